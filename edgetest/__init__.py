@@ -1,0 +1,1 @@
+"""edgetest: honest numbers for whether a blade holds its edge."""

@@ -1,0 +1,1 @@
+"""Pages of the app: they read widgets, call `study`, and show."""

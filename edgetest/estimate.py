@@ -1,0 +1,65 @@
+"""A number with its interval, and the doubts that go with it."""
+
+from dataclasses import asdict, dataclass
+from math import floor, inf, isfinite, log10
+
+WARNINGS = {
+    "extrapolated": "This lies beyond the last stage that was cut; the law carries it, not the data.",
+    "one_blade_per_treatment": (
+        "One blade of a heat treatment: the blades can be compared, the heat treatments cannot."
+    ),
+    "stopped_before_limit": "The blade was stopped before it reached the limit; its life is at least this.",
+}
+
+
+def explain(code, text=None):
+    """A warning or reason as the pair that JSON and the document carry."""
+    return {"code": code, "text": text or WARNINGS[code]}
+
+
+def plain(number):
+    """A float for JSON: None where it is infinite or not a number."""
+    return float(number) if number is not None and isfinite(number) else None
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """A number with its interval; `warnings` are short codes such as "extrapolated"."""
+
+    value: float
+    low: float
+    high: float
+    unit: str
+    level: float = 0.95
+    method: str = ""
+    warnings: tuple[str, ...] = ()
+
+    def to_dict(self):
+        """Plain values for JSON; an open end of the interval is None, never Infinity."""
+        values = asdict(self)
+        for key in ("value", "low", "high"):
+            values[key] = plain(values[key])
+        values["warnings"] = [explain(code) for code in self.warnings]
+        return values
+
+    def summary(self):
+        """The estimate as a maker reads it, rounded to what the interval can bear."""
+        return f"{format_estimate(self.value, self.low, self.high)} {self.unit}".rstrip()
+
+
+def decimals(low, high, value=1.0):
+    """Decimal places that an interval can bear: two digits of its half-width."""
+    spread = (high - low) / 2
+    if not 0 < spread < inf:
+        spread = abs(value) / 20 or 1.0
+    return max(0, 1 - floor(log10(spread)))
+
+
+def format_estimate(value, low, high):
+    """Value and interval as "12.3 (11.9 to 12.8)"; an open end is said in words."""
+    places = decimals(low, high, value)
+    if not isfinite(high):
+        return f"{value:.{places}f} ({low:.{places}f} or more)"
+    if not isfinite(low):
+        return f"{value:.{places}f} ({high:.{places}f} or less)"
+    return f"{value:.{places}f} ({low:.{places}f} to {high:.{places}f})"

@@ -1,0 +1,1 @@
+"""Figures, overlay pictures and the document."""

@@ -1,0 +1,1 @@
+"""Wear curves, lives to a limit, and the comparison of blades and heat treatments."""
