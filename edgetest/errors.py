@@ -1,7 +1,7 @@
 """The one error a user meets: what is wrong, where it stands, how to mend it."""
 
 
-class UnusableInput(ValueError):
+class UnusableInput(ValueError):  # noqa: N818 - the name is what the maker is told
     """Input we cannot use: what is wrong, where it stands, how to mend it."""
 
     def __init__(self, what, where, mend):

@@ -4,11 +4,15 @@ from dataclasses import asdict, dataclass
 from math import floor, inf, isfinite, log10
 
 WARNINGS = {
-    "extrapolated": "This lies beyond the last stage that was cut; the law carries it, not the data.",
+    "extrapolated": (
+        "This lies beyond the last stage that was cut; the law carries it, not the data."
+    ),
     "one_blade_per_treatment": (
         "One blade of a heat treatment: the blades can be compared, the heat treatments cannot."
     ),
-    "stopped_before_limit": "The blade was stopped before it reached the limit; its life is at least this.",
+    "stopped_before_limit": (
+        "The blade was stopped before it reached the limit; its life is at least this."
+    ),
 }
 
 
