@@ -1,0 +1,186 @@
+"""One look for every figure, overlay and page: colours, markers, lines, letters."""
+
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import wraps
+from io import BytesIO
+from math import floor, log10
+from threading import RLock
+
+INK = "#1d2327"
+GREY = "#5c666d"
+FAINT = "#d5dade"
+PAPER = "#ffffff"
+ACCENT = "#b5431a"
+"""The one accent: the colour of steel at forging heat, for the limit and the answer."""
+
+
+@dataclass(frozen=True)
+class Series:
+    """How one series is drawn; colour, marker and line each tell it apart alone."""
+
+    colour: str
+    marker: str
+    line: str | tuple[int, tuple[int, ...]]
+
+
+# Ordered so that neighbours differ in lightness too: they stay apart in a photocopy.
+SERIES = (
+    Series("#14476b", "o", "-"),
+    Series("#d9762b", "s", (0, (6, 2))),
+    Series("#3f9c86", "^", (0, (1, 1.4))),
+    Series("#8a3b6f", "D", (0, (7, 2, 1.5, 2))),
+    Series("#c9a227", "v", (0, (3, 1.5))),
+    Series("#7c8890", "P", (0, (7, 2, 1.5, 2, 1.5, 2))),
+)
+
+STATION_MARKERS = ("o", "s", "^", "D", "v", "P", "X", "*")
+
+UNITS = {
+    "um": "µm",
+    "mm": "mm",
+    "gf": "gf",
+    "n": "N",
+    "g": "g",
+    "deg": "°",
+    "hrc": "HRC",
+    "c": "°C",
+    "pct": "%",
+    "s": "s",
+}
+
+_LETTERS = ["DejaVu Sans", "sans-serif"]
+_RC = {
+    "font.family": _LETTERS,
+    "font.size": 9.0,
+    "text.color": INK,
+    "axes.edgecolor": GREY,
+    "axes.labelcolor": INK,
+    "axes.labelsize": 9.0,
+    "axes.titlesize": 9.5,
+    "axes.titleweight": "bold",
+    "axes.titlelocation": "left",
+    "axes.linewidth": 0.7,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "axes.grid": False,
+    "axes.unicode_minus": True,
+    "xtick.color": GREY,
+    "ytick.color": GREY,
+    "xtick.labelcolor": INK,
+    "ytick.labelcolor": INK,
+    "xtick.labelsize": 8.5,
+    "ytick.labelsize": 8.5,
+    "xtick.major.width": 0.7,
+    "ytick.major.width": 0.7,
+    "xtick.major.size": 3.0,
+    "ytick.major.size": 3.0,
+    "legend.frameon": False,
+    "legend.fontsize": 8.5,
+    "legend.handlelength": 2.6,
+    "lines.linewidth": 1.6,
+    "lines.markersize": 5.0,
+    "figure.facecolor": PAPER,
+    "axes.facecolor": PAPER,
+    "savefig.facecolor": PAPER,
+    "svg.fonttype": "path",
+    "svg.hashsalt": "edgetest",
+    "path.simplify": True,
+}
+_TURN = RLock()  # rcParams are shared by every session of the app
+
+
+@contextmanager
+def in_look():
+    """Draw inside this block with the house style; one thread at a time."""
+    from matplotlib import rc_context
+
+    with _TURN, rc_context(_RC):
+        yield
+
+
+def drawn_in_look(draw):
+    """Wrap a plot function so that whatever it makes is in the house style."""
+
+    @wraps(draw)
+    def plot(*args, **options):
+        with in_look():
+            return draw(*args, **options)
+
+    return plot
+
+
+def series(index):
+    """Style of the series at `index`; after the last one they begin again."""
+    return SERIES[index % len(SERIES)]
+
+
+def reading_words(reading):
+    """A reading's column as words and unit: "edge_width_um" is ("edge width", "µm")."""
+    words, _, last = reading.rpartition("_")
+    if words and last in UNITS:
+        return words.replace("_", " "), UNITS[last]
+    return reading.replace("_", " "), ""
+
+
+def axis_label(reading):
+    """A reading's column as an axis says it: "edge width (µm)"."""
+    words, unit = reading_words(reading)
+    return f"{words} ({unit})" if unit else words
+
+
+def shorten(name, length=22):
+    """A long name with its middle left out, so that both ends still tell it apart."""
+    if len(name) <= length:
+        return name
+    tail = (length - 1) // 2
+    return f"{name[: length - 1 - tail].rstrip()}…{name[len(name) - tail :].lstrip()}"
+
+
+def short_names(names, length=22):
+    """Names short enough for a label; what all of them share goes first.
+
+    "Hedging billhook 3" beside "Hedging billhook 4" becomes "…3" and "…4" where the
+    whole does not fit; names stay distinct as long as they differ at either end.
+    """
+    names = [str(name) for name in names]
+    if len(names) < 2 or max(map(len, names)) <= length:
+        return [shorten(name, length) for name in names]
+    words = [name.split(" ") for name in names]
+    shared = 0
+    while all(len(w) > shared + 1 for w in words) and len({w[shared] for w in words}) == 1:
+        shared += 1
+    tails = [" ".join(w[shared:]) for w in words]
+    lead = "…" if shared else ""
+    return [lead + _cut(tail, length - len(lead)) for tail in tails]
+
+
+def _cut(text, length):
+    return text if len(text) <= length else f"{text[: length - 1].rstrip()}…"
+
+
+def log_ticks(low, high):
+    """Ticks of a logarithmic axis at numbers a maker would say: 50, 70, 100, 150, 200."""
+    for steps in ((1, 2, 5), (1, 1.5, 2, 3, 5, 7), (1, 1.2, 1.4, 1.6, 1.8, 2, 2.5, 3, 4, 5, 6, 8)):
+        decades = range(floor(log10(low)) - 1, floor(log10(high)) + 2)
+        at = [s * 10.0**d for d in decades for s in steps]
+        ticks = [t for t in at if low * 0.999 <= t <= high * 1.001]
+        if len(ticks) >= 4:
+            return ticks
+    return ticks
+
+
+def svg_bytes(figure):
+    """The figure as SVG, the same bytes each time; letters as outlines."""
+    with in_look():
+        buffer = BytesIO()
+        figure.savefig(buffer, format="svg", metadata={"Date": None, "Creator": None})
+    return buffer.getvalue()
+
+
+def png_bytes(figure, *, dpi=200):
+    """The figure as PNG at `dpi`, for a chat or a screen that takes no SVG."""
+    with in_look():
+        buffer = BytesIO()
+        figure.savefig(buffer, format="png", dpi=dpi, metadata={"Software": None})
+    return buffer.getvalue()
