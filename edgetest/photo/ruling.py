@@ -1,0 +1,375 @@
+"""The lines of a ruling: which way they run, how far apart they lie, each below one pixel."""
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from edgetest.photo.lattice import find_lattice, fit_lines, fit_shape, gather
+
+BAND_COUNT = 28  # strips across the lines; each gives every line a position of its own
+MIN_LINES = 4
+
+
+@dataclass(frozen=True)
+class LineSet:
+    """Positions of one family of lines, by line and strip.
+
+    Lengths are pixels from the picture's centre: `across` along the normal of the lines
+    (at `angle_deg` from the rows, clockwise), `along` down the lines.
+    """
+
+    angle_deg: float
+    index: np.ndarray  # (n,) whole number of the line
+    across: np.ndarray  # (n,) position of the line's middle
+    along: np.ndarray  # (n,) middle of the strip
+    sd: np.ndarray  # (n,) standard deviation of `across` from noise
+    pitch_px: float
+    bright: bool  # bright lines on dark ground
+    line_px: float  # width of a line
+    blur_px: float | None
+    blur_sd_px: float
+    filled: float  # share of the lattice places that hold a line
+    misfit: float  # robust spread about the lattice, share of the pitch
+
+
+def line_directions(grey, *, count=3):
+    """Directions across straight lines, strongest first.
+
+    Parameters
+    ----------
+    grey : ndarray, shape (rows, cols)
+        Linear light.
+    count : int
+        At most so many directions.
+
+    Returns
+    -------
+    list of float
+        Degrees from the rows, clockwise, in (-90, 90].
+    """
+    histogram = np.zeros(720)
+    for level in _levels(grey):
+        weight, angle = _gradient(level)
+        part = np.bincount((angle * 4).astype(int) % 720, weights=weight, minlength=720)
+        histogram += part / max(part.sum(), 1e-12)
+    smooth = _circular_smooth(histogram, 1.5)
+    smooth = smooth - np.median(smooth)
+    found = []
+    work = smooth.copy()
+    for _ in range(count):
+        peak = int(np.argmax(work))
+        if work[peak] <= 0.08 * smooth.max() or work[peak] <= 0:
+            break
+        near = (np.arange(peak - 8, peak + 9)) % 720
+        share = np.clip(smooth[near], 0, None)
+        degree = (peak + np.sum(share * np.arange(-8, 9)) / share.sum() + 0.5) / 4
+        found.append(degree - 180 if degree > 90 else degree)
+        work[(np.arange(peak - 20, peak + 21)) % 720] = 0
+    return found
+
+
+def _levels(grey):
+    """The picture at full size (tiles of a large one) and at coarser sizes."""
+    yield from _tiles(grey)
+    small = grey
+    while min(small.shape) > 160 and len(small) * small.shape[1] > 60_000:
+        small = cv2.resize(small, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
+        if small.size <= 2_000_000:
+            yield small
+
+
+def _tiles(grey, side=480):
+    """Up to nine squares spread over the picture; the whole of a small one."""
+    rows, cols = grey.shape
+    if grey.size <= 9 * side * side:
+        yield grey
+        return
+    for top in np.linspace(0, rows - side, 3).astype(int):
+        for left in np.linspace(0, cols - side, 3).astype(int):
+            yield np.ascontiguousarray(grey[top : top + side, left : left + side])
+
+
+def _gradient(level):
+    """Squared gradient and its direction (degrees, 0 to 180), flattened, strong pixels only."""
+    calm = cv2.GaussianBlur(level, (0, 0), 1.0)
+    gx = cv2.Scharr(calm, cv2.CV_32F, 1, 0)
+    gy = cv2.Scharr(calm, cv2.CV_32F, 0, 1)
+    strength = gx * gx + gy * gy
+    strong = strength > 4 * np.median(strength[::3, ::3])
+    return strength[strong], np.rad2deg(np.arctan2(gy[strong], gx[strong])) % 180
+
+
+def _circular_smooth(values, sd):
+    """Histogram on a circle smoothed by a Gaussian of `sd` bins."""
+    reach = np.arange(-8, 9)
+    kernel = np.exp(-0.5 * (reach / sd) ** 2)
+    padded = np.concatenate([values[-8:], values, values[:8]])
+    return np.convolve(padded, kernel / kernel.sum(), mode="valid")
+
+
+def strips(grey, angle_deg, *, count=BAND_COUNT):
+    """Picture averaged along the lines in `count` strips.
+
+    Returns
+    -------
+    profiles : ndarray, shape (strips, places)
+        Mean light; NaN where the strip leaves the picture.
+    across : ndarray, shape (places,)
+        Pixels from the picture's centre along the normal.
+    along : ndarray, shape (strips,)
+        Middle of each strip, pixels down the lines.
+    """
+    rows, cols = grey.shape
+    c, s = np.cos(np.deg2rad(angle_deg)), np.sin(np.deg2rad(angle_deg))
+    half_u = int((abs(c) * cols + abs(s) * rows) / 2) + 1
+    half_v = int((abs(s) * cols + abs(c) * rows) / 2) + 1
+    height = max(4, -(-2 * half_v // count))
+    count = 2 * half_v // height
+    across = np.arange(-half_u, half_u + 1, dtype=float)
+    top = -count * height / 2
+    profiles = np.full((count, across.size), np.nan, np.float32)
+    centre = (cols - 1) / 2, (rows - 1) / 2
+    for band in range(count):
+        first = top + band * height + 0.5
+        low, high = _inside(first, first + height - 1, c, s, rows, cols, half_u)
+        if high - low < 16:
+            continue
+        start = across[low]
+        x, y = start * c - first * s, start * s + first * c
+        matrix = np.array([[c, -s, centre[0] + x], [s, c, centre[1] + y]])
+        cut = cv2.warpAffine(grey, matrix, (high - low, height),
+                             flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP,
+                             borderMode=cv2.BORDER_REPLICATE)  # fmt: skip
+        profiles[band, low:high] = cut.mean(axis=0)
+    along = top + (np.arange(count) + 0.5) * height
+    return profiles, across, along
+
+
+def _inside(first, last, c, s, rows, cols, half_u):
+    """Columns of a strip where its first and its last row lie inside the picture."""
+    low, high = -float(half_u), float(half_u)
+    for v in (first, last):
+        for direction, offset, limit in ((c, -v * s, (cols - 1) / 2), (s, v * c, (rows - 1) / 2)):
+            if abs(direction) < 1e-9:
+                if abs(offset) > limit:
+                    return 0, 0
+                continue
+            ends = sorted(((-limit - offset) / direction, (limit - offset) / direction))
+            low, high = max(low, ends[0]), min(high, ends[1])
+    if high <= low:
+        return 0, 0
+    return int(np.ceil(low)) + half_u, int(np.floor(high)) + half_u + 1
+
+
+def flatten(profiles):
+    """Strips divided by their ground, so that uneven light is gone; and each strip's noise."""
+    valid = np.isfinite(profiles)
+    filled = np.where(valid, profiles, 0).astype(np.float32)
+    reach = max(15.0, profiles.shape[1] / 8)
+    weight = cv2.GaussianBlur(valid.astype(np.float32), (0, 0), sigmaX=reach, sigmaY=0.01)
+    ground = cv2.GaussianBlur(filled, (0, 0), sigmaX=reach, sigmaY=0.01)
+    ground = ground / np.maximum(weight, 1e-6)
+    flat = np.where(valid, profiles / np.maximum(ground, 1e-4) - 1, np.nan)
+    second = flat[:, 2:] - 2 * flat[:, 1:-1] + flat[:, :-2]
+    with np.errstate(all="ignore"):
+        spread = np.array([_quiet_spread(row) for row in second])
+    return flat, spread / np.sqrt(6)
+
+
+def _quiet_spread(values):
+    """Noise from the calmest part of a strip: lines are left out by the low quantile."""
+    values = np.abs(values[np.isfinite(values)])
+    return np.quantile(values, 0.3) / 0.385 if values.size else np.nan
+
+
+def extremes(flat, noise, sign):
+    """Lines standing out of the ground, strip by strip: (strip, place, height), place in columns.
+
+    `sign` is -1 for dark lines, 1 for bright ones.
+    """
+    band_all, place_all, height_all = [], [], []
+    signal = sign * np.where(np.isfinite(flat), flat, 0)
+    signal = cv2.GaussianBlur(signal.astype(np.float32), (0, 0), sigmaX=0.8, sigmaY=0.01)
+    middle = signal[:, 1:-1]
+    peak = (middle >= signal[:, :-2]) & (middle > signal[:, 2:]) & np.isfinite(flat[:, 1:-1])
+    bands, columns = np.nonzero(peak)
+    if not bands.size:
+        return np.zeros(0, int), np.zeros(0), np.zeros(0)
+    columns = columns + 1
+    for band in np.unique(bands):
+        mine = columns[bands == band]
+        height = _prominence(signal[band], mine)
+        tall = np.quantile(height, 0.9)
+        keep = height > max(5 * noise[band], 0.25 * tall)
+        mine, height = mine[keep], height[keep]
+        left, here, right = (signal[band, mine + shift] for shift in (-1, 0, 1))
+        bend = np.minimum(left - 2 * here + right, -1e-9)
+        band_all.append(np.full(mine.size, band))
+        place_all.append(mine + 0.5 * (left - right) / bend * 1.0)
+        height_all.append(height)
+    return np.concatenate(band_all), np.concatenate(place_all), np.concatenate(height_all)
+
+
+def _prominence(signal, peaks):
+    """Height of each peak above the higher of the two valleys beside it."""
+    edges = np.concatenate([[0], peaks, [signal.size]])
+    valleys = np.minimum.reduceat(signal, edges[:-1])
+    return signal[peaks] - np.maximum(valleys[:-1], valleys[1:])
+
+
+def find_lines(grey, angle_deg):
+    """Lines of the family square to `angle_deg`, or None where there is no ruling.
+
+    Parameters
+    ----------
+    grey : ndarray, shape (rows, cols), float32
+        Linear light.
+    angle_deg : float
+        Direction across the lines, degrees from the rows, clockwise; within about a degree.
+
+    Returns
+    -------
+    LineSet or None
+    """
+    for _ in range(2):
+        profiles, across, along = strips(grey, angle_deg)
+        if len(along) < 2:
+            return None
+        flat, noise = flatten(profiles)
+        best = None
+        for sign in (-1, 1):
+            band, place, _ = extremes(flat, noise, sign)
+            lattice = find_lattice(band, place, along)
+            if lattice and (best is None or _merit(lattice) > _merit(best[0])):
+                best = (lattice, sign)
+        if best is None:
+            return None
+        lattice, sign = best
+        lean = np.rad2deg(np.arctan(lattice.slope))
+        if abs(lean) * np.deg2rad(1) * (along[1] - along[0]) < 0.25:
+            break
+        # The lines lean against the strips: turn the strips and look again.
+        angle_deg = angle_deg - lean
+    if lattice.score < 0.5:
+        return None
+    return _fit_all(flat, noise, across, along, lattice, sign, angle_deg)
+
+
+def _merit(lattice):
+    return lattice.score * np.sqrt(lattice.points)
+
+
+def _expected(flat, along, predict, indices):
+    """Strip, line number and expected column of every line that a strip can hold."""
+    band, index = (
+        part.ravel() for part in np.meshgrid(np.arange(len(along)), indices, indexing="ij")
+    )
+    place = predict(index, along[band])
+    column = np.clip(np.rint(place), 0, flat.shape[1] - 1).astype(int)
+    inside = (place >= 0) & (place <= flat.shape[1] - 1) & np.isfinite(flat[band, column])
+    return band[inside], index[inside], place[inside]
+
+
+def _common_shape(flat, band, place, pitch, sign, width, blur):
+    """Width and blur of the lines, from the clearest half of them."""
+    reach = int(np.clip(pitch / 2, 2, 400))
+    column = np.rint(place).astype(int)
+    values, offsets, inside = gather(flat, band, column, reach)
+    if inside.sum() < 8:
+        return width, blur, np.inf
+    values, x = sign * values[inside], (offsets[None, :] - (place - column)[:, None])[inside]
+    ground = np.quantile(values, 0.1, axis=1, keepdims=True)
+    ink = values.max(axis=1, keepdims=True) - ground
+    clear = ink[:, 0] >= np.median(ink)
+    return fit_shape((values - ground)[clear] / ink[clear], x[clear], pitch)
+
+
+def _basis(index, along, span, height, terms):
+    """Smooth lattice: even spacing, lean, and where lines suffice what a lens adds."""
+    u, v = index / span, along / height
+    columns = [np.ones_like(u), u, v]
+    if terms > 3:
+        columns += [u * u, u**3, v * v, u * v, u * v * v]
+    return np.stack(columns, axis=-1)
+
+
+def smooth_lattice(index, along, place, sd):
+    """Robust smooth map from line number and strip to position; returns a function of both."""
+    span, height = max(1.0, np.abs(index).max()), max(1.0, np.abs(along).max())
+    terms = 8 if np.unique(index).size >= 9 and np.unique(along).size >= 4 else 3
+    design = _basis(index, along, span, height, terms)
+    weight = 1 / sd**2
+    weight = weight / np.maximum(weight, 1e-12).max()
+    trust = np.ones_like(place)
+    for _ in range(8):
+        root = np.sqrt(weight * trust)
+        ridge = 1e-6 * np.sqrt((weight * trust).sum()) * np.eye(design.shape[1])
+        coef = np.linalg.lstsq(np.vstack([design * root[:, None], ridge]),
+                               np.concatenate([place * root, np.zeros(len(ridge))]))[0]  # fmt: skip
+        miss = place - design @ coef
+        scale = 4.685 * max(1.4826 * np.median(np.abs(miss)), 1e-3)
+        trust = np.clip(1 - (miss / scale) ** 2, 0, None) ** 2
+    return (lambda k, v: _basis(k, v, span, height, terms) @ coef), miss
+
+
+def _fit_all(flat, noise, across, along, lattice, sign, angle_deg):
+    """Every line of the lattice in every strip: the middle first, then out to the ends."""
+    pitch, middle = lattice.pitch, (flat.shape[1] - 1) / 2
+    first = round((middle - lattice.origin) / pitch)  # line nearest the centre becomes 0
+    start = lattice.origin + first * pitch
+    reach = int(flat.shape[1] / 2 / pitch) + 2
+    width, blur, blur_sd = 0.2 * pitch, min(1.2, pitch / 5), np.inf
+    result = None
+
+    def predict(index, v):
+        return start + pitch * index + lattice.slope * v
+
+    for share in (0.4, 1.0, 1.0):
+        indices = np.arange(-int(np.ceil(share * reach)), int(np.ceil(share * reach)) + 1)
+        band, index, place = _expected(flat, along, predict, indices)
+        if band.size < 8:
+            continue
+        if not np.isfinite(blur_sd):
+            width, blur, _ = _common_shape(flat, band, place, pitch, sign, width, blur)
+        fitted, sd, ink, good = fit_lines(flat, noise, band, place, width, blur, pitch, sign=sign)
+        if good.sum() < 8:
+            continue
+        good &= ink > 0.2 * np.median(ink[good])
+        good &= _several_strips(index, good)
+        if good.sum() < 8:
+            return None
+        points = index[good], along[band[good]], fitted[good], sd[good]
+        predict, miss = smooth_lattice(*points)
+        result = (index[good], fitted[good], along[band[good]], sd[good], miss)
+        width, blur, blur_sd = _common_shape(
+            flat, band[good], fitted[good], pitch, sign, width, blur
+        )
+    if result is None:
+        return None
+    index, place, v, sd, miss = result
+    spread = 1.4826 * np.median(np.abs(miss))
+    kept = np.abs(miss) < 5 * max(spread, 1e-3)
+    if kept.sum() < 8:
+        return None
+    lines = np.unique(index[kept])
+    return LineSet(
+        angle_deg=float(angle_deg),
+        index=index[kept],
+        across=place[kept] + across[0],
+        along=v[kept],
+        sd=sd[kept],
+        pitch_px=pitch,
+        bright=sign > 0,
+        line_px=width,
+        blur_px=blur if blur_sd < 0.1 * blur else None,
+        blur_sd_px=blur_sd,
+        filled=lines.size / (np.ptp(lines) + 1),
+        misfit=float(spread / pitch),
+    )
+
+
+def _several_strips(index, good):
+    """True for lines that hold in at least two strips: a speck is not a line."""
+    low = index.min()
+    return np.bincount(index[good] - low, minlength=np.ptp(index) + 1)[index - low] >= 2
