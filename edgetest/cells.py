@@ -1,0 +1,159 @@
+"""What stands in one cell of a log: a number, a bound, a grade, or nothing."""
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any, Literal
+
+from edgetest.units import Unreadable, normal, parse_quantity, split_range
+
+Kind = Literal["number", "below", "above", "between", "grade", "missing"]
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One reading: a number, or the bounds that are known of it.
+
+    `value` is None unless a number was read; `lower` and `upper` are the known bounds of a
+    `<x`, `>x` or `a-b`; `text` and `rank` (0 the sharpest) belong to a grade.
+    """
+
+    value: float | None
+    lower: float | None
+    upper: float | None
+    kind: Kind
+    text: str = ""
+    rank: int | None = None
+
+
+MISSING = Reading(None, None, None, "missing")
+_RANGE_MEND = "write it as a-b with the smaller number first"
+_BLANK_MEND = "leave the cell blank where nothing was read"
+
+
+@lru_cache(maxsize=8192)
+def parse_reading(
+    text: str, unit: str, marks: str = "", *, above: float | None = None, least: float | None = None
+) -> Reading:
+    """A cell of a reading's column.
+
+    Parameters
+    ----------
+    text : str
+        The cell: "12.5", "12,5", "<8", ">40", "8-10", "1/4 in" or nothing.
+    unit : str
+        Unit of the column (see `edgetest.units.UNITS`).
+    marks : str
+        Decimal marks that the file uses elsewhere.
+    above, least : float, optional
+        The reading must be above, or at the least, this.
+
+    Returns
+    -------
+    Reading
+        Its kind is "missing" for a blank cell, never zero.
+
+    Raises
+    ------
+    Unreadable
+        Saying what is wrong with the cell and how to mend it.
+    """
+    clean = normal(text)
+    if not clean:
+        return MISSING
+    if clean[0] in "<≤>≥":
+        bound = _number(clean[1:].lstrip(" ="), unit, marks, above, least, text)
+        if clean[0] in "<≤":
+            return Reading(None, None, bound, "below")
+        return Reading(None, bound, None, "above")
+    if ends := split_range(clean):
+        low_text, high_text = _share_unit(*ends)
+        low = _number(low_text, unit, marks, above, least, text)
+        high = _number(high_text, unit, marks, above, least, text)
+        if low >= high:
+            raise Unreadable(f'"{text}" does not run upwards', _RANGE_MEND)
+        return Reading(None, low, high, "between")
+    value = _number(clean, unit, marks, above, least, text)
+    return Reading(value, None, None, "number")
+
+
+def parse_grade(text: str, ladder: tuple[str, ...]) -> Reading:
+    """A grade of the protocol's ladder; any text where there is no ladder to hold it against."""
+    clean = normal(text)
+    if not clean:
+        return MISSING
+    if not ladder:
+        return Reading(None, None, None, "grade", clean, None)
+    for rank, grade in enumerate(ladder):
+        if normal(grade).casefold() == clean.casefold():
+            return Reading(None, None, None, "grade", grade, rank)
+    raise Unreadable(
+        f'"{text}" is not a grade of the ladder', f"best to worst: {', '.join(ladder)}"
+    )
+
+
+def parse_whole(text: str, marks: str = "", *, least: int = 0) -> int:
+    """A whole number such as cuts; "100.0" is one, "100.5" is not."""
+    clean = normal(text)
+    number = parse_quantity(clean, "cuts", marks=marks)
+    if number != int(number):
+        raise Unreadable(f'"{text}" is not a whole number', "count whole strokes")
+    if number < least:
+        raise Unreadable(f'"{text}" is below {least}', f"count from {least} upwards")
+    return int(number)
+
+
+def parse_choice(text: str, choices: tuple[str, ...]) -> str:
+    """One of a few words, in either case."""
+    clean = normal(text).casefold()
+    if clean in choices:
+        return clean
+    raise Unreadable(f'"{text}" is not known here', f"write one of {', '.join(choices)}")
+
+
+def format_reading(reading: Reading) -> str:
+    """The cell that `parse_reading` or `parse_grade` reads back as this reading."""
+    match reading.kind:
+        case "number":
+            return plain_number(reading.value)
+        case "below":
+            return f"<{plain_number(reading.upper)}"
+        case "above":
+            return f">{plain_number(reading.lower)}"
+        case "between":
+            return f"{plain_number(reading.lower)}-{plain_number(reading.upper)}"
+        case "grade":
+            return reading.text
+    return ""
+
+
+def plain_number(number: Any) -> str:
+    """A number with all its digits, a decimal point, and no exponent that a "-" could hide in."""
+    if number is None:
+        return ""
+    text = repr(float(number))
+    if "e" in text:
+        text = f"{float(number):.25f}".rstrip("0")
+    text = text.removesuffix(".0").removesuffix(".")
+    # three decimals exactly look like a thousand in a file with decimal commas
+    return f"{text}0" if re.fullmatch(r"[1-9]\d{0,2}\.\d{3}", text) else text
+
+
+def _number(
+    text: str, unit: str, marks: str, above: float | None, least: float | None, whole: str
+) -> float:
+    value = parse_quantity(text, unit, marks=marks)
+    if above is not None and value <= above:
+        what = "is zero or below" if above == 0 else f"is not above {above:g}"
+        raise Unreadable(f'"{whole}" {what}, which this reading cannot be', _BLANK_MEND)
+    if least is not None and value < least:
+        raise Unreadable(f'"{whole}" is below {least:g}', _BLANK_MEND)
+    return value
+
+
+def _share_unit(low: str, high: str) -> tuple[str, str]:
+    """In "8-10 µm" the unit stands once and holds for both."""
+    tail = re.search(r"\s*[^\d.,\s/+-][^\d]*$", high)
+    if tail and not re.search(r"[^\d.,\s/+-]", low):
+        return f"{low} {tail[0]}", high
+    return low, high

@@ -1,0 +1,200 @@
+"""Hand-edited TOML against a record: every fault named by file, key and mend."""
+
+import re
+import tomllib
+from collections.abc import Iterator
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationError
+from pydantic_core import ErrorDetails, PydanticCustomError
+
+from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.units import SHOWN, Unreadable, parse_bracket, parse_quantity
+
+
+class Record(BaseModel):
+    """A record that knows its keys, is never changed, and holds no infinity."""
+
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, allow_inf_nan=False, str_strip_whitespace=True
+    )
+
+
+RecordType = TypeVar("RecordType", bound=Record)
+
+
+def refuse(what: str, mend: str) -> PydanticCustomError:
+    """A fault that a validator raises: what is wrong, how to mend it."""
+    return PydanticCustomError("refused", "{what}", {"what": what, "mend": mend})
+
+
+def quantity(
+    unit: str, *, above: float | None = None, least: float | None = None
+) -> BeforeValidator:
+    """For `Annotated[float, quantity("mm")]`: kept in `unit`, also written "1/4 in" or "12,5"."""
+
+    def read(value: Any) -> float:
+        try:
+            number = parse_quantity(value, unit)
+        except Unreadable as fault:
+            raise refuse(fault.what, fault.mend) from None
+        except TypeError:
+            raise refuse(f"{value!r} is not a number", "write digits only") from None
+        name = SHOWN.get(unit, unit)
+        if above is not None and number <= above:
+            raise refuse(f"{number:g} {name} is not above {above:g}", "write the value met")
+        if least is not None and number < least:
+            raise refuse(f"{number:g} {name} is below {least:g}", "write the value met")
+        return number
+
+    return BeforeValidator(read)
+
+
+def bracket(unit: str) -> BeforeValidator:
+    """For a pair of ends written "58-60", [58, 60] or as one number."""
+
+    def read(value: Any) -> tuple[float, float]:
+        if isinstance(value, list | tuple) and len(value) == 2:
+            value = f"{value[0]}-{value[1]}"
+        try:
+            low, high = parse_bracket(value, unit)
+        except Unreadable as fault:
+            raise refuse(fault.what, fault.mend) from None
+        return low, high
+
+    return BeforeValidator(read)
+
+
+def read_toml(path: Path) -> dict[str, Any]:
+    """The tables of a TOML file; every fault of the file itself as `UnusableInput`."""
+    path = Path(path)
+    try:
+        text = path.read_bytes().decode("utf-8-sig")
+    except FileNotFoundError:
+        raise UnusableInput(
+            "there is no such file", where=str(path), mend="check the folder and the name"
+        ) from None
+    except UnicodeDecodeError as fault:
+        raise UnusableInput(
+            f"byte {fault.object[fault.start]:#04x} is not UTF-8",
+            where=path.name,
+            mend="save the file as UTF-8",
+        ) from None
+    except OSError as fault:
+        raise UnusableInput(
+            f"cannot be read ({fault.strerror})", where=str(path), mend="check the file"
+        ) from None
+    try:
+        return tomllib.loads(text.replace("\r\n", "\n"))
+    except tomllib.TOMLDecodeError as fault:
+        raise _toml_fault(str(fault), path.name) from None
+
+
+def _toml_fault(message: str, name: str) -> UnusableInput:
+    """Line and column stand only in tomllib's sentence."""
+    found = re.fullmatch(r"(.*?)\s*\(at (?:line (\d+), column (\d+)|end of document)\)", message)
+    what, line = (found[1], found[2]) if found else (message, None)
+    where = f"{name}, line {line}" if line else f"{name}, at its end"
+    mend = "texts stand in quotes, numbers have a decimal point, each key stands once"
+    return UnusableInput(f"not valid TOML ({what[:1].lower()}{what[1:]})", where=where, mend=mend)
+
+
+def validate(model: type[RecordType], data: dict[str, Any], file: str) -> RecordType:
+    """The record of `data`, or every fault in it at once as `ManyFaults`."""
+    try:
+        return model.model_validate(data)
+    except ValidationError as error:
+        faults = [_fault(model, detail, data, file) for detail in error.errors(include_url=False)]
+        raise ManyFaults(faults) from None
+
+
+def _fault(
+    model: type[BaseModel], detail: ErrorDetails, data: dict[str, Any], file: str
+) -> UnusableInput:
+    """One of pydantic's complaints in the words of the house."""
+    where = ", ".join([file, *_place(detail["loc"], data)])
+    key, met, kind = (
+        str(detail["loc"][-1]) if detail["loc"] else "",
+        detail["input"],
+        detail["type"],
+    )
+    context = detail.get("ctx", {})
+    if kind == "refused":
+        return UnusableInput(context["what"], where, context["mend"])
+    if kind == "extra_forbidden":
+        known = sorted(_known_keys(model, detail["loc"]))
+        near = get_close_matches(key, known, n=1, cutoff=0.5)
+        mend = f"did you mean {near[0]}?" if near else f"known keys: {', '.join(known)}"
+        return UnusableInput(f'"{key}" is not a key here', where, mend)
+    if kind == "missing":
+        return UnusableInput("this key is missing", where, f"add {key} = …")
+    if kind == "literal_error":
+        expected = context["expected"].replace("'", '"')
+        near = get_close_matches(str(met), re.findall(r'"(.*?)"', expected), n=1)
+        mend = f'did you mean "{near[0]}"?' if near else f"write one of {expected}"
+        return UnusableInput(f'"{met}" is not known', where, mend)
+    if kind.startswith(("int", "float")) and isinstance(met, str):
+        return UnusableInput(f'"{met}" is not a number', where, "write digits without quotes")
+    what = detail["msg"][:1].lower() + detail["msg"][1:]
+    return UnusableInput(f"{what} (met {_short(met)})", where, _mend(kind))
+
+
+def _short(met: Any) -> str:
+    text = repr(met)
+    return text if len(text) <= 40 else f"{text[:37]}…"
+
+
+def _mend(kind: str) -> str:
+    mends = {
+        "string_type": "write a text in quotes",
+        "bool_type": "write true or false",
+        "bool_parsing": "write true or false",
+        "list_type": "write a list in square brackets",
+        "tuple_type": "write a list in square brackets",
+        "model_type": "write a table with its keys",
+        "dict_type": "write a table with its keys",
+    }
+    return mends.get(kind, "change the value")
+
+
+def _place(loc: tuple[int | str, ...], data: Any) -> Iterator[str]:
+    """A path such as ("blades", 1, "steel") as "blades 2 (K2)", "steel"."""
+    for i, part in enumerate(loc):
+        if isinstance(part, int):
+            continue
+        index = loc[i + 1] if i + 1 < len(loc) and isinstance(loc[i + 1], int) else None
+        data = data.get(part) if isinstance(data, dict) else None
+        if index is None:
+            yield part
+            continue
+        number = int(index)
+        data = data[number] if isinstance(data, list) and number < len(data) else None
+        name = data.get("id") or data.get("name") if isinstance(data, dict) else None
+        yield f"{part} {number + 1}" + (f" ({name})" if name else "")
+
+
+def _known_keys(model: type[BaseModel], loc: tuple[int | str, ...]) -> set[str]:
+    """Keys of the table in which `loc` ends."""
+    for part in loc[:-1]:
+        if isinstance(part, int):
+            continue
+        found = _field_model(model, part)
+        if found is None:
+            continue  # the name of a table among tables, such as scales.NAME
+        model = found
+    return {field.alias or name for name, field in model.model_fields.items()}
+
+
+def _field_model(model: type[BaseModel], key: str) -> type[BaseModel] | None:
+    """The record that a field of `model` holds, also inside a list or a table."""
+    for name, field in model.model_fields.items():
+        if key in (name, field.alias):
+            pending = [field.annotation]
+            while pending:
+                kind = pending.pop()
+                if isinstance(kind, type) and issubclass(kind, BaseModel):
+                    return kind
+                pending.extend(getattr(kind, "__args__", ()))
+    return None

@@ -1,0 +1,122 @@
+"""Writes that are whole or not there, and a lock so that two writers lose nothing."""
+
+import csv
+import io
+import os
+import tempfile
+import time
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+from edgetest.errors import UnusableInput
+
+LOCK_SECONDS = 10.0
+
+
+def write_atomic(path: str | Path, content: str | bytes) -> Path:
+    """Write a file so that a reader sees the old one or the new one, never a part.
+
+    A temporary file beside it is written, flushed, synced and renamed; the folder is synced
+    too, so that the name survives a loss of power.
+    """
+    path = Path(path)
+    data = content.encode("utf-8") if isinstance(content, str) else content
+    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".tmp")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        os.chmod(temporary, path.stat().st_mode if path.exists() else 0o644)
+        os.replace(temporary, path)
+    except BaseException:
+        with suppress(FileNotFoundError):
+            os.unlink(temporary)
+        raise
+    _sync_folder(path.parent)
+    return path
+
+
+def _sync_folder(folder: Path) -> None:
+    """Sync a folder's names; where folders cannot be opened (Windows) the rename must do."""
+    if not hasattr(os, "O_DIRECTORY"):
+        return
+    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def append_line(path: Path, text: str) -> None:
+    """Add one line at the end of a file, in one write, and sync it."""
+    with open(path, "ab") as file:
+        file.write(text.encode("utf-8") + b"\n")
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def csv_text(
+    records: Iterable[Sequence[str]], *, delimiter: str = ",", line_end: str = "\n"
+) -> str:
+    """Records as the text of a CSV file."""
+    text = io.StringIO(newline="")
+    csv.writer(text, delimiter=delimiter, lineterminator=line_end).writerows(records)
+    return text.getvalue()
+
+
+@contextmanager
+def locked(folder: str | Path) -> Iterator[None]:
+    """Hold a folder's writing lock; other processes and threads wait for it.
+
+    The lock goes with the process, so a killed writer never leaves one behind.
+    """
+    path = Path(folder) / ".lock"
+    with open(path, "a+b") as file:
+        _wait_for(file.fileno(), path)
+        try:
+            yield
+        finally:
+            _unlock(file.fileno())
+
+
+def _wait_for(handle: int, path: Path) -> None:
+    deadline = time.monotonic() + LOCK_SECONDS
+    while not _try_lock(handle):
+        if time.monotonic() > deadline:
+            raise UnusableInput(
+                f"another program has been writing here for {LOCK_SECONDS:.0f} s",
+                where=str(path.parent),
+                mend="close the other program, or wait and try again",
+            )
+        time.sleep(0.01)
+
+
+if os.name == "nt":  # pragma: no cover - the other half runs in the tests
+    import msvcrt
+
+    def _try_lock(handle: int) -> bool:
+        try:
+            os.lseek(handle, 0, os.SEEK_SET)
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]
+        except OSError:
+            return False
+        return True
+
+    def _unlock(handle: int) -> None:
+        os.lseek(handle, 0, os.SEEK_SET)
+        msvcrt.locking(handle, msvcrt.LK_UNLCK, 1)  # type: ignore[attr-defined]
+
+else:
+    import fcntl
+
+    def _try_lock(handle: int) -> bool:
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            return False
+        return True
+
+    def _unlock(handle: int) -> None:
+        fcntl.flock(handle, fcntl.LOCK_UN)

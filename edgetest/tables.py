@@ -1,0 +1,287 @@
+"""A CSV or XLSX file as rows of texts with the row numbers that a spreadsheet shows."""
+
+import csv
+import io
+import re
+import zipfile
+from collections import Counter
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+from edgetest.errors import UnusableInput
+
+LARGEST_BYTES = 64_000_000
+MOST_ROWS = 200_000
+
+
+class CellFault(UnusableInput):
+    """A fault of one cell or row of a table; `row` and `column` are where it stands."""
+
+    def __init__(
+        self, what: str, where: str, mend: str, row: int | None = None, column: str | None = None
+    ):
+        super().__init__(what, where, mend)
+        self.row, self.column = row, column
+
+
+def cell_fault(name: str, row: int | None, column: str | None, what: str, mend: str) -> CellFault:
+    """A fault whose `where` reads "log.csv, row 14, edge_width_um"."""
+    parts = [name, f"row {row}" if row is not None else "", column or ""]
+    return CellFault(what, ", ".join(part for part in parts if part), mend, row, column)
+
+
+@dataclass(frozen=True)
+class TableRow:
+    """One row: its number in the file and its cells by column."""
+
+    line: int
+    cells: dict[str, str]
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table as it was read; rows that do not fit the heading stand in `faults`."""
+
+    name: str
+    columns: tuple[str, ...]
+    rows: tuple[TableRow, ...]
+    faults: tuple[CellFault, ...] = ()
+    delimiter: str = ","
+    heading_line: int = 1
+    records: tuple[tuple[str, ...], ...] = field(default=(), repr=False)
+
+
+def read_table(source: str | Path | bytes, *, name: str | None = None) -> Table:
+    """The rows of a CSV (`,`, `;` or tab) or XLSX file.
+
+    Parameters
+    ----------
+    source : str, Path or bytes
+        A file, or its bytes (an upload).
+    name : str, optional
+        What the file is called in errors.
+
+    Returns
+    -------
+    Table
+        Every cell as text without blanks around it. Rows with too many or too few cells and
+        columns that are named twice are in `faults`.
+
+    Raises
+    ------
+    UnusableInput
+        If the file cannot be read as a table at all.
+    """
+    if isinstance(source, bytes):
+        data, name = source, name or "table"
+    else:
+        path = Path(source)
+        name = name or path.name
+        data = _read_bytes(path, name)
+    if len(data) > LARGEST_BYTES:
+        raise UnusableInput(
+            f"is {len(data) / 1e6:.0f} MB large",
+            name,
+            f"a log stays under {LARGEST_BYTES / 1e6:.0f} MB",
+        )
+    if data[:4] == b"PK\x03\x04":
+        return _shape(name, _xlsx_records(data, name), ",")
+    if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
+        raise UnusableInput(
+            "is an old or a locked spreadsheet",
+            name,
+            "save it as .xlsx without a password, or as CSV",
+        )
+    text = _decode(data, name)
+    delimiter, records = _csv_records(text, name)
+    return _shape(name, records, delimiter)
+
+
+def _read_bytes(path: Path, name: str) -> bytes:
+    try:
+        return path.read_bytes()
+    except FileNotFoundError:
+        raise UnusableInput("there is no such file", str(path), "check the name") from None
+    except IsADirectoryError:
+        raise UnusableInput(
+            "is a folder, not a file", str(path), "name a CSV or XLSX file"
+        ) from None
+    except OSError as fault:
+        raise UnusableInput(
+            f"cannot be read ({fault.strerror})", name, "close it elsewhere and try again"
+        ) from None
+
+
+def _decode(data: bytes, name: str) -> str:
+    """UTF-8 with or without a byte order mark; nothing else is guessed."""
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        raise UnusableInput("is UTF-16 text", name, "save it as CSV UTF-8")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        line = data[: fault.start].count(b"\n") + 1
+        byte = data[fault.start : fault.start + 1]
+        shown = byte.decode("cp1252", errors="replace")
+        raise UnusableInput(
+            f"byte 0x{byte.hex()} is not UTF-8; as Windows-1252 (cp1252) it would be {shown!r}",
+            f"{name}, line {line}",
+            'save the file as "CSV UTF-8"',
+        ) from None
+    if "\0" in text:
+        raise UnusableInput("is not a text file", name, "save it as CSV UTF-8 or XLSX")
+    return text
+
+
+def _csv_records(text: str, name: str) -> tuple[str, list[list[str]]]:
+    """Delimiter and records; a spreadsheet's first line "sep=;" only names the delimiter."""
+    delimiter = None
+    if told := re.match(r"sep=(.)\r?\n", text):
+        delimiter, text = told[1], text[told.end() :]
+    delimiter = delimiter or _delimiter(text)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    records: list[list[str]] = []
+    try:
+        for record in reader:
+            records.append(record)
+            if len(records) > MOST_ROWS:
+                raise UnusableInput(f"has over {MOST_ROWS} rows", name, "split the log by blade")
+    except csv.Error as fault:
+        raise UnusableInput(
+            f"the quotes do not close ({fault})",
+            f"{name}, row {len(records) + 1}",
+            'a text with quotes in it is written "1 1/2"" wide", an inch mark as in',
+        ) from None
+    return delimiter, records
+
+
+def _delimiter(text: str) -> str:
+    """The separator that the heading uses most, outside quotes."""
+    heading = next((line for line in text.splitlines() if line.strip()), "")
+    bare = re.sub(r'"[^"]*"', "", heading)
+    counts = {mark: bare.count(mark) for mark in (";", "\t", ",")}
+    best = max(counts, key=lambda mark: counts[mark])
+    return best if counts[best] else ","
+
+
+def _xlsx_records(data: bytes, name: str) -> list[list[str]]:
+    """Records of the sheet called "log" or "chops", or of the only one with anything on it."""
+    from openpyxl import load_workbook
+
+    try:
+        values = load_workbook(io.BytesIO(data), read_only=True, data_only=True)
+        formulas = load_workbook(io.BytesIO(data), read_only=True, data_only=False)
+        sheets = {sheet.title: _sheet(sheet) for sheet in values.worksheets}
+        title = _choose_sheet(sheets, name)
+        written = _sheet(formulas[title])
+    except (zipfile.BadZipFile, KeyError, ValueError, EOFError, OSError, SyntaxError) as fault:
+        if isinstance(fault, UnusableInput):
+            raise
+        raise UnusableInput(
+            "is not a readable XLSX file", name, "open it in a spreadsheet and save it again"
+        ) from None
+    records = sheets[title]
+    for i, row in enumerate(written):
+        for j, cell in enumerate(row):
+            if cell.startswith("=") and not records[i][j]:
+                raise cell_fault(
+                    name, i + 1, f"column {j + 1}", f"the formula {cell} was never calculated",
+                    "open the file in a spreadsheet, let it calculate, and save it",
+                )  # fmt: skip
+    return records
+
+
+def _sheet(sheet: Any) -> list[list[str]]:
+    """All cells of a sheet as texts, without empty rows and columns at the end."""
+    rows = []
+    for row in sheet.iter_rows(values_only=True):
+        rows.append([_text(value) for value in row])
+        if len(rows) > MOST_ROWS:
+            raise UnusableInput(f"has over {MOST_ROWS} rows", sheet.title, "split the log by blade")
+    while rows and not any(rows[-1]):
+        rows.pop()
+    return rows
+
+
+def _choose_sheet(sheets: dict[str, list[list[str]]], name: str) -> str:
+    filled = [title for title, rows in sheets.items() if rows]
+    stem = Path(name).stem.casefold()
+    named = [title for title in filled if title.casefold() in ("log", "chops", stem)]
+    chosen = named if len(named) == 1 else filled
+    if len(chosen) == 1:
+        return chosen[0]
+    if not filled:
+        raise UnusableInput("is an empty spreadsheet", name, "fill in the first sheet")
+    raise UnusableInput(
+        f"has several filled sheets ({', '.join(filled)})", name, 'call the one with the log "log"'
+    )
+
+
+def _text(value: Any) -> str:
+    """A spreadsheet's cell as it would stand in a CSV."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, datetime):
+        return (
+            value.date().isoformat()
+            if value.time() == datetime.min.time()
+            else value.isoformat(" ")
+        )
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, float):
+        return repr(value).removesuffix(".0")
+    return str(value)
+
+
+def _shape(name: str, records: list[list[str]], delimiter: str) -> Table:
+    """Records put under their heading; what does not fit becomes a fault."""
+    cleaned = [[cell.strip() for cell in record] for record in records]
+    first = next((i for i, record in enumerate(cleaned) if any(record)), None)
+    if first is None:
+        raise UnusableInput("is empty", name, "the first row names the columns: blade, cuts, …")
+    heading = cleaned[first]
+    while heading and not heading[-1]:
+        heading = heading[:-1]
+    columns = tuple(column.casefold() for column in heading)
+    faults = list(_heading_faults(name, columns, first + 1))
+    rows = []
+    for i, record in enumerate(cleaned[first + 1 :], first + 2):
+        if not any(record):
+            continue
+        if fault := _ragged(name, i, record, len(columns), delimiter):
+            faults.append(fault)
+            continue
+        rows.append(TableRow(i, dict(zip(columns, record, strict=False))))
+    kept = tuple(tuple(record) for record in records)
+    return Table(name, columns, tuple(rows), tuple(faults), delimiter, first + 1, kept)
+
+
+def _heading_faults(name: str, columns: tuple[str, ...], line: int) -> list[CellFault]:
+    faults = []
+    for column, count in Counter(columns).items():
+        if not column:
+            what, mend = "a column has no name", "name it in the heading or delete it"
+            faults.append(cell_fault(name, line, None, what, mend))
+        elif count > 1:
+            what = f'the column "{column}" stands {count} times'
+            faults.append(cell_fault(name, line, column, what, "rename or delete one of them"))
+    return faults
+
+
+def _ragged(
+    name: str, line: int, record: list[str], width: int, delimiter: str
+) -> CellFault | None:
+    """The fault of a row with too many or too few cells; blank cells too many are no fault."""
+    if len(record) == width or (len(record) > width and not any(record[width:])):
+        return None
+    what = f"the row has {len(record)} cells, the heading {width}"
+    if len(record) < width:
+        return cell_fault(name, line, None, what, "keep the separators of blank cells")
+    mend = "put texts that hold the separator in quotes"
+    if delimiter == ",":
+        mend = 'a decimal comma or a comma in a note needs quotes: "12,5"'
+    return cell_fault(name, line, None, what, mend)

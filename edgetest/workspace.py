@@ -1,0 +1,215 @@
+"""A folder of studies on disk: list, load, make, save, and copy the sample runs."""
+
+import shutil
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import tomli_w
+
+from edgetest.checking import validate
+from edgetest.errors import UnusableInput
+from edgetest.files import csv_text, locked, write_atomic
+from edgetest.places import shipped
+from edgetest.protocol import Protocol, load_protocol
+from edgetest.records import STUDY_FILE, Study, load_study
+
+LOG_FILE, CHOPS_FILE, PHOTOS = "log.csv", "chops.csv", "photos"
+
+__all__ = [
+    "StudyEntry",
+    "copy_sample_run",
+    "list_studies",
+    "load_study",
+    "log_path",
+    "new_study",
+    "sample_runs",
+    "save_study",
+    "shipped",
+    "write_table",
+]
+
+
+@dataclass(frozen=True)
+class StudyEntry:
+    """One study of a workspace; `fault` says why it cannot be opened, if so."""
+
+    folder: Path
+    title: str
+    protocol: str
+    invented: bool
+    blades: int
+    fault: UnusableInput | None = None
+
+
+def list_studies(root: str | Path) -> tuple[StudyEntry, ...]:
+    """The studies in a folder (and the folder itself, if it is one), by name."""
+    root = Path(root)
+    if not root.is_dir():
+        raise UnusableInput("there is no such folder", str(root), "check the name")
+    folders = [root, *sorted(child for child in root.iterdir() if child.is_dir())]
+    return tuple(_entry(folder) for folder in folders if (folder / STUDY_FILE).is_file())
+
+
+def _entry(folder: Path) -> StudyEntry:
+    try:
+        study = load_study(folder)
+    except UnusableInput as fault:
+        return StudyEntry(folder, folder.name, "", False, 0, fault)
+    return StudyEntry(folder, study.title, study.protocol, study.invented, len(study.blades))
+
+
+def log_path(folder: str | Path, table: str = "log") -> Path | None:
+    """The log of a study: log.csv or log.xlsx (chops.csv, chops.xlsx); None if there is none.
+
+    Raises
+    ------
+    UnusableInput
+        If both stand there: which one holds would be a guess.
+    """
+    found = [path for end in ("csv", "xlsx") if (path := Path(folder) / f"{table}.{end}").is_file()]
+    if len(found) > 1:
+        raise UnusableInput(
+            f"{table}.csv and {table}.xlsx both stand here", str(folder), "keep one of them"
+        )
+    return found[0] if found else None
+
+
+def save_study(study: Study, folder: str | Path | None = None) -> Path:
+    """Write study.toml whole; comments of a hand-edited file are not kept."""
+    folder = Path(folder) if folder is not None else study.folder
+    with locked(folder):
+        return write_atomic(folder / STUDY_FILE, tomli_w.dumps(study.to_toml_dict()))
+
+
+def write_table(path: str | Path, records: Iterable[Sequence[str]]) -> Path:
+    """Write a heading and its rows as CSV, whole or not at all."""
+    return write_atomic(path, csv_text(records))
+
+
+def new_study(
+    folder: str | Path,
+    protocol_id: str,
+    title: str,
+    *,
+    blades: Sequence[str | Mapping[str, Any]] = ("A1", "B1"),
+    heat_treatments: Sequence[Mapping[str, Any]] = (),
+    control: str | None = None,
+    maker: str = "",
+    date: str = "",
+) -> Study:
+    """Make an empty study: study.toml, a log template with its rows, and photos/.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Made if need be; must not hold a study yet.
+    protocol_id : str
+        A protocol that comes with the program, or a .toml file in `folder`.
+    title : str
+        What the study is called.
+    blades : sequence of str or mapping
+        Ids, or tables as in study.toml; a blade without an angle gets the protocol's.
+    heat_treatments : sequence of mapping, optional
+        Tables as in study.toml.
+    control : str, optional
+        Id of the control blade; added to the blades where it is not among them.
+
+    Returns
+    -------
+    Study
+
+    Raises
+    ------
+    UnusableInput
+        If a study stands there already, or naming every fault of what was given.
+    """
+    folder = Path(folder)
+    if (folder / STUDY_FILE).exists():
+        raise UnusableInput(
+            "a study stands here already", str(folder), "choose another folder or open this study"
+        )
+    rules = load_protocol(protocol_id, folder)
+    tables = [_blade_table(blade, rules) for blade in blades]
+    if control is not None and control not in [table["id"] for table in tables]:
+        tables.append(_blade_table({"id": control, "title": "control blade"}, rules))
+    data: dict[str, Any] = {"title": title, "protocol": protocol_id, "blades": tables}
+    data["heat_treatments"] = [dict(treatment) for treatment in heat_treatments]
+    data |= {k: v for k, v in (("control", control), ("maker", maker), ("date", date)) if v}
+    study = validate(Study, data, STUDY_FILE)
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / PHOTOS).mkdir(exist_ok=True)
+    table, records = _template(study, rules)
+    write_table(folder / f"{table}.csv", records)
+    write_atomic(folder / STUDY_FILE, tomli_w.dumps(study.to_toml_dict()))
+    return load_study(folder)
+
+
+def _blade_table(blade: str | Mapping[str, Any], rules: Protocol) -> dict[str, Any]:
+    """A blade's table, with the protocol's edge angle where it names none."""
+    table: dict[str, Any] = {"id": blade} if isinstance(blade, str) else dict(blade)
+    if "included_angle_deg" not in table and "angle_per_side_deg" not in table:
+        preparation = rules.edge_preparation
+        if preparation.angle_per_side_deg is not None:
+            table["angle_per_side_deg"] = preparation.angle_per_side_deg
+        elif preparation.included_angle_deg is not None:
+            table["included_angle_deg"] = preparation.included_angle_deg
+    return table
+
+
+def _template(study: Study, rules: Protocol) -> tuple[str, list[list[str]]]:
+    """The empty log of a protocol: one row a blade, stage and station (or chop)."""
+    blades = [blade.id for blade in study.blades]
+    if rules.log == "chops":
+        names = [rule.name for rule in rules.readings]
+        columns = ["blade", "kind", "order", "block", "species", "moisture_pct", "width_mm",
+                   "thickness_mm", "chops", "near_misses", *names, "operator", "mishap",
+                   "exclude", "note"]  # fmt: skip
+        columns = list(dict.fromkeys(columns))
+        kind = "billet" if "billet" in rules.id else "lumber" if "lumber" in rules.id else "single"
+        rows = [
+            [blade, kind, str(stage)] + [""] * (len(columns) - 3)
+            for stage in rules.stages
+            for blade in blades
+        ]
+        return "chops", [columns, *rows]
+    names = [rule.name for rule in rules.readings]
+    photo = ["photo"] if "edge_width_um" in names else []
+    columns = ["blade", "cuts", "station_mm", *names, *photo, "batch", "operator", "mishap",
+               "exclude", "note"]  # fmt: skip
+    at_stations = any(rule.at_stations for rule in rules.readings)
+    elsewhere = any(not rule.at_stations for rule in rules.readings)
+    stations = [f"{station:g}" for station in rules.stations_mm] if at_stations else []
+    places = [*([""] if elsewhere or not stations else []), *stations]
+    rows = [
+        [blade, str(stage), place] + [""] * (len(columns) - 3)
+        for stage in rules.stages
+        for blade in blades
+        for place in places
+    ]
+    return "log", [columns, *rows]
+
+
+def sample_runs() -> tuple[StudyEntry, ...]:
+    """The invented studies that come with the program."""
+    return list_studies(shipped("sample_runs"))
+
+
+def copy_sample_run(name: str, destination: str | Path) -> Path:
+    """Copy a sample run into a folder of one's own; the folder must not exist yet.
+
+    Raises
+    ------
+    UnusableInput
+        If there is no such sample run, or something stands at the destination.
+    """
+    source = shipped("sample_runs") / name
+    if not (source / STUDY_FILE).is_file():
+        names = ", ".join(entry.folder.name for entry in sample_runs()) or "none"
+        raise UnusableInput(f'"{name}" is not a sample run', "sample run", f"known: {names}")
+    destination = Path(destination)
+    if destination.exists() and any(destination.iterdir()):
+        raise UnusableInput("something stands here already", str(destination), "choose a new name")
+    shutil.copytree(source, destination, dirs_exist_ok=True)
+    return destination
