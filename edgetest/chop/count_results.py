@@ -33,13 +33,18 @@ class BladeRate:
 
 
 @dataclass(frozen=True)
-class ChopRatio:
-    """Chops that `first` needs for one chop of `second`: below 1, `first` chops faster."""
+class BladeRatio:
+    """`first` over `second` in a quantity ("chops" or "depth per chop").
+
+    `probability_less` is that of the first having the smaller one; `scope` says whether two
+    blades are compared or two heat treatments with their blades as replicates.
+    """
 
     first: str
     second: str
+    quantity: str
     ratio: Estimate
-    probability_fewer: float
+    probability_less: float
     scope: str
     df: float
 
@@ -48,8 +53,9 @@ class ChopRatio:
         return {
             "first": self.first,
             "second": self.second,
+            "quantity": self.quantity,
             "ratio": self.ratio.to_dict(),
-            "probability_fewer": plain(self.probability_fewer),
+            "probability_less": plain(self.probability_less),
             "scope": self.scope,
             "df": plain(self.df),
         }
@@ -59,10 +65,10 @@ class ChopRatio:
         shown = format_estimate(self.ratio.value, self.ratio.low, self.ratio.high)
         verdict = "the two cannot be told apart"
         if self.ratio.high < 1:
-            verdict = f"{self.first} needs fewer"
+            verdict = f"{self.first} has the smaller"
         elif self.ratio.low > 1:
-            verdict = f"{self.first} needs more"
-        return f"{self.first} needs {shown} times the chops of {self.second}: {verdict}"
+            verdict = f"{self.first} has the larger"
+        return f"{self.quantity}, {self.first} over {self.second}: {shown}; {verdict}"
 
 
 @dataclass(frozen=True)
@@ -95,8 +101,8 @@ class ChopCounts:
     """Chops to sever for every blade, their ratios, and what the wood and dulling did."""
 
     blades: tuple[BladeRate, ...]
-    ratios: tuple[ChopRatio, ...]
-    treatments: tuple[ChopRatio, ...]
+    ratios: tuple[BladeRatio, ...]
+    treatments: tuple[BladeRatio, ...]
     dispersion: Dispersion
     hardness_exponent: Estimate | None
     dulling_pct_per_100_chops: Estimate | None

@@ -12,7 +12,7 @@ from math import exp, isfinite, log, sqrt
 import numpy as np
 from scipy.special import stdtr, stdtrit
 
-from edgetest.chop.count_results import BladeRate, ChopCounts, ChopRatio, Dispersion
+from edgetest.chop.count_results import BladeRate, BladeRatio, ChopCounts, Dispersion
 from edgetest.chop.rates import poisson_rate, poisson_ratio
 from edgetest.chop.regression import fit_rate
 from edgetest.errors import UnusableInput
@@ -290,8 +290,8 @@ def _blade_ratio(first, second, rates, fit, columns, exact, level):
         same = fit.dispersion == 1.0 and fit.alpha == 0.0
         ratio = known if same else _widest(ratio, known)
     df = fit.df_interval if isfinite(fit.df_interval) else 1e9
-    fewer = float(stdtr(df, -log_ratio / se))
-    return ChopRatio(first, second, ratio, fewer, "blades", fit.df_interval)
+    less = float(stdtr(df, -log_ratio / se))
+    return BladeRatio(first, second, "chops", ratio, less, "blades", fit.df_interval)
 
 
 def _treatment_ratios(blade, treatment, fit, columns, level):
@@ -320,8 +320,8 @@ def _treatment_ratios(blade, treatment, fit, columns, level):
         half = _half(df, level) * se
         value, low, high = (exp(log_ratio + step) for step in (0.0, -half, half))
         ratio = Estimate(value, low, high, "", level, f"t on blades, {df:.0f} df, log scale")
-        fewer = float(stdtr(df, -log_ratio / se))
-        out.append(ChopRatio(first, groups[0], ratio, fewer, "heat_treatments", df))
+        less = float(stdtr(df, -log_ratio / se))
+        out.append(BladeRatio(first, groups[0], "chops", ratio, less, "heat_treatments", df))
     return out
 
 

@@ -60,7 +60,7 @@ def poisson_rate(count, exposure, *, unit="", level=0.95, per=1.0, where="count"
     scale = per / exposure
     if count == 0:
         bound = -log(1 - level) * scale
-        return Estimate(0.0, 0.0, bound, unit, level, "exact Poisson, upper bound", ("zero_seen",))
+        return Estimate(0.0, 0.0, bound, unit, level, "exact Poisson, upper bound")
     tail = (1 - level) / 2
     low, high = gammaincinv(count, tail), gammaincinv(count + 1, 1 - tail)
     method = "exact Poisson (Garwood)"
@@ -129,6 +129,6 @@ def share(hits, trials, *, level=0.95):
         raise UnusableInput(what, "share", "give hits between 0 and the number of trials")
     if hits == 0:
         bound = 1 - (1 - level) ** (1 / trials)
-        return Estimate(0.0, 0.0, bound, "", level, "exact binomial, upper bound", ("zero_seen",))
+        return Estimate(0.0, 0.0, bound, "", level, "exact binomial, upper bound")
     low, high = _clopper_pearson(hits, trials, (1 - level) / 2)
     return Estimate(hits / trials, low, high, "", level, "exact binomial (Clopper-Pearson)")

@@ -11,9 +11,8 @@ from scipy.special import chdtr, chdtrc, gammaln
 
 from edgetest.errors import UnusableInput
 
-# The prior of the dispersion: as if four further billets had scattered exactly as chance
-# allows. Chosen by the coverage simulation in tests/benchmarks/chop_coverage.py.
-PRIOR_DF = 4.0
+PRIOR_DF = 3.0
+PRIOR_CV = 0.15
 SPREADS = ("moderated", "poisson", "estimated", "negative_binomial")
 
 
@@ -45,6 +44,7 @@ def fit_rate(
     prior_mean=None,
     prior_sd=None,
     prior_df=PRIOR_DF,
+    prior_cv=PRIOR_CV,
 ):
     """Fit count ~ exposure * exp(design @ params).
 
@@ -60,8 +60,9 @@ def fit_rate(
         "negative_binomial" (variance = mean + alpha * mean², alpha by maximum likelihood).
     prior_mean, prior_sd : array_like, shape (k,), optional
         Normal prior of each coefficient; infinite sd is none.
-    prior_df : float
-        Weight of the dispersion's prior, in billets.
+    prior_df, prior_cv : float
+        Prior of the dispersion for "moderated": its weight in billets, and how much billets
+        alike in size and wood differ (1 + cv² * mean count is the dispersion it expects).
 
     Returns
     -------
@@ -96,9 +97,10 @@ def fit_rate(
             what = f"{len(count)} counts leave nothing to estimate the spread from"
             raise UnusableInput(what, "spread", "sever more billets or use moderated")
         dispersion, df_interval = pearson / df, df
-    elif spread == "moderated" and df >= 0.5:
+    elif spread == "moderated":
         df_interval = prior_df + df
-        dispersion = (prior_df + pearson) / df_interval
+        expected = 1 + prior_cv**2 * float(np.mean(fitted))
+        dispersion = (prior_df * expected + pearson) / df_interval
     elif spread == "negative_binomial":
         alpha = _likeliest_alpha(design, count, exposure, prior)
         df_interval = max(df, 0.5)

@@ -1,0 +1,331 @@
+"""Depth per chop and its loss as chops add up, for each blade and for blades of a kind.
+
+Depths are fitted on the log scale, so a loss is a percentage and a typical depth a median.
+Blocks (boards, days) are fixed effects about their mean; blades are the replicates.
+"""
+
+from dataclasses import dataclass
+from math import exp, sqrt
+
+import numpy as np
+from scipy.special import stdtr, stdtrit
+
+from edgetest.chop.cautions import cautions
+from edgetest.chop.count_results import BladeRatio
+from edgetest.chop.mixed import fit_mixed
+from edgetest.errors import UnusableInput
+from edgetest.estimate import Estimate
+
+LEAST_DEPTHS = 5
+DEPTH_UNIT = "mm per chop"
+LOSS_UNIT = "% of depth lost per 100 chops"
+
+
+@dataclass(frozen=True)
+class DepthLine:
+    """One blade's (or one heat treatment's) depth when fresh, half way, and its loss."""
+
+    name: str
+    scope: str
+    blades: int
+    depths: int
+    fresh_mm: Estimate
+    midway_mm: Estimate
+    loss_pct_per_100_chops: Estimate | None
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        loss = self.loss_pct_per_100_chops
+        return {
+            "name": self.name,
+            "scope": self.scope,
+            "blades": self.blades,
+            "depths": self.depths,
+            "fresh_mm": self.fresh_mm.to_dict(),
+            "midway_mm": self.midway_mm.to_dict(),
+            "loss_pct_per_100_chops": loss.to_dict() if loss else None,
+        }
+
+    def summary(self):
+        """The line as a maker reads it."""
+        text = f"{self.name}: {self.fresh_mm.summary()} when fresh"
+        if self.loss_pct_per_100_chops:
+            text += f"; {self.loss_pct_per_100_chops.summary()}"
+        return text
+
+
+@dataclass(frozen=True)
+class DepthFit:
+    """Depth per chop of every blade and heat treatment, and their ratios half way."""
+
+    blades: tuple[DepthLine, ...]
+    treatments: tuple[DepthLine, ...]
+    ratios: tuple[BladeRatio, ...]
+    midway_chops: float
+    sd_log_within: float
+    sd_log_between: float | None
+    level: float
+    warnings: tuple[str, ...]
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "blades": [line.to_dict() for line in self.blades],
+            "treatments": [line.to_dict() for line in self.treatments],
+            "ratios": [ratio.to_dict() for ratio in self.ratios],
+            "midway_chops": self.midway_chops,
+            "sd_log_within": self.sd_log_within,
+            "sd_log_between": self.sd_log_between,
+            "warnings": cautions(self.warnings),
+        }
+
+    def to_frame(self):
+        """One row a blade or heat treatment."""
+        import pandas as pd
+
+        return pd.DataFrame(
+            {
+                "name": line.name,
+                "scope": line.scope,
+                "depths": line.depths,
+                "fresh_mm": line.fresh_mm.value,
+                "fresh_low_mm": line.fresh_mm.low,
+                "fresh_high_mm": line.fresh_mm.high,
+                "loss_pct_per_100_chops": (
+                    line.loss_pct_per_100_chops.value if line.loss_pct_per_100_chops else None
+                ),
+            }
+            for line in (*self.blades, *self.treatments)
+        )
+
+    def summary(self):
+        """The figures as a maker would read them out."""
+        return "\n".join(line.summary() for line in (*self.blades, *self.treatments))
+
+
+def fit_depths(
+    blade, chop, depth_mm, *, block=None, treatment=None, against=None, through=None, level=0.95
+):
+    """Depth per chop against the chops made so far.
+
+    Parameters
+    ----------
+    blade : sequence of str, length n
+        Blade of each measured chop.
+    chop : array_like, shape (n,)
+        Chops the edge had made before this one.
+    depth_mm : array_like, shape (n,)
+        Depth of the cut, mm.
+    block : sequence of str, optional
+        Board or day of each chop.
+    treatment : sequence of str, optional
+        Heat treatment of the chop's blade.
+    against : str, optional
+        Blade the others are compared with; the first where missing.
+    through : array_like of bool, optional
+        Chops that went through the piece, whose depth is only a lower bound: left out.
+    level : float
+        Coverage of the intervals.
+
+    Returns
+    -------
+    DepthFit
+
+    Raises
+    ------
+    UnusableInput
+        If a depth is not above zero or too few are left to fit.
+    """
+    data, warnings = _clean(blade, chop, depth_mm, block, treatment, through)
+    blade, hundreds, log_depth, boards, treatment = data
+    names = list(dict.fromkeys(blade.tolist()))
+    midway = float(hundreds.max() / 2) if hundreds.size else 0.0
+    own = {name: blade == name for name in names}
+    sloped = [
+        name
+        for name in names
+        if own[name].sum() >= LEAST_DEPTHS and np.ptp(hundreds[own[name]]) > 0
+    ]
+    if len(sloped) < len(names):
+        warnings += ("few_depths",)
+    design = np.column_stack(
+        [own[name].astype(float) for name in names]
+        + [np.where(own[name], hundreds, 0.0) for name in sloped]
+        + boards
+    )
+    fit = _least_squares(log_depth, design)
+    lines, middles = [], {}
+    for i, name in enumerate(names):
+        start = np.zeros(design.shape[1])
+        start[i] = 1.0
+        slope = None
+        if name in sloped:
+            slope = np.zeros(design.shape[1])
+            slope[len(names) + sloped.index(name)] = 1.0
+        line, middles[name] = _line(
+            name, "blade", 1, int(own[name].sum()), fit, start, slope, midway, level
+        )
+        lines.append(line)
+    second = against or names[0]
+    if second not in own:
+        raise UnusableInput(f'blade "{second}" has no depths', "against", "name another")
+    ratios = [
+        _ratio(name, second, "blades", fit, middles[name] - middles[second], level)
+        for name in names
+        if name != second
+    ]
+    kinds, more, between, kind_warnings = _treatments(
+        blade, hundreds, log_depth, boards, treatment, sloped, midway, level
+    )
+    if len(names) == 1:
+        warnings += ("one_blade",)
+    return DepthFit(
+        tuple(lines),
+        tuple(kinds),
+        tuple(ratios + more),
+        100 * midway,
+        sqrt(fit.variance),
+        between,
+        level,
+        warnings + kind_warnings,
+    )
+
+
+@dataclass(frozen=True)
+class _Fit:
+    """Coefficients, covariance and degrees of freedom of either kind of fit."""
+
+    params: np.ndarray
+    cov: np.ndarray
+    df: float
+    variance: float
+    method: str
+
+
+def _clean(blade, chop, depth_mm, block, treatment, through):
+    """Arrays without the chops that went through, and the columns of the blocks."""
+    blade = np.asarray([str(name) for name in blade])
+    chop = np.asarray(chop, dtype=float)
+    depth = np.asarray(depth_mm, dtype=float)
+    n = len(blade)
+    if not chop.shape == depth.shape == (n,):
+        raise UnusableInput(f"{n} blades, {depth.size} depths", "depths", "give one row a chop")
+    warnings: tuple[str, ...] = ()
+    keep = np.ones(n, dtype=bool)
+    if through is not None:
+        keep = ~np.asarray(through, dtype=bool)
+        warnings += ("depth_censored",) if not keep.all() else ()
+    bad = keep & ~(np.isfinite(depth) & (depth > 0) & np.isfinite(chop) & (chop >= 0))
+    if bad.any():
+        row = int(np.flatnonzero(bad)[0])
+        what = f"chop {row + 1} has depth {depth[row]:g} mm after {chop[row]:g} chops"
+        raise UnusableInput(what, "depths", "give depths above zero; leave misses out")
+    if keep.sum() < LEAST_DEPTHS:
+        raise UnusableInput(f"{keep.sum()} depths", "depths", f"measure {LEAST_DEPTHS} or more")
+    boards = []
+    if block is not None:
+        labels = np.asarray([str(b) for b in block])[keep]
+        for name in list(dict.fromkeys(labels.tolist()))[1:]:
+            inside = (labels == name).astype(float)
+            boards.append(inside - inside.mean())
+    if treatment is not None:
+        treatment = np.asarray([str(t) for t in treatment])[keep]
+    return (blade[keep], chop[keep] / 100, np.log(depth[keep]), boards, treatment), warnings
+
+
+def _least_squares(y, design):
+    """Ordinary least squares with one residual variance."""
+    if np.linalg.matrix_rank(design) < design.shape[1]:
+        what = "blades and blocks cannot be told apart"
+        raise UnusableInput(what, "depths", "chop every blade in every block, or drop the blocks")
+    df = len(y) - design.shape[1]
+    if df < 1:
+        raise UnusableInput(f"{len(y)} depths", "depths", "measure more chops")
+    inverse = np.linalg.inv(design.T @ design)
+    params = inverse @ design.T @ y
+    variance = float(np.sum((y - design @ params) ** 2)) / df
+    return _Fit(params, variance * inverse, df, variance, f"log-linear fit, t with {df} df")
+
+
+def _log_estimate(fit, contrast, unit, level):
+    """Exp of a contrast with its t interval."""
+    value = float(contrast @ fit.params)
+    half = float(stdtrit(fit.df, 0.5 + level / 2)) * sqrt(float(contrast @ fit.cov @ contrast))
+    return Estimate(exp(value), exp(value - half), exp(value + half), unit, level, fit.method)
+
+
+def _line(name, scope, blades, depths, fit, start, slope, midway, level):
+    """Figures of a blade or heat treatment, and the contrast of its depth half way."""
+    middle = start if slope is None else start + midway * slope
+    loss = None
+    if slope is not None:
+        kept = _log_estimate(fit, slope, "", level)
+        loss = Estimate(
+            100 * (1 - kept.value),
+            100 * (1 - kept.high),
+            100 * (1 - kept.low),
+            LOSS_UNIT,
+            level,
+            fit.method,
+        )
+    line = DepthLine(
+        name,
+        scope,
+        blades,
+        depths,
+        _log_estimate(fit, start, DEPTH_UNIT, level),
+        _log_estimate(fit, middle, DEPTH_UNIT, level),
+        loss,
+    )
+    return line, middle
+
+
+def _ratio(first, second, scope, fit, contrast, level):
+    """Depth of one over the other; `probability_less` is that the first cuts less deep."""
+    estimate = _log_estimate(fit, contrast, "", level)
+    se = sqrt(float(contrast @ fit.cov @ contrast))
+    less = float(stdtr(fit.df, -float(contrast @ fit.params) / se))
+    return BladeRatio(first, second, "depth per chop", estimate, less, scope, float(fit.df))
+
+
+def _treatments(blade, hundreds, log_depth, boards, treatment, sloped, midway, level):
+    """Heat treatments with two or more blades each, by the mixed model."""
+    if treatment is None:
+        return [], [], None, ()
+    kinds = list(dict.fromkeys(treatment.tolist()))
+    members = {
+        kind: [b for b in dict.fromkeys(blade[treatment == kind].tolist()) if b in sloped]
+        for kind in kinds
+    }
+    kinds = [kind for kind in kinds if len(members[kind]) >= 2]
+    warnings: tuple[str, ...] = ()
+    if any(len(m) < 2 for m in members.values()):
+        warnings += ("one_blade_per_treatment",)
+    if not kinds:
+        return [], [], None, warnings
+    if any(len(members[kind]) == 2 for kind in kinds):
+        warnings += ("few_blades",)
+    used = np.isin(blade, [b for kind in kinds for b in members[kind]])
+    inside = [(treatment[used] == kind).astype(float) for kind in kinds]
+    design = np.column_stack(
+        inside + [column * hundreds[used] for column in inside] + [b[used] for b in boards]
+    )
+    random = np.column_stack([np.ones(used.sum()), hundreds[used] - midway])
+    mixed = fit_mixed(log_depth[used], design, blade[used], random)
+    df = float(mixed.groups - len(kinds))
+    method = f"mixed model, {mixed.groups} blades, t with {df:.0f} df"
+    fit = _Fit(mixed.params, mixed.cov, df, mixed.sd_within**2, method)
+    lines, middles = [], {}
+    for i, kind in enumerate(kinds):
+        start, slope = np.zeros(design.shape[1]), np.zeros(design.shape[1])
+        start[i], slope[len(kinds) + i] = 1.0, 1.0
+        depths = int(inside[i].sum())
+        line, middles[kind] = _line(
+            kind, "heat_treatment", len(members[kind]), depths, fit, start, slope, midway, level
+        )
+        lines.append(line)
+    ratios = [
+        _ratio(kind, kinds[0], "heat_treatments", fit, middles[kind] - middles[kinds[0]], level)
+        for kind in kinds[1:]
+    ]
+    return lines, ratios, float(mixed.sd_between[0]), warnings
