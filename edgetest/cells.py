@@ -144,8 +144,8 @@ def _number(
 ) -> float:
     value = parse_quantity(text, unit, marks=marks)
     if above is not None and value <= above:
-        what = "is zero or below" if above == 0 else f"is not above {above:g}"
-        raise Unreadable(f'"{whole}" {what}, which this reading cannot be', _BLANK_MEND)
+        what = "is a reading of zero or below" if above == 0 else f"is not above {above:g}"
+        raise Unreadable(f'"{whole}" {what}', _BLANK_MEND)
     if least is not None and value < least:
         raise Unreadable(f'"{whole}" is below {least:g}', _BLANK_MEND)
     return value

@@ -91,6 +91,11 @@ class Readings:
     def __len__(self) -> int:
         return len(self.line)
 
+    @property
+    def station(self) -> np.ndarray:
+        """Stations as labels, "20" or ""."""
+        return _texts("" if np.isnan(mm) else f"{mm:g}" for mm in self.station_mm)
+
     def used(self) -> "Readings":
         """Without the excluded ones."""
         keep = ~self.excluded
@@ -281,7 +286,7 @@ def _falling_cuts(name: str, rows: Sequence[LogRow]) -> Iterable[CellFault]:
     for row in rows:
         if row.exclude or not _met(row):
             continue
-        key = (row.blade, row.station_mm, row.check_no or 1)
+        key = (row.blade, row.block, row.station_mm, row.check_no or 1)
         before = last.get(key)
         if before is not None and row.cuts < before.cuts:
             what = (
@@ -302,7 +307,7 @@ def _doubled_stages(name: str, rows: Sequence[LogRow]) -> Iterable[CellFault]:
         if row.exclude or not _met(row):
             continue
         for reading in (*row.readings, *(["photo"] if row.photo else [])):
-            key = (row.blade, row.cuts, row.station_mm, row.check_no or 1, reading)
+            key = (row.blade, row.block, row.cuts, row.station_mm, row.check_no or 1, reading)
             if key in seen and seen[key].line != row.line:
                 what = (
                     f"blade {row.blade} at {row.cuts} cuts{_at(row)} stands in row "

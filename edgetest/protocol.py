@@ -52,7 +52,12 @@ class ReadingRule(Record):
     source: Text
 
     @model_validator(mode="after")
-    def _name_says_unit(self) -> "ReadingRule":
+    def _name_and_law(self) -> "ReadingRule":
+        if self.law is not None:
+            from edgetest.wear.laws import LAWS
+
+            if self.law not in LAWS:
+                raise refuse(f'"{self.law}" is not a law', f"write one of {', '.join(LAWS)}")
         if self.kind != "number":
             return self
         suffix = unit_of(self.name)

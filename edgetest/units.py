@@ -39,6 +39,7 @@ UNITS: dict[str, dict[str, float]] = {
     "deg": {"deg": 1.0, "°": 1.0, "degrees": 1.0},
     "hrc": {"hrc": 1.0},
     "pct": {"%": 1.0, "pct": 1.0, "percent": 1.0},
+    "kg_m3": {"kg/m3": 1.0, "kg/m³": 1.0, "g/cm3": 1000.0, "g/cm³": 1000.0},
 }  # fmt: skip
 SHOWN = {
     "um": "µm", "n": "N", "deg": "°", "hrc": "HRC", "pct": "%", "c": "°C", "cuts": "cuts",
