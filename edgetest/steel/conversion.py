@@ -7,17 +7,21 @@ from edgetest.errors import UnusableInput
 # ASTM E140, Table 1 (non-austenitic steels): HRC, HV, HBW (10 mm carbide ball, 3000 kgf).
 # The standard prints Brinell above 634 in parentheses, beyond normal use: left out here.
 _HRC = np.arange(20.0, 69.0)
-_HV = np.array(
-    "238 243 248 254 260 266 272 279 286 294 302 310 318 327 336 345 354 363 372 382 392 402 412 "
-    "423 434 446 458 471 484 498 513 528 544 560 577 595 613 633 653 674 697 720 746 772 800 832 "
-    "865 900 940".split(),
-    dtype=float,
-)
-_HB = np.array(
-    "226 231 237 243 247 253 258 264 271 279 286 294 301 311 319 327 336 344 353 362 371 381 390 "
-    "400 409 421 432 443 455 469 481 496 512 525 543 560 577 595 615 634".split(),
-    dtype=float,
-)
+# fmt: off
+_HV = np.array([
+    238, 243, 248, 254, 260, 266, 272, 279, 286, 294,
+    302, 310, 318, 327, 336, 345, 354, 363, 372, 382,
+    392, 402, 412, 423, 434, 446, 458, 471, 484, 498,
+    513, 528, 544, 560, 577, 595, 613, 633, 653, 674,
+    697, 720, 746, 772, 800, 832, 865, 900, 940,
+], dtype=float)
+_HB = np.array([
+    226, 231, 237, 243, 247, 253, 258, 264, 271, 279,
+    286, 294, 301, 311, 319, 327, 336, 344, 353, 362,
+    371, 381, 390, 400, 409, 421, 432, 443, 455, 469,
+    481, 496, 512, 525, 543, 560, 577, 595, 615, 634,
+], dtype=float)
+# fmt: on
 _TABLES = {"HV": (_HRC, _HV), "HB": (_HRC[: _HB.size], _HB)}
 
 # The standard rounds converted Rockwell numbers to whole points and calls them approximate.

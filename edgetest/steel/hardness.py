@@ -271,11 +271,10 @@ def fit_hardness(
     names = list(dict.fromkeys(piece.tolist()))
     log_l = np.stack(
         [
-            _likelihood(*(x[piece == p] for x in (exact, low, high)), sd_hrc, file_feel_hrc,
-                        file_tolerance_hrc)
-            for p in names
+            _likelihood(exact[own], low[own], high[own], sd_hrc, file_feel_hrc, file_tolerance_hrc)
+            for own in (piece == name for name in names)
         ]
-    )  # fmt: skip
+    )
     l_piece = np.exp(log_l - log_l.max(axis=(1, 2), keepdims=True))
     offset_prior = np.exp(-0.5 * _OFFSETS**2)
     offset_prior /= offset_prior.sum()
@@ -297,11 +296,11 @@ def fit_hardness(
         warnings = (*warnings, "pieces_differ")
     edges = np.cumsum(spread)
     tau = piece_spread_hrc * _SPREADS
-    sds = [float(np.interp(q, edges, tau)) for q in (0.5, 0.5 - level / 2, 0.5 + level / 2)]
+    middle, least, most = np.interp([0.5, 0.5 - level / 2, 0.5 + level / 2], edges, tau).tolist()
     return HardnessResult(
         pieces,
         _estimate(mean, level, method),
-        Estimate(*sds, "HRC", level, "grid posterior, half-normal prior"),
+        Estimate(middle, least, most, "HRC", level, "grid posterior, half-normal prior"),
         _estimate(following, level, method),
         sd_hrc,
         warnings,
