@@ -1,0 +1,132 @@
+"""One law fitted to many curves at once, on the log scale, the fresh reading solved for exactly."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from edgetest.wear.core import minimise
+
+
+@dataclass(frozen=True)
+class Curves:
+    """Curves of one law, padded to the same number of stages S.
+
+    `cuts` (B, S); `log_value` (B, S), natural log of the readings' stage means; `root`
+    (B, S, S) or (B, S): root of the inverse covariance of `log_value` (rows of zeros where a
+    curve has no stage), a vector of 1/sd where the stages are independent.
+    """
+
+    cuts: np.ndarray
+    log_value: np.ndarray
+    root: np.ndarray
+
+    def take(self, which):
+        """The curves numbered `which`, in that order."""
+        return Curves(self.cuts[which], self.log_value[which], self.root[which])
+
+
+@dataclass(frozen=True)
+class Shapes:
+    """Fits: `log_scale` (B,), `psi` (B, k), weighted sums of squares `sse` (B,), `at_end` (B,).
+
+    `at_end` says that a shape ran to the end of its law's range: no wear seen, or the fresh
+    reading not seen.
+    """
+
+    log_scale: np.ndarray
+    psi: np.ndarray
+    sse: np.ndarray
+    at_end: np.ndarray
+
+
+def whiten(root, values):
+    """Apply a root (B, S, S) or (B, S) to values (B, S) or (B, S, k)."""
+    if root.ndim == 3:
+        return np.matmul(root, values if values.ndim == 3 else values[..., None]).reshape(
+            values.shape
+        )
+    return root[..., None] * values if values.ndim == 3 else root * values
+
+
+def fit_shapes(law, curves, *, held=None, prior=None, start=None):
+    """Fit `law` to every curve: least squares of the whitened log readings.
+
+    Parameters
+    ----------
+    law : Law
+    curves : Curves
+    held : dict, optional
+        Index of a psi -> its value, (B,) or one number, where it is not fitted.
+    prior : dict, optional
+        Index of a psi -> (mean, sd) of a normal prior.
+    start : ndarray (B, k), optional
+        Start values; the best point of the law's own grid if left out.
+
+    Returns
+    -------
+    Shapes
+    """
+    held, prior = held or {}, prior or {}
+    n_curves = len(curves.cuts)
+    free = [i for i in range(len(law.psi_names)) if i not in held]
+    ones = whiten(curves.root, np.ones_like(curves.cuts))
+    unit = ones / np.maximum(np.linalg.norm(ones, axis=1, keepdims=True), 1e-300)
+    target = _without(unit, whiten(curves.root, curves.log_value))
+    spans = np.maximum(curves.cuts.max(axis=1), 1e-12)
+    grid = np.stack([law.grid(span) for span in np.unique(spans)])
+    grid = grid[np.searchsorted(np.unique(spans), spans)]  # (B, G, k)
+    low, high = grid.min(axis=1) - 1.5, grid.max(axis=1) + 1.5
+    for i, value in held.items():
+        low[:, i] = high[:, i] = value
+        grid[..., i] = np.broadcast_to(value, n_curves)[:, None]
+    if start is None:
+        start = _best_of_grid(law, curves, unit, target, grid)
+    for i, value in held.items():
+        start[:, i] = value
+
+    def evaluate(part, which):
+        psi = start[which].copy()
+        psi[:, free] = part
+        inside = (psi >= low[which]) & (psi <= high[which])
+        psi = np.clip(psi, low[which], high[which])
+        some = len(which) < n_curves
+        root, u = (curves.root[which], unit[which]) if some else (curves.root, unit)
+        n, wanted = (curves.cuts[which], target[which]) if some else (curves.cuts, target)
+        r = _without(u, whiten(root, law.log_shape(n, psi))) - wanted
+        slopes = law.slopes(n, psi)[..., free] * inside[:, None, free]
+        jac = _without(u, whiten(root, slopes))
+        for i, (mean, sd) in prior.items():
+            pull = (psi[:, i] - mean) / sd
+            r = np.concatenate([r, pull[:, None]], axis=1)
+            row = np.zeros((len(which), 1, len(free)))
+            row[:, 0, free.index(i)] = 1 / sd
+            jac = np.concatenate([jac, row], axis=1)
+        return r, jac
+
+    found = minimise(evaluate, start[:, free])
+    psi = start.copy()
+    psi[:, free] = found.params
+    psi = np.clip(psi, low, high)
+    at_end = ((psi <= low) | (psi >= high))[:, free].any(axis=1)
+    gap = whiten(curves.root, curves.log_value - law.log_shape(curves.cuts, psi))
+    scale = (ones * gap).sum(axis=1) / np.maximum((ones**2).sum(axis=1), 1e-300)
+    return Shapes(scale, psi, found.sse, at_end)
+
+
+def _without(unit, values):
+    """Take the direction `unit` (B, S) out of values (B, S) or (B, S, k)."""
+    if values.ndim == 2:
+        return values - unit * (unit * values).sum(axis=1, keepdims=True)
+    return values - unit[..., None] * np.einsum("bs,bsk->bk", unit, values)[:, None]
+
+
+def _best_of_grid(law, curves, unit, target, grid):
+    """Best grid point of every curve (B, k)."""
+    best, best_sse = grid[:, 0].copy(), np.full(len(grid), np.inf)
+    for g in range(grid.shape[1]):
+        psi = grid[:, g]
+        r = _without(unit, whiten(curves.root, law.log_shape(curves.cuts, psi))) - target
+        sse = np.einsum("bs,bs->b", r, r)
+        better = sse < best_sse
+        best[better], best_sse[better] = psi[better], sse[better]
+    return best

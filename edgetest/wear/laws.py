@@ -1,0 +1,314 @@
+"""Laws of wear: how a reading runs with the cuts, its slopes, and the cuts that reach a limit.
+
+Every law is written as reading(n) = scale × shape(n; psi) with shape(0) = 1, so that the scale
+(the fresh reading) is a plain mean on the log scale, and a limit L is reached at the cuts where
+log shape = log(L / scale). `psi` are unbounded numbers (logs or logits), the derived parameters
+are the ones a maker reads. Arrays: `n` (..., S) cuts, `psi` (..., k).
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+BOUND = 30.0  # |psi| beyond this is the end of the law (no wear, or no fresh reading)
+
+
+@dataclass(frozen=True)
+class Law:
+    """One law: `log_shape(n, psi)`, its slopes, its inverse, and what its parameters mean.
+
+    `direction` is +1 where the reading grows with wear and the limit lies above, -1 where it
+    falls and the limit lies below. `grid(span)` gives psi values to start from.
+    """
+
+    name: str
+    formula: str
+    direction: int
+    psi_names: tuple[str, ...]
+    log_shape: Callable = field(repr=False)
+    slopes: Callable = field(repr=False)  # (..., S, k): d log_shape / d psi
+    rate: Callable = field(repr=False)  # (..., S): d log_shape / d log n
+    cuts_at: Callable = field(repr=False)  # cuts at which log_shape equals a given value
+    named: Callable = field(repr=False)  # (log_scale, psi) -> {name: (value, gradient of log)}
+    grid: Callable = field(repr=False)
+    valid: str
+    source: str
+
+    def value(self, n, scale, psi):
+        """The reading after `n` cuts, in the unit of `scale`."""
+        return scale * np.exp(self.log_shape(np.asarray(n, dtype=float), np.asarray(psi)))
+
+    def derivative(self, n, scale, psi):
+        """Change of the reading per cut after `n` cuts (> 0)."""
+        n, psi = np.asarray(n, dtype=float), np.asarray(psi)
+        return self.value(n, scale, psi) * self.rate(n, psi) / n
+
+    def inverse(self, value, scale, psi):
+        """Cuts after which the reading is `value`; inf where the law never gets there."""
+        psi = np.asarray(psi, dtype=float)
+        with np.errstate(all="ignore"):
+            target = np.log(np.asarray(value, dtype=float) / scale)
+            return self.cuts_at(target, psi)
+
+
+def _col(psi, i):
+    return psi[..., i, None]
+
+
+# --- wedge: w = (w0^p + K n)^(1/p); psi = log r, log p with r = K / w0^p -------------------
+
+
+def _wedge_shape(n, psi):
+    return np.log1p(np.exp(_col(psi, 0)) * n) / np.exp(_col(psi, 1))
+
+
+def _wedge_slopes(n, psi):
+    p, rn = np.exp(_col(psi, 1)), np.exp(_col(psi, 0)) * n
+    return np.stack([rn / (1 + rn) / p, -np.log1p(rn) / p], axis=-1)
+
+
+def _wedge_rate(n, psi):
+    rn = np.exp(_col(psi, 0)) * n
+    return rn / (1 + rn) / np.exp(_col(psi, 1))
+
+
+def _wedge_cuts(target, psi):
+    grown = np.expm1(np.exp(psi[..., 1]) * target)
+    return np.where(grown > 0, grown * np.exp(-psi[..., 0]), 0.0)
+
+
+def _wedge_named(log_scale, psi):
+    p = np.exp(psi[1])
+    return {
+        "w0": (np.exp(log_scale), np.array([1.0, 0, 0])),
+        "K": (np.exp(psi[0] + p * log_scale), np.array([p, 1.0, p * log_scale])),
+        "p": (p, np.array([0, 0, 1.0])),
+    }
+
+
+# --- saturating: F = F0 (1 + G (1 - exp(-n / t))); psi = log G, log t -----------------------
+
+
+def _saturating_shape(n, psi):
+    return np.log1p(-np.exp(_col(psi, 0)) * np.expm1(-n * np.exp(-_col(psi, 1))))
+
+
+def _saturating_slopes(n, psi):
+    gain, x = np.exp(_col(psi, 0)), n * np.exp(-_col(psi, 1))
+    shape = 1 - gain * np.expm1(-x)
+    return np.stack([-gain * np.expm1(-x) / shape, -gain * x * np.exp(-x) / shape], axis=-1)
+
+
+def _saturating_rate(n, psi):
+    return -_saturating_slopes(n, psi)[..., 1]
+
+
+def _saturating_cuts(target, psi):
+    share = np.expm1(target) / np.exp(psi[..., 0])
+    inside = np.clip(share, 0, 1 - 1e-16)
+    return np.where(share >= 1, np.inf, -np.log1p(-inside) * np.exp(psi[..., 1]))
+
+
+def _saturating_named(log_scale, psi):
+    return {
+        "fresh": (np.exp(log_scale), np.array([1.0, 0, 0])),
+        "gain": (np.exp(psi[0]), np.array([0, 1.0, 0])),
+        "cuts_scale": (np.exp(psi[1]), np.array([0, 0, 1.0])),
+    }
+
+
+# --- falling power: y = y0 (1 + n / b)^(-c); psi = log b, log c -----------------------------
+
+
+def _power_shape(n, psi):
+    return -np.exp(_col(psi, 1)) * np.log1p(n * np.exp(-_col(psi, 0)))
+
+
+def _power_slopes(n, psi):
+    x, c = n * np.exp(-_col(psi, 0)), np.exp(_col(psi, 1))
+    return np.stack([c * x / (1 + x), -c * np.log1p(x)], axis=-1)
+
+
+def _power_rate(n, psi):
+    return -_power_slopes(n, psi)[..., 0]
+
+
+def _power_cuts(target, psi):
+    grown = np.expm1(-target / np.exp(psi[..., 1]))
+    return np.where(grown > 0, grown * np.exp(psi[..., 0]), 0.0)
+
+
+def _power_named(log_scale, psi):
+    return {
+        "fresh": (np.exp(log_scale), np.array([1.0, 0, 0])),
+        "cuts_scale": (np.exp(psi[0]), np.array([0, 1.0, 0])),
+        "exponent": (np.exp(psi[1]), np.array([0, 0, 1.0])),
+    }
+
+
+# --- falling to a floor: y = y0 (f + (1 - f) g(n / t)); psi = logit f, log t ----------------
+
+
+def _floor(psi):
+    return 1 / (1 + np.exp(-_col(psi, 0)))
+
+
+def _exponential_shape(n, psi):
+    floor = _floor(psi)
+    return np.log(floor + (1 - floor) * np.exp(-n * np.exp(-_col(psi, 1))))
+
+
+def _exponential_slopes(n, psi):
+    floor, x = _floor(psi), n * np.exp(-_col(psi, 1))
+    fall = np.exp(-x)
+    shape = floor + (1 - floor) * fall
+    d_floor = (1 - fall) * floor * (1 - floor)
+    return np.stack([d_floor / shape, (1 - floor) * x * fall / shape], axis=-1)
+
+
+def _exponential_rate(n, psi):
+    return -_exponential_slopes(n, psi)[..., 1]
+
+
+def _share_left(target, psi):
+    """What of the falling part is left at a reading; at or below 0 it is never reached."""
+    floor = 1 / (1 + np.exp(-psi[..., 0]))
+    return (np.exp(target) - floor) / (1 - floor)
+
+
+def _exponential_cuts(target, psi):
+    left = _share_left(target, psi)
+    inside = np.clip(left, 1e-300, 1.0)
+    return np.where(left <= 0, np.inf, -np.log(inside) * np.exp(psi[..., 1]))
+
+
+def _hyperbolic_shape(n, psi):
+    floor = _floor(psi)
+    return np.log(floor + (1 - floor) / (1 + n * np.exp(-_col(psi, 1))))
+
+
+def _hyperbolic_slopes(n, psi):
+    floor, x = _floor(psi), n * np.exp(-_col(psi, 1))
+    shape = floor + (1 - floor) / (1 + x)
+    d_floor = x / (1 + x) * floor * (1 - floor)
+    return np.stack([d_floor / shape, (1 - floor) * x / (1 + x) ** 2 / shape], axis=-1)
+
+
+def _hyperbolic_rate(n, psi):
+    return -_hyperbolic_slopes(n, psi)[..., 1]
+
+
+def _hyperbolic_cuts(target, psi):
+    left = _share_left(target, psi)
+    inside = np.clip(left, 1e-300, 1.0)
+    return np.where(left <= 0, np.inf, (1 / inside - 1) * np.exp(psi[..., 1]))
+
+
+def _floor_named(log_scale, psi):
+    floor = 1 / (1 + np.exp(-psi[0]))
+    return {
+        "fresh": (np.exp(log_scale), np.array([1.0, 0, 0])),
+        "floor": (np.exp(log_scale) * floor, np.array([1.0, 1 - floor, 0])),
+        "cuts_scale": (np.exp(psi[1]), np.array([0, 0, 1.0])),
+    }
+
+
+def _mesh(*axes):
+    return np.stack([a.ravel() for a in np.meshgrid(*axes, indexing="ij")], axis=-1)
+
+
+def _grid_wedge(span):
+    return _mesh(np.linspace(-6, 14, 21) - np.log(span), np.log([0.7, 1.4, 2.0, 2.8, 5.0]))
+
+
+def _grid_saturating(span):
+    return _mesh(np.linspace(-3, 3, 9), np.log(span) + np.linspace(-3, 2, 8))
+
+
+def _grid_power(span):
+    return _mesh(np.log(span) + np.linspace(-6, 2, 9), np.linspace(-3, 2, 9))
+
+
+def _grid_floor(span):
+    return _mesh(np.linspace(-4, 3, 8), np.log(span) + np.linspace(-4, 2, 9))
+
+
+WEDGE = Law(
+    name="wedge",
+    formula="w = (w0^p + K n)^(1/p)",
+    direction=1,
+    psi_names=("log_rate", "log_power"),
+    log_shape=_wedge_shape,
+    slopes=_wedge_slopes,
+    rate=_wedge_rate,
+    cuts_at=_wedge_cuts,
+    named=_wedge_named,
+    grid=_grid_wedge,
+    valid="n >= 0, w0 > 0, K > 0, p > 0; limit above w0",
+    source=(
+        "p = 2: a wedge worn flat loses w²/(4 tan α) per length of edge, at a constant rate"
+        " (Archard 1953); other p: an empirical bend of the same curve"
+    ),
+)
+SATURATING = Law(
+    name="saturating",
+    formula="y = y0 (1 + G (1 - exp(-n / t)))",
+    direction=1,
+    psi_names=("log_gain", "log_cuts_scale"),
+    log_shape=_saturating_shape,
+    slopes=_saturating_slopes,
+    rate=_saturating_rate,
+    cuts_at=_saturating_cuts,
+    named=_saturating_named,
+    grid=_grid_saturating,
+    valid="n >= 0, y0, G, t > 0; limit between y0 and y0 (1 + G)",
+    source="empirical: severing force that grows and levels off; common practice, no source",
+)
+FALLING_POWER = Law(
+    name="falling_power",
+    formula="y = y0 (1 + n / b)^(-c)",
+    direction=-1,
+    psi_names=("log_cuts_scale", "log_exponent"),
+    log_shape=_power_shape,
+    slopes=_power_slopes,
+    rate=_power_rate,
+    cuts_at=_power_cuts,
+    named=_power_named,
+    grid=_grid_power,
+    valid="n >= 0, y0, b, c > 0; limit below y0",
+    source="empirical: card cut per cycle; common practice, no source",
+)
+FALLING_EXPONENTIAL = Law(
+    name="falling_exponential",
+    formula="y = floor + (y0 - floor) exp(-n / t)",
+    direction=-1,
+    psi_names=("logit_floor", "log_cuts_scale"),
+    log_shape=_exponential_shape,
+    slopes=_exponential_slopes,
+    rate=_exponential_rate,
+    cuts_at=_exponential_cuts,
+    named=_floor_named,
+    grid=_grid_floor,
+    valid="n >= 0, 0 < floor < y0, t > 0; limit between the floor and y0",
+    source="empirical: depth of a chop falling to a floor; common practice, no source",
+)
+FALLING_HYPERBOLIC = Law(
+    name="falling_hyperbolic",
+    formula="y = floor + (y0 - floor) / (1 + n / t)",
+    direction=-1,
+    psi_names=("logit_floor", "log_cuts_scale"),
+    log_shape=_hyperbolic_shape,
+    slopes=_hyperbolic_slopes,
+    rate=_hyperbolic_rate,
+    cuts_at=_hyperbolic_cuts,
+    named=_floor_named,
+    grid=_grid_floor,
+    valid="n >= 0, 0 < floor < y0, t > 0; limit between the floor and y0",
+    source="empirical: depth of a chop falling to a floor; common practice, no source",
+)
+
+LAWS = {
+    law.name: law
+    for law in (WEDGE, SATURATING, FALLING_POWER, FALLING_EXPONENTIAL, FALLING_HYPERBOLIC)
+}

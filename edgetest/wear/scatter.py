@@ -1,0 +1,184 @@
+"""How much readings scatter: about the curve, from place to place, and from stage to stage."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+FLOOR = 1e-14  # variance of log readings below which they count as exact (a CV of 1e-7)
+
+
+@dataclass(frozen=True)
+class Scatter:
+    """Variances of log readings, shared by the blades of a study.
+
+    `residual_var`: one reading about its place's curve; `station_var`: a place's constant
+    distance from the blade's curve; `stage_var`: what all places of a blade share at a stage.
+    `cov` (3, 3): covariance of the three estimates, zero for one that is held at nothing.
+    `power_var`: variance of the shared psi column, where one was fitted.
+    """
+
+    residual_var: float
+    station_var: float
+    stage_var: float
+    cov: np.ndarray
+    power_var: float = 0.0
+
+    @property
+    def parts(self):
+        """The three variances as an array."""
+        return np.array([self.residual_var, self.station_var, self.stage_var])
+
+
+def estimate_scatter(blades, residuals, slopes, *, shared=None, shared_precision=0.0, start=None):
+    """Restricted maximum likelihood of the three variances, all blades together.
+
+    Parameters
+    ----------
+    blades : sequence of Cells
+    residuals : sequence of (N,) arrays
+        Log reading minus log curve, cell by cell.
+    slopes : sequence of (N, k) arrays
+        Derivatives of the log curve with respect to the blade's own parameters.
+    shared : sequence of (N,) arrays, optional
+        Derivative with respect to a parameter that all blades share.
+    shared_precision : float
+        Prior precision of that parameter.
+    start : Scatter, optional
+        Where to begin.
+
+    Returns
+    -------
+    Scatter
+
+    References
+    ----------
+    .. [1] R. R. Corbeil and S. R. Searle, "Restricted maximum likelihood estimation of
+       variance components", Technometrics 18 (1976) 31-38.
+    """
+    r, known, weight, factors, jac, q = _pad(blades, residuals, slopes, shared)
+    free = np.array(
+        [
+            True,
+            any(b.n_stations > 1 for b in blades),
+            any(len(b.stage) > len(b.stages) for b in blades),
+        ]
+    )
+    spread = max(float((r**2).sum() / max(weight.sum(), 1)), 10 * FLOOR)
+    parts = (
+        np.where(free, np.array([0.5, 0.25, 0.1]) * spread, 0.0) if start is None else start.parts
+    )
+    parts = np.where(free, np.maximum(parts, 1e-3 * spread), 0.0)
+    for _ in range(60):
+        gradient, info, power_var = _score(
+            parts, r, known, weight, factors, jac, q, shared_precision
+        )
+        held = ~free | ((parts <= 0) & (gradient <= 0))
+        move = np.flatnonzero(~held)
+        if not len(move):
+            break
+        step = np.zeros(3)
+        step[move] = np.linalg.solve(info[np.ix_(move, move)] + 1e-300, gradient[move])
+        new = np.clip(parts + step, 0.0, 4 * parts + spread)
+        new[0] = max(new[0], 0.05 * parts[0], FLOOR)
+        new[1:][new[1:] < 1e-6 * new[0]] = 0.0
+        change = np.abs(new - parts).max() / max(parts.max(), FLOOR)
+        parts = new
+        if change < 1e-7:
+            break
+    gradient, info, power_var = _score(parts, r, known, weight, factors, jac, q, shared_precision)
+    cov = np.zeros((3, 3))
+    move = np.flatnonzero(parts > 0)
+    cov[np.ix_(move, move)] = np.linalg.pinv(info[np.ix_(move, move)], hermitian=True)
+    return Scatter(*parts.tolist(), cov, power_var)
+
+
+def _pad(blades, residuals, slopes, shared):
+    """Stack blades of unequal size; `weight` is 1 for a cell, 0 for padding."""
+    n_blades, n_cells = len(blades), max(len(b.stage) for b in blades)
+    n_stages, n_places = max(len(b.stages) for b in blades), max(b.n_stations for b in blades)
+    r, known, weight = np.zeros((3, n_blades, n_cells))
+    q = None if shared is None else np.zeros((n_blades, n_cells))
+    place = np.zeros((n_blades, n_cells, n_places))
+    stage = np.zeros((n_blades, n_cells, n_stages))
+    jac = np.zeros((n_blades, n_cells, slopes[0].shape[1]))
+    for i, b in enumerate(blades):
+        cell = np.arange(len(b.stage))
+        r[i, cell], known[i, cell], weight[i, cell] = residuals[i], b.known_var, 1.0
+        place[i, cell, b.station] = stage[i, cell, b.stage] = 1.0
+        jac[i, cell] = slopes[i]
+        if q is not None:
+            q[i, cell] = shared[i]
+    return r, known, weight, (place, stage), jac, q
+
+
+def _score(parts, r, known, weight, factors, jac, q, shared_precision):
+    """REML gradient (3,), expected information (3, 3), variance of the shared parameter."""
+    place, stage = factors
+    d = weight / (parts[0] + known)
+    u = np.concatenate([np.sqrt(parts[1]) * place, np.sqrt(parts[2]) * stage, jac], axis=2)
+    n_random = place.shape[2] + stage.shape[2]
+    du = d[:, :, None] * u
+    m = np.matmul(u.transpose(0, 2, 1), du)
+    diagonal = np.arange(m.shape[1])
+    m[:, diagonal[:n_random], diagonal[:n_random]] += 1.0
+    m[:, diagonal[n_random:], diagonal[n_random:]] *= 1 + 1e-10
+    m[:, diagonal[n_random:], diagonal[n_random:]] += 1e-10
+    proj = -np.matmul(du, np.linalg.solve(m, du.transpose(0, 2, 1)))
+    cell = np.arange(r.shape[1])
+    proj[:, cell, cell] += d
+    e = np.einsum("bij,bj->bi", proj, r)
+    a, c = np.zeros_like(r), 0.0
+    if q is not None:
+        a = np.einsum("bij,bj->bi", proj, q)
+        c = 1 / max(float((a * q).sum()) + shared_precision, 1e-300)
+        e = e - c * a * float((a * r).sum())
+    f = (weight[:, :, None] * np.eye(r.shape[1]), place, stage)
+    pf = [proj, np.matmul(proj, place), np.matmul(proj, stage)]
+    fa = [np.einsum("bij,bi->bj", g, a) for g in f]
+    s = np.array([float((x**2).sum()) for x in fa])
+    gradient, info = np.zeros(3), np.zeros((3, 3))
+    for i in range(3):
+        x_i = proj if i == 0 else np.matmul(f[i].transpose(0, 2, 1), pf[i])
+        trace = float(np.trace(x_i, axis1=1, axis2=2).sum()) - c * s[i]
+        quad = float((np.einsum("bij,bi->bj", f[i], e) ** 2).sum())
+        gradient[i] = (quad - trace) / 2
+        for j in range(i, 3):
+            x = pf[j] if i == 0 else np.matmul(f[i].transpose(0, 2, 1), pf[j])
+            cross = float(np.einsum("bi,bij,bj->", fa[i], x, fa[j])) if q is not None else 0.0
+            info[i, j] = info[j, i] = (
+                float((x**2).sum()) - 2 * c * cross + c * c * s[i] * s[j]
+            ) / 2
+    return gradient, info, c
+
+
+def covariance(blade, scatter):
+    """Covariance (N, N) of one blade's cells."""
+    same_place = blade.station[:, None] == blade.station[None]
+    same_stage = blade.stage[:, None] == blade.stage[None]
+    cov = scatter.station_var * same_place + scatter.stage_var * same_stage
+    return cov + np.diag(scatter.residual_var + blade.known_var)
+
+
+def stage_means(blade, scatter):
+    """Generalised-least-squares mean of every stage (S,) and the root (S, S) of its information."""
+    cov = covariance(blade, scatter)
+    design = (blade.stage[:, None] == np.arange(len(blade.stages))).astype(float)
+    weighted = np.linalg.solve(cov, np.column_stack([design, blade.log_value]))
+    info = design.T @ weighted
+    mean = np.linalg.solve(info[:, :-1], info[:, -1])
+    return mean, np.linalg.cholesky(info[:, :-1]).T
+
+
+def effective_df(blade, scatter, slopes, gradient):
+    """Variance of `gradient` · parameters and its Satterthwaite degrees of freedom."""
+    cov = covariance(blade, scatter)
+    weighted = np.linalg.solve(cov, slopes)
+    info = slopes.T @ weighted
+    c = weighted @ np.linalg.pinv(info, hermitian=True) @ gradient
+    variance = float(c @ cov @ c)
+    by_place = np.bincount(blade.station, c)
+    by_stage = np.bincount(blade.stage, c)
+    rise = np.array([c @ c, by_place @ by_place, by_stage @ by_stage])
+    spread = float(rise @ scatter.cov @ rise)
+    df = 2 * variance**2 / spread if spread > 0 else np.inf
+    return variance, float(np.clip(df, 1.0, 1e6))
