@@ -163,17 +163,15 @@ def plot_power(blades, power, *, target=0.8, labels=None, ax=None):
 
 
 def ratio_rows(numbers):
-    """Label, value and ends of each ratio of a comparison: the pairs, else the one ratio."""
-    rows = []
-    for pair in numbers.get("pairs") or ():
-        ratio = pair.get("ratio", pair)
-        label = f"{shorten(str(pair['longer']))} : {shorten(str(pair['shorter']))}"
-        rows.append((label, ratio["estimate"], ratio["low"], ratio["high"]))
-    if rows or not numbers.get("ratio"):
-        return rows
-    ratio = numbers["ratio"]
-    names = [shorten(str(group["treatment"])) for group in numbers["groups"][:2]]
-    return [(" : ".join(names), ratio["estimate"], ratio["low"], ratio["high"])]
+    """Label, value and ends of each ratio of a comparison: all pairs, else the one ratio."""
+    pairs = numbers.get("pairs") or [numbers]
+    return [
+        (
+            f"{shorten(pair['second'])} : {shorten(pair['first'])}",
+            *(pair["ratio"][key] for key in ("estimate", "low", "high")),
+        )
+        for pair in pairs
+    ]
 
 
 def _plain(comparison):

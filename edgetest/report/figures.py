@@ -70,7 +70,14 @@ def plot_wear(fit, *, limit=None, reading="edge_width_um", style=0, title=None, 
 
 @drawn_in_look
 def plot_wear_panel(
-    blades, heat_treatments, *, limit=None, reading="edge_width_um", columns=4, width_in=None
+    blades,
+    heat_treatments,
+    *,
+    limit=None,
+    reading="edge_width_um",
+    columns=4,
+    width_in=None,
+    styles=None,
 ):
     """All blades side by side on the same axes scale, heat treatment by heat treatment.
 
@@ -85,6 +92,8 @@ def plot_wear_panel(
         Blades in a row, at most.
     width_in : float, optional
         Width of the figure, inches; that of a page if not given.
+    styles : sequence of int, optional
+        Series style of each blade; by heat treatment if not given.
 
     Returns
     -------
@@ -105,9 +114,12 @@ def plot_wear_panel(
             strict=True,
         )
     )
+    order = list(groups)
+    given = styles or [order.index(treatment) for treatment in heat_treatments]
+    style = dict(zip(heat_treatments, given, strict=True))
     rows = [
-        (number, treatment, first == 0, members[first : first + columns])
-        for number, (treatment, members) in enumerate(groups.items())
+        (style[treatment], treatment, first == 0, members[first : first + columns])
+        for treatment, members in groups.items()
         for first in range(0, len(members), columns)
     ]
     height = 0.2 + sum(_row_height(heads) for _, _, heads, _ in rows)
@@ -130,7 +142,7 @@ def plot_wear_panel(
             axes.append(ax)
     for ax in axes[-len(rows[-1][3]) :]:
         ax.set_xlabel("cuts", fontsize=8.5)
-    _share_scales(axes)
+    share_scales(axes)
     return np.array(axes, dtype=object)
 
 
@@ -294,8 +306,8 @@ def _grouped(blades, heat_treatments):
     return groups
 
 
-def _share_scales(axes):
-    """Give all panels the widest limits that one of them needs."""
+def share_scales(axes):
+    """Give all panels, of one figure or several, the widest limits that one of them needs."""
     right = max(ax.get_xlim()[1] for ax in axes)
     top = max(ax.get_ylim()[1] for ax in axes)
     for ax in axes:

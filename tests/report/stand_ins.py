@@ -96,6 +96,8 @@ TREATMENTS = ["Temper 200 °C"] * 3 + ["Temper 180 °C"] * 3
 def comparison(treatments=("Temper 200 °C", "Temper 180 °C")):
     """A comparison as the wear room gives it."""
     numbers = {
+        "first": treatments[0],
+        "second": treatments[1],
         "groups": [
             {"treatment": treatments[0], "blades": ["A1", "A2", "A3"], "n": 3,
              "life": {"cuts": 252.0, "low": 221.0, "high": 287.0}, "sd_log_life": 0.044},
@@ -106,13 +108,176 @@ def comparison(treatments=("Temper 200 °C", "Temper 180 °C")):
                   "method": "restricted maximum likelihood, t with 4 df", "df": 4.0},
         "probability_longer": 0.996,
         "probability_next_blade_outlasts": 0.981,
-        "practical": {"margin": 0.10, "verdict": "longer"},
+        "other_interval": None,
+        "with_history": None,
+        "practical": {"margin": 0.10, "verdict": "longer", "low": 1.25, "high": 1.58,
+                      "level": 0.90, "reaches_margin": True},
         "blades_needed": None,
+        "blades_needed_detail": None,
         "scope": "heat_treatments",
         "pairs": [],
         "warnings": [],
     }  # fmt: skip
     sentence = (
-        f"{treatments[1]} keeps its edge 1.41 times as long as {treatments[0]} (1.21 to 1.63, 95 %)."
+        f"{treatments[1]} lasts 1.41 (1.21 to 1.63) times as long as {treatments[0]} (95% interval). "
+        f"{treatments[1]} holds its edge longer than {treatments[0]}, by more than 10%."
     )
     return SimpleNamespace(**numbers, to_dict=lambda: numbers, summary=lambda: sentence)
+
+
+def study(folder, *, blades=("A1", "A2", "A3", "B1", "B2", "B3"), treatments=TREATMENTS, **more):
+    """A study of those blades, as `load_study` gives it."""
+    from edgetest.records import Study
+
+    steps = [
+        {"kind": "austenitise", "temperature_c": 800, "soak_min": 10},
+        {"kind": "quench", "medium": "oil at 50 °C"},
+        {"kind": "temper", "temperature_c": 200, "time_min": 60, "repeats": 2},
+    ]
+    data = {
+        "title": "Billhook tempers",
+        "protocol": "rope",
+        "invented": True,
+        "maker": "Thornside Forge",
+        "tested_by": "R. Hollin",
+        "date": "2026-05-14",
+        "heat_treatments": [{"id": name, "steps": steps} for name in dict.fromkeys(treatments)],
+        "blades": [
+            {"id": name, "heat_treatment": its, "steel": "80CrV2", "angle_per_side_deg": 17,
+             "thickness_behind_edge_mm": 0.6, "hardness_target_hrc": "58-60",
+             "hardness_hrc": [59.0, 59.5]}
+            for name, its in zip(blades, treatments, strict=True)
+        ],
+        **more,
+    }  # fmt: skip
+    made = Study.model_validate(data)
+    made._folder = folder
+    return made
+
+
+def protocol():
+    """A rope protocol."""
+    from edgetest.protocol import Protocol
+
+    return Protocol.model_validate(
+        {
+            "id": "rope",
+            "title": "Sisal rope, draw cuts",
+            "purpose": "wear of the edge",
+            "medium": {"kind": "sisal rope", "size": "10 mm", "batch": "one coil", "source": "x"},
+            "cut": {"stroke": "draw", "length_used_mm": 50, "backing": "on a soft board",
+                    "how": "through the rope in one stroke", "source": "x"},
+            "stages": [0, 50, 100, 150, 200, 250, 300, 350, 400],
+            "stations_mm": [10, 25, 40],
+            "readings": [{"name": "edge_width_um", "title": "edge width", "unit": "µm",
+                          "check": "photograph of the apex", "at_stations": True, "source": "x"}],
+            "edge_preparation": {"angle_per_side_deg": 17, "finish": "stone, 1000 grit",
+                                 "wire_edge": "removed on leather", "source": "x"},
+            "control_blade": "one blade run in every block",
+            "limit": {"reading": "edge_width_um", "value": 12, "why": "dull", "source": "x"},
+            "cautions": ["Cut away from the hand that holds the rope.",
+                         "Wear glasses; rope ends whip."],
+            "sources": {"stages": "x", "control_blade": "x", "cautions": "x"},
+        }
+    )  # fmt: skip
+
+
+def readings(blades, treatments, *, source="photograph"):
+    """One used reading for each value of the curves."""
+    from edgetest.study.results import UsedReading
+
+    line = 1
+    for fit, treatment in zip(blades, treatments, strict=True):
+        for cuts, value, station in zip(fit.cuts, fit.value, fit.station, strict=True):
+            line += 1
+            yield UsedReading(
+                blade=fit.blade, heat_treatment=treatment, cuts=float(cuts), station=station,
+                value=float(value), lower=np.nan, upper=np.nan, relative_u=0.01, source=source,
+                line=line, run=fit.blade, excluded=line == 20,
+                reason="wire edge left" if line == 20 else "",
+            )  # fmt: skip
+
+
+def photo(folder, blade, cuts, station_mm, width_um, *, refused=False, um_per_px=1.0):
+    """A rendered photograph on disk and a measurement that says its true width."""
+    import cv2
+
+    from edgetest.photo.render import render_apex
+    from edgetest.study.results import PhotoResult
+
+    picture, _ = render_apex(
+        width_um=width_um, um_per_px=um_per_px, tilt_deg=8, land_grain=0.1, bevel_grain=0.05,
+        rng=np.random.default_rng(int(cuts) + int(station_mm)),
+    )  # fmt: skip
+    path = folder / f"{blade}_{cuts:g}_{station_mm:g}.jpg"
+    cv2.imwrite(str(path), picture)
+    measured = measurement(picture.shape, width_um / um_per_px, um_per_px, refused=refused)
+    return PhotoResult(
+        photo=f"photos/{path.name}", path=path, numbers=measured.to_dict(), sha256="0" * 64,
+        seconds=0.2, measurement=measured, blade=blade, cuts=cuts, station_mm=station_mm,
+    )  # fmt: skip
+
+
+def measurement(shape, width_px, um_per_px, *, tilt_deg=8, refused=False, chips=True):
+    """An apex measurement along a straight tilted band through the middle."""
+    rows, columns = shape[:2]
+    across = np.linspace(0.05 * columns, 0.95 * columns, 300)
+    down = rows / 2 + np.tan(np.radians(tilt_deg)) * (across - columns / 2)
+    normal = np.array([np.cos(np.radians(tilt_deg)), -np.sin(np.radians(tilt_deg))])
+    centre = np.column_stack([down, across])
+    along = np.hypot(down - down[0], across - across[0]) * um_per_px
+    used = np.ones(300, dtype=bool)
+    used[90:130] = False
+    found = (SimpleNamespace(position_um=0.7 * along[-1], length_um=22.0, depth_um=6.0),)
+    reason = SimpleNamespace(code="out_of_focus", text="The edge is out of focus; focus on it.")
+    width = width_px * um_per_px
+    numbers = {
+        "status": "refused" if refused else "measured",
+        "reasons": [vars(reason)] if refused else [],
+        "width_um": None if refused else {
+            "mean": width, "low": 0.98 * width, "high": 1.02 * width, "sd_along_edge": 0.3,
+            "p05": 0.9 * width, "p50": width, "p95": 1.1 * width,
+        },
+        "below_um": None, "measured_length_um": 500.0, "share_measured": 0.87, "blur_px": 1.4,
+        "snr": 30.0, "scale": {"um_per_px": um_per_px, "relative_u": 0.005},
+        "chips": [vars(chip) for chip in found] if chips and not refused else [], "warnings": [],
+    }  # fmt: skip
+    return SimpleNamespace(
+        status=numbers["status"], reasons=(reason,) if refused else (), um_per_px=um_per_px,
+        centre_rc=centre, left_rc=centre - normal * width_px / 2,
+        right_rc=centre + normal * width_px / 2, used=used, width_px=np.full(300, width_px),
+        position_um=along, chips=found if chips and not refused else (),
+        to_dict=lambda: numbers,
+        summary=lambda: f"Edge width {width:.1f} µm ({0.98 * width:.1f} to {1.02 * width:.1f}).",
+    )  # fmt: skip
+
+
+def study_result(folder, *, blades=None, treatments=TREATMENTS, photos=None, against=None, **more):
+    """A whole result: six billhooks in two tempers, with photographs."""
+    from edgetest.estimate import Estimate
+    from edgetest.study.results import StudyResult, warn
+
+    blades = lives() if blades is None else blades
+    names = [fit.blade for fit in blades]
+    fit = SimpleNamespace(
+        blades=tuple(blades), law="wedge", warnings=(),
+        power=Estimate(2.06, 1.91, 2.22, "", method="shared by the blades"),
+        to_dict=lambda: {"warnings": []},
+    )  # fmt: skip
+    if photos is None:
+        photos = [
+            photo(folder, name, cuts, 25.0, width)
+            for name, cuts, width in (("A1", 0, 4.0), ("A1", 400, 15.4), ("B1", 0, 4.0), ("B1", 400, 13.0))
+        ]  # fmt: skip
+        photos.append(photo(folder, "B2", 400, 25.0, 12.0, refused=True))
+    used = tuple(readings(blades, treatments))
+    return StudyResult(
+        study=study(folder, blades=names, treatments=treatments, **more), protocol=protocol(),
+        log=SimpleNamespace(
+            rows=(SimpleNamespace(blade=names[0], cuts=150, line=14, mishap="hit the board",
+                                  exclude=""),)
+        ),
+        reading="edge_width_um", limit=12.0, photos=tuple(photos), readings=used, fit=fit,
+        comparison=comparison() if against is None else against,
+        warnings=(warn("excluded_rows", count=1), warn("photograph_refused", count=1)),
+    )  # fmt: skip

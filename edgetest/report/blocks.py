@@ -1,0 +1,74 @@
+"""What a document can be made of: sections of a few kinds of block, in plain values."""
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True)
+class Contents:
+    """What a document says: plain words in sections of blocks, and its pictures by file name."""
+
+    title: str
+    subtitle: str
+    maker: str
+    sections: list
+    pictures: dict[str, bytes] = field(repr=False)
+    description: str
+    foot: str
+    label: str | None = None
+    mark: dict | None = None
+    author: str = ""
+    program: str = "edgetest"
+
+
+def text(words):
+    """A paragraph."""
+    return {"kind": "text", "text": words}
+
+
+def bullets(items):
+    """A list, one line of thought an item."""
+    return {"kind": "list", "items": list(items)}
+
+
+def facts(rows):
+    """Pairs of term and words; pairs without words are left out."""
+    return {"kind": "facts", "rows": [[term, words] for term, words in rows if words]}
+
+
+def table(columns, rows, *, caption=None, bold=()):
+    """Rows of words under `columns` of (title, "left" or "right", "auto" or a share)."""
+    keys = ("title", "align", "width")
+    return {
+        "kind": "table",
+        "columns": [dict(zip(keys, column, strict=True)) for column in columns],
+        "rows": [[str(word) for word in row] for row in rows],
+        "caption": caption,
+        "bold": list(bold),
+    }
+
+
+def figure(file, alt, caption, *, width=1.0):
+    """A picture with its caption; `width` is a share of the text's."""
+    return {"kind": "figure", "file": file, "alt": alt, "caption": caption, "width": width}
+
+
+def photographs(items):
+    """Photographs two by two; each item has file, alt and caption."""
+    return {"kind": "photos", "items": [figure(*item) for item in items]}
+
+
+def signature(*lines):
+    """Blanks to sign on."""
+    return {"kind": "signature", "lines": list(lines)}
+
+
+def answer(sentence, more=(), numbers=()):
+    """The answer, the sentences that belong to it, and up to three numbers of (words, value, …)."""
+    keys = ("words", "value", "interval")
+    strip = [dict(zip(keys, number, strict=True)) for number in numbers]
+    return {"kind": "answer", "sentence": sentence, "more": list(more), "numbers": strip}
+
+
+def section(heading, *blocks):
+    """Blocks under a heading."""
+    return {"heading": heading, "blocks": list(blocks)}

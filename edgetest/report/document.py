@@ -1,0 +1,51 @@
+"""The document for the customer, as a PDF/A and as one self-contained HTML page.
+
+An occasion is a module that turns a result into `Contents` (see `blocks.py`); the
+typesetter knows none of them.
+"""
+
+import datetime
+
+from edgetest.report.comparison import comparison_contents
+from edgetest.report.frame import settings_of
+from edgetest.report.typeset import KINDS, write_document
+
+NAME = "comparison"
+
+
+def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, timestamp=None):
+    """Write the document of a study's comparison.
+
+    Parameters
+    ----------
+    result : StudyResult
+    folder : path-like
+        Where the files go; made if it is not there.
+    kinds : sequence of {"pdf", "html"}
+    paper : {"a4", "us-letter"}, optional
+        The study's own wish if not given, else A4.
+    units : {"metric", "inch", "both"}, optional
+        Of lengths, temperatures and masses; edge widths stay in µm. The study's own wish
+        if not given, else metric.
+    timestamp : datetime, optional
+        When the document was made; now if not given. Two documents of one result differ
+        in this alone.
+
+    Returns
+    -------
+    list of Path
+        `comparison.pdf`, `comparison.html`, in the order of `kinds`.
+
+    Raises
+    ------
+    UnusableInput
+        For a kind or paper that is not known, or a fault in the study's `[document]`.
+    """
+    settings = settings_of(result.study)
+    wishes = {"paper": paper, "units": units}
+    settings = settings.model_copy(update={k: v for k, v in wishes.items() if v is not None})
+    timestamp = timestamp or datetime.datetime.now(datetime.UTC)
+    contents = comparison_contents(result, settings, day=timestamp.date().isoformat())
+    return write_document(
+        contents, folder, NAME, kinds=kinds, paper=settings.paper, timestamp=timestamp
+    )

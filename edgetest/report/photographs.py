@@ -1,0 +1,115 @@
+"""Photographs in a document: before and after of each heat treatment, and the list of all."""
+
+import cv2
+
+from edgetest.report.blocks import photographs, section, table
+from edgetest.report.overlay import draw_overlay
+from edgetest.report.wording import breakable, in_units, interval_words
+
+SHOWN_PX = 1000
+
+
+def photo_sections(result, units):
+    """What the document shows of photographs.
+
+    Returns
+    -------
+    list of section
+        Before and after, one blade of each heat treatment.
+    dict of str to bytes
+        Pictures by file name.
+    list of section
+        The table of all photographs.
+    """
+    if not result.photos:
+        return [], {}, []
+    items, pictures = [], {}
+    for treatment, photo, when in chosen(result):
+        file = f"photo_{len(items) + 1}.jpg"
+        pictures[file] = overlay_jpeg(photo)
+        width = width_words(photo.numbers)
+        place = in_units(f"{photo.station_mm:g} mm", units) if photo.station_mm is not None else ""
+        caption = (
+            f"{treatment}, blade {photo.blade}, {when}"
+            + (f", station {place}" if place else "")
+            + f": edge width {width}."
+        )
+        items.append((file, f"Photograph of the edge with both fitted sides. {caption}", caption))
+    parts = [section("The edges under the microscope", photographs(items))] if items else []
+    return parts, pictures, [_table_section(result, units)]
+
+
+def chosen(result):
+    """(heat treatment, photograph, words) of first and last stage, a blade each."""
+    treatment_of = {reading.blade: reading.heat_treatment for reading in result.readings}
+    seen = set()
+    for blade in dict.fromkeys(photo.blade for photo in result.photos if photo.blade):
+        treatment = treatment_of.get(blade, "")
+        measured = [p for p in result.photos if p.blade == blade and is_measured(p)]
+        if treatment in seen or not measured or blade == result.study.control:
+            continue
+        seen.add(treatment)
+        last = max(measured, key=lambda p: (p.cuts or 0, p.numbers.get("share_measured") or 0))
+        same = [p for p in measured if p.station_mm == last.station_mm]
+        first = min(same, key=lambda p: p.cuts or 0)
+        if first is not last:
+            yield treatment, first, f"at {first.cuts or 0:g} cuts"
+        yield treatment, last, f"at {last.cuts or 0:g} cuts"
+
+
+def is_measured(photo):
+    """Whether a photograph gave a width or a bound."""
+    return photo.numbers["status"] == "measured"
+
+
+def overlay_jpeg(photo):
+    """The photograph with what was measured on it, cut to the edge, as JPEG."""
+    from edgetest.images import read_picture
+
+    scale = (photo.numbers.get("scale") or {}).get("um_per_px")
+    drawn = draw_overlay(
+        read_picture(photo.path), photo.measurement, um_per_px=scale, crop=True,
+        width_px=SHOWN_PX, sentence="",
+    )  # fmt: skip
+    return cv2.imencode(".jpg", drawn[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, 88])[1].tobytes()
+
+
+def width_words(numbers):
+    """Edge width of a measurement's plain values, in words."""
+    if numbers.get("below_um") is not None:
+        return f"below {numbers['below_um']:.3g} µm"
+    width = numbers.get("width_um")
+    if width is None:
+        return "not measured"
+    value, interval = interval_words(width["mean"], width["low"], width["high"])
+    return f"{value} µm ({interval})" if interval else f"{value} µm"
+
+
+def _table_section(result, units):
+    columns = [
+        ("Photograph", "left", 1.6),
+        ("Blade", "left", 0.9),
+        ("Cuts", "right", "auto"),
+        ("Station", "right", "auto"),
+        ("Edge width, µm", "right", "auto"),
+        ("Chips", "right", "auto"),
+        ("Remarks", "left", 1.6),
+    ]
+    rows = []
+    for photo in result.photos:
+        numbers = photo.numbers
+        remarks = numbers["reasons"] if not is_measured(photo) else numbers["warnings"]
+        rows.append(
+            [
+                breakable(photo.photo.rpartition("/")[2], most=22),
+                breakable(photo.blade or "–"),
+                "–" if photo.cuts is None else f"{photo.cuts:g}",
+                "–" if photo.station_mm is None else in_units(f"{photo.station_mm:g} mm", units),
+                width_words(numbers).replace(" µm", "") if is_measured(photo) else "refused",
+                str(len(numbers.get("chips") or ())) if is_measured(photo) else "–",
+                " ".join(remark["text"] for remark in remarks),
+            ]
+        )
+    refused = sum(not is_measured(photo) for photo in result.photos)
+    caption = f"{len(rows)} photographs, {refused} of them refused. Intervals are 95 %."
+    return section("All photographs", table(columns, rows, caption=caption))

@@ -1,0 +1,145 @@
+"""Numbers and names as the document says them: rounding, units, letters it can print."""
+
+import re
+from functools import lru_cache
+from math import isfinite
+from pathlib import Path
+
+from edgetest.estimate import decimals
+
+UNIT_CHOICES = ("metric", "inch", "both")
+NO_LETTER = "□"
+_BREAK = "\u200b"
+_NUMBER = r"\d+(?:\.\d+)?"
+_PHYSICAL = re.compile(
+    rf"(?P<a>{_NUMBER})(?:(?P<between>\s?(?:–|-|to)\s?)(?P<b>{_NUMBER}))?"
+    r"\s?(?P<unit>mm|°C|g)(?![\w²³/])"
+)
+_OTHER = {"mm": "in", "°C": "°F", "g": "oz"}
+
+
+def interval_words(value, low, high):
+    """Value and interval apart, rounded to what the interval bears: ("252", "221 to 287")."""
+    if value is None or not isfinite(value):
+        return "", ""
+    low = low if low is not None and isfinite(low) else None
+    high = high if high is not None and isfinite(high) else None
+    if low is None and high is None:
+        return f"{value:.3g}", ""
+    places = decimals(low if low is not None else value, high if high is not None else value, value)
+    shown = f"{value:.{places}f}"
+    if high is None:
+        return shown, f"{low:.{places}f} or more"
+    if low is None:
+        return shown, f"{high:.{places}f} or less"
+    return shown, f"{low:.{places}f} to {high:.{places}f}"
+
+
+def life_words(life):
+    """A life {cuts, low, high, censored} as value and interval; a bound says so."""
+    if life is None:
+        return "no life", ""
+    value, interval = interval_words(life["cuts"], life["low"], life["high"])
+    if life.get("censored"):
+        least = life["low"] if life["low"] is not None else life["cuts"]
+        return f"over {least:.0f}", ""
+    return value or "not known", interval
+
+
+def chance_words(probability):
+    """A probability in per cent with no more digits than it has."""
+    if probability is None:
+        return "not known"
+    if probability > 0.99:
+        return "over 99 %"
+    if probability < 0.01:
+        return "under 1 %"
+    return f"{100 * probability:.0f} %"
+
+
+def angle_words(included_deg):
+    """An edge angle said both ways, since a factor of two lies between them."""
+    return f"{included_deg / 2:.3g}° per side, {included_deg:.3g}° included"
+
+
+def in_units(text, units):
+    """Lengths, temperatures and masses of a text in the units asked for.
+
+    "metric" leaves it as it is, "inch" replaces, "both" adds in brackets.
+    """
+    if units == "metric":
+        return text
+    return _PHYSICAL.sub(lambda found: _converted(found, units), text)
+
+
+def _converted(found, units):
+    unit = found["unit"]
+    numbers = [_other(number, unit) for number in (found["a"], found["b"]) if number]
+    between = found["between"] or ""
+    other = f"{between.join(numbers)} {_OTHER[unit]}"
+    return other if units == "inch" else f"{found[0]} ({other})"
+
+
+def _other(number, unit):
+    """One number in the other unit, with the digits that the first one had."""
+    if unit == "°C":
+        return f"{float(number) * 9 / 5 + 32:.0f}"
+    value = float(number) / (25.4 if unit == "mm" else 28.3495)
+    digits = max(2, len(number.replace(".", "").lstrip("0")))
+    text = f"{value:.{digits}g}"
+    return f"{float(text):g}"
+
+
+@lru_cache(maxsize=1)
+def letter_files():
+    """Font files beyond those that the document's library carries itself."""
+    import matplotlib
+
+    folder = Path(matplotlib.get_data_path()) / "fonts" / "ttf"
+    return tuple(
+        folder / f"DejaVuSans{face}.ttf" for face in ("", "-Bold", "-Oblique", "-BoldOblique")
+    )
+
+
+@lru_cache(maxsize=1)
+def _letters():
+    """Characters that all faces of the fallback letters have."""
+    from matplotlib.ft2font import FT2Font
+
+    maps = [set(FT2Font(str(path)).get_charmap()) for path in letter_files()]
+    return frozenset(set.intersection(*maps))
+
+
+def printable(text):
+    """The text with what no letter exists for replaced, so that the document can be made."""
+    kept = []
+    for letter in text:
+        code = ord(letter)
+        if letter in "\n\t\r\u2028\u2029":
+            kept.append(" ")
+        elif code < 0x20 or 0x7F <= code < 0xA0 or code in (0xAD, 0xFEFF, 0x200D):
+            continue
+        elif 0xE000 <= code <= 0xF8FF or code not in _letters():
+            kept.append(NO_LETTER)
+        else:
+            kept.append(letter)
+    return "".join(kept)
+
+
+def breakable(word, most=18):
+    """A name with places to break, so that a column of a table can hold it."""
+    return " ".join(
+        part if len(part) <= most else _BREAK.join(re.findall(f".{{1,{most // 2}}}", part))
+        for part in word.split(" ")
+    )
+
+
+def clean(contents):
+    """Every text of nested plain data made printable."""
+    if isinstance(contents, str):
+        return printable(contents)
+    if isinstance(contents, dict):
+        return {key: clean(value) for key, value in contents.items()}
+    if isinstance(contents, list | tuple):
+        return [clean(value) for value in contents]
+    return contents
