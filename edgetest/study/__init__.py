@@ -1,0 +1,1 @@
+"""The one place that joins records to the numerical rooms and returns results."""

@@ -1,0 +1,246 @@
+"""From a log to the answer: readings, wear curves, lives, the comparison."""
+
+from math import isfinite, log, nan
+
+import numpy as np
+
+from edgetest.errors import UnusableInput
+from edgetest.study.readings import AREA, WIDTH, measure_study, used_readings
+from edgetest.study.results import StudyResult, warn
+from edgetest.study.sources import sound
+from edgetest.wear.compare import compare_lives
+from edgetest.wear.curve import fit_study
+
+# Law of a reading where no protocol names one.
+LAWS = {
+    WIDTH: "wedge",
+    AREA: "wedge",
+    "sever_force_gf": "saturating",
+    "card_mm": "falling_power",
+    "depth_mm": "falling_exponential",
+}
+
+
+def analyse(
+    source,
+    *,
+    reading=None,
+    limit=None,
+    power=None,
+    control=None,
+    reference=None,
+    margin=0.10,
+    level=0.95,
+    robust=False,
+    workers=2,
+    progress=None,
+    compare=True,
+):
+    """Fit and compare the blades of a source.
+
+    Parameters
+    ----------
+    source : Source
+        From `edgetest.study.sources.open_source`.
+    reading : str, optional
+        Column of the log; default: the study's, else the only one there is.
+    limit : float, optional
+        Reading at which a blade's life ends; default: the study's, else none.
+    power : float, optional
+        Power p of the wear law; None estimates one for the study.
+    control, reference : str, optional
+        Control blade; heat treatment that the others are held against.
+    margin, level : float
+        Relevant difference as a share of life; coverage of the intervals.
+    robust : bool
+        Give outlying readings less weight, and name them.
+    workers, progress
+        For photographs; see `edgetest.study.measuring`.
+    compare : bool
+        Compare heat treatments after fitting the blades.
+
+    Returns
+    -------
+    StudyResult
+
+    Raises
+    ------
+    UnusableInput
+        Where log or study have faults, or nothing can be fitted.
+    """
+    sound(source)
+    study = source.study
+    reading = reading or reading_of(source)
+    if limit is None and study is not None and study.limit_value is not None:
+        same = reading == study.reading_name
+        limit = study.limit_value if same and not isinstance(study.limit_value, str) else None
+    control = control or (study.control if study else None)
+    reference = reference or _reference(source)
+    warnings, photos = [], ()
+    if study is not None and study.invented:
+        warnings.append(warn("invented"))
+    if reading in (WIDTH, AREA) and any(row.photo for row in source.log.rows):
+        photos, missing = measure_study(source, workers=workers, progress=progress)
+        warnings += _photo_warnings(photos, missing)
+    readings, more = used_readings(source, reading, photos)
+    warnings += more
+    excluded = sum(each.excluded for each in readings)
+    if excluded:
+        warnings.append(warn("excluded_rows", count=excluded))
+    used = [each for each in readings if not each.excluded]
+    if not used:
+        raise UnusableInput(
+            f"no reading of {reading} is left",
+            where=source.log.name,
+            mend="choose another reading, or mend the photographs that were refused",
+        )
+    shared_u, own_u = _scale_shares(photos, used, warnings)
+    fit = fit_study(
+        [each.run for each in used],
+        [each.cuts for each in used],
+        [each.value for each in used],
+        lower=[each.lower for each in used],
+        upper=[each.upper for each in used],
+        station=[each.station for each in used],
+        relative_u=own_u,
+        limit=limit,
+        law=_law(source, reading),
+        power=power,
+        shared_scale_u=2 * shared_u if reading == AREA else shared_u,
+        level=level,
+        **({"robust": True} if robust else {}),
+    )
+    comparison = None
+    if compare:
+        comparison, why = _compare(source, fit, used, control, reference, margin, level)
+        if why:
+            warnings.append(warn("no_comparison", why=why))
+    return StudyResult(
+        study=study,
+        protocol=source.protocol,
+        log=source.log,
+        reading=reading,
+        limit=nan if limit is None else float(limit),
+        photos=photos,
+        readings=readings,
+        fit=fit,
+        comparison=comparison,
+        warnings=tuple(warnings),
+        title=source.title,
+    )
+
+
+def reading_of(source):
+    """The reading that a source is about.
+
+    Raises
+    ------
+    UnusableInput
+        If a log on its own holds several.
+    """
+    if source.study is not None:
+        return source.study.reading_name
+    names = source.log.reading_names
+    if len(names) == 1:
+        return names[0]
+    if WIDTH in names or not names:
+        return WIDTH
+    raise UnusableInput(
+        f"the log holds several readings: {', '.join(names)}",
+        where=source.log.name,
+        mend=f"choose one, such as --reading {names[0]}",
+    )
+
+
+def _reference(source):
+    """The heat treatment named in the study, through its reference blade, if there is one."""
+    study = source.study
+    return study.heat_treatment_of(study.reference) if study and study.reference else None
+
+
+def _law(source, reading):
+    """The wear law of a reading."""
+    if source.protocol is not None:
+        for rule in source.protocol.readings:
+            if rule.name == reading and rule.law:
+                return rule.law
+    return LAWS.get(reading, "wedge")
+
+
+def _photo_warnings(photos, missing):
+    refused = sum(not photo.measured for photo in photos)
+    found = [warn("photograph_refused", count=refused)] if refused else []
+    return found + ([warn("photograph_missing", count=len(missing))] if missing else [])
+
+
+def _scale_shares(photos, used, warnings):
+    """The scale's relative uncertainty that all readings share, and each reading's own.
+
+    One scale for all photographs: its error moves every width together. Several: the
+    error is taken as each reading's own, which widens the comparison too.
+    """
+    scales = {
+        photo.photo: (photo.numbers["scale"] or {}).get("relative_u") or 0.0 for photo in photos
+    }
+    kinds = {(photo.scale_name, scales[photo.photo]) for photo in photos if photo.measured}
+    own = np.array([each.relative_u for each in used], dtype=float)
+    if len(kinds) <= 1:
+        shared = next(iter(kinds))[1] if kinds else 0.0
+        return shared, own
+    warnings.append(warn("scales_differ"))
+    extra = np.array([scales.get(each.photo, 0.0) for each in used])
+    return 0.0, np.hypot(np.nan_to_num(own), extra)
+
+
+def _compare(source, fit, used, control, reference, margin, level):
+    """The comparison of the runs' lives, or the reason why there is none."""
+    facts = {each.run: each for each in used}
+    rows = [(curve, facts[curve.blade]) for curve in fit.blades if curve.life is not None]
+    if fit.limit is None:
+        return None, "no limit is given at which a blade's life ends (--limit)"
+    if not rows:
+        return None, "no blade has a life; see the blades' warnings"
+    treatments = [fact.heat_treatment for _, fact in rows]
+    if not any(treatments):
+        treatments = [fact.blade for _, fact in rows]
+    others = {
+        treatment
+        for treatment, (_, fact) in zip(treatments, rows, strict=True)
+        if fact.blade != control
+    }
+    if "" in others:
+        bare = sorted({fact.blade for _, fact in rows if not fact.heat_treatment})
+        return None, f"no heat treatment is named for {', '.join(bare)}"
+    if len(others) < 2:
+        return None, "all blades have one heat treatment"
+    return (
+        compare_lives(
+            [fact.blade for _, fact in rows],
+            treatments,
+            [_log_life(curve.life) for curve, _ in rows],
+            [curve.life.log_life_se if isfinite(curve.life.cuts) else nan for curve, _ in rows],
+            censored=[not isfinite(curve.life.cuts) for curve, _ in rows],
+            batch=_labels([_batch(source, fact.blade) for _, fact in rows]),
+            block=_labels([fact.block for _, fact in rows]),
+            control=control if any(fact.blade == control for _, fact in rows) else None,
+            reference=reference,
+            margin=margin,
+            level=level,
+            shared_se=rows[0][0].life.log_life_shared_u,
+        ),
+        "",
+    )
+
+
+def _log_life(life):
+    """Log of the life, or of the least it can be where the curve has no end."""
+    return life.log_life if isfinite(life.cuts) else log(max(life.low, 1e-9))
+
+
+def _batch(source, blade):
+    return source.study.blade(blade).batch if source.study else ""
+
+
+def _labels(labels):
+    """The labels, or None where not every row has one."""
+    return labels if all(labels) else None

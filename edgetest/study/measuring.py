@@ -1,0 +1,212 @@
+"""Measure photographs: one, several on both cores, or those of a study that have changed."""
+
+import time
+from dataclasses import dataclass, replace
+from hashlib import sha256
+from importlib.metadata import version
+from pathlib import Path
+
+from edgetest.errors import UnusableInput
+from edgetest.images import UnreadablePicture, read_picture
+from edgetest.photo.quality import REFUSALS, refusal
+from edgetest.photo.width import measure_apex
+from edgetest.study.corrections import NO_CORRECTION
+from edgetest.study.measured import read_measured, write_measured
+from edgetest.study.results import PhotoResult
+
+PICTURES = {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".bmp", ".webp"}
+ALONE = 6  # so few pictures are measured before a second process has started
+SAVE_EVERY = 20
+
+
+@dataclass(frozen=True)
+class Task:
+    """One picture to measure, with its scale and what a person has corrected."""
+
+    path: Path
+    um_per_px: float | None
+    relative_u: float = 0.0
+    blur_px: float | None = None
+    correction: object = NO_CORRECTION
+    scale_name: str = ""
+
+
+def measure_photo(path, um_per_px, relative_u=0.0, *, blur_px=None, correction=NO_CORRECTION):
+    """Measure one apex-view photograph; what cannot be measured is a refusal with its reason.
+
+    Parameters
+    ----------
+    path : str or Path
+    um_per_px, relative_u : float
+        Scale and its relative standard uncertainty; `um_per_px=None` is refused.
+    blur_px : float, optional
+        Blur known from elsewhere, for bands near the resolution.
+    correction : Correction
+        Region, struck-out stretches and scale set by a person.
+
+    Returns
+    -------
+    PhotoResult
+        With `measurement`, so that an overlay can be drawn.
+    """
+    path = Path(path)
+    start = time.perf_counter()
+    checksum, measurement = "", None
+    if correction.um_per_px is not None:
+        um_per_px, relative_u = correction.um_per_px, correction.relative_u
+    try:
+        data = path.read_bytes()
+        checksum = sha256(data).hexdigest()
+        picture = read_picture(data, name=path.name)
+    except UnreadablePicture as fault:
+        numbers = refused(refusal(fault.code) if fault.code in REFUSALS else fault)
+    except OSError as fault:
+        raise UnusableInput(fault.strerror or str(fault), str(path), "check the file") from None
+    else:
+        if um_per_px is None and picture.um_per_px_in_file is not None:
+            um_per_px = picture.um_per_px_in_file
+        if um_per_px is None:
+            numbers = refused(refusal("no_scale"))
+        else:
+            measurement = measure_apex(
+                picture.grey,
+                um_per_px,
+                saturated=picture.saturated,
+                scale_relative_u=relative_u,
+                tone_known=picture.tone_known,
+                region=correction.region,
+                blur_px=blur_px,
+                excluded=correction.struck_out,
+            )
+            numbers = measurement.to_dict()
+            numbers["width_u_um"] = measurement.width_u_um
+    seconds = time.perf_counter() - start
+    return PhotoResult(path.name, path, numbers, checksum, seconds, measurement=measurement)
+
+
+def refused(reason):
+    """The numbers of a picture that was not measured."""
+    return {
+        "status": "refused",
+        "reasons": [reason.to_dict()],
+        "width_um": None,
+        "below_um": None,
+        "measured_length_um": None,
+        "share_measured": None,
+        "blur_px": None,
+        "snr": None,
+        "scale": None,
+        "chips": [],
+        "warnings": [],
+        "width_u_um": None,
+    }
+
+
+def measure_many(tasks, *, workers=2, progress=None):
+    """Measure pictures on several cores; yields results in the order of `tasks`.
+
+    Parameters
+    ----------
+    tasks : sequence of Task
+    workers : int
+        Processes; few pictures are measured in this one.
+    progress : callable(done, total), optional
+    """
+    tasks = list(tasks)
+    if workers < 2 or len(tasks) <= ALONE:
+        results = map(_bare, tasks)
+    else:
+        from joblib import Parallel, delayed
+
+        run = Parallel(n_jobs=workers, return_as="generator", batch_size=4)
+        results = run(delayed(_bare)(task) for task in tasks)
+    for done, result in enumerate(results, 1):
+        yield result
+        if progress:
+            progress(done, len(tasks))
+
+
+def _bare(task):
+    """One task's result without the arrays, which are not worth sending between processes."""
+    import cv2
+
+    cv2.setNumThreads(1)
+    result = measure_photo(
+        task.path,
+        task.um_per_px,
+        task.relative_u,
+        blur_px=task.blur_px,
+        correction=task.correction,
+    )
+    return replace(result, measurement=None, scale_name=task.scale_name)
+
+
+def pictures_in(folder):
+    """The picture files of a folder, by name."""
+    return sorted(p for p in Path(folder).iterdir() if p.suffix.lower() in PICTURES)
+
+
+def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
+    """Measure a study's pictures, leaving out those that have not changed since last time.
+
+    Results go to measured.csv as they come, so a run that is stopped goes on where it was.
+
+    Parameters
+    ----------
+    tasks : sequence of Task
+    folder : Path
+        The study's folder, where measured.csv lies.
+    again : bool
+        Measure also what has not changed.
+
+    Returns
+    -------
+    tuple of PhotoResult
+        In the order of `tasks`.
+    """
+    known = {} if again else read_measured(folder)
+    results = {}
+    for task in tasks:
+        before = known.get(task.path.name)
+        if before and before["key"] == task_key(task, checksum_of(task.path)):
+            results[task.path] = PhotoResult(
+                task.path.name,
+                task.path,
+                before["numbers"],
+                before["sha256"],
+                before["seconds"],
+                task.scale_name,
+            )
+    waiting = [task for task in tasks if task.path not in results]
+    unsaved = []
+    try:
+        measuring = measure_many(waiting, workers=workers, progress=progress)
+        for task, result in zip(waiting, measuring, strict=True):
+            results[result.path] = result
+            corrected = bool(task.correction.key())
+            unsaved.append((result, task_key(task, result.sha256), corrected))
+            if len(unsaved) >= SAVE_EVERY:
+                write_measured(folder, unsaved)
+                unsaved.clear()
+    finally:
+        if unsaved:
+            write_measured(folder, unsaved)
+    return tuple(results[task.path] for task in tasks)
+
+
+def checksum_of(path):
+    """SHA-256 of a file's bytes."""
+    return sha256(path.read_bytes()).hexdigest()
+
+
+def task_key(task, checksum):
+    """What a measurement depends on, besides the program's working."""
+    parts = (
+        version("edgetest"),
+        checksum,
+        task.um_per_px,
+        task.relative_u,
+        task.blur_px,
+        task.correction.key(),
+    )
+    return sha256(repr(parts).encode()).hexdigest()[:16]

@@ -1,0 +1,114 @@
+"""What a study yields: readings in use, photographs measured, curves, the comparison."""
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from edgetest.estimate import explain, plain
+
+SENTENCES = {
+    "both_typed_and_measured": (
+        "Some stages have a typed edge width and a measured one; {used} are used, both are shown."
+    ),
+    "photograph_refused": "{count} photograph(s) could not be measured; see their reasons.",
+    "photograph_missing": "{count} photograph(s) named in the log are not in the folder photos.",
+    "excluded_rows": "{count} reading(s) are left out of the answer with the reasons shown.",
+    "invented": "The data of this study are invented, for demonstration.",
+    "no_comparison": "Nothing to compare: {why}.",
+    "scales_differ": (
+        "The photographs have more than one scale; each scale's uncertainty is taken as noise."
+    ),
+}
+
+
+@dataclass(frozen=True)
+class PhotoResult:
+    """One photograph's measurement or refusal, and where on which blade it was taken.
+
+    `numbers` is the measurement as plain values (the JSON contract); `measurement`
+    holds the arrays for an overlay and is None where the numbers come from an earlier
+    run of an unchanged picture.
+    """
+
+    photo: str
+    path: Path
+    numbers: dict
+    sha256: str
+    seconds: float
+    scale_name: str = ""
+    measurement: object | None = None
+    blade: str | None = None
+    cuts: float | None = None
+    station_mm: float | None = None
+
+    @property
+    def measured(self):
+        """Whether the photograph gave a width or an upper bound of it."""
+        return self.numbers["status"] == "measured"
+
+    def to_dict(self):
+        """The JSON contract of `edgetest measure`."""
+        return {"photo": self.photo, **self.numbers, "seconds": round(self.seconds, 4)}
+
+
+@dataclass(frozen=True)
+class UsedReading:
+    """One reading of the log as the fit meets it, with what was typed and what was measured."""
+
+    blade: str
+    heat_treatment: str
+    cuts: float
+    station: str
+    value: float
+    lower: float
+    upper: float
+    relative_u: float
+    source: str
+    line: int
+    run: str
+    block: str = ""
+    photo: str = ""
+    typed: float | None = None
+    measured: float | None = None
+    excluded: bool = False
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class StudyResult:
+    """Everything that one study says about one reading."""
+
+    study: object
+    protocol: object
+    log: object
+    reading: str
+    limit: float
+    photos: tuple[PhotoResult, ...]
+    readings: tuple[UsedReading, ...]
+    fit: object
+    comparison: object | None
+    warnings: tuple[dict, ...] = field(default=())
+    title: str = ""
+
+    def to_dict(self):
+        """Plain values: the curves, the comparison and the doubts."""
+        return {
+            "title": self.title,
+            "protocol": self.protocol.id if self.protocol else None,
+            "reading": self.reading,
+            "limit": plain(self.limit),
+            "blades": [blade.to_dict() for blade in self.fit.blades],
+            "power": self.fit.power.to_dict() if self.fit.power else None,
+            "comparison": self.comparison.to_dict() if self.comparison else None,
+            "warnings": list(self.warnings),
+        }
+
+    def summary(self):
+        """The answer as a maker reads it out."""
+        if self.comparison is None:
+            return " ".join(warning["text"] for warning in self.warnings)
+        return self.comparison.summary()
+
+
+def warn(code, **words):
+    """A warning of the study with its sentence filled in."""
+    return explain(code, SENTENCES[code].format(**words))

@@ -1,0 +1,73 @@
+"""Open what an analysis starts from: a study's folder, or one log on its own."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.logs import Log, read_log
+from edgetest.protocol import Protocol
+from edgetest.records import STUDY_FILE, Study, load_study
+from edgetest.workspace import log_path
+
+
+@dataclass(frozen=True)
+class Source:
+    """A log with the study and the protocol it belongs to, where it belongs to one."""
+
+    path: Path
+    log: Log
+    study: Study | None = None
+    protocol: Protocol | None = None
+
+    @property
+    def title(self):
+        """What the source is called in answers and documents."""
+        return self.study.title if self.study else self.path.stem
+
+    @property
+    def photos_folder(self):
+        """Where the photographs named in the log lie."""
+        return self.path / "photos" if self.study else self.path.parent / "photos"
+
+    @property
+    def faults(self):
+        """Everything that is wrong with the log, in the order of its rows."""
+        return self.log.faults
+
+
+def open_source(path):
+    """A study folder (or its study.toml), or a CSV or XLSX log on its own.
+
+    Raises
+    ------
+    UnusableInput
+        If there is no such thing, or a study has no log. Faults of the log's rows are not
+        raised here: they stand in `faults`.
+    """
+    path = Path(path)
+    if not path.exists():
+        raise UnusableInput("there is no such file or folder", str(path), "check the name")
+    if path.name == STUDY_FILE:
+        path = path.parent
+    if path.is_file():
+        return Source(path, read_log(path))
+    study = load_study(path)
+    log_file = log_path(path)
+    if log_file is None:
+        log = Log("log.csv", (), ())
+        if study.rules.log == "log":
+            raise UnusableInput(
+                "there is no log.csv or log.xlsx here",
+                where=str(path),
+                mend="`edgetest new` writes an empty one; put the readings into it",
+            )
+    else:
+        log = read_log(log_file, study=study)
+    return Source(path, log, study, study.rules)
+
+
+def sound(source):
+    """The source itself, or all faults of its log raised together."""
+    if source.faults:
+        raise ManyFaults(source.faults)
+    return source
