@@ -1,0 +1,167 @@
+"""The edge of a silhouette below one pixel: light added up along the normal of its smooth line."""
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from scipy.ndimage import gaussian_filter1d, median_filter
+from scipy.optimize import least_squares
+from scipy.special import ndtr
+
+FAINT = 0.06  # coverage nearer than this to 0 or 1 is ground or blade
+
+
+@dataclass(frozen=True)
+class Strip:
+    """The picture straightened along a curve: rows are offsets from blade to ground."""
+
+    cover: np.ndarray  # (offsets, n) share of blade, 1 in the blade and 0 on the ground
+    offsets: np.ndarray  # (offsets,) pixels, positive towards the ground
+    arc: np.ndarray  # (n,) pixels along the curve
+    points: np.ndarray  # (n, 2) x, y on the curve
+    normals: np.ndarray  # (n, 2) unit, towards the ground
+    bright: np.ndarray  # (n,) light of the ground beside the edge
+    dark: np.ndarray  # (n,) light of the blade beside the edge
+
+
+def straighten(grey, curve, ends, near, towards_ground, *, factor):
+    """Strip of the picture along a curve.
+
+    Parameters
+    ----------
+    grey : ndarray, shape (rows, cols), float32
+        Linear light.
+    curve : SmoothCurve
+        In original pixels.
+    ends : (float, float)
+        Range of the curve's parameter.
+    near : (ndarray, ndarray)
+        Parameter and distance (towards the ground) of the coarse outline's points.
+    towards_ground : float
+        1 if the curve's normal points to the ground, -1 if to the blade.
+    factor : float
+        Pixels of the picture per sample of the coarse outline.
+
+    Returns
+    -------
+    Strip, ndarray
+        And the coarse outline's offset at each sample.
+    """
+    rows, cols = grey.shape
+    t, arc = curve.even_steps(*ends, 1.0)
+    points = curve.point(t)
+    normals = towards_ground * curve.normal(t)
+    inside = ((points >= 1) & (points <= [cols - 2, rows - 2])).all(axis=1)
+    keep = _longest(inside)
+    t, arc, points, normals = t[keep], arc[keep] - arc[keep][0], points[keep], normals[keep]
+    order = np.argsort(near[0], kind="stable")
+    coarse = np.interp(t, near[0][order], near[1][order])
+    margin = int(12 + 2 * factor)
+    low = int(np.floor(near[1].min())) - margin
+    high = int(np.ceil(near[1].max())) + margin
+    offsets = np.arange(low, high + 1, dtype=float)
+    map_x = points[:, 0] + offsets[:, None] * normals[:, 0]
+    map_y = points[:, 1] + offsets[:, None] * normals[:, 1]
+    light = cv2.remap(grey, map_x.astype(np.float32), map_y.astype(np.float32),
+                      cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)  # fmt: skip
+    bright, dark = _side_levels(light, offsets, coarse, margin)
+    cover = (bright - light) / np.where(np.abs(bright - dark) > 1e-4, bright - dark, 1e-4)
+    return Strip(cover.astype(np.float32), offsets, arc, points, normals, bright, dark), coarse
+
+
+def _longest(inside):
+    """Slice of the longest run of True."""
+    padded = np.concatenate([[0], inside.astype(int), [0]])
+    change = np.flatnonzero(np.diff(padded))
+    starts, stops = change[::2], change[1::2]
+    if not starts.size:
+        return slice(0, 0)
+    best = int(np.argmax(stops - starts))
+    return slice(int(starts[best]), int(stops[best]))
+
+
+def _side_levels(light, offsets, coarse, margin):
+    """Light of ground and blade beside the edge, specks and noise smoothed along it."""
+    far, near = margin - 1, max(4, margin // 2)
+    sides = []
+    for sign in (1, -1):
+        first = np.rint(coarse + sign * (near if sign > 0 else far) - offsets[0]).astype(int)
+        rows = np.clip(first[None, :] + np.arange(far - near + 1)[:, None], 0, len(offsets) - 1)
+        side = np.median(light[rows, np.arange(light.shape[1])[None, :]], axis=0)
+        size = min(61, 2 * (side.size // 4) + 1)
+        side = median_filter(side, size=size, mode="nearest")
+        sides.append(gaussian_filter1d(side, size / 4, mode="nearest"))
+    return sides
+
+
+def boundary(strip, coarse, noise):
+    """Offset of the edge at each sample, by the blade's light added up along the normal.
+
+    The sum across the edge does not depend on the blur (a blur moves light across the edge,
+    it makes none), so the edge of a straight piece comes out unbiased and a chip keeps its
+    area; only along the edge is the blur left in.
+
+    Parameters
+    ----------
+    strip : Strip
+    coarse : ndarray, shape (n,)
+        Where to look.
+    noise : float
+        Standard deviation of the coverage.
+
+    Returns
+    -------
+    ndarray, shape (n,)
+    """
+    calm = cv2.GaussianBlur(strip.cover, (0, 0), 0.8)
+    faint = float(np.clip(2.0 * noise, FAINT, 0.35))
+    row = np.clip(np.rint(coarse - strip.offsets[0]), 0, len(strip.offsets) - 1).astype(int)
+    number = np.arange(len(strip.offsets))[:, None]
+    ground = (calm < faint) & (number >= row)
+    blade = (calm > 1 - faint) & (number <= row)
+    top = np.where(ground.any(axis=0), np.argmax(ground, axis=0), len(strip.offsets) - 1)
+    last = len(strip.offsets) - 1
+    bottom = np.where(blade.any(axis=0), last - np.argmax(blade[::-1], axis=0), 0)
+    top, bottom = np.minimum(top + 2, last), np.maximum(bottom - 2, 0)
+    summed = np.vstack([np.zeros((1, strip.cover.shape[1])), np.cumsum(strip.cover, axis=0)])
+    column = np.arange(strip.cover.shape[1])
+    inside = summed[top + 1, column] - summed[bottom, column]
+    return strip.offsets[bottom] - 0.5 + inside
+
+
+def edge_blur(strip, place, sound):
+    """Standard deviation of the blur across the edge, its uncertainty, and the noise.
+
+    Parameters
+    ----------
+    strip : Strip
+    place : ndarray, shape (n,)
+        Offset of the edge.
+    sound : ndarray of bool, shape (n,)
+        Samples free of damage.
+
+    Returns
+    -------
+    blur_px, blur_u_px, noise : float
+        `noise` is the standard deviation of the coverage, away from the edge.
+    """
+    columns = np.flatnonzero(sound)
+    columns = columns[:: max(1, columns.size // 800)]
+    x = strip.offsets[:, None] - place[None, columns]
+    y = strip.cover[:, columns]
+    reach = float(np.abs(strip.offsets).max())
+    edges = np.arange(-min(reach, 40), min(reach, 40) + 0.25, 0.25)
+    which = np.digitize(x.ravel(), edges)
+    counts = np.bincount(which, minlength=edges.size + 1)[1:-1]
+    sums = np.bincount(which, weights=y.ravel(), minlength=edges.size + 1)[1:-1]
+    full = counts > 5
+    centre, mean = (edges[:-1] + 0.125)[full], sums[full] / counts[full]
+    fit = least_squares(
+        lambda p: p[1] + p[2] * ndtr((p[3] - centre) / np.exp(p[0])) - mean,
+        [np.log(1.5), 0.0, 1.0, 0.0],
+    )
+    blur = float(np.exp(fit.x[0]))
+    far = np.abs(x) > 3 * blur + 2
+    noise = 1.4826 * np.median(np.abs(y[far] - np.where(x[far] < 0, 1, 0))) if far.any() else 0.0
+    rms = np.sqrt(2 * fit.cost / max(1, centre.size - 4))
+    return blur, float(rms * blur * 2), float(noise)

@@ -1,0 +1,184 @@
+"""Back-lit photographs of a blade's side with known chips and rolls, for tests and samples."""
+
+import cv2
+import numpy as np
+
+from edgetest.photo.camera import expose
+
+FINE = 4  # scene samples per pixel and axis
+SHAPES = ("notch", "bowl", "round", "dent", "step")
+
+
+def departure(x, shape):
+    """Depth (0..1) of a departure at x in [-1, 1]; 0 outside.
+
+    "notch" is a V, "bowl" a parabola, "round" half an ellipse, "dent" a raised cosine,
+    "step" a flat bottom with steep sides.
+    """
+    x = np.clip(np.abs(x), 0, 1)
+    if shape == "notch":
+        return 1 - x
+    if shape == "bowl":
+        return 1 - x * x
+    if shape == "round":
+        return np.sqrt(1 - x * x)
+    if shape == "dent":
+        return 0.5 + 0.5 * np.cos(np.pi * x)
+    return np.clip((1 - x) / 0.3, 0, 1)
+
+
+def render_profile(
+    *,
+    shape=(720, 960),
+    um_per_px=2.0,
+    side="bottom",
+    tilt_deg=0.0,
+    curve=0.0,
+    recurve=0.0,
+    tip=False,
+    damage=(),
+    roughness_px=0.1,
+    rough_length_px=12.0,
+    bright=0.85,
+    dark=0.04,
+    uneven=0.0,
+    dust=0,
+    inverse=False,
+    rng=None,
+    **camera,
+):
+    """Silhouette of a blade against the light (`camera` goes to `camera.expose`).
+
+    Parameters
+    ----------
+    shape : (int, int)
+        Rows and columns.
+    um_per_px : float
+        Scale, µm.
+    side : {"bottom", "top", "left", "right"}
+        Where the blade comes from.
+    tilt_deg : float
+        Lean of the edge.
+    curve, recurve : float
+        Rise of the edge's middle (a belly), and of its S, as shares of the picture's width.
+    tip : bool
+        The blade ends inside the picture.
+    damage : sequence of dict
+        Each {position (0..1 along the edge), length_px, depth_px (> 0 chip, < 0 roll), shape}.
+    roughness_px, rough_length_px : float
+        Standard deviation and correlation length of the ground edge.
+    bright, dark, uneven : float
+        Light of ground and blade; share of light lost across the ground.
+    dust : int
+        Specks on the ground.
+    inverse : bool
+        Bright blade before a dark ground.
+    rng : numpy.random.Generator
+        For roughness, dust and the camera's noise.
+
+    Returns
+    -------
+    (ndarray of uint8 or uint16, dict)
+        The picture and its truth: chips and rolls with position, length (where it exceeds a
+        tenth of the depth), depth and area, µm.
+    """
+    rng = np.random.default_rng(0) if rng is None else rng
+    turned = side in ("left", "right")
+    rows, cols = shape[::-1] if turned else shape
+    outline, edge, depth = _outline(rows, cols, tilt_deg, curve, recurve, tip, damage,
+                                    roughness_px, rough_length_px, rng)  # fmt: skip
+    cover = _fill(outline, rows, cols)
+    ground = np.full((rows, cols), bright, np.float32)
+    if uneven:
+        y, x = np.mgrid[0:rows, 0:cols].astype(np.float32)
+        turn = rng.uniform(0, 2 * np.pi)
+        ramp = (x / cols - 0.5) * np.cos(turn) + (y / rows - 0.5) * np.sin(turn)
+        ground *= 1 - uneven * np.clip(0.5 + ramp, 0, 1)
+    for _ in range(dust):
+        where = int(rng.uniform(0, cols)), int(rng.uniform(0, rows))
+        cv2.circle(ground, where, int(rng.uniform(1, 5)), float(rng.uniform(0.2, 0.6)), -1)
+    light = ground * (1 - cover) + dark * cover
+    if inverse:
+        light = bright + dark - light
+    turns = {"bottom": 0, "left": 3, "top": 2, "right": 1}[side]
+    picture = expose(np.ascontiguousarray(np.rot90(light, turns)), rng=rng, **camera)
+    return picture, _truth(edge, depth, damage, um_per_px)
+
+
+def _outline(rows, cols, tilt_deg, curve, recurve, tip, damage, rough, rough_length, rng):
+    """Blade's outline as a polygon, the arc along its edge, and the departures, pixels."""
+    x = np.arange(-80, cols + 80, 0.25)
+    t = (x - cols / 2) / cols
+    y = rows / 2 + np.tan(np.deg2rad(tilt_deg)) * (x - cols / 2)
+    y = y - curve * cols * (1 - 4 * t * t) + recurve * cols * np.sin(2 * np.pi * t)
+    if tip:
+        x, y = x[x < 0.85 * cols], y[x < 0.85 * cols]
+    slope = np.gradient(y, x)
+    norm = np.hypot(1, slope)
+    arc = np.concatenate([[0], np.cumsum(np.hypot(np.diff(x), np.diff(y)))])
+    inside = (x >= 0) & (x <= cols - 1) & (y >= 0) & (y <= rows - 1)
+    arc = arc - arc[inside][0]
+    length = arc[inside][-1]
+    depth = np.zeros_like(x)
+    for item in damage:
+        place = item["position"] * length
+        here = departure((arc - place) / (item["length_px"] / 2), item["shape"])
+        here[np.abs(arc - place) > item["length_px"] / 2] = 0
+        depth += item["depth_px"] * here
+    shift = depth + _rough(arc, rough, rough_length, rng)
+    # The blade lies below the edge (rows grow downwards): its inward normal is (-slope, 1).
+    edge_x, edge_y = x - shift * slope / norm, y + shift / norm
+    if tip:
+        back = np.array([[edge_x[-1] + 2, edge_y[-1]], [-100, edge_y[-1] + 0.45 * rows]])
+    else:
+        back = np.array([[cols + 100, rows + 200], [-100, rows + 200]])
+        back[0, 1] = max(back[0, 1], edge_y[-1] + 50)
+        back[1, 1] = max(back[1, 1], edge_y[0] + 50)
+    outline = np.vstack([np.stack([edge_x, edge_y], axis=-1), back])
+    return outline, (arc, length), depth
+
+
+def _rough(arc, sd, length, rng):
+    """Smooth random waviness of standard deviation `sd`."""
+    if sd <= 0:
+        return np.zeros_like(arc)
+    step = float(np.mean(np.diff(arc)))
+    white = rng.normal(size=arc.size)
+    reach = np.arange(-int(4 * length / step), int(4 * length / step) + 1) * step
+    kernel = np.exp(-((reach / length) ** 2))
+    wave = np.convolve(white, kernel, mode="same")
+    return sd * wave / wave.std()
+
+
+def _fill(outline, rows, cols):
+    """Share of each pixel that the polygon covers."""
+    canvas = np.zeros((rows * FINE, cols * FINE), np.uint8)
+    points = np.rint(((outline + 0.5) * FINE - 0.5) * 256).astype(np.int32)
+    cv2.fillPoly(canvas, [points], 255, shift=8)
+    small = cv2.resize(canvas, (cols, rows), interpolation=cv2.INTER_AREA)
+    return small.astype(np.float32) / 255
+
+
+def _truth(edge, depth, damage, um_per_px):
+    """Chips and rolls in µm, plain numbers."""
+    arc, length = edge
+    chips, rolls = [], []
+    for item in damage:
+        x = np.linspace(-1, 1, 4001)
+        one = departure(x, item["shape"])
+        over = np.mean(one > 0.1) * item["length_px"]
+        found = {
+            "position_um": item["position"] * length * um_per_px,
+            "length_um": float(over * um_per_px),
+            "depth_um": abs(item["depth_px"]) * um_per_px,
+            "area_um2": float(one.mean() * item["length_px"] * abs(item["depth_px"]))
+            * um_per_px**2,
+        }
+        (chips if item["depth_px"] > 0 else rolls).append(found)
+    return {
+        "um_per_px": float(um_per_px),
+        "edge_length_um": float(length * um_per_px),
+        "chips": sorted(chips, key=lambda found: found["position_um"]),
+        "rolls": sorted(rolls, key=lambda found: found["position_um"]),
+        "largest_px": float(np.abs(depth).max()),
+    }
