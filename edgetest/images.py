@@ -1,0 +1,358 @@
+"""The one place that decodes a picture: file or bytes in, grey in linear light out.
+
+A camera stores grey values on a curve. Everything measured on a photograph is measured
+in linear light, so the curve is undone here: the one the file names (colour profile,
+gamma tag, EXIF colour space), the one the caller knows, or, failing both, sRGB with
+`tone_known=False` so that the doubt reaches the interval.
+"""
+
+import contextlib
+import hashlib
+import io
+import re
+import warnings
+from dataclasses import dataclass
+from pathlib import Path
+
+import cv2
+import numpy as np
+
+from edgetest.errors import UnusableInput
+from edgetest.photo.camera import srgb_decode, srgb_encode
+
+MOST_PIXELS = 80_000_000
+KINDS = {"JPEG", "MPO", "PNG", "TIFF", "BMP", "WEBP"}
+SATURATED_SHARE = 0.985  # of full scale; a JPEG ripples by a few levels under the clip
+LUMINANCE_BGR = (0.0722, 0.7152, 0.2126)  # IEC 61966-2-1, linear light
+# Densities that programs write by habit; they say nothing about a microscope.
+HABITUAL_DPI = (72, 75, 90, 96, 100, 120, 144, 150, 180, 200, 240, 300, 350, 360, 400, 600, 1200)
+UM_PER_INCH = 25400.0
+
+
+class UnreadablePicture(UnusableInput):
+    """A file that gives no picture; `code` is damaged_file, not_a_picture or too_large."""
+
+    def __init__(self, code, what, where, mend):
+        super().__init__(what, where, mend)
+        self.args = (code, what, where, mend)  # all four: survives a process pool
+        self.code = code
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A decoded photograph; `grey` and `saturated` are indexed (row, column).
+
+    Attributes
+    ----------
+    grey : ndarray, float32
+        Linear light, 0 to 1.
+    saturated : ndarray of bool, or None
+        Where a channel stands at its upper end; None where no pixel does.
+    tone, tone_known : str, bool
+        The curve that was undone, and whether file or caller named it.
+    bits : int
+        Depth of the stored values.
+    um_per_px_in_file : float or None
+        Scale stored in the file, where it is plausible for a microscope.
+    """
+
+    grey: np.ndarray
+    saturated: np.ndarray | None
+    tone: str
+    tone_known: bool
+    bits: int
+    width_px: int
+    height_px: int
+    um_per_px_in_file: float | None
+    sha256: str
+    name: str
+
+
+def read_picture(source, *, name=None, tone=None):
+    """Decode a JPEG, PNG, TIFF, BMP or WebP picture.
+
+    Parameters
+    ----------
+    source : str, Path or bytes
+        The file, or what stands in it.
+    name : str, optional
+        What to call it in messages; the file's name by default.
+    tone : {None, "srgb", "linear"} or float
+        Curve of the stored values where it is known (a number is a gamma); None takes
+        what the file says, and sRGB where it says nothing.
+
+    Returns
+    -------
+    Picture
+
+    Raises
+    ------
+    UnreadablePicture
+        Not a picture, damaged, or more than 80 million pixels (asked before decoding).
+    """
+    data, name = _contents(source, name)
+    header = _header(data, name)
+    stored = _decode(data, name)
+    if (header["pixels"] != stored.shape[0] * stored.shape[1]) and header["frames"] == 1:
+        raise UnreadablePicture(
+            "damaged_file",
+            f"the header promises {header['pixels']} pixels, {stored[..., 0].size} were found",
+            name,
+            "copy it from the camera again",
+        )
+    curve, known = (header["tone"], header["tone_known"]) if tone is None else (tone, True)
+    bits, top = _depth(stored)
+    grey, saturated = _linear_grey(stored, top, curve)
+    return Picture(
+        grey=grey,
+        saturated=saturated,
+        tone=curve if isinstance(curve, str) else f"gamma {curve:g}",
+        tone_known=known,
+        bits=bits,
+        width_px=grey.shape[1],
+        height_px=grey.shape[0],
+        um_per_px_in_file=header["um_per_px"],
+        sha256=hashlib.sha256(data).hexdigest(),
+        name=name,
+    )
+
+
+def reduced_jpeg(picture, longest_px=1200, *, quality=85):
+    """Small JPEG of a `Picture` or an array, for showing on a page.
+
+    Parameters
+    ----------
+    picture : Picture or ndarray
+        An array is shown as it is where it is uint8 (grey, or RGB), and taken as linear
+        light 0..1 otherwise.
+    longest_px : int
+        Longest side; a smaller picture is not enlarged.
+
+    Returns
+    -------
+    bytes
+    """
+    array = picture.grey if isinstance(picture, Picture) else np.asarray(picture)
+    scale = longest_px / max(array.shape[:2])
+    if scale < 1:
+        size = [max(1, round(side * scale)) for side in (array.shape[1], array.shape[0])]
+        array = cv2.resize(array, size, interpolation=cv2.INTER_AREA)
+    if array.dtype != np.uint8:
+        array = np.rint(255 * srgb_encode(array)).astype(np.uint8)
+    elif array.ndim == 3:
+        array = array[..., ::-1]
+    return cv2.imencode(".jpg", array, [cv2.IMWRITE_JPEG_QUALITY, quality])[1].tobytes()
+
+
+def _contents(source, name):
+    """Bytes of the source and the name it goes by."""
+    if isinstance(source, bytes | bytearray | memoryview):
+        return bytes(source), name or "picture"
+    path = Path(source)
+    name = name or path.name
+    try:
+        return path.read_bytes(), name
+    except OSError as error:
+        what = f"the file cannot be read ({error.strerror or error})"
+        raise UnreadablePicture("damaged_file", what, name, "check its name and place") from error
+
+
+def _header(data, name):
+    """Size, tone and scale that the header states, before anything is decoded."""
+    from PIL import Image, UnidentifiedImageError
+
+    if not data:
+        raise UnreadablePicture(
+            "damaged_file", "the file is empty", name, "copy it from the camera again"
+        )
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # size is judged below, by our own limit
+            with Image.open(io.BytesIO(data)) as image:
+                return _read_header(image, data, name)
+    except Image.DecompressionBombError as error:
+        raise _too_large(name, "far more than the limit of") from error
+    except UnidentifiedImageError as error:
+        raise _not_a_picture(data, name) from error
+    except (
+        OSError,
+        SyntaxError,
+        ValueError,
+        TypeError,
+        KeyError,
+        EOFError,
+        OverflowError,
+    ) as error:
+        if isinstance(error, UnreadablePicture):
+            raise
+        raise UnreadablePicture(
+            "damaged_file",
+            f"the header of the picture is damaged ({error})",
+            name,
+            "copy it from the camera again",
+        ) from error
+
+
+def _read_header(image, data, name):
+    """The facts of an opened, not yet decoded, picture."""
+    if image.format not in KINDS:
+        raise UnreadablePicture(
+            "not_a_picture",
+            f"a {image.format} file is not a photograph this program reads",
+            name,
+            "save the photograph as JPEG, PNG or TIFF",
+        )
+    pixels = image.width * image.height
+    if pixels > MOST_PIXELS:
+        raise _too_large(name, f"{image.width} x {image.height} pixels, the limit is")
+    tone, known = _tone_of(image)
+    return {
+        "pixels": pixels,
+        "frames": getattr(image, "n_frames", 1) if image.format == "TIFF" else 1,
+        "tone": tone,
+        "tone_known": known,
+        "um_per_px": _scale_of(image),
+    }
+
+
+def _too_large(name, what):
+    millions = MOST_PIXELS // 1_000_000
+    return UnreadablePicture(
+        "too_large",
+        f"{what} {millions} million pixels",
+        name,
+        "cut the picture to the part that shows the edge, or save it smaller",
+    )
+
+
+def _not_a_picture(data, name):
+    """Why bytes that no reader knows are no picture, with the mend that fits."""
+    if data[4:8] == b"ftyp":
+        what, mend = "HEIC, AVIF or a film cannot be read", "save the photograph as JPEG"
+    elif data[:2] == b"\xff\xd8" or data[:4] in (b"\x89PNG", b"II*\0", b"MM\0*"):
+        return UnreadablePicture(
+            "damaged_file", "the picture is damaged", name, "copy it from the camera again"
+        )
+    else:
+        what = "the file is not a picture"
+        mend = "give a photograph saved as JPEG, PNG or TIFF"
+    return UnreadablePicture("not_a_picture", what, name, mend)
+
+
+def _tone_of(image):
+    """Curve that the file names, and whether it names one."""
+    profile = image.info.get("icc_profile") or b""
+    if b"sRGB" in profile or "sRGB".encode("utf-16-be") in profile or "srgb" in image.info:
+        return "srgb", True
+    gamma = image.info.get("gamma")
+    if gamma:
+        if abs(gamma - 1) < 0.02:
+            return "linear", True
+        # 1/2.2 is what programs write beside an sRGB picture (PNG specification, 11.3.2.5).
+        return ("srgb", True) if abs(gamma - 0.45455) < 0.005 else (1 / gamma, True)
+    with contextlib.suppress(OSError, SyntaxError, ValueError, TypeError, AttributeError):
+        # A PNG without the chunk would be decoded in full to look behind its pixels.
+        if image.format != "PNG" or "exif" in image.info:
+            colour_space = image.getexif().get_ifd(0x8769).get(0xA001)
+            return "srgb", colour_space == 1  # EXIF: 1 is sRGB
+    return "srgb", False
+
+
+def _scale_of(image):
+    """µm per pixel from the resolution tags, or None where it is not a microscope's."""
+    um_per_px = None
+    if image.format == "TIFF":
+        tags = image.tag_v2
+        per_unit, unit = tags.get(282), tags.get(296, 2)
+        described = str(tags.get(270, ""))
+        if per_unit and re.search(r"unit=(micron|um|µm|\\u00B5m)", described):
+            um_per_px = 1 / float(per_unit)
+        elif per_unit and unit in (2, 3):
+            um_per_px = (UM_PER_INCH if unit == 2 else 1e4) / float(per_unit)
+    elif image.info.get("dpi"):
+        per_inch = float(image.info["dpi"][0])
+        um_per_px = UM_PER_INCH / per_inch if per_inch > 0 else None
+    if um_per_px is None or not 0.01 <= um_per_px <= 20:
+        return None
+    habitual = any(abs(UM_PER_INCH / um_per_px - dpi) < 0.5 for dpi in HABITUAL_DPI)
+    return None if habitual else um_per_px
+
+
+def _decode(data, name):
+    """Stored values, shape (rows, cols, 3) BGR or (rows, cols), turned upright."""
+    flags = cv2.IMREAD_ANYDEPTH | cv2.IMREAD_COLOR
+    try:
+        stored = cv2.imdecode(np.frombuffer(data, dtype=np.uint8), flags)
+    except cv2.error:
+        stored = None
+    if stored is None or (data[:2] == b"\xff\xd8" and b"\xff\xd9" not in data[-65536:]):
+        raise UnreadablePicture(
+            "damaged_file", "the picture breaks off or is damaged", name, "copy it again"
+        )
+    return stored
+
+
+def _depth(stored):
+    """Bits of the stored values and the value that is full scale."""
+    if stored.dtype == np.uint8:
+        return 8, 255.0
+    if stored.dtype == np.uint16:
+        # Microscope cameras put 10, 12 or 14 bits into a 16-bit file.
+        most = int(stored.max())
+        bits = next((b for b in (10, 12, 14) if 2 ** (b - 1) <= most < 2**b), 16)
+        return (bits, 2.0**bits - 1) if most else (16, 65535.0)
+    return 32, max(1.0, float(stored.max()))
+
+
+def _linear_grey(stored, top, curve):
+    """Grey in linear light, float32, and the mask of saturated pixels or None."""
+    if stored.dtype == np.uint8:
+        table = _linear(np.arange(256, dtype=np.float32) / 255, curve)
+    else:
+        table = None
+    weights = _channel_weights(stored, top)
+    if weights is None:  # no colour in it: one channel tells all
+        single = np.ascontiguousarray(stored[..., 1])
+        grey = cv2.LUT(single, table) if table is not None else _linear(single / top, curve)
+        over = single >= SATURATED_SHARE * top
+        return grey.astype(np.float32, copy=False), over if over.any() else None
+    rows = stored.shape[0]
+    grey = np.empty(stored.shape[:2], dtype=np.float32)
+    over = np.empty(stored.shape[:2], dtype=bool)
+    for first in range(0, rows, 128):  # in strips, so that little memory is touched at once
+        part = slice(first, min(first + 128, rows))
+        block = stored[part]
+        if table is not None:
+            linear = cv2.LUT(block, table)
+        else:
+            linear = _linear(block.astype(np.float32) / top, curve)
+        grey[part] = cv2.transform(linear, weights)
+        used = block[..., np.flatnonzero(weights[0])]
+        over[part] = (used >= SATURATED_SHARE * top).any(axis=2)
+    return grey, over if over.any() else None
+
+
+def _linear(stored, curve):
+    """Linear light for stored values 0..1."""
+    if curve == "srgb":
+        return np.asarray(srgb_decode(stored), dtype=np.float32)
+    if curve == "linear":
+        return np.asarray(stored, dtype=np.float32)
+    return np.power(np.asarray(stored, dtype=np.float32), np.float32(curve))
+
+
+def _channel_weights(stored, top):
+    """Weights (1, 3) of blue, green, red; None where the picture has no colour.
+
+    Under coloured light one channel fills up before the others. A channel with far more
+    saturated pixels than the emptiest one is left out: the rest still measure.
+    """
+    some = stored[:: max(1, stored.shape[0] // 200), :: max(1, stored.shape[1] // 400)]
+    some = some.astype(np.float32)
+    if np.abs(some - some[..., 1:2]).max() <= 0.012 * top:
+        return None
+    full = (some >= SATURATED_SHARE * top).mean(axis=(0, 1))
+    level = some.mean(axis=(0, 1))
+    keep = (full <= full.min() + 0.002) & (level > 0.2 * level.max())
+    weights = np.asarray(LUMINANCE_BGR) * (keep if keep.any() else 1.0)
+    return (weights / weights.sum())[None, :].astype(np.float32)

@@ -1,0 +1,182 @@
+"""Where the bright band runs: ridge response over scales and the best path through it.
+
+All of it works on a reduced picture (longest side about 600 pixels), so the time hardly
+grows with the size of the photograph. Bars brighter than both their sides answer to the
+second derivative of a Gaussian whose standard deviation is half their width; dyadic
+scales find any width. The path that gathers most of that response from one border of
+the picture to the other is found by dynamic programming, which bridges gaps, dust and
+labels and is not led astray by short scratches.
+"""
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from edgetest.photo.smooth import local_line
+
+LONGEST_PX = 600
+
+
+@dataclass(frozen=True)
+class Band:
+    """A candidate band, coordinates in pixels of the full picture.
+
+    Attributes
+    ----------
+    centre_rc : ndarray, shape (n, 2)
+        Path from the left (upper) to the right (lower) border.
+    strength : ndarray, shape (n,)
+        Ridge response along it, in linear light.
+    sigma_px : float
+        Scale that answers best: about half the width.
+    reward : float
+        Mean compressed response, 0 to 1.
+    upright : bool
+        The path runs down the picture, not across it.
+    reduction : int
+        Pixels of the full picture to one of the reduced.
+    """
+
+    centre_rc: np.ndarray
+    strength: np.ndarray
+    sigma_px: float
+    reward: float
+    upright: bool
+    reduction: int
+
+
+def reduce(grey):
+    """Picture shrunk by a whole factor (area mean) and that factor."""
+    factor = max(1, int(np.ceil(max(grey.shape) / LONGEST_PX)))
+    factor = min(factor, max(1, min(grey.shape) // 24))
+    if factor == 1:
+        return grey, 1
+    rows, cols = grey.shape[0] // factor, grey.shape[1] // factor
+    whole = grey[: rows * factor, : cols * factor]
+    return cv2.resize(whole, (cols, rows), interpolation=cv2.INTER_AREA), factor
+
+
+def ridges(small):
+    """Ridge responses of bright and dark bars over dyadic scales.
+
+    Parameters
+    ----------
+    small : ndarray, shape (rows, cols), float32
+
+    Returns
+    -------
+    bright, dark : list of ndarray, shape (rows, cols), float32
+        One a scale; a bar of contrast C and matching width answers with about 0.48 C.
+    sigmas : list of float
+        The scales, pixels of `small`.
+    """
+    bright, dark, sigmas = [], [], []
+    level, step = small, 1
+    size = small.shape[1], small.shape[0]
+    while min(level.shape) >= 6 and step <= 64:
+        smooth = cv2.GaussianBlur(level, (0, 0), 1.0, borderType=cv2.BORDER_REPLICATE)
+        padded = cv2.copyMakeBorder(smooth, 1, 1, 1, 1, cv2.BORDER_REPLICATE)
+        middle = padded[1:-1, 1:-1]
+        ixx = padded[1:-1, 2:] + padded[1:-1, :-2] - 2 * middle
+        iyy = padded[2:, 1:-1] + padded[:-2, 1:-1] - 2 * middle
+        ixy = (padded[2:, 2:] + padded[:-2, :-2] - padded[2:, :-2] - padded[:-2, 2:]) / 4
+        trace = ixx + iyy
+        spread = cv2.magnitude(ixx - iyy, 2 * ixy)
+        # |smaller eigenvalue| - |larger one|: lines answer, blobs and corners do not.
+        up = np.maximum(np.minimum(-trace, spread), 0)
+        down = np.maximum(np.minimum(trace, spread), 0)
+        if step > 1:
+            up = cv2.resize(up, size, interpolation=cv2.INTER_LINEAR)
+            down = cv2.resize(down, size, interpolation=cv2.INTER_LINEAR)
+        bright.append(up)
+        dark.append(down)
+        sigmas.append(1.1 * step)
+        half = level.shape[1] // 2, level.shape[0] // 2
+        level = cv2.resize(level[: 2 * half[1], : 2 * half[0]], half, interpolation=cv2.INTER_AREA)
+        step *= 2
+    return bright, dark, sigmas
+
+
+def best_path(reward):
+    """Rows of the path across all columns that gathers most reward, steps of at most 1.
+
+    Parameters
+    ----------
+    reward : ndarray, shape (rows, cols), non-negative
+
+    Returns
+    -------
+    path : ndarray of int, shape (cols,)
+    mean : float
+        Reward per column.
+    """
+    rows, cols = reward.shape
+    by_column = np.ascontiguousarray(reward.T)
+    moves = np.zeros((cols, rows), dtype=np.int8)
+    total = by_column[0].copy()
+    side = np.full(rows + 2, -np.inf, dtype=total.dtype)
+    for col in range(1, cols):
+        side[1:-1] = total
+        best = total
+        move = moves[col]
+        above, below = side[:-2], side[2:]
+        up = above > best
+        best = np.where(up, above, best)
+        down = below > best
+        best = np.where(down, below, best)
+        move[up] = -1
+        move[down] = 1
+        total = best + by_column[col]
+    path = np.empty(cols, dtype=np.int64)
+    path[-1] = int(np.argmax(total))
+    for col in range(cols - 1, 0, -1):
+        path[col - 1] = path[col] + moves[col, path[col]]
+    return path, float(total.max() / cols)
+
+
+def find_band(small, factor, responses, sigmas):
+    """Best band through the reduced picture, whichever way it runs.
+
+    Parameters
+    ----------
+    small : ndarray
+        Reduced picture.
+    factor : int
+        Its reduction.
+    responses, sigmas : list
+        One polarity of `ridges`.
+
+    Returns
+    -------
+    Band
+    """
+    stack = np.stack(responses)
+    strongest = stack.max(axis=0)
+    # Compressed, so that a glint or a scratch is worth no more than the band itself. The
+    # upper quartile: the band may run through only a part of the picture.
+    usual = max(float(np.quantile(strongest.max(axis=axis), 0.75)) for axis in (0, 1))
+    half = 0.4 * usual + 1e-6
+    found = []
+    for upright in (False, True):
+        field = strongest.T if upright else strongest
+        path, mean = best_path(field / (field + half))
+        found.append((mean, upright, path))
+    mean, upright, path = max(found, key=lambda item: item[0])
+    along = np.arange(path.size)
+    at = (along, path) if upright else (path, along)
+    by_scale = stack[:, at[0], at[1]]
+    strength = by_scale.max(axis=0)
+    scale = int(np.argmax(np.minimum(by_scale, np.median(strength)).sum(axis=1)))
+    trust = strength / (strength + 0.3 * np.median(strength) + 1e-9) + 1e-3
+    smooth = local_line(path, 7.0, weight=trust)
+    row, col = (along, smooth) if upright else (smooth, along)
+    centre = np.stack([row, col], axis=1).astype(float)
+    return Band(
+        centre_rc=(centre + 0.5) * factor - 0.5,
+        strength=strength,
+        sigma_px=sigmas[scale] * factor,
+        reward=mean,
+        upright=upright,
+        reduction=factor,
+    )

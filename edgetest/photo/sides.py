@@ -1,0 +1,234 @@
+"""Both sides of the band at every place along the edge, below one pixel.
+
+Rough path -> straightened strip -> half-level crossings -> finer path -> fit of the
+blurred band (or, for a wide land, of either side by itself with its own land level).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from edgetest.photo.fit import band_model, fit_profiles, step_model
+from edgetest.photo.smooth import local_line, robust_line, running_median
+from edgetest.photo.straighten import Track, make_track, unroll
+from edgetest.photo.trace import trace_sides
+
+WIDE_PX = 40.0  # from here on either side has its own land level
+BLUR_KNOTS = 4
+
+
+@dataclass(frozen=True)
+class FittedSides:
+    """The band at every block along the edge; pixels, linear light.
+
+    Attributes
+    ----------
+    track : Track
+        Middle line and normals, one place a block.
+    left, right : ndarray, shape (n,)
+        Offsets of the sides from the track.
+    width_px : ndarray, shape (n,)
+        Width along the true normal of the middle line.
+    land, below, above : ndarray, shape (n,)
+        Levels of land and ground.
+    blur_px : ndarray, shape (n,)
+    stderr_px : ndarray, shape (n,)
+        Standard error of the width from residual noise, neighbours within the profile
+        taken as independent.
+    misfit : ndarray, shape (n,)
+        Root mean square residual relative to the contrast.
+    noise : float
+        Robust standard deviation of the residuals.
+    block : int
+        Pixels along the edge in a block.
+    wide : bool
+        Sides were fitted by themselves.
+    """
+
+    track: Track
+    left: np.ndarray
+    right: np.ndarray
+    width_px: np.ndarray
+    land: np.ndarray
+    below: np.ndarray
+    above: np.ndarray
+    blur_px: np.ndarray
+    stderr_px: np.ndarray
+    misfit: np.ndarray
+    seen: np.ndarray
+    noise: float
+    block: int
+    wide: bool
+    x: np.ndarray
+    values: np.ndarray
+    weight: np.ndarray
+    residual: np.ndarray
+
+    @property
+    def contrast(self):
+        """Land over the mean of both grounds."""
+        return self.land - (self.below + self.above) / 2
+
+
+def fit_sides(grey, band, context, *, blur_px=None):
+    """Fit the band found by `find_band` at full resolution.
+
+    Parameters
+    ----------
+    grey : ndarray, shape (rows, cols), float32
+    band : Band
+    context : Context
+        With both crossings.
+    blur_px : float, optional
+        Blur where it is known from elsewhere.
+
+    Returns
+    -------
+    FittedSides
+    """
+    width = context.right - context.left
+    slack = 4.0 * band.reduction + 6
+    track = make_track(band.centre_rc, grey.shape)
+    block = int(np.clip(round(len(track.s) / 400), 1, 4))
+    middle = np.full(len(track.s), (context.left + context.right) / 2)
+    strip = unroll(grey, track, width / 2 + slack + 8, block=block, centre=middle)
+    rough = trace_sides(strip, width)
+    shift = (context.left + context.right) / 2
+    centre = (rough.left + rough.right) / 2 + shift
+    contrast = np.maximum(rough.land - (rough.below + rough.above) / 2, 0)
+    trust = contrast / (contrast + 0.3 * np.median(contrast) + 1e-9)
+    points = strip.track.centre_rc + centre[:, None] * strip.track.normal_rc
+    track = make_track(_smooth_points(points, band.upright, 24 / block, trust), grey.shape)
+    width = float(np.median(rough.right - rough.left))
+    blur = rough.blur_px
+    margin = float(np.clip(4.5 * blur + 3, 8, 60))
+    if width > max(WIDE_PX, 12 * blur):
+        return _fit_wide(grey, track, block, rough, width, blur, margin)
+    strip = unroll(grey, track, width / 2 + 1.3 * margin, block=block)
+    return _fit_band(strip, width, blur if blur_px is None else blur_px, blur_px is not None)
+
+
+def _smooth_points(points, upright, reach, trust):
+    """Points through the middle of the band, smoothed in the picture's own coordinates.
+
+    Smoothing their distance from the rough path would keep that path's staircase.
+    """
+    main, cross = (0, 1) if upright else (1, 0)
+    smooth = points.copy()
+    smooth[:, main] = local_line(points[:, main], reach / 2)
+    smooth[:, cross], _ = robust_line(points[:, cross], max(4.0, reach), weight=trust)
+    return smooth
+
+
+def _basis(n):
+    """Straight pieces between `BLUR_KNOTS` knots along the edge."""
+    place = np.linspace(0, BLUR_KNOTS - 1, n)
+    return np.clip(1 - np.abs(place[:, None] - np.arange(BLUR_KNOTS)[None, :]), 0, 1)
+
+
+def _fit_band(strip, width, blur, known):
+    """Whole profiles, one land level each."""
+    rough = trace_sides(strip, width)
+    n = len(strip.values)
+    left = running_median(rough.left, 7)
+    right = running_median(rough.right, 7)
+    ground = running_median(rough.below, 7), running_median(rough.above, 7)
+    start = np.stack([left, right, running_median(rough.land, 5), *ground], axis=1)
+    x = np.broadcast_to(strip.x, strip.values.shape)
+    fit = fit_profiles(
+        band_model, x, strip.values, strip.weight, start, blur, fix_blur=known, steps=6
+    )
+    basis = _basis(n)
+    fit = fit_profiles(
+        band_model,
+        x,
+        strip.values,
+        strip.weight,
+        fit.params,
+        np.full(BLUR_KNOTS, fit.blur_px[0]),
+        basis=basis,
+        fix_blur=known,
+        steps=5,
+    )
+    left, right, land, below, above = fit.params.T
+    return _gathered(strip, left, right, land, below, above, fit, False)
+
+
+def _fit_wide(grey, track, block, rough, width, blur, margin):
+    """Either side by itself, samples only near it."""
+    strip = unroll(grey, track, width / 2 + 1.3 * margin + 4, block=block)
+    rough = trace_sides(strip, width)
+    reach = max(3.0, 16.0 / block)
+    left, _ = robust_line(running_median(rough.left, 5), reach, cut=4)
+    right, _ = robust_line(running_median(rough.right, 5), reach, cut=4)
+    n = len(strip.values)
+    places = np.arange(n)
+    offset = np.arange(-int(np.ceil(margin)), int(np.ceil(margin)) + 1)
+    sides, values, weights = [], [], []
+    for place, outward in ((left, -1), (right, 1)):
+        nearest = np.rint(place).astype(int)
+        index = nearest[:, None] - outward * offset[None, :] - int(strip.x[0])
+        ok = (index >= 0) & (index < strip.x.size)
+        index = np.clip(index, 0, strip.x.size - 1)
+        values.append(strip.values[places[:, None], index])
+        weights.append(strip.weight[places[:, None], index] * ok)
+        sides.append(nearest)
+    values, weights = np.concatenate(values), np.concatenate(weights)
+    start = np.stack(
+        [
+            np.concatenate([left - sides[0], -(right - sides[1])]),
+            np.concatenate([running_median(rough.below, 5), running_median(rough.above, 5)]),
+            np.concatenate([rough.land, rough.land]),
+        ],
+        axis=1,
+    )
+    x = np.broadcast_to(offset.astype(float), values.shape)
+    basis = np.concatenate([_basis(n)] * 2)
+    fit = fit_profiles(step_model, x, values, weights, start, blur, basis=basis, steps=8)
+    left = sides[0] + fit.params[:n, 0]
+    right = sides[1] - fit.params[n:, 0]
+    below, above = fit.params[:n, 1], fit.params[n:, 1]
+    land = (fit.params[:n, 2] + fit.params[n:, 2]) / 2
+    return _gathered(strip, left, right, land, below, above, fit, True)
+
+
+def _gathered(strip, left, right, land, below, above, fit, wide):
+    """Fit as offsets, widths along the true normal, and misfit of every block."""
+    n = len(strip.values)
+    middle = (left + right) / 2
+    reach = max(4.0, 24.0 / strip.block)
+    line, trust = robust_line(running_median(middle, 5), reach)
+    del trust
+    tilt = local_line(np.gradient(line, strip.block), reach / 2)
+    width = (right - left) / np.sqrt(1 + tilt**2)
+    contrast = np.maximum(land - (below + above) / 2, 1e-6)
+    square = (fit.residual.astype(float) ** 2).sum(axis=1)
+    count = np.maximum((fit.weight > 0).sum(axis=1), 1)
+    seen = (fit.weight > 0).mean(axis=1)
+    if wide:
+        square, count = square[:n] + square[n:], count[:n] + count[n:]
+        seen = np.minimum(seen[:n], seen[n:])
+        stderr = np.hypot(fit.stderr_width[:n], fit.stderr_width[n:])
+        blur = (fit.blur_px[:n] + fit.blur_px[n:]) / 2
+    else:
+        stderr, blur = fit.stderr_width, fit.blur_px
+    return FittedSides(
+        track=strip.track,
+        left=left,
+        right=right,
+        width_px=width,
+        land=land,
+        below=below,
+        above=above,
+        blur_px=blur,
+        stderr_px=stderr * fit.noise,
+        misfit=np.sqrt(square / count) / contrast,
+        seen=seen,
+        noise=fit.noise,
+        block=strip.block,
+        wide=wide,
+        x=strip.x,
+        values=strip.values,
+        weight=strip.weight,
+        residual=fit.residual,
+    )

@@ -1,0 +1,139 @@
+"""Edge width from an apex-view photograph: the band found, fitted, judged, summed up."""
+
+import numpy as np
+
+from edgetest.photo.apex import ApexMeasurement, WidthSummary, refused
+from edgetest.photo.band import find_band, reduce, ridges
+from edgetest.photo.interval import mean_uncertainty
+from edgetest.photo.quality import refusal, warning
+from edgetest.photo.sides import fit_sides
+from edgetest.photo.trace import look_around
+
+SMALLEST_PX = 24
+TONE_U_PX = 0.05  # standard uncertainty at a blur of 1.3 px where the tone curve is assumed
+FLOOR_U_PX = 0.004  # pixels, lens and interpolation differ from the model by this much
+
+
+def measure_apex(
+    grey,
+    um_per_px,
+    *,
+    saturated=None,
+    scale_relative_u=0.0,
+    tone_known=True,
+    region=None,
+    blur_px=None,
+    excluded=(),
+):
+    """Measure the width of the bright land in an apex-view photograph.
+
+    Parameters
+    ----------
+    grey : array_like, shape (rows, cols)
+        Linear light, 0 to 1.
+    um_per_px : float
+        Scale.
+    saturated : array_like of bool, shape (rows, cols), optional
+        Pixels at the upper end of any channel.
+    scale_relative_u : float
+        Relative standard uncertainty of the scale.
+    tone_known : bool
+        False where the camera's curve had to be assumed; the interval widens.
+    region : (row0, col0, row1, col1), optional
+        Part of the picture to look at.
+    blur_px : float, optional
+        Blur (standard deviation, pixels) known from elsewhere at the same focus, for
+        instance from the lines of a stage micrometer.
+    excluded : sequence of (from_um, to_um)
+        Stretches along the edge struck out by a person.
+
+    Returns
+    -------
+    ApexMeasurement
+        Refusals included; a bad photograph never raises.
+    """
+    if um_per_px is None or not np.isfinite(um_per_px) or um_per_px <= 0:
+        return refused(refusal("no_scale"), scale_relative_u=scale_relative_u)
+    scale = {"um_per_px": float(um_per_px), "scale_relative_u": float(scale_relative_u)}
+    grey = np.ascontiguousarray(grey, dtype=np.float32)
+    origin = np.zeros(2)
+    if region is not None:
+        row0, col0, row1, col1 = (round(float(v)) for v in region)
+        row0, col0 = max(0, row0), max(0, col0)
+        grey = np.ascontiguousarray(grey[row0:row1, col0:col1])
+        origin = np.array([row0, col0], dtype=float)
+    if grey.ndim != 2 or min(grey.shape) < SMALLEST_PX:
+        return refused(refusal("too_small"), **scale)
+    small, factor = reduce(grey)
+    light = np.percentile(small, [1, 50, 99.9])
+    if light[2] < 0.004:
+        return refused(refusal("too_dark"), **scale)
+    if light[2] - light[0] < 0.02 * light[2] + 0.002:
+        return refused(refusal("no_contrast"), **scale)
+    bright, _dark, sigmas = ridges(small)
+    band = find_band(small, factor, bright, sigmas)
+    context = look_around(small, band)
+    if context.left is None or context.right is None:
+        return refused(refusal("no_band"), **scale)
+    sides = fit_sides(grey, band, context, blur_px=blur_px)
+    return _summed_up(sides, grey.shape, origin, scale, tone_known, excluded)
+
+
+def _usable(sides):
+    """Places whose profile shows the band whole and fits the model."""
+    contrast = sides.contrast
+    usual = float(np.median(contrast[contrast > 0])) if np.any(contrast > 0) else 1.0
+    fits = sides.misfit < 3 * float(np.median(sides.misfit)) + 0.01
+    firm = sides.stderr_px < 0.5 + 0.1 * np.abs(sides.width_px)
+    middle = float(np.median(sides.width_px))
+    near = np.abs(sides.width_px - middle) < 0.6 * middle + 2
+    return (sides.seen > 0.97) & (contrast > 0.4 * usual) & fits & firm & near
+
+
+def _summed_up(sides, shape, origin, scale, tone_known, excluded):
+    """Result of a fitted band."""
+    um = scale["um_per_px"]
+    used = _usable(sides)
+    position_um = sides.track.s * um
+    for first, last in excluded:
+        used &= ~((position_um >= first) & (position_um <= last))
+    if used.sum() < 12:
+        return refused(refusal("no_band"), **scale)
+    width = sides.width_px[used]
+    blur = float(np.median(sides.blur_px[used]))
+    u_px = float(np.hypot(mean_uncertainty(sides.width_px, used, sides.block), FLOOR_U_PX))
+    if not tone_known:
+        u_px = float(np.hypot(u_px, TONE_U_PX * blur / 1.3))
+    mean = float(width.mean())
+    noise2 = float(np.mean(sides.stderr_px[used] ** 2))
+    sd = float(np.sqrt(max(width.var() - noise2, 0)))
+    u_um = u_px * um
+    half = 1.96 * float(np.hypot(u_um, mean * um * scale["scale_relative_u"]))
+    p05, p50, p95 = np.percentile(width, [5, 50, 95]) * um
+    summary = WidthSummary(mean * um, mean * um - half, mean * um + half, sd * um, p05, p50, p95)
+    index = np.arange(len(sides.left))
+    track = sides.track
+    sides_rc = [
+        track.centre_rc + offset[:, None] * track.normal_rc + origin
+        for offset in ((sides.left + sides.right) / 2, sides.left, sides.right)
+    ]
+    del index
+    snr = float(np.median(sides.contrast[used])) / max(sides.noise, 1e-6)
+    warnings = [] if tone_known else [warning("tone_unknown")]
+    return ApexMeasurement(
+        "measured",
+        width_um=summary,
+        measured_length_um=float(used.sum() * sides.block * um),
+        share_measured=float(used.mean()),
+        blur_px=blur,
+        snr=snr,
+        width_u_um=u_um,
+        warnings=tuple(warnings),
+        centre_rc=sides_rc[0],
+        left_rc=sides_rc[1],
+        right_rc=sides_rc[2],
+        used=used,
+        width_px=sides.width_px,
+        position_um=position_um,
+        **scale,
+    )
