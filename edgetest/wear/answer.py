@@ -1,6 +1,7 @@
 """The comparison as a result: groups, ratio, verdict, and the sentences a maker reads."""
 
 from dataclasses import dataclass
+from math import inf
 
 from edgetest.estimate import Estimate, explain, format_estimate, plain
 from edgetest.wear.verdicts import WARNINGS, BladesNeeded, Practical, verdict_sentence
@@ -56,7 +57,8 @@ class Ratio:
         }
 
     def __str__(self):
-        return format_estimate(self.estimate, self.low, self.high)
+        low = self.low if self.low > 0 else -inf
+        return format_estimate(self.estimate, low, self.high)
 
 
 @dataclass(frozen=True)
@@ -153,6 +155,9 @@ def _sentences(found):
     level = f"{100 * found.ratio.level:g} %"
     if found.scope == "blades":
         yield from _blade_sentences(found, level)
+        return
+    if found.ratio.low == 0 and found.ratio.high == inf:
+        yield f"Both {first} and {second} were stopped too early to say by how much they differ."
         return
     label = "the batch of " if found.scope == "batches" else ""
     yield f"{label}{second} lasts {found.ratio} times as long as {label}{first} ({level} interval)."

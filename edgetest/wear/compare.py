@@ -15,6 +15,7 @@ from scipy.special import ndtri
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.wear.answer import Comparison, Group, Pair, Ratio
+from edgetest.wear.bounded import bounded_contrast, group_posterior, scale_grid
 from edgetest.wear.contrast import (
     by_design,
     contrast,
@@ -136,8 +137,22 @@ class _Design:
     def lives(self, name):
         return self.replicates.log_life[self.replicates.of(name)]
 
+    def bounds(self, name):
+        """Mask of the group's lives that are only bounds."""
+        return self.replicates.censored[self.replicates.of(name)]
+
     def mean(self, name):
-        return float(self.lives(name).mean())
+        lives, bounds = self.lives(name), self.bounds(name)
+        if bounds.any() and not bounds.all() and len(lives) > 1:
+            return float(_posterior(self, name).quantile(0.5))
+        return float(lives.mean())
+
+    def variance(self, name):
+        """Scatter between the group's replicates, squared; two or more of them."""
+        lives, bounds = self.lives(name), self.bounds(name)
+        if bounds.any() and not bounds.all():
+            return _posterior(self, name).sd ** 2
+        return float(lives.var(ddof=1))
 
     def measurement(self, name):
         """Variance of the group's mean from within-blade uncertainty alone."""
@@ -151,6 +166,15 @@ class _Design:
     @property
     def balanced(self):
         return len(set(self.sizes)) == 1
+
+
+def _posterior(design, name):
+    """Posterior of a group's mean with bounds; balanced groups tell one scatter together."""
+    members = design.names if design.balanced else (name,)
+    groups = {k: (design.lives(k), design.bounds(k)) for k in members}
+    sigma = scale_grid([lives for lives, _ in groups.values()])
+    found = {k: group_posterior(*v, sigma) for k, v in groups.items() if not v[1].all()}
+    return replace(found[name], log_mass=sum(part.log_mass for part in found.values()))
 
 
 def _lay_out(replicates, reference):
@@ -186,9 +210,11 @@ def _lay_out(replicates, reference):
 
 def _group(design, name, level, shared_se):
     """A heat treatment's median life: scatter by the design, floored at the measurement."""
-    lives = design.lives(name)
+    lives, bounds = design.lives(name), design.bounds(name)
     n = len(lives)
     floor = design.measurement(name)
+    if bounds.any():
+        return _bounded_group(design, name, level)
     if n == 1:
         half_width = ndtri(0.5 + level / 2) * np.sqrt(floor) if floor > 0 else inf
         sd, method = None, "one blade, reading uncertainty"
@@ -202,16 +228,35 @@ def _group(design, name, level, shared_se):
         half_width = float(found.half_width)
         method = "median, t on log lives"
     half_width = np.hypot(half_width, ndtri(0.5 + level / 2) * shared_se)
-    value, low, high = np.exp(lives.mean() + half_width * np.array([0.0, -1.0, 1.0])).tolist()
+    ends = lives.mean() - half_width, lives.mean() + half_width
+    return _named_group(design, name, lives.mean(), ends, level, method, sd)
+
+
+def _bounded_group(design, name, level):
+    """A heat treatment's median life where some or all lives are bounds."""
+    lives, bounds = design.lives(name), design.bounds(name)
+    if bounds.all():
+        ends = lives.min(), inf
+        return _named_group(design, name, lives.mean(), ends, level, "least lives only", None)
+    found = _posterior(design, name)
+    tail = (1 - level) / 2
+    ends = found.quantile([tail, 1 - tail])
+    method = "median, lognormal with bounds"
+    return _named_group(design, name, design.mean(name), ends, level, method, found.sd)
+
+
+def _named_group(design, name, log_life, ends, level, method, sd):
+    """Group from its log life and the ends of its interval."""
+    value, low, high = np.exp([log_life, *ends]).tolist()
     blades = design.replicates.blades[name]
     return Group(
         treatment=name,
         blades=blades,
         n=len(blades),
-        replicates=n,
+        replicates=len(design.lives(name)),
         life=Estimate(value, low, high, "cuts", level, method),
         sd_log_life=sd,
-        log_life=float(lives.mean()),
+        log_life=float(log_life),
     )
 
 
@@ -229,7 +274,10 @@ def _between(design, first, second, level, rule=by_design):
     if _scope(design, first, second) == "blades":
         difference = design.mean(second) - design.mean(first)
         variance = measurement + control if measurement > 0 else inf
-        return contrast(difference, variance, inf, level, "reading uncertainty")
+        found = contrast(difference, variance, inf, level, "reading uncertainty")
+        return _open_ends(design, first, second, found)
+    if design.bounds(first).any() or design.bounds(second).any():
+        return _with_bounds(design, first, second, level)
     if design.blocks is not None:
         found = _within_blocks(design, first, second, level)
     elif rule is by_design and design.balanced:
@@ -239,6 +287,31 @@ def _between(design, first, second, level, rule=by_design):
     if design.replicates.normalised:
         found = replace(found, method=f"{found.method}, control-normalised")
     return hold_floor(widen(found, control), measurement + control)
+
+
+def _with_bounds(design, first, second, level):
+    """Contrast where some lives are bounds; one-sided where a whole group is."""
+    groups = [(design.lives(name), design.bounds(name)) for name in (first, second)]
+    unknown = [bounds.all() for _, bounds in groups]
+    if not any(unknown):
+        return bounded_contrast(*groups, one_scatter=design.balanced)
+    known = [name for name, whole in zip((first, second), unknown, strict=True) if not whole]
+    variance, df = inf, 1.0
+    if known and not design.bounds(known[0]).any():
+        df = float(len(design.lives(known[0])) - 1)
+        variance = design.variance(known[0]) * sum(1 / len(lives) for lives, _ in groups)
+    difference = design.mean(second) - design.mean(first)
+    found = contrast(difference, variance, df, level, "least lives of a whole group")
+    return _open_ends(design, first, second, found)
+
+
+def _open_ends(design, first, second, found):
+    """Open the end that a bound leaves open: a longer second or a longer first life."""
+    return replace(
+        found,
+        open_high=bool(design.bounds(second).any()),
+        open_low=bool(design.bounds(first).any()),
+    )
 
 
 def _within_blocks(design, first, second, level):
@@ -300,8 +373,7 @@ def _family(design, first, second, everything):
 
 def _ratio(found, level, family=SINGLE):
     """Ratio of lives with its interval, jointly over the family."""
-    half_width = family.quantile(level, float(found.df)) * found.stderr
-    value, low, high = np.exp(found.difference + half_width * np.array([0.0, -1.0, 1.0])).tolist()
+    value, low, high = np.exp([float(found.difference), *found.limits(level, family)]).tolist()
     df = float(found.df) if np.isfinite(found.df) else None
     names = {"range": ", adjusted for all pairs", "dunnett": ", adjusted for several groups"}
     adjusted = names.get(family.kind, names["dunnett"] if family.size > 1 else "")
@@ -311,8 +383,9 @@ def _ratio(found, level, family=SINGLE):
 def _verdict(found, level, margin, family=SINGLE):
     """Verdict and the interval of the two one-sided tests."""
     wide, narrow = _ratio(found, level, family), _ratio(found, round(2 * level - 1, 12), family)
-    ends = np.log([wide.low, wide.high, narrow.low, narrow.high])
-    return judge(*ends.tolist(), margin), wide, narrow
+    wide_ends = found.limits(wide.level, family)
+    narrow_ends = found.limits(narrow.level, family)
+    return judge(*wide_ends, *narrow_ends, margin), wide, narrow
 
 
 def _pairs(design, level, margin):
@@ -347,7 +420,7 @@ def _answer(design, groups, first, second, margin, level, history):
         reaches_margin=wide.low > edge or wide.high < 1 / edge,
     )
     longer = outlasts = None
-    if scope != "blades":
+    if scope != "blades" and np.isfinite(found.stderr):
         longer, outlasts = _probabilities(design, found, first, second, family)
     other = _other_interval(design, found, first, second, level, margin, family, verdict)
     return Comparison(
@@ -374,17 +447,20 @@ def _probabilities(design, found, first, second, family):
     what the degrees of freedom can bear.
     """
     df = float(found.df)
-    t = float(found.difference / found.stderr) if found.stderr > 0 else 0.0
-    longer = 0.5 + np.sign(t) * family.coverage(abs(t), df) / 2
-    next_pair = found.stderr**2 + sum(design.lives(name).var(ddof=1) for name in (first, second))
+    longer = float(found.probability_above())
+    if family.size > 1:
+        t = float(found.difference / found.stderr) if found.stderr > 0 else 0.0
+        longer = 0.5 + np.sign(t) * family.coverage(abs(t), df) / 2
+    next_pair = found.stderr**2 + design.variance(first) + design.variance(second)
     spread = np.sqrt(next_pair)
     outlasts = student_cdf(found.difference / spread if spread > 0 else np.nan, df)
-    return cap_probability(float(longer), df), cap_probability(float(outlasts), df)
+    return cap_probability(longer, df), cap_probability(float(outlasts), df)
 
 
 def _other_interval(design, found, first, second, level, margin, family, verdict):
     """The interval by the other rule for the scatter, where its verdict differs."""
-    if _scope(design, first, second) == "blades" or design.blocks is not None:
+    bounds = design.bounds(first).any() or design.bounds(second).any()
+    if _scope(design, first, second) == "blades" or design.blocks is not None or bounds:
         return None
     other = _between(design, first, second, level, welch_t if design.balanced else pooled_t)
     other_verdict, wide, _ = _verdict(other, level, margin, family)
@@ -395,10 +471,10 @@ def _needed(design, found, first, second, verdict, margin, level):
     """Blades a side that would settle it, or that would allow a claim at all."""
     difference, stderr = float(found.difference), float(found.stderr)
     if _scope(design, first, second) == "blades":
-        spread = float(np.hypot(stderr, ASSUMED_SD * np.sqrt(2))) if np.isfinite(stderr) else 1.0
+        spread = float(np.hypot(min(stderr, 1.0), ASSUMED_SD * np.sqrt(2)))
         settle = blades_to_settle(difference, ASSUMED_SD, 8.0, spread, margin, level)
         return replace(settle, purpose="claim")
-    if verdict != "cannot_tell" or stderr == 0:
+    if verdict != "cannot_tell" or not 0 < stderr < inf:
         return None
     sizes = [len(design.lives(name)) for name in (first, second)]
     sd = stderr / np.sqrt(1 / sizes[0] + 1 / sizes[1])

@@ -25,6 +25,8 @@ class Contrast:
     level: float
     method: str
     floored: np.ndarray | bool = False
+    open_low: bool = False  # a bound among the lives leaves this end open
+    open_high: bool = False
 
     @property
     def low(self):
@@ -35,6 +37,12 @@ class Contrast:
     def high(self):
         """Upper end of the interval, log scale."""
         return self.difference + self.half_width
+
+    def limits(self, level, family):
+        """Ends of the interval at `level`, jointly over a `groups.Family`; numbers only."""
+        half_width = family.quantile(level, float(self.df)) * float(self.stderr)
+        low, high = float(self.difference) - half_width, float(self.difference) + half_width
+        return -np.inf if self.open_low else low, np.inf if self.open_high else high
 
     def probability_above(self, shift=0.0):
         """Confidence that the difference is above `shift`, from the t distribution."""
