@@ -9,8 +9,11 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from edgetest.errors import UnusableInput
+from edgetest.chop_log import read_chops
+from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.files import append_line, csv_text, locked, write_atomic
+from edgetest.logs import NO_READING, read_log
+from edgetest.records import load_study
 from edgetest.tables import read_table
 
 HISTORY_FILE = "history.jsonl"
@@ -63,10 +66,12 @@ def append_reading(
     Raises
     ------
     UnusableInput
-        If the study's log is an XLSX, or is not a table that rows can be added to.
+        If the study's log is an XLSX, or is not a table that rows can be added to; `ManyFaults`
+        naming every cell that the log's own check would refuse. Nothing is written then.
     """
     folder = Path(folder)
     cells = {name: _cell(value) for name, value in row.items() if _cell(value)}
+    _check(folder, cells, table)
     with locked(folder):
         sheet = _open(folder, table)
         sheet.add_columns(cells)
@@ -106,6 +111,8 @@ def correct_reading(
         since, the correction is refused and both versions are shown.
     """
     folder = Path(folder)
+    if _cell(value):
+        _check(folder, {column: _cell(value)}, table, whole_row=False)
     with locked(folder):
         sheet = _open(folder, table)
         where = f"{table}.csv, row {row}, {column}"
@@ -166,6 +173,30 @@ def read_history(folder: str | Path) -> list[Change]:
         except (json.JSONDecodeError, TypeError):
             continue  # the write was cut short, so its reading was never acknowledged
     return changes
+
+
+def _check(folder: Path, cells: Mapping[str, str], table: str, *, whole_row: bool = True) -> None:
+    """Refuse cells that the log's own check would refuse, before anything is written."""
+    study = load_study(folder)
+    heading = list(cells)
+    needed = ("blade", "cuts") if table == "log" else ("blade", "kind")
+    if not whole_row:  # the keys of the row that the cell belongs to are not in question
+        stand_in = {"blade": study.blades[0].id, "cuts": "0", "kind": "inspection"}
+        heading += [name for name in needed if name not in cells]
+        cells = {**{name: stand_in[name] for name in needed}, **cells}
+    data = csv_text([heading, [cells[name] for name in heading]]).encode()
+    name = f"{table}.csv"
+    log = (
+        read_log(data, study=study, name=name)
+        if table == "log"
+        else read_chops(data, study, name=name)
+    )
+    faults = [fault for fault in log.faults if fault.what != NO_READING]
+    if faults:
+        raise ManyFaults(
+            UnusableInput(f.what, ", ".join([name, "new row", *filter(None, [f.column])]), f.mend)
+            for f in faults
+        )
 
 
 def _last_standing(changes: Sequence[Change], table: str) -> Change | None:
@@ -234,7 +265,7 @@ class _Sheet:
         wanted = {name: cells.get(name, "") for name in keys}
         for number in range(self.top + 2, len(self.records) + 1):
             met = self.cells(number)
-            if not met or any(not _same(met.get(k, ""), v) for k, v in wanted.items()):
+            if not met or any(not _same(k, met.get(k, ""), v) for k, v in wanted.items()):
                 continue
             given = [n for n in met if n not in keys]
             if all(n in ACCOMPANY and met[n] == cells.get(n, met[n]) for n in given):
@@ -264,8 +295,10 @@ class _Sheet:
         return text.encode("utf-8-sig" if self.bom else "utf-8")
 
 
-def _same(a: str, b: str) -> bool:
-    """Whether two key cells mean the same: "20" and "20.0" do."""
+def _same(key: str, a: str, b: str) -> bool:
+    """Whether two key cells mean the same: "20" and "20.0" do, and no check number is the first."""
+    if key == "check_no":
+        a, b = a or "1", b or "1"
     if a == b:
         return True
     try:

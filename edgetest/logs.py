@@ -37,6 +37,7 @@ TEXTS = (
 )  # fmt: skip
 STROKES = ("push", "draw", "chop")
 PASS_FAIL = ("pass", "fail")
+NO_READING = "no column holds a reading"
 
 
 @dataclass(frozen=True)
@@ -229,9 +230,8 @@ def read_log(
         if c in columns and columns[c].kind in ("reading", "grade")
     )  # fmt: skip
     if not reading_names and not (study and "photo" in table.columns):
-        what = "no column holds a reading"
         mend = "add one, such as edge_width_um or sever_force_gf"
-        faults.append(cell_fault(table.name, table.heading_line, None, what, mend))
+        faults.append(cell_fault(table.name, table.heading_line, None, NO_READING, mend))
     rows: list[LogRow] = []
     if {"blade", "cuts"} <= set(table.columns):
         rows, more = _rows(table, columns)

@@ -101,6 +101,14 @@ class Limit(Record):
     source: Text
 
 
+class Condition(Record):
+    """One fixed setting of the test, with what is known of where it comes from."""
+
+    name: Text
+    value: Text
+    source: Text
+
+
 class Sources(Record):
     """Where the lists of a protocol come from."""
 
@@ -127,6 +135,9 @@ class Protocol(Record):
     edge_preparation: EdgePreparation
     control_blade: Text
     limit: Limit | None = None
+    conditions: tuple[Condition, ...] = ()
+    chop_kinds: tuple[Text, ...] = ()
+    closing: tuple[Text, ...] = ()
     cautions: tuple[Text, ...] = Field(min_length=1)
     notes: str = ""
     sources: Sources
@@ -152,6 +163,11 @@ class Protocol(Record):
             raise refuse("a graded reading needs a ladder", "add ladder = [best, …, worst]")
         if len({grade.casefold() for grade in self.ladder}) < len(self.ladder):
             raise refuse("a grade of the ladder stands twice", "name each grade once")
+        if (self.log == "chops") != bool(self.chop_kinds):
+            raise refuse(
+                "chop_kinds and the log do not agree",
+                'a chop test has log = "chops" and chop_kinds = ["billet"]; a cut test neither',
+            )
         if any(rule.at_stations for rule in self.readings) and not self.stations_mm:
             raise refuse("a reading at stations needs stations", "add stations_mm = [10, 20, …]")
         if self.limit:
@@ -179,7 +195,7 @@ class Protocol(Record):
 
 def unit_of(name: str) -> str | None:
     """The unit in which a column or key such as `sever_force_gf` is kept; None if it names none."""
-    suffix = name.rpartition("_")[2]
+    suffix = "count" if name == "chops" else name.rpartition("_")[2]
     return suffix if suffix in UNITS or suffix == "count" else None
 
 
@@ -251,7 +267,18 @@ def _load(path: Path, _changed_ns: int) -> Protocol:
 def describe(protocol: Protocol) -> str:
     """The procedure in a sentence, for a document."""
     cut, medium = protocol.cut, protocol.medium
-    stages = f"read at {', '.join(str(stage) for stage in protocol.stages)} {protocol.life_unit}"
-    used = f", {cut.length_used_mm:g} mm of edge" if cut.length_used_mm is not None else ""
+    used = f" with {cut.length_used_mm:g} mm of the edge" if cut.length_used_mm is not None else ""
     verb = {"push": "push cuts", "draw": "draw cuts", "chop": "chops"}[cut.stroke]
-    return f"{medium.kind}, {medium.size}: {verb}{used}, {cut.backing}; {stages}."
+    return (
+        f"{medium.kind[:1].upper()}{medium.kind[1:]} ({medium.size}); {verb}{used}; "
+        f"{cut.backing}; {_stage_words(protocol)}."
+    )
+
+
+def _stage_words(protocol: Protocol) -> str:
+    stages = protocol.stages
+    if protocol.log == "chops" and stages == tuple(range(1, len(stages) + 1)):
+        return f"{len(stages)} pieces a blade, all blades in turn"
+    if len(stages) <= 12:
+        return f"read at {', '.join(str(stage) for stage in stages)} {protocol.life_unit}"
+    return f"read at {len(stages)} stages from {stages[0]} to {stages[-1]} {protocol.life_unit}"

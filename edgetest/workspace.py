@@ -162,18 +162,7 @@ def _template(study: Study, rules: Protocol) -> tuple[str, list[list[str]]]:
     """The empty log of a protocol: one row a blade, stage and station (or chop)."""
     blades = [blade.id for blade in study.blades]
     if rules.log == "chops":
-        names = [rule.name for rule in rules.readings]
-        columns = ["blade", "kind", "order", "block", "species", "moisture_pct", "width_mm",
-                   "thickness_mm", "chops", "near_misses", *names, "operator", "mishap",
-                   "exclude", "note"]  # fmt: skip
-        columns = list(dict.fromkeys(columns))
-        kind = "billet" if "billet" in rules.id else "lumber" if "lumber" in rules.id else "single"
-        rows = [
-            [blade, kind, str(stage)] + [""] * (len(columns) - 3)
-            for stage in rules.stages
-            for blade in blades
-        ]
-        return "chops", [columns, *rows]
+        return "chops", _chops_template(blades, rules)
     names = [rule.name for rule in rules.readings]
     photo = ["photo"] if "edge_width_um" in names else []
     columns = ["blade", "cuts", "station_mm", *names, *photo, "batch", "operator", "mishap",
@@ -189,6 +178,19 @@ def _template(study: Study, rules: Protocol) -> tuple[str, list[list[str]]]:
         for place in places
     ]
     return "log", [columns, *rows]
+
+
+def _chops_template(blades: list[str], rules: Protocol) -> list[list[str]]:
+    """The pieces each blade severs in turn, then the tests that close the day."""
+    columns = ["blade", "kind", "order", "block", "species", "moisture_pct", "width_mm",
+               "thickness_mm", *(rule.name for rule in rules.readings), "near_misses", "photo",
+               "operator", "mishap", "exclude", "note"]  # fmt: skip
+    columns = list(dict.fromkeys(columns))
+    turns = [(kind, stage) for stage in rules.stages for kind in rules.chop_kinds]
+    turns += [(kind, 1) for kind in rules.closing]
+    blank = [""] * (len(columns) - 3)
+    rows = [[blade, kind, str(order), *blank] for kind, order in turns for blade in blades]
+    return [columns, *rows]
 
 
 def sample_runs() -> tuple[StudyEntry, ...]:
