@@ -125,7 +125,7 @@ def carbon_profile(
     grid = plate_grid(thickness_mm, nodes)
     zero = np.zeros(1)
     law = diffusivity(diffusivity_name)
-    carbon = _run_one(law, heats, grid, zero + core_pct, zero, zero, zero + factor, 60)
+    carbon = run_schedule(law, heats, grid, zero + core_pct, zero, zero, zero + factor, 60)
     return grid.centres_mm, carbon[0]
 
 

@@ -1,0 +1,190 @@
+"""What the evidence lets one believe of each criterion, as a normal on its working scale."""
+
+from dataclasses import dataclass
+from math import exp, inf, log, sqrt
+
+import numpy as np
+from scipy.special import digamma, expit, ndtr, ndtri, polygamma, stdtrit
+
+from edgetest.errors import UnusableInput
+from edgetest.estimate import Estimate
+from edgetest.steel.case import CaseResult
+from edgetest.steel.hardness import HardnessResult
+
+BLADE_SD_LOG = 0.15  # blade-to-blade spread of log life where the study gives none
+PIECE_SD_LOG = 0.10  # piece-to-piece spread of log life, prior scale worth three pieces
+PRIOR_PIECES = 3.0
+UNITS = {
+    "life": "of the reference's life",
+    "hardness": "HRC",
+    "damage": "per 100 chops",
+    "edge": "% C",
+    "cracking": "of quenches",
+}
+
+
+@dataclass(frozen=True)
+class LifeEvidence:
+    """Log of a life ratio to the reference blade, with its standard error."""
+
+    log_ratio: float
+    se: float
+    df: float = inf
+    piece: str = "1"
+    blades: int = 1
+    reference_blades: int = 1
+    between_blades_in_se: bool = False  # True where the error came from blades as replicates
+
+
+@dataclass(frozen=True)
+class DamageEvidence:
+    """Rate of chips and rolls per 100 chops with its interval."""
+
+    per_100: float
+    low: float
+    high: float
+    level: float = 0.95
+    piece: str = "1"
+
+
+@dataclass(frozen=True)
+class Belief:
+    """Normal belief in a quantity on its working scale, and the limits it must keep.
+
+    Life and damage are held as logs, cracking as a logit, hardness in HRC, edge carbon in
+    per cent. `evidence` is False where only the stated prior stands behind it.
+    """
+
+    name: str
+    mean: float
+    sd: float
+    full: tuple[float, float]
+    light: tuple[float, float]
+    evidence: bool = True
+
+    def probability(self, limits, mean=None, sd=None):
+        """Probability of keeping the limits, for this or another mean and sd (arrays)."""
+        mean = self.mean if mean is None else mean
+        sd = self.sd if sd is None else sd
+        low, high = limits
+        return ndtr((high - mean) / sd) - ndtr((low - mean) / sd)
+
+    def estimate(self, level=0.95):
+        """The believed value in the maker's units."""
+        back = {"life": exp, "damage": exp, "cracking": expit}.get(self.name, float)
+        reach = float(ndtri(0.5 + level / 2)) * self.sd
+        middle, low, high = (float(back(self.mean + k * reach)) for k in (0, -1, 1))
+        method = "normal on the working scale" if self.evidence else "prior, no evidence"
+        return Estimate(middle, low, high, UNITS[self.name], level, method)
+
+
+def combine_pieces(mean, se, prior_sd, *, lot):
+    """Mean and standard deviation for one piece, or for a further piece of the lot.
+
+    Parameters
+    ----------
+    mean, se : array_like, shape (pieces,)
+        Estimate of each piece and its standard error.
+    prior_sd : float
+        Piece-to-piece standard deviation expected before, worth `PRIOR_PIECES` pieces.
+    lot : bool
+        Whether a further piece is asked about; False takes the only piece as it is.
+
+    Returns
+    -------
+    mean, sd : float
+    """
+    mean, se = np.asarray(mean, dtype=float), np.asarray(se, dtype=float)
+    if not lot:
+        return float(mean[0]), float(se[0])
+    extra = max(float(mean.var(ddof=1) - np.mean(se**2)), 0.0)
+    k = mean.size - 1
+    between = (PRIOR_PIECES * prior_sd**2 + k * extra) / (PRIOR_PIECES + k)
+    weight = 1 / (se**2 + between)
+    return float(weight @ mean / weight.sum()), float(sqrt(1 / weight.sum() + between))
+
+
+def _life_sd(one: LifeEvidence):
+    """Standard deviation of a piece's log life ratio, blade-to-blade spread included."""
+    if not one.se >= 0 or not np.isfinite(one.log_ratio):
+        raise UnusableInput(f"{one.log_ratio} ± {one.se}", "life", "give log ratio and its error")
+    se = one.se
+    if np.isfinite(one.df):
+        se *= float(stdtrit(one.df, 0.975) / ndtri(0.975))  # same 95 % interval as Student's t
+    if one.between_blades_in_se:
+        return se
+    return sqrt(se**2 + BLADE_SD_LOG**2 * (1 / one.blades + 1 / one.reference_blades))
+
+
+def _by_piece(items, moments):
+    """Inverse-variance mean of each piece's entries: names, means, standard deviations."""
+    names = list(dict.fromkeys(item.piece for item in items))
+    rows = []
+    for name in names:
+        m, s = np.array([moments(item) for item in items if item.piece == name]).T
+        weight = 1 / s**2
+        rows.append((weight @ m / weight.sum(), 1 / sqrt(weight.sum())))
+    return np.array(rows).T
+
+
+def life_belief(items, *, full, light, lot):
+    """Belief in the log life ratio; `full` and `light` are the least ratios wanted."""
+    limits = (log(full), inf), (log(light), inf)
+    if not items:
+        return Belief("life", log(0.8), 0.5, *limits, evidence=False)
+    mean, sd = combine_pieces(
+        *_by_piece(items, lambda one: (one.log_ratio, _life_sd(one))), PIECE_SD_LOG, lot=lot
+    )
+    return Belief("life", mean, sd, *limits)
+
+
+def _damage_moments(one: DamageEvidence):
+    """Mean and sd of the log rate; no damage at all by the Jeffreys posterior of its exposure."""
+    if not 0 <= one.low <= one.per_100 <= one.high or one.high == 0:
+        what = f"{one.per_100:g} ({one.low:g} to {one.high:g}) is not a rate with its interval"
+        raise UnusableInput(what, "damage", "give rate, low and high, with high above zero")
+    reach = float(ndtri(0.5 + one.level / 2))
+    if one.per_100 == 0:
+        exposure = -log((1 - one.level) / 2) / one.high
+        return float(digamma(0.5)) - log(exposure), sqrt(float(polygamma(1, 0.5)))
+    if one.low == 0:
+        return log(one.per_100), max(log(one.high / one.per_100) / reach, 1e-6)
+    return log(one.per_100), max(log(one.high / one.low) / (2 * reach), 1e-6)
+
+
+def damage_belief(items, *, full, light, lot):
+    """Belief in the log damage rate; `full` and `light` are the greatest rates borne."""
+    limits = (-inf, log(full)), (-inf, log(light))
+    if not items:
+        return Belief("damage", log(full), 1.5, *limits, evidence=False)
+    mean, sd = combine_pieces(*_by_piece(items, _damage_moments), 0.5, lot=lot)
+    return Belief("damage", mean, sd, *limits)
+
+
+def hardness_belief(result: HardnessResult | None, *, full, light, piece):
+    """Belief in the true hardness of the piece, or of a further piece (`piece=None`)."""
+    if result is None:
+        return Belief("hardness", sum(full) / 2, 8.0, full, light, evidence=False)
+    mean, sd = result.moments(piece)
+    return Belief("hardness", mean, sd, full, light)
+
+
+def edge_belief(result: CaseResult | None, *, full_pct, light_pct):
+    """Belief in the least carbon of the finished edge."""
+    limits = (full_pct, inf), (light_pct, inf)
+    if result is None:
+        return Belief("edge", full_pct, 0.3, *limits, evidence=False)
+    sample = result.edge_carbon_samples
+    return Belief("edge", float(sample.mean()), max(float(sample.std()), 1e-6), *limits)
+
+
+def cracking_belief(counts, *, full, light):
+    """Belief in the share of quenches that crack, from (cracked, quenched); Jeffreys prior."""
+    cracked, quenched = (0, 0) if counts is None else counts
+    if not 0 <= cracked <= quenched:
+        what = f"{cracked} of {quenched} cracked"
+        raise UnusableInput(what, "cracking", "give cracked and quenched counts")
+    a, b = cracked + 0.5, quenched - cracked + 0.5
+    mean, sd = float(digamma(a) - digamma(b)), sqrt(float(polygamma(1, a) + polygamma(1, b)))
+    limits = (-inf, log(full / (1 - full))), (-inf, log(light / (1 - light)))
+    return Belief("cracking", mean, sd, *limits, evidence=quenched > 0)

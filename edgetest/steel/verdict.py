@@ -1,0 +1,511 @@
+"""Is the steel worth reusing: criteria, odds, losses, and the next test that pays."""
+
+from dataclasses import asdict, dataclass, field, replace
+
+import numpy as np
+
+from edgetest.errors import UnusableInput
+from edgetest.estimate import Estimate, plain
+from edgetest.steel.belief import (
+    Belief,
+    DamageEvidence,
+    LifeEvidence,
+    cracking_belief,
+    damage_belief,
+    edge_belief,
+    hardness_belief,
+    life_belief,
+)
+from edgetest.steel.case import CaseResult
+from edgetest.steel.hardness import HardnessResult
+from edgetest.steel.quench import QuenchResponse, carbon_for_hardness
+from edgetest.steel.reasons import reason
+
+VERDICTS = {
+    "reuse": "Reuse",
+    "reuse_light": "Reuse for light work",
+    "do_not_reuse": "Do not reuse",
+    "cannot_tell": "Cannot tell yet",
+}
+ACTIONS = ("reuse", "reuse_light", "do_not_reuse")
+RULE = (
+    "Take the action with the least expected loss; say 'cannot tell yet' while a criterion has no "
+    "evidence and the rest does not already condemn the steel, while the evidence contradicts "
+    "itself, or while some test would save more hours than it costs."
+)
+
+
+@dataclass(frozen=True)
+class Criteria:
+    """What the steel must keep, for full and for light use; None leaves a criterion out."""
+
+    life_ratio: float | None = 0.8
+    life_ratio_light: float = 0.5
+    hardness_hrc: tuple[float, float] | None = (57.0, 62.0)
+    hardness_light_hrc: tuple[float, float] = (52.0, 64.0)
+    damage_per_100: float | None = None
+    damage_light_per_100: float | None = None  # twice the full limit where left out
+    edge_hrc: float | None = None  # as quenched, at the softest place of the finished edge
+    edge_light_hrc: float = 50.0
+    cracked_share: float | None = None
+    cracked_light_share: float | None = None  # twice the full limit where left out
+
+
+@dataclass(frozen=True)
+class Losses:
+    """Hours of work lost by a wrong decision.
+
+    Full loss where the steel is wholly misjudged, half where it is fit for light use only;
+    a fit steel kept for light work loses half of a wrong discard.
+    """
+
+    wrong_reuse_h: float = 40.0
+    wrong_discard_h: float = 8.0
+
+    def matrix(self):
+        """Loss of each action (rows: reuse, light, discard) by truth (fit, light only, unfit)."""
+        r, d = self.wrong_reuse_h, self.wrong_discard_h
+        return np.array([[0, r / 2, r], [d / 2, 0, r / 2], [d, d / 2, 0]])
+
+
+@dataclass(frozen=True)
+class Test:
+    """A test that could be done next: its work, and how well it would show each criterion."""
+
+    __test__ = False  # not a test case
+
+    code: str
+    title: str
+    hours: float
+    sees: dict[str, float]  # criterion -> standard deviation of what it shows, working scale
+
+
+# Hours of work and precision are common practice, no source; state your own.
+TESTS = (
+    Test("another_blade", "another test blade from the same piece, run against the reference",
+         8.0, {"life": 0.24, "hardness": 1.0, "damage": 0.6, "cracking": 3.0}),
+    Test("another_piece", "a blade from another piece of the lot",
+         10.0, {"life": 0.26, "hardness": 1.8, "damage": 0.8, "cracking": 3.0}),
+    Test("hardness_ladder", "a temper ladder with a hardness reading at every step",
+         3.0, {"hardness": 1.0}),
+    Test("quench_and_break", "a coupon quenched, filed and broken",
+         1.0, {"hardness": 3.0, "edge": 0.15, "cracking": 3.0}),
+    Test("lab_analysis", "an analysis by a laboratory, its fee counted as hours",
+         4.0, {"hardness": 2.0, "edge": 0.05}),
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class CriterionResult:
+    """One criterion: what is believed, the odds that it holds, what knowing it is worth."""
+
+    name: str
+    wanted: str
+    value: Estimate
+    probability_full: float
+    probability_light: float
+    evidence: bool
+    worth_knowing_h: float  # expected loss saved if this criterion alone became certain
+    if_holds: str
+    if_fails: str
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return asdict(self) | {"value": self.value.to_dict()}
+
+
+@dataclass(frozen=True)
+class TestValue:
+    """What a test is expected to save, and that for each hour of its work."""
+
+    __test__ = False
+
+    code: str
+    title: str
+    hours: float
+    saves_h: float
+    saves_per_hour: float
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The verdict with its odds, reasons, losses, and the next test worth doing."""
+
+    verdict: str
+    scope: str
+    piece: str | None
+    probability_fit: float
+    probability_light_or_better: float
+    fit_bounds: tuple[float, float]
+    expected_loss_h: dict[str, float]
+    criteria: tuple[CriterionResult, ...]
+    decides: str | None
+    tests: tuple[TestValue, ...]
+    next_test: TestValue | None
+    reasons: tuple[str, ...]
+    losses: Losses
+    warnings: tuple[str, ...]
+    rule: str = field(default=RULE, repr=False)
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "verdict": self.verdict,
+            "title": VERDICTS[self.verdict],
+            "scope": self.scope,
+            "piece": self.piece,
+            "probability_fit": plain(self.probability_fit),
+            "probability_light_or_better": plain(self.probability_light_or_better),
+            "fit_bounds": list(self.fit_bounds),
+            "expected_loss_h": self.expected_loss_h,
+            "criteria": [c.to_dict() for c in self.criteria],
+            "decides": self.decides,
+            "tests": [asdict(t) for t in self.tests],
+            "next_test": asdict(self.next_test) if self.next_test else None,
+            "reasons": list(self.reasons),
+            "losses": asdict(self.losses),
+            "warnings": [reason(code) for code in self.warnings],
+            "rule": self.rule,
+        }
+
+    def to_frame(self):
+        """One row a criterion."""
+        import pandas as pd
+
+        return pd.DataFrame(
+            [
+                {
+                    "criterion": c.name,
+                    "wanted": c.wanted,
+                    "found": c.value.summary() if c.evidence else "no evidence",
+                    "probability_full": c.probability_full,
+                    "probability_light": c.probability_light,
+                    "worth_knowing_h": c.worth_knowing_h,
+                }
+                for c in self.criteria
+            ]
+        )
+
+    def summary(self):
+        """The verdict as a maker reads it out."""
+        about = f"piece {self.piece}" if self.scope == "piece" else "the lot"
+        said = (
+            f"{VERDICTS[self.verdict]} ({about}): fit for full use with probability "
+            f"{self.probability_fit:.0%}, for light work or better "
+            f"{self.probability_light_or_better:.0%}."
+        )
+        if self.next_test:
+            said += f" Next: {self.next_test.title}."
+        return said
+
+
+def steel_verdict(
+    *,
+    life=(),
+    hardness: HardnessResult | None = None,
+    damage=(),
+    case: CaseResult | None = None,
+    cracking=None,
+    quench: QuenchResponse | None = None,
+    piece=None,
+    criteria=None,
+    losses=None,
+    tests=TESTS,
+):
+    """Weigh all evidence on an unknown steel into one verdict.
+
+    Parameters
+    ----------
+    life : sequence of LifeEvidence
+        Life against the reference blade, one entry a comparison.
+    hardness : HardnessResult or None
+        Hardness after the temper meant for use.
+    damage : sequence of DamageEvidence
+        Chips and rolls per 100 chops.
+    case : CaseResult or None
+        The carburised edge after grinding, where the steel was packed.
+    cracking : tuple of int or None
+        (cracked, quenched) counts.
+    quench : QuenchResponse or None
+        Its contradictions hold the verdict back; its doubts become reasons.
+    piece : str or None
+        The piece asked about. None speaks for the lot where every kind of evidence covers
+        more than one piece, and otherwise for the piece that was tested most fully.
+    criteria : Criteria or None
+        Defaults where left out.
+    losses : Losses or None
+        Hours lost by a wrong decision.
+    tests : sequence of Test
+        Tests that are possible next; empty where no more steel is left.
+
+    Returns
+    -------
+    Verdict
+
+    Raises
+    ------
+    UnusableInput
+        If no criterion is in use, or the piece asked about has no evidence.
+
+    References
+    ----------
+    .. [1] H. Raiffa and R. Schlaifer, Applied Statistical Decision Theory (1961): expected
+       value of sample information (from memory).
+    """
+    criteria, losses = criteria or Criteria(), losses or Losses()
+    life, damage = _entries(life, LifeEvidence), _entries(damage, DamageEvidence)
+    piece = _focus(life, damage, hardness, piece)
+    lot = piece is None
+    if not lot:
+        life = tuple(one for one in life if one.piece == piece)
+        damage = tuple(one for one in damage if one.piece == piece)
+        named = hardness is not None and piece in [p.piece for p in hardness.pieces]
+        hardness = hardness if named else None
+    beliefs = _beliefs(criteria, life, hardness, damage, case, cracking, piece)
+    table = losses.matrix()
+    fit, light = _joint(beliefs)
+    expected = _expected_loss(table, fit, light)
+    best = ACTIONS[int(np.argmin(expected))]
+
+    if lot:
+        possible = tests
+    else:
+        possible = tuple(t for t in tests if t.code != "another_piece")
+    values = sorted(
+        (_test_value(t, beliefs, table, expected.min()) for t in possible),
+        key=lambda t: -t.saves_per_hour,
+    )
+    worth = [t for t in values if t.saves_h > t.hours]
+    missing = [b.name for b in beliefs if not b.evidence]
+    contradictory = quench is not None and quench.contradictory
+    condemned = best == "do_not_reuse" and _condemned(beliefs, table)
+    open_question = bool(worth) or (bool(missing) and not condemned) or contradictory
+    verdict = "cannot_tell" if open_question else best
+    next_test = None
+    if open_question and values:
+        next_test = worth[0] if worth else values[0]
+        if contradictory:
+            repeat = [t for t in values if t.code in ("quench_and_break", "hardness_ladder")]
+            next_test = repeat[0] if repeat else next_test
+
+    results = tuple(_criterion(i, beliefs, table, expected.min()) for i in range(len(beliefs)))
+    most = max(results, key=lambda r: r.worth_knowing_h)
+    chances = [r.probability_full for r in results]
+    return Verdict(
+        verdict=verdict,
+        scope="lot" if lot else "piece",
+        piece=piece,
+        probability_fit=fit,
+        probability_light_or_better=light,
+        fit_bounds=(max(0.0, sum(chances) - len(chances) + 1), min(chances)),
+        expected_loss_h=dict(zip(ACTIONS, expected.tolist(), strict=True)),
+        criteria=results,
+        decides=most.name if most.worth_knowing_h > 1e-9 else None,
+        tests=tuple(values),
+        next_test=next_test,
+        reasons=_reasons(verdict, best, results, expected, quench, next_test, values, lot, piece),
+        losses=losses,
+        warnings=_warnings(results, lot, quench, hardness),
+    )
+
+
+def _entries(items, kind):
+    return (items,) if isinstance(items, kind) else tuple(items)
+
+
+def _focus(life, damage, hardness, piece):
+    """The piece the verdict speaks of; None for the lot."""
+    kinds = [list(dict.fromkeys(one.piece for one in items)) for items in (life, damage) if items]
+    if hardness is not None:
+        kinds.append([p.piece for p in hardness.pieces])
+    known = list(dict.fromkeys(name for names in kinds for name in names))
+    if piece is not None:
+        if piece not in known:
+            mend = f"known are {', '.join(known)}" if known else "add evidence first"
+            raise UnusableInput(f"piece {piece!r} has no evidence", "piece", mend)
+        return piece
+    if kinds and all(len(names) > 1 for names in kinds):
+        return None
+    counts = {name: sum(name in names for names in kinds) for name in known}
+    return max(known, key=lambda name: counts[name]) if known else "1"
+
+
+def _beliefs(criteria, life, hardness, damage, case, cracking, piece):
+    lot, used = piece is None, []
+    if criteria.life_ratio is not None:
+        used.append(
+            life_belief(life, full=criteria.life_ratio, light=criteria.life_ratio_light, lot=lot)
+        )
+    if criteria.hardness_hrc is not None:
+        used.append(
+            hardness_belief(
+                hardness,
+                full=criteria.hardness_hrc,
+                light=criteria.hardness_light_hrc,
+                piece=piece,
+            )
+        )
+    if criteria.damage_per_100 is not None:
+        light = criteria.damage_light_per_100 or 2 * criteria.damage_per_100
+        used.append(damage_belief(damage, full=criteria.damage_per_100, light=light, lot=lot))
+    if criteria.edge_hrc is not None:
+        full_pct, light_pct = map(carbon_for_hardness, (criteria.edge_hrc, criteria.edge_light_hrc))
+        used.append(edge_belief(case, full_pct=full_pct, light_pct=light_pct))
+    if criteria.cracked_share is not None:
+        light = criteria.cracked_light_share or min(2 * criteria.cracked_share, 0.9)
+        used.append(cracking_belief(cracking, full=criteria.cracked_share, light=light))
+    if not used:
+        raise UnusableInput("no criterion in use", "criteria", "state at least one")
+    return tuple(used)
+
+
+def _joint(beliefs):
+    """Probability of keeping every full limit, and every light limit (independent)."""
+    fit = float(np.prod([b.probability(b.full) for b in beliefs]))
+    light = float(np.prod([max(b.probability(b.full), b.probability(b.light)) for b in beliefs]))
+    return fit, light
+
+
+def _expected_loss(table, fit, light):
+    """Expected loss of each action, from the odds of full fitness and of light or better."""
+    fit, light = np.asarray(fit), np.asarray(light)
+    odds = np.stack([fit, light - fit, 1 - light])
+    return np.tensordot(table, odds, axes=1)
+
+
+def _condemned(beliefs, table):
+    """Whether discarding is best even if everything without evidence turned out well."""
+    seen = [b for b in beliefs if b.evidence]
+    if not seen:
+        return False
+    return int(np.argmin(_expected_loss(table, *_joint(seen)))) == 2
+
+
+_NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(11)
+_WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
+
+
+def _test_value(test, beliefs, table, now):
+    """Expected loss saved by a test: the best action chosen after each possible outcome."""
+    fit, light, weight = np.ones(1), np.ones(1), np.ones(1)
+    for b in beliefs:
+        if b.name in test.sees:
+            after = 1 / np.sqrt(1 / b.sd**2 + 1 / test.sees[b.name] ** 2)
+            mean = b.mean + np.sqrt(b.sd**2 - after**2) * _NODES
+            full, lesser, w = *_pair(b, mean, after), _WEIGHTS
+        else:
+            full, lesser = (np.atleast_1d(p) for p in _pair(b, b.mean, b.sd))
+            w = np.ones(1)
+        fit, light, weight = (
+            np.multiply.outer(have, new).ravel()
+            for have, new in ((fit, full), (light, lesser), (weight, w))
+        )
+    # The plan without the test is the same action everywhere: take it on the same nodes.
+    losses = _expected_loss(table, fit, light)
+    saved = float((losses @ weight).min() - losses.min(axis=0) @ weight)
+    saved = min(max(saved, 0.0), float(now))
+    return TestValue(test.code, test.title, test.hours, saved, saved / test.hours)
+
+
+def _pair(b, mean, sd):
+    full = b.probability(b.full, mean, sd)
+    return full, np.maximum(full, b.probability(b.light, mean, sd))
+
+
+def _criterion(i, beliefs, table, now):
+    """One criterion's odds, and what certainty about it alone would change and save."""
+    b = beliefs[i]
+    p_full, p_light = (float(p) for p in _pair(b, b.mean, b.sd))
+    rest_fit, rest_light = _joint([*beliefs[:i], *beliefs[i + 1 :]])
+    losses = {
+        "full": _expected_loss(table, rest_fit, rest_light),
+        "light": _expected_loss(table, 0.0, rest_light),
+        "fails": _expected_loss(table, 0.0, 0.0),
+    }
+    after = (
+        p_full * losses["full"].min()
+        + (p_light - p_full) * losses["light"].min()
+        + (1 - p_light) * losses["fails"].min()
+    )
+    return CriterionResult(
+        name=b.name,
+        wanted=_wanted(b),
+        value=b.estimate(),
+        probability_full=p_full,
+        probability_light=p_light,
+        evidence=b.evidence,
+        worth_knowing_h=max(float(now - after), 0.0),
+        if_holds=ACTIONS[int(np.argmin(losses["full"]))],
+        if_fails=ACTIONS[int(np.argmin(losses["fails"]))],
+    )
+
+
+def _wanted(b: Belief):
+    """The limit in the maker's words."""
+    low, high = replace(b, mean=b.full[0], sd=0.0), replace(b, mean=b.full[1], sd=0.0)
+    if b.name == "life":
+        return f"at least {low.estimate().value:.2g} of the reference's life"
+    if b.name == "hardness":
+        return f"{b.full[0]:g} to {b.full[1]:g} HRC"
+    if b.name == "damage":
+        return f"at most {high.estimate().value:.3g} chips or rolls per 100 chops"
+    if b.name == "edge":
+        return f"at least {b.full[0]:.2f} % carbon at the softest place of the edge"
+    return f"at most {high.estimate().value:.0%} of quenches cracked"
+
+
+_SUBJECT = {
+    "life": "Life against the reference blade",
+    "hardness": "Hardness after the temper",
+    "damage": "Damage in chopping",
+    "edge": "Carbon at the softest place of the finished edge",
+    "cracking": "Share of quenches that crack",
+}
+
+
+def _reasons(verdict, best, results, expected, quench, next_test, values, lot, piece):
+    """The verdict's reasons as sentences, the weightiest first."""
+    said = []
+    for r in sorted(results, key=lambda r: r.probability_full):
+        if not r.evidence:
+            said.append(f"{_SUBJECT[r.name]}: no evidence yet; wanted is {r.wanted}.")
+            continue
+        odds = f"meets '{r.wanted}' with probability {r.probability_full:.0%}"
+        said.append(f"{_SUBJECT[r.name]} is {r.value.summary()}: {odds}.")
+    losses = ", ".join(
+        f"{VERDICTS[a].lower()} {loss:.1f} h" for a, loss in zip(ACTIONS, expected, strict=True)
+    )
+    said.append(f"Expected loss by action: {losses}.")
+    if quench is not None:
+        said += [reason(code)["text"] for code in (*quench.contradictions, *quench.warnings)]
+        said += [f"{detail[0].upper()}{detail[1:]}." for detail in quench.details]
+    if verdict == "cannot_tell":
+        said.append(f"With no further test, the least loss would be: {VERDICTS[best].lower()}.")
+    if next_test:
+        said.append(
+            f"Next: {next_test.title}: {next_test.hours:g} h of work, expected to save "
+            f"{next_test.saves_h:.1f} h of wrong decisions."
+        )
+    elif values:
+        said.append("No further test would save more hours than it costs.")
+    if lot:
+        said.append("More than one piece was tested, so this speaks for the lot.")
+    else:
+        said.append(f"This holds for piece {piece}; for the lot, test another piece.")
+    return tuple(said)
+
+
+def _warnings(results, lot, quench, hardness):
+    codes = ["independent_evidence"] if len(results) > 1 else []
+    if not lot:
+        codes.append("one_piece")
+    names = {r.name: r.evidence for r in results}
+    if not names.get("life", True):
+        codes.append("reference_missing")
+    if not all(names.values()):
+        codes.append("no_evidence")
+    if quench is not None:
+        codes += [*quench.contradictions, *quench.warnings]
+    if hardness is not None:
+        codes += list(hardness.warnings)
+    return tuple(dict.fromkeys(codes))
