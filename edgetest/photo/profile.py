@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from edgetest.estimate import explain, plain
+from edgetest.estimate import plain
 from edgetest.photo.boundary import boundary, edge_blur, straighten
 from edgetest.photo.damage import Departure, edge_spread, find_departures, size_departures
 from edgetest.photo.outline import (
@@ -29,7 +29,7 @@ REFUSALS = {
     "out_of_focus": "The outline is out of focus; focus on the edge and photograph it again.",
     "too_noisy": "The noise drowns the outline; more light, or average several pictures.",
     "too_dark": "The picture is too dark to measure; more light behind the blade.",
-    "too_small": "The picture is too small to hold an edge; at least 48 pixels each way are needed.",
+    "too_small": "The picture is too small to hold an edge; it needs 48 pixels each way or more.",
     "no_scale": "The scale is missing: give µm per pixel of this set-up.",
 }
 WARNINGS = {

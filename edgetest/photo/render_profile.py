@@ -161,7 +161,7 @@ def _fill(outline, rows, cols):
 
 def _truth(edge, depth, damage, um_per_px):
     """Chips and rolls in µm, plain numbers."""
-    arc, length = edge
+    length = edge[1]
     chips, rolls = [], []
     for item in damage:
         x = np.linspace(-1, 1, 4001)
