@@ -131,7 +131,8 @@ def bounded_contrast(first, second, *, one_scatter):
     BoundedContrast
     """
     sigma = scale_grid([first[0], second[0]])
-    a, b = (group_posterior(*group, sigma) for group in (first, second))
+    a = group_posterior(first[0], first[1], sigma)
+    b = group_posterior(second[0], second[1], sigma)
     if one_scatter:
         share = _normalised(a.log_mass + b.log_mass)
         rows = np.flatnonzero(share > 1e-7)

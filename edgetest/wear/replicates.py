@@ -17,6 +17,7 @@ class Replicates:
     log_life_se: np.ndarray  # 0 where unknown
     censored: np.ndarray
     block: np.ndarray | None
+    law_u: np.ndarray  # signed change of log life for one standard uncertainty of the law
     control_se: np.ndarray  # what a block's control runs lend to all of its blades
     blades: dict[str, tuple[str, ...]]  # by heat treatment, before batches are averaged
     confounded: bool  # batch and heat treatment cannot be told apart
@@ -34,6 +35,7 @@ def gather(
     log_life,
     log_life_se=None,
     *,
+    law_u=None,
     censored=None,
     batch=None,
     block=None,
@@ -54,6 +56,7 @@ def gather(
         "log_life": _column(log_life, float, n, "log_life"),
         "se": _uncertainty(log_life_se, n),
         "censored": _column(np.zeros(n) if censored is None else censored, bool, n, "censored"),
+        "law_u": np.nan_to_num(_column(np.zeros(n) if law_u is None else law_u, float, n, "law_u")),
         "control_se": np.zeros(n),
     }
     if batch is not None:
@@ -74,6 +77,7 @@ def gather(
         name: tuple(table["blade"][table["treatment"] == name].tolist())
         for name in dict.fromkeys(table["treatment"].tolist())
     }
+    table = _average_runs(table, warnings)
     if table["censored"].any():
         warnings.append("life_is_a_bound")
     table, confounded = _use_batches(table, warnings)
@@ -82,6 +86,7 @@ def gather(
         log_life=table["log_life"],
         log_life_se=table["se"],
         censored=table["censored"],
+        law_u=table["law_u"],
         block=table.get("block"),
         control_se=table["control_se"],
         blades=blades,
@@ -148,31 +153,43 @@ def _use_batches(table, warnings):
     everywhere = set.intersection(*members.values())
     if everywhere:
         return {"block": table["batch"], **table}, False
-    crowded = len(set(zip(table["treatment"], table["batch"], strict=True))) < len(table["batch"])
-    if not crowded:
+    keys = list(zip(table["treatment"].tolist(), table["batch"].tolist(), strict=True))
+    if len(set(keys)) == len(keys):
         return table, False
     if min(map(len, members.values())) < 2:
         warnings.append("batch_confounded")
         return table, True
     warnings.append("batches_are_replicates")
-    return _average_batches(table), False
+    return _average(table, keys), False
 
 
-def _average_batches(table):
-    """One row a batch of a heat treatment: the mean of its blades' log lives."""
-    pairs = list(zip(table["treatment"].tolist(), table["batch"].tolist(), strict=True))
-    keys = list(dict.fromkeys(pairs))
-    index = np.array([keys.index(pair) for pair in pairs])
+def _average_runs(table, warnings):
+    """One row a blade: runs of one blade are one replicate, however often it was cut."""
+    keys = list(zip(table["treatment"].tolist(), table["blade"].tolist(), strict=True))
+    if len(set(keys)) == len(keys):
+        return table
+    warnings.append("runs_averaged")
+    if "block" in table:
+        spread = {(key, block) for key, block in zip(keys, table["block"].tolist(), strict=True)}
+        if len(spread) > len(set(keys)):  # a blade that ran in several blocks has none
+            table = {name: column for name, column in table.items() if name != "block"}
+    return _average(table, keys)
+
+
+def _average(table, keys):
+    """One row a key: the mean of its log lives."""
+    order = list(dict.fromkeys(keys))
+    index = np.array([order.index(key) for key in keys])
     count = np.bincount(index)
 
     def mean(column):
         return np.bincount(index, weights=column) / count
 
-    first_row = np.array([pairs.index(key) for key in keys])
     return {
-        **_take(table, first_row),
+        **_take(table, np.array([keys.index(key) for key in order])),
         "log_life": mean(table["log_life"]),
         "se": np.sqrt(mean(table["se"] ** 2) / count),
+        "law_u": mean(table["law_u"]),
         "control_se": mean(table["control_se"]),
         "censored": np.bincount(index, weights=table["censored"]) > 0,
     }

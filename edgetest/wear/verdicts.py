@@ -56,6 +56,10 @@ WARNINGS = {
         "A blade has no life (too few readings for a curve), so it is left out of the "
         "comparison. Cut it to more stages."
     ),
+    "runs_averaged": (
+        "A blade was run more than once; its runs are averaged and it counts once. Another "
+        "blade tells more than another run."
+    ),
     "few_blades": (
         "With two blades a side the scatter itself is hardly known; the interval is honest and "
         "wide. A third blade a side narrows it most of all."
@@ -79,15 +83,15 @@ POWER = 0.8  # common practice for planning; no source
 MOST_BLADES = 400
 
 
-def judge(log_low, log_high, narrow_low, narrow_high, margin):
+def judge(wide, narrow, margin):
     """One of the four verdicts.
 
     Parameters
     ----------
-    log_low, log_high : float
-        Interval of the log ratio at the stated level (95 %).
-    narrow_low, narrow_high : float
-        Interval at twice its error (90 %): two one-sided tests at 5 % each [1]_.
+    wide : tuple of float
+        Ends of the log ratio's interval at the stated level (95 %).
+    narrow : tuple of float
+        Ends at twice its error (90 %): two one-sided tests at 5 % each [1]_.
     margin : float
         Relevant difference as a share of life; 0.10 means from 1/1.1 to 1.1.
 
@@ -104,11 +108,11 @@ def judge(log_low, log_high, narrow_low, narrow_high, margin):
        power approach", J. Pharmacokinet. Biopharm. 15 (1987) 657-680.
     """
     edge = log(1 + margin)
-    if -edge < narrow_low and narrow_high < edge:
+    if -edge < narrow[0] and narrow[1] < edge:
         return "no_relevant_difference"
-    if log_low > 0:
+    if wide[0] > 0:
         return "longer"
-    if log_high < 0:
+    if wide[1] < 0:
         return "shorter"
     return "cannot_tell"
 
@@ -219,9 +223,9 @@ def blades_to_settle(difference, sd, df, stderr, margin, level=0.95, at_least=2)
     power = chance_to_settle(_GRID, true_difference[..., None], true_sd[..., None], margin, level)
     reached = power >= POWER
     needed = np.where(reached.any(axis=-1), _GRID[reached.argmax(axis=-1)], MOST_BLADES + 1)
-    low, middle, high = np.quantile(needed.ravel(), [0.1, 0.5, 0.9], method="nearest")
-    numbers = [max(int(x), at_least) if x <= MOST_BLADES else None for x in (middle, low, high)]
-    return BladesNeeded(*numbers, purpose="verdict")
+    numbers = np.quantile(needed.ravel(), [0.1, 0.5, 0.9], method="nearest")
+    low, middle, high = (max(int(x), at_least) if x <= MOST_BLADES else None for x in numbers)
+    return BladesNeeded(middle, low, high, purpose="verdict")
 
 
 def cap_probability(probability, df):
