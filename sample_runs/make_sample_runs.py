@@ -40,7 +40,7 @@ BLADES = {
 CONTROL = "C1"
 
 
-def save_jpeg(path, picture, quality=85):
+def save_jpeg(path, picture, quality=78):
     """Write a grey picture as JPEG."""
     path.parent.mkdir(parents=True, exist_ok=True)
     cv2.imwrite(str(path), picture, [cv2.IMWRITE_JPEG_QUALITY, quality])
@@ -80,7 +80,7 @@ def make_rope_run(folder):
                 place = np.exp(SD_LOG_WIDTH_PLACES * rng.standard_normal())
                 width_um = rope_width_um(life, fresh_um, cuts) * factor * place
                 name = f"{blade}_{roll.replace(' ', '')}_{cuts:03d}_{station_mm:03d}.jpg"
-                spoilt = (blade, cuts, station_mm) == ("H2", 50, 110)
+                spoilt = (blade, cuts, station_mm) == ("H2", 50, 40)
                 picture, truth = rope_photograph(width_um, cuts, spoilt, rng)
                 save_jpeg(folder / "photos" / name, picture)
                 photos[name] = truth
@@ -123,7 +123,7 @@ def rope_photograph(width_um, cuts, spoilt, rng):
         scratches=int(rng.integers(0, 3)),
         uneven_light=rng.uniform(-0.15, 0.15),
         dust=int(rng.integers(0, 3)),
-        blur_px=45.0 if spoilt else rng.uniform(1.0, 1.5),
+        blur_px=30.0 if spoilt else rng.uniform(1.0, 1.5),
         noise=0.012,
         rng=rng,
     )
@@ -146,7 +146,7 @@ def rope_row(blade, roll, cuts, station_mm, photo):
         "exclude": "",
         "note": "",
     }
-    if (blade, cuts, station_mm) == ("S2", 100, 180):
+    if (blade, cuts, station_mm) == ("S2", 100, 60):
         row |= {
             "mishap": "edge touched the cutting board's clamp",
             "exclude": "edge struck the clamp between 50 and 100 cuts at this station",

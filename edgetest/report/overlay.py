@@ -161,7 +161,7 @@ def _draw_apex(canvas, measured):
 def _draw_profile(canvas, measured):
     _line(canvas, measured.reference_rc, PATH, 0.9, dashed=True)
     _line(canvas, measured.contour_rc, SIDES, 1.8)
-    along = _length_along(measured.reference_rc) * measured.um_per_px
+    along = np.asarray(measured.position_um, dtype=float)
     for number, fault in enumerate((*measured.chips, *measured.rolls), start=1):
         _number(canvas, _at(measured.reference_rc, along, fault.position_um), number, measured)
 
@@ -345,3 +345,30 @@ def _write(pixels, words, at_xy, size, colour, *, anchor):
         (float(at_xy[0]), float(at_xy[1])), words, fill=colour, font=_font(size), anchor=anchor
     )
     pixels[:] = np.asarray(image)
+
+
+def write_overlays(results, folder):
+    """Write the overlay of each photograph's measurement as PNG; returns the paths.
+
+    Parameters
+    ----------
+    results : iterable of PhotoResult
+    folder : path-like
+        Made if it is not there.
+    """
+    from edgetest.images import UnreadablePicture, read_picture
+    from edgetest.study.measuring import with_arrays
+
+    folder = Path(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    written = []
+    for result in results:
+        try:
+            picture = read_picture(result.path)
+        except UnreadablePicture:
+            continue  # its refusal stands among the results; there is nothing to draw on
+        drawn = draw_overlay(picture, with_arrays(result).measurement)
+        path = folder / f"{result.path.stem}_overlay.png"
+        cv2.imwrite(str(path), drawn[..., ::-1])
+        written.append(path)
+    return written

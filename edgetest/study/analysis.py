@@ -182,7 +182,7 @@ def _scale_shares(photos, used, warnings):
     scales = {
         photo.photo: (photo.numbers["scale"] or {}).get("relative_u") or 0.0 for photo in photos
     }
-    kinds = {(photo.scale_name, scales[photo.photo]) for photo in photos if photo.measured}
+    kinds = {(photo.task.scale_name, scales[photo.photo]) for photo in photos if photo.measured}
     own = np.array([each.relative_u for each in used], dtype=float)
     if len(kinds) <= 1:
         shared = next(iter(kinds))[1] if kinds else 0.0

@@ -31,25 +31,21 @@ class Task:
     scale_name: str = ""
 
 
-def measure_photo(path, um_per_px, relative_u=0.0, *, blur_px=None, correction=NO_CORRECTION):
+def measure_photo(task):
     """Measure one apex-view photograph; what cannot be measured is a refusal with its reason.
 
     Parameters
     ----------
-    path : str or Path
-    um_per_px, relative_u : float
-        Scale and its relative standard uncertainty; `um_per_px=None` is refused.
-    blur_px : float, optional
-        Blur known from elsewhere, for bands near the resolution.
-    correction : Correction
-        Region, struck-out stretches and scale set by a person.
+    task : Task
+        A scale stored in the picture's file is used where the task has none.
 
     Returns
     -------
     PhotoResult
         With `measurement`, so that an overlay can be drawn.
     """
-    path = Path(path)
+    path, correction = task.path, task.correction
+    um_per_px, relative_u = task.um_per_px, task.relative_u
     start = time.perf_counter()
     checksum, measurement = "", None
     if correction.um_per_px is not None:
@@ -75,13 +71,22 @@ def measure_photo(path, um_per_px, relative_u=0.0, *, blur_px=None, correction=N
                 scale_relative_u=relative_u,
                 tone_known=picture.tone_known,
                 region=correction.region,
-                blur_px=blur_px,
+                blur_px=task.blur_px,
                 excluded=correction.struck_out,
             )
             numbers = measurement.to_dict()
             numbers["width_u_um"] = measurement.width_u_um
     seconds = time.perf_counter() - start
-    return PhotoResult(path.name, path, numbers, checksum, seconds, measurement=measurement)
+    return PhotoResult(path.name, path, numbers, checksum, seconds, task, measurement)
+
+
+def with_arrays(result):
+    """The same result with the arrays that an overlay needs."""
+    return (
+        result
+        if result.measurement is not None
+        else replace(result, measurement=measure_photo(result.task).measurement)
+    )
 
 
 def refused(reason):
@@ -131,14 +136,7 @@ def _bare(task):
     import cv2
 
     cv2.setNumThreads(1)
-    result = measure_photo(
-        task.path,
-        task.um_per_px,
-        task.relative_u,
-        blur_px=task.blur_px,
-        correction=task.correction,
-    )
-    return replace(result, measurement=None, scale_name=task.scale_name)
+    return replace(measure_photo(task), measurement=None)
 
 
 def pictures_in(folder):
@@ -175,7 +173,7 @@ def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
                 before["numbers"],
                 before["sha256"],
                 before["seconds"],
-                task.scale_name,
+                task,
             )
     waiting = [task for task in tasks if task.path not in results]
     unsaved = []
@@ -210,3 +208,8 @@ def task_key(task, checksum):
         task.correction.key(),
     )
     return sha256(repr(parts).encode()).hexdigest()[:16]
+
+
+def table(results):
+    """The results as lines of text, one a photograph."""
+    return "\n".join(f"{result.photo}: {result.summary()}" for result in results)

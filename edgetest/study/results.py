@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from edgetest.estimate import explain, plain
+from edgetest.estimate import explain, format_estimate, plain
 
 SENTENCES = {
     "both_typed_and_measured": (
@@ -25,8 +25,8 @@ class PhotoResult:
     """One photograph's measurement or refusal, and where on which blade it was taken.
 
     `numbers` is the measurement as plain values (the JSON contract); `measurement`
-    holds the arrays for an overlay and is None where the numbers come from an earlier
-    run of an unchanged picture.
+    holds the arrays for an overlay and is None where a batch left them behind
+    (`edgetest.study.measuring.with_arrays` brings them back).
     """
 
     photo: str
@@ -34,7 +34,7 @@ class PhotoResult:
     numbers: dict
     sha256: str
     seconds: float
-    scale_name: str = ""
+    task: object | None = None
     measurement: object | None = None
     blade: str | None = None
     cuts: float | None = None
@@ -44,6 +44,17 @@ class PhotoResult:
     def measured(self):
         """Whether the photograph gave a width or an upper bound of it."""
         return self.numbers["status"] == "measured"
+
+    def summary(self):
+        """The measurement as a maker reads it."""
+        if not self.measured:
+            return "not measured. " + " ".join(reason["text"] for reason in self.numbers["reasons"])
+        width, below = self.numbers["width_um"], self.numbers["below_um"]
+        if width is None:
+            return f"edge width below {below:.3g} µm"
+        words = f"edge width {format_estimate(width['mean'], width['low'], width['high'])} µm"
+        chips = len(self.numbers["chips"])
+        return words + (f", {chips} chip{'s' if chips > 1 else ''}" if chips else "")
 
     def to_dict(self):
         """The JSON contract of `edgetest measure`."""
@@ -101,6 +112,15 @@ class StudyResult:
             "comparison": self.comparison.to_dict() if self.comparison else None,
             "warnings": list(self.warnings),
         }
+
+    def treatments(self):
+        """Heat treatment of every fitted run, in the order of the fit; "control" for that."""
+        control = self.study.control if self.study else None
+        of_run = {
+            each.run: "control" if control and each.blade == control else each.heat_treatment
+            for each in self.readings
+        }
+        return [of_run[fit.blade] for fit in self.fit.blades]
 
     def summary(self):
         """The answer as a maker reads it out."""

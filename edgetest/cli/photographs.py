@@ -1,0 +1,121 @@
+"""Commands on photographs: measure, scale, profile."""
+
+from pathlib import Path
+
+import click
+
+from edgetest.cli.root import Bar, as_json, command, path_argument, say
+from edgetest.errors import UnusableInput
+
+
+@command("measure", "edgetest measure photos/H1_050_110.jpg --um-per-px 0.4")
+@path_argument("photos", nargs=-1, required=True)
+@click.option("--um-per-px", type=float, help="Scale of the photographs, µm per pixel.")
+@click.option("--scale-u", "relative_u", type=float, default=0.0, help="Its relative uncertainty.")
+@click.option("--ruling", type=click.Path(path_type=Path), help="Take it from this micrometer.")
+@click.option("--pitch-um", type=float, default=10.0, help="Distance of the micrometer's lines.")
+@click.option("--blur-px", type=float, help="Blur known from elsewhere, for narrow bands.")
+@click.option("--overlay", type=click.Path(path_type=Path), help="Folder for overlay pictures.")
+@click.option("--workers", type=int, default=2, show_default=True, help="Processes.")
+@click.option("--again", is_flag=True, help="Measure also what has not changed.")
+@click.option("--dry-run", is_flag=True, help="Only list what would be measured.")
+@as_json
+def measure(photos, um_per_px, relative_u, ruling, pitch_um, blur_px, overlay, workers, again,
+            dry_run, json_):  # fmt: skip
+    """Edge width in apex-view photographs, or in all photographs of a study's folder.
+
+    A photograph that cannot be measured is listed with its reason; the others go on.
+    """
+    from edgetest.study import measuring
+    from edgetest.study.scales import scale_of_ruling
+
+    if len(photos) == 1 and (photos[0] / "study.toml").is_file():
+        tasks, run = _study_tasks(photos[0], workers, again)
+    else:
+        if ruling is not None:
+            scale = scale_of_ruling(ruling, pitch_um)
+            um_per_px, relative_u, blur_px = scale.um_per_px, scale.relative_u, scale.blur_px
+        tasks, run = _picture_tasks(photos, um_per_px, relative_u, blur_px, workers)
+    if dry_run:
+        listing = [{"photo": str(task.path), "um_per_px": task.um_per_px} for task in tasks]
+        say(listing, "\n".join(f"would measure {each['photo']}" for each in listing), json_)
+        return
+    results = run(tasks, None if json_ else Bar("measuring"))
+    if overlay is not None:
+        from edgetest.report.overlay import write_overlays
+
+        write_overlays(results, overlay)
+    say([result.to_dict() for result in results], measuring.table(results), json_)
+
+
+def _study_tasks(folder, workers, again):
+    from edgetest.study.measuring import measure_tasks
+    from edgetest.study.readings import photo_tasks
+    from edgetest.study.sources import open_source, sound
+
+    source = sound(open_source(folder))
+    tasks, missing = photo_tasks(source)
+    if missing:
+        raise UnusableInput(
+            f"{len(missing)} photograph(s) of the log are not there, the first is {missing[0]}",
+            where=str(source.photos_folder),
+            mend="copy them into the folder, or take them out of the log",
+        )
+    return tasks, lambda tasks, bar: measure_tasks(
+        tasks, source.path, workers=workers, progress=bar, again=again
+    )
+
+
+def _picture_tasks(photos, um_per_px, relative_u, blur_px, workers):
+    from edgetest.study.measuring import Task, measure_many, pictures_in
+    from edgetest.study.scales import existing
+
+    if um_per_px is not None and not um_per_px > 0:
+        raise UnusableInput(
+            f"{um_per_px:g} is no scale", "--um-per-px", "give µm per pixel, above zero"
+        )
+    paths = []
+    for path in photos:
+        paths += pictures_in(path) if path.is_dir() else [existing(path)]
+    tasks = [Task(path, um_per_px, relative_u, blur_px) for path in paths]
+    return tasks, lambda tasks, bar: list(measure_many(tasks, workers=workers, progress=bar))
+
+
+@command("scale", "edgetest scale photos/micrometer.jpg --pitch-um 10")
+@path_argument("photo")
+@click.option("--pitch-um", type=float, help="Distance of the micrometer's lines, µm.")
+@click.option("--marks", nargs=4, type=float, metavar="ROW COL ROW COL", help="Two marks, pixels.")
+@click.option("--distance-um", type=float, help="Distance of the two marks, µm.")
+@as_json
+def scale(photo, pitch_um, marks, distance_um, json_):
+    """Micrometres per pixel, from a stage micrometer or from two marks a known distance apart."""
+    from edgetest.photo.scale import scale_from_marks
+    from edgetest.study.scales import existing, scale_of_ruling
+
+    if marks and distance_um is not None:
+        existing(photo)
+        found = scale_from_marks(marks[:2], marks[2:], distance_um)
+    elif pitch_um is not None:
+        found = scale_of_ruling(photo, pitch_um)
+    else:
+        raise UnusableInput(
+            "the distance of the lines is missing",
+            where="edgetest scale",
+            mend="give --pitch-um 10, or --marks ROW COL ROW COL with --distance-um",
+        )
+    say(found.to_dict(), found.summary(), json_)
+
+
+@command("profile", "edgetest profile side_view.jpg --um-per-px 8")
+@path_argument("photos", nargs=-1, required=True)
+@click.option("--um-per-px", type=float, help="Scale, µm per pixel.")
+@click.option("--scale-u", "relative_u", type=float, default=0.0, help="Its relative uncertainty.")
+@as_json
+def profile(photos, um_per_px, relative_u, json_):
+    """Chips and rolls along the edge in back-lit side views."""
+    from edgetest.study.profiles import measure_side_view
+    from edgetest.study.scales import existing
+
+    results = [measure_side_view(existing(path), um_per_px, relative_u) for path in photos]
+    text = "\n".join(f"{result.photo}: {result.summary()}" for result in results)
+    say([result.to_dict() for result in results], text, json_)

@@ -1,0 +1,101 @@
+"""What every command shares: the group, examples in help, JSON, progress, exit codes."""
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from edgetest.errors import UnusableInput
+
+CONTEXT = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
+
+
+@click.group(context_settings=CONTEXT)
+@click.version_option(package_name="edgetest", prog_name="edgetest")
+@click.option("--debug", is_flag=True, help="Show the program's own traceback of a fault.")
+def edgetest(debug):
+    """Tell, with honest numbers, whether a blade holds its edge.
+
+    \b
+    Start with:  edgetest demo
+    Your own:    edgetest new my_study --protocol sisal_rope
+    """  # noqa: D301 - click wants the real \b
+
+
+def command(name, example):
+    """Make a command whose help ends with an example."""
+
+    def wrap(function):
+        function.__doc__ = f"{function.__doc__}\n\n\b\nExample:\n  {example}\n"
+        return edgetest.command(name, context_settings=CONTEXT)(function)
+
+    return wrap
+
+
+as_json = click.option("--json", "json_", is_flag=True, help="Print one JSON document.")
+
+
+def say(document, text, json_):
+    """The JSON document or the text, whichever was asked for; nothing else on stdout."""
+    if json_:
+        click.echo(json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False))
+    else:
+        click.echo(text)
+
+
+class Bar:
+    """A progress bar on standard error that a study's long work can feed."""
+
+    def __init__(self, label):
+        self.label, self.bar = label, None
+
+    def __call__(self, done, total):
+        """Show that `done` of `total` are done."""
+        if self.bar is None:
+            self.bar = click.progressbar(length=total, label=self.label, file=sys.stderr)
+            self.bar.__enter__()
+        self.bar.update(done - self.bar.pos)
+        if done >= total:
+            self.bar.__exit__(None, None, None)
+
+
+def main(arguments=None):
+    """Run the command line; exit codes: 0 done, 2 unusable input, 1 a fault of the program."""
+    arguments = sys.argv[1:] if arguments is None else list(arguments)
+    try:
+        code = edgetest.main(arguments, standalone_mode=False)
+    except UnusableInput as fault:
+        click.echo(one_line(fault), err=True)
+        code = 2
+    except click.exceptions.Abort:
+        click.echo("stopped; what was written so far is kept", err=True)
+        code = 130
+    except click.UsageError as fault:
+        where = fault.ctx.command_path if fault.ctx else "edgetest"
+        click.echo(f"{where}: {fault.format_message()} See {where} --help.", err=True)
+        code = 2
+    except Exception as fault:  # the last line of defence: no traceback reaches a user
+        if "--debug" in arguments:
+            raise
+        click.echo(
+            f"edgetest: a fault of the program, not of your data: {type(fault).__name__}: {fault}; "
+            "run again with `edgetest --debug …` and send what it prints",
+            err=True,
+        )
+        code = 1
+    sys.exit(code if isinstance(code, int) else 0)
+
+
+def one_line(fault):
+    """One line for standard error, also where several faults were collected."""
+    faults = getattr(fault, "faults", (fault,))
+    first = " ".join(str(faults[0]).split())
+    if len(faults) == 1:
+        return first
+    return f"{first} (and {len(faults) - 1} more; `edgetest check` lists them all)"
+
+
+def path_argument(name, **more):
+    """A path that must be there, said in our own words."""
+    return click.argument(name, type=click.Path(path_type=Path), **more)

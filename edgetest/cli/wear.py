@@ -1,0 +1,119 @@
+"""Commands on logs: fit, compare, report."""
+
+from pathlib import Path
+
+import click
+
+from edgetest.cli.root import Bar, as_json, command, path_argument, say
+from edgetest.errors import UnusableInput
+
+
+def log_options(function):
+    """The options that `fit`, `compare` and `report` share."""
+    for option in reversed(
+        [
+            path_argument("log"),
+            click.option("--reading", help="Column of the log, such as edge_width_um."),
+            click.option("--limit", type=float, help="Reading at which a blade's life ends."),
+            click.option("--power", type=float, help="Power p of the wear law; else estimated."),
+            click.option(
+                "--level",
+                type=float,
+                default=0.95,
+                show_default=True,
+                help="Coverage of the intervals.",
+            ),
+            click.option("--workers", type=int, default=2, show_default=True, help="Processes."),
+        ]
+    ):
+        function = option(function)
+    return function
+
+
+def comparison_options(function):
+    """The options that only a comparison has."""
+    for option in reversed(
+        [
+            click.option("--control", help="Control blade, run in every block."),
+            click.option("--reference", help="Heat treatment that the others are held against."),
+            click.option(
+                "--margin",
+                type=float,
+                default=0.10,
+                show_default=True,
+                help="Difference in life worth knowing, as a share.",
+            ),
+        ]
+    ):
+        function = option(function)
+    return function
+
+
+def _analyse(log, json_, **options):
+    from edgetest.study.analysis import analyse
+    from edgetest.study.sources import open_source
+
+    return analyse(open_source(log), progress=None if json_ else Bar("measuring"), **options)
+
+
+@command("fit", "edgetest fit my_log.csv --reading edge_width_um --limit 12")
+@log_options
+@click.option("--robust", is_flag=True, help="Give outlying readings less weight; name them.")
+@as_json
+def fit(log, reading, limit, power, level, workers, robust, json_):
+    """Wear curve of every blade and its life to the limit. LOG is a study folder or a CSV."""
+    result = _analyse(
+        log, json_, reading=reading, limit=limit, power=power, level=level,
+        workers=workers, robust=robust, compare=False,
+    )  # fmt: skip
+    say([curve.to_dict() for curve in result.fit.blades], result.fit.summary(), json_)
+
+
+@command("compare", "edgetest compare my_study --limit 12 --control C1")
+@log_options
+@comparison_options
+@as_json
+def compare(log, reading, limit, power, level, workers, control, reference, margin, json_):
+    """Which heat treatment's blades last longer, by what factor, how sure. LOG as in fit."""
+    result = _analyse(
+        log, json_, reading=reading, limit=limit, power=power, level=level, workers=workers,
+        control=control, reference=reference, margin=margin,
+    )  # fmt: skip
+    if result.comparison is None:
+        code = result.warnings[-1]
+        raise UnusableInput(
+            code["text"].removeprefix("Nothing to compare: ").rstrip("."),
+            where=str(log),
+            mend="compare needs a limit, a life for each blade and a heat_treatment for two groups",
+        )
+    document = result.comparison.to_dict()
+    document["warnings"] = document["warnings"] + list(result.warnings)
+    say(document, result.summary(), json_)
+
+
+@command("report", "edgetest report my_study --to documents")
+@log_options
+@comparison_options
+@click.option("--to", "folder", type=click.Path(path_type=Path), help="Folder for the documents.")
+@click.option("--paper", type=click.Choice(["a4", "us-letter"]))
+@click.option("--units", type=click.Choice(["metric", "inch", "both"]))
+@as_json
+def report(log, reading, limit, power, level, workers, control, reference, margin, folder, paper,
+           units, json_):  # fmt: skip
+    """Write the document of a study: PDF and one self-contained HTML page."""
+    from edgetest.report.document import build_document
+
+    result = _analyse(
+        log, json_, reading=reading, limit=limit, power=power, level=level, workers=workers,
+        control=control, reference=reference, margin=margin,
+    )  # fmt: skip
+    if result.study is None:
+        raise UnusableInput(
+            "a document needs a study's facts about its blades",
+            where=str(log),
+            mend="make a study of the log (`edgetest new`) and give its folder here",
+        )
+    folder = folder or Path(log) / "documents"
+    files = build_document(result, folder, paper=paper, units=units)
+    document = {"files": [str(path) for path in files], "answer": result.summary()}
+    say(document, "\n".join([result.summary(), "", *document["files"]]), json_)

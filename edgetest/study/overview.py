@@ -1,0 +1,103 @@
+"""What a study or a log holds, and everything that is wrong with it."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Overview:
+    """Counts, facts and faults of a source."""
+
+    title: str
+    protocol: str
+    rows: int
+    blades: tuple[dict, ...]
+    readings: tuple[str, ...]
+    photos: int
+    photos_missing: tuple[str, ...]
+    excluded: tuple[dict, ...]
+    faults: tuple[dict, ...]
+    invented: bool = False
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        values = {name: getattr(self, name) for name in self.__dataclass_fields__}
+        return {k: list(v) if isinstance(v, tuple) else v for k, v in values.items()}
+
+    def summary(self):
+        """The overview as lines of text."""
+        lines = [self.title + (" (invented data)" if self.invented else "")]
+        if self.protocol:
+            lines.append(f"protocol: {self.protocol}")
+        lines.append(
+            f"{self.rows} rows, {len(self.blades)} blades, readings: "
+            f"{', '.join(self.readings) or 'from photographs'}, {self.photos} photographs"
+        )
+        for blade in self.blades:
+            facts = [blade["heat_treatment"], blade["angle"], blade["hardness"]]
+            stages = f"stages {blade['stages']}" if blade["stages"] else "no row yet"
+            lines.append(f"  {blade['blade']}: " + ", ".join(f for f in [*facts, stages] if f))
+        lines += [f"left out: row {each['row']}: {each['reason']}" for each in self.excluded]
+        lines += [f"photograph missing: {name}" for name in self.photos_missing]
+        lines += [f"fault: {each['where']}: {each['what']}; {each['mend']}" for each in self.faults]
+        lines.append(f"{len(self.faults)} faults." if self.faults else "No fault found.")
+        return "\n".join(lines)
+
+
+def overview(source):
+    """The overview of a source.
+
+    Parameters
+    ----------
+    source : Source
+        From `edgetest.study.sources.open_source`.
+
+    Returns
+    -------
+    Overview
+    """
+    rows = source.log.rows
+    photos = list(dict.fromkeys(row.photo for row in rows if row.photo))
+    missing = tuple(name for name in photos if not (source.photos_folder / name).is_file())
+    excluded = tuple({"row": row.line, "reason": row.exclude} for row in rows if row.exclude)
+    faults = tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in source.faults)
+    return Overview(
+        title=source.title,
+        protocol=source.protocol.title if source.protocol else "",
+        rows=len(rows),
+        blades=tuple(_blades(source)),
+        readings=source.log.reading_names,
+        photos=len(photos),
+        photos_missing=missing,
+        excluded=excluded,
+        faults=faults,
+        invented=bool(source.study and source.study.invented),
+    )
+
+
+def _blades(source):
+    """One entry a blade: the study's first, then those that only the log names."""
+    study = source.study
+    names = [blade.id for blade in study.blades] if study else []
+    for name in dict.fromkeys([*names, *source.log.blades()]):
+        cuts = sorted({row.cuts for row in source.log.rows if row.blade == name})
+        known = study.blade(name) if study and name in names else None
+        yield {
+            "blade": name,
+            "heat_treatment": (known.heat_treatment if known else None)
+            or source.log.heat_treatment_of(name),
+            "angle": known.angle_words() if known else "",
+            "hardness": _hardness(known) if known else "",
+            "stages": ", ".join(str(stage) for stage in cuts),
+        }
+
+
+def _hardness(blade):
+    """Measured hardness in words; a target never stands in for it."""
+    if blade.hardness_hrc:
+        return f"{', '.join(f'{value:g}' for value in blade.hardness_hrc)} HRC measured"
+    files = blade.hardness_files
+    if files is None:
+        return ""
+    parts = [f"file {files.skates:g} skates" if files.skates else ""]
+    parts.append(f"file {files.bites:g} bites" if files.bites else "")
+    return ", ".join(part for part in parts if part)
