@@ -103,7 +103,7 @@ def fit_shapes(law, curves, *, held=None, prior=None, start=None):
             jac = np.concatenate([jac, row], axis=1)
         return r, jac
 
-    found = minimise(evaluate, start[:, free])
+    found = minimise(evaluate, start[:, free], offset=1e-6, max_iterations=80)
     psi = start.copy()
     psi[:, free] = found.params
     psi = np.clip(psi, low, high)

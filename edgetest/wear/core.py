@@ -6,7 +6,6 @@ import numpy as np
 
 from edgetest.errors import UnusableInput
 
-OFFSET = 1e-8  # relative offset at which a fit has converged [1] of `minimise`
 STEP = 1e-12  # or the relative step, which ends exact data whose residuals vanish
 MAX_DAMPING = 1e14
 
@@ -38,7 +37,7 @@ class Minimum:
     iterations: int
 
 
-def minimise(evaluate, start, *, damping=1e-3, max_iterations=400):
+def minimise(evaluate, start, *, damping=1e-3, max_iterations=400, offset=1e-8):
     """Minimise the sum of squares of many small problems at once (Levenberg-Marquardt).
 
     Parameters
@@ -52,6 +51,9 @@ def minimise(evaluate, start, *, damping=1e-3, max_iterations=400):
         First damping; small where the start values are good.
     max_iterations : int
         Evaluations after which a problem is given up (`converged` False).
+    offset : float
+        Relative offset [1]_ at which a fit has converged: the step still to come, in
+        residual standard deviations.
 
     Returns
     -------
@@ -78,9 +80,9 @@ def minimise(evaluate, start, *, damping=1e-3, max_iterations=400):
         while len(which):
             iteration += 1
             hess, grad = _normal_equations(jac, r)
-            step, offset = _damped_step(hess, grad, lam)
+            step, gain = _damped_step(hess, grad, lam)
             small = np.all(np.abs(step) <= STEP * (np.abs(theta) + 1e-3), axis=1)
-            done = (offset <= OFFSET**2 * sse) | (small & (lam < 1.0)) | (sse == 0)
+            done = (gain <= offset**2 * sse) | (small & (lam < 1.0)) | (sse == 0)
             ended = done | (lam > MAX_DAMPING) | ~np.isfinite(sse) | (iteration >= max_iterations)
             if ended.all() or ended.sum() > 0.3 * len(which) or (ended & ~done).any():
                 out = which[ended]
@@ -144,8 +146,8 @@ def _damped_step(hess, grad, lam):
     step = -np.einsum(
         "bij,bj->bi", vectors, turned / (np.maximum(values, 0) + lam[:, None] + 1e-16)
     )
-    offset = (turned**2 / np.maximum(values, 1e-14)).sum(axis=1)
-    return step / scale, np.where(broken, np.inf, offset)
+    gain = (turned**2 / np.maximum(values, 1e-14)).sum(axis=1)
+    return step / scale, np.where(broken, np.inf, gain)
 
 
 def fit_curve(function, x, y, *, start, sd=None, jacobian=None, max_iterations=2000):

@@ -1,19 +1,88 @@
-"""Profile-likelihood interval of a curve's life: how far log life moves before the fit objects."""
+"""Profile-likelihood interval of a curve's life: how far log life moves before the fit objects.
+
+With the scale written through the life, log reading(n) = log limit + h(n) - h(L), the life L is a
+parameter like any other. Both ends of every curve are sought at once: each step solves the
+quadratic that the Gauss-Newton model makes of the profile, which needs some five steps; what
+does not settle so is bracketed and halved.
+"""
+
+from dataclasses import dataclass
 
 import numpy as np
 
-from edgetest.wear.batch import whiten
+from edgetest.wear.batch import Curves, whiten
 from edgetest.wear.core import minimise
+from edgetest.wear.laws import Law
 
 FURTHEST = 12.0  # log life this far from the estimate counts as an open end (a factor of 160,000)
+STEPS = 12
+TOLERANCE = 1e-5  # of the chi-square at which an end has been found
 
 
-def profile_life(law, curves, psi, log_limit, log_life, stderr, threshold, *, held=()):
-    """Ends of the interval of log life of every curve, others' parameters held.
+@dataclass(frozen=True)
+class Pull:
+    """What the other blades (and the prior) ask of a shared psi: the root of their objection.
 
-    With the scale written through the life, log reading(n) = log limit + h(n) - h(L), the
-    profile fixes L and fits the rest; its signed root is nearly straight in log life, so that
-    a few secant steps find where it crosses `threshold`.
+    `index` of the psi; `at` (G,) values of it; `root` (B, G) signed root of the rise of the
+    others' sum of squares, straight between the values.
+    """
+
+    index: int
+    at: np.ndarray
+    root: np.ndarray
+
+    def take(self, which):
+        """The pulls on the curves numbered `which`."""
+        return Pull(self.index, self.at, self.root[which])
+
+    def evaluate(self, psi):
+        """Root of the objection (B,) and its slope (B,) at `psi` (B, k)."""
+        x = np.clip(psi[:, self.index], self.at[0], self.at[-1])
+        i = np.clip(np.searchsorted(self.at, x, side="right") - 1, 0, len(self.at) - 2)
+        rows = np.arange(len(x))
+        slope = (self.root[rows, i + 1] - self.root[rows, i]) / (self.at[i + 1] - self.at[i])
+        return self.root[rows, i] + slope * (psi[:, self.index] - self.at[i]), slope
+
+
+@dataclass(frozen=True)
+class _Problem:
+    """Curves to profile; `free` psi move, and stay between `low` and `high`."""
+
+    law: Law
+    curves: Curves
+    log_limit: np.ndarray
+    free: list[int]
+    low: np.ndarray
+    high: np.ndarray
+    pull: Pull | None
+
+    def take(self, which):
+        pull = None if self.pull is None else self.pull.take(which)
+        bounds = self.low[which], self.high[which]
+        curves = self.curves.take(which)
+        return _Problem(self.law, curves, self.log_limit[which], self.free, *bounds, pull)
+
+    def residuals(self, psi, log_life):
+        """Whitened residuals (B, S') and derivatives (B, S', 1 + free) by log life and psi."""
+        inside = ((psi > self.low) & (psi < self.high))[:, self.free]
+        psi = np.clip(psi, self.low, self.high)
+        n, life = self.curves.cuts, np.exp(log_life)[:, None]
+        gap = self.law.log_shape(n, psi) - self.law.log_shape(life, psi)
+        r = whiten(self.curves.root, gap + self.log_limit[:, None] - self.curves.log_value)
+        slopes = self.law.slopes(n, psi) - self.law.slopes(life, psi)
+        by_life = np.broadcast_to(-self.law.rate(life, psi)[..., None], (*n.shape, 1))
+        own = slopes[..., self.free] * inside[:, None]
+        jac = whiten(self.curves.root, np.concatenate([by_life, own], axis=2))
+        if self.pull is None:
+            return r, jac
+        value, slope = self.pull.evaluate(psi)
+        row = np.zeros((len(psi), 1, jac.shape[2]))
+        row[:, 0, 1 + self.free.index(self.pull.index)] = slope
+        return np.column_stack([r, value]), np.concatenate([jac, row], axis=1)
+
+
+def profile_life(law, curves, psi, log_limit, log_life, stderr, threshold, *, held=(), pull=None):
+    """Ends of the interval of log life of every curve.
 
     Parameters
     ----------
@@ -28,79 +97,132 @@ def profile_life(law, curves, psi, log_limit, log_life, stderr, threshold, *, he
         Distance in standard errors, such as a t quantile.
     held : sequence of int
         psi that stay at their value.
+    pull : Pull, optional
+        What the other blades ask of a psi that all share.
 
     Returns
     -------
     low, high : ndarray (B,)
         Ends of log life; -inf or inf where the fit never objects.
+
+    References
+    ----------
+    .. [1] D. J. Venzon and S. H. Moolgavkar, "A method for computing profile-likelihood-based
+       confidence intervals", Applied Statistics 37 (1988) 87-94.
     """
-    n = len(psi)
+    n, k = psi.shape
     both = np.r_[np.arange(n), np.arange(n)]
     side = np.r_[-np.ones(n), np.ones(n)]
-    curves2, psi2 = curves.take(both), psi[both]
-    limit2, best, goal = log_limit[both], log_life[both], threshold[both]
-    root_best = _objective(law, curves, psi, log_limit, log_life)
-    base = root_best[both]
-    free = [i for i in range(psi.shape[1]) if i not in held]
-
-    def depth(away, start):
-        """Signed root of the profile at log life `best + side * away`, and its psi."""
-        life = best + side * away
-        found = _refit(law, curves2, start, limit2, life, free)
-        return np.sqrt(np.maximum(_objective(law, curves2, found, limit2, life) - base, 0)), found
-
-    x0, f0 = np.zeros(2 * n), np.zeros(2 * n)
-    x1 = np.clip(goal * stderr[both], 1e-6, FURTHEST)
-    shape = psi2
-    lo, hi = np.zeros(2 * n), np.full(2 * n, FURTHEST)
-    done = np.zeros(2 * n, dtype=bool)
-    for _ in range(40):
-        f1, shape = depth(x1, shape)
-        done |= np.abs(f1 - goal) < 1e-6 * goal
-        if done.all():
-            break
-        lo = np.where(f1 < goal, np.maximum(lo, x1), lo)
-        hi = np.where(f1 >= goal, np.minimum(hi, x1), hi)
-        if np.all(done | (lo >= FURTHEST * (1 - 1e-9)) | (hi - lo < 1e-10)):
-            break
-        with np.errstate(all="ignore"):
-            step = x1 + (goal - f1) * (x1 - x0) / (f1 - f0)
-        outside = ~((step > lo) & (step < hi))
-        middle = np.where(hi < FURTHEST, (lo + hi) / 2, np.minimum(2 * lo, FURTHEST))
-        step = np.where(outside, middle, step)
-        x0, f0 = np.where(done, x0, x1), np.where(done, f0, f1)
-        x1 = np.where(done, x1, step)
-    open_end = ~done & (lo >= FURTHEST * (1 - 1e-9))
-    ends = np.where(open_end, side * np.inf, best + side * x1)
+    free = [i for i in range(k) if i not in held]
+    box = law.box(curves.cuts.max(axis=1))
+    low, high = np.minimum(box[0], psi - 1e-9), np.maximum(box[1], psi + 1e-9)
+    one = _Problem(law, curves, log_limit, free, low, high, pull)
+    problem = one.take(both)
+    with np.errstate(all="ignore"):
+        r, _ = one.residuals(psi, log_life)
+        goal = (np.einsum("bs,bs->b", r, r) + threshold**2)[both]
+        first = np.clip((threshold * stderr)[both], 1e-8, 3.0)
+        ends, settled = _walk(
+            problem, psi[both], log_life[both], side, goal, threshold[both], first
+        )
+        rest = np.flatnonzero(~settled)
+        if len(rest):
+            ends[rest] = _halve(
+                problem.take(rest),
+                psi[both[rest]],
+                log_life[both[rest]],
+                side[rest],
+                goal[rest],
+                first[rest],
+            )
     return ends[:n], ends[n:]
 
 
-def _residuals(law, curves, psi, log_limit, log_life):
-    life = np.exp(log_life)[:, None]
-    gap = law.log_shape(curves.cuts, psi) - law.log_shape(life, psi)
-    return whiten(curves.root, gap + log_limit[:, None] - curves.log_value)
+def _walk(problem, psi, best, side, goal, threshold, first):
+    """Newton-like steps to the ends; returns log lives and which of them have settled."""
+    psi, life = psi.copy(), best.copy()
+    settled = np.zeros(len(psi), dtype=bool)
+    free = problem.free
+    tolerance = TOLERANCE * threshold**2
+    for step in range(STEPS):
+        r, jac = problem.residuals(psi, life)
+        q = np.einsum("bs,bs->b", r, r)
+        turned = jac.transpose(0, 2, 1)
+        hess, grad = np.matmul(turned, jac), np.einsum("bks,bs->bk", turned, r)
+        ridge = 1e-10 * np.trace(hess, axis1=1, axis2=2)[:, None, None] + 1e-300
+        inner = hess[:, 1:, 1:] + ridge * np.eye(len(free))
+        solved = np.linalg.solve(inner, np.stack([grad[:, 1:], hess[:, 1:, 0]], axis=2))
+        lowest = q - np.einsum("bk,bk->b", grad[:, 1:], solved[:, :, 0])
+        slope = grad[:, 0] - np.einsum("bk,bk->b", hess[:, 0, 1:], solved[:, :, 0])
+        bend = hess[:, 0, 0] - np.einsum("bk,bk->b", hess[:, 0, 1:], solved[:, :, 1])
+        settled |= (step > 0) & (np.abs(q - goal) < tolerance) & (q - lowest < tolerance)
+        if settled.all():
+            break
+        inside = np.maximum(slope**2 - bend * (lowest - goal), 0.0)
+        move = (-slope + side * np.sqrt(inside)) / np.maximum(bend, 1e-300)
+        most = 4 * first if step else first
+        move = np.where(settled | ~np.isfinite(move), 0.0, np.clip(move, -most, most))
+        psi_move = -solved[:, :, 0] - solved[:, :, 1] * move[:, None]
+        psi_move = np.where(settled[:, None] | ~np.isfinite(psi_move), 0.0, psi_move)
+        life = life + move
+        psi[:, free] += np.clip(psi_move, -2.0, 2.0)
+        psi = np.clip(psi, problem.low, problem.high)
+    settled &= (life - best) * side > 0
+    return life, settled
 
 
-def _objective(law, curves, psi, log_limit, log_life):
-    r = _residuals(law, curves, psi, log_limit, log_life)
-    return np.einsum("bs,bs->b", r, r)
+def _halve(problem, psi, best, side, goal, first):
+    """Bracket and halve, the psi refitted at every life: slow, for what does not settle."""
+    near, far = np.zeros(len(psi)), first.copy()
+    bracketed = np.zeros(len(psi), dtype=bool)
+    for _ in range(60):
+        away = np.where(bracketed, (near + far) / 2, np.minimum(far, FURTHEST))
+        q, psi = _refit(problem, psi, best + side * away)
+        over = q > goal
+        near = np.where(over, near, away)
+        far = np.where(over, away, np.where(bracketed, far, 2 * away))
+        bracketed |= over
+        if np.all(np.where(bracketed, far - near < 1e-5, near >= FURTHEST)):
+            break
+    return np.where(bracketed, best + side * (near + far) / 2, side * np.inf)
 
 
-def _refit(law, curves, psi, log_limit, log_life, free):
-    """psi of every curve with its log life fixed."""
-    low, high = psi - 8.0, psi + 8.0
+def _refit(problem, psi, log_life):
+    """Smallest sum of squares (B,) with every log life fixed, and its psi."""
+    free = problem.free
 
     def evaluate(part, which):
         trial = psi[which].copy()
         trial[:, free] = part
-        trial = np.clip(trial, low[which], high[which])
-        some = curves.take(which)
-        life = np.exp(log_life[which])[:, None]
-        slopes = law.slopes(some.cuts, trial) - law.slopes(life, trial)
-        r = _residuals(law, some, trial, log_limit[which], log_life[which])
-        return r, whiten(some.root, slopes[..., free])
+        r, jac = problem.take(which).residuals(trial, log_life[which])
+        return r, jac[:, :, 1:]
 
-    found = minimise(evaluate, psi[:, free])
+    found = minimise(evaluate, psi[:, free], offset=1e-4, max_iterations=40)
     out = psi.copy()
     out[:, free] = found.params
-    return np.clip(out, low, high)
+    return found.sse, np.clip(out, problem.low, problem.high)
+
+
+def least_life(law, curves, psi, log_limit, furthest, sse, threshold, *, held=(), pull=None):
+    """Lower end of log life (B,) where the readings set no upper one.
+
+    Parameters
+    ----------
+    law, curves, psi, log_limit, threshold, held, pull
+        As in `profile_life`.
+    furthest : ndarray (B,)
+        Log life from which to come down; returned where even that is ruled out.
+    sse : ndarray (B,)
+        Smallest sum of squares of the fit, the pull's share in it.
+
+    Returns
+    -------
+    ndarray (B,)
+    """
+    free = [i for i in range(psi.shape[1]) if i not in held]
+    low, high = law.box(curves.cuts.max(axis=1))
+    box = np.minimum(low, psi - 1e-9), np.maximum(high, psi + 1e-9)
+    problem = _Problem(law, curves, log_limit, free, *box, pull)
+    with np.errstate(all="ignore"):
+        side = -np.ones(len(psi))
+        return _halve(problem, psi, furthest, side, sse + threshold**2, np.full(len(psi), 0.5))

@@ -11,8 +11,6 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-BOUND = 30.0  # |psi| beyond this is the end of the law (no wear, or no fresh reading)
-
 
 @dataclass(frozen=True)
 class Law:
@@ -34,6 +32,11 @@ class Law:
     grid: Callable = field(repr=False)
     valid: str
     source: str
+
+    def box(self, span):
+        """Least and greatest psi (B, k) that a curve of `span` (B,) cuts can tell from the ends."""
+        grids = np.stack([self.grid(s) for s in np.maximum(span, 1e-12)])
+        return grids.min(axis=1) - 1.5, grids.max(axis=1) + 1.5
 
     def value(self, n, scale, psi):
         """The reading after `n` cuts, in the unit of `scale`."""

@@ -1,7 +1,7 @@
 """What a fitted wear curve hands over: the curve, its life to the limit, the study's power."""
 
 from dataclasses import dataclass, field
-from math import exp, inf, isfinite, sqrt
+from math import inf, isfinite, sqrt
 
 import numpy as np
 
@@ -33,6 +33,14 @@ WARNINGS = {
     ),
     "fresh_not_seen": (
         "The readings start too late to show the fresh edge; take a reading before the first cut."
+    ),
+    "shape_not_seen": (
+        "The readings do not say how this law bends (one of its parameters ran to its end); take"
+        " more stages or a simpler law."
+    ),
+    "no_upper_end": (
+        "The readings cannot rule out that the blade lasts far longer: the life has no upper end;"
+        " cut further."
     ),
     "zero_taken_as_below": (
         "A reading of zero was taken as 'below the smallest width read'; log '<x' with x the"
@@ -256,8 +264,3 @@ def estimate_from_log(value, log_se, quantile, unit, level, method):
     with np.errstate(over="ignore"):
         low, high = float(value * np.exp(-half)), float(value * np.exp(half))
     return Estimate(float(value), low, high, unit, level, method)
-
-
-def life_interval(log_life, low, high):
-    """Cuts from log life, an overflow being an open end."""
-    return tuple(exp(x) if x < 700 else inf for x in (log_life, low, high))

@@ -103,7 +103,7 @@ def _pad(blades, residuals, slopes, shared):
     jac = np.zeros((n_blades, n_cells, slopes[0].shape[1]))
     for i, b in enumerate(blades):
         cell = np.arange(len(b.stage))
-        r[i, cell], known[i, cell], weight[i, cell] = residuals[i], b.known_var, 1.0
+        r[i, cell], known[i, cell], weight[i, cell] = residuals[i], b.known_var, ~b.bounded
         place[i, cell, b.station] = stage[i, cell, b.stage] = 1.0
         jac[i, cell] = slopes[i]
         if q is not None:
@@ -157,6 +157,13 @@ def covariance(blade, scatter):
     same_stage = blade.stage[:, None] == blade.stage[None]
     cov = scatter.station_var * same_place + scatter.stage_var * same_stage
     return cov + np.diag(scatter.residual_var + blade.known_var)
+
+
+def expected_effects(blade, scatter, residuals):
+    """What the blade's places and stages add to its curve at every cell (N,), best predicted."""
+    cov = covariance(blade, scatter)
+    same = cov - np.diag(scatter.residual_var + blade.known_var)
+    return same @ np.linalg.solve(cov, residuals)
 
 
 def stage_means(blade, scatter):

@@ -1,0 +1,242 @@
+"""The blades of a study fitted together: curves, scatter and the shared power in turn."""
+
+from dataclasses import dataclass
+from math import log
+
+import numpy as np
+
+from edgetest.wear.batch import Curves, fit_shapes
+from edgetest.wear.bounds import update_bounds, update_weights
+from edgetest.wear.interval import Pull
+from edgetest.wear.scatter import (
+    Scatter,
+    covariance,
+    estimate_scatter,
+    expected_effects,
+    stage_means,
+)
+
+LOG_POWER_PRIOR = (log(2.0), 0.5)  # 95 % of p between 0.75 and 5.3: weak, around worn volume
+POWER = 1  # place of log p in the wedge law's psi
+ROUNDS = 40
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """A study's fit. Arrays have one row a blade.
+
+    `own` are the psi each blade has for itself; `log_power` is None for laws without a power,
+    `power_var` 0 where it was set. `blades` are the cells as they entered (bounds as numbers).
+    `cov` covers (log scale, own psi) at the given power, `drift` is their move per log power.
+    """
+
+    law: object
+    blades: tuple
+    own: list[int]
+    log_power: float | None
+    scatter: Scatter
+    curves: Curves
+    log_scale: np.ndarray
+    psi: np.ndarray
+    sse: np.ndarray
+    at_end: np.ndarray
+    slopes: list
+    cov: list
+    drift: list
+
+    @property
+    def power_var(self):
+        """Variance of log p, 0 where it was set."""
+        return self.scatter.power_var
+
+    def full_covariance(self, i):
+        """Covariance of blade i over (log scale, psi), the shared power's part in it."""
+        k = self.psi.shape[1] + 1
+        full = np.zeros((k, k))
+        n = len(self.own) + 1
+        full[:n, :n] = self.cov[i]
+        if self.power_var > 0:
+            move = np.r_[self.drift[i], 1.0]
+            full += self.power_var * np.outer(move, move)
+        return full
+
+
+def fit_blades(law, blades, *, log_power=None, robust=False):
+    """Fit every blade, the scatter they share, and (wedge, no `log_power`) the power they share.
+
+    Parameters
+    ----------
+    law : Law
+    blades : sequence of Cells
+        At least one stage more than parameters among them.
+    log_power : float, optional
+        Sets the wedge law's log p.
+    robust : bool
+        Take readings far from their curve less seriously.
+
+    Returns
+    -------
+    Fitted
+    """
+    wedge = law.name == "wedge"
+    shared = wedge and log_power is None
+    own = [0] if wedge else list(range(len(law.psi_names)))
+    blades = list(blades)
+    scatter = None
+    curves = pack(blades, Scatter(1.0, 0.0, 0.0, np.zeros((3, 3))))
+    if shared:
+        log_power = _first_power(law, curves)
+    shapes, moving = None, True
+    bends = robust or any(b.bounded.any() for b in blades)
+    for _ in range(ROUNDS):
+        before = (log_power, None if shapes is None else shapes.psi, scatter)
+        held = {POWER: log_power} if wedge else {}
+        start = None if shapes is None else shapes.psi.copy()
+        shapes = fit_shapes(law, curves, held=held, start=start)
+        residuals = _residuals(law, blades, shapes)
+        slopes = [law.slopes(b.cuts, psi) for b, psi in zip(blades, shapes.psi, strict=True)]
+        scatter = estimate_scatter(
+            blades,
+            residuals,
+            [_own_slopes(s, own) for s in slopes],
+            shared=[s[:, POWER] for s in slopes] if shared else None,
+            shared_precision=LOG_POWER_PRIOR[1] ** -2,
+            start=scatter,
+        )
+        if bends:
+            blades = [
+                _reweigh(b, scatter, r, robust) for b, r in zip(blades, residuals, strict=True)
+            ]
+        curves = pack(blades, scatter)
+        if shared:
+            log_power = _next_power(law, curves, shapes.psi, log_power)
+        moving = _moved(before, (log_power, shapes.psi, scatter))
+        if not moving:
+            break
+    held = {POWER: log_power} if wedge else {}
+    shapes = fit_shapes(law, curves, held=held, start=shapes.psi.copy())
+    slopes = [law.slopes(b.cuts, psi) for b, psi in zip(blades, shapes.psi, strict=True)]
+    cov, drift = [], []
+    for b, s in zip(blades, slopes, strict=True):
+        jac = _own_slopes(s, own)
+        weighted = np.linalg.solve(covariance(b, scatter), jac)
+        cov.append(np.linalg.pinv(jac.T @ weighted, hermitian=True))
+        drift.append(-cov[-1] @ (weighted.T @ s[:, -1]))
+    return Fitted(
+        law,
+        tuple(blades),
+        own,
+        log_power if wedge else None,
+        scatter,
+        curves,
+        shapes.log_scale,
+        shapes.psi,
+        shapes.sse,
+        shapes.at_end,
+        slopes,
+        cov,
+        drift,
+    )
+
+
+def pack(blades, scatter):
+    """The blades' stage means as padded curves, weighted by what scatters."""
+    n_stages = max(len(b.stages) for b in blades)
+    cuts, mean = np.zeros((2, len(blades), n_stages))
+    root = np.zeros((len(blades), n_stages, n_stages))
+    for i, b in enumerate(blades):
+        s = len(b.stages)
+        cuts[i, :s] = b.stages
+        mean[i, :s], root[i, :s, :s] = stage_means(b, scatter)
+    return Curves(cuts, mean, root)
+
+
+def _own_slopes(slopes, own):
+    return np.column_stack([np.ones(len(slopes)), slopes[:, own]])
+
+
+def _residuals(law, blades, shapes):
+    return [
+        b.log_value - shapes.log_scale[i] - law.log_shape(b.cuts, shapes.psi[i])
+        for i, b in enumerate(blades)
+    ]
+
+
+def _reweigh(blade, scatter, residuals, robust):
+    """Bounds and far-out readings as the present curve sees them."""
+    effects = expected_effects(blade, scatter, residuals)
+    if robust:
+        blade = update_weights(blade, residuals - effects, scatter.residual_var)
+    return update_bounds(blade, blade.log_value - residuals + effects, scatter.residual_var)
+
+
+def _moved(before, now):
+    """Whether the fit still changes by more than it matters."""
+    if before[1] is None:
+        return True
+    if now[0] is not None and abs(now[0] - before[0]) > 1e-5:
+        return True
+    sd_before, sd_now = np.sqrt(before[2].parts), np.sqrt(now[2].parts)
+    if np.abs(sd_before - sd_now).max() > 1e-4 * sd_now.max():
+        return True
+    return bool(np.abs(before[1] - now[1]).max() > 1e-4)
+
+
+def power_profile(law, curves, log_powers, start=None):
+    """Sum of squares of every curve at each log power (B, G)."""
+    n, g = len(curves.cuts), len(log_powers)
+    many = curves.take(np.repeat(np.arange(n), g))
+    start = None if start is None else np.repeat(start, g, axis=0)
+    shapes = fit_shapes(law, many, held={POWER: np.tile(log_powers, n)}, start=start)
+    return shapes.sse.reshape(n, g)
+
+
+def _prior(log_powers):
+    mean, sd = LOG_POWER_PRIOR
+    return ((log_powers - mean) / sd) ** 2
+
+
+def _first_power(law, curves):
+    """A log power to begin with, while the scatter is unknown."""
+    grid = LOG_POWER_PRIOR[0] + np.linspace(-2.0, 2.0, 17)
+    stages = (np.abs(curves.root).sum(axis=2) > 0).sum()
+    df = max(stages - 2 * len(curves.cuts), 1)
+    goal = df * np.log(np.maximum(power_profile(law, curves, grid).sum(axis=0), 1e-300))
+    return float(grid[np.argmin(goal + _prior(grid))])
+
+
+def _next_power(law, curves, psi, near):
+    """The log power at which all blades and the prior object least (three-point steps)."""
+    step = 0.05
+    for _ in range(8):
+        grid = near + step * np.array([-1.0, 0.0, 1.0])
+        start = psi.copy()
+        goal = power_profile(law, curves, grid, start).sum(axis=0) + _prior(grid)
+        bend = goal[0] - 2 * goal[1] + goal[2]
+        move = (goal[0] - goal[2]) / (2 * bend) if bend > 0 else np.sign(goal[0] - goal[2])
+        near += step * float(np.clip(move, -4, 4))
+        near = float(np.clip(near, LOG_POWER_PRIOR[0] - 2.5, LOG_POWER_PRIOR[0] + 2.5))
+        if abs(move) * step < 1e-6 or (abs(move) < 0.2 and step < 0.02):
+            break
+        if abs(move) < 1:
+            step = max(step / 4, 0.01)
+    return near
+
+
+def power_pulls(fitted):
+    """What the other blades and the prior ask of each blade's power, for the profiles."""
+    u = np.sqrt(fitted.power_var)
+    grid = fitted.log_power + u * np.linspace(-5.0, 5.0, 21)
+    sse = power_profile(fitted.law, fitted.curves, grid, fitted.psi)
+    others = sse.sum(axis=0) - sse + _prior(grid)
+    return Pull(POWER, grid, np.stack([signed_root(grid, row) for row in others]))
+
+
+def signed_root(grid, goal):
+    """Signed root of a valley's rise above its lowest point, negative to its left."""
+    i = int(np.clip(np.argmin(goal), 1, len(grid) - 2))
+    bend = goal[i - 1] - 2 * goal[i] + goal[i + 1]
+    move = float(np.clip((goal[i - 1] - goal[i + 1]) / (2 * bend), -1, 1)) if bend > 0 else 0.0
+    lowest = goal[i] - bend * move**2 / 2
+    centre = grid[i] + move * (grid[1] - grid[0])
+    return np.sign(grid - centre) * np.sqrt(np.maximum(goal - lowest, 0.0))

@@ -1,0 +1,167 @@
+"""From a study's fit to each blade's life: cuts to the limit, its interval, what it rests on."""
+
+from math import exp, inf, log
+
+import numpy as np
+
+from edgetest.wear.fitting import POWER, power_pulls
+from edgetest.wear.interval import least_life, profile_life
+from edgetest.wear.results import Life
+from edgetest.wear.scatter import effective_df
+
+FLAT = 1e-3  # a curve that moves less than this (log) over its stages shows no wear
+
+
+def blade_lives(fitted, limit, *, of_fresh=False, shared_scale_u=0.0, level=0.95, spare=1):
+    """Life of every blade and the codes of what is doubtful about it.
+
+    Parameters
+    ----------
+    fitted : Fitted
+    limit : float
+        Reading that ends a life, or (`of_fresh`) that many times the blade's fresh reading.
+    of_fresh : bool
+        See `limit`.
+    shared_scale_u : float
+        Relative standard uncertainty of a scale that all readings share.
+    level : float
+        Coverage of the intervals.
+    spare : int
+        Stages beyond parameters in the study: degrees of freedom of the power.
+
+    Returns
+    -------
+    list of (Life or None, tuple of codes)
+    """
+    from scipy.special import ndtri, stdtrit
+
+    law, n = fitted.law, len(fitted.blades)
+    log_limit = np.full(n, log(limit)) + (fitted.log_scale if of_fresh else 0.0)
+    target = log_limit - fitted.log_scale
+    with np.errstate(all="ignore"):
+        log_life = np.log(law.cuts_at(target, fitted.psi))
+    last = np.array([b.stages[-1] for b in fitted.blades])
+    moves = np.abs([law.log_shape(last[i : i + 1], fitted.psi[i])[0] for i in range(n)])
+    beyond_fresh = law.direction * target > 0
+    flat = beyond_fresh & ((moves < FLAT) | np.isposinf(log_life))
+    finite = beyond_fresh & ~flat & np.isfinite(log_life)
+    parts = {name: np.zeros(n) for name in ("own", "scale", "law")}
+    df = np.full(n, 1e6)
+    for i in np.flatnonzero(finite):
+        own, df[i], parts["scale"][i], parts["law"][i] = _uncertainty(
+            fitted, i, log_life[i], of_fresh, shared_scale_u, spare
+        )
+        parts["own"][i] = own
+    quantile = stdtrit(np.where(finite, df, max(spare, 1)), 0.5 + level / 2)
+    low, high = np.full(n, -inf), np.full(n, inf)
+    held, pull = (), None
+    if POWER not in fitted.own:
+        held, pull = (POWER,), None
+        if fitted.power_var > 0:
+            held, pull = (), power_pulls(fitted)
+    if of_fresh:  # the limit moves with the fit: no profile, the delta method on the log scale
+        half = quantile * np.hypot(parts["own"], parts["law"])
+        low, high = np.where(finite, log_life - half, low), np.where(finite, log_life + half, high)
+    elif finite.any():
+        w = np.flatnonzero(finite)
+        low[w], high[w] = profile_life(
+            law,
+            fitted.curves.take(w),
+            fitted.psi[w],
+            log_limit[w],
+            log_life[w],
+            np.hypot(parts["own"], parts["law"])[w],
+            quantile[w],
+            held=held,
+            pull=pull.take(w) if pull else None,
+        )
+    if flat.any() and not of_fresh:
+        w = np.flatnonzero(flat)
+        sse, furthest = fitted.sse[w], np.log(np.maximum(last[w], 1e-9)) + 6.0
+        if pull:
+            sse = sse + pull.take(w).evaluate(fitted.psi[w])[0] ** 2
+        low[w] = least_life(
+            law,
+            fitted.curves.take(w),
+            fitted.psi[w],
+            log_limit[w],
+            furthest,
+            sse,
+            quantile[w],
+            held=held,
+            pull=pull.take(w) if pull else None,
+        )
+    z = float(ndtri(0.5 + level / 2))
+    out = []
+    for i in range(n):
+        if not beyond_fresh[i]:
+            out.append((None, ("limit_not_beyond_fresh",)))
+            continue
+        if finite[i]:
+            wider = z * parts["scale"][i]
+            low[i] = log_life[i] - np.hypot(log_life[i] - low[i], wider)
+            high[i] = log_life[i] + np.hypot(high[i] - log_life[i], wider)
+        else:
+            log_life[i], parts["own"][i] = inf, inf
+        short = law.direction * (log_limit[i] - fitted.curves.log_value[i, _last(fitted.blades[i])])
+        life = Life(
+            cuts=_exp(log_life[i]),
+            low=_exp(low[i]),
+            high=_exp(high[i]),
+            extrapolated=bool(log_life[i] > log(max(last[i], 1e-300))),
+            censored=bool(short > 0),
+            limit=float(limit * np.exp(fitted.log_scale[i]) if of_fresh else limit),
+            log_life=float(log_life[i]),
+            log_life_se=float(parts["own"][i]),
+            df=float(df[i]),
+            log_life_shared_u=float(parts["scale"][i]),
+            log_life_law_u=float(parts["law"][i]),
+            last_stage=float(last[i]),
+            level=level,
+        )
+        out.append((life, _codes(fitted, i, life, moves[i])))
+    return out
+
+
+def _last(blade):
+    return len(blade.stages) - 1
+
+
+def _exp(x):
+    return exp(x) if x < 700 else inf
+
+
+def _uncertainty(fitted, i, log_life, of_fresh, shared_scale_u, spare):
+    """Own standard error of log life, its df, the shared scale's part, the power's part."""
+    law, psi = fitted.law, fitted.psi[i]
+    at = np.exp(np.array([log_life]))
+    slope, rate = law.slopes(at, psi)[0], law.rate(at, psi)[0]
+    fresh = 0.0 if of_fresh else 1.0
+    gradient = -np.r_[fresh, slope[fitted.own]] / rate
+    jac = np.column_stack([np.ones(len(fitted.slopes[i])), fitted.slopes[i][:, fitted.own]])
+    variance, df = effective_df(fitted.blades[i], fitted.scatter, jac, gradient)
+    scale = -law.direction * fresh * shared_scale_u / abs(rate)
+    bend = 0.0
+    if fitted.power_var > 0:
+        bend = (gradient @ fitted.drift[i] - slope[POWER] / rate) * np.sqrt(fitted.power_var)
+        total = variance + bend**2
+        df = total**2 / (variance**2 / df + bend**4 / max(spare - 1, 1))
+    return float(np.sqrt(variance)), float(df), float(scale), float(bend)
+
+
+def _codes(fitted, i, life, moves):
+    """What is doubtful about this life, as codes."""
+    codes = []
+    if life.extrapolated:
+        codes.append("extrapolated")
+    if life.censored:
+        codes.append("stopped_before_limit")
+    if life.cuts == inf:
+        codes.append("no_wear_seen" if moves < FLAT else "never_reaches_limit")
+    elif life.high == inf:
+        codes.append("no_upper_end")
+    if fitted.log_power is not None and life.extrapolated and fitted.power_var == 0:
+        codes.append("power_fixed")
+    if fitted.at_end[i] and moves >= FLAT:
+        codes.append("fresh_not_seen" if fitted.log_power is not None else "shape_not_seen")
+    return tuple(codes)
