@@ -20,9 +20,9 @@ class Contents:
     program: str = "edgetest"
 
 
-def text(words):
-    """A paragraph."""
-    return {"kind": "text", "text": words}
+def text(words, *, lead=False):
+    """A paragraph; one that leads to the next block stays on its page."""
+    return {"kind": "text", "text": words, "lead": lead}
 
 
 def bullets(items):

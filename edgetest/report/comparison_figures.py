@@ -5,6 +5,7 @@ from math import isfinite
 import numpy as np
 
 from edgetest.report.figures import PAGE_WIDTH_IN
+from edgetest.report.letters import short_names, shorten
 from edgetest.report.look import (
     ACCENT,
     FAINT,
@@ -15,7 +16,6 @@ from edgetest.report.look import (
     log_ticks,
     reading_words,
     series,
-    shorten,
 )
 
 ROW_IN = 0.235
@@ -46,14 +46,14 @@ def plot_lives(blades, heat_treatments, *, groups=(), reading="edge_width_um", a
         ax = _tall_axes(len(rows))
     ends = [n for row in rows for n in row[3:6] if n is not None and isfinite(n) and n > 0]
     low, high = min(ends) / 1.12, max(ends) * 1.12
-    for y, (kind, name, number, value, least, most, flags) in enumerate(rows):
+    for y, (kind, _, number, value, least, most, flags) in enumerate(rows):
         look = series(number)
         if kind == "treatment":
             _interval(ax, y, value, least, most, high, INK, "D", lw=3.0, ms=7)
             ax.axhspan(y - 0.5, y + 0.5, color=FAINT, alpha=0.35, lw=0, zorder=0)
         else:
             _interval(ax, y, value, least, most, high, look.colour, look.marker, flags=flags)
-    ax.set_yticks(range(len(rows)), [_row_label(row) for row in rows])
+    ax.set_yticks(range(len(rows)), short_names([row[1] for row in rows], 30))
     for label, row in zip(ax.get_yticklabels(), rows, strict=True):
         label.set_fontweight("bold" if row[0] == "treatment" else "normal")
     ax.set_ylim(len(rows) - 0.4, -0.6)
@@ -91,8 +91,9 @@ def plot_ratio(comparison, *, ax=None):
     if margin:
         ax.axvspan(1 / (1 + margin), 1 + margin, color=FAINT, alpha=0.6, lw=0, zorder=0)
         ax.annotate(
-            f"within {margin * 100:g} %: too little to matter", (1, 1), xycoords=("data", "axes fraction"),
-            xytext=(0, 3), textcoords="offset points", ha="center", color=GREY, fontsize=7.5,
+            f"within {margin * 100:g} %: too little to matter", (1, 1),
+            xycoords=("data", "axes fraction"), xytext=(0, 3), textcoords="offset points",
+            ha="center", color=GREY, fontsize=7.5,
         )  # fmt: skip
     ax.axvline(1, color=INK, lw=1.0, ls=(0, (4, 2)), zorder=1)
     for y, (_, value, least, most) in enumerate(pairs):
@@ -120,7 +121,7 @@ def plot_comparison(comparison, blades, heat_treatments, *, reading="edge_width_
     above = len(_rows(blades, heat_treatments, numbers["groups"]))
     below = len(ratio_rows(numbers))
     width_in = width_in or PAGE_WIDTH_IN
-    heights = [(above + 0.6) * ROW_IN + 0.5, (below + 1.0) * ROW_IN + 0.7]
+    heights = [(above + 0.6) * ROW_IN + 0.5, (below + 0.6) * ROW_IN + 0.6]
     figure = Figure(figsize=(width_in, sum(heights) + 0.25), layout="constrained")
     lives, ratio = figure.subplots(2, 1, height_ratios=heights)
     plot_lives(blades, heat_treatments, groups=numbers["groups"], reading=reading, ax=lives)
@@ -195,18 +196,16 @@ def _rows(blades, heat_treatments, groups):
     return rows
 
 
-def _row_label(row):
-    return shorten(row[1], 30)
-
-
-def _interval(ax, y, value, low, high, far, colour, marker, *, lw=1.6, ms=5.5, flags=None, lowest=0):
+def _interval(
+    ax, y, value, low, high, far, colour, marker, *, lw=1.6, ms=5.5, flags=None, lowest=0
+):
     """One interval with its mark; an open end becomes an arrow at the frame."""
     closed = high is not None and isfinite(high)
     start = low if low is not None and isfinite(low) else lowest or value
     ax.plot([start, high if closed else far], [y, y], color=colour, lw=lw, solid_capstyle="butt")
     if not closed:
         ax.plot([far], [y], ">", color=colour, ms=5, clip_on=False)
-    if value is None or not isfinite(value) or (flags is not None and flags.censored):
+    if value is None or not isfinite(value):
         return
     fill = PAPER if flags is not None and flags.extrapolated else colour
     ax.plot([value], [y], marker, mfc=fill, mec=colour if fill == PAPER else PAPER,

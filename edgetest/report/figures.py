@@ -8,21 +8,20 @@ from math import isfinite
 
 import numpy as np
 
+from edgetest.report.letters import short_names, shorten
 from edgetest.report.look import (
     ACCENT,
     GREY,
-    PAPER,
     INK,
+    PAPER,
     STATION_MARKERS,
     axis_label,
     drawn_in_look,
     reading_words,
     series,
-    short_names,
-    shorten,
 )
 
-PAGE_WIDTH_IN = 6.5
+PAGE_WIDTH_IN = 7.2  # a little wider than the text, so letters come out a little smaller
 _LEFT, _RIGHT, _GAP, _TALL, _FOOT, _NAME, _HEADING = 0.58, 0.08, 0.16, 1.35, 0.27, 0.24, 0.3
 _BEYOND = 2.0  # a curve is drawn to at most this many times the last stage
 
@@ -175,7 +174,7 @@ def _axes(width_in, height_in):
 def _end(fit, last):
     """Cuts to which a curve is drawn: past its life, but not far past the data."""
     life = fit.life
-    if life is None or life.censored or not isfinite(life.cuts):
+    if life is None or not isfinite(life.cuts):
         return last
     reach = life.high if isfinite(life.high) else life.cuts
     return max(last, min(1.05 * reach, _BEYOND * last))
@@ -280,7 +279,9 @@ def _draw_curve(ax, fit, look, last, end, size):
     if end > last:
         beyond = fit.predict(np.linspace(last, end, 60))
         ax.fill_between(beyond.cuts, beyond.low, beyond.high, color=look.colour, alpha=0.08, lw=0)
-        ax.plot(beyond.cuts, beyond.value, color=look.colour, lw=1.4 * size, ls=(0, (3, 2)), zorder=3)
+        ax.plot(
+            beyond.cuts, beyond.value, color=look.colour, lw=1.4 * size, ls=(0, (3, 2)), zorder=3
+        )
 
 
 def _draw_life(ax, life, limit, end, look, size):
@@ -288,15 +289,19 @@ def _draw_life(ax, life, limit, end, look, size):
     low = life.low if isfinite(life.low) else 0.0
     high = min(life.high, end) if isfinite(life.high) else end
     if low <= end:
-        ax.plot([low, high], [limit, limit], color=INK, lw=2.2 * size, zorder=5, solid_capstyle="butt")
+        ax.plot(
+            [low, high], [limit, limit], color=INK, lw=2.2 * size, zorder=5, solid_capstyle="butt"
+        )
         ax.plot([low], [limit], "|", color=INK, ms=7 * size, mew=1.4 * size, zorder=5)
     if isfinite(life.high) and life.high <= end:
         ax.plot([life.high], [limit], "|", color=INK, ms=7 * size, mew=1.4 * size, zorder=5)
     else:
         ax.plot([end], [limit], ">", color=INK, ms=5 * size, zorder=6, clip_on=False)
-    if isfinite(life.cuts) and life.cuts <= end and not life.censored:
+    if isfinite(life.cuts) and life.cuts <= end:
         hollow = PAPER if life.extrapolated else INK
-        ax.plot([life.cuts], [limit], look.marker, mfc=hollow, mec=INK, ms=5.6 * size, mew=1.1, zorder=7)
+        ax.plot(
+            [life.cuts], [limit], look.marker, mfc=hollow, mec=INK, ms=5.6 * size, mew=1.1, zorder=7
+        )
 
 
 def _grouped(blades, heat_treatments):
@@ -312,4 +317,3 @@ def share_scales(axes):
     top = max(ax.get_ylim()[1] for ax in axes)
     for ax in axes:
         ax.set(xlim=(-0.02 * right, right), ylim=(0, top))
-

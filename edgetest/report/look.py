@@ -129,36 +129,6 @@ def axis_label(reading):
     return f"{words} ({unit})" if unit else words
 
 
-def shorten(name, length=22):
-    """A long name with its middle left out, so that both ends still tell it apart."""
-    if len(name) <= length:
-        return name
-    tail = (length - 1) // 2
-    return f"{name[: length - 1 - tail].rstrip()}…{name[len(name) - tail :].lstrip()}"
-
-
-def short_names(names, length=22):
-    """Names short enough for a label; what all of them share goes first.
-
-    "Hedging billhook 3" beside "Hedging billhook 4" becomes "…3" and "…4" where the
-    whole does not fit; names stay distinct as long as they differ at either end.
-    """
-    names = [str(name) for name in names]
-    if len(names) < 2 or max(map(len, names)) <= length:
-        return [shorten(name, length) for name in names]
-    words = [name.split(" ") for name in names]
-    shared = 0
-    while all(len(w) > shared + 1 for w in words) and len({w[shared] for w in words}) == 1:
-        shared += 1
-    tails = [" ".join(w[shared:]) for w in words]
-    lead = "…" if shared else ""
-    return [lead + _cut(tail, length - len(lead)) for tail in tails]
-
-
-def _cut(text, length):
-    return text if len(text) <= length else f"{text[: length - 1].rstrip()}…"
-
-
 def log_ticks(low, high):
     """Ticks of a logarithmic axis at numbers a maker would say: 50, 70, 100, 150, 200."""
     for steps in ((1, 2, 5), (1, 1.5, 2, 3, 5, 7), (1, 1.2, 1.4, 1.6, 1.8, 2, 2.5, 3, 4, 5, 6, 8)):

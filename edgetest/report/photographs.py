@@ -3,8 +3,9 @@
 import cv2
 
 from edgetest.report.blocks import photographs, section, table
+from edgetest.report.letters import breakable, short_names
 from edgetest.report.overlay import draw_overlay
-from edgetest.report.wording import breakable, in_units, interval_words
+from edgetest.report.wording import in_units, interval_words
 
 SHOWN_PX = 1000
 
@@ -34,7 +35,8 @@ def photo_sections(result, units):
             + (f", station {place}" if place else "")
             + f": edge width {width}."
         )
-        items.append((file, f"Photograph of the edge with both fitted sides. {caption}", caption))
+        alt = f"Photograph of the edge with both fitted sides. {caption}"
+        items.append((file, alt, breakable(caption)))
     parts = [section("The edges under the microscope", photographs(items))] if items else []
     return parts, pictures, [_table_section(result, units)]
 
@@ -65,7 +67,10 @@ def is_measured(photo):
 def overlay_jpeg(photo):
     """The photograph with what was measured on it, cut to the edge, as JPEG."""
     from edgetest.images import read_picture
+    from edgetest.study.measuring import with_arrays
 
+    if photo.measurement is None and photo.task is not None:
+        photo = with_arrays(photo)
     scale = (photo.numbers.get("scale") or {}).get("um_per_px")
     drawn = draw_overlay(
         read_picture(photo.path), photo.measurement, um_per_px=scale, crop=True,
@@ -96,13 +101,15 @@ def _table_section(result, units):
         ("Remarks", "left", 1.6),
     ]
     rows = []
-    for photo in result.photos:
+    files = short_names([photo.photo.rpartition("/")[2] for photo in result.photos], 30)
+    blades = short_names([photo.blade or "–" for photo in result.photos], 18)
+    for photo, file, blade in zip(result.photos, files, blades, strict=True):
         numbers = photo.numbers
         remarks = numbers["reasons"] if not is_measured(photo) else numbers["warnings"]
         rows.append(
             [
-                breakable(photo.photo.rpartition("/")[2], most=22),
-                breakable(photo.blade or "–"),
+                breakable(file),
+                breakable(blade, most=10),
                 "–" if photo.cuts is None else f"{photo.cuts:g}",
                 "–" if photo.station_mm is None else in_units(f"{photo.station_mm:g} mm", units),
                 width_words(numbers).replace(" µm", "") if is_measured(photo) else "refused",

@@ -8,7 +8,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
-from edgetest.report.wording import clean, letter_files
+from edgetest.report.letters import clean, letter_files
 
 KINDS = ("pdf", "html")
 PAPERS = ("a4", "us-letter")
@@ -43,7 +43,10 @@ def write_document(contents, folder, name, *, kinds=KINDS, paper="a4", timestamp
     UnusableInput
         If a kind or paper is unknown.
     """
-    for what, words, known in (*((kind, "kind", KINDS) for kind in kinds), (paper, "paper", PAPERS)):
+    for what, words, known in (
+        *((kind, "kind", KINDS) for kind in kinds),
+        (paper, "paper", PAPERS),
+    ):
         if what not in known:
             raise UnusableInput(f'"{what}" is not known', words, f"choose {' or '.join(known)}")
     folder = Path(folder)

@@ -1,15 +1,11 @@
-"""Numbers and names as the document says them: rounding, units, letters it can print."""
+"""Numbers as the document says them: rounding, intervals, units."""
 
 import re
-from functools import lru_cache
 from math import isfinite
-from pathlib import Path
 
 from edgetest.estimate import decimals
 
 UNIT_CHOICES = ("metric", "inch", "both")
-NO_LETTER = "□"
-_BREAK = "\u200b"
 _NUMBER = r"\d+(?:\.\d+)?"
 _PHYSICAL = re.compile(
     rf"(?P<a>{_NUMBER})(?:(?P<between>\s?(?:–|-|to)\s?)(?P<b>{_NUMBER}))?"
@@ -36,14 +32,13 @@ def interval_words(value, low, high):
 
 
 def life_words(life):
-    """A life {cuts, low, high, censored} as value and interval; a bound says so."""
+    """A life {cuts, low, high} as value and interval; without a value, what it exceeds."""
     if life is None:
         return "no life", ""
     value, interval = interval_words(life["cuts"], life["low"], life["high"])
-    if life.get("censored"):
-        least = life["low"] if life["low"] is not None else life["cuts"]
-        return f"over {least:.0f}", ""
-    return value or "not known", interval
+    if value:
+        return value, interval
+    return ("not known", "") if life["low"] is None else (f"over {life['low']:.0f}", "")
 
 
 def chance_words(probability):
@@ -88,58 +83,3 @@ def _other(number, unit):
     digits = max(2, len(number.replace(".", "").lstrip("0")))
     text = f"{value:.{digits}g}"
     return f"{float(text):g}"
-
-
-@lru_cache(maxsize=1)
-def letter_files():
-    """Font files beyond those that the document's library carries itself."""
-    import matplotlib
-
-    folder = Path(matplotlib.get_data_path()) / "fonts" / "ttf"
-    return tuple(
-        folder / f"DejaVuSans{face}.ttf" for face in ("", "-Bold", "-Oblique", "-BoldOblique")
-    )
-
-
-@lru_cache(maxsize=1)
-def _letters():
-    """Characters that all faces of the fallback letters have."""
-    from matplotlib.ft2font import FT2Font
-
-    maps = [set(FT2Font(str(path)).get_charmap()) for path in letter_files()]
-    return frozenset(set.intersection(*maps))
-
-
-def printable(text):
-    """The text with what no letter exists for replaced, so that the document can be made."""
-    kept = []
-    for letter in text:
-        code = ord(letter)
-        if letter in "\n\t\r\u2028\u2029":
-            kept.append(" ")
-        elif code < 0x20 or 0x7F <= code < 0xA0 or code in (0xAD, 0xFEFF, 0x200D):
-            continue
-        elif 0xE000 <= code <= 0xF8FF or code not in _letters():
-            kept.append(NO_LETTER)
-        else:
-            kept.append(letter)
-    return "".join(kept)
-
-
-def breakable(word, most=18):
-    """A name with places to break, so that a column of a table can hold it."""
-    return " ".join(
-        part if len(part) <= most else _BREAK.join(re.findall(f".{{1,{most // 2}}}", part))
-        for part in word.split(" ")
-    )
-
-
-def clean(contents):
-    """Every text of nested plain data made printable."""
-    if isinstance(contents, str):
-        return printable(contents)
-    if isinstance(contents, dict):
-        return {key: clean(value) for key, value in contents.items()}
-    if isinstance(contents, list | tuple):
-        return [clean(value) for value in contents]
-    return contents

@@ -85,8 +85,7 @@ def curve(blade, life, *, w0=2.0, limit=12.0, last=400, spread=1.06, **flags):
 def lives(*, names=("A1", "A2", "A3", "B1", "B2", "B3")):
     """Three blades each of two heat treatments; the second lasts about 1.4 times as long."""
     return [
-        curve(name, life)
-        for name, life in zip(names, (240, 262, 255, 344, 371, 349), strict=True)
+        curve(name, life) for name, life in zip(names, (240, 262, 255, 344, 371, 349), strict=True)
     ]
 
 
@@ -119,7 +118,8 @@ def comparison(treatments=("Temper 200 °C", "Temper 180 °C")):
         "warnings": [],
     }  # fmt: skip
     sentence = (
-        f"{treatments[1]} lasts 1.41 (1.21 to 1.63) times as long as {treatments[0]} (95% interval). "
+        f"{treatments[1]} lasts 1.41 (1.21 to 1.63) times as long as {treatments[0]} "
+        "(95% interval). "
         f"{treatments[1]} holds its edge longer than {treatments[0]}, by more than 10%."
     )
     return SimpleNamespace(**numbers, to_dict=lambda: numbers, summary=lambda: sentence)
@@ -267,7 +267,9 @@ def study_result(folder, *, blades=None, treatments=TREATMENTS, photos=None, aga
     if photos is None:
         photos = [
             photo(folder, name, cuts, 25.0, width)
-            for name, cuts, width in (("A1", 0, 4.0), ("A1", 400, 15.4), ("B1", 0, 4.0), ("B1", 400, 13.0))
+            for name, cuts, width in [
+                ("A1", 0, 4.0), ("A1", 400, 15.4), ("B1", 0, 4.0), ("B1", 400, 13.0),
+            ]
         ]  # fmt: skip
         photos.append(photo(folder, "B2", 400, 25.0, 12.0, refused=True))
     used = tuple(readings(blades, treatments))

@@ -1,0 +1,103 @@
+"""What was tested, and how: protocol, heat treatments step by step, blades."""
+
+from edgetest.protocol import describe
+from edgetest.report.blocks import facts, section, table, text
+from edgetest.report.letters import breakable
+from edgetest.report.look import reading_words
+from edgetest.report.wording import angle_words, in_units
+
+
+def tested_section(result, units):
+    """Protocol, blades with what was done to them, heat treatments step by step."""
+    study, protocol = result.study, result.protocol
+    words, unit = reading_words(result.reading)
+    edge = protocol.edge_preparation
+    rows = [
+        ("Protocol", protocol.title),
+        ("Cut", in_units(describe(protocol), units)),
+        ("Reading", _limit_words(words, unit, result.limit)),
+        ("Edge", in_units(f"{edge.finish}; wire edge: {edge.wire_edge}", units)),
+        ("Control blade", f"{study.control}, run in every block" if study.control else ""),
+        ("Notes", in_units(study.notes, units)),
+    ]
+    steps = [
+        (breakable(treatment.title or treatment.id), in_units(_steps_words(treatment), units))
+        for treatment in study.heat_treatments
+    ]
+    blocks = [facts(rows)]
+    if steps:
+        lead = (
+            "Heat treatments, step by step:" if len(steps) > 1 else "Heat treatment, step by step:"
+        )
+        blocks += [text(lead, lead=True), facts(steps)]
+    return section("What was tested, and how", *blocks, *_blades_blocks(study, units))
+
+
+def _limit_words(words, unit, limit):
+    if limit is None:
+        return f"{words}; no limit was set"
+    return f"{words}; a blade's life ends at {limit:g} {unit}".rstrip()
+
+
+def _steps_words(treatment):
+    words = treatment.words() or "steps not recorded"
+    return f"{words}. {treatment.note}" if treatment.note else words
+
+
+def _blades_blocks(study, units):
+    """The blades: what all share in a line, what differs in a table."""
+    columns = [
+        (("Steel", "left", 1.0), [breakable(blade.steel) or "–" for blade in study.blades]),
+        (
+            ("Edge angle", "left", "auto"),
+            [angle_words(blade.included_angle_deg) for blade in study.blades],
+        ),
+        (
+            ("Behind the edge", "right", "auto"),
+            [_millimetres(blade.thickness_behind_edge_mm, units) for blade in study.blades],
+        ),
+        (("Wanted, HRC", "right", "auto"), [_target_words(blade) for blade in study.blades]),
+        (("Measured, HRC", "right", "auto"), [_hardness_words(blade) for blade in study.blades]),
+    ]
+    common = [(head[0], words[0]) for head, words in columns if len(set(words)) == 1]
+    common = [(name, words) for name, words in common if words != "–"]
+    differs = [(head, words) for head, words in columns if len(set(words)) > 1]
+    first = [("Blade", "left", 1.4), ("Heat treatment", "left", 1.4)]
+    titles = {each.id: each.title or each.id for each in study.heat_treatments}
+    names = [
+        [_blade_words(blade, study), breakable(titles.get(blade.heat_treatment, "–"))]
+        for blade in study.blades
+    ]
+    rows = [[*name, *(words[k] for _, words in differs)] for k, name in enumerate(names)]
+    shared = [text("Of all blades alike:", lead=True), facts(common)] if common else []
+    return [*shared, table([*first, *(head for head, _ in differs)], rows)]
+
+
+def _blade_words(blade, study):
+    name = f"{blade.id} ({blade.title})" if blade.title and blade.title != blade.id else blade.id
+    return breakable(name) + (" · control" if blade.id == study.control else "")
+
+
+def _millimetres(length_mm, units):
+    return "–" if length_mm is None else in_units(f"{length_mm:g} mm", units)
+
+
+def _target_words(blade):
+    return "–" if blade.hardness_target_hrc is None else _bracket_words(blade.hardness_target_hrc)
+
+
+def _bracket_words(bracket):
+    low, high = bracket
+    return f"{low:g}" if low == high else f"{low:g} to {high:g}"
+
+
+def _hardness_words(blade):
+    """Hardness as it was got: numbers, or between two files; never a wish."""
+    if blade.hardness_hrc:
+        return ", ".join(f"{reading:g}" for reading in blade.hardness_hrc)
+    files = blade.hardness_files
+    if files is None:
+        return "–"
+    ends = [f"over {files.skates:g}" if files.skates is not None else ""]
+    ends.append(f"under {files.bites:g}" if files.bites is not None else "")
+    return f"{', '.join(end for end in ends if end)} (files)"
