@@ -4,8 +4,8 @@ from edgetest.estimate import explain
 
 WARNINGS = {
     "single_run": (
-        "One billet only: the spread between billets is taken from the counting law, not from"
-        " data; sever at least three."
+        "A blade with one billet: how much billets differ is then mostly an assumption (15 %);"
+        " sever at least three with each blade."
     ),
     "small_counts": (
         "Fewer than ten chops in all for a blade: the exact interval is used; sever a larger"
@@ -15,7 +15,10 @@ WARNINGS = {
         "The counts scatter more than chance alone; the interval is widened for it. Knots, grain"
         " and the hand differ: note them for each billet."
     ),
-    "underdispersed": "The counts scatter less than the counting law; the interval is tightened.",
+    "underdispersed": (
+        "The counts scatter less than chance; the interval is tightened as far as few billets"
+        " allow."
+    ),
     "hardness_exponent_assumed": (
         "How chops grow with the wood's hardness is assumed, not measured: chop two woods of"
         " different hardness, or read the figures for the chopped wood only."

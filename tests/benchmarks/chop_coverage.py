@@ -17,9 +17,9 @@ MEAN_CHOPS = 30.0
 METHODS = {
     "poisson": {"spread": "poisson"},
     "estimated": {"spread": "estimated"},
-    "moderated, 2": {"spread": "moderated", "prior_df": 2.0},
-    "moderated, 4": {"spread": "moderated", "prior_df": 4.0},
-    "moderated, 8": {"spread": "moderated", "prior_df": 8.0},
+    "moderated (default)": {"spread": "moderated"},
+    "moderated, towards 1": {"spread": "moderated", "prior_cv": 0.0},
+    "moderated, 20 %": {"spread": "moderated", "prior_cv": 0.20},
 }
 
 
@@ -72,9 +72,12 @@ def main(studies):
     print("| truth | billets a blade | " + " | ".join(METHODS) + " |")
     print("| --- | --- |" + " --- |" * len(METHODS))
     for truth, draw in TRUTHS.items():
-        for billets in (2, 3, 5, 10):
+        for billets in (1, 2, 3, 5, 10):
             cells = []
             for options in METHODS.values():
+                if billets == 1 and options["spread"] == "estimated":
+                    cells.append("not possible")
+                    continue
                 rng = np.random.default_rng(20260101 + billets)
                 runs = [one_study(rng, draw, billets, options) for _ in range(studies)]
                 held, factor = zip(*runs, strict=True)

@@ -1,0 +1,155 @@
+"""Balance, swing and ringing of a tool predicted from its geometry, before it is ground."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from scipy.special import ndtri
+
+from edgetest.chop.balance import Balance, balance_of
+from edgetest.chop.beam import BendingMode, bending_modes
+from edgetest.chop.outline import rigid_body
+from edgetest.chop.propagate import Input, draw_inputs, linear_u
+from edgetest.estimate import Estimate
+
+# A caliper's reading with the hand on a tapering blade; common practice, no source.
+THICKNESS_U_MM = 0.05
+WIDTH_RELATIVE_U = 0.005
+DRAWS = 4000
+
+
+@dataclass(frozen=True)
+class Ringing:
+    """First bending mode with intervals: across the flat, or in the plane of the blow."""
+
+    mode: BendingMode
+    frequency_hz: Estimate
+    nodes_mm: tuple[Estimate, ...]
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            **self.mode.to_dict(),
+            "frequency_hz": self.frequency_hz.to_dict(),
+            "nodes_mm": [node.to_dict() for node in self.nodes_mm],
+        }
+
+    def summary(self):
+        """The still points in words."""
+        places = " and ".join(f"{node.summary()}" for node in self.nodes_mm)
+        return f"rings at {self.frequency_hz.summary()}, still at {places} from the butt"
+
+
+@dataclass(frozen=True)
+class Prediction:
+    """What the geometry says: balance and swing, and the first mode in both planes."""
+
+    balance: Balance
+    flat: Ringing
+    edge: Ringing
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "balance": self.balance.to_dict(),
+            "flat": self.flat.to_dict(),
+            "edge": self.edge.to_dict(),
+        }
+
+    def summary(self):
+        """Swing and ringing in two sentences."""
+        return f"{self.balance.summary()}\nacross the flat it {self.flat.summary()}"
+
+
+def predict(
+    shape,
+    *,
+    grip_mm,
+    strike_mm,
+    rng,
+    handle_front_mm=None,
+    thickness_u_mm=THICKNESS_U_MM,
+    width_relative_u=WIDTH_RELATIVE_U,
+    youngs_relative_u=0.03,
+    draws=DRAWS,
+    level=0.95,
+):
+    """Balance and first bending modes from an outline, with the measurements' uncertainty.
+
+    Parameters
+    ----------
+    shape : Outline
+        The tool.
+    grip_mm, strike_mm, handle_front_mm : float
+        As in `measured_balance`.
+    rng : numpy.random.Generator
+        Source of the draws.
+    thickness_u_mm : float
+        Standard uncertainty shared by all thickness stations (a caliper held the same way).
+    width_relative_u : float
+        Relative standard uncertainty shared by all widths (the silhouette's scale).
+    youngs_relative_u : float
+        Of Young's modulus; frequencies only.
+    draws, level
+        Monte Carlo draws and coverage.
+
+    Returns
+    -------
+    Prediction
+    """
+    inputs = {
+        "thicker_mm": Input(0.0, thickness_u_mm),
+        "width_factor": Input(1.0, width_relative_u),
+        "density_kg_m3": Input(shape.density_kg_m3, shape.density_u),
+        **{f"part_{i}": Input(part.mass_g, part.mass_u_g) for i, part in enumerate(shape.parts)},
+    }
+    drawn = draw_inputs(inputs, rng, draws)
+    parts = [drawn.pop(f"part_{i}") for i in range(len(shape.parts))]
+    many = np.array(rigid_body(shape, **drawn, part_g=parts))
+    best = [float(one) for one in rigid_body(shape)]
+    balance = balance_of(
+        best,
+        many,
+        source="predicted",
+        grip_mm=grip_mm,
+        strike_mm=strike_mm,
+        handle_front_mm=handle_front_mm,
+        length_mm=float(shape.x_mm[-1]),
+        level=level,
+    )
+    stiff = Input(shape.youngs_gpa, youngs_relative_u * shape.youngs_gpa)
+    return Prediction(
+        balance,
+        *(
+            ringing(shape, plane, {**inputs, "youngs_gpa": stiff}, level)
+            for plane in ("flat", "edge")
+        ),
+    )
+
+
+def ringing(shape, plane, inputs, level):
+    """First mode of a plane; its uncertainty by linear propagation through the elements."""
+    mode = bending_modes(shape, plane=plane)[0]
+
+    def figures(thicker_mm, width_factor, density_kg_m3, youngs_gpa, **parts):
+        changed = replace(
+            shape,
+            thickness_mm=np.maximum(shape.thickness_mm + thicker_mm * (shape.thickness_mm > 0), 0),
+            width_mm=shape.width_mm * width_factor,
+            density_kg_m3=density_kg_m3,
+            youngs_gpa=youngs_gpa,
+            parts=tuple(
+                replace(part, mass_g=parts[f"part_{i}"]) for i, part in enumerate(shape.parts)
+            ),
+        )
+        one = bending_modes(changed, plane=plane, elements=60)[0]
+        return np.array([one.frequency_hz, *one.nodes_mm])
+
+    half = float(ndtri(0.5 + level / 2)) * np.asarray(linear_u(figures, inputs))
+    method = "Euler-Bernoulli elements, linear propagation"
+    values = (mode.frequency_hz, *mode.nodes_mm)
+    units = ("Hz", *("mm" for _ in mode.nodes_mm))
+    first, *nodes = (
+        Estimate(value, float(value - h), float(value + h), unit, level, method)
+        for value, h, unit in zip(values, half, units, strict=True)
+    )
+    return Ringing(mode, first, tuple(nodes))
