@@ -9,7 +9,7 @@ import numpy as np
 from edgetest.cells import Reading, format_reading, plain_number
 from edgetest.columns import Column, marks_of, missing_columns, typed_row, unknown_columns
 from edgetest.errors import ManyFaults
-from edgetest.logs import unknown_blade
+from edgetest.log_rows import unknown_blade
 from edgetest.records import Study
 from edgetest.tables import CellFault, Table, cell_fault, read_table
 

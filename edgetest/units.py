@@ -62,9 +62,11 @@ _QUANTITY = re.compile(
     r"(?P<size>[+-]?(?:\d+[\s-]+\d+\s*/\s*\d+|\d+\s*/\s*\d+|[\d.,]+(?:[eE][+-]?\d+)?))\s*"
     r"(?P<unit>[^\d\s.,+-].*)?"
 )
+_MONTH = r"(?:jan|feb|m[aä]r|apr|ma[iy]|jun|jul|aug|sep|o[ck]t|nov|de[cz])[a-zä]{0,6}\.?"
 _DATE = re.compile(
-    r"\d{4}-\d\d-\d\d([ T].*)?|\d{1,2}[-. /]+[A-Za-zä]{3,4}\.?([-. /]+\d{2,4})?"
-    r"|[A-Za-zä]{3,4}[-. /]+\d{2,4}"
+    rf"\d{{4}}-\d\d-\d\d([ T].*)?|\d{{1,2}}[-. /]+{_MONTH}([-. /]+\d{{2,4}})?"
+    rf"|{_MONTH}[-. /]+\d{{2,4}}",
+    re.IGNORECASE,
 )
 
 
@@ -277,6 +279,6 @@ def split_range(text):
     found = re.fullmatch(r"(\S.*?)\s*(?:(?<=[\d\s\w\"'°%.])-|\bto\b|\.\.)\s*(\d.*|[.,]\d.*)", text)
     if not found or re.fullmatch(r"\d+[\s-]+\d+\s*/\s*\d+.*", text):
         return None
-    if re.search(r"\d[eE]$", found[1]):  # the minus of 1e-3
+    if _DATE.fullmatch(text) or re.search(r"\d[eE]$", found[1]):  # the minus of 1e-3, or of a date
         return None
     return found[1].strip(), found[2].strip()

@@ -1,0 +1,199 @@
+"""What a maker writes for a number, a length, a force or a temperature."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from edgetest.units import (
+    Unreadable,
+    decimal_marks,
+    parse_bracket,
+    parse_length_mm,
+    parse_number,
+    parse_quantity,
+    split_range,
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("1/4 in", 6.35),
+        ("6.35 mm", 6.35),
+        ("6,35 mm", 6.35),
+        ("6,35", 6.35),
+        ("½ in", 12.7),
+        ("1½ in", 38.1),
+        ("1 ½in", 38.1),
+        ('1 1/2"', 38.1),
+        ("1-1/2 in", 38.1),
+        ("1 1/2 inches", 38.1),
+        ("3/16″", 4.7625),
+        ("0.25 in.", 6.35),
+        ("2 cm", 20.0),
+        ("0.3 m", 300.0),
+        ("1 ft", 304.8),
+        ("1' 2\"", 355.6),
+        ("1 ft 2 1/2 in", 368.3),
+        ("350 µm", 0.35),
+        ("350 μm", 0.35),  # the Greek letter
+        ("30 thou", 0.762),
+        ("  12.5  ", 12.5),
+        (12.5, 12.5),
+        (12, 12.0),
+    ],
+)
+def test_lengths_in_millimetres(text, mm):
+    assert parse_length_mm(text) == pytest.approx(mm, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "value"),
+    [
+        ("1 N", "gf", 101.9716213),  # 1 / 9.80665e-3
+        ("150 g", "gf", 150.0),
+        ("0.5 lb", "gf", 226.796185),
+        ("2 kgf", "n", 19.6133),
+        ("1.2 kg", "g", 1200.0),
+        ("90 s", "min", 1.5),
+        ("2 h", "min", 120.0),
+        ("15°", "deg", 15.0),
+        ("60 HRC", "hrc", 60.0),
+        ("12 %", "pct", 12.0),
+        ("400 °F", "c", 204.4444444),
+        ("200 C", "c", 200.0),
+        ("473.15 K", "c", 200.0),
+        ("-80 °C", "c", -80.0),
+        ("−80", "c", -80.0),  # a typographic minus
+    ],
+)
+def test_other_quantities(text, unit, value):
+    assert parse_quantity(text, unit) == pytest.approx(value, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "what", "mend"),
+    [
+        ("12 furlong", "mm", 'unknown unit "furlong"', "mm, cm, m"),
+        ("12 mm", "gf", 'unknown unit "mm"', "gf, g"),
+        ("1/4", "mm", "fraction without a unit", "1/4 in"),
+        ("1/0 in", "mm", "divides by zero", "again"),
+        ("about 3", "mm", "is not a number", "digits"),
+        ("", "mm", "is not a number", "digits"),
+        ("3-Apr", "mm", "is a date", "column as text"),
+        ("2026-04-03", "mm", "is a date", "column as text"),
+        ("1,234.5", "mm", "more than one separator", "1234.5"),
+        ("1.234,5", "mm", "more than one separator", "1234.5"),
+        ("1 234", "mm", "more than one separator", "1234.5"),
+        ("nan", "mm", "is not a number", "digits"),
+        ("inf", "mm", "is not a number", "digits"),
+        ("1e999", "mm", "too large", "write"),
+        (float("nan"), "mm", "not a finite number", "write"),
+        (True, "mm", "true is not a number", "digits"),
+    ],
+)
+def test_what_cannot_be_read_says_what_and_mend(text, unit, what, mend):
+    with pytest.raises(Unreadable) as fault:
+        parse_quantity(text, unit)
+    assert what in fault.value.what
+    assert mend in fault.value.mend
+
+
+def test_a_comma_before_three_digits_is_refused_without_evidence():
+    with pytest.raises(Unreadable, match=r"can be read as 1\.234 or as 1234; write 1\.2340 "):
+        parse_number("1,234")
+
+
+def test_a_comma_before_three_digits_is_a_decimal_where_the_file_shows_commas():
+    assert parse_number("1,234", ",") == 1.234
+
+
+@pytest.mark.parametrize("marks", [".", ",."])
+def test_a_comma_before_three_digits_is_refused_where_the_file_shows_points(marks):
+    with pytest.raises(Unreadable, match="can be read as"):
+        parse_number("1,234", marks)
+
+
+def test_a_point_before_three_digits_is_refused_where_the_file_shows_commas():
+    with pytest.raises(Unreadable, match="the file also has decimal commas"):
+        parse_number("1.234", ",")
+    assert parse_number("1.234") == 1.234
+
+
+def test_leading_zero_or_four_digits_are_no_thousand():
+    assert parse_number("0,125") == 0.125
+    assert parse_number("1234,5") == 1234.5
+    assert parse_number("1,2345") == 1.2345
+
+
+@pytest.mark.parametrize(
+    ("cells", "marks"),
+    [
+        (["12,5", "3"], ","),
+        (["12.5"], "."),
+        (["12,5", "0.125"], ",."),
+        (["1,234", "1.234"], ""),
+        (["<12,5", "8,5-9"], ","),
+        ([], ""),
+    ],
+)
+def test_decimal_marks_only_where_beyond_doubt(cells, marks):
+    assert decimal_marks(cells) == marks
+
+
+@pytest.mark.parametrize(
+    ("text", "ends"),
+    [
+        ("58-60", (58, 60)),
+        ("58–60", (58, 60)),
+        ("58 to 60 HRC", (58, 60)),
+        ("58 HRC - 60 HRC", (58, 60)),
+        ("59,5-60,5", (59.5, 60.5)),
+        ("60", (60, 60)),
+        (60, (60, 60)),
+        (60.5, (60.5, 60.5)),
+    ],
+)
+def test_brackets(text, ends):
+    assert parse_bracket(text) == ends
+
+
+def test_a_bracket_of_inch_fractions_shares_its_unit():
+    assert parse_bracket("1/4-1/2 in", "mm") == (6.35, 12.7)
+    # a mixed fraction, not a range
+    assert parse_bracket("1-1/2 in", "mm") == pytest.approx((38.1, 38.1), rel=1e-12)
+
+
+def test_a_falling_bracket_is_refused():
+    with pytest.raises(Unreadable, match="runs downwards; write 58-60"):
+        parse_bracket("60-58")
+
+
+@pytest.mark.parametrize("text", ["-3", "1e-3", "12.5", "-3.5", "<8", "2-1/2 in"])
+def test_what_is_not_a_range(text):
+    assert split_range(text) is None
+
+
+@given(st.floats(min_value=1e-6, max_value=1e9, allow_nan=False))
+def test_any_number_written_with_either_mark_reads_back(number):
+    text = repr(number)
+    assert parse_number(text, ".") == number
+    assert parse_number(text.replace(".", ","), ",") == number
+
+
+@given(st.integers(0, 9), st.integers(1, 63), st.sampled_from([2, 4, 8, 16, 32, 64]))
+def test_any_mixed_fraction_of_an_inch(whole, top, bottom):
+    mm = (whole + top / bottom) * 25.4
+    text = f"{whole} {top}/{bottom} in" if whole else f"{top}/{bottom} in"
+    assert parse_length_mm(text) == pytest.approx(mm, rel=1e-12)
+
+
+@given(st.text(max_size=20))
+def test_any_text_is_a_number_or_told(text):
+    try:
+        number = parse_quantity(text, "mm")
+    except Unreadable as fault:
+        assert fault.what
+        assert fault.mend
+    else:
+        assert number == number
