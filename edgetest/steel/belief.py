@@ -13,6 +13,8 @@ from edgetest.steel.hardness import HardnessResult
 
 BLADE_SD_LOG = 0.15  # blade-to-blade spread of log life where the study gives none
 PIECE_SD_LOG = 0.10  # piece-to-piece spread of log life, prior scale worth three pieces
+PIECE_SD_LOG_DAMAGE = 0.5
+PIECE_SD_HRC = 1.5
 PRIOR_PIECES = 3.0
 UNITS = {
     "life": "of the reference's life",
@@ -52,7 +54,8 @@ class Belief:
     """Normal belief in a quantity on its working scale, and the limits it must keep.
 
     Life and damage are held as logs, cracking as a logit, hardness in HRC, edge carbon in
-    per cent. `evidence` is False where only the stated prior stands behind it.
+    per cent. `evidence` is False where only the stated prior stands behind it. `fixed_sd`
+    is the piece-to-piece spread of the lot, contained in `sd`.
     """
 
     name: str
@@ -61,6 +64,7 @@ class Belief:
     full: tuple[float, float]
     light: tuple[float, float]
     evidence: bool = True
+    fixed_sd: float = 0.0  # the part of sd that no test reduces: piece-to-piece spread
 
     def probability(self, limits, mean=None, sd=None):
         """Probability of keeping the limits, for this or another mean and sd (arrays)."""
@@ -69,17 +73,22 @@ class Belief:
         low, high = limits
         return ndtr((high - mean) / sd) - ndtr((low - mean) / sd)
 
+    def in_units(self, x):
+        """A value of the working scale in the maker's units."""
+        if self.name in ("life", "damage"):
+            return exp(x)
+        return float(expit(x)) if self.name == "cracking" else float(x)
+
     def estimate(self, level=0.95):
         """The believed value in the maker's units."""
-        back = {"life": exp, "damage": exp, "cracking": expit}.get(self.name, float)
         reach = float(ndtri(0.5 + level / 2)) * self.sd
-        middle, low, high = (float(back(self.mean + k * reach)) for k in (0, -1, 1))
+        middle, low, high = (self.in_units(self.mean + k * reach) for k in (0, -1, 1))
         method = "normal on the working scale" if self.evidence else "prior, no evidence"
         return Estimate(middle, low, high, UNITS[self.name], level, method)
 
 
-def combine_pieces(mean, se, prior_sd, *, lot):
-    """Mean and standard deviation for one piece, or for a further piece of the lot.
+def combine_pieces(mean, se, prior_sd):
+    """Several pieces as what is expected of a further piece of the lot.
 
     Parameters
     ----------
@@ -87,21 +96,22 @@ def combine_pieces(mean, se, prior_sd, *, lot):
         Estimate of each piece and its standard error.
     prior_sd : float
         Piece-to-piece standard deviation expected before, worth `PRIOR_PIECES` pieces.
-    lot : bool
-        Whether a further piece is asked about; False takes the only piece as it is.
 
     Returns
     -------
-    mean, sd : float
+    mean, sd, fixed_sd : float
+        Of a further piece; `fixed_sd` is the piece-to-piece part of `sd`.
     """
     mean, se = np.asarray(mean, dtype=float), np.asarray(se, dtype=float)
-    if not lot:
-        return float(mean[0]), float(se[0])
-    extra = max(float(mean.var(ddof=1) - np.mean(se**2)), 0.0)
     k = mean.size - 1
+    extra = max(float(mean.var(ddof=1) - np.mean(se**2)), 0.0) if k else 0.0
     between = (PRIOR_PIECES * prior_sd**2 + k * extra) / (PRIOR_PIECES + k)
     weight = 1 / (se**2 + between)
-    return float(weight @ mean / weight.sum()), float(sqrt(1 / weight.sum() + between))
+    return (
+        float(weight @ mean / weight.sum()),
+        float(sqrt(1 / weight.sum() + between)),
+        float(sqrt(between)),
+    )
 
 
 def _life_sd(one: LifeEvidence):
@@ -116,15 +126,17 @@ def _life_sd(one: LifeEvidence):
     return sqrt(se**2 + BLADE_SD_LOG**2 * (1 / one.blades + 1 / one.reference_blades))
 
 
-def _by_piece(items, moments):
-    """Inverse-variance mean of each piece's entries: names, means, standard deviations."""
+def _gather(items, moments, prior_sd, lot):
+    """Mean, sd and fixed sd of the one piece asked about, or of a further piece of the lot."""
     names = list(dict.fromkeys(item.piece for item in items))
-    rows = []
-    for name in names:
+    means, sds = np.empty(len(names)), np.empty(len(names))
+    for i, name in enumerate(names):
         m, s = np.array([moments(item) for item in items if item.piece == name]).T
         weight = 1 / s**2
-        rows.append((weight @ m / weight.sum(), 1 / sqrt(weight.sum())))
-    return np.array(rows).T
+        means[i], sds[i] = weight @ m / weight.sum(), 1 / sqrt(weight.sum())
+    if lot:
+        return combine_pieces(means, sds, prior_sd)
+    return float(means[0]), float(sds[0]), 0.0
 
 
 def life_belief(items, *, full, light, lot):
@@ -132,10 +144,8 @@ def life_belief(items, *, full, light, lot):
     limits = (log(full), inf), (log(light), inf)
     if not items:
         return Belief("life", log(0.8), 0.5, *limits, evidence=False)
-    mean, sd = combine_pieces(
-        *_by_piece(items, lambda one: (one.log_ratio, _life_sd(one))), PIECE_SD_LOG, lot=lot
-    )
-    return Belief("life", mean, sd, *limits)
+    mean, sd, fixed = _gather(items, lambda one: (one.log_ratio, _life_sd(one)), PIECE_SD_LOG, lot)
+    return Belief("life", mean, sd, *limits, fixed_sd=fixed)
 
 
 def _damage_moments(one: DamageEvidence):
@@ -157,16 +167,23 @@ def damage_belief(items, *, full, light, lot):
     limits = (-inf, log(full)), (-inf, log(light))
     if not items:
         return Belief("damage", log(full), 1.5, *limits, evidence=False)
-    mean, sd = combine_pieces(*_by_piece(items, _damage_moments), 0.5, lot=lot)
-    return Belief("damage", mean, sd, *limits)
+    mean, sd, fixed = _gather(items, _damage_moments, PIECE_SD_LOG_DAMAGE, lot)
+    return Belief("damage", mean, sd, *limits, fixed_sd=fixed)
 
 
-def hardness_belief(result: HardnessResult | None, *, full, light, piece):
-    """Belief in the true hardness of the piece, or of a further piece (`piece=None`)."""
+def hardness_belief(result: HardnessResult | None, *, full, light, piece, lot):
+    """Belief in the true hardness of the piece, or of a further piece of the lot."""
     if result is None:
         return Belief("hardness", sum(full) / 2, 8.0, full, light, evidence=False)
-    mean, sd = result.moments(piece)
-    return Belief("hardness", mean, sd, full, light)
+    if not lot:
+        mean, sd = result.moments(piece)
+        return Belief("hardness", mean, sd, full, light)
+    mean, total = result.moments()
+    if result.lot_mean_sd_hrc is None:  # one piece read: the others vary about it
+        total, fixed = sqrt(total**2 + 2 * PIECE_SD_HRC**2), PIECE_SD_HRC
+    else:
+        fixed = sqrt(max(total**2 - result.lot_mean_sd_hrc**2, 0.0))
+    return Belief("hardness", mean, total, full, light, fixed_sd=fixed)
 
 
 def edge_belief(result: CaseResult | None, *, full_pct, light_pct):

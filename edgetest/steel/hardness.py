@@ -72,6 +72,7 @@ class HardnessResult:
     grid_hrc: np.ndarray = field(repr=False)
     piece_density: np.ndarray = field(repr=False)  # (pieces, grid), rows sum to one
     next_density: np.ndarray | None = field(repr=False)
+    lot_mean_sd_hrc: float | None = None
 
     @property
     def scope(self):
@@ -307,6 +308,7 @@ def fit_hardness(
         _GRID,
         own,
         following,
+        _moments(mean)[1],
     )
 
 

@@ -1,6 +1,6 @@
 """Is the steel worth reusing: criteria, odds, losses, and the next test that pays."""
 
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import asdict, dataclass, field
 
 import numpy as np
 
@@ -17,6 +17,18 @@ from edgetest.steel.belief import (
     life_belief,
 )
 from edgetest.steel.case import CaseResult
+from edgetest.steel.decision import (
+    ACTIONS,
+    TESTS,
+    Losses,
+    TestValue,
+    best_action,
+    expected_loss,
+    joint,
+    pair,
+    value_of_certainty,
+    value_of_test,
+)
 from edgetest.steel.hardness import HardnessResult
 from edgetest.steel.quench import QuenchResponse, carbon_for_hardness
 from edgetest.steel.reasons import reason
@@ -27,7 +39,6 @@ VERDICTS = {
     "do_not_reuse": "Do not reuse",
     "cannot_tell": "Cannot tell yet",
 }
-ACTIONS = ("reuse", "reuse_light", "do_not_reuse")
 RULE = (
     "Take the action with the least expected loss; say 'cannot tell yet' while a criterion has no "
     "evidence and the rest does not already condemn the steel, while the evidence contradicts "
@@ -52,50 +63,6 @@ class Criteria:
 
 
 @dataclass(frozen=True)
-class Losses:
-    """Hours of work lost by a wrong decision.
-
-    Full loss where the steel is wholly misjudged, half where it is fit for light use only;
-    a fit steel kept for light work loses half of a wrong discard.
-    """
-
-    wrong_reuse_h: float = 40.0
-    wrong_discard_h: float = 8.0
-
-    def matrix(self):
-        """Loss of each action (rows: reuse, light, discard) by truth (fit, light only, unfit)."""
-        r, d = self.wrong_reuse_h, self.wrong_discard_h
-        return np.array([[0, r / 2, r], [d / 2, 0, r / 2], [d, d / 2, 0]])
-
-
-@dataclass(frozen=True)
-class Test:
-    """A test that could be done next: its work, and how well it would show each criterion."""
-
-    __test__ = False  # not a test case
-
-    code: str
-    title: str
-    hours: float
-    sees: dict[str, float]  # criterion -> standard deviation of what it shows, working scale
-
-
-# Hours of work and precision are common practice, no source; state your own.
-TESTS = (
-    Test("another_blade", "another test blade from the same piece, run against the reference",
-         8.0, {"life": 0.24, "hardness": 1.0, "damage": 0.6, "cracking": 3.0}),
-    Test("another_piece", "a blade from another piece of the lot",
-         10.0, {"life": 0.26, "hardness": 1.8, "damage": 0.8, "cracking": 3.0}),
-    Test("hardness_ladder", "a temper ladder with a hardness reading at every step",
-         3.0, {"hardness": 1.0}),
-    Test("quench_and_break", "a coupon quenched, filed and broken",
-         1.0, {"hardness": 3.0, "edge": 0.15, "cracking": 3.0}),
-    Test("lab_analysis", "an analysis by a laboratory, its fee counted as hours",
-         4.0, {"hardness": 2.0, "edge": 0.05}),
-)  # fmt: skip
-
-
-@dataclass(frozen=True)
 class CriterionResult:
     """One criterion: what is believed, the odds that it holds, what knowing it is worth."""
 
@@ -108,23 +75,11 @@ class CriterionResult:
     worth_knowing_h: float  # expected loss saved if this criterion alone became certain
     if_holds: str
     if_fails: str
+    without: str  # best action had this evidence not been gathered
 
     def to_dict(self):
         """Plain values for JSON."""
         return asdict(self) | {"value": self.value.to_dict()}
-
-
-@dataclass(frozen=True)
-class TestValue:
-    """What a test is expected to save, and that for each hour of its work."""
-
-    __test__ = False
-
-    code: str
-    title: str
-    hours: float
-    saves_h: float
-    saves_per_hour: float
 
 
 @dataclass(frozen=True)
@@ -256,39 +211,35 @@ def steel_verdict(
     life, damage = _entries(life, LifeEvidence), _entries(damage, DamageEvidence)
     piece = _focus(life, damage, hardness, piece)
     lot = piece is None
-    if not lot:
-        life = tuple(one for one in life if one.piece == piece)
-        damage = tuple(one for one in damage if one.piece == piece)
-        named = hardness is not None and piece in [p.piece for p in hardness.pieces]
-        hardness = hardness if named else None
-    beliefs = _beliefs(criteria, life, hardness, damage, case, cracking, piece)
+    evidence = _only(piece, life, hardness, damage)
+    beliefs = _beliefs(criteria, evidence, case, cracking, piece, lot=lot)
+    priors = _beliefs(criteria, ((), None, ()), None, None, piece, lot=lot)
     table = losses.matrix()
-    fit, light = _joint(beliefs)
-    expected = _expected_loss(table, fit, light)
+    fit, light = joint(beliefs)
+    expected = expected_loss(table, fit, light)
     best = ACTIONS[int(np.argmin(expected))]
 
-    if lot:
-        possible = tests
-    else:
-        possible = tuple(t for t in tests if t.code != "another_piece")
-    values = sorted(
-        (_test_value(t, beliefs, table, expected.min()) for t in possible),
-        key=lambda t: -t.saves_per_hour,
-    )
-    worth = [t for t in values if t.saves_h > t.hours]
-    missing = [b.name for b in beliefs if not b.evidence]
+    values = [
+        value_of_test(t, beliefs, table, "lot" if lot else "piece")
+        for t in tests
+        if lot or t.code != "another_piece"
+    ]
+    values.sort(key=lambda t: -t.saves_per_hour)
     contradictory = quench is not None and quench.contradictory
     condemned = best == "do_not_reuse" and _condemned(beliefs, table)
+    missing = {b.name for b in beliefs if not b.evidence}
+    worth = [t for t in values if t.saves_h > t.hours]
     open_question = bool(worth) or (bool(missing) and not condemned) or contradictory
     verdict = "cannot_tell" if open_question else best
-    next_test = None
-    if open_question and values:
-        next_test = worth[0] if worth else values[0]
-        if contradictory:
-            repeat = [t for t in values if t.code in ("quench_and_break", "hardness_ladder")]
-            next_test = repeat[0] if repeat else next_test
+    next_test = _next(values, worth, missing, contradictory, tests) if open_question else None
+    if not lot:
+        # What a second piece would be worth to a verdict on the lot, judged from this piece.
+        lot_beliefs = _beliefs(criteria, evidence, case, cracking, piece, lot=True)
+        values += [
+            value_of_test(t, lot_beliefs, table, "lot") for t in tests if t.code == "another_piece"
+        ]
 
-    results = tuple(_criterion(i, beliefs, table, expected.min()) for i in range(len(beliefs)))
+    results = tuple(_criterion(i, beliefs, priors, table) for i in range(len(beliefs)))
     most = max(results, key=lambda r: r.worth_knowing_h)
     chances = [r.probability_full for r in results]
     return Verdict(
@@ -330,8 +281,34 @@ def _focus(life, damage, hardness, piece):
     return max(known, key=lambda name: counts[name]) if known else "1"
 
 
-def _beliefs(criteria, life, hardness, damage, case, cracking, piece):
-    lot, used = piece is None, []
+def _only(piece, life, hardness, damage):
+    """The evidence on the piece asked about; all of it where the lot is."""
+    if piece is None:
+        return life, hardness, damage
+    named = hardness is not None and piece in [p.piece for p in hardness.pieces]
+    return (
+        tuple(one for one in life if one.piece == piece),
+        hardness if named else None,
+        tuple(one for one in damage if one.piece == piece),
+    )
+
+
+def _next(values, worth, missing, contradictory, tests):
+    """The test to do next: what settles a contradiction, else what saves most an hour."""
+    sees = {t.code: set(t.sees) for t in tests}
+    if contradictory:
+        repeat = [t for t in values if "hardness" in sees[t.code]]
+        return min(repeat, key=lambda t: t.hours) if repeat else None
+    if worth:
+        return worth[0]
+    useful = [t for t in values if sees[t.code] & missing]
+    return useful[0] if useful else None
+
+
+def _beliefs(criteria, evidence, case, cracking, piece, *, lot):
+    """One belief for every criterion in use, from evidence on the piece or on the lot."""
+    life, hardness, damage = evidence
+    used = []
     if criteria.life_ratio is not None:
         used.append(
             life_belief(life, full=criteria.life_ratio, light=criteria.life_ratio_light, lot=lot)
@@ -343,6 +320,7 @@ def _beliefs(criteria, life, hardness, damage, case, cracking, piece):
                 full=criteria.hardness_hrc,
                 light=criteria.hardness_light_hrc,
                 piece=piece,
+                lot=lot,
             )
         )
     if criteria.damage_per_100 is not None:
@@ -359,99 +337,45 @@ def _beliefs(criteria, life, hardness, damage, case, cracking, piece):
     return tuple(used)
 
 
-def _joint(beliefs):
-    """Probability of keeping every full limit, and every light limit (independent)."""
-    fit = float(np.prod([b.probability(b.full) for b in beliefs]))
-    light = float(np.prod([max(b.probability(b.full), b.probability(b.light)) for b in beliefs]))
-    return fit, light
-
-
-def _expected_loss(table, fit, light):
-    """Expected loss of each action, from the odds of full fitness and of light or better."""
-    fit, light = np.asarray(fit), np.asarray(light)
-    odds = np.stack([fit, light - fit, 1 - light])
-    return np.tensordot(table, odds, axes=1)
-
-
 def _condemned(beliefs, table):
     """Whether discarding is best even if everything without evidence turned out well."""
     seen = [b for b in beliefs if b.evidence]
     if not seen:
         return False
-    return int(np.argmin(_expected_loss(table, *_joint(seen)))) == 2
+    return int(np.argmin(expected_loss(table, *joint(seen)))) == 2
 
 
-_NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(11)
-_WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
-
-
-def _test_value(test, beliefs, table, now):
-    """Expected loss saved by a test: the best action chosen after each possible outcome."""
-    fit, light, weight = np.ones(1), np.ones(1), np.ones(1)
-    for b in beliefs:
-        if b.name in test.sees:
-            after = 1 / np.sqrt(1 / b.sd**2 + 1 / test.sees[b.name] ** 2)
-            mean = b.mean + np.sqrt(b.sd**2 - after**2) * _NODES
-            full, lesser, w = *_pair(b, mean, after), _WEIGHTS
-        else:
-            full, lesser = (np.atleast_1d(p) for p in _pair(b, b.mean, b.sd))
-            w = np.ones(1)
-        fit, light, weight = (
-            np.multiply.outer(have, new).ravel()
-            for have, new in ((fit, full), (light, lesser), (weight, w))
-        )
-    # The plan without the test is the same action everywhere: take it on the same nodes.
-    losses = _expected_loss(table, fit, light)
-    saved = float((losses @ weight).min() - losses.min(axis=0) @ weight)
-    saved = min(max(saved, 0.0), float(now))
-    return TestValue(test.code, test.title, test.hours, saved, saved / test.hours)
-
-
-def _pair(b, mean, sd):
-    full = b.probability(b.full, mean, sd)
-    return full, np.maximum(full, b.probability(b.light, mean, sd))
-
-
-def _criterion(i, beliefs, table, now):
-    """One criterion's odds, and what certainty about it alone would change and save."""
+def _criterion(i, beliefs, priors, table):
+    """One criterion's odds, and what certainty or the lack of its evidence would change."""
     b = beliefs[i]
-    p_full, p_light = (float(p) for p in _pair(b, b.mean, b.sd))
-    rest_fit, rest_light = _joint([*beliefs[:i], *beliefs[i + 1 :]])
-    losses = {
-        "full": _expected_loss(table, rest_fit, rest_light),
-        "light": _expected_loss(table, 0.0, rest_light),
-        "fails": _expected_loss(table, 0.0, 0.0),
-    }
-    after = (
-        p_full * losses["full"].min()
-        + (p_light - p_full) * losses["light"].min()
-        + (1 - p_light) * losses["fails"].min()
-    )
+    full, light = (float(p) for p in pair(b))
+    saved_h, if_holds, if_fails = value_of_certainty(beliefs, i, table)
+    without = (*beliefs[:i], priors[i], *beliefs[i + 1 :])
     return CriterionResult(
         name=b.name,
         wanted=_wanted(b),
         value=b.estimate(),
-        probability_full=p_full,
-        probability_light=p_light,
+        probability_full=full,
+        probability_light=light,
         evidence=b.evidence,
-        worth_knowing_h=max(float(now - after), 0.0),
-        if_holds=ACTIONS[int(np.argmin(losses["full"]))],
-        if_fails=ACTIONS[int(np.argmin(losses["fails"]))],
+        worth_knowing_h=saved_h,
+        if_holds=if_holds,
+        if_fails=if_fails,
+        without=best_action(table, *joint(without)),
     )
 
 
 def _wanted(b: Belief):
     """The limit in the maker's words."""
-    low, high = replace(b, mean=b.full[0], sd=0.0), replace(b, mean=b.full[1], sd=0.0)
     if b.name == "life":
-        return f"at least {low.estimate().value:.2g} of the reference's life"
+        return f"at least {b.in_units(b.full[0]):.2g} of the reference's life"
     if b.name == "hardness":
         return f"{b.full[0]:g} to {b.full[1]:g} HRC"
     if b.name == "damage":
-        return f"at most {high.estimate().value:.3g} chips or rolls per 100 chops"
+        return f"at most {b.in_units(b.full[1]):.3g} chips or rolls per 100 chops"
     if b.name == "edge":
         return f"at least {b.full[0]:.2f} % carbon at the softest place of the edge"
-    return f"at most {high.estimate().value:.0%} of quenches cracked"
+    return f"at most {b.in_units(b.full[1]):.0%} of quenches cracked"
 
 
 _SUBJECT = {
