@@ -1,6 +1,7 @@
 """Chops to sever: per 100 cm² of a reference wood for each blade, and blades as a ratio.
 
-log(chops) = log(cross-section) + blade + g * log(hardness / reference) + d * chops so far.
+log(chops) = log(cross-section) + blade + board + g * log(hardness / reference) + d * chops so
+far; boards are drawn towards their mean.
 The prior of g follows from the Wood Handbook: strengths across a cut grow about as specific
 gravity (powers 0.85 to 1.13), side hardness as its 1.49th to 2.09th power, so chops should
 grow as hardness to about 0.5 to 0.67. No source was found that measured it with a chopper.
@@ -21,6 +22,8 @@ from edgetest.estimate import Estimate
 HARDNESS_EXPONENT = (0.55, 0.20)
 # Loss per 100 chops, log scale: a blade that needs 35 % more chops after 100 is one sd away.
 DULLING_SD = 0.3
+# Boards of one kind, log scale: no source; the same 15 % as between billets.
+BOARD_SD = 0.15
 SMALL_COUNT = 10
 REFERENCE_HARDNESS_N = 3200.0
 REFERENCE_WOOD = "coast Douglas-fir at 12 % moisture (3200 N side hardness)"
@@ -29,9 +32,10 @@ PER_AREA = "chops per 100 cm²"
 
 @dataclass(frozen=True)
 class _Columns:
-    """The design: blade columns first, then hardness and dulling where they are in."""
+    """The design: blade columns first, then hardness, dulling and boards where they are in."""
 
     names: tuple[str, ...]
+    boards: tuple[str, ...]
     design: np.ndarray
     prior_mean: np.ndarray
     prior_sd: np.ndarray
@@ -49,6 +53,8 @@ def fit_counts(
     hardness_sd_log=0.0,
     chops_before=None,
     share_cut=None,
+    severed=None,
+    board=None,
     treatment=None,
     against=None,
     reference_hardness_n=REFERENCE_HARDNESS_N,
@@ -77,6 +83,11 @@ def fit_counts(
         Chops the edge had made before each billet. Without it no dulling is fitted.
     share_cut : array_like, shape (n,), optional
         Share of the cross-section cut (1 = severed); a billet given up half way is 0.5.
+    severed : array_like of bool, shape (n,), optional
+        False where a billet was given up and its share cut is not known: its chops are then
+        a lower bound.
+    board : sequence of str, length n, optional
+        Board (or day) of each billet, where billets of one board went to several blades.
     treatment : sequence of str, length n, optional
         Heat treatment of each billet's blade; two or more are compared, blades as replicates.
     against : str, optional
@@ -102,16 +113,17 @@ def fit_counts(
     blade = np.asarray([str(name) for name in blade])
     chops = _column(chops, len(blade), "chops", minimum=1)
     area = _column(area_cm2, len(blade), "area_cm2")
-    severed = _column(share_cut, len(blade), "share_cut", missing=1.0)
-    if np.any(severed > 1):
+    cut = _column(share_cut, len(blade), "share_cut", missing=1.0)
+    standing = np.zeros(len(blade), bool) if severed is None else ~np.asarray(severed, bool)
+    if np.any(cut > 1):
         raise UnusableInput("a share above 1", "share_cut", "1 is severed, 0.5 is half through")
     if hardness_n is not None:
         hardness_n = _column(hardness_n, len(blade), "hardness_n")
     if chops_before is not None:
         chops_before = _column(chops_before, len(blade), "chops_before", minimum=0)
-    exposure = area * severed / 100
+    exposure = area * cut / 100
     columns = _columns(
-        blade, hardness_n, reference_hardness_n, hardness_exponent, chops, chops_before
+        blade, hardness_n, reference_hardness_n, hardness_exponent, chops, chops_before, board
     )
     fit = fit_rate(
         columns.design,
@@ -120,11 +132,13 @@ def fit_counts(
         spread=spread,
         prior_mean=columns.prior_mean,
         prior_sd=columns.prior_sd,
+        unfinished=standing,
     )
     reference = reference_wood if hardness_n is not None else "the wood as chopped"
     exponent = _coefficient(fit, columns.hardness, level)
     shared_sd = hardness_sd_log * exponent.value if exponent else 0.0
-    exact = columns.dulling is None and (hardness_n is None or _one_wood(hardness_n))
+    simple = columns.dulling is None and not columns.boards and not standing.any()
+    exact = simple and (hardness_n is None or _one_wood(hardness_n))
     rates = [
         _blade_rate(i, name, blade == name, chops, exposure, fit, columns, shared_sd, level)
         for i, name in enumerate(columns.names)
@@ -138,9 +152,9 @@ def fit_counts(
         if name != second
     ]
     treatments = _treatment_ratios(blade, treatment, fit, columns, level)
-    area_exponent = _area_exponent(columns, chops, exposure, spread, level)
+    area_exponent = _area_exponent(columns, chops, exposure, spread, standing, level)
     warnings = _warnings(
-        fit, rates, columns, hardness_n, reference_hardness_n, area_exponent, severed
+        fit, rates, columns, hardness_n, reference_hardness_n, area_exponent, cut, standing
     )
     if treatment is not None and not treatments:
         warnings += ("one_blade_per_treatment",)
@@ -183,7 +197,7 @@ def _one_wood(hardness_n):
     return bool(np.ptp(np.log(hardness_n)) < 1e-9)
 
 
-def _columns(blade, hardness_n, reference_hardness_n, exponent, chops, before):
+def _columns(blade, hardness_n, reference_hardness_n, exponent, chops, before, board):
     """The design matrix with its priors."""
     names = tuple(dict.fromkeys(blade.tolist()))
     parts = [(blade == name).astype(float) for name in names]
@@ -203,8 +217,21 @@ def _columns(blade, hardness_n, reference_hardness_n, exponent, chops, before):
             parts.append((middle - at_chops) / 100)
             mean.append(0.0)
             sd.append(DULLING_SD)
+    labels = [] if board is None else [str(name) for name in board]
+    boards = tuple(dict.fromkeys(labels)) if len(set(labels)) > 1 else ()
+    for name in boards:
+        parts.append(np.array([label == name for label in labels], dtype=float))
+        mean.append(0.0)
+        sd.append(BOARD_SD)
     return _Columns(
-        names, np.column_stack(parts), np.array(mean), np.array(sd), at_chops, hardness, dulling
+        names,
+        boards,
+        np.column_stack(parts),
+        np.array(mean),
+        np.array(sd),
+        at_chops,
+        hardness,
+        dulling,
     )
 
 
@@ -343,10 +370,10 @@ def _dulling(fit, index, level):
     return Estimate(value, low, high, "% more chops per 100 chops", level, slope.method)
 
 
-def _area_exponent(columns, chops, exposure, spread, level):
+def _area_exponent(columns, chops, exposure, spread, standing, level):
     """Power of the cross-section that chops follow (1 = in proportion), where sizes differ."""
     log_size = np.log(exposure)
-    if np.ptp(log_size) < log(1.3) or len(chops) < columns.design.shape[1] + 2:
+    if np.ptp(log_size) < log(1.3) or len(chops) < len(columns.names) + 3:
         return None
     design = np.column_stack([columns.design, log_size])
     fit = fit_rate(
@@ -356,13 +383,14 @@ def _area_exponent(columns, chops, exposure, spread, level):
         spread=spread,
         prior_mean=np.append(columns.prior_mean, 0.0),
         prior_sd=np.append(columns.prior_sd, np.inf),
+        unfinished=standing,
     )
     extra = _coefficient(fit, design.shape[1] - 1, level)
     value, low, high = (1 + x for x in (extra.value, extra.low, extra.high))
     return Estimate(value, low, high, "", level, _method(fit))
 
 
-def _warnings(fit, rates, columns, hardness_n, reference, area_exponent, severed):
+def _warnings(fit, rates, columns, hardness_n, reference, area_exponent, cut, standing):
     """Codes of what a reader must know."""
     codes = []
     if any(rate.billets == 1 for rate in rates):
@@ -384,6 +412,6 @@ def _warnings(fit, rates, columns, hardness_n, reference, area_exponent, severed
     dulling = _coefficient(fit, columns.dulling, 0.95)
     if dulling and dulling.low > 0:
         codes.append("dulling_seen")
-    if np.any(severed < 1):
-        codes.append("chopped_through")
+    if np.any(cut < 1) or standing.any():
+        codes.append("given_up")
     return tuple(codes)

@@ -1,11 +1,12 @@
 """Balance, swing and ringing of a tool predicted from its geometry, before it is ground."""
 
+from copy import deepcopy
 from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.special import ndtri
 
-from edgetest.chop.balance import Balance, balance_of
+from edgetest.chop.balance import Balance, balance_of, before_after
 from edgetest.chop.beam import BendingMode, bending_modes
 from edgetest.chop.outline import rigid_body
 from edgetest.chop.propagate import Input, draw_inputs, linear_u
@@ -117,13 +118,32 @@ def predict(
         level=level,
     )
     stiff = Input(shape.youngs_gpa, youngs_relative_u * shape.youngs_gpa)
-    return Prediction(
-        balance,
-        *(
-            ringing(shape, plane, {**inputs, "youngs_gpa": stiff}, level)
-            for plane in ("flat", "edge")
-        ),
-    )
+    inputs = {**inputs, "youngs_gpa": stiff}
+    flat, edge = (ringing(shape, plane, inputs, level) for plane in ("flat", "edge"))
+    return Prediction(balance, flat, edge)
+
+
+def what_if(shape, changed, *, rng, **options):
+    """What a change of the geometry does: the tool as drawn and as it would become.
+
+    Parameters
+    ----------
+    shape, changed : Outline
+        Before and after, with the same parts.
+    rng : numpy.random.Generator
+        Source of the draws; both tools get the same ones, so that what is uncertain about
+        both cancels in the difference.
+    **options
+        As in `predict`.
+
+    Returns
+    -------
+    tuple
+        Prediction before, Prediction after, SideBySide of their balances.
+    """
+    before = predict(shape, rng=deepcopy(rng), **options)
+    after = predict(changed, rng=rng, **options)
+    return before, after, before_after(before.balance, after.balance)
 
 
 def ringing(shape, plane, inputs, level):

@@ -7,7 +7,7 @@ density, which keeps few billets from running away with a slope they cannot know
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import chdtr, chdtrc, gammaln
+from scipy.special import chdtr, chdtrc, gammainc, gammaln
 
 from edgetest.errors import UnusableInput
 
@@ -47,6 +47,7 @@ def fit_rate(
     prior_sd=None,
     prior_df=PRIOR_DF,
     prior_cv=PRIOR_CV,
+    unfinished=None,
 ):
     """Fit count ~ exposure * exp(design @ params).
 
@@ -65,6 +66,8 @@ def fit_rate(
     prior_df, prior_cv : float
         Prior of the dispersion for "moderated": its weight in billets, and how much billets
         alike in size and wood differ (1 + cv² * mean count is the dispersion it expects).
+    unfinished : array_like of bool, shape (n,), optional
+        Billets given up still standing: the count is only known to be larger than this one.
 
     Returns
     -------
@@ -88,11 +91,16 @@ def fit_rate(
     mean = np.zeros(k) if prior_mean is None else np.asarray(prior_mean, dtype=float)
     sd = np.full(k, np.inf) if prior_sd is None else np.asarray(prior_sd, dtype=float)
     prior = (mean, 1 / sd**2)
+    open_ended = np.zeros(len(count), bool) if unfinished is None else np.asarray(unfinished, bool)
+    if spread == "negative_binomial" and open_ended.any():
+        mend = "use moderated, or leave the unsevered billets out"
+        raise UnusableInput("billets given up do not go with this spread", "spread", mend)
     if spread not in SPREADS:
         raise UnusableInput(f'"{spread}"', "spread", f"use one of {', '.join(SPREADS)}")
-    params, fitted, _ = _newton(design, count, exposure, prior, 1.0, 0.0)
-    df = len(count) - _used_df(design, fitted, prior)
-    pearson = float(np.sum((count - fitted) ** 2 / fitted))
+    params, fitted, _ = _newton(design, count, exposure, prior, 1.0, 0.0, open_ended)
+    whole = ~open_ended
+    df = whole.sum() - _used_df(design, fitted, prior)
+    pearson = float(np.sum((count - fitted)[whole] ** 2 / fitted[whole]))
     dispersion, alpha, df_interval = 1.0, 0.0, np.inf
     if spread == "estimated":
         if df < 0.5:
@@ -107,7 +115,9 @@ def fit_rate(
         alpha = _likeliest_alpha(design, count, exposure, prior)
         df_interval = max(df, 0.5)
     dispersion = max(dispersion, 1e-3)
-    params, fitted, information = _newton(design, count, exposure, prior, dispersion, alpha)
+    params, fitted, information = _newton(
+        design, count, exposure, prior, dispersion, alpha, open_ended
+    )
     return RateFit(
         params=params,
         cov=np.linalg.inv(information),
@@ -115,8 +125,8 @@ def fit_rate(
         df=float(df),
         df_interval=float(df_interval),
         pearson=pearson,
-        deviance=poisson_deviance(count, fitted),
-        log_likelihood=_log_likelihood(count, fitted, alpha),
+        deviance=poisson_deviance(count[whole], fitted[whole]),
+        log_likelihood=_log_likelihood(count[whole], fitted[whole], alpha),
         dispersion=float(dispersion),
         alpha=float(alpha),
         p_over=float(chdtrc(df, pearson)) if df >= 0.5 else float("nan"),
@@ -144,14 +154,19 @@ def poisson_deviance(count, fitted):
     return float(2 * np.sum(term - count + fitted))
 
 
-def _newton(design, count, exposure, prior, dispersion, alpha):
-    """Penalised maximum likelihood by iteratively reweighted least squares."""
+def _newton(design, count, exposure, prior, dispersion, alpha, open_ended):
+    """Penalised maximum likelihood by iteratively reweighted least squares.
+
+    A count that is only a lower bound enters by its expectation given the bound, with the
+    information about it that is missing taken off (Louis 1982).
+    """
     mean, precision = prior
-    fitted = count + 0.5
+    fitted = count + np.where(open_ended, 2.0, 0.5)
     params = np.zeros(design.shape[1])
-    for _ in range(100):
-        weight = fitted / (1 + alpha * fitted) / dispersion
-        working = np.log(fitted / exposure) + (count - fitted) / fitted
+    for _ in range(200):
+        seen, lost = _expected(count, fitted, open_ended)
+        weight = np.maximum(fitted - lost, 1e-6) / (1 + alpha * fitted) / dispersion
+        working = np.log(fitted / exposure) + (seen - fitted) / np.maximum(fitted - lost, 1e-6)
         information = design.T @ (weight[:, None] * design) + np.diag(precision)
         try:
             new = np.linalg.solve(information, design.T @ (weight * working) + precision * mean)
@@ -163,8 +178,28 @@ def _newton(design, count, exposure, prior, dispersion, alpha):
         fitted = exposure * np.exp(np.clip(design @ params, -50, 50))
         if step < 1e-11:
             break
-    weight = fitted / (1 + alpha * fitted) / dispersion
+    lost = _expected(count, fitted, open_ended)[1]
+    weight = np.maximum(fitted - lost, 1e-6) / (1 + alpha * fitted) / dispersion
     return params, fitted, design.T @ (weight[:, None] * design) + np.diag(precision)
+
+
+def _expected(count, fitted, open_ended):
+    """Counts with lower bounds replaced by their Poisson expectation, and its variance."""
+    if not open_ended.any():
+        return count, 0.0
+    least, mean = count[open_ended] + 1, fitted[open_ended]
+    beyond = np.maximum(gammainc(least, mean), 1e-300)
+    first = mean * _at_least(least - 1, mean) / beyond
+    pairs = mean**2 * _at_least(least - 2, mean) / beyond
+    seen, lost = count.copy(), np.zeros_like(count)
+    seen[open_ended] = first
+    lost[open_ended] = np.maximum(pairs + first - first**2, 0.0)
+    return seen, lost
+
+
+def _at_least(k, mean):
+    """Poisson probability of k or more."""
+    return np.where(k > 0, gammainc(np.maximum(k, 1), mean), 1.0)
 
 
 def _used_df(design, fitted, prior):
@@ -193,9 +228,11 @@ def _likeliest_alpha(design, count, exposure, prior):
     """The negative binomial's alpha by profile likelihood; 0 where the Poisson is likelier."""
     from scipy.optimize import minimize_scalar
 
+    whole = np.zeros(len(count), dtype=bool)
+
     def loss(log_alpha):
         alpha = float(np.exp(log_alpha))
-        _, fitted, _ = _newton(design, count, exposure, prior, 1.0, alpha)
+        _, fitted, _ = _newton(design, count, exposure, prior, 1.0, alpha, whole)
         return -_log_likelihood(count, fitted, alpha)
 
     best = minimize_scalar(loss, bounds=(-14.0, 4.0), method="bounded", options={"xatol": 1e-7})

@@ -39,6 +39,7 @@ USUAL_TESTS = (
     "nail",
     "bone",
     "antler",
+    "shave",
 )
 
 
@@ -53,6 +54,8 @@ class Billets:
     hardness_sd_log: float = 0.0
     chops_before: Sequence[float] | None = None
     share_cut: Sequence[float] | None = None
+    severed: Sequence[bool] | None = None
+    board: Sequence[str] | None = None
     near_misses: Sequence[float] | None = None
     treatment: Sequence[str] | None = None
 
@@ -160,7 +163,7 @@ class ToolSwing:
     @property
     def balance(self):
         """The measured balance where there is one, else the predicted."""
-        return self.measured or self.predicted.balance
+        return self.measured or (self.predicted.balance if self.predicted else None)
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -213,9 +216,11 @@ class ChopReport:
 
     def summary(self):
         """The sheet as a maker would read it out."""
-        lines = [one.summary() for one in (self.counts, self.depths) if one]
+        lines = [self.counts.summary()] if self.counts else []
+        lines += [self.depths.summary()] if self.depths else []
         lines += [f"{when} the test, {one.summary()}" for when, one in self.damage]
-        lines += [one.summary() for one in (*self.tools, *self.trials)]
+        lines += [tool.summary() for tool in self.tools]
+        lines += [trial.summary() for trial in self.trials]
         if self.not_tested:
             lines.append("not tested: " + ", ".join(self.not_tested))
         return "\n".join(lines)
@@ -326,6 +331,8 @@ def _counts(billets, hardness, wood, against, level):
         hardness_sd_log=billets.hardness_sd_log,
         chops_before=billets.chops_before,
         share_cut=billets.share_cut,
+        severed=billets.severed,
+        board=billets.board,
         treatment=billets.treatment,
         against=against if against in known else None,
         reference_hardness_n=hardness,
@@ -384,11 +391,13 @@ def _tools(swing_tests, outlines, holds, swing, counts, depths, geometry, level)
             what = f"no grip and strike point for {name}"
             raise UnusableInput(what, "balance", "give both, in mm from the butt")
         measured = predicted = None
-        if name in swing_tests:
-            measured = _measured(swing_tests[name], holds[name], geometry["rng"], level)
         if name in outlines:
             predicted = _predicted(outlines[name], holds[name], geometry, level)
-        blow = standard_blow(measured or predicted.balance, swing)
+            balance = predicted.balance
+        if name in swing_tests:
+            measured = _measured(swing_tests[name], holds[name], geometry["rng"], level)
+            balance = measured
+        blow = standard_blow(balance, swing)
         compared = side_by_side(measured, predicted.balance) if measured and predicted else None
         fresh = {line.name: line.fresh_mm for line in depths.blades} if depths else {}
         rates = {one.blade: one.chops_per_100_cm2 for one in counts.blades} if counts else {}
