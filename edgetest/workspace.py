@@ -215,3 +215,47 @@ def copy_sample_run(name: str, destination: str | Path) -> Path:
         raise UnusableInput("something stands here already", str(destination), "choose a new name")
     shutil.copytree(source, destination, dirs_exist_ok=True)
     return destination
+
+
+def replace_log(folder: str | Path, data: bytes, name: str) -> Path:
+    """Put a log from a file in the place of the study's; the old one is kept beside it.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The study.
+    data : bytes
+        A file that has been read without faults.
+    name : str
+        What the file was called; tells CSV from XLSX.
+    """
+    folder = Path(folder)
+    ending = "xlsx" if name.lower().endswith(".xlsx") else "csv"
+    with locked(folder):
+        old = log_path(folder)
+        if old is not None:
+            kept = next(
+                path
+                for number in range(1, 10_000)
+                if not (path := folder / f"log_before_{number}{old.suffix}").exists()
+            )
+            old.rename(kept)
+        return write_atomic(folder / f"log.{ending}", data)
+
+
+def save_photograph(folder: str | Path, name: str, data: bytes) -> Path:
+    """Put a photograph into a study, as taken; one of that name with other content stays.
+
+    Raises
+    ------
+    UnusableInput
+        If another photograph of that name is there.
+    """
+    photos = Path(folder) / PHOTOS
+    photos.mkdir(exist_ok=True)
+    path = photos / Path(name).name
+    if path.is_file() and path.read_bytes() != data:
+        raise UnusableInput(
+            "another photograph of this name is there", path.name, "give the file a new name"
+        )
+    return write_atomic(path, data)

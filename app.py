@@ -1,0 +1,5 @@
+"""The app's entry for `streamlit run app.py`: navigation only."""
+
+from edgetest.app.navigation import main
+
+main()
