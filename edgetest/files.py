@@ -50,8 +50,14 @@ def _sync_folder(folder: Path) -> None:
 
 
 def append_line(path: Path, text: str) -> None:
-    """Add one line at the end of a file, in one write, and sync it."""
-    with open(path, "ab") as file:
+    """Add one line at the end of a file, in one write, and sync it.
+
+    A line that a crash cut short is closed first, so that it spoils only itself.
+    """
+    with open(path, "a+b") as file:
+        if file.seek(0, os.SEEK_END):
+            file.seek(-1, os.SEEK_END)
+            text = text if file.read(1) == b"\n" else f"\n{text}"
         file.write(text.encode("utf-8") + b"\n")
         file.flush()
         os.fsync(file.fileno())

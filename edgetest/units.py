@@ -50,6 +50,7 @@ _FRACTIONS = {
     "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8",
     "⅞": "7/8",
 }  # fmt: skip
+_FRACTION_SIGN = re.compile(f"\\s*[{''.join(_FRACTIONS)}]")
 _PLAIN = str.maketrans(
     {
         "−": "-", "–": "-", "—": "-", "‑": "-", "″": '"', "”": '"', "“": '"', "′": "'", "’": "'",
@@ -185,8 +186,8 @@ def parse_quantity(text, unit, *, marks=""):
             raise Unreadable(f"{text} is not a finite number", "write the value met")
         return float(text)
     clean = normal(text)
-    for sign, fraction in _FRACTIONS.items():
-        clean = re.sub(rf"(\d)\s*{sign}", rf"\1 {fraction}", clean).replace(sign, fraction)
+    if _FRACTION_SIGN.search(clean):
+        clean = _FRACTION_SIGN.sub(lambda found: f" {_FRACTIONS[found[0].strip()]}", clean).strip()
     feet = re.fullmatch(r"(\d+)\s*(?:'|ft)\s*(.+?)\s*(?:\"|in)", clean)
     if feet and unit == "mm":
         return (int(feet[1]) * 12 + _size(feet[2], text, marks)) * MM_PER_INCH

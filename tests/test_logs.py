@@ -463,12 +463,12 @@ def test_a_log_written_and_read_is_the_same(rows, delimiter, line_end):
 @settings(max_examples=100)
 @given(st.binary(max_size=200))
 def test_any_bytes_are_a_table_or_told(data):
+    place = ""
     try:
-        table = read_table(data, name="x.csv")
+        place = "x.csv" if read_table(data, name="x.csv").columns else ""
     except UnusableInput as fault:
-        assert fault.where.startswith("x.csv")
-    else:
-        assert table.columns
+        place = fault.where
+    assert place.startswith("x.csv")
 
 
 def test_a_long_log_is_read_quickly(study):
@@ -477,8 +477,8 @@ def test_a_long_log_is_read_quickly(study):
 
     rows = [f"K{1 + i % 2},{i},{i % 37 + 1}.5,{i % 5 + 1}" for i in range(20_000)]
     text = "blade,cuts,edge_width_um,check_no\n" + "\n".join(rows)
-    start = time.perf_counter()
+    start = time.process_time()
     log = read(text, study=load_study(study.folder))
     assert len(log.rows) == 20_000
     assert log.faults == ()
-    assert time.perf_counter() - start < 5.0
+    assert time.process_time() - start < 3.0

@@ -255,7 +255,7 @@ def test_an_angle_is_asked_for(write):
 
 
 def test_a_folder_without_a_study(tmp_path):
-    with pytest.raises(UnusableInput, match="there is no study.toml here"):
+    with pytest.raises(UnusableInput, match=r"there is no study\.toml here"):
         load_study(tmp_path)
 
 
