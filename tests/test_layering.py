@@ -15,6 +15,7 @@ RECORDS = {
     "chop_log",
     "columns",
     "files",
+    "log_rows",
     "places",
     "protocol",
     "tables",
@@ -97,5 +98,5 @@ def test_numerical_rooms_touch_no_file_and_print_nothing(path):
 
 
 def test_no_module_uses_pyplot():
-    users = [p.name for p in modules() if "pyplot" in p.read_text(encoding="utf-8")]
+    users = [p.name for p in modules() if "matplotlib.pyplot" in p.read_text(encoding="utf-8")]
     assert users == []
