@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from math import isfinite
 from typing import Any
 
-from edgetest.errors import UnusableInput
 from edgetest.report.blocks import (
     Contents,
     answer,
@@ -51,18 +50,7 @@ def comparison_contents(result, settings, *, day):
     Returns
     -------
     Contents
-
-    Raises
-    ------
-    UnusableInput
-        If the result comes from a log alone: a document needs a study's facts.
     """
-    if result.study is None:
-        raise UnusableInput(
-            "a log alone does not say what was tested",
-            where=result.title,
-            mend="make a study of it with `edgetest new`",
-        )
     result = _with_titles(result)
     study = result.study
     mark, mark_bytes = mark_of(settings, study.folder)

@@ -6,6 +6,7 @@ typesetter knows none of them.
 
 import datetime
 
+from edgetest.errors import UnusableInput
 from edgetest.report.comparison import comparison_contents
 from edgetest.report.frame import settings_of
 from edgetest.report.typeset import KINDS, write_document
@@ -39,8 +40,15 @@ def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, times
     Raises
     ------
     UnusableInput
-        For a kind or paper that is not known, or a fault in the study's `[document]`.
+        For a kind or paper that is not known, a fault in the study's `[document]`, or a
+        result that comes from a log alone: a document needs a study's facts.
     """
+    if result.study is None:
+        raise UnusableInput(
+            "a log alone does not say what was tested",
+            where=result.title,
+            mend="make a study of it with `edgetest new`",
+        )
     settings = settings_of(result.study)
     wishes = {"paper": paper, "units": units}
     settings = settings.model_copy(update={k: v for k, v in wishes.items() if v is not None})

@@ -84,6 +84,7 @@ def draw_overlay(
         return _with_sentence(canvas, sentence or "")
     if sentence is None:
         sentence = measurement.summary() if measurement is not None else ""
+        sentence = sentence[:1].upper() + sentence[1:]
     return _with_sentence(canvas, sentence)
 
 
@@ -152,7 +153,7 @@ def _draw_apex(canvas, measured):
     for stretch in _runs(used):
         _line(canvas, measured.centre_rc[stretch], PATH, 0.7, dashed=True, outline=False)
         for side in (measured.left_rc, measured.right_rc):
-            _line(canvas, side[stretch], SIDES, 1.8)
+            _line(canvas, side[stretch], SIDES, 1.5)
     along = np.asarray(measured.position_um, dtype=float)
     for number, chip in enumerate(measured.chips, start=1):
         _number(canvas, _at(measured.centre_rc, along, chip.position_um), number, measured)
@@ -160,7 +161,7 @@ def _draw_apex(canvas, measured):
 
 def _draw_profile(canvas, measured):
     _line(canvas, measured.reference_rc, PATH, 0.9, dashed=True)
-    _line(canvas, measured.contour_rc, SIDES, 1.8)
+    _line(canvas, measured.contour_rc, SIDES, 1.5)
     along = np.asarray(measured.position_um, dtype=float)
     for number, fault in enumerate((*measured.chips, *measured.rolls), start=1):
         _number(canvas, _at(measured.reference_rc, along, fault.position_um), number, measured)
@@ -193,7 +194,7 @@ def _line(canvas, rc, colour, width, *, dashed=False, outline=True):
     if len(points) < 2:
         return
     pieces = _dashes(points, 9 * canvas.unit) if dashed else [points]
-    thick = max(1, round(width * canvas.unit))
+    thick = max(2 if width > 1 else 1, round(width * canvas.unit))
     strokes = [(DARK, thick + max(2, round(1.6 * canvas.unit)))] if outline else []
     for stroke, thickness in [*strokes, (colour, thick)]:
         for piece in pieces:

@@ -8,7 +8,7 @@ from edgetest.estimate import decimals
 UNIT_CHOICES = ("metric", "inch", "both")
 _NUMBER = r"\d+(?:\.\d+)?"
 _PHYSICAL = re.compile(
-    rf"(?P<a>{_NUMBER})(?:(?P<between>\s?(?:–|-|to)\s?)(?P<b>{_NUMBER}))?"
+    rf"(?P<a>(?:(?<![\w–-])[-−])?{_NUMBER})(?:(?P<between>\s?(?:–|-|to)\s?)(?P<b>{_NUMBER}))?"
     r"\s?(?P<unit>mm|°C|g)(?![\w²³/])"
 )
 _OTHER = {"mm": "in", "°C": "°F", "g": "oz"}
@@ -78,7 +78,7 @@ def _converted(found, units):
 def _other(number, unit):
     """One number in the other unit, with the digits that the first one had."""
     if unit == "°C":
-        return f"{float(number) * 9 / 5 + 32:.0f}"
+        return f"{float(number.replace('−', '-')) * 9 / 5 + 32:.0f}"
     value = float(number) / (25.4 if unit == "mm" else 28.3495)
     digits = max(2, len(number.replace(".", "").lstrip("0")))
     text = f"{value:.{digits}g}"

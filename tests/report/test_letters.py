@@ -1,0 +1,47 @@
+"""Names and letters that have to fit on paper."""
+
+import pytest
+
+from edgetest.report.letters import breakable, clean, printable, short_names, shorten
+
+
+def test_keeps_what_a_maker_writes():
+    kept = "17° ½ in ≤ 12 µm – “wire edge” é ß Ж Ω ✓"
+    assert printable(kept) == kept
+
+
+@pytest.mark.parametrize("letter", ["刀", "🔨", "\ue000", "\U000f0000"])
+def test_replaces_what_no_letter_exists_for(letter):
+    assert printable(f"a{letter}b") == "a□b"
+
+
+def test_drops_control_characters_and_joins_lines():
+    assert printable("a\x07b\u00adc\nd\te") == "abc d e"
+
+
+def test_cleans_nested_plain_data():
+    assert clean({"a": ["刀", 1.5, None], "b": ("x\ny",)}) == {"a": ["□", 1.5, None], "b": ["x y"]}
+
+
+def test_shortened_name_keeps_both_ends_and_length():
+    short = shorten("billhook of the long pattern 7", 15)
+    assert len(short) <= 15
+    assert short.startswith("bill")
+    assert short.endswith("7")
+
+
+@pytest.mark.parametrize(
+    "pattern", ["{} billhook of the long pattern", "billhook of the long pattern {}"]
+)
+def test_short_names_stay_distinct(pattern):
+    names = [pattern.format(n) for n in range(12)]
+    short = short_names(names, 16)
+    assert len(set(short)) == 12
+    assert max(map(len, short)) <= 16
+
+
+def test_long_word_gets_places_to_break_and_loses_no_letter():
+    word = "HEDGING_BILLHOOK_LONGPATTERN_07"
+    assert breakable(word).replace("\u200b", "") == word
+    assert max(len(part) for part in breakable(word).split("\u200b")) <= 9
+    assert breakable("billhook 7") == "billhook 7"

@@ -1,0 +1,67 @@
+"""Numbers as the document says them."""
+
+from math import inf, nan
+
+import pytest
+
+from edgetest.report.wording import (
+    angle_words,
+    chance_words,
+    in_units,
+    interval_words,
+    life_words,
+)
+
+
+@pytest.mark.parametrize(
+    ("numbers", "words"),
+    [
+        ((1.405, 1.212, 1.629), ("1.41", "1.21 to 1.63")),
+        ((252.3, 221.2, 287.4), ("252", "221 to 287")),
+        ((252.3, 221.2, inf), ("252", "221 or more")),
+        ((252.3, 221.2, None), ("252", "221 or more")),
+        ((12.0, None, 12.5), ("12.00", "12.50 or less")),
+        ((nan, 1, 2), ("", "")),
+        ((None, None, None), ("", "")),
+    ],
+)
+def test_interval_is_rounded_to_what_it_bears(numbers, words):
+    assert interval_words(*numbers) == words
+
+
+def test_life_without_a_value_says_what_it_exceeds():
+    assert life_words({"cuts": None, "low": 400.2, "high": None}) == ("over 400", "")
+    assert life_words(None) == ("no life", "")
+
+
+def test_chance_claims_no_more_digits_than_it_has():
+    assert chance_words(0.9996) == "over 99 %"
+    assert chance_words(0.004) == "under 1 %"
+    assert chance_words(0.831) == "83 %"
+    assert chance_words(None) == "not known"
+
+
+def test_angle_is_always_said_both_ways():
+    assert angle_words(34) == "17° per side, 34° included"
+    assert angle_words(35) == "17.5° per side, 35° included"
+
+
+@pytest.mark.parametrize(
+    ("text", "inch"),
+    [
+        ("0.6 mm", "0.024 in"),
+        ("25.4 mm", "1 in"),
+        ("20–30 mm of edge", "0.79–1.2 in of edge"),
+        ("temper 2 × 200 °C, 60 min", "temper 2 × 392 °F, 60 min"),
+        ("-80 °C", "-112 °F"),
+        ("640 g", "22.6 oz"),
+        ("5 mm² and 12 µm", "5 mm² and 12 µm"),
+    ],
+)
+def test_lengths_temperatures_and_masses_in_inch(text, inch):
+    assert in_units(text, "inch") == inch
+    assert in_units(text, "metric") == text
+
+
+def test_both_units_stand_side_by_side():
+    assert in_units("quench at 815 °C", "both") == "quench at 815 °C (1499 °F)"
