@@ -162,7 +162,7 @@ def _area(source, reading):
     """The reading as worn area per length of edge."""
     from dataclasses import replace
 
-    from edgetest.wear.geometry import worn_area_um2
+    from edgetest.wear.geometry import worn_area
 
     if source.study is None:
         raise UnusableInput(
@@ -173,7 +173,7 @@ def _area(source, reading):
     angle = source.study.blade(reading.blade).included_angle_deg
 
     def area(width):
-        return nan if width is None or isnan(width) else float(worn_area_um2(width, angle))
+        return nan if width is None or isnan(width) else float(worn_area(width, angle))
 
     return replace(
         reading,

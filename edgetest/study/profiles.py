@@ -1,0 +1,84 @@
+"""Measure side views: chips and rolls along an edge, or the reason why not."""
+
+import time
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+
+from edgetest.images import UnreadablePicture, read_picture
+from edgetest.photo.profile import measure_profile
+from edgetest.photo.quality import refusal
+
+
+@dataclass(frozen=True)
+class SideViewResult:
+    """One back-lit side view's measurement or refusal."""
+
+    photo: str
+    path: Path
+    numbers: dict
+    sha256: str
+    seconds: float
+    measurement: object | None = None
+
+    @property
+    def measured(self):
+        """Whether the photograph gave an edge."""
+        return self.numbers["status"] == "measured"
+
+    def to_dict(self):
+        """The JSON contract of `edgetest profile`."""
+        return {"photo": self.photo, **self.numbers, "seconds": round(self.seconds, 4)}
+
+    def summary(self):
+        """The measurement as a maker reads it."""
+        if self.measurement is not None:
+            return self.measurement.summary()
+        return "Not measured. " + " ".join(reason["text"] for reason in self.numbers["reasons"])
+
+
+def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark"):
+    """Chips and rolls in one back-lit side view.
+
+    Parameters
+    ----------
+    path : str or Path
+    um_per_px, relative_u : float
+        Scale and its relative standard uncertainty; a scale of None is taken from the
+        picture's file where it has one, else refused.
+    blade : {"dark", "bright"}
+        Which side of the outline is the blade.
+
+    Returns
+    -------
+    SideViewResult
+    """
+    path = Path(path)
+    start = time.perf_counter()
+    data = path.read_bytes()
+    measurement = None
+    try:
+        picture = read_picture(data, name=path.name)
+    except UnreadablePicture as fault:
+        numbers = {
+            "status": "refused",
+            "reasons": [refusal(fault.code).to_dict()],
+            "edge_length_um": None,
+            "chips": [],
+            "rolls": [],
+            "blur_px": None,
+            "snr": None,
+            "scale": None,
+            "warnings": [],
+        }
+    else:
+        measurement = measure_profile(
+            picture.grey,
+            um_per_px if um_per_px is not None else picture.um_per_px_in_file,
+            scale_relative_u=relative_u,
+            saturated=picture.saturated,
+            blade=blade,
+        )
+        numbers = measurement.to_dict()
+    seconds = time.perf_counter() - start
+    return SideViewResult(path.name, path, numbers, sha256(data).hexdigest(), seconds, measurement)
