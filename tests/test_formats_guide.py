@@ -1,0 +1,77 @@
+"""The guide to the file formats, held against the program."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from edgetest.chop_log import COLUMNS as CHOP_COLUMNS
+from edgetest.logs import log_columns, read_log
+from edgetest.protocol import load_protocol, protocol_ids
+from edgetest.records import Blade, load_study
+
+GUIDE = Path(__file__).parent.parent / "edgetest" / "guide"
+FORMATS = (GUIDE / "formats.md").read_text(encoding="utf-8")
+
+
+def section(title):
+    return FORMATS.split(f"## {title}\n")[1].split("\n## ")[0]
+
+
+def first_cells(text):
+    rows = re.findall(r"^\| (`.*?) \|", text, re.MULTILINE)
+    return {name for row in rows for name in re.findall(r"`(\w+)`", row)}
+
+
+def blocks(kind):
+    return re.findall(rf"```{kind}\n(.*?)```", FORMATS, re.DOTALL)
+
+
+def test_every_column_of_a_log_is_told_and_no_other():
+    columns = section("log.csv").split("### What a cell may hold")[0]
+    assert first_cells(columns) == set(log_columns())
+
+
+def test_every_column_of_a_chop_log_is_told_and_no_other():
+    assert first_cells(section("chops.csv")) == set(CHOP_COLUMNS)
+
+
+def test_every_key_of_a_blade_is_told():
+    keys = {field.alias or name for name, field in Blade.model_fields.items()}
+    assert first_cells(section("study.toml")) == keys
+
+
+def test_the_study_of_the_guide_loads(tmp_path):
+    text = blocks("toml")[0].replace(
+        "[[blades]]", '[[blades]]\nid = "C1"\nincluded_angle_deg = 30\n[[blades]]', 1
+    )
+    (tmp_path / "study.toml").write_text(text, encoding="utf-8")
+    study = load_study(tmp_path)
+    assert study.limit_value == 12
+    assert set(study.scales) == {"x40"}
+    assert study.blade("K1").hardness_files.skates == 60
+
+
+def test_the_log_of_the_guide_reads():
+    log = read_log(blocks("csv")[0].encode())
+    assert log.faults == ()
+    assert len(log.readings("edge_width_um")) == 4
+
+
+def test_the_message_of_the_guide_is_the_programs():
+    lines = ["blade,cuts,edge_width_um", *(f"K1,{n},1" for n in range(12)), 'K1,12,"1,234"']
+    log = read_log("\n".join(lines).encode(), name="log.csv")
+    assert str(log.faults[0]) in FORMATS
+
+
+@pytest.mark.parametrize("name", protocol_ids())
+def test_the_protocols_guide_names_each_with_its_limit(name):
+    text = (GUIDE / "protocols.md").read_text(encoding="utf-8")
+    row = re.search(rf"^\| `{name}` .*$", text, re.MULTILINE)[0]
+    limit = load_protocol(name).limit
+    if limit is None:
+        assert row.endswith("no limit given |")
+    elif limit.reading == "chips_count":
+        assert row.endswith("first chip |")
+    else:
+        assert f" {limit.value:g} " in row.rsplit("|", 2)[1] + " "
