@@ -4,12 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.ndimage import gaussian_filter1d, label
-from scipy.optimize import least_squares
 from scipy.signal import find_peaks
 
 SIGMAS = 5.0  # a departure stands out by so many spreads of the sound edge
 VALLEY = 0.75  # touching chips are parted where the edge comes back to this share of the lesser
-LEAST_PX = 0.3  # departures shallower than this are not told from the camera's sampling
+LEAST_PX = 0.4  # departures shallower than this are not told from the camera's sampling
 
 
 @dataclass(frozen=True)
@@ -77,16 +76,15 @@ def find_departures(e, sound, blur_px):
     calm = gaussian_filter1d(e, max(1.0, 0.7 * blur_px))
     spread, _ = edge_spread(calm, sound)
     hit = np.zeros(e.size, int)
-    for width in (max(1.0, 0.7 * blur_px), 3.0, 8.0):
+    for width in (max(1.0, 0.7 * blur_px), 3.0):
         smooth = gaussian_filter1d(e, width)
-        own, _ = edge_spread(smooth, sound)
+        own = edge_spread(smooth, sound)[0]
         over = np.abs(smooth) > max(SIGMAS * own, LEAST_PX)
         hit = np.where(over & (hit == 0), np.sign(smooth).astype(int), hit)
     for sign in (-1, 1):
         raised = sign * gaussian_filter1d(e, max(1.5, 0.7 * blur_px))
-        regions, count = label(raised > max(1.2 * spread, 0.02))
+        regions = label(raised > max(1.2 * spread, 0.02))[0]
         struck = np.unique(regions[(hit == sign) & (regions > 0)])
-        del count
         for number in struck:
             inside = np.flatnonzero(regions == number)
             found += _part(sign * calm, inside[0], inside[-1] + 1, sign, spread)
@@ -116,6 +114,11 @@ def _part(height, low, high, sign, spread):
     ]
 
 
+PRIOR_MEAN = (np.log(1.8), 0.0)  # of log p and log q: between a notch, a bowl and a dent
+PRIOR_SD = (0.7, 0.5)
+SLIM_MEAN, SLIM_SD = np.log(0.35), 0.8  # of log(depth / length): matters only under the blur
+
+
 def shape(x, centre, left, right, depth, p, q):
     """Departure of compact support: depth * (1 - |x|**p)**q, each side its own reach."""
     away = x - centre
@@ -123,28 +126,37 @@ def shape(x, centre, left, right, depth, p, q):
     return depth * np.clip(1 - np.minimum(t, 1) ** p, 0, None) ** q
 
 
-STEP = 0.25  # fine samples per pixel of the model before it is blurred
+def _shape_slopes(x, theta):
+    """`shape` and its derivatives by (centre, log left, log right, log depth, log p, log q)."""
+    centre, (left, right, depth, p, q) = theta[0], np.exp(theta[1:])
+    away = x - centre
+    before = away < 0
+    reach = np.where(before, left, right)
+    t = np.clip(np.abs(away) / reach, 1e-6, 1)
+    power = t**p
+    base = np.clip(1 - power, 1e-4, None)
+    inside = t < 1
+    value = np.where(inside, depth * base**q, 0)
+    by_power = -value * q / base  # d value / d (t ** p)
+    by_log_t = by_power * power * p
+    return value, np.stack([
+        by_log_t * np.where(before, 1, -1) / (t * reach),
+        np.where(before, -by_log_t, 0),
+        np.where(before, 0, -by_log_t),
+        value,
+        by_power * power * np.log(t) * p,
+        value * np.log(base) * q,
+    ])  # fmt: skip
 
 
-class BlurredShape:
-    """`shape` as a blurred picture shows it, at whole pixels of a window."""
-
-    def __init__(self, low, high, blur_px):
-        self.pad = 4 * blur_px + 2
-        self.fine = np.arange(low - self.pad, high + self.pad + STEP, STEP)
-        self.at = np.arange(low, high, dtype=float)
-        reach = np.arange(-int(4 * blur_px / STEP) - 1, int(4 * blur_px / STEP) + 2)
-        kernel = np.exp(-0.5 * (reach * STEP / max(blur_px, 0.05)) ** 2)
-        self.kernel = kernel / kernel.sum()
-
-    def __call__(self, params):
-        """Heights at `at`."""
-        sharp = shape(self.fine, *params)
-        return np.interp(self.at, self.fine, np.convolve(sharp, self.kernel, mode="same"))
+def _blur_matrix(at, fine, step, blur_px):
+    """What a blurred picture shows at `at` of heights given at `fine` (rows sum to 1)."""
+    weight = np.exp(-0.5 * ((at[:, None] - fine[None, :]) / max(blur_px, 0.3)) ** 2)
+    return weight * (step / (max(blur_px, 0.3) * np.sqrt(2 * np.pi)))
 
 
 def size_departures(e, stretches, blur_px, spread, reach):
-    """Depth, length, centre and area of each departure with the blur taken out.
+    """Depth, length, centre and area of each departure with the blur along the edge taken out.
 
     Parameters
     ----------
@@ -159,79 +171,138 @@ def size_departures(e, stretches, blur_px, spread, reach):
     list of dict
         centre, length, depth, area and their standard uncertainties, pixels, by stretch.
     """
-    models = [None] * len(stretches)
-    for _ in range(2):
+    models: list = [None] * len(stretches)
+    for turn in range(2):
         for number, stretch in enumerate(stretches):
-            others = np.zeros_like(e)
-            for other, model in enumerate(models):
-                if other != number and model is not None:
-                    low, high, heights, _, _ = model
-                    others[low:high] += heights
-            models[number] = _fit_one(e - others, stretch, stretches, number, blur_px, spread)
+            beside = [
+                other for other in (number - 1, number + 1)
+                if 0 <= other < len(stretches) and _touch(stretch, stretches[other], blur_px)
+            ]  # fmt: skip
+            if turn and not beside:
+                continue
+            rest = e
+            if turn:
+                rest = e.copy()
+                for other in beside:
+                    low, high, heights = models[other][:3]
+                    rest[low:high] -= heights
+            models[number] = _fit_one(rest, stretch, stretches, number, blur_px, spread, reach)
     return [
-        _sizes(model, stretch, blur_px, spread, reach)
+        _sizes(model, stretch, spread, reach)
         for model, stretch in zip(models, stretches, strict=True)
     ]
 
 
-def _fit_one(e, stretch, stretches, number, blur_px, spread):
-    """One departure's model: (low, high, heights, params, cov)."""
-    margin = int(3 * blur_px + 0.15 * (stretch.high - stretch.low) + 3)
+def _touch(one, other, blur_px):
+    """Whether two stretches lie so near that the blur mixes them."""
+    return max(one.low, other.low) - min(one.high, other.high) < 6 * blur_px + 3
+
+
+def _fit_one(e, stretch, stretches, number, blur_px, spread, reach):
+    """One departure's model: (low, high, heights, theta, cov).
+
+    Least squares with weak priors on the form (Levenberg-Marquardt): where the blur hides
+    the form, the priors carry it and the uncertainty says so.
+    """
+    width = stretch.high - stretch.low
+    margin = int(3 * blur_px + 0.15 * width + 3)
     low, high = max(0, stretch.low - margin), min(e.size, stretch.high + margin)
     if number:
         low = max(low, min(stretches[number - 1].high, stretch.low))
     if number + 1 < len(stretches):
         high = min(high, max(stretches[number + 1].low, stretch.high))
+    at = np.arange(low, high, dtype=float)
     y = stretch.sign * e[low:high]
-    model = BlurredShape(low, high, blur_px)
-    width = stretch.high - stretch.low
-    left = max(stretch.peak - stretch.low, 0.25 * width, 1.0)
-    right = max(stretch.high - stretch.peak, 0.25 * width, 1.0)
-    top = max(float(y.max()), 1e-3)
-    lower = [stretch.low - 1, 0.4, 0.4, 0.3 * top, 0.8, 0.4]
-    upper = [stretch.high + 1, 1.6 * width + 3, 1.6 * width + 3, 4 * top, 8.0, 3.0]
+    step = max(0.25, (high - low) / 400)
+    pad = 3.5 * blur_px + 1
+    fine = np.arange(low - pad, high + pad, step)
+    blurring = _blur_matrix(at, fine, step, blur_px)
+    sigma = max(spread, 0.03) * np.sqrt(max(1.0, reach))
+    top = max(float(y.max()), 0.05)
+    left, right = max(stretch.peak - stretch.low, 1.5), max(stretch.high - stretch.peak, 1.5)
     best = None
-    for p, q in ((1.3, 1.0), (2.5, 1.0)):
-        start = np.clip([stretch.peak, left, right, 1.1 * top, p, q],
-                        np.add(lower, 1e-6), np.subtract(upper, 1e-6))  # fmt: skip
-        fit = least_squares(lambda params: model(params) - y, start, bounds=(lower, upper),
-                            x_scale=[1, width / 4, width / 4, top / 4, 0.5, 0.3],
-                            max_nfev=25)  # fmt: skip
-        if best is None or fit.cost < best.cost:
+    for p in (1.2, 3.0):
+        start = np.array([stretch.peak, np.log(left), np.log(right), np.log(1.1 * top),
+                          np.log(p), 0.0])  # fmt: skip
+        fit = _fit_shape(start, y, blurring, fine, sigma, float(width))
+        if best is None or fit[1] < best[1]:
             best = fit
-    normal = best.jac.T @ best.jac
-    variance = max(2 * best.cost / max(1, y.size - 6), spread**2)
-    cov = np.linalg.pinv(normal + 1e-9 * np.eye(6)) * variance
-    return low, high, stretch.sign * model(best.x), best.x, cov
+    theta, cost, normal, heights = best
+    free = max(1, y.size / max(1.0, reach) - 6)
+    excess = max(1.0, cost / free)
+    cov = np.linalg.pinv(normal) * excess
+    return low, high, stretch.sign * heights, theta, cov
 
 
-def _sizes(model, stretch, blur_px, spread, reach):
-    """Sizes of a fitted departure."""
-    low, high, heights, params, cov = model
-    centre, left, right, depth, p, q = params
+def _fit_shape(theta, y, blurring, fine, sigma, width, *, turns=20):
+    """Levenberg-Marquardt on `theta`: (theta, cost of the data, normal matrix, heights)."""
+    damping, state = 1e-2, _shape_state(theta, y, blurring, fine, sigma)
+    limit = np.array([0.3 * width + 1, 0.7, 0.7, 0.7, 0.5, 0.5])
+    for _ in range(turns):
+        total, gradient, normal = state[0], state[1], state[2]
+        step = np.linalg.solve(normal + damping * np.diag(np.diag(normal)), gradient)
+        trial = theta - np.clip(step, -limit, limit)
+        trial[1:3] = np.clip(trial[1:3], np.log(0.5), np.log(3 * width + 10))
+        trial[4:] = np.clip(trial[4:], np.log([0.6, 0.3]), np.log([9.0, 4.0]))
+        other = _shape_state(trial, y, blurring, fine, sigma)
+        if other[0] < total:
+            done = total - other[0] < 1e-4 * total
+            theta, state, damping = trial, other, max(damping / 5, 1e-6)
+            if done:
+                break
+        else:
+            damping *= 6
+            if damping > 1e5:
+                break
+    return theta, state[3], state[2], state[4]
+
+
+def _shape_state(theta, y, blurring, fine, sigma):
+    """Total cost, gradient, normal matrix, cost of the data alone, and heights."""
+    value, slopes = _shape_slopes(fine, theta)
+    seen = blurring @ np.vstack([value, slopes]).T
+    heights, jac = seen[:, 0], seen[:, 1:] / sigma
+    miss = (heights - y) / sigma
+    span = np.exp(theta[1]) + np.exp(theta[2])
+    slim = np.zeros(6)
+    slim[1], slim[2], slim[3] = -np.exp(theta[1]) / span, -np.exp(theta[2]) / span, 1.0
+    lean = np.array([0, 1.0, -1.0, 0, 0, 0])
+    prior = np.array([
+        (theta[4] - PRIOR_MEAN[0]) / PRIOR_SD[0],
+        (theta[5] - PRIOR_MEAN[1]) / PRIOR_SD[1],
+        (theta[3] - np.log(span) - SLIM_MEAN) / SLIM_SD,
+        (theta[1] - theta[2]) / 0.7,
+    ])  # fmt: skip
+    prior_jac = np.vstack([
+        np.eye(6)[4] / PRIOR_SD[0], np.eye(6)[5] / PRIOR_SD[1], slim / SLIM_SD, lean / 0.7
+    ])  # fmt: skip
+    cost = float(miss @ miss)
+    gradient = jac.T @ miss + prior_jac.T @ prior
+    normal = jac.T @ jac + prior_jac.T @ prior_jac + 1e-9 * np.eye(6)
+    return cost + float(prior @ prior), gradient, normal, cost, heights
+
+
+def _sizes(model, stretch, spread, reach):
+    """Sizes of a fitted departure, pixels."""
+    low, high, heights, theta, cov = model
+    centre, (left, right, depth, p, q) = float(theta[0]), np.exp(theta[1:])
     # The shape exceeds a tenth of its depth out to this share of its reach.
     tenth = (1 - 0.1 ** (1 / q)) ** (1 / p)
-    x = np.linspace(-1, 1, 401)
+    x = np.linspace(0, 1, 201)
     mean = np.mean(shape(x, 0, 1, 1, 1, p, q))
     length = tenth * (left + right)
-    correlated = np.sqrt(max(1.0, reach))
-    depth_u = np.hypot(
-        correlated * np.sqrt(max(cov[3, 3], 0)), spread / np.sqrt(max(1, length / reach))
-    )
-    depth_u = min(depth_u, depth)
+    averaged = spread / np.sqrt(max(1.0, length / max(1.0, reach)))
+    share = left / (left + right)
+    by_length = np.array([0, share, 1 - share, 0, 0, 0])
     return {
         "centre": float(centre + tenth * (right - left) / 2),
-        "summit": float(centre),
         "length": float(length),
         "depth": float(depth),
         "area": float(depth * mean * (left + right)),
-        "depth_u": float(depth_u),
-        "length_u": float(
-            np.hypot(correlated * np.sqrt(max(cov[1, 1] + cov[2, 2] + 2 * cov[1, 2], 0)), 0.3)
-        ),
-        "area_u": float(spread * np.sqrt(max(length, 1.0) * reach)),
+        "depth_u": float(np.hypot(depth * np.sqrt(max(cov[3, 3], 0)), averaged)),
+        "length_u": float(np.hypot(length * np.sqrt(max(by_length @ cov @ by_length, 0)), 0.3)),
+        "area_u": float(spread * np.sqrt(max(length, 1.0) * max(1.0, reach))),
+        "height": float(np.abs(heights).max()),
         "peak": stretch.peak,
         "reach": (low, high),
-        "heights": heights,
-        "blur": blur_px,
     }

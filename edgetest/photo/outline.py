@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
+from scipy.ndimage import maximum_filter1d, median_filter, uniform_filter1d
 
 COARSE_PIXELS = 1_000_000  # the outline is first sought in a picture of about this size
 MAX_DEGREE = 9
@@ -138,12 +139,42 @@ class SmoothCurve:
         return np.interp(at, arc, fine), at
 
 
+def turned_away(x, y, *, short=4, long=None):
+    """True where a line of points leaves its own general direction: the walls of damage.
+
+    Parameters
+    ----------
+    x, y : ndarray, shape (n,)
+        Points in order, about a pixel apart.
+    short : int
+        Half the chord, in points, over which the local direction is taken.
+    long : int, optional
+        Points over which the general direction is the median; about an eighth by default.
+
+    Returns
+    -------
+    ndarray of bool, shape (n,)
+    """
+    count = len(x)
+    size = (long or max(41, count // 8)) | 1
+    if count < 2 * size:
+        return np.zeros(count, bool)
+    dx, dy = (np.gradient(uniform_filter1d(part, 2 * short + 1)) for part in (x, y))
+    angle = np.unwrap(np.arctan2(dy, dx))
+    every = max(1, size // 40)
+    general = median_filter(angle[::every], size=(size // every) | 1, mode="nearest")
+    off = np.abs(angle - np.interp(np.arange(count), np.arange(0, count, every), general))
+    usual = 1.4826 * np.median(off)
+    steep = off > max(np.deg2rad(9), 5 * usual)
+    return maximum_filter1d(steep.astype(np.uint8), 2 * short + 1) > 0
+
+
 def robust_curve(points, *, floor_px):
     """Smooth curve through most of an outline, and each point's parameter and distance.
 
-    The degree grows only while it brings the middle of the outline closer (its median
-    distance falls by a sixth or more): chips on less than about 40 % of the edge do not
-    bend the curve.
+    Walls of damage are left out from the start; the degree grows only while it brings the
+    middle of the outline much closer (its median distance falls to 0.6 of it or less), so
+    that chips on less than about 40 % of the edge do not bend the curve.
 
     Parameters
     ----------
@@ -159,23 +190,29 @@ def robust_curve(points, *, floor_px):
     distance : ndarray, shape (n,)
         Along the curve's normal, pixels.
     """
-    step = max(1, len(points) // 1200)
-    sample = points[::step]
+    walls = turned_away(*points.T)
+    step = max(1, len(points) // 800)
+    kept = np.arange(0, len(points), step)
+    sample, calm = points[kept], ~walls[kept]
+    if calm.sum() < 0.3 * len(calm):
+        calm[:] = True
     arc = np.concatenate([[0], np.cumsum(np.linalg.norm(np.diff(sample, axis=0), axis=1))])
     t = 2 * arc / arc[-1] - 1
-    best, fits = None, []
+    fits = []
     for degree in range(1, MAX_DEGREE + 1):
-        start = fits[-1][1] if fits else t
-        fits.append(_fit_curve(sample, start, degree, floor_px))
-    best = choose_degree([max(fit[2], floor_px) for fit in fits])
-    curve, t, _ = fits[best]
-    every = np.interp(np.arange(len(points)), np.arange(0, len(points), step)[: len(t)], t)
+        fits.append(_fit_curve(sample, fits[-1][1] if fits else t, degree, calm, floor_px))
+        scales = [fit[2] for fit in fits]
+        chosen = choose_degree(scales)
+        if chosen + 2 < degree:
+            break
+    curve, t = fits[chosen][:2]
+    every = np.interp(np.arange(len(points)), kept, t)
     every, distance = _foot(curve, points, every)
     return curve, every, distance
 
 
-def choose_degree(scales, *, gain=0.85):
-    """Place in `scales` after which one or two more degrees bring less than a sixth."""
+def choose_degree(scales, *, gain=0.6):
+    """Place in `scales` after which one or two more degrees leave more than `gain` of it."""
     chosen = 0
     while chosen + 1 < len(scales):
         ahead = scales[chosen + 1 : chosen + 3]
@@ -186,21 +223,21 @@ def choose_degree(scales, *, gain=0.85):
     return chosen
 
 
-def _fit_curve(points, t, degree, floor_px):
+def _fit_curve(points, t, degree, calm, floor_px):
     """Robust polynomial curve of one degree: (curve, t, median distance)."""
-    trust = np.ones(len(points))
-    for turn in range(10):
+    trust = calm.astype(float)
+    for turn in range(8):
         basis = np.polynomial.legendre.legvander(t, degree)
-        root = np.sqrt(trust)[:, None]
-        coef = np.linalg.lstsq(basis * root, points * root)[0]
-        curve = SmoothCurve(coef)
+        weighed = basis * trust[:, None]
+        normal = weighed.T @ basis + 1e-9 * trust.sum() * np.eye(degree + 1)
+        curve = SmoothCurve(np.linalg.solve(normal, weighed.T @ points))
         t, distance = _foot(curve, points, t)
-        scale = max(1.4826 * float(np.median(np.abs(distance))), floor_px)
+        off = np.abs(distance)
+        scale = max(1.4826 * float(np.median(off[calm])), floor_px)
         if turn < 4:
-            trust = 1 / np.maximum(np.abs(distance), scale)
-            trust = trust / trust.max()
+            trust = calm / np.maximum(off, scale)
         else:
-            trust = np.clip(1 - (distance / (5 * scale)) ** 2, 0, None) ** 2 + 1e-6
+            trust = calm * (np.clip(1 - (off / (5 * scale)) ** 2, 0, None) ** 2 + 1e-6)
     return curve, t, scale
 
 

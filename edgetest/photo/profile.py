@@ -6,7 +6,13 @@ import numpy as np
 
 from edgetest.estimate import plain
 from edgetest.photo.boundary import boundary, edge_blur, straighten
-from edgetest.photo.damage import Departure, edge_spread, find_departures, size_departures
+from edgetest.photo.damage import (
+    LEAST_PX,
+    Departure,
+    edge_spread,
+    find_departures,
+    size_departures,
+)
 from edgetest.photo.outline import (
     blade_mask,
     choose_degree,
@@ -14,6 +20,7 @@ from edgetest.photo.outline import (
     robust_curve,
     shrink,
     split_at_corners,
+    turned_away,
     two_levels,
 )
 from edgetest.photo.quality import Reason
@@ -273,9 +280,12 @@ def _search(strip, place, blur, noise):
     inner[border : count - border] = True
     if inner.sum() < 40:
         return None
-    sound, stretches = inner.copy(), []
-    for _ in range(4):
-        line = _smooth_line(strip.arc, place, sound)
+    sound, stretches = inner & ~turned_away(strip.arc, place), []
+    if sound.sum() < 0.3 * count:
+        sound = inner.copy()
+    for turn in range(4):
+        # Before the damage is known, only a plain gain may bend the line.
+        line = _smooth_line(strip.arc, place, sound, gain=0.93 if turn else 0.6)
         e = place - line
         before = [(s.low, s.high) for s in stretches]
         stretches = find_departures(e, sound, blur)
@@ -292,30 +302,55 @@ def _search(strip, place, blur, noise):
     spread, reach = edge_spread(e, sound)
     whole = [s for s in stretches if s.low > border and s.high < count - border]
     sizes = size_departures(e, whole, blur, spread, reach)
+    clear = [
+        size["height"] > max(LEAST_PX, 4 * spread) and _opaque(strip, line, size, stretch, blur)
+        for stretch, size in zip(whole, sizes, strict=True)
+    ]
+    whole = [stretch for stretch, keep in zip(whole, clear, strict=True) if keep]
+    sizes = [size for size, keep in zip(sizes, clear, strict=True) if keep]
     return _Trace(strip, place, line, whole, sizes, sound, spread, blur, noise,
                   at_border=len(whole) < len(stretches))  # fmt: skip
 
 
-def _smooth_line(arc, place, sound):
+def _smooth_line(arc, place, sound, *, gain):
     """Robust polynomial through the sound samples, of no higher degree than they ask for."""
     t = 2 * arc / arc[-1] - 1
-    fits, scales = [], []
-    for degree in range(8):
-        basis = np.polynomial.legendre.legvander(t[sound], degree)
-        trust = np.ones(basis.shape[0])
-        for turn in range(8):
-            root = np.sqrt(trust)
-            coef = np.linalg.lstsq(basis * root[:, None], place[sound] * root)[0]
-            miss = place[sound] - basis @ coef
-            scale = max(1.4826 * float(np.median(np.abs(miss))), 0.02)
+    group = max(1, arc.size // 500)
+    number = np.arange(arc.size) // group
+    held = np.bincount(number, sound)
+    full = held >= 0.6 * group
+    x = np.bincount(number, sound * t)[full] / held[full]
+    y = np.bincount(number, sound * place)[full] / held[full]
+    fits: list = []
+    scales: list = []
+    for degree in range(9):
+        basis = np.polynomial.legendre.legvander(x, degree)
+        trust = np.ones(x.size)
+        for turn in range(7):
+            weighed = basis * trust[:, None]
+            normal = weighed.T @ basis + 1e-9 * trust.sum() * np.eye(degree + 1)
+            coef = np.linalg.solve(normal, weighed.T @ y)
+            off = np.abs(y - basis @ coef)
+            scale = max(1.4826 * float(np.median(off)), 0.03)
             if turn < 3:
-                trust = 1 / np.maximum(np.abs(miss), scale)
+                trust = 1 / np.maximum(off, scale)
             else:
-                trust = np.clip(1 - (miss / (5 * scale)) ** 2, 0, None) ** 2 + 1e-6
+                trust = np.clip(1 - (off / (5 * scale)) ** 2, 0, None) ** 2 + 1e-6
         fits.append(coef)
         scales.append(scale)
-    best = choose_degree([max(scale, 0.05) for scale in scales], gain=0.93)
-    return np.polynomial.legendre.legval(t, fits[best])
+        if choose_degree(scales, gain=gain) + 2 < degree:
+            break
+    return np.polynomial.legendre.legval(t, fits[choose_degree(scales, gain=gain)])
+
+
+def _opaque(trace_strip, line, size, stretch, blur):
+    """Whether a roll is as dark as the blade; a speck of dust on the edge lets light by."""
+    if stretch.sign < 0 or size["depth"] < 2.5 * blur or size["length"] < 4 * blur:
+        return True
+    offset = line[stretch.peak] + 0.45 * size["depth"] - trace_strip.offsets[0]
+    row = int(np.clip(np.rint(offset), 1, len(trace_strip.offsets) - 2))
+    near = slice(max(0, stretch.peak - 1), stretch.peak + 2)
+    return float(trace_strip.cover[row - 1 : row + 2, near].mean()) > 0.8
 
 
 def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corner):

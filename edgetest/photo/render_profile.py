@@ -80,7 +80,7 @@ def render_profile(
     -------
     (ndarray of uint8 or uint16, dict)
         The picture and its truth: chips and rolls with position, length (where it exceeds a
-        tenth of the depth), depth and area, µm.
+        tenth of the depth), depth and area, µm; positions from the left or upper end.
     """
     rng = np.random.default_rng(0) if rng is None else rng
     turned = side in ("left", "right")
@@ -102,7 +102,8 @@ def render_profile(
         light = bright + dark - light
     turns = {"bottom": 0, "left": 3, "top": 2, "right": 1}[side]
     picture = expose(np.ascontiguousarray(np.rot90(light, turns)), rng=rng, **camera)
-    return picture, _truth(edge, depth, damage, um_per_px)
+    turned_end = side in ("top", "right")  # the picture's left or upper end of the edge
+    return picture, _truth(edge, depth, damage, um_per_px, turned_end)
 
 
 def _outline(rows, cols, tilt_deg, curve, recurve, tip, damage, rough, rough_length, rng):
@@ -159,7 +160,7 @@ def _fill(outline, rows, cols):
     return small.astype(np.float32) / 255
 
 
-def _truth(edge, depth, damage, um_per_px):
+def _truth(edge, depth, damage, um_per_px, turned_end):
     """Chips and rolls in µm, plain numbers."""
     length = edge[1]
     chips, rolls = [], []
@@ -167,8 +168,9 @@ def _truth(edge, depth, damage, um_per_px):
         x = np.linspace(-1, 1, 4001)
         one = departure(x, item["shape"])
         over = np.mean(one > 0.1) * item["length_px"]
+        place = item["position"]
         found = {
-            "position_um": item["position"] * length * um_per_px,
+            "position_um": (1 - place if turned_end else place) * length * um_per_px,
             "length_um": float(over * um_per_px),
             "depth_um": abs(item["depth_px"]) * um_per_px,
             "area_um2": float(one.mean() * item["length_px"] * abs(item["depth_px"]))
