@@ -70,12 +70,13 @@ class FittedSides:
         return self.land - (self.below + self.above) / 2
 
 
-def fit_sides(grey, band, context, *, blur_px=None):
+def fit_sides(grey, small, band, context, *, blur_px=None):
     """Fit the band found by `find_band` at full resolution.
 
     Parameters
     ----------
-    grey : ndarray, shape (rows, cols), float32
+    grey, small : ndarray, shape (rows, cols), float32
+        The picture and the reduced one.
     band : Band
     context : Context
         With both crossings.
@@ -86,20 +87,13 @@ def fit_sides(grey, band, context, *, blur_px=None):
     -------
     FittedSides
     """
-    width = context.right - context.left
-    slack = 4.0 * band.reduction + 6
-    track = make_track(band.centre_rc, grey.shape)
+    points, width = _on_reduced(small, band, context)
+    track = make_track(points, grey.shape)
     block = int(np.clip(round(len(track.s) / 400), 1, 4))
-    middle = np.full(len(track.s), (context.left + context.right) / 2)
-    strip = unroll(grey, track, width / 2 + slack + 8, block=block, centre=middle)
-    rough = trace_sides(strip, width)
-    shift = (context.left + context.right) / 2
-    centre = (rough.left + rough.right) / 2 + shift
-    contrast = np.maximum(rough.land - (rough.below + rough.above) / 2, 0)
-    trust = contrast / (contrast + 0.3 * np.median(contrast) + 1e-9)
-    points = strip.track.centre_rc + centre[:, None] * strip.track.normal_rc
-    track = make_track(_smooth_points(points, band.upright, 24 / block, trust), grey.shape)
-    width = float(np.median(rough.right - rough.left))
+    strip = unroll(grey, track, width / 2 + 4.0 * band.reduction + 12, block=block)
+    points, rough = _centre_points(strip, width, band.upright, 24 / block)
+    track = make_track(points, grey.shape)
+    width = rough.width
     blur = rough.blur_px
     margin = float(np.clip(4.5 * blur + 3, 8, 60))
     if width > max(WIDE_PX, 12 * blur):
@@ -108,16 +102,34 @@ def fit_sides(grey, band, context, *, blur_px=None):
     return _fit_band(strip, width, blur if blur_px is None else blur_px, blur_px is not None)
 
 
-def _smooth_points(points, upright, reach, trust):
+def _on_reduced(small, band, context):
+    """Middle of the band on the reduced picture, in pixels of the full one, and its width."""
+    factor = band.reduction
+    track = make_track((band.centre_rc + 0.5) / factor - 0.5, small.shape)
+    width = (context.right - context.left) / factor
+    shift = np.full(len(track.s), (context.left + context.right) / 2 / factor)
+    strip = unroll(small, track, 0.9 * width + 10, centre=shift)
+    points, rough = _centre_points(strip, width, band.upright, 20.0, shift=shift)
+    return (points + 0.5) * factor - 0.5, rough.width * factor
+
+
+def _centre_points(strip, width, upright, reach, *, shift=0.0):
     """Points through the middle of the band, smoothed in the picture's own coordinates.
 
     Smoothing their distance from the rough path would keep that path's staircase.
     """
+    rough = trace_sides(strip, width)
+    centre = running_median((rough.left + rough.right) / 2 + shift, 5)
+    points = strip.track.centre_rc + centre[:, None] * strip.track.normal_rc
+    trust = np.clip(rough.contrast / rough.usual - 0.3, 0, 0.5) + 1e-3
+    trust = trust * np.where(
+        np.abs(rough.right - rough.left - rough.width) < 0.4 * width + 3, 1, 0.02
+    )
     main, cross = (0, 1) if upright else (1, 0)
     smooth = points.copy()
     smooth[:, main] = local_line(points[:, main], reach / 2)
     smooth[:, cross], _ = robust_line(points[:, cross], max(4.0, reach), weight=trust)
-    return smooth
+    return smooth, rough
 
 
 def _basis(n):

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from edgetest.photo.straighten import Track, make_track, unroll
+from edgetest.photo.straighten import make_track, unroll
 
 
 @dataclass(frozen=True)
@@ -79,19 +79,29 @@ def _side(outward, land, reach):
 
 @dataclass(frozen=True)
 class Sides:
-    """First guess of the band's sides: offsets from `track` at its every block."""
+    """First guess of the band's sides: offsets from the strip's middle at its every block.
 
-    track: Track
+    `usual` is the contrast of a good place (upper quartile: the land may cover only a
+    part of the path), `width` and `blur_px` are medians over good places.
+    """
+
     left: np.ndarray
     right: np.ndarray
     land: np.ndarray
     below: np.ndarray
     above: np.ndarray
+    usual: float
+    width: float
     blur_px: float
+
+    @property
+    def contrast(self):
+        """Land over the mean of both grounds."""
+        return self.land - (self.below + self.above) / 2
 
 
 def trace_sides(strip, width_px):
-    """Half-level crossings of every block, and levels; smoothed, deaf to outliers.
+    """Half-level crossings of every block and the levels.
 
     Parameters
     ----------
@@ -104,18 +114,19 @@ def trace_sides(strip, width_px):
     -------
     Sides
     """
-    x = strip.x
     smooth = cv2.GaussianBlur(strip.values, (0, 0), sigmaX=0.8, sigmaY=1.5)
     middle = smooth.shape[1] // 2
     core = max(1, round(0.25 * width_px))
     land = np.median(smooth[:, middle - core : middle + core + 1], axis=1)
     left, below = _crossings(smooth[:, middle::-1], land, width_px)
     right, above = _crossings(smooth[:, middle:], land, width_px)
-    slope = np.abs(np.diff(smooth, axis=1))
     contrast = np.maximum(land - (below + above) / 2, 1e-6)
-    steep = np.median(np.max(slope, axis=1) / contrast)
-    blur = float(np.clip(1 / (np.sqrt(2 * np.pi) * max(steep, 1e-3)), 0.6, 40))
-    return Sides(strip.track, -left, right, land, below, above, blur) if x.size else None
+    usual = float(np.quantile(contrast, 0.75))
+    good = contrast >= 0.5 * usual
+    steep = np.max(np.abs(np.diff(smooth, axis=1)), axis=1)[good] / contrast[good]
+    blur = float(np.clip(1 / (np.sqrt(2 * np.pi) * max(np.median(steep), 1e-3)), 0.6, 40))
+    width = float(np.median((left + right)[good]))
+    return Sides(-left, right, land, below, above, usual, width, blur)
 
 
 def _crossings(outward, land, width_px):

@@ -75,19 +75,32 @@ def measure_apex(
     context = look_around(small, band)
     if context.left is None or context.right is None:
         return refused(refusal("no_band"), **scale)
-    sides = fit_sides(grey, band, context, blur_px=blur_px)
+    sides = fit_sides(grey, small, band, context, blur_px=blur_px)
     return _summed_up(sides, grey.shape, origin, scale, tone_known, excluded)
 
 
 def _usable(sides):
     """Places whose profile shows the band whole and fits the model."""
     contrast = sides.contrast
-    usual = float(np.median(contrast[contrast > 0])) if np.any(contrast > 0) else 1.0
-    fits = sides.misfit < 3 * float(np.median(sides.misfit)) + 0.01
+    usual = max(float(np.quantile(contrast, 0.75)), 1e-6)
+    whole = (sides.seen > 0.97) & (contrast > 0.4 * usual) & (contrast < 2.5 * usual)
+    if whole.sum() < 8:
+        return whole
+    fits = sides.misfit < 3 * float(np.quantile(sides.misfit[whole], 0.4)) + 0.01
     firm = sides.stderr_px < 0.5 + 0.1 * np.abs(sides.width_px)
-    middle = float(np.median(sides.width_px))
+    middle = float(np.median(sides.width_px[whole & fits]))
     near = np.abs(sides.width_px - middle) < 0.6 * middle + 2
-    return (sides.seen > 0.97) & (contrast > 0.4 * usual) & fits & firm & near
+    # A gap's or a speck's blur reaches its neighbours.
+    blur = float(np.median(sides.blur_px)) / sides.block
+    whole = ~_spread(~whole, 3 * blur)
+    fits = ~_spread(~(fits & firm & near), 1.5 * blur)
+    return whole & fits
+
+
+def _spread(flags, reach):
+    """Flags drawn out by `reach` places to either side."""
+    half = int(np.ceil(reach))
+    return np.convolve(flags.astype(float), np.ones(2 * half + 1), mode="same") > 0.5
 
 
 def _summed_up(sides, shape, origin, scale, tone_known, excluded):

@@ -8,6 +8,7 @@ edgetest/guide/edge_width.md.
 """
 
 import argparse
+import itertools
 import os
 import sys
 import time
@@ -151,7 +152,7 @@ def chips(rng):
     count = int(rng.integers(1, 5))
     slots = np.linspace(0.1, 0.9, count + 1) * cols
     found = []
-    for first, last in zip(slots[:-1], slots[1:], strict=True):
+    for first, last in itertools.pairwise(slots):
         length = rng.uniform(15, 60)
         place = rng.uniform(first + length, max(first + length + 1, last - length))
         found.append((place, length, rng.uniform(3, 20), rng.choice([-1, 1])))
