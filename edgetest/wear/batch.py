@@ -72,17 +72,17 @@ def fit_shapes(law, curves, *, held=None, prior=None, start=None):
     ones = whiten(curves.root, np.ones_like(curves.cuts))
     unit = ones / np.maximum(np.linalg.norm(ones, axis=1, keepdims=True), 1e-300)
     target = _without(unit, whiten(curves.root, curves.log_value))
-    spans = np.maximum(curves.cuts.max(axis=1), 1e-12)
-    grid = np.stack([law.grid(span) for span in np.unique(spans)])
-    grid = grid[np.searchsorted(np.unique(spans), spans)]  # (B, G, k)
-    low, high = grid.min(axis=1) - 1.5, grid.max(axis=1) + 1.5
+    spans, number = np.unique(curves.cuts.max(axis=1), return_inverse=True)
+    low, high = (bound[number] for bound in law.box(spans))
     for i, value in held.items():
         low[:, i] = high[:, i] = value
-        grid[..., i] = np.broadcast_to(value, n_curves)[:, None]
     if start is None:
+        grid = np.stack([law.grid(span) for span in np.maximum(spans, 1e-12)])[number]
+        for i in held:
+            grid[..., i] = low[:, None, i]
         start = _best_of_grid(law, curves, unit, target, grid)
-    for i, value in held.items():
-        start[:, i] = value
+    for i in held:
+        start[:, i] = low[:, i]
 
     def evaluate(part, which):
         psi = start[which].copy()
@@ -111,6 +111,40 @@ def fit_shapes(law, curves, *, held=None, prior=None, start=None):
     gap = whiten(curves.root, curves.log_value - law.log_shape(curves.cuts, psi))
     scale = (ones * gap).sum(axis=1) / np.maximum((ones**2).sum(axis=1), 1e-300)
     return Shapes(scale, psi, found.sse, at_end)
+
+
+def refit_log_lives(law, cuts, log_values, limit, *, psi, held=None):
+    """Log lives of many sets of readings of the same blades, such as bootstrap samples.
+
+    Parameters
+    ----------
+    law : Law
+    cuts : array_like, shape (K, S)
+        Stages of K blades.
+    log_values : array_like, shape (R, K, S)
+        Natural log of the blades' stage means in R samples, all of the same weight.
+    limit : float
+        Reading that ends a life.
+    psi : array_like, shape (K, k)
+        Shapes to start from: the fit of the readings that were resampled.
+    held : dict, optional
+        Index of a psi -> its value, where it is not fitted.
+
+    Returns
+    -------
+    ndarray, shape (R, K)
+        Log cuts to the limit; inf where a sample never gets there, -inf where it begins there.
+    """
+    log_values = np.asarray(log_values, dtype=float)
+    samples, blades, stages = log_values.shape
+    flat = log_values.reshape(-1, stages)
+    everywhere = np.tile(np.asarray(cuts, dtype=float), (samples, 1))
+    curves = Curves(everywhere, flat, np.ones_like(flat))
+    start = np.tile(np.asarray(psi, dtype=float), (samples, 1))
+    shapes = fit_shapes(law, curves, held=held, start=start)
+    with np.errstate(all="ignore"):
+        log_life = np.log(law.cuts_at(np.log(limit) - shapes.log_scale, shapes.psi))
+    return log_life.reshape(samples, blades)
 
 
 def _without(unit, values):

@@ -7,6 +7,7 @@ import numpy as np
 
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
+from edgetest.wear.doubts import study_doubts
 from edgetest.wear.fitting import LOG_POWER_PRIOR, fit_blades, power_profile, signed_root
 from edgetest.wear.laws import LAWS
 from edgetest.wear.lives import blade_lives
@@ -28,6 +29,7 @@ def fit_study(
     relative_u=None,
     limit=None,
     limit_of_fresh=None,
+    limit_relative_u=0.0,
     law="wedge",
     power=None,
     shared_scale_u=0.0,
@@ -55,10 +57,13 @@ def fit_study(
     relative_u : array_like, shape (n,), optional
         Each reading's own relative standard uncertainty, nan or 0 where not known; what the
         readings scatter beyond it is estimated.
-    limit : float, optional
-        Reading at which the blade counts as dull, same unit.
+    limit : float or dict, optional
+        Reading at which the blade counts as dull, same unit; a dict by blade where they differ
+        (worn area of blades of different angle, `edgetest.wear.geometry.width_limits`).
     limit_of_fresh : float, optional
         The limit as a multiple of each blade's own fresh reading (2 for 'force doubled').
+    limit_relative_u : float or dict
+        Relative standard uncertainty of each blade's own limit, such as the angle's.
     law : str
         Name in `edgetest.wear.laws.LAWS`.
     power : float, optional
@@ -99,13 +104,16 @@ def fit_study(
     log_power = None if power is None else log(power)
     fitted = fit_blades(chosen, blades, log_power=log_power, robust=robust)
 
+    ends = limit if limit_of_fresh is None else limit_of_fresh
+
     def lives(fit):
-        if limit is None and limit_of_fresh is None:
+        if ends is None:
             return [(None, ())] * len(usable)
         return blade_lives(
             fit,
-            limit if limit_of_fresh is None else limit_of_fresh,
+            _by_blade(ends, usable, "limit"),
             of_fresh=limit_of_fresh is not None,
+            limit_u=_by_blade(limit_relative_u, usable, "limit_relative_u"),
             shared_scale_u=shared_scale_u,
             level=level,
             spare=spare,
@@ -114,14 +122,33 @@ def fit_study(
     beside = [(None, ())] * len(usable)
     if fitted.log_power is not None and fitted.log_power != log(WORN_VOLUME):
         beside = lives(fit_blades(chosen, blades, log_power=log(WORN_VOLUME), robust=robust))
+    study_codes, blade_codes, outlying = study_doubts(fitted, [parts[n] for n in usable], robust)
     done = {}
     for i, (name, life) in enumerate(zip(usable, lives(fitted), strict=True)):
         fit = _describe(name, parts[name], fitted, i, life, level, unit)
-        done[name] = replace(fit, life_power_2=beside[i][0])
+        done[name] = replace(
+            fit,
+            life_power_2=beside[i][0],
+            warnings=fit.warnings + blade_codes[i],
+            outlying=outlying[i],
+        )
     fits = tuple(done.get(name) or _unfitted(name, parts[name], law, level) for name in names)
-    estimate, warnings = _power(fitted, level, spare)
+    estimate, power_codes = _power(fitted, level, spare)
+    if power is not None and chosen.name == "wedge":
+        power_codes = _against_power(chosen, blades, log_power, robust, spare)
     station_cv = float(np.sqrt(fitted.scatter.station_var))
-    return StudyFit(law, estimate, fits, warnings, limit, station_cv, level)
+    codes = power_codes + study_codes
+    return StudyFit(law, estimate, fits, codes, limit, station_cv, level)
+
+
+def _by_blade(given, names, where):
+    """One number a blade from a number or a dict."""
+    if not isinstance(given, dict):
+        return np.full(len(names), float(given))
+    missing = [name for name in names if name not in given]
+    if missing:
+        raise UnusableInput(f"no entry for {missing[0]}", where, "give one for every blade")
+    return np.array([given[name] for name in names], dtype=float)
 
 
 def _law(law, power, limit, limit_of_fresh):
@@ -129,7 +156,9 @@ def _law(law, power, limit, limit_of_fresh):
     if law not in LAWS:
         raise UnusableInput(f'no law "{law}"', "law", f"choose one of {', '.join(LAWS)}")
     chosen = LAWS[law]
-    for name, number in (("power", power), ("limit", limit), ("limit_of_fresh", limit_of_fresh)):
+    limits = list(limit.values()) if isinstance(limit, dict) else [limit]
+    named = [("power", power), ("limit_of_fresh", limit_of_fresh)]
+    for name, number in named + [("limit", each) for each in limits]:
         if number is not None and not 0 < number < np.inf:
             raise UnusableInput(f"{number} met", name, "give a number above 0")
     if limit is not None and limit_of_fresh is not None:
@@ -160,6 +189,13 @@ def _power(fitted, level, spare):
     codes = ("power_not_identified",) if u > 0.8 * sd else ()
     method = "profile likelihood, weak prior about 2"
     return Estimate(p, low, high, "", level, method, codes), codes
+
+
+def _against_power(law, blades, log_power, robust, spare):
+    """Whether the readings speak against the power that was set (99 %)."""
+    free, _ = _power(fit_blades(law, blades, robust=robust), 0.99, spare)
+    inside = log(free.low) <= log_power <= log(free.high)
+    return () if inside else ("power_misfits",)
 
 
 def _describe(name, part, fitted, i, life, level, unit):

@@ -82,17 +82,17 @@ def fit_blades(law, blades, *, log_power=None, robust=False):
     shared = wedge and log_power is None
     own = [0] if wedge else list(range(len(law.psi_names)))
     blades = list(blades)
-    scatter = None
-    curves = pack(blades, Scatter(1.0, 0.0, 0.0, np.zeros((3, 3))))
+    unknown = Scatter(1.0, 0.0, 0.0, np.zeros((3, 3)))
+    curves = pack(blades, unknown)
     if shared:
         log_power = _first_power(law, curves)
-    shapes, moving = None, True
+    held = {POWER: log_power} if wedge else {}
+    shapes, scatter = fit_shapes(law, curves, held=held), unknown
     bends = robust or any(b.bounded.any() for b in blades)
     for _ in range(ROUNDS):
-        before = (log_power, None if shapes is None else shapes.psi, scatter)
+        before = (log_power, shapes.psi, scatter)
         held = {POWER: log_power} if wedge else {}
-        start = None if shapes is None else shapes.psi.copy()
-        shapes = fit_shapes(law, curves, held=held, start=start)
+        shapes = fit_shapes(law, curves, held=held, start=shapes.psi.copy())
         residuals = _residuals(law, blades, shapes)
         slopes = [law.slopes(b.cuts, psi) for b, psi in zip(blades, shapes.psi, strict=True)]
         scatter = estimate_scatter(
@@ -101,7 +101,7 @@ def fit_blades(law, blades, *, log_power=None, robust=False):
             [_own_slopes(s, own) for s in slopes],
             shared=[s[:, POWER] for s in slopes] if shared else None,
             shared_precision=LOG_POWER_PRIOR[1] ** -2,
-            start=scatter,
+            start=None if scatter is unknown else scatter,
         )
         if bends:
             blades = [
@@ -110,8 +110,7 @@ def fit_blades(law, blades, *, log_power=None, robust=False):
         curves = pack(blades, scatter)
         if shared:
             log_power = _next_power(law, curves, shapes.psi, log_power)
-        moving = _moved(before, (log_power, shapes.psi, scatter))
-        if not moving:
+        if not _moved(before, (log_power, shapes.psi, scatter)):
             break
     held = {POWER: log_power} if wedge else {}
     shapes = fit_shapes(law, curves, held=held, start=shapes.psi.copy())
@@ -172,8 +171,6 @@ def _reweigh(blade, scatter, residuals, robust):
 
 def _moved(before, now):
     """Whether the fit still changes by more than it matters."""
-    if before[1] is None:
-        return True
     if now[0] is not None and abs(now[0] - before[0]) > 1e-5:
         return True
     sd_before, sd_now = np.sqrt(before[2].parts), np.sqrt(now[2].parts)

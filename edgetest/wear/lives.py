@@ -12,16 +12,20 @@ from edgetest.wear.scatter import effective_df
 FLAT = 1e-3  # a curve that moves less than this (log) over its stages shows no wear
 
 
-def blade_lives(fitted, limit, *, of_fresh=False, shared_scale_u=0.0, level=0.95, spare=1):
+def blade_lives(
+    fitted, limit, *, of_fresh=False, limit_u=0.0, shared_scale_u=0.0, level=0.95, spare=1
+):
     """Life of every blade and the codes of what is doubtful about it.
 
     Parameters
     ----------
     fitted : Fitted
-    limit : float
+    limit : array_like, shape (B,) or float
         Reading that ends a life, or (`of_fresh`) that many times the blade's fresh reading.
     of_fresh : bool
         See `limit`.
+    limit_u : array_like, shape (B,) or float
+        Relative standard uncertainty of each blade's own limit.
     shared_scale_u : float
         Relative standard uncertainty of a scale that all readings share.
     level : float
@@ -36,7 +40,9 @@ def blade_lives(fitted, limit, *, of_fresh=False, shared_scale_u=0.0, level=0.95
     from scipy.special import ndtri, stdtrit
 
     law, n = fitted.law, len(fitted.blades)
-    log_limit = np.full(n, log(limit)) + (fitted.log_scale if of_fresh else 0.0)
+    limit = np.broadcast_to(np.asarray(limit, dtype=float), n)
+    limit_u = np.broadcast_to(np.asarray(limit_u, dtype=float), n)
+    log_limit = np.log(limit) + (fitted.log_scale if of_fresh else 0.0)
     target = log_limit - fitted.log_scale
     with np.errstate(all="ignore"):
         log_life = np.log(law.cuts_at(target, fitted.psi))
@@ -45,20 +51,19 @@ def blade_lives(fitted, limit, *, of_fresh=False, shared_scale_u=0.0, level=0.95
     beyond_fresh = law.direction * target > 0
     flat = beyond_fresh & ((moves < FLAT) | np.isposinf(log_life))
     finite = beyond_fresh & ~flat & np.isfinite(log_life)
-    parts = {name: np.zeros(n) for name in ("own", "scale", "law")}
+    parts = {name: np.zeros(n) for name in ("own", "scale", "law", "limit")}
     df = np.full(n, 1e6)
-    for i in np.flatnonzero(finite):
+    for i in np.flatnonzero(finite).tolist():
         own, df[i], parts["scale"][i], parts["law"][i] = _uncertainty(
             fitted, i, log_life[i], of_fresh, shared_scale_u, spare
         )
-        parts["own"][i] = own
+        rate = law.rate(np.exp(log_life[i : i + 1]), fitted.psi[i])[0]
+        parts["own"][i], parts["limit"][i] = own, abs(limit_u[i] / rate)
     quantile = stdtrit(np.where(finite, df, max(spare, 1)), 0.5 + level / 2)
     low, high = np.full(n, -inf), np.full(n, inf)
-    held, pull = (), None
-    if POWER not in fitted.own:
-        held, pull = (POWER,), None
-        if fitted.power_var > 0:
-            held, pull = (), power_pulls(fitted)
+    shared = fitted.power_var > 0
+    pull = power_pulls(fitted) if shared else None
+    held = [POWER] if fitted.log_power is not None and not shared else []
     if of_fresh:  # the limit moves with the fit: no profile, the delta method on the log scale
         half = quantile * np.hypot(parts["own"], parts["law"])
         low, high = np.where(finite, log_life - half, low), np.where(finite, log_life + half, high)
@@ -92,13 +97,13 @@ def blade_lives(fitted, limit, *, of_fresh=False, shared_scale_u=0.0, level=0.95
             pull=pull.take(w) if pull else None,
         )
     z = float(ndtri(0.5 + level / 2))
-    out = []
+    out: list[tuple[Life | None, tuple[str, ...]]] = []
     for i in range(n):
         if not beyond_fresh[i]:
             out.append((None, ("limit_not_beyond_fresh",)))
             continue
         if finite[i]:
-            wider = z * parts["scale"][i]
+            wider = z * np.hypot(parts["scale"][i], parts["limit"][i])
             low[i] = log_life[i] - np.hypot(log_life[i] - low[i], wider)
             high[i] = log_life[i] + np.hypot(high[i] - log_life[i], wider)
         else:
@@ -110,9 +115,9 @@ def blade_lives(fitted, limit, *, of_fresh=False, shared_scale_u=0.0, level=0.95
             high=_exp(high[i]),
             extrapolated=bool(log_life[i] > log(max(last[i], 1e-300))),
             censored=bool(short > 0),
-            limit=float(limit * np.exp(fitted.log_scale[i]) if of_fresh else limit),
+            limit=float(limit[i] * np.exp(fitted.log_scale[i]) if of_fresh else limit[i]),
             log_life=float(log_life[i]),
-            log_life_se=float(parts["own"][i]),
+            log_life_se=float(np.hypot(parts["own"][i], parts["limit"][i])),
             df=float(df[i]),
             log_life_shared_u=float(parts["scale"][i]),
             log_life_law_u=float(parts["law"][i]),

@@ -54,6 +54,30 @@ WARNINGS = {
         "The readings hardly say how the wear law bends (its power p): the answer leans on the"
         " assumption that p is near 2; cut more stages further apart."
     ),
+    "power_misfits": (
+        "The readings speak against the power that was set; leave the power out to have it"
+        " estimated, or a life beyond the last stage will be wrong."
+    ),
+    "law_misfits": (
+        "The readings lie above and below their curves in runs: the law bends otherwise than"
+        " the wear; compare laws, and trust no life far from the readings."
+    ),
+    "stages_scatter": (
+        "Stages lie further from the curve than the places along the edge explain: the medium"
+        " or the reading changed from stage to stage; the interval carries it."
+    ),
+    "outlying_reading": (
+        "A reading lies further from the curve than chance explains; look at its photograph or"
+        " note. Nothing was dropped."
+    ),
+    "reading_falls_back": (
+        "A later stage reads clearly fresher than an earlier one: rows mixed up, or the edge was"
+        " touched up?"
+    ),
+    "noisy_blade": (
+        "This blade's readings scatter more than those of the study's other blades; its interval"
+        " is taken from all of them and may be too narrow."
+    ),
     "power_fixed": (
         "The life lies beyond the last stage and the power p was set by hand: the interval"
         " does not hold the doubt about the law."
@@ -126,7 +150,12 @@ class Band:
 
 @dataclass(frozen=True)
 class CurveFit:
-    """One blade's wear curve. `residuals` are natural logs of reading over curve."""
+    """One blade's wear curve.
+
+    `residuals` are natural logs of reading over curve, nan for bounds; `residual_cv` their
+    spread, places along the edge in it; `outlying` the positions (in the arrays given to
+    `fit_study`) of readings that stand out; `life_power_2` the life with p set to 2.
+    """
 
     blade: str
     law: str
@@ -139,6 +168,7 @@ class CurveFit:
     station: np.ndarray
     residuals: np.ndarray
     life_power_2: Life | None = None
+    outlying: tuple[int, ...] = ()
     level: float = 0.95
     t_quantile: float = field(default=1.96, repr=False)
     log_scale: float = field(default=np.nan, repr=False)
@@ -181,6 +211,7 @@ class CurveFit:
             "life": self.life.to_dict() if self.life else None,
             "life_power_2": self.life_power_2.to_dict() if self.life_power_2 else None,
             "residual_cv": plain(self.residual_cv),
+            "outlying": list(self.outlying),
             "warnings": [explain(code, WARNINGS[code]) for code in self.warnings],
         }
 
@@ -200,7 +231,7 @@ class StudyFit:
     power: Estimate | None
     blades: tuple[CurveFit, ...]
     warnings: tuple[str, ...]
-    limit: float | None = None
+    limit: float | dict[str, float] | None = None
     station_cv: float = np.nan
     level: float = 0.95
 
@@ -224,7 +255,7 @@ class StudyFit:
         return {
             "law": self.law,
             "power": self.power.to_dict() if self.power else None,
-            "limit": plain(self.limit),
+            "limit": dict(self.limit) if isinstance(self.limit, dict) else plain(self.limit),
             "blades": [fit.to_dict() for fit in self.blades],
             "warnings": [explain(code, WARNINGS[code]) for code in self.warnings],
         }

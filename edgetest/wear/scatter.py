@@ -89,7 +89,8 @@ def estimate_scatter(blades, residuals, slopes, *, shared=None, shared_precision
     cov = np.zeros((3, 3))
     move = np.flatnonzero(parts > 0)
     cov[np.ix_(move, move)] = np.linalg.pinv(info[np.ix_(move, move)], hermitian=True)
-    return Scatter(*parts.tolist(), cov, power_var)
+    residual_var, station_var, stage_var = parts.tolist()
+    return Scatter(residual_var, station_var, stage_var, cov, power_var)
 
 
 def _pad(blades, residuals, slopes, shared):

@@ -1,0 +1,110 @@
+"""How often the life interval of a wear curve holds the true life (nominal 95 %).
+
+Run: python tests/benchmarks/life_coverage.py [studies per row, default 1000]
+Simulated studies of known truth: wedge law, readings scatter by `cv`, every place along the edge
+keeps its own factor (`place sd`) over the stages, and all places of a blade share a factor at a
+stage (`stage sd`). Prints a table for edgetest/guide/wear_curves.md.
+"""
+
+import sys
+from dataclasses import dataclass
+
+import numpy as np
+
+from edgetest.wear.curve import fit_study
+
+FRESH, LIMIT = 2.0, 10.0
+
+
+@dataclass(frozen=True)
+class Case:
+    """One row of the table; `reach` is the last stage over the life."""
+
+    blades: int = 3
+    stages: int = 8
+    places: int = 4
+    reach: float = 1.2
+    power: float = 2.0
+    set_power: float | None = None
+    cv: float = 0.05
+    place_sd: float = 0.05
+    stage_sd: float = 0.0
+
+
+CASES = [
+    Case(),
+    Case(set_power=2.0),
+    Case(blades=1, set_power=2.0),
+    Case(blades=1),
+    Case(blades=6),
+    Case(stages=5),
+    Case(places=2),
+    Case(places=1, place_sd=0.0),
+    Case(places=1, place_sd=0.0, stages=5, blades=2),
+    Case(cv=0.10, place_sd=0.03),
+    Case(cv=0.03, place_sd=0.10),
+    Case(stage_sd=0.05),
+    Case(reach=0.5),
+    Case(reach=0.5, power=1.4),
+    Case(reach=0.5, power=3.0),
+    Case(reach=0.5, power=3.0, set_power=2.0),
+    Case(reach=0.25, blades=6),
+]
+
+
+def simulate(case, rng):
+    """One study's readings and the true log lives of its blades."""
+    log_life = np.log(300) + 0.2 * rng.standard_normal(case.blades)
+    geometric = np.r_[0.0, np.geomspace(0.04, 1.0, case.stages - 1)]
+    cuts = np.round(geometric * 300 * case.reach)
+    blade, n, place, value = [], [], [], []
+    for i, life in enumerate(np.exp(log_life)):
+        grown = (LIMIT**case.power - FRESH**case.power) / life
+        curve = np.log(FRESH**case.power + grown * cuts) / case.power
+        at_stage = case.stage_sd * rng.standard_normal(len(cuts))
+        for k in range(case.places):
+            own = case.place_sd * rng.standard_normal()
+            noise = case.cv * rng.standard_normal(len(cuts))
+            blade += [f"blade {i + 1}"] * len(cuts)
+            n += cuts.tolist()
+            place += [f"{10 * (k + 1)}"] * len(cuts)
+            value += np.exp(curve + at_stage + own + noise).tolist()
+    return (blade, n, value, place), log_life
+
+
+def cover(case, studies, seed=20261125):
+    """Coverage, error of log life, mean half-width of log life, share without an upper end."""
+    rng = np.random.default_rng(seed)
+    hits, errors, widths, open_ends = [], [], [], []
+    for _ in range(studies):
+        (blade, n, value, place), truth = simulate(case, rng)
+        fit = fit_study(blade, n, value, station=place, limit=LIMIT, power=case.set_power)
+        for curve, log_life in zip(fit.blades, truth, strict=True):
+            life = curve.life
+            hits.append(life.low <= np.exp(log_life) <= life.high)
+            errors.append(life.log_life - log_life)
+            open_ends.append(not np.isfinite(life.high))
+            if np.isfinite(life.high):
+                widths.append(np.log(life.high / life.low) / 2)
+    return np.mean(hits), np.median(errors), np.mean(widths), np.mean(open_ends)
+
+
+def main():
+    """Print the table."""
+    studies = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
+    print(
+        "| blades | stages | places | last stage / life | true p | p | cv | place sd | stage sd |"
+        " coverage | median error | half-width | no upper end |"
+    )
+    print("| --- " * 13 + "|")
+    for case in CASES:
+        hit, error, width, open_end = cover(case, studies)
+        p = "estimated" if case.set_power is None else f"set to {case.set_power:g}"
+        row = [case.blades, case.stages, case.places, f"{case.reach:g}", f"{case.power:g}", p]
+        row += [f"{x:.0%}" for x in (case.cv, case.place_sd, case.stage_sd)]
+        row += [f"{hit:.1%}", f"{error:+.1%}", f"{width:.1%}", f"{open_end:.1%}"]
+        print("| " + " | ".join(map(str, row)) + " |", flush=True)
+
+
+if __name__ == "__main__":
+    main()
