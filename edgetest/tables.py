@@ -13,6 +13,7 @@ from typing import Any
 from edgetest.errors import UnusableInput
 
 LARGEST_BYTES = 64_000_000
+LARGEST_UNPACKED_BYTES = 400_000_000
 MOST_ROWS = 200_000
 
 
@@ -86,7 +87,7 @@ def read_table(source: str | Path | bytes, *, name: str | None = None) -> Table:
             name,
             f"a log stays under {LARGEST_BYTES / 1e6:.0f} MB",
         )
-    if data[:4] == b"PK\x03\x04":
+    if is_xlsx(data):
         return _shape(name, _xlsx_records(data, name), ",")
     if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
         raise UnusableInput(
@@ -97,6 +98,11 @@ def read_table(source: str | Path | bytes, *, name: str | None = None) -> Table:
     text = _decode(data, name)
     delimiter, records = _csv_records(text, name)
     return _shape(name, records, delimiter)
+
+
+def is_xlsx(data: bytes) -> bool:
+    """Whether bytes are a zip, as every XLSX is, whatever the file is called."""
+    return data[:4] == b"PK\x03\x04"
 
 
 def _read_bytes(path: Path, name: str) -> bytes:
@@ -170,6 +176,12 @@ def _xlsx_records(data: bytes, name: str) -> list[list[str]]:
     from openpyxl import load_workbook
 
     try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            unpacked = sum(entry.file_size for entry in archive.infolist())
+        if unpacked > LARGEST_UNPACKED_BYTES:
+            raise UnusableInput(
+                f"unpacks to {unpacked / 1e6:.0f} MB", name, "save the log alone as CSV"
+            )
         values = load_workbook(io.BytesIO(data), read_only=True, data_only=True)
         formulas = load_workbook(io.BytesIO(data), read_only=True, data_only=False)
         sheets = {sheet.title: _sheet(sheet) for sheet in values.worksheets}

@@ -14,6 +14,7 @@ from edgetest.files import csv_text, locked, write_atomic
 from edgetest.places import shipped
 from edgetest.protocol import Protocol, load_protocol
 from edgetest.records import STUDY_FILE, Study, load_study
+from edgetest.tables import is_xlsx
 
 LOG_FILE, CHOPS_FILE, PHOTOS = "log.csv", "chops.csv", "photos"
 
@@ -213,11 +214,12 @@ def copy_sample_run(name: str, destination: str | Path) -> Path:
     destination = Path(destination)
     if destination.exists() and any(destination.iterdir()):
         raise UnusableInput("something stands here already", str(destination), "choose a new name")
-    shutil.copytree(source, destination, dirs_exist_ok=True)
+    left_out = shutil.ignore_patterns(".lock", "*.tmp")
+    shutil.copytree(source, destination, dirs_exist_ok=True, ignore=left_out)
     return destination
 
 
-def replace_log(folder: str | Path, data: bytes, name: str) -> Path:
+def replace_log(folder: str | Path, data: bytes) -> Path:
     """Put a log from a file in the place of the study's; the old one is kept beside it.
 
     Parameters
@@ -226,21 +228,30 @@ def replace_log(folder: str | Path, data: bytes, name: str) -> Path:
         The study.
     data : bytes
         A file that has been read without faults.
-    name : str
-        What the file was called; tells CSV from XLSX.
+
+    Returns
+    -------
+    Path
+        The new log.csv or log.xlsx, whichever the bytes are.
     """
     folder = Path(folder)
-    ending = "xlsx" if name.lower().endswith(".xlsx") else "csv"
+    target = folder / ("log.xlsx" if is_xlsx(data) else "log.csv")
     with locked(folder):
         old = log_path(folder)
         if old is not None:
-            kept = next(
-                path
-                for number in range(1, 10_000)
-                if not (path := folder / f"log_before_{number}{old.suffix}").exists()
-            )
-            old.rename(kept)
-        return write_atomic(folder / f"log.{ending}", data)
+            write_atomic(_free_name(folder, old.suffix), old.read_bytes())
+        write_atomic(target, data)
+        if old is not None and old != target:
+            old.unlink()
+    return target
+
+
+def _free_name(folder: Path, suffix: str) -> Path:
+    """A name for the log that is being replaced."""
+    number = 1
+    while (path := folder / f"log_before_{number}{suffix}").exists():
+        number += 1
+    return path
 
 
 def save_photograph(folder: str | Path, name: str, data: bytes) -> Path:

@@ -14,6 +14,7 @@ RECORDS = {
     "checking",
     "chop_log",
     "columns",
+    "export",
     "files",
     "log_rows",
     "places",

@@ -16,6 +16,8 @@ from edgetest.workspace import (
     load_study,
     log_path,
     new_study,
+    replace_log,
+    save_photograph,
     save_study,
     shipped,
 )
@@ -153,3 +155,26 @@ def test_what_is_shipped_is_found():
     assert (shipped("protocols") / "sisal_rope.toml").is_file()
     with pytest.raises(UnusableInput, match="install the program again"):
         shipped("no_such_thing")
+
+
+def test_a_replaced_log_is_kept_beside_the_new_one(tmp_path):
+    from edgetest.export import xlsx_bytes
+
+    new_study(tmp_path, "sisal_rope", "Mine")
+    old = (tmp_path / "log.csv").read_bytes()
+    assert replace_log(tmp_path, b"blade,cuts,edge_width_um\nA1,0,1\n").name == "log.csv"
+    assert (tmp_path / "log_before_1.csv").read_bytes() == old
+    assert (
+        replace_log(tmp_path, xlsx_bytes([["blade", "cuts", "edge_width_um"]])).name == "log.xlsx"
+    )
+    assert log_path(tmp_path).name == "log.xlsx"
+    assert (tmp_path / "log_before_2.csv").read_text().startswith("blade,cuts")
+
+
+def test_a_photograph_never_takes_anothers_place(tmp_path):
+    new_study(tmp_path, "sisal_rope", "Mine")
+    assert save_photograph(tmp_path, "../a.jpg", b"one") == tmp_path / "photos" / "a.jpg"
+    save_photograph(tmp_path, "a.jpg", b"one")
+    with pytest.raises(UnusableInput, match="another photograph of this name is there"):
+        save_photograph(tmp_path, "a.jpg", b"two")
+    assert (tmp_path / "photos" / "a.jpg").read_bytes() == b"one"

@@ -57,6 +57,6 @@ def _upload(source):
         st.error("The study keeps its log. Mend the file and give it again.")
         return
     if st.button("Use this log", type="primary"):
-        replace_log(source.path, file.getvalue(), file.name)
+        replace_log(source.path, file.getvalue())
         st.toast("The log is saved; the one before it is kept beside it.")
         st.rerun()
