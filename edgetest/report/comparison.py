@@ -29,11 +29,10 @@ from edgetest.report.look import reading_words, svg_bytes
 from edgetest.report.photographs import photo_sections
 from edgetest.report.tested import tested_section
 from edgetest.report.wording import in_units, interval_words, life_words
+from edgetest.wear.laws import LAWS
 
 BLADES_A_FIGURE = 12
-LAWS = {
-    "wedge": "Worn wedge: width = (w0^p + K · cuts)^(1/p)",
-}
+CONTROL = "Control blade"
 
 
 def comparison_contents(result, settings, *, day):
@@ -126,7 +125,7 @@ def _with_titles(result):
     def named(value):
         if isinstance(value, str):
             for name, title in titles.items():
-                value = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", lambda _, t=title: t, value)
+                value = _renamed(value, name, title)
             return value
         if isinstance(value, dict):
             return {key: named(each) for key, each in value.items()}
@@ -149,6 +148,17 @@ def _with_titles(result):
     )
 
 
+def _renamed(text, name, title):
+    """The text with a name replaced, also where it begins a sentence with a capital."""
+    first = f"[{re.escape(name[0].lower())}{re.escape(name[0].upper())}]"
+
+    def write(found):
+        capital = found[0][0] != name[0]
+        return title[:1].upper() + title[1:] if capital else title
+
+    return re.sub(rf"(?<!\w){first}{re.escape(name[1:])}(?!\w)", write, text)
+
+
 def treatments_of(result):
     """Heat treatment of every fitted run, in the order of the fit; a control's is "Control"."""
     by_run = {each.run: each for each in result.readings}
@@ -157,7 +167,7 @@ def treatments_of(result):
     for fit in result.fit.blades:
         fact = by_run.get(fit.blade)
         name = fact.heat_treatment if fact else ""
-        found.append("Control blade" if fact and fact.blade == control else name)
+        found.append(CONTROL if fact and fact.blade == control else name)
     return found
 
 
@@ -248,8 +258,7 @@ def _wear_section(result, pictures):
         file = f"wear_{number + 1}.svg"
         pictures[file] = svg_bytes(axes[0].figure)
         blocks.append(figure(file, _wear_alt(result), _wear_caption(number, len(panels))))
-    blocks.append(_lives_table(result, blades, treatments))
-    return section("How the edges wore", *blocks)
+    return section("How the edges wore", _lives_table(result, blades, treatments), *blocks)
 
 
 def _wear_caption(number, count):
@@ -280,12 +289,14 @@ def _lives_table(result, blades, treatments):
     groups = {}
     if result.comparison:
         groups = {group["treatment"]: group for group in result.comparison["groups"]}
-    rows, bold = [], []
+    rows: list[list[str]] = []
+    bold: list[int] = []
     for treatment in dict.fromkeys(treatments):
         members = [fit for fit, its in zip(blades, treatments, strict=True) if its == treatment]
         bold.append(len(rows))
         life = life_words(groups[treatment]["life"]) if treatment in groups else ("", "")
-        count = f"{len(members)} blade{'s' if len(members) > 1 else ''}"
+        what = "run" if treatment == CONTROL else "blade"
+        count = f"{len(members)} {what}{'s' if len(members) > 1 else ''}"
         rows.append([breakable(treatment or "Blades"), *life, "", count])
         rows += [_life_row(fit) for fit in members]
     unit = reading_words(result.reading)[1]
@@ -309,7 +320,7 @@ def _life_row(fit):
 
 def _made_rows(result, numbers):
     laws = dict.fromkeys(fit.law for fit in result.fit.blades)
-    rows = [("Law of wear", "; ".join(LAWS.get(law, law) for law in laws))]
+    rows = [("Law of wear", "; ".join(f"{law}: {LAWS[law].formula}" for law in laws))]
     if numbers:
         df = numbers["ratio"]["df"]
         tail = f", {df:.3g} degrees of freedom" if df is not None else ""

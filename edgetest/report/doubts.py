@@ -5,7 +5,7 @@ from math import exp
 from edgetest.report.blocks import bullets, section, table, text
 from edgetest.report.letters import breakable
 from edgetest.report.look import reading_words
-from edgetest.report.wording import chance_words, interval_words
+from edgetest.report.wording import interval_words
 
 
 def doubt_section(result, numbers):
@@ -19,13 +19,6 @@ def doubt_section(result, numbers):
             f"times, intervals made this way, here {interval}, would hold the true ratio in "
             f"{ratio['level'] * 100:g} of 100 cases."
         )
-        longer = numbers["probability_longer"]
-        if longer is not None:
-            lines.append(
-                f"Chance that {numbers['second']} lasts longer on average: {chance_words(longer)}; "
-                f"that the next such blade outlasts the next one of {numbers['first']}: "
-                f"{chance_words(numbers['probability_next_blade_outlasts'])}."
-            )
         for group in numbers["groups"]:
             if group["sd_log_life"] is not None:
                 spread = 100 * (exp(group["sd_log_life"]) - 1)
@@ -51,7 +44,7 @@ def _power_words(power):
 
 def _warnings(result, numbers):
     """Every doubt once: of the study, the fit, the blades, the comparison."""
-    found = {}
+    found: dict[str, dict] = {}
     sources = [result.warnings, result.fit.to_dict().get("warnings", ())]
     if numbers:
         sources.append(numbers["warnings"])

@@ -305,7 +305,7 @@ def _draw_life(ax, life, limit, end, look, size):
 
 
 def _grouped(blades, heat_treatments):
-    groups = {}
+    groups: dict[str, list] = {}
     for fit, treatment in zip(blades, heat_treatments, strict=True):
         groups.setdefault(treatment, []).append(fit)
     return groups

@@ -6,6 +6,7 @@ from functools import wraps
 from io import BytesIO
 from math import floor, log10
 from threading import RLock
+from typing import Any
 
 INK = "#1d2327"
 GREY = "#5c666d"
@@ -21,7 +22,7 @@ class Series:
 
     colour: str
     marker: str
-    line: str | tuple[int, tuple[int, ...]]
+    line: str | tuple[int, tuple[float, ...]]
 
 
 # Ordered so that neighbours differ in lightness too: they stay apart in a photocopy.
@@ -50,7 +51,7 @@ UNITS = {
 }
 
 _LETTERS = ["DejaVu Sans", "sans-serif"]
-_RC = {
+_RC: dict[Any, Any] = {
     "font.family": _LETTERS,
     "font.size": 9.0,
     "text.color": INK,

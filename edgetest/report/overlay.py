@@ -116,9 +116,9 @@ def _window(shape, measurement, crop):
     reach = max(right - left, bottom - top)
     wide = float(np.nanmean(getattr(measurement, "width_px", [reach / 12])))
     margin = max(4.0 * wide, 0.12 * reach)
-    # A level edge would leave a strip: show at least a third as much height as width.
-    spare_r = max(margin, (0.34 * (right - left) - (bottom - top)) / 2)
-    spare_c = max(0.05 * reach, (0.34 * (bottom - top) - (right - left)) / 2)
+    # A level edge would leave a strip: show at least half as much height as width.
+    spare_r = max(margin, (0.5 * (right - left) - (bottom - top)) / 2)
+    spare_c = max(0.05 * reach, (0.5 * (bottom - top) - (right - left)) / 2)
     return (
         max(0, int(top - spare_r)),
         max(0, int(left - spare_c)),

@@ -2,7 +2,7 @@
 
 import cv2
 
-from edgetest.report.blocks import photographs, section, table
+from edgetest.report.blocks import facts, photographs, section, table
 from edgetest.report.letters import breakable, short_names
 from edgetest.report.overlay import draw_overlay
 from edgetest.report.wording import in_units, interval_words
@@ -24,7 +24,8 @@ def photo_sections(result, units):
     """
     if not result.photos:
         return [], {}, []
-    items, pictures = [], {}
+    items: list[tuple[str, str, str]] = []
+    pictures: dict[str, bytes] = {}
     for treatment, photo, when in chosen(result):
         file = f"photo_{len(items) + 1}.jpg"
         pictures[file] = overlay_jpeg(photo)
@@ -91,32 +92,42 @@ def width_words(numbers):
 
 
 def _table_section(result, units):
+    """All photographs, a line each; what is remarked of several is said once, under a letter."""
     columns = [
-        ("Photograph", "left", 1.6),
-        ("Blade", "left", 0.9),
+        ("Photograph", "left", 1.5),
+        ("Blade", "left", 0.8),
         ("Cuts", "right", "auto"),
         ("Station", "right", "auto"),
         ("Edge width, µm", "right", "auto"),
         ("Chips", "right", "auto"),
-        ("Remarks", "left", 1.6),
+        ("Remarks", "left", "auto"),
     ]
-    rows = []
+    remarks = [
+        photo.numbers["warnings" if is_measured(photo) else "reasons"] for photo in result.photos
+    ]
+    said = dict.fromkeys(remark["text"] for some in remarks for remark in some)
+    letter = {text: _letter(number) for number, text in enumerate(said)}
     files = short_names([photo.photo.rpartition("/")[2] for photo in result.photos], 30)
     blades = short_names([photo.blade or "–" for photo in result.photos], 18)
-    for photo, file, blade in zip(result.photos, files, blades, strict=True):
-        numbers = photo.numbers
-        remarks = numbers["reasons"] if not is_measured(photo) else numbers["warnings"]
-        rows.append(
-            [
-                breakable(file),
-                breakable(blade, most=10),
-                "–" if photo.cuts is None else f"{photo.cuts:g}",
-                "–" if photo.station_mm is None else in_units(f"{photo.station_mm:g} mm", units),
-                width_words(numbers).replace(" µm", "") if is_measured(photo) else "refused",
-                str(len(numbers.get("chips") or ())) if is_measured(photo) else "–",
-                " ".join(remark["text"] for remark in remarks),
-            ]
-        )
+    rows = [
+        [
+            breakable(file),
+            breakable(blade, most=10),
+            "–" if photo.cuts is None else f"{photo.cuts:g}",
+            "–" if photo.station_mm is None else in_units(f"{photo.station_mm:g} mm", units),
+            width_words(photo.numbers).replace(" µm", "") if is_measured(photo) else "refused",
+            str(len(photo.numbers["chips"] or ())) if is_measured(photo) else "–",
+            " ".join(letter[remark["text"]] for remark in some),
+        ]
+        for photo, file, blade, some in zip(result.photos, files, blades, remarks, strict=True)
+    ]
     refused = sum(not is_measured(photo) for photo in result.photos)
     caption = f"{len(rows)} photographs, {refused} of them refused. Intervals are 95 %."
-    return section("All photographs", table(columns, rows, caption=caption))
+    key = [facts([(letter[words], words) for words in said])] if said else []
+    return section("All photographs", *key, table(columns, rows, caption=caption))
+
+
+def _letter(number):
+    """The letters a, b, … z, aa, ab, …"""
+    first, last = divmod(number, 26)
+    return (_letter(first - 1) if first else "") + "abcdefghijklmnopqrstuvwxyz"[last]

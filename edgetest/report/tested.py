@@ -74,7 +74,10 @@ def _blades_blocks(study, units):
 
 
 def _blade_words(blade, study):
-    name = f"{blade.id} ({blade.title})" if blade.title and blade.title != blade.id else blade.id
+    if not blade.title:
+        name = blade.id
+    else:
+        name = blade.title if blade.id in blade.title else f"{blade.id}, {blade.title}"
     return breakable(name) + (" · control" if blade.id == study.control else "")
 
 
