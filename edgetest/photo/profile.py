@@ -180,7 +180,7 @@ def measure_profile(
     traces = _traces(grey, mask, factor, blade)
     if not traces:
         return _refused("no_edge", um_per_px)
-    trace = max(traces, key=lambda item: (item.damage_px2 > 0.2 * item.length, item.length))
+    trace = max(traces, key=lambda item: (item.damaged, item.length))
     return _result(trace, um_per_px, scale_relative_u, saturated, len(traces), blade, corner)
 
 
@@ -198,14 +198,17 @@ class _Trace:
     blur: float
     noise: float
     at_border: bool
+    before_px: float  # of the edge before the first sample (a tip), and after the last
+    after_px: float
 
     @property
     def length(self):
-        return float(self.strip.arc[-1])
+        return float(self.strip.arc[-1]) + self.before_px + self.after_px
 
     @property
-    def damage_px2(self):
-        return sum(size["area"] for size in self.sizes)
+    def damaged(self):
+        """Whether a departure stands well clear of the camera's sampling."""
+        return any(size["height"] > 1.0 for size in self.sizes)
 
 
 def _traces(grey, mask, factor, blade):
@@ -245,10 +248,11 @@ def _follow(grey, mask, piece, factor):
     # To the picture's border, but not past a corner of the blade.
     rows, cols = grey.shape
     size = np.array([cols, rows])
-    ends = []
-    for value, end in ((t.min(), points[0]), (t.max(), points[-1])):
+    ends, to_tip = [], []
+    for value, end, way in ((t.min(), points[0], -1), (t.max(), points[-1], 1)):
         at_border = (end < 4 * factor).any() or (size - end < 4 * factor + 1).any()
-        ends.append(value * 1.03 if at_border else value)
+        ends.append(value + way * 0.05 if at_border else value)
+        to_tip.append(0.0 if at_border else _reach(mask, curve, value, way, towards, factor))
     strip, coarse = straighten(grey, curve, ends, (t, towards * distance), towards, factor=factor)
     if strip.arc.size < 40:
         return None
@@ -257,7 +261,18 @@ def _follow(grey, mask, piece, factor):
     blur, _, noise = edge_blur(strip, place, rough)
     if noise > 0.02:
         place = boundary(strip, coarse, noise)
-    return _search(strip, place, blur, noise)
+    return _search(strip, place, blur, noise, to_tip)
+
+
+def _reach(mask, curve, t, way, towards_ground, factor):
+    """Pixels along the curve from `t` until there is no blade beside it: to the tip."""
+    away = np.arange(0, 120.0 * factor, factor)
+    at = t + way * away / np.linalg.norm(curve.tangent(np.array([t])))
+    beside = curve.point(at) - 1.5 * factor * towards_ground * curve.normal(at)
+    x, y = np.rint((beside + 0.5) / factor - 0.5).astype(int).T
+    inside = (x >= 0) & (x < mask.shape[1]) & (y >= 0) & (y < mask.shape[0])
+    blade = inside & (mask[np.where(inside, y, 0), np.where(inside, x, 0)] > 0)
+    return float(away[np.argmin(blade)]) if not blade.all() else 0.0
 
 
 def _towards_ground(mask, curve, t, factor):
@@ -272,7 +287,7 @@ def _towards_ground(mask, curve, t, factor):
     return 1.0 if score > 0 else -1.0
 
 
-def _search(strip, place, blur, noise):
+def _search(strip, place, blur, noise, to_tip):
     """Smooth line and departures from it, in turns until the departures stand still."""
     count = place.size
     border = int(np.ceil(3 * blur)) + 2
@@ -300,16 +315,16 @@ def _search(strip, place, blur, noise):
             break
     blur, _, noise = edge_blur(strip, place, sound)
     spread, reach = edge_spread(e, sound)
-    whole = [s for s in stretches if s.low > border and s.high < count - border]
-    sizes = size_departures(e, whole, blur, spread, reach)
+    kept = [s for s in stretches if s.low > border and s.high < count - border]
+    sizes = size_departures(e, kept, blur, spread, reach)
     clear = [
         size["height"] > max(LEAST_PX, 4 * spread) and _opaque(strip, line, size, stretch, blur)
-        for stretch, size in zip(whole, sizes, strict=True)
+        for stretch, size in zip(kept, sizes, strict=True)
     ]
-    whole = [stretch for stretch, keep in zip(whole, clear, strict=True) if keep]
+    whole = [stretch for stretch, keep in zip(kept, clear, strict=True) if keep]
     sizes = [size for size, keep in zip(sizes, clear, strict=True) if keep]
     return _Trace(strip, place, line, whole, sizes, sound, spread, blur, noise,
-                  at_border=len(whole) < len(stretches))  # fmt: skip
+                  len(kept) < len(stretches), *to_tip)  # fmt: skip
 
 
 def _smooth_line(arc, place, sound, *, gain):
@@ -343,14 +358,14 @@ def _smooth_line(arc, place, sound, *, gain):
     return np.polynomial.legendre.legval(t, fits[choose_degree(scales, gain=gain)])
 
 
-def _opaque(trace_strip, line, size, stretch, blur):
+def _opaque(strip, line, size, stretch, blur):
     """Whether a roll is as dark as the blade; a speck of dust on the edge lets light by."""
     if stretch.sign < 0 or size["depth"] < 2.5 * blur or size["length"] < 4 * blur:
         return True
-    offset = line[stretch.peak] + 0.45 * size["depth"] - trace_strip.offsets[0]
-    row = int(np.clip(np.rint(offset), 1, len(trace_strip.offsets) - 2))
+    offset = line[stretch.peak] + 0.45 * size["depth"] - strip.offsets[0]
+    row = int(np.clip(np.rint(offset), 1, len(strip.offsets) - 2))
     near = slice(max(0, stretch.peak - 1), stretch.peak + 2)
-    return float(trace_strip.cover[row - 1 : row + 2, near].mean()) > 0.8
+    return float(strip.cover[row - 1 : row + 2, near].mean()) > 0.8
 
 
 def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corner):
@@ -378,7 +393,7 @@ def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corn
         warnings.append(_warn("saturated_ground"))
     found = {-1: [], 1: []}
     for stretch, size in zip(trace.stretches, trace.sizes, strict=True):
-        found[stretch.sign].append(_departure(size, um_per_px, scale_relative_u))
+        found[stretch.sign].append(_departure(size, trace, um_per_px, scale_relative_u))
     points = trace.strip.points + trace.line[:, None] * trace.strip.normals
     contour = trace.strip.points + trace.place[:, None] * trace.strip.normals
     return ProfileMeasurement(
@@ -391,7 +406,7 @@ def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corn
         warnings=tuple(warnings),
         contour_rc=contour[:, ::-1] + corner,
         reference_rc=points[:, ::-1] + corner,
-        position_um=trace.strip.arc * um_per_px,
+        position_um=(trace.strip.arc + trace.before_px) * um_per_px,
         departure_um=(trace.place - trace.line) * um_per_px,
         **quality,
     )
@@ -406,12 +421,12 @@ def _ground_saturated(strip, saturated):
     return saturated[y[inside].astype(int), x[inside].astype(int)].mean() > 0.1
 
 
-def _departure(size, um_per_px, scale_relative_u):
+def _departure(size, trace, um_per_px, scale_relative_u):
     """Sizes in µm with the scale's share in their uncertainty."""
     length, depth = size["length"] * um_per_px, size["depth"] * um_per_px
     area = size["area"] * um_per_px**2
     return Departure(
-        position_um=size["centre"] * um_per_px,
+        position_um=(size["centre"] + trace.before_px) * um_per_px,
         length_um=length,
         depth_um=depth,
         area_um2=area,
