@@ -72,12 +72,12 @@ def fit_shapes(law, curves, *, held=None, prior=None, start=None):
     ones = whiten(curves.root, np.ones_like(curves.cuts))
     unit = ones / np.maximum(np.linalg.norm(ones, axis=1, keepdims=True), 1e-300)
     target = _without(unit, whiten(curves.root, curves.log_value))
-    spans, number = np.unique(curves.cuts.max(axis=1), return_inverse=True)
-    low, high = (bound[number] for bound in law.box(spans))
+    span = curves.cuts.max(axis=1)
+    low, high = law.box(span)
     for i, value in held.items():
         low[:, i] = high[:, i] = value
     if start is None:
-        grid = np.stack([law.grid(span) for span in np.maximum(spans, 1e-12)])[number]
+        grid = law.starts(span)
         for i in held:
             grid[..., i] = low[:, None, i]
         start = _best_of_grid(law, curves, unit, target, grid)

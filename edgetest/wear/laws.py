@@ -17,7 +17,7 @@ class Law:
     """One law: `log_shape(n, psi)`, its slopes, its inverse, and what its parameters mean.
 
     `direction` is +1 where the reading grows with wear and the limit lies above, -1 where it
-    falls and the limit lies below. `grid(span)` gives psi values to start from.
+    falls and the limit lies below.
     """
 
     name: str
@@ -29,14 +29,20 @@ class Law:
     rate: Callable = field(repr=False)  # (..., S): d log_shape / d log n
     cuts_at: Callable = field(repr=False)  # cuts at which log_shape equals a given value
     named: Callable = field(repr=False)  # (log_scale, psi) -> {name: (value, gradient of log)}
-    grid: Callable = field(repr=False)
+    grid: np.ndarray = field(repr=False)  # (G, k) psi to start from, for a span of one cut
+    span_power: tuple[int, ...]  # how the psi of the grid move with the log of the span
     valid: str
     source: str
 
+    def starts(self, span):
+        """psi to start from (B, G, k) for curves of `span` (B,) cuts."""
+        move = np.log(np.maximum(span, 1e-12))[:, None] * np.array(self.span_power)
+        return self.grid + move[:, None]
+
     def box(self, span):
-        """Least and greatest psi (B, k) that a curve of `span` (B,) cuts can tell from the ends."""
-        grids = np.stack([self.grid(s) for s in np.maximum(span, 1e-12)])
-        return grids.min(axis=1) - 1.5, grids.max(axis=1) + 1.5
+        """Least and greatest psi (B, k) that curves of `span` (B,) cuts tell from no wear at all."""
+        move = np.log(np.maximum(span, 1e-12))[:, None] * np.array(self.span_power)
+        return self.grid.min(axis=0) - 1.5 + move, self.grid.max(axis=0) + 1.5 + move
 
     def value(self, n, scale, psi):
         """The reading after `n` cuts, in the unit of `scale`."""
@@ -221,22 +227,6 @@ def _mesh(*axes):
     return np.stack([a.ravel() for a in np.meshgrid(*axes, indexing="ij")], axis=-1)
 
 
-def _grid_wedge(span):
-    return _mesh(np.linspace(-6, 14, 21) - np.log(span), np.log([0.7, 1.4, 2.0, 2.8, 5.0]))
-
-
-def _grid_saturating(span):
-    return _mesh(np.linspace(-3, 3, 9), np.log(span) + np.linspace(-3, 2, 8))
-
-
-def _grid_power(span):
-    return _mesh(np.log(span) + np.linspace(-6, 2, 9), np.linspace(-3, 2, 9))
-
-
-def _grid_floor(span):
-    return _mesh(np.linspace(-4, 3, 8), np.log(span) + np.linspace(-4, 2, 9))
-
-
 WEDGE = Law(
     name="wedge",
     formula="w = (w0^p + K n)^(1/p)",
@@ -247,7 +237,8 @@ WEDGE = Law(
     rate=_wedge_rate,
     cuts_at=_wedge_cuts,
     named=_wedge_named,
-    grid=_grid_wedge,
+    grid=_mesh(np.linspace(-6, 14, 21), np.log([0.7, 1.4, 2.0, 2.8, 5.0])),
+    span_power=(-1, 0),
     valid="n >= 0, w0 > 0, K > 0, p > 0; limit above w0",
     source=(
         "p = 2: a wedge worn flat loses w²/(4 tan α) per length of edge, at a constant rate"
@@ -264,7 +255,8 @@ SATURATING = Law(
     rate=_saturating_rate,
     cuts_at=_saturating_cuts,
     named=_saturating_named,
-    grid=_grid_saturating,
+    grid=_mesh(np.linspace(-3, 3, 9), np.linspace(-3, 2, 8)),
+    span_power=(0, 1),
     valid="n >= 0, y0, G, t > 0; limit between y0 and y0 (1 + G)",
     source="empirical: severing force that grows and levels off; common practice, no source",
 )
@@ -278,7 +270,8 @@ FALLING_POWER = Law(
     rate=_power_rate,
     cuts_at=_power_cuts,
     named=_power_named,
-    grid=_grid_power,
+    grid=_mesh(np.linspace(-6, 2, 9), np.linspace(-3, 2, 9)),
+    span_power=(1, 0),
     valid="n >= 0, y0, b, c > 0; limit below y0",
     source="empirical: card cut per cycle; common practice, no source",
 )
@@ -292,7 +285,8 @@ FALLING_EXPONENTIAL = Law(
     rate=_exponential_rate,
     cuts_at=_exponential_cuts,
     named=_floor_named,
-    grid=_grid_floor,
+    grid=_mesh(np.linspace(-4, 3, 8), np.linspace(-4, 2, 9)),
+    span_power=(0, 1),
     valid="n >= 0, 0 < floor < y0, t > 0; limit between the floor and y0",
     source="empirical: depth of a chop falling to a floor; common practice, no source",
 )
@@ -306,7 +300,8 @@ FALLING_HYPERBOLIC = Law(
     rate=_hyperbolic_rate,
     cuts_at=_hyperbolic_cuts,
     named=_floor_named,
-    grid=_grid_floor,
+    grid=_mesh(np.linspace(-4, 3, 8), np.linspace(-4, 2, 9)),
+    span_power=(0, 1),
     valid="n >= 0, 0 < floor < y0, t > 0; limit between the floor and y0",
     source="empirical: depth of a chop falling to a floor; common practice, no source",
 )
