@@ -19,7 +19,7 @@ from edgetest.tables import read_table
 HISTORY_FILE = "history.jsonl"
 # What tells one row of a log from the next; the same cells name the row that waits for a reading.
 KEYS = {
-    "log": ("blade", "cuts", "station_mm", "check_no"),
+    "log": ("blade", "block", "cuts", "station_mm", "check_no"),
     "chops": ("blade", "kind", "order", "block", "board"),
 }
 # Cells that a template fills in for a row and that a reading may add to.
@@ -296,10 +296,13 @@ class _Sheet:
 
 
 def _same(key: str, a: str, b: str) -> bool:
-    """Whether two key cells mean the same: "20" and "20.0" do, and no check number is the first."""
+    """Whether a cell of a waiting row means what is wanted: "20" does for "20.0".
+
+    No check number is the first, and a block that the row leaves open is any.
+    """
     if key == "check_no":
         a, b = a or "1", b or "1"
-    if a == b:
+    if a == b or (key in ("block", "board") and not a):  # the template leaves it open
         return True
     try:
         return float(a.replace(",", ".")) == float(b.replace(",", "."))

@@ -166,7 +166,7 @@ def _template(study: Study, rules: Protocol) -> tuple[str, list[list[str]]]:
         return "chops", _chops_template(blades, rules)
     names = [rule.name for rule in rules.readings]
     photo = ["photo"] if "edge_width_um" in names else []
-    columns = ["blade", "cuts", "station_mm", *names, *photo, "batch", "operator", "mishap",
+    columns = ["blade", "cuts", "station_mm", *names, *photo, "batch", "block", "operator", "mishap",
                "exclude", "note"]  # fmt: skip
     at_stations = any(rule.at_stations for rule in rules.readings)
     elsewhere = any(not rule.at_stations for rule in rules.readings)

@@ -37,6 +37,15 @@ def test_a_reading_fills_the_row_that_waits_for_it(study):
     assert row.readings["edge_width_um"].value == 2.25
 
 
+def test_a_block_that_the_waiting_row_leaves_open_is_filled_in(study):
+    reading = {"blade": "K1", "cuts": 10, "station_mm": 20, "edge_width_um": 2}
+    first = append_reading(study.folder, {**reading, "block": "roll 1"})
+    second = append_reading(study.folder, {**reading, "block": "roll 2"})
+    assert first.before == {"blade": "K1", "cuts": "10", "station_mm": "20"}
+    assert second.before is None
+    assert read_log(study.folder / "log.csv", study=study).faults == ()
+
+
 def test_repeats_go_to_rows_of_their_own(study):
     for number, force in enumerate((150, 160, 155), 1):
         append_reading(

@@ -126,6 +126,15 @@ def test_a_log_sorted_by_station_is_not_falling():
     assert log.readings("edge_width_um").station.tolist() == ["20"] * 3 + ["40"] * 3
 
 
+def test_a_blade_run_again_in_another_block_starts_again_at_zero():
+    rows = [f"C1,{n},{block},{5 + n}" for block in ("roll 1", "roll 2") for n in (0, 50)]
+    log = read("blade,cuts,block,edge_width_um\n" + "\n".join(rows))
+    assert log.faults == ()
+    assert log.readings("edge_width_um").block.tolist() == ["roll 1"] * 2 + ["roll 2"] * 2
+    again = "\n".join([*rows, "C1,20,roll 2,9", "C1,50,roll 1,9"])
+    assert [f.row for f in read("blade,cuts,block,edge_width_um\n" + again).faults] == [6, 7]
+
+
 def test_rows_of_a_template_wait_without_a_fault(study):
     log = read_log(study.folder / "log.csv", study=study)
     assert log.faults == ()
