@@ -7,7 +7,7 @@ from typing import Literal
 
 from edgetest.checking import Record, validate
 from edgetest.errors import UnusableInput
-from edgetest.report.blocks import bullets, facts, section, signature
+from edgetest.report.blocks import bullets, facts, section, signature, text
 
 INVENTED = "Invented data, for demonstration"
 MARK_KINDS = (".png", ".jpg", ".jpeg", ".svg")
@@ -70,10 +70,12 @@ def data_checksum(folder, photo_checksums=()):
 
 
 def care_section(cautions, settings):
-    """What the protocol warns of, and the maker's own words on care."""
+    """What the protocol warns of, and the maker's own words on care and on this document."""
     blocks = [bullets(cautions)] if cautions else []
     if settings.care:
         blocks.append(bullets(settings.care))
+    if settings.note:
+        blocks.append(text(settings.note))
     return section("Cautions and care" if settings.care else "Cautions", *blocks)
 
 
