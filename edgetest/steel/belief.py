@@ -1,7 +1,7 @@
 """What the evidence lets one believe of each criterion, as a normal on its working scale."""
 
 from dataclasses import dataclass
-from math import exp, inf, log, sqrt
+from math import exp, hypot, inf, log, sqrt
 
 import numpy as np
 from scipy.special import digamma, expit, ndtr, ndtri, polygamma, stdtrit
@@ -55,7 +55,8 @@ class Belief:
 
     Life and damage are held as logs, cracking as a logit, hardness in HRC, edge carbon in
     per cent. `evidence` is False where only the stated prior stands behind it. `fixed_sd`
-    is the piece-to-piece spread of the lot, contained in `sd`.
+    is the part of `sd` that no further test reduces: the lot's piece-to-piece spread, and
+    the reference blade's own place among its kind.
     """
 
     name: str
@@ -64,7 +65,7 @@ class Belief:
     full: tuple[float, float]
     light: tuple[float, float]
     evidence: bool = True
-    fixed_sd: float = 0.0  # the part of sd that no test reduces: piece-to-piece spread
+    fixed_sd: float = 0.0
 
     def probability(self, limits, mean=None, sd=None):
         """Probability of keeping the limits, for this or another mean and sd (arrays)."""
@@ -114,16 +115,24 @@ def combine_pieces(mean, se, prior_sd):
     )
 
 
-def _life_sd(one: LifeEvidence):
-    """Standard deviation of a piece's log life ratio, blade-to-blade spread included."""
+def _life_moments(one: LifeEvidence):
+    """A piece's log life ratio and its standard deviation, without the reference's own share."""
     if not one.se >= 0 or not np.isfinite(one.log_ratio):
         raise UnusableInput(f"{one.log_ratio} ± {one.se}", "life", "give log ratio and its error")
     se = one.se
     if np.isfinite(one.df):
         se *= float(stdtrit(one.df, 0.975) / ndtri(0.975))  # same 95 % interval as Student's t
-    if one.between_blades_in_se:
-        return se
-    return sqrt(se**2 + BLADE_SD_LOG**2 * (1 / one.blades + 1 / one.reference_blades))
+    spread = 0.0 if one.between_blades_in_se else BLADE_SD_LOG / sqrt(one.blades)
+    return one.log_ratio, max(sqrt(se**2 + spread**2), 1e-6)
+
+
+def _reference_sd(items):
+    """How far the reference blades may stand off their kind: shared by all pieces run on them."""
+    shares = [
+        0.0 if one.between_blades_in_se else BLADE_SD_LOG / sqrt(one.reference_blades)
+        for one in items
+    ]
+    return max(shares)
 
 
 def _gather(items, moments, prior_sd, lot):
@@ -144,8 +153,9 @@ def life_belief(items, *, full, light, lot):
     limits = (log(full), inf), (log(light), inf)
     if not items:
         return Belief("life", log(0.8), 0.5, *limits, evidence=False)
-    mean, sd, fixed = _gather(items, lambda one: (one.log_ratio, _life_sd(one)), PIECE_SD_LOG, lot)
-    return Belief("life", mean, sd, *limits, fixed_sd=fixed)
+    mean, sd, fixed = _gather(items, _life_moments, PIECE_SD_LOG, lot)
+    shared = _reference_sd(items)
+    return Belief("life", mean, hypot(sd, shared), *limits, fixed_sd=hypot(fixed, shared))
 
 
 def _damage_moments(one: DamageEvidence):

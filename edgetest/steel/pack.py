@@ -228,7 +228,7 @@ def _hours(law, thickness_mm, temperature_c, core_pct, target_pct, surface_pct, 
     slowest = (factor * law.mm2_h(temperature_c, core_pct)).min()
     times = np.geomspace(1e-3, 6, 120) * half_mm**2 / slowest
     core = march_core(
-        times, core_pct, surface_pct, plate_grid(thickness_mm, 101), law, temperature_c,
+        times, core_pct, surface_pct, plate_grid(thickness_mm, 100), law, temperature_c,
         factor=factor,
     )  # fmt: skip
     crossed = np.array([np.interp(target_pct, row, times, right=np.inf) for row in core.T])

@@ -9,6 +9,7 @@ from edgetest.steel.diffusion import (
     DIFFUSIVITIES,
     Diffusivity,
     diffusivity,
+    first_half,
     march,
     plate_grid,
     relax,
@@ -63,34 +64,46 @@ class Heat:
 
 
 def run_schedule(law, heats, grid, core_pct, temperature_shift_c, surface_shift_pct, factor, steps):
-    """Carbon of all samples under one diffusivity law; shape (samples, nodes)."""
-    carbon = np.repeat(core_pct[:, None], grid.centres_mm.size, axis=1)
+    """Carbon of all samples under one diffusivity law.
+
+    Parameters
+    ----------
+    law : Diffusivity or CarbonDependentDiffusivity
+    heats : sequence of Heat
+    grid : Grid
+    core_pct, temperature_shift_c, surface_shift_pct, factor : ndarray, shape (samples,)
+        Carbon before; error of the thermometer, of the carbon held by the pack; factor on
+        the diffusivity.
+    steps : int
+        Time steps of a heat with a held surface, where stepping is needed.
+
+    Returns
+    -------
+    ndarray, shape (samples, nodes)
+    """
+    heats = [heat for heat in heats if heat.moves_carbon]
+    stepped = not isinstance(law, Diffusivity)
+    halved = stepped and grid.centres_mm.size % 2 == 0 and all(h.faces == 2 for h in heats)
+    used = first_half(grid) if halved else grid
+    carbon = np.repeat(core_pct[:, None], used.centres_mm.size, axis=1)
     for heat in heats:
-        if not heat.moves_carbon:
-            continue
         held = None
         if heat.surface == "carburising":
             held = np.maximum(heat.held_pct + surface_shift_pct, 0.05)
         elif heat.surface == "decarburising":
             held = np.full(core_pct.shape, heat.held_pct)
-        other = held if heat.faces == 2 else None
+        other = held if heat.faces == 2 and not halved else None
         temperature_c = heat.temperature_c + temperature_shift_c
-        if isinstance(law, Diffusivity):
+        if stepped:
+            number = steps if held is not None else max(steps // 3, 4)
+            carbon, _ = march(
+                carbon, heat.hours, used, held, other, law, temperature_c, factor=factor,
+                steps=number,
+            )  # fmt: skip
+        else:
             dt_mm2 = factor * law.mm2_h(temperature_c) * heat.hours
             carbon, _ = relax(carbon, dt_mm2, grid, held, other)
-        else:
-            carbon, _ = march(
-                carbon,
-                heat.hours,
-                grid,
-                held,
-                other,
-                law,
-                temperature_c,
-                factor=factor,
-                steps=steps,
-            )
-    return carbon
+    return np.concatenate([carbon, carbon[:, ::-1]], axis=1) if halved else carbon
 
 
 def carbon_profile(

@@ -86,7 +86,9 @@ def test_differing_pieces_are_named():
 
 
 def test_agreeing_pieces_are_not_called_different():
-    assert "pieces_differ" not in fit_hardness(value=[60, 61, 60.5, 61], piece=list("aabb")).warnings
+    assert (
+        "pieces_differ" not in fit_hardness(value=[60, 61, 60.5, 61], piece=list("aabb")).warnings
+    )
 
 
 def test_scattered_readings_widen_the_interval():
