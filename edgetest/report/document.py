@@ -52,7 +52,7 @@ def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, times
     settings = settings_of(result.study)
     wishes = {"paper": paper, "units": units}
     settings = settings.model_copy(update={k: v for k, v in wishes.items() if v is not None})
-    timestamp = timestamp or datetime.datetime.now(datetime.UTC)
+    timestamp = timestamp or datetime.datetime.now(datetime.UTC).replace(microsecond=0)
     contents = comparison_contents(result, settings, day=timestamp.date().isoformat())
     return write_document(
         contents, folder, NAME, kinds=kinds, paper=settings.paper, timestamp=timestamp

@@ -1,0 +1,120 @@
+"""A server on a workspace of its own and a headless browser to drive it with."""
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+BROWSER = (
+    shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+)
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+ROOT = Path(__file__).parent.parent.parent
+
+
+def free_port():
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+class Server:
+    """The app on a folder of studies; `stop(kill=True)` is a pulled plug."""
+
+    def __init__(self, workspace, log):
+        self.workspace, self.log = Path(workspace), Path(log)
+        self.port = free_port()
+        self.process = None
+
+    def start(self):
+        command = [
+            sys.executable, "-m", "edgetest.cli", "app",
+            "--workspace", str(self.workspace), "--port", str(self.port),
+        ]  # fmt: skip
+        with self.log.open("ab") as out:
+            self.process = subprocess.Popen(command, stdout=out, stderr=out, start_new_session=True)
+        for _ in range(300):
+            try:
+                with urllib.request.urlopen(f"{self.url}/_stcore/health", timeout=1):
+                    return self
+            except OSError:
+                time.sleep(0.1)
+        raise RuntimeError(f"the app did not start: {self.log.read_text()}")
+
+    @property
+    def url(self):
+        return f"http://127.0.0.1:{self.port}"
+
+    def stop(self, *, kill=False):
+        import signal
+
+        os.killpg(self.process.pid, signal.SIGKILL if kill else signal.SIGTERM)
+        self.process.wait()
+
+
+@pytest.fixture(scope="session")
+def artefacts(tmp_path_factory):
+    """Where screenshots go: the folder CI keeps, else a temporary one."""
+    named = os.environ.get("EDGETEST_ARTEFACTS")
+    folder = Path(named) if named else tmp_path_factory.mktemp("screenshots")
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder
+
+
+@pytest.fixture
+def server(tmp_path):
+    server = Server(tmp_path / "studies", tmp_path / "server.log").start()
+    yield server
+    server.stop()
+
+
+@pytest.fixture(scope="session")
+def browser():
+    if BROWSER is None:
+        pytest.skip("no Chromium on this machine; the app is not driven in a browser")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=BROWSER, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def page(browser):
+    page = browser.new_page(viewport={"width": 1280, "height": 900})
+    page.set_default_timeout(60_000)
+    yield page
+    page.close()
+
+
+def settle(page):
+    """Wait until the app has nothing left to run."""
+    page.wait_for_selector("[data-testid=stApp][data-test-script-state=notRunning]")
+
+
+def go(page, server, path):
+    """Open a page of the app and wait for its heading."""
+    page.goto(f"{server.url}/{path}")
+    page.wait_for_selector("h1")
+    settle(page)
+
+
+def no_fault(page):
+    """No traceback and no exception box on the page."""
+    assert page.locator("[data-testid=stException]").count() == 0
+    assert "Traceback" not in page.inner_text("body")

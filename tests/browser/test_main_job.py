@@ -1,0 +1,85 @@
+"""The main job through the pages: open, upload a log, measure, compare, download."""
+
+import pytest
+from pypdf import PdfReader
+
+from tests.browser.conftest import go, no_fault, settle
+
+pytestmark = pytest.mark.browser
+
+LOG = """blade;cuts;station_mm;edge_width_um;note
+H1;0;20;2,4;fresh
+H1;50;20;6,1;
+H1;100;20;8,2;
+H1;200;20;11,4;
+H1;300;20;13,7;
+S1;0;20;2,5;fresh
+S1;50;20;7,0;
+S1;100;20;9,6;
+S1;200;20;13,2;
+S1;300;20;16,1;
+"""
+
+
+def test_measure_compare_and_download(server, page, artefacts, tmp_path):
+    go(page, server, "")
+    assert "Two tempers for hedging billhooks" in page.inner_text("body")
+    page.screenshot(path=artefacts / "study.png", full_page=True)
+    no_fault(page)
+
+    go(page, server, "photographs")
+    page.get_by_role("button", name="Measure 216 photographs").click()
+    page.get_by_text("refused; choose").wait_for(timeout=120_000)
+    settle(page)
+    page.screenshot(path=artefacts / "photographs.png", full_page=True)
+    no_fault(page)
+
+    go(page, server, "wear-curves")
+    page.get_by_text("Power p of the wear law").wait_for()
+    page.screenshot(path=artefacts / "wear_curves.png", full_page=True)
+    no_fault(page)
+
+    go(page, server, "comparison")
+    page.get_by_text("times as long as").first.wait_for()
+    page.screenshot(path=artefacts / "comparison.png", full_page=True)
+    no_fault(page)
+
+    go(page, server, "document")
+    page.get_by_role("button", name="Write the document").click()
+    with page.expect_download() as waiting:
+        page.get_by_role("button", name="Download PDF").click()
+    waiting.value.save_as(tmp_path / "document.pdf")
+    text = "".join(sheet.extract_text() for sheet in PdfReader(tmp_path / "document.pdf").pages)
+    assert "Two tempers for hedging billhooks" in text
+    page.screenshot(path=artefacts / "document.png", full_page=True)
+    no_fault(page)
+
+
+def test_a_log_from_a_file_takes_the_place_of_the_old_one(server, page, tmp_path):
+    good, bad = tmp_path / "good.csv", tmp_path / "bad.csv"
+    good.write_text(LOG, encoding="utf-8-sig")
+    bad.write_text(LOG.replace("H1;100;20;8,2", "H1;100;20;eight"), encoding="utf-8")
+    study = server.workspace / "billhook_temper_study"
+    go(page, server, "log")
+    before = (study / "log.csv").read_bytes()
+
+    page.locator("input[type=file]").set_input_files(bad)
+    page.get_by_text("bad.csv, row 4, edge_width_um").wait_for()
+    settle(page)
+    assert (study / "log.csv").read_bytes() == before
+    assert page.get_by_role("button", name="Use this log").count() == 0
+
+    go(page, server, "log")
+    page.locator("input[type=file]").set_input_files(good)
+    page.get_by_role("button", name="Use this log").click()
+    page.get_by_text("10 rows, no fault found").wait_for()
+    assert (study / "log_before_1.csv").read_bytes() == before
+    assert (study / "log.csv").read_bytes() == good.read_bytes()
+    no_fault(page)
+
+
+@pytest.mark.parametrize("path", ["", "log", "photographs", "protocols", "guide"])
+def test_every_page_opens_without_a_fault(server, page, path, artefacts):
+    go(page, server, path)
+    no_fault(page)
+    page.screenshot(path=artefacts / f"page_{path or 'study'}.png", full_page=True)
