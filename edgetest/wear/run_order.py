@@ -1,0 +1,158 @@
+"""Who is cut when, under which roll, and by which name: random order and blinded codes."""
+
+import hashlib
+import json
+from dataclasses import dataclass
+
+from edgetest.errors import UnusableInput
+
+# No vowels (no words), nothing that is taken for another letter or a digit.
+LETTERS = "BCDFGHJKMNPQRTVWXYZ"
+
+
+@dataclass(frozen=True)
+class Run:
+    """One turn at the bench: the blade that is cut `turn`-th under its block."""
+
+    block: str
+    turn: int
+    blade: str
+    treatment: str  # "control" for the control blade
+
+    def to_dict(self):
+        """JSON-plain values."""
+        return {
+            "block": self.block,
+            "turn": self.turn,
+            "blade": self.blade,
+            "treatment": self.treatment,
+        }
+
+
+def run_order(blades, blocks, rng, *, control=None):
+    """Share the blades out over blocks, balanced by heat treatment, in random order.
+
+    Parameters
+    ----------
+    blades : dict of str to str
+        Blade to heat treatment.
+    blocks : sequence of str
+        Medium batches or days, in the order in which they come.
+    rng : numpy.random.Generator
+    control : str, optional
+        Control blade; it runs in every block, at a random turn.
+
+    Returns
+    -------
+    tuple of Run
+        Every block holds as nearly as possible equal numbers of each heat treatment and of
+        blades; which blade goes where, and the turn within the block, is chance.
+
+    Raises
+    ------
+    UnusableInput
+        No blade, no block, a block named twice, more blocks than blades, or a control blade
+        that is among the blades.
+    """
+    blocks = [str(name) for name in blocks]
+    if not blades:
+        raise UnusableInput("no blade", "blades", "name blades and their heat treatments")
+    if not blocks or len(set(blocks)) < len(blocks):
+        raise UnusableInput("no block, or one named twice", "blocks", "name each block once")
+    if len(blocks) > len(blades):
+        what = f"{len(blocks)} blocks for {len(blades)} blades"
+        raise UnusableInput(what, "blocks", "use no more blocks than blades")
+    if control in blades:
+        raise UnusableInput(f"{control} has a heat treatment", "control", "take it off the list")
+    members: dict[str, list] = {name: [] for name in blocks}
+    treatments = list(dict.fromkeys(blades.values()))
+    rng.shuffle(treatments)
+    for treatment in treatments:
+        own = [blade for blade, t in blades.items() if t == treatment]
+        rng.shuffle(own)
+        for blade in own:
+            # The emptiest of this heat treatment, then the emptiest of all, then by lot.
+            lot = rng.permutation(len(blocks))
+            where = min(
+                range(len(blocks)),
+                key=lambda i: (
+                    sum(t == treatment for _, t in members[blocks[i]]),
+                    len(members[blocks[i]]),
+                    lot[i],
+                ),
+            )
+            members[blocks[where]].append((blade, treatment))
+    runs = []
+    for block, rows in members.items():
+        rows = [*rows, (control, "control")] if control is not None else rows
+        order = rng.permutation(len(rows))
+        runs += [Run(block, turn + 1, *rows[i]) for turn, i in enumerate(order)]
+    return tuple(runs)
+
+
+def blind_codes(blades, rng, *, length=3):
+    """Code for each blade that tells nothing: three consonants, none close to another.
+
+    Parameters
+    ----------
+    blades : sequence of str
+        Names, each once.
+    rng : numpy.random.Generator
+    length : int
+        Letters in a code.
+
+    Returns
+    -------
+    dict of str to str
+        Blade to code, in an order that does not follow the blades'. Codes differ in two
+        places at least, so one slip of the pen makes no other blade of it.
+    """
+    blades = [str(blade) for blade in blades]
+    if len(set(blades)) < len(blades):
+        raise UnusableInput("a blade is named twice", "blades", "give each blade one name")
+    codes: list[str] = []
+    for _ in range(10_000):
+        if len(codes) == len(blades):
+            break
+        code = "".join(LETTERS[i] for i in rng.integers(len(LETTERS), size=length))
+        if all(sum(a != b for a, b in zip(code, c, strict=True)) >= 2 for c in codes):
+            codes.append(code)
+    else:
+        what = f"{len(blades)} blades and {length} letters"
+        raise UnusableInput(what, "length", "use a longer code")
+    order = rng.permutation(len(blades))
+    return {blades[i]: code for i, code in zip(order, codes, strict=True)}
+
+
+def seal_key(codes, rng):
+    """Text of the key to put away, and the fingerprint to print on the bench sheet.
+
+    Returns
+    -------
+    key : str
+        JSON with the codes and a random salt, so that the fingerprint cannot be guessed back.
+    fingerprint : str
+        First 16 hexadecimal digits of the key's SHA-256: shows later that the key was not
+        changed.
+    """
+    salt = bytes(rng.integers(256, size=16, dtype="uint8")).hex()
+    key = json.dumps({"codes": dict(sorted(codes.items())), "salt": salt}, indent=1)
+    return key, _fingerprint(key)
+
+
+def open_key(key, fingerprint):
+    """Codes of a sealed key, after its fingerprint has been checked.
+
+    Raises
+    ------
+    UnusableInput
+        If the key is not the one that was sealed.
+    """
+    if _fingerprint(key) != fingerprint.strip().lower():
+        mend = "use the key that was sealed with this bench sheet"
+        raise UnusableInput("the key does not match its fingerprint", "key", mend)
+    return json.loads(key)["codes"]
+
+
+def _fingerprint(key):
+    return hashlib.sha256(key.encode()).hexdigest()[:16]
