@@ -27,6 +27,9 @@ class Reading:
 
 
 MISSING = Reading(None, None, None, "missing")
+_NOT_WORDS = {
+    "no", "n", "none", "0", "false", "-", "keep", "nein", "yes", "y", "x", "1", "true", "ja", "ok",
+}  # fmt: skip
 _RANGE_MEND = "write it as a-b with the smaller number first"
 _BLANK_MEND = "leave the cell blank where nothing was read"
 
@@ -95,6 +98,9 @@ def parse_grade(text: str, ladder: tuple[str, ...]) -> Reading:
 def parse_whole(text: str, marks: str = "", *, least: int = 0) -> int:
     """A whole number such as cuts; "100.0" is one, "100.5" is not."""
     clean = normal(text)
+    if re.fullmatch(r"[1-9]\d{0,2}[.,]\d{3}", clean):
+        small, large = clean[:-4], re.sub("[.,]", "", clean)
+        raise Unreadable(f'"{text}" can be read as {small} or as {large}', "write digits only")
     number = parse_quantity(clean, "cuts", marks=marks)
     if number != int(number):
         raise Unreadable(f'"{text}" is not a whole number', "count whole strokes")
@@ -109,6 +115,17 @@ def parse_choice(text: str, choices: tuple[str, ...]) -> str:
     if clean in choices:
         return clean
     raise Unreadable(f'"{text}" is not known here', f"write one of {', '.join(choices)}")
+
+
+def parse_reason(text: str) -> str:
+    """Words that say why; "no" or "x" alone says nothing and is refused."""
+    clean = normal(text)
+    if clean.casefold() in _NOT_WORDS:
+        raise Unreadable(
+            f'"{text}" does not say what happened',
+            "write it in words, or leave the cell blank where nothing did",
+        )
+    return clean
 
 
 def format_reading(reading: Reading) -> str:

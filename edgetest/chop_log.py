@@ -9,7 +9,7 @@ import numpy as np
 from edgetest.cells import Reading, format_reading, plain_number
 from edgetest.columns import Column, marks_of, missing_columns, typed_row, unknown_columns
 from edgetest.errors import ManyFaults
-from edgetest.log_rows import unknown_blade
+from edgetest.log_rows import two_spellings, unknown_blade
 from edgetest.records import Study
 from edgetest.tables import CellFault, Table, cell_fault, read_table
 
@@ -48,8 +48,8 @@ _COLUMNS = (
     Column("date"),
     Column("photo"),
     Column("scale"),
-    Column("mishap"),
-    Column("exclude"),
+    Column("mishap", "reason"),
+    Column("exclude", "reason"),
     Column("note"),
 )
 COLUMNS = {column.name: column for column in _COLUMNS}
@@ -235,7 +235,7 @@ def _one_row(name: str, row: ChopRow) -> Iterable[CellFault]:
 
 def _across_rows(name: str, rows: Sequence[ChopRow], study: Study | None) -> list[CellFault]:
     """Names that the study does not know, and orders that stand twice."""
-    faults = []
+    faults = list(two_spellings(name, rows, ("blade", "species", "block", "board")))
     known = [blade.id for blade in study.blades] if study else None
     seen: dict[tuple[str, str, int, str, str], int] = {}
     for row in rows:

@@ -11,6 +11,7 @@ from edgetest.cells import (
     parse_choice,
     parse_grade,
     parse_reading,
+    parse_reason,
     parse_whole,
 )
 from edgetest.tables import CellFault, Table, TableRow, cell_fault
@@ -22,7 +23,7 @@ class Column:
     """One known column: what its cells are and what they may not be."""
 
     name: str
-    kind: Literal["text", "whole", "number", "reading", "grade", "choice"] = "text"
+    kind: Literal["text", "reason", "whole", "number", "reading", "grade", "choice"] = "text"
     unit: str = ""
     above: float | None = None
     least: float | None = None
@@ -42,6 +43,8 @@ def parse_cell(column: Column, text: str, marks: str) -> Any:
             return text
         case _ if blank:
             return None
+        case "reason":
+            return parse_reason(text)
         case "whole":
             return parse_whole(text, marks, least=int(column.least or 0))
         case "number":
@@ -88,8 +91,11 @@ def missing_columns(table: Table, required: Iterable[str]) -> list[CellFault]:
 def marks_of(table: Table, columns: Iterable[Column]) -> str:
     """The decimal marks that the number cells of a table show beyond doubt."""
     names = [c.name for c in columns if c.kind in ("number", "reading") and c.name in table.columns]
-    cells = (row.cells.get(name, "") for row in table.rows for name in names)
-    return decimal_marks(cell for cell in cells if "," in cell or "." in cell)
+    cells = [row.cells.get(name, "") for row in table.rows for name in names]
+    marks = decimal_marks(cell for cell in cells if "," in cell or "." in cell)
+    if not marks and table.delimiter == ";" and not any("." in cell for cell in cells):
+        return ","  # such a file is written where the comma is the decimal mark
+    return marks
 
 
 def typed_row(

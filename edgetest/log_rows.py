@@ -48,6 +48,7 @@ def check_rows(
     faults += _doubled_stages(name, rows)
     faults += _mixed_strokes(name, rows, protocol)
     faults += _heat_treatments(name, rows, study)
+    faults += two_spellings(name, rows, ("blade", "heat_treatment", "batch", "block"))
     if study is not None:
         faults += _unknown_names(name, rows, study)
     return faults
@@ -101,6 +102,18 @@ def _at(row: LogRow) -> str:
     return station + (f", check {row.check_no}" if row.check_no is not None else "")
 
 
+def two_spellings(name: str, rows: Sequence[Any], columns: Sequence[str]) -> Iterable[CellFault]:
+    """Faults of names that differ in capitals or blanks alone and would count as two."""
+    for column in columns:
+        first: dict[str, Any] = {}
+        for row in rows:
+            text = getattr(row, column)
+            before = first.setdefault(" ".join(text.casefold().split()), row)
+            if text and text != getattr(before, column):
+                what = f'"{text}" is written "{getattr(before, column)}" in row {before.line}'
+                yield cell_fault(name, row.line, column, what, "write it one way")
+
+
 def _mixed_strokes(
     name: str, rows: Sequence[LogRow], protocol: Protocol | None
 ) -> Iterable[CellFault]:
@@ -129,7 +142,7 @@ def _heat_treatments(name: str, rows: Sequence[LogRow], study: Study | None) -> 
         if not row.heat_treatment:
             continue
         before = first.setdefault(row.blade, row)
-        if row.heat_treatment != before.heat_treatment:
+        if row.heat_treatment.casefold() != before.heat_treatment.casefold():
             what = (
                 f'blade {row.blade} has the heat treatment "{row.heat_treatment}" here, '
                 f'"{before.heat_treatment}" in row {before.line}'

@@ -32,7 +32,7 @@ READINGS = {
 }
 TEXTS = (
     "blade", "heat_treatment", "photo", "scale", "batch", "block", "day", "date", "operator",
-    "mishap", "exclude", "note",
+    "note",
 )  # fmt: skip
 STROKES = ("push", "draw", "chop")
 PASS_FAIL = ("pass", "fail")
@@ -148,6 +148,8 @@ def log_columns(protocol: Protocol | None = None) -> dict[str, Column]:
         Column("check_no", "whole", least=1),
         Column("station_mm", "number", "mm", least=0),
         Column("stroke", "choice", choices=STROKES),
+        Column("mishap", "reason"),
+        Column("exclude", "reason"),
     ]
     columns += [Column(name, "reading", unit_of(name) or "", above=0) for name in READINGS]
     if protocol is None:

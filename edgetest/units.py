@@ -21,7 +21,7 @@ UNITS: dict[str, dict[str, float]] = {
         "thou": MM_PER_INCH / 1000,
     },
     "um": {
-        "µm": 1.0, "um": 1.0, "mm": 1000.0, "nm": 1e-3,
+        "µm": 1.0, "um": 1.0, "micron": 1.0, "microns": 1.0, "mm": 1000.0, "nm": 1e-3,
         "in": MM_PER_INCH * 1000, '"': MM_PER_INCH * 1000, "thou": MM_PER_INCH,
     },
     "gf": {

@@ -164,21 +164,33 @@ def _template(study: Study, rules: Protocol) -> tuple[str, list[list[str]]]:
     blades = [blade.id for blade in study.blades]
     if rules.log == "chops":
         return "chops", _chops_template(blades, rules)
+    return "log", _log_template(blades, rules)
+
+
+def _log_template(blades: list[str], rules: Protocol) -> list[list[str]]:
+    """A row for every check: at each station, and beside them what is read once a stage."""
     names = [rule.name for rule in rules.readings]
     photo = ["photo"] if "edge_width_um" in names else []
-    columns = ["blade", "cuts", "station_mm", *names, *photo, "batch", "block", "operator", "mishap",
-               "exclude", "note"]  # fmt: skip
-    at_stations = any(rule.at_stations for rule in rules.readings)
-    elsewhere = any(not rule.at_stations for rule in rules.readings)
-    stations = [f"{station:g}" for station in rules.stations_mm] if at_stations else []
-    places = [*([""] if elsewhere or not stations else []), *stations]
+    columns = ["blade", "cuts", "station_mm", "check_no", *names, *photo, "batch", "block",
+               "operator", "mishap", "exclude", "note"]  # fmt: skip
+    places: list[tuple[str, str]] = []
+    for stations, at_stations in (([""], False), (rules.stations_mm, True)):
+        checks = [rule.repeats for rule in rules.readings if rule.at_stations == at_stations]
+        most = max(checks, default=0)
+        numbers = [str(n) for n in range(1, most + 1)] if most > 1 else [""] * most
+        places += [
+            (station if station == "" else f"{station:g}", number)
+            for station in stations
+            for number in numbers
+        ]
+    blank = [""] * (len(columns) - 4)
     rows = [
-        [blade, str(stage), place] + [""] * (len(columns) - 3)
+        [blade, str(stage), station, number, *blank]
         for stage in rules.stages
         for blade in blades
-        for place in places
+        for station, number in places
     ]
-    return "log", [columns, *rows]
+    return [columns, *rows]
 
 
 def _chops_template(blades: list[str], rules: Protocol) -> list[list[str]]:

@@ -123,7 +123,7 @@ def test_undo_takes_back_one_change_after_the_other(study):
 def test_undo_refuses_a_row_that_was_edited_by_hand(study):
     append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
     path = study.folder / "log.csv"
-    path.write_text(text_of(study).replace("K1,12,,3", "K1,12,,4"), encoding="utf-8")
+    path.write_text(text_of(study).replace("K1,12,,,3", "K1,12,,,4"), encoding="utf-8")
     with pytest.raises(UnusableInput, match="the row has been changed since"):
         undo_last(study.folder)
 

@@ -138,7 +138,7 @@ def test_a_blade_run_again_in_another_block_starts_again_at_zero():
 def test_rows_of_a_template_wait_without_a_fault(study):
     log = read_log(study.folder / "log.csv", study=study)
     assert log.faults == ()
-    assert len(log.rows) == 9 * 2 * 4  # stages, blades, stations and the place of the thread
+    assert len(log.rows) == 9 * 2 * (5 + 3)  # stages, blades, five threads and three stations
 
 
 def test_readings_of_ones_own_protocol_are_columns(tmp_path):
@@ -190,8 +190,8 @@ HEAD = "blade,cuts,station_mm,edge_width_um,sever_force_gf,grade,check_no,stroke
         ),
         (
             "K1,0,,2 furlong,,,,,",
-            'row 2, edge_width_um: "2 furlong" has the unknown unit "furlong"; known here: µm, '
-            'mm, nm, in, ", thou',
+            'row 2, edge_width_um: "2 furlong" has the unknown unit "furlong"; known here: µm, micron, '
+            'microns, mm, nm, in, ", thou',
         ),
         (
             'K1,0,,"1,234",,,,,',
@@ -209,6 +209,7 @@ HEAD = "blade,cuts,station_mm,edge_width_um,sever_force_gf,grade,check_no,stroke
             "newsprint, slices copy paper, tears copy paper, will not bite",
         ),
         ("K1,50.5,,,,,,,", 'row 2, cuts: "50.5" is not a whole number; count whole strokes'),
+        ("K1,1.000,,5,,,,,", 'row 2, cuts: "1.000" can be read as 1 or as 1000; write digits only'),
         ("K1,-5,,,,,,,", 'row 2, cuts: "-5" is below 0; count from 0 upwards'),
         (
             "K1,,,1,,,,,",
@@ -305,6 +306,33 @@ def test_a_heat_treatment_that_contradicts(study):
         'log.csv, row 4, heat_treatment: blade K2 has the heat treatment "low" here, "high" in '
         "study.toml; make the two agree",
     ]
+
+
+@pytest.mark.parametrize("word", ["no", "X", "0", "-"])
+@pytest.mark.parametrize("column", ["exclude", "mishap"])
+def test_an_exclusion_is_a_reason_in_words(column, word):
+    """Otherwise "no" would leave a row out."""
+    assert told(f"blade,cuts,edge_width_um,{column}\nK1,0,1,{word}\n") == [
+        f'log.csv, row 2, {column}: "{word}" does not say what happened; write it in words, or '
+        "leave the cell blank where nothing did"
+    ]
+
+
+def test_a_name_written_in_two_ways_is_not_two_names():
+    text = "blade,cuts,heat_treatment,edge_width_um\nK1,0,Low temper,1\nK2,0,low  temper,1\n"
+    assert told(text + "k1,9,Low temper,3\n") == [
+        'log.csv, row 3, heat_treatment: "low  temper" is written "Low temper" in row 2; write '
+        "it one way",
+        'log.csv, row 4, blade: "k1" is written "K1" in row 2; write it one way',
+    ]
+
+
+def test_a_file_with_semicolons_and_no_point_has_decimal_commas():
+    log = read("blade;cuts;edge_width_um\nK1;0;1,234\nK1;9;2,345\n")
+    assert log.faults == ()
+    assert log.readings("edge_width_um").value.tolist() == [1.234, 2.345]
+    mixed = read("blade;cuts;edge_width_um\nK1;0;1,234\nK1;9;2.345\n")
+    assert [fault.row for fault in mixed.faults] == [2]
 
 
 def test_a_scale_that_the_study_does_not_name(study):
