@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from edgetest.photo.straighten import make_track, unroll
+from edgetest.photo.straighten import Track, make_track, unroll
 
 
 @dataclass(frozen=True)
@@ -14,8 +14,9 @@ class Context:
 
     Attributes
     ----------
-    x, profile, seen : ndarray, shape (n,)
-        Distance from the path, median light there, share of the path that sees it.
+    x, profile, seen, spread : ndarray, shape (n,)
+        Distance from the path, median light there, share of the path that sees it, and
+        the median's standard error (neighbours over twenty pixels taken as one).
     left, right : float or None
         Half-level crossings on either side of the middle; None where there is none.
     land, below, above : float
@@ -30,19 +31,34 @@ class Context:
     land: float
     below: float
     above: float
+    spread: np.ndarray
+
+    @property
+    def certain(self):
+        """The land stands out from the scatter of the profile."""
+        middle = int(np.argmin(np.abs(self.x)))
+        return self.land - max(self.below, self.above) > 4 * self.spread[middle]
 
 
 def look_around(small, band):
     """Context of a band on the reduced picture."""
     factor = band.reduction
     path = (band.centre_rc + 0.5) / factor - 0.5
+    # The land may cover only a part of the path: look where the response is strong.
+    strong = band.strength >= 0.5 * np.quantile(band.strength, 0.75)
     track = make_track(path, small.shape, step_px=2.0)
+    major = 0 if band.upright else 1
+    nearest = np.clip(np.rint(track.centre_rc[:, major]).astype(int), 0, len(path) - 1)
+    keep = strong[nearest]
+    track = Track(track.s[keep], track.centre_rc[keep], track.normal_rc[keep])
     strip = unroll(small, track, 0.75 * max(small.shape))
     values = np.where(strip.weight > 0, strip.values, np.nan)
     seen = strip.weight.mean(axis=0)
     enough = seen > 0.2
     values, x, seen = values[:, enough], strip.x[enough], seen[enough]
     profile = np.nanmedian(values, axis=0)
+    off = np.nanmedian(np.abs(values - profile), axis=0)
+    spread = 1.86 * off / np.sqrt(np.maximum(seen * len(values) / 10, 1))
     middle = int(np.argmin(np.abs(x)))
     half = max(1, round(band.sigma_px / factor / 2))
     land = float(np.median(profile[max(0, middle - half) : middle + half + 1]))
@@ -59,6 +75,7 @@ def look_around(small, band):
         land=land,
         below=below,
         above=above,
+        spread=spread,
     )
 
 

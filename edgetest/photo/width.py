@@ -5,6 +5,7 @@ import numpy as np
 from edgetest.photo.apex import ApexMeasurement, WidthSummary, refused
 from edgetest.photo.band import find_band, reduce, ridges
 from edgetest.photo.interval import mean_uncertainty
+from edgetest.photo.judge import judge
 from edgetest.photo.quality import refusal, warning
 from edgetest.photo.sides import fit_sides
 from edgetest.photo.trace import look_around
@@ -70,13 +71,18 @@ def measure_apex(
         return refused(refusal("too_dark"), **scale)
     if light[2] - light[0] < 0.02 * light[2] + 0.002:
         return refused(refusal("no_contrast"), **scale)
-    bright, _dark, sigmas = ridges(small)
+    bright, dark, sigmas = ridges(small)
     band = find_band(small, factor, bright, sigmas)
+    dark_band = find_band(small, factor, dark, sigmas)
     context = look_around(small, band)
-    if context.left is None or context.right is None:
-        return refused(refusal("no_band"), **scale)
-    sides = fit_sides(grey, small, band, context, blur_px=blur_px)
-    return _summed_up(sides, grey.shape, origin, scale, tone_known, excluded)
+    sides = None
+    if context.left is not None and context.right is not None:
+        sides = fit_sides(grey, small, band, context, blur_px=blur_px)
+    used = _usable(sides) if sides is not None else np.zeros(0, dtype=bool)
+    reason = judge(context, sides, used, band, dark_band)
+    if reason is not None:
+        return refused(reason, **scale)
+    return _summed_up(sides, used, origin, scale, tone_known, excluded)
 
 
 def _usable(sides):
@@ -103,15 +109,14 @@ def _spread(flags, reach):
     return np.convolve(flags.astype(float), np.ones(2 * half + 1), mode="same") > 0.5
 
 
-def _summed_up(sides, shape, origin, scale, tone_known, excluded):
+def _summed_up(sides, used, origin, scale, tone_known, excluded):
     """Result of a fitted band."""
     um = scale["um_per_px"]
-    used = _usable(sides)
     position_um = sides.track.s * um
     for first, last in excluded:
         used &= ~((position_um >= first) & (position_um <= last))
     if used.sum() < 12:
-        return refused(refusal("no_band"), **scale)
+        return refused(refusal("too_short"), **scale)
     width = sides.width_px[used]
     blur = float(np.median(sides.blur_px[used]))
     u_px = float(np.hypot(mean_uncertainty(sides.width_px, used, sides.block), FLOOR_U_PX))

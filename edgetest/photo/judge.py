@@ -1,0 +1,135 @@
+"""Is this the land of an edge? What speaks against it, before any number is believed."""
+
+import numpy as np
+
+from edgetest.photo.band import best_path
+from edgetest.photo.quality import refusal
+from edgetest.photo.smooth import runs
+
+SECOND_BAND = 0.35  # of the land's contrast: from here another band is not overlooked
+FAINT_BAND = 0.12
+LEAST_SHARE = 0.3
+LEAST_PLACES = 12
+
+
+def bands_beside(context):
+    """Bright bands that run along the found one, out to the picture's borders.
+
+    Parameters
+    ----------
+    context : Context
+
+    Returns
+    -------
+    list of (distance_px, relative_height)
+        Prominence over both its valleys, relative to the land's contrast.
+    """
+    profile, x = context.profile, context.x
+    ground = min(context.below, context.above)
+    contrast = max(context.land - ground, 1e-9)
+    width = context.right - context.left
+    step = x[1] - x[0]
+    middle = int(np.argmin(np.abs(x - (context.left + context.right) / 2)))
+    smooth = np.convolve(np.pad(profile, 1, mode="edge"), [0.25, 0.5, 0.25], mode="valid")
+    found = []
+    inner = slice(1, -1)
+    tops = np.flatnonzero((smooth[inner] >= smooth[:-2]) & (smooth[inner] > smooth[2:])) + 1
+    for top in tops:
+        if abs(x[top] - x[middle]) < 0.7 * width + step:
+            continue
+        toward, away = (top, -1) if top > middle else (top, 1)
+        inward = _valley(smooth, toward, away)
+        outward = _valley(smooth, top, -away)
+        height = (smooth[top] - max(inward, outward)) / contrast
+        level = smooth[top] - height * contrast / 2
+        first, last = top, top
+        while first > 0 and smooth[first - 1] > level:
+            first -= 1
+        while last < smooth.size - 1 and smooth[last + 1] > level:
+            last += 1
+        noise = 5 * context.spread[top] / contrast
+        if height > max(FAINT_BAND, noise) and (last - first) * step < 4 * width + 20:
+            found.append((float(x[top]), float(height)))
+    return found
+
+
+def _valley(profile, top, direction):
+    """Lowest value met going from a top until something higher."""
+    index, lowest = top + direction, profile[top]
+    while 0 <= index < profile.size and profile[index] <= profile[top]:
+        lowest = min(lowest, profile[index])
+        index += direction
+    return lowest
+
+
+def other_path(responses, band, context):
+    """Reward and relative strength of the best path that keeps off the found band."""
+    strongest = np.max(np.stack(responses), axis=0)
+    field = strongest.T if band.upright else strongest
+    path = (band.centre_rc + 0.5) / band.reduction - 0.5
+    cross = path[:, 1] if band.upright else path[:, 0]
+    reach = (1.5 * (context.right - context.left) + 2 * band.sigma_px) / band.reduction + 6
+    rows = np.arange(field.shape[0])[:, None]
+    usual = float(np.median(band.strength)) + 1e-9
+    free = np.where(np.abs(rows - cross[None, :]) < reach, 0, field)
+    path, _ = best_path(free / (free + 0.4 * usual))
+    strength = free[path, np.arange(free.shape[1])]
+    return float(np.median(strength) / usual), float(np.mean(strength > 0.4 * usual))
+
+
+def judge(context, sides, used, band, dark):
+    """Reason to refuse, or None.
+
+    Parameters
+    ----------
+    context : Context
+    sides : FittedSides
+    used : ndarray of bool
+        Places that count.
+    band, dark : Band
+        Best bright and best dark path.
+    """
+    if sides is None:
+        one_bright = context.left is not None or context.right is not None
+        return refusal("land_fills_frame" if one_bright and context.certain else "no_band")
+    strong, weak = _grounds(context)
+    dark_wins = np.median(dark.strength) > 1.25 * np.median(band.strength) and dark.reward > 0.55
+    beside = [b for b in bands_beside(context) if b[1] > SECOND_BAND]
+    if len(beside) >= 3 and context.certain:
+        return refusal("ruling")
+    if used.sum() < LEAST_PLACES:
+        return refusal("inverted" if dark_wins else "no_band")
+    misfit = float(np.median(sides.misfit[used]))
+    share = float(used.mean())
+    contrast = float(np.median(sides.contrast[used]))
+    land = float(np.median(sides.land[used]))
+    one_sided = weak < 0.25 * strong
+    if dark_wins and (misfit > 0.06 or one_sided or share < 0.5):
+        return refusal("inverted")
+    if one_sided:
+        return refusal("land_fills_frame")
+    if contrast < 0.08 * land:
+        return refusal("no_contrast")
+    if misfit > 0.15 or share < LEAST_SHARE or not _steady(sides, used):
+        return refusal("glints_only" if share < LEAST_SHARE and misfit < 0.1 else "no_band")
+    if beside:
+        return refusal("two_bands")
+    return None
+
+
+def _grounds(context):
+    """Contrast of the land against the darker and against the brighter ground."""
+    against = context.land - context.below, context.land - context.above
+    return max(*against, 1e-9), min(against)
+
+
+def _steady(sides, used):
+    """A land runs on: its width does not jump from place to place, nor break up."""
+    width = sides.width_px
+    pairs = used[1:] & used[:-1]
+    if pairs.sum() < LEAST_PLACES // 2:
+        return False
+    jump = np.median(np.abs(np.diff(width)[pairs]))
+    usual = float(np.median(width[used]))
+    lengths = np.diff(runs(used), axis=1)
+    return bool(jump < 0.12 * usual + 0.3 and lengths.max() >= LEAST_PLACES // 2)
