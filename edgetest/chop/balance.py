@@ -297,10 +297,10 @@ def balance_of(
     """
     grip, strike = grip_mm / 1000, strike_mm / 1000
     draws = np.asarray(draws, dtype=float)
-    value, spread = _figures(best, grip, strike), _figures(draws, grip, strike)
     if abs(best[1] - grip) < 1e-6:
         what = f"the balance point lies in the grip, {grip_mm:g} mm"
         raise UnusableInput(what, "grip_mm", "give the middle of the hand")
+    value, spread = _figures(best, grip, strike), _figures(draws, grip, strike)
     method = f"Monte Carlo, {draws.shape[1]} draws"
     estimates = {
         name: interval(spread[name], value[name], unit, level=level, method=method)

@@ -74,8 +74,10 @@ WARNINGS = {
     ),
     "depth_censored": "Chops that went through are left out of the depths.",
     "few_depths": "Fewer than five depths for a blade: its loss is not estimated.",
-    "given_up": "Some billets were given up still standing; they count as far as they were cut, or as"
-    " needing more chops than they got.",
+    "given_up": (
+        "Some billets were given up still standing; they count as far as they were cut, or as"
+        " needing more chops than they got."
+    ),
 }
 
 

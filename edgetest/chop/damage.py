@@ -234,7 +234,7 @@ def depth_spread(depth_um, *, limit_um=None, level=0.95):
         return DepthSpread(0, None, None, None, limit_um, over, verdict)
     n = depths.size
     below = np.flatnonzero(bdtr(np.arange(n), n, 0.5) <= (1 - level) / 2)
-    rank = int(below[-1]) + 1 if below.size else None
+    rank = int(below[-1]) if below.size else None
     low, high = (depths[rank], depths[n - 1 - rank]) if rank is not None else (0.0, np.inf)
     median = Estimate(
         float(np.median(depths)), float(low), float(high), "µm", level, "order statistics"

@@ -57,10 +57,10 @@ def fit_mixed(y, design, group, random):
         what = "the columns repeat each other"
         raise UnusableInput(what, "depths", "drop the blocks, or chop every blade in every block")
     parts = [labels == name for name in dict.fromkeys(labels.tolist())]
-    blocks = [(y[p], design[p], random[p]) for p in parts]
+    sums = _sums(y, design, random, parts)
 
     def loss(log_ratio):
-        return -_profile(blocks, np.exp(log_ratio))[0]
+        return -_profile(sums, np.exp(log_ratio))[0]
 
     q = random.shape[1]
     runs = [
@@ -68,13 +68,13 @@ def fit_mixed(y, design, group, random):
             loss,
             np.full(q, start),
             method="Nelder-Mead",
-            options={"xatol": 1e-9, "fatol": 1e-11, "maxiter": 4000},
+            options={"xatol": 1e-6, "fatol": 1e-9, "maxiter": 2000},
         )
         for start in (-2.0, 0.0, 2.0)
     ]
     best = min(runs, key=lambda run: run.fun)
     ratio = np.exp(np.clip(best.x, -30.0, 30.0))
-    log_likelihood, params, information, variance = _profile(blocks, ratio)
+    log_likelihood, params, information, variance = _profile(sums, ratio)
     return MixedFit(
         params=params,
         cov=variance * np.linalg.inv(information),
@@ -85,24 +85,49 @@ def fit_mixed(y, design, group, random):
     )
 
 
-def _profile(blocks, ratio):
+@dataclass(frozen=True)
+class _Sums:
+    """Cross products: all readings together, and by blade for the random columns."""
+
+    n: int
+    yy: float
+    xy: np.ndarray
+    xx: np.ndarray
+    zy: np.ndarray
+    zx: np.ndarray
+    zz: np.ndarray
+
+
+def _sums(y, x, z, parts):
+    """Everything of the data that the likelihood needs, so that a step of it is small."""
+    return _Sums(
+        n=len(y),
+        yy=float(y @ y),
+        xy=x.T @ y,
+        xx=x.T @ x,
+        zy=np.stack([z[p].T @ y[p] for p in parts]),
+        zx=np.stack([z[p].T @ x[p] for p in parts]),
+        zz=np.stack([z[p].T @ z[p] for p in parts]),
+    )
+
+
+def _profile(sums, ratio):
     """Restricted log-likelihood at sd ratios (between / within), other parameters at their best."""
-    k = blocks[0][1].shape[1]
-    n = sum(len(y) for y, _, _ in blocks)
-    information, score, total, log_det = np.zeros((k, k)), np.zeros(k), 0.0, 0.0
-    for y, x, z in blocks:
-        scaled = z * np.clip(ratio, 1e-13, 1e13)
-        inner = np.eye(scaled.shape[1]) + scaled.T @ scaled
-        sx, sy = scaled.T @ x, scaled.T @ y
-        information += x.T @ x - sx.T @ np.linalg.solve(inner, sx)
-        score += x.T @ y - sx.T @ np.linalg.solve(inner, sy)
-        total += y @ y - sy @ np.linalg.solve(inner, sy)
-        log_det += np.linalg.slogdet(inner)[1]
+    ratio = np.clip(ratio, 1e-13, 1e13)
+    # Woodbury: (I + Z D Z')^-1 = I - Z D^1/2 (I + D^1/2 Z'Z D^1/2)^-1 D^1/2 Z'.
+    inner = np.eye(len(ratio)) + ratio[:, None] * sums.zz * ratio
+    zx, zy = ratio[:, None] * sums.zx, ratio * sums.zy
+    solved_x = np.linalg.solve(inner, zx)
+    information = sums.xx - np.einsum("gqi,gqj->ij", zx, solved_x)
+    score = sums.xy - np.einsum("gqi,gq->i", solved_x, zy)
+    total = sums.yy - float(np.sum(zy * np.linalg.solve(inner, zy[..., None])[..., 0]))
     params = np.linalg.solve(information, score)
-    df = n - k
+    df = sums.n - len(params)
     variance = max(float(total - score @ params) / df, 1e-300)
-    # The design's own determinant is left out, as R's nlme and lme4 do.
+    # The constant of the design's own determinant is left out, as R's nlme does.
     log_likelihood = -0.5 * (
-        df * (np.log(2 * np.pi * variance) + 1) + log_det + np.linalg.slogdet(information)[1]
+        df * (np.log(2 * np.pi * variance) + 1)
+        + np.linalg.slogdet(inner)[1].sum()
+        + np.linalg.slogdet(information)[1]
     )
     return log_likelihood, params, information, variance

@@ -117,7 +117,8 @@ def share(hits, trials, *, level=0.95):
     -------
     Estimate
         Share between 0 and 1; with no hits the one-sided upper bound
-        1 - (1 - level)**(1 / trials), about 3 / trials at 95 %.
+        1 - (1 - level)**(1 / trials), about 3 / trials at 95 %; with nothing but hits the
+        lower bound of the same kind.
 
     Raises
     ------
@@ -130,5 +131,8 @@ def share(hits, trials, *, level=0.95):
     if hits == 0:
         bound = 1 - (1 - level) ** (1 / trials)
         return Estimate(0.0, 0.0, bound, "", level, "exact binomial, upper bound")
+    if hits == trials:
+        bound = (1 - level) ** (1 / trials)
+        return Estimate(1.0, bound, 1.0, "", level, "exact binomial, lower bound")
     low, high = _clopper_pearson(hits, trials, (1 - level) / 2)
     return Estimate(hits / trials, low, high, "", level, "exact binomial (Clopper-Pearson)")

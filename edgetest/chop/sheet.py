@@ -144,8 +144,8 @@ class TrialResult:
     def summary(self):
         """The trial in words; one pass is not a promise."""
         one, rate = self.trial, self.passes
-        bound = f"at least {rate.low:.0%} of tries" if rate.low > 0 else "no lower bound"
-        return f"{one.blade}, {one.test}: passed {one.passed} of {one.tried} ({bound} to expect)"
+        bound = "" if rate.low == 0 else f"; {rate.low:.0%} of tries or more would pass"
+        return f"{one.blade}, {one.test}: passed {one.passed} of {one.tried}{bound}"
 
 
 @dataclass(frozen=True)

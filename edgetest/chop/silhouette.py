@@ -71,9 +71,11 @@ def silhouette(grey, mm_per_px, *, butt="left", step_mm=2.0):
     inside = labels == 1 + int(np.argmax(sizes))
     if inside[0].any() or inside[-1].any() or inside[:, 0].any() or inside[:, -1].any():
         raise UnusableInput("the tool runs out of the picture", "silhouette", "show all of it")
-    full = float(np.median(departure[inside]))
-    near = _grown(inside, 4)
-    coverage = np.where(near, np.clip(departure / full, 0, 1), 0.0)
+    signed = grey - background
+    full = float(np.median(signed[inside]))
+    # Rim pixels count by their tone, not clipped, so that noise averages out; the rest is 1 or 0.
+    coverage = np.where(_grown(inside, 4), signed / full, 0.0)
+    coverage[~_grown(~inside, 4)] = 1.0
     return _along(coverage, mm_per_px, butt, step_mm)
 
 
@@ -99,7 +101,7 @@ def _grown(mask, pixels):
 
 def _along(coverage, mm_per_px, butt, step_mm):
     """Stations along the principal axis of the coverage."""
-    rows, columns = np.nonzero(coverage > 0)
+    rows, columns = np.nonzero(coverage)
     weight = coverage[rows, columns]
     x, y = columns * mm_per_px, -rows * mm_per_px
     mean_x, mean_y = np.average(x, weights=weight), np.average(y, weights=weight)

@@ -140,7 +140,7 @@ def find_species(name):
     if turned in SPECIES:
         return SPECIES[turned]
     near = get_close_matches(key, SPECIES, n=3, cutoff=0.5)
-    near += [known for known in SPECIES if last and last in known and known not in near][:3]
+    near += [known for known in SPECIES if last and last in known and known not in near][:6]
     offer = "use one of: " + "; ".join(near) + "; or " if near else ""
     what = f'"{name}" is not in the table of woods'
     raise UnusableInput(what, "species", f"{offer}weigh and measure the billet")
