@@ -12,6 +12,7 @@ from pathlib import Path
 from edgetest.errors import UnusableInput
 
 LOCK_SECONDS = 10.0
+LITTER_SECONDS = 3600.0
 
 
 def write_atomic(path: str | Path, content: str | bytes) -> Path:
@@ -82,9 +83,18 @@ def locked(folder: str | Path) -> Iterator[None]:
     with open(path, "a+b") as file:
         _wait_for(file.fileno(), path)
         try:
+            _sweep(path.parent)
             yield
         finally:
             _unlock(file.fileno())
+
+
+def _sweep(folder: Path) -> None:
+    """Remove unfinished writes that a killed program left; one still under way is younger."""
+    for litter in folder.glob(".*.tmp"):
+        with suppress(FileNotFoundError):
+            if time.time() - litter.stat().st_mtime > LITTER_SECONDS:
+                litter.unlink()
 
 
 def _wait_for(handle: int, path: Path) -> None:

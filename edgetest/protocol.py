@@ -3,7 +3,7 @@
 from functools import lru_cache
 from itertools import pairwise
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_validator, model_validator
 
@@ -184,6 +184,10 @@ class Protocol(Record):
             raise refuse(f'limit "{limit.value}" is not a number', "write digits without quotes")
         if rule.kind == "grade" and limit.value not in self.ladder:
             raise refuse(f'limit "{limit.value}" is not on the ladder', f"one of {self.ladder}")
+
+    def to_toml_dict(self) -> dict[str, Any]:
+        """What goes into a protocol's file: keys as written there, nothing that is unset."""
+        return self.model_dump(mode="json", by_alias=True, exclude_none=True, exclude_defaults=True)
 
     def reading(self, name: str) -> ReadingRule:
         """The rule of one reading; KeyError where the protocol does not take it."""

@@ -4,7 +4,14 @@ import datetime
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, PrivateAttr, field_validator, model_validator
+from pydantic import (
+    BeforeValidator,
+    Field,
+    PrivateAttr,
+    field_serializer,
+    field_validator,
+    model_validator,
+)
 
 from edgetest.checking import Record, bracket, quantity, read_toml, refuse, validate
 from edgetest.errors import ManyFaults, UnusableInput
@@ -131,6 +138,11 @@ class Blade(Record):
     hardness_files: HardnessFiles | None = None
     edge_finish: str = ""
     note: str = ""
+
+    @field_serializer("hardness_target_hrc", when_used="json-unless-none")
+    def _as_written(self, ends: tuple[float, float]) -> str | float:
+        low, high = ends
+        return low if low == high else f"{low:g}-{high:g}"
 
     @field_validator("hardness_hrc", mode="before")
     @classmethod

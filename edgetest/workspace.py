@@ -16,7 +16,15 @@ from edgetest.protocol import Protocol, load_protocol
 from edgetest.records import STUDY_FILE, Study, load_study
 from edgetest.tables import is_xlsx
 
-LOG_FILE, CHOPS_FILE, PHOTOS = "log.csv", "chops.csv", "photos"
+PHOTOS = "photos"
+HEADER = """\
+# The facts of this study; the guide to the file formats explains every key.
+# Photographs need a scale, given in one of three ways, here by a number:
+#   [scale]
+#   um_per_px = 0.42
+#   relative_u = 0.01
+
+"""
 
 __all__ = [
     "StudyEntry",
@@ -26,6 +34,7 @@ __all__ = [
     "log_path",
     "new_study",
     "sample_runs",
+    "save_protocol",
     "save_study",
     "shipped",
     "write_table",
@@ -82,6 +91,27 @@ def save_study(study: Study, folder: str | Path | None = None) -> Path:
     folder = Path(folder) if folder is not None else study.folder
     with locked(folder):
         return write_atomic(folder / STUDY_FILE, tomli_w.dumps(study.to_toml_dict()))
+
+
+def save_protocol(data: Mapping[str, Any], folder: str | Path) -> Path:
+    """Check a protocol of one's own and write it into a study's folder as `<id>.toml`.
+
+    Parameters
+    ----------
+    data : mapping
+        The tables of a protocol file, such as `Protocol.to_toml_dict()` with changes.
+    folder : str or Path
+        The study that will use it, by `protocol = "<id>.toml"`.
+
+    Raises
+    ------
+    ManyFaults
+        Every fault of it by key and mend; nothing is written then.
+    """
+    protocol = validate(Protocol, dict(data), f"{data.get('id', 'protocol')}.toml")
+    path = Path(folder) / f"{protocol.id}.toml"
+    with locked(folder):
+        return write_atomic(path, tomli_w.dumps(protocol.to_toml_dict()))
 
 
 def write_table(path: str | Path, records: Iterable[Sequence[str]]) -> Path:
@@ -143,7 +173,7 @@ def new_study(
     (folder / PHOTOS).mkdir(exist_ok=True)
     table, records = _template(study, rules)
     write_table(folder / f"{table}.csv", records)
-    write_atomic(folder / STUDY_FILE, tomli_w.dumps(study.to_toml_dict()))
+    write_atomic(folder / STUDY_FILE, HEADER + tomli_w.dumps(study.to_toml_dict()))
     return load_study(folder)
 
 

@@ -9,7 +9,7 @@ from edgetest import files, workspace
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.files import locked, write_atomic
 from edgetest.logs import read_log
-from edgetest.protocol import protocol_ids
+from edgetest.protocol import load_protocol, protocol_ids
 from edgetest.workspace import (
     copy_sample_run,
     list_studies,
@@ -18,6 +18,7 @@ from edgetest.workspace import (
     new_study,
     replace_log,
     save_photograph,
+    save_protocol,
     save_study,
     shipped,
 )
@@ -43,7 +44,7 @@ def test_a_new_study_takes_the_protocols_edge_angle_and_a_control(tmp_path):
         tmp_path / "s",
         "sisal_rope",
         "Mine",
-        blades=[{"id": "A", "heat_treatment": "low"}],
+        blades=[{"id": "A", "heat_treatment": "low", "hardness_target_hrc": [58, 60]}],
         heat_treatments=[{"id": "low", "steps": [{"kind": "temper", "temperature_f": 400}]}],
         control="C1",
         maker="Forge",
@@ -53,6 +54,7 @@ def test_a_new_study_takes_the_protocols_edge_angle_and_a_control(tmp_path):
     written = tomllib.loads((study.folder / "study.toml").read_text(encoding="utf-8"))
     assert written["heat_treatments"][0]["steps"][0]["temperature_c"] == 204.44
     assert "note" not in written["blades"][0]
+    assert written["blades"][0]["hardness_target_hrc"] == "58-60"
 
 
 def test_a_new_study_overwrites_nothing(tmp_path):
@@ -88,6 +90,27 @@ def test_saving_keeps_everything(tmp_path):
     again = load_study(study.folder)
     assert (again.title, again.limit_value) == ("Yours", 9.5)
     assert again.blades == study.blades
+
+
+@pytest.mark.parametrize("name", protocol_ids())
+def test_a_protocol_edited_and_saved_is_the_same_but_for_the_edit(tmp_path, name):
+    data = load_protocol(name).to_toml_dict() | {"id": "mine", "title": "My own"}
+    assert save_protocol(data, tmp_path) == tmp_path / "mine.toml"
+    again = load_protocol("mine.toml", tmp_path)
+    assert again.title == "My own"
+    assert again.to_toml_dict() == data
+    with pytest.raises(ManyFaults, match=r"mine\.toml, titel"):
+        save_protocol({**data, "titel": "x"}, tmp_path)
+
+
+def test_what_a_killed_writer_left_is_swept_up_later(tmp_path):
+    old, young = tmp_path / ".log.csv.old.tmp", tmp_path / ".log.csv.young.tmp"
+    for path in (old, young):
+        path.write_text("half")
+    os.utime(old, (0, 0))
+    with locked(tmp_path):
+        assert not old.exists()
+    assert young.exists()
 
 
 def test_two_logs_side_by_side_are_not_guessed_between(tmp_path):
