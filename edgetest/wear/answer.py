@@ -94,6 +94,7 @@ class Comparison:
     ratio: Ratio
     other_interval: Ratio | None  # by the other rule for the scatter, where it disagrees
     with_history: Ratio | None  # moderated by the shop's earlier studies
+    cross_check: Ratio | None  # by a mixed model, REML; too narrow with few blades
     probability_longer: float | None
     probability_next_blade_outlasts: float | None
     practical: Practical
@@ -116,6 +117,7 @@ class Comparison:
             "ratio": self.ratio.to_dict(),
             "other_interval": self.other_interval.to_dict() if self.other_interval else None,
             "with_history": self.with_history.to_dict() if self.with_history else None,
+            "cross_check": self.cross_check.to_dict() if self.cross_check else None,
             "probability_longer": plain(self.probability_longer),
             "probability_next_blade_outlasts": plain(self.probability_next_blade_outlasts),
             "practical": self.practical.to_dict(),

@@ -27,6 +27,7 @@ from edgetest.wear.layout import (
     scope,
     with_history,
 )
+from edgetest.wear.mixed import check_jointly
 from edgetest.wear.replicates import gather
 from edgetest.wear.verdicts import Practical, blades_to_settle, cap_probability, judge
 
@@ -235,6 +236,7 @@ def _answer(design, groups, first, second, margin, level, history):
         ratio=wide,
         other_interval=other,
         with_history=_ratio(moderated, level, family) if moderated else None,
+        cross_check=_cross_check(design, first, second, level, family),
         probability_longer=longer,
         probability_next_blade_outlasts=outlasts,
         practical=practical,
@@ -270,6 +272,20 @@ def _other_interval(design, found, first, second, level, margin, family, verdict
     other = between(design, first, second, level, welch_t if design.balanced else pooled_t)
     other_verdict, wide, _ = _verdict(other, level, margin, family)
     return wide if other_verdict != verdict else None
+
+
+def _cross_check(design, first, second, level, family):
+    """The ratio by a mixed model, where nothing but blades and readings is in play."""
+    replicates = design.replicates
+    rows = replicates.of(first) | replicates.of(second)
+    plain_layout = design.blocks is None and not replicates.normalised
+    if scope(design, first, second) == "blades" or not plain_layout:
+        return None
+    if replicates.censored[rows].any() or not (replicates.log_life_se[rows] > 0).all():
+        return None
+    is_second = replicates.of(second)[rows].astype(int)
+    found = check_jointly(replicates.log_life[rows], replicates.log_life_se[rows], is_second, level)
+    return _ratio(found, level, family if family.kind == "sidak" else SINGLE)
 
 
 def _needed(design, found, first, second, verdict, margin, level, history):
