@@ -1,0 +1,50 @@
+"""How long a log takes to read and a reading to reach the disk; best of three.
+
+Run: python tests/benchmarks/records_speed.py
+"""
+
+import platform
+import tempfile
+import time
+from pathlib import Path
+
+from edgetest.bench import append_reading
+from edgetest.export import xlsx_bytes
+from edgetest.logs import log_table, read_log
+from edgetest.workspace import new_study
+
+
+def best_of_three(work):
+    times = []
+    for _ in range(3):
+        start = time.perf_counter()
+        work()
+        times.append(time.perf_counter() - start)
+    return min(times)
+
+
+def main():
+    print(platform.python_version(), platform.machine(), platform.system())
+    with tempfile.TemporaryDirectory() as root:
+        study = new_study(Path(root) / "s", "sisal_rope", "Speed", blades=["K1", "K2"])
+        rows = [f"K{1 + i % 2},{i},{i % 37 + 1}.5,{i % 5 + 1}" for i in range(20_000)]
+        text = ("blade,cuts,edge_width_um,check_no\n" + "\n".join(rows)).encode()
+        print(
+            f"read 20,000 rows of CSV    {best_of_three(lambda: read_log(text, study=study)):.2f} s"
+        )
+        log = read_log(text)
+        book = xlsx_bytes(log_table(log.rows[:2000]))
+        print(f"read 2,000 rows of XLSX    {best_of_three(lambda: read_log(book)):.2f} s")
+        for length in (400, 4000):
+            (study.folder / "log.csv").write_bytes(b"\n".join(text.splitlines()[: length + 1]))
+            cuts = iter(range(1_000_000, 2_000_000))
+
+            def append(cuts=cuts):
+                row = {"blade": "K1", "cuts": next(cuts), "edge_width_um": 3}
+                append_reading(study.folder, row)
+
+            print(f"append to {length:,} rows       {best_of_three(append) * 1000:.1f} ms")
+
+
+if __name__ == "__main__":
+    main()
