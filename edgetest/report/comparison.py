@@ -64,7 +64,7 @@ def comparison_contents(result, settings, *, day):
         *photo_parts,
         doubt_section(result, numbers),
         limits_section(result, numbers),
-        *left_out_sections(result),
+        *left_out_sections(result, settings.units),
         care_section([in_units(c, settings.units) for c in result.protocol.cautions], settings),
         made_section(
             _made_rows(result, numbers),
@@ -249,6 +249,7 @@ def _wear_section(result, pictures):
                 treatments[part],
                 limit=result.limit,
                 reading=result.reading,
+                readings=result.readings,
                 styles=styles,
             )
         )
@@ -265,8 +266,9 @@ def _wear_caption(number, count):
     part = f" ({number + 1} of {count})" if count > 1 else ""
     return (
         f"Wear of each blade{part}, all on one scale. Hollow marks are readings, a marker for each "
-        "station; filled marks are the mean of a stage; the line is the fitted wear with its "
-        "band, dashed beyond the last stage. On the dotted limit lies the blade's life with its "
+        "station; filled marks are the mean of a stage; a cross is left out, a triangle points "
+        "to where a reading lies that is only a bound. The line is the fitted wear with its band, "
+        "dashed beyond the last stage. On the dotted limit lies the blade's life with its "
         "interval."
     )
 

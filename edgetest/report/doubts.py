@@ -5,7 +5,7 @@ from math import exp
 from edgetest.report.blocks import bullets, section, table, text
 from edgetest.report.letters import breakable
 from edgetest.report.look import reading_words
-from edgetest.report.wording import interval_words
+from edgetest.report.wording import in_units, interval_words
 
 
 def doubt_section(result, numbers):
@@ -96,7 +96,7 @@ def limits_section(result, numbers):
     return section("What the data cannot say", bullets(lines))
 
 
-def left_out_sections(result):
+def left_out_sections(result, units):
     """Readings left out with their reasons, and mishaps that were kept."""
     excluded = [reading for reading in result.readings if reading.excluded]
     blocks = []
@@ -112,8 +112,9 @@ def left_out_sections(result):
         ]
         rows = [
             [
-                reading.line, breakable(reading.blade), f"{reading.cuts:g}", reading.station or "–",
-                _reading_words(reading), reading.reason or "no reason given",
+                reading.line, breakable(reading.blade), f"{reading.cuts:g}",
+                _station_words(reading.station, units), _reading_words(reading),
+                reading.reason or "no reason given",
             ]
             for reading in excluded
         ]  # fmt: skip
@@ -128,6 +129,12 @@ def left_out_sections(result):
             )
         )
     return [section("Left out", *blocks)] if blocks else []
+
+
+def _station_words(station, units):
+    """A station's label; a bare number is a place in mm."""
+    bare = station.replace(".", "", 1).isdigit()
+    return in_units(f"{station} mm", units) if bare else station or "–"
 
 
 def _reading_words(reading):

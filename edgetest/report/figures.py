@@ -27,7 +27,9 @@ _BEYOND = 2.0  # a curve is drawn to at most this many times the last stage
 
 
 @drawn_in_look
-def plot_wear(fit, *, limit=None, reading="edge_width_um", style=0, title=None, ax=None):
+def plot_wear(
+    fit, *, limit=None, reading="edge_width_um", readings=(), style=0, title=None, ax=None
+):
     """Readings of one blade, its wear curve and band, the limit and the life.
 
     Small hollow marks are the readings (a marker per station), filled marks the mean
@@ -42,6 +44,10 @@ def plot_wear(fit, *, limit=None, reading="edge_width_um", style=0, title=None, 
         Reading at which the edge counts as dull; the life's own limit if not given.
     reading : str
         Column name of the reading, for the axis label with its unit.
+    readings : sequence of UsedReading
+        The study's readings; of them this run's bounds are drawn as triangles that point
+        to where the reading lies, or bars between two bounds, and what was left out as
+        crosses. The curve's own numbers need none of it.
     style : int
         Which of the house's series styles the curve takes.
     title : str, optional
@@ -60,6 +66,7 @@ def plot_wear(fit, *, limit=None, reading="edge_width_um", style=0, title=None, 
     _draw_wear(ax, fit, series(style), limit, size=1.0)
     if limit is not None:
         _name_limit(ax, limit, reading, fontsize=8)
+    _draw_noted(ax, fit.blade, readings, series(style), size=1.0)
     if alone:
         _name_marks(ax, fit, series(style))
     ax.set(xlabel="cuts", ylabel=axis_label(reading))
@@ -74,6 +81,7 @@ def plot_wear_panel(
     *,
     limit=None,
     reading="edge_width_um",
+    readings=(),
     columns=4,
     width_in=None,
     styles=None,
@@ -85,7 +93,7 @@ def plot_wear_panel(
     blades : sequence of CurveFit
     heat_treatments : sequence of str
         Heat treatment of each blade, same order; groups keep the order of appearance.
-    limit, reading
+    limit, reading, readings
         As in `plot_wear`.
     columns : int
         Blades in a row, at most.
@@ -132,6 +140,7 @@ def plot_wear_panel(
             box = np.array([_LEFT + place * (wide + _GAP), top + _FOOT, wide, _TALL])
             ax = figure.add_axes((box / [width_in, height, width_in, height]).tolist())
             _draw_wear(ax, fit, series(number), limit or _limit_of(fit), size=size)
+            _draw_noted(ax, fit.blade, readings, series(number), size=size)
             ax.set_title(names[fit.blade], fontsize=8.5, pad=3, fontweight="normal")
             ax.tick_params(labelleft=place == 0)
             if place == 0:
@@ -200,7 +209,7 @@ def _head_group(figure, top_in, treatment, look):
     )  # fmt: skip
     figure.add_artist(mark)
     figure.text(
-        _LEFT / width, y, shorten(treatment, 84), color=look.colour, fontweight="bold",
+        _LEFT / width, y, shorten(treatment, 84), color=INK, fontweight="bold",
         fontsize=9.5, va="center_baseline",
     )  # fmt: skip
 
@@ -262,6 +271,27 @@ def _draw_readings(ax, fit, look, size):
     ax.plot(
         stages, means, look.marker, color=look.colour, ms=5.2 * size, mec=PAPER, mew=0.7, zorder=4,
     )  # fmt: skip
+
+
+def _draw_noted(ax, run, readings, look, *, size):
+    """A run's bounds and what was left out of it."""
+    own = [each for each in readings if each.run == run]
+    mark = {"mec": look.colour, "mew": 0.9, "ls": "", "zorder": 4}
+    for each in own:
+        low = each.lower if isfinite(each.lower) and each.lower > 0 else None
+        high = each.upper if isfinite(each.upper) else None
+        if each.excluded:
+            at = next((v for v in (each.value, low, high) if v is not None and isfinite(v)), None)
+            if at is not None:
+                ax.plot([each.cuts], [at], "x", color=GREY, ms=5 * size, mew=1.1, zorder=4)
+        elif isfinite(each.value):
+            continue
+        elif low is not None and high is not None:
+            ax.plot([each.cuts] * 2, [low, high], "_-", color=look.colour, ms=6 * size, lw=1.1)
+        elif low is not None:
+            ax.plot([each.cuts], [low], "^", mfc="none", ms=5 * size, **mark)
+        elif high is not None:
+            ax.plot([each.cuts], [high], "v", mfc="none", ms=5 * size, **mark)
 
 
 def _by_station(station):

@@ -41,7 +41,14 @@ class _Canvas:
 
 
 def draw_overlay(
-    picture, measurement=None, *, um_per_px=None, crop=False, width_px=None, sentence=None
+    picture,
+    measurement=None,
+    *,
+    um_per_px=None,
+    crop=False,
+    width_px=None,
+    sentence=None,
+    size=1.0,
 ):
     """The photograph with what was measured drawn on it.
 
@@ -61,6 +68,8 @@ def draw_overlay(
         multiples and never smaller than the photograph.
     sentence : str, optional
         Words beneath; the measurement's own summary if not given.
+    size : float
+        Of letters and lines; above 1 for a picture that will be shown small.
 
     Returns
     -------
@@ -68,7 +77,7 @@ def draw_overlay(
         RGB.
     """
     grey = np.asarray(getattr(picture, "grey", picture), dtype=np.float32)
-    canvas = _canvas(grey, _window(grey.shape, measurement, crop), width_px)
+    canvas = _canvas(grey, _window(grey.shape, measurement, crop), width_px, size)
     um_per_px = um_per_px or getattr(measurement, "um_per_px", None)
     refused = measurement is not None and measurement.status == "refused"
     if measurement is not None and not refused:
@@ -115,7 +124,7 @@ def _window(shape, measurement, crop):
     bottom, right = path.max(axis=0)
     reach = max(right - left, bottom - top)
     wide = float(np.nanmean(getattr(measurement, "width_px", [reach / 12])))
-    margin = max(4.0 * wide, 0.12 * reach)
+    margin = max(1.5 * wide, 0.02 * reach)
     # A level edge would leave a strip: show at least half as much height as width.
     spare_r = max(margin, (0.5 * (right - left) - (bottom - top)) / 2)
     spare_c = max(0.05 * reach, (0.5 * (bottom - top) - (right - left)) / 2)
@@ -127,7 +136,7 @@ def _window(shape, measurement, crop):
     )
 
 
-def _canvas(grey, window, width_px):
+def _canvas(grey, window, width_px, letters):
     top, left, bottom, right = window
     cut = grey[top:bottom, left:right]
     if width_px is None:
@@ -140,7 +149,7 @@ def _canvas(grey, window, width_px):
         cut = cv2.resize(np.ascontiguousarray(cut), size, interpolation=how)
     shown = np.rint(255 * srgb_encode(np.clip(cut, 0, 1))).astype(np.uint8)
     pixels = np.repeat(shown[:, :, None], 3, axis=2)
-    unit = max(size) / 1200
+    unit = letters * max(size) / 1200
     return _Canvas(np.ascontiguousarray(pixels), np.array([top, left], float), scale, unit)
 
 

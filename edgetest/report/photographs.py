@@ -75,7 +75,7 @@ def overlay_jpeg(photo):
     scale = (photo.numbers.get("scale") or {}).get("um_per_px")
     drawn = draw_overlay(
         read_picture(photo.path), photo.measurement, um_per_px=scale, crop=True,
-        width_px=SHOWN_PX, sentence="",
+        width_px=SHOWN_PX, sentence="", size=1.7,
     )  # fmt: skip
     return cv2.imencode(".jpg", drawn[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, 88])[1].tobytes()
 

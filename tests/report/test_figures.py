@@ -63,6 +63,23 @@ def test_blade_without_life_or_curve_is_drawn():
     assert not any(line.get_color() == "#b5431a" for line in ax.lines)
 
 
+def test_bounds_point_to_where_the_reading_lies_and_what_was_left_out_is_crossed():
+    def noted(value=np.nan, lower=np.nan, upper=np.nan, *, run="K2", excluded=False):
+        return SimpleNamespace(
+            run=run, cuts=150.0, value=value, lower=lower, upper=upper, excluded=excluded
+        )
+
+    fit = curve("K2", 300.0)
+    readings = [
+        noted(upper=7.0), noted(lower=9.0), noted(lower=4.0, upper=5.0),
+        noted(value=30.0, excluded=True), noted(upper=11.0, run="K3"),
+    ]  # fmt: skip
+    ax = plot_wear(fit, readings=readings)
+    new = [line for line in ax.lines if len(line.get_xdata()) and line.get_xdata()[0] == 150.0]
+    drawn = {(line.get_marker(), tuple(map(float, line.get_ydata()))) for line in new}
+    assert drawn == {("v", (7.0,)), ("^", (9.0,)), ("_", (4.0, 5.0)), ("x", (30.0,))}
+
+
 def test_panel_gives_all_blades_one_scale_in_groups():
     blades = [curve("A", 240.0), curve("B", 700.0), curve("C", 300.0)]
     axes = plot_wear_panel(blades, ["hard", "soft", "hard"], limit=12.0)
