@@ -96,14 +96,17 @@ def bending_modes(shape, *, plane="flat", modes=1, ends="free-free", elements=EL
 
 
 def _mesh(shape, elements):
-    """Element ends in m: every station, and steps no longer than an even share."""
+    """Element ends in m: every station and end of a part, and steps no longer than a share."""
+    first, last = shape.x_mm[0], shape.x_mm[-1]
+    ends = [end for part in shape.parts for end in (part.from_mm, part.to_mm)]
+    stations = np.union1d(shape.x_mm, np.clip(ends, first, last))
     step = shape.length_mm / elements
     pieces = [
         np.linspace(a, b, max(1, int(np.ceil((b - a) / step - 1e-9))) + 1)[:-1]
-        for a, b in zip(shape.x_mm[:-1], shape.x_mm[1:], strict=True)
+        for a, b in zip(stations[:-1], stations[1:], strict=True)
         if b - a > 1e-3
     ]
-    return np.concatenate([*pieces, shape.x_mm[-1:]]) / 1e3
+    return np.concatenate([*pieces, [last]]) / 1e3
 
 
 def _assemble(shape, x, plane):
@@ -127,10 +130,9 @@ def _assemble(shape, x, plane):
         own = slice(2 * i, 2 * i + 4)
         stiffness[own, own] += k[i]
         mass[own, own] += m[i]
-    for part in shape.parts:
-        if part.to_mm == part.from_mm:
-            i = 2 * int(np.argmin(np.abs(x - part.from_mm / 1e3)))
-            mass[i, i] += part.mass_g / 1e3
+    for place, kg in _lumps(shape):
+        i = 2 * int(np.argmin(np.abs(x - place)))
+        mass[i, i] += kg
     return stiffness, mass
 
 
@@ -142,6 +144,20 @@ def _parts_kg_m(parts, at_m):
             on = (at_m * 1e3 >= part.from_mm) & (at_m * 1e3 < part.to_mm)
             out += np.where(on, part.mass_g / (part.to_mm - part.from_mm), 0.0)
     return out
+
+
+def _lumps(shape):
+    """Places (m) and masses (kg) that act at a point: short parts, and what overhangs the steel."""
+    first, last = shape.x_mm[0], shape.x_mm[-1]
+    for part in shape.parts:
+        span = part.to_mm - part.from_mm
+        if span == 0:
+            yield np.clip(part.from_mm, first, last) / 1e3, part.mass_g / 1e3
+            continue
+        before = np.clip((min(part.to_mm, first) - part.from_mm) / span, 0, 1)
+        beyond = np.clip((part.to_mm - max(part.from_mm, last)) / span, 0, 1)
+        yield first / 1e3, before * part.mass_g / 1e3
+        yield last / 1e3, beyond * part.mass_g / 1e3
 
 
 def _hermite(s, length):

@@ -42,6 +42,7 @@ class _Columns:
     at_chops: float
     hardness: int | None
     dulling: int | None
+    from_fresh: bool
 
 
 def fit_counts(
@@ -203,7 +204,7 @@ def _columns(blade, hardness_n, reference_hardness_n, exponent, chops, before, b
     parts = [(blade == name).astype(float) for name in names]
     mean, sd = [0.0] * len(names), [np.inf] * len(names)
     hardness = dulling = None
-    at_chops = 0.0
+    at_chops, from_fresh = 0.0, False
     if hardness_n is not None:
         hardness = len(parts)
         parts.append(np.log(hardness_n / reference_hardness_n))
@@ -214,6 +215,8 @@ def _columns(blade, hardness_n, reference_hardness_n, exponent, chops, before, b
         at_chops = float(np.average(middle, weights=chops))
         if np.ptp(middle) > 0:
             dulling = len(parts)
+            # A fresh edge is not guessed from one that was far from fresh throughout.
+            from_fresh = bool(before.min() <= np.ptp(middle))
             parts.append((middle - at_chops) / 100)
             mean.append(0.0)
             sd.append(DULLING_SD)
@@ -274,7 +277,7 @@ def _blade_rate(i, name, own, chops, exposure, fit, columns, shared_sd, level):
     if total < SMALL_COUNT or len(chops) == 1:
         estimate = _widest(estimate, poisson_rate(total, seen, level=level))
     fresh = None
-    if columns.dulling is not None:
+    if columns.from_fresh:
         start = unit.copy()
         start[columns.dulling] = -columns.at_chops / 100
         fresh = _log_estimate(fit, start, PER_AREA, level, _method(fit), extra_variance=shared)[0]

@@ -6,8 +6,9 @@ Relations of the Wood Handbook (FPL-GTR-190): specific gravity and density again
 
 import re
 from dataclasses import dataclass
-from math import exp, log, pi
+from math import exp, log, pi, sqrt
 
+import numpy as np
 from scipy.special import ndtri
 
 from edgetest.chop.cautions import cautions
@@ -248,6 +249,33 @@ def wood_by_weight(mass_g, volume_cm3, kind, *, moisture_pct=None, name="unnamed
     source = "weighed; Wood Handbook (FPL-GTR-190, 2010), Table 5-11a"
     hardness = _hardness(hardness_at_n(moisture, dry, green), SD_LOG_WEIGHED, level, source)
     return Wood(name, kind, moisture, density, hardness, SD_LOG_WEIGHED, source, warnings)
+
+
+def hardness_of_billets(woods, boards=None):
+    """Hardness of every billet, and the uncertainty that they share, for `fit_counts`.
+
+    Parameters
+    ----------
+    woods : sequence of Wood
+        One a billet.
+    boards : sequence of str, optional
+        Board of each billet; without it all billets of one wood are taken for one board.
+
+    Returns
+    -------
+    tuple
+        Side hardness, N, shape (n,), and the standard deviation of the log of their common
+        error: billets of one board err together, boards err apart.
+    """
+    labels = [wood.name for wood in woods] if boards is None else [str(b) for b in boards]
+    pieces = {
+        (wood.name, label): wood.hardness_sd_log for wood, label in zip(woods, labels, strict=True)
+    }
+    if not pieces:
+        raise UnusableInput("no billets", "wood", "give one wood a billet")
+    mean_square = sum(sd**2 for sd in pieces.values()) / len(pieces)
+    values = np.array([wood.side_hardness_n.value for wood in woods])
+    return values, float(sqrt(mean_square / len(pieces)))
 
 
 def usual_dry_to_green(kind):

@@ -1,4 +1,7 @@
-"""How often the interval for the ratio of two blades covers the truth, with few billets.
+"""How often the intervals of a chop test cover the truth, with few billets.
+
+First the ratio of two blades by kinds of spread; then whole studies with boards, dulling and
+woods known by name only.
 
 Run: python tests/benchmarks/chop_coverage.py [studies]
 """
@@ -10,6 +13,7 @@ import time
 import numpy as np
 from scipy.special import stdtrit
 
+from edgetest.chop.counts import fit_counts
 from edgetest.chop.regression import fit_rate
 
 TRUE_RATIO = 1.3
@@ -65,10 +69,45 @@ def one_study(rng, draw, billets, options):
     return abs(error) <= half, np.exp(half)
 
 
-def main(studies):
-    began = time.perf_counter()
-    print(f"Python {platform.python_version()}, numpy {np.__version__}, {studies} studies each")
-    print("coverage of a 95 % interval, in brackets the median factor either side\n")
+def one_whole_study(rng, boards, board_sd, exponent):
+    """Two blades in turn on some boards: do ratio, fresh rate and loss hold the truth?"""
+    area = 33.87
+    fresh, loss = 75.0, 0.10
+    hardness = 3200 * np.exp(0.2 * rng.standard_normal(boards))
+    uneven = np.exp(board_sd * rng.standard_normal(boards))
+    rows, before = [], {"A": 0.0, "B": 0.0}
+    for board in range(boards):
+        for blade, factor in (("A", 1.0), ("B", TRUE_RATIO)):
+            wood = uneven[board] * (hardness[board] / 3200) ** exponent
+            mean = fresh * factor * area / 100 * wood * np.exp(loss * before[blade] / 100)
+            chops = max(1, rng.poisson(mean * rng.gamma(100, 0.01)))
+            rows.append((blade, chops, before[blade], board))
+            before[blade] += chops
+    blade, chops, before_each, board = zip(*rows, strict=True)
+    fit = fit_counts(
+        blade,
+        chops,
+        [area] * len(rows),
+        hardness_n=[3200.0] * len(rows),
+        hardness_sd_log=0.2 / np.sqrt(boards),
+        chops_before=before_each,
+        board=board,
+    )
+    ratio = fit.ratios[0].ratio
+    rate = fit.blades[0].fresh_chops_per_100_cm2
+    dulling = fit.dulling_pct_per_100_chops
+    return (
+        ratio.low <= TRUE_RATIO <= ratio.high,
+        rate.low <= fresh <= rate.high,
+        dulling.low <= 100 * np.expm1(loss) <= dulling.high,
+        np.sqrt(ratio.high / ratio.low),
+        np.sqrt(rate.high / rate.low),
+    )
+
+
+def ratio_table(studies):
+    """Coverage of the ratio by kind of spread."""
+    print("coverage of a 95 % interval for the ratio, in brackets the median factor either side\n")
     print("| truth | billets a blade | " + " | ".join(METHODS) + " |")
     print("| --- | --- |" + " --- |" * len(METHODS))
     for truth, draw in TRUTHS.items():
@@ -83,6 +122,31 @@ def main(studies):
                 held, factor = zip(*runs, strict=True)
                 cells.append(f"{np.mean(held):.3f} ({np.median(factor):.2f})")
             print(f"| {truth} | {billets} | " + " | ".join(cells) + " |", flush=True)
+
+
+def whole_table(studies):
+    """Coverage of a whole study's figures."""
+    print("\nwhole studies, one billet a blade from every board\n")
+    print("| boards | boards differ by | hardness power | ratio | fresh rate | loss |")
+    print("| --- | --- | --- | --- | --- | --- |")
+    for boards in (2, 3, 5):
+        for board_sd, exponent in ((0.10, 0.55), (0.25, 0.55), (0.10, 1.0)):
+            rng = np.random.default_rng(20260201 + boards)
+            runs = [one_whole_study(rng, boards, board_sd, exponent) for _ in range(studies)]
+            ratio, rate, loss, ratio_factor, rate_factor = zip(*runs, strict=True)
+            print(
+                f"| {boards} | {board_sd:.0%} | {exponent:g} |"
+                f" {np.mean(ratio):.3f} ({np.median(ratio_factor):.2f}) |"
+                f" {np.mean(rate):.3f} ({np.median(rate_factor):.2f}) | {np.mean(loss):.3f} |",
+                flush=True,
+            )
+
+
+def main(studies):
+    began = time.perf_counter()
+    print(f"Python {platform.python_version()}, numpy {np.__version__}, {studies} studies each")
+    ratio_table(studies)
+    whole_table(studies)
     print(f"\n{time.perf_counter() - began:.0f} s")
 
 

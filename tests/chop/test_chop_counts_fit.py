@@ -86,6 +86,8 @@ def test_dulling_is_found_and_the_fresh_figure_is_lower():
     fresh = fit.blades[0].fresh_chops_per_100_cm2
     assert fresh.low < 40 < fresh.high
     assert fresh.value < fit.blades[0].chops_per_100_cm2.value
+    late = fit_counts(["A"] * 20, chops, [100.0] * 20, chops_before=before + 2000)
+    assert late.blades[0].fresh_chops_per_100_cm2 is None
 
 
 def test_boards_take_their_share_of_the_scatter():

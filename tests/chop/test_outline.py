@@ -109,6 +109,18 @@ def test_point_mass_draws_the_node():
     assert pommel[0] < bare[0]
 
 
+def test_mass_of_parts_is_whole_wherever_they_end():
+    """A part off the mesh or past the steel weighs the same as one on it."""
+    on, off = (
+        bending_modes(camp_knife(parts=(Part("scales", 60, start, stop),)))[0].frequency_hz
+        for start, stop in ((5, 115), (5.37, 114.63))
+    )
+    assert on == pytest.approx(off, rel=2e-3)
+    past = bending_modes(camp_knife(parts=(Part("pommel", 150, -30, -1e-6),)))[0]
+    end = bending_modes(camp_knife(parts=(Part("pommel", 150, 0, 0),)))[0]
+    assert_allclose(past.nodes_mm, end.nodes_mm, rtol=1e-9)
+
+
 def drawn_blade(angle_deg, *, butt_left=True, mm_per_px=0.25, blur=1.0, noise=0.01):
     """Picture of a tapering blade, 300 mm long, 40 mm wide at the butt, 10 mm at the tip."""
     from scipy.ndimage import gaussian_filter

@@ -5,6 +5,7 @@ import pytest
 from edgetest.chop.wood import (
     cross_section_cm2,
     hardness_at_n,
+    hardness_of_billets,
     lumber_mm,
     moisture_pct,
     wood_by_weight,
@@ -62,6 +63,17 @@ def test_cross_sections_and_moisture():
     assert cross_section_cm2(diameter_mm=100) == pytest.approx(78.540, abs=1e-3)
     assert lumber_mm("4 x 4", condition="green") == pytest.approx((90.4875, 90.4875))
     assert moisture_pct(136, 100) == pytest.approx(36)
+
+
+def test_billets_of_one_board_err_together():
+    woods = [
+        wood_of_species(name, moisture_pct=12) for name in ["white oak"] * 2 + ["basswood"] * 2
+    ]
+    values, shared = hardness_of_billets(woods)
+    assert values.tolist() == [6000, 6000, 1800, 1800]
+    assert shared == pytest.approx(0.20 / 2**0.5)
+    assert hardness_of_billets(woods[:2])[1] == pytest.approx(0.20)
+    assert hardness_of_billets(woods[:2], ["p", "q"])[1] == pytest.approx(0.20 / 2**0.5)
 
 
 @pytest.mark.parametrize(
