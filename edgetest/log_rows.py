@@ -34,6 +34,11 @@ class LogRow:
     exclude: str = ""
     note: str = ""
 
+    @property
+    def waiting(self) -> bool:
+        """Whether the row of a template still waits for its reading or photograph."""
+        return not (self.readings or self.photo)
+
 
 def check_rows(
     name: str,
@@ -54,15 +59,10 @@ def check_rows(
     return faults
 
 
-def _met(row: LogRow) -> bool:
-    """Whether anything was read in a row; rows of a template only wait for it."""
-    return bool(row.readings or row.photo)
-
-
 def _falling_cuts(name: str, rows: Sequence[LogRow]) -> Iterable[CellFault]:
     last: dict[tuple[Any, ...], LogRow] = {}
     for row in rows:
-        if row.exclude or not _met(row):
+        if row.exclude or row.waiting:
             continue
         key = (row.blade, row.block, row.station_mm, row.check_no or 1)
         before = last.get(key)
@@ -82,7 +82,7 @@ def _falling_cuts(name: str, rows: Sequence[LogRow]) -> Iterable[CellFault]:
 def _doubled_stages(name: str, rows: Sequence[LogRow]) -> Iterable[CellFault]:
     seen: dict[tuple[Any, ...], LogRow] = {}
     for row in rows:
-        if row.exclude or not _met(row):
+        if row.exclude or row.waiting:
             continue
         for reading in (*row.readings, *(["photo"] if row.photo else [])):
             key = (row.blade, row.block, row.cuts, row.station_mm, row.check_no or 1, reading)

@@ -45,7 +45,7 @@ class ReadingRule(Record):
     kind: Literal["number", "grade", "pass_fail"] = "number"
     unit: str = ""
     check: Text
-    repeats: Annotated[int, Field(ge=1)] = 1
+    repeats: Annotated[int, Field(ge=1, strict=True)] = 1
     at_stations: bool = False
     dulling: Literal["rises", "falls"] = "rises"
     law: str | None = None
@@ -96,7 +96,7 @@ class Limit(Record):
     """The reading at which a blade's life ends; `value` is a number or a grade."""
 
     reading: Text
-    value: float | str
+    value: Annotated[float, Field(strict=True)] | str
     why: Text
     source: Text
 
@@ -128,7 +128,7 @@ class Protocol(Record):
     life_unit: Literal["cuts", "chops"] = "cuts"
     medium: Medium
     cut: Cut
-    stages: tuple[Annotated[int, Field(ge=0)], ...] = Field(min_length=1)
+    stages: tuple[Annotated[int, Field(ge=0, strict=True)], ...] = Field(min_length=1)
     stations_mm: tuple[Length, ...] = ()
     readings: tuple[ReadingRule, ...] = Field(min_length=1)
     ladder: tuple[Text, ...] = ()

@@ -21,7 +21,8 @@ from edgetest.units import Unreadable, fahrenheit_to_celsius, parse_quantity
 STUDY_FILE = "study.toml"
 
 Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\n,;\t]+$")]
-Positive = Annotated[float, Field(gt=0)]
+Number = Annotated[float, Field(strict=True)]  # true and "12" are no numbers
+Positive = Annotated[Number, Field(gt=0)]
 Millimetres = Annotated[float, quantity("mm", above=0)]
 Micrometres = Annotated[float, quantity("um", above=0)]
 Degrees = Annotated[float, quantity("deg", above=0)]
@@ -47,7 +48,7 @@ class Step(Record):
     time_min: Minutes | None = None
     soak_min: Minutes | None = None
     medium: str = ""
-    repeats: Annotated[int, Field(ge=1)] = 1
+    repeats: Annotated[int, Field(ge=1, strict=True)] = 1
     note: str = ""
 
     @model_validator(mode="before")
@@ -134,7 +135,7 @@ class Blade(Record):
     edge_length_mm: Millimetres | None = None
     mass_g: Grams | None = None
     hardness_target_hrc: HardnessRange | None = None
-    hardness_hrc: tuple[Annotated[float, Field(gt=0, lt=75)], ...] = ()
+    hardness_hrc: tuple[Annotated[Number, Field(gt=0, lt=75)], ...] = ()
     hardness_files: HardnessFiles | None = None
     edge_finish: str = ""
     note: str = ""
@@ -179,12 +180,12 @@ class ScaleRule(Record):
     """Where the scale of photographs comes from: a number, a ruling, or two marks."""
 
     um_per_px: Positive | None = None
-    relative_u: Annotated[float, Field(ge=0, lt=1)] = 0.0
+    relative_u: Annotated[Number, Field(ge=0, lt=1)] = 0.0
     ruling: str | None = None
     pitch_um: Micrometres | None = None
     photo: str | None = None
-    a_rc: tuple[float, float] | None = None
-    b_rc: tuple[float, float] | None = None
+    a_rc: tuple[Number, Number] | None = None
+    b_rc: tuple[Number, Number] | None = None
     distance_um: Micrometres | None = None
     note: str = ""
 
@@ -215,7 +216,7 @@ class Study(Record):
     protocol: str
     invented: bool = False
     reading: str | None = None
-    limit: float | str | None = None
+    limit: Number | str | None = None
     control: str | None = None
     reference: str | None = None
     maker: str = ""

@@ -138,6 +138,7 @@ def test_a_blade_run_again_in_another_block_starts_again_at_zero():
 def test_rows_of_a_template_wait_without_a_fault(study):
     log = read_log(study.folder / "log.csv", study=study)
     assert log.faults == ()
+    assert all(row.waiting for row in log.rows)
     assert len(log.rows) == 9 * 2 * (5 + 3)  # stages, blades, five threads and three stations
 
 
@@ -190,8 +191,8 @@ HEAD = "blade,cuts,station_mm,edge_width_um,sever_force_gf,grade,check_no,stroke
         ),
         (
             "K1,0,,2 furlong,,,,,",
-            'row 2, edge_width_um: "2 furlong" has the unknown unit "furlong"; known here: µm, micron, '
-            'microns, mm, nm, in, ", thou',
+            'row 2, edge_width_um: "2 furlong" has the unknown unit "furlong"; known here: µm, '
+            'micron, microns, mm, nm, in, ", thou',
         ),
         (
             'K1,0,,"1,234",,,,,',
@@ -506,6 +507,27 @@ def test_any_bytes_are_a_table_or_told(data):
     except UnusableInput as fault:
         place = fault.where
     assert place.startswith("x.csv")
+
+
+piece = st.sampled_from(
+    ["K1", "0", "50", "1.5", "1,5", "<", ">", "-", "/", " in", "½", '"', "'", "µm", "x", " ", "e9",
+     "1,234", "٣", "=1", "nan", "1e400", "shaves", "\n", "²"]
+)  # fmt: skip
+nasty = st.lists(piece, max_size=4).map("".join)
+
+
+@settings(max_examples=150)
+@given(st.lists(st.lists(nasty, min_size=7, max_size=7), max_size=5))
+def test_any_cells_are_read_or_told(rows):
+    heading = ["blade", "cuts", "station_mm", "edge_width_um", "grade", "exclude", "check_no"]
+    log = read(csv_text([heading, *rows]), protocol=load_protocol("sisal_rope"))
+    for row in log.rows:
+        for reading in row.readings.values():
+            ends = [e for e in (reading.value, reading.lower, reading.upper) if e is not None]
+            assert all(0 < end < np.inf for end in ends)
+    for fault in log.faults:
+        assert fault.where.startswith("log.csv, row ")
+        assert fault.mend
 
 
 def test_a_long_log_is_read_quickly(study):

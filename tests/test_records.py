@@ -1,12 +1,16 @@
 """study.toml: what it holds, and the words of its faults."""
 
 import pickle
+import tomllib
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from edgetest.checking import validate
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.records import load_study
+from edgetest.records import Blade, Study, load_study
 
 STUDY = """
 title = "Two tempers"
@@ -241,6 +245,28 @@ def test_a_fault_names_file_key_and_mend(write, old, new, message):
     assert faults(write(STUDY.replace(old, new, 1))) == [message]
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "what"),
+    [
+        (
+            "um_per_px = 0.42",
+            "um_per_px = true",
+            "scale, um_per_px: input should be a valid number",
+        ),
+        ("um_per_px = 0.42", 'um_per_px = "0,42"', 'scale, um_per_px: "0,42" is not a number'),
+        ("um_per_px = 0.42", "um_per_px = nan", "scale, um_per_px: input should be"),
+        ("um_per_px = 0.42", "um_per_px = inf", "scale, um_per_px: input should be a finite"),
+        ("relative_u = 0.01", "relative_u = 1.5", "relative_u: input should be less than 1"),
+        ("repeats = 2}", "repeats = 2.5}", "repeats: input should be a valid integer"),
+        ("[59.0, 59.5]", "[59.0, 595]", "hardness_hrc 2: input should be less than 75"),
+    ],
+)
+def test_what_is_not_quite_a_number(write, old, new, what):
+    told = faults(write(STUDY.replace(old, new, 1)))
+    assert len(told) == 1
+    assert what in told[0]
+
+
 def test_all_faults_are_told_at_once(write):
     text = STUDY.replace('spine_mm = "1/4 in"', 'spine_mm = "x"').replace("title =", "titel =", 1)
     text = text.replace("um_per_px = 0.42", "um_per_px = -1")
@@ -283,3 +309,28 @@ def test_a_fault_in_ones_own_protocol_names_its_file(write):
     (folder / "mine.toml").write_text('id = "mine"\n', encoding="utf-8")
     with pytest.raises(ManyFaults, match=r"mine\.toml, title: this key is missing"):
         load_study(folder)
+
+
+odd = st.one_of(
+    st.none(), st.booleans(), st.integers(-5, 500), st.floats(), st.text(max_size=6),
+    st.lists(st.integers(0, 99), max_size=3), st.dictionaries(st.text(max_size=3), st.booleans()),
+    st.sampled_from(["58-60", "1/4 in", "low", "K1", "2026-05-04"]),
+)  # fmt: skip
+keys = sorted({field.alias or key for key, field in Blade.model_fields.items()})
+top = sorted(Study.model_fields)
+
+
+@settings(max_examples=200)
+@given(st.sampled_from(keys), odd, st.sampled_from(top), odd)
+def test_any_value_of_any_key_is_taken_or_told(blade_key, blade_value, key, value):
+    data = tomllib.loads(STUDY)
+    data["blades"][0][blade_key] = blade_value
+    data[key] = value
+    told = []
+    try:
+        validate(Study, data, "study.toml")
+    except ManyFaults as caught:
+        told = caught.faults
+    for fault in told:
+        assert fault.where.startswith("study.toml")
+        assert fault.mend
