@@ -15,6 +15,7 @@ from edgetest.wear.readings import cells, gather
 from edgetest.wear.results import CurveFit, StudyFit, estimate_from_log
 from edgetest.wear.scatter import effective_df
 
+NOT_IDENTIFIED = 0.75  # of the prior's interval: readings that leave p so wide say little about it
 WORN_VOLUME = 2.0  # the power of a wedge that loses the same volume with every cut
 
 
@@ -173,22 +174,26 @@ def _law(law, power, limit, limit_of_fresh):
 
 def _power(fitted, level, spare):
     """The power with its interval, and the study's warnings."""
-    from scipy.special import stdtrit
+    from scipy.special import ndtri, stdtr
 
     if fitted.log_power is None:
         return None, ()
     p = float(np.exp(fitted.log_power))
     if fitted.power_var == 0:
         return Estimate(p, p, p, "", level, "set by hand"), ()
-    u, (mean, sd) = np.sqrt(fitted.power_var), LOG_POWER_PRIOR
-    quantile = float(stdtrit(max(spare - 1, 1), 0.5 + level / 2))
-    grid = fitted.log_power + u * quantile * np.linspace(-2.5, 2.5, 41)
-    goal = power_profile(fitted.law, fitted.curves, grid, fitted.psi).sum(axis=0)
-    root = signed_root(grid, goal + ((grid - mean) / sd) ** 2)
+    mean, sd = LOG_POWER_PRIOR
+    grid = mean + sd * np.linspace(-5.0, 5.0, 201)
+    sse = power_profile(fitted.law, fitted.curves, grid, fitted.psi).sum(axis=0)
+    # The readings object on the t scale (their scatter is estimated too), the prior on the
+    # normal one: put both on the normal scale before they are added.
+    tail = stdtr(max(spare - 1, 1), -np.sqrt(sse - sse.min()))
+    root = signed_root(grid, ndtri(np.maximum(tail, 1e-300)) ** 2 + ((grid - mean) / sd) ** 2)
+    quantile = float(ndtri(0.5 + level / 2))
     low, high = np.exp(np.interp([-quantile, quantile], root, grid)).tolist()
-    codes = ("power_not_identified",) if u > 0.8 * sd else ()
+    vague = log(high / low) > NOT_IDENTIFIED * 2 * quantile * sd
+    codes = ("power_not_identified",) if vague else ()
     method = "profile likelihood, weak prior about 2"
-    return Estimate(p, low, high, "", level, method, codes), codes
+    return Estimate(p, min(low, p), max(high, p), "", level, method), codes
 
 
 def _against_power(law, blades, log_power, robust, spare):

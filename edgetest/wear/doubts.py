@@ -10,7 +10,7 @@ from edgetest.wear.lackfit import (
     runs_probability,
     stands_out,
 )
-from edgetest.wear.scatter import covariance, expected_effects
+from edgetest.wear.scatter import expected_effects
 
 
 def study_doubts(fitted, parts, robust):
@@ -46,6 +46,8 @@ def study_doubts(fitted, parts, robust):
         study_codes.append("stages_scatter")
     noisy = _noisy(residuals, blades, len(fitted.own) + 1)
     readings = sum(int(np.isfinite(p.value).sum()) for p in parts)
+    at_stage = np.concatenate([_by_stage(b, r) for b, r in zip(blades, residuals, strict=True)])
+    typical = 1.4826 * float(np.median(np.abs(at_stage)))  # not moved by the rows it looks for
     blade_codes, outlying = [], []
     for i, (b, part) in enumerate(zip(blades, parts, strict=True)):
         effects = expected_effects(b, scatter, residuals[i])
@@ -54,9 +56,7 @@ def study_doubts(fitted, parts, robust):
         codes = ["outlying_reading"] if len(far) else []
         if noisy[i]:
             codes.append("noisy_blade")
-        own = b.log_value - fitted.log_scale[i]
-        spread = np.sqrt(np.diag(covariance(b, scatter)) - scatter.station_var)
-        if falls_back(_by_stage(b, own), _by_stage(b, spread), law.direction):
+        if falls_back(_by_stage(b, b.log_value), typical, law.direction):
             codes.append("reading_falls_back")
         blade_codes.append(tuple(codes))
         outlying.append(tuple(int(row) for row in part.row[far]))

@@ -220,12 +220,24 @@ def _next_power(law, curves, psi, near):
     return near
 
 
-def power_pulls(fitted):
-    """What the other blades and the prior ask of each blade's power, for the profiles."""
+def power_pulls(fitted, stretch):
+    """What the other blades and the prior ask of each blade's power, for the profiles.
+
+    Parameters
+    ----------
+    fitted : Fitted
+    stretch : ndarray (B,)
+        Quantile used for each blade over the normal one: the prior is not stretched by a
+        scatter known from few readings, so that its objection is raised by as much.
+
+    Returns
+    -------
+    Pull
+    """
     u = np.sqrt(fitted.power_var)
     grid = fitted.log_power + u * np.linspace(-5.0, 5.0, 21)
     sse = power_profile(fitted.law, fitted.curves, grid, fitted.psi)
-    others = sse.sum(axis=0) - sse + _prior(grid)
+    others = sse.sum(axis=0) - sse + np.outer(stretch**2, _prior(grid))
     return Pull(POWER, grid, np.stack([signed_root(grid, row) for row in others]))
 
 

@@ -179,8 +179,8 @@ def falls_back(log_means, sd, direction):
     ----------
     log_means : ndarray (S,)
         Log stage means in the order of the cuts.
-    sd : ndarray (S,)
-        Their standard deviations.
+    sd : float
+        Standard deviation of a stage mean about its curve.
     direction : int
         +1 where readings grow with wear, -1 where they fall.
 
@@ -189,8 +189,5 @@ def falls_back(log_means, sd, direction):
     bool
     """
     worn = direction * np.asarray(log_means, dtype=float)
-    sd = np.asarray(sd, dtype=float)
-    drop = worn[:, None] - worn[None]
-    chance = 4 * np.sqrt(sd[:, None] ** 2 + sd[None] ** 2)
-    earlier = np.triu(np.ones_like(drop, dtype=bool), 1)
-    return bool(np.any(earlier & (drop > chance)))
+    highest_before = np.maximum.accumulate(worn)
+    return bool(np.any(highest_before - worn > 4 * np.sqrt(2) * sd + 1e-9))

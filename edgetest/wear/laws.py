@@ -35,12 +35,12 @@ class Law:
     source: str
 
     def starts(self, span):
-        """psi to start from (B, G, k) for curves of `span` (B,) cuts."""
+        """Start values of psi (B, G, k) for curves of `span` (B,) cuts."""
         move = np.log(np.maximum(span, 1e-12))[:, None] * np.array(self.span_power)
         return self.grid + move[:, None]
 
     def box(self, span):
-        """Least and greatest psi (B, k) that curves of `span` (B,) cuts tell from no wear at all."""
+        """Ends of psi (B, k) beyond which curves of `span` (B,) cuts do not change."""
         move = np.log(np.maximum(span, 1e-12))[:, None] * np.array(self.span_power)
         return self.grid.min(axis=0) - 1.5 + move, self.grid.max(axis=0) + 1.5 + move
 

@@ -4,7 +4,7 @@ from math import exp, inf, log
 
 import numpy as np
 
-from edgetest.wear.fitting import POWER, power_pulls
+from edgetest.wear.fitting import LOG_POWER_PRIOR, POWER, power_pulls
 from edgetest.wear.interval import least_life, profile_life
 from edgetest.wear.results import Life
 from edgetest.wear.scatter import effective_df
@@ -62,7 +62,8 @@ def blade_lives(
     quantile = stdtrit(np.where(finite, df, max(spare, 1)), 0.5 + level / 2)
     low, high = np.full(n, -inf), np.full(n, inf)
     shared = fitted.power_var > 0
-    pull = power_pulls(fitted) if shared else None
+    z = float(ndtri(0.5 + level / 2))
+    pull = power_pulls(fitted, quantile / z) if shared else None
     held = [POWER] if fitted.log_power is not None and not shared else []
     if of_fresh:  # the limit moves with the fit: no profile, the delta method on the log scale
         half = quantile * np.hypot(parts["own"], parts["law"])
@@ -96,7 +97,6 @@ def blade_lives(
             held=held,
             pull=pull.take(w) if pull else None,
         )
-    z = float(ndtri(0.5 + level / 2))
     out: list[tuple[Life | None, tuple[str, ...]]] = []
     for i in range(n):
         if not beyond_fresh[i]:
@@ -149,8 +149,10 @@ def _uncertainty(fitted, i, log_life, of_fresh, shared_scale_u, spare):
     bend = 0.0
     if fitted.power_var > 0:
         bend = (gradient @ fitted.drift[i] - slope[POWER] / rate) * np.sqrt(fitted.power_var)
-        total = variance + bend**2
-        df = total**2 / (variance**2 / df + bend**4 / max(spare - 1, 1))
+        # What the prior knows about the power has no degrees of freedom to lose.
+        from_readings = 1 - fitted.power_var / LOG_POWER_PRIOR[1] ** 2
+        law_df = max(spare - 1, 1) / max(from_readings, 1e-3) ** 2
+        df = (variance + bend**2) ** 2 / (variance**2 / df + bend**4 / law_df)
     return float(np.sqrt(variance)), float(df), float(scale), float(bend)
 
 
