@@ -8,6 +8,7 @@ from scipy.signal import find_peaks
 
 SIGMAS = 5.0  # a departure stands out by so many spreads of the sound edge
 VALLEY = 0.75  # touching chips are parted where the edge comes back to this share of the lesser
+SLIGHT = 0.015  # shallower for its length than this is the edge's own line, not damage
 LEAST_PX = 0.4  # departures shallower than this are not told from the camera's sampling
 
 
@@ -98,7 +99,7 @@ def _part(height, low, high, sign, spread):
     peaks, _ = find_peaks(padded, prominence=max(4 * spread, 0.3))
     peaks = peaks - 1
     if peaks.size < 2:
-        return [Stretch(low, high, low + int(np.argmax(part)), sign)]
+        return [_trimmed(part, 0, high - low, int(np.argmax(part)), low, sign, spread)]
     cuts, kept = [0], [int(peaks[0])]
     for peak in peaks[1:]:
         valley = kept[-1] + int(np.argmin(part[kept[-1] : peak + 1]))
@@ -109,13 +110,22 @@ def _part(height, low, high, sign, spread):
             kept[-1] = int(peak)
     cuts.append(high - low)
     return [
-        Stretch(low + a, low + b, low + peak, sign)
+        _trimmed(part, a, b, peak, low, sign, spread)
         for a, b, peak in zip(cuts[:-1], cuts[1:], kept, strict=True)
     ]
 
 
+def _trimmed(part, first, stop, peak, low, sign, spread):
+    """Stretch about one peak without the long low ends that a bent line leaves."""
+    under = part < max(0.07 * part[peak], 1.2 * spread)
+    before, after = np.flatnonzero(under[first:peak]), np.flatnonzero(under[peak:stop])
+    start = first + int(before[-1]) + 1 if before.size else first
+    end = peak + int(after[0]) if after.size else stop
+    return Stretch(low + start, low + end, low + peak, sign)
+
+
 PRIOR_MEAN = (np.log(1.8), 0.0)  # of log p and log q: between a notch, a bowl and a dent
-PRIOR_SD = (0.7, 0.5)
+PRIOR_SD = (0.5, 0.4)
 SLIM_MEAN, SLIM_SD = np.log(0.35), 0.8  # of log(depth / length): matters only under the blur
 
 
@@ -220,11 +230,16 @@ def _fit_one(e, stretch, stretches, number, blur_px, spread, reach):
     sigma = max(spread, 0.03) * np.sqrt(max(1.0, reach))
     top = max(float(y.max()), 0.05)
     left, right = max(stretch.peak - stretch.low, 1.5), max(stretch.high - stretch.peak, 1.5)
+    room = 1.25 * np.array([left, right]) + 2 * blur_px + 2
+    bounds = (
+        np.array([stretch.low - 1, *np.log([0.5, 0.5, 0.3 * top, 0.9, 0.35])]),
+        np.array([stretch.high + 1, *np.log([*(room + 0.5 * width), 6 * top, 9.0, 3.0])]),
+    )
     best = None
     for p in (1.2, 3.0):
         start = np.array([stretch.peak, np.log(left), np.log(right), np.log(1.1 * top),
                           np.log(p), 0.0])  # fmt: skip
-        fit = _fit_shape(start, y, blurring, fine, sigma, float(width))
+        fit = _fit_shape(start, y, blurring, fine, sigma, bounds)
         if best is None or fit[1] < best[1]:
             best = fit
     theta, cost, normal, heights = best
@@ -234,16 +249,15 @@ def _fit_one(e, stretch, stretches, number, blur_px, spread, reach):
     return low, high, stretch.sign * heights, theta, cov
 
 
-def _fit_shape(theta, y, blurring, fine, sigma, width, *, turns=20):
+def _fit_shape(theta, y, blurring, fine, sigma, bounds, *, turns=20):
     """Levenberg-Marquardt on `theta`: (theta, cost of the data, normal matrix, heights)."""
     damping, state = 1e-2, _shape_state(theta, y, blurring, fine, sigma)
-    limit = np.array([0.3 * width + 1, 0.7, 0.7, 0.7, 0.5, 0.5])
+    limit = np.array([0.3 * np.exp(theta[1:3].max()) + 1, 0.7, 0.7, 0.7, 0.5, 0.5])
     for _ in range(turns):
         total, gradient, normal = state[0], state[1], state[2]
         step = np.linalg.solve(normal + damping * np.diag(np.diag(normal)), gradient)
         trial = theta - np.clip(step, -limit, limit)
-        trial[1:3] = np.clip(trial[1:3], np.log(0.5), np.log(3 * width + 10))
-        trial[4:] = np.clip(trial[4:], np.log([0.6, 0.3]), np.log([9.0, 4.0]))
+        trial = np.clip(trial, *bounds)
         other = _shape_state(trial, y, blurring, fine, sigma)
         if other[0] < total:
             done = total - other[0] < 1e-4 * total

@@ -8,6 +8,7 @@ from edgetest.estimate import plain
 from edgetest.photo.boundary import boundary, edge_blur, straighten
 from edgetest.photo.damage import (
     LEAST_PX,
+    SLIGHT,
     Departure,
     edge_spread,
     find_departures,
@@ -265,14 +266,22 @@ def _follow(grey, mask, piece, factor):
 
 
 def _reach(mask, curve, t, way, towards_ground, factor):
-    """Pixels along the curve from `t` until there is no blade beside it: to the tip."""
-    away = np.arange(0, 120.0 * factor, factor)
-    at = t + way * away / np.linalg.norm(curve.tangent(np.array([t])))
-    beside = curve.point(at) - 1.5 * factor * towards_ground * curve.normal(at)
-    x, y = np.rint((beside + 0.5) / factor - 0.5).astype(int).T
+    """Pixels along the curve from `t` to the tip, where the blade's thickness comes to nothing."""
+    along = np.arange(-30.0, 60.0)
+    at = t + way * factor * along / np.linalg.norm(curve.tangent(np.array([t])))
+    depth = np.arange(0.5, 60.0)[:, None, None]
+    inwards = -towards_ground * factor * curve.normal(at)
+    x, y = np.moveaxis(np.rint((curve.point(at) + depth * inwards + 0.5) / factor - 0.5), -1, 0)
+    x, y = x.astype(int), y.astype(int)
     inside = (x >= 0) & (x < mask.shape[1]) & (y >= 0) & (y < mask.shape[0])
     blade = inside & (mask[np.where(inside, y, 0), np.where(inside, x, 0)] > 0)
-    return float(away[np.argmin(blade)]) if not blade.all() else 0.0
+    thickness = np.where(blade.all(axis=0), np.inf, np.argmin(blade, axis=0))
+    slim = np.flatnonzero((thickness > 3) & (thickness < 55) & (along < 40))
+    if slim.size < 6:
+        gone = np.flatnonzero(thickness[30:] == 0)
+        return factor * float(gone[0]) if gone.size else 0.0
+    slope, start = np.polyfit(along[slim], thickness[slim], 1)
+    return factor * float(np.clip(-start / slope, 0, 90)) if slope < 0 else 0.0
 
 
 def _towards_ground(mask, curve, t, factor):
@@ -306,6 +315,8 @@ def _search(strip, place, blur, noise, to_tip):
         stretches = find_departures(e, sound, blur)
         sound = inner.copy()
         for stretch in stretches:
+            if abs(e[stretch.peak]) < min(2 * SLIGHT * (stretch.high - stretch.low), 3.0):
+                continue  # so shallow for its length that the line may be at fault: fit it again
             pad = int(2 * blur + 0.25 * (stretch.high - stretch.low)) + 2
             sound[max(0, stretch.low - pad) : stretch.high + pad] = False
         if sound.sum() < 0.3 * count:
@@ -318,7 +329,8 @@ def _search(strip, place, blur, noise, to_tip):
     kept = [s for s in stretches if s.low > border and s.high < count - border]
     sizes = size_departures(e, kept, blur, spread, reach)
     clear = [
-        size["height"] > max(LEAST_PX, 4 * spread) and _opaque(strip, line, size, stretch, blur)
+        size["height"] > max(LEAST_PX, 4 * spread, SLIGHT * size["length"])
+        and _opaque(strip, line, size, stretch, blur)
         for stretch, size in zip(kept, sizes, strict=True)
     ]
     whole = [stretch for stretch, keep in zip(kept, clear, strict=True) if keep]

@@ -70,7 +70,7 @@ def render_profile(
     bright, dark, uneven : float
         Light of ground and blade; share of light lost across the ground.
     dust : int
-        Specks on the ground.
+        Specks on the ground, none so near the edge that it would pass for damage.
     inverse : bool
         Bright blade before a dark ground.
     rng : numpy.random.Generator
@@ -96,7 +96,10 @@ def render_profile(
         ground *= 1 - uneven * np.clip(0.5 + ramp, 0, 1)
     for _ in range(dust):
         where = int(rng.uniform(0, cols)), int(rng.uniform(0, rows))
-        cv2.circle(ground, where, int(rng.uniform(1, 5)), float(rng.uniform(0.2, 0.6)), -1)
+        size, light = int(rng.uniform(1, 5)), float(rng.uniform(0.2, 0.6))
+        left, top = max(0, where[0] - 25), max(0, where[1] - 25)
+        if not cover[top : where[1] + 25, left : where[0] + 25].any():
+            cv2.circle(ground, where, size, light, -1)
     light = ground * (1 - cover) + dark * cover
     if inverse:
         light = bright + dark - light

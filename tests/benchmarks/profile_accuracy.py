@@ -93,7 +93,7 @@ def match(truth, found, least_um):
 def run(kind, pictures, seeds, *, show=False):
     """Pool of one set; prints its line."""
     total = missed = false = refused = 0
-    depth, length, area, z, seconds, pixels = [], [], [], [], 0.0, 0
+    depth, deep, length, area, z, seconds, pixels = [], [], [], [], [], 0.0, 0
     for seed in range(seeds):
         rng = np.random.default_rng([seed, *kind.encode()])
         for number in range(pictures):
@@ -122,21 +122,27 @@ def run(kind, pictures, seeds, *, show=False):
                         continue
                     error = got.depth_um / one["depth_um"] - 1
                     depth.append(error)
+                    deep.append(one["depth_um"] / truth["um_per_px"])
                     length.append(got.length_um / one["length_um"] - 1)
                     area.append(got.area_um2 / one["area_um2"] - 1)
                     z.append((got.depth_um - one["depth_um"]) / got.depth_u_um)
                     if show and abs(error) > 0.15:
                         print("DEPTH", kind, seed, number, name, f"{error:+.3f}", one,
                               got.depth_u_um, brief(options))  # fmt: skip
-    depth, length, area, z = (np.array(x) for x in (depth, length, area, z))
+    depth, deep, length, area, z = (np.array(x) for x in (depth, deep, length, area, z))
     found = total - missed
     print(
         f"{kind:9s} {seeds * pictures:4d} {total:5d} {found / max(total, 1):7.3f} "
         f"{found / max(found + false, 1):9.3f} {refused:7d} {100 * depth.mean():+8.2f} "
-        f"{100 * np.sqrt(np.mean(depth**2)):7.2f} {100 * np.median(np.abs(length)):7.1f} "
+        f"{rms(depth):7.2f} {rms(depth[deep > 3]):7.2f} {100 * np.median(np.abs(length)):7.1f} "
         f"{100 * np.median(np.abs(area)):7.1f} {np.mean(np.abs(z) < 1.96):8.3f} "
         f"{1000 * seconds / pixels * 1e6:9.1f}"
     )
+
+
+def rms(errors):
+    """Root mean square in per cent."""
+    return 100 * float(np.sqrt(np.mean(errors**2))) if errors.size else float("nan")
 
 
 def brief(options):
@@ -150,7 +156,7 @@ def main():
     cv2.setNumThreads(1)
     print(platform.platform(), "python", platform.python_version(), "cv2", cv2.__version__)
     print(
-        "set       pict. truth  recall precision refused  bias %  RMS %  len. %  area %  covers"
+        "set       pict. truth  recall precision refused  bias %  RMS %   >3 px  len. %  area %  covers"
         "  ms/Mpx"
     )
     for kind in ("plain", "hard", "touching", "soft", "tip", "inverse"):
