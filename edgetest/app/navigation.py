@@ -3,6 +3,7 @@
 import streamlit as st
 
 from edgetest.app import (
+    bench,
     comparison,
     document,
     guide,
@@ -16,6 +17,7 @@ from edgetest.app import (
 PAGES = {
     "Study": [
         ("Study", studies.show, "study", ":material/folder_open:"),
+        ("Bench", bench.show, "bench", ":material/construction:"),
         ("Log", log.show, "log", ":material/table_rows:"),
         ("Photographs", photographs.show, "photographs", ":material/photo_camera:"),
     ],
