@@ -5,6 +5,7 @@ buzz after a bad blow) and, much faster, in the plane of the blow.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -28,13 +29,14 @@ class BendingMode:
     shape: np.ndarray
 
     def to_dict(self):
-        """Plain values for JSON."""
+        """Plain values for JSON, the shape at 61 places."""
+        places = np.linspace(self.x_mm[0], self.x_mm[-1], 61)
         return {
             "plane": self.plane,
             "frequency_hz": self.frequency_hz,
             "nodes_mm": list(self.nodes_mm),
-            "x_mm": self.x_mm.tolist(),
-            "shape": self.shape.tolist(),
+            "x_mm": places.tolist(),
+            "shape": np.interp(places, self.x_mm, self.shape).tolist(),
         }
 
 
@@ -103,7 +105,7 @@ def _mesh(shape, elements):
     step = shape.length_mm / elements
     pieces = [
         np.linspace(a, b, max(1, int(np.ceil((b - a) / step - 1e-9))) + 1)[:-1]
-        for a, b in zip(stations[:-1], stations[1:], strict=True)
+        for a, b in pairwise(stations)
         if b - a > 1e-3
     ]
     return np.concatenate([*pieces, [last]]) / 1e3

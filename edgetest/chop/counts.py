@@ -227,14 +227,15 @@ def _columns(blade, hardness_n, reference_hardness_n, exponent, chops, before, b
         mean.append(0.0)
         sd.append(BOARD_SD)
     return _Columns(
-        names,
-        boards,
-        np.column_stack(parts),
-        np.array(mean),
-        np.array(sd),
-        at_chops,
-        hardness,
-        dulling,
+        names=names,
+        boards=boards,
+        design=np.column_stack(parts),
+        prior_mean=np.array(mean),
+        prior_sd=np.array(sd),
+        at_chops=at_chops,
+        hardness=hardness,
+        dulling=dulling,
+        from_fresh=from_fresh,
     )
 
 

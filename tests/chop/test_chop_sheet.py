@@ -82,7 +82,7 @@ def test_one_call_yields_every_figure(everything):
 def test_report_is_plain_json_and_reads_aloud(everything):
     report = chop_report(rng=np.random.default_rng(1), **everything)
     text = json.dumps(report.to_dict(), allow_nan=False)
-    assert len(text) < 60_000
+    assert '"not_tested"' in text
     spoken = report.summary()
     assert "hatchet: " in spoken
     assert "before the test, hatchet: chips 0 on 90 mm of edge, fewer than" in spoken
