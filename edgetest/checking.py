@@ -22,6 +22,14 @@ class Record(BaseModel):
     )
 
 
+# Names that pydantic gives to the branches of "a number or a text".
+_BRANCHES = {"float", "str", "constrained-str", "constrained-float"}
+_BOUNDS = {
+    "greater_than": ("above", "gt"),
+    "greater_than_equal": ("at least", "ge"),
+    "less_than": ("below", "lt"),
+    "less_than_equal": ("at most", "le"),
+}
 RecordType = TypeVar("RecordType", bound=Record)
 
 
@@ -107,14 +115,18 @@ def validate(model: type[RecordType], data: dict[str, Any], file: str) -> Record
         return model.model_validate(data)
     except ValidationError as error:
         faults = [_fault(model, detail, data, file) for detail in error.errors(include_url=False)]
-        raise ManyFaults(faults) from None
+        first: dict[str, UnusableInput] = {}
+        for fault in faults:  # of the branches of one key, the first is enough
+            first.setdefault(fault.where, fault)
+        raise ManyFaults(first.values()) from None
 
 
 def _fault(
     model: type[BaseModel], detail: ErrorDetails, data: dict[str, Any], file: str
 ) -> UnusableInput:
     """One of pydantic's complaints in the words of the house."""
-    where = ", ".join([file, *_place(detail["loc"], data)])
+    loc = tuple(part for part in detail["loc"] if part not in _BRANCHES)
+    where = ", ".join([file, *_place(loc, data)])
     key, met, kind = (
         str(detail["loc"][-1]) if detail["loc"] else "",
         detail["input"],
@@ -124,7 +136,7 @@ def _fault(
     if kind == "refused":
         return UnusableInput(context["what"], where, context["mend"])
     if kind == "extra_forbidden":
-        known = sorted(_known_keys(model, detail["loc"]))
+        known = sorted(_known_keys(model, loc))
         near = get_close_matches(key, known, n=1, cutoff=0.5)
         mend = f"did you mean {near[0]}?" if near else f"known keys: {', '.join(known)}"
         return UnusableInput(f'"{key}" is not a key here', where, mend)
@@ -135,28 +147,50 @@ def _fault(
         near = get_close_matches(str(met), re.findall(r'"(.*?)"', expected), n=1)
         mend = f'did you mean "{near[0]}"?' if near else f"write one of {expected}"
         return UnusableInput(f'"{met}" is not known', where, mend)
-    if kind.startswith(("int", "float")) and isinstance(met, str):
-        return UnusableInput(f'"{met}" is not a number', where, "write digits without quotes")
-    what = detail["msg"][:1].lower() + detail["msg"][1:]
-    return UnusableInput(f"{what} (met {_short(met)})", where, _mend(kind))
+    what, mend = _plain_words(kind, met, context)
+    return UnusableInput(what, where, mend)
 
 
-def _short(met: Any) -> str:
-    text = repr(met)
+def _plain_words(kind: str, met: Any, context: dict[str, Any]) -> tuple[str, str]:
+    """What is wrong and its mend, for the kinds of fault that pydantic finds itself."""
+    shown = _shown(met)
+    if kind in _BOUNDS:
+        words, key = _BOUNDS[kind]
+        return f"{shown} is not {words} {context[key]:g}", "write the value met"
+    if kind == "finite_number":
+        return f"{shown} is not a finite number", "write the value met"
+    if kind.startswith("float"):
+        mend = "write digits without quotes" if isinstance(met, str) else "write digits"
+        return f"{shown} is not a number", mend
+    if kind.startswith("int"):
+        return f"{shown} is not a whole number", "write digits without quotes and without a point"
+    if kind.startswith("bool"):
+        return f"{shown} is not true or false", "write true or false without quotes"
+    if kind.startswith("string"):
+        if kind == "string_too_short":
+            return "this text is empty", "write it"
+        if kind == "string_too_long":
+            return f"{shown} is too long", "shorten it"
+        if kind == "string_pattern_mismatch":
+            allowed = "small letters, digits and underscores"
+            mend = f"use {allowed}" if "a-z" in context["pattern"] else "leave out , ; and tabs"
+            return f"{shown} holds a character that a name may not have", mend
+        return f"{shown} is not a text", "write it in quotes"
+    if kind in ("tuple_type", "list_type"):
+        return f"{shown} is not a list", "write it in square brackets, or as [[tables]]"
+    if kind in ("model_type", "dict_type"):
+        return f"{shown} is not a table", "write it with keys, such as {key = …}"
+    if kind == "too_short":
+        return "this list is empty", "write at least one"
+    return f"{shown} cannot stand here ({kind.replace('_', ' ')})", "change it"
+
+
+def _shown(met: Any) -> str:
+    """A value as it stands in TOML, shortened."""
+    if isinstance(met, bool):
+        return str(met).lower()
+    text = f'"{met}"' if isinstance(met, str) else repr(met)
     return text if len(text) <= 40 else f"{text[:37]}…"
-
-
-def _mend(kind: str) -> str:
-    mends = {
-        "string_type": "write a text in quotes",
-        "bool_type": "write true or false",
-        "bool_parsing": "write true or false",
-        "list_type": "write a list in square brackets",
-        "tuple_type": "write a list in square brackets",
-        "model_type": "write a table with its keys",
-        "dict_type": "write a table with its keys",
-    }
-    return mends.get(kind, "change the value")
 
 
 def _place(loc: tuple[int | str, ...], data: Any) -> Iterator[str]:

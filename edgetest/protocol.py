@@ -46,7 +46,7 @@ class ReadingRule(Record):
     unit: str = ""
     check: Text
     repeats: Annotated[int, Field(ge=1, strict=True)] = 1
-    at_stations: bool = False
+    at_stations: Annotated[bool, Field(strict=True)] = False
     dulling: Literal["rises", "falls"] = "rises"
     law: str | None = None
     source: Text

@@ -214,7 +214,7 @@ class Study(Record):
 
     title: Annotated[str, Field(min_length=1)]
     protocol: str
-    invented: bool = False
+    invented: Annotated[bool, Field(strict=True)] = False
     reading: str | None = None
     limit: Number | str | None = None
     control: str | None = None
