@@ -4,6 +4,7 @@ import numpy as np
 
 from edgetest.wear.lackfit import (
     ALARM,
+    common_pattern,
     falls_back,
     lack_of_fit,
     pure_error,
@@ -39,15 +40,19 @@ def study_doubts(fitted, parts, robust):
     numbers = sum(int((~b.bounded).sum()) for b in blades)
     df = max(numbers - len(blades) * (1 + len(fitted.own)), 1)
     study_codes = []
-    if runs_probability([_by_stage(b, r) for b, r in zip(blades, residuals, strict=True)]) < ALARM:
+    left = [_by_stage(b, r) for b, r in zip(blades, residuals, strict=True)]
+    stages = [_by_stage(b, b.cuts) for b in blades]
+    pattern = common_pattern(stages, left, 1 + len(fitted.own))
+    if runs_probability(left) < ALARM / 2 or pattern < ALARM / 2:
         study_codes.append("law_misfits")
     errors = [pure_error(b, r, len(fitted.own)) for b, r in zip(blades, residuals, strict=True)]
     if lack_of_fit(errors) < ALARM:
         study_codes.append("stages_scatter")
     noisy = _noisy(residuals, blades, len(fitted.own) + 1)
     readings = sum(int(np.isfinite(p.value).sum()) for p in parts)
-    at_stage = np.concatenate([_by_stage(b, r) for b, r in zip(blades, residuals, strict=True)])
-    typical = 1.4826 * float(np.median(np.abs(at_stage)))  # not moved by the rows it looks for
+    typical = 1.4826 * float(
+        np.median(np.abs(np.concatenate(left)))
+    )  # not moved by the rows it looks for
     blade_codes, outlying = [], []
     for i, (b, part) in enumerate(zip(blades, parts, strict=True)):
         effects = expected_effects(b, scatter, residuals[i])

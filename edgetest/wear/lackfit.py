@@ -72,6 +72,39 @@ def runs_probability(curves):
     return float(min(chance[: total + 1].sum(), 1.0))
 
 
+def common_pattern(cuts, residuals, n_params):
+    """Probability that all blades miss their curves at the same stages by so much.
+
+    Parameters
+    ----------
+    cuts, residuals : sequence of (S,) arrays
+        Stages and residuals of every curve.
+    n_params : int
+        Parameters fitted to each curve.
+
+    Returns
+    -------
+    float
+        Of the F test of stage means against what blades differ at a stage; nan where fewer
+        than two curves share stages.
+    """
+    from scipy.special import fdtrc
+
+    _, place = np.unique(np.concatenate(cuts), return_inverse=True)
+    left = np.concatenate(residuals)
+    count = np.bincount(place)
+    mean = np.bincount(place, left) / count
+    shared = count > 1
+    own_ss = float(np.sum((left - mean[place])[shared[place]] ** 2))
+    share = shared[place].sum() / len(left)  # of the parameters, those spent on shared stages
+    common_df = int(shared.sum()) - n_params
+    own_df = int(count[shared].sum() - shared.sum() - share * (len(cuts) - 1) * n_params)
+    if common_df < 1 or own_df < 1 or own_ss <= 0:
+        return float("nan")
+    common_ss = float(np.sum((count * mean**2)[shared]))
+    return float(fdtrc(common_df, own_df, (common_ss / common_df) / (own_ss / own_df)))
+
+
 @dataclass(frozen=True)
 class PureError:
     """Sums of squares of one curve: `lack_ss` of the stages about the curve, `pure_ss` within."""

@@ -49,6 +49,8 @@ CASES = [
     Case(reach=0.5, power=3.0),
     Case(reach=0.5, power=3.0, set_power=2.0),
     Case(reach=0.25, blades=6),
+    Case(blades=1, stages=4, places=1, place_sd=0.0),
+    Case(blades=1, stages=6, places=1, place_sd=0.0, reach=0.7),
 ]
 
 

@@ -82,7 +82,7 @@ def test_one_place_is_plain_least_squares_of_the_logs():
 
 
 def test_places_widen_the_life_by_their_own_scatter():
-    """Balanced places: the life's variance is the curve's plus the places' share, in closed form."""
+    """Balanced places: variance of the curve plus the places' share, in closed form."""
     data = study(cv=0.03, place_sd=0.08, places=4, seed=2)
     fit = fit_study(**data, limit=10.0, power=2.0)
     f = fit["A"]
@@ -204,7 +204,7 @@ def test_power_of_one_blade_is_the_maximum_of_likelihood_and_prior():
 
     best = minimize_scalar(objection, bounds=(-1, 2.5), method="bounded", options={"xatol": 1e-7}).x
     assert np.log(fit.power.value) == pytest.approx(best, abs=1e-3)
-    assert WORN_VOLUME == np.exp(LOG_POWER_PRIOR[0])
+    assert np.exp(LOG_POWER_PRIOR[0]) == WORN_VOLUME
 
 
 def test_life_beyond_the_last_stage_says_so_and_carries_the_law():
