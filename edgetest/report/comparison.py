@@ -1,10 +1,5 @@
 """What the document of a comparison says: heat treatments side by side, and how sure."""
 
-import re
-from dataclasses import dataclass, replace
-from math import isfinite
-from typing import Any
-
 from edgetest.report.blocks import (
     Contents,
     answer,
@@ -28,11 +23,11 @@ from edgetest.report.letters import breakable
 from edgetest.report.look import reading_words, svg_bytes
 from edgetest.report.photographs import photo_sections
 from edgetest.report.tested import tested_section
+from edgetest.report.titles import CONTROL, treatments_of, with_titles
 from edgetest.report.wording import in_units, interval_words, life_words
 from edgetest.wear.laws import LAWS
 
 BLADES_A_FIGURE = 12
-CONTROL = "Control blade"
 
 
 def comparison_contents(result, settings, *, day):
@@ -50,7 +45,7 @@ def comparison_contents(result, settings, *, day):
     -------
     Contents
     """
-    result = _with_titles(result)
+    result = with_titles(result)
     study = result.study
     mark, mark_bytes = mark_of(settings, study.folder)
     pictures = {mark["file"]: mark_bytes} if mark else {}
@@ -99,78 +94,6 @@ def _subtitle(study, settings):
     return " · ".join(part for part in parts if part)
 
 
-@dataclass(frozen=True)
-class _Named:
-    """A result with heat treatments under their titles and the comparison as plain values."""
-
-    study: Any
-    protocol: Any
-    log: Any
-    reading: str
-    limit: float | None
-    photos: tuple
-    readings: tuple
-    fit: Any
-    comparison: dict | None
-    warnings: tuple
-    summary: str
-
-
-def _with_titles(result):
-    """Heat treatments by their titles, as the customer is to read them."""
-    titles = {each.id: each.title or each.id for each in result.study.heat_treatments}
-    if len(set(titles.values())) < len(titles):
-        titles = {name: name for name in titles}  # a title used twice would hide a difference
-
-    def named(value):
-        if isinstance(value, str):
-            for name, title in titles.items():
-                value = _renamed(value, name, title)
-            return value
-        if isinstance(value, dict):
-            return {key: named(each) for key, each in value.items()}
-        return [named(each) for each in value] if isinstance(value, list) else value
-
-    return _Named(
-        study=result.study,
-        protocol=result.protocol,
-        log=result.log,
-        reading=result.reading,
-        limit=result.limit if result.limit is not None and isfinite(result.limit) else None,
-        photos=result.photos,
-        readings=tuple(
-            replace(each, heat_treatment=named(each.heat_treatment)) for each in result.readings
-        ),
-        fit=result.fit,
-        comparison=named(result.comparison.to_dict()) if result.comparison else None,
-        warnings=tuple(named(list(result.warnings))),
-        summary=named(result.summary()) or "The blades' wear is shown; nothing was compared.",
-    )
-
-
-def _renamed(text, name, title):
-    """The text with a name replaced, also where it begins a sentence with a capital."""
-    first = f"[{re.escape(name[0].lower())}{re.escape(name[0].upper())}]"
-
-    def write(found):
-        capital = found[0][0] != name[0]
-        return title[:1].upper() + title[1:] if capital else title
-
-    return re.sub(rf"(?<!\w){first}{re.escape(name[1:])}(?!\w)", write, text)
-
-
-def treatments_of(result):
-    """Heat treatment of every fitted run, in the order of the fit; a control's is "Control"."""
-    by_run = {each.run: each for each in result.readings}
-    control = result.study.control
-    found = []
-    for fit in result.fit.blades:
-        fact = by_run.get(fit.blade)
-        name = fact.heat_treatment if fact else ""
-        found.append(CONTROL if fact and fact.blade == control else name)
-    return found
-
-
 def _answer_section(result, numbers, pictures):
     """The answer, its three numbers, and the picture that shows it."""
     sentences = _split(result.summary)
@@ -202,7 +125,32 @@ def _answer_section(result, numbers, pictures):
         None,
         answer(sentences[0], sentences[1:], strip),
         figure("comparison.svg", alt, caption),
+        *_pairs_blocks(numbers),
     )
+
+
+def _pairs_blocks(numbers):
+    """All ratios where there is more than one, with intervals that hold together."""
+    pairs = numbers["pairs"]
+    if len(pairs) < 2:
+        return []
+    columns = [
+        ("Ratio of lives", "left", 2.0),
+        ("Ratio", "right", "auto"),
+        ("Interval", "right", "auto"),
+        ("Verdict", "left", 1.2),
+    ]
+    rows = [
+        [
+            breakable(f"{pair['second']} : {pair['first']}"),
+            *interval_words(*(pair["ratio"][key] for key in ("estimate", "low", "high"))),
+            pair["verdict"].replace("_", " "),
+        ]
+        for pair in pairs
+    ]
+    level = pairs[0]["ratio"]["level"]
+    caption = f"Every ratio; the intervals hold together in {level * 100:g} of 100 cases."
+    return [table(columns, rows, caption=caption)]
 
 
 def _lives_alone(result, pictures):

@@ -204,8 +204,8 @@ def _head_group(figure, top_in, treatment, look):
 
     y = (top_in - 0.17) / height
     mark = Line2D(
-        [0.1 / width, 0.44 / width], [y, y], color=look.colour, ls=look.line, lw=1.8,
-        marker=look.marker, ms=6, markevery=[], transform=figure.transFigure,
+        [0.1 / width, 0.27 / width, 0.44 / width], [y, y, y], color=look.colour, lw=1.8,
+        marker=look.marker, ms=6, mec=PAPER, markevery=[1], transform=figure.transFigure,
     )  # fmt: skip
     figure.add_artist(mark)
     figure.text(

@@ -350,35 +350,13 @@ def _write(pixels, words, at_xy, size, colour, *, anchor):
     """Words drawn into the pixels in place."""
     from PIL import Image, ImageDraw
 
-    image = Image.fromarray(pixels)
-    ImageDraw.Draw(image).text(
-        (float(at_xy[0]), float(at_xy[1])), words, fill=colour, font=_font(size), anchor=anchor
-    )
-    pixels[:] = np.asarray(image)
-
-
-def write_overlays(results, folder):
-    """Write the overlay of each photograph's measurement as PNG; returns the paths.
-
-    Parameters
-    ----------
-    results : iterable of PhotoResult
-    folder : path-like
-        Made if it is not there.
-    """
-    from edgetest.images import UnreadablePicture, read_picture
-    from edgetest.study.measuring import with_arrays
-
-    folder = Path(folder)
-    folder.mkdir(parents=True, exist_ok=True)
-    written = []
-    for result in results:
-        try:
-            picture = read_picture(result.path)
-        except UnreadablePicture:
-            continue  # its refusal stands among the results; there is nothing to draw on
-        drawn = draw_overlay(picture, with_arrays(result).measurement)
-        path = folder / f"{result.path.stem}_overlay.png"
-        cv2.imwrite(str(path), drawn[..., ::-1])
-        written.append(path)
-    return written
+    font, at = _font(size), np.asarray(at_xy, dtype=float)
+    measure = ImageDraw.Draw(Image.new("RGB", (1, 1)))
+    left, top, right, bottom = measure.textbbox(tuple(at), words, font=font, anchor=anchor)
+    x, y = max(0, int(left) - 1), max(0, int(top) - 1)  # only this part is converted
+    patch = pixels[y : int(bottom) + 2, x : int(right) + 2]
+    if patch.size:
+        image = Image.fromarray(patch)
+        place = (float(at[0]) - x, float(at[1]) - y)
+        ImageDraw.Draw(image).text(place, words, fill=colour, font=font, anchor=anchor)
+        patch[:] = np.asarray(image)

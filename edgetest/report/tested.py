@@ -16,7 +16,7 @@ def tested_section(result, units):
         ("Protocol", protocol.title),
         ("Cut", in_units(describe(protocol), units)),
         ("Reading", _limit_words(words, unit, result.limit)),
-        ("Edge", in_units(f"{edge.finish}; wire edge: {edge.wire_edge}", units)),
+        ("Edge", in_units(f"{edge.finish}; wire edge {edge.wire_edge}", units)),
         ("Control blade", f"{study.control}, run in every block" if study.control else ""),
         ("Notes", in_units(study.notes, units)),
     ]

@@ -93,38 +93,36 @@ TREATMENTS = ["Temper 200 °C"] * 3 + ["Temper 180 °C"] * 3
 
 
 def comparison(treatments=("Temper 200 °C", "Temper 180 °C")):
-    """A comparison as the wear room gives it."""
-    numbers = {
-        "first": treatments[0],
-        "second": treatments[1],
-        "groups": [
-            {"treatment": treatments[0], "blades": ["A1", "A2", "A3"], "n": 3,
-             "life": {"cuts": 252.0, "low": 221.0, "high": 287.0}, "sd_log_life": 0.044},
-            {"treatment": treatments[1], "blades": ["B1", "B2", "B3"], "n": 3,
-             "life": {"cuts": 354.0, "low": 311.0, "high": 403.0}, "sd_log_life": 0.041},
-        ],
-        "ratio": {"estimate": 1.405, "low": 1.212, "high": 1.629, "level": 0.95,
-                  "method": "restricted maximum likelihood, t with 4 df", "df": 4.0},
-        "probability_longer": 0.996,
-        "probability_next_blade_outlasts": 0.981,
-        "other_interval": None,
-        "with_history": None,
-        "practical": {"margin": 0.10, "verdict": "longer", "low": 1.25, "high": 1.58,
-                      "level": 0.90, "reaches_margin": True},
-        "blades_needed": None,
-        "blades_needed_detail": None,
-        "scope": "heat_treatments",
-        "pairs": [],
-        "warnings": [],
+    """A comparison of known numbers: the second lasts 1.41 times as long as the first."""
+    from edgetest.estimate import Estimate
+    from edgetest.wear.answer import Comparison, Group, Ratio
+    from edgetest.wear.verdicts import Practical
+
+    def group(treatment, blades, life, low, high, sd):
+        ends = Estimate(life, low, high, "cuts")
+        return Group(treatment, blades, 3, 3, ends, sd, float(np.log(life)))
+
+    first, second = treatments
+    optional = {
+        key: None for key in ("other_interval", "with_history", "cross_check", "needed")
+        if key in Comparison.__dataclass_fields__
     }  # fmt: skip
-    sentence = (
-        f"{treatments[1]} lasts 1.41 (1.21 to 1.63) times as long as {treatments[0]} "
-        "(95% interval). "
-        f"{treatments[1]} holds its edge longer than {treatments[0]}, by more than 10%. "
-        f"Chance that {treatments[1]} lasts longer on average: over 99 %; that the next "
-        f"{treatments[1]} blade outlasts the next {treatments[0]} blade: 98 %."
+    return Comparison(
+        first=first,
+        second=second,
+        groups=(
+            group(first, ("A1", "A2", "A3"), 252.0, 221.0, 287.0, 0.044),
+            group(second, ("B1", "B2", "B3"), 354.0, 311.0, 403.0, 0.041),
+        ),
+        ratio=Ratio(1.405, 1.212, 1.629, 0.95, "pooled t", 4.0),
+        probability_longer=0.996,
+        probability_next_blade_outlasts=0.981,
+        practical=Practical(0.10, "longer", 1.25, 1.58, 0.90, reaches_margin=True),
+        scope="heat_treatments",
+        pairs=(),
+        warnings=(),
+        **optional,
     )
-    return SimpleNamespace(**numbers, to_dict=lambda: numbers, summary=lambda: sentence)
 
 
 def study(folder, *, blades=("A1", "A2", "A3", "B1", "B2", "B3"), treatments=TREATMENTS, **more):

@@ -98,7 +98,7 @@ def test_panels_of_two_figures_can_share_a_scale():
 
 def test_lives_show_every_blade_and_heat_treatment():
     blades = lives()
-    groups = comparison().groups
+    groups = comparison().to_dict()["groups"]
     ax = plot_lives(blades, TREATMENTS, groups=groups)
     labels = [label.get_text() for label in ax.get_yticklabels()]
     assert labels == ["A1", "A2", "A3", "Temper 200 °C", "B1", "B2", "B3", "Temper 180 °C"]
