@@ -74,3 +74,63 @@ def app(workspace, port, address):
     from edgetest.app import serve
 
     serve.start(workspace, port=port, address=address)
+
+
+@command("plan", "edgetest plan my_study --ratio 1.25 --blocks 'roll 1,roll 2,roll 3' --seed 7")
+@path_argument("folder")
+@click.option("--ratio", type=float, default=1.25, show_default=True,
+              help="Ratio of lives worth knowing.")  # fmt: skip
+@click.option("--sd", "sd_blades", type=float, help="Scatter of log life between blades.")
+@click.option("--history", multiple=True, type=click.Path(path_type=Path),
+              help="An earlier study on the same protocol; repeat for each.")  # fmt: skip
+@click.option("--life", type=float, help="Cuts that a blade is thought to last.")
+@click.option("--reading-cv", type=float, default=0.05, show_default=True,
+              help="Relative uncertainty of one photograph's width.")  # fmt: skip
+@click.option("--power", type=float, default=0.8, show_default=True,
+              help="Chance to show the ratio if it is true.")  # fmt: skip
+@click.option("--blocks", default="roll 1", show_default=True,
+              help="Rolls, boards or days, separated by commas.")  # fmt: skip
+@click.option("--seed", type=int, default=1, show_default=True, help="Of order and codes.")
+@click.option("--blinded", is_flag=True, help="Print codes instead of names on the bench sheet.")
+@click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4")
+@click.option("--dry-run", is_flag=True, help="Only show the plan; write nothing.")
+@as_json
+def plan(folder, ratio, sd_blades, history, life, reading_cv, power, blocks, seed, blinded, paper,
+         dry_run, json_):  # fmt: skip
+    """How many blades, at which cuts, in which order; with the bench sheet and the empty log."""
+    from dataclasses import replace
+
+    from edgetest.report.bench_sheet import build_bench_sheet
+    from edgetest.study import planning
+    from edgetest.study.sources import open_source
+
+    source = open_source(folder)
+    made, key = planning.plan(
+        source, ratio=ratio, sd_blades=sd_blades, history=history, life=life,
+        reading_cv=reading_cv, power=power, seed=seed,
+        blocks=[name.strip() for name in blocks.split(",") if name.strip()],
+        progress=None if json_ else Bar("measuring"),
+    )  # fmt: skip
+    if not dry_run:
+        files = planning.save_plan(source, made, key)
+        files += build_bench_sheet(source, made, folder, blinded=blinded, paper=paper)
+        made = replace(made, files=tuple(files))
+    say(made.to_dict(), made.summary(), json_)
+
+
+@command("repeatability", "edgetest repeatability repeats.csv --by operator")
+@path_argument("table")
+@click.option("--reading", default="edge_width_um", show_default=True, help="Column of readings.")
+@click.option("--by", default="operator", show_default=True, help="Column of people or set-ups.")
+@click.option("--absolute", is_flag=True, help="Spreads in the reading's unit, not as shares.")
+@as_json
+def repeatability(table, reading, by, absolute, json_):
+    """Is it the blade or the measuring: the same edge read again, by one or more people.
+
+    After ISO 5725-2. TABLE is a CSV or XLSX with one reading a row.
+    """
+    from edgetest.study.repeats import repeatability_of
+    from edgetest.study.scales import existing
+
+    found = repeatability_of(existing(table), reading=reading, by=by, relative=not absolute)
+    say(found.to_dict(), found.summary(), json_)

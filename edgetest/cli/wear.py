@@ -69,15 +69,25 @@ def fit(log, reading, limit, power, level, workers, robust, json_):
     say([curve.to_dict() for curve in result.fit.blades], result.fit.summary(), json_)
 
 
+history_option = click.option(
+    "--history", multiple=True, type=click.Path(path_type=Path),
+    help="An earlier study on the same protocol, whose scatter may moderate this one's.",
+)  # fmt: skip
+
+
 @command("compare", "edgetest compare my_study --limit 12 --control C1")
 @log_options
 @comparison_options
+@history_option
 @as_json
-def compare(log, reading, limit, power, level, workers, control, reference, margin, json_):
+def compare(log, reading, limit, power, level, workers, control, reference, margin, history, json_):
     """Which heat treatment's blades last longer, by what factor, how sure. LOG as in fit."""
+    from edgetest.study.planning import shop_history
+
     result = _analyse(
         log, json_, reading=reading, limit=limit, power=power, level=level, workers=workers,
         control=control, reference=reference, margin=margin,
+        history=shop_history(history, workers=workers),
     )  # fmt: skip
     if result.comparison is None:
         code = result.warnings[-1]

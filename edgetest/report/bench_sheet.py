@@ -36,7 +36,7 @@ def build_bench_sheet(source, made, folder, *, blinded=False, paper="a4", timest
                         "Edge",
                         f"{rules.edge_preparation.finish}; wire edge "
                         f"{rules.edge_preparation.wire_edge}",
-                    ),  # fmt: skip
+                    ),
                     ("Medium", rules.medium.batch),
                     ("Control blade", source.study.control or "none named"),
                     ("Blinded key", f"fingerprint {made.fingerprint}" if blinded else ""),

@@ -32,6 +32,7 @@ def analyse(
     margin=0.10,
     level=0.95,
     robust=False,
+    history=None,
     workers=2,
     progress=None,
     compare=True,
@@ -54,6 +55,8 @@ def analyse(
         Relevant difference as a share of life; coverage of the intervals.
     robust : bool
         Give outlying readings less weight, and name them.
+    history : ShopHistory, optional
+        Scatter of the shop's earlier studies; shown beside the answer without it.
     workers, progress
         For photographs; see `edgetest.study.measuring`.
     compare : bool
@@ -108,11 +111,11 @@ def analyse(
         power=power,
         shared_scale_u=2 * shared_u if reading == AREA else shared_u,
         level=level,
-        **({"robust": True} if robust else {}),
+        robust=robust,
     )
     comparison = None
     if compare:
-        comparison, why = _compare(source, fit, used, control, reference, margin, level)
+        comparison, why = _compare(source, fit, used, control, reference, margin, level, history)
         if why:
             warnings.append(warn("no_comparison", why=why))
     return StudyResult(
@@ -192,7 +195,7 @@ def _scale_shares(photos, used, warnings):
     return 0.0, np.hypot(np.nan_to_num(own), extra)
 
 
-def _compare(source, fit, used, control, reference, margin, level):
+def _compare(source, fit, used, control, reference, margin, level, history):
     """The comparison of the runs' lives, or the reason why there is none."""
     facts = {each.run: each for each in used}
     rows = [(curve, facts[curve.blade]) for curve in fit.blades if curve.life is not None]
@@ -227,6 +230,8 @@ def _compare(source, fit, used, control, reference, margin, level):
             margin=margin,
             level=level,
             shared_se=rows[0][0].life.log_life_shared_u,
+            law_u=[curve.life.log_life_law_u for curve, _ in rows],
+            history=history,
         ),
         "",
     )
