@@ -51,7 +51,7 @@ def write_document(contents, folder, name, *, kinds=KINDS, paper="a4", timestamp
             raise UnusableInput(f'"{what}" is not known', words, f"choose {' or '.join(known)}")
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
-    timestamp = timestamp or datetime.datetime.now(datetime.UTC)
+    timestamp = (timestamp or datetime.datetime.now(datetime.UTC)).replace(microsecond=0)
     made = []
     with tempfile.TemporaryDirectory(prefix="edgetest-document-") as bench:
         main = _lay_out(contents, Path(bench), paper)
