@@ -128,15 +128,15 @@ class CaseResult:
             said = f"A {self.thickness_mm:g} mm section hardens right through."
         elif self.probability_through > 0.05:
             said += f" Hard right through with probability {self.probability_through:.0%}."
-        ground = (
-            "As packed"
-            if self.finished_mm == self.thickness_mm
-            else (f"Ground to {self.finished_mm:g} mm")
-        )
+        sure = self.safe_grind_mm.low
+        if self.probability_through < 0.95 and sure > 0:
+            said += f" Up to {sure:.2f} mm may come off a face and leave it hard, at the least."
+        whole = self.finished_mm == self.thickness_mm
+        left = "Unground" if whole else f"Ground to {self.finished_mm:g} mm"
         return (
-            f"{said} {ground}, the least carbon left is "
-            f"{self.edge_carbon_pct.summary()}; the edge is hard throughout with probability "
-            f"{self.probability_edge_hard:.0%}."
+            f"{said} {left}, its softest place holds {self.edge_carbon_pct.summary()} and is "
+            f"hard with probability {self.probability_edge_hard:.0%}; its faces are hard with "
+            f"probability {self.probability_faces_hard:.0%}."
         )
 
 

@@ -266,6 +266,14 @@ def fit_hardness(
     UnusableInput
         If there is no reading, bounds are crossed, or a number is off the C scale.
     """
+    errors = {
+        "reading_sd_hrc": reading_sd_hrc,
+        "file_feel_hrc": file_feel_hrc,
+        "piece_spread_hrc": piece_spread_hrc,
+    }
+    for name, sd in errors.items():
+        if not sd > 0:
+            raise UnusableInput(f"{sd:g} HRC", name, "give a standard uncertainty above zero")
     exact, low, high, piece = _columns(value, lower, upper, piece)
     ratio = _scatter_ratio(exact, low, piece, reading_sd_hrc)
     sd_hrc = reading_sd_hrc * ratio

@@ -274,6 +274,9 @@ def quench_response(
     carbon = None if contradictions else carbon_range(hardest, martensite=martensite)
     if coupon_mm is not None and section_mm is not None and section_mm > coupon_mm:
         warnings.append("thick_section")
+    thinner = coupon_mm is not None and section_mm is not None and section_mm < coupon_mm
+    if thinner and "shallow_hardening" in warnings:
+        warnings.append("thin_edge")
     if any("pieces_differ" in r.warnings for r in given.values()):
         warnings.append("pieces_differ")
     return QuenchResponse(

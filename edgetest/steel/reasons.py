@@ -68,6 +68,10 @@ REASONS = {
         "The section is thicker than the coupon: its middle cools slower and may stay soft where "
         "the coupon was hard."
     ),
+    "thin_edge": (
+        "The edge is thinner than the coupon that stayed soft in oil: it cools faster, and may "
+        "harden in oil after all; try a coupon as thin as the edge."
+    ),
     "carbon_outside_table": (
         "Carbon leaves the range of the hardness relation (0.10 to 0.67 %): the hardness shown "
         "there is held at the end of the range."

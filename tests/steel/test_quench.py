@@ -113,6 +113,11 @@ def test_thick_section_is_a_warning_in_words():
     assert "thick_section" in found.warnings
 
 
+def test_edge_thinner_than_the_coupon_may_still_harden_in_oil():
+    found = quench_response(water=HARD, oil=SOFT, coupon_mm=6, section_mm=2)
+    assert "thin_edge" in found.warnings
+
+
 def test_needs_a_quench():
     with pytest.raises(UnusableInput, match="no as-quenched hardness"):
         quench_response(tempered=HARD)

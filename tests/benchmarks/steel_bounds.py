@@ -1,0 +1,151 @@
+"""Bounds and coverage behind the guide to mystery steel: invented truths, seeded.
+
+Run: python tests/benchmarks/steel_bounds.py
+"""
+
+import os
+
+os.environ.setdefault("OMP_NUM_THREADS", "1")
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+import numpy as np
+
+from edgetest.steel.belief import BLADE_SD_LOG, LifeEvidence
+from edgetest.steel.case import case_result
+from edgetest.steel.diffusion import DIFFUSIVITIES, harris_depth_mm
+from edgetest.steel.hardness import fit_hardness
+from edgetest.steel.pack import calibrate, hours_through
+from edgetest.steel.schedule import Heat
+from edgetest.steel.verdict import steel_verdict
+
+FILES = np.arange(40, 70, 5.0)
+
+
+def heats(temperature_c, hours):
+    return (Heat(temperature_c, hours, "carburising"), Heat(820, 0.2))
+
+
+def facts():
+    print("Pack of 0.20 % C steel, surface 1.0 ± 0.1 %, thermometer ± 10 °C, hard = 58 HRC")
+    print("°C   h   1 mm through   6 mm through   ground 2.5 mm hard   case mm   Harris total mm")
+    for t in (870, 900, 925, 950):
+        for h in (2, 4, 8, 12):
+            thin, thick = (
+                case_result(heats(t, h), mm, core_pct=0.2, removed_mm=off,
+                            rng=np.random.default_rng(1))
+                for mm, off in ((1.0, (0, 0)), (6.0, (2.5, 2.5)))
+            )  # fmt: skip
+            print(
+                f"{t}  {h:2d}  {thin.probability_through:8.0%} {thick.probability_through:14.0%}"
+                f" {thick.probability_faces_hard:16.0%}        "
+                f" {thick.case_depth_mm.summary():26s} {harris_depth_mm(t, h):.2f}"
+            )
+
+
+def pack_hours():
+    print("\nHours at 900 °C until the middle holds 0.44 % C (58 HRC as quenched)")
+    for mm in (0.5, 1.0, 1.5, 2.0, 3.0, 6.0):
+        found = hours_through(mm, 900, core_pct=0.2, target_pct=0.44, rng=np.random.default_rng(1))
+        each = " ".join(f"{found.by_diffusivity[name]:.3g}" for name in DIFFUSIVITIES)
+        print(f"{mm:3.1f} mm  {found.hours.summary():32s} by set: {each}")
+    print("sets:", ", ".join(DIFFUSIVITIES))
+
+
+def coupon():
+    print("\nWhat a coupon is worth: 6 mm, 900 °C, 4 h, 0.40 % C found at 0.60 ± 0.05 mm")
+    own = calibrate((Heat(900, 4, "carburising"),), 6.0, 0.60, 0.05, core_pct=0.2)
+    for name, use in (("published sets", None), ("own coupon", own)):
+        found = case_result(
+            heats(900, 8), 6.0, core_pct=0.2, calibration=use, rng=np.random.default_rng(1)
+        )
+        print(f"{name:16s} case after 8 h: {found.case_depth_mm.summary()}")
+
+
+def bracket(truth, off, rng):
+    felt = truth + rng.normal()
+    softer = FILES + off < felt
+    return (
+        FILES[softer].max() if softer.any() else -np.inf,
+        FILES[~softer].min() if (~softer).any() else np.inf,
+    )
+
+
+def hardness_coverage(runs=1000):
+    print(f"\nHardness: share of {runs} 95 % intervals that hold the truth, mean width")
+    rng = np.random.default_rng(2)
+    for name, numbers, brackets in (
+        ("one number", 1, 0),
+        ("three numbers", 3, 0),
+        ("one file bracket", 0, 1),
+        ("three file brackets", 0, 3),
+        ("number and bracket", 1, 1),
+    ):
+        hit, width = 0, 0.0
+        for _ in range(runs):
+            truth, off = rng.uniform(45, 64), rng.normal()
+            value = np.full(numbers + brackets, np.nan)
+            value[:numbers] = truth + rng.normal(size=numbers)
+            low, high = np.full_like(value, np.nan), np.full_like(value, np.nan)
+            for i in range(numbers, value.size):
+                low[i], high[i] = bracket(truth, off, rng)
+            found = fit_hardness(value=value, lower=low, upper=high).hardness
+            hit += found.low <= truth <= found.high
+            width += (found.high - found.low) / runs
+        print(f"{name:20s} {hit / runs:.1%}  {width:.1f} HRC")
+    for pieces in (2, 3, 5):
+        hit, width = 0, 0.0
+        for _ in range(runs):
+            lot, spread = rng.uniform(50, 62), abs(rng.normal(0, 1.5))
+            truth = lot + spread * rng.normal(size=pieces)
+            value = np.clip(np.repeat(truth, 2) + rng.normal(size=2 * pieces), 20, 70)
+            further = lot + spread * rng.normal()
+            found = fit_hardness(
+                value=value, piece=np.repeat(np.arange(pieces), 2).astype(str)
+            ).hardness
+            hit += found.low <= further <= found.high
+            width += (found.high - found.low) / runs
+        print(f"further piece, {pieces} read  {hit / runs:.1%}  {width:.1f} HRC")
+
+
+def verdict_calibration(runs=4000):
+    print(f"\nVerdict: odds of full fitness against how often it was so, {runs} invented pieces")
+    rng = np.random.default_rng(3)
+    claimed, fit, spent, guessed, said = [], [], [], [], []
+    for _ in range(runs):
+        life, hardness = rng.normal(np.log(0.9), 0.4), rng.normal(59, 2.5)
+        blade, reference = BLADE_SD_LOG * rng.normal(size=2)
+        seen = life + blade - reference + 0.08 * rng.normal()
+        reading = fit_hardness(value=np.clip(hardness + rng.normal(size=2), 40, 69))
+        found = steel_verdict(life=LifeEvidence(seen, 0.08), hardness=reading)
+        full = life >= np.log(0.8) and 57 <= hardness <= 62
+        light = life >= np.log(0.5) and 52 <= hardness <= 64
+        truth = 0 if full else 1 if light else 2
+        loss = found.losses.matrix()[:, truth]
+        best = min(found.expected_loss_h, key=found.expected_loss_h.get)
+        spent.append(loss[list(found.expected_loss_h).index(best)])
+        looks = np.exp(seen) >= 0.8 and 57 <= reading.moments()[0] <= 62
+        guessed.append(loss[0] if looks else loss[2])
+        claimed.append(found.probability_fit)
+        fit.append(full)
+        said.append(found.verdict)
+    claimed, fit = np.array(claimed), np.array(fit)
+    for low in np.arange(0, 1, 0.2):
+        own = (claimed >= low) & (claimed < low + 0.2 + 1e-9)
+        print(
+            f"claimed {low:.0%} to {low + 0.2:.0%}: mean {claimed[own].mean():.0%}, "
+            f"true {fit[own].mean():.0%} of {own.sum()}"
+        )
+    print(
+        f"hours lost on average: least expected loss {np.mean(spent):.1f}, "
+        f"taking the numbers at face value {np.mean(guessed):.1f}"
+    )
+    names, counts = np.unique(said, return_counts=True)
+    print("verdicts:", ", ".join(f"{n} {c / runs:.0%}" for n, c in zip(names, counts, strict=True)))
+
+
+if __name__ == "__main__":
+    facts()
+    pack_hours()
+    coupon()
+    hardness_coverage()
+    verdict_calibration()
