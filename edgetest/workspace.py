@@ -28,6 +28,7 @@ HEADER = """\
 
 __all__ = [
     "StudyEntry",
+    "copy_protocol",
     "copy_sample_run",
     "list_studies",
     "load_study",
@@ -112,6 +113,22 @@ def save_protocol(data: Mapping[str, Any], folder: str | Path) -> Path:
     path = Path(folder) / f"{protocol.id}.toml"
     with locked(folder):
         return write_atomic(path, tomli_w.dumps(protocol.to_toml_dict()))
+
+
+def copy_protocol(name: str, folder: str | Path, new_id: str) -> Path:
+    """Copy a protocol that comes with the program, comments and all, to change it.
+
+    Raises
+    ------
+    UnusableInput
+        If there is no such protocol, or `<new_id>.toml` is there already.
+    """
+    load_protocol(name)
+    target = Path(folder) / f"{new_id}.toml"
+    if target.exists():
+        raise UnusableInput("is there already", str(target), "give the copy another id")
+    text = (shipped("protocols") / f"{name}.toml").read_text(encoding="utf-8")
+    return write_atomic(target, text.replace(f'id = "{name}"', f'id = "{new_id}"', 1))
 
 
 def write_table(path: str | Path, records: Iterable[Sequence[str]]) -> Path:

@@ -76,6 +76,24 @@ def test_a_log_keeps_its_own_separator_line_ends_and_byte_order_mark(study):
     )
 
 
+@pytest.mark.parametrize(
+    ("text", "typed", "written"),
+    [
+        ("blade;cuts;edge_width_um\nK1;0;1,234\n", 2.5, "K1;9;2,5"),
+        ("blade;cuts;edge_width_um\nK1;0;1,234\n", "<2.125", "K1;9;<2,1250"),
+        ('blade,cuts,edge_width_um\nK1,0,"1,5"\n', 2.25, 'K1,9,"2,25"'),
+        ("blade,cuts,edge_width_um\nK1,0,1.234\n", "2,5", "K1,9,2.5"),
+        ("blade,cuts,edge_width_um\nK1,0,1\n", "8,5-9", "K1,9,8.5-9"),
+    ],
+)
+def test_a_reading_is_written_with_the_decimal_mark_of_its_file(study, text, typed, written):
+    path = study.folder / "log.csv"
+    path.write_text(text, encoding="utf-8")
+    append_reading(study.folder, {"blade": "K1", "cuts": 9, "edge_width_um": typed})
+    assert text_of(study) == f"{text}{written}\n"
+    assert read_log(path, study=study).faults == ()
+
+
 def test_a_log_without_a_last_line_end_is_not_glued_together(study):
     path = study.folder / "log.csv"
     path.write_bytes(b"blade,cuts,edge_width_um\nK1,0,1.5")

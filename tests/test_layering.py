@@ -18,6 +18,7 @@ RECORDS = {
     "files",
     "log_rows",
     "places",
+    "sheet",
     "protocol",
     "tables",
 }

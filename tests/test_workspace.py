@@ -11,6 +11,7 @@ from edgetest.files import locked, write_atomic
 from edgetest.logs import read_log
 from edgetest.protocol import load_protocol, protocol_ids
 from edgetest.workspace import (
+    copy_protocol,
     copy_sample_run,
     list_studies,
     load_study,
@@ -101,6 +102,14 @@ def test_a_protocol_edited_and_saved_is_the_same_but_for_the_edit(tmp_path, name
     assert again.to_toml_dict() == data
     with pytest.raises(ManyFaults, match=r"mine\.toml, titel"):
         save_protocol({**data, "titel": "x"}, tmp_path)
+
+
+def test_a_protocol_is_copied_with_its_comments(tmp_path):
+    path = copy_protocol("sisal_rope", tmp_path, "hemp_rope")
+    assert path.read_text(encoding="utf-8").startswith("# One standard procedure.")
+    assert load_protocol("hemp_rope.toml", tmp_path).id == "hemp_rope"
+    with pytest.raises(UnusableInput, match=r"hemp_rope\.toml: is there already"):
+        copy_protocol("sisal_rope", tmp_path, "hemp_rope")
 
 
 def test_what_a_killed_writer_left_is_swept_up_later(tmp_path):
