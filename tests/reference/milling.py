@@ -1,3 +1,4 @@
+# ruff: noqa: E501 - one line a tool
 """Flank wear of 16 milling tools: UC Berkeley / NASA Ames milling data set (Agogino and Goebel, 2007).
 
 As tabulated in repository tvhahn/ml-tool-wear, data/processed/labels_with_tool_class.csv: wear in
