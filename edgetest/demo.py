@@ -9,7 +9,7 @@ from edgetest.errors import UnusableInput
 from edgetest.report.comparison_figures import plot_comparison
 from edgetest.report.document import build_document
 from edgetest.report.figures import plot_wear_panel
-from edgetest.report.overlay import write_overlays
+from edgetest.report.overlay_files import write_overlays
 from edgetest.study.analysis import analyse
 from edgetest.study.sources import open_source
 from edgetest.workspace import copy_sample_run

@@ -42,7 +42,7 @@ def measure(photos, um_per_px, relative_u, ruling, pitch_um, blur_px, overlay, w
         return
     results = run(tasks, None if json_ else Bar("measuring"))
     if overlay is not None:
-        from edgetest.report.overlay import write_overlays
+        from edgetest.report.overlay_files import write_overlays
 
         write_overlays(results, overlay)
     say([result.to_dict() for result in results], measuring.table(results), json_)

@@ -1,0 +1,35 @@
+"""Overlay pictures of measured photographs, as files."""
+
+from pathlib import Path
+
+import cv2
+
+from edgetest.images import UnreadablePicture, read_picture
+from edgetest.report.overlay import draw_overlay
+from edgetest.study.measuring import with_arrays
+
+
+def write_overlays(results, folder):
+    """Write the overlay of each photograph's measurement as PNG; returns the paths.
+
+    A file that is no picture has nothing to draw on: its refusal stands among the results.
+
+    Parameters
+    ----------
+    results : iterable of PhotoResult
+    folder : path-like
+        Made if it is not there.
+    """
+    folder = Path(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    written = []
+    for result in results:
+        try:
+            picture = read_picture(result.path)
+        except UnreadablePicture:
+            continue
+        drawn = draw_overlay(picture, with_arrays(result).measurement)
+        path = folder / f"{result.path.stem}_overlay.png"
+        cv2.imwrite(str(path), drawn[..., ::-1])
+        written.append(path)
+    return written

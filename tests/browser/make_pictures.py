@@ -1,0 +1,65 @@
+"""Make the pictures of README and guide from the sample runs.
+
+python tests/browser/make_pictures.py
+"""
+
+import shutil
+import sys
+import tempfile
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent.parent.parent))
+
+from playwright.sync_api import sync_playwright
+
+from edgetest.demo import run_demo
+from edgetest.report.overlay import draw_overlay
+from tests.browser.conftest import BROWSER, FLAGS, Server, go
+
+PICTURES = Path(__file__).parent.parent.parent / "edgetest" / "guide" / "pictures"
+
+
+def from_the_demo(folder):
+    """Wear curves, comparison, and one overlay."""
+    import cv2
+
+    from edgetest.images import read_picture
+    from edgetest.study.measuring import with_arrays
+
+    done = run_demo(folder / "demo")
+    for name in ("wear_curves.png", "comparison.png"):
+        shutil.copyfile(folder / "demo" / name, PICTURES / name)
+    photo = next(p for p in done.result.photos if p.photo == "S1_roll1_200_040.jpg")
+    drawn = draw_overlay(read_picture(photo.path), with_arrays(photo).measurement, crop=True)
+    cv2.imwrite(str(PICTURES / "overlay.png"), drawn[..., ::-1])
+
+
+def from_the_app(folder):
+    """Pages of the app on the sample runs."""
+    server = Server(folder / "studies", folder / "server.log").start()
+    try:
+        with sync_playwright() as play:
+            browser = play.chromium.launch(executable_path=BROWSER, args=FLAGS)
+            page = browser.new_page(viewport={"width": 1280, "height": 860})
+            page.set_default_timeout(120_000)
+            for name in ("comparison", "photographs"):
+                go(page, server, name)
+                page.wait_for_timeout(1500)
+                page.screenshot(path=PICTURES / f"app_{name}.png")
+            browser.close()
+    finally:
+        server.stop()
+
+
+def main():
+    """Make all of them."""
+    PICTURES.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder:
+        from_the_demo(Path(folder))
+        from_the_app(Path(folder))
+    for path in sorted(PICTURES.glob("*.png")):
+        print(path.name, f"{path.stat().st_size / 1000:.0f} kB")
+
+
+if __name__ == "__main__":
+    main()
