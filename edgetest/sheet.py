@@ -18,9 +18,10 @@ KEYS = {
     "log": ("blade", "block", "cuts", "station_mm", "check_no"),
     "chops": ("blade", "kind", "order", "block", "board"),
 }
-# Cells that a template fills in for a row and that a reading may add to.
+# Cells about the circumstances, which a reading may share with what stands in its row.
 ACCOMPANY = ("batch", "operator", "species", "moisture_pct", "width_mm", "thickness_mm",
              "diameter_mm", "heat_treatment", "stroke")  # fmt: skip
+REMARKS = {"mishap", "exclude", "note"}
 
 
 class Sheet:
@@ -75,14 +76,24 @@ class Sheet:
                 record[width:] = new if i == self.top else [""] * len(new)
 
     def waiting_row(self, cells: Mapping[str, str], keys: Sequence[str]) -> int | None:
-        """The first row with the same keys in which nothing has been read yet."""
+        """The first row with the same keys that has room for these cells.
+
+        Nothing that stands there is overwritten, and a remark is not put beside a reading
+        that was there before it.
+        """
         wanted = {name: cells.get(name, "") for name in keys}
+        new = {name: cell for name, cell in cells.items() if name not in keys}
         for number in range(self.top + 2, len(self.records) + 1):
             met = self.cells(number)
             if not met or any(not _same(k, met.get(k, ""), v) for k, v in wanted.items()):
                 continue
-            given = [n for n in met if n not in keys]
-            if all(n in ACCOMPANY and met[n] == cells.get(n, met[n]) for n in given):
+            read = [name for name in met if name not in keys and name not in ACCOMPANY]
+            if read and (REMARKS & new.keys() or REMARKS & met.keys()):
+                continue
+            if all(
+                name not in met or (name in ACCOMPANY and met[name] == cell)
+                for name, cell in new.items()
+            ):
                 return number
         return None
 

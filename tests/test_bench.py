@@ -46,6 +46,27 @@ def test_a_block_that_the_waiting_row_leaves_open_is_filled_in(study):
     assert read_log(study.folder / "log.csv", study=study).faults == ()
 
 
+def test_photograph_and_width_of_one_stage_share_their_row(study):
+    key = {"blade": "K1", "cuts": 10, "station_mm": 20}
+    first = append_reading(study.folder, {**key, "photo": "a.jpg"})
+    second = append_reading(study.folder, {**key, "edge_width_um": 2})
+    assert second.row == first.row
+    remark = append_reading(study.folder, {**key, "sever_force_gf": 99, "mishap": "hit the board"})
+    assert remark.row != first.row  # it would tell against the photograph too
+    undo_last(study.folder)
+    undo_last(study.folder)
+    row = next(r for r in read_log(study.folder / "log.csv").rows if r.line == first.row)
+    assert (row.photo, row.readings) == ("a.jpg", {})
+
+
+def test_the_same_reading_entered_twice_is_kept_twice_and_told(study):
+    for _ in range(2):
+        append_reading(study.folder, {"blade": "K1", "cuts": 12, "sever_force_gf": 150})
+    log = read_log(study.folder / "log.csv", study=study)
+    assert len(log.readings("sever_force_gf")) == 2
+    assert "stands in row" in log.faults[0].what
+
+
 def test_repeats_go_to_rows_of_their_own(study):
     for number, force in enumerate((150, 160, 155), 1):
         append_reading(
