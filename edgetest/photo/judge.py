@@ -9,6 +9,7 @@ from edgetest.photo.smooth import runs
 SECOND_BAND = 0.35  # of the land's contrast: from here another band is not overlooked
 FAINT_BAND = 0.12
 LEAST_SHARE = 0.3
+MOST_STRUCTURE = 0.045
 LEAST_PLACES = 12
 
 
@@ -110,7 +111,7 @@ def judge(context, sides, used, band, dark):
         return refusal("land_fills_frame")
     if contrast < 0.08 * land:
         return refusal("no_contrast")
-    if misfit > 0.15 or share < LEAST_SHARE or not _steady(sides, used):
+    if misfit > 0.15 or _structure(sides, used) > MOST_STRUCTURE or share < LEAST_SHARE or not _steady(sides, used):
         return refusal("glints_only" if share < LEAST_SHARE and misfit < 0.1 else "no_band")
     if beside:
         return refusal("two_bands")
@@ -123,6 +124,16 @@ def _grounds(context):
     return max(*against, 1e-9), min(against)
 
 
+def _structure(sides, used):
+    """Misfit that goes on from place to place, relative to the contrast; noise does not."""
+    residual = sides.residual[: len(used)]
+    pairs = used[1:] & used[:-1]
+    if not pairs.any():
+        return 1.0
+    shared = float(np.median((residual[1:] * residual[:-1]).mean(axis=1)[pairs]))
+    return np.sqrt(max(shared, 0)) / float(np.median(sides.contrast[used]))
+
+
 def _steady(sides, used):
     """A land runs on: its width does not jump from place to place, nor break up."""
     width = sides.width_px
@@ -132,4 +143,6 @@ def _steady(sides, used):
     jump = np.median(np.abs(np.diff(width)[pairs]))
     usual = float(np.median(width[used]))
     lengths = np.diff(runs(used), axis=1)
-    return bool(jump < 0.12 * usual + 0.3 and lengths.max() >= LEAST_PLACES // 2)
+    whole = lengths.max() >= max(LEAST_PLACES // 2, 0.12 * used.size) or used.mean() > 0.6
+    noise = float(np.median(sides.stderr_px[used]))
+    return bool(jump < 0.025 * usual + 0.08 + 3 * noise and whole)

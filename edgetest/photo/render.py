@@ -105,8 +105,10 @@ def render_apex(
     left, right = profile.sides(along)
     first = frame.start + span[0] * frame.length
     last = frame.start + span[1] * frame.length
-    cover = _cover(across + left, k) * _cover(right - across, k)
-    cover *= _cover(along - first, k) * _cover(last - along, k)
+    turn = frame.angle
+    cover = _cover(across + left, k, turn) * _cover(right - across, k, turn)
+    if span != (0.0, 1.0):
+        cover *= _cover(along - first, k, turn) * _cover(last - along, k, turn)
 
     scene = np.where(across < 0, np.float32(bevels[0]), np.float32(bevels[1]))
     if bevel_slope:
@@ -125,7 +127,7 @@ def render_apex(
         distance, band_width, light = second_band
         off = across - distance / um_per_px
         half = band_width / um_per_px / 2
-        more = _cover(off + half, k) * _cover(half - off, k)
+        more = _cover(off + half, k, turn) * _cover(half - off, k, turn)
         scene = scene + (np.float32(light) - scene) * more
     scene = _scratch(scene, scratches, k, rng)
     scene = _dust(scene, dust, k, rng)
@@ -242,13 +244,18 @@ class _WidthAlong:
             "p95_um": float(p95),
             "edge_length_um": float((last - first) * self.um_per_px),
             "chips": [dict(zip(keys, chip, strict=True)) for chip in self.chips],
+            "along": self.along(first, last),
         }
 
-    def width_between(self, first_um, last_um):
-        """Mean width (µm) between two positions, chips left out."""
-        position = (self.s - self.start) * self.um_per_px
-        seen = (position >= first_um) & (position <= last_um) & ~self.chipped
-        return float(self.plain[seen].mean() * self.um_per_px)
+    def along(self, first, last):
+        """Width without chips every eighth pixel: positions and widths (µm), rounded."""
+        s = np.arange(first, last, 8.0)
+        width = np.interp(s, self.s, self.plain) * self.um_per_px
+        position = (s - self.start) * self.um_per_px
+        return {
+            "position_um": [round(float(value), 3) for value in position],
+            "width_um": [round(float(value), 4) for value in width],
+        }
 
 
 def smooth_noise(n, grain, rng):
@@ -266,9 +273,22 @@ def smooth_noise(n, grain, rng):
     return out[2 * reach : 2 * reach + n]
 
 
-def _cover(distance_px, k):
-    """Share of a scene sample (1/k pixel wide) that lies on the positive side."""
-    return np.clip(distance_px * k + 0.5, 0, 1).astype(np.float32)
+def _cover(distance_px, k, angle):
+    """Share of a square scene sample (1/k pixel) on the positive side of a straight line."""
+    long = max(abs(np.cos(angle)), abs(np.sin(angle))) / k
+    short = max(min(abs(np.cos(angle)), abs(np.sin(angle))) / k, 1e-3 / k)
+    distance = np.asarray(distance_px, dtype=np.float32)
+
+    def ramp(shift):
+        return np.square(np.maximum(distance + np.float32(shift), 0)) / 2
+
+    outer, inner = (long + short) / 2, (long - short) / 2
+    if short < 0.02 * long:  # the line runs along the samples' own sides
+        return np.clip(distance / long + 0.5, 0, 1)
+    total = ramp(outer) - ramp(inner) - ramp(-inner) + ramp(-outer)
+    # Far on the positive side the difference of large squares is 1 but for rounding.
+    share = np.where(distance >= outer, 1, total / np.float32(long * short))
+    return np.clip(share, 0, 1).astype(np.float32)
 
 
 def _brushed(fine, angle, along, across, rng):

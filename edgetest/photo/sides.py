@@ -37,6 +37,9 @@ class FittedSides:
         taken as independent.
     misfit : ndarray, shape (n,)
         Root mean square residual relative to the contrast.
+    seen, clear : ndarray, shape (n,)
+        Share of the samples near the worse side that lie inside the picture, and that
+        the fit did not set aside as foreign (dust, a scratch).
     noise : float
         Robust standard deviation of the residuals.
     block : int
@@ -56,6 +59,7 @@ class FittedSides:
     stderr_px: np.ndarray
     misfit: np.ndarray
     seen: np.ndarray
+    clear: np.ndarray
     noise: float
     block: int
     wide: bool
@@ -163,7 +167,12 @@ def _fit_band(strip, width, blur, known):
         steps=5,
     )
     left, right, land, below, above = fit.params.T
-    return _gathered(strip, left, right, land, below, above, fit, False)
+    seen, clear = [], []
+    for side in (left, right):
+        near = np.abs(strip.x - side[:, None]) <= np.maximum(2.5 * fit.blur_px, 2)[:, None]
+        seen.append(_share(strip.weight, near))
+        clear.append(_share(fit.weight, near))
+    return _gathered(strip, left, right, land, below, above, fit, seen, clear, False)
 
 
 def _fit_wide(grey, track, block, rough, width, blur, margin):
@@ -201,10 +210,19 @@ def _fit_wide(grey, track, block, rough, width, blur, margin):
     right = sides[1] - fit.params[n:, 0]
     below, above = fit.params[:n, 1], fit.params[n:, 1]
     land = (fit.params[:n, 2] + fit.params[n:, 2]) / 2
-    return _gathered(strip, left, right, land, below, above, fit, True)
+    near = np.abs(x - fit.params[:, :1]) <= np.maximum(2.5 * fit.blur_px, 2)[:, None]
+    seen, clear = _share(weights, near), _share(fit.weight, near)
+    both = (seen[:n], seen[n:]), (clear[:n], clear[n:])
+    return _gathered(strip, left, right, land, below, above, fit, *both, True)
 
 
-def _gathered(strip, left, right, land, below, above, fit, wide):
+def _share(weight, near):
+    """Mean weight of the samples near a side; 0 where the strip ends before it."""
+    count = near.sum(axis=1)
+    return np.where(count > 0, (weight * near).sum(axis=1) / np.maximum(count, 1), 0.0)
+
+
+def _gathered(strip, left, right, land, below, above, fit, seen, clear, wide):
     """Fit as offsets, widths along the true normal, and misfit of every block."""
     n = len(strip.values)
     middle = (left + right) / 2
@@ -216,10 +234,8 @@ def _gathered(strip, left, right, land, below, above, fit, wide):
     contrast = np.maximum(land - (below + above) / 2, 1e-6)
     square = (fit.residual.astype(float) ** 2).sum(axis=1)
     count = np.maximum((fit.weight > 0).sum(axis=1), 1)
-    seen = (fit.weight > 0).mean(axis=1)
     if wide:
         square, count = square[:n] + square[n:], count[:n] + count[n:]
-        seen = np.minimum(seen[:n], seen[n:])
         stderr = np.hypot(fit.stderr_width[:n], fit.stderr_width[n:])
         blur = (fit.blur_px[:n] + fit.blur_px[n:]) / 2
     else:
@@ -235,7 +251,8 @@ def _gathered(strip, left, right, land, below, above, fit, wide):
         blur_px=blur,
         stderr_px=stderr * fit.noise,
         misfit=np.sqrt(square / count) / contrast,
-        seen=seen,
+        seen=np.minimum(*seen),
+        clear=np.minimum(*clear),
         noise=fit.noise,
         block=strip.block,
         wide=wide,

@@ -92,7 +92,9 @@ def _usable(sides):
     whole = (sides.seen > 0.97) & (contrast > 0.4 * usual) & (contrast < 2.5 * usual)
     if whole.sum() < 8:
         return whole
-    fits = sides.misfit < 3 * float(np.quantile(sides.misfit[whole], 0.4)) + 0.01
+    fits = (sides.clear > 0.75) & (
+        sides.misfit < 4 * float(np.quantile(sides.misfit[whole], 0.4)) + 0.02
+    )
     firm = sides.stderr_px < 0.5 + 0.1 * np.abs(sides.width_px)
     middle = float(np.median(sides.width_px[whole & fits]))
     near = np.abs(sides.width_px - middle) < 0.6 * middle + 2
