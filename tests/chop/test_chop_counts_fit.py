@@ -205,6 +205,8 @@ def test_result_is_plain_json_and_a_sentence():
         ({"hardness_n": [3200.0] * 7 + [np.nan]}, "hardness_n: billet 8 has nan"),
         ({"share_cut": [1.0] * 7 + [2.0]}, "0.5 is half through"),
         ({"against": "C"}, 'blade "C" was not chopped with'),
+        ({"treatment": ["x"] * 3 + ["y"] * 5}, "blade A has the heat treatments x and y"),
+        ({"board": ["p"] * 7}, "board: 7 values for 8 billets"),
         ({"spread": "normal"}, "use one of moderated"),
     ],
 )
