@@ -327,6 +327,7 @@ def _soft_skin(x, carbon, target_pct, reach_mm):
 
 
 def _warnings(heats, profile, edge_pct, face_pct, target_pct, calibration, laws):
+    """Codes of what the schedule, the profile and the grind leave in doubt."""
     codes = []
     if any(h.hours > 0 and h.temperature_c < LOWEST_AUSTENITE_C for h in heats):
         codes.append("heat_below_austenite")
@@ -338,6 +339,8 @@ def _warnings(heats, profile, edge_pct, face_pct, target_pct, calibration, laws)
         codes.append("carbon_outside_table")
     if profile.max() > 0.9:
         codes.append("retained_austenite")
+    if any(h.held_pct is not None and h.held_pct > 1.2 for h in heats):
+        codes.append("carbide_network")
     if calibration is None and laws > 1:
         codes.append("diffusivity_spread")
     if face_pct < target_pct:

@@ -29,6 +29,7 @@ CONVERSION_SD_HRC = 1.0
 
 
 def _column(scale):
+    """Rockwell and the other scale, side by side."""
     if scale not in _TABLES:
         raise UnusableInput(f"{scale!r} is not a known scale", "scale", "use HRC, HV or HB")
     return _TABLES[scale]

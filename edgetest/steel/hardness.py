@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.special import chdtrc, ndtr
+from scipy.special import chdtrc
 
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, plain
@@ -151,19 +151,22 @@ def _mass(density, lower, upper):
 
 
 def _moments(density):
+    """Mean and standard deviation of a density on the grid, HRC."""
     mean = density @ _GRID
     return float(mean), float(np.sqrt(density @ (_GRID - mean) ** 2))
 
 
 def _quantiles(density, probabilities):
+    """Hardness below which the given shares of a density lie."""
     half = (_GRID[1] - _GRID[0]) / 2
     edges = np.append(_GRID - half, _GRID[-1] + half)
     return np.interp(probabilities, np.append(0.0, np.cumsum(density)), edges)
 
 
-def _estimate(density, level, method, warnings=()):
+def _estimate(density, level, method):
+    """Median and central interval of a density."""
     low, middle, high = _quantiles(density, [0.5 - level / 2, 0.5, 0.5 + level / 2]).tolist()
-    return Estimate(middle, low, high, "HRC", level, method, tuple(warnings))
+    return Estimate(middle, low, high, "HRC", level, method)
 
 
 def _columns(value, lower, upper, piece):
@@ -346,6 +349,7 @@ def _lot(l_piece, offset_prior, scale_hrc):
 
 
 def _warnings(exact, low, high, ratio):
+    """Codes for what the kind of readings leaves open."""
     codes = []
     if not exact.any():
         codes.append("brackets_only")
@@ -356,14 +360,3 @@ def _warnings(exact, low, high, ratio):
     if ratio > 1:
         codes.append("readings_scatter")
     return tuple(codes)
-
-
-def probability_harder(first, second):
-    """Probability that one result's headline hardness is above another's (independent)."""
-    below = np.cumsum(second.density()) - second.density() / 2
-    return float(first.density() @ below)
-
-
-def normal_mass(mean, sd, lower, upper):
-    """Probability of a normal between two bounds, either of which may be infinite."""
-    return float(ndtr((upper - mean) / sd) - ndtr((lower - mean) / sd))

@@ -80,6 +80,10 @@ REASONS = {
         "Carbon above about 0.9 %: some austenite may stay soft after the quench, and the real "
         "surface may be softer than shown."
     ),
+    "carbide_network": (
+        "The pack holds more than about 1.2 % carbon: carbides may form a net along the grains "
+        "and the edge may chip; pack milder, or diffuse in a sealed heat afterwards."
+    ),
     "heat_below_austenite": (
         "A heat below 727 °C leaves no austenite: the carbon is counted as not moving in it."
     ),

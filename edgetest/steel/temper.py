@@ -33,6 +33,7 @@ LOWEST_C, HIGHEST_C = 0.0, 727.0  # above, hardened steel turns to austenite aga
 
 
 def _check(temperature_c, duration, where):
+    """Raise where this is no temper."""
     if not LOWEST_C <= temperature_c <= HIGHEST_C:
         what = f"{temperature_c:g} °C is not a temper"
         raise UnusableInput(what, where, f"give {LOWEST_C:g} to {HIGHEST_C:g} °C")

@@ -41,8 +41,8 @@ VERDICTS = {
 }
 RULE = (
     "Take the action with the least expected loss; say 'cannot tell yet' while a criterion has no "
-    "evidence and the rest does not already condemn the steel, while the evidence contradicts "
-    "itself, or while some test would save more hours than it costs."
+    "evidence or the quench contradicts itself, unless the rest already condemns the steel; and "
+    "while some one test would save more hours than it costs."
 )
 
 
@@ -89,6 +89,7 @@ class Verdict:
     verdict: str
     scope: str
     piece: str | None
+    route: str | None
     probability_fit: float
     probability_light_or_better: float
     fit_bounds: tuple[float, float]
@@ -109,6 +110,7 @@ class Verdict:
             "title": VERDICTS[self.verdict],
             "scope": self.scope,
             "piece": self.piece,
+            "route": self.route,
             "probability_fit": plain(self.probability_fit),
             "probability_light_or_better": plain(self.probability_light_or_better),
             "fit_bounds": list(self.fit_bounds),
@@ -144,6 +146,8 @@ class Verdict:
     def summary(self):
         """The verdict as a maker reads it out."""
         about = f"piece {self.piece}" if self.scope == "piece" else "the lot"
+        if self.route:
+            about += f", {self.route}"
         said = (
             f"{VERDICTS[self.verdict]} ({about}): fit for full use with probability "
             f"{self.probability_fit:.0%}, for light work or better "
@@ -163,6 +167,7 @@ def steel_verdict(
     cracking=None,
     quench: QuenchResponse | None = None,
     piece=None,
+    route=None,
     criteria=None,
     losses=None,
     tests=TESTS,
@@ -186,6 +191,9 @@ def steel_verdict(
     piece : str or None
         The piece asked about. None speaks for the lot where every kind of evidence covers
         more than one piece, and otherwise for the piece that was tested most fully.
+    route : str or None
+        How the steel was worked ("as it is", "carburised"): a label; evidence on different
+        routes is weighed in a verdict each (see `best_route`).
     criteria : Criteria or None
         Defaults where left out.
     losses : Losses or None
@@ -226,10 +234,10 @@ def steel_verdict(
     ]
     values.sort(key=lambda t: -t.saves_per_hour)
     contradictory = quench is not None and quench.contradictory
-    condemned = best == "do_not_reuse" and _condemned(beliefs, table)
+    condemned = best == "do_not_reuse" and _condemned(beliefs, table, contradictory)
     missing = {b.name for b in beliefs if not b.evidence}
     worth = [t for t in values if t.saves_h > t.hours]
-    open_question = bool(worth) or (bool(missing) and not condemned) or contradictory
+    open_question = bool(worth) or (not condemned and (bool(missing) or contradictory))
     verdict = "cannot_tell" if open_question else best
     next_test = _next(values, worth, missing, contradictory, tests) if open_question else None
     if not lot:
@@ -246,6 +254,7 @@ def steel_verdict(
         verdict=verdict,
         scope="lot" if lot else "piece",
         piece=piece,
+        route=route,
         probability_fit=fit,
         probability_light_or_better=light,
         fit_bounds=(max(0.0, sum(chances) - len(chances) + 1), min(chances)),
@@ -260,7 +269,35 @@ def steel_verdict(
     )
 
 
+def best_route(verdicts):
+    """The verdict of the route with the least expected loss: how to work this steel, if at all.
+
+    Parameters
+    ----------
+    verdicts : sequence of Verdict
+        One a route, of the same piece or lot and with the same losses.
+
+    Returns
+    -------
+    Verdict
+
+    Raises
+    ------
+    UnusableInput
+        If there is none, or they were weighed with different losses.
+    """
+    verdicts = tuple(verdicts)
+    if not verdicts:
+        raise UnusableInput("no verdict given", "verdicts", "weigh at least one route")
+    if any(v.losses != verdicts[0].losses for v in verdicts):
+        raise UnusableInput("losses differ", "verdicts", "weigh every route with the same losses")
+    return min(
+        verdicts, key=lambda v: min(v.expected_loss_h["reuse"], v.expected_loss_h["reuse_light"])
+    )
+
+
 def _entries(items, kind):
+    """One item or several, as a tuple."""
     return (items,) if isinstance(items, kind) else tuple(items)
 
 
@@ -337,9 +374,9 @@ def _beliefs(criteria, evidence, case, cracking, piece, *, lot):
     return tuple(used)
 
 
-def _condemned(beliefs, table):
-    """Whether discarding is best even if everything without evidence turned out well."""
-    seen = [b for b in beliefs if b.evidence]
+def _condemned(beliefs, table, contradictory):
+    """Whether discarding is best even if all that lacks sound evidence turned out well."""
+    seen = [b for b in beliefs if b.evidence and not (contradictory and b.name == "hardness")]
     if not seen:
         return False
     return int(np.argmin(expected_loss(table, *joint(seen)))) == 2
@@ -420,6 +457,7 @@ def _reasons(verdict, best, results, expected, quench, next_test, values, lot, p
 
 
 def _warnings(results, lot, quench, hardness):
+    """Codes of what bears on the verdict, each once."""
     codes = ["independent_evidence"] if len(results) > 1 else []
     if not lot:
         codes.append("one_piece")

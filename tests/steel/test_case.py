@@ -73,6 +73,11 @@ def test_cold_heats_move_nothing():
     assert_allclose(warm.carbon_pct, run(PACK, core_sd_pct=0).carbon_pct, rtol=1e-12)
 
 
+def test_rich_pack_warns_of_carbides():
+    assert "carbide_network" in run((Heat(900, 4, "carburising", surface_pct=1.3),)).warnings
+    assert "carbide_network" not in run().warnings
+
+
 def test_single_diffusivity_and_no_uncertainty_is_the_profile_itself():
     found = run(diffusivities=("steelmatter",), temperature_sd_c=0, surface_sd_pct=0, core_sd_pct=0)
     _, carbon = carbon_profile(PACK, 1.0, core_pct=0.2, diffusivity_name="steelmatter", nodes=80)

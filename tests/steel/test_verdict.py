@@ -13,7 +13,7 @@ from edgetest.steel.decision import Losses, Test, expected_loss, value_of_test
 from edgetest.steel.hardness import fit_hardness
 from edgetest.steel.quench import quench_response
 from edgetest.steel.schedule import Heat
-from edgetest.steel.verdict import Criteria, steel_verdict
+from edgetest.steel.verdict import Criteria, best_route, steel_verdict
 
 GOOD_HARDNESS = fit_hardness(value=[59.5, 60, 59.5])
 TWO_PIECES = fit_hardness(value=[59, 60, 60, 59.5], piece=list("abab"))
@@ -69,6 +69,21 @@ def test_contradiction_holds_the_verdict_back():
     assert found.verdict == "cannot_tell"
     assert found.next_test.code == "quench_and_break"
     assert "quench_contradiction" in found.warnings
+
+
+def test_contradiction_does_not_save_a_steel_that_fails_on_the_rope():
+    quench = quench_response(oil=fit_hardness(value=[62, 62]), water=fit_hardness(value=[45, 44]))
+    assert verdict(np.log(0.2), quench=quench).verdict == "do_not_reuse"
+
+
+def test_the_better_route_is_chosen_and_named():
+    plain = verdict(np.log(0.45), route="as it is")
+    packed = verdict(0.3, route="carburised")
+    chosen = best_route([plain, packed])
+    assert chosen is packed
+    assert "carburised" in chosen.summary()
+    with pytest.raises(UnusableInput, match="losses differ"):
+        best_route([plain, verdict(0.3, losses=Losses(1, 1))])
 
 
 def test_one_piece_speaks_for_itself_and_says_so():
