@@ -135,21 +135,26 @@ def _pairs_blocks(numbers):
     if len(pairs) < 2:
         return []
     columns = [
-        ("Ratio of lives", "left", 2.0),
+        ("Ratio of lives", "left", 1.6),
         ("Ratio", "right", "auto"),
         ("Interval", "right", "auto"),
-        ("Verdict", "left", 1.2),
+        ("Verdict", "left", 1.0),
+        ("Held together over", "left", 1.2),
     ]
     rows = [
         [
             breakable(f"{pair['second']} : {pair['first']}"),
             *interval_words(*(pair["ratio"][key] for key in ("estimate", "low", "high"))),
             pair["verdict"].replace("_", " "),
+            breakable(pair["family"]),
         ]
         for pair in pairs
     ]
     level = pairs[0]["ratio"]["level"]
-    caption = f"Every ratio; the intervals hold together in {level * 100:g} of 100 cases."
+    caption = (
+        f"Every ratio. In {level * 100:g} of 100 tests all intervals of one family hold their "
+        "true ratio together."
+    )
     return [table(columns, rows, caption=caption)]
 
 

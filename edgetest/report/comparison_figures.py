@@ -164,14 +164,16 @@ def plot_power(blades, power, *, target=0.8, labels=None, ax=None):
 
 
 def ratio_rows(numbers):
-    """Label, value and ends of each ratio of a comparison: all pairs, else the one ratio."""
+    """Label, value and ends of each ratio: the pairs of the first family, or the one there is."""
     pairs = numbers.get("pairs") or [numbers]
+    family = pairs[0].get("family")
     return [
         (
             f"{shorten(pair['second'])} : {shorten(pair['first'])}",
             *(pair["ratio"][key] for key in ("estimate", "low", "high")),
         )
         for pair in pairs
+        if pair.get("family") == family
     ]
 
 

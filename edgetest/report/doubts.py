@@ -1,6 +1,6 @@
 """How sure a comparison is, what it cannot say, and what was left out of it, in words."""
 
-from math import exp
+from math import exp, isfinite
 
 from edgetest.report.blocks import bullets, section, table, text
 from edgetest.report.letters import breakable
@@ -50,10 +50,13 @@ def _warnings(result, numbers):
         sources.append(numbers["warnings"])
     for warning in (warning for source in sources for warning in source):
         found.setdefault(warning["code"], warning)
+    whose: dict[tuple[str, str], list[str]] = {}
     for fit in result.fit.blades:
         for warning in fit.to_dict()["warnings"]:
-            key = f"{warning['code']}, {fit.blade}"
-            found[key] = {**warning, "text": f"{fit.blade}: {warning['text']}"}
+            whose.setdefault((warning["code"], warning["text"]), []).append(fit.blade)
+    for (code, words), blades in whose.items():
+        names = "All blades" if len(blades) == len(result.fit.blades) > 1 else ", ".join(blades)
+        found[f"{code} of blades"] = {"code": code, "text": f"{names}: {words}"}
     return [warning for warning in found.values() if warning["code"] != "invented"]
 
 
@@ -69,10 +72,10 @@ def limits_section(result, numbers):
             "Where a life lies beyond the last stage, the law of wear carries it, not the data. "
             "Cutting those blades on to the limit would settle it."
         )
-    if any(fit.life is not None and fit.life.censored for fit in result.fit.blades):
+    if any(fit.life is not None and not isfinite(fit.life.cuts) for fit in result.fit.blades):
         lines.append(
-            "A blade that was stopped before the limit has only a least life. Cutting it on "
-            "would give it one."
+            "A blade that did not come near the limit has only a least life. Cutting it on would "
+            "give it one."
         )
     if numbers:
         scope = numbers["scope"]

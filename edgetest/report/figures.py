@@ -23,7 +23,7 @@ from edgetest.report.look import (
 
 PAGE_WIDTH_IN = 7.2  # a little wider than the text, so letters come out a little smaller
 _LEFT, _RIGHT, _GAP, _TALL, _FOOT, _NAME, _HEADING = 0.58, 0.08, 0.16, 1.35, 0.27, 0.24, 0.3
-_BEYOND = 2.0  # a curve is drawn to at most this many times the last stage
+_BEYOND = 3.0  # a curve is drawn to at most this many times the last stage
 
 
 @drawn_in_look

@@ -23,6 +23,7 @@ def tested_section(result, units):
     steps = [
         (breakable(treatment.title or treatment.id), in_units(_steps_words(treatment), units))
         for treatment in study.heat_treatments
+        if treatment.steps or treatment.note
     ]
     blocks = [facts(rows)]
     if steps:
@@ -40,37 +41,46 @@ def _limit_words(words, unit, limit):
 
 
 def _steps_words(treatment):
-    words = treatment.words() or "steps not recorded"
-    return f"{words}. {treatment.note}" if treatment.note else words
+    return ". ".join(part for part in (treatment.words(), treatment.note) if part)
 
 
 def _blades_blocks(study, units):
     """The blades: what all share in a line, what differs in a table."""
+    order = [each.id for each in study.heat_treatments]
+    place = {name: number for number, name in enumerate(order)}
+    blades = sorted(study.blades, key=lambda blade: place.get(blade.heat_treatment, len(place)))
     columns = [
-        (("Steel", "left", 1.0), [breakable(blade.steel) or "–" for blade in study.blades]),
-        (
-            ("Edge angle", "left", "auto"),
-            [angle_words(blade.included_angle_deg) for blade in study.blades],
-        ),
+        (("Steel", "left", 1.0), [breakable(blade.steel) or "–" for blade in blades]),
+        (("Edge angle", "left", "auto"), [angle_words(b.included_angle_deg) for b in blades]),
         (
             ("Behind the edge", "right", "auto"),
-            [_millimetres(blade.thickness_behind_edge_mm, units) for blade in study.blades],
+            [_millimetres(blade.thickness_behind_edge_mm, units) for blade in blades],
         ),
-        (("Wanted, HRC", "right", "auto"), [_target_words(blade) for blade in study.blades]),
-        (("Measured, HRC", "right", "auto"), [_hardness_words(blade) for blade in study.blades]),
+        (("Wanted, HRC", "right", "auto"), [_target_words(blade) for blade in blades]),
+        (("Measured, HRC", "right", "auto"), [_hardness_words(blade) for blade in blades]),
     ]
     common = [(head[0], words[0]) for head, words in columns if len(set(words)) == 1]
     common = [(name, words) for name, words in common if words != "–"]
     differs = [(head, words) for head, words in columns if len(set(words)) > 1]
-    first = [("Blade", "left", 1.4), ("Heat treatment", "left", 1.4)]
     titles = {each.id: each.title or each.id for each in study.heat_treatments}
     names = [
         [_blade_words(blade, study), breakable(titles.get(blade.heat_treatment, "–"))]
-        for blade in study.blades
+        for blade in blades
     ]
-    rows = [[*name, *(words[k] for _, words in differs)] for k, name in enumerate(names)]
     shared = [text("Of all blades alike:", lead=True), facts(common)] if common else []
+    if not differs:
+        return [*shared, text("Blades:", lead=True), facts(_blades_of_each(names))]
+    first = [("Blade", "left", 1.4), ("Heat treatment", "left", 1.4)]
+    rows = [[*name, *(words[k] for _, words in differs)] for k, name in enumerate(names)]
     return [*shared, table([*first, *(head for head, _ in differs)], rows)]
+
+
+def _blades_of_each(names):
+    """Heat treatment and its blades in a line, where nothing else tells them apart."""
+    groups: dict[str, list[str]] = {}
+    for blade, treatment in names:
+        groups.setdefault(treatment, []).append(blade)
+    return [(treatment, ", ".join(blades)) for treatment, blades in groups.items()]
 
 
 def _blade_words(blade, study):

@@ -61,8 +61,17 @@ def titled_comparison(comparison, titles):
     return replace(
         titled(comparison, "first", "second"),
         groups=tuple(titled(group, "treatment") for group in comparison.groups),
-        pairs=tuple(titled(pair, "first", "second") for pair in comparison.pairs),
+        pairs=tuple(
+            replace(titled(pair, "first", "second"), family=_titled_family(pair.family, titles))
+            for pair in comparison.pairs
+        ),
     )
+
+
+def _titled_family(family, titles):
+    """The family of a pair, which may name the heat treatment it is held against."""
+    against, _, name = family.partition("against ")
+    return family if against or name not in titles else f"against {titles[name]}"
 
 
 def treatments_of(result):
