@@ -137,58 +137,36 @@ def fit_depths(
         If a depth is not above zero or too few are left to fit.
     """
     data, warnings = _clean(blade, chop, depth_mm, block, treatment, through)
-    blade, hundreds, log_depth, boards, treatment = data
-    names = list(dict.fromkeys(blade.tolist()))
-    midway = float(hundreds.max() / 2) if hundreds.size else 0.0
-    own = {name: blade == name for name in names}
-    sloped = [
-        name
-        for name in names
-        if own[name].sum() >= LEAST_DEPTHS and np.ptp(hundreds[own[name]]) > 0
-    ]
-    if len(sloped) < len(names):
-        warnings += ("few_depths",)
-    design = np.column_stack(
-        [own[name].astype(float) for name in names]
-        + [np.where(own[name], hundreds, 0.0) for name in sloped]
-        + boards
-    )
-    fit = _least_squares(log_depth, design)
-    lines, middles = [], {}
-    for i, name in enumerate(names):
-        start = np.zeros(design.shape[1])
-        start[i] = 1.0
-        slope = None
-        if name in sloped:
-            slope = np.zeros(design.shape[1])
-            slope[len(names) + sloped.index(name)] = 1.0
-        line, middles[name] = _line(
-            name, "blade", 1, int(own[name].sum()), fit, start, slope, midway, level
-        )
-        lines.append(line)
+    names = list(dict.fromkeys(data.blade.tolist()))
     second = against or names[0]
-    if second not in own:
+    if second not in names:
         raise UnusableInput(f'blade "{second}" has no depths', "against", "name another")
-    ratios = [
-        _ratio(name, second, "blades", fit, middles[name] - middles[second], level)
-        for name in names
-        if name != second
-    ]
-    kinds, more, between, kind_warnings = _treatments(
-        blade, hundreds, log_depth, boards, treatment, sloped, midway, level
-    )
-    if len(names) == 1:
-        warnings += ("one_blade",)
+    midway = float(data.hundreds.max() / 2)
+    lines, ratios, sloped, spread = _blades(data, names, second, midway, level)
+    kinds, more, between, doubts = _treatments(data, sloped, midway, level)
+    warnings += ("few_depths",) if len(sloped) < len(names) else ()
+    warnings += ("one_blade",) if len(names) == 1 else ()
     return DepthFit(
-        tuple(lines),
-        tuple(kinds),
-        tuple(ratios + more),
-        100 * midway,
-        sqrt(fit.variance),
-        between,
-        level,
-        warnings + kind_warnings,
+        blades=tuple(lines),
+        treatments=tuple(kinds),
+        ratios=(*ratios, *more),
+        midway_chops=100 * midway,
+        sd_log_within=spread,
+        sd_log_between=between,
+        level=level,
+        warnings=warnings + doubts,
     )
+
+
+@dataclass(frozen=True)
+class _Depths:
+    """Depths to fit: blade, hundreds of chops, log depth, block columns, heat treatment."""
+
+    blade: np.ndarray
+    hundreds: np.ndarray
+    log_depth: np.ndarray
+    blocks: list[np.ndarray]
+    treatment: np.ndarray | None
 
 
 @dataclass(frozen=True)
@@ -210,6 +188,10 @@ def _clean(blade, chop, depth_mm, block, treatment, through):
     n = len(blade)
     if not chop.shape == depth.shape == (n,):
         raise UnusableInput(f"{n} blades, {depth.size} depths", "depths", "give one row a chop")
+    for where, column in (("block", block), ("treatment", treatment), ("through", through)):
+        if column is not None and len(column) != n:
+            what = f"{len(column)} values for {n} depths"
+            raise UnusableInput(what, where, "give one a chop")
     warnings: tuple[str, ...] = ()
     keep = np.ones(n, dtype=bool)
     if through is not None:
@@ -222,15 +204,45 @@ def _clean(blade, chop, depth_mm, block, treatment, through):
         raise UnusableInput(what, "depths", "give depths above zero; leave misses out")
     if keep.sum() < LEAST_DEPTHS:
         raise UnusableInput(f"{keep.sum()} depths", "depths", f"measure {LEAST_DEPTHS} or more")
-    boards = []
+    blocks = []
     if block is not None:
         labels = np.asarray([str(b) for b in block])[keep]
         for name in list(dict.fromkeys(labels.tolist()))[1:]:
             inside = (labels == name).astype(float)
-            boards.append(inside - inside.mean())
+            blocks.append(inside - inside.mean())
     if treatment is not None:
         treatment = np.asarray([str(t) for t in treatment])[keep]
-    return (blade[keep], chop[keep] / 100, np.log(depth[keep]), boards, treatment), warnings
+    data = _Depths(blade[keep], chop[keep] / 100, np.log(depth[keep]), blocks, treatment)
+    return data, warnings
+
+
+def _blades(data, names, second, midway, level):
+    """Every blade's own line and ratio by least squares, which have a loss, the scatter."""
+    own = {name: data.blade == name for name in names}
+    sloped = [
+        name
+        for name in names
+        if own[name].sum() >= LEAST_DEPTHS and np.ptp(data.hundreds[own[name]]) > 0
+    ]
+    design = np.column_stack(
+        [own[name].astype(float) for name in names]
+        + [np.where(own[name], data.hundreds, 0.0) for name in sloped]
+        + data.blocks
+    )
+    fit = _least_squares(data.log_depth, design)
+    lines, middles = [], {}
+    unit = np.eye(design.shape[1])
+    for i, name in enumerate(names):
+        slope = unit[len(names) + sloped.index(name)] if name in sloped else None
+        depths = int(own[name].sum())
+        line, middles[name] = _line(name, "blade", 1, depths, fit, unit[i], slope, midway, level)
+        lines.append(line)
+    ratios = [
+        _ratio(name, second, "blades", fit, middles[name] - middles[second], level)
+        for name in names
+        if name != second
+    ]
+    return lines, ratios, sloped, sqrt(fit.variance)
 
 
 def _least_squares(y, design):
@@ -288,10 +300,11 @@ def _ratio(first, second, scope, fit, contrast, level):
     return BladeRatio(first, second, "depth per chop", estimate, less, scope, float(fit.df))
 
 
-def _treatments(blade, hundreds, log_depth, boards, treatment, sloped, midway, level):
+def _treatments(data, sloped, midway, level):
     """Heat treatments with two or more blades each, by the mixed model."""
-    if treatment is None:
+    if data.treatment is None:
         return [], [], None, ()
+    blade, treatment = data.blade, data.treatment
     kinds = list(dict.fromkeys(treatment.tolist()))
     members = {
         kind: [b for b in dict.fromkeys(blade[treatment == kind].tolist()) if b in sloped]
@@ -308,10 +321,12 @@ def _treatments(blade, hundreds, log_depth, boards, treatment, sloped, midway, l
     used = np.isin(blade, [b for kind in kinds for b in members[kind]])
     inside = [(treatment[used] == kind).astype(float) for kind in kinds]
     design = np.column_stack(
-        inside + [column * hundreds[used] for column in inside] + [b[used] for b in boards]
+        inside
+        + [column * data.hundreds[used] for column in inside]
+        + [b[used] for b in data.blocks]
     )
-    random = np.column_stack([np.ones(used.sum()), hundreds[used] - midway])
-    mixed = fit_mixed(log_depth[used], design, blade[used], random)
+    random = np.column_stack([np.ones(used.sum()), data.hundreds[used] - midway])
+    mixed = fit_mixed(data.log_depth[used], design, blade[used], random)
     df = float(mixed.groups - len(kinds))
     method = f"mixed model, {mixed.groups} blades, t with {df:.0f} df"
     fit = _Fit(mixed.params, mixed.cov, df, mixed.sd_within**2, method)

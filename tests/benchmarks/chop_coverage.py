@@ -14,6 +14,7 @@ import numpy as np
 from scipy.special import stdtrit
 
 from edgetest.chop.counts import fit_counts
+from edgetest.chop.rates import poisson_ratio
 from edgetest.chop.regression import fit_rate
 
 TRUE_RATIO = 1.3
@@ -142,11 +143,46 @@ def whole_table(studies):
             )
 
 
+def one_treatment_study(rng, blades, blade_sd):
+    """Two heat treatments, three billets a blade: does the ratio hold, scope of the blades?"""
+    names = [f"{kind}{i}" for kind in "xy" for i in range(blades)]
+    own = dict(zip(names, np.exp(blade_sd * rng.standard_normal(len(names))), strict=True))
+    blade = np.repeat(names, 3)
+    mean = [MEAN_CHOPS * own[b] * (TRUE_RATIO if b[0] == "y" else 1.0) for b in blade]
+    chops = np.maximum(1, rng.poisson(mean * rng.gamma(44, 1 / 44, len(blade))))
+    fit = fit_counts(blade, chops, [30.0] * len(blade), treatment=[b[0] for b in blade])
+    (kinds,) = fit.treatments
+    pooled = poisson_ratio(chops[len(chops) // 2 :].sum(), 1, chops[: len(chops) // 2].sum(), 1)
+    return (
+        kinds.ratio.low <= TRUE_RATIO <= kinds.ratio.high,
+        np.sqrt(kinds.ratio.high / kinds.ratio.low),
+        pooled.low <= TRUE_RATIO <= pooled.high,
+    )
+
+
+def treatment_table(studies):
+    """Coverage of the ratio of heat treatments, and of the mistake of counting billets."""
+    print("\nheat treatments, three billets a blade\n")
+    print("| blades each | blades differ by | ratio | billets taken for blades |")
+    print("| --- | --- | --- | --- |")
+    for blades in (2, 3, 5):
+        for blade_sd in (0.0, 0.10, 0.25):
+            rng = np.random.default_rng(20260301 + blades)
+            runs = [one_treatment_study(rng, blades, blade_sd) for _ in range(studies)]
+            held, factor, naive = zip(*runs, strict=True)
+            print(
+                f"| {blades} | {blade_sd:.0%} | {np.mean(held):.3f} ({np.median(factor):.2f}) |"
+                f" {np.mean(naive):.3f} |",
+                flush=True,
+            )
+
+
 def main(studies):
     began = time.perf_counter()
     print(f"Python {platform.python_version()}, numpy {np.__version__}, {studies} studies each")
     ratio_table(studies)
     whole_table(studies)
+    treatment_table(studies)
     print(f"\n{time.perf_counter() - began:.0f} s")
 
 

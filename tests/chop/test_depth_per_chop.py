@@ -99,6 +99,11 @@ def test_errors(depth, words):
         fit_depths(["A"] * 6, [0, 1, 2, 3, 4, 5], depth)
 
 
+def test_short_column_is_named():
+    with pytest.raises(UnusableInput, match="block: 2 values for 6 depths"):
+        fit_depths(["A"] * 6, [0, 1, 2, 3, 4, 5], [5.0] * 6, block=["p", "q"])
+
+
 def test_blocks_that_are_blades_are_refused():
     blade, chop, depth = chopping(np.random.default_rng(8), ["A", "B"])
     with pytest.raises(UnusableInput, match="chop every blade in every block"):
