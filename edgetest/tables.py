@@ -3,7 +3,9 @@
 import csv
 import io
 import re
+import warnings
 import zipfile
+import zlib
 from collections import Counter
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -173,8 +175,6 @@ def _delimiter(text: str) -> str:
 
 def _xlsx_records(data: bytes, name: str) -> list[list[str]]:
     """Records of the sheet called "log" or "chops", or of the only one with anything on it."""
-    from openpyxl import load_workbook
-
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             unpacked = sum(entry.file_size for entry in archive.infolist())
@@ -182,26 +182,43 @@ def _xlsx_records(data: bytes, name: str) -> list[list[str]]:
             raise UnusableInput(
                 f"unpacks to {unpacked / 1e6:.0f} MB", name, "save the log alone as CSV"
             )
-        values = load_workbook(io.BytesIO(data), read_only=True, data_only=True)
-        formulas = load_workbook(io.BytesIO(data), read_only=True, data_only=False)
-        sheets = {sheet.title: _sheet(sheet) for sheet in values.worksheets}
-        title = _choose_sheet(sheets, name)
-        written = _sheet(formulas[title])
-    except (zipfile.BadZipFile, KeyError, ValueError, EOFError, OSError, SyntaxError) as fault:
-        if isinstance(fault, UnusableInput):
-            raise
+        sheets, formulas = _load_sheets(data)
+    except UnusableInput:
+        raise
+    except _UNREADABLE:
         raise UnusableInput(
             "is not a readable XLSX file", name, "open it in a spreadsheet and save it again"
         ) from None
+    title = _choose_sheet(sheets, name)
     records = sheets[title]
-    for i, row in enumerate(written):
+    for i, row in enumerate(formulas[title]):
         for j, cell in enumerate(row):
-            if cell.startswith("=") and not records[i][j]:
+            calculated = i < len(records) and j < len(records[i]) and records[i][j]
+            if cell.startswith("=") and not calculated:
                 raise cell_fault(
                     name, i + 1, f"column {j + 1}", f"the formula {cell} was never calculated",
                     "open the file in a spreadsheet, let it calculate, and save it",
                 )  # fmt: skip
     return records
+
+
+# What openpyxl raises for a damaged file: damage in the XML surfaces as wrong arguments.
+_UNREADABLE = (zipfile.BadZipFile, zlib.error, KeyError, IndexError, ValueError, TypeError,
+               AttributeError, EOFError, OSError, SyntaxError, RuntimeError)  # fmt: skip
+Sheets = dict[str, list[list[str]]]
+
+
+def _load_sheets(data: bytes) -> tuple[Sheets, Sheets]:
+    """All sheets twice: what their cells show, and what was typed into them."""
+    from openpyxl import load_workbook
+
+    both = []
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # about styles and rules, which hold no reading
+        for data_only in (True, False):
+            book = load_workbook(io.BytesIO(data), read_only=True, data_only=data_only)
+            both.append({sheet.title: _sheet(sheet) for sheet in book.worksheets})
+    return both[0], both[1]
 
 
 def _sheet(sheet: Any) -> list[list[str]]:
@@ -216,7 +233,7 @@ def _sheet(sheet: Any) -> list[list[str]]:
     return rows
 
 
-def _choose_sheet(sheets: dict[str, list[list[str]]], name: str) -> str:
+def _choose_sheet(sheets: Sheets, name: str) -> str:
     filled = [title for title, rows in sheets.items() if rows]
     stem = Path(name).stem.casefold()
     named = [title for title in filled if title.casefold() in ("log", "chops", stem)]

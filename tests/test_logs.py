@@ -3,6 +3,7 @@
 import io
 import pickle
 import string
+import zipfile
 from datetime import datetime
 
 import numpy as np
@@ -448,6 +449,36 @@ def test_xlsx_with_a_formula_that_was_never_calculated():
     data = workbook([["blade", "cuts", "edge_width_um"], ["K1", 0, "=1+1"]])
     with pytest.raises(UnusableInput, match=r"row 2, column 3: the formula =1\+1 was never calc"):
         read_log(data, name="log.xlsx")
+    alone = workbook([["blade", "cuts", "edge_width_um"], ["K1", 0, 1], [None, "=2+2"]])
+    with pytest.raises(UnusableInput, match=r"row 3, column 2: the formula =2\+2 was never calc"):
+        read_log(alone, name="log.xlsx")
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_damaged_xlsx_is_read_or_told(seed):
+    """Ten spoilt copies a seed; 2,000 were tried once, none came through as a fault of ours."""
+    rng = np.random.default_rng(seed)
+    source = zipfile.ZipFile(
+        io.BytesIO(workbook([["blade", "cuts", "edge_width_um"], ["K1", 0, 1]]))
+    )
+    names = source.namelist()
+    for _ in range(10):
+        spoilt, victim = io.BytesIO(), names[rng.integers(len(names))]
+        with zipfile.ZipFile(spoilt, "w") as archive:
+            for name in names:
+                content = bytearray(source.read(name))
+                if name == victim:
+                    at = rng.integers(len(content), size=5)
+                    content[at[0]] = rng.integers(256)
+                    del content[at[1] : at[1] + rng.integers(20)]
+                    content[at[2] : at[2]] = content[at[3] : at[3] + 15]
+                archive.writestr(name, bytes(content))
+        place = "a.xlsx"
+        try:
+            read_log(spoilt.getvalue(), name="a.xlsx")
+        except UnusableInput as fault:
+            place = fault.where
+        assert place.startswith("a.xlsx")
 
 
 name = st.text(string.ascii_letters + string.digits + "äß½ -/", min_size=1, max_size=8).map(
