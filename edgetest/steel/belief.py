@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import exp, hypot, inf, log, sqrt
 
 import numpy as np
-from scipy.special import digamma, expit, ndtr, ndtri, polygamma, stdtrit
+from scipy.special import digamma, expit, ndtr, ndtri, polygamma, stdtr, stdtrit
 
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
@@ -66,12 +66,20 @@ class Belief:
     light: tuple[float, float]
     evidence: bool = True
     fixed_sd: float = 0.0
+    student: tuple[float, float] | None = None  # standard error and degrees of freedom
 
     def probability(self, limits, mean=None, sd=None):
-        """Probability of keeping the limits, for this or another mean and sd (arrays)."""
+        """Probability of keeping the limits, for this or another mean and sd (arrays).
+
+        The belief itself is Student's t where it came as one; what a further test would
+        leave is taken as normal with the same 95 % interval.
+        """
+        low, high = limits
+        if mean is None and sd is None and self.student is not None:
+            se, df = self.student
+            return stdtr(df, (high - self.mean) / se) - stdtr(df, (low - self.mean) / se)
         mean = self.mean if mean is None else mean
         sd = self.sd if sd is None else sd
-        low, high = limits
         return ndtr((high - mean) / sd) - ndtr((low - mean) / sd)
 
     def in_units(self, x):
@@ -155,7 +163,16 @@ def life_belief(items, *, full, light, lot):
         return Belief("life", log(0.8), 0.5, *limits, evidence=False)
     mean, sd, fixed = _gather(items, _life_moments, PIECE_SD_LOG, lot)
     shared = _reference_sd(items)
-    return Belief("life", mean, hypot(sd, shared), *limits, fixed_sd=hypot(fixed, shared))
+    one = items[0]
+    pure = len(items) == 1 and not lot and one.between_blades_in_se and np.isfinite(one.df)
+    return Belief(
+        "life",
+        mean,
+        hypot(sd, shared),
+        *limits,
+        fixed_sd=hypot(fixed, shared),
+        student=(one.se, one.df) if pure else None,
+    )
 
 
 def _damage_moments(one: DamageEvidence):

@@ -120,6 +120,16 @@ def test_few_blades_widen_by_students_t():
     assert few.sd / many.sd == pytest.approx(student.ppf(0.975, 3) / 1.959964, rel=1e-5)
 
 
+def test_odds_from_replicate_blades_are_students():
+    found = steel_verdict(
+        life=LifeEvidence(0.05, 0.12, 4, between_blades_in_se=True), criteria=LIFE_ONLY
+    )
+    expected = student.sf((np.log(0.8) - 0.05) / 0.12, 4)
+    assert found.criteria[0].probability_full == pytest.approx(expected, rel=1e-9)
+    low = np.exp(0.05 - student.ppf(0.975, 4) * 0.12)
+    assert found.criteria[0].value.low == pytest.approx(low, rel=1e-6)
+
+
 def test_single_blades_carry_the_blade_to_blade_spread():
     belief = life_belief((LifeEvidence(0.0, 0.0),), full=0.8, light=0.5, lot=False)
     assert belief.sd == pytest.approx(BLADE_SD_LOG * np.sqrt(2))
