@@ -44,7 +44,8 @@ class Readings:
     """All readings of one column as equal-length arrays, excluded ones included and marked.
 
     `value`, `lower` and `upper` are nan where nothing is known (a number has no bounds, a
-    `<x` no value); `rank` is the grade's place on the ladder, 0 the sharpest, else -1.
+    `<x` no value); `grade` is spelt as on the ladder and `rank` its place there, 0 the
+    sharpest, else -1.
     """
 
     name: str
@@ -54,12 +55,15 @@ class Readings:
     value: np.ndarray
     lower: np.ndarray
     upper: np.ndarray
+    grade: np.ndarray
     rank: np.ndarray
     kind: np.ndarray
     station_mm: np.ndarray
     check_no: np.ndarray
     batch: np.ndarray
     block: np.ndarray
+    operator: np.ndarray
+    mishap: np.ndarray
     line: np.ndarray
     excluded: np.ndarray
     reason: np.ndarray
@@ -120,12 +124,15 @@ class Log:
             value=_floats(reading.value for reading in met),
             lower=_floats(reading.lower for reading in met),
             upper=_floats(reading.upper for reading in met),
+            grade=_texts(reading.text for reading in met),
             rank=np.array([-1 if r.rank is None else r.rank for r in met], dtype=int),
             kind=_texts(reading.kind for reading in met),
             station_mm=_floats(row.station_mm for row in rows),
             check_no=np.array([row.check_no or 1 for row in rows], dtype=int),
             batch=_texts(row.batch for row in rows),
             block=_texts(row.block for row in rows),
+            operator=_texts(row.operator for row in rows),
+            mishap=_texts(row.mishap for row in rows),
             line=np.array([row.line for row in rows], dtype=int),
             excluded=np.array([bool(row.exclude) for row in rows], dtype=bool),
             reason=_texts(row.exclude for row in rows),

@@ -100,7 +100,10 @@ def test_grades_are_ranked_on_the_ladder():
     log = read("blade,cuts,grade\nK1,0,Shaves\nK1,50,slices  copy paper\n",
                protocol=load_protocol("sisal_rope"))  # fmt: skip
     assert log.faults == ()
-    assert log.readings("grade").rank.tolist() == [0, 2]
+    readings = log.readings("grade")
+    assert readings.rank.tolist() == [0, 2]
+    assert readings.grade.tolist() == ["shaves", "slices copy paper"]
+    assert np.isnan(readings.value).all()
 
 
 def test_excluded_rows_stay_visible_with_their_reason():
