@@ -9,7 +9,8 @@ import datetime
 from edgetest.errors import UnusableInput
 from edgetest.report.comparison import comparison_contents
 from edgetest.report.frame import settings_of
-from edgetest.report.typeset import KINDS, write_document
+from edgetest.report.typeset import KINDS, check_wishes, write_document
+from edgetest.report.wording import UNIT_CHOICES
 
 NAME = "comparison"
 
@@ -52,6 +53,10 @@ def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, times
     settings = settings_of(result.study)
     wishes = {"paper": paper, "units": units}
     settings = settings.model_copy(update={k: v for k, v in wishes.items() if v is not None})
+    check_wishes(kinds, settings.paper)
+    if settings.units not in UNIT_CHOICES:
+        known = ", ".join(UNIT_CHOICES)
+        raise UnusableInput(f'"{settings.units}" is not known', "units", f"choose {known}")
     timestamp = timestamp or datetime.datetime.now(datetime.UTC).replace(microsecond=0)
     contents = comparison_contents(result, settings, day=timestamp.date().isoformat())
     return write_document(

@@ -50,7 +50,7 @@ def _blades_blocks(study, units):
     place = {name: number for number, name in enumerate(order)}
     blades = sorted(study.blades, key=lambda blade: place.get(blade.heat_treatment, len(place)))
     columns = [
-        (("Steel", "left", 1.0), [breakable(blade.steel) or "–" for blade in blades]),
+        (("Steel", "left", 1.5), [breakable(blade.steel) or "–" for blade in blades]),
         (("Edge angle", "left", "auto"), [angle_words(b.included_angle_deg) for b in blades]),
         (
             ("Behind the edge", "right", "auto"),
@@ -70,7 +70,7 @@ def _blades_blocks(study, units):
     shared = [text("Of all blades alike:", lead=True), facts(common)] if common else []
     if not differs:
         return [*shared, text("Blades:", lead=True), facts(_blades_of_each(names))]
-    first = [("Blade", "left", 1.4), ("Heat treatment", "left", 1.4)]
+    first = [("Blade", "left", 1.2), ("Heat treatment", "left", 1.15)]
     rows = [[*name, *(words[k] for _, words in differs)] for k, name in enumerate(names)]
     return [*shared, table([*first, *(head for head, _ in differs)], rows)]
 

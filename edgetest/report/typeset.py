@@ -43,12 +43,7 @@ def write_document(contents, folder, name, *, kinds=KINDS, paper="a4", timestamp
     UnusableInput
         If a kind or paper is unknown.
     """
-    for what, words, known in (
-        *((kind, "kind", KINDS) for kind in kinds),
-        (paper, "paper", PAPERS),
-    ):
-        if what not in known:
-            raise UnusableInput(f'"{what}" is not known', words, f"choose {' or '.join(known)}")
+    check_wishes(kinds, paper)
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
     timestamp = (timestamp or datetime.datetime.now(datetime.UTC)).replace(microsecond=0)
@@ -60,6 +55,14 @@ def write_document(contents, folder, name, *, kinds=KINDS, paper="a4", timestamp
             path.write_bytes(_compile(main, kind, timestamp))
             made.append(path)
     return made
+
+
+def check_wishes(kinds, paper):
+    """Refuse a kind or paper that is not known, before any work is done."""
+    asked = [*((kind, "kind", KINDS) for kind in kinds), (paper, "paper", PAPERS)]
+    for what, words, known in asked:
+        if what not in known:
+            raise UnusableInput(f'"{what}" is not known', words, f"choose {' or '.join(known)}")
 
 
 def _lay_out(contents, bench, paper):

@@ -8,6 +8,7 @@ import pytest
 from stand_ins import TREATMENTS, comparison, curve, photo, study_result
 
 from edgetest.errors import UnusableInput
+from edgetest.report.comparison import comparison_contents
 from edgetest.report.document import build_document
 from edgetest.report.frame import data_checksum, settings_of
 from edgetest.report.photographs import width_words
@@ -53,6 +54,33 @@ def test_shows_every_number_of_the_comparison(words, result):
         assert f"{value} {interval}" in words
     assert "over 99 %" in words
     assert "98 %" in words
+
+
+def every_text(part, key=""):
+    """All words of contents that a reader is to see."""
+    if isinstance(part, str):
+        if key not in {"kind", "file", "alt", "align", "width"}:
+            yield part
+    elif isinstance(part, dict):
+        for name, value in part.items():
+            yield from every_text(value, name)
+    elif isinstance(part, list | tuple):
+        for value in part:
+            yield from every_text(value, key)
+
+
+def letters_of(words):
+    """Words without what a line's end can add or take away."""
+    return re.sub(r"[\s\u00ad\u200b\u2010-]", "", words)
+
+
+def test_says_everything_that_the_contents_hold(words, result):
+    contents = comparison_contents(result, settings_of(result.study), day="2026-05-20")
+    seen = letters_of(words)
+    told = list(every_text(contents.sections))
+    assert len(told) > 150
+    for text in told:
+        assert letters_of(text) in seen, text
 
 
 def test_shows_life_and_interval_of_every_blade(words, result):
@@ -200,7 +228,10 @@ def test_refuses_a_log_alone(result, tmp_path):
         build_document(dataclasses.replace(result, study=None), tmp_path)
 
 
-@pytest.mark.parametrize(("wish", "word"), [({"kinds": ["odt"]}, "odt"), ({"paper": "a3"}, "a3")])
+@pytest.mark.parametrize(
+    ("wish", "word"),
+    [({"kinds": ["odt"]}, "odt"), ({"paper": "a3"}, "a3"), ({"units": "ell"}, "ell")],
+)
 def test_names_what_it_cannot_make(result, tmp_path, wish, word):
     with pytest.raises(UnusableInput, match=word):
         build_document(result, tmp_path, timestamp=MADE, **wish)
