@@ -70,7 +70,7 @@ def fit_mixed(y, design, group, random):
             method="Nelder-Mead",
             options={"xatol": 1e-6, "fatol": 1e-9, "maxiter": 2000},
         )
-        for start in (-2.0, 0.0, 2.0)
+        for start in (-1.5, 1.0)
     ]
     best = min(runs, key=lambda run: run.fun)
     ratio = np.exp(np.clip(best.x, -30.0, 30.0))

@@ -118,8 +118,7 @@ def _along(coverage, mm_per_px, butt, step_mm):
     start = _end(along, weight * area, mm_per_px)
     stop = -_end(-along, weight * area, mm_per_px)
     edges = np.linspace(start, stop, max(8, round((stop - start) / step_mm)) + 1)
-    inside = (along >= start) & (along <= stop)
-    along, across, weight = along[inside], across[inside], weight[inside]
+    along = np.clip(along, start, stop)  # what blur carried past the ends is theirs
     amount = np.histogram(along, edges, weights=weight)[0]
     moment = np.histogram(along, edges, weights=weight * across)[0]
     step = edges[1] - edges[0]

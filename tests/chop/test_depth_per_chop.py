@@ -44,7 +44,7 @@ def test_intervals_cover_with_blades_as_replicates():
     """Three blades a kind that differ by 15 %: the ratio of kinds keeps its level."""
     rng = np.random.default_rng(4)
     held = 0
-    for _ in range(60):
+    for _ in range(40):
         parts = [
             chopping(rng, names, fresh=fresh, between=0.15, chops=range(0, 120, 20))
             for names, fresh in ((["A", "B", "C"], 12.0), (["D", "E", "F"], 14.4))
@@ -54,7 +54,7 @@ def test_intervals_cover_with_blades_as_replicates():
         ratio = fit_depths(blade, chop, depth, treatment=kinds).ratios[-1]
         assert ratio.scope == "heat_treatments"
         held += ratio.ratio.low <= 1.2 <= ratio.ratio.high
-    assert held >= 52  # 60 at 95 % fall below this once in 200 times
+    assert held >= 34  # 40 at 95 % fall below this once in 700 times
 
 
 def test_blocks_do_not_pose_as_blades():
