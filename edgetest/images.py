@@ -24,6 +24,7 @@ MOST_PIXELS = 80_000_000
 KINDS = {"JPEG", "MPO", "PNG", "TIFF", "BMP", "WEBP"}
 SATURATED_SHARE = 0.985  # of full scale; a JPEG ripples by a few levels under the clip
 LUMINANCE_BGR = (0.0722, 0.7152, 0.2126)  # IEC 61966-2-1, linear light
+LUMA_BGR = np.array([[0.114, 0.587, 0.299]], dtype=np.float32)  # JFIF, stored values
 # Densities that programs write by habit; they say nothing about a microscope.
 HABITUAL_DPI = (72, 75, 90, 96, 100, 120, 144, 150, 180, 200, 240, 300, 350, 360, 400, 600, 1200)
 UM_PER_INCH = 25400.0
@@ -310,25 +311,29 @@ def _linear_grey(stored, top, curve):
         table = _linear(np.arange(256, dtype=np.float32) / 255, curve)
     else:
         table = None
-    weights = _channel_weights(stored, top)
+    weights, one_tint = _channel_weights(stored, top, curve)
     if weights is None:  # no colour in it: one channel tells all
         single = np.ascontiguousarray(stored[..., 1])
         grey = cv2.LUT(single, table) if table is not None else _linear(single / top, curve)
         over = single >= SATURATED_SHARE * top
         return grey.astype(np.float32, copy=False), over if over.any() else None
+    if one_tint and table is not None:
+        # Rounded to whole levels the luma would carry the rounding of three channels.
+        fine = _linear(np.arange(65536, dtype=np.float32) / (255 * 256), curve)
     rows = stored.shape[0]
     grey = np.empty(stored.shape[:2], dtype=np.float32)
     over = np.empty(stored.shape[:2], dtype=bool)
-    for first in range(0, rows, 128):  # in strips, so that little memory is touched at once
-        part = slice(first, min(first + 128, rows))
+    for first in range(0, rows, 64):  # in strips, so that little memory is touched at once
+        part = slice(first, min(first + 64, rows))
         block = stored[part]
-        if table is not None:
-            linear = cv2.LUT(block, table)
+        if one_tint and table is not None:
+            luma = cv2.transform(block.astype(np.uint16), 256 * LUMA_BGR)
+            grey[part] = cv2.LUT(luma, fine)
+        elif table is not None:
+            grey[part] = cv2.transform(cv2.LUT(block, table), weights)
         else:
-            linear = _linear(block.astype(np.float32) / top, curve)
-        grey[part] = cv2.transform(linear, weights)
-        used = block[..., np.flatnonzero(weights[0])]
-        over[part] = (used >= SATURATED_SHARE * top).any(axis=2)
+            grey[part] = cv2.transform(_linear(block.astype(np.float32) / top, curve), weights)
+        over[part] = (block[..., weights[0] > 0] >= SATURATED_SHARE * top).any(axis=2)
     return grey, over if over.any() else None
 
 
@@ -341,18 +346,28 @@ def _linear(stored, curve):
     return np.power(np.asarray(stored, dtype=np.float32), np.float32(curve))
 
 
-def _channel_weights(stored, top):
-    """Weights (1, 3) of blue, green, red; None where the picture has no colour.
+def _channel_weights(stored, top, curve):
+    """Weights (1, 3) of blue, green, red, or None where the picture has no colour.
 
     Under coloured light one channel fills up before the others. A channel with far more
-    saturated pixels than the emptiest one is left out: the rest still measure.
+    saturated pixels than the emptiest one is left out: the rest still measure. Also tells
+    whether one tint lies over the whole picture: then the stored luma, which a JPEG keeps
+    at full resolution, carries the light too (each channel is the same curve times a
+    constant, so their sum is).
     """
     some = stored[:: max(1, stored.shape[0] // 200), :: max(1, stored.shape[1] // 400)]
     some = some.astype(np.float32)
     if np.abs(some - some[..., 1:2]).max() <= 0.012 * top:
-        return None
+        return None, False
     full = (some >= SATURATED_SHARE * top).mean(axis=(0, 1))
     level = some.mean(axis=(0, 1))
     keep = (full <= full.min() + 0.002) & (level > 0.2 * level.max())
     weights = np.asarray(LUMINANCE_BGR) * (keep if keep.any() else 1.0)
-    return (weights / weights.sum())[None, :].astype(np.float32)
+    weights = (weights / weights.sum())[None, :].astype(np.float32)
+    if full.max() > 0.0005:
+        return weights, False
+    by_channel = _linear(some / top, curve) @ weights[0]
+    by_luma = _linear(some @ LUMA_BGR[0] / top, curve)
+    scale = float((by_channel * by_luma).sum() / max((by_luma**2).sum(), 1e-12))
+    off = np.sqrt(np.mean((by_channel - scale * by_luma) ** 2))
+    return weights, bool(off < 0.01 * np.ptp(by_channel) + 1e-6)

@@ -20,18 +20,20 @@ import cv2
 import numpy as np
 
 from edgetest.images import UnreadablePicture, read_picture
+from edgetest.photo.camera import srgb_decode, srgb_encode
 from edgetest.photo.render import render_apex
 from edgetest.photo.width import measure_apex
 
 SIZES = [(240, 320), (480, 640), (600, 800), (720, 1280), (960, 1280)]
 
 
-def encode(picture, rng, *, jpeg=None, cast=None):
-    """File bytes of a grey picture, as PNG or as JPEG of some quality, tinted where asked."""
+def encode(picture, *, jpeg=None, cast=None):
+    """File bytes of a 16-bit grey picture: PNG or JPEG of 8 bits, tinted where asked."""
+    picture = picture / 65535.0
     if cast is not None:
-        light = (picture / 255.0) ** 2.2
-        picture = np.stack([light * c for c in cast], axis=2) ** (1 / 2.2)
-        picture = np.rint(255 * picture).astype(np.uint8)
+        light = srgb_decode(picture)
+        picture = srgb_encode(np.stack([light * c for c in cast], axis=2))
+    picture = np.rint(255 * picture).astype(np.uint8)
     if jpeg:
         return cv2.imencode(".jpg", picture, [cv2.IMWRITE_JPEG_QUALITY, int(jpeg)])[1].tobytes()
     return cv2.imencode(".png", picture)[1].tobytes()
@@ -244,8 +246,8 @@ def run(kind, seed, n, verbose):
     rows = []
     for number in range(n):
         case, file = KINDS[kind](rng)
-        picture, truth = render_apex(rng=rng, um_per_px=1.0, **case)
-        data = encode(picture, rng, jpeg=file.get("jpeg"), cast=file.get("cast"))
+        picture, truth = render_apex(rng=rng, um_per_px=1.0, bits=16, **case)
+        data = encode(picture, jpeg=file.get("jpeg"), cast=file.get("cast"))
         loaded = read_picture(data, tone="srgb")
         start = time.perf_counter()
         result = measure_apex(
