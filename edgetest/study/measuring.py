@@ -29,6 +29,7 @@ class Task:
     blur_px: float | None = None
     correction: object = NO_CORRECTION
     scale_name: str = ""
+    tone: str | None = None
 
 
 def measure_photo(task):
@@ -53,7 +54,7 @@ def measure_photo(task):
     try:
         data = path.read_bytes()
         checksum = sha256(data).hexdigest()
-        picture = read_picture(data, name=path.name)
+        picture = read_picture(data, name=path.name, tone=task.tone)
     except UnreadablePicture as fault:
         numbers = refused(refusal(fault.code) if fault.code in REFUSALS else fault)
     except OSError as fault:
@@ -206,6 +207,7 @@ def task_key(task, checksum):
         task.relative_u,
         task.blur_px,
         task.correction.key(),
+        task.tone,
     )
     return sha256(repr(parts).encode()).hexdigest()[:16]
 

@@ -39,7 +39,8 @@ class Overview:
         lines += [f"left out: row {each['row']}: {each['reason']}" for each in self.excluded]
         lines += [f"photograph missing: {name}" for name in self.photos_missing]
         lines += [f"fault: {each['where']}: {each['what']}; {each['mend']}" for each in self.faults]
-        lines.append(f"{len(self.faults)} faults." if self.faults else "No fault found.")
+        count = len(self.faults)
+        lines.append(f"{count} fault{'s' * (count > 1)}." if count else "No fault found.")
         return "\n".join(lines)
 
 
@@ -79,7 +80,8 @@ def _blades(source):
     study = source.study
     names = [blade.id for blade in study.blades] if study else []
     for name in dict.fromkeys([*names, *source.log.blades()]):
-        cuts = sorted({row.cuts for row in source.log.rows if row.blade == name})
+        mine = [row for row in source.log.rows if row.blade == name and not row.waiting]
+        cuts = sorted({row.cuts for row in mine})
         known = study.blade(name) if study and name in names else None
         yield {
             "blade": name,

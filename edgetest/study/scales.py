@@ -56,7 +56,14 @@ def scale_of_rule(rule, folder) -> Scale:
 
 def scales_of_study(study):
     """Every scale of a study by name; the unnamed one is ""."""
-    rules = dict(study.scales)
-    if study.scale is not None:
-        rules[""] = study.scale
-    return {name: scale_of_rule(rule, study.folder) for name, rule in rules.items()}
+    return {name: scale_of_rule(rule, study.folder) for name, rule in _rules(study).items()}
+
+
+def tones_of_study(study):
+    """The tone curve that each set-up's camera is known to store grey values on, by scale."""
+    return {name: rule.tone for name, rule in _rules(study).items()}
+
+
+def _rules(study):
+    unnamed = {"": study.scale} if study.scale is not None else {}
+    return {**study.scales, **unnamed}

@@ -31,7 +31,7 @@ def from_the_demo(folder):
         shutil.copyfile(folder / "demo" / name, PICTURES / name)
     photo = next(p for p in done.result.photos if p.photo == "S1_roll1_200_040.jpg")
     drawn = draw_overlay(read_picture(photo.path), with_arrays(photo).measurement, crop=True)
-    cv2.imwrite(str(PICTURES / "overlay.png"), drawn[..., ::-1])
+    cv2.imwrite(str(PICTURES / "overlay.jpg"), drawn[..., ::-1])
 
 
 def from_the_app(folder):
@@ -57,7 +57,7 @@ def main():
     with tempfile.TemporaryDirectory() as folder:
         from_the_demo(Path(folder))
         from_the_app(Path(folder))
-    for path in sorted(PICTURES.glob("*.png")):
+    for path in sorted(PICTURES.iterdir()):
         print(path.name, f"{path.stat().st_size / 1000:.0f} kB")
 
 
