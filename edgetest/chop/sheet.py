@@ -26,21 +26,19 @@ from edgetest.chop.rates import share
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 
+# Kinds of pass or fail trial, as a chop log names them, and as a customer reads them.
+TRIALS = {
+    "rope": "rope cut",
+    "knot": "knot chop",
+    "flex": "flex",
+    "bend": "bend",
+    "nail": "nail",
+    "bone": "bone",
+    "antler": "antler",
+    "shave": "shaving after the chopping",
+}
 # What a customer may take for tested; what is missing of it is said on the sheet.
-USUAL_TESTS = (
-    "chops to sever",
-    "depth per chop",
-    "chips",
-    "rolls",
-    "swing",
-    "rope cut",
-    "flex",
-    "bend",
-    "nail",
-    "bone",
-    "antler",
-    "shave",
-)
+USUAL_TESTS = ("chops to sever", "depth per chop", "chips", "rolls", "swing", *TRIALS.values())
 
 
 @dataclass(frozen=True)
@@ -114,7 +112,7 @@ class Hold:
 
 @dataclass(frozen=True)
 class Trial:
-    """A pass or fail test: rope cut, flex over a rod, bend, nail, bone, antler."""
+    """A pass or fail test; `test` is a kind of `TRIALS`, or any other word."""
 
     test: str
     blade: str
@@ -130,13 +128,19 @@ class TrialResult:
     trial: Trial
     passes: Estimate
 
+    @property
+    def title(self):
+        """The trial as a customer reads it."""
+        return TRIALS.get(self.trial.test, self.trial.test)
+
     def to_dict(self):
         """Plain values for JSON."""
         return {
             "test": self.trial.test,
+            "title": self.title,
             "blade": self.trial.blade,
-            "passed": self.trial.passed,
-            "tried": self.trial.tried,
+            "passed": int(self.trial.passed),
+            "tried": int(self.trial.tried),
             "note": self.trial.note,
             "passes": self.passes.to_dict(),
         }
@@ -145,7 +149,7 @@ class TrialResult:
         """The trial in words; one pass is not a promise."""
         one, rate = self.trial, self.passes
         bound = "" if rate.low == 0 else f"; {rate.low:.0%} of tries or more would pass"
-        return f"{one.blade}, {one.test}: passed {one.passed} of {one.tried}{bound}"
+        return f"{one.blade}, {self.title}: passed {one.passed:d} of {one.tried:d}{bound}"
 
 
 @dataclass(frozen=True)
@@ -303,7 +307,8 @@ def chop_report(
         level,
     )
     results = tuple(TrialResult(one, share(one.passed, one.tried, level=level)) for one in trials)
-    done = {one.kind for one in inspections if one.when == "after"} | {t.test for t in trials}
+    done = {one.kind for one in inspections if one.when == "after"}
+    done |= {result.title for result in results}
     done |= {"chops to sever"} if billets else set()
     done |= {"depth per chop"} if single_chops else set()
     done |= {"swing"} if swing_tests else set()

@@ -57,7 +57,7 @@ def everything():
             )
         },
         "holds": {"hatchet": Hold(60, 335, handle_front_mm=300, length_mm=380)},
-        "trials": (Trial("rope cut", "hatchet", 1, 1), Trial("flex", "hatchet", 0, 2)),
+        "trials": (Trial("rope", "hatchet", True, 1), Trial("flex", "hatchet", 0, 2)),
     }
 
 
@@ -88,7 +88,7 @@ def test_report_is_plain_json_and_reads_aloud(everything):
     assert "before the test, hatchet: chips 0 on 90 mm of edge, fewer than" in spoken
     assert "hatchet, rope cut: passed 1 of 1; 5% of tries or more would pass" in spoken
     assert "hatchet, flex: passed 0 of 2\n" in spoken
-    assert "not tested: rolls, bend, nail, bone, antler, shave" in spoken
+    assert "not tested: rolls, knot chop, bend, nail, bone, antler, shaving" in spoken
 
 
 def test_same_seed_same_report(everything):
