@@ -187,6 +187,7 @@ class ScaleRule(Record):
     a_rc: tuple[Number, Number] | None = None
     b_rc: tuple[Number, Number] | None = None
     distance_um: Micrometres | None = None
+    tone: Literal["srgb", "linear"] | None = None  # the camera's curve, where it is known
     note: str = ""
 
     @model_validator(mode="after")

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from edgetest.cli.root import Bar, as_json, command, path_argument, say
+from edgetest.errors import ManyFaults
 
 
 @command("new", "edgetest new my_study --protocol sisal_rope --blade H1 --blade S1 --control C1")
@@ -42,10 +43,13 @@ def new(folder, protocol_id, title, blades, control, dry_run, json_):
 @as_json
 def check(log, json_):
     """Every fault of a study or a log, by file, row and column, with its mend."""
-    from edgetest.study.overview import overview
+    from edgetest.study.overview import overview, overview_of_faults
     from edgetest.study.sources import open_source
 
-    found = overview(open_source(log))
+    try:
+        found = overview(open_source(log))
+    except ManyFaults as faults:
+        found = overview_of_faults(log, faults)
     say(found.to_dict(), found.summary(), json_)
     return 2 if found.faults else 0
 

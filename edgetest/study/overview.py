@@ -75,6 +75,12 @@ def overview(source):
     )
 
 
+def overview_of_faults(path, faults):
+    """The overview of a study whose study.toml or protocol cannot be read: its faults alone."""
+    listed = tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in faults.faults)
+    return Overview(str(path), "", 0, (), (), 0, (), (), listed)
+
+
 def _blades(source):
     """One entry a blade: the study's first, then those that only the log names."""
     study = source.study
