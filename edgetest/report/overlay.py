@@ -163,17 +163,15 @@ def _draw_apex(canvas, measured):
         _line(canvas, measured.centre_rc[stretch], PATH, 0.7, dashed=True, outline=False)
         for side in (measured.left_rc, measured.right_rc):
             _line(canvas, side[stretch], SIDES, 1.5)
-    along = np.asarray(measured.position_um, dtype=float)
     for number, chip in enumerate(measured.chips, start=1):
-        _number(canvas, _at(measured.centre_rc, along, chip.position_um), number, measured)
+        _number(canvas, measured, measured.centre_rc, chip, number)
 
 
 def _draw_profile(canvas, measured):
     _line(canvas, measured.reference_rc, PATH, 0.9, dashed=True)
     _line(canvas, measured.contour_rc, SIDES, 1.5)
-    along = np.asarray(measured.position_um, dtype=float)
     for number, fault in enumerate((*measured.chips, *measured.rolls), start=1):
-        _number(canvas, _at(measured.reference_rc, along, fault.position_um), number, measured)
+        _number(canvas, measured, measured.reference_rc, fault, number)
 
 
 def _length_along(path_rc):
@@ -236,15 +234,21 @@ def _cross_out(canvas, measured, stretch):
             cv2.polylines(canvas.pixels, [ends], False, LEFT_OUT, thick, cv2.LINE_AA, 4)
 
 
-def _number(canvas, point_rc, number, measured):
-    """A numbered disc beside the edge with a short stroke to the place."""
-    foot = canvas.points(point_rc)[0]
-    wide = float(np.nanmean(getattr(measured, "width_px", [0.0]))) * canvas.scale
+def _number(canvas, measured, path_rc, fault, number):
+    """A numbered disc square beside the edge, with a short stroke to the place."""
+    along = np.asarray(measured.position_um, dtype=float)
+    near = fault.position_um + np.array([-0.01, 0.0, 0.01]) * along[-1]
+    before, foot, after = canvas.points([_at(path_rc, along, place) for place in near])
+    normal = np.array([after[1] - before[1], before[0] - after[0]])
+    normal = normal / max(float(np.hypot(*normal)), 1e-9)
+    normal = -normal if normal[1] > 0 else normal  # towards the top of the picture
     radius = 13 * canvas.unit
-    reach = wide / 2 + 2.2 * radius
-    rows = canvas.pixels.shape[0]
-    away = -1.0 if foot[1] - reach - radius > 0 else 1.0
-    head = np.array([foot[0], min(max(foot[1] + away * reach, radius), rows - radius)])
+    wide = float(np.nanmean(getattr(measured, "width_px", [0.0]))) / 2
+    reach = (wide + fault.depth_um / measured.um_per_px) * canvas.scale + 2.2 * radius
+    room = np.array(canvas.pixels.shape[1::-1]) - radius
+    head = foot + normal * reach
+    if not ((radius <= head) & (head <= room)).all():
+        head = np.clip(foot - normal * reach, radius, room)
     _stroke(canvas, foot, head)
     centre = tuple(int(v) for v in np.rint(head * 16))
     cv2.circle(canvas.pixels, centre, round(radius * 16), LIGHT, -1, cv2.LINE_AA, 4)

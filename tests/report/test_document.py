@@ -126,6 +126,27 @@ def test_is_tagged_archival_and_described(made):
     assert all(reader.pages[k].mediabox.width == pytest.approx(595.3, abs=0.1) for k in range(3))
 
 
+def alternative_texts(node):
+    """Every /Alt of a PDF's structure tree."""
+    node = node.get_object()
+    if isinstance(node, list):
+        for kid in node:
+            yield from alternative_texts(kid)
+    elif isinstance(node, dict):
+        if "/Alt" in node:
+            yield node["/Alt"]
+        if "/K" in node:
+            yield from alternative_texts(node["/K"])
+
+
+def test_every_picture_of_the_pdf_has_a_text_in_its_structure(made, result):
+    root = pypdf.PdfReader(made[0]).trailer["/Root"]
+    told = list(alternative_texts(root["/StructTreeRoot"]))
+    assert len(told) == 6
+    assert "Ratio of lives 1.41, from 1.21 to 1.63" in told[0]
+    assert all(fit.blade in told[1] for fit in result.fit.blades)
+
+
 def test_every_picture_says_what_it_shows(made):
     page = made[1].read_text("utf-8")
     pictures = re.findall(r"<img [^>]*>", page)

@@ -106,13 +106,27 @@ def test_chips_are_numbered_beside_the_edge():
     assert x == pytest.approx(0.05 + 0.7 * 0.9, abs=0.02)
 
 
+def test_number_stands_square_beside_a_steep_edge():
+    shape = (640, 480)
+    measured = measurement(shape[::-1], 12.0, 1.0, tilt_deg=0)
+    for name in ("centre_rc", "left_rc", "right_rc"):
+        setattr(measured, name, getattr(measured, name)[:, ::-1])  # the edge stands upright
+    with_chip = draw_overlay(grey(shape), measured, sentence="")
+    measured.chips = ()
+    changed = np.argwhere((with_chip != draw_overlay(grey(shape), measured, sentence="")).any(2))
+    scale = with_chip.shape[1] / shape[1]
+    across = changed[:, 1] - 240 * scale
+    assert abs(across).max() > 30
+    assert np.ptp(changed[:, 0]) < 0.7 * np.ptp(changed[:, 1])
+
+
 def test_profile_shows_outline_and_reference():
     columns = np.linspace(20, 620, 200)
     contour = np.column_stack([np.full(200, 240.0), columns])
     profile = SimpleNamespace(
         status="measured", contour_rc=contour, reference_rc=contour - [6, 0], um_per_px=2.0,
         position_um=(columns - 20) * 2.0, rolls=(), summary=lambda: "one chip",
-        chips=(SimpleNamespace(position_um=600.0),),
+        chips=(SimpleNamespace(position_um=600.0, depth_um=8.0),),
     )  # fmt: skip
     picture = draw_overlay(grey(), profile, sentence="")
     rows = np.flatnonzero(near(picture, SIDES)[:, 200])
