@@ -11,6 +11,7 @@ from edgetest.report.document import build_document
 from edgetest.report.figures import plot_wear_panel
 from edgetest.report.overlay_files import write_overlays
 from edgetest.study.analysis import analyse
+from edgetest.study.results import StudyResult
 from edgetest.study.sources import open_source
 from edgetest.workspace import copy_sample_run
 
@@ -22,7 +23,7 @@ MARK = ".made_by_edgetest_demo"
 class Demo:
     """What the demo found and where its files are."""
 
-    result: object
+    result: StudyResult
     files: tuple[Path, ...]
     seconds: float
 

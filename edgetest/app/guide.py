@@ -11,6 +11,6 @@ def show():
     """The page."""
     st.title("Guide")
     texts = {path.stem: path.read_text(encoding="utf-8") for path in sorted(FOLDER.glob("*.md"))}
-    titles = {name: text.splitlines()[0].lstrip("# ") for name, text in texts.items()}
-    name = st.selectbox("Chapter", list(texts), format_func=titles.get)
-    st.markdown(texts[name])
+    titles = {text.splitlines()[0].lstrip("# "): text for text in texts.values()}
+    title = st.selectbox("Chapter", list(titles))
+    st.markdown(titles[title])

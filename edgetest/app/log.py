@@ -23,8 +23,7 @@ def _state(log):
     """The rows, and every fault with its row and column."""
     if log.faults:
         st.error(f"{len(log.faults)} faults; nothing is worked out until they are mended.")
-        for fault in log.faults:
-            st.markdown(f"- **{fault.where}**: {fault.what}. *{fault.mend}.*")
+        _list(log.faults)
     elif log.rows:
         st.success(f"{len(log.rows)} rows, no fault found.")
     if not log.rows:
@@ -39,6 +38,12 @@ def _state(log):
         st.caption(f"Row {row.line} is left out of the answer: {row.exclude}")
 
 
+def _list(faults):
+    """Every fault with its place and its mend."""
+    for fault in faults:
+        st.markdown(f"- **{fault.where}**: {fault.what}. *{fault.mend}.*")
+
+
 def _upload(source):
     """A file is read and judged before it takes the log's place."""
     st.subheader("Take the log from a file")
@@ -51,8 +56,7 @@ def _upload(source):
         show_fault(fault)
         return
     st.markdown(f"**{file.name}**: {len(log.rows)} rows")
-    for fault in log.faults:
-        st.markdown(f"- **{fault.where}**: {fault.what}. *{fault.mend}.*")
+    _list(log.faults)
     if log.faults:
         st.error("The study keeps its log. Mend the file and give it again.")
         return

@@ -74,7 +74,7 @@ def _picture_tasks(photos, um_per_px, relative_u, blur_px, workers):
         raise UnusableInput(
             f"{um_per_px:g} is no scale", "--um-per-px", "give µm per pixel, above zero"
         )
-    paths = []
+    paths: list[Path] = []
     for path in photos:
         paths += pictures_in(path) if path.is_dir() else [existing(path)]
     tasks = [Task(path, um_per_px, relative_u, blur_px) for path in paths]

@@ -70,7 +70,7 @@ def read_entries(folder):
 
 def corrections(folder):
     """The corrections in force, by photograph."""
-    found = {}
+    found: dict[str, Correction] = {}
     for entry in read_entries(folder):
         found[entry.photo] = apply(found.get(entry.photo, NO_CORRECTION), entry)
     return found

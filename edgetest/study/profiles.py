@@ -6,7 +6,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from edgetest.images import UnreadablePicture, read_picture
-from edgetest.photo.profile import measure_profile
+from edgetest.photo.profile import ProfileMeasurement, measure_profile
 from edgetest.photo.quality import refusal
 
 
@@ -19,7 +19,7 @@ class SideViewResult:
     numbers: dict
     sha256: str
     seconds: float
-    measurement: object | None = None
+    measurement: ProfileMeasurement | None = None
 
     @property
     def measured(self):

@@ -2,8 +2,15 @@
 
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from edgetest.estimate import explain, format_estimate, plain
+from edgetest.logs import Log
+from edgetest.photo.apex import ApexMeasurement
+from edgetest.protocol import Protocol
+from edgetest.records import Study
+from edgetest.wear.answer import Comparison
+from edgetest.wear.results import StudyFit
 
 SENTENCES = {
     "both_typed_and_measured": (
@@ -34,8 +41,8 @@ class PhotoResult:
     numbers: dict
     sha256: str
     seconds: float
-    task: object | None = None
-    measurement: object | None = None
+    task: Any = None
+    measurement: ApexMeasurement | None = None
     blade: str | None = None
     cuts: float | None = None
     station_mm: float | None = None
@@ -88,15 +95,15 @@ class UsedReading:
 class StudyResult:
     """Everything that one study says about one reading."""
 
-    study: object
-    protocol: object
-    log: object
+    study: Study | None
+    protocol: Protocol | None
+    log: Log
     reading: str
     limit: float
     photos: tuple[PhotoResult, ...]
     readings: tuple[UsedReading, ...]
-    fit: object
-    comparison: object | None
+    fit: StudyFit
+    comparison: Comparison | None
     warnings: tuple[dict, ...] = field(default=())
     title: str = ""
 
