@@ -104,7 +104,6 @@ class BoundedContrast:
     shift: np.ndarray  # grid of differences
     below: np.ndarray  # chance that the difference is below
     method: str
-    floored: bool = False
 
     def limits(self, level, family):
         """Interval of the difference; a family of comparisons by Sidak's bound."""

@@ -15,13 +15,15 @@ from scipy.special import ndtri
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.wear.answer import Comparison, Group, Pair, Ratio
-from edgetest.wear.contrast import contrast, hold_floor, pooled_t, student_cdf, welch_t
+from edgetest.wear.contrast import contrast, pooled_t, student_cdf, welch_t
 from edgetest.wear.history import disagrees
 from edgetest.wear.layout import (
     SINGLE,
     between,
     family_of,
+    known_variance,
     lay_out,
+    measurement_variance,
     one_scatter,
     posterior,
     scope,
@@ -124,14 +126,14 @@ def compare_lives(
 
 
 def _group(design, name, level, shared_se):
-    """A heat treatment's median life: scatter by the design, floored at the measurement."""
+    """A heat treatment's median life: scatter by the design."""
     lives, bounds = design.lives(name), design.bounds(name)
     n = len(lives)
-    floor = design.measurement(name)
     if bounds.any():
         return _bounded_group(design, name, level)
     if n == 1:
-        half_width = ndtri(0.5 + level / 2) * np.sqrt(floor) if floor > 0 else inf
+        reading = np.sqrt(design.measurement(name))
+        half_width = ndtri(0.5 + level / 2) * reading if reading > 0 else inf
         sd, method = None, "one blade, reading uncertainty"
     else:
         sd = float(lives.std(ddof=1))
@@ -139,8 +141,7 @@ def _group(design, name, level, shared_se):
         if design.balanced:
             variance = np.mean([design.lives(k).var(ddof=1) for k in design.names])
             df = (n - 1) * len(design.names)
-        found = hold_floor(contrast(lives.mean(), variance / n, df, level, "t"), floor)
-        half_width = float(found.half_width)
+        half_width = float(contrast(lives.mean(), variance / n, df, level, "t").half_width)
         method = "median, t on log lives"
     shared = np.hypot(shared_se, design.law_u(name))
     half_width = np.hypot(half_width, ndtri(0.5 + level / 2) * shared)
@@ -226,9 +227,9 @@ def _answer(design, groups, first, second, margin, level, history):
     )
     longer = outlasts = None
     if speaks_of != "blades" and np.isfinite(found.stderr):
-        longer, outlasts = _probabilities(design, found, first, second, family)
+        longer, outlasts = _probabilities(design, found, first, second, family, history)
     moderated = with_history(design, first, second, level, history) if history else None
-    other = _other_interval(design, found, first, second, level, margin, family, verdict)
+    other, why = _other_interval(design, found, first, second, level, margin, family, verdict)
     return Comparison(
         first=first,
         second=second,
@@ -243,11 +244,11 @@ def _answer(design, groups, first, second, margin, level, history):
         needed=_needed(design, found, first, second, verdict, margin, level, history),
         scope=speaks_of,
         pairs=_pairs(design, level, margin),
-        warnings=_doubts(design, found, speaks_of, other, history),
+        warnings=_doubts(design, found, speaks_of, why, history),
     )
 
 
-def _probabilities(design, found, first, second, family):
+def _probabilities(design, found, first, second, family, history):
     """Of a longer mean life, and that the next blade of the second outlasts one of the first.
 
     Both from the t distribution, the first adjusted over the family, neither stated beyond
@@ -258,20 +259,36 @@ def _probabilities(design, found, first, second, family):
     if family.size > 1:
         t = float(found.difference / found.stderr) if found.stderr > 0 else 0.0
         longer = 0.5 + np.sign(t) * family.coverage(abs(t), df) / 2
-    next_pair = found.stderr**2 + design.variance(first) + design.variance(second)
-    spread = np.sqrt(next_pair)
-    outlasts = student_cdf(found.difference / spread if spread > 0 else np.nan, df)
+    sd, worth = (history.sd_log_life, history.df) if history else (ASSUMED_SD, 1.0)
+    scatter = design.variance(first) + design.variance(second)
+    # Two blades that agree by luck would promise too much of the next two: their scatter is
+    # moderated by what a shop's usually is, worth one degree of freedom without a history.
+    moderated = (df * scatter + worth * 2 * sd**2) / (df + worth)
+    doubt = found.stderr**2 * (moderated / scatter if scatter > 0 else 1.0)
+    outlasts = student_cdf(found.difference / np.sqrt(doubt + moderated), df + worth)
     return cap_probability(longer, df), cap_probability(float(outlasts), df)
 
 
 def _other_interval(design, found, first, second, level, margin, family, verdict):
-    """The interval by the other rule for the scatter, where its verdict differs."""
+    """A second interval where it matters, and the warning that goes with it.
+
+    That of the readings alone where it is wider than the blades' own; that of the other rule
+    for the scatter where it leads to another verdict.
+    """
     bounds = design.bounds(first).any() or design.bounds(second).any()
-    if scope(design, first, second) == "blades" or design.blocks is not None or bounds:
-        return None
+    if scope(design, first, second) == "blades" or bounds:
+        return None, ()
+    variance = measurement_variance(design, first, second) + known_variance(design, first, second)
+    readings = contrast(found.difference, variance, inf, level, "reading uncertainty alone")
+    if readings.half_width > found.half_width:
+        return _ratio(readings, level, family if family.kind == "sidak" else SINGLE), (
+            "measurement_floor",
+        )
+    if design.blocks is not None:
+        return None, ()
     other = between(design, first, second, level, welch_t if design.balanced else pooled_t)
     other_verdict, wide, _ = _verdict(other, level, margin, family)
-    return wide if other_verdict != verdict else None
+    return (wide, ("intervals_disagree",)) if other_verdict != verdict else (None, ())
 
 
 def _cross_check(design, first, second, level, family):
@@ -305,7 +322,7 @@ def _needed(design, found, first, second, verdict, margin, level, history):
     )
 
 
-def _doubts(design, found, speaks_of, other, history):
+def _doubts(design, found, speaks_of, why, history):
     """Warning codes, those of the replicates first."""
     codes = list(design.warnings)
     se = design.replicates.log_life_se
@@ -318,12 +335,9 @@ def _doubts(design, found, speaks_of, other, history):
         codes.append("few_blades")
     if speaks_of != "blades" and found.stderr == 0:
         codes.append("no_scatter")
-    if speaks_of != "blades" and found.floored and found.stderr > 0:
-        codes.append("measurement_floor")
     if len(known) > 1 and known.max() > UNEVEN * known.min():
         codes.append("uneven_readings")
-    if other is not None:
-        codes.append("intervals_disagree")
+    codes += why
     variance, df, _ = one_scatter(design, *design.names[:2])
     if history and disagrees(variance, df, history):
         codes.append("history_disagrees")

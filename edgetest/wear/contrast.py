@@ -15,7 +15,7 @@ class Contrast:
     """Second group minus first on the log scale: `difference`, `stderr`, `df`, `half_width`.
 
     Numbers, or arrays over replicates. `half_width` is that of the two-sided interval
-    at `level`, `t * stderr`; `floored` where the measurement set it (see `hold_floor`).
+    at `level`, `t * stderr`.
     """
 
     difference: np.ndarray
@@ -24,7 +24,6 @@ class Contrast:
     half_width: np.ndarray
     level: float
     method: str
-    floored: np.ndarray | bool = False
     open_low: bool = False  # a bound among the lives leaves this end open
     open_high: bool = False
 
@@ -160,31 +159,3 @@ def widen(found, variance):
     """The contrast with a further, known `variance` of the difference added."""
     stderr = np.sqrt(found.stderr**2 + variance)
     return replace(found, stderr=stderr, half_width=quantile(found.df, found.level) * stderr)
-
-
-def hold_floor(found, measurement_variance):
-    """Keep an interval from being narrower than measuring alone would make it.
-
-    Parameters
-    ----------
-    found : Contrast
-        From the scatter between blades.
-    measurement_variance : array_like
-        Variance of the difference from within-blade uncertainty alone, log scale.
-
-    Returns
-    -------
-    Contrast
-        Its half width is at least the normal quantile times the measurement's
-        standard error. Two or three blades agree by luck now and then; the interval
-        from their scatter alone is then known to be too narrow.
-    """
-    least = ndtri(0.5 + found.level / 2) * np.sqrt(measurement_variance)
-    floored = least > found.half_width
-    half_width = np.where(floored, least, found.half_width)
-    return replace(
-        found,
-        stderr=half_width / quantile(found.df, found.level),
-        half_width=half_width,
-        floored=floored,
-    )

@@ -7,7 +7,7 @@ import numpy as np
 
 from edgetest.errors import UnusableInput
 from edgetest.wear.bounded import bounded_contrast, group_posterior, scale_grid
-from edgetest.wear.contrast import by_design, contrast, hold_floor, pooled_t, widen
+from edgetest.wear.contrast import by_design, contrast, pooled_t, widen
 from edgetest.wear.groups import BlockFit, Family, fit_blocks
 from edgetest.wear.history import moderated_t
 from edgetest.wear.replicates import Replicates
@@ -113,7 +113,7 @@ def scope(design, *names):
 
 def between(design, first, second, level, rule=by_design):
     """Contrast of two heat treatments, by blades alone where a group has only one."""
-    measurement = _measurement(design, first, second)
+    measurement = measurement_variance(design, first, second)
     known = known_variance(design, first, second)
     if scope(design, first, second) == "blades":
         difference = design.mean(second) - design.mean(first)
@@ -130,7 +130,7 @@ def between(design, first, second, level, rule=by_design):
         found = rule(design.lives(first), design.lives(second), level=level)
     if design.replicates.normalised:
         found = replace(found, method=f"{found.method}, control-normalised")
-    return hold_floor(widen(found, known), measurement + known)
+    return widen(found, known)
 
 
 def _with_bounds(design, first, second, level):
@@ -188,8 +188,7 @@ def with_history(design, first, second, level, history):
         effects = design.blocks.effects
         difference = effects[design.names.index(second)] - effects[design.names.index(first)]
     found = moderated_t(difference, unscaled, variance, df, history, level)
-    known = known_variance(design, first, second)
-    return hold_floor(widen(found, known), known + _measurement(design, first, second))
+    return widen(found, known_variance(design, first, second))
 
 
 def known_variance(design, first, second):
@@ -198,7 +197,7 @@ def known_variance(design, first, second):
     return control + (design.law_u(second) - design.law_u(first)) ** 2
 
 
-def _measurement(design, first, second):
+def measurement_variance(design, first, second):
     """Variance of the difference from within-blade uncertainty alone."""
     return design.measurement(first) + design.measurement(second)
 

@@ -29,8 +29,9 @@ WARNINGS = {
         "each heat treatment lead to different verdicts; both are shown. More blades settle it."
     ),
     "measurement_floor": (
-        "The blades agree better than the readings can: the interval is held at what the "
-        "measurement alone allows. More stations or clearer photographs narrow it."
+        "The blades agree better than the readings can, by luck: the interval that the readings "
+        "alone allow is wider and is shown too. Trust the wider one; more stations or clearer "
+        "photographs narrow it."
     ),
     "no_scatter": (
         "The lives within each heat treatment are all the same and no reading uncertainty is "
