@@ -97,7 +97,7 @@ def fit_study(
     made = {name: cells(part) for name, part in parts.items()}
     needed = 2 if chosen.name == "wedge" else 3
     usable = [name for name in names if made[name].stages_told >= needed]
-    spare = sum(made[name].stages_told - needed for name in usable)
+    spare = sum(max(made[name].stages_numbered - needed, 0) for name in usable)
     if spare < 1:
         fits = tuple(_unfitted(name, parts[name], law, level) for name in names)
         return StudyFit(law, None, fits, ("too_few_stages",), limit, np.nan, level)

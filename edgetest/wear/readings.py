@@ -130,6 +130,11 @@ class Cells:
         return self.stages[self.stage]
 
     @property
+    def stages_numbered(self):
+        """Number of stages with a number."""
+        return len(np.unique(self.stage[~self.bounded]))
+
+    @property
     def stages_told(self):
         """Number of stages with a number or a reading bounded on both sides."""
         told = np.isfinite(self.log_value) & ~self.bounded

@@ -195,7 +195,8 @@ class CurveFit:
         log_value = self.log_scale + law.log_shape(n, self.psi)
         slopes = np.column_stack([np.ones_like(n), law.slopes(n, self.psi)])
         half = self.t_quantile * np.sqrt(np.einsum("ni,ij,nj->n", slopes, self.cov, slopes))
-        value, low, high = np.exp(log_value), np.exp(log_value - half), np.exp(log_value + half)
+        with np.errstate(over="ignore"):  # far beyond the readings a band may have no upper end
+            value, low, high = (np.exp(log_value + k * half) for k in (0, -1, 1))
         return Band(n, value, low, high, self.level)
 
     def to_dict(self):

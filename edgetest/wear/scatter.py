@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-FLOOR = 1e-14  # variance of log readings below which they count as exact (a CV of 1e-7)
+FLOOR = 1e-12  # variance of log readings below which they count as exact (a CV of 1e-6)
 
 
 @dataclass(frozen=True)
@@ -68,24 +68,30 @@ def estimate_scatter(blades, residuals, slopes, *, shared=None, shared_precision
         np.where(free, np.array([0.5, 0.25, 0.1]) * spread, 0.0) if start is None else start.parts
     )
     parts = np.where(free, np.maximum(parts, 1e-3 * spread), 0.0)
-    for _ in range(60):
-        gradient, info, power_var = _score(
-            parts, r, known, weight, factors, jac, q, shared_precision
-        )
+    scored = _score(parts, r, known, weight, factors, jac, q, shared_precision)
+    for _ in range(50):
+        likelihood, gradient, info, power_var = scored
         held = ~free | ((parts <= 0) & (gradient <= 0))
         move = np.flatnonzero(~held)
         if not len(move):
             break
         step = np.zeros(3)
-        step[move] = np.linalg.solve(info[np.ix_(move, move)] + 1e-300, gradient[move])
-        new = np.clip(parts + step, 0.0, 4 * parts + spread)
-        new[0] = max(new[0], 0.05 * parts[0], FLOOR)
-        new[1:][new[1:] < 1e-6 * new[0]] = 0.0
-        change = np.abs(new - parts).max() / max(parts.max(), FLOOR)
-        parts = new
-        if change < 1e-7:
+        inverse = np.linalg.pinv(info[np.ix_(move, move)], hermitian=True)
+        step[move] = inverse @ gradient[move]
+        for share in (1.0, 0.5, 0.2, 0.05, 0.01):  # Fisher scoring may overshoot near zero
+            new = np.clip(parts + share * step, 0.0, 4 * parts + spread)
+            new[0] = max(new[0], 0.01 * parts[0], FLOOR)
+            new[1:][new[1:] < 1e-6 * new[0]] = 0.0
+            tried = _score(new, r, known, weight, factors, jac, q, shared_precision)
+            if tried[0] >= likelihood:
+                break
+        else:
             break
-    gradient, info, power_var = _score(parts, r, known, weight, factors, jac, q, shared_precision)
+        change = np.abs(new - parts).max() / parts.max()
+        parts, scored = new, tried
+        if change < 1e-7 or tried[0] - likelihood < 1e-10:
+            break
+    _, gradient, info, power_var = scored
     cov = np.zeros((3, 3))
     move = np.flatnonzero(parts > 0)
     cov[np.ix_(move, move)] = np.linalg.pinv(info[np.ix_(move, move)], hermitian=True)
@@ -113,7 +119,7 @@ def _pad(blades, residuals, slopes, shared):
 
 
 def _score(parts, r, known, weight, factors, jac, q, shared_precision):
-    """REML gradient (3,), expected information (3, 3), variance of the shared parameter."""
+    """REML log likelihood, gradient, expected information, variance of the shared parameter."""
     place, stage = factors
     d = weight / (parts[0] + known)
     u = np.concatenate([np.sqrt(parts[1]) * place, np.sqrt(parts[2]) * stage, jac], axis=2)
@@ -128,11 +134,14 @@ def _score(parts, r, known, weight, factors, jac, q, shared_precision):
     cell = np.arange(r.shape[1])
     proj[:, cell, cell] += d
     e = np.einsum("bij,bj->bi", proj, r)
+    likelihood = float(np.log(np.maximum(d[d > 0], 1e-300)).sum() - np.linalg.slogdet(m)[1].sum())
     a, c = np.zeros_like(r), 0.0
     if q is not None:
         a = np.einsum("bij,bj->bi", proj, q)
         c = 1 / max(float((a * q).sum()) + shared_precision, 1e-300)
         e = e - c * a * float((a * r).sum())
+        likelihood += float(np.log(c))
+    likelihood -= float((e * r).sum())
     f = (weight[:, :, None] * np.eye(r.shape[1]), place, stage)
     pf = [proj, np.matmul(proj, place), np.matmul(proj, stage)]
     fa = [np.einsum("bij,bi->bj", g, a) for g in f]
@@ -149,7 +158,7 @@ def _score(parts, r, known, weight, factors, jac, q, shared_precision):
             info[i, j] = info[j, i] = (
                 float((x**2).sum()) - 2 * c * cross + c * c * s[i] * s[j]
             ) / 2
-    return gradient, info, c
+    return likelihood / 2, gradient, info, c
 
 
 def covariance(blade, scatter):
