@@ -109,6 +109,7 @@ def analyse(
         limit=limit,
         law=_law(source, reading),
         power=power,
+        power_about=1.0 if reading == AREA else 2.0,
         shared_scale_u=2 * shared_u if reading == AREA else shared_u,
         level=level,
         robust=robust,

@@ -8,7 +8,7 @@ import numpy as np
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.wear.doubts import study_doubts
-from edgetest.wear.fitting import LOG_POWER_PRIOR, fit_blades, power_profile, signed_root
+from edgetest.wear.fitting import PRIOR_SD, WORN_VOLUME, fit_blades, power_profile, signed_root
 from edgetest.wear.laws import LAWS
 from edgetest.wear.lives import blade_lives
 from edgetest.wear.readings import cells, gather
@@ -16,7 +16,6 @@ from edgetest.wear.results import CurveFit, StudyFit, estimate_from_log
 from edgetest.wear.scatter import effective_df
 
 NOT_IDENTIFIED = 0.75  # of the prior's interval: readings that leave p so wide say little about it
-WORN_VOLUME = 2.0  # the power of a wedge that loses the same volume with every cut
 
 
 def fit_study(
@@ -33,6 +32,7 @@ def fit_study(
     limit_relative_u=0.0,
     law="wedge",
     power=None,
+    power_about=WORN_VOLUME,
     shared_scale_u=0.0,
     robust=False,
     level=0.95,
@@ -70,6 +70,8 @@ def fit_study(
     power : float, optional
         Sets the wedge law's p; left out, the blades of the study share one p, estimated with
         a weak prior (log p normal about log 2 with SD 0.5).
+    power_about : float
+        Where that prior lies: 2 for widths, 1 for worn areas (equal volume with every cut).
     shared_scale_u : float
         Relative standard uncertainty of a scale that all readings share.
     robust : bool
@@ -88,7 +90,7 @@ def fit_study(
     UnusableInput
         An unknown law, a power or limit not above 0, arrays that do not fit together.
     """
-    chosen = _law(law, power, limit, limit_of_fresh)
+    chosen = _law(law, power, power_about, limit, limit_of_fresh)
     data = gather(
         blade, cuts, value, lower=lower, upper=upper, station=station, relative_u=relative_u
     )
@@ -103,7 +105,7 @@ def fit_study(
         return StudyFit(law, None, fits, ("too_few_stages",), limit, np.nan, level)
     blades = [made[name] for name in usable]
     log_power = None if power is None else log(power)
-    fitted = fit_blades(chosen, blades, log_power=log_power, robust=robust)
+    fitted = fit_blades(chosen, blades, log_power=log_power, about=power_about, robust=robust)
 
     ends = limit if limit_of_fresh is None else limit_of_fresh
 
@@ -121,22 +123,22 @@ def fit_study(
         )
 
     beside = [(None, ())] * len(usable)
-    if fitted.log_power is not None and fitted.log_power != log(WORN_VOLUME):
-        beside = lives(fit_blades(chosen, blades, log_power=log(WORN_VOLUME), robust=robust))
+    if fitted.log_power is not None and fitted.log_power != log(power_about):
+        beside = lives(fit_blades(chosen, blades, log_power=log(power_about), robust=robust))
     study_codes, blade_codes, outlying = study_doubts(fitted, [parts[n] for n in usable], robust)
     done = {}
     for i, (name, life) in enumerate(zip(usable, lives(fitted), strict=True)):
         fit = _describe(name, parts[name], fitted, i, life, level, unit)
         done[name] = replace(
             fit,
-            life_power_2=beside[i][0],
+            life_worn_volume=beside[i][0],
             warnings=fit.warnings + blade_codes[i],
             outlying=outlying[i],
         )
     fits = tuple(done.get(name) or _unfitted(name, parts[name], law, level) for name in names)
     estimate, power_codes = _power(fitted, level, spare)
     if power is not None and chosen.name == "wedge":
-        power_codes = _against_power(chosen, blades, log_power, robust, spare)
+        power_codes = _against_power(chosen, blades, fitted, robust, spare)
     station_cv = float(np.sqrt(fitted.scatter.station_var))
     codes = power_codes + study_codes
     return StudyFit(law, estimate, fits, codes, limit, station_cv, level)
@@ -152,13 +154,13 @@ def _by_blade(given, names, where):
     return np.array([given[name] for name in names], dtype=float)
 
 
-def _law(law, power, limit, limit_of_fresh):
+def _law(law, power, power_about, limit, limit_of_fresh):
     """The law by its name; refuses what cannot be a power or a limit."""
     if law not in LAWS:
         raise UnusableInput(f'no law "{law}"', "law", f"choose one of {', '.join(LAWS)}")
     chosen = LAWS[law]
     limits = list(limit.values()) if isinstance(limit, dict) else [limit]
-    named = [("power", power), ("limit_of_fresh", limit_of_fresh)]
+    named = [("power", power), ("power_about", power_about), ("limit_of_fresh", limit_of_fresh)]
     for name, number in named + [("limit", each) for each in limits]:
         if number is not None and not 0 < number < np.inf:
             raise UnusableInput(f"{number} met", name, "give a number above 0")
@@ -181,7 +183,7 @@ def _power(fitted, level, spare):
     p = float(np.exp(fitted.log_power))
     if fitted.power_var == 0:
         return Estimate(p, p, p, "", level, "set by hand"), ()
-    mean, sd = LOG_POWER_PRIOR
+    mean, sd = fitted.prior_mean, PRIOR_SD
     grid = mean + sd * np.linspace(-5.0, 5.0, 201)
     sse = power_profile(fitted.law, fitted.curves, grid, fitted.psi).sum(axis=0)
     # The readings object on the t scale (their scatter is estimated too), the prior on the
@@ -192,14 +194,15 @@ def _power(fitted, level, spare):
     low, high = np.exp(np.interp([-quantile, quantile], root, grid)).tolist()
     vague = log(high / low) > NOT_IDENTIFIED * 2 * quantile * sd
     codes = ("power_not_identified",) if vague else ()
-    method = "profile likelihood, weak prior about 2"
+    method = f"profile likelihood, weak prior about {np.exp(mean):g}"
     return Estimate(p, min(low, p), max(high, p), "", level, method), codes
 
 
-def _against_power(law, blades, log_power, robust, spare):
+def _against_power(law, blades, fitted, robust, spare):
     """Whether the readings speak against the power that was set (99 %)."""
-    free, _ = _power(fit_blades(law, blades, robust=robust), 0.99, spare)
-    inside = log(free.low) <= log_power <= log(free.high)
+    about = float(np.exp(fitted.prior_mean))
+    free, _ = _power(fit_blades(law, blades, about=about, robust=robust), 0.99, spare)
+    inside = log(free.low) <= fitted.log_power <= log(free.high)
     return () if inside else ("power_misfits",)
 
 

@@ -16,7 +16,8 @@ from edgetest.wear.scatter import (
     stage_means,
 )
 
-LOG_POWER_PRIOR = (log(2.0), 0.5)  # 95 % of p between 0.75 and 5.3: weak, around worn volume
+WORN_VOLUME = 2.0  # power of the width of a wedge that loses the same volume with every cut
+PRIOR_SD = 0.5  # of log p: 95 % of p between 0.75 and 5.3 where it is expected about 2
 POWER = 1  # place of log p in the wedge law's psi
 ROUNDS = 40
 
@@ -43,6 +44,7 @@ class Fitted:
     slopes: list
     cov: list
     drift: list
+    prior_mean: float = log(WORN_VOLUME)
 
     @property
     def power_var(self):
@@ -61,7 +63,7 @@ class Fitted:
         return full
 
 
-def fit_blades(law, blades, *, log_power=None, robust=False):
+def fit_blades(law, blades, *, log_power=None, about=WORN_VOLUME, robust=False):
     """Fit every blade, the scatter they share, and (wedge, no `log_power`) the power they share.
 
     Parameters
@@ -71,6 +73,8 @@ def fit_blades(law, blades, *, log_power=None, robust=False):
         At least one stage more than parameters among them.
     log_power : float, optional
         Sets the wedge law's log p.
+    about : float
+        Where the prior expects p: log p normal about its log with SD `PRIOR_SD`.
     robust : bool
         Take readings far from their curve less seriously.
 
@@ -80,12 +84,13 @@ def fit_blades(law, blades, *, log_power=None, robust=False):
     """
     wedge = law.name == "wedge"
     shared = wedge and log_power is None
+    mean = log(about)
     own = [0] if wedge else list(range(len(law.psi_names)))
     blades = list(blades)
     unknown = Scatter(1.0, 0.0, 0.0, np.zeros((3, 3)))
     curves = pack(blades, unknown)
     if shared:
-        log_power = _first_power(law, curves)
+        log_power = _first_power(law, curves, mean)
     held = {POWER: log_power} if wedge else {}
     shapes, scatter = fit_shapes(law, curves, held=held), unknown
     bends = robust or any(b.bounded.any() for b in blades)
@@ -100,7 +105,7 @@ def fit_blades(law, blades, *, log_power=None, robust=False):
             residuals,
             [_own_slopes(s, own) for s in slopes],
             shared=[s[:, POWER] for s in slopes] if shared else None,
-            shared_precision=LOG_POWER_PRIOR[1] ** -2,
+            shared_precision=PRIOR_SD**-2,
             start=None if scatter is unknown else scatter,
         )
         if bends:
@@ -109,7 +114,7 @@ def fit_blades(law, blades, *, log_power=None, robust=False):
             ]
         curves = pack(blades, scatter)
         if shared:
-            log_power = _next_power(law, curves, shapes.psi, log_power)
+            log_power = _next_power(law, curves, shapes.psi, log_power, mean)
         if not _moved(before, (log_power, shapes.psi, scatter)):
             break
     held = {POWER: log_power} if wedge else {}
@@ -135,6 +140,7 @@ def fit_blades(law, blades, *, log_power=None, robust=False):
         slopes,
         cov,
         drift,
+        mean,
     )
 
 
@@ -188,31 +194,30 @@ def power_profile(law, curves, log_powers, start=None):
     return shapes.sse.reshape(n, g)
 
 
-def _prior(log_powers):
-    mean, sd = LOG_POWER_PRIOR
-    return ((log_powers - mean) / sd) ** 2
+def _prior(log_powers, mean):
+    return ((log_powers - mean) / PRIOR_SD) ** 2
 
 
-def _first_power(law, curves):
+def _first_power(law, curves, mean):
     """A log power to begin with, while the scatter is unknown."""
-    grid = LOG_POWER_PRIOR[0] + np.linspace(-2.0, 2.0, 17)
+    grid = mean + np.linspace(-2.0, 2.0, 17)
     stages = (np.abs(curves.root).sum(axis=2) > 0).sum()
     df = max(stages - 2 * len(curves.cuts), 1)
     goal = df * np.log(np.maximum(power_profile(law, curves, grid).sum(axis=0), 1e-300))
-    return float(grid[np.argmin(goal + _prior(grid))])
+    return float(grid[np.argmin(goal + _prior(grid, mean))])
 
 
-def _next_power(law, curves, psi, near):
+def _next_power(law, curves, psi, near, mean):
     """The log power at which all blades and the prior object least (three-point steps)."""
     step = 0.05
     for _ in range(8):
         grid = near + step * np.array([-1.0, 0.0, 1.0])
         start = psi.copy()
-        goal = power_profile(law, curves, grid, start).sum(axis=0) + _prior(grid)
+        goal = power_profile(law, curves, grid, start).sum(axis=0) + _prior(grid, mean)
         bend = goal[0] - 2 * goal[1] + goal[2]
         move = (goal[0] - goal[2]) / (2 * bend) if bend > 0 else np.sign(goal[0] - goal[2])
         near += step * float(np.clip(move, -4, 4))
-        near = float(np.clip(near, LOG_POWER_PRIOR[0] - 2.5, LOG_POWER_PRIOR[0] + 2.5))
+        near = float(np.clip(near, mean - 2.5, mean + 2.5))
         if abs(move) * step < 1e-6 or (abs(move) < 0.2 and step < 0.02):
             break
         if abs(move) < 1:
@@ -237,7 +242,7 @@ def power_pulls(fitted, stretch):
     u = np.sqrt(fitted.power_var)
     grid = fitted.log_power + u * np.linspace(-5.0, 5.0, 21)
     sse = power_profile(fitted.law, fitted.curves, grid, fitted.psi)
-    others = sse.sum(axis=0) - sse + np.outer(stretch**2, _prior(grid))
+    others = sse.sum(axis=0) - sse + np.outer(stretch**2, _prior(grid, fitted.prior_mean))
     return Pull(POWER, grid, np.stack([signed_root(grid, row) for row in others]))
 
 

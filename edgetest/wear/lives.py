@@ -4,7 +4,7 @@ from math import exp, inf, log
 
 import numpy as np
 
-from edgetest.wear.fitting import LOG_POWER_PRIOR, POWER, power_pulls
+from edgetest.wear.fitting import POWER, PRIOR_SD, power_pulls
 from edgetest.wear.interval import least_life, profile_life
 from edgetest.wear.results import Life
 from edgetest.wear.scatter import effective_df
@@ -150,7 +150,7 @@ def _uncertainty(fitted, i, log_life, of_fresh, shared_scale_u, spare):
     if fitted.power_var > 0:
         bend = (gradient @ fitted.drift[i] - slope[POWER] / rate) * np.sqrt(fitted.power_var)
         # What the prior knows about the power has no degrees of freedom to lose.
-        from_readings = 1 - fitted.power_var / LOG_POWER_PRIOR[1] ** 2
+        from_readings = 1 - fitted.power_var / PRIOR_SD**2
         law_df = max(spare - 1, 1) / max(from_readings, 1e-3) ** 2
         df = (variance + bend**2) ** 2 / (variance**2 / df + bend**4 / law_df)
     return float(np.sqrt(variance)), float(df), float(scale), float(bend)

@@ -52,7 +52,7 @@ WARNINGS = {
     ),
     "power_not_identified": (
         "The readings hardly say how the wear law bends (its power p): the answer leans on the"
-        " assumption that p is near 2; cut more stages further apart."
+        " assumption of about the same metal lost with every cut; cut more stages further apart."
     ),
     "power_misfits": (
         "The readings speak against the power that was set; leave the power out to have it"
@@ -154,7 +154,8 @@ class CurveFit:
 
     `residuals` are natural logs of reading over curve, nan for bounds; `residual_cv` their
     spread, places along the edge in it; `outlying` the positions (in the arrays given to
-    `fit_study`) of readings that stand out; `life_power_2` the life with p set to 2.
+    `fit_study`) of readings that stand out; `life_worn_volume` the life with p set to
+    that of constant worn volume per cut (2 for a width).
     """
 
     blade: str
@@ -167,7 +168,7 @@ class CurveFit:
     value: np.ndarray
     station: np.ndarray
     residuals: np.ndarray
-    life_power_2: Life | None = None
+    life_worn_volume: Life | None = None
     outlying: tuple[int, ...] = ()
     level: float = 0.95
     t_quantile: float = field(default=1.96, repr=False)
@@ -200,7 +201,7 @@ class CurveFit:
         return Band(n, value, low, high, self.level)
 
     def to_dict(self):
-        """Plain values for JSON, with the keys of the contract and the p = 2 life beside."""
+        """Plain values for JSON, with the keys of the contract and the worn-volume life beside."""
         parameters = {
             name: {"value": plain(e.value), "low": plain(e.low), "high": plain(e.high)}
             for name, e in self.parameters.items()
@@ -210,7 +211,7 @@ class CurveFit:
             "law": self.law,
             "parameters": parameters,
             "life": self.life.to_dict() if self.life else None,
-            "life_power_2": self.life_power_2.to_dict() if self.life_power_2 else None,
+            "life_worn_volume": self.life_worn_volume.to_dict() if self.life_worn_volume else None,
             "residual_cv": plain(self.residual_cv),
             "outlying": list(self.outlying),
             "warnings": [explain(code, WARNINGS[code]) for code in self.warnings],

@@ -9,7 +9,6 @@ from scipy.optimize import brentq, minimize_scalar
 
 from edgetest.errors import UnusableInput
 from edgetest.wear.curve import fit_study
-from edgetest.wear.fitting import LOG_POWER_PRIOR
 
 STAGES = (0, 10, 20, 40, 80, 160, 320)
 
@@ -167,10 +166,10 @@ def test_power_beside_worn_volume_and_with_the_prior_visible():
     fit = fit_study(**data, limit=10.0)
     assert "power_not_identified" in fit.warnings
     assert fit.power.low < 1.2 < 3.0 < fit.power.high
-    assert fit["A"].life_power_2.cuts != fit["A"].life.cuts
+    assert fit["A"].life_worn_volume.cuts != fit["A"].life.cuts
     assert (
         fit["A"].life.high / fit["A"].life.low
-        > fit["A"].life_power_2.high / fit["A"].life_power_2.low
+        > fit["A"].life_worn_volume.high / fit["A"].life_worn_volume.low
     )
     sure = fit_study(**study(cv=0.02, places=4, power=3.0), limit=10.0)
     assert sure.power.low < 3 < sure.power.high
@@ -182,8 +181,7 @@ def test_power_of_one_blade_is_the_maximum_of_likelihood_and_prior():
     data = study((300.0,), cv=0.05, places=1, seed=9)
     fit = fit_study(**data, limit=10.0)
     y, n = np.log(data["value"]), data["cuts"].astype(float)
-    from edgetest.wear.curve import WORN_VOLUME
-    from edgetest.wear.fitting import fit_blades
+    from edgetest.wear.fitting import PRIOR_SD, WORN_VOLUME, fit_blades
     from edgetest.wear.laws import LAWS
     from edgetest.wear.readings import cells, gather
 
@@ -199,12 +197,19 @@ def test_power_of_one_blade_is_the_maximum_of_likelihood_and_prior():
             return ((left - left.mean()) ** 2).sum()
 
         best = minimize_scalar(sse, bounds=(-12, 8), method="bounded", options={"xatol": 1e-9}).fun
-        mean, sd = LOG_POWER_PRIOR
-        return best / variance + ((log_power - mean) / sd) ** 2
+        return best / variance + ((log_power - np.log(WORN_VOLUME)) / PRIOR_SD) ** 2
 
     best = minimize_scalar(objection, bounds=(-1, 2.5), method="bounded", options={"xatol": 1e-7}).x
     assert np.log(fit.power.value) == pytest.approx(best, abs=1e-3)
-    assert np.exp(LOG_POWER_PRIOR[0]) == WORN_VOLUME
+
+
+def test_worn_areas_are_expected_to_grow_in_a_straight_line():
+    data = study((300.0,), cv=0.08, places=1, stages=(0, 20, 40, 80))
+    area = fit_study(**data | {"value": data["value"] ** 2}, limit=100.0, power_about=1.0)
+    width = fit_study(**data, limit=10.0)
+    assert area.power.value == pytest.approx(width.power.value / 2, rel=1e-3)
+    assert area["A"].life.cuts == pytest.approx(width["A"].life.cuts, rel=1e-3)
+    assert np.log(area["A"].life.high) == pytest.approx(np.log(width["A"].life.high), abs=1e-2)
 
 
 def test_life_beyond_the_last_stage_says_so_and_carries_the_law():
