@@ -48,6 +48,7 @@ def draw_overlay(
     crop=False,
     width_px=None,
     sentence=None,
+    refusal=None,
     size=1.0,
 ):
     """The photograph with what was measured drawn on it.
@@ -68,6 +69,8 @@ def draw_overlay(
         multiples and never smaller than the photograph.
     sentence : str, optional
         Words beneath; the measurement's own summary if not given.
+    refusal : str, optional
+        Why there is no measurement, where none was begun (no scale, for instance).
     size : float
         Of letters and lines; above 1 for a picture that will be shown small.
 
@@ -79,17 +82,17 @@ def draw_overlay(
     grey = np.asarray(getattr(picture, "grey", picture), dtype=np.float32)
     canvas = _canvas(grey, _window(grey.shape, measurement, crop), width_px, size)
     um_per_px = um_per_px or getattr(measurement, "um_per_px", None)
-    refused = measurement is not None and measurement.status == "refused"
-    if measurement is not None and not refused:
+    if measurement is not None and measurement.status == "refused":
+        refusal = " ".join(reason.text for reason in measurement.reasons)
+    if measurement is not None and not refusal:
         if hasattr(measurement, "contour_rc"):
             _draw_profile(canvas, measurement)
         else:
             _draw_apex(canvas, measurement)
     if um_per_px and np.isfinite(um_per_px):
         _draw_bar(canvas, um_per_px)
-    if refused:
-        reasons = " ".join(reason.text for reason in measurement.reasons)
-        _write_plate(canvas, f"Not measured. {reasons}")
+    if refusal:
+        _write_plate(canvas, f"Not measured. {refusal}")
         return _with_sentence(canvas, sentence or "")
     if sentence is None:
         sentence = measurement.summary() if measurement is not None else ""

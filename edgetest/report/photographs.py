@@ -66,16 +66,18 @@ def is_measured(photo):
 
 
 def overlay_jpeg(photo):
-    """The photograph with what was measured on it, cut to the edge, as JPEG."""
+    """The photograph with what was measured on it, or why not, cut to the edge, as JPEG."""
     from edgetest.images import read_picture
     from edgetest.study.measuring import with_arrays
 
     if photo.measurement is None and photo.task is not None:
         photo = with_arrays(photo)
     scale = (photo.numbers.get("scale") or {}).get("um_per_px")
+    why = " ".join(reason["text"] for reason in photo.numbers["reasons"])
     drawn = draw_overlay(
         read_picture(photo.path), photo.measurement, um_per_px=scale, crop=True,
         width_px=SHOWN_PX, sentence="", size=1.7,
+        refusal=None if is_measured(photo) else why,
     )  # fmt: skip
     return cv2.imencode(".jpg", drawn[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, 88])[1].tobytes()
 

@@ -76,6 +76,14 @@ def test_refused_picture_carries_its_reason_across_the_middle():
     assert not near(picture, SIDES).any()
 
 
+def test_refusal_before_any_measurement_is_written_too():
+    plain = draw_overlay(grey())
+    refused = draw_overlay(grey(), refusal="No scale is known; name one.")
+    assert refused.shape == plain.shape
+    assert (refused > 200).any()
+    assert not (plain > 200).any()
+
+
 def test_sentence_stands_on_paper_beneath():
     measured = measurement((480, 640), 12.0, 1.0)
     with_words = draw_overlay(grey(), measured)
