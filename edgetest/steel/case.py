@@ -39,7 +39,6 @@ class CaseResult:
     target_hrc: float
     case_depth_mm: Estimate
     soft_skin_mm: Estimate
-    safe_grind_mm: Estimate
     edge_carbon_pct: Estimate
     face_carbon_pct: Estimate
     edge_hardness_hrc: Estimate
@@ -55,6 +54,11 @@ class CaseResult:
     carbon_pct: np.ndarray = field(repr=False)  # (3, nodes): low, middle, high
     hardness_hrc: np.ndarray = field(repr=False)  # (3, nodes)
     edge_carbon_samples: np.ndarray = field(repr=False)
+
+    @property
+    def safe_grind_mm(self):
+        """Greatest grind off a face that leaves it hard: the case depth, seen from the grinder."""
+        return self.case_depth_mm
 
     @property
     def ground_mm(self):
@@ -255,7 +259,6 @@ def case_result(
         target_hrc=float(target_hrc),
         case_depth_mm=estimate(depth, "mm"),
         soft_skin_mm=estimate(skin, "mm"),
-        safe_grind_mm=estimate(np.where(skin <= depth, depth, 0.0), "mm"),
         edge_carbon_pct=estimate(edge, "% C"),
         face_carbon_pct=estimate(ends.min(axis=1), "% C"),
         edge_hardness_hrc=estimate(edge_hrc, "HRC"),

@@ -118,6 +118,40 @@ def test_coupon_narrows_the_case():
     assert "diffusivity_spread" not in after.warnings
 
 
+def test_a_poorly_read_coupon_narrows_less():
+    sharp, blunt = (
+        run(
+            thickness_mm=6.0,
+            calibration=calibrate(PACK[:1], 6.0, 0.8, u, core_pct=0.2, nodes=60),
+        ).case_depth_mm
+        for u in (0.01, 0.15)
+    )
+    assert blunt.high - blunt.low > 1.2 * (sharp.high - sharp.low)
+
+
+def test_coupon_scales_the_hours():
+    coupon = calibrate(PACK[:1], 6.0, 0.5, 1e-6, core_pct=0.2, nodes=60)
+    quiet = {
+        "core_pct": 0.2, "target_pct": 0.45, "temperature_sd_c": 0, "surface_sd_pct": 0,
+        "samples": 12,
+    }  # fmt: skip
+    published = hours_through(1.0, 900, rng=rng(), **quiet).by_diffusivity
+    own = hours_through(1.0, 900, rng=rng(), calibration=coupon, **quiet).by_diffusivity
+    for name, factor in coupon.factors.items():
+        # Marched hours are read between 120 times: 2 %.
+        assert own[name] == pytest.approx(published[name] / factor, rel=0.02)
+
+
+def test_a_pack_poorer_than_the_steel_never_gets_there():
+    found = hours_through(
+        1.0, 900, core_pct=0.45, target_pct=0.5, surface_pct=0.55, surface_sd_pct=0.3,
+        diffusivities=("agren",), samples=200, level=0.5, rng=rng(),
+    )  # fmt: skip
+    # 43 % of the surfaces stay below the target, so the upper quartile has no end.
+    assert np.isinf(found.hours.high)
+    assert np.isfinite(found.hours.value)
+
+
 def test_impossible_coupon_is_refused():
     with pytest.raises(UnusableInput, match="no diffusivity gives"):
         calibrate((Heat(850, 0.01, "carburising"),), 6.0, 2.5, 0.1, core_pct=0.2, nodes=40)

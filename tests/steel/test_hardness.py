@@ -85,6 +85,30 @@ def test_differing_pieces_are_named():
     assert fit.moments("b")[0] == pytest.approx(50.25, abs=0.05)
 
 
+@pytest.mark.parametrize(("gap", "differ"), [(2.6, False), (3.4, True)])
+def test_pieces_differ_from_three_points_on(gap, differ):
+    # Ten readings each: the difference is known to 0.45 HRC, so 0.4 either side is decided.
+    value = np.r_[np.full(10, 58.0), np.full(10, 58.0 + gap)]
+    found = fit_hardness(value=value, piece=np.repeat(["a", "b"], 10))
+    assert ("pieces_differ" in found.warnings) is differ
+
+
+def test_further_piece_against_the_integral_over_the_spread():
+    # One reading a piece, sd 1, spread half normal with scale 1.5, flat mean: given the spread
+    # t the mean is normal about the average with (1 + t²)/n, so a further piece varies by
+    # t² + (1 + t²)/n; average that over the spread's own posterior.
+    value = np.array([56.0, 60.0, 61.0, 57.5])
+    n, squares = value.size, ((value - value.mean()) ** 2).sum()
+    t = np.linspace(0, 8, 4001)
+    weight = np.exp(-(t**2) / (2 * 1.5**2) - squares / (2 * (1 + t**2))) * (1 + t**2) ** (
+        -(n - 1) / 2
+    )
+    variance = (weight * (t**2 + (1 + t**2) / n)).sum() / weight.sum()
+    mean, sd = fit_hardness(value=value, piece=list("abcd")).moments()
+    assert mean == pytest.approx(value.mean(), abs=0.02)
+    assert sd == pytest.approx(np.sqrt(variance), rel=0.02)  # 24 spreads on the grid
+
+
 def test_agreeing_pieces_are_not_called_different():
     assert (
         "pieces_differ" not in fit_hardness(value=[60, 61, 60.5, 61], piece=list("aabb")).warnings

@@ -43,6 +43,13 @@ def test_hardness_alone_bounds_carbon_from_below_only():
     assert "no_upper_carbon" in found.warnings
 
 
+def test_least_carbon_allows_for_the_steels_own_scatter():
+    reading = fit_hardness(value=[55.0] * 200)  # known to 0.07 HRC: the scatter is all
+    assert carbon_range(reading).low_pct == pytest.approx(
+        carbon_for_hardness(55 - 1.96 * np.hypot(1.5, 0.0707)), abs=1e-3
+    )
+
+
 def test_stated_martensite_bounds_carbon_on_both_sides():
     found = carbon_range(fit_hardness(value=[50, 50]), martensite=(0.9, 1.0))
     assert found.low_pct < carbon_for_hardness(50, 1.0)

@@ -68,6 +68,13 @@ def test_coarse_break_sends_back_not_away():
     assert at(grain="coarse").action == "repeat"
 
 
+def test_cracked_coupons_send_back():
+    found = at(cracked=(2, 3))
+    assert (found.action, found.step) == ("repeat", "coupon")
+    assert "2 of 3 cracked" in found.text
+    assert at(cracked=(1, 4)).action == "finished"
+
+
 def test_contradictory_quench_is_repeated():
     odd = quench_response(oil=HARD, water=SOFT)
     found = at(quench=odd)

@@ -4,10 +4,18 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.special import digamma
 from scipy.stats import t as student
 
 from edgetest.errors import UnusableInput
-from edgetest.steel.belief import BLADE_SD_LOG, DamageEvidence, LifeEvidence, life_belief
+from edgetest.steel.belief import (
+    BLADE_SD_LOG,
+    DamageEvidence,
+    LifeEvidence,
+    damage_belief,
+    hardness_belief,
+    life_belief,
+)
 from edgetest.steel.case import case_result
 from edgetest.steel.decision import Losses, Test, expected_loss, value_of_test
 from edgetest.steel.hardness import fit_hardness
@@ -203,6 +211,24 @@ def test_decisive_evidence_is_the_doubtful_one():
     life = next(c for c in found.criteria if c.name == "life")
     assert life.if_fails == "do_not_reuse"
     assert life.without != found.verdict  # the life result is what carries it
+
+
+def test_no_damage_at_all_is_a_short_exposure_not_a_zero_rate():
+    # An exact 95 % upper end of 3.689 for no event is an exposure of one; Jeffreys from there.
+    belief = damage_belief((DamageEvidence(0, 0, 3.68888),), full=1.0, light=2.0, lot=False)
+    assert belief.mean == pytest.approx(digamma(0.5), abs=1e-5)
+    assert belief.sd == pytest.approx(np.pi / np.sqrt(2), rel=1e-9)
+
+
+def test_hardness_of_the_lot_keeps_its_piece_to_piece_part_apart():
+    make = {"full": (57, 62), "light": (52, 64), "piece": None, "lot": True}
+    several = hardness_belief(TWO_PIECES, **make)
+    assert several.sd == pytest.approx(TWO_PIECES.moments()[1])
+    learnt = several.sd**2 - several.fixed_sd**2
+    assert learnt == pytest.approx(TWO_PIECES.lot_mean_sd_hrc**2, rel=1e-9)
+    one = hardness_belief(GOOD_HARDNESS, **make)
+    assert one.sd**2 == pytest.approx(GOOD_HARDNESS.moments()[1] ** 2 + 2 * 1.5**2, rel=1e-9)
+    assert one.fixed_sd == 1.5
 
 
 def test_chop_damage_and_cracks_count_when_asked_for():
