@@ -107,6 +107,7 @@ def analyse(
         station=[each.station for each in used],
         relative_u=own_u,
         limit=limit,
+        limit_relative_u=_angle_doubts(source, used) if reading == AREA else 0.0,
         law=_law(source, reading),
         power=power,
         power_about=1.0 if reading == AREA else 2.0,
@@ -169,6 +170,20 @@ def _law(source, reading):
             if rule.name == reading and rule.law:
                 return rule.law
     return LAWS.get(reading, "wedge")
+
+
+def _angle_doubts(source, used):
+    """What the doubt about each run's edge angle makes of its worn areas (relative)."""
+    from edgetest.wear.geometry import log_area_angle_u
+
+    blades = {each.run: source.study.blade(each.blade) for each in used}
+    return {run: float(log_area_angle_u(*_angle(blade))) for run, blade in blades.items()}
+
+
+def _angle(blade):
+    """Included angle and its standard uncertainty, degrees, whichever way they were given."""
+    sides = 1 if blade.angle_per_side_deg is None else 2
+    return blade.included_angle_deg, sides * (blade.angle_u_deg or 0.0)
 
 
 def _photo_warnings(photos, missing):
