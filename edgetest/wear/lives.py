@@ -123,6 +123,7 @@ def blade_lives(
             log_life_law_u=float(parts["law"][i]),
             last_stage=float(last[i]),
             level=level,
+            between_stages=_between_stages(fitted, i, log_limit[i]),
         )
         out.append((life, _codes(fitted, i, life, moves[i])))
     return out
@@ -156,6 +157,30 @@ def _uncertainty(fitted, i, log_life, of_fresh, shared_scale_u, spare):
     return float(np.sqrt(variance)), float(df), float(scale), float(bend)
 
 
+def _between_stages(fitted, i, log_limit):
+    """Cuts at which a line between the stage means first crosses the limit, None if none does."""
+    s = len(fitted.blades[i].stages)
+    cuts, mean = fitted.curves.cuts[i, :s], fitted.curves.log_value[i, :s]
+    worn = fitted.law.direction * (mean - log_limit)
+    beyond = np.flatnonzero((worn[1:] >= 0) & (worn[:-1] < 0))
+    if not len(beyond):
+        return None
+    k = int(beyond[0])
+    share = worn[k] / (worn[k] - worn[k + 1])
+    return float(cuts[k] + share * (cuts[k + 1] - cuts[k]))
+
+
+def _misses_crossing(fitted, i, life):
+    """Whether curve and stages cross the limit apart: by three SD, or by a third in any case."""
+    if life.between_stages is None or not life.between_stages > 0 or life.cuts == inf:
+        return False
+    blade, scatter = fitted.blades[i], fitted.scatter
+    at_stage = scatter.residual_var / blade.n_stations + scatter.stage_var
+    rate = fitted.law.rate(np.array([life.cuts]), fitted.psi[i])[0]
+    spread = np.hypot(np.sqrt(at_stage) / rate, life.log_life_se)
+    return bool(abs(log(life.between_stages) - life.log_life) > min(3 * spread + 0.02, 0.35))
+
+
 def _codes(fitted, i, life, moves):
     """What is doubtful about this life, as codes."""
     codes = []
@@ -169,6 +194,8 @@ def _codes(fitted, i, life, moves):
         codes.append("no_upper_end")
     if fitted.log_power is not None and life.extrapolated and fitted.power_var == 0:
         codes.append("power_fixed")
+    if _misses_crossing(fitted, i, life):
+        codes.append("curve_misses_the_crossing")
     if fitted.at_end[i] and moves >= FLAT:
         codes.append("fresh_not_seen" if fitted.log_power is not None else "shape_not_seen")
     return tuple(codes)

@@ -66,6 +66,10 @@ WARNINGS = {
         "Stages lie further from the curve than the places along the edge explain: the medium"
         " or the reading changed from stage to stage; the interval carries it."
     ),
+    "curve_misses_the_crossing": (
+        "The stages about the limit cross it elsewhere than the curve does: here the law misfits"
+        " where it matters; compare laws, or add stages near the limit."
+    ),
     "outlying_reading": (
         "A reading lies further from the curve than chance explains; look at its photograph or"
         " note. Nothing was dropped."
@@ -91,6 +95,8 @@ class Life:
 
     `extrapolated`: the life lies beyond the last stage. `censored`: the blade was stopped
     before its reading reached the limit. An interval without an upper end has `high` = inf.
+    `between_stages` is where a straight line between the two stages about the limit crosses it,
+    whatever the law; None where no stage lies beyond the limit.
     `log_life_se` is the doubt from this blade's own readings and stations; `log_life_shared_u`
     from a scale error that all blades of the calibration share (cancels in a ratio);
     `log_life_law_u` from the power p that all blades of the study share (its sign is that of
@@ -110,6 +116,7 @@ class Life:
     log_life_law_u: float = 0.0
     last_stage: float = inf
     level: float = 0.95
+    between_stages: float | None = None
 
     @property
     def log_life_total_u(self):

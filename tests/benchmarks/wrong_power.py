@@ -1,0 +1,39 @@
+"""What a wrong power of the wear law costs: a life, and a ratio of two lives.
+
+Run: python tests/benchmarks/wrong_power.py
+Two blades, the second of 1.3 times the life, eight stages, readings without error made with the true
+power; fitted with p set to 2. Prints a table for edgetest/guide/wear_curves.md.
+"""
+
+import numpy as np
+
+from edgetest.wear.curve import fit_study
+
+FRESH, LIMIT, RATIO = 2.0, 10.0, 1.3
+
+
+def lives(power, reach):
+    """Lives of both blades fitted with p = 2, over the true ones."""
+    cuts = np.r_[0.0, np.geomspace(0.04, 1.0, 7)] * 300 * reach
+    blade, n, value = [], [], []
+    for name, life in (("A", 300.0), ("B", 300.0 * RATIO)):
+        grown = (LIMIT**power - FRESH**power) / life
+        blade += [name] * len(cuts)
+        n += cuts.tolist()
+        value += ((FRESH**power + grown * cuts) ** (1 / power)).tolist()
+    fit = fit_study(blade, n, value, limit=LIMIT, power=2.0)
+    return fit["A"].life.cuts / 300.0, fit["B"].life.cuts / (300.0 * RATIO)
+
+
+def main():
+    """Print the table."""
+    print("| true p | last stage / life | life, fitted with p = 2 | ratio of two lives |")
+    print("| --- | --- | --- | --- |")
+    for power in (1.0, 1.5, 2.0, 3.0, 4.0):
+        for reach in (1.2, 0.7, 0.5, 0.25):
+            first, second = lives(power, reach)
+            print(f"| {power:g} | {reach:g} | {first - 1:+.0%} | {second / first - 1:+.1%} |")
+
+
+if __name__ == "__main__":
+    main()
