@@ -1,8 +1,78 @@
-"""How well the mean width is known: texture, noise, tone, and the length not measured."""
+"""How well the mean width is known: noise and texture, stretches not measured, model, tone.
+
+The interval is of one thing: the mean width of the edge that the picture shows, chips
+left out. That the width really varies along the edge is no error of this mean; only
+where a stretch could not be measured does the variation count, for what is guessed there.
+"""
+
+from dataclasses import dataclass
 
 import numpy as np
 
-from edgetest.photo.smooth import local_line
+from edgetest.photo.smooth import local_line, runs
+
+MODEL_U_PX = 0.004  # pixels, interpolation and rounding differ from the model by this much
+TONE_U_PX = 0.05  # at a blur of 1.3 px, where the tone curve had to be assumed
+DETREND_PX = 14.0  # along the edge; slower changes are taken for the edge's own
+
+
+@dataclass(frozen=True)
+class MeanWidth:
+    """Mean width along the edge with its standard uncertainty, pixels.
+
+    `scatter_px` is the share of noise and texture, `gaps_px` that of stretches not
+    measured; `sd_px` the real spread along the edge.
+    """
+
+    mean_px: float
+    u_px: float
+    scatter_px: float
+    gaps_px: float
+    sd_px: float
+
+
+def mean_width(width, used, block, blur_px, *, tone_known=True):
+    """Mean of the width along the edge from its first to its last used place.
+
+    Parameters
+    ----------
+    width : ndarray, shape (n,)
+        Width at every place, pixels.
+    used : ndarray of bool, shape (n,)
+    block : int
+        Pixels along the edge from place to place.
+    blur_px : float
+    tone_known : bool
+
+    Returns
+    -------
+    MeanWidth
+    """
+    places = np.flatnonzero(used)
+    first, last = places[0], places[-1] + 1
+    width, used = width[first:last], used[first:last]
+    index = np.arange(width.size)
+    filled = np.interp(index, index[used], width[used])
+    reach = max(4.0, DETREND_PX / block)
+    trend = local_line(filled, reach, weight=used + 1e-6)
+    off = np.where(used, filled - trend, 0.0)
+    # The trend follows a little of the scatter: a Gaussian line of this reach takes up
+    # 1 / (2 sqrt(pi) reach) of white noise.
+    kept = 1 - 1 / (2 * np.sqrt(np.pi) * reach)
+    share = independent_share(off, used)
+    variance = float(np.mean(off[used] ** 2)) / kept**2
+    count = used.sum()
+    scatter = np.sqrt(variance / (count * share))
+    slow = max(float(np.var(filled[used])) - variance, 0.0)
+    gaps = _gap_uncertainty(filled, used, slow, variance)
+    model = MODEL_U_PX if tone_known else np.hypot(MODEL_U_PX, TONE_U_PX * blur_px / 1.3)
+    return MeanWidth(
+        mean_px=float(filled.mean()),
+        u_px=float(np.sqrt(scatter**2 + gaps**2 + model**2)),
+        scatter_px=float(scatter),
+        gaps_px=float(gaps),
+        sd_px=float(np.sqrt(slow)),
+    )
 
 
 def independent_share(values, used):
@@ -12,8 +82,7 @@ def independent_share(values, used):
     positive sequence), neighbours counted only where both are used.
     """
     values = np.where(used, values - values[used].mean(), 0.0)
-    total = float((values**2).sum())
-    if total <= 0:
+    if not np.any(values):
         return 1.0
     length = 1 << (2 * values.size - 1).bit_length()
     power = np.abs(np.fft.rfft(values, length)) ** 2
@@ -27,11 +96,20 @@ def independent_share(values, used):
     return float(1 / (1 + 2 * rho[1:stop].sum()))
 
 
-def mean_uncertainty(width, used, block):
-    """Standard uncertainty of the mean width from its scatter along the edge."""
-    if used.sum() < 8:
-        return float(np.std(width[used]) + 0.1)
-    trend = local_line(width, max(6.0, 40.0 / block), weight=used.astype(float) + 1e-9)
-    off = width - trend
-    share = independent_share(off, used)
-    return float(off[used].std() / np.sqrt(used.sum() * share))
+def _gap_uncertainty(filled, used, slow_variance, variance):
+    """Standard uncertainty from what was interpolated over the gaps.
+
+    A gap of length g in a series of correlation length c is known, between its ends, to
+    about the slow variance times min(1, g / (2 c)); gaps are independent of each other.
+    """
+    if used.all() or slow_variance <= 0:
+        return 0.0
+    smooth = local_line(filled, 4.0)
+    share = independent_share(smooth, np.ones(smooth.size, dtype=bool))
+    correlation = 0.5 / max(share, 1e-6)
+    gaps = np.diff(runs(~used), axis=1).ravel().astype(float)
+    unknown = np.minimum(1.0, gaps / (2 * correlation)) * slow_variance
+    # A long gap holds several independent stretches.
+    pieces = np.maximum(1.0, gaps / (2 * correlation))
+    total = np.sum(gaps**2 * (unknown / pieces + variance / 4)) / filled.size**2
+    return float(np.sqrt(total))

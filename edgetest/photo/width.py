@@ -4,15 +4,13 @@ import numpy as np
 
 from edgetest.photo.apex import ApexMeasurement, WidthSummary, refused
 from edgetest.photo.band import find_band, reduce, ridges
-from edgetest.photo.interval import mean_uncertainty
+from edgetest.photo.interval import mean_width
 from edgetest.photo.judge import judge
 from edgetest.photo.quality import refusal, warning
 from edgetest.photo.sides import fit_sides
 from edgetest.photo.trace import look_around
 
 SMALLEST_PX = 24
-TONE_U_PX = 0.05  # standard uncertainty at a blur of 1.3 px where the tone curve is assumed
-FLOOR_U_PX = 0.004  # pixels, lens and interpolation differ from the model by this much
 
 
 def measure_apex(
@@ -121,23 +119,16 @@ def _summed_up(sides, used, origin, scale, tone_known, excluded):
         return refused(refusal("too_short"), **scale)
     width = sides.width_px[used]
     blur = float(np.median(sides.blur_px[used]))
-    u_px = float(np.hypot(mean_uncertainty(sides.width_px, used, sides.block), FLOOR_U_PX))
-    if not tone_known:
-        u_px = float(np.hypot(u_px, TONE_U_PX * blur / 1.3))
-    mean = float(width.mean())
-    noise2 = float(np.mean(sides.stderr_px[used] ** 2))
-    sd = float(np.sqrt(max(width.var() - noise2, 0)))
-    u_um = u_px * um
+    found = mean_width(sides.width_px, used, sides.block, blur, tone_known=tone_known)
+    mean, sd, u_um = found.mean_px, found.sd_px, found.u_px * um
     half = 1.96 * float(np.hypot(u_um, mean * um * scale["scale_relative_u"]))
-    p05, p50, p95 = np.percentile(width, [5, 50, 95]) * um
+    p05, p50, p95 = (np.percentile(width, [5, 50, 95]) * um).tolist()
     summary = WidthSummary(mean * um, mean * um - half, mean * um + half, sd * um, p05, p50, p95)
-    index = np.arange(len(sides.left))
     track = sides.track
     sides_rc = [
         track.centre_rc + offset[:, None] * track.normal_rc + origin
         for offset in ((sides.left + sides.right) / 2, sides.left, sides.right)
     ]
-    del index
     snr = float(np.median(sides.contrast[used])) / max(sides.noise, 1e-6)
     warnings = [] if tone_known else [warning("tone_unknown")]
     return ApexMeasurement(
