@@ -254,7 +254,7 @@ def _probabilities(design, found, first, second, family, history):
     Both from the t distribution, the first adjusted over the family, neither stated beyond
     what the degrees of freedom can bear.
     """
-    df = float(found.df)
+    df = min(float(found.df), 1e9)
     longer = float(found.probability_above())
     if family.size > 1:
         t = float(found.difference / found.stderr) if found.stderr > 0 else 0.0
@@ -333,7 +333,7 @@ def _doubts(design, found, speaks_of, why, history):
         codes.append("unbalanced")
     elif set(design.sizes) == {2}:
         codes.append("few_blades")
-    if speaks_of != "blades" and found.stderr == 0:
+    if speaks_of != "blades" and found.method.startswith("reading uncertainty"):
         codes.append("no_scatter")
     if len(known) > 1 and known.max() > UNEVEN * known.min():
         codes.append("uneven_readings")

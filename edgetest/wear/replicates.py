@@ -74,7 +74,7 @@ def gather(
     if control is not None:
         table, normalised = _use_control(table, str(control), warnings)
     blades = {
-        name: tuple(table["blade"][table["treatment"] == name].tolist())
+        name: tuple(dict.fromkeys(table["blade"][table["treatment"] == name].tolist()))
         for name in dict.fromkeys(table["treatment"].tolist())
     }
     table = _average_runs(table, warnings)

@@ -34,8 +34,8 @@ WARNINGS = {
         "photographs narrow it."
     ),
     "no_scatter": (
-        "The lives within each heat treatment are all the same and no reading uncertainty is "
-        "given, so there is no scatter to judge by. Give the readings more digits."
+        "The lives within each heat treatment are all the same, so there is no scatter to judge "
+        "by: the interval is the readings' own, or none. Give the readings more digits."
     ),
     "uneven_readings": (
         "Some blades' lives are known much more surely than others' (threefold or more); they "
