@@ -268,7 +268,7 @@ def quench_response(
     if not given:
         raise UnusableInput("no as-quenched hardness", "quench", "quench a coupon and file it")
     hard = {m: r.probability_in_range(hard_hrc) for m, r in given.items()}
-    hardens_in, warnings = _classify(hard, sure)
+    hardens_in, warnings = _classify(given, hard, sure)
     contradictions, details = _contradictions(given, tempered, carbon_pct, carbon_u_pct)
     hardest = max(given.values(), key=lambda r: r.moments()[0])
     carbon = None if contradictions else carbon_range(hardest, martensite=martensite)
@@ -284,21 +284,25 @@ def quench_response(
     )
 
 
-def _classify(hard, sure):
+def _classify(given, hard, sure):
     """The slowest medium that surely hardens, and the codes that go with it."""
+    shallow = ["shallow_hardening"] if _shallow(given, sure) else []
     for medium in _MEDIA:  # slowest first
-        p = hard.get(medium)
-        if p is not None and p >= sure:
-            break
-    else:
-        fastest = hard.get("water")
-        if fastest is not None and fastest <= 1 - sure:
-            return "none", ["does_not_harden"]
-        return "unclear", ["quench_unclear"]
-    if medium == "water":
-        shallow = hard.get("oil") is not None and hard["oil"] <= 1 - sure
-        return "water", ["shallow_hardening"] if shallow else []
-    return medium, [f"{medium}_hardening"]
+        if hard.get(medium, 0.0) >= sure:
+            return medium, shallow if medium == "water" else [f"{medium}_hardening"]
+    if hard.get("water", 1.0) <= 1 - sure:
+        tough = given["water"].probability_in_range(SOFT_HRC) >= sure
+        return "none", ["tool_hardness" if tough else "does_not_harden", *shallow]
+    return "unclear", ["quench_unclear", *shallow]
+
+
+def _shallow(given, sure):
+    """Whether water hardens past what is soft and oil stays clearly behind it."""
+    if "water" not in given or "oil" not in given:
+        return False
+    gap, u = _difference(given["water"], given["oil"])
+    water = given["water"].probability_in_range(SOFT_HRC)
+    return water >= sure and gap > max(NOTICEABLE_HRC, 2 * u)
 
 
 def _difference(first, second):

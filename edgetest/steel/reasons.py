@@ -49,6 +49,10 @@ REASONS = {
     "does_not_harden": (
         "Soft even from water: too little carbon for an edge as it is, or quenched too cold."
     ),
+    "tool_hardness": (
+        "Hardens past 50 HRC but short of a knife edge: a chopper or tool may do with it, a fine "
+        "edge wants a case."
+    ),
     "quench_unclear": (
         "The hardness after quenching lies too near the mark to be called hard or soft."
     ),

@@ -210,7 +210,7 @@ def _coupon(seen):
 def _needs_case(seen):
     """Whether the steel stays soft by itself, so that only a case gives an edge."""
     if seen.quench is not None:
-        return seen.quench.hardens_in == "none"
+        return "does_not_harden" in seen.quench.warnings
     return seen.coupon_hrc is not None and seen.coupon_hrc.probability_in_range(SOFT_HRC) < 0.2
 
 

@@ -4,6 +4,7 @@ from dataclasses import asdict, dataclass
 from math import log10
 
 from edgetest.errors import UnusableInput
+from edgetest.steel.reasons import reason
 
 ZERO_C = 273.15
 _SECONDS = {"h": 3600.0, "min": 60.0, "s": 1.0}
@@ -19,7 +20,10 @@ class TemperParameter:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return asdict(self) | {"unit": f"1000 K, t in {self.time_unit}"}
+        return asdict(self) | {
+            "unit": f"1000 K, t in {self.time_unit}",
+            "warnings": [reason("needs_martensite_temper")],
+        }
 
     def summary(self):
         """The parameter with the constant and the time unit it needs to be read."""

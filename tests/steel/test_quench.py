@@ -81,6 +81,18 @@ def test_water_hard_oil_soft_is_shallow_hardening():
     assert not found.contradictory
 
 
+def test_medium_carbon_steel_can_harden_shallowly_too():
+    # Below the 58 HRC of a knife edge, yet ten points behind in oil.
+    found = quench_response(water=fit_hardness(value=[55, 55]), oil=fit_hardness(value=[44, 45]))
+    assert found.hardens_in == "none"
+    assert found.warnings == ("tool_hardness", "shallow_hardening")
+
+
+def test_oil_as_hard_as_water_is_not_shallow():
+    found = quench_response(water=HARD, oil=fit_hardness(value=[61, 61.5]))
+    assert found.warnings == ("oil_hardening",)
+
+
 def test_oil_hard_water_soft_is_a_contradiction_not_an_average():
     found = quench_response(water=SOFT, oil=HARD)
     assert found.contradictions == ("quench_contradiction",)

@@ -96,6 +96,12 @@ def test_soft_steel_goes_to_the_case_and_skips_the_temper_ladder():
     assert {s.step: s.state for s in soft.steps}["temper_ladder"] == "skip"
 
 
+def test_chopper_hardness_goes_to_the_temper_ladder_not_to_the_box():
+    tough = fit_hardness(value=[55, 55])
+    found = at(coupon_hrc=tough, quench=quench_response(water=tough), tempered=None)
+    assert (found.action, found.step) == ("do", "temper_ladder")
+
+
 def test_a_case_too_thin_for_the_section_stops():
     thick = case_result(
         (Heat(900, 4, "carburising"),), 6.0, core_pct=0.1, removed_mm=(2.5, 2.5), samples=40,

@@ -34,6 +34,7 @@ def test_the_time_unit_is_stored():
     assert p.time_unit == "min"
     assert "t in min" in p.summary()
     assert p.to_dict()["unit"] == "1000 K, t in min"
+    assert p.to_dict()["warnings"][0]["code"] == "needs_martensite_temper"
 
 
 @pytest.mark.parametrize(
