@@ -99,7 +99,10 @@ def _tune(flat, guess):
     reach = 4 * guess
     while True:
         near = flat[far <= reach] - middle
-        span = max(np.ptp(near), guess) if near.size else guess
+        if near.size < 2:
+            reach *= 2
+            continue
+        span = max(np.ptp(near), guess)
         width = min(0.08, 0.35 * pitch / span * 2)
         trial = pitch * (1 + np.linspace(-width, width, 81))
         wave = np.exp(2j * np.pi * near[None, :] / trial[:, None]).mean(axis=1)
@@ -133,12 +136,15 @@ def line_shape(x, width, blur):
 
 
 def row_shape(x, width, blur, pitch):
-    """A blurred line with its neighbours on both sides, and the slope."""
-    value, slope = line_shape(x, width, blur)
-    for step in (-2, -1, 1, 2):
-        more = line_shape(x - step * pitch, width, blur)
-        value, slope = value + more[0], slope + more[1]
-    return value, slope
+    """A blurred line with its neighbours on both sides, and the slope; x within a pitch."""
+    reach = float(np.abs(x).max()) + 0.1
+    grid = np.linspace(-reach, reach, 2 * int(40 * reach) + 1)
+    value, slope = line_shape(grid, width, blur)
+    if reach + width / 2 + 5 * blur > pitch:
+        for step in (-2, -1, 1, 2):
+            more = line_shape(grid - step * pitch, width, blur)
+            value, slope = value + more[0], slope + more[1]
+    return np.interp(x, grid, value), np.interp(x, grid, slope)
 
 
 def gather(flat, band, column, reach):
@@ -169,49 +175,43 @@ def fit_shape(values, x, pitch):
     """
     from scipy.optimize import least_squares
 
-    reach = np.abs(x).max()
-    bins = max(9, int(min(8, 400 / reach) * reach) | 1)
-    edges = np.linspace(-reach, reach, bins + 1)
-    which = np.clip(np.digitize(x.ravel(), edges) - 1, 0, bins - 1)
+    reach = float(np.abs(x).max())
+    bins = int(np.clip(4 * reach, 9, 120))
+    which = np.clip(((x.ravel() + reach) * (bins / (2 * reach))).astype(int), 0, bins - 1)
     order = np.argsort(which, kind="stable")
     starts = np.searchsorted(which[order], np.arange(bins + 1))
-    flat = values.ravel()[order]
-    middle, centre, spread = [], [], []
-    for low, high in pairwise(starts):
-        if high - low < 8:
-            continue
-        part = flat[low:high]
-        middle.append(np.median(part))
-        spread.append(np.subtract(*np.quantile(part, [0.75, 0.25])) / np.sqrt(high - low))
-        centre.append(x.ravel()[order][low:high].mean())
-    y, place = np.array(middle), np.array(centre)
+    flat, place = values.ravel()[order], x.ravel()[order]
+    full = [(low, high) for low, high in pairwise(starts) if high - low >= 8]
+    if len(full) < 7:
+        return 0.2 * pitch, min(1.2, pitch / 5), np.inf
+    y = np.array([np.median(flat[low:high]) for low, high in full])
+    centre = np.array([place[low:high].mean() for low, high in full])
+    quartiles = np.array([np.quantile(flat[low:high], [0.25, 0.75]) for low, high in full])
+    spread = (quartiles[:, 1] - quartiles[:, 0]) / np.sqrt([high - low for low, high in full])
     sd = np.maximum(spread, 0.2 * np.median(spread) + 1e-6)
 
+    low, high = np.log([0.02 * pitch, 0.25]), np.log([0.8 * pitch, max(pitch / 2.5, 1.0)])
+    steps = pitch * np.array([-2, -1, 0, 1, 2])[:, None]
+
     def residuals(params):
-        width, blur = np.exp(params[2:])
-        value, _ = row_shape(place, width, blur, pitch)
+        width, blur = np.exp(np.clip(params[2:], low, high))
+        x = (centre - steps) / blur
+        value = (ndtr(x + width / 2 / blur) - ndtr(x - width / 2 / blur)).sum(axis=0)
         return (params[0] + params[1] * value - y) / sd
 
-    best = None
-    for share in (0.1, 0.3, 0.5):
-        start = [y.min(), np.ptp(y), np.log(share * pitch), np.log(min(1.5, pitch / 5))]
-        low = [-np.inf, 0, np.log(0.02 * pitch), np.log(0.25)]
-        high = [np.inf, np.inf, np.log(0.8 * pitch), np.log(max(pitch / 2.5, 1.0))]
-        fit = least_squares(residuals, np.clip(start, low, high), bounds=(low, high),
-                            loss="soft_l1", max_nfev=60)  # fmt: skip
-        if best is None or fit.cost < best.cost:
-            best = fit
-    width, blur = np.exp(best.x[2:])
+    above = y > (y.min() + y.max()) / 2
+    half_width = np.ptp(centre[above]) if above.sum() > 1 else 1.0
+    start = [y.min(), np.ptp(y), np.log(max(0.8 * half_width, 0.05 * pitch)),
+             np.log(np.clip(0.35 * half_width, 0.5, 0.2 * pitch + 0.3))]  # fmt: skip
+    best = least_squares(residuals, start, method="lm", max_nfev=120)
+    width, blur = np.exp(np.clip(best.x[2:], low, high))
     scale = max(1.0, 2 * best.cost / max(1, y.size - 4))
-    try:
-        cov = np.linalg.inv(best.jac.T @ best.jac) * scale
-        blur_sd = float(blur * np.sqrt(cov[3, 3]))
-    except np.linalg.LinAlgError:
-        blur_sd = np.inf
+    variance = np.linalg.pinv(best.jac.T @ best.jac)[3, 3] * scale
+    blur_sd = float(blur * np.sqrt(variance)) if variance > 0 else np.inf
     return float(width), float(blur), blur_sd
 
 
-def fit_lines(flat, noise, band, place, width, blur, pitch, *, sign, rounds=3):
+def fit_lines(flat, noise, band, place, width, blur, pitch, *, sign, rounds=2):
     """Every line in every strip fitted with the common shape, its own ink, ground and place.
 
     Returns

@@ -1,14 +1,16 @@
 """The lines of a ruling: which way they run, how far apart they lie, each below one pixel."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
+from scipy.signal import find_peaks
 
 from edgetest.photo.lattice import find_lattice, fit_lines, fit_shape, gather
 
 BAND_COUNT = 28  # strips across the lines; each gives every line a position of its own
 MIN_LINES = 4
+FAINTEST = 0.1  # share of the long marks' height from which lines between them count
 
 
 @dataclass(frozen=True)
@@ -31,15 +33,16 @@ class LineSet:
     blur_sd_px: float
     filled: float  # share of the lattice places that hold a line
     misfit: float  # robust spread about the lattice, share of the pitch
+    weight: float  # points times ink squared: the true family outweighs a chance one
 
 
-def line_directions(grey, *, count=3):
+def line_directions(level, *, count=3):
     """Directions across straight lines, strongest first.
 
     Parameters
     ----------
-    grey : ndarray, shape (rows, cols)
-        Linear light.
+    level : sequence of ndarray
+        The picture, or parts of it; linear light.
     count : int
         At most so many directions.
 
@@ -49,38 +52,37 @@ def line_directions(grey, *, count=3):
         Degrees from the rows, clockwise, in (-90, 90].
     """
     histogram = np.zeros(720)
-    for level in _levels(grey):
-        weight, angle = _gradient(level)
-        part = np.bincount((angle * 4).astype(int) % 720, weights=weight, minlength=720)
-        histogram += part / max(part.sum(), 1e-12)
+    for part in level:
+        weight, angle = _gradient(part)
+        histogram += np.bincount((angle * 4).astype(int) % 720, weights=weight, minlength=720)
     smooth = _circular_smooth(histogram, 1.5)
     smooth = smooth - np.median(smooth)
-    found = []
+    found: list[float] = []
     work = smooth.copy()
     for _ in range(count):
         peak = int(np.argmax(work))
-        if work[peak] <= 0.08 * smooth.max() or work[peak] <= 0:
+        if work[peak] <= 0.1 * smooth.max() or work[peak] <= 0:
             break
         near = (np.arange(peak - 8, peak + 9)) % 720
         share = np.clip(smooth[near], 0, None)
         degree = (peak + np.sum(share * np.arange(-8, 9)) / share.sum() + 0.5) / 4
         found.append(degree - 180 if degree > 90 else degree)
-        work[(np.arange(peak - 20, peak + 21)) % 720] = 0
+        work[(np.arange(peak - 40, peak + 41)) % 720] = 0
     return found
 
 
-def _levels(grey):
-    """The picture at full size (tiles of a large one) and at coarser sizes."""
-    yield from _tiles(grey)
+def levels(grey):
+    """The picture (tiles of a large one), then ever coarser ones for lines that are soft."""
+    yield list(_tiles(grey))
     small = grey
-    while min(small.shape) > 160 and len(small) * small.shape[1] > 60_000:
-        small = cv2.resize(small, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
-        if small.size <= 2_000_000:
-            yield small
+    while min(small.shape) > 200:
+        small = cv2.pyrDown(small)  # smooths before it drops pixels: no false pattern
+        if small.size <= 1_000_000:
+            yield [small]
 
 
-def _tiles(grey, side=480):
-    """Up to nine squares spread over the picture; the whole of a small one."""
+def _tiles(grey, side=280):
+    """Nine squares spread over the picture; the whole of a small one."""
     rows, cols = grey.shape
     if grey.size <= 9 * side * side:
         yield grey
@@ -96,7 +98,7 @@ def _gradient(level):
     gx = cv2.Scharr(calm, cv2.CV_32F, 1, 0)
     gy = cv2.Scharr(calm, cv2.CV_32F, 0, 1)
     strength = gx * gx + gy * gy
-    strong = strength > 4 * np.median(strength[::3, ::3])
+    strong = strength > 0.5 * strength.mean()
     return strength[strong], np.rad2deg(np.arctan2(gy[strong], gx[strong])) % 180
 
 
@@ -166,7 +168,7 @@ def flatten(profiles):
     """Strips divided by their ground, so that uneven light is gone; and each strip's noise."""
     valid = np.isfinite(profiles)
     filled = np.where(valid, profiles, 0).astype(np.float32)
-    reach = max(15.0, profiles.shape[1] / 8)
+    reach = max(15.0, profiles.shape[1] / 5)
     weight = cv2.GaussianBlur(valid.astype(np.float32), (0, 0), sigmaX=reach, sigmaY=0.01)
     ground = cv2.GaussianBlur(filled, (0, 0), sigmaX=reach, sigmaY=0.01)
     ground = ground / np.maximum(weight, 1e-6)
@@ -184,38 +186,70 @@ def _quiet_spread(values):
 
 
 def extremes(flat, noise, sign):
-    """Lines standing out of the ground, strip by strip: (strip, place, height), place in columns.
+    """Lines standing out of the ground: strip and place (columns) of each.
 
     `sign` is -1 for dark lines, 1 for bright ones.
     """
-    band_all, place_all, height_all = [], [], []
     signal = sign * np.where(np.isfinite(flat), flat, 0)
     signal = cv2.GaussianBlur(signal.astype(np.float32), (0, 0), sigmaX=0.8, sigmaY=0.01)
-    middle = signal[:, 1:-1]
-    peak = (middle >= signal[:, :-2]) & (middle > signal[:, 2:]) & np.isfinite(flat[:, 1:-1])
-    bands, columns = np.nonzero(peak)
-    if not bands.size:
-        return np.zeros(0, int), np.zeros(0), np.zeros(0)
-    columns = columns + 1
-    for band in np.unique(bands):
-        mine = columns[bands == band]
-        height = _prominence(signal[band], mine)
-        tall = np.quantile(height, 0.9)
-        keep = height > max(5 * noise[band], 0.25 * tall)
-        mine, height = mine[keep], height[keep]
-        left, here, right = (signal[band, mine + shift] for shift in (-1, 0, 1))
-        bend = np.minimum(left - 2 * here + right, -1e-9)
-        band_all.append(np.full(mine.size, band))
-        place_all.append(mine + 0.5 * (left - right) / bend * 1.0)
-        height_all.append(height)
-    return np.concatenate(band_all), np.concatenate(place_all), np.concatenate(height_all)
+    found = [
+        find_peaks(row, prominence=max(4 * level, 1e-4), width=0.5)[1]
+        for row, level in zip(signal, noise, strict=True)
+    ]
+    height = np.concatenate([peaks["prominences"] for peaks in found])
+    if not height.size:
+        return np.zeros(0, int), np.zeros(0)
+    band = np.repeat(np.arange(len(found)), [peaks["prominences"].size for peaks in found])
+    # The middle between the flanks: the summit of a wide line is anywhere on its flat top.
+    place = np.concatenate([(peaks["left_ips"] + peaks["right_ips"]) / 2 for peaks in found])
+    tall = height > 0.25 * np.quantile(height, 0.95)
+    return band[tall], place[tall]
 
 
-def _prominence(signal, peaks):
-    """Height of each peak above the higher of the two valleys beside it."""
-    edges = np.concatenate([[0], peaks, [signal.size]])
-    valleys = np.minimum.reduceat(signal, edges[:-1])
-    return signal[peaks] - np.maximum(valleys[:-1], valleys[1:])
+def finer_lattice(flat, along, lattice, sign):
+    """The lattice, or its fraction where faint lines stand evenly between those found.
+
+    Long marks can stand out so much better than the lines between them that they alone
+    were found; then the fifth or tenth part of the spacing shows up in some strips.
+    """
+    signal = sign * np.where(np.isfinite(flat), flat, 0)
+    signal = cv2.GaussianBlur(signal.astype(np.float32), (0, 0), sigmaX=0.6, sigmaY=0.01)
+    cells = np.arange(flat.shape[1] / lattice.pitch + 1) - np.floor(lattice.origin / lattice.pitch)
+    own = _between(signal, along, lattice, cells, np.array([0.0]))
+    beside = _between(signal, along, lattice, cells, np.array([0.5]))
+    rise = np.nan_to_num(own - beside)
+    tallness = float(np.median(rise.max(axis=0)))
+    best, parts = 8.0, 1
+    for m in (10, 5, 2):
+        if lattice.pitch / m < 2.5:
+            continue
+        steps = np.arange(1, m) / m
+        heights = _between(signal, along, lattice, cells, steps)
+        valleys = (_between(signal, along, lattice, cells, steps - 0.5 / m)
+                   + _between(signal, along, lattice, cells, steps + 0.5 / m)) / 2  # fmt: skip
+        rise = heights - valleys  # (strips, cells, steps)
+        count = np.maximum(np.isfinite(rise).sum(axis=1), 1)
+        mean = np.nansum(rise, axis=1) / count
+        spread = np.sqrt(np.nansum((rise - mean[:, None]) ** 2, axis=1)) / count
+        weakest = (mean / np.maximum(spread, 1e-6)).min(axis=1)
+        clear = np.sort(weakest)[-max(2, len(along) // 6) :]
+        merit = float(np.sqrt(np.sum(np.clip(clear, 0, None) ** 2)))
+        strips = np.argsort(weakest)[-clear.size :]
+        faint = np.median(mean[strips].min(axis=1)) < FAINTEST * tallness
+        if merit > best and clear[0] > 2 and not faint:
+            best, parts = merit, m
+    return replace(lattice, pitch=lattice.pitch / parts)
+
+
+def _between(signal, along, lattice, cells, steps):
+    """Signal at fractions `steps` of every cell of the lattice: (strips, cells, steps)."""
+    place = lattice.origin + lattice.pitch * (cells[:, None] + steps[None, :])
+    columns = place[None] + lattice.slope * along[:, None, None]
+    whole = np.rint(columns).astype(int)
+    inside = (whole >= 1) & (whole < signal.shape[1] - 1)
+    strip = np.arange(len(along))[:, None, None]
+    value = signal[strip, np.where(inside, whole, 0)]
+    return np.where(inside & (value != 0), value, np.nan)
 
 
 def find_lines(grey, angle_deg):
@@ -232,32 +266,40 @@ def find_lines(grey, angle_deg):
     -------
     LineSet or None
     """
-    for _ in range(2):
+    for turn in range(3):
         profiles, across, along = strips(grey, angle_deg)
         if len(along) < 2:
             return None
         flat, noise = flatten(profiles)
-        best = None
-        for sign in (-1, 1):
-            band, place, _ = extremes(flat, noise, sign)
-            lattice = find_lattice(band, place, along)
-            if lattice and (best is None or _merit(lattice) > _merit(best[0])):
-                best = (lattice, sign)
-        if best is None:
+        found = {sign: find_lattice(*extremes(flat, noise, sign), along) for sign in (-1, 1)}
+        merit = {sign: _merit(lattice) for sign, lattice in found.items()}
+        # The gaps between lines are a lattice too; lines are the narrower of the two.
+        narrow = -1 if _skewness(flat) < 0 else 1
+        sign = narrow if merit[narrow] > 0.7 * merit[-narrow] else -narrow
+        lattice = found[sign]
+        if lattice is None:
             return None
-        lattice, sign = best
         lean = np.rad2deg(np.arctan(lattice.slope))
-        if abs(lean) * np.deg2rad(1) * (along[1] - along[0]) < 0.25:
+        if turn == 2 or abs(lattice.slope) * (along[1] - along[0]) < 0.25:
             break
         # The lines lean against the strips: turn the strips and look again.
         angle_deg = angle_deg - lean
-    if lattice.score < 0.5:
+    if lattice.score < 0.5 or abs(lean) > 1.5:
         return None
+    lattice = finer_lattice(flat, along, lattice, sign)
     return _fit_all(flat, noise, across, along, lattice, sign, angle_deg)
 
 
 def _merit(lattice):
-    return lattice.score * np.sqrt(lattice.points)
+    """How well and how often a lattice was met."""
+    return lattice.score * np.sqrt(lattice.points) if lattice else 0.0
+
+
+def _skewness(flat):
+    """Third moment of the strips: below zero where the dark parts are the narrow ones."""
+    values = flat[np.isfinite(flat)]
+    values = values - values.mean()
+    return float(np.mean(values**3) / max(float(np.mean(values**2)) ** 1.5, 1e-12))
 
 
 def _expected(flat, along, predict, indices):
@@ -303,10 +345,10 @@ def smooth_lattice(index, along, place, sd):
     weight = weight / np.maximum(weight, 1e-12).max()
     trust = np.ones_like(place)
     for _ in range(8):
-        root = np.sqrt(weight * trust)
-        ridge = 1e-6 * np.sqrt((weight * trust).sum()) * np.eye(design.shape[1])
-        coef = np.linalg.lstsq(np.vstack([design * root[:, None], ridge]),
-                               np.concatenate([place * root, np.zeros(len(ridge))]))[0]  # fmt: skip
+        weighed = design * (weight * trust)[:, None]
+        normal = weighed.T @ design
+        normal += 1e-9 * np.trace(normal) * np.eye(len(normal))
+        coef = np.linalg.solve(normal, weighed.T @ place)
         miss = place - design @ coef
         scale = 4.685 * max(1.4826 * np.median(np.abs(miss)), 1e-3)
         trust = np.clip(1 - (miss / scale) ** 2, 0, None) ** 2
@@ -325,13 +367,12 @@ def _fit_all(flat, noise, across, along, lattice, sign, angle_deg):
     def predict(index, v):
         return start + pitch * index + lattice.slope * v
 
-    for share in (0.4, 1.0, 1.0):
+    for share in (0.4, 1.0):
         indices = np.arange(-int(np.ceil(share * reach)), int(np.ceil(share * reach)) + 1)
         band, index, place = _expected(flat, along, predict, indices)
         if band.size < 8:
             continue
-        if not np.isfinite(blur_sd):
-            width, blur, _ = _common_shape(flat, band, place, pitch, sign, width, blur)
+        width, blur, blur_sd = _common_shape(flat, band, place, pitch, sign, width, blur)
         fitted, sd, ink, good = fit_lines(flat, noise, band, place, width, blur, pitch, sign=sign)
         if good.sum() < 8:
             continue
@@ -342,9 +383,7 @@ def _fit_all(flat, noise, across, along, lattice, sign, angle_deg):
         points = index[good], along[band[good]], fitted[good], sd[good]
         predict, miss = smooth_lattice(*points)
         result = (index[good], fitted[good], along[band[good]], sd[good], miss)
-        width, blur, blur_sd = _common_shape(
-            flat, band[good], fitted[good], pitch, sign, width, blur
-        )
+        strength = float(np.median(ink[good]))
     if result is None:
         return None
     index, place, v, sd, miss = result
@@ -362,11 +401,20 @@ def _fit_all(flat, noise, across, along, lattice, sign, angle_deg):
         pitch_px=pitch,
         bright=sign > 0,
         line_px=width,
-        blur_px=blur if blur_sd < 0.1 * blur else None,
+        blur_px=_without_sampling(blur, blur_sd, angle_deg),
         blur_sd_px=blur_sd,
         filled=lines.size / (np.ptp(lines) + 1),
         misfit=float(spread / pitch),
+        weight=float(kept.sum() * strength**2),
     )
+
+
+def _without_sampling(blur, blur_sd, angle_deg):
+    """Blur of the picture: what the strips' interpolation added is taken out; or None."""
+    added = 1 / 6 if min(abs(angle_deg) % 90, 90 - abs(angle_deg) % 90) > 0.02 else 0.0
+    if blur_sd > 0.1 * blur or blur**2 <= 2 * added:
+        return None
+    return float(np.sqrt(blur**2 - added))
 
 
 def _several_strips(index, good):

@@ -7,7 +7,7 @@ import numpy as np
 from edgetest.errors import UnusableInput
 from edgetest.estimate import explain, plain
 from edgetest.photo.pitch import fit_pitch, two_sided_t
-from edgetest.photo.ruling import MIN_LINES, find_lines, line_directions
+from edgetest.photo.ruling import MIN_LINES, find_lines, levels, line_directions
 
 MAX_MISFIT = 0.03  # spread of the lines about even spacing, share of the pitch
 MIN_FILLED = 0.5
@@ -230,22 +230,34 @@ def scale_from_ruling(grey, pitch_um, *, um_per_px_in_file=None):
 
 def _families(grey):
     """The ruling's set of lines, and the one square to it where there is a grid."""
-    found = []
-    for angle in line_directions(grey):
-        if found and abs(abs(_half_turn(angle - found[0].angle_deg)) - 90) > 2:
-            continue
-        lines = find_lines(grey, angle)
-        if lines is not None and _is_ruling(lines):
-            found.append(lines)
-        if len(found) == 2:
-            break
-    return found
+    for level in levels(grey):
+        found = []
+        for angle in line_directions(level):
+            lines = find_lines(grey, angle)
+            if lines is not None and _is_ruling(lines):
+                found.append(lines)
+        if found:
+            best = max(found, key=lambda lines: lines.weight)
+            square = [
+                lines for lines in found
+                if abs(abs(_half_turn(lines.angle_deg - best.angle_deg)) - 90) < 2
+                and lines.weight > 0.2 * best.weight
+            ]  # fmt: skip
+            return [best, *square[:1]]
+    return []
 
 
 def _is_ruling(lines):
     """Whether the lines are many, straight and even enough to be a ruling."""
     count = np.unique(lines.index).size
-    return count >= MIN_LINES and lines.filled >= MIN_FILLED and lines.misfit < MAX_MISFIT
+    even = lines.filled >= MIN_FILLED and lines.misfit < MAX_MISFIT
+    # Spacing by the ends alone must agree with the lattice, else the lines were miscounted.
+    order = np.argsort(lines.index)
+    tenth = max(1, order.size // 10)
+    first, last = order[:tenth], order[-tenth:]
+    apart = lines.index[last].mean() - lines.index[first].mean()
+    spacing = (lines.across[last].mean() - lines.across[first].mean()) / max(apart, 1e-9)
+    return count >= MIN_LINES and even and abs(spacing / lines.pitch_px - 1) < 0.06
 
 
 def _join(fits, families, pitch_um, um_per_px_in_file):
