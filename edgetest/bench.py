@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from edgetest.cells import plain_number
 from edgetest.chop_log import read_chops
@@ -31,7 +31,12 @@ class Change:
 
 
 def append_reading(
-    folder: str | Path, row: Mapping[str, Any], *, table: str = "log", when: datetime | None = None
+    folder: str | Path,
+    row: Mapping[str, Any],
+    *,
+    table: str = "log",
+    doubled: Literal["kept", "refused"] = "kept",
+    when: datetime | None = None,
 ) -> Change:
     """Put one row into a study's log; it is on disk when this returns.
 
@@ -46,6 +51,9 @@ def append_reading(
     row : mapping
         Cells by column; None and "" are blank.
     table : {"log", "chops"}
+    doubled : {"kept", "refused"}
+        What becomes of a reading that stands in the log already, or comes after one of a later
+        stage: kept for a person to sort out, or refused with both versions named.
     when : datetime, optional
         Time kept in the history; now, if not given.
 
@@ -67,12 +75,16 @@ def append_reading(
         sheet = open_sheet(folder, table)
         cells = sheet.in_its_marks(cells)
         sheet.add_columns(cells)
+        if doubled == "refused":
+            _refuse_doubled(sheet, cells, table)
         number = sheet.waiting_row(cells, KEYS[table])
         before = None if number is None else sheet.cells(number)
         if number is None:
             number = sheet.add(cells)
         else:
             sheet.fill(number, cells)
+        if doubled == "refused":
+            _refuse_out_of_turn(folder, sheet, number, table)
         change = Change("append", table, number, before, sheet.cells(number), _stamp(when))
         _commit(folder, sheet, change)
     return change
@@ -85,6 +97,7 @@ def correct_reading(
     value: Any,
     *,
     was: str,
+    of: Mapping[str, str] | None = None,
     table: str = "log",
     when: datetime | None = None,
 ) -> Change:
@@ -101,6 +114,9 @@ def correct_reading(
     was : str
         What the cell said when the correction was begun. If someone else has changed it
         since, the correction is refused and both versions are shown.
+    of : mapping, optional
+        Cells that tell which row is meant, such as its blade and cuts; where others stand at
+        that number now, rows have moved and the correction is refused.
     """
     folder = Path(folder)
     if _cell(value):
@@ -111,6 +127,14 @@ def correct_reading(
         if column not in sheet.heading or not sheet.has(row):
             raise UnusableInput("there is no such cell", where, "load the log again")
         before = sheet.cells(row)
+        moved = [name for name, cell in (of or {}).items() if before.get(name, "") != cell]
+        if moved:
+            raise UnusableInput(
+                f"this row has moved: it is blade {before.get('blade', '')} at "
+                f"{before.get('cuts', '')} cuts now",
+                where,
+                "load the log again",
+            )
         met, new = before.get(column, ""), _cell(value)
         if met != was:
             raise UnusableInput(
@@ -124,19 +148,43 @@ def correct_reading(
     return change
 
 
-def undo_last(folder: str | Path, *, table: str = "log", when: datetime | None = None) -> Change:
+def undo_last(
+    folder: str | Path,
+    *,
+    shown: Change | None = None,
+    table: str = "log",
+    when: datetime | None = None,
+) -> Change:
     """Take back the last change of a log that has not been taken back yet.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The study.
+    shown : Change, optional
+        The change that a person saw when asking for it (see `last_change`).
+    table : {"log", "chops"}
+    when : datetime, optional
+        Time kept in the history; now, if not given.
 
     Raises
     ------
     UnusableInput
-        If there is none, or the row has been changed by hand since.
+        If there is none, it is another than the one `shown`, or the row has been changed by
+        hand since.
     """
     folder = Path(folder)
     with locked(folder):
         last = _last_standing(read_history(folder), table)
         if last is None:
             raise UnusableInput("there is nothing to undo", f"{table}.csv", "edit the file")
+        if shown is not None and last != shown:
+            raise UnusableInput(
+                f"another change came after it: {_words(last)} (the one to undo was "
+                f"{_words(shown)})",
+                f"{table}.csv, row {last.row}",
+                "look at the last change and undo that one first",
+            )
         sheet = open_sheet(folder, table)
         if not sheet.has(last.row) or sheet.cells(last.row) != last.after:
             raise UnusableInput(
@@ -151,6 +199,11 @@ def undo_last(folder: str | Path, *, table: str = "log", when: datetime | None =
         change = Change("undo", table, last.row, last.after, last.before, _stamp(when))
         _commit(folder, sheet, change)
     return change
+
+
+def last_change(folder: str | Path, *, table: str = "log") -> Change | None:
+    """The change that `undo_last` would take back; None where there is none."""
+    return _last_standing(read_history(folder), table)
 
 
 def read_history(folder: str | Path) -> list[Change]:
@@ -189,6 +242,40 @@ def _check(folder: Path, cells: Mapping[str, str], table: str, *, whole_row: boo
             UnusableInput(f.what, ", ".join([name, "new row", *filter(None, [f.column])]), f.mend)
             for f in faults
         )
+
+
+def _refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
+    """Refuse a reading that stands already, with both versions."""
+    number = sheet.answered_row(cells, KEYS[table])
+    if number is None:
+        return
+    there = sheet.cells(number)
+    both = [(name, there[name], cells[name]) for name in sheet.answers(cells, KEYS[table])
+            if name in there]  # fmt: skip
+    what = "; ".join(
+        f'{name} says "{old}" already, "{new}" was not written' for name, old, new in both
+    )
+    raise UnusableInput(what, f"{table}.csv, row {number}", "correct that row if it is wrong")
+
+
+def _refuse_out_of_turn(folder: Path, sheet: Sheet, number: int, table: str) -> None:
+    """Refuse a row that is at fault where it would stand, as a stage behind the last one."""
+    data, study, name = sheet.to_bytes(), load_study(folder), f"{table}.csv"
+    log = (
+        read_log(data, study=study, name=name)
+        if table == "log"
+        else read_chops(data, study, name=name)
+    )
+    faults = [fault for fault in log.faults if fault.row == number and fault.what != NO_READING]
+    if faults:
+        raise ManyFaults(faults)
+
+
+def _words(change: Change) -> str:
+    """A change as a person tells it from another."""
+    before, after = change.before or {}, change.after or {}
+    cells = [f"{name} {cell}" for name, cell in after.items() if before.get(name) != cell]
+    return f"row {change.row}, {', '.join(cells)}"
 
 
 def _last_standing(changes: Sequence[Change], table: str) -> Change | None:

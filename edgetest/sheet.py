@@ -97,6 +97,21 @@ class Sheet:
                 return number
         return None
 
+    def answers(self, cells: Mapping[str, str], keys: Sequence[str]) -> list[str]:
+        """Columns of the cells that hold a reading or a photograph."""
+        return [c for c in cells if c not in {*keys, *ACCOMPANY, *REMARKS}]
+
+    def answered_row(self, cells: Mapping[str, str], keys: Sequence[str]) -> int | None:
+        """The first row of the same keys that holds one of these readings already."""
+        names = self.answers(cells, keys)
+        for number in range(self.top + 2, len(self.records) + 1):
+            met = self.cells(number)
+            if not any(name in met for name in names) or "exclude" in met:
+                continue
+            if all(_same(k, met.get(k, ""), cells.get(k, ""), open_block=False) for k in keys):
+                return number
+        return None
+
     def add(self, cells: Mapping[str, str]) -> int:
         """Add a row at the end; returns its number."""
         while self.records and not any(cell.strip() for cell in self.records[-1]):
@@ -125,14 +140,14 @@ class Sheet:
         return text.encode("utf-8-sig" if self.bom else "utf-8")
 
 
-def _same(key: str, a: str, b: str) -> bool:
+def _same(key: str, a: str, b: str, *, open_block: bool = True) -> bool:
     """Whether a cell of a waiting row means what is wanted: "20" does for "20.0".
 
-    No check number is the first, and a block that the row leaves open is any.
+    No check number is the first; a block that the template leaves open is any.
     """
     if key == "check_no":
         a, b = a or "1", b or "1"
-    if a == b or (key in ("block", "board") and not a):  # the template leaves it open
+    if a == b or (open_block and key in ("block", "board") and not a):
         return True
     try:
         return float(a.replace(",", ".")) == float(b.replace(",", "."))

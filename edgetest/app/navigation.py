@@ -1,34 +1,27 @@
 """The pages and their order; nothing else."""
 
+from importlib import import_module
+from threading import Thread
+
 import streamlit as st
 
-from edgetest.app import (
-    bench,
-    comparison,
-    document,
-    guide,
-    log,
-    photographs,
-    protocols,
-    studies,
-    wear_curves,
-)
+from edgetest.app import look
 
 PAGES = {
     "Study": [
-        ("Study", studies.show, "study", ":material/folder_open:"),
-        ("Bench", bench.show, "bench", ":material/construction:"),
-        ("Log", log.show, "log", ":material/table_rows:"),
-        ("Photographs", photographs.show, "photographs", ":material/photo_camera:"),
+        ("Study", "studies", "study", ":material/folder_open:"),
+        ("Bench", "bench", "bench", ":material/construction:"),
+        ("Log", "log", "log", ":material/table_rows:"),
+        ("Photographs", "photographs", "photographs", ":material/photo_camera:"),
     ],
     "Answer": [
-        ("Wear curves", wear_curves.show, "wear-curves", ":material/show_chart:"),
-        ("Comparison", comparison.show, "comparison", ":material/balance:"),
-        ("Document", document.show, "document", ":material/description:"),
+        ("Wear curves", "wear_curves", "wear-curves", ":material/show_chart:"),
+        ("Comparison", "comparison", "comparison", ":material/balance:"),
+        ("Document", "document", "document", ":material/description:"),
     ],
     "Help": [
-        ("Protocols", protocols.show, "protocols", ":material/checklist:"),
-        ("Guide", guide.show, "guide", ":material/menu_book:"),
+        ("Protocols", "protocols", "protocols", ":material/checklist:"),
+        ("Guide", "guide", "guide", ":material/menu_book:"),
     ],
 }
 
@@ -38,9 +31,38 @@ def main():
     st.set_page_config(page_title="edgetest", page_icon=":material/straighten:", layout="wide")
     pages = {
         group: [
-            st.Page(show, title=title, url_path=path, icon=icon, default=path == "study")
-            for title, show, path, icon in members
+            st.Page(
+                _opened_when_asked(module),
+                title=title,
+                url_path=path,
+                icon=icon,
+                default=path == "study",
+            )
+            for title, module, path, icon in members
         ]
         for group, members in PAGES.items()
     }
-    st.navigation(pages).run()
+    page = st.navigation(pages)
+    look.apply()
+    page.run()
+    _read_ahead()
+
+
+def _opened_when_asked(module):
+    """A page whose module is imported when it is opened: the first page need not wait for all."""
+
+    def show():
+        import_module(f"edgetest.app.{module}").show()
+
+    return show
+
+
+@st.cache_resource(show_spinner=False)
+def _read_ahead():
+    """Import what analyses and figures need while the first page is being looked at."""
+
+    def read():
+        for name in ("edgetest.study.analysis", "edgetest.report.figures", "matplotlib.figure"):
+            import_module(name)
+
+    Thread(target=read, daemon=True, name="read ahead").start()

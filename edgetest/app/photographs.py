@@ -52,7 +52,7 @@ def _measure(source):
 
 
 @st.cache_resource(max_entries=4, show_spinner=False)
-def _results(folder, _stamp):
+def _results(folder, version):
     from edgetest.study.sources import open_source
 
     return measure_study(open_source(folder))[0]

@@ -5,6 +5,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+from edgetest.app.look import THEME
 from edgetest.app.workspace import WORKSPACE_VARIABLE
 
 ENTRY = Path(__file__).with_name("entry.py")
@@ -37,6 +38,7 @@ def start(workspace, *, port=8501, address="127.0.0.1"):
         "browser.gatherUsageStats": "false",
         "client.toolbarMode": "minimal",
         "client.showErrorDetails": "none",
+        **THEME,
     }
     flags = [f"--{name}={value}" for name, value in options.items()]
     print(f"edgetest is at http://{address}:{port} — studies in {workspace} — stop with Ctrl-C")

@@ -6,11 +6,12 @@ from pathlib import Path
 import streamlit as st
 
 from edgetest.errors import UnusableInput
-from edgetest.study.analysis import analyse
-from edgetest.study.sources import open_source
+from edgetest.files import write_atomic
+from edgetest.records import STUDY_FILE
 from edgetest.workspace import copy_sample_run, list_studies, sample_runs
 
 WORKSPACE_VARIABLE = "EDGETEST_WORKSPACE"
+LAST_CHOSEN = ".last_study"
 WATCHED = ("study.toml", "log.csv", "log.xlsx", "chops.csv", "corrections.jsonl")
 
 
@@ -25,24 +26,61 @@ def workspace():
 
 
 def open_folder():
-    """Folder of the study that is open: the one chosen, else the first; None if there is none."""
-    entries = [entry for entry in list_studies(workspace()) if entry.fault is None]
-    folders = [entry.folder.name for entry in entries]
-    chosen = st.session_state.get("study.folder")
-    if chosen not in folders:
-        chosen = folders[0] if folders else None
-    return workspace() / chosen if chosen else None
+    """Folder of the study that is open: the one chosen, else the first; None if there is none.
+
+    A study that was chosen stays open through a reload, as its name stands in the address,
+    and is the one that a new window opens.
+    """
+    root = workspace()
+    for chosen in (
+        st.session_state.get("study.folder"),
+        st.query_params.get("study"),
+        _last_chosen(root),
+    ):
+        if chosen and Path(chosen).name == chosen and (root / chosen / STUDY_FILE).is_file():
+            st.session_state["study.folder"] = chosen
+            if st.query_params.get("study") != chosen:
+                st.query_params["study"] = chosen
+            return root / chosen
+    for entry in list_studies(root):
+        if entry.fault is None:
+            return entry.folder
+    return None
 
 
 def choose(name):
     """Open another study; its pages start anew."""
     st.session_state["study.folder"] = name
+    st.query_params["study"] = name
+    write_atomic(workspace() / LAST_CHOSEN, name)
 
 
-def stamp(folder):
+def _last_chosen(root):
+    path = root / LAST_CHOSEN
+    return path.read_text(encoding="utf-8").strip() if path.is_file() else None
+
+
+def stamp(folder, *, photos=True):
     """What changes when a study's files change; the key of everything cached."""
-    files = [folder / name for name in WATCHED] + sorted((folder / "photos").glob("*"))
+    files = [folder / name for name in WATCHED] + sorted(folder.glob("*.toml"))
+    if photos:
+        files += sorted((folder / "photos").glob("*"))
     return tuple((f.name, f.stat().st_mtime_ns, f.stat().st_size) for f in files if f.is_file())
+
+
+@st.cache_resource(max_entries=8, show_spinner=False)
+def _source(folder, version):
+    from edgetest.study.sources import open_source
+
+    return open_source(folder)
+
+
+def source_of(folder):
+    """A study's source; read again only when its files have changed.
+
+    The version is an argument without an underscore before it: only such are part of the key.
+    """
+    return _source(str(folder), stamp(folder, photos=False))
 
 
 def opened():
@@ -52,7 +90,7 @@ def opened():
         st.info("There is no study yet. Make one on the page **Study**.")
         st.stop()
     try:
-        return open_source(folder)
+        return source_of(folder)
     except UnusableInput as fault:
         show_fault(fault)
         st.stop()
@@ -65,7 +103,10 @@ def show_fault(fault):
 
 
 @st.cache_resource(max_entries=8, show_spinner=False)
-def _analysed(folder, _stamp, options, _progress):
+def _analysed(folder, version, options, _progress):
+    from edgetest.study.analysis import analyse
+    from edgetest.study.sources import open_source
+
     return analyse(open_source(folder), progress=_progress, **dict(options))
 
 
@@ -93,7 +134,7 @@ def heading(title, lead):
     folder = open_folder()
     if folder is not None:
         try:
-            source = open_source(folder)
+            source = source_of(folder)
         except UnusableInput:
             st.caption(folder.name)
         else:

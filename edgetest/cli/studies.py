@@ -95,7 +95,8 @@ def app(workspace, port, address):
 @click.option("--blocks", default="roll 1", show_default=True,
               help="Rolls, boards or days, separated by commas.")  # fmt: skip
 @click.option("--seed", type=int, default=1, show_default=True, help="Of order and codes.")
-@click.option("--blinded", is_flag=True, help="Print codes instead of names on the bench sheet.")
+@click.option("--blinded", is_flag=True,
+              help="Codes instead of names, on the bench sheet and at the bench.")  # fmt: skip
 @click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4")
 @click.option("--dry-run", is_flag=True, help="Only show the plan; write nothing.")
 @as_json
@@ -116,7 +117,7 @@ def plan(folder, ratio, sd_blades, history, life, reading_cv, power, blocks, see
         progress=None if json_ else Bar("measuring"),
     )  # fmt: skip
     if not dry_run:
-        files = planning.save_plan(source, made, key)
+        files = planning.save_plan(source, made, key, blinded=blinded)
         files += build_bench_sheet(source, made, folder, blinded=blinded, paper=paper)
         made = replace(made, files=tuple(files))
     say(made.to_dict(), made.summary(), json_)

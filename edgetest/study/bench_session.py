@@ -1,22 +1,16 @@
 """What to do next at the bench: which blade, how many cuts to go, which readings are due.
 
-A session is nothing but what is on disk: the log, the counted cuts (cuts.jsonl) and the
-run order of the plan. Killed at any moment, it goes on where the last acknowledged tap or
+A session is nothing but what is on disk: the log, the taps (bench.jsonl) and the run
+order of the plan. Killed at any moment, it goes on where the last acknowledged tap or
 reading left it.
 """
 
-import json
 from dataclasses import dataclass
-from datetime import UTC, datetime
-from math import isnan
-from pathlib import Path
-from statistics import fmean
 
-from edgetest.files import append_line, locked
+from edgetest.study.blinding import shown_names
 from edgetest.study.measured import read_measured
 from edgetest.study.readings import WIDTH
-
-CUTS_FILE = "cuts.jsonl"
+from edgetest.study.session_file import Session, Tap, read_session
 
 
 @dataclass(frozen=True)
@@ -38,18 +32,38 @@ class Due:
         number = f"check {self.check_no}" if self.check_no is not None else ""
         return ", ".join(part for part in (station, number) if part)
 
+    @property
+    def label(self):
+        """The reading as its field is labelled."""
+        unit = f" ({self.unit})" if self.unit else ""
+        where = f", {self.where}" if self.where else ""
+        return f"{self.title[:1].upper()}{self.title[1:]}{where}{unit}"
+
 
 @dataclass(frozen=True)
 class Action:
-    """The next thing to do; `kind` is "cut", "read" or "done"."""
+    """The next thing to do; `kind` is "cut", "read" or "done".
+
+    `name` is what the screen calls the blade; `read_to` are the cuts that the log has of
+    the run; `last_tap` is the tap that an undo would take back, None where readings stand
+    on it; `stages_left` counts the stages of all runs that are not done.
+    """
 
     kind: str
     blade: str = ""
+    name: str = ""
     block: str = ""
     stage: int = 0
     cuts_done: int = 0
+    read_to: int = 0
     due: tuple[Due, ...] = ()
+    last_tap: Tap | None = None
     stages_left: int = 0
+
+    @property
+    def run(self):
+        """Block and blade."""
+        return self.block, self.blade
 
     @property
     def to_go(self):
@@ -58,12 +72,42 @@ class Action:
 
     def summary(self):
         """The action as it is called out."""
-        block = f" on {self.block}" if self.block else ""
+        if self.kind == "done":
+            return "All stages of all blades are done."
+        blade = f"Blade {self.name}" + (f" on {self.block}" if self.block else "")
         if self.kind == "cut":
-            return f"Blade {self.blade}{block}, cut to {self.stage}: {self.to_go} to go"
-        if self.kind == "read":
-            return f"Blade {self.blade}{block}, read at {self.stage} cuts: {len(self.due)} due"
-        return "All stages of all blades are done."
+            return f"{blade}, cut to {self.stage}: {self.to_go} to go"
+        when = f"read at {self.stage} cuts" if self.stage else "read the fresh edge"
+        return f"{blade}, {when}: {len(self.due)} due"
+
+
+@dataclass(frozen=True)
+class Turn:
+    """Where one run stands: `state` is "cut", "read", "done" or "ended"."""
+
+    blade: str
+    name: str
+    block: str
+    state: str
+    cuts_done: int
+    last_stage: int
+    left_out: tuple[int, ...] = ()
+
+    @property
+    def run(self):
+        """Block and blade."""
+        return self.block, self.blade
+
+    def label(self):
+        """The run and where it stands."""
+        block = f" on {self.block}" if self.block else ""
+        words = {
+            "cut": f"{self.cuts_done} of {self.last_stage} cuts",
+            "read": f"{self.cuts_done} cuts, readings due",
+            "done": "done",
+            "ended": f"ended at {self.cuts_done} cuts",
+        }[self.state]
+        return f"{self.name}{block}: {words}"
 
 
 def run_order(source):
@@ -71,76 +115,125 @@ def run_order(source):
     plan = source.study.plan or {}
     if plan.get("order"):
         return tuple((str(block), str(blade)) for block, blade in plan["order"])
-    return tuple(("", blade.id) for blade in source.study.blades)
+    logged = dict.fromkeys((row.block, row.blade) for row in source.log.rows)
+    blades = [blade.id for blade in source.study.blades]
+    blocks = {blade: [b for b, name in logged if name == blade and b] for blade in blades}
+    return tuple((block, blade) for blade in blades for block in blocks[blade] or [""])
 
 
-def read_cuts(folder):
-    """Cuts counted at the bench, and the runs that were ended, by (block, blade).
+def next_action(source, *, run=None):
+    """The first thing not done: stage by stage within a block, blades in the run order.
+
+    Parameters
+    ----------
+    source : Source
+        A study with a protocol.
+    run : (str, str), optional
+        Only this block and blade: for a person who wants another one than the order's.
 
     Returns
     -------
-    (dict, set)
+    Action
     """
-    path = Path(folder) / CUTS_FILE
-    counted, ended = {}, set()
-    if not path.is_file():
-        return counted, ended
-    for line in path.read_text(encoding="utf-8", errors="replace").splitlines():
-        try:
-            entry = json.loads(line)
-            run = (entry["block"], entry["blade"])
-        except (ValueError, KeyError, TypeError):
-            continue  # cut short by a crash, so it was never acknowledged
-        counted[run] = counted.get(run, 0) + entry.get("cuts", 0)
-        if "ended" in entry:
-            (ended.add if entry["ended"] else ended.discard)(run)
-    return counted, ended
+    state = _State(source)
+    actions = [action for _, action in state.actions() if action is not None]
+    mine = [action for action in actions if run is None or action.run == run]
+    if not mine:
+        return Action("done", stages_left=len(actions))
+    return _with(mine[0], stages_left=len(actions))
 
 
-def count_cuts(folder, blade, block, cuts, *, when=None):
-    """Add cuts to a run's count (a negative number takes back); on disk on return."""
-    _note(folder, {"blade": blade, "block": block, "cuts": int(cuts)}, when)
+def turns(source):
+    """Where every run stands, in the run order.
+
+    Returns
+    -------
+    tuple of Turn
+    """
+    state = _State(source)
+    first: dict[tuple[str, str], Action] = {}
+    for run, action in state.actions():
+        if action is not None:
+            first.setdefault(run, action)
+    found = []
+    for run in state.order:
+        action, ended = first.get(run), run in state.session.ended
+        kind = "ended" if ended else action.kind if action else "done"
+        done = max(state.session.cuts(run), state.read_to(run))
+        left_out = tuple(sorted(s for r, s in state.session.left_out if r == run))
+        found.append(
+            Turn(run[1], state.names[run[1]], run[0], kind, done, state.stages[-1], left_out)
+        )
+    return tuple(found)
 
 
-def end_run(folder, blade, block, *, ended=True, when=None):
-    """End a run before its last stage, as a blade past its limit; or take that back."""
-    _note(folder, {"blade": blade, "block": block, "ended": bool(ended)}, when)
+def _with(action, **words):
+    from dataclasses import replace
+
+    return replace(action, **words)
 
 
-def _note(folder, entry, when):
-    entry["when"] = (when or datetime.now(UTC)).isoformat(timespec="seconds")
-    with locked(folder):
-        append_line(Path(folder) / CUTS_FILE, json.dumps(entry, ensure_ascii=False))
+class _State:
+    """Log, taps and measurements of a study, gathered once to answer what is next."""
 
+    def __init__(self, source):
+        self.source = source
+        self.order = run_order(source)
+        self.stages = source.protocol.stages
+        self.session: Session = read_session(source.path)
+        self.names = shown_names(source)
+        self.refused = _refused(source.path)
+        self.rows: dict = {}
+        for row in source.log.rows:
+            self.rows.setdefault((row.block, row.blade), []).append(row)
 
-def next_action(source):
-    """The first thing not done: stage by stage within a block, blades in the run order."""
-    order = run_order(source)
-    counted, ended = read_cuts(source.path)
-    rows = _rows_by_run(source)
-    refused = _refused(source.path)
-    blocks = list(dict.fromkeys(block for block, _ in order))
-    actions = []
-    for block in blocks:
-        runs = [run for run in order if run[0] == block and run not in ended]
-        for stage in source.protocol.stages:
-            for run in runs:
-                action = _at_stage(source, run, stage, counted, rows, refused)
-                if action is not None:
-                    actions.append(action)
-    if not actions:
-        return Action("done")
-    first = actions[0]
-    return Action(
-        first.kind, first.blade, first.block, first.stage, first.cuts_done, first.due, len(actions)
-    )
+    def read_to(self, run):
+        """Cuts at the last stage that the log has of a run."""
+        rows = self.rows.get(run, ())
+        return max((row.cuts for row in rows if not row.waiting), default=0)
 
+    def actions(self):
+        """Every run and stage in the order of the bench, with what it still needs or None."""
+        for block in dict.fromkeys(block for block, _ in self.order):
+            runs = [run for run in self.order if run[0] == block and run not in self.session.ended]
+            for stage in self.stages:
+                for run in runs:
+                    yield run, self.at_stage(run, stage)
 
-def _rows_by_run(source):
-    rows = {}
-    for row in source.log.rows:
-        rows.setdefault((row.block, row.blade), []).append(row)
-    return rows
+    def at_stage(self, run, stage):
+        """What a run still needs at a stage; None where nothing."""
+        read_to = self.read_to(run)
+        done = max(self.session.cuts(run), read_to)
+        tap = self.session.last_tap(run)
+        tap = tap if tap is not None and tap.met >= read_to else None
+        known = dict(
+            blade=run[1],
+            name=self.names[run[1]],
+            block=run[0],
+            stage=stage,
+            cuts_done=done,
+            read_to=read_to,
+            last_tap=tap,
+        )
+        if done < stage:
+            return Action("cut", **known)
+        if read_to > stage or (run, stage) in self.session.left_out:
+            return None  # a later stage has been read, or a person let it go: it stays missing
+        due = tuple(self.due(run, stage))
+        return Action("read", due=due, **known) if due else None
+
+    def due(self, run, stage):
+        """Readings of the protocol that the log does not have of a run at a stage."""
+        here = [row for row in self.rows.get(run, ()) if row.cuts == stage]
+        protocol = self.source.protocol
+        for rule in protocol.readings:
+            for station in protocol.stations_mm if rule.at_stations else (None,):
+                for number in range(1, rule.repeats + 1):
+                    check = number if rule.repeats > 1 else None
+                    if not any(_answers(row, rule, station, check, self.refused) for row in here):
+                        yield Due(
+                            rule.name, rule.title, rule.unit, rule.kind, rule.check, station, check
+                        )
 
 
 def _refused(folder):
@@ -149,63 +242,10 @@ def _refused(folder):
     return {name for name, row in known.items() if row["numbers"]["status"] == "refused"}
 
 
-def _at_stage(source, run, stage, counted, rows, refused):
-    """What a run still needs at a stage; None where nothing."""
-    block, blade = run
-    mine = rows.get(run, [])
-    read_to = max((row.cuts for row in mine if row.readings or row.photo), default=0)
-    done = max(counted.get(run, 0), read_to)
-    if done < stage:
-        return Action("cut", blade, block, stage, done)
-    due = tuple(_due(source, mine, stage, refused))
-    passed = read_to > stage  # a later stage has been read: what is missing here stays so
-    return Action("read", blade, block, stage, done, due) if due and not passed else None
-
-
-def _due(source, rows, stage, refused):
-    here = [row for row in rows if row.cuts == stage]
-    for rule in source.protocol.readings:
-        stations = source.protocol.stations_mm if rule.at_stations else (None,)
-        for station in stations:
-            for number in range(1, rule.repeats + 1):
-                check = number if rule.repeats > 1 else None
-                if not any(_answers(row, rule, station, check, refused) for row in here):
-                    yield Due(
-                        rule.name, rule.title, rule.unit, rule.kind, rule.check, station, check
-                    )
-
-
 def _answers(row, rule, station, check, refused):
     """Whether a row holds the reading of a rule at a station (or a photograph of it)."""
     if row.station_mm != station or (row.check_no or 1) != (check or 1):
         return False
-    if row.exclude or rule.name in row.readings:
+    if rule.name in row.readings:
         return True
     return rule.name == WIDTH and bool(row.photo) and row.photo not in refused
-
-
-def past_limit(result, run):
-    """Whether a run's readings at its last stage are, taken together, at the limit or beyond.
-
-    Parameters
-    ----------
-    result : StudyResult
-    run : str
-        Name of the run, as in `result.fit`.
-    """
-    mine = [each for each in result.readings if each.run == run and not each.excluded]
-    if not mine or isnan(result.limit):
-        return False
-    last = max(each.cuts for each in mine)
-    values = [each.value for each in mine if each.cuts == last and not isnan(each.value)]
-    if not values:
-        return False
-    return _worn(result) * (fmean(values) - result.limit) >= 0
-
-
-def _worn(result):
-    """+1 where the reading rises as the edge dulls, -1 where it falls."""
-    for rule in result.protocol.readings if result.protocol else ():
-        if rule.name == result.reading:
-            return 1 if rule.dulling == "rises" else -1
-    return 1

@@ -1,9 +1,14 @@
-"""measured.csv: what the program measured, one row a photograph; never edited by hand."""
+"""measured.csv: what the program measured, never edited by hand.
+
+One row a photograph; where a person has corrected something, a second row beside the
+automatic one, which stays.
+"""
 
 import json
 from importlib.metadata import version
 from pathlib import Path
 
+from edgetest.files import locked
 from edgetest.tables import read_table
 from edgetest.workspace import write_table
 
@@ -29,7 +34,7 @@ COLUMNS = (
 )
 
 
-def write_measured(folder, results):
+def write_measured(folder, results, *, withdrawn=()):
     """Write measured.csv whole; other pictures' rows of an earlier run are kept.
 
     Parameters
@@ -38,13 +43,18 @@ def write_measured(folder, results):
         The study.
     results : iterable of (PhotoResult, str, bool)
         Each with the key it was measured under and whether a person had corrected it.
+    withdrawn : iterable of str
+        Photographs whose corrections were taken back; their corrected rows go.
     """
     folder = Path(folder)
-    rows = {name: row["cells"] for name, row in read_measured(folder).items()}
-    for result, key, corrected in results:
-        rows[result.photo] = _cells(result, key, corrected)
-    table = [list(COLUMNS), *([row[c] for c in COLUMNS] for _, row in sorted(rows.items()))]
-    write_table(folder / MEASURED_FILE, table)
+    with locked(folder):
+        rows = {which: row["cells"] for which, row in read_rows(folder).items()}
+        for name in withdrawn:
+            rows.pop((name, True), None)
+        for result, key, corrected in results:
+            rows[result.photo, corrected] = _cells(result, key, corrected)
+        table = [list(COLUMNS), *([row[c] for c in COLUMNS] for _, row in sorted(rows.items()))]
+        write_table(folder / MEASURED_FILE, table)
 
 
 def _cells(result, key, corrected):
@@ -72,7 +82,15 @@ def _cells(result, key, corrected):
 
 
 def read_measured(folder):
-    """What was measured before, by picture: numbers, checksum and key; {} if nothing was."""
+    """What is in force of each picture: numbers, checksum and key; {} if nothing was measured.
+
+    A corrected measurement comes before the automatic one, which `read_rows` gives too.
+    """
+    return {name: row for (name, _), row in sorted(read_rows(folder).items())}
+
+
+def read_rows(folder):
+    """Every row of measured.csv by (picture, whether a person corrected it)."""
     path = Path(folder) / MEASURED_FILE
     if not path.is_file():
         return {}
@@ -82,7 +100,7 @@ def read_measured(folder):
     found = {}
     for row in table.rows:
         cells = row.cells
-        found[cells["photo"]] = {
+        found[cells["photo"], cells["corrected"] == "yes"] = {
             "cells": {name: cells.get(name, "") for name in COLUMNS},
             "numbers": _numbers(cells),
             "sha256": cells["sha256"],

@@ -179,10 +179,11 @@ def plan(
     return Plan(study.title, need, schedule, runs, codes, fingerprint, seed, known, assumed), key
 
 
-def save_plan(source, made, key):
+def save_plan(source, made, key, *, blinded=False):
     """Write the plan into the study: run order, sealed key, and the log's empty rows.
 
-    A log that holds readings is left as it is.
+    A log that holds readings is left as it is. `blinded` is kept with the plan: the bench
+    then shows codes in place of the blades' names.
 
     Returns
     -------
@@ -192,6 +193,8 @@ def save_plan(source, made, key):
     folder, study = source.path, source.study
     order = [[run.block, run.blade] for run in made.runs]
     table = {"seed": made.seed, "order": order, "fingerprint": made.fingerprint}
+    if blinded:
+        table["blinded"] = True
     written = [save_study(study.model_copy(update={"plan": table}), folder)]
     written.append(write_atomic(Path(folder) / KEY_FILE, key + "\n"))
     if source.protocol.log == "log" and not any(

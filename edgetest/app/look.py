@@ -1,0 +1,70 @@
+"""The app's look: one accent, targets for a gloved thumb, the same in light and dark."""
+
+import streamlit as st
+
+from edgetest.report.look import ACCENT, INK
+
+# Contrasts (WCAG 2): ink on paper 15.8, accent on paper 5.5, white on the dark accent 4.9,
+# links on dark 8.7; all above the 4.5 of level AA.
+THEME = {
+    "theme.baseFontSize": 17,
+    "theme.buttonRadius": "0.4rem",
+    "theme.baseRadius": "0.4rem",
+    "theme.showWidgetBorder": "true",
+    "theme.light.primaryColor": ACCENT,
+    "theme.light.backgroundColor": "#ffffff",
+    "theme.light.secondaryBackgroundColor": "#f4f5f6",
+    "theme.light.textColor": INK,
+    "theme.light.linkColor": ACCENT,
+    "theme.dark.primaryColor": "#c04c22",
+    "theme.dark.backgroundColor": "#14181b",
+    "theme.dark.secondaryBackgroundColor": "#232a2f",
+    "theme.dark.textColor": "#eef1f2",
+    "theme.dark.linkColor": "#f0a27f",
+}
+
+CSS = """
+<style>
+/* Nothing that is tapped is smaller than 44 px either way. */
+.stButton button, .stDownloadButton button, .stFormSubmitButton button,
+[data-testid=stFileUploaderDropzone] button, [data-testid=stCameraInputButton],
+[data-testid=stPopover] button, [data-testid=stBaseButton-headerNoPadding],
+[data-testid=stMainMenu] button, [data-testid=stExpandSidebarButton],
+[data-testid=stSidebarCollapseButton] button, [data-testid=stToolbar] button,
+[data-testid=stBaseButton-elementToolbar] {
+  min-height: 44px; min-width: 44px;
+}
+.stTextInput input, .stNumberInput input, .stNumberInput button, .stDateInput input,
+.stSelectbox [data-baseweb=select] > div, .stMultiSelect [data-baseweb=select] > div {
+  min-height: 44px;
+}
+.stNumberInput button { min-width: 44px; }
+.stCheckbox label, .stRadio label, [data-testid=stSidebarNavLink],
+[data-testid=stExpander] summary {
+  min-height: 44px; align-items: center;
+}
+[role=slider] { min-width: 24px; min-height: 24px; }
+/* The keyboard's place is always seen. */
+:is(button, a, input, textarea, summary, [role=slider], [role=combobox], [tabindex]):focus-visible {
+  outline: 3px solid currentColor; outline-offset: 2px;
+}
+.stMainBlockContainer { padding-top: 3.5rem; max-width: 76rem; }
+[data-testid=stCaptionContainer] { opacity: 1; }
+h1 { font-size: 1.7rem; }
+/* The bench is read at arm's length. */
+[class*=st-key-bench_action] h2 { font-size: clamp(1.5rem, 5.2vw, 2.6rem); line-height: 1.15; }
+[class*=st-key-bench_big] button { min-height: 5.2rem; }
+[class*=st-key-bench_big] button p { font-size: 1.7rem; font-weight: 600; }
+[class*=st-key-bench_grades] button { min-height: 3.6rem; }
+[class*=st-key-bench_grades] button p { font-size: 1.15rem; }
+[class*=st-key-bench_fields] input { min-height: 3.4rem; font-size: 1.3rem; }
+[class*=st-key-bench_fields] button { min-height: 3.6rem; }
+[class*=st-key-bench_past] [data-testid=stAlertContainer] p { font-size: 1.2rem; }
+@media (prefers-reduced-motion: reduce) { * { animation: none; transition: none; } }
+</style>
+"""
+
+
+def apply():
+    """Put the look on a page; once a run, from the navigation."""
+    st.html(CSS)
