@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from edgetest.errors import UnusableInput
 
 # No vowels (no words), nothing that is taken for another letter or a digit.
-LETTERS = "BCDFGHJKMNPQRTVWXYZ"
+LETTERS = "BCDFGHJKMNPQRTVWXY"
 
 
 @dataclass(frozen=True)
