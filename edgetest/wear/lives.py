@@ -158,7 +158,7 @@ def _uncertainty(fitted, i, log_life, of_fresh, shared_scale_u, spare):
 
 
 def _between_stages(fitted, i, log_limit):
-    """Cuts at which a line between the stage means first crosses the limit, None if none does."""
+    """Cuts at which the curve, bent to pass through the stages, first crosses the limit."""
     s = len(fitted.blades[i].stages)
     cuts, mean = fitted.curves.cuts[i, :s], fitted.curves.log_value[i, :s]
     worn = fitted.law.direction * (mean - log_limit)
@@ -166,8 +166,12 @@ def _between_stages(fitted, i, log_limit):
     if not len(beyond):
         return None
     k = int(beyond[0])
-    share = worn[k] / (worn[k] - worn[k + 1])
-    return float(cuts[k] + share * (cuts[k + 1] - cuts[k]))
+    n = np.linspace(cuts[k], cuts[k + 1], 101)
+    curve = fitted.log_scale[i] + fitted.law.log_shape(n, fitted.psi[i])
+    left = mean[k : k + 2] - curve[[0, -1]]
+    bent = fitted.law.direction * (curve + np.interp(n, cuts[k : k + 2], left) - log_limit)
+    j = int(np.argmax(bent[1:] >= -1e-12))  # the first step that ends beyond the limit
+    return float(n[j] - bent[j] * (n[j + 1] - n[j]) / (bent[j + 1] - bent[j]))
 
 
 def _misses_crossing(fitted, i, life):

@@ -95,8 +95,8 @@ class Life:
 
     `extrapolated`: the life lies beyond the last stage. `censored`: the blade was stopped
     before its reading reached the limit. An interval without an upper end has `high` = inf.
-    `between_stages` is where a straight line between the two stages about the limit crosses it,
-    whatever the law; None where no stage lies beyond the limit.
+    `between_stages` is where the curve crosses the limit when bent to pass through the two stages
+    about it, whatever the law; None where no stage lies beyond the limit.
     `log_life_se` is the doubt from this blade's own readings and stations; `log_life_shared_u`
     from a scale error that all blades of the calibration share (cancels in a ratio);
     `log_life_law_u` from the power p that all blades of the study share (its sign is that of

@@ -1,8 +1,8 @@
 """What a wrong power of the wear law costs: a life, and a ratio of two lives.
 
 Run: python tests/benchmarks/wrong_power.py
-Two blades, the second of 1.3 times the life, eight stages, readings without error made with the true
-power; fitted with p set to 2. Prints a table for edgetest/guide/wear_curves.md.
+Two blades, the second of 1.3 times the life, eight stages, readings without error made with the
+true power; fitted with p set to 2. Prints a table for edgetest/guide/wear_curves.md.
 """
 
 import numpy as np
