@@ -14,7 +14,7 @@ def log_options(function):
         [
             path_argument("log"),
             click.option("--reading", help="Column of the log, such as edge_width_um."),
-            click.option("--limit", type=float, help="Reading at which a blade's life ends."),
+            click.option("--limit", help="Reading (or grade) at which a blade's life ends."),
             click.option("--power", type=float, help="Power p of the wear law; else estimated."),
             click.option(
                 "--level",
@@ -49,11 +49,40 @@ def comparison_options(function):
     return function
 
 
-def _analyse(log, json_, **options):
+def _analyse(log, json_, *, limit=None, **options):
+    """The source's analysis to a limit that is a number."""
     from edgetest.study.analysis import analyse
     from edgetest.study.sources import open_source
 
-    return analyse(open_source(log), progress=None if json_ else Bar("measuring"), **options)
+    progress = None if json_ else Bar("measuring")
+    return analyse(open_source(log), limit=_number(limit), progress=progress, **options)
+
+
+def _number(limit):
+    """The limit as typed, as a number; decimal comma or point."""
+    if limit is None:
+        return None
+    from edgetest.units import Unreadable, parse_number
+
+    try:
+        return parse_number(limit)
+    except Unreadable:
+        raise UnusableInput(
+            f'"{limit}" is not a number', "--limit", "write digits; a grade needs --reading grade"
+        ) from None
+
+
+def _graded(log, reading, limit, level):
+    """The lives to leaving a grade, where the reading is one; else None."""
+    from edgetest.study.analysis import reading_of
+    from edgetest.study.grading import analyse_grades, is_graded
+    from edgetest.study.sources import open_source
+
+    source = open_source(log)
+    reading = reading or reading_of(source)
+    if not is_graded(source, reading):
+        return None
+    return analyse_grades(source, reading=reading, leaves=limit, level=level)
 
 
 @command("fit", "edgetest fit my_log.csv --reading edge_width_um --limit 12")
@@ -61,12 +90,28 @@ def _analyse(log, json_, **options):
 @click.option("--robust", is_flag=True, help="Give outlying readings less weight; name them.")
 @as_json
 def fit(log, reading, limit, power, level, workers, robust, json_):
-    """Wear curve of every blade and its life to the limit. LOG is a study folder or a CSV."""
+    """Wear curve of every blade and its life to the limit. LOG is a study folder or a CSV.
+
+    A graded reading gives the stages between which each blade left the grade. Card cut per
+    cycle gives its sums too (after ISO 8442-5).
+    """
+    graded = _graded(log, reading, limit, level)
+    if graded is not None:
+        say([life.to_dict() for life in graded.lives], graded.summary(), json_)
+        return
     result = _analyse(
         log, json_, reading=reading, limit=limit, power=power, level=level,
         workers=workers, robust=robust, compare=False,
     )  # fmt: skip
-    say([curve.to_dict() for curve in result.fit.blades], result.fit.summary(), json_)
+    from edgetest.study.cards import card_sums_of
+
+    sums = card_sums_of(result) if result.reading == "card_mm" else {}
+    curves = [
+        curve.to_dict() | ({"card": sums[curve.blade].to_dict()} if curve.blade in sums else {})
+        for curve in result.fit.blades
+    ]
+    lines = [result.fit.summary(), *(f"{blade}: {card.summary()}" for blade, card in sums.items())]
+    say(curves, "\n".join(lines), json_)
 
 
 history_option = click.option(
@@ -79,15 +124,21 @@ history_option = click.option(
 @log_options
 @comparison_options
 @history_option
+@click.option("--also", multiple=True, type=float, help="Compare at this level too; repeatable.")
 @as_json
-def compare(log, reading, limit, power, level, workers, control, reference, margin, history, json_):
+def compare(log, reading, limit, power, level, workers, control, reference, margin, history, also,
+            json_):  # fmt: skip
     """Which heat treatment's blades last longer, by what factor, how sure. LOG as in fit."""
     from edgetest.study.planning import shop_history
 
+    graded = _graded(log, reading, limit, level)
+    if graded is not None:
+        say(graded.to_dict(), graded.summary(), json_)
+        return
     result = _analyse(
         log, json_, reading=reading, limit=limit, power=power, level=level, workers=workers,
         control=control, reference=reference, margin=margin,
-        history=shop_history(history, workers=workers),
+        history=shop_history(history, workers=workers), also=also,
     )  # fmt: skip
     if result.comparison is None:
         code = result.warnings[-1]
@@ -98,7 +149,10 @@ def compare(log, reading, limit, power, level, workers, control, reference, marg
         )
     document = result.comparison.to_dict()
     document["warnings"] = document["warnings"] + list(result.warnings)
-    say(document, result.summary(), json_)
+    document["levels"] = [each.to_dict() for each in result.levels]
+    document["angles"] = result.angles.to_dict() if result.angles else None
+    document["laws"] = [law.to_dict() for law in result.laws]
+    say(document, result.words(), json_)
 
 
 @command("report", "edgetest report my_study --to documents")

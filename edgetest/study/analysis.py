@@ -1,13 +1,17 @@
 """From a log to the answer: readings, wear curves, lives, the comparison."""
 
-from math import isfinite, log, nan
+from functools import partial
+from math import isfinite, isnan, log, nan
 
 import numpy as np
 
 from edgetest.errors import UnusableInput
+from edgetest.study.levels import SHARES, AtLevel, crossing
 from edgetest.study.readings import AREA, WIDTH, measure_study, used_readings
-from edgetest.study.results import StudyResult, warn
+from edgetest.study.results import StudyResult, dulling, warn
 from edgetest.study.sources import sound
+from edgetest.wear.angles import angle_share
+from edgetest.wear.choose import rank_laws
 from edgetest.wear.compare import compare_lives
 from edgetest.wear.curve import fit_study
 
@@ -33,6 +37,7 @@ def analyse(
     level=0.95,
     robust=False,
     history=None,
+    also=(),
     workers=2,
     progress=None,
     compare=True,
@@ -57,6 +62,8 @@ def analyse(
         Give outlying readings less weight, and name them.
     history : ShopHistory, optional
         Scatter of the shop's earlier studies; shown beside the answer without it.
+    also : sequence of float
+        Other levels of the reading to compare at; default: shares of the limit.
     workers, progress
         For photographs; see `edgetest.study.measuring`.
     compare : bool
@@ -98,7 +105,8 @@ def analyse(
             mend="choose another reading, or mend the photographs that were refused",
         )
     shared_u, own_u = _scale_shares(photos, used, warnings)
-    fit = fit_study(
+    fit_to = partial(
+        fit_study,
         [each.run for each in used],
         [each.cuts for each in used],
         [each.value for each in used],
@@ -106,7 +114,6 @@ def analyse(
         upper=[each.upper for each in used],
         station=[each.station for each in used],
         relative_u=own_u,
-        limit=limit,
         limit_relative_u=_angle_doubts(source, used) if reading == AREA else 0.0,
         law=_law(source, reading),
         power=power,
@@ -115,11 +122,17 @@ def analyse(
         level=level,
         robust=robust,
     )
-    comparison = None
+    fit = fit_to(limit=limit)
+    comparison, levels = None, ()
     if compare:
-        comparison, why = _compare(source, fit, used, control, reference, margin, level, history)
+        options = (control, reference, margin, level, history)
+        comparison, why = _compare(source, fit, used, *options)
         if why:
             warnings.append(warn("no_comparison", why=why))
+        else:
+            levels = _at_levels(source, fit_to, used, options, limit, also, comparison)
+            crossed = crossing([AtLevel(float(limit), comparison, _beyond(fit)), *levels])
+            warnings += [warn(f"curves_{crossed}")] if crossed else []
     return StudyResult(
         study=study,
         protocol=source.protocol,
@@ -132,7 +145,67 @@ def analyse(
         comparison=comparison,
         warnings=tuple(warnings),
         title=source.title,
+        levels=levels,
+        angles=_angles(source, reading, comparison, level),
+        laws=_laws(source, reading, used),
     )
+
+
+def _at_levels(source, fit_to, used, options, limit, also, comparison):
+    """The comparison at the levels asked for, or at shares of the limit."""
+    wanted = also or [share * limit for share in SHARES]
+    found = []
+    for value in wanted:
+        fit = fit_to(limit=value)
+        other, _ = _compare(source, fit, used, *options)
+        if other is not None and (other.first, other.second) == (
+            comparison.first,
+            comparison.second,
+        ):
+            found.append(AtLevel(float(value), other, _beyond(fit)))
+    return tuple(found)
+
+
+def _beyond(fit):
+    """Whether most lives of a fit lie beyond the last stage."""
+    lives = [curve.life for curve in fit.blades if curve.life is not None]
+    return 2 * sum(life.extrapolated for life in lives) > len(lives)
+
+
+def _angles(source, reading, comparison, level):
+    """How much of the ratio the edge angles alone could explain; None where they say nothing."""
+    study = source.study
+    if comparison is None or study is None or reading == AREA:
+        return None
+    pair = (comparison.first, comparison.second)
+    blades = [blade for blade in study.blades if blade.heat_treatment in pair]
+    if {blade.heat_treatment for blade in blades} != set(pair):
+        return None
+    return angle_share(
+        [blade.heat_treatment for blade in blades],
+        [blade.included_angle_deg for blade in blades],
+        *pair,
+        angle_u_deg=[2 * (blade.angle_u_deg or 0.0) for blade in blades]
+        if all(blade.angle_per_side_deg for blade in blades)
+        else [blade.angle_u_deg or 0.0 for blade in blades],
+        ratio=comparison.ratio.estimate,
+        level=level,
+    )
+
+
+def _laws(source, reading, used):
+    """The laws of this reading's direction, best first; empty where too few stages tell."""
+    numbers = [each for each in used if not isnan(each.value) and each.value > 0]
+    try:
+        return rank_laws(
+            [each.run for each in numbers],
+            [each.cuts for each in numbers],
+            [each.value for each in numbers],
+            station=[each.station for each in numbers],
+            direction=dulling(source.protocol, reading),
+        )
+    except UnusableInput:  # too few stages to tell laws apart: the fit's own warning says so
+        return ()
 
 
 def reading_of(source):

@@ -1,6 +1,6 @@
 """What a study yields: readings in use, photographs measured, curves, the comparison."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -9,8 +9,13 @@ from edgetest.logs import Log
 from edgetest.photo.apex import ApexMeasurement
 from edgetest.protocol import Protocol
 from edgetest.records import Study
+from edgetest.study.levels import AtLevel
+from edgetest.wear.angles import AngleShare
 from edgetest.wear.answer import Comparison
+from edgetest.wear.choose import LawScore
 from edgetest.wear.results import StudyFit
+
+FALLING = ("card_mm", "depth_mm")  # readings that fall as the edge dulls
 
 SENTENCES = {
     "both_typed_and_measured": (
@@ -21,6 +26,14 @@ SENTENCES = {
     "excluded_rows": "{count} reading(s) are left out of the answer with the reasons shown.",
     "invented": "The data of this study are invented, for demonstration.",
     "no_comparison": "Nothing to compare: {why}.",
+    "curves_cross": (
+        "The wear curves cross: which lasts longer depends on the level; see the ratios at other"
+        " levels instead of one ratio."
+    ),
+    "curves_may_cross": (
+        "The wear curves may cross: at another level the other one may last longer; more blades"
+        " or stages near that level would tell."
+    ),
     "scales_differ": (
         "The photographs have more than one scale; each scale's uncertainty is taken as noise."
     ),
@@ -31,7 +44,8 @@ SENTENCES = {
 class PhotoResult:
     """One photograph's measurement or refusal, and where on which blade it was taken.
 
-    `numbers` is the measurement as plain values (the JSON contract); `measurement`
+    `numbers` is the measurement as plain values (the JSON contract); where a person has
+    corrected it, `automatic` are those without the correction. `measurement`
     holds the arrays for an overlay and is None where a batch left them behind
     (`edgetest.study.measuring.with_arrays` brings them back).
     """
@@ -43,6 +57,7 @@ class PhotoResult:
     seconds: float
     task: Any = None
     measurement: ApexMeasurement | None = None
+    automatic: dict | None = None
     blade: str | None = None
     cuts: float | None = None
     station_mm: float | None = None
@@ -65,7 +80,13 @@ class PhotoResult:
 
     def to_dict(self):
         """The JSON contract of `edgetest measure`."""
-        return {"photo": self.photo, **self.numbers, "seconds": round(self.seconds, 4)}
+        corrected = {} if self.automatic is None else {"automatic": self.automatic}
+        return {
+            "photo": self.photo,
+            **self.numbers,
+            "seconds": round(self.seconds, 4),
+            **corrected,
+        }
 
 
 @dataclass(frozen=True)
@@ -104,8 +125,11 @@ class StudyResult:
     readings: tuple[UsedReading, ...]
     fit: StudyFit
     comparison: Comparison | None
-    warnings: tuple[dict, ...] = field(default=())
+    warnings: tuple[dict, ...] = ()
     title: str = ""
+    levels: tuple[AtLevel, ...] = ()
+    angles: AngleShare | None = None
+    laws: tuple[LawScore, ...] = ()
 
     def to_dict(self):
         """Plain values: the curves, the comparison and the doubts."""
@@ -117,6 +141,9 @@ class StudyResult:
             "blades": [blade.to_dict() for blade in self.fit.blades],
             "power": self.fit.power.to_dict() if self.fit.power else None,
             "comparison": self.comparison.to_dict() if self.comparison else None,
+            "levels": [level.to_dict() for level in self.levels],
+            "angles": self.angles.to_dict() if self.angles else None,
+            "laws": [law.to_dict() for law in self.laws],
             "warnings": list(self.warnings),
         }
 
@@ -135,7 +162,25 @@ class StudyResult:
             return " ".join(warning["text"] for warning in self.warnings)
         return self.comparison.summary()
 
+    def words(self):
+        """The answer, the same ratio at other levels, what the angles explain, and the doubts."""
+        lines = [self.summary()]
+        if self.levels:
+            lines.append("At other levels, " + "; ".join(each.summary() for each in self.levels))
+        if self.angles is not None and self.angles.matters:
+            lines.append(self.angles.summary())
+        lines += [warning["text"] for warning in self.warnings if self.comparison is not None]
+        return "\n".join(lines)
+
 
 def warn(code, **words):
     """A warning of the study with its sentence filled in."""
     return explain(code, SENTENCES[code].format(**words))
+
+
+def dulling(protocol, reading):
+    """+1 where a reading rises as the edge dulls, -1 where it falls."""
+    for rule in protocol.readings if protocol else ():
+        if rule.name == reading:
+            return 1 if rule.dulling == "rises" else -1
+    return -1 if reading in FALLING else 1
