@@ -38,7 +38,9 @@ def power_to_tell(n, ratio, sd_log_life, *, level=0.95):
     critical = stdtrit(df, 0.5 + level / 2)
     far = shift > 37  # beyond the range of the series, where the power is 1
     shift = np.where(far, 0.0, shift)
-    power = 1 - nctdtr(df, shift, critical) + nctdtr(df, shift, -critical)
+    # The wrong side's share is below 1e-9 from a shift of 5 on, where its series can fail.
+    wrong = np.where(shift < 5, nctdtr(df, np.minimum(shift, 5.0), -critical), 0.0)
+    power = 1 - nctdtr(df, shift, critical) + wrong
     return np.where(far, 1.0, power)
 
 

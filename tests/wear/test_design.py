@@ -29,6 +29,14 @@ def test_power_without_a_difference_is_the_error_and_with_a_huge_one_is_certain(
     assert_allclose(power_to_tell(20, 50.0, 0.05), 1.0)
 
 
+def test_power_rises_with_the_ratio_all_the_way():
+    ratio = np.geomspace(1.001, 100, 200)
+    for n in (2, 3, 10):
+        power = power_to_tell(n, ratio, 0.05)
+        assert np.isfinite(power).all()
+        assert np.all(np.diff(power) > -1e-9)
+
+
 def test_a_ratio_and_its_inverse_need_the_same_blades():
     assert_allclose(blades_to_tell(1.25, 0.1), blades_to_tell(0.8, 0.1), rtol=1e-9)
     assert blades_to_tell(1.001, 0.3) == np.inf

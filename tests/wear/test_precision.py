@@ -90,7 +90,7 @@ def test_history_recovers_the_shops_scatter():
     sd = 0.12 * np.sqrt(rng.chisquare(4, 400) / 4)
     shop = learn_scatter(sd, [4] * 400)
     assert_allclose(shop.sd_log_life, 0.12, rtol=0.05)
-    assert shop.df > 10  # of alike studies; one earlier study would be worth 4
+    assert shop.df > 10  # one earlier study alone is worth 2
 
 
 def test_moderated_scatter_lies_between_the_studys_and_the_shops():

@@ -1,0 +1,419 @@
+"""Coverage, bias, type I error and width of the comparison, in the cells that makers meet.
+
+Run:  python tests/benchmarks/comparison_coverage.py            (about two minutes, one core)
+      python tests/benchmarks/comparison_coverage.py --full     (wear curves fitted as well)
+
+Lives are simulated: blade i of a heat treatment has log life mu + b_i, SD of b_i as stated;
+its reading uncertainty follows from the readings (9 doubling stages, 4 stations, CV as stated,
+the life at 0.75 of the last stage) and a station reads its own wear with a spread of 5 %. The
+intervals are those of the package, vectorised over studies. Seeded; prints Markdown.
+"""
+
+import argparse
+import os
+import platform
+import time
+from dataclasses import replace
+from itertools import pairwise
+
+os.environ.setdefault("OMP_NUM_THREADS", "1")
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+import numpy as np
+import scipy
+from scipy.special import fdtr
+
+from edgetest.wear.bounded import bounded_contrast
+from edgetest.wear.compare import ASSUMED_SD
+from edgetest.wear.contrast import (
+    Contrast,
+    by_design,
+    contrast,
+    guarded_t,
+    pooled_t,
+    quantile,
+    student_cdf,
+    welch_t,
+)
+from edgetest.wear.groups import Family
+from edgetest.wear.history import learn_scatter, moderated_t
+from edgetest.wear.schedule import geometric_schedule, stage_se
+from edgetest.wear.verdicts import cap_probability, chance_to_settle
+
+STUDIES = 20_000
+STATIONS, STATION_CV = 4, 0.05
+SD_BLADES = (0.05, 0.1, 0.2, 0.3)
+READING_CV = (0.03, 0.06, 0.1)
+RATIOS = (1.0, 1.2, 1.5)
+
+
+def reading_se(cv):
+    """Standard uncertainty of a blade's log life from its readings."""
+    cuts = geometric_schedule(9, 400)
+    noise = np.hypot(cv, STATION_CV) / np.sqrt(STATIONS)
+    return float(stage_se(cuts, life=300.0, start_width=1.0, limit=10.0, reading_cv=noise))
+
+
+def simulate(rng, n, mean, sd_blades, se, studies=STUDIES):
+    """Log lives (studies, n) and those of the single stations (studies, n, stations)."""
+    blades = mean + sd_blades * rng.standard_normal((studies, n))
+    noise = se * np.sqrt(STATIONS) * rng.standard_normal((studies, n, STATIONS))
+    stations = blades[..., None] + noise
+    return stations.mean(axis=-1), stations
+
+
+def stations_as_blades(first, second):
+    """The mistake: every station counted as a replicate."""
+    flat = [x.reshape(len(x), -1) for x in (first, second)]
+    return pooled_t(*flat)
+
+
+def readings_alone(first, second, se):
+    """Fixed effect: the reading uncertainty as if blades did not differ."""
+    n = first.shape[-1], second.shape[-1]
+    difference = second.mean(axis=-1) - first.mean(axis=-1)
+    variance = np.full_like(difference, se**2 * (1 / n[0] + 1 / n[1]))
+    return contrast(difference, variance, np.inf, 0.95, "readings alone")
+
+
+def normal_reml(first, second, se):
+    """Variance between blades by REML (balanced, known reading variance), normal quantile."""
+    found = pooled_t(first, second)
+    least = se**2 * (1 / first.shape[-1] + 1 / second.shape[-1])
+    return contrast(found.difference, np.maximum(found.stderr**2, least), np.inf, 0.95, "REML")
+
+
+def hold_floor(found, variance):
+    """Interval kept from being narrower than the readings alone would make it."""
+    half = np.maximum(found.half_width, quantile(np.inf, found.level) * np.sqrt(variance))
+    return replace(found, half_width=half)
+
+
+def bootstrap(rng, first, second, studies=4000, draws=400):
+    """Percentile bootstrap over blades."""
+    first, second = first[:studies], second[:studies]
+    means = []
+    for group in (first, second):
+        n = group.shape[-1]
+        pick = rng.integers(n, size=(draws, n))
+        means.append(group[:, pick].mean(axis=-1))
+    low, high = np.quantile(means[1] - means[0], [0.025, 0.975], axis=1)
+    middle, half = (low + high) / 2, (high - low) / 2
+    return Contrast(middle, half / 1.96, np.inf, half, 0.95, "bootstrap")
+
+
+def covers(found, truth):
+    """Share of intervals that hold the truth."""
+    return 100 * np.mean((found.low <= truth) & (truth <= found.high))
+
+
+def factor(found):
+    """Median factor of an interval: how far up (and down) from the ratio it reaches."""
+    return np.exp(np.median(found.half_width))
+
+
+def balanced(rng):
+    """Coverage, bias, type I error and width for 2, 3 and 5 blades a side."""
+    print("\n### Balanced groups, nominal 95 %\n")
+    print("Coverage in %, over ratios 1, 1.2 and 1.5; type I error at ratio 1; bias of the ratio")
+    print("in %; factor by which the program's interval reaches up and down.")
+    print("`held at readings`: the same interval, never narrower than the readings alone allow.\n")
+    head = "blades | SD blades | CV | coverage | type I | bias | factor | held at readings | Welch"
+    head += " | REML, normal | bootstrap | stations as blades | readings alone"
+    print(f"| {head} |\n|{' --- |' * (head.count('|') + 1)}")
+    worst = [100.0, 0.0]
+    for n in (2, 3, 5):
+        for sd in SD_BLADES:
+            for cv in READING_CV:
+                row, bias, type1 = [], [], 0.0
+                se = reading_se(cv)
+                for ratio in RATIOS:
+                    truth = np.log(ratio)
+                    a, a_stations = simulate(rng, n, 0.0, sd, se)
+                    b, b_stations = simulate(rng, n, truth, sd, se)
+                    ours = by_design(a, b)
+                    held = hold_floor(ours, se**2 * 2 / n)
+                    bias.append(100 * (np.exp(np.mean(ours.difference) - truth) - 1))
+                    if ratio == 1:
+                        type1 = 100 - covers(ours, 0.0)
+                    row.append(
+                        [
+                            covers(ours, truth),
+                            factor(ours),
+                            covers(held, truth),
+                            covers(welch_t(a, b), truth),
+                            covers(normal_reml(a, b, se), truth),
+                            covers(bootstrap(rng, a, b), truth),
+                            covers(stations_as_blades(a_stations, b_stations), truth),
+                            covers(readings_alone(a, b, se), truth),
+                        ]
+                    )
+                mean = np.mean(row, axis=0)
+                worst = [min(worst[0], mean[0]), max(worst[1], mean[0])]
+                ours, reach, *others = mean
+                print(
+                    f"| {n} | {sd:g} | {100 * cv:.0f} % | {ours:.1f} | {type1:.1f} | "
+                    f"{np.mean(bias):+.1f} | {reach:.2f} | "
+                    + " | ".join(f"{x:.1f}" for x in others)
+                    + " |"
+                )
+    print(f"\nCoverage of the program's interval over all cells: {worst[0]:.1f} to {worst[1]:.1f}")
+
+
+def unbalanced(rng):
+    """Unequal numbers and unequal scatter: pooled, Welch, guarded, smaller df, by design."""
+    print("\n### Unequal numbers, unequal scatter, nominal 95 %\n")
+    head = "blades | SD small : large group | pooled t | Welch | guarded | smaller df"
+    head += " | variance test first | by design | factor | factor pooled"
+    print(f"| {head} |\n|{' --- |' * (head.count('|') + 1)}")
+    for n1, n2 in ((2, 3), (2, 5), (3, 5), (3, 3), (2, 2)):
+        for r in (1 / 6, 1 / 3, 0.5, 1, 2, 3, 6) if n1 < n2 else (1, 2, 3, 6):
+            a = 0.1 * np.sqrt(r) * rng.standard_normal((5 * STUDIES, n1))
+            b = 0.1 / np.sqrt(r) * rng.standard_normal((5 * STUDIES, n2))
+            pooled, welch, guarded = pooled_t(a, b), welch_t(a, b), guarded_t(a, b)
+            least = contrast(welch.difference, welch.stderr**2, n1 - 1.0, 0.95, "")
+            f = a.var(axis=1, ddof=1) / b.var(axis=1, ddof=1)
+            p = fdtr(n1 - 1, n2 - 1, f)
+            tested = np.where((p < 0.025) | (p > 0.975), welch.half_width, pooled.half_width)
+            found = by_design(a, b)
+            print(
+                f"| {n1}, {n2} | {r:.2g} | {covers(pooled, 0):.1f} | {covers(welch, 0):.1f} | "
+                f"{covers(guarded, 0):.1f} | {covers(least, 0):.1f} | "
+                f"{100 * np.mean(np.abs(pooled.difference) <= tested):.1f} | "
+                f"{covers(found, 0):.1f} | {factor(found):.2f} | {factor(pooled):.2f} |"
+            )
+
+
+def probabilities(rng):
+    """How often what is called likely is so, where log ratios spread by 0.25 (normal)."""
+    print("\n### What a stated chance is worth\n")
+    print("Log ratios of the heat treatments normal with SD 0.25, scatter of blades log-uniform")
+    print(
+        "from 0.05 to 0.3. `stated` is the chance after the cap, `true` how often it came true.\n"
+    )
+    edges = (0.5, 0.7, 0.8, 0.9, 0.95, 0.975, 1.0)
+    print(
+        "| blades | question | "
+        + " | ".join(f"{a:g} to {b:g}" for a, b in pairwise(edges))
+        + " | uncapped over 0.995 |"
+    )
+    print("|" + " --- |" * (len(edges) + 2))
+    for n in (2, 3, 5):
+        studies = 10 * STUDIES
+        sd = np.exp(rng.uniform(np.log(0.05), np.log(0.3), studies))[:, None]
+        truth = 0.25 * rng.standard_normal(studies)
+        a = sd * rng.standard_normal((studies, n))
+        b = truth[:, None] + sd * rng.standard_normal((studies, n))
+        found = by_design(a, b)
+        df = 2 * n - 2
+        longer = found.probability_above()
+        scatter = (a.var(axis=1, ddof=1) + b.var(axis=1, ddof=1)) / 2
+        moderated = (df * scatter + ASSUMED_SD**2) / (df + 1)
+        outlasts = student_cdf(found.difference / np.sqrt(moderated * (2 / n + 2)), df + 1)
+        next_pair = truth + np.sqrt(2) * sd[:, 0] * rng.standard_normal(studies)
+        for name, chance, came in (
+            ("mean life longer", longer, truth > 0),
+            ("next blade outlasts", outlasts, next_pair > 0),
+        ):
+            most = cap_probability(1.0, df)
+            stated = np.clip(np.maximum(chance, 1 - chance), None, most)
+            right = (chance > 0.5) == came
+            cells = []
+            for low, high in pairwise(edges):
+                rows = (stated >= low) & (stated < high)
+                cells.append(
+                    f"{stated[rows].mean():.3f}: {right[rows].mean():.3f}"
+                    if rows.sum() > 200
+                    else "none"
+                )
+            top = np.maximum(chance, 1 - chance) > 0.995
+            print(f"| {n} | {name} | " + " | ".join(cells) + f" | {right[top].mean():.3f} |")
+
+
+def verdicts(rng):
+    """Chance of each verdict, margin 10 %."""
+    print("\n### Verdicts, margin 10 %, SD between blades 0.1, readings' CV 6 %\n")
+    print("| blades | true ratio | longer | shorter | no relevant difference | cannot tell |")
+    print("|" + " --- |" * 6)
+    se, edge = reading_se(0.06), np.log(1.1)
+    for n in (2, 3, 5, 10):
+        for ratio in (1.0, 1.1, 1.2, 1.5):
+            a, _ = simulate(rng, n, 0.0, 0.1, se)
+            b, _ = simulate(rng, n, np.log(ratio), 0.1, se)
+            wide = by_design(a, b)
+            narrow = by_design(a, b, level=0.9)
+            same = (narrow.low > -edge) & (narrow.high < edge)
+            longer, shorter = (wide.low > 0) & ~same, (wide.high < 0) & ~same
+            rest = ~(same | longer | shorter)
+            shares = " | ".join(f"{100 * np.mean(x):.1f}" for x in (longer, shorter, same, rest))
+            print(f"| {n} | {ratio:g} | {shares} |")
+
+
+def history(rng):
+    """Moderated by earlier studies: coverage over shops whose studies scatter alike or not."""
+    print("\n### With the shop's history, nominal 95 %\n")
+    print("Earlier studies of 3 blades a side (df 4); `spread` is the SD of log scatter from study")
+    print("to study about 0.1. Coverage and factor, without and with the history.\n")
+    print("| blades | earlier studies | spread | coverage without | with | factor without | with |")
+    print("|" + " --- |" * 7)
+    for n in (1, 2, 3, 5):
+        for count in (1, 3, 10):
+            for spread in (0.0, 0.35, 0.7):
+                hits, reach, plain_hits, plain_reach = [], [], [], []
+                for _ in range(1500):
+                    past = 0.1 * np.exp(spread * rng.standard_normal(count))
+                    seen = past * np.sqrt(rng.chisquare(4, count) / 4)
+                    shop = learn_scatter(seen, np.full(count, 4.0))
+                    sd = 0.1 * np.exp(spread * rng.standard_normal((20, 1)))
+                    a, b = (sd * rng.standard_normal((20, n)) for _ in range(2))
+                    df = 2.0 * n - 2
+                    variance = np.zeros(20)
+                    if n > 1:
+                        plain = pooled_t(a, b)
+                        variance = plain.stderr**2 * n / 2
+                        plain_hits.append(covers(plain, 0.0))
+                        plain_reach.append(np.median(plain.half_width))
+                    difference = b.mean(axis=1) - a.mean(axis=1)
+                    found = moderated_t(difference, 2 / n, variance, df, shop, 0.95)
+                    hits.append(covers(found, 0.0))
+                    reach.append(np.median(found.half_width))
+                without = (
+                    ("none", "none")
+                    if n == 1
+                    else (f"{np.mean(plain_hits):.1f}", f"{np.exp(np.median(plain_reach)):.2f}")
+                )
+                print(
+                    f"| {n} | {count} | {spread:g} | {without[0]} | {np.mean(hits):.1f} | "
+                    f"{without[1]} | {np.exp(np.median(reach)):.2f} |"
+                )
+
+
+def bounds(rng):
+    """Blades stopped before the limit, entered as bounds."""
+    print("\n### Lives that are only bounds, nominal 95 %\n")
+    print("True ratio 1.2, SD between blades 0.15; every blade is stopped at the same cuts.\n")
+    print("| blades | share stopped | coverage | bounds taken for lives: coverage | bias |")
+    print("|" + " --- |" * 5)
+    family = Family("sidak", 1)
+    for n in (3, 5):
+        for stop in (0.35, 0.2, 0.1):
+            hit, naive, shares, bias = [], [], [], []
+            for _ in range(1200):
+                a, b = 0.15 * rng.standard_normal((2, n)) + np.array([[0.0], [np.log(1.2)]])
+                bound = [x > stop for x in (a, b)]
+                if any(x.all() for x in bound):
+                    continue
+                a, b = np.minimum(a, stop), np.minimum(b, stop)
+                if not any(x.any() for x in bound):
+                    continue
+                found = bounded_contrast((a, bound[0]), (b, bound[1]), one_scatter=True)
+                low, high = found.limits(0.95, family)
+                shares.append(np.mean([x.mean() for x in bound]))
+                hit.append(low < np.log(1.2) < high)
+                wrong = pooled_t(a, b)
+                naive.append(covers(wrong, np.log(1.2)))
+                bias.append(wrong.difference - np.log(1.2))
+            print(
+                f"| {n} | {100 * np.mean(shares):.0f} % | {100 * np.mean(hit):.1f} | "
+                f"{np.mean(naive):.1f} | {100 * (np.exp(np.mean(bias)) - 1):+.0f} % |"
+            )
+
+
+def needed(rng, studies=300):
+    """Blades a side named by studies that could not tell, against the true number."""
+    from edgetest.wear.compare import compare_lives
+
+    print("\n### Blades a side that would settle it, as named by studies that could not tell\n")
+    print("True number: 80 % chance of a verdict at the true ratio and scatter, margin 10 %.\n")
+    head = "blades now | SD blades | true ratio | true number | named, median (quartiles)"
+    print(f"| {head} | its range holds the true number |")
+    print("|" + " --- |" * 6)
+    grid = np.arange(2, 401)
+    for n, sd, ratio in (
+        (2, 0.1, 1.2),
+        (3, 0.1, 1.2),
+        (3, 0.15, 1.2),
+        (5, 0.15, 1.2),
+        (3, 0.1, 1.1),
+    ):
+        power = chance_to_settle(grid, np.log(ratio), sd, 0.1)
+        true = int(grid[np.argmax(power >= 0.8)])
+        named, holds = [], []
+        for _ in range(studies):
+            a, b = sd * rng.standard_normal((2, n)) + np.array([[0.0], [np.log(ratio)]])
+            found = compare_lives(range(2 * n), ["A"] * n + ["B"] * n, [*a, *b]).needed
+            if found is not None:
+                named.append(found.per_side or 401)
+                holds.append((found.low or 401) <= true <= (found.high or 401))
+        low, middle, high = np.quantile(named, [0.25, 0.5, 0.75])
+        print(
+            f"| {n} | {sd:g} | {ratio:g} | {true} | {middle:.0f} ({low:.0f} to {high:.0f}) | "
+            f"{100 * np.mean(holds):.0f} % |"
+        )
+
+
+def full(rng, studies=200):
+    """Readings to curves to lives to the ratio, with the curve fit of the package."""
+    from edgetest.wear.compare import compare_lives
+    from edgetest.wear.curve import fit_study
+
+    print(f"\n### From readings: {studies} studies a cell, 9 stages, 4 stations, ratio 1.2\n")
+    print("| blades | SD blades | CV | coverage | bias | median factor | seconds a study |")
+    print("|" + " --- |" * 7)
+    cuts = geometric_schedule(9, 400)
+    for n, sd, cv in ((2, 0.1, 0.06), (3, 0.1, 0.06), (3, 0.05, 0.1), (5, 0.2, 0.03)):
+        hit, difference, reach, begun = 0, [], [], time.perf_counter()
+        for _ in range(studies):
+            rows = []
+            for group, treatment in enumerate("AB"):
+                for blade in range(n):
+                    life = 300 * 1.2**group * np.exp(sd * rng.standard_normal())
+                    for station in range(STATIONS):
+                        place = np.exp(STATION_CV * rng.standard_normal())
+                        width = np.sqrt(1 + 99 * cuts / life) * place
+                        width = width * np.exp(cv * rng.standard_normal(len(cuts)))
+                        name = f"{treatment}{blade}"
+                        rows += [
+                            (name, c, w, str(station)) for c, w in zip(cuts, width, strict=True)
+                        ]
+            blade, at, value, station = zip(*rows, strict=True)
+            fit = fit_study(blade, at, value, station=station, limit=10.0)
+            found = compare_lives(
+                [c.blade for c in fit.blades],
+                [c.blade[0] for c in fit.blades],
+                [c.life.log_life for c in fit.blades],
+                [c.life.log_life_se for c in fit.blades],
+                law_u=[c.life.log_life_law_u for c in fit.blades],
+            )
+            hit += found.ratio.low <= 1.2 <= found.ratio.high
+            difference.append(np.log(found.ratio.estimate / 1.2))
+            reach.append(np.log(found.ratio.high / found.ratio.estimate))
+        each = (time.perf_counter() - begun) / studies
+        print(
+            f"| {n} | {sd:g} | {100 * cv:.0f} % | {100 * hit / studies:.1f} | "
+            f"{100 * (np.exp(np.mean(difference)) - 1):+.1f} % | {np.exp(np.median(reach)):.2f} | "
+            f"{each:.3f} |"
+        )
+
+
+def main():
+    """Print the tables."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--full", action="store_true", help="fit wear curves as well (minutes)")
+    parser.add_argument("--seed", type=int, default=20261125)
+    options = parser.parse_args()
+    rng = np.random.default_rng(options.seed)
+    begun = time.perf_counter()
+    print(
+        f"Python {platform.python_version()}, numpy {np.__version__}, scipy {scipy.__version__}, "
+        f"{platform.machine()}, one core; {STUDIES} studies a cell, seed {options.seed}"
+    )
+    for table in (balanced, unbalanced, probabilities, verdicts, needed, history, bounds):
+        table(rng)
+    if options.full:
+        full(rng)
+    print(f"\n{time.perf_counter() - begun:.0f} s")
+
+
+if __name__ == "__main__":
+    main()
