@@ -99,7 +99,7 @@ def test_the_laws_of_the_reading_are_ranked_with_the_true_one_first(tmp_path):
     lives |= {("hard", f"B{i}"): 160.0 for i in range(3)}
     path = log_of(tmp_path, wedge_log(lives, {"soft": 2.4, "hard": 2.4}, cv=0.002))
     result = analyse(open_source(path), limit=12)
-    assert result.laws[0].law == "wedge"
+    assert result.laws[0].law.startswith("wedge")
 
 
 @pytest.fixture
@@ -177,7 +177,7 @@ def test_earlier_studies_give_the_scatter(tmp_path):
 
 def test_repeated_readings_name_the_cell_that_is_no_number(tmp_path):
     path = log_of(tmp_path, "operator;edge_width_um\na;5,1\na;wide\nb;5,2\n", "repeats.csv")
-    with pytest.raises(ManyFaults, match="repeats.csv, row 3, edge_width_um"):
+    with pytest.raises(ManyFaults, match=r"repeats\.csv, row 3, edge_width_um"):
         repeatability_of(path)
 
 
