@@ -17,6 +17,10 @@ import numpy as np
 from edgetest.photo.render import render_apex
 from edgetest.photo.render_ruling import render_ruling
 
+sys.path.insert(0, str(Path(__file__).parent))
+
+from make_hatchet_run import make_hatchet_run
+
 ROPE_SEED = 20261125
 UM_PER_PX = 0.4
 LIMIT_UM = 12.0
@@ -167,6 +171,7 @@ def write_rows(path, rows):
 def main(folder):
     """Make every run below `folder`; study.toml files are kept by hand and stay."""
     make_rope_run(folder / "billhook_temper_study")
+    make_hatchet_run(folder / "camp_hatchet_study")
 
 
 if __name__ == "__main__":
