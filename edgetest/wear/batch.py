@@ -6,6 +6,8 @@ import numpy as np
 
 from edgetest.wear.core import minimise
 
+BLOCK = 1000  # samples refitted at a time
+
 
 @dataclass(frozen=True)
 class Curves:
@@ -48,7 +50,7 @@ def whiten(root, values):
     return root[..., None] * values if values.ndim == 3 else root * values
 
 
-def fit_shapes(law, curves, *, held=None, prior=None, start=None):
+def fit_shapes(law, curves, *, held=None, start=None):
     """Fit `law` to every curve: least squares of the whitened log readings.
 
     Parameters
@@ -57,8 +59,6 @@ def fit_shapes(law, curves, *, held=None, prior=None, start=None):
     curves : Curves
     held : dict, optional
         Index of a psi -> its value, (B,) or one number, where it is not fitted.
-    prior : dict, optional
-        Index of a psi -> (mean, sd) of a normal prior.
     start : ndarray (B, k), optional
         Start values; the best point of the law's own grid if left out.
 
@@ -66,11 +66,11 @@ def fit_shapes(law, curves, *, held=None, prior=None, start=None):
     -------
     Shapes
     """
-    held, prior = held or {}, prior or {}
+    held = held or {}
     n_curves = len(curves.cuts)
     free = [i for i in range(len(law.psi_names)) if i not in held]
     ones = whiten(curves.root, np.ones_like(curves.cuts))
-    unit = ones / np.maximum(np.linalg.norm(ones, axis=1, keepdims=True), 1e-300)
+    unit = ones / np.maximum(np.sqrt(_dot(ones, ones))[:, None], 1e-300)
     target = _without(unit, whiten(curves.root, curves.log_value))
     span = curves.cuts.max(axis=1)
     low, high = law.box(span)
@@ -93,23 +93,19 @@ def fit_shapes(law, curves, *, held=None, prior=None, start=None):
         root, u = (curves.root[which], unit[which]) if some else (curves.root, unit)
         n, wanted = (curves.cuts[which], target[which]) if some else (curves.cuts, target)
         r = _without(u, whiten(root, law.log_shape(n, psi))) - wanted
-        slopes = law.slopes(n, psi)[..., free] * inside[:, None, free]
-        jac = _without(u, whiten(root, slopes))
-        for i, (mean, sd) in prior.items():
-            pull = (psi[:, i] - mean) / sd
-            r = np.concatenate([r, pull[:, None]], axis=1)
-            row = np.zeros((len(which), 1, len(free)))
-            row[:, 0, free.index(i)] = 1 / sd
-            jac = np.concatenate([jac, row], axis=1)
+        slopes = law.slopes(n, psi)
+        columns = [slopes[..., i] * inside[:, i, None] for i in free]
+        columns = [_without(u, whiten(root, column)) for column in columns]
+        jac = columns[0][..., None] if len(free) == 1 else np.stack(columns, axis=-1)
         return r, jac
 
-    found = minimise(evaluate, start[:, free], offset=1e-6, max_iterations=80)
+    found = minimise(evaluate, start[:, free], offset=1e-5, max_iterations=80)
     psi = start.copy()
     psi[:, free] = found.params
     psi = np.clip(psi, low, high)
     at_end = ((psi <= low) | (psi >= high))[:, free].any(axis=1)
     gap = whiten(curves.root, curves.log_value - law.log_shape(curves.cuts, psi))
-    scale = (ones * gap).sum(axis=1) / np.maximum((ones**2).sum(axis=1), 1e-300)
+    scale = _dot(ones, gap) / np.maximum(_dot(ones, ones), 1e-300)
     return Shapes(scale, psi, found.sse, at_end)
 
 
@@ -136,6 +132,14 @@ def refit_log_lives(law, cuts, log_values, limit, *, psi, held=None):
         Log cuts to the limit; inf where a sample never gets there, -inf where it begins there.
     """
     log_values = np.asarray(log_values, dtype=float)
+    log_life = np.empty(log_values.shape[:2])
+    for first in range(0, len(log_values), BLOCK):  # blocks that stay in the processor's cache
+        part = slice(first, first + BLOCK)
+        log_life[part] = _log_lives(law, cuts, log_values[part], limit, psi, held)
+    return log_life
+
+
+def _log_lives(law, cuts, log_values, limit, psi, held):
     samples, blades, stages = log_values.shape
     flat = log_values.reshape(-1, stages)
     everywhere = np.tile(np.asarray(cuts, dtype=float), (samples, 1))
@@ -147,11 +151,13 @@ def refit_log_lives(law, cuts, log_values, limit, *, psi, held=None):
     return log_life.reshape(samples, blades)
 
 
+def _dot(a, b):
+    return np.einsum("bs,bs->b", a, b)
+
+
 def _without(unit, values):
-    """Take the direction `unit` (B, S) out of values (B, S) or (B, S, k)."""
-    if values.ndim == 2:
-        return values - unit * (unit * values).sum(axis=1, keepdims=True)
-    return values - unit[..., None] * np.einsum("bs,bsk->bk", unit, values)[:, None]
+    """Take the direction `unit` (B, S) out of values (B, S)."""
+    return values - unit * _dot(unit, values)[:, None]
 
 
 def _best_of_grid(law, curves, unit, target, grid):
@@ -160,7 +166,7 @@ def _best_of_grid(law, curves, unit, target, grid):
     for g in range(grid.shape[1]):
         psi = grid[:, g]
         r = _without(unit, whiten(curves.root, law.log_shape(curves.cuts, psi))) - target
-        sse = np.einsum("bs,bs->b", r, r)
+        sse = _dot(r, r)
         better = sse < best_sse
         best[better], best_sse[better] = psi[better], sse[better]
     return best

@@ -86,7 +86,9 @@ def minimise(evaluate, start, *, damping=1e-3, max_iterations=400, offset=1e-8):
             ended = done | (lam > MAX_DAMPING) | ~np.isfinite(sse) | (iteration >= max_iterations)
             if ended.all() or ended.sum() > 0.3 * len(which) or (ended & ~done).any():
                 out = which[ended]
-                params[out], sse_all[out], converged[out] = theta[ended], sse[ended], done[ended]
+                last = np.where((done & np.isfinite(step).all(axis=1))[:, None], step, 0.0)
+                params[out] = theta[ended] + last[ended]  # the step still to come is tiny: take it
+                sse_all[out], converged[out] = sse[ended], done[ended]
                 keep = ~ended
                 which, theta, sse, lam, grow = (
                     which[keep],
