@@ -4,6 +4,8 @@ from dataclasses import dataclass, replace
 from math import isfinite
 from typing import Any
 
+from edgetest.study.titles import titled_comparison, titles_of
+
 CONTROL = "Control blade"
 
 
@@ -25,14 +27,8 @@ class Titled:
 
 
 def with_titles(result):
-    """The result with titles for ids; a title that two share would hide a difference: ids then.
-
-    Names are replaced where they stand alone, never inside a sentence: "long" is a name
-    that a sentence may hold too.
-    """
-    titles = {each.id: each.title or each.id for each in result.study.heat_treatments}
-    if len(set(titles.values())) < len(titles):
-        titles = {}
+    """The result with titles for ids; a title that two share would hide a difference: ids then."""
+    titles = titles_of(result.study)
     comparison = result.comparison and titled_comparison(result.comparison, titles)
     return Titled(
         study=result.study,
@@ -50,28 +46,6 @@ def with_titles(result):
         warnings=result.warnings,
         summary=comparison.summary() if comparison else result.summary(),
     )
-
-
-def titled_comparison(comparison, titles):
-    """The comparison with every heat treatment named by `titles` (id to title)."""
-
-    def titled(part, *names):
-        return replace(part, **{n: titles.get(getattr(part, n), getattr(part, n)) for n in names})
-
-    return replace(
-        titled(comparison, "first", "second"),
-        groups=tuple(titled(group, "treatment") for group in comparison.groups),
-        pairs=tuple(
-            replace(titled(pair, "first", "second"), family=_titled_family(pair.family, titles))
-            for pair in comparison.pairs
-        ),
-    )
-
-
-def _titled_family(family, titles):
-    """The family of a pair, which may name the heat treatment it is held against."""
-    against, _, name = family.partition("against ")
-    return family if against or name not in titles else f"against {titles[name]}"
 
 
 def treatments_of(result):

@@ -4,6 +4,8 @@ import json
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
+import numpy as np
+
 from edgetest.errors import UnusableInput
 from edgetest.files import append_line, locked
 
@@ -84,7 +86,8 @@ def apply(correction, entry):
     if entry.kind == "struck_out":
         return replace(correction, struck_out=tuple(tuple(pair) for pair in after or ()))
     if entry.kind == "um_per_px":
-        return replace(correction, um_per_px=after)
+        um_per_px, relative_u = after if isinstance(after, list | tuple) else (after, 0.0)
+        return replace(correction, um_per_px=um_per_px, relative_u=relative_u)
     raise UnusableInput(
         f'"{entry.kind}" is no kind of correction',
         where=f"{CORRECTIONS_FILE}, {entry.photo}",
@@ -104,15 +107,55 @@ def correct(folder, photo, kind, after, *, who, when):
     kind : str
         "region", "struck_out" or "um_per_px".
     after : list, float or None
-        The new setting; None takes the correction back.
+        The new setting; None takes the correction back. A scale is a number, or the number
+        and its relative standard uncertainty.
     who, when : str
         Kept with it.
+
+    Notes
+    -----
+    Stretches are counted in µm from the start of the edge that was measured, so another
+    region or scale would move them: they are taken back then, in an entry of their own.
     """
     with locked(folder):
         current = corrections(folder).get(photo, NO_CORRECTION)
-        before = getattr(current, kind, None) if kind in KINDS else None
-        entry = Entry(photo, kind, before, after, who, when)
-        changed = apply(current, entry)
-        line = json.dumps(entry.to_dict(), ensure_ascii=False)
-        append_line(Path(folder) / CORRECTIONS_FILE, line)
-    return changed
+        settings = [(kind, after)]
+        if kind != "struck_out" and current.struck_out:
+            settings.insert(0, ("struck_out", None))
+        for name, value in settings:
+            before = getattr(current, name, None) if name in KINDS else None
+            entry = Entry(photo, name, before, value, who, when)
+            current = apply(current, entry)
+            line = json.dumps(entry.to_dict(), ensure_ascii=False)
+            append_line(Path(folder) / CORRECTIONS_FILE, line)
+    return current
+
+
+def stretch_between(measurement, a_rc, b_rc):
+    """The stretch of a measured edge that lies between two points of the picture.
+
+    Parameters
+    ----------
+    measurement : ApexMeasurement
+        With the arrays of its path.
+    a_rc, b_rc : (float, float)
+        Row and column, pixels of the picture.
+
+    Returns
+    -------
+    (float, float)
+        Positions along the edge, µm, as `struck_out` holds them.
+
+    Raises
+    ------
+    UnusableInput
+        If both points meet the edge at the same place.
+    """
+    path = np.asarray(measurement.centre_rc, dtype=float)
+    nearest = [int(np.argmin(((path - point) ** 2).sum(axis=1))) for point in (a_rc, b_rc)]
+    first, last = sorted(float(measurement.position_um[index]) for index in nearest)
+    if last - first <= 0:
+        raise UnusableInput(
+            "both ends lie at the same place of the edge", "stretch", "drag along the edge"
+        )
+    return first, last

@@ -11,7 +11,7 @@ from edgetest.images import UnreadablePicture, read_picture
 from edgetest.photo.quality import REFUSALS, refusal
 from edgetest.photo.width import measure_apex
 from edgetest.study.corrections import NO_CORRECTION
-from edgetest.study.measured import read_measured, write_measured
+from edgetest.study.measured import read_rows, write_measured
 from edgetest.study.results import PhotoResult
 
 PICTURES = {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".bmp", ".webp"}
@@ -75,10 +75,21 @@ def measure_photo(task):
                 blur_px=task.blur_px,
                 excluded=correction.struck_out,
             )
+            measurement = _without_struck(measurement, correction.struck_out)
             numbers = measurement.to_dict()
             numbers["width_u_um"] = measurement.width_u_um
     seconds = time.perf_counter() - start
     return PhotoResult(path.name, path, numbers, checksum, seconds, task, measurement)
+
+
+def _without_struck(measurement, stretches):
+    """The measurement without the chips that a person has struck out."""
+    chips = tuple(
+        chip
+        for chip in measurement.chips
+        if not any(first <= chip.position_um <= last for first, last in stretches)
+    )
+    return replace(measurement, chips=chips)
 
 
 def with_arrays(result):
@@ -161,14 +172,16 @@ def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
     Returns
     -------
     tuple of PhotoResult
-        In the order of `tasks`.
+        In the order of `tasks`. Of a picture that a person has corrected both are measured
+        and kept: the result is the corrected one and carries the other in `automatic`.
     """
-    known = {} if again else read_measured(folder)
+    known = {} if again else read_rows(folder)
+    wanted = {_which(each): each for task in tasks for each in _with_automatic(task)}
     results = {}
-    for task in tasks:
-        before = known.get(task.path.name)
+    for which, task in wanted.items():
+        before = known.get(which)
         if before and before["key"] == task_key(task, checksum_of(task.path)):
-            results[task.path] = PhotoResult(
+            results[which] = PhotoResult(
                 task.path.name,
                 task.path,
                 before["numbers"],
@@ -176,21 +189,45 @@ def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
                 before["seconds"],
                 task,
             )
-    waiting = [task for task in tasks if task.path not in results]
+    waiting = [task for which, task in wanted.items() if which not in results]
     unsaved = []
+    withdrawn = [
+        name
+        for name, corrected in known
+        if corrected and (name, False) in wanted and (name, True) not in wanted
+    ]
     try:
         measuring = measure_many(waiting, workers=workers, progress=progress)
         for task, result in zip(waiting, measuring, strict=True):
-            results[result.path] = result
+            results[_which(task)] = result
             corrected = bool(task.correction.key())
             unsaved.append((result, task_key(task, result.sha256), corrected))
             if len(unsaved) >= SAVE_EVERY:
                 write_measured(folder, unsaved)
                 unsaved.clear()
     finally:
-        if unsaved:
-            write_measured(folder, unsaved)
-    return tuple(results[task.path] for task in tasks)
+        if unsaved or withdrawn:
+            write_measured(folder, unsaved, withdrawn=withdrawn)
+    return tuple(_beside_automatic(task, results) for task in tasks)
+
+
+def _with_automatic(task):
+    """The task, and before it the same one without what a person has corrected."""
+    corrected = bool(task.correction.key())
+    return [replace(task, correction=NO_CORRECTION), task] if corrected else [task]
+
+
+def _which(task):
+    """A measurement's place in measured.csv."""
+    return task.path.name, bool(task.correction.key())
+
+
+def _beside_automatic(task, results):
+    """A task's result; a corrected one carries what was measured without the correction."""
+    found = results[_which(task)]
+    if not task.correction.key():
+        return found
+    return replace(found, automatic=results[task.path.name, False].numbers)
 
 
 def checksum_of(path):

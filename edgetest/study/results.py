@@ -10,6 +10,7 @@ from edgetest.photo.apex import ApexMeasurement
 from edgetest.protocol import Protocol
 from edgetest.records import Study
 from edgetest.study.levels import AtLevel
+from edgetest.study.titles import titled_comparison, titles_of
 from edgetest.wear.angles import AngleShare
 from edgetest.wear.answer import Comparison
 from edgetest.wear.choose import LawScore
@@ -21,9 +22,9 @@ SENTENCES = {
     "both_typed_and_measured": (
         "Some stages have a typed edge width and a measured one; {used} are used, both are shown."
     ),
-    "photograph_refused": "{count} photograph(s) could not be measured; see their reasons.",
-    "photograph_missing": "{count} photograph(s) named in the log are not in the folder photos.",
-    "excluded_rows": "{count} reading(s) are left out of the answer with the reasons shown.",
+    "photograph_refused": "{photographs} could not be measured; see the reason.",
+    "photograph_missing": ("{photographs} named in the log cannot be found in the folder photos."),
+    "excluded_rows": "{readings} left out of the answer, with the reason shown.",
     "invented": "The data of this study are invented, for demonstration.",
     "no_comparison": "Nothing to compare: {why}.",
     "curves_cross": (
@@ -160,7 +161,7 @@ class StudyResult:
         """The answer as a maker reads it out."""
         if self.comparison is None:
             return " ".join(warning["text"] for warning in self.warnings)
-        return self.comparison.summary()
+        return titled_comparison(self.comparison, titles_of(self.study)).summary()
 
     def words(self):
         """The answer, the same ratio at other levels, what the angles explain, and the doubts."""
@@ -174,8 +175,17 @@ class StudyResult:
 
 
 def warn(code, **words):
-    """A warning of the study with its sentence filled in."""
+    """A warning of the study with its sentence filled in; a `count` is said in words."""
+    count = words.get("count")
+    if count is not None:
+        words["photographs"] = counted(count, "photograph")
+        words["readings"] = f"{counted(count, 'reading')} {'is' if count == 1 else 'are'}"
     return explain(code, SENTENCES[code].format(**words))
+
+
+def counted(count, noun):
+    """A number with its noun: "1 photograph", "3 photographs"."""
+    return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
 def dulling(protocol, reading):
