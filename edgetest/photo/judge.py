@@ -111,7 +111,14 @@ def judge(context, sides, used, band, dark):
         return refusal("land_fills_frame")
     if contrast < 0.08 * land:
         return refusal("no_contrast")
-    if misfit > 0.15 or _structure(sides, used) > MOST_STRUCTURE or share < LEAST_SHARE or not _steady(sides, used):
+    narrow = np.median(sides.width_px[used]) < 3 * np.median(sides.blur_px[used])
+    steady = narrow or _steady(sides, used)
+    if (
+        misfit > 0.15
+        or _structure(sides, used) > MOST_STRUCTURE
+        or share < LEAST_SHARE
+        or not steady
+    ):
         return refusal("glints_only" if share < LEAST_SHARE and misfit < 0.1 else "no_band")
     if beside:
         return refusal("two_bands")

@@ -4,13 +4,18 @@ import numpy as np
 
 from edgetest.photo.apex import ApexMeasurement, WidthSummary, refused
 from edgetest.photo.band import find_band, reduce, ridges
-from edgetest.photo.interval import mean_width
+from edgetest.photo.interval import TONE_U_PX, mean_width
 from edgetest.photo.judge import judge
+from edgetest.photo.narrow import narrow_width, pool_profile
 from edgetest.photo.quality import refusal, warning
 from edgetest.photo.sides import fit_sides
+from edgetest.photo.smooth import robust_line
 from edgetest.photo.trace import look_around
 
 SMALLEST_PX = 24
+FEWEST_PLACES = 12
+NARROW = 3.0  # blurs
+SOFT_PX = 4.0  # a blur from here on, as wide as the band, is a picture out of focus
 
 
 def measure_apex(
@@ -76,31 +81,49 @@ def measure_apex(
     sides = None
     if context.left is not None and context.right is not None:
         sides = fit_sides(grey, small, band, context, blur_px=blur_px)
-    used = _usable(sides) if sides is not None else np.zeros(0, dtype=bool)
+    used = usable(sides) if sides is not None else np.zeros(0, dtype=bool)
     reason = judge(context, sides, used, band, dark_band)
     if reason is not None:
         return refused(reason, **scale)
-    return _summed_up(sides, used, origin, scale, tone_known, excluded)
+    position_um = sides.track.s * scale["um_per_px"]
+    for first, last in excluded:
+        used = used & ~((position_um >= first) & (position_um <= last))
+    if used.sum() < FEWEST_PLACES:
+        return refused(refusal("too_short"), **scale)
+    overlay = _overlay(sides, used, origin, position_um)
+    if is_narrow(sides, used):
+        return _narrow(grey, sides, used, band, blur_px, tone_known, scale, overlay)
+    return _summed_up(sides, used, scale, tone_known, overlay)
 
 
-def _usable(sides):
+def is_narrow(sides, used):
+    """The land is less than `NARROW` blurs wide: places cannot be fitted one by one."""
+    if not used.any():
+        return False
+    return bool(np.median(sides.width_px[used]) < NARROW * np.median(sides.blur_px[used]))
+
+
+def usable(sides):
     """Places whose profile shows the band whole and fits the model."""
-    contrast = sides.contrast
-    usual = max(float(np.quantile(contrast, 0.75)), 1e-6)
-    whole = (sides.seen > 0.97) & (contrast > 0.4 * usual) & (contrast < 2.5 * usual)
-    if whole.sum() < 8:
+    inside = sides.seen > 0.97
+    if inside.sum() < FEWEST_PLACES:
+        return inside
+    narrow = is_narrow(sides, inside)
+    # Land and width of a narrow band trade against each other; their product does not.
+    strength = sides.contrast * sides.width_px if narrow else sides.contrast
+    usual = max(float(np.quantile(strength[inside], 0.75)), 1e-6)
+    whole = inside & (strength > 0.4 * usual) & (strength < 2.5 * usual)
+    if whole.sum() < FEWEST_PLACES:
         return whole
-    fits = (sides.clear > 0.75) & (
-        sides.misfit < 4 * float(np.quantile(sides.misfit[whole], 0.4)) + 0.02
-    )
-    firm = sides.stderr_px < 0.5 + 0.1 * np.abs(sides.width_px)
-    middle = float(np.median(sides.width_px[whole & fits]))
-    near = np.abs(sides.width_px - middle) < 0.6 * middle + 2
+    fits = sides.clear > 0.75
+    fits &= sides.misfit < 4 * float(np.quantile(sides.misfit[whole], 0.4)) + 0.02
+    if not narrow and (whole & fits).any():
+        middle = float(np.median(sides.width_px[whole & fits]))
+        fits &= sides.stderr_px < 0.5 + 0.1 * np.abs(sides.width_px)
+        fits &= np.abs(sides.width_px - middle) < 0.6 * middle + 2
     # A gap's or a speck's blur reaches its neighbours.
     blur = float(np.median(sides.blur_px)) / sides.block
-    whole = ~_spread(~whole, 3 * blur)
-    fits = ~_spread(~(fits & firm & near), 1.5 * blur)
-    return whole & fits
+    return whole & ~_spread(~whole, 3 * blur) & ~_spread(~fits, 1.5 * blur)
 
 
 def _spread(flags, reach):
@@ -109,14 +132,37 @@ def _spread(flags, reach):
     return np.convolve(flags.astype(float), np.ones(2 * half + 1), mode="same") > 0.5
 
 
-def _summed_up(sides, used, origin, scale, tone_known, excluded):
-    """Result of a fitted band."""
+def _overlay(sides, used, origin, position_um):
+    """What a drawing needs: middle and sides in pixels of the photograph."""
+    track = sides.track
+
+    def at(offset):
+        return track.centre_rc + offset[:, None] * track.normal_rc + origin
+
+    return {
+        "centre_rc": at((sides.left + sides.right) / 2),
+        "left_rc": at(sides.left),
+        "right_rc": at(sides.right),
+        "used": used,
+        "width_px": sides.width_px,
+        "position_um": position_um,
+    }
+
+
+def _common(sides, used, scale, blur_px):
+    """Numbers that every measurement carries."""
+    snr = float(np.median(sides.contrast[used])) / max(sides.noise, 1e-6)
+    return {
+        "measured_length_um": float(used.sum() * sides.block * scale["um_per_px"]),
+        "share_measured": float(used.mean()),
+        "blur_px": blur_px,
+        "snr": snr,
+    }
+
+
+def _summed_up(sides, used, scale, tone_known, overlay):
+    """Width place by place, summed up."""
     um = scale["um_per_px"]
-    position_um = sides.track.s * um
-    for first, last in excluded:
-        used &= ~((position_um >= first) & (position_um <= last))
-    if used.sum() < 12:
-        return refused(refusal("too_short"), **scale)
     width = sides.width_px[used]
     blur = float(np.median(sides.blur_px[used]))
     found = mean_width(sides.width_px, used, sides.block, blur, tone_known=tone_known)
@@ -124,27 +170,57 @@ def _summed_up(sides, used, origin, scale, tone_known, excluded):
     half = 1.96 * float(np.hypot(u_um, mean * um * scale["scale_relative_u"]))
     p05, p50, p95 = (np.percentile(width, [5, 50, 95]) * um).tolist()
     summary = WidthSummary(mean * um, mean * um - half, mean * um + half, sd * um, p05, p50, p95)
-    track = sides.track
-    sides_rc = [
-        track.centre_rc + offset[:, None] * track.normal_rc + origin
-        for offset in ((sides.left + sides.right) / 2, sides.left, sides.right)
-    ]
-    snr = float(np.median(sides.contrast[used])) / max(sides.noise, 1e-6)
     warnings = [] if tone_known else [warning("tone_unknown")]
     return ApexMeasurement(
         "measured",
         width_um=summary,
-        measured_length_um=float(used.sum() * sides.block * um),
-        share_measured=float(used.mean()),
-        blur_px=blur,
-        snr=snr,
         width_u_um=u_um,
         warnings=tuple(warnings),
-        centre_rc=sides_rc[0],
-        left_rc=sides_rc[1],
-        right_rc=sides_rc[2],
-        used=used,
-        width_px=sides.width_px,
-        position_um=position_um,
+        **_common(sides, used, scale, blur),
         **scale,
+        **overlay,
+    )
+
+
+def _narrow(grey, sides, used, band, blur_px, tone_known, scale, overlay):
+    """One pooled profile: a width where it can be told from the blur, else an upper limit."""
+    um = scale["um_per_px"]
+    total = float(np.median(np.hypot(sides.blur_px[used], sides.width_px[used] / 3.46)))
+    smooth, _ = robust_line((sides.left + sides.right) / 2, 24 / sides.block, weight=used + 1e-3)
+    centre = sides.track.centre_rc + smooth[:, None] * sides.track.normal_rc
+    pooled = pool_profile(grey, centre, used, band.upright, 5 * total + 3)
+    if pooled is None:
+        return refused(refusal("too_short"), **scale)
+    found = narrow_width(pooled, blur_px=blur_px)
+    if not found.resolved and blur_px is None and found.blur_px > SOFT_PX:
+        return refused(refusal("out_of_focus", f"(blur {found.blur_px:.1f} pixels)"), **scale)
+    tone_px = 0.0 if tone_known else TONE_U_PX * found.blur_px / 1.3
+    warnings = [] if tone_known else [warning("tone_unknown")]
+    summary, below_um, u_um = None, None, None
+    if found.resolved:
+        warnings.append(warning("narrow_band"))
+        relative = found.width_px * scale["scale_relative_u"]
+        low = found.width_px - np.hypot(
+            found.width_px - found.low_px, 1.96 * np.hypot(tone_px, relative)
+        )
+        high = found.width_px + np.hypot(
+            found.high_px - found.width_px, 1.96 * np.hypot(tone_px, relative)
+        )
+        mean = found.width_px * um
+        u_um = float(np.hypot((found.high_px - found.low_px) / 3.92, tone_px)) * um
+        summary = WidthSummary(
+            mean, float(low) * um, float(high) * um, np.nan, np.nan, mean, np.nan
+        )
+    else:
+        warnings.append(warning("below_resolution"))
+        below_um = (found.upper_px + 1.64 * tone_px) * um * (1 + 1.64 * scale["scale_relative_u"])
+    return ApexMeasurement(
+        "measured",
+        width_um=summary,
+        below_um=below_um,
+        width_u_um=u_um,
+        warnings=tuple(warnings),
+        **_common(sides, used, scale, found.blur_px),
+        **scale,
+        **overlay,
     )
