@@ -6,6 +6,7 @@ import numpy as np
 from scipy.special import stdtrit
 
 DISTORTION_T = 2.0  # a lens term stays in the fit from this many standard errors
+PLACING_PX = 0.01  # what whole pixels and unlike neighbours shift the ends of a ruling by
 
 
 @dataclass(frozen=True)
@@ -43,20 +44,24 @@ def fit_pitch(lines, shape):
     corner2 = (shape[0] ** 2 + shape[1] ** 2) / 4
     u, v = lines.across, lines.along
     base = [np.ones_like(u), lines.index.astype(float), v]
-    bend = u * (u * u + v * v) / corner2
+    # What a lens (radial) and a tilted micrometer add; each stays only where the lines ask.
+    extra = {"bend": u * (u * u + v * v) / corner2, "tilt": u * u / np.sqrt(corner2)}
     number = np.unique(lines.index, return_inverse=True)[1]
     count = number.max() + 1
-    coef, cov, spread = _gls(np.stack(base, axis=-1), u, lines.sd, number)
-    distortion = 0.0
-    if count >= 6:
-        bent = _gls(np.stack([*base, bend], axis=-1), u, lines.sd, number)
-        if abs(bent[0][3]) > DISTORTION_T * np.sqrt(bent[1][3, 3]):
-            coef, cov, spread = bent
-            distortion = 3 * float(coef[3])
+    kept = list(extra) if count >= 8 else []
+    while True:
+        design = np.stack([*base, *(extra[name] for name in kept)], axis=-1)
+        coef, cov, spread = _gls(design, u, lines.sd, number)
+        strength = np.abs(coef[3:]) / np.sqrt(np.diag(cov)[3:])
+        if not kept or strength.min() > DISTORTION_T:
+            break
+        kept.pop(int(np.argmin(strength)))
+    distortion = 3 * float(coef[3 + kept.index("bend")]) if "bend" in kept else 0.0
     pitch, lean = abs(coef[1]), coef[2]
     relative = np.sqrt(cov[1, 1]) / pitch
     # Local magnification, averaged over direction, grows by 2/3 of the corner's by there.
-    relative = float(np.hypot(relative, 0.25 * distortion))
+    span = max(float(np.ptp(u)), 1.0)
+    relative = float(np.linalg.norm([relative, 0.25 * distortion, PLACING_PX / span]))
     rotation = lines.angle_deg - np.rad2deg(np.arctan(lean))
     return PitchFit(
         pitch_px=float(pitch * np.cos(np.arctan(lean))),

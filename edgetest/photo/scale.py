@@ -7,7 +7,7 @@ import numpy as np
 from edgetest.errors import UnusableInput
 from edgetest.estimate import explain, plain
 from edgetest.photo.pitch import fit_pitch, two_sided_t
-from edgetest.photo.ruling import MIN_LINES, find_lines, levels, line_directions
+from edgetest.photo.ruling import MIN_LINES, LineSet, find_lines, levels, line_directions
 
 MAX_MISFIT = 0.03  # spread of the lines about even spacing, share of the pitch
 MIN_FILLED = 0.5
@@ -231,20 +231,29 @@ def scale_from_ruling(grey, pitch_um, *, um_per_px_in_file=None):
 def _families(grey):
     """The ruling's set of lines, and the one square to it where there is a grid."""
     for level in levels(grey):
-        found = []
+        found: list[LineSet] = []
         for angle in line_directions(level):
+            if found and abs(abs(_half_turn(angle - found[0].angle_deg)) - 90) > 2:
+                continue
             lines = find_lines(grey, angle)
             if lines is not None and _is_ruling(lines):
                 found.append(lines)
+        if len(found) > 1 and found[1].weight > 0.2 * found[0].weight:
+            return _upright_grid(grey, found[:2])
         if found:
-            best = max(found, key=lambda lines: lines.weight)
-            square = [
-                lines for lines in found
-                if abs(abs(_half_turn(lines.angle_deg - best.angle_deg)) - 90) < 2
-                and lines.weight > 0.2 * best.weight
-            ]  # fmt: skip
-            return [best, *square[:1]]
+            return found[:1]
     return []
+
+
+def _upright_grid(grey, families):
+    """The two families of a grid; its diagonals, evenly spaced too, are seen through."""
+    turned = []
+    for lines in families:
+        other = find_lines(grey, _half_turn(lines.angle_deg + 45))
+        coarser = other is not None and abs(other.pitch_px / lines.pitch_px / 2**0.5 - 1) < 0.02
+        if coarser and _is_ruling(other):
+            turned.append(other)
+    return turned if len(turned) == 2 else families
 
 
 def _is_ruling(lines):
