@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from edgetest.study.chop_faults import chop_faults
+
 
 @dataclass(frozen=True)
 class Overview:
@@ -17,6 +19,7 @@ class Overview:
     excluded: tuple[dict, ...]
     faults: tuple[dict, ...]
     invented: bool = False
+    chop_rows: int = 0
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -28,13 +31,20 @@ class Overview:
         lines = [self.title + (" (invented data)" if self.invented else "")]
         if self.protocol:
             lines.append(f"protocol: {self.protocol}")
-        lines.append(
-            f"{self.rows} rows, {len(self.blades)} blades, readings: "
-            f"{', '.join(self.readings) or 'from photographs'}, {self.photos} photographs"
-        )
+        if self.rows or not self.chop_rows:
+            lines.append(
+                f"{self.rows} rows, {len(self.blades)} blades, readings: "
+                f"{', '.join(self.readings) or 'from photographs'}, {self.photos} photographs"
+            )
+        if self.chop_rows:
+            lines.append(
+                f"{self.chop_rows} rows of chopping, {len(self.blades)} blades, "
+                f"{self.photos} photographs"
+            )
+        what = "stages" if self.rows else "rows:"
         for blade in self.blades:
             facts = [blade["heat_treatment"], blade["angle"], blade["hardness"]]
-            stages = f"stages {blade['stages']}" if blade["stages"] else "no row yet"
+            stages = f"{what} {blade['stages']}" if blade["stages"] else "no row yet"
             lines.append(f"  {blade['blade']}: " + ", ".join(f for f in [*facts, stages] if f))
         lines += [f"left out: row {each['row']}: {each['reason']}" for each in self.excluded]
         lines += [f"photograph missing: {name}" for name in self.photos_missing]
@@ -56,15 +66,17 @@ def overview(source):
     -------
     Overview
     """
-    rows = source.log.rows
+    chops = source.chops
+    rows = (*source.log.rows, *(chops.rows if chops else ()))
     photos = list(dict.fromkeys(row.photo for row in rows if row.photo))
     missing = tuple(name for name in photos if not (source.photos_folder / name).is_file())
     excluded = tuple({"row": row.line, "reason": row.exclude} for row in rows if row.exclude)
-    faults = tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in source.faults)
+    wrong = (*source.faults, *chop_faults(chops, source.study))
+    faults = tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in wrong)
     return Overview(
         title=source.title,
         protocol=source.protocol.title if source.protocol else "",
-        rows=len(rows),
+        rows=len(source.log.rows),
         blades=tuple(_blades(source)),
         readings=source.log.reading_names,
         photos=len(photos),
@@ -72,6 +84,7 @@ def overview(source):
         excluded=excluded,
         faults=faults,
         invented=bool(source.study and source.study.invented),
+        chop_rows=len(_done(chops)),
     )
 
 
@@ -85,7 +98,8 @@ def _blades(source):
     """One entry a blade: the study's first, then those that only the log names."""
     study = source.study
     names = [blade.id for blade in study.blades] if study else []
-    for name in dict.fromkeys([*names, *source.log.blades()]):
+    chopped = source.chops.blades() if source.chops else ()
+    for name in dict.fromkeys([*names, *source.log.blades(), *chopped]):
         mine = [row for row in source.log.rows if row.blade == name and not row.waiting]
         cuts = sorted({row.cuts for row in mine})
         known = study.blade(name) if study and name in names else None
@@ -95,8 +109,19 @@ def _blades(source):
             or source.log.heat_treatment_of(name),
             "angle": known.angle_words() if known else "",
             "hardness": _hardness(known) if known else "",
-            "stages": ", ".join(str(stage) for stage in cuts),
+            "stages": ", ".join(str(stage) for stage in cuts) or _chopped(source, name),
         }
+
+
+def _done(chops):
+    """Rows of a chop log that say or show something."""
+    return [row for row in chops.rows if row.photo or not row.waiting] if chops else []
+
+
+def _chopped(source, blade):
+    """What a blade did in a chop test, in words."""
+    kinds = [row.kind for row in _done(source.chops) if row.blade == blade]
+    return ", ".join(f"{kinds.count(kind)} {kind}" for kind in dict.fromkeys(kinds))
 
 
 def _hardness(blade):

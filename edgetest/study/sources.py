@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+from edgetest.chop_log import ChopLog, read_chops
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.logs import Log, read_log
 from edgetest.protocol import Protocol
 from edgetest.records import STUDY_FILE, Study, load_study
+from edgetest.tables import read_table
 from edgetest.workspace import log_path
 
 
@@ -18,6 +20,7 @@ class Source:
     log: Log
     study: Study | None = None
     protocol: Protocol | None = None
+    chops: ChopLog | None = None
 
     @property
     def title(self):
@@ -31,8 +34,8 @@ class Source:
 
     @property
     def faults(self):
-        """Everything that is wrong with the log, in the order of its rows."""
-        return self.log.faults
+        """Everything that is wrong with the log, and the chop log, in the order of the rows."""
+        return (*self.log.faults, *(self.chops.faults if self.chops else ()))
 
 
 def open_source(path):
@@ -50,6 +53,8 @@ def open_source(path):
     if path.name == STUDY_FILE:
         path = path.parent
     if path.is_file():
+        if is_chop_log(path):
+            return Source(path, Log(path.name, (), ()), chops=read_chops(path))
         return Source(path, read_log(path))
     study = load_study(path)
     log_file = log_path(path)
@@ -63,11 +68,25 @@ def open_source(path):
             )
     else:
         log = read_log(log_file, study=study)
-    return Source(path, log, study, study.rules)
+    chop_file = log_path(path, "chops")
+    chops = read_chops(chop_file, study) if chop_file is not None else None
+    if chops is None and study.rules.log == "chops" and not (study.handling or study.outline):
+        raise UnusableInput(
+            "there is no chops.csv or chops.xlsx here",
+            where=str(path),
+            mend="`edgetest new` with the protocol of a chop test writes an empty one",
+        )
+    return Source(path, log, study, study.rules, chops)
+
+
+def is_chop_log(path):
+    """Whether a table of its own is a chop log: it has kinds of work and no cuts."""
+    columns = read_table(path).columns
+    return "kind" in columns and "cuts" not in columns
 
 
 def sound(source):
     """The source itself, or all faults of its log raised together."""
-    if source.faults:
-        raise ManyFaults(source.faults)
+    if source.log.faults:
+        raise ManyFaults(source.log.faults)
     return source
