@@ -99,7 +99,7 @@ def fit_shapes(law, curves, *, held=None, start=None):
         jac = columns[0][..., None] if len(free) == 1 else np.stack(columns, axis=-1)
         return r, jac
 
-    found = minimise(evaluate, start[:, free], offset=1e-5, max_iterations=80)
+    found = minimise(evaluate, start[:, free], offset=1e-4, max_iterations=80)
     psi = start.copy()
     psi[:, free] = found.params
     psi = np.clip(psi, low, high)

@@ -31,7 +31,7 @@ def blade_lives(
     level : float
         Coverage of the intervals.
     spare : int
-        Stages beyond parameters in the study: degrees of freedom of the power.
+        Stages beyond parameters in the study: degrees of freedom where no life is found.
 
     Returns
     -------
@@ -55,7 +55,7 @@ def blade_lives(
     df = np.full(n, 1e6)
     for i in np.flatnonzero(finite).tolist():
         own, df[i], parts["scale"][i], parts["law"][i] = _uncertainty(
-            fitted, i, log_life[i], of_fresh, shared_scale_u, spare
+            fitted, i, log_life[i], of_fresh, shared_scale_u
         )
         rate = law.rate(np.exp(log_life[i : i + 1]), fitted.psi[i])[0]
         parts["own"][i], parts["limit"][i] = own, abs(limit_u[i] / rate)
@@ -137,7 +137,7 @@ def _exp(x):
     return exp(x) if x < 700 else inf
 
 
-def _uncertainty(fitted, i, log_life, of_fresh, shared_scale_u, spare):
+def _uncertainty(fitted, i, log_life, of_fresh, shared_scale_u):
     """Own standard error of log life, its df, the shared scale's part, the power's part."""
     law, psi = fitted.law, fitted.psi[i]
     at = np.exp(np.array([log_life]))
@@ -150,10 +150,10 @@ def _uncertainty(fitted, i, log_life, of_fresh, shared_scale_u, spare):
     bend = 0.0
     if fitted.power_var > 0:
         bend = (gradient @ fitted.drift[i] - slope[POWER] / rate) * np.sqrt(fitted.power_var)
-        # What the prior knows about the power has no degrees of freedom to lose.
+        # Both parts rest on the same estimate of the scatter, so that their chance errors add;
+        # what the prior knows about the power has no degrees of freedom to lose.
         from_readings = 1 - fitted.power_var / PRIOR_SD**2
-        law_df = max(spare - 1, 1) / max(from_readings, 1e-3) ** 2
-        df = (variance + bend**2) ** 2 / (variance**2 / df + bend**4 / law_df)
+        df *= ((variance + bend**2) / (variance + max(from_readings, 0.0) * bend**2)) ** 2
     return float(np.sqrt(variance)), float(df), float(scale), float(bend)
 
 

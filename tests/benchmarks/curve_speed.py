@@ -61,7 +61,7 @@ def looped(cuts, samples):
     for r, b in np.ndindex(*out.shape):
         y = samples[r, b].mean(axis=1)
         start = (y[0], np.log(np.expm1(2 * (y[-1] - y[0])) / cuts[-1]))
-        (scale, rate), _ = curve_fit(curve, cuts, y, p0=start, jac=slopes, xtol=1e-10, ftol=1e-10)
+        (scale, rate), _ = curve_fit(curve, cuts, y, p0=start, jac=slopes)
         out[r, b] = np.log(np.expm1(2 * (np.log(LIMIT) - scale))) - rate
     return out
 
@@ -84,7 +84,7 @@ def main():
 
     def vectorised():
         every = np.tile(cuts, (BLADES, 1))
-        means = samples.sum(axis=3) / STATIONS
+        means = samples @ np.full(STATIONS, 1 / STATIONS)
         return refit_log_lives(WEDGE, every, means, LIMIT, psi=psi, held={1: LOG_POWER})
 
     here, lives = best_of(5, vectorised)
