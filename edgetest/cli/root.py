@@ -2,6 +2,7 @@
 
 import json
 import sys
+from inspect import cleandoc
 from pathlib import Path
 
 import click
@@ -27,7 +28,7 @@ def command(name, example):
     """Make a command whose help ends with an example."""
 
     def wrap(function):
-        function.__doc__ = f"{function.__doc__}\n\n\b\nExample:\n  {example}\n"
+        function.__doc__ = f"{cleandoc(function.__doc__)}\n\n\b\nExample:\n  {example}\n"
         return edgetest.command(name, context_settings=CONTEXT)(function)
 
     return wrap

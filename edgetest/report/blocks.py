@@ -5,7 +5,10 @@ from dataclasses import dataclass, field
 
 @dataclass(frozen=True)
 class Contents:
-    """What a document says: plain words in sections of blocks, and its pictures by file name."""
+    """What a document says: plain words in sections of blocks, and its pictures by file name.
+
+    A `sheet` is set close, to be one page.
+    """
 
     title: str
     subtitle: str
@@ -18,6 +21,7 @@ class Contents:
     mark: dict | None = None
     author: str = ""
     program: str = "edgetest"
+    sheet: bool = False
 
 
 def text(words, *, lead=False):
@@ -30,9 +34,13 @@ def bullets(items):
     return {"kind": "list", "items": list(items)}
 
 
-def facts(rows):
-    """Pairs of term and words; pairs without words are left out."""
-    return {"kind": "facts", "rows": [[term, words] for term, words in rows if words]}
+def facts(rows, *, narrow=False):
+    """Pairs of term and words; pairs without words are left out; `narrow` for half a page."""
+    return {
+        "kind": "facts",
+        "rows": [[term, words] for term, words in rows if words],
+        "narrow": narrow,
+    }
 
 
 def table(columns, rows, *, caption=None, bold=()):
@@ -55,6 +63,15 @@ def figure(file, alt, caption, *, width=1.0):
 def photographs(items):
     """Photographs two by two; each item has file, alt and caption."""
     return {"kind": "photos", "items": [figure(*item) for item in items]}
+
+
+def columns(*sections, widths=None):
+    """Lists of sections side by side; `widths` are shares of the page, equal if not given."""
+    return {
+        "kind": "columns",
+        "columns": [list(column) for column in sections],
+        "widths": list(widths or [1.0] * len(sections)),
+    }
 
 
 def signature(*lines):

@@ -46,6 +46,7 @@ def draw_overlay(
     *,
     um_per_px=None,
     crop=False,
+    tall=0.5,
     width_px=None,
     sentence=None,
     refusal=None,
@@ -64,6 +65,8 @@ def draw_overlay(
         Scale for the bar; that of the measurement if not given. No scale, no bar.
     crop : bool
         Cut to the neighbourhood of the edge.
+    tall : float
+        Least height of a cut as a share of its width, and the other way about.
     width_px : int, optional
         Width of the picture that comes back; if not given, at least 1200 pixels by whole
         multiples and never smaller than the photograph.
@@ -80,7 +83,7 @@ def draw_overlay(
         RGB.
     """
     grey = np.asarray(getattr(picture, "grey", picture), dtype=np.float32)
-    canvas = _canvas(grey, _window(grey.shape, measurement, crop), width_px, size)
+    canvas = _canvas(grey, _window(grey.shape, measurement, crop, tall), width_px, size)
     um_per_px = um_per_px or getattr(measurement, "um_per_px", None)
     if measurement is not None and measurement.status == "refused":
         refusal = " ".join(reason.text for reason in measurement.reasons)
@@ -115,7 +118,7 @@ def bar_words(length_um):
     return f"{length_um / 1000:g} mm" if length_um >= 1000 else f"{length_um:g} µm"
 
 
-def _window(shape, measurement, crop):
+def _window(shape, measurement, crop, tall):
     """(top, left, bottom, right) of the part that is shown."""
     path = getattr(measurement, "centre_rc", None)
     if path is None:
@@ -128,9 +131,9 @@ def _window(shape, measurement, crop):
     reach = max(right - left, bottom - top)
     wide = float(np.nanmean(getattr(measurement, "width_px", [reach / 12])))
     margin = max(1.5 * wide, 0.02 * reach)
-    # A level edge would leave a strip: show at least half as much height as width.
-    spare_r = max(margin, (0.5 * (right - left) - (bottom - top)) / 2)
-    spare_c = max(0.05 * reach, (0.5 * (bottom - top) - (right - left)) / 2)
+    # A level edge would leave a strip: show some height as well.
+    spare_r = max(margin, (tall * (right - left) - (bottom - top)) / 2)
+    spare_c = max(0.05 * reach, (tall * (bottom - top) - (right - left)) / 2)
     return (
         max(0, int(top - spare_r)),
         max(0, int(left - spare_c)),
