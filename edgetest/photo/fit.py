@@ -34,6 +34,9 @@ class ProfileFit:
         Weights that the last step used, robust ones included.
     noise : float
         Robust standard deviation of the residuals.
+    shared_u : float
+        Standard error of the mean width through the blur (and land level) that the
+        profiles share.
     """
 
     params: np.ndarray
@@ -42,6 +45,7 @@ class ProfileFit:
     residual: np.ndarray
     weight: np.ndarray
     noise: float
+    shared_u: float
 
 
 def band_model(x, params, blur_px):
@@ -91,6 +95,7 @@ def fit_profiles(
     *,
     basis=None,
     fix_blur=False,
+    share_land=False,
     steps=8,
     robust=True,
     clip=CLIP,
@@ -110,6 +115,8 @@ def fit_profiles(
         How the blur changes along the edge; one common value by default.
     fix_blur : bool
         Keep the blur.
+    share_land : bool
+        One land level for all profiles (band model), as where it is overexposed.
     steps : int
         Most Gauss-Newton steps.
     robust : bool
@@ -147,29 +154,64 @@ def fit_profiles(
         weighted = slope * used[:, None, :]
         normal = (weighted @ slope.transpose(0, 2, 1)).astype(float)
         normal += eye * (np.trace(normal, axis1=1, axis2=2)[:, None, None] + 1e-12)
+        if share_land:  # not a profile's own any more
+            normal[:, 2, 2] += 1e9
         if done or step == steps:
             break
+        shared = np.stack([by_blur, slope[:, 2]], axis=1) if share_land else by_blur[:, None]
         score = (weighted @ residual[:, :, None]).astype(float)
-        cross = (weighted @ by_blur[:, :, None]).astype(float)
+        cross = (weighted @ shared.transpose(0, 2, 1)).astype(float)
+        if share_land:
+            cross[:, 2] = score[:, 2] = 0
         solved = np.linalg.solve(normal, np.concatenate([score, cross], axis=2))
-        change = solved[..., 0]
-        if not fix_blur:
-            gain = (used * by_blur * by_blur).sum(1) - (cross[..., 0] * solved[..., 1]).sum(1)
-            pull = (used * by_blur * residual).sum(1) - (cross[..., 0] * change).sum(1)
-            hessian = (basis * np.maximum(gain, 0)[:, None]).T @ basis
-            hessian += (1e-9 * np.trace(hessian) + 1e-15) * np.eye(len(theta))
-            most = 0.3 * float(np.mean(blur))
-            move = np.clip(np.linalg.solve(hessian, basis.T @ pull), -most, most)
-            theta = theta + move
-            change = change - solved[..., 1] * (basis @ move)[:, None]
+        change, follow = solved[..., 0], solved[..., 1:]
+        pulled = shared * used[:, None, :]
+        gain = (pulled @ shared.transpose(0, 2, 1)).astype(float)
+        gain -= cross.transpose(0, 2, 1) @ follow
+        pull = (pulled @ residual[:, :, None]).astype(float)[..., 0]
+        pull -= (cross.transpose(0, 2, 1) @ change[..., None])[..., 0]
+        move, spread = _shared_step(gain, pull, basis, fix_blur)
+        most = np.full(move.size, 0.3 * float(np.mean(blur)))
+        move = np.clip(move, -most, most)
+        knots = basis.shape[1]
+        theta = theta + move[:knots]
+        change = change - follow[..., 0] * (basis @ move[:knots])[:, None]
+        if share_land:
+            change = change - follow[..., 1] * move[knots]
+            change[:, 2] = move[knots]
         reach = np.maximum(blur, 1.0)[:, None]
         moved = np.clip(change[:, :places], -reach, reach)
         params[:, :places] += moved
         params[:, places:] += np.clip(change[:, places:], -0.5, 0.5)
         done = step >= 3 and float(np.median(np.abs(moved))) < 1e-4
+    # How the mean width follows the shared parameters, and how well those are known.
+    trust = np.maximum(gain[:, 0, 0], 0)
+    by_shared = -np.einsum("npk,p->nk", follow, width_of)
+    pull_on = (by_shared[:, :1] * basis).mean(axis=0)
+    if share_land:
+        pull_on = np.append(pull_on, by_shared[:, 1].mean())
+    shared_u = float(np.sqrt(max(pull_on @ spread @ pull_on, 0))) if trust.any() else 0.0
     covariance = np.linalg.solve(normal, np.broadcast_to(width_of, params.shape)[..., None])
     stderr = np.sqrt(np.maximum(covariance[..., 0] @ width_of, 0))
-    return ProfileFit(params, stderr, blur, residual, used, noise)
+    return ProfileFit(params, stderr, blur, residual, used, noise, shared_u * noise)
+
+
+def _shared_step(gain, pull, basis, fix_blur):
+    """Gauss-Newton step of blur knots (and land level) and their covariance for noise 1."""
+    knots = basis.shape[1]
+    size = knots + gain.shape[1] - 1
+    hessian, score = np.zeros((size, size)), np.zeros(size)
+    hessian[:knots, :knots] = (basis * np.maximum(gain[:, 0, 0], 0)[:, None]).T @ basis
+    score[:knots] = basis.T @ pull[:, 0]
+    if gain.shape[1] > 1:
+        hessian[:knots, knots] = hessian[knots, :knots] = basis.T @ gain[:, 0, 1]
+        hessian[knots, knots] = max(float(gain[:, 1, 1].sum()), 0)
+        score[knots] = pull[:, 1].sum()
+    if fix_blur:
+        hessian[np.arange(knots), np.arange(knots)] += 1e12
+    hessian += (1e-9 * np.trace(hessian) / size + 1e-15) * np.eye(size)
+    spread = np.linalg.inv(hessian)
+    return spread @ score, spread
 
 
 def _robust_sd(residual, weight):

@@ -13,6 +13,8 @@ from edgetest.photo.smooth import local_line, runs
 
 MODEL_U_PX = 0.004  # pixels, interpolation and rounding differ from the model by this much
 TONE_U_PX = 0.05  # at a blur of 1.3 px, where the tone curve had to be assumed
+DRAWN, SATURATED_DRAWN = 1.5, 2.5
+SATURATED_U = 0.06  # of the blur; found by simulation with lands uneven by up to 5 %
 DETREND_PX = 14.0  # along the edge; slower changes are taken for the edge's own
 
 
@@ -31,7 +33,7 @@ class MeanWidth:
     sd_px: float
 
 
-def mean_width(width, used, block, blur_px, *, tone_known=True):
+def mean_width(width, used, block, blur_px, *, shared_u_px=0.0, tone_known=True, saturated=False):
     """Mean of the width along the edge from its first to its last used place.
 
     Parameters
@@ -42,7 +44,11 @@ def mean_width(width, used, block, blur_px, *, tone_known=True):
     block : int
         Pixels along the edge from place to place.
     blur_px : float
+    shared_u_px : float
+        Standard error through the blur and land level that all places share.
     tone_known : bool
+    saturated : bool
+        The land's level comes from the flanks: add what an uneven land does to it.
 
     Returns
     -------
@@ -66,9 +72,13 @@ def mean_width(width, used, block, blur_px, *, tone_known=True):
     slow = max(float(np.var(filled[used])) - variance, 0.0)
     gaps = _gap_uncertainty(filled, used, slow, variance)
     model = MODEL_U_PX if tone_known else np.hypot(MODEL_U_PX, TONE_U_PX * blur_px / 1.3)
+    # Straightening draws the noise out over a pixel or two, so it is not white.
+    shared = (SATURATED_DRAWN if saturated else DRAWN) * shared_u_px
+    if saturated:
+        model = np.hypot(model, SATURATED_U * blur_px)
     return MeanWidth(
         mean_px=float(filled.mean()),
-        u_px=float(np.sqrt(scatter**2 + gaps**2 + model**2)),
+        u_px=float(np.sqrt(scatter**2 + gaps**2 + model**2 + shared**2)),
         scatter_px=float(scatter),
         gaps_px=float(gaps),
         sd_px=float(np.sqrt(slow)),

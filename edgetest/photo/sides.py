@@ -6,6 +6,7 @@ blurred band (or, for a wide land, of either side by itself with its own land le
 
 from dataclasses import dataclass
 
+import cv2
 import numpy as np
 
 from edgetest.photo.fit import band_model, fit_profiles, step_model
@@ -15,6 +16,8 @@ from edgetest.photo.trace import trace_sides
 
 WIDE_PX = 40.0  # from here on either side has its own land level
 BLUR_KNOTS = 4
+SATURATED = 0.97  # a land at the upper end of the scale
+OVEREXPOSED = 1.35  # its level to start from
 
 
 @dataclass(frozen=True)
@@ -42,6 +45,10 @@ class FittedSides:
         the fit did not set aside as foreign (dust, a scratch).
     noise : float
         Robust standard deviation of the residuals.
+    shared_u_px : float
+        Standard error of the mean width through what all places share.
+    saturated : bool
+        The land is overexposed; its level comes from the flanks.
     block : int
         Pixels along the edge in a block.
     wide : bool
@@ -61,6 +68,8 @@ class FittedSides:
     seen: np.ndarray
     clear: np.ndarray
     noise: float
+    shared_u_px: float
+    saturated: bool
     block: int
     wide: bool
     x: np.ndarray
@@ -100,7 +109,8 @@ def fit_sides(grey, small, band, context, *, blur_px=None):
     width = rough.width
     blur = rough.blur_px
     margin = float(np.clip(4.5 * blur + 3, 8, 60))
-    if width > max(WIDE_PX, 12 * blur):
+    clipped = float(np.median(rough.land)) > SATURATED
+    if width > max(WIDE_PX, 12 * blur) and not clipped:
         return _fit_wide(grey, track, block, rough, width, blur, margin)
     strip = unroll(grey, track, width / 2 + 1.3 * margin, block=block)
     return _fit_band(strip, width, blur if blur_px is None else blur_px, blur_px is not None)
@@ -151,6 +161,8 @@ def _fit_band(strip, width, blur, known):
     ground = running_median(rough.below, 7), running_median(rough.above, 7)
     start = np.stack([left, right, running_median(rough.land, 5), *ground], axis=1)
     x = np.broadcast_to(strip.x, strip.values.shape)
+    if np.median(start[:, 2]) > SATURATED:
+        return _fit_saturated(strip, x, start, blur, known)
     fit = fit_profiles(
         band_model, x, strip.values, strip.weight, start, blur, fix_blur=known, steps=6
     )
@@ -166,13 +178,46 @@ def _fit_band(strip, width, blur, known):
         fix_blur=known,
         steps=5,
     )
+    return _band_gathered(strip, fit, strip.weight)
+
+
+def _band_gathered(strip, fit, given):
+    """Result of a fit of whole profiles."""
     left, right, land, below, above = fit.params.T
     seen, clear = [], []
     for side in (left, right):
         near = np.abs(strip.x - side[:, None]) <= np.maximum(2.5 * fit.blur_px, 2)[:, None]
         seen.append(_share(strip.weight, near))
-        clear.append(_share(fit.weight, near))
+        clear.append(_share(fit.weight, near & (given > 0)))
     return _gathered(strip, left, right, land, below, above, fit, seen, clear, False)
+
+
+def _fit_saturated(strip, x, start, blur, known):
+    """Whole profiles of an overexposed land: its level comes from the flanks alone.
+
+    Each place tells its own level badly, all together well, so they share one.
+    """
+    start = start.copy()
+    start[:, 2] = OVEREXPOSED
+    # The half level of the clipped picture lies outside the true one.
+    start[:, 0] += 0.25 * blur
+    start[:, 1] -= 0.25 * blur
+    # Interpolation mixes the clipped pixels into their neighbours: leave those out too.
+    full = cv2.dilate((strip.values > SATURATED).astype(np.uint8), np.ones((1, 3), np.uint8))
+    weight = strip.weight * (full == 0)
+    fit = fit_profiles(
+        band_model,
+        x,
+        strip.values,
+        weight,
+        start,
+        blur,
+        fix_blur=known,
+        share_land=True,
+        steps=20,
+        clip=np.inf,
+    )
+    return _band_gathered(strip, fit, weight)
 
 
 def _fit_wide(grey, track, block, rough, width, blur, margin):
@@ -254,6 +299,8 @@ def _gathered(strip, left, right, land, below, above, fit, seen, clear, wide):
         seen=np.minimum(*seen),
         clear=np.minimum(*clear),
         noise=fit.noise,
+        shared_u_px=fit.shared_u,
+        saturated=bool(np.median(land) > SATURATED),
         block=strip.block,
         wide=wide,
         x=strip.x,

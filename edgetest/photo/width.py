@@ -5,7 +5,7 @@ import numpy as np
 from edgetest.photo.apex import ApexMeasurement, WidthSummary, refused
 from edgetest.photo.band import find_band, reduce, ridges
 from edgetest.photo.interval import TONE_U_PX, mean_width
-from edgetest.photo.judge import judge
+from edgetest.photo.judge import SECOND_BAND, bands_beside, judge
 from edgetest.photo.narrow import narrow_width, pool_profile
 from edgetest.photo.quality import refusal, warning
 from edgetest.photo.sides import fit_sides
@@ -15,6 +15,7 @@ from edgetest.photo.trace import look_around
 SMALLEST_PX = 24
 FEWEST_PLACES = 12
 NARROW = 3.0  # blurs
+MOST_SATURATED_U = 0.08  # half-width of the interval over the width
 SOFT_PX = 4.0  # a blur from here on, as wide as the band, is a picture out of focus
 
 
@@ -92,8 +93,10 @@ def measure_apex(
         return refused(refusal("too_short"), **scale)
     overlay = _overlay(sides, used, origin, position_um)
     if is_narrow(sides, used):
+        if sides.saturated:
+            return refused(refusal("saturated"), **scale)
         return _narrow(grey, sides, used, band, blur_px, tone_known, scale, overlay)
-    return _summed_up(sides, used, scale, tone_known, overlay)
+    return _summed_up(sides, used, context, scale, tone_known, overlay)
 
 
 def is_narrow(sides, used):
@@ -160,22 +163,31 @@ def _common(sides, used, scale, blur_px):
     }
 
 
-def _summed_up(sides, used, scale, tone_known, overlay):
+def _summed_up(sides, used, context, scale, tone_known, overlay):
     """Width place by place, summed up."""
     um = scale["um_per_px"]
     width = sides.width_px[used]
     blur = float(np.median(sides.blur_px[used]))
-    found = mean_width(sides.width_px, used, sides.block, blur, tone_known=tone_known)
+    found = mean_width(
+        sides.width_px,
+        used,
+        sides.block,
+        blur,
+        shared_u_px=sides.shared_u_px,
+        tone_known=tone_known,
+        saturated=sides.saturated,
+    )
+    if sides.saturated and 1.96 * found.u_px > MOST_SATURATED_U * found.mean_px:
+        return refused(refusal("saturated"), **scale)
     mean, sd, u_um = found.mean_px, found.sd_px, found.u_px * um
     half = 1.96 * float(np.hypot(u_um, mean * um * scale["scale_relative_u"]))
     p05, p50, p95 = (np.percentile(width, [5, 50, 95]) * um).tolist()
     summary = WidthSummary(mean * um, mean * um - half, mean * um + half, sd * um, p05, p50, p95)
-    warnings = [] if tone_known else [warning("tone_unknown")]
     return ApexMeasurement(
         "measured",
         width_um=summary,
         width_u_um=u_um,
-        warnings=tuple(warnings),
+        warnings=tuple(_doubts(sides, used, found, context, tone_known)),
         **_common(sides, used, scale, blur),
         **scale,
         **overlay,
@@ -224,3 +236,25 @@ def _narrow(grey, sides, used, band, blur_px, tone_known, scale, overlay):
         **scale,
         **overlay,
     )
+
+
+def _doubts(sides, used, found, context, tone_known):
+    """Warnings of a band measured place by place."""
+    blur = sides.blur_px[used]
+    usual = float(np.median(blur))
+    if not tone_known:
+        yield warning("tone_unknown")
+    if sides.saturated:
+        yield warning("saturated_band")
+    if np.ptp(blur) > 0.5 * usual + 0.5:
+        yield warning("focus_varies")
+    if usual > SOFT_PX:
+        yield warning("soft_focus", f"(blur {usual:.1f} pixels)")
+    if used.mean() < 0.7:
+        yield warning("partly_measured")
+    if any(height <= SECOND_BAND for _, height in bands_beside(context)):
+        yield warning("second_band_faint")
+    if found.sd_px > 0.25 * found.mean_px:
+        yield warning("uneven_width")
+    if sides.noise > 0.1 * float(np.median(sides.contrast[used])):
+        yield warning("noisy")
