@@ -53,6 +53,8 @@ def _warnings(result, numbers):
     whose: dict[tuple[str, str], list[str]] = {}
     for fit in result.fit.blades:
         for warning in fit.to_dict()["warnings"]:
+            if warning["code"] in fit.study_warnings:
+                continue  # said of the study already
             whose.setdefault((warning["code"], warning["text"]), []).append(fit.blade)
     for (code, words), blades in whose.items():
         names = "All blades" if len(blades) == len(result.fit.blades) > 1 else ", ".join(blades)

@@ -135,12 +135,13 @@ def fit_study(
             warnings=fit.warnings + blade_codes[i],
             outlying=outlying[i],
         )
-    fits = tuple(done.get(name) or _unfitted(name, parts[name], law, level) for name in names)
     estimate, power_codes = _power(fitted, level, spare)
     if power is not None and chosen.name == "wedge":
         power_codes = _against_power(chosen, blades, fitted, robust, spare)
-    station_cv = float(np.sqrt(fitted.scatter.station_var))
     codes = power_codes + study_codes
+    done = {name: replace(fit, study_warnings=codes) for name, fit in done.items()}
+    fits = tuple(done.get(name) or _unfitted(name, parts[name], law, level) for name in names)
+    station_cv = float(np.sqrt(fitted.scatter.station_var))
     return StudyFit(law, estimate, fits, codes, limit, station_cv, level)
 
 

@@ -89,6 +89,11 @@ WARNINGS = {
 }
 
 
+def _told(codes):
+    """Codes with their sentences."""
+    return [explain(code, WARNINGS[code]) for code in codes]
+
+
 @dataclass(frozen=True)
 class Life:
     """Cuts until the limit, with its interval (a median: the law is fitted on the log scale).
@@ -162,7 +167,8 @@ class CurveFit:
     `residuals` are natural logs of reading over curve, nan for bounds; `residual_cv` their
     spread, places along the edge in it; `outlying` the positions (in the arrays given to
     `fit_study`) of readings that stand out; `life_worn_volume` the life with p set to
-    that of constant worn volume per cut (2 for a width).
+    that of constant worn volume per cut (2 for a width); `study_warnings` what is doubtful about
+    all blades alike.
     """
 
     blade: str
@@ -177,6 +183,7 @@ class CurveFit:
     residuals: np.ndarray
     life_worn_volume: Life | None = None
     outlying: tuple[int, ...] = ()
+    study_warnings: tuple[str, ...] = ()
     level: float = 0.95
     t_quantile: float = field(default=1.96, repr=False)
     log_scale: float = field(default=np.nan, repr=False)
@@ -221,7 +228,7 @@ class CurveFit:
             "life_worn_volume": self.life_worn_volume.to_dict() if self.life_worn_volume else None,
             "residual_cv": plain(self.residual_cv),
             "outlying": list(self.outlying),
-            "warnings": [explain(code, WARNINGS[code]) for code in self.warnings],
+            "warnings": _told(self.warnings + self.study_warnings),
         }
 
     def summary(self):
@@ -266,7 +273,7 @@ class StudyFit:
             "power": self.power.to_dict() if self.power else None,
             "limit": dict(self.limit) if isinstance(self.limit, dict) else plain(self.limit),
             "blades": [fit.to_dict() for fit in self.blades],
-            "warnings": [explain(code, WARNINGS[code]) for code in self.warnings],
+            "warnings": _told(self.warnings),
         }
 
     def to_frame(self):
@@ -291,10 +298,11 @@ class StudyFit:
         return pd.DataFrame(rows)
 
     def summary(self):
-        """One line a blade, and the power."""
+        """One line a blade, the power, and what is doubtful about the study's curves."""
         lines = [fit.summary() for fit in self.blades]
         if self.power is not None and self.law == "wedge":
             lines.append(f"power of the wear law: {self.power.summary()}")
+        lines += [WARNINGS[code] for code in self.warnings if self.blades]
         return "\n".join(lines)
 
 

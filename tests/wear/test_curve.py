@@ -240,6 +240,9 @@ def test_the_crossing_between_stages_stands_beside_the_curve():
 def test_a_wrong_power_is_noticed():
     fit = fit_study(**study(cv=0.03, places=4, power=3.5), limit=10.0, power=2.0)
     assert "power_misfits" in fit.warnings
+    told = fit["A"].to_dict()["warnings"]  # a reader of one blade's answer must meet it too
+    assert "power_misfits" in [warning["code"] for warning in told]
+    assert "speak against the power" in fit.summary()
     right = fit_study(**study(cv=0.03, places=4), limit=10.0, power=2.0)
     assert "power_misfits" not in right.warnings
 
