@@ -1,4 +1,4 @@
-"""Does the life interval hold the true life as often as it says? The whole table stands in the guide."""
+"""Does the life interval hold the life as often as it says? The whole table is in the guide."""
 
 import sys
 from pathlib import Path
