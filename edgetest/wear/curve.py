@@ -8,7 +8,7 @@ import numpy as np
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.wear.doubts import study_doubts
-from edgetest.wear.fitting import PRIOR_SD, WORN_VOLUME, fit_blades, power_profile, signed_root
+from edgetest.wear.fitting import PRIOR_SD, WORN_VOLUME, fit_blades, power_profile
 from edgetest.wear.laws import LAWS
 from edgetest.wear.lives import blade_lives
 from edgetest.wear.readings import cells, gather
@@ -185,12 +185,15 @@ def _power(fitted, level, spare):
     if fitted.power_var == 0:
         return Estimate(p, p, p, "", level, "set by hand"), ()
     mean, sd = fitted.prior_mean, PRIOR_SD
-    grid = mean + sd * np.linspace(-5.0, 5.0, 201)
+    near = fitted.log_power + np.sqrt(fitted.power_var) * np.linspace(-6.0, 6.0, 49)
+    grid = np.union1d(mean + sd * np.linspace(-5.0, 5.0, 51), near)
     sse = power_profile(fitted.law, fitted.curves, grid, fitted.psi).sum(axis=0)
     # The readings object on the t scale (their scatter is estimated too), the prior on the
     # normal one: put both on the normal scale before they are added.
     tail = stdtr(max(spare - 1, 1), -np.sqrt(sse - sse.min()))
-    root = signed_root(grid, ndtri(np.maximum(tail, 1e-300)) ** 2 + ((grid - mean) / sd) ** 2)
+    goal = ndtri(np.maximum(tail, 1e-300)) ** 2 + ((grid - mean) / sd) ** 2
+    best = int(np.argmin(goal))
+    root = np.sign(grid - grid[best]) * np.sqrt(goal - goal[best])
     quantile = float(ndtri(0.5 + level / 2))
     low, high = np.exp(np.interp([-quantile, quantile], root, grid)).tolist()
     vague = log(high / low) > NOT_IDENTIFIED * 2 * quantile * sd

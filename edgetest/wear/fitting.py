@@ -243,10 +243,10 @@ def power_pulls(fitted, stretch):
     grid = fitted.log_power + u * np.linspace(-5.0, 5.0, 21)
     sse = power_profile(fitted.law, fitted.curves, grid, fitted.psi)
     others = sse.sum(axis=0) - sse + np.outer(stretch**2, _prior(grid, fitted.prior_mean))
-    return Pull(POWER, grid, np.stack([signed_root(grid, row) for row in others]))
+    return Pull(POWER, grid, np.stack([_signed_root(grid, row) for row in others]))
 
 
-def signed_root(grid, goal):
+def _signed_root(grid, goal):
     """Signed root of a valley's rise above its lowest point, negative to its left."""
     i = int(np.clip(np.argmin(goal), 1, len(grid) - 2))
     bend = goal[i - 1] - 2 * goal[i] + goal[i + 1]

@@ -52,51 +52,20 @@ def blade_lives(
     flat = beyond_fresh & ((moves < FLAT) | np.isposinf(log_life))
     finite = beyond_fresh & ~flat & np.isfinite(log_life)
     parts = {name: np.zeros(n) for name in ("own", "scale", "law", "limit")}
-    df = np.full(n, 1e6)
+    df = np.full(n, float(max(spare, 1)))
     for i in np.flatnonzero(finite).tolist():
         own, df[i], parts["scale"][i], parts["law"][i] = _uncertainty(
             fitted, i, log_life[i], of_fresh, shared_scale_u
         )
         rate = law.rate(np.exp(log_life[i : i + 1]), fitted.psi[i])[0]
         parts["own"][i], parts["limit"][i] = own, abs(limit_u[i] / rate)
-    quantile = stdtrit(np.where(finite, df, max(spare, 1)), 0.5 + level / 2)
-    low, high = np.full(n, -inf), np.full(n, inf)
-    shared = fitted.power_var > 0
-    z = float(ndtri(0.5 + level / 2))
-    pull = power_pulls(fitted, quantile / z) if shared else None
-    held = [POWER] if fitted.log_power is not None and not shared else []
+    quantile, z = stdtrit(df, 0.5 + level / 2), float(ndtri(0.5 + level / 2))
+    spread = np.hypot(parts["own"], parts["law"])
     if of_fresh:  # the limit moves with the fit: no profile, the delta method on the log scale
-        half = quantile * np.hypot(parts["own"], parts["law"])
-        low, high = np.where(finite, log_life - half, low), np.where(finite, log_life + half, high)
-    elif finite.any():
-        w = np.flatnonzero(finite)
-        low[w], high[w] = profile_life(
-            law,
-            fitted.curves.take(w),
-            fitted.psi[w],
-            log_limit[w],
-            log_life[w],
-            np.hypot(parts["own"], parts["law"])[w],
-            quantile[w],
-            held=held,
-            pull=pull.take(w) if pull else None,
-        )
-    if flat.any() and not of_fresh:
-        w = np.flatnonzero(flat)
-        sse, furthest = fitted.sse[w], np.log(np.maximum(last[w], 1e-9)) + 6.0
-        if pull:
-            sse = sse + pull.take(w).evaluate(fitted.psi[w])[0] ** 2
-        low[w] = least_life(
-            law,
-            fitted.curves.take(w),
-            fitted.psi[w],
-            log_limit[w],
-            furthest,
-            sse,
-            quantile[w],
-            held=held,
-            pull=pull.take(w) if pull else None,
-        )
+        low = np.where(finite, log_life - quantile * spread, -inf)
+        high = np.where(finite, log_life + quantile * spread, inf)
+    else:
+        low, high = _ends(fitted, log_limit, log_life, spread, quantile, z, (finite, flat))
     out: list[tuple[Life | None, tuple[str, ...]]] = []
     for i in range(n):
         if not beyond_fresh[i]:
@@ -127,6 +96,35 @@ def blade_lives(
         )
         out.append((life, _codes(fitted, i, life, moves[i])))
     return out
+
+
+def _ends(fitted, log_limit, log_life, spread, quantile, z, kinds):
+    """Profile-likelihood ends of log life: both where it is finite, the lower where it is not."""
+    finite, flat = (np.flatnonzero(kind) for kind in kinds)
+    low, high = np.full(len(log_life), -inf), np.full(len(log_life), inf)
+    shared = fitted.power_var > 0
+    pull = power_pulls(fitted, quantile / z) if shared else None
+    held = [POWER] if fitted.log_power is not None and not shared else []
+
+    if len(finite):
+        w, others = finite, pull.take(finite) if pull else None
+        curves, psi = fitted.curves.take(w), fitted.psi[w]
+        low[w], high[w] = profile_life(
+            fitted.law, curves, psi, log_limit[w], log_life[w], spread[w], quantile[w],
+            held=held, pull=others,
+        )  # fmt: skip
+    if len(flat):
+        w, others = flat, pull.take(flat) if pull else None
+        curves, psi, sse = fitted.curves.take(w), fitted.psi[w], fitted.sse[w]
+        if others:
+            sse = sse + others.evaluate(psi)[0] ** 2
+        last = np.array([fitted.blades[i].stages[-1] for i in w])
+        furthest = np.log(np.maximum(last, 1e-9)) + 6.0
+        low[w] = least_life(
+            fitted.law, curves, psi, log_limit[w], furthest, sse, quantile[w],
+            held=held, pull=others,
+        )  # fmt: skip
+    return low, high
 
 
 def _last(blade):
