@@ -3,6 +3,7 @@
 import numpy as np
 
 from edgetest.photo.apex import ApexMeasurement, WidthSummary, refused
+from edgetest.photo.apex_damage import find_chips
 from edgetest.photo.band import find_band, reduce, ridges
 from edgetest.photo.interval import TONE_U_PX, mean_width
 from edgetest.photo.judge import SECOND_BAND, bands_beside, judge
@@ -96,7 +97,11 @@ def measure_apex(
         if sides.saturated:
             return refused(refusal("saturated"), **scale)
         return _narrow(grey, sides, used, band, blur_px, tone_known, scale, overlay)
-    return _summed_up(sides, used, context, scale, tone_known, overlay)
+    chips, struck = find_chips(sides, shows_band(sides), scale["um_per_px"])
+    if (used & ~struck).sum() >= FEWEST_PLACES:
+        used = used & ~struck
+    overlay["used"] = used
+    return _summed_up(sides, used, chips, context, scale, tone_known, overlay)
 
 
 def is_narrow(sides, used):
@@ -104,6 +109,12 @@ def is_narrow(sides, used):
     if not used.any():
         return False
     return bool(np.median(sides.width_px[used]) < NARROW * np.median(sides.blur_px[used]))
+
+
+def shows_band(sides):
+    """Places that show the land at all, chipped or not."""
+    usual = float(np.quantile(sides.contrast, 0.75))
+    return (sides.seen > 0.97) & (sides.contrast > 0.5 * usual) & (sides.clear > 0.7)
 
 
 def usable(sides):
@@ -163,7 +174,7 @@ def _common(sides, used, scale, blur_px):
     }
 
 
-def _summed_up(sides, used, context, scale, tone_known, overlay):
+def _summed_up(sides, used, chips, context, scale, tone_known, overlay):
     """Width place by place, summed up."""
     um = scale["um_per_px"]
     width = sides.width_px[used]
@@ -187,7 +198,8 @@ def _summed_up(sides, used, context, scale, tone_known, overlay):
         "measured",
         width_um=summary,
         width_u_um=u_um,
-        warnings=tuple(_doubts(sides, used, found, context, tone_known)),
+        chips=tuple(chips),
+        warnings=tuple(_doubts(sides, used, found, chips, context, tone_known)),
         **_common(sides, used, scale, blur),
         **scale,
         **overlay,
@@ -238,12 +250,14 @@ def _narrow(grey, sides, used, band, blur_px, tone_known, scale, overlay):
     )
 
 
-def _doubts(sides, used, found, context, tone_known):
+def _doubts(sides, used, found, chips, context, tone_known):
     """Warnings of a band measured place by place."""
     blur = sides.blur_px[used]
     usual = float(np.median(blur))
     if not tone_known:
         yield warning("tone_unknown")
+    if chips:
+        yield warning("chips_found")
     if sides.saturated:
         yield warning("saturated_band")
     if np.ptp(blur) > 0.5 * usual + 0.5:
