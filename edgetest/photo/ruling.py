@@ -34,6 +34,7 @@ class LineSet:
     blur_sd_px: float
     filled: float  # share of the lattice places that hold a line
     misfit: float  # robust spread about the lattice, share of the pitch
+    evenness: float  # ink of the faintest tenth of the points over that of the strongest
     weight: float  # points times ink squared: the true family outweighs a chance one
 
 
@@ -122,6 +123,8 @@ def strips(grey, angle_deg, *, count=BAND_COUNT):
         Pixels from the picture's centre along the normal.
     along : ndarray, shape (strips,)
         Middle of each strip, pixels down the lines.
+    noise : ndarray, shape (strips,)
+        Standard deviation of a profile's values.
     """
     rows, cols = grey.shape
     c, s = np.cos(np.deg2rad(angle_deg)), np.sin(np.deg2rad(angle_deg))
@@ -132,6 +135,7 @@ def strips(grey, angle_deg, *, count=BAND_COUNT):
     across = np.arange(-half_u, half_u + 1, dtype=float)
     top = -count * height / 2
     profiles = np.full((count, across.size), np.nan, np.float32)
+    noise = np.zeros(count)
     centre = (cols - 1) / 2, (rows - 1) / 2
     for band in range(count):
         first = top + band * height + 0.5
@@ -145,8 +149,11 @@ def strips(grey, angle_deg, *, count=BAND_COUNT):
                              flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP,
                              borderMode=cv2.BORDER_REPLICATE)  # fmt: skip
         profiles[band, low:high] = cut.mean(axis=0)
+        # Along a line nothing changes: what differs from row to row is noise.
+        steps = cut[1:] - cut[:-1]
+        noise[band] = 1.5 * np.sqrt(float(np.mean(steps * steps)) / 2 / height)
     along = top + (np.arange(count) + 0.5) * height
-    return profiles, across, along
+    return profiles, across, along, noise
 
 
 def _inside(first, last, c, s, rows, cols, half_u):
@@ -165,8 +172,8 @@ def _inside(first, last, c, s, rows, cols, half_u):
     return int(np.ceil(low)) + half_u, int(np.floor(high)) + half_u + 1
 
 
-def flatten(profiles):
-    """Strips divided by their ground, so that uneven light is gone; and each strip's noise."""
+def flatten(profiles, noise):
+    """Strips divided by their ground, so that uneven light is gone; and their relative noise."""
     valid = np.isfinite(profiles)
     every = max(1, profiles.shape[1] // 240)
     groups = np.arange(0, profiles.shape[1], every)
@@ -178,16 +185,10 @@ def flatten(profiles):
     place, middle = np.arange(profiles.shape[1]), groups + (every - 1) / 2
     ground = np.array([np.interp(place, middle, row) for row in ground])
     flat = (profiles / np.maximum(ground, 1e-4) - 1).astype(np.float32)
-    second = flat[:, 2:] - 2 * flat[:, 1:-1] + flat[:, :-2]
-    with np.errstate(all="ignore"):
-        spread = np.array([_quiet_spread(row) for row in second])
-    return flat, spread / np.sqrt(6)
-
-
-def _quiet_spread(values):
-    """Noise from the calmest part of a strip: lines are left out by the low quantile."""
-    values = np.abs(values[np.isfinite(values)])
-    return np.quantile(values, 0.3) / 0.385 if values.size else np.nan
+    level = np.array(
+        [np.median(row[ok]) if ok.any() else 1.0 for row, ok in zip(ground, valid, strict=True)]
+    )
+    return flat, noise / np.maximum(level, 1e-3)
 
 
 def extremes(flat, noise, sign):
@@ -272,10 +273,10 @@ def find_lines(grey, angle_deg):
     LineSet or None
     """
     for turn in range(3):
-        profiles, across, along = strips(grey, angle_deg)
+        profiles, across, along, noise = strips(grey, angle_deg)
         if len(along) < 2:
             return None
-        flat, noise = flatten(profiles)
+        flat, noise = flatten(profiles, noise)
         found = {sign: find_lattice(*extremes(flat, noise, sign), along) for sign in (-1, 1)}
         merit = {sign: _merit(lattice) for sign, lattice in found.items()}
         # The gaps between lines are a lattice too; lines are the narrower of the two.
@@ -389,6 +390,7 @@ def _fit_all(flat, noise, across, along, lattice, sign, angle_deg):
         predict, miss = smooth_lattice(*points)
         result = (index[good], fitted[good], along[band[good]], sd[good], miss)
         strength = float(np.median(ink[good]))
+        evenness = float(np.divide(*np.quantile(ink[good], [0.1, 0.9])))
     if result is None:
         return None
     index, place, v, sd, miss = result
@@ -410,6 +412,7 @@ def _fit_all(flat, noise, across, along, lattice, sign, angle_deg):
         blur_sd_px=blur_sd,
         filled=lines.size / (np.ptp(lines) + 1),
         misfit=float(spread / pitch),
+        evenness=evenness,
         weight=float(kept.sum() * strength**2),
     )
 

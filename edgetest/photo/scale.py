@@ -11,6 +11,7 @@ from edgetest.photo.ruling import MIN_LINES, LineSet, find_lines, levels, line_d
 
 MAX_MISFIT = 0.03  # spread of the lines about even spacing, share of the pitch
 MIN_FILLED = 0.5
+UNEVEN = 0.6  # faintest over strongest lines: below this part of the ruling is out of focus
 
 WARNINGS = {
     "scale_mismatch": (
@@ -94,7 +95,7 @@ class Scale:
         return f"1 pixel = {self.um_per_px:.6g} µm ± {share:.2g} % ({self.method}{lines})"
 
 
-def _scale(um_per_px, relative_u, method, *, factor=1.96, **rest):
+def scale_of(um_per_px, relative_u, method, *, factor=1.96, **rest):
     """Scale with an interval of `factor` standard uncertainties."""
     half = factor * relative_u * um_per_px
     return Scale(float(um_per_px), float(um_per_px - half), float(um_per_px + half),
@@ -120,11 +121,11 @@ def scale_from_number(um_per_px, relative_u=0.0):
     UnusableInput
         If the number is not above zero.
     """
-    _positive(um_per_px, "um_per_px", "µm per pixel")
+    checked(um_per_px, "um_per_px", "µm per pixel")
     if not 0 <= relative_u < 0.5:
         what = f"relative uncertainty {relative_u:g} is not between 0 and 0.5"
         raise UnusableInput(what, where="relative_u", mend="give 1 % as 0.01")
-    return _scale(um_per_px, relative_u, "number")
+    return scale_of(um_per_px, relative_u, "number")
 
 
 def scale_from_marks(a_rc, b_rc, distance_um, *, mark_sd_px=0.5, distance_u_um=0.0):
@@ -151,7 +152,7 @@ def scale_from_marks(a_rc, b_rc, distance_um, *, mark_sd_px=0.5, distance_u_um=0
     UnusableInput
         If the distance is not above zero or the marks lie less than 5 pixels apart.
     """
-    _positive(distance_um, "distance_um", "µm")
+    checked(distance_um, "distance_um", "µm")
     a, b = np.asarray(a_rc, dtype=float), np.asarray(b_rc, dtype=float)
     length = float(np.hypot(*(b - a)))
     if length < 5:
@@ -159,7 +160,7 @@ def scale_from_marks(a_rc, b_rc, distance_um, *, mark_sd_px=0.5, distance_u_um=0
         raise UnusableInput(what, where="marks", mend="set them at least 5 pixels apart")
     relative = np.hypot(np.sqrt(2) * mark_sd_px / length, distance_u_um / distance_um)
     rotation = _half_turn(np.rad2deg(np.arctan2(b[0] - a[0], b[1] - a[1])))
-    return _scale(distance_um / length, relative, "marks", rotation_deg=rotation)
+    return scale_of(distance_um / length, relative, "marks", rotation_deg=rotation)
 
 
 def scale_from_bar(a_rc, b_rc, length_um, *, mark_sd_px=0.5, bar_sd_px=0.5):
@@ -188,7 +189,7 @@ def scale_from_bar(a_rc, b_rc, length_um, *, mark_sd_px=0.5, bar_sd_px=0.5):
     """
     marks = scale_from_marks(a_rc, b_rc, length_um, mark_sd_px=mark_sd_px)
     relative = np.hypot(marks.relative_u, bar_sd_px * marks.um_per_px / length_um)
-    return _scale(marks.um_per_px, relative, "bar", rotation_deg=marks.rotation_deg)
+    return scale_of(marks.um_per_px, relative, "bar", rotation_deg=marks.rotation_deg)
 
 
 def scale_from_ruling(grey, pitch_um, *, um_per_px_in_file=None):
@@ -212,7 +213,7 @@ def scale_from_ruling(grey, pitch_um, *, um_per_px_in_file=None):
     UnusableInput
         If no evenly spaced straight lines are found.
     """
-    _positive(pitch_um, "pitch_um", "µm")
+    checked(pitch_um, "pitch_um", "µm")
     grey = np.ascontiguousarray(grey, dtype=np.float32)
     if grey.ndim != 2 or min(grey.shape) < 48:
         what = f"the picture is only {' × '.join(map(str, grey.shape))} pixels"
@@ -232,28 +233,37 @@ def _families(grey):
     """The ruling's set of lines, and the one square to it where there is a grid."""
     for level in levels(grey):
         found: list[LineSet] = []
-        for angle in line_directions(level):
-            if found and abs(abs(_half_turn(angle - found[0].angle_deg)) - 90) > 2:
+        angles = line_directions(level)
+        for angle in angles:
+            if found and not _square(angle, found[0].angle_deg):
                 continue
             lines = find_lines(grey, angle)
             if lines is not None and _is_ruling(lines):
                 found.append(lines)
+        if found and any(_square(angle, found[0].angle_deg) for angle in angles):
+            found = _seen_through(grey, found)
         if len(found) > 1 and found[1].weight > 0.2 * found[0].weight:
-            return _upright_grid(grey, found[:2])
+            return found[:2]
         if found:
             return found[:1]
     return []
 
 
-def _upright_grid(grey, families):
-    """The two families of a grid; its diagonals, evenly spaced too, are seen through."""
-    turned = []
-    for lines in families:
-        other = find_lines(grey, _half_turn(lines.angle_deg + 45))
-        coarser = other is not None and abs(other.pitch_px / lines.pitch_px / 2**0.5 - 1) < 0.02
-        if coarser and _is_ruling(other):
-            turned.append(other)
-    return turned if len(turned) == 2 else families
+def _square(one_deg, other_deg):
+    """Whether two directions stand square to each other."""
+    return abs(abs(_half_turn(one_deg - other_deg)) - 90) < 3
+
+
+def _seen_through(grey, families):
+    """The families of a grid where its diagonals were found, which are evenly spaced too."""
+    first = families[0]
+    turned = [
+        lines
+        for lines in (find_lines(grey, _half_turn(first.angle_deg + turn)) for turn in (45, -45))
+        if lines is not None and _is_ruling(lines)
+    ]
+    coarser = [x for x in turned if abs(x.pitch_px / first.pitch_px / 2**0.5 - 1) < 0.02]
+    return coarser or families
 
 
 def _is_ruling(lines):
@@ -272,8 +282,10 @@ def _is_ruling(lines):
 def _join(fits, families, pitch_um, um_per_px_in_file):
     """One scale from one or two fitted families of lines."""
     axes = []
+    soft = families[0].evenness < UNEVEN
     for fit in fits:
-        factor = two_sided_t(fit.df) / 1.96
+        # Neighbours blurred unlike shift a line; rendered pictures err twice the fit's own share.
+        factor = two_sided_t(fit.df) / 1.96 * (2 if soft else 1)
         axes.append(Axis(pitch_um / fit.pitch_px, fit.relative_u * factor, fit.rotation_deg,
                          fit.lines_used))  # fmt: skip
     first, warnings = axes[0], []
@@ -289,11 +301,13 @@ def _join(fits, families, pitch_um, um_per_px_in_file):
     count = max(axis.lines_used for axis in axes)
     if count < 10:
         warnings.append("few_lines")
+    if soft:
+        warnings.append("partly_out_of_focus")
     if abs(fits[0].distortion) > 0.002:
         warnings.append("lens_distortion")
     warnings += _pitch_doubts(um_per_px, relative, fits, um_per_px_in_file)
-    return _scale(um_per_px, relative, "ruling", rotation_deg=first.rotation_deg, lines_used=count,
-                  warnings=tuple(warnings), blur_px=families[0].blur_px,
+    return scale_of(um_per_px, relative, "ruling", lines_used=count,
+                  rotation_deg=first.rotation_deg, warnings=tuple(warnings), blur_px=families[0].blur_px,
                   axes=tuple(axes) if len(axes) == 2 else (),
                   distortion=fits[0].distortion, mark_every=fits[0].mark_every)  # fmt: skip
 
@@ -319,7 +333,7 @@ def _half_turn(degrees):
     return 90.0 if turned == -90.0 else turned
 
 
-def _positive(number, where, unit):
+def checked(number, where, unit):
     """Raise unless the number is finite and above zero."""
     if not (np.isfinite(number) and number > 0):
         what = f"{number:g} {unit} is not above zero"

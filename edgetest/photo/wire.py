@@ -6,7 +6,7 @@ from scipy.special import ndtr
 from edgetest.errors import UnusableInput
 from edgetest.photo.pitch import two_sided_t
 from edgetest.photo.ruling import levels, line_directions, strips
-from edgetest.photo.scale import Scale, _positive, _scale
+from edgetest.photo.scale import checked, scale_of
 
 MIN_WIDTH_PX = 6.0
 
@@ -32,7 +32,7 @@ def scale_from_wire(grey, diameter_um, diameter_u_um):
     UnusableInput
         If no body with two straight parallel sides is found.
     """
-    _positive(diameter_um, "diameter_um", "µm")
+    checked(diameter_um, "diameter_um", "µm")
     if not 0 <= diameter_u_um < 0.2 * diameter_um:
         what = f"uncertainty {diameter_u_um:g} µm of a diameter of {diameter_um:g} µm"
         raise UnusableInput(what, where="diameter_u_um", mend="give the gauge's own, in µm")
@@ -48,7 +48,7 @@ def scale_from_wire(grey, diameter_um, diameter_u_um):
     relative = np.hypot(width_u / width, diameter_u_um / diameter_um)
     # Few strips widen the interval only for the part that they carry.
     t_share = two_sided_t(df) / 1.96 if width_u / width > diameter_u_um / diameter_um else 1.0
-    return _scale(diameter_um / width, relative * t_share, "wire", rotation_deg=angle,
+    return scale_of(diameter_um / width, relative * t_share, "wire", rotation_deg=angle,
                   lines_used=strips_used, blur_px=blur)  # fmt: skip
 
 
@@ -65,7 +65,7 @@ def _find_body(grey):
 def _measure(grey, angle):
     """The body's width across `angle`, from strips along it."""
     for turn in range(3):
-        profiles, across, along = strips(grey, angle, count=24)
+        profiles, across, along, _ = strips(grey, angle, count=24)
         sides = [_two_sides(row) for row in profiles]
         kept = np.array([number for number, side in enumerate(sides) if side is not None])
         if kept.size < 5:
@@ -164,6 +164,3 @@ def _fit_sides(y, cross, sign, first):
         blurs.append(float(np.exp(fit.x[1])))
         noise.append(np.sqrt(max(cov[0, 0], 0)))
     return sides[0], sides[1], float(np.mean(blurs)), float(np.hypot(*noise))
-
-
-__all__ = ["Scale", "scale_from_wire"]
