@@ -219,19 +219,12 @@ def _describe(name, part, fitted, i, life, level, unit):
     jac = np.column_stack([np.ones(len(fitted.slopes[i])), fitted.slopes[i][:, fitted.own]])
     _, df = effective_df(b, fitted.scatter, jac, np.eye(jac.shape[1])[0])
     quantile = float(stdtrit(df, 0.5 + level / 2))
-    units = {
-        "fresh": unit,
-        "floor": unit,
-        "w0": unit,
-        "K": f"{unit}^p per cut",
-        "cuts_scale": "cuts",
-    }
     parameters = {}
     for key, (value, slope) in law.named(fitted.log_scale[i], psi).items():
         stderr = float(np.sqrt(max(slope @ full @ slope, 0.0)))
         method = "delta method, log scale"
         parameters[key] = estimate_from_log(
-            value, stderr, quantile, units.get(key, ""), level, method
+            value, stderr, quantile, law.units[key].format(unit=unit), level, method
         )
     cell_residuals = b.log_value - fitted.log_scale[i] - law.log_shape(b.cuts, psi)
     number = ~b.bounded

@@ -31,6 +31,7 @@ class Law:
     named: Callable = field(repr=False)  # (log_scale, psi) -> {name: (value, gradient of log)}
     grid: np.ndarray = field(repr=False)  # (G, k) psi to start from, for a span of one cut
     span_power: tuple[int, ...]  # how the psi of the grid move with the log of the span
+    units: dict[str, str]  # of the named parameters; "{unit}" stands for the reading's
     valid: str
     source: str
 
@@ -243,6 +244,7 @@ WEDGE = Law(
     named=_wedge_named,
     grid=_mesh(np.linspace(-6, 14, 21), np.log([0.7, 1.4, 2.0, 2.8, 5.0])),
     span_power=(-1, 0),
+    units={"w0": "{unit}", "K": "{unit}^p per cut", "p": ""},
     valid="n >= 0, w0 > 0, K > 0, p > 0; limit above w0",
     source=(
         "p = 2: a wedge worn flat loses w²/(4 tan α) per length of edge, at a constant rate"
@@ -261,6 +263,7 @@ SATURATING = Law(
     named=_saturating_named,
     grid=_mesh(np.linspace(-3, 3, 9), np.linspace(-3, 2, 8)),
     span_power=(0, 1),
+    units={"fresh": "{unit}", "gain": "", "cuts_scale": "cuts"},
     valid="n >= 0, y0, G, t > 0; limit between y0 and y0 (1 + G)",
     source="empirical: severing force that grows and levels off; common practice, no source",
 )
@@ -276,6 +279,7 @@ FALLING_POWER = Law(
     named=_power_named,
     grid=_mesh(np.linspace(-6, 2, 9), np.linspace(-3, 2, 9)),
     span_power=(1, 0),
+    units={"fresh": "{unit}", "cuts_scale": "cuts", "exponent": ""},
     valid="n >= 0, y0, b, c > 0; limit below y0",
     source="empirical: card cut per cycle; common practice, no source",
 )
@@ -291,6 +295,7 @@ FALLING_EXPONENTIAL = Law(
     named=_floor_named,
     grid=_mesh(np.linspace(-4, 3, 8), np.linspace(-4, 2, 9)),
     span_power=(0, 1),
+    units={"fresh": "{unit}", "floor": "{unit}", "cuts_scale": "cuts"},
     valid="n >= 0, 0 < floor < y0, t > 0; limit between the floor and y0",
     source="empirical: depth of a chop falling to a floor; common practice, no source",
 )
@@ -306,6 +311,7 @@ FALLING_HYPERBOLIC = Law(
     named=_floor_named,
     grid=_mesh(np.linspace(-4, 3, 8), np.linspace(-4, 2, 9)),
     span_power=(0, 1),
+    units={"fresh": "{unit}", "floor": "{unit}", "cuts_scale": "cuts"},
     valid="n >= 0, 0 < floor < y0, t > 0; limit between the floor and y0",
     source="empirical: depth of a chop falling to a floor; common practice, no source",
 )

@@ -95,6 +95,7 @@ def test_constant_worn_volume_gives_the_square_root():
     assert widths[1] / widths[0] == pytest.approx(2.0, rel=1e-9)
 
 
-def test_every_law_names_formula_range_and_source():
+def test_every_law_names_formula_units_range_and_source():
     for law in LAWS.values():
         assert min(len(law.formula), len(law.valid), len(law.source)) > 10
+        assert set(law.units) == set(law.named(0.0, np.array(PSI[law.name])))
