@@ -1,21 +1,28 @@
 """Chips in the apex view: places where one side of the land departs outward."""
 
+import cv2
 import numpy as np
 
 from edgetest.photo.apex import Chip
-from edgetest.photo.smooth import robust_line
+from edgetest.photo.smooth import robust_line, running_median
+from edgetest.photo.straighten import unroll
 
 BASE_PX = 45.0  # the sides' own line bends no faster than this along the edge
 LEAST_DEPTH_PX = 1.0
 LEAST_SHARE = 0.06  # of the width: a shallower departure is the land's own unevenness
+FARTHEST_PX = 40.0
+SHORTEST_PX = 4.0
+LEAST_LEVEL = 0.6  # of the land's light above the ground
 SHARPNESS = 3.0  # departures in spreads of the sound side
 
 
-def find_chips(sides, whole, um_per_px):
+def find_chips(grey, sides, whole, um_per_px):
     """Local widenings of either side of the land.
 
     Parameters
     ----------
+    grey : ndarray, shape (rows, cols)
+        The picture; chips may reach farther out than the strip that was fitted.
     sides : FittedSides
     whole : ndarray of bool, shape (n,)
         Places whose profile shows the band.
@@ -28,36 +35,22 @@ def find_chips(sides, whole, um_per_px):
     struck : ndarray of bool, shape (n,)
         Places that a chip takes up.
     """
-    # scipy.signal is slow to import, and most pictures have no use for it.
-    from edgetest.photo.damage import edge_spread, find_departures, size_departures
-
-    block, n = sides.block, len(whole)
-    struck = np.zeros(n, dtype=bool)
+    struck = np.zeros(len(whole), dtype=bool)
     chips: list[Chip] = []
     if whole.sum() < 24:
         return chips, struck
-    blur = float(np.median(sides.blur_px[whole]))
     usual = float(np.median(sides.width_px[whole]))
     least = max(LEAST_DEPTH_PX, LEAST_SHARE * usual)
-    index = np.arange(n)
-    pixels = np.arange(n * block) / block - (block - 1) / (2 * block)
+    strip = unroll(grey, sides.track, usual / 2 + max(FARTHEST_PX, usual))
+    values = cv2.GaussianBlur(strip.values, (0, 0), sigmaX=0.5, sigmaY=0.6)
     for side, outward in ((sides.left, -1), (sides.right, 1)):
-        place = np.interp(index, index[whole], side[whole])
-        base, _ = robust_line(place, BASE_PX / block, weight=whole + 1e-3, cut=2.0)
-        off = np.where(whole, outward * (place - base), 0.0)
+        off, level = _departure(values, strip, sides, side, whole, outward)
         if off.max() < least:
             continue
-        e = np.interp(pixels, index, off)
-        spread, reach = edge_spread(e, np.abs(e) < least)
-        if not np.isfinite(spread):
-            continue
-        found = [s for s in find_departures(e, np.abs(e) < least, blur) if s.sign > 0]
-        found = [s for s in found if e[s.low : s.high].max() > max(SHARPNESS * spread, 0.7 * least)]
-        for size in size_departures(e, found, blur, spread, reach):
-            if size["depth"] < max(least, SHARPNESS * spread) or size["length"] > len(e) / 3:
-                continue
-            half = 0.62 * size["length"] + 1.5 * blur + block
-            struck |= np.abs(index * block + (block - 1) / 2 - size["centre"]) < half
+        for size in _sized(off, level, whole, sides, least):
+            half = 0.62 * size["length"] + 1.5 * float(np.median(sides.blur_px)) + sides.block
+            middle = np.arange(len(whole)) * sides.block + (sides.block - 1) / 2
+            struck |= np.abs(middle - size["centre"]) < half
             chips.append(
                 Chip(
                     position_um=float(size["centre"] + 0.5) * um_per_px,
@@ -69,3 +62,62 @@ def find_chips(sides, whole, um_per_px):
                 )
             )
     return sorted(chips, key=lambda chip: chip.position_um), struck
+
+
+def _departure(values, strip, sides, side, whole, outward):
+    """Half-level crossing of one side less the side's own smooth line, and the light there.
+
+    The fit place by place goes astray on the steep flanks of a chip; the crossing does not.
+    """
+    index = np.arange(len(whole))
+
+    def levelled(level):
+        return running_median(np.interp(index, index[whole], level[whole]), 15)
+
+    ground = levelled(sides.below if outward < 0 else sides.above)
+    land = levelled(sides.land)
+    place = np.interp(index, index[whole], side[whole])
+    base, _ = robust_line(place, BASE_PX / sides.block, weight=whole + 1e-3, cut=2.0)
+    middle = len(strip.x) // 2
+    ordered = values[:, middle:] if outward > 0 else values[:, middle::-1]
+    half = (land + ground) / 2
+    # From inside the land outward: the first place that is darker than the half level.
+    inside = np.clip(np.rint(outward * base).astype(int) - 2, 0, ordered.shape[1] - 2)
+    under = (ordered < half[:, None]) & (np.arange(ordered.shape[1]) > inside[:, None])
+    under[:, -1] = True
+    at = np.argmax(under, axis=1)
+    before, after = ordered[index, at - 1], ordered[index, at]
+    part = np.clip((before - half) / np.maximum(before - after, 1e-6), 0, 1)
+    crossing = at - 1 + part
+    off = crossing - outward * base
+    # How bright the departure is: a chip shines like the land, a scratch does not.
+    probe = np.rint(outward * base + np.maximum(0.6 * off, 0)).astype(int)
+    light = ordered[index, np.clip(probe, 0, ordered.shape[1] - 1)]
+    level = (light - ground) / np.maximum(land - ground, 1e-6)
+    seen = strip.weight[:, middle:] if outward > 0 else strip.weight[:, middle::-1]
+    off[seen[index, at] == 0] = 0.0
+    off[sides.contrast < 0.3 * np.median(sides.contrast[whole])] = 0.0
+    return off, level
+
+
+def _sized(off, level, whole, sides, least):
+    """Sizes of the departures of one side that are chips."""
+    # scipy.signal is slow to import, and most pictures have no use for it.
+    from edgetest.photo.damage import edge_spread, find_departures, size_departures
+
+    block, n = sides.block, len(off)
+    blur = float(np.median(sides.blur_px[whole]))
+    pixels = np.arange(n * block) / block - (block - 1) / (2 * block)
+    e = np.interp(pixels, np.arange(n), off)
+    spread, reach = edge_spread(e, np.abs(e) < least)
+    if not np.isfinite(spread):
+        return
+    found = [s for s in find_departures(e, np.abs(e) < least, blur) if s.sign > 0]
+    found = [s for s in found if e[s.low : s.high].max() > max(SHARPNESS * spread, 0.7 * least)]
+    for stretch, size in zip(found, size_departures(e, found, blur, spread, reach), strict=True):
+        places = slice(stretch.low // block, stretch.high // block + 1)
+        bright = float(np.median(level[places])) > LEAST_LEVEL
+        long = SHORTEST_PX <= size["length"] <= len(e) / 3
+        deep = size["depth"] >= max(least, SHARPNESS * spread)
+        if bright and long and deep and size["depth"] < 4 * size["length"]:
+            yield size

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
+from edgetest.photo.context import trace_sides
 from edgetest.photo.fit import band_model, fit_profiles, step_model
 from edgetest.photo.smooth import local_line, robust_line, running_median
 from edgetest.photo.straighten import Track, make_track, unroll
-from edgetest.photo.trace import trace_sides
 
 WIDE_PX = 40.0  # from here on either side has its own land level
 BLUR_KNOTS = 4

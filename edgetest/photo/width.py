@@ -5,13 +5,13 @@ import numpy as np
 from edgetest.photo.apex import ApexMeasurement, WidthSummary, refused
 from edgetest.photo.apex_damage import find_chips
 from edgetest.photo.band import find_band, reduce, ridges
+from edgetest.photo.context import look_around
 from edgetest.photo.interval import TONE_U_PX, mean_width
 from edgetest.photo.judge import SECOND_BAND, bands_beside, judge
 from edgetest.photo.narrow import narrow_width, pool_profile
 from edgetest.photo.quality import refusal, warning
 from edgetest.photo.sides import fit_sides
 from edgetest.photo.smooth import robust_line
-from edgetest.photo.trace import look_around
 
 SMALLEST_PX = 24
 FEWEST_PLACES = 12
@@ -97,7 +97,7 @@ def measure_apex(
         if sides.saturated:
             return refused(refusal("saturated"), **scale)
         return _narrow(grey, sides, used, band, blur_px, tone_known, scale, overlay)
-    chips, struck = find_chips(sides, shows_band(sides), scale["um_per_px"])
+    chips, struck = find_chips(grey, sides, shows_band(sides), scale["um_per_px"])
     if (used & ~struck).sum() >= FEWEST_PLACES:
         used = used & ~struck
     overlay["used"] = used
