@@ -50,9 +50,13 @@ CSS = """
 }
 .stMainBlockContainer { padding-top: 3.5rem; max-width: 76rem; }
 [data-testid=stCaptionContainer] { opacity: 1; }
-h1 { font-size: 1.7rem; }
+h1 { font-size: 1.9rem; }
+@media (max-width: 1100px) {
+  [data-testid=stSidebar][aria-expanded=true] { min-width: 13rem; width: 13rem !important; }
+}
 /* The bench is read at arm's length. */
-[class*=st-key-bench_action] h2 { font-size: clamp(1.5rem, 5.2vw, 2.6rem); line-height: 1.15; }
+.st-key-bench_action h1 { font-size: clamp(1.6rem, 4.6vw, 2.6rem); line-height: 1.15; padding: 0; }
+.st-key-bench_saved { background: var(--secondary-background-color, transparent); }
 [class*=st-key-bench_big] button { min-height: 5.2rem; }
 [class*=st-key-bench_big] button p { font-size: 1.7rem; font-weight: 600; }
 [class*=st-key-bench_grades] button { min-height: 3.6rem; }

@@ -102,6 +102,17 @@ def show_fault(fault):
         st.error(f"**{each.where}**: {each.what}. {each.mend}.", icon=":material/build:")
 
 
+def keep_fault(fault):
+    """Keep a fault met in a callback, until the page that comes back shows it."""
+    st.session_state.setdefault("kept_faults", []).append(fault)
+
+
+def show_kept_faults():
+    """Show what callbacks kept, once."""
+    for fault in st.session_state.pop("kept_faults", ()):
+        show_fault(fault)
+
+
 @st.cache_resource(max_entries=8, show_spinner=False)
 def _analysed(folder, version, options, _progress):
     from edgetest.study.analysis import analyse

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from edgetest.bench import append_reading, correct_reading
+from edgetest.bench import append_reading, correct_reading, read_history
 from edgetest.errors import UnusableInput
 from edgetest.sheet import open_sheet
 from edgetest.study.measuring import measure_tasks
@@ -86,7 +86,7 @@ def remark(folder, action, *, note="", mishap=""):
 
 
 def save_station_photo(source, action, due, data, filename):
-    """Save a photograph of a station, name it in the log, and measure it.
+    """Save a photograph of a station and name it in the log; both are on disk on return.
 
     A photograph that was refused before gives way to this one; its file stays in the folder
     and its name in the history.
@@ -105,7 +105,8 @@ def save_station_photo(source, action, due, data, filename):
 
     Returns
     -------
-    PhotoResult
+    str
+        Its name in the folder photos; `measure_one` measures it.
 
     Raises
     ------
@@ -121,7 +122,7 @@ def save_station_photo(source, action, due, data, filename):
         correct_reading(source.path, before.line, "photo", name, was=before.photo)
     else:
         append_reading(source.path, _place(action, due) | {"photo": name}, doubled="refused")
-    return measure_one(open_source(source.path), name)
+    return name
 
 
 def measure_one(source, name):
@@ -162,7 +163,7 @@ def stage_photos(source, run, stage):
 
 
 def entries(source, run=None):
-    """Readings as they stand in the log's file, newest row last.
+    """Readings as they stand in the log's file, the last that was entered or changed first.
 
     Parameters
     ----------
@@ -185,7 +186,15 @@ def entries(source, run=None):
         found += [
             Entry(row.line, name, cells[name], keys, row.exclude) for name in names if name in cells
         ]
-    return tuple(found)
+    when = {
+        (change.row, name): number
+        for number, change in enumerate(read_history(source.path))
+        for name, cell in (change.after or {}).items()
+        if (change.before or {}).get(name) != cell
+    }
+    return tuple(
+        sorted(found, key=lambda e: (when.get((e.row, e.column), -1), e.row), reverse=True)
+    )
 
 
 def correct_entry(folder, entry, value):

@@ -23,11 +23,13 @@ class Tap:
 class Session:
     """The state that the taps of a session add up to; a run is (block, blade).
 
-    `taps` are those that stand, oldest first; `left_out` are (run, stage) whose missing
-    readings are not asked for any more.
+    `taps` are those that stand, oldest first, `known` the names of all there were, so that one
+    sent twice counts once; `left_out` are (run, stage) whose missing readings are not asked
+    for any more.
     """
 
     taps: dict[tuple[str, str], tuple[Tap, ...]] = field(default_factory=dict)
+    known: frozenset = frozenset()
     ended: frozenset = frozenset()
     left_out: frozenset = frozenset()
 
@@ -53,6 +55,7 @@ def read_session(folder):
     if not path.is_file():
         return Session()
     taps: dict[tuple[str, str], list[Tap]] = {}
+    known: set[str] = set()
     ended: set[tuple[str, str]] = set()
     left_out: set[tuple[tuple[str, str], int]] = set()
     for line in path.read_text(encoding="utf-8", errors="replace").splitlines():
@@ -60,6 +63,7 @@ def read_session(folder):
             entry = json.loads(line)
             run = (entry["block"], entry["blade"])
             what = entry["what"]
+            known.add(entry.get("tap", ""))
             if what == "cuts":
                 taps.setdefault(run, []).append(Tap(entry["cuts"], entry["met"]))
             elif what == "undo" and taps.get(run):
@@ -71,11 +75,14 @@ def read_session(folder):
         except (ValueError, KeyError, TypeError):
             continue  # the write was cut short, so it was never acknowledged
     return Session(
-        {run: tuple(some) for run, some in taps.items()}, frozenset(ended), frozenset(left_out)
+        {run: tuple(some) for run, some in taps.items()},
+        frozenset(known - {""}),
+        frozenset(ended),
+        frozenset(left_out),
     )
 
 
-def count_cuts(folder, run, cuts, *, stage, read_to=0, when=None):
+def count_cuts(folder, run, cuts, *, stage, read_to=0, tap="", when=None):
     """Add cuts to a run's count, up to its next stage; on disk on return.
 
     Parameters
@@ -90,18 +97,34 @@ def count_cuts(folder, run, cuts, *, stage, read_to=0, when=None):
         Next stage: a tap that another device has overtaken does not count into the one after.
     read_to : int
         Cuts that the log already has of this run; the count never falls behind them.
+    tap : str
+        Name of the tap; one that is on disk already counts once.
 
     Returns
     -------
     int
         Cuts that were added.
     """
+    return count_taps(folder, run, [(tap, cuts)], stage=stage, read_to=read_to, when=when)
+
+
+def count_taps(folder, run, taps, *, stage, read_to=0, when=None):
+    """Add several taps, as (name, cuts), in their order; see `count_cuts`."""
+    added = 0
     with locked(folder):
-        met = max(read_session(folder).cuts(run), read_to)
-        added = min(int(cuts), stage - met)
-        if added > 0:
-            _note(folder, run, when, what="cuts", cuts=added, met=met)
-    return max(added, 0)
+        session = read_session(folder)
+        met = max(session.cuts(run), read_to)
+        for name, cuts in taps:
+            if name in session.known:
+                continue
+            counted = max(min(int(cuts), stage - met), 0)
+            words = {"tap": name} if name else {}
+            if counted:
+                _note(folder, run, when, what="cuts", cuts=counted, met=met, **words)
+            elif name:  # the stage was reached before it: kept, so that it counts nowhere
+                _note(folder, run, when, what="late", **words)
+            met, added = met + counted, added + counted
+    return added
 
 
 def undo_tap(folder, run, *, shown, when=None):

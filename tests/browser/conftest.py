@@ -82,6 +82,17 @@ def server(tmp_path):
     server.stop()
 
 
+@pytest.fixture(scope="module")
+def served(tmp_path_factory):
+    """One server for all tests of a module; each test brings a study of its own."""
+    folder = tmp_path_factory.mktemp("served")
+    (folder / "studies").mkdir()
+    server = Server(folder / "studies", folder / "server.log").start()
+    yield server
+    server.stop()
+    assert "Traceback" not in server.log.read_text()
+
+
 @pytest.fixture(scope="session")
 def browser():
     if BROWSER is None:
@@ -97,7 +108,7 @@ def browser():
 @pytest.fixture
 def page(browser):
     page = browser.new_page(viewport={"width": 1280, "height": 900})
-    page.set_default_timeout(60_000)
+    page.set_default_timeout(30_000)
     yield page
     page.close()
 

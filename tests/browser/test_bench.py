@@ -1,0 +1,317 @@
+"""A session at the bench, from an empty study to the last stage, as a person taps it."""
+
+import re
+
+import pytest
+
+from edgetest.bench import read_history
+from edgetest.study.bench_session import next_action
+from edgetest.study.session_file import read_session
+from edgetest.study.sources import open_source
+from tests.browser.conftest import go, no_fault, settle
+from tests.browser.studies import (
+    FORCE,
+    GRADE,
+    PAPER,
+    STATION,
+    bench_study,
+    no_edge,
+    photograph,
+)
+
+pytestmark = pytest.mark.browser
+WIDTHS = (390, 820, 1280)
+
+
+def said(page, words):
+    """Wait until the page calls out an action."""
+    page.get_by_role("heading", level=1, name=words).wait_for()
+    settle(page)
+
+
+def tap(page, name):
+    page.get_by_role("button", name=name, exact=True).click()
+
+
+def small_targets(page):
+    """Everything on the page that is tapped and is smaller than 44 px either way."""
+    return page.evaluate(
+        """() => {
+          const tapped = 'button, a[href], input:not([type=hidden]), summary, [role=combobox]';
+          const small = [];
+          const all = [document, ...[...document.querySelectorAll('*')]
+            .filter((each) => each.shadowRoot).map((each) => each.shadowRoot)];
+          for (const each of all.flatMap((root) => [...root.querySelectorAll(tapped)])) {
+            if (each.closest('[aria-hidden=true], [inert]')) continue;
+            const own = each.getBoundingClientRect();
+            if (own.width < 2 || own.height < 2 || getComputedStyle(each).opacity === '0') continue;
+            const label = each.closest('label, [data-baseweb=select]');
+            const box = (label || each).getBoundingClientRect();
+            if (box.right < 0 || box.bottom < 0) continue;
+            if (Math.round(box.width) < 44 || Math.round(box.height) < 44)
+              small.push(each.tagName + ' ' + (each.innerText || each.ariaLabel || each.type)
+                + ` ${Math.round(box.width)}x${Math.round(box.height)}`);
+          }
+          return small;
+        }"""
+    )
+
+
+def wider_than_the_page(page):
+    """Pixels that a person would have to scroll sideways."""
+    return page.evaluate(
+        "() => { const m = document.querySelector('[data-testid=stMain]');"
+        " return m.scrollWidth - m.clientWidth }"
+    )
+
+
+def test_a_session_from_the_empty_study_to_the_last_stage(served, page, artefacts):
+    folder = bench_study(served.workspace, name="whole", stages=(0, 10, 20))
+    go(page, served, "bench?study=whole")
+    said(page, "Blade K1, read the fresh edge: 6 due")
+
+    # photographs: one is refused and asked for again while the blade is on the bench
+    files = page.locator("input[type=file]")
+    files.nth(0).set_input_files(picture("a.png", no_edge()))
+    page.get_by_text("Not measured.").first.wait_for()
+    page.get_by_text("Take the photograph again: station 10 mm").wait_for()
+    said(page, "Blade K1, read the fresh edge: 6 due")
+    files.nth(0).set_input_files(picture("b.png", photograph(3.0)))
+    page.get_by_role("heading", name=re.compile(r"Edge width (2\.9|3\.0|3\.1)")).first.wait_for()
+    said(page, "Blade K1, read the fresh edge: 5 due")
+    refused, taken = [c.after["photo"] for c in read_history(folder)]
+    assert (refused, taken) == ("K1_0000_010.png", "K1_0000_010_2.png")
+    assert (folder / "photos" / refused).read_bytes() == no_edge()
+
+    # numbers and bounds: what cannot be read stays to be mended, the rest is saved
+    page.get_by_label("Edge width, station 30 mm").fill("<2.4")
+    page.get_by_label("Thread severing force, check 1").fill("150")
+    page.get_by_label("Thread severing force, check 2").fill("heavy")
+    page.get_by_label("Thread severing force, check 2").press("Enter")
+    said(page, "Blade K1, read the fresh edge: 3 due")
+    page.get_by_text('"heavy" is not').wait_for()
+    assert page.get_by_label("Thread severing force, check 2").input_value() == "heavy"
+    page.get_by_label("Thread severing force, check 2").fill("160")
+    tap(page, "Save what is filled in")
+    said(page, "Blade K1, read the fresh edge: 2 due")
+    tap(page, "Shaves")
+    said(page, "Blade K1, read the fresh edge: 1 due")
+    tap(page, "Pass")
+    said(page, "Blade K2, read the fresh edge: 6 due")
+    tap(page, "Go on without the rest of this stage")
+
+    # cuts: counted, taken back, counted up to the stage and no further
+    said(page, "Blade K1, cut to 10: 10 to go")
+    tap(page, "+5")
+    said(page, "Blade K1, cut to 10: 5 to go")
+    tap(page, "+1")
+    said(page, "Blade K1, cut to 10: 4 to go")
+    tap(page, "Undo +1")
+    said(page, "Blade K1, cut to 10: 5 to go")
+    assert page.get_by_role("button", name="+10", exact=True).is_disabled()
+    page.reload()
+    said(page, "Blade K1, cut to 10: 5 to go")
+    tap(page, "All 5")
+    said(page, "Blade K1, read at 10 cuts: 6 due")
+
+    # a mistaken reading is corrected, the old value kept
+    page.get_by_label("Edge width, station 10 mm").fill("70.1")
+    tap(page, "Save what is filled in")
+    said(page, "Blade K1, read at 10 cuts: 5 due")
+    page.get_by_text("Blade K1 is past its limit").wait_for()
+    page.get_by_text("Correct a reading").click()
+    page.get_by_label("It should say").fill("7.1")
+    tap(page, "Correct it")
+    page.get_by_text("corrected edge width um 70.1 → 7.1").first.wait_for()
+    settle(page)
+    assert page.get_by_text("is past its limit").count() == 0
+    last = read_history(folder)[-1]
+    assert (last.before["edge_width_um"], last.after["edge_width_um"]) == ("70.1", "7.1")
+
+    for _ in range(20):  # and on to the end
+        heading = page.get_by_role("heading", level=1).inner_text()
+        if "cut to" in heading:
+            tap(page, f"All {heading.split(': ')[1].split()[0]}")
+        elif "read" in heading:
+            width = page.get_by_label("Edge width, station 30 mm")
+            width.fill("9")
+            width.press("Enter")
+            page.get_by_text("saved edge width um 9").first.wait_for()
+            settle(page)
+            tap(page, "Go on without the rest of this stage")
+        else:
+            break
+        page.wait_for_function(
+            "before => document.querySelector('h1')?.innerText !== before", arg=heading
+        )
+        settle(page)
+    said(page, "All stages of all blades are done.")
+    no_fault(page)
+    page.screenshot(path=artefacts / "bench_done.png")
+    source = open_source(folder)
+    assert source.faults == ()
+    assert next_action(source).kind == "done"
+    assert {run: read_session(folder).cuts(run) for run in [("", "K1"), ("", "K2")]} == {
+        ("", "K1"): 20,
+        ("", "K2"): 20,
+    }
+    rows = [row for row in source.log.rows if (row.blade, row.station_mm) == ("K2", 30)]
+    widths = [(row.cuts, row.readings["edge_width_um"].value) for row in rows if not row.waiting]
+    assert widths == [(10, 9), (20, 9)]
+
+
+def picture(name, data):
+    return {"name": name, "mimeType": "image/png", "buffer": data}
+
+
+def test_set_up_from_nothing_to_the_blinded_first_action(served, page, artefacts):
+    go(page, served, "bench")
+    tap(page, "Set up a new session")
+    said(page, "Set up a session")
+    page.get_by_label("Name of the session").fill("Camp hatchets")
+    page.get_by_text("Write your own from this one").click()
+    page.get_by_label("Stages, cumulative cuts").fill("0 20 50")
+    page.get_by_label("Stages, cumulative cuts").press("Enter")
+    for name, treatment in (("K1", "temper 190 °C"), ("K2", "temper 260 °C")):
+        page.get_by_label("Blade", exact=True).fill(name)
+        page.get_by_label("Its heat treatment").fill(treatment)
+        tap(page, "Add the blade")
+        page.get_by_role("button", name=f"Remove {name}").wait_for()
+    page.reload()  # nothing that was set up is lost
+    said(page, "Set up a session")
+    assert page.get_by_label("Name of the session").input_value() == "Camp hatchets"
+    page.get_by_role("button", name="Remove K2").wait_for()
+    page.screenshot(path=artefacts / "bench_setup.png")
+    tap(page, "Make the session")
+    said(page, "In which order")
+    page.get_by_text("Blind: the bench shows codes, not names").click()
+    tap(page, "Draw the order and begin")
+    page.get_by_role("heading", level=1, name=re.compile("read the fresh edge")).wait_for()
+    settle(page)
+    no_fault(page)
+    folder = served.workspace / "camp_hatchets"
+    source = open_source(folder)
+    assert source.protocol.stages == (0, 20, 50)
+    assert [b.heat_treatment for b in source.study.blades] == ["temper_190_c", "temper_260_c"]
+    heading = page.get_by_role("heading", level=1).inner_text()
+    assert re.match(r"Blade [B-Z]{3} on roll 1, read the fresh edge", heading)
+    page.get_by_label("Edge width, station 20 mm").fill("3")
+    page.get_by_label("Edge width, station 20 mm").press("Enter")
+    page.get_by_text("saved edge width um 3").wait_for()
+    settle(page)
+    body = page.inner_text("body")
+    assert "K1" not in body
+    assert "K2" not in body
+    (row,) = [row for row in open_source(folder).log.rows if not row.waiting]
+    assert row.blade == source.study.plan["order"][0][1]
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_every_target_is_large_and_nothing_runs_off_the_screen(served, page, width, artefacts):
+    name = f"wide{width}"
+    folder = bench_study(served.workspace, name=name)
+    page.set_viewport_size({"width": width, "height": 2400})
+    go(page, served, f"bench?study={name}")
+    said(page, re.compile("read the fresh edge"))
+    page.screenshot(path=artefacts / f"bench_read_{width}.png")
+    assert small_targets(page) == []
+    assert wider_than_the_page(page) <= 0
+    fill_stage(folder, ("K1", "K2"))
+    page.reload()
+    said(page, "Blade K1, cut to 10: 10 to go")
+    page.get_by_text("Turns, and another blade").click()
+    page.get_by_text("Note or mishap").click()
+    page.screenshot(path=artefacts / f"bench_cut_{width}.png")
+    assert small_targets(page) == []
+    assert wider_than_the_page(page) <= 0
+    plus = page.get_by_role("button", name="+1", exact=True).bounding_box()
+    assert plus["height"] >= 80
+    no_fault(page)
+
+
+def fill_stage(folder, blades, stage=0):
+    """Leave a stage out for some blades, as a person would who cannot read it."""
+    from edgetest.study.session_file import leave_out
+
+    for blade in blades:
+        leave_out(folder, ("", blade), stage)
+
+
+def test_two_hundred_per_cent_zoom_and_the_keyboard_alone(served, page, artefacts):
+    folder = bench_study(
+        served.workspace, name="keys", stations=(10.0,), readings=(STATION,), stages=(0, 10)
+    )
+    page.set_viewport_size({"width": 640, "height": 450})  # 1280 x 900 at 200 %
+    go(page, served, "bench?study=keys")
+    said(page, "Blade K1, read the fresh edge: 1 due")
+    assert wider_than_the_page(page) <= 0
+    to_focus(page, "input[aria-label^='Edge width']")
+    page.keyboard.type("2.5", delay=20)
+    page.keyboard.press("Enter")
+    said(page, "Blade K2, read the fresh edge: 1 due")
+    to_focus(page, "input[aria-label^='Edge width']")
+    page.keyboard.type("2.6", delay=20)
+    page.keyboard.press("Enter")
+    said(page, "Blade K1, cut to 10: 10 to go")
+    to_focus(page, "button:text-is('+5')")
+    page.keyboard.press("Enter")
+    said(page, "Blade K1, cut to 10: 5 to go")
+    page.keyboard.press("Enter")  # the focus stays where it was
+    said(page, "Blade K1, read at 10 cuts: 1 due")
+    page.screenshot(path=artefacts / "bench_zoom.png")
+    assert read_session(folder).cuts(("", "K1")) == 10
+
+
+def to_focus(page, selector, most=60):
+    """Press Tab until an element has the focus."""
+    target = page.locator(selector).first
+    for _ in range(most):
+        if target.evaluate("each => each === each.getRootNode().activeElement"):
+            return
+        page.keyboard.press("Tab")
+    raise AssertionError(f"the Tab key does not reach {selector}")
+
+
+def test_fast_taps_are_all_counted(served, page):
+    folder = bench_study(served.workspace, name="fast", readings=(PAPER,), stages=(100,))
+    go(page, served, "bench?study=fast")
+    said(page, "Blade K1, cut to 100: 100 to go")
+    one, five = (page.get_by_role("button", name=name, exact=True) for name in ("+1", "+5"))
+    for _ in range(10):
+        one.click(delay=20)
+        page.wait_for_timeout(90)
+        five.click(delay=20)
+        page.wait_for_timeout(90)
+    said(page, "Blade K1, cut to 100: 40 to go")
+    assert read_session(folder).cuts(("", "K1")) == 60
+
+
+def test_a_stale_correction_is_refused_with_both_versions(served, browser):
+    from edgetest.bench import append_reading
+
+    folder = bench_study(served.workspace, name="stale", readings=(FORCE, GRADE), stages=(0, 5))
+    append_reading(folder, {"blade": "K1", "cuts": 0, "check_no": 1, "sever_force_gf": 150})
+    tablet, laptop = browser.new_page(), browser.new_page()
+    for each, value in ((tablet, "151"), (laptop, "152")):
+        each.set_default_timeout(60_000)
+        go(each, served, "bench?study=stale")
+        each.get_by_text("Correct a reading").click()
+        each.get_by_label("It should say").fill(value)
+    tap(tablet, "Correct it")
+    tablet.get_by_text("150 → 151").first.wait_for()
+    tap(laptop, "Correct it")
+    laptop.get_by_text('says "151" now').wait_for()
+    assert 'it said "150" when the correction to "152" was begun' in laptop.inner_text("body")
+    assert read_history(folder)[-1].after["sever_force_gf"] == "151"
+
+    # both enter the same reading: the second sees both versions and nothing is overwritten
+    for each, value in ((tablet, "160"), (laptop, "170")):
+        go(each, served, "bench?study=stale")
+        each.get_by_label("Thread severing force, check 2").fill(value)
+    tap(tablet, "Save what is filled in")
+    tablet.get_by_text("saved sever force gf 160").first.wait_for()
+    tap(laptop, "Save what is filled in")
+    laptop.get_by_text('says "160" already, "170" was not written').wait_for()
+    assert open_source(folder).faults == ()
+    for each in (tablet, laptop):
+        each.close()
