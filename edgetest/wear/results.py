@@ -231,6 +231,29 @@ class CurveFit:
             "warnings": _told(self.warnings + self.study_warnings),
         }
 
+    def to_frame(self):
+        """One row a checkpoint: readings, their (geometric) mean and own spread, curve and band."""
+        import pandas as pd
+
+        cuts = np.unique(self.cuts)
+        band = self.predict(cuts)
+        rows = []
+        for i, n in enumerate(cuts):
+            values = self.value[(self.cuts == n) & np.isfinite(self.value)]
+            logs = np.log(values)
+            rows.append(
+                {
+                    "cuts": n,
+                    "readings": len(values),
+                    "mean": float(np.exp(logs.mean())) if len(values) else np.nan,
+                    "spread_cv": float(logs.std(ddof=1)) if len(values) > 1 else np.nan,
+                    "curve": band.value[i],
+                    "low": band.low[i],
+                    "high": band.high[i],
+                }
+            )
+        return pd.DataFrame(rows)
+
     def summary(self):
         """The blade's life as a sentence."""
         if self.life is None:

@@ -451,6 +451,10 @@ def test_results_speak_json_tables_and_sentences():
     assert set(first["life"]) == {"cuts", "low", "high", "extrapolated", "censored"}
     assert set(first["parameters"]["w0"]) == {"value", "low", "high"}
     assert list(fit.to_frame()["blade"]) == ["A", "B", "C"]
+    table = fit["A"].to_frame()
+    assert table["cuts"].tolist() == list(STAGES)
+    assert table["readings"].tolist() == [3] * 7
+    assert 0 < table["spread_cv"].mean() < 0.1
     assert fit["A"].summary().startswith("A: ")
     with pytest.raises(KeyError):
         fit["Z"]
