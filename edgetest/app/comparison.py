@@ -1,24 +1,120 @@
 """Page: which heat treatment lasts longer, by what factor, how sure."""
 
+import pandas as pd
 import streamlit as st
 
-from edgetest.app.workspace import analysed, heading
+from edgetest.app.downloads import frame_records, show_figure, table_downloads
+from edgetest.app.links import link
+from edgetest.app.measuring import answer
+from edgetest.app.workspace import heading
 from edgetest.report.comparison_figures import plot_comparison
+from edgetest.report.titles import treatments_of, with_titles
+from edgetest.report.wording import chance_words, interval_words, life_words
 
 
 def show():
     """The page."""
     heading("Comparison", "Blades are the replicates; photographs of one blade are not blades.")
-    margin = st.slider("Difference in life worth knowing, %", 1, 50, 10, key="comparison.margin")
-    result = analysed(margin=margin / 100)
-    if result.comparison is None:
-        for warning in result.warnings:
-            st.warning(warning["text"])
+    result = answer(margin=_margin() / 100)
+    titled = with_titles(result)
+    if titled.comparison is None:
+        _nothing(result)
         return
-    st.markdown(f"#### {result.summary()}")
-    numbers = result.comparison.to_dict()
-    for warning in numbers["warnings"]:
+    numbers = titled.comparison
+    st.markdown(f"#### {titled.summary}")
+    _strip(numbers)
+    lives, _ = plot_comparison(
+        numbers, result.fit.blades, treatments_of(titled), reading=result.reading
+    )
+    name = f"{result.study.folder.name}_comparison"
+    show_figure(lives.figure, name, alt=f"Lives and their ratio. {titled.summary}", least_px=640)
+    st.caption(
+        "Above: the life of each blade and, shaded, of each heat treatment, with 95 % intervals. "
+        "Hollow marks lie beyond the last stage; an arrow has no upper end. Below: the ratio of "
+        "lives; the dashed line is no difference, the shaded strip a difference not worth knowing."
+    )
+    _pairs(numbers)
+    _elsewhere(result)
+    st.subheader("What to bear in mind")
+    for warning in [*numbers["warnings"], *result.warnings]:
         st.markdown(f"- {warning['text']}")
-    lives, _ = plot_comparison(numbers, result.fit.blades, result.treatments())
-    st.pyplot(lives.figure, width="stretch")
-    st.dataframe(result.comparison.to_frame(), hide_index=True)
+    with st.container(horizontal=True):
+        link("document", "Write the document", icon=":material/description:")
+        link("plan", "Plan the next test", icon=":material/event_note:")
+
+
+def _margin():
+    """The difference worth knowing, kept while other pages are looked at."""
+    kept = st.session_state.get("comparison.margin", 10)
+    margin = st.slider(
+        "Difference in life worth knowing, %", 1, 50, kept, key="comparison._margin",
+        help="A smaller one would not change what you do.",
+    )  # fmt: skip
+    st.session_state["comparison.margin"] = margin
+    return margin
+
+
+def _nothing(result):
+    """What stands between this study and a comparison."""
+    st.info("There is nothing to compare yet.")
+    for warning in result.warnings:
+        st.markdown(f"- {warning['text']}")
+    link("wear-curves", "See the blades one by one")
+
+
+def _strip(numbers):
+    """The three numbers of the answer."""
+    ratio = numbers["ratio"]
+    value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
+    cells = st.columns(3)
+    with cells[0]:
+        st.metric(f"{numbers['second']} : {numbers['first']}", value, interval,
+                  delta_color="off", delta_arrow="off")  # fmt: skip
+    with cells[1]:
+        st.metric("chance that it lasts longer at all", chance_words(numbers["probability_longer"]))
+    chance = numbers["probability_next_blade_outlasts"]
+    with cells[2]:
+        st.metric("chance that its next blade outlasts the other's", chance_words(chance))
+    table = [
+        {
+            "heat treatment": group["treatment"],
+            "blades": ", ".join(group["blades"]),
+            "life, cuts": life_words(group["life"])[0],
+            "95 % interval": life_words(group["life"])[1],
+        }
+        for group in numbers["groups"]
+    ]
+    frame = pd.DataFrame(table)
+    st.dataframe(frame, hide_index=True)
+    table_downloads(frame_records(frame), "comparison_lives", what="lives")
+
+
+def _pairs(numbers):
+    """Every two heat treatments, where there are more than two."""
+    if len(numbers["pairs"]) < 2:
+        return
+    rows = []
+    for pair in numbers["pairs"]:
+        ratio = pair["ratio"]
+        value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
+        rows.append(
+            {
+                "ratio of lives": f"{pair['second']} : {pair['first']}",
+                "ratio": value,
+                "interval": interval,
+                "verdict": pair["verdict"].replace("_", " "),
+                "held together over": pair["family"],
+            }
+        )
+    st.subheader("Every two of them")
+    st.dataframe(pd.DataFrame(rows), hide_index=True)
+
+
+def _elsewhere(result):
+    """The same ratio at other levels of wear, and what the edge angles explain."""
+    if result.levels:
+        st.subheader("At other levels of wear")
+        for level in result.levels:
+            st.markdown(f"- {level.summary()}")
+    if result.angles is not None and result.angles.matters:
+        st.markdown(result.angles.summary())

@@ -5,31 +5,120 @@ from pathlib import Path
 
 import streamlit as st
 
-from edgetest.app.workspace import analysed, heading, show_fault
+from edgetest.app.measuring import answer
+from edgetest.app.workspace import heading, opened, show_fault, show_kept_faults, stamp
 from edgetest.errors import UnusableInput
+from edgetest.files import write_atomic
+from edgetest.images import UnreadablePicture, read_picture
+from edgetest.records import load_study
 from edgetest.report.document import build_document
+from edgetest.report.frame import MARK_KINDS, settings_of
+from edgetest.workspace import save_study
+
+PAPERS = {"a4": "A4", "us-letter": "Letter"}
+MIME = {"PDF": "application/pdf", "HTML": "text/html"}
+UNITS = {"metric": "metric", "inch": "inch, °F, oz", "both": "both"}
 
 
 def show():
     """The page."""
     heading("Document", "What was tested, the answer, the figures, and what the data cannot say.")
-    paper = st.radio("Paper", ["a4", "us-letter"], horizontal=True, key="document.paper")
-    units = st.radio(
-        "Lengths in", ["metric", "inch", "both"], horizontal=True, key="document.units"
-    )
-    if not st.button("Write the document", type="primary"):
+    show_kept_faults()
+    source = opened()
+    try:
+        settings = settings_of(source.study)
+    except UnusableInput as fault:
+        show_fault(fault)
         return
-    result = analysed()
-    with tempfile.TemporaryDirectory() as folder:
+    result = answer()
+    _wishes(source, settings, result)
+    key = (str(source.path), stamp(source.path))
+    if st.session_state.get("document.wanted") != key[0]:
+        st.info("Set your wishes, then write the document.")
+        return
+    try:
+        files = _written(*key, result)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    _take(files)
+
+
+def _wishes(source, settings, result):
+    """What the document is to be like; kept in the study."""
+    with st.form("document.form"):
+        left, right = st.columns(2)
+        paper = left.segmented_control("Paper", list(PAPERS), default=settings.paper, required=True,
+                                       format_func=PAPERS.get)  # fmt: skip
+        units = right.segmented_control("Lengths, temperatures, masses in", list(UNITS),
+                                        default=settings.units, required=True,
+                                        format_func=UNITS.get)  # fmt: skip
+        customer = left.text_input("For whom", settings.customer)
+        maker = right.text_input("Maker's name", source.study.maker)
+        measured = [photo.photo for photo in result.photos if photo.measured]
+        pictures = st.multiselect(
+            "Photographs to show", measured, [n for n in settings.photographs if n in measured],
+            help="None chosen: before and after of one blade of each heat treatment.",
+        )  # fmt: skip
+        care = st.text_area("Care, one line each", "\n".join(settings.care))
+        note = st.text_area("A word of your own", settings.note)
+        signature = st.toggle("Blanks for place, date and signature", settings.signature)
+        has = f" ({settings.mark} is there)" if settings.mark else ""
+        mark = st.file_uploader(f"Your mark: PNG, JPEG or SVG{has}",
+                                type=[kind.strip(".") for kind in MARK_KINDS])  # fmt: skip
+        if not st.form_submit_button("Write the document", type="primary"):
+            return
+    wishes = {
+        "paper": paper, "units": units, "customer": customer.strip(), "signature": signature,
+        "care": [line.strip() for line in care.splitlines() if line.strip()],
+        "note": note.strip(), "photographs": pictures, "mark": settings.mark,
+    }  # fmt: skip
+    if mark is not None:
         try:
-            files = build_document(result, folder, paper=paper, units=units)
-        except UnusableInput as fault:
+            wishes["mark"] = _keep_mark(source.path, mark)
+        except UnreadablePicture as fault:
             show_fault(fault)
             return
-        contents = {Path(file).name: Path(file).read_bytes() for file in files}
-    for name, data in contents.items():
-        kind = "PDF" if name.endswith(".pdf") else "HTML"
-        st.download_button(f"Download {kind}", data, name, key=f"document.{kind}")
-    page = next((data for name, data in contents.items() if name.endswith(".html")), None)
+    _keep(source.path, wishes, maker.strip())
+    st.session_state["document.wanted"] = str(source.path)
+    st.rerun()
+
+
+def _keep(folder, wishes, maker):
+    """Write the wishes into study.toml where they differ from what stands there."""
+    study = load_study(folder)
+    kept = {key: value for key, value in wishes.items() if value}
+    if (study.document or {}) != kept or study.maker != maker:
+        save_study(study.model_copy(update={"document": kept, "maker": maker}), folder)
+
+
+def _keep_mark(folder, file):
+    """Put the maker's mark into the study's folder; returns its name there."""
+    ending = Path(file.name).suffix.lower()
+    data = file.getvalue()
+    if ending != ".svg":
+        read_picture(data, name=file.name)
+    return write_atomic(Path(folder) / f"mark{ending}", data).name
+
+
+@st.cache_data(max_entries=4, show_spinner="Writing the document")
+def _written(folder, version, _result):
+    """The documents by file name, as bytes."""
+    with tempfile.TemporaryDirectory() as place:
+        files = build_document(_result, place)
+        return {Path(file).name: Path(file).read_bytes() for file in files}
+
+
+def _take(files):
+    """Buttons to take the document away, and a look at it."""
+    with st.container(horizontal=True):
+        for name, data in files.items():
+            kind = name.rpartition(".")[2].upper()
+            st.download_button(
+                f"Download {kind}", data, name, MIME[kind], key=f"document.{kind}",
+                type="primary" if kind == "PDF" else "secondary", icon=":material/download:",
+                on_click="ignore",
+            )  # fmt: skip
+    page = next((data for name, data in files.items() if name.endswith(".html")), None)
     if page is not None:
         st.iframe(page.decode("utf-8"), height=900)

@@ -1,16 +1,37 @@
 """Page: the longer texts that come with the program."""
 
+import re
 from pathlib import Path
 
 import streamlit as st
 
 FOLDER = Path(__file__).parent.parent / "guide"
+PICTURE = re.compile(r"^!\[(?P<alt>[^\]]*)\]\((?P<file>pictures/[\w.]+)\)$", re.MULTILINE)
+FIRST = ("app", "formats", "protocols")
 
 
 def show():
     """The page."""
     st.title("Guide")
-    texts = {path.stem: path.read_text(encoding="utf-8") for path in sorted(FOLDER.glob("*.md"))}
-    titles = {text.splitlines()[0].lstrip("# "): text for text in texts.values()}
-    title = st.selectbox("Chapter", list(titles))
-    st.markdown(titles[title])
+    paths = sorted(FOLDER.glob("*.md"), key=_place)
+    texts = {path.stem: path.read_text(encoding="utf-8") for path in paths}
+    titles = {name: text.splitlines()[0].lstrip("# ") for name, text in texts.items()}
+    name = st.selectbox("Chapter", list(texts), format_func=titles.get, key="guide.chapter")
+    _show(texts[name])
+
+
+def _place(path):
+    """Chapters that are read first come first."""
+    return (FIRST.index(path.stem) if path.stem in FIRST else len(FIRST), path.stem)
+
+
+def _show(text):
+    """A chapter, with its pictures where they stand in it."""
+    at = 0
+    for found in PICTURE.finditer(text):
+        st.markdown(text[at : found.start()])
+        path = FOLDER / found["file"]
+        if path.is_file():
+            st.image(str(path), caption=found["alt"], alt=found["alt"])
+        at = found.end()
+    st.markdown(text[at:])

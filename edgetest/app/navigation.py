@@ -5,11 +5,12 @@ from threading import Thread
 
 import streamlit as st
 
-from edgetest.app import look
+from edgetest.app import calm, links, look
 
 PAGES = {
     "Study": [
         ("Study", "studies", "study", ":material/folder_open:"),
+        ("Plan", "plan", "plan", ":material/event_note:"),
         ("Bench", "bench", "bench", ":material/construction:"),
         ("Log", "log", "log", ":material/table_rows:"),
         ("Photographs", "photographs", "photographs", ":material/photo_camera:"),
@@ -19,8 +20,9 @@ PAGES = {
         ("Comparison", "comparison", "comparison", ":material/balance:"),
         ("Document", "document", "document", ":material/description:"),
     ],
-    "Help": [
+    "Shop": [
         ("Protocols", "protocols", "protocols", ":material/checklist:"),
+        ("Repeatability", "repeatability", "repeatability", ":material/repeat:"),
         ("Guide", "guide", "guide", ":material/menu_book:"),
     ],
 }
@@ -42,6 +44,7 @@ def main():
         ]
         for group, members in PAGES.items()
     }
+    links.known(page for group in pages.values() for page in group)
     page = st.navigation(pages)
     look.apply()
     page.run()
@@ -52,7 +55,7 @@ def _opened_when_asked(module):
     """A page whose module is imported when it is opened: the first page need not wait for all."""
 
     def show():
-        import_module(f"edgetest.app.{module}").show()
+        calm.run(lambda: import_module(f"edgetest.app.{module}").show())
 
     return show
 

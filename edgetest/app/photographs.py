@@ -1,16 +1,26 @@
-"""Page: measure the photographs, look at each with what was measured on it."""
+"""Page: measure the photographs, see them all, set one right, take the scale, add more."""
+
+from dataclasses import replace
 
 import pandas as pd
 import streamlit as st
 
-from edgetest.app.workspace import heading, opened, show_fault, stamp
+from edgetest.app import one_photograph, scales
+from edgetest.app.downloads import frame_records, table_downloads
+from edgetest.app.links import link
+from edgetest.app.measuring import AT_ONCE, offer, photographs_of, version_of
+from edgetest.app.pictures import tile
+from edgetest.app.workspace import heading, opened, show_fault, show_kept_faults
 from edgetest.errors import UnusableInput
-from edgetest.images import UnreadablePicture, read_picture
-from edgetest.report.overlay import draw_overlay
-from edgetest.study.measured import read_measured
-from edgetest.study.measuring import with_arrays
-from edgetest.study.readings import measure_study, photo_tasks
+from edgetest.images import read_picture
+from edgetest.study.readings import measure_study
+from edgetest.study.results import counted
+from edgetest.study.sources import open_source
 from edgetest.workspace import save_photograph
+
+VIEWS = ("All", "One", "Table", "Scale", "Add")
+SHOWN = 24
+FILTERS = ("all", "refused", "with chips", "corrected")
 
 
 def show():
@@ -19,123 +29,184 @@ def show():
         "Photographs",
         "Apex views: light along the axis, the worn land a bright band between dark bevels.",
     )
+    show_kept_faults()
     source = opened()
-    _upload(source)
+    view = _view()
+    if view == "Add":
+        _add(source)
+        return
+    if view == "Scale":
+        scales.show(source)
+        return
+    results = _measured(source)
+    if results is None:
+        return
+    if view == "One":
+        one_photograph.show(source, results)
+    elif view == "Table":
+        _table(source, results)
+    else:
+        _grid(results)
+
+
+def _view():
+    """Which part of the page is open; kept while other pages are looked at."""
+    kept = st.session_state.setdefault("photographs.view", "All")
+    view = st.segmented_control("Show", VIEWS, default=kept, required=True, key="photographs._view",
+                                label_visibility="collapsed")  # fmt: skip
+    st.session_state["photographs.view"] = view
+    return view
+
+
+def _measured(source):
+    """Results of all photographs of the log; None where there is something to do first."""
     try:
-        tasks, missing = photo_tasks(source)
+        tasks, waiting, missing = photographs_of(source)
     except UnusableInput as fault:
         show_fault(fault)
-        return
+        st.markdown("Set the scale right under **Scale** above.")
+        return None
     if missing:
-        st.warning(f"{len(missing)} photographs of the log are not there: {', '.join(missing[:6])}")
+        names = ", ".join(missing[:6]) + (" …" if len(missing) > 6 else "")
+        st.warning(
+            f"{counted(len(missing), 'photograph')} of the log cannot be found: {names}. Put them "
+            "in under **Add**; the file names must be those of the log's column photo."
+        )
     if not tasks:
-        st.info("The log names no photograph. Write file names into its column photo.")
-        return
-    known = read_measured(source.path)
-    left = [task for task in tasks if task.path.name not in known]
-    words = f"Measure {len(left)} photographs" if left else "Look for changes and measure them"
-    if st.button(words, type="primary" if left else "secondary"):
-        _measure(source)
-        known = read_measured(source.path)
-    if known:
-        _table(source, known)
-
-
-def _measure(source):
-    """Measure with a progress bar; what is done stays done if the page is left."""
-    bar = st.progress(0.0, "Measuring")
-    measure_study(
-        source,
-        progress=lambda done, total: bar.progress(done / total, f"{done} of {total}"),
-    )
-    bar.empty()
+        st.info(
+            "The log names no photograph yet. Take them at the bench, or add them under **Add** "
+            "and write their file names into the log's column photo."
+        )
+        link("bench", "Go to the bench")
+        return None
+    many = len(waiting) > AT_ONCE
+    if many:
+        offer(source, waiting)
+        if len(waiting) == len(tasks):
+            return None
+    left = tuple(task.path.name for task in waiting) if many else ()
+    return _results(str(source.path), version_of(source.path), left)
 
 
 @st.cache_resource(max_entries=4, show_spinner=False)
-def _results(folder, version):
-    from edgetest.study.sources import open_source
+def _results(folder, version, left):
+    """Results of what is measured, and of the few that are not, which are measured now."""
+    source = open_source(folder)
+    rows = tuple(row for row in source.log.rows if row.photo not in left)
+    return measure_study(replace(source, log=replace(source.log, rows=rows)))[0]
 
-    return measure_study(open_source(folder))[0]
 
-
-def _table(source, known):
-    """All measurements; one of them beside its photograph."""
-    names = {task.path.name for task in photo_tasks(source)[0]}
-    if not names <= set(known):
+def _grid(results):
+    """All photographs, small, with what was measured; choose one to look at it closely."""
+    shown = _filtered(results)
+    if not shown:
+        st.success("None is left with this choice.")
         return
-    results = _results(str(source.path), (stamp(source.path), len(known)))
-    refused = [result for result in results if not result.measured]
-    if refused:
-        st.warning(f"{len(refused)} refused; choose “refused only” to see why.")
-    only = st.toggle("Refused only", key="photographs.refused") if refused else False
-    shown = refused if only else list(results)
-    picked = st.selectbox(
-        "Photograph", shown, format_func=lambda result: f"{result.photo} — {result.summary()[:70]}"
-    )
-    left, right = st.columns([3, 2])
-    with left:
-        st.image(_overlay(str(picked.path), picked.sha256, picked), width="stretch")
-    with right:
-        _numbers(picked)
-    rows = [_row(result) for result in shown]
-    st.dataframe(pd.DataFrame(rows), hide_index=True, height=360)
+    pages = (len(shown) - 1) // SHOWN + 1
+    page = 1
+    if pages > 1:
+        page = st.number_input(f"Page, of {pages}", 1, pages, key="photographs.page", width=180)
+    with st.container(horizontal=True, gap="small", key="photographs_grid"):
+        for result in shown[(page - 1) * SHOWN : page * SHOWN]:
+            _tile(result)
+
+
+def _filtered(results):
+    """The photographs that the choices above the grid leave."""
+    refused = sum(not result.measured for result in results)
+    words = {"refused": f"refused ({refused})", "all": f"all ({len(results)})"}
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        which = st.segmented_control(
+            "Which", FILTERS, default="all", required=True, key="photographs.which",
+            format_func=lambda name: words.get(name, name),
+        )  # fmt: skip
+        blades = list(dict.fromkeys(result.blade for result in results))
+        blade = st.selectbox("Blade", ["all blades", *blades], key="photographs.blade", width=180)
+    keep = {
+        "all": lambda result: True,
+        "refused": lambda result: not result.measured,
+        "with chips": lambda result: bool(result.numbers["chips"]),
+        "corrected": lambda result: result.automatic is not None,
+    }[which]
+    return [r for r in results if keep(r) and blade in ("all blades", r.blade)]
+
+
+def _tile(result):
+    with st.container(border=True, width=214, gap="small"):
+        picture = tile(str(result.path), result.path.stat().st_mtime_ns)
+        words = short_words(result)
+        place = f"{result.blade}, {result.cuts:g} cuts"
+        place += f", {result.station_mm:g} mm" if result.station_mm is not None else ""
+        if picture is not None:
+            st.image(picture, width="stretch", alt=f"{place}: {words}")
+        st.markdown(f"{place}  \n{words}")
+        st.button(
+            "Look closer", key=f"photographs.pick.{result.photo}", on_click=_pick,
+            args=(result.photo,), width="stretch", help=result.photo,
+        )  # fmt: skip
+
+
+def short_words(result):
+    """State and number of a photograph in a few words."""
+    numbers = result.numbers
+    if not result.measured:
+        codes = " and ".join(r["code"].replace("_", " ") for r in numbers["reasons"])
+        return f":red[:material/block:] **refused**: {codes}"
+    width = numbers["width_um"]
+    words = f"**{width['mean']:.3g} µm**" if width else f"below **{numbers['below_um']:.3g} µm**"
+    words += f", {counted(len(numbers['chips']), 'chip')}" if numbers["chips"] else ""
+    return words + (" · corrected" if result.automatic is not None else "")
+
+
+def _pick(photo):
+    st.session_state["photographs.picked"] = photo
+    st.session_state["photographs.view"] = "One"
+    st.session_state["photographs._view"] = "One"
+
+
+def _table(source, results):
+    """All measurements as a table, to take away."""
+    table = pd.DataFrame([_row(result) for result in results])
+    st.dataframe(table, hide_index=True, height=480)
+    table_downloads(frame_records(table), f"{source.path.name}_photographs", what="table")
 
 
 def _row(result):
-    width = result.numbers["width_um"] or {}
+    numbers = result.numbers
+    width, automatic = numbers["width_um"] or {}, (result.automatic or {}).get("width_um") or {}
     return {
         "photograph": result.photo,
         "blade": result.blade,
         "cuts": result.cuts,
         "station mm": result.station_mm,
         "edge width µm": width.get("mean"),
-        "low": width.get("low"),
-        "high": width.get("high"),
-        "below µm": result.numbers["below_um"],
-        "state": result.numbers["status"],
+        "low µm": width.get("low"),
+        "high µm": width.get("high"),
+        "below µm": numbers["below_um"],
+        "chips": len(numbers["chips"]),
+        "state": numbers["status"],
+        "why": " ".join(reason["text"] for reason in numbers["reasons"]),
+        "corrected": "yes" if result.automatic is not None else "",
+        "automatic µm": automatic.get("mean"),
     }
 
 
-@st.cache_data(max_entries=24, show_spinner=False)
-def _overlay(path, _checksum, _result):
-    try:
-        picture = read_picture(path)
-    except UnreadablePicture:
-        return b""
-    drawn = draw_overlay(picture, with_arrays(_result).measurement)
-    import cv2
-
-    return cv2.imencode(".jpg", drawn[..., ::-1])[1].tobytes()
-
-
-def _numbers(result):
-    """One measurement's numbers, doubts and reasons."""
-    st.markdown(f"**{result.summary()}**")
-    numbers = result.numbers
-    for reason in [*numbers["reasons"], *numbers["warnings"]]:
-        st.markdown(f"- {reason['text']}")
-    facts = {
-        "share of the edge measured": numbers["share_measured"],
-        "blur, px": numbers["blur_px"],
-        "signal to noise": numbers["snr"],
-        "scale, µm per px": (numbers["scale"] or {}).get("um_per_px"),
-    }
-    for name, value in facts.items():
-        if value is not None:
-            st.caption(f"{name}: {value:.3g}")
-
-
-def _upload(source):
+def _add(source):
     """Photographs from the camera go to the study's folder as they are."""
-    with st.expander("Add photographs"):
-        files = st.file_uploader(
-            "JPEG, PNG or TIFF", accept_multiple_files=True, key="photographs.files"
-        )
-        for file in files or ():
-            try:
-                read_picture(file.getvalue(), name=file.name)
-                save_photograph(source.path, file.name, file.getvalue())
-            except UnusableInput as fault:
-                show_fault(fault)
-            else:
-                st.success(f"{file.name} is in the study's folder.")
+    st.markdown(
+        "They are kept as taken, under their own names. The log's column **photo** says which "
+        "blade, stage and station each belongs to; at the bench that is done for you."
+    )
+    files = st.file_uploader(
+        "JPEG, PNG or TIFF", accept_multiple_files=True, key="photographs.files"
+    )
+    named = {row.photo for row in source.log.rows}
+    for file in files or ():
+        try:
+            read_picture(file.getvalue(), name=file.name)
+            save_photograph(source.path, file.name, file.getvalue())
+        except UnusableInput as fault:
+            show_fault(fault)
+            continue
+        note = "" if file.name in named else " The log does not name it yet."
+        st.success(f"{file.name} is in the study's folder.{note}")

@@ -3,45 +3,96 @@
 import pandas as pd
 import streamlit as st
 
-from edgetest.app.workspace import analysed, heading
-from edgetest.report.figures import plot_wear, plot_wear_panel
+from edgetest.app.downloads import frame_records, show_figure, table_downloads
+from edgetest.app.measuring import answer
+from edgetest.app.workspace import heading
+from edgetest.report.figures import plot_residuals, plot_wear, plot_wear_panel
+from edgetest.report.look import reading_words
+from edgetest.report.titles import treatments_of, with_titles
+from edgetest.report.wording import life_words
+from edgetest.wear.laws import LAWS
 
 
 def show():
     """The page."""
-    heading("Wear curves", "How each edge widened, cut by cut, and when it reached the limit.")
-    result = analysed()
-    for warning in result.warnings:
-        st.caption(warning["text"])
-    fits, treatments = result.fit.blades, result.treatments()
-    panel = plot_wear_panel(fits, treatments, limit=result.limit, reading=result.reading)
-    st.pyplot(panel[0].figure, width="stretch")
+    heading("Wear curves", "How each edge wore, cut by cut, and when it reached the limit.")
+    result = answer()
+    titled = with_titles(result)
+    name = f"{result.study.folder.name}_wear"
+    fits, treatments = result.fit.blades, treatments_of(titled)
+    panel = plot_wear_panel(
+        fits, treatments, limit=titled.limit, reading=result.reading, readings=titled.readings
+    )
+    words, unit = reading_words(result.reading)
+    lives = " ".join(f"{fit.blade}: {_life(fit)}." for fit in fits)
+    show_figure(
+        panel[0].figure, name, alt=f"Wear curves, {words} in {unit} against cuts. {lives}",
+        least_px=700,
+    )  # fmt: skip
+    st.caption(
+        "Hollow marks are readings, a marker for each station; filled marks the mean of a stage. "
+        "The line is the fitted wear with its 95 % band, dashed beyond the last stage. On the "
+        "dotted limit lies the life with its interval; a cross was left out."
+    )
     st.subheader("Lives")
-    table = pd.DataFrame([_row(fit, name) for fit, name in zip(fits, treatments, strict=True)])
+    rows = [_row(fit, treatment) for fit, treatment in zip(fits, treatments, strict=True)]
+    table = pd.DataFrame(rows)
     st.dataframe(table, hide_index=True)
+    table_downloads(frame_records(table), name, what="lives")
+    _doubts(result)
+    _one(result, titled, fits, treatments, name)
+
+
+def _life(fit):
+    """Life and interval in words."""
+    value, interval = life_words(fit.to_dict()["life"])
+    return f"{value} cuts ({interval})" if interval else value
+
+
+def _doubts(result):
+    """The law, and what the reader should know of the readings."""
+    laws = dict.fromkeys(fit.law for fit in result.fit.blades)
+    for law in laws:
+        st.caption(f"Law of wear “{law.replace('_', ' ')}”: {LAWS[law].formula}")
     if result.fit.power is not None:
         st.caption(f"Power p of the wear law, shared by all blades: {result.fit.power.summary()}")
+    for warning in [*result.warnings, *result.fit.to_dict().get("warnings", ())]:
+        st.markdown(f"- {warning['text']}")
+
+
+def _one(result, titled, fits, treatments, name):
+    """One blade large, with what the curve leaves over."""
     st.subheader("One blade")
     index = st.selectbox("Blade", range(len(fits)), format_func=lambda i: fits[i].blade)
+    fit = fits[index]
+    style = list(dict.fromkeys(treatments)).index(treatments[index])
     left, right = st.columns([3, 2])
-    kinds = list(dict.fromkeys(treatments))
     axes = plot_wear(
-        fits[index],
-        limit=result.limit,
-        reading=result.reading,
-        style=kinds.index(treatments[index]),
+        fit, limit=titled.limit, reading=result.reading, readings=titled.readings, style=style
     )
-    left.pyplot(axes.figure, width="stretch")
-    right.markdown(fits[index].summary())
-    for warning in fits[index].to_dict()["warnings"]:
-        right.markdown(f"- {warning['text']}")
+    with left:
+        show_figure(axes.figure, f"{name}_{fit.blade}", alt=fit.summary(), least_px=380)
+    with right:
+        st.markdown(fit.summary())
+        for warning in fit.to_dict()["warnings"]:
+            st.markdown(f"- {warning['text']}")
+        if st.toggle("What the curve leaves over", key="wear_curves.residuals"):
+            rest = plot_residuals(fit, style=style)
+            alt = f"Readings of {fit.blade} against its curve, in per cent."
+            show_figure(rest.figure, f"{name}_{fit.blade}_rest", alt=alt, least_px=320)
 
 
 def _row(fit, treatment):
-    life = fit.life
+    life = fit.to_dict()["life"] or {}
+    value, interval = life_words(fit.to_dict()["life"])
+    known = life.get("extrapolated") or life.get("censored")
+    remark = "beyond the last stage" if life.get("extrapolated") else "stopped before the limit"
+    cv = fit.residual_cv
     return {
         "blade": fit.blade,
         "heat treatment": treatment,
-        "life": life.summary() if life else "none",
-        "scatter of the readings": f"{100 * fit.residual_cv:.1f} %",
+        "life, cuts": value,
+        "95 % interval": interval,
+        "scatter about the curve": f"{100 * cv:.1f} %" if cv is not None and cv == cv else "",
+        "remark": remark if known else "",
     }

@@ -1,11 +1,15 @@
 """The bench sheet: one box for every reading of every run, to fill in with a pencil."""
 
+from itertools import product
+
 from edgetest.protocol import describe
-from edgetest.report.blocks import Contents, bullets, facts, section, table, text
+from edgetest.report.blocks import Contents, boxes, bullets, facts, section
 from edgetest.report.frame import program_words
 from edgetest.report.typeset import write_document
 
 NAME = "bench_sheet"
+MOST_BOXES = 10  # side by side, so that a number fits into each
+BLANKS = ("Date", "Hand", "Roll, board or batch", "Edge looked at, by")
 
 
 def build_bench_sheet(source, made, folder, *, blinded=False, paper="a4", timestamp=None):
@@ -49,7 +53,7 @@ def build_bench_sheet(source, made, folder, *, blinded=False, paper="a4", timest
         sections.append(_run(rules, run, number, made, blinded))
     contents = Contents(
         title=f"Bench sheet: {source.title}",
-        subtitle=f"{len(made.runs)} runs in random order, seed {made.seed}",
+        subtitle=f"{len(made.runs)} runs in random order, draw {made.seed}",
         maker=source.study.maker,
         sections=sections,
         pictures={},
@@ -64,15 +68,34 @@ def build_bench_sheet(source, made, folder, *, blinded=False, paper="a4", timest
 def _run(rules, run, number, made, blinded):
     """One run: a row a stage, a box a reading and station."""
     name = made.codes[run.blade] if blinded else run.blade
-    boxes = []
-    for rule in rules.readings:
-        unit = f", {rule.unit}" if rule.unit else ""
-        places = [f" at {s:g} mm" for s in rules.stations_mm] if rule.at_stations else [""]
-        repeats = [f" {k}" for k in range(1, rule.repeats + 1)] if rule.repeats > 1 else [""]
-        boxes += [f"{rule.title}{place}{k}{unit}" for place in places for k in repeats]
-    columns = [("Cuts", "right", "auto"), *((box, "left", 1.0) for box in boxes),
-               ("Note, mishap", "left", 1.6)]  # fmt: skip
-    rows = [[str(stage), *["" for _ in boxes], ""] for stage in rules.stages]
-    words = "Date:                    Hand:                    Medium batch:"
-    return section(f"Run {number}: blade {name}, {run.block}", text(words, lead=True),
-                   table(columns, rows))  # fmt: skip
+    stages = [str(stage) for stage in rules.stages]
+    tables = _parts([_group(rules, rule) for rule in rules.readings])
+    blocks = [
+        boxes(
+            rules.life_unit.capitalize(), stages, groups, "Note, mishap",
+            blanks=BLANKS if place == 0 else (),
+        )
+        for place, groups in enumerate(tables)
+    ]  # fmt: skip
+    return section(f"Run {number}: blade {name}, {run.block}", *blocks)
+
+
+def _group(rules, rule):
+    """A reading's heading and the words over its boxes."""
+    unit = f", {rule.unit}" if rule.unit else ""
+    stations = [f"{s:g} mm" for s in rules.stations_mm] if rule.at_stations else [""]
+    repeats = [str(k) for k in range(1, rule.repeats + 1)] if rule.repeats > 1 else [""]
+    places = [" ".join(filter(None, pair)) for pair in product(stations, repeats)]
+    return f"{rule.title[:1].upper()}{rule.title[1:]}{unit}", places
+
+
+def _parts(groups):
+    """The groups shared out over tables that are no wider than a page."""
+    parts: list[list] = [[]]
+    for title, places in groups:
+        for first in range(0, len(places), MOST_BOXES):
+            some = places[first : first + MOST_BOXES]
+            if sum(len(each) for _, each in parts[-1]) + len(some) > MOST_BOXES:
+                parts.append([])
+            parts[-1].append((title, some))
+    return [part for part in parts if part]

@@ -43,8 +43,11 @@ def facts(rows, *, narrow=False):
     }
 
 
-def table(columns, rows, *, caption=None, bold=()):
-    """Rows of words under `columns` of (title, "left" or "right", "auto" or a share)."""
+def table(columns, rows, *, caption=None, bold=(), close=False):
+    """Rows of words under `columns` of (title, "left" or "right", "auto" or a share).
+
+    `close` sets the rows close together.
+    """
     keys = ("title", "align", "width")
     return {
         "kind": "table",
@@ -52,6 +55,30 @@ def table(columns, rows, *, caption=None, bold=()):
         "rows": [[str(word) for word in row] for row in rows],
         "caption": caption,
         "bold": list(bold),
+        "close": close,
+    }
+
+
+def boxes(first, rows, groups, last, *, blanks=()):
+    """Empty boxes to write in, a row for each of `rows`.
+
+    Parameters
+    ----------
+    first, last : str
+        Headings of the first column, which holds `rows`, and of the last, wide one.
+    rows : sequence of str
+    groups : sequence of (str, sequence of str)
+        A heading over boxes that belong together, and a word over each of them.
+    blanks : sequence of str
+        Words with a line to write on, above the boxes.
+    """
+    return {
+        "kind": "boxes",
+        "first": first,
+        "last": last,
+        "rows": list(rows),
+        "groups": [{"title": title, "places": list(places)} for title, places in groups],
+        "blanks": list(blanks),
     }
 
 

@@ -49,7 +49,7 @@ def comparison_contents(result, settings, *, day):
     study = result.study
     mark, mark_bytes = mark_of(settings, study.folder)
     pictures = {mark["file"]: mark_bytes} if mark else {}
-    photo_parts, photo_pictures, photo_table = photo_sections(result, settings.units)
+    photo_parts, photo_pictures, photo_table = photo_sections(result, settings)
     pictures |= photo_pictures
     numbers = result.comparison
     sections = [

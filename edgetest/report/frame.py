@@ -24,6 +24,7 @@ class Settings(Record):
     signature: bool = False
     care: tuple[str, ...] = ()
     note: str = ""
+    photographs: tuple[str, ...] = ()
 
 
 def settings_of(study):

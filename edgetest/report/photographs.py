@@ -10,13 +10,19 @@ from edgetest.report.wording import in_units, interval_words
 SHOWN_PX = 1000
 
 
-def photo_sections(result, units):
+def photo_sections(result, settings):
     """What the document shows of photographs.
+
+    Parameters
+    ----------
+    result : Titled
+    settings : Settings
+        Its units, and the photographs that the maker has chosen.
 
     Returns
     -------
     list of section
-        Before and after, one blade of each heat treatment.
+        Those chosen; else before and after, one blade of each heat treatment.
     dict of str to bytes
         Pictures by file name.
     list of section
@@ -24,9 +30,10 @@ def photo_sections(result, units):
     """
     if not result.photos:
         return [], {}, []
+    units = settings.units
     items: list[tuple[str, str, str]] = []
     pictures: dict[str, bytes] = {}
-    for treatment, photo, when in chosen(result):
+    for treatment, photo, when in _wanted(result, settings.photographs) or chosen(result):
         file = f"photo_{len(items) + 1}.jpg"
         pictures[file] = overlay_jpeg(photo)
         width = width_words(photo.numbers)
@@ -40,6 +47,16 @@ def photo_sections(result, units):
         items.append((file, alt, breakable(caption)))
     parts = [section("The edges under the microscope", photographs(items))] if items else []
     return parts, pictures, [_table_section(result, units)]
+
+
+def _wanted(result, names):
+    """(heat treatment, photograph, words) of the photographs that were named."""
+    treatment_of = {reading.blade: reading.heat_treatment for reading in result.readings}
+    photos = {photo.photo: photo for photo in result.photos if is_measured(photo)}
+    return [
+        (treatment_of.get(photo.blade, ""), photo, f"at {photo.cuts or 0:g} cuts")
+        for photo in (photos[name] for name in names if name in photos)
+    ]
 
 
 def chosen(result):

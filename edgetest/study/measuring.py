@@ -2,6 +2,7 @@
 
 import time
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from hashlib import sha256
 from importlib.metadata import version
 from pathlib import Path
@@ -231,8 +232,25 @@ def _beside_automatic(task, results):
 
 
 def checksum_of(path):
-    """SHA-256 of a file's bytes."""
+    """SHA-256 of a file's bytes; kept until the file changes."""
+    found = path.stat()
+    return _checksum(path, found.st_mtime_ns, found.st_size)
+
+
+@lru_cache(maxsize=5000)
+def _checksum(path, _changed_ns, _size):
     return sha256(path.read_bytes()).hexdigest()
+
+
+def waiting_tasks(tasks, folder):
+    """Those of a study's pictures that are new, or whose scale or correction has changed."""
+    known = read_rows(folder)
+    found = []
+    for task in tasks:
+        before = known.get(_which(task))
+        if before is None or before["key"] != task_key(task, checksum_of(task.path)):
+            found.append(task)
+    return found
 
 
 def task_key(task, checksum):

@@ -8,12 +8,17 @@ from edgetest.units import Unreadable, parse_number
 from edgetest.wear.repeatability import repeatability
 
 
+def columns_of(source, *, name=None):
+    """Names of the columns of a table, to choose from."""
+    return list(read_table(source, name=name).columns)
+
+
 def read_repeats(path, *, reading="edge_width_um", by="operator"):
     """Repeated readings of one edge.
 
     Parameters
     ----------
-    path : str or Path
+    path : str, Path or bytes
         CSV or XLSX with a column `reading` and, for several people or set-ups, a column `by`.
     reading, by : str
         Names of the columns.

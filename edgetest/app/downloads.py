@@ -1,0 +1,65 @@
+"""Take things away: a table as CSV or XLSX, a figure as SVG or PNG."""
+
+import base64
+from html import escape
+
+import streamlit as st
+
+from edgetest.export import xlsx_bytes
+from edgetest.files import csv_text
+from edgetest.report.look import png_bytes, svg_bytes
+
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+SHOWN_DPI = 170
+
+
+def table_downloads(records, name, *, what="table"):
+    """Buttons for a table; `records` is its heading and its rows as texts."""
+    records = [["" if cell is None else str(cell) for cell in record] for record in records]
+    with st.container(horizontal=True):
+        st.download_button(
+            f"{what} as CSV", csv_text(records), f"{name}.csv", "text/csv",
+            key=f"{name}.csv", on_click="ignore", icon=":material/download:",
+        )  # fmt: skip
+        st.download_button(
+            f"{what} as XLSX", lambda: xlsx_bytes(records, title=name[:31]), f"{name}.xlsx", XLSX,
+            key=f"{name}.xlsx", on_click="ignore", icon=":material/download:",
+        )  # fmt: skip
+
+
+def frame_records(frame):
+    """A data frame as heading and rows; what is not known is blank."""
+    filled = frame.astype(object).where(frame.notna(), "")
+    return [list(frame.columns), *filled.to_numpy().tolist()]
+
+
+def show_figure(figure, name, *, alt, least_px=620):
+    """A figure as wide as the page and never too small to read, with buttons to take it away.
+
+    Parameters
+    ----------
+    figure : matplotlib Figure
+    name : str
+        Of the files.
+    alt : str
+        What the figure shows, for who cannot see it.
+    least_px : int
+        On a narrower screen the figure is scrolled sideways.
+    """
+    data = base64.b64encode(png_bytes(figure, dpi=SHOWN_DPI)).decode()
+    wide = round(figure.get_figwidth() * 120)
+    st.html(
+        f'<div tabindex="0" role="group" aria-label="figure: {escape(name)}" '
+        f'style="overflow-x:auto;background:#fff;border-radius:6px">'
+        f'<img alt="{escape(alt)}" style="width:100%;min-width:{least_px}px;max-width:{wide}px;'
+        f'display:block;margin:0 auto" src="data:image/png;base64,{data}"></div>'
+    )
+    with st.container(horizontal=True):
+        for words, ending, mime, make in (
+            ("SVG", "svg", "image/svg+xml", svg_bytes),
+            ("PNG", "png", "image/png", png_bytes),
+        ):
+            st.download_button(
+                f"figure as {words}", lambda make=make: make(figure), f"{name}.{ending}", mime,
+                key=f"{name}.{ending}", on_click="ignore", icon=":material/download:",
+            )  # fmt: skip

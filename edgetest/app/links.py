@@ -1,0 +1,17 @@
+"""Links from one page to another by its address."""
+
+import streamlit as st
+
+PAGES_KEY = "links.pages"
+
+
+def known(pages):
+    """Keep the pages of this run, by address, for links to find them."""
+    st.session_state[PAGES_KEY] = {page.url_path or "study": page for page in pages}
+
+
+def link(path, label, *, icon=None):
+    """A link to the page at an address; nothing where the page stands alone, as in a test."""
+    page = st.session_state.get(PAGES_KEY, {}).get(path)
+    if page is not None:
+        st.page_link(page, label=label, icon=icon)

@@ -1,0 +1,75 @@
+"""Measure a study's photographs from a page: asked for, with progress, and stoppable."""
+
+import streamlit as st
+
+from edgetest.app.links import link
+from edgetest.app.workspace import analysed, opened, stamp
+from edgetest.study.measured import MEASURED_FILE
+from edgetest.study.measuring import waiting_tasks
+from edgetest.study.readings import measure_study, photo_tasks
+from edgetest.study.results import counted
+from edgetest.study.sources import open_source
+from edgetest.study.state import state_of_source
+
+AT_ONCE = 6  # so few are measured without asking
+
+
+def version_of(folder):
+    """What changes when a study's files or its measurements change."""
+    path = folder / MEASURED_FILE
+    measured = (path.stat().st_mtime_ns, path.stat().st_size) if path.is_file() else ()
+    return stamp(folder), measured
+
+
+def photographs_of(source):
+    """Tasks of all photographs, those of them that wait to be measured, and names missing.
+
+    Raises
+    ------
+    UnusableInput
+        If the study's scale cannot be taken.
+    """
+    return _photographs(str(source.path), version_of(source.path))
+
+
+@st.cache_resource(max_entries=8, show_spinner=False)
+def _photographs(folder, version):
+    source = open_source(folder)
+    tasks, missing = photo_tasks(source)
+    return tasks, waiting_tasks(tasks, source.path), missing
+
+
+def offer(source, waiting):
+    """A button that measures the photographs that wait; what is done by a stop stays done."""
+    words = counted(len(waiting), "photograph")
+    st.info(
+        f"{words} to measure: new, or with another scale than before. It can be stopped, and goes "
+        "on where it was."
+    )
+    if st.button(f"Measure {words}", type="primary", key="measuring.start"):
+        _measure(source)
+        st.rerun()
+
+
+def _measure(source):
+    """Measure with a bar and a button that stops."""
+    bar = st.progress(0.0, "Measuring")
+    st.button("Stop measuring", key="measuring.stop", icon=":material/stop_circle:")
+    measure_study(
+        source,
+        progress=lambda done, total: bar.progress(done / total, f"{done} of {total} measured"),
+    )
+
+
+def answer(**options):
+    """The open study's analysis, or the page ends with what has to be done first."""
+    source = opened()
+    if not state_of_source(source).rows:
+        st.info("No reading yet: this page fills once the first stages are cut and read.")
+        link("bench", "Go to the bench")
+        st.stop()
+    _, waiting, _ = photographs_of(source)
+    if len(waiting) > AT_ONCE and source.study.reading_name in ("edge_width_um", "worn_area_um2"):
+        offer(source, waiting)
+        st.stop()
+    return analysed(**options)

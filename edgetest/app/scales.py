@@ -1,0 +1,174 @@
+"""Take the scale of the photographs: from a stage micrometer, two marks, or a number."""
+
+from pathlib import Path
+
+import streamlit as st
+
+from edgetest.app.downloads import show_figure
+from edgetest.app.marking import mark
+from edgetest.app.pictures import plain
+from edgetest.app.workspace import keep_fault, show_fault, stamp
+from edgetest.checking import validate
+from edgetest.errors import UnusableInput
+from edgetest.images import read_picture
+from edgetest.records import STUDY_FILE, ScaleRule, load_study
+from edgetest.report.photo_figures import plot_scale
+from edgetest.study.measuring import pictures_in
+from edgetest.study.scales import scale_of_rule
+from edgetest.workspace import save_photograph, save_study
+
+WAYS = ("Stage micrometer", "Two marks", "Number")
+UNNAMED = "all photographs"
+NEW = "a new named scale"
+
+
+def show(source):
+    """The scale in force, and the ways to take another."""
+    st.markdown(
+        "Every width rests on the scale. Photograph a stage micrometer through the same objective, "
+        "at the same zoom, on the same day; a number copied from a box is a guess."
+    )
+    name = _which(source.study)
+    if name is None:
+        return
+    rules = {UNNAMED: source.study.scale} if source.study.scale else {}
+    rules |= source.study.scales
+    if name in rules:
+        _in_force(source, rules[name], name)
+    way = st.segmented_control("Take it from", WAYS, default=WAYS[0], required=True,
+                               key="scales.way")  # fmt: skip
+    rule = {WAYS[0]: _ruling, WAYS[1]: _marks, WAYS[2]: _number}[way](source)
+    if rule is None:
+        return
+    try:
+        found = scale_of_rule(validate(ScaleRule, rule, "scale"), source.path)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    _told(found)
+    st.button(
+        f"Use this scale for {name}", type="primary", key="scales.use",
+        on_click=_use, args=(source.path, name, rule),
+    )  # fmt: skip
+
+
+def _which(study):
+    """Name of the scale that is looked at: one for all, or one of several set-ups."""
+    names = [UNNAMED, *study.scales, NEW]
+    name = st.selectbox("Scale of", names, key="scales.name")
+    if name != NEW:
+        return name
+    name = st.text_input(
+        "Its name, as the log's column scale says it", placeholder="objective_20", key="scales.new"
+    )
+    return name.strip() or None
+
+
+@st.cache_data(max_entries=16, show_spinner=False)
+def _scale(folder, version, rule):
+    return scale_of_rule(rule, folder)
+
+
+def _in_force(source, rule, name):
+    """The scale that is used now."""
+    where = rule.ruling or rule.photo or "a number"
+    try:
+        found = _scale(str(source.path), stamp(source.path), rule)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    st.markdown(f"In force for {name}: **{found.summary()}**, from {where}.")
+    _doubts(found)
+
+
+def _doubts(found):
+    for warning in found.to_dict()["warnings"]:
+        st.warning(warning["text"])
+
+
+def _told(found):
+    """A scale that was just taken."""
+    st.success(f"{found.summary()}.")
+    _doubts(found)
+    if found.axes:
+        axes = plot_scale(found)
+        show_figure(axes.figure, "scale", alt=found.summary(), least_px=480)
+
+
+def _picture(source, key):
+    """A picture of the study's folder to take a scale from, or one that is brought in."""
+    folder = source.path / "photos"
+    named = {row.photo for row in source.log.rows}
+    names = [path.name for path in pictures_in(folder)] if folder.is_dir() else []
+    names.sort(key=lambda name: (name in named, name))  # those of no blade first
+    file = st.file_uploader("Bring in a photograph of it", key=f"{key}.file")
+    if file is not None:
+        try:
+            read_picture(file.getvalue(), name=file.name)
+            save_photograph(source.path, file.name, file.getvalue())
+        except UnusableInput as fault:
+            show_fault(fault)
+            return None
+        return file.name
+    if not names:
+        st.info("There is no photograph in this study yet: bring one in.")
+        return None
+    return st.selectbox("Or one that is here", names, key=f"{key}.name")
+
+
+def _ruling(source):
+    name = _picture(source, "scales.ruling")
+    if name is None:
+        return None
+    st.image(plain(source.path / "photos" / name)[0], width=420, alt=f"photograph {name}")
+    pitch = st.number_input(
+        "Distance of its lines, µm", min_value=0.1, value=10.0, key="scales.pitch",
+        help="Engraved on the micrometer; 10 µm and 100 µm are the usual ones.",
+    )  # fmt: skip
+    if not st.toggle("Read the lines", key=f"scales.read.{name}.{pitch:g}"):
+        return None
+    return {"ruling": f"photos/{name}", "pitch_um": pitch}
+
+
+def _marks(source):
+    name = _picture(source, "scales.marks")
+    if name is None:
+        return None
+    picture, wide, high = plain(source.path / "photos" / name)
+    points = mark(picture, wide, high, name=name, kind="marks", key=f"scales.board.{name}")
+    distance = st.number_input(
+        "True distance between the two marks, µm", min_value=0.1, value=100.0, key="scales.distance"
+    )
+    if not points:
+        st.info("Drag from one mark to the other, as far apart as the picture allows.")
+        return None
+    a, b = ([round(value, 2) for value in point] for point in points)
+    return {"photo": f"photos/{name}", "a_rc": a, "b_rc": b, "distance_um": distance}
+
+
+def _number(source):
+    now = source.study.scale.um_per_px if source.study.scale else None
+    value = st.number_input(
+        "µm per pixel", min_value=0.0, value=now or 0.0, format="%.5f", key="scales.number"
+    )
+    share = st.number_input(
+        "How sure, ± %", 0.0, 20.0, 1.0, 0.1, key="scales.u",
+        help="Standard uncertainty. Toy microscopes have been seen 7 % off.",
+    )  # fmt: skip
+    if not value:
+        st.info("Write the scale, or better: take it from a stage micrometer.")
+        return None
+    return {"um_per_px": value, "relative_u": share / 100}
+
+
+def _use(folder, name, rule):
+    """Write the scale into study.toml, beside whatever else stands there now."""
+    try:
+        study = load_study(folder)
+        old = study.scale if name == UNNAMED else study.scales.get(name)
+        kept = {"tone": old.tone} if old is not None and old.tone else {}
+        made = validate(ScaleRule, {**rule, **kept}, f"{STUDY_FILE}, scale")
+        change = {"scale": made} if name == UNNAMED else {"scales": {**study.scales, name: made}}
+        save_study(study.model_copy(update=change), Path(folder))
+    except UnusableInput as fault:
+        keep_fault(fault)
