@@ -226,11 +226,10 @@ def _describe(name, part, fitted, i, life, level, unit):
         parameters[key] = estimate_from_log(
             value, stderr, quantile, law.units[key].format(unit=unit), level, method
         )
-    cell_residuals = b.log_value - fitted.log_scale[i] - law.log_shape(b.cuts, psi)
-    number = ~b.bounded
-    spare = int(number.sum()) - jac.shape[1]
-    cv = float(np.sqrt(np.sum(cell_residuals[number] ** 2) / spare)) if spare > 0 else np.nan
     residuals = np.log(part.value) - fitted.log_scale[i] - law.log_shape(part.cuts, psi)
+    known = residuals[np.isfinite(residuals)]
+    spare = len(known) - jac.shape[1]
+    cv = float(np.sqrt(known @ known / spare)) if spare > 0 else np.nan
     codes = list(life[1])
     if b.n_stations == 1:
         codes.append("one_station")

@@ -354,6 +354,15 @@ def test_one_reading_a_stage_without_stations():
     assert "one_station" in fit["A"].warnings
 
 
+@pytest.mark.parametrize("named", [True, False])
+def test_residual_cv_is_that_of_a_reading(named):
+    data = study(cv=0.05, places=6, seed=3)
+    if not named:
+        del data["station"]
+    fit = fit_study(**data, limit=10.0, power=2.0)
+    assert np.mean([f.residual_cv for f in fit.blades]) == pytest.approx(0.05, rel=0.15)
+
+
 def test_first_stage_after_the_first_cuts():
     data = study(cv=0.02, stages=(20, 40, 80, 160, 320))
     assert_allclose(
