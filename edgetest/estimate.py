@@ -63,7 +63,7 @@ def format_estimate(value, low, high):
     """Value and interval as "12.3 (11.9 to 12.8)"; an open end is said in words."""
     places = decimals(low, high, value)
     if not isfinite(high):
-        return f"{value:.{places}f} ({low:.{places}f} or more)"
+        return f"{value:z.{places}f} ({low:z.{places}f} or more)"
     if not isfinite(low):
-        return f"{value:.{places}f} ({high:.{places}f} or less)"
-    return f"{value:.{places}f} ({low:.{places}f} to {high:.{places}f})"
+        return f"{value:z.{places}f} ({high:z.{places}f} or less)"
+    return f"{value:z.{places}f} ({low:z.{places}f} to {high:z.{places}f})"

@@ -10,8 +10,9 @@ from edgetest.report.letters import shorten
 from edgetest.report.look import ACCENT, FAINT, GREY, INK, PAPER, drawn_in_look, series
 from edgetest.report.wording import interval_words
 
-PAGE_WIDTH_IN = 7.2
+PAGE_WIDTH_IN, SMALL_IN = 7.2, (3.5, 2.2)
 WOOD, STEEL = "#e9e2d5", "#e3e7ea"
+KICK = series(0).colour
 _LETTER_MM_PER_IN = 0.062  # width of a letter as a share of an inch, for placing labels
 
 
@@ -39,18 +40,16 @@ def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True):
     hold = result.handling.get(blade)
     upper, lower, length = _contour(shape, hold)
     marks = _marks(tool, hold)
-    span = length * 1.03
-    per_in = span / (width_in - 0.1)
+    per_in = 1.03 * length / width_in  # the same both ways: the tool is drawn to scale
     rows = _label_rows(marks, per_in)
     levels = max(rows, default=-1) + 1
     head = 15.0 * per_in / 72
     top = max(upper[1]) + (levels + 0.45) * head
     mode = ringing and prediction is not None
     bottom = min(lower[1]) - 0.36 * per_in - (0.62 * per_in if mode else 0)
-    figure = Figure(figsize=(width_in, (top - bottom) / per_in + 0.04))
+    figure = Figure(figsize=(width_in, (top - bottom) / per_in))
     ax = figure.add_axes((0, 0, 1, 1))
-    ax.set(xlim=(-0.015 * length, 1.015 * length), ylim=(bottom, top))
-    ax.set_aspect("equal", adjustable="datalim")
+    ax.set(xlim=(-0.01 * length, 1.02 * length), ylim=(bottom, top))
     ax.set_axis_off()
     _draw_tool(ax, shape, upper, lower)
     if hold is not None and hold.handle_front_mm is not None:
@@ -149,8 +148,9 @@ def _draw_marks(ax, marks, rows, upper, lower, head):
             _quartered(ax, place, middle, head * 0.36)
         else:
             if low is not None and np.isfinite([low, high]).all():
-                ax.plot([low, high], [middle] * 2, color=ACCENT, lw=2.2, zorder=4)
-            ax.plot(place, middle, "D", color=ACCENT, ms=6, mec=PAPER, mew=0.8, zorder=5)
+                ax.plot([low, high], [middle] * 2, color=ACCENT, lw=3, zorder=4,
+                        solid_capstyle="butt")  # fmt: skip
+            ax.plot(place, middle, "D", color=ACCENT, ms=5.5, mec=PAPER, mew=0.8, zorder=5)
         half = len(words) * _LETTER_MM_PER_IN * (right - left) / ax.figure.get_figwidth() / 2
         at = min(max(place, left + half), right - half)
         ax.text(at, height, words, ha="center", va="bottom", color=colour, fontsize=8.5,
@@ -175,8 +175,8 @@ def _ruler(ax, length, floor, per_in):
         ax.plot([place] * 2, [floor, floor - tick * (1.6 if whole else 0.8)], color=GREY, lw=0.6)
         if whole:
             words = f"{place:g} mm" if place == 50 else f"{place:g}"
-            ax.text(place, floor - 2.1 * tick, words, ha="center" if place else "left", va="top",
-                    fontsize=7.5, color=GREY)  # fmt: skip
+            side = "left" if place == 0 else "right" if place > 0.99 * length else "center"
+            ax.text(place, floor - 2.1 * tick, words, ha=side, va="top", fontsize=7.5, color=GREY)
 
 
 def _draw_mode(ax, ringing, level, per_in):
@@ -193,9 +193,9 @@ def _draw_mode(ax, ringing, level, per_in):
 
 
 @drawn_in_look
-def plot_chops(result, *, ax=None, title="Chops to sever"):
+def plot_chops(result, *, ax=None, title="Chops to sever", size_in=SMALL_IN, legend=True):
     """Strokes for every severed piece, per 100 cm² of its own wood, board by board."""
-    ax = _axes(ax)
+    ax = _axes(ax, size_in)
     boards = list(dict.fromkeys(piece.board or "billets" for piece in result.pieces))
     names = list(dict.fromkeys(piece.blade for piece in result.pieces))
     for number, name in enumerate(names):
@@ -216,16 +216,18 @@ def plot_chops(result, *, ax=None, title="Chops to sever"):
                         arrowprops={"arrowstyle": "->", "color": style.colour})  # fmt: skip
     ax.set_xticks(range(len(boards)), [_board_words(result, board) for board in boards])
     ax.set(ylabel="chops per 100 cm²", xlim=(-0.6, len(boards) - 0.4))
-    ax.set_ylim(0, (1.06 + 0.13 * len(names)) * max(ax.get_ylim()[1], 1e-9))
+    room = 0.13 * len(names) if legend else 0.0
+    ax.set_ylim(0, (1.06 + room) * max(ax.get_ylim()[1], 1e-9))
     ax.set_title(title)
-    ax.legend(loc="upper left", borderaxespad=0.1, handlelength=1.2, labelspacing=0.25)
+    if legend:
+        ax.legend(loc="upper left", borderaxespad=0.1, handlelength=1.2, labelspacing=0.25)
     return ax
 
 
 @drawn_in_look
-def plot_depths(result, *, ax=None, title="Depth of one chop"):
+def plot_depths(result, *, ax=None, title="Depth of one chop", size_in=SMALL_IN):
     """Depth of single chops against the chops made before, with each blade's fitted line."""
-    ax = _axes(ax)
+    ax = _axes(ax, size_in)
     lines = {line.name: line for line in result.report.depths.blades}
     most = max((chop.chops_before for chop in result.chops), default=1)
     x = np.linspace(0, most, 80)
@@ -238,7 +240,8 @@ def plot_depths(result, *, ax=None, title="Depth of one chop"):
                     ms=4, mfc="none", color=style.colour)  # fmt: skip
         loss = line.loss_pct_per_100_chops
         kept = 1 - loss.value / 100 if loss else 1.0
-        ax.plot(x, line.fresh_mm.value * kept ** (x / 100), color=style.colour, ls=style.line,
+        ax.plot(x, line.fresh_mm.value * kept ** (x / 100), color=style.colour, ls=style.line)
+        ax.plot([], [], marker=style.marker, color=style.colour, ls=style.line,
                 label=_name(result, name))  # fmt: skip
     ax.set(xlabel="chops made before", ylabel="depth (mm)", ylim=(0, None), xlim=(-2, None))
     ax.set_title(title)
@@ -252,8 +255,8 @@ def plot_kick(tool, *, ax=None):
     ax = _axes(ax)
     kick = tool.balance.reaction
     ax.axhline(0, color=GREY, lw=0.8)
-    ax.fill_between(kick.x_mm, kick.low, kick.high, color=SERIES_FILL, alpha=0.25, lw=0)
-    ax.plot(kick.x_mm, kick.value, color=SERIES_FILL)
+    ax.fill_between(kick.x_mm, kick.low, kick.high, color=KICK, alpha=0.25, lw=0)
+    ax.plot(kick.x_mm, kick.value, color=KICK)
     ax.plot(tool.balance.percussion_mm.value, 0, "D", color=ACCENT, ms=6)
     ax.annotate("no kick", (tool.balance.percussion_mm.value, 0), (0, 9), ha="center",
                 textcoords="offset points", color=ACCENT, fontsize=8.5)  # fmt: skip
@@ -293,19 +296,17 @@ def plot_ringing(prediction, *, after=None, ax=None):
     return ax
 
 
-SERIES_FILL = series(0).colour
-
-
 def _three(one):
     return one.value, one.low, one.high
 
 
-def _axes(ax):
+def _axes(ax, size_in=SMALL_IN):
+    """The Axes given, or a new figure's."""
     if ax is not None:
         return ax
     from matplotlib.figure import Figure
 
-    return Figure(figsize=(3.5, 2.2), layout="constrained").subplots()
+    return Figure(figsize=size_in, layout="constrained").subplots()
 
 
 def _spread(place, count, step=0.2):

@@ -47,6 +47,7 @@ def draw_overlay(
     um_per_px=None,
     crop=False,
     tall=0.5,
+    window=None,
     width_px=None,
     sentence=None,
     refusal=None,
@@ -67,6 +68,8 @@ def draw_overlay(
         Cut to the neighbourhood of the edge.
     tall : float
         Least height of a cut as a share of its width, and the other way about.
+    window : (int, int, int, int), optional
+        First row, first column, end row and end column to show, in place of a cut.
     width_px : int, optional
         Width of the picture that comes back; if not given, at least 1200 pixels by whole
         multiples and never smaller than the photograph.
@@ -83,7 +86,8 @@ def draw_overlay(
         RGB.
     """
     grey = np.asarray(getattr(picture, "grey", picture), dtype=np.float32)
-    canvas = _canvas(grey, _window(grey.shape, measurement, crop, tall), width_px, size)
+    window = window or _window(grey.shape, measurement, crop, tall)
+    canvas = _canvas(grey, window, width_px, size)
     um_per_px = um_per_px or getattr(measurement, "um_per_px", None)
     if measurement is not None and measurement.status == "refused":
         refusal = " ".join(reason.text for reason in measurement.reasons)

@@ -23,12 +23,12 @@ def interval_words(value, low, high):
     if low is None and high is None:
         return f"{value:.3g}", ""
     places = decimals(low if low is not None else value, high if high is not None else value, value)
-    shown = f"{value:.{places}f}"
+    shown = f"{value:z.{places}f}"
     if high is None:
-        return shown, f"{low:.{places}f} or more"
+        return shown, f"{low:z.{places}f} or more"
     if low is None:
-        return shown, f"{high:.{places}f} or less"
-    return shown, f"{low:.{places}f} to {high:.{places}f}"
+        return shown, f"{high:z.{places}f} or less"
+    return shown, f"{low:z.{places}f} to {high:z.{places}f}"
 
 
 def life_words(life):

@@ -2,10 +2,9 @@
 
 from dataclasses import dataclass
 
+from edgetest.errors import UnusableInput
+from edgetest.photo.follow import Followed, follow
 from edgetest.study.chop_looks import KINDS
-
-# A photograph framed again by hand: how far a chip may seem to move, and shrink.
-REACH_UM, LEAST_SHARE = 1500.0, 0.6
 
 
 @dataclass(frozen=True)
@@ -14,6 +13,7 @@ class Growth:
 
     `by` is "photographs" (each followed from one picture to the next), "counts" (one count
     less the other) or "no_look_before" (all that was found, for want of a look before).
+    `followed` are the places that were there before, with how much deeper they are.
     """
 
     blade: str
@@ -24,14 +24,14 @@ class Growth:
     chops: int
     by: str
     new_depth_um: tuple[float, ...] = ()
-    growth_um: tuple[float, ...] = ()
+    followed: tuple[Followed, ...] = ()
 
     def to_dict(self):
         """Plain values for JSON."""
         return {
             **vars(self),
             "new_depth_um": list(self.new_depth_um),
-            "growth_um": list(self.growth_um),
+            "followed": [one.to_dict() for one in self.followed],
         }
 
 
@@ -66,36 +66,30 @@ def _growth(before, after, kind):
         return Growth(after.blade, kind, count, 0, by="no_look_before",
                       new_depth_um=depths, **facts)  # fmt: skip
     if before.source == after.source == "photographs" and len(before.photos) == len(after.photos):
-        return _followed(before, after, kind, facts)
+        pairs = [
+            _pair(first.measurement, second.measurement, kind)
+            for first, second in zip(before.photos, after.photos, strict=True)
+        ]
+        if None not in pairs:
+            fresh = tuple(depth for depths, _ in pairs for depth in depths)
+            same = tuple(one for _, old in pairs for one in old)
+            return Growth(after.blade, kind, len(fresh), len(same), by="photographs",
+                          new_depth_um=fresh, followed=same, **facts)  # fmt: skip
     new = max(0, count - known[0])
     return Growth(after.blade, kind, new, count - new, by="counts", **facts)
 
 
-def _followed(before, after, kind, facts):
-    """Chips matched picture by picture, in the order of the log."""
-    fresh, grown = [], []
-    for first, second in zip(before.photos, after.photos, strict=True):
-        left = sorted(first.numbers[kind], key=lambda each: -each["depth_um"])
-        for each in sorted(second.numbers[kind], key=lambda each: -each["depth_um"]):
-            same = next((old for old in left if _same(old, each)), None)
-            if same is None:
-                fresh.append(each["depth_um"])
-            else:
-                left.remove(same)
-                grown.append(each["depth_um"] - same["depth_um"])
-    return Growth(
-        after.blade,
-        kind,
-        len(fresh),
-        len(grown),
-        by="photographs",
-        new_depth_um=tuple(fresh),
-        growth_um=tuple(grown),
-        **facts,
-    )
-
-
-def _same(old, new):
-    """Whether a chip may be the one of before: at its place and not much shallower."""
-    near = abs(old["position_um"] - new["position_um"]) <= REACH_UM
-    return near and new["depth_um"] >= LEAST_SHARE * old["depth_um"]
+def _pair(before, after, kind):
+    """Depths of what is new on the second picture, and what was followed; None where the two
+    cannot be laid together.
+    """
+    found = getattr(after, kind)
+    if not found or not (before.chips or before.rolls):
+        return [one.depth_um for one in found], []
+    try:
+        both = follow(before, after)
+    except UnusableInput:
+        return None
+    same = [one for one in getattr(both, kind) if one.before is not None and one.after is not None]
+    known = [one.after for one in same]
+    return [one.depth_um for one in found if one not in known], same
