@@ -7,7 +7,7 @@ enter through `log_life_se` alone. Ratios are of median lives: a mean on the log
 
 from dataclasses import replace
 from itertools import combinations
-from math import inf
+from math import exp, inf
 
 import numpy as np
 from scipy.special import ndtri
@@ -164,7 +164,7 @@ def _bounded_group(design, name, level):
 
 def _named_group(design, name, log_life, ends, level, method, sd):
     """Group from its log life and the ends of its interval."""
-    value, low, high = np.exp([log_life, *ends]).tolist()
+    value, low, high = _exp(log_life, *ends)
     blades = design.replicates.blades[name]
     return Group(
         treatment=name,
@@ -177,9 +177,14 @@ def _named_group(design, name, log_life, ends, level, method, sd):
     )
 
 
+def _exp(*logs):
+    """Values of logs; beyond what a float holds, an open end."""
+    return [exp(x) if x < 700 else inf for x in logs]
+
+
 def _ratio(found, level, family=SINGLE):
     """Ratio of lives with its interval, jointly over the family."""
-    value, low, high = np.exp([float(found.difference), *found.limits(level, family)]).tolist()
+    value, low, high = _exp(float(found.difference), *found.limits(level, family))
     df = float(found.df) if np.isfinite(found.df) else None
     names = {"range": ", adjusted for all pairs", "dunnett": ", adjusted for several groups"}
     adjusted = names.get(family.kind, names["dunnett"] if family.size > 1 else "")

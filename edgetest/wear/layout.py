@@ -234,13 +234,12 @@ def _control_variance(replicates, first, second):
     share = np.zeros(len(replicates.treatment))
     for name, sign in ((first, -1.0), (second, 1.0)):
         share[replicates.of(name)] = sign / replicates.of(name).sum()
-    # Blades of one block share one control run: their weights add before squaring.
-    return float(
-        sum(
-            share[rows].sum() ** 2 * replicates.control_se[rows][0] ** 2
-            for rows in (replicates.block == name for name in set(replicates.block.tolist()))
-        )
-    )
+    # Blades of one block share one control run: their weights add before squaring. A blade
+    # that ran in several blocks has none of its own, and its weight stands alone.
+    n = len(share)
+    block = np.arange(n) if replicates.block is None else replicates.block
+    rows = (block == name for name in np.unique(block))
+    return float(sum(share[r].sum() ** 2 * replicates.control_se[r][0] ** 2 for r in rows))
 
 
 SINGLE = Family("sidak", 1)

@@ -41,7 +41,7 @@ class MixedFit:
         variance = float(weights @ self.cov @ weights)
         slope = np.einsum("i,kij,j->k", weights, self.slopes, weights)
         spread = float(slope @ np.linalg.pinv(self.information) @ slope)
-        df = 2 * variance**2 / spread if spread > 0 else np.inf
+        df = max(2 * variance**2 / spread, 1.0) if spread > 0 else np.inf
         return contrast(float(weights @ self.effects), variance, df, level, "mixed model, REML")
 
     def to_dict(self):

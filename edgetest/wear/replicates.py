@@ -73,6 +73,8 @@ def gather(
     normalised = False
     if control is not None:
         table, normalised = _use_control(table, str(control), warnings)
+    if len(table["blade"]) == 0:
+        raise UnusableInput("no blade has a life", "log_life", "cut the blades to more stages")
     blades = {
         name: tuple(dict.fromkeys(table["blade"][table["treatment"] == name].tolist()))
         for name in dict.fromkeys(table["treatment"].tolist())
