@@ -156,11 +156,15 @@ def edge_blur(strip, place, sound):
     sums = np.bincount(which, weights=y.ravel(), minlength=edges.size + 1)[1:-1]
     full = counts > 5
     centre, mean = (edges[:-1] + 0.125)[full], sums[full] / counts[full]
-    fit = least_squares(
-        lambda p: p[1] + p[2] * ndtr((p[3] - centre) / np.exp(p[0])) - mean,
-        [np.log(1.5), 0.0, 1.0, 0.0],
-    )
-    blur = float(np.exp(fit.x[0]))
+
+    if centre.size < 8:
+        return np.inf, np.inf, np.inf
+
+    def residuals(p):
+        return p[1] + p[2] * ndtr((p[3] - centre) / np.exp(np.clip(p[0], -3, 6))) - mean
+
+    fit = least_squares(residuals, [np.log(1.5), 0.0, 1.0, 0.0], method="lm", max_nfev=200)
+    blur = float(np.exp(np.clip(fit.x[0], -3, 6)))
     far = np.abs(x) > 3 * blur + 2
     noise = 1.4826 * np.median(np.abs(y[far] - np.where(x[far] < 0, 1, 0))) if far.any() else 0.0
     rms = np.sqrt(2 * fit.cost / max(1, centre.size - 4))

@@ -235,14 +235,12 @@ def _fit_one(e, stretch, stretches, number, blur_px, spread, reach):
         np.array([stretch.low - 1, *np.log([0.5, 0.5, 0.3 * top, 0.9, 0.35])]),
         np.array([stretch.high + 1, *np.log([*(room + 0.5 * width), 6 * top, 9.0, 3.0])]),
     )
-    best = None
+    fits = []
     for p in (1.2, 3.0):
         start = np.array([stretch.peak, np.log(left), np.log(right), np.log(1.1 * top),
                           np.log(p), 0.0])  # fmt: skip
-        fit = _fit_shape(start, y, blurring, fine, sigma, bounds)
-        if best is None or fit[1] < best[1]:
-            best = fit
-    theta, cost, normal, heights = best
+        fits.append(_fit_shape(start, y, blurring, fine, sigma, bounds))
+    theta, cost, normal, heights = min(fits, key=lambda fit: fit[1])
     free = max(1, y.size / max(1.0, reach) - 6)
     excess = max(1.0, cost / free)
     cov = np.linalg.pinv(normal) * excess

@@ -26,7 +26,7 @@ class Followed:
 
     @property
     def word(self):
-        """ "new", "gone", "grown", "shrunk" or "same"."""
+        """How it fared: "new", "gone", "grown", "shrunk" or "same"."""
         if self.before is None:
             return "new"
         if self.after is None:
@@ -75,8 +75,8 @@ class Following:
     def summary(self):
         """What a maker reads out."""
         words = [one.word for one in (*self.chips, *self.rolls)]
-        parts = [f"{words.count(word)} {word}" for word in ("new", "grown", "same", "shrunk", "gone")
-                 if word in words]  # fmt: skip
+        order = ("new", "grown", "same", "shrunk", "gone")
+        parts = [f"{words.count(word)} {word}" for word in order if word in words]
         return f"{self.overlap_um / 1000:.2f} mm of edge on both: {', '.join(parts) or 'no damage'}"
 
 

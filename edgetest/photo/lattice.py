@@ -206,7 +206,8 @@ def fit_shape(values, x, pitch):
     best = least_squares(residuals, start, method="lm", max_nfev=120)
     width, blur = np.exp(np.clip(best.x[2:], low, high))
     scale = max(1.0, 2 * best.cost / max(1, y.size - 4))
-    variance = np.linalg.pinv(best.jac.T @ best.jac)[3, 3] * scale
+    jac = np.asarray(best.jac)
+    variance = np.linalg.pinv(jac.T @ jac)[3, 3] * scale
     blur_sd = float(blur * np.sqrt(variance)) if variance > 0 else np.inf
     return float(width), float(blur), blur_sd
 

@@ -54,14 +54,16 @@ def two_levels(small):
 
 
 def blade_mask(small, threshold, *, bright_blade=False):
-    """The largest region on the blade's side of the threshold, holes filled."""
+    """The largest region on the blade's side of the threshold, and the second's share of it."""
     calm = cv2.GaussianBlur(small, (0, 0), 1.0)
     mask = (calm > threshold if bright_blade else calm < threshold).astype(np.uint8)
     count, labels, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=4)
     if count < 2:
-        return None
+        return None, 0.0
+    areas = np.sort(stats[1:, cv2.CC_STAT_AREA])[::-1]
     largest = 1 + int(np.argmax(stats[1:, cv2.CC_STAT_AREA]))
-    return (labels == largest).astype(np.uint8)
+    second = float(areas[1] / areas[0]) if areas.size > 1 else 0.0
+    return (labels == largest).astype(np.uint8), second
 
 
 def outline_runs(mask):
@@ -198,7 +200,7 @@ def robust_curve(points, *, floor_px):
         calm[:] = True
     arc = np.concatenate([[0], np.cumsum(np.linalg.norm(np.diff(sample, axis=0), axis=1))])
     t = 2 * arc / arc[-1] - 1
-    fits = []
+    fits: list = []
     for degree in range(1, MAX_DEGREE + 1):
         fits.append(_fit_curve(sample, fits[-1][1] if fits else t, degree, calm, floor_px))
         scales = [fit[2] for fit in fits]

@@ -86,7 +86,8 @@ def _gls(design, y, sd, number):
     mean = np.bincount(number, weight * miss, count) / total
     within_df = max(1, y.size - count - 1)
     excess = max(1.0, float(np.sum(weight * (miss - mean[number]) ** 2) / within_df))
-    weight, total = weight / excess, total / excess
+    weight = weight / excess
+    total = np.bincount(number, weight, count)
     free = max(1, count - (design.shape[1] - 1))
     shift2 = _between(mean, 1 / total, free)
     pull = shift2 / (1 + shift2 * total)

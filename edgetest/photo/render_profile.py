@@ -166,7 +166,8 @@ def _fill(outline, rows, cols):
 def _truth(edge, depth, damage, um_per_px, turned_end):
     """Chips and rolls in µm, plain numbers."""
     length = edge[1]
-    chips, rolls = [], []
+    chips: list[dict] = []
+    rolls: list[dict] = []
     for item in damage:
         x = np.linspace(-1, 1, 4001)
         one = departure(x, item["shape"])

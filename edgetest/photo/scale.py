@@ -307,7 +307,8 @@ def _join(fits, families, pitch_um, um_per_px_in_file):
         warnings.append("lens_distortion")
     warnings += _pitch_doubts(um_per_px, relative, fits, um_per_px_in_file)
     return scale_of(um_per_px, relative, "ruling", lines_used=count,
-                  rotation_deg=first.rotation_deg, warnings=tuple(warnings), blur_px=families[0].blur_px,
+                  rotation_deg=first.rotation_deg, warnings=tuple(warnings),
+                  blur_px=families[0].blur_px,
                   axes=tuple(axes) if len(axes) == 2 else (),
                   distortion=fits[0].distortion, mark_every=fits[0].mark_every)  # fmt: skip
 

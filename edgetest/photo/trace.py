@@ -1,160 +1,221 @@
-"""From a rough path to first guesses: the band's mean profile, then its sides place by place."""
+"""An outline of the blade followed below a pixel, its smooth line, and its damage in pixels."""
 
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
 
-from edgetest.photo.straighten import Track, make_track, unroll
+from edgetest.photo.boundary import Strip, boundary, edge_blur, straighten
+from edgetest.photo.damage import (
+    LEAST_PX,
+    SLIGHT,
+    Stretch,
+    edge_spread,
+    find_departures,
+    size_departures,
+)
+from edgetest.photo.outline import (
+    choose_degree,
+    outline_runs,
+    robust_curve,
+    split_at_corners,
+    turned_away,
+)
 
 
 @dataclass(frozen=True)
-class Context:
-    """Mean profile across the band out to the picture's borders (pixels of the picture).
+class Trace:
+    """One outline followed below a pixel, with its departures in pixels."""
 
-    Attributes
-    ----------
-    x, profile, seen, spread : ndarray, shape (n,)
-        Distance from the path, median light there, share of the path that sees it, and
-        the median's standard error (neighbours over twenty pixels taken as one).
-    left, right : float or None
-        Half-level crossings on either side of the middle; None where there is none.
-    land, below, above : float
-        Levels of the land and of the ground left and right of it.
-    """
-
-    x: np.ndarray
-    profile: np.ndarray
-    seen: np.ndarray
-    left: float | None
-    right: float | None
-    land: float
-    below: float
-    above: float
-    spread: np.ndarray
+    strip: Strip
+    place: np.ndarray
+    line: np.ndarray
+    stretches: list[Stretch]
+    sizes: list[dict]
+    sound: np.ndarray
+    spread: float
+    blur: float
+    noise: float
+    at_border: bool
+    before_px: float  # of the edge before the first sample (a tip), and after the last
+    after_px: float
 
     @property
-    def certain(self):
-        """The land stands out from the scatter of the profile."""
-        middle = int(np.argmin(np.abs(self.x)))
-        return self.land - max(self.below, self.above) > 4 * self.spread[middle]
-
-
-def look_around(small, band):
-    """Context of a band on the reduced picture."""
-    factor = band.reduction
-    path = (band.centre_rc + 0.5) / factor - 0.5
-    # The land may cover only a part of the path: look where the response is strong.
-    strong = band.strength >= 0.5 * np.quantile(band.strength, 0.75)
-    track = make_track(path, small.shape, step_px=2.0)
-    major = 0 if band.upright else 1
-    nearest = np.clip(np.rint(track.centre_rc[:, major]).astype(int), 0, len(path) - 1)
-    keep = strong[nearest]
-    track = Track(track.s[keep], track.centre_rc[keep], track.normal_rc[keep])
-    strip = unroll(small, track, 0.75 * max(small.shape))
-    values = np.where(strip.weight > 0, strip.values, np.nan)
-    seen = strip.weight.mean(axis=0)
-    enough = seen > 0.2
-    values, x, seen = values[:, enough], strip.x[enough], seen[enough]
-    profile = np.nanmedian(values, axis=0)
-    off = np.nanmedian(np.abs(values - profile), axis=0)
-    spread = 1.86 * off / np.sqrt(np.maximum(seen * len(values) / 10, 1))
-    middle = int(np.argmin(np.abs(x)))
-    half = max(1, round(band.sigma_px / factor / 2))
-    land = float(np.median(profile[max(0, middle - half) : middle + half + 1]))
-    reach = round(3 * band.sigma_px / factor) + 8
-    left, below = _side(profile[: middle + 1][::-1], land, reach)
-    right, above = _side(profile[middle:], land, reach)
-    scale = float(factor)
-    return Context(
-        x=x * scale,
-        profile=profile,
-        seen=seen,
-        left=None if left is None else -left * scale,
-        right=None if right is None else right * scale,
-        land=land,
-        below=below,
-        above=above,
-        spread=spread,
-    )
-
-
-def _side(outward, land, reach):
-    """Distance to the half-level crossing and the ground's level, going outward."""
-    if outward.size < 3:
-        return None, land
-    ground = float(np.min(outward[: reach + 1]))
-    under = np.flatnonzero(outward < (land + ground) / 2)
-    if not under.size or under[0] == 0:
-        return None, ground
-    place = int(under[0])
-    drop = outward[place - 1] - outward[place]
-    part = (outward[place - 1] - (land + ground) / 2) / drop if drop > 0 else 0.5
-    after = outward[place : place + reach]
-    return place - 1 + float(part), float(np.min(after))
-
-
-@dataclass(frozen=True)
-class Sides:
-    """First guess of the band's sides: offsets from the strip's middle at its every block.
-
-    `usual` is the contrast of a good place (upper quartile: the land may cover only a
-    part of the path), `width` and `blur_px` are medians over good places.
-    """
-
-    left: np.ndarray
-    right: np.ndarray
-    land: np.ndarray
-    below: np.ndarray
-    above: np.ndarray
-    usual: float
-    width: float
-    blur_px: float
+    def length(self):
+        """Pixels of edge in the picture."""
+        return float(self.strip.arc[-1]) + self.before_px + self.after_px
 
     @property
-    def contrast(self):
-        """Land over the mean of both grounds."""
-        return self.land - (self.below + self.above) / 2
+    def damaged(self):
+        """Whether a departure stands well clear of the camera's sampling."""
+        return any(size["height"] > 1.0 for size in self.sizes)
 
 
-def trace_sides(strip, width_px):
-    """Half-level crossings of every block and the levels.
-
-    Parameters
-    ----------
-    strip : Strip
-        Band within it, middle near x = 0.
-    width_px : float
-        Rough width.
-
-    Returns
-    -------
-    Sides
-    """
-    smooth = cv2.GaussianBlur(strip.values, (0, 0), sigmaX=0.8, sigmaY=1.5)
-    middle = smooth.shape[1] // 2
-    core = max(1, round(0.25 * width_px))
-    land = np.median(smooth[:, middle - core : middle + core + 1], axis=1)
-    left, below = _crossings(smooth[:, middle::-1], land, width_px)
-    right, above = _crossings(smooth[:, middle:], land, width_px)
-    contrast = np.maximum(land - (below + above) / 2, 1e-6)
-    usual = float(np.quantile(contrast, 0.75))
-    good = contrast >= 0.5 * usual
-    steep = np.max(np.abs(np.diff(smooth, axis=1)), axis=1)[good] / contrast[good]
-    blur = float(np.clip(1 / (np.sqrt(2 * np.pi) * max(np.median(steep), 1e-3)), 0.6, 40))
-    width = float(np.median((left + right)[good]))
-    return Sides(-left, right, land, below, above, usual, width, blur)
+def find_traces(grey, mask, factor):
+    """The blade's outlines that are long enough to be its edge, followed and searched."""
+    pieces = []
+    for run in outline_runs(mask) if mask is not None else []:
+        pieces += split_at_corners(_smoothed(run))
+    pieces.sort(key=len, reverse=True)
+    least = max(40, 0.3 * len(pieces[0])) if pieces else 0
+    found = []
+    for piece in pieces[:3]:
+        if len(piece) >= least:
+            trace = _follow(grey, mask, piece, factor)
+            if trace is not None:
+                found.append(trace)
+    return found
 
 
-def _crossings(outward, land, width_px):
-    """Distance of the half-level crossing of every row, and the ground's level."""
-    start = min(outward.shape[1] - 2, max(2, round(0.75 * width_px)))
-    below = np.median(outward[:, start:], axis=1)
-    level = (land + below) / 2
-    under = outward < level[:, None]
-    under[:, -1] = True
-    place = np.maximum(np.argmax(under, axis=1), 1)
-    rows = np.arange(len(outward))
-    inner, outer = outward[rows, place - 1], outward[rows, place]
-    part = np.clip((inner - level) / np.maximum(inner - outer, 1e-9), 0, 1)
-    return place - 1 + part, below
+def _smoothed(run, reach=2):
+    """Outline of whole pixels with its staircase evened out."""
+    padded = np.pad(run, ((reach, reach), (0, 0)), mode="edge")
+    return sum(padded[k : k + len(run)] for k in range(2 * reach + 1)) / (2 * reach + 1)
+
+
+def _follow(grey, mask, piece, factor):
+    """One outline piece followed below a pixel; None where it is no smooth edge."""
+    if abs(piece[-1, 0] - piece[0, 0]) >= abs(piece[-1, 1] - piece[0, 1]):
+        piece = piece if piece[-1, 0] > piece[0, 0] else piece[::-1]
+    else:
+        piece = piece if piece[-1, 1] > piece[0, 1] else piece[::-1]
+    points = (piece + 0.5) * factor - 0.5
+    curve, t, distance = robust_curve(points, floor_px=0.25 * factor)
+    middle = 1.4826 * np.median(np.abs(distance))
+    if middle > 0.01 * len(points) * factor:
+        return None
+    towards = _towards_ground(mask, curve, t, factor)
+    # To the picture's border, but not past a corner of the blade.
+    rows, cols = grey.shape
+    size = np.array([cols, rows])
+    ends, to_tip = [], []
+    for value, end, way in ((t.min(), points[0], -1), (t.max(), points[-1], 1)):
+        at_border = (end < 4 * factor).any() or (size - end < 4 * factor + 1).any()
+        ends.append(value + way * 0.05 if at_border else value)
+        to_tip.append(0.0 if at_border else _reach(mask, curve, value, way, towards, factor))
+    strip, coarse = straighten(grey, curve, ends, (t, towards * distance), towards, factor=factor)
+    if strip.arc.size < 40:
+        return None
+    rough = np.full(strip.arc.size, True)
+    place = boundary(strip, coarse, 0.02)
+    blur, _, noise = edge_blur(strip, place, rough)
+    if not np.isfinite(blur) or blur > 0.25 * strip.arc.size:
+        return None
+    if noise > 0.02:
+        place = boundary(strip, coarse, noise)
+    return _search(strip, place, blur, noise, to_tip)
+
+
+def _reach(mask, curve, t, way, towards_ground, factor):
+    """Pixels along the curve from `t` to the tip, where the blade's thickness comes to nothing."""
+    along = np.arange(-30.0, 60.0)
+    at = t + way * factor * along / np.linalg.norm(curve.tangent(np.array([t])))
+    depth = np.arange(0.5, 60.0)[:, None, None]
+    inwards = -towards_ground * factor * curve.normal(at)
+    x, y = np.moveaxis(np.rint((curve.point(at) + depth * inwards + 0.5) / factor - 0.5), -1, 0)
+    x, y = x.astype(int), y.astype(int)
+    inside = (x >= 0) & (x < mask.shape[1]) & (y >= 0) & (y < mask.shape[0])
+    blade = inside & (mask[np.where(inside, y, 0), np.where(inside, x, 0)] > 0)
+    thickness = np.where(blade.all(axis=0), np.inf, np.argmin(blade, axis=0))
+    slim = np.flatnonzero((thickness > 3) & (thickness < 55) & (along < 40))
+    if slim.size < 6:
+        gone = np.flatnonzero(thickness[30:] == 0)
+        return factor * float(gone[0]) if gone.size else 0.0
+    slope, start = np.polyfit(along[slim], thickness[slim], 1)
+    return factor * float(np.clip(-start / slope, 0, 90)) if slope < 0 else 0.0
+
+
+def _towards_ground(mask, curve, t, factor):
+    """1 if the curve's normals point away from the blade, else -1."""
+    at = np.linspace(t.min(), t.max(), 101)
+    score = 0
+    for sign in (1, -1):
+        x, y = ((curve.point(at) + sign * 6 * factor * curve.normal(at) + 0.5) / factor - 0.5).T
+        inside = (x > 0) & (x < mask.shape[1] - 1) & (y > 0) & (y < mask.shape[0] - 1)
+        blade = mask[np.rint(y[inside]).astype(int), np.rint(x[inside]).astype(int)]
+        score += sign * (0.5 - blade.mean()) if blade.size else 0
+    return 1.0 if score > 0 else -1.0
+
+
+def _search(strip, place, blur, noise, to_tip):
+    """Smooth line and departures from it, in turns until the departures stand still."""
+    count = place.size
+    border = int(np.ceil(3 * blur)) + 2
+    inner = np.zeros(count, bool)
+    inner[border : count - border] = True
+    if inner.sum() < 40:
+        return None
+    sound = inner & ~turned_away(strip.arc, place)
+    stretches: list[Stretch] = []
+    if sound.sum() < 0.3 * count:
+        sound = inner.copy()
+    for turn in range(4):
+        # Before the damage is known, only a plain gain may bend the line.
+        line = _smooth_line(strip.arc, place, sound, gain=0.93 if turn else 0.6)
+        e = place - line
+        before = [(s.low, s.high) for s in stretches]
+        stretches = find_departures(e, sound, blur)
+        sound = inner.copy()
+        for stretch in stretches:
+            if abs(e[stretch.peak]) < min(2 * SLIGHT * (stretch.high - stretch.low), 3.0):
+                continue  # so shallow for its length that the line may be at fault: fit it again
+            pad = int(2 * blur + 0.25 * (stretch.high - stretch.low)) + 2
+            sound[max(0, stretch.low - pad) : stretch.high + pad] = False
+        if sound.sum() < 0.3 * count:
+            sound = inner.copy()
+            break
+        if [(s.low, s.high) for s in stretches] == before:
+            break
+    blur, _, noise = edge_blur(strip, place, sound)
+    spread, reach = edge_spread(e, sound)
+    kept = [s for s in stretches if s.low > border and s.high < count - border]
+    sizes = size_departures(e, kept, blur, spread, reach)
+    clear = [
+        size["height"] > max(LEAST_PX, 4 * spread, SLIGHT * size["length"])
+        and _opaque(strip, line, size, stretch, blur)
+        for stretch, size in zip(kept, sizes, strict=True)
+    ]
+    whole = [stretch for stretch, keep in zip(kept, clear, strict=True) if keep]
+    sizes = [size for size, keep in zip(sizes, clear, strict=True) if keep]
+    return Trace(strip, place, line, whole, sizes, sound, spread, blur, noise,
+                  len(kept) < len(stretches), *to_tip)  # fmt: skip
+
+
+def _smooth_line(arc, place, sound, *, gain):
+    """Robust polynomial through the sound samples, of no higher degree than they ask for."""
+    t = 2 * arc / arc[-1] - 1
+    group = max(1, arc.size // 500)
+    number = np.arange(arc.size) // group
+    held = np.bincount(number, sound)
+    full = held >= 0.6 * group
+    x = np.bincount(number, sound * t)[full] / held[full]
+    y = np.bincount(number, sound * place)[full] / held[full]
+    fits: list = []
+    scales: list = []
+    for degree in range(9):
+        basis = np.polynomial.legendre.legvander(x, degree)
+        trust = np.ones(x.size)
+        for turn in range(7):
+            weighed = basis * trust[:, None]
+            normal = weighed.T @ basis + 1e-9 * trust.sum() * np.eye(degree + 1)
+            coef = np.linalg.solve(normal, weighed.T @ y)
+            off = np.abs(y - basis @ coef)
+            scale = max(1.4826 * float(np.median(off)), 0.03)
+            if turn < 3:
+                trust = 1 / np.maximum(off, scale)
+            else:
+                trust = np.clip(1 - (off / (5 * scale)) ** 2, 0, None) ** 2 + 1e-6
+        fits.append(coef)
+        scales.append(scale)
+        if choose_degree(scales, gain=gain) + 2 < degree:
+            break
+    return np.polynomial.legendre.legval(t, fits[choose_degree(scales, gain=gain)])
+
+
+def _opaque(strip, line, size, stretch, blur):
+    """Whether a roll is as dark as the blade; a speck of dust on the edge lets light by."""
+    if stretch.sign < 0 or size["depth"] < 2.5 * blur or size["length"] < 4 * blur:
+        return True
+    offset = line[stretch.peak] + 0.45 * size["depth"] - strip.offsets[0]
+    row = int(np.clip(np.rint(offset), 1, len(strip.offsets) - 2))
+    near = slice(max(0, stretch.peak - 1), stretch.peak + 2)
+    return float(strip.cover[row - 1 : row + 2, near].mean()) > 0.8

@@ -5,8 +5,9 @@ from scipy.special import ndtr
 
 from edgetest.errors import UnusableInput
 from edgetest.photo.pitch import two_sided_t
-from edgetest.photo.ruling import levels, line_directions, strips
+from edgetest.photo.ruling import levels, line_directions
 from edgetest.photo.scale import checked, scale_of
+from edgetest.photo.strips import strips
 
 MIN_WIDTH_PX = 6.0
 
@@ -149,7 +150,7 @@ def _fit_sides(y, cross, sign, first):
         x, part = np.arange(low, high, dtype=float), y[low:high]
 
         def residuals(p, x=x, part=part, way=way):
-            step = ndtr(way * (x - p[0]) / np.exp(p[1]))
+            step = ndtr(way * (x - p[0]) / np.exp(np.clip(p[1], -3, 5)))
             off = x - p[0]
             return p[2] + (p[3] + p[4] * off) * step - part
 
@@ -159,8 +160,9 @@ def _fit_sides(y, cross, sign, first):
         rms = np.sqrt(2 * fit.cost / max(1, x.size - 5))
         if rms > 0.08 * lift or not low < fit.x[0] < high:
             return None
-        cov = np.linalg.pinv(fit.jac.T @ fit.jac) * rms**2
+        jac = np.asarray(fit.jac)
+        cov = np.linalg.pinv(jac.T @ jac) * rms**2
         sides.append(fit.x[0] + first)
-        blurs.append(float(np.exp(fit.x[1])))
+        blurs.append(float(np.exp(np.clip(fit.x[1], -3, 5))))
         noise.append(np.sqrt(max(cov[0, 0], 0)))
     return sides[0], sides[1], float(np.mean(blurs)), float(np.hypot(*noise))
