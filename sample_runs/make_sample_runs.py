@@ -20,6 +20,7 @@ from edgetest.photo.render_ruling import render_ruling
 sys.path.insert(0, str(Path(__file__).parent))
 
 from make_hatchet_run import make_hatchet_run
+from make_plough_disc_run import make_plough_disc_run
 
 ROPE_SEED = 20261125
 UM_PER_PX = 0.4
@@ -172,6 +173,7 @@ def main(folder):
     """Make every run below `folder`; study.toml files are kept by hand and stay."""
     make_rope_run(folder / "billhook_temper_study")
     make_hatchet_run(folder / "camp_hatchet_study")
+    make_plough_disc_run(folder / "plough_disc_study")
 
 
 if __name__ == "__main__":

@@ -99,7 +99,7 @@ def steel_verdict(
     Raises
     ------
     UnusableInput
-        If no criterion is in use, or the piece asked about has no evidence.
+        If no criterion is in use, or all evidence is on other pieces than the one asked about.
 
     References
     ----------
@@ -199,8 +199,8 @@ def _focus(life, damage, hardness, piece):
         kinds.append([p.piece for p in hardness.pieces])
     known = list(dict.fromkeys(name for names in kinds for name in names))
     if piece is not None:
-        if piece not in known:
-            mend = f"known are {', '.join(known)}" if known else "add evidence first"
+        if known and piece not in known:
+            mend = f"known are {', '.join(known)}"
             raise UnusableInput(f"piece {piece!r} has no evidence", "piece", mend)
         return piece
     if kinds and all(len(names) > 1 for names in kinds):
