@@ -41,8 +41,9 @@ class AngleShare:
         if not self.matters:
             return ""
         text = (
-            f"The edges differ: {self.first_deg:.1f}° and {self.second_deg:.1f}° included. At equal "
-            f"worn volume a cut, that alone makes the life {self.factor.summary()} times as long"
+            f"The edges differ: {self.first_deg:.1f}° and {self.second_deg:.1f}° included. At "
+            "equal worn volume a cut, that alone makes the life "
+            f"{self.factor.summary()} times as long"
         )
         return f"{text}; {self.left_over:.2f} is left over." if self.left_over else f"{text}."
 
