@@ -217,7 +217,7 @@ def plot_chops(result, *, ax=None, title="Chops to sever", size_in=SMALL_IN, leg
     ax.set_xticks(range(len(boards)), [_board_words(result, board) for board in boards])
     ax.set(ylabel="chops per 100 cm²", xlim=(-0.6, len(boards) - 0.4))
     room = 0.13 * len(names) if legend else 0.0
-    ax.set_ylim(0, (1.06 + room) * max(ax.get_ylim()[1], 1e-9))
+    ax.set_ylim(0, (1.12 + room) * max(ax.get_ylim()[1], 1e-9))
     ax.set_title(title)
     if legend:
         ax.legend(loc="upper left", borderaxespad=0.1, handlelength=1.2, labelspacing=0.25)
@@ -243,7 +243,8 @@ def plot_depths(result, *, ax=None, title="Depth of one chop", size_in=SMALL_IN)
         ax.plot(x, line.fresh_mm.value * kept ** (x / 100), color=style.colour, ls=style.line)
         ax.plot([], [], marker=style.marker, color=style.colour, ls=style.line,
                 label=_name(result, name))  # fmt: skip
-    ax.set(xlabel="chops made before", ylabel="depth (mm)", ylim=(0, None), xlim=(-2, None))
+    ax.set(xlabel="chops made before", ylabel="depth (mm)", xlim=(-2, None))
+    ax.set_ylim(0, 1.05 * max((chop.depth_mm for chop in result.chops), default=1.0))
     ax.set_title(title)
     ax.legend(loc="lower left", borderaxespad=0.1, labelspacing=0.25)
     return ax

@@ -220,11 +220,12 @@ def _edge_sentences(result, blade):
     what = _counted(chips.new, "new chip")
     if rolls is not None:
         what += f" and {_counted(rolls.new, 'new roll')}"
+    by_eye = result.look(blade, "after").source == "log"
     seen = not chips.new and bound
     tail = f" Seeing no chip there still allows {bound:.2g} per 100 mm." if seen else ""
     yield (
         f"After {chips.chops} chops: {what} on {chips.edge_length_mm:.0f} mm of edge"
-        f"{' (counted by eye)' if chips.by == 'counts' else ''}.{tail}"
+        f"{' (counted by eye)' if by_eye else ''}.{tail}"
     )
 
 

@@ -11,8 +11,9 @@ from edgetest.study.chop_looks import KINDS
 class Growth:
     """Chips or rolls of one blade that are new since before the test.
 
-    `by` is "photographs" (each followed from one picture to the next), "counts" (one count
-    less the other) or "no_look_before" (all that was found, for want of a look before).
+    `by` is "photographs" (each followed from one picture to the next), "same_frame" (the same,
+    the two pictures taken to show the same stretch), "counts" (one count less the other) or
+    "no_look_before" (all that was found, for want of a look before).
     `followed` are the places that were there before, with how much deeper they are.
     """
 
@@ -71,25 +72,31 @@ def _growth(before, after, kind):
             for first, second in zip(before.photos, after.photos, strict=True)
         ]
         if None not in pairs:
-            fresh = tuple(depth for depths, _ in pairs for depth in depths)
-            same = tuple(one for _, old in pairs for one in old)
-            return Growth(after.blade, kind, len(fresh), len(same), by="photographs",
+            fresh = tuple(depth for depths, _, _ in pairs for depth in depths)
+            same = tuple(one for _, old, _ in pairs for one in old)
+            by = "photographs" if all(laid for _, _, laid in pairs) else "same_frame"
+            return Growth(after.blade, kind, len(fresh), len(same), by=by,
                           new_depth_um=fresh, followed=same, **facts)  # fmt: skip
     new = max(0, count - known[0])
     return Growth(after.blade, kind, new, count - new, by="counts", **facts)
 
 
 def _pair(before, after, kind):
-    """Depths of what is new on the second picture, and what was followed; None where the two
-    cannot be laid together.
+    """Depths of what is new on the second picture, what was followed, and whether the two could
+    be laid together; None where they do not show the same edge.
     """
     found = getattr(after, kind)
     if not found or not (before.chips or before.rolls):
-        return [one.depth_um for one in found], []
+        return [one.depth_um for one in found], [], True
+    laid = True
     try:
         both = follow(before, after)
-    except UnusableInput:
-        return None
+    except UnusableInput:  # too little damage in common to find the shift
+        laid = False
+        try:
+            both = follow(before, after, shift_um=0.0)
+        except UnusableInput:
+            return None
     same = [one for one in getattr(both, kind) if one.before is not None and one.after is not None]
     known = [one.after for one in same]
-    return [one.depth_um for one in found if one not in known], same
+    return [one.depth_um for one in found if one not in known], same, laid
