@@ -11,6 +11,7 @@ from scipy.special import stdtr
 
 from edgetest.errors import UnusableInput
 from edgetest.wear.compare import compare_lives
+from edgetest.wear.curve import fit_study
 from edgetest.wear.history import learn_scatter
 
 SIX = np.log([410.0, 455.0, 432.0, 540.0, 590.0, 561.0])
@@ -339,3 +340,35 @@ def test_result_is_plain_json_with_the_agreed_keys():
 def test_unusable_input_is_named(options, message):
     with pytest.raises(UnusableInput, match=message):
         compare(**options)
+
+
+def study(scale=1.0, copies=1):
+    """Six blades read at two stations, fitted and compared; copies of readings as stations."""
+    rng = np.random.default_rng(12)
+    cuts = np.array([0, 5, 10, 20, 40, 80, 160, 320])
+    rows = []
+    for i, life in enumerate([250, 290, 270, 330, 390, 350]):
+        for station in range(2):
+            width = np.sqrt(1 + 99 * cuts / life) * np.exp(0.05 * rng.standard_normal(len(cuts)))
+            for copy in range(copies):
+                name = f"{station}.{copy}"
+                rows += [(str(i), c, scale * w, name) for c, w in zip(cuts, width, strict=True)]
+    blade, at, value, station = zip(*rows, strict=True)
+    fit = fit_study(blade, at, value, station=station, limit=10.0 * scale, power=2.0)
+    lives = [c.life for c in fit.blades]
+    return compare_lives(
+        [c.blade for c in fit.blades],
+        list("AAABBB"),
+        [x.log_life for x in lives],
+        [x.log_life_se for x in lives],
+    )
+
+
+def test_doubling_the_scale_of_all_photographs_leaves_the_ratio():
+    assert_allclose(numbers(study(scale=2.0)), numbers(study()), rtol=1e-6)
+
+
+def test_readings_copied_as_stations_do_not_narrow_the_ratio():
+    once, thrice = study(), study(copies=3)
+    width = [np.log(x.ratio.high / x.ratio.low) for x in (once, thrice)]
+    assert_allclose(width[1], width[0], rtol=0.02)
