@@ -10,7 +10,7 @@ from edgetest.photo.outline import blade_mask, shrink, two_levels
 from edgetest.photo.quality import Reason
 from edgetest.photo.trace import find_traces
 
-PARTING = 0.8  # share of the grey values' variance that two levels explain in a silhouette
+PARTING = 0.77  # share of the grey values' variance that two levels explain in a silhouette
 SECOND_REGION = 0.35  # second largest dark region over the largest
 LEAST_SNR = 5.0
 

@@ -46,8 +46,8 @@ class Trace:
 
     @property
     def damaged(self):
-        """Whether a departure stands well clear of the camera's sampling."""
-        return any(size["height"] > 1.0 for size in self.sizes)
+        """How many departures stand well clear of the camera's sampling."""
+        return sum(size["height"] > 1.0 for size in self.sizes)
 
 
 def find_traces(grey, mask, factor):
