@@ -13,6 +13,7 @@ from edgetest.photo.smooth import local_line, runs
 
 MODEL_U_PX = 0.004  # pixels, interpolation and rounding differ from the model by this much
 TONE_U_PX = 0.05  # at a blur of 1.3 px, where the tone curve had to be assumed
+STRUCTURE_U = 0.8  # blurs of width error for a misfit that neighbours share; by simulation
 DRAWN, SATURATED_DRAWN = 1.5, 2.5
 SATURATED_U = 0.06  # of the blur; found by simulation with lands uneven by up to 5 %
 DETREND_PX = 14.0  # along the edge; slower changes are taken for the edge's own
@@ -33,8 +34,19 @@ class MeanWidth:
     sd_px: float
 
 
-def mean_width(width, used, block, blur_px, *, shared_u_px=0.0, tone_known=True, saturated=False):
-    """Mean of the width along the edge from its first to its last used place.
+def mean_width(
+    width,
+    used,
+    block,
+    blur_px,
+    *,
+    shared_u_px=0.0,
+    structure=0.0,
+    shown=None,
+    tone_known=True,
+    saturated=False,
+):
+    """Mean of the width along the edge that the picture shows.
 
     Parameters
     ----------
@@ -46,6 +58,10 @@ def mean_width(width, used, block, blur_px, *, shared_u_px=0.0, tone_known=True,
     blur_px : float
     shared_u_px : float
         Standard error through the blur and land level that all places share.
+    structure : float
+        Misfit that neighbours share, relative to the contrast.
+    shown : ndarray of bool, shape (n,), optional
+        Places where the picture shows the edge, measured or not.
     tone_known : bool
     saturated : bool
         The land's level comes from the flanks: add what an uneven land does to it.
@@ -54,7 +70,7 @@ def mean_width(width, used, block, blur_px, *, shared_u_px=0.0, tone_known=True,
     -------
     MeanWidth
     """
-    places = np.flatnonzero(used)
+    places = np.flatnonzero(used if shown is None else used | shown)
     first, last = places[0], places[-1] + 1
     width, used = width[first:last], used[first:last]
     index = np.arange(width.size)
@@ -71,7 +87,9 @@ def mean_width(width, used, block, blur_px, *, shared_u_px=0.0, tone_known=True,
     scatter = np.sqrt(variance / (count * share))
     slow = max(float(np.var(filled[used])) - variance, 0.0)
     gaps = _gap_uncertainty(filled, used, slow, variance)
-    model = MODEL_U_PX if tone_known else np.hypot(MODEL_U_PX, TONE_U_PX * blur_px / 1.3)
+    model = np.hypot(MODEL_U_PX, STRUCTURE_U * structure * blur_px)
+    if not tone_known:
+        model = np.hypot(model, TONE_U_PX * blur_px / 1.3)
     # Straightening draws the noise out over a pixel or two, so it is not white.
     shared = (SATURATED_DRAWN if saturated else DRAWN) * shared_u_px
     if saturated:

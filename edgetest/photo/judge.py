@@ -115,7 +115,7 @@ def judge(context, sides, used, band, dark):
     steady = narrow or _steady(sides, used)
     if (
         misfit > 0.15
-        or _structure(sides, used) > MOST_STRUCTURE
+        or structure(sides, used) > MOST_STRUCTURE
         or share < LEAST_SHARE
         or not steady
     ):
@@ -131,7 +131,7 @@ def _grounds(context):
     return max(*against, 1e-9), min(against)
 
 
-def _structure(sides, used):
+def structure(sides, used):
     """Misfit that goes on from place to place, relative to the contrast; noise does not."""
     residual = sides.residual[: len(used)]
     pairs = used[1:] & used[:-1]

@@ -7,7 +7,7 @@ from edgetest.photo.apex_damage import find_chips
 from edgetest.photo.band import find_band, reduce, ridges
 from edgetest.photo.context import look_around
 from edgetest.photo.interval import TONE_U_PX, mean_width
-from edgetest.photo.judge import SECOND_BAND, bands_beside, judge
+from edgetest.photo.judge import SECOND_BAND, bands_beside, judge, structure
 from edgetest.photo.narrow import narrow_width, pool_profile
 from edgetest.photo.quality import refusal, warning
 from edgetest.photo.sides import fit_sides
@@ -185,6 +185,8 @@ def _summed_up(sides, used, chips, context, scale, tone_known, overlay):
         sides.block,
         blur,
         shared_u_px=sides.shared_u_px,
+        structure=structure(sides, used),
+        shown=sides.contrast > 0.5 * np.quantile(sides.contrast[used], 0.5),
         tone_known=tone_known,
         saturated=sides.saturated,
     )
