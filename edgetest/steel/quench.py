@@ -205,7 +205,9 @@ class QuenchResponse:
         said = {
             "air": "Hardens in still air.",
             "oil": "Hardens in oil.",
-            "water": "Hardens in water only.",
+            "water": "Hardens in water only."
+            if {"oil", "air"} & set(self.probability_hard)
+            else "Hardens in water; slower quenches were not tried.",
             "none": f"Stays below {self.hard_hrc:g} HRC in every quench tried.",
             "unclear": f"Too near {self.hard_hrc:g} HRC to call.",
         }[self.hardens_in]
