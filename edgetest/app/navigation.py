@@ -18,6 +18,9 @@ PAGES = {
     "Answer": [
         ("Wear curves", "wear_curves", "wear-curves", ":material/show_chart:"),
         ("Comparison", "comparison", "comparison", ":material/balance:"),
+        ("Chopper", "chopping", "chopper", ":material/carpenter:"),
+        ("Verdict", "verdict", "verdict", ":material/gavel:"),
+        ("Case and grind", "case", "case", ":material/layers:"),
         ("Document", "document", "document", ":material/description:"),
     ],
     "Shop": [

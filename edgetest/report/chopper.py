@@ -268,25 +268,61 @@ def _pictures_section(result, blade, pictures):
 
 
 def _edge_blocks(result, blade, pictures):
-    """The edge before and after, what was found marked on it."""
-    before, after = result.look(blade, "before"), result.look(blade, "after")
-    shots = [look for look in (before, after) if look is not None and look.photos]
+    """The edge before and after as figures, and where the chips were seen."""
+    blocks = []
+    for number, (caption, jpeg) in enumerate(edge_pictures(result, blade), 1):
+        pictures[f"edge_{number}.jpg"] = jpeg
+        blocks.append(figure(f"edge_{number}.jpg", f"Side view of the edge. {caption}", caption))
+    after = result.look(blade, "after")
+    words = _source_words(result, after) if blocks and after is not None else ""
+    return [*blocks, text(words)] if words else blocks
+
+
+def edge_pictures(result, blade):
+    """One stretch of the edge before and after, what was found marked on it.
+
+    Returns
+    -------
+    list of (str, bytes)
+        Caption and JPEG, of the stretch that shows most damage afterwards.
+    """
+    looks = [result.look(blade, when) for when in ("before", "after")]
+    shots = [look for look in looks if look is not None and look.photos]
     if not shots:
         return []
     place = _telling(shots[-1])
     stretch = _stretch(shots[-1].photos[place])
-    blocks = []
+    shown = []
     for look in shots:
-        if place >= len(look.photos):
-            continue
-        photo = look.photos[place]
-        file = f"edge_{look.when}.jpg"
-        pictures[file] = _edge_jpeg(photo, stretch)
-        when = "Before the test" if look.when == "before" else f"After {look.chops} chops"
-        caption = f"{when}: {_found_words(photo)}"
-        blocks.append(figure(file, f"Side view of the edge. {caption}", caption))
-    words = _source_words(result, shots[-1])
-    return [*blocks, text(words)] if words else blocks
+        if place < len(look.photos):
+            photo = look.photos[place]
+            when = "Before the test" if look.when == "before" else f"After {look.chops} chops"
+            shown.append((f"{when}: {_found_words(photo)}", _edge_jpeg(photo, stretch)))
+    return shown
+
+
+def look_rows(result, blade):
+    """Every look at a tool's edge: what the eye counted, what the photographs show, which is used.
+
+    Returns
+    -------
+    list of dict
+    """
+    return [
+        {
+            "when": look.when,
+            "chops": look.chops,
+            "chips by eye": look.counted["chips"],
+            "rolls by eye": look.counted["rolls"],
+            "photographs": len(look.measured) or None,
+            "chips in photographs": len(look.seen("chips")) if look.measured else None,
+            "rolls in photographs": len(look.seen("rolls")) if look.measured else None,
+            "deepest, µm": max((x["depth_um"] for x in look.seen("chips")), default=None),
+            "used": look.source or "neither",
+        }
+        for look in result.looks
+        if look.blade == blade
+    ]
 
 
 def _telling(look):
@@ -492,8 +528,7 @@ def _shown(one, unit, units):
 
 def _last_columns(result, blade, settings):
     """Trials, what was not tested, care: side by side."""
-    trials = [one for one in result.report.trials if one.trial.blade == blade]
-    rows = [(one.title[:1].upper() + one.title[1:], _trial_words(one)) for one in trials]
+    rows = trial_rows(result, blade)
     limit = next((row["text"] for row in result.limit if row["blade"] == blade), "")
     rows.append(("Protocol's limit", limit))
     left = [section("Tried", facts(rows, narrow=True))] if any(w for _, w in rows) else []
@@ -509,6 +544,12 @@ def _last_columns(result, blade, settings):
     )
     cautions = [*SAFETY, *settings.care, *([settings.note] if settings.note else [])]
     return columns(left, [section("Care and cautions", bullets(cautions))], widths=[1.15, 1.0])
+
+
+def trial_rows(result, blade):
+    """Trials of a tool and how they ended, as (what, how)."""
+    mine = [one for one in result.report.trials if one.trial.blade == blade]
+    return [(one.title[:1].upper() + one.title[1:], _trial_words(one)) for one in mine]
 
 
 def _trial_words(one):

@@ -1,0 +1,262 @@
+"""Page: a chop test, from the strokes to the sheet for the customer."""
+
+import tempfile
+from pathlib import Path
+
+import pandas as pd
+import streamlit as st
+
+from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.links import link
+from edgetest.app.workspace import heading, opened, show_fault, stamp
+from edgetest.errors import UnusableInput
+from edgetest.report.chop_figures import (
+    plot_balance,
+    plot_chops,
+    plot_depths,
+    plot_kick,
+    plot_ringing,
+)
+from edgetest.report.chopper import (
+    answer_sentences,
+    build_sheets,
+    edge_pictures,
+    figure_rows,
+    look_rows,
+    trial_rows,
+)
+
+MIME = {"pdf": "application/pdf", "html": "text/html"}
+WIDE_IN = (6.4, 3.0)
+
+
+def show():
+    """The page."""
+    heading("Chopper", "Does it chop, what does that do to its edge, and how does it swing?")
+    source = opened()
+    if not _has_chops(source):
+        st.info(
+            "This study has no chop test. Make a study with the protocol *Billet chop*, or put a"
+            " chops.csv into its folder; the guide's chapter *Choppers* shows how."
+        )
+        link("study", "Make a study")
+        return
+    try:
+        result = _result(str(source.path), stamp(source.path))
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    blade = _blade(result)
+    first, *more = answer_sentences(result, blade)
+    st.markdown(f"#### {unbroken(first)}")
+    for sentence in more:
+        st.markdown(unbroken(sentence))
+    name = f"{Path(source.path).name}_{blade}"
+    part = st.segmented_control(
+        "Show", list(PARTS), default="In numbers", required=True, key="chopper.part"
+    )
+    PARTS[part](source, result, blade, name)
+
+
+def _has_chops(source):
+    """Whether there is anything for the page: rows of chopping, handling or a shape."""
+    rows = source.chops is not None and any(not row.waiting for row in source.chops.rows)
+    return rows or bool(source.study.handling or source.study.outline)
+
+
+@st.cache_resource(max_entries=6, show_spinner="Reading the chop test")
+def _result(folder, version):
+    from edgetest.study.chopping import analyse_chops, open_chops
+
+    return analyse_chops(open_chops(folder))
+
+
+def _blade(result):
+    """The tool to look at; the customer's first."""
+    names = list(dict.fromkeys([*result.subjects, *result.blades]))
+    titles = {name: result.study.blade(name).title for name in names}
+    return st.selectbox(
+        "Tool", names, key="chopper.blade",
+        format_func=lambda name: f"{name}: {titles[name]}" if titles[name] else name,
+    )  # fmt: skip
+
+
+def _numbers(source, result, blade, name):
+    """Every figure of the tool with its interval."""
+    rows = figure_rows(result, blade)
+    if rows:
+        level = f"{100 * result.report.level:g} % interval"
+        table = pd.DataFrame(rows, columns=["figure", "value", level])
+        st.dataframe(table, hide_index=True, height="content")
+        table_downloads(frame_records(table), f"{name}_figures", what="figures")
+    _doubts(result, blade)
+
+
+def _chops(source, result, blade, name):
+    """Strokes and depths of all tools."""
+    if not result.pieces and result.report.depths is None:
+        st.info("No piece was severed and too few single chops were measured.")
+    if result.pieces:
+        words = {"in_turn": "All tools took turns on each board.",
+                 "not_in_turn": "The tools did not take turns.", "single": ""}  # fmt: skip
+        st.markdown(words[result.design])
+        plot = plot_chops(result, size_in=WIDE_IN)
+        alt = "Chops per 100 cm² of each severed piece. " + result.report.counts.summary()
+        show_figure(plot.figure, f"{name}_chops", alt=alt, least_px=420)
+        for ratio in result.report.counts.ratios:
+            st.markdown(f"- {unbroken(ratio.summary())}")
+    if result.report.depths is not None:
+        plot = plot_depths(result, size_in=WIDE_IN)
+        alt = "Depth of single chops. " + result.report.depths.summary()
+        show_figure(plot.figure, f"{name}_depths", alt=alt, least_px=420)
+
+
+def _edge(source, result, blade, name):
+    """The edge before and after, and every look at it from both sources."""
+    rows = look_rows(result, blade)
+    if not rows:
+        st.info("Nobody looked at this edge: write rows of the kind inspection into chops.csv.")
+        return
+    shown = _edge_pictures(str(source.path), stamp(source.path), blade, result)
+    for column, (caption, jpeg) in zip(st.columns(max(len(shown), 1)), shown, strict=False):
+        column.image(jpeg, caption=caption, width="stretch")
+    table = pd.DataFrame(rows)
+    st.dataframe(table, hide_index=True)
+    table_downloads(frame_records(table), f"{name}_looks", what="looks")
+    for row in result.limit:
+        if row["blade"] == blade:
+            st.markdown(unbroken(row["text"][:1].upper() + row["text"][1:] + "."))
+
+
+@st.cache_data(max_entries=12, show_spinner=False)
+def _edge_pictures(folder, version, blade, _result):
+    return edge_pictures(_result, blade)
+
+
+def _swing(source, result, blade, name):
+    """The tool to scale, its kick and how it rings."""
+    tool = result.tool(blade)
+    if tool is None:
+        st.info(
+            f"Neither swung nor drawn: write [handling.{blade}] or [outline.{blade}] into"
+            " study.toml; the guide's chapter *Choppers* shows how."
+        )
+        return
+    show_figure(
+        plot_balance(result, blade).figure, f"{name}_balance",
+        alt=f"The tool to scale. {tool.summary()}", least_px=560,
+    )  # fmt: skip
+    left, right = st.columns(2)
+    with left:
+        alt = "Kick at the grip against the place of the blow; none at the percussion centre."
+        show_figure(plot_kick(tool).figure, f"{name}_kick", alt=alt, least_px=320)
+    if tool.predicted is not None:
+        with right:
+            alt = f"First bending modes. {tool.predicted.summary()}"
+            show_figure(
+                plot_ringing(tool.predicted).figure, f"{name}_ringing", alt=alt, least_px=320
+            )
+    if tool.compared is not None:
+        st.markdown("**Measured beside predicted from the shape**")
+        st.dataframe(tool.compared.to_frame(), hide_index=True)
+
+
+def _thinner(source, result, blade, name):
+    """What a thinner tip would do, before it is ground."""
+    shape = result.outlines.get(blade)
+    if shape is None or blade not in result.handling:
+        st.info(f"This wants the tool's shape: write [outline.{blade}] into study.toml.")
+        return
+    first, last = float(shape.x_mm[0]), float(shape.x_mm[-1])
+    kept = next((x for x in result.changes if x.blade == blade), None)
+    left, right = st.columns(2)
+    from_mm = left.number_input(
+        "Taper begins, mm from the butt", first, last - 1, kept.from_mm if kept else last / 2,
+        step=5.0, key=f"chopper.from.{blade}",
+    )  # fmt: skip
+    tip = float(shape.thickness_mm[-1])
+    tip_mm = right.number_input(
+        "Thickness at the tip, mm", 0.0, tip, kept.tip_mm if kept else tip / 2, step=0.1,
+        key=f"chopper.tip.{blade}",
+    )  # fmt: skip
+    try:
+        change = _change(str(source.path), stamp(source.path), blade, from_mm, tip_mm, result)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    st.markdown(unbroken(change.summary()) + ".")
+    plot = plot_ringing(change.before, after=change.after)
+    alt = "First bending modes as it is, and dashed with the thinner tip."
+    show_figure(plot.figure, f"{name}_thinner", alt=alt, least_px=320)
+    st.dataframe(change.compared.to_frame(), hide_index=True)
+
+
+@st.cache_resource(max_entries=32, show_spinner=False)
+def _change(folder, version, blade, from_mm, tip_mm, _result):
+    from edgetest.study.chopping import try_thinner
+
+    return try_thinner(_result, blade, from_mm, tip_mm)
+
+
+def _doubts(result, blade):
+    """Trials, what was not tested, and what to bear in mind."""
+    rows = trial_rows(result, blade)
+    if rows:
+        st.subheader("Tried")
+        for words, outcome in rows:
+            st.markdown(f"- **{words}**: {outcome}")
+    if result.report.not_tested:
+        st.markdown(f"Not tested: {', '.join(result.report.not_tested)}.")
+    st.subheader("What to bear in mind")
+    for warning in result.warnings:
+        st.markdown(f"- {unbroken(warning['text'])}")
+
+
+def _sheet(source, result, blade, name):
+    """One page for the customer, to look at and to take away."""
+    left, right = st.columns(2)
+    paper = left.segmented_control(
+        "Paper", ["a4", "us-letter"], default="a4", required=True, key="chopper.paper",
+        format_func={"a4": "A4", "us-letter": "Letter"}.get,
+    )  # fmt: skip
+    units = right.segmented_control(
+        "Lengths and masses in", ["metric", "inch", "both"], default="metric", required=True,
+        key="chopper.units",
+    )  # fmt: skip
+    if st.button("Write the sheet", type="primary", key="chopper.write"):
+        st.session_state["chopper.wanted"] = (str(source.path), blade)
+    if st.session_state.get("chopper.wanted") != (str(source.path), blade):
+        return
+    try:
+        files = _written(str(source.path), stamp(source.path), blade, paper, units, result)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    with st.container(horizontal=True):
+        for file, data in files.items():
+            kind = file.rpartition(".")[2]
+            st.download_button(
+                f"Download {kind.upper()}", data, file, MIME[kind], key=f"chopper.{kind}",
+                type="primary" if kind == "pdf" else "secondary", icon=":material/download:",
+                on_click="ignore",
+            )  # fmt: skip
+    page = next(data for file, data in files.items() if file.endswith(".html"))
+    st.iframe(page.decode("utf-8"), height=900)
+
+
+@st.cache_data(max_entries=6, show_spinner="Writing the sheet")
+def _written(folder, version, blade, paper, units, _result):
+    """The sheet's files by name, as bytes."""
+    with tempfile.TemporaryDirectory() as place:
+        files = build_sheets(_result, place, blade=blade, paper=paper, units=units)
+        return {file.name: file.read_bytes() for file in files}
+
+
+PARTS = {
+    "In numbers": _numbers,
+    "Chops": _chops,
+    "Edge": _edge,
+    "Swing": _swing,
+    "Thinner tip": _thinner,
+    "Sheet": _sheet,
+}
