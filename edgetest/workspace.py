@@ -1,7 +1,7 @@
 """A folder of studies on disk: list, load, make, save, and copy the sample runs."""
 
 import shutil
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -28,6 +28,7 @@ HEADER = """\
 
 __all__ = [
     "StudyEntry",
+    "change_study",
     "copy_protocol",
     "copy_sample_run",
     "list_studies",
@@ -92,6 +93,18 @@ def save_study(study: Study, folder: str | Path | None = None) -> Path:
     folder = Path(folder) if folder is not None else study.folder
     with locked(folder):
         return write_atomic(folder / STUDY_FILE, tomli_w.dumps(study.to_toml_dict()))
+
+
+def change_study(folder: str | Path, change: Callable[[Study], Study]) -> Study:
+    """Read a study anew, change it and save it under one lock, so that two writers lose nothing.
+
+    `change` takes the study as it stands on disk now; what it raises leaves the file alone.
+    """
+    folder = Path(folder)
+    with locked(folder):
+        study = change(load_study(folder))
+        write_atomic(folder / STUDY_FILE, tomli_w.dumps(study.to_toml_dict()))
+    return load_study(folder)
 
 
 def save_protocol(data: Mapping[str, Any], folder: str | Path) -> Path:
