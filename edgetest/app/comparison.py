@@ -3,11 +3,12 @@
 import pandas as pd
 import streamlit as st
 
-from edgetest.app.downloads import frame_records, show_figure, table_downloads
+from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.links import link
 from edgetest.app.measuring import answer
 from edgetest.app.workspace import heading
 from edgetest.report.comparison_figures import plot_comparison
+from edgetest.report.look import reading_words
 from edgetest.report.titles import treatments_of, with_titles
 from edgetest.report.wording import chance_words, interval_words, life_words
 
@@ -21,7 +22,9 @@ def show():
         _nothing(result)
         return
     numbers = titled.comparison
-    st.markdown(f"#### {titled.summary}")
+    first, _, more = titled.summary.partition(". ")
+    st.markdown(f"#### {unbroken(first)}.")
+    st.markdown(unbroken(more))
     _strip(numbers)
     lives, _ = plot_comparison(
         numbers, result.fit.blades, treatments_of(titled), reading=result.reading
@@ -71,10 +74,10 @@ def _strip(numbers):
         st.metric(f"{numbers['second']} : {numbers['first']}", value, interval,
                   delta_color="off", delta_arrow="off")  # fmt: skip
     with cells[1]:
-        st.metric("chance that it lasts longer at all", chance_words(numbers["probability_longer"]))
+        st.metric("longer on average, chance", chance_words(numbers["probability_longer"]))
     chance = numbers["probability_next_blade_outlasts"]
     with cells[2]:
-        st.metric("chance that its next blade outlasts the other's", chance_words(chance))
+        st.metric("next blade outlasts, chance", chance_words(chance))
     table = [
         {
             "heat treatment": group["treatment"],
@@ -113,7 +116,9 @@ def _pairs(numbers):
 def _elsewhere(result):
     """The same ratio at other levels of wear, and what the edge angles explain."""
     if result.levels:
+        words, unit = reading_words(result.reading)
         st.subheader("At other levels of wear")
+        st.markdown(f"The same ratio of lives, to another limit of the {words} (in {unit}):")
         for level in result.levels:
             st.markdown(f"- {level.summary()}")
     if result.angles is not None and result.angles.matters:

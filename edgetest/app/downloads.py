@@ -27,6 +27,11 @@ def table_downloads(records, name, *, what="table"):
         )  # fmt: skip
 
 
+def unbroken(words):
+    """A sentence in which no line ends between a number and its sign of per cent."""
+    return words.replace(" %", "\u00a0%").replace(" µm", "\u00a0µm")
+
+
 def frame_records(frame):
     """A data frame as heading and rows; what is not known is blank."""
     filled = frame.astype(object).where(frame.notna(), "")

@@ -53,11 +53,13 @@ def _faults(source, cells):
     if not count:
         st.success(f"{counted(len(cells.rows), 'row')}, no fault found.")
         return
-    st.error(f"{counted(count, 'fault')}. Nothing is worked out until they are mended.")
+    them = "it is" if count == 1 else "they are"
+    st.error(f"{counted(count, 'fault')}. Nothing is worked out until {them} mended.")
     for line, some in cells.faults.items():
         for number, fault in enumerate(some):
             with st.container(border=True):
-                st.markdown(f"**{fault.where}**: {fault.what}. *{fault.mend}.*")
+                mend = f"{fault.mend[:1].upper()}{fault.mend[1:]}"
+                st.markdown(f"**{fault.where}**: {fault.what}. *{mend}.*")
                 if cells.editable and line in dict(cells.rows) and fault.column in cells.columns:
                     _mend(source, cells, line, fault.column, number)
 

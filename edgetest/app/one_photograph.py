@@ -11,39 +11,42 @@ from edgetest.errors import UnusableInput
 from edgetest.images import UnreadablePicture
 from edgetest.study.corrections import correct, read_entries, stretch_between
 
-WAYS = ("Nothing", "Region", "Stretch of edge", "Chips", "Scale")
+WAYS = ("Look", "Region", "Stretch of edge", "Chips", "Scale")
 NAMES = {"region": "region", "struck_out": "stretches struck out", "um_per_px": "scale"}
 
 
 def show(source, results):
     """The photograph that is picked, its numbers, and what may be set right."""
     result = _picked(results)
-    left, right = st.columns([3, 2])
-    with right:
-        way = st.segmented_control(
-            "Set right", WAYS, default="Nothing", required=True, key="one.way",
-            help="What the program measured stays; the correction is kept beside it.",
-        )  # fmt: skip
-        _numbers(result)
-    with left:
-        try:
-            size = size_of(result.path)
-        except UnreadablePicture as fault:
-            st.error(f"{fault.what}. {fault.mend}.")
-            return
-        if way == "Nothing":
-            close = st.toggle("Only the edge", key="one.close")
-            alt = f"{result.photo}: {result.summary()}"
-            st.image(overlay(result, close=close), width="stretch", alt=alt)
-        elif way == "Region":
-            _region(source, result, size)
-        elif way == "Stretch of edge":
-            _stretch(source, result, size)
-        elif way == "Chips":
-            _chips(source, result)
-        else:
-            _scale(source, result)
+    way = st.segmented_control(
+        "Set right", WAYS, default=WAYS[0], required=True, key="one.way",
+        help="What the program measured stays; a correction is kept beside it, with your name.",
+    )  # fmt: skip
+    try:
+        size = size_of(result.path)
+    except UnreadablePicture as fault:
+        st.error(f"{fault.what}. {fault.mend}.")
+        return
+    _numbers(result)
+    if way == "Region":
+        _region(source, result, size)
+    elif way == "Stretch of edge":
+        _stretch(source, result, size)
+    elif way == "Chips":
+        _chips(source, result)
+    elif way == "Scale":
+        _scale(source, result)
+    else:
+        close = st.toggle("Only the edge", key="one.close")
+        _picture(result, close=close)
     _record(source, result)
+
+
+def _picture(result, *, close=False):
+    """The photograph with what was measured on it."""
+    st.image(
+        overlay(result, close=close), width="stretch", alt=f"{result.photo}: {result.summary()}"
+    )
 
 
 def _picked(results):
@@ -122,8 +125,8 @@ def _save(folder, photo, kind, after):
 
 def _button(words, source, result, kind, after, *, who, key=None, disabled=False):
     st.button(
-        words, key=key or f"one.save.{kind}", type="primary", disabled=disabled or not who,
-        on_click=_save, args=(source.path, result.photo, kind, after),
+        words, key=key or f"one.save.{kind}", type="secondary" if key else "primary",
+        disabled=disabled or not who, on_click=_save, args=(source.path, result.photo, kind, after),
     )  # fmt: skip
 
 
@@ -180,7 +183,7 @@ def _stretch(source, result, size):
 
 def _chips(source, result):
     """Chips that are none: dust, a scratch, a speck of light."""
-    st.image(overlay(result), width="stretch", alt=f"{result.photo} with its chips numbered")
+    _picture(result)
     chips = result.numbers["chips"]
     if not chips:
         st.info("No chip was found on this photograph.")
@@ -196,7 +199,7 @@ def _chips(source, result):
 
 def _scale(source, result):
     """A scale for this photograph alone."""
-    st.image(overlay(result), width="stretch", alt=f"{result.photo}: {result.summary()}")
+    _picture(result)
     st.markdown(
         "A scale for **this photograph alone**, as when the zoom was touched. For all photographs "
         "set it under **Scale** above."

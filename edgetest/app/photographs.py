@@ -51,9 +51,11 @@ def show():
 
 def _view():
     """Which part of the page is open; kept while other pages are looked at."""
-    kept = st.session_state.setdefault("photographs.view", "All")
-    view = st.segmented_control("Show", VIEWS, default=kept, required=True, key="photographs._view",
-                                label_visibility="collapsed")  # fmt: skip
+    kept = st.session_state.get("photographs.view", VIEWS[0])
+    st.session_state.setdefault("photographs._view", kept)
+    view = st.segmented_control(
+        "Show", VIEWS, required=True, key="photographs._view", label_visibility="collapsed"
+    )
     st.session_state["photographs.view"] = view
     return view
 
@@ -132,7 +134,7 @@ def _filtered(results):
 
 
 def _tile(result):
-    with st.container(border=True, width=214, gap="small"):
+    with st.container(border=True, width=168, gap="small"):
         picture = tile(str(result.path), result.path.stat().st_mtime_ns)
         words = short_words(result)
         place = f"{result.blade}, {result.cuts:g} cuts"

@@ -6,13 +6,14 @@ from pathlib import Path
 import pandas as pd
 import streamlit as st
 
-from edgetest.app.downloads import frame_records, show_figure, table_downloads
+from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.links import link
 from edgetest.app.workspace import heading, opened, show_fault, show_kept_faults, stamp, workspace
 from edgetest.errors import UnusableInput
 from edgetest.report.bench_sheet import build_bench_sheet
 from edgetest.report.comparison_figures import plot_power
 from edgetest.study.planning import plan, save_plan
+from edgetest.study.titles import titles_of
 from edgetest.workspace import list_studies
 
 ORDER = {"block": "roll, board or day", "turn": "turn", "blade": "blade",
@@ -36,7 +37,9 @@ def show():
     except UnusableInput as fault:
         show_fault(fault)
         return
-    st.markdown(f"#### {made.need.summary()}")
+    first, _, more = made.need.summary().partition(". ")
+    st.markdown(f"#### {unbroken(first)}.")
+    st.markdown(unbroken(more))
     if made.history is not None:
         st.markdown(made.history.summary())
     elif made.sd_assumed:
@@ -48,6 +51,10 @@ def show():
     _options(made)
     st.subheader("When to stop and read")
     st.markdown(made.schedule.summary())
+    st.caption(
+        "The protocol's own stages stay in force; to use these, copy the protocol and write them "
+        "into it."
+    )
     st.subheader("Order of runs")
     _order(source, made, key)
 
@@ -130,7 +137,10 @@ def _options(made):
 
 def _order(source, made, key):
     """The runs in random order; saved into the study, printed as a bench sheet."""
-    table = pd.DataFrame([run.to_dict() for run in made.runs]).rename(columns=ORDER)
+    titles = titles_of(source.study)
+    rows = [run.to_dict() | {"treatment": titles.get(run.treatment, run.treatment)}
+            for run in made.runs]  # fmt: skip
+    table = pd.DataFrame(rows).rename(columns=ORDER)
     st.dataframe(table, hide_index=True)
     planned = source.study.plan or {}
     if planned.get("order"):

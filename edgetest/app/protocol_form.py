@@ -29,7 +29,6 @@ def show(folder, protocol):
     except (UnusableInput, Unreadable) as fault:
         _told(fault)
         return
-    st.session_state[f"protocols.change.{protocol.id}.toml"] = True
     st.success(f"{protocol.id}.toml is saved in the study's folder.")
 
 
@@ -125,7 +124,9 @@ def _limit(data, protocol):
     limit = data.get("limit", {})
     names = ["no limit", *(rule.name for rule in protocol.readings)]
     left, right = st.columns(2)
-    reading = left.selectbox("Reading", names, names.index(limit.get("reading", "no limit")))
+    titles = {rule.name: rule.title for rule in protocol.readings}
+    reading = left.selectbox("Reading", names, names.index(limit.get("reading", "no limit")),
+                             format_func=lambda name: titles.get(name, name))  # fmt: skip
     value = right.text_input("Its limit: a number, or a grade", _shown(limit.get("value")))
     why = st.text_input("Why there", limit.get("why", ""))
     source = st.text_input("Where this comes from", limit.get("source", NO_SOURCE),

@@ -53,6 +53,7 @@ def _typed():
     table["reading"] = table["reading"].astype(float)
     typed = st.data_editor(
         table, key="repeatability.grid", num_rows="dynamic", hide_index=True, width=420,
+        placeholder="",
         column_config={"reading": st.column_config.NumberColumn(format="%g")},
     )  # fmt: skip
     typed = typed.dropna(subset=["reading"])

@@ -125,7 +125,10 @@ def _ruling(source):
         "Distance of its lines, µm", min_value=0.1, value=10.0, key="scales.pitch",
         help="Engraved on the micrometer; 10 µm and 100 µm are the usual ones.",
     )  # fmt: skip
-    if not st.toggle("Read the lines", key=f"scales.read.{name}.{pitch:g}"):
+    asked = (name, pitch)
+    if st.button("Read the lines", key="scales.read"):
+        st.session_state["scales.asked"] = asked
+    if st.session_state.get("scales.asked") != asked:
         return None
     return {"ruling": f"photos/{name}", "pitch_um": pitch}
 

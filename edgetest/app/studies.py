@@ -40,7 +40,7 @@ def show():
         st.toast(said)
     entries = list_studies(workspace())
     folder = open_folder()
-    if folder is not None and any(e.folder == folder and e.invented for e in entries):
+    if folder is not None and folder.name == tour.OF:
         tour.show()
     _list(entries, folder)
     if folder is not None:
@@ -62,11 +62,12 @@ def _list(entries, folder):
         st.info("There is no study here yet. Make one below, or bring one in.")
         return
     st.subheader(f"Studies ({len(entries)})")
+    titles = [entry.title for entry in entries]
     for entry in sorted(entries, key=lambda e: (e.invented, e.title.casefold())):
         with st.container(border=True):
             left, right = st.columns([5, 1], vertical_alignment="center")
             with left:
-                _line(entry)
+                _line(entry, named=titles.count(entry.title) > 1)
             if entry.fault is not None:
                 continue
             if entry.folder == folder:
@@ -78,8 +79,10 @@ def _list(entries, folder):
                 )  # fmt: skip
 
 
-def _line(entry):
-    label = " · sample run, invented" if entry.invented else ""
+def _line(entry, *, named):
+    """One study in two lines; its folder's name where another has the same title."""
+    label = f" · {entry.folder.name}" if named else ""
+    label += " · sample run, invented" if entry.invented else ""
     st.markdown(f"**{entry.title}**{label}")
     try:
         if entry.fault is not None:
@@ -106,8 +109,8 @@ def _open(source):
     titles = {each.id: each.title or each.id for each in study.heat_treatments}
     table["heat_treatment"] = [titles.get(name, name) for name in table["heat_treatment"]]
     table.columns = ["Blade", "Heat treatment", "Edge angle", "Hardness", "Stages read"]
-    table.loc[table["Blade"] == study.control, "Blade"] += " (control)"
-    st.dataframe(table, hide_index=True)
+    table.insert(1, "Role", ["control" if b == study.control else "" for b in table["Blade"]])
+    st.dataframe(table if study.control else table.drop(columns="Role"), hide_index=True)
     for treatment in study.heat_treatments:
         steps = treatment.words() or "no step named"
         st.markdown(f"**{treatment.title or treatment.id}**: {steps}")

@@ -7,6 +7,7 @@ from edgetest.app.workspace import workspace
 from edgetest.files import write_atomic
 
 CLOSED = ".tour_closed"
+OF = "billhook_temper_study"
 STEPS = (
     ("photographs", "Photographs",
      "Every photograph of an edge is measured; one that cannot be says why."),

@@ -73,7 +73,8 @@ def _one(result, titled, fits, treatments, name):
     with left:
         show_figure(axes.figure, f"{name}_{fit.blade}", alt=fit.summary(), least_px=380)
     with right:
-        st.markdown(fit.summary())
+        ends = f"{titled.limit:g} {reading_words(result.reading)[1]}" if titled.limit else ""
+        st.markdown(f"**{fit.blade}**: life {_life(fit)}" + (f", to {ends}" if ends else ""))
         for warning in fit.to_dict()["warnings"]:
             st.markdown(f"- {warning['text']}")
         if st.toggle("What the curve leaves over", key="wear_curves.residuals"):
