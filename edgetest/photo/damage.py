@@ -230,10 +230,11 @@ def _fit_one(e, stretch, stretches, number, blur_px, spread, reach):
     sigma = max(spread, 0.03) * np.sqrt(max(1.0, reach))
     top = max(float(y.max()), 0.05)
     left, right = max(stretch.peak - stretch.low, 1.5), max(stretch.high - stretch.peak, 1.5)
+    highest = top * (1.2 + 6 * blur_px / max(width, 1))  # no form loses more under the blur
     room = 1.25 * np.array([left, right]) + 2 * blur_px + 2
     bounds = (
         np.array([stretch.low - 1, *np.log([0.5, 0.5, 0.3 * top, 0.9, 0.35])]),
-        np.array([stretch.high + 1, *np.log([*(room + 0.5 * width), 6 * top, 9.0, 3.0])]),
+        np.array([stretch.high + 1, *np.log([*(room + 0.5 * width), highest, 9.0, 3.0])]),
     )
     fits = []
     for p in (1.2, 3.0):

@@ -135,7 +135,7 @@ def mark_period(lines):
     if present.size < 6:
         return None
     usual = np.median(lengths)
-    longer = present[lengths > 1.2 * usual + 1]
+    longer = present[lengths > 1.12 * usual + 1]
     if longer.size < 2 or longer.size > 0.4 * present.size:
         return None
     period = int(np.gcd.reduce(np.diff(longer)))

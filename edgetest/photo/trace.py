@@ -14,12 +14,13 @@ from edgetest.photo.damage import (
     size_departures,
 )
 from edgetest.photo.outline import (
-    choose_degree,
     outline_runs,
     robust_curve,
     split_at_corners,
     turned_away,
 )
+
+MOST_DEGREE = 10  # of the polynomial that the smooth line may add to the coarse curve
 
 
 @dataclass(frozen=True)
@@ -148,9 +149,8 @@ def _search(strip, place, blur, noise, to_tip):
     stretches: list[Stretch] = []
     if sound.sum() < 0.3 * count:
         sound = inner.copy()
-    for turn in range(4):
-        # Before the damage is known, only a plain gain may bend the line.
-        line = _smooth_line(strip.arc, place, sound, gain=0.93 if turn else 0.6)
+    for _ in range(4):
+        line = _smooth_line(strip.arc, place, sound)
         e = place - line
         before = [(s.low, s.high) for s in stretches]
         stretches = find_departures(e, sound, blur)
@@ -180,7 +180,7 @@ def _search(strip, place, blur, noise, to_tip):
                   len(kept) < len(stretches), *to_tip)  # fmt: skip
 
 
-def _smooth_line(arc, place, sound, *, gain):
+def _smooth_line(arc, place, sound):
     """Robust polynomial through the sound samples, of no higher degree than they ask for."""
     t = 2 * arc / arc[-1] - 1
     group = max(1, arc.size // 500)
@@ -190,25 +190,31 @@ def _smooth_line(arc, place, sound, *, gain):
     x = np.bincount(number, sound * t)[full] / held[full]
     y = np.bincount(number, sound * place)[full] / held[full]
     fits: list = []
-    scales: list = []
-    for degree in range(9):
-        basis = np.polynomial.legendre.legvander(x, degree)
-        trust = np.ones(x.size)
-        for turn in range(7):
-            weighed = basis * trust[:, None]
-            normal = weighed.T @ basis + 1e-9 * trust.sum() * np.eye(degree + 1)
-            coef = np.linalg.solve(normal, weighed.T @ y)
-            off = np.abs(y - basis @ coef)
-            scale = max(1.4826 * float(np.median(off)), 0.03)
-            if turn < 3:
-                trust = 1 / np.maximum(off, scale)
-            else:
-                trust = np.clip(1 - (off / (5 * scale)) ** 2, 0, None) ** 2 + 1e-6
+    # Neighbours on a ground edge are alike over some twenty pixels: so many tell independently.
+    told = max(8.0, float(sound.sum()) / 20)
+    costs: list[float] = []
+    for degree in range(MOST_DEGREE + 1):
+        coef, scale = _robust_polynomial(x, y, degree)
         fits.append(coef)
-        scales.append(scale)
-        if choose_degree(scales, gain=gain) + 2 < degree:
-            break
-    return np.polynomial.legendre.legval(t, fits[choose_degree(scales, gain=gain)])
+        costs.append(2 * told * np.log(scale) + (degree + 1) * np.log(told))
+    return np.polynomial.legendre.legval(t, fits[int(np.argmin(costs))])
+
+
+def _robust_polynomial(x, y, degree):
+    """Coefficients (Legendre) and robust spread of the points about them."""
+    basis = np.polynomial.legendre.legvander(x, degree)
+    trust = np.ones(x.size)
+    for turn in range(7):
+        weighed = basis * trust[:, None]
+        normal = weighed.T @ basis + 1e-9 * trust.sum() * np.eye(degree + 1)
+        coef = np.linalg.solve(normal, weighed.T @ y)
+        off = np.abs(y - basis @ coef)
+        scale = max(1.4826 * float(np.median(off)), 0.03)
+        if turn < 3:
+            trust = 1 / np.maximum(off, scale)
+        else:
+            trust = np.clip(1 - (off / (5 * scale)) ** 2, 0, None) ** 2 + 1e-6
+    return coef, scale
 
 
 def _opaque(strip, line, size, stretch, blur):
