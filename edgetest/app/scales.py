@@ -7,17 +7,18 @@ import streamlit as st
 from edgetest.app.downloads import show_figure
 from edgetest.app.marking import mark
 from edgetest.app.pictures import plain
-from edgetest.app.workspace import keep_fault, show_fault, stamp
+from edgetest.app.workspace import keep_fault, show_fault, stamp, workspace
 from edgetest.checking import validate
 from edgetest.errors import UnusableInput
 from edgetest.images import read_picture
 from edgetest.records import STUDY_FILE, ScaleRule, load_study
 from edgetest.report.photo_figures import plot_scale
+from edgetest.study.calibrations import doubts_of, keep_calibration, read_calibrations, rule_of
 from edgetest.study.measuring import pictures_in
 from edgetest.study.scales import scale_of_rule
 from edgetest.workspace import save_photograph, save_study
 
-WAYS = ("Stage micrometer", "Two marks", "Number")
+WAYS = ("Stage micrometer", "Two marks", "Calibration", "Number")
 UNNAMED = "all photographs"
 NEW = "a new named scale"
 
@@ -37,7 +38,7 @@ def show(source):
         _in_force(source, rules[name], name)
     way = st.segmented_control("Take it from", WAYS, default=WAYS[0], required=True,
                                key="scales.way")  # fmt: skip
-    rule = {WAYS[0]: _ruling, WAYS[1]: _marks, WAYS[2]: _number}[way](source)
+    rule = dict(zip(WAYS, (_ruling, _marks, _calibration, _number), strict=True))[way](source)
     if rule is None:
         return
     try:
@@ -50,6 +51,9 @@ def show(source):
         f"Use this scale for {name}", type="primary", key="scales.use",
         on_click=_use, args=(source.path, name, rule),
     )  # fmt: skip
+    picture = rule.get("ruling") or rule.get("photo")
+    if picture:
+        _keep_for_the_shop(found, source.path / picture)
 
 
 def _which(study):
@@ -71,7 +75,7 @@ def _scale(folder, version, rule):
 
 def _in_force(source, rule, name):
     """The scale that is used now."""
-    where = rule.ruling or rule.photo or "a number"
+    where = rule.ruling or rule.photo or rule.note or "a number"
     try:
         found = _scale(str(source.path), stamp(source.path), rule)
     except UnusableInput as fault:
@@ -147,6 +151,55 @@ def _marks(source):
         return None
     a, b = ([round(value, 2) for value in point] for point in points)
     return {"photo": f"photos/{name}", "a_rc": a, "b_rc": b, "distance_um": distance}
+
+
+def _calibration(source):
+    """A scale that the shop has kept by name."""
+    try:
+        known = read_calibrations(workspace())
+    except UnusableInput as fault:
+        show_fault(fault)
+        return None
+    if not known:
+        st.info(
+            "No calibration is kept yet. Take the scale from a stage micrometer, then keep it "
+            "under the name of the set-up; every study here can use it."
+        )
+        return None
+    name = st.selectbox(
+        "Set-up", list(known), key="scales.calibration",
+        format_func=lambda name: f"{name}, taken {known[name].taken_on.isoformat()}",
+    )  # fmt: skip
+    named = {row.photo for row in source.log.rows if row.photo}
+    paths = [source.photos_folder / photo for photo in sorted(named)]
+    for doubt in doubts_of(known[name], [path for path in paths if path.is_file()]):
+        st.warning(doubt["text"])
+    return rule_of(known[name])
+
+
+def _keep_for_the_shop(found, picture):
+    """Keep the scale by name for other studies on the same set-up."""
+    with st.expander("Keep it for other studies on this set-up", icon=":material/bookmark:"):
+        st.text_input("Name of the set-up", placeholder="stereo, zoom 4", key="scales.keep_name")
+        left, middle, right = st.columns(3)
+        left.text_input("Camera", key="scales.keep_camera")
+        middle.text_input("Objective", key="scales.keep_objective")
+        right.text_input("Zoom", key="scales.keep_zoom")
+        st.button("Keep it", key="scales.keep", on_click=_keep, args=(found, picture))
+        kept = st.session_state.pop("scales.kept", None)
+        if kept:
+            st.success(f"{kept} is kept; choose it under Calibration in any study.")
+
+
+def _keep(found, picture):
+    setup = {key: st.session_state[f"scales.keep_{key}"] for key in ("camera", "objective", "zoom")}
+    name = st.session_state["scales.keep_name"]
+    try:
+        kept = keep_calibration(workspace(), found, name, picture, **setup)
+    except UnusableInput as fault:
+        keep_fault(fault)
+        return
+    st.session_state["scales.kept"] = kept.name
 
 
 def _number(source):

@@ -100,8 +100,13 @@ def _open(source):
     found, study = overview(source), source.study
     state = state_of_source(source)
     st.subheader(study.title)
-    if state.next in GO_TO and not state.chops:
-        link(*GO_TO[state.next], icon=":material/arrow_forward:")
+    path, words = GO_TO.get(state.next, ("log", "See its log"))
+    if state.chops and path in ("bench", "comparison"):
+        path = "chopper"
+    with st.container(horizontal=True):
+        link(path, words, icon=":material/arrow_forward:")
+        if study.evidence:
+            link("verdict", "See the verdict on its steel", icon=":material/arrow_forward:")
     facts = {"made by": study.maker, "tested by": study.tested_by, "date": study.date,
              "protocol": source.protocol.title}  # fmt: skip
     st.markdown(" · ".join(f"{name}: {words}" for name, words in facts.items() if words))

@@ -1,0 +1,65 @@
+"""The shop's calibrations: kept by name, used by any study, held against the pictures' size."""
+
+from datetime import date
+
+import cv2
+import numpy as np
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.photo.scale import scale_from_number
+from edgetest.study.calibrations import (
+    doubts_of,
+    keep_calibration,
+    read_calibrations,
+    rule_of,
+)
+
+
+@pytest.fixture
+def picture(tmp_path):
+    path = tmp_path / "ruling.png"
+    cv2.imwrite(str(path), np.full((60, 90), 128, np.uint8))
+    return path
+
+
+def test_a_calibration_comes_back_as_it_was_kept(tmp_path, picture):
+    kept = keep_calibration(
+        tmp_path, scale_from_number(0.42, 0.001), "stereo, zoom 4", picture,
+        taken_on=date(2026, 3, 31), camera="bench camera",
+    )  # fmt: skip
+    keep_calibration(tmp_path, scale_from_number(0.9), "zoom 2", picture)
+    found = read_calibrations(tmp_path)
+    assert list(found) == ["stereo, zoom 4", "zoom 2"]
+    assert found["stereo, zoom 4"] == kept
+    assert (kept.um_per_px, kept.width_px, kept.height_px) == (0.42, 90, 60)
+    assert rule_of(kept) == {
+        "um_per_px": 0.42,
+        "relative_u": 0.001,
+        "note": "calibration stereo, zoom 4, taken 2026-03-31",
+    }
+
+
+def test_a_picture_of_another_size_raises_a_doubt(tmp_path, picture):
+    kept = keep_calibration(
+        tmp_path, scale_from_number(0.42), "zoom 4", picture, taken_on=date(2026, 3, 31)
+    )
+    other = tmp_path / "half.png"
+    cv2.imwrite(str(other), np.full((30, 45), 128, np.uint8))
+    today = date(2026, 4, 1)
+    assert doubts_of(kept, [picture], today=today) == []
+    assert [d["code"] for d in doubts_of(kept, [other], today=today)] == ["size_mismatch"]
+    late = doubts_of(kept, [picture], today=date(2027, 6, 1))
+    assert [d["code"] for d in late] == ["stale_calibration"]
+
+
+def test_a_calibration_without_a_name_is_refused(tmp_path, picture):
+    with pytest.raises(UnusableInput, match="name the set-up"):
+        keep_calibration(tmp_path, scale_from_number(0.42), "  ", picture)
+    assert read_calibrations(tmp_path) == {}
+
+
+def test_a_fault_in_the_file_is_told(tmp_path):
+    (tmp_path / "calibrations.toml").write_text("zoom = 4\n", encoding="utf-8")
+    with pytest.raises(UnusableInput, match=r"calibrations\.toml, zoom"):
+        read_calibrations(tmp_path)
