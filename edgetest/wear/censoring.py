@@ -184,6 +184,7 @@ def fit_line(law, lives, groups, *, hold=None, scatter=None):
         basis[hold.place], offset[hold.place] = hold.row, hold.offset
         basis[hold.place, 0] += centre * (hold.row[1:].sum() - 1)
         phi = np.delete(phi, hold.place)
+    phi = _within_reach(lives, basis, offset, phi)
     theta, value, at_bound = _climb(law, lives, basis, offset, phi, scatter)
     value -= centre * float(lives.weight[lives.exact].sum())
     return Line(theta + theta[0] * shift, value, at_bound)
@@ -221,6 +222,19 @@ def _climb(law, lives, basis, offset, phi, scatter):
             break
     at_bound = bool(phi[0] >= most * (1 - 1e-9) or phi[0] <= least * (1 + 1e-9))
     return basis @ phi + offset, value, at_bound
+
+
+def _within_reach(lives, basis, offset, phi):
+    """The start with a scatter so wide that no life stands far out.
+
+    Far out on the extreme value law Newton's steps are one unit of z each, and z may be 1000.
+    """
+    theta = basis @ phi + offset
+    ends = np.r_[lives.low, lives.high]
+    group = np.r_[lives.group, lives.group]
+    known = np.isfinite(ends)
+    far = np.abs(theta[0] * ends[known] - theta[1:][group[known]]).max()
+    return phi * min(1.0, 3.0 / far) if far > 0 else phi
 
 
 def _newton_step(bend, slope):

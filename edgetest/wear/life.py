@@ -39,6 +39,9 @@ WARNINGS = {
 }
 
 
+FARTHEST = 20.0  # log of the factor beyond which an end counts as open
+
+
 @dataclass(frozen=True)
 class GroupLife:
     """One group's median life and what it rests on."""
@@ -249,7 +252,7 @@ class _Problem:
         rows = self.lives.group == index
         if self.open[index]:
             known = self.lives.low[rows] if self.open[index] > 0 else self.lives.high[rows]
-            start = float(known.mean()) + self.open[index] * (5 + 10 * sigma)
+            start = float(known.mean()) + self.open[index] * min(3 + 5 * sigma, FARTHEST / 2)
             value = inf if self.open[index] > 0 else -inf
         else:
             start = value = float(self.location[index] + sigma * self.law.median)
@@ -278,7 +281,10 @@ class _Problem:
         sigma = 1 / self.best.theta[0]
         rows = np.isin(self.lives.group, [first, second])
         if direction:
-            start, value = direction * (10 + 20 * sigma), inf if direction > 0 else -inf
+            start, value = (
+                direction * min(5 + 5 * sigma, FARTHEST / 2),
+                inf if direction > 0 else -inf,
+            )
         else:
             start = value = float(self.location[second] - self.location[first])
         low, high = self._ends(hold, start, sigma, direction, rows)
@@ -307,8 +313,8 @@ class _Problem:
             return self.best.log_likelihood - found.log_likelihood
 
         step = max(sigma, 0.02)
-        low = -inf if direction < 0 else _cross(drop, start, -step, self.drop, -60.0)
-        high = inf if direction > 0 else _cross(drop, start, step, self.drop, 60.0)
+        low = -inf if direction < 0 else _cross(drop, start, -step, self.drop, start - FARTHEST)
+        high = inf if direction > 0 else _cross(drop, start, step, self.drop, start + FARTHEST)
         return low, high
 
     def _with(self, rows):
