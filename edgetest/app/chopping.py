@@ -23,6 +23,7 @@ from edgetest.report.chopper import (
     edge_pictures,
     figure_rows,
     look_rows,
+    side_by_side_rows,
     trial_rows,
 )
 
@@ -158,7 +159,7 @@ def _swing(source, result, blade, name):
             )
     if tool.compared is not None:
         st.markdown("**Measured beside predicted from the shape**")
-        st.dataframe(tool.compared.to_frame(), hide_index=True)
+        st.dataframe(pd.DataFrame(side_by_side_rows(tool.compared)), hide_index=True)
 
 
 def _thinner(source, result, blade, name):
@@ -188,7 +189,7 @@ def _thinner(source, result, blade, name):
     plot = plot_ringing(change.before, after=change.after)
     alt = "First bending modes as it is, and dashed with the thinner tip."
     show_figure(plot.figure, f"{name}_thinner", alt=alt, least_px=320)
-    st.dataframe(change.compared.to_frame(), hide_index=True)
+    st.dataframe(pd.DataFrame(side_by_side_rows(change.compared)), hide_index=True)
 
 
 @st.cache_resource(max_entries=32, show_spinner=False)

@@ -64,6 +64,10 @@ def _measure(source):
 def answer(**options):
     """The open study's analysis, or the page ends with what has to be done first."""
     source = opened()
+    if source.chop_test:
+        st.info("This study is a chop test; its figures stand on the page Chopper.")
+        link("chopper", "Go to the chopper's figures")
+        st.stop()
     if not state_of_source(source).rows:
         st.info("No reading yet: this page fills once the first stages are cut and read.")
         link("bench", "Go to the bench")

@@ -164,9 +164,16 @@ def compare(log, reading, limit, power, level, workers, control, reference, marg
 @as_json
 def report(log, reading, limit, power, level, workers, control, reference, margin, folder, paper,
            units, json_):  # fmt: skip
-    """Write the document of a study: PDF and one self-contained HTML page."""
-    from edgetest.report.document import build_document
+    """Write the document of a study: PDF and one self-contained HTML page.
 
+    Of a chop test, the sheet of each tool (`edgetest chop --sheet` has its options).
+    """
+    from edgetest.report.document import build_document
+    from edgetest.study.sources import open_source
+
+    if open_source(log).chop_test:
+        _report_chops(log, folder, level, paper, units, json_)
+        return
     result = _analyse(
         log, json_, reading=reading, limit=limit, power=power, level=level, workers=workers,
         control=control, reference=reference, margin=margin,
@@ -179,5 +186,16 @@ def report(log, reading, limit, power, level, workers, control, reference, margi
         )
     folder = folder or Path(log) / "documents"
     files = build_document(result, folder, paper=paper, units=units)
+    document = {"files": [str(path) for path in files], "answer": result.summary()}
+    say(document, "\n".join([result.summary(), "", *document["files"]]), json_)
+
+
+def _report_chops(log, folder, level, paper, units, json_):
+    """The sheets of a chop test."""
+    from edgetest.report.chopper import build_sheets
+    from edgetest.study.chopping import analyse_chops, open_chops
+
+    result = analyse_chops(open_chops(log), level=level)
+    files = build_sheets(result, folder or Path(log) / "documents", paper=paper, units=units)
     document = {"files": [str(path) for path in files], "answer": result.summary()}
     say(document, "\n".join([result.summary(), "", *document["files"]]), json_)

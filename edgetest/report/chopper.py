@@ -37,6 +37,15 @@ from edgetest.report.wording import UNIT_CHOICES, angle_words, in_units, interva
 PHOTO_PX, PHOTO_TALL = 1100, 0.25
 MARGIN_UM, MOST_UM = 1800.0, 16_000.0  # of edge shown about the damage, and at most
 PAGE_IN, SHARED_IN, PLOT_IN = 7.2, 4.4, (3.4, 1.5)
+FIGURE_WORDS = {
+    "mass_g": "mass",
+    "balance_mm": "balance from the butt",
+    "inertia_balance_kg_cm2": "inertia about the balance point",
+    "inertia_grip_kg_cm2": "inertia about the grip",
+    "percussion_mm": "percussion centre from the butt",
+    "effective_mass_free_g": "mass behind the blow, flying free",
+    "effective_mass_gripped_g": "mass behind the blow, turning about the grip",
+}
 OTHER_UNITS = {"mm": (1 / 25.4, "in"), "g": (1 / 28.3495, "oz")}
 PICTURE_SHARES, NUMBER_SHARES = (1.55, 1.0), (1.55, 1.0)
 SAFETY = (
@@ -317,7 +326,8 @@ def look_rows(result, blade):
             "photographs": len(look.measured) or None,
             "chips in photographs": len(look.seen("chips")) if look.measured else None,
             "rolls in photographs": len(look.seen("rolls")) if look.measured else None,
-            "deepest, µm": max((x["depth_um"] for x in look.seen("chips")), default=None),
+            "deepest chip, µm": round(max((x["depth_um"] for x in look.seen("chips")), default=0))
+            or None,
             "used": look.source or "neither",
         }
         for look in result.looks
@@ -544,6 +554,30 @@ def _last_columns(result, blade, settings):
     )
     cautions = [*SAFETY, *settings.care, *([settings.note] if settings.note else [])]
     return columns(left, [section("Care and cautions", bullets(cautions))], widths=[1.15, 1.0])
+
+
+def side_by_side_rows(compared):
+    """Two balances figure by figure, in words: of each its value, and the difference.
+
+    Returns
+    -------
+    list of dict
+    """
+    rows = []
+    for row in compared.rows:
+        value, interval = interval_words(row["difference"], row["low"], row["high"])
+        digits = len(value.partition(".")[2])
+        rows.append(
+            {
+                "figure": FIGURE_WORDS[row["figure"]],
+                compared.first: f"{row['first']:.{digits}f} {row['unit']}",
+                compared.second: f"{row['second']:.{digits}f} {row['unit']}",
+                "difference": value,
+                "interval": interval,
+                "told apart": "no" if row["agree"] else "yes",
+            }
+        )
+    return rows
 
 
 def trial_rows(result, blade):

@@ -79,6 +79,12 @@ def analyse(
         Where log or study have faults, or nothing can be fitted.
     """
     sound(source)
+    if source.chop_test:
+        raise UnusableInput(
+            "this is a chop test, its edges have no wear curve",
+            where=source.title,
+            mend="use `edgetest chop`",
+        )
     study = source.study
     reading = reading or reading_of(source)
     if limit is None and study is not None and study.limit_value is not None:

@@ -33,6 +33,11 @@ class Source:
         return self.path / "photos" if self.study else self.path.parent / "photos"
 
     @property
+    def chop_test(self):
+        """Whether all there is are chops: there is no wear curve then."""
+        return self.chops is not None and not self.log.rows
+
+    @property
     def faults(self):
         """Everything that is wrong with the log, and the chop log, in the order of the rows."""
         return (*self.log.faults, *(self.chops.faults if self.chops else ()))
