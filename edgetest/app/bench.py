@@ -56,15 +56,19 @@ def _session(source):
     stands = bench_side.stands(source, action)
     if stands is not None and stands.past:
         _past_limit(source, action, stands)
-    if action.kind == "cut":
-        bench_counter.show(source, action)
-    elif action.kind == "read":
-        bench_readings.show(source, action)
-    else:
-        _done(action)
-    bench_side.last_saved(source)
-    if stands is not None:
-        bench_side.curve(source, action, stands)
+    with st.container(key="bench_two"):
+        left, right = st.columns([3, 2], gap="large")
+    with left:
+        if action.kind == "cut":
+            bench_counter.show(source, action)
+        elif action.kind == "read":
+            bench_readings.show(source, action)
+        else:
+            _done(action)
+    with right:
+        bench_side.last_saved(source)
+        if stands is not None:
+            bench_side.curve(source, action, stands)
     bench_side.more(source, action)
 
 

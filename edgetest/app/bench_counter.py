@@ -53,7 +53,7 @@ export default function (component) {
       if (!step) { button.textContent = `All ${Math.max(left(), 0)}`; }
     }
     word.textContent = open.length
-      ? `Saving +${open.reduce((sum, tap) => sum + tap[1], 0)}` : "Saved";
+      ? `Saving +${open.reduce((sum, tap) => sum + tap[1], 0)}` : box.taps.length ? "Saved" : "";
   }
   function tap(step) {
     const cuts = step || left();

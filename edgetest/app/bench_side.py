@@ -44,7 +44,7 @@ def last_saved(source):
         return
     names = shown_names(source)
     with st.container(border=True, key="bench_saved"):
-        st.markdown(f"Last: {change_words(change, names)}")
+        st.markdown(f"Last: {change_words(change, names, source.protocol)}")
         before, after = change.before or {}, change.after or {}
         if after.get("photo") and after.get("photo") != before.get("photo"):
             _photo_of(source, after, names)
@@ -122,16 +122,16 @@ def _curve(folder, run, version, name, _stands):
 def more(source, action):
     """What is wanted now and then: a note, a correction, another blade, the history."""
     if action.blade:
-        with st.expander("Note or mishap"):
+        with st.expander("Note or mishap", key="bench.more.note"):
             _note(source, action)
-    with st.expander("Correct a reading"):
+    with st.expander("Correct a reading", key="bench.more.correct"):
         _correct(source, action)
-    with st.expander("Turns, and another blade"):
+    with st.expander("Turns, and another blade", key="bench.more.turns"):
         _turns(source)
     bench_setup.show_labels(source)
-    with st.expander("History"):
+    with st.expander("History", key="bench.more.history"):
         _history(source)
-    with st.expander("Cautions"):
+    with st.expander("Cautions", key="bench.more.cautions"):
         for caution in source.protocol.cautions:
             st.markdown(f"- {caution}")
 
@@ -169,15 +169,16 @@ def _correct(source, action):
         st.caption("Nothing has been read of this blade yet.")
         return
     shown = {f"{entry.row}.{entry.column}": entry for entry in found}
+    which = f"bench.correct.which.{found[0].row}.{found[0].column}.{found[0].text}"  # the latest
     with st.form("bench.correct", border=False):
         st.selectbox(
-            "Reading", list(shown), key="bench.correct.which",
-            format_func=lambda key: shown[key].label(names),
+            "Reading", list(shown), key=which,
+            format_func=lambda key: shown[key].label(names, source.protocol),
         )  # fmt: skip
         st.text_input("It should say", key="bench.correct.value", autocomplete="off")
         st.form_submit_button(
             "Correct it", key="bench.correct.go", on_click=_correct_now,
-            args=(source.path, shown), width="stretch",
+            args=(source.path, shown, which), width="stretch",
         )  # fmt: skip
         st.text_input(
             "Or leave its row out of the answer, because", key="bench.correct.reason",
@@ -185,25 +186,25 @@ def _correct(source, action):
         )  # fmt: skip
         st.form_submit_button(
             "Leave it out", key="bench.correct.out", on_click=_leave_out_now,
-            args=(source.path, shown), width="stretch",
+            args=(source.path, shown, which), width="stretch",
         )  # fmt: skip
 
 
-def _correct_now(folder, shown):
+def _correct_now(folder, shown, which):
     value = str(st.session_state.get("bench.correct.value") or "").strip()
     if value:
-        _changed(correct_entry, folder, shown, value, "bench.correct.value")
+        _changed(correct_entry, folder, shown, which, value, "bench.correct.value")
 
 
-def _leave_out_now(folder, shown):
+def _leave_out_now(folder, shown, which):
     reason = str(st.session_state.get("bench.correct.reason") or "").strip()
     if reason:
-        _changed(leave_entry_out, folder, shown, reason, "bench.correct.reason")
+        _changed(leave_entry_out, folder, shown, which, reason, "bench.correct.reason")
 
 
-def _changed(change, folder, shown, value, key):
+def _changed(change, folder, shown, which, value, key):
     """Make a change against what the page showed; a stale one is refused with both versions."""
-    entry = shown.get(st.session_state.get("bench.correct.which"))
+    entry = shown.get(st.session_state.get(which))
     if entry is None:
         return
     try:
@@ -252,6 +253,6 @@ def _history(source):
     names = shown_names(source)
     for change in history[: -HISTORY_SHOWN - 1 : -1]:
         moment = change.when[:16].replace("T", " ")
-        st.markdown(f"- {moment} UTC · {change_words(change, names)}")
+        st.markdown(f"- {moment} UTC · {change_words(change, names, source.protocol)}")
     if len(history) > HISTORY_SHOWN:
         st.caption(f"{len(history)} changes in all; the file history.jsonl has every one.")

@@ -35,9 +35,11 @@ CSS = """
   min-height: 44px; min-width: 44px;
 }
 .stTextInput input, .stNumberInput input, .stNumberInput button, .stDateInput input,
-.stSelectbox [data-baseweb=select] > div, .stMultiSelect [data-baseweb=select] > div {
+.stSelectbox [role=group], .stSelectbox [role=combobox], .stMultiSelect [role=group],
+.stMultiSelect [role=combobox], [data-baseweb=select] > div {
   min-height: 44px;
 }
+.stSelectbox button, .stMultiSelect button { min-width: 44px; min-height: 44px; }
 .stNumberInput button { min-width: 44px; }
 .stCheckbox label, .stRadio label, [data-testid=stSidebarNavLink],
 [data-testid=stExpander] summary {
@@ -55,7 +57,8 @@ h1 { font-size: 1.9rem; }
   [data-testid=stSidebar][aria-expanded=true] { min-width: 13rem; width: 13rem !important; }
 }
 /* The bench is read at arm's length. */
-.st-key-bench_action h1 { font-size: clamp(1.6rem, 4.6vw, 2.6rem); line-height: 1.15; padding: 0; }
+.st-key-bench_action h1 { font-size: clamp(1.6rem, 4.6vw, 2.6rem); line-height: 1.15; padding: 0 0 .6rem; }
+.st-key-bench_two [data-testid=stColumn] { min-width: min(24rem, 100%); flex-grow: 1; }
 .st-key-bench_saved { background: var(--secondary-background-color, transparent); }
 [class*=st-key-bench_big] button { min-height: 5.2rem; }
 [class*=st-key-bench_big] button p { font-size: 1.7rem; font-weight: 600; }

@@ -33,7 +33,7 @@ class Entry:
     keys: dict[str, str]
     excluded: str = ""
 
-    def label(self, names):
+    def label(self, names, rules):
         """The reading as a person picks it out; `names` are what the screen calls blades."""
         keys = self.keys
         parts = [names.get(keys.get("blade", ""), keys.get("blade", "")), keys.get("block", "")]
@@ -42,7 +42,7 @@ class Entry:
         parts.append(f"check {keys['check_no']}" if keys.get("check_no") else "")
         place = ", ".join(part for part in parts if part)
         out = " (left out)" if self.excluded else ""
-        return f"{place}: {self.column.replace('_', ' ')} {self.text}{out}"
+        return f"{place}: {cell_words(self.column, self.text, rules)}{out}"
 
 
 def record(folder, action, due, value):
@@ -215,7 +215,15 @@ def leave_entry_out(folder, entry, reason):
     return correct_reading(folder, entry.row, "exclude", reason, was=entry.excluded, of=of)
 
 
-def change_words(change, names):
+def cell_words(column, text, rules):
+    """A cell in the words of the protocol: "edge width 7.1 µm"."""
+    for rule in rules.readings:
+        if rule.name == column:
+            return f"{rule.title} {text} {rule.unit}".strip()
+    return f"{column.replace('_', ' ')} {text}"
+
+
+def change_words(change, names, rules):
     """A change of the history in words: what became of which reading."""
     before, after = change.before or {}, change.after or {}
     cells = after or before
@@ -225,7 +233,7 @@ def change_words(change, names):
     place.append(f"station {cells['station_mm']} mm" if cells.get("station_mm") else "")
     where = ", ".join(part for part in place if part)
     changed = [
-        _became(name, before.get(name, ""), after.get(name, ""))
+        _became(name, before.get(name, ""), after.get(name, ""), rules)
         for name in dict.fromkeys([*before, *after])
         if before.get(name, "") != after.get(name, "")
         and name not in ("blade", "block", "cuts", "station_mm", "check_no")
@@ -234,11 +242,10 @@ def change_words(change, names):
     return f"{where}: {word} {'; '.join(changed)}"
 
 
-def _became(name, before, after):
-    words = name.replace("_", " ")
+def _became(name, before, after, rules):
     if before and after:
-        return f"{words} {before} → {after}"
-    return f"{words} {after}" if after else f"{words} {before} taken back"
+        return cell_words(name, f"{before} → {after}", rules)
+    return cell_words(name, after, rules) if after else f"{cell_words(name, before, rules)} removed"
 
 
 def _place(action, due):

@@ -106,10 +106,11 @@ def browser():
 
 
 @pytest.fixture
-def page(browser):
+def page(browser, artefacts, request):
     page = browser.new_page(viewport={"width": 1280, "height": 900})
     page.set_default_timeout(30_000)
     yield page
+    page.screenshot(path=artefacts / f"last_of_{request.node.name}.png")
     page.close()
 
 

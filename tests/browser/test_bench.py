@@ -122,7 +122,7 @@ def test_a_session_from_the_empty_study_to_the_last_stage(served, page, artefact
     page.get_by_text("Correct a reading").click()
     page.get_by_label("It should say").fill("7.1")
     tap(page, "Correct it")
-    page.get_by_text("corrected edge width um 70.1 → 7.1").first.wait_for()
+    page.get_by_text("corrected edge width 70.1 → 7.1").first.wait_for()
     settle(page)
     assert page.get_by_text("is past its limit").count() == 0
     last = read_history(folder)[-1]
@@ -136,7 +136,7 @@ def test_a_session_from_the_empty_study_to_the_last_stage(served, page, artefact
             width = page.get_by_label("Edge width, station 30 mm")
             width.fill("9")
             width.press("Enter")
-            page.get_by_text("saved edge width um 9").first.wait_for()
+            width.wait_for(state="detached")
             settle(page)
             tap(page, "Go on without the rest of this stage")
         else:
@@ -197,7 +197,7 @@ def test_set_up_from_nothing_to_the_blinded_first_action(served, page, artefacts
     assert re.match(r"Blade [B-Z]{3} on roll 1, read the fresh edge", heading)
     page.get_by_label("Edge width, station 20 mm").fill("3")
     page.get_by_label("Edge width, station 20 mm").press("Enter")
-    page.get_by_text("saved edge width um 3").wait_for()
+    page.get_by_text("saved edge width 3").wait_for()
     settle(page)
     body = page.inner_text("body")
     assert "K1" not in body
@@ -309,7 +309,7 @@ def test_a_stale_correction_is_refused_with_both_versions(served, browser):
         go(each, served, "bench?study=stale")
         each.get_by_label("Thread severing force, check 2").fill(value)
     tap(tablet, "Save what is filled in")
-    tablet.get_by_text("saved sever force gf 160").first.wait_for()
+    tablet.get_by_text("saved thread severing force 160").first.wait_for()
     tap(laptop, "Save what is filled in")
     laptop.get_by_text('says "160" already, "170" was not written').wait_for()
     assert open_source(folder).faults == ()

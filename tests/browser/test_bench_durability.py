@@ -1,0 +1,249 @@
+"""The plug is pulled at random moments of a session: what was acknowledged is on disk."""
+
+import csv
+import json
+import multiprocessing
+import random
+import re
+import time
+
+import pytest
+
+from edgetest.bench import append_reading, read_history
+from edgetest.logs import read_log
+from edgetest.study.session_file import SESSION_FILE, read_session
+from edgetest.study.sources import open_source
+from tests.browser.conftest import Server, go, settle
+from tests.browser.studies import FORCE, PAPER, bench_study
+
+pytestmark = pytest.mark.browser
+
+
+def heading(page):
+    return page.get_by_role("heading", level=1).inner_text(timeout=2000)
+
+
+def one_step(page, value):
+    """Do the next thing once, and return what the page then acknowledged.
+
+    Returns
+    -------
+    ("cuts", blade, count) or ("force", blade, stage, text), as the screen shows it.
+    """
+    before = heading(page)
+    blade = before.split()[1].rstrip(",")
+    if "cut to" in before:
+        page.get_by_role("button", name="+1", exact=True).click(timeout=2000)
+        changed(page, before)
+        after = heading(page)
+        stage = int(re.search(r"(?:to|at) (\d+)", before)[1])
+        left = re.search(r"cut to \d+: (\d+) to go", after)
+        count = stage - int(left[1]) if left and f"Blade {blade}," in after else stage
+        return "cuts", blade, count
+    stage = int((re.search(r"at (\d+) cuts", before) or [0, 0])[1])
+    field = page.get_by_label("Thread severing force, check").first
+    if field.count():
+        label = field.get_attribute("aria-label")
+        field.fill(value, timeout=2000)
+        field.press("Enter", timeout=2000)
+        changed(page, before)
+        return "force", blade, stage, int(label.split("check ")[1].split()[0]), value
+    page.get_by_role("button", name="Pass", exact=True).click(timeout=2000)
+    changed(page, before)
+    return "paper", blade, stage
+
+
+def changed(page, before):
+    page.wait_for_function(
+        "before => document.querySelector('h1') && "
+        "document.querySelector('h1').innerText !== before",
+        arg=before,
+        timeout=4000,
+    )
+
+
+def whole(folder):
+    """Every file of the study parses to its last line; no unfinished write under a real name."""
+    source = open_source(folder)
+    assert source.faults == ()
+    rows = list(csv.reader((folder / "log.csv").open(encoding="utf-8", newline="")))
+    assert {len(row) for row in rows} == {len(rows[0])}
+    for name in (SESSION_FILE, "history.jsonl"):
+        path = folder / name
+        if path.is_file():
+            assert path.read_bytes().endswith(b"\n")
+            for line in path.read_text(encoding="utf-8").splitlines():
+                json.loads(line)
+    return source
+
+
+def is_there(folder, source, fact):
+    kind, blade, *rest = fact
+    if kind == "cuts":
+        run = ("", blade)
+        read = max(
+            (r.cuts for r in source.log.rows if r.blade == blade and not r.waiting), default=0
+        )
+        return max(read_session(folder).cuts(run), read) >= rest[0]
+    rows = [row for row in source.log.rows if (row.blade, row.cuts) == (blade, rest[0])]
+    if kind == "paper":
+        return any("paper" in row.readings for row in rows)
+    return any(
+        (row.check_no or 1) == rest[1]
+        and "sever_force_gf" in row.readings
+        and row.readings["sever_force_gf"].value == float(rest[2])
+        for row in rows
+    )
+
+
+def pull_the_plug(tmp_path, browser, moments, seed):
+    """A session that is killed `moments` times; every acknowledged fact is asked for after each."""
+    from playwright.sync_api import Error
+
+    rng = random.Random(seed)
+    stages = tuple(range(0, 4 * moments + 9, 4))
+    folder = bench_study(tmp_path / "studies", stages=stages, readings=(FORCE, PAPER))
+    server = Server(tmp_path / "studies", tmp_path / "server.log").start()
+    page = browser.new_page()
+    page.set_default_timeout(30_000)
+    facts, number = [], 0
+    try:
+        go(page, server, "bench")
+        for _ in range(moments):
+            pulled = time.monotonic() + rng.uniform(0.05, 2.5)
+            killer = multiprocessing.get_context("spawn").Process(
+                target=kill_at, args=(server.process.pid, pulled - time.monotonic())
+            )
+            killer.start()
+            try:
+                while True:
+                    number += 1
+                    facts.append(one_step(page, str(100 + number)))
+            except Error:
+                pass  # the server is gone: what the page had not shown is not a fact
+            killer.join()
+            server.process.wait()
+            source = whole(folder)
+            assert [fact for fact in facts if not is_there(folder, source, fact)] == []
+            server.start()
+            go(page, server, "bench")
+            page.wait_for_selector("h1")
+    finally:
+        page.close()
+        server.stop(kill=True)
+    return facts
+
+
+def kill_at(process, seconds):
+    """Pull the plug of a whole process group after some seconds, without a word."""
+    import os
+    import signal
+
+    time.sleep(max(seconds, 0))
+    os.killpg(process, signal.SIGKILL)
+
+
+def test_no_acknowledged_reading_is_lost_when_the_server_is_killed(tmp_path, browser):
+    facts = pull_the_plug(tmp_path, browser, 6, seed=1)
+    assert len(facts) >= 6
+
+
+@pytest.mark.slow
+def test_fifty_pulled_plugs(tmp_path, browser):
+    facts = pull_the_plug(tmp_path, browser, 50, seed=50)
+    kinds = [fact[0] for fact in facts]
+    taps = kinds.count("cuts")
+    print(f"50 plugs pulled: {taps} taps and {len(facts) - taps} readings shown, none lost")
+    assert len(facts) >= 50
+
+
+def test_taps_made_while_the_server_was_down_count_when_it_is_back(tmp_path, browser):
+    folder = bench_study(tmp_path / "studies", stages=(50,), readings=(PAPER,))
+    server = Server(tmp_path / "studies", tmp_path / "server.log").start()
+    page = browser.new_page()
+    page.set_default_timeout(30_000)
+    try:
+        go(page, server, "bench")
+        page.get_by_role("button", name="+1", exact=True).click()
+        page.get_by_role("heading", name="Blade K1, cut to 50: 49 to go").wait_for()
+        server.stop(kill=True)
+        for _ in range(3):
+            page.get_by_role("button", name="+5", exact=True).click()
+        page.get_by_text("Saving +15").wait_for()
+        server.start()
+        page.get_by_role("heading", name="Blade K1, cut to 50: 34 to go").wait_for()
+        page.get_by_text("Saved", exact=True).wait_for()
+        settle(page)
+        assert read_session(folder).cuts(("", "K1")) == 16
+    finally:
+        page.close()
+        server.stop(kill=True)
+
+
+def append_many(folder, blade, count):
+    for number in range(1, count + 1):
+        append_reading(
+            folder, {"blade": blade, "cuts": number, "sever_force_gf": 100 + number},
+            doubled="refused",
+        )  # fmt: skip
+
+
+def test_two_programs_append_two_hundred_readings_each(tmp_path):
+    folder = bench_study(tmp_path, readings=(FORCE,), stages=(500,))
+    context = multiprocessing.get_context("spawn")
+    devices = [context.Process(target=append_many, args=(folder, b, 200)) for b in ("K1", "K2")]
+    for device in devices:
+        device.start()
+    for device in devices:
+        device.join()
+    assert [device.exitcode for device in devices] == [0, 0]
+    log = read_log(folder / "log.csv", study=open_source(folder).study)
+    assert log.faults == ()
+    read = [row for row in log.rows if not row.waiting]
+    assert len(read) == 400
+    assert {(r.blade, r.cuts, r.readings["sever_force_gf"].value) for r in read} == {
+        (blade, n, 100.0 + n) for blade in ("K1", "K2") for n in range(1, 201)
+    }
+    assert len(read_history(folder)) == 400
+
+
+def test_two_browsers_enter_readings_at_once(served, browser):
+    """Each takes one blade; neither waits for the other, and all of both is there."""
+    stages = tuple(range(8))
+    folder = bench_study(
+        served.workspace, name="two", stages=stages, readings=(FORCE | {"repeats": 1},)
+    )
+    pages = [browser.new_page(), browser.new_page()]
+    for page, blade in zip(pages, ("K1", "K2"), strict=True):
+        page.set_default_timeout(30_000)
+        go(page, served, "bench?study=two")
+        page.get_by_text("Turns, and another blade").click()
+        pick(page, "Blade", f"{blade}: ")
+        page.get_by_role("button", name="Take this blade now").click()
+        page.get_by_role("heading", level=1, name=f"Blade {blade}, read").wait_for()
+    for stage in stages:
+        for page in pages:
+            if stage:
+                page.get_by_role("button", name="All 1", exact=True).click()
+        for page in pages:
+            field = page.get_by_label("Thread severing force")
+            field.wait_for()
+            field.fill(str(200 + stage))
+        for page in pages:
+            page.get_by_label("Thread severing force").press("Enter")
+        for page, blade in zip(pages, ("K1", "K2"), strict=True):
+            done = stage == stages[-1]
+            words = "All stages|This blade|stages" if done else f"Blade {blade}, cut to {stage + 1}"
+            page.get_by_role("heading", level=1, name=re.compile(words)).wait_for()
+    for page in pages:
+        page.close()
+    rows = [row for row in open_source(folder).log.rows if not row.waiting]
+    assert {(r.blade, r.cuts) for r in rows} == {(b, s) for b in ("K1", "K2") for s in stages}
+    assert len(rows) == 2 * len(stages)
+    assert open_source(folder).faults == ()
+
+
+def pick(page, label, start):
+    """Choose the option of a select box that begins with some words."""
+    page.get_by_label(label, exact=True).click()
+    page.get_by_role("option", name=re.compile(f"^{re.escape(start)}")).click()
