@@ -191,6 +191,8 @@ def new_study(
         raise UnusableInput(
             "a study stands here already", str(folder), "choose another folder or open this study"
         )
+    if folder.is_file():
+        raise UnusableInput("a file of this name is there", str(folder), "name a new folder")
     rules = load_protocol(protocol_id, folder)
     tables = [_blade_table(blade, rules) for blade in blades]
     if control is not None and control not in [table["id"] for table in tables]:

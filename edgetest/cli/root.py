@@ -1,6 +1,7 @@
 """What every command shares: the group, examples in help, JSON, progress, exit codes."""
 
 import json
+import os
 import sys
 from inspect import cleandoc
 from pathlib import Path
@@ -76,16 +77,31 @@ def main(arguments=None):
         where = fault.ctx.command_path if fault.ctx else "edgetest"
         click.echo(f"{where}: {fault.format_message()} See {where} --help.", err=True)
         code = 2
+    except BrokenPipeError:  # the reader of a pipe, such as `head`, has had enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        code = 0
     except Exception as fault:  # the last line of defence: no traceback reaches a user
         if "--debug" in arguments:
             raise
+        code = unforeseen(fault)
+    sys.exit(code if isinstance(code, int) else 0)
+
+
+def unforeseen(fault):
+    """Say what went wrong that no room foresaw; returns the exit code."""
+    if isinstance(fault, OSError) and fault.filename:
+        reason = (fault.strerror or str(fault)).lower()
         click.echo(
-            f"edgetest: a fault of the program, not of your data: {type(fault).__name__}: {fault}; "
-            "run again with `edgetest --debug …` and send what it prints",
+            f"{fault.filename}: {reason}; check the path, the rights to it, and the disk's space",
             err=True,
         )
-        code = 1
-    sys.exit(code if isinstance(code, int) else 0)
+        return 2
+    click.echo(
+        f"edgetest: a fault of the program, not of your data: {type(fault).__name__}: {fault}; "
+        "run again with `edgetest --debug …` and send what it prints",
+        err=True,
+    )
+    return 1
 
 
 def one_line(fault):

@@ -105,10 +105,12 @@ def analyse(
         warnings.append(warn("excluded_rows", count=excluded))
     used = [each for each in readings if not each.excluded]
     if not used:
+        raise _nothing_to_fit(source, reading, readings, photos)
+    if control is not None and control not in source.log.blades():
         raise UnusableInput(
-            f"no reading of {reading} is left",
-            where=source.log.name,
-            mend="choose another reading, or mend the photographs that were refused",
+            f'there is no blade "{control}" in the log',
+            where="control",
+            mend=f"name one of: {', '.join(source.log.blades())}",
         )
     shared_u, own_u = _scale_shares(photos, used, warnings)
     fit_to = partial(
@@ -212,6 +214,18 @@ def _laws(source, reading, used):
         )
     except UnusableInput:  # too few stages to tell laws apart: the fit's own warning says so
         return ()
+
+
+def _nothing_to_fit(source, reading, readings, photos):
+    """What is wrong where no reading is left, and what would mend it."""
+    if readings:
+        what, mend = f"every reading of {reading} is excluded", "look at the column exclude"
+    elif photos:
+        what, mend = "every photograph was refused", "see `edgetest measure` for the reasons"
+    else:
+        there = ", ".join(source.log.reading_names) or "none"
+        what, mend = f"holds no reading of {reading}", f"its readings: {there}"
+    return UnusableInput(what, source.log.name, mend)
 
 
 def reading_of(source):

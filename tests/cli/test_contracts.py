@@ -149,12 +149,22 @@ def test_compare(run, tmp_path):
         (("scale", "EDGE"), "the distance of the lines is missing"),
         (("scale", "EDGE", "--pitch-um", "10"), "no ruling"),
         (("polish",), "No such command"),
+        (("new", "EDGE"), "a file of this name is there"),
+        (("compare", "LOG", "--limit", "10", "--control", "Z9"), 'there is no blade "Z9"'),
+        (("fit", "LOG", "--reading", "depth_mm"), "holds no reading of depth_mm"),
+        (("fit", "LOG", "--limit", "wide"), '"wide" is not a number'),
+        (("report", "LOG", "--limit", "10"), "a document needs a study's facts"),
         (("new", "STUDY"), "a study stands here already"),
     ],
 )
 def test_unusable_input_is_one_line_and_exit_code_2(run, pictures, arguments, words):
     study = shipped("sample_runs") / "billhook_temper_study"
-    stand_in = {"EDGE": pictures[0] / "edge.png", "STUDY": study}
+    (pictures[0] / "log.csv").write_text(LOG)
+    stand_in = {
+        "EDGE": pictures[0] / "edge.png",
+        "LOG": pictures[0] / "log.csv",
+        "STUDY": study,
+    }
     code, out, err = run(*(stand_in.get(a, a) for a in arguments))
     assert (code, out) == (2, "")
     assert words in err
