@@ -89,7 +89,11 @@ def enough(source, result):
         form = right.text_input("What it is", now.get("form", ""), placeholder="disc, leaf, bar")
         place = left.text_input("Where it comes from", now.get("source", ""))
         blades = right.number_input(
-            "Blades it would make", 0.0, value=now.get("makes_blades"), step=1.0, format="%g"
+            "Blades it would make",
+            0.0,
+            value=_number(now.get("makes_blades")),
+            step=1.0,
+            format="%g",
         )
         coatings = list(COATINGS)
         if now.get("coating") and now["coating"] not in coatings:
@@ -108,7 +112,7 @@ def enough(source, result):
         return
     piece = {
         **now, "id": name.strip(), "form": form.strip(), "source": place.strip(),
-        "makes_blades": blades, "coating": coating, "thickness_mm": thick or None,
+        "makes_blades": blades, "coating": coating, "thickness_mm": thick or now.get("thickness_mm"),
     }  # fmt: skip
     if was is None:
         _save(add_row, source.path, "pieces", piece)

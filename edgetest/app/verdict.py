@@ -120,7 +120,9 @@ def _behind(result):
         for column in ("probability_full", "probability_light"):
             table[column] = (100 * table[column]).round(1)
         table["worth_knowing_h"] = table["worth_knowing_h"].round(1)
-        table.columns = ["criterion", "wanted", "found", "full use, %", "light or better, %",
+        table = table[["criterion", "probability_full", "probability_light", "found", "wanted",
+                       "worth_knowing_h"]]  # fmt: skip
+        table.columns = ["criterion", "full use, %", "light or better, %", "found", "wanted",
                          "worth knowing, h"]  # fmt: skip
         st.dataframe(table, hide_index=True)
         table_downloads(frame_records(table), f"{name}_{route.route.replace(' ', '_')}",

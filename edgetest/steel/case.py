@@ -14,7 +14,7 @@ from edgetest.steel.quench import (
     as_quenched_hrc,
     carbon_for_hardness,
 )
-from edgetest.steel.reasons import reason
+from edgetest.steel.reasons import chance, reason
 from edgetest.steel.schedule import (
     LOWEST_AUSTENITE_C,
     PUBLISHED,
@@ -131,7 +131,7 @@ class CaseResult:
         if self.probability_through >= 0.95:
             said = f"A {self.thickness_mm:g} mm section hardens right through."
         elif self.probability_through > 0.05:
-            said += f" Hard right through with probability {self.probability_through:.0%}."
+            said += f" Hard right through with probability {chance(self.probability_through)}."
         sure = self.safe_grind_mm.low
         if self.probability_through < 0.95 and sure > 0:
             said += f" Up to {sure:.2f} mm may come off a face and leave it hard, at the least."
@@ -139,8 +139,8 @@ class CaseResult:
         left = "Unground" if whole else f"Ground to {self.finished_mm:g} mm"
         return (
             f"{said} {left}, its softest place holds {self.edge_carbon_pct.summary()} and is "
-            f"hard with probability {self.probability_edge_hard:.0%}; its faces are hard with "
-            f"probability {self.probability_faces_hard:.0%}."
+            f"hard with probability {chance(self.probability_edge_hard)}; its faces are hard with "
+            f"probability {chance(self.probability_faces_hard)}."
         )
 
 

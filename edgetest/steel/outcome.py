@@ -4,7 +4,7 @@ from dataclasses import asdict, dataclass, field
 
 from edgetest.estimate import Estimate, plain
 from edgetest.steel.decision import Losses, TestValue
-from edgetest.steel.reasons import reason
+from edgetest.steel.reasons import chance, reason
 
 VERDICTS = {
     "reuse": "Reuse",
@@ -107,8 +107,8 @@ class Verdict:
             about += f", {self.route}"
         said = (
             f"{VERDICTS[self.verdict]} ({about}): fit for full use with probability "
-            f"{self.probability_fit:.0%}, for light work or better "
-            f"{self.probability_light_or_better:.0%}."
+            f"{chance(self.probability_fit)}, for light work or better "
+            f"{chance(self.probability_light_or_better)}."
         )
         if self.next_test:
             said += f" Next: {self.next_test.title}."

@@ -6,6 +6,7 @@ from edgetest.errors import UnusableInput
 from edgetest.steel.case import CaseResult
 from edgetest.steel.hardness import HardnessResult
 from edgetest.steel.quench import SOFT_HRC, QuenchResponse
+from edgetest.steel.reasons import chance
 
 STEPS = (
     "enough",
@@ -236,9 +237,8 @@ def _temper_ladder(seen):
             f"Temper in steps of about 14 °C and read each, aiming at {low:g} to {high:g} HRC.",
         )
     p = seen.tempered.probability_in_range(low, high)
-    text = (
-        f"{seen.tempered.hardness.summary()}; within {low:g} to {high:g} with probability {p:.0%}."
-    )
+    found = seen.tempered.hardness.summary()
+    text = f"{found}; within {low:g} to {high:g} with probability {chance(p)}."
     if p >= 0.5:
         return "go", text
     if seen.tempered.probability_in_range(high) > 0.5:

@@ -30,7 +30,7 @@ from edgetest.steel.decision import (
 from edgetest.steel.hardness import HardnessResult
 from edgetest.steel.outcome import VERDICTS, CriterionResult, Verdict
 from edgetest.steel.quench import QuenchResponse, carbon_for_hardness
-from edgetest.steel.reasons import reason
+from edgetest.steel.reasons import chance, reason
 
 
 @dataclass(frozen=True)
@@ -322,7 +322,7 @@ def _reasons(verdict, best, results, expected, quench, next_test, values, lot, p
         if not r.evidence:
             said.append(f"{_SUBJECT[r.name]}: no evidence yet; wanted is {r.wanted}.")
             continue
-        odds = f"meets '{r.wanted}' with probability {r.probability_full:.0%}"
+        odds = f"meets '{r.wanted}' with probability {chance(r.probability_full)}"
         said.append(f"{_SUBJECT[r.name]} is {r.value.summary()}: {odds}.")
     losses = ", ".join(
         f"{VERDICTS[a].lower()} {loss:.1f} h" for a, loss in zip(ACTIONS, expected, strict=True)

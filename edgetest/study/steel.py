@@ -34,6 +34,7 @@ from edgetest.study.steel_evidence import (
     hours_of,
     last_medium,
     magnetic_of,
+    packed_piece,
     places,
     quench_fits,
     reference_blades,
@@ -278,8 +279,8 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None):
         warnings.append(_say("untempered_used"))
 
     used = _used_routes(evidence, hardness, ratios, damage, where)
+    core, core_u, whence = core_of(evidence, fits[AS_IT_IS], packed_piece(where, piece))
     piece = piece or _focus(used, hardness, ratios, damage)
-    core, core_u, whence = core_of(evidence, fits[AS_IT_IS], piece)
     cases: tuple[tuple[str, CaseResult], ...] = ()
     hours = None
     if evidence.pack is not None:

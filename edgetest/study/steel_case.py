@@ -18,6 +18,7 @@ from edgetest.study.steel_evidence import (
     cases_of,
     core_of,
     hours_of,
+    packed_piece,
     places,
     quench_fits,
     target_of,
@@ -157,8 +158,9 @@ def cases_of_study(folder) -> tuple[CaseAnswer, ...]:
             "study.toml, evidence",
             "add [evidence.pack] with its heats and sections, or give --thickness-mm and the rest",
         )
-    fits = quench_fits(evidence, places(study, evidence), AS_IT_IS)
-    core, core_u, whence = core_of(evidence, fits, wishes.piece)
+    where = places(study, evidence)
+    fits = quench_fits(evidence, where, AS_IT_IS)
+    core, core_u, whence = core_of(evidence, fits, packed_piece(where, wishes.piece))
     if core is None:
         raise UnusableInput(
             "the carbon of the core is not known",

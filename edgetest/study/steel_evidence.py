@@ -212,6 +212,14 @@ def _parameter(row):
 # ---- the case ------------------------------------------------------------------------------
 
 
+def packed_piece(where, wanted):
+    """The piece whose core the pack started from: the one asked about, else the only one packed."""
+    packed = {at.piece for at in where.values() if at.route == CARBURISED}
+    if wanted is not None:
+        return wanted
+    return packed.pop() if len(packed) == 1 else None
+
+
 def core_of(evidence, fits, piece):
     """Carbon of the core, its standard uncertainty (%), and the code that says whence.
 
