@@ -1,9 +1,10 @@
 """How often the life interval of a wear curve holds the true life (nominal 95 %).
 
-Run: python tests/benchmarks/life_coverage.py [studies per row, default 1000]
+Run: python tests/benchmarks/life_coverage.py [studies per row, default 1000] [uneven]
 Simulated studies of known truth: wedge law, readings scatter by `cv`, every place along the edge
 keeps its own factor (`place sd`) over the stages, and all places of a blade share a factor at a
-stage (`stage sd`). Prints a table for edgetest/guide/wear_curves.md.
+stage (`stage sd`). With 'uneven', the wear itself runs faster or slower between stages, and the
+true life is where the worn edge crosses. Prints tables for edgetest/guide/wear_curves.md.
 """
 
 import sys
@@ -29,6 +30,7 @@ class Case:
     cv: float = 0.05
     place_sd: float = 0.05
     stage_sd: float = 0.0
+    wear_sd: float = 0.0
 
 
 CASES = [
@@ -53,6 +55,8 @@ CASES = [
     Case(blades=1, stages=6, places=1, place_sd=0.0, reach=0.7),
 ]
 
+UNEVEN = [Case(places=3, reach=1.6, wear_sd=sd) for sd in (0.1, 0.2, 0.3)]
+
 
 def simulate(case, rng):
     """One study's readings and the true log lives of its blades."""
@@ -62,7 +66,14 @@ def simulate(case, rng):
     blade, n, place, value = [], [], [], []
     for i, life in enumerate(np.exp(log_life)):
         grown = (LIMIT**case.power - FRESH**case.power) / life
-        curve = np.log(FRESH**case.power + grown * cuts) / case.power
+        worn = np.diff(cuts) * grown
+        if case.wear_sd:
+            worn *= np.exp(case.wear_sd * rng.standard_normal(len(worn)) - case.wear_sd**2 / 2)
+        worn = FRESH**case.power + np.r_[0.0, np.cumsum(worn)]
+        if case.wear_sd:
+            end = np.interp(LIMIT**case.power, worn, cuts, right=np.nan)
+            log_life[i] = np.log(end)
+        curve = np.log(worn) / case.power
         at_stage = case.stage_sd * rng.standard_normal(len(cuts))
         for k in range(case.places):
             own = case.place_sd * rng.standard_normal()
@@ -83,6 +94,8 @@ def cover(case, studies, seed=20261125):
         fit = fit_study(blade, n, value, station=place, limit=LIMIT, power=case.set_power)
         for curve, log_life in zip(fit.blades, truth, strict=True):
             life = curve.life
+            if not np.isfinite(log_life):
+                continue  # uneven wear that never reached the limit
             hits.append(life.low <= np.exp(log_life) <= life.high)
             errors.append(life.log_life - log_life)
             open_ends.append(not np.isfinite(life.high))
@@ -94,6 +107,13 @@ def cover(case, studies, seed=20261125):
 def main():
     """Print the table."""
     studies = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
+    if sys.argv[2:] == ["uneven"]:
+        print("| wear differs between stages by | coverage | median error | half-width |")
+        print("| --- | --- | --- | --- |")
+        for case in UNEVEN:
+            hit, error, width, _ = cover(case, studies)
+            print(f"| {case.wear_sd:.0%} | {hit:.1%} | {error:+.1%} | {width:.1%} |", flush=True)
+        return
     print(
         "| blades | stages | places | last stage / life | true p | p | cv | place sd | stage sd |"
         " coverage | median error | half-width | no upper end |"
