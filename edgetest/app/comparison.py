@@ -27,10 +27,10 @@ def show():
     st.markdown(unbroken(more))
     _strip(numbers)
     lives, _ = plot_comparison(
-        numbers, result.fit.blades, treatments_of(titled), reading=result.reading
+        numbers, result.fit.blades, treatments_of(titled), reading=result.reading, width_in=5.4
     )
     name = f"{result.study.folder.name}_comparison"
-    show_figure(lives.figure, name, alt=f"Lives and their ratio. {titled.summary}", least_px=640)
+    show_figure(lives.figure, name, alt=f"Lives and their ratio. {titled.summary}", least_px=440)
     st.caption(
         "Above: the life of each blade and, shaded, of each heat treatment, with 95 % intervals. "
         "Hollow marks lie beyond the last stage; an arrow has no upper end. Below: the ratio of "
@@ -69,15 +69,17 @@ def _strip(numbers):
     """The three numbers of the answer."""
     ratio = numbers["ratio"]
     value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
-    cells = st.columns(3)
-    with cells[0]:
-        st.metric(f"{numbers['second']} : {numbers['first']}", value, interval,
-                  delta_color="off", delta_arrow="off")  # fmt: skip
-    with cells[1]:
-        st.metric("longer on average, chance", chance_words(numbers["probability_longer"]))
-    chance = numbers["probability_next_blade_outlasts"]
-    with cells[2]:
-        st.metric("next blade outlasts, chance", chance_words(chance))
+    chances = (
+        ("longer on average", numbers["probability_longer"]),
+        ("next blade outlasts", numbers["probability_next_blade_outlasts"]),
+    )
+    with st.container(horizontal=True):
+        st.metric(
+            "ratio of lives", value, interval, delta_color="off", delta_arrow="off", width=190,
+            help=f"{numbers['second']} : {numbers['first']}",
+        )  # fmt: skip
+        for words, chance in chances:
+            st.metric(words, chance_words(chance), width=190, help="The chance of it.")
     table = [
         {
             "heat treatment": group["treatment"],

@@ -20,6 +20,7 @@ def show(source, results):
     result = _picked(results)
     way = st.segmented_control(
         "Set right", WAYS, default=WAYS[0], required=True, key="one.way",
+        wrap=True,
         help="What the program measured stays; a correction is kept beside it, with your name.",
     )  # fmt: skip
     try:

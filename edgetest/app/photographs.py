@@ -54,7 +54,12 @@ def _view():
     kept = st.session_state.get("photographs.view", VIEWS[0])
     st.session_state.setdefault("photographs._view", kept)
     view = st.segmented_control(
-        "Show", VIEWS, required=True, key="photographs._view", label_visibility="collapsed"
+        "Show",
+        VIEWS,
+        required=True,
+        key="photographs._view",
+        label_visibility="collapsed",
+        wrap=True,
     )
     st.session_state["photographs.view"] = view
     return view
@@ -120,7 +125,7 @@ def _filtered(results):
     with st.container(horizontal=True, vertical_alignment="bottom"):
         which = st.segmented_control(
             "Which", FILTERS, default="all", required=True, key="photographs.which",
-            format_func=lambda name: words.get(name, name),
+            format_func=lambda name: words.get(name, name), wrap=True,
         )  # fmt: skip
         blades = list(dict.fromkeys(result.blade for result in results))
         blade = st.selectbox("Blade", ["all blades", *blades], key="photographs.blade", width=180)

@@ -91,13 +91,13 @@ def _told(result, reading):
     st.markdown(f"#### {result.summary()}")
     unit = reading_words(reading)[1]
     numbers = result.to_dict()
-    cells = st.columns(4)
-    for cell, (key, words) in zip(cells, FACTS, strict=True):
+    cells = st.container(horizontal=True)
+    for key, words in FACTS:
         value = numbers[key]
         shown = f"{100 * value:.2g} %" if result.relative else f"{value:.3g} {unit}"
         if result.set_ups < 2 and "reproduce" in key:
             shown = "not known"
-        cell.metric(words, shown)
+        cells.metric(words, shown, width=300)
     for warning in numbers["warnings"]:
         st.markdown(f"- {warning['text']}")
     st.caption(

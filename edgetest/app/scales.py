@@ -37,7 +37,7 @@ def show(source):
     if name in rules:
         _in_force(source, rules[name], name)
     way = st.segmented_control("Take it from", WAYS, default=WAYS[0], required=True,
-                               key="scales.way")  # fmt: skip
+                               key="scales.way", wrap=True)  # fmt: skip
     rule = dict(zip(WAYS, (_ruling, _marks, _calibration, _number), strict=True))[way](source)
     if rule is None:
         return

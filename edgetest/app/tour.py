@@ -29,10 +29,8 @@ def show():
             "in it is yours, so nothing can go wrong. Look at it in this order:"
         )
         for number, (path, name, words) in enumerate(STEPS, 1):
-            left, right = st.columns([1, 3], vertical_alignment="center")
-            with left:
-                link(path, f"{number}. {name}")
-            right.markdown(words)
+            link(path, f"{number}. {name}")
+            st.markdown(words)
         st.markdown(
             "Then make a study of your own further down this page, and take it to the **Bench**."
         )

@@ -21,13 +21,14 @@ def show():
     name = f"{result.study.folder.name}_wear"
     fits, treatments = result.fit.blades, treatments_of(titled)
     panel = plot_wear_panel(
-        fits, treatments, limit=titled.limit, reading=result.reading, readings=titled.readings
-    )
+        fits, treatments, limit=titled.limit, reading=result.reading, readings=titled.readings,
+        columns=3, width_in=5.8,
+    )  # fmt: skip
     words, unit = reading_words(result.reading)
     lives = " ".join(f"{fit.blade}: {_life(fit)}." for fit in fits)
     show_figure(
         panel[0].figure, name, alt=f"Wear curves, {words} in {unit} against cuts. {lives}",
-        least_px=700,
+        least_px=520,
     )  # fmt: skip
     st.caption(
         "Hollow marks are readings, a marker for each station; filled marks the mean of a stage. "
