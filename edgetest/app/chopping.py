@@ -17,17 +17,17 @@ from edgetest.report.chop_figures import (
     plot_kick,
     plot_ringing,
 )
-from edgetest.report.chopper import (
+from edgetest.report.chopper import build_sheets
+from edgetest.report.chopper_edge import edge_pictures, look_rows
+from edgetest.report.chopper_words import (
     answer_sentences,
-    build_sheets,
-    edge_pictures,
     figure_rows,
-    look_rows,
     side_by_side_rows,
     trial_rows,
 )
 
 MIME = {"pdf": "application/pdf", "html": "text/html"}
+PAPERS = {"a4": "A4", "us-letter": "Letter"}
 WIDE_IN = (6.4, 3.0)
 
 
@@ -217,8 +217,8 @@ def _sheet(source, result, blade, name):
     """One page for the customer, to look at and to take away."""
     left, right = st.columns(2)
     paper = left.segmented_control(
-        "Paper", ["a4", "us-letter"], default="a4", required=True, key="chopper.paper",
-        format_func={"a4": "A4", "us-letter": "Letter"}.get,
+        "Paper", list(PAPERS), default="a4", required=True, key="chopper.paper",
+        format_func=lambda paper: PAPERS[paper],
     )  # fmt: skip
     units = right.segmented_control(
         "Lengths and masses in", ["metric", "inch", "both"], default="metric", required=True,

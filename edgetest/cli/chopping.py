@@ -14,9 +14,9 @@ from edgetest.cli.root import as_json, command, path_argument, say
               show_default=True, help="Which chips count where both were taken.")  # fmt: skip
 @click.option("--chip-limit-um", type=float, help="Depth above which a chip counts as damage.")
 @click.option("--reference-wood", metavar="SPECIES",
-              help="Wood, at 12 % moisture, that chops are stated in; else coast Douglas-fir.")  # fmt: skip
+              help="Wood at 12 % moisture to state chops in; else coast Douglas-fir.")  # fmt: skip
 @click.option("--thinner", nargs=3, multiple=True, metavar="BLADE FROM TIP",
-              help="Try a taper: from where (mm from the butt), how thick at the tip (mm).")  # fmt: skip
+              help="Try a taper: from where (from the butt), how thick at the tip.")  # fmt: skip
 @click.option("--level", type=float, default=0.95, show_default=True,
               help="Coverage of the intervals.")  # fmt: skip
 @click.option("--sheet", "folder", type=click.Path(path_type=Path),

@@ -58,7 +58,7 @@ def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True):
     _draw_marks(ax, marks, rows, upper, lower, head)
     floor = min(lower[1]) - 0.12 * per_in
     _ruler(ax, length, floor, per_in)
-    if mode:
+    if mode and prediction is not None:
         _draw_mode(ax, prediction.flat, floor - 0.52 * per_in, per_in)
     return ax
 
@@ -116,7 +116,8 @@ def _marks(tool, hold):
 
 def _label_rows(marks, per_in):
     """A row for each label so that none runs into another; from the right, lowest first."""
-    rows, ends = [], []
+    rows: list[int] = []
+    ends: list[float] = []
     for _, place, _, _, words in reversed(marks):
         half = len(words) * _LETTER_MM_PER_IN * per_in / 2
         row = next((k for k, end in enumerate(ends) if place + half < end), len(ends))

@@ -179,9 +179,8 @@ def billets(pieces, treatment_of):
     else:
         codes.append("wood_unknown")
     missed = [piece.near_misses for piece in pieces]
-    if any(count is None for count in missed):
-        codes += ["near_misses_not_counted"]
-        missed = None
+    counted = None not in missed
+    codes += [] if counted else ["near_misses_not_counted"]
     names = [piece.blade for piece in pieces]
     return (
         Billets(
@@ -191,7 +190,7 @@ def billets(pieces, treatment_of):
             chops_before=[piece.chops_before for piece in pieces],
             severed=[piece.severed for piece in pieces],
             board=boards if all(boards) else None,
-            near_misses=missed,
+            near_misses=missed if counted else None,
             treatment=[treatment_of[name] for name in names] if treatment_of else None,
             **hardness,
         ),

@@ -16,10 +16,8 @@ from edgetest.chop.balance import WATCH_U_S
 from edgetest.chop.outline import (
     STEEL_DENSITY_KG_M3,
     STEEL_YOUNGS_GPA,
-    Outline,
     Part,
     outline,
-    thinned,
 )
 from edgetest.chop.sheet import Hold, SwingTest
 from edgetest.chop.silhouette import silhouette
@@ -241,20 +239,6 @@ def outline_of(shape, study, where="outline"):
         )
     except UnusableInput as fault:
         raise UnusableInput(fault.what, f"{where}, {fault.where}", fault.mend) from None
-
-
-def outlines_of(study) -> dict[str, Outline]:
-    """The outline of every blade that has a geometry."""
-    shapes = shapes_of(study)
-    return {
-        name: outline_of(shape, study, f"study.toml, outline.{name}")
-        for name, shape in shapes.items()
-    }
-
-
-def thinner_outline(shape, from_mm, tip_mm):
-    """The same tool with a distal taper ground into it."""
-    return thinned(shape, from_mm, tip_mm)
 
 
 def _widths(shape, study, where):
