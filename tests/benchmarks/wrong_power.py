@@ -32,7 +32,9 @@ def main():
     for power in (1.0, 1.5, 2.0, 3.0, 4.0):
         for reach in (1.2, 0.7, 0.5, 0.25):
             first, second = lives(power, reach)
-            print(f"| {power:g} | {reach:g} | {first - 1:+.0%} | {second / first - 1:+.1%} |")
+            row = (first - 1, second / first - 1)
+            life, ratio = (0.0 if abs(x) < 5e-4 else x for x in row)
+            print(f"| {power:g} | {reach:g} | {life:+.0%} | {ratio:+.1%} |")
 
 
 if __name__ == "__main__":
