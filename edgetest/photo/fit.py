@@ -37,6 +37,8 @@ class ProfileFit:
     shared_u : float
         Standard error of the mean width through the blur (and land level) that the
         profiles share.
+    land_shared : bool
+        All profiles share one land level.
     """
 
     params: np.ndarray
@@ -46,6 +48,7 @@ class ProfileFit:
     weight: np.ndarray
     noise: float
     shared_u: float
+    land_shared: bool = False
 
 
 def band_model(x, params, blur_px):
@@ -96,6 +99,7 @@ def fit_profiles(
     basis=None,
     fix_blur=False,
     share_land=False,
+    hold_width=False,
     steps=8,
     robust=True,
     clip=CLIP,
@@ -117,6 +121,9 @@ def fit_profiles(
         Keep the blur.
     share_land : bool
         One land level for all profiles (band model), as where it is overexposed.
+    hold_width : bool
+        Keep the distance between the sides (band model), as where it is less than the
+        blur and could not be told from the land's level.
     steps : int
         Most Gauss-Newton steps.
     robust : bool
@@ -156,6 +163,9 @@ def fit_profiles(
         normal += eye * (np.trace(normal, axis1=1, axis2=2)[:, None, None] + 1e-12)
         if share_land:  # not a profile's own any more
             normal[:, 2, 2] += 1e9
+        if hold_width:
+            stiff = 1e6 * np.trace(normal, axis1=1, axis2=2)[:, None, None]
+            normal += stiff * np.outer(width_of, width_of)
         if done or step == steps:
             break
         shared = np.stack([by_blur, slope[:, 2]], axis=1) if share_land else by_blur[:, None]
@@ -183,6 +193,8 @@ def fit_profiles(
         moved = np.clip(change[:, :places], -reach, reach)
         params[:, :places] += moved
         params[:, places:] += np.clip(change[:, places:], -0.5, 0.5)
+        if share_land:  # it is known to be over the upper end
+            params[:, 2] = np.maximum(params[:, 2], CLIP)
         done = step >= 3 and float(np.median(np.abs(moved))) < 1e-4
     # How the mean width follows the shared parameters, and how well those are known.
     trust = np.maximum(gain[:, 0, 0], 0)
@@ -193,7 +205,7 @@ def fit_profiles(
     shared_u = float(np.sqrt(max(pull_on @ spread @ pull_on, 0))) if trust.any() else 0.0
     covariance = np.linalg.solve(normal, np.broadcast_to(width_of, params.shape)[..., None])
     stderr = np.sqrt(np.maximum(covariance[..., 0] @ width_of, 0))
-    return ProfileFit(params, stderr, blur, residual, used, noise, shared_u * noise)
+    return ProfileFit(params, stderr, blur, residual, used, noise, shared_u * noise, share_land)
 
 
 def _shared_step(gain, pull, basis, fix_blur):

@@ -111,7 +111,7 @@ def judge(context, sides, used, band, dark):
         return refusal("land_fills_frame")
     if contrast < 0.08 * land:
         return refusal("no_contrast")
-    narrow = np.median(sides.width_px[used]) < 3 * np.median(sides.blur_px[used])
+    narrow = sides.held or np.median(sides.width_px[used]) < 3 * np.median(sides.blur_px[used])
     steady = narrow or _steady(sides, used)
     if (
         misfit > 0.15

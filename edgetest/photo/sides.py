@@ -6,17 +6,17 @@ blurred band (or, for a wide land, of either side by itself with its own land le
 
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
 
 from edgetest.photo.context import trace_sides
-from edgetest.photo.fit import band_model, fit_profiles, step_model
+from edgetest.photo.fit import CLIP, band_model, fit_profiles, step_model
 from edgetest.photo.smooth import local_line, robust_line, running_median
 from edgetest.photo.straighten import Track, make_track, unroll
 
 WIDE_PX = 40.0  # from here on either side has its own land level
 BLUR_KNOTS = 4
 SATURATED = 0.97  # a land at the upper end of the scale
+CLIPPED = 0.985  # a pixel at the upper end
 OVEREXPOSED = 1.35  # its level to start from
 
 
@@ -53,6 +53,9 @@ class FittedSides:
         Pixels along the edge in a block.
     wide : bool
         Sides were fitted by themselves.
+    held : bool
+        The band looks narrower than the blur allows to fit: its width was held, only its
+        place, light and ground were fitted.
     """
 
     track: Track
@@ -72,6 +75,7 @@ class FittedSides:
     saturated: bool
     block: int
     wide: bool
+    held: bool
     x: np.ndarray
     values: np.ndarray
     weight: np.ndarray
@@ -83,7 +87,7 @@ class FittedSides:
         return self.land - (self.below + self.above) / 2
 
 
-def fit_sides(grey, small, band, context, *, blur_px=None):
+def fit_sides(grey, small, band, context, *, blur_px=None, held=False):
     """Fit the band found by `find_band` at full resolution.
 
     Parameters
@@ -95,6 +99,8 @@ def fit_sides(grey, small, band, context, *, blur_px=None):
         With both crossings.
     blur_px : float, optional
         Blur where it is known from elsewhere.
+    held : bool
+        Hold the width at about the blur and fit only place, light and ground.
 
     Returns
     -------
@@ -110,10 +116,10 @@ def fit_sides(grey, small, band, context, *, blur_px=None):
     blur = rough.blur_px
     margin = float(np.clip(4.5 * blur + 3, 8, 60))
     clipped = float(np.median(rough.land)) > SATURATED
-    if width > max(WIDE_PX, 12 * blur) and not clipped:
+    if width > max(WIDE_PX, 12 * blur) and not clipped and not held:
         return _fit_wide(grey, track, block, rough, width, blur, margin)
-    strip = unroll(grey, track, width / 2 + 1.3 * margin, block=block)
-    return _fit_band(strip, width, blur if blur_px is None else blur_px, blur_px is not None)
+    known = blur_px is not None
+    return _fit_band(grey, track, block, width, margin, blur_px if known else blur, known, held)
 
 
 def _on_reduced(small, band, context):
@@ -152,8 +158,10 @@ def _basis(n):
     return np.clip(1 - np.abs(place[:, None] - np.arange(BLUR_KNOTS)[None, :]), 0, 1)
 
 
-def _fit_band(strip, width, blur, known):
+def _fit_band(grey, track, block, width, margin, blur, known, held):
     """Whole profiles, one land level each."""
+    half = width / 2 + 1.3 * margin
+    strip = unroll(grey, track, half, block=block)
     rough = trace_sides(strip, width)
     n = len(strip.values)
     left = running_median(rough.left, 7)
@@ -161,11 +169,27 @@ def _fit_band(strip, width, blur, known):
     ground = running_median(rough.below, 7), running_median(rough.above, 7)
     start = np.stack([left, right, running_median(rough.land, 5), *ground], axis=1)
     x = np.broadcast_to(strip.x, strip.values.shape)
-    if np.median(start[:, 2]) > SATURATED:
-        return _fit_saturated(strip, x, start, blur, known)
+    if held:
+        middle = running_median((rough.left + rough.right) / 2, 9)
+        start[:, 0], start[:, 1] = middle - 0.6 * blur, middle + 0.6 * blur
+        start[:, 2] = start[:, 3:].mean(axis=1) + 2.2 * rough.usual
+    elif np.median(start[:, 2]) > SATURATED:
+        full = unroll((grey > CLIPPED).astype(np.float32), track, half, block=block)
+        return _fit_saturated(strip, full.values, x, start, blur, known)
     fit = fit_profiles(
-        band_model, x, strip.values, strip.weight, start, blur, fix_blur=known, steps=6
+        band_model,
+        x,
+        strip.values,
+        strip.weight,
+        start,
+        blur,
+        fix_blur=known and not held,
+        hold_width=held,
+        steps=8 if held else 6,
+        clip=np.inf if held else CLIP,
     )
+    if held:
+        return _band_gathered(strip, fit, strip.weight, held=True)
     basis = _basis(n)
     fit = fit_profiles(
         band_model,
@@ -181,7 +205,7 @@ def _fit_band(strip, width, blur, known):
     return _band_gathered(strip, fit, strip.weight)
 
 
-def _band_gathered(strip, fit, given):
+def _band_gathered(strip, fit, given, *, held=False):
     """Result of a fit of whole profiles."""
     left, right, land, below, above = fit.params.T
     seen, clear = [], []
@@ -189,10 +213,10 @@ def _band_gathered(strip, fit, given):
         near = np.abs(strip.x - side[:, None]) <= np.maximum(2.5 * fit.blur_px, 2)[:, None]
         seen.append(_share(strip.weight, near))
         clear.append(_share(fit.weight, near & (given > 0)))
-    return _gathered(strip, left, right, land, below, above, fit, seen, clear, False)
+    return _gathered(strip, left, right, land, below, above, fit, seen, clear, False, held)
 
 
-def _fit_saturated(strip, x, start, blur, known):
+def _fit_saturated(strip, touched, x, start, blur, known):
     """Whole profiles of an overexposed land: its level comes from the flanks alone.
 
     Each place tells its own level badly, all together well, so they share one.
@@ -202,9 +226,9 @@ def _fit_saturated(strip, x, start, blur, known):
     # The half level of the clipped picture lies outside the true one.
     start[:, 0] += 0.25 * blur
     start[:, 1] -= 0.25 * blur
-    # Interpolation mixes the clipped pixels into their neighbours: leave those out too.
-    full = cv2.dilate((strip.values > SATURATED).astype(np.uint8), np.ones((1, 3), np.uint8))
-    weight = strip.weight * (full == 0)
+    # Interpolation and the blocks mix the clipped pixels into their neighbours: no sample
+    # that any of them touches is used.
+    weight = strip.weight * (touched == 0)
     fit = fit_profiles(
         band_model,
         x,
@@ -258,7 +282,7 @@ def _fit_wide(grey, track, block, rough, width, blur, margin):
     near = np.abs(x - fit.params[:, :1]) <= np.maximum(2.5 * fit.blur_px, 2)[:, None]
     seen, clear = _share(weights, near), _share(fit.weight, near)
     both = (seen[:n], seen[n:]), (clear[:n], clear[n:])
-    return _gathered(strip, left, right, land, below, above, fit, *both, True)
+    return _gathered(strip, left, right, land, below, above, fit, *both, True, False)
 
 
 def _share(weight, near):
@@ -267,7 +291,7 @@ def _share(weight, near):
     return np.where(count > 0, (weight * near).sum(axis=1) / np.maximum(count, 1), 0.0)
 
 
-def _gathered(strip, left, right, land, below, above, fit, seen, clear, wide):
+def _gathered(strip, left, right, land, below, above, fit, seen, clear, wide, held):
     """Fit as offsets, widths along the true normal, and misfit of every block."""
     n = len(strip.values)
     middle = (left + right) / 2
@@ -300,9 +324,10 @@ def _gathered(strip, left, right, land, below, above, fit, seen, clear, wide):
         clear=np.minimum(*clear),
         noise=fit.noise,
         shared_u_px=fit.shared_u,
-        saturated=bool(np.median(land) > SATURATED),
+        saturated=bool(not held and (np.median(land) > SATURATED or fit.land_shared)),
         block=strip.block,
         wide=wide,
+        held=held,
         x=strip.x,
         values=strip.values,
         weight=strip.weight,

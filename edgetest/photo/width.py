@@ -83,6 +83,8 @@ def measure_apex(
     sides = None
     if context.left is not None and context.right is not None:
         sides = fit_sides(grey, small, band, context, blur_px=blur_px)
+        if _too_narrow(sides):
+            sides = fit_sides(grey, small, band, context, blur_px=blur_px, held=True)
     used = usable(sides) if sides is not None else np.zeros(0, dtype=bool)
     reason = judge(context, sides, used, band, dark_band)
     if reason is not None:
@@ -104,10 +106,18 @@ def measure_apex(
     return _summed_up(sides, used, chips, context, scale, tone_known, overlay)
 
 
+def _too_narrow(sides):
+    """The free fit did not hold, or holds a width that it cannot tell from the blur."""
+    if sides.wide or sides.saturated:
+        return False
+    width, blur = (float(np.median(a)) for a in (np.abs(sides.width_px), sides.blur_px))
+    return width < NARROW * blur or (width < 6 * blur and usable(sides).mean() < 0.5)
+
+
 def is_narrow(sides, used):
     """The land is less than `NARROW` blurs wide: places cannot be fitted one by one."""
-    if not used.any():
-        return False
+    if sides.held or not used.any():
+        return sides.held
     return bool(np.median(sides.width_px[used]) < NARROW * np.median(sides.blur_px[used]))
 
 
