@@ -28,6 +28,7 @@ TITLES = {
 }
 SPARKS = ("like_low", "between", "like_high")
 GRAINS = ("fine", "medium", "coarse")
+SLOWER = ("oil", "air")  # quenches that may leave soft what water hardens
 CAUTIONS = {
     "enough": (
         "Plated, galvanised, painted, leaded or unknown scrap gives off fumes that kill: keep it "
@@ -63,6 +64,7 @@ class Observations:
     sparks: str | None = None  # against a low- and a high-carbon steel sparked beside it
     spark_note: str = ""
     coupon_hrc: HardnessResult | None = None
+    coupon_medium: str | None = None  # what it was quenched in; None is the fastest there is
     grain: str | None = None
     cracked: tuple[int, int] | None = None  # cracked, quenched
     quench: QuenchResponse | None = None
@@ -200,19 +202,27 @@ def _coupon(seen):
             "after fine grinding, before going on."
         )
     hardness = seen.coupon_hrc
-    if hardness is not None and hardness.probability_in_range(SOFT_HRC) < 0.2:
+    if not _soft(hardness):
+        return "go", f"The coupon hardened and broke {seen.grain}."
+    found = hardness.hardness.summary()
+    if seen.coupon_medium in SLOWER:
         return (
             "go",
-            f"The coupon stayed soft ({hardness.hardness.summary()}): only a case can help.",
+            f"The coupon stayed soft in {seen.coupon_medium} ({found}): water may harden it.",
         )
-    return "go", f"The coupon hardened and broke {seen.grain}."
+    return "go", f"The coupon stayed soft ({found}): only a case can help."
+
+
+def _soft(hardness):
+    """Whether a coupon surely stayed below what any edge needs."""
+    return hardness is not None and hardness.probability_in_range(SOFT_HRC) < 0.2
 
 
 def _needs_case(seen):
     """Whether the steel stays soft by itself, so that only a case gives an edge."""
     if seen.quench is not None:
         return "does_not_harden" in seen.quench.warnings
-    return seen.coupon_hrc is not None and seen.coupon_hrc.probability_in_range(SOFT_HRC) < 0.2
+    return seen.coupon_medium not in SLOWER and _soft(seen.coupon_hrc)
 
 
 def _quench_ladder(seen):

@@ -44,6 +44,7 @@ from edgetest.study.steel_evidence import (
     survival,
     target_of,
     tempered_of,
+    unplaced,
 )
 from edgetest.study.steel_lives import (
     LifeRatio,
@@ -73,6 +74,10 @@ SENTENCES = {
     "untempered_used": (
         "Read straight from the quench, untempered: a temper only makes it softer, so this is the "
         "most the steel as it is can give."
+    ),
+    "blade_without_piece": (
+        "Left out, because it is not said from which piece they were forged: {blades}. Write "
+        "piece = with each."
     ),
     "sparks_differ": (
         "The pieces spark differently: treat each as its own steel until hardness says otherwise."
@@ -132,13 +137,15 @@ class SteelResult:
     """The verdict on an unknown steel with all that it rests on.
 
     `answer` is the verdict's code, also where the sequence of the work decides it before
-    any odds do; `best` is the verdict of the route with the least expected loss.
+    any odds do (`decided_by_sequence`); `best` is the verdict of the route with the least
+    expected loss.
     """
 
     study: Study
     evidence: Evidence
     wishes: Wishes
     answer: str
+    decided_by_sequence: bool
     best: Verdict
     routes: tuple[RouteResult, ...]
     advice: Advice
@@ -154,11 +161,6 @@ class SteelResult:
     def title(self):
         """What the study is called."""
         return self.study.title
-
-    @property
-    def decided_by_sequence(self):
-        """Whether the sequence stopped before the odds were asked."""
-        return self.answer != self.best.verdict
 
     @property
     def best_route(self):
@@ -265,6 +267,9 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None):
     piece = _known(piece or wishes.piece, evidence)
     where = places(study, evidence)
     warnings = [_say("invented")] if study.invented else []
+    homeless = unplaced(study, where)
+    if homeless:
+        warnings.append(_say("blade_without_piece", blades=", ".join(homeless)))
     analysis, ratios = _lives(study, where, warnings, workers, progress)
     damage = damage_of(study.folder, where) if log_path(study.folder, "chops") else ()
 
@@ -333,6 +338,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None):
         evidence=evidence,
         wishes=wishes,
         answer=answer,
+        decided_by_sequence=bool(text),
         best=best,
         routes=tuple(routes),
         advice=advice,
@@ -432,6 +438,7 @@ def _observations(evidence, where, fits, quench, tempered, cases, wanted, wishes
         sparks=sparks,
         spark_note=" ".join(notes),
         coupon_hrc=list(own.values())[-1] if own else None,
+        coupon_medium=list(own)[-1] if own else None,
         grain=grain_of(evidence, where),
         cracked=survival(evidence, where, AS_IT_IS, medium=last_medium(evidence, where)),
         quench=quench[AS_IT_IS] if _ladder_done(own, quench[AS_IT_IS]) else None,

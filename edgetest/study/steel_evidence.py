@@ -56,22 +56,13 @@ def reference_blades(study):
 def places(study, evidence: Evidence):
     """Where each blade of the unknown steel belongs: blade id -> `Where`.
 
-    Raises
-    ------
-    UnusableInput
-        If a blade does not say its piece although there are several.
+    A blade that does not say its piece belongs to the only one; where there are several it
+    is left out (see `unplaced`).
     """
-    known = set(reference_blades(study))
     found = {}
-    for blade in study.blades:
-        if blade.id in known or (blade.id == study.control and not blade.piece):
-            continue
+    for blade in _unknown_steel(study):
         if not blade.piece and len(evidence.piece_names) > 1:
-            raise UnusableInput(
-                f"blade {blade.id} does not say from which piece it was forged",
-                f"{STUDY_FILE}, blades",
-                f"add piece = one of {', '.join(evidence.piece_names)}",
-            )
+            continue
         treatment = blade.heat_treatment
         steps = study.heat_treatment(treatment).steps if treatment else ()
         route = CARBURISED if any(step.kind == "carburise" for step in steps) else AS_IT_IS
@@ -79,14 +70,29 @@ def places(study, evidence: Evidence):
     return found
 
 
+def unplaced(study, where):
+    """Blades of the unknown steel that do not say from which of several pieces they come."""
+    return [blade.id for blade in _unknown_steel(study) if blade.id not in where]
+
+
+def _unknown_steel(study):
+    """All blades but those of known steel and a control that is of no piece."""
+    known = set(reference_blades(study))
+    return [
+        blade
+        for blade in study.blades
+        if blade.id not in known and (blade.id != study.control or blade.piece)
+    ]
+
+
 def where_of(row, where, evidence):
     """Piece and route of a reading: its blade's, else as written."""
     if row.blade is not None:
         if row.blade not in where:
             raise UnusableInput(
-                f"blade {row.blade} is not of the unknown steel",
+                f"blade {row.blade} is not of the unknown steel, or does not say of which piece",
                 f"{STUDY_FILE}, evidence",
-                "take the reading out; the reference's own hardness stands with its blade",
+                "write piece = with the blade, or take the reading out",
             )
         return where[row.blade]
     return Where(row.piece or evidence.piece_names[0], row.route or AS_IT_IS)
