@@ -1,11 +1,14 @@
 """Is it the blade or the measuring? The same edge read again and again, from a table."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.tables import cell_fault, read_table
 from edgetest.units import Unreadable, parse_number
-from edgetest.wear.repeatability import repeatability
+from edgetest.wear.outliers import name_outliers
+from edgetest.wear.repeatability import Repeatability, repeatability
 
 
 def columns_of(source, *, name=None):
@@ -25,7 +28,8 @@ def read_repeats(path, *, reading="edge_width_um", by="operator"):
 
     Returns
     -------
-    (ndarray, list of str or None)
+    (ndarray, list of str or None, list of int)
+        Readings, people, and the rows of the file they stand in.
 
     Raises
     ------
@@ -39,7 +43,7 @@ def read_repeats(path, *, reading="edge_width_um", by="operator"):
             where=table.name,
             mend=f"name one of: {', '.join(table.columns)}",
         )
-    values, people, faults = [], [], list(table.faults)
+    values, people, lines, faults = [], [], [], list(table.faults)
     for row in table.rows:
         cell = (row.cells.get(reading) or "").strip()
         if not cell:
@@ -54,12 +58,45 @@ def read_repeats(path, *, reading="edge_width_um", by="operator"):
             )
             continue
         people.append((row.cells.get(by) or "").strip())
+        lines.append(row.line)
     if faults:
         raise ManyFaults(faults)
-    return np.array(values), people if by in table.columns else None
+    return np.array(values), people if by in table.columns else None, lines
+
+
+@dataclass(frozen=True)
+class Repeats:
+    """The spread of repeated readings, and those that stand apart (named, none dropped)."""
+
+    spread: Repeatability
+    standing_apart: tuple[tuple[int, float], ...]  # row of the file, reading
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        apart = [{"row": row, "value": value} for row, value in self.standing_apart]
+        return {**self.spread.to_dict(), "standing_apart": apart}
+
+    def summary(self):
+        """The spread as a maker reads it out, and what to look at."""
+        words = [self.spread.summary()]
+        for row, value in self.standing_apart:
+            words.append(f"Row {row} reads {value:g}: it stands apart; look at that photograph.")
+        return " ".join(words)
 
 
 def repeatability_of(path, *, reading="edge_width_um", by="operator", relative=True):
-    """Repeatability and reproducibility of a table of repeated readings."""
-    values, people = read_repeats(path, reading=reading, by=by)
-    return repeatability(values, people, relative=relative)
+    """Repeatability and reproducibility of a table of repeated readings.
+
+    Returns
+    -------
+    Repeats
+    """
+    values, people, lines = read_repeats(path, reading=reading, by=by)
+    spread = repeatability(values, people, relative=relative)
+    centred = np.log(values) if relative else values.copy()
+    for who in set(people or ()):
+        mine = np.array([each == who for each in people])
+        centred[mine] -= centred[mine].mean()
+    most = max(1, len(values) // 10)
+    apart, _, _ = name_outliers(centred, most) if len(values) >= most + 3 else ((), None, None)
+    return Repeats(spread, tuple((lines[i], float(values[i])) for i in sorted(apart)))

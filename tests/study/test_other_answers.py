@@ -1,6 +1,7 @@
 """Grades, card sums, other levels, crossing curves, plans: what the study room joins besides."""
 
 import json
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -9,9 +10,11 @@ from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.study.analysis import analyse
 from edgetest.study.cards import card_sums_of
 from edgetest.study.grading import analyse_grades
+from edgetest.study.levels import AtLevel, crossing
 from edgetest.study.planning import plan, save_plan, shop_history
 from edgetest.study.repeats import repeatability_of
 from edgetest.study.sources import open_source
+from edgetest.wear.compare import compare_lives
 from edgetest.wear.run_order import open_key
 from edgetest.workspace import new_study
 
@@ -102,6 +105,22 @@ def test_the_laws_of_the_reading_are_ranked_with_the_true_one_first(tmp_path):
     assert result.laws[0].law.startswith("wedge")
 
 
+def levels_of(*ratios):
+    found = []
+    for ratio in ratios:
+        lives = np.r_[[6.0, 6.02, 6.04], np.log(ratio) + np.array([6.0, 6.02, 6.04])]
+        found.append(AtLevel(10.0, compare_lives(range(6), list("AAABBB"), lives), False))
+    return found
+
+
+def test_levels_tell_a_crossing_from_a_doubt_and_from_neither():
+    assert crossing(levels_of(0.7, 1.4)) == "cross"
+    assert crossing(levels_of(1.3, 1.4)) == ""
+    assert crossing(levels_of(0.99, 1.01)) == ""
+    beyond = [replace(level, extrapolated=True) for level in levels_of(0.7, 1.4)]
+    assert crossing(beyond) == ""
+
+
 @pytest.fixture
 def empty_study(tmp_path):
     treatments = [{"id": "soft", "title": "soft"}, {"id": "hard", "title": "hard"}]
@@ -186,7 +205,18 @@ def test_repeated_readings_by_two_people(tmp_path):
         f"{who},{value}\n" for who, values in (("a", (5.1, 5.2, 5.0)), ("b", (5.3, 5.4, 5.2)))
         for value in values
     )  # fmt: skip
-    found = repeatability_of(log_of(tmp_path, text), relative=False)
+    found = repeatability_of(log_of(tmp_path, text), relative=False).spread
     assert found.sd_repeat == pytest.approx(0.1, rel=1e-9)
     # Between: mean square of means 3 * 0.02 = 0.06 over within 0.01: (0.06 - 0.01) / 3.
     assert found.sd_between == pytest.approx((0.05 / 3) ** 0.5, rel=1e-9)
+
+
+def test_a_reading_that_stands_apart_is_named_by_its_row(tmp_path):
+    rng = np.random.default_rng(2)
+    values = np.round(5 + 0.1 * rng.standard_normal(12), 3).tolist()
+    values[4] = 7.5
+    text = "operator,edge_width_um\n" + "".join(f"a,{value}\n" for value in values)
+    found = repeatability_of(log_of(tmp_path, text), relative=False)
+    assert found.standing_apart == ((6, 7.5),)
+    assert "row 6" in found.summary()
+    assert found.spread.readings == 12  # named, not dropped

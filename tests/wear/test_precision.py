@@ -1,4 +1,4 @@
-"""Repeatability, outliers, shop history, edge angles, several levels."""
+"""Repeatability, outliers, shop history, edge angles."""
 
 import json
 
@@ -11,7 +11,6 @@ from edgetest.errors import UnusableInput
 from edgetest.wear.angles import angle_share
 from edgetest.wear.compare import compare_lives
 from edgetest.wear.history import learn_scatter, moderated_t
-from edgetest.wear.levels import compare_levels
 from edgetest.wear.outliers import grubbs, name_outliers
 from edgetest.wear.repeatability import repeatability
 
@@ -128,22 +127,3 @@ def test_equal_angles_say_nothing_and_impossible_ones_are_named():
         angle_share(list("AB"), [30, 200], "A", "B")
     with pytest.raises(UnusableInput, match="no edge angle of B"):
         angle_share(list("AB"), [30, np.nan], "A", "B")
-
-
-def levels(*ratios):
-    found = []
-    for ratio in ratios:
-        lives = np.r_[[6.0, 6.02, 6.04], np.log(ratio) + np.array([6.0, 6.02, 6.04])]
-        found.append(compare_lives(range(6), list("AAABBB"), lives))
-    return compare_levels([10.0 + i for i in range(len(ratios))], found)
-
-
-def test_curves_that_cross_are_said_instead_of_one_ratio():
-    crossing = levels(0.7, 1.4)
-    assert crossing.crosses
-    assert "no single ratio" in crossing.summary()
-    assert not levels(1.3, 1.4).may_cross
-    unsure = levels(0.99, 1.01)
-    assert unsure.may_cross
-    assert not unsure.crosses
-    json.dumps(crossing.to_dict(), allow_nan=False)
