@@ -193,7 +193,7 @@ def robust_curve(points, *, floor_px):
         Along the curve's normal, pixels.
     """
     walls = turned_away(*points.T)
-    step = max(1, len(points) // 800)
+    step = max(1, len(points) // 450)
     kept = np.arange(0, len(points), step)
     sample, calm = points[kept], ~walls[kept]
     if calm.sum() < 0.3 * len(calm):
@@ -246,8 +246,9 @@ def _fit_curve(points, t, degree, calm, floor_px):
 def _foot(curve, points, t):
     """One step of each point's parameter towards its foot on the curve, and the distance."""
     tangent = curve.tangent(t)
+    speed2 = np.maximum(np.sum(tangent**2, axis=1), 1e-9)
     off = points - curve.point(t)
-    t = t + np.sum(off * tangent, axis=1) / np.maximum(np.sum(tangent**2, axis=1), 1e-9)
-    t = np.clip(t, -1.1, 1.1)
+    t = np.clip(t + np.sum(off * tangent, axis=1) / speed2, -1.1, 1.1)
+    # The step is so short that the normal of its start serves.
     off = points - curve.point(t)
-    return t, np.sum(off * curve.normal(t), axis=1)
+    return t, (off[:, 0] * tangent[:, 1] - off[:, 1] * tangent[:, 0]) / np.sqrt(speed2)

@@ -183,7 +183,7 @@ def _search(strip, place, blur, noise, to_tip):
 def _smooth_line(arc, place, sound):
     """Robust polynomial through the sound samples, of no higher degree than they ask for."""
     t = 2 * arc / arc[-1] - 1
-    group = max(1, arc.size // 500)
+    group = max(1, arc.size // 320)
     number = np.arange(arc.size) // group
     held = np.bincount(number, sound)
     full = held >= 0.6 * group

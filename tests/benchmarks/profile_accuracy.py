@@ -156,8 +156,8 @@ def main():
     cv2.setNumThreads(1)
     print(platform.platform(), "python", platform.python_version(), "cv2", cv2.__version__)
     print(
-        "set       pict. truth  recall precision refused  bias %  RMS %   >3 px  len. %  area %  covers"
-        "  ms/Mpx"
+        "set       pict. truth  recall precision refused  bias %  RMS %   >3 px  len. %  area %"
+        "  covers  ms/Mpx"
     )
     for kind in ("plain", "hard", "touching", "soft", "tip", "inverse"):
         run(kind, pictures, seeds, show="--show" in sys.argv)

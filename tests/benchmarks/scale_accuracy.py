@@ -26,12 +26,13 @@ def picture(rng, kind):
     shape = (3000, 4000) if kind == "large" else SIZES[rng.integers(len(SIZES))]
     plain = kind == "plain"
     wanted = int(rng.integers(4, 10) if kind == "few" else rng.integers(11, 90))
-    pitch_px = max(5.0, 0.8 * min(shape) / wanted)
+    blur_px = rng.uniform(0.8, 1.8)
+    pitch_px = max(5.0, 3.5 * blur_px, 0.8 * min(shape) / wanted)  # closer lines run together
     pitch_um = float(rng.choice([10.0, 100.0]))
     options = {
         "shape": shape, "pitch_um": pitch_um, "um_per_px": pitch_um / pitch_px,
         "rotation_deg": rng.uniform(-89, 90), "lines": 101 if kind != "few" else wanted | 1,
-        "line_share": rng.uniform(0.1, 0.4), "blur_px": rng.uniform(0.8, 1.8),
+        "line_share": rng.uniform(0.1, 0.4), "blur_px": blur_px,
         "noise": 0.01 if plain else rng.uniform(0.003, 0.04),
         "offset_px": tuple(rng.uniform(-0.5, 0.5, 2) * pitch_px), "rng": rng,
     }  # fmt: skip
