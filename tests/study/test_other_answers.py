@@ -218,5 +218,5 @@ def test_a_reading_that_stands_apart_is_named_by_its_row(tmp_path):
     text = "operator,edge_width_um\n" + "".join(f"a,{value}\n" for value in values)
     found = repeatability_of(log_of(tmp_path, text), relative=False)
     assert found.standing_apart == ((6, 7.5),)
-    assert "row 6" in found.summary()
+    assert "Row 6 reads 7.5" in found.summary()
     assert found.spread.readings == 12  # named, not dropped

@@ -9,7 +9,6 @@ from scipy.special import ndtri
 
 from edgetest.errors import UnusableInput
 from edgetest.wear.angles import angle_share
-from edgetest.wear.compare import compare_lives
 from edgetest.wear.history import learn_scatter, moderated_t
 from edgetest.wear.outliers import grubbs, name_outliers
 from edgetest.wear.repeatability import repeatability
