@@ -1,0 +1,128 @@
+"""`edgetest chop`: its JSON, its sheet, its errors; and what `check` says of a chop log."""
+
+import json
+import shutil
+
+import pytest
+from pypdf import PdfReader
+
+from edgetest.cli import main
+from edgetest.places import shipped
+
+RUN = "camp_hatchet_study"
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    copy = tmp_path_factory.mktemp("runs") / RUN
+    shutil.copytree(shipped("sample_runs") / RUN, copy)
+    return copy
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory):
+    """A study of two billets, without photographs and shapes."""
+    place = tmp_path_factory.mktemp("small")
+    (place / "study.toml").write_text(
+        'title = "Small"\nprotocol = "billet_chop"\n[[blades]]\nid = "K1"\n'
+        "angle_per_side_deg = 20\n",
+        encoding="utf-8",
+    )
+    (place / "chops.csv").write_text(
+        "blade,kind,order,chops,width_mm,thickness_mm,species,moisture_pct\n"
+        "K1,billet,1,20,50,50,ash,12\nK1,billet,2,22,50,50,ash,12\n",
+        encoding="utf-8",
+    )
+    return place
+
+
+def run(capsys, *arguments):
+    with pytest.raises(SystemExit) as done:
+        main([str(argument) for argument in arguments])
+    out, err = capsys.readouterr()
+    return done.value.code, out, err
+
+
+def test_json_holds_every_part_and_the_sheet_is_one_page(folder, capsys, tmp_path):
+    code, out, err = run(capsys, "chop", folder, "--json", "--sheet", tmp_path)
+    assert (code, err) == (0, "")
+    document = json.loads(out)
+    rates = {each["blade"]: each["chops_per_100_cm2"] for each in document["counts"]["blades"]}
+    assert set(rates["H1"]) == {"value", "low", "high", "unit", "level", "method", "warnings"}
+    assert rates["H1"]["low"] < rates["H1"]["value"] < rates["H1"]["high"]
+    assert {each["when"] for each in document["damage"]} == {"before", "after", "during"}
+    assert document["tools"][0]["measured"]["percussion_mm"]["unit"] == "mm"
+    assert document["control"] == "C1"
+    names = [path.rpartition("/")[2] for path in document["files"]]
+    assert names == ["chopper_H1.pdf", "chopper_H1.html"]
+    assert len(PdfReader(tmp_path / "chopper_H1.pdf").pages) == 1
+
+
+def test_text_says_the_figures_and_the_doubts(folder, capsys):
+    code, out, _ = run(capsys, "chop", folder, "--thinner", "H1", "250", "4 mm")
+    assert code == 0
+    assert "chops per 100 cm² of coast Douglas-fir" in out
+    assert "H1, tapered from 250 mm to 4 mm at the tip" in out
+    assert "not tested: flex, bend, nail, bone" in out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("--blade", "X", "--sheet", "sheets"), 'blade: "X" was not tested; known: K1'),
+        (("--reference-wood", "plastic"), '"plastic" is not in the table of woods'),
+        (("--thinner", "K1", "a", "b"), "--thinner: "),
+        (("--thinner", "K1", "90", "1"), "K1 has no shape with grip and strike point"),
+        (("--against", "X"), 'against: "X" is not in the chop log; known: K1'),
+    ],
+)
+def test_unusable_wishes_are_one_line(small, capsys, arguments, words):
+    code, out, err = run(capsys, "chop", small, *arguments)
+    assert (code, out) == (2, "")
+    assert words in err
+    assert err.count("\n") == 1
+
+
+def test_a_study_of_cuts_has_no_chops(capsys):
+    code, _, err = run(capsys, "chop", shipped("sample_runs") / "billhook_temper_study")
+    assert code == 2
+    assert "there is no chops.csv or chops.xlsx here" in err
+
+
+def test_report_of_a_chop_test_is_its_sheet_and_fit_sends_to_chop(small, capsys, tmp_path):
+    code, out, _ = run(capsys, "report", small, "--to", tmp_path, "--json")
+    assert code == 0
+    assert [f.rpartition("/")[2] for f in json.loads(out)["files"]] == [
+        "chopper_K1.pdf", "chopper_K1.html",
+    ]  # fmt: skip
+    code, _, err = run(capsys, "fit", small)
+    assert code == 2
+    assert "use `edgetest chop`" in err
+
+
+def test_check_counts_the_rows_and_finds_every_fault(folder, capsys, tmp_path):
+    code, out, _ = run(capsys, "check", folder, "--json")
+    found = json.loads(out)
+    assert (code, found["chop_rows"], found["photos"], found["faults"]) == (0, 50, 6, [])
+    copy = tmp_path / "copy"
+    shutil.copytree(folder, copy)
+    text = (copy / "chops.csv").read_text(encoding="utf-8")
+    (copy / "chops.csv").write_text(text.replace(",beech,", ",ironbark,"), encoding="utf-8")
+    toml = (copy / "study.toml").read_text(encoding="utf-8")
+    toml = toml.replace("strike_mm = 302", "strike_mm = 30")
+    (copy / "study.toml").write_text(toml.replace("C1_silhouette.jpg", "x.jpg"), encoding="utf-8")
+    code, out, _ = run(capsys, "check", copy, "--json")
+    faults = json.loads(out)["faults"]
+    assert code == 2
+    assert [fault["where"].partition(", ")[0] for fault in faults] == [
+        *["chops.csv"] * 4, "study.toml", "study.toml",
+    ]  # fmt: skip
+    assert 'there is no "photos/x.jpg"' in faults[-1]["what"]
+
+
+def test_check_reads_a_chop_log_on_its_own(folder, capsys, tmp_path):
+    log = tmp_path / "mine.csv"
+    log.write_text("blade,kind,chops\nK1,billet,twelve\n", encoding="utf-8")
+    code, out, _ = run(capsys, "check", log)
+    assert code == 2
+    assert "mine.csv, row 2, chops" in out
