@@ -12,7 +12,7 @@ from edgetest.app.workspace import heading, opened, show_fault, show_kept_faults
 from edgetest.errors import UnusableInput
 from edgetest.report.bench_sheet import build_bench_sheet
 from edgetest.report.comparison_figures import plot_power
-from edgetest.study.planning import plan, save_plan
+from edgetest.study.planning import plan, save_plan, usual_blocks
 from edgetest.study.titles import titles_of
 from edgetest.workspace import list_studies
 
@@ -68,7 +68,7 @@ def _wishes(source):
     )  # fmt: skip
     chance = right.slider("Chance to show it, %", 50, 99, 80, key="plan.power")
     blocks = left.text_input(
-        "Rolls, boards or days, in their order", "roll 1, roll 2, roll 3", key="plan.blocks",
+        "Rolls, boards or days, in their order", ", ".join(usual_blocks(source)), key="plan.blocks",
         help="Every one of them sees blades of each heat treatment, and the control blade.",
     )  # fmt: skip
     seed = right.number_input(

@@ -179,6 +179,15 @@ def plan(
     return Plan(study.title, need, schedule, runs, codes, fingerprint, seed, known, assumed), key
 
 
+def usual_blocks(source):
+    """Names of as many rolls, boards or days as each heat treatment has blades."""
+    study = source.study
+    of = [blade.heat_treatment for blade in study.blades if blade.id != study.control]
+    count = min(of.count(name) for name in of) if of else 1
+    word = "roll" if "rope" in source.protocol.medium.kind else "day"
+    return tuple(f"{word} {number}" for number in range(1, count + 1))
+
+
 def save_plan(source, made, key, *, blinded=False):
     """Write the plan into the study: run order, sealed key, and the log's empty rows.
 

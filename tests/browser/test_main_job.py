@@ -1,8 +1,9 @@
-"""The main job through the pages: open, upload a log, measure, compare, download."""
+"""The main job through the pages: open, measure, stop, go on, compare, download, a new log."""
 
 import pytest
 from pypdf import PdfReader
 
+from edgetest.study.measured import read_measured
 from tests.browser.conftest import go, no_fault, settle
 
 pytestmark = pytest.mark.browser
@@ -21,16 +22,39 @@ S1;300;20;16,1;
 """
 
 
-def test_measure_compare_and_download(server, page, artefacts, tmp_path):
+@pytest.fixture
+def study(server):
+    """The sample run as a first start brings it, with nothing measured."""
+    return server.workspace / "billhook_temper_study"
+
+
+def test_first_start_opens_on_a_sample_run_and_goes_to_the_document(
+    server, page, study, artefacts, tmp_path
+):
     go(page, server, "")
-    assert "Two tempers for hedging billhooks" in page.inner_text("body")
+    page.get_by_text("A short tour.").wait_for()
+    page.get_by_text("Two tempers for hedging billhooks").first.wait_for()
+    (study / "measured.csv").unlink(missing_ok=True)
     page.screenshot(path=artefacts / "study.png", full_page=True)
     no_fault(page)
 
-    go(page, server, "photographs")
+    page.get_by_role("link", name="1. Photographs").click()
     page.get_by_role("button", name="Measure 216 photographs").click()
-    page.get_by_text("refused; choose").wait_for(timeout=120_000)
+    page.get_by_text("of 216 measured").wait_for()
+    page.wait_for_function(
+        "() => /(4\\d|[5-9]\\d|1\\d\\d) of 216 measured/.test(document.body.innerText)"
+    )
+    page.get_by_role("button", name="Stop measuring").click()
+    page.get_by_text("photographs to measure").wait_for()
     settle(page)
+    done = len(read_measured(study))
+    assert 40 <= done < 216
+    page.get_by_role("button", name=f"Measure {216 - done} photographs").click()
+    page.get_by_text("refused (1)").wait_for(timeout=120_000)
+    settle(page)
+    assert len(read_measured(study)) == 216
+    page.get_by_text("refused (1)").click()
+    page.get_by_text("H2, 50 cuts, 40 mm").wait_for()
     page.screenshot(path=artefacts / "photographs.png", full_page=True)
     no_fault(page)
 
@@ -55,14 +79,14 @@ def test_measure_compare_and_download(server, page, artefacts, tmp_path):
     no_fault(page)
 
 
-def test_a_log_from_a_file_takes_the_place_of_the_old_one(server, page, tmp_path):
+def test_a_log_from_a_file_takes_the_place_of_the_old_one(server, page, study, tmp_path):
     good, bad = tmp_path / "good.csv", tmp_path / "bad.csv"
     good.write_text(LOG, encoding="utf-8-sig")
     bad.write_text(LOG.replace("H1;100;20;8,2", "H1;100;20;eight"), encoding="utf-8")
-    study = server.workspace / "billhook_temper_study"
     go(page, server, "log")
     before = (study / "log.csv").read_bytes()
 
+    page.get_by_text("Take the log from a file").click()
     page.locator("input[type=file]").set_input_files(bad)
     page.get_by_text("bad.csv, row 4, edge_width_um").wait_for()
     settle(page)
@@ -70,16 +94,10 @@ def test_a_log_from_a_file_takes_the_place_of_the_old_one(server, page, tmp_path
     assert page.get_by_role("button", name="Use this log").count() == 0
 
     go(page, server, "log")
+    page.get_by_text("Take the log from a file").click()
     page.locator("input[type=file]").set_input_files(good)
     page.get_by_role("button", name="Use this log").click()
     page.get_by_text("10 rows, no fault found").wait_for()
     assert (study / "log_before_1.csv").read_bytes() == before
     assert (study / "log.csv").read_bytes() == good.read_bytes()
     no_fault(page)
-
-
-@pytest.mark.parametrize("path", ["", "log", "photographs", "protocols", "guide"])
-def test_every_page_opens_without_a_fault(server, page, path, artefacts):
-    go(page, server, path)
-    no_fault(page)
-    page.screenshot(path=artefacts / f"page_{path or 'study'}.png", full_page=True)

@@ -1,0 +1,169 @@
+"""Pages of the desk without a browser: what an empty study says, and how a failure is told."""
+
+import logging
+
+import pandas as pd
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from edgetest.app.downloads import frame_records, unbroken
+from edgetest.workspace import new_study
+
+PAGES = ("studies", "plan", "log", "photographs", "wear_curves", "comparison", "document",
+         "protocols", "repeatability", "guide")  # fmt: skip
+
+
+def page(name, *, seconds=20):
+    """One page of the app on its own."""
+    script = f"from edgetest.app import {name}\n{name}.show()\n"
+    return AppTest.from_string(script, default_timeout=seconds)
+
+
+def words(run):
+    """Everything that a page says."""
+    parts = (run.title, run.markdown, run.caption, run.info, run.warning, run.error, run.success)
+    return " ".join(str(element.value) for part in parts for element in part)
+
+
+@pytest.fixture
+def workspace(tmp_path, monkeypatch):
+    monkeypatch.setenv("EDGETEST_WORKSPACE", str(tmp_path))
+    (tmp_path / ".tour_closed").touch()
+    return tmp_path
+
+
+@pytest.fixture
+def empty(workspace):
+    """A study that was just made: no reading, no photograph, no scale."""
+    new_study(workspace / "new_study", "sisal_rope", "Two tempers", blades=("A1", "B1"))
+    return workspace / "new_study"
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_of_an_empty_study_opens_calmly(empty, name):
+    run = page(name).run()
+    assert not run.exception
+    assert not run.error
+
+
+@pytest.mark.parametrize(
+    ("name", "mend"),
+    [
+        ("log", "no fault found"),
+        ("photographs", "Take them at the bench, or add them under"),
+        ("wear_curves", "once the first stages are cut and read"),
+        ("comparison", "once the first stages are cut and read"),
+        ("document", "once the first stages are cut and read"),
+        ("repeatability", "Type at least two readings of the same edge"),
+    ],
+)
+def test_an_empty_page_says_what_to_do(empty, name, mend):
+    assert mend in words(page(name).run())
+
+
+def test_with_no_study_at_all_the_first_page_offers_to_make_one(workspace):
+    run = page("studies").run()
+    assert "There is no study here yet" in words(run)
+    assert "Make study" in [button.label for button in run.button]
+
+
+def test_a_study_is_made_and_opened(workspace):
+    run = page("studies").run()
+    title = next(field for field in run.text_input if field.label == "Title")
+    title.input("Two tempers")
+    next(button for button in run.button if button.label == "Make study").click()
+    run.run()
+    assert not run.exception
+    assert (workspace / "two_tempers" / "study.toml").is_file()
+    assert "Two tempers" in [element.value for element in run.subheader]
+
+
+def test_a_study_that_cannot_be_read_is_told_beside_the_others(empty, workspace):
+    bad = workspace / "bad_study"
+    bad.mkdir()
+    (bad / "study.toml").write_text('title = "x"\nprotocol = "sisal_rope"\n', encoding="utf-8")
+    run = page("studies").run()
+    assert not run.exception
+    assert "blades" in run.error[0].value
+    assert "Two tempers" in words(run)
+
+
+def test_every_fault_of_a_log_has_a_field_to_mend_it(empty):
+    (empty / "log.csv").write_text(
+        "blade,cuts,edge_width_um\nA1,0,2.5\nA1,fifty,7\nB1,50,0\n", encoding="utf-8"
+    )
+    run = page("log").run()
+    assert "2 faults" in run.error[0].value
+    assert [field.label for field in run.text_input] == ["Row 3, cuts", "Row 4, edge_width_um"]
+    run.text_input[0].input("50")
+    next(b for b in run.button if b.label == "Set right").click()
+    run.run()
+    assert "1 fault." in run.error[0].value
+    assert "A1,50,7" in (empty / "log.csv").read_text(encoding="utf-8")
+
+
+def failing():
+    """A page with a mistake of ours in it."""
+    from edgetest.app import calm
+
+    def show():
+        raise ZeroDivisionError("a secret of the page")
+
+    calm.run(show)
+
+
+def refusing():
+    """A page that meets input it cannot use."""
+    from edgetest.app import calm
+    from edgetest.errors import UnusableInput
+
+    def show():
+        raise UnusableInput("12,5 is not a number", "log.csv, row 3", "write 12.5")
+
+    calm.run(show)
+
+
+def stopping():
+    """A page that ends early, which is no failure."""
+    import streamlit as st
+
+    from edgetest.app import calm
+
+    def show():
+        st.info("nothing here")
+        st.stop()
+
+    calm.run(show)
+
+
+def test_an_unforeseen_failure_is_one_calm_sentence_and_a_traceback_for_the_server(caplog):
+    with caplog.at_level(logging.ERROR, logger="edgetest.app"):
+        run = AppTest.from_function(failing).run()
+    assert not run.exception
+    (told,) = run.error
+    assert "Nothing that you entered is lost" in told.value
+    assert "secret" not in told.value
+    (record,) = caplog.records
+    assert "ZeroDivisionError: a secret of the page" in record.getMessage()
+    mark = record.getMessage().split("mark ")[1].split("\n")[0]
+    assert f"**{mark}**" in told.value
+
+
+def test_unusable_input_is_told_with_its_mend():
+    run = AppTest.from_function(refusing).run()
+    assert "write 12.5" in run.error[0].value
+
+
+def test_a_page_that_stops_is_no_failure():
+    run = AppTest.from_function(stopping).run()
+    assert not run.error
+    assert run.info[0].value == "nothing here"
+
+
+def test_a_frame_goes_out_with_blanks_for_what_is_not_known():
+    frame = pd.DataFrame({"blade": ["A1", "B1"], "low": [1.5, float("nan")]})
+    assert frame_records(frame) == [["blade", "low"], ["A1", 1.5], ["B1", ""]]
+
+
+def test_a_number_keeps_its_sign_on_the_line():
+    assert unbroken("95 % interval, 12 µm") == "95\u00a0% interval, 12\u00a0µm"
