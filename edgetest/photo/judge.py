@@ -112,7 +112,7 @@ def judge(context, sides, used, band, dark):
     if contrast < 0.08 * land:
         return refusal("no_contrast")
     narrow = sides.held or np.median(sides.width_px[used]) < 3 * np.median(sides.blur_px[used])
-    steady = narrow or _steady(sides, used)
+    steady = _even(sides, used) if narrow else _steady(sides, used)
     if (
         misfit > 0.15
         or structure(sides, used) > MOST_STRUCTURE
@@ -139,6 +139,12 @@ def structure(sides, used):
         return 1.0
     shared = float(np.median((residual[1:] * residual[:-1]).mean(axis=1)[pairs]))
     return np.sqrt(max(shared, 0)) / float(np.median(sides.contrast[used]))
+
+
+def _even(sides, used):
+    """A narrow land's light runs on evenly, and its profile is the blur's own bell."""
+    light = sides.contrast[used]
+    return bool(light.std() < 0.22 * light.mean() and structure(sides, used) < 0.025)
 
 
 def _steady(sides, used):

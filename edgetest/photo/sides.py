@@ -324,7 +324,7 @@ def _gathered(strip, left, right, land, below, above, fit, seen, clear, wide, he
         clear=np.minimum(*clear),
         noise=fit.noise,
         shared_u_px=fit.shared_u,
-        saturated=bool(not held and (np.median(land) > SATURATED or fit.land_shared)),
+        saturated=bool(fit.land_shared),
         block=strip.block,
         wide=wide,
         held=held,

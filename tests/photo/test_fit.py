@@ -35,7 +35,7 @@ def test_recovers_its_own_parameters_without_noise():
         0,
     ]
     y, _, _ = band_model(X, truth, np.full(40, 1.7))
-    start = truth + [0.8, -0.7, -0.1, 0.05, -0.05]
+    start = truth + np.array([0.8, -0.7, -0.1, 0.05, -0.05])
     fit = fit_profiles(band_model, X, y, np.ones_like(y), start, 1.1, steps=15, robust=False)
     np.testing.assert_allclose(fit.params, truth, atol=2e-4)
     np.testing.assert_allclose(fit.blur_px, 1.7, atol=2e-4)
