@@ -14,28 +14,38 @@ from edgetest.errors import UnusableInput
 @click.option("--scale-u", "relative_u", type=float, default=0.0, help="Its relative uncertainty.")
 @click.option("--ruling", type=click.Path(path_type=Path), help="Take it from this micrometer.")
 @click.option("--pitch-um", type=float, default=10.0, help="Distance of the micrometer's lines.")
+@click.option("--same-focus", is_flag=True, help="The micrometer's blur holds for them too.")
+@click.option("--calibration", help="Take the scale from a kept calibration of this name.")
+@click.option("--calibrations-in", type=click.Path(path_type=Path), default=Path(),
+              help="Folder of the calibrations; default: this one.")  # fmt: skip
 @click.option("--blur-px", type=float, help="Blur known from elsewhere, for narrow bands.")
 @click.option("--overlay", type=click.Path(path_type=Path), help="Folder for overlay pictures.")
 @click.option("--workers", type=int, default=2, show_default=True, help="Processes.")
 @click.option("--again", is_flag=True, help="Measure also what has not changed.")
 @click.option("--dry-run", is_flag=True, help="Only list what would be measured.")
 @as_json
-def measure(photos, um_per_px, relative_u, ruling, pitch_um, blur_px, overlay, workers, again,
-            dry_run, json_):  # fmt: skip
+def measure(photos, um_per_px, relative_u, ruling, pitch_um, same_focus, calibration,
+            calibrations_in, blur_px, overlay, workers, again, dry_run, json_):  # fmt: skip
     """Edge width in apex-view photographs, or in all photographs of a study's folder.
 
     A photograph that cannot be measured is listed with its reason; the others go on.
     """
+    from edgetest.photo.calibration import named
     from edgetest.study import measuring
+    from edgetest.study.calibrations import read_calibrations
     from edgetest.study.scales import scale_of_ruling
 
     if len(photos) == 1 and (photos[0] / "study.toml").is_file():
         tasks, run = _study_tasks(photos[0], workers, again)
     else:
-        if ruling is not None:
-            scale = scale_of_ruling(ruling, pitch_um)
-            um_per_px, relative_u, blur_px = scale.um_per_px, scale.relative_u, scale.blur_px
-        tasks, run = _picture_tasks(photos, um_per_px, relative_u, blur_px, workers)
+        kept = None
+        if ruling is not None or calibration is not None:
+            if calibration is not None:
+                kept = named(read_calibrations(calibrations_in).values(), calibration)
+            scale = kept.scale() if kept else scale_of_ruling(ruling, pitch_um)
+            um_per_px, relative_u = scale.um_per_px, scale.relative_u
+            blur_px = scale.blur_px if same_focus and blur_px is None else blur_px
+        tasks, run = _picture_tasks(photos, um_per_px, relative_u, blur_px, kept, workers)
     if dry_run:
         listing = [{"photo": str(task.path), "um_per_px": task.um_per_px} for task in tasks]
         say(listing, "\n".join(f"would measure {each['photo']}" for each in listing), json_)
@@ -66,7 +76,7 @@ def _study_tasks(folder, workers, again):
     )
 
 
-def _picture_tasks(photos, um_per_px, relative_u, blur_px, workers):
+def _picture_tasks(photos, um_per_px, relative_u, blur_px, calibration, workers):
     from edgetest.study.measuring import Task, measure_many, pictures_in
     from edgetest.study.scales import existing
 
@@ -77,45 +87,74 @@ def _picture_tasks(photos, um_per_px, relative_u, blur_px, workers):
     paths: list[Path] = []
     for path in photos:
         paths += pictures_in(path) if path.is_dir() else [existing(path)]
-    tasks = [Task(path, um_per_px, relative_u, blur_px) for path in paths]
+    tasks = [Task(path, um_per_px, relative_u, blur_px, calibration=calibration) for path in paths]
     return tasks, lambda tasks, bar: list(measure_many(tasks, workers=workers, progress=bar))
 
 
-@command("scale", "edgetest scale photos/micrometer.jpg --pitch-um 10")
+@command("scale", "edgetest scale photos/micrometer.jpg --pitch-um 10 --keep-as 'scope, zoom 4'")
 @path_argument("photo")
 @click.option("--pitch-um", type=float, help="Distance of the micrometer's lines, µm.")
+@click.option("--wire-um", type=float, help="Diameter of a wire or drill shank lying there, µm.")
+@click.option("--wire-u-um", type=float, default=0.0, help="Its standard uncertainty, µm.")
 @click.option("--marks", nargs=4, type=float, metavar="ROW COL ROW COL", help="Two marks, pixels.")
-@click.option("--distance-um", type=float, help="Distance of the two marks, µm.")
+@click.option("--bar", nargs=4, type=float, metavar="ROW COL ROW COL",
+              help="Ends of a burnt-in scale bar, pixels.")  # fmt: skip
+@click.option("--distance-um", type=float, help="Distance of the marks, length of the bar, µm.")
+@click.option("--keep-as", help="Keep it as a calibration of this name.")
+@click.option("--calibrations-in", type=click.Path(path_type=Path), default=Path(),
+              help="Folder of the calibrations; default: this one.")  # fmt: skip
 @as_json
-def scale(photo, pitch_um, marks, distance_um, json_):
-    """Micrometres per pixel, from a stage micrometer or from two marks a known distance apart."""
-    from edgetest.photo.scale import scale_from_marks
-    from edgetest.study.scales import existing, scale_of_ruling
+def scale(photo, pitch_um, wire_um, wire_u_um, marks, bar, distance_um, keep_as, calibrations_in,
+          json_):  # fmt: skip
+    """Micrometres per pixel: from a stage micrometer, a wire, two marks or a scale bar."""
+    from edgetest.study import scales
 
-    if marks and distance_um is not None:
-        existing(photo)
-        found = scale_from_marks(marks[:2], marks[2:], distance_um)
-    elif pitch_um is not None:
-        found = scale_of_ruling(photo, pitch_um)
+    if pitch_um is not None:
+        found = scales.scale_of_ruling(photo, pitch_um)
+    elif wire_um is not None:
+        found = scales.scale_of_wire(photo, wire_um, wire_u_um)
+    elif (marks or bar) and distance_um is not None:
+        found = scales.scale_of_marks(photo, marks or bar, distance_um, bar=bool(bar))
     else:
         raise UnusableInput(
             "the distance of the lines is missing",
             where="edgetest scale",
-            mend="give --pitch-um 10, or --marks ROW COL ROW COL with --distance-um",
+            mend="give --pitch-um 10, or --wire-um, or --marks or --bar with --distance-um",
         )
+    if keep_as is not None:
+        from edgetest.study.calibrations import keep_calibration
+
+        keep_calibration(calibrations_in, found, keep_as, photo)
     say(found.to_dict(), found.summary(), json_)
 
 
-@command("profile", "edgetest profile side_view.jpg --um-per-px 8")
+@command("profile", "edgetest profile before.jpg after.jpg --um-per-px 8 --follow")
 @path_argument("photos", nargs=-1, required=True)
 @click.option("--um-per-px", type=float, help="Scale, µm per pixel.")
 @click.option("--scale-u", "relative_u", type=float, default=0.0, help="Its relative uncertainty.")
+@click.option("--bright-blade", is_flag=True, help="The blade is bright on a dark ground.")
+@click.option("--follow", "following", is_flag=True,
+              help="Two photographs of one edge: how each chip grew.")  # fmt: skip
+@click.option("--overlay", type=click.Path(path_type=Path), help="Folder for overlay pictures.")
 @as_json
-def profile(photos, um_per_px, relative_u, json_):
+def profile(photos, um_per_px, relative_u, bright_blade, following, overlay, json_):
     """Chips and rolls along the edge in back-lit side views."""
-    from edgetest.study.profiles import measure_side_view
+    from edgetest.study.profiles import follow_side_views, measure_side_view
     from edgetest.study.scales import existing
 
-    results = [measure_side_view(existing(path), um_per_px, relative_u) for path in photos]
+    blade = "bright" if bright_blade else "dark"
+    if following and len(photos) != 2:
+        raise UnusableInput(
+            f"{len(photos)} photographs to follow", "edgetest profile", "give before and after"
+        )
+    results = [measure_side_view(existing(p), um_per_px, relative_u, blade=blade) for p in photos]
+    if overlay is not None:
+        from edgetest.report.overlay_files import write_overlays
+
+        write_overlays(results, overlay)
     text = "\n".join(f"{result.photo}: {result.summary()}" for result in results)
+    if following:
+        grown = follow_side_views(*results)
+        say(grown.to_dict(), f"{text}\n{grown.summary()}", json_)
+        return
     say([result.to_dict() for result in results], text, json_)

@@ -16,7 +16,7 @@ def write_overlays(results, folder):
 
     Parameters
     ----------
-    results : iterable of PhotoResult
+    results : iterable of PhotoResult or SideViewResult
     folder : path-like
         Made if it is not there.
     """
@@ -28,7 +28,8 @@ def write_overlays(results, folder):
             picture = read_picture(result.path)
         except UnreadablePicture:
             continue
-        drawn = draw_overlay(picture, with_arrays(result).measurement)
+        measured = result.measurement or with_arrays(result).measurement
+        drawn = draw_overlay(picture, measured)
         path = folder / f"{result.path.stem}_overlay.png"
         cv2.imwrite(str(path), drawn[..., ::-1])
         written.append(path)

@@ -8,7 +8,10 @@ from importlib.metadata import version
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
+from edgetest.estimate import explain
 from edgetest.images import UnreadablePicture, read_picture
+from edgetest.photo.calibration import WARNINGS as CALIBRATION_WARNINGS
+from edgetest.photo.calibration import Calibration
 from edgetest.photo.quality import REFUSALS, refusal
 from edgetest.photo.width import measure_apex
 from edgetest.study.corrections import NO_CORRECTION
@@ -31,6 +34,7 @@ class Task:
     correction: object = NO_CORRECTION
     scale_name: str = ""
     tone: str | None = None
+    calibration: Calibration | None = None
 
 
 def measure_photo(task):
@@ -79,6 +83,7 @@ def measure_photo(task):
             measurement = _without_struck(measurement, correction.struck_out)
             numbers = measurement.to_dict()
             numbers["width_u_um"] = measurement.width_u_um
+            numbers["warnings"] += _does_not_fit(task.calibration, picture)
     seconds = time.perf_counter() - start
     return PhotoResult(path.name, path, numbers, checksum, seconds, task, measurement)
 
@@ -100,6 +105,14 @@ def with_arrays(result):
         if result.measurement is not None
         else replace(result, measurement=measure_photo(result.task).measurement)
     )
+
+
+def _does_not_fit(calibration, picture):
+    """Warnings where the picture is not of the size that the calibration was taken at."""
+    if calibration is None:
+        return []
+    codes = calibration.doubts(picture.width_px, picture.height_px)
+    return [explain(code, CALIBRATION_WARNINGS[code]) for code in codes]
 
 
 def refused(reason):
@@ -263,6 +276,7 @@ def task_key(task, checksum):
         task.blur_px,
         task.correction.key(),
         task.tone,
+        task.calibration,
     )
     return sha256(repr(parts).encode()).hexdigest()[:16]
 

@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
+from edgetest.errors import UnusableInput
 from edgetest.images import UnreadablePicture, read_picture
+from edgetest.photo.follow import follow
 from edgetest.photo.profile import ProfileMeasurement, measure_profile
 from edgetest.photo.quality import refusal
 
@@ -82,3 +84,25 @@ def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark"):
         numbers = measurement.to_dict()
     seconds = time.perf_counter() - start
     return SideViewResult(path.name, path, numbers, sha256(data).hexdigest(), seconds, measurement)
+
+
+def follow_side_views(before, after):
+    """How the damage of one edge grew between two measured side views.
+
+    Parameters
+    ----------
+    before, after : SideViewResult
+
+    Returns
+    -------
+    edgetest.photo.follow.Following
+
+    Raises
+    ------
+    UnusableInput
+        If one was refused, or the two outlines cannot be laid together.
+    """
+    for result in (before, after):
+        if not result.measured:
+            raise UnusableInput(result.summary(), result.photo, "photograph it again")
+    return follow(before.measurement, after.measurement)

@@ -3,7 +3,15 @@
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
-from edgetest.photo.scale import Scale, scale_from_marks, scale_from_number, scale_from_ruling
+from edgetest.images import read_picture
+from edgetest.photo.scale import (
+    Scale,
+    scale_from_bar,
+    scale_from_marks,
+    scale_from_number,
+    scale_from_ruling,
+)
+from edgetest.photo.wire import scale_from_wire
 
 
 def scale_of_ruling(path, pitch_um):
@@ -25,13 +33,45 @@ def scale_of_ruling(path, pitch_um):
     UnusableInput
         If the picture cannot be read or shows no ruling.
     """
-    from edgetest.images import read_picture
-
     picture = read_picture(existing(path))
-    try:
-        return scale_from_ruling(
+    return _told_of(
+        path,
+        lambda: scale_from_ruling(
             picture.grey, pitch_um, um_per_px_in_file=picture.um_per_px_in_file
-        )
+        ),
+    )
+
+
+def scale_of_wire(path, diameter_um, diameter_u_um=0.0):
+    """Scale from a wire, feeler gauge or drill shank of known diameter lying in the picture."""
+    picture = read_picture(existing(path))
+    return _told_of(path, lambda: scale_from_wire(picture.grey, diameter_um, diameter_u_um))
+
+
+def scale_of_marks(path, ends, distance_um, *, bar=False):
+    """Scale from two marks, or the ends of a scale bar: row, column, row, column in pixels.
+
+    Raises
+    ------
+    UnusableInput
+        If a mark does not lie in the picture.
+    """
+    picture = read_picture(existing(path))
+    for row, column in (ends[:2], ends[2:]):
+        if not (0 <= row < picture.height_px and 0 <= column < picture.width_px):
+            raise UnusableInput(
+                f"row {row:g}, column {column:g} is outside the picture",
+                where=Path(path).name,
+                mend=f"it has {picture.height_px} rows and {picture.width_px} columns",
+            )
+    take = scale_from_bar if bar else scale_from_marks
+    return _told_of(path, lambda: take(ends[:2], ends[2:], distance_um))
+
+
+def _told_of(path, take):
+    """What `take` returns; a fault of it names the picture."""
+    try:
+        return take()
     except UnusableInput as fault:
         raise UnusableInput(fault.what, f"{Path(path).name}, {fault.where}", fault.mend) from None
 

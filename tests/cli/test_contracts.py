@@ -237,3 +237,55 @@ def test_photographs_of_a_study_are_all_measured(run, tmp_path):
     assert code == 0
     assert len(json.loads(out)) == 3
     assert (folder / "measured.csv").is_file()
+
+
+def test_scale_kept_as_a_calibration_and_a_picture_of_another_size(run, tmp_path, pictures):
+    ruling, _ = render_ruling(shape=(480, 640), um_per_px=0.8, rng=np.random.default_rng(1))
+    cv2.imwrite(str(tmp_path / "ruling.png"), ruling)
+    keep = ("--keep-as", "scope, zoom 4", "--calibrations-in", tmp_path)
+    assert run("scale", tmp_path / "ruling.png", "--pitch-um", 10, *keep)[0] == 0
+    use = ("--calibration", "Scope, Zoom 4", "--calibrations-in", tmp_path, "--json")
+    code, out, _ = run("measure", pictures[0] / "edge.png", *use)
+    found = json.loads(out)[0]
+    assert code == 0
+    assert found["scale"]["um_per_px"] == pytest.approx(0.8, rel=1e-3)
+    assert "size_mismatch" not in [warning["code"] for warning in found["warnings"]]
+    small = cv2.imread(str(pictures[0] / "edge.png"))[:, :500]
+    cv2.imwrite(str(tmp_path / "cut.png"), small)
+    found = json.loads(run("measure", tmp_path / "cut.png", *use)[1])[0]
+    assert "size_mismatch" in [warning["code"] for warning in found["warnings"]]
+    code, _, err = run("measure", tmp_path / "cut.png", "--calibration", "other", *use[2:])
+    assert code == 2
+    assert "there are: scope, zoom 4" in err
+
+
+def test_scale_from_a_bar_and_marks_outside_the_picture(run, pictures):
+    edge = pictures[0] / "edge.png"
+    bar = ("--bar", 400, 100, 400, 300, "--distance-um", 100)
+    found = json.loads(run("scale", edge, *bar, "--json")[1])
+    assert found["um_per_px"] == pytest.approx(0.5)
+    code, _, err = run("scale", edge, "--marks", 10, 10, 9999, 10, "--distance-um", 100)
+    assert code == 2
+    assert "row 9999, column 10 is outside the picture" in err
+
+
+def test_chips_are_followed_from_before_to_after(run, tmp_path):
+    def bowl(position, length_px, depth_px):
+        chip = {"position": position, "length_px": length_px, "depth_px": depth_px}
+        return {**chip, "shape": "bowl"}
+
+    damage = {
+        "before": [bowl(0.3, 80, 14), bowl(0.7, 40, 6)],
+        "after": [bowl(0.3, 110, 22), bowl(0.5, 60, 10), bowl(0.7, 40, 6)],
+    }
+    for name, chips in damage.items():
+        side, _ = render_profile(rng=np.random.default_rng(3), damage=chips)
+        cv2.imwrite(str(tmp_path / f"{name}.png"), side)
+    pair = (tmp_path / "before.png", tmp_path / "after.png", "--um-per-px", 2, "--follow")
+    code, out, _ = run("profile", *pair, "--json")
+    words = [chip["state"] for chip in json.loads(out)["chips"]]
+    assert code == 0
+    assert sorted(words) == ["grown", "new", "same"]
+    code, _, err = run("profile", tmp_path / "before.png", "--um-per-px", 2, "--follow")
+    assert code == 2
+    assert "give before and after" in err
