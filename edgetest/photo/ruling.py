@@ -33,7 +33,7 @@ class LineSet:
     blur_sd_px: float
     filled: float  # share of the lattice places that hold a line
     misfit: float  # robust spread about the lattice, share of the pitch
-    evenness: float  # ink of the faintest tenth of the points over that of the strongest
+    evenness: float  # ink of the faintest tenth of the lines over that of the strongest
     weight: float  # points times ink squared: the true family outweighs a chance one
 
 
@@ -314,7 +314,7 @@ def _fit_all(flat, noise, across, along, lattice, sign, angle_deg):
         predict, miss = smooth_lattice(*points)
         result = (index[good], fitted[good], along[band[good]], sd[good], miss)
         strength = float(np.median(ink[good]))
-        evenness = float(np.divide(*np.quantile(ink[good], [0.1, 0.9])))
+        evenness = _evenness(index[good], ink[good])
     if result is None:
         return None
     index, place, v, sd, miss = result
@@ -339,6 +339,14 @@ def _fit_all(flat, noise, across, along, lattice, sign, angle_deg):
         evenness=evenness,
         weight=float(kept.sum() * strength**2),
     )
+
+
+def _evenness(index, ink):
+    """Ink of the faintest tenth of the lines over that of the strongest, each at its best."""
+    best = np.zeros(int(np.ptp(index)) + 1)
+    np.maximum.at(best, index - index.min(), ink)
+    low, high = np.quantile(best[best > 0], [0.1, 0.9])
+    return float(low / high)
 
 
 def _without_sampling(blur, blur_sd, angle_deg):

@@ -67,6 +67,9 @@ def picture(rng, kind):
     }  # fmt: skip
     if kind == "tip":
         options |= {"tilt_deg": rng.uniform(-8, 8), "curve": rng.uniform(-0.04, 0.04), "recurve": 0}
+    if kind == "optics":  # what the method does not assume: disc, sharpening, another tone curve
+        options |= {"disc": True, "sharpen": rng.uniform(0, 0.5), "vignette": rng.uniform(0, 0.4),
+                    "tone": float(rng.uniform(2.0, 2.4))}  # fmt: skip
     grey, truth = render_profile(**options)
     if hard and rng.uniform() < 0.7:
         quality = int(rng.choice([75, 85, 95]))
@@ -159,7 +162,7 @@ def main():
         "set       pict. truth  recall precision refused  bias %  RMS %   >3 px  len. %  area %"
         "  covers  ms/Mpx"
     )
-    for kind in ("plain", "hard", "touching", "soft", "tip", "inverse"):
+    for kind in ("plain", "hard", "touching", "soft", "tip", "inverse", "optics"):
         run(kind, pictures, seeds, show="--show" in sys.argv)
     run("large", max(1, pictures // 15), seeds, show="--show" in sys.argv)
 

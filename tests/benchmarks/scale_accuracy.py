@@ -53,6 +53,9 @@ def picture(rng, kind):
         options["jitter_um"] = 0.02 * pitch_um
     if kind == "grid":
         options |= {"grid": True, "line_length_px": None, "numerals": False, "marks": ()}
+    if kind == "optics":  # what the method does not assume: disc, sharpening, another tone curve
+        options |= {"disc": True, "sharpen": rng.uniform(0, 0.5), "vignette": rng.uniform(0, 0.4),
+                    "tone": float(rng.uniform(2.0, 2.4))}  # fmt: skip
     grey, truth = render_ruling(**options)
     if not plain and rng.uniform() < 0.6:
         quality = int(rng.choice([75, 85, 95]))
@@ -116,7 +119,7 @@ def main():
         "set      pict. refused   bias %    RMS %  worst %  half-w.%  covers  turn RMS   worst"
         "  blur  error %  ms/Mpx"
     )
-    kinds = ("plain", "hard", "upright", "few", "focus", "lens", "jitter", "grid")
+    kinds = ("plain", "hard", "upright", "few", "focus", "lens", "jitter", "grid", "optics")
     for kind in kinds:
         run(kind, pictures, seeds, show="--show" in sys.argv)
     run("large", max(1, pictures // 10), seeds, show="--show" in sys.argv)
