@@ -57,6 +57,32 @@ def write_document(contents, folder, name, *, kinds=KINDS, paper="a4", timestamp
     return made
 
 
+def page_pictures(contents, *, paper="a4", ppi=100):
+    """Every page as on paper, as PNG: for a guide, or to look at before it is printed.
+
+    Parameters
+    ----------
+    contents : Contents
+    paper : {"a4", "us-letter"}
+    ppi : float
+        Pixels an inch.
+
+    Returns
+    -------
+    list of bytes
+    """
+    import typst
+
+    check_wishes((), paper)
+    with tempfile.TemporaryDirectory(prefix="edgetest-document-") as bench:
+        main = _lay_out(contents, Path(bench), paper)
+        letters = typst.Fonts(include_system_fonts=False, font_paths=[str(main.parent / LETTERS)])
+        made, _ = typst.compile_with_warnings(
+            str(main), root=str(main.parent), format="png", ppi=ppi, font_paths=letters
+        )
+    return made if isinstance(made, list) else [made]
+
+
 def check_wishes(kinds, paper):
     """Refuse a kind or paper that is not known, before any work is done."""
     asked = [*((kind, "kind", KINDS) for kind in kinds), (paper, "paper", PAPERS)]

@@ -34,6 +34,26 @@ def from_the_demo(folder):
     cv2.imwrite(str(PICTURES / "overlay.jpg"), drawn[..., ::-1])
 
 
+def from_the_chop_test():
+    """The customer's sheet of the camp hatchet, as it comes out of the printer."""
+    from io import BytesIO
+
+    from PIL import Image
+
+    from edgetest.places import shipped
+    from edgetest.report.chopper import sheet_contents
+    from edgetest.report.frame import settings_of
+    from edgetest.report.typeset import page_pictures
+    from edgetest.study.chopping import analyse_chops, open_chops
+
+    result = analyse_chops(open_chops(shipped("sample_runs") / "camp_hatchet_study"))
+    day = result.study.date
+    contents = sheet_contents(result, "H1", settings_of(result.study), day=day)
+    (page,) = page_pictures(contents, ppi=110)
+    few_colours = Image.open(BytesIO(page)).convert("RGB").quantize(96)
+    few_colours.save(PICTURES / "chopper_sheet.png", optimize=True)
+
+
 def from_the_app(folder):
     """Pages of the app on the sample runs."""
     server = Server(folder / "studies", folder / "server.log").start()
@@ -56,6 +76,7 @@ def main():
     PICTURES.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
         from_the_demo(Path(folder))
+        from_the_chop_test()
         from_the_app(Path(folder))
     for path in sorted(PICTURES.iterdir()):
         print(path.name, f"{path.stat().st_size / 1000:.0f} kB")
