@@ -25,8 +25,7 @@ button { flex: 1 1 5rem; min-height: 5.2rem; min-width: 44px; padding: .3rem .6r
   font: 600 1.7rem/1.1 var(--st-font, sans-serif); cursor: pointer; touch-action: manipulation;
   color: var(--st-text-color); background: var(--st-background-color);
   border: 1px solid var(--st-border-color, currentColor); border-radius: .4rem; }
-button.first { color: #ffffff; background: var(--st-primary-color);
-  border-color: var(--st-primary-color); }
+button.first { color: #ffffff; background: #b5431a; border-color: #b5431a; }
 button.rest { flex-basis: 8rem; font-size: 1.3rem; }
 button:active { filter: brightness(.85); }
 button:focus-visible { outline: 3px solid var(--st-text-color); outline-offset: 2px; }

@@ -48,10 +48,20 @@ def main():
         for group, members in PAGES.items()
     }
     links.known(page for group in pages.values() for page in group)
-    page = st.navigation(pages)
+    page = st.navigation(pages, position="hidden")
     look.apply()
+    _sidebar(pages)
     page.run()
     _read_ahead()
+
+
+def _sidebar(pages):
+    """Links to all pages; Streamlit's own list puts headings where only list items may stand."""
+    with st.sidebar, st.container(key="pages", gap=None):
+        for group, members in pages.items():
+            st.caption(group)
+            for page in members:
+                st.page_link(page, width="stretch")
 
 
 def _opened_when_asked(module):

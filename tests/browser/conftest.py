@@ -117,6 +117,7 @@ def page(browser, artefacts, request):
 def settle(page):
     """Wait until the app has nothing left to run."""
     page.wait_for_selector("[data-testid=stApp][data-test-script-state=notRunning]")
+    page.wait_for_selector("[data-testid=stSkeleton]", state="detached")  # parts come as needed
 
 
 def go(page, server, path):

@@ -245,5 +245,7 @@ def test_two_browsers_enter_readings_at_once(served, browser):
 
 def pick(page, label, start):
     """Choose the option of a select box that begins with some words."""
+    settle(page)
     page.get_by_label(label, exact=True).click()
+    page.keyboard.press("ArrowDown")
     page.get_by_role("option", name=re.compile(f"^{re.escape(start)}")).click()
