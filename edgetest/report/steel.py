@@ -148,6 +148,12 @@ def answer_sentences(result):
         f"Fit for full use with odds of {chance_words(best.probability_fit)}, for light work or "
         f"better {chance_words(best.probability_light_or_better)}.",
     ]
+    missing = [SUBJECTS[c.name].lower() for c in best.criteria if not c.evidence]
+    if missing:
+        said.append(
+            f"No evidence yet on {' and '.join(missing)}: that part of the odds is only what is "
+            "thought beforehand."
+        )
     for route in result.routes:
         if route.route != best.route:
             verdict = route.verdict

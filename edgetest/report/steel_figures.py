@@ -32,8 +32,9 @@ def plot_odds(verdict, *, ax=None):
         A dark bar is full use, the light bar about it light work or better; a criterion
         without evidence is a hollow bar.
     """
+    known = any(c.evidence for c in verdict.criteria)
     rows = [
-        ("all together", verdict.probability_fit, verdict.probability_light_or_better, True),
+        ("all together", verdict.probability_fit, verdict.probability_light_or_better, known),
         *(
             (CRITERIA[c.name], c.probability_full, c.probability_light, c.evidence)
             for c in verdict.criteria

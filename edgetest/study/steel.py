@@ -285,7 +285,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None):
 
     used = _used_routes(evidence, hardness, ratios, damage, where)
     core, core_u, whence = core_of(evidence, fits[AS_IT_IS], packed_piece(where, piece))
-    piece = piece or _focus(used, hardness, ratios, damage)
+    piece = piece or _focus(evidence, used, hardness, ratios, damage)
     cases: tuple[tuple[str, CaseResult], ...] = ()
     hours = None
     if evidence.pack is not None:
@@ -397,7 +397,7 @@ def _used_routes(evidence, hardness, ratios, damage, where):
     return [route for route in ROUTES if route in spoken or route == AS_IT_IS]
 
 
-def _focus(used, hardness, ratios, damage):
+def _focus(evidence, used, hardness, ratios, damage):
     """The piece all routes are weighed for; None where every route speaks for the lot."""
     kinds = []
     for route in used:
@@ -405,6 +405,8 @@ def _focus(used, hardness, ratios, damage):
         chopped = {d.piece for d, its in damage if its == route}
         read = {p.piece for p in hardness[route].pieces} if hardness[route] else set()
         kinds += [names for names in (lives, chopped, read) if names]
+    if not kinds:
+        return evidence.piece_names[0]
     if all(len(names) > 1 for names in kinds):
         return None
     names = list(dict.fromkeys(name for names in kinds for name in sorted(names)))

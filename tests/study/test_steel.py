@@ -405,6 +405,28 @@ def test_without_a_reference_there_is_no_life_evidence(tmp_path):
     assert "no_reference" in {w["code"] for w in result.warnings}
 
 
+@pytest.mark.parametrize(
+    ("lives", "code", "weighed"),
+    [
+        ({"R": 200, "A": 1e9}, "life_at_least", True),  # the test blade shows no wear
+        ({"R": 1e9, "A": 200}, "reference_stopped", False),
+    ],
+)
+def test_a_life_without_an_end_counts_as_the_least_it_can_be(tmp_path, lives, code, weighed):
+    folder = make_study(
+        tmp_path / "s", lives, head='reference = "R"', blades={"A": OF_LEAF}, evidence=PIECE,
+        last={"R": 100, "A": 100},
+    )  # fmt: skip
+    result = judge_steel(folder)
+    (ratio,) = result.routes[0].lives
+    assert ratio.code == code
+    assert code in {w["code"] for w in result.warnings}
+    assert (ratio.evidence is not None) == weighed
+    if weighed:  # at the bound itself: nothing is claimed beyond what was seen
+        assert ratio.evidence.log_ratio == pytest.approx(log(ratio.comparison.ratio.low))
+    assert next(c for c in result.best.criteria if c.name == "life").evidence == weighed
+
+
 CHOPS = """blade,kind,order,chops,width_mm,thickness_mm,species,chips_count,rolls_count
 A,inspection,,,,,,0,0
 A,billet,1,60,60,60,Douglas-fir,,

@@ -1,0 +1,160 @@
+"""`edgetest verdict` and `edgetest case`: JSON, words, exit codes."""
+
+import json
+import shutil
+import subprocess
+import sys
+
+import pytest
+
+from edgetest.cli import main
+from edgetest.places import shipped
+
+PLAN = ("--thickness-mm", 1, "--temperature-c", 900, "--hours", 4)
+
+
+@pytest.fixture
+def run(capsys):
+    """Run a command: (exit code, stdout, stderr)."""
+
+    def call(*arguments):
+        with pytest.raises(SystemExit) as caught:
+            main([str(argument) for argument in arguments])
+        out, err = capsys.readouterr()
+        return caught.value.code, out, err
+
+    return call
+
+
+@pytest.fixture(scope="module")
+def discs(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("run") / "plough_disc_study"
+    shutil.copytree(shipped("sample_runs") / "plough_disc_study", folder)
+    return folder
+
+
+def test_verdict_as_json(run, discs):
+    code, out, err = run("verdict", discs, "--json", "--workers", 1)
+    found = json.loads(out)
+    assert (code, err) == (0, "")
+    assert found["verdict"] == "reuse"
+    assert found["title"] == "Reuse"
+    assert (found["scope"], found["piece"], found["route"]) == ("piece", "disc A", "carburised")
+    assert 0.9 < found["probability_fit"] <= found["probability_light_or_better"] <= 1
+    assert set(found["expected_loss_h"]) == {"reuse", "reuse_light", "do_not_reuse"}
+    assert {c["name"] for c in found["criteria"]} == {"life", "hardness", "edge"}
+    assert [r["route"] for r in found["routes"]] == ["as it is", "carburised"]
+    assert found["routes"][0]["verdict"] == "do_not_reuse"
+    assert found["routes"][1]["lives"][0]["blades"] == ["K1"]
+    assert [c["section"] for c in found["cases"]] == ["edge", "plunge"]
+    assert found["advice"]["action"] == "finished"
+    assert found["cautions"]
+    assert found["files"] == []
+    assert all(set(w) == {"code", "text"} for w in found["warnings"])
+
+
+def test_verdict_in_words_and_its_document(run, discs, tmp_path):
+    code, out, _ = run("verdict", discs, "--to", tmp_path / "documents", "--workers", 1)
+    assert code == 0
+    assert out.startswith("Reuse (piece disc A, carburised): fit for full use with probability ")
+    assert "Do not reuse (piece disc A, as it is)" in out
+    assert "K1 lasted" in out
+    assert "Mind: " in out
+    for name in ("verdict.pdf", "verdict.html"):
+        assert str(tmp_path / "documents" / name) in out
+        assert (tmp_path / "documents" / name).stat().st_size > 10_000
+
+
+def test_case_of_a_plan_as_json(run):
+    code, out, _ = run("case", *PLAN, "--removed-mm", 0.05, "--json")
+    found = json.loads(out)
+    assert code == 0
+    assert found["removed_mm"] == [0.05, 0.05]
+    assert found["finished_mm"] == pytest.approx(0.9)
+    assert found["probability_edge_hard"] > 0.95
+    assert found["hours_through"]["hours"]["value"] == pytest.approx(1.6, abs=0.2)  # the guide's
+    assert len(found["profile"]["depth_mm"]) == len(found["profile"]["hardness_hrc_low"]) == 200
+    assert found["core"] == {"carbon_pct": 0.2, "carbon_u_pct": 0.02, "from": "core_as_stated"}
+
+
+def test_thick_section_ground_after_the_pack_is_not_hard(run):
+    six = ("--thickness-mm", "1/4 in", "--temperature-c", 900, "--hours", 4)
+    code, out, _ = run("case", *six, "--removed-mm", "2.6", "--removed-mm", "2.7 mm", "--json")
+    found = json.loads(out)
+    assert code == 0
+    assert found["thickness_mm"] == pytest.approx(6.35)
+    assert found["removed_mm"] == [2.6, 2.7]
+    assert found["probability_faces_hard"] < 0.01
+
+
+def test_later_heats_and_a_coupon(run):
+    code, out, _ = run(
+        "case", *PLAN, "--then", 810, 0.2, "decarburising", "--coupon", 6, 0.6, 0.05, "--json"
+    )
+    found = json.loads(out)
+    assert code == 0
+    assert [h["surface"] for h in found["heats"]] == ["carburising", "decarburising"]
+    assert found["calibration"]["measured_depth_mm"] == 0.6
+    assert found["soft_skin_mm"]["value"] > 0
+
+
+def test_case_of_a_study(run, discs):
+    code, out, _ = run("case", discs, "--json")
+    found = json.loads(out)
+    assert code == 0
+    assert [s["section"] for s in found["sections"]] == ["edge", "plunge"]
+    code, out, _ = run("case", discs)
+    assert out.startswith("Edge: A 1 mm section hardens right through.")
+    assert "Plunge: A 4 mm section" in out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("case", "--thickness-mm", 1), "--temperature-c, --hours is missing"),
+        (("case", *PLAN, "--removed-mm", 0.6), "ground off 1 mm"),
+        (("case", *PLAN, "--removed-mm", "thin"), "--removed-mm"),
+        (("case", *PLAN, "--diffusivity", "guess"), "is no known diffusivity"),
+        (("case", *PLAN, "--then", 800, 1, "open"), "'open' is no surface"),
+        (("case", "--thickness-mm", 1, "--temperature-c", 20000, "--hours", 4), "is no heat"),
+        (("verdict", "nowhere"), "there is no study.toml here"),
+    ],
+)
+def test_unusable_input_is_one_line_and_exit_2(run, arguments, words):
+    code, out, err = run(*arguments)
+    assert (code, out) == (2, "")
+    assert words in err
+    assert err.count("\n") == 1
+
+
+def test_a_study_without_a_pack_says_what_to_add(run):
+    code, _, err = run("case", shipped("sample_runs") / "billhook_temper_study")
+    assert code == 2
+    assert "the study has no pack" in err
+
+
+def test_unknown_piece_names_the_known(run, discs):
+    code, _, err = run("verdict", discs, "--piece", "disc C")
+    assert code == 2
+    assert "known: disc A, disc B" in err
+
+
+@pytest.mark.parametrize("command", ["verdict", "case"])
+def test_help_tells_the_json_and_an_example(run, command):
+    code, out, _ = run(command, "--help")
+    assert code == 0
+    assert f"edgetest {command} " in out
+    for key in ("warnings", "JSON"):
+        assert key in out
+
+
+def test_help_imports_nothing_heavy():
+    script = (
+        "import sys; from edgetest.cli import main\n"
+        "try:\n    main(['case', '--help'])\nexcept SystemExit:\n    pass\n"
+        "print([m for m in ('numpy', 'scipy', 'matplotlib', 'pandas') if m in sys.modules])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.strip().endswith("[]")
