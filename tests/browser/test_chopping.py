@@ -1,0 +1,88 @@
+"""A chop test through its page: every part opens, a thinner tip is tried, the sheet downloads."""
+
+import shutil
+
+import pytest
+from pypdf import PdfReader
+
+from edgetest.places import shipped
+from tests.browser.conftest import go, no_fault, settle
+
+pytestmark = pytest.mark.browser
+PATH = "chopper?study=camp_hatchet_study"
+PARTS = {
+    "Chops": "All tools took turns on each board.",
+    "Edge": "After 127 chops: 1 chip",
+    "Swing": "Measured beside predicted from the shape",
+    "Thinner tip": "percussion centre",
+}
+
+
+@pytest.fixture
+def study(served):
+    folder = served.workspace / "camp_hatchet_study"
+    if not folder.exists():
+        shutil.copytree(shipped("sample_runs") / "camp_hatchet_study", folder)
+    return folder
+
+
+def show(page, part):
+    page.get_by_role("radio", name=part, exact=True).or_(
+        page.get_by_role("button", name=part, exact=True)
+    ).first.click()
+
+
+def test_every_part_opens_and_the_sheet_downloads(served, study, page, artefacts, tmp_path):
+    page.set_default_timeout(120_000)
+    go(page, served, PATH)
+    page.get_by_text("strokes take it through 100 cm² of coast Douglas-fir").wait_for()
+    page.get_by_text("What to bear in mind").wait_for()
+    no_fault(page)
+    page.screenshot(path=artefacts / "chopper.png", full_page=True)
+    for part, words in PARTS.items():
+        show(page, part)
+        page.get_by_text(words).first.wait_for()
+        settle(page)
+        no_fault(page)
+        page.screenshot(path=artefacts / f"chopper_{part.split()[0].lower()}.png", full_page=True)
+
+    show(page, "Sheet")
+    page.get_by_role("button", name="Write the sheet").click()
+    with page.expect_download() as waiting:
+        page.get_by_role("button", name="Download PDF").click()
+    waiting.value.save_as(tmp_path / "sheet.pdf")
+    (sheet,) = PdfReader(tmp_path / "sheet.pdf").pages
+    assert "Camp hatchet, one piece" in sheet.extract_text()
+    no_fault(page)
+
+
+def test_a_thinner_tip_is_tried_on_the_page(served, study, page):
+    page.set_default_timeout(120_000)
+    go(page, served, PATH)
+    show(page, "Thinner tip")
+    field = page.get_by_label("Thickness at the tip, mm")
+    field.wait_for()
+    field.fill("4")
+    field.press("Enter")
+    page.get_by_text("H1, tapered from 170 mm to 4 mm at the tip").wait_for()
+    no_fault(page)
+
+
+def test_a_study_of_cuts_says_how_to_get_a_chop_test(served, page):
+    folder = served.workspace / "billhook_temper_study"
+    if not folder.exists():
+        shutil.copytree(shipped("sample_runs") / "billhook_temper_study", folder)
+    go(page, served, "chopper?study=billhook_temper_study")
+    page.get_by_text("This study has no chop test.").wait_for()
+    no_fault(page)
+
+
+def test_a_fault_in_the_chop_log_is_told_on_the_page(served, page):
+    folder = served.workspace / "broken_chops"
+    shutil.copytree(shipped("sample_runs") / "camp_hatchet_study", folder)
+    text = (folder / "chops.csv").read_text(encoding="utf-8")
+    (folder / "chops.csv").write_text(text.replace(",beech,", ",ironbark,", 1), encoding="utf-8")
+    page.set_default_timeout(120_000)
+    go(page, served, "chopper?study=broken_chops")
+    page.get_by_text('"ironbark" is not in the table of woods').wait_for()
+    no_fault(page)
