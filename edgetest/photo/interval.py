@@ -14,6 +14,7 @@ from edgetest.photo.smooth import local_line, runs
 MODEL_U_PX = 0.004  # pixels, interpolation and rounding differ from the model by this much
 TONE_U_PX = 0.05  # at a blur of 1.3 px, where the tone curve had to be assumed
 STRUCTURE_U = 0.8  # blurs of width error for a misfit that neighbours share; by simulation
+SHAPE_U, OVERLAP_BLURS = 3.0, 7.0  # found with a defocus disc in place of the Gaussian
 DRAWN, SATURATED_DRAWN = 1.5, 2.5
 SATURATED_U = 0.06  # of the blur; found by simulation with lands uneven by up to 5 %
 DETREND_PX = 14.0  # along the edge; slower changes are taken for the edge's own
@@ -42,6 +43,7 @@ def mean_width(
     *,
     shared_u_px=0.0,
     structure=0.0,
+    shape=0.0,
     shown=None,
     tone_known=True,
     saturated=False,
@@ -60,6 +62,8 @@ def mean_width(
         Standard error through the blur and land level that all places share.
     structure : float
         Misfit that neighbours share, relative to the contrast.
+    shape : float
+        Misfit that all places share: a lens or a land unlike the model.
     shown : ndarray of bool, shape (n,), optional
         Places where the picture shows the edge, measured or not.
     tone_known : bool
@@ -88,6 +92,9 @@ def mean_width(
     slow = max(float(np.var(filled[used])) - variance, 0.0)
     gaps = _gap_uncertainty(filled, used, slow, variance)
     model = np.hypot(MODEL_U_PX, STRUCTURE_U * structure * blur_px)
+    # Both sides' halos overlap where the land is a few blurs wide; on a wide one they do not.
+    overlap = min(1.0, (OVERLAP_BLURS * blur_px / max(float(filled.mean()), 1e-6)) ** 3)
+    model = np.hypot(model, SHAPE_U * shape * blur_px * overlap)
     if not tone_known:
         model = np.hypot(model, TONE_U_PX * blur_px / 1.3)
     # Straightening draws the noise out over a pixel or two, so it is not white.

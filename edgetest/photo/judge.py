@@ -141,6 +141,13 @@ def structure(sides, used):
     return np.sqrt(max(shared, 0)) / float(np.median(sides.contrast[used]))
 
 
+def shape_misfit(sides, used):
+    """Misfit that all places share, relative to the contrast: optics unlike a Gaussian."""
+    residual = sides.residual[: len(used)][used].astype(float)
+    square = residual.mean(axis=0) ** 2 - residual.var(axis=0) / len(residual)
+    return float(np.sqrt(max(square.mean(), 0))) / float(np.median(sides.contrast[used]))
+
+
 def _even(sides, used):
     """A narrow land's light runs on evenly, and its profile is the blur's own bell."""
     light = sides.contrast[used]

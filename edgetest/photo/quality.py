@@ -98,6 +98,10 @@ WARNINGS = {
     ),
     "uneven_width": "The width varies strongly along the edge; its mean says little about a place.",
     "uneven_land": "The land shines unevenly; this limits the measurement, not the noise.",
+    "unlike_profile": (
+        "The band does not look like an evenly lit flat land behind a lens (a rounded land, a "
+        "camera that moved, strong sharpening); its width may be off by more than the interval."
+    ),
     "noisy": "The picture is noisy; more light would narrow the interval.",
     "chips_found": "The edge has local widenings; they are listed and left out of the width.",
 }

@@ -7,7 +7,7 @@ from edgetest.photo.apex_damage import find_chips
 from edgetest.photo.band import find_band, reduce, ridges
 from edgetest.photo.context import look_around
 from edgetest.photo.interval import TONE_U_PX, mean_width
-from edgetest.photo.judge import SECOND_BAND, bands_beside, judge, structure
+from edgetest.photo.judge import SECOND_BAND, bands_beside, judge, shape_misfit, structure
 from edgetest.photo.narrow import narrow_width, pool_profile
 from edgetest.photo.quality import refusal, warning
 from edgetest.photo.sides import fit_sides
@@ -17,6 +17,7 @@ SMALLEST_PX = 24
 FEWEST_PLACES = 12
 NARROW = 3.0  # blurs
 MOST_SATURATED_U = 0.08  # half-width of the interval over the width
+UNLIKE = 0.012  # shared misfit over the contrast; a defocus disc leaves 0.010
 SOFT_PX = 4.0  # a blur from here on, as wide as the band, is a picture out of focus
 
 
@@ -196,6 +197,7 @@ def _summed_up(sides, used, chips, context, scale, tone_known, overlay):
         blur,
         shared_u_px=sides.shared_u_px,
         structure=structure(sides, used),
+        shape=shape_misfit(sides, used),
         shown=sides.contrast > 0.5 * np.quantile(sides.contrast[used], 0.5),
         tone_known=tone_known,
         saturated=sides.saturated,
@@ -282,5 +284,7 @@ def _doubts(sides, used, found, chips, context, tone_known):
         yield warning("second_band_faint")
     if found.sd_px > 0.25 * found.mean_px:
         yield warning("uneven_width")
+    if shape_misfit(sides, used) > UNLIKE:
+        yield warning("unlike_profile")
     if sides.noise > 0.1 * float(np.median(sides.contrast[used])):
         yield warning("noisy")
