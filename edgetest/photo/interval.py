@@ -17,6 +17,7 @@ STRUCTURE_U = 0.8  # blurs of width error for a misfit that neighbours share; by
 SHAPE_U, OVERLAP_BLURS = 3.0, 7.0  # found with a defocus disc in place of the Gaussian
 DRAWN, SATURATED_DRAWN = 1.5, 2.5
 SATURATED_U = 0.06  # of the blur; found by simulation with lands uneven by up to 5 %
+END_PLACES = 12
 DETREND_PX = 14.0  # along the edge; slower changes are taken for the edge's own
 
 
@@ -74,11 +75,13 @@ def mean_width(
     -------
     MeanWidth
     """
-    places = np.flatnonzero(used if shown is None else used | shown)
-    first, last = places[0], places[-1] + 1
+    first, last = _shown_span(used, used if shown is None else used | shown)
     width, used = width[first:last], used[first:last]
     index = np.arange(width.size)
-    filled = np.interp(index, index[used], width[used])
+    # Beyond the outermost used places the mean of a few of them stands in.
+    few = width[used][:END_PLACES], width[used][-END_PLACES:]
+    ends = float(np.mean(few[0])), float(np.mean(few[1]))
+    filled = np.interp(index, index[used], width[used], left=ends[0], right=ends[1])
     reach = max(4.0, DETREND_PX / block)
     trend = local_line(filled, reach, weight=used + 1e-6)
     off = np.where(used, filled - trend, 0.0)
@@ -108,6 +111,16 @@ def mean_width(
         gaps_px=float(gaps),
         sd_px=float(np.sqrt(slow)),
     )
+
+
+def _shown_span(used, shown):
+    """First and past-the-last place of the edge: from used places outward while it shows."""
+    places = np.flatnonzero(used)
+    first, last = int(places[0]), int(places[-1]) + 1
+    before, after = np.flatnonzero(~shown[:first]), np.flatnonzero(~shown[last:])
+    first = int(before[-1]) + 1 if before.size else 0
+    last = last + int(after[0]) if after.size else len(used)
+    return first, last
 
 
 def independent_share(values, used):

@@ -17,6 +17,7 @@ SMALLEST_PX = 24
 FEWEST_PLACES = 12
 NARROW = 3.0  # blurs
 MOST_SATURATED_U = 0.08  # half-width of the interval over the width
+OUT_OF_FOCUS = 0.015  # shared misfit of a soft picture: the lens's disc, not the land
 UNLIKE = 0.012  # shared misfit over the contrast; a defocus disc leaves 0.010
 SOFT_PX = 4.0  # a blur from here on, as wide as the band, is a picture out of focus
 
@@ -190,6 +191,9 @@ def _summed_up(sides, used, chips, context, scale, tone_known, overlay):
     um = scale["um_per_px"]
     width = sides.width_px[used]
     blur = float(np.median(sides.blur_px[used]))
+    shape = shape_misfit(sides, used)
+    if blur > SOFT_PX and shape > OUT_OF_FOCUS:
+        return refused(refusal("out_of_focus", f"(blur {blur:.1f} pixels)"), **scale)
     found = mean_width(
         sides.width_px,
         used,
@@ -197,7 +201,7 @@ def _summed_up(sides, used, chips, context, scale, tone_known, overlay):
         blur,
         shared_u_px=sides.shared_u_px,
         structure=structure(sides, used),
-        shape=shape_misfit(sides, used),
+        shape=shape,
         shown=sides.contrast > 0.5 * np.quantile(sides.contrast[used], 0.5),
         tone_known=tone_known,
         saturated=sides.saturated,
