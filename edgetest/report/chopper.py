@@ -159,8 +159,8 @@ def _tool_rows(result, tested):
 
 def _pictures_section(result, blade, pictures):
     """The tool drawn to scale, and beside it the edge before and after."""
-    swing = _balance_blocks(result, blade, pictures)
     edge = _edge_blocks(result, blade, pictures)
+    swing = _balance_blocks(result, blade, pictures, SHARED_IN if edge else PAGE_IN)
     parts = [
         section(heading, *blocks)
         for heading, blocks in (("How it hangs and swings", swing), ("The edge", edge))
@@ -182,14 +182,12 @@ def _edge_blocks(result, blade, pictures):
     return [*blocks, text(words)] if words else blocks
 
 
-def _balance_blocks(result, blade, pictures):
+def _balance_blocks(result, blade, pictures, width_in):
     """The tool drawn to scale with its marks."""
     tool = result.tool(blade)
     if tool is None and blade not in result.handling:
         return []
-    beside = any(look.photos for look in result.looks if look.blade == blade)
-    width = SHARED_IN if beside else PAGE_IN
-    pictures["balance.svg"] = svg_bytes(plot_balance(result, blade, width_in=width).figure)
+    pictures["balance.svg"] = svg_bytes(plot_balance(result, blade, width_in=width_in).figure)
     caption = "Drawn to scale. " if blade in result.outlines else "Not to scale. "
     if tool is not None:
         caption += (

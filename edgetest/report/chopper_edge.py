@@ -19,19 +19,24 @@ def edge_pictures(result, blade):
     list of (str, bytes)
         Caption and JPEG, of the stretch that shows most damage afterwards.
     """
-    looks = [result.look(blade, when) for when in ("before", "after")]
-    shots = [look for look in looks if look is not None and look.photos]
-    if not shots:
+    before, after = (_readable(result.look(blade, when)) for when in ("before", "after"))
+    if not before and not after:
         return []
-    place = _telling(shots[-1])
-    stretch = _stretch(shots[-1].photos[place])
-    shown = []
-    for look in shots:
-        if place < len(look.photos):
-            photo = look.photos[place]
-            when = "Before the test" if look.when == "before" else f"After {look.chops} chops"
-            shown.append((f"{when}: {_found_words(photo)}", _edge_jpeg(photo, stretch)))
-    return shown
+    last = after or before
+    place = _telling(last)
+    stretch = _stretch(last[place])
+    chops = result.look(blade, "after").chops if after else 0
+    shots = [("Before the test", before)] if len(before) == len(last) else []
+    shots += [(f"After {chops} chops", after)] if after else []
+    return [
+        (f"{when}: {_found_words(photos[place])}", _edge_jpeg(photos[place], stretch))
+        for when, photos in shots
+    ]
+
+
+def _readable(look):
+    """The pictures of a look that could be read."""
+    return [photo for photo in look.photos if photo.measurement is not None] if look else []
 
 
 def look_rows(result, blade):
@@ -59,13 +64,13 @@ def look_rows(result, blade):
     ]
 
 
-def _telling(look):
-    """Which of a look's pictures shows most damage."""
+def _telling(photos):
+    """Which of the pictures shows most damage."""
 
     def depth(photo):
         return sum(each["depth_um"] for kind in ("chips", "rolls") for each in photo.numbers[kind])
 
-    return max(range(len(look.photos)), key=lambda k: depth(look.photos[k]))
+    return max(range(len(photos)), key=lambda k: depth(photos[k]))
 
 
 def _found_words(photo):

@@ -230,6 +230,17 @@ def test_two_tools_without_a_difference_are_not_told_apart(tmp_path):
     assert [path.name for path in files] == ["chopper_K1.html", "chopper_K_2.html"]
 
 
+def test_a_photograph_that_cannot_be_read_leaves_the_sheet_standing(tmp_path):
+    (tmp_path / "photos").mkdir()
+    (tmp_path / "photos" / "edge.jpg").write_bytes(b"no picture")
+    rows = "blade,kind,chops,width_mm,thickness_mm,photo\nK1,billet,20,50,50,edge.jpg\n"
+    result = bare(tmp_path, rows=rows)
+    assert "side_view_refused" in [warning["code"] for warning in result.warnings]
+    assert edge_pictures(result, "K1") == []
+    (path,) = build_sheets(result, tmp_path / "out", kinds=["html"], blade="K1", timestamp=MADE)
+    assert "The edge" not in path.read_text(encoding="utf-8")
+
+
 def test_a_word_that_is_typst_stays_a_word(tmp_path):
     result = bare(tmp_path, title="#knife *of* $5 @you")
     contents = sheet_contents(result, "K1", settings_of(result.study), day="2026-11-02")

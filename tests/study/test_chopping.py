@@ -1,11 +1,14 @@
 """The sample run of a camp hatchet, from chop log and photographs to figures, against its truth."""
 
 import json
+import re
 import shutil
 from math import exp
+from pathlib import Path
 
 import pytest
 
+import edgetest.study
 from edgetest.chop.outline import rigid_body
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.places import shipped
@@ -269,6 +272,39 @@ def test_a_chop_log_without_a_study_gives_its_figures(tmp_path):
     result = analyse_chops(open_chops(path))
     assert result.report.counts.blades[0].billets == 2
     assert result.subjects == ("K1",)
+
+
+def test_heat_treatments_are_compared_with_blades_as_replicates(tmp_path):
+    toml = 'title = "Four"\nprotocol = "billet_chop"\n'
+    toml += "".join(f'[[heat_treatments]]\nid = "{name}"\n' for name in ("hard", "soft"))
+    blades = {"A1": "hard", "A2": "hard", "B1": "soft", "B2": "soft"}
+    for blade, treatment in blades.items():
+        toml += f'[[blades]]\nid = "{blade}"\nangle_per_side_deg = 20\n'
+        toml += f'heat_treatment = "{treatment}"\n'
+    counts = {"A1": (20, 21), "A2": (22, 21), "B1": (33, 34), "B2": (31, 35)}
+    rows = "".join(
+        f"{blade},billet,{k + 1},{counts[blade][k]},0,50,50,,,,ash,12,,,,b{k},,\n"
+        for k in (0, 1)
+        for blade in blades
+    )
+    (ratio,) = study_of(tmp_path, rows, toml).report.counts.treatments
+    assert (ratio.first, ratio.second, ratio.scope) == ("soft", "hard", "heat_treatments")
+    assert ratio.ratio.value == pytest.approx(133 / 84, rel=0.02)
+
+
+def test_the_guide_s_example_is_read_and_its_table_names_every_key(tmp_path, result):
+    guide = (Path(edgetest.study.__file__).parent.parent / "guide" / "chopping.md").read_text(
+        "utf-8"
+    )
+    (example,) = re.findall(r"```toml\n(.*?)```", guide, re.S)
+    toml = TOML.replace("K1", "H1") + example
+    (tmp_path / "study.toml").write_text(toml, encoding="utf-8")
+    study = load_study(tmp_path)
+    assert handling_of(study)["H1"].swing_test().seconds == (19.68, 19.73, 19.58)
+    assert outline_of(shapes_of(study)["H1"], study).length_mm == 60
+    contract = guide.partition("`edgetest chop --json` holds")[2].partition("\n## ")[0]
+    for key in [*result.to_dict(), "files"]:
+        assert f"`{key}`" in contract, key
 
 
 def test_a_blade_that_the_log_does_not_know_is_refused(folder):
