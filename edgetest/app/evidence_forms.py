@@ -2,7 +2,7 @@
 
 import streamlit as st
 
-from edgetest.app.workspace import keep_fault
+from edgetest.app.workspace import keep_fault, show_fault
 from edgetest.errors import UnusableInput
 from edgetest.study.evidence import COATINGS, OUTCOMES, ROUTES
 from edgetest.study.evidence_edit import (
@@ -51,7 +51,7 @@ def _shown(value):
 
 
 def _kept(save, *arguments):
-    """Save; a fault is shown by the page that comes back."""
+    """Save from a button's callback; a fault is shown by the page that comes back."""
     try:
         save(*arguments)
     except UnusableInput as fault:
@@ -59,13 +59,22 @@ def _kept(save, *arguments):
 
 
 def _save(save, *arguments):
-    """Save and draw the page anew; a fault is shown above it."""
-    _kept(save, *arguments)
+    """Save and draw the page anew; a fault is shown under the form, which keeps what was typed."""
+    try:
+        save(*arguments)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
     st.rerun()
 
 
 def _pieces(source):
     return list((source.study.evidence or {}).get("pieces", []))
+
+
+def _count(source, table):
+    """Rows written down: a form whose name holds it starts blank after each."""
+    return len((source.study.evidence or {}).get(table, []))
 
 
 def _piece(source, form, key):
@@ -112,11 +121,13 @@ def enough(source, result):
         return
     piece = {
         **now, "id": name.strip(), "form": form.strip(), "source": place.strip(),
-        "makes_blades": blades, "coating": coating, "thickness_mm": thick or now.get("thickness_mm"),
+        "makes_blades": blades, "coating": coating,
+        "thickness_mm": thick or now.get("thickness_mm"),
     }  # fmt: skip
     if was is None:
         _save(add_row, source.path, "pieces", piece)
-    _save(put_piece, source.path, was, piece)
+    else:
+        _save(put_piece, source.path, was, piece)
 
 
 def _number(written):
@@ -160,7 +171,7 @@ def magnet_and_spark(source, result):
 
 def quench(source, result, *, key, media):
     """One coupon straight from the quench."""
-    with st.form(f"verdict.{key}", border=False, clear_on_submit=True):
+    with st.form(f"verdict.{key}.{_count(source, 'quenched')}", border=False):
         st.markdown("**Write down a coupon**")
         left, right = st.columns(2)
         piece = _piece(source, left, key)
@@ -205,7 +216,7 @@ def _cell(part):
 
 def temper_ladder(source, result):
     """One step of the temper ladder."""
-    with st.form("verdict.temper", border=False, clear_on_submit=True):
+    with st.form(f"verdict.temper.{_count(source, 'tempered')}", border=False):
         st.markdown("**Write down a temper**")
         left, right = st.columns(2)
         piece = _piece(source, left, "temper")

@@ -64,7 +64,7 @@ def _answer(result):
     st.markdown(f"#### {unbroken(first)}")
     for sentence in more:
         st.markdown(unbroken(sentence))
-    if result.decided_by_sequence:
+    if result.decided_by_sequence or not any(c.evidence for c in result.best.criteria):
         return
     cases = result.cases if result.best.route == "carburised" else ()
     name = f"{result.study.folder.name}_verdict"

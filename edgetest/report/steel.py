@@ -142,6 +142,12 @@ def answer_sentences(result):
     if result.decided_by_sequence:
         return [f"{VERDICTS[result.answer]}.", result.advice.text]
     about = f"piece {best.piece}" if best.scope == "piece" else "the lot"
+    if not any(c.evidence for c in best.criteria):
+        return [
+            f"{VERDICTS[result.answer]}: {about}.",
+            "Nothing is known of its hardness or its edge yet.",
+            result.next_words(),
+        ]
     way = f", {best.route}" if len(result.routes) > 1 else ""
     said = [
         f"{VERDICTS[result.answer]}: {about}{way}.",

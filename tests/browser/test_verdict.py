@@ -137,4 +137,6 @@ def test_a_hardness_that_cannot_be_read_is_told_and_not_kept(server, page):
     page.get_by_role("button", name="Save the coupon").click()
     page.get_by_text("study.toml, evidence, quenched 1, hardness").wait_for()
     no_fault(page)
+    typed = open_in(page, "coupon").get_by_role("textbox", name="Hardness straight from the quench")
+    assert typed.input_value() == "quite hard"  # to be mended, not typed anew
     assert "quenched" not in load_study(folder).evidence

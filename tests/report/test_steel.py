@@ -112,8 +112,14 @@ def test_odds_that_lack_evidence_are_said_to_be_a_guess(tmp_path):
     add_row(tmp_path / "s", "pieces", {"id": "hinge", "makes_blades": 9.0, "coating": "none",
                                        "magnetic": True, "sparks": "between"})  # fmt: skip
     said = answer_sentences(judge_steel(tmp_path / "s"))
+    assert said[:2] == [
+        "Cannot tell yet: piece hinge.", "Nothing is known of its hardness or its edge yet.",
+    ]  # fmt: skip
+    assert said[2].startswith("Next: Coupon quenched and snapped.")
+    add_row(tmp_path / "s", "tempered", {"hardness": [60.0]})
+    said = answer_sentences(judge_steel(tmp_path / "s"))
     assert said[0] == "Cannot tell yet: piece hinge."
-    assert any(line.startswith("No evidence yet on life and hardness:") for line in said)
+    assert any(line.startswith("No evidence yet on life:") for line in said)
 
 
 def test_long_words_and_every_wish_still_make_a_document(result, tmp_path):

@@ -4,16 +4,20 @@ import json
 import re
 import shutil
 import sys
+import tomllib
 from math import inf, log
+from pathlib import Path
 
 import numpy as np
 import pytest
 from scipy.stats import norm
 
+from edgetest.checking import validate
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.places import shipped
 from edgetest.records import load_study
 from edgetest.steel.quench import carbon_for_hardness
+from edgetest.study import evidence as evidence_room
 from edgetest.study.evidence import evidence_of, hardness_cell, wishes_of
 from edgetest.study.evidence_edit import (
     add_row,
@@ -26,6 +30,7 @@ from edgetest.study.evidence_edit import (
 from edgetest.study.steel import judge_steel
 from edgetest.study.steel_case import cases_of_study, plan_case
 
+GUIDE = Path(evidence_room.__file__).parent.parent / "guide"
 STAGES = (0, 10, 25, 50, 100, 150, 200, 300)
 
 
@@ -531,3 +536,22 @@ def test_criteria_and_losses_of_the_maker_are_used(tmp_path):
     put_wishes(folder, was, {"no_test": ["x-ray"]})
     with pytest.raises(UnusableInput, match='"x-ray" is no test'):
         judge_steel(folder)
+
+
+# ---- the guide ----------------------------------------------------------------------------------
+
+
+def test_the_guides_example_is_read_and_tells_every_key():
+    text = (GUIDE / "mystery_steel.md").read_text(encoding="utf-8")
+    block = re.search(r"```toml\n(.*?)```", text, re.DOTALL)[1]
+    data = tomllib.loads(block)
+    found = validate(evidence_room.Evidence, data["evidence"], "guide")
+    validate(evidence_room.Wishes, data["verdict"], "guide")
+    assert found.pack.sections[1].removed_mm == (1.3, 1.3)
+    told = set(re.findall(r"(\w+) = ", block)) | set(re.findall(r"\[evidence\.(\w+)\]", block))
+    for name in (
+        "Evidence", "Piece", "Quenched", "Tempered", "Pack", "PackHeat", "Section", "PackCoupon",
+        "Analysis", "Wishes",
+    ):  # fmt: skip
+        record = getattr(evidence_room, name)
+        assert set(record.model_fields) - told == set(), record.__name__
