@@ -49,10 +49,10 @@ def _wishes(source, settings, result):
     with st.form("document.form"):
         left, right = st.columns(2)
         paper = left.segmented_control("Paper", list(PAPERS), default=settings.paper, required=True,
-                                       format_func=PAPERS.get)  # fmt: skip
+                                       format_func=PAPERS.__getitem__)  # fmt: skip
         units = right.segmented_control("Lengths, temperatures, masses in", list(UNITS),
                                         default=settings.units, required=True,
-                                        format_func=UNITS.get)  # fmt: skip
+                                        format_func=UNITS.__getitem__)  # fmt: skip
         customer = left.text_input("For whom", settings.customer)
         maker = right.text_input("Maker's name", source.study.maker)
         measured = [photo.photo for photo in result.photos if photo.measured]

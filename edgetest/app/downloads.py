@@ -1,6 +1,7 @@
 """Take things away: a table as CSV or XLSX, a figure as SVG or PNG."""
 
 import base64
+from functools import partial
 from html import escape
 
 import streamlit as st
@@ -65,6 +66,6 @@ def show_figure(figure, name, *, alt, least_px=620):
             ("PNG", "png", "image/png", png_bytes),
         ):
             st.download_button(
-                f"figure as {words}", lambda make=make: make(figure), f"{name}.{ending}", mime,
+                f"figure as {words}", partial(make, figure), f"{name}.{ending}", mime,
                 key=f"{name}.{ending}", on_click="ignore", icon=":material/download:",
             )  # fmt: skip

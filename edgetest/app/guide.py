@@ -16,8 +16,8 @@ def show():
     paths = sorted(FOLDER.glob("*.md"), key=_place)
     texts = {path.stem: path.read_text(encoding="utf-8") for path in paths}
     titles = {name: text.splitlines()[0].lstrip("# ") for name, text in texts.items()}
-    name = st.selectbox("Chapter", list(texts), format_func=titles.get, key="guide.chapter")
-    _show(texts[name])
+    name = st.selectbox("Chapter", list(texts), format_func=titles.__getitem__, key="guide.chapter")
+    _show(texts[name or FIRST[0]])
 
 
 def _place(path):

@@ -202,8 +202,8 @@ def _upload(source):
             show_fault(fault)
             return
         st.markdown(f"**{file.name}**: {counted(len(log.rows), 'row')}")
-        for fault in log.faults:
-            st.markdown(f"- **{fault.where}**: {fault.what}. *{fault.mend}.*")
+        for each in log.faults:
+            st.markdown(f"- **{each.where}**: {each.what}. *{each.mend}.*")
         if log.faults:
             st.error("The study keeps its log. Mend the file and give it again.")
             return

@@ -82,7 +82,7 @@ def _wishes(source):
     history = st.multiselect(
         "Earlier studies that tell the scatter between your blades",
         [entry.folder.name for entry in earlier],
-        format_func={entry.folder.name: entry.title for entry in earlier}.get,
+        format_func={entry.folder.name: entry.title for entry in earlier}.__getitem__,
         key="plan.history",
     )
     with st.expander("What is thought beforehand", icon=":material/tune:"):
@@ -156,7 +156,7 @@ def _order(source, made, key):
     with st.container(horizontal=True, vertical_alignment="bottom"):
         paper = st.segmented_control(
             "Paper", ("a4", "us-letter"), default="a4", required=True, key="plan.paper",
-            format_func={"a4": "A4", "us-letter": "Letter"}.get,
+            format_func={"a4": "A4", "us-letter": "Letter"}.__getitem__,
         )  # fmt: skip
         st.download_button(
             "Bench sheet to print", lambda: _sheet(source, made, blinded, paper),

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
-from edgetest.protocol import load_protocol, protocol_ids
+from edgetest.protocol import Protocol, load_protocol, protocol_ids
 from edgetest.records import STUDY_FILE, load_study
 from edgetest.workspace import save_study
 
@@ -17,7 +17,7 @@ def known_protocols(folder):
         A file of one's own that has a fault stands with its fault.
     """
     own = sorted(path.name for path in Path(folder).glob("*.toml") if path.name != STUDY_FILE)
-    found = {}
+    found: dict[str, Protocol | UnusableInput] = {}
     for name in (*own, *protocol_ids()):
         try:
             found[name] = load_protocol(name, folder)
