@@ -12,7 +12,7 @@ from edgetest.workspace import copy_sample_run, list_studies, sample_runs
 
 WORKSPACE_VARIABLE = "EDGETEST_WORKSPACE"
 LAST_CHOSEN = ".last_study"
-WATCHED = ("study.toml", "log.csv", "log.xlsx", "chops.csv", "corrections.jsonl")
+WATCHED = ("study.toml", "log.csv", "log.xlsx", "chops.csv", "chops.xlsx", "corrections.jsonl")
 
 
 def workspace():

@@ -17,7 +17,13 @@ from edgetest.report.blocks import (
 )
 from edgetest.report.chop_figures import plot_balance, plot_chops, plot_depths
 from edgetest.report.chopper_edge import edge_pictures, source_words
-from edgetest.report.chopper_words import answer_sentences, figure_rows, three, trial_rows
+from edgetest.report.chopper_words import (
+    answer_sentences,
+    doubt_lines,
+    figure_rows,
+    three,
+    trial_rows,
+)
 from edgetest.report.frame import (
     INVENTED,
     data_checksum,
@@ -216,7 +222,12 @@ def _figures_section(result, blade, pictures, units):
     level = f"{100 * result.report.level:g} % interval"
     heads = [("Figure", "left", 1.0), ("Value", "right", "auto"), (level, "right", "auto")]
     rows = figure_rows(result, blade, units)
-    numbers = section("In numbers", table(heads, rows, close=True)) if rows else section(None)
+    tool = result.tool(blade)
+    blow = f"Standard blow, assumed: {tool.blow.swing.assumptions()}." if tool else ""
+    more = [text(blow)] if blow else []
+    numbers = (
+        section("In numbers", table(heads, rows, close=True), *more) if rows else section(None)
+    )
     if not plots:
         return numbers
     return section(None, columns([numbers], [section(None, *plots)], widths=NUMBER_SHARES))
@@ -239,7 +250,10 @@ def _last_columns(result, blade, settings):
         )
     )
     cautions = [*SAFETY, *settings.care, *([settings.note] if settings.note else [])]
-    return columns(left, [section("Care and cautions", bullets(cautions))], widths=[1.15, 1.0])
+    right = [section("Care and cautions", bullets(cautions))]
+    doubts = doubt_lines(result, blade)
+    right += [section("To bear in mind", bullets(doubts))] if doubts else []
+    return columns(left, right, widths=[1.15, 1.0])
 
 
 def _subtitle(study, blade, settings):

@@ -13,6 +13,10 @@ FIGURE_WORDS = {
     "effective_mass_free_g": "mass behind the blow, flying free",
     "effective_mass_gripped_g": "mass behind the blow, turning about the grip",
 }
+SAID_ELSEWHERE = {
+    "invented", "excluded_rows", "damage_from_both", "zero_seen", "assumed_swing", "underdispersed",
+    "overdispersed", "blades_differ_in_damage", "dulling_seen", "near_misses_not_counted",
+}  # fmt: skip
 OTHER_UNITS = {"mm": (1 / 25.4, "in"), "g": (1 / 28.3495, "oz")}
 
 
@@ -197,6 +201,19 @@ def trial_rows(result, blade):
     """Trials of a tool and how they ended, as (what, how)."""
     mine = [one for one in result.report.trials if one.trial.blade == blade]
     return [(one.title[:1].upper() + one.title[1:], _trial_words(one)) for one in mine]
+
+
+def doubt_lines(result, blade):
+    """Doubts that a customer should know, and the tool's rows left out with their reasons.
+
+    What stands elsewhere on the sheet, or only touches how an interval was made, is not
+    said again.
+    """
+    lines = [w["text"] for w in result.warnings if w["code"] not in SAID_ELSEWHERE]
+    rows = [row for row in result.log.rows if row.exclude and row.blade == blade]
+    left = "; ".join(f"{row.kind} in row {row.line}: {row.exclude}" for row in rows[:3])
+    more = f"; and {len(rows) - 3} more" if len(rows) > 3 else ""
+    return [*lines, f"Left out, {left}{more}."] if rows else lines
 
 
 def _trial_words(one):

@@ -22,6 +22,7 @@ from edgetest.report.chopper import build_sheets, sheet_contents
 from edgetest.report.chopper_edge import edge_pictures, look_rows
 from edgetest.report.chopper_words import (
     answer_sentences,
+    doubt_lines,
     figure_rows,
     side_by_side_rows,
     trial_rows,
@@ -239,6 +240,17 @@ def test_a_photograph_that_cannot_be_read_leaves_the_sheet_standing(tmp_path):
     assert edge_pictures(result, "K1") == []
     (path,) = build_sheets(result, tmp_path / "out", kinds=["html"], blade="K1", timestamp=MADE)
     assert "The edge" not in path.read_text(encoding="utf-8")
+
+
+def test_what_was_left_out_of_a_tool_is_said_on_its_own_sheet(result, tmp_path):
+    said = "Left out, single in row 29: the edge met the clamp, not the wood."
+    assert doubt_lines(result, "C1") == [said]
+    assert doubt_lines(result, "H1") == []
+    (path,) = build_sheets(result, tmp_path, blade="C1", kinds=["pdf"], timestamp=MADE)
+    (page,) = pypdf.PdfReader(path).pages
+    text = tidy(page.extract_text())
+    assert said in text
+    assert "Standard blow, assumed: an arm of 0.07 kg m² turning at the elbow" in text
 
 
 def test_a_word_that_is_typst_stays_a_word(tmp_path):
