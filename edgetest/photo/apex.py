@@ -132,7 +132,7 @@ class ApexMeasurement:
             return f"edge width below {self.below_um:.3g} µm"
         width = self.width_um
         said = f"edge width {format_estimate(width.mean, width.low, width.high)} µm"
-        said += f" over {self.measured_length_um / 1000:.2f} mm"
+        said += f" over {(self.measured_length_um or 0) / 1000:.2f} mm"
         if self.chips:
             deepest = max(chip.depth_um for chip in self.chips)
             number = len(self.chips)

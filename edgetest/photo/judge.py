@@ -94,7 +94,9 @@ def judge(context, sides, used, band, dark):
         one_bright = context.left is not None or context.right is not None
         return refusal("land_fills_frame" if one_bright and context.certain else "no_band")
     strong, weak = _grounds(context)
-    dark_wins = np.median(dark.strength) > 1.25 * np.median(band.strength) and dark.reward > 0.55
+    # Upper quartiles: the land may run through only a part of the picture.
+    light, shade = (float(np.quantile(b.strength, 0.75)) for b in (band, dark))
+    dark_wins = shade > 1.25 * light and dark.reward > 0.55
     beside = [b for b in bands_beside(context) if b[1] > SECOND_BAND]
     if len(beside) >= 3 and context.certain:
         return refusal("ruling")

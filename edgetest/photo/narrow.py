@@ -168,7 +168,7 @@ def narrow_width(pooled, *, blur_px=None, blur_u=0.03):
     widths = np.linspace(0.04, 0.98, 36) * np.sqrt(12) * total
     # Width and blur trade along a sharp valley of constant variance: walk along it.
     spread = total**2 * np.linspace(0.91, 1.09, 31)
-    best = None
+    best = np.inf, total
     maps = []
     for kernel in (_gaussian, _disc):
         chi2, blurs = _chi_square(pooled, widths, spread, kernel)
@@ -178,7 +178,7 @@ def narrow_width(pooled, *, blur_px=None, blur_u=0.03):
         at = np.argmin(chi2, axis=1)
         maps.append(_lowest(chi2, at))
         number = int(np.argmin(maps[-1]))
-        if best is None or maps[-1][number] < best[0]:
+        if maps[-1][number] < best[0]:
             best = maps[-1][number], blurs[number, at[number]]
     scale = max(1.0, best[0] / max(pooled.value.size - 6, 1))
     profile = np.minimum(*maps) / scale

@@ -263,7 +263,7 @@ def _fit_wide(grey, track, block, rough, width, blur, margin):
         values.append(strip.values[places[:, None], index])
         weights.append(strip.weight[places[:, None], index] * ok)
         sides.append(nearest)
-    values, weights = np.concatenate(values), np.concatenate(weights)
+    y, mask = np.concatenate(values), np.concatenate(weights)
     start = np.stack(
         [
             np.concatenate([left - sides[0], -(right - sides[1])]),
@@ -272,15 +272,15 @@ def _fit_wide(grey, track, block, rough, width, blur, margin):
         ],
         axis=1,
     )
-    x = np.broadcast_to(offset.astype(float), values.shape)
+    x = np.broadcast_to(offset.astype(float), y.shape)
     basis = np.concatenate([_basis(n)] * 2)
-    fit = fit_profiles(step_model, x, values, weights, start, blur, basis=basis, steps=8)
+    fit = fit_profiles(step_model, x, y, mask, start, blur, basis=basis, steps=8)
     left = sides[0] + fit.params[:n, 0]
     right = sides[1] - fit.params[n:, 0]
     below, above = fit.params[:n, 1], fit.params[n:, 1]
     land = (fit.params[:n, 2] + fit.params[n:, 2]) / 2
     near = np.abs(x - fit.params[:, :1]) <= np.maximum(2.5 * fit.blur_px, 2)[:, None]
-    seen, clear = _share(weights, near), _share(fit.weight, near)
+    seen, clear = _share(mask, near), _share(fit.weight, near)
     both = (seen[:n], seen[n:]), (clear[:n], clear[n:])
     return _gathered(strip, left, right, land, below, above, fit, *both, True, False)
 

@@ -30,7 +30,7 @@ def shift_between(fixed, moving):
     """
     window = cv2.createHanningWindow(fixed.shape[::-1], cv2.CV_32F)
     calm = [cv2.GaussianBlur(a - float(np.mean(a)), (0, 0), 1.0) for a in (fixed, moving)]
-    (col, row), _ = cv2.phaseCorrelate(*calm, window)
+    (col, row), _ = cv2.phaseCorrelate(calm[0], calm[1], window)
     start = np.array([row, col])
     shift = _refined(fixed, moving, start)
     near = np.all(np.abs(shift - start) < FARTHEST_REFINED_PX)
@@ -42,7 +42,7 @@ def _refined(fixed, moving, shift):
     """Gauss-Newton on the shift itself: phase correlation is sure to a few tenths only."""
     edge = min(32, min(fixed.shape) // 6)
     inner = (slice(edge, -edge), slice(edge, -edge))
-    calm = [cv2.GaussianBlur(np.float32(a), (0, 0), 2.0) for a in (fixed, moving)]
+    calm = [cv2.GaussianBlur(a.astype(np.float32), (0, 0), 2.0) for a in (fixed, moving)]
     slopes = [
         cv2.Sobel(calm[0], cv2.CV_32F, *order, scale=1 / 8)[inner] for order in ((0, 1), (1, 0))
     ]
@@ -59,8 +59,8 @@ def _refined(fixed, moving, shift):
 
 def moved(picture, shift_rc):
     """Picture resampled so that what stood at (row + shift) stands at (row)."""
-    matrix = np.float32([[1, 0, -shift_rc[1]], [0, 1, -shift_rc[0]]])
-    size = picture.shape[::-1]
+    matrix = np.array([[1, 0, -shift_rc[1]], [0, 1, -shift_rc[0]]], dtype=np.float32)
+    size = picture.shape[1], picture.shape[0]
     return cv2.warpAffine(
         picture, matrix, size, flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
     )

@@ -97,7 +97,7 @@ def _likeness(first, second, offset):
     a = first[top:bottom, left:end]
     b = second[top - down : bottom - down, left - right : end - right]
     # The band itself looks alike wherever along the edge: only what changes along it counts.
-    calm = [cv2.GaussianBlur(np.float32(v), (0, 0), 1.0) for v in (a, b)]
+    calm = [cv2.GaussianBlur(v.astype(np.float32), (0, 0), 1.0) for v in (a, b)]
     fine = [v - cv2.blur(v, (31, 1)) for v in calm]
     size = np.sqrt(float((fine[0] ** 2).sum()) * float((fine[1] ** 2).sum()))
     return float((fine[0] * fine[1]).sum()) / size if size > 0 else -1.0

@@ -89,8 +89,8 @@ def measure_apex(
             sides = fit_sides(grey, small, band, context, blur_px=blur_px, held=True)
     used = usable(sides) if sides is not None else np.zeros(0, dtype=bool)
     reason = judge(context, sides, used, band, dark_band)
-    if reason is not None:
-        return refused(reason, **scale)
+    if sides is None or reason is not None:
+        return refused(reason or refusal("no_band"), **scale)
     position_um = sides.track.s * scale["um_per_px"]
     for first, last in excluded:
         used = used & ~((position_um >= first) & (position_um <= last))
