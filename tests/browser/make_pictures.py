@@ -54,6 +54,26 @@ def from_the_chop_test():
     few_colours.save(PICTURES / "chopper_sheet.png", optimize=True)
 
 
+def from_the_mystery_steel(folder):
+    """The verdict on the plough discs, as it comes out of the printer."""
+    from io import BytesIO
+
+    from PIL import Image
+
+    from edgetest.report.frame import settings_of
+    from edgetest.report.steel import steel_contents
+    from edgetest.report.typeset import page_pictures
+    from edgetest.study.steel import judge_steel
+    from edgetest.workspace import copy_sample_run
+
+    copy_sample_run("plough_disc_study", folder / "discs")
+    result = judge_steel(folder / "discs")
+    contents = steel_contents(result, settings_of(result.study), day=result.study.date)
+    (page,) = page_pictures(contents, ppi=110)
+    few_colours = Image.open(BytesIO(page)).convert("RGB").quantize(96)
+    few_colours.save(PICTURES / "verdict_sheet.png", optimize=True)
+
+
 def from_the_app(folder):
     """Pages of the app on the sample runs."""
     server = Server(folder / "studies", folder / "server.log").start()
@@ -77,6 +97,7 @@ def main():
     with tempfile.TemporaryDirectory() as folder:
         from_the_demo(Path(folder))
         from_the_chop_test()
+        from_the_mystery_steel(Path(folder))
         from_the_app(Path(folder))
     for path in sorted(PICTURES.iterdir()):
         print(path.name, f"{path.stat().st_size / 1000:.0f} kB")
