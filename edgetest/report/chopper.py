@@ -37,7 +37,7 @@ from edgetest.report.look import svg_bytes
 from edgetest.report.typeset import KINDS, check_wishes, write_document
 from edgetest.report.wording import UNIT_CHOICES, angle_words, in_units, interval_words
 
-PAGE_IN, SHARED_IN, PLOT_IN = 7.2, 4.4, (3.4, 1.5)
+PAGE_IN, SHARED_IN, PLOT_IN, ALONE_IN = 7.2, 4.4, (3.4, 1.5), (3.4, 2.3)
 PICTURE_SHARES, NUMBER_SHARES = (1.55, 1.0), (1.55, 1.0)
 SAFETY = (
     "An edge guard on it whenever it is not in the cut; eyes covered, a free swing, nobody in its"
@@ -211,7 +211,7 @@ def _figures_section(result, blade, pictures, units):
     plots = []
     if result.pieces:
         alone = result.report.depths is None  # else the legend of the other plot serves both
-        plot = plot_chops(result, size_in=PLOT_IN, legend=alone)
+        plot = plot_chops(result, size_in=ALONE_IN if alone else PLOT_IN, legend=alone)
         pictures["chops.svg"] = svg_bytes(plot.figure)
         alt = "Chops per 100 cm² of each severed piece, board by board, blade by blade."
         plots.append(figure("chops.svg", alt, None))

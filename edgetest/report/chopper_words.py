@@ -14,6 +14,9 @@ FIGURE_WORDS = {
     "effective_mass_gripped_g": "mass behind the blow, turning about the grip",
 }
 SAID_ELSEWHERE = {
+    # for the maker alone
+    "edge_length_missing", "side_view_refused", "side_view_missing", "no_grip", "few_depths_in_all",
+    # said in other words, or only of how an interval was made
     "invented", "excluded_rows", "damage_from_both", "zero_seen", "assumed_swing", "underdispersed",
     "overdispersed", "blades_differ_in_damage", "dulling_seen", "near_misses_not_counted",
 }  # fmt: skip
@@ -44,7 +47,7 @@ def _count_sentences(result, blade, rate):
     mine = [piece for piece in result.pieces if piece.blade == blade]
     woods = dict.fromkeys(piece.wood.name.split(",")[0] for piece in mine if piece.wood)
     missed = [piece.near_misses for piece in mine]
-    tail = f", {sum(missed)} near misses among them" if None not in missed else ""
+    tail = f", {_misses(sum(missed))} among them" if None not in missed else ""
     size = _size_words(mine)
     count = f"{rate.billets} piece{'s' if rate.billets > 1 else ''}"
     of = f" of {' and '.join(woods)}" if woods else ""
@@ -53,6 +56,11 @@ def _count_sentences(result, blade, rate):
     for ratio in result.report.counts.ratios:
         if blade in (ratio.first, ratio.second):
             yield _ratio_sentence(result, blade, ratio)
+
+
+def _misses(count):
+    """Near misses in words."""
+    return f"{count or 'no'} near miss{'' if count == 1 else 'es'}"
 
 
 def _size_words(pieces):
@@ -99,10 +107,10 @@ def _edge_sentences(result, blade):
     by_eye = result.look(blade, "after").source == "log"
     seen = not chips.new and bound
     tail = f" Seeing no chip there still allows {bound:.2g} per 100 mm." if seen else ""
-    yield (
-        f"After {chips.chops} chops: {what} on {chips.edge_length_mm:.0f} mm of edge"
-        f"{' (counted by eye)' if by_eye else ''}.{tail}"
-    )
+    length = chips.edge_length_mm
+    where = f" on {length:.0f} mm of edge" if length is not None else ""
+    eye = " (counted by eye)" if by_eye else ""
+    yield f"After {chips.chops} chops: {what}{where}{eye}.{tail}"
 
 
 def counted(number, word):
@@ -239,7 +247,8 @@ def _line(result, blade):
 
 def _title(result, blade):
     """What a blade is called in a sentence."""
-    return result.study.blade(blade).title or f"blade {blade}"
+    title = result.study.blade(blade).title
+    return f"{blade} ({title})" if title else f"blade {blade}"
 
 
 def _short_wood(words):

@@ -21,7 +21,7 @@ class Growth:
     kind: str
     new: int
     old: int
-    edge_length_mm: float
+    edge_length_mm: float | None
     chops: int
     by: str
     new_depth_um: tuple[float, ...] = ()

@@ -49,7 +49,7 @@ class Look:
         return self.seen(kind) if self.source == "photographs" else []
 
     def count(self, kind):
-        """Count and length of edge, mm, from the source in use; None where there is none."""
+        """Count and length of edge, mm (None: not known), from the source in use, or None."""
         if self.source == "photographs":
             return len(self.seen(kind)), self.photo_length_mm
         if self.source == "log" and self.counted[kind] is not None:
@@ -146,7 +146,7 @@ def inspections(found, grown, *, depth_limit_um=None):
     made = []
     for when in ("before", "after"):
         for kind in KINDS:
-            mine = [look for look in found if look.when == when and look.count(kind) is not None]
+            mine = [look for look in found if look.when == when and _rateable(look.count(kind))]
             if mine:
                 counts = [look.count(kind) for look in mine]
                 depths = [each["depth_um"] for x in mine for each in x.used(kind)]
@@ -162,7 +162,7 @@ def inspections(found, grown, *, depth_limit_um=None):
                     )
                 )
     for kind in KINDS:
-        new = [one for one in grown if one.kind == kind]
+        new = [one for one in grown if one.kind == kind and one.edge_length_mm is not None]
         if new:
             made.append(
                 Inspection(
@@ -177,6 +177,11 @@ def inspections(found, grown, *, depth_limit_um=None):
                 )
             )
     return tuple(made)
+
+
+def _rateable(count):
+    """Whether a count stands on a known length of edge."""
+    return count is not None and count[1] is not None
 
 
 def _photos(log):
@@ -210,7 +215,7 @@ def _look(rows, when, chops, study, scales, folder, damage_from):
     length = study.blade(blade).edge_length_mm if study is not None else None
     can = {
         "photographs": bool(photos) and all(photo.measured for photo in photos) and not missing,
-        "log": length is not None and any(value is not None for value in counted.values()),
+        "log": any(value is not None for value in counted.values()),
     }
     order = SOURCES if damage_from == "photographs" else SOURCES[::-1]
     return Look(

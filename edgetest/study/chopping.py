@@ -1,6 +1,6 @@
 """From a study's chop log to the figures of its sheet: chops, depth, damage, swing, trials."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -195,6 +195,8 @@ def analyse_chops(
         level=level,
         **wood,
     )
+    looked = {one.kind for one in grown}  # also where the length of edge is not known
+    report = replace(report, not_tested=tuple(t for t in report.not_tested if t not in looked))
     design = turns(pieces)
     warnings = [explain(code, WARNINGS[code]) for code in codes]
     warnings += _warnings(source, found, grown, outlines, holds, design)
@@ -315,7 +317,7 @@ def _warnings(source, found, grown, outlines, holds, design):
         yield say("damage_from_both", used=" and ".join(used))
     if any(one.by == "no_look_before" for one in grown):
         yield say("no_look_before")
-    if any(x.source is None and x.counted["chips"] is not None for x in found):
+    if any(x.source == "log" and x.edge_length_mm is None for x in found):
         yield say("edge_length_missing")
     for name in outlines:
         if name not in holds:

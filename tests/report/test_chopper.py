@@ -101,7 +101,7 @@ def test_says_what_a_customer_must_know(words):
         assert "Dry it after use and oil it" in text
         assert "1 of them was there before the test" in text
         assert "passed 3 of 3: three chops into red deer" in text
-        assert "77 % of the strokes that the shop's camp knife took in turn" in text
+        assert "77 % of the strokes that C1 (the shop's camp knife) took in turn" in text
         assert re.search(r"data SHA-256 [0-9a-f]{16}", text)
 
 

@@ -249,6 +249,10 @@ def test_chips_counted_on_an_edge_of_unknown_length_give_no_rate(tmp_path):
     result = study_of(tmp_path, rows)
     assert "edge_length_missing" in codes_of(result)
     assert result.report.damage == ()
+    assert "chips" not in result.report.not_tested
+    assert "rolls" in result.report.not_tested
+    (limit,) = result.limit  # two chips are two chips, however long the edge
+    assert (limit["blade"], limit["value"], limit["verdict"]) == ("K2", 2.0, "reached")
 
 
 def test_trials_of_every_kind_are_counted_and_carry_their_notes(tmp_path):
