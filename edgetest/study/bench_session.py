@@ -222,11 +222,19 @@ class _State:
         due = tuple(self.due(run, stage))
         return Action("read", due=due, **known) if due else None
 
+    def taken(self, rule):
+        """Whether the study takes a reading: a log under way without its column does not."""
+        under_way = any(not row.waiting for rows in self.rows.values() for row in rows)
+        columns = self.source.log.columns
+        return not under_way or rule.name in columns or (rule.name == WIDTH and "photo" in columns)
+
     def due(self, run, stage):
         """Readings of the protocol that the log does not have of a run at a stage."""
         here = [row for row in self.rows.get(run, ()) if row.cuts == stage]
         protocol = self.source.protocol
         for rule in protocol.readings:
+            if not self.taken(rule):
+                continue
             for station in protocol.stations_mm if rule.at_stations else (None,):
                 for number in range(1, rule.repeats + 1):
                     check = number if rule.repeats > 1 else None

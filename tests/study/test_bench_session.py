@@ -175,6 +175,11 @@ def test_what_is_missing_stays_missing_once_a_later_stage_was_read(folder):
     assert action(folder, K1).stage == 10
 
 
+def test_a_reading_whose_column_a_log_under_way_does_not_have_is_not_asked_for(folder):
+    (folder / "log.csv").write_text("blade,cuts,grade\nK1,0,shaves\nK2,0,shaves\n")
+    assert action(folder).summary() == "Blade K1, cut to 10: 10 to go"
+
+
 def test_a_reading_that_stands_already_is_refused_with_both_versions(folder):
     now, due = action(folder), due_of(folder, "sever_force_gf")
     assert record(folder, now, due, "150") is not None
