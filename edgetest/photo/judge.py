@@ -9,6 +9,7 @@ from edgetest.photo.smooth import runs
 SECOND_BAND = 0.35  # of the land's contrast: from here another band is not overlooked
 FAINT_BAND = 0.12
 LEAST_SHARE = 0.3
+LEAST_WHOLE_SHARE = 0.15
 MOST_STRUCTURE = 0.045
 LEAST_PLACES = 12
 
@@ -118,7 +119,7 @@ def judge(context, sides, used, band, dark):
     if (
         misfit > 0.15
         or structure(sides, used) > MOST_STRUCTURE
-        or share < LEAST_SHARE
+        or not _enough(sides, used)
         or not steady
     ):
         return refusal("glints_only" if share < LEAST_SHARE and misfit < 0.1 else "no_band")
@@ -141,6 +142,17 @@ def structure(sides, used):
         return 1.0
     shared = float(np.median((residual[1:] * residual[:-1]).mean(axis=1)[pairs]))
     return np.sqrt(max(shared, 0)) / float(np.median(sides.contrast[used]))
+
+
+def _enough(sides, used):
+    """The band runs through enough of the picture, or through less of it without a doubt."""
+    share = float(used.mean())
+    if share >= LEAST_SHARE:
+        return True
+    light = sides.contrast[used]
+    whole = np.diff(runs(used), axis=1).max() >= 0.85 * used.sum()
+    even = light.std() < 0.12 * light.mean() and structure(sides, used) < 0.02
+    return bool(share >= LEAST_WHOLE_SHARE and whole and even)
 
 
 def shape_misfit(sides, used):
