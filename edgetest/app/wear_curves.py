@@ -61,8 +61,9 @@ def _doubts(result):
         st.markdown(f"- {warning['text']}")
 
 
+@st.fragment
 def _one(result, titled, fits, treatments, name):
-    """One blade large, with what the curve leaves over."""
+    """One blade large, with what the curve leaves over; choosing another draws only this."""
     st.subheader("One blade")
     index = st.selectbox("Blade", range(len(fits)), format_func=lambda i: fits[i].blade)
     fit = fits[index]
