@@ -64,6 +64,9 @@ def _answer(result):
     st.markdown(f"#### {unbroken(first)}")
     for sentence in more:
         st.markdown(unbroken(sentence))
+    words = result.next_words()
+    if words and words not in more:
+        st.info(unbroken(words), icon=":material/arrow_forward:")
     if result.decided_by_sequence or not any(c.evidence for c in result.best.criteria):
         return
     cases = result.cases if result.best.route == "carburised" else ()

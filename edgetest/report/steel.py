@@ -1,6 +1,7 @@
 """The verdict on a mystery steel: one page for the maker who has to decide."""
 
 import datetime
+import re
 
 from edgetest.errors import UnusableInput
 from edgetest.report.blocks import Contents, answer, bullets, columns, facts, figure, section, text
@@ -39,6 +40,7 @@ SAID_ANYWAY = (
     "core_from_analysis", "sequence_stops",
 )  # fmt: skip  # stands in the answer or is no doubt of this steel
 MOST_DOUBTS = 5
+_BLANK = re.compile(r"(?<=[\d)]) (?=%|°C|HRC|mm|h\b)")  # between a number and its unit
 SAFETY = (
     *CAUTIONS["enough"],
     "Quench fire, carburising fumes and the grinder: local codes and licensed practice first.",
@@ -208,11 +210,15 @@ def _carburised(result):
 
 def _why(result):
     """Each criterion with its odds, weakest first, then the losses and what else decides."""
-    said = [life_words(ratio) for ratio in result.best_route.lives]
+    lives = result.best_route.lives
+    said = [life_words(ratio) for ratio in lives]
+    names = dict(SUBJECTS)
+    if any(ratio.evidence and not ratio.evidence.between_blades_in_se for ratio in lives):
+        names["life"] = "Life, the usual spread between blades added"
     for c in sorted(result.best.criteria, key=lambda c: c.probability_full):
         found = c.value.summary() if c.evidence else "no evidence yet"
         said.append(
-            f"{SUBJECTS[c.name]}: {found}; wanted is {c.wanted}"
+            f"{names[c.name]}: {found}; wanted is {c.wanted}"
             + (f": {chance_words(c.probability_full)}." if c.evidence else ".")
         )
     losses = result.best.expected_loss_h
@@ -230,6 +236,12 @@ def _why(result):
 def _next(result):
     """What to do next, or that nothing pays; and what a verdict on the lot would take."""
     said = [result.next_words() or "No further test would save more hours than it costs."]
+    decides = next((c for c in result.best.criteria if c.name == result.best.decides), None)
+    if decides is not None and not result.decided_by_sequence:
+        said.append(
+            f"What decides most: {SUBJECTS[decides.name].lower()}; to know it for certain would "
+            f"save {decides.worth_knowing_h:.1f} h."
+        )
     if result.best.scope == "piece" and not result.decided_by_sequence:
         other = next((t for t in result.best.tests if t.code == "another_piece"), None)
         if other is not None:
@@ -312,9 +324,9 @@ def _foot(result, day):
 
 
 def _in_units(part, units):
-    """Every text of a section in the units asked for; figures keep theirs."""
+    """Every text of a section in the units asked for, no line ending before a unit."""
     if isinstance(part, str):
-        return in_units(part, units)
+        return _BLANK.sub("\u00a0", in_units(part, units))
     if isinstance(part, dict):
         return {k: v if k in ("kind", "file") else _in_units(v, units) for k, v in part.items()}
     if isinstance(part, list):

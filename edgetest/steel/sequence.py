@@ -112,7 +112,8 @@ class Advice:
         if self.step is None or self.action == "stop":
             return self.text
         verb = "Repeat" if self.action == "repeat" else "Next"
-        return f"{verb}: {TITLES[self.step]}. {self.text}"
+        title = TITLES[self.step]
+        return f"{verb}: {title}{'' if title.endswith('?') else '.'} {self.text}"
 
 
 def next_step(seen: Observations):

@@ -278,6 +278,19 @@ def evidence_of(study: Study) -> Evidence:
     return found
 
 
+def steel_faults(study: Study | None) -> list[UnusableInput]:
+    """Everything that is wrong with a study's evidence and wishes, for a list of faults."""
+    found: list[UnusableInput] = []
+    if study is None:
+        return found
+    for read in (evidence_of, wishes_of):
+        try:
+            read(study)
+        except UnusableInput as fault:
+            found += getattr(fault, "faults", (fault,))
+    return found
+
+
 def wishes_of(study: Study) -> Wishes:
     """The study's criteria and losses; every fault names the key."""
     return validate(Wishes, dict(study.verdict or {}), f"{STUDY_FILE}, verdict")

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from edgetest.study.chop_faults import chop_faults
+from edgetest.study.evidence import steel_faults
 
 
 @dataclass(frozen=True)
@@ -71,7 +72,8 @@ def overview(source):
     photos = list(dict.fromkeys(row.photo for row in rows if row.photo))
     missing = tuple(name for name in photos if not (source.photos_folder / name).is_file())
     excluded = tuple({"row": row.line, "reason": row.exclude} for row in rows if row.exclude)
-    wrong = (*source.faults, *chop_faults(chops, source.study))
+    study = source.study
+    wrong = (*source.faults, *chop_faults(chops, study), *steel_faults(study))
     faults = tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in wrong)
     return Overview(
         title=source.title,

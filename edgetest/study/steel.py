@@ -30,8 +30,8 @@ from edgetest.study.sources import open_source
 from edgetest.study.steel_evidence import (
     cases_of,
     core_of,
+    edge_hours,
     grain_of,
-    hours_of,
     last_medium,
     magnetic_of,
     packed_piece,
@@ -271,7 +271,8 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None):
     if homeless:
         warnings.append(_say("blade_without_piece", blades=", ".join(homeless)))
     analysis, ratios = _lives(study, where, warnings, workers, progress)
-    damage = damage_of(study.folder, where) if log_path(study.folder, "chops") else ()
+    chopped = wishes.damage_per_100 is not None and log_path(study.folder, "chops") is not None
+    damage = damage_of(study.folder, where) if chopped else ()
 
     wanted = wishes.hardness_hrc or Criteria().hardness_hrc
     fits = {route: quench_fits(evidence, where, route) for route in ROUTES}
@@ -293,7 +294,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None):
         warnings.append(_say(whence, core=words))
         if core is not None:
             cases = cases_of(evidence.pack, core, core_u, target_of(wishes))
-            hours = hours_of(cases[0][1], core)
+            hours = edge_hours(evidence.pack, core, core_u, target_of(wishes))
 
     seen = _observations(evidence, where, fits, quench, tempered, cases, wanted, wishes, warnings)
     early = next_step(seen)
@@ -368,13 +369,13 @@ def _lives(study, where, warnings, workers, progress):
     """The study's wear curves and what they say against the reference; doubts are added."""
     if log_path(study.folder) is None or not where:
         return None, ()
+    if not reference_blades(study):
+        warnings.append(_say("no_reference"))
+        return None, ()
     analysis, code = analysed_lives(open_source(study.folder), workers=workers, progress=progress)
     if analysis is None:
         warnings.append(_say(code))
         return None, ()
-    if not reference_blades(study):
-        warnings.append(_say("no_reference"))
-        return analysis, ()
     ratios = life_ratios(analysis, where)
     warnings += [_say(code) for code in dict.fromkeys(r.code for r in ratios if r.code)]
     return analysis, ratios

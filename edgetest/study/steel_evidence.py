@@ -1,6 +1,7 @@
 """From what was written down on an unknown steel to what the numerical room takes."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import hypot, inf, nan
 
 import numpy as np
@@ -259,6 +260,7 @@ def heats_of(pack):
     ]
 
 
+@lru_cache(maxsize=8)
 def cases_of(pack, core_pct, core_u_pct, target_hrc) -> tuple[tuple[str, CaseResult], ...]:
     """Carbon and hardness across every section that went through the pack."""
     heats, coupon = heats_of(pack), pack.coupon
@@ -288,6 +290,12 @@ def cases_of(pack, core_pct, core_u_pct, target_hrc) -> tuple[tuple[str, CaseRes
         )
         for section in pack.sections
     )
+
+
+@lru_cache(maxsize=8)
+def edge_hours(pack, core_pct, core_u_pct, target_hrc) -> PackHours | None:
+    """Hours that the pack's first section asks for."""
+    return hours_of(cases_of(pack, core_pct, core_u_pct, target_hrc)[0][1], core_pct)
 
 
 def hours_of(case: CaseResult, core_pct) -> PackHours | None:

@@ -27,6 +27,8 @@ from edgetest.study.evidence_edit import (
     put_wishes,
     take_out,
 )
+from edgetest.study.overview import overview
+from edgetest.study.sources import open_source
 from edgetest.study.steel import judge_steel
 from edgetest.study.steel_case import cases_of_study, plan_case
 
@@ -309,6 +311,16 @@ def test_every_fault_of_the_evidence_is_told_at_once(tmp_path):
     with pytest.raises(ManyFaults) as caught:
         evidence_of(load_study(folder))
     assert len(caught.value.faults) == 2
+
+
+def test_check_lists_the_evidences_faults_beside_the_logs(tmp_path):
+    folder = make_study(tmp_path / "s", evidence='[verdict]\nlife_ratio = "long"\n' + PIECE)
+    text = (folder / "study.toml").read_text(encoding="utf-8").replace('"like_high"', '"bright"')
+    (folder / "study.toml").write_text(text, encoding="utf-8")
+    places = [fault["where"] for fault in overview(open_source(folder)).faults]
+    assert places == [
+        "study.toml, evidence, pieces 1 (leaf), sparks", "study.toml, verdict, life_ratio",
+    ]  # fmt: skip
 
 
 def test_several_pieces_want_their_name_on_every_reading(tmp_path):
