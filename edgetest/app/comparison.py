@@ -3,20 +3,31 @@
 import pandas as pd
 import streamlit as st
 
+from edgetest.app import grades
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.fit_options import fit_options
 from edgetest.app.links import link
 from edgetest.app.measuring import answer
-from edgetest.app.workspace import heading
+from edgetest.app.workspace import heading, opened
 from edgetest.report.comparison_figures import plot_comparison
 from edgetest.report.look import reading_words
 from edgetest.report.titles import treatments_of, with_titles
 from edgetest.report.wording import chance_words, interval_words, life_words
+from edgetest.study.grading import is_graded
 
 
 def show():
     """The page."""
     heading("Comparison", "Blades are the replicates; photographs of one blade are not blades.")
-    result = answer(margin=_margin() / 100)
+    source = opened()
+    margin = _margin()
+    options = {} if source.protocol.log == "chops" else fit_options(source, compare=True)
+    if options is None:
+        return
+    if options and is_graded(source, options["reading"]):
+        grades.show(source, options["reading"], options.get("limit"))
+        return
+    result = answer(margin=margin / 100, **options)
     titled = with_titles(result)
     if titled.comparison is None:
         _nothing(result)

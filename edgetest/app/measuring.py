@@ -6,7 +6,7 @@ from edgetest.app.links import link
 from edgetest.app.workspace import analysed, opened, stamp
 from edgetest.study.measured import MEASURED_FILE
 from edgetest.study.measuring import waiting_tasks
-from edgetest.study.readings import measure_study, photo_tasks
+from edgetest.study.readings import AREA, WIDTH, measure_study, photo_tasks
 from edgetest.study.results import counted
 from edgetest.study.sources import open_source
 from edgetest.study.state import state_of_source
@@ -73,7 +73,8 @@ def answer(**options):
         link("bench", "Go to the bench")
         st.stop()
     _, waiting, _ = photographs_of(source)
-    if len(waiting) > AT_ONCE and source.study.reading_name in ("edge_width_um", "worn_area_um2"):
+    reading = options.get("reading") or source.study.reading_name
+    if len(waiting) > AT_ONCE and reading in (WIDTH, AREA):
         offer(source, waiting)
         st.stop()
     return analysed(**options)

@@ -7,14 +7,15 @@ import pandas as pd
 import streamlit as st
 
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.fit_options import ready_studies
 from edgetest.app.links import link
 from edgetest.app.workspace import heading, opened, show_fault, show_kept_faults, stamp, workspace
 from edgetest.errors import UnusableInput
 from edgetest.report.bench_sheet import build_bench_sheet
 from edgetest.report.comparison_figures import plot_power
 from edgetest.study.planning import plan, save_plan, usual_blocks
+from edgetest.study.results import counted
 from edgetest.study.titles import titles_of
-from edgetest.workspace import list_studies
 
 ORDER = {"block": "roll, board or day", "turn": "turn", "blade": "blade",
          "treatment": "heat treatment"}  # fmt: skip
@@ -75,15 +76,13 @@ def _wishes(source):
         "Number of the draw", 1, 10_000, 1, key="plan.seed",
         help="The same number gives the same order and the same codes.",
     )  # fmt: skip
-    earlier = [
-        entry for entry in list_studies(workspace())
-        if entry.fault is None and entry.folder != source.path and entry.protocol
-    ]  # fmt: skip
+    earlier, others = ready_studies(source)
     history = st.multiselect(
         "Earlier studies that tell the scatter between your blades",
-        [entry.folder.name for entry in earlier],
-        format_func={entry.folder.name: entry.title for entry in earlier}.__getitem__,
+        [name for name, _ in earlier],
+        format_func=dict(earlier).__getitem__,
         key="plan.history",
+        help=f"{counted(others, 'study', 'studies')} here cannot tell it yet." if others else None,
     )
     with st.expander("What is thought beforehand", icon=":material/tune:"):
         left, right = st.columns(2)

@@ -5,6 +5,7 @@ import streamlit as st
 
 from edgetest.app.workspace import show_fault
 from edgetest.errors import UnusableInput
+from edgetest.protocol import load_protocol
 from edgetest.units import Unreadable, parse_number
 from edgetest.wear.laws import LAWS
 from edgetest.workspace import save_protocol
@@ -17,6 +18,11 @@ NO_SOURCE = "common practice, no source"
 
 def show(folder, protocol):
     """The form of one protocol."""
+    seen = st.session_state.get(_key(protocol), protocol)
+    st.session_state[_key(protocol)] = protocol
+    if seen != protocol:
+        _stale(seen, protocol)
+        return
     data = protocol.to_toml_dict()
     with st.form("protocols.form", border=False):
         changed = _head(data) | _cutting(data, protocol) | _stages(data, protocol)
@@ -25,11 +31,26 @@ def show(folder, protocol):
         if not st.form_submit_button("Save the protocol", type="primary"):
             return
     try:
-        save_protocol(_whole(data, changed), folder)
+        path = save_protocol(_whole(data, changed), folder)
     except (UnusableInput, Unreadable) as fault:
         _told(fault)
         return
+    st.session_state[_key(protocol)] = load_protocol(path.name, folder)
     st.success(f"{protocol.id}.toml is saved in the study's folder.")
+
+
+def _key(protocol):
+    return f"protocols.seen.{protocol.id}"
+
+
+def _stale(seen, now):
+    """Someone else has changed the file while the form was open: both versions."""
+    before, after = seen.to_toml_dict(), now.to_toml_dict()
+    st.error("This protocol was changed elsewhere while the form was open; yours was not saved.")
+    for name in dict.fromkeys([*before, *after]):
+        if before.get(name) != after.get(name):
+            st.markdown(f"**{name}** said {before.get(name)}; it says {after.get(name)} now.")
+    st.button("Go on with what it says now", key="protocols.go_on")
 
 
 def _told(fault):

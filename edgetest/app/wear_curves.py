@@ -3,20 +3,30 @@
 import pandas as pd
 import streamlit as st
 
+from edgetest.app import grades
 from edgetest.app.downloads import frame_records, show_figure, table_downloads
+from edgetest.app.fit_options import fit_options
 from edgetest.app.measuring import answer
-from edgetest.app.workspace import heading
+from edgetest.app.workspace import heading, opened
 from edgetest.report.figures import plot_residuals, plot_wear, plot_wear_panel
 from edgetest.report.look import reading_words
 from edgetest.report.titles import treatments_of, with_titles
 from edgetest.report.wording import life_words
+from edgetest.study.grading import is_graded
 from edgetest.wear.laws import LAWS
 
 
 def show():
     """The page."""
     heading("Wear curves", "How each edge wore, cut by cut, and when it reached the limit.")
-    result = answer()
+    source = opened()
+    options = {} if source.protocol.log == "chops" else fit_options(source)
+    if options is None:
+        return
+    if options and is_graded(source, options["reading"]):
+        grades.show(source, options["reading"], options.get("limit"))
+        return
+    result = answer(**options)
     titled = with_titles(result)
     name = f"{result.study.folder.name}_wear"
     fits, treatments = result.fit.blades, treatments_of(titled)

@@ -309,7 +309,7 @@ def _compare(source, fit, used, control, reference, margin, level, history):
     facts = {each.run: each for each in used}
     rows = [(curve, facts[curve.blade]) for curve in fit.blades if curve.life is not None]
     if fit.limit is None:
-        return None, "no limit is given at which a blade's life ends (--limit)"
+        return None, "no limit is given at which a blade's life ends"
     if not rows:
         return None, "no blade has a life; see the blades' warnings"
     treatments = [fact.heat_treatment for _, fact in rows]

@@ -86,7 +86,7 @@ def shop_history(folders, *, workers=2, progress=None):
             raise UnusableInput(
                 "this study has no heat treatment with two blades or more",
                 where=str(folder),
-                mend="take it out of --history",
+                mend="leave it out of the history",
             )
         squares = sum((group.n - 1) * group.sd_log_life**2 for group in groups if group.n > 1)
         sd.append(max((squares / free) ** 0.5, 1e-3))

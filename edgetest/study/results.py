@@ -183,9 +183,9 @@ def warn(code, **words):
     return explain(code, SENTENCES[code].format(**words))
 
 
-def counted(count, noun):
+def counted(count, noun, several=None):
     """A number with its noun: "1 photograph", "3 photographs"."""
-    return f"{count} {noun}{'' if count == 1 else 's'}"
+    return f"{count} {noun if count == 1 else several or f'{noun}s'}"
 
 
 def dulling(protocol, reading):

@@ -167,3 +167,51 @@ def test_a_frame_goes_out_with_blanks_for_what_is_not_known():
 
 def test_a_number_keeps_its_sign_on_the_line():
     assert unbroken("95 % interval, 12 µm") == "95\u00a0% interval, 12\u00a0µm"
+
+
+GRADED = """blade,cuts,grade,sever_force_gf
+A1,0,shaves,150
+A1,10,shaves,170
+A1,25,tears copy paper,210
+B1,0,shaves,140
+B1,10,shaves,150
+B1,25,shaves,165
+"""
+
+
+@pytest.mark.parametrize("name", ["wear_curves", "comparison"])
+def test_a_graded_reading_is_told_as_when_each_blade_left_the_grade(empty, name):
+    (empty / "log.csv").write_text(GRADED, encoding="utf-8")
+    run = page(name).run()
+    next(box for box in run.selectbox if box.label == "Reading").select("grade")
+    run.run()
+    assert not run.exception
+    assert not run.error
+    (table,) = [t.value for t in run.dataframe if "checks" in t.value]
+    assert list(table["blade"]) == ["A1", "B1"]
+    assert table["left “shaves”"][0] == "left 'shaves' between 10 and 25 cuts"
+    assert table["left “shaves”"][1] == "still 'shaves' after 25 cuts"
+
+
+WORN = "blade,cuts,edge_width_um\n" + "".join(
+    f"{blade},{cuts},{(start**2 + wear * cuts) ** 0.5 * off:.3f}\n"
+    for blade, start, wear in (("A1", 2.4, 1.0), ("B1", 2.5, 0.6))
+    for cuts, off in ((0, 1.0), (10, 1.01), (25, 0.99), (50, 1.01), (100, 0.99), (150, 1.0))
+)
+
+
+def test_a_limit_that_is_no_number_is_told_at_its_field(empty):
+    (empty / "log.csv").write_text(WORN, encoding="utf-8")
+    run = page("wear_curves").run()
+    next(field for field in run.text_input if field.label == "Limit").input("ten")
+    run.run()
+    assert not run.exception
+    assert '"ten" is not a number' in run.error[0].value
+    next(field for field in run.text_input if field.label == "Limit").input("10")
+    run.run()
+    assert not run.error
+    (lives,) = [t.value for t in run.dataframe if "life, cuts" in t.value]
+    assert list(lives["blade"]) == ["A1", "B1"]
+    # w² = w0² + K·n, so the life to 10 µm is (100 - w0²) / K
+    assert float(lives["life, cuts"][0]) == pytest.approx((100 - 2.4**2) / 1.0, rel=0.05)
+    assert float(lives["life, cuts"][1]) == pytest.approx((100 - 2.5**2) / 0.6, rel=0.05)
