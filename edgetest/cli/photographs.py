@@ -158,3 +158,47 @@ def profile(photos, um_per_px, relative_u, bright_blade, following, overlay, jso
         say(grown.to_dict(), f"{text}\n{grown.summary()}", json_)
         return
     say([result.to_dict() for result in results], text, json_)
+
+
+def _scale_wanted(um_per_px):
+    if um_per_px is None or not um_per_px > 0:
+        raise UnusableInput("the scale is missing", "--um-per-px", "give µm per pixel, above zero")
+    return um_per_px
+
+
+@command("stack", "edgetest stack low.jpg middle.jpg high.jpg --um-per-px 0.4 --to sharp.png")
+@path_argument("photos", nargs=-1, required=True)
+@click.option("--um-per-px", type=float, help="Scale, µm per pixel.")
+@click.option("--scale-u", "relative_u", type=float, default=0.0, help="Its relative uncertainty.")
+@click.option("--to", "target", type=click.Path(path_type=Path), help="Keep the sharp picture.")
+@as_json
+def stack(photos, um_per_px, relative_u, target, json_):
+    """Fuse photographs of one place at different heights into a sharp one, and measure it."""
+    from edgetest.report.overlay_files import write_grey
+    from edgetest.study.scales import existing
+    from edgetest.study.surveys import measure_stack
+
+    paths = [existing(path) for path in photos]
+    result, fused = measure_stack(paths, _scale_wanted(um_per_px), relative_u)
+    if target is not None:
+        write_grey(fused, target)
+    say(result.to_dict(), f"{result.photo}: {result.summary()}", json_)
+
+
+@command("survey", "edgetest survey heel.jpg middle.jpg tip.jpg --um-per-px 0.4 --to widths.csv")
+@path_argument("photos", nargs=-1, required=True)
+@click.option("--um-per-px", type=float, help="Scale, µm per pixel.")
+@click.option("--scale-u", "relative_u", type=float, default=0.0, help="Its relative uncertainty.")
+@click.option("--to", "target", type=click.Path(path_type=Path), help="CSV of width by position.")
+@as_json
+def survey(photos, um_per_px, relative_u, target, json_):
+    """Join overlapping photographs along an edge, heel to tip, and give the width along it."""
+    from edgetest.study.scales import existing
+    from edgetest.study.surveys import survey as run
+
+    paths = [existing(path) for path in photos]
+    progress = None if json_ else Bar("measuring")
+    found = run(paths, _scale_wanted(um_per_px), relative_u, progress=progress)
+    if target is not None:
+        found.strip.to_frame().round(4).to_csv(target, index=False)
+    say(found.to_dict(), found.summary(), json_)

@@ -1,10 +1,13 @@
-"""Overlay pictures of measured photographs, as files."""
+"""Overlays and fused pictures, as files."""
 
 from pathlib import Path
 
 import cv2
+import numpy as np
 
+from edgetest.errors import UnusableInput
 from edgetest.images import UnreadablePicture, read_picture
+from edgetest.photo.camera import srgb_encode
 from edgetest.report.overlay import draw_overlay
 from edgetest.study.measuring import with_arrays
 
@@ -34,3 +37,20 @@ def write_overlays(results, folder):
         cv2.imwrite(str(path), drawn[..., ::-1])
         written.append(path)
     return written
+
+
+def write_grey(grey, path):
+    """Write linear light 0..1 as a 16-bit picture on the sRGB curve (PNG or TIFF).
+
+    Raises
+    ------
+    UnusableInput
+        If the name does not end in .png, .tif or .tiff.
+    """
+    path = Path(path)
+    if path.suffix.lower() not in (".png", ".tif", ".tiff"):
+        raise UnusableInput(
+            f'"{path.suffix}" keeps too little', path.name, "name it .png or .tif (16 bits)"
+        )
+    stored = np.round(srgb_encode(grey) * 65535).astype(np.uint16)
+    cv2.imwrite(str(path), stored)
