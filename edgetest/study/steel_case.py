@@ -13,14 +13,13 @@ from edgetest.steel.reasons import reason
 from edgetest.steel.schedule import PUBLISHED, Heat
 from edgetest.steel.sequence import CAUTIONS
 from edgetest.study.evidence import AS_IT_IS, evidence_of, wishes_of
-from edgetest.study.steel_evidence import (
+from edgetest.study.steel_evidence import places, quench_fits
+from edgetest.study.steel_pack import (
     SEED,
     cases_of,
     core_of,
     hours_of,
     packed_piece,
-    places,
-    quench_fits,
     target_of,
 )
 
