@@ -194,11 +194,20 @@ def _draw_mode(ax, ringing, level, per_in):
 
 
 @drawn_in_look
-def plot_chops(result, *, ax=None, title="Chops to sever", size_in=SMALL_IN, legend=True):
-    """Strokes for every severed piece, per 100 cm² of its own wood, board by board."""
+def plot_chops(
+    result, *, blades=None, ax=None, title="Chops to sever", size_in=SMALL_IN, legend=True
+):
+    """Strokes for every severed piece, per 100 cm² of its own wood, board by board.
+
+    `blades` are those to show, all if not given.
+    """
     ax = _axes(ax, size_in)
     boards = list(dict.fromkeys(piece.board or "billets" for piece in result.pieces))
-    names = list(dict.fromkeys(piece.blade for piece in result.pieces))
+    names = [
+        name
+        for name in dict.fromkeys(piece.blade for piece in result.pieces)
+        if blades is None or name in blades
+    ]
     for number, name in enumerate(names):
         style = series(result.blades.index(name))
         mine = [piece for piece in result.pieces if piece.blade == name]
@@ -227,10 +236,17 @@ def plot_chops(result, *, ax=None, title="Chops to sever", size_in=SMALL_IN, leg
 
 
 @drawn_in_look
-def plot_depths(result, *, ax=None, title="Depth of one chop", size_in=SMALL_IN):
-    """Depth of single chops against the chops made before, with each blade's fitted line."""
+def plot_depths(result, *, blades=None, ax=None, title="Depth of one chop", size_in=SMALL_IN):
+    """Depth of single chops against the chops made before, with each blade's fitted line.
+
+    `blades` are those to show, all if not given.
+    """
     ax = _axes(ax, size_in)
-    lines = {line.name: line for line in result.report.depths.blades}
+    lines = {
+        line.name: line
+        for line in result.report.depths.blades
+        if blades is None or line.name in blades
+    }
     most = max((chop.chops_before for chop in result.chops), default=1)
     x = np.linspace(0, most, 80)
     for name, line in lines.items():

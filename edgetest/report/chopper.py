@@ -19,6 +19,7 @@ from edgetest.report.chop_figures import plot_balance, plot_chops, plot_depths
 from edgetest.report.chopper_edge import edge_pictures, source_words
 from edgetest.report.chopper_words import (
     answer_sentences,
+    beside,
     doubt_lines,
     figure_rows,
     three,
@@ -209,14 +210,19 @@ def _balance_blocks(result, blade, pictures, width_in):
 def _figures_section(result, blade, pictures, units):
     """The figures with plain words, beside the two plots."""
     plots = []
+    shown = beside(result, blade)
     if result.pieces:
         alone = result.report.depths is None  # else the legend of the other plot serves both
-        plot = plot_chops(result, size_in=ALONE_IN if alone else PLOT_IN, legend=alone)
+        plot = plot_chops(
+            result, blades=shown, size_in=ALONE_IN if alone else PLOT_IN, legend=alone
+        )
         pictures["chops.svg"] = svg_bytes(plot.figure)
         alt = "Chops per 100 cm² of each severed piece, board by board, blade by blade."
         plots.append(figure("chops.svg", alt, None))
     if result.report.depths is not None:
-        pictures["depths.svg"] = svg_bytes(plot_depths(result, size_in=PLOT_IN).figure)
+        pictures["depths.svg"] = svg_bytes(
+            plot_depths(result, blades=shown, size_in=PLOT_IN).figure
+        )
         alt = "Depth of single chops against the chops made before, with a line for each blade."
         plots.append(figure("depths.svg", alt, None))
     level = f"{100 * result.report.level:g} % interval"

@@ -13,6 +13,7 @@ FIGURE_WORDS = {
     "effective_mass_free_g": "mass behind the blow, flying free",
     "effective_mass_gripped_g": "mass behind the blow, turning about the grip",
 }
+MOST_BESIDE = 3
 SAID_ELSEWHERE = {
     # for the maker alone
     "edge_length_missing", "side_view_refused", "side_view_missing", "no_grip", "few_depths_in_all",
@@ -53,9 +54,16 @@ def _count_sentences(result, blade, rate):
     of = f" of {' and '.join(woods)}" if woods else ""
     single = " A single run: how far pieces differ is assumed." if rate.billets == 1 else ""
     yield f"Counted: {rate.chops} strokes through {count}{of}{size}{tail}.{single}"
+    others = beside(result, blade)
     for ratio in result.report.counts.ratios:
-        if blade in (ratio.first, ratio.second):
+        if blade in (ratio.first, ratio.second) and {ratio.first, ratio.second} <= set(others):
             yield _ratio_sentence(result, blade, ratio)
+
+
+def beside(result, blade):
+    """The tools that one tool's sheet shows: itself, the control, and others up to three."""
+    control = [result.study.control] if result.study.control else []
+    return list(dict.fromkeys([blade, *control, *result.blades]))[:MOST_BESIDE]
 
 
 def _misses(count):

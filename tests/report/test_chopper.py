@@ -231,6 +231,22 @@ def test_two_tools_without_a_difference_are_not_told_apart(tmp_path):
     assert [path.name for path in files] == ["chopper_K1.html", "chopper_K_2.html"]
 
 
+def test_twelve_tools_keep_each_sheet_to_one_page(tmp_path):
+    names = [f"tool {k} with a rather long name" for k in range(12)]
+    toml = 'title = "Twelve"\nprotocol = "billet_chop"\n'
+    toml += "".join(f'[[blades]]\nid = "{n}"\nangle_per_side_deg = 20\n' for n in names)
+    rows = [f"{n},billet,{20 + k},50,50,ash" for board in "ab" for k, n in enumerate(names)]
+    (tmp_path / "study.toml").write_text(toml, encoding="utf-8")
+    text = "blade,kind,chops,width_mm,thickness_mm,species\n" + "\n".join(rows) + "\n"
+    (tmp_path / "chops.csv").write_text(text, encoding="utf-8")
+    result = analyse_chops(open_chops(tmp_path))
+    assert len(plot_chops(result).get_legend().get_texts()) == 12
+    said = answer_sentences(result, names[0])
+    assert sum("of the strokes that" in sentence for sentence in said) == 2
+    (path,) = build_sheets(result, tmp_path / "out", blade=names[0], kinds=["pdf"], timestamp=MADE)
+    assert len(pypdf.PdfReader(path).pages) == 1
+
+
 def test_a_photograph_that_cannot_be_read_leaves_the_sheet_standing(tmp_path):
     (tmp_path / "photos").mkdir()
     (tmp_path / "photos" / "edge.jpg").write_bytes(b"no picture")
