@@ -28,8 +28,9 @@ def show():
         st.info("This study is a chop test: its page is **Chopping**.")
     elif source.faults:
         st.title("Bench", anchor=False)
+        count = len(source.faults)
         st.error(
-            f"The log has {len(source.faults)} faults, so it cannot be told what is next. "
+            f"The log has {count} fault{'s' * (count > 1)}, so it cannot be told what is next. "
             "Mend them on the page **Log**, then go on here."
         )
         show_fault(source.faults[0])

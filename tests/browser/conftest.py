@@ -62,7 +62,8 @@ class Server:
     def stop(self, *, kill=False):
         import signal
 
-        os.killpg(self.process.pid, signal.SIGKILL if kill else signal.SIGTERM)
+        if self.process.poll() is None:
+            os.killpg(self.process.pid, signal.SIGKILL if kill else signal.SIGTERM)
         self.process.wait()
 
 

@@ -1,0 +1,112 @@
+"""The bench page without a browser: what it asks for, what it puts on disk, how it says no."""
+
+import tomllib
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from edgetest.app.look import THEME
+from edgetest.app.workspace import WORKSPACE_VARIABLE
+from edgetest.bench import read_history
+from edgetest.study.session_file import leave_out, read_session
+from edgetest.study.sources import open_source
+from tests.browser.studies import GRADE, PAPER, bench_study
+
+ROOT = Path(__file__).parent.parent.parent
+
+
+def bench_page():
+    from edgetest.app import bench
+
+    bench.show()
+
+
+@pytest.fixture
+def opened(tmp_path, monkeypatch):
+    monkeypatch.setenv(WORKSPACE_VARIABLE, str(tmp_path))
+
+    def run():
+        page = AppTest.from_function(bench_page, default_timeout=30).run()
+        assert not page.exception
+        return page
+
+    return run
+
+
+def button(page, label):
+    return next(each for each in page.button if each.label == label)
+
+
+def test_a_reading_is_on_disk_and_the_next_one_is_asked_for(tmp_path, opened):
+    folder = bench_study(tmp_path)
+    page = opened()
+    assert page.title[0].value == "Blade K1, read the fresh edge: 6 due"
+    field = next(f for f in page.text_input if f.label == "Edge width, station 10 mm (µm)")
+    field.set_value("2,5")
+    button(page, "Save what is filled in").click().run()
+    assert not page.exception
+    assert page.title[0].value == "Blade K1, read the fresh edge: 5 due"
+    (change,) = read_history(folder)
+    assert (change.after["edge_width_um"], change.after["station_mm"]) == ("2.5", "10")
+
+
+def test_a_reading_that_cannot_be_read_is_told_and_stays_in_its_field(tmp_path, opened):
+    folder = bench_study(tmp_path)
+    page = opened()
+    page.text_input[0].set_value("0")
+    button(page, "Save what is filled in").click().run()
+    assert '"0" is a reading of zero or below' in page.error[0].value
+    assert page.text_input[0].value == "0"
+    assert read_history(folder) == []
+
+
+def test_pass_fail_and_grades_are_buttons_and_a_stage_can_be_let_go(tmp_path, opened):
+    folder = bench_study(tmp_path, readings=(GRADE, PAPER))
+    page = opened()
+    button(page, "Slices paper").click().run()
+    button(page, "Fail").click().run()
+    rows = [row for row in open_source(folder).log.rows if row.readings]
+    found = {name: r.text for row in rows for name, r in row.readings.items()}
+    assert found == {"grade": "slices paper", "paper": "fail"}
+    assert page.title[0].value == "Blade K2, read the fresh edge: 2 due"
+    button(page, "Go on without the rest of this stage").click().run()
+    assert page.title[0].value == "Blade K1, cut to 10: 10 to go"
+    assert read_session(folder).left_out == {(("", "K2"), 0)}
+
+
+def test_undo_takes_the_last_reading_back_and_asks_again(tmp_path, opened):
+    folder = bench_study(tmp_path, readings=(GRADE,))
+    page = opened()
+    button(page, "Shaves").click().run()
+    button(page, "Undo this").click().run()
+    assert page.title[0].value == "Blade K1, read the fresh edge: 1 due"
+    assert [change.what for change in read_history(folder)] == ["append", "undo"]
+
+
+def test_a_log_with_faults_is_sent_to_be_mended(tmp_path, opened):
+    folder = bench_study(tmp_path)
+    (folder / "log.csv").write_text("blade,cuts,grade\nK1,0,sharpish\n")
+    page = opened()
+    assert "The log has 1 fault," in page.error[0].value
+    assert '"sharpish" is not a grade of the ladder' in page.error[1].value
+
+
+def test_all_done_says_where_the_answer_is(tmp_path, opened):
+    folder = bench_study(tmp_path, stages=(0,))
+    for blade in ("K1", "K2"):
+        leave_out(folder, ("", blade), 0)
+    page = opened()
+    assert page.title[0].value == "All stages of all blades are done."
+    assert "Comparison" in page.success[0].value
+
+
+def test_the_command_and_the_config_file_give_one_theme():
+    config = tomllib.loads((ROOT / ".streamlit" / "config.toml").read_text(encoding="utf-8"))
+    flat = {}
+    for name, value in config["theme"].items():
+        for key, each in value.items() if isinstance(value, dict) else [(None, value)]:
+            flat[f"theme.{name}.{key}" if key else f"theme.{name}"] = each
+    assert {name: str(value).lower() for name, value in flat.items()} == {
+        name: str(value).lower() for name, value in THEME.items()
+    }
