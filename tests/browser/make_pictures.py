@@ -50,7 +50,7 @@ def from_the_chop_test():
     day = result.study.date
     contents = sheet_contents(result, "H1", settings_of(result.study), day=day)
     (page,) = page_pictures(contents, ppi=110)
-    few_colours = Image.open(BytesIO(page)).convert("RGB").quantize(96)
+    few_colours = Image.open(BytesIO(page)).convert("RGB").quantize(256, Image.Quantize.MAXCOVERAGE)
     few_colours.save(PICTURES / "chopper_sheet.png", optimize=True)
 
 
@@ -70,7 +70,7 @@ def from_the_mystery_steel(folder):
     result = judge_steel(folder / "discs")
     contents = steel_contents(result, settings_of(result.study), day=result.study.date)
     (page,) = page_pictures(contents, ppi=110)
-    few_colours = Image.open(BytesIO(page)).convert("RGB").quantize(96)
+    few_colours = Image.open(BytesIO(page)).convert("RGB").quantize(256, Image.Quantize.MAXCOVERAGE)
     few_colours.save(PICTURES / "verdict_sheet.png", optimize=True)
 
 
