@@ -1,22 +1,28 @@
 """Is the salvaged steel worth reusing: a study's evidence in, verdict, case and advice out."""
 
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 
 from edgetest.errors import UnusableInput
-from edgetest.records import load_study
-from edgetest.steel.case import CaseResult
+from edgetest.records import Study, load_study
+from edgetest.steel.belief import DamageEvidence
 from edgetest.steel.decision import TESTS, Losses
+from edgetest.steel.hardness import HardnessResult
+from edgetest.steel.quench import QuenchResponse
 from edgetest.steel.sequence import Observations, next_step
 from edgetest.steel.verdict import Criteria, best_route, steel_verdict
 from edgetest.study.evidence import (
     AS_IT_IS,
     CARBURISED,
     ROUTES,
+    Evidence,
+    Wishes,
     evidence_of,
     wishes_of,
 )
+from edgetest.study.results import StudyResult
 from edgetest.study.sources import open_source
 from edgetest.study.steel_evidence import (
+    Where,
     grain_of,
     last_medium,
     magnetic_of,
@@ -30,7 +36,7 @@ from edgetest.study.steel_evidence import (
     tempered_of,
     unplaced,
 )
-from edgetest.study.steel_lives import analysed_lives, damage_of, life_ratios
+from edgetest.study.steel_lives import LifeRatio, analysed_lives, damage_of, life_ratios
 from edgetest.study.steel_pack import cases_of, core_of, edge_hours, packed_piece, target_of
 from edgetest.study.steel_result import RouteResult, SteelResult, doubt
 from edgetest.workspace import log_path
@@ -67,82 +73,23 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None):
     UnusableInput
         For a fault in study, log, evidence or wishes, or a piece that nobody knows.
     """
-    study = load_study(folder)
-    evidence, wishes = evidence_of(study), wishes_of(study)
-    piece = _known(piece or wishes.piece, evidence)
-    where = places(study, evidence)
-    warnings = [doubt("invented")] if study.invented else []
-    homeless = unplaced(study, where)
-    if homeless:
-        warnings.append(doubt("blade_without_piece", blades=", ".join(homeless)))
-    analysis, ratios = _lives(study, where, warnings, workers, progress)
-    chopped = wishes.damage_per_100 is not None and log_path(study.folder, "chops") is not None
-    damage = damage_of(study.folder, where) if chopped else ()
-
-    wanted = wishes.hardness_hrc or Criteria().hardness_hrc
-    fits = {route: quench_fits(evidence, where, route) for route in ROUTES}
-    tempered = {r: _tempered(study, evidence, where, r, wanted, warnings) for r in ROUTES}
-    quench = {r: response_of(evidence, fits[r], tempered[r], r) for r in ROUTES}
-    hardness = dict(tempered)
-    own = quench[AS_IT_IS]
-    if hardness[AS_IT_IS] is None and own is not None and own.hardens_in == "none":
-        hardness[AS_IT_IS] = max(fits[AS_IT_IS].values(), key=lambda fit: fit.moments()[0])
-        warnings.append(doubt("untempered_used"))
-
-    used = _used_routes(evidence, hardness, ratios, damage, where)
-    core, core_u, whence = core_of(evidence, fits[AS_IT_IS], packed_piece(where, piece))
-    piece = piece or _focus(evidence, used, hardness, ratios, damage)
-    cases: tuple[tuple[str, CaseResult], ...] = ()
-    hours = None
-    if evidence.pack is not None:
-        words = f"{core:.2f} ± {core_u:.2f} %" if core is not None else ""
-        warnings.append(doubt(whence, core=words))
-        if core is not None:
-            cases = cases_of(evidence.pack, core, core_u, target_of(wishes))
-            hours = edge_hours(evidence.pack, core, core_u, target_of(wishes))
-
-    seen = _observations(evidence, where, fits, quench, tempered, cases, wanted, wishes, warnings)
-    early = next_step(seen)
-    tests = _tests(early, wishes)
-    routes = []
-    for route in used:
-        criteria = _criteria(wishes, route, evidence)
-        routes.append(
-            RouteResult(
-                route,
-                steel_verdict(
-                    life=[
-                        r.evidence
-                        for r in ratios
-                        if r.where.route == route and r.evidence and _about(piece, r.where.piece)
-                    ],
-                    hardness=_of_piece(hardness[route], piece),
-                    damage=[d for d, its in damage if its == route and _about(piece, d.piece)],
-                    case=cases[0][1] if cases and route == CARBURISED else None,
-                    cracking=survival(evidence, where, route),
-                    quench=quench[route],
-                    piece=piece,
-                    route=route,
-                    criteria=criteria,
-                    losses=_losses(wishes),
-                    tests=tests,
-                ),
-                hardness[route],
-                quench[route],
-                tuple(r for r in ratios if r.where.route == route),
-                tuple(d for d, its in damage if its == route),
-            )
-        )
+    seen = _gather(load_study(folder), workers, progress)
+    piece = _known(piece or seen.wishes.piece, seen.evidence)
+    core, cases, hours = _pack(seen, piece)
+    piece = piece or _focus(seen)
+    observed = _observations(seen, cases)
+    tests = _tests(next_step(observed), seen.wishes)
+    routes = [_weigh(seen, route, piece, cases, tests) for route in seen.routes()]
     best = best_route([each.verdict for each in routes])
-    tried = any(r.where.route == best.route and r.evidence for r in ratios)
-    advice = next_step(replace(seen, verdict=best.verdict if tried else None))
-    answer, text = _answer(advice, best, evidence)
+    tried = any(r.where.route == best.route and r.evidence for r in seen.ratios)
+    advice = next_step(replace(observed, verdict=best.verdict if tried else None))
+    answer, text = _answer(advice, best, seen.evidence)
     if text:
-        warnings.append(doubt("sequence_stops", text=text))
+        seen.warnings.append(doubt("sequence_stops", text=text))
     return SteelResult(
-        study=study,
-        evidence=evidence,
-        wishes=wishes,
+        study=seen.study,
+        evidence=seen.evidence,
+        wishes=seen.wishes,
         answer=answer,
         decided_by_sequence=bool(text),
         best=best,
@@ -150,12 +97,105 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None):
         advice=advice,
         cases=cases,
         hours=hours,
-        core=(core, core_u, whence),
-        criteria=_criteria(wishes, best.route, evidence),
-        analysis=analysis,
-        warnings=tuple(warnings),
-        protocol=study.rules,
+        core=core,
+        criteria=_criteria(seen.wishes, best.route, seen.evidence),
+        analysis=seen.analysis,
+        warnings=tuple(seen.warnings),
+        protocol=seen.study.rules,
     )
+
+
+@dataclass
+class _Gathered:
+    """Everything that was seen of the steel, by route where it differs; doubts as they come."""
+
+    study: Study
+    evidence: Evidence
+    wishes: Wishes
+    where: dict[str, Where]
+    warnings: list[dict]
+    analysis: StudyResult | None = None
+    ratios: tuple[LifeRatio, ...] = ()
+    damage: tuple[tuple[DamageEvidence, str], ...] = ()
+    fits: dict[str, dict[str, HardnessResult]] = field(default_factory=dict)
+    tempered: dict[str, HardnessResult | None] = field(default_factory=dict)
+    hardness: dict[str, HardnessResult | None] = field(default_factory=dict)
+    quench: dict[str, QuenchResponse | None] = field(default_factory=dict)
+
+    @property
+    def wanted_hrc(self):
+        """Hardness wanted after the temper."""
+        return self.wishes.hardness_hrc or Criteria().hardness_hrc
+
+    def routes(self):
+        """The ways of working the steel that any evidence speaks of; as it is, at the least."""
+        spoken = {r.where.route for r in self.ratios} | {its for _, its in self.damage}
+        spoken |= {route for route, found in self.hardness.items() if found is not None}
+        spoken |= {at.route for at in self.where.values()}
+        if self.evidence.pack is not None:
+            spoken.add(CARBURISED)
+        return [route for route in ROUTES if route in spoken or route == AS_IT_IS]
+
+
+def _gather(study, workers, progress):
+    """Read a study's evidence, logs and hardness."""
+    evidence, wishes = evidence_of(study), wishes_of(study)
+    where = places(study, evidence)
+    seen = _Gathered(study, evidence, wishes, where, [])
+    if study.invented:
+        seen.warnings.append(doubt("invented"))
+    homeless = unplaced(study, where)
+    if homeless:
+        seen.warnings.append(doubt("blade_without_piece", blades=", ".join(homeless)))
+    seen.analysis, seen.ratios = _lives(study, where, seen.warnings, workers, progress)
+    if wishes.damage_per_100 is not None and log_path(study.folder, "chops") is not None:
+        seen.damage = damage_of(study.folder, where)
+    for route in ROUTES:
+        fits = quench_fits(evidence, where, route)
+        tempered, code = tempered_of(study, evidence, where, route, seen.wanted_hrc)
+        quench = response_of(evidence, fits, tempered, route)
+        found = tempered
+        if found is None and route == AS_IT_IS and quench and quench.hardens_in == "none":
+            found, code = max(fits.values(), key=lambda fit: fit.moments()[0]), "untempered_used"
+        if code:
+            seen.warnings.append(doubt(code))
+        seen.fits[route], seen.tempered[route] = fits, tempered
+        seen.quench[route], seen.hardness[route] = quench, found
+    return seen
+
+
+def _pack(seen, piece):
+    """Core, cases and hours of the study's pack, where it has one."""
+    core, u, whence = core_of(seen.evidence, seen.fits[AS_IT_IS], packed_piece(seen.where, piece))
+    pack = seen.evidence.pack
+    if pack is None:
+        return (core, u, whence), (), None
+    words = f"{core:.2f} ± {u:.2f} %" if core is not None else ""
+    seen.warnings.append(doubt(whence, core=words))
+    if core is None:
+        return (core, u, whence), (), None
+    given = (pack, core, u, target_of(seen.wishes))
+    return (core, u, whence), cases_of(*given), edge_hours(*given)
+
+
+def _weigh(seen, route, piece, cases, tests):
+    """The verdict on one way of working the steel, with its evidence."""
+    ratios = tuple(r for r in seen.ratios if r.where.route == route)
+    damage = tuple(d for d, its in seen.damage if its == route)
+    verdict = steel_verdict(
+        life=[r.evidence for r in ratios if r.evidence and _about(piece, r.where.piece)],
+        hardness=_of_piece(seen.hardness[route], piece),
+        damage=[one for one in damage if _about(piece, one.piece)],
+        case=cases[0][1] if cases and route == CARBURISED else None,
+        cracking=survival(seen.evidence, seen.where, route),
+        quench=seen.quench[route],
+        piece=piece,
+        route=route,
+        criteria=_criteria(seen.wishes, route, seen.evidence),
+        losses=_losses(seen.wishes),
+        tests=tests,
+    )
+    return RouteResult(route, verdict, seen.hardness[route], seen.quench[route], ratios, damage)
 
 
 def _known(piece, evidence):
@@ -181,33 +221,17 @@ def _lives(study, where, warnings, workers, progress):
     return analysis, ratios
 
 
-def _tempered(study, evidence, where, route, wanted, warnings):
-    found, code = tempered_of(study, evidence, where, route, wanted)
-    if code:
-        warnings.append(doubt(code))
-    return found
-
-
-def _used_routes(evidence, hardness, ratios, damage, where):
-    """The ways of working the steel that any evidence speaks of; as it is, at the least."""
-    spoken = {r.where.route for r in ratios} | {its for _, its in damage}
-    spoken |= {route for route, found in hardness.items() if found is not None}
-    spoken |= {at.route for at in where.values() if at.route == CARBURISED}
-    if evidence.pack is not None:
-        spoken.add(CARBURISED)
-    return [route for route in ROUTES if route in spoken or route == AS_IT_IS]
-
-
-def _focus(evidence, used, hardness, ratios, damage):
+def _focus(seen):
     """The piece all routes are weighed for; None where every route speaks for the lot."""
     kinds = []
-    for route in used:
-        lives = {r.where.piece for r in ratios if r.where.route == route and r.evidence}
-        chopped = {d.piece for d, its in damage if its == route}
-        read = {p.piece for p in hardness[route].pieces} if hardness[route] else set()
+    for route in seen.routes():
+        lives = {r.where.piece for r in seen.ratios if r.where.route == route and r.evidence}
+        chopped = {d.piece for d, its in seen.damage if its == route}
+        hardness = seen.hardness[route]
+        read = {p.piece for p in hardness.pieces} if hardness else set()
         kinds += [names for names in (lives, chopped, read) if names]
     if not kinds:
-        return evidence.piece_names[0]
+        return seen.evidence.piece_names[0]
     if all(len(names) > 1 for names in kinds):
         return None
     names = list(dict.fromkeys(name for names in kinds for name in sorted(names)))
@@ -225,15 +249,17 @@ def _of_piece(found, piece):
     return found if piece in [each.piece for each in found.pieces] else None
 
 
-def _observations(evidence, where, fits, quench, tempered, cases, wanted, wishes, warnings):
+def _observations(seen, cases):
     """What has been seen so far, as the sequence takes it."""
+    evidence, where = seen.evidence, seen.where
     blades, coating = stock_of(evidence)
     sparks, differ = sparks_of(evidence)
     if differ:
-        warnings.append(doubt("sparks_differ"))
-    own = fits[AS_IT_IS]
+        seen.warnings.append(doubt("sparks_differ"))
+    own, quench = seen.fits[AS_IT_IS], seen.quench[AS_IT_IS]
     notes = [piece.spark_note for piece in evidence.pieces if piece.spark_note]
-    options = {} if wishes.least_blades is None else {"least_blades": wishes.least_blades}
+    least = seen.wishes.least_blades
+    options = {} if least is None else {"least_blades": least}
     return Observations(
         blades_in_stock=blades,
         coating=coating,
@@ -244,9 +270,9 @@ def _observations(evidence, where, fits, quench, tempered, cases, wanted, wishes
         coupon_medium=list(own)[-1] if own else None,
         grain=grain_of(evidence, where),
         cracked=survival(evidence, where, AS_IT_IS, medium=last_medium(evidence, where)),
-        quench=quench[AS_IT_IS] if _ladder_done(own, quench[AS_IT_IS]) else None,
-        tempered=tempered[AS_IT_IS],
-        hardness_wanted_hrc=wanted,
+        quench=quench if _ladder_done(own, quench) else None,
+        tempered=seen.tempered[AS_IT_IS],
+        hardness_wanted_hrc=seen.wanted_hrc,
         case=cases[0][1] if cases else None,
         **options,
     )
