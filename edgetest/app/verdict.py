@@ -106,6 +106,9 @@ def _step(source, result, step):
         st.markdown(unbroken(step.text))
     for caution in step.cautions:
         st.warning(caution, icon=":material/warning:")
+    if (step.step, step.state) == ("quench_ladder", "go"):
+        st.caption("Its coupons stand at the step before.")
+        return
     rows_of(source, step.step)
     if step.state != "skip":
         FORMS[step.step](source, result)
