@@ -120,7 +120,9 @@ def _edge(source, result, blade, name):
         return
     shown = _edge_pictures(str(source.path), stamp(source.path), blade, result)
     for column, (caption, jpeg) in zip(st.columns(max(len(shown), 1)), shown, strict=False):
-        column.image(jpeg, caption=caption, width="stretch")
+        column.image(
+            jpeg, caption=caption, alt=f"Side view of the edge. {caption}", width="stretch"
+        )
     table = pd.DataFrame(rows)
     st.dataframe(table, hide_index=True)
     table_downloads(frame_records(table), f"{name}_looks", what="looks")
