@@ -3,13 +3,14 @@
 import pandas as pd
 import streamlit as st
 
-from edgetest.app.downloads import table_downloads
+from edgetest.app.downloads import table_downloads, unbroken
 from edgetest.app.workspace import show_fault
 from edgetest.errors import UnusableInput
 from edgetest.files import csv_text
 from edgetest.logs import READINGS
 from edgetest.report.look import reading_words
 from edgetest.study.repeats import columns_of, repeatability_of
+from edgetest.study.results import counted
 
 EXAMPLE = [["operator", "edge_width_um"], *([who, ""] for who in ("A", "A", "A", "B", "B", "B"))]
 FACTS = (
@@ -88,20 +89,24 @@ def _file():
 
 def _told(result, reading):
     """The spreads in a sentence and in four numbers, and what to do about them."""
-    st.markdown(f"#### {result.summary()}")
-    unit = reading_words(reading)[1]
+    spread, unit = result.spread, reading_words(reading)[1]
+    first, _, more = spread.summary().partition(". ")
+    st.markdown(f"#### {unbroken(first.rstrip('.'))}.")
+    st.markdown(unbroken(more))
     numbers = result.to_dict()
     cells = st.container(horizontal=True)
     for key, words in FACTS:
         value = numbers[key]
-        shown = f"{100 * value:.2g} %" if result.relative else f"{value:.3g} {unit}"
-        if result.set_ups < 2 and "reproduce" in key:
+        shown = f"{100 * value:.2g} %" if spread.relative else f"{value:.3g} {unit}"
+        if spread.set_ups < 2 and "reproduce" in key:
             shown = "not known"
         cells.metric(words, shown, width=300)
+    for row, value in result.standing_apart:
+        st.markdown(f"- Row {row} reads {value:g} {unit}: it stands apart; look at it again.")
     for warning in numbers["warnings"]:
         st.markdown(f"- {warning['text']}")
     st.caption(
-        f"{result.readings} readings by {result.set_ups} "
-        f"{'person or set-up' if result.set_ups == 1 else 'people or set-ups'}; mean "
-        f"{result.mean:.4g} {unit}. After ISO 5725-2."
+        f"{counted(spread.readings, 'reading')} by "
+        f"{counted(spread.set_ups, 'person or set-up', 'people or set-ups')}; mean "
+        f"{spread.mean:.4g} {unit}. After ISO 5725-2."
     )

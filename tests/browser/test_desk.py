@@ -189,7 +189,7 @@ def test_a_study_goes_out_and_comes_in_the_same_to_the_letter(page, served, fold
     page.get_by_label("Name of its folder here").fill("come_back")
     page.get_by_label("Name of its folder here").press("Enter")
     page.get_by_role("button", name="Bring it in").click()
-    page.get_by_text("come_back is here").wait_for()
+    page.get_by_text("· come_back").wait_for()
     came = served.workspace / "come_back"
     files = {p.relative_to(folder): p.read_bytes() for p in folder.rglob("*")
              if p.is_file() and p.name != ".lock"}  # fmt: skip
