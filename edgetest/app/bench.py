@@ -25,7 +25,7 @@ def show():
     st.caption(f"{source.title}{invented}")
     if source.protocol.log != "log":
         st.title("Bench", anchor=False)
-        st.info("This study is a chop test: its page is **Chopping**.")
+        st.info("This study is a chop test: its page is **Chopper**.")
     elif source.faults:
         st.title("Bench", anchor=False)
         count = len(source.faults)

@@ -66,7 +66,7 @@ CSS = """
 [data-testid=stCaptionContainer] { opacity: 1; }
 h1 { font-size: 1.9rem; }
 @media (max-width: 1400px) {
-  [data-testid=stSidebar][aria-expanded=true] { min-width: 13rem; width: 13rem !important; }
+  [data-testid=stSidebar][data-collapsed=false] { min-width: 13rem; width: 13rem !important; }
 }
 /* The bench is read at arm's length. */
 .st-key-bench_action h1 { font-size: clamp(1.6rem, 4.6vw, 2.6rem); line-height: 1.15; padding: 0 0 .6rem; }

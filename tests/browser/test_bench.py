@@ -129,6 +129,7 @@ def test_a_session_from_the_empty_study_to_the_last_stage(served, page, artefact
     assert (last.before["edge_width_um"], last.after["edge_width_um"]) == ("70.1", "7.1")
 
     for _ in range(20):  # and on to the end
+        settle(page)
         heading = page.get_by_role("heading", level=1).inner_text()
         if "cut to" in heading:
             tap(page, f"All {heading.split(': ')[1].split()[0]}")
@@ -138,6 +139,7 @@ def test_a_session_from_the_empty_study_to_the_last_stage(served, page, artefact
             width.press("Enter")
             width.wait_for(state="detached")
             settle(page)
+            heading = page.get_by_role("heading", level=1).inner_text()
             tap(page, "Go on without the rest of this stage")
         else:
             break
