@@ -256,12 +256,15 @@ def _log_template(blades: list[str], rules: Protocol) -> list[list[str]]:
 
 
 def _chops_template(blades: list[str], rules: Protocol) -> list[list[str]]:
-    """The pieces each blade severs in turn, then the tests that close the day."""
+    """A look at each edge, the pieces each blade severs in turn, the tests that close the day."""
     columns = ["blade", "kind", "order", "block", "species", "moisture_pct", "width_mm",
-               "thickness_mm", *(rule.name for rule in rules.readings), "near_misses", "photo",
-               "operator", "mishap", "exclude", "note"]  # fmt: skip
+               "thickness_mm", "length_mm", "mass_g", *(rule.name for rule in rules.readings),
+               "rolls_count", "near_misses", "photo", "scale", "operator", "mishap", "exclude",
+               "note"]  # fmt: skip
     columns = list(dict.fromkeys(columns))
-    turns = [(kind, stage) for stage in rules.stages for kind in rules.chop_kinds]
+    # Without a look beforehand an old nick would pass for damage of the test.
+    turns = [("inspection", 0)] if "inspection" in rules.closing else []
+    turns += [(kind, stage) for stage in rules.stages for kind in rules.chop_kinds]
     turns += [(kind, 1) for kind in rules.closing]
     blank = [""] * (len(columns) - 3)
     rows = [[blade, kind, str(order), *blank] for kind, order in turns for blade in blades]

@@ -140,10 +140,11 @@ def test_each_fault_has_its_own_words(study, row, message):
 def test_the_template_of_a_chop_test_waits_without_a_fault(study):
     log = read_chops(study.folder / "chops.csv", study)
     assert log.faults == ()
-    assert [(row.blade, row.kind, row.order) for row in log.rows[:4]] == [
+    assert [(row.blade, row.kind, row.order) for row in log.rows[:6]] == [
+        ("H1", "inspection", 0), ("C1", "inspection", 0),
         ("H1", "billet", 1), ("C1", "billet", 1), ("H1", "billet", 2), ("C1", "billet", 2),
     ]  # fmt: skip
-    assert {row.kind for row in log.rows[6:]} == {"inspection", "shave"}
+    assert {row.kind for row in log.rows[8:]} == {"inspection", "shave"}
     assert all(row.waiting for row in log.rows)
 
 
