@@ -18,6 +18,7 @@ def render_ruling(
     line_share=0.2,
     line_length_px=None,
     marks=(5, 10),
+    divided=None,
     grid=False,
     bright=False,
     contrast=0.75,
@@ -49,6 +50,9 @@ def render_ruling(
         Length of the long marks; None runs the lines through the picture.
     marks : tuple of int
         Every how many lines the medium and the long marks stand (0 = all lines long).
+    divided : (int, int), optional
+        Only between these lines (counted from the middle) does every line stand; outside
+        only every tenth does, as where one part of a coarse ruling is divided finely.
     grid : bool
         A second set of lines square to the first.
     bright : bool
@@ -90,7 +94,7 @@ def render_ruling(
     along = -x * np.sin(angle) + y * np.cos(angle) - offset_px[1]
     pitch_px = pitch_um / um_per_px
     ink, visible = _lines(across, along, pitch_px, lines, line_share, line_length_px, marks,
-                          jitter_um / um_per_px, missing, rng)  # fmt: skip
+                          jitter_um / um_per_px, missing, rng, divided)  # fmt: skip
     if grid:
         other, _ = _lines(along, across, pitch_px, lines, line_share, line_length_px, marks,
                           jitter_um / um_per_px, missing, rng)  # fmt: skip
@@ -124,12 +128,17 @@ def _coverage(distance, half):
     )  # fmt: skip
 
 
-def _lines(across, along, pitch_px, lines, share, length_px, marks, jitter_px, missing, rng):
+def _lines(
+    across, along, pitch_px, lines, share, length_px, marks, jitter_px, missing, rng, divided=None
+):
     """Ink (0..1) of one set of lines, and how many of them cross the picture."""
     half_count = (lines - 1) // 2
     index = np.rint(across / pitch_px)
     shift = rng.normal(0, jitter_px, lines).astype(np.float32) if jitter_px else np.zeros(lines)
     kept = rng.uniform(size=lines) >= missing
+    if divided is not None:
+        number = np.arange(lines) - half_count
+        kept &= ((number >= divided[0]) & (number <= divided[1])) | (number % 10 == 0)
     inside = np.abs(index) <= half_count
     place = np.clip(index + half_count, 0, lines - 1).astype(int)
     ink = _coverage(across - index * pitch_px - shift[place], share * pitch_px / 2)

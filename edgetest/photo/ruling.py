@@ -6,11 +6,13 @@ import cv2
 import numpy as np
 from scipy.signal import find_peaks
 
+from edgetest.photo.finer import SLIM, divided, finer_parts, grey_beyond
 from edgetest.photo.lattice import find_lattice, fit_lines, fit_shape, gather
 from edgetest.photo.strips import flatten, strips
 
 MIN_LINES = 4
-FAINTEST = 0.1  # share of the long marks' height from which lines between them count
+MIN_FILLED = 0.5  # share of the places of a ruling that hold a line
+MAX_MISFIT = 0.03  # spread of the lines about even spacing, share of the pitch
 
 
 @dataclass(frozen=True)
@@ -29,11 +31,14 @@ class LineSet:
     pitch_px: float
     bright: bool  # bright lines on dark ground
     line_px: float  # width of a line
-    blur_px: float | None
+    blur_px: float | None  # of the picture, where the lines are wide enough to tell it
+    fitted_blur_px: float  # of the lines in the strips
     blur_sd_px: float
     filled: float  # share of the lattice places that hold a line
     misfit: float  # robust spread about the lattice, share of the pitch
     evenness: float  # ink of the faintest tenth of the lines over that of the strongest
+    hidden: bool  # closer lines stand between these but run into each other
+    sections: bool  # part of the ruling holds every tenth (or fifth) line only
     weight: float  # points times ink squared: the true family outweighs a chance one
 
 
@@ -112,7 +117,7 @@ def _circular_smooth(values, sd):
 
 
 def extremes(flat, noise, sign):
-    """Lines standing out of the ground: strip and place (columns) of each.
+    """Lines standing out of the ground: strip and place (columns) of each, and their height.
 
     `sign` is -1 for dark lines, 1 for bright ones.
     """
@@ -124,58 +129,13 @@ def extremes(flat, noise, sign):
     ]
     height = np.concatenate([peaks["prominences"] for peaks in found])
     if not height.size:
-        return np.zeros(0, int), np.zeros(0)
+        return np.zeros(0, int), np.zeros(0), 0.0
     band = np.repeat(np.arange(len(found)), [peaks["prominences"].size for peaks in found])
     # The middle between the flanks: the summit of a wide line is anywhere on its flat top.
     place = np.concatenate([(peaks["left_ips"] + peaks["right_ips"]) / 2 for peaks in found])
-    tall = height > 0.25 * np.quantile(height, 0.95)
-    return band[tall], place[tall]
-
-
-def finer_lattice(flat, along, lattice, sign):
-    """The lattice, or its fraction where faint lines stand evenly between those found.
-
-    Long marks can stand out so much better than the lines between them that they alone
-    were found; then the fifth or tenth part of the spacing shows up in some strips.
-    """
-    signal = sign * np.where(np.isfinite(flat), flat, 0)
-    signal = cv2.GaussianBlur(signal.astype(np.float32), (0, 0), sigmaX=0.6, sigmaY=0.01)
-    cells = np.arange(flat.shape[1] / lattice.pitch + 1) - np.floor(lattice.origin / lattice.pitch)
-    own = _between(signal, along, lattice, cells, np.array([0.0]))
-    beside = _between(signal, along, lattice, cells, np.array([0.5]))
-    rise = np.nan_to_num(own - beside)
-    tallness = float(np.median(rise.max(axis=0)))
-    best, parts = 8.0, 1
-    for m in (10, 5):
-        if lattice.pitch / m < 2.5:
-            continue
-        steps = np.arange(1, m) / m
-        heights = _between(signal, along, lattice, cells, steps)
-        valleys = (_between(signal, along, lattice, cells, steps - 0.5 / m)
-                   + _between(signal, along, lattice, cells, steps + 0.5 / m)) / 2  # fmt: skip
-        rise = heights - valleys  # (strips, cells, steps)
-        count = np.maximum(np.isfinite(rise).sum(axis=1), 1)
-        mean = np.nansum(rise, axis=1) / count
-        spread = np.sqrt(np.nansum((rise - mean[:, None]) ** 2, axis=1)) / count
-        weakest = (mean / np.maximum(spread, 1e-6)).min(axis=1)
-        clear = np.sort(weakest)[-max(2, len(along) // 6) :]
-        merit = float(np.sqrt(np.sum(np.clip(clear, 0, None) ** 2)))
-        strips = np.argsort(weakest)[-clear.size :]
-        faint = np.median(mean[strips].min(axis=1)) < FAINTEST * tallness
-        if merit > best and clear[0] > 2 and not faint:
-            best, parts = merit, m
-    return replace(lattice, pitch=lattice.pitch / parts)
-
-
-def _between(signal, along, lattice, cells, steps):
-    """Signal at fractions `steps` of every cell of the lattice: (strips, cells, steps)."""
-    place = lattice.origin + lattice.pitch * (cells[:, None] + steps[None, :])
-    columns = place[None] + lattice.slope * along[:, None, None]
-    whole = np.rint(columns).astype(int)
-    inside = (whole >= 1) & (whole < signal.shape[1] - 1)
-    strip = np.arange(len(along))[:, None, None]
-    value = signal[strip, np.where(inside, whole, 0)]
-    return np.where(inside & (value != 0), value, np.nan)
+    usual = float(np.quantile(height, 0.95))
+    tall = height > 0.25 * usual
+    return band[tall], place[tall], usual
 
 
 def find_lines(grey, angle_deg):
@@ -197,11 +157,8 @@ def find_lines(grey, angle_deg):
         if len(along) < 2:
             return None
         flat, noise = flatten(profiles, noise)
-        found = {
-            sign: find_lattice(band, place, along)
-            for sign in (-1, 1)
-            for band, place in [extremes(flat, noise, sign)]
-        }
+        seen = {sign: extremes(flat, noise, sign) for sign in (-1, 1)}
+        found = {sign: find_lattice(*seen[sign][:2], along) for sign in (-1, 1)}
         merit = {sign: _merit(lattice) for sign, lattice in found.items()}
         # The gaps between lines are a lattice too; lines are the narrower of the two.
         narrow = -1 if _skewness(flat) < 0 else 1
@@ -216,8 +173,50 @@ def find_lines(grey, angle_deg):
         angle_deg = angle_deg - lean
     if lattice.score < 0.5 or abs(lean) > 1.5:
         return None
-    lattice = finer_lattice(flat, along, lattice, sign)
-    return _fit_all(flat, noise, across, along, lattice, sign, angle_deg)
+    strip_set = flat, noise, profiles, across, along
+    lines = _finest(strip_set, lattice, seen[sign][2], sign, angle_deg)
+    other = found[-sign]
+    if lines is not None and lines.line_px > 0.5 * lines.pitch_px and other is not None:
+        # What was found is wider than what is between: the gaps, if the others fit as well.
+        turned = _finest(strip_set, other, seen[-sign][2], -sign, angle_deg)
+        if is_even(turned) and turned.line_px < 0.5 * turned.pitch_px:
+            return turned
+    return lines
+
+
+def _finest(strip_set, lattice, ink, sign, angle_deg):
+    """Lines of the lattice, or of the finer one that stands between its lines."""
+    flat, noise, profiles, across, along = strip_set
+    finest = lattice
+    for _ in range(2):  # the long marks alone, then the medium ones alone
+        finest = divided(finest, finer_parts(flat, noise, finest.pitch, ink))
+    lines = _fit_all(flat, noise, across, along, finest, sign, angle_deg)
+    if finest.pitch < lattice.pitch and not is_even(lines):
+        lines = _fit_all(flat, noise, across, along, lattice, sign, angle_deg)
+        return lines and replace(lines, hidden=True)
+    if lines is None:
+        return None
+    return replace(lines, hidden=_ends_in_grey(profiles, across, along, lines, ink))
+
+
+def is_even(lines):
+    """Whether lines were found, and evenly spaced ones."""
+    return lines is not None and lines.filled >= MIN_FILLED and lines.misfit < MAX_MISFIT
+
+
+def _ends_in_grey(profiles, across, along, lines, ink):
+    """Whether lines too close to be seen singly darken the ground where the long ones end."""
+    if lines.line_px + 2.35 * lines.fitted_blur_px > SLIM * lines.pitch_px:
+        return False
+    held = np.array([np.count_nonzero(lines.along == v) for v in along])
+    index = np.unique(lines.index)
+    coef = np.linalg.lstsq(
+        np.stack([np.ones(lines.index.size), lines.index, lines.along], axis=-1), lines.across
+    )[0]
+    gaps = index[:-1][np.diff(index) == 1] + 0.5
+    place = coef[0] + coef[1] * gaps[None, :] + coef[2] * along[:, None] - across[0]
+    sign = 1 if lines.bright else -1
+    return grey_beyond(profiles, along, held, np.rint(place).astype(int), ink, sign)
 
 
 def _merit(lattice):
@@ -322,7 +321,7 @@ def _fit_all(flat, noise, across, along, lattice, sign, angle_deg):
     kept = np.abs(miss) < 5 * max(spread, 1e-3)
     if kept.sum() < 8:
         return None
-    lines = np.unique(index[kept])
+    filled, sections = _filled(np.unique(index[kept]))
     return LineSet(
         angle_deg=float(angle_deg),
         index=index[kept],
@@ -333,12 +332,31 @@ def _fit_all(flat, noise, across, along, lattice, sign, angle_deg):
         bright=sign > 0,
         line_px=width,
         blur_px=_without_sampling(blur, blur_sd, angle_deg),
+        fitted_blur_px=blur,
         blur_sd_px=blur_sd,
-        filled=lines.size / (np.ptp(lines) + 1),
+        filled=filled,
+        hidden=False,
+        sections=sections,
         misfit=float(spread / pitch),
         evenness=evenness,
         weight=float(kept.sum() * strength**2),
     )
+
+
+def _filled(lines):
+    """Share of the places that hold a line, and whether a part holds every tenth or fifth only."""
+    whole = lines.size / (np.ptp(lines) + 1)
+    for every in (10, 5):
+        phase = np.bincount(lines % every).argmax()
+        coarse, fine = lines[lines % every == phase], lines[lines % every != phase]
+        alone = np.count_nonzero(np.diff(lines) == every)
+        if alone < 2 or fine.size < 3:
+            continue
+        cells = np.unique((fine - phase) // every).size
+        share = min(coarse.size / (np.ptp(coarse) / every + 1), fine.size / ((every - 1) * cells))
+        if share >= MIN_FILLED:
+            return max(whole, share), True
+    return whole, False
 
 
 def _evenness(index, ink):

@@ -7,10 +7,16 @@ import numpy as np
 from edgetest.errors import UnusableInput
 from edgetest.estimate import explain, plain
 from edgetest.photo.pitch import fit_pitch, two_sided_t
-from edgetest.photo.ruling import MIN_LINES, LineSet, find_lines, levels, line_directions
+from edgetest.photo.ruling import (
+    MIN_LINES,
+    LineSet,
+    find_lines,
+    is_even,
+    levels,
+    line_directions,
+)
 
-MAX_MISFIT = 0.03  # spread of the lines about even spacing, share of the pitch
-MIN_FILLED = 0.5
+COARSE_UM = 50.0  # a pitch from here on may be that of the wider of two spacings
 UNEVEN = 0.6  # faintest over strongest lines: below this part of the ruling is out of focus
 
 WARNINGS = {
@@ -21,6 +27,10 @@ WARNINGS = {
     "wrong_pitch": (
         "The pitch does not fit what the picture shows; check the value engraved on the "
         "micrometer (10 µm and 100 µm are the usual ones)."
+    ),
+    "two_pitches": (
+        "The ruling has sections of two spacings; the pitch was taken to be that of the closer "
+        "lines. Check that, or show one section alone."
     ),
     "few_lines": "Fewer than ten lines are visible; show more of the ruling for a closer scale.",
     "lens_distortion": (
@@ -225,6 +235,20 @@ def scale_from_ruling(grey, pitch_um, *, um_per_px_in_file=None):
             where="picture",
             mend="photograph a stage micrometer, in focus, with at least four lines in view",
         )
+    if any(lines.hidden for lines in families):
+        raise UnusableInput(
+            "lines of the ruling stand so close that they run into each other, so that the pitch "
+            "of those seen is not known",
+            where="picture",
+            mend="use more magnification or a coarser ruling: neighbouring lines at least 4 blurs "
+            "apart, about 6 pixels in a sharp picture",
+        )
+    if families[0].sections and pitch_um >= COARSE_UM and um_per_px_in_file is None:
+        raise UnusableInput(
+            f"the ruling has sections of two spacings and {pitch_um:g} µm may be that of either",
+            where="pitch_um",
+            mend="give the pitch of the closer lines (usually 10 µm), or show one section alone",
+        )
     fits = [fit_pitch(lines, grey.shape) for lines in families]
     return _join(fits, families, pitch_um, um_per_px_in_file)
 
@@ -269,14 +293,13 @@ def _seen_through(grey, families):
 def _is_ruling(lines):
     """Whether the lines are many, straight and even enough to be a ruling."""
     count = np.unique(lines.index).size
-    even = lines.filled >= MIN_FILLED and lines.misfit < MAX_MISFIT
     # Spacing by the ends alone must agree with the lattice, else the lines were miscounted.
     order = np.argsort(lines.index)
     tenth = max(1, order.size // 10)
     first, last = order[:tenth], order[-tenth:]
     apart = lines.index[last].mean() - lines.index[first].mean()
     spacing = (lines.across[last].mean() - lines.across[first].mean()) / max(apart, 1e-9)
-    return count >= MIN_LINES and even and abs(spacing / lines.pitch_px - 1) < 0.06
+    return count >= MIN_LINES and is_even(lines) and abs(spacing / lines.pitch_px - 1) < 0.06
 
 
 def _join(fits, families, pitch_um, um_per_px_in_file):
@@ -303,6 +326,8 @@ def _join(fits, families, pitch_um, um_per_px_in_file):
         warnings.append("few_lines")
     if soft:
         warnings.append("partly_out_of_focus")
+    if families[0].sections:
+        warnings.append("two_pitches")
     if abs(fits[0].distortion) > 0.002:
         warnings.append("lens_distortion")
     warnings += _pitch_doubts(um_per_px, relative, fits, um_per_px_in_file)
