@@ -45,6 +45,7 @@ def mean_width(
     shared_u_px=0.0,
     structure=0.0,
     shape=0.0,
+    profile=None,
     shown=None,
     tone_known=True,
     saturated=False,
@@ -65,6 +66,8 @@ def mean_width(
         Misfit that neighbours share, relative to the contrast.
     shape : float
         Misfit that all places share: a lens or a land unlike the model.
+    profile : ProfileShape, optional
+        What the mean profile says of lens and land, and how it corrects the width.
     shown : ndarray of bool, shape (n,), optional
         Places where the picture shows the edge, measured or not.
     tone_known : bool
@@ -104,8 +107,11 @@ def mean_width(
     shared = (SATURATED_DRAWN if saturated else DRAWN) * shared_u_px
     if saturated:
         model = np.hypot(model, SATURATED_U * blur_px)
+    shift = 0.0
+    if profile is not None:
+        shift, model = profile.shift_px, np.hypot(model, profile.u_px)
     return MeanWidth(
-        mean_px=float(filled.mean()),
+        mean_px=float(filled.mean()) + shift,
         u_px=float(np.sqrt(scatter**2 + gaps**2 + model**2 + shared**2)),
         scatter_px=float(scatter),
         gaps_px=float(gaps),

@@ -98,9 +98,17 @@ WARNINGS = {
     ),
     "uneven_width": "The width varies strongly along the edge; its mean says little about a place.",
     "uneven_land": "The land shines unevenly; this limits the measurement, not the noise.",
+    "rounded_land": (
+        "The land is darker towards its sides, as a rounded apex is; its width was taken to where "
+        "its light meets the bevels. Compare it with rounded lands only."
+    ),
+    "sharpened": (
+        "The picture looks sharpened by the camera, which widens bright bands; switch sharpening "
+        "off. The doubt is in the interval."
+    ),
     "unlike_profile": (
-        "The band does not look like an evenly lit flat land behind a lens (a rounded land, a "
-        "camera that moved, strong sharpening); its width may be off by more than the interval."
+        "The band does not look like a land behind a lens, flat or rounded; its width may be off "
+        "by more than the interval."
     ),
     "noisy": "The picture is noisy; more light would narrow the interval.",
     "chips_found": "The edge has local widenings; they are listed and left out of the width.",

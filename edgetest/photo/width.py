@@ -10,6 +10,7 @@ from edgetest.photo.interval import TONE_U_PX, mean_width
 from edgetest.photo.judge import SECOND_BAND, bands_beside, judge, shape_misfit, structure
 from edgetest.photo.narrow import narrow_width, pool_profile
 from edgetest.photo.quality import refusal, warning
+from edgetest.photo.shape import explain_profile
 from edgetest.photo.sides import fit_sides
 from edgetest.photo.smooth import robust_line
 
@@ -18,7 +19,10 @@ FEWEST_PLACES = 12
 NARROW = 3.0  # blurs
 MOST_SATURATED_U = 0.08  # half-width of the interval over the width
 OUT_OF_FOCUS = 0.015  # shared misfit of a soft picture: the lens's disc, not the land
-UNLIKE = 0.012  # shared misfit over the contrast; a defocus disc leaves 0.010
+MOST_MOVED = 0.25  # of the width: a movement across the edge from here on leaves it open
+DISC_PX = 6.0  # a shorter movement cannot be told from the lens's disc
+LEAST_ROUND = 0.1  # of the land's light, lost towards its sides
+LEAST_ROLLED = 0.3  # of the blur, that one side is softer and the other sharper
 SOFT_PX = 4.0  # a blur from here on, as wide as the band, is a picture out of focus
 
 
@@ -192,8 +196,10 @@ def _summed_up(sides, used, chips, context, scale, tone_known, overlay):
     width = sides.width_px[used]
     blur = float(np.median(sides.blur_px[used]))
     shape = shape_misfit(sides, used)
-    if blur > SOFT_PX and shape > OUT_OF_FOCUS:
-        return refused(refusal("out_of_focus", f"(blur {blur:.1f} pixels)"), **scale)
+    profile = None if sides.saturated else explain_profile(sides, used, blur)
+    reason = _blurred(profile, blur, shape)
+    if reason is not None:
+        return refused(reason, **scale)
     found = mean_width(
         sides.width_px,
         used,
@@ -201,7 +207,8 @@ def _summed_up(sides, used, chips, context, scale, tone_known, overlay):
         blur,
         shared_u_px=sides.shared_u_px,
         structure=structure(sides, used),
-        shape=shape,
+        shape=0.0 if profile is not None and profile.explained else shape,
+        profile=profile,
         shown=sides.contrast > 0.5 * np.quantile(sides.contrast[used], 0.5),
         tone_known=tone_known,
         saturated=sides.saturated,
@@ -217,7 +224,7 @@ def _summed_up(sides, used, chips, context, scale, tone_known, overlay):
         width_um=summary,
         width_u_um=u_um,
         chips=tuple(chips),
-        warnings=tuple(_doubts(sides, used, found, chips, context, tone_known)),
+        warnings=tuple(_doubts(sides, used, found, chips, context, tone_known, profile)),
         **_common(sides, used, scale, blur),
         **scale,
         **overlay,
@@ -268,7 +275,23 @@ def _narrow(grey, sides, used, band, blur_px, tone_known, scale, overlay):
     )
 
 
-def _doubts(sides, used, found, chips, context, tone_known):
+def _blurred(profile, blur, shape):
+    """Reason to refuse a picture whose blur leaves the width open, or None."""
+    more = f"(blur {blur:.1f} pixels)"
+    if profile is None:
+        return None
+    best = profile.best
+    # A land behind a longer movement looks like a wider land behind a shorter one.
+    if best.name == "moved" and best.extra > MOST_MOVED * best.width_px:
+        return refusal("motion_blur", f"(by about {best.extra:.0f} pixels across the edge)")
+    if blur < SOFT_PX or shape < OUT_OF_FOCUS:
+        return None
+    if profile.explained and (best.name != "disc" or 2 * best.extra < best.width_px):
+        return None
+    return refusal("out_of_focus", more)
+
+
+def _doubts(sides, used, found, chips, context, tone_known, profile):
     """Warnings of a band measured place by place."""
     blur = sides.blur_px[used]
     usual = float(np.median(blur))
@@ -288,7 +311,18 @@ def _doubts(sides, used, found, chips, context, tone_known):
         yield warning("second_band_faint")
     if found.sd_px > 0.25 * found.mean_px:
         yield warning("uneven_width")
-    if shape_misfit(sides, used) > UNLIKE:
-        yield warning("unlike_profile")
+    if profile is not None:
+        best = profile.best
+        moved = profile.moved
+        if best.name == "moved" or (best.name == "disc" and moved and moved.extra > DISC_PX):
+            yield warning("motion_blur")
+        if best.name == "rounded" and best.extra > LEAST_ROUND:
+            yield warning("rounded_land")
+        if best.name == "rolled" and abs(best.extra) > LEAST_ROLLED * best.blur_px:
+            yield warning("rolled_edge")
+        if best.name == "sharpened":
+            yield warning("sharpened")
+        if not profile.explained:
+            yield warning("unlike_profile")
     if sides.noise > 0.1 * float(np.median(sides.contrast[used])):
         yield warning("noisy")

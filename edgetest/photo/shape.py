@@ -1,0 +1,252 @@
+"""What the land and the lens are like beside the model: the mean profile of the whole edge.
+
+The fit of single places takes the land for flat, its bevels for even and the lens for a
+Gaussian. Their mean profile is known so well that it shows where this does not hold. A
+few other explanations are fitted to it; the one that fits best corrects the width, and
+those that fit nearly as well widen its interval.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import ndtr
+
+BIN_PX = 0.5
+MODEL_SHARE = 0.0015  # no picture follows a model better than this part of its contrast
+PARTS = 8
+NEARLY = 2.0  # an explanation with so many times the least misfit is still possible
+FEW_BLURS = 6.0  # a land so narrow hides how far it is rounded
+PLAIN_ENOUGH = 1.0
+EXPLAINED = 3.0  # misfit of an explanation that may correct the width
+SHIFT_U, SHARPENED_U_PX, ROLLED_U = 0.15, 0.1, 0.3
+LEAST_BLUR_PX = 0.3
+DISC_NODES = np.cos(np.pi * np.arange(1, 12) / 12)
+DISC_SHARES = (1 - DISC_NODES**2) / np.sum(1 - DISC_NODES**2)
+BOX_NODES = (np.arange(15) - 7) / 15
+SHARPENED_PX = 1.0  # reach of the sharpening that phones do
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """One way to explain the mean profile.
+
+    Attributes
+    ----------
+    name : {"plain", "sloped", "rounded", "moved", "disc", "sharpened", "rolled"}
+    width_px, blur_px : float
+        The blur is the Gaussian part alone.
+    extra : float
+        Fall of the land's light towards its sides (rounded, share), length of the
+        movement across the edge (moved, pixels), radius of the disc (disc, pixels),
+        amount of sharpening (sharpened), by how much the left side is softer than the
+        mean of both (rolled, pixels).
+    chi2 : float
+        Misfit, per degree of freedom.
+    """
+
+    name: str
+    width_px: float
+    blur_px: float
+    extra: float
+    chi2: float
+
+
+@dataclass(frozen=True)
+class ProfileShape:
+    """The best explanation and what it does to the width.
+
+    `shift_px` is to be added to the mean of the single places, `u_px` its standard
+    uncertainty. `moved` is the camera that moved, where that is as good an explanation.
+    """
+
+    best: Explanation
+    shift_px: float = 0.0
+    u_px: float = 0.0
+    moved: Explanation | None = None
+
+    @property
+    def explained(self):
+        """The model holds, or it is known what to put in its place."""
+        return self.best.chi2 < EXPLAINED
+
+
+def mean_profile(sides, used):
+    """Mean profile of the used places, either half laid on its own side.
+
+    Parameters
+    ----------
+    sides : FittedSides
+    used : ndarray of bool, shape (n,)
+
+    Returns
+    -------
+    t, value, sd : ndarray, shape (bins,)
+        Distance from the middle (pixels), light relative to the contrast, and the
+        value's standard deviation from how stretches of the edge differ.
+    width_px : float
+        Distance of the sides in it.
+    """
+    left, right = sides.left[used], sides.right[used]
+    width = float(np.mean(right - left))
+    x = sides.x[None, :]
+    near_left = x < ((left + right) / 2)[:, None]
+    t = np.where(near_left, x - left[:, None] - width / 2, x - right[:, None] + width / 2)
+    t = np.where(near_left == (t < 0), t, np.nan)  # a wide place has more middle than others
+    ground = (sides.below[used] + sides.above[used])[:, None] / 2
+    value = (sides.values[used] - ground) / sides.contrast[used][:, None]
+    reach = max(float(np.quantile(sides.x[-1] - right, 0.1)), 3.0) + width / 2
+    ok = (np.abs(t) < reach) & (sides.weight[used] > 0)
+    number = int(2 * reach / BIN_PX)
+    index = np.clip(((np.where(ok, t, 0) + reach) / BIN_PX).astype(int), 0, number - 1)
+    first = _means(index, value, ok, number)[0]
+    off = np.abs(value - first[index])
+    ok &= off < 5 * 1.4826 * np.median(off[ok]) + 0.02
+    mean, count = _means(index, value, ok, number)
+    place = _means(index, t, ok, number)[0]
+    part = np.arange(len(left)) * PARTS // len(left)
+    parts = [_means(index, value, ok & (part == k)[:, None], number) for k in range(PARTS)]
+    share = np.stack([c for _, c in parts]) / np.maximum(count, 1)
+    square = (share * (np.stack([m for m, _ in parts]) - mean)) ** 2
+    full = count >= 0.3 * np.median(count[count > 0])
+    sd = np.sqrt(square.sum(axis=0) * PARTS / (PARTS - 1))[full]
+    sd = np.sqrt((sd**2 + np.median(sd) ** 2) / 2 + MODEL_SHARE**2)
+    return place[full], mean[full], sd, width
+
+
+def _means(index, value, ok, number):
+    """Means and counts of the values in every bin."""
+    count = np.bincount(index[ok], minlength=number)
+    return np.bincount(index[ok], value[ok], minlength=number) / np.maximum(count, 1), count
+
+
+def explain_profile(sides, used, blur_px):
+    """Find what explains the mean profile best.
+
+    Parameters
+    ----------
+    sides : FittedSides
+    used : ndarray of bool, shape (n,)
+    blur_px : float
+
+    Returns
+    -------
+    ProfileShape
+    """
+    t, value, sd, width = mean_profile(sides, used)
+
+    def fitted(*names):
+        return [_fitted(name, t, value, sd, width, blur_px) for name in names]
+
+    found = fitted("plain")
+    if found[0].chi2 < PLAIN_ENOUGH:
+        return ProfileShape(found[0])
+    found += fitted("sloped")
+    if found[1].chi2 > PLAIN_ENOUGH:
+        found += fitted("rounded", "moved", "disc", "sharpened", "rolled")
+    best = min(found, key=lambda e: e.chi2)
+    # The plainer explanation is not given up for a hair's breadth.
+    plainer = (e for e in found[:2] if e.chi2 < 1.15 * best.chi2 + 0.2)
+    best = next(plainer, best)
+    # What holds the sides in the single places was flat, even and Gaussian.
+    known = best.chi2 < EXPLAINED
+    shift = best.width_px - width if known and best.name != "plain" else 0.0
+    mean = width + shift
+    limit = NEARLY * best.chi2 + 0.3
+    spread = max((abs(e.width_px - mean) for e in found if e.chi2 < limit), default=0.0)
+    own = {"sharpened": SHARPENED_U_PX, "rolled": ROLLED_U}.get(best.name, 0.0) * abs(best.extra)
+    if width > FEW_BLURS * blur_px:
+        spread /= 2
+    u_px = float(np.sqrt((SHIFT_U * shift) ** 2 + spread**2 + own**2))
+    moved = [e for e in found if e.name == "moved" and e.chi2 < 1.5 * best.chi2 + 0.3]
+    return ProfileShape(best, shift, u_px, moved[0] if moved and best.name != "plain" else None)
+
+
+def _fitted(name, t, value, sd, width, blur_px):
+    """Gauss-Newton over middle, width, blur and the lens; what is linear is solved for."""
+    start = {"moved": 2.5 * blur_px, "disc": 1.6 * blur_px, "sharpened": 0.2, "rolled": 0.0}.get(name)
+    p = [0.0, width, (0.6 if name in ("moved", "disc") else 1.0) * blur_px]
+    p = np.array(p if start is None else [*p, start])
+    weighted, damp = value / sd, 1e-3
+    off, linear = _solve(name, t, weighted, sd, p)
+    for _ in range(14):
+        steps = 1e-3 * np.maximum(np.abs(p), 0.3)
+        moved = [_solve(name, t, weighted, sd, p + h * e)[0] for h, e in zip(steps, np.eye(p.size))]
+        slope = np.stack([(m - off) / h for m, h in zip(moved, steps, strict=True)], axis=1)
+        normal = slope.T @ slope
+        change = -np.linalg.solve(normal + damp * np.diag(np.diag(normal) + 1e-12), slope.T @ off)
+        change = np.clip(change, -0.5 * blur_px - 0.1, 0.5 * blur_px + 0.1)
+        tried = p + change
+        tried[2] = max(tried[2], LEAST_BLUR_PX)
+        if p.size > 3 and name != "rolled":
+            tried[3] = max(tried[3], 0.0)
+        new, fitted = _solve(name, t, weighted, sd, tried)
+        if new @ new < off @ off:
+            gained = (off @ off - new @ new) / (off @ off)
+            p, off, linear, damp = tried, new, fitted, damp / 5
+            if gained < 1e-4:
+                break
+        else:
+            damp *= 10
+            if damp > 1e4:
+                break
+    extra = float(p[3]) if p.size > 3 else 0.0
+    if name == "rounded":
+        extra = float(-linear[-1] / max(linear[1] - (linear[0] + linear[2]) / 2, 1e-6))
+    chi2 = float(off @ off) / max(t.size - 12, 1)
+    return Explanation(name, float(p[1]), float(p[2]), extra, chi2)
+
+
+def _solve(name, t, weighted, sd, p):
+    """Residuals for one set of the parameters that are not linear, and the linear ones."""
+    basis = _columns(name, t, p) / sd[:, None]
+    size = np.sqrt((basis**2).sum(axis=0)) + 1e-12
+    normal = (basis / size).T @ (basis / size) + 1e-10 * np.eye(size.size)
+    linear = np.linalg.solve(normal, (basis / size).T @ weighted) / size
+    return weighted - basis @ linear, linear
+
+
+def _columns(name, t, p):
+    """Ground below, land, ground above; ramps of the ground; the land's curvature."""
+    middle, width, blur = p[:3]
+    blur, half = max(blur, LEAST_BLUR_PX), width / 2
+    a, b = t - middle + half, t - middle - half
+    step = _edge(name, p[3] if p.size > 3 else 0.0, blur)
+    if name == "rolled":
+        soft = np.clip(p[3], LEAST_BLUR_PX - blur, blur - LEAST_BLUR_PX)
+        rise, fall = ndtr(a / (blur + soft)), ndtr(b / (blur - soft))
+    else:
+        rise, fall = step(a), step(b)
+    columns = [1 - rise, rise - fall, fall]
+    if name == "plain":
+        return np.stack(columns, axis=1)
+    z0, z1 = a / blur, b / blur
+    bell0, bell1 = _bell(z0), _bell(z1)
+    columns += [
+        blur * (bell0 - z0 * (1 - ndtr(z0))) / 20,
+        blur * (bell1 + z1 * ndtr(z1)) / 20,
+    ]
+    if name == "rounded":
+        u = t - middle
+        inside = ndtr(z0) - ndtr(z1)
+        square = u**2 * inside - 2 * u * blur * (bell1 - bell0)
+        square += blur**2 * (inside + z1 * bell1 - z0 * bell0)
+        columns.append(square / half**2)
+    return np.stack(columns, axis=1)
+
+
+def _bell(z):
+    return np.exp(-0.5 * z * z) / np.sqrt(2 * np.pi)
+
+
+def _edge(name, extra, blur):
+    """The lens's picture of a step: a Gaussian, smeared, behind a disc, or sharpened."""
+    if name == "moved":
+        nodes, shares = extra * BOX_NODES, np.full(BOX_NODES.size, 1 / BOX_NODES.size)
+    elif name == "disc":
+        nodes, shares = extra * DISC_NODES, DISC_SHARES
+    elif name == "sharpened":
+        wide = np.hypot(blur, SHARPENED_PX)
+        return lambda x: (1 + extra) * ndtr(x / blur) - extra * ndtr(x / wide)
+    else:
+        return lambda x: ndtr(x / blur)
+    return lambda x: ndtr((x[:, None] - nodes) / blur) @ shares
