@@ -187,6 +187,7 @@ class ScaleRule(Record):
     a_rc: tuple[Number, Number] | None = None
     b_rc: tuple[Number, Number] | None = None
     distance_um: Micrometres | None = None
+    mark_sd_px: Positive | None = None  # how well a mark was placed, standard deviation
     tone: Literal["srgb", "linear"] | None = None  # the camera's curve, where it is known
     note: str = ""
 

@@ -96,7 +96,10 @@ export default function (component) {
       + (kind === "region" ? "across the corners" : "apart")
       + ". Drag an end to move it, or use the arrow keys.";
   }
-  function tell() { svg.points = points; setStateValue("points", points); }
+  function tell() {
+    svg.points = points;
+    setStateValue("marked", { points, pixel: pixel() });
+  }
   let held = null;
   function take(event, index) {
     event.stopPropagation(); event.preventDefault();
@@ -180,6 +183,10 @@ def mark(jpeg, width_px, height_px, *, name, kind, points=None, before=(), key):
     Returns
     -------
     pair of [row, column], or None
+        The points.
+    float
+        Pixels of the photograph that one pixel of the screen covers: no point is set more
+        closely than that.
     """
     data = {
         "picture": "data:image/jpeg;base64," + base64.b64encode(jpeg).decode(),
@@ -192,8 +199,9 @@ def mark(jpeg, width_px, height_px, *, name, kind, points=None, before=(), key):
         "words": f"{_WORDS[kind]} With the keyboard: Enter, then Tab and the arrow keys.",
         "named": _NAMED[kind],
     }
-    result = _board()(data=data, key=key, default={"points": points}, on_points_change=_changed)
-    return result.points
+    nothing = {"points": points, "pixel": 1.0}
+    result = _board()(data=data, key=key, default={"marked": nothing}, on_marked_change=_changed)
+    return result.marked["points"], result.marked["pixel"]
 
 
 def _changed():

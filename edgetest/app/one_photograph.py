@@ -135,7 +135,7 @@ def _region(source, result, size):
     """The part of the picture that is measured, dragged on it."""
     now = result.task.correction.region
     before = [((now[0], now[1]), (now[2], now[3]))] if now else []
-    points = mark(
+    points, _ = mark(
         plain(result.path)[0], *size, name=result.photo, kind="region", before=before,
         key=f"one.region.{result.photo}",
     )  # fmt: skip
@@ -160,7 +160,7 @@ def _stretch(source, result, size):
     if not result.measured or measurement is None:
         st.info("Nothing was measured on this photograph that could be struck out.")
         return
-    points = mark(
+    points, _ = mark(
         overlay(result), *size, name=f"{result.photo}.{result.task.correction.key()}",
         kind="stretch", key=f"one.stretch.{result.photo}",
     )  # fmt: skip

@@ -142,7 +142,9 @@ def _marks(source):
     if name is None:
         return None
     picture, wide, high = plain(source.path / "photos" / name)
-    points = mark(picture, wide, high, name=name, kind="marks", key=f"scales.board.{name}")
+    points, screen_px = mark(
+        picture, wide, high, name=name, kind="marks", key=f"scales.board.{name}"
+    )
     distance = st.number_input(
         "True distance between the two marks, µm", min_value=0.1, value=100.0, key="scales.distance"
     )
@@ -150,7 +152,10 @@ def _marks(source):
         st.info("Drag from one mark to the other, as far apart as the picture allows.")
         return None
     a, b = ([round(value, 2) for value in point] for point in points)
-    return {"photo": f"photos/{name}", "a_rc": a, "b_rc": b, "distance_um": distance}
+    return {
+        "photo": f"photos/{name}", "a_rc": a, "b_rc": b, "distance_um": distance,
+        "mark_sd_px": round(max(0.5, screen_px), 2),
+    }  # fmt: skip
 
 
 def _calibration(source):

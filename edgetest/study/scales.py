@@ -91,7 +91,8 @@ def scale_of_rule(rule, folder) -> Scale:
         return scale_from_number(rule.um_per_px, rule.relative_u)
     if rule.ruling is not None:
         return scale_of_ruling(Path(folder) / rule.ruling, rule.pitch_um)
-    return scale_from_marks(rule.a_rc, rule.b_rc, rule.distance_um)
+    sure = {} if rule.mark_sd_px is None else {"mark_sd_px": rule.mark_sd_px}
+    return scale_from_marks(rule.a_rc, rule.b_rc, rule.distance_um, **sure)
 
 
 def scales_of_study(study):

@@ -43,7 +43,8 @@ class StudyState:
         """The counts in a line."""
         parts = [counted(self.blades, "blade"), counted(self.rows, "row")]
         if self.photos:
-            parts.append(f"{self.measured} of {counted(self.photos, 'photograph')} measured")
+            photos = counted(self.photos, "photograph")
+            parts.append(photos if self.chops else f"{self.measured} of {photos} measured")
         parts += [f"{self.refused} refused"] * bool(self.refused)
         parts += [f"{self.missing} missing"] * bool(self.missing)
         parts += [counted(self.faults, "fault")] * bool(self.faults)
