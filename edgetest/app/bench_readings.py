@@ -10,6 +10,7 @@ from edgetest.study.readings import WIDTH
 from edgetest.study.session_file import leave_out
 
 PASS_FAIL = ("pass", "fail")
+KINDS = ["jpg", "jpeg", "png", "tif", "tiff", "bmp"]
 ICONS = {"pass": ":material/check:", "fail": ":material/close:"}
 
 
@@ -127,11 +128,11 @@ def _ask(source, action, due, camera, *, again):
     key = f"{_key(source, action, due)}.photo.{turn}"
     words = "Take the photograph again" if again else "Photograph"
     label = f"{words}: {due.where}" if due.where else words
-    options = {"key": key, "on_change": _photo_arrived, "args": (source.path, action, due, key)}
+    sent = (source.path, action, due, key)
     if camera:
-        st.camera_input(label, resolution="1080p", **options)
+        st.camera_input(label, resolution="1080p", key=key, on_change=_photo_arrived, args=sent)
     else:
-        st.file_uploader(label, type=["jpg", "jpeg", "png", "tif", "tiff", "bmp"], **options)
+        st.file_uploader(label, type=KINDS, key=key, on_change=_photo_arrived, args=sent)
 
 
 def _photo_arrived(folder, action, due, key):

@@ -109,7 +109,7 @@ def _own_fields(own, rules):
     titles = {rule.name: rule.title for rule in rules.readings}
     st.multiselect(
         "Readings", list(titles), own["readings"], key="setup.own.readings",
-        format_func=titles.get, on_change=_own_readings,
+        format_func=titles.__getitem__, on_change=_own_readings,
     )  # fmt: skip
     limit = own.get("limit")
     if rules.limit and isinstance(limit, int | float):

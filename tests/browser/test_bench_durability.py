@@ -28,8 +28,13 @@ def one_step(page, value):
 
     Returns
     -------
-    ("cuts", blade, count) or ("force", blade, stage, text), as the screen shows it.
+    tuple
+        ("cuts", blade, count), ("force", blade, stage, value, one never used before) or
+        ("paper", blade, stage), as the screen shows it.
     """
+    page.wait_for_selector(  # a field of the stage before may still stand there
+        "[data-testid=stApp][data-test-script-state=notRunning]", timeout=2000
+    )
     before = heading(page)
     blade = before.split()[1].rstrip(",")
     if "cut to" in before:
@@ -43,11 +48,10 @@ def one_step(page, value):
     stage = int((re.search(r"at (\d+) cuts", before) or [0, 0])[1])
     field = page.get_by_label("Thread severing force, check").first
     if field.count():
-        label = field.get_attribute("aria-label")
         field.fill(value, timeout=2000)
         field.press("Enter", timeout=2000)
         changed(page, before)
-        return "force", blade, stage, int(label.split("check ")[1].split()[0]), value
+        return "force", blade, stage, value
     page.get_by_role("button", name="Pass", exact=True).click(timeout=2000)
     changed(page, before)
     return "paper", blade, stage
@@ -90,9 +94,7 @@ def is_there(folder, source, fact):
     if kind == "paper":
         return any("paper" in row.readings for row in rows)
     return any(
-        (row.check_no or 1) == rest[1]
-        and "sever_force_gf" in row.readings
-        and row.readings["sever_force_gf"].value == float(rest[2])
+        "sever_force_gf" in row.readings and row.readings["sever_force_gf"].value == float(rest[1])
         for row in rows
     )
 
@@ -151,12 +153,13 @@ def test_no_acknowledged_reading_is_lost_when_the_server_is_killed(tmp_path, bro
 
 
 @pytest.mark.slow
-def test_fifty_pulled_plugs(tmp_path, browser):
-    facts = pull_the_plug(tmp_path, browser, 50, seed=50)
-    kinds = [fact[0] for fact in facts]
-    taps = kinds.count("cuts")
-    print(f"50 plugs pulled: {taps} taps and {len(facts) - taps} readings shown, none lost")
-    assert len(facts) >= 50
+@pytest.mark.parametrize("seed", [50, 51])
+def test_fifty_pulled_plugs_in_two_sessions(tmp_path, browser, seed, artefacts):
+    facts = pull_the_plug(tmp_path, browser, 25, seed=seed)
+    taps = sum(fact[0] == "cuts" for fact in facts)
+    words = f"25 plugs pulled: {taps} taps and {len(facts) - taps} readings shown, none lost\n"
+    (artefacts / f"plugs_{seed}.txt").write_text(words)
+    assert len(facts) >= 25
 
 
 def test_taps_made_while_the_server_was_down_count_when_it_is_back(tmp_path, browser):
