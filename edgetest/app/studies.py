@@ -163,14 +163,9 @@ def _carry(folder):
         )  # fmt: skip
     st.markdown("**Bring a study in** that was taken away as a zip.")
     file = st.file_uploader("Zip of a study", type=["zip"], key="studies.import")
-    name = st.text_input(
-        "Name of its folder here", placeholder="as in the zip", key="studies.import_name"
-    )
+    st.text_input("Name of its folder here", placeholder="as in the zip", key="studies.import_name")
     if file is not None:
-        st.button(
-            "Bring it in", type="primary", key="studies.bring", on_click=_bring,
-            args=(file.getvalue(), name.strip() or None),
-        )  # fmt: skip
+        st.button("Bring it in", type="primary", key="studies.bring", on_click=_bring)
     missing = [e for e in sample_runs() if not (workspace() / e.folder.name).exists()]
     for entry in missing:
         st.button(
@@ -179,9 +174,12 @@ def _carry(folder):
         )  # fmt: skip
 
 
-def _bring(data, name):
+def _bring():
+    """What the fields say at the moment of the click, not what they said when it was drawn."""
+    file = st.session_state["studies.import"]
+    name = st.session_state["studies.import_name"].strip() or None
     try:
-        folder = import_study(data, workspace(), name=name)
+        folder = import_study(file.getvalue(), workspace(), name=name)
     except UnusableInput as fault:
         keep_fault(fault)
         return
