@@ -162,7 +162,8 @@ def _stretch(source, result, size):
         return
     points, _ = mark(
         overlay(result), *size, name=f"{result.photo}.{result.task.correction.key()}",
-        kind="stretch", key=f"one.stretch.{result.photo}",
+        kind="stretch",
+        key=f"one.stretch.{result.photo}.{len(result.task.correction.struck_out)}",
     )  # fmt: skip
     who = _who()
     now, after = [list(pair) for pair in result.task.correction.struck_out], None
