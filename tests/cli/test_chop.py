@@ -13,10 +13,8 @@ RUN = "camp_hatchet_study"
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory):
-    copy = tmp_path_factory.mktemp("runs") / RUN
-    shutil.copytree(shipped("sample_runs") / RUN, copy)
-    return copy
+def folder(sample_run):
+    return sample_run(RUN)
 
 
 @pytest.fixture(scope="module")

@@ -7,24 +7,10 @@ import cv2
 import numpy as np
 import pytest
 
-from edgetest.cli import main
 from edgetest.photo.render import render_apex
 from edgetest.photo.render_profile import render_profile
 from edgetest.photo.render_ruling import render_ruling
 from edgetest.places import shipped
-
-
-@pytest.fixture
-def run(capsys):
-    """Run a command: (exit code, stdout, stderr)."""
-
-    def call(*arguments):
-        with pytest.raises(SystemExit) as caught:
-            main([str(argument) for argument in arguments])
-        out, err = capsys.readouterr()
-        return caught.value.code, out, err
-
-    return call
 
 
 @pytest.fixture

@@ -1,36 +1,19 @@
 """`edgetest verdict` and `edgetest case`: JSON, words, exit codes."""
 
 import json
-import shutil
 import subprocess
 import sys
 
 import pytest
 
-from edgetest.cli import main
 from edgetest.places import shipped
 
 PLAN = ("--thickness-mm", 1, "--temperature-c", 900, "--hours", 4)
 
 
-@pytest.fixture
-def run(capsys):
-    """Run a command: (exit code, stdout, stderr)."""
-
-    def call(*arguments):
-        with pytest.raises(SystemExit) as caught:
-            main([str(argument) for argument in arguments])
-        out, err = capsys.readouterr()
-        return caught.value.code, out, err
-
-    return call
-
-
 @pytest.fixture(scope="module")
-def discs(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("run") / "plough_disc_study"
-    shutil.copytree(shipped("sample_runs") / "plough_disc_study", folder)
-    return folder
+def discs(sample_run):
+    return sample_run("plough_disc_study")
 
 
 def test_verdict_as_json(run, discs):

@@ -2,7 +2,6 @@
 
 import json
 import re
-import shutil
 from math import exp
 from pathlib import Path
 
@@ -11,7 +10,6 @@ import pytest
 import edgetest.study
 from edgetest.chop.outline import rigid_body
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.places import shipped
 from edgetest.records import load_study
 from edgetest.study.chop_growth import growths
 from edgetest.study.chop_looks import looks
@@ -22,10 +20,8 @@ RUN = "camp_hatchet_study"
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory):
-    copy = tmp_path_factory.mktemp("runs") / RUN
-    shutil.copytree(shipped("sample_runs") / RUN, copy)
-    return copy
+def folder(sample_run):
+    return sample_run(RUN)
 
 
 @pytest.fixture(scope="module")
