@@ -135,7 +135,7 @@ def best_path(reward):
     return path, float(total.max() / cols)
 
 
-def find_band(small, factor, responses, sigmas):
+def find_band(small, factor, responses, sigmas, *, share=0.25):
     """Best band through the reduced picture, whichever way it runs.
 
     Parameters
@@ -146,6 +146,8 @@ def find_band(small, factor, responses, sigmas):
         Its reduction.
     responses, sigmas : list
         One polarity of `ridges`.
+    share : float
+        Least part of the picture's length that the band runs through.
 
     Returns
     -------
@@ -153,9 +155,9 @@ def find_band(small, factor, responses, sigmas):
     """
     stack = np.stack(responses)
     strongest = stack.max(axis=0)
-    # Compressed, so that a glint or a scratch is worth no more than the band itself. The
-    # upper quartile: the band may run through only a part of the picture.
-    usual = max(float(np.quantile(strongest.max(axis=axis), 0.75)) for axis in (0, 1))
+    # Compressed, so that a glint or a scratch is worth no more than the band itself. A high
+    # quantile: the band may run through only a part of the picture.
+    usual = max(float(np.quantile(strongest.max(axis=axis), 1 - share)) for axis in (0, 1))
     half = 0.4 * usual + 1e-6
     found = []
     for upright in (False, True):

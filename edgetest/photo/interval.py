@@ -17,6 +17,7 @@ STRUCTURE_U = 0.8  # blurs of width error for a misfit that neighbours share; by
 SHAPE_U, OVERLAP_BLURS = 3.0, 7.0  # found with a defocus disc in place of the Gaussian
 DRAWN, SATURATED_DRAWN = 1.5, 2.5
 SATURATED_U = 0.06  # of the blur; found by simulation with lands uneven by up to 5 %
+CUT_NOISE_U = 0.8  # blurs: the ground's foot is lifted more than the land's
 END_PLACES = 12
 DETREND_PX = 14.0  # along the edge; slower changes are taken for the edge's own
 
@@ -49,6 +50,7 @@ def mean_width(
     shown=None,
     tone_known=True,
     saturated=False,
+    cut_noise=0.0,
 ):
     """Mean of the width along the edge that the picture shows.
 
@@ -73,6 +75,9 @@ def mean_width(
     tone_known : bool
     saturated : bool
         The land's level comes from the flanks: add what an uneven land does to it.
+
+    cut_noise : float
+        Noise relative to the contrast, where the dark ground cuts off its lower half.
 
     Returns
     -------
@@ -107,6 +112,7 @@ def mean_width(
     shared = (SATURATED_DRAWN if saturated else DRAWN) * shared_u_px
     if saturated:
         model = np.hypot(model, SATURATED_U * blur_px)
+    model = np.hypot(model, CUT_NOISE_U * cut_noise * blur_px)
     shift = 0.0
     if profile is not None:
         shift, model = profile.shift_px, np.hypot(model, profile.u_px)

@@ -51,16 +51,13 @@ REFUSALS = {
         "The scale is missing: give µm per pixel, or a photograph of a stage micrometer taken "
         "with the same set-up."
     ),
-    "scale_mismatch": (
-        "The scale given does not fit this picture; take the scale again at this magnification."
-    ),
     "too_small": (
         "The picture (or the marked region) is too small to hold an edge; at least 24 pixels "
         "each way are needed."
     ),
     "too_short": (
-        "Less than a usable stretch of the edge could be measured; give a picture with more of "
-        "the edge in it."
+        "The picture shows less of the edge than can be trusted, an eighth of its length; give a "
+        "picture with more of the edge in it, or mark the region to be measured."
     ),
     "damaged_file": "The file is damaged; copy it from the camera again.",
     "not_a_picture": "The file is not a picture; give a JPEG, PNG or TIFF.",
@@ -97,7 +94,6 @@ WARNINGS = {
         "One side of the band is much softer than the other: the edge may be rolled to that side."
     ),
     "uneven_width": "The width varies strongly along the edge; its mean says little about a place.",
-    "uneven_land": "The land shines unevenly; this limits the measurement, not the noise.",
     "rounded_land": (
         "The land is darker towards its sides, as a rounded apex is; its width was taken to where "
         "its light meets the bevels. Compare it with rounded lands only."
@@ -109,6 +105,10 @@ WARNINGS = {
     "unlike_profile": (
         "The band does not look like a land behind a lens, flat or rounded; its width may be off "
         "by more than the interval."
+    ),
+    "scale_mismatch": (
+        "With this scale the picture would be sharper than light allows, or its land wider than "
+        "any edge; take the scale again at this magnification."
     ),
     "noisy": "The picture is noisy; more light would narrow the interval.",
     "chips_found": "The edge has local widenings; they are listed and left out of the width.",

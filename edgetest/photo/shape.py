@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import ndtr
 
+LENS = ("moved", "disc")
 BIN_PX = 0.5
 MODEL_SHARE = 0.0015  # no picture follows a model better than this part of its contrast
 PARTS = 8
@@ -20,6 +21,8 @@ PLAIN_ENOUGH = 1.0
 EXPLAINED = 3.0  # misfit of an explanation that may correct the width
 SHIFT_U, SHARPENED_U_PX, ROLLED_U = 0.15, 0.1, 0.3
 LEAST_BLUR_PX = 0.3
+# Where the lens's own parameter starts: pixels, and blurs.
+STARTS = {"moved": (0, 2.5), "disc": (0, 1.6), "sharpened": (0.2, 0), "rolled": (0, 0)}
 DISC_NODES = np.cos(np.pi * np.arange(1, 12) / 12)
 DISC_SHARES = (1 - DISC_NODES**2) / np.sum(1 - DISC_NODES**2)
 BOX_NODES = (np.arange(15) - 7) / 15
@@ -56,13 +59,14 @@ class ProfileShape:
     """The best explanation and what it does to the width.
 
     `shift_px` is to be added to the mean of the single places, `u_px` its standard
-    uncertainty. `moved` is the camera that moved, where that is as good an explanation.
+    uncertainty. `moved` and `disc` are there where that explains it about as well.
     """
 
     best: Explanation
     shift_px: float = 0.0
     u_px: float = 0.0
     moved: Explanation | None = None
+    disc: Explanation | None = None
 
     @property
     def explained(self):
@@ -90,7 +94,14 @@ def mean_profile(sides, used):
     width = float(np.mean(right - left))
     x = sides.x[None, :]
     near_left = x < ((left + right) / 2)[:, None]
-    t = np.where(near_left, x - left[:, None] - width / 2, x - right[:, None] + width / 2)
+    # Where the focus changes along the edge, distances count in blurs of the place.
+    blur = sides.blur_px[used]
+    ratio = (np.median(blur) / blur)[:, None] if np.ptp(blur) > 0.15 * np.median(blur) else 1.0
+    t = np.where(
+        near_left,
+        (x - left[:, None]) * ratio - width / 2,
+        (x - right[:, None]) * ratio + width / 2,
+    )
     t = np.where(near_left == (t < 0), t, np.nan)  # a wide place has more middle than others
     ground = (sides.below[used] + sides.above[used])[:, None] / 2
     value = (sides.values[used] - ground) / sides.contrast[used][:, None]
@@ -157,20 +168,22 @@ def explain_profile(sides, used, blur_px):
     if width > FEW_BLURS * blur_px:
         spread /= 2
     u_px = float(np.sqrt((SHIFT_U * shift) ** 2 + spread**2 + own**2))
-    moved = [e for e in found if e.name == "moved" and e.chi2 < 1.5 * best.chi2 + 0.3]
-    return ProfileShape(best, shift, u_px, moved[0] if moved and best.name != "plain" else None)
+    by_name = {e.name: e for e in found if e.chi2 < 1.5 * best.chi2 + 0.3}
+    lens = (by_name.get(name) if best.name not in ("plain", "sloped") else None for name in LENS)
+    return ProfileShape(best, shift, u_px, *lens)
 
 
 def _fitted(name, t, value, sd, width, blur_px):
     """Gauss-Newton over middle, width, blur and the lens; what is linear is solved for."""
-    start = {"moved": 2.5 * blur_px, "disc": 1.6 * blur_px, "sharpened": 0.2, "rolled": 0.0}.get(name)
+    start = STARTS.get(name)
+    start = None if start is None else start[0] + start[1] * blur_px
     p = [0.0, width, (0.6 if name in ("moved", "disc") else 1.0) * blur_px]
     p = np.array(p if start is None else [*p, start])
     weighted, damp = value / sd, 1e-3
     off, linear = _solve(name, t, weighted, sd, p)
     for _ in range(14):
         steps = 1e-3 * np.maximum(np.abs(p), 0.3)
-        moved = [_solve(name, t, weighted, sd, p + h * e)[0] for h, e in zip(steps, np.eye(p.size))]
+        moved = [_solve(name, t, weighted, sd, p + step)[0] for step in np.diag(steps)]
         slope = np.stack([(m - off) / h for m, h in zip(moved, steps, strict=True)], axis=1)
         normal = slope.T @ slope
         change = -np.linalg.solve(normal + damp * np.diag(np.diag(normal) + 1e-12), slope.T @ off)

@@ -1,5 +1,7 @@
 """Edge width from an apex-view photograph: the band found, fitted, judged, summed up."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from edgetest.photo.apex import ApexMeasurement, WidthSummary, refused
@@ -10,6 +12,7 @@ from edgetest.photo.interval import TONE_U_PX, mean_width
 from edgetest.photo.judge import SECOND_BAND, bands_beside, judge, shape_misfit, structure
 from edgetest.photo.narrow import narrow_width, pool_profile
 from edgetest.photo.quality import refusal, warning
+from edgetest.photo.refusing import pixel_noise, plainer_reason, short_stretch
 from edgetest.photo.shape import explain_profile
 from edgetest.photo.sides import fit_sides
 from edgetest.photo.smooth import robust_line
@@ -19,6 +22,10 @@ FEWEST_PLACES = 12
 NARROW = 3.0  # blurs
 MOST_SATURATED_U = 0.08  # half-width of the interval over the width
 OUT_OF_FOCUS = 0.015  # shared misfit of a soft picture: the lens's disc, not the land
+OVERLOOKED = ("no_band", "glints_only", "inverted")  # told where the edge is short, too
+LEAST_SHARE, WHOLE, SURE_SNR = 0.12, 0.6, 15.0  # of a short edge
+FINEST_UM = 0.06  # a lens of aperture 1.4 blurs green light by 0.08 µm (0.21 wavelength / NA)
+WIDEST_UM = 3000.0
 MOST_MOVED = 0.25  # of the width: a movement across the edge from here on leaves it open
 DISC_PX = 6.0  # a shorter movement cannot be told from the lens's disc
 LEAST_ROUND = 0.1  # of the land's light, lost towards its sides
@@ -76,6 +83,50 @@ def measure_apex(
         origin = np.array([row0, col0], dtype=float)
     if grey.ndim != 2 or min(grey.shape) < SMALLEST_PX:
         return refused(refusal("too_small"), **scale)
+    known = {"blur_px": blur_px, "tone_known": tone_known, "scale": scale}
+    result = _measured(grey, origin, excluded=excluded, **known)
+    if result.status == "refused" and result.reasons[0].code in OVERLOOKED:
+        return _short_edge(grey, origin, excluded, known) or result
+    return result
+
+
+def _short_edge(grey, origin, excluded, known):
+    """An edge that the picture shows on a short stretch, measured there, or None."""
+    small, factor = reduce(grey)
+    bright, _, sigmas = ridges(small)
+    band, first, last = short_stretch(small, factor, bright, sigmas)
+    if (last - first) * factor < SMALLEST_PX:
+        return None
+    part = [slice(None), slice(None)]
+    part[0 if band.upright else 1] = slice(first * factor, last * factor)
+    corner = origin.copy()
+    corner[0 if band.upright else 1] += first * factor
+    # Beyond the stretch the path wanders: the edge is led on straight to the border.
+    run = band.centre_rc[last - 1] - band.centre_rc[first]
+    along = np.hypot(*run) / abs(run[0 if band.upright else 1])
+    start = float(first * factor * along) * known["scale"]["um_per_px"]
+    excluded = [(low - start, high - start) for low, high in excluded]
+    result = _measured(np.ascontiguousarray(grey[tuple(part)]), corner, excluded=excluded, **known)
+    if result.width_um is None or result.share_measured < WHOLE or result.snr < SURE_SNR:
+        return None
+    if "narrow_band" in [reason.code for reason in result.warnings]:
+        return None
+    share = (last - first) / len(band.strength)
+    if share < LEAST_SHARE:
+        return refused(refusal("too_short"), **known["scale"])
+    partly = [] if "partly_measured" in [w.code for w in result.warnings] else ["partly_measured"]
+    return replace(
+        result,
+        share_measured=result.share_measured * share,
+        position_um=result.position_um + start,
+        chips=tuple(replace(c, position_um=c.position_um + start) for c in result.chips),
+        warnings=(*result.warnings, *(warning(code) for code in partly)),
+    )
+
+
+def _measured(grey, origin, *, excluded, blur_px, tone_known, scale):
+    """The band of a picture found, judged and summed up."""
+    um = scale["um_per_px"]
     small, factor = reduce(grey)
     light = np.percentile(small, [1, 50, 99.9])
     if light[2] < 0.004:
@@ -94,8 +145,9 @@ def measure_apex(
     used = usable(sides) if sides is not None else np.zeros(0, dtype=bool)
     reason = judge(context, sides, used, band, dark_band)
     if sides is None or reason is not None:
-        return refused(reason or refusal("no_band"), **scale)
-    position_um = sides.track.s * scale["um_per_px"]
+        reason = plainer_reason(reason or refusal("no_band"), grey, small, context, factor)
+        return refused(reason, **scale)
+    position_um = sides.track.s * um
     for first, last in excluded:
         used = used & ~((position_um >= first) & (position_um <= last))
     if used.sum() < FEWEST_PLACES:
@@ -109,7 +161,7 @@ def measure_apex(
     if (used & ~struck).sum() >= FEWEST_PLACES:
         used = used & ~struck
     overlay["used"] = used
-    return _summed_up(sides, used, chips, context, scale, tone_known, overlay)
+    return _summed_up(grey, sides, used, chips, context, scale, tone_known, overlay)
 
 
 def _too_narrow(sides):
@@ -190,7 +242,7 @@ def _common(sides, used, scale, blur_px):
     }
 
 
-def _summed_up(sides, used, chips, context, scale, tone_known, overlay):
+def _summed_up(grey, sides, used, chips, context, scale, tone_known, overlay):
     """Width place by place, summed up."""
     um = scale["um_per_px"]
     width = sides.width_px[used]
@@ -212,6 +264,7 @@ def _summed_up(sides, used, chips, context, scale, tone_known, overlay):
         shown=sides.contrast > 0.5 * np.quantile(sides.contrast[used], 0.5),
         tone_known=tone_known,
         saturated=sides.saturated,
+        cut_noise=_cut_noise(grey, sides, used),
     )
     if sides.saturated and 1.96 * found.u_px > MOST_SATURATED_U * found.mean_px:
         return refused(refusal("saturated"), **scale)
@@ -224,7 +277,7 @@ def _summed_up(sides, used, chips, context, scale, tone_known, overlay):
         width_um=summary,
         width_u_um=u_um,
         chips=tuple(chips),
-        warnings=tuple(_doubts(sides, used, found, chips, context, tone_known, profile)),
+        warnings=tuple(_doubts(sides, used, found, chips, context, tone_known, profile, um)),
         **_common(sides, used, scale, blur),
         **scale,
         **overlay,
@@ -275,23 +328,33 @@ def _narrow(grey, sides, used, band, blur_px, tone_known, scale, overlay):
     )
 
 
+def _cut_noise(grey, sides, used):
+    """Noise over the contrast where it reaches below black, which the camera cuts off."""
+    noise = pixel_noise(grey)
+    ground = float(np.median(np.minimum(sides.below, sides.above)[used]))
+    return noise / float(np.median(sides.contrast[used])) if ground < 2 * noise else 0.0
+
+
 def _blurred(profile, blur, shape):
     """Reason to refuse a picture whose blur leaves the width open, or None."""
     more = f"(blur {blur:.1f} pixels)"
     if profile is None:
         return None
-    best = profile.best
+    best, disc, soft = profile.best, profile.disc, blur > SOFT_PX
     # A land behind a longer movement looks like a wider land behind a shorter one.
     if best.name == "moved" and best.extra > MOST_MOVED * best.width_px:
+        if soft and disc is not None and disc.chi2 < 1.25 * best.chi2:
+            return refusal("out_of_focus", more)
         return refusal("motion_blur", f"(by about {best.extra:.0f} pixels across the edge)")
-    if blur < SOFT_PX or shape < OUT_OF_FOCUS:
+    if not soft or (best.name == "plain" and shape < OUT_OF_FOCUS):
         return None
-    if profile.explained and (best.name != "disc" or 2 * best.extra < best.width_px):
-        return None
-    return refusal("out_of_focus", more)
+    # Behind a disc wider than itself a narrow land looks like a wide rounded one.
+    blunt = best.name == "rounded" and best.blur_px > SOFT_PX
+    blunt |= best.name == "disc" and 2 * best.extra > best.width_px
+    return refusal("out_of_focus", more) if blunt or not profile.explained else None
 
 
-def _doubts(sides, used, found, chips, context, tone_known, profile):
+def _doubts(sides, used, found, chips, context, tone_known, profile, um):
     """Warnings of a band measured place by place."""
     blur = sides.blur_px[used]
     usual = float(np.median(blur))
@@ -324,5 +387,7 @@ def _doubts(sides, used, found, chips, context, tone_known, profile):
             yield warning("sharpened")
         if not profile.explained:
             yield warning("unlike_profile")
+    if usual * um < FINEST_UM or found.mean_px * um > WIDEST_UM:
+        yield warning("scale_mismatch")
     if sides.noise > 0.1 * float(np.median(sides.contrast[used])):
         yield warning("noisy")

@@ -53,9 +53,33 @@ def test_bevel_without_an_edge():
 
 def test_noise():
     rng = np.random.default_rng(2)
-    assert codes(rng.uniform(0, 1, (ROWS, COLS)))[0] in {"no_band", "glints_only"}
+    assert codes(rng.uniform(0, 1, (ROWS, COLS))) == ["too_noisy"]
     soft = cv2.GaussianBlur(rng.standard_normal((ROWS, COLS)), (0, 0), 3)
     assert codes(np.clip(0.5 + 1.5 * soft, 0, 1))[0] in {"no_band", "glints_only"}
+
+
+@pytest.mark.parametrize("noise", [0.4, 0.8])
+def test_land_under_as_much_noise(noise):
+    assert codes(edge(noise=noise, width_um=20.0)) == ["too_noisy"]
+
+
+@pytest.mark.parametrize(("width_um", "motion_px"), [(10, 12), (20, 12), (20, 25), (14, 40)])
+def test_camera_that_moved_across_a_narrow_land(width_um, motion_px):
+    # A land of 10 px behind 25 px of movement looks like one of 25 px behind 10 px.
+    light = edge(width_um=width_um, motion_px=motion_px, motion_deg=90.0, bevel_grain=0.0)
+    assert codes(light) == ["motion_blur"]
+
+
+@pytest.mark.parametrize("settings", [
+    {"blur_px": 30.0}, {"blur_px": 10.0, "disc": True}, {"blur_px": 16.0, "disc": True},
+])  # fmt: skip
+def test_land_lost_in_the_blur_is_out_of_focus(settings):
+    assert codes(edge(**settings)) == ["out_of_focus"]
+
+
+def test_edge_on_a_tenth_of_the_picture_is_too_short():
+    light = edge(span=(0.4, 0.5), shape=(480, 1280), bevel_grain=0.1)
+    assert codes(light) == ["too_short"]
 
 
 def test_glints():
