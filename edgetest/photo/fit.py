@@ -195,7 +195,7 @@ def fit_profiles(
         params[:, places:] += np.clip(change[:, places:], -0.5, 0.5)
         if share_land:  # it is known to be over the upper end
             params[:, 2] = np.maximum(params[:, 2], CLIP)
-        done = step >= 3 and float(np.median(np.abs(moved))) < 1e-4
+        done = step >= 3 and float(np.median(np.abs(moved))) < 5e-4
     # How the mean width follows the shared parameters, and how well those are known.
     trust = np.maximum(gain[:, 0, 0], 0)
     by_shared = -np.einsum("npk,p->nk", follow, width_of)

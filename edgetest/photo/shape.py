@@ -16,9 +16,10 @@ BIN_PX = 0.5
 MODEL_SHARE = 0.0015  # no picture follows a model better than this part of its contrast
 PARTS = 8
 NEARLY = 2.0  # an explanation with so many times the least misfit is still possible
+MOST_ROUND = 1.2  # a land's light cannot fall to less than nothing
 FEW_BLURS = 6.0  # a land so narrow hides how far it is rounded
 PLAIN_ENOUGH = 1.0
-EXPLAINED = 3.0  # misfit of an explanation that may correct the width
+EXPLAINED = 6.0  # misfit of an explanation that may correct the width
 SHIFT_U, SHARPENED_U_PX, ROLLED_U = 0.15, 0.1, 0.3
 LEAST_BLUR_PX = 0.3
 # Where the lens's own parameter starts: pixels, and blurs.
@@ -154,6 +155,7 @@ def explain_profile(sides, used, blur_px):
     found += fitted("sloped")
     if found[1].chi2 > PLAIN_ENOUGH:
         found += fitted("rounded", "moved", "disc", "sharpened", "rolled")
+    found = [e for e in found if e.name != "rounded" or -0.1 < e.extra < MOST_ROUND]
     best = min(found, key=lambda e: e.chi2)
     # The plainer explanation is not given up for a hair's breadth.
     plainer = (e for e in found[:2] if e.chi2 < 1.15 * best.chi2 + 0.2)
@@ -177,8 +179,8 @@ def _fitted(name, t, value, sd, width, blur_px):
     """Gauss-Newton over middle, width, blur and the lens; what is linear is solved for."""
     start = STARTS.get(name)
     start = None if start is None else start[0] + start[1] * blur_px
-    p = [0.0, width, (0.6 if name in ("moved", "disc") else 1.0) * blur_px]
-    p = np.array(p if start is None else [*p, start])
+    first = [0.0, width, (0.6 if name in LENS else 1.0) * blur_px]
+    p = np.array(first if start is None else [*first, start])
     weighted, damp = value / sd, 1e-3
     off, linear = _solve(name, t, weighted, sd, p)
     for _ in range(14):

@@ -185,7 +185,7 @@ def _fit_band(grey, track, block, width, margin, blur, known, held):
         blur,
         fix_blur=known and not held,
         hold_width=held,
-        steps=8 if held else 6,
+        steps=8 if held else 4,
         clip=np.inf if held else CLIP,
     )
     if held:
