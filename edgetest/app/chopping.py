@@ -6,7 +6,13 @@ from pathlib import Path
 import pandas as pd
 import streamlit as st
 
-from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.downloads import (
+    frame_records,
+    show_figure,
+    table_downloads,
+    take_document,
+    unbroken,
+)
 from edgetest.app.links import link
 from edgetest.app.workspace import heading, opened, show_fault, stamp
 from edgetest.errors import UnusableInput
@@ -26,7 +32,6 @@ from edgetest.report.chopper_words import (
     trial_rows,
 )
 
-MIME = {"pdf": "application/pdf", "html": "text/html"}
 PAPERS = {"a4": "A4", "us-letter": "Letter"}
 WIDE_IN = (6.4, 3.0)
 
@@ -235,16 +240,7 @@ def _sheet(source, result, blade, name):
     except UnusableInput as fault:
         show_fault(fault)
         return
-    with st.container(horizontal=True):
-        for file, data in files.items():
-            kind = file.rpartition(".")[2]
-            st.download_button(
-                f"Download {kind.upper()}", data, file, MIME[kind], key=f"chopper.{kind}",
-                type="primary" if kind == "pdf" else "secondary", icon=":material/download:",
-                on_click="ignore",
-            )  # fmt: skip
-    page = next(data for file, data in files.items() if file.endswith(".html"))
-    st.iframe(page.decode("utf-8"), height=900)
+    take_document(files, "chopper")
 
 
 @st.cache_data(max_entries=6, show_spinner="Writing the sheet")

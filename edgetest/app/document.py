@@ -5,6 +5,7 @@ from pathlib import Path
 
 import streamlit as st
 
+from edgetest.app.downloads import take_document
 from edgetest.app.measuring import answer
 from edgetest.app.workspace import heading, opened, show_fault, show_kept_faults, stamp
 from edgetest.errors import UnusableInput
@@ -16,7 +17,6 @@ from edgetest.report.frame import MARK_KINDS, settings_of
 from edgetest.workspace import save_study
 
 PAPERS = {"a4": "A4", "us-letter": "Letter"}
-MIME = {"PDF": "application/pdf", "HTML": "text/html"}
 UNITS = {"metric": "metric", "inch": "inch, °F, oz", "both": "both"}
 
 
@@ -41,7 +41,7 @@ def show():
     except UnusableInput as fault:
         show_fault(fault)
         return
-    _take(files)
+    take_document(files, "document")
 
 
 def _wishes(source, settings, result):
@@ -107,18 +107,3 @@ def _written(folder, version, _result):
     with tempfile.TemporaryDirectory() as place:
         files = build_document(_result, place)
         return {Path(file).name: Path(file).read_bytes() for file in files}
-
-
-def _take(files):
-    """Buttons to take the document away, and a look at it."""
-    with st.container(horizontal=True):
-        for name, data in files.items():
-            kind = name.rpartition(".")[2].upper()
-            st.download_button(
-                f"Download {kind}", data, name, MIME[kind], key=f"document.{kind}",
-                type="primary" if kind == "PDF" else "secondary", icon=":material/download:",
-                on_click="ignore",
-            )  # fmt: skip
-    page = next((data for name, data in files.items() if name.endswith(".html")), None)
-    if page is not None:
-        st.iframe(page.decode("utf-8"), height=900)

@@ -12,6 +12,7 @@ from edgetest.report.look import png_bytes, svg_bytes
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 SHOWN_DPI = 170
+MIME = {"pdf": "application/pdf", "html": "text/html"}
 
 
 def table_downloads(records, name, *, what="table"):
@@ -69,3 +70,27 @@ def show_figure(figure, name, *, alt, least_px=620):
                 f"figure as {words}", partial(make, figure), f"{name}.{ending}", mime,
                 key=f"{name}.{ending}", on_click="ignore", icon=":material/download:",
             )  # fmt: skip
+
+
+def take_document(files, page):
+    """Buttons to take a document away, and a look at it.
+
+    Parameters
+    ----------
+    files : dict of str to bytes
+        By file name: a PDF, an HTML page.
+    page : str
+        The page of the app, for the widgets' keys.
+    """
+    with st.container(horizontal=True):
+        for name, data in files.items():
+            kind = name.rpartition(".")[2]
+            st.download_button(
+                f"Download {kind.upper()}", data, name, MIME[kind],
+                key=f"{page}.{kind}",
+                type="primary" if kind == "pdf" else "secondary", icon=":material/download:",
+                on_click="ignore",
+            )  # fmt: skip
+    look = next((data for name, data in files.items() if name.endswith(".html")), None)
+    if look is not None:
+        st.iframe(look.decode("utf-8"), height=900)

@@ -5,7 +5,13 @@ from pathlib import Path
 
 import streamlit as st
 
-from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.downloads import (
+    frame_records,
+    show_figure,
+    table_downloads,
+    take_document,
+    unbroken,
+)
 from edgetest.app.evidence_forms import FORMS, criteria_form, rows_of
 from edgetest.app.links import link
 from edgetest.app.workspace import heading, opened, show_fault, show_kept_faults, stamp
@@ -14,7 +20,6 @@ from edgetest.report.steel import answer_sentences, build_steel_document
 from edgetest.report.steel_figures import plot_verdict
 from edgetest.steel.outcome import VERDICTS
 
-MIME = {"pdf": "application/pdf", "html": "text/html"}
 STATES = {
     "go": ":material/check_circle:",
     "skip": ":material/skip_next:",
@@ -161,16 +166,7 @@ def _document(source, result):
     except UnusableInput as fault:
         show_fault(fault)
         return
-    with st.container(horizontal=True):
-        for file, data in files.items():
-            kind = file.rpartition(".")[2]
-            st.download_button(
-                f"Download {kind.upper()}", data, file, MIME[kind], key=f"verdict.{kind}",
-                type="primary" if kind == "pdf" else "secondary", icon=":material/download:",
-                on_click="ignore",
-            )  # fmt: skip
-    page = next(data for file, data in files.items() if file.endswith(".html"))
-    st.iframe(page.decode("utf-8"), height=900)
+    take_document(files, "verdict")
 
 
 @st.cache_data(max_entries=4, show_spinner="Writing the page")

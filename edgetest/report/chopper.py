@@ -1,6 +1,5 @@
 """The chopper's sheet: one page for the customer of one tool."""
 
-import datetime
 import re
 
 from edgetest.errors import UnusableInput
@@ -29,14 +28,15 @@ from edgetest.report.frame import (
     INVENTED,
     data_checksum,
     mark_of,
+    now,
     program_words,
-    settings_of,
+    settings_for,
     signature_section,
 )
 from edgetest.report.letters import breakable
 from edgetest.report.look import svg_bytes
-from edgetest.report.typeset import KINDS, check_wishes, write_document
-from edgetest.report.wording import UNIT_CHOICES, angle_words, in_units, interval_words
+from edgetest.report.typeset import KINDS, write_document
+from edgetest.report.wording import angle_words, in_units, interval_words
 
 PAGE_IN, SHARED_IN, PLOT_IN, ALONE_IN = 7.2, 4.4, (3.4, 1.5), (3.4, 2.3)
 PICTURE_SHARES, NUMBER_SHARES = (1.55, 1.0), (1.55, 1.0)
@@ -79,14 +79,8 @@ def build_sheets(result, folder, *, blade=None, kinds=KINDS, paper=None, units=N
     if blade is not None and blade not in result.blades:
         known = ", ".join(result.blades)
         raise UnusableInput(f'"{blade}" was not tested', "blade", f"known: {known}")
-    settings = settings_of(result.study)
-    wishes = {"paper": paper, "units": units}
-    settings = settings.model_copy(update={k: v for k, v in wishes.items() if v is not None})
-    check_wishes(kinds, settings.paper)
-    if settings.units not in UNIT_CHOICES:
-        known = ", ".join(UNIT_CHOICES)
-        raise UnusableInput(f'"{settings.units}" is not known', "units", f"choose {known}")
-    timestamp = timestamp or datetime.datetime.now(datetime.UTC).replace(microsecond=0)
+    settings = settings_for(result.study, kinds=kinds, paper=paper, units=units)
+    timestamp = timestamp or now()
     made = []
     for name in [blade] if blade is not None else result.subjects:
         contents = sheet_contents(result, name, settings, day=timestamp.date().isoformat())

@@ -4,13 +4,10 @@ An occasion is a module that turns a result into `Contents` (see `blocks.py`); t
 typesetter knows none of them.
 """
 
-import datetime
-
 from edgetest.errors import UnusableInput
 from edgetest.report.comparison import comparison_contents
-from edgetest.report.frame import settings_of
-from edgetest.report.typeset import KINDS, check_wishes, write_document
-from edgetest.report.wording import UNIT_CHOICES
+from edgetest.report.frame import now, settings_for
+from edgetest.report.typeset import KINDS, write_document
 
 NAME = "comparison"
 
@@ -50,14 +47,8 @@ def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, times
             where=result.title,
             mend="make a study of it with `edgetest new`",
         )
-    settings = settings_of(result.study)
-    wishes = {"paper": paper, "units": units}
-    settings = settings.model_copy(update={k: v for k, v in wishes.items() if v is not None})
-    check_wishes(kinds, settings.paper)
-    if settings.units not in UNIT_CHOICES:
-        known = ", ".join(UNIT_CHOICES)
-        raise UnusableInput(f'"{settings.units}" is not known', "units", f"choose {known}")
-    timestamp = timestamp or datetime.datetime.now(datetime.UTC).replace(microsecond=0)
+    settings = settings_for(result.study, kinds=kinds, paper=paper, units=units)
+    timestamp = timestamp or now()
     contents = comparison_contents(result, settings, day=timestamp.date().isoformat())
     return write_document(
         contents, folder, NAME, kinds=kinds, paper=settings.paper, timestamp=timestamp

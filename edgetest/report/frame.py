@@ -1,5 +1,6 @@
 """What every occasion's document has in common: maker, mark, units, checksum, signature."""
 
+import datetime
 import hashlib
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
@@ -8,6 +9,8 @@ from typing import Literal
 from edgetest.checking import Record, validate
 from edgetest.errors import UnusableInput
 from edgetest.report.blocks import bullets, facts, section, signature, text
+from edgetest.report.typeset import KINDS, check_wishes
+from edgetest.report.wording import UNIT_CHOICES
 
 INVENTED = "Invented data, for demonstration"
 MARK_KINDS = (".png", ".jpg", ".jpeg", ".svg")
@@ -30,6 +33,28 @@ class Settings(Record):
 def settings_of(study):
     """The study's wishes for its document; every fault names the key."""
     return validate(Settings, dict(study.document or {}), "study.toml, document")
+
+
+def settings_for(study, *, kinds=KINDS, paper=None, units=None):
+    """The study's wishes with those of the moment in their place, checked before any work.
+
+    Raises
+    ------
+    UnusableInput
+        For a kind, paper or unit that is not known, or a fault in `[document]`.
+    """
+    wishes = {k: v for k, v in (("paper", paper), ("units", units)) if v is not None}
+    settings = settings_of(study).model_copy(update=wishes)
+    check_wishes(kinds, settings.paper)
+    if settings.units not in UNIT_CHOICES:
+        known = ", ".join(UNIT_CHOICES)
+        raise UnusableInput(f'"{settings.units}" is not known', "units", f"choose {known}")
+    return settings
+
+
+def now():
+    """The time a document is made at, to the second."""
+    return datetime.datetime.now(datetime.UTC).replace(microsecond=0)
 
 
 def mark_of(settings, folder):

@@ -1,23 +1,22 @@
 """The verdict on a mystery steel: one page for the maker who has to decide."""
 
-import datetime
 import re
 
-from edgetest.errors import UnusableInput
 from edgetest.report.blocks import Contents, answer, bullets, columns, facts, figure, section, text
 from edgetest.report.frame import (
     INVENTED,
     data_checksum,
     mark_of,
+    now,
     program_words,
-    settings_of,
+    settings_for,
     signature_section,
 )
 from edgetest.report.letters import breakable
 from edgetest.report.look import svg_bytes
 from edgetest.report.steel_figures import plot_verdict
-from edgetest.report.typeset import KINDS, check_wishes, write_document
-from edgetest.report.wording import UNIT_CHOICES, chance_words, in_units
+from edgetest.report.typeset import KINDS, write_document
+from edgetest.report.wording import chance_words, in_units
 from edgetest.steel.outcome import VERDICTS
 from edgetest.steel.sequence import CAUTIONS
 from edgetest.study.steel_lives import life_words
@@ -69,14 +68,8 @@ def build_steel_document(result, folder, *, kinds=KINDS, paper=None, units=None,
     UnusableInput
         For an unknown kind, paper or unit, or a fault in the study's `[document]`.
     """
-    settings = settings_of(result.study)
-    wishes = {"paper": paper, "units": units}
-    settings = settings.model_copy(update={k: v for k, v in wishes.items() if v is not None})
-    check_wishes(kinds, settings.paper)
-    if settings.units not in UNIT_CHOICES:
-        known = ", ".join(UNIT_CHOICES)
-        raise UnusableInput(f'"{settings.units}" is not known', "units", f"choose {known}")
-    timestamp = timestamp or datetime.datetime.now(datetime.UTC).replace(microsecond=0)
+    settings = settings_for(result.study, kinds=kinds, paper=paper, units=units)
+    timestamp = timestamp or now()
     contents = steel_contents(result, settings, day=timestamp.date().isoformat())
     return write_document(
         contents, folder, NAME, kinds=kinds, paper=settings.paper, timestamp=timestamp

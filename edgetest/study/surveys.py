@@ -138,8 +138,8 @@ def survey(paths, um_per_px, relative_u=0.0, *, progress=None):
         frames.append(measure_photo(Task(path, um_per_px, relative_u)))
         if progress:
             progress(number, len(paths))
-    offsets = np.array(offsets)
-    strip = join_widths([frame.measurement for frame in frames], offsets, um_per_px)
+    corners = np.array(offsets)
+    strip = join_widths([frame.measurement for frame in frames], corners, um_per_px)
     mean = float(strip.width_um.mean())
     shares = np.bincount(strip.frame, minlength=len(frames)) / strip.frame.size
     own = [frame.numbers["width_u_um"] or 0.0 for frame in frames]
@@ -150,7 +150,7 @@ def survey(paths, um_per_px, relative_u=0.0, *, progress=None):
         mean,
         mean - NORMAL_95 * u,
         mean + NORMAL_95 * u,
-        tuple(_chips(frames, offsets, um_per_px)),
+        tuple(_chips(frames, corners, um_per_px)),
     )
 
 
@@ -158,7 +158,7 @@ def _chips(frames, offsets, um_per_px):
     """Every frame's chips on the strip's positions; one seen by two frames is told once."""
     along = offsets[-1] - offsets[0]
     along = along / max(float(np.hypot(*along)), 1e-9)
-    found = []
+    found: list[dict] = []
     for number, frame in enumerate(frames):
         measured = frame.measurement
         if measured is None or not measured.chips:
