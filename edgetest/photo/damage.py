@@ -3,12 +3,15 @@
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.linalg import cholesky, solve_triangular, toeplitz
 from scipy.ndimage import gaussian_filter1d, label
 from scipy.signal import find_peaks
 
 SIGMAS = 5.0  # a departure stands out by so many spreads of the sound edge
 VALLEY = 0.75  # touching chips are parted where the edge comes back to this share of the lesser
 SLIGHT = 0.015  # shallower for its length than this is the edge's own line, not damage
+MISFIT = 0.06  # of the form that damage is fitted by, share of its height
+FLOOR_PX = 0.05  # what no form of damage fits closer than
 LEAST_PX = 0.4  # departures shallower than this are not told from the camera's sampling
 
 
@@ -54,6 +57,23 @@ def edge_spread(e, sound):
             break
         reach += 2 * share
     return float(max(spread, 1e-3)), float(reach)
+
+
+def edge_covariance(e, sound, spread, reach):
+    """Autocovariance of the sound edge by lag, pixels squared, one value a lag from 0.
+
+    Tapered (Parzen), so that it is one of a possible process and forgets what only chance
+    makes alike at long lags; never less than what the camera's sampling leaves at lag 0.
+    """
+    quiet = e[sound] - np.median(e[sound])
+    quiet = np.clip(quiet, -3 * spread, 3 * spread)
+    last = int(min(quiet.size // 3, np.clip(4 * reach, 20, 150)))
+    power = np.array([quiet[lag:] @ quiet[: quiet.size - lag] for lag in range(last)]) / quiet.size
+    share = np.arange(last) / last
+    parzen = np.where(share < 0.5, 1 - 6 * share**2 * (1 - share), 2 * (1 - share) ** 3)
+    power = power * parzen
+    power[0] += (0.1 * spread) ** 2 + FLOOR_PX**2
+    return power
 
 
 def find_departures(e, sound, blur_px):
@@ -165,7 +185,7 @@ def _blur_matrix(at, fine, step, blur_px):
     return weight * (step / (max(blur_px, 0.3) * np.sqrt(2 * np.pi)))
 
 
-def size_departures(e, stretches, blur_px, spread, reach):
+def size_departures(e, stretches, blur_px, spread, reach, *, covariance=None):
     """Depth, length, centre and area of each departure with the blur along the edge taken out.
 
     Parameters
@@ -175,12 +195,17 @@ def size_departures(e, stretches, blur_px, spread, reach):
     stretches : list of Stretch
     blur_px, spread, reach : float
         Blur, spread of the sound edge and its correlation length, pixels.
+    covariance : ndarray, optional
+        Autocovariance of the sound edge by lag; without it neighbours are taken to be alike
+        over `reach` and each counts for so much less.
 
     Returns
     -------
     list of dict
         centre, length, depth, area and their standard uncertainties, pixels, by stretch.
     """
+    if covariance is None:
+        covariance = np.array([max(spread, 0.03) ** 2 * max(1.0, reach)])
     models: list = [None] * len(stretches)
     for turn in range(2):
         for number, stretch in enumerate(stretches):
@@ -196,7 +221,7 @@ def size_departures(e, stretches, blur_px, spread, reach):
                 for other in beside:
                     low, high, heights = models[other][:3]
                     rest[low:high] -= heights
-            models[number] = _fit_one(rest, stretch, stretches, number, blur_px, spread, reach)
+            models[number] = _fit_one(rest, stretch, stretches, number, blur_px, covariance)
     return [
         _sizes(model, stretch, spread, reach)
         for model, stretch in zip(models, stretches, strict=True)
@@ -208,7 +233,16 @@ def _touch(one, other, blur_px):
     return max(one.low, other.low) - min(one.high, other.high) < 6 * blur_px + 3
 
 
-def _fit_one(e, stretch, stretches, number, blur_px, spread, reach):
+def _whitening(size, covariance, misfit):
+    """Matrix that makes roughness and misfit of the form white, variance 1, over `size` samples."""
+    padded = np.zeros(size)
+    padded[: min(size, covariance.size)] = covariance[:size]
+    padded[0] += misfit**2
+    lower = cholesky(toeplitz(padded), lower=True)
+    return solve_triangular(lower, np.eye(size), lower=True)
+
+
+def _fit_one(e, stretch, stretches, number, blur_px, covariance):
     """One departure's model: (low, high, heights, theta, cov).
 
     Least squares with weak priors on the form (Levenberg-Marquardt): where the blur hides
@@ -227,8 +261,8 @@ def _fit_one(e, stretch, stretches, number, blur_px, spread, reach):
     pad = 3.5 * blur_px + 1
     fine = np.arange(low - pad, high + pad, step)
     blurring = _blur_matrix(at, fine, step, blur_px)
-    sigma = max(spread, 0.03) * np.sqrt(max(1.0, reach))
     top = max(float(y.max()), 0.05)
+    white = _whitening(high - low, covariance, MISFIT * top)
     left, right = max(stretch.peak - stretch.low, 1.5), max(stretch.high - stretch.peak, 1.5)
     highest = top * (1.2 + 6 * blur_px / max(width, 1))  # no form loses more under the blur
     room = 1.25 * np.array([left, right]) + 2 * blur_px + 2
@@ -240,24 +274,25 @@ def _fit_one(e, stretch, stretches, number, blur_px, spread, reach):
     for p in (1.2, 3.0):
         start = np.array([stretch.peak, np.log(left), np.log(right), np.log(1.1 * top),
                           np.log(p), 0.0])  # fmt: skip
-        fits.append(_fit_shape(start, y, blurring, fine, sigma, bounds))
-    theta, cost, normal, heights = min(fits, key=lambda fit: fit[1])
-    free = max(1, y.size / max(1.0, reach) - 6)
+        fits.append(_fit_shape(start, white @ y, white @ blurring, fine, bounds))
+    theta, _, normal, cost = min(fits, key=lambda fit: fit[1])
+    heights = blurring @ _shape_slopes(fine, theta)[0]
+    free = max(1, y.size - 6)
     excess = max(1.0, cost / free)
     cov = np.linalg.pinv(normal) * excess
     return low, high, stretch.sign * heights, theta, cov
 
 
-def _fit_shape(theta, y, blurring, fine, sigma, bounds, *, turns=20):
-    """Levenberg-Marquardt on `theta`: (theta, cost of the data, normal matrix, heights)."""
-    damping, state = 1e-2, _shape_state(theta, y, blurring, fine, sigma)
+def _fit_shape(theta, y, blurring, fine, bounds, *, turns=20):
+    """Levenberg-Marquardt: (theta, total cost, normal matrix, cost of the data alone)."""
+    damping, state = 1e-2, _shape_state(theta, y, blurring, fine)
     limit = np.array([0.3 * np.exp(theta[1:3].max()) + 1, 0.7, 0.7, 0.7, 0.5, 0.5])
     for _ in range(turns):
         total, gradient, normal = state[0], state[1], state[2]
         step = np.linalg.solve(normal + damping * np.diag(np.diag(normal)), gradient)
         trial = theta - np.clip(step, -limit, limit)
         trial = np.clip(trial, *bounds)
-        other = _shape_state(trial, y, blurring, fine, sigma)
+        other = _shape_state(trial, y, blurring, fine)
         if other[0] < total:
             done = total - other[0] < 1e-4 * total
             theta, state, damping = trial, other, max(damping / 5, 1e-6)
@@ -267,15 +302,15 @@ def _fit_shape(theta, y, blurring, fine, sigma, bounds, *, turns=20):
             damping *= 6
             if damping > 1e5:
                 break
-    return theta, state[3], state[2], state[4]
+    return theta, state[0], state[2], state[3]
 
 
-def _shape_state(theta, y, blurring, fine, sigma):
-    """Total cost, gradient, normal matrix, cost of the data alone, and heights."""
+def _shape_state(theta, y, blurring, fine):
+    """Total cost, gradient, normal matrix and cost of the data alone; `y` and rows whitened."""
     value, slopes = _shape_slopes(fine, theta)
     seen = blurring @ np.vstack([value, slopes]).T
-    heights, jac = seen[:, 0], seen[:, 1:] / sigma
-    miss = (heights - y) / sigma
+    jac = seen[:, 1:]
+    miss = seen[:, 0] - y
     span = np.exp(theta[1]) + np.exp(theta[2])
     slim = np.zeros(6)
     slim[1], slim[2], slim[3] = -np.exp(theta[1]) / span, -np.exp(theta[2]) / span, 1.0
@@ -292,7 +327,7 @@ def _shape_state(theta, y, blurring, fine, sigma):
     cost = float(miss @ miss)
     gradient = jac.T @ miss + prior_jac.T @ prior
     normal = jac.T @ jac + prior_jac.T @ prior_jac + 1e-9 * np.eye(6)
-    return cost + float(prior @ prior), gradient, normal, cost, heights
+    return cost + float(prior @ prior), gradient, normal, cost
 
 
 def _sizes(model, stretch, spread, reach):

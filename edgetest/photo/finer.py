@@ -9,7 +9,7 @@ CLOSEST_PX = 2.05  # finer spacings fall between the pixels
 STANDS_OUT = 2.0  # over the neighbouring frequencies, which single lines fill as well
 FAINTEST = 0.01  # share of the ink of the lines that were found
 GREY = 0.25  # share of that ink by which run-together lines darken the ground, at the least
-SLIM = 0.4  # lines wider than this share of their spacing leave no room for finer ones
+SLIM = 0.55  # lines wider than this share of their spacing leave no room for finer ones
 
 
 def finer_parts(flat, noise, pitch, ink):
@@ -57,7 +57,7 @@ def finer_parts(flat, noise, pitch, ink):
 def _amplitudes(flat, size, frequency, beside):
     """Amplitude of a frequency (cycles per pixel), and the largest of others, in every window.
 
-    Windows of `size` overlap by three quarters; (strips, windows), zero where one leaves the picture.
+    (strips, windows); windows overlap by three quarters, zero where one leaves the picture.
     """
     windows = np.lib.stride_tricks.sliding_window_view(flat, size, axis=1)[:, :: size // 4]
     whole = np.isfinite(windows).all(axis=-1)
@@ -105,8 +105,8 @@ def grey_beyond(profiles, along, held, columns, ink, sign):
     inside = (columns >= 1) & (columns < profiles.shape[1] - 1)
     at = np.clip(columns, 1, profiles.shape[1] - 2)
     row = np.arange(len(along))[:, None]
-    value = np.where(inside, (profiles[row, at - 1] + profiles[row, at] + profiles[row, at + 1]) / 3,
-                     np.nan)  # fmt: skip
+    gaps = (profiles[row, at - 1] + profiles[row, at] + profiles[row, at + 1]) / 3
+    value = np.where(inside, gaps, np.nan)
     with_lines = held > 0.5 * held.max()
     for way in (1, -1):
         order = np.arange(len(along))[::way]

@@ -6,7 +6,7 @@ import numpy as np
 from scipy.special import stdtrit
 
 DISTORTION_T = 2.0  # a lens term stays in the fit from this many standard errors
-PLACING_PX = 0.01  # what whole pixels and unlike neighbours shift the ends of a ruling by
+PLACING_PX = 0.015  # what whole pixels and unlike neighbours shift the ends of a ruling by
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,9 @@ def fit_pitch(lines, shape):
     relative = np.sqrt(cov[1, 1]) / pitch
     # Local magnification, averaged over direction, grows by 2/3 of the corner's by there.
     span = max(float(np.ptp(u)), 1.0)
-    relative = float(np.linalg.norm([relative, 0.25 * distortion, PLACING_PX / span]))
+    # Lines that run into each other pull on their neighbours all the more.
+    placing = PLACING_PX * max(1.0, 5 * lines.fitted_blur_px / pitch) ** 3
+    relative = float(np.linalg.norm([relative, 0.25 * distortion, placing / span]))
     rotation = lines.angle_deg - np.rad2deg(np.arctan(lean))
     return PitchFit(
         pitch_px=float(pitch * np.cos(np.arctan(lean))),
@@ -134,9 +136,9 @@ def mark_period(lines):
     lengths = strips[present]
     if present.size < 6:
         return None
-    usual = np.median(lengths)
+    usual = np.quantile(lengths, 0.3)
     longer = present[lengths > 1.12 * usual + 1]
-    if longer.size < 2 or longer.size > 0.4 * present.size:
+    if longer.size < 2 or longer.size > 0.55 * present.size:
         return None
     period = int(np.gcd.reduce(np.diff(longer)))
     expected = np.count_nonzero(present % period == longer[0] % period)

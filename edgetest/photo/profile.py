@@ -30,6 +30,10 @@ REFUSALS = {
     "too_noisy": "The noise drowns the outline; more light, or average several pictures.",
     "too_dark": "The picture is too dark to measure; more light behind the blade.",
     "too_small": "The picture is too small to hold an edge; it needs 48 pixels each way or more.",
+    "bright_blade_untold": (
+        "The dark part surrounds the bright one, as a dark ground does a bright blade; give "
+        "--bright-blade, or photograph the blade dark against a bright ground."
+    ),
     "no_scale": "The scale is missing: give µm per pixel of this set-up.",
 }
 WARNINGS = {
@@ -44,6 +48,10 @@ WARNINGS = {
         "exposure until the background is just below white."
     ),
     "rough_edge": "The edge is rough: shallow chips cannot be told from its roughness.",
+    "more_rolls_than_chips": (
+        "Most damage stands out from the dark side. Edges mostly lose steel: if the blade is "
+        "the bright side of the picture, give --bright-blade, and rolls become chips."
+    ),
     "bright_blade": "The blade was taken to be the bright side of the outline.",
 }
 
@@ -172,11 +180,20 @@ def measure_profile(
     mask, second = blade_mask(small, threshold, bright_blade=blade == "bright")
     if second > SECOND_REGION:
         return _refused("not_a_silhouette", um_per_px)
+    if blade == "dark" and mask is not None and _surrounds(mask):
+        return _refused("bright_blade_untold", um_per_px)
     traces = find_traces(grey, mask, factor)
     if not traces:
         return _refused("no_edge", um_per_px)
     trace = max(traces, key=lambda item: (item.damaged, item.length))
     return _result(trace, um_per_px, scale_relative_u, saturated, len(traces), blade, corner)
+
+
+def _surrounds(mask):
+    """Whether the dark region holds all four corners and most of the border: it is the ground."""
+    corners = mask[:: mask.shape[0] - 1, :: mask.shape[1] - 1]
+    border = np.concatenate([mask[0], mask[-1], mask[:, 0], mask[:, -1]])
+    return bool(corners.all() and border.mean() > 0.6)
 
 
 def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corner):
@@ -205,6 +222,8 @@ def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corn
     found: dict[int, list[Departure]] = {-1: [], 1: []}
     for stretch, size in zip(trace.stretches, trace.sizes, strict=True):
         found[stretch.sign].append(_departure(size, trace, um_per_px, scale_relative_u))
+    if blade == "dark" and len(found[1]) >= max(2, 3 * len(found[-1])):
+        warnings.append(_warn("more_rolls_than_chips"))
     points = trace.strip.points + trace.line[:, None] * trace.strip.normals
     contour = trace.strip.points + trace.place[:, None] * trace.strip.normals
     return ProfileMeasurement(

@@ -38,6 +38,7 @@ class LineSet:
     misfit: float  # robust spread about the lattice, share of the pitch
     evenness: float  # ink of the faintest tenth of the lines over that of the strongest
     hidden: bool  # closer lines stand between these but run into each other
+    stubs: bool  # hardly longer than wide: numerals rather than lines
     sections: bool  # part of the ruling holds every tenth (or fifth) line only
     weight: float  # points times ink squared: the true family outweighs a chance one
 
@@ -201,7 +202,9 @@ def _finest(strip_set, lattice, ink, sign, angle_deg):
 
 def is_even(lines):
     """Whether lines were found, and evenly spaced ones."""
-    return lines is not None and lines.filled >= MIN_FILLED and lines.misfit < MAX_MISFIT
+    if lines is None or lines.stubs:
+        return False
+    return lines.filled >= MIN_FILLED and lines.misfit < MAX_MISFIT
 
 
 def _ends_in_grey(profiles, across, along, lines, ink):
@@ -307,6 +310,8 @@ def _fit_all(flat, noise, across, along, lattice, sign, angle_deg):
             continue
         good &= ink > 0.2 * np.median(ink[good])
         good &= _several_strips(index, good)
+        if pitch / 2 < width / 2 + 5 * blur:
+            good &= _not_at_the_ends(index, good)
         if good.sum() < 8:
             return None
         points = index[good], along[band[good]], fitted[good], sd[good]
@@ -336,11 +341,21 @@ def _fit_all(flat, noise, across, along, lattice, sign, angle_deg):
         blur_sd_px=blur_sd,
         filled=filled,
         hidden=False,
+        stubs=_are_stubs(index[kept], v[kept], width),
         sections=sections,
         misfit=float(spread / pitch),
         evenness=evenness,
         weight=float(kept.sum() * strength**2),
     )
+
+
+def _are_stubs(index, along, width):
+    """Whether most lines reach over few strips and are hardly longer than wide."""
+    strips = np.bincount(index - index.min())
+    usual = float(np.median(strips[strips > 0]))
+    places = np.unique(along)
+    height = float(np.diff(places).min()) if places.size > 1 else 0.0
+    return usual <= 3 and usual * height < 4 * width
 
 
 def _filled(lines):
@@ -373,6 +388,12 @@ def _without_sampling(blur, blur_sd, angle_deg):
     if blur_sd > 0.1 * blur or blur**2 <= 2 * added:
         return None
     return float(np.sqrt(blur**2 - added))
+
+
+def _not_at_the_ends(index, good):
+    """True but for the first and last line, where lines so close are fitted as if among others."""
+    met = np.unique(index[good])
+    return (index > met[0]) & (index < met[-1]) if met.size >= 12 else np.ones_like(good)
 
 
 def _several_strips(index, good):

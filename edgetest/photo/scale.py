@@ -250,6 +250,13 @@ def scale_from_ruling(grey, pitch_um, *, um_per_px_in_file=None):
             mend="give the pitch of the closer lines (usually 10 µm), or show one section alone",
         )
     fits = [fit_pitch(lines, grey.shape) for lines in families]
+    if fits[0].mark_every == 2:
+        raise UnusableInput(
+            "every second line is a longer mark, as where only the fifth and tenth lines of a "
+            "ruling are seen and those between them are not",
+            where="picture",
+            mend="use more magnification or a coarser ruling",
+        )
     return _join(fits, families, pitch_um, um_per_px_in_file)
 
 

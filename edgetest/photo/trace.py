@@ -9,6 +9,7 @@ from edgetest.photo.damage import (
     LEAST_PX,
     SLIGHT,
     Stretch,
+    edge_covariance,
     edge_spread,
     find_departures,
     size_departures,
@@ -168,7 +169,8 @@ def _search(strip, place, blur, noise, to_tip):
     blur, _, noise = edge_blur(strip, place, sound)
     spread, reach = edge_spread(e, sound)
     kept = [s for s in stretches if s.low > border and s.high < count - border]
-    sizes = size_departures(e, kept, blur, spread, reach)
+    alike = edge_covariance(e, sound, spread, reach)
+    sizes = size_departures(e, kept, blur, spread, reach, covariance=alike)
     clear = [
         size["height"] > max(LEAST_PX, 4 * spread, SLIGHT * size["length"])
         and _opaque(strip, line, size, stretch, blur)

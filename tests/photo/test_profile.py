@@ -63,6 +63,17 @@ def test_bright_blade_when_told():
     assert_found(measure_profile(grey, truth["um_per_px"], blade="bright"), truth)
 
 
+def test_a_bright_blade_that_nobody_told_of_is_noticed():
+    grey, _ = photograph(inverse=True, tip=True)
+    assert measure_profile(grey, 2.0).reasons[0].code == "bright_blade_untold"
+    assert measure_profile(grey, 2.0, blade="bright").status == "measured"
+    grey, _ = photograph(inverse=True, damage=DAMAGE[:2])
+    codes = [reason.code for reason in measure_profile(grey, 2.0).warnings]
+    assert "more_rolls_than_chips" in codes
+    right = measure_profile(grey, 2.0, blade="bright")
+    assert "more_rolls_than_chips" not in [reason.code for reason in right.warnings]
+
+
 def test_sound_edge_has_no_damage():
     grey, truth = photograph(damage=(), curve=0.1, roughness_px=0.2)
     result = measure_profile(grey, truth["um_per_px"])

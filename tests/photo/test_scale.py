@@ -51,6 +51,27 @@ def test_missing_lines_do_not_shift_the_count():
     assert scale.um_per_px == pytest.approx(truth["um_per_px"], rel=2e-4)
 
 
+def test_a_coarse_ruling_with_one_part_divided_finely_is_read_by_its_fine_lines():
+    grey, truth = photograph(divided=(-20, 0), um_per_px=1.3, lines=401, rotation_deg=17)
+    scale = scale_from_ruling(grey, 10.0)
+    assert scale.um_per_px == pytest.approx(truth["um_per_px"], rel=2e-4)
+    assert "two_pitches" in scale.warnings
+    with pytest.raises(UnusableInput, match="100 µm may be that of either"):
+        scale_from_ruling(grey, 100.0)
+    told = scale_from_ruling(grey, 100.0, um_per_px_in_file=truth["um_per_px"])
+    assert "wrong_pitch" in told.warnings
+
+
+@pytest.mark.parametrize("pitch_px", [3.6, 2.6])
+def test_long_marks_whose_lines_between_run_together_are_refused(pitch_px):
+    # Taken for the ruling, the marks alone would give a scale ten times too small.
+    grey, _ = photograph(
+        um_per_px=10 / pitch_px, blur_px=1.5, line_length_px=300, marks=(10,), line_share=0.4
+    )
+    with pytest.raises(UnusableInput, match="run into each other"):
+        scale_from_ruling(grey, 10.0)
+
+
 def test_a_grid_gives_both_axes():
     grey, truth = photograph(rotation_deg=10, grid=True)
     scale = scale_from_ruling(grey, 10.0)
