@@ -3,6 +3,7 @@
 import shutil
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import takewhile
 from pathlib import Path
 from typing import Any
 
@@ -19,11 +20,23 @@ from edgetest.tables import is_xlsx
 PHOTOS = "photos"
 HEADER = """\
 # The facts of this study; the guide to the file formats explains every key.
-# Photographs need a scale, given in one of three ways, here by a number:
-#   [scale]
-#   um_per_px = 0.42
-#   relative_u = 0.01
 
+"""
+HEAT_TREATMENT_HINT = """
+# Heat treatments: take the # away, one block each, and write in the braces of every
+# blade which one it had:  heat_treatment = "temper_200"
+# [[heat_treatments]]
+# id = "temper_200"
+# steps = [
+#     { kind = "quench", medium = "oil, 55 °C" },
+#     { kind = "temper", temperature_c = 200, time_min = 60, repeats = 2 },
+# ]
+"""
+SCALE_HINT = """
+# Photographs need a scale, given in one of three ways, here by a number:
+# [scale]
+# um_per_px = 0.42
+# relative_u = 0.01
 """
 
 __all__ = [
@@ -89,10 +102,24 @@ def log_path(folder: str | Path, table: str = "log") -> Path | None:
 
 
 def save_study(study: Study, folder: str | Path | None = None) -> Path:
-    """Write study.toml whole; comments of a hand-edited file are not kept."""
+    """Write study.toml whole; of its comments those before and after all keys are kept."""
     folder = Path(folder) if folder is not None else study.folder
     with locked(folder):
-        return write_atomic(folder / STUDY_FILE, tomli_w.dumps(study.to_toml_dict()))
+        return _write_study(study, folder)
+
+
+def _write_study(study: Study, folder: Path) -> Path:
+    """study.toml between the comments that open and close the file there now."""
+    path = folder / STUDY_FILE
+    lines = path.read_text(encoding="utf-8-sig").splitlines(keepends=True) if path.exists() else []
+    opening = list(takewhile(_is_comment, lines))
+    closing = list(takewhile(_is_comment, reversed(lines[len(opening) :])))[::-1]
+    text = "".join([*opening, tomli_w.dumps(study.to_toml_dict()), *closing])
+    return write_atomic(path, text)
+
+
+def _is_comment(line: str) -> bool:
+    return not line.strip() or line.lstrip().startswith("#")
 
 
 def change_study(folder: str | Path, change: Callable[[Study], Study]) -> Study:
@@ -102,8 +129,7 @@ def change_study(folder: str | Path, change: Callable[[Study], Study]) -> Study:
     """
     folder = Path(folder)
     with locked(folder):
-        study = change(load_study(folder))
-        write_atomic(folder / STUDY_FILE, tomli_w.dumps(study.to_toml_dict()))
+        _write_study(change(load_study(folder)), folder)
     return load_study(folder)
 
 
@@ -205,7 +231,8 @@ def new_study(
     (folder / PHOTOS).mkdir(exist_ok=True)
     table, records = _template(study, rules)
     write_table(folder / f"{table}.csv", records)
-    write_atomic(folder / STUDY_FILE, HEADER + tomli_w.dumps(study.to_toml_dict()))
+    hints = SCALE_HINT if study.heat_treatments else HEAT_TREATMENT_HINT + SCALE_HINT
+    write_atomic(folder / STUDY_FILE, HEADER + tomli_w.dumps(study.to_toml_dict()) + hints)
     return load_study(folder)
 
 

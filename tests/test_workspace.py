@@ -11,6 +11,7 @@ from edgetest.files import locked, write_atomic
 from edgetest.logs import read_log
 from edgetest.protocol import load_protocol, protocol_ids
 from edgetest.workspace import (
+    change_study,
     copy_protocol,
     copy_sample_run,
     list_studies,
@@ -210,3 +211,21 @@ def test_a_photograph_never_takes_anothers_place(tmp_path):
     with pytest.raises(UnusableInput, match="another photograph of this name is there"):
         save_photograph(tmp_path, "a.jpg", b"two")
     assert (tmp_path / "photos" / "a.jpg").read_bytes() == b"one"
+
+
+def test_comments_around_the_keys_outlive_a_change(tmp_path):
+    folder = tmp_path / "study"
+    new_study(folder, "sisal_rope", "hints", blades=["K1"])
+    change_study(folder, lambda study: study.model_copy(update={"title": "changed"}))
+    text = (folder / "study.toml").read_text(encoding="utf-8")
+    assert text.startswith("# The facts of this study")
+    assert 'title = "changed"' in text
+    closing = text[text.index("# Heat treatments") :]
+    taken_up = "\n".join(
+        line.removeprefix("# ") for line in closing.splitlines()
+        if line.startswith(("# [", "# id", "# steps", "#  ", "# ]", "# um", "# rel"))
+    )  # fmt: skip
+    (folder / "study.toml").write_text(text + taken_up + "\n", encoding="utf-8")
+    study = load_study(folder)
+    assert study.heat_treatments[0].id == "temper_200"
+    assert study.scale.um_per_px == 0.42

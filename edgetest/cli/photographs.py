@@ -8,7 +8,7 @@ from edgetest.cli.root import Bar, as_json, command, path_argument, say
 from edgetest.errors import UnusableInput
 
 
-@command("measure", "edgetest measure photos/H1_050_110.jpg --um-per-px 0.4")
+@command("measure", "edgetest measure photos/H1_roll1_050_020.jpg --um-per-px 0.4")
 @path_argument("photos", nargs=-1, required=True)
 @click.option("--um-per-px", type=float, help="Scale of the photographs, µm per pixel.")
 @click.option("--scale-u", "relative_u", type=float, default=0.0, help="Its relative uncertainty.")
@@ -70,6 +70,12 @@ def _study_tasks(folder, workers, again):
             f"{len(missing)} photograph(s) of the log are not there, the first is {missing[0]}",
             where=str(source.photos_folder),
             mend="copy them into the folder, or take them out of the log",
+        )
+    if not tasks:
+        raise UnusableInput(
+            "the log names no photograph to measure",
+            where=source.log.name,
+            mend="put the pictures into the folder photos and their names into the column photo",
         )
     return tasks, lambda tasks, bar: measure_tasks(
         tasks, source.path, workers=workers, progress=bar, again=again
@@ -135,9 +141,12 @@ def scale(photo, pitch_um, wire_um, wire_u_um, marks, bar, distance_um, keep_as,
 @click.option("--bright-blade", is_flag=True, help="The blade is bright on a dark ground.")
 @click.option("--follow", "following", is_flag=True,
               help="Two photographs of one edge: how each chip grew.")  # fmt: skip
+@click.option("--shift-um", type=float,
+              help="How much further along the second picture a place of the first lies, µm; "
+              "else found from the damage.")  # fmt: skip
 @click.option("--overlay", type=click.Path(path_type=Path), help="Folder for overlay pictures.")
 @as_json
-def profile(photos, um_per_px, relative_u, bright_blade, following, overlay, json_):
+def profile(photos, um_per_px, relative_u, bright_blade, following, shift_um, overlay, json_):
     """Chips and rolls along the edge in back-lit side views."""
     from edgetest.study.profiles import follow_side_views, measure_side_view
     from edgetest.study.scales import existing
@@ -154,7 +163,7 @@ def profile(photos, um_per_px, relative_u, bright_blade, following, overlay, jso
         write_overlays(results, overlay)
     text = "\n".join(f"{result.photo}: {result.summary()}" for result in results)
     if following:
-        grown = follow_side_views(*results)
+        grown = follow_side_views(*results, shift_um=shift_um)
         say(grown.to_dict(), f"{text}\n{grown.summary()}", json_)
         return
     say([result.to_dict() for result in results], text, json_)

@@ -113,7 +113,7 @@ def follow(before, after, *, shift_um=None, level_factor=1.96):
             raise UnusableInput(
                 "the two outlines have no damage in common to lay them together by",
                 where="before and after",
-                mend="say where the first picture begins on the second (shift_um)",
+                mend="say how much further along the second picture the first begins (--shift-um)",
             )
         start_um = float(after.position_um[0] - before.position_um[0])
         shift_um = lag * step + start_um

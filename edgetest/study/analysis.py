@@ -223,8 +223,10 @@ def _nothing_to_fit(source, reading, readings, photos):
     elif photos:
         what, mend = "every photograph was refused", "see `edgetest measure` for the reasons"
     else:
-        there = ", ".join(source.log.reading_names) or "none"
-        what, mend = f"holds no reading of {reading}", f"its readings: {there}"
+        what = f"holds no reading of {reading} yet"
+        others = ", ".join(name for name in source.log.reading_names if name != reading)
+        mend = "fill in its column, or name photographs in the column photo"
+        mend += f"; or ask for another with --reading: {others}" if others else ""
     return UnusableInput(what, source.log.name, mend)
 
 

@@ -21,6 +21,7 @@ class Overview:
     faults: tuple[dict, ...]
     invented: bool = False
     chop_rows: int = 0
+    waiting: int = 0
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -32,20 +33,21 @@ class Overview:
         lines = [self.title + (" (invented data)" if self.invented else "")]
         if self.protocol:
             lines.append(f"protocol: {self.protocol}")
-        if self.rows or not self.chop_rows:
+        wait = f" ({self.waiting} of them still to fill in)" if self.waiting else ""
+        told = f"{len(self.blades)} blades"
+        if self.rows or not (self.chop_rows or self.waiting):
+            readings = ", ".join(self.readings) or "from photographs"
             lines.append(
-                f"{self.rows} rows, {len(self.blades)} blades, readings: "
-                f"{', '.join(self.readings) or 'from photographs'}, {self.photos} photographs"
+                f"{self.rows} rows{wait}, {told}, readings: {readings}, {self.photos} photographs"
             )
-        if self.chop_rows:
-            lines.append(
-                f"{self.chop_rows} rows of chopping, {len(self.blades)} blades, "
-                f"{self.photos} photographs"
-            )
+        if self.chop_rows or (self.waiting and not self.rows):
+            rows = self.chop_rows if self.rows else self.chop_rows + self.waiting
+            wait = "" if self.rows else wait
+            lines.append(f"{rows} rows of chopping{wait}, {told}, {self.photos} photographs")
         what = "stages" if self.rows else "rows:"
         for blade in self.blades:
             facts = [blade["heat_treatment"], blade["angle"], blade["hardness"]]
-            stages = f"{what} {blade['stages']}" if blade["stages"] else "no row yet"
+            stages = f"{what} {blade['stages']}" if blade["stages"] else "no reading yet"
             lines.append(f"  {blade['blade']}: " + ", ".join(f for f in [*facts, stages] if f))
         lines += [f"left out: row {each['row']}: {each['reason']}" for each in self.excluded]
         lines += [f"photograph missing: {name}" for name in self.photos_missing]
@@ -87,6 +89,7 @@ def overview(source):
         faults=faults,
         invented=bool(source.study and source.study.invented),
         chop_rows=len(_done(chops)),
+        waiting=sum(not row.photo and row.waiting for row in rows),
     )
 
 

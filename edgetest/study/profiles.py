@@ -86,12 +86,14 @@ def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark"):
     return SideViewResult(path.name, path, numbers, sha256(data).hexdigest(), seconds, measurement)
 
 
-def follow_side_views(before, after):
+def follow_side_views(before, after, *, shift_um=None):
     """How the damage of one edge grew between two measured side views.
 
     Parameters
     ----------
     before, after : SideViewResult
+    shift_um : float, optional
+        Where a place of the first lies further on the second; else found from the damage.
 
     Returns
     -------
@@ -105,4 +107,4 @@ def follow_side_views(before, after):
     for result in (before, after):
         if not result.measured:
             raise UnusableInput(result.summary(), result.photo, "photograph it again")
-    return follow(before.measurement, after.measurement)
+    return follow(before.measurement, after.measurement, shift_um=shift_um)
