@@ -11,6 +11,7 @@ SIGMAS = 5.0  # a departure stands out by so many spreads of the sound edge
 VALLEY = 0.75  # touching chips are parted where the edge comes back to this share of the lesser
 SLIGHT = 0.015  # shallower for its length than this is the edge's own line, not damage
 MISFIT = 0.06  # of the form that damage is fitted by, share of its height
+ROWS = 120  # at most so many samples of a stretch are fitted
 FLOOR_PX = 0.05  # what no form of damage fits closer than
 LEAST_PX = 0.4  # departures shallower than this are not told from the camera's sampling
 
@@ -234,12 +235,20 @@ def _touch(one, other, blur_px):
 
 
 def _whitening(size, covariance, misfit):
-    """Matrix that makes roughness and misfit of the form white, variance 1, over `size` samples."""
+    """Matrix that makes roughness and misfit of the form white, variance 1, over `size` samples.
+
+    Long stretches are averaged over a few neighbours first, which costs them nothing.
+    """
     padded = np.zeros(size)
     padded[: min(size, covariance.size)] = covariance[:size]
     padded[0] += misfit**2
-    lower = cholesky(toeplitz(padded), lower=True)
-    return solve_triangular(lower, np.eye(size), lower=True)
+    alike = toeplitz(padded)
+    group = -(-size // ROWS)
+    if group == 1:
+        return solve_triangular(cholesky(alike, lower=True), np.eye(size), lower=True)
+    number = np.arange(size) // group
+    mean = (number == np.arange(number[-1] + 1)[:, None]) / np.bincount(number)[:, None]
+    return solve_triangular(cholesky(mean @ alike @ mean.T, lower=True), mean, lower=True)
 
 
 def _fit_one(e, stretch, stretches, number, blur_px, covariance):
@@ -277,7 +286,7 @@ def _fit_one(e, stretch, stretches, number, blur_px, covariance):
         fits.append(_fit_shape(start, white @ y, white @ blurring, fine, bounds))
     theta, _, normal, cost = min(fits, key=lambda fit: fit[1])
     heights = blurring @ _shape_slopes(fine, theta)[0]
-    free = max(1, y.size - 6)
+    free = max(1, len(white) - 6)
     excess = max(1.0, cost / free)
     cov = np.linalg.pinv(normal) * excess
     return low, high, stretch.sign * heights, theta, cov

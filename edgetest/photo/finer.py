@@ -41,11 +41,13 @@ def finer_parts(flat, noise, pitch, ink):
             if size < 8 or size > flat.shape[1] or (cells == 1 and parts == 2):
                 continue
             nearest = 2 if cells == 1 else 1  # the short window does not part nearer ones
-            beside = [k for k in range(parts - 3, parts + 4)
-                      if k > 0 and k % parts and abs(k - parts) >= nearest]  # fmt: skip
+            beside = [
+                k / pitch
+                for k in range(max(1, parts - 3), parts + 4)
+                if k % parts and abs(k - parts) >= nearest
+            ]
             if cells > 1:  # lines leave the places between their multiples empty, specks do not
-                beside += [parts - 3 / cells, parts + 3 / cells]
-            beside = [k / pitch for k in beside]
+                beside += [(parts - 3 / cells) / pitch, (parts + 3 / cells) / pitch]
             own, other = _amplitudes(flat, size, parts / pitch, [k for k in beside if k < 0.48])
             chance = noise[:, None] * np.sqrt(1.5 / size)
             clear = own > np.maximum(STANDS_OUT * other, np.maximum(5 * chance, FAINTEST * ink))

@@ -8,7 +8,7 @@ from edgetest.estimate import plain
 from edgetest.photo.damage import Departure
 from edgetest.photo.outline import blade_mask, shrink, two_levels
 from edgetest.photo.quality import Reason
-from edgetest.photo.trace import find_traces
+from edgetest.photo.trace import find_traces, too_small_to_tell
 
 PARTING = 0.77  # share of the grey values' variance that two levels explain in a silhouette
 SECOND_REGION = 0.35  # second largest dark region over the largest
@@ -46,6 +46,10 @@ WARNINGS = {
     "saturated_ground": (
         "The background is overexposed: light spills over the edge and moves it. Shorten the "
         "exposure until the background is just below white."
+    ),
+    "speck_or_roll": (
+        "A roll is so small that a speck of dust on the edge would look the same; wipe the edge "
+        "and photograph it again, or strike it out."
     ),
     "rough_edge": "The edge is rough: shallow chips cannot be told from its roughness.",
     "more_rolls_than_chips": (
@@ -220,8 +224,13 @@ def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corn
     if saturated is not None and _ground_saturated(trace.strip, saturated):
         warnings.append(_warn("saturated_ground"))
     found: dict[int, list[Departure]] = {-1: [], 1: []}
+    small_rolls = False
     for stretch, size in zip(trace.stretches, trace.sizes, strict=True):
+        if stretch.sign > 0 and too_small_to_tell(size, trace.blur):
+            small_rolls = True
         found[stretch.sign].append(_departure(size, trace, um_per_px, scale_relative_u))
+    if small_rolls:
+        warnings.append(_warn("speck_or_roll"))
     if blade == "dark" and len(found[1]) >= max(2, 3 * len(found[-1])):
         warnings.append(_warn("more_rolls_than_chips"))
     points = trace.strip.points + trace.line[:, None] * trace.strip.normals

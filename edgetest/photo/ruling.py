@@ -159,7 +159,7 @@ def find_lines(grey, angle_deg):
             return None
         flat, noise = flatten(profiles, noise)
         seen = {sign: extremes(flat, noise, sign) for sign in (-1, 1)}
-        found = {sign: find_lattice(*seen[sign][:2], along) for sign in (-1, 1)}
+        found = {sign: find_lattice(band, place, along) for sign, (band, place, _) in seen.items()}
         merit = {sign: _merit(lattice) for sign, lattice in found.items()}
         # The gaps between lines are a lattice too; lines are the narrower of the two.
         narrow = -1 if _skewness(flat) < 0 else 1
@@ -190,7 +190,10 @@ def _finest(strip_set, lattice, ink, sign, angle_deg):
     flat, noise, profiles, across, along = strip_set
     finest = lattice
     for _ in range(2):  # the long marks alone, then the medium ones alone
-        finest = divided(finest, finer_parts(flat, noise, finest.pitch, ink))
+        parts = finer_parts(flat, noise, finest.pitch, ink)
+        if parts == 1:
+            break
+        finest = divided(finest, parts)
     lines = _fit_all(flat, noise, across, along, finest, sign, angle_deg)
     if finest.pitch < lattice.pitch and not is_even(lines):
         lines = _fit_all(flat, noise, across, along, lattice, sign, angle_deg)

@@ -219,9 +219,14 @@ def _robust_polynomial(x, y, degree):
     return coef, scale
 
 
+def too_small_to_tell(size, blur):
+    """Whether a roll is so small against the blur that a speck at the edge looks the same."""
+    return bool(size["depth"] < 2.5 * blur or size["length"] < 4 * blur)
+
+
 def _opaque(strip, line, size, stretch, blur):
     """Whether a roll is as dark as the blade; a speck of dust on the edge lets light by."""
-    if stretch.sign < 0 or size["depth"] < 2.5 * blur or size["length"] < 4 * blur:
+    if stretch.sign < 0 or too_small_to_tell(size, blur):
         return True
     offset = line[stretch.peak] + 0.45 * size["depth"] - strip.offsets[0]
     row = int(np.clip(np.rint(offset), 1, len(strip.offsets) - 2))

@@ -74,6 +74,16 @@ def test_a_bright_blade_that_nobody_told_of_is_noticed():
     assert "more_rolls_than_chips" not in [reason.code for reason in right.warnings]
 
 
+def test_a_roll_as_small_as_a_speck_of_dust_is_said_to_be_doubtful():
+    small = {"position": 0.5, "length_px": 8, "depth_px": -3, "shape": "round"}
+    codes = [
+        [reason.code for reason in measure_profile(photograph(damage=(roll,))[0], 2.0).warnings]
+        for roll in (small, DAMAGE[2])
+    ]
+    assert "speck_or_roll" in codes[0]
+    assert "speck_or_roll" not in codes[1]
+
+
 def test_sound_edge_has_no_damage():
     grey, truth = photograph(damage=(), curve=0.1, roughness_px=0.2)
     result = measure_profile(grey, truth["um_per_px"])
