@@ -28,6 +28,10 @@ def picture(rng, kind):
     wanted = int(rng.integers(4, 10) if kind == "few" else rng.integers(11, 90))
     blur_px = rng.uniform(0.8, 1.8)
     pitch_px = max(5.0, 3.5 * blur_px, 0.8 * min(shape) / wanted)  # closer lines run together
+    if kind == "close":  # lines that run together; to be refused or read right
+        pitch_px = max(2.2, rng.uniform(1.6, 4.5) * blur_px)
+    if kind == "divided":
+        pitch_px = max(4.0, rng.uniform(4.0, 12.0) * blur_px)
     pitch_um = float(rng.choice([10.0, 100.0]))
     options = {
         "shape": shape, "pitch_um": pitch_um, "um_per_px": pitch_um / pitch_px,
@@ -43,6 +47,10 @@ def picture(rng, kind):
             "numerals": bool(rng.uniform() < 0.5), "contrast": rng.uniform(0.3, 0.9),
             "marks": ((5, 10), (10,), ())[rng.integers(3)], "missing": rng.uniform(0, 0.1),
         }  # fmt: skip
+    if kind == "divided":  # a coarse ruling, one part of it in tenths
+        first = 10 * int(rng.integers(-3, 1))
+        options |= {"lines": 401, "divided": (first, first + 30), "pitch_um": 10.0,
+                    "um_per_px": 10.0 / pitch_px}  # fmt: skip
     if kind == "upright":
         options["rotation_deg"] = float(rng.choice([0.0, 90.0]))
     if kind == "focus":
@@ -119,7 +127,8 @@ def main():
         "set      pict. refused   bias %    RMS %  worst %  half-w.%  covers  turn RMS   worst"
         "  blur  error %  ms/Mpx"
     )
-    kinds = ("plain", "hard", "upright", "few", "focus", "lens", "jitter", "grid", "optics")
+    kinds = ("plain", "hard", "upright", "few", "focus", "lens", "jitter", "grid", "optics",
+             "close", "divided")  # fmt: skip
     for kind in kinds:
         run(kind, pictures, seeds, show="--show" in sys.argv)
     run("large", max(1, pictures // 10), seeds, show="--show" in sys.argv)
