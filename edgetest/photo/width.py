@@ -26,8 +26,9 @@ OVERLOOKED = ("no_band", "glints_only", "inverted")  # told where the edge is sh
 LEAST_SHARE, WHOLE, SURE_SNR = 0.12, 0.6, 15.0  # of a short edge
 FINEST_UM = 0.06  # a lens of aperture 1.4 blurs green light by 0.08 µm (0.21 wavelength / NA)
 WIDEST_UM = 3000.0
+EXCHANGED = 0.4  # of the width: so long a movement may be the land, and the land the movement
 MOST_MOVED = 0.25  # of the width: a movement across the edge from here on leaves it open
-DISC_PX = 6.0  # a shorter movement cannot be told from the lens's disc
+DISC_PX = 5.0  # a shorter movement cannot be told from the lens's disc
 LEAST_ROUND = 0.1  # of the land's light, lost towards its sides
 LEAST_ROLLED = 0.3  # of the blur, that one side is softer and the other sharper
 SOFT_PX = 4.0  # a blur from here on, as wide as the band, is a picture out of focus
@@ -252,6 +253,11 @@ def _summed_up(grey, sides, used, chips, context, scale, tone_known, overlay):
     reason = _blurred(profile, blur, shape)
     if reason is not None:
         return refused(reason, **scale)
+    if profile is not None and _may_have_moved(profile):
+        # Land and movement may have to be exchanged: the interval reaches that far.
+        far = max(profile.best.width_px - profile.moved.extra, 0) / 1.96
+        if profile.moved.extra > EXCHANGED * profile.best.width_px:
+            profile = replace(profile, u_px=float(np.hypot(profile.u_px, far)))
     found = mean_width(
         sides.width_px,
         used,
@@ -354,6 +360,12 @@ def _blurred(profile, blur, shape):
     return refusal("out_of_focus", more) if blunt or not profile.explained else None
 
 
+def _may_have_moved(profile):
+    """What looks like a lens's disc may as well be a movement."""
+    moved = profile.moved
+    return profile.best.name == "disc" and moved is not None and moved.extra > DISC_PX
+
+
 def _doubts(sides, used, found, chips, context, tone_known, profile, um):
     """Warnings of a band measured place by place."""
     blur = sides.blur_px[used]
@@ -376,8 +388,7 @@ def _doubts(sides, used, found, chips, context, tone_known, profile, um):
         yield warning("uneven_width")
     if profile is not None:
         best = profile.best
-        moved = profile.moved
-        if best.name == "moved" or (best.name == "disc" and moved and moved.extra > DISC_PX):
+        if best.name == "moved" or _may_have_moved(profile):
             yield warning("motion_blur")
         if best.name == "rounded" and best.extra > LEAST_ROUND:
             yield warning("rounded_land")

@@ -55,6 +55,18 @@ def test_movement_across_a_wide_land_is_said_and_along_it_is_harmless():
     assert result.width_um.mean == pytest.approx(truth, abs=0.015)
 
 
+def test_short_movement_that_may_be_exchanged_with_the_land_is_in_the_interval():
+    picture, _ = render_apex(
+        width_um=6.0, motion_px=9.0, motion_deg=90.0, rng=np.random.default_rng(2)
+    )
+    result = measure_apex(LINEAR[picture], 1.0)
+    if result.status == "refused":
+        assert result.reasons[0].code == "motion_blur"
+    else:
+        assert "motion_blur" in [reason.code for reason in result.warnings]
+        assert covers(result, 6.0)
+
+
 @pytest.mark.parametrize("amount", [0.5, 1.5])
 def test_sharpening_is_said_and_its_doubt_is_in_the_interval(amount):
     result, codes, truth = measured(width_um=14.0, sharpen=amount)
