@@ -7,7 +7,8 @@ import streamlit as st
 
 FOLDER = Path(__file__).parent.parent / "guide"
 PICTURE = re.compile(r"^!\[(?P<alt>[^\]]*)\]\((?P<file>pictures/[\w.]+)\)$", re.MULTILINE)
-FIRST = ("app", "formats", "protocols")
+CHAPTER = re.compile(r"\[([^\]]+)\]\(\w+\.md\)")
+FIRST = ("app", "bench", "formats", "protocols")
 
 
 def show():
@@ -26,7 +27,8 @@ def _place(path):
 
 
 def _show(text):
-    """A chapter, with its pictures where they stand in it."""
+    """A chapter, with its pictures where they stand in it; other chapters are in the box above."""
+    text = CHAPTER.sub(r"**\1**", text)
     at = 0
     for found in PICTURE.finditer(text):
         st.markdown(text[at : found.start()])

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from edgetest.cli.root import as_json, command, path_argument, say
+from edgetest.cli.root import COVERAGE, as_json, command, path_argument, say
 
 
 @command("chop", "edgetest chop my_hatchet --json\n  edgetest chop my_hatchet --sheet documents")
@@ -17,7 +17,7 @@ from edgetest.cli.root import as_json, command, path_argument, say
               help="Wood at 12 % moisture to state chops in; else coast Douglas-fir.")  # fmt: skip
 @click.option("--thinner", nargs=3, multiple=True, metavar="BLADE FROM TIP",
               help="Try a taper: from where (from the butt), how thick at the tip.")  # fmt: skip
-@click.option("--level", type=float, default=0.95, show_default=True,
+@click.option("--level", type=COVERAGE, default=0.95, show_default=True,
               help="Coverage of the intervals.")  # fmt: skip
 @click.option("--sheet", "folder", type=click.Path(path_type=Path),
               help="Write the customer's sheet, PDF and HTML, into this folder.")  # fmt: skip

@@ -4,21 +4,22 @@ from pathlib import Path
 
 import click
 
-from edgetest.cli.root import Bar, as_json, command, path_argument, say
+from edgetest.cli.root import ABOVE_ZERO, SHARE, Bar, as_json, command, path_argument, say
 from edgetest.errors import UnusableInput
 
 
 @command("measure", "edgetest measure photos/H1_roll1_050_020.jpg --um-per-px 0.4")
 @path_argument("photos", nargs=-1, required=True)
 @click.option("--um-per-px", type=float, help="Scale of the photographs, µm per pixel.")
-@click.option("--scale-u", "relative_u", type=float, default=0.0, help="Its relative uncertainty.")
+@click.option("--scale-u", "relative_u", type=SHARE, default=0.0,
+              help="Its relative uncertainty, as a share: 0.01 is 1 %.")  # fmt: skip
 @click.option("--ruling", type=click.Path(path_type=Path), help="Take it from this micrometer.")
 @click.option("--pitch-um", type=float, default=10.0, help="Distance of the micrometer's lines.")
 @click.option("--same-focus", is_flag=True, help="The micrometer's blur holds for them too.")
 @click.option("--calibration", help="Take the scale from a kept calibration of this name.")
 @click.option("--calibrations-in", type=click.Path(path_type=Path), default=Path(),
               help="Folder of the calibrations; default: this one.")  # fmt: skip
-@click.option("--blur-px", type=float, help="Blur known from elsewhere, for narrow bands.")
+@click.option("--blur-px", type=ABOVE_ZERO, help="Blur known from elsewhere, for narrow bands.")
 @click.option("--overlay", type=click.Path(path_type=Path), help="Folder for overlay pictures.")
 @click.option("--workers", type=int, default=2, show_default=True, help="Processes.")
 @click.option("--again", is_flag=True, help="Measure also what has not changed.")
@@ -93,6 +94,8 @@ def _picture_tasks(photos, um_per_px, relative_u, blur_px, calibration, workers)
     paths: list[Path] = []
     for path in photos:
         paths += pictures_in(path) if path.is_dir() else [existing(path)]
+    if not paths:
+        raise UnusableInput("no picture in this folder", str(photos[0]), "name photographs")
     tasks = [Task(path, um_per_px, relative_u, blur_px, calibration=calibration) for path in paths]
     return tasks, lambda tasks, bar: list(measure_many(tasks, workers=workers, progress=bar))
 
@@ -137,7 +140,8 @@ def scale(photo, pitch_um, wire_um, wire_u_um, marks, bar, distance_um, keep_as,
 @command("profile", "edgetest profile before.jpg after.jpg --um-per-px 8 --follow")
 @path_argument("photos", nargs=-1, required=True)
 @click.option("--um-per-px", type=float, help="Scale, µm per pixel.")
-@click.option("--scale-u", "relative_u", type=float, default=0.0, help="Its relative uncertainty.")
+@click.option("--scale-u", "relative_u", type=SHARE, default=0.0,
+              help="Its relative uncertainty, as a share: 0.01 is 1 %.")  # fmt: skip
 @click.option("--bright-blade", is_flag=True, help="The blade is bright on a dark ground.")
 @click.option("--follow", "following", is_flag=True,
               help="Two photographs of one edge: how each chip grew.")  # fmt: skip
@@ -178,7 +182,8 @@ def _scale_wanted(um_per_px):
 @command("stack", "edgetest stack low.jpg middle.jpg high.jpg --um-per-px 0.4 --to sharp.png")
 @path_argument("photos", nargs=-1, required=True)
 @click.option("--um-per-px", type=float, help="Scale, µm per pixel.")
-@click.option("--scale-u", "relative_u", type=float, default=0.0, help="Its relative uncertainty.")
+@click.option("--scale-u", "relative_u", type=SHARE, default=0.0,
+              help="Its relative uncertainty, as a share: 0.01 is 1 %.")  # fmt: skip
 @click.option("--to", "target", type=click.Path(path_type=Path), help="Keep the sharp picture.")
 @as_json
 def stack(photos, um_per_px, relative_u, target, json_):
@@ -197,7 +202,8 @@ def stack(photos, um_per_px, relative_u, target, json_):
 @command("survey", "edgetest survey heel.jpg middle.jpg tip.jpg --um-per-px 0.4 --to widths.csv")
 @path_argument("photos", nargs=-1, required=True)
 @click.option("--um-per-px", type=float, help="Scale, µm per pixel.")
-@click.option("--scale-u", "relative_u", type=float, default=0.0, help="Its relative uncertainty.")
+@click.option("--scale-u", "relative_u", type=SHARE, default=0.0,
+              help="Its relative uncertainty, as a share: 0.01 is 1 %.")  # fmt: skip
 @click.option("--to", "target", type=click.Path(path_type=Path), help="CSV of width by position.")
 @as_json
 def survey(photos, um_per_px, relative_u, target, json_):

@@ -25,6 +25,22 @@ def edgetest(debug):
     """  # noqa: D301 - click wants the real \b
 
 
+class Within(click.FloatRange):
+    """A number within bounds; click's own range lets nan through."""
+
+    def convert(self, value, param, ctx):
+        """The number, or a fault that names the option."""
+        number = super().convert(value, param, ctx)
+        if number != number:
+            self.fail("nan is no number.", param, ctx)
+        return number
+
+
+ABOVE_ZERO = Within(0, min_open=True)
+COVERAGE = Within(0.5, 1, min_open=True, max_open=True)
+SHARE = Within(0, 1, max_open=True)
+
+
 def command(name, example):
     """Make a command whose help ends with an example."""
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from edgetest.cli.root import Bar, as_json, command, path_argument, say
+from edgetest.cli.root import ABOVE_ZERO, Bar, as_json, command, path_argument, say
 from edgetest.errors import ManyFaults
 
 
@@ -84,11 +84,11 @@ def app(workspace, port, address):
 @path_argument("folder")
 @click.option("--ratio", type=float, default=1.25, show_default=True,
               help="Ratio of lives worth knowing.")  # fmt: skip
-@click.option("--sd", "sd_blades", type=float, help="Scatter of log life between blades.")
+@click.option("--sd", "sd_blades", type=ABOVE_ZERO, help="Scatter of log life between blades.")
 @click.option("--history", multiple=True, type=click.Path(path_type=Path),
               help="An earlier study on the same protocol; repeat for each.")  # fmt: skip
-@click.option("--life", type=float, help="Cuts that a blade is thought to last.")
-@click.option("--reading-cv", type=float, default=0.05, show_default=True,
+@click.option("--life", type=ABOVE_ZERO, help="Cuts that a blade is thought to last.")
+@click.option("--reading-cv", type=ABOVE_ZERO, default=0.05, show_default=True,
               help="Relative uncertainty of one photograph's width.")  # fmt: skip
 @click.option("--power", type=float, default=0.8, show_default=True,
               help="Chance to show the ratio if it is true.")  # fmt: skip

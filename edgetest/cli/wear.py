@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from edgetest.cli.root import Bar, as_json, command, path_argument, say
+from edgetest.cli.root import COVERAGE, SHARE, Bar, as_json, command, path_argument, say
 from edgetest.errors import UnusableInput
 
 
@@ -18,7 +18,7 @@ def log_options(function):
             click.option("--power", type=float, help="Power p of the wear law; else estimated."),
             click.option(
                 "--level",
-                type=float,
+                type=COVERAGE,
                 default=0.95,
                 show_default=True,
                 help="Coverage of the intervals.",
@@ -38,7 +38,7 @@ def comparison_options(function):
             click.option("--reference", help="Heat treatment that the others are held against."),
             click.option(
                 "--margin",
-                type=float,
+                type=SHARE,
                 default=0.10,
                 show_default=True,
                 help="Difference in life worth knowing, as a share.",

@@ -34,7 +34,7 @@ class Overview:
         if self.protocol:
             lines.append(f"protocol: {self.protocol}")
         wait = f" ({self.waiting} of them still to fill in)" if self.waiting else ""
-        told = f"{len(self.blades)} blades"
+        told = f"{len(self.blades)} blade{'s' * (len(self.blades) != 1)}"
         if self.rows or not (self.chop_rows or self.waiting):
             readings = ", ".join(self.readings) or "from photographs"
             lines.append(
