@@ -106,5 +106,5 @@ def follow_side_views(before, after, *, shift_um=None):
     """
     for result in (before, after):
         if not result.measured:
-            raise UnusableInput(result.summary(), result.photo, "photograph it again")
+            raise UnusableInput(result.summary().rstrip("."), result.photo, "photograph it again")
     return follow(before.measurement, after.measurement, shift_um=shift_um)

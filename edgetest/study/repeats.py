@@ -37,12 +37,13 @@ def read_repeats(path, *, reading="edge_width_um", by="operator"):
         Naming every cell that is no number, or the column that is missing.
     """
     table = read_table(path)
-    if reading not in table.columns:
-        raise UnusableInput(
-            f'there is no column "{reading}"',
-            where=table.name,
-            mend=f"name one of: {', '.join(table.columns)}",
-        )
+    for column in (reading, *([by] if by != "operator" else [])):  # one person needs no column
+        if column not in table.columns:
+            raise UnusableInput(
+                f'there is no column "{column}"',
+                where=table.name,
+                mend=f"name one of: {', '.join(table.columns)}",
+            )
     values, people, lines, faults = [], [], [], list(table.faults)
     for row in table.rows:
         cell = (row.cells.get(reading) or "").strip()
