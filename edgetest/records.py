@@ -311,8 +311,10 @@ class Study(Record):
 
 def _unique(kind: str, names: list[str]) -> list[str]:
     for name in names:
-        if names.count(name) > 1:
-            raise refuse(f'{kind} "{name}" stands twice', "give each its own id")
+        alike = [other for other in names if other.casefold() == name.casefold()]
+        if len(alike) > 1:
+            twice = "stands twice" if alike[0] == alike[1] else f'and "{alike[1]}" are alike'
+            raise refuse(f'{kind} "{name}" {twice}', "give each its own id")
     return names
 
 

@@ -105,7 +105,9 @@ class Damage:
             seen = f"{blade.count} on {blade.edge_length_mm:.0f} mm of edge"
             if blade.count == 0:
                 bound = blade.per_100_mm.high
-                figure = f"fewer than {bound:.2g} per 100 mm ({blade.per_100_mm.level:.0%} bound)"
+                figure = (
+                    f"fewer than {bound:.2g} per 100 mm ({100 * blade.per_100_mm.level:g} % bound)"
+                )
             else:
                 figure = f"{blade.per_100_mm.summary()}"
             lines.append(f"{blade.blade}: {self.kind} {seen}, {figure}")
