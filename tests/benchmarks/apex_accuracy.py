@@ -266,7 +266,8 @@ def run(kind, seed, n, verbose):
             told = {k: v for k, v in case.items() if k not in ("noise", "chips")}
             off = row.get("mean", np.nan) - row["truth"]
             print(
-                number, f"truth {row['truth']:.3f} off {off:+.4f} ({100 * off / row['truth']:+.2f}%)",
+                number,
+                f"truth {row['truth']:.3f} off {off:+.4f} ({100 * off / row['truth']:+.2f} %)",
                 f"half {(row.get('high', np.nan) - row.get('low', np.nan)) / 2:.4f}",
                 "below", row["below"], row["codes"],
                 {k: np.round(v, 2) if not isinstance(v, str) else v for k, v in told.items()}, file,
