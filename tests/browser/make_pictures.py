@@ -12,7 +12,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 
 from playwright.sync_api import sync_playwright
 
-from edgetest.demo import run_demo
+from edgetest.demo import RUN, run_demo
 from edgetest.report.overlay import draw_overlay
 from tests.browser.conftest import BROWSER, FLAGS, Server, go
 
@@ -75,7 +75,8 @@ def from_the_mystery_steel(folder):
 
 
 def from_the_app(folder):
-    """Pages of the app on the sample runs."""
+    """Pages of the app on the sample run that the demo has measured."""
+    shutil.copytree(folder / "demo" / RUN, folder / "studies" / RUN)
     server = Server(folder / "studies", folder / "server.log").start()
     try:
         with sync_playwright() as play:
