@@ -223,7 +223,8 @@ def test_two_browsers_enter_readings_at_once(served, browser):
         page.set_default_timeout(30_000)
         go(page, served, "bench?study=two")
         page.get_by_text("Turns, and another blade").click()
-        pick(page, "Blade", f"{blade}: ")
+        if blade == "K2":  # K1 stands first and is chosen already
+            pick(page, "Blade", f"{blade}: ")
         page.get_by_role("button", name="Take this blade now").click()
         page.get_by_role("heading", level=1, name=f"Blade {blade}, read").wait_for()
     for stage in stages:
@@ -249,14 +250,15 @@ def test_two_browsers_enter_readings_at_once(served, browser):
 
 
 def pick(page, label, start):
-    """Choose the option of a select box that begins with some words."""
+    """Choose the option of a select box that begins with some words, by the keyboard."""
     settle(page)
     field = page.get_by_label(label, exact=True)
-    option = page.get_by_role("option", name=re.compile(f"^{re.escape(start)}"))
     field.click()
+    under = page.locator("[role=option][data-focused=true]")
     for _ in range(10):  # the list opens on the first key that the field hears
-        page.wait_for_timeout(500)
-        if option.count():
-            break
+        page.wait_for_timeout(400)
+        if under.count() and under.inner_text().startswith(start):
+            field.press("Enter")
+            return
         field.press("ArrowDown")
-    option.click()
+    raise AssertionError(f"no option begins with {start}")
