@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from edgetest.cli.root import COVERAGE, SHARE, Bar, as_json, command, path_argument, say
+from edgetest.cli.root import ABOVE_ZERO, COVERAGE, SHARE, Bar, as_json, command, path_argument, say
 from edgetest.errors import UnusableInput
 
 
@@ -124,7 +124,7 @@ history_option = click.option(
 @log_options
 @comparison_options
 @history_option
-@click.option("--also", multiple=True, type=float, help="Compare at this level too; repeatable.")
+@click.option("--also", multiple=True, type=ABOVE_ZERO, help="Compare at this level too.")
 @as_json
 def compare(log, reading, limit, power, level, workers, control, reference, margin, history, also,
             json_):  # fmt: skip

@@ -19,6 +19,7 @@ KEY_FILE = "sealed_key.json"
 # Blade-to-blade SD of log life where the shop has no history; common practice, no source.
 ASSUMED_SD = 0.15
 FRESH_UM = 2.5
+NOT_NAMED = "not named"
 
 
 @dataclass(frozen=True)
@@ -35,6 +36,11 @@ class Plan:
     history: ShopHistory | None
     sd_assumed: bool
     files: tuple[Path, ...] = field(default=())
+
+    @property
+    def unnamed(self):
+        """Whether a blade has no heat treatment to balance the order by."""
+        return any(run.treatment == NOT_NAMED for run in self.runs)
 
     def to_dict(self):
         """Plain values for JSON; the codes are in the sealed key, not here."""
@@ -60,7 +66,15 @@ class Plan:
                 f"The scatter between blades ({100 * self.need.sd_blades:.0f} %) is assumed: "
                 "name earlier studies with --history, or run three blades alike first."
             )
-        lines.append(self.schedule.summary())
+        lines.append(
+            f"{self.schedule.summary()} The protocol's own stages stay in force on the bench "
+            "sheet and in the log; to use these, copy the protocol and write them into it."
+        )
+        if self.unnamed:
+            lines.append(
+                "No heat treatment is named for some blades, so the order cannot be balanced over "
+                "heat treatments: name them in study.toml and plan again."
+            )
         blocks = dict.fromkeys(run.block for run in self.runs)
         for block in blocks:
             blades = [run.blade for run in self.runs if run.block == block]
@@ -169,7 +183,7 @@ def plan(
     schedule = best_schedule(max(len(rules.stages), 3), rules.stages[-1], **believed)
     rng = np.random.default_rng(seed)
     blades = {
-        blade.id: blade.heat_treatment or "not named"
+        blade.id: blade.heat_treatment or NOT_NAMED
         for blade in study.blades
         if blade.id != study.control
     }

@@ -121,7 +121,7 @@ def plan_case(
         If a value is out of range or the grind leaves nothing.
     """
     heats = [Heat(temperature_c, hours, "carburising", surface_pct, faces, "pack")]
-    heats += [Heat(c, h, surface, name=f"heat {i}") for i, (c, h, surface) in enumerate(then, 2)]
+    heats += [Heat(c, h, surface, name=f"{i}") for i, (c, h, surface) in enumerate(then, 2)]
     calibration = calibrate(heats, *coupon, core_pct=core_pct) if coupon else None
     case = case_result(
         heats,
