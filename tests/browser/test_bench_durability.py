@@ -2,10 +2,9 @@
 
 import csv
 import json
-import multiprocessing
 import random
 import re
-import time
+import subprocess
 
 import pytest
 
@@ -113,19 +112,15 @@ def pull_the_plug(tmp_path, browser, moments, seed):
     try:
         go(page, server, "bench")
         for _ in range(moments):
-            pulled = time.monotonic() + rng.uniform(0.05, 1.5)
-            killer = multiprocessing.get_context("spawn").Process(
-                target=kill_at, args=(server.process.pid, pulled - time.monotonic())
-            )
-            killer.start()
+            killer = kill_after(server.process.pid, rng.uniform(0.05, 1.5))
             try:
                 while True:
                     number += 1
                     facts.append(one_step(page, str(100 + number)))
             except Error:
                 pass  # the server is gone: what the page had not shown is not a fact
-            killer.join()
-            server.process.wait()
+            assert killer.wait(timeout=30) == 0
+            server.process.wait(timeout=30)
             source = whole(folder)
             lost = [fact for fact in facts if not is_there(folder, source, fact)]
             assert lost == [], (facts[-4:], read_history(folder)[-4:])
@@ -138,13 +133,9 @@ def pull_the_plug(tmp_path, browser, moments, seed):
     return facts
 
 
-def kill_at(process, seconds):
+def kill_after(group, seconds):
     """Pull the plug of a whole process group after some seconds, without a word."""
-    import os
-    import signal
-
-    time.sleep(max(seconds, 0))
-    os.killpg(process, signal.SIGKILL)
+    return subprocess.Popen(["sh", "-c", f"sleep {seconds:.3f}; kill -9 -- -{group}"])
 
 
 def test_no_acknowledged_reading_is_lost_when_the_server_is_killed(tmp_path, browser):
