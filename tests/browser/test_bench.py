@@ -199,7 +199,7 @@ def test_set_up_from_nothing_to_the_blinded_first_action(served, page, artefacts
     assert re.match(r"Blade [B-Z]{3} on roll 1, read the fresh edge", heading)
     page.get_by_label("Edge width, station 20 mm").fill("3")
     page.get_by_label("Edge width, station 20 mm").press("Enter")
-    page.get_by_text("saved edge width 3").wait_for()
+    page.get_by_text("saved edge width 3").first.wait_for()
     settle(page)
     body = page.inner_text("body")
     assert "K1" not in body
