@@ -1,7 +1,7 @@
 """Woods by name: specific gravity and side hardness as the Wood Handbook tables them.
 
 Values at 12 % moisture: USDA Forest Products Laboratory, Wood Handbook, FPL-GTR-190 (2010),
-Table 5-3a (metric), read in transcriptions of that table, not in the handbook's own file.
+Table 5-3a (metric), read in copies of that table, not in the handbook's own file.
 Green hardness and the moisture at which strength starts to change (handbook Table 5-13,
 25 % where a wood is not listed) are from memory of the same handbook, unverified, except
 sugar maple's green hardness (970 lbf), which a flooring association's data page repeats.

@@ -1,6 +1,6 @@
 """Against the USDA Wood Handbook (FPL-GTR-190, 2010): Tables 5-3a and 5-11a, chapters 4 and 5.
 
-Values of Table 5-3a were read in a transcription of the table and, for four western woods, in
+Values of Table 5-3a were read in a copy of the table and, for four western woods, in
 Oregon State University's table of relative working and physical properties, which names the
 handbook as its source (SG 0.48, 0.52, 0.35, 0.45; 3200, 3700, 1750 N). Open hardness data:
 36 Australian hardwoods, Williams, Regression Analysis (1959).
@@ -105,7 +105,7 @@ def test_unknown_wood_by_weight_meets_williams_hardwoods():
     assert abs(np.mean(error)) < 0.06
     assert np.std(error) < 0.17
     assert np.mean(inside) >= 0.95
-    # Venables' line, as a check of the transcription: residual sd 183.06 lbf.
+    # Venables' line, as a check of the copied figures: residual sd 183.06 lbf.
     line = np.polyfit(pounds, lbf, 1)
     assert_allclose(line, [57.507, -1160.50], rtol=1e-4)
 
