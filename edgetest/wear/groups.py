@@ -1,5 +1,6 @@
 """Many heat treatments, blocks and a control blade: the same contrasts, adjusted and paired."""
 
+from collections import Counter
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -43,11 +44,13 @@ def dunnett_coverage(t, shares, df):
        with a control", J. Am. Stat. Assoc. 50 (1955) 1096-1121.
     """
     scale, mass = _scale_nodes(df)
-    loading = np.sqrt(np.asarray(shares))[:, None]
-    rest = np.sqrt(1 - loading**2)
-    reach = (t * scale)[:, None, None]
-    inside = ndtr((reach - loading * _Z) / rest) - ndtr((-reach - loading * _Z) / rest)
-    return float(mass @ (_DENSITY * inside.prod(axis=1)).sum(axis=1))
+    reach = (t * scale)[:, None]
+    inside = _DENSITY
+    for share, times in Counter(shares).items():  # groups of one size have one integral
+        middle, rest = np.sqrt(share) * _Z, np.sqrt(1 - share)
+        one = ndtr((reach - middle) / rest) - ndtr((-reach - middle) / rest)
+        inside = inside * one**times
+    return float(mass @ inside.sum(axis=1))
 
 
 @lru_cache(maxsize=256)
@@ -105,11 +108,31 @@ def _scale_nodes(df):
 
 
 def _solve(coverage, level):
-    """Root of coverage(q) = level for q above zero, by bisection on the log scale."""
+    """Root of coverage(q) = level for q above zero, by false position on the log scale.
+
+    Of the chance to fall outside the log is taken too, which is then nearly straight; a side
+    that does not move has its weight halved (Illinois), so both ends close in.
+    """
+    wanted = np.log1p(-level)
+
+    def short(log_q):
+        return wanted - np.log(max(1 - coverage(np.exp(log_q)), 1e-15))
+
     low, high = np.log(0.05), np.log(2000.0)
+    at_low, at_high, side = short(low), short(high), 0
     for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (middle, high) if coverage(np.exp(middle)) < level else (low, middle)
+        if at_low * at_high >= 0:  # beyond what the integral can tell: the end itself
+            break
+        middle = (low * at_high - high * at_low) / (at_high - at_low)
+        found = short(middle)
+        if found < 0:
+            low, at_low = middle, found
+            at_high, side = (at_high / 2 if side < 0 else at_high), -1
+        else:
+            high, at_high = middle, found
+            at_low, side = (at_low / 2 if side > 0 else at_low), 1
+        if abs(found) < 1e-11 or high - low < 1e-13:
+            return float(np.exp(middle))
     return float(np.exp((low + high) / 2))
 
 
