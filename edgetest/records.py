@@ -26,6 +26,7 @@ Positive = Annotated[Number, Field(gt=0)]
 Millimetres = Annotated[float, quantity("mm", above=0)]
 Micrometres = Annotated[float, quantity("um", above=0)]
 Degrees = Annotated[float, quantity("deg", above=0)]
+MillimetresFromZero = Annotated[float, quantity("mm", least=0)]
 DegreesFromZero = Annotated[float, quantity("deg", least=0)]
 Grams = Annotated[float, quantity("g", above=0)]
 Celsius = Annotated[float, quantity("c", above=-273.15)]
@@ -129,6 +130,7 @@ class Blade(Record):
     angle_per_side_deg: Degrees | None = None
     angle_u_deg: DegreesFromZero | None = None
     thickness_behind_edge_mm: Millimetres | None = None
+    thickness_behind_edge_u_mm: MillimetresFromZero | None = None
     spine_mm: Millimetres | None = None
     width_mm: Millimetres | None = None
     length_mm: Millimetres | None = None

@@ -17,7 +17,7 @@ from edgetest.bench import correct_reading
 from edgetest.errors import UnusableInput
 from edgetest.logs import read_log
 from edgetest.study.log_cells import log_cells, told_history
-from edgetest.study.results import counted
+from edgetest.study.words import counted
 from edgetest.workspace import replace_log
 
 FAULT = "fault"

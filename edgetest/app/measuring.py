@@ -7,9 +7,9 @@ from edgetest.app.workspace import analysed, opened, stamp
 from edgetest.study.measured import MEASURED_FILE
 from edgetest.study.measuring import waiting_tasks
 from edgetest.study.readings import AREA, WIDTH, measure_study, photo_tasks
-from edgetest.study.results import counted
 from edgetest.study.sources import open_source
 from edgetest.study.state import state_of_source
+from edgetest.study.words import counted
 
 AT_ONCE = 6  # so few are measured without asking
 

@@ -14,8 +14,8 @@ from edgetest.app.workspace import heading, opened, show_fault, show_kept_faults
 from edgetest.errors import UnusableInput
 from edgetest.images import read_picture
 from edgetest.study.readings import measure_study
-from edgetest.study.results import counted
 from edgetest.study.sources import open_source
+from edgetest.study.words import counted
 from edgetest.workspace import save_photograph
 
 VIEWS = ("All", "One", "Table", "Scale", "Add")

@@ -14,8 +14,8 @@ from edgetest.errors import UnusableInput
 from edgetest.report.bench_sheet import build_bench_sheet
 from edgetest.report.comparison_figures import plot_power
 from edgetest.study.planning import plan, save_plan, usual_blocks
-from edgetest.study.results import counted
 from edgetest.study.titles import titles_of
+from edgetest.study.words import counted
 
 ORDER = {"block": "roll, board or day", "turn": "turn", "blade": "blade",
          "treatment": "heat treatment"}  # fmt: skip

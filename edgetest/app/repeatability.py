@@ -10,7 +10,7 @@ from edgetest.files import csv_text
 from edgetest.logs import READINGS
 from edgetest.report.look import reading_words
 from edgetest.study.repeats import columns_of, repeatability_of
-from edgetest.study.results import counted
+from edgetest.study.words import counted
 
 EXAMPLE = [["operator", "edge_width_um"], *([who, ""] for who in ("A", "A", "A", "B", "B", "B"))]
 FACTS = (

@@ -1,14 +1,18 @@
 """Start the app's server on this machine."""
 
 import os
-import subprocess
-import sys
+from importlib import import_module
 from pathlib import Path
+from threading import Thread
 
-from edgetest.app.look import THEME
-from edgetest.app.workspace import WORKSPACE_VARIABLE
+from edgetest.app.theme import THEME
 
 ENTRY = Path(__file__).with_name("entry.py")
+WORKSPACE_VARIABLE = "EDGETEST_WORKSPACE"
+# What the first page needs, in the order in which it needs it; a browser takes about as long
+# to come as these take to import.
+FIRST_PAGE = ("pandas", "edgetest.app.studies", "streamlit.runtime.scriptrunner.magic_funcs",
+              "pyarrow.pandas_compat", "streamlit.material_icon_names")  # fmt: skip
 
 
 def start(workspace, *, port=8501, address="127.0.0.1"):
@@ -21,14 +25,12 @@ def start(workspace, *, port=8501, address="127.0.0.1"):
     port : int
     address : str
         127.0.0.1 serves this machine alone.
-
-    Returns
-    -------
-    int
-        Exit code of the server.
     """
+    from streamlit.web import cli
+
     workspace = Path(workspace).resolve()
     workspace.mkdir(parents=True, exist_ok=True)
+    os.environ[WORKSPACE_VARIABLE] = str(workspace)
     options = {
         "server.port": port,
         "server.address": address,
@@ -42,8 +44,11 @@ def start(workspace, *, port=8501, address="127.0.0.1"):
     }
     flags = [f"--{name}={value}" for name, value in options.items()]
     print(f"edgetest is at http://{address}:{port} — studies in {workspace} — stop with Ctrl-C")
-    command = [sys.executable, "-m", "streamlit", "run", str(ENTRY), *flags]
-    try:
-        return subprocess.call(command, env={**os.environ, WORKSPACE_VARIABLE: str(workspace)})
-    except KeyboardInterrupt:
-        return 0
+    Thread(target=_import_first_page, daemon=True, name="first page").start()
+    cli.main(["run", str(ENTRY), *flags], standalone_mode=False)
+
+
+def _import_first_page():
+    """Import while the server starts and the browser is on its way."""
+    for name in FIRST_PAGE:
+        import_module(name)

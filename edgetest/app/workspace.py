@@ -5,12 +5,12 @@ from pathlib import Path
 
 import streamlit as st
 
+from edgetest.app.serve import WORKSPACE_VARIABLE
 from edgetest.errors import UnusableInput
 from edgetest.files import write_atomic
 from edgetest.records import STUDY_FILE
 from edgetest.workspace import copy_sample_run, list_studies, sample_runs
 
-WORKSPACE_VARIABLE = "EDGETEST_WORKSPACE"
 LAST_CHOSEN = ".last_study"
 WATCHED = ("study.toml", "log.csv", "log.xlsx", "chops.csv", "chops.xlsx", "corrections.jsonl")
 

@@ -151,6 +151,7 @@ def compare(log, reading, limit, power, level, workers, control, reference, marg
     document["warnings"] = document["warnings"] + list(result.warnings)
     document["levels"] = [each.to_dict() for each in result.levels]
     document["angles"] = result.angles.to_dict() if result.angles else None
+    document["thickness"] = result.thickness.to_dict() if result.thickness else None
     document["laws"] = [law.to_dict() for law in result.laws]
     say(document, result.words(), json_)
 

@@ -94,7 +94,9 @@ def _departure(values, strip, sides, side, whole, outward):
     probe = np.rint(outward * base + np.maximum(0.6 * off, 0)).astype(int)
     light = ordered[index, np.clip(probe, 0, ordered.shape[1] - 1)]
     level = (light - ground) / np.maximum(land - ground, 1e-6)
-    seen = strip.weight[:, middle:] if outward > 0 else strip.weight[:, middle::-1]
+    # Smoothing draws what lies beyond the picture in by two samples.
+    seen = cv2.erode(strip.weight, np.ones((5, 5)), borderType=cv2.BORDER_CONSTANT, borderValue=1)
+    seen = seen[:, middle:] if outward > 0 else seen[:, middle::-1]
     off[seen[index, at] == 0] = 0.0
     off[sides.contrast < 0.3 * np.median(sides.contrast[whole])] = 0.0
     return off, level

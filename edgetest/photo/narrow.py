@@ -168,28 +168,43 @@ def narrow_width(pooled, *, blur_px=None, blur_u=0.03):
     widths = np.linspace(0.04, 0.98, 36) * np.sqrt(12) * total
     # Width and blur trade along a sharp valley of constant variance: walk along it.
     spread = total**2 * np.linspace(0.91, 1.09, 31)
-    best = np.inf, total
-    maps = []
-    for kernel in (_gaussian, _disc):
-        chi2, blurs = _chi_square(pooled, widths, spread, kernel)
-        if blur_px is not None:
-            lens = np.sqrt(max(blur_px**2 - 1 / 12, 0.04))
-            chi2 = chi2 + ((blurs / lens - 1) / blur_u) ** 2
-        at = np.argmin(chi2, axis=1)
-        maps.append(_lowest(chi2, at))
-        number = int(np.argmin(maps[-1]))
-        if maps[-1][number] < best[0]:
-            best = maps[-1][number], blurs[number, at[number]]
-    scale = max(1.0, best[0] / max(pooled.value.size - 6, 1))
-    profile = np.minimum(*maps) / scale
+    known = blur_px, blur_u
+    maps = [_mapped(pooled, widths, spread, kernel, *known) for kernel in (_gaussian, _disc)]
+    kernel, rough = min(zip((_gaussian, _disc), maps, strict=True), key=lambda m: m[1].chi2.min())
+    scale = max(1.0, rough.chi2.min() / max(pooled.value.size - 6, 1))
+    profile = np.minimum(*(m.chi2 for m in maps)) / scale
     lowest = int(np.argmin(profile))
-    width = _vertex(widths, profile, lowest)
+    # The map's meshes are too wide to tell the lowest place itself: a finer one around it.
+    mesh = (widths[1] - widths[0]) * np.linspace(-1.3, 1.3, 14)
+    fine = spread[rough.at[lowest]] + 2 * (spread[1] - spread[0]) * np.linspace(-1, 1, 21)
+    fine = _mapped(pooled, np.maximum(widths[lowest] + mesh, 1e-3), fine, kernel, *known)
+    number = int(np.argmin(fine.chi2))
+    width, blur = _vertex(widths[lowest] + mesh, fine.chi2, number), fine.blur[number]
     low, high = _within(widths, profile, lowest, LEVEL_95)
     upper = _within(widths, profile, lowest, LEVEL_ONE_SIDED)[1]
     low, high = low - 2 * KERNEL_U * width, high + 2 * KERNEL_U * width
     resolved = bool(low > 0.5 * width and (high - low) < 0.3 * width)
-    blur = float(np.hypot(best[1], np.sqrt(1 / 12)))
+    blur = float(np.hypot(blur, np.sqrt(1 / 12)))
     return NarrowWidth(width, max(low, 0.0), high, upper * (1 + 2 * KERNEL_U), blur, resolved)
+
+
+@dataclass(frozen=True)
+class _Map:
+    """Least misfit for every width, and the place in the spreads and the blur it came with."""
+
+    chi2: np.ndarray
+    at: np.ndarray
+    blur: np.ndarray
+
+
+def _mapped(pooled, widths, spread, kernel, blur_px, blur_u):
+    """Misfit mapped over widths, the spread that fits each best."""
+    chi2, blurs = _chi_square(pooled, widths, spread, kernel)
+    if blur_px is not None:
+        lens = np.sqrt(max(blur_px**2 - 1 / 12, 0.04))
+        chi2 = chi2 + ((blurs / lens - 1) / blur_u) ** 2
+    at = np.argmin(chi2, axis=1)
+    return _Map(_lowest(chi2, at), at, blurs[np.arange(widths.size), at])
 
 
 def _total_sd(pooled):

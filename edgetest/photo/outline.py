@@ -9,6 +9,8 @@ from scipy.ndimage import maximum_filter1d, median_filter, uniform_filter1d
 COARSE_PIXELS = 1_000_000  # the outline is first sought in a picture of about this size
 MAX_DEGREE = 9
 CORNER_DEG = 55.0
+FAR = 5.0  # spreads from which on a point is damage to the smooth line
+ALIKE_PX = 20.0  # neighbours on a ground edge are alike over some twenty pixels
 
 
 @dataclass(frozen=True)
@@ -174,9 +176,8 @@ def turned_away(x, y, *, short=4, long=None):
 def robust_curve(points, *, floor_px):
     """Smooth curve through most of an outline, and each point's parameter and distance.
 
-    Walls of damage are left out from the start; the degree grows only while it brings the
-    middle of the outline much closer (its median distance falls to 0.6 of it or less), so
-    that chips on less than about 40 % of the edge do not bend the curve.
+    A polynomial across the outline's own main direction. Walls of damage are left out from
+    the start; see `robust_polynomial` for the rest.
 
     Parameters
     ----------
@@ -192,55 +193,103 @@ def robust_curve(points, *, floor_px):
     distance : ndarray, shape (n,)
         Along the curve's normal, pixels.
     """
-    walls = turned_away(*points.T)
-    step = max(1, len(points) // 450)
-    kept = np.arange(0, len(points), step)
-    sample, calm = points[kept], ~walls[kept]
+    step = max(1, len(points) // 400)
+    calm = ~turned_away(*points.T)[::step]
     if calm.sum() < 0.3 * len(calm):
         calm[:] = True
-    arc = np.concatenate([[0], np.cumsum(np.linalg.norm(np.diff(sample, axis=0), axis=1))])
-    t = 2 * arc / arc[-1] - 1
+    middle = points.mean(axis=0)
+    along = np.linalg.svd(points[::step] - middle, full_matrices=False)[2][0]
+    along *= np.sign(along @ (points[-1] - points[0])) or 1.0
+    frame = np.stack([along, [-along[1], along[0]]])
+    u, v = frame @ (points - middle).T
+    half, centre = np.ptp(u) / 2, (u.max() + u.min()) / 2
+    t = (u - centre) / half
+    length = float(np.linalg.norm(np.diff(points[::step], axis=0), axis=1).sum())
+    across = robust_polynomial(
+        t[::step], v[::step], calm, floor=floor_px, told=length / ALIKE_PX, most=MAX_DEGREE
+    )[0]
+    coef = np.zeros((max(2, across.size), 2))
+    coef[0, 0], coef[1, 0] = centre, half
+    coef[: across.size, 1] = across
+    coef = coef @ frame
+    coef[0] += middle
+    curve = SmoothCurve(coef)
+    return curve, *_foot(curve, points, t)
+
+
+def robust_polynomial(t, y, calm, *, floor, told, most):
+    """Polynomial through most of the points, of no higher degree than they ask for.
+
+    Each degree is fitted by least absolute deviations over the calm points, then by Tukey's
+    weights, and once more from what the degree before left in. A fit's cost is the sum of squares in units of the
+    spread of the sound points, each cut off at `FAR` spreads, so that leaving points out as
+    damage has its price; a degree's own price is that of Schwarz's criterion.
+
+    Parameters
+    ----------
+    t, y : ndarray, shape (n,)
+        -1 <= t <= 1.
+    calm : ndarray of bool or float, shape (n,)
+        Trust in each point from the start; its cost counts all the same.
+    floor : float
+        Least spread.
+    told : float
+        How many points tell independently.
+    most : int
+        Highest degree.
+
+    Returns
+    -------
+    coef : ndarray
+        Legendre coefficients.
+    cost : float
+    """
+    basis = np.polynomial.legendre.legvander(t, most)
+    calm = np.asarray(calm, dtype=float)
+    use = calm > 0
     fits: list = []
-    for degree in range(1, MAX_DEGREE + 1):
-        fits.append(_fit_curve(sample, fits[-1][1] if fits else t, degree, calm, floor_px))
-        scales = [fit[2] for fit in fits]
-        chosen = choose_degree(scales)
-        if chosen + 2 < degree:
+    kept = None
+    for degree in range(most + 1):
+        part = basis[:, : degree + 1]
+        tries = [_reweighted(part, y, calm, use, floor, None)]
+        if kept is not None:
+            tries.append(_reweighted(part, y, calm, use, floor, kept))
+        spread = min(one[2] for one in tries)
+        coef, off, scale, kept = min(tries, key=lambda one: np.minimum(one[1] / spread, FAR) @ np.minimum(one[1] / spread, FAR))
+        fits.append((coef, off, scale))
+        least = min(fit[2] for fit in fits)
+        costs = [
+            told * float(np.mean(np.minimum(fit[1] / least, FAR) ** 2)) + len(fit[0]) * np.log(told)
+            for fit in fits
+        ]
+        if int(np.argmin(costs)) + 3 < degree:
             break
-    curve, t = fits[chosen][:2]
-    every = np.interp(np.arange(len(points)), kept, t)
-    every, distance = _foot(curve, points, every)
-    return curve, every, distance
+    best = int(np.argmin(costs))
+    return fits[best][0], costs[best]
 
 
-def choose_degree(scales, *, gain=0.6):
-    """Place in `scales` after which one or two more degrees leave more than `gain` of it."""
-    chosen = 0
-    while chosen + 1 < len(scales):
-        ahead = scales[chosen + 1 : chosen + 3]
-        better = int(np.argmin(ahead))
-        if ahead[better] > gain * scales[chosen]:
-            break
-        chosen += 1 + better
-    return chosen
-
-
-def _fit_curve(points, t, degree, calm, floor_px):
-    """Robust polynomial curve of one degree: (curve, t, median distance)."""
-    trust = calm.astype(float)
-    for turn in range(8):
-        basis = np.polynomial.legendre.legvander(t, degree)
+def _reweighted(basis, y, calm, use, floor, trust):
+    """Iterated least squares: (coefficients, absolute residuals, spread, last trust)."""
+    turns = 4 if trust is not None else 8
+    trust = calm if trust is None else trust
+    for turn in range(8 - turns, 8):
         weighed = basis * trust[:, None]
-        normal = weighed.T @ basis + 1e-9 * trust.sum() * np.eye(degree + 1)
-        curve = SmoothCurve(np.linalg.solve(normal, weighed.T @ points))
-        t, distance = _foot(curve, points, t)
-        off = np.abs(distance)
-        scale = max(1.4826 * float(np.median(off[calm])), floor_px)
+        normal = weighed.T @ basis
+        normal.flat[:: len(normal) + 1] += 1e-9 * trust.sum()
+        coef = np.linalg.solve(normal, weighed.T @ y)
+        off = np.abs(y - basis @ coef)
+        scale = max(1.4826 * float(_middle(off[use])), floor)
         if turn < 4:
             trust = calm / np.maximum(off, scale)
         else:
-            trust = calm * (np.clip(1 - (off / (5 * scale)) ** 2, 0, None) ** 2 + 1e-6)
-    return curve, t, scale
+            trust = calm * (np.clip(1 - (off / (FAR * scale)) ** 2, 0, None) ** 2 + 1e-6)
+    return coef, off, scale, trust
+
+
+def _middle(values):
+    """Median, the upper one of an even number."""
+    half = values.size // 2
+    return np.partition(values, half)[half]
 
 
 def _foot(curve, points, t):

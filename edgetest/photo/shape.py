@@ -160,10 +160,11 @@ def explain_profile(sides, used, blur_px):
     # The plainer explanation is not given up for a hair's breadth.
     plainer = (e for e in found[:2] if e.chi2 < 1.15 * best.chi2 + 0.2)
     best = next(plainer, best)
-    # What holds the sides in the single places was flat, even and Gaussian.
-    known = best.chi2 < EXPLAINED
-    shift = best.width_px - width if known and best.name != "plain" else 0.0
-    mean = width + shift
+    # What holds the sides in the single places was flat, even and Gaussian, as 'plain' is
+    # here; what binning and laying halves together do to the profile is in both.
+    plain_px = width if sides.wide else found[0].width_px
+    mean = best.width_px if best.chi2 < EXPLAINED and best.name != "plain" else plain_px
+    shift = mean - plain_px
     limit = NEARLY * best.chi2 + 0.3
     spread = max((abs(e.width_px - mean) for e in found if e.chi2 < limit), default=0.0)
     own = {"sharpened": SHARPENED_U_PX, "rolled": ROLLED_U}.get(best.name, 0.0) * abs(best.extra)

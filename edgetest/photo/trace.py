@@ -15,8 +15,10 @@ from edgetest.photo.damage import (
     size_departures,
 )
 from edgetest.photo.outline import (
+    ALIKE_PX,
     outline_runs,
     robust_curve,
+    robust_polynomial,
     split_at_corners,
     turned_away,
 )
@@ -151,7 +153,7 @@ def _search(strip, place, blur, noise, to_tip):
     if sound.sum() < 0.3 * count:
         sound = inner.copy()
     for _ in range(4):
-        line = _smooth_line(strip.arc, place, sound)
+        line, cost = _smooth_line(strip.arc, place, sound, inner)
         e = place - line
         before = [(s.low, s.high) for s in stretches]
         stretches = find_departures(e, sound, blur)
@@ -182,41 +184,19 @@ def _search(strip, place, blur, noise, to_tip):
                   len(kept) < len(stretches), *to_tip)  # fmt: skip
 
 
-def _smooth_line(arc, place, sound):
-    """Robust polynomial through the sound samples, of no higher degree than they ask for."""
+def _smooth_line(arc, place, sound, inner):
+    """Smooth line through the sound samples, and its cost over all inner ones."""
     t = 2 * arc / arc[-1] - 1
     group = max(1, arc.size // 320)
     number = np.arange(arc.size) // group
-    held = np.bincount(number, sound)
+    held = np.bincount(number, inner)
     full = held >= 0.6 * group
-    x = np.bincount(number, sound * t)[full] / held[full]
-    y = np.bincount(number, sound * place)[full] / held[full]
-    fits: list = []
-    # Neighbours on a ground edge are alike over some twenty pixels: so many tell independently.
-    told = max(8.0, float(sound.sum()) / 20)
-    costs: list[float] = []
-    for degree in range(MOST_DEGREE + 1):
-        coef, scale = _robust_polynomial(x, y, degree)
-        fits.append(coef)
-        costs.append(2 * told * np.log(scale) + (degree + 1) * np.log(told))
-    return np.polynomial.legendre.legval(t, fits[int(np.argmin(costs))])
-
-
-def _robust_polynomial(x, y, degree):
-    """Coefficients (Legendre) and robust spread of the points about them."""
-    basis = np.polynomial.legendre.legvander(x, degree)
-    trust = np.ones(x.size)
-    for turn in range(7):
-        weighed = basis * trust[:, None]
-        normal = weighed.T @ basis + 1e-9 * trust.sum() * np.eye(degree + 1)
-        coef = np.linalg.solve(normal, weighed.T @ y)
-        off = np.abs(y - basis @ coef)
-        scale = max(1.4826 * float(np.median(off)), 0.03)
-        if turn < 3:
-            trust = 1 / np.maximum(off, scale)
-        else:
-            trust = np.clip(1 - (off / (5 * scale)) ** 2, 0, None) ** 2 + 1e-6
-    return coef, scale
+    x = np.bincount(number, inner * t)[full] / held[full]
+    y = np.bincount(number, inner * place)[full] / held[full]
+    calm = np.bincount(number, sound & inner)[full] >= 0.6 * group
+    told = max(8.0, float(inner.sum()) / ALIKE_PX)
+    coef, cost = robust_polynomial(x, y, calm, floor=0.03, told=told, most=MOST_DEGREE)
+    return np.polynomial.legendre.legval(t, coef), cost
 
 
 def too_small_to_tell(size, blur):

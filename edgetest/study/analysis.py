@@ -6,11 +6,11 @@ from math import isfinite, isnan, log, nan
 import numpy as np
 
 from edgetest.errors import UnusableInput
+from edgetest.study.edges import angles_of, edge_angle, geometry_warnings, thickness_of
 from edgetest.study.levels import SHARES, AtLevel, crossing
 from edgetest.study.readings import AREA, WIDTH, measure_study, used_readings
 from edgetest.study.results import StudyResult, dulling, warn
 from edgetest.study.sources import sound
-from edgetest.wear.angles import angle_share
 from edgetest.wear.choose import rank_laws
 from edgetest.wear.compare import compare_lives
 from edgetest.wear.curve import fit_study
@@ -131,13 +131,18 @@ def analyse(
         robust=robust,
     )
     fit = fit_to(limit=limit)
-    comparison, levels = None, ()
+    comparison, levels, angles, thickness = None, (), None, None
     if compare:
         options = (control, reference, margin, level, history)
-        comparison, why = _compare(source, fit, used, *options)
+        lives, why = _lives(source, fit, used, control)
+        comparison = None if why else _compare(lives, *options[1:])
         if why:
             warnings.append(warn("no_comparison", why=why))
         else:
+            if study is not None:
+                angles = None if reading == AREA else angles_of(study, comparison, level=level)
+                thickness = thickness_of(study, comparison, lives, margin=margin, level=level)
+                warnings += geometry_warnings(study, comparison, angles, thickness)
             levels = _at_levels(source, fit_to, used, options, limit, also, comparison)
             crossed = crossing([AtLevel(float(limit), comparison, _beyond(fit)), *levels])
             warnings += [warn(f"curves_{crossed}")] if crossed else []
@@ -154,7 +159,8 @@ def analyse(
         warnings=tuple(warnings),
         title=source.title,
         levels=levels,
-        angles=_angles(source, reading, comparison, level),
+        angles=angles,
+        thickness=thickness,
         laws=_laws(source, reading, used),
     )
 
@@ -165,11 +171,11 @@ def _at_levels(source, fit_to, used, options, limit, also, comparison):
     found = []
     for value in wanted:
         fit = fit_to(limit=value)
-        other, _ = _compare(source, fit, used, *options)
-        if other is not None and (other.first, other.second) == (
-            comparison.first,
-            comparison.second,
-        ):
+        lives, why = _lives(source, fit, used, options[0])
+        if why:
+            continue
+        other = _compare(lives, *options[1:])
+        if (other.first, other.second) == (comparison.first, comparison.second):
             found.append(AtLevel(float(value), other, _beyond(fit)))
     return tuple(found)
 
@@ -178,27 +184,6 @@ def _beyond(fit):
     """Whether most lives of a fit lie beyond the last stage."""
     lives = [curve.life for curve in fit.blades if curve.life is not None]
     return 2 * sum(life.extrapolated for life in lives) > len(lives)
-
-
-def _angles(source, reading, comparison, level):
-    """How much of the ratio the edge angles alone could explain; None where they say nothing."""
-    study = source.study
-    if comparison is None or study is None or reading == AREA:
-        return None
-    pair = (comparison.first, comparison.second)
-    blades = [blade for blade in study.blades if blade.heat_treatment in pair]
-    if {blade.heat_treatment for blade in blades} != set(pair):
-        return None
-    return angle_share(
-        [blade.heat_treatment for blade in blades],
-        [blade.included_angle_deg for blade in blades],
-        *pair,
-        angle_u_deg=[2 * (blade.angle_u_deg or 0.0) for blade in blades]
-        if all(blade.angle_per_side_deg for blade in blades)
-        else [blade.angle_u_deg or 0.0 for blade in blades],
-        ratio=comparison.ratio.estimate,
-        level=level,
-    )
 
 
 def _laws(source, reading, used):
@@ -272,13 +257,7 @@ def _angle_doubts(source, used):
     from edgetest.wear.geometry import log_area_angle_u
 
     blades = {each.run: source.study.blade(each.blade) for each in used}
-    return {run: float(log_area_angle_u(*_angle(blade))) for run, blade in blades.items()}
-
-
-def _angle(blade):
-    """Included angle and its standard uncertainty, degrees, whichever way they were given."""
-    sides = 1 if blade.angle_per_side_deg is None else 2
-    return blade.included_angle_deg, sides * (blade.angle_u_deg or 0.0)
+    return {run: float(log_area_angle_u(*edge_angle(blade))) for run, blade in blades.items()}
 
 
 def _photo_warnings(photos, missing):
@@ -306,8 +285,8 @@ def _scale_shares(photos, used, warnings):
     return 0.0, np.hypot(np.nan_to_num(own), extra)
 
 
-def _compare(source, fit, used, control, reference, margin, level, history):
-    """The comparison of the runs' lives, or the reason why there is none."""
+def _lives(source, fit, used, control):
+    """The runs' lives as the columns that `compare_lives` takes, or why there is no comparison."""
     facts = {each.run: each for each in used}
     rows = [(curve, facts[curve.blade]) for curve in fit.blades if curve.life is not None]
     if fit.limit is None:
@@ -327,24 +306,27 @@ def _compare(source, fit, used, control, reference, margin, level, history):
         return None, f"no heat treatment is named for {', '.join(bare)}"
     if len(others) < 2:
         return None, "all blades have one heat treatment"
-    return (
-        compare_lives(
-            [fact.blade for _, fact in rows],
-            treatments,
-            [_log_life(curve.life) for curve, _ in rows],
-            [curve.life.log_life_se if isfinite(curve.life.cuts) else nan for curve, _ in rows],
-            censored=[not isfinite(curve.life.cuts) for curve, _ in rows],
-            batch=_labels([_batch(source, fact.blade) for _, fact in rows]),
-            block=_labels([fact.block for _, fact in rows]),
-            control=control if any(fact.blade == control for _, fact in rows) else None,
-            reference=reference,
-            margin=margin,
-            level=level,
-            shared_se=rows[0][0].life.log_life_shared_u,
-            law_u=[curve.life.log_life_law_u for curve, _ in rows],
-            history=history,
-        ),
-        "",
+    lives = {
+        "blade": [fact.blade for _, fact in rows],
+        "treatment": treatments,
+        "log_life": [_log_life(curve.life) for curve, _ in rows],
+        "log_life_se": [
+            curve.life.log_life_se if isfinite(curve.life.cuts) else nan for curve, _ in rows
+        ],
+        "censored": [not isfinite(curve.life.cuts) for curve, _ in rows],
+        "batch": _labels([_batch(source, fact.blade) for _, fact in rows]),
+        "block": _labels([fact.block for _, fact in rows]),
+        "control": control if any(fact.blade == control for _, fact in rows) else None,
+        "law_u": [curve.life.log_life_law_u for curve, _ in rows],
+        "shared_se": rows[0][0].life.log_life_shared_u,
+    }
+    return lives, ""
+
+
+def _compare(lives, reference, margin, level, history):
+    """The comparison of the runs' lives."""
+    return compare_lives(
+        **lives, reference=reference, margin=margin, level=level, history=history
     )
 
 

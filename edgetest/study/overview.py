@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from edgetest.study.chop_faults import chop_faults
 from edgetest.study.evidence import steel_faults
 
 
@@ -75,7 +74,7 @@ def overview(source):
     missing = tuple(name for name in photos if not (source.photos_folder / name).is_file())
     excluded = tuple({"row": row.line, "reason": row.exclude} for row in rows if row.exclude)
     study = source.study
-    wrong = (*source.faults, *chop_faults(chops, study), *steel_faults(study))
+    wrong = (*source.faults, *_chop_faults(chops, study), *steel_faults(study))
     faults = tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in wrong)
     return Overview(
         title=source.title,
@@ -97,6 +96,15 @@ def overview_of_faults(path, faults):
     """The overview of a study whose study.toml or protocol cannot be read: its faults alone."""
     listed = tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in faults.faults)
     return Overview(str(path), "", 0, (), (), 0, (), (), listed)
+
+
+def _chop_faults(chops, study):
+    """Faults of a chop test; without one its numerical room is not imported."""
+    if chops is None and (study is None or not (study.handling or study.outline)):
+        return ()
+    from edgetest.study.chop_faults import chop_faults
+
+    return chop_faults(chops, study)
 
 
 def _blades(source):

@@ -11,10 +11,12 @@ from edgetest.protocol import Protocol
 from edgetest.records import Study
 from edgetest.study.levels import AtLevel
 from edgetest.study.titles import titled_comparison, titles_of
+from edgetest.study.words import counted
 from edgetest.wear.angles import AngleShare
 from edgetest.wear.answer import Comparison
 from edgetest.wear.choose import LawScore
 from edgetest.wear.results import StudyFit
+from edgetest.wear.thickness import ThicknessShare
 
 FALLING = ("card_mm", "depth_mm")  # readings that fall as the edge dulls
 
@@ -34,6 +36,12 @@ SENTENCES = {
     "curves_may_cross": (
         "The wear curves may cross: at another level the other one may last longer; more blades"
         " or stages near that level would tell."
+    ),
+    "edge_angle_differs": "{words}",
+    "thickness_differs": "{words}",
+    "thickness_half_known": (
+        "The thickness behind the edge is not noted for any blade of {bare}: whether it explains"
+        " part of the ratio cannot be said."
     ),
     "scales_differ": (
         "The photographs have more than one scale; each scale's uncertainty is taken as noise."
@@ -130,6 +138,7 @@ class StudyResult:
     title: str = ""
     levels: tuple[AtLevel, ...] = ()
     angles: AngleShare | None = None
+    thickness: ThicknessShare | None = None
     laws: tuple[LawScore, ...] = ()
 
     def to_dict(self):
@@ -144,6 +153,7 @@ class StudyResult:
             "comparison": self.comparison.to_dict() if self.comparison else None,
             "levels": [level.to_dict() for level in self.levels],
             "angles": self.angles.to_dict() if self.angles else None,
+            "thickness": self.thickness.to_dict() if self.thickness else None,
             "laws": [law.to_dict() for law in self.laws],
             "warnings": list(self.warnings),
         }
@@ -164,13 +174,13 @@ class StudyResult:
         return titled_comparison(self.comparison, titles_of(self.study)).summary()
 
     def words(self):
-        """The answer, the same ratio at other levels, what the angles explain, and the doubts."""
+        """The answer, the same ratio at other levels, and the doubts."""
         lines = [self.summary()]
         if self.levels:
             lines.append("At other levels, " + "; ".join(each.summary() for each in self.levels))
-        if self.angles is not None and self.angles.matters:
-            lines.append(self.angles.summary())
-        lines += [warning["text"] for warning in self.warnings if self.comparison is not None]
+        if self.comparison is not None:
+            doubts = [*self.comparison.to_dict()["warnings"], *self.warnings]
+            lines += [warning["text"] for warning in doubts]
         return "\n".join(lines)
 
 
@@ -181,11 +191,6 @@ def warn(code, **words):
         words["photographs"] = counted(count, "photograph")
         words["readings"] = f"{counted(count, 'reading')} {'is' if count == 1 else 'are'}"
     return explain(code, SENTENCES[code].format(**words))
-
-
-def counted(count, noun, several=None):
-    """A number with its noun: "1 photograph", "3 photographs"."""
-    return f"{count} {noun if count == 1 else several or f'{noun}s'}"
 
 
 def dulling(protocol, reading):

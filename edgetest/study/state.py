@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from edgetest.study.measured import read_measured
-from edgetest.study.results import counted
 from edgetest.study.sources import open_source
+from edgetest.study.words import counted
 
 NEXT = {
     "mend": "mend the faults of its log",

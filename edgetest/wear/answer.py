@@ -1,7 +1,7 @@
 """The comparison as a result: groups, ratio, verdict, and the sentences a maker reads."""
 
 from dataclasses import dataclass
-from math import inf
+from math import exp, inf, isfinite
 
 from edgetest.estimate import Estimate, explain, format_estimate, plain
 from edgetest.wear.verdicts import WARNINGS, BladesNeeded, Practical, verdict_sentence
@@ -59,6 +59,20 @@ class Ratio:
     def __str__(self):
         low = self.low if self.low > 0 else -inf
         return format_estimate(self.estimate, low, self.high)
+
+
+def exp_or_open(*logs):
+    """Values of logs; beyond what a float holds, an open end."""
+    return [exp(x) if x < 700 else inf for x in logs]
+
+
+def ratio_of(found, level, family):
+    """Ratio of lives from a contrast of their logs, jointly over a `groups.Family`."""
+    value, low, high = exp_or_open(float(found.difference), *found.limits(level, family))
+    df = float(found.df) if isfinite(found.df) else None
+    names = {"range": ", adjusted for all pairs", "dunnett": ", adjusted for several groups"}
+    adjusted = names.get(family.kind, names["dunnett"] if family.size > 1 else "")
+    return Ratio(value, low, high, level, found.method + adjusted, df)
 
 
 @dataclass(frozen=True)

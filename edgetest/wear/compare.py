@@ -7,14 +7,14 @@ enter through `log_life_se` alone. Ratios are of median lives: a mean on the log
 
 from dataclasses import replace
 from itertools import combinations
-from math import exp, inf
+from math import inf
 
 import numpy as np
 from scipy.special import ndtri
 
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
-from edgetest.wear.answer import Comparison, Group, Pair, Ratio
+from edgetest.wear.answer import Comparison, Group, Pair, exp_or_open, ratio_of
 from edgetest.wear.contrast import contrast, pooled_t, student_cdf, welch_t
 from edgetest.wear.history import disagrees
 from edgetest.wear.layout import (
@@ -164,7 +164,7 @@ def _bounded_group(design, name, level):
 
 def _named_group(design, name, log_life, ends, level, method, sd):
     """Group from its log life and the ends of its interval."""
-    value, low, high = _exp(log_life, *ends)
+    value, low, high = exp_or_open(log_life, *ends)
     blades = design.replicates.blades[name]
     return Group(
         treatment=name,
@@ -177,23 +177,9 @@ def _named_group(design, name, log_life, ends, level, method, sd):
     )
 
 
-def _exp(*logs):
-    """Values of logs; beyond what a float holds, an open end."""
-    return [exp(x) if x < 700 else inf for x in logs]
-
-
-def _ratio(found, level, family=SINGLE):
-    """Ratio of lives with its interval, jointly over the family."""
-    value, low, high = _exp(float(found.difference), *found.limits(level, family))
-    df = float(found.df) if np.isfinite(found.df) else None
-    names = {"range": ", adjusted for all pairs", "dunnett": ", adjusted for several groups"}
-    adjusted = names.get(family.kind, names["dunnett"] if family.size > 1 else "")
-    return Ratio(value, low, high, level, found.method + adjusted, df)
-
-
 def _verdict(found, level, margin, family=SINGLE):
     """Verdict and the interval of the two one-sided tests."""
-    wide, narrow = _ratio(found, level, family), _ratio(found, round(2 * level - 1, 12), family)
+    wide, narrow = ratio_of(found, level, family), ratio_of(found, round(2 * level - 1, 12), family)
     wide_ends = found.limits(wide.level, family)
     narrow_ends = found.limits(narrow.level, family)
     return judge(wide_ends, narrow_ends, margin), wide, narrow
@@ -241,7 +227,7 @@ def _answer(design, groups, first, second, margin, level, history):
         groups=groups,
         ratio=wide,
         other_interval=other,
-        with_history=_ratio(moderated, level, family) if moderated else None,
+        with_history=ratio_of(moderated, level, family) if moderated else None,
         cross_check=_cross_check(design, first, second, level, family),
         probability_longer=longer,
         probability_next_blade_outlasts=outlasts,
@@ -286,7 +272,7 @@ def _other_interval(design, found, first, second, level, margin, family, verdict
     variance = measurement_variance(design, first, second) + known_variance(design, first, second)
     readings = contrast(found.difference, variance, inf, level, "reading uncertainty alone")
     if readings.half_width > found.half_width:
-        return _ratio(readings, level, family if family.kind == "sidak" else SINGLE), (
+        return ratio_of(readings, level, family if family.kind == "sidak" else SINGLE), (
             "measurement_floor",
         )
     if design.blocks is not None:
@@ -307,7 +293,7 @@ def _cross_check(design, first, second, level, family):
         return None
     is_second = replicates.of(second)[rows].astype(int)
     found = check_jointly(replicates.log_life[rows], replicates.log_life_se[rows], is_second, level)
-    return _ratio(found, level, family if family.kind == "sidak" else SINGLE)
+    return ratio_of(found, level, family if family.kind == "sidak" else SINGLE)
 
 
 def _needed(design, found, first, second, verdict, margin, level, history):

@@ -19,6 +19,8 @@ class Replicates:
     block: np.ndarray | None
     law_u: np.ndarray  # signed change of log life for one standard uncertainty of the law
     control_se: np.ndarray  # what a block's control runs lend to all of its blades
+    covariate: np.ndarray  # nan where unknown
+    covariate_u: np.ndarray
     blades: dict[str, tuple[str, ...]]  # by heat treatment, before batches are averaged
     confounded: bool  # batch and heat treatment cannot be told apart
     normalised: bool  # drift between blocks was taken out by the control blade
@@ -40,8 +42,12 @@ def gather(
     batch=None,
     block=None,
     control=None,
+    covariate=None,
+    covariate_u=None,
 ):
     """Turn blades into replicates; arguments as `edgetest.wear.compare.compare_lives`.
+
+    `covariate` and `covariate_u` as in `edgetest.wear.covariate.without_covariate`.
 
     Raises
     ------
@@ -58,7 +64,11 @@ def gather(
         "censored": _column(np.zeros(n) if censored is None else censored, bool, n, "censored"),
         "law_u": np.nan_to_num(_column(np.zeros(n) if law_u is None else law_u, float, n, "law_u")),
         "control_se": np.zeros(n),
-    }
+        "covariate": _column(np.full(n, np.nan) if covariate is None else covariate, float, n,
+                             "covariate"),
+        "covariate_u": _column(np.zeros(n) if covariate_u is None else covariate_u, float, n,
+                               "covariate_u"),
+    }  # fmt: skip
     if batch is not None:
         table["batch"] = _column(batch, str, n, "batch")
     if block is not None:
@@ -91,6 +101,8 @@ def gather(
         law_u=table["law_u"],
         block=table.get("block"),
         control_se=table["control_se"],
+        covariate=table["covariate"],
+        covariate_u=table["covariate_u"],
         blades=blades,
         confounded=confounded,
         normalised=normalised,
@@ -193,5 +205,7 @@ def _average(table, keys):
         "se": np.sqrt(mean(table["se"] ** 2) / count),
         "law_u": mean(table["law_u"]),
         "control_se": mean(table["control_se"]),
+        "covariate": mean(table["covariate"]),
+        "covariate_u": np.sqrt(mean(table["covariate_u"] ** 2)),
         "censored": np.bincount(index, weights=table["censored"]) > 0,
     }

@@ -69,10 +69,6 @@ WARNINGS = {
         "A block does not hold every heat treatment; it helps less than a complete one. Put one "
         "blade of each heat treatment into each block."
     ),
-    "edge_angle_differs": (
-        "The heat treatments' edges differ by more than a degree of included angle, which alone "
-        "changes the life; see how much of the ratio that explains. Grind to one angle."
-    ),
     "history_disagrees": (
         "The scatter of this study is far from that of the shop's earlier ones; trust the "
         "answer without the history, and look for what has changed."

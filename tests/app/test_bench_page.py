@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from edgetest.app.look import THEME
+from edgetest.app.theme import THEME
 from edgetest.app.workspace import WORKSPACE_VARIABLE
 from edgetest.bench import read_history
 from edgetest.study.session_file import leave_out, read_session
