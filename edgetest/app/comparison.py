@@ -127,12 +127,10 @@ def _pairs(numbers):
 
 
 def _elsewhere(result):
-    """The same ratio at other levels of wear, and what the edge angles explain."""
+    """The same ratio at other levels of wear."""
     if result.levels:
         words, unit = reading_words(result.reading)
         st.subheader("At other levels of wear")
         st.markdown(f"The same ratio of lives, to another limit of the {words} (in {unit}):")
         for level in result.levels:
             st.markdown(f"- {level.summary()}")
-    if result.angles is not None and result.angles.matters:
-        st.markdown(result.angles.summary())

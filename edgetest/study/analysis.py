@@ -325,9 +325,7 @@ def _lives(source, fit, used, control):
 
 def _compare(lives, reference, margin, level, history):
     """The comparison of the runs' lives."""
-    return compare_lives(
-        **lives, reference=reference, margin=margin, level=level, history=history
-    )
+    return compare_lives(**lives, reference=reference, margin=margin, level=level, history=history)
 
 
 def _log_life(life):

@@ -18,6 +18,8 @@ WORTH_SAYING_DEG = (
 class AngleShare:
     """Ratio of lives that the difference of edge angles alone would bring about."""
 
+    first: str  # heat treatments
+    second: str
     first_deg: float  # mean included angle
     second_deg: float
     factor: Estimate  # second over first
@@ -41,8 +43,9 @@ class AngleShare:
         if not self.matters:
             return ""
         text = (
-            f"The edges differ: {self.first_deg:.1f}° and {self.second_deg:.1f}° included. At "
-            "equal worn volume a cut, that alone makes the life "
+            f"The edge angles differ: {self.first_deg:.1f}° included ({self.first}) and "
+            f"{self.second_deg:.1f}° ({self.second}). At equal worn volume a cut, that alone makes "
+            f"the life of {self.second} "
             f"{self.factor.summary()} times as long"
         )
         return f"{text}; {self.left_over:.2f} is left over." if self.left_over else f"{text}."
@@ -101,6 +104,8 @@ def angle_share(
     reach = float(ndtri(0.5 + level / 2)) * variance**0.5
     value, low, high = np.exp([middle, middle - reach, middle + reach]).tolist()
     return AngleShare(
+        first=first,
+        second=second,
         first_deg=means[0],
         second_deg=means[1],
         factor=Estimate(value, low, high, "", level, "equal worn area a cut"),

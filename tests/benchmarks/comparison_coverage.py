@@ -319,6 +319,56 @@ def bounds(rng):
             )
 
 
+def thickness(rng, studies=1000):
+    """Thickness behind the edge taken out by the blades' own spread of it."""
+    from edgetest.wear.covariate import without_covariate
+
+    print("\n### Thickness behind the edge taken out, nominal 95 %\n")
+    print("True ratio at equal thickness 1.2, SD between blades 0.1, heat treatments 30 % apart in")
+    print(
+        "thickness; `effect` is the power of thickness with which life goes. `told`: studies whose"
+    )
+    print("blades can tell. `left in`: the answer that knows nothing of the thickness.\n")
+    head = "blades | blades differ by | measured to | effect | told | coverage | factor"
+    print(f"| {head} | left in: coverage | factor |")
+    print("|" + " --- |" * 9)
+    for n in (4, 5, 8):
+        for spread, error, effect in (
+            (0.1, 0.0, 0),
+            (0.1, 0.0, -1),
+            (0.1, 0.03, -1),
+            (0.2, 0.0, -1),
+            (0.2, 0.06, -1),
+        ):
+            hit, reach, naive, naive_reach = [], [], [], []
+            group = np.repeat([0.0, 1.0], n)
+            for _ in range(studies):
+                true = np.log(1.3) * group + spread * rng.standard_normal(2 * n)
+                log_life = np.log(1.2) * group + effect * true + 0.1 * rng.standard_normal(2 * n)
+                seen = true + error * rng.standard_normal(2 * n)
+                found = without_covariate(
+                    range(2 * n),
+                    group,
+                    log_life,
+                    covariate=seen,
+                    covariate_u=error,
+                    first="0.0",
+                    second="1.0",
+                )
+                if found is not None:
+                    hit.append(found.low < 1.2 < found.high)
+                    reach.append(np.log(found.high / found.estimate))
+                plain = pooled_t(log_life[:n], log_life[n:])
+                naive.append(covers(plain, np.log(1.2)))
+                naive_reach.append(plain.half_width)
+            print(
+                f"| {n} | {100 * spread:.0f} % | {100 * error:.0f} % | {effect:g} | "
+                f"{100 * len(hit) / studies:.0f} % | {100 * np.mean(hit):.1f} | "
+                f"{np.exp(np.median(reach)):.2f} | {np.mean(naive):.1f} | "
+                f"{np.exp(np.median(naive_reach)):.2f} |"
+            )
+
+
 def needed(rng, studies=300):
     """Blades a side named by studies that could not tell, against the true number."""
     from edgetest.wear.compare import compare_lives

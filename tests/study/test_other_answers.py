@@ -105,6 +105,59 @@ def test_the_laws_of_the_reading_are_ranked_with_the_true_one_first(tmp_path):
     assert result.laws[0].law.startswith("wedge")
 
 
+def thick_study(tmp_path, thickness, angle=None):
+    """A study whose hard blades last 1.5 times as long; thickness by blade, mm."""
+    lives = {("soft", f"A{i}"): 100 * f for i, f in enumerate((0.95, 1.0, 1.06))}
+    lives |= {("hard", f"B{i}"): 150 * f for i, f in enumerate((0.97, 1.0, 1.03))}
+    blades = [
+        {"id": b, "heat_treatment": t, "angle_per_side_deg": (angle or {}).get(b, 15)}
+        | ({"thickness_behind_edge_mm": thickness[b]} if b in thickness else {})
+        for t, b in lives
+    ]
+    study = new_study(
+        tmp_path / "thick", "sisal_rope", "thick", blades=blades,
+        heat_treatments=[{"id": "soft", "title": "low"}, {"id": "hard"}],
+    )  # fmt: skip
+    (study.folder / "log.csv").write_text(wedge_log(lives, {"soft": 2.4, "hard": 2.4}))
+    return analyse(open_source(study.folder), limit=12, also=(10.0,))
+
+
+def told(result, code):
+    return [w["text"] for w in result.warnings if w["code"] == code]
+
+
+def test_differing_thickness_behind_the_edge_is_said_with_the_answer(tmp_path):
+    thick = {f"A{i}": 0.9 for i in range(3)} | {f"B{i}": 0.6 for i in range(3)}
+    result = thick_study(tmp_path, thick)
+    (text,) = told(result, "thickness_differs")
+    assert "0.9 mm (low) and 0.6 mm (hard)" in text
+    assert result.thickness.factor.value == pytest.approx(1.5)
+    assert result.to_dict()["thickness"]["left_over"] == pytest.approx(1.0, abs=0.1)
+    assert text in result.words()
+
+
+def test_alike_or_unknown_thickness_is_not_spoken_of(tmp_path):
+    alike = thick_study(tmp_path / "1", {f"{g}{i}": 0.6 for g in "AB" for i in range(3)})
+    assert not [w for w in alike.warnings if w["code"].startswith("thickness")]
+    unknown = thick_study(tmp_path / "2", {})
+    assert unknown.thickness is None
+    assert not [w for w in unknown.warnings if w["code"].startswith("thickness")]
+
+
+def test_thickness_of_one_heat_treatment_alone_is_said(tmp_path):
+    result = thick_study(tmp_path, {f"A{i}": 0.6 for i in range(3)})
+    (text,) = told(result, "thickness_half_known")
+    assert "any blade of hard" in text
+
+
+def test_differing_edge_angles_are_said_with_the_answer(tmp_path):
+    result = thick_study(tmp_path, {}, angle={f"B{i}": 18 for i in range(3)})
+    (text,) = told(result, "edge_angle_differs")
+    assert "30.0° included (low) and 36.0° (hard)" in text
+    factor = np.tan(np.radians(15)) / np.tan(np.radians(18))
+    assert result.angles.factor.value == pytest.approx(factor)
+
+
 def levels_of(*ratios):
     found = []
     for ratio in ratios:
