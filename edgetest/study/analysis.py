@@ -135,10 +135,10 @@ def analyse(
     if compare:
         options = (control, reference, margin, level, history)
         lives, why = _lives(source, fit, used, control)
-        comparison = None if why else _compare(lives, *options[1:])
-        if why:
+        if lives is None:
             warnings.append(warn("no_comparison", why=why))
         else:
+            comparison = _compare(lives, *options[1:])
             if study is not None:
                 angles = None if reading == AREA else angles_of(study, comparison, level=level)
                 thickness = thickness_of(study, comparison, lives, margin=margin, level=level)
@@ -171,8 +171,8 @@ def _at_levels(source, fit_to, used, options, limit, also, comparison):
     found = []
     for value in wanted:
         fit = fit_to(limit=value)
-        lives, why = _lives(source, fit, used, options[0])
-        if why:
+        lives, _ = _lives(source, fit, used, options[0])
+        if lives is None:
             continue
         other = _compare(lives, *options[1:])
         if (other.first, other.second) == (comparison.first, comparison.second):

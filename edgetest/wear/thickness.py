@@ -58,8 +58,8 @@ class ThicknessShare:
         known = "" if self.known == self.blades else f", known of {self.known} of {self.blades}"
         text = (
             f"The thickness behind the edge differs: {self.first_mm:.2g} mm ({self.first}) and "
-            f"{self.second_mm:.2g} mm ({self.second}{known}). If all of the cutting force went with "
-            f"it and the wear with the force, that alone would make the life of {self.second} "
+            f"{self.second_mm:.2g} mm ({self.second}{known}). If all of the cutting force went "
+            f"with it and the wear with the force, that alone would make the life of {self.second} "
             f"{self.factor.summary()} times as long; if none did, it does nothing (an assumption, "
             "no source)."
         )

@@ -458,7 +458,9 @@ def main():
         f"Python {platform.python_version()}, numpy {np.__version__}, scipy {scipy.__version__}, "
         f"{platform.machine()}, one core; {STUDIES} studies a cell, seed {options.seed}"
     )
-    for table in (balanced, unbalanced, probabilities, verdicts, needed, history, bounds):
+    for table in (
+        balanced, unbalanced, probabilities, verdicts, needed, history, bounds, thickness,
+    ):  # fmt: skip
         table(rng)
     if options.full:
         full(rng)
