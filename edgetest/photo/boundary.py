@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
-from scipy.ndimage import gaussian_filter1d, median_filter
+from scipy.ndimage import gaussian_filter1d, maximum_filter1d, median_filter
 from scipy.optimize import least_squares
 from scipy.special import ndtr
 
@@ -22,6 +22,13 @@ class Strip:
     normals: np.ndarray  # (n, 2) unit, towards the ground
     bright: np.ndarray  # (n,) light of the ground beside the edge
     dark: np.ndarray  # (n,) light of the blade beside the edge
+
+    def cut(self, low, high):
+        """The samples from `low` to `high`, not with it."""
+        part = slice(low, high)
+        return Strip(self.cover[:, part], self.offsets, self.arc[part] - self.arc[low],
+                     self.points[part], self.normals[part], self.bright[part],
+                     self.dark[part])  # fmt: skip
 
 
 def straighten(grey, curve, ends, near, towards_ground, *, factor):
@@ -81,17 +88,29 @@ def _longest(inside):
 
 
 def _side_levels(light, offsets, coarse, margin):
-    """Light of ground and blade beside the edge, specks and noise smoothed along it."""
+    """Light of ground and blade beside the edge, specks and noise smoothed along it.
+
+    Where the blade is too slim to fill its side (a tip), its light is that of its neighbours.
+    """
     far, near = margin - 1, max(4, margin // 2)
     sides = []
     for sign in (1, -1):
         first = np.rint(coarse + sign * (near if sign > 0 else far) - offsets[0]).astype(int)
-        rows = np.clip(first[None, :] + np.arange(far - near + 1)[:, None], 0, len(offsets) - 1)
-        side = np.median(light[rows, np.arange(light.shape[1])[None, :]], axis=0)
-        size = min(61, 2 * (side.size // 4) + 1)
-        side = median_filter(side, size=size, mode="nearest")
-        sides.append(gaussian_filter1d(side, size / 4, mode="nearest"))
-    return sides
+        rows = np.clip(first[None, :] + np.arange(0, far - near + 1, 2)[:, None],
+                       0, len(offsets) - 1)  # fmt: skip
+        sides.append(np.median(light[rows, np.arange(light.shape[1])[None, :]], axis=0))
+    ground, blade = sides
+    contrast = np.abs(ground - blade)
+    slim = contrast < 0.6 * np.median(contrast)
+    slim = maximum_filter1d(slim.astype(np.uint8), 4 * margin + 1) > 0
+    if slim.any() and not slim.all():
+        index = np.arange(blade.size)
+        blade = np.interp(index, index[~slim], blade[~slim])
+    size = min(61, 2 * (blade.size // 4) + 1)
+    return [
+        gaussian_filter1d(median_filter(side, size=size, mode="nearest"), size / 4, mode="nearest")
+        for side in (ground, blade)
+    ]
 
 
 def boundary(strip, coarse, noise):
@@ -112,6 +131,7 @@ def boundary(strip, coarse, noise):
     Returns
     -------
     ndarray, shape (n,)
+        NaN where the blade is too slim to be full between the blurs of its sides.
     """
     calm = cv2.GaussianBlur(strip.cover, (0, 0), 0.8)
     faint = float(np.clip(2.0 * noise, FAINT, 0.35))
@@ -126,7 +146,7 @@ def boundary(strip, coarse, noise):
     summed = np.vstack([np.zeros((1, strip.cover.shape[1])), np.cumsum(strip.cover, axis=0)])
     column = np.arange(strip.cover.shape[1])
     inside = summed[top + 1, column] - summed[bottom, column]
-    return strip.offsets[bottom] - 0.5 + inside
+    return np.where(blade.any(axis=0), strip.offsets[bottom] - 0.5 + inside, np.nan)
 
 
 def edge_blur(strip, place, sound):

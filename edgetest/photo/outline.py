@@ -55,6 +55,20 @@ def two_levels(small):
     return levels, (dark + bright) / 2
 
 
+def evenly_lit(small, threshold):
+    """The picture with a slope of the ground's light taken out, the bright side near 1."""
+    rows, cols = small.shape
+    step = max(1, int(np.sqrt(small.size / 20_000)))
+    y, x = np.mgrid[0:rows:step, 0:cols:step].astype(np.float32)
+    light = small[::step, ::step].ravel()
+    basis = np.stack([np.ones(light.size), x.ravel() / cols - 0.5, y.ravel() / rows - 0.5], axis=1)
+    ground = light > threshold
+    slope = np.linalg.lstsq(basis[ground], light[ground], rcond=None)[0]
+    across = (slope[0] + slope[1] * (np.arange(cols) / cols - 0.5)).astype(np.float32)
+    plane = across + (slope[2] * (np.arange(rows) / rows - 0.5)).astype(np.float32)[:, None]
+    return small / np.maximum(plane, 0.2 * np.float32(slope[0]))
+
+
 def blade_mask(small, threshold, *, bright_blade=False):
     """The largest region on the blade's side of the threshold, and the second's share of it."""
     calm = cv2.GaussianBlur(small, (0, 0), 1.0)
@@ -207,7 +221,7 @@ def robust_curve(points, *, floor_px):
     length = float(np.linalg.norm(np.diff(points[::step], axis=0), axis=1).sum())
     across = robust_polynomial(
         t[::step], v[::step], calm, floor=floor_px, told=length / ALIKE_PX, most=MAX_DEGREE
-    )[0]
+    )
     coef = np.zeros((max(2, across.size), 2))
     coef[0, 0], coef[1, 0] = centre, half
     coef[: across.size, 1] = across
@@ -221,9 +235,10 @@ def robust_polynomial(t, y, calm, *, floor, told, most):
     """Polynomial through most of the points, of no higher degree than they ask for.
 
     Each degree is fitted by least absolute deviations over the calm points, then by Tukey's
-    weights, and once more from what the degree before left in. A fit's cost is the sum of squares in units of the
-    spread of the sound points, each cut off at `FAR` spreads, so that leaving points out as
-    damage has its price; a degree's own price is that of Schwarz's criterion.
+    weights, and once more from what the degree before left in. A fit's cost is the sum of
+    squares in units of the spread of the sound points, each cut off at `FAR` spreads, so that
+    leaving points out as damage has its price; a degree's own price is that of Schwarz's
+    criterion.
 
     Parameters
     ----------
@@ -240,32 +255,35 @@ def robust_polynomial(t, y, calm, *, floor, told, most):
 
     Returns
     -------
-    coef : ndarray
+    ndarray
         Legendre coefficients.
-    cost : float
     """
     basis = np.polynomial.legendre.legvander(t, most)
     calm = np.asarray(calm, dtype=float)
     use = calm > 0
     fits: list = []
-    kept = None
+    best, kept = 0, None
     for degree in range(most + 1):
         part = basis[:, : degree + 1]
         tries = [_reweighted(part, y, calm, use, floor, None)]
         if kept is not None:
             tries.append(_reweighted(part, y, calm, use, floor, kept))
         spread = min(one[2] for one in tries)
-        coef, off, scale, kept = min(tries, key=lambda one: np.minimum(one[1] / spread, FAR) @ np.minimum(one[1] / spread, FAR))
+        coef, off, scale, kept = min(tries, key=lambda one: _cut_squares(one[1], spread))
         fits.append((coef, off, scale))
-        least = min(fit[2] for fit in fits)
+        spread = min(fit[2] for fit in fits)
         costs = [
-            told * float(np.mean(np.minimum(fit[1] / least, FAR) ** 2)) + len(fit[0]) * np.log(told)
-            for fit in fits
+            told * _cut_squares(off, spread) + coef.size * np.log(told) for coef, off, _ in fits
         ]
-        if int(np.argmin(costs)) + 3 < degree:
+        best = int(np.argmin(costs))
+        if best + 3 < degree:
             break
-    best = int(np.argmin(costs))
-    return fits[best][0], costs[best]
+    return fits[best][0]
+
+
+def _cut_squares(off, spread):
+    """Mean square of the distances in spreads, each cut off where it is far."""
+    return float(np.mean(np.minimum(off / spread, FAR) ** 2))
 
 
 def _reweighted(basis, y, calm, use, floor, trust):

@@ -6,11 +6,12 @@ import numpy as np
 
 from edgetest.estimate import plain
 from edgetest.photo.damage import Departure
-from edgetest.photo.outline import blade_mask, shrink, two_levels
+from edgetest.photo.outline import blade_mask, evenly_lit, shrink, two_levels
 from edgetest.photo.quality import Reason
 from edgetest.photo.trace import find_traces, too_small_to_tell
 
 PARTING = 0.77  # share of the grey values' variance that two levels explain in a silhouette
+EVEN_PARTING = 0.92  # of it, once a slope of the light is taken out
 SECOND_REGION = 0.35  # second largest dark region over the largest
 LEAST_SNR = 5.0
 
@@ -42,7 +43,11 @@ WARNINGS = {
         "More than one outline of the blade is in the picture; the one with damage, or else the "
         "longest, was measured. Mark the edge if that is the wrong one."
     ),
-    "damaged_at_border": "Damage touches the picture's border or the tip and was left out.",
+    "damaged_at_border": "Damage touches the picture's border and was left out.",
+    "damaged_at_tip": (
+        "Damage reaches the end of the blade, where no sound edge is left beside it; it was left "
+        "out, and positions count from where the end once was, as near as can be told."
+    ),
     "saturated_ground": (
         "The background is overexposed: light spills over the edge and moves it. Shorten the "
         "exposure until the background is just below white."
@@ -179,7 +184,12 @@ def measure_profile(
     levels, threshold = two_levels(small)
     if levels is None or levels.bright < 0.01:
         return _refused("too_dark" if small.max() < 0.02 else "no_contrast", um_per_px)
-    if levels.parting < PARTING or levels.bright < 1.3 * levels.dark:
+    if levels.parting < PARTING:  # a slim blade before a ground that is not evenly lit?
+        small = evenly_lit(small, threshold)
+        levels, threshold = two_levels(small)
+        if levels is None or levels.parting < EVEN_PARTING:
+            return _refused("no_contrast", um_per_px)
+    if levels.bright < 1.3 * levels.dark:
         return _refused("no_contrast", um_per_px)
     mask, second = blade_mask(small, threshold, bright_blade=blade == "bright")
     if second > SECOND_REGION:
@@ -217,6 +227,8 @@ def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corn
         warnings.append(_warn("two_outlines"))
     if trace.at_border:
         warnings.append(_warn("damaged_at_border"))
+    if trace.at_tip:
+        warnings.append(_warn("damaged_at_tip"))
     if trace.spread > 1.0:
         warnings.append(_warn("rough_edge"))
     if blade == "bright":

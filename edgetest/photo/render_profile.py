@@ -133,7 +133,7 @@ def _outline(rows, cols, tilt_deg, curve, recurve, tip, damage, rough, rough_len
     # The blade lies below the edge (rows grow downwards): its inward normal is (-slope, 1).
     edge_x, edge_y = x - shift * slope / norm, y + shift / norm
     if tip:
-        back = np.array([[edge_x[-1] + 2, edge_y[-1]], [-100, edge_y[-1] + 0.45 * rows]])
+        back = np.array([[-100, edge_y[-1] + 0.45 * rows]])
     else:
         back = np.array([[cols + 100, rows + 200], [-100, rows + 200]])
         back[0, 1] = max(back[0, 1], edge_y[-1] + 50)

@@ -1,6 +1,6 @@
 """An outline of the blade followed below a pixel, its smooth line, and its damage in pixels."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -23,6 +23,8 @@ from edgetest.photo.outline import (
     turned_away,
 )
 
+BROKEN_TIP_PX = 12.0  # of the coarse outline: so thick no tip ends
+NO_TIP = (0.0, 0.0)
 MOST_DEGREE = 10  # of the polynomial that the smooth line may add to the coarse curve
 
 
@@ -39,9 +41,11 @@ class Trace:
     spread: float
     blur: float
     noise: float
-    at_border: bool
-    before_px: float  # of the edge before the first sample (a tip), and after the last
-    after_px: float
+    cut: tuple[bool, bool]  # damage that reaches the first sample, and the last
+    at_border: bool = False  # ... which is the picture's border
+    at_tip: bool = False  # ... or the tip, or the tip itself is gone
+    before_px: float = 0.0  # of the edge before the first sample (a tip), and after the last
+    after_px: float = 0.0
 
     @property
     def length(self):
@@ -91,41 +95,99 @@ def _follow(grey, mask, piece, factor):
     # To the picture's border, but not past a corner of the blade.
     rows, cols = grey.shape
     size = np.array([cols, rows])
-    ends, to_tip = [], []
+    ends, open_ends = [], []
     for value, end, way in ((t.min(), points[0], -1), (t.max(), points[-1], 1)):
         at_border = (end < 4 * factor).any() or (size - end < 4 * factor + 1).any()
         ends.append(value + way * 0.05 if at_border else value)
-        to_tip.append(0.0 if at_border else _reach(mask, curve, value, way, towards, factor))
+        open_ends.append(not at_border)
     strip, coarse = straighten(grey, curve, ends, (t, towards * distance), towards, factor=factor)
-    if strip.arc.size < 40:
+    noise = 0.02
+    for _ in range(2):
+        strip, coarse, place = _seen(strip, coarse, boundary(strip, coarse, noise))
+        if place.size < 40:
+            return None
+        blur, _, found = edge_blur(strip, place, np.full(place.size, True))
+        if not np.isfinite(blur) or blur > 0.25 * place.size:
+            return None
+        if found <= noise:
+            break
+        noise = found
+    trace = _search(strip, place, blur, found)
+    if trace is None:
         return None
-    rough = np.full(strip.arc.size, True)
-    place = boundary(strip, coarse, 0.02)
-    blur, _, noise = edge_blur(strip, place, rough)
-    if not np.isfinite(blur) or blur > 0.25 * strip.arc.size:
-        return None
-    if noise > 0.02:
-        place = boundary(strip, coarse, noise)
-    return _search(strip, place, blur, noise, to_tip)
+    line = strip.points + trace.line[:, None] * strip.normals
+    start = _to_tip(mask, factor, line[::-1], -strip.normals[::-1]) if open_ends[0] else NO_TIP
+    end = _to_tip(mask, factor, line, -strip.normals) if open_ends[1] else NO_TIP
+    at_tip = [
+        is_open and (is_cut or reach * slope > BROKEN_TIP_PX * factor)
+        for is_cut, is_open, (reach, slope) in zip(trace.cut, open_ends, (start, end), strict=True)
+    ]
+    at_border = [
+        is_cut and not is_open for is_cut, is_open in zip(trace.cut, open_ends, strict=True)
+    ]
+    return replace(
+        trace, before_px=start[0], after_px=end[0], at_tip=any(at_tip), at_border=any(at_border)
+    )
 
 
-def _reach(mask, curve, t, way, towards_ground, factor):
-    """Pixels along the curve from `t` to the tip, where the blade's thickness comes to nothing."""
-    along = np.arange(-30.0, 60.0)
-    at = t + way * factor * along / np.linalg.norm(curve.tangent(np.array([t])))
-    depth = np.arange(0.5, 60.0)[:, None, None]
-    inwards = -towards_ground * factor * curve.normal(at)
-    x, y = np.moveaxis(np.rint((curve.point(at) + depth * inwards + 0.5) / factor - 0.5), -1, 0)
-    x, y = x.astype(int), y.astype(int)
-    inside = (x >= 0) & (x < mask.shape[1]) & (y >= 0) & (y < mask.shape[0])
-    blade = inside & (mask[np.where(inside, y, 0), np.where(inside, x, 0)] > 0)
-    thickness = np.where(blade.all(axis=0), np.inf, np.argmin(blade, axis=0))
-    slim = np.flatnonzero((thickness > 3) & (thickness < 55) & (along < 40))
-    if slim.size < 6:
-        gone = np.flatnonzero(thickness[30:] == 0)
-        return factor * float(gone[0]) if gone.size else 0.0
-    slope, start = np.polyfit(along[slim], thickness[slim], 1)
-    return factor * float(np.clip(-start / slope, 0, 90)) if slope < 0 else 0.0
+def _seen(strip, coarse, place):
+    """Strip, coarse and fine outline between the ends where the blade is too slim to measure."""
+    number = np.flatnonzero(np.isfinite(place))
+    low, high = (number[0], number[-1] + 1) if number.size else (0, 0)
+    place = np.interp(np.arange(low, high), number, place[number]) if number.size else place[:0]
+    return strip.cut(low, high), coarse[low:high], place
+
+
+def _to_tip(mask, factor, line, inwards):
+    """Pixels from the last point of the smooth line to the tip, and how fast it slims there.
+
+    The thickness runs from the line to the far side of the blade, so that a chip at the tip
+    does not thin it; near the tip it falls in a straight line.
+
+    Parameters
+    ----------
+    mask : ndarray, shape (rows, cols)
+        Blade, 1 sample per `factor` pixels.
+    factor : float
+    line, inwards : ndarray, shape (n, 2)
+        Points of the smooth line towards the tip, a pixel apart, and unit normals into the
+        blade.
+    """
+    far = min(len(line), int(140 * factor))
+    line, inwards = line[-far:], inwards[-far:]
+    arm = line[-min(far, int(60 * factor)) :]
+    ahead = (arm[-1] - arm[0]) / max(np.linalg.norm(arm[-1] - arm[0]), 1e-9)
+    steps = factor * np.arange(1.0, 100.0)
+    along = np.concatenate([np.arange(-far, 0.0)[:: int(factor)], steps])
+    at = np.vstack([line[:: int(factor)], line[-1] + steps[:, None] * ahead])
+    inwards = np.vstack([inwards[:: int(factor)], np.tile(inwards[-1], (steps.size, 1))])
+    depth = factor * np.arange(0.5, 140.0)
+    x, y = np.moveaxis(
+        np.rint((at + depth[:, None, None] * inwards + 0.5) / factor - 0.5).astype(int), -1, 0
+    )
+    seen = (x >= 0) & (x < mask.shape[1]) & (y >= 0) & (y < mask.shape[0])
+    blade = seen & (mask[np.where(seen, y, 0), np.where(seen, x, 0)] > 0)
+    thick = depth[len(depth) - 1 - np.argmax(blade[::-1], axis=0)] + 0.5 * factor
+    beyond = np.minimum(len(depth) - np.argmax(blade[::-1], axis=0), len(depth) - 1)
+    slim = blade.any(axis=0) & ~blade[-1] & (thick > 3 * factor)
+    slim &= seen[beyond, np.arange(len(at))]
+    if slim.sum() < 6:
+        return NO_TIP
+    x, y = along[slim], thick[slim]
+    # The nearest stretch tells best, unless damage of the tip bends it.
+    for stretch in (45, 100):
+        near = x > x[-1] - stretch * factor
+        slope, start = np.polyfit(x[near], y[near], 1)
+        off = np.abs(y[near] - slope * x[near] - start)
+        for _ in range(5):
+            trust = 1 / np.maximum(off, 0.5 * factor)
+            slope, start = np.polyfit(x[near], y[near], 1, w=np.sqrt(trust))
+            off = np.abs(y[near] - slope * x[near] - start)
+        if off.max() < 1.5 * factor:
+            break
+    if slope > -0.02:
+        return NO_TIP
+    return float(np.clip(-start / slope, 0, 150 * factor)), float(-slope)
 
 
 def _towards_ground(mask, curve, t, factor):
@@ -140,7 +202,7 @@ def _towards_ground(mask, curve, t, factor):
     return 1.0 if score > 0 else -1.0
 
 
-def _search(strip, place, blur, noise, to_tip):
+def _search(strip, place, blur, noise):
     """Smooth line and departures from it, in turns until the departures stand still."""
     count = place.size
     border = int(np.ceil(3 * blur)) + 2
@@ -153,7 +215,7 @@ def _search(strip, place, blur, noise, to_tip):
     if sound.sum() < 0.3 * count:
         sound = inner.copy()
     for _ in range(4):
-        line, cost = _smooth_line(strip.arc, place, sound, inner)
+        line = _smooth_line(strip.arc, place, sound, inner)
         e = place - line
         before = [(s.low, s.high) for s in stretches]
         stretches = find_departures(e, sound, blur)
@@ -171,6 +233,10 @@ def _search(strip, place, blur, noise, to_tip):
     blur, _, noise = edge_blur(strip, place, sound)
     spread, reach = edge_spread(e, sound)
     kept = [s for s in stretches if s.low > border and s.high < count - border]
+    cut = (
+        any(s.low <= border for s in stretches),
+        any(s.high >= count - border for s in stretches),
+    )
     alike = edge_covariance(e, sound, spread, reach)
     sizes = size_departures(e, kept, blur, spread, reach, covariance=alike)
     clear = [
@@ -181,11 +247,11 @@ def _search(strip, place, blur, noise, to_tip):
     whole = [stretch for stretch, keep in zip(kept, clear, strict=True) if keep]
     sizes = [size for size, keep in zip(sizes, clear, strict=True) if keep]
     return Trace(strip, place, line, whole, sizes, sound, spread, blur, noise,
-                  len(kept) < len(stretches), *to_tip)  # fmt: skip
+                  cut)  # fmt: skip
 
 
 def _smooth_line(arc, place, sound, inner):
-    """Smooth line through the sound samples, and its cost over all inner ones."""
+    """Smooth line through the sound samples; the other inner ones are damage, at a price."""
     t = 2 * arc / arc[-1] - 1
     group = max(1, arc.size // 320)
     number = np.arange(arc.size) // group
@@ -195,8 +261,8 @@ def _smooth_line(arc, place, sound, inner):
     y = np.bincount(number, inner * place)[full] / held[full]
     calm = np.bincount(number, sound & inner)[full] >= 0.6 * group
     told = max(8.0, float(inner.sum()) / ALIKE_PX)
-    coef, cost = robust_polynomial(x, y, calm, floor=0.03, told=told, most=MOST_DEGREE)
-    return np.polynomial.legendre.legval(t, coef), cost
+    coef = robust_polynomial(x, y, calm, floor=0.03, told=told, most=MOST_DEGREE)
+    return np.polynomial.legendre.legval(t, coef)
 
 
 def too_small_to_tell(size, blur):
