@@ -190,6 +190,7 @@ class ScaleRule(Record):
     b_rc: tuple[Number, Number] | None = None
     distance_um: Micrometres | None = None
     mark_sd_px: Positive | None = None  # how well a mark was placed, standard deviation
+    size_px: tuple[int, int] | None = None  # width and height of the pictures it was taken on
     tone: Literal["srgb", "linear"] | None = None  # the camera's curve, where it is known
     note: str = ""
 

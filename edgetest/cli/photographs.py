@@ -96,7 +96,8 @@ def _picture_tasks(photos, um_per_px, relative_u, blur_px, calibration, workers)
         paths += pictures_in(path) if path.is_dir() else [existing(path)]
     if not paths:
         raise UnusableInput("no picture in this folder", str(photos[0]), "name photographs")
-    tasks = [Task(path, um_per_px, relative_u, blur_px, calibration=calibration) for path in paths]
+    size = (calibration.width_px, calibration.height_px) if calibration else None
+    tasks = [Task(path, um_per_px, relative_u, blur_px, size_px=size) for path in paths]
     return tasks, lambda tasks, bar: list(measure_many(tasks, workers=workers, progress=bar))
 
 

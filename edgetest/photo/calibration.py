@@ -98,7 +98,7 @@ class Calibration:
         tuple of str
         """
         codes = []
-        if sorted((width_px, height_px)) != sorted((self.width_px, self.height_px)):
+        if not same_size((width_px, height_px), (self.width_px, self.height_px)):
             codes.append("size_mismatch")
         said = ((camera, self.camera), (objective, self.objective), (zoom, self.zoom))
         if any(a and b and a.casefold().strip() != b.casefold().strip() for a, b in said):
@@ -110,6 +110,11 @@ class Calibration:
             if days < 0:
                 codes.append("taken_before")
         return tuple(codes)
+
+
+def same_size(one_px, other_px):
+    """Whether two pictures are of one size; turned by a quarter it is the same."""
+    return sorted(one_px) == sorted(other_px)
 
 
 def calibration_from(scale: Scale, name, width_px, height_px, taken_on, **setup):

@@ -80,6 +80,7 @@ def rule_of(calibration):
     return {
         "um_per_px": calibration.um_per_px,
         "relative_u": calibration.relative_u,
+        "size_px": [calibration.width_px, calibration.height_px],
         "note": f"calibration {calibration.name}, taken {calibration.taken_on.isoformat()}",
     }
 

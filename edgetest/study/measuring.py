@@ -11,7 +11,7 @@ from edgetest.errors import UnusableInput
 from edgetest.estimate import explain
 from edgetest.images import UnreadablePicture, read_picture
 from edgetest.photo.calibration import WARNINGS as CALIBRATION_WARNINGS
-from edgetest.photo.calibration import Calibration
+from edgetest.photo.calibration import same_size
 from edgetest.photo.quality import REFUSALS, refusal
 from edgetest.photo.width import measure_apex
 from edgetest.study.corrections import NO_CORRECTION
@@ -34,7 +34,7 @@ class Task:
     correction: object = NO_CORRECTION
     scale_name: str = ""
     tone: str | None = None
-    calibration: Calibration | None = None
+    size_px: tuple[int, int] | None = None  # of the pictures that the scale was taken on
 
 
 def measure_photo(task):
@@ -83,7 +83,7 @@ def measure_photo(task):
             measurement = _without_struck(measurement, correction.struck_out)
             numbers = measurement.to_dict()
             numbers["width_u_um"] = measurement.width_u_um
-            numbers["warnings"] += _does_not_fit(task.calibration, picture)
+            numbers["warnings"] += _does_not_fit(task.size_px, picture)
     seconds = time.perf_counter() - start
     return PhotoResult(path.name, path, numbers, checksum, seconds, task, measurement)
 
@@ -107,12 +107,11 @@ def with_arrays(result):
     )
 
 
-def _does_not_fit(calibration, picture):
-    """Warnings where the picture is not of the size that the calibration was taken at."""
-    if calibration is None:
+def _does_not_fit(size_px, picture):
+    """A warning where the picture is not of the size that its scale was taken on."""
+    if size_px is None or same_size(size_px, (picture.width_px, picture.height_px)):
         return []
-    codes = calibration.doubts(picture.width_px, picture.height_px)
-    return [explain(code, CALIBRATION_WARNINGS[code]) for code in codes]
+    return [explain("size_mismatch", CALIBRATION_WARNINGS["size_mismatch"])]
 
 
 def refused(reason):
@@ -276,7 +275,7 @@ def task_key(task, checksum):
         task.blur_px,
         task.correction.key(),
         task.tone,
-        task.calibration,
+        task.size_px,
     )
     return sha256(repr(parts).encode()).hexdigest()[:16]
 

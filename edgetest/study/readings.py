@@ -7,7 +7,7 @@ from edgetest.photo.scale import Scale
 from edgetest.study.corrections import NO_CORRECTION, corrections
 from edgetest.study.measuring import Task, measure_tasks
 from edgetest.study.results import PhotoResult, UsedReading, warn
-from edgetest.study.scales import scales_of_study, tones_of_study
+from edgetest.study.scales import scales_of_study, sizes_of_study, tones_of_study
 
 WIDTH = "edge_width_um"
 AREA = "worn_area_um2"
@@ -17,6 +17,7 @@ def photo_tasks(source):
     """The photographs that the log names, each once, with their scales; and the names missing."""
     scales = scales_of_study(source.study) if source.study else {}
     tones = tones_of_study(source.study) if source.study else {}
+    sizes = sizes_of_study(source.study) if source.study else {}
     corrected = corrections(source.path) if source.study else {}
     tasks, missing = {}, []
     for row in source.log.rows:
@@ -35,6 +36,7 @@ def photo_tasks(source):
             correction=corrected.get(row.photo, NO_CORRECTION),
             scale_name=row.scale,
             tone=tones.get(row.scale),
+            size_px=sizes.get(row.scale),
         )
     return list(tasks.values()), tuple(missing)
 

@@ -100,6 +100,16 @@ def scales_of_study(study):
     return {name: scale_of_rule(rule, study.folder) for name, rule in _rules(study).items()}
 
 
+def sizes_of_study(study):
+    """The size of the pictures that each scale was taken on, where it is known, by scale."""
+    return {name: rule.size_px for name, rule in _rules(study).items()}
+
+
+def rule_of_scale(scale, note):
+    """What study.toml says of a scale that was taken elsewhere: a number, and from what."""
+    return {"um_per_px": scale.um_per_px, "relative_u": scale.relative_u, "note": note}
+
+
 def tones_of_study(study):
     """The tone curve that each set-up's camera is known to store grey values on, by scale."""
     return {name: rule.tone for name, rule in _rules(study).items()}

@@ -6,14 +6,20 @@ import cv2
 import numpy as np
 import pytest
 
+from edgetest.bench import append_reading
 from edgetest.errors import UnusableInput
 from edgetest.photo.scale import scale_from_number
+from edgetest.records import ScaleRule, load_study
 from edgetest.study.calibrations import (
     doubts_of,
     keep_calibration,
     read_calibrations,
     rule_of,
 )
+from edgetest.study.readings import measure_study
+from edgetest.study.sources import open_source
+from edgetest.workspace import save_photograph, save_study
+from tests.browser.studies import UM_PER_PX, bench_study, photograph
 
 
 @pytest.fixture
@@ -36,6 +42,7 @@ def test_a_calibration_comes_back_as_it_was_kept(tmp_path, picture):
     assert rule_of(kept) == {
         "um_per_px": 0.42,
         "relative_u": 0.001,
+        "size_px": [90, 60],
         "note": "calibration stereo, zoom 4, taken 2026-03-31",
     }
 
@@ -63,3 +70,17 @@ def test_a_fault_in_the_file_is_told(tmp_path):
     (tmp_path / "calibrations.toml").write_text("zoom = 4\n", encoding="utf-8")
     with pytest.raises(UnusableInput, match=r"calibrations\.toml, zoom"):
         read_calibrations(tmp_path)
+
+
+@pytest.mark.parametrize(("size_px", "told"), [([480, 240], False), ([960, 480], True)])
+def test_a_scale_of_another_picture_size_is_told_where_photographs_are_measured(
+    tmp_path, size_px, told
+):
+    folder = bench_study(tmp_path)
+    study = load_study(folder)
+    rule = ScaleRule(um_per_px=UM_PER_PX, relative_u=0.01, size_px=size_px)
+    save_study(study.model_copy(update={"scale": rule}), folder)
+    save_photograph(folder, "K1.png", photograph(6.0))
+    append_reading(folder, {"blade": "K1", "cuts": 0, "station_mm": 10, "photo": "K1.png"})
+    (result,), _ = measure_study(open_source(folder))
+    assert ("size_mismatch" in [each["code"] for each in result.numbers["warnings"]]) == told
