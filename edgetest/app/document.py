@@ -11,10 +11,9 @@ from edgetest.app.workspace import heading, opened, show_fault, show_kept_faults
 from edgetest.errors import UnusableInput
 from edgetest.files import write_atomic
 from edgetest.images import UnreadablePicture, read_picture
-from edgetest.records import load_study
 from edgetest.report.document import build_document
 from edgetest.report.frame import MARK_KINDS, settings_of
-from edgetest.workspace import save_study
+from edgetest.study.study_edit import put_wishes, shown_wishes
 
 PAPERS = {"a4": "A4", "us-letter": "Letter"}
 UNITS = {"metric": "metric", "inch": "inch, °F, oz", "both": "both"}
@@ -26,12 +25,12 @@ def show():
     show_kept_faults()
     source = opened()
     try:
-        settings = settings_of(source.study)
+        settings_of(source.study)
     except UnusableInput as fault:
         show_fault(fault)
         return
     result = answer()
-    _wishes(source, settings, result)
+    _wishes(source, result)
     key = (str(source.path), stamp(source.path))
     if st.session_state.get("document.wanted") != key[0]:
         st.info("Set your wishes, then write the document.")
@@ -44,8 +43,15 @@ def show():
     take_document(files, "document")
 
 
-def _wishes(source, settings, result):
+def _wishes(source, result):
     """What the document is to be like; kept in the study."""
+    seen = f"document.seen.{source.path}"
+    study = st.session_state.setdefault(seen, source.study)  # the fields stay as they were drawn
+    if shown_wishes(study) != shown_wishes(source.study):
+        st.warning("The wishes were changed elsewhere while this form was open.")
+        st.button("Show what they are now", key="document.anew",
+                  on_click=st.session_state.pop, args=(seen,))  # fmt: skip
+    settings = settings_of(study)
     with st.form("document.form"):
         left, right = st.columns(2)
         paper = left.segmented_control("Paper", list(PAPERS), default=settings.paper, required=True,
@@ -54,7 +60,7 @@ def _wishes(source, settings, result):
                                         default=settings.units, required=True,
                                         format_func=UNITS.__getitem__)  # fmt: skip
         customer = left.text_input("For whom", settings.customer)
-        maker = right.text_input("Maker's name", source.study.maker)
+        maker = right.text_input("Maker's name", study.maker)
         measured = [photo.photo for photo in result.photos if photo.measured]
         pictures = st.multiselect(
             "Photographs to show", measured, [n for n in settings.photographs if n in measured],
@@ -79,17 +85,17 @@ def _wishes(source, settings, result):
         except UnreadablePicture as fault:
             show_fault(fault)
             return
-    _keep(source.path, wishes, maker.strip())
+    try:
+        drawn = {**settings.model_dump(mode="json"), "maker": study.maker}
+        changed = {**wishes, "maker": maker.strip()}
+        changed = {key: value for key, value in changed.items() if value != drawn[key]}
+        put_wishes(source.path, shown_wishes(study), changed)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    st.session_state.pop(seen)
     st.session_state["document.wanted"] = str(source.path)
     st.rerun()
-
-
-def _keep(folder, wishes, maker):
-    """Write the wishes into study.toml where they differ from what stands there."""
-    study = load_study(folder)
-    kept = {key: value for key, value in wishes.items() if value}
-    if (study.document or {}) != kept or study.maker != maker:
-        save_study(study.model_copy(update={"document": kept, "maker": maker}), folder)
 
 
 def _keep_mark(folder, file):

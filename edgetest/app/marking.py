@@ -4,8 +4,6 @@ import base64
 
 import streamlit as st
 
-KINDS = ("region", "marks", "stretch")
-
 _HTML = """
 <figure class="frame">
   <svg class="board" tabindex="0" role="group" xmlns="http://www.w3.org/2000/svg">
@@ -148,9 +146,10 @@ export default function (component) {
 _WORDS = {
     "region": "Drag over the part of the picture that is to be measured.",
     "marks": "Drag from one mark of the scale to another.",
+    "bar": "Drag from one end of the scale bar to the other.",
     "stretch": "Drag along the stretch of edge that is to be left out.",
 }
-_NAMED = {"region": "Region", "marks": "Marks", "stretch": "Stretch"}
+_NAMED = {"region": "Region", "marks": "Marks", "bar": "Ends", "stretch": "Stretch"}
 
 
 @st.cache_resource(show_spinner=False)
@@ -173,7 +172,7 @@ def mark(jpeg, width_px, height_px, *, name, kind, points=None, before=(), key):
         Size of the photograph itself.
     name : str
         Of the photograph; another one starts anew.
-    kind : {"region", "marks", "stretch"}
+    kind : {"region", "marks", "bar", "stretch"}
     points : pair of (row, column), optional
         Where the points stand at first.
     before : sequence of pairs of (row, column)

@@ -1,6 +1,4 @@
-"""Take the scale of the photographs: from a stage micrometer, two marks, or a number."""
-
-from pathlib import Path
+"""Take the scale of the photographs: from a micrometer, a wire, marks, a bar, or a number."""
 
 import streamlit as st
 
@@ -11,14 +9,14 @@ from edgetest.app.workspace import keep_fault, show_fault, stamp, workspace
 from edgetest.checking import validate
 from edgetest.errors import UnusableInput
 from edgetest.images import read_picture
-from edgetest.records import STUDY_FILE, ScaleRule, load_study
+from edgetest.records import STUDY_FILE, ScaleRule
 from edgetest.report.photo_figures import plot_scale
 from edgetest.study.calibrations import doubts_of, keep_calibration, read_calibrations, rule_of
 from edgetest.study.measuring import pictures_in
-from edgetest.study.scales import scale_of_rule
-from edgetest.workspace import save_photograph, save_study
+from edgetest.study.scales import rule_of_scale, scale_of_marks, scale_of_rule, scale_of_wire
+from edgetest.study.study_edit import put_scale
+from edgetest.workspace import save_photograph
 
-WAYS = ("Stage micrometer", "Two marks", "Calibration", "Number")
 UNNAMED = "all photographs"
 NEW = "a new named scale"
 
@@ -36,24 +34,23 @@ def show(source):
     rules |= source.study.scales
     if name in rules:
         _in_force(source, rules[name], name)
-    way = st.segmented_control("Take it from", WAYS, default=WAYS[0], required=True,
-                               key="scales.way", wrap=True)  # fmt: skip
-    rule = dict(zip(WAYS, (_ruling, _marks, _calibration, _number), strict=True))[way](source)
-    if rule is None:
-        return
+    way = st.segmented_control("Take it from", list(WAYS), default=next(iter(WAYS)),
+                               required=True, key="scales.way", wrap=True)  # fmt: skip
     try:
-        found = scale_of_rule(validate(ScaleRule, rule, "scale"), source.path)
+        taken = WAYS[way](source)
     except UnusableInput as fault:
         show_fault(fault)
         return
+    if taken is None:
+        return
+    found, rule, picture = taken
     _told(found)
     st.button(
-        f"Use this scale for {name}", type="primary", key="scales.use",
-        on_click=_use, args=(source.path, name, rule),
+        f"Use this scale for {name}", type="primary", key="scales.use", on_click=_use,
+        args=(source.path, "" if name == UNNAMED else name, rule, rules.get(name)),
     )  # fmt: skip
-    picture = rule.get("ruling") or rule.get("photo")
-    if picture:
-        _keep_for_the_shop(found, source.path / picture)
+    if picture is not None:
+        _keep_for_the_shop(found, source.path / "photos" / picture)
 
 
 def _which(study):
@@ -134,37 +131,83 @@ def _ruling(source):
         st.session_state["scales.asked"] = asked
     if st.session_state.get("scales.asked") != asked:
         return None
-    return {"ruling": f"photos/{name}", "pitch_um": pitch}
+    return _by_rule(source, {"ruling": f"photos/{name}", "pitch_um": pitch}, name)
+
+
+def _by_rule(source, rule, picture=None):
+    """The scale that a rule gives, the rule, and the picture it was taken from."""
+    return scale_of_rule(validate(ScaleRule, rule, "scale"), source.path), rule, picture
+
+
+def _wire(source):
+    """A straight body of known width, lying across the picture."""
+    st.markdown(
+        "Lay a wire, a feeler gauge on edge or the shank of a drill straight across the picture, "
+        "in focus, on a plain ground; measure its thickness with a micrometer screw."
+    )
+    name = _picture(source, "scales.wire")
+    if name is None:
+        return None
+    st.image(plain(source.path / "photos" / name)[0], width=420, alt=f"photograph {name}")
+    left, right = st.columns(2)
+    diameter = left.number_input(
+        "Its thickness, µm", min_value=1.0, value=500.0, format="%.6g", key="scales.diameter",
+        help="A drill of 0.5 mm has a shank of 500 µm.",
+    )  # fmt: skip
+    unsure = right.number_input(
+        "How sure, ± µm", min_value=0.0, value=2.0, format="%.3g", key="scales.diameter_u",
+        help="Standard uncertainty of the thickness; 2 µm for a good micrometer screw.",
+    )  # fmt: skip
+    asked = (name, diameter, unsure)
+    if st.button("Find its two sides", key="scales.find"):
+        st.session_state["scales.wire_asked"] = asked
+    if st.session_state.get("scales.wire_asked") != asked:
+        return None
+    found = scale_of_wire(source.path / "photos" / name, diameter, unsure)
+    return found, rule_of_scale(found, f"a body {diameter:g} µm thick in photos/{name}"), name
 
 
 def _marks(source):
-    name = _picture(source, "scales.marks")
+    return _marked(source, bar=False)
+
+
+def _bar(source):
+    return _marked(source, bar=True)
+
+
+def _marked(source, *, bar):
+    """Two marks a known distance apart, or the ends of a bar that the camera wrote in."""
+    way = "bar" if bar else "marks"
+    name = _picture(source, f"scales.{way}")
     if name is None:
         return None
     picture, wide, high = plain(source.path / "photos" / name)
     points, screen_px = mark(
-        picture, wide, high, name=name, kind="marks", key=f"scales.board.{name}"
+        picture, wide, high, name=name, kind=way, key=f"scales.{way}.board.{name}"
     )
+    words = "Length written beside the bar" if bar else "True distance between the two marks"
     distance = st.number_input(
-        "True distance between the two marks, µm", min_value=0.1, value=100.0, key="scales.distance"
+        f"{words}, µm", min_value=0.1, value=100.0, format="%.6g", key=f"scales.{way}.distance"
     )
     if not points:
-        st.info("Drag from one mark to the other, as far apart as the picture allows.")
+        ends = "one end of the bar to the other" if bar else "one mark to the other, far apart"
+        st.info(f"Drag from {ends}.")
         return None
     a, b = ([round(value, 2) for value in point] for point in points)
-    return {
+    placed = round(max(0.5, screen_px), 2)
+    if bar:
+        path = source.path / "photos" / name
+        found = scale_of_marks(path, (*a, *b), distance, bar=True, mark_sd_px=placed)
+        return found, rule_of_scale(found, f"the bar of {distance:g} µm in photos/{name}"), name
+    return _by_rule(source, {
         "photo": f"photos/{name}", "a_rc": a, "b_rc": b, "distance_um": distance,
-        "mark_sd_px": round(max(0.5, screen_px), 2),
-    }  # fmt: skip
+        "mark_sd_px": placed,
+    }, name)  # fmt: skip
 
 
 def _calibration(source):
     """A scale that the shop has kept by name."""
-    try:
-        known = read_calibrations(workspace())
-    except UnusableInput as fault:
-        show_fault(fault)
-        return None
+    known = read_calibrations(workspace())
     if not known:
         st.info(
             "No calibration is kept yet. Take the scale from a stage micrometer, then keep it "
@@ -179,7 +222,7 @@ def _calibration(source):
     paths = [source.photos_folder / photo for photo in sorted(named)]
     for doubt in doubts_of(known[name], [path for path in paths if path.is_file()]):
         st.warning(doubt["text"])
-    return rule_of(known[name])
+    return _by_rule(source, rule_of(known[name]))
 
 
 def _keep_for_the_shop(found, picture):
@@ -219,17 +262,22 @@ def _number(source):
     if not value:
         st.info("Write the scale, or better: take it from a stage micrometer.")
         return None
-    return {"um_per_px": value, "relative_u": share / 100}
+    return _by_rule(source, {"um_per_px": value, "relative_u": share / 100})
 
 
-def _use(folder, name, rule):
-    """Write the scale into study.toml, beside whatever else stands there now."""
+def _use(folder, name, rule, was):
+    """Write the scale into study.toml, if the one that the page showed still stands there."""
     try:
-        study = load_study(folder)
-        old = study.scale if name == UNNAMED else study.scales.get(name)
-        kept = {"tone": old.tone} if old is not None and old.tone else {}
-        made = validate(ScaleRule, {**rule, **kept}, f"{STUDY_FILE}, scale")
-        change = {"scale": made} if name == UNNAMED else {"scales": {**study.scales, name: made}}
-        save_study(study.model_copy(update=change), Path(folder))
+        put_scale(folder, name, validate(ScaleRule, rule, f"{STUDY_FILE}, scale"), was=was)
     except UnusableInput as fault:
         keep_fault(fault)
+
+
+WAYS = {
+    "Stage micrometer": _ruling,
+    "Wire or gauge": _wire,
+    "Two marks": _marks,
+    "Scale bar": _bar,
+    "Calibration": _calibration,
+    "Number": _number,
+}

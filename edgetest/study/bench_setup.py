@@ -11,7 +11,7 @@ from edgetest.protocol import load_protocol, protocol_ids
 from edgetest.records import load_study
 from edgetest.study.planning import plan, save_plan
 from edgetest.study.session_file import SESSION_FILE
-from edgetest.workspace import list_studies, new_study, save_protocol, save_study
+from edgetest.workspace import change_study, list_studies, new_study, save_protocol
 
 DRAFT_FILE = ".new_session.json"
 
@@ -249,7 +249,7 @@ def draw_order(source, blocks, *, seed, blinded):
 def keep_order(source):
     """Begin with the blades in the order in which the study lists them."""
     order = [["", blade.id] for blade in source.study.blades]
-    save_study(source.study.model_copy(update={"plan": {"order": order}}), source.path)
+    change_study(source.path, lambda now: now.model_copy(update={"plan": {"order": order}}))
 
 
 def numbers(text, *, whole=False):

@@ -7,13 +7,14 @@ import numpy as np
 
 from edgetest.errors import UnusableInput
 from edgetest.files import write_atomic
+from edgetest.records import STUDY_FILE
 from edgetest.study.analysis import analyse
 from edgetest.study.sources import open_source
 from edgetest.wear.design import StudyPlan, plan_study
 from edgetest.wear.history import ShopHistory, learn_scatter
 from edgetest.wear.run_order import blind_codes, run_order, seal_key
 from edgetest.wear.schedule import Schedule, best_schedule
-from edgetest.workspace import log_path, save_study, write_table
+from edgetest.workspace import change_study, log_path, write_table
 
 KEY_FILE = "sealed_key.json"
 # Blade-to-blade SD of log life where the shop has no history; common practice, no source.
@@ -213,12 +214,13 @@ def save_plan(source, made, key, *, blinded=False):
     list of Path
         What was written.
     """
-    folder, study = source.path, source.study
+    folder = source.path
     order = [[run.block, run.blade] for run in made.runs]
     table = {"seed": made.seed, "order": order, "fingerprint": made.fingerprint}
     if blinded:
         table["blinded"] = True
-    written = [save_study(study.model_copy(update={"plan": table}), folder)]
+    change_study(folder, lambda now: now.model_copy(update={"plan": table}))
+    written = [Path(folder) / STUDY_FILE]
     written.append(write_atomic(Path(folder) / KEY_FILE, key + "\n"))
     if source.protocol.log == "log" and not any(
         row.readings or row.photo for row in source.log.rows

@@ -48,8 +48,10 @@ def scale_of_wire(path, diameter_um, diameter_u_um=0.0):
     return _told_of(path, lambda: scale_from_wire(picture.grey, diameter_um, diameter_u_um))
 
 
-def scale_of_marks(path, ends, distance_um, *, bar=False):
+def scale_of_marks(path, ends, distance_um, *, bar=False, mark_sd_px=0.5):
     """Scale from two marks, or the ends of a scale bar: row, column, row, column in pixels.
+
+    `mark_sd_px` is how well a mark was placed, standard deviation, pixels.
 
     Raises
     ------
@@ -65,7 +67,7 @@ def scale_of_marks(path, ends, distance_um, *, bar=False):
                 mend=f"it has {picture.height_px} rows and {picture.width_px} columns",
             )
     take = scale_from_bar if bar else scale_from_marks
-    return _told_of(path, lambda: take(ends[:2], ends[2:], distance_um))
+    return _told_of(path, lambda: take(ends[:2], ends[2:], distance_um, mark_sd_px=mark_sd_px))
 
 
 def _told_of(path, take):

@@ -251,8 +251,7 @@ def test_the_answer_is_written_with_the_makers_wishes(page, served, folder, tmp_
     assert "Hedgelayers of the parish" in text
     assert "Place and date" in text
     assert pdf.pages[0].mediabox.width == pytest.approx(612, abs=1)
-    wishes = {"paper": "us-letter", "units": "metric", "signature": True,
-              "customer": "Hedgelayers of the parish"}  # fmt: skip
+    wishes = {"paper": "us-letter", "signature": True, "customer": "Hedgelayers of the parish"}
     assert load_study(folder).document == wishes
     no_fault(page)
 
