@@ -3,7 +3,7 @@
 A gloved hand taps faster than a page answers, and a page that is busy melts taps of one
 kind into one. So the buttons keep a list of all taps, each with a name of its own, and send
 the whole list every time: what arrives twice counts once, and what the server did not
-answer (it was killed, the network dropped) is sent again with the next tap or when it is back.
+answer (it was killed, the network dropped) is sent again until it does.
 """
 
 import streamlit as st
@@ -44,6 +44,11 @@ export default function (component) {
   const waiting = () => box.taps.filter((tap) => !known.has(tap[0]));
   const left = () => data.to_go - waiting().reduce((sum, tap) => sum + tap[1], 0);
   const send = () => setStateValue("taps", box.taps.slice());
+  // A page that comes back to the server does not run again by itself: send until it answers.
+  function insist() {
+    clearTimeout(box.again);
+    if (waiting().length) box.again = setTimeout(() => { send(); insist(); }, 2000);
+  }
   function show() {
     const open = waiting();
     for (const button of box.children) {
@@ -61,6 +66,7 @@ export default function (component) {
     box.taps.push([name.join(""), cuts]);
     show();
     send();
+    insist();
   }
   if (!box.children.length) {
     for (const step of data.steps.concat([0])) {
@@ -74,9 +80,7 @@ export default function (component) {
   }
   for (const button of box.children) button.onclick = () => tap(Number(button.dataset.step));
   show();
-  // The server came back without these: send them again.
-  clearTimeout(box.again);
-  if (waiting().length && left() >= 0) box.again = setTimeout(send, 1500);
+  insist();
 }
 """
 
