@@ -15,8 +15,8 @@ MODEL_U_PX = 0.004  # pixels, interpolation and rounding differ from the model b
 TONE_U_PX = 0.05  # at a blur of 1.3 px, where the tone curve had to be assumed
 STRUCTURE_U = 0.8  # blurs of width error for a misfit that neighbours share; by simulation
 SHAPE_U, OVERLAP_BLURS = 3.0, 7.0  # found with a defocus disc in place of the Gaussian
-DRAWN, SATURATED_DRAWN = 1.5, 2.5
-SATURATED_U = 0.06  # of the blur; found by simulation with lands uneven by up to 5 %
+DRAWN = 1.5
+SATURATED_U = 0.03  # of the blur; found by simulation with lands uneven by up to 5 %
 CUT_NOISE_U = 0.8  # blurs: the ground's foot is lifted more than the land's
 END_PLACES = 12
 DETREND_PX = 14.0  # along the edge; slower changes are taken for the edge's own
@@ -109,7 +109,7 @@ def mean_width(
     if not tone_known:
         model = np.hypot(model, TONE_U_PX * blur_px / 1.3)
     # Straightening draws the noise out over a pixel or two, so it is not white.
-    shared = (SATURATED_DRAWN if saturated else DRAWN) * shared_u_px
+    shared = (1.0 if saturated else DRAWN) * shared_u_px
     if saturated:
         model = np.hypot(model, SATURATED_U * blur_px)
     model = np.hypot(model, CUT_NOISE_U * cut_noise * blur_px)

@@ -169,8 +169,10 @@ def narrow_width(pooled, *, blur_px=None, blur_u=0.03):
     # Width and blur trade along a sharp valley of constant variance: walk along it.
     spread = total**2 * np.linspace(0.91, 1.09, 31)
     known = blur_px, blur_u
-    maps = [_mapped(pooled, widths, spread, kernel, *known) for kernel in (_gaussian, _disc)]
-    kernel, rough = min(zip((_gaussian, _disc), maps, strict=True), key=lambda m: m[1].chi2.min())
+    maps = [_mapped(pooled, widths, spread, kernel, *known) for kernel in (_gaussian, disc_edge)]
+    kernel, rough = min(
+        zip((_gaussian, disc_edge), maps, strict=True), key=lambda m: m[1].chi2.min()
+    )
     scale = max(1.0, rough.chi2.min() / max(pooled.value.size - 6, 1))
     profile = np.minimum(*(m.chi2 for m in maps)) / scale
     lowest = int(np.argmin(profile))
@@ -225,7 +227,7 @@ def _gaussian(x, blur):
     return ndtr(x / blur)
 
 
-def _disc(x, blur):
+def disc_edge(x, blur):
     """Edge spread of a uniform disc of radius 2 * blur."""
     u = np.clip(x / (2 * blur), -1, 1)
     return 0.5 + (u * np.sqrt(1 - u**2) + np.arcsin(u)) / np.pi

@@ -115,7 +115,7 @@ def fit_sides(grey, small, band, context, *, blur_px=None, held=False):
     width = rough.width
     blur = rough.blur_px
     margin = float(np.clip(4.5 * blur + 3, 8, 60))
-    clipped = float(np.median(rough.land)) > SATURATED
+    clipped = _overexposed(rough.land)
     if width > max(WIDE_PX, 12 * blur) and not clipped and not held:
         return _fit_wide(grey, track, block, rough, width, blur, margin)
     known = blur_px is not None
@@ -152,6 +152,11 @@ def _centre_points(strip, width, upright, reach, *, shift=0.0):
     return smooth, rough
 
 
+def _overexposed(land):
+    """A quarter of the places are at the upper end: the land is uneven, the rest soon will be."""
+    return float(np.quantile(land, 0.75)) > SATURATED
+
+
 def _basis(n):
     """Straight pieces between `BLUR_KNOTS` knots along the edge."""
     place = np.linspace(0, BLUR_KNOTS - 1, n)
@@ -173,9 +178,8 @@ def _fit_band(grey, track, block, width, margin, blur, known, held):
         middle = running_median((rough.left + rough.right) / 2, 9)
         start[:, 0], start[:, 1] = middle - 0.6 * blur, middle + 0.6 * blur
         start[:, 2] = start[:, 3:].mean(axis=1) + 2.2 * rough.usual
-    elif np.median(start[:, 2]) > SATURATED:
-        full = unroll((grey > CLIPPED).astype(np.float32), track, half, block=block)
-        return _fit_saturated(strip, full.values, x, start, blur, known)
+    elif _overexposed(rough.land):
+        return _fit_saturated(grey, track, strip, half, x, start, blur, known)
     fit = fit_profiles(
         band_model,
         x,
@@ -190,6 +194,8 @@ def _fit_band(grey, track, block, width, margin, blur, known, held):
     )
     if held:
         return _band_gathered(strip, fit, strip.weight, held=True)
+    if _overexposed(fit.params[:, 2]):  # the blur kept a narrow land's middle below it
+        return _fit_saturated(grey, track, strip, half, x, start, blur, known)
     basis = _basis(n)
     fit = fit_profiles(
         band_model,
@@ -216,7 +222,7 @@ def _band_gathered(strip, fit, given, *, held=False):
     return _gathered(strip, left, right, land, below, above, fit, seen, clear, False, held)
 
 
-def _fit_saturated(strip, touched, x, start, blur, known):
+def _fit_saturated(grey, track, strip, half, x, start, blur, known):
     """Whole profiles of an overexposed land: its level comes from the flanks alone.
 
     Each place tells its own level badly, all together well, so they share one.
@@ -228,7 +234,8 @@ def _fit_saturated(strip, touched, x, start, blur, known):
     start[:, 1] -= 0.25 * blur
     # Interpolation and the blocks mix the clipped pixels into their neighbours: no sample
     # that any of them touches is used.
-    weight = strip.weight * (touched == 0)
+    full = unroll((grey > CLIPPED).astype(np.float32), track, half, block=strip.block)
+    weight = strip.weight * (full.values == 0)
     fit = fit_profiles(
         band_model,
         x,

@@ -11,10 +11,11 @@ from edgetest.photo.context import look_around
 from edgetest.photo.interval import TONE_U_PX, mean_width
 from edgetest.photo.judge import SECOND_BAND, bands_beside, judge, shape_misfit, structure
 from edgetest.photo.narrow import narrow_width, pool_profile
+from edgetest.photo.overexposed import overexposed_width
 from edgetest.photo.quality import refusal, warning
 from edgetest.photo.refusing import pixel_noise, plainer_reason, short_stretch
 from edgetest.photo.shape import explain_profile
-from edgetest.photo.sides import fit_sides
+from edgetest.photo.sides import CLIPPED, fit_sides
 from edgetest.photo.smooth import robust_line
 
 SMALLEST_PX = 24
@@ -161,6 +162,11 @@ def _measured(grey, origin, *, excluded, blur_px, tone_known, scale):
     chips, struck = find_chips(grey, sides, shows_band(sides), scale["um_per_px"])
     if (used & ~struck).sum() >= FEWEST_PLACES:
         used = used & ~struck
+    if sides.saturated:
+        sides = overexposed_width(grey, sides, used, band.upright, CLIPPED)
+        if sides is None:
+            return refused(refusal("saturated"), **scale)
+        overlay = _overlay(sides, used, origin, position_um)
     overlay["used"] = used
     return _summed_up(grey, sides, used, chips, context, scale, tone_known, overlay)
 
