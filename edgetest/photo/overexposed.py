@@ -211,7 +211,7 @@ def _fitted(flanks, blur_px, land, edge):
     chi2 = 2 * float(fit.cost)
     # How the width follows every bin, and from there what the stretches make of it.
     sd = np.concatenate([np.hypot(f.sd, MODEL_SHARE * fit.x[4]) for f in flanks])
-    width_by = np.linalg.pinv(fit.jac)[:2].sum(axis=0) / sd
+    width_by = np.linalg.pinv(np.asarray(fit.jac, dtype=float))[:2].sum(axis=0) / sd
     from_parts = np.concatenate([f.parts for f in flanks], axis=1) @ width_by
     scatter = (from_parts**2).sum() * STRETCHES / (STRETCHES - 1)
     model = ((width_by * MODEL_SHARE * fit.x[4]) ** 2).sum()
