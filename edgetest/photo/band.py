@@ -113,26 +113,24 @@ def best_path(reward):
     """
     rows, cols = reward.shape
     by_column = np.ascontiguousarray(reward.T)
-    moves = np.zeros((cols, rows), dtype=np.int8)
-    total = by_column[0].copy()
-    side = np.full(rows + 2, -np.inf, dtype=total.dtype)
-    for col in range(1, cols):
-        side[1:-1] = total
-        best = total
-        move = moves[col]
-        above, below = side[:-2], side[2:]
-        up = above > best
-        best = np.where(up, above, best)
-        down = below > best
-        best = np.where(down, below, best)
-        move[up] = -1
-        move[down] = 1
-        total = best + by_column[col]
-    path = np.empty(cols, dtype=np.int64)
-    path[-1] = int(np.argmax(total))
-    for col in range(cols - 1, 0, -1):
-        path[col - 1] = path[col] + moves[col, path[col]]
-    return path, float(total.max() / cols)
+    # Gathered reward of the best path to every place; the rims keep the path inside.
+    total = np.full((cols, rows + 2), -np.inf, dtype=by_column.dtype)
+    total[0, 1:-1] = by_column[0]
+    for before, after, here in zip(total[:-1], total[1:], by_column[1:], strict=True):
+        inner = after[1:-1]
+        np.maximum(before[:-2], before[2:], out=inner)
+        np.maximum(inner, before[1:-1], out=inner)
+        inner += here
+    path = [int(np.argmax(total[-1]))]
+    for before in total[-2::-1]:
+        last = path[-1]
+        above, same, below = before[last - 1 : last + 2].tolist()
+        if above > same and above >= below:
+            last -= 1
+        elif below > same:
+            last += 1
+        path.append(last)
+    return np.array(path[::-1]) - 1, float(total[-1].max() / cols)
 
 
 def find_band(small, factor, responses, sigmas, *, share=0.25):

@@ -7,6 +7,9 @@ import numpy as np
 
 from edgetest.photo.straighten import Track, make_track, unroll
 
+STEP_PX = 3.0  # along the path, of the reduced picture
+ALIKE_PX = 20.0  # neighbours along the path that count as one
+
 
 @dataclass(frozen=True)
 class Context:
@@ -46,19 +49,19 @@ def look_around(small, band):
     path = (band.centre_rc + 0.5) / factor - 0.5
     # The land may cover only a part of the path: look where the response is strong.
     strong = band.strength >= 0.5 * np.quantile(band.strength, 0.75)
-    track = make_track(path, small.shape, step_px=2.0)
+    track = make_track(path, small.shape, step_px=STEP_PX)
     major = 0 if band.upright else 1
     nearest = np.clip(np.rint(track.centre_rc[:, major]).astype(int), 0, len(path) - 1)
     keep = strong[nearest]
     track = Track(track.s[keep], track.centre_rc[keep], track.normal_rc[keep])
     strip = unroll(small, track, 0.75 * max(small.shape))
-    values = np.where(strip.weight > 0, strip.values, np.nan)
     seen = strip.weight.mean(axis=0)
     enough = seen > 0.2
-    values, x, seen = values[:, enough], strip.x[enough], seen[enough]
-    profile = np.nanmedian(values, axis=0)
-    off = np.nanmedian(np.abs(values - profile), axis=0)
-    spread = 1.86 * off / np.sqrt(np.maximum(seen * len(values) / 10, 1))
+    x, seen, inside = strip.x[enough], seen[enough], strip.weight[:, enough] > 0
+    values = strip.values[:, enough]
+    profile = _median_where(values, inside)
+    off = _median_where(np.abs(values - profile), inside)
+    spread = 1.86 * off / np.sqrt(np.maximum(seen * len(values) * STEP_PX / ALIKE_PX, 1))
     middle = int(np.argmin(np.abs(x)))
     half = max(1, round(band.sigma_px / factor / 2))
     land = float(np.median(profile[max(0, middle - half) : middle + half + 1]))
@@ -77,6 +80,14 @@ def look_around(small, band):
         above=above,
         spread=spread,
     )
+
+
+def _median_where(values, counted):
+    """Median of the counted values of every column; each has one."""
+    ordered = np.sort(np.where(counted, values, np.inf).T, axis=1)
+    count = counted.sum(axis=0)
+    at = np.arange(len(ordered))
+    return (ordered[at, (count - 1) // 2] + ordered[at, count // 2]) / 2
 
 
 def _side(outward, land, reach):

@@ -2,7 +2,6 @@
 
 import numpy as np
 
-from edgetest.photo.band import best_path
 from edgetest.photo.quality import refusal
 from edgetest.photo.smooth import runs
 
@@ -37,7 +36,10 @@ def bands_beside(context):
     found = []
     inner = slice(1, -1)
     tops = np.flatnonzero((smooth[inner] >= smooth[:-2]) & (smooth[inner] > smooth[2:])) + 1
+    lowest = float(smooth.min())
     for top in tops:
+        if smooth[top] - lowest <= FAINT_BAND * contrast:
+            continue
         if abs(x[top] - x[middle]) < 0.7 * width + step:
             continue
         toward, away = (top, -1) if top > middle else (top, 1)
@@ -63,21 +65,6 @@ def _valley(profile, top, direction):
         lowest = min(lowest, profile[index])
         index += direction
     return lowest
-
-
-def other_path(responses, band, context):
-    """Reward and relative strength of the best path that keeps off the found band."""
-    strongest = np.max(np.stack(responses), axis=0)
-    field = strongest.T if band.upright else strongest
-    path = (band.centre_rc + 0.5) / band.reduction - 0.5
-    cross = path[:, 1] if band.upright else path[:, 0]
-    reach = (1.5 * (context.right - context.left) + 2 * band.sigma_px) / band.reduction + 6
-    rows = np.arange(field.shape[0])[:, None]
-    usual = float(np.median(band.strength)) + 1e-9
-    free = np.where(np.abs(rows - cross[None, :]) < reach, 0, field)
-    path, _ = best_path(free / (free + 0.4 * usual))
-    strength = free[path, np.arange(free.shape[1])]
-    return float(np.median(strength) / usual), float(np.mean(strength > 0.4 * usual))
 
 
 def judge(context, sides, used, band, dark):

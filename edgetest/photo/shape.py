@@ -24,9 +24,10 @@ SHIFT_U, SHARPENED_U_PX, ROLLED_U = 0.15, 0.1, 0.3
 LEAST_BLUR_PX = 0.3
 # Where the lens's own parameter starts: pixels, and blurs.
 STARTS = {"moved": (0, 2.5), "disc": (0, 1.6), "sharpened": (0.2, 0), "rolled": (0, 0)}
-DISC_NODES = np.cos(np.pi * np.arange(1, 12) / 12)
+# Nodes and shares of Gauss's rules for a disc's chord (Chebyshev, second kind) and a box.
+DISC_NODES = np.cos(np.pi * np.arange(1, 9) / 9)
 DISC_SHARES = (1 - DISC_NODES**2) / np.sum(1 - DISC_NODES**2)
-BOX_NODES = (np.arange(15) - 7) / 15
+BOX_NODES, BOX_SHARES = (a / 2 for a in np.polynomial.legendre.leggauss(8))
 SHARPENED_PX = 1.0  # reach of the sharpening that phones do
 
 
@@ -183,11 +184,11 @@ def _fitted(name, t, value, sd, width, blur_px):
     first = [0.0, width, (0.6 if name in LENS else 1.0) * blur_px]
     p = np.array(first if start is None else [*first, start])
     weighted, damp = value / sd, 1e-3
-    off, linear = _solve(name, t, weighted, sd, p)
+    off, linear = (found[0] for found in _solve(name, t, weighted, sd, p[None]))
     for _ in range(14):
         steps = 1e-3 * np.maximum(np.abs(p), 0.3)
-        moved = [_solve(name, t, weighted, sd, p + step)[0] for step in np.diag(steps)]
-        slope = np.stack([(m - off) / h for m, h in zip(moved, steps, strict=True)], axis=1)
+        moved, _ = _solve(name, t, weighted, sd, p + np.diag(steps))
+        slope = ((moved - off) / steps[:, None]).T
         normal = slope.T @ slope
         change = -np.linalg.solve(normal + damp * np.diag(np.diag(normal) + 1e-12), slope.T @ off)
         change = np.clip(change, -0.5 * blur_px - 0.1, 0.5 * blur_px + 0.1)
@@ -195,7 +196,7 @@ def _fitted(name, t, value, sd, width, blur_px):
         tried[2] = max(tried[2], LEAST_BLUR_PX)
         if p.size > 3 and name != "rolled":
             tried[3] = max(tried[3], 0.0)
-        new, fitted = _solve(name, t, weighted, sd, tried)
+        new, fitted = (found[0] for found in _solve(name, t, weighted, sd, tried[None]))
         if new @ new < off @ off:
             gained = (off @ off - new @ new) / (off @ off)
             p, off, linear, damp = tried, new, fitted, damp / 5
@@ -213,37 +214,39 @@ def _fitted(name, t, value, sd, width, blur_px):
 
 
 def _solve(name, t, weighted, sd, p):
-    """Residuals for one set of the parameters that are not linear, and the linear ones."""
-    basis = _columns(name, t, p) / sd[:, None]
-    size = np.sqrt((basis**2).sum(axis=0)) + 1e-12
-    normal = (basis / size).T @ (basis / size) + 1e-10 * np.eye(size.size)
-    linear = np.linalg.solve(normal, (basis / size).T @ weighted) / size
-    return weighted - basis @ linear, linear
+    """Residuals for sets of the parameters that are not linear (rows), and the linear ones."""
+    basis = _columns(name, t, p) / sd
+    size = np.sqrt((basis**2).sum(axis=2, keepdims=True)) + 1e-12
+    basis /= size
+    normal = basis @ basis.transpose(0, 2, 1) + 1e-10 * np.eye(basis.shape[1])
+    linear = np.linalg.solve(normal, basis @ weighted[:, None])
+    return weighted - (linear.transpose(0, 2, 1) @ basis)[:, 0], (linear / size)[..., 0]
 
 
 def _columns(name, t, p):
-    """Ground below, land, ground above; ramps of the ground; the land's curvature."""
-    middle, width, blur = p[:3]
-    blur, half = max(blur, LEAST_BLUR_PX), width / 2
+    """Ground below, land, ground above; ramps of the ground; the land's curvature.
+
+    Shape (sets, columns, places) for the sets of parameters in the rows of `p`.
+    """
+    middle, width, blur = (p[:, i : i + 1] for i in range(3))
+    extra = p[:, 3:4] if p.shape[1] > 3 else 0.0
+    blur, half = np.maximum(blur, LEAST_BLUR_PX), width / 2
     a, b = t - middle + half, t - middle - half
-    step = _edge(name, p[3] if p.size > 3 else 0.0, blur)
     if name == "rolled":
-        soft = np.clip(p[3], LEAST_BLUR_PX - blur, blur - LEAST_BLUR_PX)
+        soft = np.clip(extra, LEAST_BLUR_PX - blur, blur - LEAST_BLUR_PX)
         rise, fall = ndtr(a / (blur + soft)), ndtr(b / (blur - soft))
     else:
-        rise, fall = step(a), step(b)
+        rise, fall = _edge(name, a, extra, blur), _edge(name, b, extra, blur)
     columns = [1 - rise, rise - fall, fall]
     if name == "plain":
         return np.stack(columns, axis=1)
     z0, z1 = a / blur, b / blur
     bell0, bell1 = _bell(z0), _bell(z1)
-    columns += [
-        blur * (bell0 - z0 * (1 - ndtr(z0))) / 20,
-        blur * (bell1 + z1 * ndtr(z1)) / 20,
-    ]
+    up0, up1 = (rise, fall) if name in ("sloped", "rounded") else (ndtr(z0), ndtr(z1))
+    columns += [blur * (bell0 - z0 * (1 - up0)) / 20, blur * (bell1 + z1 * up1) / 20]
     if name == "rounded":
         u = t - middle
-        inside = ndtr(z0) - ndtr(z1)
+        inside = up0 - up1
         square = u**2 * inside - 2 * u * blur * (bell1 - bell0)
         square += blur**2 * (inside + z1 * bell1 - z0 * bell0)
         columns.append(square / half**2)
@@ -254,15 +257,15 @@ def _bell(z):
     return np.exp(-0.5 * z * z) / np.sqrt(2 * np.pi)
 
 
-def _edge(name, extra, blur):
+def _edge(name, x, extra, blur):
     """The lens's picture of a step: a Gaussian, smeared, behind a disc, or sharpened."""
     if name == "moved":
-        nodes, shares = extra * BOX_NODES, np.full(BOX_NODES.size, 1 / BOX_NODES.size)
+        nodes, shares = BOX_NODES, BOX_SHARES
     elif name == "disc":
-        nodes, shares = extra * DISC_NODES, DISC_SHARES
+        nodes, shares = DISC_NODES, DISC_SHARES
     elif name == "sharpened":
         wide = np.hypot(blur, SHARPENED_PX)
-        return lambda x: (1 + extra) * ndtr(x / blur) - extra * ndtr(x / wide)
+        return (1 + extra) * ndtr(x / blur) - extra * ndtr(x / wide)
     else:
-        return lambda x: ndtr(x / blur)
-    return lambda x: ndtr((x[:, None] - nodes) / blur) @ shares
+        return ndtr(x / blur)
+    return ndtr((x[..., None] - extra[..., None] * nodes) / blur[..., None]) @ shares
