@@ -180,34 +180,25 @@ def _fit_band(grey, track, block, width, margin, blur, known, held):
         start[:, 2] = start[:, 3:].mean(axis=1) + 2.2 * rough.usual
     elif _overexposed(rough.land):
         return _fit_saturated(grey, track, strip, half, x, start, blur, known)
+    if held:
+        fit = fit_profiles(
+            band_model, x, strip.values, strip.weight, start, blur,
+            hold_width=True, steps=8, clip=np.inf,
+        )  # fmt: skip
+        return _band_gathered(strip, fit, strip.weight, held=True)
     fit = fit_profiles(
         band_model,
         x,
         strip.values,
         strip.weight,
         start,
-        blur,
-        fix_blur=known and not held,
-        hold_width=held,
-        steps=8 if held else 4,
-        clip=np.inf if held else CLIP,
+        np.full(BLUR_KNOTS, blur),
+        basis=_basis(n),
+        fix_blur=known,
+        steps=9,
     )
-    if held:
-        return _band_gathered(strip, fit, strip.weight, held=True)
     if _overexposed(fit.params[:, 2]):  # the blur kept a narrow land's middle below it
         return _fit_saturated(grey, track, strip, half, x, start, blur, known)
-    basis = _basis(n)
-    fit = fit_profiles(
-        band_model,
-        x,
-        strip.values,
-        strip.weight,
-        fit.params,
-        np.full(BLUR_KNOTS, fit.blur_px[0]),
-        basis=basis,
-        fix_blur=known,
-        steps=5,
-    )
     return _band_gathered(strip, fit, strip.weight)
 
 
