@@ -48,6 +48,7 @@ def mean_width(
     shape=0.0,
     profile=None,
     shown=None,
+    chipped=None,
     tone_known=True,
     saturated=False,
     cut_noise=0.0,
@@ -72,6 +73,8 @@ def mean_width(
         What the mean profile says of lens and land, and how it corrects the width.
     shown : ndarray of bool, shape (n,), optional
         Places where the picture shows the edge, measured or not.
+    chipped : ndarray of bool, shape (n,), optional
+        Places that a chip takes up: no part of the edge whose width is meant.
     tone_known : bool
     saturated : bool
         The land's level comes from the flanks: add what an uneven land does to it.
@@ -84,14 +87,17 @@ def mean_width(
     MeanWidth
     """
     first, last = _shown_span(used, used if shown is None else used | shown)
-    width, used = width[first:last], used[first:last]
+    counted = np.ones(last - first, dtype=bool) if chipped is None else ~chipped[first:last]
+    width, used = width[first:last][counted], used[first:last][counted]
     index = np.arange(width.size)
-    # Beyond the outermost used places the mean of a few of them stands in.
+    reach = max(4.0, DETREND_PX / block)
+    trend = local_line(np.interp(index, index[used], width[used]), reach, weight=used + 1e-6)
+    # A gap is bridged from what is usual on its sides, not from the last places before it;
+    # beyond the outermost used places the mean of a few of them stands in.
     few = width[used][:END_PLACES], width[used][-END_PLACES:]
     ends = float(np.mean(few[0])), float(np.mean(few[1]))
-    filled = np.interp(index, index[used], width[used], left=ends[0], right=ends[1])
-    reach = max(4.0, DETREND_PX / block)
-    trend = local_line(filled, reach, weight=used + 1e-6)
+    bridge = np.interp(index, index[used], trend[used], left=ends[0], right=ends[1])
+    filled = np.where(used, width, bridge)
     off = np.where(used, filled - trend, 0.0)
     # The trend follows a little of the scatter: a Gaussian line of this reach takes up
     # 1 / (2 sqrt(pi) reach) of white noise.

@@ -95,7 +95,7 @@ def judge(context, sides, used, band, dark):
     share = float(used.mean())
     contrast = float(np.median(sides.contrast[used]))
     land = float(np.median(sides.land[used]))
-    one_sided = weak < 0.25 * strong
+    one_sided = weak < 0.25 * strong and _one_sided(sides, used)
     if dark_wins and (misfit > 0.06 or one_sided or share < 0.5):
         return refusal("inverted")
     if one_sided:
@@ -120,6 +120,12 @@ def _grounds(context):
     """Contrast of the land against the darker and against the brighter ground."""
     against = context.land - context.below, context.land - context.above
     return max(*against, 1e-9), min(against)
+
+
+def _one_sided(sides, used):
+    """One ground is nearly as bright as the land, at full resolution."""
+    land, below, above = (np.median(a[used]) for a in (sides.land, sides.below, sides.above))
+    return bool(land - max(below, above) < 0.25 * (land - min(below, above)))
 
 
 def structure(sides, used):

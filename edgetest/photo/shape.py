@@ -200,7 +200,7 @@ def _fitted(name, t, value, sd, width, blur_px):
         if new @ new < off @ off:
             gained = (off @ off - new @ new) / (off @ off)
             p, off, linear, damp = tried, new, fitted, damp / 5
-            if gained < 1e-4:
+            if gained < 1e-3:
                 break
         else:
             damp *= 10

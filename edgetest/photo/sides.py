@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgetest.photo.context import trace_sides
-from edgetest.photo.fit import CLIP, band_model, fit_profiles, step_model
+from edgetest.photo.fit import band_model, fit_profiles, step_model
 from edgetest.photo.smooth import local_line, robust_line, running_median
 from edgetest.photo.straighten import Track, make_track, unroll
 
@@ -197,7 +197,8 @@ def _fit_band(grey, track, block, width, margin, blur, known, held):
         fix_blur=known,
         steps=9,
     )
-    if _overexposed(fit.params[:, 2]):  # the blur kept a narrow land's middle below it
+    # The blur kept the middle of a narrow land below the upper end, or only just at it.
+    if _overexposed(fit.params[:, 2]) and _overexposed(strip.values.max(axis=1)):
         return _fit_saturated(grey, track, strip, half, x, start, blur, known)
     return _band_gathered(strip, fit, strip.weight)
 

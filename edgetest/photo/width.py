@@ -160,15 +160,16 @@ def _measured(grey, origin, *, excluded, blur_px, tone_known, scale):
             return refused(refusal("saturated"), **scale)
         return _narrow(grey, sides, used, band, blur_px, tone_known, scale, overlay)
     chips, struck = find_chips(grey, sides, shows_band(sides), scale["um_per_px"])
-    if (used & ~struck).sum() >= FEWEST_PLACES:
-        used = used & ~struck
+    if (used & ~struck).sum() < FEWEST_PLACES:
+        struck[:] = False
+    used = used & ~struck
     if sides.saturated:
         sides = overexposed_width(grey, sides, used, band.upright, CLIPPED)
         if sides is None:
             return refused(refusal("saturated"), **scale)
         overlay = _overlay(sides, used, origin, position_um)
     overlay["used"] = used
-    return _summed_up(grey, sides, used, chips, context, scale, tone_known, overlay)
+    return _summed_up(grey, sides, used, struck, chips, context, scale, tone_known, overlay)
 
 
 def _too_narrow(sides):
@@ -249,7 +250,7 @@ def _common(sides, used, scale, blur_px):
     }
 
 
-def _summed_up(grey, sides, used, chips, context, scale, tone_known, overlay):
+def _summed_up(grey, sides, used, struck, chips, context, scale, tone_known, overlay):
     """Width place by place, summed up."""
     um = scale["um_per_px"]
     width = sides.width_px[used]
@@ -274,6 +275,7 @@ def _summed_up(grey, sides, used, chips, context, scale, tone_known, overlay):
         shape=0.0 if profile is not None and profile.explained else shape,
         profile=profile,
         shown=sides.contrast > 0.5 * np.quantile(sides.contrast[used], 0.5),
+        chipped=struck,
         tone_known=tone_known,
         saturated=sides.saturated,
         cut_noise=_cut_noise(grey, sides, used),
