@@ -51,12 +51,23 @@ def offer(source, waiting):
         st.rerun()
 
 
-def _measure(source):
+def offer_again(source):
+    """A button that measures everything anew, also what has not changed."""
+    if st.button(
+        "Measure all of them again", key="measuring.again", icon=":material/refresh:",
+        help="Only for a doubt: what has not changed gives the same numbers.",
+    ):  # fmt: skip
+        _measure(source, again=True)
+        st.rerun()
+
+
+def _measure(source, *, again=False):
     """Measure with a bar and a button that stops."""
     bar = st.progress(0.0, "Measuring")
     st.button("Stop measuring", key="measuring.stop", icon=":material/stop_circle:")
     measure_study(
         source,
+        again=again,
         progress=lambda done, total: bar.progress(done / total, f"{done} of {total} measured"),
     )
 

@@ -25,6 +25,7 @@ PAGES = {
     ],
     "Shop": [
         ("Protocols", "protocols", "protocols", ":material/checklist:"),
+        ("Pictures", "loose", "pictures", ":material/image_search:"),
         ("Repeatability", "repeatability", "repeatability", ":material/repeat:"),
         ("Guide", "guide", "guide", ":material/menu_book:"),
     ],

@@ -8,7 +8,7 @@ import streamlit as st
 from edgetest.app import one_photograph, scales
 from edgetest.app.downloads import frame_records, table_downloads
 from edgetest.app.links import link
-from edgetest.app.measuring import AT_ONCE, offer, photographs_of, version_of
+from edgetest.app.measuring import AT_ONCE, offer, offer_again, photographs_of, version_of
 from edgetest.app.pictures import tile
 from edgetest.app.workspace import heading, opened, show_fault, show_kept_faults
 from edgetest.errors import UnusableInput
@@ -41,6 +41,7 @@ def show():
     results = _measured(source)
     if results is None:
         return
+    _other_sizes(results)
     if view == "One":
         one_photograph.show(source, results)
     elif view == "Table":
@@ -101,6 +102,19 @@ def _results(folder, version, left):
     source = open_source(folder)
     rows = tuple(row for row in source.log.rows if row.photo not in left)
     return measure_study(replace(source, log=replace(source.log, rows=rows)))[0]
+
+
+def _other_sizes(results):
+    """Photographs whose size is not the one that their scale was taken on."""
+    told = {
+        warning["text"]
+        for result in results
+        for warning in result.numbers["warnings"]
+        if warning["code"] == "size_mismatch"
+    }
+    for text in told:
+        count = sum(text in [w["text"] for w in r.numbers["warnings"]] for r in results)
+        st.warning(f"{counted(count, 'photograph')}: {text}")
 
 
 def _grid(results):
@@ -176,6 +190,7 @@ def _table(source, results):
     table = pd.DataFrame([_row(result) for result in results])
     st.dataframe(table, hide_index=True, height=480)
     table_downloads(frame_records(table), f"{source.path.name}_photographs", what="table")
+    offer_again(source)
 
 
 def _row(result):

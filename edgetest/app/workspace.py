@@ -5,6 +5,7 @@ from pathlib import Path
 
 import streamlit as st
 
+from edgetest.app.remember import remembered
 from edgetest.app.serve import WORKSPACE_VARIABLE
 from edgetest.errors import UnusableInput
 from edgetest.files import write_atomic
@@ -113,16 +114,11 @@ def show_kept_faults():
         show_fault(fault)
 
 
-@st.cache_resource(max_entries=8, show_spinner=False)
-def _analysed(folder, version, options, _progress):
+def analysed(**options):
+    """The open study's analysis; a page that needs it ends here where the study has faults."""
     from edgetest.study.analysis import analyse
     from edgetest.study.sources import open_source
 
-    return analyse(open_source(folder), progress=_progress, **dict(options))
-
-
-def analysed(**options):
-    """The open study's analysis; a page that needs it ends here where the study has faults."""
     folder = opened().path
     bar = st.empty()
 
@@ -130,7 +126,10 @@ def analysed(**options):
         bar.progress(done / total, f"Measuring photograph {done} of {total}")
 
     try:
-        result = _analysed(str(folder), stamp(folder), tuple(sorted(options.items())), progress)
+        key = (str(folder), stamp(folder), repr(sorted(options.items())))
+        result = remembered(
+            "analysed", key, lambda: analyse(open_source(folder), progress=progress, **options)
+        )
     except UnusableInput as fault:
         bar.empty()
         show_fault(fault)

@@ -53,6 +53,39 @@ def plot_width_along_edge(measurement, *, ax=None):
 
 
 @drawn_in_look
+def plot_survey(survey, *, ax=None):
+    """Width along a whole edge, from overlapping photographs.
+
+    Parameters
+    ----------
+    survey : Survey
+    ax : matplotlib Axes, optional
+
+    Returns
+    -------
+    matplotlib Axes
+        Place in mm, width in µm, with the interval of the mean; a photograph's part begins at
+        each faint upright line, and chips are numbered.
+    """
+    ax = ax if ax is not None else _axes(6.0, 2.8)
+    along, width = survey.strip.position_um / 1000, survey.strip.width_um
+    ax.axhspan(survey.low_um, survey.high_um, color=ACCENT, alpha=0.18, lw=0, zorder=1)
+    ax.axhline(survey.mean_um, color=ACCENT, lw=1.2, zorder=2)
+    for start in np.flatnonzero(np.diff(survey.strip.frame)) + 1:
+        ax.axvline(along[start], color=FAINT, lw=1.0, zorder=0)
+    ax.plot(along, width, color=series(0).colour, lw=1.1, zorder=3)
+    top = 1.25 * float(width.max())
+    for number, chip in enumerate(survey.chips, start=1):
+        ax.annotate(
+            f"{number}", (chip["position_um"] / 1000, 0.93 * top), ha="center", fontsize=8,
+            color=INK,
+        )  # fmt: skip
+    ax.set(xlabel="place along the edge (mm)", ylabel="edge width (µm)", ylim=(0, top))
+    ax.set_xlim(along[0], along[-1])
+    return ax
+
+
+@drawn_in_look
 def plot_scale(scale, *, um_per_px_in_file=None, ax=None):
     """A scale with its interval, direction by direction, beside what the file says.
 
