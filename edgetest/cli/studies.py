@@ -88,8 +88,9 @@ def app(workspace, port, address):
 @click.option("--history", multiple=True, type=click.Path(path_type=Path),
               help="An earlier study on the same protocol; repeat for each.")  # fmt: skip
 @click.option("--life", type=ABOVE_ZERO, help="Cuts that a blade is thought to last.")
-@click.option("--reading-cv", type=ABOVE_ZERO, default=0.05, show_default=True,
-              help="Relative uncertainty of one photograph's width.")  # fmt: skip
+@click.option("--reading-cv", type=ABOVE_ZERO,
+              help="Relative uncertainty of one reading; default: the study's repeatability, "
+                   "else 0.05.")  # fmt: skip
 @click.option("--power", type=float, default=0.8, show_default=True,
               help="Chance to show the ratio if it is true.")  # fmt: skip
 @click.option("--blocks", default="roll 1", show_default=True,
@@ -123,19 +124,31 @@ def plan(folder, ratio, sd_blades, history, life, reading_cv, power, blocks, see
     say(made.to_dict(), made.summary(), json_)
 
 
-@command("repeatability", "edgetest repeatability repeats.csv --by operator")
+@command("repeatability", "edgetest repeatability repeats.csv --by operator --save my_study")
 @path_argument("table")
-@click.option("--reading", default="edge_width_um", show_default=True, help="Column of readings.")
+@click.option("--reading", help="Column of readings; default: the study's, else edge_width_um.")
 @click.option("--by", default="operator", show_default=True, help="Column of people or set-ups.")
 @click.option("--absolute", is_flag=True, help="Spreads in the reading's unit, not as shares.")
+@click.option("--save", "study", type=click.Path(path_type=Path),
+              help="Study to keep the result with, for its fit, comparison and plan.")  # fmt: skip
 @as_json
-def repeatability(table, reading, by, absolute, json_):
+def repeatability(table, reading, by, absolute, study, json_):
     """Is it the blade or the measuring: the same edge read again, by one or more people.
 
-    After ISO 5725-2. TABLE is a CSV or XLSX with one reading a row.
+    After ISO 5725-2. TABLE is a CSV or XLSX with one reading a row; or a study whose
+    repeats.csv (or .xlsx) holds them, which then keeps the result.
     """
-    from edgetest.study.repeats import repeatability_of
+    from edgetest.records import load_study
+    from edgetest.study.kept_repeats import keep_repeats
+    from edgetest.study.repeats import repeatability_of, repeats_table
     from edgetest.study.scales import existing
 
-    found = repeatability_of(existing(table), reading=reading, by=by, relative=not absolute)
-    say(found.to_dict(), found.summary(), json_)
+    study = study or (table if table.is_dir() else None)
+    table = existing(repeats_table(table))
+    reading = reading or (load_study(study).reading_name if study else "edge_width_um")
+    found = repeatability_of(table, reading=reading, by=by, relative=not absolute)
+    saved = keep_repeats(study, reading, found.spread, table=table.name) if study else None
+    words = found.summary()
+    if saved:
+        words += f"\nKept in {saved}; fit, compare and plan of this study now use it."
+    say({**found.to_dict(), "saved": str(saved) if saved else None}, words, json_)

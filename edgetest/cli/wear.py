@@ -106,11 +106,14 @@ def fit(log, reading, limit, power, level, workers, robust, json_):
     from edgetest.study.cards import card_sums_of
 
     sums = card_sums_of(result) if result.reading == "card_mm" else {}
-    curves = [
-        curve.to_dict() | ({"card": sums[curve.blade].to_dict()} if curve.blade in sums else {})
-        for curve in result.fit.blades
-    ]
+    curves = []
+    for curve in result.fit.blades:
+        told = curve.to_dict()
+        told["warnings"] += result.warnings
+        card = {"card": sums[curve.blade].to_dict()} if curve.blade in sums else {}
+        curves.append(told | card)
     lines = [result.fit.summary(), *(f"{blade}: {card.summary()}" for blade, card in sums.items())]
+    lines += [warning["text"] for warning in result.warnings]
     say(curves, "\n".join(lines), json_)
 
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from edgetest.errors import UnusableInput
 from edgetest.study.edges import angles_of, edge_angle, geometry_warnings, thickness_of
+from edgetest.study.kept_repeats import kept_repeats
 from edgetest.study.levels import SHARES, AtLevel, crossing
 from edgetest.study.readings import AREA, WIDTH, measure_study, used_readings
 from edgetest.study.results import StudyResult, dulling, warn
@@ -98,7 +99,9 @@ def analyse(
     if reading in (WIDTH, AREA) and any(row.photo for row in source.log.rows):
         photos, missing = measure_study(source, workers=workers, progress=progress)
         warnings += _photo_warnings(photos, missing)
-    readings, more = used_readings(source, reading, photos)
+    repeats = kept_repeats(source.path) if study is not None else {}
+    repeats = repeats.get(WIDTH if reading == AREA else reading)
+    readings, more = used_readings(source, reading, photos, repeats)
     warnings += more
     excluded = sum(each.excluded for each in readings)
     if excluded:
@@ -122,6 +125,7 @@ def analyse(
         upper=[each.upper for each in used],
         station=[each.station for each in used],
         relative_u=own_u,
+        relative_u_df=repeats.df if repeats and _all_typed(used) else None,
         limit_relative_u=_angle_doubts(source, used) if reading == AREA else 0.0,
         law=_law(source, reading),
         power=power,
@@ -178,6 +182,11 @@ def _at_levels(source, fit_to, used, options, limit, also, comparison):
         if (other.first, other.second) == (comparison.first, comparison.second):
             found.append(AtLevel(float(value), other, _beyond(fit)))
     return tuple(found)
+
+
+def _all_typed(used):
+    """Whether no reading comes from a photograph, which knows its own uncertainty."""
+    return all(each.source == "log" for each in used)
 
 
 def _beyond(fit):

@@ -5,6 +5,7 @@ from pathlib import Path
 from edgetest.errors import UnusableInput
 from edgetest.protocol import Protocol, load_protocol, protocol_ids
 from edgetest.records import STUDY_FILE, load_study
+from edgetest.study.kept_repeats import REPEATS_FILE
 from edgetest.workspace import save_study
 
 
@@ -16,7 +17,8 @@ def known_protocols(folder):
     dict of str to Protocol or UnusableInput
         A file of one's own that has a fault stands with its fault.
     """
-    own = sorted(path.name for path in Path(folder).glob("*.toml") if path.name != STUDY_FILE)
+    others = (STUDY_FILE, REPEATS_FILE)
+    own = sorted(path.name for path in Path(folder).glob("*.toml") if path.name not in others)
     found: dict[str, Protocol | UnusableInput] = {}
     for name in (*own, *protocol_ids()):
         try:

@@ -9,6 +9,7 @@ from edgetest.errors import UnusableInput
 from edgetest.files import write_atomic
 from edgetest.records import STUDY_FILE
 from edgetest.study.analysis import analyse
+from edgetest.study.kept_repeats import REPEATS_FILE, kept_repeats
 from edgetest.study.sources import open_source
 from edgetest.wear.design import StudyPlan, plan_study
 from edgetest.wear.history import ShopHistory, learn_scatter
@@ -19,6 +20,8 @@ from edgetest.workspace import change_study, log_path, write_table
 KEY_FILE = "sealed_key.json"
 # Blade-to-blade SD of log life where the shop has no history; common practice, no source.
 ASSUMED_SD = 0.15
+# Relative uncertainty of one reading where none is known; common practice, no source.
+ASSUMED_CV = 0.05
 FRESH_UM = 2.5
 NOT_NAMED = "not named"
 
@@ -36,6 +39,8 @@ class Plan:
     seed: int
     history: ShopHistory | None
     sd_assumed: bool
+    reading_cv: float
+    reading_cv_from: str  # "given", "assumed", or what the repeatability rests on
     files: tuple[Path, ...] = field(default=())
 
     @property
@@ -49,6 +54,8 @@ class Plan:
             "title": self.title,
             **self.need.to_dict(),
             "sd_assumed": self.sd_assumed,
+            "reading_cv": self.reading_cv,
+            "reading_cv_from": self.reading_cv_from,
             "history": self.history.to_dict() if self.history else None,
             "schedule": self.schedule.to_dict(),
             "runs": [run.to_dict() for run in self.runs],
@@ -67,6 +74,7 @@ class Plan:
                 f"The scatter between blades ({100 * self.need.sd_blades:.0f} %) is assumed: "
                 "name earlier studies with --history, or run three blades alike first."
             )
+        lines.append(self._reading_words())
         lines.append(
             f"{self.schedule.summary()} The protocol's own stages stay in force on the bench "
             "sheet and in the log; to use these, copy the protocol and write them into it."
@@ -82,6 +90,18 @@ class Plan:
             lines.append(f"{block}: {', '.join(blades)}")
         lines += [f"  {path}" for path in self.files]
         return "\n".join(lines)
+
+    def _reading_words(self):
+        """Where the readings' own uncertainty comes from."""
+        cv = f"{100 * self.reading_cv:.2g} %"
+        if self.reading_cv_from == "given":
+            return f"One reading is taken to be good to {cv}, as given."
+        if self.reading_cv_from == "assumed":
+            return (
+                f"That one reading is good to {cv} is assumed: read one edge again and again, and "
+                "`edgetest repeatability` keeps what comes of it with the study."
+            )
+        return f"One reading is good to {cv}, by {self.reading_cv_from}."
 
 
 def shop_history(folders, *, workers=2, progress=None):
@@ -117,7 +137,7 @@ def plan(
     history=(),
     life=None,
     fresh_um=FRESH_UM,
-    reading_cv=0.05,
+    reading_cv=None,
     power=0.8,
     level=0.95,
     blocks=("roll 1",),
@@ -139,8 +159,11 @@ def plan(
         Earlier studies on the same protocol.
     life : float, optional
         Cuts that a blade is thought to last; default: two thirds of the last stage.
-    fresh_um, reading_cv : float
-        Fresh edge width; relative uncertainty of one photograph's width.
+    fresh_um : float
+        Fresh edge width.
+    reading_cv : float, optional
+        Relative uncertainty of one reading; default: from the study's kept repeatability,
+        else assumed.
     power, level : float
         Chance to show the ratio; coverage of the interval.
     blocks : sequence of str
@@ -165,6 +188,7 @@ def plan(
         sd_blades = known.sd_log_life if known else ASSUMED_SD
     limit = study.limit_value if isinstance(study.limit_value, float | int) else 12.0
     life = life or rules.stages[-1] * 2 / 3
+    reading_cv, cv_from = _reading_cv(source, reading_cv, limit)
     believed = {
         "life": life,
         "start_width": fresh_um,
@@ -191,7 +215,21 @@ def plan(
     runs = run_order(blades, blocks, rng, control=study.control)
     codes = blind_codes([blade.id for blade in study.blades], rng)
     key, fingerprint = seal_key(codes, rng)
-    return Plan(study.title, need, schedule, runs, codes, fingerprint, seed, known, assumed), key
+    made = Plan(
+        study.title, need, schedule, runs, codes, fingerprint, seed, known, assumed, reading_cv,
+        cv_from,
+    )  # fmt: skip
+    return made, key
+
+
+def _reading_cv(source, given, limit):
+    """Relative uncertainty of one reading, and where it comes from."""
+    if given is not None:
+        return given, "given"
+    kept = kept_repeats(source.path).get(source.study.reading_name)
+    if kept is None:
+        return ASSUMED_CV, "assumed"
+    return kept.relative_at(float(limit)), f"{REPEATS_FILE} ({kept.words()})"
 
 
 def usual_blocks(source):

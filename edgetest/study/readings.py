@@ -5,6 +5,7 @@ from math import isnan, nan
 from edgetest.errors import UnusableInput
 from edgetest.photo.scale import Scale
 from edgetest.study.corrections import NO_CORRECTION, corrections
+from edgetest.study.kept_repeats import REPEATS_FILE
 from edgetest.study.measuring import Task, measure_tasks
 from edgetest.study.results import PhotoResult, UsedReading, warn
 from edgetest.study.scales import scales_of_study, sizes_of_study, tones_of_study
@@ -79,7 +80,7 @@ def runs_of(source):
     }
 
 
-def used_readings(source, reading, photos=()):
+def used_readings(source, reading, photos=(), repeats=None):
     """Every reading of one kind as the fit meets it, excluded ones included and marked.
 
     Parameters
@@ -90,6 +91,8 @@ def used_readings(source, reading, photos=()):
         edge width and each blade's edge angle.
     photos : sequence of PhotoResult
         Measured photographs; they give edge widths.
+    repeats : KeptRepeats, optional
+        How well the column repeats: the uncertainty of what was typed.
 
     Returns
     -------
@@ -109,7 +112,9 @@ def used_readings(source, reading, photos=()):
             continue
         both += typed is not None and measured is not None
         use_photo = measured is not None and (typed is None or photographs_first)
-        value, lower, upper, relative_u = _from_photo(measured) if use_photo else _typed(typed)
+        value, lower, upper, relative_u = (
+            _from_photo(measured) if use_photo else _typed(typed, repeats)
+        )
         found.append(
             UsedReading(
                 blade=row.blade,
@@ -135,6 +140,8 @@ def used_readings(source, reading, photos=()):
     if both:
         used = "the photographs'" if photographs_first else "the typed ones"
         warnings.append(warn("both_typed_and_measured", used=used))
+    if repeats is not None and any(each.source == "log" for each in found):
+        warnings.append(warn("repeatability_used", spread=spread_words(repeats)))
     if reading == AREA:
         found = [_area(source, each) for each in found]
     return tuple(found), warnings
@@ -153,13 +160,21 @@ def _from_photo(numbers):
     return width["mean"], nan, nan, (numbers["width_u_um"] or 0.0) / width["mean"]
 
 
-def _typed(reading):
-    """Value and bounds of a typed reading; its uncertainty is left to the scatter."""
+def _typed(reading, repeats):
+    """Value, bounds and relative uncertainty of a typed reading; nan leaves it to the scatter."""
+    value, lower, upper = (
+        nan if number is None else float(number)
+        for number in (reading.value, reading.lower, reading.upper)
+    )
+    sizes = [size for size in (value, upper, lower) if size > 0]
+    known = repeats is not None and sizes
+    return value, lower, upper, repeats.relative_at(sizes[0]) if known else nan
 
-    def known(number):
-        return nan if number is None else float(number)
 
-    return known(reading.value), known(reading.lower), known(reading.upper), nan
+def spread_words(repeats):
+    """A kept repeatability in words: "3.1 % (12 readings, repeats.csv, 2026-05-04)"."""
+    size = f"{100 * repeats.sd_repeat:.2g} %" if repeats.relative else f"{repeats.sd_repeat:.3g}"
+    return f"{size} ({REPEATS_FILE}: {repeats.words()})"
 
 
 def _area(source, reading):

@@ -1,14 +1,16 @@
 """Is it the blade or the measuring? The same edge read again and again, from a table."""
 
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.tables import cell_fault, read_table
-from edgetest.units import Unreadable, parse_number
+from edgetest.units import Unreadable, normal, parse_number, split_range
 from edgetest.wear.outliers import name_outliers
 from edgetest.wear.repeatability import Repeatability, repeatability
+from edgetest.workspace import log_path
 
 
 def columns_of(source, *, name=None):
@@ -51,18 +53,47 @@ def read_repeats(path, *, reading="edge_width_um", by="operator"):
             continue
         try:
             values.append(parse_number(cell))
-        except Unreadable:
-            faults.append(
-                cell_fault(
-                    table.name, row.line, reading, f'"{cell}" is not a number', "write digits"
-                )
-            )
+        except Unreadable as fault:
+            what, mend = _fault(cell, fault)
+            faults.append(cell_fault(table.name, row.line, reading, what, mend))
             continue
         people.append((row.cells.get(by) or "").strip())
         lines.append(row.line)
     if faults:
         raise ManyFaults(faults)
     return np.array(values), people if by in table.columns else None, lines
+
+
+def _fault(cell, fault):
+    """What is wrong with a cell that is no number, and its mend; a bound is no misspelling."""
+    if normal(cell)[:1] in tuple("<>≤≥") or split_range(normal(cell)):
+        return (
+            f'"{cell}" is a bound, and bounds do not tell how far readings of one edge differ',
+            "repeat an edge that always shows a number, and leave all rows of this one out: "
+            "without the bounds alone the spread would look smaller than it is",
+        )
+    return fault.what, fault.mend
+
+
+def repeats_table(path):
+    """The table of repeated readings: the file itself, or a study's `repeats.csv` or `.xlsx`.
+
+    Raises
+    ------
+    UnusableInput
+        If a folder holds none.
+    """
+    path = Path(path)
+    if not path.is_dir():
+        return path
+    table = log_path(path, "repeats")
+    if table is None:
+        raise UnusableInput(
+            "there is no repeats.csv or repeats.xlsx here",
+            where=str(path),
+            mend="put the repeated readings of one edge into it, one a row",
+        )
+    return table
 
 
 @dataclass(frozen=True)

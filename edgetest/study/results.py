@@ -43,6 +43,9 @@ SENTENCES = {
         "The thickness behind the edge is not noted for any blade of {bare}: whether it explains"
         " part of the ratio cannot be said."
     ),
+    "repeatability_used": (
+        "The uncertainty of the typed readings is that of readings repeated on one edge: {spread}."
+    ),
     "scales_differ": (
         "The photographs have more than one scale; each scale's uncertainty is taken as noise."
     ),

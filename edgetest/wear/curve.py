@@ -27,6 +27,7 @@ def fit_study(
     upper=None,
     station=None,
     relative_u=None,
+    relative_u_df=None,
     limit=None,
     limit_of_fresh=None,
     limit_relative_u=0.0,
@@ -58,6 +59,10 @@ def fit_study(
     relative_u : array_like, shape (n,), optional
         Each reading's own relative standard uncertainty, nan or 0 where not known; what the
         readings scatter beyond it is estimated.
+    relative_u_df : float, optional
+        Degrees of freedom behind `relative_u` where it comes from repeated readings; left out,
+        `relative_u` is the least that the readings scatter, and the scatter is judged by the
+        readings alone.
     limit : float or dict, optional
         Reading at which the blade counts as dull, same unit; a dict by blade where they differ
         (worn area of blades of different angle, `edgetest.wear.geometry.width_limits`).
@@ -105,7 +110,8 @@ def fit_study(
         return StudyFit(law, None, fits, ("too_few_stages",), limit, np.nan, level)
     blades = [made[name] for name in usable]
     log_power = None if power is None else log(power)
-    fitted = fit_blades(chosen, blades, log_power=log_power, about=power_about, robust=robust)
+    how = {"robust": robust, "stated_df": relative_u_df}
+    fitted = fit_blades(chosen, blades, log_power=log_power, about=power_about, **how)
 
     ends = limit if limit_of_fresh is None else limit_of_fresh
 
@@ -124,7 +130,7 @@ def fit_study(
 
     beside = [(None, ())] * len(usable)
     if fitted.log_power is not None and fitted.log_power != log(power_about):
-        beside = lives(fit_blades(chosen, blades, log_power=log(power_about), robust=robust))
+        beside = lives(fit_blades(chosen, blades, log_power=log(power_about), **how))
     study_codes, blade_codes, outlying = study_doubts(fitted, [parts[n] for n in usable], robust)
     done = {}
     for i, (name, life) in enumerate(zip(usable, lives(fitted), strict=True)):
@@ -137,7 +143,7 @@ def fit_study(
         )
     estimate, power_codes = _power(fitted, level, spare)
     if power is not None and chosen.name == "wedge":
-        power_codes = _against_power(chosen, blades, fitted, robust, spare)
+        power_codes = _against_power(chosen, blades, fitted, how, spare)
     codes = power_codes + study_codes
     done = {name: replace(fit, study_warnings=codes) for name, fit in done.items()}
     fits = tuple(done.get(name) or _unfitted(name, parts[name], law, level) for name in names)
@@ -202,10 +208,10 @@ def _power(fitted, level, spare):
     return Estimate(p, min(low, p), max(high, p), "", level, method), codes
 
 
-def _against_power(law, blades, fitted, robust, spare):
+def _against_power(law, blades, fitted, how, spare):
     """Whether the readings speak against the power that was set (99 %)."""
     about = float(np.exp(fitted.prior_mean))
-    free, _ = _power(fit_blades(law, blades, about=about, robust=robust), 0.99, spare)
+    free, _ = _power(fit_blades(law, blades, about=about, **how), 0.99, spare)
     inside = log(free.low) <= fitted.log_power <= log(free.high)
     return () if inside else ("power_misfits",)
 

@@ -63,7 +63,7 @@ class Fitted:
         return full
 
 
-def fit_blades(law, blades, *, log_power=None, about=WORN_VOLUME, robust=False):
+def fit_blades(law, blades, *, log_power=None, about=WORN_VOLUME, robust=False, stated_df=None):
     """Fit every blade, the scatter they share, and (wedge, no `log_power`) the power they share.
 
     Parameters
@@ -77,6 +77,8 @@ def fit_blades(law, blades, *, log_power=None, about=WORN_VOLUME, robust=False):
         Where the prior expects p: log p normal about its log with SD `PRIOR_SD`.
     robust : bool
         Take readings far from their curve less seriously.
+    stated_df : float, optional
+        Degrees of freedom behind the readings' stated uncertainties.
 
     Returns
     -------
@@ -107,6 +109,7 @@ def fit_blades(law, blades, *, log_power=None, about=WORN_VOLUME, robust=False):
             shared=[s[:, POWER] for s in slopes] if shared else None,
             shared_precision=PRIOR_SD**-2,
             start=None if scatter is unknown else scatter,
+            stated_df=stated_df,
         )
         if bends:
             blades = [

@@ -29,7 +29,16 @@ class Scatter:
         return np.array([self.residual_var, self.station_var, self.stage_var])
 
 
-def estimate_scatter(blades, residuals, slopes, *, shared=None, shared_precision=0.0, start=None):
+def estimate_scatter(
+    blades,
+    residuals,
+    slopes,
+    *,
+    shared=None,
+    shared_precision=0.0,
+    start=None,
+    stated_df=None,
+):
     """Restricted maximum likelihood of the three variances, all blades together.
 
     Parameters
@@ -45,6 +54,9 @@ def estimate_scatter(blades, residuals, slopes, *, shared=None, shared_precision
         Prior precision of that parameter.
     start : Scatter, optional
         Where to begin.
+    stated_df : float, optional
+        Degrees of freedom behind the readings' stated uncertainties. Where the readings
+        scatter no more than stated, they count as knowledge of the residual variance.
 
     Returns
     -------
@@ -92,11 +104,24 @@ def estimate_scatter(blades, residuals, slopes, *, shared=None, shared_precision
         if change < 1e-7 or tried[0] - likelihood < 1e-10:
             break
     _, gradient, info, power_var = scored
+    if stated_df:
+        info[0, 0] += _stated_information(blades, parts[0], stated_df)
     cov = np.zeros((3, 3))
     move = np.flatnonzero(parts > 0)
     cov[np.ix_(move, move)] = np.linalg.pinv(info[np.ix_(move, move)], hermitian=True)
     residual_var, station_var, stage_var = parts.tolist()
     return Scatter(residual_var, station_var, stage_var, cov, power_var)
+
+
+def _stated_information(blades, residual_var, stated_df):
+    """What the stated uncertainties tell of the residual variance.
+
+    Nothing where the readings scatter beyond them: the rest is then estimated, and makes up
+    for an error in what was stated.
+    """
+    each = np.concatenate([b.own_var[~b.bounded] for b in blades])
+    stated = float(each[each > 0].mean()) if (each > 0).any() else 0.0
+    return stated_df / (2 * stated**2) if residual_var < 1e-3 * stated else 0.0
 
 
 def _pad(blades, residuals, slopes, shared):

@@ -1,10 +1,11 @@
 """How often the life interval of a wear curve holds the true life (nominal 95 %).
 
-Run: python tests/benchmarks/life_coverage.py [studies per row, default 1000] [uneven]
+Run: python tests/benchmarks/life_coverage.py [studies a row, 1000] [uneven | repeats | fresh]
 Simulated studies of known truth: wedge law, readings scatter by `cv`, every place along the edge
 keeps its own factor (`place sd`) over the stages, and all places of a blade share a factor at a
 stage (`stage sd`). With 'uneven', the wear itself runs faster or slower between stages, and the
-true life is where the worn edge crosses. Prints tables for edgetest/guide/wear_curves.md.
+true life is where the worn edge crosses. With 'repeats', the readings' uncertainty comes from a few
+readings of one edge. Prints tables for edgetest/guide/wear_curves.md.
 """
 
 import sys
@@ -104,9 +105,47 @@ def cover(case, studies, seed=20261125):
     return np.mean(hits), np.median(errors), np.mean(widths), np.mean(open_ends)
 
 
+REPEATS = [
+    Case(blades=1, stages=4, places=1, place_sd=0.0),
+    Case(blades=1, stages=6, places=1, place_sd=0.0),
+    Case(blades=2, stages=5, places=1, place_sd=0.0),
+    Case(stages=5, places=2),
+]
+
+
+def repeats(studies, df=5, seed=20261125):
+    """Coverage and half-width without and with a repeatability known from `df` + 1 readings."""
+    print("| blades | stages | places | repeats scatter | without: coverage | half-width |", end="")
+    print(" with: coverage | half-width |")
+    print("| --- " * 8 + "|")
+    for case in REPEATS:
+        for share in (1.0, 0.7, 0.5):
+            rng = np.random.default_rng(seed)
+            hits, widths = ([], []), ([], [])
+            for _ in range(studies):
+                (blade, n, value, place), truth = simulate(case, rng)
+                u = share * case.cv * np.sqrt(rng.chisquare(df) / df)
+                stated = {"relative_u": np.full(len(n), u), "relative_u_df": df}
+                for which, options in enumerate(({}, stated)):
+                    fit = fit_study(blade, n, value, station=place, limit=LIMIT, **options)
+                    for curve, log_life in zip(fit.blades, truth, strict=True):
+                        life = curve.life
+                        hits[which].append(life.low <= np.exp(log_life) <= life.high)
+                        widths[which].append(np.log(life.high / life.low) / 2)
+            cells = [
+                f"{np.mean(h):.1%} | {np.median(w):.1%}" for h, w in zip(hits, widths, strict=True)
+            ]
+            as_much = "as the readings" if share == 1 else f"{share:g} times as much"
+            print(f"| {case.blades} | {case.stages} | {case.places} | {as_much} |", end=" ")
+            print(" | ".join(cells), "|", flush=True)
+
+
 def main():
     """Print the table."""
     studies = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
+    if sys.argv[2:] == ["repeats"]:
+        repeats(studies)
+        return
     if sys.argv[2:] == ["uneven"]:
         print("| wear differs between stages by | coverage | median error | half-width |")
         print("| --- | --- | --- | --- |")

@@ -395,6 +395,21 @@ def test_a_band_holds_the_curve_and_widens_beyond_the_readings():
     assert band.value[3] == pytest.approx(10.0, rel=0.2)
 
 
+def test_repeats_that_scatter_as_the_readings_do_are_knowledge_of_their_scatter():
+    data = study((200.0,), cv=0.04, places=1, seed=4, stages=(0, 40, 100, 200, 260))
+    stated = {"relative_u": np.full(len(data["cuts"]), 0.06)}
+
+    def width(**options):
+        life = fit_study(**data, limit=10.0, power=2.0, **options)["A"].life
+        return np.log(life.high / life.low), life.df
+
+    assert width(**stated, relative_u_df=20)[0] < width(**stated)[0]
+    assert width(**stated, relative_u_df=20)[1] == pytest.approx(3 + 20, rel=0.01)
+    # Readings that scatter beyond what was stated are judged by themselves alone.
+    little = {"relative_u": np.full(len(data["cuts"]), 0.005)}
+    assert_allclose(width(**little, relative_u_df=20), width(**little), rtol=1e-9)
+
+
 def test_severing_force_levels_off_and_doubles():
     rng = np.random.default_rng(5)
     n = np.tile(np.array([0, 2, 6, 14, 30, 60, 90, 126.0]), 2)
