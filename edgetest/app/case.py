@@ -1,15 +1,20 @@
 """Page: the carburised case against the grind, for a plan and for the study's own pack."""
 
+from typing import Any
+
+import pandas as pd
 import streamlit as st
 
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.workspace import heading, opened, show_fault, stamp
 from edgetest.errors import UnusableInput
 from edgetest.report.steel_figures import plot_case
+from edgetest.steel.schedule import PUBLISHED, SURFACES
 from edgetest.steel.sequence import CAUTIONS
 from edgetest.study.steel_case import cases_of_study, plan_case
 
 FIGURE_IN = (6.4, 4.4)
+LATER = SURFACES[1:]  # what a heat after the pack may do
 
 
 def show():
@@ -62,14 +67,61 @@ def _plan():
     surface = right.number_input(
         "Carbon the pack holds, %", 0.3, 1.6, 1.0, 0.05, key="case.surface"
     )
-    if 2 * off >= thickness_mm:
+    with st.expander("Faces, later heats, a coupon, the thermometer", icon=":material/tune:"):
+        more = _more(off)
+    if sum(more["removed_mm"]) >= thickness_mm:
         st.error("The grind leaves nothing. Grind less than half the section off each face.")
         return ()
     answer = _planned(
-        thickness_mm=thickness_mm, temperature_c=degrees, hours=hours, removed_mm=(off, off),
-        core_pct=core, core_u_pct=core_u, surface_pct=surface, target_hrc=hard,
+        thickness_mm=thickness_mm, temperature_c=degrees, hours=hours, core_pct=core,
+        core_u_pct=core_u, surface_pct=surface, target_hrc=hard, **more,
     )  # fmt: skip
     return (answer,)
+
+
+def _more(off):
+    """What is seldom changed, as options of a plan."""
+    left, right = st.columns(2)
+    other = right.number_input("Ground off the other face, mm", 0.0, 20.0, off, 0.05,
+                               key=f"case.other.{off}")  # fmt: skip
+    one_face = left.toggle("Only one face sees the pack", key="case.one_face")
+    options: dict[str, Any] = {
+        "removed_mm": (off, other),
+        "faces": 1 if one_face else 2,
+        "thermometer_u_c": left.number_input(
+            "The thermometer is good to ± °C", 0.0, 60.0, 10.0, 1.0, key="case.thermometer"
+        ),
+        "surface_u_pct": right.number_input(
+            "Carbon of the pack, ± standard, %", 0.0, 0.5, 0.1, 0.01, key="case.surface_u"
+        ),
+    }
+    laws = st.multiselect(
+        "Published diffusion data", PUBLISHED, key="case.laws",
+        placeholder="all of them, their spread in the interval",
+    )  # fmt: skip
+    if laws:
+        options["diffusivities"] = tuple(laws)
+    heats = pd.DataFrame({"°C": [None], "hours": [None], "the surface is": [None]}, dtype=object)
+    heats = heats.astype({"°C": float, "hours": float})
+    st.caption("Heats after the pack, in their order")
+    typed = st.data_editor(
+        heats,
+        key="case.then",
+        num_rows="dynamic",
+        hide_index=True,
+        width=420,
+        placeholder="",
+        column_config={"the surface is": st.column_config.SelectboxColumn(options=LATER)},
+    ).dropna()
+    options["then"] = tuple((float(c), float(h), str(s)) for c, h, s in typed.to_numpy().tolist())
+    if st.toggle("A coupon of this pack was sawn through", key="case.coupon"):
+        words = ("Its thickness, mm", "Depth of its case, mm", "± standard, mm")
+        usual = (6.0, 0.8, 0.05)
+        options["coupon"] = tuple(
+            column.number_input(word, 0.01, 50.0, value, 0.05, key=f"case.coupon.{word}")
+            for column, word, value in zip(st.columns(3), words, usual, strict=True)
+        )
+    return options
 
 
 def _section(answer, study):

@@ -8,13 +8,16 @@ import streamlit as st
 
 from edgetest.app.downloads import (
     frame_records,
+    paper_and_units,
     show_figure,
     table_downloads,
     take_document,
     unbroken,
 )
+from edgetest.app.fit_options import LEVELS, USUAL_LEVEL
 from edgetest.app.links import link
 from edgetest.app.workspace import heading, opened, show_fault, stamp
+from edgetest.chop.species import SPECIES
 from edgetest.errors import UnusableInput
 from edgetest.report.chop_figures import (
     plot_balance,
@@ -31,8 +34,8 @@ from edgetest.report.chopper_words import (
     side_by_side_rows,
     trial_rows,
 )
+from edgetest.study.chop_looks import SOURCES
 
-PAPERS = {"a4": "A4", "us-letter": "Letter"}
 WIDE_IN = (6.4, 3.0)
 
 
@@ -47,8 +50,9 @@ def show():
         )
         link("study", "Make a study")
         return
+    st.session_state["chopper.options"] = _options(source)
     try:
-        result = _result(str(source.path), stamp(source.path))
+        result = _result(str(source.path), *_version(source))
     except UnusableInput as fault:
         show_fault(fault)
         return
@@ -71,10 +75,45 @@ def _has_chops(source):
 
 
 @st.cache_resource(max_entries=6, show_spinner="Reading the chop test")
-def _result(folder, version):
+def _result(folder, version, options):
     from edgetest.study.chopping import analyse_chops, open_chops
 
-    return analyse_chops(open_chops(folder))
+    return analyse_chops(open_chops(folder), **dict(options))
+
+
+def _version(source):
+    """What changes when the study's files change, and the way in which the test is read."""
+    return stamp(source.path), st.session_state["chopper.options"]
+
+
+def _options(source):
+    """How the test is read, as pairs that a cache can keep; the usual way where nothing is said."""
+    with st.expander("Another way to read the test", icon=":material/tune:"):
+        left, right = st.columns(2)
+        names = ["", *(source.chops.blades() if source.chops else ())]
+        against = left.selectbox(
+            "Blade that the others are held against", names, key="chopper.against",
+            format_func=lambda name: name or "as the study says",
+        )  # fmt: skip
+        wood = right.selectbox(
+            "Wood at 12 % moisture to state chops in", ["", *sorted(SPECIES)],
+            key="chopper.wood", format_func=lambda name: name or "coast Douglas-fir",
+        )  # fmt: skip
+        damage = left.segmented_control(
+            "Chips that count where both were taken", SOURCES, default=SOURCES[0], required=True,
+            key="chopper.damage", format_func={"photographs": "photographs", "log": "by eye"}.__getitem__,
+        )  # fmt: skip
+        deep = right.number_input(
+            "A chip counts as damage from this depth, µm", 0.0, 5000.0, 0.0, 10.0,
+            key="chopper.deep", help="0: every chip that is seen.",
+        )  # fmt: skip
+        level = st.select_slider(
+            "Intervals that hold the truth in so many of 100 cases", LEVELS, USUAL_LEVEL,
+            key="chopper.level", format_func=lambda share: f"{100 * share:g}",
+        )  # fmt: skip
+    wanted = {"against": against, "reference_wood": wood, "chip_limit_um": deep}
+    wanted = {key: value for key, value in wanted.items() if value}
+    return tuple({**wanted, "damage_from": damage, "level": level}.items())
 
 
 def _blade(result):
@@ -123,7 +162,7 @@ def _edge(source, result, blade, name):
     if not rows:
         st.info("Nobody looked at this edge: write rows of the kind inspection into chops.csv.")
         return
-    shown = _edge_pictures(str(source.path), stamp(source.path), blade, result)
+    shown = _edge_pictures(str(source.path), _version(source), blade, result)
     for column, (caption, jpeg) in zip(st.columns(max(len(shown), 1)), shown, strict=False):
         column.image(
             jpeg, caption=caption, alt=f"Side view of the edge. {caption}", width="stretch"
@@ -188,7 +227,7 @@ def _thinner(source, result, blade, name):
         key=f"chopper.tip.{blade}",
     )  # fmt: skip
     try:
-        change = _change(str(source.path), stamp(source.path), blade, from_mm, tip_mm, result)
+        change = _change(str(source.path), _version(source), blade, from_mm, tip_mm, result)
     except UnusableInput as fault:
         show_fault(fault)
         return
@@ -222,21 +261,13 @@ def _doubts(result, blade):
 
 def _sheet(source, result, blade, name):
     """One page for the customer, to look at and to take away."""
-    left, right = st.columns(2)
-    paper = left.segmented_control(
-        "Paper", list(PAPERS), default="a4", required=True, key="chopper.paper",
-        format_func=lambda paper: PAPERS[paper],
-    )  # fmt: skip
-    units = right.segmented_control(
-        "Lengths and masses in", ["metric", "inch", "both"], default="metric", required=True,
-        key="chopper.units",
-    )  # fmt: skip
+    paper, units = paper_and_units("chopper", source.study)
     if st.button("Write the sheet", type="primary", key="chopper.write"):
         st.session_state["chopper.wanted"] = (str(source.path), blade)
     if st.session_state.get("chopper.wanted") != (str(source.path), blade):
         return
     try:
-        files = _written(str(source.path), stamp(source.path), blade, paper, units, result)
+        files = _written(str(source.path), _version(source), blade, paper, units, result)
     except UnusableInput as fault:
         show_fault(fault)
         return

@@ -25,7 +25,7 @@ def show():
     if options is None:
         return
     if options and is_graded(source, options["reading"]):
-        grades.show(source, options["reading"], options.get("limit"))
+        grades.show(source, **options)
         return
     result = answer(margin=margin / 100, **options)
     titled = with_titles(result)
@@ -41,11 +41,12 @@ def show():
         numbers, result.fit.blades, treatments_of(titled), reading=result.reading, width_in=5.4
     )
     name = f"{result.study.folder.name}_comparison"
+    level = f"{100 * numbers['ratio']['level']:g} %"
     show_figure(lives.figure, name, alt=f"Lives and their ratio. {titled.summary}", least_px=440)
     st.caption(
-        "Above: the life of each blade and, shaded, of each heat treatment, with 95 % intervals. "
-        "Hollow marks lie beyond the last stage; an arrow has no upper end. Below: the ratio of "
-        "lives; the dashed line is no difference, the shaded strip a difference not worth knowing."
+        "Above: the life of each blade and, shaded, of each heat treatment, with "
+        f"{level} intervals. Hollow marks lie beyond the last stage; an arrow has no upper end. "
+        "Below: the ratio of lives; the dashed line is no difference, the shaded strip a difference not worth knowing."
     )
     _pairs(numbers)
     _elsewhere(result)
@@ -96,7 +97,7 @@ def _strip(numbers):
             "heat treatment": group["treatment"],
             "blades": ", ".join(group["blades"]),
             "life, cuts": life_words(group["life"])[0],
-            "95 % interval": life_words(group["life"])[1],
+            f"{100 * ratio['level']:g} % interval": life_words(group["life"])[1],
         }
         for group in numbers["groups"]
     ]

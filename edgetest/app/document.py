@@ -5,7 +5,8 @@ from pathlib import Path
 
 import streamlit as st
 
-from edgetest.app.downloads import take_document
+from edgetest.app.downloads import PAPERS, UNITS, take_document
+from edgetest.app.fit_options import fit_options
 from edgetest.app.measuring import answer
 from edgetest.app.workspace import heading, opened, show_fault, show_kept_faults, stamp
 from edgetest.errors import UnusableInput
@@ -13,10 +14,8 @@ from edgetest.files import write_atomic
 from edgetest.images import UnreadablePicture, read_picture
 from edgetest.report.document import build_document
 from edgetest.report.frame import MARK_KINDS, settings_of
+from edgetest.study.grading import is_graded
 from edgetest.study.study_edit import put_wishes, shown_wishes
-
-PAPERS = {"a4": "A4", "us-letter": "Letter"}
-UNITS = {"metric": "metric", "inch": "inch, °F, oz", "both": "both"}
 
 
 def show():
@@ -29,9 +28,12 @@ def show():
     except UnusableInput as fault:
         show_fault(fault)
         return
-    result = answer()
+    options = _options(source)
+    if options is None:
+        return
+    result = answer(**options)
     _wishes(source, result)
-    key = (str(source.path), stamp(source.path))
+    key = (str(source.path), stamp(source.path), repr(sorted(options.items())))
     if st.session_state.get("document.wanted") != key[0]:
         st.info("Set your wishes, then write the document.")
         return
@@ -41,6 +43,17 @@ def show():
         show_fault(fault)
         return
     take_document(files, "document")
+
+
+def _options(source):
+    """The answer that is written down: the study's own, or the one chosen on the other pages."""
+    if source.chop_test or is_graded(source, source.study.reading_name):
+        return {}
+    options = fit_options(source, compare=True)
+    if options is None or is_graded(source, options["reading"]):
+        return {} if options else None
+    options["margin"] = st.session_state.get("comparison.margin", 10) / 100
+    return options
 
 
 def _wishes(source, result):
@@ -108,7 +121,7 @@ def _keep_mark(folder, file):
 
 
 @st.cache_data(max_entries=4, show_spinner="Writing the document")
-def _written(folder, version, _result):
+def _written(folder, version, options, _result):
     """The documents by file name, as bytes."""
     with tempfile.TemporaryDirectory() as place:
         files = build_document(_result, place)

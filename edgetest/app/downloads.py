@@ -8,10 +8,13 @@ import streamlit as st
 
 from edgetest.export import xlsx_bytes
 from edgetest.files import csv_text
+from edgetest.report.frame import settings_of
 from edgetest.report.look import png_bytes, svg_bytes
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 SHOWN_DPI = 170
+PAPERS = {"a4": "A4", "us-letter": "Letter"}
+UNITS = {"metric": "metric", "inch": "inch, °F, oz", "both": "both"}
 MIME = {"pdf": "application/pdf", "html": "text/html"}
 
 
@@ -70,6 +73,32 @@ def show_figure(figure, name, *, alt, least_px=620):
                 f"figure as {words}", partial(make, figure), f"{name}.{ending}", mime,
                 key=f"{name}.{ending}", on_click="ignore", icon=":material/download:",
             )  # fmt: skip
+
+
+def paper_and_units(page, study):
+    """Paper and units of a document, as the study wishes them until another is chosen.
+
+    Parameters
+    ----------
+    page : str
+        The page of the app, for the widgets' keys.
+    study : Study
+
+    Returns
+    -------
+    (str, str)
+    """
+    wishes = settings_of(study)
+    left, right = st.columns(2)
+    paper = left.segmented_control(
+        "Paper", list(PAPERS), default=wishes.paper, required=True, key=f"{page}.paper",
+        format_func=PAPERS.__getitem__,
+    )  # fmt: skip
+    units = right.segmented_control(
+        "Lengths and masses in", list(UNITS), default=wishes.units, required=True,
+        key=f"{page}.units", format_func=UNITS.__getitem__,
+    )  # fmt: skip
+    return paper, units
 
 
 def take_document(files, page):

@@ -330,6 +330,12 @@ def criteria_form(source):
             "Chips and rolls per 100 chops, at most", 0.0, 100.0,
             _number(was.get("damage_per_100")), 0.5, help="Blank leaves it out.",
         )  # fmt: skip
+        pieces = ["", *(p["id"] for p in (source.study.evidence or {}).get("pieces", ()))]
+        asked = was.get("piece", "")
+        piece = left.selectbox(
+            "The piece asked about", pieces, pieces.index(asked) if asked in pieces else 0,
+            format_func=lambda name: name or "the lot, where it can be spoken for",
+        )  # fmt: skip
         reuse = left.number_input(
             "A wrong reuse costs, hours", 1.0, 10000.0, float(was.get("wrong_reuse_h", 200.0)), 10.0
         )
@@ -341,6 +347,7 @@ def criteria_form(source):
             return
     wishes = {
         **was, "life_ratio": life, "hardness_hrc": hardness.strip(), "edge_hrc": edge,
-        "damage_per_100": damage or None, "wrong_reuse_h": reuse, "wrong_discard_h": discard,
+        "damage_per_100": damage or None, "piece": piece, "wrong_reuse_h": reuse,
+        "wrong_discard_h": discard,
     }  # fmt: skip
     _save(put_wishes, source.path, was, wishes)

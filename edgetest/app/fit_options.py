@@ -13,6 +13,8 @@ from edgetest.units import Unreadable, parse_number
 from edgetest.workspace import list_studies
 
 USUAL = "as the study says"
+USUAL_LEVEL = 0.95
+LEVELS = (0.8, 0.9, USUAL_LEVEL, 0.99)
 
 
 def fit_options(source, *, compare=False):
@@ -27,11 +29,12 @@ def fit_options(source, *, compare=False):
         chosen = {"reading": _reading(source)}
         left, right = st.columns(2)
         graded = is_graded(source, chosen["reading"])
+        chosen["level"] = _level()
         limit = _kept(left.text_input, "Limit", "limit", placeholder=USUAL)
         power = "" if graded else _kept(right.text_input, "Power of the law", "power",
                                         placeholder="worked out from the readings")  # fmt: skip
         if graded:
-            return chosen | ({"limit": limit} if limit else {})
+            return _wanted(chosen) | ({"limit": limit} if limit else {})
         chosen["robust"] = _kept(
             st.toggle, "Give outlying readings less weight", "robust", blank=False
         )
@@ -42,6 +45,16 @@ def fit_options(source, *, compare=False):
                 placeholder="shares of the limit",
             )  # fmt: skip
             chosen["history"] = _history(source)
+            left, right = st.columns(2)
+            with left:
+                names = [blade.id for blade in source.study.blades]
+                chosen["control"] = _among("Control blade", "control", names, str)
+            with right:
+                titles = {each.id: each.title or each.id for each in source.study.heat_treatments}
+                chosen["reference"] = _among(
+                    "Heat treatment that the others are held against", "reference", list(titles),
+                    titles.__getitem__,
+                )  # fmt: skip
     return _read(chosen, limit, power, levels)
 
 
@@ -117,4 +130,35 @@ def _read(chosen, limit, power, levels):
     except Unreadable as fault:
         st.error(f"{fault.what}; {fault.mend}.")
         return None
-    return {key: value for key, value in chosen.items() if value not in (None, False)}
+    return _wanted(chosen)
+
+
+def _wanted(chosen):
+    """The options that are not the usual ones."""
+    return {
+        key: value
+        for key, value in chosen.items()
+        if value not in (None, False) and (key, value) != ("level", USUAL_LEVEL)
+    }
+
+
+def _level():
+    """Coverage of the intervals, as a share."""
+    kept = st.session_state.get("fit.level", USUAL_LEVEL)
+    level = st.select_slider(
+        "Intervals that hold the truth in so many of 100 cases", LEVELS, kept, key="_fit.level",
+        format_func=lambda share: f"{100 * share:g}",
+    )  # fmt: skip
+    st.session_state["fit.level"] = level
+    return level
+
+
+def _among(words, name, known, label):
+    """One of some names, kept while other pages are looked at; None where the study says."""
+    kept = st.session_state.get(f"fit.{name}")
+    names = ["", *known]
+    chosen = st.selectbox(words, names, names.index(kept) if kept in names else 0,
+                          format_func=lambda each: label(each) if each else USUAL,
+                          key=f"_fit.{name}")  # fmt: skip
+    st.session_state[f"fit.{name}"] = chosen
+    return chosen or None

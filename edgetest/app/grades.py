@@ -10,10 +10,10 @@ from edgetest.study.grading import analyse_grades
 from edgetest.study.titles import titles_of
 
 
-def show(source, reading, leaves=None):
+def show(source, reading, limit=None, level=0.95):
     """The lives to leaving a grade, and what they say together."""
     try:
-        found = analyse_grades(source, reading=reading, leaves=leaves)
+        found = analyse_grades(source, reading=reading, leaves=limit, level=level)
     except UnusableInput as fault:
         show_fault(fault)
         return

@@ -94,7 +94,12 @@ def _wishes(source):
             "One reading is good to ± %", 0.1, 50.0, 5.0, 0.5, key="plan.cv",
             help="Standard uncertainty of one photograph's width; see Repeatability.",
         )  # fmt: skip
+        sd = left.number_input(
+            "Scatter between blades alike, ± % of life", 0.0, 200.0, 0.0, 1.0, key="plan.sd",
+            help="0: from the earlier studies chosen above, else assumed.",
+        )  # fmt: skip
     return (
+        ("sd_blades", sd / 100 or None),
         ("ratio", 1 + more / 100),
         ("power", chance / 100),
         ("blocks", tuple(name.strip() for name in blocks.split(",") if name.strip())),

@@ -7,6 +7,7 @@ import streamlit as st
 
 from edgetest.app.downloads import (
     frame_records,
+    paper_and_units,
     show_figure,
     table_downloads,
     take_document,
@@ -159,10 +160,11 @@ def _behind(result):
 def _document(source, result):
     """The one-page verdict, to take away."""
     st.subheader("The page to keep")
+    paper, units = paper_and_units("verdict", source.study)
     if not st.button("Write the verdict", type="primary", key="verdict.write"):
         return
     try:
-        files = _written(str(source.path), stamp(source.path), result)
+        files = _written(str(source.path), stamp(source.path), paper, units, result)
     except UnusableInput as fault:
         show_fault(fault)
         return
@@ -170,8 +172,8 @@ def _document(source, result):
 
 
 @st.cache_data(max_entries=4, show_spinner="Writing the page")
-def _written(folder, version, _result):
+def _written(folder, version, paper, units, _result):
     """The documents by file name, as bytes."""
     with tempfile.TemporaryDirectory() as place:
-        files = build_steel_document(_result, place)
+        files = build_steel_document(_result, place, paper=paper, units=units)
         return {Path(file).name: Path(file).read_bytes() for file in files}

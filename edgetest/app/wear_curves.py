@@ -12,6 +12,7 @@ from edgetest.report.figures import plot_residuals, plot_wear, plot_wear_panel
 from edgetest.report.look import reading_words
 from edgetest.report.titles import treatments_of, with_titles
 from edgetest.report.wording import life_words
+from edgetest.study.cards import card_sums_of
 from edgetest.study.grading import is_graded
 from edgetest.wear.laws import LAWS
 
@@ -24,7 +25,7 @@ def show():
     if options is None:
         return
     if options and is_graded(source, options["reading"]):
-        grades.show(source, options["reading"], options.get("limit"))
+        grades.show(source, **options)
         return
     result = answer(**options)
     titled = with_titles(result)
@@ -40,9 +41,10 @@ def show():
         panel[0].figure, name, alt=f"Wear curves, {words} in {unit} against cuts. {lives}",
         least_px=520,
     )  # fmt: skip
+    level = f"{100 * result.fit.level:g} %"
     st.caption(
         "Hollow marks are readings, a marker for each station; filled marks the mean of a stage. "
-        "The line is the fitted wear with its 95 % band, dashed beyond the last stage. On the "
+        f"The line is the fitted wear with its {level} band, dashed beyond the last stage. On the "
         "dotted limit lies the life with its interval; a cross was left out."
     )
     st.subheader("Lives")
@@ -50,6 +52,9 @@ def show():
     table = pd.DataFrame(rows)
     st.dataframe(table, hide_index=True)
     table_downloads(frame_records(table), name, what="lives")
+    if result.reading == "card_mm":
+        for blade, card in card_sums_of(result).items():
+            st.markdown(f"- {blade}: {card.summary()} (after ISO 8442-5)")
     _doubts(result)
     _one(result, titled, fits, treatments, name)
 
@@ -105,7 +110,7 @@ def _row(fit, treatment):
         "blade": fit.blade,
         "heat treatment": treatment,
         "life, cuts": value,
-        "95 % interval": interval,
+        f"{100 * fit.level:g} % interval": interval,
         "scatter about the curve": f"{100 * cv:.1f} %" if cv is not None and cv == cv else "",
         "remark": remark if known else "",
     }
