@@ -101,7 +101,8 @@ def _options(source):
         )  # fmt: skip
         damage = left.segmented_control(
             "Chips that count where both were taken", SOURCES, default=SOURCES[0], required=True,
-            key="chopper.damage", format_func={"photographs": "photographs", "log": "by eye"}.__getitem__,
+            key="chopper.damage",
+            format_func=lambda source: "by eye" if source == "log" else source,
         )  # fmt: skip
         deep = right.number_input(
             "A chip counts as damage from this depth, µm", 0.0, 5000.0, 0.0, 10.0,

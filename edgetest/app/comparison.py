@@ -46,7 +46,8 @@ def show():
     st.caption(
         "Above: the life of each blade and, shaded, of each heat treatment, with "
         f"{level} intervals. Hollow marks lie beyond the last stage; an arrow has no upper end. "
-        "Below: the ratio of lives; the dashed line is no difference, the shaded strip a difference not worth knowing."
+        "Below: the ratio of lives; the dashed line is no difference, the shaded strip a "
+        "difference not worth knowing."
     )
     _pairs(numbers)
     _elsewhere(result)
