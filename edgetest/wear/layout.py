@@ -7,6 +7,7 @@ import numpy as np
 
 from edgetest.errors import UnusableInput
 from edgetest.wear.bounded import bounded_contrast, group_posterior, scale_grid
+from edgetest.wear.bounded_blocks import LEAST_DF, blocked_contrast, known_df
 from edgetest.wear.contrast import by_design, contrast, pooled_t, widen
 from edgetest.wear.groups import BlockFit, Family, fit_blocks
 from edgetest.wear.history import moderated_t
@@ -23,6 +24,7 @@ class Design:
     names: tuple[str, ...]
     blocks: BlockFit | None
     warnings: tuple[str, ...]
+    bounds_in_blocks: bool = False  # bounds among the lives, compared within blocks
 
     def lives(self, name):
         """Log lives of the group's replicates."""
@@ -88,22 +90,26 @@ def lay_out(replicates, reference):
         names.remove(reference)
         names.insert(0, reference)
     warnings = list(replicates.warnings)
-    blocks = None
+    blocks, with_bounds = None, False
     sizes = [int(replicates.of(name).sum()) for name in names]
-    if (
-        replicates.block is not None
-        and not replicates.normalised
-        and min(sizes) > 1
-        and not replicates.censored.any()
-    ):
-        treatment = np.array([names.index(name) for name in replicates.treatment.tolist()])
-        block = np.unique(replicates.block, return_inverse=True)[1]
+    if replicates.block is not None and not replicates.normalised and min(sizes) > 1:
+        treatment, block = _indices(replicates, names)
         blocks = fit_blocks(treatment, block, replicates.log_life)
         if blocks is not None and not blocks.complete:
             warnings.append("incomplete_block")
+        if blocks is not None and replicates.censored.any():
+            with_bounds = known_df(treatment, block, replicates.censored) >= LEAST_DF
+            warnings += [] if with_bounds else ["blocks_not_used"]
+            blocks = None
         if blocks is not None and blocks.df < 1:
             blocks = None
-    return Design(replicates, tuple(names), blocks, tuple(warnings))
+    return Design(replicates, tuple(names), blocks, tuple(warnings), with_bounds)
+
+
+def _indices(replicates, names):
+    """Heat treatments and blocks as numbers from 0."""
+    treatment = np.array([names.index(name) for name in replicates.treatment.tolist()])
+    return treatment, np.unique(replicates.block, return_inverse=True)[1]
 
 
 def scope(design, *names):
@@ -142,6 +148,19 @@ def _with_bounds(design, first, second, level):
     """Contrast where some lives are bounds; one-sided where a whole group is."""
     groups = [(design.lives(name), design.bounds(name)) for name in (first, second)]
     unknown = [bounds.all() for _, bounds in groups]
+    if design.bounds_in_blocks:
+        lives, names = design.replicates, design.names
+        treatment, block = _indices(lives, names)
+        found = blocked_contrast(
+            treatment,
+            block,
+            lives.log_life,
+            lives.censored,
+            names.index(first),
+            names.index(second),
+        )
+        if found is not None:
+            return found
     if not any(unknown):
         return bounded_contrast(*groups, one_scatter=design.balanced)
     known = [name for name, whole in zip((first, second), unknown, strict=True) if not whole]

@@ -45,6 +45,11 @@ WARNINGS = {
         "A blade was stopped before the limit and only a least life is known for it; it enters "
         "as that bound. Cut it further, or choose a limit that all blades reach."
     ),
+    "blocks_not_used": (
+        "A blade was stopped before the limit, and too few lives are known to compare within "
+        "blocks: the blocks are left out of the reckoning, which makes the interval wider. Cut "
+        "that blade further, or test in more blocks."
+    ),
     "no_control_in_block": (
         "A block has no run of the control blade, so its blades are taken as they stand. "
         "Run the control blade in every block."

@@ -319,6 +319,54 @@ def bounds(rng):
             )
 
 
+def bounds_in_blocks(rng):
+    """Blades stopped before the limit, one of each heat treatment in every block."""
+    from edgetest.wear.compare import compare_lives
+
+    print("\n### Lives that are only bounds, in blocks, nominal 95 %\n")
+    print(
+        "True ratio 1.2, SD between blades 0.15; every blade is stopped at the same cuts. `used`:"
+    )
+    print("studies whose known lives allow the blocks; both intervals are those of such studies.\n")
+    head = "blocks | SD blocks | share stopped | used | coverage | factor"
+    print(f"| {head} | without the blocks: coverage | factor |")
+    print("|" + " --- |" * 8)
+    for n in (4, 6):
+        for stop in (0.45, 0.15):
+            for sd_blocks in (0.0, 0.3):
+                used, hit, reach, other, other_reach, shares = 0, [], [], [], [], []
+                treatment, block = np.repeat([0, 1], n), np.tile(np.arange(n), 2)
+                for _ in range(600):
+                    log_life = np.log(1.2) * treatment + 0.15 * rng.standard_normal(2 * n)
+                    log_life = log_life + sd_blocks * rng.standard_normal(n)[block]
+                    bound = log_life > stop
+                    if not bound.any() or bound[:n].all() or bound[n:].all():
+                        continue
+                    log_life = np.minimum(log_life, stop)
+                    lives = (range(2 * n), treatment, log_life)
+                    found = compare_lives(*lives, censored=bound, block=block)
+                    shares.append(bound.mean())
+                    if "blocks_not_used" in found.warnings:
+                        continue
+                    used += 1
+                    plain = compare_lives(*lives, censored=bound)
+                    for each, hits, factors in (
+                        (found.ratio, hit, reach),
+                        (plain.ratio, other, other_reach),
+                    ):
+                        hits.append(each.low < 1.2 < each.high)
+                        factors.append(np.log(each.high / each.low) / 2)
+                if not used:
+                    continue
+                print(
+                    f"| {n} | {sd_blocks:g} | {100 * np.mean(shares):.0f} % | "
+                    f"{100 * used / len(shares):.0f} % | {100 * np.mean(hit):.1f} | "
+                    f"{np.exp(np.median(reach)):.2f} | {100 * np.mean(other):.1f} | "
+                    f"{np.exp(np.median(other_reach)):.2f} |",
+                    flush=True,
+                )
+
+
 def thickness(rng, studies=1000):
     """Thickness behind the edge taken out by the blades' own spread of it."""
     from edgetest.wear.covariate import without_covariate
@@ -459,7 +507,8 @@ def main():
         f"{platform.machine()}, one core; {STUDIES} studies a cell, seed {options.seed}"
     )
     for table in (
-        balanced, unbalanced, probabilities, verdicts, needed, history, bounds, thickness,
+        balanced, unbalanced, probabilities, verdicts, needed, history, bounds,
+        bounds_in_blocks, thickness,
     ):  # fmt: skip
         table(rng)
     if options.full:
