@@ -105,7 +105,8 @@ def _departure(values, strip, sides, side, whole, outward):
 def _sized(off, level, whole, sides, least):
     """Sizes of the departures of one side that are chips."""
     # scipy.signal is slow to import, and most pictures have no use for it.
-    from edgetest.photo.damage import edge_spread, find_departures, size_departures
+    from edgetest.photo.damage import edge_spread, find_departures
+    from edgetest.photo.form import size_departures
 
     block, n = sides.block, len(off)
     blur = float(np.median(sides.blur_px[whole]))

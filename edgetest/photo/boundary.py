@@ -4,11 +4,12 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
-from scipy.ndimage import gaussian_filter1d, maximum_filter1d, median_filter
+from scipy.ndimage import gaussian_filter1d, maximum_filter1d, median_filter, minimum_filter1d
 from scipy.optimize import least_squares
 from scipy.special import ndtr
 
 FAINT = 0.06  # coverage nearer than this to 0 or 1 is ground or blade
+BESIDE_PX = 61
 
 
 @dataclass(frozen=True)
@@ -31,7 +32,7 @@ class Strip:
                      self.dark[part])  # fmt: skip
 
 
-def straighten(grey, curve, ends, near, towards_ground, *, factor):
+def straighten(grey, curve, ends, near, towards_ground, *, margin):
     """Strip of the picture along a curve.
 
     Parameters
@@ -46,8 +47,8 @@ def straighten(grey, curve, ends, near, towards_ground, *, factor):
         Parameter and distance (towards the ground) of the coarse outline's points.
     towards_ground : float
         1 if the curve's normal points to the ground, -1 if to the blade.
-    factor : float
-        Pixels of the picture per sample of the coarse outline.
+    margin : int
+        Pixels to show on either side of the outline; the outer half gives the levels of light.
 
     Returns
     -------
@@ -63,7 +64,6 @@ def straighten(grey, curve, ends, near, towards_ground, *, factor):
     t, arc, points, normals = t[keep], arc[keep] - arc[keep][0], points[keep], normals[keep]
     order = np.argsort(near[0], kind="stable")
     coarse = np.interp(t, near[0][order], near[1][order])
-    margin = int(12 + 2 * factor)
     low = int(np.floor(near[1].min())) - margin
     high = int(np.ceil(near[1].max())) + margin
     offsets = np.arange(low, high + 1, dtype=float)
@@ -94,8 +94,12 @@ def _side_levels(light, offsets, coarse, margin):
     """
     far, near = margin - 1, max(4, margin // 2)
     sides = []
-    for sign in (1, -1):
-        first = np.rint(coarse + sign * (near if sign > 0 else far) - offsets[0]).astype(int)
+    # Inside a narrow chip there is no clear ground, in a narrow roll no clear blade: go by the
+    # outline's outermost and innermost place nearby.
+    outer = maximum_filter1d(coarse, BESIDE_PX) + near
+    inner = minimum_filter1d(coarse, BESIDE_PX) - far
+    for start in (outer, inner):
+        first = np.rint(start - offsets[0]).astype(int)
         rows = np.clip(first[None, :] + np.arange(0, far - near + 1, 2)[:, None],
                        0, len(offsets) - 1)  # fmt: skip
         sides.append(np.median(light[rows, np.arange(light.shape[1])[None, :]], axis=0))
@@ -189,3 +193,16 @@ def edge_blur(strip, place, sound):
     noise = 1.4826 * np.median(np.abs(y[far] - np.where(x[far] < 0, 1, 0))) if far.any() else 0.0
     rms = np.sqrt(2 * fit.cost / max(1, centre.size - 4))
     return blur, float(rms * blur * 2), float(noise)
+
+
+def grain(strip):
+    """Noise of the coverage as it counts over several pixels, standard deviation of one.
+
+    Stored pictures smooth their noise (and so does straightening): means of 3 by 3 pixels vary
+    more than single pixels let expect. Taken from the outer rows, between neighbours, so that
+    slopes of light do not count.
+    """
+    columns = strip.cover.shape[1] // 3 * 3
+    outer = np.concatenate([strip.cover[:6, :columns], strip.cover[-6:, :columns]])
+    cells = outer.reshape(4, 3, -1, 3).mean(axis=(1, 3))
+    return float(3 * 1.4826 / np.sqrt(2) * np.median(np.abs(np.diff(cells, axis=1))))

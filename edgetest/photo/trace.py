@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from edgetest.photo.boundary import Strip, boundary, edge_blur, straighten
+from edgetest.photo.boundary import Strip, boundary, edge_blur, grain, straighten
 from edgetest.photo.damage import (
     LEAST_PX,
     SLIGHT,
@@ -12,8 +12,8 @@ from edgetest.photo.damage import (
     edge_covariance,
     edge_spread,
     find_departures,
-    size_departures,
 )
+from edgetest.photo.form import fit_forms, form_sizes
 from edgetest.photo.outline import (
     ALIKE_PX,
     outline_runs,
@@ -22,6 +22,7 @@ from edgetest.photo.outline import (
     split_at_corners,
     turned_away,
 )
+from edgetest.photo.patch import refine_forms
 
 BROKEN_TIP_PX = 12.0  # of the coarse outline: so thick no tip ends
 NO_TIP = (0.0, 0.0)
@@ -100,18 +101,21 @@ def _follow(grey, mask, piece, factor):
         at_border = (end < 4 * factor).any() or (size - end < 4 * factor + 1).any()
         ends.append(value + way * 0.05 if at_border else value)
         open_ends.append(not at_border)
-    strip, coarse = straighten(grey, curve, ends, (t, towards * distance), towards, factor=factor)
-    noise = 0.02
+    margin, noise = int(12 + 2 * factor), 0.02
     for _ in range(2):
+        strip, coarse = straighten(
+            grey, curve, ends, (t, towards * distance), towards, margin=margin
+        )
         strip, coarse, place = _seen(strip, coarse, boundary(strip, coarse, noise))
         if place.size < 40:
             return None
         blur, _, found = edge_blur(strip, place, np.full(place.size, True))
         if not np.isfinite(blur) or blur > 0.25 * place.size:
             return None
-        if found <= noise:
+        if found <= noise and margin > 6 * blur:
             break
-        noise = found
+        # So noisy or so soft that it must be looked at again, and further out.
+        noise, margin = max(noise, found), max(margin, int(7 * blur))
     trace = _search(strip, place, blur, found)
     if trace is None:
         return None
@@ -238,7 +242,9 @@ def _search(strip, place, blur, noise):
         any(s.high >= count - border for s in stretches),
     )
     alike = edge_covariance(e, sound, spread, reach)
-    sizes = size_departures(e, kept, blur, spread, reach, covariance=alike)
+    forms = fit_forms(e, kept, blur, alike)
+    forms = refine_forms(strip, line, forms, kept, blur, max(noise, grain(strip)), alike)
+    sizes = [form_sizes(form, s, spread, reach) for form, s in zip(forms, kept, strict=True)]
     clear = [
         size["height"] > max(LEAST_PX, 4 * spread, SLIGHT * size["length"])
         and _opaque(strip, line, size, stretch, blur)

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from scipy.ndimage import gaussian_filter1d
 
-from edgetest.photo.damage import edge_spread, find_departures, size_departures
+from edgetest.photo.damage import edge_spread, find_departures
+from edgetest.photo.form import size_departures
 from edgetest.photo.render_profile import departure
 
 
