@@ -29,6 +29,7 @@ class Form:
     misfit: np.ndarray
     shift: float = 0.0
     depth_var: float | None = None
+    kind: str = ""  # of a small roll: "roll", "speck" or "unsure"
 
 
 PRIOR_MEAN = (np.log(2.0), 0.0)  # of log p and log q: between a notch, a bowl and a dent
@@ -288,6 +289,7 @@ def form_sizes(form, stretch, spread, reach):
         "length_u": float(np.hypot(length * np.sqrt(max(by_length @ cov @ by_length, 0)), 0.3)),
         "area_u": float(spread * np.sqrt(max(length, 1.0) * max(1.0, reach))),
         "height": float(np.abs(form.heights).max()),
+        "kind": form.kind,
         "peak": stretch.peak,
         "reach": (form.low, form.high),
     }

@@ -15,6 +15,7 @@ from scipy.special import ndtr
 
 from edgetest.photo.damage import FLOOR_PX
 from edgetest.photo.form import BLURS_LONG, form_prior, form_slopes, with_summit
+from edgetest.photo.speck import tell_speck
 
 MODEL = 0.03
 BLURS_TOP = 8.0  # damage longer than this shows its summit, whatever its form
@@ -27,12 +28,14 @@ TURNS = 12
 class Patch:
     """The straightened picture about one departure, ready to be fitted.
 
-    `cover` (columns, rows) is the blade's share of the light; `weight` (columns, samples) is
+    `cover` (columns, rows) is the blade's share of the light, `columns` are the samples along
+    the edge; `weight` (columns, samples) is
     what the blur along the edge makes of the finer `samples`; `line` is the smooth line there
     and `rows` are the offsets of the rows. `alike` is the covariance of the columns.
     """
 
     cover: np.ndarray
+    columns: np.ndarray
     rows: np.ndarray
     samples: np.ndarray
     line: np.ndarray
@@ -73,6 +76,7 @@ def cut_patch(strip, line, low, high, depth_px, blur, noise, covariance):
     alike[: min(alike.size, covariance.size)] = covariance[: alike.size]
     return Patch(
         np.ascontiguousarray(strip.cover[first:last, low:high].T, dtype=float),
+        at,
         strip.offsets[first:last],
         samples,
         np.interp(samples, np.arange(line.size), line),
@@ -109,7 +113,8 @@ def refine_forms(strip, line, forms, stretches, blur, noise, covariance):
         for other in (number - 1, number + 1):
             if 0 <= other < len(forms):
                 others += stretches[other].sign * form_slopes(index, forms[other].theta)[0]
-        depth = stretch.sign * 1.3 * np.exp(form.theta[3])
+        # A speck that lets light by reaches further than a roll of as much darkness.
+        depth = np.exp(form.theta[3]) * (2.5 if stretch.sign > 0 else -1.3)
         patch = cut_patch(strip, others, form.low, form.high, depth, blur, noise, smooth)
         if patch is None:
             continue
@@ -118,6 +123,8 @@ def refine_forms(strip, line, forms, stretches, blur, noise, covariance):
         if stretch.high - stretch.low > BLURS_TOP * blur:
             left, variance = _left_over(patch, stretch.sign, theta, form.misfit)
             form = with_summit(form, left, variance)
+        if stretch.sign > 0:
+            form = replace(form, kind=tell_speck(patch, theta))
         forms[number] = form
     return forms
 

@@ -8,7 +8,7 @@ from edgetest.estimate import plain
 from edgetest.photo.damage import Departure
 from edgetest.photo.outline import blade_mask, evenly_lit, shrink, two_levels
 from edgetest.photo.quality import Reason
-from edgetest.photo.trace import find_traces, too_small_to_tell
+from edgetest.photo.trace import find_traces
 
 PARTING = 0.77  # share of the grey values' variance that two levels explain in a silhouette
 EVEN_PARTING = 0.92  # of it, once a slope of the light is taken out
@@ -55,6 +55,9 @@ WARNINGS = {
     "speck_or_roll": (
         "A roll is so small that a speck of dust on the edge would look the same; wipe the edge "
         "and photograph it again, or strike it out."
+    ),
+    "specks_left_out": (
+        "Dust lies on the edge: light shows through it or under it. It was left out; wipe the edge."
     ),
     "rough_edge": "The edge is rough: shallow chips cannot be told from its roughness.",
     "more_rolls_than_chips": (
@@ -238,9 +241,11 @@ def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corn
     found: dict[int, list[Departure]] = {-1: [], 1: []}
     small_rolls = False
     for stretch, size in zip(trace.stretches, trace.sizes, strict=True):
-        if stretch.sign > 0 and too_small_to_tell(size, trace.blur):
+        if size["kind"] == "unsure":
             small_rolls = True
         found[stretch.sign].append(_departure(size, trace, um_per_px, scale_relative_u))
+    if trace.specks:
+        warnings.append(_warn("specks_left_out"))
     if small_rolls:
         warnings.append(_warn("speck_or_roll"))
     if blade == "dark" and len(found[1]) >= max(2, 3 * len(found[-1])):

@@ -42,6 +42,7 @@ def render_profile(
     dark=0.04,
     uneven=0.0,
     dust=0,
+    dust_on_edge=0,
     inverse=False,
     rng=None,
     **camera,
@@ -70,6 +71,8 @@ def render_profile(
         Light of ground and blade; share of light lost across the ground.
     dust : int
         Specks on the ground, none so near the edge that it would pass for damage.
+    dust_on_edge : int
+        Specks that lie on the sound edge, from all but free of it to half sunk in.
     inverse : bool
         Bright blade before a dark ground.
     rng : numpy.random.Generator
@@ -99,6 +102,8 @@ def render_profile(
         left, top = max(0, where[0] - 25), max(0, where[1] - 25)
         if not cover[top : where[1] + 25, left : where[0] + 25].any():
             cv2.circle(ground, where, size, light, -1)
+    if dust_on_edge:
+        _lay_dust(ground, outline[: depth.size][depth == 0], dust_on_edge, rng)
     light = ground * (1 - cover) + dark * cover
     if inverse:
         light = bright + dark - light
@@ -106,6 +111,17 @@ def render_profile(
     picture = expose(np.ascontiguousarray(np.rot90(light, turns)), rng=rng, **camera)
     turned_end = side in ("top", "right")  # the picture's left or upper end of the edge
     return picture, _truth(edge, depth, damage, um_per_px, turned_end)
+
+
+def _lay_dust(ground, edge, number, rng):
+    """Round specks, more or less dark, on the edge (its points x, y; the blade lies below)."""
+    rows, cols = ground.shape
+    y, x = np.mgrid[0:rows, 0:cols].astype(np.float32)
+    for point in edge[rng.integers(len(edge) // 10, len(edge) * 9 // 10, number)]:
+        radius, shown = rng.uniform(2, 6), rng.uniform(0.0, 0.9)
+        away = np.hypot(x - point[0], y - (point[1] - shown * radius))
+        share = np.clip(radius + 0.5 - away, 0, 1)
+        ground *= 1 - share * (1 - rng.uniform(0.05, 0.6))
 
 
 def _outline(rows, cols, tilt_deg, curve, recurve, tip, damage, rough, rough_length, rng):

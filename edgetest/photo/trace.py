@@ -43,6 +43,7 @@ class Trace:
     blur: float
     noise: float
     cut: tuple[bool, bool]  # damage that reaches the first sample, and the last
+    specks: int = 0  # of dust on the edge, left out
     at_border: bool = False  # ... which is the picture's border
     at_tip: bool = False  # ... or the tip, or the tip itself is gone
     before_px: float = 0.0  # of the edge before the first sample (a tip), and after the last
@@ -245,15 +246,13 @@ def _search(strip, place, blur, noise):
     forms = fit_forms(e, kept, blur, alike)
     forms = refine_forms(strip, line, forms, kept, blur, max(noise, grain(strip)), alike)
     sizes = [form_sizes(form, s, spread, reach) for form, s in zip(forms, kept, strict=True)]
-    clear = [
-        size["height"] > max(LEAST_PX, 4 * spread, SLIGHT * size["length"])
-        and _opaque(strip, line, size, stretch, blur)
-        for stretch, size in zip(kept, sizes, strict=True)
-    ]
-    whole = [stretch for stretch, keep in zip(kept, clear, strict=True) if keep]
-    sizes = [size for size, keep in zip(sizes, clear, strict=True) if keep]
+    clear = [size["height"] > max(LEAST_PX, 4 * spread, SLIGHT * size["length"]) for size in sizes]
+    steel = [_opaque(strip, line, size, s) for size, s in zip(sizes, kept, strict=True)]
+    specks = sum(keep and not is_steel for keep, is_steel in zip(clear, steel, strict=True))
+    whole = [s for s, keep, is_steel in zip(kept, clear, steel, strict=True) if keep and is_steel]
+    sizes = [s for s, keep, is_steel in zip(sizes, clear, steel, strict=True) if keep and is_steel]
     return Trace(strip, place, line, whole, sizes, sound, spread, blur, noise,
-                  cut)  # fmt: skip
+                  cut, specks)  # fmt: skip
 
 
 def _smooth_line(arc, place, sound, inner):
@@ -271,15 +270,10 @@ def _smooth_line(arc, place, sound, inner):
     return np.polynomial.legendre.legval(t, coef)
 
 
-def too_small_to_tell(size, blur):
-    """Whether a roll is so small against the blur that a speck at the edge looks the same."""
-    return bool(size["depth"] < 2.5 * blur or size["length"] < 4 * blur)
-
-
-def _opaque(strip, line, size, stretch, blur):
+def _opaque(strip, line, size, stretch):
     """Whether a roll is as dark as the blade; a speck of dust on the edge lets light by."""
-    if stretch.sign < 0 or too_small_to_tell(size, blur):
-        return True
+    if stretch.sign < 0 or size["kind"]:
+        return size["kind"] != "speck"
     offset = line[stretch.peak] + 0.45 * size["depth"] - strip.offsets[0]
     row = int(np.clip(np.rint(offset), 1, len(strip.offsets) - 2))
     near = slice(max(0, stretch.peak - 1), stretch.peak + 2)
