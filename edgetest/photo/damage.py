@@ -7,7 +7,7 @@ from scipy.ndimage import gaussian_filter1d, label
 from scipy.signal import find_peaks
 
 SIGMAS = 5.0  # a departure stands out by so many spreads of the sound edge
-VALLEY = 0.75  # touching chips are parted where the edge comes back to this share of the lesser
+VALLEY = 0.8  # touching chips are parted where the edge comes back to this share of the lesser
 SLIGHT = 0.015  # shallower for its length than this is the edge's own line, not damage
 FLOOR_PX = 0.05  # what no form of damage fits closer than
 LEAST_PX = 0.4  # departures shallower than this are not told from the camera's sampling
@@ -94,6 +94,9 @@ def find_departures(e, sound, blur_px):
     found = []
     calm = gaussian_filter1d(e, max(1.0, 0.7 * blur_px))
     spread, _ = edge_spread(calm, sound)
+    # What lies between touching chips is narrow: they are parted on a line hardly smoothed.
+    fresh = gaussian_filter1d(e, max(0.7, 0.35 * blur_px))
+    loose = edge_spread(fresh, sound)[0]
     hit = np.zeros(e.size, int)
     for width in (max(1.0, 0.7 * blur_px), 3.0):
         smooth = gaussian_filter1d(e, width)
@@ -106,7 +109,7 @@ def find_departures(e, sound, blur_px):
         struck = np.unique(regions[(hit == sign) & (regions > 0)])
         for number in struck:
             inside = np.flatnonzero(regions == number)
-            found += _part(sign * calm, inside[0], inside[-1] + 1, sign, spread)
+            found += _part(sign * fresh, inside[0], inside[-1] + 1, sign, loose)
     return sorted(found, key=lambda stretch: stretch.low)
 
 
