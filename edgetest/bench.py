@@ -148,6 +148,61 @@ def correct_reading(
     return change
 
 
+def fill_row(
+    folder: str | Path,
+    row: int,
+    cells: Mapping[str, Any],
+    *,
+    of: Mapping[str, str],
+    table: str = "log",
+    when: datetime | None = None,
+) -> Change:
+    """Fill blank cells of one row, all of them or none; it is on disk when this returns.
+
+    Parameters
+    ----------
+    row : int
+        Number of the row in the file.
+    cells : mapping
+        What the blank cells should say, by column; a column that the log does not have yet is
+        added to its heading.
+    of : mapping
+        Cells that tell which row is meant, such as its blade and kind.
+
+    Raises
+    ------
+    UnusableInput
+        If other cells stand at that number now, or one of those to fill says something else
+        already (both versions are named); `ManyFaults` naming every cell that the log's own
+        check would refuse. Nothing is written then.
+    """
+    folder = Path(folder)
+    new = {name: _cell(value) for name, value in cells.items() if _cell(value)}
+    _check(folder, new, table, whole_row=False)
+    with locked(folder):
+        sheet = open_sheet(folder, table)
+        before = sheet.cells(row) if sheet.has(row) else {}
+        if any(before.get(name, "") != cell for name, cell in of.items()):
+            raise UnusableInput(
+                f"another row stands here now: blade {before.get('blade', '')}",
+                f"{table}.csv, row {row}",
+                "load the page again",
+            )
+        new = sheet.in_its_marks(new)
+        both = [(n, before[n], cell) for n, cell in new.items() if before.get(n, cell) != cell]
+        if both:
+            what = "; ".join(
+                f'{n} says "{old}" already, "{cell}" was not written' for n, old, cell in both
+            )
+            raise UnusableInput(what, f"{table}.csv, row {row}", "correct that row if it is wrong")
+        sheet.add_columns(new)
+        sheet.fill(row, new)
+        _refuse_out_of_turn(folder, sheet, row, table)
+        change = Change("append", table, row, before, sheet.cells(row), _stamp(when))
+        _commit(folder, sheet, change)
+    return change
+
+
 def undo_last(
     folder: str | Path,
     *,

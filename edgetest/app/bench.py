@@ -2,7 +2,7 @@
 
 import streamlit as st
 
-from edgetest.app import bench_counter, bench_readings, bench_setup, bench_side
+from edgetest.app import bench_chops, bench_counter, bench_readings, bench_setup, bench_side
 from edgetest.app.workspace import open_folder, opened, show_fault, show_kept_faults
 from edgetest.errors import UnusableInput
 from edgetest.study.bench_session import next_action, run_order
@@ -23,10 +23,7 @@ def show():
     source = opened()
     invented = " · invented data" if source.study.invented else ""
     st.caption(f"{source.title}{invented}")
-    if source.protocol.log != "log":
-        st.title("Bench", anchor=False)
-        st.info("This study is a chop test: its page is **Chopper**.")
-    elif source.faults:
+    if source.faults:
         st.title("Bench", anchor=False)
         count = len(source.faults)
         st.error(
@@ -34,6 +31,8 @@ def show():
             "Mend them on the page **Log**, then go on here."
         )
         show_fault(source.faults[0])
+    elif source.protocol.log == "chops":
+        bench_chops.show(source)
     elif needs_order(source):
         bench_setup.show_order(source)
         return

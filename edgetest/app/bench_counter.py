@@ -15,7 +15,7 @@ from edgetest.study.session_file import count_taps, read_session, undo_tap
 STEPS = (1, 5, 10)
 
 _HTML = """
-<div class="steps" role="group" aria-label="Count cuts"></div>
+<div class="steps" role="group"></div>
 <p class="word" role="status"></p>
 """
 
@@ -68,13 +68,14 @@ export default function (component) {
     send();
     insist();
   }
+  box.setAttribute("aria-label", data.label);
   if (!box.children.length) {
-    for (const step of data.steps.concat([0])) {
+    for (const step of data.steps.concat(data.rest ? [0] : [])) {
       const button = document.createElement("button");
       button.type = "button";
       button.dataset.step = step;
-      button.textContent = `+${step}`;
-      button.className = step === data.steps[0] ? "first" : step ? "" : "rest";
+      button.textContent = `${data.word}+${step}`;
+      button.className = step === data.steps[0] && !data.word ? "first" : step ? "" : "rest";
       box.appendChild(button);
     }
   }
@@ -95,39 +96,59 @@ def show(source, action):
     st.progress(
         action.cuts_done / action.stage, f"{action.cuts_done} of {action.stage} cuts counted"
     )
-    key = f"bench.count.{source.path.name}.{action.run}.{action.stage}"
-
-    def arrived():
-        _count(source.path, action, st.session_state[key].taps)
-
-    before = st.session_state.get(key)
-    sent = [str(name) for name, _ in (before.taps or ())] if before else []
-    known = read_session(source.path).known
-    result = _component()(
-        key=key,
-        data={
-            "to_go": action.to_go,
-            "steps": list(STEPS),
-            "known": [name for name in sent if name in known],
-        },
-        default={"taps": []},
-        on_taps_change=arrived,
+    counter(
+        source.path, action.run, stage=action.stage, met=action.cuts_done, read_to=action.read_to
     )
-    # Taps that came in while the server was down arrive with the page, not with a callback.
-    if _count(source.path, action, result.taps):
-        st.rerun()
     undo_button(source, action)
 
 
-def _count(folder, action, taps):
-    """Put taps on disk; those that are there already count once."""
-    return count_taps(
-        folder,
-        action.run,
-        [(str(name), int(cuts)) for name, cuts in taps or ()],
-        stage=action.stage,
-        read_to=action.read_to,
+def counter(folder, run, *, stage, met, read_to=0, steps=STEPS, rest=True, word="", label="cuts"):
+    """Buttons that add to the count of a run, up to a stage.
+
+    Parameters
+    ----------
+    folder : Path
+        The study.
+    run : (str, str)
+        What the taps are kept under.
+    stage, met : int
+        The count that is gone for, and the one that stands.
+    read_to : int
+        What the log has already; the count never falls behind it.
+    steps : sequence of int
+    rest : bool
+        One button more for all that are left.
+    word : str
+        Before the number on each button.
+    label : str
+        What is counted.
+    """
+    key = f"bench.count.{folder.name}.{run}.{stage}"
+
+    def count(taps):
+        """Put taps on disk; those that are there already count once."""
+        named = [(str(name), int(cuts)) for name, cuts in taps or ()]
+        return count_taps(folder, run, named, stage=stage, read_to=read_to)
+
+    before = st.session_state.get(key)
+    sent = [str(name) for name, _ in (before.taps or ())] if before else []
+    known = read_session(folder).known
+    result = _component()(
+        key=key,
+        data={
+            "to_go": max(stage - met, 0),
+            "steps": list(steps),
+            "rest": rest,
+            "word": word,
+            "label": f"Count {label}",
+            "known": [name for name in sent if name in known],
+        },
+        default={"taps": []},
+        on_taps_change=lambda: count(st.session_state[key].taps),
     )
+    # Taps that came in while the server was down arrive with the page, not with a callback.
+    if count(result.taps):
+        st.rerun()
 
 
 def undo_button(source, action):

@@ -101,7 +101,7 @@ def _open(source):
     state = state_of_source(source)
     st.subheader(study.title)
     path, words = GO_TO.get(state.next, ("log", "See its log"))
-    if state.chops and path in ("bench", "comparison"):
+    if state.chops and path == "comparison":
         path = "chopper"
     with st.container(horizontal=True):
         link(path, words, icon=":material/arrow_forward:")

@@ -229,14 +229,15 @@ def change_words(change, names, rules):
     cells = after or before
     blade = cells.get("blade", "")
     place = [names.get(blade, blade), cells.get("block", "")]
-    place.append(f"{cells.get('cuts', '')} cuts")
+    place.append(f"{cells['cuts']} cuts" if "cuts" in cells else "")
+    place.append(f"{cells.get('kind', '')} {cells.get('order', '')}".strip())
     place.append(f"station {cells['station_mm']} mm" if cells.get("station_mm") else "")
     where = ", ".join(part for part in place if part)
     changed = [
         _became(name, before.get(name, ""), after.get(name, ""), rules)
         for name in dict.fromkeys([*before, *after])
         if before.get(name, "") != after.get(name, "")
-        and name not in ("blade", "block", "cuts", "station_mm", "check_no")
+        and name not in ("blade", "block", "cuts", "station_mm", "check_no", "kind", "order")
     ]
     word = {"append": "saved", "correct": "corrected", "undo": "undone"}[change.what]
     return f"{where}: {word} {'; '.join(changed)}"

@@ -140,7 +140,7 @@ def protocol_choices(root):
         if entry.fault is None and entry.protocol.endswith(".toml"):
             rules = load_study(entry.folder).rules
             found[f"{entry.folder.name}/{entry.protocol}"] = rules
-    return {name: rules for name, rules in found.items() if rules.log == "log"}
+    return found
 
 
 def own_rules(rules, own):

@@ -25,13 +25,14 @@ class Session:
 
     `taps` are those that stand, oldest first, `known` the names of all there were, so that one
     sent twice counts once; `left_out` are (run, stage) whose missing readings are not asked
-    for any more.
+    for any more; `facts` are cells, by column, of a row that is still under way.
     """
 
     taps: dict[tuple[str, str], tuple[Tap, ...]] = field(default_factory=dict)
     known: frozenset = frozenset()
     ended: frozenset = frozenset()
     left_out: frozenset = frozenset()
+    facts: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
 
     def cuts(self, run):
         """Cuts counted by taps."""
@@ -58,6 +59,7 @@ def read_session(folder):
     known: set[str] = set()
     ended: set[tuple[str, str]] = set()
     left_out: set[tuple[tuple[str, str], int]] = set()
+    facts: dict[tuple[str, str], dict[str, str]] = {}
     for line in path.read_text(encoding="utf-8", errors="replace").splitlines():
         try:
             entry = json.loads(line)
@@ -70,6 +72,8 @@ def read_session(folder):
                 taps[run].pop()
             elif what == "ended":
                 (ended.add if entry["is"] else ended.discard)(run)
+            elif what == "fact":
+                facts.setdefault(run, {})[entry["column"]] = entry["says"]
             elif what == "left_out":
                 (left_out.add if entry["is"] else left_out.discard)((run, entry["stage"]))
         except (ValueError, KeyError, TypeError):
@@ -79,6 +83,7 @@ def read_session(folder):
         frozenset(known - {""}),
         frozenset(ended),
         frozenset(left_out),
+        facts,
     )
 
 
@@ -162,6 +167,12 @@ def leave_out(folder, run, stage, *, left_out=True, when=None):
     """Ask no more for what is missing at a stage; or ask for it again."""
     with locked(folder):
         _note(folder, run, when, **{"what": "left_out", "stage": stage, "is": bool(left_out)})
+
+
+def note_fact(folder, run, column, says, *, when=None):
+    """Keep what a cell of a row under way is to say, until the row is written down."""
+    with locked(folder):
+        _note(folder, run, when, what="fact", column=column, says=str(says).strip())
 
 
 def _note(folder, run, when, **words):
