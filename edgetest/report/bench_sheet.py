@@ -3,12 +3,13 @@
 from itertools import product
 
 from edgetest.protocol import describe
-from edgetest.report.blocks import Contents, boxes, bullets, facts, section
+from edgetest.report.blocks import Contents, boxes, bullets, columns, facts, section
 from edgetest.report.frame import program_words
 from edgetest.report.typeset import write_document
 
 NAME = "bench_sheet"
 MOST_BOXES = 10  # side by side, so that a number fits into each
+WIDTHS = (1.9, 1.0)  # of what is before the first cut, and of the cautions
 BLANKS = ("Date", "Hand", "Roll, board or batch", "Edge looked at, by")
 
 
@@ -30,25 +31,25 @@ def build_bench_sheet(source, made, folder, *, blinded=False, paper="a4", timest
     list of Path
     """
     rules = source.protocol
-    sections = [
-        section(
-            "Before the first cut",
-            facts(
-                [
-                    ("Protocol", f"{rules.title}. {describe(rules)}"),
-                    (
-                        "Edge",
-                        f"{rules.edge_preparation.finish}; wire edge "
-                        f"{rules.edge_preparation.wire_edge}",
-                    ),
-                    ("Medium", rules.medium.batch),
-                    ("Control blade", source.study.control or "none named"),
-                    ("Blinded key", f"fingerprint {made.fingerprint}" if blinded else ""),
-                ]
-            ),
+    beforehand = section(
+        "Before the first cut",
+        facts(
+            [
+                ("Protocol", f"{rules.title}. {describe(rules)}"),
+                (
+                    "Edge",
+                    f"{rules.edge_preparation.finish}; wire edge "
+                    f"{rules.edge_preparation.wire_edge}",
+                ),
+                ("Medium", rules.medium.batch),
+                ("Control blade", source.study.control or "none named"),
+                ("Blinded key", f"fingerprint {made.fingerprint}" if blinded else ""),
+            ]
         ),
-        section("Cautions", bullets(rules.cautions)),
-    ]
+    )
+    cautions = section("Cautions", bullets(rules.cautions))
+    # Side by side, so that the first run has its table on the first page.
+    sections = [section(None, columns([beforehand], [cautions], widths=WIDTHS))]
     for number, run in enumerate(made.runs, 1):
         sections.append(_run(rules, run, number, made, blinded))
     contents = Contents(
