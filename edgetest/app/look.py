@@ -2,6 +2,13 @@
 
 import streamlit as st
 
+from edgetest.report.look import ACCENT
+
+# The window's mark, a rule's ticks on the accent; a named symbol would be fetched from afar.
+ICON = f"""<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 32 32">
+<rect width="32" height="32" rx="5" fill="{ACCENT}"/>
+<path d="M6 6v18M12 6v10M18 6v18M24 6v10" stroke="#ffffff" stroke-width="3"/></svg>"""
+
 CSS = """
 <style>
 /* Nothing that is tapped is smaller than 44 px either way. */

@@ -34,7 +34,7 @@ PAGES = {
 
 def main():
     """Set the page up and run the one that is open."""
-    st.set_page_config(page_title="edgetest", page_icon=":material/straighten:", layout="wide")
+    st.set_page_config(page_title="edgetest", page_icon=look.ICON, layout="wide")
     pages = {
         group: [
             st.Page(

@@ -22,6 +22,11 @@ def serious(page):
     ]
 
 
+def away(url):
+    """Whether an address lies outside this machine."""
+    return not url.startswith(("http://127.0.0.1", "ws://127.0.0.1", "data:", "blob:"))
+
+
 @pytest.fixture(scope="module")
 def studied(served):
     """A server on one small study with readings, so that every page has something to show."""
@@ -44,7 +49,8 @@ def studied(served):
 def test_no_page_has_a_serious_finding(studied, browser, scheme, artefacts):
     page = browser.new_page(viewport={"width": 1280, "height": 1000}, color_scheme=scheme)
     page.set_default_timeout(30_000)
-    found = {}
+    found, afar = {}, []
+    page.on("request", lambda request: afar.append(request.url) if away(request.url) else None)
     for path in ALL:
         go(page, studied, f"{path if path != 'study' else ''}?study=access")
         settle(page)
@@ -54,3 +60,4 @@ def test_no_page_has_a_serious_finding(studied, browser, scheme, artefacts):
             found[path] = findings
     page.close()
     assert found == {}
+    assert afar == []  # nothing leaves the machine
