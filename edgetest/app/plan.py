@@ -48,6 +48,11 @@ def show():
             f"The scatter between blades ({100 * made.need.sd_blades:.0f} %) is **assumed**. Name "
             "earlier studies above, or run three blades alike first."
         )
+    share = f"{100 * made.reading_cv:.2g} %"
+    if made.reading_cv_from == "assumed":
+        st.markdown(f"That one reading is good to {share} is **assumed**; see Repeatability.")
+    elif made.reading_cv_from != "given":
+        st.markdown(f"One reading is good to {share}, by {made.reading_cv_from}.")
     _power(source, made)
     _options(made)
     st.subheader("When to stop and read")
@@ -91,8 +96,8 @@ def _wishes(source):
             value=round(source.protocol.stages[-1] * 2 / 3) or 1, key="plan.life",
         )  # fmt: skip
         cv = right.number_input(
-            "One reading is good to ± %", 0.1, 50.0, 5.0, 0.5, key="plan.cv",
-            help="Standard uncertainty of one photograph's width; see Repeatability.",
+            "One reading is good to ± %", 0.0, 50.0, 0.0, 0.5, key="plan.cv",
+            help="0: as the study's repeatability says, else 5 %. See the page Repeatability.",
         )  # fmt: skip
         sd = left.number_input(
             "Scatter between blades alike, ± % of life", 0.0, 200.0, 0.0, 1.0, key="plan.sd",
@@ -106,7 +111,7 @@ def _wishes(source):
         ("seed", seed),
         ("history", tuple(str(workspace() / name) for name in history)),
         ("life", float(life)),
-        ("reading_cv", cv / 100),
+        ("reading_cv", cv / 100 or None),
     )
 
 

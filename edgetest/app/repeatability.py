@@ -4,11 +4,18 @@ import pandas as pd
 import streamlit as st
 
 from edgetest.app.downloads import table_downloads, unbroken
-from edgetest.app.workspace import show_fault
+from edgetest.app.workspace import (
+    keep_fault,
+    open_folder,
+    show_fault,
+    show_kept_faults,
+    source_of,
+)
 from edgetest.errors import UnusableInput
 from edgetest.files import csv_text
 from edgetest.logs import READINGS
 from edgetest.report.look import reading_words
+from edgetest.study.kept_repeats import keep_repeats
 from edgetest.study.repeats import columns_of, repeatability_of
 from edgetest.study.words import counted
 
@@ -24,6 +31,7 @@ FACTS = (
 def show():
     """The page."""
     st.title("Repeatability")
+    show_kept_faults()
     st.markdown(
         "Is it the blade or the measuring? Read **one and the same edge** again and again: take "
         "the blade out, put it back, focus anew. Better still, let a second person do it too. A "
@@ -35,14 +43,14 @@ def show():
     found = _typed() if way == "Type them" else _file()
     if found is None:
         return
-    data, reading, by = found
+    data, reading, by, name = found
     relative = st.toggle("Spreads as shares of the reading", True, key="repeatability.relative")
     try:
         result = repeatability_of(data, reading=reading, by=by, relative=relative)
     except UnusableInput as fault:
         show_fault(fault)
         return
-    _told(result, reading)
+    _told(result, reading, name)
 
 
 def _typed():
@@ -62,7 +70,7 @@ def _typed():
         st.info("Type at least two readings of the same edge; six of each person say more.")
         return None
     rows = [[str(who or "A"), f"{value:g}"] for who, value in typed.to_numpy().tolist()]
-    return csv_text([["operator", reading], *rows]).encode(), reading, "operator"
+    return csv_text([["operator", reading], *rows]).encode(), reading, "operator", "typed in"
 
 
 def _file():
@@ -84,10 +92,32 @@ def _file():
                              index=columns.index(known[0]) if known else 0)  # fmt: skip
     named = columns.index("operator") if "operator" in columns else 0
     by = right.selectbox("Column of people or set-ups", columns, named, key="repeatability.by")
-    return file.getvalue(), reading, by
+    return file.getvalue(), reading, by, file.name
 
 
-def _told(result, reading):
+def _keep_button(spread, reading, table):
+    """Keep the spread with the open study, whose fit, comparison and plan then use it."""
+    folder = open_folder()
+    if folder is None:
+        return
+    st.button(
+        f"Keep it with the study “{source_of(folder).title}”", key="repeatability.keep",
+        on_click=_keep, args=(folder, reading, spread, table), icon=":material/bookmark:",
+    )  # fmt: skip
+    if st.session_state.pop("repeatability.kept", False):
+        st.success("Kept; the study's wear curves, comparison and plan use it from now on.")
+
+
+def _keep(folder, reading, spread, table):
+    try:
+        keep_repeats(folder, reading, spread, table=table)
+    except UnusableInput as fault:
+        keep_fault(fault)
+        return
+    st.session_state["repeatability.kept"] = True
+
+
+def _told(result, reading, table):
     """The spreads in a sentence and in four numbers, and what to do about them."""
     spread, unit = result.spread, reading_words(reading)[1]
     first, _, more = spread.summary().partition(". ")
@@ -105,6 +135,7 @@ def _told(result, reading):
         st.markdown(f"- Row {row} reads {value:g} {unit}: it stands apart; look at it again.")
     for warning in numbers["warnings"]:
         st.markdown(f"- {warning['text']}")
+    _keep_button(spread, reading, table)
     st.caption(
         f"{counted(spread.readings, 'reading')} by "
         f"{counted(spread.set_ups, 'person or set-up', 'people or set-ups')}; mean "

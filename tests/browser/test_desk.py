@@ -14,6 +14,7 @@ from edgetest.places import shipped
 from edgetest.protocol import load_protocol
 from edgetest.records import load_study
 from edgetest.study.corrections import read_entries
+from edgetest.study.kept_repeats import kept_repeats
 from edgetest.study.measured import read_rows
 from tests.browser.conftest import go, no_fault, settle
 
@@ -265,6 +266,10 @@ def test_repeated_readings_from_a_file_give_both_spreads(page, served, folder, t
     page.locator("input[type=file]").set_input_files(tmp_path / "repeats.csv")
     page.get_by_text("8 readings by 2 people or set-ups").wait_for()
     page.get_by_text("Measured by another set-up it differs by").wait_for()
+    page.get_by_role("button", name="Keep it with the study").click()
+    page.get_by_text("Kept; the study's wear curves").wait_for()
+    kept = kept_repeats(folder)["edge_width_um"]
+    assert (kept.readings, kept.people, kept.table) == (8, 2, "repeats.csv")
     no_fault(page)
 
 
