@@ -45,9 +45,11 @@ export default function (component) {
   const left = () => data.to_go - waiting().reduce((sum, tap) => sum + tap[1], 0);
   const send = () => setStateValue("taps", box.taps.slice());
   // A page that comes back to the server does not run again by itself: send until it answers.
+  // Buttons that are gone have been answered: the page went on to something else.
   function insist() {
     clearTimeout(box.again);
-    if (waiting().length) box.again = setTimeout(() => { send(); insist(); }, 2000);
+    if (!waiting().length) return;
+    box.again = setTimeout(() => { if (box.isConnected) { send(); insist(); } }, 2000);
   }
   function show() {
     const open = waiting();
