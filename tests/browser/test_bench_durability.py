@@ -6,8 +6,11 @@ import random
 import re
 import subprocess
 import sys
+import time
+from contextlib import suppress
 
 import pytest
+from playwright.sync_api import TimeoutError
 
 from edgetest.bench import read_history
 from edgetest.logs import read_log
@@ -239,6 +242,81 @@ def test_two_browsers_enter_readings_at_once(served, browser):
     assert {(r.blade, r.cuts) for r in rows} == {(b, s) for b in ("K1", "K2") for s in stages}
     assert len(rows) == 2 * len(stages)
     assert open_source(folder).faults == ()
+
+
+@pytest.mark.slow
+def test_two_browsers_enter_two_hundred_readings_each(served, browser, artefacts):
+    """Every reading by the keyboard, the two by turns as fast as the pages answer."""
+    stages, checks = 10, 20
+    folder = bench_study(
+        served.workspace, name="four", stages=tuple(range(stages)),
+        readings=(FORCE | {"repeats": checks},),
+    )  # fmt: skip
+    pages = [browser.new_context().new_page() for _ in range(2)]
+    blades = {"K1": 1000, "K2": 2000}
+    for page, blade in zip(pages, blades, strict=True):
+        page.set_default_timeout(60_000)
+        go(page, served, "bench?study=four")
+        page.get_by_text("Turns, and another blade").click()
+        if blade == "K2":
+            pick(page, "Blade", f"{blade}: ")
+        page.get_by_role("button", name="Take this blade now").click()
+        page.get_by_role("heading", level=1, name=f"Blade {blade}, read").wait_for()
+        settle(page)
+    start, again = time.perf_counter(), 0
+    for stage in range(stages):
+        for check in range(1, checks + 1):
+            label = f"Thread severing force, check {check} (gf)"
+            for page, first in zip(pages, blades.values(), strict=True):
+                page.get_by_label(label, exact=True).focus()
+                page.keyboard.type(str(first + stage * checks + check))
+                page.keyboard.press("Enter")
+            again += sum(saved(page, label) for page in pages)
+        for page in pages if stage < stages - 1 else ():
+            page.get_by_role("button", name="All 1", exact=True).click()
+            page.get_by_label("Thread severing force, check 1 (gf)", exact=True).wait_for()
+            settle(page)
+    seconds = time.perf_counter() - start
+    for page in pages:
+        page.context.close()
+    source = open_source(folder)
+    read = [row for row in source.log.rows if not row.waiting]
+    many = stages * checks
+    assert source.faults == ()
+    assert len(read) == 2 * many == 400
+    assert {(r.blade, r.cuts, r.check_no, r.readings["sever_force_gf"].value) for r in read} == {
+        (blade, stage, check, float(first + stage * checks + check))
+        for blade, first in blades.items()
+        for stage in range(stages)
+        for check in range(1, checks + 1)
+    }
+    assert len(read_history(folder)) == 2 * many
+    words = (
+        f"two browsers, {many} readings each by keyboard: {len(read)} there, {seconds:.0f} s; "
+        f"Enter pressed again {again} times\n"
+    )
+    (artefacts / "two_browsers.txt").write_text(words)
+
+
+def saved(page, label):
+    """Wait until a field's reading is saved; Enter is pressed again where the page did not take it.
+
+    Returns
+    -------
+    int
+        How often it was pressed again.
+    """
+    field = page.get_by_label(label, exact=True)
+    for again in range(5):
+        try:
+            field.wait_for(state="detached", timeout=5000)
+        except TimeoutError:
+            with suppress(TimeoutError):  # it may have gone just now
+                field.press("Enter", timeout=1000)
+        else:
+            settle(page)
+            return again
+    raise AssertionError(f"{label} was not saved")
 
 
 def pick(page, label, start):
