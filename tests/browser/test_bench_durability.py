@@ -268,7 +268,7 @@ def test_two_browsers_enter_two_hundred_readings_each(served, browser, artefacts
         for check in range(1, checks + 1):
             label = f"Thread severing force, check {check} (gf)"
             for page, first in zip(pages, blades.values(), strict=True):
-                page.get_by_label(label, exact=True).focus()
+                page.get_by_label(label, exact=True).first.focus()
                 page.keyboard.type(str(first + stage * checks + check))
                 page.keyboard.press("Enter")
             again += sum(saved(page, label) for page in pages)
@@ -306,13 +306,13 @@ def saved(page, label):
     int
         How often it was pressed again.
     """
-    field = page.get_by_label(label, exact=True)
+    gone = "label => !document.querySelector(`input[aria-label='${label}']`)"
     for again in range(5):
         try:
-            field.wait_for(state="detached", timeout=5000)
+            page.wait_for_function(gone, arg=label, timeout=5000, polling=20)
         except TimeoutError:
             with suppress(TimeoutError):  # it may have gone just now
-                field.press("Enter", timeout=1000)
+                page.get_by_label(label, exact=True).first.press("Enter", timeout=1000)
         else:
             settle(page)
             return again
