@@ -15,7 +15,8 @@ from edgetest.wear.replicates import gather
 
 LEAST_DF = 4  # degrees of freedom left for the scatter; own choice
 # Share of the covariate's spread among blades treated alike that is true and no error of its
-# measuring: errors flatten the slope by as much. Own choice; see the simulation in the guide.
+# measuring: errors flatten the slope by as much, which is put right only on average. Own choice;
+# see the simulation in the guide.
 LEAST_RELIABLE = 0.9
 
 
@@ -85,13 +86,14 @@ def without_covariate(
     error = float((replicates.covariate_u**2).mean()) * free
     if spread <= 1e-12 or 1 - error / spread < LEAST_RELIABLE:
         return None
-    slope = float(x_left @ y_left) / spread
+    true = spread - error  # dividing by it takes out how errors flatten the slope
+    slope = float(x_left @ y_left) / true
     left = y_left - slope * x_left
     scatter = float(left @ left) / df
     weight = _weights(design, columns, first, second)
     apart = float(weight @ x)
     difference = float(weight @ replicates.log_life) - slope * apart
-    variance = scatter * (float(weight @ weight) + apart**2 / spread)
+    variance = scatter * (float(weight @ weight) + apart**2 * spread / true**2)
     found = contrast(difference, variance, float(df), level, "t, covariate taken out")
     found = widen(found, known_variance(design, first, second))
     return ratio_of(found, level, Family("sidak", len(design.names) - 1))

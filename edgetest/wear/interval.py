@@ -1,9 +1,10 @@
 """Profile-likelihood interval of a curve's life: how far log life moves before the fit objects.
 
 With the scale written through the life, log reading(n) = log limit + h(n) - h(L), the life L is a
-parameter like any other. Both ends of every curve are sought at once: each step solves the
-quadratic that the Gauss-Newton model makes of the profile, which needs some five steps; what
-does not settle so is bracketed and halved.
+parameter like any other. Where the limit is a multiple of the fresh reading, h(L) = log multiple
+sets one psi of the shape (`Law.sets`), the clock runs with the life, and the scale is free. Both
+ends of every curve are sought at once: each step solves the quadratic that the Gauss-Newton model
+makes of the profile, which needs some five steps; what does not settle so is bracketed and halved.
 """
 
 from dataclasses import dataclass
@@ -46,7 +47,10 @@ class Pull:
 
 @dataclass(frozen=True)
 class _Problem:
-    """Curves to profile; `free` psi move, and stay between `low` and `high`."""
+    """Curves to profile; `free` psi move, and stay between `low` and `high`.
+
+    `log_limit` is that of the reading, or (`of_fresh`) of its multiple of the fresh one.
+    """
 
     law: Law
     curves: Curves
@@ -55,24 +59,30 @@ class _Problem:
     low: np.ndarray
     high: np.ndarray
     pull: Pull | None
+    of_fresh: bool = False
+    anchor: np.ndarray | None = None  # log life at which the clock of `of_fresh` stands as in psi
 
     def take(self, which):
         pull = None if self.pull is None else self.pull.take(which)
         bounds = self.low[which], self.high[which]
         curves = self.curves.take(which)
-        return _Problem(self.law, curves, self.log_limit[which], self.free, *bounds, pull)
+        limit = self.log_limit[which]
+        anchor = None if self.anchor is None else self.anchor[which]
+        return _Problem(self.law, curves, limit, self.free, *bounds, pull, self.of_fresh, anchor)
 
     def residuals(self, psi, log_life):
         """Whitened residuals (B, S') and derivatives (B, S', 1 + free) by log life and psi."""
         inside = ((psi > self.low) & (psi < self.high))[:, self.free]
         psi = np.clip(psi, self.low, self.high)
-        n, life = self.curves.cuts, np.exp(log_life)[:, None]
-        gap = self.law.log_shape(n, psi) - self.law.log_shape(life, psi)
-        r = whiten(self.curves.root, gap + self.log_limit[:, None] - self.curves.log_value)
-        slopes = self.law.slopes(n, psi) - self.law.slopes(life, psi)
-        by_life = np.broadcast_to(-self.law.rate(life, psi)[..., None], (*n.shape, 1))
-        own = slopes[..., self.free] * inside[:, None]
-        jac = whiten(self.curves.root, np.concatenate([by_life, own], axis=2))
+        found = self._to_multiple(psi, log_life) if self.of_fresh else self._to(psi, log_life)
+        r, jac = found
+        jac[:, :, 1:] *= inside[:, None]
+        r, jac = whiten(self.curves.root, r), whiten(self.curves.root, jac)
+        if self.of_fresh:  # the scale is free: what it can take up is taken out
+            ones = whiten(self.curves.root, np.ones_like(r))
+            unit = ones / np.maximum(np.sqrt(np.einsum("bs,bs->b", ones, ones)), 1e-300)[:, None]
+            r = r - unit * np.einsum("bs,bs->b", unit, r)[:, None]
+            jac = jac - unit[:, :, None] * np.einsum("bs,bsk->bk", unit, jac)[:, None]
         if self.pull is None:
             return r, jac
         value, slope = self.pull.evaluate(psi)
@@ -80,8 +90,43 @@ class _Problem:
         row[:, 0, 1 + self.free.index(self.pull.index)] = slope
         return np.column_stack([r, value]), np.concatenate([jac, row], axis=1)
 
+    def _to(self, psi, log_life):
+        """Curves that pass the limit at the life: gaps (B, S), their slopes (B, S, 1 + free)."""
+        n, life = self.curves.cuts, np.exp(log_life)[:, None]
+        gap = self.law.log_shape(n, psi) - self.law.log_shape(life, psi)
+        slopes = self.law.slopes(n, psi) - self.law.slopes(life, psi)
+        by_life = np.broadcast_to(-self.law.rate(life, psi)[..., None], (*n.shape, 1))
+        jac = np.concatenate([by_life, slopes[..., self.free]], axis=2)
+        return gap + self.log_limit[:, None] - self.curves.log_value, jac
 
-def profile_life(law, curves, psi, log_limit, log_life, stderr, threshold, *, held=(), pull=None):
+    def _to_multiple(self, psi, log_life):
+        """Curves that reach their multiple at the life; arrays as `_to`, the scale left out."""
+        (clock, way), place = self.law.clock, self.law.sets
+        n, life = self.curves.cuts, np.exp(log_life)[:, None]
+        psi = psi.copy()
+        psi[:, clock] += way * (log_life - self.anchor)
+        psi[:, place] = self.law.meets(self.log_limit, life[:, 0], psi)
+        slopes, there = self.law.slopes(n, psi), self.law.slopes(life, psi)
+        share = there[..., self.free] / there[..., place, None]
+        own = slopes[..., self.free] - slopes[..., place, None] * share
+        # With clock and life moved alike, the curve passes its multiple as before.
+        jac = np.concatenate([way * slopes[..., clock, None], own], axis=2)
+        return self.law.log_shape(n, psi) - self.curves.log_value, jac
+
+
+def profile_life(
+    law,
+    curves,
+    psi,
+    log_limit,
+    log_life,
+    stderr,
+    threshold,
+    *,
+    held=(),
+    pull=None,
+    of_fresh=False,
+):
     """Ends of the interval of log life of every curve.
 
     Parameters
@@ -99,6 +144,8 @@ def profile_life(law, curves, psi, log_limit, log_life, stderr, threshold, *, he
         psi that stay at their value.
     pull : Pull, optional
         What the other blades ask of a psi that all share.
+    of_fresh : bool
+        `log_limit` is the log of a multiple of each curve's own fresh reading.
 
     Returns
     -------
@@ -110,13 +157,12 @@ def profile_life(law, curves, psi, log_limit, log_life, stderr, threshold, *, he
     .. [1] D. J. Venzon and S. H. Moolgavkar, "A method for computing profile-likelihood-based
        confidence intervals", Applied Statistics 37 (1988) 87-94.
     """
-    n, k = psi.shape
+    n = len(psi)
     both = np.r_[np.arange(n), np.arange(n)]
     side = np.r_[-np.ones(n), np.ones(n)]
-    free = [i for i in range(k) if i not in held]
-    box = law.box(curves.cuts.max(axis=1))
-    low, high = np.minimum(box[0], psi - 1e-9), np.maximum(box[1], psi + 1e-9)
-    one = _Problem(law, curves, log_limit, free, low, high, pull)
+    free = _free(law, held, of_fresh)
+    low, high = _box(law, curves, psi, of_fresh)
+    one = _Problem(law, curves, log_limit, free, low, high, pull, of_fresh, log_life)
     problem = one.take(both)
     with np.errstate(all="ignore"):
         r, _ = one.residuals(psi, log_life)
@@ -136,6 +182,21 @@ def profile_life(law, curves, psi, log_limit, log_life, stderr, threshold, *, he
                 first[rest],
             )
     return ends[:n], ends[n:]
+
+
+def _free(law, held, of_fresh):
+    """Places of the psi that are fitted beside the life."""
+    taken = {*held, law.sets} if of_fresh else set(held)
+    return [i for i in range(len(law.psi_names)) if i not in taken]
+
+
+def _box(law, curves, psi, of_fresh):
+    """Ends of the psi; of the clock too, unless it is told from the life that moves."""
+    low, high = law.box(curves.cuts.max(axis=1))
+    low, high = np.minimum(low, psi - 1e-9), np.maximum(high, psi + 1e-9)
+    if of_fresh:
+        low[:, law.clock[0]], high[:, law.clock[0]] = -np.inf, np.inf
+    return low, high
 
 
 def _walk(problem, psi, best, side, goal, threshold, first):
@@ -203,12 +264,14 @@ def _refit(problem, psi, log_life):
     return found.sse, np.clip(out, problem.low, problem.high)
 
 
-def least_life(law, curves, psi, log_limit, furthest, sse, threshold, *, held=(), pull=None):
+def least_life(
+    law, curves, psi, log_limit, furthest, sse, threshold, *, held=(), pull=None, of_fresh=False
+):
     """Lower end of log life (B,) where the readings set no upper one.
 
     Parameters
     ----------
-    law, curves, psi, log_limit, threshold, held, pull
+    law, curves, psi, log_limit, threshold, held, pull, of_fresh
         As in `profile_life`.
     furthest : ndarray (B,)
         Log life from which to come down; returned where even that is ruled out.
@@ -219,10 +282,9 @@ def least_life(law, curves, psi, log_limit, furthest, sse, threshold, *, held=()
     -------
     ndarray (B,)
     """
-    free = [i for i in range(psi.shape[1]) if i not in held]
-    low, high = law.box(curves.cuts.max(axis=1))
-    box = np.minimum(low, psi - 1e-9), np.maximum(high, psi + 1e-9)
-    problem = _Problem(law, curves, log_limit, free, *box, pull)
+    free = _free(law, held, of_fresh)
+    low, high = _box(law, curves, psi, of_fresh)
+    problem = _Problem(law, curves, log_limit, free, low, high, pull, of_fresh, furthest)
     with np.errstate(all="ignore"):
         side = -np.ones(len(psi))
         return _halve(problem, psi, furthest, side, sse + threshold**2, np.full(len(psi), 0.5))

@@ -28,12 +28,23 @@ class Law:
     slopes: Callable = field(repr=False)  # (..., S, k): d log_shape / d psi
     rate: Callable = field(repr=False)  # (..., S): d log_shape / d log n
     cuts_at: Callable = field(repr=False)  # cuts at which log_shape equals a given value
+    sets: int  # place of the psi that is set where the curve is to reach a given log_shape
+    meets: Callable = field(repr=False)  # its value, from that log_shape, the cuts and the others
     named: Callable = field(repr=False)  # (log_scale, psi) -> {name: (value, gradient of log)}
     grid: np.ndarray = field(repr=False)  # (G, k) psi to start from, for a span of one cut
     span_power: tuple[int, ...]  # how the psi of the grid move with the log of the span
     units: dict[str, str]  # of the named parameters; "{unit}" stands for the reading's
     valid: str
     source: str
+
+    @property
+    def clock(self):
+        """Place of the psi that sets the pace, and +1 where it is a log of cuts, -1 of a rate.
+
+        The shape depends on log n - way x clock: on nothing else of the two.
+        """
+        place = next(i for i, way in enumerate(self.span_power) if way)
+        return place, self.span_power[place]
 
     def starts(self, span):
         """Start values of psi (B, G, k) for curves of `span` (B,) cuts."""
@@ -92,6 +103,10 @@ def _wedge_cuts(target, psi):
     return np.where(grown > 0, grown * np.exp(-psi[..., 0]), 0.0)
 
 
+def _wedge_meets(target, n, psi):
+    return np.log(np.expm1(np.exp(psi[..., 1]) * target) / n)
+
+
 def _wedge_named(log_scale, psi):
     p = np.exp(psi[1])
     return {
@@ -124,6 +139,10 @@ def _saturating_cuts(target, psi):
     return np.where(share >= 1, np.inf, -np.log1p(-inside) * np.exp(psi[..., 1]))
 
 
+def _saturating_meets(target, n, psi):
+    return np.log(np.expm1(target) / -np.expm1(-n * np.exp(-psi[..., 1])))
+
+
 def _saturating_named(log_scale, psi):
     return {
         "fresh": (np.exp(log_scale), np.array([1.0, 0, 0])),
@@ -151,6 +170,10 @@ def _power_rate(n, psi):
 def _power_cuts(target, psi):
     grown = np.expm1(-target / np.exp(psi[..., 1]))
     return np.where(grown > 0, grown * np.exp(psi[..., 0]), 0.0)
+
+
+def _power_meets(target, n, psi):
+    return np.log(-target / np.log1p(n * np.exp(-psi[..., 0])))
 
 
 def _power_named(log_scale, psi):
@@ -197,6 +220,19 @@ def _exponential_cuts(target, psi):
     return np.where(left <= 0, np.inf, -np.log(inside) * np.exp(psi[..., 1]))
 
 
+def _floor_that_meets(target, left):
+    """Logit of the floor at which a reading is met with `left` of the falling part left."""
+    return np.log((np.exp(target) - left) / -np.expm1(target))
+
+
+def _exponential_meets(target, n, psi):
+    return _floor_that_meets(target, np.exp(-n * np.exp(-psi[..., 1])))
+
+
+def _hyperbolic_meets(target, n, psi):
+    return _floor_that_meets(target, 1 / (1 + n * np.exp(-psi[..., 1])))
+
+
 def _hyperbolic_shape(n, psi):
     floor = _floor(psi)
     return np.log(floor + (1 - floor) / (1 + n * np.exp(-_col(psi, 1))))
@@ -241,6 +277,8 @@ WEDGE = Law(
     slopes=_wedge_slopes,
     rate=_wedge_rate,
     cuts_at=_wedge_cuts,
+    sets=0,
+    meets=_wedge_meets,
     named=_wedge_named,
     grid=_mesh(np.linspace(-6, 14, 21), np.log([0.7, 1.4, 2.0, 2.8, 5.0])),
     span_power=(-1, 0),
@@ -260,6 +298,8 @@ SATURATING = Law(
     slopes=_saturating_slopes,
     rate=_saturating_rate,
     cuts_at=_saturating_cuts,
+    sets=0,
+    meets=_saturating_meets,
     named=_saturating_named,
     grid=_mesh(np.linspace(-3, 3, 9), np.linspace(-3, 2, 8)),
     span_power=(0, 1),
@@ -276,6 +316,8 @@ FALLING_POWER = Law(
     slopes=_power_slopes,
     rate=_power_rate,
     cuts_at=_power_cuts,
+    sets=1,
+    meets=_power_meets,
     named=_power_named,
     grid=_mesh(np.linspace(-6, 2, 9), np.linspace(-3, 2, 9)),
     span_power=(1, 0),
@@ -292,6 +334,8 @@ FALLING_EXPONENTIAL = Law(
     slopes=_exponential_slopes,
     rate=_exponential_rate,
     cuts_at=_exponential_cuts,
+    sets=0,
+    meets=_exponential_meets,
     named=_floor_named,
     grid=_mesh(np.linspace(-4, 3, 8), np.linspace(-4, 2, 9)),
     span_power=(0, 1),
@@ -308,6 +352,8 @@ FALLING_HYPERBOLIC = Law(
     slopes=_hyperbolic_slopes,
     rate=_hyperbolic_rate,
     cuts_at=_hyperbolic_cuts,
+    sets=0,
+    meets=_hyperbolic_meets,
     named=_floor_named,
     grid=_mesh(np.linspace(-4, 3, 8), np.linspace(-4, 2, 9)),
     span_power=(0, 1),

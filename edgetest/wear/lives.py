@@ -61,11 +61,10 @@ def blade_lives(
         parts["own"][i], parts["limit"][i] = own, abs(limit_u[i] / rate)
     quantile, z = stdtrit(df, 0.5 + level / 2), float(ndtri(0.5 + level / 2))
     spread = np.hypot(parts["own"], parts["law"])
-    if of_fresh:  # the limit moves with the fit: no profile, the delta method on the log scale
-        low = np.where(finite, log_life - quantile * spread, -inf)
-        high = np.where(finite, log_life + quantile * spread, inf)
-    else:
-        low, high = _ends(fitted, log_limit, log_life, spread, quantile, z, (finite, flat))
+    low, high = _ends(
+        fitted, target if of_fresh else log_limit, log_life, spread, quantile, z, (finite, flat),
+        of_fresh,
+    )  # fmt: skip
     out: list[tuple[Life | None, tuple[str, ...]]] = []
     for i in range(n):
         if not beyond_fresh[i]:
@@ -98,7 +97,7 @@ def blade_lives(
     return out
 
 
-def _ends(fitted, log_limit, log_life, spread, quantile, z, kinds):
+def _ends(fitted, log_limit, log_life, spread, quantile, z, kinds, of_fresh):
     """Profile-likelihood ends of log life: both where it is finite, the lower where it is not."""
     finite, flat = (np.flatnonzero(kind) for kind in kinds)
     low, high = np.full(len(log_life), -inf), np.full(len(log_life), inf)
@@ -111,7 +110,7 @@ def _ends(fitted, log_limit, log_life, spread, quantile, z, kinds):
         curves, psi = fitted.curves.take(w), fitted.psi[w]
         low[w], high[w] = profile_life(
             fitted.law, curves, psi, log_limit[w], log_life[w], spread[w], quantile[w],
-            held=held, pull=others,
+            held=held, pull=others, of_fresh=of_fresh,
         )  # fmt: skip
     if len(flat):
         w, others = flat, pull.take(flat) if pull else None
@@ -122,7 +121,7 @@ def _ends(fitted, log_limit, log_life, spread, quantile, z, kinds):
         furthest = np.log(np.maximum(last, 1e-9)) + 6.0
         low[w] = least_life(
             fitted.law, curves, psi, log_limit[w], furthest, sse, quantile[w],
-            held=held, pull=others,
+            held=held, pull=others, of_fresh=of_fresh,
         )  # fmt: skip
     return low, high
 

@@ -5,7 +5,8 @@ Simulated studies of known truth: wedge law, readings scatter by `cv`, every pla
 keeps its own factor (`place sd`) over the stages, and all places of a blade share a factor at a
 stage (`stage sd`). With 'uneven', the wear itself runs faster or slower between stages, and the
 true life is where the worn edge crosses. With 'repeats', the readings' uncertainty comes from a few
-readings of one edge. Prints tables for edgetest/guide/wear_curves.md.
+readings of one edge. With 'fresh', lives are to a multiple of each blade's fresh reading. Prints
+tables for edgetest/guide/wear_curves.md.
 """
 
 import sys
@@ -14,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgetest.wear.curve import fit_study
+from edgetest.wear.laws import LAWS
 
 FRESH, LIMIT = 2.0, 10.0
 
@@ -140,11 +142,54 @@ def repeats(studies, df=5, seed=20261125):
             print(" | ".join(cells), "|", flush=True)
 
 
+FRESH_CASES = [  # law, psi, multiple of the fresh reading, cv
+    ("wedge", [np.log(0.096), np.log(2.0)], 3.0, 0.05),
+    ("wedge", [np.log(0.096), np.log(2.0)], 3.0, 0.10),
+    ("saturating", [np.log(2.5), np.log(30.0)], 2.0, 0.10),
+    ("saturating", [np.log(1.4), np.log(30.0)], 2.0, 0.03),
+    ("saturating", [np.log(1.4), np.log(30.0)], 2.0, 0.08),
+    ("saturating", [np.log(1.15), np.log(30.0)], 2.0, 0.05),
+    ("falling_power", [np.log(6.0), np.log(0.5)], 0.6, 0.05),
+    ("falling_exponential", [-1.0, np.log(30.0)], 0.5, 0.05),
+]
+
+
+def of_fresh(studies, seed=20261125):
+    """Coverage of lives to a multiple of the fresh reading: two blades, eight stages, one place."""
+    print("| law | levels off at | life at | cv | coverage | half-width | no upper end |")
+    print("| --- " * 7 + "|")
+    stages = np.array([0, 2, 6, 14, 30, 60, 90, 126.0])
+    blade, n = np.repeat(["A", "B"], len(stages)), np.tile(stages, 2)
+    for name, psi, multiple, cv in FRESH_CASES:
+        law, rng = LAWS[name], np.random.default_rng(seed)
+        psi = np.array(psi)
+        truth = float(law.cuts_at(np.log(multiple), psi))
+        hits, widths, open_ends = [], [], []
+        for _ in range(studies):
+            value = np.exp(law.log_shape(n, psi) + cv * rng.standard_normal(len(n)))
+            fit = fit_study(blade, n, value, law=name, limit_of_fresh=multiple)
+            for life in (curve.life for curve in fit.blades if curve.life is not None):
+                hits.append(life.low <= truth <= life.high)
+                open_ends.append(not np.isfinite(life.high))
+                if np.isfinite(life.high):
+                    widths.append(np.log(life.high / life.low) / 2)
+        end = np.exp(law.log_shape(np.array([1e6]), psi)[0])
+        level = "never" if "wedge" in name or "power" in name else f"{end:.2f} × fresh"
+        print(
+            f"| {name} | {level} | {multiple:g} × fresh | {cv:.0%} | {np.mean(hits):.1%} | "
+            f"{np.median(widths):.1%} | {np.mean(open_ends):.1%} |",
+            flush=True,
+        )
+
+
 def main():
     """Print the table."""
     studies = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
     if sys.argv[2:] == ["repeats"]:
         repeats(studies)
+        return
+    if sys.argv[2:] == ["fresh"]:
+        of_fresh(studies)
         return
     if sys.argv[2:] == ["uneven"]:
         print("| wear differs between stages by | coverage | median error | half-width |")

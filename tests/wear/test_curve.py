@@ -426,6 +426,70 @@ def test_severing_force_levels_off_and_doubles():
     assert "never_reaches_limit" in never["A"].warnings
 
 
+def fall_of_fresh(law, psi, clock, life, multiple, y, n):
+    """Least sum of squares of curves that reach their multiple at `life`, by brute search."""
+
+    def lost(other):
+        free = np.array(psi, dtype=float)
+        free[1 - clock] = other
+        reach = brentq(
+            lambda at: law.log_shape(np.array([life * np.exp(at)]), free)[0] - multiple, -12, 12
+        )
+        shape = law.log_shape(n * np.exp(reach), free)
+        left = y - shape
+        return float(((left - left.mean()) ** 2).sum())
+
+    bounds = psi[1 - clock] - 3, psi[1 - clock] + 3
+    return min(
+        minimize_scalar(lost, bounds=(low, low + 0.6), method="bounded").fun
+        for low in np.arange(bounds[0], bounds[1], 0.5)
+        if np.isfinite(lost_or_inf(lost, low)) and np.isfinite(lost_or_inf(lost, low + 0.6))
+    )
+
+
+def lost_or_inf(lost, at):
+    """The loss, or inf where the curve never reaches its multiple."""
+    try:
+        return lost(at)
+    except ValueError:
+        return np.inf
+
+
+@pytest.mark.parametrize(
+    ("name", "psi", "multiple"),
+    [
+        ("saturating", [np.log(1.6), np.log(30.0)], 2.0),
+        ("falling_power", [np.log(9.0), np.log(0.6)], 0.5),
+        ("falling_exponential", [-1.5, np.log(30.0)], 0.5),
+        ("falling_hyperbolic", [-1.5, np.log(30.0)], 0.6),
+    ],
+)
+def test_ends_of_a_life_to_a_multiple_of_fresh_are_where_the_fit_objects(name, psi, multiple):
+    from scipy.special import stdtrit
+
+    from edgetest.wear.laws import LAWS
+
+    law, n = LAWS[name], np.array([0, 3, 6, 14, 30, 60, 90, 126.0])
+    noise = 0.02 * np.random.default_rng(9).standard_normal(len(n))
+    y = law.log_shape(n, np.array(psi)) + noise
+    fit = fit_study(["A"] * 8, n, 200 * np.exp(y), law=name, limit_of_fresh=multiple)["A"]
+    best = float((fit.residuals**2).sum())
+    clock, _ = law.clock
+    for end in (fit.life.low, fit.life.high):
+        fall = fall_of_fresh(law, fit.psi, clock, end, np.log(multiple), y, n)
+        rise = (fall - best) / (best / (len(n) - 3))
+        assert rise == pytest.approx(stdtrit(5, 0.975) ** 2, rel=0.01)
+
+
+def test_a_curve_that_levels_off_below_its_multiple_has_a_least_life():
+    n = np.array([0, 2, 6, 14, 30, 60, 90, 126.0])
+    noise = 0.05 * np.random.default_rng(11).standard_normal(len(n))
+    force = 200 * (1 + 0.97 * (1 - np.exp(-n / 30))) * np.exp(noise - noise[0])
+    fit = fit_study(["A"] * 8, n, force, law="saturating", limit_of_fresh=2.05)["A"]
+    assert fit.life.cuts == np.inf
+    assert 30 < fit.life.low < 126  # readings that scatter by 5 % may well have doubled
+
+
 @pytest.mark.parametrize("law", ["falling_power", "falling_exponential", "falling_hyperbolic"])
 def test_falling_readings_have_their_limit_below(law):
     from edgetest.wear.laws import LAWS

@@ -47,6 +47,20 @@ def test_inverse_returns_the_cuts(name):
     assert_allclose(law.inverse(values, 4.0, PSI[name]), N[1:], rtol=1e-6)
 
 
+@pytest.mark.parametrize("name", LAWS)
+def test_the_psi_that_is_set_makes_the_curve_pass_where_it_is_to(name):
+    law, psi = LAWS[name], np.array(PSI[name])
+    at = np.array([40.0])
+    target = law.log_shape(at, psi)[0]
+    other = psi.copy()
+    other[law.sets] = 0.3
+    assert_allclose(law.meets(target, 40.0, other), psi[law.sets], rtol=1e-9)
+    place, way = law.clock
+    faster = psi.copy()
+    faster[place] += way * np.log(2)
+    assert_allclose(law.log_shape(2 * at, faster)[0], target, rtol=1e-12)
+
+
 @pytest.mark.parametrize(
     ("name", "unreachable"),
     [("saturating", 11.3), ("falling_exponential", 1.0), ("falling_hyperbolic", 1.0)],
