@@ -10,10 +10,10 @@ from edgetest.wear.bounds import update_bounds, update_weights
 from edgetest.wear.interval import Pull
 from edgetest.wear.scatter import (
     Scatter,
-    covariance,
     estimate_scatter,
     expected_effects,
     stage_means,
+    weigh,
 )
 
 WORN_VOLUME = 2.0  # power of the width of a wedge that loses the same volume with every cut
@@ -126,7 +126,7 @@ def fit_blades(law, blades, *, log_power=None, about=WORN_VOLUME, robust=False, 
     cov, drift = [], []
     for b, s in zip(blades, slopes, strict=True):
         jac = _own_slopes(s, own)
-        weighted = np.linalg.solve(covariance(b, scatter), jac)
+        weighted = weigh(b, scatter, jac)
         cov.append(np.linalg.pinv(jac.T @ weighted, hermitian=True))
         drift.append(-cov[-1] @ (weighted.T @ s[:, -1]))
     return Fitted(

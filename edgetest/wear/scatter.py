@@ -155,57 +155,70 @@ def _score(parts, r, known, weight, factors, jac, q, shared_precision):
     m[:, diagonal[:n_random], diagonal[:n_random]] += 1.0
     m[:, diagonal[n_random:], diagonal[n_random:]] *= 1 + 1e-10
     m[:, diagonal[n_random:], diagonal[n_random:]] += 1e-10
-    proj = -np.matmul(du, np.linalg.solve(m, du.transpose(0, 2, 1)))
-    cell = np.arange(r.shape[1])
-    proj[:, cell, cell] += d
-    e = np.einsum("bij,bj->bi", proj, r)
+    # The projection is D - DU M^-1 U'D; it has a row a reading, so it is never written out.
+    left = np.linalg.solve(m, du.transpose(0, 2, 1))
+
+    def project(values):
+        if values.ndim == 2:
+            return project(values[..., None])[..., 0]
+        return d[:, :, None] * values - np.matmul(du, np.matmul(left, values))
+
+    e = project(r)
     likelihood = float(np.log(np.maximum(d[d > 0], 1e-300)).sum() - np.linalg.slogdet(m)[1].sum())
     a, c = np.zeros_like(r), 0.0
     if q is not None:
-        a = np.einsum("bij,bj->bi", proj, q)
+        a = project(q)
         c = 1 / max(float((a * q).sum()) + shared_precision, 1e-300)
         e = e - c * a * float((a * r).sum())
         likelihood += float(np.log(c))
     likelihood -= float((e * r).sum())
-    f = (weight[:, :, None] * np.eye(r.shape[1]), place, stage)
-    pf = [proj, np.matmul(proj, place), np.matmul(proj, stage)]
-    fa = [np.einsum("bij,bi->bj", g, a) for g in f]
+    taken = np.einsum("bnq,bqn->bn", du, left)
+    inner = np.matmul(left, du)
+    turned = [place.transpose(0, 2, 1), stage.transpose(0, 2, 1)]
+    pf = [project(place), project(stage)]
+    fa = [a, *(np.einsum("bjn,bn->bj", f, a) for f in turned)]
+    fe = [e, *(np.einsum("bjn,bn->bj", f, e) for f in turned)]
     s = np.array([float((x**2).sum()) for x in fa])
-    gradient, info = np.zeros(3), np.zeros((3, 3))
-    for i in range(3):
-        x_i = proj if i == 0 else np.matmul(f[i].transpose(0, 2, 1), pf[i])
-        trace = float(np.trace(x_i, axis1=1, axis2=2).sum()) - c * s[i]
-        quad = float((np.einsum("bij,bi->bj", f[i], e) ** 2).sum())
-        gradient[i] = (quad - trace) / 2
-        for j in range(i, 3):
-            x = pf[j] if i == 0 else np.matmul(f[i].transpose(0, 2, 1), pf[j])
-            cross = float(np.einsum("bi,bij,bj->", fa[i], x, fa[j])) if q is not None else 0.0
-            info[i, j] = info[j, i] = (
-                float((x**2).sum()) - 2 * c * cross + c * c * s[i] * s[j]
-            ) / 2
-    return likelihood / 2, gradient, info, c
+    trace = [float((d - taken).sum())]
+    trace += [float(np.einsum("bjn,bnj->", f, x)) for f, x in zip(turned, pf, strict=True)]
+    gradient = np.array([float((x**2).sum()) for x in fe]) - (np.array(trace) - c * s)
+    squares, cross = np.zeros((2, 3, 3))
+    squares[0, 0] = (d**2).sum() - 2 * (d * taken).sum() + (inner * inner.transpose(0, 2, 1)).sum()
+    cross[0, 0] = (a * project(a)).sum()
+    for j in (1, 2):
+        squares[0, j] = (pf[j - 1] ** 2).sum()
+        cross[0, j] = np.einsum("bn,bnj,bj->", a, pf[j - 1], fa[j])
+        for i in range(1, j + 1):
+            x = np.matmul(turned[i - 1], pf[j - 1])
+            squares[i, j] = (x**2).sum()
+            cross[i, j] = np.einsum("bi,bij,bj->", fa[i], x, fa[j])
+    info = (squares - 2 * c * cross + c * c * np.outer(s, s)) / 2
+    info = np.triu(info) + np.triu(info, 1).T
+    return likelihood / 2, gradient / 2, info, c
 
 
-def covariance(blade, scatter):
-    """Covariance (N, N) of one blade's cells."""
-    same_place = blade.station[:, None] == blade.station[None]
-    same_stage = blade.stage[:, None] == blade.stage[None]
-    cov = scatter.station_var * same_place + scatter.stage_var * same_stage
-    return cov + np.diag(scatter.residual_var + blade.known_var)
+def weigh(blade, scatter, values):
+    """Inverse of the covariance of one blade's cells, times `values` (N,) or (N, k)."""
+    own = scatter.residual_var + blade.known_var
+    place = (blade.station[:, None] == np.arange(blade.n_stations)).astype(float)
+    stage = (blade.stage[:, None] == np.arange(len(blade.stages))).astype(float)
+    shared = np.hstack([np.sqrt(scatter.station_var) * place, np.sqrt(scatter.stage_var) * stage])
+    part = shared / own[:, None]
+    inner = np.eye(shared.shape[1]) + shared.T @ part
+    plain = values / (own[:, None] if np.ndim(values) == 2 else own)
+    return plain - part @ np.linalg.solve(inner, shared.T @ plain)
 
 
 def expected_effects(blade, scatter, residuals):
     """What the blade's places and stages add to its curve at every cell (N,), best predicted."""
-    cov = covariance(blade, scatter)
-    same = cov - np.diag(scatter.residual_var + blade.known_var)
-    return same @ np.linalg.solve(cov, residuals)
+    own = scatter.residual_var + blade.known_var
+    return residuals - own * weigh(blade, scatter, residuals)
 
 
 def stage_means(blade, scatter):
     """Generalised-least-squares mean of every stage (S,) and the root (S, S) of its information."""
-    cov = covariance(blade, scatter)
     design = (blade.stage[:, None] == np.arange(len(blade.stages))).astype(float)
-    weighted = np.linalg.solve(cov, np.column_stack([design, blade.log_value]))
+    weighted = weigh(blade, scatter, np.column_stack([design, blade.log_value]))
     info = design.T @ weighted
     mean = np.linalg.solve(info[:, :-1], info[:, -1])
     return mean, np.linalg.cholesky(info[:, :-1]).T
@@ -213,14 +226,13 @@ def stage_means(blade, scatter):
 
 def effective_df(blade, scatter, slopes, gradient):
     """Variance of `gradient` · parameters and its Satterthwaite degrees of freedom."""
-    cov = covariance(blade, scatter)
-    weighted = np.linalg.solve(cov, slopes)
+    weighted = weigh(blade, scatter, slopes)
     info = slopes.T @ weighted
     c = weighted @ np.linalg.pinv(info, hermitian=True) @ gradient
-    variance = float(c @ cov @ c)
     by_place = np.bincount(blade.station, c)
     by_stage = np.bincount(blade.stage, c)
     rise = np.array([c @ c, by_place @ by_place, by_stage @ by_stage])
+    variance = float(scatter.parts @ rise + c**2 @ blade.known_var)
     spread = float(rise @ scatter.cov @ rise)
     df = 2 * variance**2 / spread if spread > 0 else np.inf
     return variance, float(np.clip(df, 1.0, 1e6))
