@@ -1,6 +1,6 @@
 """Coverage, bias, type I error and width of the comparison, in the cells that makers meet.
 
-Run:  python tests/benchmarks/comparison_coverage.py            (about two minutes, one core)
+Run:  python tests/benchmarks/comparison_coverage.py            (about four minutes, one core)
       python tests/benchmarks/comparison_coverage.py --full     (wear curves fitted as well)
 
 Lives are simulated: blade i of a heat treatment has log life mu + b_i, SD of b_i as stated;
@@ -450,7 +450,7 @@ def needed(rng, studies=300):
         )
 
 
-def full(rng, studies=200):
+def full(rng, studies=400):
     """Readings to curves to lives to the ratio, with the curve fit of the package."""
     from edgetest.wear.compare import compare_lives
     from edgetest.wear.curve import fit_study
