@@ -95,14 +95,15 @@ def judge(context, sides, used, band, dark):
     share = float(used.mean())
     contrast = float(np.median(sides.contrast[used]))
     land = float(np.median(sides.land[used]))
-    one_sided = weak < 0.25 * strong and _one_sided(sides, used)
+    narrow = sides.held or np.median(sides.width_px[used]) < 3 * np.median(sides.blur_px[used])
+    # The reduced picture shows less of a narrow land's light.
+    one_sided = weak < 0.25 * strong and (not narrow or _one_sided(sides, used))
     if dark_wins and (misfit > 0.06 or one_sided or share < 0.5):
         return refusal("inverted")
     if one_sided:
         return refusal("land_fills_frame")
     if contrast < 0.08 * land:
         return refusal("no_contrast")
-    narrow = sides.held or np.median(sides.width_px[used]) < 3 * np.median(sides.blur_px[used])
     steady = _even(sides, used) if narrow else _steady(sides, used)
     if (
         misfit > 0.15
