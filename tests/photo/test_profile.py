@@ -2,6 +2,7 @@
 
 import json
 
+import cv2
 import numpy as np
 import pytest
 
@@ -74,14 +75,28 @@ def test_a_bright_blade_that_nobody_told_of_is_noticed():
     assert "more_rolls_than_chips" not in [reason.code for reason in right.warnings]
 
 
-def test_a_roll_as_small_as_a_speck_of_dust_is_said_to_be_doubtful():
-    small = {"position": 0.5, "length_px": 8, "depth_px": -3, "shape": "round"}
+def test_a_roll_shaped_like_a_speck_of_dust_is_said_to_be_doubtful():
+    ball = {"position": 0.5, "length_px": 5, "depth_px": -4, "shape": "round"}
+    broad = {"position": 0.5, "length_px": 8, "depth_px": -3, "shape": "round"}
     codes = [
         [reason.code for reason in measure_profile(photograph(damage=(roll,))[0], 2.0).warnings]
-        for roll in (small, DAMAGE[2])
+        for roll in (ball, broad, DAMAGE[2])
     ]
     assert "speck_or_roll" in codes[0]
-    assert "speck_or_roll" not in codes[1]
+    assert "speck_or_roll" not in codes[1] + codes[2]
+
+
+def test_a_speck_that_lets_light_by_is_no_roll():
+    grey, _ = photograph(damage=(), curve=0.0, tilt_deg=0.0)
+    bright = grey > grey.mean()
+    edge = int(np.flatnonzero(bright[:, 320] != bright[0, 320])[0])
+    outward = -1 if bright[0, 320] else 1
+    row, col = np.mgrid[: grey.shape[0], : grey.shape[1]]
+    disc = np.hypot(row - (edge + 3 * outward), col - 320) < 5
+    veil = cv2.GaussianBlur(1 - 0.6 * disc.astype(np.float32), (0, 0), 1.3)
+    result = measure_profile(grey * veil, 2.0)
+    assert result.rolls == ()
+    assert "specks_left_out" in [reason.code for reason in result.warnings]
 
 
 def test_sound_edge_has_no_damage():
