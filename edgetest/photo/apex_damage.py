@@ -12,7 +12,8 @@ LEAST_DEPTH_PX = 1.0
 LEAST_SHARE = 0.06  # of the width: a shallower departure is the land's own unevenness
 FARTHEST_PX = 40.0
 SHORTEST_PX = 4.0
-LEAST_LEVEL = 0.6  # of the land's light above the ground
+LEAST_LEVEL, MOST_LEVEL = 0.6, 1.25  # of the land's light; a scratch is darker, a label brighter
+END_PX = 2  # damage that touches the end of the edge in the picture has no size
 SHARPNESS = 3.0  # departures in spreads of the sound side
 
 
@@ -71,8 +72,14 @@ def _departure(values, strip, sides, side, whole, outward):
     """
     index = np.arange(len(whole))
 
+    # Inside a deep chip the strip that was fitted shows no ground.
+    width = running_median(sides.width_px, int(4 * BASE_PX / sides.block))
+    usual = whole & (np.abs(sides.width_px - width) < LEAST_DEPTH_PX + LEAST_SHARE * width)
+    usual = usual if usual.any() else whole
+
     def levelled(level):
-        return running_median(np.interp(index, index[whole], level[whole]), 15)
+        size = int(2 * BASE_PX / sides.block)
+        return running_median(np.interp(index, index[usual], level[usual]), size)
 
     ground = levelled(sides.below if outward < 0 else sides.above)
     land = levelled(sides.land)
@@ -98,7 +105,7 @@ def _departure(values, strip, sides, side, whole, outward):
     seen = cv2.erode(strip.weight, np.ones((5, 5)), borderType=cv2.BORDER_CONSTANT, borderValue=1)
     seen = seen[:, middle:] if outward > 0 else seen[:, middle::-1]
     off[seen[index, at] == 0] = 0.0
-    off[sides.contrast < 0.3 * np.median(sides.contrast[whole])] = 0.0
+    off[sides.land - ground < 0.3 * (land - ground)] = 0.0  # no land here
     return off, level
 
 
@@ -119,8 +126,9 @@ def _sized(off, level, whole, sides, least):
     found = [s for s in found if e[s.low : s.high].max() > max(SHARPNESS * spread, 0.7 * least)]
     for stretch, size in zip(found, size_departures(e, found, blur, spread, reach), strict=True):
         places = slice(stretch.low // block, stretch.high // block + 1)
-        bright = float(np.median(level[places])) > LEAST_LEVEL
+        alike = LEAST_LEVEL < float(np.median(level[places])) < MOST_LEVEL
+        whole_in = stretch.low > END_PX and stretch.high < len(e) - END_PX
         long = SHORTEST_PX <= size["length"] <= len(e) / 3
         deep = size["depth"] >= max(least, SHARPNESS * spread)
-        if bright and long and deep and size["depth"] < 4 * size["length"]:
+        if alike and whole_in and long and deep and size["depth"] < 4 * size["length"]:
             yield size
