@@ -15,9 +15,11 @@ SHORTEST_PX = 4.0
 LEAST_LEVEL, MOST_LEVEL = 0.6, 1.25  # of the land's light; a scratch is darker, a label brighter
 END_PX = 2  # damage that touches the end of the edge in the picture has no size
 SHARPNESS = 3.0  # departures in spreads of the sound side
+BESIDE_PX, SOUND_BESIDE = 30.0, 0.4  # on both sides of a chip so much can be measured
+STEEPNESS = 0.04  # shallower for its length is the side's own line
 
 
-def find_chips(grey, sides, whole, um_per_px):
+def find_chips(grey, sides, whole, used, um_per_px):
     """Local widenings of either side of the land.
 
     Parameters
@@ -27,6 +29,9 @@ def find_chips(grey, sides, whole, um_per_px):
     sides : FittedSides
     whole : ndarray of bool, shape (n,)
         Places whose profile shows the band.
+    used : ndarray of bool, shape (n,)
+        Places that can be measured: a chip lies between such, a label that the path took
+        for the edge does not.
     um_per_px : float
 
     Returns
@@ -48,7 +53,7 @@ def find_chips(grey, sides, whole, um_per_px):
         off, level = _departure(values, strip, sides, side, whole, outward)
         if off.max() < least:
             continue
-        for size in _sized(off, level, whole, sides, least):
+        for size in _sized(off, level, whole, used, sides, least):
             half = 0.62 * size["length"] + 1.5 * float(np.median(sides.blur_px)) + sides.block
             middle = np.arange(len(whole)) * sides.block + (sides.block - 1) / 2
             struck |= np.abs(middle - size["centre"]) < half
@@ -109,13 +114,14 @@ def _departure(values, strip, sides, side, whole, outward):
     return off, level
 
 
-def _sized(off, level, whole, sides, least):
+def _sized(off, level, whole, used, sides, least):
     """Sizes of the departures of one side that are chips."""
     # scipy.signal is slow to import, and most pictures have no use for it.
     from edgetest.photo.damage import edge_spread, find_departures
     from edgetest.photo.form import size_departures
 
     block, n = sides.block, len(off)
+    near = int(BESIDE_PX / block)
     blur = float(np.median(sides.blur_px[whole]))
     pixels = np.arange(n * block) / block - (block - 1) / (2 * block)
     e = np.interp(pixels, np.arange(n), off)
@@ -126,9 +132,12 @@ def _sized(off, level, whole, sides, least):
     found = [s for s in found if e[s.low : s.high].max() > max(SHARPNESS * spread, 0.7 * least)]
     for stretch, size in zip(found, size_departures(e, found, blur, spread, reach), strict=True):
         places = slice(stretch.low // block, stretch.high // block + 1)
-        alike = LEAST_LEVEL < float(np.median(level[places])) < MOST_LEVEL
+        usual, most = np.quantile(level[places], (0.5, 0.8))
+        alike = usual > LEAST_LEVEL and most < MOST_LEVEL
         whole_in = stretch.low > END_PX and stretch.high < len(e) - END_PX
+        beside = used[max(places.start - near, 0) : places.start], used[places.stop :][:near]
+        alike &= all(part.size and part.mean() >= SOUND_BESIDE for part in beside)
         long = SHORTEST_PX <= size["length"] <= len(e) / 3
-        deep = size["depth"] >= max(least, SHARPNESS * spread)
+        deep = size["depth"] >= max(least, SHARPNESS * spread, STEEPNESS * size["length"])
         if alike and whole_in and long and deep and size["depth"] < 4 * size["length"]:
             yield size

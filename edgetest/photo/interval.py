@@ -132,13 +132,20 @@ def mean_width(
 
 
 def _shown_span(used, shown):
-    """First and past-the-last place of the edge: from used places outward while it shows."""
+    """First and past-the-last place of the edge: from used places outward while it mostly shows.
+
+    A label over the end of the edge does not end it.
+    """
     places = np.flatnonzero(used)
     first, last = int(places[0]), int(places[-1]) + 1
-    before, after = np.flatnonzero(~shown[:first]), np.flatnonzero(~shown[last:])
-    first = int(before[-1]) + 1 if before.size else 0
-    last = last + int(after[0]) if after.size else len(used)
-    return first, last
+    return first - _reach(shown[:first][::-1]), last + _reach(shown[last:])
+
+
+def _reach(shown):
+    """How many places from the first on show the edge by at least a half."""
+    share = np.cumsum(shown) / np.arange(1, shown.size + 1)
+    mostly = np.flatnonzero((share >= 0.5) & shown)
+    return int(mostly[-1]) + 1 if mostly.size else 0
 
 
 def independent_share(values, used):

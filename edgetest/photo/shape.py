@@ -19,13 +19,15 @@ NEARLY = 2.0  # an explanation with so many times the least misfit is still poss
 MOST_ROUND = 1.2  # a land's light cannot fall to less than nothing
 FEW_BLURS = 6.0  # a land so narrow hides how far it is rounded
 PLAIN_ENOUGH = 1.0
+HIDING_BLURS = 8.0  # a land so narrow is held against a dome
+DEEP, DOMED = 0.3, 4.0  # the dome's fall, and its gain in misfit, from where on it counts
 EXPLAINED = 6.0  # misfit of an explanation that may correct the width
 SHIFT_U, SHARPENED_U_PX, ROLLED_U = 0.15, 0.1, 0.3
 LEAST_BLUR_PX = 0.3
 # Where the lens's own parameter starts: pixels, and blurs.
 STARTS = {"moved": (0, 2.5), "disc": (0, 1.6), "sharpened": (0.2, 0), "rolled": (0, 0)}
 # Nodes and shares of Gauss's rules for a disc's chord (Chebyshev, second kind) and a box.
-DISC_NODES = np.cos(np.pi * np.arange(1, 9) / 9)
+DISC_NODES = np.cos(np.pi * np.arange(1, 14) / 14)
 DISC_SHARES = (1 - DISC_NODES**2) / np.sum(1 - DISC_NODES**2)
 BOX_NODES, BOX_SHARES = (a / 2 for a in np.polynomial.legendre.leggauss(8))
 SHARPENED_PX = 1.0  # reach of the sharpening that phones do
@@ -151,10 +153,16 @@ def explain_profile(sides, used, blur_px):
         return [_fitted(name, t, value, sd, width, blur_px) for name in names]
 
     found = fitted("plain")
-    if found[0].chi2 < PLAIN_ENOUGH:
+    plain_holds = found[0].chi2 < PLAIN_ENOUGH
+    if plain_holds and width > HIDING_BLURS * blur_px:
         return ProfileShape(found[0])
     found += fitted("sloped")
-    if found[1].chi2 > PLAIN_ENOUGH:
+    if plain_holds:
+        # So narrow a land looks nearly the same flat and domed.
+        domed = fitted("rounded")[0]
+        if domed.extra < DEEP or (found[1].chi2 - domed.chi2) * t.size < DOMED:
+            return ProfileShape(found[0])
+    if plain_holds or found[1].chi2 > PLAIN_ENOUGH:
         found += fitted("rounded", "moved", "disc", "sharpened", "rolled")
     found = [e for e in found if e.name != "rounded" or -0.1 < e.extra < MOST_ROUND]
     best = min(found, key=lambda e: e.chi2)

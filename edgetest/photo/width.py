@@ -159,7 +159,7 @@ def _measured(grey, origin, *, excluded, blur_px, tone_known, scale):
         if sides.saturated:
             return refused(refusal("saturated"), **scale)
         return _narrow(grey, sides, used, band, blur_px, tone_known, scale, overlay)
-    chips, struck = find_chips(grey, sides, shows_band(sides), scale["um_per_px"])
+    chips, struck = find_chips(grey, sides, shows_band(sides), used, scale["um_per_px"])
     if (used & ~struck).sum() < FEWEST_PLACES:
         struck[:] = False
     used = used & ~struck
