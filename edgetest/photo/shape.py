@@ -39,7 +39,8 @@ class Explanation:
 
     Attributes
     ----------
-    name : {"plain", "sloped", "rounded", "moved", "disc", "sharpened", "rolled"}
+    name : {"plain", "sloped", "rounded", "dome", "moved", "disc", "sharpened", "rolled"}
+        A dome's light falls to nothing at its sides.
     width_px, blur_px : float
         The blur is the Gaussian part alone.
     extra : float
@@ -153,16 +154,18 @@ def explain_profile(sides, used, blur_px):
         return [_fitted(name, t, value, sd, width, blur_px) for name in names]
 
     found = fitted("plain")
-    plain_holds = found[0].chi2 < PLAIN_ENOUGH
-    if plain_holds and width > HIDING_BLURS * blur_px:
+    narrow = width < HIDING_BLURS * blur_px
+    if found[0].chi2 < PLAIN_ENOUGH and not narrow:
         return ProfileShape(found[0])
     found += fitted("sloped")
-    if plain_holds:
-        # So narrow a land looks nearly the same flat and domed.
+    # So narrow a land looks nearly the same flat and domed.
+    hidden = False
+    if narrow:
         domed = fitted("rounded")[0]
-        if domed.extra < DEEP or (found[1].chi2 - domed.chi2) * t.size < DOMED:
-            return ProfileShape(found[0])
-    if plain_holds or found[1].chi2 > PLAIN_ENOUGH:
+        hidden = domed.extra > DEEP and (found[1].chi2 - domed.chi2) * t.size > DOMED
+    if found[0].chi2 < PLAIN_ENOUGH and not hidden:
+        return ProfileShape(found[0])
+    if hidden or found[1].chi2 > PLAIN_ENOUGH:
         found += fitted("rounded", "moved", "disc", "sharpened", "rolled")
     found = [e for e in found if e.name != "rounded" or -0.1 < e.extra < MOST_ROUND]
     best = min(found, key=lambda e: e.chi2)
@@ -176,6 +179,8 @@ def explain_profile(sides, used, blur_px):
     shift = mean - plain_px
     limit = NEARLY * best.chi2 + 0.3
     spread = max((abs(e.width_px - mean) for e in found if e.chi2 < limit), default=0.0)
+    if hidden and best.name != "rounded":
+        spread = max(spread, abs(fitted("dome")[0].width_px - mean))
     own = {"sharpened": SHARPENED_U_PX, "rolled": ROLLED_U}.get(best.name, 0.0) * abs(best.extra)
     if width > FEW_BLURS * blur_px:
         spread /= 2
@@ -250,14 +255,17 @@ def _columns(name, t, p):
         return np.stack(columns, axis=1)
     z0, z1 = a / blur, b / blur
     bell0, bell1 = _bell(z0), _bell(z1)
-    up0, up1 = (rise, fall) if name in ("sloped", "rounded") else (ndtr(z0), ndtr(z1))
+    up0, up1 = (rise, fall) if name in ("sloped", "rounded", "dome") else (ndtr(z0), ndtr(z1))
     columns += [blur * (bell0 - z0 * (1 - up0)) / 20, blur * (bell1 + z1 * up1) / 20]
-    if name == "rounded":
+    if name in ("rounded", "dome"):
         u = t - middle
         inside = up0 - up1
         square = u**2 * inside - 2 * u * blur * (bell1 - bell0)
         square += blur**2 * (inside + z1 * bell1 - z0 * bell0)
-        columns.append(square / half**2)
+        if name == "dome":
+            columns[1] = inside - square / half**2
+        else:
+            columns.append(square / half**2)
     return np.stack(columns, axis=1)
 
 

@@ -32,6 +32,13 @@ def test_rounded_land_is_read_out_to_its_sides_and_said(width_um, fall):
     assert result.width_um.mean == pytest.approx(truth, rel=0.01 if fall < 0.6 else 0.06)
 
 
+@pytest.mark.parametrize("tilt_deg", [0.0, 6.0])
+def test_a_narrow_dome_is_not_taken_for_a_narrower_flat_land_with_confidence(tilt_deg):
+    result, _, truth = measured(width_um=8.0, round_land=0.9, tilt_deg=tilt_deg)
+    # A flat land fits it within a thousandth of the light, 30 % narrower.
+    assert covers(result, truth)
+
+
 @pytest.mark.parametrize("width_um", [14.0, 50.0])
 def test_bevels_that_brighten_outward_do_not_narrow_the_land(width_um):
     result, codes, truth = measured(width_um=width_um, bevel_slope=0.3)

@@ -168,3 +168,36 @@ def test_real_change_of_the_width_is_told_as_spread_not_as_doubt():
     assert result.width_um.p05 == pytest.approx(truth["p05_um"], rel=0.01)
     assert result.width_um.p95 == pytest.approx(truth["p95_um"], rel=0.01)
     assert result.width_um.high - result.width_um.low < 0.2 * truth["width_sd_um"]
+
+
+@pytest.mark.parametrize(("width_um", "blur_px"), [(4.0, 0.8), (8.0, 1.3)])
+def test_a_picture_without_noise_is_followed_to_its_borders(width_um, blur_px):
+    light, truth = photograph(width_um=width_um, blur_px=blur_px, noise=0.0, tilt_deg=7.0)
+    result = measure_apex(light, 1.0)
+    assert result.chips == ()
+    assert result.width_um.mean == pytest.approx(truth["width_um"], abs=0.01)
+    assert result.used.mean() > 0.97
+    # Along the whole path the middle runs straight through the picture's middle.
+    y, x = (result.centre_rc[result.used] + 0.5 - np.array([240.0, 320.0])).T
+    off = y * np.cos(np.deg2rad(7)) - x * np.sin(np.deg2rad(7))
+    assert np.abs(off).max() < 0.1
+
+
+def test_a_deep_chip_is_one_chip_and_no_part_of_the_mean():
+    chips = ((200.0, 60.0, 20.0, 1), (420.0, 50.0, 16.0, -1))
+    light, truth = photograph(width_um=11.0, tilt_deg=8.0, chips=chips)
+    result = measure_apex(light, 1.0)
+    assert len(result.chips) == 2
+    for found, (position, _, depth, side) in zip(result.chips, chips, strict=True):
+        assert found.position_um == pytest.approx(position, abs=3)
+        assert found.depth_um == pytest.approx(depth, rel=0.1)
+        assert found.side == side
+    assert result.width_um.mean == pytest.approx(truth["width_um"], rel=0.002)
+
+
+@pytest.mark.parametrize("seed", [71, 72])
+def test_a_land_that_swells_has_no_chips(seed):
+    light, _ = photograph(
+        seed, width_um=40.0, width_sd=0.05, width_grain_um=90.0, label="x50  100 um"
+    )
+    assert measure_apex(light, 1.0).chips == ()
