@@ -49,8 +49,9 @@ def find_chips(grey, sides, whole, used, um_per_px):
     least = max(LEAST_DEPTH_PX, LEAST_SHARE * usual)
     strip = unroll(grey, sides.track, usual / 2 + max(FARTHEST_PX, usual))
     values = cv2.GaussianBlur(strip.values, (0, 0), sigmaX=0.5, sigmaY=0.6)
+    levels = _levels(sides, whole)
     for side, outward in ((sides.left, -1), (sides.right, 1)):
-        off, level = _departure(values, strip, sides, side, whole, outward)
+        off, level = _departure(values, strip, sides, side, whole, levels, outward)
         if off.max() < least:
             continue
         for size in _sized(off, level, whole, used, sides, least):
@@ -70,26 +71,29 @@ def find_chips(grey, sides, whole, used, um_per_px):
     return sorted(chips, key=lambda chip: chip.position_um), struck
 
 
-def _departure(values, strip, sides, side, whole, outward):
+def _levels(sides, whole):
+    """Light of the land and of both grounds along the edge, as if there were no chips."""
+    index = np.arange(len(whole))
+    size = int(2 * BASE_PX / sides.block)
+    # Inside a deep chip the strip that was fitted shows no ground.
+    width = running_median(sides.width_px, 2 * size)
+    usual = whole & (np.abs(sides.width_px - width) < LEAST_DEPTH_PX + LEAST_SHARE * width)
+    usual = usual if usual.any() else whole
+    return [
+        running_median(np.interp(index, index[usual], level[usual]), size)
+        for level in (sides.land, sides.below, sides.above)
+    ]
+
+
+def _departure(values, strip, sides, side, whole, levels, outward):
     """Half-level crossing of one side less the side's own smooth line, and the light there.
 
     The fit place by place goes astray on the steep flanks of a chip; the crossing does not.
     """
     index = np.arange(len(whole))
-
-    # Inside a deep chip the strip that was fitted shows no ground.
-    width = running_median(sides.width_px, int(4 * BASE_PX / sides.block))
-    usual = whole & (np.abs(sides.width_px - width) < LEAST_DEPTH_PX + LEAST_SHARE * width)
-    usual = usual if usual.any() else whole
-
-    def levelled(level):
-        size = int(2 * BASE_PX / sides.block)
-        return running_median(np.interp(index, index[usual], level[usual]), size)
-
-    ground = levelled(sides.below if outward < 0 else sides.above)
-    land = levelled(sides.land)
     place = np.interp(index, index[whole], side[whole])
     base, _ = robust_line(place, BASE_PX / sides.block, weight=whole + 1e-3, cut=2.0)
+    land, ground = levels[0], levels[1 if outward < 0 else 2]
     middle = len(strip.x) // 2
     ordered = values[:, middle:] if outward > 0 else values[:, middle::-1]
     half = (land + ground) / 2

@@ -339,6 +339,10 @@ def test_a_photograph_by_the_devices_camera_is_asked_for_only_when_wanted(served
     said(page, "Blade K1, read the fresh edge: 1 due")
     assert page.evaluate("window.asked") == 0
     page.get_by_text("Use this device's camera instead of a file").click()
+    # Before its first picture the camera takes none.
+    page.wait_for_function("() => { const v = document.querySelector('video');"
+                           " return v && v.readyState > 2 && v.videoWidth > 0 }")  # fmt: skip
+    page.wait_for_timeout(500)
     tap(page, "Take Photo")
     page.get_by_text("Not measured.").first.wait_for()
     assert page.evaluate("window.asked") >= 1

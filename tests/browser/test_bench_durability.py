@@ -10,7 +10,7 @@ import time
 from contextlib import suppress
 
 import pytest
-from playwright.sync_api import TimeoutError
+from playwright.sync_api import TimeoutError, expect
 
 from edgetest.bench import read_history
 from edgetest.logs import read_log
@@ -227,9 +227,10 @@ def test_two_browsers_enter_readings_at_once(served, browser):
             if stage:
                 page.get_by_role("button", name="All 1", exact=True).click()
         for page in pages:
-            field = page.get_by_label("Thread severing force")
-            field.wait_for()
-            field.fill(str(200 + stage))
+            # Until the page has gone on, the field of the stage before may stand beside.
+            settle(page)
+            expect(page.get_by_label("Thread severing force")).to_have_count(1)
+            page.get_by_label("Thread severing force").fill(str(200 + stage))
         for page in pages:
             page.get_by_label("Thread severing force").press("Enter")
         for page, blade in zip(pages, ("K1", "K2"), strict=True):
