@@ -65,9 +65,9 @@ class BladeRatio:
         shown = format_estimate(self.ratio.value, self.ratio.low, self.ratio.high)
         verdict = "the two cannot be told apart"
         if self.ratio.high < 1:
-            verdict = f"{self.first} has the smaller"
+            verdict = f"{self.first} comes out lower"
         elif self.ratio.low > 1:
-            verdict = f"{self.first} has the larger"
+            verdict = f"{self.first} comes out higher"
         return f"{self.quantity}, {self.first} over {self.second}: {shown}; {verdict}"
 
 

@@ -83,14 +83,19 @@ def _study_tasks(folder, workers, again):
     )
 
 
+def _scale_possible(um_per_px):
+    """Refuse a scale that is given and cannot be one."""
+    if um_per_px is not None and not 0 < um_per_px < float("inf"):
+        raise UnusableInput(
+            f"{um_per_px:g} is no scale", "--um-per-px", "give µm per pixel, above zero"
+        )
+
+
 def _picture_tasks(photos, um_per_px, relative_u, blur_px, calibration, workers):
     from edgetest.study.measuring import Task, measure_many, pictures_in
     from edgetest.study.scales import existing
 
-    if um_per_px is not None and not um_per_px > 0:
-        raise UnusableInput(
-            f"{um_per_px:g} is no scale", "--um-per-px", "give µm per pixel, above zero"
-        )
+    _scale_possible(um_per_px)
     paths: list[Path] = []
     for path in photos:
         paths += pictures_in(path) if path.is_dir() else [existing(path)]
@@ -161,6 +166,7 @@ def profile(photos, um_per_px, relative_u, bright_blade, following, shift_um, ov
         raise UnusableInput(
             f"{len(photos)} photographs to follow", "edgetest profile", "give before and after"
         )
+    _scale_possible(um_per_px)
     results = [measure_side_view(existing(p), um_per_px, relative_u, blade=blade) for p in photos]
     if overlay is not None:
         from edgetest.report.overlay_files import write_overlays

@@ -54,7 +54,7 @@ def verdict(study, piece, folder, paper, units, workers, json_):
 @click.option("--hours", type=float, help="Hours with the steel itself at heat.")
 @click.option("--removed-mm", "removed", multiple=True,
               help="Ground off each face afterwards; twice where they differ.")  # fmt: skip
-@click.option("--core-pct", type=float, default=0.20, show_default=True,
+@click.option("--core-pct", type=click.FloatRange(0, 1.5), default=0.20, show_default=True,
               help="Carbon of the steel before, %.")  # fmt: skip
 @click.option("--core-u-pct", type=float, default=0.02, show_default=True,
               help="Its standard uncertainty, %.")  # fmt: skip

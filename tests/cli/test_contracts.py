@@ -132,6 +132,7 @@ def test_compare(run, tmp_path):
         (("measure", "nowhere.jpg"), "nowhere.jpg: there is no such file; check the name"),
         (("fit", "nowhere.csv"), "nowhere.csv: there is no such file or folder"),
         (("measure", "EDGE", "--um-per-px", "-1"), "--um-per-px: -1 is no scale"),
+        (("profile", "EDGE", "--um-per-px", "nan"), "--um-per-px: nan is no scale"),
         (("scale", "EDGE"), "the distance of the lines is missing"),
         (("scale", "EDGE", "--pitch-um", "10"), "no ruling"),
         (("polish",), "No such command"),
