@@ -133,6 +133,12 @@ def best_path(reward):
     return np.array(path[::-1]) - 1, float(total[-1].max() / cols)
 
 
+def strongest_possible(responses, share=0.75):
+    """No path's response has a larger quantile than this; `responses` of one polarity."""
+    most = np.max(np.stack([np.asarray(r) for r in responses]), axis=0)
+    return max(float(np.quantile(most.max(axis=axis), share)) for axis in (0, 1))
+
+
 def find_band(small, factor, responses, sigmas, *, share=0.25):
     """Best band through the reduced picture, whichever way it runs.
 
@@ -157,12 +163,15 @@ def find_band(small, factor, responses, sigmas, *, share=0.25):
     # quantile: the band may run through only a part of the picture.
     usual = max(float(np.quantile(strongest.max(axis=axis), 1 - share)) for axis in (0, 1))
     half = 0.4 * usual + 1e-6
-    found = []
-    for upright in (False, True):
-        field = strongest.T if upright else strongest
-        path, mean = best_path(field / (field + half))
-        found.append((mean, upright, path))
-    mean, upright, path = max(found, key=lambda item: item[0])
+    reward = strongest / (strongest + half)
+    # No path gathers more than the largest of every column.
+    most = [float(reward.max(axis=axis).mean()) for axis in (0, 1)]
+    mean, upright, path = -1.0, False, np.zeros(0, dtype=int)
+    for way in sorted((False, True), key=lambda way: -most[way]):
+        if most[way] > mean:
+            tried, gathered = best_path(reward.T if way else reward)
+            if gathered > mean:
+                mean, upright, path = gathered, way, tried
     along = np.arange(path.size)
     at = (along, path) if upright else (path, along)
     by_scale = stack[:, at[0], at[1]]

@@ -7,6 +7,7 @@ from edgetest.photo.smooth import runs
 
 SECOND_BAND = 0.35  # of the land's contrast: from here another band is not overlooked
 FAINT_BAND = 0.12
+DARKER = 1.25  # times the bright path's response: from here on the dark one is the band
 LEAST_SHARE = 0.3
 LEAST_WHOLE_SHARE = 0.15
 MOST_STRUCTURE = 0.045
@@ -77,15 +78,17 @@ def judge(context, sides, used, band, dark):
     used : ndarray of bool
         Places that count.
     band, dark : Band
-        Best bright and best dark path.
+        Best bright and best dark path; no dark one where none can outshine the bright one.
     """
     if sides is None:
         one_bright = context.left is not None or context.right is not None
         return refusal("land_fills_frame" if one_bright and context.certain else "no_band")
     strong, weak = _grounds(context)
     # Upper quartiles: the land may run through only a part of the picture.
-    light, shade = (float(np.quantile(b.strength, 0.75)) for b in (band, dark))
-    dark_wins = shade > 1.25 * light and dark.reward > 0.55
+    dark_wins = dark is not None and dark.reward > 0.55
+    if dark_wins:
+        light, shade = (float(np.quantile(b.strength, 0.75)) for b in (band, dark))
+        dark_wins = shade > DARKER * light
     beside = [b for b in bands_beside(context) if b[1] > SECOND_BAND]
     if len(beside) >= 3 and context.certain:
         return refusal("ruling")

@@ -197,11 +197,15 @@ def _fitted(name, t, value, sd, width, blur_px):
     first = [0.0, width, (0.6 if name in LENS else 1.0) * blur_px]
     p = np.array(first if start is None else [*first, start])
     weighted, damp = value / sd, 1e-3
-    off, linear = (found[0] for found in _solve(name, t, weighted, sd, p[None]))
-    for _ in range(14):
+
+    def around(p):
+        """Residuals at a set of parameters, their slopes, and what is linear."""
         steps = 1e-3 * np.maximum(np.abs(p), 0.3)
-        moved, _ = _solve(name, t, weighted, sd, p + np.diag(steps))
-        slope = ((moved - off) / steps[:, None]).T
+        off, linear = _solve(name, t, weighted, sd, p + np.vstack([0 * p, np.diag(steps)]))
+        return off[0], ((off[1:] - off[0]) / steps[:, None]).T, linear[0]
+
+    off, slope, linear = around(p)
+    for _ in range(14):
         normal = slope.T @ slope
         change = -np.linalg.solve(normal + damp * np.diag(np.diag(normal) + 1e-12), slope.T @ off)
         change = np.clip(change, -0.5 * blur_px - 0.1, 0.5 * blur_px + 0.1)
@@ -209,10 +213,10 @@ def _fitted(name, t, value, sd, width, blur_px):
         tried[2] = max(tried[2], LEAST_BLUR_PX)
         if p.size > 3 and name != "rolled":
             tried[3] = max(tried[3], 0.0)
-        new, fitted = (found[0] for found in _solve(name, t, weighted, sd, tried[None]))
-        if new @ new < off @ off:
-            gained = (off @ off - new @ new) / (off @ off)
-            p, off, linear, damp = tried, new, fitted, damp / 5
+        new = around(tried)
+        if new[0] @ new[0] < off @ off:
+            gained = (off @ off - new[0] @ new[0]) / (off @ off)
+            (off, slope, linear), p, damp = new, tried, damp / 5
             if gained < 1e-3:
                 break
         else:

@@ -6,10 +6,10 @@ import numpy as np
 
 from edgetest.photo.apex import ApexMeasurement, WidthSummary, refused
 from edgetest.photo.apex_damage import find_chips
-from edgetest.photo.band import find_band, reduce, ridges
+from edgetest.photo.band import find_band, reduce, ridges, strongest_possible
 from edgetest.photo.context import look_around
 from edgetest.photo.interval import TONE_U_PX, mean_width
-from edgetest.photo.judge import SECOND_BAND, bands_beside, judge, shape_misfit, structure
+from edgetest.photo.judge import DARKER, SECOND_BAND, bands_beside, judge, shape_misfit, structure
 from edgetest.photo.narrow import narrow_width, pool_profile
 from edgetest.photo.overexposed import overexposed_width
 from edgetest.photo.quality import refusal, warning
@@ -137,7 +137,8 @@ def _measured(grey, origin, *, excluded, blur_px, tone_known, scale):
         return refused(refusal("no_contrast"), **scale)
     bright, dark, sigmas = ridges(small)
     band = find_band(small, factor, bright, sigmas)
-    dark_band = find_band(small, factor, dark, sigmas)
+    rivals = strongest_possible(dark) > DARKER * float(np.quantile(band.strength, 0.75))
+    dark_band = find_band(small, factor, dark, sigmas) if rivals else None
     context = look_around(small, band)
     sides = None
     if context.left is not None and context.right is not None:
