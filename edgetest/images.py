@@ -312,11 +312,6 @@ def _linear_grey(stored, top, curve):
     else:
         table = None
     weights, one_tint = _channel_weights(stored, top, curve)
-    if weights is None:  # no colour in it: one channel tells all
-        single = np.ascontiguousarray(stored[..., 1])
-        grey = cv2.LUT(single, table) if table is not None else _linear(single / top, curve)
-        over = single >= SATURATED_SHARE * top
-        return grey.astype(np.float32, copy=False), over if over.any() else None
     if one_tint and table is not None:
         # Rounded to whole levels the luma would carry the rounding of three channels.
         fine = _linear(np.arange(65536, dtype=np.float32) / (255 * 256), curve)
@@ -326,6 +321,13 @@ def _linear_grey(stored, top, curve):
     for first in range(0, rows, 64):  # in strips, so that little memory is touched at once
         part = slice(first, min(first + 64, rows))
         block = stored[part]
+        if weights is None:  # no colour in it: one channel tells all
+            single = np.ascontiguousarray(block[..., 1])
+            grey[part] = (
+                cv2.LUT(single, table) if table is not None else _linear(single / top, curve)
+            )
+            over[part] = single >= SATURATED_SHARE * top
+            continue
         if one_tint and table is not None:
             luma = cv2.transform(block.astype(np.uint16), 256 * LUMA_BGR)
             grey[part] = cv2.LUT(luma, fine)

@@ -74,13 +74,19 @@ def find_chips(grey, sides, whole, used, um_per_px):
 def _levels(sides, whole):
     """Light of the land and of both grounds along the edge, as if there were no chips."""
     index = np.arange(len(whole))
-    size = int(2 * BASE_PX / sides.block)
+    # So slow a course is told by a few places in each stretch.
+    step = max(1, int(BASE_PX / sides.block / 8))
+    size = int(2 * BASE_PX / sides.block / step)
+
+    def course(values, reach):
+        return np.interp(index, index[::step], running_median(values[::step], reach))
+
     # Inside a deep chip the strip that was fitted shows no ground.
-    width = running_median(sides.width_px, 2 * size)
+    width = course(sides.width_px, 2 * size)
     usual = whole & (np.abs(sides.width_px - width) < LEAST_DEPTH_PX + LEAST_SHARE * width)
     usual = usual if usual.any() else whole
     return [
-        running_median(np.interp(index, index[usual], level[usual]), size)
+        course(np.interp(index, index[usual], level[usual]), size)
         for level in (sides.land, sides.below, sides.above)
     ]
 
