@@ -10,9 +10,9 @@ import json
 import cv2
 import numpy as np
 
-from edgetest.photo.render import render_apex
+from edgetest.photo.render.apex_scene import render_apex
+from edgetest.steel.heat_schedule import Heat, carbon_profile, depth_to_carbon
 from edgetest.steel.quench import as_quenched_hrc
-from edgetest.steel.schedule import Heat, carbon_profile, depth_to_carbon
 
 SEED = 20261103
 UM_PER_PX = 0.4

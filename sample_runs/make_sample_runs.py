@@ -14,8 +14,8 @@ from pathlib import Path
 import cv2
 import numpy as np
 
-from edgetest.photo.render import render_apex
-from edgetest.photo.render_ruling import render_ruling
+from edgetest.photo.render.apex_scene import render_apex
+from edgetest.photo.render.ruling_scene import render_ruling
 
 sys.path.insert(0, str(Path(__file__).parent))
 

@@ -5,7 +5,7 @@ import shutil
 import pytest
 from hypothesis import settings
 
-from edgetest.places import shipped
+from edgetest.store.places import shipped
 
 # Machines differ in speed, and a timed test is a benchmark: no deadline on an example.
 settings.register_profile("edgetest", deadline=None)

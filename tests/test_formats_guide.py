@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from edgetest.chop_log import COLUMNS as CHOP_COLUMNS
-from edgetest.logs import log_columns, read_log
-from edgetest.protocol import load_protocol, protocol_ids
-from edgetest.records import Blade, load_study
+from edgetest.store.chop_log import COLUMNS as CHOP_COLUMNS
+from edgetest.store.logs import log_columns, read_log
+from edgetest.store.protocol import load_protocol, protocol_ids
+from edgetest.store.records import Blade, load_study
 
 GUIDE = Path(__file__).parent.parent / "edgetest" / "guide"
 FORMATS = (GUIDE / "formats.md").read_text(encoding="utf-8")

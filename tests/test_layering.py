@@ -8,27 +8,14 @@ import pytest
 PACKAGE = Path(__file__).parent.parent / "edgetest"
 
 # Lowest first; the four numerical rooms stand apart and do not import each other.
-RECORDS = {
-    "bench",
-    "cells",
-    "checking",
-    "chop_log",
-    "columns",
-    "export",
-    "files",
-    "log_rows",
-    "places",
-    "sheet",
-    "protocol",
-    "tables",
-}
 LAYERS = [
-    {"errors", "estimate", "units"},
+    {"errors", "estimate", "units", "doubts"},
+    {"stats"},
     {"photo", "wear", "chop", "steel"},
-    {"records", "logs", "images", "workspace"} | RECORDS,
+    {"store"},
     {"study"},
     {"report"},
-    {"cli", "app", "demo"},
+    {"cli", "app"},
 ]
 APART = {"photo", "wear", "chop", "steel"}
 RIM_WORDS = {"open", "print", "input"}

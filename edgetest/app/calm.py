@@ -6,7 +6,7 @@ import traceback
 
 import streamlit as st
 
-from edgetest.app.workspace import show_fault
+from edgetest.app.open_study import show_fault
 from edgetest.errors import UnusableInput
 
 _log = logging.getLogger("edgetest.app")

@@ -6,10 +6,10 @@ from html import escape
 
 import streamlit as st
 
-from edgetest.export import xlsx_bytes
-from edgetest.files import csv_text
-from edgetest.report.frame import settings_of
-from edgetest.report.look import png_bytes, svg_bytes
+from edgetest.report.documents.frame import settings_of
+from edgetest.report.figures.plot_style import png_bytes, svg_bytes
+from edgetest.store.export import xlsx_bytes
+from edgetest.store.files import csv_text
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 SHOWN_DPI = 170

@@ -5,36 +5,42 @@ from threading import Thread
 
 import streamlit as st
 
-from edgetest.app import calm, links, look
+from edgetest.app import app_style, calm, links
 
 PAGES = {
     "Study": [
-        ("Study", "studies", "study", ":material/folder_open:"),
-        ("Plan", "plan", "plan", ":material/event_note:"),
-        ("Bench", "bench", "bench", ":material/construction:"),
-        ("Log", "log", "log", ":material/table_rows:"),
-        ("Photographs", "photographs", "photographs", ":material/photo_camera:"),
+        ("Study", "desk.studies_page", "study", ":material/folder_open:"),
+        ("Plan", "desk.plan_page", "plan", ":material/event_note:"),
+        ("Bench", "bench.bench_page", "bench", ":material/construction:"),
+        ("Log", "desk.log_page", "log", ":material/table_rows:"),
+        ("Photographs", "photos.photographs_page", "photographs", ":material/photo_camera:"),
     ],
     "Answer": [
-        ("Wear curves", "wear_curves", "wear-curves", ":material/show_chart:"),
-        ("Comparison", "comparison", "comparison", ":material/balance:"),
-        ("Chopper", "chopping", "chopper", ":material/carpenter:"),
-        ("Verdict", "verdict", "verdict", ":material/gavel:"),
-        ("Case and grind", "case", "case", ":material/layers:"),
-        ("Document", "document", "document", ":material/description:"),
+        ("Wear curves", "answers.wear_curves_page", "wear-curves", ":material/show_chart:"),
+        ("Comparison", "answers.comparison_page", "comparison", ":material/balance:"),
+        ("Chopper", "answers.chopper_page", "chopper", ":material/carpenter:"),
+        ("Verdict", "answers.verdict_page", "verdict", ":material/gavel:"),
+        ("Case and grind", "answers.case_page", "case", ":material/layers:"),
+        ("Document", "answers.document_page", "document", ":material/description:"),
     ],
     "Shop": [
-        ("Protocols", "protocols", "protocols", ":material/checklist:"),
-        ("Pictures", "loose", "pictures", ":material/image_search:"),
-        ("Repeatability", "repeatability", "repeatability", ":material/repeat:"),
-        ("Guide", "guide", "guide", ":material/menu_book:"),
+        ("Protocols", "desk.protocols_page", "protocols", ":material/checklist:"),
+        ("Pictures", "photos.loose_pictures", "pictures", ":material/image_search:"),
+        ("Repeatability", "answers.repeatability_page", "repeatability", ":material/repeat:"),
+        ("Guide", "desk.guide_page", "guide", ":material/menu_book:"),
     ],
 }
+
+READ_AHEAD = (
+    "edgetest.study.wear.analysis",
+    "edgetest.report.figures.wear_figures",
+    "matplotlib.figure",
+)
 
 
 def main():
     """Set the page up and run the one that is open."""
-    st.set_page_config(page_title="edgetest", page_icon=look.ICON, layout="wide")
+    st.set_page_config(page_title="edgetest", page_icon=app_style.ICON, layout="wide")
     pages = {
         group: [
             st.Page(
@@ -50,7 +56,7 @@ def main():
     }
     links.known(page for group in pages.values() for page in group)
     page = st.navigation(pages, position="hidden")
-    look.apply()
+    app_style.apply()
     _sidebar(pages)
     page.run()
     _read_ahead()
@@ -79,7 +85,7 @@ def _read_ahead():
     """Import what analyses and figures need while the first page is being looked at."""
 
     def read():
-        for name in ("edgetest.study.analysis", "edgetest.report.figures", "matplotlib.figure"):
+        for name in READ_AHEAD:
             import_module(name)
 
     Thread(target=read, daemon=True, name="read ahead").start()

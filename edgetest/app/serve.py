@@ -11,7 +11,8 @@ ENTRY = Path(__file__).with_name("entry.py")
 WORKSPACE_VARIABLE = "EDGETEST_WORKSPACE"
 # What the first page needs, in the order in which it needs it; a browser takes about as long
 # to come as these take to import.
-FIRST_PAGE = ("pandas", "edgetest.app.studies", "streamlit.runtime.scriptrunner.magic_funcs",
+FIRST_PAGE = ("pandas", "edgetest.app.desk.studies_page",
+              "streamlit.runtime.scriptrunner.magic_funcs",
               "pyarrow.pandas_compat", "streamlit.material_icon_names")  # fmt: skip
 
 

@@ -1,6 +1,6 @@
 """The app's colours and corners, as the server is told them."""
 
-from edgetest.report.look import ACCENT, INK
+from edgetest.report.figures.plot_style import ACCENT, INK
 
 # Contrasts (WCAG 2): ink on paper 15.8, accent on paper and white on accent 5.5, the lighter
 # accent on dark 7.1, on a chosen button there 6.6; all above the 4.5 of level AA.

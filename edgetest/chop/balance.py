@@ -10,10 +10,10 @@ from math import pi, sqrt
 import numpy as np
 from scipy.special import chdtrc
 
-from edgetest.chop.cautions import cautions
-from edgetest.chop.propagate import Input, draw_inputs, interval
+from edgetest.chop.chop_doubts import cautions
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
+from edgetest.stats.propagate import Input, draw_inputs, interval
 
 GRAVITY_M_S2 = 9.80665
 # A hand-held stopwatch, start and stop together: common practice, no source. It counts like

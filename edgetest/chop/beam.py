@@ -9,7 +9,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from edgetest.chop.outline import section
+from edgetest.chop.tool_outline import section
 from edgetest.errors import UnusableInput
 
 PLANES = ("flat", "edge")

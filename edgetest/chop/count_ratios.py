@@ -6,8 +6,8 @@ import numpy as np
 from scipy.special import stdtr, stdtrit
 
 from edgetest.chop.count_results import BladeRatio
-from edgetest.chop.rates import poisson_ratio
 from edgetest.estimate import Estimate
+from edgetest.stats.rates import poisson_ratio
 
 SMALL_COUNT = 10
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from edgetest.chop.cautions import cautions
+from edgetest.chop.chop_doubts import cautions
 from edgetest.estimate import Estimate, format_estimate, plain
 
 

@@ -16,10 +16,10 @@ from edgetest.chop.count_ratios import (
     widest,
 )
 from edgetest.chop.count_results import BladeRate, ChopCounts, Dispersion
-from edgetest.chop.rates import poisson_rate
-from edgetest.chop.regression import fit_rate
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
+from edgetest.stats.rates import poisson_rate
+from edgetest.stats.regression import fit_rate
 
 REFERENCE_HARDNESS_N = 3200.0
 REFERENCE_WOOD = "coast Douglas-fir at 12 % moisture (3200 N side hardness)"
@@ -79,7 +79,7 @@ def fit_counts(
     hardness_exponent : tuple of float
         Mean and standard deviation of the prior of g.
     spread : str
-        See `edgetest.chop.regression.fit_rate`.
+        See `edgetest.stats.regression.fit_rate`.
     level : float
         Coverage of every interval.
 

@@ -10,11 +10,11 @@ from math import exp, sqrt
 import numpy as np
 from scipy.special import stdtr, stdtrit
 
-from edgetest.chop.cautions import cautions
+from edgetest.chop.chop_doubts import cautions
 from edgetest.chop.count_results import BladeRatio
-from edgetest.chop.mixed import fit_mixed
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
+from edgetest.stats.random_effects import fit_mixed
 
 LEAST_DEPTHS = 5
 DEPTH_UNIT = "mm per chop"

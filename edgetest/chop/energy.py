@@ -11,10 +11,10 @@ import numpy as np
 from scipy.special import ndtri
 
 from edgetest.chop.balance import effective_mass_kg
-from edgetest.chop.cautions import caution
-from edgetest.chop.propagate import interval
+from edgetest.chop.chop_doubts import caution
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
+from edgetest.stats.propagate import interval
 
 
 @dataclass(frozen=True)

@@ -8,9 +8,9 @@ from scipy.special import ndtri
 
 from edgetest.chop.balance import Balance, balance_of, before_after
 from edgetest.chop.beam import BendingMode, bending_modes
-from edgetest.chop.outline import rigid_body
-from edgetest.chop.propagate import Input, draw_inputs, linear_u
+from edgetest.chop.tool_outline import rigid_body
 from edgetest.estimate import Estimate
+from edgetest.stats.propagate import Input, draw_inputs, linear_u
 
 # A caliper's reading with the hand on a tapering blade; common practice, no source.
 THICKNESS_U_MM = 0.05

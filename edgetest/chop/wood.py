@@ -11,7 +11,7 @@ from math import exp, log, pi, sqrt
 import numpy as np
 from scipy.special import ndtri
 
-from edgetest.chop.cautions import cautions
+from edgetest.chop.chop_doubts import cautions
 from edgetest.chop.species import SPECIES, TABLE, find_species
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate

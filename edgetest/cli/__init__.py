@@ -1,6 +1,19 @@
 """The command line: a command is parse, one call into `study`, print."""
 
-from edgetest.cli import chopping, photographs, steel, studies, wear
+from edgetest.cli import (
+    chop_commands,
+    photo_commands,
+    steel_commands,
+    study_commands,
+    wear_commands,
+)
 from edgetest.cli.root import main
 
-__all__ = ["chopping", "main", "photographs", "steel", "studies", "wear"]
+__all__ = [
+    "chop_commands",
+    "main",
+    "photo_commands",
+    "steel_commands",
+    "study_commands",
+    "wear_commands",
+]

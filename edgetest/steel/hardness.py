@@ -7,8 +7,8 @@ from scipy.special import chdtrc
 
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, plain
-from edgetest.steel.interval import log_interval
-from edgetest.steel.reasons import reason
+from edgetest.steel.hardness_interval import log_interval
+from edgetest.steel.steel_doubts import reason
 
 # The C scale serves from 20 HRC; nothing a bladesmith makes lies above 70.
 LOWEST_HRC, HIGHEST_HRC = 20.0, 70.0

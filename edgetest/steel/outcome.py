@@ -4,7 +4,7 @@ from dataclasses import asdict, dataclass, field
 
 from edgetest.estimate import Estimate, plain
 from edgetest.steel.decision import Losses, TestValue
-from edgetest.steel.reasons import chance, reason
+from edgetest.steel.steel_doubts import chance, reason
 
 VERDICTS = {
     "reuse": "Reuse",

@@ -13,14 +13,14 @@ from edgetest.steel.diffusion import (
     plate_centre_share,
     plate_grid,
 )
-from edgetest.steel.reasons import reason
-from edgetest.steel.schedule import (
+from edgetest.steel.heat_schedule import (
     DEFAULT_SURFACE_PCT,
     LOWEST_AUSTENITE_C,
     PUBLISHED,
     carbon_profile,
     depth_to_carbon,
 )
+from edgetest.steel.steel_doubts import reason
 
 
 @dataclass(frozen=True)

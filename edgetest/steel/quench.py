@@ -7,7 +7,7 @@ import numpy as np
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.steel.hardness import NOTICEABLE_HRC, HardnessResult
-from edgetest.steel.reasons import reason
+from edgetest.steel.steel_doubts import reason
 
 # ASTM A255 polynomials of as-quenched hardness (HRC) in % C, 100 % and 50 % martensite
 # (coefficients read in a public implementation naming A255; which is which from memory).

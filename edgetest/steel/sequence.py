@@ -3,10 +3,10 @@
 from dataclasses import asdict, dataclass
 
 from edgetest.errors import UnusableInput
-from edgetest.steel.case import CaseResult
+from edgetest.steel.carburised_case import CaseResult
 from edgetest.steel.hardness import HardnessResult
 from edgetest.steel.quench import SOFT_HRC, QuenchResponse
-from edgetest.steel.reasons import chance
+from edgetest.steel.steel_doubts import chance
 
 STEPS = (
     "enough",

@@ -4,7 +4,7 @@ from dataclasses import asdict, dataclass
 from math import log10
 
 from edgetest.errors import UnusableInput
-from edgetest.steel.reasons import reason
+from edgetest.steel.steel_doubts import reason
 
 ZERO_C = 273.15
 _SECONDS = {"h": 3600.0, "min": 60.0, "s": 1.0}

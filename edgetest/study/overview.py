@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from edgetest.study.evidence import steel_faults
+from edgetest.study.steel.evidence_records import steel_faults
 
 
 @dataclass(frozen=True)
@@ -102,7 +102,7 @@ def _chop_faults(chops, study):
     """Faults of a chop test; without one its numerical room is not imported."""
     if chops is None and (study is None or not (study.handling or study.outline)):
         return ()
-    from edgetest.study.chop_faults import chop_faults
+    from edgetest.study.chop.chop_faults import chop_faults
 
     return chop_faults(chops, study)
 

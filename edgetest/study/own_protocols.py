@@ -3,10 +3,10 @@
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
-from edgetest.protocol import Protocol, load_protocol, protocol_ids
-from edgetest.records import STUDY_FILE, load_study
-from edgetest.study.kept_repeats import REPEATS_FILE
-from edgetest.workspace import save_study
+from edgetest.store.protocol import Protocol, load_protocol, protocol_ids
+from edgetest.store.records import STUDY_FILE, load_study
+from edgetest.store.workspace import save_study
+from edgetest.study.wear.kept_repeats import REPEATS_FILE
 
 
 def known_protocols(folder):

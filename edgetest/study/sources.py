@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from edgetest.chop_log import ChopLog, read_chops
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.logs import Log, read_log
-from edgetest.protocol import Protocol
-from edgetest.records import STUDY_FILE, Study, load_study
-from edgetest.tables import read_table
-from edgetest.workspace import log_path
+from edgetest.store.chop_log import ChopLog, read_chops
+from edgetest.store.logs import Log, read_log
+from edgetest.store.protocol import Protocol
+from edgetest.store.records import STUDY_FILE, Study, load_study
+from edgetest.store.tables import read_table
+from edgetest.store.workspace import log_path
 
 
 @dataclass(frozen=True)

@@ -5,8 +5,8 @@ both changed the same fact, the later one is refused with both versions.
 """
 
 from edgetest.errors import UnusableInput
-from edgetest.records import STUDY_FILE, ScaleRule, Study
-from edgetest.workspace import change_study
+from edgetest.store.records import STUDY_FILE, ScaleRule, Study
+from edgetest.store.workspace import change_study
 
 
 def put_wishes(folder, was, wishes) -> Study:

@@ -6,10 +6,10 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from edgetest.app.open_study import WORKSPACE_VARIABLE
 from edgetest.app.theme import THEME
-from edgetest.app.workspace import WORKSPACE_VARIABLE
-from edgetest.bench import read_history
-from edgetest.study.session_file import leave_out, read_session
+from edgetest.store.journal import read_history
+from edgetest.study.bench.session_file import leave_out, read_session
 from edgetest.study.sources import open_source
 from tests.browser.studies import GRADE, PAPER, bench_study
 
@@ -17,9 +17,9 @@ ROOT = Path(__file__).parent.parent.parent
 
 
 def bench_page():
-    from edgetest.app import bench
+    from edgetest.app.bench import bench_page
 
-    bench.show()
+    bench_page.show()
 
 
 @pytest.fixture

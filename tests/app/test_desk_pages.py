@@ -6,16 +6,19 @@ import pandas as pd
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from edgetest.app import navigation
 from edgetest.app.downloads import frame_records, unbroken
-from edgetest.workspace import new_study
+from edgetest.store.workspace import new_study
 
-PAGES = ("studies", "plan", "log", "photographs", "wear_curves", "comparison", "document",
+PAGES = ("study", "plan", "log", "photographs", "wear_curves", "comparison", "document",
          "protocols", "repeatability", "guide")  # fmt: skip
+MODULES = {path: module for pages in navigation.PAGES.values() for _, module, path, _ in pages}
 
 
 def page(name, *, seconds=20):
     """One page of the app on its own."""
-    script = f"from edgetest.app import {name}\n{name}.show()\n"
+    room, module = MODULES[name.replace("_", "-")].split(".")
+    script = f"from edgetest.app.{room} import {module}\n{module}.show()\n"
     return AppTest.from_string(script, default_timeout=seconds)
 
 
@@ -62,13 +65,13 @@ def test_an_empty_page_says_what_to_do(empty, name, mend):
 
 
 def test_with_no_study_at_all_the_first_page_offers_to_make_one(workspace):
-    run = page("studies").run()
+    run = page("study").run()
     assert "There is no study here yet" in words(run)
     assert "Make study" in [button.label for button in run.button]
 
 
 def test_a_study_is_made_and_opened(workspace):
-    run = page("studies").run()
+    run = page("study").run()
     title = next(field for field in run.text_input if field.label == "Title")
     title.input("Two tempers")
     next(button for button in run.button if button.label == "Make study").click()
@@ -82,7 +85,7 @@ def test_a_study_that_cannot_be_read_is_told_beside_the_others(empty, workspace)
     bad = workspace / "bad_study"
     bad.mkdir()
     (bad / "study.toml").write_text('title = "x"\nprotocol = "sisal_rope"\n', encoding="utf-8")
-    run = page("studies").run()
+    run = page("study").run()
     assert not run.exception
     assert "blades" in run.error[0].value
     assert "Two tempers" in words(run)

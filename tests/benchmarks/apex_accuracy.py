@@ -2,7 +2,7 @@
 
     python tests/benchmarks/apex_accuracy.py [SEED] [--n 120] [--only plain,hard] [--verbose]
 
-Every picture is rendered, written as PNG or JPEG, read back by `edgetest.images` and
+Every picture is rendered, written as PNG or JPEG, read back by `edgetest.store.images` and
 measured. Two seeds, pooled by hand or by giving them as `1,2`, make the tables in
 edgetest/guide/edge_width.md.
 """
@@ -19,10 +19,10 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import cv2
 import numpy as np
 
-from edgetest.images import UnreadablePicture, read_picture
+from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.camera import srgb_decode, srgb_encode
-from edgetest.photo.render import render_apex
-from edgetest.photo.width import measure_apex
+from edgetest.photo.render.apex_scene import render_apex
+from edgetest.store.images import UnreadablePicture, read_picture
 
 SIZES = [(240, 320), (480, 640), (600, 800), (720, 1280), (960, 1280)]
 

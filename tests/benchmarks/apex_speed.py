@@ -14,9 +14,9 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import cv2
 import numpy as np
 
-from edgetest.images import read_picture
-from edgetest.photo.render import render_apex
-from edgetest.photo.width import measure_apex
+from edgetest.photo.apex.edge_width import measure_apex
+from edgetest.photo.render.apex_scene import render_apex
+from edgetest.store.images import read_picture
 
 
 def best(function, times=3):

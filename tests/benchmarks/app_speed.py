@@ -19,10 +19,10 @@ sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 
 from playwright.sync_api import sync_playwright
 
-from edgetest.bench import append_reading
-from edgetest.study.readings import measure_study
+from edgetest.store.journal import append_reading
+from edgetest.store.workspace import copy_sample_run
 from edgetest.study.sources import open_source
-from edgetest.workspace import copy_sample_run
+from edgetest.study.wear.study_readings import measure_study
 from tests.browser.conftest import BROWSER, FLAGS, Server, go
 
 NAME = "billhook_temper_study"

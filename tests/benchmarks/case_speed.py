@@ -12,9 +12,9 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import numpy as np
 
-from edgetest.steel.case import case_result
+from edgetest.steel.carburised_case import case_result
+from edgetest.steel.heat_schedule import PUBLISHED, Heat
 from edgetest.steel.pack import hours_through
-from edgetest.steel.schedule import PUBLISHED, Heat
 
 SCHEDULE = (Heat(900, 8, "carburising"), Heat(870, 0.25), Heat(810, 0.2))
 

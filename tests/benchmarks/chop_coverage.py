@@ -14,8 +14,8 @@ import numpy as np
 from scipy.special import stdtrit
 
 from edgetest.chop.counts import fit_counts
-from edgetest.chop.rates import poisson_ratio
-from edgetest.chop.regression import fit_rate
+from edgetest.stats.rates import poisson_ratio
+from edgetest.stats.regression import fit_rate
 
 TRUE_RATIO = 1.3
 MEAN_CHOPS = 30.0

@@ -23,9 +23,7 @@ import numpy as np
 import scipy
 from scipy.special import fdtr
 
-from edgetest.wear.bounded import bounded_contrast
-from edgetest.wear.compare import ASSUMED_SD
-from edgetest.wear.contrast import (
+from edgetest.stats.contrast import (
     Contrast,
     by_design,
     contrast,
@@ -35,10 +33,12 @@ from edgetest.wear.contrast import (
     student_cdf,
     welch_t,
 )
-from edgetest.wear.groups import Family
-from edgetest.wear.history import learn_scatter, moderated_t
-from edgetest.wear.schedule import geometric_schedule, stage_se
-from edgetest.wear.verdicts import cap_probability, chance_to_settle
+from edgetest.stats.multiple_comparisons import Family
+from edgetest.wear.compare.bounded_lives import bounded_contrast
+from edgetest.wear.compare.compare_lives import ASSUMED_SD
+from edgetest.wear.compare.shop_history import learn_scatter, moderated_t
+from edgetest.wear.compare.verdict_on_ratio import cap_probability, chance_to_settle
+from edgetest.wear.plan.stage_schedule import geometric_schedule, stage_se
 
 STUDIES = 20_000
 STATIONS, STATION_CV = 4, 0.05
@@ -321,7 +321,7 @@ def bounds(rng):
 
 def bounds_in_blocks(rng):
     """Blades stopped before the limit, one of each heat treatment in every block."""
-    from edgetest.wear.compare import compare_lives
+    from edgetest.wear.compare.compare_lives import compare_lives
 
     print("\n### Lives that are only bounds, in blocks, nominal 95 %\n")
     print(
@@ -369,7 +369,7 @@ def bounds_in_blocks(rng):
 
 def thickness(rng, studies=1000):
     """Thickness behind the edge taken out by the blades' own spread of it."""
-    from edgetest.wear.covariate import without_covariate
+    from edgetest.wear.compare.covariate import without_covariate
 
     print("\n### Thickness behind the edge taken out, nominal 95 %\n")
     print("True ratio at equal thickness 1.2, SD between blades 0.1, heat treatments 30 % apart in")
@@ -419,7 +419,7 @@ def thickness(rng, studies=1000):
 
 def needed(rng, studies=300):
     """Blades a side named by studies that could not tell, against the true number."""
-    from edgetest.wear.compare import compare_lives
+    from edgetest.wear.compare.compare_lives import compare_lives
 
     print("\n### Blades a side that would settle it, as named by studies that could not tell\n")
     print("True number: 80 % chance of a verdict at the true ratio and scatter, margin 10 %.\n")
@@ -452,8 +452,8 @@ def needed(rng, studies=300):
 
 def full(rng, studies=400):
     """Readings to curves to lives to the ratio, with the curve fit of the package."""
-    from edgetest.wear.compare import compare_lives
-    from edgetest.wear.curve import fit_study
+    from edgetest.wear.compare.compare_lives import compare_lives
+    from edgetest.wear.curve.study_curves import fit_study
 
     print(f"\n### From readings: {studies} studies a cell, 9 stages, 4 stations, ratio 1.2\n")
     print("| blades | SD blades | CV | coverage | bias | median factor | seconds a study |")

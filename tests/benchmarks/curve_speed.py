@@ -12,10 +12,10 @@ import numpy as np
 import scipy
 from scipy.optimize import curve_fit
 
-from edgetest.wear.batch import refit_log_lives
-from edgetest.wear.curve import fit_study
-from edgetest.wear.interval import profile_life
-from edgetest.wear.laws import WEDGE
+from edgetest.wear.curve.batch_fit import refit_log_lives
+from edgetest.wear.curve.laws import WEDGE
+from edgetest.wear.curve.profile_likelihood import profile_life
+from edgetest.wear.curve.study_curves import fit_study
 
 BLADES, STAGES, STATIONS, SAMPLES, LOOPED = 6, 9, 4, 10_000, 100
 LIMIT, LOG_POWER = 10.0, np.log(2.0)
@@ -104,7 +104,7 @@ def main():
 
 def profiles(fit, cuts, log_readings):
     """A job that finds the six intervals by profile likelihood."""
-    from edgetest.wear.batch import Curves
+    from edgetest.wear.curve.batch_fit import Curves
 
     sd = 0.05 / np.sqrt(STATIONS)
     means = log_readings.mean(axis=2)

@@ -12,7 +12,7 @@ import time
 import numpy as np
 from scipy.special import chdtri
 
-from edgetest.wear.life import fit_lives
+from edgetest.wear.graded.life_distributions import fit_lives
 
 
 def main(studies=200):

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from edgetest.wear.curve import fit_study
-from edgetest.wear.laws import LAWS
+from edgetest.wear.curve.laws import LAWS
+from edgetest.wear.curve.study_curves import fit_study
 
 FRESH, LIMIT = 2.0, 10.0
 

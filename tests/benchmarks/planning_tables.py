@@ -5,8 +5,8 @@ Run:  python tests/benchmarks/planning_tables.py          (seconds)
 
 import time
 
-from edgetest.wear.design import blades_to_tell, interval_factor, power_to_tell
-from edgetest.wear.schedule import best_schedule
+from edgetest.wear.plan.stage_schedule import best_schedule
+from edgetest.wear.plan.study_design import blades_to_tell, interval_factor, power_to_tell
 
 
 def main():

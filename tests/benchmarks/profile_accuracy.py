@@ -14,8 +14,8 @@ import cv2
 import numpy as np
 
 from edgetest.photo.camera import srgb_decode
-from edgetest.photo.profile import measure_profile
-from edgetest.photo.render_profile import SHAPES, render_profile
+from edgetest.photo.render.side_scene import SHAPES, render_profile
+from edgetest.photo.side.side_view import measure_profile
 
 SIZES = [(480, 640), (600, 800), (768, 1024), (960, 1280), (1200, 1600)]
 

@@ -8,10 +8,10 @@ import tempfile
 import time
 from pathlib import Path
 
-from edgetest.bench import append_reading
-from edgetest.export import xlsx_bytes
-from edgetest.logs import log_table, read_log
-from edgetest.workspace import new_study
+from edgetest.store.export import xlsx_bytes
+from edgetest.store.journal import append_reading
+from edgetest.store.logs import log_table, read_log
+from edgetest.store.workspace import new_study
 
 
 def best_of_three(work):

@@ -15,8 +15,8 @@ import numpy as np
 
 from edgetest.errors import UnusableInput
 from edgetest.photo.camera import srgb_decode
-from edgetest.photo.render_ruling import render_ruling
-from edgetest.photo.scale import scale_from_ruling
+from edgetest.photo.render.ruling_scene import render_ruling
+from edgetest.photo.scale.ruling_scale import scale_from_ruling
 
 SIZES = [(480, 640), (600, 800), (768, 1024), (960, 1280), (1200, 1600)]
 

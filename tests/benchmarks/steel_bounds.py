@@ -11,12 +11,12 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import numpy as np
 
 from edgetest.steel.belief import BLADE_SD_LOG, LifeEvidence
-from edgetest.steel.case import case_result
+from edgetest.steel.carburised_case import case_result
 from edgetest.steel.diffusion import DIFFUSIVITIES, harris_depth_mm
 from edgetest.steel.hardness import fit_hardness
+from edgetest.steel.heat_schedule import Heat
 from edgetest.steel.pack import calibrate, hours_through
-from edgetest.steel.schedule import Heat
-from edgetest.steel.verdict import steel_verdict
+from edgetest.steel.steel_verdict import steel_verdict
 
 FILES = np.arange(40, 70, 5.0)
 

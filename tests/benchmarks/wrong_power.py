@@ -7,7 +7,7 @@ true power; fitted with p set to 2. Prints a table for edgetest/guide/wear_curve
 
 import numpy as np
 
-from edgetest.wear.curve import fit_study
+from edgetest.wear.curve.study_curves import fit_study
 
 FRESH, LIMIT, RATIO = 2.0, 10.0, 1.3
 

@@ -12,8 +12,8 @@ sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 
 from playwright.sync_api import sync_playwright
 
-from edgetest.demo import RUN, run_demo
-from edgetest.report.overlay import draw_overlay
+from edgetest.cli.demo import RUN, run_demo
+from edgetest.report.figures.overlay import draw_overlay
 from tests.browser.conftest import BROWSER, FLAGS, Server, go
 
 PICTURES = Path(__file__).parent.parent.parent / "edgetest" / "guide" / "pictures"
@@ -23,8 +23,8 @@ def from_the_demo(folder):
     """Wear curves, comparison, and one overlay."""
     import cv2
 
-    from edgetest.images import read_picture
-    from edgetest.study.measuring import with_arrays
+    from edgetest.store.images import read_picture
+    from edgetest.study.photos.measure_photos import with_arrays
 
     done = run_demo(folder / "demo")
     for name in ("wear_curves.png", "comparison.png"):
@@ -40,11 +40,11 @@ def from_the_chop_test():
 
     from PIL import Image
 
-    from edgetest.places import shipped
-    from edgetest.report.chopper import sheet_contents
-    from edgetest.report.frame import settings_of
-    from edgetest.report.typeset import page_pictures
-    from edgetest.study.chopping import analyse_chops, open_chops
+    from edgetest.report.documents.chopper_sheet import sheet_contents
+    from edgetest.report.documents.frame import settings_of
+    from edgetest.report.documents.typeset import page_pictures
+    from edgetest.store.places import shipped
+    from edgetest.study.chop.chop_analysis import analyse_chops, open_chops
 
     result = analyse_chops(open_chops(shipped("sample_runs") / "camp_hatchet_study"))
     day = result.study.date
@@ -60,11 +60,11 @@ def from_the_mystery_steel(folder):
 
     from PIL import Image
 
-    from edgetest.report.frame import settings_of
-    from edgetest.report.steel import steel_contents
-    from edgetest.report.typeset import page_pictures
-    from edgetest.study.steel import judge_steel
-    from edgetest.workspace import copy_sample_run
+    from edgetest.report.documents.frame import settings_of
+    from edgetest.report.documents.steel_sheet import steel_contents
+    from edgetest.report.documents.typeset import page_pictures
+    from edgetest.store.workspace import copy_sample_run
+    from edgetest.study.steel.judge_steel import judge_steel
 
     copy_sample_run("plough_disc_study", folder / "discs")
     result = judge_steel(folder / "discs")

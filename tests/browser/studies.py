@@ -3,9 +3,9 @@
 import cv2
 import numpy as np
 
-from edgetest.photo.render import render_apex
-from edgetest.protocol import load_protocol
-from edgetest.workspace import new_study, save_protocol, save_study
+from edgetest.photo.render.apex_scene import render_apex
+from edgetest.store.protocol import load_protocol
+from edgetest.store.workspace import new_study, save_protocol, save_study
 
 UM_PER_PX = 0.42
 LADDER = ["shaves", "slices paper", "tears paper", "will not bite"]

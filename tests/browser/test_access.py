@@ -30,7 +30,7 @@ def away(url):
 @pytest.fixture(scope="module")
 def studied(served):
     """A server on one small study with readings, so that every page has something to show."""
-    from edgetest.bench import append_reading
+    from edgetest.store.journal import append_reading
 
     folder = bench_study(served.workspace, name="access", blades=("K1", "K2", "K3", "K4"))
     for i, blade in enumerate(("K1", "K2", "K3", "K4")):

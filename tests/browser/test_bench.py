@@ -5,9 +5,9 @@ import re
 import cv2
 import pytest
 
-from edgetest.bench import read_history
-from edgetest.study.bench_session import next_action
-from edgetest.study.session_file import read_session
+from edgetest.store.journal import read_history
+from edgetest.study.bench.next_action import next_action
+from edgetest.study.bench.session_file import read_session
 from edgetest.study.sources import open_source
 from tests.browser.conftest import BROWSER, FLAGS, go, no_fault, settle
 from tests.browser.studies import (
@@ -234,7 +234,7 @@ def test_every_target_is_large_and_nothing_runs_off_the_screen(served, page, wid
 
 def fill_stage(folder, blades, stage=0):
     """Leave a stage out for some blades, as a person would who cannot read it."""
-    from edgetest.study.session_file import leave_out
+    from edgetest.study.bench.session_file import leave_out
 
     for blade in blades:
         leave_out(folder, ("", blade), stage)
@@ -290,7 +290,7 @@ def test_fast_taps_are_all_counted(served, page):
 
 
 def test_a_stale_correction_is_refused_with_both_versions(served, browser):
-    from edgetest.bench import append_reading
+    from edgetest.store.journal import append_reading
 
     folder = bench_study(served.workspace, name="stale", readings=(FORCE, GRADE), stages=(0, 5))
     append_reading(folder, {"blade": "K1", "cuts": 0, "check_no": 1, "sever_force_gf": 150})

@@ -2,10 +2,10 @@
 
 import pytest
 
-from edgetest.cells import format_reading
-from edgetest.study.session_file import read_session
+from edgetest.store.cells import format_reading
+from edgetest.store.workspace import new_study
+from edgetest.study.bench.session_file import read_session
 from edgetest.study.sources import open_source
-from edgetest.workspace import new_study
 from tests.browser.conftest import Server, go, no_fault, settle
 from tests.browser.test_access import serious
 

@@ -12,9 +12,9 @@ from contextlib import suppress
 import pytest
 from playwright.sync_api import TimeoutError, expect
 
-from edgetest.bench import read_history
-from edgetest.logs import read_log
-from edgetest.study.session_file import SESSION_FILE, read_session
+from edgetest.store.journal import read_history
+from edgetest.store.logs import read_log
+from edgetest.study.bench.session_file import SESSION_FILE, read_session
 from edgetest.study.sources import open_source
 from tests.browser.conftest import Server, go, settle
 from tests.browser.studies import FORCE, PAPER, bench_study
@@ -184,7 +184,7 @@ def test_taps_made_while_the_server_was_down_count_when_it_is_back(tmp_path, bro
 
 APPEND_MANY = """
 import sys
-from edgetest.bench import append_reading
+from edgetest.store.journal import append_reading
 folder, blade = sys.argv[1:]
 for n in range(1, 201):
     row = {"blade": blade, "cuts": n, "sever_force_gf": 100 + n}

@@ -5,7 +5,7 @@ import shutil
 import pytest
 from pypdf import PdfReader
 
-from edgetest.places import shipped
+from edgetest.store.places import shipped
 from tests.browser.conftest import go, no_fault, settle
 
 pytestmark = pytest.mark.browser

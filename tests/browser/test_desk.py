@@ -9,13 +9,13 @@ import zipfile
 import pytest
 from pypdf import PdfReader
 
-from edgetest.bench import read_history
-from edgetest.places import shipped
-from edgetest.protocol import load_protocol
-from edgetest.records import load_study
-from edgetest.study.corrections import read_entries
-from edgetest.study.kept_repeats import kept_repeats
-from edgetest.study.measured import read_rows
+from edgetest.store.journal import read_history
+from edgetest.store.places import shipped
+from edgetest.store.protocol import load_protocol
+from edgetest.store.records import load_study
+from edgetest.study.photos.corrections import read_entries
+from edgetest.study.photos.measured_table import read_rows
+from edgetest.study.wear.kept_repeats import kept_repeats
 from tests.browser.conftest import go, no_fault, settle
 
 pytestmark = pytest.mark.browser

@@ -5,7 +5,7 @@ import re
 import pytest
 from pypdf import PdfReader
 
-from edgetest.study.measured import read_measured
+from edgetest.study.photos.measured_table import read_measured
 from tests.browser.conftest import go, no_fault, settle
 
 pytestmark = pytest.mark.browser

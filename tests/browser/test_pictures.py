@@ -6,12 +6,12 @@ import cv2
 import numpy as np
 import pytest
 
-from edgetest.app.loose import ASKS
+from edgetest.app.photos.loose_pictures import ASKS
 from edgetest.photo.camera import expose
-from edgetest.photo.render import render_apex
-from edgetest.photo.render_profile import render_profile
-from edgetest.records import ScaleRule, load_study
-from edgetest.workspace import save_study
+from edgetest.photo.render.apex_scene import render_apex
+from edgetest.photo.render.side_scene import render_profile
+from edgetest.store.records import ScaleRule, load_study
+from edgetest.store.workspace import save_study
 from tests.browser.conftest import go, no_fault, settle
 from tests.browser.studies import bench_study
 from tests.browser.test_access import serious

@@ -5,8 +5,8 @@ import re
 import pytest
 from pypdf import PdfReader
 
-from edgetest.records import load_study
-from edgetest.workspace import new_study
+from edgetest.store.records import load_study
+from edgetest.store.workspace import new_study
 from tests.browser.conftest import go, no_fault, settle
 
 pytestmark = pytest.mark.browser

@@ -7,7 +7,7 @@ import pytest
 from pypdf import PdfReader
 
 from edgetest.cli import main
-from edgetest.places import shipped
+from edgetest.store.places import shipped
 
 RUN = "camp_hatchet_study"
 

@@ -7,10 +7,10 @@ import cv2
 import numpy as np
 import pytest
 
-from edgetest.photo.render import render_apex
-from edgetest.photo.render_profile import render_profile
-from edgetest.photo.render_ruling import render_ruling
-from edgetest.places import shipped
+from edgetest.photo.render.apex_scene import render_apex
+from edgetest.photo.render.ruling_scene import render_ruling
+from edgetest.photo.render.side_scene import render_profile
+from edgetest.store.places import shipped
 
 
 @pytest.fixture

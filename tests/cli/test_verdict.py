@@ -6,7 +6,7 @@ import sys
 
 import pytest
 
-from edgetest.places import shipped
+from edgetest.store.places import shipped
 
 PLAN = ("--thickness-mm", 1, "--temperature-c", 900, "--hours", 4)
 

@@ -13,10 +13,10 @@ import numpy as np
 import pytest
 from scipy.special import erf
 
+from edgetest.photo.apex.edge_width import measure_apex
+from edgetest.photo.apex.profile_fit import fit_profiles, step_model
 from edgetest.photo.camera import expose, srgb_decode, srgb_encode
-from edgetest.photo.fit import fit_profiles, step_model
-from edgetest.photo.render import render_apex
-from edgetest.photo.width import measure_apex
+from edgetest.photo.render.apex_scene import render_apex
 
 skimage_measure = pytest.importorskip("skimage.measure")
 skimage_data = pytest.importorskip("skimage.data")

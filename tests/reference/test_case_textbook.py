@@ -23,7 +23,7 @@ from edgetest.steel.diffusion import (
     relax,
     semi_infinite_carbon,
 )
-from edgetest.steel.schedule import PUBLISHED, Heat, carbon_profile, depth_to_carbon
+from edgetest.steel.heat_schedule import PUBLISHED, Heat, carbon_profile, depth_to_carbon
 
 MM2 = 1e6  # m² in mm²
 

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from edgetest.chop.mixed import fit_mixed
-from edgetest.chop.rates import poisson_rate, poisson_ratio
-from edgetest.chop.regression import fit_rate
+from edgetest.stats.random_effects import fit_mixed
+from edgetest.stats.rates import poisson_rate, poisson_ratio
+from edgetest.stats.regression import fit_rate
 
 # type, built, period of service, months of service, incidents
 SHIPS = """A 60 60 127 0|A 60 75 63 0|A 65 60 1095 3|A 65 75 1095 4|A 70 60 1512 6|

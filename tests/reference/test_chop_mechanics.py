@@ -13,8 +13,8 @@ from scipy.optimize import brentq
 
 from edgetest.chop.balance import GRAVITY_M_S2, measured_balance, period
 from edgetest.chop.beam import bending_modes
-from edgetest.chop.outline import outline, rigid_body
-from edgetest.chop.propagate import Input, draw_inputs, interval, linear_u
+from edgetest.chop.tool_outline import outline, rigid_body
+from edgetest.stats.propagate import Input, draw_inputs, interval, linear_u
 
 DENSITY, YOUNGS = 7850.0, 207e9
 

@@ -11,10 +11,14 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from edgetest.wear.compare import compare_lives
-from edgetest.wear.contrast import pooled_t, welch_t
-from edgetest.wear.groups import dunnett_coverage, dunnett_quantile, studentized_range_quantile
-from edgetest.wear.verdicts import cap_probability
+from edgetest.stats.contrast import pooled_t, welch_t
+from edgetest.stats.multiple_comparisons import (
+    dunnett_coverage,
+    dunnett_quantile,
+    studentized_range_quantile,
+)
+from edgetest.wear.compare.compare_lives import compare_lives
+from edgetest.wear.compare.verdict_on_ratio import cap_probability
 
 CLINIC_1 = [
     2.84,

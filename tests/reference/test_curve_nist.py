@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from edgetest.wear.core import fit_curve
+from edgetest.stats.least_squares import fit_curve
 
 HERE = Path(__file__).parent / "nist"
 

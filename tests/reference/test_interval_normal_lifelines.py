@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from edgetest.steel.interval import interval_normal
+from edgetest.steel.hardness_interval import interval_normal
 
 lifelines = pytest.importorskip("lifelines")
 

@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from edgetest.wear.life import fit_lives
+from edgetest.wear.graded.life_distributions import fit_lives
 
 INF = np.inf
 

@@ -7,8 +7,8 @@ wafers with three sites each), data as in R's nlme; answers of nlme by REML.
 import numpy as np
 from numpy.testing import assert_allclose
 
-from edgetest.wear.contrast import pooled_t
-from edgetest.wear.mixed import check_jointly, fit_mixed
+from edgetest.stats.contrast import pooled_t
+from edgetest.stats.mixed import check_jointly, fit_mixed
 
 RAIL = [55, 53, 54, 26, 37, 32, 78, 91, 85, 92, 100, 96, 49, 51, 50, 80, 85, 83]
 OXIDE = """

@@ -9,10 +9,10 @@ import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.photo.camera import srgb_decode
-from edgetest.photo.profile import measure_profile
-from edgetest.photo.render_profile import render_profile
-from edgetest.photo.render_ruling import render_ruling
-from edgetest.photo.scale import scale_from_ruling
+from edgetest.photo.render.ruling_scene import render_ruling
+from edgetest.photo.render.side_scene import render_profile
+from edgetest.photo.scale.ruling_scale import scale_from_ruling
+from edgetest.photo.side.side_view import measure_profile
 
 data = pytest.importorskip("skimage.data")
 measure = pytest.importorskip("skimage.measure")

@@ -12,9 +12,9 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from edgetest.wear.design import blades_to_tell, power_to_tell
-from edgetest.wear.outliers import grubbs, name_outliers
-from edgetest.wear.repeatability import repeatability
+from edgetest.stats.outliers import grubbs, name_outliers
+from edgetest.wear.plan.repeatability import repeatability
+from edgetest.wear.plan.study_design import blades_to_tell, power_to_tell
 
 SULFUR = {
     1: (

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from edgetest.wear.geometry import archard_volume, recession, worn_area
-from edgetest.wear.laws import LAWS
+from edgetest.wear.curve.laws import LAWS
+from edgetest.wear.curve.worn_wedge import archard_volume, recession, worn_area
 
 
 @pytest.mark.parametrize(

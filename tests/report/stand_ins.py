@@ -95,8 +95,8 @@ TREATMENTS = ["Temper 200 °C"] * 3 + ["Temper 180 °C"] * 3
 def comparison(treatments=("Temper 200 °C", "Temper 180 °C")):
     """A comparison of known numbers: the second lasts 1.41 times as long as the first."""
     from edgetest.estimate import Estimate
-    from edgetest.wear.answer import Comparison, Group, Ratio
-    from edgetest.wear.verdicts import Practical
+    from edgetest.wear.compare.comparison_result import Comparison, Group, Ratio
+    from edgetest.wear.compare.verdict_on_ratio import Practical
 
     def group(treatment, blades, life, low, high, sd):
         ends = Estimate(life, low, high, "cuts")
@@ -127,7 +127,7 @@ def comparison(treatments=("Temper 200 °C", "Temper 180 °C")):
 
 def study(folder, *, blades=("A1", "A2", "A3", "B1", "B2", "B3"), treatments=TREATMENTS, **more):
     """A study of those blades, as `load_study` gives it."""
-    from edgetest.records import Study
+    from edgetest.store.records import Study
 
     steps = [
         {"kind": "austenitise", "temperature_c": 800, "soak_min": 10},
@@ -157,7 +157,7 @@ def study(folder, *, blades=("A1", "A2", "A3", "B1", "B2", "B3"), treatments=TRE
 
 def protocol():
     """A rope protocol."""
-    from edgetest.protocol import Protocol
+    from edgetest.store.protocol import Protocol
 
     return Protocol.model_validate(
         {
@@ -184,7 +184,7 @@ def protocol():
 
 def readings(blades, treatments, *, source="photograph"):
     """One used reading for each value of the curves."""
-    from edgetest.study.results import UsedReading
+    from edgetest.study.wear.wear_result import UsedReading
 
     line = 1
     for fit, treatment in zip(blades, treatments, strict=True):
@@ -202,8 +202,8 @@ def photo(folder, blade, cuts, station_mm, width_um, *, refused=False, um_per_px
     """A rendered photograph on disk and a measurement that says its true width."""
     import cv2
 
-    from edgetest.photo.render import render_apex
-    from edgetest.study.results import PhotoResult
+    from edgetest.photo.render.apex_scene import render_apex
+    from edgetest.study.wear.wear_result import PhotoResult
 
     picture, _ = render_apex(
         width_um=width_um, um_per_px=um_per_px, tilt_deg=8, land_grain=0.1, bevel_grain=0.05,
@@ -255,7 +255,7 @@ def measurement(shape, width_px, um_per_px, *, tilt_deg=8, refused=False, chips=
 def study_result(folder, *, blades=None, treatments=TREATMENTS, photos=None, against=None, **more):
     """A whole result: six billhooks in two tempers, with photographs."""
     from edgetest.estimate import Estimate
-    from edgetest.study.results import StudyResult, warn
+    from edgetest.study.wear.wear_result import StudyResult, warn
 
     blades = lives() if blades is None else blades
     names = [fit.blade for fit in blades]

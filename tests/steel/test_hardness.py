@@ -6,7 +6,7 @@ from scipy.stats import norm
 
 from edgetest.errors import UnusableInput
 from edgetest.steel.hardness import file_bracket, fit_hardness
-from edgetest.steel.interval import interval_normal
+from edgetest.steel.hardness_interval import interval_normal
 
 
 def test_file_bracket_reads_the_bench_words():

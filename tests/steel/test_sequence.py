@@ -5,10 +5,10 @@ import numpy as np
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.steel.case import case_result
+from edgetest.steel.carburised_case import case_result
 from edgetest.steel.hardness import fit_hardness
+from edgetest.steel.heat_schedule import Heat
 from edgetest.steel.quench import quench_response
-from edgetest.steel.schedule import Heat
 from edgetest.steel.sequence import STEPS, Observations, next_step
 
 HARD = fit_hardness(value=[63, 62])

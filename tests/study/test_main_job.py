@@ -8,13 +8,13 @@ import numpy as np
 import pytest
 
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.places import shipped
-from edgetest.study.analysis import analyse
-from edgetest.study.corrections import correct, corrections, read_entries
-from edgetest.study.measured import read_measured
-from edgetest.study.measuring import Task, measure_photo, measure_tasks
-from edgetest.study.readings import photo_tasks, used_readings
+from edgetest.store.places import shipped
+from edgetest.study.photos.corrections import correct, corrections, read_entries
+from edgetest.study.photos.measure_photos import Task, measure_photo, measure_tasks
+from edgetest.study.photos.measured_table import read_measured
 from edgetest.study.sources import open_source
+from edgetest.study.wear.analysis import analyse
+from edgetest.study.wear.study_readings import photo_tasks, used_readings
 
 RUN = "billhook_temper_study"
 
@@ -81,7 +81,7 @@ def test_an_excluded_row_stays_visible_with_its_reason(result):
 def test_a_second_run_measures_nothing_that_has_not_changed(folder, result, monkeypatch):
     source = open_source(folder)
     tasks, _ = photo_tasks(source)
-    monkeypatch.setattr("edgetest.study.measuring.measure_photo", None)
+    monkeypatch.setattr("edgetest.study.photos.measure_photos.measure_photo", None)
     again = measure_tasks(tasks, folder)
     assert [photo.numbers for photo in again] == [photo.numbers for photo in result.photos]
 

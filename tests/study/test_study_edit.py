@@ -3,7 +3,7 @@
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.records import ScaleRule, load_study
+from edgetest.store.records import ScaleRule, load_study
 from edgetest.study.study_edit import put_scale, put_wishes, shown_wishes
 from tests.browser.studies import bench_study
 

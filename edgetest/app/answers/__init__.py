@@ -1,0 +1,1 @@
+"""Pages that answer: curves, comparison, chopper, verdict, case, document."""

@@ -1,0 +1,141 @@
+"""Page: the carburised case against the grind, for a plan and for the study's own pack."""
+
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.open_study import heading, opened, show_fault, stamp
+from edgetest.errors import UnusableInput
+from edgetest.report.figures.steel_figures import plot_case
+from edgetest.steel.heat_schedule import PUBLISHED, SURFACES
+from edgetest.steel.sequence import CAUTIONS
+from edgetest.study.steel.case_plan import cases_of_study, plan_case
+
+FIGURE_IN = (6.4, 4.4)
+LATER = SURFACES[1:]  # what a heat after the pack may do
+
+
+def show():
+    """The page."""
+    heading(
+        "Case and grind",
+        "How deep carbon goes in the pack, how hard the edge gets, how much may be ground away.",
+    )
+    for caution in CAUTIONS["case"]:
+        st.warning(caution, icon=":material/warning:")
+    source = opened()
+    has_pack = bool((source.study.evidence or {}).get("pack"))
+    kinds = ["The study's pack", "A plan"] if has_pack else ["A plan"]
+    chosen = kinds[0]
+    if has_pack:
+        chosen = st.segmented_control("Of", kinds, default=kinds[0], required=True, key="case.of")
+    try:
+        found = _plan() if chosen == "A plan" else _study(str(source.path), stamp(source.path))
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    for answer in found:
+        _section(answer, source.path.name)
+
+
+@st.cache_data(max_entries=8, show_spinner="Letting the carbon wander")
+def _study(folder, version):
+    return cases_of_study(folder)
+
+
+@st.cache_data(max_entries=32, show_spinner="Letting the carbon wander")
+def _planned(**numbers):
+    return plan_case(**numbers)
+
+
+def _plan():
+    """A pack that is only thought of; every number is tried at once."""
+    left, right = st.columns(2)
+    thickness_mm = left.number_input(
+        "Section in the pack, mm", 0.2, 50.0, 1.0, 0.1, key="case.thickness"
+    )
+    off = right.number_input("Ground off each face, mm", 0.0, 20.0, 0.05, 0.05, key="case.off")
+    degrees = left.number_input("Pack, °C", 750.0, 1100.0, 900.0, 5.0, key="case.heat")
+    hours = right.number_input(
+        "Hours with the steel at heat", 0.0, 100.0, 4.0, 0.5, key="case.hours"
+    )
+    core = left.number_input("Carbon before, %", 0.0, 1.2, 0.20, 0.01, key="case.core")
+    core_u = right.number_input("± standard, %", 0.0, 0.3, 0.02, 0.01, key="case.core_u")
+    hard = left.number_input("Hard from, HRC as quenched", 40.0, 65.0, 58.0, 0.5, key="case.hard")
+    surface = right.number_input(
+        "Carbon the pack holds, %", 0.3, 1.6, 1.0, 0.05, key="case.surface"
+    )
+    with st.expander("Faces, later heats, a coupon, the thermometer", icon=":material/tune:"):
+        more = _more(off)
+    if sum(more["removed_mm"]) >= thickness_mm:
+        st.error("The grind leaves nothing. Grind less than half the section off each face.")
+        return ()
+    answer = _planned(
+        thickness_mm=thickness_mm, temperature_c=degrees, hours=hours, core_pct=core,
+        core_u_pct=core_u, surface_pct=surface, target_hrc=hard, **more,
+    )  # fmt: skip
+    return (answer,)
+
+
+def _more(off):
+    """What is seldom changed, as options of a plan."""
+    left, right = st.columns(2)
+    other = right.number_input("Ground off the other face, mm", 0.0, 20.0, off, 0.05,
+                               key=f"case.other.{off}")  # fmt: skip
+    one_face = left.toggle("Only one face sees the pack", key="case.one_face")
+    options: dict[str, Any] = {
+        "removed_mm": (off, other),
+        "faces": 1 if one_face else 2,
+        "thermometer_u_c": left.number_input(
+            "The thermometer is good to ± °C", 0.0, 60.0, 10.0, 1.0, key="case.thermometer"
+        ),
+        "surface_u_pct": right.number_input(
+            "Carbon of the pack, ± standard, %", 0.0, 0.5, 0.1, 0.01, key="case.surface_u"
+        ),
+    }
+    laws = st.multiselect(
+        "Published diffusion data", PUBLISHED, key="case.laws",
+        placeholder="all of them, their spread in the interval",
+    )  # fmt: skip
+    if laws:
+        options["diffusivities"] = tuple(laws)
+    heats = pd.DataFrame({"°C": [None], "hours": [None], "the surface is": [None]}, dtype=object)
+    heats = heats.astype({"°C": float, "hours": float})
+    st.caption("Heats after the pack, in their order")
+    typed = st.data_editor(
+        heats,
+        key="case.then",
+        num_rows="dynamic",
+        hide_index=True,
+        width=420,
+        placeholder="",
+        column_config={"the surface is": st.column_config.SelectboxColumn(options=LATER)},
+    ).dropna()
+    options["then"] = tuple((float(c), float(h), str(s)) for c, h, s in typed.to_numpy().tolist())
+    if st.toggle("A coupon of this pack was sawn through", key="case.coupon"):
+        words = ("Its thickness, mm", "Depth of its case, mm", "± standard, mm")
+        usual = (6.0, 0.8, 0.05)
+        options["coupon"] = tuple(
+            column.number_input(word, 0.01, 50.0, value, 0.05, key=f"case.coupon.{word}")
+            for column, word, value in zip(st.columns(3), words, usual, strict=True)
+        )
+    return options
+
+
+def _section(answer, study):
+    """One section: the sentence, the picture, the numbers to take away."""
+    case = answer.case
+    st.subheader(f"{answer.section[:1].upper()}{answer.section[1:]}, {case.thickness_mm:g} mm")
+    first, *more = answer.words().split("\n")
+    st.markdown(unbroken(first.partition(": ")[2]))
+    carbon, _ = plot_case(case)
+    carbon.figure.set_size_inches(*FIGURE_IN)
+    name = f"{study}_{answer.section}".replace(" ", "_")
+    show_figure(
+        carbon.figure, name, least_px=420,
+        alt=f"Carbon and hardness across the section. {case.summary()}",
+    )  # fmt: skip
+    st.markdown(unbroken("\n".join(more)))
+    table_downloads(frame_records(case.to_frame()), name, what="profile")

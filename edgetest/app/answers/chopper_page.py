@@ -1,0 +1,293 @@
+"""Page: a chop test, from the strokes to the sheet for the customer."""
+
+import tempfile
+from pathlib import Path
+
+import pandas as pd
+import streamlit as st
+
+from edgetest.app.answers.fit_options import LEVELS, USUAL_LEVEL
+from edgetest.app.downloads import (
+    frame_records,
+    paper_and_units,
+    show_figure,
+    table_downloads,
+    take_document,
+    unbroken,
+)
+from edgetest.app.links import link
+from edgetest.app.open_study import heading, opened, show_fault, stamp
+from edgetest.chop.species import SPECIES
+from edgetest.errors import UnusableInput
+from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
+from edgetest.report.documents.chopper_sheet import build_sheets
+from edgetest.report.documents.chopper_words import (
+    answer_sentences,
+    figure_rows,
+    side_by_side_rows,
+    trial_rows,
+)
+from edgetest.report.figures.chop_figures import (
+    plot_balance,
+    plot_chops,
+    plot_depths,
+    plot_kick,
+    plot_ringing,
+)
+from edgetest.study.chop.chop_looks import SOURCES
+
+WIDE_IN = (6.4, 3.0)
+
+
+def show():
+    """The page."""
+    heading("Chopper", "Does it chop, what does that do to its edge, and how does it swing?")
+    source = opened()
+    if not _has_chops(source):
+        st.info(
+            "This study has no chop test. Make a study with the protocol *Billet chop*, or put a"
+            " chops.csv into its folder; the guide's chapter *Choppers* shows how."
+        )
+        link("study", "Make a study")
+        return
+    st.session_state["chopper.options"] = _options(source)
+    try:
+        result = _result(str(source.path), *_version(source))
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    blade = _blade(result)
+    first, *more = answer_sentences(result, blade)
+    st.markdown(f"#### {unbroken(first)}")
+    for sentence in more:
+        st.markdown(unbroken(sentence))
+    name = f"{Path(source.path).name}_{blade}"
+    part = st.segmented_control(
+        "Show", list(PARTS), default="In numbers", required=True, key="chopper.part"
+    )
+    PARTS[part](source, result, blade, name)
+
+
+def _has_chops(source):
+    """Whether there is anything for the page: rows of chopping, handling or a shape."""
+    rows = source.chops is not None and any(not row.waiting for row in source.chops.rows)
+    return rows or bool(source.study.handling or source.study.outline)
+
+
+@st.cache_resource(max_entries=6, show_spinner="Reading the chop test")
+def _result(folder, version, options):
+    from edgetest.study.chop.chop_analysis import analyse_chops, open_chops
+
+    return analyse_chops(open_chops(folder), **dict(options))
+
+
+def _version(source):
+    """What changes when the study's files change, and the way in which the test is read."""
+    return stamp(source.path), st.session_state["chopper.options"]
+
+
+def _options(source):
+    """How the test is read, as pairs that a cache can keep; the usual way where nothing is said."""
+    with st.expander("Another way to read the test", icon=":material/tune:"):
+        left, right = st.columns(2)
+        names = ["", *(source.chops.blades() if source.chops else ())]
+        against = left.selectbox(
+            "Blade that the others are held against", names, key="chopper.against",
+            format_func=lambda name: name or "as the study says",
+        )  # fmt: skip
+        wood = right.selectbox(
+            "Wood at 12 % moisture to state chops in", ["", *sorted(SPECIES)],
+            key="chopper.wood", format_func=lambda name: name or "coast Douglas-fir",
+        )  # fmt: skip
+        damage = left.segmented_control(
+            "Chips that count where both were taken", SOURCES, default=SOURCES[0], required=True,
+            key="chopper.damage",
+            format_func=lambda source: "by eye" if source == "log" else source,
+        )  # fmt: skip
+        deep = right.number_input(
+            "A chip counts as damage from this depth, µm", 0.0, 5000.0, 0.0, 10.0,
+            key="chopper.deep", help="0: every chip that is seen.",
+        )  # fmt: skip
+        level = st.select_slider(
+            "Intervals that hold the truth in so many of 100 cases", LEVELS, USUAL_LEVEL,
+            key="chopper.level", format_func=lambda share: f"{100 * share:g}",
+        )  # fmt: skip
+    wanted = {"against": against, "reference_wood": wood, "chip_limit_um": deep}
+    wanted = {key: value for key, value in wanted.items() if value}
+    return tuple({**wanted, "damage_from": damage, "level": level}.items())
+
+
+def _blade(result):
+    """The tool to look at; the customer's first."""
+    names = list(dict.fromkeys([*result.subjects, *result.blades]))
+    titles = {name: result.study.blade(name).title for name in names}
+    return st.selectbox(
+        "Tool", names, key="chopper.blade",
+        format_func=lambda name: f"{name}: {titles[name]}" if titles[name] else name,
+    )  # fmt: skip
+
+
+def _numbers(source, result, blade, name):
+    """Every figure of the tool with its interval."""
+    rows = figure_rows(result, blade)
+    if rows:
+        level = f"{100 * result.report.level:g} % interval"
+        table = pd.DataFrame(rows, columns=["figure", "value", level])
+        st.dataframe(table, hide_index=True, height="content")
+        table_downloads(frame_records(table), f"{name}_figures", what="figures")
+    _doubts(result, blade)
+
+
+def _chops(source, result, blade, name):
+    """Strokes and depths of all tools."""
+    if not result.pieces and result.report.depths is None:
+        st.info("No piece was severed and too few single chops were measured.")
+    if result.pieces:
+        words = {"in_turn": "All tools took turns on each board.",
+                 "not_in_turn": "The tools did not take turns.", "single": ""}  # fmt: skip
+        st.markdown(words[result.design])
+        plot = plot_chops(result, size_in=WIDE_IN)
+        alt = "Chops per 100 cm² of each severed piece. " + result.report.counts.summary()
+        show_figure(plot.figure, f"{name}_chops", alt=alt, least_px=420)
+        for ratio in result.report.counts.ratios:
+            st.markdown(f"- {unbroken(ratio.summary())}")
+    if result.report.depths is not None:
+        plot = plot_depths(result, size_in=WIDE_IN)
+        alt = "Depth of single chops. " + result.report.depths.summary()
+        show_figure(plot.figure, f"{name}_depths", alt=alt, least_px=420)
+
+
+def _edge(source, result, blade, name):
+    """The edge before and after, and every look at it from both sources."""
+    rows = look_rows(result, blade)
+    if not rows:
+        st.info("Nobody looked at this edge: write rows of the kind inspection into chops.csv.")
+        return
+    shown = _edge_pictures(str(source.path), _version(source), blade, result)
+    for column, (caption, jpeg) in zip(st.columns(max(len(shown), 1)), shown, strict=False):
+        column.image(
+            jpeg, caption=caption, alt=f"Side view of the edge. {caption}", width="stretch"
+        )
+    table = pd.DataFrame(rows)
+    st.dataframe(table, hide_index=True)
+    table_downloads(frame_records(table), f"{name}_looks", what="looks")
+    for row in result.limit:
+        if row["blade"] == blade:
+            st.markdown(unbroken(row["text"][:1].upper() + row["text"][1:] + "."))
+
+
+@st.cache_data(max_entries=12, show_spinner=False)
+def _edge_pictures(folder, version, blade, _result):
+    return edge_pictures(_result, blade)
+
+
+def _swing(source, result, blade, name):
+    """The tool to scale, its kick and how it rings."""
+    tool = result.tool(blade)
+    if tool is None:
+        st.info(
+            f"Neither swung nor drawn: write [handling.{blade}] or [outline.{blade}] into"
+            " study.toml; the guide's chapter *Choppers* shows how."
+        )
+        return
+    show_figure(
+        plot_balance(result, blade).figure, f"{name}_balance",
+        alt=f"The tool to scale. {tool.summary()}", least_px=560,
+    )  # fmt: skip
+    left, right = st.columns(2)
+    with left:
+        alt = "Kick at the grip against the place of the blow; none at the percussion centre."
+        show_figure(plot_kick(tool).figure, f"{name}_kick", alt=alt, least_px=320)
+    if tool.predicted is not None:
+        with right:
+            alt = f"First bending modes. {tool.predicted.summary()}"
+            show_figure(
+                plot_ringing(tool.predicted).figure, f"{name}_ringing", alt=alt, least_px=320
+            )
+    if tool.compared is not None:
+        st.markdown("**Measured beside predicted from the shape**")
+        st.dataframe(pd.DataFrame(side_by_side_rows(tool.compared)), hide_index=True)
+
+
+def _thinner(source, result, blade, name):
+    """What a thinner tip would do, before it is ground."""
+    shape = result.outlines.get(blade)
+    if shape is None or blade not in result.handling:
+        st.info(f"This wants the tool's shape: write [outline.{blade}] into study.toml.")
+        return
+    first, last = float(shape.x_mm[0]), float(shape.x_mm[-1])
+    kept = next((x for x in result.changes if x.blade == blade), None)
+    left, right = st.columns(2)
+    from_mm = left.number_input(
+        "Taper begins, mm from the butt", first, last - 1, kept.from_mm if kept else last / 2,
+        step=5.0, key=f"chopper.from.{blade}",
+    )  # fmt: skip
+    tip = float(shape.thickness_mm[-1])
+    tip_mm = right.number_input(
+        "Thickness at the tip, mm", 0.0, tip, kept.tip_mm if kept else tip / 2, step=0.1,
+        key=f"chopper.tip.{blade}",
+    )  # fmt: skip
+    try:
+        change = _change(str(source.path), _version(source), blade, from_mm, tip_mm, result)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    st.markdown(unbroken(change.summary()) + ".")
+    plot = plot_ringing(change.before, after=change.after)
+    alt = "First bending modes as it is, and dashed with the thinner tip."
+    show_figure(plot.figure, f"{name}_thinner", alt=alt, least_px=320)
+    st.dataframe(pd.DataFrame(side_by_side_rows(change.compared)), hide_index=True)
+
+
+@st.cache_resource(max_entries=32, show_spinner=False)
+def _change(folder, version, blade, from_mm, tip_mm, _result):
+    from edgetest.study.chop.chop_analysis import try_thinner
+
+    return try_thinner(_result, blade, from_mm, tip_mm)
+
+
+def _doubts(result, blade):
+    """Trials, what was not tested, and what to bear in mind."""
+    rows = trial_rows(result, blade)
+    if rows:
+        st.subheader("Tried")
+        for words, outcome in rows:
+            st.markdown(f"- **{words}**: {outcome}")
+    if result.report.not_tested:
+        st.markdown(f"Not tested: {', '.join(result.report.not_tested)}.")
+    st.subheader("What to bear in mind")
+    for warning in result.warnings:
+        st.markdown(f"- {unbroken(warning['text'])}")
+
+
+def _sheet(source, result, blade, name):
+    """One page for the customer, to look at and to take away."""
+    paper, units = paper_and_units("chopper", source.study)
+    if st.button("Write the sheet", type="primary", key="chopper.write"):
+        st.session_state["chopper.wanted"] = (str(source.path), blade)
+    if st.session_state.get("chopper.wanted") != (str(source.path), blade):
+        return
+    try:
+        files = _written(str(source.path), _version(source), blade, paper, units, result)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    take_document(files, "chopper")
+
+
+@st.cache_data(max_entries=6, show_spinner="Writing the sheet")
+def _written(folder, version, blade, paper, units, _result):
+    """The sheet's files by name, as bytes."""
+    with tempfile.TemporaryDirectory() as place:
+        files = build_sheets(_result, place, blade=blade, paper=paper, units=units)
+        return {file.name: file.read_bytes() for file in files}
+
+
+PARTS = {
+    "In numbers": _numbers,
+    "Chops": _chops,
+    "Edge": _edge,
+    "Swing": _swing,
+    "Thinner tip": _thinner,
+    "Sheet": _sheet,
+}

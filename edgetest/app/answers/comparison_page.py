@@ -1,0 +1,138 @@
+"""Page: which heat treatment lasts longer, by what factor, how sure."""
+
+import pandas as pd
+import streamlit as st
+
+from edgetest.app.answers import graded_answer
+from edgetest.app.answers.fit_options import fit_options
+from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.links import link
+from edgetest.app.open_study import heading, opened
+from edgetest.app.photos.measuring_progress import answer
+from edgetest.report.figures.comparison_figures import plot_comparison
+from edgetest.report.figures.figure_titles import treatments_of, with_titles
+from edgetest.report.figures.plot_style import reading_words
+from edgetest.report.wording import chance_words, interval_words, life_words
+from edgetest.study.wear.grading import is_graded
+
+
+def show():
+    """The page."""
+    heading("Comparison", "Blades are the replicates; photographs of one blade are not blades.")
+    source = opened()
+    margin = _margin()
+    options = {} if source.protocol.log == "chops" else fit_options(source, compare=True)
+    if options is None:
+        return
+    if options and is_graded(source, options["reading"]):
+        graded_answer.show(source, **options)
+        return
+    result = answer(margin=margin / 100, **options)
+    titled = with_titles(result)
+    if titled.comparison is None:
+        _nothing(result)
+        return
+    numbers = titled.comparison
+    first, _, more = titled.summary.partition(". ")
+    st.markdown(f"#### {unbroken(first)}.")
+    st.markdown(unbroken(more))
+    _strip(numbers)
+    lives, _ = plot_comparison(
+        numbers, result.fit.blades, treatments_of(titled), reading=result.reading, width_in=5.4
+    )
+    name = f"{result.study.folder.name}_comparison"
+    level = f"{100 * numbers['ratio']['level']:g} %"
+    show_figure(lives.figure, name, alt=f"Lives and their ratio. {titled.summary}", least_px=440)
+    st.caption(
+        "Above: the life of each blade and, shaded, of each heat treatment, with "
+        f"{level} intervals. Hollow marks lie beyond the last stage; an arrow has no upper end. "
+        "Below: the ratio of lives; the dashed line is no difference, the shaded strip a "
+        "difference not worth knowing."
+    )
+    _pairs(numbers)
+    _elsewhere(result)
+    st.subheader("What to bear in mind")
+    for warning in [*numbers["warnings"], *result.warnings]:
+        st.markdown(f"- {warning['text']}")
+    with st.container(horizontal=True):
+        link("document", "Write the document", icon=":material/description:")
+        link("plan", "Plan the next test", icon=":material/event_note:")
+
+
+def _margin():
+    """The difference worth knowing, kept while other pages are looked at."""
+    kept = st.session_state.get("comparison.margin", 10)
+    margin = st.slider(
+        "Difference in life worth knowing, %", 1, 50, kept, key="comparison._margin",
+        help="A smaller one would not change what you do.",
+    )  # fmt: skip
+    st.session_state["comparison.margin"] = margin
+    return margin
+
+
+def _nothing(result):
+    """What stands between this study and a comparison."""
+    st.info("There is nothing to compare yet.")
+    for warning in result.warnings:
+        st.markdown(f"- {warning['text']}")
+    link("wear-curves", "See the blades one by one")
+
+
+def _strip(numbers):
+    """The three numbers of the answer."""
+    ratio = numbers["ratio"]
+    value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
+    chances = (
+        ("longer on average", numbers["probability_longer"]),
+        ("next blade outlasts", numbers["probability_next_blade_outlasts"]),
+    )
+    with st.container(horizontal=True):
+        st.metric(
+            "ratio of lives", value, interval, delta_color="off", delta_arrow="off", width=190,
+            help=f"{numbers['second']} : {numbers['first']}",
+        )  # fmt: skip
+        for words, chance in chances:
+            st.metric(words, chance_words(chance), width=190, help="The chance of it.")
+    table = [
+        {
+            "heat treatment": group["treatment"],
+            "blades": ", ".join(group["blades"]),
+            "life, cuts": life_words(group["life"])[0],
+            f"{100 * ratio['level']:g} % interval": life_words(group["life"])[1],
+        }
+        for group in numbers["groups"]
+    ]
+    frame = pd.DataFrame(table)
+    st.dataframe(frame, hide_index=True)
+    table_downloads(frame_records(frame), "comparison_lives", what="lives")
+
+
+def _pairs(numbers):
+    """Every two heat treatments, where there are more than two."""
+    if len(numbers["pairs"]) < 2:
+        return
+    rows = []
+    for pair in numbers["pairs"]:
+        ratio = pair["ratio"]
+        value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
+        rows.append(
+            {
+                "ratio of lives": f"{pair['second']} : {pair['first']}",
+                "ratio": value,
+                "interval": interval,
+                "verdict": pair["verdict"].replace("_", " "),
+                "held together over": pair["family"],
+            }
+        )
+    st.subheader("Every two of them")
+    st.dataframe(pd.DataFrame(rows), hide_index=True)
+
+
+def _elsewhere(result):
+    """The same ratio at other levels of wear."""
+    if result.levels:
+        words, unit = reading_words(result.reading)
+        st.subheader("At other levels of wear")
+        st.markdown(f"The same ratio of lives, to another limit of the {words} (in {unit}):")
+        for level in result.levels:
+            st.markdown(f"- {level.summary()}")

@@ -1,0 +1,128 @@
+"""Page: the document for the customer, to look at and to take away."""
+
+import tempfile
+from pathlib import Path
+
+import streamlit as st
+
+from edgetest.app.answers.fit_options import fit_options
+from edgetest.app.downloads import PAPERS, UNITS, take_document
+from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, stamp
+from edgetest.app.photos.measuring_progress import answer
+from edgetest.errors import UnusableInput
+from edgetest.report.documents.document import build_document
+from edgetest.report.documents.frame import MARK_KINDS, settings_of
+from edgetest.store.files import write_atomic
+from edgetest.store.images import UnreadablePicture, read_picture
+from edgetest.study.study_edit import put_wishes, shown_wishes
+from edgetest.study.wear.grading import is_graded
+
+
+def show():
+    """The page."""
+    heading("Document", "What was tested, the answer, the figures, and what the data cannot say.")
+    show_kept_faults()
+    source = opened()
+    try:
+        settings_of(source.study)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    options = _options(source)
+    if options is None:
+        return
+    result = answer(**options)
+    _wishes(source, result)
+    key = (str(source.path), stamp(source.path), repr(sorted(options.items())))
+    if st.session_state.get("document.wanted") != key[0]:
+        st.info("Set your wishes, then write the document.")
+        return
+    try:
+        files = _written(*key, result)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    take_document(files, "document")
+
+
+def _options(source):
+    """The answer that is written down: the study's own, or the one chosen on the other pages."""
+    if source.chop_test or is_graded(source, source.study.reading_name):
+        return {}
+    options = fit_options(source, compare=True)
+    if options is None or is_graded(source, options["reading"]):
+        return {} if options else None
+    options["margin"] = st.session_state.get("comparison.margin", 10) / 100
+    return options
+
+
+def _wishes(source, result):
+    """What the document is to be like; kept in the study."""
+    seen = f"document.seen.{source.path}"
+    study = st.session_state.setdefault(seen, source.study)  # the fields stay as they were drawn
+    if shown_wishes(study) != shown_wishes(source.study):
+        st.warning("The wishes were changed elsewhere while this form was open.")
+        st.button("Show what they are now", key="document.anew",
+                  on_click=st.session_state.pop, args=(seen,))  # fmt: skip
+    settings = settings_of(study)
+    with st.form("document.form"):
+        left, right = st.columns(2)
+        paper = left.segmented_control("Paper", list(PAPERS), default=settings.paper, required=True,
+                                       format_func=PAPERS.__getitem__)  # fmt: skip
+        units = right.segmented_control("Lengths, temperatures, masses in", list(UNITS),
+                                        default=settings.units, required=True,
+                                        format_func=UNITS.__getitem__)  # fmt: skip
+        customer = left.text_input("For whom", settings.customer)
+        maker = right.text_input("Maker's name", study.maker)
+        measured = [photo.photo for photo in result.photos if photo.measured]
+        pictures = st.multiselect(
+            "Photographs to show", measured, [n for n in settings.photographs if n in measured],
+            placeholder="before and after, one blade of each heat treatment",
+        )  # fmt: skip
+        care = st.text_area("Care, one line each", "\n".join(settings.care))
+        note = st.text_area("A word of your own", settings.note)
+        signature = st.toggle("Blanks for place, date and signature", settings.signature)
+        has = f" ({settings.mark} is there)" if settings.mark else ""
+        mark = st.file_uploader(f"Your mark: PNG, JPEG or SVG{has}",
+                                type=[kind.strip(".") for kind in MARK_KINDS])  # fmt: skip
+        if not st.form_submit_button("Write the document", type="primary"):
+            return
+    wishes = {
+        "paper": paper, "units": units, "customer": customer.strip(), "signature": signature,
+        "care": [line.strip() for line in care.splitlines() if line.strip()],
+        "note": note.strip(), "photographs": pictures, "mark": settings.mark,
+    }  # fmt: skip
+    if mark is not None:
+        try:
+            wishes["mark"] = _keep_mark(source.path, mark)
+        except UnreadablePicture as fault:
+            show_fault(fault)
+            return
+    try:
+        drawn = {**settings.model_dump(mode="json"), "maker": study.maker}
+        changed = {**wishes, "maker": maker.strip()}
+        changed = {key: value for key, value in changed.items() if value != drawn[key]}
+        put_wishes(source.path, shown_wishes(study), changed)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    st.session_state.pop(seen)
+    st.session_state["document.wanted"] = str(source.path)
+    st.rerun()
+
+
+def _keep_mark(folder, file):
+    """Put the maker's mark into the study's folder; returns its name there."""
+    ending = Path(file.name).suffix.lower()
+    data = file.getvalue()
+    if ending != ".svg":
+        read_picture(data, name=file.name)
+    return write_atomic(Path(folder) / f"mark{ending}", data).name
+
+
+@st.cache_data(max_entries=4, show_spinner="Writing the document")
+def _written(folder, version, options, _result):
+    """The documents by file name, as bytes."""
+    with tempfile.TemporaryDirectory() as place:
+        files = build_document(_result, place)
+        return {Path(file).name: Path(file).read_bytes() for file in files}

@@ -1,0 +1,164 @@
+"""Another reading, another limit, another way to fit: what the answer's pages let one choose."""
+
+import streamlit as st
+
+from edgetest.app.open_study import show_fault, source_of, workspace
+from edgetest.errors import UnusableInput
+from edgetest.report.figures.plot_style import reading_words
+from edgetest.store.workspace import list_studies
+from edgetest.study.study_state import state_of_source
+from edgetest.study.wear.grading import is_graded
+from edgetest.study.wear.planning import shop_history
+from edgetest.study.wear.study_readings import AREA, WIDTH
+from edgetest.units import Unreadable, parse_number
+
+USUAL = "as the study says"
+USUAL_LEVEL = 0.95
+LEVELS = (0.8, 0.9, USUAL_LEVEL, 0.99)
+
+
+def fit_options(source, *, compare=False):
+    """The options of an analysis, chosen by a person; the study's own where nothing is.
+
+    Returns
+    -------
+    dict or None
+        None where a field cannot be read; the page has said so.
+    """
+    with st.expander("Another reading, limit or fit", icon=":material/tune:"):
+        chosen = {"reading": _reading(source)}
+        left, right = st.columns(2)
+        graded = is_graded(source, chosen["reading"])
+        chosen["level"] = _level()
+        limit = _kept(left.text_input, "Limit", "limit", placeholder=USUAL)
+        power = "" if graded else _kept(right.text_input, "Power of the law", "power",
+                                        placeholder="worked out from the readings")  # fmt: skip
+        if graded:
+            return _wanted(chosen) | ({"limit": limit} if limit else {})
+        chosen["robust"] = _kept(
+            st.toggle, "Give outlying readings less weight", "robust", blank=False
+        )
+        levels = ""
+        if compare:
+            levels = _kept(
+                st.text_input, "Other levels to compare at, with commas between", "levels",
+                placeholder="shares of the limit",
+            )  # fmt: skip
+            chosen["history"] = _history(source)
+            left, right = st.columns(2)
+            with left:
+                names = [blade.id for blade in source.study.blades]
+                chosen["control"] = _among("Control blade", "control", names, str)
+            with right:
+                titles = {each.id: each.title or each.id for each in source.study.heat_treatments}
+                chosen["reference"] = _among(
+                    "Heat treatment that the others are held against", "reference", list(titles),
+                    titles.__getitem__,
+                )  # fmt: skip
+    return _read(chosen, limit, power, levels)
+
+
+def _kept(widget, words, name, *, blank="", **options):
+    """A widget whose value stays while other pages are looked at."""
+    key = f"fit.{name}"
+    st.session_state.setdefault(f"_{key}", st.session_state.get(key, blank))
+    st.session_state[key] = widget(words, key=f"_{key}", **options)
+    return st.session_state[key]
+
+
+def _reading(source):
+    """Which reading the answer is about."""
+    names = list(dict.fromkeys([source.study.reading_name, *source.log.reading_names]))
+    if any(row.photo for row in source.log.rows) and WIDTH not in names:
+        names.append(WIDTH)
+    names += [AREA] * (WIDTH in names)
+    kept = st.session_state.get("fit.reading")
+    name = st.selectbox(
+        "Reading", names, names.index(kept) if kept in names else 0, key="_fit.reading",
+        format_func=lambda name: " in ".join(filter(None, reading_words(name))),
+    )  # fmt: skip
+    st.session_state["fit.reading"] = name
+    return name
+
+
+def ready_studies(source):
+    """Other studies whose readings are all there, as (folder name, title); and how many are not."""
+    ready, others = [], 0
+    for entry in list_studies(workspace()):
+        if entry.fault is not None or entry.folder == source.path:
+            continue
+        try:
+            state = state_of_source(source_of(entry.folder))
+        except UnusableInput:
+            continue
+        if state.next == "answer" and not state.chops:
+            ready.append((entry.folder.name, entry.title))
+        else:
+            others += 1
+    return ready, others
+
+
+def _history(source):
+    """Scatter of the shop's earlier studies."""
+    ready, _ = ready_studies(source)
+    names = st.multiselect(
+        "Earlier studies whose scatter may moderate this one's", [name for name, _ in ready],
+        format_func=dict(ready).__getitem__, key="_fit.history",
+    )  # fmt: skip
+    try:
+        return _learnt(tuple(str(workspace() / name) for name in names))
+    except UnusableInput as fault:
+        show_fault(fault)
+        return None
+
+
+@st.cache_resource(max_entries=8, show_spinner="Reading the earlier studies")
+def _learnt(folders):
+    return shop_history(folders)
+
+
+def _read(chosen, limit, power, levels):
+    """The options with their texts as numbers; None where one is no number."""
+    try:
+        if limit:
+            chosen["limit"] = parse_number(limit)
+        if power:
+            chosen["power"] = parse_number(power)
+        words = [word.strip() for word in levels.replace(";", ",").split(",") if word.strip()]
+        if words:
+            chosen["also"] = tuple(parse_number(word) for word in words)
+    except Unreadable as fault:
+        st.error(f"{fault.what}; {fault.mend}.")
+        return None
+    return _wanted(chosen)
+
+
+def _wanted(chosen):
+    """The options that are not the usual ones."""
+    return {
+        key: value
+        for key, value in chosen.items()
+        if value not in (None, False) and (key, value) != ("level", USUAL_LEVEL)
+    }
+
+
+def _level():
+    """Coverage of the intervals, as a share."""
+    kept = st.session_state.get("fit.level", USUAL_LEVEL)
+    level = st.select_slider(
+        "Intervals that hold the truth in so many of 100 cases", LEVELS, kept, key="_fit.level",
+        format_func=lambda share: f"{100 * share:g}",
+    )  # fmt: skip
+    st.session_state["fit.level"] = level
+    return level
+
+
+def _among(words, name, known, label):
+    """One of some names, kept while other pages are looked at; None where the study says."""
+    kept = st.session_state.get(f"fit.{name}")
+    names = ["", *known]
+    chosen = st.selectbox(words, names, names.index(kept) if kept in names else 0,
+                          format_func=lambda each: label(each) if each else USUAL,
+                          key=f"_fit.{name}")  # fmt: skip
+    st.session_state[f"fit.{name}"] = chosen
+    return chosen or None

@@ -1,0 +1,116 @@
+"""Page: the wear curve of every blade with its band, the limit and the life."""
+
+import pandas as pd
+import streamlit as st
+
+from edgetest.app.answers import graded_answer
+from edgetest.app.answers.fit_options import fit_options
+from edgetest.app.downloads import frame_records, show_figure, table_downloads
+from edgetest.app.open_study import heading, opened
+from edgetest.app.photos.measuring_progress import answer
+from edgetest.report.figures.figure_titles import treatments_of, with_titles
+from edgetest.report.figures.plot_style import reading_words
+from edgetest.report.figures.wear_figures import plot_residuals, plot_wear, plot_wear_panel
+from edgetest.report.wording import life_words
+from edgetest.study.wear.card_readings import card_sums_of
+from edgetest.study.wear.grading import is_graded
+from edgetest.wear.curve.laws import LAWS
+
+
+def show():
+    """The page."""
+    heading("Wear curves", "How each edge wore, cut by cut, and when it reached the limit.")
+    source = opened()
+    options = {} if source.protocol.log == "chops" else fit_options(source)
+    if options is None:
+        return
+    if options and is_graded(source, options["reading"]):
+        graded_answer.show(source, **options)
+        return
+    result = answer(**options)
+    titled = with_titles(result)
+    name = f"{result.study.folder.name}_wear"
+    fits, treatments = result.fit.blades, treatments_of(titled)
+    panel = plot_wear_panel(
+        fits, treatments, limit=titled.limit, reading=result.reading, readings=titled.readings,
+        columns=3, width_in=5.8,
+    )  # fmt: skip
+    words, unit = reading_words(result.reading)
+    lives = " ".join(f"{fit.blade}: {_life(fit)}." for fit in fits)
+    show_figure(
+        panel[0].figure, name, alt=f"Wear curves, {words} in {unit} against cuts. {lives}",
+        least_px=520,
+    )  # fmt: skip
+    level = f"{100 * result.fit.level:g} %"
+    st.caption(
+        "Hollow marks are readings, a marker for each station; filled marks the mean of a stage. "
+        f"The line is the fitted wear with its {level} band, dashed beyond the last stage. On the "
+        "dotted limit lies the life with its interval; a cross was left out."
+    )
+    st.subheader("Lives")
+    rows = [_row(fit, treatment) for fit, treatment in zip(fits, treatments, strict=True)]
+    table = pd.DataFrame(rows)
+    st.dataframe(table, hide_index=True)
+    table_downloads(frame_records(table), name, what="lives")
+    if result.reading == "card_mm":
+        for blade, card in card_sums_of(result).items():
+            st.markdown(f"- {blade}: {card.summary()} (after ISO 8442-5)")
+    _doubts(result)
+    _one(result, titled, fits, treatments, name)
+
+
+def _life(fit):
+    """Life and interval in words."""
+    value, interval = life_words(fit.to_dict()["life"])
+    return f"{value} cuts ({interval})" if interval else value
+
+
+def _doubts(result):
+    """The law, and what the reader should know of the readings."""
+    laws = dict.fromkeys(fit.law for fit in result.fit.blades)
+    for law in laws:
+        st.caption(f"Law of wear “{law.replace('_', ' ')}”: {LAWS[law].formula}")
+    if result.fit.power is not None:
+        st.caption(f"Power p of the wear law, shared by all blades: {result.fit.power.summary()}")
+    for warning in [*result.warnings, *result.fit.to_dict().get("warnings", ())]:
+        st.markdown(f"- {warning['text']}")
+
+
+@st.fragment
+def _one(result, titled, fits, treatments, name):
+    """One blade large, with what the curve leaves over; choosing another draws only this."""
+    st.subheader("One blade")
+    index = st.selectbox("Blade", range(len(fits)), format_func=lambda i: fits[i].blade)
+    fit = fits[index]
+    style = list(dict.fromkeys(treatments)).index(treatments[index])
+    left, right = st.columns([3, 2])
+    axes = plot_wear(
+        fit, limit=titled.limit, reading=result.reading, readings=titled.readings, style=style
+    )
+    with left:
+        show_figure(axes.figure, f"{name}_{fit.blade}", alt=fit.summary(), least_px=380)
+    with right:
+        ends = f"{titled.limit:g} {reading_words(result.reading)[1]}" if titled.limit else ""
+        st.markdown(f"**{fit.blade}**: life {_life(fit)}" + (f", to {ends}" if ends else ""))
+        for warning in fit.to_dict()["warnings"]:
+            st.markdown(f"- {warning['text']}")
+        if st.toggle("What the curve leaves over", key="wear_curves.residuals"):
+            rest = plot_residuals(fit, style=style)
+            alt = f"Readings of {fit.blade} against its curve, in per cent."
+            show_figure(rest.figure, f"{name}_{fit.blade}_rest", alt=alt, least_px=320)
+
+
+def _row(fit, treatment):
+    life = fit.to_dict()["life"] or {}
+    value, interval = life_words(fit.to_dict()["life"])
+    known = life.get("extrapolated") or life.get("censored")
+    remark = "beyond the last stage" if life.get("extrapolated") else "stopped before the limit"
+    cv = fit.residual_cv
+    return {
+        "blade": fit.blade,
+        "heat treatment": treatment,
+        "life, cuts": value,
+        f"{100 * fit.level:g} % interval": interval,
+        "scatter about the curve": f"{100 * cv:.1f} %" if cv is not None and cv == cv else "",
+        "remark": remark if known else "",
+    }

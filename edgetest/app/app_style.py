@@ -1,0 +1,79 @@
+"""The app's look: one accent, targets for a gloved thumb, the same in light and dark."""
+
+import streamlit as st
+
+from edgetest.report.figures.plot_style import ACCENT
+
+# The window's mark, a rule's ticks on the accent; a named symbol would be fetched from afar.
+ICON = f"""<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 32 32">
+<rect width="32" height="32" rx="5" fill="{ACCENT}"/>
+<path d="M6 6v18M12 6v10M18 6v18M24 6v10" stroke="#ffffff" stroke-width="3"/></svg>"""
+
+CSS = """
+<style>
+/* Nothing that is tapped is smaller than 44 px either way. */
+.stButton button, .stDownloadButton button, .stFormSubmitButton button,
+[data-testid=stFileUploaderDropzone] button, [data-testid=stCameraInputButton],
+[data-testid=stPopover] button, [data-testid=stBaseButton-headerNoPadding],
+[data-testid=stMainMenu] button, [data-testid=stExpandSidebarButton],
+[data-testid=stSidebarCollapseButton] button, [data-testid=stToolbar] button,
+[data-testid=stBaseButton-elementToolbar] {
+  min-height: 44px; min-width: 44px;
+}
+.stTextInput input, .stNumberInput input, .stNumberInput button, .stDateInput input,
+.stSelectbox [role=group], .stSelectbox [role=combobox], .stMultiSelect [role=group],
+.stMultiSelect [role=combobox], [data-baseweb=select] > div {
+  min-height: 44px;
+}
+.stSelectbox button, .stMultiSelect button { min-width: 44px; min-height: 44px; }
+.stNumberInput button { min-width: 44px; }
+.stCheckbox label, .stRadio label, [data-testid=stSidebarNavLink],
+[data-testid=stExpander] summary {
+  min-height: 44px; align-items: center;
+}
+[role=slider] { min-width: 24px; min-height: 24px; }
+/* White on the accent in both schemes; what is written on paper stays readable when disabled. */
+[data-testid=stBaseButton-primary], [data-testid=stBaseButton-primaryFormSubmit] {
+  background: #b5431a; border-color: #b5431a; color: #ffffff;
+}
+[data-testid=stWidgetLabel], [data-testid=stWidgetLabel] * { color: inherit; }
+[data-testid=stMarkdownPre] pre, .stCode pre, .stCode code {
+  white-space: pre-wrap !important; overflow: visible !important; overflow-wrap: anywhere;
+}
+/* The list of pages. */
+[data-testid=stPageLink-NavLink] { min-height: 44px; padding: .3rem .6rem; }
+[data-testid=stPageLink-NavLink][aria-current=page] p { font-weight: 700; }
+.st-key-pages [data-testid=stCaptionContainer] { margin-top: .9rem; }
+/* The keyboard's place is always seen. */
+:is(button, a, input, textarea, summary, [role=slider], [role=combobox], [tabindex]):focus-visible {
+  outline: 3px solid currentColor; outline-offset: 2px;
+}
+.stMainBlockContainer { padding-top: 3.5rem; max-width: 76rem; }
+[data-testid=stCaptionContainer] { opacity: 1; }
+h1 { font-size: 1.9rem; }
+@media (max-width: 1400px) {
+  [data-testid=stSidebar][data-collapsed=false] { min-width: 13rem; width: 13rem !important; }
+}
+/* The bench is read at arm's length. */
+.st-key-bench_action h1 {
+  font-size: clamp(1.6rem, 4.6vw, 2.6rem); line-height: 1.15; padding: 0 0 .6rem;
+}
+.st-key-bench_two [data-testid=stColumn] { min-width: min(20rem, 100%); flex: 1 1 20rem; }
+[class*=st-key-bench_big] button { min-height: 5.2rem; }
+[class*=st-key-bench_big] button p { font-size: 1.7rem; font-weight: 600; }
+[class*=st-key-bench_grades] button { min-height: 3.6rem; }
+[class*=st-key-bench_grades] button p { font-size: 1.15rem; }
+[class*=st-key-bench_fields] input { min-height: 3.4rem; font-size: 1.3rem; }
+[class*=st-key-bench_fields] button { min-height: 3.6rem; }
+[class*=st-key-bench_past] [data-testid=stAlertContainer] p { font-size: 1.2rem; }
+/* Under the mouse the accent's tint would leave its words a contrast of 4.1. */
+[data-variant=segmented_control][data-selected=true]:hover { background: transparent !important; }
+[data-variant=segmented_control] { min-height: 44px; }
+@media (prefers-reduced-motion: reduce) { * { animation: none; transition: none; } }
+</style>
+"""
+
+
+def apply():
+    """Put the look on a page; once a run, from the navigation."""
+    st.html(CSS)

@@ -1,0 +1,299 @@
+"""The next action of a chop test: strokes counted, the piece severed or not, the edge looked at."""
+
+import streamlit as st
+
+from edgetest.app.bench.bench_counter import counter, undo_button
+from edgetest.app.bench.bench_readings import ICONS, KINDS, PASS_FAIL
+from edgetest.app.links import link
+from edgetest.app.open_study import keep_fault, show_fault, show_kept_faults
+from edgetest.errors import UnusableInput
+from edgetest.store.chop_log import KINDS as WORK
+from edgetest.store.chop_log import SEVERED
+from edgetest.store.journal import last_change, read_history, undo_last
+from edgetest.study.bench.bench_entry import change_words
+from edgetest.study.bench.blinding import shown_names
+from edgetest.study.bench.chop_actions import (
+    FACTS,
+    TABLE,
+    add_piece,
+    chop_photo,
+    missed_of,
+    next_chop,
+    read,
+    remark_row,
+    sever,
+    waiting_chops,
+)
+from edgetest.study.bench.session_file import leave_out, note_fact, undo_tap
+
+MISHAPS = ("hit the clamp or the block", "a nail or a knot was struck", "the piece came loose",
+           "blade dropped or knocked")  # fmt: skip
+HISTORY_SHOWN = 20
+
+
+def show(source):
+    """The next action and what goes with it."""
+    action = next_chop(source, line=st.session_state.get("bench.row"))
+    with st.container(key="bench_action"):
+        st.title(action.summary(), anchor=False)
+    show_kept_faults()
+    with st.container(key="bench_two"):
+        left, right = st.columns([3, 2], gap="large")
+    with left:
+        if action.kind == "strokes":
+            _strokes(source, action)
+        elif action.kind == "read":
+            _read(source, action)
+        else:
+            st.success("Every row is done. The figures stand on the page **Chopper**.")
+            link("chopper", "Go to the chopper's figures")
+    with right:
+        _last(source)
+    _more(source, action)
+
+
+def _strokes(source, action):
+    """Count strokes; a piece that fell, or still stands, is one more tap."""
+    single = action.row.kind == "single"
+    counter(
+        source.path, action.run, stage=action.stage, met=action.strokes, read_to=action.read_to,
+        steps=(1, 5) if single else (1, 5, 10), rest=single, label="strokes",
+    )  # fmt: skip
+    undo_button(source, action)
+    if single:
+        return
+    counter(
+        source.path, missed_of(action.row), stage=action.stage, met=action.missed, steps=(1,),
+        rest=False, word="Missed the kerf ", label="near misses",
+    )  # fmt: skip
+    st.caption(
+        f"Of the {action.strokes} strokes {action.missed} missed the kerf; count such a stroke "
+        "above too."
+    )
+    if action.last_missed is not None:
+        st.button("Undo the last missed", key="bench.undo_missed", on_click=_undo_missed,
+                  args=(source.path, action), width="stretch")  # fmt: skip
+    with st.container(horizontal=True, key="bench_big_severed"):
+        for words, severed, icon in (
+            ("Severed", True, ":material/check:"), ("Still stands", False, ":material/block:"),
+        ):  # fmt: skip
+            st.button(
+                words, key=f"bench.severed.{severed}", icon=icon, width="stretch",
+                on_click=_do, args=(sever, source, action), kwargs={"severed": severed},
+                disabled=not action.strokes,
+            )  # fmt: skip
+    _piece(source, action)
+    _let_go(source, action)
+
+
+def _undo_missed(folder, action):
+    try:
+        undo_tap(folder, missed_of(action.row), shown=action.last_missed)
+    except UnusableInput as fault:
+        keep_fault(fault)
+
+
+def _piece(source, action):
+    """What is known of the piece: as on the last one like it, until something else is written."""
+    st.markdown(f"**The piece**: {_piece_words(action)}")
+    unknown = not any(says for _, says in action.facts)
+    opened = st.session_state.setdefault(f"bench.piece.{action.row.line}", unknown)  # stays so
+    with st.expander("Change what is known of it", expanded=opened):
+        for column, says in action.facts:
+            key = f"bench.fact.{action.row.line}.{column}"
+            st.text_input(
+                FACTS[column], says, key=key, on_change=_fact, autocomplete="off",
+                args=(source.path, action.run, column, key),
+            )  # fmt: skip
+
+
+def _piece_words(action):
+    words = [f"{FACTS[name]}: {says}" for name, says in action.facts if says]
+    return "; ".join(words) or "nothing is known of it yet; its size is needed"
+
+
+def _fact(folder, run, column, key):
+    note_fact(folder, run, column, st.session_state[key])
+
+
+def _read(source, action):
+    """What is due of a row: numbers, a side view, pass or fail."""
+    numbers = [due for due in action.due if due.kind == "number"]
+    if action.row.kind in (*SEVERED, "inspection"):
+        _photo(source, action)
+        if {due.name for due in numbers} & {"chips_count", "rolls_count"}:
+            none = {due.name: "0" for due in numbers}
+            with st.container(key="bench_big_sound"):
+                st.button("No damage seen", key="bench.sound", icon=":material/check:",
+                          on_click=_do, args=(read, source, action, none),
+                          width="stretch", type="primary")  # fmt: skip
+    if numbers:
+        _numbers(source, action, numbers)
+    for due in action.due:
+        if due.kind == "pass_fail":
+            st.markdown(f"**{due.title[:1].upper()}{due.title[1:]}** — {due.check}")
+            with st.container(horizontal=True, key="bench_big_result"):
+                for word in PASS_FAIL:
+                    st.button(word.capitalize(), key=f"bench.result.{word}", icon=ICONS[word],
+                              on_click=_do, args=(read, source, action, {due.name: word}),
+                              width="stretch")  # fmt: skip
+    if action.row.kind == "single":
+        _piece(source, action)
+    _let_go(source, action)
+
+
+def _numbers(source, action, numbers):
+    """One field each; Enter or the button saves whatever is filled in."""
+    keys = {due.name: f"bench.chop.{action.row.line}.{due.name}" for due in numbers}
+    with st.container(key="bench_fields"), st.form("bench.chop.form", border=False):
+        for due in numbers:
+            st.text_input(due.label, key=keys[due.name], autocomplete="off")
+        st.form_submit_button("Save what is filled in", type="primary", width="stretch",
+                              on_click=_save, args=(source, action, keys))  # fmt: skip
+    for check in dict.fromkeys(due.check for due in numbers if due.check):
+        st.caption(f"{check[:1].upper()}{check[1:]}.")
+
+
+def _save(source, action, keys):
+    cells = {name: str(st.session_state.get(key) or "").strip() for name, key in keys.items()}
+    if any(cells.values()):
+        _do(read, source, action, {name: cell for name, cell in cells.items() if cell})
+
+
+def _do(work, source, action, *rest, **words):
+    """Write to disk; what is refused stays to be mended."""
+    try:
+        work(source, action, *rest, **words)
+    except UnusableInput as fault:
+        keep_fault(fault)
+    else:
+        st.session_state.pop("bench.row", None)
+
+
+def _photo(source, action):
+    """A side view of the edge, by file or by this device's camera."""
+    if action.row.photo:
+        st.caption(f"Its side view is there: {action.row.photo}")
+        return
+    scales = ["", *source.study.scales]
+    scale = scales[0]
+    if len(scales) > 1:
+        scale = st.selectbox(
+            "Scale of the side view", scales, 1, key="bench.chop.scale",
+            format_func=lambda name: name or "the scale without a name",
+        )  # fmt: skip
+    camera = st.toggle("Use this device's camera instead of a file", key="bench.camera")
+    turn = st.session_state.get("bench.photo_turn", 0)
+    key = f"bench.chop.photo.{action.row.line}.{turn}"
+    sent = (source, action, key, scale)
+    label = "Side view of the edge, against a bright ground"
+    if camera:
+        st.camera_input(label, resolution="1080p", key=key, on_change=_photo_arrived, args=sent)
+    else:
+        st.file_uploader(label, type=KINDS, key=key, on_change=_photo_arrived, args=sent)
+
+
+def _photo_arrived(source, action, key, scale):
+    file = st.session_state.get(key)
+    if file is None:
+        return
+    try:
+        chop_photo(source, action, file.getvalue(), file.name, scale=scale)
+    except UnusableInput as fault:
+        keep_fault(fault)
+    st.session_state["bench.photo_turn"] = st.session_state.get("bench.photo_turn", 0) + 1
+
+
+def _let_go(source, action):
+    st.button(
+        "Go on without this row", key="bench.leave", on_click=leave_out,
+        args=(source.path, action.run, action.row.order or 0), width="stretch",
+    )  # fmt: skip
+
+
+def _last(source):
+    """The last change of the log, and its undo."""
+    change = last_change(source.path, table=TABLE)
+    if change is None:
+        return
+    with st.container(border=True, key="bench_saved"):
+        st.markdown(f"Last: {change_words(change, shown_names(source), source.protocol)}")
+        st.button("Undo this", key="bench.undo", on_click=_undo, args=(source.path, change),
+                  width="stretch")  # fmt: skip
+
+
+def _undo(folder, change):
+    try:
+        undo_last(folder, shown=change, table=TABLE)
+    except UnusableInput as fault:
+        keep_fault(fault)
+
+
+def _more(source, action):
+    """What is wanted now and then: a note, another row, one more piece, the history."""
+    names = shown_names(source)
+    if action.kind != "done":
+        with st.expander("Note or mishap", key="bench.more.note"):
+            _note(source, action)
+    with st.expander("Another row, or one more", key="bench.more.turns"):
+        _turns(source, names)
+    with st.expander("History", key="bench.more.history"):
+        mine = [change for change in read_history(source.path) if change.table == TABLE]
+        if not mine:
+            st.caption("Nothing has been entered at the bench yet.")
+        for change in mine[: -HISTORY_SHOWN - 1 : -1]:
+            moment = change.when[:16].replace("T", " ")
+            st.markdown(f"- {moment} UTC · {change_words(change, names, source.protocol)}")
+        link("log", "Correct a cell in the log")
+    with st.expander("Cautions", key="bench.more.cautions"):
+        for caution in source.protocol.cautions:
+            st.markdown(f"- {caution}")
+
+
+def _note(source, action):
+    """By choice or by text; a mishap goes to its own column."""
+    with st.form("bench.note", border=False, clear_on_submit=True):
+        choice = st.selectbox("What happened", ["", *MISHAPS], key="bench.note.choice",
+                              format_func=lambda each: each or "in my own words")  # fmt: skip
+        text = st.text_input("In my own words", key="bench.note.text", autocomplete="off")
+        sent = st.form_submit_button("Save the note", width="stretch")
+    if not sent or not (choice or text.strip()):
+        return
+    try:
+        if choice:
+            remark_row(source, action, mishap=choice)
+        if text.strip():
+            remark_row(source, action, note=text.strip())
+    except UnusableInput as fault:
+        show_fault(fault)
+    else:
+        st.rerun()
+
+
+def _turns(source, names):
+    """Rows that are not done; another one can be taken now, or one more be made."""
+    open_rows = waiting_chops(source)
+    if open_rows:
+        with st.form("bench.turn", border=False):
+            picked = st.selectbox(
+                "Row", open_rows, key="bench.turn.which",
+                format_func=lambda row: f"{names[row.blade]}: {row.kind} {row.order or ''}".strip(),
+            )  # fmt: skip
+            if st.form_submit_button("Take this row now", width="stretch"):
+                st.session_state["bench.row"] = picked.line
+                st.rerun()
+    with st.form("bench.piece", border=False):
+        left, right = st.columns(2)
+        left.selectbox("Blade", list(names), format_func=names.__getitem__,
+                       key="bench.piece.blade")  # fmt: skip
+        right.selectbox("What is done", WORK, key="bench.piece.kind")
+        st.form_submit_button("One more of these", width="stretch", on_click=_add,
+                              args=(source,))  # fmt: skip
+
+
+def _add(source):
+    state = st.session_state
+    try:
+        add_piece(source, state["bench.piece.blade"], state["bench.piece.kind"])
+    except UnusableInput as fault:
+        keep_fault(fault)

@@ -1,0 +1,213 @@
+"""Page: the log as it was typed, faults beside the cells, and mended in place."""
+
+import pandas as pd
+import streamlit as st
+
+from edgetest.app.downloads import table_downloads
+from edgetest.app.links import link
+from edgetest.app.open_study import (
+    heading,
+    keep_fault,
+    opened,
+    show_fault,
+    show_kept_faults,
+    stamp,
+)
+from edgetest.errors import UnusableInput
+from edgetest.store.journal import correct_reading
+from edgetest.store.logs import read_log
+from edgetest.store.workspace import replace_log
+from edgetest.study.bench.log_cells import log_cells, told_history
+from edgetest.study.words import counted
+
+FAULT = "fault"
+
+
+def show():
+    """The page."""
+    heading(
+        "Log", "What was cut and read, one row a stage and station. Blank is missing, not zero."
+    )
+    show_kept_faults()
+    source = opened()
+    chops = source.protocol.log == "chops"
+    log = source.chops if chops else source.log
+    cells = log_cells(source, log.faults if log else (), table="chops" if chops else "log")
+    if cells is None or not cells.rows:
+        st.info("The log has no rows yet. They come from the bench, or from a file below.")
+        link("bench", "Go to the bench")
+    else:
+        _faults(source, cells)
+        _grid(source, cells)
+        records = [list(cells.columns), *([c[n] for n in cells.columns] for _, c in cells.rows)]
+        table_downloads(records, f"{source.path.name}_{cells.table}", what="log")
+        _left_out(log)
+    _history(source)
+    if not chops:
+        _upload(source)
+
+
+def _faults(source, cells):
+    """What is wrong, each with a field to set it right."""
+    count = sum(len(some) for some in cells.faults.values())
+    if not count:
+        st.success(f"{counted(len(cells.rows), 'row')}, no fault found.")
+        return
+    them = "it is" if count == 1 else "they are"
+    st.error(f"{counted(count, 'fault')}. Nothing is worked out until {them} mended.")
+    for line, some in cells.faults.items():
+        for number, fault in enumerate(some):
+            with st.container(border=True):
+                mend = f"{fault.mend[:1].upper()}{fault.mend[1:]}"
+                st.markdown(f"**{fault.where}**: {fault.what}. *{mend}.*")
+                if cells.editable and line in dict(cells.rows) and fault.column in cells.columns:
+                    _mend(source, cells, line, fault.column, number)
+
+
+def _mend(source, cells, line, column, number):
+    """A field with what the cell says, and a button that sets it."""
+    key = f"log.mend.{line}.{column}.{number}"
+    says = cells.cell(line, column)
+    left, right = st.columns([3, 1], vertical_alignment="bottom")
+    left.text_input(f"Row {line}, {column}", says, key=key)
+    right.button(
+        "Set right", key=f"{key}.set", on_click=_set, args=(source.path, cells, line, column, key),
+        width="stretch",
+    )  # fmt: skip
+
+
+def _set(folder, cells, line, column, key):
+    """The new value, on disk before the page answers; a stale one is refused with both shown."""
+    new = st.session_state[key]
+    _correct(folder, cells.table, line, column, new, dict(cells.rows)[line])
+
+
+def _correct(folder, table, line, column, new, seen):
+    """Set one cell of a row that was seen so; what it says now, or None where it is refused."""
+    of = {name: seen[name] for name in ("blade", "cuts") if name in seen and name != column}
+    try:
+        change = correct_reading(folder, line, column, new, was=seen[column], of=of, table=table)
+    except UnusableInput as fault:
+        keep_fault(fault)
+        return None
+    return (change.after or {}).get(column, "")
+
+
+def _grid(source, cells):
+    """The rows as they stand in the file; a cell that is changed is saved at once."""
+    only = False
+    if cells.with_fault():
+        only = st.toggle("Only rows with a fault", key="log.only")
+    held = _held(source, cells, only)
+    columns = [n for n in cells.columns if n in _filled(held["shown"])]
+    every = st.toggle("Show blank columns too", key="log.blank")
+    columns = list(cells.columns) if every else columns
+    table = pd.DataFrame(
+        [
+            {"row": line, FAULT: cells.fault_words(line), **{n: c[n] for n in columns}}
+            for line, c in held["shown"].items()
+        ]
+    )
+    if not cells.faults:
+        table = table.drop(columns=FAULT)
+    st.caption(
+        "Click a cell to change it. It is saved when you press Enter; what it said before stays "
+        "in the history."
+        if cells.editable
+        else "This log is an XLSX file: change it in a spreadsheet and bring it in below."
+    )
+    st.data_editor(
+        table,
+        key=held["key"],
+        hide_index=True,
+        height=min(460, 60 + 36 * len(table)),
+        disabled=["row", FAULT] if cells.editable else True,
+        column_config={
+            "row": st.column_config.NumberColumn(width=60),
+            FAULT: st.column_config.TextColumn(width="large"),
+        },
+        on_change=_edited,
+        args=(source.path, cells.table, held, list(table.columns)),
+    )
+
+
+def _held(source, cells, only):
+    """What the grid was last filled from; filled anew when the file is changed elsewhere.
+
+    A grid keeps its edits while its contents and key stay, so both stay while it is edited.
+    """
+    held = st.session_state.get("log.held")
+    rows = dict(cells.with_fault() if only else cells.rows)
+    faults = {line: cells.fault_words(line) for line in rows}
+    now = (str(source.path), cells.table, only, stamp(source.path, photos=False))
+    if held is None or held["now"] != now or held["faults"] != faults:
+        number = held["number"] + 1 if held else 0
+        held = {"now": now, "number": number, "key": f"log.grid.{number}", "typed": {},
+                "rows": {line: dict(cells_) for line, cells_ in rows.items()},
+                "shown": {line: dict(cells_) for line, cells_ in rows.items()},
+                "faults": faults}  # fmt: skip
+        st.session_state["log.held"] = held
+    return held
+
+
+def _filled(rows):
+    names = ("blade", "cuts", "exclude", "note")
+    return {n for cells in rows.values() for n, cell in cells.items() if cell} | set(names)
+
+
+def _edited(folder, table, held, columns):
+    """Every cell that was changed, saved; where that is refused, the grid shows the file again."""
+    lines = list(held["rows"])
+    for index, changes in st.session_state[held["key"]]["edited_rows"].items():
+        line = lines[int(index)]
+        for column, new in changes.items():
+            if column not in columns or held["typed"].get((line, column)) == new:
+                continue
+            says = _correct(folder, table, line, column, new or "", held["rows"][line])
+            if says is None:
+                st.session_state.pop("log.held", None)
+                return
+            held["typed"][line, column] = new
+            held["rows"][line][column] = says
+    path, table, only, _ = held["now"]
+    held["now"] = (path, table, only, stamp(folder, photos=False))
+
+
+def _left_out(log):
+    for row in log.rows:
+        if row.exclude:
+            st.caption(f"Row {row.line} is left out of the answer: {row.exclude}")
+
+
+def _history(source):
+    """What was changed before, old values kept."""
+    told = told_history(source.path)
+    if not told:
+        return
+    words = f"History: the last {counted(len(told), 'change')}"
+    with st.expander(words, icon=":material/history:"):
+        table = pd.DataFrame([vars(each) for each in told])
+        st.dataframe(table, hide_index=True)
+
+
+def _upload(source):
+    """A file is read and judged before it takes the log's place."""
+    with st.expander("Take the log from a file", icon=":material/upload_file:"):
+        file = st.file_uploader("CSV or XLSX", type=["csv", "xlsx", "txt"], key="log.file")
+        if file is None:
+            return
+        try:
+            log = read_log(file.getvalue(), study=source.study, name=file.name)
+        except UnusableInput as fault:
+            show_fault(fault)
+            return
+        st.markdown(f"**{file.name}**: {counted(len(log.rows), 'row')}")
+        for each in log.faults:
+            st.markdown(f"- **{each.where}**: {each.what}. *{each.mend}.*")
+        if log.faults:
+            st.error("The study keeps its log. Mend the file and give it again.")
+            return
+        if st.button("Use this log", type="primary"):
+            replace_log(source.path, file.getvalue())
+            st.toast("The log is saved; the one before it is kept beside it.")
+            st.rerun()

@@ -1,0 +1,194 @@
+"""Page: how many blades, at which cuts, in which order; the bench sheet and the power curve."""
+
+import tempfile
+from pathlib import Path
+
+import pandas as pd
+import streamlit as st
+
+from edgetest.app.answers.fit_options import ready_studies
+from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.links import link
+from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, stamp, workspace
+from edgetest.errors import UnusableInput
+from edgetest.report.documents.bench_sheet import build_bench_sheet
+from edgetest.report.figures.comparison_figures import plot_power
+from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.wear.planning import plan, save_plan, usual_blocks
+from edgetest.study.words import counted
+
+ORDER = {"block": "roll, board or day", "turn": "turn", "blade": "blade",
+         "treatment": "heat treatment"}  # fmt: skip
+OPTION = {"stages": "stages", "stations": "stations", "photographs": "photographs a station",
+          "blades": "blades of each", "readings": "photographs in all"}  # fmt: skip
+
+
+def show():
+    """The page."""
+    heading("Plan", "How many blades it takes, when to stop and read, and who is cut after whom.")
+    show_kept_faults()
+    source = opened()
+    if source.protocol.log == "chops":
+        st.info("A chop test goes through its pieces in turn; there is no wear curve to plan.")
+        link("protocols", "See its protocol")
+        return
+    wishes = _wishes(source)
+    try:
+        made, key = _planned(str(source.path), stamp(source.path, photos=False), wishes)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    first, _, more = made.need.summary().partition(". ")
+    st.markdown(f"#### {unbroken(first)}.")
+    st.markdown(unbroken(more))
+    if made.history is not None:
+        st.markdown(made.history.summary())
+    elif made.sd_assumed:
+        st.markdown(
+            f"The scatter between blades ({100 * made.need.sd_blades:.0f} %) is **assumed**. Name "
+            "earlier studies above, or run three blades alike first."
+        )
+    share = f"{100 * made.reading_cv:.2g} %"
+    if made.reading_cv_from == "assumed":
+        st.markdown(f"That one reading is good to {share} is **assumed**; see Repeatability.")
+    elif made.reading_cv_from != "given":
+        st.markdown(f"One reading is good to {share}, by {made.reading_cv_from}.")
+    _power(source, made)
+    _options(made)
+    st.subheader("When to stop and read")
+    st.markdown(made.schedule.summary())
+    st.caption(
+        "The protocol's own stages stay in force; to use these, copy the protocol and write them "
+        "into it."
+    )
+    st.subheader("Order of runs")
+    _order(source, made, key)
+
+
+def _wishes(source):
+    """What is asked of the test, as a tuple of pairs that a cache can keep."""
+    left, right = st.columns(2)
+    more = left.number_input(
+        "Difference in life worth showing, %", 2, 300, 25, key="plan.ratio",
+        help="25 means: one heat treatment lasts a quarter longer than the other.",
+    )  # fmt: skip
+    chance = right.slider("Chance to show it, %", 50, 99, 80, key="plan.power")
+    blocks = left.text_input(
+        "Rolls, boards or days, in their order", ", ".join(usual_blocks(source)), key="plan.blocks",
+        help="Every one of them sees blades of each heat treatment, and the control blade.",
+    )  # fmt: skip
+    seed = right.number_input(
+        "Number of the draw", 1, 10_000, 1, key="plan.seed",
+        help="The same number gives the same order and the same codes.",
+    )  # fmt: skip
+    earlier, others = ready_studies(source)
+    history = st.multiselect(
+        "Earlier studies that tell the scatter between your blades",
+        [name for name, _ in earlier],
+        format_func=dict(earlier).__getitem__,
+        key="plan.history",
+        help=f"{counted(others, 'study', 'studies')} here cannot tell it yet." if others else None,
+    )
+    with st.expander("What is thought beforehand", icon=":material/tune:"):
+        left, right = st.columns(2)
+        life = left.number_input(
+            f"{source.protocol.life_unit.capitalize()} that a blade lasts", 1,
+            value=round(source.protocol.stages[-1] * 2 / 3) or 1, key="plan.life",
+        )  # fmt: skip
+        cv = right.number_input(
+            "One reading is good to ± %", 0.0, 50.0, 0.0, 0.5, key="plan.cv",
+            help="0: as the study's repeatability says, else 5 %. See the page Repeatability.",
+        )  # fmt: skip
+        sd = left.number_input(
+            "Scatter between blades alike, ± % of life", 0.0, 200.0, 0.0, 1.0, key="plan.sd",
+            help="0: from the earlier studies chosen above, else assumed.",
+        )  # fmt: skip
+    return (
+        ("sd_blades", sd / 100 or None),
+        ("ratio", 1 + more / 100),
+        ("power", chance / 100),
+        ("blocks", tuple(name.strip() for name in blocks.split(",") if name.strip())),
+        ("seed", seed),
+        ("history", tuple(str(workspace() / name) for name in history)),
+        ("life", float(life)),
+        ("reading_cv", cv / 100 or None),
+    )
+
+
+@st.cache_resource(max_entries=16, show_spinner="Working out the plan")
+def _planned(folder, version, wishes):
+    from edgetest.study.sources import open_source
+
+    return plan(open_source(folder), **dict(wishes))
+
+
+def _power(source, made):
+    """The chance to show the difference against the blades."""
+    need = made.need
+    words = f"lives differ by {100 * abs(need.ratio - 1):.0f} %"
+    axes = plot_power(need.curve_blades, need.curve_power, target=need.power, labels=[words])
+    alt = "Chance of seeing the difference: " + ", ".join(
+        f"{100 * share:.0f} % with {n}"
+        for n, share in zip(need.curve_blades, need.curve_power, strict=True)
+    )
+    show_figure(axes.figure, f"{source.path.name}_power", alt=f"{alt} blades of each.",
+                least_px=360)  # fmt: skip
+
+
+def _options(made):
+    """What else could be done, and what it costs in readings."""
+    with st.expander("More stations, fewer stages: what each would cost", icon=":material/list:"):
+        table = pd.DataFrame([each.to_dict() for each in made.need.options])
+        table = table[list(OPTION)].rename(columns=OPTION)
+        st.dataframe(table, hide_index=True)
+        table_downloads(frame_records(table), "plan_options", what="table")
+
+
+def _order(source, made, key):
+    """The runs in random order; saved into the study, printed as a bench sheet."""
+    titles = titles_of(source.study)
+    rows = [run.to_dict() | {"treatment": titles.get(run.treatment, run.treatment)}
+            for run in made.runs]  # fmt: skip
+    table = pd.DataFrame(rows).rename(columns=ORDER)
+    st.dataframe(table, hide_index=True)
+    planned = source.study.plan or {}
+    if planned.get("order"):
+        st.caption(f"The study holds a plan already (draw {planned.get('seed')}).")
+    blinded = st.toggle(
+        "Blind: codes in place of the blades' names", bool(planned.get("blinded")),
+        key="plan.blinded",
+        help="On the bench page and on the sheet. The key is sealed in the study's folder.",
+    )  # fmt: skip
+    begun = any(row.readings or row.photo for row in source.log.rows)
+    if begun:
+        st.caption("The log holds readings: it stays as it is, and only what is left is reordered.")
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        paper = st.segmented_control(
+            "Paper", ("a4", "us-letter"), default="a4", required=True, key="plan.paper",
+            format_func={"a4": "A4", "us-letter": "Letter"}.__getitem__,
+        )  # fmt: skip
+        st.download_button(
+            "Bench sheet to print", lambda: _sheet(source, made, blinded, paper),
+            f"{source.path.name}_bench_sheet.pdf", "application/pdf", key="plan.sheet",
+            on_click="ignore", icon=":material/print:",
+        )  # fmt: skip
+    st.button(
+        "Use this plan", type="primary", key="plan.save", on_click=_save,
+        args=(source, made, key, blinded),
+        help="Writes the order, the sealed key and the empty rows of the log into the study.",
+    )  # fmt: skip
+    if st.session_state.pop("plan.saved", False):
+        st.success("The plan is in the study. The bench goes through it run by run.")
+        link("bench", "Go to the bench")
+
+
+def _save(source, made, key, blinded):
+    save_plan(source, made, key, blinded=blinded)
+    st.session_state["plan.saved"] = True
+
+
+def _sheet(source, made, blinded, paper):
+    """The bench sheet as the bytes of a PDF."""
+    with tempfile.TemporaryDirectory() as folder:
+        files = build_bench_sheet(source, made, folder, blinded=blinded, paper=paper)
+        return Path(files[0]).read_bytes()

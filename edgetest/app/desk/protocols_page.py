@@ -1,0 +1,110 @@
+"""Page: the standard procedures, in words; copy one and change it with a form."""
+
+from pathlib import Path
+
+import streamlit as st
+
+from edgetest.app.desk import protocol_form
+from edgetest.app.open_study import heading, keep_fault, open_folder, show_fault, show_kept_faults
+from edgetest.errors import UnusableInput
+from edgetest.store.protocol import describe
+from edgetest.store.records import load_study
+from edgetest.store.workspace import copy_protocol
+from edgetest.study.own_protocols import free_name, known_protocols, use_protocol
+
+
+def show():
+    """The page."""
+    heading("Protocols", "One procedure for all blades of a study; copy one to write your own.")
+    show_kept_faults()
+    folder = open_folder()
+    known = known_protocols(folder) if folder is not None else known_protocols(Path())
+    used = load_study(folder).protocol if folder is not None else None
+    names = list(known)
+    kept = st.session_state.get("protocols.name", used)
+    name = st.selectbox(
+        "Protocol", names, index=names.index(kept) if kept in names else 0,
+        format_func=lambda name: _title(name, known[name], used),
+    )  # fmt: skip
+    st.session_state["protocols.name"] = name
+    protocol = known[name]
+    if isinstance(protocol, UnusableInput):
+        show_fault(protocol)
+        return
+    own = name.endswith(".toml")
+    editing = own and st.toggle("Change it", key=f"protocols.change.{name}")
+    if editing:
+        protocol_form.show(folder, protocol)
+        return
+    _words(protocol)
+    if folder is not None:
+        _actions(folder, name, protocol, used)
+
+
+def _title(name, protocol, used):
+    own = " (your own)" if name.endswith(".toml") else ""
+    title = name if isinstance(protocol, UnusableInput) else protocol.title
+    return f"{title}{own}{' · used by this study' if name == used else ''}"
+
+
+def _actions(folder, name, protocol, used):
+    """Copy it, or use it in the open study."""
+    with st.container(horizontal=True):
+        if not name.endswith(".toml"):
+            st.button("Copy it to change it", key="protocols.copy", on_click=_copy,
+                      args=(folder, name))  # fmt: skip
+        if name != used:
+            st.button("Use it in the open study", key="protocols.use", on_click=_use,
+                      args=(folder, name))  # fmt: skip
+
+
+def _copy(folder, name):
+    try:
+        path = copy_protocol(name, folder, free_name(folder, name))
+    except UnusableInput as fault:
+        keep_fault(fault)
+        return
+    st.session_state["protocols.name"] = path.name
+    st.session_state[f"protocols.change.{path.name}"] = True
+
+
+def _use(folder, name):
+    try:
+        use_protocol(folder, name)
+    except UnusableInput as fault:
+        keep_fault(fault)
+
+
+def _words(protocol):
+    """The procedure as it is read at the bench."""
+    st.subheader(protocol.title)
+    st.markdown(protocol.purpose)
+    st.markdown(describe(protocol))
+    if protocol.limit:
+        limit = protocol.limit
+        st.markdown(
+            f"**A blade's life ends** at {_limit(protocol)}. {limit.why} *({limit.source})*"
+        )
+    st.markdown("**Cautions**")
+    for caution in protocol.cautions:
+        st.markdown(f"- {caution}")
+    st.markdown("**How a cut is made**")
+    st.markdown(f"{protocol.cut.how} *({protocol.cut.source})*")
+    edge = protocol.edge_preparation
+    st.markdown(f"**Edge**: {edge.finish}; wire edge {edge.wire_edge}. *({edge.source})*")
+    st.markdown(f"**Control blade**: {protocol.control_blade}")
+    st.markdown("**Readings**")
+    for reading in protocol.readings:
+        repeats = f", {reading.repeats} times" if reading.repeats > 1 else ""
+        st.markdown(f"- {reading.title}{repeats}: {reading.check} *({reading.source})*")
+    for condition in protocol.conditions:
+        st.markdown(f"- {condition.name}: {condition.value} *({condition.source})*")
+    if protocol.notes:
+        st.caption(protocol.notes)
+
+
+def _limit(protocol):
+    limit = protocol.limit
+    rule = protocol.reading(limit.reading)
+    value = limit.value if isinstance(limit.value, str) else f"{limit.value:g}"
+    return f"{rule.title} {value} {rule.unit}".rstrip()

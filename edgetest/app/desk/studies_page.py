@@ -1,0 +1,192 @@
+"""Page: all studies with where they stand; open one, make one, bring one in, take one away."""
+
+import pandas as pd
+import streamlit as st
+
+from edgetest.app.desk import tour
+from edgetest.app.links import link
+from edgetest.app.open_study import (
+    choose,
+    heading,
+    keep_fault,
+    open_folder,
+    opened,
+    show_fault,
+    show_kept_faults,
+    source_of,
+    stamp,
+    workspace,
+)
+from edgetest.errors import UnusableInput
+from edgetest.store.export import export_study, import_study
+from edgetest.store.protocol import load_protocol, protocol_ids
+from edgetest.store.workspace import copy_sample_run, list_studies, new_study, sample_runs
+from edgetest.study.overview import overview
+from edgetest.study.study_state import state_of_source
+
+GO_TO = {
+    "mend": ("log", "Mend the log"),
+    "cut": ("bench", "Go to the bench"),
+    "measure": ("photographs", "Measure the photographs"),
+    "answer": ("comparison", "See the answer"),
+}
+
+
+def show():
+    """The page."""
+    heading("Study", "A study holds blades, their heat treatments, one protocol and its log.")
+    show_kept_faults()
+    for said in st.session_state.pop("studies.said", ()):
+        st.toast(said)
+    entries = list_studies(workspace())
+    folder = open_folder()
+    if folder is not None and folder.name == tour.OF:
+        tour.show()
+    _list(entries, folder)
+    if folder is not None:
+        _open(opened())
+    with st.expander("Make a new study", expanded=folder is None, icon=":material/add:"):
+        _new()
+    with st.expander("Bring a study in, or take one away", icon=":material/folder_zip:"):
+        _carry(folder)
+
+
+@st.cache_data(max_entries=200, show_spinner=False)
+def _state(folder, version, _source):
+    return state_of_source(_source)
+
+
+def _list(entries, folder):
+    """Every study with its state; one's own before the sample runs."""
+    if not entries:
+        st.info("There is no study here yet. Make one below, or bring one in.")
+        return
+    st.subheader(f"Studies ({len(entries)})")
+    titles = [entry.title for entry in entries]
+    for entry in sorted(entries, key=lambda e: (e.invented, e.title.casefold())):
+        with st.container(border=True):
+            left, right = st.columns([5, 1], vertical_alignment="center")
+            with left:
+                _line(entry, named=titles.count(entry.title) > 1)
+            if entry.fault is not None:
+                continue
+            if entry.folder == folder:
+                right.markdown(":material/check: **open**")
+            else:
+                right.button(
+                    "Open", key=f"studies.open.{entry.folder.name}", on_click=choose,
+                    args=(entry.folder.name,), width="stretch",
+                )  # fmt: skip
+
+
+def _line(entry, *, named):
+    """One study in two lines; its folder's name where another has the same title."""
+    label = f" · {entry.folder.name}" if named else ""
+    label += " · sample run, invented" if entry.invented else ""
+    st.markdown(f"**{entry.title}**{label}")
+    try:
+        if entry.fault is not None:
+            raise entry.fault
+        source = source_of(entry.folder)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    state = _state(str(entry.folder), stamp(entry.folder), source)
+    st.caption(f"{state.protocol}: {state.summary()}. Next: {state.next_words()}.")
+
+
+def _open(source):
+    """Blades and heat treatments of the open study, and where to go next."""
+    found, study = overview(source), source.study
+    state = state_of_source(source)
+    st.subheader(study.title)
+    path, words = GO_TO.get(state.next, ("log", "See its log"))
+    if state.chops and path == "comparison":
+        path = "chopper"
+    with st.container(horizontal=True):
+        link(path, words, icon=":material/arrow_forward:")
+        if study.evidence:
+            link("verdict", "See the verdict on its steel", icon=":material/arrow_forward:")
+    facts = {"made by": study.maker, "tested by": study.tested_by, "date": study.date,
+             "protocol": source.protocol.title}  # fmt: skip
+    st.markdown(" · ".join(f"{name}: {words}" for name, words in facts.items() if words))
+    table = pd.DataFrame(found.blades)
+    titles = {each.id: each.title or each.id for each in study.heat_treatments}
+    table["heat_treatment"] = [titles.get(name, name) for name in table["heat_treatment"]]
+    table.columns = ["Blade", "Heat treatment", "Edge angle", "Hardness", "Stages read"]
+    table.insert(1, "Role", ["control" if b == study.control else "" for b in table["Blade"]])
+    st.dataframe(table if study.control else table.drop(columns="Role"), hide_index=True)
+    for treatment in study.heat_treatments:
+        steps = treatment.words() or "no step named"
+        st.markdown(f"**{treatment.title or treatment.id}**: {steps}")
+    if study.notes:
+        st.caption(study.notes)
+
+
+def _new():
+    """Form for an empty study."""
+    with st.form("study.new", border=False):
+        title = st.text_input("Title", placeholder="Two tempers for camp hatchets")
+        protocol = st.selectbox(
+            "Protocol", protocol_ids(), format_func=lambda name: load_protocol(name).title
+        )
+        blades = st.text_input("Blades, with commas between", "A1, A2, A3, B1, B2, B3")
+        control = st.text_input("Control blade, if there is one")
+        if not st.form_submit_button("Make study", type="primary"):
+            return
+    if not title.strip():
+        st.error("A study needs a title: write what is compared.")
+        return
+    name = "".join(c if c.isalnum() else "_" for c in title.strip().lower())
+    ids = tuple(blade.strip() for blade in blades.split(",") if blade.strip())
+    try:
+        new_study(
+            workspace() / name, protocol, title.strip(), blades=ids, control=control.strip() or None
+        )
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    choose(name)
+    st.rerun()
+
+
+def _carry(folder):
+    """A whole study as one zip, both ways; sample runs anew."""
+    if folder is not None:
+        st.markdown(
+            "**Take the open study away**: its facts, log, photographs, measurements, corrections "
+            "and history in one file. Brought in again it is the same to the last letter."
+        )
+        st.download_button(
+            "Download the study as a zip", lambda: export_study(folder), f"{folder.name}.zip",
+            "application/zip", key="studies.zip", on_click="ignore", icon=":material/download:",
+        )  # fmt: skip
+    st.markdown("**Bring a study in** that was taken away as a zip.")
+    file = st.file_uploader("Zip of a study", type=["zip"], key="studies.import")
+    st.text_input("Name of its folder here", placeholder="as in the zip", key="studies.import_name")
+    if file is not None:
+        st.button("Bring it in", type="primary", key="studies.bring", on_click=_bring)
+    missing = [e for e in sample_runs() if not (workspace() / e.folder.name).exists()]
+    for entry in missing:
+        st.button(
+            f"Get the sample run “{entry.title}” again", key=f"studies.sample.{entry.folder.name}",
+            on_click=_sample, args=(entry.folder.name,),
+        )  # fmt: skip
+
+
+def _bring():
+    """What the fields say at the moment of the click, not what they said when it was drawn."""
+    file = st.session_state["studies.import"]
+    name = st.session_state["studies.import_name"].strip() or None
+    try:
+        folder = import_study(file.getvalue(), workspace(), name=name)
+    except UnusableInput as fault:
+        keep_fault(fault)
+        return
+    choose(folder.name)
+    st.session_state.setdefault("studies.said", []).append(f"{folder.name} is here.")
+
+
+def _sample(name):
+    copy_sample_run(name, workspace() / name)
+    choose(name)

@@ -1,0 +1,153 @@
+"""The workspace that the app serves, the study that is open, and its cached analysis."""
+
+import os
+from pathlib import Path
+
+import streamlit as st
+
+from edgetest.app.remember import remembered
+from edgetest.app.serve import WORKSPACE_VARIABLE
+from edgetest.errors import UnusableInput
+from edgetest.store.files import write_atomic
+from edgetest.store.records import STUDY_FILE
+from edgetest.store.workspace import copy_sample_run, list_studies, sample_runs
+
+LAST_CHOSEN = ".last_study"
+WATCHED = ("study.toml", "log.csv", "log.xlsx", "chops.csv", "chops.xlsx", "corrections.jsonl")
+
+
+def workspace():
+    """Folder of the studies; at first start it gets the sample runs."""
+    folder = Path(os.environ.get(WORKSPACE_VARIABLE, "edgetest_studies"))
+    folder.mkdir(parents=True, exist_ok=True)
+    if not any(folder.iterdir()):
+        for entry in sample_runs():
+            copy_sample_run(entry.folder.name, folder / entry.folder.name)
+    return folder
+
+
+def open_folder():
+    """Folder of the study that is open: the one chosen, else the first; None if there is none.
+
+    A study that was chosen stays open through a reload, as its name stands in the address,
+    and is the one that a new window opens.
+    """
+    root = workspace()
+    for chosen in (
+        st.session_state.get("study.folder"),
+        st.query_params.get("study"),
+        _last_chosen(root),
+    ):
+        if chosen and Path(chosen).name == chosen and (root / chosen / STUDY_FILE).is_file():
+            st.session_state["study.folder"] = chosen
+            if st.query_params.get("study") != chosen:
+                st.query_params["study"] = chosen
+            return root / chosen
+    for entry in list_studies(root):
+        if entry.fault is None:
+            return entry.folder
+    return None
+
+
+def choose(name):
+    """Open another study; its pages start anew."""
+    st.session_state["study.folder"] = name
+    st.query_params["study"] = name
+    write_atomic(workspace() / LAST_CHOSEN, name)
+
+
+def _last_chosen(root):
+    path = root / LAST_CHOSEN
+    return path.read_text(encoding="utf-8").strip() if path.is_file() else None
+
+
+def stamp(folder, *, photos=True):
+    """What changes when a study's files change; the key of everything cached."""
+    files = [folder / name for name in WATCHED] + sorted(folder.glob("*.toml"))
+    if photos:
+        files += sorted((folder / "photos").glob("*"))
+    return tuple((f.name, f.stat().st_mtime_ns, f.stat().st_size) for f in files if f.is_file())
+
+
+@st.cache_resource(max_entries=8, show_spinner=False)
+def _source(folder, version):
+    from edgetest.study.sources import open_source
+
+    return open_source(folder)
+
+
+def source_of(folder):
+    """A study's source; read again only when its files have changed.
+
+    The version is an argument without an underscore before it: only such are part of the key.
+    """
+    return _source(str(folder), stamp(folder, photos=False))
+
+
+def opened():
+    """The open study's source, or the page ends with what is wrong and how to mend it."""
+    folder = open_folder()
+    if folder is None:
+        st.info("There is no study yet. Make one on the page **Study**.")
+        st.stop()
+    try:
+        return source_of(folder)
+    except UnusableInput as fault:
+        show_fault(fault)
+        st.stop()
+
+
+def show_fault(fault):
+    """Every fault as a sentence: what, where, how to mend it."""
+    for each in getattr(fault, "faults", (fault,)):
+        st.error(f"**{each.where}**: {each.what}. {each.mend}.", icon=":material/build:")
+
+
+def keep_fault(fault):
+    """Keep a fault met in a callback, until the page that comes back shows it."""
+    st.session_state.setdefault("kept_faults", []).append(fault)
+
+
+def show_kept_faults():
+    """Show what callbacks kept, once."""
+    for fault in st.session_state.pop("kept_faults", ()):
+        show_fault(fault)
+
+
+def analysed(**options):
+    """The open study's analysis; a page that needs it ends here where the study has faults."""
+    from edgetest.study.sources import open_source
+    from edgetest.study.wear.analysis import analyse
+
+    folder = opened().path
+    bar = st.empty()
+
+    def progress(done, total):
+        bar.progress(done / total, f"Measuring photograph {done} of {total}")
+
+    try:
+        key = (str(folder), stamp(folder), repr(sorted(options.items())))
+        result = remembered(
+            "analysed", key, lambda: analyse(open_source(folder), progress=progress, **options)
+        )
+    except UnusableInput as fault:
+        bar.empty()
+        show_fault(fault)
+        st.stop()
+    bar.empty()
+    return result
+
+
+def heading(title, lead):
+    """Title of a page, the study it is about, and a sentence on what it is for."""
+    st.title(title)
+    folder = open_folder()
+    if folder is not None:
+        try:
+            source = source_of(folder)
+        except UnusableInput:
+            st.caption(folder.name)
+        else:
+            invented = " · invented data" if source.study.invented else ""
+            st.caption(f"{source.title}{invented}")
+    st.markdown(lead)

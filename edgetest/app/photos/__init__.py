@@ -1,0 +1,1 @@
+"""Pages on photographs: measured, looked at, set right, and their scale; open `photographs_page`."""

@@ -1,0 +1,249 @@
+"""Page: pictures that belong to no row of a log: measured at once, and kept if one wishes."""
+
+from hashlib import sha256
+
+import streamlit as st
+
+from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.open_study import (
+    keep_fault,
+    open_folder,
+    show_fault,
+    show_kept_faults,
+    source_of,
+    stamp,
+    workspace,
+)
+from edgetest.app.photos.pictures_found import WAYS, found_on
+from edgetest.app.remember import remembered
+from edgetest.errors import UnusableInput
+from edgetest.study.photos.calibrations import read_calibrations
+from edgetest.study.photos.findings import keep_findings
+from edgetest.study.photos.measure_photos import pictures_in
+from edgetest.study.photos.photo_scales import scales_of_study
+
+SIDES = ("Side view", "Before and after")
+JOINED = ("Whole edge", "Focus stack")  # one scale for all, so it is said and not taken from files
+KINDS = ["jpg", "jpeg", "png", "tif", "tiff", "bmp", "webp"]
+ASKS = {
+    "Edge width": (1, "One apex view or several: light along the axis, the worn land a bright "
+                      "band between dark bevels. Bring a picture in, or choose one of the study."),
+    "Whole edge": (2, "Two pictures or more along one edge, each to the right of the one before "
+                      "and overlapping it by a tenth at least. Name them in their order, heel "
+                      "first."),
+    "Focus stack": (2, "Two pictures or more of one place, each focused at another height, camera "
+                       "and blade unmoved between them."),
+    "Side view": (1, "The edge from the side against a bright ground: chips are bites out of its "
+                     "outline, rolls are bends of it."),
+    "Before and after": (2, "The same stretch of edge from the side, before and after the work: "
+                            "first the one before, then the one after."),
+}  # fmt: skip
+NUMBER, IN_FILE = "a number", "what the picture's file says"
+
+
+def show():
+    """The page."""
+    st.title("Pictures")
+    st.markdown("Pictures that stand in no log: measured at once, and kept if you wish.")
+    show_kept_faults()
+    way = st.segmented_control("What is measured", list(WAYS), default=next(iter(WAYS)),
+                               required=True, key="loose.way", wrap=True)  # fmt: skip
+    least, words = ASKS[way]
+    st.markdown(words)
+    files = _files(way)
+    try:
+        scale = _scale(optional=way not in JOINED)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    options = _options(way, scale)
+    most = 2 if way == "Before and after" else len(files)
+    if len(files) < least or len(files) > most:
+        wanted = "two pictures" if least == 2 else "a picture"
+        some = "exactly two" if len(files) > most else wanted
+        st.info(f"Bring in {some}, or choose from the open study's photographs.")
+        return
+    if scale is None:
+        st.info("Say the scale: how many µm a pixel covers.")
+        return
+    asked = (way, tuple((name, sha256(data).hexdigest()) for name, data in files), options)
+    if st.button("Measure", type="primary", key="loose.measure"):
+        st.session_state["loose.asked"] = asked
+    if st.session_state.get("loose.asked") == asked:
+        _found(asked, files)
+
+
+def _files(way):
+    """Pictures brought in and those chosen of the open study, as (name, bytes)."""
+    several = way != "Before and after"
+    brought = st.file_uploader(
+        "Bring pictures in", type=KINDS, accept_multiple_files=True, key=f"loose.files.{way}"
+    )
+    found = [(file.name, file.getvalue()) for file in brought]
+    if several:
+        found.sort(key=lambda each: each[0])
+    folder = open_folder()
+    photos = folder / "photos" if folder is not None else None
+    if photos is not None and photos.is_dir():
+        names = [path.name for path in pictures_in(photos)]
+        chosen = st.multiselect(
+            "Or photographs of the open study, in their order", names, key=f"loose.names.{way}"
+        )
+        found += [(name, (photos / name).read_bytes()) for name in chosen]
+    if len(found) > 1:
+        st.caption(f"In this order: {', '.join(name for name, _ in found)}")
+    return found
+
+
+def _scale(*, optional):
+    """The scale as options of a measurement, and the blur it was taken at; None if not said."""
+    known = _known_scales()
+    names = [*known, NUMBER, *([IN_FILE] if optional else [])]
+    name = st.selectbox("Scale", names, key=f"loose.scale.{optional}")
+    if name == IN_FILE:
+        return {"um_per_px": None, "relative_u": 0.0}, None
+    if name in known:
+        found = known[name]
+        st.caption(f"{found.summary()}.")
+        return {"um_per_px": found.um_per_px, "relative_u": found.relative_u}, found.blur_px
+    left, right = st.columns(2, vertical_alignment="bottom")
+    value = left.number_input("µm per pixel", min_value=0.0, value=0.0, format="%.5f",
+                              key="loose.number")  # fmt: skip
+    share = right.number_input("How sure, ± %", 0.0, 20.0, 1.0, 0.1, key="loose.u",
+                               help="Standard uncertainty of the scale.")  # fmt: skip
+    return ({"um_per_px": value, "relative_u": share / 100}, None) if value else None
+
+
+def _known_scales():
+    """Scales of the open study and calibrations of the shop, by what they are called here."""
+    found = {}
+    folder = open_folder()
+    if folder is not None:
+        try:
+            scales = _study_scales(str(folder), stamp(folder))
+        except UnusableInput as fault:
+            show_fault(fault)
+        else:
+            for name, scale in scales.items():
+                found[f"the open study's{f', {name}' if name else ''}"] = scale
+    for name, kept in read_calibrations(workspace()).items():
+        found[f"calibration {name}"] = kept.scale()
+    return found
+
+
+@st.cache_data(max_entries=8, show_spinner=False)
+def _study_scales(folder, version):
+    from edgetest.store.records import load_study
+
+    return scales_of_study(load_study(folder))
+
+
+def _options(way, scale):
+    """What a way takes besides the pictures, as pairs that a cache can keep."""
+    options, blur_px = scale or ({}, None)
+    options = dict(options)
+    if way in SIDES:
+        bright = st.toggle("The blade is bright on a dark ground", key="loose.bright")
+        options["blade"] = "bright" if bright else "dark"
+    if way == "Edge width":
+        options["blur_px"] = _blur(blur_px)
+    if way == "Before and after" and st.toggle(
+        "Say how far the second picture is shifted", key="loose.shifted",
+        help="Where the damage is too little to lay the two together by it.",
+    ):  # fmt: skip
+        options["shift_um"] = st.number_input(
+            "A place of the first lies so much further along the second, µm", value=0.0,
+            key="loose.shift",
+        )  # fmt: skip
+    return tuple(options.items())
+
+
+def _blur(of_the_scale):
+    """Blur known from elsewhere, which a narrow land needs; None where it is worked out."""
+    with st.expander("A narrow land: the blur known from elsewhere", icon=":material/tune:"):
+        if of_the_scale and st.toggle(
+            f"The scale's picture was in the same focus: its blur, {of_the_scale:.2f} px, holds",
+            key="loose.same_focus",
+        ):
+            return of_the_scale
+        typed = st.number_input(
+            "Blur, px (standard deviation)", 0.0, 20.0, 0.0, 0.1, key="loose.blur",
+            help="0: worked out from each picture.",
+        )  # fmt: skip
+    return typed or None
+
+
+def _found(asked, files):
+    """What was found, the pictures with it on them, the numbers, and what may be kept."""
+    way, _, options = asked
+    bar, stop = st.empty(), st.empty()
+    stop.button("Stop", key="loose.stop", icon=":material/stop_circle:", on_click=_stop)
+
+    def progress(done, total):
+        bar.progress(done / total, f"{done} of {total} measured")
+
+    try:
+        found = remembered("pictures", asked, lambda: found_on(way, files, dict(options), progress))
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    finally:
+        bar.empty()
+        stop.empty()
+    for sentence in found.sentences:
+        (st.markdown if found.measured else st.error)(unbroken(sentence))
+    for doubt in found.doubts:
+        st.markdown(f"- {doubt}")
+    name = f"{way}_{files[0][0].rpartition('.')[0]}".replace(" ", "_").lower()
+    if found.axes is not None:
+        alt = f"Edge width along the edge. {found.sentences[0]}"
+        show_figure(found.axes.figure, name, alt=alt, least_px=420)
+    for caption, jpeg in found.overlays:
+        st.image(jpeg, caption=caption, width="stretch", alt=f"{caption} with what was found on it")
+    for what, table in found.tables.items():
+        if len(table):
+            st.dataframe(table.head(400), hide_index=True)
+            table_downloads(frame_records(table), f"{name}_{what}", what=what)
+    _keep_buttons(found, files, name)
+
+
+def _stop():
+    st.session_state.pop("loose.asked", None)
+
+
+def _keep_buttons(found, files, name):
+    """Take the overlays away, or keep pictures and tables in the open study."""
+    with st.container(horizontal=True):
+        for caption, jpeg in found.overlays:
+            stem = caption.rpartition(".")[0]
+            st.download_button(
+                f"Overlay of {caption}", jpeg, f"{stem}_overlay.jpg", "image/jpeg",
+                key=f"loose.overlay.{caption}", on_click="ignore", icon=":material/download:",
+            )  # fmt: skip
+        for picture, data in found.pictures.items():
+            st.download_button(
+                "The sharp picture", data, picture, "image/png", key=f"loose.take.{picture}",
+                on_click="ignore", icon=":material/download:",
+            )  # fmt: skip
+    folder = open_folder()
+    if folder is None:
+        return
+    title = source_of(folder).title
+    pictures = {**dict(files), **found.pictures}
+    tables = {f"{name}_{what}": frame_records(t) for what, t in found.tables.items() if len(t)}
+    st.button(
+        f"Keep pictures and tables in the study “{title}”", key="loose.keep", on_click=_keep,
+        args=(folder, pictures, tables), icon=":material/bookmark:",
+    )  # fmt: skip
+    kept = st.session_state.pop("loose.kept", None)
+    if kept:
+        st.success(f"Kept in the study's folder: {', '.join(kept)}.")
+
+
+def _keep(folder, pictures, tables):
+    try:
+        kept = keep_findings(folder, pictures, tables)
+    except UnusableInput as fault:
+        keep_fault(fault)
+        return
+    st.session_state["loose.kept"] = kept

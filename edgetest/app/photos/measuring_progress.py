@@ -1,0 +1,91 @@
+"""Measure a study's photographs from a page: asked for, with progress, and stoppable."""
+
+import streamlit as st
+
+from edgetest.app.links import link
+from edgetest.app.open_study import analysed, opened, stamp
+from edgetest.study.photos.measure_photos import waiting_tasks
+from edgetest.study.photos.measured_table import MEASURED_FILE
+from edgetest.study.sources import open_source
+from edgetest.study.study_state import state_of_source
+from edgetest.study.wear.study_readings import AREA, WIDTH, measure_study, photo_tasks
+from edgetest.study.words import counted
+
+AT_ONCE = 6  # so few are measured without asking
+
+
+def version_of(folder):
+    """What changes when a study's files or its measurements change."""
+    path = folder / MEASURED_FILE
+    measured = (path.stat().st_mtime_ns, path.stat().st_size) if path.is_file() else ()
+    return stamp(folder), measured
+
+
+def photographs_of(source):
+    """Tasks of all photographs, those of them that wait to be measured, and names missing.
+
+    Raises
+    ------
+    UnusableInput
+        If the study's scale cannot be taken.
+    """
+    return _photographs(str(source.path), version_of(source.path))
+
+
+@st.cache_resource(max_entries=8, show_spinner=False)
+def _photographs(folder, version):
+    source = open_source(folder)
+    tasks, missing = photo_tasks(source)
+    return tasks, waiting_tasks(tasks, source.path), missing
+
+
+def offer(source, waiting):
+    """A button that measures the photographs that wait; what is done by a stop stays done."""
+    words = counted(len(waiting), "photograph")
+    st.info(
+        f"{words} to measure: new, or with another scale than before. It can be stopped, and goes "
+        "on where it was."
+    )
+    if st.button(f"Measure {words}", type="primary", key="measuring.start"):
+        _measure(source)
+        st.rerun()
+
+
+def offer_again(source):
+    """A button that measures everything anew, also what has not changed."""
+    if st.button(
+        "Measure all of them again", key="measuring.again", icon=":material/refresh:",
+        help="Only for a doubt: what has not changed gives the same numbers.",
+    ):  # fmt: skip
+        _measure(source, again=True)
+        st.rerun()
+
+
+def _measure(source, *, again=False):
+    """Measure with a bar and a button that stops."""
+    bar = st.progress(0.0, "Measuring")
+    st.button("Stop measuring", key="measuring.stop", icon=":material/stop_circle:")
+    measure_study(
+        source,
+        again=again,
+        progress=lambda done, total: bar.progress(done / total, f"{done} of {total} measured"),
+    )
+
+
+def answer(**options):
+    """The open study's analysis, or the page ends with what has to be done first."""
+    source = opened()
+    if source.chop_test:
+        st.info("This study is a chop test; its figures stand on the page Chopper.")
+        link("chopper", "Go to the chopper's figures")
+        st.stop()
+    if not state_of_source(source).rows:
+        st.info("No reading yet: this page fills once the first stages are cut and read.")
+        link("bench", "Go to the bench")
+        st.stop()
+    _, waiting, _ = photographs_of(source)
+    reading = options.get("reading") or source.study.reading_name
+    if len(waiting) > AT_ONCE and reading in (WIDTH, AREA):
+        offer(source, waiting)
+        st.stop()
+    return analysed(**options)

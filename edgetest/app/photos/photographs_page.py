@@ -1,0 +1,240 @@
+"""Page: measure the photographs, see them all, set one right, take the scale, add more."""
+
+from dataclasses import replace
+
+import pandas as pd
+import streamlit as st
+
+from edgetest.app.downloads import frame_records, table_downloads
+from edgetest.app.links import link
+from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults
+from edgetest.app.photos import one_photograph, scale_forms
+from edgetest.app.photos.measuring_progress import (
+    AT_ONCE,
+    offer,
+    offer_again,
+    photographs_of,
+    version_of,
+)
+from edgetest.app.photos.reduced_pictures import tile
+from edgetest.errors import UnusableInput
+from edgetest.store.images import read_picture
+from edgetest.store.workspace import save_photograph
+from edgetest.study.sources import open_source
+from edgetest.study.wear.study_readings import measure_study
+from edgetest.study.words import counted
+
+VIEWS = ("All", "One", "Table", "Scale", "Add")
+SHOWN = 24
+FILTERS = ("all", "refused", "with chips", "corrected")
+
+
+def show():
+    """The page."""
+    heading(
+        "Photographs",
+        "Apex views: light along the axis, the worn land a bright band between dark bevels.",
+    )
+    show_kept_faults()
+    source = opened()
+    view = _view()
+    if view == "Add":
+        _add(source)
+        return
+    if view == "Scale":
+        scale_forms.show(source)
+        return
+    results = _measured(source)
+    if results is None:
+        return
+    _other_sizes(results)
+    if view == "One":
+        one_photograph.show(source, results)
+    elif view == "Table":
+        _table(source, results)
+    else:
+        _grid(results)
+
+
+def _view():
+    """Which part of the page is open; kept while other pages are looked at."""
+    kept = st.session_state.get("photographs.view", VIEWS[0])
+    st.session_state.setdefault("photographs._view", kept)
+    view = st.segmented_control(
+        "Show",
+        VIEWS,
+        required=True,
+        key="photographs._view",
+        label_visibility="collapsed",
+        wrap=True,
+    )
+    st.session_state["photographs.view"] = view
+    return view
+
+
+def _measured(source):
+    """Results of all photographs of the log; None where there is something to do first."""
+    try:
+        tasks, waiting, missing = photographs_of(source)
+    except UnusableInput as fault:
+        show_fault(fault)
+        st.markdown("Set the scale right under **Scale** above.")
+        return None
+    if missing:
+        names = ", ".join(missing[:6]) + (" …" if len(missing) > 6 else "")
+        st.warning(
+            f"{counted(len(missing), 'photograph')} of the log cannot be found: {names}. Put them "
+            "in under **Add**; the file names must be those of the log's column photo."
+        )
+    if not tasks:
+        st.info(
+            "The log names no photograph yet. Take them at the bench, or add them under **Add** "
+            "and write their file names into the log's column photo."
+        )
+        link("bench", "Go to the bench")
+        return None
+    many = len(waiting) > AT_ONCE
+    if many:
+        offer(source, waiting)
+        if len(waiting) == len(tasks):
+            return None
+    left = tuple(task.path.name for task in waiting) if many else ()
+    return _results(str(source.path), version_of(source.path), left)
+
+
+@st.cache_resource(max_entries=4, show_spinner=False)
+def _results(folder, version, left):
+    """Results of what is measured, and of the few that are not, which are measured now."""
+    source = open_source(folder)
+    rows = tuple(row for row in source.log.rows if row.photo not in left)
+    return measure_study(replace(source, log=replace(source.log, rows=rows)))[0]
+
+
+def _other_sizes(results):
+    """Photographs whose size is not the one that their scale was taken on."""
+    told = {
+        warning["text"]
+        for result in results
+        for warning in result.numbers["warnings"]
+        if warning["code"] == "size_mismatch"
+    }
+    for text in told:
+        count = sum(text in [w["text"] for w in r.numbers["warnings"]] for r in results)
+        st.warning(f"{counted(count, 'photograph')}: {text}")
+
+
+def _grid(results):
+    """All photographs, small, with what was measured; choose one to look at it closely."""
+    shown = _filtered(results)
+    if not shown:
+        st.success("None is left with this choice.")
+        return
+    pages = (len(shown) - 1) // SHOWN + 1
+    page = 1
+    if pages > 1:
+        page = st.number_input(f"Page, of {pages}", 1, pages, key="photographs.page", width=180)
+    with st.container(horizontal=True, gap="small", key="photographs_grid"):
+        for result in shown[(page - 1) * SHOWN : page * SHOWN]:
+            _tile(result)
+
+
+def _filtered(results):
+    """The photographs that the choices above the grid leave."""
+    refused = sum(not result.measured for result in results)
+    words = {"refused": f"refused ({refused})", "all": f"all ({len(results)})"}
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        which = st.segmented_control(
+            "Which", FILTERS, default="all", required=True, key="photographs.which",
+            format_func=lambda name: words.get(name, name), wrap=True,
+        )  # fmt: skip
+        blades = list(dict.fromkeys(result.blade for result in results))
+        blade = st.selectbox("Blade", ["all blades", *blades], key="photographs.blade", width=180)
+    keep = {
+        "all": lambda result: True,
+        "refused": lambda result: not result.measured,
+        "with chips": lambda result: bool(result.numbers["chips"]),
+        "corrected": lambda result: result.automatic is not None,
+    }[which]
+    return [r for r in results if keep(r) and blade in ("all blades", r.blade)]
+
+
+def _tile(result):
+    with st.container(border=True, width=168, gap="small"):
+        picture = tile(str(result.path), result.path.stat().st_mtime_ns)
+        words = short_words(result)
+        place = f"{result.blade}, {result.cuts:g} cuts"
+        place += f", {result.station_mm:g} mm" if result.station_mm is not None else ""
+        if picture is not None:
+            st.image(picture, width="stretch", alt=f"{place}: {words}")
+        st.markdown(f"{place}  \n{words}")
+        st.button(
+            "Look closer", key=f"photographs.pick.{result.photo}", on_click=_pick,
+            args=(result.photo,), width="stretch", help=result.photo,
+        )  # fmt: skip
+
+
+def short_words(result):
+    """State and number of a photograph in a few words."""
+    numbers = result.numbers
+    if not result.measured:
+        codes = " and ".join(r["code"].replace("_", " ") for r in numbers["reasons"])
+        return f":red[:material/block:] **refused**: {codes}"
+    width = numbers["width_um"]
+    words = f"**{width['mean']:.3g} µm**" if width else f"below **{numbers['below_um']:.3g} µm**"
+    words += f", {counted(len(numbers['chips']), 'chip')}" if numbers["chips"] else ""
+    return words + (" · corrected" if result.automatic is not None else "")
+
+
+def _pick(photo):
+    st.session_state["photographs.picked"] = photo
+    st.session_state["photographs.view"] = "One"
+    st.session_state["photographs._view"] = "One"
+
+
+def _table(source, results):
+    """All measurements as a table, to take away."""
+    table = pd.DataFrame([_row(result) for result in results])
+    st.dataframe(table, hide_index=True, height=480)
+    table_downloads(frame_records(table), f"{source.path.name}_photographs", what="table")
+    offer_again(source)
+
+
+def _row(result):
+    numbers = result.numbers
+    width, automatic = numbers["width_um"] or {}, (result.automatic or {}).get("width_um") or {}
+    return {
+        "photograph": result.photo,
+        "blade": result.blade,
+        "cuts": result.cuts,
+        "station mm": result.station_mm,
+        "edge width µm": width.get("mean"),
+        "low µm": width.get("low"),
+        "high µm": width.get("high"),
+        "below µm": numbers["below_um"],
+        "chips": len(numbers["chips"]),
+        "state": numbers["status"],
+        "why": " ".join(reason["text"] for reason in numbers["reasons"]),
+        "corrected": "yes" if result.automatic is not None else "",
+        "automatic µm": automatic.get("mean"),
+    }
+
+
+def _add(source):
+    """Photographs from the camera go to the study's folder as they are."""
+    st.markdown(
+        "They are kept as taken, under their own names. The log's column **photo** says which "
+        "blade, stage and station each belongs to; at the bench that is done for you."
+    )
+    files = st.file_uploader(
+        "JPEG, PNG or TIFF", accept_multiple_files=True, key="photographs.files"
+    )
+    named = {row.photo for row in source.log.rows}
+    for file in files or ():
+        try:
+            read_picture(file.getvalue(), name=file.name)
+            save_photograph(source.path, file.name, file.getvalue())
+        except UnusableInput as fault:
+            show_fault(fault)
+            continue
+        note = "" if file.name in named else " The log does not name it yet."
+        st.success(f"{file.name} is in the study's folder.{note}")

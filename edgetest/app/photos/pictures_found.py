@@ -1,0 +1,215 @@
+"""What is found on pictures that belong to no row of a log, made ready to be shown and kept."""
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pandas as pd
+
+from edgetest.errors import UnusableInput
+from edgetest.report.figures.overlay import draw_overlay
+from edgetest.report.figures.overlay_files import write_grey
+from edgetest.report.figures.photo_figures import plot_survey, plot_width_along_edge
+from edgetest.store.images import UnreadablePicture, read_picture, reduced_jpeg
+from edgetest.study.photos.measure_photos import Task, measure_photo
+from edgetest.study.photos.side_views import follow_side_views, measure_side_view
+from edgetest.study.photos.surveys import measure_stack, survey
+
+SHOWN_PX = 1200
+
+
+@dataclass(frozen=True)
+class Found:
+    """One finding: sentences, overlays as (caption, JPEG), tables by name, a figure, files to keep.
+
+    `pictures` are kept among a study's photographs, `tables` beside its log.
+    """
+
+    sentences: tuple[str, ...]
+    measured: bool
+    doubts: tuple[str, ...] = ()
+    overlays: tuple[tuple[str, bytes], ...] = ()
+    tables: dict[str, pd.DataFrame] = field(default_factory=dict)
+    axes: object = None
+    pictures: dict[str, bytes] = field(default_factory=dict)
+
+
+def found_on(way, files, options, progress):
+    """What is found on pictures.
+
+    Parameters
+    ----------
+    way : str
+        One of `WAYS`.
+    files : tuple of (str, bytes)
+        Names and contents, in their order.
+    options : dict
+        As the way takes them.
+    progress : callable(done, total)
+
+    Returns
+    -------
+    Found
+
+    Raises
+    ------
+    UnusableInput
+        If they cannot be laid together, or what they need is missing.
+    """
+    with TemporaryDirectory() as place:
+        paths = []
+        for number, (name, data) in enumerate(files):
+            folder = Path(place) / str(number)  # two may have one name
+            folder.mkdir()
+            paths.append(folder / Path(name).name)
+            paths[-1].write_bytes(data)
+        return WAYS[way](paths, options, progress)
+
+
+def _apex(paths, options, progress):
+    """The edge width in each."""
+    results = []
+    for number, path in enumerate(paths, 1):
+        results.append(measure_photo(Task(path, **options)))
+        progress(number, len(paths))
+    rows = [_width_row(result) for result in results]
+    only = results[0] if len(results) == 1 and results[0].measured else None
+    return Found(
+        _sentences(results),
+        any(result.measured for result in results),
+        _doubts(results),
+        _overlays(results),
+        {"widths": pd.DataFrame(rows)},
+        plot_width_along_edge(only.measurement) if only else None,
+    )
+
+
+def _survey(paths, options, progress):
+    """The width along a whole edge."""
+    found = survey(paths, options["um_per_px"], options["relative_u"], progress=progress)
+    return Found(
+        (found.summary(),),
+        True,
+        _doubts(found.frames),
+        _overlays(found.frames),
+        {"widths": found.strip.to_frame().round(4), "chips": pd.DataFrame(found.chips)},
+        plot_survey(found),
+    )
+
+
+def _stack(paths, options, progress):
+    """A sharp picture from several heights, and the width in it."""
+    result, fused = measure_stack(paths, options["um_per_px"], options["relative_u"])
+    sharp = paths[0].with_name(f"{paths[0].stem}_sharp.png")
+    write_grey(fused, sharp)
+    drawn = draw_overlay(fused, result.measurement, width_px=SHOWN_PX, sentence="")
+    return Found(
+        _sentences([result]),
+        result.measured,
+        _doubts([result]),
+        ((sharp.name, reduced_jpeg(drawn, SHOWN_PX)),),
+        {"widths": pd.DataFrame([_width_row(result)])},
+        plot_width_along_edge(result.measurement) if result.measured else None,
+        {sharp.name: sharp.read_bytes()},
+    )
+
+
+def _side(paths, options, progress):
+    """Chips and rolls along the edge."""
+    results = []
+    for number, path in enumerate(paths, 1):
+        results.append(measure_side_view(path, **options))
+        progress(number, len(paths))
+    return _side_found(results)
+
+
+def _side_found(results, sentences=()):
+    measured = [result for result in results if result.measured]
+    tables = [result.measurement.to_frame().assign(picture=result.photo) for result in measured]
+    table = pd.concat(tables) if tables else pd.DataFrame()
+    return Found(
+        (*sentences, *_sentences(results)),
+        bool(measured),
+        _doubts(results),
+        _overlays(results),
+        {"damage": table} if len(table) else {},
+    )
+
+
+def _follow(paths, options, progress):
+    """How each chip grew from the first to the second."""
+    seen = {key: value for key, value in options.items() if key != "shift_um"}
+    results = [measure_side_view(path, **seen) for path in paths]
+    try:
+        grown = follow_side_views(*results, shift_um=options.get("shift_um"))
+    except UnusableInput as fault:
+        if all(result.measured for result in results):
+            raise
+        return _side_found(results, (f"{fault.what}.",))
+    found = _side_found(results, (f"{grown.summary()}.",))
+    rows = [
+        {
+            "kind": kind[:-1],
+            "state": one.word,
+            "at µm": round(one.position_um),
+            "depth before µm": round(one.before.depth_um, 1) if one.before else None,
+            "depth after µm": round(one.after.depth_um, 1) if one.after else None,
+            "growth µm": round(one.growth_um, 1),
+            "low µm": round(one.low_um, 1),
+            "high µm": round(one.high_um, 1),
+        }
+        for kind in ("chips", "rolls")
+        for one in getattr(grown, kind)
+    ]
+    tables = {"growth": pd.DataFrame(rows)} if rows else {}
+    return Found(found.sentences, True, found.doubts, found.overlays, {**tables, **found.tables})
+
+
+def _sentences(results):
+    return tuple(f"**{result.photo}**: {result.summary()}" for result in results)
+
+
+def _doubts(results):
+    """Warnings of measured pictures, each once; the reasons of a refusal stand in its sentence."""
+    told = [w["text"] for r in results if r.measured for w in r.numbers["warnings"]]
+    return tuple(dict.fromkeys(told))
+
+
+def _overlays(results):
+    """The pictures that can be read, with what was found on them."""
+    drawn = []
+    for result in results:
+        try:
+            picture = read_picture(result.path)
+        except UnreadablePicture:
+            continue
+        measured = result.measurement
+        refusal = None if measured is not None else result.numbers["reasons"][0]["text"]
+        pixels = draw_overlay(picture, measured, width_px=SHOWN_PX, sentence="", refusal=refusal)
+        drawn.append((result.photo, reduced_jpeg(pixels, SHOWN_PX)))
+    return tuple(drawn)
+
+
+def _width_row(result):
+    """One picture's width as a row of a table."""
+    numbers = result.numbers
+    width = numbers["width_um"] or {}
+    return {
+        "picture": result.photo,
+        "state": numbers["status"],
+        "edge width µm": width.get("mean"),
+        "low µm": width.get("low"),
+        "high µm": width.get("high"),
+        "below µm": numbers["below_um"],
+        "chips": len(numbers["chips"]),
+        "why": " ".join(reason["text"] for reason in numbers["reasons"]),
+    }
+
+
+WAYS = {
+    "Edge width": _apex,
+    "Whole edge": _survey,
+    "Focus stack": _stack,
+    "Side view": _side,
+    "Before and after": _follow,
+}

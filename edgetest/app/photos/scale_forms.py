@@ -1,0 +1,293 @@
+"""Take the scale of the photographs: from a micrometer, a wire, marks, a bar, or a number."""
+
+import streamlit as st
+
+from edgetest.app.downloads import show_figure
+from edgetest.app.open_study import keep_fault, show_fault, stamp, workspace
+from edgetest.app.photos.marking import mark
+from edgetest.app.photos.reduced_pictures import plain
+from edgetest.errors import UnusableInput
+from edgetest.report.figures.photo_figures import plot_scale
+from edgetest.store.checking import validate
+from edgetest.store.images import read_picture
+from edgetest.store.records import STUDY_FILE, ScaleRule
+from edgetest.store.workspace import save_photograph
+from edgetest.study.photos.calibrations import (
+    doubts_of,
+    keep_calibration,
+    read_calibrations,
+    rule_of,
+)
+from edgetest.study.photos.measure_photos import pictures_in
+from edgetest.study.photos.photo_scales import (
+    rule_of_scale,
+    scale_of_marks,
+    scale_of_rule,
+    scale_of_wire,
+)
+from edgetest.study.study_edit import put_scale
+
+UNNAMED = "all photographs"
+NEW = "a new named scale"
+
+
+def show(source):
+    """The scale in force, and the ways to take another."""
+    st.markdown(
+        "Every width rests on the scale. Photograph a stage micrometer through the same objective, "
+        "at the same zoom, on the same day; a number copied from a box is a guess."
+    )
+    name = _which(source.study)
+    if name is None:
+        return
+    rules = {UNNAMED: source.study.scale} if source.study.scale else {}
+    rules |= source.study.scales
+    if name in rules:
+        _in_force(source, rules[name], name)
+    way = st.segmented_control("Take it from", list(WAYS), default=next(iter(WAYS)),
+                               required=True, key="scales.way", wrap=True)  # fmt: skip
+    try:
+        taken = WAYS[way](source)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    if taken is None:
+        return
+    found, rule, picture = taken
+    _told(found)
+    st.button(
+        f"Use this scale for {name}", type="primary", key="scales.use", on_click=_use,
+        args=(source.path, "" if name == UNNAMED else name, rule, rules.get(name)),
+    )  # fmt: skip
+    if picture is not None:
+        _keep_for_the_shop(found, source.path / "photos" / picture)
+
+
+def _which(study):
+    """Name of the scale that is looked at: one for all, or one of several set-ups."""
+    names = [UNNAMED, *study.scales, NEW]
+    name = st.selectbox("Scale of", names, key="scales.name")
+    if name != NEW:
+        return name
+    name = st.text_input(
+        "Its name, as the log's column scale says it", placeholder="objective_20", key="scales.new"
+    )
+    return name.strip() or None
+
+
+@st.cache_data(max_entries=16, show_spinner=False)
+def _scale(folder, version, rule):
+    return scale_of_rule(rule, folder)
+
+
+def _in_force(source, rule, name):
+    """The scale that is used now."""
+    where = rule.ruling or rule.photo or rule.note or "a number"
+    try:
+        found = _scale(str(source.path), stamp(source.path), rule)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    st.markdown(f"In force for {name}: **{found.summary()}**, from {where}.")
+    _doubts(found)
+
+
+def _doubts(found):
+    for warning in found.to_dict()["warnings"]:
+        st.warning(warning["text"])
+
+
+def _told(found):
+    """A scale that was just taken."""
+    st.success(f"{found.summary()}.")
+    _doubts(found)
+    if found.axes:
+        axes = plot_scale(found)
+        show_figure(axes.figure, "scale", alt=found.summary(), least_px=480)
+
+
+def _picture(source, key):
+    """A picture of the study's folder to take a scale from, or one that is brought in."""
+    folder = source.path / "photos"
+    named = {row.photo for row in source.log.rows}
+    names = [path.name for path in pictures_in(folder)] if folder.is_dir() else []
+    names.sort(key=lambda name: (name in named, name))  # those of no blade first
+    file = st.file_uploader("Bring in a photograph of it", key=f"{key}.file")
+    if file is not None:
+        try:
+            read_picture(file.getvalue(), name=file.name)
+            save_photograph(source.path, file.name, file.getvalue())
+        except UnusableInput as fault:
+            show_fault(fault)
+            return None
+        return file.name
+    if not names:
+        st.info("There is no photograph in this study yet: bring one in.")
+        return None
+    return st.selectbox("Or one that is here", names, key=f"{key}.name")
+
+
+def _ruling(source):
+    name = _picture(source, "scales.ruling")
+    if name is None:
+        return None
+    st.image(plain(source.path / "photos" / name)[0], width=420, alt=f"photograph {name}")
+    pitch = st.number_input(
+        "Distance of its lines, µm", min_value=0.1, value=10.0, key="scales.pitch",
+        help="Engraved on the micrometer; 10 µm and 100 µm are the usual ones.",
+    )  # fmt: skip
+    asked = (name, pitch)
+    if st.button("Read the lines", key="scales.read"):
+        st.session_state["scales.asked"] = asked
+    if st.session_state.get("scales.asked") != asked:
+        return None
+    return _by_rule(source, {"ruling": f"photos/{name}", "pitch_um": pitch}, name)
+
+
+def _by_rule(source, rule, picture=None):
+    """The scale that a rule gives, the rule, and the picture it was taken from."""
+    return scale_of_rule(validate(ScaleRule, rule, "scale"), source.path), rule, picture
+
+
+def _wire(source):
+    """A straight body of known width, lying across the picture."""
+    st.markdown(
+        "Lay a wire, a feeler gauge on edge or the shank of a drill straight across the picture, "
+        "in focus, on a plain ground; measure its thickness with a micrometer screw."
+    )
+    name = _picture(source, "scales.wire")
+    if name is None:
+        return None
+    st.image(plain(source.path / "photos" / name)[0], width=420, alt=f"photograph {name}")
+    left, right = st.columns(2)
+    diameter = left.number_input(
+        "Its thickness, µm", min_value=1.0, value=500.0, format="%.6g", key="scales.diameter",
+        help="A drill of 0.5 mm has a shank of 500 µm.",
+    )  # fmt: skip
+    unsure = right.number_input(
+        "How sure, ± µm", min_value=0.0, value=2.0, format="%.3g", key="scales.diameter_u",
+        help="Standard uncertainty of the thickness; 2 µm for a good micrometer screw.",
+    )  # fmt: skip
+    asked = (name, diameter, unsure)
+    if st.button("Find its two sides", key="scales.find"):
+        st.session_state["scales.wire_asked"] = asked
+    if st.session_state.get("scales.wire_asked") != asked:
+        return None
+    found = scale_of_wire(source.path / "photos" / name, diameter, unsure)
+    return found, rule_of_scale(found, f"a body {diameter:g} µm thick in photos/{name}"), name
+
+
+def _marks(source):
+    return _marked(source, bar=False)
+
+
+def _bar(source):
+    return _marked(source, bar=True)
+
+
+def _marked(source, *, bar):
+    """Two marks a known distance apart, or the ends of a bar that the camera wrote in."""
+    way = "bar" if bar else "marks"
+    name = _picture(source, f"scales.{way}")
+    if name is None:
+        return None
+    picture, wide, high = plain(source.path / "photos" / name)
+    points, screen_px = mark(
+        picture, wide, high, name=name, kind=way, key=f"scales.{way}.board.{name}"
+    )
+    words = "Length written beside the bar" if bar else "True distance between the two marks"
+    distance = st.number_input(
+        f"{words}, µm", min_value=0.1, value=100.0, format="%.6g", key=f"scales.{way}.distance"
+    )
+    if not points:
+        ends = "one end of the bar to the other" if bar else "one mark to the other, far apart"
+        st.info(f"Drag from {ends}.")
+        return None
+    a, b = ([round(value, 2) for value in point] for point in points)
+    placed = round(max(0.5, screen_px), 2)
+    if bar:
+        path = source.path / "photos" / name
+        found = scale_of_marks(path, (*a, *b), distance, bar=True, mark_sd_px=placed)
+        return found, rule_of_scale(found, f"the bar of {distance:g} µm in photos/{name}"), name
+    return _by_rule(source, {
+        "photo": f"photos/{name}", "a_rc": a, "b_rc": b, "distance_um": distance,
+        "mark_sd_px": placed,
+    }, name)  # fmt: skip
+
+
+def _calibration(source):
+    """A scale that the shop has kept by name."""
+    known = read_calibrations(workspace())
+    if not known:
+        st.info(
+            "No calibration is kept yet. Take the scale from a stage micrometer, then keep it "
+            "under the name of the set-up; every study here can use it."
+        )
+        return None
+    name = st.selectbox(
+        "Set-up", list(known), key="scales.calibration",
+        format_func=lambda name: f"{name}, taken {known[name].taken_on.isoformat()}",
+    )  # fmt: skip
+    named = {row.photo for row in source.log.rows if row.photo}
+    paths = [source.photos_folder / photo for photo in sorted(named)]
+    for doubt in doubts_of(known[name], [path for path in paths if path.is_file()]):
+        st.warning(doubt["text"])
+    return _by_rule(source, rule_of(known[name]))
+
+
+def _keep_for_the_shop(found, picture):
+    """Keep the scale by name for other studies on the same set-up."""
+    with st.expander("Keep it for other studies on this set-up", icon=":material/bookmark:"):
+        st.text_input("Name of the set-up", placeholder="stereo, zoom 4", key="scales.keep_name")
+        left, middle, right = st.columns(3)
+        left.text_input("Camera", key="scales.keep_camera")
+        middle.text_input("Objective", key="scales.keep_objective")
+        right.text_input("Zoom", key="scales.keep_zoom")
+        st.button("Keep it", key="scales.keep", on_click=_keep, args=(found, picture))
+        kept = st.session_state.pop("scales.kept", None)
+        if kept:
+            st.success(f"{kept} is kept; choose it under Calibration in any study.")
+
+
+def _keep(found, picture):
+    setup = {key: st.session_state[f"scales.keep_{key}"] for key in ("camera", "objective", "zoom")}
+    name = st.session_state["scales.keep_name"]
+    try:
+        kept = keep_calibration(workspace(), found, name, picture, **setup)
+    except UnusableInput as fault:
+        keep_fault(fault)
+        return
+    st.session_state["scales.kept"] = kept.name
+
+
+def _number(source):
+    now = source.study.scale.um_per_px if source.study.scale else None
+    value = st.number_input(
+        "µm per pixel", min_value=0.0, value=now or 0.0, format="%.5f", key="scales.number"
+    )
+    share = st.number_input(
+        "How sure, ± %", 0.0, 20.0, 1.0, 0.1, key="scales.u",
+        help="Standard uncertainty. Toy microscopes have been seen 7 % off.",
+    )  # fmt: skip
+    if not value:
+        st.info("Write the scale, or better: take it from a stage micrometer.")
+        return None
+    return _by_rule(source, {"um_per_px": value, "relative_u": share / 100})
+
+
+def _use(folder, name, rule, was):
+    """Write the scale into study.toml, if the one that the page showed still stands there."""
+    try:
+        put_scale(folder, name, validate(ScaleRule, rule, f"{STUDY_FILE}, scale"), was=was)
+    except UnusableInput as fault:
+        keep_fault(fault)
+
+
+WAYS = {
+    "Stage micrometer": _ruling,
+    "Wire or gauge": _wire,
+    "Two marks": _marks,
+    "Scale bar": _bar,
+    "Calibration": _calibration,
+    "Number": _number,
+}

@@ -1,0 +1,257 @@
+"""Chips and rolls: per 100 mm of edge and per 100 chops, exact, and how deep they go."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import bdtr
+
+from edgetest.chop.chop_doubts import cautions
+from edgetest.errors import UnusableInput
+from edgetest.estimate import Estimate
+from edgetest.stats.rates import poisson_rate, share
+from edgetest.stats.regression import fit_rate
+
+
+@dataclass(frozen=True)
+class BladeDamage:
+    """One blade's damage of one kind; `per_100_chops` is None where chops are not known."""
+
+    blade: str
+    count: int
+    edge_length_mm: float
+    per_100_mm: Estimate
+    per_100_chops: Estimate | None
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        chops = self.per_100_chops
+        return {
+            "blade": self.blade,
+            "count": self.count,
+            "edge_length_mm": self.edge_length_mm,
+            "per_100_mm": self.per_100_mm.to_dict(),
+            "per_100_chops": chops.to_dict() if chops else None,
+        }
+
+
+@dataclass(frozen=True)
+class DepthSpread:
+    """Depths of the damage: median with exact interval, largest, and those over the limit."""
+
+    depths: int
+    median_um: Estimate | None
+    p90_um: float | None
+    largest_um: float | None
+    limit_um: float | None
+    over_limit: int | None
+    verdict: str
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "depths": self.depths,
+            "median_um": self.median_um.to_dict() if self.median_um else None,
+            "p90_um": self.p90_um,
+            "largest_um": self.largest_um,
+            "limit_um": self.limit_um,
+            "over_limit": self.over_limit,
+            "verdict": self.verdict,
+        }
+
+
+@dataclass(frozen=True)
+class Damage:
+    """Damage of one kind (chips or rolls) on all blades."""
+
+    kind: str
+    blades: tuple[BladeDamage, ...]
+    pooled_per_100_mm: Estimate
+    depth: DepthSpread
+    p_blades_differ: float | None
+    warnings: tuple[str, ...]
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "kind": self.kind,
+            "blades": [blade.to_dict() for blade in self.blades],
+            "pooled_per_100_mm": self.pooled_per_100_mm.to_dict(),
+            "depth": self.depth.to_dict(),
+            "p_blades_differ": self.p_blades_differ,
+            "warnings": cautions(self.warnings),
+        }
+
+    def to_frame(self):
+        """One row a blade."""
+        import pandas as pd
+
+        return pd.DataFrame(
+            {
+                "blade": blade.blade,
+                "kind": self.kind,
+                "count": blade.count,
+                "edge_length_mm": blade.edge_length_mm,
+                "per_100_mm": blade.per_100_mm.value,
+                "low": blade.per_100_mm.low,
+                "high": blade.per_100_mm.high,
+            }
+            for blade in self.blades
+        )
+
+    def summary(self):
+        """The damage as a maker reads it; none seen is a bound, never 'none'."""
+        lines = []
+        for blade in self.blades:
+            seen = f"{blade.count} on {blade.edge_length_mm:.0f} mm of edge"
+            if blade.count == 0:
+                bound = blade.per_100_mm.high
+                figure = (
+                    f"fewer than {bound:.2g} per 100 mm ({100 * blade.per_100_mm.level:g} % bound)"
+                )
+            else:
+                figure = f"{blade.per_100_mm.summary()}"
+            lines.append(f"{blade.blade}: {self.kind} {seen}, {figure}")
+        return "\n".join(lines)
+
+
+def damage_rates(
+    blade,
+    count,
+    edge_length_mm,
+    *,
+    kind="chips",
+    chops=None,
+    depth_um=(),
+    depth_limit_um=None,
+    level=0.95,
+):
+    """Damage per length of edge and per chop, with exact intervals.
+
+    Parameters
+    ----------
+    blade : sequence of str, length n
+        Blade of each inspected stretch of edge (a profile photograph, or a row of the log).
+    count : array_like of int, shape (n,)
+        Chips or rolls found on it.
+    edge_length_mm : array_like, shape (n,)
+        Length inspected, mm.
+    kind : str
+        "chips" or "rolls", as it is to be printed.
+    chops : mapping of str to number, optional
+        Chops each blade had made when it was inspected.
+    depth_um : array_like, optional
+        Depth of every chip or roll measured, µm.
+    depth_limit_um : float, optional
+        Depth above which the protocol calls the edge damaged.
+    level : float
+        Coverage; a count of zero gives a one-sided upper bound at this level.
+
+    Returns
+    -------
+    Damage
+
+    Raises
+    ------
+    UnusableInput
+        If a count is no count or a length not above zero.
+    """
+    blade = [str(name) for name in blade]
+    count, length = np.asarray(count, dtype=float), np.asarray(edge_length_mm, dtype=float)
+    if not count.shape == length.shape == (len(blade),):
+        what = f"{len(blade)} blades, {count.size} counts, {length.size} lengths"
+        raise UnusableInput(what, "damage", "give one of each a stretch of edge")
+    names = list(dict.fromkeys(blade))
+    if not names:
+        raise UnusableInput("no edge was inspected", "damage", "inspect one, chipped or not")
+    rows = []
+    for name in names:
+        own = np.array([other == name for other in blade])
+        total, seen = count[own].sum(), length[own].sum()
+        made = (chops or {}).get(name)
+        rows.append(
+            BladeDamage(
+                name,
+                int(total),
+                float(seen),
+                poisson_rate(
+                    total, seen, unit=f"{kind} per 100 mm", level=level, per=100, where=name
+                ),
+                poisson_rate(
+                    total, made, unit=f"{kind} per 100 chops", level=level, per=100, where=name
+                )
+                if made
+                else None,
+            )
+        )
+    pooled, p_differ = _pooled(rows, kind, level)
+    codes = []
+    if any(row.count == 0 for row in rows):
+        codes.append("zero_seen")
+    if p_differ is not None and p_differ < 0.05:
+        codes.append("blades_differ_in_damage")
+    spread = depth_spread(depth_um, limit_um=depth_limit_um, level=level)
+    return Damage(kind, tuple(rows), pooled, spread, p_differ, tuple(codes))
+
+
+def _pooled(rows, kind, level):
+    """All blades together; widened by their own scatter where that exceeds chance."""
+    count = np.array([row.count for row in rows], dtype=float)
+    length = np.array([row.edge_length_mm for row in rows])
+    unit = f"{kind} per 100 mm"
+    exact = poisson_rate(count.sum(), length.sum(), unit=unit, level=level, per=100)
+    if len(rows) < 2 or count.sum() == 0:
+        return exact, None
+    fit = fit_rate(np.ones((len(rows), 1)), count, length / 100, spread="moderated")
+    if fit.p_over >= 0.05:
+        return exact, fit.p_over
+    from scipy.special import stdtrit
+
+    half = float(stdtrit(fit.df_interval, 0.5 + level / 2) * np.sqrt(fit.cov[0, 0]))
+    low, high = exact.value * np.exp(-half), exact.value * np.exp(half)
+    method = f"Poisson, dispersion {fit.dispersion:.2f} between blades"
+    wide = Estimate(
+        exact.value, min(exact.low, float(low)), max(exact.high, float(high)), unit, level, method
+    )
+    return wide, fit.p_over
+
+
+def depth_spread(depth_um, *, limit_um=None, level=0.95):
+    """How deep chips or rolls go: median with its distribution-free interval, and the largest.
+
+    Returns
+    -------
+    DepthSpread
+        `verdict`: "within" (all measured depths are), "over", or "not_judged" without limit.
+
+    References
+    ----------
+    .. [1] H. A. David, H. N. Nagaraja, Order Statistics, 3rd ed. (2003), section 7.1.
+    """
+    depths = np.sort(np.asarray(depth_um, dtype=float))
+    if depths.size and not (np.all(np.isfinite(depths)) and depths[0] >= 0):
+        raise UnusableInput("a depth is missing or negative", "depth_um", "leave it out or mend it")
+    over = None if limit_um is None else int(np.sum(depths > limit_um))
+    verdict = "not_judged" if over is None else ("over" if over else "within")
+    if depths.size == 0:
+        return DepthSpread(0, None, None, None, limit_um, over, verdict)
+    n = depths.size
+    below = np.flatnonzero(bdtr(np.arange(n), n, 0.5) <= (1 - level) / 2)
+    rank = int(below[-1]) if below.size else None
+    low, high = (depths[rank], depths[n - 1 - rank]) if rank is not None else (0.0, np.inf)
+    median = Estimate(
+        float(np.median(depths)), float(low), float(high), "µm", level, "order statistics"
+    )
+    return DepthSpread(
+        int(n),
+        median,
+        float(np.quantile(depths, 0.9)),
+        float(depths[-1]),
+        limit_um,
+        over,
+        verdict,
+    )
+
+
+def chops_that_damaged(damaged, chops, *, level=0.95):
+    """Share of single chops (each looked at afterwards) that left a chip or roll, exact."""
+    return share(damaged, chops, level=level)

@@ -1,0 +1,106 @@
+"""The whole job on an invented study, from photographs to the document."""
+
+import shutil
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+from edgetest.errors import UnusableInput
+from edgetest.report.documents.document import build_document
+from edgetest.report.figures.comparison_figures import plot_comparison
+from edgetest.report.figures.overlay_files import write_overlays
+from edgetest.report.figures.wear_figures import plot_wear_panel
+from edgetest.store.workspace import copy_sample_run
+from edgetest.study.sources import open_source
+from edgetest.study.wear.analysis import analyse
+from edgetest.study.wear.wear_result import StudyResult
+
+RUN = "billhook_temper_study"
+MARK = ".made_by_edgetest_demo"
+
+
+@dataclass(frozen=True)
+class Demo:
+    """What the demo found and where its files are."""
+
+    result: StudyResult
+    files: tuple[Path, ...]
+    seconds: float
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "answer": self.result.summary(),
+            "files": [str(path) for path in self.files],
+            "seconds": round(self.seconds, 1),
+            **self.result.to_dict(),
+        }
+
+    def summary(self):
+        """The answer in a maker's sentences and where to look."""
+        measured = sum(photo.measured for photo in self.result.photos)
+        lines = [
+            f"{self.result.title} (invented data)",
+            f"{measured} of {len(self.result.photos)} photographs measured.",
+            "",
+            self.result.summary(),
+            "",
+            "Look at:",
+            *(f"  {path}" for path in self.files),
+            f"Done in {self.seconds:.0f} s. Your own: edgetest new my_study; the app: edgetest app",
+        ]
+        return "\n".join(lines)
+
+
+def run_demo(folder, *, workers=2, progress=None):
+    """Copy the sample run to `folder`, analyse it, and write figures and the document there.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Made anew each time; refused where it holds something the demo did not make.
+    workers : int
+    progress : callable(done, total), optional
+
+    Returns
+    -------
+    Demo
+    """
+    start = time.perf_counter()
+    folder = Path(folder)
+    _clear(folder)
+    study = copy_sample_run(RUN, folder / RUN)
+    (folder / MARK).touch()
+    result = analyse(open_source(study), workers=workers, progress=progress)
+    return Demo(result, tuple(_pictures(result, folder)), time.perf_counter() - start)
+
+
+def _clear(folder):
+    """Take an earlier demo away, and nothing else."""
+    if folder.exists() and any(folder.iterdir()):
+        if not (folder / MARK).exists():
+            raise UnusableInput(
+                "something stands in this folder that the demo did not make",
+                where=str(folder),
+                mend="choose another folder with --to",
+            )
+        shutil.rmtree(folder)
+
+
+def _pictures(result, folder):
+    """Write the figures, two overlays and the document; yields their paths."""
+    yield from build_document(result, folder)
+    blades, treatments = result.fit.blades, result.treatments()
+    curves = plot_wear_panel(blades, treatments, limit=result.limit)
+    yield _saved(curves[0].figure, folder / "wear_curves.png")
+    lives, _ = plot_comparison(result.comparison, blades, treatments)
+    yield _saved(lives.figure, folder / "comparison.png")
+    measured = [photo for photo in result.photos if photo.measured and photo.blade != "C1"]
+    ends = (measured[0], max(measured, key=lambda photo: photo.cuts))
+    yield from write_overlays(ends, folder / "overlays")
+
+
+def _saved(figure, path):
+    """Save a figure as PNG."""
+    figure.savefig(path, dpi=160)
+    return path

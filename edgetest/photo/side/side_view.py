@@ -1,0 +1,292 @@
+"""Chips and rolls of an edge from a back-lit photograph of the blade's side."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from edgetest.estimate import plain
+from edgetest.photo.departures import Departure
+from edgetest.photo.photo_doubts import Reason
+from edgetest.photo.side.edge_outline import blade_mask, evenly_lit, shrink, two_levels
+from edgetest.photo.side.trace import find_traces
+
+PARTING = 0.77  # share of the grey values' variance that two levels explain in a silhouette
+EVEN_PARTING = 0.92  # of it, once a slope of the light is taken out
+SECOND_REGION = 0.35  # second largest dark region over the largest
+LEAST_SNR = 5.0
+
+REFUSALS = {
+    "no_contrast": (
+        "Blade and background are hardly told apart; put a bright, even light behind the blade."
+    ),
+    "no_edge": (
+        "No smooth outline of a blade runs through the picture; photograph the blade's side "
+        "against a bright background, with the edge across the picture."
+    ),
+    "not_a_silhouette": (
+        "There is more than one large dark region, so this is no blade against the light; show "
+        "one blade alone, or mark the region."
+    ),
+    "out_of_focus": "The outline is out of focus; focus on the edge and photograph it again.",
+    "too_noisy": "The noise drowns the outline; more light, or average several pictures.",
+    "too_dark": "The picture is too dark to measure; more light behind the blade.",
+    "too_small": "The picture is too small to hold an edge; it needs 48 pixels each way or more.",
+    "bright_blade_untold": (
+        "The dark part surrounds the bright one, as a dark ground does a bright blade; give "
+        "--bright-blade, or photograph the blade dark against a bright ground."
+    ),
+    "no_scale": "The scale is missing: give µm per pixel of this set-up.",
+}
+WARNINGS = {
+    "soft_focus": "The outline is soft; small chips are not seen. Focus on the edge.",
+    "two_outlines": (
+        "More than one outline of the blade is in the picture; the one with damage, or else the "
+        "longest, was measured. Mark the edge if that is the wrong one."
+    ),
+    "damaged_at_border": "Damage touches the picture's border and was left out.",
+    "damaged_at_tip": (
+        "Damage reaches the end of the blade, where no sound edge is left beside it; it was left "
+        "out, and positions count from where the end once was, as near as can be told."
+    ),
+    "saturated_ground": (
+        "The background is overexposed: light spills over the edge and moves it. Shorten the "
+        "exposure until the background is just below white."
+    ),
+    "speck_or_roll": (
+        "A roll is so small that a speck of dust on the edge would look the same; wipe the edge "
+        "and photograph it again, or strike it out."
+    ),
+    "specks_left_out": (
+        "Dust lies on the edge: light shows through it or under it. It was left out; wipe the edge."
+    ),
+    "rough_edge": "The edge is rough: shallow chips cannot be told from its roughness.",
+    "more_rolls_than_chips": (
+        "Most damage stands out from the dark side. Edges mostly lose steel: if the blade is "
+        "the bright side of the picture, give --bright-blade, and rolls become chips."
+    ),
+    "bright_blade": "The blade was taken to be the bright side of the outline.",
+}
+
+
+@dataclass(frozen=True)
+class ProfileMeasurement:
+    """Damage of an edge seen from the side. Positions run from the left (or top) end.
+
+    Arrays are for the overlay: `contour_rc` the outline and `reference_rc` the smooth line
+    (row, column), `position_um` along it and `departure_um` (towards the ground positive).
+    """
+
+    status: str
+    reasons: tuple[Reason, ...] = ()
+    edge_length_um: float | None = None
+    chips: tuple[Departure, ...] = ()
+    rolls: tuple[Departure, ...] = ()
+    blur_px: float | None = None
+    snr: float | None = None
+    roughness_um: float | None = None
+    um_per_px: float | None = None
+    scale_relative_u: float = 0.0
+    warnings: tuple[Reason, ...] = ()
+    contour_rc: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)), repr=False)
+    reference_rc: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)), repr=False)
+    position_um: np.ndarray = field(default_factory=lambda: np.zeros(0), repr=False)
+    departure_um: np.ndarray = field(default_factory=lambda: np.zeros(0), repr=False)
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "status": self.status,
+            "reasons": [reason.to_dict() for reason in self.reasons],
+            "edge_length_um": plain(self.edge_length_um),
+            "chips": [chip.to_dict() for chip in self.chips],
+            "rolls": [roll.to_dict() for roll in self.rolls],
+            "blur_px": plain(self.blur_px),
+            "snr": plain(self.snr),
+            "roughness_um": plain(self.roughness_um),
+            "scale": {
+                "um_per_px": plain(self.um_per_px),
+                "relative_u": plain(self.scale_relative_u),
+            },
+            "warnings": [reason.to_dict() for reason in self.warnings],
+        }
+
+    def to_frame(self):
+        """One row a chip or roll."""
+        import pandas as pd
+
+        rows = [{"kind": "chip", **chip.to_dict()} for chip in self.chips]
+        rows += [{"kind": "roll", **roll.to_dict()} for roll in self.rolls]
+        return pd.DataFrame(rows, columns=["kind", *Departure.__dataclass_fields__])
+
+    def summary(self):
+        """What a maker reads out."""
+        if self.status == "refused":
+            return f"Not measured. {' '.join(reason.text for reason in self.reasons)}"
+        length = f"{(self.edge_length_um or 0.0) / 1000:.2f} mm of edge"
+        if not self.chips and not self.rolls:
+            return f"{length}, no chip and no roll found"
+        deepest = max((*self.chips, *self.rolls), key=lambda found: found.depth_um)
+        return (
+            f"{length}: {_count(self.chips, 'chip')}, {_count(self.rolls, 'roll')}; the deepest "
+            f"{deepest.depth_um:.3g} µm at {deepest.position_um / 1000:.2f} mm"
+        )
+
+
+def _count(items, word):
+    """How many, in words."""
+    return f"{len(items) or 'no'} {word}{'' if len(items) == 1 else 's'}"
+
+
+def _refused(code, um_per_px, more="", **rest):
+    """Refusal with its reason."""
+    text = f"{REFUSALS[code]} {more}".strip()
+    return ProfileMeasurement("refused", (Reason(code, text),), um_per_px=um_per_px, **rest)
+
+
+def _warn(code):
+    return Reason(code, WARNINGS[code])
+
+
+def measure_profile(
+    grey, um_per_px, *, scale_relative_u=0.0, saturated=None, blade="dark", region=None
+):
+    """Chips and rolls along the edge of a silhouette.
+
+    Parameters
+    ----------
+    grey : ndarray, shape (rows, cols)
+        Linear light, 0 to 1.
+    um_per_px : float or None
+        Scale.
+    scale_relative_u : float
+        Relative standard uncertainty of the scale; it goes into every length.
+    saturated : ndarray of bool, shape (rows, cols), optional
+        Pixels at the top of the sensor's range.
+    blade : {"dark", "bright"}
+        Which side of the outline is the blade; "dark" against a bright background.
+    region : (int, int, int, int), optional
+        First row, first column, end row and end column to look in.
+
+    Returns
+    -------
+    ProfileMeasurement
+        A picture that cannot be measured is a result with status "refused".
+    """
+    if um_per_px is None or not (np.isfinite(um_per_px) and um_per_px > 0):
+        return _refused("no_scale", None)
+    corner = np.zeros(2)
+    if region is not None:
+        top, left, bottom, right = region
+        grey = np.asarray(grey)[top:bottom, left:right]
+        saturated = None if saturated is None else np.asarray(saturated)[top:bottom, left:right]
+        corner = np.array([top, left], dtype=float)
+    grey = np.ascontiguousarray(grey, dtype=np.float32)
+    if min(grey.shape) < 48:
+        return _refused("too_small", um_per_px)
+    small, factor = shrink(grey)
+    levels, threshold = two_levels(small)
+    if levels is None or levels.bright < 0.01:
+        return _refused("too_dark" if small.max() < 0.02 else "no_contrast", um_per_px)
+    if levels.parting < PARTING:  # a slim blade before a ground that is not evenly lit?
+        small = evenly_lit(small, threshold)
+        levels, threshold = two_levels(small)
+        if levels is None or levels.parting < EVEN_PARTING:
+            return _refused("no_contrast", um_per_px)
+    if levels.bright < 1.3 * levels.dark:
+        return _refused("no_contrast", um_per_px)
+    mask, second = blade_mask(small, threshold, bright_blade=blade == "bright")
+    if second > SECOND_REGION:
+        return _refused("not_a_silhouette", um_per_px)
+    if blade == "dark" and mask is not None and _surrounds(mask):
+        return _refused("bright_blade_untold", um_per_px)
+    traces = find_traces(grey, mask, factor)
+    if not traces:
+        return _refused("no_edge", um_per_px)
+    trace = max(traces, key=lambda item: (item.damaged, item.length))
+    return _result(trace, um_per_px, scale_relative_u, saturated, len(traces), blade, corner)
+
+
+def _surrounds(mask):
+    """Whether the dark region holds all four corners and most of the border: it is the ground."""
+    corners = mask[:: mask.shape[0] - 1, :: mask.shape[1] - 1]
+    border = np.concatenate([mask[0], mask[-1], mask[:, 0], mask[:, -1]])
+    return bool(corners.all() and border.mean() > 0.6)
+
+
+def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corner):
+    """Measurement in µm, or the refusal that the outline's quality asks for."""
+    snr = 1 / max(trace.noise, 1e-4)
+    quality = {"blur_px": trace.blur, "snr": snr, "scale_relative_u": scale_relative_u}
+    if trace.blur > max(8.0, 0.012 * trace.length) or trace.blur > 25:
+        return _refused("out_of_focus", um_per_px, **quality)
+    if snr < LEAST_SNR:
+        return _refused("too_noisy", um_per_px, **quality)
+    if trace.spread > 4 + 0.002 * trace.length or trace.sound.mean() < 0.3:
+        return _refused("no_edge", um_per_px, **quality)
+    warnings = []
+    if trace.blur > 3.5:
+        warnings.append(_warn("soft_focus"))
+    if outlines > 1:
+        warnings.append(_warn("two_outlines"))
+    if trace.at_border:
+        warnings.append(_warn("damaged_at_border"))
+    if trace.at_tip:
+        warnings.append(_warn("damaged_at_tip"))
+    if trace.spread > 1.0:
+        warnings.append(_warn("rough_edge"))
+    if blade == "bright":
+        warnings.append(_warn("bright_blade"))
+    if saturated is not None and _ground_saturated(trace.strip, saturated):
+        warnings.append(_warn("saturated_ground"))
+    found: dict[int, list[Departure]] = {-1: [], 1: []}
+    small_rolls = False
+    for stretch, size in zip(trace.stretches, trace.sizes, strict=True):
+        if size["kind"] == "unsure":
+            small_rolls = True
+        found[stretch.sign].append(_departure(size, trace, um_per_px, scale_relative_u))
+    if trace.specks:
+        warnings.append(_warn("specks_left_out"))
+    if small_rolls:
+        warnings.append(_warn("speck_or_roll"))
+    if blade == "dark" and len(found[1]) >= max(2, 3 * len(found[-1])):
+        warnings.append(_warn("more_rolls_than_chips"))
+    points = trace.strip.points + trace.line[:, None] * trace.strip.normals
+    contour = trace.strip.points + trace.place[:, None] * trace.strip.normals
+    return ProfileMeasurement(
+        "measured",
+        edge_length_um=trace.length * um_per_px,
+        chips=tuple(found[-1]),
+        rolls=tuple(found[1]),
+        roughness_um=trace.spread * um_per_px,
+        um_per_px=float(um_per_px),
+        warnings=tuple(warnings),
+        contour_rc=contour[:, ::-1] + corner,
+        reference_rc=points[:, ::-1] + corner,
+        position_um=(trace.strip.arc + trace.before_px) * um_per_px,
+        departure_um=(trace.place - trace.line) * um_per_px,
+        **quality,
+    )
+
+
+def _ground_saturated(strip, saturated):
+    """Whether the ground just outside the edge is clipped for a good part of its length."""
+    x, y = (strip.points + 8 * strip.normals).T
+    inside = (x >= 0) & (x < saturated.shape[1]) & (y >= 0) & (y < saturated.shape[0])
+    if not inside.any():
+        return False
+    return saturated[y[inside].astype(int), x[inside].astype(int)].mean() > 0.1
+
+
+def _departure(size, trace, um_per_px, scale_relative_u):
+    """Sizes in µm with the scale's share in their uncertainty."""
+    length, depth = size["length"] * um_per_px, size["depth"] * um_per_px
+    area = size["area"] * um_per_px**2
+    return Departure(
+        position_um=(size["centre"] + trace.before_px) * um_per_px,
+        length_um=length,
+        depth_um=depth,
+        area_um2=area,
+        depth_u_um=float(np.hypot(size["depth_u"] * um_per_px, scale_relative_u * depth)),
+        length_u_um=float(np.hypot(size["length_u"] * um_per_px, scale_relative_u * length)),
+        area_u_um2=float(np.hypot(size["area_u"] * um_per_px**2, 2 * scale_relative_u * area)),
+    )

@@ -1,0 +1,160 @@
+"""The edge of a chopped tool before and after: pictures of one stretch, looks in rows."""
+
+from dataclasses import replace
+
+import cv2
+
+from edgetest.report.documents.chopper_words import counted
+from edgetest.report.figures.overlay import draw_overlay
+
+PHOTO_PX, PHOTO_TALL = 1100, 0.25
+MARGIN_UM, MOST_UM = 1800.0, 16_000.0  # of edge shown about the damage, and at most
+
+
+def edge_pictures(result, blade):
+    """One stretch of the edge before and after, what was found marked on it.
+
+    Returns
+    -------
+    list of (str, bytes)
+        Caption and JPEG, of the stretch that shows most damage afterwards.
+    """
+    before, after = (_readable(result.look(blade, when)) for when in ("before", "after"))
+    if not before and not after:
+        return []
+    last = after or before
+    place = _telling(last)
+    stretch = _stretch(last[place])
+    chops = result.look(blade, "after").chops if after else 0
+    shots = [("Before the test", before)] if len(before) == len(last) else []
+    shots += [(f"After {chops} chops", after)] if after else []
+    return [
+        (f"{when}: {_found_words(photos[place])}", _edge_jpeg(photos[place], stretch))
+        for when, photos in shots
+    ]
+
+
+def _readable(look):
+    """The pictures of a look that could be read."""
+    return [photo for photo in look.photos if photo.measurement is not None] if look else []
+
+
+def look_rows(result, blade):
+    """Every look at a tool's edge: what the eye counted, what the photographs show, which is used.
+
+    Returns
+    -------
+    list of dict
+    """
+    return [
+        {
+            "when": look.when,
+            "chops": look.chops,
+            "chips by eye": look.counted["chips"],
+            "rolls by eye": look.counted["rolls"],
+            "photographs": len(look.measured) or None,
+            "chips in photographs": len(look.seen("chips")) if look.measured else None,
+            "rolls in photographs": len(look.seen("rolls")) if look.measured else None,
+            "deepest chip, µm": round(max((x["depth_um"] for x in look.seen("chips")), default=0))
+            or None,
+            "used": look.source or "neither",
+        }
+        for look in result.looks
+        if look.blade == blade
+    ]
+
+
+def _telling(photos):
+    """Which of the pictures shows most damage."""
+
+    def depth(photo):
+        return sum(each["depth_um"] for kind in ("chips", "rolls") for each in photo.numbers[kind])
+
+    return max(range(len(photos)), key=lambda k: depth(photos[k]))
+
+
+def _found_words(photo):
+    """What was found on one side view."""
+    if not photo.measured:
+        return "not measured. " + " ".join(reason["text"] for reason in photo.numbers["reasons"])
+    parts = []
+    for kind, word in (("chips", "chip"), ("rolls", "roll")):
+        found = photo.numbers[kind]
+        if found:
+            deepest = max(found, key=lambda each: each["depth_um"])
+            size, long = deepest["depth_um"] / 1000, deepest["length_um"] / 1000
+            plural = "" if len(found) == 1 else "s, the deepest"
+            parts.append(f"{len(found)} {word}{plural} {size:.2f} mm deep and {long:.1f} mm long")
+    length = photo.numbers["edge_length_um"] / 1000
+    return f"{'; '.join(parts) or 'no chip, no roll'}, on {length:.0f} mm of edge."
+
+
+def source_words(result, look):
+    """Where the chips were seen, which source is used, and how many are older than the test."""
+    if look.counted["chips"] is None or not look.measured:
+        return ""
+    seen, eye = len(look.seen("chips")), look.counted["chips"]
+    used = "photographs count" if look.source == "photographs" else "count by eye counts"
+    photos = f"{len(look.measured)} photograph{'s' if len(look.measured) > 1 else ''}"
+    words = f"Afterwards {counted(seen, 'chip')} in {photos}, {eye} by eye; the {used} here."
+    chips = next((x for x in result.growth if (x.blade, x.kind) == (look.blade, "chips")), None)
+    if chips is not None and chips.old:
+        was = "was" if chips.old == 1 else "were"
+        words += f" {chips.old} of them {was} there before the test."
+    return words
+
+
+def _stretch(photo):
+    """From where to where along the edge the damage lies, µm; None for all of the picture."""
+    found = [*photo.numbers["chips"], *photo.numbers["rolls"]]
+    if not photo.measured or not found:
+        return None
+    first = min(each["position_um"] for each in found) - MARGIN_UM
+    last = max(each["position_um"] for each in found) + MARGIN_UM
+    if last - first > MOST_UM:
+        deepest = max(found, key=lambda each: each["depth_um"])["position_um"]
+        first, last = deepest - MOST_UM / 2, deepest + MOST_UM / 2
+    return first, last
+
+
+def _edge_jpeg(photo, stretch):
+    """A side view, or a stretch of it, with what was measured on it, as JPEG."""
+    from edgetest.store.images import read_picture
+
+    picture, measured = read_picture(photo.path), photo.measurement
+    scale = (photo.numbers.get("scale") or {}).get("um_per_px")
+    window = None
+    if stretch is not None and photo.measured:
+        window = _window(measured, stretch, picture.grey.shape)
+        measured = replace(
+            measured,
+            chips=_within(measured.chips, stretch),
+            rolls=_within(measured.rolls, stretch),
+        )
+    drawn = draw_overlay(
+        picture, measured, um_per_px=scale, crop=True, tall=PHOTO_TALL, window=window,
+        width_px=PHOTO_PX, sentence="", size=1.9,
+    )  # fmt: skip
+    return cv2.imencode(".jpg", drawn[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, 85])[1].tobytes()
+
+
+def _within(found, stretch):
+    """Damage of the stretch that is shown."""
+    return tuple(one for one in found if stretch[0] <= one.position_um <= stretch[1])
+
+
+def _window(measured, stretch, shape):
+    """Rows and columns of the picture about a stretch of its edge."""
+    inside = (measured.position_um >= stretch[0]) & (measured.position_um <= stretch[1])
+    path = measured.reference_rc[inside] if inside.any() else measured.reference_rc
+    (top, left), (bottom, right) = path.min(axis=0), path.max(axis=0)
+    wide, high = max(right - left, 1), max(bottom - top, 1)
+    half_r = max(high, PHOTO_TALL * wide) / 2 + 0.03 * wide
+    half_c = max(wide, PHOTO_TALL * high) / 2
+    row, column = (top + bottom) / 2, (left + right) / 2
+    return (
+        max(0, int(row - half_r)),
+        max(0, int(column - half_c)),
+        min(shape[0], int(row + half_r) + 1),
+        min(shape[1], int(column + half_c) + 1),
+    )

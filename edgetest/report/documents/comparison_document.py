@@ -1,0 +1,296 @@
+"""What the document of a comparison says: heat treatments side by side, and how sure."""
+
+from edgetest.report.documents.blocks import (
+    Contents,
+    answer,
+    figure,
+    section,
+    table,
+)
+from edgetest.report.documents.doubt_sections import (
+    doubt_section,
+    left_out_sections,
+    limits_section,
+)
+from edgetest.report.documents.frame import (
+    INVENTED,
+    care_section,
+    data_checksum,
+    made_section,
+    mark_of,
+    program_words,
+    signature_section,
+)
+from edgetest.report.documents.photo_pages import photo_sections
+from edgetest.report.documents.what_was_tested import tested_section
+from edgetest.report.figures.comparison_figures import plot_comparison, plot_lives
+from edgetest.report.figures.figure_titles import CONTROL, treatments_of, with_titles
+from edgetest.report.figures.plot_style import reading_words, svg_bytes
+from edgetest.report.figures.wear_figures import plot_wear_panel, share_scales
+from edgetest.report.letters import breakable
+from edgetest.report.wording import in_units, interval_words, life_words
+from edgetest.wear.curve.laws import LAWS
+
+BLADES_A_FIGURE = 12
+
+
+def comparison_contents(result, settings, *, day):
+    """Contents of the document of a comparison.
+
+    Parameters
+    ----------
+    result : StudyResult
+    settings : Settings
+        Units, mark, signature and care.
+    day : str
+        When the document was made, as it says it.
+
+    Returns
+    -------
+    Contents
+    """
+    result = with_titles(result)
+    study = result.study
+    mark, mark_bytes = mark_of(settings, study.folder)
+    pictures = {mark["file"]: mark_bytes} if mark else {}
+    photo_parts, photo_pictures, photo_table = photo_sections(result, settings)
+    pictures |= photo_pictures
+    numbers = result.comparison
+    sections = [
+        _answer_section(result, numbers, pictures),
+        tested_section(result, settings.units),
+        _wear_section(result, pictures),
+        *photo_parts,
+        doubt_section(result, numbers),
+        limits_section(result, numbers),
+        *left_out_sections(result, settings.units),
+        care_section([in_units(c, settings.units) for c in result.protocol.cautions], settings),
+        made_section(
+            _made_rows(result, numbers),
+            data_checksum(study.folder, [photo.sha256 for photo in result.photos]),
+            day,
+        ),
+        *photo_table,
+        *signature_section(settings),
+    ]
+    return Contents(
+        title=study.title,
+        subtitle=_subtitle(study, settings),
+        maker=study.maker,
+        sections=sections,
+        pictures=pictures,
+        description=result.summary,
+        foot=" · ".join(part for part in (study.title, study.maker, study.date) if part),
+        label=INVENTED if study.invented else None,
+        mark=mark,
+        author=study.maker or study.tested_by,
+        program=program_words(),
+    )
+
+
+def _subtitle(study, settings):
+    parts = [
+        "Comparison of edge holding",
+        f"tested by {study.tested_by}" if study.tested_by else "",
+        study.date,
+        f"for {settings.customer}" if settings.customer else "",
+    ]
+    return " · ".join(part for part in parts if part)
+
+
+def _answer_section(result, numbers, pictures):
+    """The answer, its three numbers, and the picture that shows it."""
+    sentences = _split(result.summary)
+    if numbers is None:
+        return section(None, answer(sentences[0], sentences[1:]), *_lives_alone(result, pictures))
+    ratio = numbers["ratio"]
+    value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
+    named = f"{numbers['second']} : {numbers['first']}"
+    strip = [(breakable(f"Ratio of lives, {named}"), value, interval)]
+    for group in numbers["groups"]:
+        if group["treatment"] in (numbers["first"], numbers["second"]):
+            words = breakable(f"Life of {group['treatment']}, cuts")
+            strip.append((words, *life_words(group["life"])))
+    blades, treatments = result.fit.blades, treatments_of(result)
+    lives, _ = plot_comparison(numbers, blades, treatments, reading=result.reading)
+    pictures["comparison.svg"] = svg_bytes(lives.figure)
+    margin = numbers["practical"]["margin"]
+    caption = (
+        f"Above: life of each blade and, shaded, of each heat treatment, with "
+        f"{ratio['level'] * 100:g} % intervals. Hollow marks lie beyond the last stage cut; "
+        "an arrow has no upper end. Below: the ratio of lives; the dashed line is no difference, "
+        f"the shaded strip a difference under {margin * 100:g} %."
+    )
+    alt = f"Interval plot. Ratio of lives {value}, from {interval}. " + " ".join(
+        f"{group['treatment']}: {' '.join(life_words(group['life'])).strip()} cuts."
+        for group in numbers["groups"]
+    )
+    return section(
+        None,
+        answer(sentences[0], sentences[1:], strip),
+        figure("comparison.svg", alt, caption),
+        *_pairs_blocks(numbers),
+    )
+
+
+def _pairs_blocks(numbers):
+    """All ratios where there is more than one, with intervals that hold together."""
+    pairs = numbers["pairs"]
+    if len(pairs) < 2:
+        return []
+    columns = [
+        ("Ratio of lives", "left", 1.6),
+        ("Ratio", "right", "auto"),
+        ("Interval", "right", "auto"),
+        ("Verdict", "left", 1.0),
+        ("Held together over", "left", 1.2),
+    ]
+    rows = [
+        [
+            breakable(f"{pair['second']} : {pair['first']}"),
+            *interval_words(*(pair["ratio"][key] for key in ("estimate", "low", "high"))),
+            pair["verdict"].replace("_", " "),
+            breakable(pair["family"]),
+        ]
+        for pair in pairs
+    ]
+    level = pairs[0]["ratio"]["level"]
+    caption = (
+        f"Every ratio. In {level * 100:g} of 100 tests all intervals of one family hold their "
+        "true ratio together."
+    )
+    return [table(columns, rows, caption=caption)]
+
+
+def _lives_alone(result, pictures):
+    """The lives where nothing could be compared."""
+    blades = [fit for fit in result.fit.blades if fit.life is not None]
+    if not blades:
+        return []
+    ax = plot_lives(result.fit.blades, treatments_of(result), reading=result.reading)
+    pictures["lives.svg"] = svg_bytes(ax.figure)
+    alt = "Interval plot of lives. " + " ".join(
+        f"{fit.blade}: {' '.join(life_words(fit.to_dict()['life'])).strip()} cuts."
+        for fit in blades
+    )
+    return [figure("lives.svg", alt, "Life of each blade with its interval.")]
+
+
+def _life_of(fit):
+    return f"{' '.join(life_words(fit.to_dict()['life'])).strip()} cuts"
+
+
+def _split(summary):
+    """The sentences of a summary; a full stop inside a number or a word does not end one."""
+    sentences = [""]
+    for word in summary.split():
+        sentences[-1] = f"{sentences[-1]} {word}".strip()
+        if word.endswith((".", "!", "?")) and len(word) > 2:
+            sentences.append("")
+    return [sentence for sentence in sentences if sentence]
+
+
+def _wear_section(result, pictures):
+    """Wear curves on one scale and the table of lives."""
+    blades, treatments = list(result.fit.blades), treatments_of(result)
+    names = list(dict.fromkeys(treatments))
+    order = sorted(range(len(blades)), key=lambda k: names.index(treatments[k]))
+    blades, treatments = [blades[k] for k in order], [treatments[k] for k in order]
+    blocks, panels = [], []
+    for first in range(0, len(blades), BLADES_A_FIGURE):
+        part = slice(first, first + BLADES_A_FIGURE)
+        styles = [names.index(name) for name in treatments[part]]
+        panels.append(
+            plot_wear_panel(
+                blades[part],
+                treatments[part],
+                limit=result.limit,
+                reading=result.reading,
+                readings=result.readings,
+                styles=styles,
+            )
+        )
+    if panels:
+        share_scales([ax for axes in panels for ax in axes])
+    for number, axes in enumerate(panels):
+        file = f"wear_{number + 1}.svg"
+        pictures[file] = svg_bytes(axes[0].figure)
+        blocks.append(figure(file, _wear_alt(result), _wear_caption(number, len(panels))))
+    return section("How the edges wore", _lives_table(result, blades, treatments), *blocks)
+
+
+def _wear_caption(number, count):
+    part = f" ({number + 1} of {count})" if count > 1 else ""
+    return (
+        f"Wear of each blade{part}, all on one scale. Hollow marks are readings, a marker for each "
+        "station; filled marks are the mean of a stage; a cross is left out, a triangle points "
+        "to where a reading lies that is only a bound. The line is the fitted wear with its band, "
+        "dashed beyond the last stage. On the dotted limit lies the blade's life with its "
+        "interval."
+    )
+
+
+def _wear_alt(result):
+    words, unit = reading_words(result.reading)
+    return f"Wear curves, {words} in {unit} against cuts. " + " ".join(
+        f"{fit.blade} reaches the limit at {_life_of(fit)}." for fit in result.fit.blades
+    )
+
+
+def _lives_table(result, blades, treatments):
+    columns = [
+        ("Heat treatment and blade", "left", 1.6),
+        ("Life, cuts", "right", "auto"),
+        ("95 % interval", "right", "auto"),
+        ("Scatter about curve", "right", "auto"),
+        ("Remarks", "left", 1.3),
+    ]
+    groups = {}
+    if result.comparison:
+        groups = {group["treatment"]: group for group in result.comparison["groups"]}
+    rows: list[list[str]] = []
+    bold: list[int] = []
+    for treatment in dict.fromkeys(treatments):
+        members = [fit for fit, its in zip(blades, treatments, strict=True) if its == treatment]
+        bold.append(len(rows))
+        life = life_words(groups[treatment]["life"]) if treatment in groups else ("", "")
+        what = "run" if treatment == CONTROL else "blade"
+        count = f"{len(members)} {what}{'s' if len(members) > 1 else ''}"
+        rows.append([breakable(treatment or "Blades"), *life, "", count])
+        rows += [_life_row(fit) for fit in members]
+    unit = reading_words(result.reading)[1]
+    caption = f"Life to a limit of {result.limit:g} {unit}, blade by blade".rstrip()
+    return table(
+        columns, rows, caption=f"{caption}; shaded lines are the heat treatments.", bold=bold
+    )
+
+
+def _life_row(fit):
+    life = fit.to_dict()["life"]
+    remarks = []
+    if life and life["extrapolated"]:
+        remarks.append("beyond the last stage")
+    if life and life["censored"]:
+        remarks.append("stopped before the limit")
+    cv = fit.residual_cv
+    scatter = f"{100 * cv:.1f} %" if cv is not None and cv == cv else "–"
+    return [breakable(fit.blade), *life_words(life), scatter, ", ".join(remarks)]
+
+
+def _made_rows(result, numbers):
+    laws = dict.fromkeys(fit.law for fit in result.fit.blades)
+    rows = [("Law of wear", "; ".join(f"{law}: {LAWS[law].formula}" for law in laws))]
+    if numbers:
+        df = numbers["ratio"]["df"]
+        tail = f", {df:.3g} degrees of freedom" if df is not None else ""
+        rows.append(("Interval", f"{numbers['ratio']['method']}{tail}"))
+    used = [reading for reading in result.readings if not reading.excluded]
+    from_photos = sum(reading.source == "photograph" for reading in used)
+    rows.append(
+        (
+            "Readings",
+            f"{len(used)} in use, {from_photos} from photographs, {len(used) - from_photos} typed; "
+            f"{len(result.readings) - len(used)} left out",
+        )
+    )
+    return rows

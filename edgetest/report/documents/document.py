@@ -1,0 +1,55 @@
+"""The document for the customer, as a PDF/A and as one self-contained HTML page.
+
+An occasion is a module that turns a result into `Contents` (see `blocks.py`); the
+typesetter knows none of them.
+"""
+
+from edgetest.errors import UnusableInput
+from edgetest.report.documents.comparison_document import comparison_contents
+from edgetest.report.documents.frame import now, settings_for
+from edgetest.report.documents.typeset import KINDS, write_document
+
+NAME = "comparison"
+
+
+def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, timestamp=None):
+    """Write the document of a study's comparison.
+
+    Parameters
+    ----------
+    result : StudyResult
+    folder : path-like
+        Where the files go; made if it is not there.
+    kinds : sequence of {"pdf", "html"}
+    paper : {"a4", "us-letter"}, optional
+        The study's own wish if not given, else A4.
+    units : {"metric", "inch", "both"}, optional
+        Of lengths, temperatures and masses; edge widths stay in µm. The study's own wish
+        if not given, else metric.
+    timestamp : datetime, optional
+        When the document was made; now if not given. Two documents of one result differ
+        in this alone.
+
+    Returns
+    -------
+    list of Path
+        `comparison.pdf`, `comparison.html`, in the order of `kinds`.
+
+    Raises
+    ------
+    UnusableInput
+        For a kind or paper that is not known, a fault in the study's `[document]`, or a
+        result that comes from a log alone: a document needs a study's facts.
+    """
+    if result.study is None:
+        raise UnusableInput(
+            "a log alone does not say what was tested",
+            where=result.title,
+            mend="make a study of it with `edgetest new`",
+        )
+    settings = settings_for(result.study, kinds=kinds, paper=paper, units=units)
+    timestamp = timestamp or now()
+    contents = comparison_contents(result, settings, day=timestamp.date().isoformat())
+    return write_document(
+        contents, folder, NAME, kinds=kinds, paper=settings.paper, timestamp=timestamp
+    )

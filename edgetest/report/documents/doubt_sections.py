@@ -1,0 +1,157 @@
+"""How sure a comparison is, what it cannot say, and what was left out of it, in words."""
+
+from math import exp, isfinite
+
+from edgetest.report.documents.blocks import bullets, section, table, text
+from edgetest.report.figures.plot_style import reading_words
+from edgetest.report.letters import breakable
+from edgetest.report.wording import in_units, interval_words
+
+
+def doubt_section(result, numbers):
+    """Uncertainty in words a customer understands, then the doubts of fit and comparison."""
+    lines = []
+    if numbers:
+        ratio = numbers["ratio"]
+        value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
+        lines.append(
+            f"The ratio of {value} is the best estimate. If the whole test were done again many "
+            f"times, intervals made this way, here {interval}, would hold the true ratio in "
+            f"{ratio['level'] * 100:g} of 100 cases."
+        )
+        for group in numbers["groups"]:
+            if group["sd_log_life"] is not None:
+                spread = 100 * (exp(group["sd_log_life"]) - 1)
+                lines.append(
+                    f"The {group['n']} blades of {group['treatment']} differ from one another "
+                    f"by about {spread:.0f} % in life (standard deviation)."
+                )
+    power = result.fit.power
+    if power is not None:
+        lines.append(_power_words(power))
+    lines += [warning["text"] for warning in _warnings(result, numbers)]
+    return section("How sure this is", bullets(dict.fromkeys(lines)))
+
+
+def _power_words(power):
+    if power.low < power.value < power.high:
+        return (
+            f"The power of the wear law, {power.summary()}, is shared by all blades; a worn wedge "
+            "that loses the same volume with each cut has 2."
+        )
+    return f"The power of the wear law was set to {power.value:g}."
+
+
+def _warnings(result, numbers):
+    """Every doubt once: of the study, the fit, the blades, the comparison."""
+    found: dict[str, dict] = {}
+    sources = [result.warnings, result.fit.to_dict().get("warnings", ())]
+    if numbers:
+        sources.append(numbers["warnings"])
+    for warning in (warning for source in sources for warning in source):
+        found.setdefault(warning["code"], warning)
+    whose: dict[tuple[str, str], list[str]] = {}
+    for fit in result.fit.blades:
+        for warning in fit.to_dict()["warnings"]:
+            if warning["code"] in fit.study_warnings:
+                continue  # said of the study already
+            whose.setdefault((warning["code"], warning["text"]), []).append(fit.blade)
+    for (code, words), blades in whose.items():
+        names = "All blades" if len(blades) == len(result.fit.blades) > 1 else ", ".join(blades)
+        found[f"{code} of blades"] = {"code": code, "text": f"{names}: {words}"}
+    return [warning for warning in found.values() if warning["code"] != "invented"]
+
+
+def limits_section(result, numbers):
+    """What these data cannot say, and what would let them."""
+    medium = result.protocol.medium
+    lines = [
+        f"The lives hold for {medium.kind} of this batch, cut as described, to this limit and this "
+        "edge angle. Another medium, angle or limit can turn the order round; test that to know it."
+    ]
+    if any(fit.life is not None and fit.life.extrapolated for fit in result.fit.blades):
+        lines.append(
+            "Where a life lies beyond the last stage, the law of wear carries it, not the data. "
+            "Cutting those blades on to the limit would settle it."
+        )
+    if any(fit.life is not None and not isfinite(fit.life.cuts) for fit in result.fit.blades):
+        lines.append(
+            "A blade that did not come near the limit has only a least life. Cutting it on would "
+            "give it one."
+        )
+    if numbers:
+        scope = numbers["scope"]
+        if scope == "blades":
+            lines.append(
+                "The blades are compared, not their heat treatments: with one blade the difference "
+                "between blades of one heat treatment is not known."
+            )
+        if scope == "batches":
+            lines.append(
+                "The batches are compared, not the heat treatments as such: each was hardened in "
+                "one batch. A second batch of each would allow more to be said."
+            )
+        needed = numbers.get("blades_needed")
+        if needed:
+            lines.append(f"About {needed} blades of each heat treatment would allow a verdict.")
+    lines.append(
+        "It tells of wear, not of toughness: a blade that holds its edge longer may chip or break "
+        "sooner. These are observations of a test, no certificate of a blade or a steel."
+    )
+    return section("What the data cannot say", bullets(lines))
+
+
+def left_out_sections(result, units):
+    """Readings left out with their reasons, and mishaps that were kept."""
+    excluded = [reading for reading in result.readings if reading.excluded]
+    blocks = []
+    if excluded:
+        words, unit = reading_words(result.reading)
+        columns = [
+            ("Row", "right", "auto"),
+            ("Blade", "left", 1.2),
+            ("Cuts", "right", "auto"),
+            ("Station", "left", "auto"),
+            (f"{words}, {unit}" if unit else words, "right", "auto"),
+            ("Reason", "left", 2.0),
+        ]
+        rows = [
+            [
+                reading.line, breakable(reading.blade), f"{reading.cuts:g}",
+                _station_words(reading.station, units), _reading_words(reading),
+                reading.reason or "no reason given",
+            ]
+            for reading in excluded
+        ]  # fmt: skip
+        blocks.append(table(columns, rows, caption="Rows of the log that do not count."))
+    mishaps = [row for row in result.log.rows if row.mishap and not row.exclude]
+    if mishaps:
+        blocks.append(text("Mishaps noted at the bench whose readings were kept:", lead=True))
+        blocks.append(
+            bullets(
+                f"{row.blade} at {row.cuts:g} cuts (row {row.line}): {row.mishap}"
+                for row in mishaps
+            )
+        )
+    return [section("Left out", *blocks)] if blocks else []
+
+
+def _station_words(station, units):
+    """A station's label; a bare number is a place in mm."""
+    bare = station.replace(".", "", 1).isdigit()
+    return in_units(f"{station} mm", units) if bare else station or "–"
+
+
+def _reading_words(reading):
+    """A reading as it was noted: a number, a bound, or between two."""
+    if reading.value == reading.value:
+        return f"{reading.value:.4g}"
+    low, high = (
+        end if end is not None and end == end and abs(end) != float("inf") else None
+        for end in (reading.lower, reading.upper)
+    )
+    if low is None and high is None:
+        return "–"
+    if low is None or low == 0:
+        return f"below {high:g}" if high is not None else "–"
+    return f"above {low:g}" if high is None else f"{low:g} to {high:g}"

@@ -1,0 +1,126 @@
+"""What every occasion's document has in common: maker, mark, units, checksum, signature."""
+
+import datetime
+import hashlib
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+from typing import Literal
+
+from edgetest.errors import UnusableInput
+from edgetest.report.documents.blocks import bullets, facts, section, signature, text
+from edgetest.report.documents.typeset import KINDS, check_wishes
+from edgetest.report.wording import UNIT_CHOICES
+from edgetest.store.checking import Record, validate
+
+INVENTED = "Invented data, for demonstration"
+MARK_KINDS = (".png", ".jpg", ".jpeg", ".svg")
+_BESIDE_PHOTOS = ("study.toml", "log.csv", "log.xlsx", "chops.csv", "chops.xlsx")
+
+
+class Settings(Record):
+    """The `[document]` section of study.toml."""
+
+    mark: str = ""
+    customer: str = ""
+    paper: Literal["a4", "us-letter"] = "a4"
+    units: Literal["metric", "inch", "both"] = "metric"
+    signature: bool = False
+    care: tuple[str, ...] = ()
+    note: str = ""
+    photographs: tuple[str, ...] = ()
+
+
+def settings_of(study):
+    """The study's wishes for its document; every fault names the key."""
+    return validate(Settings, dict(study.document or {}), "study.toml, document")
+
+
+def settings_for(study, *, kinds=KINDS, paper=None, units=None):
+    """The study's wishes with those of the moment in their place, checked before any work.
+
+    Raises
+    ------
+    UnusableInput
+        For a kind, paper or unit that is not known, or a fault in `[document]`.
+    """
+    wishes = {k: v for k, v in (("paper", paper), ("units", units)) if v is not None}
+    settings = settings_of(study).model_copy(update=wishes)
+    check_wishes(kinds, settings.paper)
+    if settings.units not in UNIT_CHOICES:
+        known = ", ".join(UNIT_CHOICES)
+        raise UnusableInput(f'"{settings.units}" is not known', "units", f"choose {known}")
+    return settings
+
+
+def now():
+    """The time a document is made at, to the second."""
+    return datetime.datetime.now(datetime.UTC).replace(microsecond=0)
+
+
+def mark_of(settings, folder):
+    """The maker's mark as (entry of the title block, its bytes), or (None, None)."""
+    if not settings.mark:
+        return None, None
+    path = Path(folder) / settings.mark
+    where = "study.toml, document, mark"
+    if path.suffix.lower() not in MARK_KINDS:
+        raise UnusableInput(
+            f'"{settings.mark}" is not a picture', where, f"save it as {' or '.join(MARK_KINDS)}"
+        )
+    if not path.is_file():
+        raise UnusableInput(f'there is no "{settings.mark}"', where, "put it in the study's folder")
+    return {"file": f"mark{path.suffix.lower()}", "alt": "The maker's mark"}, path.read_bytes()
+
+
+def program_words():
+    """Name and version of the program."""
+    try:
+        return f"edgetest {version('edgetest')}"
+    except PackageNotFoundError:
+        return "edgetest, not installed"
+
+
+def data_checksum(folder, photo_checksums=()):
+    """SHA-256 of a study's own files and of its photographs' checksums, in a fixed order.
+
+    A document with the same checksum was made from the same data. Line ends count.
+    """
+    total = hashlib.sha256()
+    for name in _BESIDE_PHOTOS:
+        path = Path(folder) / name
+        if path.is_file():
+            total.update(name.encode() + b"\0" + hashlib.sha256(path.read_bytes()).digest())
+    for checksum in sorted(photo_checksums):
+        total.update(checksum.encode())
+    return total.hexdigest()
+
+
+def care_section(cautions, settings):
+    """What the protocol warns of, and the maker's own words on care and on this document."""
+    blocks = [bullets(cautions)] if cautions else []
+    if settings.care:
+        blocks.append(bullets(settings.care))
+    if settings.note:
+        blocks.append(text(settings.note))
+    return section("Cautions and care" if settings.care else "Cautions", *blocks)
+
+
+def made_section(rows, checksum, day):
+    """How the numbers were made, so that they can be made again."""
+    grouped = " ".join(checksum[k : k + 16] for k in range(0, len(checksum), 16))
+    return section(
+        "How it was computed",
+        facts(
+            [
+                *rows,
+                ("Program", program_words()),
+                ("Data checksum", f"SHA-256 {grouped}"),
+                ("Document made", day),
+            ]
+        ),
+    )
+
+
+def signature_section(settings):
+    """Blanks for place and date, and for a name; nothing where none is wanted."""
+    return [section(None, signature("Place and date", "Maker"))] if settings.signature else []

@@ -1,0 +1,152 @@
+"""Photographs in a document: before and after of each heat treatment, and the list of all."""
+
+import cv2
+
+from edgetest.report.documents.blocks import facts, photographs, section, table
+from edgetest.report.figures.overlay import draw_overlay
+from edgetest.report.letters import breakable, short_names
+from edgetest.report.wording import in_units, interval_words
+
+SHOWN_PX = 1000
+
+
+def photo_sections(result, settings):
+    """What the document shows of photographs.
+
+    Parameters
+    ----------
+    result : Titled
+    settings : Settings
+        Its units, and the photographs that the maker has chosen.
+
+    Returns
+    -------
+    list of section
+        Those chosen; else before and after, one blade of each heat treatment.
+    dict of str to bytes
+        Pictures by file name.
+    list of section
+        The table of all photographs.
+    """
+    if not result.photos:
+        return [], {}, []
+    units = settings.units
+    items: list[tuple[str, str, str]] = []
+    pictures: dict[str, bytes] = {}
+    for treatment, photo, when in _wanted(result, settings.photographs) or chosen(result):
+        file = f"photo_{len(items) + 1}.jpg"
+        pictures[file] = overlay_jpeg(photo)
+        width = width_words(photo.numbers)
+        place = in_units(f"{photo.station_mm:g} mm", units) if photo.station_mm is not None else ""
+        caption = (
+            f"{treatment}, blade {photo.blade}, {when}"
+            + (f", station {place}" if place else "")
+            + f": edge width {width}."
+        )
+        alt = f"Photograph of the edge with both fitted sides. {caption}"
+        items.append((file, alt, breakable(caption)))
+    parts = [section("The edges under the microscope", photographs(items))] if items else []
+    return parts, pictures, [_table_section(result, units)]
+
+
+def _wanted(result, names):
+    """(heat treatment, photograph, words) of the photographs that were named."""
+    treatment_of = {reading.blade: reading.heat_treatment for reading in result.readings}
+    photos = {photo.photo: photo for photo in result.photos if is_measured(photo)}
+    return [
+        (treatment_of.get(photo.blade, ""), photo, f"at {photo.cuts or 0:g} cuts")
+        for photo in (photos[name] for name in names if name in photos)
+    ]
+
+
+def chosen(result):
+    """(heat treatment, photograph, words) of first and last stage, a blade each."""
+    treatment_of = {reading.blade: reading.heat_treatment for reading in result.readings}
+    seen = set()
+    for blade in dict.fromkeys(photo.blade for photo in result.photos if photo.blade):
+        treatment = treatment_of.get(blade, "")
+        measured = [p for p in result.photos if p.blade == blade and is_measured(p)]
+        if treatment in seen or not measured or blade == result.study.control:
+            continue
+        seen.add(treatment)
+        last = max(measured, key=lambda p: (p.cuts or 0, p.numbers.get("share_measured") or 0))
+        same = [p for p in measured if p.station_mm == last.station_mm]
+        first = min(same, key=lambda p: p.cuts or 0)
+        if first is not last:
+            yield treatment, first, f"at {first.cuts or 0:g} cuts"
+        yield treatment, last, f"at {last.cuts or 0:g} cuts"
+
+
+def is_measured(photo):
+    """Whether a photograph gave a width or a bound."""
+    return photo.numbers["status"] == "measured"
+
+
+def overlay_jpeg(photo):
+    """The photograph with what was measured on it, or why not, cut to the edge, as JPEG."""
+    from edgetest.store.images import read_picture
+    from edgetest.study.photos.measure_photos import with_arrays
+
+    if photo.measurement is None and photo.task is not None:
+        photo = with_arrays(photo)
+    scale = (photo.numbers.get("scale") or {}).get("um_per_px")
+    why = " ".join(reason["text"] for reason in photo.numbers["reasons"])
+    drawn = draw_overlay(
+        read_picture(photo.path), photo.measurement, um_per_px=scale, crop=True,
+        width_px=SHOWN_PX, sentence="", size=1.7,
+        refusal=None if is_measured(photo) else why,
+    )  # fmt: skip
+    return cv2.imencode(".jpg", drawn[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, 88])[1].tobytes()
+
+
+def width_words(numbers):
+    """Edge width of a measurement's plain values, in words."""
+    if numbers.get("below_um") is not None:
+        return f"below {numbers['below_um']:.3g} µm"
+    width = numbers.get("width_um")
+    if width is None:
+        return "not measured"
+    value, interval = interval_words(width["mean"], width["low"], width["high"])
+    return f"{value} µm ({interval})" if interval else f"{value} µm"
+
+
+def _table_section(result, units):
+    """All photographs, a line each; what is remarked of several is said once, under a letter."""
+    columns = [
+        ("Photograph", "left", 1.5),
+        ("Blade", "left", 0.8),
+        ("Cuts", "right", "auto"),
+        ("Station", "right", "auto"),
+        ("Edge width, µm", "right", "auto"),
+        ("Chips", "right", "auto"),
+        ("Remarks", "left", "auto"),
+    ]
+    remarks = [
+        photo.numbers["warnings" if is_measured(photo) else "reasons"] for photo in result.photos
+    ]
+    said = dict.fromkeys(remark["text"] for some in remarks for remark in some)
+    letter = {text: _letter(number) for number, text in enumerate(said)}
+    files = short_names([photo.photo.rpartition("/")[2] for photo in result.photos], 30)
+    blades = short_names([photo.blade or "–" for photo in result.photos], 18)
+    rows = [
+        [
+            breakable(file),
+            breakable(blade, most=10),
+            "–" if photo.cuts is None else f"{photo.cuts:g}",
+            "–" if photo.station_mm is None else in_units(f"{photo.station_mm:g} mm", units),
+            width_words(photo.numbers).replace(" µm", "") if is_measured(photo) else "refused",
+            str(len(photo.numbers["chips"] or ())) if is_measured(photo) else "–",
+            " ".join(letter[remark["text"]] for remark in some),
+        ]
+        for photo, file, blade, some in zip(result.photos, files, blades, remarks, strict=True)
+    ]
+    refused = sum(not is_measured(photo) for photo in result.photos)
+    caption = f"{len(rows)} photographs, {refused} of them refused. Intervals are 95 %."
+    key = [facts([(letter[words], words) for words in said])] if said else []
+    return section("All photographs", *key, table(columns, rows, caption=caption))
+
+
+def _letter(number):
+    """The letters a, b, … z, aa, ab, …"""
+    first, last = divmod(number, 26)
+    return (_letter(first - 1) if first else "") + "abcdefghijklmnopqrstuvwxyz"[last]

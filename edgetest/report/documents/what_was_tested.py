@@ -1,0 +1,116 @@
+"""What was tested, and how: protocol, heat treatments step by step, blades."""
+
+from edgetest.report.documents.blocks import facts, section, table, text
+from edgetest.report.figures.plot_style import reading_words
+from edgetest.report.letters import breakable
+from edgetest.report.wording import angle_words, in_units
+from edgetest.store.protocol import describe
+
+
+def tested_section(result, units):
+    """Protocol, blades with what was done to them, heat treatments step by step."""
+    study, protocol = result.study, result.protocol
+    words, unit = reading_words(result.reading)
+    edge = protocol.edge_preparation
+    rows = [
+        ("Protocol", protocol.title),
+        ("Cut", in_units(describe(protocol), units)),
+        ("Reading", _limit_words(words, unit, result.limit)),
+        ("Edge", in_units(f"{edge.finish}; wire edge {edge.wire_edge}", units)),
+        ("Control blade", f"{study.control}, run in every block" if study.control else ""),
+        ("Notes", in_units(study.notes, units)),
+    ]
+    steps = [
+        (breakable(treatment.title or treatment.id), in_units(_steps_words(treatment), units))
+        for treatment in study.heat_treatments
+        if treatment.steps or treatment.note
+    ]
+    blocks = [facts(rows)]
+    if steps:
+        lead = (
+            "Heat treatments, step by step:" if len(steps) > 1 else "Heat treatment, step by step:"
+        )
+        blocks += [text(lead, lead=True), facts(steps)]
+    return section("What was tested, and how", *blocks, *_blades_blocks(study, units))
+
+
+def _limit_words(words, unit, limit):
+    if limit is None:
+        return f"{words}; no limit was set"
+    return f"{words}; a blade's life ends at {limit:g} {unit}".rstrip()
+
+
+def _steps_words(treatment):
+    return ". ".join(part for part in (treatment.words(), treatment.note) if part)
+
+
+def _blades_blocks(study, units):
+    """The blades: what all share in a line, what differs in a table."""
+    order = [each.id for each in study.heat_treatments]
+    place = {name: number for number, name in enumerate(order)}
+    blades = sorted(study.blades, key=lambda blade: place.get(blade.heat_treatment, len(place)))
+    columns = [
+        (("Steel", "left", 1.5), [breakable(blade.steel) or "–" for blade in blades]),
+        (("Edge angle", "left", "auto"), [angle_words(b.included_angle_deg) for b in blades]),
+        (
+            ("Behind the edge", "right", "auto"),
+            [_millimetres(blade.thickness_behind_edge_mm, units) for blade in blades],
+        ),
+        (("Wanted, HRC", "right", "auto"), [_target_words(blade) for blade in blades]),
+        (("Measured, HRC", "right", "auto"), [_hardness_words(blade) for blade in blades]),
+    ]
+    common = [(head[0], words[0]) for head, words in columns if len(set(words)) == 1]
+    common = [(name, words) for name, words in common if words != "–"]
+    differs = [(head, words) for head, words in columns if len(set(words)) > 1]
+    titles = {each.id: each.title or each.id for each in study.heat_treatments}
+    names = [
+        [_blade_words(blade, study), breakable(titles.get(blade.heat_treatment, "–"))]
+        for blade in blades
+    ]
+    shared = [text("Of all blades alike:", lead=True), facts(common)] if common else []
+    if not differs:
+        return [*shared, text("Blades:", lead=True), facts(_blades_of_each(names))]
+    first = [("Blade", "left", 1.2), ("Heat treatment", "left", 1.15)]
+    rows = [[*name, *(words[k] for _, words in differs)] for k, name in enumerate(names)]
+    return [*shared, table([*first, *(head for head, _ in differs)], rows)]
+
+
+def _blades_of_each(names):
+    """Heat treatment and its blades in a line, where nothing else tells them apart."""
+    groups: dict[str, list[str]] = {}
+    for blade, treatment in names:
+        groups.setdefault(treatment, []).append(blade)
+    return [(treatment, ", ".join(blades)) for treatment, blades in groups.items()]
+
+
+def _blade_words(blade, study):
+    if not blade.title:
+        name = blade.id
+    else:
+        name = blade.title if blade.id in blade.title else f"{blade.id}, {blade.title}"
+    return breakable(name) + (" · control" if blade.id == study.control else "")
+
+
+def _millimetres(length_mm, units):
+    return "–" if length_mm is None else in_units(f"{length_mm:g} mm", units)
+
+
+def _target_words(blade):
+    return "–" if blade.hardness_target_hrc is None else _bracket_words(blade.hardness_target_hrc)
+
+
+def _bracket_words(bracket):
+    low, high = bracket
+    return f"{low:g}" if low == high else f"{low:g} to {high:g}"
+
+
+def _hardness_words(blade):
+    """Hardness as it was got: numbers, or between two files; never a wish."""
+    if blade.hardness_hrc:
+        return ", ".join(f"{reading:g}" for reading in blade.hardness_hrc)
+    files = blade.hardness_files
+    if files is None:
+        return "–"
+    ends = [f"over {files.skates:g}" if files.skates is not None else ""]
+    ends.append(f"under {files.bites:g}" if files.bites is not None else "")
+    return f"{', '.join(end for end in ends if end)} (files)"

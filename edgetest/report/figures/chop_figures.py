@@ -1,0 +1,357 @@
+"""Figures of a chop test: the tool drawn to scale, chops a billet, depth, kick and ringing.
+
+Every function takes a result of `edgetest.study.chop.chop_analysis`, draws it and returns the Axes;
+saving is the caller's. Places run from the butt, mm.
+"""
+
+import numpy as np
+
+from edgetest.report.figures.plot_style import (
+    ACCENT,
+    FAINT,
+    GREY,
+    INK,
+    PAPER,
+    drawn_in_look,
+    series,
+)
+from edgetest.report.letters import shorten
+from edgetest.report.wording import interval_words
+
+PAGE_WIDTH_IN, SMALL_IN = 7.2, (3.5, 2.2)
+WOOD, STEEL = "#e9e2d5", "#e3e7ea"
+KICK = series(0).colour
+_LETTER_MM_PER_IN = 0.062  # width of a letter as a share of an inch, for placing labels
+
+
+@drawn_in_look
+def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True):
+    """A tool to scale with grip, balance point, percussion centre, strike point and nodes.
+
+    Parameters
+    ----------
+    result : ChopResult
+    blade : str
+    width_in : float
+        Width of the figure, inches.
+    ringing : bool
+        Show beneath how it bends when it rings across its flat, where the shape is known.
+
+    Returns
+    -------
+    matplotlib Axes
+    """
+    from matplotlib.figure import Figure
+
+    shape, tool = result.outlines.get(blade), result.tool(blade)
+    prediction = tool.predicted if tool else None
+    hold = result.handling.get(blade)
+    upper, lower, length = _contour(shape, hold)
+    marks = _marks(tool, hold)
+    per_in = 1.03 * length / width_in  # the same both ways: the tool is drawn to scale
+    rows = _label_rows(marks, per_in)
+    levels = max(rows, default=-1) + 1
+    head = 15.0 * per_in / 72
+    top = max(upper[1]) + (levels + 0.45) * head
+    mode = ringing and prediction is not None
+    bottom = min(lower[1]) - 0.36 * per_in - (0.62 * per_in if mode else 0)
+    figure = Figure(figsize=(width_in, (top - bottom) / per_in))
+    ax = figure.add_axes((0, 0, 1, 1))
+    ax.set(xlim=(-0.01 * length, 1.02 * length), ylim=(bottom, top))
+    ax.set_axis_off()
+    _draw_tool(ax, shape, upper, lower)
+    if hold is not None and hold.handle_front_mm is not None:
+        ax.plot([hold.handle_front_mm] * 2, _across(upper, lower, hold.handle_front_mm),
+                color=GREY, lw=0.8, ls=(0, (2, 2)))  # fmt: skip
+    _draw_marks(ax, marks, rows, upper, lower, head)
+    floor = min(lower[1]) - 0.12 * per_in
+    _ruler(ax, length, floor, per_in)
+    if mode and prediction is not None:
+        _draw_mode(ax, prediction.flat, floor - 0.52 * per_in, per_in)
+    return ax
+
+
+def _contour(shape, hold):
+    """Upper and lower outline as (x, y); without a shape, a thin bar."""
+    if shape is None:
+        length = (hold.length_mm or max(hold.strike_mm, hold.grip_mm)) if hold else 1.0
+        x = np.array([0.0, length])
+        return (x, np.full(2, 4.0)), (x, np.full(2, -4.0)), length
+    centre = shape.centre_mm if shape.centre_mm is not None else np.zeros_like(shape.x_mm)
+    upper = (shape.x_mm, centre + shape.width_mm / 2)
+    lower = (shape.x_mm, centre - shape.width_mm / 2)
+    return upper, lower, float(shape.x_mm[-1])
+
+
+def _across(upper, lower, x):
+    """Lower and upper outline at one place."""
+    return [float(np.interp(x, *lower)), float(np.interp(x, *upper))]
+
+
+def _draw_tool(ax, shape, upper, lower):
+    """Steel and the parts on it."""
+    ax.fill_between(upper[0], lower[1], upper[1], color=STEEL, lw=0)
+    for part in shape.parts[:1] if shape is not None else ():
+        x = np.linspace(part.from_mm, part.to_mm, 60)
+        low, high = np.interp(x, *lower), np.interp(x, *upper)
+        ax.fill_between(x, low, high, color=WOOD, lw=0)
+        for end in (0, -1):
+            ax.plot([x[end]] * 2, [low[end], high[end]], color=GREY, lw=0.6)
+    x = np.concatenate([upper[0], lower[0][::-1], upper[0][:1]])
+    y = np.concatenate([upper[1], lower[1][::-1], upper[1][:1]])
+    ax.plot(x, y, color=INK, lw=1.3, solid_joinstyle="round")
+
+
+def _marks(tool, hold):
+    """What is marked on the tool: (kind, place, low, high, words), in the order of the tool."""
+    if hold is None:
+        return []
+    found = [("grip", hold.grip_mm, None, None, "grip")]
+    balance = tool.balance if tool is not None else None
+    if balance is not None:
+        for kind, one, words in (
+            ("balance", balance.balance_mm, "balance point"),
+            ("percussion", balance.percussion_mm, "percussion centre"),
+        ):
+            value = interval_words(one.value, one.low, one.high)[0]
+            found.append((kind, one.value, one.low, one.high, f"{words} {value} mm"))
+    elif hold.balance_mm is not None:
+        found.append(("balance", hold.balance_mm, None, None,
+                      f"balance point {hold.balance_mm:g} mm"))  # fmt: skip
+    found.append(("strike", hold.strike_mm, None, None, f"strikes at {hold.strike_mm:g} mm"))
+    return sorted(found, key=lambda mark: mark[1])
+
+
+def _label_rows(marks, per_in):
+    """A row for each label so that none runs into another; from the right, lowest first."""
+    rows: list[int] = []
+    ends: list[float] = []
+    for _, place, _, _, words in reversed(marks):
+        half = len(words) * _LETTER_MM_PER_IN * per_in / 2
+        row = next((k for k, end in enumerate(ends) if place + half < end), len(ends))
+        if row == len(ends):
+            ends.append(0.0)
+        ends[row] = place - half - 0.06 * per_in
+        rows.append(row)
+    return rows[::-1]
+
+
+def _draw_marks(ax, marks, rows, upper, lower, head):
+    """The marks with their labels on leaders above the tool."""
+    roof = max(upper[1])
+    left, right = ax.get_xlim()
+    for (kind, place, low, high, words), row in zip(marks, rows, strict=True):
+        foot, ridge = _across(upper, lower, place)
+        middle = 0.0 if foot < 0 < ridge else (foot + ridge) / 2
+        colour = ACCENT if kind == "percussion" else INK
+        height = roof + (row + 0.5) * head
+        start = middle if kind != "strike" else ridge
+        ax.plot([place, place], [start, height], color=GREY, lw=0.6, zorder=2)
+        if kind == "strike":
+            ax.annotate("", (place, foot), (place, ridge), zorder=4,
+                        arrowprops={"arrowstyle": "-|>", "color": INK, "lw": 1.4,
+                                    "shrinkA": 0, "shrinkB": 0})  # fmt: skip
+        elif kind == "grip":
+            ax.plot([place] * 2, [foot, ridge], color=INK, lw=5, alpha=0.35, solid_capstyle="butt")
+        elif kind == "balance":
+            _quartered(ax, place, middle, head * 0.36)
+        else:
+            if low is not None and np.isfinite([low, high]).all():
+                ax.plot([low, high], [middle] * 2, color=ACCENT, lw=3, zorder=4,
+                        solid_capstyle="butt")  # fmt: skip
+            ax.plot(place, middle, "D", color=ACCENT, ms=5.5, mec=PAPER, mew=0.8, zorder=5)
+        half = len(words) * _LETTER_MM_PER_IN * (right - left) / ax.figure.get_figwidth() / 2
+        at = min(max(place, left + half), right - half)
+        ax.text(at, height, words, ha="center", va="bottom", color=colour, fontsize=8.5,
+                bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.6}, zorder=3)  # fmt: skip
+
+
+def _quartered(ax, x, y, radius):
+    """The draughtsman's mark for a centre of mass."""
+    from matplotlib.patches import Circle, Wedge
+
+    ax.add_patch(Circle((x, y), radius, facecolor=PAPER, edgecolor=INK, lw=1, zorder=5))
+    for start in (0, 180):
+        ax.add_patch(Wedge((x, y), radius, start, start + 90, facecolor=INK, zorder=6))
+
+
+def _ruler(ax, length, floor, per_in):
+    """A rule from the butt, a tick every 50 mm."""
+    ax.plot([0, length], [floor] * 2, color=GREY, lw=0.7)
+    tick = 0.045 * per_in
+    for place in np.arange(0, length + 1e-6, 10.0):
+        whole = place % 50 == 0
+        ax.plot([place] * 2, [floor, floor - tick * (1.6 if whole else 0.8)], color=GREY, lw=0.6)
+        if whole:
+            words = f"{place:g} mm" if place == 50 else f"{place:g}"
+            side = "left" if place == 0 else "right" if place > 0.99 * length else "center"
+            ax.text(place, floor - 2.1 * tick, words, ha=side, va="top", fontsize=7.5, color=GREY)
+
+
+def _draw_mode(ax, ringing, level, per_in):
+    """First bending across the flat, its height not to scale, and its still points."""
+    mode, tall = ringing.mode, 0.13 * per_in
+    ax.plot(mode.x_mm[[0, -1]], [level] * 2, color=FAINT, lw=0.8)
+    ax.plot(mode.x_mm, level + tall * mode.shape, color=GREY, lw=1.2)
+    ax.plot(mode.x_mm, level - tall * mode.shape, color=GREY, lw=0.7, ls=(0, (3, 2)))
+    for node in mode.nodes_mm:
+        ax.plot(node, level, "o", ms=5.5, mfc=PAPER, mec=INK, mew=1.2, zorder=5)
+        ax.text(node, level + 0.09 * per_in, f"node {node:.0f} mm", ha="center", va="bottom",
+                fontsize=7.5, color=INK,
+                bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.4})  # fmt: skip
+
+
+@drawn_in_look
+def plot_chops(
+    result, *, blades=None, ax=None, title="Chops to sever", size_in=SMALL_IN, legend=True
+):
+    """Strokes for every severed piece, per 100 cm² of its own wood, board by board.
+
+    `blades` are those to show, all if not given.
+    """
+    ax = _axes(ax, size_in)
+    boards = list(dict.fromkeys(piece.board or "billets" for piece in result.pieces))
+    names = [
+        name
+        for name in dict.fromkeys(piece.blade for piece in result.pieces)
+        if blades is None or name in blades
+    ]
+    for number, name in enumerate(names):
+        style = series(result.blades.index(name))
+        mine = [piece for piece in result.pieces if piece.blade == name]
+        x, y = [], []
+        for board_number, board in enumerate(boards):
+            here = [piece for piece in mine if (piece.board or "billets") == board]
+            for place, piece in enumerate(here):
+                x.append(
+                    board_number + _spread(place, len(here)) + _spread(number, len(names), 0.1)
+                )
+                y.append(100 * piece.chops / piece.area_cm2)
+        ax.plot(x, y, style.marker, color=style.colour, label=_name(result, name), ls="none")
+        standing = [k for k, piece in enumerate(mine) if not piece.severed]
+        for k in standing:
+            ax.annotate("", (x[k], y[k] * 1.12), (x[k], y[k]),
+                        arrowprops={"arrowstyle": "->", "color": style.colour})  # fmt: skip
+    ax.set_xticks(range(len(boards)), [_board_words(result, board) for board in boards])
+    ax.set(ylabel="chops per 100 cm²", xlim=(-0.6, len(boards) - 0.4))
+    # A line of the legend is 0.16 in high; what is not the axes' is 0.7 in.
+    taken = 0.16 * len(names) / max(ax.figure.get_figheight() - 0.7, 0.5) if legend else 0.0
+    ax.set_ylim(0, 1.12 * max(ax.get_ylim()[1], 1e-9) / (1 - min(taken, 0.7)))
+    ax.set_title(title)
+    if legend:
+        ax.legend(loc="upper left", borderaxespad=0.1, handlelength=1.2, labelspacing=0.25)
+    return ax
+
+
+@drawn_in_look
+def plot_depths(result, *, blades=None, ax=None, title="Depth of one chop", size_in=SMALL_IN):
+    """Depth of single chops against the chops made before, with each blade's fitted line.
+
+    `blades` are those to show, all if not given.
+    """
+    ax = _axes(ax, size_in)
+    lines = {
+        line.name: line
+        for line in result.report.depths.blades
+        if blades is None or line.name in blades
+    }
+    most = max((chop.chops_before for chop in result.chops), default=1)
+    x = np.linspace(0, most, 80)
+    for name, line in lines.items():
+        style = series(result.blades.index(name))
+        mine = [chop for chop in result.chops if chop.blade == name]
+        for through, marker in ((False, style.marker), (True, "^")):
+            here = [chop for chop in mine if chop.through == through]
+            ax.plot([c.chops_before for c in here], [c.depth_mm for c in here], marker, ls="none",
+                    ms=4, mfc="none", color=style.colour)  # fmt: skip
+        loss = line.loss_pct_per_100_chops
+        kept = 1 - loss.value / 100 if loss else 1.0
+        ax.plot(x, line.fresh_mm.value * kept ** (x / 100), color=style.colour, ls=style.line)
+        ax.plot([], [], marker=style.marker, color=style.colour, ls=style.line,
+                label=_name(result, name))  # fmt: skip
+    ax.set(xlabel="chops made before", ylabel="depth (mm)", xlim=(-2, None))
+    ax.set_ylim(0, 1.05 * max((chop.depth_mm for chop in result.chops), default=1.0))
+    ax.set_title(title)
+    ax.legend(loc="lower left", borderaxespad=0.1, labelspacing=0.25)
+    return ax
+
+
+@drawn_in_look
+def plot_kick(tool, *, ax=None):
+    """What the hand feels of a blow along the blade, as a share of the blow."""
+    ax = _axes(ax)
+    kick = tool.balance.reaction
+    ax.axhline(0, color=GREY, lw=0.8)
+    ax.fill_between(kick.x_mm, kick.low, kick.high, color=KICK, alpha=0.25, lw=0)
+    ax.plot(kick.x_mm, kick.value, color=KICK)
+    ax.plot(tool.balance.percussion_mm.value, 0, "D", color=ACCENT, ms=6)
+    ax.annotate("no kick", (tool.balance.percussion_mm.value, 0), (0, 9), ha="center",
+                textcoords="offset points", color=ACCENT, fontsize=8.5)  # fmt: skip
+    ax.axvline(tool.balance.strike_mm, color=INK, lw=0.8, ls=(0, (2, 2)))
+    ax.annotate("strikes here", (tool.balance.strike_mm, kick.value.min()), (-4, 0), ha="right",
+                textcoords="offset points", fontsize=8.5)  # fmt: skip
+    ax.set(xlabel="place of the blow (mm from the butt)", ylabel="kick at the grip, per blow")
+    ax.set_title("Kick at the grip")
+    return ax
+
+
+@drawn_in_look
+def plot_ringing(prediction, *, after=None, ax=None):
+    """First bending modes across the flat and in the plane of the blow, with their nodes."""
+    ax = _axes(ax)
+    for row, (words, ring) in enumerate(
+        (("across the flat", prediction.flat), ("in the plane of the blow", prediction.edge))
+    ):
+        level = -2.6 * row
+        ax.plot(ring.mode.x_mm[[0, -1]], [level] * 2, color=FAINT, lw=0.8)
+        ax.plot(ring.mode.x_mm, level + ring.mode.shape, color=series(row).colour)
+        if after is not None:
+            other = (after.flat, after.edge)[row].mode
+            sign = np.sign(np.dot(other.shape, np.interp(other.x_mm, ring.mode.x_mm,
+                                                         ring.mode.shape)))  # fmt: skip
+            ax.plot(other.x_mm, level + sign * other.shape, color=ACCENT, lw=1, ls=(0, (3, 2)))
+        for node in ring.mode.nodes_mm:
+            ax.plot(node, level, "o", ms=6, mfc=PAPER, mec=INK, mew=1.2)
+            ax.annotate(f"{node:.0f}", (node, level), (0, -13), ha="center", fontsize=8,
+                        textcoords="offset points")  # fmt: skip
+        value = interval_words(*_three(ring.frequency_hz))[0]
+        ax.text(ring.mode.x_mm[0], level + 1.25, f"{words}, {value} Hz", fontsize=8.5)
+    ax.set(xlabel="place (mm from the butt)", ylim=(-4.4, 2.2))
+    ax.set_yticks([])
+    ax.spines["left"].set_visible(False)
+    ax.set_title("How it rings, and its still points")
+    return ax
+
+
+def _three(one):
+    return one.value, one.low, one.high
+
+
+def _axes(ax, size_in=SMALL_IN):
+    """The Axes given, or a new figure's."""
+    if ax is not None:
+        return ax
+    from matplotlib.figure import Figure
+
+    return Figure(figsize=size_in, layout="constrained").subplots()
+
+
+def _spread(place, count, step=0.2):
+    """Offset of one of some marks about the middle of its group."""
+    return step * (place - (count - 1) / 2)
+
+
+def _name(result, blade):
+    """A blade's title where it has one, short enough for a legend."""
+    known = result.study.blade(blade) if result.study else None
+    return shorten(known.title if known and known.title else blade, 26)
+
+
+def _board_words(result, board):
+    """A board and its wood, in two lines."""
+    woods = dict.fromkeys(
+        piece.wood.name for piece in result.pieces if piece.wood and piece.board == board
+    )
+    return "\n".join(
+        [shorten(board, 16), *(shorten(name.split(",")[0], 16) for name in list(woods)[:1])]
+    )

@@ -1,0 +1,60 @@
+"""A result with its heat treatments under their titles, as a customer is to read them."""
+
+from dataclasses import dataclass, replace
+from math import isfinite
+from typing import Any
+
+from edgetest.study.wear.group_titles import titled_comparison, titles_of
+
+CONTROL = "Control blade"
+
+
+@dataclass(frozen=True)
+class Titled:
+    """A study's result as a document reads it: titles, the comparison as plain values."""
+
+    study: Any
+    protocol: Any
+    log: Any
+    reading: str
+    limit: float | None
+    photos: tuple
+    readings: tuple
+    fit: Any
+    comparison: dict | None
+    warnings: tuple
+    summary: str
+
+
+def with_titles(result):
+    """The result with titles for ids; a title that two share would hide a difference: ids then."""
+    titles = titles_of(result.study)
+    comparison = result.comparison and titled_comparison(result.comparison, titles)
+    return Titled(
+        study=result.study,
+        protocol=result.protocol,
+        log=result.log,
+        reading=result.reading,
+        limit=result.limit if result.limit is not None and isfinite(result.limit) else None,
+        photos=result.photos,
+        readings=tuple(
+            replace(each, heat_treatment=titles.get(each.heat_treatment, each.heat_treatment))
+            for each in result.readings
+        ),
+        fit=result.fit,
+        comparison=comparison.to_dict() if comparison else None,
+        warnings=result.warnings,
+        summary=comparison.summary() if comparison else result.summary(),
+    )
+
+
+def treatments_of(result):
+    """Heat treatment of every fitted run, in the order of the fit; a control's is "Control"."""
+    by_run = {each.run: each for each in result.readings}
+    control = result.study.control
+    found = []
+    for fit in result.fit.blades:
+        fact = by_run.get(fit.blade)
+        name = fact.heat_treatment if fact else ""
+        found.append(CONTROL if fact and fact.blade == control else name)
+    return found

@@ -1,0 +1,56 @@
+"""Overlays and fused pictures, as files."""
+
+from pathlib import Path
+
+import cv2
+import numpy as np
+
+from edgetest.errors import UnusableInput
+from edgetest.photo.camera import srgb_encode
+from edgetest.report.figures.overlay import draw_overlay
+from edgetest.store.images import UnreadablePicture, read_picture
+from edgetest.study.photos.measure_photos import with_arrays
+
+
+def write_overlays(results, folder):
+    """Write the overlay of each photograph's measurement as PNG; returns the paths.
+
+    A file that is no picture has nothing to draw on: its refusal stands among the results.
+
+    Parameters
+    ----------
+    results : iterable of PhotoResult or SideViewResult
+    folder : path-like
+        Made if it is not there.
+    """
+    folder = Path(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    written = []
+    for result in results:
+        try:
+            picture = read_picture(result.path)
+        except UnreadablePicture:
+            continue
+        measured = result.measurement or with_arrays(result).measurement
+        drawn = draw_overlay(picture, measured)
+        path = folder / f"{result.path.stem}_overlay.png"
+        cv2.imwrite(str(path), drawn[..., ::-1])
+        written.append(path)
+    return written
+
+
+def write_grey(grey, path):
+    """Write linear light 0..1 as a 16-bit picture on the sRGB curve (PNG or TIFF).
+
+    Raises
+    ------
+    UnusableInput
+        If the name does not end in .png, .tif or .tiff.
+    """
+    path = Path(path)
+    if path.suffix.lower() not in (".png", ".tif", ".tiff"):
+        raise UnusableInput(
+            f'"{path.suffix}" keeps too little', path.name, "name it .png or .tif (16 bits)"
+        )
+    stored = np.round(srgb_encode(grey) * 65535).astype(np.uint16)
+    cv2.imwrite(str(path), stored)

@@ -1,0 +1,349 @@
+"""Figures of wear: a blade's curve, all blades side by side, what the fit leaves over.
+
+Every function takes a result, draws it and returns the Axes; none works out a statistic
+beyond the mean of the readings that it marks, and saving is the caller's.
+"""
+
+from math import isfinite
+
+import numpy as np
+
+from edgetest.report.figures.plot_style import (
+    ACCENT,
+    GREY,
+    INK,
+    PAPER,
+    STATION_MARKERS,
+    axis_label,
+    drawn_in_look,
+    reading_words,
+    series,
+)
+from edgetest.report.letters import short_names, shorten
+
+PAGE_WIDTH_IN = 7.2  # a little wider than the text, so letters come out a little smaller
+_LEFT, _RIGHT, _GAP, _TALL, _FOOT, _NAME, _HEADING = 0.58, 0.08, 0.16, 1.35, 0.27, 0.24, 0.3
+_BEYOND = 3.0  # a curve is drawn to at most this many times the last stage
+
+
+@drawn_in_look
+def plot_wear(
+    fit, *, limit=None, reading="edge_width_um", readings=(), style=0, title=None, ax=None
+):
+    """Readings of one blade, its wear curve and band, the limit and the life.
+
+    Small hollow marks are the readings (a marker per station), filled marks the mean
+    of a stage; the curve is solid where the blade was cut and dashed beyond. The life
+    lies on the limit line with its interval.
+
+    Parameters
+    ----------
+    fit : CurveFit
+        The fitted blade.
+    limit : float, optional
+        Reading at which the edge counts as dull; the life's own limit if not given.
+    reading : str
+        Column name of the reading, for the axis label with its unit.
+    readings : sequence of UsedReading
+        The study's readings; of them this run's bounds are drawn as triangles that point
+        to where the reading lies, or bars between two bounds, and what was left out as
+        crosses. The curve's own numbers need none of it.
+    style : int
+        Which of the house's series styles the curve takes.
+    title : str, optional
+        Heading; the blade's name if not given.
+    ax : matplotlib Axes, optional
+        Where to draw; a new figure if not given.
+
+    Returns
+    -------
+    matplotlib Axes
+    """
+    alone = ax is None
+    if alone:
+        ax = _axes(4.6, 3.2)
+    limit = limit if limit is not None else (fit.life.limit if fit.life else None)
+    _draw_wear(ax, fit, series(style), limit, size=1.0)
+    if limit is not None:
+        _name_limit(ax, limit, reading, fontsize=8)
+    _draw_noted(ax, fit.blade, readings, series(style), size=1.0)
+    if alone:
+        _name_marks(ax, fit, series(style))
+    ax.set(xlabel="cuts", ylabel=axis_label(reading))
+    ax.set_title(shorten(fit.blade if title is None else title, 34))
+    return ax
+
+
+@drawn_in_look
+def plot_wear_panel(
+    blades,
+    heat_treatments,
+    *,
+    limit=None,
+    reading="edge_width_um",
+    readings=(),
+    columns=4,
+    width_in=None,
+    styles=None,
+):
+    """All blades side by side on the same axes scale, heat treatment by heat treatment.
+
+    Parameters
+    ----------
+    blades : sequence of CurveFit
+    heat_treatments : sequence of str
+        Heat treatment of each blade, same order; groups keep the order of appearance.
+    limit, reading, readings
+        As in `plot_wear`.
+    columns : int
+        Blades in a row, at most.
+    width_in : float, optional
+        Width of the figure, inches; that of a page if not given.
+    styles : sequence of int, optional
+        Series style of each blade; by heat treatment if not given.
+
+    Returns
+    -------
+    numpy array of matplotlib Axes
+        One for each blade, grouped, in the order drawn.
+    """
+    from matplotlib.figure import Figure
+
+    width_in = width_in or PAGE_WIDTH_IN
+    groups = _grouped(blades, heat_treatments)
+    columns = max(3, min(columns, max(len(members) for members in groups.values())))
+    size = 0.8 if columns > 3 else 0.9
+    wide = (width_in - _LEFT - _RIGHT - _GAP * (columns - 1)) / columns
+    names = dict(
+        zip(
+            (fit.blade for fit in blades),
+            short_names([fit.blade for fit in blades], int(wide * 13)),
+            strict=True,
+        )
+    )
+    order = list(groups)
+    given = styles or [order.index(treatment) for treatment in heat_treatments]
+    style = dict(zip(heat_treatments, given, strict=True))
+    rows = [
+        (style[treatment], treatment, first == 0, members[first : first + columns])
+        for treatment, members in groups.items()
+        for first in range(0, len(members), columns)
+    ]
+    height = 0.2 + sum(_row_height(heads) for _, _, heads, _ in rows)
+    figure = Figure(figsize=(width_in, height))
+    axes, top = [], height
+    for number, treatment, heads, members in rows:
+        if heads:
+            _head_group(figure, top, treatment, series(number))
+        top -= _row_height(heads)
+        for place, fit in enumerate(members):
+            box = np.array([_LEFT + place * (wide + _GAP), top + _FOOT, wide, _TALL])
+            ax = figure.add_axes((box / [width_in, height, width_in, height]).tolist())
+            _draw_wear(ax, fit, series(number), limit or _limit_of(fit), size=size)
+            _draw_noted(ax, fit.blade, readings, series(number), size=size)
+            ax.set_title(names[fit.blade], fontsize=8.5, pad=3, fontweight="normal")
+            ax.tick_params(labelleft=place == 0)
+            if place == 0:
+                ax.set_ylabel(axis_label(reading), fontsize=8.5)
+                if limit or _limit_of(fit):
+                    _name_limit(ax, limit or _limit_of(fit), reading, fontsize=7)
+            axes.append(ax)
+    for ax in axes[-len(rows[-1][3]) :]:
+        ax.set_xlabel("cuts", fontsize=8.5)
+    share_scales(axes)
+    return np.array(axes, dtype=object)
+
+
+@drawn_in_look
+def plot_residuals(fit, *, style=0, ax=None):
+    """What the curve leaves over, reading by reading, against the cuts.
+
+    Residuals are of the logarithm, so 0.1 is a reading about 10 % above its curve.
+    """
+    ax = ax if ax is not None else _axes(4.6, 2.6)
+    look = series(style)
+    for marker, here in _by_station(fit.station):
+        ax.plot(
+            np.asarray(fit.cuts)[here], 100 * np.asarray(fit.residuals)[here],
+            marker, mfc="none", mec=look.colour, ms=4.5, mew=0.9,
+        )  # fmt: skip
+    ax.axhline(0, color=GREY, lw=0.8)
+    reach = 1.15 * np.nanmax(np.abs(100 * np.asarray(fit.residuals)), initial=1.0)
+    ax.set(xlabel="cuts", ylabel="reading above its curve (%)", ylim=(-reach, reach))
+    ax.set_title(shorten(fit.blade, 34))
+    return ax
+
+
+def _axes(width_in, height_in):
+    from matplotlib.figure import Figure
+
+    return Figure(figsize=(width_in, height_in), layout="constrained").subplots()
+
+
+def _end(fit, last):
+    """Cuts to which a curve is drawn: past its life, but not far past the data."""
+    life = fit.life
+    if life is None or not isfinite(life.cuts):
+        return last
+    reach = life.high if isfinite(life.high) else life.cuts
+    return max(last, min(1.05 * reach, _BEYOND * last))
+
+
+def _limit_of(fit):
+    return fit.life.limit if fit.life is not None else None
+
+
+def _row_height(heads):
+    return _FOOT + _TALL + _NAME + (_HEADING if heads else 0.0)
+
+
+def _head_group(figure, top_in, treatment, look):
+    """A heat treatment's name with the mark of its series, above its blades."""
+    width, height = figure.get_size_inches()
+    from matplotlib.lines import Line2D
+
+    y = (top_in - 0.17) / height
+    mark = Line2D(
+        [0.1 / width, 0.27 / width, 0.44 / width], [y, y, y], color=look.colour, lw=1.8,
+        marker=look.marker, ms=6, mec=PAPER, markevery=[1], transform=figure.transFigure,
+    )  # fmt: skip
+    figure.add_artist(mark)
+    figure.text(
+        _LEFT / width, y, shorten(treatment, 84), color=INK, fontweight="bold",
+        fontsize=9.5, va="center_baseline",
+    )  # fmt: skip
+
+
+def _draw_wear(ax, fit, look, limit, *, size):
+    """Readings, curve, limit line and life of one blade, without any words."""
+    last = float(np.max(fit.cuts))
+    end = _end(fit, last)
+    _draw_readings(ax, fit, look, size)
+    _draw_curve(ax, fit, look, last, end, size)
+    if limit is not None:
+        ax.axhline(limit, color=ACCENT, lw=1.0, ls=(0, (1, 2)), zorder=1)
+        if fit.life is not None:
+            _draw_life(ax, fit.life, limit, end, look, size)
+    ax.set_xlim(-0.02 * end, 1.03 * end)
+    ax.set_ylim(bottom=0)
+
+
+def _name_limit(ax, limit, reading, *, fontsize):
+    from matplotlib.patheffects import withStroke
+
+    unit = reading_words(reading)[1]
+    ax.annotate(
+        f"limit {limit:g} {unit}".rstrip(), (0, limit), xycoords=("axes fraction", "data"),
+        xytext=(3, 3), textcoords="offset points", color=ACCENT, fontsize=fontsize, zorder=8,
+        path_effects=[withStroke(linewidth=2, foreground=PAPER)],
+    )  # fmt: skip
+
+
+def _name_marks(ax, fit, look):
+    """Say what the marks are, where a figure stands alone."""
+    from matplotlib.lines import Line2D
+
+    marks = list(_by_station(fit.station))
+    if len(marks) > 6:
+        return
+    names = list(dict.fromkeys(np.asarray(fit.station).astype(str).tolist()))
+    hollow = {"ls": "", "mfc": "none", "mec": look.colour, "ms": 4}
+    handles = [
+        Line2D([], [], ls="", marker=look.marker, color=look.colour, label="mean of a stage"),
+        *(
+            Line2D([], [], marker=marker, label=f"station {name}".strip(), **hollow)
+            for (marker, _), name in zip(marks, names, strict=True)
+        ),
+    ]
+    ax.legend(handles=handles, loc="lower right", fontsize=7.5, labelspacing=0.3)
+
+
+def _draw_readings(ax, fit, look, size):
+    cuts, value = np.asarray(fit.cuts, float), np.asarray(fit.value, float)
+    for marker, here in _by_station(fit.station):
+        ax.plot(
+            cuts[here], value[here], marker, mfc="none", mec=look.colour, mew=0.7, ms=3.6 * size,
+            alpha=0.6, zorder=2,
+        )  # fmt: skip
+    known = np.isfinite(value)
+    stages = np.unique(cuts[known])
+    means = [value[known & (cuts == stage)].mean() for stage in stages]
+    ax.plot(
+        stages, means, look.marker, color=look.colour, ms=5.2 * size, mec=PAPER, mew=0.7, zorder=4,
+    )  # fmt: skip
+
+
+def _draw_noted(ax, run, readings, look, *, size):
+    """A run's bounds and what was left out of it."""
+    own = [each for each in readings if each.run == run]
+    mark = {"mec": look.colour, "mew": 0.9, "ls": "", "zorder": 4}
+    for each in own:
+        low = each.lower if isfinite(each.lower) and each.lower > 0 else None
+        high = each.upper if isfinite(each.upper) else None
+        if each.excluded:
+            at = next((v for v in (each.value, low, high) if v is not None and isfinite(v)), None)
+            if at is not None:
+                ax.plot([each.cuts], [at], "x", color=GREY, ms=5 * size, mew=1.1, zorder=4)
+        elif isfinite(each.value):
+            continue
+        elif low is not None and high is not None:
+            ax.plot([each.cuts] * 2, [low, high], "_-", color=look.colour, ms=6 * size, lw=1.1)
+        elif low is not None:
+            ax.plot([each.cuts], [low], "^", mfc="none", ms=5 * size, **mark)
+        elif high is not None:
+            ax.plot([each.cuts], [high], "v", mfc="none", ms=5 * size, **mark)
+
+
+def _by_station(station):
+    """Marker and members of each station, in order of appearance."""
+    names = np.asarray(station).astype(str)
+    order = list(dict.fromkeys(names.tolist()))
+    for number, name in enumerate(order):
+        yield STATION_MARKERS[number % len(STATION_MARKERS)], names == name
+
+
+def _draw_curve(ax, fit, look, last, end, size):
+    inside = fit.predict(np.linspace(0, last, 160))
+    ax.fill_between(inside.cuts, inside.low, inside.high, color=look.colour, alpha=0.16, lw=0)
+    ax.plot(inside.cuts, inside.value, color=look.colour, lw=1.7 * size, zorder=3)
+    if end > last:
+        beyond = fit.predict(np.linspace(last, end, 60))
+        ax.fill_between(beyond.cuts, beyond.low, beyond.high, color=look.colour, alpha=0.08, lw=0)
+        ax.plot(
+            beyond.cuts, beyond.value, color=look.colour, lw=1.4 * size, ls=(0, (3, 2)), zorder=3
+        )
+
+
+def _draw_life(ax, life, limit, end, look, size):
+    """The life on the limit line; an arrow where an end lies outside the picture."""
+    low = life.low if isfinite(life.low) else 0.0
+    high = min(life.high, end) if isfinite(life.high) else end
+    if low <= end:
+        ax.plot(
+            [low, high], [limit, limit], color=INK, lw=2.2 * size, zorder=5, solid_capstyle="butt"
+        )
+        ax.plot([low], [limit], "|", color=INK, ms=7 * size, mew=1.4 * size, zorder=5)
+    if isfinite(life.high) and life.high <= end:
+        ax.plot([life.high], [limit], "|", color=INK, ms=7 * size, mew=1.4 * size, zorder=5)
+    else:
+        ax.plot([end], [limit], ">", color=INK, ms=5 * size, zorder=6, clip_on=False)
+    if isfinite(life.cuts) and life.cuts <= end:
+        hollow = PAPER if life.extrapolated else INK
+        ax.plot(
+            [life.cuts], [limit], look.marker, mfc=hollow, mec=INK, ms=5.6 * size, mew=1.1, zorder=7
+        )
+
+
+def _grouped(blades, heat_treatments):
+    groups: dict[str, list] = {}
+    for fit, treatment in zip(blades, heat_treatments, strict=True):
+        groups.setdefault(treatment, []).append(fit)
+    return groups
+
+
+def share_scales(axes):
+    """Give all panels, of one figure or several, the widest limits that one of them needs."""
+    right = max(ax.get_xlim()[1] for ax in axes)
+    top = max(ax.get_ylim()[1] for ax in axes)
+    for ax in axes:
+        ax.set(xlim=(-0.02 * right, right), ylim=(0, top))

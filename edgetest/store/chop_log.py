@@ -1,0 +1,273 @@
+"""The log of a chop test: severed billets, single chops, passes and the damage they left."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from edgetest.errors import ManyFaults
+from edgetest.store.cells import Reading, format_reading, plain_number
+from edgetest.store.columns import Column, marks_of, missing_columns, typed_row, unknown_columns
+from edgetest.store.log_rows import two_spellings, unknown_blade
+from edgetest.store.records import Study
+from edgetest.store.tables import CellFault, Table, cell_fault, read_table
+
+KINDS = (
+    "billet", "lumber", "single", "rope", "flex", "bend", "nail", "bone", "antler", "knot",
+    "shave", "inspection",
+)  # fmt: skip
+SEVERED = ("billet", "lumber")
+_COLUMNS = (
+    Column("blade"),
+    Column("kind", "choice", choices=KINDS),
+    Column("order", "whole", least=0),
+    Column("chops", "reading", "cuts", above=0),
+    Column("near_misses", "whole", least=0),
+    Column("width_mm", "number", "mm", above=0),
+    Column("thickness_mm", "number", "mm", above=0),
+    Column("diameter_mm", "number", "mm", above=0),
+    Column("nominal"),
+    Column("length_mm", "number", "mm", above=0),
+    Column("mass_g", "number", "g", above=0),
+    Column("species"),
+    Column("density_kg_m3", "number", "kg_m3", above=0),
+    Column("moisture_pct", "number", "pct", least=0),
+    Column("grain"),
+    Column("knots", "whole", least=0),
+    Column("depth_mm", "reading", "mm", above=0),
+    Column("bend_deg", "number", "deg", least=0),
+    Column("chips_count", "whole", least=0),
+    Column("largest_chip_mm", "number", "mm", least=0),
+    Column("rolls_count", "whole", least=0),
+    Column("result", "choice", choices=("pass", "fail")),
+    Column("operator"),
+    Column("block"),
+    Column("board"),
+    Column("day"),
+    Column("date"),
+    Column("photo"),
+    Column("scale"),
+    Column("mishap", "reason"),
+    Column("exclude", "reason"),
+    Column("note"),
+)
+COLUMNS = {column.name: column for column in _COLUMNS}
+
+
+@dataclass(frozen=True)
+class ChopRow:
+    """One row of a chop log; blank cells are None or ""."""
+
+    line: int
+    blade: str
+    kind: str
+    order: int | None = None
+    chops: Reading | None = None
+    near_misses: int | None = None
+    width_mm: float | None = None
+    thickness_mm: float | None = None
+    diameter_mm: float | None = None
+    nominal: str = ""
+    length_mm: float | None = None
+    mass_g: float | None = None
+    species: str = ""
+    density_kg_m3: float | None = None
+    moisture_pct: float | None = None
+    grain: str = ""
+    knots: int | None = None
+    depth_mm: Reading | None = None
+    bend_deg: float | None = None
+    chips_count: int | None = None
+    largest_chip_mm: float | None = None
+    rolls_count: int | None = None
+    result: str = ""
+    operator: str = ""
+    block: str = ""
+    board: str = ""
+    day: str = ""
+    date: str = ""
+    photo: str = ""
+    scale: str = ""
+    mishap: str = ""
+    exclude: str = ""
+    note: str = ""
+
+    @property
+    def section_mm2(self) -> float | None:
+        """Cross-section of what was severed, mm²; None where it was not measured."""
+        if self.diameter_mm is not None:
+            return float(np.pi * self.diameter_mm**2 / 4)
+        if self.width_mm is not None and self.thickness_mm is not None:
+            return self.width_mm * self.thickness_mm
+        return None
+
+    @property
+    def weighed_density_kg_m3(self) -> float | None:
+        """Density as given, or from the piece's mass, length and section, kg/m³."""
+        if self.density_kg_m3 is not None or self.mass_g is None or self.length_mm is None:
+            return self.density_kg_m3
+        section = self.section_mm2
+        return None if section is None else self.mass_g / (section * self.length_mm) * 1e6
+
+    @property
+    def waiting(self) -> bool:
+        """Whether the row of a template still waits for what was chopped."""
+        outcome = (self.chops, self.depth_mm, self.bend_deg, self.chips_count, self.rolls_count)
+        return not self.result and all(value is None for value in outcome)
+
+
+@dataclass(frozen=True)
+class ChopLog:
+    """A chop log as read: `rows` that stand and `faults` in file order."""
+
+    name: str
+    columns: tuple[str, ...]
+    rows: tuple[ChopRow, ...]
+    faults: tuple[CellFault, ...] = ()
+
+    def require(self) -> "ChopLog":
+        """The log itself, or all its faults raised at once."""
+        if self.faults:
+            raise ManyFaults(self.faults)
+        return self
+
+    def blades(self) -> tuple[str, ...]:
+        """Blades in the order in which they first appear."""
+        return tuple(dict.fromkeys(row.blade for row in self.rows))
+
+    def of_kind(self, *kinds: str) -> tuple[ChopRow, ...]:
+        """Rows of some kinds that hold an outcome and are not excluded."""
+        return tuple(r for r in self.rows if r.kind in kinds and not r.exclude and not r.waiting)
+
+
+def read_chops(
+    source: str | Path | bytes, study: Study | None = None, *, name: str | None = None
+) -> ChopLog:
+    """A chop log from CSV or XLSX, with all its faults collected.
+
+    Parameters
+    ----------
+    source : str, Path or bytes
+        The file, or its bytes.
+    study : Study, optional
+        Gives the blades that may occur.
+    name : str, optional
+        What the file is called in errors.
+
+    Returns
+    -------
+    ChopLog
+        A row whose blade or kind cannot be read is not among `rows`; a cell that cannot be
+        read is left out of its row. Both stand in `faults`.
+
+    Raises
+    ------
+    UnusableInput
+        If the file is no table at all.
+    """
+    table = read_table(source, name=name)
+    faults = [*table.faults, *missing_columns(table, ("blade", "kind"))]
+    faults += unknown_columns(table, COLUMNS)
+    rows: list[ChopRow] = []
+    if {"blade", "kind"} <= set(table.columns):
+        rows, more = _rows(table)
+        faults += more
+        faults += _across_rows(table.name, rows, study)
+    faults.sort(key=lambda fault: fault.row or 0)
+    return ChopLog(table.name, table.columns, tuple(rows), tuple(faults))
+
+
+def _rows(table: Table) -> tuple[list[ChopRow], list[CellFault]]:
+    marks = marks_of(table, _COLUMNS)
+    rows, faults = [], []
+    for record in table.rows:
+        cells, more = typed_row(table, record, COLUMNS, marks)
+        for key in ("blade", "kind"):
+            if not record.cells.get(key):
+                mend = "every row names its blade and its kind"
+                what = f"the {key} cell is blank"
+                more.append(cell_fault(table.name, record.line, key, what, mend))
+        if cells.get("blade") and cells.get("kind"):
+            kept = {name: cell for name, cell in cells.items() if not _blank(cell)}
+            row = ChopRow(line=record.line, **kept)
+            broken = {fault.column for fault in more}
+            more += [f for f in _one_row(table.name, row) if f.column not in broken]
+            rows.append(row)
+        faults += more
+    return rows, faults
+
+
+def _blank(cell: object) -> bool:
+    return cell is None or (isinstance(cell, Reading) and cell.kind == "missing")
+
+
+def _one_row(name: str, row: ChopRow) -> Iterable[CellFault]:
+    """What one row may not say."""
+
+    def fault(column: str, what: str, mend: str) -> CellFault:
+        return cell_fault(name, row.line, column, what, mend)
+
+    flat = (row.width_mm, row.thickness_mm)
+    if row.diameter_mm is not None and flat != (None, None):
+        what = "a diameter and a width or thickness stand side by side"
+        yield fault("diameter_mm", what, "a round billet has a diameter only, a flat one two sides")
+    elif row.kind in SEVERED and not (row.section_mm2 or row.nominal or row.waiting):
+        what = f"a severed {row.kind} without its cross-section"
+        mend = "give width_mm and thickness_mm, or diameter_mm, or nominal (such as 2x4)"
+        yield fault("width_mm", what, mend)
+    if row.chops is not None and any(
+        number is not None and number != int(number)
+        for number in (row.chops.value, row.chops.lower, row.chops.upper)
+    ):
+        yield fault("chops", "chops are not a whole number", "count whole strokes")
+    if row.kind == "single" and row.chops is not None and row.chops.value not in (None, 1.0):
+        what = f"a single chop with {row.chops.value:g} chops"
+        yield fault("chops", what, "one row a chop; a severed piece has the kind billet or lumber")
+    if row.moisture_pct is not None and row.moisture_pct > 250:
+        yield fault("moisture_pct", f"{row.moisture_pct:g} % moisture is more than wood holds",
+                    "give water in per cent of the oven-dry mass")  # fmt: skip
+    if row.chips_count == 0 and row.largest_chip_mm:
+        yield fault("largest_chip_mm", "no chip was counted but one has a size", "count it too")
+    if row.bend_deg is not None and row.bend_deg > 180:
+        yield fault("bend_deg", f"{row.bend_deg:g}° is past 180°", "give the angle of the bend")
+
+
+def _across_rows(name: str, rows: Sequence[ChopRow], study: Study | None) -> list[CellFault]:
+    """Names that the study does not know, and orders that stand twice."""
+    faults = list(two_spellings(name, rows, ("blade", "species", "block", "board")))
+    known = [blade.id for blade in study.blades] if study else None
+    seen: dict[tuple[str, str, int, str, str], int] = {}
+    for row in rows:
+        if known is not None and row.blade not in known:
+            faults.append(unknown_blade(name, row.line, row.blade, known))
+        if row.order is None or row.exclude:
+            continue
+        key = (row.blade, row.kind, row.order, row.block, row.board)
+        before = seen.setdefault(key, row.line)
+        if before != row.line:
+            what = f"{row.kind} {row.order} of blade {row.blade} stands in row {before} already"
+            mend = "number each anew, or give the wrong row a reason in exclude"
+            faults.append(cell_fault(name, row.line, "order", what, mend))
+    return faults
+
+
+def chop_table(rows: Iterable[ChopRow], columns: Sequence[str] | None = None) -> list[list[str]]:
+    """Heading and cells of a chop log, as `edgetest.store.workspace.write_table` takes them."""
+    rows = list(rows)
+    if columns is None:
+        columns = [
+            name
+            for name in COLUMNS
+            if name in ("blade", "kind")
+            or any(getattr(row, name) not in ("", None) for row in rows)
+        ]
+    return [list(columns), *([_cell(getattr(row, name)) for name in columns] for row in rows)]
+
+
+def _cell(value: Reading | str | float | None) -> str:
+    if isinstance(value, Reading):
+        return format_reading(value)
+    if value is None or isinstance(value, str):
+        return value or ""
+    return plain_number(value)

@@ -1,0 +1,122 @@
+"""What the columns of a log may hold, and the typed cells of its rows with every fault."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Any, Literal
+
+from edgetest.store.cells import (
+    MISSING,
+    Reading,
+    parse_choice,
+    parse_grade,
+    parse_reading,
+    parse_reason,
+    parse_whole,
+)
+from edgetest.store.tables import CellFault, Table, TableRow, cell_fault
+from edgetest.units import Unreadable, decimal_marks, normal, parse_quantity
+
+
+@dataclass(frozen=True)
+class Column:
+    """One known column: what its cells are and what they may not be."""
+
+    name: str
+    kind: Literal["text", "reason", "whole", "number", "reading", "grade", "choice"] = "text"
+    unit: str = ""
+    above: float | None = None
+    least: float | None = None
+    choices: tuple[str, ...] = ()
+    ladder: tuple[str, ...] = ()
+
+
+def parse_cell(column: Column, text: str, marks: str) -> Any:
+    """The typed content of one cell; None (or a missing `Reading`) where it is blank."""
+    blank = not text.strip()
+    match column.kind:
+        case "reading":
+            return parse_reading(text, column.unit, marks, above=column.above, least=column.least)
+        case "grade":
+            return parse_grade(text, column.ladder)
+        case "text":
+            return text
+        case _ if blank:
+            return None
+        case "reason":
+            return parse_reason(text)
+        case "whole":
+            return parse_whole(text, marks, least=int(column.least or 0))
+        case "number":
+            return _number(column, text, marks)
+    return parse_choice(text, column.choices)
+
+
+def _number(column: Column, text: str, marks: str) -> float:
+    number = parse_quantity(normal(text), column.unit, marks=marks)
+    if column.above is not None and number <= column.above:
+        raise Unreadable(
+            f'"{text}" is not above {column.above:g}', "leave it blank if not measured"
+        )
+    if column.least is not None and number < column.least:
+        raise Unreadable(f'"{text}" is below {column.least:g}', "leave it blank if not measured")
+    return number
+
+
+def unknown_columns(table: Table, known: Iterable[str]) -> list[CellFault]:
+    """A fault for every column that nobody knows, with the nearest one that is known."""
+    names = sorted(known)
+    faults = []
+    for column in dict.fromkeys(table.columns):
+        if column and column not in names:
+            near = get_close_matches(column.replace(" ", "_"), names, n=1, cutoff=0.5)
+            mend = f'did you mean "{near[0]}"?' if near else f"known: {', '.join(names)}"
+            what = f'the column "{column}" is not known'
+            mend += '; remarks go to "note"'
+            faults.append(cell_fault(table.name, table.heading_line, column, what, mend))
+    return faults
+
+
+def missing_columns(table: Table, required: Iterable[str]) -> list[CellFault]:
+    """A fault for every column that must be there and is not."""
+    return [
+        cell_fault(
+            table.name, table.heading_line, name, f'the column "{name}" is missing', f"add {name}"
+        )
+        for name in required
+        if name not in table.columns
+    ]
+
+
+def marks_of(table: Table, columns: Iterable[Column]) -> str:
+    """The decimal marks that the number cells of a table show beyond doubt."""
+    names = [c.name for c in columns if c.kind in ("number", "reading") and c.name in table.columns]
+    cells = [row.cells.get(name, "") for row in table.rows for name in names]
+    marks = decimal_marks(cell for cell in cells if "," in cell or "." in cell)
+    if not marks and table.delimiter == ";" and not any("." in cell for cell in cells):
+        return ","  # such a file is written where the comma is the decimal mark
+    return marks
+
+
+def typed_row(
+    table: Table, row: TableRow, columns: dict[str, Column], marks: str
+) -> tuple[dict[str, Any], list[CellFault]]:
+    """Cells of one row by column; a cell that cannot be read is left out and told."""
+    cells: dict[str, Any] = {}
+    faults = []
+    for name, text in row.cells.items():
+        column = columns.get(name)
+        if column is None:
+            continue
+        try:
+            cells[name] = parse_cell(column, text, marks)
+        except Unreadable as fault:
+            faults.append(cell_fault(table.name, row.line, name, fault.what, fault.mend))
+    return cells, faults
+
+
+def readings_of(cells: dict[str, Any]) -> dict[str, Reading]:
+    """The readings of a row that are not blank."""
+    return {
+        name: cell for name, cell in cells.items() if isinstance(cell, Reading) and cell != MISSING
+    }

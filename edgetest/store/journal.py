@@ -1,0 +1,363 @@
+"""Readings taken at the bench: each is on disk before the call returns, and can be undone."""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any, Literal
+
+from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.store.cells import plain_number
+from edgetest.store.chop_log import read_chops
+from edgetest.store.files import append_line, csv_text, locked, write_atomic
+from edgetest.store.log_sheet import KEYS, Sheet, open_sheet
+from edgetest.store.logs import NO_READING, read_log
+from edgetest.store.records import load_study
+
+HISTORY_FILE = "history.jsonl"
+
+
+@dataclass(frozen=True)
+class Change:
+    """One change of a log, as the history keeps it; `row` is its number in the file."""
+
+    what: str
+    table: str
+    row: int
+    before: dict[str, str] | None
+    after: dict[str, str] | None
+    when: str
+
+
+def append_reading(
+    folder: str | Path,
+    row: Mapping[str, Any],
+    *,
+    table: str = "log",
+    doubled: Literal["kept", "refused"] = "kept",
+    when: datetime | None = None,
+) -> Change:
+    """Put one row into a study's log; it is on disk when this returns.
+
+    A row of the template that waits for exactly this stage (same blade, cuts, station and
+    check, readings blank) is filled in; otherwise the row is added at the end, and a column
+    that the log does not have yet is added to its heading. Two programs may append at once.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The study.
+    row : mapping
+        Cells by column; None and "" are blank.
+    table : {"log", "chops"}
+    doubled : {"kept", "refused"}
+        What becomes of a reading that stands in the log already, or comes after one of a later
+        stage: kept for a person to sort out, or refused with both versions named.
+    when : datetime, optional
+        Time kept in the history; now, if not given.
+
+    Returns
+    -------
+    Change
+        Where the row went; `undo_last` takes it back.
+
+    Raises
+    ------
+    UnusableInput
+        If the study's log is an XLSX, or is not a table that rows can be added to; `ManyFaults`
+        naming every cell that the log's own check would refuse. Nothing is written then.
+    """
+    folder = Path(folder)
+    cells = {name: _cell(value) for name, value in row.items() if _cell(value)}
+    _check(folder, cells, table)
+    with locked(folder):
+        sheet = open_sheet(folder, table)
+        cells = sheet.in_its_marks(cells)
+        sheet.add_columns(cells)
+        if doubled == "refused":
+            _refuse_doubled(sheet, cells, table)
+        number = sheet.waiting_row(cells, KEYS[table])
+        before = None if number is None else sheet.cells(number)
+        if number is None:
+            number = sheet.add(cells)
+        else:
+            sheet.fill(number, cells)
+        if doubled == "refused":
+            _refuse_out_of_turn(folder, sheet, number, table)
+        change = Change("append", table, number, before, sheet.cells(number), _stamp(when))
+        _commit(folder, sheet, change)
+    return change
+
+
+def correct_reading(
+    folder: str | Path,
+    row: int,
+    column: str,
+    value: Any,
+    *,
+    was: str,
+    of: Mapping[str, str] | None = None,
+    table: str = "log",
+    when: datetime | None = None,
+) -> Change:
+    """Correct one cell; the old value stays in the history.
+
+    Parameters
+    ----------
+    row : int
+        Number of the row in the file.
+    column : str
+        Column of the cell.
+    value : object
+        What it should say.
+    was : str
+        What the cell said when the correction was begun. If someone else has changed it
+        since, the correction is refused and both versions are shown.
+    of : mapping, optional
+        Cells that tell which row is meant, such as its blade and cuts; where others stand at
+        that number now, rows have moved and the correction is refused.
+    """
+    folder = Path(folder)
+    if _cell(value):
+        _check(folder, {column: _cell(value)}, table, whole_row=False)
+    with locked(folder):
+        sheet = open_sheet(folder, table)
+        where = f"{table}.csv, row {row}, {column}"
+        if column not in sheet.heading or not sheet.has(row):
+            raise UnusableInput("there is no such cell", where, "load the log again")
+        before = sheet.cells(row)
+        moved = [name for name, cell in (of or {}).items() if before.get(name, "") != cell]
+        if moved:
+            raise UnusableInput(
+                f"this row has moved: it is blade {before.get('blade', '')} at "
+                f"{before.get('cuts', '')} cuts now",
+                where,
+                "load the log again",
+            )
+        met, new = before.get(column, ""), _cell(value)
+        if met != was:
+            raise UnusableInput(
+                f'says "{met}" now; it said "{was}" when the correction to "{new}" was begun',
+                where,
+                "load the log again and decide which is right",
+            )
+        sheet.fill(row, sheet.in_its_marks({column: new}))
+        change = Change("correct", table, row, before, sheet.cells(row), _stamp(when))
+        _commit(folder, sheet, change)
+    return change
+
+
+def fill_row(
+    folder: str | Path,
+    row: int,
+    cells: Mapping[str, Any],
+    *,
+    of: Mapping[str, str],
+    table: str = "log",
+    when: datetime | None = None,
+) -> Change:
+    """Fill blank cells of one row, all of them or none; it is on disk when this returns.
+
+    Parameters
+    ----------
+    row : int
+        Number of the row in the file.
+    cells : mapping
+        What the blank cells should say, by column; a column that the log does not have yet is
+        added to its heading.
+    of : mapping
+        Cells that tell which row is meant, such as its blade and kind.
+
+    Raises
+    ------
+    UnusableInput
+        If other cells stand at that number now, or one of those to fill says something else
+        already (both versions are named); `ManyFaults` naming every cell that the log's own
+        check would refuse. Nothing is written then.
+    """
+    folder = Path(folder)
+    new = {name: _cell(value) for name, value in cells.items() if _cell(value)}
+    _check(folder, new, table, whole_row=False)
+    with locked(folder):
+        sheet = open_sheet(folder, table)
+        before = sheet.cells(row) if sheet.has(row) else {}
+        if any(before.get(name, "") != cell for name, cell in of.items()):
+            raise UnusableInput(
+                f"another row stands here now: blade {before.get('blade', '')}",
+                f"{table}.csv, row {row}",
+                "load the page again",
+            )
+        new = sheet.in_its_marks(new)
+        both = [(n, before[n], cell) for n, cell in new.items() if before.get(n, cell) != cell]
+        if both:
+            what = "; ".join(
+                f'{n} says "{old}" already, "{cell}" was not written' for n, old, cell in both
+            )
+            raise UnusableInput(what, f"{table}.csv, row {row}", "correct that row if it is wrong")
+        sheet.add_columns(new)
+        sheet.fill(row, new)
+        _refuse_out_of_turn(folder, sheet, row, table)
+        change = Change("append", table, row, before, sheet.cells(row), _stamp(when))
+        _commit(folder, sheet, change)
+    return change
+
+
+def undo_last(
+    folder: str | Path,
+    *,
+    shown: Change | None = None,
+    table: str = "log",
+    when: datetime | None = None,
+) -> Change:
+    """Take back the last change of a log that has not been taken back yet.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The study.
+    shown : Change, optional
+        The change that a person saw when asking for it (see `last_change`).
+    table : {"log", "chops"}
+    when : datetime, optional
+        Time kept in the history; now, if not given.
+
+    Raises
+    ------
+    UnusableInput
+        If there is none, it is another than the one `shown`, or the row has been changed by
+        hand since.
+    """
+    folder = Path(folder)
+    with locked(folder):
+        last = _last_standing(read_history(folder), table)
+        if last is None:
+            raise UnusableInput("there is nothing to undo", f"{table}.csv", "edit the file")
+        if shown is not None and last != shown:
+            raise UnusableInput(
+                f"another change came after it: {_words(last)} (the one to undo was "
+                f"{_words(shown)})",
+                f"{table}.csv, row {last.row}",
+                "look at the last change and undo that one first",
+            )
+        sheet = open_sheet(folder, table)
+        if not sheet.has(last.row) or sheet.cells(last.row) != last.after:
+            raise UnusableInput(
+                "the row has been changed since",
+                f"{table}.csv, row {last.row}",
+                "correct it in the file",
+            )
+        if last.before is None:
+            sheet.remove(last.row)
+        else:
+            sheet.replace(last.row, last.before)
+        change = Change("undo", table, last.row, last.after, last.before, _stamp(when))
+        _commit(folder, sheet, change)
+    return change
+
+
+def last_change(folder: str | Path, *, table: str = "log") -> Change | None:
+    """The change that `undo_last` would take back; None where there is none."""
+    return _last_standing(read_history(folder), table)
+
+
+def read_history(folder: str | Path) -> list[Change]:
+    """All changes made at the bench, oldest first; a line cut short by a crash is skipped."""
+    path = Path(folder) / HISTORY_FILE
+    if not path.is_file():
+        return []
+    changes = []
+    for line in path.read_text(encoding="utf-8", errors="replace").splitlines():
+        try:
+            changes.append(Change(**json.loads(line)))
+        except (json.JSONDecodeError, TypeError):
+            continue  # the write was cut short, so its reading was never acknowledged
+    return changes
+
+
+def _check(folder: Path, cells: Mapping[str, str], table: str, *, whole_row: bool = True) -> None:
+    """Refuse cells that the log's own check would refuse, before anything is written."""
+    study = load_study(folder)
+    heading = list(cells)
+    needed = ("blade", "cuts") if table == "log" else ("blade", "kind")
+    if not whole_row:  # the keys of the row that the cell belongs to are not in question
+        stand_in = {"blade": study.blades[0].id, "cuts": "0", "kind": "inspection"}
+        heading += [name for name in needed if name not in cells]
+        cells = {**{name: stand_in[name] for name in needed}, **cells}
+    data = csv_text([heading, [cells[name] for name in heading]]).encode()
+    name = f"{table}.csv"
+    log = (
+        read_log(data, study=study, name=name)
+        if table == "log"
+        else read_chops(data, study, name=name)
+    )
+    faults = [fault for fault in log.faults if fault.what != NO_READING]
+    if faults:
+        raise ManyFaults(
+            UnusableInput(f.what, ", ".join([name, "new row", *filter(None, [f.column])]), f.mend)
+            for f in faults
+        )
+
+
+def _refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
+    """Refuse a reading that stands already, with both versions."""
+    number = sheet.answered_row(cells, KEYS[table])
+    if number is None:
+        return
+    there = sheet.cells(number)
+    both = [(name, there[name], cells[name]) for name in sheet.answers(cells, KEYS[table])
+            if name in there]  # fmt: skip
+    what = "; ".join(
+        f'{name} says "{old}" already, "{new}" was not written' for name, old, new in both
+    )
+    raise UnusableInput(what, f"{table}.csv, row {number}", "correct that row if it is wrong")
+
+
+def _refuse_out_of_turn(folder: Path, sheet: Sheet, number: int, table: str) -> None:
+    """Refuse a row that is at fault where it would stand, as a stage behind the last one."""
+    data, study, name = sheet.to_bytes(), load_study(folder), f"{table}.csv"
+    log = (
+        read_log(data, study=study, name=name)
+        if table == "log"
+        else read_chops(data, study, name=name)
+    )
+    faults = [fault for fault in log.faults if fault.row == number and fault.what != NO_READING]
+    if faults:
+        raise ManyFaults(faults)
+
+
+def _words(change: Change) -> str:
+    """A change as a person tells it from another."""
+    before, after = change.before or {}, change.after or {}
+    cells = [f"{name} {cell}" for name, cell in after.items() if before.get(name) != cell]
+    return f"row {change.row}, {', '.join(cells)}"
+
+
+def _last_standing(changes: Sequence[Change], table: str) -> Change | None:
+    standing: list[Change] = []
+    for change in changes:
+        if change.table != table:
+            continue
+        if change.what != "undo":
+            standing.append(change)
+        elif standing:
+            standing.pop()
+    return standing[-1] if standing else None
+
+
+def _stamp(when: datetime | None) -> str:
+    return (when or datetime.now(UTC)).isoformat(timespec="seconds")
+
+
+def _cell(value: Any) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, float):
+        return plain_number(value)
+    return " ".join(str(value).split())
+
+
+def _commit(folder: Path, sheet: Sheet, change: Change) -> None:
+    """The log first: a change stands when the log holds it, and the history follows."""
+    write_atomic(sheet.path, sheet.to_bytes())
+    append_line(folder / HISTORY_FILE, json.dumps(vars(change), ensure_ascii=False))

@@ -1,0 +1,179 @@
+"""A CSV log as it was typed, to add a row or change a cell and leave all else as it is."""
+
+import csv
+import io
+import re
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from edgetest.errors import UnusableInput
+from edgetest.store.files import csv_text
+from edgetest.store.protocol import unit_of
+from edgetest.store.tables import read_table
+from edgetest.units import decimal_marks
+
+_DECIMAL = re.compile(r"(\d*)[.,](\d+)")
+# What tells one row of a log from the next; the same cells name the row that waits for a reading.
+KEYS = {
+    "log": ("blade", "block", "cuts", "station_mm", "check_no"),
+    "chops": ("blade", "kind", "order", "block", "board"),
+}
+# Cells about the circumstances, which a reading may share with what stands in its row.
+ACCOMPANY = ("batch", "operator", "species", "moisture_pct", "width_mm", "thickness_mm",
+             "diameter_mm", "heat_treatment", "stroke")  # fmt: skip
+REMARKS = {"mishap", "exclude", "note"}
+
+
+class Sheet:
+    """The raw cells of a CSV log, kept as they were typed; row numbers as in a spreadsheet."""
+
+    def __init__(
+        self, path: Path, records: list[list[str]], delimiter: str, line_end: str, bom: bool
+    ):
+        self.path, self.records = path, records
+        self.delimiter, self.line_end, self.bom = delimiter, line_end, bom
+        self.top = next(i for i, record in enumerate(records) if any(c.strip() for c in record))
+        self.heading = [name.strip().casefold() for name in records[self.top]]
+
+    def in_its_marks(self, cells: Mapping[str, str]) -> dict[str, str]:
+        """Numbers with the decimal mark of this file: one of the other would make it doubtful."""
+        mark = "," if self._writes_commas() else "."
+        return {
+            name: _DECIMAL.sub(lambda found: _with_mark(found, mark), cell)
+            if unit_of(name) is not None
+            else cell
+            for name, cell in cells.items()
+        }
+
+    def _writes_commas(self) -> bool:
+        columns = [i for i, name in enumerate(self.heading) if unit_of(name) is not None]
+        cells = [r[i] for r in self.records[self.top + 1 :] for i in columns if i < len(r)]
+        marks = decimal_marks(cell for cell in cells if "," in cell or "." in cell)
+        if not marks and self.delimiter == ";":
+            return not any("." in cell for cell in cells)
+        return marks == ","
+
+    def has(self, number: int) -> bool:
+        """Whether there is a row of this number below the heading."""
+        return self.top + 1 < number <= len(self.records)
+
+    def cells(self, number: int) -> dict[str, str]:
+        """Cells of a row that are not blank."""
+        record = self.records[number - 1]
+        pairs = zip(self.heading, record, strict=False)
+        return {name: cell.strip() for name, cell in pairs if name and cell.strip()}
+
+    def add_columns(self, cells: Mapping[str, str]) -> None:
+        """Add the columns that the heading does not have yet."""
+        new = [name for name in cells if name not in self.heading]
+        if not new:
+            return
+        width = len(self.heading)
+        self.heading += new
+        for i, record in enumerate(self.records[self.top :], self.top):
+            if any(record):
+                record += [""] * (width - len(record))
+                record[width:] = new if i == self.top else [""] * len(new)
+
+    def waiting_row(self, cells: Mapping[str, str], keys: Sequence[str]) -> int | None:
+        """The first row with the same keys that has room for these cells.
+
+        Nothing that stands there is overwritten, and a remark is not put beside a reading
+        that was there before it.
+        """
+        wanted = {name: cells.get(name, "") for name in keys}
+        new = {name: cell for name, cell in cells.items() if name not in keys}
+        for number in range(self.top + 2, len(self.records) + 1):
+            met = self.cells(number)
+            if not met or any(not _same(k, met.get(k, ""), v) for k, v in wanted.items()):
+                continue
+            read = [name for name in met if name not in keys and name not in ACCOMPANY]
+            if read and (REMARKS & new.keys() or REMARKS & met.keys()):
+                continue
+            if all(
+                name not in met or (name in ACCOMPANY and met[name] == cell)
+                for name, cell in new.items()
+            ):
+                return number
+        return None
+
+    def answers(self, cells: Mapping[str, str], keys: Sequence[str]) -> list[str]:
+        """Columns of the cells that hold a reading or a photograph."""
+        return [c for c in cells if c not in {*keys, *ACCOMPANY, *REMARKS}]
+
+    def answered_row(self, cells: Mapping[str, str], keys: Sequence[str]) -> int | None:
+        """The first row of the same keys that holds one of these readings already."""
+        names = self.answers(cells, keys)
+        for number in range(self.top + 2, len(self.records) + 1):
+            met = self.cells(number)
+            if not any(name in met for name in names) or "exclude" in met:
+                continue
+            if all(_same(k, met.get(k, ""), cells.get(k, ""), open_block=False) for k in keys):
+                return number
+        return None
+
+    def add(self, cells: Mapping[str, str]) -> int:
+        """Add a row at the end; returns its number."""
+        while self.records and not any(cell.strip() for cell in self.records[-1]):
+            self.records.pop()
+        self.records.append([cells.get(name, "") for name in self.heading])
+        return len(self.records)
+
+    def fill(self, number: int, cells: Mapping[str, str]) -> None:
+        """Set some cells of a row."""
+        record = self.records[number - 1]
+        record += [""] * (len(self.heading) - len(record))
+        for name, cell in cells.items():
+            record[self.heading.index(name)] = cell
+
+    def replace(self, number: int, cells: Mapping[str, str]) -> None:
+        """Set all cells of a row; those not named become blank."""
+        self.records[number - 1] = [cells.get(name, "") for name in self.heading]
+
+    def remove(self, number: int) -> None:
+        """Take a row out."""
+        del self.records[number - 1]
+
+    def to_bytes(self) -> bytes:
+        """The file, with its own separator, line ends and byte order mark."""
+        text = csv_text(self.records, delimiter=self.delimiter, line_end=self.line_end)
+        return text.encode("utf-8-sig" if self.bom else "utf-8")
+
+
+def _same(key: str, a: str, b: str, *, open_block: bool = True) -> bool:
+    """Whether a cell of a waiting row means what is wanted: "20" does for "20.0".
+
+    No check number is the first; a block that the template leaves open is any.
+    """
+    if key == "check_no":
+        a, b = a or "1", b or "1"
+    if a == b or (open_block and key in ("block", "board") and not a):
+        return True
+    try:
+        return float(a.replace(",", ".")) == float(b.replace(",", "."))
+    except ValueError:
+        return False
+
+
+def open_sheet(folder: Path, table: str) -> Sheet:
+    """The study's log with its own separator, line ends and byte order mark."""
+    path = folder / f"{table}.csv"
+    if not path.is_file():
+        end = "is an XLSX file" if (folder / f"{table}.xlsx").is_file() else "is not there"
+        raise UnusableInput(f"the log {end}", str(path), f"save it as {table}.csv")
+    data = path.read_bytes()
+    kept = read_table(data, name=path.name)
+    doubled = [fault for fault in kept.faults if fault.row == kept.heading_line]
+    if doubled:
+        raise doubled[0]
+    bom = data.startswith(b"\xef\xbb\xbf")
+    text = data.decode("utf-8-sig")
+    line_end = "\r\n" if "\r\n" in text else "\n"
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=kept.delimiter, strict=True)
+    return Sheet(path, [list(record) for record in reader], kept.delimiter, line_end, bom)
+
+
+def _with_mark(found: re.Match[str], mark: str) -> str:
+    """A decimal with the mark wanted; a fourth digit keeps three from looking like thousands."""
+    whole, rest = found[1], found[2]
+    return f"{whole}{mark}{rest}{'0' if len(rest) == 3 else ''}"

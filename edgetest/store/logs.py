@@ -1,0 +1,271 @@
+"""The log of a cut test: rows with their readings, every fault named by row and column."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from edgetest.errors import ManyFaults
+from edgetest.store.cells import Reading, format_reading, plain_number
+from edgetest.store.columns import (
+    Column,
+    marks_of,
+    missing_columns,
+    readings_of,
+    typed_row,
+    unknown_columns,
+)
+from edgetest.store.log_rows import LogRow, check_rows
+from edgetest.store.protocol import Protocol, unit_of
+from edgetest.store.records import Study
+from edgetest.store.tables import CellFault, Table, cell_fault, read_table
+
+# Readings that a log without a protocol may hold; a protocol adds its own.
+READINGS = {
+    "edge_width_um": "µm",
+    "sever_force_gf": "gf",
+    "card_mm": "mm",
+    "cord_draw_mm": "mm",
+    "rope_force_n": "N",
+    "depth_mm": "mm",
+}
+TEXTS = (
+    "blade", "heat_treatment", "photo", "scale", "batch", "block", "day", "date", "operator",
+    "note",
+)  # fmt: skip
+STROKES = ("push", "draw", "chop")
+PASS_FAIL = ("pass", "fail")
+NO_READING = "no column holds a reading"
+
+
+@dataclass(frozen=True)
+class Readings:
+    """All readings of one column as equal-length arrays, excluded ones included and marked.
+
+    `value`, `lower` and `upper` are nan where nothing is known (a number has no bounds, a
+    `<x` no value); `grade` is spelt as on the ladder and `rank` its place there, 0 the
+    sharpest, else -1.
+    """
+
+    name: str
+    blade: np.ndarray
+    heat_treatment: np.ndarray
+    cuts: np.ndarray
+    value: np.ndarray
+    lower: np.ndarray
+    upper: np.ndarray
+    grade: np.ndarray
+    rank: np.ndarray
+    kind: np.ndarray
+    station_mm: np.ndarray
+    check_no: np.ndarray
+    batch: np.ndarray
+    block: np.ndarray
+    operator: np.ndarray
+    mishap: np.ndarray
+    line: np.ndarray
+    excluded: np.ndarray
+    reason: np.ndarray
+
+    def __len__(self) -> int:
+        return len(self.line)
+
+    @property
+    def station(self) -> np.ndarray:
+        """Stations as labels, "20" or ""."""
+        return _texts("" if np.isnan(mm) else f"{mm:g}" for mm in self.station_mm)
+
+    def used(self) -> "Readings":
+        """Without the excluded ones."""
+        keep = ~self.excluded
+        return Readings(self.name, *(getattr(self, key)[keep] for key in _ARRAYS))
+
+
+_ARRAYS = tuple(key for key in Readings.__dataclass_fields__ if key != "name")
+
+
+@dataclass(frozen=True)
+class Log:
+    """A log as read: `rows` that stand, `faults` in file order, names of the readings."""
+
+    name: str
+    columns: tuple[str, ...]
+    rows: tuple[LogRow, ...]
+    faults: tuple[CellFault, ...] = ()
+    reading_names: tuple[str, ...] = ()
+
+    def require(self) -> "Log":
+        """The log itself, or all its faults raised at once."""
+        if self.faults:
+            raise ManyFaults(self.faults)
+        return self
+
+    def blades(self) -> tuple[str, ...]:
+        """Blades in the order in which they first appear."""
+        return tuple(dict.fromkeys(row.blade for row in self.rows))
+
+    def heat_treatment_of(self, blade: str) -> str:
+        """The heat treatment that the log itself gives for a blade, or ""."""
+        return next(
+            (r.heat_treatment for r in self.rows if r.blade == blade and r.heat_treatment), ""
+        )
+
+    def readings(self, name: str) -> Readings:
+        """One reading's column as arrays; rows where it is blank are left out."""
+        rows = [row for row in self.rows if name in row.readings]
+        met = [row.readings[name] for row in rows]
+        treatment = {blade: self.heat_treatment_of(blade) for blade in self.blades()}
+        return Readings(
+            name,
+            blade=_texts(row.blade for row in rows),
+            heat_treatment=_texts(treatment[row.blade] for row in rows),
+            cuts=np.array([row.cuts for row in rows], dtype=float),
+            value=_floats(reading.value for reading in met),
+            lower=_floats(reading.lower for reading in met),
+            upper=_floats(reading.upper for reading in met),
+            grade=_texts(reading.text for reading in met),
+            rank=np.array([-1 if r.rank is None else r.rank for r in met], dtype=int),
+            kind=_texts(reading.kind for reading in met),
+            station_mm=_floats(row.station_mm for row in rows),
+            check_no=np.array([row.check_no or 1 for row in rows], dtype=int),
+            batch=_texts(row.batch for row in rows),
+            block=_texts(row.block for row in rows),
+            operator=_texts(row.operator for row in rows),
+            mishap=_texts(row.mishap for row in rows),
+            line=np.array([row.line for row in rows], dtype=int),
+            excluded=np.array([bool(row.exclude) for row in rows], dtype=bool),
+            reason=_texts(row.exclude for row in rows),
+        )
+
+
+def _floats(values: Iterable[float | None]) -> np.ndarray:
+    return np.array([np.nan if value is None else value for value in values], dtype=float)
+
+
+def _texts(values: Iterable[str]) -> np.ndarray:
+    return np.array(list(values), dtype=object)
+
+
+def log_columns(protocol: Protocol | None = None) -> dict[str, Column]:
+    """The columns a log may have, those of the protocol's readings among them."""
+    columns = [Column(name) for name in TEXTS]
+    columns += [
+        Column("cuts", "whole"),
+        Column("check_no", "whole", least=1),
+        Column("station_mm", "number", "mm", least=0),
+        Column("stroke", "choice", choices=STROKES),
+        Column("mishap", "reason"),
+        Column("exclude", "reason"),
+    ]
+    columns += [Column(name, "reading", unit_of(name) or "", above=0) for name in READINGS]
+    if protocol is None:
+        columns += [Column("grade", "grade"), Column("pass_fail", "grade", ladder=PASS_FAIL)]
+    for rule in protocol.readings if protocol else ():
+        if rule.kind == "number":
+            unit = unit_of(rule.name) or ""
+            counted = unit == "count"
+            least, above = (0.0, None) if counted else (None, 0.0)
+            columns.append(Column(rule.name, "reading", unit, above=above, least=least))
+        else:
+            ladder = protocol.ladder if protocol and rule.kind == "grade" else PASS_FAIL
+            columns.append(Column(rule.name, "grade", ladder=ladder))
+    return {column.name: column for column in columns}
+
+
+def read_log(
+    source: str | Path | bytes,
+    protocol: Protocol | None = None,
+    study: Study | None = None,
+    *,
+    name: str | None = None,
+) -> Log:
+    """A cut-test log from CSV or XLSX, with all its faults collected.
+
+    Parameters
+    ----------
+    source : str, Path or bytes
+        The file, or its bytes.
+    protocol : Protocol, optional
+        Gives the readings and the ladder of grades; taken from `study` if that is given.
+    study : Study, optional
+        Gives the blades that may occur and their heat treatments.
+    name : str, optional
+        What the file is called in errors.
+
+    Returns
+    -------
+    Log
+        A row whose blade or cuts cannot be read is not among `rows`; a reading that cannot be
+        read is not among that row's `readings`. Both stand in `faults`.
+
+    Raises
+    ------
+    UnusableInput
+        If the file is no table at all.
+    """
+    table = read_table(source, name=name)
+    protocol = protocol or (study.rules if study else None)
+    columns = log_columns(protocol)
+    faults = [*table.faults, *missing_columns(table, ("blade", "cuts"))]
+    faults += unknown_columns(table, columns)
+    reading_names = tuple(
+        c for c in dict.fromkeys(table.columns)
+        if c in columns and columns[c].kind in ("reading", "grade")
+    )  # fmt: skip
+    if not reading_names and not (study and "photo" in table.columns):
+        mend = "add one, such as edge_width_um or sever_force_gf"
+        faults.append(cell_fault(table.name, table.heading_line, None, NO_READING, mend))
+    rows: list[LogRow] = []
+    if {"blade", "cuts"} <= set(table.columns):
+        rows, more = _rows(table, columns)
+        faults += more
+        faults += check_rows(table.name, rows, protocol=protocol, study=study)
+    faults.sort(key=lambda fault: fault.row or 0)
+    return Log(table.name, table.columns, tuple(rows), tuple(faults), reading_names)
+
+
+def _rows(table: Table, columns: dict[str, Column]) -> tuple[list[LogRow], list[CellFault]]:
+    marks = marks_of(table, columns.values())
+    rows, faults = [], []
+    for record in table.rows:
+        cells, more = typed_row(table, record, columns, marks)
+        for key in ("blade", "cuts"):
+            if not record.cells.get(key):
+                what = f"the {key} cell is blank"
+                mend = "every row names its blade and its cumulative cuts"
+                more.append(cell_fault(table.name, record.line, key, what, mend))
+        faults += more
+        if cells.get("blade") and cells.get("cuts") is not None:
+            plain = {k: v for k, v in cells.items() if not isinstance(v, Reading) and v is not None}
+            rows.append(LogRow(line=record.line, readings=readings_of(cells), **plain))
+    return rows, faults
+
+
+def log_table(rows: Iterable[LogRow], columns: Sequence[str] | None = None) -> list[list[str]]:
+    """Heading and cells of a log, as `edgetest.store.workspace.write_table` takes them."""
+    rows = list(rows)
+    if columns is None:
+        readings = dict.fromkeys(name for row in rows for name in row.readings)
+        used = [
+            c
+            for c in _PLAIN
+            if c in ("blade", "cuts") or any(getattr(r, c) not in ("", None) for r in rows)
+        ]
+        columns = [*used, *readings]
+    return [list(columns), *([_cell(row, column) for column in columns] for row in rows)]
+
+
+_PLAIN = (
+    "blade", "heat_treatment", "cuts", "station_mm", "check_no", "photo", "scale", "batch",
+    "block", "day", "date", "operator", "stroke", "mishap", "exclude", "note",
+)  # fmt: skip
+
+
+def _cell(row: LogRow, column: str) -> str:
+    if column in row.readings:
+        return format_reading(row.readings[column])
+    value = getattr(row, column, None) if column in _PLAIN else None
+    if value is None or isinstance(value, str):
+        return value or ""
+    return plain_number(value)

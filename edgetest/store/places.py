@@ -1,0 +1,22 @@
+"""Where the protocols and the sample runs that come with the program stand."""
+
+from pathlib import Path
+
+from edgetest.errors import UnusableInput
+
+HERE = Path(__file__).resolve().parents[1]
+
+
+def shipped(kind):
+    """Folder of what comes with the program: "protocols" or "sample_runs".
+
+    In an installed wheel it lies inside the package, in the repository beside it.
+    """
+    for folder in (HERE / kind, HERE.parent / kind):
+        if folder.is_dir():
+            return folder
+    raise UnusableInput(
+        f"the {kind} that come with the program are not there",
+        where=str(HERE / kind),
+        mend="install the program again",
+    )

@@ -1,0 +1,371 @@
+"""Blade, heat treatment and study: what `study.toml` holds."""
+
+import datetime
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import (
+    BeforeValidator,
+    Field,
+    PrivateAttr,
+    field_serializer,
+    field_validator,
+    model_validator,
+)
+
+from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.store.checking import Record, bracket, quantity, read_toml, refuse, validate
+from edgetest.store.protocol import Protocol, load_protocol, one_angle
+from edgetest.units import Unreadable, fahrenheit_to_celsius, parse_quantity
+
+STUDY_FILE = "study.toml"
+
+Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\n,;\t]+$")]
+Number = Annotated[float, Field(strict=True)]  # true and "12" are no numbers
+Positive = Annotated[Number, Field(gt=0)]
+Millimetres = Annotated[float, quantity("mm", above=0)]
+Micrometres = Annotated[float, quantity("um", above=0)]
+Degrees = Annotated[float, quantity("deg", above=0)]
+MillimetresFromZero = Annotated[float, quantity("mm", least=0)]
+DegreesFromZero = Annotated[float, quantity("deg", least=0)]
+Grams = Annotated[float, quantity("g", above=0)]
+Celsius = Annotated[float, quantity("c", above=-273.15)]
+Minutes = Annotated[float, quantity("min", least=0)]
+Hardness = Annotated[float, quantity("hrc", above=0)]
+HardnessRange = Annotated[tuple[float, float], bracket("hrc")]
+Day = Annotated[
+    str, BeforeValidator(lambda day: day.isoformat() if isinstance(day, datetime.date) else day)
+]
+StepKind = Literal[
+    "normalise", "carburise", "austenitise", "quench", "temper", "cold", "anneal", "thermal_cycle"
+]
+
+
+class Step(Record):
+    """One heating or cooling of a heat treatment; temperatures are kept in °C."""
+
+    kind: StepKind
+    temperature_c: Celsius | None = None
+    time_min: Minutes | None = None
+    soak_min: Minutes | None = None
+    medium: str = ""
+    repeats: Annotated[int, Field(ge=1, strict=True)] = 1
+    note: str = ""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _keep_celsius(cls, data: Any) -> Any:
+        if not isinstance(data, dict) or "temperature_f" not in data:
+            return data
+        data = dict(data)
+        written = data.pop("temperature_f")
+        if "temperature_c" in data:
+            raise refuse("both temperature_c and temperature_f are given", "keep one of them")
+        try:
+            bare = parse_quantity(written, "f") if not _has_unit(written) else None
+            data["temperature_c"] = (
+                written if bare is None else round(fahrenheit_to_celsius(bare), 2)
+            )
+        except (Unreadable, TypeError):
+            raise refuse(f"{written!r} is not a temperature", "write digits only") from None
+        return data
+
+    def words(self) -> str:
+        """The step as a maker says it: "temper 2 × 200 °C, 60 min"."""
+        times = f" {self.repeats} ×" if self.repeats > 1 else ""
+        parts = [f"{self.temperature_c:.0f} °C" if self.temperature_c is not None else ""]
+        parts.append(f"soak {self.soak_min:g} min" if self.soak_min else "")
+        parts.append(f"{self.time_min:g} min" if self.time_min else "")
+        parts.append(self.medium)
+        tail = ", ".join(part for part in parts if part)
+        return f"{self.kind.replace('_', ' ')}{times} {tail}".strip()
+
+
+def _has_unit(written: Any) -> bool:
+    return isinstance(written, str) and any(letter.isalpha() for letter in written)
+
+
+class HeatTreatment(Record):
+    """Ordered steps under one name."""
+
+    id: Name
+    title: str = ""
+    steps: tuple[Step, ...] = ()
+    note: str = ""
+
+    def words(self) -> str:
+        """All steps in one line."""
+        return "; ".join(step.words() for step in self.steps)
+
+
+class HardnessFiles(Record):
+    """A bracket from hardness files: the hardest that skates, the softest that bites."""
+
+    skates: Hardness | None = None
+    bites: Hardness | None = None
+
+    @model_validator(mode="after")
+    def _right_way_round(self) -> "HardnessFiles":
+        if self.skates is None and self.bites is None:
+            raise refuse("no file is named", "add skates = 60 (hardest that slid) or bites = 65")
+        if self.skates is not None and self.bites is not None and self.skates >= self.bites:
+            raise refuse(
+                f"file {self.skates:g} skates but file {self.bites:g} bites",
+                "a file bites only what is softer than itself: skates must be below bites",
+            )
+        return self
+
+
+class Blade(Record):
+    """One blade: where it comes from, its shape, and what was done to it."""
+
+    id: Name
+    title: str = ""
+    kind: str = ""
+    steel: str = ""
+    piece: str = ""
+    heat_treatment: str | None = None
+    batch: str = ""
+    included_angle_given_deg: Degrees | None = Field(None, alias="included_angle_deg")
+    angle_per_side_deg: Degrees | None = None
+    angle_u_deg: DegreesFromZero | None = None
+    thickness_behind_edge_mm: Millimetres | None = None
+    thickness_behind_edge_u_mm: MillimetresFromZero | None = None
+    spine_mm: Millimetres | None = None
+    width_mm: Millimetres | None = None
+    length_mm: Millimetres | None = None
+    edge_length_mm: Millimetres | None = None
+    mass_g: Grams | None = None
+    hardness_target_hrc: HardnessRange | None = None
+    hardness_hrc: tuple[Annotated[Number, Field(gt=0, lt=75)], ...] = ()
+    hardness_files: HardnessFiles | None = None
+    edge_finish: str = ""
+    note: str = ""
+
+    @field_serializer("hardness_target_hrc", when_used="json-unless-none")
+    def _as_written(self, ends: tuple[float, float]) -> str | float:
+        low, high = ends
+        return low if low == high else f"{low:g}-{high:g}"
+
+    @field_validator("hardness_hrc", mode="before")
+    @classmethod
+    def _one_or_many(cls, value: Any) -> Any:
+        if isinstance(value, list | tuple):
+            return value
+        if isinstance(value, str):
+            raise refuse(
+                f'"{value}" is not a measured hardness',
+                "write numbers, such as [59.5, 60]; a wish goes to hardness_target_hrc",
+            )
+        return (value,)
+
+    @model_validator(mode="after")
+    def _angle_once(self) -> "Blade":
+        one_angle(self.angle_per_side_deg, self.included_angle_given_deg, required=True)
+        return self
+
+    @property
+    def included_angle_deg(self) -> float:
+        """Included edge angle, degrees, whichever way it was given."""
+        if self.included_angle_given_deg is not None:
+            return float(self.included_angle_given_deg)
+        return 2 * float(self.angle_per_side_deg or 0.0)
+
+    def angle_words(self) -> str:
+        """The angle as given, saying which: "15° per side (30° included)"."""
+        if self.angle_per_side_deg is not None:
+            return f"{self.angle_per_side_deg:g}° per side ({self.included_angle_deg:g}° included)"
+        return f"{self.included_angle_deg:g}° included"
+
+
+class ScaleRule(Record):
+    """Where the scale of photographs comes from: a number, a ruling, or two marks."""
+
+    um_per_px: Positive | None = None
+    relative_u: Annotated[Number, Field(ge=0, lt=1)] = 0.0
+    ruling: str | None = None
+    pitch_um: Micrometres | None = None
+    photo: str | None = None
+    a_rc: tuple[Number, Number] | None = None
+    b_rc: tuple[Number, Number] | None = None
+    distance_um: Micrometres | None = None
+    mark_sd_px: Positive | None = None  # how well a mark was placed, standard deviation
+    size_px: tuple[int, int] | None = None  # width and height of the pictures it was taken on
+    tone: Literal["srgb", "linear"] | None = None  # the camera's curve, where it is known
+    note: str = ""
+
+    @model_validator(mode="after")
+    def _one_way(self) -> "ScaleRule":
+        marks = (self.a_rc, self.b_rc, self.distance_um)
+        ways = [
+            self.um_per_px is not None,
+            self.ruling is not None,
+            any(m is not None for m in marks),
+        ]
+        if sum(ways) != 1:
+            raise refuse(
+                "the scale comes from exactly one of a number, a ruling or two marks",
+                "write um_per_px = …, or ruling = … and pitch_um = …, or a_rc, b_rc, distance_um",
+            )
+        if self.ruling is not None and self.pitch_um is None:
+            raise refuse("a ruling without its pitch", "add pitch_um = 10")
+        if ways[2] and None in marks:
+            raise refuse("two marks need a_rc, b_rc and distance_um", "add the missing one")
+        return self
+
+
+class Study(Record):
+    """One study: its blades, its heat treatments, its protocol and its limit."""
+
+    title: Annotated[str, Field(min_length=1)]
+    protocol: str
+    invented: Annotated[bool, Field(strict=True)] = False
+    reading: str | None = None
+    limit: Number | str | None = None
+    control: str | None = None
+    reference: str | None = None
+    maker: str = ""
+    tested_by: str = ""
+    date: Day = ""
+    notes: str = ""
+    edge_width_from: Literal["photographs", "log"] = "photographs"
+    scale: ScaleRule | None = None
+    scales: dict[str, ScaleRule] = Field(default_factory=dict)
+    heat_treatments: tuple[HeatTreatment, ...] = ()
+    blades: tuple[Blade, ...]
+    # Sections that later rooms read by their own records.
+    plan: dict[str, Any] | None = None
+    handling: dict[str, Any] | None = None
+    outline: dict[str, Any] | None = None
+    evidence: dict[str, Any] | None = None
+    verdict: dict[str, Any] | None = None
+    document: dict[str, Any] | None = None
+
+    _folder: Path | None = PrivateAttr(None)
+    _rules: Protocol | None = PrivateAttr(None)
+
+    @model_validator(mode="after")
+    def _names_meet(self) -> "Study":
+        treatments = _unique("heat treatment", [item.id for item in self.heat_treatments])
+        blades = _unique("blade", [item.id for item in self.blades])
+        if not blades:
+            raise refuse("the study has no blade", "add [[blades]] with an id and an edge angle")
+        for blade in self.blades:
+            if blade.heat_treatment is not None and blade.heat_treatment not in treatments:
+                raise refuse(
+                    f'blade {blade.id} has the unknown heat treatment "{blade.heat_treatment}"',
+                    f"known: {', '.join(treatments) or 'none, add [[heat_treatments]]'}",
+                )
+        for role, name in (("control", self.control), ("reference", self.reference)):
+            if name is not None and name not in blades:
+                raise refuse(f'{role} "{name}" is not a blade', f"known: {', '.join(blades)}")
+        return self
+
+    @property
+    def folder(self) -> Path:
+        """Where the study lies on disk."""
+        if self._folder is None:
+            raise UnusableInput("is not on disk yet", where=self.title, mend="save it first")
+        return self._folder
+
+    @property
+    def rules(self) -> Protocol:
+        """The protocol itself (`protocol` is its name)."""
+        if self._rules is None:
+            return load_protocol(self.protocol, self._folder)
+        return self._rules
+
+    @property
+    def reading_name(self) -> str:
+        """The reading whose growth is life: the study's, else the protocol's."""
+        limit = self.rules.limit
+        return self.reading or (limit.reading if limit else self.rules.readings[0].name)
+
+    @property
+    def limit_value(self) -> float | str | None:
+        """The limit that ends a life: the study's, else the protocol's, else None."""
+        limit = self.rules.limit
+        if self.limit is not None or limit is None or limit.reading != self.reading_name:
+            return self.limit
+        return limit.value
+
+    def blade(self, name: str) -> Blade:
+        """One blade by its id; KeyError if there is none."""
+        for blade in self.blades:
+            if blade.id == name:
+                return blade
+        raise KeyError(name)
+
+    def heat_treatment(self, name: str) -> HeatTreatment:
+        """One heat treatment by its id; KeyError if there is none."""
+        for treatment in self.heat_treatments:
+            if treatment.id == name:
+                return treatment
+        raise KeyError(name)
+
+    def heat_treatment_of(self, blade: str) -> str | None:
+        """Id of a blade's heat treatment."""
+        return self.blade(blade).heat_treatment
+
+    def to_toml_dict(self) -> dict[str, Any]:
+        """What goes back into study.toml: keys as written there, nothing that is unset."""
+        return self.model_dump(mode="json", by_alias=True, exclude_none=True, exclude_defaults=True)
+
+
+def _unique(kind: str, names: list[str]) -> list[str]:
+    for name in names:
+        alike = [other for other in names if other.casefold() == name.casefold()]
+        if len(alike) > 1:
+            twice = "stands twice" if alike[0] == alike[1] else f'and "{alike[1]}" are alike'
+            raise refuse(f'{kind} "{name}" {twice}', "give each its own id")
+    return names
+
+
+def load_study(folder: str | Path) -> Study:
+    """The study of a folder (or of its study.toml), with its protocol.
+
+    Raises
+    ------
+    UnusableInput
+        Naming file, key and mend; `ManyFaults` where there are several.
+    """
+    path = Path(folder)
+    path = path if path.name == STUDY_FILE else path / STUDY_FILE
+    if not path.is_file():
+        raise UnusableInput(
+            "there is no study.toml here", where=str(folder), mend="name the folder of a study"
+        )
+    study = validate(Study, read_toml(path), STUDY_FILE)
+    study._folder = path.parent
+    try:
+        study._rules = load_protocol(study.protocol, path.parent)
+    except ManyFaults:
+        raise
+    except UnusableInput as fault:
+        raise UnusableInput(fault.what, f"{STUDY_FILE}, protocol", fault.mend) from None
+    _fits_protocol(study)
+    return study
+
+
+def _fits_protocol(study: Study) -> None:
+    """Refuse a reading the protocol does not take and a limit of the wrong kind."""
+    rules, name = study.rules, study.reading_name
+    names = [rule.name for rule in rules.readings]
+    if name not in names:
+        raise UnusableInput(
+            f'"{name}" is not read by the protocol {rules.id}',
+            where=f"{STUDY_FILE}, reading",
+            mend=f"write one of {', '.join(names)}",
+        )
+    if isinstance(study.limit, str) and rules.reading(name).kind == "number":
+        raise UnusableInput(
+            f'"{study.limit}" is not a number',
+            where=f"{STUDY_FILE}, limit",
+            mend="write digits without quotes",
+        )
+    if not isinstance(study.limit, str) and study.limit is not None and study.limit <= 0:
+        raise UnusableInput(
+            f"{study.limit:g} is not above zero",
+            where=f"{STUDY_FILE}, limit",
+            mend="write the reading at which the edge counts as dull",
+        )

@@ -1,0 +1,376 @@
+"""A folder of studies on disk: list, load, make, save, and copy the sample runs."""
+
+import shutil
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import takewhile
+from pathlib import Path
+from typing import Any
+
+import tomli_w
+
+from edgetest.errors import UnusableInput
+from edgetest.store.checking import validate
+from edgetest.store.files import csv_text, locked, write_atomic
+from edgetest.store.places import shipped
+from edgetest.store.protocol import Protocol, load_protocol
+from edgetest.store.records import STUDY_FILE, Study, load_study
+from edgetest.store.tables import is_xlsx
+
+PHOTOS = "photos"
+HEADER = """\
+# The facts of this study; the guide to the file formats explains every key.
+
+"""
+HEAT_TREATMENT_HINT = """
+# Heat treatments: take the # away, one block each, and write in the braces of every
+# blade which one it had:  heat_treatment = "temper_200"
+# [[heat_treatments]]
+# id = "temper_200"
+# steps = [
+#     { kind = "quench", medium = "oil, 55 °C" },
+#     { kind = "temper", temperature_c = 200, time_min = 60, repeats = 2 },
+# ]
+"""
+SCALE_HINT = """
+# Photographs need a scale, given in one of three ways, here by a number:
+# [scale]
+# um_per_px = 0.42
+# relative_u = 0.01
+"""
+
+__all__ = [
+    "StudyEntry",
+    "change_study",
+    "copy_protocol",
+    "copy_sample_run",
+    "list_studies",
+    "load_study",
+    "log_path",
+    "new_study",
+    "sample_runs",
+    "save_protocol",
+    "save_study",
+    "shipped",
+    "write_table",
+]
+
+
+@dataclass(frozen=True)
+class StudyEntry:
+    """One study of a workspace; `fault` says why it cannot be opened, if so."""
+
+    folder: Path
+    title: str
+    protocol: str
+    invented: bool
+    blades: int
+    fault: UnusableInput | None = None
+
+
+def list_studies(root: str | Path) -> tuple[StudyEntry, ...]:
+    """The studies in a folder (and the folder itself, if it is one), by name."""
+    root = Path(root)
+    if not root.is_dir():
+        raise UnusableInput("there is no such folder", str(root), "check the name")
+    folders = [root, *sorted(child for child in root.iterdir() if child.is_dir())]
+    return tuple(_entry(folder) for folder in folders if (folder / STUDY_FILE).is_file())
+
+
+def _entry(folder: Path) -> StudyEntry:
+    try:
+        study = load_study(folder)
+    except UnusableInput as fault:
+        return StudyEntry(folder, folder.name, "", False, 0, fault)
+    return StudyEntry(folder, study.title, study.protocol, study.invented, len(study.blades))
+
+
+def log_path(folder: str | Path, table: str = "log") -> Path | None:
+    """The log of a study: log.csv or log.xlsx (chops.csv, chops.xlsx); None if there is none.
+
+    Raises
+    ------
+    UnusableInput
+        If both stand there: which one holds would be a guess.
+    """
+    found = [path for end in ("csv", "xlsx") if (path := Path(folder) / f"{table}.{end}").is_file()]
+    if len(found) > 1:
+        raise UnusableInput(
+            f"{table}.csv and {table}.xlsx both stand here", str(folder), "keep one of them"
+        )
+    return found[0] if found else None
+
+
+def save_study(study: Study, folder: str | Path | None = None) -> Path:
+    """Write study.toml whole; of its comments those before and after all keys are kept."""
+    folder = Path(folder) if folder is not None else study.folder
+    with locked(folder):
+        return _write_study(study, folder)
+
+
+def _write_study(study: Study, folder: Path) -> Path:
+    """study.toml between the comments that open and close the file there now."""
+    path = folder / STUDY_FILE
+    lines = path.read_text(encoding="utf-8-sig").splitlines(keepends=True) if path.exists() else []
+    opening = list(takewhile(_is_comment, lines))
+    closing = list(takewhile(_is_comment, reversed(lines[len(opening) :])))[::-1]
+    text = "".join([*opening, tomli_w.dumps(study.to_toml_dict()), *closing])
+    return write_atomic(path, text)
+
+
+def _is_comment(line: str) -> bool:
+    return not line.strip() or line.lstrip().startswith("#")
+
+
+def change_study(folder: str | Path, change: Callable[[Study], Study]) -> Study:
+    """Read a study anew, change it and save it under one lock, so that two writers lose nothing.
+
+    `change` takes the study as it stands on disk now; what it raises leaves the file alone.
+    """
+    folder = Path(folder)
+    with locked(folder):
+        _write_study(change(load_study(folder)), folder)
+    return load_study(folder)
+
+
+def save_protocol(data: Mapping[str, Any], folder: str | Path) -> Path:
+    """Check a protocol of one's own and write it into a study's folder as `<id>.toml`.
+
+    Parameters
+    ----------
+    data : mapping
+        The tables of a protocol file, such as `Protocol.to_toml_dict()` with changes.
+    folder : str or Path
+        The study that will use it, by `protocol = "<id>.toml"`.
+
+    Raises
+    ------
+    ManyFaults
+        Every fault of it by key and mend; nothing is written then.
+    """
+    protocol = validate(Protocol, dict(data), f"{data.get('id', 'protocol')}.toml")
+    path = Path(folder) / f"{protocol.id}.toml"
+    with locked(folder):
+        return write_atomic(path, tomli_w.dumps(protocol.to_toml_dict()))
+
+
+def copy_protocol(name: str, folder: str | Path, new_id: str) -> Path:
+    """Copy a protocol that comes with the program, comments and all, to change it.
+
+    Raises
+    ------
+    UnusableInput
+        If there is no such protocol, or `<new_id>.toml` is there already.
+    """
+    load_protocol(name)
+    target = Path(folder) / f"{new_id}.toml"
+    if target.exists():
+        raise UnusableInput("is there already", str(target), "give the copy another id")
+    text = (shipped("protocols") / f"{name}.toml").read_text(encoding="utf-8")
+    return write_atomic(target, text.replace(f'id = "{name}"', f'id = "{new_id}"', 1))
+
+
+def write_table(path: str | Path, records: Iterable[Sequence[str]]) -> Path:
+    """Write a heading and its rows as CSV, whole or not at all."""
+    return write_atomic(path, csv_text(records))
+
+
+def new_study(
+    folder: str | Path,
+    protocol_id: str,
+    title: str,
+    *,
+    blades: Sequence[str | Mapping[str, Any]] = ("A1", "B1"),
+    heat_treatments: Sequence[Mapping[str, Any]] = (),
+    control: str | None = None,
+    maker: str = "",
+    date: str = "",
+) -> Study:
+    """Make an empty study: study.toml, a log template with its rows, and photos/.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Made if need be; must not hold a study yet.
+    protocol_id : str
+        A protocol that comes with the program, or a .toml file in `folder`.
+    title : str
+        What the study is called.
+    blades : sequence of str or mapping
+        Ids, or tables as in study.toml; a blade without an angle gets the protocol's.
+    heat_treatments : sequence of mapping, optional
+        Tables as in study.toml.
+    control : str, optional
+        Id of the control blade; added to the blades where it is not among them.
+
+    Returns
+    -------
+    Study
+
+    Raises
+    ------
+    UnusableInput
+        If a study stands there already, or naming every fault of what was given.
+    """
+    folder = Path(folder)
+    if (folder / STUDY_FILE).exists():
+        raise UnusableInput(
+            "a study stands here already", str(folder), "choose another folder or open this study"
+        )
+    if folder.is_file():
+        raise UnusableInput("a file of this name is there", str(folder), "name a new folder")
+    rules = load_protocol(protocol_id, folder)
+    tables = [_blade_table(blade, rules) for blade in blades]
+    if control is not None and control not in [table["id"] for table in tables]:
+        tables.append(_blade_table({"id": control, "title": "control blade"}, rules))
+    data: dict[str, Any] = {"title": title, "protocol": protocol_id, "blades": tables}
+    data["heat_treatments"] = [dict(treatment) for treatment in heat_treatments]
+    data |= {k: v for k, v in (("control", control), ("maker", maker), ("date", date)) if v}
+    study = validate(Study, data, STUDY_FILE)
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / PHOTOS).mkdir(exist_ok=True)
+    table, records = _template(study, rules)
+    write_table(folder / f"{table}.csv", records)
+    hints = SCALE_HINT if study.heat_treatments else HEAT_TREATMENT_HINT + SCALE_HINT
+    write_atomic(folder / STUDY_FILE, HEADER + tomli_w.dumps(study.to_toml_dict()) + hints)
+    return load_study(folder)
+
+
+def _blade_table(blade: str | Mapping[str, Any], rules: Protocol) -> dict[str, Any]:
+    """A blade's table, with the protocol's edge angle where it names none."""
+    table: dict[str, Any] = {"id": blade} if isinstance(blade, str) else dict(blade)
+    if "included_angle_deg" not in table and "angle_per_side_deg" not in table:
+        preparation = rules.edge_preparation
+        if preparation.angle_per_side_deg is not None:
+            table["angle_per_side_deg"] = preparation.angle_per_side_deg
+        elif preparation.included_angle_deg is not None:
+            table["included_angle_deg"] = preparation.included_angle_deg
+    return table
+
+
+def _template(study: Study, rules: Protocol) -> tuple[str, list[list[str]]]:
+    """The empty log of a protocol: one row a blade, stage and station (or chop)."""
+    blades = [blade.id for blade in study.blades]
+    if rules.log == "chops":
+        return "chops", _chops_template(blades, rules)
+    return "log", _log_template(blades, rules)
+
+
+def _log_template(blades: list[str], rules: Protocol) -> list[list[str]]:
+    """A row for every check: at each station, and beside them what is read once a stage."""
+    names = [rule.name for rule in rules.readings]
+    photo = ["photo"] if "edge_width_um" in names else []
+    columns = ["blade", "cuts", "station_mm", "check_no", *names, *photo, "batch", "block",
+               "operator", "mishap", "exclude", "note"]  # fmt: skip
+    places: list[tuple[str, str]] = []
+    for stations, at_stations in (([""], False), (rules.stations_mm, True)):
+        checks = [rule.repeats for rule in rules.readings if rule.at_stations == at_stations]
+        most = max(checks, default=0)
+        numbers = [str(n) for n in range(1, most + 1)] if most > 1 else [""] * most
+        places += [
+            (station if station == "" else f"{station:g}", number)
+            for station in stations
+            for number in numbers
+        ]
+    blank = [""] * (len(columns) - 4)
+    rows = [
+        [blade, str(stage), station, number, *blank]
+        for stage in rules.stages
+        for blade in blades
+        for station, number in places
+    ]
+    return [columns, *rows]
+
+
+def _chops_template(blades: list[str], rules: Protocol) -> list[list[str]]:
+    """A look at each edge, the pieces each blade severs in turn, the tests that close the day."""
+    columns = ["blade", "kind", "order", "block", "species", "moisture_pct", "width_mm",
+               "thickness_mm", "length_mm", "mass_g", *(rule.name for rule in rules.readings),
+               "rolls_count", "near_misses", "photo", "scale", "operator", "mishap", "exclude",
+               "note"]  # fmt: skip
+    columns = list(dict.fromkeys(columns))
+    # Without a look beforehand an old nick would pass for damage of the test.
+    turns = [("inspection", 0)] if "inspection" in rules.closing else []
+    turns += [(kind, stage) for stage in rules.stages for kind in rules.chop_kinds]
+    turns += [(kind, 1) for kind in rules.closing]
+    blank = [""] * (len(columns) - 3)
+    rows = [[blade, kind, str(order), *blank] for kind, order in turns for blade in blades]
+    return [columns, *rows]
+
+
+def sample_runs() -> tuple[StudyEntry, ...]:
+    """The invented studies that come with the program."""
+    return list_studies(shipped("sample_runs"))
+
+
+def copy_sample_run(name: str, destination: str | Path) -> Path:
+    """Copy a sample run into a folder of one's own; the folder must not exist yet.
+
+    Raises
+    ------
+    UnusableInput
+        If there is no such sample run, or something stands at the destination.
+    """
+    source = shipped("sample_runs") / name
+    if not (source / STUDY_FILE).is_file():
+        names = ", ".join(entry.folder.name for entry in sample_runs()) or "none"
+        raise UnusableInput(f'"{name}" is not a sample run', "sample run", f"known: {names}")
+    destination = Path(destination)
+    if destination.exists() and any(destination.iterdir()):
+        raise UnusableInput("something stands here already", str(destination), "choose a new name")
+    left_out = shutil.ignore_patterns(".lock", "*.tmp")
+    shutil.copytree(source, destination, dirs_exist_ok=True, ignore=left_out)
+    return destination
+
+
+def replace_log(folder: str | Path, data: bytes) -> Path:
+    """Put a log from a file in the place of the study's; the old one is kept beside it.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The study.
+    data : bytes
+        A file that has been read without faults.
+
+    Returns
+    -------
+    Path
+        The new log.csv or log.xlsx, whichever the bytes are.
+    """
+    folder = Path(folder)
+    target = folder / ("log.xlsx" if is_xlsx(data) else "log.csv")
+    with locked(folder):
+        old = log_path(folder)
+        if old is not None:
+            write_atomic(_free_name(folder, old.suffix), old.read_bytes())
+        write_atomic(target, data)
+        if old is not None and old != target:
+            old.unlink()
+    return target
+
+
+def _free_name(folder: Path, suffix: str) -> Path:
+    """A name for the log that is being replaced."""
+    number = 1
+    while (path := folder / f"log_before_{number}{suffix}").exists():
+        number += 1
+    return path
+
+
+def save_photograph(folder: str | Path, name: str, data: bytes) -> Path:
+    """Put a photograph into a study, as taken; one of that name with other content stays.
+
+    Raises
+    ------
+    UnusableInput
+        If another photograph of that name is there.
+    """
+    photos = Path(folder) / PHOTOS
+    photos.mkdir(exist_ok=True)
+    path = photos / Path(name).name
+    if path.is_file() and path.read_bytes() != data:
+        raise UnusableInput(
+            "another photograph of this name is there", path.name, "give the file a new name"
+        )
+    return write_atomic(path, data)

@@ -1,0 +1,332 @@
+"""What to do next in a chop test at the bench: which tool, which piece, what is to be looked at.
+
+The order is that of the rows of the chop log, which take the tools in turn. Strokes are
+taps (bench.jsonl) until the piece falls; then they stand in the row with all there is to
+know of the piece. Killed at any moment, the session goes on where the last tap left it.
+"""
+
+from dataclasses import dataclass
+
+from edgetest.errors import UnusableInput
+from edgetest.store.chop_log import SEVERED, ChopRow
+from edgetest.store.journal import append_reading, correct_reading, fill_row
+from edgetest.store.workspace import save_photograph
+from edgetest.study.bench.blinding import shown_names
+from edgetest.study.bench.next_action import Due
+from edgetest.study.bench.session_file import Session, Tap, read_session
+
+TABLE = "chops"
+MOST_STROKES = 10_000  # a tap that would count past it is a mistake
+MISSED = "missed"
+# What is to be known of a piece of wood, in the order in which it is asked for.
+PIECE = {
+    "billet": ("species", "moisture_pct", "width_mm", "thickness_mm", "diameter_mm", "board"),
+    "lumber": ("species", "moisture_pct", "nominal", "knots", "board"),
+    "single": ("species", "moisture_pct", "board"),
+}
+FACTS = {
+    "species": "Wood",
+    "moisture_pct": "Moisture (%)",
+    "width_mm": "Width (mm)",
+    "thickness_mm": "Thickness (mm)",
+    "diameter_mm": "or diameter, if round (mm)",
+    "nominal": "Size as sold, such as 2x4",
+    "knots": "Knots in the cut",
+    "board": "Board",
+}
+TITLES = {
+    "chips_count": ("chips", ""),
+    "rolls_count": ("rolls", ""),
+    "largest_chip_mm": ("largest chip", "mm"),
+    "depth_mm": ("depth of the chop", "mm"),
+    "bend_deg": ("angle of the bend", "°"),
+    "result": ("pass or fail", ""),
+}
+NO_ROW = ChopRow(0, "", "")
+
+
+@dataclass(frozen=True)
+class ChopAction:
+    """The next thing to do; `kind` is "strokes", "read" or "done".
+
+    `name` is what the screen calls the tool; `strokes` and `missed` are counted by taps;
+    `due` is what is to be read of the row; `facts` is what is known of the piece by now, from
+    this one or, where nothing was said, from the last one like it; `left` counts the rows
+    that are not done.
+    """
+
+    kind: str
+    row: ChopRow = NO_ROW
+    name: str = ""
+    strokes: int = 0
+    missed: int = 0
+    stage: int = MOST_STROKES
+    read_to: int = 0
+    due: tuple[Due, ...] = ()
+    facts: tuple[tuple[str, str], ...] = ()
+    last_tap: Tap | None = None
+    last_missed: Tap | None = None
+    left: int = 0
+
+    @property
+    def run(self):
+        """What the taps of this row are kept under, as a run is."""
+        return run_of(self.row)
+
+    @property
+    def piece(self):
+        """The piece or the test, in words: "billet 2"."""
+        order = self.row.order
+        return self.row.kind + (f" {order}" if order and self.row.kind in SEVERED else "")
+
+    @property
+    def to_go(self):
+        """Strokes until the chop that is measured."""
+        return max(self.stage - self.strokes, 0)
+
+    def summary(self):
+        """The action as it is called out."""
+        if self.kind == "done":
+            return "Every row of the chop test is done."
+        blade = f"Blade {self.name}"
+        if self.kind == "strokes" and self.row.kind == "single":
+            return f"{blade}, chop to number {self.stage}: {self.to_go} to go"
+        if self.kind == "strokes":
+            return f"{blade}, {self.piece}: {self.strokes} chops"
+        if self.row.kind in SEVERED:
+            return f"{blade}, look at the edge after {self.piece}"
+        if self.row.kind == "single":
+            return f"{blade}, measure chop {self.row.order}"
+        if self.row.kind == "inspection":
+            return f"{blade}, look at the edge"
+        return f"{blade}, {self.row.kind}: pass or fail"
+
+
+def run_of(row):
+    """What the taps of a row are kept under: ("billet 2", blade); single chops count through."""
+    if row.kind == "single":
+        return row.kind, row.blade
+    number = row.order if row.order is not None else f"row {row.line}"
+    return " ".join(f"{row.kind} {number} {row.block}".split()), row.blade
+
+
+def next_chop(source, *, line=None):
+    """The first row that is not done, or the one asked for.
+
+    Parameters
+    ----------
+    source : Source
+        A sound study whose protocol is a chop test.
+    line : int, optional
+        Row of the log that a person wants now.
+
+    Returns
+    -------
+    ChopAction
+    """
+    open_rows = waiting_chops(source)
+    if not open_rows:
+        return ChopAction("done")
+    row = next((row for row in open_rows if row.line == line), open_rows[0])
+    session = read_session(source.path)
+    strokes = session.cuts(run_of(row))
+    known = {
+        "row": row,
+        "name": shown_names(source)[row.blade],
+        "strokes": strokes,
+        "missed": session.cuts(missed_of(row)),
+        "facts": tuple(facts_of(source, row, session).items()),
+        "last_tap": session.last_tap(run_of(row)),
+        "last_missed": session.last_tap(missed_of(row)),
+        "left": len(open_rows),
+    }
+    if row.kind in SEVERED and row.chops is None:
+        return ChopAction("strokes", **known)
+    if row.kind == "single" and row.order is not None:
+        read_to = _measured_to(source, row)
+        known |= {"strokes": max(strokes, read_to), "stage": row.order, "read_to": read_to}
+        if known["strokes"] < row.order:
+            return ChopAction("strokes", **known)
+    return ChopAction("read", due=_due(source, row), **known)
+
+
+def waiting_chops(source):
+    """Rows of the chop log on which something is still to be done, in their order."""
+    if source.chops is None:
+        return ()
+    left_out = read_session(source.path).left_out
+    return tuple(
+        row
+        for row in source.chops.rows
+        if not row.exclude and (run_of(row), _stage_of(row)) not in left_out and _due(source, row)
+    )
+
+
+def missed_of(row):
+    """What the near misses of a row are kept under."""
+    piece, blade = run_of(row)
+    return f"{piece} {MISSED}", blade
+
+
+def _stage_of(row):
+    """What a row that is let go is kept under besides its run."""
+    return row.order or 0
+
+
+def _measured_to(source, row):
+    """Number of the last single chop of a tool on this board that has been measured."""
+    mine = [
+        each.order
+        for each in source.chops.rows
+        if each.kind == "single" and run_of(each) == run_of(row) and not each.waiting
+    ]
+    return max((order for order in mine if order is not None), default=0)
+
+
+def _due(source, row):
+    """What is still to be read of a row."""
+    rules = {rule.name: rule for rule in source.protocol.readings}
+    taken = {
+        "single": ("depth_mm",),
+        "inspection": ("chips_count", "rolls_count"),
+        "bend": ("bend_deg", "result"),
+    }.get(row.kind, ("result",))
+    if row.kind in SEVERED:
+        taken = ("chops", "chips_count") if "chips_count" in rules else ("chops",)
+    chips = row.chips_count
+    if chips and "chips_count" in taken:
+        taken = (*taken, "largest_chip_mm")
+    found = []
+    for name in taken:
+        if getattr(row, name) not in (None, ""):
+            continue
+        rule = rules.get(name)
+        title, unit = TITLES.get(name, (rule.title, rule.unit) if rule else (name, ""))
+        kind = "pass_fail" if name == "result" else "number"
+        found.append(Due(name, title, unit, kind, rule.check if rule else ""))
+    return tuple(found)
+
+
+def facts_of(source, row, session: Session):
+    """What is known of a row's piece: as noted, else as the row says, else as the last one like it.
+
+    Returns
+    -------
+    dict of str to str
+        By column; blank where nothing is known.
+    """
+    columns = PIECE.get(row.kind, ())
+    noted = session.facts.get(run_of(row), {})
+    before = [
+        each for each in source.chops.rows
+        if each.kind == row.kind and not each.waiting and each.line != row.line
+    ]  # fmt: skip
+    last = before[-1] if before else None
+    found = {}
+    for column in columns:
+        said = _text(getattr(row, column))
+        usual = _text(getattr(last, column)) if last is not None else ""
+        found[column] = noted.get(column, said or usual)
+    return found
+
+
+def _text(value):
+    """A cell as it is typed."""
+    if value is None:
+        return ""
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def sever(source, action, *, severed):
+    """Write a severed piece down, or one that still stands; on disk on return.
+
+    Raises
+    ------
+    UnusableInput
+        If no stroke was counted, the size of the piece is missing, or another device was faster.
+    """
+    if not action.strokes:
+        raise UnusableInput(
+            "no stroke was counted", f"blade {action.name}, {action.piece}", "count the strokes"
+        )
+    return _fill(
+        source,
+        action,
+        {
+            "chops": f"{'' if severed else '>'}{action.strokes}",
+            "near_misses": action.missed,
+            **dict(action.facts),
+        },
+    )
+
+
+def read(source, action, cells):
+    """Write what was read of a row; on disk on return.
+
+    Parameters
+    ----------
+    cells : dict of str to str
+        By column, as typed.
+    """
+    facts = dict(action.facts) if action.row.kind == "single" else {}
+    return _fill(source, action, {**facts, **cells})
+
+
+def _fill(source, action, cells):
+    """Fill a row; what it says already is not written again."""
+    row = action.row
+    said = {name: _text(getattr(row, name)) for name in FACTS}
+    new = {name: cell for name, cell in cells.items() if cell != "" and not said.get(name)}
+    return fill_row(source.path, row.line, new, of=_keys(row), table=TABLE)
+
+
+def _keys(row):
+    """The cells that tell a row from another."""
+    return {"blade": row.blade, "kind": row.kind}
+
+
+def chop_photo(source, action, data, filename, *, scale=""):
+    """Save a side view of the edge and name it in the row; both are on disk on return.
+
+    Returns
+    -------
+    str
+        Its name in the folder photos.
+    """
+    from edgetest.store.images import read_picture
+
+    read_picture(data, name=filename)
+    ending = filename.rpartition(".")[2].lower() if "." in filename else "jpg"
+    piece = f"{action.piece} {action.row.order or ''}" if action.row.kind != "inspection" else (
+        f"look {action.row.order or ''}"
+    )  # fmt: skip
+    stem = "_".join(f"{action.name} {piece} row {action.row.line}".split())
+    name = "".join(c for c in stem if c.isalnum() or c in "_-")
+    name = save_photograph(source.path, f"{name}.{ending}", data).name
+    fill_row(
+        source.path, action.row.line, {"photo": name, "scale": scale}, of=_keys(action.row),
+        table=TABLE,
+    )  # fmt: skip
+    return name
+
+
+def remark_row(source, action, *, note="", mishap=""):
+    """Put a note or mishap into the row that is under way."""
+    column, words = ("mishap", mishap) if mishap else ("note", note)
+    before = getattr(action.row, column)
+    if not before:
+        return fill_row(
+            source.path, action.row.line, {column: words}, of=_keys(action.row), table=TABLE
+        )
+    return correct_reading(
+        source.path, action.row.line, column, f"{before}; {words}", was=before,
+        of=_keys(action.row), table=TABLE,
+    )  # fmt: skip
+
+
+def add_piece(source, blade, kind):
+    """One more piece, chop or test for a tool, at the end of the log."""
+    mine = [row for row in source.chops.rows if (row.blade, row.kind) == (blade, kind)]
+    order = max((row.order or 0 for row in mine), default=0) + 1
+    row = {"blade": blade, "kind": kind, "order": order}
+    return append_reading(source.path, row, table=TABLE)

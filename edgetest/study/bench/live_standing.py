@@ -1,0 +1,93 @@
+"""How one blade stands while it is on the bench: its curve so far, and its limit."""
+
+from dataclasses import dataclass, replace
+from math import isnan, nan
+from statistics import fmean
+
+from edgetest.errors import UnusableInput
+from edgetest.study.wear.wear_result import StudyResult
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One run's wear so far.
+
+    `result` is the analysis of this run alone, None where nothing can be fitted yet; `past`
+    says whether the readings of the last stage, taken together, have reached the limit.
+    """
+
+    reading: str
+    limit: float | str | None
+    last_stage: int | None
+    last: float | str | None
+    past: bool
+    result: StudyResult | None = None
+
+    @property
+    def fit(self):
+        """The run's fitted curve, or None."""
+        return self.result.fit.blades[0] if self.result else None
+
+
+def standing(source, run):
+    """Where a run stands against its limit.
+
+    Parameters
+    ----------
+    source : Source
+        A sound study.
+    run : (str, str)
+        Block and blade.
+
+    Returns
+    -------
+    Standing
+    """
+    rows = tuple(row for row in source.log.rows if (row.block, row.blade) == run)
+    rule = source.protocol.reading(source.study.reading_name)
+    limit = source.study.limit_value
+    if rule.kind != "number":
+        return _graded(source, rows, rule, limit)
+    from edgetest.study.wear.analysis import analyse
+
+    alone = replace(source, log=replace(source.log, rows=rows))
+    try:
+        result = analyse(alone, compare=False, workers=1)
+    except UnusableInput:  # nothing of this run has been read yet
+        return Standing(rule.name, limit, None, None, False)
+    used = [each for each in result.readings if not each.excluded]
+    stage = max(each.cuts for each in used)
+    values = [each.value for each in used if each.cuts == stage and not isnan(each.value)]
+    bounds = [_bound(each, rule.dulling) for each in used if each.cuts == stage]
+    known = [bound for bound in bounds if not isnan(bound)]
+    last = fmean(values) if values else None
+    sign = 1 if rule.dulling == "rises" else -1
+    number = isinstance(limit, int | float)
+    past = number and (
+        (last is not None and sign * (last - limit) >= 0)
+        or (last is None and bool(known) and sign * (fmean(known) - limit) >= 0)
+    )
+    return Standing(rule.name, limit, int(stage), last, bool(past), result)
+
+
+def _bound(reading, dulling):
+    """The bound that a reading cannot be sharper than; nan where it has none."""
+    bound = reading.lower if dulling == "rises" else reading.upper
+    return nan if bound is None else bound
+
+
+def _graded(source, rows, rule, limit):
+    """A run that is read by grades, or by pass and fail."""
+    read = [row for row in rows if rule.name in row.readings and not row.exclude]
+    if not read:
+        return Standing(rule.name, limit, None, None, False)
+    stage = max(row.cuts for row in read)
+    grades = [row.readings[rule.name] for row in read if row.cuts == stage]
+    worst = max(grades, key=lambda grade: grade.rank if grade.rank is not None else -1)
+    if rule.kind == "pass_fail":
+        past = worst.text == "fail"
+    else:
+        ladder = [grade.casefold() for grade in source.protocol.ladder]
+        known = isinstance(limit, str) and limit.casefold() in ladder
+        past = known and worst.rank is not None and worst.rank >= ladder.index(limit.casefold())
+    return Standing(rule.name, limit, stage, worst.text, past)

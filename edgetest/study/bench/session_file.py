@@ -1,0 +1,182 @@
+"""What is tapped at the bench, a line each on disk: cuts counted, runs ended, stages left out."""
+
+import json
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+
+from edgetest.errors import UnusableInput
+from edgetest.store.files import append_line, locked
+
+SESSION_FILE = "bench.jsonl"
+
+
+@dataclass(frozen=True)
+class Tap:
+    """Cuts that one tap added to a run, and the count that it met."""
+
+    cuts: int
+    met: int
+
+
+@dataclass(frozen=True)
+class Session:
+    """The state that the taps of a session add up to; a run is (block, blade).
+
+    `taps` are those that stand, oldest first, `known` the names of all there were, so that one
+    sent twice counts once; `left_out` are (run, stage) whose missing readings are not asked
+    for any more; `facts` are cells, by column, of a row that is still under way.
+    """
+
+    taps: dict[tuple[str, str], tuple[Tap, ...]] = field(default_factory=dict)
+    known: frozenset = frozenset()
+    ended: frozenset = frozenset()
+    left_out: frozenset = frozenset()
+    facts: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
+
+    def cuts(self, run):
+        """Cuts counted by taps."""
+        taps = self.taps.get(run)
+        return taps[-1].met + taps[-1].cuts if taps else 0
+
+    def last_tap(self, run):
+        """The tap that an undo would take back, or None."""
+        taps = self.taps.get(run)
+        return taps[-1] if taps else None
+
+
+def read_session(folder):
+    """The session of a study, from its file; a line cut short by a crash is skipped.
+
+    Returns
+    -------
+    Session
+    """
+    path = Path(folder) / SESSION_FILE
+    if not path.is_file():
+        return Session()
+    taps: dict[tuple[str, str], list[Tap]] = {}
+    known: set[str] = set()
+    ended: set[tuple[str, str]] = set()
+    left_out: set[tuple[tuple[str, str], int]] = set()
+    facts: dict[tuple[str, str], dict[str, str]] = {}
+    for line in path.read_text(encoding="utf-8", errors="replace").splitlines():
+        try:
+            entry = json.loads(line)
+            run = (entry["block"], entry["blade"])
+            what = entry["what"]
+            known.add(entry.get("tap", ""))
+            if what == "cuts":
+                taps.setdefault(run, []).append(Tap(entry["cuts"], entry["met"]))
+            elif what == "undo" and taps.get(run):
+                taps[run].pop()
+            elif what == "ended":
+                (ended.add if entry["is"] else ended.discard)(run)
+            elif what == "fact":
+                facts.setdefault(run, {})[entry["column"]] = entry["says"]
+            elif what == "left_out":
+                (left_out.add if entry["is"] else left_out.discard)((run, entry["stage"]))
+        except (ValueError, KeyError, TypeError):
+            continue  # the write was cut short, so it was never acknowledged
+    return Session(
+        {run: tuple(some) for run, some in taps.items()},
+        frozenset(known - {""}),
+        frozenset(ended),
+        frozenset(left_out),
+        facts,
+    )
+
+
+def count_cuts(folder, run, cuts, *, stage, read_to=0, tap="", when=None):
+    """Add cuts to a run's count, up to its next stage; on disk on return.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The study.
+    run : (str, str)
+        Block and blade.
+    cuts : int
+        Cuts of this tap.
+    stage : int
+        Next stage: a tap that another device has overtaken does not count into the one after.
+    read_to : int
+        Cuts that the log already has of this run; the count never falls behind them.
+    tap : str
+        Name of the tap; one that is on disk already counts once.
+
+    Returns
+    -------
+    int
+        Cuts that were added.
+    """
+    return count_taps(folder, run, [(tap, cuts)], stage=stage, read_to=read_to, when=when)
+
+
+def count_taps(folder, run, taps, *, stage, read_to=0, when=None):
+    """Add several taps, as (name, cuts), in their order; see `count_cuts`."""
+    added = 0
+    with locked(folder):
+        session = read_session(folder)
+        met = max(session.cuts(run), read_to)
+        for name, cuts in taps:
+            if name in session.known:
+                continue
+            counted = max(min(int(cuts), stage - met), 0)
+            words = {"tap": name} if name else {}
+            if counted:
+                _note(folder, run, when, what="cuts", cuts=counted, met=met, **words)
+            elif name:  # the stage was reached before it: kept, so that it counts nowhere
+                _note(folder, run, when, what="late", **words)
+            met, added = met + counted, added + counted
+    return added
+
+
+def undo_tap(folder, run, *, shown, when=None):
+    """Take back the last tap of a run.
+
+    Parameters
+    ----------
+    shown : Tap
+        The tap that was on the screen when the undo was pressed.
+
+    Raises
+    ------
+    UnusableInput
+        If another device has counted since; both counts are named.
+    """
+    with locked(folder):
+        last = read_session(folder).last_tap(run)
+        if last != shown:
+            now, then = last.met + last.cuts if last else 0, shown.met + shown.cuts
+            raise UnusableInput(
+                f"the count is {now} now; it was {then} when the undo was pressed",
+                where=f"blade {run[1]}",
+                mend="look at the count and press again if it is still wrong",
+            )
+        _note(folder, run, when, what="undo", cuts=last.cuts, met=last.met)
+
+
+def end_run(folder, run, *, ended=True, when=None):
+    """End a run before its last stage, as a blade past its limit; or take it up again."""
+    with locked(folder):
+        _note(folder, run, when, **{"what": "ended", "is": bool(ended)})
+
+
+def leave_out(folder, run, stage, *, left_out=True, when=None):
+    """Ask no more for what is missing at a stage; or ask for it again."""
+    with locked(folder):
+        _note(folder, run, when, **{"what": "left_out", "stage": stage, "is": bool(left_out)})
+
+
+def note_fact(folder, run, column, says, *, when=None):
+    """Keep what a cell of a row under way is to say, until the row is written down."""
+    with locked(folder):
+        _note(folder, run, when, what="fact", column=column, says=str(says).strip())
+
+
+def _note(folder, run, when, **words):
+    block, blade = run
+    moment = (when or datetime.now(UTC)).isoformat(timespec="seconds")
+    entry = {"block": block, "blade": blade, **words, "when": moment}
+    append_line(Path(folder) / SESSION_FILE, json.dumps(entry, ensure_ascii=False))

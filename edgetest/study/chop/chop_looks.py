@@ -1,0 +1,238 @@
+"""Looks at the edge during a chop test: photographs and the log's counts, before and after."""
+
+from dataclasses import dataclass, field
+
+from edgetest.chop.chop_report import Inspection
+from edgetest.study.chop.chop_rows import strokes
+from edgetest.study.photos.photo_scales import scales_of_study
+from edgetest.study.photos.side_views import SideViewResult, measure_side_view
+
+SOURCES = ("photographs", "log")
+KINDS = ("chips", "rolls")
+
+
+@dataclass(frozen=True)
+class Look:
+    """One look at one blade's edge, after so many chops.
+
+    `counted` are the log's counts (None: not looked), `photos` the measured side views;
+    `source` says which of the two the damage figures use.
+    """
+
+    blade: str
+    chops: int
+    when: str
+    rows: tuple[int, ...]
+    counted: dict[str, int | None]
+    largest_chip_mm: float | None
+    photos: tuple[SideViewResult, ...] = field(repr=False)
+    missing: tuple[str, ...] = ()
+    edge_length_mm: float | None = None
+    source: str | None = None
+
+    @property
+    def measured(self):
+        """Side views that gave an edge."""
+        return tuple(photo for photo in self.photos if photo.measured)
+
+    @property
+    def photo_length_mm(self):
+        """Length of edge on the measured side views."""
+        return sum(photo.numbers["edge_length_um"] for photo in self.measured) / 1000
+
+    def seen(self, kind):
+        """Chips or rolls on the measured side views, each as its plain values."""
+        return [each for photo in self.measured for each in photo.numbers[kind]]
+
+    def used(self, kind):
+        """Chips or rolls of the photographs, where these are the source in use."""
+        return self.seen(kind) if self.source == "photographs" else []
+
+    def count(self, kind):
+        """Count and length of edge, mm (None: not known), from the source in use, or None."""
+        if self.source == "photographs":
+            return len(self.seen(kind)), self.photo_length_mm
+        if self.source == "log" and self.counted[kind] is not None:
+            return self.counted[kind], self.edge_length_mm
+        return None
+
+    def to_dict(self):
+        """Plain values for JSON: both sources, and which is used."""
+        return {
+            "blade": self.blade,
+            "chops": self.chops,
+            "when": self.when,
+            "rows": list(self.rows),
+            "from_log": {
+                "chips": self.counted["chips"],
+                "rolls": self.counted["rolls"],
+                "largest_chip_mm": self.largest_chip_mm,
+                "edge_length_mm": self.edge_length_mm,
+            },
+            "from_photographs": {
+                **{kind: len(self.seen(kind)) for kind in KINDS},
+                "deepest_chip_um": max((c["depth_um"] for c in self.seen("chips")), default=None),
+                "edge_length_mm": self.photo_length_mm,
+                "photographs": [photo.to_dict() for photo in self.photos],
+                "missing": list(self.missing),
+            }
+            if self.photos or self.missing
+            else None,
+            "used": self.source,
+        }
+
+
+def looks(log, study, photos_folder, *, damage_from="photographs"):
+    """Every look at an edge, in the order of the log.
+
+    Rows without work between them are one look; counts of one look are of different
+    stretches and add up.
+
+    Parameters
+    ----------
+    log : ChopLog
+    study : Study or None
+    photos_folder : Path
+    damage_from : {"photographs", "log"}
+        Which counts where a look has both.
+
+    Returns
+    -------
+    tuple of Look
+    """
+    made = strokes(log.rows)
+    scales = scales_of_study(study) if study is not None and _photos(log) else {}
+    open_rows: dict[str, list] = {}
+    worked: set[str] = set()
+    groups: list[tuple[bool, list]] = []
+    for row in log.rows:
+        if row.waiting and not row.photo:
+            continue
+        if row.kind != "inspection":
+            worked.add(row.blade)
+            open_rows.pop(row.blade, None)
+        held = (row.chips_count, row.rolls_count, row.photo or None)
+        if row.exclude or all(value is None for value in held):
+            continue
+        if row.blade not in open_rows:
+            open_rows[row.blade] = []
+            groups.append((row.blade in worked, open_rows[row.blade]))
+        open_rows[row.blade].append(row)
+    last = {rows[0].blade: number for number, (after, rows) in enumerate(groups) if after}
+    found = []
+    for number, (after, rows) in enumerate(groups):
+        blade = rows[0].blade
+        when = "before" if not after else "after" if last[blade] == number else "between"
+        chops = made[rows[0].line][1]
+        found.append(_look(rows, when, chops, study, scales, photos_folder, damage_from))
+    return tuple(found)
+
+
+def inspections(found, grown, *, depth_limit_um=None):
+    """What `chop_report` takes of the looks: the edge before, after, and what came of the test.
+
+    Parameters
+    ----------
+    found : sequence of Look
+    grown : sequence of Growth
+        What is new since before, a blade and kind each.
+    depth_limit_um : float, optional
+        Depth above which an edge counts as damaged.
+
+    Returns
+    -------
+    tuple of Inspection
+    """
+    made = []
+    for when in ("before", "after"):
+        for kind in KINDS:
+            mine = [look for look in found if look.when == when and _rateable(look.count(kind))]
+            if mine:
+                counts = [look.count(kind) for look in mine]
+                depths = [each["depth_um"] for x in mine for each in x.used(kind)]
+                made.append(
+                    Inspection(
+                        kind,
+                        [look.blade for look in mine],
+                        [count for count, _ in counts],
+                        [length for _, length in counts],
+                        when=when,
+                        depth_um=depths,
+                        depth_limit_um=depth_limit_um,
+                    )
+                )
+    for kind in KINDS:
+        new = [one for one in grown if one.kind == kind and one.edge_length_mm is not None]
+        if new:
+            made.append(
+                Inspection(
+                    kind,
+                    [one.blade for one in new],
+                    [one.new for one in new],
+                    [one.edge_length_mm for one in new],
+                    when="during",
+                    chops={one.blade: one.chops for one in new if one.chops},
+                    depth_um=[depth for one in new for depth in one.new_depth_um],
+                    depth_limit_um=depth_limit_um,
+                )
+            )
+    return tuple(made)
+
+
+def _rateable(count):
+    """Whether a count stands on a known length of edge."""
+    return count is not None and count[1] is not None
+
+
+def _photos(log):
+    """Whether any row of the log names a photograph."""
+    return any(row.photo for row in log.rows)
+
+
+def _look(rows, when, chops, study, scales, folder, damage_from):
+    """One look from its rows, its photographs measured."""
+    photos, missing = [], []
+    for row in rows:
+        if not row.photo:
+            continue
+        if not (folder / row.photo).is_file():
+            missing.append(row.photo)
+            continue
+        scale = scales.get(row.scale)
+        photos.append(
+            measure_side_view(
+                folder / row.photo,
+                scale.um_per_px if scale else None,
+                scale.relative_u if scale else 0.0,
+            )
+        )
+    counted = {
+        "chips": _sum(row.chips_count for row in rows),
+        "rolls": _sum(row.rolls_count for row in rows),
+    }
+    largest = [row.largest_chip_mm for row in rows if row.largest_chip_mm is not None]
+    blade = rows[0].blade
+    length = study.blade(blade).edge_length_mm if study is not None else None
+    can = {
+        "photographs": bool(photos) and all(photo.measured for photo in photos) and not missing,
+        "log": any(value is not None for value in counted.values()),
+    }
+    order = SOURCES if damage_from == "photographs" else SOURCES[::-1]
+    return Look(
+        blade,
+        chops,
+        when,
+        tuple(row.line for row in rows),
+        counted,
+        max(largest) if largest else None,
+        tuple(photos),
+        tuple(missing),
+        length,
+        next((source for source in order if can[source]), None),
+    )
+
+
+def _sum(values):
+    """Sum of what was counted; None where nothing was."""
+    known = [value for value in values if value is not None]
+    return sum(known) if known else None

@@ -1,0 +1,137 @@
+"""What a chop test yields: figures, what they were worked out from, and what a change does."""
+
+from dataclasses import dataclass, field
+
+from edgetest.chop.balance import SideBySide
+from edgetest.chop.chop_report import ChopReport
+from edgetest.chop.predict import Prediction
+from edgetest.chop.tool_outline import Outline
+from edgetest.store.chop_log import ChopLog
+from edgetest.store.protocol import Protocol
+from edgetest.store.records import Study
+from edgetest.study.chop.chop_growth import Growth
+from edgetest.study.chop.chop_looks import Look
+from edgetest.study.chop.chop_rows import MeasuredChop, Severing
+from edgetest.study.chop.handling import Handling
+
+
+@dataclass(frozen=True)
+class Change:
+    """What a thinner tip would do: the tool as it is, as it would be, and the difference."""
+
+    blade: str
+    from_mm: float
+    tip_mm: float
+    before: Prediction
+    after: Prediction
+    compared: SideBySide
+    shape: Outline = field(repr=False)
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "blade": self.blade,
+            "from_mm": self.from_mm,
+            "tip_mm": self.tip_mm,
+            "before": self.before.to_dict(),
+            "after": self.after.to_dict(),
+            "compared": self.compared.to_dict(),
+        }
+
+    def summary(self):
+        """The change in a sentence."""
+        rows = {row["figure"]: row for row in self.compared.rows}
+        mass, balance = rows["mass_g"], rows["balance_mm"]
+        inertia, centre = rows["inertia_grip_kg_cm2"], rows["percussion_mm"]
+        return (
+            f"{self.blade}, tapered from {self.from_mm:g} mm to {self.tip_mm:g} mm at the tip:"
+            f" {mass['difference']:+.0f} g, balance {balance['difference']:+.1f} mm,"
+            f" inertia about the grip {100 * inertia['difference'] / inertia['first']:+.0f} %,"
+            f" percussion centre {centre['difference']:+.1f} mm"
+        )
+
+
+@dataclass(frozen=True)
+class ChopResult:
+    """The figures of a chop test with what they were worked out from.
+
+    `limit` is the verdict by the protocol, a blade each; `design` says how blades took turns.
+    """
+
+    title: str
+    study: Study | None
+    protocol: Protocol | None
+    log: ChopLog
+    report: ChopReport
+    pieces: tuple[Severing, ...]
+    chops: tuple[MeasuredChop, ...]
+    looks: tuple[Look, ...]
+    growth: tuple[Growth, ...]
+    handling: dict[str, Handling] = field(repr=False)
+    outlines: dict[str, Outline] = field(repr=False)
+    changes: tuple[Change, ...]
+    limit: tuple[dict, ...]
+    design: str
+    own_warnings: tuple[dict, ...]
+
+    @property
+    def warnings(self):
+        """Doubts of the study and of the numbers, each as code and sentence."""
+        return (*self.own_warnings, *self.report.to_dict()["warnings"])
+
+    @property
+    def blades(self):
+        """The blades, those of the log first."""
+        more = self.handling if self.study else ()
+        return tuple(dict.fromkeys([*self.log.blades(), *more, *self.outlines]))
+
+    @property
+    def subjects(self):
+        """The blades that a sheet is for: all but the control."""
+        control = self.study.control if self.study else None
+        return tuple(name for name in self.blades if name != control) or self.blades
+
+    def tool(self, blade):
+        """Swing of one blade, or None."""
+        return next((tool for tool in self.report.tools if tool.blade == blade), None)
+
+    def look(self, blade, when):
+        """The look at a blade's edge before or after the test, or None."""
+        return next((x for x in self.looks if (x.blade, x.when) == (blade, when)), None)
+
+    def to_dict(self):
+        """The JSON contract of `edgetest chop`."""
+        return {
+            "title": self.title,
+            "invented": bool(self.study and self.study.invented),
+            "protocol": self.protocol.id if self.protocol else None,
+            "blades": list(self.blades),
+            "control": self.study.control if self.study else None,
+            "design": self.design,
+            **self.report.to_dict(),
+            "pieces": [piece.to_dict() for piece in self.pieces],
+            "single_chops": [chop.to_dict() for chop in self.chops],
+            "looks": [look.to_dict() for look in self.looks],
+            "growth": [one.to_dict() for one in self.growth],
+            "limit": list(self.limit),
+            "what_if": [change.to_dict() for change in self.changes],
+            "warnings": list(self.warnings),
+        }
+
+    def summary(self):
+        """The figures as a maker would read them out."""
+        words = {"in_turn": "all blades in turn", "not_in_turn": "blades one after the other"}
+        lines = [self.title + (" (invented data)" if self.study and self.study.invented else "")]
+        lines += [words[self.design]] if self.design in words else []
+        lines.append(self.report.summary())
+        for look in self.looks:
+            log, photo = look.counted["chips"], len(look.seen("chips"))
+            parts = [f"{log} chips by eye" if log is not None else ""]
+            parts.append(f"{photo} in {len(look.measured)} photographs" if look.measured else "")
+            used = f"; used: {look.source}" if look.source else ""
+            said = ", ".join(part for part in parts if part)
+            lines.append(f"{look.blade}, {look.when} ({look.chops} chops): {said}{used}")
+        lines += [f"{row['blade']}: {row['text']}" for row in self.limit]
+        lines += [change.summary() for change in self.changes]
+        lines += [f"note: {warning['text']}" for warning in self.warnings]
+        return "\n".join(line for line in lines if line)

@@ -1,0 +1,316 @@
+"""From the rows of a chop log to what the numbers take: billets, single chops, trials."""
+
+import re
+from dataclasses import dataclass
+
+from edgetest.chop.chop_report import Billets, SingleChops, Trial
+from edgetest.chop.wood import (
+    Wood,
+    cross_section_cm2,
+    hardness_of_billets,
+    lumber_mm,
+    wood_by_weight,
+    wood_of_species,
+)
+from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.store.chop_log import SEVERED
+
+# A pass or fail written beside a piece of work, as a customer reads it.
+SOUND = {
+    "billet": "edge sound after a billet",
+    "lumber": "edge sound after a stud",
+    "single": "edge sound after a chop",
+    "inspection": "edge sound when looked over",
+}
+DRY_PCT = 19.0  # PS 20 calls lumber dry up to this moisture; from memory
+
+
+@dataclass(frozen=True)
+class Severing:
+    """One severed piece as it entered the count, or the reason why it did not."""
+
+    row: int
+    blade: str
+    kind: str
+    board: str
+    chops: float
+    severed: bool
+    area_cm2: float
+    chops_before: int
+    near_misses: int | None
+    wood: Wood | None
+    knots: int | None = None
+    grain: str = ""
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        wood = self.wood
+        return {
+            "row": self.row,
+            "blade": self.blade,
+            "kind": self.kind,
+            "board": self.board,
+            "chops": self.chops,
+            "severed": self.severed,
+            "area_cm2": self.area_cm2,
+            "chops_before": self.chops_before,
+            "near_misses": self.near_misses,
+            "wood": wood.name if wood else None,
+            "moisture_pct": wood.moisture_pct if wood else None,
+            "side_hardness_n": wood.side_hardness_n.value if wood else None,
+            "knots": self.knots,
+            "grain": self.grain or None,
+        }
+
+
+@dataclass(frozen=True)
+class MeasuredChop:
+    """One single chop whose depth was read; `through` where it is only a lower bound."""
+
+    row: int
+    blade: str
+    board: str
+    chops_before: int
+    depth_mm: float
+    through: bool
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return dict(vars(self))
+
+
+def strokes(rows):
+    """Chops that a row's blade had made before it and after it, by line of the log.
+
+    Rows stand in the order in which the work was done. Rows that are left out count too:
+    their chops dulled the edge. Single chops carry their number in the run (`order`), so
+    those between two that were measured count as well.
+
+    Parameters
+    ----------
+    rows : sequence of ChopRow
+
+    Returns
+    -------
+    dict of int to (int, int)
+    """
+    made: dict[str, int] = {}
+    last: dict[str, int] = {}
+    found = {}
+    for row in rows:
+        before = made.get(row.blade, 0)
+        if row.kind in SEVERED and row.chops is not None:
+            added = round(_count(row.chops)[0])
+            found[row.line] = (before, before + added)
+        elif row.kind == "single" and not row.waiting:
+            earlier = last.get(row.blade, 0)
+            number = row.order if row.order is not None else earlier + 1
+            added = number - earlier if number > earlier else max(number, 1)
+            last[row.blade] = number
+            found[row.line] = (before + added - 1, before + added)
+        else:
+            added = 0
+            found[row.line] = (before, before)
+        made[row.blade] = before + added
+    return found
+
+
+def severings(log):
+    """Every severed piece that counts, with its wood; faults of wood and size together.
+
+    Returns
+    -------
+    tuple of Severing
+    """
+    made, faults, found = strokes(log.rows), [], []
+    for row in log.of_kind(*SEVERED):
+        if row.chops is None or row.chops.kind == "below":
+            continue
+        chops, severed = _count(row.chops)
+        try:
+            area, wood = _area_cm2(row), _wood(row)
+        except UnusableInput as fault:
+            where = f"{log.name}, row {row.line}, {fault.where}"
+            faults.append(UnusableInput(fault.what, where, fault.mend))
+            continue
+        found.append(
+            Severing(
+                row.line,
+                row.blade,
+                row.kind,
+                row.board or row.block,
+                chops,
+                severed,
+                area,
+                made[row.line][0],
+                row.near_misses,
+                wood,
+                row.knots,
+                row.grain,
+            )
+        )
+    if faults:
+        raise ManyFaults(faults)
+    return tuple(found)
+
+
+def billets(pieces, treatment_of):
+    """What `chop_report` takes of severed pieces, and codes of what had to be left open.
+
+    Parameters
+    ----------
+    pieces : sequence of Severing
+    treatment_of : mapping of str to str
+        Heat treatment of each blade; empty where they are not to be compared.
+
+    Returns
+    -------
+    (Billets or None, tuple of str)
+    """
+    if not pieces:
+        return None, ()
+    boards = [piece.board for piece in pieces]
+    codes = []
+    hardness = {}
+    woods = [piece.wood for piece in pieces]
+    if all(wood is not None for wood in woods):
+        values, shared = hardness_of_billets(woods, boards if all(boards) else None)
+        hardness = {"hardness_n": values, "hardness_sd_log": shared}
+    else:
+        codes.append("wood_unknown")
+    missed = [piece.near_misses for piece in pieces]
+    counted = None not in missed
+    codes += [] if counted else ["near_misses_not_counted"]
+    names = [piece.blade for piece in pieces]
+    return (
+        Billets(
+            blade=names,
+            chops=[piece.chops for piece in pieces],
+            area_cm2=[piece.area_cm2 for piece in pieces],
+            chops_before=[piece.chops_before for piece in pieces],
+            severed=[piece.severed for piece in pieces],
+            board=boards if all(boards) else None,
+            near_misses=missed if counted else None,
+            treatment=[treatment_of[name] for name in names] if treatment_of else None,
+            **hardness,
+        ),
+        tuple(codes),
+    )
+
+
+def measured_chops(log):
+    """Every single chop whose depth was read."""
+    made = strokes(log.rows)
+    found = []
+    for row in log.of_kind("single"):
+        depth = row.depth_mm
+        if depth is None or depth.kind in ("below", "missing"):
+            continue
+        if depth.kind == "between":
+            value = (depth.lower + depth.upper) / 2
+        else:
+            value = depth.value if depth.kind == "number" else depth.lower
+        place = row.board or row.block
+        found.append(
+            MeasuredChop(
+                row.line, row.blade, place, made[row.line][0], value, depth.kind == "above"
+            )
+        )
+    return tuple(found)
+
+
+def single_chops(chops, treatment_of):
+    """What `chop_report` takes of single chops, or None where there are none."""
+    if not chops:
+        return None
+    boards = [chop.board for chop in chops]
+    names = [chop.blade for chop in chops]
+    return SingleChops(
+        blade=names,
+        chop=[chop.chops_before for chop in chops],
+        depth_mm=[chop.depth_mm for chop in chops],
+        block=boards if all(boards) else None,
+        treatment=[treatment_of[name] for name in names] if treatment_of else None,
+        through=[chop.through for chop in chops],
+    )
+
+
+def trials(log):
+    """Passes and fails by blade and kind, in the order in which they were first tried."""
+    groups: dict[tuple[str, str], list] = {}
+    for row in log.rows:
+        if row.result and not row.exclude:
+            groups.setdefault((row.blade, SOUND.get(row.kind, row.kind)), []).append(row)
+    return tuple(
+        Trial(
+            kind,
+            blade,
+            sum(row.result == "pass" for row in rows),
+            len(rows),
+            "; ".join(dict.fromkeys(words for row in rows if (words := _note(row)))),
+        )
+        for (blade, kind), rows in groups.items()
+    )
+
+
+def turns(pieces):
+    """How the blades took turns: "single", "in_turn", "not_in_turn".
+
+    In turn means that on no board a blade got two pieces ahead of another.
+    """
+    names = list(dict.fromkeys(piece.blade for piece in pieces))
+    if len(names) < 2:
+        return "single"
+    for board in dict.fromkeys(piece.board for piece in pieces):
+        done = dict.fromkeys(names, 0)
+        for piece in pieces:
+            if piece.board == board:
+                done[piece.blade] += 1
+                if max(done.values()) - min(done.values()) > 1:
+                    return "not_in_turn"
+    return "in_turn"
+
+
+def _count(reading):
+    """A number of chops and whether the piece fell; a range by its middle."""
+    if reading.kind == "above":
+        return float(reading.lower), False
+    if reading.kind == "between":
+        return float(round((reading.lower + reading.upper) / 2)), True
+    return float(reading.value if reading.value is not None else reading.upper), True
+
+
+def _area_cm2(row):
+    """Cross-section of the piece."""
+    if row.section_mm2 is not None:
+        if row.diameter_mm is not None:
+            return cross_section_cm2(diameter_mm=row.diameter_mm)
+        return cross_section_cm2(width_mm=row.width_mm, thickness_mm=row.thickness_mm)
+    wet = row.moisture_pct is not None and row.moisture_pct > DRY_PCT
+    thickness, width = lumber_mm(row.nominal, condition="green" if wet else "dry")
+    return cross_section_cm2(width_mm=width, thickness_mm=thickness)
+
+
+def _wood(row):
+    """The wood of a piece, or None where nothing is known of it.
+
+    A species that the table does not have is written with its kind, "bamboo (hardwood)", and
+    weighed.
+    """
+    density = row.weighed_density_kg_m3
+    if not row.species:
+        return None
+    kind = re.search(r"\b(hardwood|softwood)\b", row.species.lower())
+    if kind is None:
+        return wood_of_species(row.species, moisture_pct=row.moisture_pct, density_kg_m3=density)
+    if density is None:
+        what = f'"{row.species}" without its density'
+        raise UnusableInput(what, "density_kg_m3", "give it, or mass_g and length_mm of the piece")
+    name = re.sub(r"[\s(]*\b(hardwood|softwood)\b[)\s]*", " ", row.species).strip() or kind[0]
+    return wood_by_weight(density, 1000.0, kind[0], moisture_pct=row.moisture_pct, name=name)
+
+
+def _note(row):
+    """What was done, in words: bend, number, note."""
+    bend = f"to {row.bend_deg:g}°" if row.bend_deg is not None else ""
+    return ", ".join(part for part in (bend, row.note) if part)

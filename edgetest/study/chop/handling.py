@@ -1,0 +1,276 @@
+"""How a tool is held, weighed, swung and shaped: `[handling]` and `[outline]` of study.toml.
+
+Places run along the tool from the butt (0) to the tip, in mm. Each section has one table a
+blade, `[handling.H1]`; where a study has one blade beside its control, `[handling]` alone is
+that blade's.
+"""
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field, model_validator
+
+from edgetest.chop.balance import WATCH_U_S
+from edgetest.chop.chop_report import Hold, SwingTest
+from edgetest.chop.silhouette import silhouette
+from edgetest.chop.tool_outline import (
+    STEEL_DENSITY_KG_M3,
+    STEEL_YOUNGS_GPA,
+    Part,
+    outline,
+)
+from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.store.checking import Record, quantity, refuse, validate
+
+Place = Annotated[float, quantity("mm", least=0)]
+Size = Annotated[float, quantity("mm", least=0)]
+Above = Annotated[float, quantity("mm", above=0)]
+Grams = Annotated[float, quantity("g", above=0)]
+Seconds = Annotated[float, Field(gt=0, strict=True)]
+Uncertainty = Annotated[float, Field(gt=0, strict=True)]
+Share = Annotated[float, Field(ge=0, le=1, strict=True)]
+
+
+class Handling(Record):
+    """Where a tool is held and strikes; its weight, balance point and pendulum timings."""
+
+    grip_mm: Place
+    strike_mm: Above
+    handle_front_mm: Above | None = None
+    length_mm: Above | None = None
+    mass_g: Grams | None = None
+    balance_mm: Above | None = None
+    pivot_mm: Place | None = None
+    swings: Annotated[int, Field(ge=1, strict=True)] | None = None
+    seconds: tuple[Seconds, ...] = ()
+    amplitude_deg: Annotated[float, quantity("deg", above=0)] | None = None
+    mass_u_g: Uncertainty = 1.0
+    balance_u_mm: Uncertainty = 1.0
+    pivot_u_mm: Uncertainty = 1.0
+    watch_u_s: Uncertainty = WATCH_U_S
+    note: str = ""
+
+    @model_validator(mode="after")
+    def _whole(self) -> "Handling":
+        if self.strike_mm <= self.grip_mm:
+            raise refuse(
+                f"the strike point, {self.strike_mm:g} mm, is not beyond the grip,"
+                f" {self.grip_mm:g} mm",
+                "measure both from the butt",
+            )
+        pendulum = (self.pivot_mm, self.swings, self.seconds or None)
+        if any(part is not None for part in pendulum):
+            needed = {
+                "mass_g": self.mass_g,
+                "balance_mm": self.balance_mm,
+                "pivot_mm": self.pivot_mm,
+                "swings": self.swings,
+                "seconds": self.seconds or None,
+            }
+            missing = [name for name, value in needed.items() if value is None]
+            if missing:
+                raise refuse(f"a pendulum test without {', '.join(missing)}", "add what is missing")
+        return self
+
+    def hold(self, length_mm: float | None = None) -> Hold:
+        """Grip and strike point for the numbers; `length_mm` where the record has none."""
+        length = self.length_mm if self.length_mm is not None else length_mm
+        return Hold(self.grip_mm, self.strike_mm, self.handle_front_mm, length)
+
+    def swing_test(self) -> SwingTest | None:
+        """The pendulum test, or None where it was not made."""
+        if self.mass_g is None or self.balance_mm is None or self.pivot_mm is None:
+            return None
+        if self.swings is None:
+            return None
+        return SwingTest(
+            self.mass_g,
+            self.balance_mm,
+            self.pivot_mm,
+            self.seconds,
+            self.swings,
+            amplitude_deg=self.amplitude_deg,
+            watch_u_s=self.watch_u_s,
+            mass_u_g=self.mass_u_g,
+            balance_u_mm=self.balance_u_mm,
+            pivot_u_mm=self.pivot_u_mm,
+        )
+
+
+class PartRecord(Record):
+    """A part that adds weight: scales, guard, ferrule."""
+
+    name: str
+    mass_g: Grams
+    from_mm: Place
+    to_mm: Place
+    mass_u_g: Uncertainty = 1.0
+
+
+class Thinner(Record):
+    """A distal taper one thinks of grinding: from where, and how thick at the tip."""
+
+    from_mm: Place
+    tip_mm: Size
+
+
+Row2 = tuple[Place, Size]
+Row3 = tuple[Place, float, float]
+
+
+class Shape(Record):
+    """A tool's geometry: widths, thickness stations, grind, parts.
+
+    The widths come from one of three: `widths` (place, width), `sides` (place, and how far
+    back and edge stand off a straight line along the handle), or `silhouette` (a photograph).
+    """
+
+    widths: tuple[Row2, ...] = ()
+    sides: tuple[Row3, ...] = ()
+    silhouette: str | None = None
+    scale: str | None = None
+    mm_per_px: Annotated[float, Field(gt=0, strict=True)] | None = None
+    butt: Literal["left", "right"] = "left"
+    thicknesses: Annotated[tuple[Row2, ...], Field(min_length=1)]
+    edge_mm: Size = 0.0
+    ground: Share = 1.0
+    grind_from_mm: Place | None = None
+    parts: tuple[PartRecord, ...] = ()
+    density_kg_m3: Annotated[float, Field(gt=0, strict=True)] = STEEL_DENSITY_KG_M3
+    youngs_gpa: Annotated[float, Field(gt=0, strict=True)] = STEEL_YOUNGS_GPA
+    thinner: Thinner | None = None
+    note: str = ""
+
+    @model_validator(mode="after")
+    def _one_way(self) -> "Shape":
+        if bool(self.widths) + bool(self.sides) + (self.silhouette is not None) != 1:
+            raise refuse(
+                "the widths come from exactly one of widths, sides or silhouette",
+                "keep one of the three",
+            )
+        if self.silhouette is not None and (self.mm_per_px is None) == (self.scale is None):
+            raise refuse(
+                "a silhouette without its one scale",
+                'write scale = "…" (a table of [scales]) or mm_per_px = …',
+            )
+        return self
+
+
+def handling_of(study):
+    """Handling of every blade that has one, by blade; all faults raised together.
+
+    Returns
+    -------
+    dict of str to Handling
+    """
+    return _records(study, "handling", Handling)
+
+
+def shapes_of(study):
+    """Geometry of every blade that has one, by blade, as written; all faults together.
+
+    Returns
+    -------
+    dict of str to Shape
+    """
+    return _records(study, "outline", Shape)
+
+
+def _records(study, section, model):
+    """One record a blade from a section of study.toml."""
+    tables = getattr(study, section) or {}
+    names = [blade.id for blade in study.blades]
+    known = set(model.model_fields)
+    if tables and set(tables) & known:
+        subjects = [name for name in names if name != study.control]
+        if len(subjects) != 1:
+            raise UnusableInput(
+                f"[{section}] does not say which blade it is of",
+                f"study.toml, {section}",
+                f"write [{section}.{subjects[0] if subjects else names[0]}], one table a blade",
+            )
+        tables = {subjects[0]: tables}
+    faults, found = [], {}
+    for name, table in tables.items():
+        where = f"study.toml, {section}.{name}"
+        if name not in names:
+            mend = f"known blades: {', '.join(names)}"
+            faults.append(UnusableInput(f'"{name}" is not a blade', where, mend))
+            continue
+        if not isinstance(table, dict):
+            faults.append(UnusableInput("is not a table", where, f"write [{section}.{name}]"))
+            continue
+        try:
+            found[name] = validate(model, table, where)
+        except ManyFaults as many:
+            faults += many.faults
+    if faults:
+        raise ManyFaults(faults)
+    return found
+
+
+def outline_of(shape, study, where="outline"):
+    """The numbers of a geometry; a silhouette photograph is looked for in the study's folder.
+
+    Raises
+    ------
+    UnusableInput
+        If places do not rise, or the photograph shows no tool or has no scale.
+    """
+    x, width, centre = _widths(shape, study, where)
+    thick_x, thickness = np.array(shape.thicknesses, dtype=float).T
+    try:
+        return outline(
+            x,
+            width,
+            thick_x,
+            thickness,
+            edge_mm=shape.edge_mm,
+            ground=shape.ground,
+            grind_from_mm=shape.grind_from_mm,
+            parts=tuple(
+                Part(part.name, part.mass_g, part.from_mm, part.to_mm, part.mass_u_g)
+                for part in shape.parts
+            ),
+            density_kg_m3=shape.density_kg_m3,
+            youngs_gpa=shape.youngs_gpa,
+            centre_mm=centre,
+        )
+    except UnusableInput as fault:
+        raise UnusableInput(fault.what, f"{where}, {fault.where}", fault.mend) from None
+
+
+def _widths(shape, study, where):
+    """Places, widths, and the middle line (up is positive, the edge below)."""
+    if shape.silhouette is not None:
+        seen = _silhouette(shape, study, where)
+        return seen.x_mm, seen.width_mm, seen.centre_mm
+    if shape.sides:
+        x, back, edge = np.array(shape.sides, dtype=float).T
+        return x, back + edge, (back - edge) / 2
+    x, width = np.array(shape.widths, dtype=float).T
+    return x, width, np.zeros_like(x)
+
+
+def _silhouette(shape, study, where):
+    """Widths from the photograph."""
+    from edgetest.store.images import read_picture
+    from edgetest.study.photos.photo_scales import scales_of_study
+
+    mm_per_px = shape.mm_per_px
+    if mm_per_px is None:
+        scales = scales_of_study(study)
+        if shape.scale not in scales:
+            what = f'there is no scale "{shape.scale}"'
+            raise UnusableInput(what, f"{where}, scale", f"add [scales.{shape.scale}]")
+        mm_per_px = scales[shape.scale].um_per_px / 1000
+    path = Path(study.folder) / shape.silhouette
+    if not path.is_file():
+        what = f'there is no "{shape.silhouette}"'
+        raise UnusableInput(what, f"{where}, silhouette", "put it in the study's folder")
+    try:
+        return silhouette(read_picture(path).grey, mm_per_px, butt=shape.butt)
+    except UnusableInput as fault:
+        place = f"{where}, silhouette, {fault.where}"
+        raise UnusableInput(fault.what, place, fault.mend) from None

@@ -1,0 +1,161 @@
+"""What a person has set right on a photograph: kept with who, when, before and after."""
+
+import json
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+
+import numpy as np
+
+from edgetest.errors import UnusableInput
+from edgetest.store.files import append_line, locked
+
+CORRECTIONS_FILE = "corrections.jsonl"
+KINDS = ("region", "struck_out", "um_per_px")
+
+
+@dataclass(frozen=True)
+class Correction:
+    """All corrections of one photograph taken together.
+
+    `region` is (row, column, row, column) in pixels of the picture, `struck_out` are
+    stretches (from, to) in µm along the edge, `um_per_px` a scale of this picture alone.
+    """
+
+    region: tuple[float, float, float, float] | None = None
+    struck_out: tuple[tuple[float, float], ...] = ()
+    um_per_px: float | None = None
+    relative_u: float = 0.0
+
+    def key(self):
+        """Text that differs where the corrections differ; empty for none."""
+        return "" if self == NO_CORRECTION else json.dumps(asdict(self))
+
+
+NO_CORRECTION = Correction()
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One line of the record: who set what, when, before and after."""
+
+    photo: str
+    kind: str
+    before: object
+    after: object
+    who: str
+    when: str
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return asdict(self)
+
+
+def read_entries(folder):
+    """Every correction ever made in a study, oldest first."""
+    path = Path(folder) / CORRECTIONS_FILE
+    if not path.is_file():
+        return ()
+    entries = []
+    for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
+        if not line.strip():
+            continue
+        try:
+            entries.append(Entry(**json.loads(line)))
+        except (ValueError, TypeError):
+            raise UnusableInput(
+                "this line is no correction",
+                where=f"{CORRECTIONS_FILE}, line {number}",
+                mend="take the line out; corrections are made in the app",
+            ) from None
+    return tuple(entries)
+
+
+def corrections(folder):
+    """The corrections in force, by photograph."""
+    found: dict[str, Correction] = {}
+    for entry in read_entries(folder):
+        found[entry.photo] = apply(found.get(entry.photo, NO_CORRECTION), entry)
+    return found
+
+
+def apply(correction, entry):
+    """A photograph's corrections after one more entry."""
+    after = entry.after
+    if entry.kind == "region":
+        return replace(correction, region=tuple(after) if after else None)
+    if entry.kind == "struck_out":
+        return replace(correction, struck_out=tuple(tuple(pair) for pair in after or ()))
+    if entry.kind == "um_per_px":
+        um_per_px, relative_u = after if isinstance(after, list | tuple) else (after, 0.0)
+        return replace(correction, um_per_px=um_per_px, relative_u=relative_u)
+    raise UnusableInput(
+        f'"{entry.kind}" is no kind of correction',
+        where=f"{CORRECTIONS_FILE}, {entry.photo}",
+        mend=f"one of {', '.join(KINDS)}",
+    )
+
+
+def correct(folder, photo, kind, after, *, who, when):
+    """Record a correction and return the photograph's corrections now in force.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The study.
+    photo : str
+        Name of the photograph.
+    kind : str
+        "region", "struck_out" or "um_per_px".
+    after : list, float or None
+        The new setting; None takes the correction back. A scale is a number, or the number
+        and its relative standard uncertainty.
+    who, when : str
+        Kept with it.
+
+    Notes
+    -----
+    Stretches are counted in µm from the start of the edge that was measured, so another
+    region or scale would move them: they are taken back then, in an entry of their own.
+    """
+    with locked(folder):
+        current = corrections(folder).get(photo, NO_CORRECTION)
+        settings = [(kind, after)]
+        if kind != "struck_out" and current.struck_out:
+            settings.insert(0, ("struck_out", None))
+        for name, value in settings:
+            before = getattr(current, name, None) if name in KINDS else None
+            entry = Entry(photo, name, before, value, who, when)
+            current = apply(current, entry)
+            line = json.dumps(entry.to_dict(), ensure_ascii=False)
+            append_line(Path(folder) / CORRECTIONS_FILE, line)
+    return current
+
+
+def stretch_between(measurement, a_rc, b_rc):
+    """The stretch of a measured edge that lies between two points of the picture.
+
+    Parameters
+    ----------
+    measurement : ApexMeasurement
+        With the arrays of its path.
+    a_rc, b_rc : (float, float)
+        Row and column, pixels of the picture.
+
+    Returns
+    -------
+    (float, float)
+        Positions along the edge, µm, as `struck_out` holds them.
+
+    Raises
+    ------
+    UnusableInput
+        If both points meet the edge at the same place.
+    """
+    path = np.asarray(measurement.centre_rc, dtype=float)
+    nearest = [int(np.argmin(((path - point) ** 2).sum(axis=1))) for point in (a_rc, b_rc)]
+    first, last = sorted(float(measurement.position_um[index]) for index in nearest)
+    if last - first <= 0:
+        raise UnusableInput(
+            "both ends lie at the same place of the edge", "stretch", "drag along the edge"
+        )
+    return first, last

@@ -1,0 +1,133 @@
+"""measured.csv: what the program measured, never edited by hand.
+
+One row a photograph; where a person has corrected something, a second row beside the
+automatic one, which stays.
+"""
+
+import json
+from importlib.metadata import version
+from pathlib import Path
+
+from edgetest.store.files import locked
+from edgetest.store.tables import read_table
+from edgetest.store.workspace import write_table
+
+MEASURED_FILE = "measured.csv"
+WIDTHS = ("mean", "low", "high", "sd_along_edge", "p05", "p50", "p95")
+PLAIN = ("width_u_um", "below_um", "measured_length_um", "share_measured", "blur_px", "snr")
+
+COLUMNS = (
+    "photo",
+    "status",
+    "reasons",
+    *(f"width_um_{name}" for name in WIDTHS),
+    *PLAIN,
+    "um_per_px",
+    "scale_relative_u",
+    "chips",
+    "warnings",
+    "corrected",
+    "seconds",
+    "program_version",
+    "sha256",
+    "key",
+)
+
+
+def write_measured(folder, results, *, withdrawn=()):
+    """Write measured.csv whole; other pictures' rows of an earlier run are kept.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The study.
+    results : iterable of (PhotoResult, str, bool)
+        Each with the key it was measured under and whether a person had corrected it.
+    withdrawn : iterable of str
+        Photographs whose corrections were taken back; their corrected rows go.
+    """
+    folder = Path(folder)
+    with locked(folder):
+        rows = {which: row["cells"] for which, row in read_rows(folder).items()}
+        for name in withdrawn:
+            rows.pop((name, True), None)
+        for result, key, corrected in results:
+            rows[result.photo, corrected] = _cells(result, key, corrected)
+        table = [list(COLUMNS), *([row[c] for c in COLUMNS] for _, row in sorted(rows.items()))]
+        write_table(folder / MEASURED_FILE, table)
+
+
+def _cells(result, key, corrected):
+    """One row of measured.csv as text; blank where nothing is known."""
+    numbers = result.numbers
+    width = numbers["width_um"] or {}
+    scale = numbers["scale"] or {}
+    values = {
+        "photo": result.photo,
+        "status": numbers["status"],
+        "reasons": json.dumps(numbers["reasons"], ensure_ascii=False),
+        **{f"width_um_{name}": width.get(name) for name in WIDTHS},
+        **{name: numbers[name] for name in PLAIN},
+        "um_per_px": scale.get("um_per_px"),
+        "scale_relative_u": scale.get("relative_u"),
+        "chips": json.dumps(numbers["chips"]),
+        "warnings": json.dumps(numbers["warnings"], ensure_ascii=False),
+        "corrected": "yes" if corrected else "",
+        "seconds": round(result.seconds, 4),
+        "program_version": version("edgetest"),
+        "sha256": result.sha256,
+        "key": key,
+    }
+    return {name: "" if values[name] is None else str(values[name]) for name in COLUMNS}
+
+
+def read_measured(folder):
+    """What is in force of each picture: numbers, checksum and key; {} if nothing was measured.
+
+    A corrected measurement comes before the automatic one, which `read_rows` gives too.
+    """
+    return {name: row for (name, _), row in sorted(read_rows(folder).items())}
+
+
+def read_rows(folder):
+    """Every row of measured.csv by (picture, whether a person corrected it)."""
+    path = Path(folder) / MEASURED_FILE
+    if not path.is_file():
+        return {}
+    table = read_table(path)
+    if not set(COLUMNS) <= set(table.columns):
+        return {}  # of another version of the program: everything is measured again
+    found = {}
+    for row in table.rows:
+        cells = row.cells
+        found[cells["photo"], cells["corrected"] == "yes"] = {
+            "cells": {name: cells.get(name, "") for name in COLUMNS},
+            "numbers": _numbers(cells),
+            "sha256": cells["sha256"],
+            "key": cells["key"],
+            "seconds": float(cells["seconds"]),
+        }
+    return found
+
+
+def _numbers(cells):
+    """The JSON contract back from a row's text."""
+
+    def number(name):
+        return float(cells[name]) if cells.get(name) else None
+
+    width = None
+    if cells.get("width_um_mean"):
+        width = {name: number(f"width_um_{name}") for name in WIDTHS}
+    scale = None
+    if cells.get("um_per_px"):
+        scale = {"um_per_px": number("um_per_px"), "relative_u": number("scale_relative_u")}
+    return {
+        "status": cells["status"],
+        "reasons": json.loads(cells["reasons"]),
+        "width_um": width,
+        **{name: number(name) for name in PLAIN},
+        "scale": scale,
+        "chips": json.loads(cells["chips"]),
+        "warnings": json.loads(cells["warnings"]),
+    }

@@ -1,0 +1,110 @@
+"""Measure side views: chips and rolls along an edge, or the reason why not."""
+
+import time
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+
+from edgetest.errors import UnusableInput
+from edgetest.photo.photo_doubts import refusal
+from edgetest.photo.side.follow import follow
+from edgetest.photo.side.side_view import ProfileMeasurement, measure_profile
+from edgetest.store.images import UnreadablePicture, read_picture
+
+
+@dataclass(frozen=True)
+class SideViewResult:
+    """One back-lit side view's measurement or refusal."""
+
+    photo: str
+    path: Path
+    numbers: dict
+    sha256: str
+    seconds: float
+    measurement: ProfileMeasurement | None = None
+
+    @property
+    def measured(self):
+        """Whether the photograph gave an edge."""
+        return self.numbers["status"] == "measured"
+
+    def to_dict(self):
+        """The JSON contract of `edgetest profile`."""
+        return {"photo": self.photo, **self.numbers, "seconds": round(self.seconds, 4)}
+
+    def summary(self):
+        """The measurement as a maker reads it."""
+        if self.measurement is not None:
+            return self.measurement.summary()
+        return "Not measured. " + " ".join(reason["text"] for reason in self.numbers["reasons"])
+
+
+def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark"):
+    """Chips and rolls in one back-lit side view.
+
+    Parameters
+    ----------
+    path : str or Path
+    um_per_px, relative_u : float
+        Scale and its relative standard uncertainty; a scale of None is taken from the
+        picture's file where it has one, else refused.
+    blade : {"dark", "bright"}
+        Which side of the outline is the blade.
+
+    Returns
+    -------
+    SideViewResult
+    """
+    path = Path(path)
+    start = time.perf_counter()
+    data = path.read_bytes()
+    measurement = None
+    try:
+        picture = read_picture(data, name=path.name)
+    except UnreadablePicture as fault:
+        numbers = {
+            "status": "refused",
+            "reasons": [refusal(fault.code).to_dict()],
+            "edge_length_um": None,
+            "chips": [],
+            "rolls": [],
+            "blur_px": None,
+            "snr": None,
+            "scale": None,
+            "warnings": [],
+        }
+    else:
+        measurement = measure_profile(
+            picture.grey,
+            um_per_px if um_per_px is not None else picture.um_per_px_in_file,
+            scale_relative_u=relative_u,
+            saturated=picture.saturated,
+            blade=blade,
+        )
+        numbers = measurement.to_dict()
+    seconds = time.perf_counter() - start
+    return SideViewResult(path.name, path, numbers, sha256(data).hexdigest(), seconds, measurement)
+
+
+def follow_side_views(before, after, *, shift_um=None):
+    """How the damage of one edge grew between two measured side views.
+
+    Parameters
+    ----------
+    before, after : SideViewResult
+    shift_um : float, optional
+        Where a place of the first lies further on the second; else found from the damage.
+
+    Returns
+    -------
+    edgetest.photo.side.follow.Following
+
+    Raises
+    ------
+    UnusableInput
+        If one was refused, or the two outlines cannot be laid together.
+    """
+    for result in (before, after):
+        if not result.measured:
+            raise UnusableInput(result.summary().rstrip("."), result.photo, "photograph it again")
+    return follow(before.measurement, after.measurement, shift_um=shift_um)

@@ -1,0 +1,179 @@
+"""Several photographs of one edge: a focus stack fused, overlapping frames joined heel to tip."""
+
+import time
+from dataclasses import dataclass
+from hashlib import sha256
+from math import hypot
+from pathlib import Path
+
+import numpy as np
+
+from edgetest.errors import UnusableInput
+from edgetest.estimate import format_estimate, plain
+from edgetest.photo.apex.edge_width import measure_apex
+from edgetest.photo.focus_stack import fuse_stack
+from edgetest.photo.frame_joining import StripWidth, frame_offset, join_widths
+from edgetest.store.images import read_picture
+from edgetest.study.photos.measure_photos import Task, measure_photo
+from edgetest.study.wear.wear_result import PhotoResult
+
+NORMAL_95 = 1.96
+
+
+def measure_stack(paths, um_per_px, relative_u=0.0):
+    """Fuse photographs of one place taken at different heights, and measure the result.
+
+    Parameters
+    ----------
+    paths : sequence of path
+        Two or more, of one size.
+    um_per_px, relative_u : float
+
+    Returns
+    -------
+    (PhotoResult, ndarray)
+        The measurement and the fused picture, linear light.
+
+    Raises
+    ------
+    UnusableInput
+        If one cannot be read, or they cannot be laid together.
+    """
+    start = time.perf_counter()
+    paths = [Path(path) for path in paths]
+    pictures = [read_picture(path) for path in paths]
+    fused, _ = fuse_stack([picture.grey for picture in pictures])
+    tone_known = all(picture.tone_known for picture in pictures)
+    measured = measure_apex(fused, um_per_px, scale_relative_u=relative_u, tone_known=tone_known)
+    numbers = {**measured.to_dict(), "width_u_um": measured.width_u_um}
+    checksum = sha256("".join(picture.sha256 for picture in pictures).encode()).hexdigest()
+    name = " + ".join(path.name for path in paths)
+    seconds = time.perf_counter() - start
+    task = Task(paths[0], um_per_px, relative_u)
+    return PhotoResult(name, paths[0], numbers, checksum, seconds, task, measured), fused
+
+
+@dataclass(frozen=True)
+class Survey:
+    """Width along a whole edge from overlapping photographs, in the order heel to tip."""
+
+    frames: tuple[PhotoResult, ...]
+    strip: StripWidth
+    mean_um: float
+    low_um: float
+    high_um: float
+    chips: tuple[dict, ...]
+
+    @property
+    def length_um(self):
+        """From the first place measured to the last."""
+        return float(np.ptp(self.strip.position_um))
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "frames": [frame.to_dict() for frame in self.frames],
+            "offsets_rc": self.strip.offsets_rc.tolist(),
+            "length_um": plain(self.length_um),
+            "width_um": {
+                "mean": plain(self.mean_um),
+                "low": plain(self.low_um),
+                "high": plain(self.high_um),
+                "sd_along_edge": plain(float(self.strip.width_um.std())),
+            },
+            "position_um": np.round(self.strip.position_um, 3).tolist(),
+            "edge_width_um": np.round(self.strip.width_um, 4).tolist(),
+            "chips": list(self.chips),
+        }
+
+    def summary(self):
+        """The survey as a maker reads it."""
+        refused = [frame.photo for frame in self.frames if not frame.measured]
+        words = (
+            f"{self.length_um / 1000:.2f} mm of edge from {len(self.frames)} photographs: edge "
+            f"width {format_estimate(self.mean_um, self.low_um, self.high_um)} µm, from "
+            f"{np.percentile(self.strip.width_um, 5):.3g} to "
+            f"{np.percentile(self.strip.width_um, 95):.3g} µm along it (5th to 95th percentile)"
+        )
+        if self.chips:
+            count = len(self.chips)
+            words += f", {count} chip{'s' * (count > 1)}"
+        return words + (f"; not measured: {', '.join(refused)}" if refused else "")
+
+
+def survey(paths, um_per_px, relative_u=0.0, *, progress=None):
+    """Measure overlapping photographs along an edge and join them into one strip.
+
+    Parameters
+    ----------
+    paths : sequence of path
+        Two or more frames of one size, in the order in which they lie along the edge, each
+        to the right of the one before, overlapping by a tenth at least.
+    um_per_px, relative_u : float
+        Scale, the same for all, and its relative standard uncertainty.
+    progress : callable(done, total), optional
+
+    Returns
+    -------
+    Survey
+        The interval of the mean takes the frames' own uncertainties as independent and the
+        scale's as shared.
+
+    Raises
+    ------
+    UnusableInput
+        If frames cannot be read or joined, or none could be measured.
+    """
+    paths = [Path(path) for path in paths]
+    if len(paths) < 2:
+        raise UnusableInput(f"{len(paths)} photograph", "edge strip", "give two frames or more")
+    if um_per_px is None:
+        raise UnusableInput("the scale is missing", "edge strip", "give --um-per-px")
+    frames, offsets, before = [], [np.zeros(2)], None
+    for number, path in enumerate(paths, 1):
+        grey = read_picture(path).grey
+        if before is not None:
+            offsets.append(offsets[-1] + np.array(frame_offset(before, grey)))
+        before = grey
+        frames.append(measure_photo(Task(path, um_per_px, relative_u)))
+        if progress:
+            progress(number, len(paths))
+    corners = np.array(offsets)
+    strip = join_widths([frame.measurement for frame in frames], corners, um_per_px)
+    mean = float(strip.width_um.mean())
+    shares = np.bincount(strip.frame, minlength=len(frames)) / strip.frame.size
+    own = [frame.numbers["width_u_um"] or 0.0 for frame in frames]
+    u = hypot(*(share * each for share, each in zip(shares, own, strict=True)), mean * relative_u)
+    return Survey(
+        tuple(frames),
+        strip,
+        mean,
+        mean - NORMAL_95 * u,
+        mean + NORMAL_95 * u,
+        tuple(_chips(frames, corners, um_per_px)),
+    )
+
+
+def _chips(frames, offsets, um_per_px):
+    """Every frame's chips on the strip's positions; one seen by two frames is told once."""
+    along = offsets[-1] - offsets[0]
+    along = along / max(float(np.hypot(*along)), 1e-9)
+    found: list[dict] = []
+    for number, frame in enumerate(frames):
+        measured = frame.measurement
+        if measured is None or not measured.chips:
+            continue
+        start = float((measured.centre_rc[0] + offsets[number]) @ along) * um_per_px
+        for chip in measured.chips:
+            place = start + chip.position_um
+            if any(abs(each["position_um"] - place) < chip.length_um for each in found):
+                continue
+            found.append(
+                {
+                    "position_um": round(place, 2),
+                    "length_um": round(chip.length_um, 2),
+                    "depth_um": round(chip.depth_um, 2),
+                    "frame": frame.photo,
+                }
+            )
+    return sorted(found, key=lambda chip: chip["position_um"])

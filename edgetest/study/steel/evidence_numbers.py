@@ -1,0 +1,273 @@
+"""From what was written down on an unknown steel to what the numerical room takes."""
+
+from dataclasses import dataclass
+from math import hypot, inf, nan
+
+from edgetest.errors import UnusableInput
+from edgetest.steel.conversion import CONVERSION_SD_HRC, to_hrc
+from edgetest.steel.hardness import HardnessResult, fit_hardness
+from edgetest.steel.quench import QuenchResponse, quench_response
+from edgetest.steel.temper import combined_temper
+from edgetest.store.records import STUDY_FILE
+from edgetest.study.steel.evidence_records import (
+    AS_IT_IS,
+    CARBURISED,
+    CLEAR_COATINGS,
+    SPOILT,
+    Evidence,
+    hardness_cell,
+)
+
+READING_U_HRC = 1.0
+SAME_TEMPER = 0.1  # of the tempering parameter (K/1000): about a quarter in time
+MEDIA = ("air", "oil", "water")  # slowest first
+SPARK_ORDER = ("like_low", "between", "like_high")
+GRAIN_ORDER = ("fine", "medium", "coarse")
+
+
+@dataclass(frozen=True)
+class Where:
+    """The piece a blade came from, and how its steel was worked."""
+
+    piece: str
+    route: str
+
+
+def reference_blades(study):
+    """The blades of known steel: the reference, and those of its heat treatment that are alike."""
+    if study.reference is None:
+        return ()
+    first = study.blade(study.reference)
+    alike = first.heat_treatment
+    return tuple(
+        blade.id
+        for blade in study.blades
+        if blade.id == first.id or (alike and not blade.piece and blade.heat_treatment == alike)
+    )
+
+
+def places(study, evidence: Evidence):
+    """Where each blade of the unknown steel belongs: blade id -> `Where`.
+
+    A blade that does not say its piece belongs to the only one; where there are several it
+    is left out (see `unplaced`).
+    """
+    found = {}
+    for blade in _unknown_steel(study):
+        if not blade.piece and len(evidence.piece_names) > 1:
+            continue
+        treatment = blade.heat_treatment
+        steps = study.heat_treatment(treatment).steps if treatment else ()
+        route = CARBURISED if any(step.kind == "carburise" for step in steps) else AS_IT_IS
+        found[blade.id] = Where(blade.piece or evidence.piece_names[0], route)
+    return found
+
+
+def unplaced(study, where):
+    """Blades of the unknown steel that do not say from which of several pieces they come."""
+    return [blade.id for blade in _unknown_steel(study) if blade.id not in where]
+
+
+def _unknown_steel(study):
+    """All blades but those of known steel and a control that is of no piece."""
+    known = set(reference_blades(study))
+    return [
+        blade
+        for blade in study.blades
+        if blade.id not in known and (blade.id != study.control or blade.piece)
+    ]
+
+
+def where_of(row, where, evidence):
+    """Piece and route of a reading: its blade's, else as written."""
+    if row.blade is not None:
+        if row.blade not in where:
+            raise UnusableInput(
+                f"blade {row.blade} is not of the unknown steel, or does not say of which piece",
+                f"{STUDY_FILE}, evidence",
+                "write piece = with the blade, or take the reading out",
+            )
+        return where[row.blade]
+    return Where(row.piece or evidence.piece_names[0], row.route or AS_IT_IS)
+
+
+# ---- hardness ------------------------------------------------------------------------------
+
+
+def cells_of(row, piece, files_hrc):
+    """A row's readings as (piece, value, lower, upper, standard uncertainty)."""
+    found = []
+    for cell in row.hardness:
+        if row.scale != "HRC":
+            hrc = to_hrc(float(cell), row.scale)
+            found.append((piece, hrc, nan, nan, hypot(READING_U_HRC, CONVERSION_SD_HRC)))
+            continue
+        read = hardness_cell(cell, files_hrc)
+        ends = (nan if end is None else end for end in (read.value, read.lower, read.upper))
+        found.append((piece, *ends, READING_U_HRC))
+    return found
+
+
+def blade_cells(blade, piece):
+    """A blade's own hardness as readings of its piece."""
+    cells = [(piece, value, nan, nan, READING_U_HRC) for value in blade.hardness_hrc]
+    files = blade.hardness_files
+    if files is not None:
+        ends = (nan if end is None else end for end in (files.skates, files.bites))
+        cells.append((piece, nan, *ends, READING_U_HRC))
+    return cells
+
+
+def hardness_of(cells) -> HardnessResult:
+    """Hardness from one or more readings."""
+    piece, value, lower, upper, u = zip(*cells, strict=True)
+    return fit_hardness(
+        value=value, lower=lower, upper=upper, piece=piece, reading_sd_hrc=max(u)
+    )  # one uncertainty serves all: the widest that occurs
+
+
+def quench_fits(evidence, where, route):
+    """As-quenched hardness by medium, on one route."""
+    fits = {}
+    for medium in MEDIA:
+        cells = []
+        for row in evidence.quenched:
+            at = where_of(row, where, evidence)
+            if row.medium == medium and at.route == route:
+                cells += cells_of(row, at.piece, evidence.files_hrc)
+        if cells:
+            fits[medium] = hardness_of(cells)
+    return fits
+
+
+def response_of(evidence, fits, tempered, route) -> QuenchResponse | None:
+    """What the quench says; None where nothing was quenched and read."""
+    if not fits:
+        return None
+    analysis = evidence.analysis if route == AS_IT_IS else None
+    thickness = [row.coupon_mm for row in evidence.quenched if row.coupon_mm is not None]
+    return quench_response(
+        **fits,
+        tempered=tempered,
+        carbon_pct=analysis.carbon_pct if analysis else None,
+        carbon_u_pct=analysis.carbon_u_pct if analysis else 0.02,
+        coupon_mm=min(thickness) if thickness else None,
+        section_mm=evidence.section_mm,
+        martensite=evidence.martensite,
+    )
+
+
+def tempered_of(study, evidence, where, route, wanted_hrc):
+    """Hardness after the temper meant for use, and the code that says how it was chosen.
+
+    A blade's own hardness and rows marked `for_use` come first; else the temper of the
+    ladder whose hardness most likely lies in the wanted range.
+
+    Returns
+    -------
+    (HardnessResult or None, str or None)
+    """
+    cells = []
+    for blade in study.blades:
+        at = where.get(blade.id)
+        if at is not None and at.route == route:
+            cells += blade_cells(blade, at.piece)
+    rows = [(row, where_of(row, where, evidence)) for row in evidence.tempered if row.hardness]
+    rows = [(row, at) for row, at in rows if at.route == route]
+    for row, at in rows:
+        if row.for_use or row.blade is not None:
+            cells += cells_of(row, at.piece, evidence.files_hrc)
+    if cells:
+        return hardness_of(cells), None
+    if not rows:
+        return None, None
+    fits = [
+        hardness_of([c for row, at in step for c in cells_of(row, at.piece, evidence.files_hrc)])
+        for step in _steps(rows)
+    ]
+    chosen = max(fits, key=lambda fit: fit.probability_in_range(*wanted_hrc))
+    return chosen, "temper_chosen" if len(fits) > 1 else None
+
+
+def _steps(rows):
+    """Rows of a ladder grouped by equal temper; a row without its heat stands alone."""
+    groups: list[tuple[float, list]] = []
+    for row, at in sorted(rows, key=lambda each: _parameter(each[0])):
+        parameter = _parameter(row)
+        if groups and abs(parameter - groups[-1][0]) < SAME_TEMPER:
+            groups[-1][1].append((row, at))
+        else:
+            groups.append((parameter, [(row, at)]))
+    return [members for _, members in groups]
+
+
+def _parameter(row):
+    """Tempering parameter of a row, an hour where no time is written; infinite without a heat."""
+    if row.temperature_c is None:
+        return inf
+    return combined_temper([(row.temperature_c, (row.time_min or 60) / 60)] * row.repeats).value
+
+
+# ---- what the sequence asks ----------------------------------------------------------------
+
+
+def stock_of(evidence):
+    """Blades in stock, and the coating that stands in the way or says that none does.
+
+    A piece whose coating is not stated counts as not yet looked at.
+    """
+    made = [piece.makes_blades for piece in evidence.pieces if piece.makes_blades is not None]
+    blades = float(sum(made)) if made else None
+    coatings = [piece.coating for piece in evidence.pieces]
+    for coating in coatings:
+        if coating and coating not in CLEAR_COATINGS:
+            return blades, coating
+    if not coatings or "" in coatings:
+        return None, None
+    return blades, max(coatings, key=CLEAR_COATINGS.index)
+
+
+def magnetic_of(evidence):
+    """False where any piece is not magnetic, None where not all tried are known to be."""
+    tried = [piece.magnetic for piece in evidence.pieces]
+    if False in tried:
+        return False
+    return True if True in tried and None not in tried else None
+
+
+def sparks_of(evidence):
+    """The poorest of the pieces' sparks, and whether they differ."""
+    seen = {piece.sparks for piece in evidence.pieces if piece.sparks}
+    if not seen or any(piece.sparks is None for piece in evidence.pieces):
+        return None, len(seen) > 1
+    return min(seen, key=SPARK_ORDER.index), len(seen) > 1
+
+
+def grain_of(evidence, where):
+    """The coarsest of the pieces' last breaks, as the steel is."""
+    last = {}
+    for row in evidence.quenched:
+        at = where_of(row, where, evidence)
+        if row.grain is not None and at.route == AS_IT_IS:
+            last[at.piece] = row.grain
+    return max(last.values(), key=GRAIN_ORDER.index) if last else None
+
+
+def survival(evidence, where, route, *, medium=None):
+    """(cracked, quenched) of a route; past straightening counts as cracked. None where not said."""
+    rows = [
+        row
+        for row in evidence.quenched
+        if row.outcome is not None
+        and where_of(row, where, evidence).route == route
+        and medium in (None, row.medium)
+    ]
+    if not rows:
+        return None
+    return sum(row.count for row in rows if row.outcome in SPOILT), sum(row.count for row in rows)
+
+
+def last_medium(evidence, where):
+    """The medium that was tried last on the steel as it is."""
+    media = [r.medium for r in evidence.quenched if where_of(r, where, evidence).route == AS_IT_IS]
+    return media[-1] if media else None

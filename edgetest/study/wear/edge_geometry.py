@@ -1,0 +1,132 @@
+"""What the edges' own geometry could explain of a ratio of lives: angle, thickness behind."""
+
+from dataclasses import replace
+from math import nan
+
+import numpy as np
+
+from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.wear.wear_result import warn
+from edgetest.wear.compare.angle_share import angle_share
+from edgetest.wear.compare.covariate import without_covariate
+from edgetest.wear.compare.thickness_share import thickness_share
+
+
+def edge_angle(blade):
+    """Included angle and its standard uncertainty, degrees, whichever way they were given."""
+    sides = 1 if blade.angle_per_side_deg is None else 2
+    return blade.included_angle_deg, sides * (blade.angle_u_deg or 0.0)
+
+
+def angles_of(study, comparison, *, level=0.95):
+    """How much of the ratio the edge angles alone could explain.
+
+    Parameters
+    ----------
+    study : Study
+    comparison : Comparison
+        Of a reading that is not the worn area, which has the angle in it already.
+
+    Returns
+    -------
+    AngleShare or None
+        None where the study does not know the blades of one of the two.
+    """
+    blades = _compared(study, comparison)
+    if blades is None:
+        return None
+    angle, u = zip(*(edge_angle(blade) for _, blade in blades), strict=True)
+    return angle_share(
+        [treatment for treatment, _ in blades],
+        angle,
+        comparison.first,
+        comparison.second,
+        angle_u_deg=u,
+        ratio=comparison.ratio.estimate,
+        level=level,
+    )
+
+
+def thickness_of(study, comparison, lives, *, margin=0.10, level=0.95):
+    """How much of the ratio a differing thickness behind the edge could explain.
+
+    Parameters
+    ----------
+    study : Study
+    comparison : Comparison
+    lives : dict
+        What `compare_lives` was given of the blades: the columns, `batch`, `block`, `control`.
+
+    Returns
+    -------
+    ThicknessShare or None
+        None where no thickness is known in one of the two heat treatments.
+    """
+    blades = _compared(study, comparison)
+    if blades is None:
+        return None
+    treatment = [name for name, _ in blades]
+    thickness, u = (list(column) for column in zip(*(_thick(b) for _, b in blades), strict=True))
+    told = {name for name, mm in zip(treatment, thickness, strict=True) if mm == mm}
+    if len(told) < 2:
+        return None
+    return thickness_share(
+        treatment,
+        thickness,
+        comparison.first,
+        comparison.second,
+        thickness_u_mm=u,
+        ratio=comparison.ratio.estimate,
+        adjusted=_without_thickness(study, comparison, lives, level),
+        margin=margin,
+        level=level,
+    )
+
+
+def _without_thickness(study, comparison, lives, level):
+    """The ratio at equal thickness, where the blades' own spread of it tells."""
+    mm, u_mm = np.array([_thick(study.blade(name)) for name in lives["blade"]]).T
+    columns = {name: column for name, column in lives.items() if name != "shared_se"}
+    return without_covariate(
+        columns.pop("blade"),
+        columns.pop("treatment"),
+        columns.pop("log_life"),
+        columns.pop("log_life_se"),
+        covariate=np.log(mm),
+        covariate_u=u_mm / mm,
+        first=comparison.first,
+        second=comparison.second,
+        level=level,
+        **columns,
+    )
+
+
+def _compared(study, comparison):
+    """Heat treatment and record of each blade of the two; None where one has none known."""
+    known = {blade.id: blade for blade in study.blades}
+    groups = [g for g in comparison.groups if g.treatment in (comparison.first, comparison.second)]
+    found = [(g.treatment, known[b]) for g in groups for b in g.blades if b in known]
+    return found if len({treatment for treatment, _ in found}) == len(groups) else None
+
+
+def _thick(blade):
+    """Thickness behind the edge and its standard uncertainty, mm; nan where unknown."""
+    mm = blade.thickness_behind_edge_mm
+    return (nan, nan) if mm is None else (mm, blade.thickness_behind_edge_u_mm or 0.0)
+
+
+def geometry_warnings(study, comparison, angles, thickness):
+    """What to bear in mind about the edges compared: warnings with their sentences."""
+    found, titles = [], titles_of(study)
+    for code, share in (("edge_angle_differs", angles), ("thickness_differs", thickness)):
+        if share is not None and share.matters:
+            names = {name: titles.get(getattr(share, name), "") for name in ("first", "second")}
+            named = replace(share, **{name: title for name, title in names.items() if title})
+            found.append(warn(code, words=named.summary()))
+    if thickness is None and study is not None:
+        known = {t for t, b in _compared(study, comparison) or () if b.thickness_behind_edge_mm}
+        bare = {comparison.first, comparison.second} - known
+        if known:
+            bare = bare.pop()
+            found.append(warn("thickness_half_known", bare=titles.get(bare, bare)))
+    return found

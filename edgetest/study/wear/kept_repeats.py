@@ -1,0 +1,127 @@
+"""How well the readings of a study repeat, kept in its folder for the fit and the plan."""
+
+import tomllib
+from datetime import date
+from pathlib import Path
+from typing import Annotated
+
+import tomli_w
+from pydantic import Field
+
+from edgetest.errors import UnusableInput
+from edgetest.store.checking import Record, read_toml, validate
+from edgetest.store.files import locked, write_atomic
+from edgetest.store.records import Day, Positive, load_study
+from edgetest.study.words import counted
+
+REPEATS_FILE = "repeatability.toml"
+Count = Annotated[int, Field(ge=1, strict=True)]
+
+
+class KeptRepeats(Record):
+    """One reading's repeatability: a table of `repeatability.toml`.
+
+    `sd_repeat` and `sd_reproduce` are shares of the reading where `relative`, else in its unit.
+    """
+
+    sd_repeat: Positive
+    sd_reproduce: Positive
+    relative: Annotated[bool, Field(strict=True)]
+    mean: Positive
+    readings: Count
+    people: Count = 1
+    df: Count
+    date: Day = ""
+    table: str = ""
+    note: str = ""
+
+    def relative_at(self, value: float) -> float:
+        """Relative standard uncertainty of one reading of this size."""
+        return self.sd_repeat if self.relative else self.sd_repeat / value
+
+    def words(self) -> str:
+        """What it rests on: "12 readings by 2 people, repeats.csv, 2026-05-04"."""
+        told = counted(self.readings, "reading")
+        told += f" by {counted(self.people, 'person', 'people')}" if self.people > 1 else ""
+        return ", ".join(part for part in (told, self.table, self.date) if part)
+
+
+def kept_repeats(folder):
+    """Repeatability of a study's readings, by the reading; {} where none is kept.
+
+    Raises
+    ------
+    UnusableInput
+        Naming table, key and mend of a fault in the file.
+    """
+    path = Path(folder) / REPEATS_FILE
+    if not path.is_file():
+        return {}
+    found = {}
+    for name, values in read_toml(path).items():
+        where = f"{REPEATS_FILE}, {name}"
+        if not isinstance(values, dict):
+            raise UnusableInput("is not a table", where, f"write [{name}] and its keys")
+        found[name] = validate(KeptRepeats, values, where)
+    return found
+
+
+def keep_repeats(folder, reading, spread, *, table="", on=None):
+    """Keep a repeatability with a study; that of the same reading is replaced.
+
+    Parameters
+    ----------
+    folder : path-like
+        The study.
+    reading : str
+        One of the readings that its protocol takes.
+    spread : Repeatability
+    table : str
+        Name of the file that holds the repeated readings.
+    on : date, optional
+        Today, if not given.
+
+    Returns
+    -------
+    Path
+        `repeatability.toml` of the study.
+
+    Raises
+    ------
+    UnusableInput
+        A folder without a study, a reading that it does not take, readings all alike.
+    """
+    folder = Path(folder)
+    names = [rule.name for rule in load_study(folder).rules.readings]
+    if reading not in names:
+        raise UnusableInput(
+            f'"{reading}" is not read in this study', str(folder), f"one of: {', '.join(names)}"
+        )
+    if not spread.sd_repeat > 0:
+        raise UnusableInput(
+            "the repeated readings are all alike, so they show no spread",
+            table or reading,
+            "write them with more digits",
+        )
+    kept = KeptRepeats(
+        sd_repeat=_short(spread.sd_repeat),
+        sd_reproduce=_short(spread.sd_reproduce),
+        relative=spread.relative,
+        mean=_short(spread.mean),
+        readings=spread.readings,
+        people=spread.set_ups,
+        df=spread.df_repeat,
+        date=(on or date.today()).isoformat(),
+        table=table,
+    )
+    path = folder / REPEATS_FILE
+    with locked(folder):
+        before = tomllib.loads(path.read_text(encoding="utf-8-sig")) if path.is_file() else {}
+        return write_atomic(
+            path, tomli_w.dumps({**before, reading: kept.model_dump(exclude_defaults=True)})
+        )
+
+
+def _short(number):
+    """A number with the digits that are worth keeping."""
+    return float(f"{number:.6g}")

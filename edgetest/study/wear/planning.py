@@ -1,0 +1,289 @@
+"""Plan a comparison: how many blades, at which cuts, in which order, under which code."""
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+
+from edgetest.errors import UnusableInput
+from edgetest.store.files import write_atomic
+from edgetest.store.records import STUDY_FILE
+from edgetest.store.workspace import change_study, log_path, write_table
+from edgetest.study.sources import open_source
+from edgetest.study.wear.analysis import analyse
+from edgetest.study.wear.kept_repeats import REPEATS_FILE, kept_repeats
+from edgetest.wear.compare.shop_history import ShopHistory, learn_scatter
+from edgetest.wear.plan.run_order import blind_codes, run_order, seal_key
+from edgetest.wear.plan.stage_schedule import Schedule, best_schedule
+from edgetest.wear.plan.study_design import StudyPlan, plan_study
+
+KEY_FILE = "sealed_key.json"
+# Blade-to-blade SD of log life where the shop has no history; common practice, no source.
+ASSUMED_SD = 0.15
+# Relative uncertainty of one reading where none is known; common practice, no source.
+ASSUMED_CV = 0.05
+FRESH_UM = 2.5
+NOT_NAMED = "not named"
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A study's plan: blades needed, stages, order of runs, codes."""
+
+    title: str
+    need: StudyPlan
+    schedule: Schedule
+    runs: tuple
+    codes: dict[str, str]
+    fingerprint: str
+    seed: int
+    history: ShopHistory | None
+    sd_assumed: bool
+    reading_cv: float
+    reading_cv_from: str  # "given", "assumed", or what the repeatability rests on
+    files: tuple[Path, ...] = field(default=())
+
+    @property
+    def unnamed(self):
+        """Whether a blade has no heat treatment to balance the order by."""
+        return any(run.treatment == NOT_NAMED for run in self.runs)
+
+    def to_dict(self):
+        """Plain values for JSON; the codes are in the sealed key, not here."""
+        return {
+            "title": self.title,
+            **self.need.to_dict(),
+            "sd_assumed": self.sd_assumed,
+            "reading_cv": self.reading_cv,
+            "reading_cv_from": self.reading_cv_from,
+            "history": self.history.to_dict() if self.history else None,
+            "schedule": self.schedule.to_dict(),
+            "runs": [run.to_dict() for run in self.runs],
+            "fingerprint": self.fingerprint,
+            "seed": self.seed,
+            "files": [str(path) for path in self.files],
+        }
+
+    def summary(self):
+        """The plan as a maker reads it out."""
+        lines = [self.need.summary()]
+        if self.history:
+            lines.append(self.history.summary())
+        elif self.sd_assumed:
+            lines.append(
+                f"The scatter between blades ({100 * self.need.sd_blades:.0f} %) is assumed: "
+                "name earlier studies with --history, or run three blades alike first."
+            )
+        lines.append(self._reading_words())
+        lines.append(
+            f"{self.schedule.summary()} The protocol's own stages stay in force on the bench "
+            "sheet and in the log; to use these, copy the protocol and write them into it."
+        )
+        if self.unnamed:
+            lines.append(
+                "No heat treatment is named for some blades, so the order cannot be balanced over "
+                "heat treatments: name them in study.toml and plan again."
+            )
+        blocks = dict.fromkeys(run.block for run in self.runs)
+        for block in blocks:
+            blades = [run.blade for run in self.runs if run.block == block]
+            lines.append(f"{block}: {', '.join(blades)}")
+        lines += [f"  {path}" for path in self.files]
+        return "\n".join(lines)
+
+    def _reading_words(self):
+        """Where the readings' own uncertainty comes from."""
+        cv = f"{100 * self.reading_cv:.2g} %"
+        if self.reading_cv_from == "given":
+            return f"One reading is taken to be good to {cv}, as given."
+        if self.reading_cv_from == "assumed":
+            return (
+                f"That one reading is good to {cv} is assumed: read one edge again and again, and "
+                "`edgetest repeatability` keeps what comes of it with the study."
+            )
+        return f"One reading is good to {cv}, by {self.reading_cv_from}."
+
+
+def shop_history(folders, *, workers=2, progress=None):
+    """Scatter between blades in earlier studies; None for no folder.
+
+    Raises
+    ------
+    UnusableInput
+        If an earlier study tells nothing of the scatter (one blade a heat treatment).
+    """
+    sd, df = [], []
+    for folder in folders:
+        result = analyse(open_source(folder), workers=workers, progress=progress)
+        groups = result.comparison.groups if result.comparison else ()
+        free = sum(group.n - 1 for group in groups)
+        if free < 1:
+            raise UnusableInput(
+                "this study has no heat treatment with two blades or more",
+                where=str(folder),
+                mend="leave it out of the history",
+            )
+        squares = sum((group.n - 1) * group.sd_log_life**2 for group in groups if group.n > 1)
+        sd.append(max((squares / free) ** 0.5, 1e-3))
+        df.append(free)
+    return learn_scatter(sd, df) if sd else None
+
+
+def plan(
+    source,
+    *,
+    ratio=1.25,
+    sd_blades=None,
+    history=(),
+    life=None,
+    fresh_um=FRESH_UM,
+    reading_cv=None,
+    power=0.8,
+    level=0.95,
+    blocks=("roll 1",),
+    seed=1,
+    workers=2,
+    progress=None,
+):
+    """Plan the study of a source.
+
+    Parameters
+    ----------
+    source : Source
+        A study; its protocol gives stages, stations and limit, its blades the runs.
+    ratio : float
+        Ratio of lives worth knowing.
+    sd_blades : float, optional
+        Blade-to-blade SD of log life; default: from `history`, else assumed.
+    history : sequence of path
+        Earlier studies on the same protocol.
+    life : float, optional
+        Cuts that a blade is thought to last; default: two thirds of the last stage.
+    fresh_um : float
+        Fresh edge width.
+    reading_cv : float, optional
+        Relative uncertainty of one reading; default: from the study's kept repeatability,
+        else assumed.
+    power, level : float
+        Chance to show the ratio; coverage of the interval.
+    blocks : sequence of str
+        Rolls, boards or days, in the order in which they come.
+    seed : int
+        The same seed gives the same order and codes.
+
+    Returns
+    -------
+    (Plan, str)
+        The plan and the key to the blades' codes, to be sealed away.
+    """
+    study = source.study
+    if study is None:
+        raise UnusableInput(
+            "a plan needs a study", str(source.path), "make one with `edgetest new`"
+        )
+    rules = source.protocol
+    known = shop_history(history, workers=workers, progress=progress)
+    assumed = sd_blades is None and known is None
+    if sd_blades is None:
+        sd_blades = known.sd_log_life if known else ASSUMED_SD
+    limit = study.limit_value if isinstance(study.limit_value, float | int) else 12.0
+    life = life or rules.stages[-1] * 2 / 3
+    reading_cv, cv_from = _reading_cv(source, reading_cv, limit)
+    believed = {
+        "life": life,
+        "start_width": fresh_um,
+        "limit": float(limit),
+        "reading_cv": reading_cv,
+    }
+    need = plan_study(
+        ratio,
+        sd_blades,
+        rules.stages,
+        stations=max(len(rules.stations_mm), 1),
+        power=power,
+        level=level,
+        sd_df=known.df if known else None,
+        **believed,
+    )
+    schedule = best_schedule(max(len(rules.stages), 3), rules.stages[-1], **believed)
+    rng = np.random.default_rng(seed)
+    blades = {
+        blade.id: blade.heat_treatment or NOT_NAMED
+        for blade in study.blades
+        if blade.id != study.control
+    }
+    runs = run_order(blades, blocks, rng, control=study.control)
+    codes = blind_codes([blade.id for blade in study.blades], rng)
+    key, fingerprint = seal_key(codes, rng)
+    made = Plan(
+        study.title, need, schedule, runs, codes, fingerprint, seed, known, assumed, reading_cv,
+        cv_from,
+    )  # fmt: skip
+    return made, key
+
+
+def _reading_cv(source, given, limit):
+    """Relative uncertainty of one reading, and where it comes from."""
+    if given is not None:
+        return given, "given"
+    kept = kept_repeats(source.path).get(source.study.reading_name)
+    if kept is None:
+        return ASSUMED_CV, "assumed"
+    return kept.relative_at(float(limit)), f"{REPEATS_FILE} ({kept.words()})"
+
+
+def usual_blocks(source):
+    """Names of as many rolls, boards or days as each heat treatment has blades."""
+    study = source.study
+    of = [blade.heat_treatment for blade in study.blades if blade.id != study.control]
+    count = min(of.count(name) for name in of) if of else 1
+    word = "roll" if "rope" in source.protocol.medium.kind else "day"
+    return tuple(f"{word} {number}" for number in range(1, count + 1))
+
+
+def save_plan(source, made, key, *, blinded=False):
+    """Write the plan into the study: run order, sealed key, and the log's empty rows.
+
+    A log that holds readings is left as it is. `blinded` is kept with the plan: the bench
+    then shows codes in place of the blades' names.
+
+    Returns
+    -------
+    list of Path
+        What was written.
+    """
+    folder = source.path
+    order = [[run.block, run.blade] for run in made.runs]
+    table = {"seed": made.seed, "order": order, "fingerprint": made.fingerprint}
+    if blinded:
+        table["blinded"] = True
+    change_study(folder, lambda now: now.model_copy(update={"plan": table}))
+    written = [Path(folder) / STUDY_FILE]
+    written.append(write_atomic(Path(folder) / KEY_FILE, key + "\n"))
+    if source.protocol.log == "log" and not any(
+        row.readings or row.photo for row in source.log.rows
+    ):
+        path = log_path(folder)
+        path = path if path is not None and path.suffix == ".csv" else Path(folder) / "log.csv"
+        written.append(write_table(path, empty_log(source.protocol, made.runs)))
+    return written
+
+
+def empty_log(rules, runs):
+    """Heading and one row for every reading of every run, in the order they are taken."""
+    names = [rule.name for rule in rules.readings]
+    photo = ["photo"] if "edge_width_um" in names else []
+    heading = ["blade", "block", "cuts", "station_mm", *names, *photo, "operator", "mishap",
+               "exclude", "note"]  # fmt: skip
+    at_stations = [
+        f"{s:g}" for s in rules.stations_mm if any(r.at_stations for r in rules.readings)
+    ]
+    elsewhere = [""] if any(not r.at_stations for r in rules.readings) or not at_stations else []
+    rows = []
+    for block in dict.fromkeys(run.block for run in runs):
+        for stage in rules.stages:
+            for run in (run for run in runs if run.block == block):
+                for place in (*elsewhere, *at_stations):
+                    row = [run.blade, block, str(stage), place]
+                    rows.append(row + [""] * (len(heading) - len(row)))
+    return [heading, *rows]

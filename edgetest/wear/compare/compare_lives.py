@@ -1,0 +1,340 @@
+"""Which heat treatment's blades last longer, by what factor, and how sure that is.
+
+Blades are the replicates. Log lives per blade are compared with a t interval from the
+scatter between blades; stations, photographs and repeated readings are inside a blade and
+enter through `log_life_se` alone. Ratios are of median lives: a mean on the log scale.
+"""
+
+from dataclasses import replace
+from itertools import combinations
+from math import inf
+
+import numpy as np
+from scipy.special import ndtri
+
+from edgetest.errors import UnusableInput
+from edgetest.estimate import Estimate
+from edgetest.stats.contrast import contrast, pooled_t, student_cdf, welch_t
+from edgetest.stats.mixed import check_jointly
+from edgetest.wear.compare.comparison_result import Comparison, Group, Pair, exp_or_open, ratio_of
+from edgetest.wear.compare.layout import (
+    SINGLE,
+    between,
+    family_of,
+    known_variance,
+    lay_out,
+    measurement_variance,
+    one_scatter,
+    posterior,
+    scope,
+    with_history,
+)
+from edgetest.wear.compare.replicates import gather
+from edgetest.wear.compare.shop_history import disagrees
+from edgetest.wear.compare.verdict_on_ratio import (
+    Practical,
+    blades_to_settle,
+    cap_probability,
+    judge,
+)
+
+# Blade-to-blade SD of log life where nothing better is known; common practice, no source.
+ASSUMED_SD = 0.15
+UNEVEN = 3.0  # ratio of reading uncertainties within a study that is worth a warning
+
+
+def compare_lives(
+    blade,
+    treatment,
+    log_life,
+    log_life_se=None,
+    *,
+    censored=None,
+    batch=None,
+    block=None,
+    control=None,
+    reference=None,
+    margin=0.10,
+    level=0.95,
+    history=None,
+    shared_se=0.0,
+    law_u=None,
+):
+    """Compare heat treatments by the lives of their blades.
+
+    Parameters
+    ----------
+    blade, treatment : array_like of str, shape (n,)
+        One element a blade; a control blade has one element a block.
+    log_life : array_like, shape (n,)
+        Natural log of the life in cuts; nan for a blade without one (left out, and said).
+    log_life_se : array_like, shape (n,), optional
+        Within-blade standard uncertainty of `log_life` (readings and fit, without what all
+        blades share); nan or None where unknown.
+    censored : array_like of bool, shape (n,), optional
+        True where `log_life` is only a least life: stopped before the limit and not
+        extrapolated. An extrapolated life is an ordinary one with its larger uncertainty.
+    batch : array_like of str, shape (n,), optional
+        Quench or temper batch. Equal labels in two heat treatments mean the same batch.
+    block : array_like of str, shape (n,), optional
+        Rope roll, board or day under which the blade was cut.
+    control : str, optional
+        Name of the control blade, run once a block; it is no member of a heat treatment.
+    reference : str, optional
+        Heat treatment that the others are held against; default: first to appear.
+    margin : float
+        Relevant difference as a share of life, above 0.
+    level : float
+        Coverage of intervals.
+    history : ShopHistory, optional
+        Scatter of the shop's earlier studies; see `edgetest.wear.compare.shop_history`.
+    shared_se : float
+        Standard uncertainty of log life that all blades share (scale, law): it widens the
+        lives and cancels in every ratio.
+    law_u : array_like, shape (n,), optional
+        Signed change of each log life for one standard uncertainty of what the law shares
+        (its power): the difference of two groups' means counts in their ratio.
+
+    Returns
+    -------
+    Comparison
+        `ratio` is second over first (the reference): how many times as long. With more than
+        two heat treatments the second is the one farthest above or below the reference and
+        its interval is adjusted for that choice.
+
+    Raises
+    ------
+    UnusableInput
+        Lengths differ, fewer than two heat treatments, an unknown reference or control, a
+        margin or level out of range.
+    """
+    if not (margin > 0 and np.isfinite(margin)):
+        raise UnusableInput(f"{margin:g} is no margin", "margin", "give a share such as 0.10")
+    if not 0.5 <= level < 1:
+        raise UnusableInput(f"{level:g} is no level", "level", "give a share such as 0.95")
+    replicates = gather(
+        blade,
+        treatment,
+        log_life,
+        log_life_se,
+        law_u=law_u,
+        censored=censored,
+        batch=batch,
+        block=block,
+        control=control,
+    )
+    design = lay_out(replicates, reference)
+    groups = tuple(_group(design, name, level, shared_se) for name in design.names)
+    first, *others = design.names
+    second = max(others, key=lambda name: abs(design.mean(name) - design.mean(first)))
+    return _answer(design, groups, first, second, margin, level, history)
+
+
+def _group(design, name, level, shared_se):
+    """A heat treatment's median life: scatter by the design."""
+    lives, bounds = design.lives(name), design.bounds(name)
+    n = len(lives)
+    if bounds.any():
+        return _bounded_group(design, name, level)
+    if n == 1:
+        reading = np.sqrt(design.measurement(name))
+        half_width = ndtri(0.5 + level / 2) * reading if reading > 0 else inf
+        sd, method = None, "one blade, reading uncertainty"
+    else:
+        sd = float(lives.std(ddof=1))
+        variance, df = sd**2, n - 1
+        if design.balanced:
+            variance = np.mean([design.lives(k).var(ddof=1) for k in design.names])
+            df = (n - 1) * len(design.names)
+        half_width = float(contrast(lives.mean(), variance / n, df, level, "t").half_width)
+        method = "median, t on log lives"
+    shared = np.hypot(shared_se, design.law_u(name))
+    half_width = np.hypot(half_width, ndtri(0.5 + level / 2) * shared)
+    ends = lives.mean() - half_width, lives.mean() + half_width
+    return _named_group(design, name, lives.mean(), ends, level, method, sd)
+
+
+def _bounded_group(design, name, level):
+    """A heat treatment's median life where some or all lives are bounds."""
+    lives, bounds = design.lives(name), design.bounds(name)
+    if bounds.all():
+        ends = lives.min(), inf
+        return _named_group(design, name, lives.mean(), ends, level, "least lives only", None)
+    found = posterior(design, name)
+    tail = (1 - level) / 2
+    ends = found.quantile([tail, 1 - tail])
+    method = "median, lognormal with bounds"
+    return _named_group(design, name, design.mean(name), ends, level, method, found.sd)
+
+
+def _named_group(design, name, log_life, ends, level, method, sd):
+    """Group from its log life and the ends of its interval."""
+    value, low, high = exp_or_open(log_life, *ends)
+    blades = design.replicates.blades[name]
+    return Group(
+        treatment=name,
+        blades=blades,
+        n=len(blades),
+        replicates=len(design.lives(name)),
+        life=Estimate(value, low, high, "cuts", level, method),
+        sd_log_life=sd,
+        log_life=float(log_life),
+    )
+
+
+def _verdict(found, level, margin, family=SINGLE):
+    """Verdict and the interval of the two one-sided tests."""
+    wide, narrow = ratio_of(found, level, family), ratio_of(found, round(2 * level - 1, 12), family)
+    wide_ends = found.limits(wide.level, family)
+    narrow_ends = found.limits(narrow.level, family)
+    return judge(wide_ends, narrow_ends, margin), wide, narrow
+
+
+def _pairs(design, level, margin):
+    """All pairs and each against the reference, with adjusted intervals; () with two groups."""
+    reference, *others = design.names
+    if len(others) == 1:
+        return ()
+    rows = [(a, b, True, "all pairs") for a, b in combinations(design.names, 2)]
+    rows += [(reference, b, False, f"against {reference}") for b in others]
+    pairs = []
+    for first, second, everything, label in rows:
+        found = between(design, first, second, level)
+        family = family_of(design, first, second, everything)
+        verdict, wide, _ = _verdict(found, level, margin, family)
+        pairs.append(Pair(first, second, wide, verdict, scope(design, first, second), label))
+    return tuple(pairs)
+
+
+def _answer(design, groups, first, second, margin, level, history):
+    """Put the headline pair's ratio, verdict, probabilities and doubts together."""
+    found = between(design, first, second, level)
+    family = SINGLE if len(groups) == 2 else family_of(design, first, second, False)
+    verdict, wide, narrow = _verdict(found, level, margin, family)
+    speaks_of = scope(design, first, second)
+    edge = 1 + margin
+    practical = Practical(
+        margin=margin,
+        verdict=verdict,
+        low=narrow.low,
+        high=narrow.high,
+        level=narrow.level,
+        reaches_margin=wide.low > edge or wide.high < 1 / edge,
+    )
+    longer = outlasts = None
+    if speaks_of != "blades" and np.isfinite(found.stderr):
+        longer, outlasts = _probabilities(design, found, first, second, family, history)
+    moderated = with_history(design, first, second, level, history) if history else None
+    other, why = _other_interval(design, found, first, second, level, margin, family, verdict)
+    return Comparison(
+        first=first,
+        second=second,
+        groups=groups,
+        ratio=wide,
+        other_interval=other,
+        with_history=ratio_of(moderated, level, family) if moderated else None,
+        cross_check=_cross_check(design, first, second, level, family),
+        probability_longer=longer,
+        probability_next_blade_outlasts=outlasts,
+        practical=practical,
+        needed=_needed(design, found, first, second, verdict, margin, level, history),
+        scope=speaks_of,
+        pairs=_pairs(design, level, margin),
+        warnings=_doubts(design, found, speaks_of, why, history),
+    )
+
+
+def _probabilities(design, found, first, second, family, history):
+    """Of a longer mean life, and that the next blade of the second outlasts one of the first.
+
+    Both from the t distribution, the first adjusted over the family, neither stated beyond
+    what the degrees of freedom can bear.
+    """
+    df = min(float(found.df), 1e9)
+    longer = float(found.probability_above())
+    if family.size > 1:
+        t = float(found.difference / found.stderr) if found.stderr > 0 else 0.0
+        longer = 0.5 + np.sign(t) * family.coverage(abs(t), df) / 2
+    sd, worth = (history.sd_log_life, history.df) if history else (ASSUMED_SD, 1.0)
+    scatter = design.variance(first) + design.variance(second)
+    # Two blades that agree by luck would promise too much of the next two: their scatter is
+    # moderated by what a shop's usually is, worth one degree of freedom without a history.
+    moderated = (df * scatter + worth * 2 * sd**2) / (df + worth)
+    doubt = found.stderr**2 * (moderated / scatter if scatter > 0 else 1.0)
+    outlasts = student_cdf(found.difference / np.sqrt(doubt + moderated), df + worth)
+    return cap_probability(longer, df), cap_probability(float(outlasts), df)
+
+
+def _other_interval(design, found, first, second, level, margin, family, verdict):
+    """A second interval where it matters, and the warning that goes with it.
+
+    That of the readings alone where it is wider than the blades' own; that of the other rule
+    for the scatter where it leads to another verdict.
+    """
+    bounds = design.bounds(first).any() or design.bounds(second).any()
+    if scope(design, first, second) == "blades" or bounds:
+        return None, ()
+    variance = measurement_variance(design, first, second) + known_variance(design, first, second)
+    readings = contrast(found.difference, variance, inf, level, "reading uncertainty alone")
+    if readings.half_width > found.half_width:
+        return ratio_of(readings, level, family if family.kind == "sidak" else SINGLE), (
+            "measurement_floor",
+        )
+    if design.blocks is not None:
+        return None, ()
+    other = between(design, first, second, level, welch_t if design.balanced else pooled_t)
+    other_verdict, wide, _ = _verdict(other, level, margin, family)
+    return (wide, ("intervals_disagree",)) if other_verdict != verdict else (None, ())
+
+
+def _cross_check(design, first, second, level, family):
+    """The ratio by a mixed model, where nothing but blades and readings is in play."""
+    replicates = design.replicates
+    rows = replicates.of(first) | replicates.of(second)
+    plain_layout = design.blocks is None and not replicates.normalised
+    if scope(design, first, second) == "blades" or not plain_layout:
+        return None
+    if replicates.censored[rows].any() or not (replicates.log_life_se[rows] > 0).all():
+        return None
+    is_second = replicates.of(second)[rows].astype(int)
+    found = check_jointly(replicates.log_life[rows], replicates.log_life_se[rows], is_second, level)
+    return ratio_of(found, level, family if family.kind == "sidak" else SINGLE)
+
+
+def _needed(design, found, first, second, verdict, margin, level, history):
+    """Blades a side that would settle it, or that would allow a claim at all."""
+    difference, stderr = float(found.difference), float(found.stderr)
+    if scope(design, first, second) == "blades":
+        spread = float(np.hypot(min(stderr, 1.0), ASSUMED_SD * np.sqrt(2)))
+        sd, df = (history.sd_log_life, history.df) if history else (ASSUMED_SD, 8.0)
+        settle = blades_to_settle(difference, sd, df, spread, margin, level)
+        return replace(settle, purpose="claim")
+    if verdict != "cannot_tell" or not 0 < stderr < inf:
+        return None
+    sizes = [len(design.lives(name)) for name in (first, second)]
+    sd = stderr / np.sqrt(1 / sizes[0] + 1 / sizes[1])
+    return blades_to_settle(
+        difference, sd, float(found.df), stderr, margin, level, at_least=max(sizes) + 1
+    )
+
+
+def _doubts(design, found, speaks_of, why, history):
+    """Warning codes, those of the replicates first."""
+    codes = list(design.warnings)
+    se = design.replicates.log_life_se
+    known = se[se > 0]
+    if min(design.sizes) == 1:
+        codes.append("one_blade_per_treatment")
+    elif not design.balanced and design.blocks is None:
+        codes.append("unbalanced")
+    elif set(design.sizes) == {2}:
+        codes.append("few_blades")
+    if speaks_of != "blades" and found.method.startswith("reading uncertainty"):
+        codes.append("no_scatter")
+    if len(known) > 1 and known.max() > UNEVEN * known.min():
+        codes.append("uneven_readings")
+    codes += why
+    variance, df, _ = one_scatter(design, *design.names[:2])
+    if history and disagrees(variance, df, history):
+        codes.append("history_disagrees")
+    return tuple(dict.fromkeys(codes))

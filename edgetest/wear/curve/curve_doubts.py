@@ -1,0 +1,118 @@
+"""What a fitted study says against itself: misfit, stages that scatter, readings that stand out."""
+
+import numpy as np
+
+from edgetest.wear.curve.lack_of_fit import (
+    ALARM,
+    common_pattern,
+    falls_back,
+    lack_of_fit,
+    pure_error,
+    runs_probability,
+    stands_out,
+)
+from edgetest.wear.curve.scatter import expected_effects
+
+
+def study_doubts(fitted, parts, robust):
+    """Warning codes of the study and of each blade, and the readings that stand out.
+
+    Parameters
+    ----------
+    fitted : Fitted
+    parts : sequence of Readings
+        Of each fitted blade.
+    robust : bool
+        Whether the fit took far-out readings less seriously.
+
+    Returns
+    -------
+    study_codes : tuple of str
+    blade_codes : list of tuple of str
+    outlying : list of tuple of int
+        Positions in the caller's arrays.
+    """
+    blades, law, scatter = fitted.blades, fitted.law, fitted.scatter
+    residuals = [
+        b.log_value - fitted.log_scale[i] - law.log_shape(b.cuts, fitted.psi[i])
+        for i, b in enumerate(blades)
+    ]
+    numbers = sum(int((~b.bounded).sum()) for b in blades)
+    df = max(numbers - len(blades) * (1 + len(fitted.own)), 1)
+    study_codes = []
+    left = [_by_stage(b, r) for b, r in zip(blades, residuals, strict=True)]
+    stages = [_by_stage(b, b.cuts) for b in blades]
+    pattern = common_pattern(stages, left, 1 + len(fitted.own))
+    if runs_probability(left) < ALARM / 2 or pattern < ALARM / 2:
+        study_codes.append("law_misfits")
+    errors = [pure_error(b, r, len(fitted.own)) for b, r in zip(blades, residuals, strict=True)]
+    if lack_of_fit(errors) < ALARM:
+        study_codes.append("stages_scatter")
+    noisy = _noisy(residuals, blades, len(fitted.own) + 1)
+    readings = sum(int(np.isfinite(p.value).sum()) for p in parts)
+    typical = 1.4826 * float(
+        np.median(np.abs(np.concatenate(left)))
+    )  # not moved by the rows it looks for
+    blade_codes, outlying = [], []
+    for i, (b, part) in enumerate(zip(blades, parts, strict=True)):
+        effects = expected_effects(b, scatter, residuals[i])
+        sd = np.sqrt(scatter.residual_var + b.own_var)
+        far = _standing_out(fitted, i, part, effects, sd, df, readings, robust)
+        codes = ["outlying_reading"] if len(far) else []
+        if noisy[i]:
+            codes.append("noisy_blade")
+        if falls_back(_by_stage(b, b.log_value), typical, law.direction):
+            codes.append("reading_falls_back")
+        blade_codes.append(tuple(codes))
+        outlying.append(tuple(int(row) for row in part.row[far]))
+    return tuple(study_codes), blade_codes, outlying
+
+
+def _by_stage(blade, values):
+    """Mean over the places of each stage, bounds left out."""
+    number = ~blade.bounded
+    count = np.bincount(blade.stage[number], minlength=len(blade.stages))
+    total = np.bincount(blade.stage[number], values[number], minlength=len(blade.stages))
+    return total[count > 0] / count[count > 0]
+
+
+def _standing_out(fitted, i, part, effects, sd, df, readings, robust):
+    """Positions in `part` of the numbers far from what curve, place and stage expect."""
+    b = fitted.blades[i]
+    stage = np.searchsorted(b.stages, part.cuts)
+    _, place = np.unique(part.station.astype(str), return_inverse=True)
+    effect, spread = np.zeros(len(part.cuts)), np.full(len(part.cuts), np.nan)
+    for k in np.flatnonzero(~b.bounded):
+        here = (stage == b.stage[k]) & (place == b.station[k])
+        effect[here], spread[here] = effects[k], sd[k]
+    repeat_var = b.repeat_ss / b.repeat_df if b.repeat_df else 0.0
+    expected = fitted.log_scale[i] + fitted.law.log_shape(part.cuts, fitted.psi[i]) + effect
+    left = np.log(part.value) - expected
+    known = np.isfinite(left) & np.isfinite(spread)
+    rows = np.flatnonzero(known)
+    sd_all = np.hypot(spread[rows], np.sqrt(repeat_var))
+    return rows[stands_out(left[rows], sd_all, df, readings, robust=robust)]
+
+
+def _noisy(residuals, blades, n_params):
+    """Which blades scatter more than all others together (F test, over the blades)."""
+    from scipy.special import fdtrc
+
+    ss, df = [], []
+    for b, r in zip(blades, residuals, strict=True):
+        number = ~b.bounded
+        at_place = np.bincount(b.station[number], r[number], minlength=b.n_stations)
+        count = np.maximum(np.bincount(b.station[number], minlength=b.n_stations), 1)
+        left = r[number] - (at_place / count)[b.station[number]]
+        ss.append(float(left @ left))
+        df.append(max(int(number.sum()) - b.n_stations - n_params + 1, 0))
+    total_ss, total_df = sum(ss), sum(df)
+    out = []
+    for own_ss, own_df in zip(ss, df, strict=True):
+        rest_ss, rest_df = total_ss - own_ss, total_df - own_df
+        if own_df < 1 or rest_df < 3 or rest_ss <= 0:
+            out.append(False)
+            continue
+        chance = fdtrc(own_df, rest_df, (own_ss / own_df) / (rest_ss / rest_df))
+        out.append(bool(chance * len(blades) < 0.001))
+    return out

@@ -1,0 +1,290 @@
+"""Profile-likelihood interval of a curve's life: how far log life moves before the fit objects.
+
+With the scale written through the life, log reading(n) = log limit + h(n) - h(L), the life L is a
+parameter like any other. Where the limit is a multiple of the fresh reading, h(L) = log multiple
+sets one psi of the shape (`Law.sets`), the clock runs with the life, and the scale is free. Both
+ends of every curve are sought at once: each step solves the quadratic that the Gauss-Newton model
+makes of the profile, which needs some five steps; what does not settle so is bracketed and halved.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from edgetest.stats.least_squares import minimise
+from edgetest.wear.curve.batch_fit import Curves, whiten
+from edgetest.wear.curve.laws import Law
+
+FURTHEST = 12.0  # log life this far from the estimate counts as an open end (a factor of 160,000)
+STEPS = 12
+TOLERANCE = 1e-5  # of the chi-square at which an end has been found
+
+
+@dataclass(frozen=True)
+class Pull:
+    """What the other blades (and the prior) ask of a shared psi: the root of their objection.
+
+    `index` of the psi; `at` (G,) values of it; `root` (B, G) signed root of the rise of the
+    others' sum of squares, straight between the values.
+    """
+
+    index: int
+    at: np.ndarray
+    root: np.ndarray
+
+    def take(self, which):
+        """The pulls on the curves numbered `which`."""
+        return Pull(self.index, self.at, self.root[which])
+
+    def evaluate(self, psi):
+        """Root of the objection (B,) and its slope (B,) at `psi` (B, k)."""
+        x = np.clip(psi[:, self.index], self.at[0], self.at[-1])
+        i = np.clip(np.searchsorted(self.at, x, side="right") - 1, 0, len(self.at) - 2)
+        rows = np.arange(len(x))
+        slope = (self.root[rows, i + 1] - self.root[rows, i]) / (self.at[i + 1] - self.at[i])
+        return self.root[rows, i] + slope * (psi[:, self.index] - self.at[i]), slope
+
+
+@dataclass(frozen=True)
+class _Problem:
+    """Curves to profile; `free` psi move, and stay between `low` and `high`.
+
+    `log_limit` is that of the reading, or (`of_fresh`) of its multiple of the fresh one.
+    """
+
+    law: Law
+    curves: Curves
+    log_limit: np.ndarray
+    free: list[int]
+    low: np.ndarray
+    high: np.ndarray
+    pull: Pull | None
+    of_fresh: bool = False
+    anchor: np.ndarray | None = None  # log life at which the clock of `of_fresh` stands as in psi
+
+    def take(self, which):
+        pull = None if self.pull is None else self.pull.take(which)
+        bounds = self.low[which], self.high[which]
+        curves = self.curves.take(which)
+        limit = self.log_limit[which]
+        anchor = None if self.anchor is None else self.anchor[which]
+        return _Problem(self.law, curves, limit, self.free, *bounds, pull, self.of_fresh, anchor)
+
+    def residuals(self, psi, log_life):
+        """Whitened residuals (B, S') and derivatives (B, S', 1 + free) by log life and psi."""
+        inside = ((psi > self.low) & (psi < self.high))[:, self.free]
+        psi = np.clip(psi, self.low, self.high)
+        found = self._to_multiple(psi, log_life) if self.of_fresh else self._to(psi, log_life)
+        r, jac = found
+        jac[:, :, 1:] *= inside[:, None]
+        r, jac = whiten(self.curves.root, r), whiten(self.curves.root, jac)
+        if self.of_fresh:  # the scale is free: what it can take up is taken out
+            ones = whiten(self.curves.root, np.ones_like(r))
+            unit = ones / np.maximum(np.sqrt(np.einsum("bs,bs->b", ones, ones)), 1e-300)[:, None]
+            r = r - unit * np.einsum("bs,bs->b", unit, r)[:, None]
+            jac = jac - unit[:, :, None] * np.einsum("bs,bsk->bk", unit, jac)[:, None]
+        if self.pull is None:
+            return r, jac
+        value, slope = self.pull.evaluate(psi)
+        row = np.zeros((len(psi), 1, jac.shape[2]))
+        row[:, 0, 1 + self.free.index(self.pull.index)] = slope
+        return np.column_stack([r, value]), np.concatenate([jac, row], axis=1)
+
+    def _to(self, psi, log_life):
+        """Curves that pass the limit at the life: gaps (B, S), their slopes (B, S, 1 + free)."""
+        n, life = self.curves.cuts, np.exp(log_life)[:, None]
+        gap = self.law.log_shape(n, psi) - self.law.log_shape(life, psi)
+        slopes = self.law.slopes(n, psi) - self.law.slopes(life, psi)
+        by_life = np.broadcast_to(-self.law.rate(life, psi)[..., None], (*n.shape, 1))
+        jac = np.concatenate([by_life, slopes[..., self.free]], axis=2)
+        return gap + self.log_limit[:, None] - self.curves.log_value, jac
+
+    def _to_multiple(self, psi, log_life):
+        """Curves that reach their multiple at the life; arrays as `_to`, the scale left out."""
+        (clock, way), place = self.law.clock, self.law.sets
+        n, life = self.curves.cuts, np.exp(log_life)[:, None]
+        psi = psi.copy()
+        psi[:, clock] += way * (log_life - self.anchor)
+        psi[:, place] = self.law.meets(self.log_limit, life[:, 0], psi)
+        slopes, there = self.law.slopes(n, psi), self.law.slopes(life, psi)
+        share = there[..., self.free] / there[..., place, None]
+        own = slopes[..., self.free] - slopes[..., place, None] * share
+        # With clock and life moved alike, the curve passes its multiple as before.
+        jac = np.concatenate([way * slopes[..., clock, None], own], axis=2)
+        return self.law.log_shape(n, psi) - self.curves.log_value, jac
+
+
+def profile_life(
+    law,
+    curves,
+    psi,
+    log_limit,
+    log_life,
+    stderr,
+    threshold,
+    *,
+    held=(),
+    pull=None,
+    of_fresh=False,
+):
+    """Ends of the interval of log life of every curve.
+
+    Parameters
+    ----------
+    law : Law
+    curves : Curves
+        B curves, their `root` in units in which the sum of squares is a chi-square.
+    psi : ndarray (B, k)
+        Fitted shapes.
+    log_limit, log_life, stderr : ndarray (B,)
+        Log of the limit, log of the life there, and its standard error (sets the first step).
+    threshold : ndarray (B,)
+        Distance in standard errors, such as a t quantile.
+    held : sequence of int
+        psi that stay at their value.
+    pull : Pull, optional
+        What the other blades ask of a psi that all share.
+    of_fresh : bool
+        `log_limit` is the log of a multiple of each curve's own fresh reading.
+
+    Returns
+    -------
+    low, high : ndarray (B,)
+        Ends of log life; -inf or inf where the fit never objects.
+
+    References
+    ----------
+    .. [1] D. J. Venzon and S. H. Moolgavkar, "A method for computing profile-likelihood-based
+       confidence intervals", Applied Statistics 37 (1988) 87-94.
+    """
+    n = len(psi)
+    both = np.r_[np.arange(n), np.arange(n)]
+    side = np.r_[-np.ones(n), np.ones(n)]
+    free = _free(law, held, of_fresh)
+    low, high = _box(law, curves, psi, of_fresh)
+    one = _Problem(law, curves, log_limit, free, low, high, pull, of_fresh, log_life)
+    problem = one.take(both)
+    with np.errstate(all="ignore"):
+        r, _ = one.residuals(psi, log_life)
+        goal = (np.einsum("bs,bs->b", r, r) + threshold**2)[both]
+        first = np.clip((threshold * stderr)[both], 1e-8, 3.0)
+        ends, settled = _walk(
+            problem, psi[both], log_life[both], side, goal, threshold[both], first
+        )
+        rest = np.flatnonzero(~settled)
+        if len(rest):
+            ends[rest] = _halve(
+                problem.take(rest),
+                psi[both[rest]],
+                log_life[both[rest]],
+                side[rest],
+                goal[rest],
+                first[rest],
+            )
+    return ends[:n], ends[n:]
+
+
+def _free(law, held, of_fresh):
+    """Places of the psi that are fitted beside the life."""
+    taken = {*held, law.sets} if of_fresh else set(held)
+    return [i for i in range(len(law.psi_names)) if i not in taken]
+
+
+def _box(law, curves, psi, of_fresh):
+    """Ends of the psi; of the clock too, unless it is told from the life that moves."""
+    low, high = law.box(curves.cuts.max(axis=1))
+    low, high = np.minimum(low, psi - 1e-9), np.maximum(high, psi + 1e-9)
+    if of_fresh:
+        low[:, law.clock[0]], high[:, law.clock[0]] = -np.inf, np.inf
+    return low, high
+
+
+def _walk(problem, psi, best, side, goal, threshold, first):
+    """Newton-like steps to the ends; returns log lives and which of them have settled."""
+    psi, life = psi.copy(), best.copy()
+    settled = np.zeros(len(psi), dtype=bool)
+    free = problem.free
+    tolerance = TOLERANCE * threshold**2
+    for step in range(STEPS):
+        r, jac = problem.residuals(psi, life)
+        q = np.einsum("bs,bs->b", r, r)
+        turned = jac.transpose(0, 2, 1)
+        hess, grad = np.matmul(turned, jac), np.einsum("bks,bs->bk", turned, r)
+        ridge = 1e-10 * np.trace(hess, axis1=1, axis2=2)[:, None, None] + 1e-300
+        inner = hess[:, 1:, 1:] + ridge * np.eye(len(free))
+        solved = np.linalg.solve(inner, np.stack([grad[:, 1:], hess[:, 1:, 0]], axis=2))
+        lowest = q - np.einsum("bk,bk->b", grad[:, 1:], solved[:, :, 0])
+        slope = grad[:, 0] - np.einsum("bk,bk->b", hess[:, 0, 1:], solved[:, :, 0])
+        bend = hess[:, 0, 0] - np.einsum("bk,bk->b", hess[:, 0, 1:], solved[:, :, 1])
+        settled |= (step > 0) & (np.abs(q - goal) < tolerance) & (q - lowest < tolerance)
+        if settled.all():
+            break
+        inside = np.maximum(slope**2 - bend * (lowest - goal), 0.0)
+        move = (-slope + side * np.sqrt(inside)) / np.maximum(bend, 1e-300)
+        most = 4 * first if step else first
+        move = np.where(settled | ~np.isfinite(move), 0.0, np.clip(move, -most, most))
+        psi_move = -solved[:, :, 0] - solved[:, :, 1] * move[:, None]
+        psi_move = np.where(settled[:, None] | ~np.isfinite(psi_move), 0.0, psi_move)
+        life = life + move
+        psi[:, free] += np.clip(psi_move, -2.0, 2.0)
+        psi = np.clip(psi, problem.low, problem.high)
+    settled &= (life - best) * side > 0
+    return life, settled
+
+
+def _halve(problem, psi, best, side, goal, first):
+    """Bracket and halve, the psi refitted at every life: slow, for what does not settle."""
+    near, far = np.zeros(len(psi)), first.copy()
+    bracketed = np.zeros(len(psi), dtype=bool)
+    for _ in range(60):
+        away = np.where(bracketed, (near + far) / 2, np.minimum(far, FURTHEST))
+        q, psi = _refit(problem, psi, best + side * away)
+        over = q > goal
+        near = np.where(over, near, away)
+        far = np.where(over, away, np.where(bracketed, far, 2 * away))
+        bracketed |= over
+        if np.all(np.where(bracketed, far - near < 1e-5, near >= FURTHEST)):
+            break
+    return np.where(bracketed, best + side * (near + far) / 2, side * np.inf)
+
+
+def _refit(problem, psi, log_life):
+    """Smallest sum of squares (B,) with every log life fixed, and its psi."""
+    free = problem.free
+
+    def evaluate(part, which):
+        trial = psi[which].copy()
+        trial[:, free] = part
+        r, jac = problem.take(which).residuals(trial, log_life[which])
+        return r, jac[:, :, 1:]
+
+    found = minimise(evaluate, psi[:, free], offset=1e-4, max_iterations=40)
+    out = psi.copy()
+    out[:, free] = found.params
+    return found.sse, np.clip(out, problem.low, problem.high)
+
+
+def least_life(
+    law, curves, psi, log_limit, furthest, sse, threshold, *, held=(), pull=None, of_fresh=False
+):
+    """Lower end of log life (B,) where the readings set no upper one.
+
+    Parameters
+    ----------
+    law, curves, psi, log_limit, threshold, held, pull, of_fresh
+        As in `profile_life`.
+    furthest : ndarray (B,)
+        Log life from which to come down; returned where even that is ruled out.
+    sse : ndarray (B,)
+        Smallest sum of squares of the fit, the pull's share in it.
+
+    Returns
+    -------
+    ndarray (B,)
+    """
+    free = _free(law, held, of_fresh)
+    low, high = _box(law, curves, psi, of_fresh)
+    problem = _Problem(law, curves, log_limit, free, low, high, pull, of_fresh, furthest)
+    with np.errstate(all="ignore"):
+        side = -np.ones(len(psi))
+        return _halve(problem, psi, furthest, side, sse + threshold**2, np.full(len(psi), 0.5))

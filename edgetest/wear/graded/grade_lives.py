@@ -1,0 +1,144 @@
+"""Ordered grades of sharpness (shaves, slices newsprint ...): when did a blade leave a grade?
+
+Grades are never numbers. A blade checked at stages tells that it left a grade between two of
+them: a life known to an interval, which `life_distributions` takes as what it is. Pass and fail
+are a ladder of two grades.
+"""
+
+from dataclasses import dataclass
+from math import inf
+
+import numpy as np
+
+from edgetest.errors import UnusableInput
+from edgetest.estimate import explain, plain
+
+WARNINGS = {
+    "grade_came_back": (
+        "The blade failed the grade and passed it again: its life is put between the last pass"
+        " before the first fail and the first fail after the last pass."
+    ),
+    "never_had_grade": (
+        "The blade was below the grade at its first check; check the fresh edge, before the"
+        " first cut."
+    ),
+    "still_holds": "The blade still held the grade when the test stopped; its life is longer.",
+    "no_check": "No check of this blade names a grade of the ladder.",
+}
+
+
+@dataclass(frozen=True)
+class GradeLife:
+    """Cuts after which a blade left `grade`: somewhere in (low, high]; high is inf if it did not.
+
+    `told` is False where the checks say nothing about it.
+    """
+
+    blade: str
+    grade: str
+    low: float
+    high: float
+    checks: int
+    told: bool
+    warnings: tuple[str, ...] = ()
+
+    def to_dict(self):
+        """Plain values for JSON; an open end is None."""
+        return {
+            "blade": self.blade,
+            "grade": self.grade,
+            "low": plain(self.low),
+            "high": plain(self.high),
+            "checks": self.checks,
+            "told": self.told,
+            "warnings": [explain(code, WARNINGS[code]) for code in self.warnings],
+        }
+
+    def summary(self):
+        """The interval as a maker reads it."""
+        if not self.told:
+            return f"{self.blade}: no life for '{self.grade}'"
+        if self.high == inf:
+            return f"{self.blade}: still '{self.grade}' after {self.low:g} cuts"
+        return f"{self.blade}: left '{self.grade}' between {self.low:g} and {self.high:g} cuts"
+
+
+def grade_lives(blade, cuts, grade, *, ladder, leaves):
+    """Life of every blade to leaving one grade of a ladder.
+
+    Parameters
+    ----------
+    blade : sequence of str, length n
+        Label of the blade, one element a check.
+    cuts : array_like, shape (n,)
+        Cumulative cuts at the check.
+    grade : sequence of str or None, length n
+        Grade met; None or "" where the check was not made.
+    ladder : sequence of str
+        Grades from sharpest to dullest.
+    leaves : str
+        The grade whose leaving ends the life: a check at this grade or a sharper one passes.
+
+    Returns
+    -------
+    tuple of GradeLife
+        One a blade, in the order met.
+
+    Raises
+    ------
+    UnusableInput
+        A grade not on the ladder, a ladder that names a grade twice, arrays of unequal length.
+    """
+    ladder = [str(g) for g in ladder]
+    if len(set(ladder)) != len(ladder) or len(ladder) < 2:
+        raise UnusableInput(f"{ladder}", "ladder", "name two or more grades, each once")
+    if leaves not in ladder[:-1]:
+        what = f'"{leaves}"'
+        mend = f"choose one of {', '.join(ladder[:-1])}; the dullest grade is never left"
+        raise UnusableInput(what, "leaves", mend)
+    blade, cuts = [str(b) for b in blade], np.asarray(cuts, dtype=float)
+    if not len(blade) == cuts.size == len(grade):
+        what = f"{len(blade)} blades, {cuts.size} cuts, {len(grade)} grades"
+        raise UnusableInput(what, "grade", "give one of each a check")
+    rank = np.array([_rank(g, ladder, i) for i, g in enumerate(grade)])
+    passing, labels = ladder.index(leaves), np.array(blade, dtype=object)
+    out = []
+    for name in dict.fromkeys(blade):
+        rows = np.flatnonzero((labels == name) & (rank >= 0))
+        out.append(_leaving(name, leaves, cuts[rows], rank[rows] <= passing))
+    return tuple(out)
+
+
+def _rank(grade, ladder, i):
+    """Place on the ladder, -1 for a check not made."""
+    if grade is None or grade == "" or (isinstance(grade, float) and np.isnan(grade)):
+        return -1
+    if grade not in ladder:
+        mend = f"write one of {', '.join(ladder)}"
+        raise UnusableInput(f'"{grade}" in check {i + 1} is not on the ladder', "grade", mend)
+    return ladder.index(grade)
+
+
+def _leaving(blade, grade, cuts, passed):
+    """Interval of cuts in which one blade left the grade."""
+    if not len(cuts):
+        return GradeLife(blade, grade, 0.0, inf, 0, False, ("no_check",))
+    passes, fails = cuts[passed], cuts[~passed]
+    # Several checks at one stage that disagree: the grade is being left at that stage.
+    if not len(fails):
+        return GradeLife(blade, grade, float(passes.max()), inf, len(cuts), True, ("still_holds",))
+    first_fail = fails.min()
+    before = passes[passes < first_fail]
+    if not len(before) and not len(passes):
+        if first_fail > 0:
+            return GradeLife(
+                blade, grade, 0.0, float(first_fail), len(cuts), True, ("never_had_grade",)
+            )
+        return GradeLife(blade, grade, 0.0, 0.0, len(cuts), False, ("never_had_grade",))
+    low = float(before.max()) if len(before) else 0.0
+    after = fails[fails > passes.max()]
+    came_back = bool(passes.max() >= first_fail)
+    high = float(after.min()) if len(after) else inf
+    codes = [("grade_came_back", came_back), ("still_holds", high == inf)]
+    said = tuple(code for code, true in codes if true)
+    return GradeLife(blade, grade, low, high, len(cuts), True, said)

@@ -1,0 +1,116 @@
+import json
+
+import numpy as np
+import pytest
+
+from edgetest.chop.chop_doubts import WARNINGS
+from edgetest.chop.chop_report import (
+    Billets,
+    Hold,
+    Inspection,
+    SingleChops,
+    SwingTest,
+    Trial,
+    chop_report,
+)
+from edgetest.chop.tool_outline import Part, outline
+from edgetest.errors import UnusableInput
+
+
+@pytest.fixture
+def everything():
+    """A hatchet and a control, chopped in turn on three boards, swung and drawn."""
+    rng = np.random.default_rng(8)
+    blade = ["hatchet", "control"] * 3
+    chop = np.tile(np.arange(0, 100, 10), 2)
+    singles = np.repeat(["hatchet", "control"], 10)
+    return {
+        "billets": Billets(
+            blade=blade,
+            chops=[28, 35, 31, 44, 26, 39],
+            area_cm2=[33.87] * 6,
+            hardness_n=[3200.0, 3200, 3500, 3500, 2900, 2900],
+            hardness_sd_log=0.1,
+            chops_before=[0, 0, 28, 35, 59, 79],
+            near_misses=[1, 0, 2, 1, 0, 0],
+            board=["p", "p", "q", "q", "r", "r"],
+        ),
+        "single_chops": SingleChops(singles, chop, 14 * np.exp(rng.normal(0, 0.15, 20))),
+        "inspections": (
+            Inspection("chips", blade[:2], [0, 1], [90, 120], when="before"),
+            Inspection(
+                "chips", blade[:2], [0, 3], [90, 120], chops={"hatchet": 85, "control": 118}
+            ),
+        ),
+        "swing_tests": {"hatchet": SwingTest(540, 282, 20, [22.0, 22.1, 21.95], 20)},
+        "outlines": {
+            "hatchet": outline(
+                [0, 380],
+                [30, 30],
+                [0],
+                [20],
+                ground=0,
+                density_kg_m3=760,
+                density_u=40,
+                youngs_gpa=13,
+                parts=(Part("head", 420, 300, 370),),
+            )
+        },
+        "holds": {"hatchet": Hold(60, 335, handle_front_mm=300, length_mm=380)},
+        "trials": (Trial("rope", "hatchet", True, 1), Trial("flex", "hatchet", 0, 2)),
+    }
+
+
+def test_one_call_yields_every_figure(everything):
+    report = chop_report(rng=np.random.default_rng(1), **everything)
+    assert [one.blade for one in report.counts.blades] == ["hatchet", "control"]
+    assert report.near_misses["hatchet"].value == pytest.approx(3 / 85)
+    assert [when for when, _ in report.damage] == ["before", "after"]
+    (tool,) = report.tools
+    assert tool.balance is tool.measured
+    assert tool.compared.rows[0]["figure"] == "mass_g"
+    assert tool.depth_per_joule.value == pytest.approx(
+        report.depths.blades[0].fresh_mm.value / tool.blow.energy_j.value
+    )
+    assert tool.joules_per_cm2.value > 0
+    assert report.trials[0].passes.low == pytest.approx(0.05)
+    assert "rolls" in report.not_tested
+    assert "chips" not in report.not_tested
+    assert set(report.warnings) <= set(WARNINGS)
+
+
+def test_report_is_plain_json_and_reads_aloud(everything):
+    report = chop_report(rng=np.random.default_rng(1), **everything)
+    text = json.dumps(report.to_dict(), allow_nan=False)
+    assert '"not_tested"' in text
+    spoken = report.summary()
+    assert "hatchet: " in spoken
+    assert "before the test, hatchet: chips 0 on 90 mm of edge, fewer than" in spoken
+    assert "hatchet, rope cut: passed 1 of 1; 5% of tries or more would pass" in spoken
+    assert "hatchet, flex: passed 0 of 2\n" in spoken
+    assert "not tested: rolls, knot chop, bend, nail, bone, antler, shaving" in spoken
+
+
+def test_same_seed_same_report(everything):
+    one, other = (chop_report(rng=np.random.default_rng(1), **everything) for _ in range(2))
+    assert one.to_dict() == other.to_dict()
+
+
+def test_parts_of_the_test_stand_alone(everything):
+    for key in ("billets", "single_chops", "inspections", "trials"):
+        report = chop_report(rng=np.random.default_rng(1), **{key: everything[key]})
+        json.dumps(report.to_dict(), allow_nan=False)
+    drawn = chop_report(
+        rng=np.random.default_rng(1), outlines=everything["outlines"], holds=everything["holds"]
+    )
+    assert drawn.tools[0].balance.source == "predicted"
+    assert drawn.tools[0].measured is None
+    assert "swing" in drawn.not_tested
+
+
+def test_errors():
+    rng = np.random.default_rng(1)
+    with pytest.raises(UnusableInput, match="log at least one"):
+        chop_report(rng=rng)
+    with pytest.raises(UnusableInput, match="no grip and strike point for A"):
+        chop_report(rng=rng, swing_tests={"A": SwingTest(500, 200, 20, [20.0], 20)})

@@ -1,0 +1,53 @@
+"""Overexposed lands: what the feet of their flanks tell."""
+
+import numpy as np
+import pytest
+from scipy.special import ndtr
+
+from edgetest.photo.apex.edge_width import measure_apex
+from edgetest.photo.apex.overexposed import STRETCHES, Flank, fit_flanks
+from edgetest.photo.camera import srgb_decode
+from edgetest.photo.render.apex_scene import render_apex
+
+
+def flank(shift_px, land, blur_px, ground, clip=0.95):
+    """Light of a blurred step below the clip, as pixels of a level edge average it."""
+    fine = np.arange(-8, 4, 0.01)
+    light = ground + (land - ground) * ndtr((fine + shift_px) / blur_px)
+    pixel = np.convolve(light, np.ones(101) / 101, mode="same")
+    distance = np.arange(-7, 3, 0.25)
+    value = np.interp(distance, fine, pixel)
+    keep = value < clip
+    size = keep.sum()
+    parts = np.zeros((STRETCHES, size))
+    return Flank(distance[keep], value[keep], np.full(size, 1e-3), parts, 1.0, 0.0)
+
+
+@pytest.mark.parametrize("land", [1.05, 1.4, 1.9])
+def test_flanks_tell_land_blur_and_place(land):
+    flanks = [flank(0.15, land, 1.2, 0.06), flank(-0.08, land, 1.2, 0.15)]
+    found = fit_flanks(flanks, 1.6, 1.3)
+    assert found.outward == pytest.approx((0.15, -0.08), abs=0.001)
+    assert found.land == pytest.approx(land, rel=0.01)
+    assert found.blur_px == pytest.approx(1.2, rel=0.01)
+    assert found.lens_px < 0.01  # a disc does not fit such flanks
+
+
+@pytest.mark.parametrize(
+    ("land", "width", "blur", "grain"),
+    [
+        (1.1, 24.0, 1.1, 0.05),
+        (1.07, 7.5, 1.95, 0.02),
+        (1.4, 12.0, 1.5, 0.04),
+        (1.65, 30.0, 0.9, 0.02),
+    ],
+)
+def test_an_overexposed_land_is_measured_to_a_tenth_of_a_pixel(land, width, blur, grain):
+    picture, truth = render_apex(
+        shape=(480, 640), width_um=width, land=land, bevels=(0.08, 0.2), blur_px=blur,
+        land_grain=grain, tilt_deg=11.0, noise=0.008, bits=16, rng=np.random.default_rng(8),
+    )  # fmt: skip
+    result = measure_apex(srgb_decode(np.rint(picture / 257) / 255), 1.0)
+    assert "saturated_band" in [reason.code for reason in result.warnings]
+    assert result.width_um.mean == pytest.approx(truth["width_um"], abs=0.1)
+    assert result.width_um.low < truth["width_um"] < result.width_um.high

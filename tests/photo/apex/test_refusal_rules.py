@@ -1,0 +1,122 @@
+"""What is no edge, or cannot be measured, is refused with its reason; nothing raises."""
+
+import cv2
+import numpy as np
+import pytest
+
+from edgetest.photo.apex.edge_width import measure_apex
+from edgetest.photo.camera import srgb_decode
+from edgetest.photo.photo_doubts import REFUSALS
+from edgetest.photo.render.apex_scene import render_apex
+
+ROWS, COLS = 480, 640
+
+
+def edge(**settings):
+    rng = np.random.default_rng(5)
+    picture, _ = render_apex(rng=rng, **({"width_um": 14.0, "bevel_grain": 0.2} | settings))
+    return np.asarray(srgb_decode(picture / 255.0), dtype=np.float32)
+
+
+def codes(light, **options):
+    result = measure_apex(light, 1.0, **options)
+    assert result.status == "refused"
+    assert result.width_um is None
+    for reason in result.reasons:
+        assert reason.text.startswith(REFUSALS[reason.code])
+    return [reason.code for reason in result.reasons]
+
+
+def ruling(pitch, line):
+    x = (np.arange(COLS) + 0.37 * np.arange(ROWS)[:, None]) % pitch
+    return cv2.GaussianBlur(np.where(x < line, 0.1, 0.7).astype(np.float32), (0, 0), 1.3)
+
+
+def test_no_scale():
+    for scale in (None, 0.0, -1.0, np.nan):
+        assert measure_apex(edge(), scale).reasons[0].code == "no_scale"
+
+
+@pytest.mark.parametrize("shape", [(1, 1), (3, 2000), (20, 20)])
+def test_too_small(shape):
+    assert codes(np.full(shape, 0.3)) == ["too_small"]
+
+
+def test_black_and_plain_grey():
+    assert codes(np.zeros((ROWS, COLS))) == ["too_dark"]
+    assert codes(np.full((ROWS, COLS), 0.5)) == ["no_contrast"]
+
+
+def test_bevel_without_an_edge():
+    assert codes(edge(land=0.08, bevels=(0.08, 0.08))) == ["no_band"]
+
+
+def test_noise():
+    rng = np.random.default_rng(2)
+    assert codes(rng.uniform(0, 1, (ROWS, COLS))) == ["too_noisy"]
+    soft = cv2.GaussianBlur(rng.standard_normal((ROWS, COLS)), (0, 0), 3)
+    assert codes(np.clip(0.5 + 1.5 * soft, 0, 1))[0] in {"no_band", "glints_only"}
+
+
+@pytest.mark.parametrize("noise", [0.4, 0.8])
+def test_land_under_as_much_noise(noise):
+    assert codes(edge(noise=noise, width_um=20.0)) == ["too_noisy"]
+
+
+@pytest.mark.parametrize(("width_um", "motion_px"), [(10, 12), (20, 12), (20, 25), (14, 40)])
+def test_camera_that_moved_across_a_narrow_land(width_um, motion_px):
+    # A land of 10 px behind 25 px of movement looks like one of 25 px behind 10 px.
+    light = edge(width_um=width_um, motion_px=motion_px, motion_deg=90.0, bevel_grain=0.0)
+    assert codes(light) == ["motion_blur"]
+
+
+@pytest.mark.parametrize("settings", [
+    {"blur_px": 30.0}, {"blur_px": 10.0, "disc": True}, {"blur_px": 16.0, "disc": True},
+])  # fmt: skip
+def test_land_lost_in_the_blur_is_out_of_focus(settings):
+    assert codes(edge(**settings)) == ["out_of_focus"]
+
+
+def test_edge_on_a_tenth_of_the_picture_is_too_short():
+    light = edge(span=(0.4, 0.5), shape=(480, 1280), bevel_grain=0.1)
+    assert codes(light) == ["too_short"]
+
+
+def test_glints():
+    rng = np.random.default_rng(3)
+    light = np.full((ROWS, COLS), 0.05, dtype=np.float32)
+    for _ in range(25):
+        centre = int(rng.uniform(0, COLS)), int(rng.uniform(0, ROWS))
+        cv2.circle(light, centre, int(rng.uniform(2, 9)), 0.8, -1)
+    light = cv2.GaussianBlur(light, (0, 0), 1.3)
+    assert codes(light)[0] in {"no_band", "glints_only"}
+
+
+@pytest.mark.parametrize("distance", [28.0, 55.0, 130.0])
+def test_two_bands(distance):
+    assert codes(edge(second_band=(distance, 10.0, 0.5))) == ["two_bands"]
+
+
+def test_dark_band():
+    assert codes(edge(land=0.05, bevels=(0.6, 0.6))) == ["inverted"]
+    assert codes(1 - edge()) == ["inverted"]
+
+
+@pytest.mark.parametrize(("pitch", "line"), [(8, 2), (20, 4), (40, 6)])
+def test_stage_micrometer(pitch, line):
+    assert codes(ruling(pitch, line)) == ["ruling"]
+
+
+def test_land_over_the_border_and_land_everywhere():
+    assert codes(edge(width_um=200.0, offset_px=190.0))[0] in {"land_fills_frame", "no_band"}
+    assert codes(edge(width_um=700.0))[0] in {"land_fills_frame", "no_band", "no_contrast"}
+
+
+def test_blown_out_narrow_land_is_refused_not_guessed():
+    result = measure_apex(edge(land=3.5, bevels=(0.2, 0.3), width_um=6.0), 1.0)
+    assert result.status == "refused"
+
+
+def test_summary_of_a_refusal_says_why():
+    said = measure_apex(np.zeros((100, 100)), 1.0).summary()
+    assert said.startswith("not measured: The picture is too dark")

@@ -1,0 +1,176 @@
+"""Scale from rulings, marks, bars and numbers, against rendered truth and closed forms."""
+
+import numpy as np
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.photo.camera import srgb_decode
+from edgetest.photo.render.ruling_scene import render_ruling
+from edgetest.photo.scale.ruling_scale import (
+    scale_from_bar,
+    scale_from_marks,
+    scale_from_number,
+    scale_from_ruling,
+)
+
+
+def photograph(seed=1, **options):
+    picture, truth = render_ruling(
+        **{"shape": (480, 640), "um_per_px": 0.8, "rng": np.random.default_rng(seed)} | options
+    )
+    return srgb_decode(picture / np.float32(255)), truth
+
+
+@pytest.mark.parametrize("rotation", [0.0, 12.0, 45.0, -73.0, 90.0])
+def test_ruling_gives_scale_and_rotation_at_any_angle(rotation):
+    grey, truth = photograph(rotation_deg=rotation, uneven=0.4, dust=15)
+    scale = scale_from_ruling(grey, truth["pitch_um"])
+    # Rendered pictures of this kind err by 0.002 % RMS; five times that.
+    assert scale.um_per_px == pytest.approx(truth["um_per_px"], rel=1e-4)
+    assert scale.low < truth["um_per_px"] < scale.high
+    assert (scale.rotation_deg - rotation + 90) % 180 - 90 == pytest.approx(0, abs=0.03)
+    assert scale.lines_used >= 30
+
+
+def test_bright_lines_on_dark_ground():
+    grey, truth = photograph(rotation_deg=-20, bright=True)
+    assert scale_from_ruling(grey, 10.0).um_per_px == pytest.approx(truth["um_per_px"], rel=1e-4)
+
+
+def test_long_marks_are_counted_and_lines_between_them_used():
+    grey, truth = photograph(rotation_deg=7, line_length_px=380, numerals=True, um_per_px=0.5)
+    scale = scale_from_ruling(grey, 10.0)
+    assert scale.um_per_px == pytest.approx(truth["um_per_px"], rel=1e-4)
+    assert scale.mark_every in (5, 10)
+    assert "wrong_pitch" not in scale.warnings
+
+
+def test_missing_lines_do_not_shift_the_count():
+    grey, truth = photograph(rotation_deg=30, missing=0.25)
+    scale = scale_from_ruling(grey, 10.0)
+    assert scale.um_per_px == pytest.approx(truth["um_per_px"], rel=2e-4)
+
+
+def test_a_coarse_ruling_with_one_part_divided_finely_is_read_by_its_fine_lines():
+    grey, truth = photograph(divided=(-20, 0), um_per_px=1.3, lines=401, rotation_deg=17)
+    scale = scale_from_ruling(grey, 10.0)
+    assert scale.um_per_px == pytest.approx(truth["um_per_px"], rel=2e-4)
+    assert "two_pitches" in scale.warnings
+    with pytest.raises(UnusableInput, match="100 µm may be that of either"):
+        scale_from_ruling(grey, 100.0)
+    told = scale_from_ruling(grey, 100.0, um_per_px_in_file=truth["um_per_px"])
+    assert "wrong_pitch" in told.warnings
+
+
+@pytest.mark.parametrize("pitch_px", [3.6, 2.6])
+def test_long_marks_whose_lines_between_run_together_are_refused(pitch_px):
+    # Taken for the ruling, the marks alone would give a scale ten times too small.
+    grey, _ = photograph(
+        um_per_px=10 / pitch_px, blur_px=1.5, line_length_px=300, marks=(10,), line_share=0.4
+    )
+    with pytest.raises(UnusableInput, match="run into each other"):
+        scale_from_ruling(grey, 10.0)
+
+
+def test_a_grid_gives_both_axes():
+    grey, truth = photograph(rotation_deg=10, grid=True)
+    scale = scale_from_ruling(grey, 10.0)
+    assert len(scale.axes) == 2
+    for axis in scale.axes:
+        assert axis.um_per_px == pytest.approx(truth["um_per_px"], rel=2e-4)
+    turn = scale.axes[0].rotation_deg - scale.axes[1].rotation_deg
+    assert abs(turn) == pytest.approx(90, abs=0.02)
+
+
+def test_bending_lens_is_noticed_and_the_interval_widened():
+    grey, truth = photograph(distortion=0.015, shape=(600, 800))
+    scale = scale_from_ruling(grey, 10.0)
+    assert scale.um_per_px == pytest.approx(truth["um_per_px"], rel=1e-3)
+    assert scale.distortion == pytest.approx(0.015, abs=0.002)
+    assert "lens_distortion" in scale.warnings
+    assert (scale.high - scale.low) / 2 > 0.003 * scale.um_per_px
+
+
+def test_few_lines_are_said_and_the_interval_is_wider():
+    many, _ = photograph(um_per_px=0.5)
+    few, truth = photograph(um_per_px=0.12, lines=7)
+    scale = scale_from_ruling(few, 10.0)
+    assert scale.lines_used < 10
+    assert "few_lines" in scale.warnings
+    assert scale.um_per_px == pytest.approx(truth["um_per_px"], rel=1e-3)
+    assert scale.relative_u > scale_from_ruling(many, 10.0).relative_u
+
+
+def test_interval_covers_the_truth():
+    inside = 0
+    for seed in range(12):
+        rng = np.random.default_rng(seed)
+        grey, truth = photograph(
+            seed, shape=(360, 480), rotation_deg=rng.uniform(-90, 90), jitter_um=0.1, noise=0.02,
+            um_per_px=0.7,
+        )  # fmt: skip
+        scale = scale_from_ruling(grey, 10.0)
+        inside += scale.low <= truth["um_per_px"] <= scale.high
+    # At 95 % coverage fewer than 9 of 12 happens once in 6,000 runs.
+    assert inside >= 9
+
+
+def test_scale_in_the_file_is_held_against_the_lines():
+    grey, truth = photograph()
+    assert scale_from_ruling(grey, 10.0, um_per_px_in_file=0.8).warnings == ()
+    off = scale_from_ruling(grey, 10.0, um_per_px_in_file=0.9)
+    assert "scale_mismatch" in off.warnings
+    # The pitch of the long marks typed for the pitch of the lines: ten times too much.
+    tenfold = scale_from_ruling(grey, 100.0, um_per_px_in_file=truth["um_per_px"])
+    assert "wrong_pitch" in tenfold.warnings
+
+
+def test_blur_of_the_lines_is_told_where_they_are_wide():
+    grey, _ = photograph(um_per_px=0.25, line_share=0.3, blur_px=1.6)
+    assert scale_from_ruling(grey, 10.0).blur_px == pytest.approx(1.6, rel=0.1)
+
+
+def test_uncertainty_of_marks_is_that_of_placing_them():
+    scale = scale_from_marks((10, 10), (10, 210), 100.0, mark_sd_px=0.5)
+    assert scale.um_per_px == pytest.approx(0.5)
+    assert scale.relative_u == pytest.approx(np.sqrt(2) * 0.5 / 200)
+    assert scale.high - scale.um_per_px == pytest.approx(1.96 * scale.relative_u * 0.5)
+    assert scale_from_marks((0, 0), (30, 30), 10.0).rotation_deg == pytest.approx(45)
+    assert scale_from_bar((5, 0), (5, 100), 50.0).relative_u > scale.relative_u
+
+
+def test_number_is_taken_as_it_is():
+    scale = scale_from_number(0.37, 0.01)
+    assert (scale.um_per_px, scale.relative_u, scale.lines_used) == (0.37, 0.01, None)
+    assert scale.to_dict()["warnings"] == []
+
+
+@pytest.mark.parametrize(
+    ("call", "words"),
+    [
+        (lambda: scale_from_number(0), "um_per_px: 0 µm per pixel is not above zero"),
+        (lambda: scale_from_number(1, 2), "relative uncertainty 2"),
+        (lambda: scale_from_marks((0, 0), (1, 1), 10), "1.41 px apart"),
+        (lambda: scale_from_marks((0, 0), (9, 9), -1), "-1 µm is not above zero"),
+        (lambda: scale_from_ruling(np.zeros((1, 1)), 10), "only 1 × 1 pixels"),
+        (lambda: scale_from_ruling(np.full((200, 200), 0.5), 10), "no ruling of evenly spaced"),
+    ],
+)
+def test_errors_say_what_was_met(call, words):
+    with pytest.raises(UnusableInput, match=words):
+        call()
+
+
+def test_noise_is_no_ruling():
+    noise = np.random.default_rng(0).uniform(size=(300, 400))
+    with pytest.raises(UnusableInput, match="no ruling"):
+        scale_from_ruling(noise, 10.0)
+
+
+def test_json_and_sentence():
+    grey, _ = photograph(rotation_deg=5)
+    scale = scale_from_ruling(grey, 10.0)
+    values = scale.to_dict()
+    assert {"um_per_px", "low", "high", "rotation_deg", "lines_used", "relative_u"} <= set(values)
+    assert all(isinstance(values[key], float) for key in ("um_per_px", "low", "high"))
+    assert scale.summary().startswith("1 pixel = 0.8")

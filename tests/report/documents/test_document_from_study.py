@@ -1,0 +1,104 @@
+"""From a study on disk to the document, through every room that lies between."""
+
+import datetime
+import re
+
+import numpy as np
+import pypdf
+import pytest
+
+from edgetest.report.documents.document import build_document
+from edgetest.report.wording import interval_words, life_words
+from edgetest.study.sources import open_source
+from edgetest.study.wear.analysis import analyse
+
+STAGES = [0, 10, 25, 50, 100, 150, 200, 300]
+
+
+def study_on_disk(folder, treatments, *, rate=0.5, last=300):
+    """A study of typed widths: a treatment for each blade, lives growing with its place."""
+    rng = np.random.default_rng(7)
+    names = list(dict.fromkeys(treatments))
+    lines = ['title = "Typed widths"', 'protocol = "sisal_rope"', 'edge_width_from = "log"']
+    lines += ["limit = 12.0", "invented = true", 'maker = "Thornside Forge"']
+    lines += [f'[[heat_treatments]]\nid = "{name}"\ntitle = "Soak {name}"' for name in names]
+    rows = ["blade,cuts,station_mm,edge_width_um"]
+    for number, treatment in enumerate(treatments, 1):
+        lines.append(f'[[blades]]\nid = "K{number}"\nheat_treatment = "{treatment}"')
+        lines.append("angle_per_side_deg = 16")
+        wear = rate / (1 + 0.3 * names.index(treatment)) * rng.lognormal(0, 0.05)
+        for cuts in (stage for stage in STAGES if stage <= last):
+            for station in (20, 40, 60):
+                width = np.sqrt(4 + wear * cuts) * rng.lognormal(0, 0.02)
+                rows.append(f"K{number},{cuts},{station},{width:.3f}")
+    folder.mkdir(exist_ok=True)
+    (folder / "study.toml").write_text("\n".join(lines), encoding="utf-8")
+    (folder / "log.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
+    return folder
+
+
+def document_of(folder, tmp_path):
+    result = analyse(open_source(folder), workers=1)
+    made = datetime.datetime(2026, 5, 20, tzinfo=datetime.UTC)
+    path = build_document(result, tmp_path, kinds=["pdf"], timestamp=made)[0]
+    text = " ".join(page.extract_text() for page in pypdf.PdfReader(path).pages)
+    return result, re.sub(r"\s+", " ", text.replace("\u200b", ""))
+
+
+@pytest.fixture(scope="module")
+def two(tmp_path_factory):
+    folder = study_on_disk(tmp_path_factory.mktemp("s") / "two", ["short"] * 3 + ["long"] * 3)
+    return document_of(folder, tmp_path_factory.mktemp("d"))
+
+
+def test_every_life_and_ratio_of_the_json_stands_in_the_pdf(two):
+    result, words = two
+    numbers = result.to_dict()
+    for blade in numbers["blades"]:
+        value, interval = life_words(blade["life"])
+        assert re.search(rf"{blade['blade']} {value} {interval}", words)
+    ratio = numbers["comparison"]["ratio"]
+    value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
+    assert f"{value} {interval}" in words
+    for group in numbers["comparison"]["groups"]:
+        value, interval = life_words(group["life"])
+        assert f"Soak {group['treatment']} {value} {interval}" in words
+
+
+def test_sentence_names_heat_treatments_by_title(two):
+    _, words = two
+    ratio = r"1\.\d+ \(\d\.\d+ to \d\.\d+\)"
+    assert re.search(f"Soak long lasts {ratio} times as long as Soak short", words)
+
+
+def test_every_warning_is_said(two):
+    result, words = two
+    said = {w["text"] for blade in result.fit.to_dict()["blades"] for w in blade["warnings"]}
+    said |= {w["text"] for w in result.comparison.to_dict()["warnings"]}
+    for sentence in said:
+        # the PDF may break a word at a line's end
+        assert re.sub(r"[\s-]", "", sentence) in re.sub(r"[\s\u2010-]", "", words)
+
+
+def test_one_blade_each_claims_nothing_about_heat_treatments(tmp_path):
+    result, words = document_of(study_on_disk(tmp_path / "s", ["short", "long"]), tmp_path)
+    assert result.comparison.scope == "blades"
+    assert "The blades are compared, not their heat treatments" in words
+    assert f"About {result.comparison.blades_needed} blades of each heat treatment" in words
+
+
+def test_three_heat_treatments_show_every_pair(tmp_path):
+    folder = study_on_disk(tmp_path / "s", ["a1"] * 2 + ["b2"] * 2 + ["c3"] * 2)
+    result, words = document_of(folder, tmp_path)
+    assert len(result.comparison.pairs) >= 2
+    for pair in result.comparison.to_dict()["pairs"]:
+        shown = interval_words(*(pair["ratio"][key] for key in ("estimate", "low", "high")))
+        assert f"Soak {pair['second']} : Soak {pair['first']} {' '.join(shown)}" in words
+
+
+def test_lives_beyond_the_last_stage_are_marked(tmp_path):
+    folder = study_on_disk(tmp_path / "s", ["short"] * 2 + ["long"] * 2, last=150)
+    result, words = document_of(folder, tmp_path)
+    assert all(fit.life.extrapolated for fit in result.fit.blades)
+    assert words.count("beyond the last stage") >= 4
+    assert "Cutting those blades on to the limit would settle it" in words

@@ -1,0 +1,94 @@
+"""A study as one zip and back, and tables as spreadsheets."""
+
+import io
+import zipfile
+
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.store.export import export_study, import_study, xlsx_bytes
+from edgetest.store.journal import append_reading
+from edgetest.store.logs import log_table, read_log
+from edgetest.store.workspace import load_study, new_study
+
+
+@pytest.fixture
+def study(tmp_path):
+    study = new_study(tmp_path / "one" / "rope_study", "sisal_rope", "Two tempers")
+    (study.folder / "photos" / "a.jpg").write_bytes(b"\xff\xd8 picture")
+    append_reading(study.folder, {"blade": "A1", "cuts": 0, "edge_width_um": 1.25, "note": "½"})
+    return study
+
+
+def contents(folder):
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in folder.rglob("*")
+        if path.is_file() and path.name != ".lock"
+    }
+
+
+def test_a_study_comes_back_exactly(study, tmp_path):
+    folder = import_study(export_study(study.folder), tmp_path / "two")
+    assert folder == tmp_path / "two" / "rope_study"
+    assert contents(folder) == contents(study.folder)
+    assert load_study(folder).to_toml_dict() == study.to_toml_dict()
+    assert [path.name for path in (tmp_path / "two").iterdir()] == ["rope_study"]
+
+
+def test_two_exports_are_the_same_bytes(study):
+    assert export_study(study.folder) == export_study(study.folder)
+
+
+def test_an_import_overwrites_nothing_and_can_be_renamed(study):
+    data = export_study(study.folder)
+    with pytest.raises(UnusableInput, match="a study of this name is there"):
+        import_study(data, study.folder.parent)
+    assert import_study(data, study.folder.parent, name="again").name == "again"
+    with pytest.raises(UnusableInput, match="cannot be a folder"):
+        import_study(data, study.folder.parent, name="../out")
+
+
+def zipped(**files):
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in files.items():
+            archive.writestr(name.replace("__", "/"), content)
+    return data.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("data", "message"),
+    [
+        (b"no zip", "is not a zip file"),
+        (zipped(notes="x"), r"holds no study\.toml"),
+        (zipped(**{"a__study.toml": "x", "b__study.toml": "x"}), "holds several studies"),
+        (zipped(**{"a__study.toml": "x", "..__evil": "x"}), r'"\.\./evil" leads outside'),
+        (zipped(**{"a__study.toml": "x", "__evil": "x"}), r'"/evil" leads outside'),
+        (zipped(**{"a__study.toml": "x", "C:__evil": "x"}), r'"C:/evil" leads outside'),
+        (zipped(**{"a__study.toml": "x", "a__bomb": b"0" * 50_000_000}), "swells to 50 MB"),
+        (zipped(**{"a__study.toml": "title = 1"}), "title"),
+    ],
+)
+def test_what_is_no_study_is_refused_and_leaves_nothing(tmp_path, data, message):
+    with pytest.raises(UnusableInput, match=message):
+        import_study(data, tmp_path / "w")
+    assert not any((tmp_path / "w").rglob("*"))
+
+
+def test_a_log_goes_to_a_spreadsheet_and_back():
+    text = 'blade,cuts,edge_width_um,note\nK1,0,1.5,"=1+1"\nK1,50,<4.2,1/4\n007,60,8-10,\n'
+    log = read_log(text.encode())
+    again = read_log(xlsx_bytes(log_table(log.rows)), name="log.xlsx")
+    assert again.faults == ()
+    assert again.rows == log.rows
+
+
+def test_numbers_are_numbers_and_texts_stay_texts_in_a_spreadsheet():
+    from openpyxl import load_workbook
+
+    data = xlsx_bytes([["blade", "x"], ["1", "=1+1"], ["007", "1.50"], ["1e5", "\x07bell"]])
+    sheet = load_workbook(io.BytesIO(data)).active
+    values = [[cell.value for cell in row] for row in sheet.iter_rows()]
+    assert values == [["blade", "x"], [1, "=1+1"], ["007", 1.5], ["1e5", "bell"]]
+    assert sheet["B2"].data_type == "s"

@@ -1,0 +1,269 @@
+"""Readings at the bench: on disk before they are acknowledged, undone, corrected, never lost."""
+
+import multiprocessing
+import os
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+
+from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.store.journal import append_reading, correct_reading, read_history, undo_last
+from edgetest.store.logs import read_log
+from edgetest.store.workspace import new_study
+
+
+@pytest.fixture
+def study(tmp_path):
+    return new_study(tmp_path / "s", "sisal_rope", "Two tempers", blades=["K1", "K2"])
+
+
+def text_of(study):
+    return (study.folder / "log.csv").read_text(encoding="utf-8")
+
+
+def test_a_reading_fills_the_row_that_waits_for_it(study):
+    before = len(text_of(study).splitlines())
+    change = append_reading(
+        study.folder, {"blade": "K1", "cuts": 10, "station_mm": 20.0, "edge_width_um": 2.25}
+    )
+    assert len(text_of(study).splitlines()) == before
+    log = read_log(study.folder / "log.csv", study=study)
+    assert log.faults == ()
+    row = next(row for row in log.rows if row.line == change.row)
+    assert (row.blade, row.cuts, row.station_mm) == ("K1", 10, 20)
+    assert row.readings["edge_width_um"].value == 2.25
+
+
+def test_a_block_that_the_waiting_row_leaves_open_is_filled_in(study):
+    reading = {"blade": "K1", "cuts": 10, "station_mm": 20, "edge_width_um": 2}
+    first = append_reading(study.folder, {**reading, "block": "roll 1"})
+    second = append_reading(study.folder, {**reading, "block": "roll 2"})
+    assert first.before == {"blade": "K1", "cuts": "10", "station_mm": "20"}
+    assert second.before is None
+    assert read_log(study.folder / "log.csv", study=study).faults == ()
+
+
+def test_photograph_and_width_of_one_stage_share_their_row(study):
+    key = {"blade": "K1", "cuts": 10, "station_mm": 20}
+    first = append_reading(study.folder, {**key, "photo": "a.jpg"})
+    second = append_reading(study.folder, {**key, "edge_width_um": 2})
+    assert second.row == first.row
+    remark = append_reading(study.folder, {**key, "sever_force_gf": 99, "mishap": "hit the board"})
+    assert remark.row != first.row  # it would tell against the photograph too
+    undo_last(study.folder)
+    undo_last(study.folder)
+    row = next(r for r in read_log(study.folder / "log.csv").rows if r.line == first.row)
+    assert (row.photo, row.readings) == ("a.jpg", {})
+
+
+def test_the_same_reading_entered_twice_is_kept_twice_and_told(study):
+    for _ in range(2):
+        append_reading(study.folder, {"blade": "K1", "cuts": 12, "sever_force_gf": 150})
+    log = read_log(study.folder / "log.csv", study=study)
+    assert len(log.readings("sever_force_gf")) == 2
+    assert "stands in row" in log.faults[0].what
+
+
+def test_repeats_go_to_rows_of_their_own(study):
+    for number, force in enumerate((150, 160, 155), 1):
+        append_reading(
+            study.folder,
+            {"blade": "K1", "cuts": 0, "sever_force_gf": force, "check_no": number},
+        )
+    log = read_log(study.folder / "log.csv", study=study)
+    assert log.faults == ()
+    readings = log.readings("sever_force_gf")
+    assert readings.value.tolist() == [150, 160, 155]
+    assert readings.check_no.tolist() == [1, 2, 3]
+
+
+def test_a_note_with_anything_in_it_stays_in_its_cell(study):
+    note = 'hit the board; "wire edge", ½ in,\nsecond line'
+    append_reading(study.folder, {"blade": "K1", "cuts": 5, "grade": "shaves", "note": note})
+    log = read_log(study.folder / "log.csv", study=study)
+    assert log.faults == ()
+    assert log.rows[-1].note == " ".join(note.split())
+
+
+def test_a_log_keeps_its_own_separator_line_ends_and_byte_order_mark(study):
+    path = study.folder / "log.csv"
+    path.write_bytes("blade;cuts;edge_width_um\r\nK1;0;1,5\r\n".encode("utf-8-sig"))
+    append_reading(study.folder, {"blade": "K1", "cuts": 10, "edge_width_um": 2, "note": "a;b"})
+    assert path.read_bytes() == (
+        b'\xef\xbb\xbfblade;cuts;edge_width_um;note\r\nK1;0;1,5;\r\nK1;10;2;"a;b"\r\n'
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "typed", "written"),
+    [
+        ("blade;cuts;edge_width_um\nK1;0;1,234\n", 2.5, "K1;9;2,5"),
+        ("blade;cuts;edge_width_um\nK1;0;1,234\n", "<2.125", "K1;9;<2,1250"),
+        ('blade,cuts,edge_width_um\nK1,0,"1,5"\n', 2.25, 'K1,9,"2,25"'),
+        ("blade,cuts,edge_width_um\nK1,0,1.234\n", "2,5", "K1,9,2.5"),
+        ("blade,cuts,edge_width_um\nK1,0,1\n", "8,5-9", "K1,9,8.5-9"),
+    ],
+)
+def test_a_reading_is_written_with_the_decimal_mark_of_its_file(study, text, typed, written):
+    path = study.folder / "log.csv"
+    path.write_text(text, encoding="utf-8")
+    append_reading(study.folder, {"blade": "K1", "cuts": 9, "edge_width_um": typed})
+    assert text_of(study) == f"{text}{written}\n"
+    assert read_log(path, study=study).faults == ()
+
+
+def test_a_log_without_a_last_line_end_is_not_glued_together(study):
+    path = study.folder / "log.csv"
+    path.write_bytes(b"blade,cuts,edge_width_um\nK1,0,1.5")
+    append_reading(study.folder, {"blade": "K1", "cuts": 10, "edge_width_um": 2})
+    assert path.read_bytes() == b"blade,cuts,edge_width_um\nK1,0,1.5\nK1,10,2\n"
+
+
+@pytest.mark.parametrize(
+    ("row", "message"),
+    [
+        (
+            {"blade": "K1", "cuts": 0, "edge_width_um": 0},
+            r'log\.csv, new row, edge_width_um: "0" is a reading of zero or below',
+        ),
+        ({"blade": "K7", "cuts": 0, "edge_width_um": 1}, r'new row, blade: the blade "K7" is not'),
+        ({"blade": "K1", "edge_width_um": 1}, 'new row, cuts: the column "cuts" is missing'),
+        ({"blade": "K1", "cuts": 0, "edge_widht_um": 1}, 'did you mean "edge_width_um"'),
+        ({"blade": "K1", "cuts": 0, "grade": "blunt"}, "is not a grade of the ladder"),
+    ],
+)
+def test_what_the_log_would_refuse_is_not_written(study, row, message):
+    before = text_of(study)
+    with pytest.raises(ManyFaults, match=message):
+        append_reading(study.folder, row)
+    assert text_of(study) == before
+    assert read_history(study.folder) == []
+
+
+def test_undo_takes_back_one_change_after_the_other(study):
+    start = text_of(study)
+    append_reading(study.folder, {"blade": "K1", "cuts": 10, "station_mm": 20, "edge_width_um": 2})
+    first = text_of(study)
+    append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
+    assert undo_last(study.folder).before["cuts"] == "12"
+    assert text_of(study) == first
+    undo_last(study.folder)
+    assert text_of(study) == start
+    with pytest.raises(UnusableInput, match="there is nothing to undo"):
+        undo_last(study.folder)
+    assert [change.what for change in read_history(study.folder)] == [
+        "append", "append", "undo", "undo",
+    ]  # fmt: skip
+
+
+def test_undo_refuses_a_row_that_was_edited_by_hand(study):
+    append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
+    path = study.folder / "log.csv"
+    path.write_text(text_of(study).replace("K1,12,,,3", "K1,12,,,4"), encoding="utf-8")
+    with pytest.raises(UnusableInput, match="the row has been changed since"):
+        undo_last(study.folder)
+
+
+def test_a_correction_keeps_the_old_value_in_the_history(study):
+    change = append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
+    correct_reading(study.folder, change.row, "edge_width_um", 3.5, was="3")
+    assert read_log(study.folder / "log.csv").rows[-1].readings["edge_width_um"].value == 3.5
+    last = read_history(study.folder)[-1]
+    assert (last.before["edge_width_um"], last.after["edge_width_um"]) == ("3", "3.5")
+    undo_last(study.folder)
+    assert read_log(study.folder / "log.csv").rows[-1].readings["edge_width_um"].value == 3
+
+
+def test_a_stale_correction_is_refused_with_both_versions(study):
+    change = append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
+    correct_reading(study.folder, change.row, "edge_width_um", 3.5, was="3")
+    with pytest.raises(UnusableInput, match=r'says "3\.5" now; it said "3" when the .* to "4"'):
+        correct_reading(study.folder, change.row, "edge_width_um", 4, was="3")
+
+
+def test_a_correction_that_the_log_would_refuse(study):
+    change = append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
+    with pytest.raises(ManyFaults, match='"-1" is a reading of zero or below'):
+        correct_reading(study.folder, change.row, "edge_width_um", -1, was="3")
+
+
+def test_a_history_line_cut_short_is_passed_over(study):
+    append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
+    with open(study.folder / "history.jsonl", "ab") as file:
+        file.write(b'{"what": "append", "tab')
+    assert len(read_history(study.folder)) == 1
+    append_reading(study.folder, {"blade": "K1", "cuts": 13, "edge_width_um": 3})
+    assert [change.after["cuts"] for change in read_history(study.folder)] == ["12", "13"]
+
+
+def test_chops_are_appended_too(tmp_path):
+    study = new_study(tmp_path / "h", "billet_chop", "Hatchet", blades=["H1"])
+    change = append_reading(
+        study.folder,
+        {"blade": "H1", "kind": "billet", "order": 1, "chops": 12, "diameter_mm": 50},
+        table="chops",
+    )
+    assert change.row == 3  # below the look at the edge beforehand
+    assert change.before == {"blade": "H1", "kind": "billet", "order": "1"}
+
+
+def test_an_xlsx_log_is_refused_with_its_mend(study):
+    (study.folder / "log.csv").rename(study.folder / "log.xlsx")
+    with pytest.raises(UnusableInput, match=r"the log is an XLSX file; save it as log\.csv"):
+        append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
+
+
+def _append_many(folder, blade, count):
+    for i in range(count):
+        append_reading(folder, {"blade": blade, "cuts": 1000 + i, "edge_width_um": 3 + i})
+
+
+def test_two_programs_appending_at_once_lose_nothing(study):
+    context = multiprocessing.get_context("spawn")
+    workers = [
+        context.Process(target=_append_many, args=(study.folder, blade, 60))
+        for blade in ("K1", "K2")
+    ]
+    for worker in workers:
+        worker.start()
+    for worker in workers:
+        worker.join()
+    assert [worker.exitcode for worker in workers] == [0, 0]
+    log = read_log(study.folder / "log.csv", study=study)
+    assert log.faults == ()
+    readings = log.readings("edge_width_um")
+    for blade in ("K1", "K2"):
+        assert readings.cuts[readings.blade == blade].tolist() == [1000 + i for i in range(60)]
+
+
+WRITER = """
+import sys
+from edgetest.store.journal import append_reading
+for i in range(10_000):
+    append_reading(sys.argv[1], {"blade": "K1", "cuts": 1000 + i, "edge_width_um": 3 + i})
+    print(i, flush=True)
+"""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="needs SIGKILL")
+@pytest.mark.parametrize("wait_s", [0.0, 0.013, 0.031, 0.057, 0.1])
+def test_a_killed_writer_loses_no_acknowledged_reading(study, wait_s):
+    writer = subprocess.Popen(
+        [sys.executable, "-c", WRITER, str(study.folder)], stdout=subprocess.PIPE, text=True
+    )
+    assert writer.stdout.readline() == "0\n"
+    time.sleep(wait_s)
+    writer.send_signal(signal.SIGKILL)
+    acknowledged = [0, *(int(line) for line in writer.stdout.read().split())]
+    writer.stdout.close()
+    writer.wait()
+    log = read_log(study.folder / "log.csv", study=study)
+    assert log.faults == ()
+    met = log.readings("edge_width_um").cuts.tolist()
+    # the one that was being written may be there too, whole
+    assert len(met) - len(acknowledged) in (0, 1)
+    assert met == [1000 + i for i in range(len(met))]
+    append_reading(study.folder, {"blade": "K2", "cuts": 1, "edge_width_um": 1})  # lock is free

@@ -1,0 +1,345 @@
+"""study.toml: what it holds, and the words of its faults."""
+
+import pickle
+import tomllib
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.store.checking import validate
+from edgetest.store.records import Blade, Study, load_study
+
+STUDY = """
+title = "Two tempers"
+protocol = "sisal_rope"
+invented = true
+control = "C1"
+date = 2026-05-04
+
+[scale]
+um_per_px = 0.42
+relative_u = 0.01
+
+[scales.high]
+ruling = "photos/micrometer.jpg"
+pitch_um = 10
+
+[[heat_treatments]]
+id = "low"
+title = "Low temper"
+steps = [
+  {kind = "normalise", temperature_f = 1600, repeats = 2},
+  {kind = "austenitise", temperature_c = "1475 °F", soak_min = 5},
+  {kind = "quench", medium = "oil"},
+  {kind = "temper", temperature_c = 190, time_min = "2 h", repeats = 2},
+]
+
+[[blades]]
+id = "K1"
+heat_treatment = "low"
+included_angle_deg = 30
+spine_mm = "1/4 in"
+thickness_behind_edge_mm = "0,5"
+hardness_target_hrc = "58-60"
+hardness_hrc = [59.0, 59.5]
+
+[[blades]]
+id = "C1"
+title = "control"
+angle_per_side_deg = 15
+hardness_hrc = 60
+hardness_files = {skates = 60, bites = 65}
+
+[evidence]
+magnet = "sticks"
+"""
+
+
+@pytest.fixture
+def write(tmp_path):
+    def write(text):
+        (tmp_path / "study.toml").write_text(text, encoding="utf-8")
+        return tmp_path
+
+    return write
+
+
+def faults(folder):
+    with pytest.raises(UnusableInput) as caught:
+        load_study(folder)
+    return [str(fault) for fault in getattr(caught.value, "faults", (caught.value,))]
+
+
+def test_a_study_as_a_maker_writes_it(write):
+    study = load_study(write(STUDY))
+    assert study.invented
+    assert study.date == "2026-05-04"
+    assert study.rules.id == "sisal_rope"
+    assert (study.reading_name, study.limit_value) == ("edge_width_um", 12.0)
+    blade = study.blade("K1")
+    assert blade.spine_mm == pytest.approx(6.35)
+    assert blade.thickness_behind_edge_mm == 0.5
+    assert blade.hardness_target_hrc == (58.0, 60.0)
+    assert blade.hardness_hrc == (59.0, 59.5)
+    assert study.heat_treatment_of("K1") == "low"
+    assert study.heat_treatment_of("C1") is None
+    assert study.scales["high"].pitch_um == 10
+    assert study.evidence == {"magnet": "sticks"}
+
+
+def test_both_ways_of_giving_the_angle_say_which(write):
+    study = load_study(write(STUDY))
+    assert study.blade("K1").included_angle_deg == 30
+    assert study.blade("C1").included_angle_deg == 30
+    assert study.blade("K1").angle_words() == "30° included"
+    assert study.blade("C1").angle_words() == "15° per side (30° included)"
+
+
+def test_temperatures_come_in_either_scale_and_are_kept_in_celsius(write):
+    steps = load_study(write(STUDY)).heat_treatment("low").steps
+    assert steps[0].temperature_c == pytest.approx(871.11, abs=0.005)
+    assert steps[1].temperature_c == pytest.approx(801.667, abs=0.001)
+    assert steps[3].time_min == 120
+    assert steps[3].words() == "temper 2 × 190 °C, 120 min"
+
+
+def test_a_study_survives_being_written(write, tmp_path):
+    import tomli_w
+
+    study = load_study(write(STUDY))
+    again = load_study(write(tomli_w.dumps(study.to_toml_dict())))
+    assert again == study
+
+
+def test_a_study_can_be_sent_to_another_process(write):
+    study = load_study(write(STUDY))
+    assert pickle.loads(pickle.dumps(study)) == study
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        (
+            "heat_treatment = ",
+            "heat_treatmnt = ",
+            'study.toml, blades 1 (K1), heat_treatmnt: "heat_treatmnt" is not a key here; '
+            "did you mean heat_treatment?",
+        ),
+        (
+            "included_angle_deg = 30",
+            "included_angle_deg = 30\nangle_per_side_deg = 15",
+            "study.toml, blades 1 (K1): both angle_per_side_deg and included_angle_deg are given; "
+            "keep the one you measured",
+        ),
+        (
+            "included_angle_deg = 30",
+            "included_angle_deg = 150",
+            "study.toml, blades 1 (K1): an edge of 150° included does not cut; "
+            "angle_per_side_deg is half of included_angle_deg",
+        ),
+        (
+            'spine_mm = "1/4 in"',
+            'spine_mm = "1/4"',
+            'study.toml, blades 1 (K1), spine_mm: "1/4" is a fraction without a unit; write 1/4 in',
+        ),
+        (
+            'spine_mm = "1/4 in"',
+            "spine_mm = -6",
+            "study.toml, blades 1 (K1), spine_mm: -6 mm is not above 0; write the value met",
+        ),
+        (
+            "hardness_hrc = [59.0, 59.5]",
+            'hardness_hrc = "58-60"',
+            'study.toml, blades 1 (K1), hardness_hrc: "58-60" is not a measured hardness; write '
+            "numbers, such as [59.5, 60]; a wish goes to hardness_target_hrc",
+        ),
+        (
+            "skates = 60, bites = 65",
+            "skates = 65, bites = 60",
+            "study.toml, blades 2 (C1), hardness_files: file 65 skates but file 60 bites; a file "
+            "bites only what is softer than itself: skates must be below bites",
+        ),
+        (
+            'kind = "normalise"',
+            'kind = "normalize"',
+            'study.toml, heat_treatments 1 (low), steps 1, kind: "normalize" is not known; '
+            'did you mean "normalise"?',
+        ),
+        (
+            "temperature_c = 190",
+            "temperature_c = 190, temperature_f = 375",
+            "study.toml, heat_treatments 1 (low), steps 4: both temperature_c and temperature_f "
+            "are given; keep one of them",
+        ),
+        (
+            'heat_treatment = "low"',
+            'heat_treatment = "lo"',
+            'study.toml: blade K1 has the unknown heat treatment "lo"; known: low',
+        ),
+        (
+            'control = "C1"',
+            'control = "C2"',
+            'study.toml: control "C2" is not a blade; known: K1, C1',
+        ),
+        (
+            'id = "C1"',
+            'id = "K1"',
+            'study.toml: blade "K1" stands twice; give each its own id',
+        ),
+        (
+            "um_per_px = 0.42",
+            'um_per_px = 0.42\nruling = "x.jpg"',
+            "study.toml, scale: the scale comes from exactly one of a number, a ruling or two "
+            "marks; write um_per_px = …, or ruling = … and pitch_um = …, or a_rc, b_rc, "
+            "distance_um",
+        ),
+        (
+            "pitch_um = 10",
+            "",
+            "study.toml, scales, high: a ruling without its pitch; add pitch_um = 10",
+        ),
+        (
+            'protocol = "sisal_rope"',
+            'protocol = "sisal"',
+            'study.toml, protocol: "sisal" is not a protocol; write one of billet_chop, '
+            "card_stock_abrasive, corrugated_cardboard, lumber_chop, manila_rope, single_chop, "
+            "sisal_rope, thread_severing, whittling_hardwood, or the name of a .toml file in "
+            "the study's folder",
+        ),
+        (
+            'title = "Two tempers"',
+            'title = "Two tempers"\nreading = "edge_width"',
+            'study.toml, reading: "edge_width" is not read by the protocol sisal_rope; write one '
+            "of edge_width_um, sever_force_gf, grade",
+        ),
+        (
+            'title = "Two tempers"',
+            'title = "Two tempers"\nlimit = 0',
+            "study.toml, limit: 0 is not above zero; write the reading at which the edge counts "
+            "as dull",
+        ),
+        (
+            'title = "Two tempers"',
+            "",
+            "study.toml, title: this key is missing; add title = …",
+        ),
+        (
+            'title = "Two tempers"',
+            "title = Two tempers",
+            "study.toml, line 2: not valid TOML (invalid value); texts stand in quotes, numbers "
+            "have a decimal point, each key stands once",
+        ),
+        (
+            'title = "Two tempers"',
+            'title = "a"\ntitle = "b"',
+            "study.toml, line 3: not valid TOML (cannot overwrite a value); texts stand in "
+            "quotes, numbers have a decimal point, each key stands once",
+        ),
+    ],
+)
+def test_a_fault_names_file_key_and_mend(write, old, new, message):
+    assert old in STUDY
+    assert faults(write(STUDY.replace(old, new, 1))) == [message]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "what"),
+    [
+        (
+            "um_per_px = 0.42",
+            "um_per_px = true",
+            "scale, um_per_px: true is not a number; write digits",
+        ),
+        ("um_per_px = 0.42", 'um_per_px = "0,42"', 'scale, um_per_px: "0,42" is not a number'),
+        ("um_per_px = 0.42", "um_per_px = nan", "scale, um_per_px: nan is not a finite number"),
+        ("um_per_px = 0.42", "um_per_px = inf", "scale, um_per_px: inf is not a finite number"),
+        (
+            "relative_u = 0.01",
+            "relative_u = 1.5",
+            "relative_u: 1.5 is not below 1; write the value met",
+        ),
+        ("repeats = 2}", "repeats = 2.5}", "repeats: 2.5 is not a whole number"),
+        ('title = "Two tempers"', "title = 3", "title: 3 is not a text; write it in quotes"),
+        ("invented = true", 'invented = "yes"', 'invented: "yes" is not true or false'),
+        ('title = "Two', 'limit = true\ntitle = "Two', "limit: true is not a number"),
+        ('id = "K1"', 'id = "K,1"', '"K,1" holds a character that a name may not have'),
+        ("{skates = 60, bites = 65}", "60", "hardness_files: 60 is not a table"),
+        ("[59.0, 59.5]", "[59.0, 595]", "hardness_hrc 2: 595 is not below 75"),
+    ],
+)
+def test_what_is_not_quite_a_number(write, old, new, what):
+    told = faults(write(STUDY.replace(old, new, 1)))
+    assert len(told) == 1
+    assert what in told[0]
+
+
+def test_all_faults_are_told_at_once(write):
+    text = STUDY.replace('spine_mm = "1/4 in"', 'spine_mm = "x"').replace("title =", "titel =", 1)
+    text = text.replace("um_per_px = 0.42", "um_per_px = -1")
+    told = faults(write(text))
+    assert len(told) == 4  # title is missing, titel is unknown, the scale, the spine
+    assert any("um_per_px" in fault for fault in told)
+
+
+def test_an_angle_is_asked_for(write):
+    told = faults(write(STUDY.replace("included_angle_deg = 30\n", "")))
+    assert told[0].startswith("study.toml, blades 1 (K1): the edge angle is missing; add angle_per")
+
+
+def test_a_folder_without_a_study(tmp_path):
+    with pytest.raises(UnusableInput, match=r"there is no study\.toml here"):
+        load_study(tmp_path)
+
+
+def test_a_study_in_latin_1_is_named_as_such(tmp_path):
+    (tmp_path / "study.toml").write_bytes(STUDY.replace("control", "Säge").encode("cp1252"))
+    with pytest.raises(UnusableInput, match=r"study\.toml: byte 0xe4 is not UTF-8"):
+        load_study(tmp_path)
+
+
+def test_windows_line_ends_and_a_byte_order_mark(tmp_path):
+    (tmp_path / "study.toml").write_bytes(STUDY.replace("\n", "\r\n").encode("utf-8-sig"))
+    assert load_study(tmp_path / "study.toml").title == "Two tempers"
+
+
+def test_a_protocol_of_ones_own_in_the_folder(write):
+    folder = write(STUDY.replace('"sisal_rope"', '"mine.toml"'))
+    source = Path(__file__).parent.parent.parent / "protocols" / "sisal_rope.toml"
+    text = source.read_text(encoding="utf-8").replace('id = "sisal_rope"', 'id = "mine"')
+    (folder / "mine.toml").write_text(text.replace("value = 12.0", "value = 15"), encoding="utf-8")
+    assert load_study(folder).limit_value == 15
+
+
+def test_a_fault_in_ones_own_protocol_names_its_file(write):
+    folder = write(STUDY.replace('"sisal_rope"', '"mine.toml"'))
+    (folder / "mine.toml").write_text('id = "mine"\n', encoding="utf-8")
+    with pytest.raises(ManyFaults, match=r"mine\.toml, title: this key is missing"):
+        load_study(folder)
+
+
+odd = st.one_of(
+    st.none(), st.booleans(), st.integers(-5, 500), st.floats(), st.text(max_size=6),
+    st.lists(st.integers(0, 99), max_size=3), st.dictionaries(st.text(max_size=3), st.booleans()),
+    st.sampled_from(["58-60", "1/4 in", "low", "K1", "2026-05-04"]),
+)  # fmt: skip
+keys = sorted({field.alias or key for key, field in Blade.model_fields.items()})
+top = sorted(Study.model_fields)
+
+
+@settings(max_examples=200)
+@given(st.sampled_from(keys), odd, st.sampled_from(top), odd)
+def test_any_value_of_any_key_is_taken_or_told(blade_key, blade_value, key, value):
+    data = tomllib.loads(STUDY)
+    data["blades"][0][blade_key] = blade_value
+    data[key] = value
+    told = []
+    try:
+        validate(Study, data, "study.toml")
+    except ManyFaults as caught:
+        told = caught.faults
+    for fault in told:
+        assert fault.where.startswith("study.toml")
+        assert fault.mend

@@ -1,0 +1,166 @@
+"""A chop test at the bench: what is next, what is kept, from what is on disk alone."""
+
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.store.journal import read_history, undo_last
+from edgetest.store.protocol import load_protocol
+from edgetest.store.workspace import new_study
+from edgetest.study.bench.chop_actions import (
+    add_piece,
+    missed_of,
+    next_chop,
+    read,
+    remark_row,
+    sever,
+    waiting_chops,
+)
+from edgetest.study.bench.session_file import count_cuts, leave_out, note_fact, undo_tap
+from edgetest.study.chop.chop_analysis import analyse_chops, open_chops
+from edgetest.study.sources import open_source
+
+PIECE = {"species": "Douglas-fir, coast", "width_mm": "50", "thickness_mm": "50 mm"}
+
+
+@pytest.fixture
+def folder(tmp_path):
+    new_study(tmp_path / "chop", "billet_chop", "Two hatchets", blades=("H1", "H2"))
+    return tmp_path / "chop"
+
+
+def now(folder, **wanted):
+    return next_chop(open_source(folder), **wanted)
+
+
+def strike(folder, count):
+    action = now(folder)
+    count_cuts(folder, action.run, count, stage=action.stage, read_to=action.read_to)
+    return now(folder)
+
+
+def do(folder, work, *rest, **words):
+    source = open_source(folder)
+    return work(source, next_chop(source), *rest, **words)
+
+
+def to_the_first_billet(folder):
+    for _ in range(2):
+        do(folder, read, {"chips_count": "0", "rolls_count": "0"})
+    for column, says in PIECE.items():
+        note_fact(folder, now(folder).run, column, says)
+
+
+def test_the_edges_are_looked_at_before_the_first_stroke(folder):
+    action = now(folder)
+    assert action.summary() == "Blade H1, look at the edge"
+    assert [due.name for due in action.due] == ["chips_count", "rolls_count"]
+    do(folder, read, {"chips_count": "2", "rolls_count": "0"})
+    assert [due.name for due in now(folder).due] == ["largest_chip_mm"]
+    do(folder, read, {"largest_chip_mm": "0.4"})
+    assert now(folder).row.blade == "H2"
+
+
+def test_strokes_count_until_the_billet_falls_and_stand_in_the_log(folder):
+    to_the_first_billet(folder)
+    strike(folder, 5)
+    action = strike(folder, 1)
+    assert action.summary() == "Blade H1, billet 1: 6 chops"
+    undo_tap(folder, action.run, shown=action.last_tap)
+    strike(folder, 4)
+    count_cuts(folder, missed_of(action.row), 2, stage=action.stage)
+    do(folder, sever, severed=True)
+    row = next(row for row in open_source(folder).chops.rows if row.line == action.row.line)
+    assert (row.chops.value, row.near_misses, row.species) == (9, 2, PIECE["species"])
+    assert (row.width_mm, row.thickness_mm) == (50, 50)
+    assert now(folder).summary() == "Blade H1, look at the edge after billet 1"
+    do(folder, read, {"chips_count": "0"})
+    assert now(folder).summary() == "Blade H2, billet 1: 0 chops"  # the tools take turns
+    assert dict(now(folder).facts)["width_mm"] == "50"  # as on the last piece
+    assert [change.table for change in read_history(folder)] == ["chops"] * 4
+
+
+def test_a_billet_that_still_stands_is_a_bound(folder):
+    to_the_first_billet(folder)
+    line = strike(folder, 40).row.line
+    do(folder, sever, severed=False)
+    row = next(row for row in open_source(folder).chops.rows if row.line == line)
+    assert (row.chops.kind, row.chops.lower) == ("above", 40)
+    undo_last(folder, table="chops")
+    assert now(folder).summary() == "Blade H1, billet 1: 40 chops"
+
+
+def test_what_cannot_be_written_is_told_and_nothing_is_lost(folder):
+    for _ in range(2):
+        do(folder, read, {"chips_count": "0", "rolls_count": "0"})
+    with pytest.raises(UnusableInput, match="no stroke was counted"):
+        do(folder, sever, severed=True)
+    strike(folder, 12)
+    with pytest.raises(UnusableInput, match="without its cross-section"):
+        do(folder, sever, severed=True)
+    assert now(folder).strokes == 12
+
+
+def test_two_devices_that_finish_one_piece_are_told_of_each_other(folder):
+    to_the_first_billet(folder)
+    strike(folder, 9)
+    source = open_source(folder)
+    shown = next_chop(source)
+    do(folder, sever, severed=True)
+    with pytest.raises(UnusableInput, match='chops says "9" already, ">9" was not written'):
+        sever(source, shown, severed=False)
+
+
+def test_a_note_stands_in_its_row_and_does_not_hinder_what_comes_after(folder):
+    to_the_first_billet(folder)
+    strike(folder, 9)
+    do(folder, remark_row, note="wet wood")
+    do(folder, remark_row, note="a knot near the end")
+    do(folder, remark_row, mishap="hit the clamp or the block")
+    do(folder, sever, severed=True)
+    row = open_source(folder).chops.of_kind("billet")[0]
+    assert row.note == "wet wood; a knot near the end"
+    assert row.mishap == "hit the clamp or the block"
+
+
+def test_a_row_can_be_let_go_taken_out_of_turn_and_made_anew(folder):
+    first, *_, last = waiting_chops(open_source(folder))
+    assert now(folder, line=last.line).row.kind == "shave"
+    leave_out(folder, now(folder).run, first.order or 0)
+    assert now(folder).row.blade == "H2"
+    add_piece(open_source(folder), "H2", "billet")
+    added = waiting_chops(open_source(folder))[-1]
+    assert (added.blade, added.kind, added.order) == ("H2", "billet", 4)
+
+
+def test_a_whole_session_gives_the_figures(folder):
+    rules = load_protocol("billet_chop")
+    blade, strokes = "", 0
+    to_the_first_billet(folder)
+    while (action := now(folder)).kind != "done":
+        if action.kind == "strokes":
+            blade = action.row.blade
+            strokes = 8 if blade == "H1" else 11
+            strike(folder, strokes)
+            do(folder, sever, severed=True)
+        else:
+            usual = {"result": "pass"}
+            do(folder, read, {due.name: usual.get(due.name, "0") for due in action.due})
+    result = analyse_chops(open_chops(folder))
+    assert len(result.pieces) == 2 * len(rules.stages)
+    assert {(p.blade, p.chops) for p in result.pieces} == {("H1", 8.0), ("H2", 11.0)}
+    assert result.design == "in_turn"
+    assert not [w for w in result.warnings if w["code"] == "no_look_before"]
+
+
+def test_single_chops_are_counted_through_to_the_one_that_is_measured(tmp_path):
+    folder = tmp_path / "single"
+    new_study(folder, "single_chop", "One chop in turn", blades=("H1",))
+    do(folder, read, {"chips_count": "0", "rolls_count": "0"})
+    for order in (1, 2, 3, 4, 5):
+        assert now(folder).summary() == f"Blade H1, chop to number {order}: 1 to go"
+        strike(folder, 1)
+        assert now(folder).summary() == f"Blade H1, measure chop {order}"
+        do(folder, read, {"depth_mm": str(14 - order / 10), "board": "pine 1"})
+    assert now(folder).summary() == "Blade H1, chop to number 10: 5 to go"
+    strike(folder, 50)  # a slip of the thumb does not run past the chop that is measured
+    assert now(folder).summary() == "Blade H1, measure chop 10"

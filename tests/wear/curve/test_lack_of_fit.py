@@ -1,0 +1,108 @@
+"""Runs, lack of fit and readings that stand out: exact counts, known sizes, and no cry of wolf."""
+
+from itertools import combinations
+from math import comb
+
+import numpy as np
+import pytest
+
+from edgetest.wear.curve.lack_of_fit import (
+    PureError,
+    falls_back,
+    lack_of_fit,
+    runs_distribution,
+    runs_probability,
+    stands_out,
+)
+from edgetest.wear.curve.study_curves import fit_study
+
+
+@pytest.mark.parametrize(("above", "below"), [(5, 5), (3, 6), (1, 4), (4, 0)])
+def test_runs_are_counted_over_every_order(above, below):
+    n = above + below
+    counted = np.zeros(n + 1)
+    for places in combinations(range(n), above):
+        signs = np.isin(np.arange(n), places)
+        counted[1 + np.sum(signs[1:] != signs[:-1])] += 1
+    assert runs_distribution(above, below) == pytest.approx(counted / comb(n, above), abs=1e-12)
+
+
+def test_runs_of_several_curves_add_up():
+    pattern = [1.0, 1, 1, -1, -1, -1]
+    one = runs_probability([pattern])
+    assert one == pytest.approx(2 / 20)
+    assert runs_probability([pattern, pattern]) == pytest.approx(one**2)
+    assert runs_probability([]) == 1.0
+
+
+def test_lack_of_fit_is_the_f_test():
+    from scipy.stats import f
+
+    parts = [PureError(4.0, 3, 2.0, 8), PureError(2.0, 3, 3.0, 8)]
+    assert lack_of_fit(parts) == pytest.approx(f.sf((6 / 6) / (5 / 16), 6, 16))
+    assert np.isnan(lack_of_fit([PureError(1.0, 3, 0.0, 0)]))
+
+
+def test_grubbs_example_is_named():
+    """NIST e-Handbook 1.3.5.17.1, mass spectrometer readings: 245.57 stands out, nothing else."""
+    y = np.array([199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57])
+    sd = np.full(8, y.std(ddof=1) * np.sqrt(7 / 8))  # a residual's own SD about the mean
+    assert stands_out(y - y.mean(), sd, 7, 8).tolist() == [False] * 7 + [True]
+    assert not stands_out((y - y.mean())[:7], sd[:7], 7, 8).any()
+
+
+def test_falls_back_only_where_it_is_clear():
+    assert falls_back(np.log([2.0, 4.0, 3.0, 6.0]), 0.03, 1)
+    assert not falls_back(np.log([2.0, 4.0, 3.9, 6.0]), 0.03, 1)
+    assert falls_back(np.log([6.0, 3.0, 5.0]), 0.03, -1)
+
+
+STAGES = np.array([0, 10, 20, 40, 80, 120, 160, 240, 320.0])
+
+
+def readings(rng, curve, blades=6, places=3, stage_sd=0.0):
+    rows = {"blade": [], "cuts": [], "value": [], "station": []}
+    for b in range(blades):
+        common = stage_sd * rng.standard_normal(len(STAGES))
+        for k in range(places):
+            noise = 0.04 * rng.standard_normal(len(STAGES)) + 0.04 * rng.standard_normal()
+            rows["blade"] += [f"{b}"] * len(STAGES)
+            rows["cuts"] += STAGES.tolist()
+            rows["value"] += (curve * np.exp(common + noise)).tolist()
+            rows["station"] += [str(k)] * len(STAGES)
+    return rows
+
+
+def test_warnings_stay_quiet_where_the_law_holds():
+    rng = np.random.default_rng(20)
+    loud = 0
+    for _ in range(40):
+        fit = fit_study(**readings(rng, np.sqrt(4 + 0.3 * STAGES)), limit=10.0)
+        loud += bool({"law_misfits", "stages_scatter"} & set(fit.warnings))
+    assert loud <= 3  # two tests at 1 % in 40 studies: 0.8 expected
+
+
+def test_another_law_is_noticed():
+    rng = np.random.default_rng(21)
+    curve = 2 * (1 + 2.5 * (1 - np.exp(-STAGES / 25)) + 1.5 / (1 + np.exp(-(STAGES - 240) / 15)))
+    fit = fit_study(**readings(rng, curve), limit=10.0)
+    assert "law_misfits" in fit.warnings
+
+
+def test_stages_that_scatter_are_noticed_and_carried():
+    rng = np.random.default_rng(22)
+    curve = np.sqrt(4 + 0.3 * STAGES)
+    calm = fit_study(**readings(rng, curve), limit=10.0)
+    rough = fit_study(**readings(rng, curve, stage_sd=0.12), limit=10.0)
+    assert "stages_scatter" in rough.warnings
+    assert rough["0"].life.log_life_se > 1.5 * calm["0"].life.log_life_se
+
+
+def test_a_noisy_blade_is_named():
+    rng = np.random.default_rng(23)
+    rows = readings(rng, np.sqrt(4 + 0.3 * STAGES))
+    noise = np.where(np.array(rows["blade"]) == "2", 0.15, 0.0) * rng.standard_normal(
+        len(rows["blade"])
+    )
+    fit = fit_study(**rows | {"value": np.array(rows["value"]) * np.exp(noise)}, limit=10.0)
+    assert ["noisy_blade" in f.warnings for f in fit.blades] == [b == "2" for b in "012345"]

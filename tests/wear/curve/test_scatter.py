@@ -1,0 +1,114 @@
+"""Variances of places, stages and readings: against closed forms and a published one-way set."""
+
+import numpy as np
+import pytest
+
+from edgetest.wear.curve.scatter import (
+    effective_df,
+    estimate_scatter,
+    expected_effects,
+    stage_means,
+)
+from edgetest.wear.curve.stage_cells import cells, gather
+
+
+def one_blade(table):
+    """Cells of a (places, stages) table of log readings."""
+    place, stage = np.indices(table.shape)
+    return cells(
+        gather(
+            ["A"] * table.size,
+            stage.ravel().astype(float),
+            np.exp(table.ravel()),
+            station=[str(k) for k in place.ravel()],
+        )
+    )
+
+
+def table_of(blade, values):
+    """Cell values back as a (places, stages) table."""
+    out = np.empty((blade.n_stations, len(blade.stages)))
+    out[blade.station, blade.stage] = values
+    return out
+
+
+def test_balanced_table_gives_the_analysis_of_variance():
+    rng = np.random.default_rng(7)
+    table = rng.normal(0, 0.05, (5, 8)) + rng.normal(0, 0.1, (5, 1)) + rng.normal(0, 0.08, (1, 8))
+    blade = one_blade(table)
+    mean = blade.log_value.mean()
+    found = estimate_scatter([blade], [blade.log_value - mean], [np.ones((40, 1))])
+    at_place, at_stage = table.mean(axis=1), table.mean(axis=0)
+    left = table - at_place[:, None] - at_stage + table.mean()
+    residual = (left**2).sum() / (4 * 7)
+    place = (8 * at_place.var(ddof=1) - residual) / 8
+    stage = (5 * at_stage.var(ddof=1) - residual) / 5
+    assert found.parts == pytest.approx([residual, place, stage], rel=1e-5)
+    # Var of a mean square is 2 MS² / df.
+    assert found.cov[0, 0] == pytest.approx(2 * residual**2 / 28, rel=1e-3)
+
+
+def test_degrees_of_freedom_of_a_plain_mean():
+    table = np.random.default_rng(1).normal(0, 0.05, (1, 12))
+    blade = one_blade(table)
+    ones = np.ones((12, 1))
+    found = estimate_scatter([blade], [blade.log_value - blade.log_value.mean()], [ones])
+    variance, df = effective_df(blade, found, ones, np.array([1.0]))
+    assert variance == pytest.approx(table.var(ddof=1) / 12, rel=1e-6)
+    assert df == pytest.approx(11, rel=1e-4)
+
+
+def test_rails():
+    """Rail, 6 rails x 3 times (nlme; Pinheiro and Bates 2000): REML SDs 24.805 and 4.0208."""
+    times = [55, 53, 54, 26, 37, 32, 78, 91, 85, 92, 100, 96, 49, 51, 50, 80, 85, 83]
+    rail = np.repeat(np.arange(6), 3)
+    blade = cells(
+        gather(
+            ["A"] * 18,
+            np.arange(18.0),
+            np.exp(np.array(times) / 100.0),
+            station=[str(k) for k in rail],
+        )
+    )
+    left = blade.log_value - blade.log_value.mean()
+    found = estimate_scatter([blade], [left], [np.ones((18, 1))])
+    assert 100 * np.sqrt(found.station_var) == pytest.approx(24.805, abs=2e-3)
+    assert 100 * np.sqrt(found.residual_var) == pytest.approx(4.0208, abs=2e-4)
+    assert found.stage_var == 0
+
+
+def test_a_missing_place_does_not_pull_the_stage():
+    """Places 30 % apart, one not read at the last stage: its mean must not jump."""
+    rng = np.random.default_rng(3)
+    places = np.array([-0.3, 0.0, 0.3])
+    table = np.log(np.linspace(2, 9, 8)) + places[:, None] + rng.normal(0, 0.01, (3, 8))
+    whole = one_blade(table)
+    place, stage = np.indices(table.shape)
+    keep = ~((place == 2) & (stage == 7)).ravel()
+    some = cells(
+        gather(
+            ["A"] * int(keep.sum()),
+            stage.ravel()[keep].astype(float),
+            np.exp(table.ravel()[keep]),
+            station=[str(k) for k in place.ravel()[keep]],
+        )
+    )
+    curve = table.mean(axis=0)
+    found = estimate_scatter([whole], [whole.log_value - curve[whole.stage]], [np.ones((24, 1))])
+    mean, _ = stage_means(some, found)
+    assert mean[7] == pytest.approx(curve[7], abs=0.02)
+    plain = np.mean(table[:2, 7])
+    assert abs(plain - curve[7]) > 0.1
+
+
+def test_expected_effects_shrink_to_what_is_known():
+    table = np.zeros((2, 6))
+    table[0], table[1] = 0.1, -0.1
+    table += np.random.default_rng(2).normal(0, 0.02, table.shape)
+    blade = one_blade(table)
+    left = blade.log_value - blade.log_value.mean()
+    found = estimate_scatter([blade], [left], [np.ones((12, 1))])
+    effects = table_of(blade, expected_effects(blade, found, left)).mean(axis=1)
+    means = table.mean(axis=1) - table.mean()
+    assert np.all(np.abs(effects) < np.abs(means) + 1e-12)
+    assert effects == pytest.approx(means, rel=0.05)

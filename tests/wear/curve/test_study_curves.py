@@ -1,0 +1,548 @@
+"""Wear curves of a study: what a life is, what it rests on, and what is met calmly."""
+
+import json
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+from scipy.optimize import brentq, minimize_scalar
+
+from edgetest.errors import UnusableInput
+from edgetest.wear.curve.study_curves import fit_study
+
+STAGES = (0, 10, 20, 40, 80, 160, 320)
+
+
+def study(
+    lives=(200.0, 260.0, 340.0),
+    *,
+    power=2.0,
+    cv=0.0,
+    place_sd=0.0,
+    places=3,
+    seed=1,
+    stages=STAGES,
+    fresh=2.0,
+    limit=10.0,
+):
+    """Readings of an invented study as keyword arguments of fit_study."""
+    rng = np.random.default_rng(seed)
+    out = {"blade": [], "cuts": [], "value": [], "station": []}
+    for i, life in enumerate(lives):
+        rate = (limit**power - fresh**power) / life
+        for k in range(places):
+            own = place_sd * rng.standard_normal()
+            for n in stages:
+                width = (fresh**power + rate * n) ** (1 / power)
+                out["blade"].append("ABCDEFGH"[i])
+                out["cuts"].append(n)
+                out["station"].append(str(20 * k + 10))
+                out["value"].append(width * np.exp(own + cv * rng.standard_normal()))
+    return {key: np.array(column) for key, column in out.items()}
+
+
+@pytest.mark.parametrize("power", [1.3, 2.0, 3.0])
+def test_exact_readings_give_exact_lives_and_power(power):
+    fit = fit_study(**study(power=power, cv=1e-5), limit=10.0)
+    assert_allclose([f.life.cuts for f in fit.blades], [200, 260, 340], rtol=2e-4)
+    assert fit.power.value == pytest.approx(power, rel=1e-4)
+    assert fit["A"].parameters["w0"].value == pytest.approx(2.0, rel=1e-4)
+    rate = (10.0**power - 2.0**power) / 200
+    assert fit["A"].parameters["K"].value == pytest.approx(rate, rel=1e-3)
+
+
+def test_one_place_is_plain_least_squares_of_the_logs():
+    """Without places or bounds the fit is nonlinear regression on logs, t interval and all."""
+    data = study((200.0,), cv=0.06, places=1, seed=4)
+    fit = fit_study(**data, limit=10.0, power=2.0)
+    y, n = np.log(data["value"]), data["cuts"].astype(float)
+
+    def sse(log_life):
+        def at(fresh_share):
+            curve = np.log(10) + 0.5 * np.log(
+                fresh_share + (1 - fresh_share) * n / np.exp(log_life)
+            )
+            return ((y - curve) ** 2).sum()
+
+        return minimize_scalar(
+            at, bounds=(1e-6, 0.5), method="bounded", options={"xatol": 1e-10}
+        ).fun
+
+    best = minimize_scalar(sse, bounds=(4.5, 6.5), method="bounded", options={"xatol": 1e-8})
+    life = fit["A"].life
+    assert life.log_life == pytest.approx(best.x, abs=1e-5)
+    assert life.df == pytest.approx(len(y) - 2)
+    from scipy.stats import t
+
+    goal = best.fun * (1 + t.ppf(0.975, len(y) - 2) ** 2 / (len(y) - 2))
+    low = brentq(lambda x: sse(x) - goal, best.x - 1, best.x)
+    high = brentq(lambda x: sse(x) - goal, best.x, best.x + 1)
+    assert_allclose(np.log([life.low, life.high]), [low, high], atol=2e-5)
+
+
+def test_places_widen_the_life_by_their_own_scatter():
+    """Balanced places: variance of the curve plus the places' share, in closed form."""
+    data = study(cv=0.03, place_sd=0.08, places=4, seed=2)
+    fit = fit_study(**data, limit=10.0, power=2.0)
+    f = fit["A"]
+    n = np.array(STAGES, dtype=float)
+    logs = np.log(data["value"]).reshape(3, 4, len(n))
+    curve = np.stack([np.log(g.predict(n).value) for g in fit.blades])
+    left = logs - curve[:, None]
+    at_place = left.mean(axis=2)
+    place_ms = len(n) * ((at_place - at_place.mean(axis=1, keepdims=True)) ** 2).sum() / (3 * 3)
+    # One variance of the curve about its stages: pooled over the three blades.
+    law_slopes = np.stack([np.ones_like(n), f_slopes(f, n)], axis=1)
+    rate = 0.5 * (1 - (f.parameters["w0"].value / 10) ** 2)
+    gradient = -np.array([1.0, f_slopes(f, np.array([f.life.cuts]))[0]]) / rate
+    from_places = (place_ms / len(n) / 4) * (1 / rate) ** 2
+    assert f.life.log_life_se**2 > 0.9 * from_places
+    inverse = np.linalg.inv(law_slopes.T @ law_slopes)
+    residual = (
+        left - at_place[:, :, None] - (left.mean(axis=1) - left.mean(axis=(1, 2))[:, None])[:, None]
+    )
+    residual_ms = (residual**2).sum() / (3 * 3 * (len(n) - 1))
+    from_curve = residual_ms / 4 * gradient @ inverse @ gradient
+    expected = from_curve + from_places - residual_ms / len(n) / 4 / rate**2
+    assert f.life.log_life_se**2 == pytest.approx(expected, rel=0.05)
+
+
+def f_slopes(fit, n):
+    from edgetest.wear.curve.laws import LAWS
+
+    return LAWS["wedge"].slopes(n, fit.psi)[:, 0]
+
+
+def test_repeats_of_one_place_do_not_narrow_the_life():
+    data = study(cv=0.05, place_sd=0.05, seed=6)
+    once = fit_study(**data, limit=10.0, power=2.0)
+    thrice = fit_study(**{k: np.repeat(v, 3) for k, v in data.items()}, limit=10.0, power=2.0)
+    for a, b in zip(once.blades, thrice.blades, strict=True):
+        assert b.life.log_life_se == pytest.approx(a.life.log_life_se, rel=1e-6)
+        assert b.life.cuts == pytest.approx(a.life.cuts, rel=1e-6)
+
+
+def test_order_of_rows_changes_nothing():
+    data = study(cv=0.05, place_sd=0.05)
+    mixed = np.random.default_rng(0).permutation(len(data["cuts"]))
+    a = fit_study(**data, limit=10.0)
+    b = fit_study(**{k: v[mixed] for k, v in data.items()}, limit=10.0)
+    for fit in a.blades:
+        assert b[fit.blade].life.cuts == pytest.approx(fit.life.cuts, rel=1e-6)
+        assert b[fit.blade].life.high == pytest.approx(fit.life.high, rel=1e-4)
+
+
+def test_units_change_nothing():
+    data = study(cv=0.05, place_sd=0.05)
+    mm = data | {"value": data["value"] / 1000, "cuts": data["cuts"] * 12.0}
+    a = fit_study(**data, limit=10.0)
+    b = fit_study(**mm, limit=0.010, unit="mm")
+    for one, other in zip(a.blades, b.blades, strict=True):
+        assert other.life.cuts == pytest.approx(12 * one.life.cuts, rel=1e-6)
+        assert other.life.low == pytest.approx(12 * one.life.low, rel=1e-4)
+    assert b.power.value == pytest.approx(a.power.value, rel=1e-6)
+
+
+def test_shared_scale_enters_the_life_and_cancels_in_a_ratio():
+    data = study(cv=0.03, places=1)
+    without = fit_study(**data, limit=10.0, power=2.0)
+    with_it = fit_study(**data, limit=10.0, power=2.0, shared_scale_u=0.02)
+    life = with_it["A"].life
+    fresh = with_it["A"].parameters["w0"].value
+    assert life.log_life_se == without["A"].life.log_life_se
+    # d log life / d log scale of w² = w0² + K n is -2 / (1 - (w0 / limit)²).
+    assert life.log_life_shared_u == pytest.approx(-0.04 / (1 - (fresh / 10) ** 2), rel=1e-6)
+    own = np.log(without["A"].life.high) - life.log_life
+    both = np.hypot(own, 1.959964 * abs(life.log_life_shared_u))
+    assert np.log(life.high) - life.log_life == pytest.approx(both, rel=1e-6)
+    cov = with_it.log_life_covariance()
+    ratio_var = cov[0, 0] + cov[1, 1] - 2 * cov[0, 1]
+    own_var = without["A"].life.log_life_se ** 2 + without["B"].life.log_life_se ** 2
+    assert ratio_var == pytest.approx(own_var, rel=0.01)
+
+
+def test_power_beside_worn_volume_and_with_the_prior_visible():
+    data = study((300.0,), cv=0.08, places=1, stages=(0, 20, 40, 80))
+    fit = fit_study(**data, limit=10.0)
+    assert "power_not_identified" in fit.warnings
+    assert fit.power.low < 1.2 < 3.0 < fit.power.high
+    assert fit["A"].life_worn_volume.cuts != fit["A"].life.cuts
+    assert (
+        fit["A"].life.high / fit["A"].life.low
+        > fit["A"].life_worn_volume.high / fit["A"].life_worn_volume.low
+    )
+    sure = fit_study(**study(cv=0.02, places=4, power=3.0), limit=10.0)
+    assert sure.power.low < 3 < sure.power.high
+    assert sure.power.high / sure.power.low < 1.15
+    assert "power_not_identified" not in sure.warnings
+
+
+def test_power_of_one_blade_is_the_maximum_of_likelihood_and_prior():
+    data = study((300.0,), cv=0.05, places=1, seed=9)
+    fit = fit_study(**data, limit=10.0)
+    y, n = np.log(data["value"]), data["cuts"].astype(float)
+    from edgetest.wear.curve.joint_fit import PRIOR_SD, WORN_VOLUME, fit_blades
+    from edgetest.wear.curve.laws import LAWS
+    from edgetest.wear.curve.stage_cells import cells, gather
+
+    made = cells(gather(**{k: data[k] for k in ("blade", "cuts", "value")}))
+    variance = fit_blades(LAWS["wedge"], [made]).scatter.residual_var
+
+    def objection(log_power):
+        p = np.exp(log_power)
+
+        def sse(log_rate):
+            shape = np.log1p(np.exp(log_rate) * n) / p
+            left = y - shape
+            return ((left - left.mean()) ** 2).sum()
+
+        best = minimize_scalar(sse, bounds=(-12, 8), method="bounded", options={"xatol": 1e-9}).fun
+        return best / variance + ((log_power - np.log(WORN_VOLUME)) / PRIOR_SD) ** 2
+
+    best = minimize_scalar(objection, bounds=(-1, 2.5), method="bounded", options={"xatol": 1e-7}).x
+    assert np.log(fit.power.value) == pytest.approx(best, abs=1e-3)
+
+
+def test_worn_areas_are_expected_to_grow_in_a_straight_line():
+    data = study((300.0,), cv=0.08, places=1, stages=(0, 20, 40, 80))
+    area = fit_study(**data | {"value": data["value"] ** 2}, limit=100.0, power_about=1.0)
+    width = fit_study(**data, limit=10.0)
+    assert area.power.value == pytest.approx(width.power.value / 2, rel=1e-3)
+    assert area["A"].life.cuts == pytest.approx(width["A"].life.cuts, rel=1e-3)
+    assert np.log(area["A"].life.high) == pytest.approx(np.log(width["A"].life.high), abs=1e-2)
+
+
+def test_life_beyond_the_last_stage_says_so_and_carries_the_law():
+    data = study((1500.0, 1800.0), cv=0.03, places=3)
+    free = fit_study(**data, limit=10.0)
+    set_ = fit_study(**data, limit=10.0, power=2.0)
+    for fit in free.blades:
+        assert fit.life.extrapolated
+        assert fit.life.censored
+        assert {"extrapolated", "stopped_before_limit"} <= set(fit.warnings)
+        assert abs(fit.life.log_life_law_u) > fit.life.log_life_se
+    assert "power_fixed" in set_["A"].warnings
+    spread = [np.log(f["A"].life.high / f["A"].life.low) for f in (free, set_)]
+    assert spread[0] > 1.5 * spread[1]
+
+
+def test_the_crossing_between_stages_stands_beside_the_curve():
+    fit = fit_study(**study(cv=0.01, places=2), limit=10.0)
+    assert fit["A"].life.between_stages == pytest.approx(200, rel=0.04)
+    assert "curve_misses_the_crossing" not in fit["A"].warnings
+    assert fit_study(**study((900.0,)), limit=10.0)["A"].life.between_stages is None
+    late = np.array([0, 100, 150, 180, 200, 210, 220.0])
+    jump = fit_study(["A"] * 7, late, [2, 2.2, 2.5, 3, 6, 12, 13], limit=10.0, power=2.0)
+    assert "curve_misses_the_crossing" in jump["A"].warnings
+    assert 200 < jump["A"].life.between_stages < 210
+
+
+def test_a_wrong_power_is_noticed():
+    fit = fit_study(**study(cv=0.03, places=4, power=3.5), limit=10.0, power=2.0)
+    assert "power_misfits" in fit.warnings
+    told = fit["A"].to_dict()["warnings"]  # a reader of one blade's answer must meet it too
+    assert "power_misfits" in [warning["code"] for warning in told]
+    assert "speak against the power" in fit.summary()
+    right = fit_study(**study(cv=0.03, places=4), limit=10.0, power=2.0)
+    assert "power_misfits" not in right.warnings
+
+
+def test_a_reading_that_stands_out_is_named_and_kept():
+    data = study(cv=0.04, places=3, seed=11)
+    data["value"][17] *= 1.8
+    plain = fit_study(**data, limit=10.0)
+    robust = fit_study(**data, limit=10.0, robust=True)
+    for fit in (plain, robust):
+        assert fit["A"].outlying == (17,)
+        assert "outlying_reading" in fit["A"].warnings
+        assert len(fit["A"].residuals) == 21
+    truth = fit_study(**study(cv=0.04, places=3, seed=11), limit=10.0)["A"].life.log_life
+    assert abs(robust["A"].life.log_life - truth) < 0.4 * abs(plain["A"].life.log_life - truth)
+    assert robust["B"].life.log_life_se < plain["B"].life.log_life_se
+
+
+def test_robust_fit_of_clean_readings_stays_put():
+    data = study(cv=0.04, places=3, seed=12)
+    a, b = fit_study(**data, limit=10.0), fit_study(**data, limit=10.0, robust=True)
+    for one, other in zip(a.blades, b.blades, strict=True):
+        assert abs(one.life.log_life - other.life.log_life) < 0.3 * one.life.log_life_se
+
+
+def test_stated_uncertainties_weigh_the_readings():
+    data = study((200.0,), cv=0.0, places=1)
+    data["value"][-1] *= 1.3
+    vague = np.where(np.arange(len(data["cuts"])) == 6, 0.3, 0.01)
+    fit = fit_study(**data, limit=10.0, power=2.0, relative_u=vague)
+    assert fit["A"].life.cuts == pytest.approx(200, rel=0.02)
+    assert fit_study(**data, limit=10.0, power=2.0)["A"].life.cuts < 180
+
+
+def test_a_blade_with_too_few_stages_has_no_life_and_a_reason():
+    data = study(cv=0.03)
+    extra = {"blade": "D", "cuts": 0, "value": 2.1, "station": "10"}
+    data = {k: np.append(v, extra[k]) for k, v in data.items()}
+    fit = fit_study(**data, limit=10.0)
+    assert fit["D"].life is None
+    assert fit["D"].warnings == ("too_few_stages",)
+    assert np.isnan(fit["D"].predict([0, 10]).value).all()
+    assert fit["A"].life.cuts == pytest.approx(200, rel=0.1)
+    assert "no life" in fit["D"].summary()
+
+
+@pytest.mark.parametrize("rows", [0, 1, 2])
+def test_a_study_with_too_few_readings_is_met_calmly(rows):
+    fit = fit_study(["A"] * rows, [0.0, 10.0][:rows], [2.0, 3.0][:rows], limit=10.0)
+    assert "too_few_stages" in fit.warnings
+    assert all(f.life is None for f in fit.blades)
+    json.dumps(fit.to_dict(), allow_nan=False)
+
+
+def test_readings_that_stand_still_give_a_least_life():
+    value = [3.0, 3.05, 2.98, 3.02, 2.97, 3.0]
+    fit = fit_study(["A"] * 6, [0, 20, 40, 80, 160, 320], value, limit=10.0)
+    life = fit["A"].life
+    assert life.high == np.inf
+    assert life.low > 320
+    assert life.censored
+    assert set(fit["A"].warnings) & {"no_wear_seen", "no_upper_end"}
+    assert (
+        json.loads(json.dumps(fit.to_dict(), allow_nan=False))["blades"][0]["life"]["high"] is None
+    )
+
+
+def test_falling_readings_are_named():
+    value = [6.0, 5.0, 4.0, 3.5, 3.0, 2.5]
+    fit = fit_study(["A"] * 6, [0, 20, 40, 80, 160, 320], value, limit=10.0)
+    assert "no_wear_seen" in fit["A"].warnings
+    assert fit["A"].life.cuts == np.inf
+
+
+def test_rows_mixed_up_are_named():
+    data = study(cv=0.02, places=2)
+    cuts = data["cuts"].copy()
+    first = data["blade"] == "B"
+    cuts[first & (data["cuts"] == 160)] = 20
+    cuts[first & (data["cuts"] == 20)] = 160
+    fit = fit_study(**data | {"cuts": cuts}, limit=10.0)
+    assert "reading_falls_back" in fit["B"].warnings
+    assert "reading_falls_back" not in fit["A"].warnings
+
+
+def test_limit_inside_the_fresh_edge():
+    fit = fit_study(**study(cv=0.02), limit=1.5)
+    assert fit["A"].life is None
+    assert "limit_not_beyond_fresh" in fit["A"].warnings
+
+
+def test_zero_counts_as_below_the_smallest_reading():
+    data = study((200.0, 260.0), cv=0.03, places=1, fresh=0.5)
+    value = np.where(data["cuts"] == 0, 0.0, data["value"])
+    fit = fit_study(**data | {"value": value}, limit=10.0, power=2.0)
+    bound = np.where(data["cuts"] == 0, value[value > 0].min(), np.nan)
+    same = fit_study(
+        **data | {"value": np.where(value == 0, np.nan, value)}, upper=bound, limit=10.0, power=2.0
+    )
+    assert "zero_taken_as_below" in fit["A"].warnings
+    assert fit["A"].life.cuts == pytest.approx(same["A"].life.cuts, rel=1e-9)
+
+
+def test_one_reading_a_stage_without_stations():
+    data = study(cv=0.03, places=1)
+    del data["station"]
+    fit = fit_study(**data, limit=10.0)
+    assert_allclose([f.life.cuts for f in fit.blades], [200, 260, 340], rtol=0.1)
+    assert "one_station" in fit["A"].warnings
+
+
+@pytest.mark.parametrize("named", [True, False])
+def test_residual_cv_is_that_of_a_reading(named):
+    data = study(cv=0.05, places=6, seed=3)
+    if not named:
+        del data["station"]
+    fit = fit_study(**data, limit=10.0, power=2.0)
+    assert np.mean([f.residual_cv for f in fit.blades]) == pytest.approx(0.05, rel=0.15)
+
+
+def test_first_stage_after_the_first_cuts():
+    data = study(cv=0.02, stages=(20, 40, 80, 160, 320))
+    assert_allclose(
+        [f.life.cuts for f in fit_study(**data, limit=10.0).blades], [200, 260, 340], rtol=0.1
+    )
+
+
+def test_limits_by_blade_and_their_own_uncertainty():
+    data = study(cv=0.03, places=1)
+    same = fit_study(**data, limit=10.0, power=2.0)
+    fit = fit_study(
+        **data,
+        limit={"A": 10.0, "B": 10.0, "C": 8.0},
+        power=2.0,
+        limit_relative_u={"A": 0.0, "B": 0.02, "C": 0.0},
+    )
+    assert fit["A"].life == same["A"].life
+    assert fit["C"].life.cuts < same["C"].life.cuts
+    fresh = fit["B"].parameters["w0"].value
+    own = np.hypot(same["B"].life.log_life_se, 0.04 / (1 - (fresh / 10) ** 2))
+    assert fit["B"].life.log_life_se == pytest.approx(own, rel=1e-9)
+
+
+def test_a_band_holds_the_curve_and_widens_beyond_the_readings():
+    fit = fit_study(**study((900.0,), cv=0.05, place_sd=0.03), limit=10.0)["A"]
+    band = fit.predict([0, 160, 320, 900])
+    assert np.all((band.low < band.value) & (band.value < band.high))
+    width = np.log(band.high / band.low)
+    assert width[3] > width[2] > width[1]
+    assert band.value[3] == pytest.approx(10.0, rel=0.2)
+
+
+def test_repeats_that_scatter_as_the_readings_do_are_knowledge_of_their_scatter():
+    data = study((200.0,), cv=0.04, places=1, seed=4, stages=(0, 40, 100, 200, 260))
+    stated = {"relative_u": np.full(len(data["cuts"]), 0.06)}
+
+    def width(**options):
+        life = fit_study(**data, limit=10.0, power=2.0, **options)["A"].life
+        return np.log(life.high / life.low), life.df
+
+    assert width(**stated, relative_u_df=20)[0] < width(**stated)[0]
+    assert width(**stated, relative_u_df=20)[1] == pytest.approx(3 + 20, rel=0.01)
+    # Readings that scatter beyond what was stated are judged by themselves alone.
+    little = {"relative_u": np.full(len(data["cuts"]), 0.005)}
+    assert_allclose(width(**little, relative_u_df=20), width(**little), rtol=1e-9)
+
+
+def test_severing_force_levels_off_and_doubles():
+    rng = np.random.default_rng(5)
+    n = np.tile(np.array([0, 2, 6, 14, 30, 60, 90, 126.0]), 2)
+    force = 200 * (1 + 1.4 * (1 - np.exp(-n / 30))) * np.exp(0.02 * rng.standard_normal(16))
+    blade = ["A"] * 8 + ["B"] * 8
+    fit = fit_study(blade, n, force, law="saturating", limit_of_fresh=2.0, unit="gf")
+    truth = -30 * np.log(1 - 1 / 1.4)
+    assert_allclose([f.life.cuts for f in fit.blades], truth, rtol=0.15)
+    assert all(f.life.low < truth < f.life.high for f in fit.blades)
+    assert fit.power is None
+    never = fit_study(blade, n, force, law="saturating", limit=900.0, unit="gf")
+    assert never["A"].life.cuts == np.inf
+    assert never["A"].life.low > 126
+    assert "never_reaches_limit" in never["A"].warnings
+
+
+def fall_of_fresh(law, psi, clock, life, multiple, y, n):
+    """Least sum of squares of curves that reach their multiple at `life`, by brute search."""
+
+    def lost(other):
+        free = np.array(psi, dtype=float)
+        free[1 - clock] = other
+        reach = brentq(
+            lambda at: law.log_shape(np.array([life * np.exp(at)]), free)[0] - multiple, -12, 12
+        )
+        shape = law.log_shape(n * np.exp(reach), free)
+        left = y - shape
+        return float(((left - left.mean()) ** 2).sum())
+
+    bounds = psi[1 - clock] - 3, psi[1 - clock] + 3
+    return min(
+        minimize_scalar(lost, bounds=(low, low + 0.6), method="bounded").fun
+        for low in np.arange(bounds[0], bounds[1], 0.5)
+        if np.isfinite(lost_or_inf(lost, low)) and np.isfinite(lost_or_inf(lost, low + 0.6))
+    )
+
+
+def lost_or_inf(lost, at):
+    """The loss, or inf where the curve never reaches its multiple."""
+    try:
+        return lost(at)
+    except ValueError:
+        return np.inf
+
+
+@pytest.mark.parametrize(
+    ("name", "psi", "multiple"),
+    [
+        ("saturating", [np.log(1.6), np.log(30.0)], 2.0),
+        ("falling_power", [np.log(9.0), np.log(0.6)], 0.5),
+        ("falling_exponential", [-1.5, np.log(30.0)], 0.5),
+        ("falling_hyperbolic", [-1.5, np.log(30.0)], 0.6),
+    ],
+)
+def test_ends_of_a_life_to_a_multiple_of_fresh_are_where_the_fit_objects(name, psi, multiple):
+    from scipy.special import stdtrit
+
+    from edgetest.wear.curve.laws import LAWS
+
+    law, n = LAWS[name], np.array([0, 3, 6, 14, 30, 60, 90, 126.0])
+    noise = 0.02 * np.random.default_rng(9).standard_normal(len(n))
+    y = law.log_shape(n, np.array(psi)) + noise
+    fit = fit_study(["A"] * 8, n, 200 * np.exp(y), law=name, limit_of_fresh=multiple)["A"]
+    best = float((fit.residuals**2).sum())
+    clock, _ = law.clock
+    for end in (fit.life.low, fit.life.high):
+        fall = fall_of_fresh(law, fit.psi, clock, end, np.log(multiple), y, n)
+        rise = (fall - best) / (best / (len(n) - 3))
+        assert rise == pytest.approx(stdtrit(5, 0.975) ** 2, rel=0.01)
+
+
+def test_a_curve_that_levels_off_below_its_multiple_has_a_least_life():
+    n = np.array([0, 2, 6, 14, 30, 60, 90, 126.0])
+    noise = 0.05 * np.random.default_rng(11).standard_normal(len(n))
+    force = 200 * (1 + 0.97 * (1 - np.exp(-n / 30))) * np.exp(noise - noise[0])
+    fit = fit_study(["A"] * 8, n, force, law="saturating", limit_of_fresh=2.05)["A"]
+    assert fit.life.cuts == np.inf
+    assert 30 < fit.life.low < 126  # readings that scatter by 5 % may well have doubled
+
+
+@pytest.mark.parametrize("law", ["falling_power", "falling_exponential", "falling_hyperbolic"])
+def test_falling_readings_have_their_limit_below(law):
+    from edgetest.wear.curve.laws import LAWS
+
+    psi = {"falling_power": [np.log(9.0), np.log(0.6)]}.get(law, [-1.0, np.log(15.0)])
+    n = np.arange(0, 60, 4.0)
+    clean = LAWS[law].value(n, 20.0, psi)
+    truth = LAWS[law].inverse(11.0, 20.0, psi)
+    noise = np.exp(0.02 * np.random.default_rng(8).standard_normal(len(n)))
+    fit = fit_study(["A"] * len(n), n, clean * noise, law=law, limit=11.0, unit="mm")
+    life = fit["A"].life
+    assert life.low < truth < life.high
+    assert life.cuts == pytest.approx(truth, rel=0.1)
+    assert not life.extrapolated
+    assert not life.censored
+
+
+@pytest.mark.parametrize(
+    ("change", "match"),
+    [
+        ({"law": "cube"}, 'no law "cube"'),
+        ({"power": -1.0}, "power: -1.0"),
+        ({"limit": 0.0}, "limit: 0.0"),
+        ({"cuts": [0, -1, 2]}, "cuts: -1 in reading 2"),
+        ({"value": [1, -2, 3]}, "value: -2 in reading 2"),
+        ({"station": ["a"]}, "station: 1 entries for 3 readings"),
+        ({"limit": {"B": 10.0}, "cuts": [0, 1, 2]}, "limit: no entry for A"),
+        ({"limit_of_fresh": 2.0}, "two limits"),
+    ],
+)
+def test_refusals_name_what_was_met(change, match):
+    given = {
+        "blade": ["A"] * 3,
+        "cuts": [0, 1, 2],
+        "value": [1.0, 2.0, 3.0],
+        "limit": 10.0,
+    } | change
+    with pytest.raises(UnusableInput, match=match):
+        fit_study(**given)
+
+
+def test_results_speak_json_tables_and_sentences():
+    fit = fit_study(**study(cv=0.03), limit=10.0)
+    told = json.loads(json.dumps(fit.to_dict(), allow_nan=False))
+    first = told["blades"][0]
+    assert set(first) >= {"blade", "law", "parameters", "life", "residual_cv", "warnings"}
+    assert set(first["life"]) == {"cuts", "low", "high", "extrapolated", "censored"}
+    assert set(first["parameters"]["w0"]) == {"value", "low", "high"}
+    assert list(fit.to_frame()["blade"]) == ["A", "B", "C"]
+    table = fit["A"].to_frame()
+    assert table["cuts"].tolist() == list(STAGES)
+    assert table["readings"].tolist() == [3] * 7
+    assert 0 < table["spread_cv"].mean() < 0.1
+    assert fit["A"].summary().startswith("A: ")
+    with pytest.raises(KeyError):
+        fit["Z"]

@@ -1,0 +1,84 @@
+"""Grades are intervals: when a blade left a grade, and what a check cannot say."""
+
+import json
+from math import inf
+
+import numpy as np
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.wear.graded.grade_lives import grade_lives
+
+LADDER = ("shaves", "push-cuts newsprint", "slices newsprint", "slices printer paper", "tears")
+
+
+def lives(grades, cuts=(0, 10, 25, 50, 75, 100), leaves="slices newsprint"):
+    n = len(grades)
+    return grade_lives(["A"] * n, cuts[:n], grades, ladder=LADDER, leaves=leaves)[0]
+
+
+def test_life_lies_between_the_last_pass_and_the_first_fail():
+    life = lives([LADDER[i] for i in (0, 0, 1, 2, 3, 4)])
+    assert (life.low, life.high, life.warnings) == (50, 75, ())
+
+
+def test_a_sharper_grade_passes_too():
+    life = lives([LADDER[i] for i in (0, 0, 1, 2, 3, 4)], leaves="shaves")
+    assert (life.low, life.high) == (10, 25)
+
+
+def test_still_holding_is_an_open_life():
+    life = lives(["shaves"] * 4)
+    assert (life.low, life.high, life.warnings) == (50, inf, ("still_holds",))
+    assert json.loads(json.dumps(life.to_dict()))["high"] is None
+    assert "still 'slices newsprint' after 50 cuts" in life.summary()
+
+
+def test_a_grade_that_came_back_widens_the_interval():
+    life = lives([LADDER[i] for i in (0, 2, 3, 2, 3, 4)])
+    assert (life.low, life.high, life.warnings) == (10, 75, ("grade_came_back",))
+
+
+def test_checks_that_disagree_at_one_stage():
+    grades = ["shaves", "slices newsprint", "tears", "tears"]
+    life = grade_lives(["A"] * 4, [0, 50, 50, 75], grades, ladder=LADDER, leaves="slices newsprint")
+    assert (life[0].low, life[0].high) == (0, 75)
+
+
+def test_failing_from_the_first_check():
+    assert lives(["tears", "tears"]).told is False
+    late = lives(["tears", "tears"], cuts=(10, 20))
+    assert (late.low, late.high, late.told) == (0, 10, True)
+
+
+def test_missing_checks_are_left_out():
+    life = lives(["shaves", None, "", np.nan, "tears"])
+    assert (life.low, life.high, life.checks) == (0, 75, 2)
+
+
+def test_a_blade_never_checked():
+    life = lives([None, None])
+    assert not life.told
+    assert life.warnings == ("no_check",)
+
+
+def test_pass_and_fail_are_a_ladder_of_two():
+    grades = ["pass", "pass", "fail", "pass", "fail"]
+    blade = ["A", "A", "A", "B", "B"]
+    found = grade_lives(blade, [10, 50, 75, 10, 50], grades, ladder=("pass", "fail"), leaves="pass")
+    assert [(x.blade, x.low, x.high) for x in found] == [("A", 50, 75), ("B", 10, 50)]
+
+
+@pytest.mark.parametrize(
+    ("change", "match"),
+    [
+        ({"grade": ["sharp"]}, '"sharp" in check 1 is not on the ladder'),
+        ({"leaves": "tears"}, "the dullest grade is never left"),
+        ({"ladder": ("a", "a")}, "each once"),
+        ({"cuts": [1, 2]}, "one of each a check"),
+    ],
+)
+def test_refusals(change, match):
+    given = {"grade": ["shaves"], "cuts": [0], "ladder": LADDER, "leaves": "shaves"} | change
+    with pytest.raises(UnusableInput, match=match):
+        grade_lives(["A"], **given)

@@ -1,0 +1,105 @@
+"""Lives from pass and fail."""
+
+import json
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from edgetest.errors import UnusableInput
+from edgetest.stats.contrast import pooled_t
+from edgetest.wear.graded.life_distributions import fit_lives
+
+INF = np.inf
+PASSED, FAILED = [50, 50, 75, 75, 100, 100], [75, 75, 100, 100, 150, INF]
+
+
+def test_lives_known_exactly_give_the_t_interval():
+    rng = np.random.default_rng(2)
+    a, b = np.exp(rng.normal(5, 0.2, 3)), np.exp(rng.normal(5.3, 0.2, 4))
+    fit = fit_lives([*a, *b], [*a, *b], group=["A"] * 3 + ["B"] * 4)
+    second, first, ratio = fit.ratios[0]
+    t = pooled_t(np.log(a), np.log(b))
+    assert (first, second) == ("A", "B")
+    assert_allclose(np.log([ratio.low, ratio.high]), [t.low, t.high], rtol=1e-6)
+
+
+@pytest.mark.parametrize("law", ["lognormal", "weibull"])
+def test_ratio_does_not_depend_on_the_unit_and_inverts_when_groups_swap(law):
+    group = list("AABABB")
+    plain = fit_lives(PASSED, FAILED, group=group, law=law)
+    scaled = fit_lives(np.array(PASSED) * 0.3, np.array(FAILED) * 0.3, group=group, law=law)
+    ends = [plain.ratios[0][2].value, plain.ratios[0][2].low, plain.ratios[0][2].high]
+    again = [scaled.ratios[0][2].value, scaled.ratios[0][2].low, scaled.ratios[0][2].high]
+    assert_allclose(again, ends, rtol=1e-5)
+    order = [2, 4, 5, 0, 1, 3]
+    swapped = fit_lives(
+        [PASSED[i] for i in order], [FAILED[i] for i in order], group=list("BBBAAA"), law=law
+    )
+    back = swapped.ratios[0][2]
+    assert_allclose([1 / back.value, 1 / back.high, 1 / back.low], ends, rtol=1e-5)
+
+
+def test_counted_rows_are_that_many_blades():
+    counted = fit_lives([50, 75], [75, INF], count=[3, 2])
+    listed = fit_lives([50] * 3 + [75] * 2, [75] * 3 + [INF] * 2)
+    assert_allclose(counted.log_likelihood, listed.log_likelihood, rtol=1e-9)
+    assert counted.groups[0].n == 5
+
+
+def test_a_group_that_never_dulled_has_a_least_life():
+    fit = fit_lives([50, 50, 75, 75], [75, 75, INF, INF], group=list("AABB"))
+    assert "never_dulled" in fit.warnings
+    assert fit.groups[1].median.high == INF
+    assert fit.groups[1].median.low > 50
+    assert fit.ratios[0][2].high == INF
+    assert "or more" in fit.summary()
+    json.dumps(fit.to_dict(), allow_nan=False)
+
+
+def test_a_group_dull_at_its_first_check_has_a_most_life():
+    fit = fit_lives([0, 0, 75, 50], [50, 50, 100, 75], group=list("AABB"))
+    assert "dull_at_first_check" in fit.warnings
+    assert fit.groups[0].median.low == 0
+    assert fit.ratios[0][2].low > 0
+    assert fit.ratios[0][2].high == INF
+
+
+def test_checks_too_far_apart_to_show_scatter_are_named():
+    fit = fit_lives([50] * 3, [75] * 3)
+    median = fit.groups[0].median
+    assert "scatter_not_seen" in fit.warnings
+    assert median.low < 50 < 75 < median.high
+    assert 50 < median.value < 75
+
+
+def test_wider_checks_widen_the_interval():
+    close = fit_lives([60, 65, 70], [62, 67, 72]).groups[0].median
+    wide = fit_lives([50, 55, 60], [72, 77, 82]).groups[0].median
+    assert wide.high / wide.low > close.high / close.low
+
+
+def test_missing_bounds_mean_no_bound():
+    blank = fit_lives([50, np.nan, 75], [75, 50, np.nan])
+    spelled = fit_lives([50, 0, 75], [75, 50, INF])
+    assert blank == spelled
+
+
+@pytest.mark.parametrize(
+    ("lower", "upper", "message"),
+    [
+        ([75], [50], "row 1 ends at 50, before it begins at 75"),
+        ([50], [INF], "no blade reached its end"),
+        ([-1], [50], "a life is not above 0"),
+        ([50, 60], [75], "columns of different lengths"),
+        ([0], [50], "no group has a blade between a pass and a fail"),
+    ],
+)
+def test_unusable_lives_are_named(lower, upper, message):
+    with pytest.raises(UnusableInput, match=message):
+        fit_lives(lower, upper)
+
+
+def test_unknown_law_is_named():
+    with pytest.raises(UnusableInput, match='no law "gamma"'):
+        fit_lives([50], [75], law="gamma")

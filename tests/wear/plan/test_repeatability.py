@@ -1,0 +1,128 @@
+"""Repeatability, outliers, shop history, edge angles."""
+
+import json
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+from scipy.special import ndtri
+
+from edgetest.errors import UnusableInput
+from edgetest.stats.outliers import grubbs, name_outliers
+from edgetest.wear.compare.angle_share import angle_share
+from edgetest.wear.compare.shop_history import learn_scatter, moderated_t
+from edgetest.wear.plan.repeatability import repeatability
+
+
+def test_relative_spread_does_not_depend_on_the_unit():
+    value, who = [10.0, 10.4, 9.9, 11.0, 11.3, 10.8], list("aaabbb")
+    micrometres = repeatability(value, who, relative=True)
+    pixels = repeatability(np.array(value) / 0.5, who, relative=True)
+    assert_allclose(pixels.sd_reproduce, micrometres.sd_reproduce, rtol=1e-12)
+    assert_allclose(pixels.mean, 2 * micrometres.mean, rtol=1e-12)
+
+
+def test_one_person_is_repeatability_only():
+    found = repeatability([10.0, 10.2, 9.9])
+    assert found.warnings == ("one_set_up",)
+    assert found.sd_between == 0
+    assert found.sd_reproduce == found.sd_repeat
+    json.dumps(found.to_dict(), allow_nan=False)
+
+
+def test_set_ups_that_agree_have_no_spread_of_their_own():
+    found = repeatability([1.0, 2.0, 1.1, 1.9, 1.0, 2.0], list("aabbcc"))
+    assert "set_ups_agree" in found.warnings
+    assert found.sd_between == 0
+
+
+def test_a_set_up_that_scatters_more_is_named():
+    rng = np.random.default_rng(1)
+    value = np.r_[rng.normal(10, 0.1, 12), rng.normal(10, 1.5, 4)]
+    assert "set_up_scatters_more" in repeatability(value, np.repeat(list("abcd"), 4)).warnings
+
+
+def test_a_set_up_with_another_scale_is_named():
+    rng = np.random.default_rng(1)
+    value = rng.normal(10, 0.05, 24) + np.repeat([0, 0, 0, 0, 0, 2.0], 4)
+    assert "set_up_stands_out" in repeatability(value, np.repeat(list("abcdef"), 4)).warnings
+
+
+@pytest.mark.parametrize(
+    ("value", "who", "message"),
+    [
+        ([1.0, 2.0], ["a", "b"], "at least twice by one set-up"),
+        ([1.0, np.nan], ["a", "a"], "no number"),
+        ([1.0, 2.0], ["a"], "1 set-ups for 2 readings"),
+    ],
+)
+def test_unusable_repeats_are_named(value, who, message):
+    with pytest.raises(UnusableInput, match=message):
+        repeatability(value, who)
+
+
+def test_grubbs_rejects_a_clean_sample_one_time_in_twenty():
+    rng = np.random.default_rng(6)
+    hits = [s > c for _, s, c in (grubbs(x) for x in rng.standard_normal((4000, 8)))]
+    assert_allclose(np.mean(hits), 0.05, atol=0.011)
+
+
+def test_outliers_that_hide_each_other_are_both_named():
+    value = np.r_[ndtri((np.arange(20) + 0.5) / 20), 6.0, 6.1]
+    assert set(name_outliers(value, 4)[0]) == {20, 21}
+    assert name_outliers(value[:20], 4)[0] == ()
+    with pytest.raises(UnusableInput, match="give 7 or more"):
+        name_outliers(value[:6], 4)
+
+
+def test_even_history_is_worth_more_than_uneven_history():
+    even = learn_scatter([0.1] * 10, [4] * 10)
+    uneven = learn_scatter([0.03, 0.3] * 5, [4] * 10)
+    assert even.df > 3 * uneven.df
+    assert_allclose(even.sd_log_life, 0.11, atol=0.015)
+    assert learn_scatter([0.1], [2]).df <= 2
+
+
+def test_history_recovers_the_shops_scatter():
+    rng = np.random.default_rng(4)
+    sd = 0.12 * np.sqrt(rng.chisquare(4, 400) / 4)
+    shop = learn_scatter(sd, [4] * 400)
+    assert_allclose(shop.sd_log_life, 0.12, rtol=0.05)
+    assert shop.df > 10  # one earlier study alone is worth 2
+
+
+def test_moderated_scatter_lies_between_the_studys_and_the_shops():
+    shop = learn_scatter([0.1, 0.11, 0.09], [4, 4, 4])
+    found = moderated_t(0.2, 2 / 3, 0.3**2, 4.0, shop, 0.95)
+    assert shop.sd_log_life < found.stderr / np.sqrt(2 / 3) < 0.3
+    assert found.df == 4 + shop.df
+
+
+def test_history_without_a_study_is_named():
+    with pytest.raises(UnusableInput, match="0 scatters"):
+        learn_scatter([], [])
+
+
+def test_edge_angles_explain_what_the_worn_wedge_says():
+    share = angle_share(list("AABB"), [30, 30, 36, 36], "A", "B", angle_u_deg=0.5, ratio=0.8)
+    factor = np.tan(np.radians(15)) / np.tan(np.radians(18))
+    assert_allclose(share.factor.value, factor, rtol=1e-12)
+    assert_allclose(share.left_over, 0.8 / factor, rtol=1e-12)
+    assert share.matters
+    assert share.factor.low < factor < share.factor.high
+    assert "30.0° included (A) and 36.0° (B)" in share.summary()
+    # The interval against brute force.
+    rng = np.random.default_rng(2)
+    a = np.tan(np.radians(30 + 0.5 * rng.standard_normal((100_000, 2))) / 2)
+    b = np.tan(np.radians(36 + 0.5 * rng.standard_normal((100_000, 2))) / 2)
+    draws = np.log(a).mean(axis=1) - np.log(b).mean(axis=1)
+    half = np.log(share.factor.high / share.factor.value)
+    assert_allclose(half, 1.959964 * draws.std(), rtol=0.02)
+
+
+def test_equal_angles_say_nothing_and_impossible_ones_are_named():
+    assert angle_share(list("AB"), [30, 30.5], "A", "B").summary() == ""
+    with pytest.raises(UnusableInput, match="200° is no included angle"):
+        angle_share(list("AB"), [30, 200], "A", "B")
+    with pytest.raises(UnusableInput, match="no edge angle of B"):
+        angle_share(list("AB"), [30, np.nan], "A", "B")

@@ -1,0 +1,184 @@
+"""Planning: power, blades, stages, order of runs, blinded codes."""
+
+from collections import Counter
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from edgetest.errors import UnusableInput
+from edgetest.stats.contrast import pooled_t
+from edgetest.wear.curve.study_curves import fit_study
+from edgetest.wear.plan.run_order import blind_codes, open_key, run_order, seal_key
+from edgetest.wear.plan.stage_schedule import best_schedule, geometric_schedule, stage_se
+from edgetest.wear.plan.study_design import (
+    blades_to_tell,
+    interval_factor,
+    plan_study,
+    power_to_tell,
+)
+
+SIX = {f"{t}{i}": t for t in ("A", "B") for i in (1, 2, 3)}
+
+
+def test_power_is_the_share_of_simulated_studies_that_tell():
+    rng = np.random.default_rng(1)
+    a, b = rng.normal(0, 0.1, (40_000, 3)), rng.normal(np.log(1.25), 0.1, (40_000, 3))
+    found = pooled_t(a, b)
+    told = np.mean((found.low > 0) | (found.high < 0))
+    assert_allclose(power_to_tell(3, 1.25, 0.1), told, atol=0.0075)  # three standard errors
+
+
+def test_power_without_a_difference_is_the_error_and_with_a_huge_one_is_certain():
+    assert_allclose(power_to_tell([2, 5, 20], 1.0, 0.1), 0.05, rtol=1e-9)
+    assert_allclose(power_to_tell(20, 50.0, 0.05), 1.0)
+
+
+def test_power_rises_with_the_ratio_all_the_way():
+    ratio = np.geomspace(1.001, 100, 200)
+    for n in (2, 3, 10):
+        power = power_to_tell(n, ratio, 0.05)
+        assert np.isfinite(power).all()
+        assert np.all(np.diff(power) > -1e-9)
+
+
+def test_a_ratio_and_its_inverse_need_the_same_blades():
+    assert_allclose(blades_to_tell(1.25, 0.1), blades_to_tell(0.8, 0.1), rtol=1e-9)
+    assert blades_to_tell(1.001, 0.3) == np.inf
+    assert blades_to_tell(3.0, 0.01) == 2.0
+
+
+def test_interval_factor_is_the_typical_width():
+    rng = np.random.default_rng(2)
+    found = pooled_t(rng.normal(0, 0.1, (20_000, 4)), rng.normal(0, 0.1, (20_000, 4)))
+    assert_allclose(interval_factor(4, 0.1), np.exp(np.median(found.half_width)), rtol=0.005)
+
+
+def test_plan_says_blades_and_what_the_readings_cost():
+    cuts = geometric_schedule(8, 400)
+    plan = plan_study(1.2, 0.1, cuts, life=300, sd_df=6)
+    assert plan.chosen.blades == int(np.ceil(blades_to_tell(1.2, plan.chosen.sd_log_life)))
+    assert plan.blades_low < plan.chosen.blades < plan.blades_high
+    assert all(np.diff(plan.curve_power) > 0)
+    rough = plan_study(1.2, 0.02, cuts, life=300, reading_cv=0.3, stations=1)
+    assert "more stations, stages or photographs save blades" in rough.summary()
+    assert min(o.blades for o in rough.options) < rough.chosen.blades
+    assert f"{plan.chosen.blades} blades of each heat treatment" in plan.summary()
+    assert len(plan.to_frame()) == len(plan.options)
+
+
+def test_a_hopeless_plan_says_so():
+    plan = plan_study(1.01, 0.3, geometric_schedule(6, 200), life=150)
+    assert plan.chosen.blades is None
+    assert "cannot be shown" in plan.summary()
+
+
+@pytest.mark.parametrize(
+    ("call", "message"),
+    [
+        (lambda: blades_to_tell(1.0, 0.1), "ratio: a ratio of 1"),
+        (lambda: blades_to_tell(1.2, 0.0), "sd_log_life: a scatter of 0"),
+        (lambda: blades_to_tell(1.2, 0.1, power=1.0), "power: a power of 1"),
+        (lambda: geometric_schedule(2, 100), "stages: 2 stages"),
+        (lambda: geometric_schedule(8, 5), "last: 5 cuts for 8 stages"),
+        (lambda: stage_se([0, 10], life=5, start_width=10, limit=5), "limit: 5 µm is not above"),
+    ],
+)
+def test_unusable_plans_are_named(call, message):
+    with pytest.raises(UnusableInput, match=message):
+        call()
+
+
+def test_geometric_stages_double():
+    assert geometric_schedule(8, 128).tolist() == [0, 2, 4, 8, 16, 32, 64, 128]
+    assert np.all(np.diff(geometric_schedule(9, 20)) > 0)
+
+
+def test_best_stages_beat_the_geometric_ones_and_keep_their_distance():
+    plan = best_schedule(8, 400, life=300)
+    assert plan.cuts[0] == 0
+    assert plan.cuts[-1] <= 400
+    assert np.diff(plan.cuts[1:]).min() >= 20
+    assert plan.se < plan.geometric_se
+    # The gain is the same by the bound itself at the life that was thought.
+    se = [stage_se(c, life=300) for c in (plan.cuts, plan.geometric_cuts)]
+    assert 0.5 < se[0] / se[1] < 0.9
+    assert f"{100 * plan.loss:.0f} % less sure" in plan.summary()
+
+
+def test_stage_se_is_what_the_fit_of_readings_shows():
+    rng = np.random.default_rng(5)
+    cuts, cv, life = geometric_schedule(9, 400), 0.03, 300.0
+    blades, rows = 60, []
+    width = np.sqrt(1 + 99 * cuts / life)
+    for i in range(blades):
+        noisy = width * np.exp(cv * rng.standard_normal(len(cuts)))
+        rows += [(f"{i}", c, w) for c, w in zip(cuts, noisy, strict=True)]
+    blade, at, value = zip(*rows, strict=True)
+    fit = fit_study(blade, at, value, limit=10.0, power=2.0)
+    seen = np.std([c.life.log_life for c in fit.blades], ddof=1)
+    known = stage_se(cuts, life=life, reading_cv=cv)
+    # The plan allows for an unknown p, the fit was told it: the plan lies above, but near.
+    assert seen < known < 2.5 * seen
+
+
+def test_runs_are_balanced_over_blocks_and_the_control_is_in_each():
+    runs = run_order(SIX, ["roll 1", "roll 2", "roll 3"], np.random.default_rng(3), control="C")
+    blocks = {block: [r for r in runs if r.block == block] for block in ("roll 1", "roll 2")}
+    for rows in blocks.values():
+        assert Counter(r.treatment for r in rows) == {"A": 1, "B": 1, "control": 1}
+        assert sorted(r.turn for r in rows) == [1, 2, 3]
+    assert sorted(r.blade for r in runs if r.blade != "C") == sorted(SIX)
+
+
+def test_uneven_blades_still_spread_evenly():
+    blades = {**SIX, "B4": "B", "B5": "B"}
+    runs = run_order(blades, ["mon", "tue"], np.random.default_rng(4))
+    assert sorted(Counter(r.block for r in runs).values()) == [4, 4]
+    for treatment in "AB":
+        count = Counter(r.block for r in runs if r.treatment == treatment)
+        assert max(count.values()) - min(count.values()) <= 1
+
+
+def test_every_order_is_as_likely_and_the_seed_repeats_it():
+    firsts = Counter(
+        run_order(SIX, ["one"], np.random.default_rng(seed))[0].blade for seed in range(600)
+    )
+    assert min(firsts.values()) > 60  # 100 expected, sd 9
+    again = [run_order(SIX, ["a", "b"], np.random.default_rng(7)) for _ in range(2)]
+    assert again[0] == again[1]
+
+
+def test_codes_are_apart_and_do_not_follow_the_blades():
+    names = [f"blade {i}" for i in range(40)]
+    codes = blind_codes(names, np.random.default_rng(1))
+    assert set(codes) == set(names)
+    for a in codes.values():
+        assert not set(a) & set("AEIOULSZ")
+        assert sum(sum(x != y for x, y in zip(a, b, strict=True)) < 2 for b in codes.values()) == 1
+    with pytest.raises(UnusableInput, match="use a longer code"):
+        blind_codes(names, np.random.default_rng(1), length=1)
+
+
+def test_sealed_key_opens_only_unchanged():
+    codes = blind_codes(list(SIX), np.random.default_rng(2))
+    key, fingerprint = seal_key(codes, np.random.default_rng(3))
+    assert open_key(key, fingerprint.upper() + " ") == codes
+    with pytest.raises(UnusableInput, match="does not match its fingerprint"):
+        open_key(key.replace("A1", "B9"), fingerprint)
+    other, _ = seal_key(codes, np.random.default_rng(4))
+    assert other != key  # salted: equal codes do not give equal fingerprints
+
+
+@pytest.mark.parametrize(
+    ("blades", "blocks", "control", "message"),
+    [
+        ({}, ["1"], None, "no blade"),
+        (SIX, ["1", "1"], None, "named twice"),
+        ({"a": "A"}, ["1", "2"], None, "2 blocks for 1 blades"),
+        (SIX, ["1"], "A1", "A1 has a heat treatment"),
+    ],
+)
+def test_unusable_orders_are_named(blades, blocks, control, message):
+    with pytest.raises(UnusableInput, match=message):
+        run_order(blades, blocks, np.random.default_rng(0), control=control)
