@@ -1,1 +1,1 @@
-"""Pages on photographs: measured, looked at, set right, and their scale; open `photographs_page`."""
+"""Pages on photographs: measured, looked at, set right; open `photographs_page`."""
