@@ -1,24 +1,9 @@
 """A number with its interval, and the doubts that go with it."""
 
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from math import floor, inf, isfinite, log10
 
-WARNINGS = {
-    "extrapolated": (
-        "This lies beyond the last stage that was cut; the law carries it, not the data."
-    ),
-    "one_blade_per_treatment": (
-        "One blade of a heat treatment: the blades can be compared, the heat treatments cannot."
-    ),
-    "stopped_before_limit": (
-        "The blade was stopped before it reached the limit; its life is at least this."
-    ),
-}
-
-
-def explain(code, text=None):
-    """A warning or reason as the pair that JSON and the document carry."""
-    return {"code": code, "text": text or WARNINGS[code]}
+from edgetest.doubts import Doubt, told
 
 
 def plain(number):
@@ -28,7 +13,7 @@ def plain(number):
 
 @dataclass(frozen=True)
 class Estimate:
-    """A number with its interval; `warnings` are short codes such as "extrapolated"."""
+    """A number with its interval and its doubts."""
 
     value: float
     low: float
@@ -36,15 +21,14 @@ class Estimate:
     unit: str
     level: float = 0.95
     method: str = ""
-    warnings: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
 
     def to_dict(self):
         """Plain values for JSON; an open end of the interval is None, never Infinity."""
-        values = asdict(self)
+        values = {name: part for name, part in vars(self).items() if name != "doubts"}
         for key in ("value", "low", "high"):
             values[key] = plain(values[key])
-        values["warnings"] = [explain(code) for code in self.warnings]
-        return values
+        return values | told(self.doubts)
 
     def summary(self):
         """The estimate as a maker reads it, rounded to what the interval can bear."""

@@ -4,3 +4,8 @@
 def counted(count, noun, several=None):
     """A number with its noun: "1 photograph", "3 photographs"."""
     return f"{count} {noun if count == 1 else several or f'{noun}s'}"
+
+
+def were(count, noun):
+    """What was left out or found, with its verb: "1 reading is", "3 readings are"."""
+    return f"{counted(count, noun)} {'is' if count == 1 else 'are'}"

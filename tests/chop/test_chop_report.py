@@ -3,7 +3,6 @@ import json
 import numpy as np
 import pytest
 
-from edgetest.chop.chop_doubts import WARNINGS
 from edgetest.chop.chop_report import (
     Billets,
     Hold,
@@ -14,6 +13,7 @@ from edgetest.chop.chop_report import (
     chop_report,
 )
 from edgetest.chop.tool_outline import Part, outline
+from edgetest.doubts import catalogue
 from edgetest.errors import UnusableInput
 
 
@@ -76,7 +76,7 @@ def test_one_call_yields_every_figure(everything):
     assert report.trials[0].passes.low == pytest.approx(0.05)
     assert "rolls" in report.not_tested
     assert "chips" not in report.not_tested
-    assert set(report.warnings) <= set(WARNINGS)
+    assert set(report.warnings) <= set(catalogue())
 
 
 def test_report_is_plain_json_and_reads_aloud(everything):

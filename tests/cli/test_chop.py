@@ -46,7 +46,16 @@ def test_json_holds_every_part_and_the_sheet_is_one_page(folder, capsys, tmp_pat
     assert (code, err) == (0, "")
     document = json.loads(out)
     rates = {each["blade"]: each["chops_per_100_cm2"] for each in document["counts"]["blades"]}
-    assert set(rates["H1"]) == {"value", "low", "high", "unit", "level", "method", "warnings"}
+    assert set(rates["H1"]) == {
+        "value",
+        "low",
+        "high",
+        "unit",
+        "level",
+        "method",
+        "warnings",
+        "doubts",
+    }
     assert rates["H1"]["low"] < rates["H1"]["value"] < rates["H1"]["high"]
     assert {each["when"] for each in document["damage"]} == {"before", "after", "during"}
     assert document["tools"][0]["measured"]["percussion_mm"]["unit"] == "mm"

@@ -405,7 +405,7 @@ def _doubts(sides, used, found, chips, context, tone_known, profile, um):
     if profile is not None:
         best = profile.best
         if best.name == "moved" or _may_have_moved(profile):
-            yield warning("motion_blur")
+            yield warning("camera_moved")
         if best.name == "rounded" and best.extra > LEAST_ROUND:
             yield warning("rounded_land")
         if best.name == "rolled" and abs(best.extra) > LEAST_ROLLED * best.blur_px:

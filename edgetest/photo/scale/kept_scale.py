@@ -7,17 +7,6 @@ from edgetest.errors import UnusableInput
 from edgetest.photo.scale.ruling_scale import Scale, checked, scale_of
 
 STALE_DAYS = 365
-WARNINGS = {
-    "size_mismatch": (
-        "The picture's size is not the one of the calibration: it was cropped, scaled or taken "
-        "with another setting. A scaled picture has another scale."
-    ),
-    "other_setup": "The picture names another camera, objective or zoom than the calibration.",
-    "stale_calibration": (
-        "The calibration is more than a year older than the picture; take the scale again."
-    ),
-    "taken_before": "The picture was taken before the calibration; was the set-up the same?",
-}
 
 
 @dataclass(frozen=True)
@@ -82,7 +71,7 @@ class Calibration:
         return scale_of(self.um_per_px, self.relative_u, "calibration", blur_px=self.blur_px)
 
     def doubts(self, width_px, height_px, *, taken_on=None, camera="", objective="", zoom=""):
-        """Codes of `WARNINGS` where a picture does not fit this calibration.
+        """Codes of doubts where a picture does not fit this calibration.
 
         Parameters
         ----------

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
-from edgetest.estimate import explain, plain
+from edgetest.estimate import plain
 from edgetest.photo.scale.pitch import fit_pitch, two_sided_t
 from edgetest.photo.scale.ruling_lines import (
     MIN_LINES,
@@ -18,31 +19,6 @@ from edgetest.photo.scale.ruling_lines import (
 
 COARSE_UM = 50.0  # a pitch from here on may be that of the wider of two spacings
 UNEVEN = 0.6  # faintest over strongest lines: below this part of the ruling is out of focus
-
-WARNINGS = {
-    "scale_mismatch": (
-        "The scale stored in the picture's file does not fit the lines; check that the pitch is "
-        "right and that the file's scale was set for this objective and zoom."
-    ),
-    "wrong_pitch": (
-        "The pitch does not fit what the picture shows; check the value engraved on the "
-        "micrometer (10 µm and 100 µm are the usual ones)."
-    ),
-    "two_pitches": (
-        "The ruling has sections of two spacings; the pitch was taken to be that of the closer "
-        "lines. Check that, or show one section alone."
-    ),
-    "few_lines": "Fewer than ten lines are visible; show more of the ruling for a closer scale.",
-    "lens_distortion": (
-        "The lens bends the picture: the scale holds for its middle and changes towards the "
-        "corners; keep the edge near the middle."
-    ),
-    "axes_differ": (
-        "The two sets of lines give different scales; the micrometer lies tilted under the "
-        "lens, or the camera's pixels are not square."
-    ),
-    "partly_out_of_focus": "Part of the ruling is out of focus; level the micrometer.",
-}
 
 
 @dataclass(frozen=True)
@@ -95,7 +71,7 @@ class Scale:
             "distortion": plain(self.distortion),
             "mark_every": self.mark_every,
             "axes": [axis.to_dict() for axis in self.axes],
-            "warnings": [explain(code, WARNINGS[code]) for code in self.warnings],
+            "warnings": [doubt(code).to_warning() for code in self.warnings],
         }
 
     def summary(self):
@@ -351,7 +327,7 @@ def _pitch_doubts(um_per_px, relative, fits, um_per_px_in_file):
     if um_per_px_in_file:
         ratio = um_per_px / um_per_px_in_file
         if abs(ratio - 1) > max(0.02, 3 * relative):
-            doubts.append("scale_mismatch")
+            doubts.append("file_scale_differs")
         if any(abs(ratio * part - 1) < 0.05 for part in (10, 5, 2, 0.5, 0.2, 0.1)):
             doubts.append("wrong_pitch")
     marks = fits[0].mark_every

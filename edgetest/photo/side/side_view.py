@@ -6,7 +6,7 @@ import numpy as np
 
 from edgetest.estimate import plain
 from edgetest.photo.departures import Departure
-from edgetest.photo.photo_doubts import Reason
+from edgetest.photo.photo_doubts import Reason, refusal, warning
 from edgetest.photo.side.edge_outline import blade_mask, evenly_lit, shrink, two_levels
 from edgetest.photo.side.trace import find_traces
 
@@ -14,58 +14,6 @@ PARTING = 0.77  # share of the grey values' variance that two levels explain in 
 EVEN_PARTING = 0.92  # of it, once a slope of the light is taken out
 SECOND_REGION = 0.35  # second largest dark region over the largest
 LEAST_SNR = 5.0
-
-REFUSALS = {
-    "no_contrast": (
-        "Blade and background are hardly told apart; put a bright, even light behind the blade."
-    ),
-    "no_edge": (
-        "No smooth outline of a blade runs through the picture; photograph the blade's side "
-        "against a bright background, with the edge across the picture."
-    ),
-    "not_a_silhouette": (
-        "There is more than one large dark region, so this is no blade against the light; show "
-        "one blade alone, or mark the region."
-    ),
-    "out_of_focus": "The outline is out of focus; focus on the edge and photograph it again.",
-    "too_noisy": "The noise drowns the outline; more light, or average several pictures.",
-    "too_dark": "The picture is too dark to measure; more light behind the blade.",
-    "too_small": "The picture is too small to hold an edge; it needs 48 pixels each way or more.",
-    "bright_blade_untold": (
-        "The dark part surrounds the bright one, as a dark ground does a bright blade; give "
-        "--bright-blade, or photograph the blade dark against a bright ground."
-    ),
-    "no_scale": "The scale is missing: give µm per pixel of this set-up.",
-}
-WARNINGS = {
-    "soft_focus": "The outline is soft; small chips are not seen. Focus on the edge.",
-    "two_outlines": (
-        "More than one outline of the blade is in the picture; the one with damage, or else the "
-        "longest, was measured. Mark the edge if that is the wrong one."
-    ),
-    "damaged_at_border": "Damage touches the picture's border and was left out.",
-    "damaged_at_tip": (
-        "Damage reaches the end of the blade, where no sound edge is left beside it; it was left "
-        "out, and positions count from where the end once was, as near as can be told."
-    ),
-    "saturated_ground": (
-        "The background is overexposed: light spills over the edge and moves it. Shorten the "
-        "exposure until the background is just below white."
-    ),
-    "speck_or_roll": (
-        "A roll is so small that a speck of dust on the edge would look the same; wipe the edge "
-        "and photograph it again, or strike it out."
-    ),
-    "specks_left_out": (
-        "Dust lies on the edge: light shows through it or under it. It was left out; wipe the edge."
-    ),
-    "rough_edge": "The edge is rough: shallow chips cannot be told from its roughness.",
-    "more_rolls_than_chips": (
-        "Most damage stands out from the dark side. Edges mostly lose steel: if the blade is "
-        "the bright side of the picture, give --bright-blade, and rolls become chips."
-    ),
-    "bright_blade": "The blade was taken to be the bright side of the outline.",
-}
 
 
 @dataclass(frozen=True)
@@ -139,12 +87,7 @@ def _count(items, word):
 
 def _refused(code, um_per_px, more="", **rest):
     """Refusal with its reason."""
-    text = f"{REFUSALS[code]} {more}".strip()
-    return ProfileMeasurement("refused", (Reason(code, text),), um_per_px=um_per_px, **rest)
-
-
-def _warn(code):
-    return Reason(code, WARNINGS[code])
+    return ProfileMeasurement("refused", (refusal(code, more),), um_per_px=um_per_px, **rest)
 
 
 def measure_profile(
@@ -225,19 +168,19 @@ def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corn
         return _refused("no_edge", um_per_px, **quality)
     warnings = []
     if trace.blur > 3.5:
-        warnings.append(_warn("soft_focus"))
+        warnings.append(warning("soft_focus"))
     if outlines > 1:
-        warnings.append(_warn("two_outlines"))
+        warnings.append(warning("two_outlines"))
     if trace.at_border:
-        warnings.append(_warn("damaged_at_border"))
+        warnings.append(warning("damaged_at_border"))
     if trace.at_tip:
-        warnings.append(_warn("damaged_at_tip"))
+        warnings.append(warning("damaged_at_tip"))
     if trace.spread > 1.0:
-        warnings.append(_warn("rough_edge"))
+        warnings.append(warning("rough_edge"))
     if blade == "bright":
-        warnings.append(_warn("bright_blade"))
+        warnings.append(warning("bright_blade"))
     if saturated is not None and _ground_saturated(trace.strip, saturated):
-        warnings.append(_warn("saturated_ground"))
+        warnings.append(warning("saturated_ground"))
     found: dict[int, list[Departure]] = {-1: [], 1: []}
     small_rolls = False
     for stretch, size in zip(trace.stretches, trace.sizes, strict=True):
@@ -245,11 +188,11 @@ def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corn
             small_rolls = True
         found[stretch.sign].append(_departure(size, trace, um_per_px, scale_relative_u))
     if trace.specks:
-        warnings.append(_warn("specks_left_out"))
+        warnings.append(warning("specks_left_out"))
     if small_rolls:
-        warnings.append(_warn("speck_or_roll"))
+        warnings.append(warning("speck_or_roll"))
     if blade == "dark" and len(found[1]) >= max(2, 3 * len(found[-1])):
-        warnings.append(_warn("more_rolls_than_chips"))
+        warnings.append(warning("more_rolls_than_chips"))
     points = trace.strip.points + trace.line[:, None] * trace.strip.normals
     contour = trace.strip.points + trace.place[:, None] * trace.strip.normals
     return ProfileMeasurement(

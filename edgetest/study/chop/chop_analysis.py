@@ -10,8 +10,8 @@ from edgetest.chop.depth import LEAST_DEPTHS
 from edgetest.chop.predict import what_if
 from edgetest.chop.tool_outline import thinned
 from edgetest.chop.wood import wood_of_species
+from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
-from edgetest.estimate import explain
 from edgetest.store.chop_log import ChopLog, read_chops
 from edgetest.store.records import STUDY_FILE, Study, load_study
 from edgetest.store.workspace import log_path
@@ -27,42 +27,9 @@ from edgetest.study.chop.chop_rows import (
     turns,
 )
 from edgetest.study.chop.handling import handling_of, outline_of, shapes_of
+from edgetest.study.words import were
 
 SEED = 20261125  # of the Monte Carlo of the swing: the same study gives the same figures
-WARNINGS = {
-    "wood_unknown": (
-        "A severed piece has no species: the figures are for the wood as it was chopped. Write"
-        " the species, or hardwood or softwood and the piece's density."
-    ),
-    "near_misses_not_counted": (
-        "Near misses were not counted for every piece; their share is left out. Write 0 where"
-        " there was none."
-    ),
-    "not_in_turn": (
-        "The blades did not take turns: what changed between them (board, arm, weather) is"
-        " taken for a difference of the blades. Sever one piece with each, then the next."
-    ),
-    "few_depths_in_all": "Fewer than five depths of single chops: no depth is worked out.",
-    "damage_from_both": (
-        "Chips were counted by eye and measured in photographs; the figures use {used}, both"
-        " are shown."
-    ),
-    "edge_length_missing": (
-        "Chips were counted but the length of edge is not known: write edge_length_mm for the"
-        " blade into study.toml."
-    ),
-    "no_look_before": (
-        "The edge was not looked at before the test: what was found afterwards may be older."
-    ),
-    "side_view_refused": "{count} side view(s) could not be measured; see their reasons.",
-    "side_view_missing": "{count} photograph(s) named in the log are not in the folder photos.",
-    "no_grip": (
-        "A shape without grip and strike point: write [handling.{blade}] with grip_mm and"
-        " strike_mm into study.toml."
-    ),
-    "excluded_rows": "{count} row(s) are left out of the figures with the reasons shown.",
-    "invented": "The data of this study are invented, for demonstration.",
-}
 
 
 @dataclass(frozen=True)
@@ -198,7 +165,7 @@ def analyse_chops(
     looked = {one.kind for one in grown}  # also where the length of edge is not known
     report = replace(report, not_tested=tuple(t for t in report.not_tested if t not in looked))
     design = turns(pieces)
-    warnings = [explain(code, WARNINGS[code]) for code in codes]
+    warnings = [doubt(code).to_warning() for code in codes]
     warnings += _warnings(source, found, grown, outlines, holds, design)
     return ChopResult(
         title=source.title,
@@ -299,7 +266,7 @@ def _warnings(source, found, grown, outlines, holds, design):
     """Doubts about the study's own data."""
 
     def say(code, **words):
-        return explain(code, WARNINGS[code].format(**words))
+        return doubt(code, **words).to_warning()
 
     if source.study is not None and source.study.invented:
         yield say("invented")
@@ -324,7 +291,7 @@ def _warnings(source, found, grown, outlines, holds, design):
             yield say("no_grip", blade=name)
     excluded = sum(bool(row.exclude) for row in source.log.rows)
     if excluded:
-        yield say("excluded_rows", count=excluded)
+        yield say("excluded_rows", readings=were(excluded, "row"))
 
 
 def _limits(study, found, grown):

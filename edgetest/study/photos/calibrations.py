@@ -6,9 +6,9 @@ from pathlib import Path
 
 import tomli_w
 
+from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
-from edgetest.estimate import explain
-from edgetest.photo.scale.kept_scale import WARNINGS, Calibration, calibration_from
+from edgetest.photo.scale.kept_scale import Calibration, calibration_from
 from edgetest.store.checking import read_toml
 from edgetest.store.files import locked, write_atomic
 from edgetest.store.images import UnreadablePicture, read_picture
@@ -96,5 +96,5 @@ def doubts_of(calibration, paths, *, today=None):
         for code in calibration.doubts(
             picture.width_px, picture.height_px, taken_on=today or date.today()
         ):
-            codes[code] = explain(code, WARNINGS[code])
+            codes[code] = doubt(code).to_warning()
     return list(codes.values())

@@ -7,11 +7,10 @@ from hashlib import sha256
 from importlib.metadata import version
 from pathlib import Path
 
+from edgetest.doubts import catalogue, doubt
 from edgetest.errors import UnusableInput
-from edgetest.estimate import explain
 from edgetest.photo.apex.edge_width import measure_apex
-from edgetest.photo.photo_doubts import REFUSALS, refusal
-from edgetest.photo.scale.kept_scale import WARNINGS as CALIBRATION_WARNINGS
+from edgetest.photo.photo_doubts import refusal
 from edgetest.photo.scale.kept_scale import same_size
 from edgetest.store.images import UnreadablePicture, read_picture
 from edgetest.study.photos.corrections import NO_CORRECTION
@@ -61,7 +60,7 @@ def measure_photo(task):
         checksum = sha256(data).hexdigest()
         picture = read_picture(data, name=path.name, tone=task.tone)
     except UnreadablePicture as fault:
-        numbers = refused(refusal(fault.code) if fault.code in REFUSALS else fault)
+        numbers = refused(refusal(fault.code) if fault.code in catalogue() else fault)
     except OSError as fault:
         raise UnusableInput(fault.strerror or str(fault), str(path), "check the file") from None
     else:
@@ -111,7 +110,7 @@ def _does_not_fit(size_px, picture):
     """A warning where the picture is not of the size that its scale was taken on."""
     if size_px is None or same_size(size_px, (picture.width_px, picture.height_px)):
         return []
-    return [explain("size_mismatch", CALIBRATION_WARNINGS["size_mismatch"])]
+    return [doubt("size_mismatch").to_warning()]
 
 
 def refused(reason):

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 
-from edgetest.estimate import explain
+from edgetest import doubts
 from edgetest.steel.belief import DamageEvidence
 from edgetest.steel.carburised_case import CaseResult
 from edgetest.steel.hardness import HardnessResult
@@ -18,56 +18,10 @@ from edgetest.study.steel.evidence_records import Evidence, Wishes
 from edgetest.study.steel.steel_lives import LifeRatio, life_words
 from edgetest.study.wear.wear_result import StudyResult
 
-SENTENCES = {
-    "invented": "The data of this study are invented, for demonstration.",
-    "core_from_analysis": "Carbon of the core: {core}, by the laboratory's analysis.",
-    "core_as_stated": "Carbon of the core: {core}, as stated with the pack.",
-    "core_from_quench": (
-        "Carbon of the core: {core}, from what the untreated steel's as-quenched hardness allows; "
-        "a laboratory's figure would narrow it."
-    ),
-    "core_unknown": (
-        "The case is not worked out: the carbon of the core is not known. Quench and file a "
-        "coupon of the untreated steel, or write core_pct into [evidence.pack]."
-    ),
-    "temper_chosen": (
-        "Several tempers were read and none is marked for use: the one most likely within the "
-        "wanted range counts. Write for_use = true at the one meant."
-    ),
-    "untempered_used": (
-        "Read straight from the quench, untempered: a temper only makes it softer, so this is the "
-        "most the steel as it is can give."
-    ),
-    "blade_without_piece": (
-        "Left out, because it is not said from which piece they were forged: {blades}. Write "
-        "piece = with each."
-    ),
-    "sparks_differ": (
-        "The pieces spark differently: treat each as its own steel until hardness says otherwise."
-    ),
-    "life_at_least": (
-        "A test blade had not reached the limit when it was stopped: its life counts as the least "
-        "it can be. Cut on to see more."
-    ),
-    "reference_stopped": (
-        "The reference blade was stopped before the limit, so no life can be held against it: cut "
-        "it further."
-    ),
-    "no_reference": (
-        "No reference blade is named: write reference = with the id of a blade of known steel."
-    ),
-    "no_life_yet": "No edge-retention run is logged yet.",
-    "lives_by_grade": (
-        "The study reads grades; the verdict weighs lives read as numbers only. Compare grades "
-        "with edgetest compare."
-    ),
-    "sequence_stops": "The sequence of the work stops here, whatever the odds: {text}",
-}
-
 
 def doubt(code, **words):
     """A doubt of the study with its sentence filled in."""
-    return explain(code, SENTENCES[code].format(**words))
+    return doubts.doubt(code, **words).to_warning()
 
 
 @dataclass(frozen=True)

@@ -4,14 +4,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from edgetest.estimate import explain, format_estimate, plain
+from edgetest.doubts import doubt
+from edgetest.estimate import format_estimate, plain
 from edgetest.photo.apex.apex_result import ApexMeasurement
 from edgetest.store.logs import Log
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.wear.other_levels import AtLevel
-from edgetest.study.words import counted
+from edgetest.study.words import counted, were
 from edgetest.wear.compare.angle_share import AngleShare
 from edgetest.wear.compare.comparison_result import Comparison
 from edgetest.wear.compare.thickness_share import ThicknessShare
@@ -19,37 +20,6 @@ from edgetest.wear.curve.curve_result import StudyFit
 from edgetest.wear.curve.law_choice import LawScore
 
 FALLING = ("card_mm", "depth_mm")  # readings that fall as the edge dulls
-
-SENTENCES = {
-    "both_typed_and_measured": (
-        "Some stages have a typed edge width and a measured one; {used} are used, both are shown."
-    ),
-    "photograph_refused": "{photographs} could not be measured; see the reason.",
-    "photograph_missing": ("{photographs} named in the log cannot be found in the folder photos."),
-    "excluded_rows": "{readings} left out of the answer, with the reason shown.",
-    "invented": "The data of this study are invented, for demonstration.",
-    "no_comparison": "Nothing to compare: {why}.",
-    "curves_cross": (
-        "The wear curves cross: which lasts longer depends on the level; see the ratios at other"
-        " levels instead of one ratio."
-    ),
-    "curves_may_cross": (
-        "The wear curves may cross: at another level the other one may last longer; more blades"
-        " or stages near that level would tell."
-    ),
-    "edge_angle_differs": "{words}",
-    "thickness_differs": "{words}",
-    "thickness_half_known": (
-        "The thickness behind the edge is not noted for any blade of {bare}: whether it explains"
-        " part of the ratio cannot be said."
-    ),
-    "repeatability_used": (
-        "The uncertainty of the typed readings is that of readings repeated on one edge: {spread}."
-    ),
-    "scales_differ": (
-        "The photographs have more than one scale; each scale's uncertainty is taken as noise."
-    ),
-}
 
 
 @dataclass(frozen=True)
@@ -192,8 +162,8 @@ def warn(code, **words):
     count = words.get("count")
     if count is not None:
         words["photographs"] = counted(count, "photograph")
-        words["readings"] = f"{counted(count, 'reading')} {'is' if count == 1 else 'are'}"
-    return explain(code, SENTENCES[code].format(**words))
+        words["readings"] = were(count, "reading")
+    return doubt(code, **words).to_warning()
 
 
 def dulling(protocol, reading):

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from math import exp, inf, isfinite
 
-from edgetest.estimate import Estimate, explain, format_estimate, plain
+from edgetest.doubts import doubt
+from edgetest.estimate import Estimate, format_estimate, plain
 from edgetest.wear.compare.verdict_on_ratio import (
-    WARNINGS,
     BladesNeeded,
     Practical,
     verdict_sentence,
@@ -144,7 +144,7 @@ class Comparison:
             "blades_needed_detail": self.needed.to_dict() if self.needed else None,
             "scope": self.scope,
             "pairs": [pair.to_dict() for pair in self.pairs],
-            "warnings": [explain(code, WARNINGS[code]) for code in self.warnings],
+            "warnings": [doubt(code).to_warning() for code in self.warnings],
             "summary": self.summary(),
         }
 

@@ -6,79 +6,7 @@ from math import isfinite, log
 import numpy as np
 from scipy.special import chdtri, nctdtr, ndtr, ndtri, stdtrit
 
-from edgetest.estimate import WARNINGS as COMMON_WARNINGS
 from edgetest.estimate import plain
-
-WARNINGS = {
-    "one_blade_per_treatment": COMMON_WARNINGS["one_blade_per_treatment"],
-    "batch_confounded": (
-        "All blades of a heat treatment came out of one batch: a lucky or unlucky batch cannot "
-        "be told from the heat treatment. The answer is about the batches; harden each heat "
-        "treatment in two or more batches to speak of the heat treatments."
-    ),
-    "batches_are_replicates": (
-        "Blades of one batch share its luck, so each batch counts once, by its mean; more "
-        "batches narrow the interval, more blades of the same batch hardly do."
-    ),
-    "unbalanced": (
-        "The heat treatments have different numbers of blades, so each keeps its own scatter; "
-        "the interval is wider than equal numbers would give. Test equal numbers."
-    ),
-    "intervals_disagree": (
-        "The interval with one scatter for all blades and the one with a scatter of its own for "
-        "each heat treatment lead to different verdicts; both are shown. More blades settle it."
-    ),
-    "measurement_floor": (
-        "The blades agree better than the readings can, by luck: the interval that the readings "
-        "alone allow is wider and is shown too. Trust the wider one; more stations or clearer "
-        "photographs narrow it."
-    ),
-    "no_scatter": (
-        "The lives within each heat treatment are all the same, so there is no scatter to judge "
-        "by: the interval is the readings' own, or none. Give the readings more digits."
-    ),
-    "uneven_readings": (
-        "Some blades' lives are known much more surely than others' (threefold or more); they "
-        "count alike. Cut the poorly known blades further, or to more stages."
-    ),
-    "life_is_a_bound": (
-        "A blade was stopped before the limit and only a least life is known for it; it enters "
-        "as that bound. Cut it further, or choose a limit that all blades reach."
-    ),
-    "blocks_not_used": (
-        "A blade was stopped before the limit, and too few lives are known to compare within "
-        "blocks: the blocks are left out of the reckoning, which makes the interval wider. Cut "
-        "that blade further, or test in more blocks."
-    ),
-    "no_control_in_block": (
-        "A block has no run of the control blade, so its blades are taken as they stand. "
-        "Run the control blade in every block."
-    ),
-    "control_not_used": (
-        "The control blade ran in fewer than two blocks, so it cannot show drift between them. "
-        "Run it in every block."
-    ),
-    "blade_left_out": (
-        "A blade has no life (too few readings for a curve), so it is left out of the "
-        "comparison. Cut it to more stages."
-    ),
-    "runs_averaged": (
-        "A blade was run more than once; its runs are averaged and it counts once. Another "
-        "blade tells more than another run."
-    ),
-    "few_blades": (
-        "With two blades a side the scatter itself is hardly known; the interval is honest and "
-        "wide. A third blade a side narrows it most of all."
-    ),
-    "incomplete_block": (
-        "A block does not hold every heat treatment; it helps less than a complete one. Put one "
-        "blade of each heat treatment into each block."
-    ),
-    "history_disagrees": (
-        "The scatter of this study is far from that of the shop's earlier ones; trust the "
-        "answer without the history, and look for what has changed."
-    ),
-}
 
 VERDICTS = ("longer", "shorter", "no_relevant_difference", "cannot_tell")
 POWER = 0.8  # common practice for planning; no source

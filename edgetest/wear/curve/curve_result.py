@@ -5,93 +5,14 @@ from math import inf, isfinite, sqrt
 
 import numpy as np
 
-from edgetest.estimate import Estimate, decimals, explain, plain
+from edgetest.doubts import doubt
+from edgetest.estimate import Estimate, decimals, plain
 from edgetest.wear.curve.laws import LAWS
-
-WARNINGS = {
-    "extrapolated": (
-        "The life lies beyond the last stage: it holds only as far as the law does; cut on"
-        " until the limit is reached to see it."
-    ),
-    "stopped_before_limit": (
-        "The blade was stopped before it reached the limit; its life is read from the curve's"
-        " run beyond the readings."
-    ),
-    "too_few_stages": (
-        "Too few stages with a reading for a curve; add stages (three at least, six or more"
-        " to say how sure)."
-    ),
-    "no_wear_seen": (
-        "The readings do not move with the cuts, so the life has no upper end; cut further."
-    ),
-    "limit_not_beyond_fresh": (
-        "The limit is not beyond the fresh edge's reading; choose a limit that the fresh edge"
-        " has not reached."
-    ),
-    "never_reaches_limit": (
-        "This curve levels off before the limit; choose a nearer limit or cut further."
-    ),
-    "fresh_not_seen": (
-        "The readings start too late to show the fresh edge; take a reading before the first cut."
-    ),
-    "shape_not_seen": (
-        "The readings do not say how this law bends (one of its parameters ran to its end); take"
-        " more stages or a simpler law."
-    ),
-    "no_upper_end": (
-        "The readings cannot rule out that the blade lasts far longer: the life has no upper end;"
-        " cut further."
-    ),
-    "zero_taken_as_below": (
-        "A reading of zero was taken as 'below the smallest width read'; log '<x' with x the"
-        " smallest that could be read."
-    ),
-    "one_station": (
-        "Read at one place (or stations not named): how the edge differs from place to place is"
-        " not in the interval; name three or more stations."
-    ),
-    "power_not_identified": (
-        "The readings hardly say how the wear law bends (its power p): the answer leans on the"
-        " assumption of about the same metal lost with every cut; cut more stages further apart."
-    ),
-    "power_misfits": (
-        "The readings speak against the power that was set; leave the power out to have it"
-        " estimated, or a life beyond the last stage will be wrong."
-    ),
-    "law_misfits": (
-        "The readings lie above and below their curves in runs: the law bends otherwise than"
-        " the wear; compare laws, and trust no life far from the readings."
-    ),
-    "stages_scatter": (
-        "Stages lie further from the curve than the places along the edge explain: the medium"
-        " or the reading changed from stage to stage; the interval carries it."
-    ),
-    "curve_misses_the_crossing": (
-        "The stages about the limit cross it elsewhere than the curve does: here the law misfits"
-        " where it matters; compare laws, or add stages near the limit."
-    ),
-    "outlying_reading": (
-        "A reading lies further from the curve than chance explains; look at its photograph or"
-        " note. Nothing was dropped."
-    ),
-    "reading_falls_back": (
-        "A later stage reads clearly fresher than an earlier one: rows mixed up, or the edge was"
-        " touched up?"
-    ),
-    "noisy_blade": (
-        "This blade's readings scatter more than those of the study's other blades; its interval"
-        " is taken from all of them and may be too narrow."
-    ),
-    "power_fixed": (
-        "The life lies beyond the last stage and the power p was set by hand: the interval"
-        " does not hold the doubt about the law."
-    ),
-}
 
 
 def _told(codes):
     """Codes with their sentences."""
-    return [explain(code, WARNINGS[code]) for code in codes]
+    return [doubt(code).to_warning() for code in codes]
 
 
 @dataclass(frozen=True)
@@ -257,7 +178,7 @@ class CurveFit:
     def summary(self):
         """The blade's life as a sentence."""
         if self.life is None:
-            reason = WARNINGS[self.warnings[0]] if self.warnings else "no limit was given."
+            reason = doubt(self.warnings[0]).text if self.warnings else "no limit was given."
             return f"{self.blade}: no life: {reason}"
         return f"{self.blade}: {self.life.summary()} to {self.life.limit:g}"
 
@@ -325,7 +246,7 @@ class StudyFit:
         lines = [fit.summary() for fit in self.blades]
         if self.power is not None and self.law == "wedge":
             lines.append(f"power of the wear law: {self.power.summary()}")
-        lines += [WARNINGS[code] for code in self.warnings if self.blades]
+        lines += [doubt(code).text for code in self.warnings if self.blades]
         return "\n".join(lines)
 
 

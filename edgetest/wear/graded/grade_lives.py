@@ -10,21 +10,9 @@ from math import inf
 
 import numpy as np
 
+from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
-from edgetest.estimate import explain, plain
-
-WARNINGS = {
-    "grade_came_back": (
-        "The blade failed the grade and passed it again: its life is put between the last pass"
-        " before the first fail and the first fail after the last pass."
-    ),
-    "never_had_grade": (
-        "The blade was below the grade at its first check; check the fresh edge, before the"
-        " first cut."
-    ),
-    "still_holds": "The blade still held the grade when the test stopped; its life is longer.",
-    "no_check": "No check of this blade names a grade of the ladder.",
-}
+from edgetest.estimate import plain
 
 
 @dataclass(frozen=True)
@@ -51,7 +39,7 @@ class GradeLife:
             "high": plain(self.high),
             "checks": self.checks,
             "told": self.told,
-            "warnings": [explain(code, WARNINGS[code]) for code in self.warnings],
+            "warnings": [doubt(code).to_warning() for code in self.warnings],
         }
 
     def summary(self):

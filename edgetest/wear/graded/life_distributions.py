@@ -10,8 +10,9 @@ from math import exp, inf, log
 import numpy as np
 from scipy.special import chdtri, stdtrit
 
+from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
-from edgetest.estimate import Estimate, explain, format_estimate, plain
+from edgetest.estimate import Estimate, format_estimate, plain
 from edgetest.stats.censoring import (
     LARGEST_SCATTER,
     LAWS,
@@ -22,22 +23,6 @@ from edgetest.stats.censoring import (
     Lives,
     fit_line,
 )
-
-WARNINGS = {
-    "never_dulled": (
-        "No blade of a group reached its end: its life is at least what is given. Cut further."
-    ),
-    "dull_at_first_check": (
-        "Every blade of a group was dull at its first check: its life is at most what is given. "
-        "Check earlier."
-    ),
-    "scatter_not_seen": (
-        "The checks are so far apart that they do not show how blades differ; the interval is "
-        "no wider than the checks allow. Check at closer stages."
-    ),
-    "few_ends": "Fewer than three blades reached their end; the law is hardly tested by them.",
-}
-
 
 FARTHEST = 20.0  # log of the factor beyond which an end counts as open
 
@@ -87,7 +72,7 @@ class LifeFit:
             "log_likelihood": plain(self.log_likelihood),
             "level": self.level,
             "threshold": self.threshold,
-            "warnings": [explain(code, WARNINGS[code]) for code in self.warnings],
+            "warnings": [doubt(code).to_warning() for code in self.warnings],
         }
 
     def summary(self):
@@ -327,7 +312,7 @@ class _Problem:
         return Estimate(value, low, high, unit, self.level, method)
 
     def warnings(self):
-        """Codes of `WARNINGS`."""
+        """Codes of doubts."""
         codes = []
         if (self.open > 0).any():
             codes.append("never_dulled")

@@ -6,27 +6,10 @@ from math import sqrt
 import numpy as np
 from scipy.special import chdtri, fdtrc, fdtri
 
+from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
-from edgetest.estimate import explain, plain
+from edgetest.estimate import plain
 from edgetest.stats.outliers import grubbs
-
-WARNINGS = {
-    "one_set_up": (
-        "One person or set-up only: this is repeatability; what another person would read is "
-        "not known. Let a second one measure the same edges."
-    ),
-    "set_ups_agree": (
-        "The set-ups differ no more than repeated readings do; their spread is taken as none."
-    ),
-    "set_up_scatters_more": (
-        "One set-up repeats much worse than the others (Cochran's test at 1 %); look at how it "
-        "measures before the figures are used."
-    ),
-    "set_up_stands_out": (
-        "One set-up's mean stands apart from the others (Grubbs' test at 1 %); look at its "
-        "scale before the figures are used."
-    ),
-}
 
 
 @dataclass(frozen=True)
@@ -77,7 +60,7 @@ class Repeatability:
             "readings": self.readings,
             "df_repeat": self.df_repeat,
             "relative": self.relative,
-            "warnings": [explain(code, WARNINGS[code]) for code in self.warnings],
+            "warnings": [doubt(code).to_warning() for code in self.warnings],
         }
 
     def summary(self):
@@ -179,7 +162,7 @@ def _between(mean, count, repeat_variance, n):
 
 
 def _doubts(mean, within, count, f):
-    """Codes of `WARNINGS`."""
+    """Codes of doubts."""
     if len(count) < 2:
         yield "one_set_up"
         return

@@ -55,7 +55,7 @@ def test_defocus_disc_is_told_from_a_gaussian():
 
 def test_movement_across_a_wide_land_is_said_and_along_it_is_harmless():
     result, codes, truth = measured(width_um=80.0, motion_px=12.0, motion_deg=90.0)
-    assert "motion_blur" in codes
+    assert "camera_moved" in codes
     assert result.width_um.mean == pytest.approx(truth, abs=0.03)
     result, codes, truth = measured(width_um=20.0, motion_px=25.0, motion_deg=0.0)
     assert codes == []
@@ -70,7 +70,7 @@ def test_short_movement_that_may_be_exchanged_with_the_land_is_in_the_interval()
     if result.status == "refused":
         assert result.reasons[0].code == "motion_blur"
     else:
-        assert "motion_blur" in [reason.code for reason in result.warnings]
+        assert "camera_moved" in [reason.code for reason in result.warnings]
         assert covers(result, 6.0)
 
 

@@ -4,9 +4,9 @@ import cv2
 import numpy as np
 import pytest
 
+from edgetest.doubts import catalogue
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.camera import srgb_decode
-from edgetest.photo.photo_doubts import REFUSALS
 from edgetest.photo.render.apex_scene import render_apex
 
 ROWS, COLS = 480, 640
@@ -23,7 +23,7 @@ def codes(light, **options):
     assert result.status == "refused"
     assert result.width_um is None
     for reason in result.reasons:
-        assert reason.text.startswith(REFUSALS[reason.code])
+        assert reason.text.startswith(catalogue()[reason.code].says)
     return [reason.code for reason in result.reasons]
 
 

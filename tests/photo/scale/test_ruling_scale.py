@@ -119,7 +119,7 @@ def test_scale_in_the_file_is_held_against_the_lines():
     grey, truth = photograph()
     assert scale_from_ruling(grey, 10.0, um_per_px_in_file=0.8).warnings == ()
     off = scale_from_ruling(grey, 10.0, um_per_px_in_file=0.9)
-    assert "scale_mismatch" in off.warnings
+    assert "file_scale_differs" in off.warnings
     # The pitch of the long marks typed for the pitch of the lines: ten times too much.
     tenfold = scale_from_ruling(grey, 100.0, um_per_px_in_file=truth["um_per_px"])
     assert "wrong_pitch" in tenfold.warnings

@@ -5,7 +5,7 @@ import json
 import numpy as np
 import pytest
 
-from edgetest.wear.curve.curve_result import WARNINGS
+from edgetest.doubts import catalogue
 from edgetest.wear.curve.laws import LAWS
 from edgetest.wear.curve.study_curves import fit_study
 
@@ -57,7 +57,7 @@ def test_ends_with_an_answer_or_a_reason(seed):
     json.dumps(fit.to_dict(), allow_nan=False)
     assert fit.summary()
     for one in fit.blades:
-        assert set(one.warnings + one.study_warnings) <= set(WARNINGS)
+        assert set(one.warnings + one.study_warnings) <= set(catalogue())
         if one.life is None:
             assert one.warnings
             continue

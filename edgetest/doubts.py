@@ -1,0 +1,106 @@
+"""What an answer may not be believed for: every doubt by its code, how grave, and where it arose.
+
+A doubt is made where it is found (`doubt`) and travels with the result; joining results joins
+their doubts. The sentences stand in one catalogue, `doubts.toml` beside this file.
+"""
+
+import tomllib
+from dataclasses import asdict, dataclass
+from functools import cache
+from pathlib import Path
+
+GRAVITIES = ("decides", "limits", "notes")
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One entry of the catalogue.
+
+    `gravity` is "decides" (the answer itself stands or falls with it), "limits" (it holds less
+    far, or less surely) or "notes" (good to know); `guide` names the chapter that tells more.
+    """
+
+    code: str
+    says: str
+    gravity: str
+    guide: str
+
+
+@dataclass(frozen=True)
+class Where:
+    """The place that a doubt is about, as far as it has one, and the value met there."""
+
+    file: str | None = None
+    row: int | None = None
+    blade: str | None = None
+    stage: float | None = None
+    value: float | str | None = None
+
+    def to_dict(self):
+        """The parts that are known."""
+        return {name: part for name, part in asdict(self).items() if part is not None}
+
+
+NOWHERE = Where()
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """A code for programs, a sentence for people, how grave it is, and where it arose."""
+
+    code: str
+    text: str
+    gravity: str = "limits"
+    where: Where = NOWHERE
+
+    def to_dict(self):
+        """All of it, as JSON carries it under "doubts"."""
+        return {
+            "code": self.code,
+            "text": self.text,
+            "gravity": self.gravity,
+            "where": self.where.to_dict(),
+        }
+
+    def to_warning(self):
+        """Code and sentence, as JSON carries them under "warnings" and "reasons"."""
+        return {"code": self.code, "text": self.text}
+
+
+@cache
+def catalogue():
+    """Every kind of doubt by its code, as `doubts.toml` lists them."""
+    with Path(__file__).with_suffix(".toml").open("rb") as file:
+        return {code: Kind(code, **entry) for code, entry in tomllib.load(file).items()}
+
+
+def doubt(code, more="", *, where=NOWHERE, **words):
+    """The doubt of a code: its sentence with `words` filled in and `more` behind it.
+
+    Raises
+    ------
+    KeyError
+        If the catalogue has no such code.
+    """
+    kind = catalogue()[code]
+    says = kind.says.format(**words) if words else kind.says
+    return Doubt(code, f"{says} {more}".strip(), kind.gravity, where)
+
+
+def doubts_of(codes, *, where=NOWHERE):
+    """Doubts of several codes that all arose in one place."""
+    return tuple(doubt(code, where=where) for code in codes)
+
+
+def joined(*parts):
+    """Doubts of several results as one tuple: each once, the gravest first."""
+    unique = dict.fromkeys(one for part in parts for one in part)
+    return tuple(sorted(unique, key=lambda one: GRAVITIES.index(one.gravity)))
+
+
+def told(doubts):
+    """The entries "warnings" and "doubts" of a result's JSON."""
+    return {
+        "warnings": [one.to_warning() for one in doubts],
+        "doubts": [one.to_dict() for one in doubts],
+    }
