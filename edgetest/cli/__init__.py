@@ -1,4 +1,7 @@
-"""The command line: a command is parse, one call into `study`, print."""
+"""The command line: a command is parse, one call into `study`, print.
+
+Open `root` first: it holds what every command does, faults and `--json` included.
+"""
 
 from edgetest.cli import (
     chop_commands,

@@ -1,7 +1,7 @@
-"""Evidence on an unknown steel: hardness, quench response, carburised case, temper, verdict.
+"""What is this steel, what was done to it, and what should be done next?
 
-Numbers in, frozen results out. Hardness is Rockwell C (`_hrc`), carbon is per cent by
-weight (`_pct`), depths are millimetres (`_mm`) from the face of the plate, temperatures
-degrees Celsius (`_c`), times hours (`_h` or `hours`), work hours of work. Nothing here
+Open `steel_verdict` first; hardness (`_hrc`, Rockwell C), `quench`, `carburised_case`, `temper`
+and `belief` feed it. Carbon is per cent by weight (`_pct`), depths are mm from the face of the
+plate (`_mm`), temperatures °C (`_c`), times hours (`_h`), work hours of work. Nothing here
 names an alloy: sparks and hardness do not carry that far.
 """

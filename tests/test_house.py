@@ -1,0 +1,432 @@
+"""The rules of the house: sizes of modules and functions, names that stand once, no circles.
+
+What still breaks a rule stands in `KNOWN`, which may only shrink: a new offender fails, and so
+does an entry that no longer offends.
+"""
+
+import ast
+import io
+import re
+import tokenize
+from collections import defaultdict
+from functools import cache
+from pathlib import Path
+
+TESTS = Path(__file__).parent
+PACKAGE = TESTS.parent / "edgetest"
+
+MOST_LINES_OF_A_MODULE = 350
+MOST_CODE_LINES = 60
+MOST_COMPLEXITY = 15
+MOST_ARGUMENTS = 8
+# A made picture is described by all that is in it: one long call says it best.
+LONG_BY_NATURE = "photo/render/"
+
+# Rule: who still breaks it.
+KNOWN: dict[str, set[str]] = {
+    "function too long": {
+        "chop/counts.py fit_counts",
+        "photo/apex/profile_fit.py fit_profiles",
+        "steel/carburised_case.py case_result",
+        "steel/hardness.py fit_hardness",
+        "steel/steel_verdict.py steel_verdict",
+        "study/chop/chop_analysis.py analyse_chops",
+        "study/wear/analysis.py analyse",
+        "wear/compare/replicates.py gather",
+        "wear/curve/joint_fit.py fit_blades",
+        "wear/curve/study_curves.py fit_study",
+    },
+    "function with too many arguments: let options travel in a frozen dataclass": {
+        "app/bench/bench_counter.py counter",
+        "chop/balance.py balance_of",
+        "chop/balance.py measured_balance",
+        "chop/chop_report.py chop_report",
+        "chop/count_design.py check_billets",
+        "chop/counts.py fit_counts",
+        "chop/depth.py _line",
+        "chop/predict.py predict",
+        "chop/tool_outline.py outline",
+        "cli/chop_commands.py chop",
+        "cli/photo_commands.py measure",
+        "cli/photo_commands.py scale",
+        "cli/steel_commands.py case",
+        "cli/study_commands.py plan",
+        "cli/wear_commands.py compare",
+        "cli/wear_commands.py report",
+        "photo/apex/band_sides.py _gathered",
+        "photo/apex/edge_width.py _summed_up",
+        "photo/apex/mean_width.py mean_width",
+        "photo/apex/profile_fit.py fit_profiles",
+        "photo/camera.py expose",
+        "photo/scale/line_spacing.py fit_lines",
+        "report/figures/comparison_figures.py _interval",
+        "report/figures/overlay.py draw_overlay",
+        "stats/regression.py fit_rate",
+        "steel/carburised_case.py _sample_carbon",
+        "steel/carburised_case.py case_result",
+        "steel/diffusion.py march",
+        "steel/hardness.py fit_hardness",
+        "steel/pack.py hours_through",
+        "steel/quench.py quench_response",
+        "steel/steel_verdict.py _reasons",
+        "steel/steel_verdict.py steel_verdict",
+        "study/steel/case_plan.py plan_case",
+        "study/wear/analysis.py analyse",
+        "study/wear/planning.py plan",
+        "wear/compare/compare_lives.py compare_lives",
+        "wear/compare/covariate.py without_covariate",
+        "wear/compare/replicates.py gather",
+        "wear/compare/thickness_share.py thickness_share",
+        "wear/curve/profile_likelihood.py least_life",
+        "wear/curve/profile_likelihood.py profile_life",
+        "wear/curve/study_curves.py fit_study",
+        "wear/plan/stage_schedule.py best_schedule",
+        "wear/plan/study_design.py plan_study",
+    },
+    "function with too many ways through": {
+        "app/answers/document_page.py _wishes",
+        "app/answers/evidence_forms.py case",
+        "app/desk/studies_page.py _open",
+        "chop/chop_report.py chop_report",
+        "chop/counts.py _warnings",
+        "chop/depth.py _treatments",
+        "photo/apex/apex_chips.py _sized",
+        "photo/apex/edge_width.py _doubts",
+        "photo/apex/edge_width.py _measured",
+        "photo/apex/edge_width.py _short_edge",
+        "photo/apex/profile_fit.py fit_profiles",
+        "photo/apex/profile_models.py explain_profile",
+        "photo/apex/refusal_rules.py judge",
+        "photo/scale/finer_lines.py finer_parts",
+        "photo/scale/ruling_lines.py find_lines",
+        "photo/side/side_view.py _result",
+        "photo/side/side_view.py measure_profile",
+        "photo/side/trace.py _follow",
+        "photo/side/trace.py _search",
+        "report/documents/photo_pages.py _table_section",
+        "report/documents/photo_pages.py chosen",
+        "report/documents/steel_sheet.py _seen",
+        "report/documents/what_was_tested.py _blades_blocks",
+        "report/figures/chop_figures.py plot_chops",
+        "report/figures/wear_figures.py _draw_noted",
+        "report/figures/wear_figures.py plot_wear_panel",
+        "steel/carburised_case.py _warnings",
+        "steel/hardness.py _columns",
+        "steel/steel_verdict.py _focus",
+        "steel/steel_verdict.py steel_verdict",
+        "store/chop_log.py _one_row",
+        "store/export.py _top_of",
+        "store/log_sheet.py waiting_row",
+        "store/logs.py readings",
+        "study/bench/live_standing.py standing",
+        "study/chop/chop_analysis.py _warnings",
+        "study/chop/chop_analysis.py analyse_chops",
+        "study/chop/chop_looks.py _look",
+        "study/chop/chop_looks.py inspections",
+        "study/chop/chop_looks.py looks",
+        "study/chop/chop_rows.py billets",
+        "study/overview.py _blades",
+        "study/overview.py summary",
+        "study/photos/measure_photos.py measure_tasks",
+        "study/steel/evidence_numbers.py tempered_of",
+        "study/steel/judge_steel.py _focus",
+        "study/steel/steel_lives.py _ratio",
+        "study/wear/analysis.py _lives",
+        "study/wear/analysis.py analyse",
+        "study/wear/grading.py analyse_grades",
+        "study/wear/planning.py empty_log",
+        "study/wear/study_readings.py used_readings",
+        "wear/curve/joint_fit.py fit_blades",
+        "wear/curve/study_curves.py fit_study",
+        "wear/plan/run_order.py run_order",
+    },
+    "module too long: a second question moved in": {
+        "app/answers/evidence_forms.py",
+        "chop/balance.py",
+        "chop/chop_report.py",
+        "photo/apex/edge_width.py",
+        "photo/scale/ruling_lines.py",
+        "report/figures/chop_figures.py",
+        "report/figures/overlay.py",
+        "steel/carburised_case.py",
+        "steel/diffusion.py",
+        "steel/hardness.py",
+        "steel/steel_verdict.py",
+        "store/images.py",
+        "store/journal.py",
+        "store/records.py",
+        "store/workspace.py",
+        "study/wear/analysis.py",
+        "wear/curve/laws.py",
+        "wear/graded/life_distributions.py",
+    },
+    "public name twice": {
+        "Band",
+        "Calibration",
+        "Change",
+        "Design",
+        "Entry",
+        "Hold",
+        "Law",
+        "MixedFit",
+        "Readings",
+        "Section",
+        "Step",
+        "Strip",
+        "Where",
+        "answer",
+        "answer_sentences",
+        "apply",
+        "case",
+        "cells",
+        "chance",
+        "counted",
+        "doubt",
+        "doubts_of",
+        "fit_mixed",
+        "gather",
+        "judge",
+        "life_words",
+        "main",
+        "plain",
+        "plan",
+        "put_wishes",
+        "refused",
+        "repeatability",
+        "run_order",
+        "section",
+        "survey",
+        "table",
+        "turns",
+    },
+    "room without a true docstring": {
+        "edgetest",
+    },
+}
+
+# A name that may stand in two modules, and why.
+DOUBLED_ON_PURPOSE: dict[str, str] = {
+    "show": "every page of the app is opened by its show()",
+}
+
+FUNCTION = (ast.FunctionDef, ast.AsyncFunctionDef)
+DOCUMENTED = (*FUNCTION, ast.ClassDef, ast.Module)
+LAYOUT = {
+    tokenize.COMMENT,
+    tokenize.NL,
+    tokenize.NEWLINE,
+    tokenize.INDENT,
+    tokenize.DEDENT,
+    tokenize.ENDMARKER,
+}
+# Folders of tests that answer to no one room.
+TESTS_OF_THE_WHOLE = {"reference", "benchmarks", "browser"}
+
+
+def path_of(module):
+    """Path of a module below the package, as it is written here."""
+    return module.relative_to(PACKAGE).as_posix()
+
+
+@cache
+def modules():
+    """Each module's path, source and syntax tree."""
+    found = []
+    for module in sorted(PACKAGE.rglob("*.py")):
+        source = module.read_text(encoding="utf-8")
+        found.append((module, source, ast.parse(source)))
+    return found
+
+
+def code_lines(source, tree):
+    """Numbers of the lines that hold code: no docstring, no comment, no blank line."""
+    told = set()
+    for node in ast.walk(tree):
+        if isinstance(node, DOCUMENTED) and ast.get_docstring(node, clean=False) is not None:
+            told.update(range(node.body[0].lineno, node.body[0].end_lineno + 1))
+    held = set()
+    for token in tokenize.generate_tokens(io.StringIO(source).readline):
+        if token.type not in LAYOUT:
+            held.update(range(token.start[0], token.end[0] + 1))
+    return held - told
+
+
+def complexity(function):
+    """Ways through a function: one, and one more for each place where the way may part."""
+    ways = 1
+    parts = (ast.If, ast.For, ast.AsyncFor, ast.While, ast.IfExp, ast.ExceptHandler, ast.Assert)
+    for statement in function.body:
+        for node in ast.walk(statement):
+            if isinstance(node, (*parts, ast.match_case)):
+                ways += 1
+            elif isinstance(node, ast.comprehension):
+                ways += 1 + len(node.ifs)
+            elif isinstance(node, ast.BoolOp):
+                ways += len(node.values) - 1
+    return ways
+
+
+def arguments(function):
+    """How many arguments a caller can give."""
+    given = function.args
+    count = len(given.posonlyargs) + len(given.args) + len(given.kwonlyargs)
+    count += (given.vararg is not None) + (given.kwarg is not None)
+    return count - (bool(given.args) and given.args[0].arg in ("self", "cls"))
+
+
+@cache
+def functions():
+    """Each function: its name with its module, code lines, complexity and arguments."""
+    found = []
+    for module, source, tree in modules():
+        held = code_lines(source, tree)
+        for node in ast.walk(tree):
+            if isinstance(node, FUNCTION):
+                length = sum(node.lineno <= line <= node.end_lineno for line in held)
+                name = f"{path_of(module)} {node.name}"
+                found.append((name, length, complexity(node), arguments(node)))
+    return found
+
+
+def hold(rule, offenders):
+    """Nobody breaks a rule but the known offenders, and each of those still does."""
+    known = KNOWN.get(rule, set())
+    fresh, mended = sorted(set(offenders) - known), sorted(known - set(offenders))
+    assert not fresh, f"{rule}: {fresh}"
+    assert not mended, f"{rule}: strike these off the list, they are mended: {mended}"
+
+
+def test_no_module_is_long():
+    long = [
+        path_of(module)
+        for module, source, _ in modules()
+        if source.count("\n") > MOST_LINES_OF_A_MODULE
+    ]
+    hold("module too long: a second question moved in", long)
+
+
+def test_no_function_is_long():
+    hold(
+        "function too long",
+        [
+            name
+            for name, length, _, _ in functions()
+            if length > MOST_CODE_LINES and not name.startswith(LONG_BY_NATURE)
+        ],
+    )
+
+
+def test_no_function_is_a_maze():
+    hold(
+        "function with too many ways through",
+        [name for name, _, ways, _ in functions() if ways > MOST_COMPLEXITY],
+    )
+
+
+def test_no_function_takes_many_arguments():
+    hold(
+        "function with too many arguments: let options travel in a frozen dataclass",
+        [
+            name
+            for name, _, _, count in functions()
+            if count > MOST_ARGUMENTS and not name.startswith(LONG_BY_NATURE)
+        ],
+    )
+
+
+def test_no_module_name_stands_twice():
+    places = defaultdict(list)
+    for module, _, _ in modules():
+        if module.stem != "__init__":
+            places[module.stem].append(path_of(module))
+    hold("module name twice", [name for name, where in places.items() if len(where) > 1])
+
+
+def test_one_public_name_is_one_thing():
+    places = defaultdict(set)
+    for module, _, tree in modules():
+        for node in tree.body:
+            if isinstance(node, (*FUNCTION, ast.ClassDef)) and not node.name.startswith("_"):
+                places[node.name].add(path_of(module))
+    doubled = {name for name, where in places.items() if len(where) > 1}
+    idle = set(DOUBLED_ON_PURPOSE) - doubled
+    assert not idle, f"strike these off the list, they stand once: {sorted(idle)}"
+    hold("public name twice", doubled - set(DOUBLED_ON_PURPOSE))
+
+
+def imported(tree, names):
+    """Modules of the package that a tree imports, wherever in it the import stands."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names if alias.name in names)
+        elif isinstance(node, ast.ImportFrom) and node.module in names:
+            inner = {f"{node.module}.{alias.name}" for alias in node.names} & names
+            yield from inner or {node.module}
+
+
+def test_modules_import_in_no_circle():
+    dotted = {}
+    for module, _, tree in modules():
+        parts = module.relative_to(PACKAGE.parent).with_suffix("").parts
+        dotted[".".join(parts[:-1] if parts[-1] == "__init__" else parts)] = tree
+    reach = {name: set(imported(tree, dotted.keys())) - {name} for name, tree in dotted.items()}
+    # Whoever imports nothing that is left can be laid aside; a circle is what stays.
+    while free := [name for name, others in reach.items() if not others]:
+        for name in free:
+            del reach[name]
+        for others in reach.values():
+            others.difference_update(free)
+    # What only imports a circle is not in it.
+    while idle := set(reach) - set().union(*reach.values()):
+        for name in idle:
+            del reach[name]
+    hold("import circle", reach)
+
+
+def rooms():
+    return sorted(path.parent for path in PACKAGE.rglob("__init__.py"))
+
+
+def room_problems(room):
+    """What a room's docstring lacks, in words."""
+    docstring = ast.get_docstring(ast.parse((room / "__init__.py").read_text(encoding="utf-8")))
+    if not docstring:
+        yield "says nothing"
+        return
+    if not 2 <= (lines := docstring.count("\n") + 1) <= 7:
+        yield f"{lines} lines, where 2 to 7 tell the question and the first module to open"
+    for name in re.findall(r"`([a-z][a-z_]*(?:\.\w+)*)`", docstring):
+        if not module_named(name, room):
+            yield f"`{name}` names no module"
+
+
+def test_each_room_says_its_question():
+    for room in rooms():
+        place = room.relative_to(PACKAGE.parent).as_posix()
+        if problems := list(room_problems(room)):
+            print(place, problems)
+    hold(
+        "room without a true docstring",
+        [r.relative_to(PACKAGE.parent).as_posix() for r in rooms() if any(room_problems(r))],
+    )
+
+
+def module_named(name, room):
+    """Whether a name in a room's docstring leads to a module, from the room or from the package."""
+    first, *rest = name.split(".")
+    for base in (room, *(p for p in room.parents if p == PACKAGE or PACKAGE in p.parents)):
+        module = base.joinpath(first)
+        if module.with_suffix(".py").exists() or module.is_dir():
+            return not rest or module.is_dir() or rest[0] in module.with_suffix(".py").read_text()
+    return False
+
+
+def test_tests_mirror_the_rooms():
+    astray = [
+        path.relative_to(TESTS).as_posix()
+        for path in TESTS.rglob("test_*.py")
+        if (where := path.relative_to(TESTS).parent).parts
+        and where.parts[0] not in TESTS_OF_THE_WHOLE
+        and not (PACKAGE / where).is_dir()
+    ]
+    hold("tests of no room", astray)
