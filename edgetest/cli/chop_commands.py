@@ -45,7 +45,8 @@ def chop(study, against, damage_from, chip_limit_um, reference_wood, thinner, le
       looks[]           {blade, chops, when, from_log, from_photographs, used}
     The whole of it is in the guide, chapter Choppers.
     """  # noqa: D301 - click wants the real \b
-    from edgetest.study.chop.chop_analysis import analyse_chops, open_chops
+    from edgetest.study.chop.chop_analysis import analyse_chops
+    from edgetest.study.sources import open_chops
 
     result = analyse_chops(
         open_chops(study),

@@ -175,8 +175,9 @@ def report(log, reading, limit, power, level, workers, control, reference, margi
     from edgetest.report.documents.document import build_document
     from edgetest.study.sources import open_source
 
-    if open_source(log).chop_test:
-        _report_chops(log, folder, level, paper, units, json_)
+    source = open_source(log)
+    if source.chop_test:
+        _report_chops(source, folder or Path(log) / "documents", level, paper, units, json_)
         return
     result = _analyse(
         log, json_, reading=reading, limit=limit, power=power, level=level, workers=workers,
@@ -194,12 +195,12 @@ def report(log, reading, limit, power, level, workers, control, reference, margi
     say(document, "\n".join([result.summary(), "", *document["files"]]), json_)
 
 
-def _report_chops(log, folder, level, paper, units, json_):
+def _report_chops(source, folder, level, paper, units, json_):
     """The sheets of a chop test."""
     from edgetest.report.documents.chopper_sheet import build_sheets
-    from edgetest.study.chop.chop_analysis import analyse_chops, open_chops
+    from edgetest.study.chop.chop_analysis import analyse_chops
 
-    result = analyse_chops(open_chops(log), level=level)
-    files = build_sheets(result, folder or Path(log) / "documents", paper=paper, units=units)
+    result = analyse_chops(source, level=level)
+    files = build_sheets(result, folder, paper=paper, units=units)
     document = {"files": [str(path) for path in files], "answer": result.summary()}
     say(document, "\n".join([result.summary(), "", *document["files"]]), json_)

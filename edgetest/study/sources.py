@@ -52,15 +52,9 @@ def open_source(path):
         If there is no such thing, or a study has no log. Faults of the log's rows are not
         raised here: they stand in `faults`.
     """
-    path = Path(path)
-    if not path.exists():
-        raise UnusableInput("there is no such file or folder", str(path), "check the name")
-    if path.name == STUDY_FILE:
-        path = path.parent
+    path = _place(path)
     if path.is_file():
-        if is_chop_log(path):
-            return Source(path, Log(path.name, (), ()), chops=read_chops(path))
-        return Source(path, read_log(path))
+        return open_chops(path) if is_chop_log(path) else Source(path, read_log(path))
     study = load_study(path)
     log_file = log_path(path)
     if log_file is None:
@@ -73,15 +67,56 @@ def open_source(path):
             )
     else:
         log = read_log(log_file, study=study)
-    chop_file = log_path(path, "chops")
-    chops = read_chops(chop_file, study) if chop_file is not None else None
-    if chops is None and study.rules.log == "chops" and not (study.handling or study.outline):
+    chops = _chops_of(path, study)
+    if chops is None and study.rules.log == "chops":
+        _shapes_or_refuse(path, study)
+    return Source(path, log, study, study.rules, chops)
+
+
+def open_chops(path):
+    """A chop test: a study folder (or its study.toml), or a chop log on its own.
+
+    A wear log beside it is not read: `log` is empty. A study that has shapes or handling and no
+    chop log yet is opened with an empty one.
+
+    Raises
+    ------
+    UnusableInput
+        If there is no such thing, or a study has no chops, shapes or handling.
+    """
+    path = _place(path)
+    if path.is_file():
+        return Source(path, Log(path.name, (), ()), chops=read_chops(path))
+    study = load_study(path)
+    chops = _chops_of(path, study)
+    if chops is None:
+        _shapes_or_refuse(path, study)
+        chops = ChopLog("chops.csv", (), ())
+    return Source(path, Log("log.csv", (), ()), study, study.rules, chops)
+
+
+def _place(path):
+    """The file or folder; a study.toml stands for its folder."""
+    path = Path(path)
+    if not path.exists():
+        raise UnusableInput("there is no such file or folder", str(path), "check the name")
+    return path.parent if path.name == STUDY_FILE else path
+
+
+def _chops_of(folder, study):
+    """The chop log of a study, or None."""
+    file = log_path(folder, "chops")
+    return read_chops(file, study) if file is not None else None
+
+
+def _shapes_or_refuse(folder, study):
+    """A chop test without a chop log says something only where a tool is weighed or drawn."""
+    if not (study.handling or study.outline):
         raise UnusableInput(
             "there is no chops.csv or chops.xlsx here",
-            where=str(path),
-            mend="`edgetest new` with the protocol of a chop test writes an empty one",
+            where=str(folder),
+            mend="`edgetest new` with the protocol billet_chop writes an empty one",
         )
-    return Source(path, log, study, study.rules, chops)
 
 
 def is_chop_log(path):

@@ -44,7 +44,8 @@ def from_the_chop_test():
     from edgetest.report.documents.frame import settings_of
     from edgetest.report.documents.typeset import page_pictures
     from edgetest.store.places import shipped
-    from edgetest.study.chop.chop_analysis import analyse_chops, open_chops
+    from edgetest.study.chop.chop_analysis import analyse_chops
+    from edgetest.study.sources import open_chops
 
     result = analyse_chops(open_chops(shipped("sample_runs") / "camp_hatchet_study"))
     day = result.study.date

@@ -76,7 +76,8 @@ def _has_chops(source):
 
 @st.cache_resource(max_entries=6, show_spinner="Reading the chop test")
 def _result(folder, version, options):
-    from edgetest.study.chop.chop_analysis import analyse_chops, open_chops
+    from edgetest.study.chop.chop_analysis import analyse_chops
+    from edgetest.study.sources import open_chops
 
     return analyse_chops(open_chops(folder), **dict(options))
 

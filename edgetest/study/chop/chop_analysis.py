@@ -1,7 +1,6 @@
 """From a study's chop log to the figures of its sheet: chops, depth, damage, swing, trials."""
 
-from dataclasses import dataclass, replace
-from pathlib import Path
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,9 +11,6 @@ from edgetest.chop.tool_outline import thinned
 from edgetest.chop.wood import wood_of_species
 from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
-from edgetest.store.chop_log import ChopLog, read_chops
-from edgetest.store.records import STUDY_FILE, Study, load_study
-from edgetest.store.workspace import log_path
 from edgetest.study.chop.chop_growth import growths
 from edgetest.study.chop.chop_looks import SOURCES, inspections, looks
 from edgetest.study.chop.chop_result import Change, ChopResult
@@ -32,53 +28,6 @@ from edgetest.study.words import were
 SEED = 20261125  # of the Monte Carlo of the swing: the same study gives the same figures
 
 
-@dataclass(frozen=True)
-class ChopSource:
-    """A chop log with the study it belongs to, where it belongs to one."""
-
-    path: Path
-    log: ChopLog
-    study: Study | None = None
-
-    @property
-    def title(self):
-        """What the test is called."""
-        return self.study.title if self.study else self.path.stem
-
-    @property
-    def photos_folder(self):
-        """Where the photographs named in the log lie."""
-        return (self.path if self.study else self.path.parent) / "photos"
-
-
-def open_chops(path):
-    """A study folder (or its study.toml) with its chop log, or a chop log on its own.
-
-    Raises
-    ------
-    UnusableInput
-        If there is no such thing. A study that has shapes or handling and no chop log yet is
-        opened with an empty one.
-    """
-    path = Path(path)
-    if not path.exists():
-        raise UnusableInput("there is no such file or folder", str(path), "check the name")
-    path = path.parent if path.name == STUDY_FILE else path
-    if path.is_file():
-        return ChopSource(path, read_chops(path))
-    study = load_study(path)
-    log_file = log_path(path, "chops")
-    if log_file is not None:
-        return ChopSource(path, read_chops(log_file, study), study)
-    if not (study.handling or study.outline):
-        raise UnusableInput(
-            "there is no chops.csv or chops.xlsx here",
-            where=str(path),
-            mend="`edgetest new` with the protocol billet_chop writes an empty one",
-        )
-    return ChopSource(path, ChopLog("chops.csv", (), ()), study)
-
-
 def analyse_chops(
     source,
     *,
@@ -93,8 +42,8 @@ def analyse_chops(
 
     Parameters
     ----------
-    source : ChopSource
-        From `open_chops`.
+    source : Source
+        From `edgetest.study.sources.open_chops`.
     against : str, optional
         Blade that the others are compared with; default: the study's reference blade, else
         its control, else the first.
@@ -121,7 +70,7 @@ def analyse_chops(
     """
     if damage_from not in SOURCES:
         raise UnusableInput(f'"{damage_from}" is not known', "damage from", " or ".join(SOURCES))
-    log, study = source.log.require(), source.study
+    log, study = source.chops.require(), source.study
     against = _against(against, source)
     treatments = _treatments(study, log)
     pieces, chops = severings(log), measured_chops(log)
@@ -170,7 +119,7 @@ def analyse_chops(
     return ChopResult(
         title=source.title,
         study=study,
-        protocol=study.rules if study else None,
+        protocol=source.protocol,
         log=log,
         report=report,
         pieces=pieces,
@@ -242,7 +191,7 @@ def _change(blade, shape, hold, from_mm, tip_mm, level):
 
 def _against(against, source):
     """The blade that the others are held against; an unknown one is refused."""
-    known = source.log.blades()
+    known = source.chops.blades()
     if against is not None:
         if against not in known:
             mend = f"known: {', '.join(known) or 'none'}"
@@ -289,7 +238,7 @@ def _warnings(source, found, grown, outlines, holds, design):
     for name in outlines:
         if name not in holds:
             yield say("no_grip", blade=name)
-    excluded = sum(bool(row.exclude) for row in source.log.rows)
+    excluded = sum(bool(row.exclude) for row in source.chops.rows)
     if excluded:
         yield say("excluded_rows", readings=were(excluded, "row"))
 

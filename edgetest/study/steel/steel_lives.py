@@ -146,7 +146,8 @@ def life_words(ratio: LifeRatio):
 def damage_of(folder, where) -> tuple[tuple[DamageEvidence, str], ...]:
     """New chips and rolls per 100 chops of each blade of the unknown steel, with its route."""
     from edgetest.stats.rates import poisson_rate
-    from edgetest.study.chop.chop_analysis import analyse_chops, open_chops
+    from edgetest.study.chop.chop_analysis import analyse_chops
+    from edgetest.study.sources import open_chops
 
     grown = [one for one in analyse_chops(open_chops(folder)).growth if one.chops]
     new = {one.blade: 0 for one in grown if one.blade in where}

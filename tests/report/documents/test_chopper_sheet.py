@@ -30,7 +30,8 @@ from edgetest.report.figures.chop_figures import (
 from edgetest.report.figures.plot_style import ACCENT
 from edgetest.report.wording import interval_words
 from edgetest.store.places import shipped
-from edgetest.study.chop.chop_analysis import analyse_chops, open_chops
+from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.sources import open_chops
 
 MADE = datetime.datetime(2026, 11, 2, tzinfo=datetime.UTC)
 

@@ -16,8 +16,8 @@ from edgetest.study.bench.chop_actions import (
     waiting_chops,
 )
 from edgetest.study.bench.session_file import count_cuts, leave_out, note_fact, undo_tap
-from edgetest.study.chop.chop_analysis import analyse_chops, open_chops
-from edgetest.study.sources import open_source
+from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.sources import open_chops, open_source
 
 PIECE = {"species": "Douglas-fir, coast", "width_mm": "50", "thickness_mm": "50 mm"}
 

@@ -11,10 +11,11 @@ import edgetest.study
 from edgetest.chop.tool_outline import rigid_body
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.records import load_study
-from edgetest.study.chop.chop_analysis import analyse_chops, open_chops, try_thinner
+from edgetest.study.chop.chop_analysis import analyse_chops, try_thinner
 from edgetest.study.chop.chop_growth import growths
 from edgetest.study.chop.chop_looks import looks
 from edgetest.study.chop.handling import handling_of, outline_of, shapes_of
+from edgetest.study.sources import open_chops
 
 RUN = "camp_hatchet_study"
 
@@ -116,7 +117,7 @@ def test_both_sources_of_damage_are_shown_and_the_one_in_use_is_said(folder, res
     codes = [warning["code"] for warning in result.warnings]
     assert "damage_from_both" in codes
     source = open_chops(folder)
-    by_eye = looks(source.log, source.study, source.photos_folder, damage_from="log")
+    by_eye = looks(source.chops, source.study, source.photos_folder, damage_from="log")
     assert {look.source for look in by_eye} == {"log"}
     new = next(one for one in growths(by_eye) if (one.blade, one.kind) == ("H1", "chips"))
     assert (new.new, new.edge_length_mm, new.by) == (0, 80.0, "counts")
