@@ -34,7 +34,11 @@ UNITS: dict[str, dict[str, float]] = {
         "lb": 4.4482216152605, "lbf": 4.4482216152605,
     },
     "g": {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237},
-    "min": {"min": 1.0, "h": 60.0, "hour": 60.0, "hours": 60.0, "s": 1 / 60, "sec": 1 / 60},
+    "min": {
+        "min": 1.0, "minute": 1.0, "minutes": 1.0, "h": 60.0, "hr": 60.0, "hour": 60.0,
+        "hours": 60.0, "s": 1 / 60, "sec": 1 / 60,
+    },
+    "h": {"h": 1.0, "hr": 1.0, "hour": 1.0, "hours": 1.0, "min": 1 / 60, "minutes": 1 / 60},
     "s": {"s": 1.0, "sec": 1.0, "min": 60.0, "h": 3600.0},
     "deg": {"deg": 1.0, "°": 1.0, "degrees": 1.0},
     "hrc": {"hrc": 1.0},
@@ -80,6 +84,55 @@ class Unreadable(ValueError):  # noqa: N818 - it is said of a cell
 
     def __str__(self):
         return f"{self.what}; {self.mend}"
+
+
+class Typed(float):
+    """A number in the unit that its key names, and how it was typed: "1500 °F", "1/4 in", 15.
+
+    Arithmetic sees the number alone and gives plain floats; files and documents show `typed`.
+    """
+
+    __slots__ = ("typed",)
+    typed: str | float
+
+    def __new__(cls, number, typed):
+        """A number and what was typed for it."""
+        self = super().__new__(cls, number)
+        object.__setattr__(self, "typed", typed)
+        return self
+
+    def __setattr__(self, name, value):
+        raise AttributeError("a typed number is never changed")
+
+    def __reduce__(self):
+        return Typed, (float(self), self.typed)
+
+
+def as_typed(number, unit):
+    """A size as a document says it: as it was typed, else with the unit of its key.
+
+    Parameters
+    ----------
+    number : Typed or float
+        In `unit`.
+    unit : str
+        A key of `UNITS`, or "c".
+
+    Returns
+    -------
+    str
+        "1500 °F" where that was typed, "815 °C" where a bare 815 stands under °C.
+    """
+    typed = getattr(number, "typed", number)
+    if not isinstance(typed, str):
+        words = f"{typed:g}"
+    else:
+        words = " ".join(typed.split())
+        try:
+            parse_number(words)
+        except Unreadable:
+            return words  # its unit stands in it
+    return f"{words}{'' if unit == 'deg' else ' '}{SHOWN.get(unit, unit)}"
 
 
 def normal(text):
@@ -224,7 +277,7 @@ def _in_unit(number, written, unit, text):
 
 
 def _celsius(number, name, text):
-    name = name.replace("°", "").replace("deg", "").strip()
+    name = re.sub("°|º|degrees?|deg", "", name).strip()
     if name in ("c", "celsius"):
         return number
     if name in ("f", "fahrenheit"):

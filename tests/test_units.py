@@ -1,5 +1,6 @@
 """What a maker writes for a number, a length, a force or a temperature."""
 
+import pickle
 from math import isfinite
 
 import pytest
@@ -7,7 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from edgetest.units import (
+    Typed,
     Unreadable,
+    as_typed,
     decimal_marks,
     parse_bracket,
     parse_length_mm,
@@ -199,3 +202,34 @@ def test_any_text_is_a_number_or_told(text):
         told = fault.what and fault.mend
     assert told
     assert told != "False"
+
+
+def test_a_typed_number_is_a_number_and_remembers_its_words():
+    heat = Typed(parse_quantity("1500 °F", "c"), "1500 °F")
+    assert heat == pytest.approx(815.5556, abs=1e-4)
+    assert as_typed(heat, "c") == "1500 °F"
+    assert type(heat * 2) is float
+    again = pickle.loads(pickle.dumps(heat))
+    assert (again, again.typed) == (heat, "1500 °F")
+    with pytest.raises(AttributeError):
+        heat.typed = "1600 °F"
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "words"),
+    [
+        (815, "c", "815 °C"),
+        (4.0, "h", "4 h"),
+        ("2 h", "min", "2 h"),
+        ("12,5", "mm", "12,5 mm"),
+        ("1/4 in", "mm", "1/4 in"),
+        (15, "deg", "15°"),
+    ],
+)
+def test_a_size_is_told_as_it_was_typed(typed, unit, words):
+    assert as_typed(Typed(parse_quantity(typed, unit), typed), unit) == words
+
+
+@pytest.mark.parametrize("name", ["°F", "F", "f", "degF", "deg F", "degrees F", "ºF", "Fahrenheit"])
+def test_fahrenheit_by_any_name(name):
+    assert parse_quantity(f"212 {name}", "c") == pytest.approx(100)

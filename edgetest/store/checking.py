@@ -3,15 +3,16 @@
 import re
 import tomllib
 from collections.abc import Iterator
+from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationError
-from pydantic_core import ErrorDetails, PydanticCustomError
+from pydantic_core import ErrorDetails, PydanticCustomError, core_schema
 
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.units import SHOWN, Unreadable, parse_bracket, parse_quantity
+from edgetest.units import SHOWN, Typed, Unreadable, parse_bracket, parse_quantity
 
 
 class Record(BaseModel):
@@ -38,26 +39,37 @@ def refuse(what: str, mend: str) -> PydanticCustomError:
     return PydanticCustomError("refused", "{what}", {"what": what, "mend": mend})
 
 
-def quantity(
-    unit: str, *, above: float | None = None, least: float | None = None
-) -> BeforeValidator:
-    """For `Annotated[float, quantity("mm")]`: kept in `unit`, also written "1/4 in" or "12,5"."""
+@dataclass(frozen=True)
+class Quantity:
+    """For `Annotated[float, Quantity("mm")]`: a `Typed` in `unit`, also of "1/4 in" or "12,5"."""
 
-    def read(value: Any) -> float:
+    unit: str
+    above: float | None = None
+    least: float | None = None
+
+    def read(self, value: Any) -> Typed:
+        """The number and how it was typed; a fault names the value met."""
         try:
-            number = parse_quantity(value, unit)
+            number = parse_quantity(value, self.unit)
         except Unreadable as fault:
             raise refuse(fault.what, fault.mend) from None
         except TypeError:
             raise refuse(f"{value!r} is not a number", "write digits only") from None
-        name = SHOWN.get(unit, unit)
-        if above is not None and number <= above:
-            raise refuse(f"{number:g} {name} is not above {above:g}", "write the value met")
-        if least is not None and number < least:
-            raise refuse(f"{number:g} {name} is below {least:g}", "write the value met")
-        return number
+        name = SHOWN.get(self.unit, self.unit)
+        if self.above is not None and number <= self.above:
+            raise refuse(f"{number:g} {name} is not above {self.above:g}", "write the value met")
+        if self.least is not None and number < self.least:
+            raise refuse(f"{number:g} {name} is below {self.least:g}", "write the value met")
+        return Typed(number, getattr(value, "typed", value))
 
-    return BeforeValidator(read)
+    def __get_pydantic_core_schema__(self, _kind: Any, _handler: Any) -> Any:
+        """Read here and nowhere else; written back as typed."""
+        return core_schema.no_info_plain_validator_function(
+            self.read,
+            serialization=core_schema.plain_serializer_function_ser_schema(
+                lambda number: getattr(number, "typed", number), when_used="json"
+            ),
+        )
 
 
 def bracket(unit: str) -> BeforeValidator:

@@ -8,13 +8,13 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, field_validator, model_validator
 
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.store.checking import Record, quantity, read_toml, refuse, validate
+from edgetest.store.checking import Quantity, Record, read_toml, refuse, validate
 from edgetest.store.places import shipped
 from edgetest.units import SHOWN, UNITS
 
 Text = Annotated[str, Field(min_length=1)]
-Length = Annotated[float, quantity("mm", least=0)]
-Degrees = Annotated[float, quantity("deg", above=0)]
+Length = Annotated[float, Quantity("mm", least=0)]
+Degrees = Annotated[float, Quantity("deg", above=0)]
 Stroke = Literal["push", "draw", "chop"]
 
 

@@ -14,24 +14,24 @@ from pydantic import (
 )
 
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.store.checking import Record, bracket, quantity, read_toml, refuse, validate
+from edgetest.store.checking import Quantity, Record, bracket, read_toml, refuse, validate
 from edgetest.store.protocol import Protocol, load_protocol, one_angle
-from edgetest.units import Unreadable, fahrenheit_to_celsius, parse_quantity
+from edgetest.units import as_typed
 
 STUDY_FILE = "study.toml"
 
 Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\n,;\t]+$")]
 Number = Annotated[float, Field(strict=True)]  # true and "12" are no numbers
 Positive = Annotated[Number, Field(gt=0)]
-Millimetres = Annotated[float, quantity("mm", above=0)]
-Micrometres = Annotated[float, quantity("um", above=0)]
-Degrees = Annotated[float, quantity("deg", above=0)]
-MillimetresFromZero = Annotated[float, quantity("mm", least=0)]
-DegreesFromZero = Annotated[float, quantity("deg", least=0)]
-Grams = Annotated[float, quantity("g", above=0)]
-Celsius = Annotated[float, quantity("c", above=-273.15)]
-Minutes = Annotated[float, quantity("min", least=0)]
-Hardness = Annotated[float, quantity("hrc", above=0)]
+Millimetres = Annotated[float, Quantity("mm", above=0)]
+Micrometres = Annotated[float, Quantity("um", above=0)]
+Degrees = Annotated[float, Quantity("deg", above=0)]
+MillimetresFromZero = Annotated[float, Quantity("mm", least=0)]
+DegreesFromZero = Annotated[float, Quantity("deg", least=0)]
+Grams = Annotated[float, Quantity("g", above=0)]
+Celsius = Annotated[float, Quantity("c", above=-273.15)]
+Minutes = Annotated[float, Quantity("min", least=0)]
+Hardness = Annotated[float, Quantity("hrc", above=0)]
 HardnessRange = Annotated[tuple[float, float], bracket("hrc")]
 Day = Annotated[
     str, BeforeValidator(lambda day: day.isoformat() if isinstance(day, datetime.date) else day)
@@ -42,7 +42,7 @@ StepKind = Literal[
 
 
 class Step(Record):
-    """One heating or cooling of a heat treatment; temperatures are kept in °C."""
+    """One heating or cooling of a heat treatment; numbers in °C and minutes, as typed besides."""
 
     kind: StepKind
     temperature_c: Celsius | None = None
@@ -61,28 +61,19 @@ class Step(Record):
         written = data.pop("temperature_f")
         if "temperature_c" in data:
             raise refuse("both temperature_c and temperature_f are given", "keep one of them")
-        try:
-            bare = parse_quantity(written, "f") if not _has_unit(written) else None
-            data["temperature_c"] = (
-                written if bare is None else round(fahrenheit_to_celsius(bare), 2)
-            )
-        except (Unreadable, TypeError):
-            raise refuse(f"{written!r} is not a temperature", "write digits only") from None
+        named = isinstance(written, str) and any(letter.isalpha() for letter in written)
+        data["temperature_c"] = written if named else f"{written} °F"
         return data
 
     def words(self) -> str:
         """The step as a maker says it: "temper 2 × 200 °C, 60 min"."""
         times = f" {self.repeats} ×" if self.repeats > 1 else ""
-        parts = [f"{self.temperature_c:.0f} °C" if self.temperature_c is not None else ""]
-        parts.append(f"soak {self.soak_min:g} min" if self.soak_min else "")
-        parts.append(f"{self.time_min:g} min" if self.time_min else "")
+        parts = [as_typed(self.temperature_c, "c") if self.temperature_c is not None else ""]
+        parts.append(f"soak {as_typed(self.soak_min, 'min')}" if self.soak_min else "")
+        parts.append(as_typed(self.time_min, "min") if self.time_min else "")
         parts.append(self.medium)
         tail = ", ".join(part for part in parts if part)
         return f"{self.kind.replace('_', ' ')}{times} {tail}".strip()
-
-
-def _has_unit(written: Any) -> bool:
-    return isinstance(written, str) and any(letter.isalpha() for letter in written)
 
 
 class HeatTreatment(Record):

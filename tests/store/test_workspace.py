@@ -54,7 +54,7 @@ def test_a_new_study_takes_the_protocols_edge_angle_and_a_control(tmp_path):
     assert study.blade("A").angle_per_side_deg == 15
     assert study.control == "C1"
     written = tomllib.loads((study.folder / "study.toml").read_text(encoding="utf-8"))
-    assert written["heat_treatments"][0]["steps"][0]["temperature_c"] == 204.44
+    assert written["heat_treatments"][0]["steps"][0]["temperature_c"] == "400 °F"
     assert "note" not in written["blades"][0]
     assert written["blades"][0]["hardness_target_hrc"] == "58-60"
 

@@ -21,12 +21,12 @@ from edgetest.chop.tool_outline import (
     outline,
 )
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.store.checking import Record, quantity, refuse, validate
+from edgetest.store.checking import Quantity, Record, refuse, validate
 
-Place = Annotated[float, quantity("mm", least=0)]
-Size = Annotated[float, quantity("mm", least=0)]
-Above = Annotated[float, quantity("mm", above=0)]
-Grams = Annotated[float, quantity("g", above=0)]
+Place = Annotated[float, Quantity("mm", least=0)]
+Size = Annotated[float, Quantity("mm", least=0)]
+Above = Annotated[float, Quantity("mm", above=0)]
+Grams = Annotated[float, Quantity("g", above=0)]
 Seconds = Annotated[float, Field(gt=0, strict=True)]
 Uncertainty = Annotated[float, Field(gt=0, strict=True)]
 Share = Annotated[float, Field(ge=0, le=1, strict=True)]
@@ -44,7 +44,7 @@ class Handling(Record):
     pivot_mm: Place | None = None
     swings: Annotated[int, Field(ge=1, strict=True)] | None = None
     seconds: tuple[Seconds, ...] = ()
-    amplitude_deg: Annotated[float, quantity("deg", above=0)] | None = None
+    amplitude_deg: Annotated[float, Quantity("deg", above=0)] | None = None
     mass_u_g: Uncertainty = 1.0
     balance_u_mm: Uncertainty = 1.0
     pivot_u_mm: Uncertainty = 1.0

@@ -6,7 +6,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import Reading, parse_reading
-from edgetest.store.checking import Record, bracket, quantity, refuse, validate
+from edgetest.store.checking import Quantity, Record, bracket, refuse, validate
 from edgetest.store.records import (
     STUDY_FILE,
     Celsius,
@@ -31,7 +31,7 @@ ONLY_PIECE = "1"
 Route = Literal["as it is", "carburised"]
 Medium = Literal["water", "oil", "air"]
 Grade = Literal["fine", "medium", "coarse"]
-Ground = Annotated[float, quantity("mm", least=0)]
+Ground = Annotated[float, Quantity("mm", least=0)]
 Carbon = Annotated[float, Field(strict=True, ge=0, le=2.1)]
 Share = Annotated[float, Field(strict=True, gt=0, lt=1)]
 Martensite = Annotated[float, Field(strict=True, ge=0.5, le=1)]
