@@ -1,13 +1,9 @@
-"""Pages of the desk without a browser: what an empty study says, and how a failure is told."""
+"""Pages of the desk without a browser: what an empty study says, what can be mended there."""
 
-import logging
-
-import pandas as pd
 import pytest
 from streamlit.testing.v1 import AppTest
 
 from edgetest.app import navigation
-from edgetest.app.downloads import frame_records, unbroken
 from edgetest.store.workspace import new_study
 
 PAGES = ("study", "plan", "log", "photographs", "wear_curves", "comparison", "document",
@@ -103,73 +99,6 @@ def test_every_fault_of_a_log_has_a_field_to_mend_it(empty):
     run.run()
     assert "1 fault." in run.error[0].value
     assert "A1,50,7" in (empty / "log.csv").read_text(encoding="utf-8")
-
-
-def failing():
-    """A page with a mistake of ours in it."""
-    from edgetest.app import calm
-
-    def show():
-        raise ZeroDivisionError("a secret of the page")
-
-    calm.run(show)
-
-
-def refusing():
-    """A page that meets input it cannot use."""
-    from edgetest.app import calm
-    from edgetest.errors import UnusableInput
-
-    def show():
-        raise UnusableInput("12,5 is not a number", "log.csv, row 3", "write 12.5")
-
-    calm.run(show)
-
-
-def stopping():
-    """A page that ends early, which is no failure."""
-    import streamlit as st
-
-    from edgetest.app import calm
-
-    def show():
-        st.info("nothing here")
-        st.stop()
-
-    calm.run(show)
-
-
-def test_an_unforeseen_failure_is_one_calm_sentence_and_a_traceback_for_the_server(caplog):
-    with caplog.at_level(logging.ERROR, logger="edgetest.app"):
-        run = AppTest.from_function(failing).run()
-    assert not run.exception
-    (told,) = run.error
-    assert "Nothing that you entered is lost" in told.value
-    assert "secret" not in told.value
-    (record,) = caplog.records
-    assert "ZeroDivisionError: a secret of the page" in record.getMessage()
-    mark = record.getMessage().split("mark ")[1].split("\n")[0]
-    assert f"**{mark}**" in told.value
-
-
-def test_unusable_input_is_told_with_its_mend():
-    run = AppTest.from_function(refusing).run()
-    assert "write 12.5" in run.error[0].value
-
-
-def test_a_page_that_stops_is_no_failure():
-    run = AppTest.from_function(stopping).run()
-    assert not run.error
-    assert run.info[0].value == "nothing here"
-
-
-def test_a_frame_goes_out_with_blanks_for_what_is_not_known():
-    frame = pd.DataFrame({"blade": ["A1", "B1"], "low": [1.5, float("nan")]})
-    assert frame_records(frame) == [["blade", "low"], ["A1", 1.5], ["B1", ""]]
-
-
-def test_a_number_keeps_its_sign_on_the_line():
-    assert unbroken("95 % interval, 12 µm") == "95\u00a0% interval, 12\u00a0µm"
 
 
 GRADED = """blade,cuts,grade,sever_force_gf
