@@ -283,3 +283,9 @@ def study_result(folder, *, blades=None, treatments=TREATMENTS, photos=None, aga
         comparison=comparison() if against is None else against,
         warnings=(warn("excluded_rows", count=1), warn("photograph_refused", count=1)),
     )  # fmt: skip
+
+
+def lines_at(ax, y):
+    """Lines that lie at one height of the Axes."""
+    heights = [np.asarray(line.get_ydata()) for line in ax.lines]
+    return [line for line, h in zip(ax.lines, heights, strict=True) if h.size and np.all(h == y)]
