@@ -13,7 +13,7 @@ import numpy as np
 from edgetest.chop.balance import effective_mass_kg
 from edgetest.chop.tool_outline import Part, outline, rigid_body
 from edgetest.chop.wood import wood_of_species
-from edgetest.photo.camera import expose
+from edgetest.photo.render.camera import expose
 from edgetest.photo.render.side_scene import render_profile
 
 SEED = 20261118

@@ -1,9 +1,8 @@
 """The one place that decodes a picture: file or bytes in, grey in linear light out.
 
-A camera stores grey values on a curve. Everything measured on a photograph is measured
-in linear light, so the curve is undone here: the one the file names (colour profile,
-gamma tag, EXIF colour space), the one the caller knows, or, failing both, sRGB with
-`tone_known=False` so that the doubt reaches the interval.
+The tone curve that is undone is the one the file names (colour profile, gamma tag, EXIF
+colour space), the one the caller knows, or, failing both, sRGB with `tone_known=False`,
+so that the doubt reaches the interval.
 """
 
 import contextlib
@@ -18,13 +17,16 @@ import cv2
 import numpy as np
 
 from edgetest.errors import UnusableInput
-from edgetest.photo.camera import srgb_decode, srgb_encode
+from edgetest.photo.linear_light import (
+    Light,
+    light_of_stored,
+    srgb_encode,
+    stored_depth,
+    tone_curve,
+)
 
 MOST_PIXELS = 80_000_000
 KINDS = {"JPEG", "MPO", "PNG", "TIFF", "BMP", "WEBP"}
-SATURATED_SHARE = 0.985  # of full scale; a JPEG ripples by a few levels under the clip
-LUMINANCE_BGR = (0.0722, 0.7152, 0.2126)  # IEC 61966-2-1, linear light
-LUMA_BGR = np.array([[0.114, 0.587, 0.299]], dtype=np.float32)  # JFIF, stored values
 # Densities that programs write by habit; they say nothing about a microscope.
 HABITUAL_DPI = (72, 75, 90, 96, 100, 120, 144, 150, 180, 200, 240, 300, 350, 360, 400, 600, 1200)
 UM_PER_INCH = 25400.0
@@ -40,27 +42,17 @@ class UnreadablePicture(UnusableInput):
 
 
 @dataclass(frozen=True)
-class Picture:
-    """A decoded photograph; `grey` and `saturated` are indexed (row, column).
+class Picture(Light):
+    """A decoded photograph: its light, and what else its file tells.
 
     Attributes
     ----------
-    grey : ndarray, float32
-        Linear light, 0 to 1.
-    saturated : ndarray of bool, or None
-        Where a channel stands at its upper end; None where no pixel does.
-    tone, tone_known : str, bool
-        The curve that was undone, and whether file or caller named it.
     bits : int
         Depth of the stored values.
     um_per_px_in_file : float or None
         Scale stored in the file, where it is plausible for a microscope.
     """
 
-    grey: np.ndarray
-    saturated: np.ndarray | None
-    tone: str
-    tone_known: bool
     bits: int
     width_px: int
     height_px: int
@@ -101,17 +93,14 @@ def read_picture(source, *, name=None, tone=None):
             name,
             "copy it from the camera again",
         )
-    curve, known = (header["tone"], header["tone_known"]) if tone is None else (tone, True)
-    bits, top = _depth(stored)
-    grey, saturated = _linear_grey(stored, top, curve)
+    curve, known = (header["tone"], header["tone_known"]) if tone is None else tone_curve(tone)
+    bits, top = stored_depth(stored)
+    light = light_of_stored(stored, top, curve, known)
     return Picture(
-        grey=grey,
-        saturated=saturated,
-        tone=curve if isinstance(curve, str) else f"gamma {curve:g}",
-        tone_known=known,
+        **vars(light),
         bits=bits,
-        width_px=grey.shape[1],
-        height_px=grey.shape[0],
+        width_px=light.grey.shape[1],
+        height_px=light.grey.shape[0],
         um_per_px_in_file=header["um_per_px"],
         sha256=hashlib.sha256(data).hexdigest(),
         name=name,
@@ -291,85 +280,3 @@ def _decode(data, name):
             "damaged_file", "the picture breaks off or is damaged", name, "copy it again"
         )
     return stored
-
-
-def _depth(stored):
-    """Bits of the stored values and the value that is full scale."""
-    if stored.dtype == np.uint8:
-        return 8, 255.0
-    if stored.dtype == np.uint16:
-        # Microscope cameras put 10, 12 or 14 bits into a 16-bit file.
-        most = int(stored.max())
-        bits = next((b for b in (10, 12, 14) if 2 ** (b - 1) <= most < 2**b), 16)
-        return (bits, 2.0**bits - 1) if most else (16, 65535.0)
-    return 32, max(1.0, float(stored.max()))
-
-
-def _linear_grey(stored, top, curve):
-    """Grey in linear light, float32, and the mask of saturated pixels or None."""
-    if stored.dtype == np.uint8:
-        table = _linear(np.arange(256, dtype=np.float32) / 255, curve)
-    else:
-        table = None
-    weights, one_tint = _channel_weights(stored, top, curve)
-    if one_tint and table is not None:
-        # Rounded to whole levels the luma would carry the rounding of three channels.
-        fine = _linear(np.arange(65536, dtype=np.float32) / (255 * 256), curve)
-    rows = stored.shape[0]
-    grey = np.empty(stored.shape[:2], dtype=np.float32)
-    over = np.empty(stored.shape[:2], dtype=bool)
-    for first in range(0, rows, 64):  # in strips, so that little memory is touched at once
-        part = slice(first, min(first + 64, rows))
-        block = stored[part]
-        if weights is None:  # no colour in it: one channel tells all
-            single = np.ascontiguousarray(block[..., 1])
-            grey[part] = (
-                cv2.LUT(single, table) if table is not None else _linear(single / top, curve)
-            )
-            over[part] = single >= SATURATED_SHARE * top
-            continue
-        if one_tint and table is not None:
-            luma = cv2.transform(block.astype(np.uint16), 256 * LUMA_BGR)
-            grey[part] = cv2.LUT(luma, fine)
-        elif table is not None:
-            grey[part] = cv2.transform(cv2.LUT(block, table), weights)
-        else:
-            grey[part] = cv2.transform(_linear(block.astype(np.float32) / top, curve), weights)
-        over[part] = (block[..., weights[0] > 0] >= SATURATED_SHARE * top).any(axis=2)
-    return grey, over if over.any() else None
-
-
-def _linear(stored, curve):
-    """Linear light for stored values 0..1."""
-    if curve == "srgb":
-        return np.asarray(srgb_decode(stored), dtype=np.float32)
-    if curve == "linear":
-        return np.asarray(stored, dtype=np.float32)
-    return np.power(np.asarray(stored, dtype=np.float32), np.float32(curve))
-
-
-def _channel_weights(stored, top, curve):
-    """Weights (1, 3) of blue, green, red, or None where the picture has no colour.
-
-    Under coloured light one channel fills up before the others. A channel with far more
-    saturated pixels than the emptiest one is left out: the rest still measure. Also tells
-    whether one tint lies over the whole picture: then the stored luma, which a JPEG keeps
-    at full resolution, carries the light too (each channel is the same curve times a
-    constant, so their sum is).
-    """
-    some = stored[:: max(1, stored.shape[0] // 200), :: max(1, stored.shape[1] // 400)]
-    some = some.astype(np.float32)
-    if np.abs(some - some[..., 1:2]).max() <= 0.012 * top:
-        return None, False
-    full = (some >= SATURATED_SHARE * top).mean(axis=(0, 1))
-    level = some.mean(axis=(0, 1))
-    keep = (full <= full.min() + 0.002) & (level > 0.2 * level.max())
-    weights = np.asarray(LUMINANCE_BGR) * (keep if keep.any() else 1.0)
-    weights = (weights / weights.sum())[None, :].astype(np.float32)
-    if full.max() > 0.0005:
-        return weights, False
-    by_channel = _linear(some / top, curve) @ weights[0]
-    by_luma = _linear(some @ LUMA_BGR[0] / top, curve)
-    scale = float((by_channel * by_luma).sum() / max((by_luma**2).sum(), 1e-12))
-    off = np.sqrt(np.mean((by_channel - scale * by_luma) ** 2))
-    return weights, bool(off < 0.01 * np.ptp(by_channel) + 1e-6)

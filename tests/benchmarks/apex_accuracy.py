@@ -20,7 +20,7 @@ import cv2
 import numpy as np
 
 from edgetest.photo.apex.edge_width import measure_apex
-from edgetest.photo.camera import srgb_decode, srgb_encode
+from edgetest.photo.linear_light import srgb_decode, srgb_encode
 from edgetest.photo.render.apex_scene import render_apex
 from edgetest.store.images import UnreadablePicture, read_picture
 
@@ -250,9 +250,7 @@ def run(kind, seed, n, verbose):
         data = encode(picture, jpeg=file.get("jpeg"), cast=file.get("cast"))
         loaded = read_picture(data, tone="srgb")
         start = time.perf_counter()
-        result = measure_apex(
-            loaded.grey, 1.0, saturated=loaded.saturated, blur_px=file.get("blur_px")
-        )
+        result = measure_apex(loaded, 1.0, blur_px=file.get("blur_px"))
         seconds = time.perf_counter() - start
         row = {"seconds": seconds, "truth": truth["width_um"], "status": result.status}
         row["codes"] = [r.code for r in result.reasons + result.warnings]
@@ -331,7 +329,7 @@ def report_refusals(seed):
         start = time.perf_counter()
         try:
             loaded = read_picture(cv2.imencode(".png", picture)[1].tobytes())
-            result = measure_apex(loaded.grey, 1.0, saturated=loaded.saturated)
+            result = measure_apex(loaded, 1.0)
             said = [r.code for r in result.reasons] or f"MEASURED {result.width_um}"
         except UnreadablePicture as error:
             said = [error.code]

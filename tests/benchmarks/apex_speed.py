@@ -42,10 +42,10 @@ def main():
         raw = np.frombuffer(data, np.uint8)
         decode = best(lambda raw=raw: cv2.imdecode(raw, cv2.IMREAD_COLOR))
         read = best(lambda data=data: read_picture(data))
-        grey = read_picture(data).grey
-        measure = best(lambda grey=grey: measure_apex(grey, 1.0))
+        light = read_picture(data)
+        measure = best(lambda light=light: measure_apex(light, 1.0))
         tracemalloc.start()
-        measure_apex(read_picture(data).grey, 1.0)
+        measure_apex(read_picture(data), 1.0)
         peak = tracemalloc.get_traced_memory()[1]
         tracemalloc.stop()
         megapixels = rows * cols / 1e6

@@ -13,9 +13,10 @@ import time
 import cv2
 import numpy as np
 
-from edgetest.photo.camera import srgb_decode
+from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.side_scene import SHAPES, render_profile
 from edgetest.photo.side.side_view import measure_profile
+from tests.photo.light import linear
 
 SIZES = [(480, 640), (600, 800), (768, 1024), (960, 1280), (1200, 1600)]
 
@@ -102,7 +103,7 @@ def run(kind, pictures, seeds, *, show=False):
         for number in range(pictures):
             grey, truth, options, extra = picture(rng, kind)
             start = time.process_time()
-            result = measure_profile(grey, truth["um_per_px"], **extra)
+            result = measure_profile(linear(grey), truth["um_per_px"], **extra)
             seconds += time.process_time() - start
             pixels += grey.size
             if result.status == "refused":

@@ -14,9 +14,10 @@ import cv2
 import numpy as np
 
 from edgetest.errors import UnusableInput
-from edgetest.photo.camera import srgb_decode
+from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.ruling_scene import render_ruling
 from edgetest.photo.scale.ruling_scale import scale_from_ruling
+from tests.photo.light import linear
 
 SIZES = [(480, 640), (600, 800), (768, 1024), (960, 1280), (1200, 1600)]
 
@@ -81,7 +82,7 @@ def run(kind, pictures, seeds, *, show=False):
             grey, truth, options = picture(rng, kind)
             start = time.process_time()
             try:
-                scale = scale_from_ruling(grey, truth["pitch_um"])
+                scale = scale_from_ruling(linear(grey), truth["pitch_um"])
             except UnusableInput:
                 refused += 1
                 if show:

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from edgetest.app.photos.loose_pictures import ASKS
-from edgetest.photo.camera import expose
 from edgetest.photo.render.apex_scene import render_apex
+from edgetest.photo.render.camera import expose
 from edgetest.photo.render.side_scene import render_profile
 from edgetest.store.records import ScaleRule, load_study
 from edgetest.store.workspace import save_study

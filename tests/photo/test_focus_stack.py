@@ -5,9 +5,11 @@ import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.edge_width import measure_apex
-from edgetest.photo.camera import expose, srgb_decode
 from edgetest.photo.focus_stack import fuse_stack, moved, shift_between
+from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.apex_scene import render_apex
+from edgetest.photo.render.camera import expose
+from tests.photo.light import linear
 
 
 def scene(shape, seed=4, **settings):
@@ -38,9 +40,9 @@ def test_stack_of_a_tilted_edge_measures_like_a_sharp_picture():
     ]
     fused, shifts = fuse_stack(stack)
     assert np.abs(shifts).max() < 1.0
-    result = measure_apex(fused, 1.0)
+    result = measure_apex(linear(fused), 1.0)
     assert result.width_um.mean == pytest.approx(truth["width_um"], rel=0.01)
-    blurs = [measure_apex(picture, 1.0).blur_px for picture in stack]
+    blurs = [measure_apex(linear(picture), 1.0).blur_px for picture in stack]
     assert result.blur_px < min(blurs)
 
 

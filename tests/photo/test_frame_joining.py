@@ -8,6 +8,7 @@ import pytest
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.frame_joining import frame_offset, join_widths
+from tests.photo.light import linear
 from tests.photo.test_focus_stack import scene, shot
 
 
@@ -19,7 +20,7 @@ def test_frames_along_an_edge_join_to_one_strip():
     for first, second in itertools.pairwise(frames):
         offsets.append(offsets[-1] + frame_offset(first, second))
     np.testing.assert_allclose(offsets, corners, atol=0.5)
-    strip = join_widths([measure_apex(frame, 1.0) for frame in frames], offsets, 1.0)
+    strip = join_widths([measure_apex(linear(frame), 1.0) for frame in frames], offsets, 1.0)
     assert np.all(np.diff(strip.position_um) >= 0)
     assert set(strip.frame) == {0, 1, 2}
     assert strip.position_um[-1] == pytest.approx(1400, abs=15)

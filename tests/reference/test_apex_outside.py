@@ -15,8 +15,10 @@ from scipy.special import erf
 
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.apex.profile_fit import fit_profiles, step_model
-from edgetest.photo.camera import expose, srgb_decode, srgb_encode
+from edgetest.photo.linear_light import srgb_decode, srgb_encode
 from edgetest.photo.render.apex_scene import render_apex
+from edgetest.photo.render.camera import expose
+from tests.photo.light import linear
 
 skimage_measure = pytest.importorskip("skimage.measure")
 skimage_data = pytest.importorskip("skimage.data")
@@ -50,7 +52,7 @@ def test_width_agrees_with_scikit_image_profiles(width_um, tilt_deg):
         )
         # Its samples are 80 pixels over a whole number of steps apart.
         widths.append(half_level_width(profile) * 80 / (profile.size - 1))
-    ours = measure_apex(light, 1.0).width_um.mean
+    ours = measure_apex(linear(light), 1.0).width_um.mean
     # Thirteen profiles of 21 averaged lines: linear interpolation errs by a few hundredths.
     assert ours == pytest.approx(np.mean(widths), abs=0.05)
     assert ours == pytest.approx(truth["width_um"], abs=0.02)
@@ -102,6 +104,6 @@ def test_ordinary_pictures_are_refused(name):
     grey = picture[..., :3].mean(axis=-1) if picture.ndim == 3 else picture
     light = np.asarray(srgb_decode(grey / np.float32(255)), dtype=np.float32)
     for turned in (light, np.ascontiguousarray(light.T)):
-        result = measure_apex(turned, 1.0)
+        result = measure_apex(linear(turned), 1.0)
         assert result.status == "refused"
         assert len(result.reasons[0].text) > 40

@@ -8,11 +8,12 @@ import numpy as np
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.photo.camera import srgb_decode
+from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.ruling_scene import render_ruling
 from edgetest.photo.render.side_scene import render_profile
 from edgetest.photo.scale.ruling_scale import scale_from_ruling
 from edgetest.photo.side.side_view import measure_profile
+from tests.photo.light import linear
 
 data = pytest.importorskip("skimage.data")
 measure = pytest.importorskip("skimage.measure")
@@ -30,8 +31,8 @@ def ordinary(name):
 def test_ordinary_photographs_are_neither_ruling_nor_blade(name):
     grey = ordinary(name)
     with pytest.raises(UnusableInput, match="no ruling"):
-        scale_from_ruling(grey, 10.0)
-    assert measure_profile(grey, 1.0).status == "refused"
+        scale_from_ruling(linear(grey), 10.0)
+    assert measure_profile(linear(grey), 1.0).status == "refused"
 
 
 def test_spacing_agrees_with_the_phase_of_the_spectrum():
@@ -47,7 +48,7 @@ def test_spacing_agrees_with_the_phase_of_the_spectrum():
     power = np.abs(np.exp(-2j * np.pi * x[None, :] / pitch[:, None]) @ row)
     by_spectrum = 10.0 / pitch[np.argmax(power)]
     # The window's peak is good to about 1e-4 of the pitch at this noise.
-    assert scale_from_ruling(grey, 10.0).um_per_px == pytest.approx(by_spectrum, rel=2e-4)
+    assert scale_from_ruling(linear(grey), 10.0).um_per_px == pytest.approx(by_spectrum, rel=2e-4)
 
 
 def test_outline_agrees_with_marching_squares_at_half_light():
@@ -58,7 +59,7 @@ def test_outline_agrees_with_marching_squares_at_half_light():
     grey = srgb_decode(picture / np.float32(255))
     contour = max(measure.find_contours(grey, 0.45), key=len)
     contour = contour[np.argsort(contour[:, 1])]
-    ours = measure_profile(grey, 1.0).contour_rc
+    ours = measure_profile(linear(grey), 1.0).contour_rc
     at = np.linspace(30, 470, 200)
     apart = np.interp(at, ours[:, 1], ours[:, 0]) - np.interp(at, contour[:, 1], contour[:, 0])
     assert abs(apart.mean()) < 0.01

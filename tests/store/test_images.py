@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from PIL import Image, PngImagePlugin
 
-from edgetest.photo.camera import srgb_decode, srgb_encode
+from edgetest.photo.linear_light import srgb_decode, srgb_encode
 from edgetest.store.images import UnreadablePicture, read_picture, reduced_jpeg
 
 

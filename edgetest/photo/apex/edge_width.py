@@ -22,6 +22,7 @@ from edgetest.photo.apex.refusal_rules import (
     shape_misfit,
     structure,
 )
+from edgetest.photo.linear_light import grey_of
 from edgetest.photo.photo_doubts import refusal, warning
 from edgetest.photo.smooth import robust_line
 
@@ -42,31 +43,17 @@ LEAST_ROLLED = 0.3  # of the blur, that one side is softer and the other sharper
 SOFT_PX = 4.0  # a blur from here on, as wide as the band, is a picture out of focus
 
 
-def measure_apex(
-    grey,
-    um_per_px,
-    *,
-    saturated=None,
-    scale_relative_u=0.0,
-    tone_known=True,
-    region=None,
-    blur_px=None,
-    excluded=(),
-):
+def measure_apex(light, um_per_px, *, scale_relative_u=0.0, region=None, blur_px=None, excluded=()):
     """Measure the width of the bright land in an apex-view photograph.
 
     Parameters
     ----------
-    grey : array_like, shape (rows, cols)
-        Linear light, 0 to 1.
+    light : Light
+        The picture; where its tone curve had to be assumed, the interval widens.
     um_per_px : float
         Scale.
-    saturated : array_like of bool, shape (rows, cols), optional
-        Pixels at the upper end of any channel.
     scale_relative_u : float
         Relative standard uncertainty of the scale.
-    tone_known : bool
-        False where the camera's curve had to be assumed; the interval widens.
     region : (row0, col0, row1, col1), optional
         Part of the picture to look at.
     blur_px : float, optional
@@ -79,11 +66,16 @@ def measure_apex(
     -------
     ApexMeasurement
         Refusals included; a bad photograph never raises.
+
+    Raises
+    ------
+    UnusableInput
+        If the picture is an array, which does not say on which curve its values are stored.
     """
+    grey = grey_of(light)
     if um_per_px is None or not np.isfinite(um_per_px) or um_per_px <= 0:
         return refused(refusal("no_scale"), scale_relative_u=scale_relative_u)
     scale = {"um_per_px": float(um_per_px), "scale_relative_u": float(scale_relative_u)}
-    grey = np.ascontiguousarray(grey, dtype=np.float32)
     origin = np.zeros(2)
     if region is not None:
         row0, col0, row1, col1 = (round(float(v)) for v in region)
@@ -92,7 +84,7 @@ def measure_apex(
         origin = np.array([row0, col0], dtype=float)
     if grey.ndim != 2 or min(grey.shape) < SMALLEST_PX:
         return refused(refusal("too_small"), **scale)
-    known = {"blur_px": blur_px, "tone_known": tone_known, "scale": scale}
+    known = {"blur_px": blur_px, "tone_known": light.tone_known, "scale": scale}
     result = _measured(grey, origin, excluded=excluded, **known)
     if result.status == "refused" and result.reasons[0].code in OVERLOOKED:
         return _short_edge(grey, origin, excluded, known) or result

@@ -1,14 +1,14 @@
 """Photographs of edges that never were: apex views whose true width is known.
 
 The scene is drawn in linear light (land, bevels, texture, dust, chips) on a grid finer
-than the picture and handed to `edgetest.photo.camera.expose`. The truth that goes with
+than the picture and handed to `edgetest.photo.render.camera.expose`. The truth that goes with
 it is what a perfect measurement would say.
 """
 
 import cv2
 import numpy as np
 
-from edgetest.photo.camera import expose
+from edgetest.photo.render.camera import expose
 
 
 def render_apex(
@@ -84,7 +84,7 @@ def render_apex(
     rng : numpy.random.Generator, optional
         Needed where anything random is asked for (noise is, unless `noise=0`).
     **camera
-        Handed to `edgetest.photo.camera.expose`.
+        Handed to `edgetest.photo.render.camera.expose`.
 
     Returns
     -------

@@ -3,7 +3,7 @@
 import cv2
 import numpy as np
 
-from edgetest.photo.camera import expose
+from edgetest.photo.render.camera import expose
 
 SHORT, MEDIUM, LONG = 0.55, 0.75, 1.0  # line lengths as shares of the long marks
 

@@ -3,7 +3,7 @@
 import cv2
 import numpy as np
 
-from edgetest.photo.camera import expose
+from edgetest.photo.render.camera import expose
 
 SHAPES = ("notch", "bowl", "round", "dent", "step")
 

@@ -7,6 +7,7 @@ import numpy as np
 from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
+from edgetest.photo.linear_light import grey_of
 from edgetest.photo.scale.pitch import fit_pitch, two_sided_t
 from edgetest.photo.scale.ruling_lines import (
     MIN_LINES,
@@ -178,13 +179,13 @@ def scale_from_bar(a_rc, b_rc, length_um, *, mark_sd_px=0.5, bar_sd_px=0.5):
     return scale_of(marks.um_per_px, relative, "bar", rotation_deg=marks.rotation_deg)
 
 
-def scale_from_ruling(grey, pitch_um, *, um_per_px_in_file=None):
+def scale_from_ruling(light, pitch_um, *, um_per_px_in_file=None):
     """Scale from a photograph of a stage micrometer, from all of its lines jointly.
 
     Parameters
     ----------
-    grey : ndarray, shape (rows, cols)
-        Linear light, 0 to 1.
+    light : Light
+        The picture.
     pitch_um : float
         Distance between neighbouring lines, µm.
     um_per_px_in_file : float, optional
@@ -197,10 +198,10 @@ def scale_from_ruling(grey, pitch_um, *, um_per_px_in_file=None):
     Raises
     ------
     UnusableInput
-        If no evenly spaced straight lines are found.
+        If no evenly spaced straight lines are found, or the picture is no `Light`.
     """
     checked(pitch_um, "pitch_um", "µm")
-    grey = np.ascontiguousarray(grey, dtype=np.float32)
+    grey = grey_of(light)
     if grey.ndim != 2 or min(grey.shape) < 48:
         what = f"the picture is only {' × '.join(map(str, grey.shape))} pixels"
         raise UnusableInput(what, where="picture", mend="use one of at least 48 × 48 pixels")

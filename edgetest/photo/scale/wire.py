@@ -4,6 +4,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from edgetest.errors import UnusableInput
+from edgetest.photo.linear_light import grey_of
 from edgetest.photo.scale.line_strips import strips
 from edgetest.photo.scale.pitch import two_sided_t
 from edgetest.photo.scale.ruling_lines import levels, line_directions
@@ -12,13 +13,13 @@ from edgetest.photo.scale.ruling_scale import checked, scale_of
 MIN_WIDTH_PX = 6.0
 
 
-def scale_from_wire(grey, diameter_um, diameter_u_um):
+def scale_from_wire(light, diameter_um, diameter_u_um):
     """Scale from the two sides of a straight body of known width.
 
     Parameters
     ----------
-    grey : ndarray, shape (rows, cols)
-        Linear light, 0 to 1; the body dark on bright ground or bright on dark.
+    light : Light
+        The picture; the body dark on bright ground or bright on dark.
     diameter_um, diameter_u_um : float
         Its diameter and the standard uncertainty of that, µm.
 
@@ -31,13 +32,13 @@ def scale_from_wire(grey, diameter_um, diameter_u_um):
     Raises
     ------
     UnusableInput
-        If no body with two straight parallel sides is found.
+        If no body with two straight parallel sides is found, or the picture is no `Light`.
     """
     checked(diameter_um, "diameter_um", "µm")
     if not 0 <= diameter_u_um < 0.2 * diameter_um:
         what = f"uncertainty {diameter_u_um:g} µm of a diameter of {diameter_um:g} µm"
         raise UnusableInput(what, where="diameter_u_um", mend="give the gauge's own, in µm")
-    grey = np.ascontiguousarray(grey, dtype=np.float32)
+    grey = grey_of(light)
     body = _find_body(grey) if grey.ndim == 2 and min(grey.shape) >= 48 else None
     if body is None:
         raise UnusableInput(

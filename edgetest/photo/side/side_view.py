@@ -6,6 +6,7 @@ import numpy as np
 
 from edgetest.estimate import plain
 from edgetest.photo.departures import Departure
+from edgetest.photo.linear_light import grey_of
 from edgetest.photo.photo_doubts import Reason, refusal, warning
 from edgetest.photo.side.edge_outline import blade_mask, evenly_lit, shrink, two_levels
 from edgetest.photo.side.trace import find_traces
@@ -90,21 +91,17 @@ def _refused(code, um_per_px, more="", **rest):
     return ProfileMeasurement("refused", (refusal(code, more),), um_per_px=um_per_px, **rest)
 
 
-def measure_profile(
-    grey, um_per_px, *, scale_relative_u=0.0, saturated=None, blade="dark", region=None
-):
+def measure_profile(light, um_per_px, *, scale_relative_u=0.0, blade="dark", region=None):
     """Chips and rolls along the edge of a silhouette.
 
     Parameters
     ----------
-    grey : ndarray, shape (rows, cols)
-        Linear light, 0 to 1.
+    light : Light
+        The picture.
     um_per_px : float or None
         Scale.
     scale_relative_u : float
         Relative standard uncertainty of the scale; it goes into every length.
-    saturated : ndarray of bool, shape (rows, cols), optional
-        Pixels at the top of the sensor's range.
     blade : {"dark", "bright"}
         Which side of the outline is the blade; "dark" against a bright background.
     region : (int, int, int, int), optional
@@ -114,16 +111,21 @@ def measure_profile(
     -------
     ProfileMeasurement
         A picture that cannot be measured is a result with status "refused".
+
+    Raises
+    ------
+    UnusableInput
+        If the picture is an array, which does not say on which curve its values are stored.
     """
+    grey, saturated = grey_of(light), light.saturated
     if um_per_px is None or not (np.isfinite(um_per_px) and um_per_px > 0):
         return _refused("no_scale", None)
     corner = np.zeros(2)
     if region is not None:
         top, left, bottom, right = region
-        grey = np.asarray(grey)[top:bottom, left:right]
-        saturated = None if saturated is None else np.asarray(saturated)[top:bottom, left:right]
+        grey = np.ascontiguousarray(grey[top:bottom, left:right])
+        saturated = None if saturated is None else saturated[top:bottom, left:right]
         corner = np.array([top, left], dtype=float)
-    grey = np.ascontiguousarray(grey, dtype=np.float32)
     if min(grey.shape) < 48:
         return _refused("too_small", um_per_px)
     small, factor = shrink(grey)

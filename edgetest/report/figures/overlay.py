@@ -12,7 +12,7 @@ from pathlib import Path
 import cv2
 import numpy as np
 
-from edgetest.photo.camera import srgb_encode
+from edgetest.photo.linear_light import srgb_encode
 from edgetest.report.figures.plot_style import INK, PAPER
 
 # Bright on a photograph of steel, and apart from each other in grey as well.

@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 
 from edgetest.errors import UnusableInput
-from edgetest.photo.camera import srgb_encode
+from edgetest.photo.linear_light import srgb_encode
 from edgetest.report.figures.overlay import draw_overlay
 from edgetest.store.images import UnreadablePicture, read_picture
 from edgetest.study.photos.measure_photos import with_arrays

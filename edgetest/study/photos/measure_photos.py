@@ -70,11 +70,9 @@ def measure_photo(task):
             numbers = refused(refusal("no_scale"))
         else:
             measurement = measure_apex(
-                picture.grey,
+                picture,
                 um_per_px,
-                saturated=picture.saturated,
                 scale_relative_u=relative_u,
-                tone_known=picture.tone_known,
                 region=correction.region,
                 blur_px=task.blur_px,
                 excluded=correction.struck_out,

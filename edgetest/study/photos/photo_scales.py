@@ -36,16 +36,14 @@ def scale_of_ruling(path, pitch_um):
     picture = read_picture(existing(path))
     return _told_of(
         path,
-        lambda: scale_from_ruling(
-            picture.grey, pitch_um, um_per_px_in_file=picture.um_per_px_in_file
-        ),
+        lambda: scale_from_ruling(picture, pitch_um, um_per_px_in_file=picture.um_per_px_in_file),
     )
 
 
 def scale_of_wire(path, diameter_um, diameter_u_um=0.0):
     """Scale from a wire, feeler gauge or drill shank of known diameter lying in the picture."""
     picture = read_picture(existing(path))
-    return _told_of(path, lambda: scale_from_wire(picture.grey, diameter_um, diameter_u_um))
+    return _told_of(path, lambda: scale_from_wire(picture, diameter_um, diameter_u_um))
 
 
 def scale_of_marks(path, ends, distance_um, *, bar=False, mark_sd_px=0.5):

@@ -75,10 +75,9 @@ def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark"):
         }
     else:
         measurement = measure_profile(
-            picture.grey,
+            picture,
             um_per_px if um_per_px is not None else picture.um_per_px_in_file,
             scale_relative_u=relative_u,
-            saturated=picture.saturated,
             blade=blade,
         )
         numbers = measurement.to_dict()

@@ -13,6 +13,7 @@ from edgetest.estimate import format_estimate, plain
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.focus_stack import fuse_stack
 from edgetest.photo.frame_joining import StripWidth, frame_offset, join_widths
+from edgetest.photo.linear_light import Light
 from edgetest.store.images import read_picture
 from edgetest.study.photos.measure_photos import Task, measure_photo
 from edgetest.study.wear.wear_result import PhotoResult
@@ -44,7 +45,8 @@ def measure_stack(paths, um_per_px, relative_u=0.0):
     pictures = [read_picture(path) for path in paths]
     fused, _ = fuse_stack([picture.grey for picture in pictures])
     tone_known = all(picture.tone_known for picture in pictures)
-    measured = measure_apex(fused, um_per_px, scale_relative_u=relative_u, tone_known=tone_known)
+    light = Light(fused, None, pictures[0].tone, tone_known)
+    measured = measure_apex(light, um_per_px, scale_relative_u=relative_u)
     numbers = {**measured.to_dict(), "width_u_um": measured.width_u_um}
     checksum = sha256("".join(picture.sha256 for picture in pictures).encode()).hexdigest()
     name = " + ".join(path.name for path in paths)

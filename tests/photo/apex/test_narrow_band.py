@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 
 from edgetest.photo.apex.edge_width import measure_apex
-from edgetest.photo.camera import srgb_decode
+from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.apex_scene import render_apex
+from tests.photo.light import linear
 
 LINEAR = np.asarray(srgb_decode(np.arange(256) / 255), dtype=np.float32)
 
@@ -18,7 +19,7 @@ def photograph(seed=1, **settings):
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_band_below_the_blur_gives_an_upper_limit_only(seed):
     light, truth = photograph(seed, width_um=1.2, blur_px=1.7, noise=0.008, tilt_deg=6.0)
-    result = measure_apex(light, 0.5)
+    result = measure_apex(linear(light), 0.5)
     assert result.status == "measured"
     assert result.width_um is None
     assert truth["width_um"] * 0.5 < result.below_um < 0.5 * 4
@@ -29,7 +30,7 @@ def test_band_below_the_blur_gives_an_upper_limit_only(seed):
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_band_of_two_and_a_half_blurs_is_measured_with_an_honest_interval(seed):
     light, truth = photograph(seed, width_um=2.5, blur_px=0.95, noise=0.006, tilt_deg=6.0)
-    result = measure_apex(light, 1.0)
+    result = measure_apex(linear(light), 1.0)
     assert result.width_um.low < truth["width_um"] < result.width_um.high
     assert result.width_um.mean == pytest.approx(truth["width_um"], rel=0.1)
     assert "narrow_band" in [reason.code for reason in result.warnings]
@@ -37,8 +38,8 @@ def test_band_of_two_and_a_half_blurs_is_measured_with_an_honest_interval(seed):
 
 def test_known_blur_narrows_what_the_picture_leaves_open():
     light, truth = photograph(4, width_um=2.6, blur_px=1.5, noise=0.005, tilt_deg=6.0)
-    alone = measure_apex(light, 1.0)
-    known = measure_apex(light, 1.0, blur_px=float(np.sqrt(1.5**2 + 1 / 12)))
+    alone = measure_apex(linear(light), 1.0)
+    known = measure_apex(linear(light), 1.0, blur_px=float(np.sqrt(1.5**2 + 1 / 12)))
 
     def span(result):
         if result.width_um is None:
@@ -52,4 +53,4 @@ def test_known_blur_narrows_what_the_picture_leaves_open():
 
 def test_soft_picture_of_a_narrow_band_is_out_of_focus():
     light, _ = photograph(1, width_um=10.0, blur_px=12.0)
-    assert measure_apex(light, 1.0).reasons[0].code == "out_of_focus"
+    assert measure_apex(linear(light), 1.0).reasons[0].code == "out_of_focus"

@@ -6,8 +6,9 @@ from scipy.special import ndtr
 
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.apex.overexposed import STRETCHES, Flank, fit_flanks
-from edgetest.photo.camera import srgb_decode
+from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.apex_scene import render_apex
+from tests.photo.light import linear
 
 
 def flank(shift_px, land, blur_px, ground, clip=0.95):
@@ -47,7 +48,7 @@ def test_an_overexposed_land_is_measured_to_a_tenth_of_a_pixel(land, width, blur
         shape=(480, 640), width_um=width, land=land, bevels=(0.08, 0.2), blur_px=blur,
         land_grain=grain, tilt_deg=11.0, noise=0.008, bits=16, rng=np.random.default_rng(8),
     )  # fmt: skip
-    result = measure_apex(srgb_decode(np.rint(picture / 257) / 255), 1.0)
+    result = measure_apex(linear(srgb_decode(np.rint(picture / 257) / 255)), 1.0)
     assert "saturated_band" in [reason.code for reason in result.warnings]
     assert result.width_um.mean == pytest.approx(truth["width_um"], abs=0.1)
     assert result.width_um.low < truth["width_um"] < result.width_um.high

@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 
 from edgetest.photo.apex.edge_width import measure_apex
-from edgetest.photo.camera import srgb_decode
+from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.apex_scene import render_apex
+from tests.photo.light import linear
 
 LINEAR = np.asarray(srgb_decode(np.arange(256) / 255), dtype=np.float32)
 
@@ -13,7 +14,7 @@ LINEAR = np.asarray(srgb_decode(np.arange(256) / 255), dtype=np.float32)
 def measured(**settings):
     """Result, its warning codes, and the width that was drawn."""
     picture, truth = render_apex(rng=np.random.default_rng(1), **settings)
-    result = measure_apex(LINEAR[picture], 1.0)
+    result = measure_apex(linear(LINEAR[picture]), 1.0)
     assert result.status == "measured", result.reasons
     return result, [reason.code for reason in result.warnings], truth["width_um"]
 
@@ -66,7 +67,7 @@ def test_short_movement_that_may_be_exchanged_with_the_land_is_in_the_interval()
     picture, _ = render_apex(
         width_um=6.0, motion_px=9.0, motion_deg=90.0, rng=np.random.default_rng(2)
     )
-    result = measure_apex(LINEAR[picture], 1.0)
+    result = measure_apex(linear(LINEAR[picture]), 1.0)
     if result.status == "refused":
         assert result.reasons[0].code == "motion_blur"
     else:
@@ -87,14 +88,14 @@ def test_rolled_edge_has_one_soft_side():
     light = LINEAR[picture]
     light[240:] = LINEAR[soft][240:]
     light = light + 0.01 * np.random.default_rng(2).standard_normal(light.shape)
-    result = measure_apex(light, 1.0)
+    result = measure_apex(linear(light), 1.0)
     assert "rolled_edge" in [reason.code for reason in result.warnings]
     assert covers(result, truth["width_um"])
 
 
 def test_scale_at_which_light_could_not_be_so_sharp():
     picture, _ = render_apex(width_um=14.0, rng=np.random.default_rng(1))
-    codes = [reason.code for reason in measure_apex(LINEAR[picture], 0.02).warnings]
+    codes = [reason.code for reason in measure_apex(linear(LINEAR[picture]), 0.02).warnings]
     assert codes == ["scale_mismatch"]
 
 

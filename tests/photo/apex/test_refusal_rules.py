@@ -6,8 +6,9 @@ import pytest
 
 from edgetest.doubts import catalogue
 from edgetest.photo.apex.edge_width import measure_apex
-from edgetest.photo.camera import srgb_decode
+from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.apex_scene import render_apex
+from tests.photo.light import linear
 
 ROWS, COLS = 480, 640
 
@@ -19,7 +20,7 @@ def edge(**settings):
 
 
 def codes(light, **options):
-    result = measure_apex(light, 1.0, **options)
+    result = measure_apex(linear(light), 1.0, **options)
     assert result.status == "refused"
     assert result.width_um is None
     for reason in result.reasons:
@@ -34,7 +35,7 @@ def ruling(pitch, line):
 
 def test_no_scale():
     for scale in (None, 0.0, -1.0, np.nan):
-        assert measure_apex(edge(), scale).reasons[0].code == "no_scale"
+        assert measure_apex(linear(edge()), scale).reasons[0].code == "no_scale"
 
 
 @pytest.mark.parametrize("shape", [(1, 1), (3, 2000), (20, 20)])
@@ -113,10 +114,10 @@ def test_land_over_the_border_and_land_everywhere():
 
 
 def test_blown_out_narrow_land_is_refused_not_guessed():
-    result = measure_apex(edge(land=3.5, bevels=(0.2, 0.3), width_um=6.0), 1.0)
+    result = measure_apex(linear(edge(land=3.5, bevels=(0.2, 0.3), width_um=6.0)), 1.0)
     assert result.status == "refused"
 
 
 def test_summary_of_a_refusal_says_why():
-    said = measure_apex(np.zeros((100, 100)), 1.0).summary()
+    said = measure_apex(linear(np.zeros((100, 100))), 1.0).summary()
     assert said.startswith("not measured: The picture is too dark")

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.photo.camera import srgb_decode
+from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.ruling_scene import render_ruling
 from edgetest.photo.scale.ruling_scale import (
     scale_from_bar,
@@ -12,6 +12,7 @@ from edgetest.photo.scale.ruling_scale import (
     scale_from_number,
     scale_from_ruling,
 )
+from tests.photo.light import linear
 
 
 def photograph(seed=1, **options):
@@ -24,7 +25,7 @@ def photograph(seed=1, **options):
 @pytest.mark.parametrize("rotation", [0.0, 12.0, 45.0, -73.0, 90.0])
 def test_ruling_gives_scale_and_rotation_at_any_angle(rotation):
     grey, truth = photograph(rotation_deg=rotation, uneven=0.4, dust=15)
-    scale = scale_from_ruling(grey, truth["pitch_um"])
+    scale = scale_from_ruling(linear(grey), truth["pitch_um"])
     # Rendered pictures of this kind err by 0.002 % RMS; five times that.
     assert scale.um_per_px == pytest.approx(truth["um_per_px"], rel=1e-4)
     assert scale.low < truth["um_per_px"] < scale.high
@@ -34,12 +35,14 @@ def test_ruling_gives_scale_and_rotation_at_any_angle(rotation):
 
 def test_bright_lines_on_dark_ground():
     grey, truth = photograph(rotation_deg=-20, bright=True)
-    assert scale_from_ruling(grey, 10.0).um_per_px == pytest.approx(truth["um_per_px"], rel=1e-4)
+    assert scale_from_ruling(linear(grey), 10.0).um_per_px == pytest.approx(
+        truth["um_per_px"], rel=1e-4
+    )
 
 
 def test_long_marks_are_counted_and_lines_between_them_used():
     grey, truth = photograph(rotation_deg=7, line_length_px=380, numerals=True, um_per_px=0.5)
-    scale = scale_from_ruling(grey, 10.0)
+    scale = scale_from_ruling(linear(grey), 10.0)
     assert scale.um_per_px == pytest.approx(truth["um_per_px"], rel=1e-4)
     assert scale.mark_every in (5, 10)
     assert "wrong_pitch" not in scale.warnings
@@ -47,18 +50,18 @@ def test_long_marks_are_counted_and_lines_between_them_used():
 
 def test_missing_lines_do_not_shift_the_count():
     grey, truth = photograph(rotation_deg=30, missing=0.25)
-    scale = scale_from_ruling(grey, 10.0)
+    scale = scale_from_ruling(linear(grey), 10.0)
     assert scale.um_per_px == pytest.approx(truth["um_per_px"], rel=2e-4)
 
 
 def test_a_coarse_ruling_with_one_part_divided_finely_is_read_by_its_fine_lines():
     grey, truth = photograph(divided=(-20, 0), um_per_px=1.3, lines=401, rotation_deg=17)
-    scale = scale_from_ruling(grey, 10.0)
+    scale = scale_from_ruling(linear(grey), 10.0)
     assert scale.um_per_px == pytest.approx(truth["um_per_px"], rel=2e-4)
     assert "two_pitches" in scale.warnings
     with pytest.raises(UnusableInput, match="100 µm may be that of either"):
-        scale_from_ruling(grey, 100.0)
-    told = scale_from_ruling(grey, 100.0, um_per_px_in_file=truth["um_per_px"])
+        scale_from_ruling(linear(grey), 100.0)
+    told = scale_from_ruling(linear(grey), 100.0, um_per_px_in_file=truth["um_per_px"])
     assert "wrong_pitch" in told.warnings
 
 
@@ -69,12 +72,12 @@ def test_long_marks_whose_lines_between_run_together_are_refused(pitch_px):
         um_per_px=10 / pitch_px, blur_px=1.5, line_length_px=300, marks=(10,), line_share=0.4
     )
     with pytest.raises(UnusableInput, match="run into each other"):
-        scale_from_ruling(grey, 10.0)
+        scale_from_ruling(linear(grey), 10.0)
 
 
 def test_a_grid_gives_both_axes():
     grey, truth = photograph(rotation_deg=10, grid=True)
-    scale = scale_from_ruling(grey, 10.0)
+    scale = scale_from_ruling(linear(grey), 10.0)
     assert len(scale.axes) == 2
     for axis in scale.axes:
         assert axis.um_per_px == pytest.approx(truth["um_per_px"], rel=2e-4)
@@ -84,7 +87,7 @@ def test_a_grid_gives_both_axes():
 
 def test_bending_lens_is_noticed_and_the_interval_widened():
     grey, truth = photograph(distortion=0.015, shape=(600, 800))
-    scale = scale_from_ruling(grey, 10.0)
+    scale = scale_from_ruling(linear(grey), 10.0)
     assert scale.um_per_px == pytest.approx(truth["um_per_px"], rel=1e-3)
     assert scale.distortion == pytest.approx(0.015, abs=0.002)
     assert "lens_distortion" in scale.warnings
@@ -94,11 +97,11 @@ def test_bending_lens_is_noticed_and_the_interval_widened():
 def test_few_lines_are_said_and_the_interval_is_wider():
     many, _ = photograph(um_per_px=0.5)
     few, truth = photograph(um_per_px=0.12, lines=7)
-    scale = scale_from_ruling(few, 10.0)
+    scale = scale_from_ruling(linear(few), 10.0)
     assert scale.lines_used < 10
     assert "few_lines" in scale.warnings
     assert scale.um_per_px == pytest.approx(truth["um_per_px"], rel=1e-3)
-    assert scale.relative_u > scale_from_ruling(many, 10.0).relative_u
+    assert scale.relative_u > scale_from_ruling(linear(many), 10.0).relative_u
 
 
 def test_interval_covers_the_truth():
@@ -109,7 +112,7 @@ def test_interval_covers_the_truth():
             seed, shape=(360, 480), rotation_deg=rng.uniform(-90, 90), jitter_um=0.1, noise=0.02,
             um_per_px=0.7,
         )  # fmt: skip
-        scale = scale_from_ruling(grey, 10.0)
+        scale = scale_from_ruling(linear(grey), 10.0)
         inside += scale.low <= truth["um_per_px"] <= scale.high
     # At 95 % coverage fewer than 9 of 12 happens once in 6,000 runs.
     assert inside >= 9
@@ -117,17 +120,17 @@ def test_interval_covers_the_truth():
 
 def test_scale_in_the_file_is_held_against_the_lines():
     grey, truth = photograph()
-    assert scale_from_ruling(grey, 10.0, um_per_px_in_file=0.8).warnings == ()
-    off = scale_from_ruling(grey, 10.0, um_per_px_in_file=0.9)
+    assert scale_from_ruling(linear(grey), 10.0, um_per_px_in_file=0.8).warnings == ()
+    off = scale_from_ruling(linear(grey), 10.0, um_per_px_in_file=0.9)
     assert "file_scale_differs" in off.warnings
     # The pitch of the long marks typed for the pitch of the lines: ten times too much.
-    tenfold = scale_from_ruling(grey, 100.0, um_per_px_in_file=truth["um_per_px"])
+    tenfold = scale_from_ruling(linear(grey), 100.0, um_per_px_in_file=truth["um_per_px"])
     assert "wrong_pitch" in tenfold.warnings
 
 
 def test_blur_of_the_lines_is_told_where_they_are_wide():
     grey, _ = photograph(um_per_px=0.25, line_share=0.3, blur_px=1.6)
-    assert scale_from_ruling(grey, 10.0).blur_px == pytest.approx(1.6, rel=0.1)
+    assert scale_from_ruling(linear(grey), 10.0).blur_px == pytest.approx(1.6, rel=0.1)
 
 
 def test_uncertainty_of_marks_is_that_of_placing_them():
@@ -152,8 +155,14 @@ def test_number_is_taken_as_it_is():
         (lambda: scale_from_number(1, 2), "relative uncertainty 2"),
         (lambda: scale_from_marks((0, 0), (1, 1), 10), "1.41 px apart"),
         (lambda: scale_from_marks((0, 0), (9, 9), -1), "-1 µm is not above zero"),
-        (lambda: scale_from_ruling(np.zeros((1, 1)), 10), "only 1 × 1 pixels"),
-        (lambda: scale_from_ruling(np.full((200, 200), 0.5), 10), "no ruling of evenly spaced"),
+        (
+            lambda: scale_from_ruling(linear(np.zeros((1, 1))), 10),
+            "only 1 × 1 pixels",
+        ),
+        (
+            lambda: scale_from_ruling(linear(np.full((200, 200), 0.5)), 10),
+            "no ruling of evenly spaced",
+        ),
     ],
 )
 def test_errors_say_what_was_met(call, words):
@@ -164,12 +173,12 @@ def test_errors_say_what_was_met(call, words):
 def test_noise_is_no_ruling():
     noise = np.random.default_rng(0).uniform(size=(300, 400))
     with pytest.raises(UnusableInput, match="no ruling"):
-        scale_from_ruling(noise, 10.0)
+        scale_from_ruling(linear(noise), 10.0)
 
 
 def test_json_and_sentence():
     grey, _ = photograph(rotation_deg=5)
-    scale = scale_from_ruling(grey, 10.0)
+    scale = scale_from_ruling(linear(grey), 10.0)
     values = scale.to_dict()
     assert {"um_per_px", "low", "high", "rotation_deg", "lines_used", "relative_u"} <= set(values)
     assert all(isinstance(values[key], float) for key in ("um_per_px", "low", "high"))

@@ -4,10 +4,11 @@ import numpy as np
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.photo.camera import srgb_decode
+from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.side_scene import render_profile
 from edgetest.photo.side.follow import follow
 from edgetest.photo.side.side_view import measure_profile
+from tests.photo.light import linear
 
 BEFORE = (
     {"position": 0.2, "length_px": 40, "depth_px": 10, "shape": "notch"},
@@ -19,7 +20,7 @@ SHIFT = 0.07  # of the picture's width
 def shot(seed, damage, **options):
     rng = np.random.default_rng(seed)
     picture, _ = render_profile(shape=(360, 800), damage=damage, rng=rng, noise=0.01, **options)
-    return measure_profile(srgb_decode(picture / np.float32(255)), 2.0)
+    return measure_profile(linear(srgb_decode(picture / np.float32(255))), 2.0)
 
 
 def test_growth_is_followed_across_a_shift_and_a_tilt():
@@ -41,6 +42,6 @@ def test_growth_is_followed_across_a_shift_and_a_tilt():
 def test_outlines_without_anything_in_common_are_refused():
     with pytest.raises(UnusableInput, match="no damage in common"):
         follow(shot(1, ()), shot(2, BEFORE))
-    refused = measure_profile(np.zeros((100, 100)), 1.0)
+    refused = measure_profile(linear(np.zeros((100, 100))), 1.0)
     with pytest.raises(UnusableInput, match="before: this photograph was not measured"):
         follow(refused, shot(1, ()))

@@ -6,9 +6,10 @@ import cv2
 import numpy as np
 import pytest
 
-from edgetest.photo.camera import srgb_decode
+from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.side_scene import render_profile
 from edgetest.photo.side.side_view import measure_profile
+from tests.photo.light import linear
 
 DAMAGE = (
     {"position": 0.2, "length_px": 40, "depth_px": 12, "shape": "notch"},
@@ -39,7 +40,7 @@ def assert_found(result, truth, *, rel=0.06):
 @pytest.mark.parametrize("side", ["bottom", "top", "left", "right"])
 def test_damage_is_found_whichever_side_the_blade_comes_from(side):
     grey, truth = photograph(side=side, tilt_deg=6)
-    result = measure_profile(grey, truth["um_per_px"])
+    result = measure_profile(linear(grey), truth["um_per_px"])
     assert_found(result, truth)
     assert result.edge_length_um == pytest.approx(truth["edge_length_um"], rel=0.01)
     assert result.blur_px == pytest.approx(1.3, rel=0.12)
@@ -56,22 +57,22 @@ def test_damage_is_found_whichever_side_the_blade_comes_from(side):
 )
 def test_curved_tilted_uneven_and_soft_edges(options):
     grey, truth = photograph(**options)
-    assert_found(measure_profile(grey, truth["um_per_px"]), truth, rel=0.1)
+    assert_found(measure_profile(linear(grey), truth["um_per_px"]), truth, rel=0.1)
 
 
 def test_bright_blade_when_told():
     grey, truth = photograph(inverse=True)
-    assert_found(measure_profile(grey, truth["um_per_px"], blade="bright"), truth)
+    assert_found(measure_profile(linear(grey), truth["um_per_px"], blade="bright"), truth)
 
 
 def test_a_bright_blade_that_nobody_told_of_is_noticed():
     grey, _ = photograph(inverse=True, tip=True)
-    assert measure_profile(grey, 2.0).reasons[0].code == "bright_blade_untold"
-    assert measure_profile(grey, 2.0, blade="bright").status == "measured"
+    assert measure_profile(linear(grey), 2.0).reasons[0].code == "bright_blade_untold"
+    assert measure_profile(linear(grey), 2.0, blade="bright").status == "measured"
     grey, _ = photograph(inverse=True, damage=DAMAGE[:2])
-    codes = [reason.code for reason in measure_profile(grey, 2.0).warnings]
+    codes = [reason.code for reason in measure_profile(linear(grey), 2.0).warnings]
     assert "more_rolls_than_chips" in codes
-    right = measure_profile(grey, 2.0, blade="bright")
+    right = measure_profile(linear(grey), 2.0, blade="bright")
     assert "more_rolls_than_chips" not in [reason.code for reason in right.warnings]
 
 
@@ -79,7 +80,10 @@ def test_a_roll_shaped_like_a_speck_of_dust_is_said_to_be_doubtful():
     ball = {"position": 0.5, "length_px": 5, "depth_px": -4, "shape": "round"}
     broad = {"position": 0.5, "length_px": 8, "depth_px": -3, "shape": "round"}
     codes = [
-        [reason.code for reason in measure_profile(photograph(damage=(roll,))[0], 2.0).warnings]
+        [
+            reason.code
+            for reason in measure_profile(linear(photograph(damage=(roll,))[0]), 2.0).warnings
+        ]
         for roll in (ball, broad, DAMAGE[2])
     ]
     assert "speck_or_roll" in codes[0]
@@ -94,14 +98,14 @@ def test_a_speck_that_lets_light_by_is_no_roll():
     row, col = np.mgrid[: grey.shape[0], : grey.shape[1]]
     disc = np.hypot(row - (edge + 3 * outward), col - 320) < 5
     veil = cv2.GaussianBlur(1 - 0.6 * disc.astype(np.float32), (0, 0), 1.3)
-    result = measure_profile(grey * veil, 2.0)
+    result = measure_profile(linear(grey * veil), 2.0)
     assert result.rolls == ()
     assert "specks_left_out" in [reason.code for reason in result.warnings]
 
 
 def test_sound_edge_has_no_damage():
     grey, truth = photograph(damage=(), curve=0.1, roughness_px=0.2)
-    result = measure_profile(grey, truth["um_per_px"])
+    result = measure_profile(linear(grey), truth["um_per_px"])
     assert result.status == "measured"
     assert result.chips == result.rolls == ()
     assert "no chip" in result.summary()
@@ -109,20 +113,23 @@ def test_sound_edge_has_no_damage():
 
 def test_tip_and_border_are_not_damage():
     grey, truth = photograph(damage=DAMAGE[:1], tip=True)
-    result = measure_profile(grey, truth["um_per_px"])
+    result = measure_profile(linear(grey), truth["um_per_px"])
     assert len(result.chips) == 1
     assert not result.rolls
     assert result.chips[0].depth_um == pytest.approx(24, rel=0.06)
     cut = {"position": 0.005, "length_px": 60, "depth_px": 12, "shape": "bowl"}
     grey, truth = photograph(damage=(cut,))
-    result = measure_profile(grey, truth["um_per_px"])
+    result = measure_profile(linear(grey), truth["um_per_px"])
     assert not result.chips
     assert "damaged_at_border" in [reason.code for reason in result.warnings]
 
 
 def test_scale_and_its_uncertainty_go_into_every_length():
     grey, _ = photograph()
-    one, two = measure_profile(grey, 1.0), measure_profile(grey, 2.0, scale_relative_u=0.02)
+    one, two = (
+        measure_profile(linear(grey), 1.0),
+        measure_profile(linear(grey), 2.0, scale_relative_u=0.02),
+    )
     assert two.chips[0].depth_um == pytest.approx(2 * one.chips[0].depth_um)
     assert two.chips[0].area_um2 == pytest.approx(4 * one.chips[0].area_um2)
     assert two.chips[0].depth_u_um > 0.02 * two.chips[0].depth_um
@@ -130,8 +137,8 @@ def test_scale_and_its_uncertainty_go_into_every_length():
 
 def test_region_keeps_original_coordinates():
     grey, truth = photograph(damage=DAMAGE[1:2])
-    whole = measure_profile(grey, 2.0)
-    part = measure_profile(grey, 2.0, region=(100, 100, 420, 600))
+    whole = measure_profile(linear(grey), 2.0)
+    part = measure_profile(linear(grey), 2.0, region=(100, 100, 420, 600))
     assert len(part.chips) == 1
     row = np.interp(300, part.contour_rc[:, 1], part.contour_rc[:, 0])
     assert row == pytest.approx(np.interp(300, *whole.contour_rc[:, ::-1].T), abs=0.1)
@@ -149,20 +156,20 @@ def test_region_keeps_original_coordinates():
     ],
 )
 def test_refuses_what_is_no_silhouette(grey, code):
-    result = measure_profile(grey, 1.0)
+    result = measure_profile(linear(grey), 1.0)
     assert result.status == "refused"
     assert [reason.code for reason in result.reasons] == [code]
 
 
 def test_refuses_an_outline_out_of_focus_or_without_scale():
     grey, _ = photograph(blur_px=14.0)
-    assert measure_profile(grey, 2.0).reasons[0].code == "out_of_focus"
-    assert measure_profile(grey, None).reasons[0].code == "no_scale"
+    assert measure_profile(linear(grey), 2.0).reasons[0].code == "out_of_focus"
+    assert measure_profile(linear(grey), None).reasons[0].code == "no_scale"
 
 
 def test_json_is_plain():
     grey, _ = photograph()
-    result = measure_profile(grey, 2.0, scale_relative_u=0.001)
+    result = measure_profile(linear(grey), 2.0, scale_relative_u=0.001)
     values = json.loads(json.dumps(result.to_dict(), allow_nan=False))
     assert values["scale"] == {"um_per_px": 2.0, "relative_u": 0.001}
     assert {"position_um", "length_um", "depth_um", "area_um2"} <= set(values["chips"][0])

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.photo.camera import expose
 from edgetest.photo.render.apex_scene import render_apex
+from edgetest.photo.render.camera import expose
 from edgetest.report.figures.overlay_files import write_grey
 from edgetest.store.images import read_picture
 from edgetest.study.photos.measure_photos import Task, measure_photo

@@ -3,21 +3,7 @@
 import cv2
 import numpy as np
 
-SRGB_KNEE = 0.0031308  # IEC 61966-2-1, linear light below which the curve is a straight line
-
-
-def srgb_encode(linear):
-    """Stored value 0..1 for linear light 0..1 (IEC 61966-2-1)."""
-    linear = np.clip(np.asarray(linear, dtype=np.float32), 0.0, 1.0)
-    curved = 1.055 * np.power(np.maximum(linear, SRGB_KNEE), 1 / 2.4) - 0.055
-    return np.where(linear <= SRGB_KNEE, 12.92 * linear, curved)
-
-
-def srgb_decode(stored):
-    """Linear light 0..1 for stored value 0..1 (IEC 61966-2-1)."""
-    stored = np.clip(np.asarray(stored, dtype=np.float32), 0.0, 1.0)
-    curved = np.power((np.maximum(stored, 0.04045) + 0.055) / 1.055, 2.4)
-    return np.where(stored <= 0.04045, stored / 12.92, curved)
+from edgetest.photo.linear_light import srgb_encode
 
 
 def disc_kernel(radius_px):
