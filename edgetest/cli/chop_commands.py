@@ -1,32 +1,55 @@
 """Commands on chop tests: chop."""
 
-from pathlib import Path
+from dataclasses import dataclass
 
 import click
 
-from edgetest.cli.root import COVERAGE, as_json, command, path_argument, say
+from edgetest.cli.root import (
+    COVERAGE,
+    PATH,
+    Page,
+    as_json,
+    command,
+    length_mm,
+    option,
+    path_argument,
+    say,
+    takes,
+)
+
+
+@dataclass(frozen=True)
+class ChopQuestion:
+    """What is asked of a chop test."""
+
+    against: str | None = option("Blade that the others are held against.", metavar="BLADE")
+    damage_from: str = option(
+        "Which chips count where both were taken.",
+        click.Choice(["photographs", "log"]),
+        default="photographs",
+    )
+    chip_limit_um: float | None = option("Depth above which a chip counts as damage.", float)
+    reference_wood: str | None = option(
+        "Wood at 12 % moisture to state chops in; else coast Douglas-fir.", metavar="SPECIES"
+    )
+    thinner: tuple = option(
+        "Try a taper: from where (from the butt), how thick at the tip.",
+        nargs=3,
+        multiple=True,
+        metavar="BLADE FROM TIP",
+    )
+    level: float = option("Coverage of the intervals.", COVERAGE, default=0.95)
 
 
 @command("chop", "edgetest chop my_hatchet --json\n  edgetest chop my_hatchet --sheet documents")
 @path_argument("study")
-@click.option("--against", metavar="BLADE", help="Blade that the others are held against.")
-@click.option("--damage-from", type=click.Choice(["photographs", "log"]), default="photographs",
-              show_default=True, help="Which chips count where both were taken.")  # fmt: skip
-@click.option("--chip-limit-um", type=float, help="Depth above which a chip counts as damage.")
-@click.option("--reference-wood", metavar="SPECIES",
-              help="Wood at 12 % moisture to state chops in; else coast Douglas-fir.")  # fmt: skip
-@click.option("--thinner", nargs=3, multiple=True, metavar="BLADE FROM TIP",
-              help="Try a taper: from where (from the butt), how thick at the tip.")  # fmt: skip
-@click.option("--level", type=COVERAGE, default=0.95, show_default=True,
-              help="Coverage of the intervals.")  # fmt: skip
-@click.option("--sheet", "folder", type=click.Path(path_type=Path),
+@takes(question=ChopQuestion)
+@click.option("--sheet", "folder", type=PATH,
               help="Write the customer's sheet, PDF and HTML, into this folder.")  # fmt: skip
 @click.option("--blade", metavar="BLADE", help="Whose sheet; else all but the control's.")
-@click.option("--paper", type=click.Choice(["a4", "us-letter"]))
-@click.option("--units", type=click.Choice(["metric", "inch", "both"]))
+@takes(page=Page)
 @as_json
-def chop(study, against, damage_from, chip_limit_um, reference_wood, thinner, level, folder, blade,
-         paper, units, json_):  # fmt: skip
+def chop_command(study, question, folder, blade, page, json_):
     """Figures of a chop test, and one page for the customer. STUDY is a folder or a chops.csv.
 
     \b
@@ -48,33 +71,15 @@ def chop(study, against, damage_from, chip_limit_um, reference_wood, thinner, le
     from edgetest.study.chop.chop_analysis import analyse_chops
     from edgetest.study.sources import open_chops
 
-    result = analyse_chops(
-        open_chops(study),
-        against=against,
-        damage_from=damage_from,
-        chip_limit_um=chip_limit_um,
-        reference_wood=reference_wood,
-        thinner=tapers(thinner),
-        level=level,
-    )
+    tapers = {
+        blade: (length_mm(start, "--thinner"), length_mm(tip, "--thinner"))
+        for blade, start, tip in question.thinner
+    }
+    result = analyse_chops(open_chops(study), **{**vars(question), "thinner": tapers})
     files = []
     if folder is not None:
         from edgetest.report.documents.chopper_sheet import build_sheets
 
-        files = build_sheets(result, folder, blade=blade, paper=paper, units=units)
+        files = build_sheets(result, folder, blade=blade, **vars(page))
     document = {**result.to_dict(), "files": [str(path) for path in files]}
     say(document, "\n".join([result.summary(), *document["files"]]), json_)
-
-
-def tapers(triples):
-    """Tapers to try by blade, each place and thickness a length."""
-    from edgetest.errors import UnusableInput
-    from edgetest.units import Unreadable, parse_quantity
-
-    found = {}
-    for blade, *sizes in triples:
-        try:
-            found[blade] = tuple(parse_quantity(size, "mm") for size in sizes)
-        except Unreadable as fault:
-            raise UnusableInput(fault.what, "--thinner", fault.mend) from None
-    return found

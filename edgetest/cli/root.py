@@ -3,6 +3,8 @@
 import json
 import os
 import sys
+from dataclasses import dataclass, field, fields
+from functools import wraps
 from inspect import cleandoc
 from pathlib import Path
 
@@ -38,6 +40,7 @@ class Within(click.FloatRange):
 
 ABOVE_ZERO = Within(0, min_open=True)
 COVERAGE = Within(0.5, 1, min_open=True, max_open=True)
+PATH = click.Path(path_type=Path)
 SHARE = Within(0, 1, max_open=True)
 
 
@@ -51,6 +54,47 @@ def command(name, example):
     return wrap
 
 
+def option(words, kind=None, *, name=None, **more):
+    """A field of a record that holds what was given for an option; see `takes`.
+
+    The option is called as the field if it has no `name`; a default is shown in its help.
+    """
+    return field(
+        metadata={"name": name, "help": words, "type": kind, "show_default": "default" in more}
+        | more
+    )
+
+
+def takes(**records):
+    """Give a command the options of records, each handed over as one argument of its name.
+
+    Parameters
+    ----------
+    **records : type
+        By the argument's name, a frozen dataclass whose fields are made by `option`.
+    """
+
+    def wrap(function):
+        @wraps(function)
+        def gathered(**given):
+            for name, record in records.items():
+                given[name] = record(**{each.name: given.pop(each.name) for each in fields(record)})
+            return function(**given)
+
+        every = [each for record in records.values() for each in fields(record)]
+        for each in reversed(every):  # click lists the decorator nearest to the function last
+            more = dict(each.metadata)
+            name = more.pop("name") or f"--{each.name.replace('_', '-')}"
+            click.option(name, each.name, **more)(gathered)
+        return gathered
+
+    return wrap
+
+
+workers_option = click.option(
+    "--workers", type=int, default=2, show_default=True, help="Processes."
+)
+overlay_option = click.option("--overlay", type=PATH, help="Folder for overlay pictures.")
 as_json = click.option("--json", "json_", is_flag=True, help="Print one JSON document.")
 
 
@@ -60,6 +104,14 @@ def say(document, text, json_):
         click.echo(json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False))
     else:
         click.echo(text)
+
+
+@dataclass(frozen=True)
+class Page:
+    """How a document is to be printed; what is None is the study's own wish."""
+
+    paper: str | None = option(None, click.Choice(["a4", "us-letter"]))
+    units: str | None = option(None, click.Choice(["metric", "inch", "both"]))
 
 
 class Bar:
@@ -131,4 +183,14 @@ def one_line(fault):
 
 def path_argument(name, **more):
     """A path that must be there, said in our own words."""
-    return click.argument(name, type=click.Path(path_type=Path), **more)
+    return click.argument(name, type=PATH, **more)
+
+
+def length_mm(text, where):
+    """A length as typed for the option `where`, mm."""
+    from edgetest.units import Unreadable, parse_quantity
+
+    try:
+        return parse_quantity(text, "mm")
+    except Unreadable as fault:
+        raise UnusableInput(fault.what, where, fault.mend) from None

@@ -1,10 +1,22 @@
 """Commands on studies: new, check, demo, app."""
 
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import click
 
-from edgetest.cli.root import ABOVE_ZERO, Bar, as_json, command, path_argument, say
+from edgetest.cli.root import (
+    ABOVE_ZERO,
+    PATH,
+    Bar,
+    as_json,
+    command,
+    option,
+    path_argument,
+    say,
+    takes,
+    workers_option,
+)
 from edgetest.errors import ManyFaults
 
 
@@ -17,7 +29,7 @@ from edgetest.errors import ManyFaults
 @click.option("--control", help="Id of the control blade.")
 @click.option("--dry-run", is_flag=True, help="Only say what would be made.")
 @as_json
-def new(folder, protocol_id, title, blades, control, dry_run, json_):
+def new_command(folder, protocol_id, title, blades, control, dry_run, json_):
     """Make an empty study: study.toml, a log to fill in, and a folder for photographs."""
     from edgetest.store.protocol import load_protocol
     from edgetest.store.workspace import new_study
@@ -41,7 +53,7 @@ def new(folder, protocol_id, title, blades, control, dry_run, json_):
 @command("check", "edgetest check my_study")
 @path_argument("log")
 @as_json
-def check(log, json_):
+def check_command(log, json_):
     """Every fault of a study or a log, by file, row and column, with its mend."""
     from edgetest.study.overview import overview, overview_of_faults
     from edgetest.study.sources import open_source
@@ -55,11 +67,11 @@ def check(log, json_):
 
 
 @command("demo", "edgetest demo --to my_demo")
-@click.option("--to", "folder", type=click.Path(path_type=Path), default=Path("edgetest_demo"),
+@click.option("--to", "folder", type=PATH, default=Path("edgetest_demo"),
               show_default=True, help="Folder for what the demo makes.")  # fmt: skip
-@click.option("--workers", type=int, default=2, show_default=True, help="Processes.")
+@workers_option
 @as_json
-def demo(folder, workers, json_):
+def demo_command(folder, workers, json_):
     """Run the whole job on an invented study: measure, fit, compare, draw, write the document."""
     from edgetest.cli.demo import run_demo
 
@@ -68,55 +80,55 @@ def demo(folder, workers, json_):
 
 
 @command("app", "edgetest app --workspace my_studies")
-@click.option("--workspace", type=click.Path(path_type=Path), default=Path("edgetest_studies"),
+@click.option("--workspace", type=PATH, default=Path("edgetest_studies"),
               show_default=True, help="Folder that holds your studies.")  # fmt: skip
 @click.option("--port", type=int, default=8501, show_default=True)
 @click.option("--address", default="127.0.0.1", show_default=True,
               help="0.0.0.0 lets other devices of your own network in.")  # fmt: skip
-def app(workspace, port, address):
+def app_command(workspace, port, address):
     """Open the app in a browser."""
     from edgetest.app import serve
 
     serve.start(workspace, port=port, address=address)
 
 
+@dataclass(frozen=True)
+class PlanWishes:
+    """What a study is to show, and what is believed beforehand."""
+
+    ratio: float = option("Ratio of lives worth knowing.", float, default=1.25)
+    sd_blades: float | None = option("Scatter of log life between blades.", ABOVE_ZERO, name="--sd")
+    history: tuple = option(
+        "An earlier study on the same protocol; repeat for each.", PATH, multiple=True
+    )
+    life: float | None = option("Cuts that a blade is thought to last.", ABOVE_ZERO)
+    reading_cv: float | None = option(
+        "Relative uncertainty of one reading; default: the study's repeatability, else 0.05.",
+        ABOVE_ZERO,
+    )
+    power: float = option("Chance to show the ratio if it is true.", float, default=0.8)
+    blocks: str = option("Rolls, boards or days, separated by commas.", default="roll 1")
+    seed: int = option("Of order and codes.", int, default=1)
+
+
 @command("plan", "edgetest plan my_study --ratio 1.25 --blocks 'roll 1,roll 2,roll 3' --seed 7")
 @path_argument("folder")
-@click.option("--ratio", type=float, default=1.25, show_default=True,
-              help="Ratio of lives worth knowing.")  # fmt: skip
-@click.option("--sd", "sd_blades", type=ABOVE_ZERO, help="Scatter of log life between blades.")
-@click.option("--history", multiple=True, type=click.Path(path_type=Path),
-              help="An earlier study on the same protocol; repeat for each.")  # fmt: skip
-@click.option("--life", type=ABOVE_ZERO, help="Cuts that a blade is thought to last.")
-@click.option("--reading-cv", type=ABOVE_ZERO,
-              help="Relative uncertainty of one reading; default: the study's repeatability, "
-                   "else 0.05.")  # fmt: skip
-@click.option("--power", type=float, default=0.8, show_default=True,
-              help="Chance to show the ratio if it is true.")  # fmt: skip
-@click.option("--blocks", default="roll 1", show_default=True,
-              help="Rolls, boards or days, separated by commas.")  # fmt: skip
-@click.option("--seed", type=int, default=1, show_default=True, help="Of order and codes.")
+@takes(wishes=PlanWishes)
 @click.option("--blinded", is_flag=True,
               help="Codes instead of names, on the bench sheet and at the bench.")  # fmt: skip
 @click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4")
 @click.option("--dry-run", is_flag=True, help="Only show the plan; write nothing.")
 @as_json
-def plan(folder, ratio, sd_blades, history, life, reading_cv, power, blocks, seed, blinded, paper,
-         dry_run, json_):  # fmt: skip
+def plan_command(folder, wishes, blinded, paper, dry_run, json_):
     """How many blades, at which cuts, in which order; with the bench sheet and the empty log."""
-    from dataclasses import replace
-
     from edgetest.report.documents.bench_sheet import build_bench_sheet
     from edgetest.study.sources import open_source
     from edgetest.study.wear import planning
 
     source = open_source(folder)
-    made, key = planning.plan(
-        source, ratio=ratio, sd_blades=sd_blades, history=history, life=life,
-        reading_cv=reading_cv, power=power, seed=seed,
-        blocks=[name.strip() for name in blocks.split(",") if name.strip()],
-        progress=None if json_ else Bar("measuring"),
-    )  # fmt: skip
+    blocks = [name.strip() for name in wishes.blocks.split(",") if name.strip()]
+    progress = None if json_ else Bar("measuring")
+    made, key = planning.plan(source, **{**vars(wishes), "blocks": blocks}, progress=progress)
     if not dry_run:
         files = planning.save_plan(source, made, key, blinded=blinded)
         files += build_bench_sheet(source, made, folder, blinded=blinded, paper=paper)
@@ -129,10 +141,10 @@ def plan(folder, ratio, sd_blades, history, life, reading_cv, power, blocks, see
 @click.option("--reading", help="Column of readings; default: the study's, else edge_width_um.")
 @click.option("--by", default="operator", show_default=True, help="Column of people or set-ups.")
 @click.option("--absolute", is_flag=True, help="Spreads in the reading's unit, not as shares.")
-@click.option("--save", "study", type=click.Path(path_type=Path),
+@click.option("--save", "study", type=PATH,
               help="Study to keep the result with, for its fit, comparison and plan.")  # fmt: skip
 @as_json
-def repeatability(table, reading, by, absolute, study, json_):
+def repeatability_command(table, reading, by, absolute, study, json_):
     """Is it the blade or the measuring: the same edge read again, by one or more people.
 
     After ISO 5725-2. TABLE is a CSV or XLSX with one reading a row; or a study whose
