@@ -36,9 +36,10 @@ from edgetest.stats.contrast import (
 from edgetest.stats.multiple_comparisons import Family
 from edgetest.wear.compare.bounded_lives import bounded_contrast
 from edgetest.wear.compare.compare_lives import ASSUMED_SD
+from edgetest.wear.compare.replicates import BladeLives
 from edgetest.wear.compare.shop_history import learn_scatter, moderated_t
 from edgetest.wear.compare.verdict_on_ratio import cap_probability, chance_to_settle
-from edgetest.wear.plan.stage_schedule import geometric_schedule, stage_se
+from edgetest.wear.plan.stage_schedule import ExpectedWear, geometric_schedule, stage_se
 
 STUDIES = 20_000
 STATIONS, STATION_CV = 4, 0.05
@@ -51,7 +52,7 @@ def reading_se(cv):
     """Standard uncertainty of a blade's log life from its readings."""
     cuts = geometric_schedule(9, 400)
     noise = np.hypot(cv, STATION_CV) / np.sqrt(STATIONS)
-    return float(stage_se(cuts, life=300.0, start_width=1.0, limit=10.0, reading_cv=noise))
+    return float(stage_se(cuts, ExpectedWear(300.0, 1.0, 10.0, reading_cv=noise)))
 
 
 def simulate(rng, n, mean, sd_blades, se, studies=STUDIES):
@@ -344,12 +345,12 @@ def bounds_in_blocks(rng):
                         continue
                     log_life = np.minimum(log_life, stop)
                     lives = (range(2 * n), treatment, log_life)
-                    found = compare_lives(*lives, censored=bound, block=block)
+                    found = compare_lives(BladeLives(*lives, censored=bound, block=block))
                     shares.append(bound.mean())
                     if "blocks_not_used" in found.warnings:
                         continue
                     used += 1
-                    plain = compare_lives(*lives, censored=bound)
+                    plain = compare_lives(BladeLives(*lives, censored=bound))
                     for each, hits, factors in (
                         (found.ratio, hit, reach),
                         (plain.ratio, other, other_reach),
@@ -394,15 +395,14 @@ def thickness(rng, studies=1000):
                 true = np.log(1.3) * group + spread * rng.standard_normal(2 * n)
                 log_life = np.log(1.2) * group + effect * true + 0.1 * rng.standard_normal(2 * n)
                 seen = true + error * rng.standard_normal(2 * n)
-                found = without_covariate(
+                lives = BladeLives(
                     range(2 * n),
                     group,
                     log_life,
                     covariate=seen,
-                    covariate_u=error,
-                    first="0.0",
-                    second="1.0",
+                    covariate_u=np.full(2 * n, error),
                 )
+                found = without_covariate(lives, "0.0", "1.0")
                 if found is not None:
                     hit.append(found.low < 1.2 < found.high)
                     reach.append(np.log(found.high / found.estimate))
@@ -439,7 +439,7 @@ def needed(rng, studies=300):
         named, holds = [], []
         for _ in range(studies):
             a, b = sd * rng.standard_normal((2, n)) + np.array([[0.0], [np.log(ratio)]])
-            found = compare_lives(range(2 * n), ["A"] * n + ["B"] * n, [*a, *b]).needed
+            found = compare_lives(BladeLives(range(2 * n), ["A"] * n + ["B"] * n, [*a, *b])).needed
             if found is not None:
                 named.append(found.per_side or 401)
                 holds.append((found.low or 401) <= true <= (found.high or 401))
@@ -453,7 +453,8 @@ def needed(rng, studies=300):
 def full(rng, studies=400):
     """Readings to curves to lives to the ratio, with the curve fit of the package."""
     from edgetest.wear.compare.compare_lives import compare_lives
-    from edgetest.wear.curve.study_curves import fit_study
+    from edgetest.wear.curve.stage_cells import wear_readings
+    from edgetest.wear.curve.study_curves import FitOptions, fit_study
 
     print(f"\n### From readings: {studies} studies a cell, 9 stages, 4 stations, ratio 1.2\n")
     print("| blades | SD blades | CV | coverage | bias | median factor | seconds a study |")
@@ -475,14 +476,17 @@ def full(rng, studies=400):
                             (name, c, w, str(station)) for c, w in zip(cuts, width, strict=True)
                         ]
             blade, at, value, station = zip(*rows, strict=True)
-            fit = fit_study(blade, at, value, station=station, limit=10.0)
-            found = compare_lives(
+            fit = fit_study(
+                wear_readings(blade, at, value, station=station), FitOptions(limit=10.0)
+            )
+            lives = BladeLives(
                 [c.blade for c in fit.blades],
                 [c.blade[0] for c in fit.blades],
                 [c.life.log_life for c in fit.blades],
                 [c.life.log_life_se for c in fit.blades],
                 law_u=[c.life.log_life_law_u for c in fit.blades],
             )
+            found = compare_lives(lives)
             hit += found.ratio.low <= 1.2 <= found.ratio.high
             difference.append(np.log(found.ratio.estimate / 1.2))
             reach.append(np.log(found.ratio.high / found.ratio.estimate))

@@ -15,7 +15,8 @@ from scipy.optimize import curve_fit
 from edgetest.wear.curve.batch_fit import refit_log_lives
 from edgetest.wear.curve.laws import WEDGE
 from edgetest.wear.curve.profile_likelihood import profile_life
-from edgetest.wear.curve.study_curves import fit_study
+from edgetest.wear.curve.stage_cells import wear_readings
+from edgetest.wear.curve.study_curves import FitOptions, fit_study
 
 BLADES, STAGES, STATIONS, SAMPLES, LOOPED = 6, 9, 4, 10_000, 100
 LIMIT, LOG_POWER = 10.0, np.log(2.0)
@@ -76,8 +77,10 @@ def main():
     places = [str(k) for _, _, k in np.ndindex(*log_readings.shape)]
     values = np.exp(log_readings).ravel()
 
+    readings = wear_readings(names, stages, values, station=places)
+
     def fitted(power):
-        return fit_study(names, stages, values, station=places, limit=LIMIT, power=power)
+        return fit_study(readings, FitOptions(limit=LIMIT, power=power))
 
     fit = fitted(2.0)
     psi = np.stack([curve.psi for curve in fit.blades])

@@ -15,7 +15,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgetest.wear.curve.laws import LAWS
-from edgetest.wear.curve.study_curves import fit_study
+from edgetest.wear.curve.stage_cells import wear_readings
+from edgetest.wear.curve.study_curves import FitOptions, fit_study
 
 FRESH, LIMIT = 2.0, 10.0
 
@@ -94,7 +95,10 @@ def cover(case, studies, seed=20261125):
     hits, errors, widths, open_ends = [], [], [], []
     for _ in range(studies):
         (blade, n, value, place), truth = simulate(case, rng)
-        fit = fit_study(blade, n, value, station=place, limit=LIMIT, power=case.set_power)
+        fit = fit_study(
+            wear_readings(blade, n, value, station=place),
+            FitOptions(limit=LIMIT, power=case.set_power),
+        )
         for curve, log_life in zip(fit.blades, truth, strict=True):
             life = curve.life
             if not np.isfinite(log_life):
@@ -127,9 +131,12 @@ def repeats(studies, df=5, seed=20261125):
             for _ in range(studies):
                 (blade, n, value, place), truth = simulate(case, rng)
                 u = share * case.cv * np.sqrt(rng.chisquare(df) / df)
-                stated = {"relative_u": np.full(len(n), u), "relative_u_df": df}
-                for which, options in enumerate(({}, stated)):
-                    fit = fit_study(blade, n, value, station=place, limit=LIMIT, **options)
+                stated = wear_readings(
+                    blade, n, value, station=place, relative_u=np.full(len(n), u)
+                )
+                plain = wear_readings(blade, n, value, station=place)
+                for which, (readings, known) in enumerate(((plain, None), (stated, df))):
+                    fit = fit_study(readings, FitOptions(limit=LIMIT, relative_u_df=known))
                     for curve, log_life in zip(fit.blades, truth, strict=True):
                         life = curve.life
                         hits[which].append(life.low <= np.exp(log_life) <= life.high)
@@ -167,7 +174,9 @@ def of_fresh(studies, seed=20261125):
         hits, widths, open_ends = [], [], []
         for _ in range(studies):
             value = np.exp(law.log_shape(n, psi) + cv * rng.standard_normal(len(n)))
-            fit = fit_study(blade, n, value, law=name, limit_of_fresh=multiple)
+            fit = fit_study(
+                wear_readings(blade, n, value), FitOptions(law=name, limit_of_fresh=multiple)
+            )
             for life in (curve.life for curve in fit.blades if curve.life is not None):
                 hits.append(life.low <= truth <= life.high)
                 open_ends.append(not np.isfinite(life.high))

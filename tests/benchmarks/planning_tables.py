@@ -5,7 +5,7 @@ Run:  python tests/benchmarks/planning_tables.py          (seconds)
 
 import time
 
-from edgetest.wear.plan.stage_schedule import best_schedule
+from edgetest.wear.plan.stage_schedule import ExpectedWear, best_schedule
 from edgetest.wear.plan.study_design import blades_to_tell, interval_factor, power_to_tell
 
 
@@ -31,7 +31,7 @@ def main():
     print("|" + " --- |" * 6)
     for stages in (5, 8, 12):
         for life in (200, 300, 400, 800):
-            plan = best_schedule(stages, 400, life=life)
+            plan = best_schedule(stages, 400, ExpectedWear(life))
             print(
                 f"| {stages} | {life} | {', '.join(map(str, plan.cuts))} | {plan.se:.3f} | "
                 f"{plan.geometric_se:.3f} | {100 * plan.loss:.0f} % |"

@@ -7,7 +7,8 @@ true power; fitted with p set to 2. Prints a table for edgetest/guide/wear_curve
 
 import numpy as np
 
-from edgetest.wear.curve.study_curves import fit_study
+from edgetest.wear.curve.stage_cells import wear_readings
+from edgetest.wear.curve.study_curves import FitOptions, fit_study
 
 FRESH, LIMIT, RATIO = 2.0, 10.0, 1.3
 
@@ -21,7 +22,7 @@ def lives(power, reach):
         blade += [name] * len(cuts)
         n += cuts.tolist()
         value += ((FRESH**power + grown * cuts) ** (1 / power)).tolist()
-    fit = fit_study(blade, n, value, limit=LIMIT, power=2.0)
+    fit = fit_study(wear_readings(blade, n, value), FitOptions(limit=LIMIT, power=2.0))
     return fit["A"].life.cuts / 300.0, fit["B"].life.cuts / (300.0 * RATIO)
 
 

@@ -17,8 +17,8 @@ from edgetest.stats.multiple_comparisons import (
     dunnett_quantile,
     studentized_range_quantile,
 )
-from edgetest.wear.compare.compare_lives import compare_lives
 from edgetest.wear.compare.verdict_on_ratio import cap_probability
+from tests.wear.columns import compare_lives
 
 CLINIC_1 = [
     2.84,

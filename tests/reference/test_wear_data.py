@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 from edgetest.stats.least_squares import fit_curve
-from edgetest.wear.curve.study_curves import fit_study
 from tests.reference.milling import milling
+from tests.wear.columns import fit_study
 
 LINEAR = [29.33, 43.80, 59.40, 20.45, 6.20, np.nan, 14.20, 6.00, 23.64, 23.73, 55.80, 40.50]
 LINEAR += [15.33, 10.64, 6.67, 4.125]

@@ -10,8 +10,9 @@ from edgetest.study.steel.evidence_numbers import Where, reference_blades
 from edgetest.study.wear.analysis import analyse, reading_of
 from edgetest.study.wear.grading import is_graded
 from edgetest.study.wear.wear_result import StudyResult
-from edgetest.wear.compare.compare_lives import compare_lives
+from edgetest.wear.compare.compare_lives import ComparisonOptions, compare_lives
 from edgetest.wear.compare.comparison_result import Comparison
+from edgetest.wear.compare.replicates import BladeLives
 
 REFERENCE = "reference"
 LEAST_LIFE = 1e-9
@@ -88,19 +89,19 @@ def _ratio(runs, place, where, known, control, level):
         if fact.blade in known or fact.blade == control or where.get(fact.blade) == place
     ]
     blocks = [fact.block for _, fact, _ in rows]
-    comparison = compare_lives(
+    lives = BladeLives(
         [fact.blade for _, fact, _ in rows],
         [name for *_, name in rows],
         [_log_life(life) for life, *_ in rows],
         [life.log_life_se if isfinite(life.cuts) else nan for life, *_ in rows],
         censored=[not isfinite(life.cuts) for life, *_ in rows],
         block=blocks if all(blocks) else None,
-        control=control if any(fact.blade == control for _, fact, _ in rows) else None,
-        reference=REFERENCE,
-        level=level,
-        shared_se=rows[0][0].log_life_shared_u,
         law_u=[life.log_life_law_u for life, *_ in rows],
+        shared_se=rows[0][0].log_life_shared_u,
     )
+    control = control if any(fact.blade == control for _, fact, _ in rows) else None
+    options = ComparisonOptions(control=control, reference=REFERENCE, level=level)
+    comparison = compare_lives(lives, options)
     blades = {group.treatment: group.blades for group in comparison.groups}
     weighed, code = _weighed(comparison, place, blades)
     return LifeRatio(place, comparison, weighed, blades["steel"], blades[REFERENCE], code)

@@ -1,7 +1,7 @@
 """From a log to the answer: readings, wear curves, lives, the comparison."""
 
-from functools import partial
-from math import isfinite, isnan, log, nan
+from dataclasses import replace
+from math import isfinite, log, nan
 
 import numpy as np
 
@@ -12,9 +12,11 @@ from edgetest.study.wear.kept_repeats import kept_repeats
 from edgetest.study.wear.other_levels import SHARES, AtLevel, crossing
 from edgetest.study.wear.study_readings import AREA, WIDTH, measure_study, used_readings
 from edgetest.study.wear.wear_result import StudyResult, dulling, warn
-from edgetest.wear.compare.compare_lives import compare_lives
+from edgetest.wear.compare.compare_lives import ComparisonOptions, compare_lives
+from edgetest.wear.compare.replicates import BladeLives
 from edgetest.wear.curve.law_choice import rank_laws
-from edgetest.wear.curve.study_curves import fit_study
+from edgetest.wear.curve.stage_cells import wear_readings
+from edgetest.wear.curve.study_curves import FitOptions, fit_study
 
 # Law of a reading where no protocol names one.
 LAWS = {
@@ -116,8 +118,7 @@ def analyse(
             mend=f"name one of: {', '.join(source.log.blades())}",
         )
     shared_u, own_u = _scale_shares(photos, used, warnings)
-    fit_to = partial(
-        fit_study,
+    columns = wear_readings(
         [each.run for each in used],
         [each.cuts for each in used],
         [each.value for each in used],
@@ -125,6 +126,10 @@ def analyse(
         upper=[each.upper for each in used],
         station=[each.station for each in used],
         relative_u=own_u,
+        row=[each.line for each in used],
+    )
+    how = FitOptions(
+        limit=limit,
         relative_u_df=repeats.df if repeats and _all_typed(used) else None,
         limit_relative_u=_angle_doubts(source, used) if reading == AREA else 0.0,
         law=_law(source, reading),
@@ -134,20 +139,26 @@ def analyse(
         level=level,
         robust=robust,
     )
-    fit = fit_to(limit=limit)
+    fit = fit_study(columns, how)
     comparison, levels, angles, thickness = None, (), None, None
     if compare:
-        options = (control, reference, margin, level, history)
+        options = ComparisonOptions(
+            control=control,
+            reference=reference,
+            margin=margin,
+            level=level,
+            history=history,
+        )
         lives, why = _lives(source, fit, used, control)
         if lives is None:
             warnings.append(warn("no_comparison", why=why))
         else:
-            comparison = _compare(lives, *options[1:])
+            comparison = _compare(lives, options)
             if study is not None:
                 angles = None if reading == AREA else angles_of(study, comparison, level=level)
-                thickness = thickness_of(study, comparison, lives, margin=margin, level=level)
+                thickness = thickness_of(study, comparison, lives, options)
                 warnings += geometry_warnings(study, comparison, angles, thickness)
-            levels = _at_levels(source, fit_to, used, options, limit, also, comparison)
+            levels = _at_levels(source, columns, how, used, options, also, comparison)
             crossed = crossing([AtLevel(float(limit), comparison, _beyond(fit)), *levels])
             warnings += [warn(f"curves_{crossed}")] if crossed else []
     return StudyResult(
@@ -165,20 +176,20 @@ def analyse(
         levels=levels,
         angles=angles,
         thickness=thickness,
-        laws=_laws(source, reading, used),
+        laws=_laws(source, reading, columns),
     )
 
 
-def _at_levels(source, fit_to, used, options, limit, also, comparison):
+def _at_levels(source, columns, how, used, options, also, comparison):
     """The comparison at the levels asked for, or at shares of the limit."""
-    wanted = also or [share * limit for share in SHARES]
+    wanted = also or [share * how.limit for share in SHARES]
     found = []
     for value in wanted:
-        fit = fit_to(limit=value)
-        lives, _ = _lives(source, fit, used, options[0])
+        fit = fit_study(columns, replace(how, limit=value))
+        lives, _ = _lives(source, fit, used, options.control)
         if lives is None:
             continue
-        other = _compare(lives, *options[1:])
+        other = _compare(lives, options)
         if (other.first, other.second) == (comparison.first, comparison.second):
             found.append(AtLevel(float(value), other, _beyond(fit)))
     return tuple(found)
@@ -195,17 +206,10 @@ def _beyond(fit):
     return 2 * sum(life.extrapolated for life in lives) > len(lives)
 
 
-def _laws(source, reading, used):
+def _laws(source, reading, columns):
     """The laws of this reading's direction, best first; empty where too few stages tell."""
-    numbers = [each for each in used if not isnan(each.value) and each.value > 0]
     try:
-        return rank_laws(
-            [each.run for each in numbers],
-            [each.cuts for each in numbers],
-            [each.value for each in numbers],
-            station=[each.station for each in numbers],
-            direction=dulling(source.protocol, reading),
-        )
+        return rank_laws(columns, direction=dulling(source.protocol, reading))
     except UnusableInput:  # too few stages to tell laws apart: the fit's own warning says so
         return ()
 
@@ -295,7 +299,7 @@ def _scale_shares(photos, used, warnings):
 
 
 def _lives(source, fit, used, control):
-    """The runs' lives as the columns that `compare_lives` takes, or why there is no comparison."""
+    """The runs' lives as columns, or why there is no comparison."""
     facts = {each.run: each for each in used}
     rows = [(curve, facts[curve.blade]) for curve in fit.blades if curve.life is not None]
     if fit.limit is None:
@@ -315,26 +319,26 @@ def _lives(source, fit, used, control):
         return None, f"no heat treatment is named for {', '.join(bare)}"
     if len(others) < 2:
         return None, "all blades have one heat treatment"
-    lives = {
-        "blade": [fact.blade for _, fact in rows],
-        "treatment": treatments,
-        "log_life": [_log_life(curve.life) for curve, _ in rows],
-        "log_life_se": [
+    lives = BladeLives(
+        blade=[fact.blade for _, fact in rows],
+        treatment=treatments,
+        log_life=[_log_life(curve.life) for curve, _ in rows],
+        log_life_se=[
             curve.life.log_life_se if isfinite(curve.life.cuts) else nan for curve, _ in rows
         ],
-        "censored": [not isfinite(curve.life.cuts) for curve, _ in rows],
-        "batch": _labels([_batch(source, fact.blade) for _, fact in rows]),
-        "block": _labels([fact.block for _, fact in rows]),
-        "control": control if any(fact.blade == control for _, fact in rows) else None,
-        "law_u": [curve.life.log_life_law_u for curve, _ in rows],
-        "shared_se": rows[0][0].life.log_life_shared_u,
-    }
+        censored=[not isfinite(curve.life.cuts) for curve, _ in rows],
+        batch=_labels([_batch(source, fact.blade) for _, fact in rows]),
+        block=_labels([fact.block for _, fact in rows]),
+        law_u=[curve.life.log_life_law_u for curve, _ in rows],
+        shared_se=rows[0][0].life.log_life_shared_u,
+    )
     return lives, ""
 
 
-def _compare(lives, reference, margin, level, history):
-    """The comparison of the runs' lives."""
-    return compare_lives(**lives, reference=reference, margin=margin, level=level, history=history)
+def _compare(lives, options):
+    """The comparison of the runs' lives; a control blade without a life is none."""
+    control = options.control if options.control in lives.blade else None
+    return compare_lives(lives, replace(options, control=control))
 
 
 def _log_life(life):

@@ -47,15 +47,17 @@ def angles_of(study, comparison, *, level=0.95):
     )
 
 
-def thickness_of(study, comparison, lives, *, margin=0.10, level=0.95):
+def thickness_of(study, comparison, lives, options):
     """How much of the ratio a differing thickness behind the edge could explain.
 
     Parameters
     ----------
     study : Study
     comparison : Comparison
-    lives : dict
-        What `compare_lives` was given of the blades: the columns, `batch`, `block`, `control`.
+    lives : BladeLives
+        The lives compared.
+    options : ComparisonOptions
+        By which they were compared.
 
     Returns
     -------
@@ -70,35 +72,26 @@ def thickness_of(study, comparison, lives, *, margin=0.10, level=0.95):
     told = {name for name, mm in zip(treatment, thickness, strict=True) if mm == mm}
     if len(told) < 2:
         return None
-    return thickness_share(
+    share = thickness_share(
         treatment,
         thickness,
         comparison.first,
         comparison.second,
         thickness_u_mm=u,
         ratio=comparison.ratio.estimate,
-        adjusted=_without_thickness(study, comparison, lives, level),
-        margin=margin,
-        level=level,
+        margin=options.margin,
+        level=options.level,
     )
-
-
-def _without_thickness(study, comparison, lives, level):
-    """The ratio at equal thickness, where the blades' own spread of it tells."""
-    mm, u_mm = np.array([_thick(study.blade(name)) for name in lives["blade"]]).T
-    columns = {name: column for name, column in lives.items() if name != "shared_se"}
-    return without_covariate(
-        columns.pop("blade"),
-        columns.pop("treatment"),
-        columns.pop("log_life"),
-        columns.pop("log_life_se"),
-        covariate=np.log(mm),
-        covariate_u=u_mm / mm,
-        first=comparison.first,
-        second=comparison.second,
-        level=level,
-        **columns,
+    mm, u_mm = np.array([_thick(study.blade(name)) for name in lives.blade]).T
+    lives = replace(lives, covariate=np.log(mm), covariate_u=u_mm / mm)
+    adjusted = without_covariate(
+        lives,
+        comparison.first,
+        comparison.second,
+        control=options.control if options.control in lives.blade else None,
+        level=options.level,
     )
+    return replace(share, adjusted=adjusted)
 
 
 def _compared(study, comparison):

@@ -14,8 +14,8 @@ from edgetest.study.wear.analysis import analyse
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, kept_repeats
 from edgetest.wear.compare.shop_history import ShopHistory, learn_scatter
 from edgetest.wear.plan.run_order import blind_codes, run_order, seal_key
-from edgetest.wear.plan.stage_schedule import Schedule, best_schedule
-from edgetest.wear.plan.study_design import StudyPlan, plan_study
+from edgetest.wear.plan.stage_schedule import ExpectedWear, Schedule, best_schedule
+from edgetest.wear.plan.study_design import Sampling, StudyPlan, plan_study
 
 KEY_FILE = "sealed_key.json"
 # Blade-to-blade SD of log life where the shop has no history; common practice, no source.
@@ -189,23 +189,17 @@ def plan(
     limit = study.limit_value if isinstance(study.limit_value, float | int) else 12.0
     life = life or rules.stages[-1] * 2 / 3
     reading_cv, cv_from = _reading_cv(source, reading_cv, limit)
-    believed = {
-        "life": life,
-        "start_width": fresh_um,
-        "limit": float(limit),
-        "reading_cv": reading_cv,
-    }
+    believed = ExpectedWear(life, fresh_um, float(limit), reading_cv=reading_cv)
     need = plan_study(
         ratio,
         sd_blades,
-        rules.stages,
-        stations=max(len(rules.stations_mm), 1),
+        Sampling(rules.stages, max(len(rules.stations_mm), 1)),
+        believed,
         power=power,
         level=level,
         sd_df=known.df if known else None,
-        **believed,
     )
-    schedule = best_schedule(max(len(rules.stages), 3), rules.stages[-1], **believed)
+    schedule = best_schedule(max(len(rules.stages), 3), rules.stages[-1], believed)
     rng = np.random.default_rng(seed)
     blades = {
         blade.id: blade.heat_treatment or NOT_NAMED

@@ -5,7 +5,7 @@ scatter between blades; stations, photographs and repeated readings are inside a
 enter through `log_life_se` alone. Ratios are of median lives: a mean on the log scale.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import combinations
 from math import inf
 
@@ -29,8 +29,8 @@ from edgetest.wear.compare.layout import (
     scope,
     with_history,
 )
-from edgetest.wear.compare.replicates import gather
-from edgetest.wear.compare.shop_history import disagrees
+from edgetest.wear.compare.replicates import independent_results
+from edgetest.wear.compare.shop_history import ShopHistory, disagrees
 from edgetest.wear.compare.verdict_on_ratio import (
     Practical,
     blades_to_settle,
@@ -43,41 +43,12 @@ ASSUMED_SD = 0.15
 UNEVEN = 3.0  # ratio of reading uncertainties within a study that is worth a warning
 
 
-def compare_lives(
-    blade,
-    treatment,
-    log_life,
-    log_life_se=None,
-    *,
-    censored=None,
-    batch=None,
-    block=None,
-    control=None,
-    reference=None,
-    margin=0.10,
-    level=0.95,
-    history=None,
-    shared_se=0.0,
-    law_u=None,
-):
-    """Compare heat treatments by the lives of their blades.
+@dataclass(frozen=True)
+class ComparisonOptions:
+    """Against what the heat treatments are held, and by what measure.
 
-    Parameters
+    Attributes
     ----------
-    blade, treatment : array_like of str, shape (n,)
-        One element a blade; a control blade has one element a block.
-    log_life : array_like, shape (n,)
-        Natural log of the life in cuts; nan for a blade without one (left out, and said).
-    log_life_se : array_like, shape (n,), optional
-        Within-blade standard uncertainty of `log_life` (readings and fit, without what all
-        blades share); nan or None where unknown.
-    censored : array_like of bool, shape (n,), optional
-        True where `log_life` is only a least life: stopped before the limit and not
-        extrapolated. An extrapolated life is an ordinary one with its larger uncertainty.
-    batch : array_like of str, shape (n,), optional
-        Quench or temper batch. Equal labels in two heat treatments mean the same batch.
-    block : array_like of str, shape (n,), optional
-        Rope roll, board or day under which the blade was cut.
     control : str, optional
         Name of the control blade, run once a block; it is no member of a heat treatment.
     reference : str, optional
@@ -88,12 +59,25 @@ def compare_lives(
         Coverage of intervals.
     history : ShopHistory, optional
         Scatter of the shop's earlier studies; see `edgetest.wear.compare.shop_history`.
-    shared_se : float
-        Standard uncertainty of log life that all blades share (scale, law): it widens the
-        lives and cancels in every ratio.
-    law_u : array_like, shape (n,), optional
-        Signed change of each log life for one standard uncertainty of what the law shares
-        (its power): the difference of two groups' means counts in their ratio.
+    """
+
+    control: str | None = None
+    reference: str | None = None
+    margin: float = 0.10
+    level: float = 0.95
+    history: ShopHistory | None = None
+
+
+AS_USUAL = ComparisonOptions()
+
+
+def compare_lives(lives, options=AS_USUAL):
+    """Compare heat treatments by the lives of their blades.
+
+    Parameters
+    ----------
+    lives : BladeLives
+    options : ComparisonOptions
 
     Returns
     -------
@@ -108,26 +92,16 @@ def compare_lives(
         Lengths differ, fewer than two heat treatments, an unknown reference or control, a
         margin or level out of range.
     """
+    margin, level = options.margin, options.level
     if not (margin > 0 and np.isfinite(margin)):
         raise UnusableInput(f"{margin:g} is no margin", "margin", "give a share such as 0.10")
     if not 0.5 <= level < 1:
         raise UnusableInput(f"{level:g} is no level", "level", "give a share such as 0.95")
-    replicates = gather(
-        blade,
-        treatment,
-        log_life,
-        log_life_se,
-        law_u=law_u,
-        censored=censored,
-        batch=batch,
-        block=block,
-        control=control,
-    )
-    design = lay_out(replicates, reference)
-    groups = tuple(_group(design, name, level, shared_se) for name in design.names)
+    design = lay_out(independent_results(lives, options.control), options.reference)
+    groups = tuple(_group(design, name, level, lives.shared_se) for name in design.names)
     first, *others = design.names
     second = max(others, key=lambda name: abs(design.mean(name) - design.mean(first)))
-    return _answer(design, groups, first, second, margin, level, history)
+    return _answer(design, groups, first, second, options)
 
 
 def _group(design, name, level, shared_se):
@@ -206,8 +180,9 @@ def _pairs(design, level, margin):
     return tuple(pairs)
 
 
-def _answer(design, groups, first, second, margin, level, history):
+def _answer(design, groups, first, second, options):
     """Put the headline pair's ratio, verdict, probabilities and doubts together."""
+    margin, level, history = options.margin, options.level, options.history
     found = between(design, first, second, level)
     family = SINGLE if len(groups) == 2 else family_of(design, first, second, False)
     verdict, wide, narrow = _verdict(found, level, margin, family)

@@ -11,7 +11,7 @@ from edgetest.stats.contrast import contrast, widen
 from edgetest.stats.multiple_comparisons import Family
 from edgetest.wear.compare.comparison_result import Ratio, ratio_of
 from edgetest.wear.compare.layout import known_variance, lay_out, scope
-from edgetest.wear.compare.replicates import gather
+from edgetest.wear.compare.replicates import independent_results
 
 LEAST_DF = 4  # degrees of freedom left for the scatter; own choice
 # Share of the covariate's spread among blades treated alike that is true and no error of its
@@ -21,34 +21,18 @@ LEAST_RELIABLE = 0.9
 
 
 def without_covariate(
-    blade,
-    treatment,
-    log_life,
-    log_life_se=None,
-    *,
-    covariate,
-    first,
-    second,
-    covariate_u=0.0,
-    reference=None,
-    level=0.95,
-    **more,
+    lives, first, second, *, control=None, reference=None, level=0.95
 ) -> Ratio | None:
-    """Ratio of lives of two heat treatments at equal values of a covariate.
+    """Ratio of lives of two heat treatments at equal values of a covariate (ANCOVA).
 
     Parameters
     ----------
-    blade, treatment, log_life, log_life_se
-        As in `compare_lives.compare_lives`; `more` takes its `law_u`, `censored`,
-        `batch`, `block` and `control`.
-    covariate : array_like, shape (n,)
-        Of each blade, on the scale on which log life goes with it linearly, such as the log
-        of a thickness; nan where unknown.
+    lives : BladeLives
+        With `covariate` and its uncertainty.
     first, second : str
         The ratio is second over first.
-    covariate_u : float or array_like, shape (n,)
-        Its standard uncertainty.
-    reference : str, optional
+    control, reference : str, optional
+        As in `compare_lives.ComparisonOptions`.
     level : float
 
     Returns
@@ -59,16 +43,7 @@ def without_covariate(
         treated alike, or differs no more than it is uncertain. Adjusted for several heat
         treatments (Sidak).
     """
-    n = len(log_life)
-    replicates = gather(
-        blade,
-        treatment,
-        log_life,
-        log_life_se,
-        covariate=covariate,
-        covariate_u=np.broadcast_to(np.asarray(covariate_u, dtype=float), n),
-        **more,
-    )
+    replicates = independent_results(lives, control)
     design = lay_out(replicates, reference)
     x = replicates.covariate
     if scope(design, first, second) == "blades" or replicates.censored.any() or np.isnan(x).any():

@@ -1,11 +1,56 @@
 """From blades to replicates: what counts as one independent result of a heat treatment."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.multiple_comparisons import control_drift
+
+
+@dataclass(frozen=True)
+class BladeLives:
+    """The blades' lives as columns; a control blade has one element a block.
+
+    Attributes
+    ----------
+    blade, treatment : array_like of str, shape (n,)
+        One element a blade.
+    log_life : array_like, shape (n,)
+        Natural log of the life in cuts; nan for a blade without one (left out, and said).
+    log_life_se : array_like, shape (n,), optional
+        Within-blade standard uncertainty of `log_life` (readings and fit, without what all
+        blades share); nan or None where unknown.
+    censored : array_like of bool, shape (n,), optional
+        True where `log_life` is only a least life: stopped before the limit and not
+        extrapolated. An extrapolated life is an ordinary one with its larger uncertainty.
+    batch : array_like of str, shape (n,), optional
+        Quench or temper batch. Equal labels in two heat treatments mean the same batch.
+    block : array_like of str, shape (n,), optional
+        Rope roll, board or day under which the blade was cut.
+    law_u : array_like, shape (n,), optional
+        Signed change of each log life for one standard uncertainty of what the law shares
+        (its power): the difference of two groups' means counts in their ratio.
+    covariate, covariate_u : array_like, shape (n,), optional
+        A property of each blade on the scale on which log life goes with it linearly, such as
+        the log of a thickness (nan where unknown), and its standard uncertainty.
+    shared_se : float
+        Standard uncertainty of log life that all blades share (scale, law): it widens the
+        lives and cancels in every ratio.
+    """
+
+    blade: Sequence
+    treatment: Sequence
+    log_life: Sequence
+    log_life_se: Sequence | None = None
+    censored: Sequence | None = None
+    batch: Sequence | None = None
+    block: Sequence | None = None
+    law_u: Sequence | None = None
+    covariate: Sequence | None = None
+    covariate_u: Sequence | None = None
+    shared_se: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -31,51 +76,28 @@ class Replicates:
         return self.treatment == treatment
 
 
-def gather(
-    blade,
-    treatment,
-    log_life,
-    log_life_se=None,
-    *,
-    law_u=None,
-    censored=None,
-    batch=None,
-    block=None,
-    control=None,
-    covariate=None,
-    covariate_u=None,
-):
-    """Turn blades into replicates; arguments as in `compare_lives.compare_lives`.
+def independent_results(lives, control=None):
+    """Turn blades into replicates: one independent result of a heat treatment each.
 
-    `covariate` and `covariate_u` as in `edgetest.wear.compare.covariate.without_covariate`.
+    Parameters
+    ----------
+    lives : BladeLives
+    control : str, optional
+        Name of the control blade, run once a block; it is no member of a heat treatment.
+
+    Returns
+    -------
+    Replicates
 
     Raises
     ------
     UnusableInput
-        If arrays differ in length, a life is infinite, an uncertainty is negative, or the
+        If columns differ in length, a life is infinite, an uncertainty is negative, or the
         control blade is not among the blades.
     """
-    n = np.size(blade)
-    table = {
-        "blade": _column(blade, str, n, "blade"),
-        "treatment": _column(treatment, str, n, "treatment"),
-        "log_life": _column(log_life, float, n, "log_life"),
-        "se": _uncertainty(log_life_se, n),
-        "censored": _column(np.zeros(n) if censored is None else censored, bool, n, "censored"),
-        "law_u": np.nan_to_num(_column(np.zeros(n) if law_u is None else law_u, float, n, "law_u")),
-        "control_se": np.zeros(n),
-        "covariate": _column(np.full(n, np.nan) if covariate is None else covariate, float, n,
-                             "covariate"),
-        "covariate_u": _column(np.zeros(n) if covariate_u is None else covariate_u, float, n,
-                               "covariate_u"),
-    }  # fmt: skip
-    if batch is not None:
-        table["batch"] = _column(batch, str, n, "batch")
-    if block is not None:
-        table["block"] = _column(block, str, n, "block")
+    table, warnings = _table(lives), []
     if np.isinf(table["log_life"]).any():
         raise UnusableInput("a log life is infinite", "log_life", "give nan where there is none")
-    warnings = []
     known = ~np.isnan(table["log_life"])
     if not known.all():
         warnings.append("blade_left_out")
@@ -94,20 +116,46 @@ def gather(
         warnings.append("life_is_a_bound")
     table, confounded = _use_batches(table, warnings)
     return Replicates(
-        treatment=table["treatment"],
-        log_life=table["log_life"],
-        log_life_se=table["se"],
-        censored=table["censored"],
-        law_u=table["law_u"],
+        **{name: table[name] for name in COLUMNS if name != "blade"},
         block=table.get("block"),
         control_se=table["control_se"],
-        covariate=table["covariate"],
-        covariate_u=table["covariate_u"],
         blades=blades,
         confounded=confounded,
         normalised=normalised,
         warnings=tuple(warnings),
     )
+
+
+COLUMNS = {
+    "blade": (str, ""),
+    "treatment": (str, ""),
+    "log_life": (float, np.nan),
+    "log_life_se": (float, 0.0),
+    "censored": (bool, False),
+    "law_u": (float, 0.0),
+    "covariate": (float, np.nan),
+    "covariate_u": (float, 0.0),
+}  # kind, and what stands in an optional column that is not given
+
+
+def _table(lives):
+    """The columns as arrays of one length."""
+    n = np.size(lives.blade)
+    table = {
+        name: np.full(n, usual)
+        if getattr(lives, name) is None
+        else _column(getattr(lives, name), kind, n, name)
+        for name, (kind, usual) in COLUMNS.items()
+    }
+    for name in ("batch", "block"):
+        if getattr(lives, name) is not None:
+            table[name] = _column(getattr(lives, name), str, n, name)
+    se = table["log_life_se"]
+    if (se < 0).any() or np.isinf(se).any():
+        what = f"{se[(se < 0) | np.isinf(se)][0]:g} is no standard uncertainty"
+        raise UnusableInput(what, "log_life_se", "give nan where it is unknown")
+    unknown_as_zero = {name: np.nan_to_num(table[name]) for name in ("log_life_se", "law_u")}
+    return {**table, **unknown_as_zero, "control_se": np.zeros(n)}
 
 
 def _column(values, kind, n, where):
@@ -117,17 +165,6 @@ def _column(values, kind, n, where):
         what = f"{array.size} values for {n} blades"
         raise UnusableInput(what, where, "give one value a blade")
     return array
-
-
-def _uncertainty(values, n):
-    """Standard uncertainties; unknown ones (None, nan) as 0."""
-    if values is None:
-        return np.zeros(n)
-    array = _column(values, float, n, "log_life_se")
-    if (array < 0).any() or np.isinf(array).any():
-        what = f"{array[(array < 0) | np.isinf(array)][0]:g} is no standard uncertainty"
-        raise UnusableInput(what, "log_life_se", "give nan where it is unknown")
-    return np.nan_to_num(array, nan=0.0)
 
 
 def _take(table, rows):
@@ -145,7 +182,7 @@ def _use_control(table, control, warnings):
     if blocks is None or len(set(blocks[runs].tolist())) < 2:
         warnings.append("control_not_used")
         return _take(table, ~runs), False
-    drift, drift_se, bare = control_drift(table["log_life"], table["se"], blocks, runs)
+    drift, drift_se, bare = control_drift(table["log_life"], table["log_life_se"], blocks, runs)
     if bare:
         warnings.append("no_control_in_block")
     table = {**table, "log_life": table["log_life"] - drift, "control_se": drift_se}
@@ -202,7 +239,7 @@ def _average(table, keys):
     return {
         **_take(table, np.array([keys.index(key) for key in order])),
         "log_life": mean(table["log_life"]),
-        "se": np.sqrt(mean(table["se"] ** 2) / count),
+        "log_life_se": np.sqrt(mean(table["log_life_se"] ** 2) / count),
         "law_u": mean(table["law_u"]),
         "control_se": mean(table["control_se"]),
         "covariate": mean(table["covariate"]),

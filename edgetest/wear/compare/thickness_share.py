@@ -17,7 +17,8 @@ class ThicknessShare:
 
     `factor` is second over first if the whole cutting force went with the thickness and the
     wear with the force; none of it holds if the force comes from the apex alone. `adjusted` is
-    the ratio with thickness taken out by the blades' own spread of it, where they have enough.
+    the ratio with thickness taken out by the blades' own spread of it
+    (`covariate.without_covariate`), where they have enough.
     """
 
     first: str  # heat treatments
@@ -82,7 +83,6 @@ def thickness_share(
     *,
     thickness_u_mm=0.0,
     ratio=None,
-    adjusted=None,
     margin=0.10,
     level=0.95,
 ):
@@ -107,8 +107,6 @@ def thickness_share(
         Standard uncertainty of each thickness, mm.
     ratio : float, optional
         The ratio found, to say what is left over.
-    adjusted : Ratio, optional
-        The ratio with thickness taken out, from `covariate.without_covariate`.
     margin : float
         Relevant difference as a share of life: a smaller effect is not worth a word.
     level : float
@@ -157,5 +155,4 @@ def thickness_share(
         known=int((known & of_pair).sum()),
         blades=int(of_pair.sum()),
         ratio=None if ratio is None else float(ratio),
-        adjusted=adjusted,
     )

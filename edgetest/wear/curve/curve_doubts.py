@@ -20,7 +20,7 @@ def study_doubts(fitted, parts, robust):
     Parameters
     ----------
     fitted : Fitted
-    parts : sequence of Readings
+    parts : sequence of WearReadings
         Of each fitted blade.
     robust : bool
         Whether the fit took far-out readings less seriously.
@@ -64,7 +64,7 @@ def study_doubts(fitted, parts, robust):
         if falls_back(_by_stage(b, b.log_value), typical, law.direction):
             codes.append("reading_falls_back")
         blade_codes.append(tuple(codes))
-        outlying.append(tuple(int(row) for row in part.row[far]))
+        outlying.append(tuple(int(row) for row in part.position[far]))
     return tuple(study_codes), blade_codes, outlying
 
 

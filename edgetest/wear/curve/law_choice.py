@@ -10,7 +10,7 @@ from edgetest.estimate import plain
 from edgetest.wear.curve.batch_fit import Curves, fit_shapes
 from edgetest.wear.curve.joint_fit import POWER, power_profile
 from edgetest.wear.curve.laws import LAWS
-from edgetest.wear.curve.stage_cells import cells, gather
+from edgetest.wear.curve.stage_cells import cells
 
 CANDIDATES = {
     1: ("wedge, p = 2", "wedge, p shared", "wedge, p = 1", "saturating"),
@@ -35,13 +35,13 @@ class LawScore:
         return {key: plain(v) if isinstance(v, float) else v for key, v in vars(self).items()}
 
 
-def rank_laws(blade, cuts, value, *, station=None, direction=1):
+def rank_laws(readings, *, direction=1):
     """Compare the laws of one direction, best first, on readings that are numbers.
 
     Parameters
     ----------
-    blade, cuts, value, station
-        As in `edgetest.wear.curve.study_curves.fit_study`.
+    readings : WearReadings
+        From `edgetest.wear.curve.stage_cells.wear_readings`; bounds are left out.
     direction : int
         +1 for readings that grow with wear, -1 for those that fall.
 
@@ -61,8 +61,7 @@ def rank_laws(blade, cuts, value, *, station=None, direction=1):
     .. [1] C. M. Hurvich and C.-L. Tsai, "Regression and time series model selection in small
        samples", Biometrika 76 (1989) 297-307.
     """
-    data = gather(blade, cuts, value, station=station)
-    data = data.take(np.isfinite(data.value))
+    data = readings.take(np.isfinite(readings.value))
     made = [cells(data.take(data.blade == name)) for name in dict.fromkeys(data.blade)]
     made = [c for c in made if len(c.stages) >= 4]
     n = sum(len(c.stages) for c in made)

@@ -8,12 +8,13 @@ from edgetest.errors import UnusableInput
 
 
 @dataclass(frozen=True)
-class Readings:
+class WearReadings:
     """A study's readings as arrays, one element a reading, missing ones left out.
 
     `blade` labels; `cuts`; `value` (nan where only bounds are known); `lower`, `upper` bounds
-    (nan where none); `station` labels ("" where not named); `relative_u`; `row`: position in
-    the caller's arrays; `from_zero`: a zero that was taken as 'below the smallest reading'.
+    (nan where none); `station` labels ("" where not named); `relative_u`; `row`: the number by
+    which the caller knows the reading; `position` in the caller's arrays; `from_zero`: a zero
+    that was taken as 'below the smallest reading'.
     """
 
     blade: np.ndarray
@@ -24,24 +25,39 @@ class Readings:
     station: np.ndarray
     relative_u: np.ndarray
     row: np.ndarray
+    position: np.ndarray
     from_zero: np.ndarray
 
     def take(self, rows):
         """The readings numbered `rows`."""
-        return Readings(**{name: array[rows] for name, array in vars(self).items()})
+        return WearReadings(**{name: array[rows] for name, array in vars(self).items()})
 
 
-def gather(blade, cuts, value, *, lower=None, upper=None, station=None, relative_u=None):
-    """Check and align the arrays of `fit_study`.
+def wear_readings(
+    blade, cuts, value, *, lower=None, upper=None, station=None, relative_u=None, row=None
+):
+    """Check and align the readings of a study, for `fit_study` and `rank_laws`.
 
     Parameters
     ----------
-    blade, cuts, value, lower, upper, station, relative_u : array_like, shape (n,)
-        As in `edgetest.wear.curve.study_curves.fit_study`.
+    blade, cuts, value : array_like, shape (n,)
+        Label of the blade, cumulative cuts, and the reading (nan where only bounds are known);
+        one element a reading. A reading of zero counts as 'below the smallest read'.
+    lower, upper : array_like, shape (n,), optional
+        Bounds of readings written '>x', '<x' or 'a-b', nan elsewhere.
+    station : sequence of str, optional
+        Place along the edge; the same name at every stage is the same place. Readings of one
+        place at one stage are repeats and are averaged.
+    relative_u : array_like, shape (n,), optional
+        Each reading's own relative standard uncertainty, nan or 0 where not known; what the
+        readings scatter beyond it is estimated.
+    row : array_like of int, shape (n,), optional
+        Number of each reading in its table, by which a doubt names it; left out, its place in
+        these arrays, counted from 1.
 
     Returns
     -------
-    Readings
+    WearReadings
 
     Raises
     ------
@@ -56,8 +72,10 @@ def gather(blade, cuts, value, *, lower=None, upper=None, station=None, relative
     lower, upper = _or_nan(lower, n), _or_nan(upper, n)
     relative_u = np.nan_to_num(_or_nan(relative_u, n), nan=0.0)
     station = np.full(n, "", dtype=object) if station is None else _labels(station)
-    named = {"blade": blade, "cuts": cuts, "lower": lower, "upper": upper}
-    for name, array in (named | {"station": station, "relative_u": relative_u}).items():
+    position = np.arange(n)
+    row = position + 1 if row is None else np.asarray(row)
+    named = {"blade": blade, "cuts": cuts, "lower": lower, "upper": upper, "station": station}
+    for name, array in (named | {"relative_u": relative_u, "row": row}).items():
         if array.size != n:
             what = f"{array.size} entries for {n} readings"
             raise UnusableInput(what, where=name, mend="give one entry a reading")
@@ -76,8 +94,8 @@ def gather(blade, cuts, value, *, lower=None, upper=None, station=None, relative
     exact = np.isnan(value) & (lower == upper)
     value = np.where(exact, lower, value)
     known = np.isfinite(value) | np.isfinite(lower) | np.isfinite(upper)
-    readings = Readings(
-        blade, cuts, value, lower, upper, station, relative_u, np.arange(n), from_zero
+    readings = WearReadings(
+        blade, cuts, value, lower, upper, station, relative_u, row, position, from_zero
     )
     return readings.take(known | from_zero)
 
@@ -150,7 +168,7 @@ def cells(readings):
 
     Parameters
     ----------
-    readings : Readings
+    readings : WearReadings
         Of one blade.
 
     Returns

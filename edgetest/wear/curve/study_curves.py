@@ -1,6 +1,6 @@
 """Wear curves of a study: one law, a curve and a life per blade, one power for all blades."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import log
 
 import numpy as np
@@ -13,59 +13,21 @@ from edgetest.wear.curve.curve_result import CurveFit, StudyFit, estimate_from_l
 from edgetest.wear.curve.joint_fit import PRIOR_SD, WORN_VOLUME, fit_blades, power_profile
 from edgetest.wear.curve.laws import LAWS
 from edgetest.wear.curve.scatter import effective_df
-from edgetest.wear.curve.stage_cells import cells, gather
+from edgetest.wear.curve.stage_cells import cells
 
 NOT_IDENTIFIED = 0.75  # of the prior's interval: readings that leave p so wide say little about it
 
 
-def fit_study(
-    blade,
-    cuts,
-    value,
-    *,
-    lower=None,
-    upper=None,
-    station=None,
-    relative_u=None,
-    relative_u_df=None,
-    limit=None,
-    limit_of_fresh=None,
-    limit_relative_u=0.0,
-    law="wedge",
-    power=None,
-    power_about=WORN_VOLUME,
-    shared_scale_u=0.0,
-    robust=False,
-    level=0.95,
-    unit="µm",
-):
-    """Fit one law to every blade of a study; life to the limit with its interval.
+@dataclass(frozen=True)
+class FitOptions:
+    """How the wear curves of a study are fitted, and where its lives end.
 
-    The error is multiplicative: logs of readings are fitted. Three kinds of scatter are told
-    apart and shared by the blades: of a reading, of a place along the edge (constant over the
-    stages), and of a stage (common to a blade's places). The blade's curve is that of the
-    (geometric) mean over its places.
-
-    Parameters
+    Attributes
     ----------
-    blade, cuts, value : array_like, shape (n,)
-        Label of the blade, cumulative cuts, and the reading (`unit`; nan where only bounds are
-        known); one element a reading. A reading of zero counts as 'below the smallest read'.
-    lower, upper : array_like, shape (n,), optional
-        Bounds of readings written '>x', '<x' or 'a-b', nan elsewhere.
-    station : sequence of str, optional
-        Place along the edge; the same name at every stage is the same place. Readings of one
-        place at one stage are repeats and are averaged.
-    relative_u : array_like, shape (n,), optional
-        Each reading's own relative standard uncertainty, nan or 0 where not known; what the
-        readings scatter beyond it is estimated.
-    relative_u_df : float, optional
-        Degrees of freedom behind `relative_u` where it comes from repeated readings; left out,
-        `relative_u` is the least that the readings scatter, and the scatter is judged by the
-        readings alone.
     limit : float or dict, optional
-        Reading at which the blade counts as dull, same unit; a dict by blade where they differ
-        (worn area of blades of different angle, `edgetest.wear.curve.worn_wedge.width_limits`).
+        Reading at which the blade counts as dull, in its unit; a dict by blade where they
+        differ (worn area of blades of different angle,
+        `edgetest.wear.curve.worn_wedge.width_limits`).
     limit_of_fresh : float, optional
         The limit as a multiple of each blade's own fresh reading (2 for 'force doubled').
     limit_relative_u : float or dict
@@ -77,6 +39,10 @@ def fit_study(
         a weak prior (log p normal about log 2 with SD 0.5).
     power_about : float
         Where that prior lies: 2 for widths, 1 for worn areas (equal volume with every cut).
+    relative_u_df : float, optional
+        Degrees of freedom behind the readings' `relative_u` where it comes from repeated
+        readings; left out, `relative_u` is the least that the readings scatter, and the scatter
+        is judged by the readings alone.
     shared_scale_u : float
         Relative standard uncertainty of a scale that all readings share.
     robust : bool
@@ -85,6 +51,37 @@ def fit_study(
         Coverage of the intervals.
     unit : str
         Unit of the readings, for the parameters.
+    """
+
+    limit: float | dict[str, float] | None = None
+    limit_of_fresh: float | None = None
+    limit_relative_u: float | dict[str, float] = 0.0
+    law: str = "wedge"
+    power: float | None = None
+    power_about: float = WORN_VOLUME
+    relative_u_df: float | None = None
+    shared_scale_u: float = 0.0
+    robust: bool = False
+    level: float = 0.95
+    unit: str = "µm"
+
+
+AS_USUAL = FitOptions()
+
+
+def fit_study(readings, options=AS_USUAL):
+    """Fit one law to every blade of a study; life to the limit with its interval.
+
+    The error is multiplicative: logs of readings are fitted. Three kinds of scatter are told
+    apart and shared by the blades: of a reading, of a place along the edge (constant over the
+    stages), and of a stage (common to a blade's places). The blade's curve is that of the
+    (geometric) mean over its places.
+
+    Parameters
+    ----------
+    readings : WearReadings
+        From `edgetest.wear.curve.stage_cells.wear_readings`.
+    options : FitOptions
 
     Returns
     -------
@@ -93,62 +90,76 @@ def fit_study(
     Raises
     ------
     UnusableInput
-        An unknown law, a power or limit not above 0, arrays that do not fit together.
+        An unknown law, a power or limit not above 0, limits that leave a blade out.
     """
-    chosen = _law(law, power, power_about, limit, limit_of_fresh)
-    data = gather(
-        blade, cuts, value, lower=lower, upper=upper, station=station, relative_u=relative_u
-    )
-    names = list(dict.fromkeys(data.blade))
-    parts = {name: data.take(np.flatnonzero(data.blade == name)) for name in names}
+    law, limit, level = _law(options), options.limit, options.level
+    names = list(dict.fromkeys(readings.blade))
+    parts = {name: readings.take(np.flatnonzero(readings.blade == name)) for name in names}
     made = {name: cells(part) for name, part in parts.items()}
-    needed = 2 if chosen.name == "wedge" else 3
+    needed = 2 if law.name == "wedge" else 3
     usable = [name for name in names if made[name].stages_told >= needed]
     spare = sum(max(made[name].stages_numbered - needed, 0) for name in usable)
     if spare < 1:
-        fits = tuple(_unfitted(name, parts[name], law, level) for name in names)
-        return StudyFit(law, None, fits, ("too_few_stages",), limit, np.nan, level)
+        fits = tuple(_unfitted(name, parts[name], law.name, level) for name in names)
+        return StudyFit(law.name, None, fits, ("too_few_stages",), limit, np.nan, level)
     blades = [made[name] for name in usable]
-    log_power = None if power is None else log(power)
-    how = {"robust": robust, "stated_df": relative_u_df}
-    fitted = fit_blades(chosen, blades, log_power=log_power, about=power_about, **how)
-
-    ends = limit if limit_of_fresh is None else limit_of_fresh
-
-    def lives(fit):
-        if ends is None:
-            return [(None, ())] * len(usable)
-        return blade_lives(
-            fit,
-            _by_blade(ends, usable, "limit"),
-            of_fresh=limit_of_fresh is not None,
-            limit_u=_by_blade(limit_relative_u, usable, "limit_relative_u"),
-            shared_scale_u=shared_scale_u,
-            level=level,
-            spare=spare,
-        )
-
+    fitted = _fit_together(law, blades, options, options.power)
+    lives = _lives(fitted, usable, options, spare)
     beside = [(None, ())] * len(usable)
-    if fitted.log_power is not None and fitted.log_power != log(power_about):
-        beside = lives(fit_blades(chosen, blades, log_power=log(power_about), **how))
-    study_codes, blade_codes, outlying = study_doubts(fitted, [parts[n] for n in usable], robust)
+    if fitted.log_power is not None and fitted.log_power != log(options.power_about):
+        at_worn_volume = _fit_together(law, blades, options, options.power_about)
+        beside = _lives(at_worn_volume, usable, options, spare)
+    study_codes, blade_codes, outlying = study_doubts(
+        fitted, [parts[name] for name in usable], options.robust
+    )
+    estimate, codes = _power(fitted, level, spare)
+    if options.power is not None and law.name == "wedge":
+        free = _fit_together(law, blades, options, None)
+        codes = _against_power(fitted, free, spare)
+    codes += study_codes
     done = {}
-    for i, (name, life) in enumerate(zip(usable, lives(fitted), strict=True)):
-        fit = _describe(name, parts[name], fitted, i, life, level, unit)
+    for i, name in enumerate(usable):
+        fit, (life, life_codes) = _describe(parts[name], fitted, i, options), lives[i]
         done[name] = replace(
             fit,
+            life=life,
             life_worn_volume=beside[i][0],
-            warnings=fit.warnings + blade_codes[i],
+            warnings=(*life_codes, *fit.warnings, *blade_codes[i]),
             outlying=outlying[i],
+            study_warnings=codes,
         )
-    estimate, power_codes = _power(fitted, level, spare)
-    if power is not None and chosen.name == "wedge":
-        power_codes = _against_power(chosen, blades, fitted, how, spare)
-    codes = power_codes + study_codes
-    done = {name: replace(fit, study_warnings=codes) for name, fit in done.items()}
-    fits = tuple(done.get(name) or _unfitted(name, parts[name], law, level) for name in names)
+    fits = tuple(done.get(name) or _unfitted(name, parts[name], law.name, level) for name in names)
     station_cv = float(np.sqrt(fitted.scatter.station_var))
-    return StudyFit(law, estimate, fits, codes, limit, station_cv, level)
+    return StudyFit(law.name, estimate, fits, codes, limit, station_cv, level)
+
+
+def _fit_together(law, blades, options, power):
+    """The blades' joint fit, with the power set or (None) estimated."""
+    return fit_blades(
+        law,
+        blades,
+        log_power=None if power is None else log(power),
+        about=options.power_about,
+        robust=options.robust,
+        stated_df=options.relative_u_df,
+    )
+
+
+def _lives(fitted, names, options, spare):
+    """Life and codes of every fitted blade; neither where no limit is given."""
+    of_fresh = options.limit_of_fresh is not None
+    ends = options.limit_of_fresh if of_fresh else options.limit
+    if ends is None:
+        return [(None, ())] * len(names)
+    return blade_lives(
+        fitted,
+        _by_blade(ends, names, "limit"),
+        of_fresh=of_fresh,
+        limit_u=_by_blade(options.limit_relative_u, names, "limit_relative_u"),
+        shared_scale_u=options.shared_scale_u,
+        level=options.level,
+        spare=spare,
+    )
 
 
 def _by_blade(given, names, where):
@@ -161,13 +172,14 @@ def _by_blade(given, names, where):
     return np.array([given[name] for name in names], dtype=float)
 
 
-def _law(law, power, power_about, limit, limit_of_fresh):
+def _law(options):
     """The law by its name; refuses what cannot be a power or a limit."""
-    if law not in LAWS:
-        raise UnusableInput(f'no law "{law}"', "law", f"choose one of {', '.join(LAWS)}")
-    chosen = LAWS[law]
+    if options.law not in LAWS:
+        mend = f"choose one of {', '.join(LAWS)}"
+        raise UnusableInput(f'no law "{options.law}"', "law", mend)
+    chosen, limit, limit_of_fresh = LAWS[options.law], options.limit, options.limit_of_fresh
     limits = list(limit.values()) if isinstance(limit, dict) else [limit]
-    named = [("power", power), ("power_about", power_about), ("limit_of_fresh", limit_of_fresh)]
+    named = [(name, getattr(options, name)) for name in ("power", "power_about", "limit_of_fresh")]
     for name, number in named + [("limit", each) for each in limits]:
         if number is not None and not 0 < number < np.inf:
             raise UnusableInput(f"{number} met", name, "give a number above 0")
@@ -208,51 +220,50 @@ def _power(fitted, level, spare):
     return Estimate(p, min(low, p), max(high, p), "", level, method), codes
 
 
-def _against_power(law, blades, fitted, how, spare):
+def _against_power(fitted, free, spare):
     """Whether the readings speak against the power that was set (99 %)."""
-    about = float(np.exp(fitted.prior_mean))
-    free, _ = _power(fit_blades(law, blades, about=about, **how), 0.99, spare)
-    inside = log(free.low) <= fitted.log_power <= log(free.high)
+    found, _ = _power(free, 0.99, spare)
+    inside = log(found.low) <= fitted.log_power <= log(found.high)
     return () if inside else ("power_misfits",)
 
 
-def _describe(name, part, fitted, i, life, level, unit):
-    """CurveFit of one fitted blade."""
+def _describe(part, fitted, i, options):
+    """CurveFit of the i-th fitted blade and its `part` of the readings, without its life."""
     from scipy.special import stdtrit
 
     law, psi, b = fitted.law, fitted.psi[i], fitted.blades[i]
     full = fitted.full_covariance(i)
     jac = np.column_stack([np.ones(len(fitted.slopes[i])), fitted.slopes[i][:, fitted.own]])
     _, df = effective_df(b, fitted.scatter, jac, np.eye(jac.shape[1])[0])
-    quantile = float(stdtrit(df, 0.5 + level / 2))
+    quantile = float(stdtrit(df, 0.5 + options.level / 2))
     parameters = {}
     for key, (value, slope) in law.named(fitted.log_scale[i], psi).items():
         stderr = float(np.sqrt(max(slope @ full @ slope, 0.0)))
         method = "delta method, log scale"
         parameters[key] = estimate_from_log(
-            value, stderr, quantile, law.units[key].format(unit=unit), level, method
+            value, stderr, quantile, law.units[key].format(unit=options.unit), options.level, method
         )
     residuals = np.log(part.value) - fitted.log_scale[i] - law.log_shape(part.cuts, psi)
     known = residuals[np.isfinite(residuals)]
     spare = len(known) - jac.shape[1]
     cv = float(np.sqrt(known @ known / spare)) if spare > 0 else np.nan
-    codes = list(life[1])
+    codes = []
     if b.n_stations == 1:
         codes.append("one_station")
     if part.from_zero.any():
         codes.append("zero_taken_as_below")
     return CurveFit(
-        blade=name,
+        blade=part.blade[0],
         law=law.name,
         parameters=parameters,
-        life=life[0],
+        life=None,
         residual_cv=cv,
         warnings=tuple(codes),
         cuts=part.cuts,
         value=part.value,
         station=part.station,
         residuals=residuals,
-        level=level,
+        level=options.level,
         t_quantile=quantile,
         log_scale=float(fitted.log_scale[i]),
         psi=psi,

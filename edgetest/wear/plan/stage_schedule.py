@@ -1,6 +1,6 @@
 """At which cuts to stop and read, so that a life is pinned down with few readings."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -51,13 +51,12 @@ def _whole(cuts, last):
     return cuts.astype(int)
 
 
-def stage_se(cuts, *, life, start_width=1.0, limit=10.0, law_power=2.0, reading_cv=0.05):
-    """Standard uncertainty of a blade's log life from readings at the given stages.
+@dataclass(frozen=True)
+class ExpectedWear:
+    """What is thought beforehand of a blade's wear and of one reading of it.
 
-    Parameters
+    Attributes
     ----------
-    cuts : array_like, shape (..., stages)
-        Cumulative cuts; leading axes are alternatives.
     life : float
         Cuts to the limit.
     start_width, limit : float
@@ -65,7 +64,25 @@ def stage_se(cuts, *, life, start_width=1.0, limit=10.0, law_power=2.0, reading_
     law_power : float
         p of w = (w0^p + K·n)^(1/p), known beforehand to a factor of about e^±0.5.
     reading_cv : float
-        Relative standard uncertainty of a stage's mean width.
+        Relative standard uncertainty of one reading's width.
+    """
+
+    life: float
+    start_width: float = 1.0
+    limit: float = 10.0
+    law_power: float = 2.0
+    reading_cv: float = 0.05
+
+
+def stage_se(cuts, wear):
+    """Standard uncertainty of a blade's log life from readings at the given stages.
+
+    Parameters
+    ----------
+    cuts : array_like, shape (..., stages)
+        Cumulative cuts; leading axes are alternatives.
+    wear : ExpectedWear
+        Its `reading_cv` is that of a stage's mean width.
 
     Returns
     -------
@@ -78,18 +95,18 @@ def stage_se(cuts, *, life, start_width=1.0, limit=10.0, law_power=2.0, reading_
     UnusableInput
         If the limit is not above the fresh width.
     """
+    p, start_width, limit = wear.law_power, wear.start_width, wear.limit
     if not limit > start_width > 0:
         what = f"{limit:g} µm is not above the fresh edge, {start_width:g} µm"
         raise UnusableInput(what, "limit", "choose a wider limit")
-    n = np.asarray(cuts, dtype=float) / life
-    p = law_power
+    n = np.asarray(cuts, dtype=float) / wear.life
     fresh, dull = start_width**p, limit**p
     w = fresh + (dull - fresh) * n  # width to the power p
     by_fresh = fresh * (1 - n) / w
     by_life = -(dull - fresh) * n / (p * w)
     slope = fresh * np.log(start_width) * (1 - n) + dull * np.log(limit) * n
     by_power = slope / w - np.log(w) / p
-    jac = np.stack([by_fresh, by_life, by_power], axis=-1) / reading_cv
+    jac = np.stack([by_fresh, by_life, by_power], axis=-1) / wear.reading_cv
     information = np.swapaxes(jac, -1, -2) @ jac
     information[..., 2, 2] += 1 / LOG_POWER_SD**2
     # log w0 is known beforehand to a factor of three at least: keeps the matrix regular.
@@ -130,18 +147,7 @@ class Schedule:
         )
 
 
-def best_schedule(
-    stages,
-    last,
-    *,
-    life,
-    start_width=1.0,
-    limit=10.0,
-    law_power=2.0,
-    reading_cv=0.05,
-    doubt=1.5,
-    least_gap=0.05,
-):
+def best_schedule(stages, last, wear, *, doubt=1.5, least_gap=0.05):
     """Stages that pin a life down best for a given number of readings.
 
     Parameters
@@ -150,8 +156,7 @@ def best_schedule(
         Readings a blade, the fresh edge included; 3 or more.
     last : float
         Cuts at which the test ends at the latest.
-    life, start_width, limit, law_power, reading_cv : float
-        What is thought beforehand, as `stage_se`.
+    wear : ExpectedWear
     doubt : float
         Life and p may be this factor off either way; the schedule is best on average (mean of
         log variance) over nine such cases.
@@ -166,14 +171,13 @@ def best_schedule(
     """
     geometric = geometric_schedule(stages, last)
     cases = [
-        dict(life=life * a, law_power=law_power * b)
+        replace(wear, life=wear.life * a, law_power=wear.law_power * b)
         for a in (1 / doubt, 1.0, doubt)
         for b in (1 / doubt, 1.0, doubt)
     ]
-    known = dict(start_width=start_width, limit=limit, reading_cv=reading_cv)
 
     def typical(cuts):
-        return np.mean([np.log(stage_se(cuts, **case, **known)) for case in cases], axis=0)
+        return np.mean([np.log(stage_se(cuts, case)) for case in cases], axis=0)
 
     gap = max(1.0, min(least_gap, 0.8 / stages) * last)
     grid = np.unique(np.round(np.r_[0, np.geomspace(1, last, 40), np.linspace(1, last, 60)]))

@@ -1,6 +1,7 @@
 """How many blades, stages, stations and photographs a difference worth knowing takes."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from math import ceil, isfinite, sqrt
 
 import numpy as np
@@ -187,22 +188,26 @@ class StudyPlan:
         return " ".join(lines)
 
 
-def plan_study(
-    ratio,
-    sd_blades,
-    cuts,
-    *,
-    life,
-    start_width=1.0,
-    limit=10.0,
-    law_power=2.0,
-    reading_cv=0.05,
-    stations=3,
-    photographs=1,
-    power=0.8,
-    level=0.95,
-    sd_df=None,
-):
+@dataclass(frozen=True)
+class Sampling:
+    """Where and how often one blade is read.
+
+    Attributes
+    ----------
+    cuts : array_like, shape (stages,)
+        Stages at which the edge is read, cumulative cuts, 0 among them.
+    stations : int
+        Places along the edge at a stage.
+    photographs : int
+        At each of them.
+    """
+
+    cuts: Sequence[float]
+    stations: int = 3
+    photographs: int = 1
+
+
+def plan_study(ratio, sd_blades, sampling, wear, *, power=0.8, level=0.95, sd_df=None):
     """Plan a comparison of two heat treatments.
 
     Parameters
@@ -211,19 +216,11 @@ def plan_study(
         Ratio of lives worth knowing, such as 1.2.
     sd_blades : float
         Scatter of log life between blades of one heat treatment, without the readings'.
-    cuts : array_like
-        Stages at which the edge is read, cumulative cuts, 0 among them.
-    life : float
-        Cuts that a blade is thought to last to the limit.
-    start_width, limit : float
-        Fresh edge width and the width that counts as dull, µm.
-    law_power : float
-        p of the wedge law.
-    reading_cv : float
-        Relative standard uncertainty of one photograph's width at one station.
-    stations, photographs : int
-        A stage; photographs a station.
+    sampling : Sampling
+    wear : ExpectedWear
+        Its `reading_cv` is that of one photograph's width at one station.
     power, level : float
+        Chance to show the ratio; coverage of the interval that is to leave out 1.
     sd_df : float, optional
         Degrees of freedom behind `sd_blades` (history); gives the range of blades.
 
@@ -231,12 +228,11 @@ def plan_study(
     -------
     StudyPlan
     """
-    cuts = np.asarray(cuts, dtype=float)
-    known = dict(life=life, start_width=start_width, limit=limit, law_power=law_power)
+    cuts, stations = np.asarray(sampling.cuts, dtype=float), sampling.stations
 
-    def option(stage_cuts, stations, photographs):
-        cv = reading_cv / sqrt(stations * photographs)
-        se = stage_se(stage_cuts, reading_cv=cv, **known)
+    def option(stage_cuts, stations, photographs=sampling.photographs):
+        cv = wear.reading_cv / sqrt(stations * photographs)
+        se = stage_se(stage_cuts, replace(wear, reading_cv=cv))
         sd = float(np.hypot(sd_blades, se))
         found = blades_to_tell(ratio, sd, power=power, level=level)
         blades = ceil(found - 1e-9) if isfinite(found) else None
@@ -244,13 +240,13 @@ def plan_study(
         readings = 2 * blades * per_blade if blades else None
         return Option(len(stage_cuts), stations, photographs, float(se), sd, blades, readings)
 
-    chosen = option(cuts, stations, photographs)
+    chosen = option(cuts, stations)
     others = [chosen]
     for more in sorted({max(1, stations // 2), stations, 2 * stations, 3 * stations}):
-        others.append(option(cuts, more, photographs))
+        others.append(option(cuts, more))
     half = np.unique(np.r_[cuts[::2], cuts[-1]])
     if len(half) >= 4:
-        others.append(option(half, stations, photographs))
+        others.append(option(half, stations))
     low = high = None
     if sd_df:
         ends = sd_blades * np.sqrt(sd_df / chdtri(sd_df, np.array([0.1, 0.9])))

@@ -15,8 +15,8 @@ from edgetest.study.wear.grading import analyse_grades
 from edgetest.study.wear.other_levels import AtLevel, crossing
 from edgetest.study.wear.planning import plan, save_plan, shop_history
 from edgetest.study.wear.repeats import repeatability_of
-from edgetest.wear.compare.compare_lives import compare_lives
 from edgetest.wear.plan.run_order import open_key
+from tests.wear.columns import compare_lives
 
 STAGES = (0, 10, 25, 50, 100, 200)
 

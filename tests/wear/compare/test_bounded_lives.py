@@ -13,7 +13,7 @@ from edgetest.stats.contrast import contrast, pooled_t
 from edgetest.stats.multiple_comparisons import Family, fit_blocks
 from edgetest.wear.compare.bounded_blocks import blocked_contrast
 from edgetest.wear.compare.bounded_lives import bounded_contrast
-from edgetest.wear.compare.compare_lives import compare_lives
+from tests.wear.columns import compare_lives
 
 SINGLE = Family("sidak", 1)
 A, B = np.log([400, 455, 430.0]), np.log([520, 590, 561.0])

@@ -10,9 +10,8 @@ from numpy.testing import assert_allclose
 from scipy.special import stdtr
 
 from edgetest.errors import UnusableInput
-from edgetest.wear.compare.compare_lives import compare_lives
 from edgetest.wear.compare.shop_history import learn_scatter
-from edgetest.wear.curve.study_curves import fit_study
+from tests.wear.columns import compare_lives, fit_study
 
 SIX = np.log([410.0, 455.0, 432.0, 540.0, 590.0, 561.0])
 

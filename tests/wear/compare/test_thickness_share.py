@@ -6,8 +6,8 @@ from numpy.testing import assert_allclose
 from scipy.stats import t as student
 
 from edgetest.errors import UnusableInput
-from edgetest.wear.compare.covariate import without_covariate
 from edgetest.wear.compare.thickness_share import thickness_share
+from tests.wear.columns import without_covariate
 
 GROUP = list("AAAABBBB")
 THICK = np.array([0.5, 0.55, 0.6, 0.66, 0.62, 0.7, 0.75, 0.82])
@@ -123,7 +123,7 @@ def test_blocks_go_along():
     "change",
     [
         {"covariate": np.full(8, -0.5)},  # all alike
-        {"covariate_u": 0.1},  # differs no more than it is uncertain
+        {"covariate_u": np.full(8, 0.1)},  # differs no more than it is uncertain
         {"covariate": np.r_[np.nan, np.log(THICK[1:])]},
         {"censored": [True] + [False] * 7},
     ],

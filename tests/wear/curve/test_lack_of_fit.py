@@ -14,7 +14,7 @@ from edgetest.wear.curve.lack_of_fit import (
     runs_probability,
     stands_out,
 )
-from edgetest.wear.curve.study_curves import fit_study
+from tests.wear.columns import fit_study
 
 
 @pytest.mark.parametrize(("above", "below"), [(5, 5), (3, 6), (1, 4), (4, 0)])

@@ -5,6 +5,7 @@ import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.wear.curve.law_choice import rank_laws
+from edgetest.wear.curve.stage_cells import wear_readings
 
 STAGES = np.array([0, 5, 10, 20, 40, 80, 120, 160, 240, 320.0])
 
@@ -26,21 +27,21 @@ def rows(curve, blades=4, cv=0.02, seed=1):
     ],
 )
 def test_the_true_law_leads(curve, law):
-    ranked = rank_laws(*rows(curve))
+    ranked = rank_laws(wear_readings(*rows(curve)))
     assert ranked[0].law == law
     assert ranked[0].behind == 0
     assert sum(s.weight for s in ranked) == pytest.approx(1)
 
 
 def test_falling_laws():
-    ranked = rank_laws(*rows(20 * (1 + STAGES / 9) ** -0.6), direction=-1)
+    ranked = rank_laws(wear_readings(*rows(20 * (1 + STAGES / 9) ** -0.6)), direction=-1)
     assert ranked[0].law == "falling_power"
     assert ranked[0].to_dict()["law"] == "falling_power"
 
 
 def test_the_criterion_by_hand():
     blade, cuts, value = rows(np.sqrt(4 + 0.3 * STAGES), blades=1, cv=0.05, seed=3)
-    score = next(s for s in rank_laws(blade, cuts, value) if s.law == "wedge, p = 2")
+    score = next(s for s in rank_laws(wear_readings(blade, cuts, value)) if s.law == "wedge, p = 2")
     n, k = 10, 3
     sse = score.residual_sd**2 * (n - 2)
     by_hand = n * np.log(sse / n) + 2 * k + 2 * k * (k + 1) / (n - k - 1)
@@ -49,4 +50,4 @@ def test_the_criterion_by_hand():
 
 def test_refuses_to_choose_from_four_stages():
     with pytest.raises(UnusableInput, match="six stages a blade"):
-        rank_laws(["A"] * 4, [0, 10, 20, 40], [2, 3, 4, 5])
+        rank_laws(wear_readings(["A"] * 4, [0, 10, 20, 40], [2, 3, 4, 5]))

@@ -9,14 +9,14 @@ from edgetest.wear.curve.scatter import (
     expected_effects,
     stage_means,
 )
-from edgetest.wear.curve.stage_cells import cells, gather
+from edgetest.wear.curve.stage_cells import cells, wear_readings
 
 
 def one_blade(table):
     """Cells of a (places, stages) table of log readings."""
     place, stage = np.indices(table.shape)
     return cells(
-        gather(
+        wear_readings(
             ["A"] * table.size,
             stage.ravel().astype(float),
             np.exp(table.ravel()),
@@ -63,7 +63,7 @@ def test_rails():
     times = [55, 53, 54, 26, 37, 32, 78, 91, 85, 92, 100, 96, 49, 51, 50, 80, 85, 83]
     rail = np.repeat(np.arange(6), 3)
     blade = cells(
-        gather(
+        wear_readings(
             ["A"] * 18,
             np.arange(18.0),
             np.exp(np.array(times) / 100.0),
@@ -86,7 +86,7 @@ def test_a_missing_place_does_not_pull_the_stage():
     place, stage = np.indices(table.shape)
     keep = ~((place == 2) & (stage == 7)).ravel()
     some = cells(
-        gather(
+        wear_readings(
             ["A"] * int(keep.sum()),
             stage.ravel()[keep].astype(float),
             np.exp(table.ravel()[keep]),

@@ -8,7 +8,7 @@ from numpy.testing import assert_allclose
 from scipy.optimize import brentq, minimize_scalar
 
 from edgetest.errors import UnusableInput
-from edgetest.wear.curve.study_curves import fit_study
+from tests.wear.columns import fit_study
 
 STAGES = (0, 10, 20, 40, 80, 160, 320)
 
@@ -183,9 +183,9 @@ def test_power_of_one_blade_is_the_maximum_of_likelihood_and_prior():
     y, n = np.log(data["value"]), data["cuts"].astype(float)
     from edgetest.wear.curve.joint_fit import PRIOR_SD, WORN_VOLUME, fit_blades
     from edgetest.wear.curve.laws import LAWS
-    from edgetest.wear.curve.stage_cells import cells, gather
+    from edgetest.wear.curve.stage_cells import cells, wear_readings
 
-    made = cells(gather(**{k: data[k] for k in ("blade", "cuts", "value")}))
+    made = cells(wear_readings(**{k: data[k] for k in ("blade", "cuts", "value")}))
     variance = fit_blades(LAWS["wedge"], [made]).scatter.residual_var
 
     def objection(log_power):

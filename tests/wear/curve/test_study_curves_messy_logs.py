@@ -7,7 +7,7 @@ import pytest
 
 from edgetest.doubts import catalogue
 from edgetest.wear.curve.laws import LAWS
-from edgetest.wear.curve.study_curves import fit_study
+from tests.wear.columns import fit_study
 
 CUTS = np.array([0, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 5000.0])
 

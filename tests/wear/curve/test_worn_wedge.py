@@ -5,7 +5,6 @@ import pytest
 from numpy.testing import assert_allclose
 
 from edgetest.errors import UnusableInput
-from edgetest.wear.curve.study_curves import fit_study
 from edgetest.wear.curve.worn_wedge import (
     log_area_angle_u,
     recession,
@@ -15,6 +14,7 @@ from edgetest.wear.curve.worn_wedge import (
     worn_area,
     worn_area_estimate,
 )
+from tests.wear.columns import fit_study
 
 
 def test_area_is_half_base_times_height():

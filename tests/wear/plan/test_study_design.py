@@ -8,15 +8,21 @@ from numpy.testing import assert_allclose
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.contrast import pooled_t
-from edgetest.wear.curve.study_curves import fit_study
 from edgetest.wear.plan.run_order import blind_codes, open_key, run_order, seal_key
-from edgetest.wear.plan.stage_schedule import best_schedule, geometric_schedule, stage_se
+from edgetest.wear.plan.stage_schedule import (
+    ExpectedWear,
+    best_schedule,
+    geometric_schedule,
+    stage_se,
+)
 from edgetest.wear.plan.study_design import (
+    Sampling,
     blades_to_tell,
     interval_factor,
     plan_study,
     power_to_tell,
 )
+from tests.wear.columns import fit_study
 
 SIX = {f"{t}{i}": t for t in ("A", "B") for i in (1, 2, 3)}
 
@@ -56,11 +62,11 @@ def test_interval_factor_is_the_typical_width():
 
 def test_plan_says_blades_and_what_the_readings_cost():
     cuts = geometric_schedule(8, 400)
-    plan = plan_study(1.2, 0.1, cuts, life=300, sd_df=6)
+    plan = plan_study(1.2, 0.1, Sampling(cuts), ExpectedWear(300), sd_df=6)
     assert plan.chosen.blades == int(np.ceil(blades_to_tell(1.2, plan.chosen.sd_log_life)))
     assert plan.blades_low < plan.chosen.blades < plan.blades_high
     assert all(np.diff(plan.curve_power) > 0)
-    rough = plan_study(1.2, 0.02, cuts, life=300, reading_cv=0.3, stations=1)
+    rough = plan_study(1.2, 0.02, Sampling(cuts, 1), ExpectedWear(300, reading_cv=0.3))
     assert "more stations, stages or photographs save blades" in rough.summary()
     assert min(o.blades for o in rough.options) < rough.chosen.blades
     assert f"{plan.chosen.blades} blades of each heat treatment" in plan.summary()
@@ -68,7 +74,7 @@ def test_plan_says_blades_and_what_the_readings_cost():
 
 
 def test_a_hopeless_plan_says_so():
-    plan = plan_study(1.01, 0.3, geometric_schedule(6, 200), life=150)
+    plan = plan_study(1.01, 0.3, Sampling(geometric_schedule(6, 200)), ExpectedWear(150))
     assert plan.chosen.blades is None
     assert "cannot be shown" in plan.summary()
 
@@ -81,7 +87,7 @@ def test_a_hopeless_plan_says_so():
         (lambda: blades_to_tell(1.2, 0.1, power=1.0), "power: a power of 1"),
         (lambda: geometric_schedule(2, 100), "stages: 2 stages"),
         (lambda: geometric_schedule(8, 5), "last: 5 cuts for 8 stages"),
-        (lambda: stage_se([0, 10], life=5, start_width=10, limit=5), "limit: 5 µm is not above"),
+        (lambda: stage_se([0, 10], ExpectedWear(5, 10, 5)), "limit: 5 µm is not above"),
     ],
 )
 def test_unusable_plans_are_named(call, message):
@@ -95,13 +101,13 @@ def test_geometric_stages_double():
 
 
 def test_best_stages_beat_the_geometric_ones_and_keep_their_distance():
-    plan = best_schedule(8, 400, life=300)
+    plan = best_schedule(8, 400, ExpectedWear(300))
     assert plan.cuts[0] == 0
     assert plan.cuts[-1] <= 400
     assert np.diff(plan.cuts[1:]).min() >= 20
     assert plan.se < plan.geometric_se
     # The gain is the same by the bound itself at the life that was thought.
-    se = [stage_se(c, life=300) for c in (plan.cuts, plan.geometric_cuts)]
+    se = [stage_se(c, ExpectedWear(300)) for c in (plan.cuts, plan.geometric_cuts)]
     assert 0.5 < se[0] / se[1] < 0.9
     assert f"{100 * plan.loss:.0f} % less sure" in plan.summary()
 
@@ -117,7 +123,7 @@ def test_stage_se_is_what_the_fit_of_readings_shows():
     blade, at, value = zip(*rows, strict=True)
     fit = fit_study(blade, at, value, limit=10.0, power=2.0)
     seen = np.std([c.life.log_life for c in fit.blades], ddof=1)
-    known = stage_se(cuts, life=life, reading_cv=cv)
+    known = stage_se(cuts, ExpectedWear(life, reading_cv=cv))
     # The plan allows for an unknown p, the fit was told it: the plan lies above, but near.
     assert seen < known < 2.5 * seen
 
