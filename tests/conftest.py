@@ -1,10 +1,12 @@
 """Settings and fixtures that every test may use."""
 
+import json
 import shutil
 
 import pytest
 from hypothesis import settings
 
+from edgetest.cli import main
 from edgetest.store.places import shipped
 
 # Machines differ in speed, and a timed test is a benchmark: no deadline on an example.
@@ -22,3 +24,28 @@ def sample_run(tmp_path_factory):
         return folder
 
     return copy
+
+
+@pytest.fixture
+def run(capsys):
+    """Run a command as a user does: (exit code, stdout, stderr)."""
+
+    def call(*arguments):
+        with pytest.raises(SystemExit) as caught:
+            main([str(argument) for argument in arguments])
+        out, err = capsys.readouterr()
+        return caught.value.code, out, err
+
+    return call
+
+
+@pytest.fixture
+def answer(run):
+    """The JSON document of a command that goes well."""
+
+    def call(*arguments):
+        code, out, err = run(*arguments, "--json")
+        assert code == 0, err
+        return json.loads(out)
+
+    return call

@@ -76,27 +76,7 @@ def diffusivity(name):
     return DIFFUSIVITIES[name]
 
 
-# ---- closed forms -------------------------------------------------------------------------
-
-
-def semi_infinite_carbon(depth_mm, dt_mm2, surface_pct, core_pct):
-    """Carbon (%) at a depth below one face of a thick piece held at `surface_pct`.
-
-    `dt_mm2` is diffusivity times time, mm². Holds while the case is thin against the piece.
-    """
-    z = np.asarray(depth_mm, dtype=float) / (2 * np.sqrt(dt_mm2))
-    return core_pct + (surface_pct - core_pct) * erfc(z)
-
-
-def depth_times(depth_mm, carbon_pct, surface_pct, core_pct):
-    """Diffusivity times time (mm²) that brings `carbon_pct` to a depth, thick piece."""
-    from scipy.special import erfcinv
-
-    share = (carbon_pct - core_pct) / (surface_pct - core_pct)
-    if not 0 < share < 1:
-        what = f"{carbon_pct:g} % does not lie between core and surface"
-        raise UnusableInput(what, "carbon_pct", f"give {core_pct:g} to {surface_pct:g} %")
-    return float((depth_mm / (2 * erfcinv(share))) ** 2)
+# ---- closed form --------------------------------------------------------------------------
 
 
 def plate_centre_share(fo):
@@ -116,29 +96,6 @@ def plate_centre_share(fo):
     late = 1 - 4 / np.pi * ((-1) ** n / odd * np.exp(-((odd * np.pi / 2) ** 2) * flat)).sum(0)
     early = 2 * ((-1) ** n[:5] * erfc(odd[:5] / (2 * np.sqrt(flat)))).sum(0)
     return np.where(flat[0] < 0.1, early, late).reshape(fo.shape)
-
-
-def plate_uptake_share(fo):
-    """Mean carbon of the plate on its way from core (0) to surface carbon (1); see above."""
-    fo = np.asarray(fo, dtype=float)
-    n = np.arange(400.0)[:, None]
-    terms = np.exp(-((2 * n + 1) ** 2) * np.pi**2 / 4 * fo.reshape(1, -1)) / (2 * n + 1) ** 2
-    return (1 - 8 / np.pi**2 * terms.sum(0)).reshape(fo.shape)
-
-
-def harris_depth_mm(temperature_c, hours, form="metric"):
-    """Total (not effective) case depth by Harris's rule of thumb, mm.
-
-    The published forms differ by 3 to 5 %: "metric" 660 exp(-8287/T) sqrt(t), T in K;
-    "inch" 31.6 sqrt(t)/10^(6700/(F + 460)) in, F in degrees Fahrenheit (from memory).
-    """
-    if form == "metric":
-        rate = 660 * np.exp(-8287 / (temperature_c + ZERO_C))
-    elif form == "inch":
-        rate = 25.4 * 31.6 / 10 ** (6700 / (temperature_c * 1.8 + 32 + 460))
-    else:
-        raise UnusableInput(f"{form!r} is no form of the rule", "form", "use metric or inch")
-    return float(rate * np.sqrt(hours))
 
 
 # ---- finite volumes -----------------------------------------------------------------------

@@ -4,7 +4,10 @@ Run: python tests/benchmarks/steel_bounds.py
 """
 
 import os
+import sys
+from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
@@ -12,11 +15,12 @@ import numpy as np
 
 from edgetest.steel.belief import BLADE_SD_LOG, LifeEvidence
 from edgetest.steel.carburised_case import case_result
-from edgetest.steel.diffusion import DIFFUSIVITIES, harris_depth_mm
+from edgetest.steel.diffusion import DIFFUSIVITIES
 from edgetest.steel.hardness import fit_hardness
 from edgetest.steel.heat_schedule import Heat
 from edgetest.steel.pack import calibrate, hours_through
 from edgetest.steel.steel_verdict import steel_verdict
+from tests.steel.closed_forms import harris_depth_mm
 
 FILES = np.arange(40, 70, 5.0)
 

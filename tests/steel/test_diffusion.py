@@ -7,15 +7,13 @@ from numpy.testing import assert_allclose
 from edgetest.errors import UnusableInput
 from edgetest.steel.diffusion import (
     DIFFUSIVITIES,
-    depth_times,
     diffusivity,
     march,
     plate_centre_share,
     plate_grid,
-    plate_uptake_share,
     relax,
-    semi_infinite_carbon,
 )
+from tests.steel.closed_forms import plate_uptake_share, semi_infinite_carbon
 
 ONE = np.ones(1)
 
@@ -163,8 +161,3 @@ def test_samples_do_not_leak_into_each_other():
 def test_unknown_diffusivity_lists_the_known():
     with pytest.raises(UnusableInput, match="known: callister_later"):
         diffusivity("mine")
-
-
-def test_depth_needs_a_carbon_between_core_and_surface():
-    with pytest.raises(UnusableInput, match="between core and surface"):
-        depth_times(0.5, 1.3, 1.2, 0.2)
