@@ -5,7 +5,7 @@ their doubts. The sentences stand in one catalogue, `doubts.toml` beside this fi
 """
 
 import tomllib
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from functools import cache
 from pathlib import Path
 
@@ -98,9 +98,15 @@ def joined(*parts):
     return tuple(sorted(unique, key=lambda one: GRAVITIES.index(one.gravity)))
 
 
+def placed(doubts, **place):
+    """The same doubts where more of their place is known: parts of `Where` by name."""
+    return tuple(replace(one, where=replace(one.where, **place)) for one in doubts)
+
+
 def told(doubts):
-    """The entries "warnings" and "doubts" of a result's JSON."""
+    """The entries "warnings" (each sentence once) and "doubts" (each place) of a result's JSON."""
+    sentences = {(one.code, one.text): one.to_warning() for one in doubts}
     return {
-        "warnings": [one.to_warning() for one in doubts],
+        "warnings": list(sentences.values()),
         "doubts": [one.to_dict() for one in doubts],
     }

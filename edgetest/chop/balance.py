@@ -10,7 +10,7 @@ from math import pi, sqrt
 import numpy as np
 from scipy.special import chdtrc
 
-from edgetest.chop.chop_doubts import cautions
+from edgetest.doubts import Doubt, Where, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.stats.propagate import Input, draw_inputs, interval
@@ -40,7 +40,7 @@ class Period:
     df: float
     repeats: int
     swings: int
-    warnings: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,7 @@ class Balance:
     grip_mm: float
     strike_mm: float
     handle_front_mm: float | None
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
     draws: np.ndarray = field(repr=False, compare=False)
 
     @property
@@ -107,7 +107,7 @@ class Balance:
             "grip_mm": self.grip_mm,
             "strike_mm": self.strike_mm,
             "handle_front_mm": self.handle_front_mm,
-            "warnings": cautions(self.warnings),
+            **told(self.doubts),
         }
 
     def summary(self):
@@ -156,18 +156,18 @@ def period(seconds, swings, *, amplitude_deg=None, watch_u_s=WATCH_U_S):
     squares = float(np.sum((times - times.mean()) ** 2))
     df = WATCH_DF + r - 1
     one = sqrt((WATCH_DF * watch_u_s**2 + squares) / df)
-    codes = []
+    doubts = []
     if r > 1 and chdtrc(r - 1, squares / watch_u_s**2) < 0.01:
-        codes.append("period_scatter")
+        doubts.append(doubt("period_scatter"))
     stretch = 1.0
     if amplitude_deg is not None:
         angle = np.deg2rad(amplitude_deg)
         stretch = 1 + angle**2 / 16 + 11 * angle**4 / 3072
         if amplitude_deg > 20:
-            codes.append("large_swing")
+            doubts.append(doubt("large_swing", where=Where(value=amplitude_deg)))
     scale = 1 / (swings * stretch)
     return Period(
-        float(times.mean() * scale), one / sqrt(r) * scale, df, int(r), int(swings), tuple(codes)
+        float(times.mean() * scale), one / sqrt(r) * scale, df, int(r), int(swings), tuple(doubts)
     )
 
 
@@ -239,13 +239,13 @@ def measured_balance(
         mend = "check both places, and count a swing as there and back"
         raise UnusableInput(what, "pendulum", mend)
     many = np.array(_swing(**draw_inputs(inputs, rng, draws)))
-    codes = list(period.warnings)
+    doubts = list(period.doubts)
     possible = many[2] > 0
     if np.mean(possible) < 0.999:
-        codes.append("impossible_pendulum")
+        doubts.append(doubt("impossible_pendulum", where=Where(value=period.seconds)))
         many = many[:, possible]
     if abs(balance_mm - pivot_mm) < 4 * sqrt(balance_u_mm**2 + pivot_u_mm**2):
-        codes.append("short_pendulum")
+        doubts.append(doubt("short_pendulum", where=Where(value=pivot_mm)))
     return balance_of(
         best,
         many,
@@ -255,7 +255,7 @@ def measured_balance(
         handle_front_mm=handle_front_mm,
         length_mm=length_mm,
         level=level,
-        warnings=tuple(codes),
+        doubts=tuple(doubts),
     )
 
 
@@ -276,7 +276,7 @@ def balance_of(
     handle_front_mm=None,
     length_mm=None,
     level=0.95,
-    warnings=(),
+    doubts=(),
 ):
     """All figures from mass (kg), balance point (m) and inertia about it (kg m²).
 
@@ -288,7 +288,7 @@ def balance_of(
         The three, drawn together.
     source : str
         "measured" or "predicted".
-    grip_mm, strike_mm, handle_front_mm, length_mm, level, warnings
+    grip_mm, strike_mm, handle_front_mm, length_mm, level, doubts
         As in `measured_balance`.
 
     Returns
@@ -318,7 +318,7 @@ def balance_of(
         grip_mm=float(grip_mm),
         strike_mm=float(strike_mm),
         handle_front_mm=handle_front_mm,
-        warnings=tuple(warnings),
+        doubts=tuple(doubts),
         draws=draws,
     )
 
@@ -360,7 +360,7 @@ class SideBySide:
     first: str
     second: str
     rows: tuple[dict, ...]
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -368,7 +368,7 @@ class SideBySide:
             "first": self.first,
             "second": self.second,
             "rows": [dict(row) for row in self.rows],
-            "warnings": cautions(self.warnings),
+            **told(self.doubts),
         }
 
     def to_frame(self):
@@ -386,8 +386,9 @@ def side_by_side(measured, predicted):
         low = sqrt((b.value - b.low) ** 2 + (a.high - a.value) ** 2)
         high = sqrt((b.high - b.value) ** 2 + (a.value - a.low) ** 2)
         rows.append(_row(name, a, b, low, high))
-    codes = () if all(row["agree"] for row in rows) else ("measured_and_predicted_differ",)
-    return SideBySide(measured.source, predicted.source, tuple(rows), codes)
+    apart = ", ".join(row["figure"] for row in rows if not row["agree"])
+    doubts = (doubt("measured_and_predicted_differ", where=Where(value=apart)),) if apart else ()
+    return SideBySide(measured.source, predicted.source, tuple(rows), doubts)
 
 
 def before_after(before, after):

@@ -1,7 +1,7 @@
 """Every figure of a chopper's sheet from one call: chops, depth, damage, swing and energy."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -14,7 +14,6 @@ from edgetest.chop.balance import (
     period,
     side_by_side,
 )
-from edgetest.chop.chop_doubts import cautions
 from edgetest.chop.count_results import ChopCounts
 from edgetest.chop.counts import REFERENCE_HARDNESS_N, REFERENCE_WOOD, fit_counts
 from edgetest.chop.damage_rates import Damage, damage_rates
@@ -22,6 +21,7 @@ from edgetest.chop.depth import DepthFit, fit_depths
 from edgetest.chop.energy import Blow, Swing, depth_per_joule, joules_per_cm2, standard_blow
 from edgetest.chop.predict import THICKNESS_U_MM, WIDTH_RELATIVE_U, Prediction, predict
 from edgetest.chop.tool_outline import Outline
+from edgetest.doubts import Doubt, placed, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.stats.rates import share
@@ -202,7 +202,7 @@ class ChopReport:
     trials: tuple[TrialResult, ...]
     not_tested: tuple[str, ...]
     level: float
-    warnings: tuple[str, ...] = field(default=())
+    doubts: tuple[Doubt, ...] = ()
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -215,7 +215,7 @@ class ChopReport:
             "trials": [trial.to_dict() for trial in self.trials],
             "not_tested": list(self.not_tested),
             "level": self.level,
-            "warnings": cautions(self.warnings),
+            **told(self.doubts),
         }
 
     def summary(self):
@@ -321,7 +321,7 @@ def chop_report(
         trials=results,
         not_tested=tuple(test for test in USUAL_TESTS if test not in done),
         level=level,
-        warnings=_all_warnings(counts, depths, damage, tools),
+        doubts=_all_doubts(counts, depths, damage, tools),
     )
 
 
@@ -454,14 +454,11 @@ def _predicted(shape: Outline, hold, geometry: dict[str, Any], level):
     )
 
 
-def _all_warnings(counts, depths, damage, tools):
-    """Every code once, in the order of the sheet."""
-    codes = [*(counts.warnings if counts else ()), *(depths.warnings if depths else ())]
-    for _, one in damage:
-        codes += one.warnings
+def _all_doubts(counts, depths, damage, tools):
+    """The doubts of every part, in the order of the sheet; a tool's name its blade."""
+    parts = [one.doubts for one in (counts, depths, *(one for _, one in damage)) if one]
     for tool in tools:
-        codes += tool.balance.warnings
-        codes += tool.compared.warnings if tool.compared else ()
-    if tools:
-        codes.append("assumed_swing")
-    return tuple(dict.fromkeys(codes))
+        own = (*tool.balance.doubts, *(tool.compared.doubts if tool.compared else ()))
+        parts.append(placed(own, blade=tool.blade))
+    parts += [tool.blow.doubts for tool in tools]
+    return tuple(dict.fromkeys(one for part in parts for one in part))

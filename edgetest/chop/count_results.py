@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from edgetest.chop.chop_doubts import cautions
+from edgetest.doubts import Doubt, told
 from edgetest.estimate import Estimate, format_estimate, plain
 
 
@@ -110,7 +110,7 @@ class ChopCounts:
     reference_wood: str
     at_chops: float
     level: float
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -127,7 +127,7 @@ class ChopCounts:
             **{key: value.to_dict() if value else None for key, value in optional.items()},
             "reference_wood": self.reference_wood,
             "at_chops": self.at_chops,
-            "warnings": cautions(self.warnings),
+            **told(self.doubts),
         }
 
     def to_frame(self):

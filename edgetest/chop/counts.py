@@ -16,6 +16,7 @@ from edgetest.chop.count_ratios import (
     widest,
 )
 from edgetest.chop.count_results import BladeRate, ChopCounts, Dispersion
+from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.stats.rates import poisson_rate
@@ -24,6 +25,7 @@ from edgetest.stats.regression import fit_rate
 REFERENCE_HARDNESS_N = 3200.0
 REFERENCE_WOOD = "coast Douglas-fir at 12 % moisture (3200 N side hardness)"
 PER_AREA = "chops per 100 cm²"
+SELDOM = 0.05  # a scatter that chance brings less often than this is said
 
 
 def fit_counts(
@@ -139,9 +141,9 @@ def fit_counts(
         reference_wood=reference,
         at_chops=design.at_chops,
         level=level,
-        warnings=(),
+        doubts=(),
     )
-    return replace(result, warnings=_warnings(result, billets, reference_hardness_n))
+    return replace(result, doubts=tuple(_doubts(result, billets, reference_hardness_n)))
 
 
 def _fit(design, billets, spread, extra=None):
@@ -214,32 +216,39 @@ def _area_exponent(design, billets, spread, level):
     return Estimate(1 + extra.value, 1 + extra.low, 1 + extra.high, "", level, extra.method)
 
 
-def _warnings(result, billets, reference_hardness_n):
-    """Codes of what a reader must know."""
-    codes = []
-    spread = result.dispersion
-    if any(rate.billets == 1 for rate in result.blades):
-        codes.append("single_run")
-    if any(rate.chops < SMALL_COUNT for rate in result.blades):
-        codes.append("small_counts")
-    if isfinite(spread.p_over) and spread.p_over < 0.05:
-        codes.append("overdispersed")
-    if isfinite(spread.p_under) and spread.p_under < 0.05 and spread.used < 1:
-        codes.append("underdispersed")
-    if billets.hardness_n is not None:
-        log_hardness = np.log(billets.hardness_n / reference_hardness_n)
-        far = np.abs(log_hardness).max()
-        if np.ptp(log_hardness) < log(1.5) and far > log(1.1):
-            codes.append("hardness_exponent_assumed")
-        if far > log(2):
-            codes.append("wood_far_from_reference")
-    power, loss = result.area_exponent, result.dulling_pct_per_100_chops
+def _doubts(result, billets, reference_hardness_n):
+    """What a reader must know of the counts."""
+    spread, power = result.dispersion, result.area_exponent
+    for rate in result.blades:
+        if rate.billets == 1:
+            yield doubt("single_run", where=Where(blade=rate.blade))
+    for rate in result.blades:
+        if rate.chops < SMALL_COUNT:
+            yield doubt("small_counts", where=Where(blade=rate.blade, value=rate.chops))
+    if isfinite(spread.p_over) and spread.p_over < SELDOM:
+        yield doubt("overdispersed", where=Where(value=spread.used))
+    if isfinite(spread.p_under) and spread.p_under < SELDOM and spread.used < 1:
+        yield doubt("underdispersed", where=Where(value=spread.used))
+    yield from _wood_doubts(billets, reference_hardness_n)
     if power and not power.low <= 1 <= power.high:
-        codes.append("not_proportional_to_area")
+        yield doubt("not_proportional_to_area", where=Where(value=power.value))
+    loss = result.dulling_pct_per_100_chops
     if loss and loss.low > 0:
-        codes.append("dulling_seen")
+        yield doubt("dulling_seen", where=Where(value=loss.value))
     if billets.given_up:
-        codes.append("given_up")
+        yield doubt("given_up")
     if billets.treatment and not result.treatments:
-        codes.append("one_blade_per_treatment")
-    return tuple(codes)
+        yield doubt("one_blade_per_treatment")
+
+
+def _wood_doubts(billets, reference_hardness_n):
+    """Wood that says nothing about the power of hardness, or lies far from the reference."""
+    if billets.hardness_n is None:
+        return
+    log_hardness = np.log(billets.hardness_n / reference_hardness_n)
+    far = billets.hardness_n[int(np.argmax(np.abs(log_hardness)))]
+    met = Where(value=f"{far:.0f} N")
+    if np.ptp(log_hardness) < log(1.5) and np.abs(log_hardness).max() > log(1.1):
+        yield doubt("hardness_exponent_assumed", where=met)
+    if np.abs(log_hardness).max() > log(2):
+        yield doubt("wood_far_from_reference", where=met)

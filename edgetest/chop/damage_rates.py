@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import bdtr
 
-from edgetest.chop.chop_doubts import cautions
+from edgetest.doubts import Doubt, Where, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.stats.rates import poisson_rate, share
@@ -68,7 +68,7 @@ class Damage:
     pooled_per_100_mm: Estimate
     depth: DepthSpread
     p_blades_differ: float | None
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -78,7 +78,7 @@ class Damage:
             "pooled_per_100_mm": self.pooled_per_100_mm.to_dict(),
             "depth": self.depth.to_dict(),
             "p_blades_differ": self.p_blades_differ,
-            "warnings": cautions(self.warnings),
+            **told(self.doubts),
         }
 
     def to_frame(self):
@@ -184,13 +184,15 @@ def damage_rates(
             )
         )
     pooled, p_differ = _pooled(rows, kind, level)
-    codes = []
-    if any(row.count == 0 for row in rows):
-        codes.append("zero_seen")
+    doubts = [
+        doubt("zero_seen", where=Where(blade=row.blade, value=f"0 {kind}"))
+        for row in rows
+        if row.count == 0
+    ]
     if p_differ is not None and p_differ < 0.05:
-        codes.append("blades_differ_in_damage")
+        doubts.append(doubt("blades_differ_in_damage", where=Where(value=f"p = {p_differ:.2g}")))
     spread = depth_spread(depth_um, limit_um=depth_limit_um, level=level)
-    return Damage(kind, tuple(rows), pooled, spread, p_differ, tuple(codes))
+    return Damage(kind, tuple(rows), pooled, spread, p_differ, tuple(doubts))
 
 
 def _pooled(rows, kind, level):

@@ -10,8 +10,8 @@ from math import exp, sqrt
 import numpy as np
 from scipy.special import stdtr, stdtrit
 
-from edgetest.chop.chop_doubts import cautions
 from edgetest.chop.count_results import BladeRatio
+from edgetest.doubts import Doubt, Where, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.stats.random_effects import fit_mixed
@@ -65,7 +65,7 @@ class DepthFit:
     sd_log_within: float
     sd_log_between: float | None
     level: float
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -76,7 +76,7 @@ class DepthFit:
             "midway_chops": self.midway_chops,
             "sd_log_within": self.sd_log_within,
             "sd_log_between": self.sd_log_between,
-            "warnings": cautions(self.warnings),
+            **told(self.doubts),
         }
 
     def to_frame(self):
@@ -136,16 +136,16 @@ def fit_depths(
     UnusableInput
         If a depth is not above zero or too few are left to fit.
     """
-    data, warnings = _clean(blade, chop, depth_mm, block, treatment, through)
+    data, doubts = _clean(blade, chop, depth_mm, block, treatment, through)
     names = list(dict.fromkeys(data.blade.tolist()))
     second = against or names[0]
     if second not in names:
         raise UnusableInput(f'blade "{second}" has no depths', "against", "name another")
     midway = float(data.hundreds.max() / 2)
     lines, ratios, sloped, spread = _blades(data, names, second, midway, level)
-    kinds, more, between, doubts = _treatments(data, sloped, midway, level)
-    warnings += ("few_depths",) if len(sloped) < len(names) else ()
-    warnings += ("one_blade",) if len(names) == 1 else ()
+    kinds, more, between, about_kinds = _treatments(data, sloped, midway, level)
+    doubts += [doubt("few_depths", where=Where(blade=b)) for b in names if b not in sloped]
+    doubts += [doubt("one_blade", where=Where(blade=names[0]))] if len(names) == 1 else []
     return DepthFit(
         blades=tuple(lines),
         treatments=tuple(kinds),
@@ -154,7 +154,7 @@ def fit_depths(
         sd_log_within=spread,
         sd_log_between=between,
         level=level,
-        warnings=warnings + doubts,
+        doubts=(*doubts, *about_kinds),
     )
 
 
@@ -192,11 +192,14 @@ def _clean(blade, chop, depth_mm, block, treatment, through):
         if column is not None and len(column) != n:
             what = f"{len(column)} values for {n} depths"
             raise UnusableInput(what, where, "give one a chop")
-    warnings: tuple[str, ...] = ()
+    doubts = []
     keep = np.ones(n, dtype=bool)
     if through is not None:
         keep = ~np.asarray(through, dtype=bool)
-        warnings += ("depth_censored",) if not keep.all() else ()
+        doubts += [
+            doubt("depth_censored", where=Where(blade=b))
+            for b in dict.fromkeys(blade[~keep].tolist())
+        ]
     bad = keep & ~(np.isfinite(depth) & (depth > 0) & np.isfinite(chop) & (chop >= 0))
     if bad.any():
         row = int(np.flatnonzero(bad)[0])
@@ -213,7 +216,7 @@ def _clean(blade, chop, depth_mm, block, treatment, through):
     if treatment is not None:
         treatment = np.asarray([str(t) for t in treatment])[keep]
     data = _Depths(blade[keep], chop[keep] / 100, np.log(depth[keep]), blocks, treatment)
-    return data, warnings
+    return data, doubts
 
 
 def _blades(data, names, second, midway, level):
@@ -303,7 +306,7 @@ def _ratio(first, second, scope, fit, contrast, level):
 def _treatments(data, sloped, midway, level):
     """Heat treatments with two or more blades each, by the mixed model."""
     if data.treatment is None:
-        return [], [], None, ()
+        return [], [], None, []
     blade, treatment = data.blade, data.treatment
     kinds = list(dict.fromkeys(treatment.tolist()))
     members = {
@@ -311,13 +314,14 @@ def _treatments(data, sloped, midway, level):
         for kind in kinds
     }
     kinds = [kind for kind in kinds if len(members[kind]) >= 2]
-    warnings: tuple[str, ...] = ()
-    if any(len(m) < 2 for m in members.values()):
-        warnings += ("one_blade_per_treatment",)
+    doubts = [
+        doubt("one_blade_per_treatment", where=Where(value=kind))
+        for kind, blades in members.items()
+        if len(blades) < 2
+    ]
     if not kinds:
-        return [], [], None, warnings
-    if any(len(members[kind]) == 2 for kind in kinds):
-        warnings += ("few_blades",)
+        return [], [], None, doubts
+    doubts += [doubt("few_blades", where=Where(value=k)) for k in kinds if len(members[k]) == 2]
     used = np.isin(blade, [b for kind in kinds for b in members[kind]])
     inside = [(treatment[used] == kind).astype(float) for kind in kinds]
     design = np.column_stack(
@@ -343,4 +347,4 @@ def _treatments(data, sloped, midway, level):
         _ratio(kind, kinds[0], "heat_treatments", fit, middles[kind] - middles[kinds[0]], level)
         for kind in kinds[1:]
     ]
-    return lines, ratios, float(mixed.sd_between[0]), warnings
+    return lines, ratios, float(mixed.sd_between[0]), doubts

@@ -11,7 +11,7 @@ import numpy as np
 from scipy.special import ndtri
 
 from edgetest.chop.balance import effective_mass_kg
-from edgetest.chop.chop_doubts import caution
+from edgetest.doubts import doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.stats.propagate import interval
@@ -47,6 +47,11 @@ class Blow:
     energy_j: Estimate
     share_delivered: Estimate
 
+    @property
+    def doubts(self):
+        """That the swing is assumed, whatever the tool."""
+        return (doubt("assumed_swing"),)
+
     def to_dict(self):
         """Plain values for JSON."""
         return {
@@ -54,7 +59,7 @@ class Blow:
             "speed_m_s": self.speed_m_s.to_dict(),
             "energy_j": self.energy_j.to_dict(),
             "share_delivered": self.share_delivered.to_dict(),
-            "warnings": [caution("assumed_swing")],
+            **told(self.doubts),
         }
 
     def summary(self):

@@ -11,8 +11,8 @@ from math import exp, log, pi, sqrt
 import numpy as np
 from scipy.special import ndtri
 
-from edgetest.chop.chop_doubts import cautions
 from edgetest.chop.species import SPECIES, TABLE, find_species
+from edgetest.doubts import Doubt, Where, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 
@@ -54,7 +54,7 @@ class Wood:
     side_hardness_n: Estimate
     hardness_sd_log: float
     source: str
-    warnings: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -65,7 +65,7 @@ class Wood:
             "density_kg_m3": self.density_kg_m3,
             "side_hardness_n": self.side_hardness_n.to_dict(),
             "source": self.source,
-            "warnings": cautions(self.warnings),
+            **told(self.doubts),
         }
 
     def summary(self):
@@ -148,7 +148,7 @@ def _kind(kind):
 def _known_moisture(moisture):
     """Moisture to use and the warning that goes with leaving it out."""
     if moisture is None:
-        return 12.0, ("moisture_assumed",)
+        return 12.0, (doubt("moisture_assumed"),)
     if not 0 <= moisture <= 250:
         what = f"{moisture:g} %"
         raise UnusableInput(what, "moisture_pct", "give percent of the oven-dry mass, 0 to 250")
@@ -185,12 +185,12 @@ def wood_of_species(name, *, moisture_pct=None, density_kg_m3=None, level=0.95):
         If the species is unknown or the moisture or density impossible.
     """
     row = find_species(name)
-    moisture, warnings = _known_moisture(moisture_pct)
+    moisture, doubts = _known_moisture(moisture_pct)
     ratio = 1.0
     sd_log, source = SD_LOG_NAMED, TABLE
     basic_tabled = basic_specific_gravity(row.specific_gravity_12, 12)
     if density_kg_m3 is None:
-        warnings += ("wood_by_name_only",)
+        doubts += (doubt("wood_by_name_only", where=Where(value=row.name)),)
         density = 1000 * specific_gravity_at(moisture, basic_tabled) * (1 + moisture / 100)
     else:
         density = _possible_density(density_kg_m3)
@@ -200,10 +200,10 @@ def wood_of_species(name, *, moisture_pct=None, density_kg_m3=None, level=0.95):
     green = row.green_hardness_n
     if green is None:
         green = row.side_hardness_12_n / usual_dry_to_green(row.kind)
-        warnings += ("green_hardness_assumed",)
+        doubts += (doubt("green_hardness_assumed", where=Where(value=row.name)),)
     value = ratio * hardness_at_n(moisture, row.side_hardness_12_n, green, row.intersection_pct)
     hardness = _hardness(value, sd_log, level, source)
-    return Wood(row.name, row.kind, moisture, density, hardness, sd_log, source, warnings)
+    return Wood(row.name, row.kind, moisture, density, hardness, sd_log, source, doubts)
 
 
 def _possible_density(density):
@@ -240,7 +240,7 @@ def wood_by_weight(mass_g, volume_cm3, kind, *, moisture_pct=None, name="unnamed
     UnusableInput
         If mass and volume give no wood's density.
     """
-    moisture, warnings = _known_moisture(moisture_pct)
+    moisture, doubts = _known_moisture(moisture_pct)
     if not volume_cm3 > 0:
         raise UnusableInput(f"{volume_cm3:g} cm³", "volume_cm3", "measure length, width, thickness")
     density = _possible_density(1000 * mass_g / volume_cm3)
@@ -248,7 +248,7 @@ def wood_by_weight(mass_g, volume_cm3, kind, *, moisture_pct=None, name="unnamed
     dry, green = hardness_from_gravity_n(specific_gravity_at(12, basic), kind)
     source = "weighed; Wood Handbook (FPL-GTR-190, 2010), Table 5-11a"
     hardness = _hardness(hardness_at_n(moisture, dry, green), SD_LOG_WEIGHED, level, source)
-    return Wood(name, kind, moisture, density, hardness, SD_LOG_WEIGHED, source, warnings)
+    return Wood(name, kind, moisture, density, hardness, SD_LOG_WEIGHED, source, doubts)
 
 
 def hardness_of_billets(woods, boards=None):

@@ -55,7 +55,7 @@ def chop_command(study, question, folder, blade, page, json_):
     \b
     JSON: {title, invented, protocol, blades, control, design, counts, near_misses,
     depths, damage, tools, trials, not_tested, level, pieces, single_chops, looks,
-    growth, limit, what_if, warnings, files}.
+    growth, limit, what_if, warnings, doubts, files}.
     An estimate is {value, low, high, unit, level, method, warnings}; what was not
     done is null or empty.
       counts.blades[]   {blade, billets, chops, area_cm2, chops_per_100_cm2,

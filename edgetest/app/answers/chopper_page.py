@@ -18,6 +18,7 @@ from edgetest.app.downloads import (
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened, show_fault, stamp
 from edgetest.chop.species import SPECIES
+from edgetest.doubts import joined
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
 from edgetest.report.documents.chopper_sheet import build_sheets
@@ -257,8 +258,8 @@ def _doubts(result, blade):
     if result.report.not_tested:
         st.markdown(f"Not tested: {', '.join(result.report.not_tested)}.")
     st.subheader("What to bear in mind")
-    for warning in result.warnings:
-        st.markdown(f"- {unbroken(warning['text'])}")
+    for text in dict.fromkeys(one.text for one in joined(result.doubts)):
+        st.markdown(f"- {unbroken(text)}")
 
 
 def _sheet(source, result, blade, name):

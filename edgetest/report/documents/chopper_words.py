@@ -2,6 +2,7 @@
 
 from math import isfinite
 
+from edgetest.doubts import joined
 from edgetest.report.wording import interval_words
 
 FIGURE_WORDS = {
@@ -20,6 +21,7 @@ SAID_ELSEWHERE = {
     # said in other words, or only of how an interval was made
     "invented", "excluded_rows", "damage_from_both", "zero_seen", "assumed_swing", "underdispersed",
     "overdispersed", "blades_differ_in_damage", "dulling_seen", "near_misses_not_counted",
+    "wood_by_name_only", "green_hardness_assumed",
 }  # fmt: skip
 OTHER_UNITS = {"mm": (1 / 25.4, "in"), "g": (1 / 28.3495, "oz")}
 
@@ -225,7 +227,8 @@ def doubt_lines(result, blade):
     What stands elsewhere on the sheet, or only touches how an interval was made, is not
     said again.
     """
-    lines = [w["text"] for w in result.warnings if w["code"] not in SAID_ELSEWHERE]
+    told = [one.text for one in joined(result.doubts) if one.code not in SAID_ELSEWHERE]
+    lines = list(dict.fromkeys(told))
     rows = [row for row in result.log.rows if row.exclude and row.blade == blade]
     left = "; ".join(f"{row.kind} in row {row.line}: {row.exclude}" for row in rows[:3])
     more = f"; and {len(rows) - 3} more" if len(rows) > 3 else ""

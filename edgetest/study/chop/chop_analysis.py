@@ -9,7 +9,7 @@ from edgetest.chop.depth import LEAST_DEPTHS
 from edgetest.chop.predict import what_if
 from edgetest.chop.tool_outline import thinned
 from edgetest.chop.wood import wood_of_species
-from edgetest.doubts import doubt
+from edgetest.doubts import Where, doubt, placed
 from edgetest.errors import UnusableInput
 from edgetest.study.chop.chop_growth import growths
 from edgetest.study.chop.chop_looks import SOURCES, inspections, looks
@@ -114,8 +114,8 @@ def analyse_chops(
     looked = {one.kind for one in grown}  # also where the length of edge is not known
     report = replace(report, not_tested=tuple(t for t in report.not_tested if t not in looked))
     design = turns(pieces)
-    warnings = [doubt(code).to_warning() for code in codes]
-    warnings += _warnings(source, found, grown, outlines, holds, design)
+    doubts = [doubt(code) for code in codes]
+    doubts += _doubts(source, found, grown, outlines, holds, design)
     return ChopResult(
         title=source.title,
         study=study,
@@ -131,7 +131,7 @@ def analyse_chops(
         changes=_changes(thinner, shapes, outlines, holds, level),
         limit=tuple(_limits(study, found, grown)),
         design=design,
-        own_warnings=tuple(warnings),
+        doubts=tuple(dict.fromkeys([*doubts, *report.doubts, *_doubts_of_woods(pieces)])),
     )
 
 
@@ -211,36 +211,44 @@ def _treatments(study, log):
     return found if len(tested) > 1 and all(found.values()) else {}
 
 
-def _warnings(source, found, grown, outlines, holds, design):
+def _doubts(source, found, grown, outlines, holds, design):
     """Doubts about the study's own data."""
-
-    def say(code, **words):
-        return doubt(code, **words).to_warning()
-
     if source.study is not None and source.study.invented:
-        yield say("invented")
+        yield doubt("invented")
     if design == "not_in_turn":
-        yield say("not_in_turn")
-    refused = sum(not photo.measured for look in found for photo in look.photos)
-    if refused:
-        yield say("side_view_refused", count=refused)
-    missing = sum(len(look.missing) for look in found)
-    if missing:
-        yield say("side_view_missing", count=missing)
-    both = [x for x in found if x.measured and x.counted["chips"] is not None and x.source]
-    used = dict.fromkeys(f"the {look.source}" for look in both)
-    if both:
-        yield say("damage_from_both", used=" and ".join(used))
-    if any(one.by == "no_look_before" for one in grown):
-        yield say("no_look_before")
-    if any(x.source == "log" and x.edge_length_mm is None for x in found):
-        yield say("edge_length_missing")
+        yield doubt("not_in_turn")
+    yield from _look_doubts(found, grown)
     for name in outlines:
         if name not in holds:
-            yield say("no_grip", blade=name)
+            yield doubt("no_grip", blade=name, where=Where(blade=name))
     excluded = sum(bool(row.exclude) for row in source.chops.rows)
     if excluded:
-        yield say("excluded_rows", readings=were(excluded, "row"))
+        yield doubt("excluded_rows", readings=were(excluded, "row"))
+
+
+def _doubts_of_woods(pieces):
+    """What is assumed of each piece's wood."""
+    for piece in pieces:
+        yield from placed(piece.wood.doubts, row=piece.row, blade=piece.blade) if piece.wood else ()
+
+
+def _look_doubts(found, grown):
+    """Doubts about the looks at the edges: photographs, counts, and what went before."""
+    refused = [photo.photo for look in found for photo in look.photos if not photo.measured]
+    if refused:
+        yield doubt("side_view_refused", count=len(refused), where=Where(value=", ".join(refused)))
+    missing = [name for look in found for name in look.missing]
+    if missing:
+        yield doubt("side_view_missing", count=len(missing), where=Where(value=", ".join(missing)))
+    both = [x for x in found if x.measured and x.counted["chips"] is not None and x.source]
+    if both:
+        used = dict.fromkeys(f"the {look.source}" for look in both)
+        yield doubt("damage_from_both", used=" and ".join(used))
+    unseen = dict.fromkeys(one.blade for one in grown if one.by == "no_look_before")
+    yield from (doubt("no_look_before", where=Where(blade=name)) for name in unseen)
+    unknown = [x for x in found if x.source == "log" and x.edge_length_mm is None]
+    for look in unknown:
+        yield doubt("edge_length_missing", where=Where(blade=look.blade, row=look.rows[0]))
 
 
 def _limits(study, found, grown):

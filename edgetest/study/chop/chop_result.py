@@ -6,6 +6,7 @@ from edgetest.chop.balance import SideBySide
 from edgetest.chop.chop_report import ChopReport
 from edgetest.chop.predict import Prediction
 from edgetest.chop.tool_outline import Outline
+from edgetest.doubts import Doubt, told
 from edgetest.store.chop_log import ChopLog
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
@@ -72,12 +73,7 @@ class ChopResult:
     changes: tuple[Change, ...]
     limit: tuple[dict, ...]
     design: str
-    own_warnings: tuple[dict, ...]
-
-    @property
-    def warnings(self):
-        """Doubts of the study and of the numbers, each as code and sentence."""
-        return (*self.own_warnings, *self.report.to_dict()["warnings"])
+    doubts: tuple[Doubt, ...]
 
     @property
     def blades(self):
@@ -115,7 +111,7 @@ class ChopResult:
             "growth": [one.to_dict() for one in self.growth],
             "limit": list(self.limit),
             "what_if": [change.to_dict() for change in self.changes],
-            "warnings": list(self.warnings),
+            **told(self.doubts),
         }
 
     def summary(self):
@@ -133,5 +129,5 @@ class ChopResult:
             lines.append(f"{look.blade}, {look.when} ({look.chops} chops): {said}{used}")
         lines += [f"{row['blade']}: {row['text']}" for row in self.limit]
         lines += [change.summary() for change in self.changes]
-        lines += [f"note: {warning['text']}" for warning in self.warnings]
+        lines += [f"note: {text}" for text in dict.fromkeys(one.text for one in self.doubts)]
         return "\n".join(line for line in lines if line)

@@ -32,6 +32,7 @@ from edgetest.report.wording import interval_words
 from edgetest.store.places import shipped
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
+from tests.chop import codes
 
 MADE = datetime.datetime(2026, 11, 2, tzinfo=datetime.UTC)
 
@@ -253,7 +254,7 @@ def test_a_photograph_that_cannot_be_read_leaves_the_sheet_standing(tmp_path):
     (tmp_path / "photos" / "edge.jpg").write_bytes(b"no picture")
     rows = "blade,kind,chops,width_mm,thickness_mm,photo\nK1,billet,20,50,50,edge.jpg\n"
     result = bare(tmp_path, rows=rows)
-    assert "side_view_refused" in [warning["code"] for warning in result.warnings]
+    assert "side_view_refused" in codes(result)
     assert edge_pictures(result, "K1") == []
     (path,) = build_sheets(result, tmp_path / "out", kinds=["html"], blade="K1", timestamp=MADE)
     assert "The edge" not in path.read_text(encoding="utf-8")

@@ -18,6 +18,7 @@ from edgetest.study.bench.chop_actions import (
 from edgetest.study.bench.session_file import count_cuts, leave_out, note_fact, undo_tap
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops, open_source
+from tests.chop import codes
 
 PIECE = {"species": "Douglas-fir, coast", "width_mm": "50", "thickness_mm": "50 mm"}
 
@@ -149,7 +150,7 @@ def test_a_whole_session_gives_the_figures(folder):
     assert len(result.pieces) == 2 * len(rules.stages)
     assert {(p.blade, p.chops) for p in result.pieces} == {("H1", 8.0), ("H2", 11.0)}
     assert result.design == "in_turn"
-    assert not [w for w in result.warnings if w["code"] == "no_look_before"]
+    assert "no_look_before" not in codes(result)
 
 
 def test_single_chops_are_counted_through_to_the_one_that_is_measured(tmp_path):

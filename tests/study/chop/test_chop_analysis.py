@@ -16,6 +16,7 @@ from edgetest.study.chop.chop_growth import growths
 from edgetest.study.chop.chop_looks import looks
 from edgetest.study.chop.handling import handling_of, outline_of, shapes_of
 from edgetest.study.sources import open_chops
+from tests.chop import codes
 
 RUN = "camp_hatchet_study"
 
@@ -78,7 +79,7 @@ def test_swing_measured_and_predicted_hold_the_truth(result, truth):
                 assert within(getattr(balance, name), true[name]), (tool.blade, name)
         assert within(tool.measured.percussion_mm, true["percussion_mm"])
         assert abs(tool.predicted.balance.percussion_mm.value - true["percussion_mm"]) < 0.5
-        assert tool.compared.warnings == ()
+        assert codes(tool.compared) == []
 
 
 def test_the_timings_of_the_study_are_those_of_the_truth(folder, truth):
@@ -114,8 +115,7 @@ def test_both_sources_of_damage_are_shown_and_the_one_in_use_is_said(folder, res
     assert after["from_log"]["chips"] == 0
     assert after["from_photographs"]["chips"] == 1
     assert after["used"] == "photographs"
-    codes = [warning["code"] for warning in result.warnings]
-    assert "damage_from_both" in codes
+    assert "damage_from_both" in codes(result)
     source = open_chops(folder)
     by_eye = looks(source.chops, source.study, source.photos_folder, damage_from="log")
     assert {look.source for look in by_eye} == {"log"}
@@ -125,7 +125,7 @@ def test_both_sources_of_damage_are_shown_and_the_one_in_use_is_said(folder, res
 
 def test_an_excluded_chop_dulls_the_edge_but_is_no_depth(result):
     assert sum(chop.blade == "C1" for chop in result.chops) == 11
-    assert "excluded_rows" in [warning["code"] for warning in result.warnings]
+    assert "excluded_rows" in codes(result)
 
 
 def test_the_whole_is_plain_json(result):
@@ -174,22 +174,29 @@ def study_of(tmp_path, rows, toml=TOML):
     return analyse_chops(open_chops(tmp_path))
 
 
-def codes_of(result):
-    return {warning["code"] for warning in result.warnings}
-
-
 def test_one_blade_after_the_other_is_said(tmp_path):
     one = "{0},billet,{1},{2},0,50,50,,,,ash,12,,,,b,,\n"
     rows = "".join(one.format(b, k, c) for b in ("K1", "K2") for k, c in ((1, 20), (2, 22)))
     result = study_of(tmp_path, rows)
     assert result.design == "not_in_turn"
-    assert "not_in_turn" in codes_of(result)
+    assert "not_in_turn" in codes(result)
+
+
+def test_doubts_say_which_blade_and_row_they_are_about(tmp_path):
+    rows = "K1,billet,1,20,0,50,50,,,,ash,,,0,,,,\nK2,billet,1,30,0,50,50,,,,ash,,,1,,,,\n"
+    found = study_of(tmp_path, rows)
+    places = {(one.code, one.where.blade, one.where.row) for one in found.doubts}
+    assert {("single_run", "K1", None), ("single_run", "K2", None)} <= places
+    assert {("moisture_assumed", "K1", 2), ("moisture_assumed", "K2", 3)} <= places
+    assert ("zero_seen", "K1", None) in places
+    told = [one["code"] for one in found.to_dict()["warnings"]]
+    assert told.count("single_run") == told.count("moisture_assumed") == 1
 
 
 def test_a_single_run_and_uncounted_near_misses_are_marked(tmp_path):
     rows = "K1,billet,1,20,,50,50,,,,ash,12,,,,,,\nK2,billet,1,30,1,50,50,,,,ash,12,,,,,,\n"
     result = study_of(tmp_path, rows)
-    assert {"single_run", "near_misses_not_counted"} <= codes_of(result)
+    assert {"single_run", "near_misses_not_counted"} <= set(codes(result))
     assert result.report.near_misses == {}
 
 
@@ -198,7 +205,7 @@ def test_a_piece_given_up_enters_as_more_than_its_strokes(tmp_path):
     result = study_of(tmp_path, rows)
     assert [piece.severed for piece in result.pieces] == [False, True]
     assert result.pieces[1].chops_before == 40
-    assert "given_up" in codes_of(result)
+    assert "given_up" in codes(result)
     # 40 and 35 strokes for 25 cm² would be 150 for 100 cm²; more than 40 must be more.
     assert result.report.counts.blades[0].chops_per_100_cm2.value > 150
 
@@ -226,7 +233,7 @@ def test_unknown_woods_are_faults_of_their_rows(tmp_path):
 
 def test_without_species_the_figure_is_for_the_wood_as_chopped(tmp_path):
     result = study_of(tmp_path, "K1,billet,1,20,0,50,50,,,,,,,,,,,\n")
-    assert "wood_unknown" in codes_of(result)
+    assert "wood_unknown" in codes(result)
     assert result.report.counts.reference_wood == "the wood as chopped"
 
 
@@ -238,13 +245,13 @@ def test_single_chops_between_measured_ones_count(tmp_path):
     assert [chop.chops_before for chop in result.chops] == [0, 1, 4, 9, 19]
     (look,) = result.looks
     assert (look.when, look.chops, look.source) == ("after", 20, "log")
-    assert "no_look_before" in codes_of(result)
+    assert "no_look_before" in codes(result)
 
 
 def test_chips_counted_on_an_edge_of_unknown_length_give_no_rate(tmp_path):
     rows = "K2,billet,1,20,0,50,50,,,,ash,12,,2,,,,\n"
     result = study_of(tmp_path, rows)
-    assert "edge_length_missing" in codes_of(result)
+    assert "edge_length_missing" in codes(result)
     assert result.report.damage == ()
     assert "chips" not in result.report.not_tested
     assert "rolls" in result.report.not_tested
