@@ -287,11 +287,6 @@ def _celsius(number, name, text):
     raise Unreadable(f'"{text}" has the unknown unit "{name}"', "known here: °C, °F, K")
 
 
-def parse_length_mm(text, *, marks=""):
-    """A length in millimetres: "1/4 in" is 6.35, "6.35 mm" and "6,35" are too."""
-    return parse_quantity(text, "mm", marks=marks)
-
-
 def fahrenheit_to_celsius(temperature_f):
     """Degrees Celsius of degrees Fahrenheit."""
     return (temperature_f - 32) / 1.8

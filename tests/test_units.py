@@ -13,7 +13,6 @@ from edgetest.units import (
     as_typed,
     decimal_marks,
     parse_bracket,
-    parse_length_mm,
     parse_number,
     parse_quantity,
     split_range,
@@ -49,7 +48,7 @@ from edgetest.units import (
     ],
 )
 def test_lengths_in_millimetres(text, mm):
-    assert parse_length_mm(text) == pytest.approx(mm, rel=1e-12)
+    assert parse_quantity(text, "mm") == pytest.approx(mm, rel=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -190,7 +189,7 @@ def test_any_number_written_with_either_mark_reads_back(number):
 def test_any_mixed_fraction_of_an_inch(whole, top, bottom):
     mm = (whole + top / bottom) * 25.4
     text = f"{whole} {top}/{bottom} in" if whole else f"{top}/{bottom} in"
-    assert parse_length_mm(text) == pytest.approx(mm, rel=1e-12)
+    assert parse_quantity(text, "mm") == pytest.approx(mm, rel=1e-12)
 
 
 @given(st.text(max_size=20))

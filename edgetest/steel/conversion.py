@@ -47,34 +47,6 @@ def _interpolate(value, x, y, name):
     return float(result) if result.ndim == 0 else result
 
 
-def from_hrc(hardness_hrc, scale):
-    """Hardness in another scale, from Rockwell C.
-
-    Parameters
-    ----------
-    hardness_hrc : float or array_like
-        Rockwell C, 20 to 68 for Vickers, 20 to 59 for Brinell.
-    scale : {"HV", "HB"}
-        Vickers, or Brinell with a 10 mm carbide ball under 3000 kgf.
-
-    Returns
-    -------
-    float or ndarray
-        Vickers or Brinell number; approximate, as every conversion is.
-
-    Raises
-    ------
-    UnusableInput
-        If the scale is unknown or a value lies outside the table.
-
-    References
-    ----------
-    .. [1] ASTM E140, Table 1, non-austenitic steels (read in reproductions of the table).
-    """
-    hrc, other = _column(scale)
-    return _interpolate(hardness_hrc, hrc, other, "HRC")
-
-
 def to_hrc(hardness, scale):
     """Rockwell C from Vickers or Brinell; `scale="HRC"` returns the value unchanged.
 

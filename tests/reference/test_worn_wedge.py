@@ -1,34 +1,38 @@
-"""The worn wedge and Archard's law against plane geometry and a published exercise."""
+"""`edgetest fit` of the worn area against plane geometry.
+
+An edge of included angle 2α worn flat to the width w has lost a triangle of base w and height
+w / (2 tan α): A = w² / (4 tan α). The areas at 10 µm stand rounded as tabulated.
+"""
 
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from edgetest.store.workspace import new_study
 from edgetest.wear.curve.laws import LAWS
-from edgetest.wear.curve.worn_wedge import archard_volume, recession, worn_area
+
+CUTS = np.array([0, 10, 20, 40, 80, 160])
+FRESH_UM, GROWTH_UM2 = 2.0, 0.8  # invented: w² = 2² + 0.8 n, 10 µm wide at 120 cuts
 
 
 @pytest.mark.parametrize(
-    ("included_deg", "height", "area"),
-    [(20, 28.36, 141.78), (30, 18.66, 93.30), (40, 13.74, 68.69), (50, 10.72, 53.61)],
+    ("included_deg", "area_um2"), [(20, 141.78), (30, 93.30), (40, 68.69), (50, 53.61)]
 )
-def test_wedge_worn_to_ten_micrometres(included_deg, height, area):
-    """h = w / (2 tan α), A = w² / (4 tan α), rounded as tabulated (plane geometry)."""
-    assert recession(10.0, included_deg) == pytest.approx(height, abs=0.005)
-    assert worn_area(10.0, included_deg) == pytest.approx(area, abs=0.005)
-
-
-def test_bearing_ring():
-    """University of Twente, Tribology tutorial 3 (wear, solutions), exercise 2.
-
-    Specific wear rate 1e-7 mm³/(N m) under 100 N: a ring of radius 30 mm and width 20 mm has
-    lost 40 µm, 150.796 mm³, after 1.508e7 m.
-    """
-    hardness_mpa = 2000.0  # any: the specific wear rate is k / H
-    coefficient = 1e-7 / 1000 * hardness_mpa
-    volume = archard_volume(coefficient, 100.0, 1.508e7 * 1000, hardness_mpa)
-    assert volume == pytest.approx(150.796, rel=1e-4)
-    assert volume == pytest.approx(0.040 * 2 * np.pi * 30 * 20, rel=1e-4)
+def test_a_life_to_the_area_of_ten_micrometres_is_the_life_to_that_width(
+    tmp_path, answer, included_deg, area_um2
+):
+    blade = {"id": "A1", "heat_treatment": "soft", "angle_per_side_deg": included_deg / 2}
+    study = new_study(
+        tmp_path / "wedge", "sisal_rope", "wedge", blades=[blade],
+        heat_treatments=[{"id": "soft"}],
+    )  # fmt: skip
+    rows = [f"A1,soft,{n},{(FRESH_UM**2 + GROWTH_UM2 * n) ** 0.5:.6f}" for n in CUTS]
+    log = "\n".join(["blade,heat_treatment,cuts,edge_width_um", *rows]) + "\n"
+    (study.folder / "log.csv").write_text(log, encoding="utf-8")
+    reading = ("--reading", "worn_area_um2", "--limit", area_um2)
+    (found,) = answer("fit", study.folder, *reading)
+    # The table's areas are rounded to 0.005 µm², which is 1e-4 of the life.
+    assert found["life"]["cuts"] == pytest.approx(120, rel=2e-4)
 
 
 def test_growth_exponents_of_the_two_wear_regimes():

@@ -87,8 +87,8 @@ def read_session(folder):
     )
 
 
-def count_cuts(folder, run, cuts, *, stage, read_to=0, tap="", when=None):
-    """Add cuts to a run's count, up to its next stage; on disk on return.
+def count_taps(folder, run, taps, *, stage, read_to=0, when=None):
+    """Add taps to a run's count, in their order, up to its next stage; on disk on return.
 
     Parameters
     ----------
@@ -96,25 +96,18 @@ def count_cuts(folder, run, cuts, *, stage, read_to=0, tap="", when=None):
         The study.
     run : (str, str)
         Block and blade.
-    cuts : int
-        Cuts of this tap.
+    taps : sequence of (str, int)
+        Name and cuts of each tap; one that is on disk already counts once.
     stage : int
         Next stage: a tap that another device has overtaken does not count into the one after.
     read_to : int
         Cuts that the log already has of this run; the count never falls behind them.
-    tap : str
-        Name of the tap; one that is on disk already counts once.
 
     Returns
     -------
     int
         Cuts that were added.
     """
-    return count_taps(folder, run, [(tap, cuts)], stage=stage, read_to=read_to, when=when)
-
-
-def count_taps(folder, run, taps, *, stage, read_to=0, when=None):
-    """Add several taps, as (name, cuts), in their order; see `count_cuts`."""
     added = 0
     with locked(folder):
         session = read_session(folder)

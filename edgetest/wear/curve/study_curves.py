@@ -27,7 +27,7 @@ class FitOptions:
     limit : float or dict, optional
         Reading at which the blade counts as dull, in its unit; a dict by blade where they
         differ (worn area of blades of different angle,
-        `edgetest.wear.curve.worn_wedge.width_limits`).
+        `edgetest.wear.curve.worn_wedge.width_of_worn_area`).
     limit_of_fresh : float, optional
         The limit as a multiple of each blade's own fresh reading (2 for 'force doubled').
     limit_relative_u : float or dict

@@ -15,10 +15,11 @@ from edgetest.study.bench.chop_actions import (
     sever,
     waiting_chops,
 )
-from edgetest.study.bench.session_file import count_cuts, leave_out, note_fact, undo_tap
+from edgetest.study.bench.session_file import leave_out, note_fact, undo_tap
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops, open_source
 from tests.chop import codes
+from tests.study.bench.taps import count_cuts
 
 PIECE = {"species": "Douglas-fir, coast", "width_mm": "50", "thickness_mm": "50 mm"}
 

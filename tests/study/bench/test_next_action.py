@@ -25,7 +25,6 @@ from edgetest.study.bench.live_standing import standing
 from edgetest.study.bench.next_action import next_action, run_order, turns
 from edgetest.study.bench.session_file import (
     SESSION_FILE,
-    count_cuts,
     count_taps,
     end_run,
     leave_out,
@@ -40,6 +39,7 @@ from tests.browser.studies import (
     no_edge,
     photograph,
 )
+from tests.study.bench.taps import count_cuts
 
 K1, K2 = ("", "K1"), ("", "K2")
 
