@@ -106,10 +106,15 @@ def read_toml(path: Path) -> dict[str, Any]:
         raise UnusableInput(
             f"cannot be read ({fault.strerror})", where=str(path), mend="check the file"
         ) from None
+    return parse_toml(text, path.name)
+
+
+def parse_toml(text: str, name: str) -> dict[str, Any]:
+    """The tables of a TOML text; a fault of its form as `UnusableInput` with its line."""
     try:
-        return tomllib.loads(text.replace("\r\n", "\n"))
+        return tomllib.loads(text.removeprefix("\ufeff"))
     except tomllib.TOMLDecodeError as fault:
-        raise _toml_fault(str(fault), path.name) from None
+        raise _toml_fault(str(fault), name) from None
 
 
 def _toml_fault(message: str, name: str) -> UnusableInput:

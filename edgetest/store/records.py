@@ -326,10 +326,15 @@ def load_study(folder: str | Path) -> Study:
         raise UnusableInput(
             "there is no study.toml here", where=str(folder), mend="name the folder of a study"
         )
-    study = validate(Study, read_toml(path), STUDY_FILE)
-    study._folder = path.parent
+    return study_of(read_toml(path), path.parent)
+
+
+def study_of(tables: dict[str, Any], folder: Path) -> Study:
+    """The study that the tables of a study.toml in a folder describe; faults as `load_study`."""
+    study = validate(Study, tables, STUDY_FILE)
+    study._folder = folder
     try:
-        study._rules = load_protocol(study.protocol, path.parent)
+        study._rules = load_protocol(study.protocol, folder)
     except ManyFaults:
         raise
     except UnusableInput as fault:

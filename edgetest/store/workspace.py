@@ -3,19 +3,17 @@
 import shutil
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import takewhile
 from pathlib import Path
 from typing import Any
 
-import tomli_w
-
 from edgetest.errors import UnusableInput
-from edgetest.store.checking import validate
+from edgetest.store.checking import parse_toml, validate
 from edgetest.store.files import csv_text, locked, write_atomic
 from edgetest.store.places import shipped
 from edgetest.store.protocol import Protocol, load_protocol
-from edgetest.store.records import STUDY_FILE, Study, load_study
+from edgetest.store.records import STUDY_FILE, Study, load_study, study_of
 from edgetest.store.tables import is_xlsx
+from edgetest.store.toml_edit import change_toml, edited
 
 PHOTOS = "photos"
 HEADER = """\
@@ -23,7 +21,7 @@ HEADER = """\
 
 """
 HEAT_TREATMENT_HINT = """
-# Heat treatments: take the # away, one block each, and write in the braces of every
+# Heat treatments: take the # away, one block each, and write under the id of every
 # blade which one it had:  heat_treatment = "temper_200"
 # [[heat_treatments]]
 # id = "temper_200"
@@ -50,7 +48,6 @@ __all__ = [
     "new_study",
     "sample_runs",
     "save_protocol",
-    "save_study",
     "shipped",
     "write_table",
 ]
@@ -101,36 +98,34 @@ def log_path(folder: str | Path, table: str = "log") -> Path | None:
     return found[0] if found else None
 
 
-def save_study(study: Study, folder: str | Path | None = None) -> Path:
-    """Write study.toml whole; of its comments those before and after all keys are kept."""
-    folder = Path(folder) if folder is not None else study.folder
-    with locked(folder):
-        return _write_study(study, folder)
-
-
-def _write_study(study: Study, folder: Path) -> Path:
-    """study.toml between the comments that open and close the file there now."""
-    path = folder / STUDY_FILE
-    lines = path.read_text(encoding="utf-8-sig").splitlines(keepends=True) if path.exists() else []
-    opening = list(takewhile(_is_comment, lines))
-    closing = list(takewhile(_is_comment, reversed(lines[len(opening) :])))[::-1]
-    text = "".join([*opening, tomli_w.dumps(study.to_toml_dict()), *closing])
-    return write_atomic(path, text)
-
-
-def _is_comment(line: str) -> bool:
-    return not line.strip() or line.lstrip().startswith("#")
-
-
 def change_study(folder: str | Path, change: Callable[[Study], Study]) -> Study:
-    """Read a study anew, change it and save it under one lock, so that two writers lose nothing.
+    """Change a study in its study.toml: only the keys concerned, all else stays as it is.
 
-    `change` takes the study as it stands on disk now; what it raises leaves the file alone.
+    The file is read anew, changed and written under one lock, so that two writers lose nothing.
+    What `change` raises leaves it alone, and so does a study that could not be opened again.
+
+    Parameters
+    ----------
+    folder : str or Path
+    change : callable
+        Takes the study as it stands on disk now and returns it as it shall be.
+
+    Raises
+    ------
+    UnusableInput
+        If the file is written in a way that cannot be changed, or the study would have a fault.
     """
-    folder = Path(folder)
+    path = Path(folder) / STUDY_FILE
     with locked(folder):
-        _write_study(change(load_study(folder)), folder)
-    return load_study(folder)
+        now = load_study(folder)
+        wanted = change(now).to_toml_dict()
+        text = edited(path.read_bytes().decode("utf-8"), now.to_toml_dict(), wanted)
+        made = study_of(parse_toml(text, STUDY_FILE), path.parent)
+        if made.to_toml_dict() != wanted:
+            what = "is written in a way that the program cannot change here"
+            raise UnusableInput(what, str(path), "change it in an editor")
+        write_atomic(path, text)
+    return made
 
 
 def save_protocol(data: Mapping[str, Any], folder: str | Path) -> Path:
@@ -151,7 +146,8 @@ def save_protocol(data: Mapping[str, Any], folder: str | Path) -> Path:
     protocol = validate(Protocol, dict(data), f"{data.get('id', 'protocol')}.toml")
     path = Path(folder) / f"{protocol.id}.toml"
     with locked(folder):
-        return write_atomic(path, tomli_w.dumps(protocol.to_toml_dict()))
+        before = load_protocol(path.name, folder).to_toml_dict() if path.is_file() else {}
+        return change_toml(path, lambda _: protocol.to_toml_dict(), old=before)
 
 
 def copy_protocol(name: str, folder: str | Path, new_id: str) -> Path:
@@ -232,7 +228,7 @@ def new_study(
     table, records = _template(study, rules)
     write_table(folder / f"{table}.csv", records)
     hints = SCALE_HINT if study.heat_treatments else HEAT_TREATMENT_HINT + SCALE_HINT
-    write_atomic(folder / STUDY_FILE, HEADER + tomli_w.dumps(study.to_toml_dict()) + hints)
+    write_atomic(folder / STUDY_FILE, HEADER + edited("", {}, study.to_toml_dict()) + hints)
     return load_study(folder)
 
 

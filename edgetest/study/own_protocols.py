@@ -4,8 +4,8 @@ from pathlib import Path
 
 from edgetest.errors import UnusableInput
 from edgetest.store.protocol import Protocol, load_protocol, protocol_ids
-from edgetest.store.records import STUDY_FILE, load_study
-from edgetest.store.workspace import save_study
+from edgetest.store.records import STUDY_FILE
+from edgetest.store.workspace import change_study
 from edgetest.study.wear.kept_repeats import REPEATS_FILE
 
 
@@ -34,16 +34,9 @@ def use_protocol(folder, name):
     Raises
     ------
     UnusableInput
-        If the study's log or limit does not go with it; study.toml is as before then.
+        If the study's reading or limit does not go with it; study.toml is as before then.
     """
-    study = load_study(folder)
-    load_protocol(name, folder)
-    save_study(study.model_copy(update={"protocol": name}), folder)
-    try:
-        load_study(folder)
-    except UnusableInput:
-        save_study(study, folder)
-        raise
+    change_study(folder, lambda study: study.model_copy(update={"protocol": name}))
 
 
 def free_name(folder, name):

@@ -5,7 +5,7 @@ import numpy as np
 
 from edgetest.photo.render.apex_scene import render_apex
 from edgetest.store.protocol import load_protocol
-from edgetest.store.workspace import new_study, save_protocol, save_study
+from edgetest.store.workspace import change_study, new_study, save_protocol
 
 UM_PER_PX = 0.42
 LADDER = ["shaves", "slices paper", "tears paper", "will not bite"]
@@ -82,7 +82,7 @@ def bench_study(
     if planned:
         changes["plan"] = {"order": [["", blade] for blade in blades]}
     data = study.to_toml_dict() | changes
-    save_study(type(study).model_validate(data), folder)
+    change_study(folder, lambda _: type(study).model_validate(data))
     return folder
 
 

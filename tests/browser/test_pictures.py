@@ -11,7 +11,7 @@ from edgetest.photo.render.apex_scene import render_apex
 from edgetest.photo.render.camera import expose
 from edgetest.photo.render.side_scene import render_profile
 from edgetest.store.records import ScaleRule, load_study
-from edgetest.store.workspace import save_study
+from edgetest.store.workspace import change_study
 from tests.browser.conftest import go, no_fault, settle
 from tests.browser.studies import bench_study
 from tests.browser.test_access import serious
@@ -58,8 +58,8 @@ def folder(served, request):
 
 def measured(page, served, folder, way, paths, *, um_per_px=UM_PER_PX):
     """Bring pictures in one way and measure them by the study's scale."""
-    study = load_study(folder)
-    save_study(study.model_copy(update={"scale": ScaleRule(um_per_px=um_per_px)}), folder)
+    rule = ScaleRule(um_per_px=um_per_px)
+    change_study(folder, lambda now: now.model_copy(update={"scale": rule}))
     go(page, served, f"pictures?study={folder.name}")
     page.get_by_text(way, exact=True).click()
     page.get_by_text(ASKS[way][1][:30]).wait_for()

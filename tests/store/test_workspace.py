@@ -21,7 +21,6 @@ from edgetest.store.workspace import (
     replace_log,
     save_photograph,
     save_protocol,
-    save_study,
     shipped,
 )
 
@@ -88,7 +87,7 @@ def test_listing_tells_which_study_cannot_be_opened(tmp_path):
 def test_saving_keeps_everything(tmp_path):
     study = new_study(tmp_path / "s", "sisal_rope", "Mine")
     changed = study.model_copy(update={"title": "Yours", "limit": 9.5})
-    save_study(changed, study.folder)
+    change_study(study.folder, lambda _: changed)
     again = load_study(study.folder)
     assert (again.title, again.limit_value) == ("Yours", 9.5)
     assert again.blades == study.blades

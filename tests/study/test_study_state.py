@@ -6,7 +6,7 @@ from edgetest.errors import UnusableInput
 from edgetest.store.journal import correct_reading
 from edgetest.store.protocol import load_protocol
 from edgetest.store.records import HeatTreatment, load_study
-from edgetest.store.workspace import copy_protocol, new_study, save_study
+from edgetest.store.workspace import change_study, copy_protocol, new_study
 from edgetest.study.bench.log_cells import log_cells, told_history
 from edgetest.study.own_protocols import free_name, known_protocols, use_protocol
 from edgetest.study.sources import open_source
@@ -32,7 +32,9 @@ def treat(folder):
         blade.model_copy(update={"heat_treatment": of.get(blade.id)}) for blade in study.blades
     )
     kinds = tuple(HeatTreatment(id=name) for name in of.values())
-    save_study(study.model_copy(update={"blades": blades, "heat_treatments": kinds}), folder)
+    change_study(
+        folder, lambda _: study.model_copy(update={"blades": blades, "heat_treatments": kinds})
+    )
 
 
 def write(folder, *rows):

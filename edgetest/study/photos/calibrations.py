@@ -1,17 +1,15 @@
 """The shop's calibrations: scales kept by name in the workspace, for any study to use."""
 
-import tomllib
 from datetime import date
 from pathlib import Path
-
-import tomli_w
 
 from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
 from edgetest.photo.scale.kept_scale import Calibration, calibration_from
 from edgetest.store.checking import read_toml
-from edgetest.store.files import locked, write_atomic
+from edgetest.store.files import locked
 from edgetest.store.images import UnreadablePicture, read_picture
+from edgetest.store.toml_edit import change_toml
 
 CALIBRATIONS_FILE = "calibrations.toml"
 LOOKED_AT = 3  # photographs whose size is held against a calibration
@@ -66,12 +64,10 @@ def keep_calibration(root, scale, name, picture_path, *, taken_on=None, **setup)
     made = calibration_from(
         scale, name, picture.width_px, picture.height_px, taken_on or date.today(), **setup
     )
+    values = {key: value for key, value in made.to_dict().items() if value not in (None, "")}
+    values.pop("name")
     with locked(root):
-        path = Path(root) / CALIBRATIONS_FILE
-        kept = tomllib.loads(path.read_text(encoding="utf-8")) if path.is_file() else {}
-        values = {key: value for key, value in made.to_dict().items() if value not in (None, "")}
-        values.pop("name")
-        write_atomic(path, tomli_w.dumps({**kept, name: values}))
+        change_toml(Path(root) / CALIBRATIONS_FILE, lambda kept: kept | {name: values})
     return made
 
 

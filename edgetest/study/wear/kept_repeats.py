@@ -1,17 +1,16 @@
 """How well the readings of a study repeat, kept in its folder for the fit and the plan."""
 
-import tomllib
 from datetime import date
 from pathlib import Path
 from typing import Annotated
 
-import tomli_w
 from pydantic import Field
 
 from edgetest.errors import UnusableInput
 from edgetest.store.checking import Record, read_toml, validate
-from edgetest.store.files import locked, write_atomic
+from edgetest.store.files import locked
 from edgetest.store.records import Day, Positive, load_study
+from edgetest.store.toml_edit import change_toml
 from edgetest.study.words import counted
 
 REPEATS_FILE = "repeatability.toml"
@@ -114,12 +113,9 @@ def keep_repeats(folder, reading, spread, *, table="", on=None):
         date=(on or date.today()).isoformat(),
         table=table,
     )
-    path = folder / REPEATS_FILE
+    entry = {reading: kept.model_dump(exclude_defaults=True)}
     with locked(folder):
-        before = tomllib.loads(path.read_text(encoding="utf-8-sig")) if path.is_file() else {}
-        return write_atomic(
-            path, tomli_w.dumps({**before, reading: kept.model_dump(exclude_defaults=True)})
-        )
+        return change_toml(folder / REPEATS_FILE, lambda before: before | entry)
 
 
 def _short(number):

@@ -7,7 +7,7 @@ import pytest
 
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.journal import append_reading, read_history
-from edgetest.store.workspace import save_study
+from edgetest.store.workspace import change_study
 from edgetest.study.bench import bench_draft as setup
 from edgetest.study.bench.bench_entry import (
     change_words,
@@ -73,7 +73,7 @@ def test_the_first_action_is_the_fresh_edge_with_every_reading_due(folder):
 def test_blades_take_turns_stage_by_stage_in_the_plans_order(folder):
     source = open_source(folder)
     plan = {"order": [["roll 1", "K2"], ["roll 1", "K1"], ["roll 2", "K1"]]}
-    save_study(source.study.model_copy(update={"plan": plan}), folder)
+    change_study(folder, lambda _: source.study.model_copy(update={"plan": plan}))
     met = []
     while (now := action(folder)).kind != "done":
         met.append((now.block, now.blade, now.stage, now.kind))
@@ -91,7 +91,7 @@ def test_blades_take_turns_stage_by_stage_in_the_plans_order(folder):
 
 def test_without_a_plan_every_roll_of_the_log_is_a_run(folder):
     source = open_source(folder)
-    save_study(source.study.model_copy(update={"plan": None}), folder)
+    change_study(folder, lambda _: source.study.model_copy(update={"plan": None}))
     append_reading(folder, {"blade": "K1", "block": "roll 1", "cuts": 0, "grade": "shaves"})
     append_reading(folder, {"blade": "K1", "block": "roll 2", "cuts": 0, "grade": "shaves"})
     assert run_order(open_source(folder)) == (("roll 1", "K1"), ("roll 2", "K1"), ("", "K2"))
@@ -294,7 +294,7 @@ def test_a_limit_on_the_ladder_or_a_failed_check_is_called_too(tmp_path, rule, g
     source = open_source(folder)
     limit = {"limit": "will not bite"} if rule is GRADE else {}
     changed = source.study.to_toml_dict() | {"reading": rule["name"]} | limit
-    save_study(type(source.study).model_validate(changed), folder)
+    change_study(folder, lambda _: type(source.study).model_validate(changed))
     record(folder, action(folder), due_of(folder, rule["name"]), good)
     assert not standing(open_source(folder), K1).past
     count_cuts(folder, K1, 10, stage=10)

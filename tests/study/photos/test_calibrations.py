@@ -10,7 +10,7 @@ from edgetest.errors import UnusableInput
 from edgetest.photo.scale.ruling_scale import scale_from_number
 from edgetest.store.journal import append_reading
 from edgetest.store.records import ScaleRule, load_study
-from edgetest.store.workspace import save_photograph, save_study
+from edgetest.store.workspace import change_study, save_photograph
 from edgetest.study.photos.calibrations import (
     doubts_of,
     keep_calibration,
@@ -79,7 +79,7 @@ def test_a_scale_of_another_picture_size_is_told_where_photographs_are_measured(
     folder = bench_study(tmp_path)
     study = load_study(folder)
     rule = ScaleRule(um_per_px=UM_PER_PX, relative_u=0.01, size_px=size_px)
-    save_study(study.model_copy(update={"scale": rule}), folder)
+    change_study(folder, lambda _: study.model_copy(update={"scale": rule}))
     save_photograph(folder, "K1.png", photograph(6.0))
     append_reading(folder, {"blade": "K1", "cuts": 0, "station_mm": 10, "photo": "K1.png"})
     (result,), _ = measure_study(open_source(folder))
