@@ -92,6 +92,19 @@ def doubts_of(codes, *, where=NOWHERE):
     return tuple(doubt(code, where=where) for code in codes)
 
 
+def codes(doubts):
+    """Codes of doubts, in their order."""
+    return tuple(one.code for one in doubts)
+
+
+def each_once(doubts):
+    """Doubts in their order with each code once, as it first arose."""
+    first: dict[str, Doubt] = {}
+    for one in doubts:
+        first.setdefault(one.code, one)
+    return tuple(first.values())
+
+
 def joined(*parts):
     """Doubts of several results as one tuple: each once, the gravest first."""
     unique = dict.fromkeys(one for part in parts for one in part)

@@ -35,6 +35,15 @@ class Estimate:
         return f"{format_estimate(self.value, self.low, self.high)} {self.unit}".rstrip()
 
 
+def chance(probability):
+    """A probability in words that claim no more digits than it has."""
+    if probability > 0.99:
+        return "over 99 %"
+    if probability < 0.01:
+        return "under 1 %"
+    return f"{100 * probability:.0f} %"
+
+
 def decimals(low, high, value=1.0):
     """Decimal places that an interval can bear: two digits of its half-width."""
     spread = (high - low) / 2

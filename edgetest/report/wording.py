@@ -3,7 +3,7 @@
 import re
 from math import isfinite
 
-from edgetest.estimate import decimals
+from edgetest.estimate import chance, decimals
 
 UNIT_CHOICES = ("metric", "inch", "both")
 _NUMBER = r"\d+(?:\.\d+)?"
@@ -43,13 +43,7 @@ def life_words(life):
 
 def chance_words(probability):
     """A probability in per cent with no more digits than it has."""
-    if probability is None:
-        return "not known"
-    if probability > 0.99:
-        return "over 99 %"
-    if probability < 0.01:
-        return "under 1 %"
-    return f"{100 * probability:.0f} %"
+    return "not known" if probability is None else chance(probability)
 
 
 def angle_words(included_deg):

@@ -5,10 +5,10 @@ from dataclasses import dataclass, field
 import numpy as np
 from scipy.special import chdtrc
 
+from edgetest.doubts import Doubt, Where, doubt, doubts_of, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, plain
 from edgetest.steel.hardness_interval import log_interval
-from edgetest.steel.steel_doubts import reason
 
 # The C scale serves from 20 HRC; nothing a bladesmith makes lies above 70.
 LOWEST_HRC, HIGHEST_HRC = 20.0, 70.0
@@ -68,7 +68,7 @@ class HardnessResult:
     piece_sd: Estimate | None
     next_piece: Estimate | None
     reading_sd_hrc: float
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
     grid_hrc: np.ndarray = field(repr=False)
     piece_density: np.ndarray = field(repr=False)  # (pieces, grid), rows sum to one
     next_density: np.ndarray | None = field(repr=False)
@@ -114,7 +114,7 @@ class HardnessResult:
             "lot_mean_hrc": self.lot_mean.to_dict() if self.lot_mean else None,
             "piece_sd_hrc": self.piece_sd.to_dict() if self.piece_sd else None,
             "reading_sd_hrc": plain(self.reading_sd_hrc),
-            "warnings": [reason(code) for code in self.warnings],
+            **told(self.doubts),
         }
 
     def to_frame(self):
@@ -298,14 +298,14 @@ def fit_hardness(
         PieceHardness(p, int((piece == p).sum()), _estimate(own[j], level, method))
         for j, p in enumerate(names)
     )
-    warnings = _warnings(exact, low, high, ratio)
+    doubts = _doubts(exact, low, high, ratio)
     if len(names) == 1:
         return HardnessResult(
-            pieces, None, None, None, sd_hrc, (*warnings, "one_piece"), _GRID, own, None
+            pieces, None, None, None, sd_hrc, (*doubts, doubt("one_piece")), _GRID, own, None
         )
     mean, spread, following, differ = _lot(l_piece, offset_prior, piece_spread_hrc)
     if differ:
-        warnings = (*warnings, "pieces_differ")
+        doubts = (*doubts, doubt("pieces_differ"))
     edges = np.cumsum(spread)
     tau = piece_spread_hrc * _SPREADS
     middle, least, most = np.interp([0.5, 0.5 - level / 2, 0.5 + level / 2], edges, tau).tolist()
@@ -315,7 +315,7 @@ def fit_hardness(
         Estimate(middle, least, most, "HRC", level, "grid posterior, half-normal prior"),
         _estimate(following, level, method),
         sd_hrc,
-        warnings,
+        doubts,
         _GRID,
         own,
         following,
@@ -348,8 +348,8 @@ def _lot(l_piece, offset_prior, scale_hrc):
     return by_mean.sum(axis=0), joint.sum(axis=(1, 2)), following, probability > 0.5
 
 
-def _warnings(exact, low, high, ratio):
-    """Codes for what the kind of readings leaves open."""
+def _doubts(exact, low, high, ratio):
+    """What the kind of readings leaves open."""
     codes = []
     if not exact.any():
         codes.append("brackets_only")
@@ -357,6 +357,5 @@ def _warnings(exact, low, high, ratio):
             codes.append("open_upward")
         if np.isinf(low).all():
             codes.append("open_downward")
-    if ratio > 1:
-        codes.append("readings_scatter")
-    return tuple(codes)
+    scatter = (doubt("readings_scatter", where=Where(value=float(ratio))),) if ratio > 1 else ()
+    return (*doubts_of(codes), *scatter)

@@ -2,9 +2,9 @@
 
 from dataclasses import asdict, dataclass, field
 
-from edgetest.estimate import Estimate, plain
+from edgetest.doubts import Doubt, told
+from edgetest.estimate import Estimate, chance, plain
 from edgetest.steel.decision import Losses, TestValue
-from edgetest.steel.steel_doubts import chance, reason
 
 VERDICTS = {
     "reuse": "Reuse",
@@ -57,7 +57,7 @@ class Verdict:
     next_test: TestValue | None
     reasons: tuple[str, ...]
     losses: Losses
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
     rule: str = field(default=RULE, repr=False)
 
     def to_dict(self):
@@ -78,7 +78,7 @@ class Verdict:
             "next_test": asdict(self.next_test) if self.next_test else None,
             "reasons": list(self.reasons),
             "losses": asdict(self.losses),
-            "warnings": [reason(code) for code in self.warnings],
+            **told(self.doubts),
             "rule": self.rule,
         }
 

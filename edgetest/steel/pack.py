@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from edgetest.doubts import Doubt, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, plain
 from edgetest.steel.diffusion import (
@@ -20,7 +21,6 @@ from edgetest.steel.heat_schedule import (
     carbon_profile,
     depth_to_carbon,
 )
-from edgetest.steel.steel_doubts import reason
 
 
 @dataclass(frozen=True)
@@ -118,7 +118,7 @@ class PackHours:
     target_pct: float
     hours: Estimate
     by_diffusivity: dict[str, float]
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -128,7 +128,7 @@ class PackHours:
             "target_pct": self.target_pct,
             "hours": self.hours.to_dict(),
             "by_diffusivity": {name: plain(h) for name, h in self.by_diffusivity.items()},
-            "warnings": [reason(code) for code in self.warnings],
+            **told(self.doubts),
         }
 
     def summary(self):
@@ -207,7 +207,7 @@ def hours_through(
         float(target_pct),
         Estimate(middle, low, high, "hours", level, f"Monte Carlo, {samples} samples"),
         {name: float(np.median(hours[which == i])) for i, name in enumerate(diffusivities)},
-        () if calibration or len(diffusivities) == 1 else ("diffusivity_spread",),
+        () if calibration or len(diffusivities) == 1 else (doubt("diffusivity_spread"),),
     )
 
 

@@ -1,13 +1,15 @@
 """What the quench says: carbon that fits the hardness, and how deep the steel hardens."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 
+from edgetest.doubts import Doubt, Where, doubt, doubts_of, each_once, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.steel.hardness import NOTICEABLE_HRC, HardnessResult
-from edgetest.steel.steel_doubts import reason
 
 # ASTM A255 polynomials of as-quenched hardness (HRC) in % C, 100 % and 50 % martensite
 # (coefficients read in a public implementation naming A255; which is which from memory).
@@ -20,6 +22,7 @@ _CARBON = np.linspace(LOWEST_CARBON_PCT, HIGHEST_CARBON_PCT, 1131)
 
 HARD_HRC = 58.0  # as quenched: a knife edge from here, a tough tool from 50; common practice
 SOFT_HRC = 50.0
+SURE = 0.8  # from here a result is called hard, below 1 minus it soft; our choice, no source
 
 
 def as_quenched_hrc(carbon_pct, martensite=1.0):
@@ -92,7 +95,7 @@ class CarbonRange:
     high_pct: float | None
     martensite: tuple[float, float] | None
     level: float
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -101,7 +104,7 @@ class CarbonRange:
             "high_pct": plain(self.high_pct),
             "martensite": list(self.martensite) if self.martensite else None,
             "level": self.level,
-            "warnings": [reason(code) for code in self.warnings],
+            **told(self.doubts),
         }
 
     def summary(self):
@@ -156,19 +159,20 @@ def carbon_range(hardness: HardnessResult, *, martensite=None, piece=None, level
     mean = float(density @ hardness.grid_hrc)
     sd = np.sqrt(density @ (hardness.grid_hrc - mean) ** 2 + RELATION_SD_HRC**2)
     low_hrc, high_hrc = mean - reach * sd, mean + reach * sd
+    met = Where(value=mean)
     full, lower = as_quenched_hrc(_CARBON, most), as_quenched_hrc(_CARBON, least)
     if high_hrc < full[0] and (martensite is None or high_hrc < lower[0]):
-        return CarbonRange(None, None, martensite, level, ("not_hardened",))
-    warnings = []
+        return CarbonRange(None, None, martensite, level, (doubt("not_hardened", where=met),))
+    open_ends = []
     low_pct = float(np.interp(low_hrc, full, _CARBON)) if low_hrc > full[0] else None
     if low_hrc > full[-1]:
-        warnings.append("harder_than_martensite")
+        open_ends.append("harder_than_martensite")
     high_pct = None
     if martensite is not None and high_hrc < lower[-1]:
         high_pct = float(np.interp(high_hrc, lower, _CARBON))
     if high_pct is None:
-        warnings.append("no_upper_carbon")
-    return CarbonRange(low_pct, high_pct, martensite, level, tuple(warnings))
+        open_ends.append("no_upper_carbon")
+    return CarbonRange(low_pct, high_pct, martensite, level, doubts_of(open_ends, where=met))
 
 
 @dataclass(frozen=True)
@@ -179,8 +183,8 @@ class QuenchResponse:
     hard_hrc: float
     probability_hard: dict[str, float]  # by medium, that the hardness reaches hard_hrc
     carbon: CarbonRange | None
-    contradictions: tuple[str, ...]
-    warnings: tuple[str, ...]
+    contradictions: tuple[Doubt, ...]
+    doubts: tuple[Doubt, ...]
     details: tuple[str, ...] = ()
 
     @property
@@ -195,8 +199,8 @@ class QuenchResponse:
             "hard_hrc": self.hard_hrc,
             "probability_hard": {m: plain(p) for m, p in self.probability_hard.items()},
             "carbon": self.carbon.to_dict() if self.carbon else None,
-            "contradictions": [reason(code) for code in self.contradictions],
-            "warnings": [reason(code) for code in self.warnings],
+            "contradictions": [one.to_warning() for one in self.contradictions],
+            **told(self.doubts),
             "details": list(self.details),
         }
 
@@ -216,22 +220,18 @@ class QuenchResponse:
         return f"{said} {self.carbon.summary()}" if self.carbon else said
 
 
-_MEDIA = ("air", "oil", "water")  # slowest first
+MEDIA = ("air", "oil", "water")  # slowest first
 
 
 def quench_response(
+    quenched: Mapping[str, HardnessResult],
     *,
-    water: HardnessResult | None = None,
-    oil: HardnessResult | None = None,
-    air: HardnessResult | None = None,
     tempered: HardnessResult | None = None,
     carbon_pct=None,
     carbon_u_pct=0.02,
     coupon_mm=None,
     section_mm=None,
     martensite=None,
-    hard_hrc=HARD_HRC,
-    sure=0.8,
 ):
     """Read the quench ladder: what it hardens in, what carbon fits, what contradicts.
 
@@ -242,8 +242,8 @@ def quench_response(
 
     Parameters
     ----------
-    water, oil, air : HardnessResult or None
-        As-quenched hardness after each medium.
+    quenched : mapping of {"water", "oil", "air"} to HardnessResult
+        As-quenched hardness after each medium that was tried.
     tempered : HardnessResult or None
         Hardness after the temper, to be set against the as-quenched.
     carbon_pct, carbon_u_pct : float or None, float
@@ -252,10 +252,6 @@ def quench_response(
         Thickness of the coupon and of the blade section meant, mm.
     martensite : tuple of float or None
         Fraction of martensite believed in the hardest result (see `carbon_range`).
-    hard_hrc : float
-        As-quenched hardness counted as hard.
-    sure : float
-        Probability from which a result is called hard, and below 1 minus it soft.
 
     Returns
     -------
@@ -266,79 +262,92 @@ def quench_response(
     UnusableInput
         If no quench is given.
     """
-    given = {m: r for m, r in zip(_MEDIA, (air, oil, water), strict=True) if r is not None}
+    given = {medium: quenched[medium] for medium in MEDIA if medium in quenched}
     if not given:
         raise UnusableInput("no as-quenched hardness", "quench", "quench a coupon and file it")
-    hard = {m: r.probability_in_range(hard_hrc) for m, r in given.items()}
-    hardens_in, warnings = _classify(given, hard, sure)
-    contradictions, details = _contradictions(given, tempered, carbon_pct, carbon_u_pct)
-    hardest = max(given.values(), key=lambda r: r.moments()[0])
-    carbon = None if contradictions else carbon_range(hardest, martensite=martensite)
-    if coupon_mm is not None and section_mm is not None and section_mm > coupon_mm:
-        warnings.append("thick_section")
-    thinner = coupon_mm is not None and section_mm is not None and section_mm < coupon_mm
-    if thinner and "shallow_hardening" in warnings:
-        warnings.append("thin_edge")
-    if any("pieces_differ" in r.warnings for r in given.values()):
-        warnings.append("pieces_differ")
+    hard = {medium: found.probability_in_range(HARD_HRC) for medium, found in given.items()}
+    hardest = max(given.values(), key=lambda found: found.moments()[0])
+    hardens_in, codes = _classify(given, hard)
+    where = Where(value=hardest.moments()[0])
+    doubts = [*doubts_of(codes, where=where)]
+    if coupon_mm is not None and section_mm is not None:
+        if section_mm > coupon_mm:
+            doubts.append(doubt("thick_section", where=Where(value=section_mm)))
+        elif section_mm < coupon_mm and "shallow_hardening" in codes:
+            doubts.append(doubt("thin_edge", where=Where(value=section_mm)))
+    differ = each_once(
+        one for found in given.values() for one in found.doubts if one.code == "pieces_differ"
+    )
+    contradictions = [
+        *_against_the_ladder(given),
+        *_against_the_temper(hardest, tempered),
+        *_against_the_analysis(hardest, carbon_pct, carbon_u_pct),
+    ]
     return QuenchResponse(
-        hardens_in, hard_hrc, hard, carbon, contradictions, tuple(warnings), details
+        hardens_in,
+        HARD_HRC,
+        hard,
+        None if contradictions else carbon_range(hardest, martensite=martensite),
+        each_once(one for one, _ in contradictions),
+        (*doubts, *differ),
+        tuple(detail for _, detail in contradictions),
     )
 
 
-def _classify(given, hard, sure):
+def _classify(given, hard):
     """The slowest medium that surely hardens, and the codes that go with it."""
-    shallow = ["shallow_hardening"] if _shallow(given, sure) else []
-    for medium in _MEDIA:  # slowest first
-        if hard.get(medium, 0.0) >= sure:
+    shallow = ["shallow_hardening"] if _shallow(given) else []
+    for medium in MEDIA:
+        if hard.get(medium, 0.0) >= SURE:
             return medium, shallow if medium == "water" else [f"{medium}_hardening"]
-    if hard.get("water", 1.0) <= 1 - sure:
-        tough = given["water"].probability_in_range(SOFT_HRC) >= sure
+    if hard.get("water", 1.0) <= 1 - SURE:
+        tough = given["water"].probability_in_range(SOFT_HRC) >= SURE
         return "none", ["tool_hardness" if tough else "does_not_harden", *shallow]
     return "unclear", ["quench_unclear", *shallow]
 
 
-def _shallow(given, sure):
+def _shallow(given):
     """Whether water hardens past what is soft and oil stays clearly behind it."""
     if "water" not in given or "oil" not in given:
         return False
-    gap, u = _difference(given["water"], given["oil"])
     water = given["water"].probability_in_range(SOFT_HRC)
-    return water >= sure and gap > max(NOTICEABLE_HRC, 2 * u)
+    return water >= SURE and _clearly_harder(given["water"], given["oil"]) is not None
 
 
-def _difference(first, second):
-    """Mean difference (HRC) between two results and its standard uncertainty."""
+def _clearly_harder(first, second):
+    """How far the first lies above the second (HRC); None within what the readings leave open."""
     (m1, s1), (m2, s2) = first.moments(), second.moments()
-    return m1 - m2, float(np.hypot(s1, s2))
+    gap = m1 - m2
+    return gap if gap > max(NOTICEABLE_HRC, 2 * float(np.hypot(s1, s2))) else None
 
 
-def _contradictions(given, tempered, carbon_pct, carbon_u_pct):
-    """Codes of the contradictions and the numbers behind each."""
-    codes, details = [], []
-    media = [m for m in _MEDIA if m in given]
-    for i, slow in enumerate(media):
-        for fast in media[i + 1 :]:
-            gap, u = _difference(given[slow], given[fast])
-            if gap > max(NOTICEABLE_HRC, 2 * u):
-                codes.append("quench_contradiction")
-                details.append(f"{slow} gave {gap:.0f} HRC more than {fast}")
-    hardest = max(given.values(), key=lambda r: r.moments()[0])
-    if tempered is not None:
-        gap, u = _difference(tempered, hardest)
-        if gap > max(NOTICEABLE_HRC, 2 * u):
-            codes.append("temper_contradiction")
-            details.append(f"tempered {gap:.0f} HRC above the hardest quench")
-    if carbon_pct is not None:
-        mean, sd = hardest.moments()
-        ceiling = as_quenched_hrc(carbon_pct)
-        slope = (
-            as_quenched_hrc(carbon_pct + 0.01) - as_quenched_hrc(max(carbon_pct - 0.01, 0.0))
-        ) / 0.02
-        u = float(np.hypot(np.hypot(sd, RELATION_SD_HRC), slope * carbon_u_pct))
-        if mean - ceiling > 2 * u:
-            codes.append("carbon_contradiction")
-            details.append(
-                f"{mean:.0f} HRC where {carbon_pct:.2f} % carbon gives {ceiling:.0f} at most"
-            )
-    return tuple(dict.fromkeys(codes)), tuple(details)
+def _against_the_ladder(given):
+    """A slower quench that hardened further than a faster one."""
+    for slow, fast in combinations(given, 2):
+        gap = _clearly_harder(given[slow], given[fast])
+        if gap is not None:
+            found = doubt("quench_contradiction", where=Where(value=gap))
+            yield found, f"{slow} gave {gap:.0f} HRC more than {fast}"
+
+
+def _against_the_temper(hardest, tempered):
+    """A temper that left the steel harder than any quench."""
+    gap = None if tempered is None else _clearly_harder(tempered, hardest)
+    if gap is not None:
+        found = doubt("temper_contradiction", where=Where(value=gap))
+        yield found, f"tempered {gap:.0f} HRC above the hardest quench"
+
+
+def _against_the_analysis(hardest, carbon_pct, carbon_u_pct):
+    """A quench harder than martensite of the analysed carbon can be."""
+    if carbon_pct is None:
+        return
+    mean, sd = hardest.moments()
+    ceiling = as_quenched_hrc(carbon_pct)
+    slope = (
+        as_quenched_hrc(carbon_pct + 0.01) - as_quenched_hrc(max(carbon_pct - 0.01, 0.0))
+    ) / 0.02
+    u = float(np.hypot(np.hypot(sd, RELATION_SD_HRC), slope * carbon_u_pct))
+    if mean - ceiling > 2 * u:
+        found = doubt("carbon_contradiction", where=Where(value=mean))
+        yield found, f"{mean:.0f} HRC where {carbon_pct:.2f} % carbon gives {ceiling:.0f} at most"

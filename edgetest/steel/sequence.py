@@ -2,11 +2,12 @@
 
 from dataclasses import asdict, dataclass
 
+from edgetest.doubts import codes
 from edgetest.errors import UnusableInput
+from edgetest.estimate import chance
 from edgetest.steel.carburised_case import CaseResult
 from edgetest.steel.hardness import HardnessResult
 from edgetest.steel.quench import SOFT_HRC, QuenchResponse
-from edgetest.steel.steel_doubts import chance
 
 STEPS = (
     "enough",
@@ -222,7 +223,7 @@ def _soft(hardness):
 def _needs_case(seen):
     """Whether the steel stays soft by itself, so that only a case gives an edge."""
     if seen.quench is not None:
-        return "does_not_harden" in seen.quench.warnings
+        return "does_not_harden" in codes(seen.quench.doubts)
     return seen.coupon_medium not in SLOWER and _soft(seen.coupon_hrc)
 
 

@@ -4,7 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from edgetest.doubts import doubts_of, each_once
 from edgetest.errors import UnusableInput
+from edgetest.estimate import chance
 from edgetest.steel.belief import (
     Belief,
     DamageEvidence,
@@ -30,7 +32,6 @@ from edgetest.steel.decision import (
 from edgetest.steel.hardness import HardnessResult
 from edgetest.steel.outcome import VERDICTS, CriterionResult, Verdict
 from edgetest.steel.quench import QuenchResponse, carbon_for_hardness
-from edgetest.steel.steel_doubts import chance, reason
 
 
 @dataclass(frozen=True)
@@ -156,7 +157,7 @@ def steel_verdict(
         next_test=next_test,
         reasons=_reasons(verdict, best, results, expected, quench, next_test, values, lot, piece),
         losses=losses,
-        warnings=_warnings(results, lot, quench, hardness),
+        doubts=_doubts(results, lot, quench, hardness),
     )
 
 
@@ -329,7 +330,7 @@ def _reasons(verdict, best, results, expected, quench, next_test, values, lot, p
     )
     said.append(f"Expected loss by action: {losses}.")
     if quench is not None:
-        said += [reason(code)["text"] for code in (*quench.contradictions, *quench.warnings)]
+        said += [one.text for one in (*quench.contradictions, *quench.doubts)]
         said += [f"{detail[0].upper()}{detail[1:]}." for detail in quench.details]
     if verdict == "cannot_tell":
         said.append(f"With no further test, the least loss would be: {VERDICTS[best].lower()}.")
@@ -347,8 +348,8 @@ def _reasons(verdict, best, results, expected, quench, next_test, values, lot, p
     return tuple(said)
 
 
-def _warnings(results, lot, quench, hardness):
-    """Codes of what bears on the verdict, each once."""
+def _doubts(results, lot, quench, hardness):
+    """What bears on the verdict, each once."""
     codes = ["independent_evidence"] if len(results) > 1 else []
     if not lot:
         codes.append("one_piece")
@@ -357,8 +358,6 @@ def _warnings(results, lot, quench, hardness):
         codes.append("reference_missing")
     if not all(names.values()):
         codes.append("no_evidence")
-    if quench is not None:
-        codes += [*quench.contradictions, *quench.warnings]
-    if hardness is not None:
-        codes += list(hardness.warnings)
-    return tuple(dict.fromkeys(codes))
+    of_quench = (*quench.contradictions, *quench.doubts) if quench is not None else ()
+    of_hardness = hardness.doubts if hardness is not None else ()
+    return each_once((*doubts_of(codes), *of_quench, *of_hardness))

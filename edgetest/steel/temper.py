@@ -3,8 +3,8 @@
 from dataclasses import asdict, dataclass
 from math import log10
 
+from edgetest.doubts import doubt, told
 from edgetest.errors import UnusableInput
-from edgetest.steel.steel_doubts import reason
 
 ZERO_C = 273.15
 _SECONDS = {"h": 3600.0, "min": 60.0, "s": 1.0}
@@ -22,7 +22,7 @@ class TemperParameter:
         """Plain values for JSON."""
         return asdict(self) | {
             "unit": f"1000 K, t in {self.time_unit}",
-            "warnings": [reason("needs_martensite_temper")],
+            **told((doubt("needs_martensite_temper"),)),
         }
 
     def summary(self):

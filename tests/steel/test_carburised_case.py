@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from edgetest.doubts import codes
 from edgetest.errors import UnusableInput
 from edgetest.steel.carburised_case import case_result
 from edgetest.steel.heat_schedule import PUBLISHED, Heat, carbon_profile, depth_to_carbon
@@ -69,13 +70,13 @@ def test_one_sided_pack_leaves_the_other_face_at_core():
 
 def test_cold_heats_move_nothing():
     warm = run((*PACK, Heat(200, 2)), core_sd_pct=0)
-    assert "heat_below_austenite" in warm.warnings
+    assert "heat_below_austenite" in codes(warm.doubts)
     assert_allclose(warm.carbon_pct, run(PACK, core_sd_pct=0).carbon_pct, rtol=1e-12)
 
 
 def test_rich_pack_warns_of_carbides():
-    assert "carbide_network" in run((Heat(900, 4, "carburising", surface_pct=1.3),)).warnings
-    assert "carbide_network" not in run().warnings
+    assert "carbide_network" in codes(run((Heat(900, 4, "carburising", surface_pct=1.3),)).doubts)
+    assert "carbide_network" not in codes(run().doubts)
 
 
 def test_single_diffusivity_and_no_uncertainty_is_the_profile_itself():
@@ -90,7 +91,7 @@ def test_spread_of_published_sets_is_in_the_interval():
     all_sets = run(thickness_mm=6.0)
     width = lambda e: e.high - e.low  # noqa: E731
     assert width(all_sets.case_depth_mm) > 1.5 * width(one.case_depth_mm)
-    assert "diffusivity_spread" in all_sets.warnings
+    assert "diffusivity_spread" in codes(all_sets.doubts)
     depths = [v["case_depth_mm"] for v in all_sets.by_diffusivity.values()]
     assert max(depths) / min(depths) == pytest.approx(np.sqrt(2.5), rel=0.1)
 
@@ -115,7 +116,7 @@ def test_coupon_narrows_the_case():
     before, after = run(thickness_mm=6.0), run(thickness_mm=6.0, calibration=coupon)
     width = lambda e: e.high - e.low  # noqa: E731
     assert width(after.case_depth_mm) < 0.75 * width(before.case_depth_mm)
-    assert "diffusivity_spread" not in after.warnings
+    assert "diffusivity_spread" not in codes(after.doubts)
 
 
 def test_a_poorly_read_coupon_narrows_less():
@@ -242,6 +243,6 @@ def test_a_place_ground_away_later_where_it_was_thick_does_not_harden(temperatur
     found = run(heats, 6.0, removed_mm=(2.5, 2.5))
     assert found.finished_mm == 1.0
     assert found.probability_faces_hard == 0
-    assert "ground_to_core" in found.warnings
+    assert "ground_to_core" in codes(found.doubts)
     # After ordinary packs the ground face is core; after the longest still short of 52 HRC.
     assert found.face_carbon_pct.high < (0.28 if hours < 12 else carbon_for_hardness(52))

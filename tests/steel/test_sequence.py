@@ -15,7 +15,7 @@ HARD = fit_hardness(value=[63, 62])
 SOFT = fit_hardness(lower=[-np.inf], upper=[40])
 START = Observations(
     blades_in_stock=12, coating="none", magnetic=True, sparks="like_high", coupon_hrc=HARD,
-    grain="fine", cracked=(0, 1), quench=quench_response(oil=HARD),
+    grain="fine", cracked=(0, 1), quench=quench_response({"oil": HARD}),
     tempered=fit_hardness(value=[59.5, 60]), verdict="reuse",
 )  # fmt: skip
 
@@ -76,7 +76,7 @@ def test_cracked_coupons_send_back():
 
 
 def test_contradictory_quench_is_repeated():
-    odd = quench_response(oil=HARD, water=SOFT)
+    odd = quench_response({"oil": HARD, "water": SOFT})
     found = at(quench=odd)
     assert (found.action, found.step) == ("repeat", "quench_ladder")
 
@@ -91,14 +91,14 @@ def test_steel_that_hardens_skips_the_case():
 
 
 def test_soft_steel_goes_to_the_case_and_skips_the_temper_ladder():
-    soft = at(coupon_hrc=SOFT, quench=quench_response(water=SOFT), tempered=None)
+    soft = at(coupon_hrc=SOFT, quench=quench_response({"water": SOFT}), tempered=None)
     assert (soft.action, soft.step) == ("do", "case")
     assert {s.step: s.state for s in soft.steps}["temper_ladder"] == "skip"
 
 
 def test_chopper_hardness_goes_to_the_temper_ladder_not_to_the_box():
     tough = fit_hardness(value=[55, 55])
-    found = at(coupon_hrc=tough, quench=quench_response(water=tough), tempered=None)
+    found = at(coupon_hrc=tough, quench=quench_response({"water": tough}), tempered=None)
     assert (found.action, found.step) == ("do", "temper_ladder")
 
 
@@ -107,7 +107,7 @@ def test_a_case_too_thin_for_the_section_stops():
         (Heat(900, 4, "carburising"),), 6.0, core_pct=0.1, removed_mm=(2.5, 2.5), samples=40,
         nodes=40, rng=np.random.default_rng(1),
     )  # fmt: skip
-    found = at(coupon_hrc=SOFT, quench=quench_response(water=SOFT), case=thick)
+    found = at(coupon_hrc=SOFT, quench=quench_response({"water": SOFT}), case=thick)
     assert (found.action, found.step) == ("stop", "case")
 
 

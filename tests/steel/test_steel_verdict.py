@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from scipy.special import digamma
 from scipy.stats import t as student
 
+from edgetest.doubts import codes
 from edgetest.errors import UnusableInput
 from edgetest.steel.belief import (
     BLADE_SD_LOG,
@@ -25,6 +26,9 @@ from edgetest.steel.steel_verdict import Criteria, best_route, steel_verdict
 
 GOOD_HARDNESS = fit_hardness(value=[59.5, 60, 59.5])
 TWO_PIECES = fit_hardness(value=[59, 60, 60, 59.5], piece=list("abab"))
+CONTRADICTORY = quench_response(
+    {"oil": fit_hardness(value=[62, 62]), "water": fit_hardness(value=[45, 44])}
+)
 LIFE_ONLY = Criteria(hardness_hrc=None)
 
 
@@ -54,7 +58,7 @@ def test_soft_steel_is_not_reused_even_before_a_test_blade():
     soft = fit_hardness(lower=[-np.inf], upper=[45])
     found = steel_verdict(hardness=soft)
     assert found.verdict == "do_not_reuse"
-    assert "reference_missing" in found.warnings
+    assert "reference_missing" in codes(found.doubts)
 
 
 def test_without_evidence_it_cannot_tell_and_names_a_test_that_would_show_it():
@@ -72,16 +76,14 @@ def test_cheapest_informative_test_comes_first():
 
 
 def test_contradiction_holds_the_verdict_back():
-    quench = quench_response(oil=fit_hardness(value=[62, 62]), water=fit_hardness(value=[45, 44]))
-    found = verdict(0.4, quench=quench)
+    found = verdict(0.4, quench=CONTRADICTORY)
     assert found.verdict == "cannot_tell"
     assert found.next_test.code == "quench_and_break"
-    assert "quench_contradiction" in found.warnings
+    assert "quench_contradiction" in codes(found.doubts)
 
 
 def test_contradiction_does_not_save_a_steel_that_fails_on_the_rope():
-    quench = quench_response(oil=fit_hardness(value=[62, 62]), water=fit_hardness(value=[45, 44]))
-    assert verdict(np.log(0.2), quench=quench).verdict == "do_not_reuse"
+    assert verdict(np.log(0.2), quench=CONTRADICTORY).verdict == "do_not_reuse"
 
 
 def test_the_better_route_is_chosen_and_named():
@@ -97,7 +99,7 @@ def test_the_better_route_is_chosen_and_named():
 def test_one_piece_speaks_for_itself_and_says_so():
     found = verdict(0.4)
     assert (found.scope, found.piece) == ("piece", "1")
-    assert "one_piece" in found.warnings
+    assert "one_piece" in codes(found.doubts)
     assert found.reasons[-1] == "This holds for piece 1; for the lot, test another piece."
 
 

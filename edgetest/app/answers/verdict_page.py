@@ -16,6 +16,7 @@ from edgetest.app.downloads import (
 )
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, stamp
+from edgetest.doubts import joined
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.steel_sheet import answer_sentences, build_steel_document
 from edgetest.report.figures.steel_figures import plot_verdict
@@ -140,8 +141,8 @@ def _behind(result):
         table_downloads(frame_records(table), f"{name}_{route.route.replace(' ', '_')}",
                         what=f"{route.route}: odds")  # fmt: skip
     with st.expander("In doubt", expanded=False):
-        for warning in result.all_warnings():
-            st.markdown(f"- {unbroken(warning['text'])}")
+        for one in joined(result.all_doubts()):
+            st.markdown(f"- {unbroken(one.text)}")
     with st.expander("Rule and losses", expanded=False):
         st.markdown(result.best.rule)
         losses = result.best.losses

@@ -2,6 +2,7 @@
 
 import re
 
+from edgetest.doubts import joined
 from edgetest.report.documents.blocks import (
     Contents,
     answer,
@@ -28,7 +29,7 @@ from edgetest.report.letters import breakable
 from edgetest.report.wording import chance_words, in_units
 from edgetest.steel.outcome import VERDICTS
 from edgetest.steel.sequence import CAUTIONS
-from edgetest.study.steel.steel_lives import life_words
+from edgetest.study.steel.steel_lives import life_against_reference
 
 NAME = "verdict"
 SUBJECTS = {
@@ -213,7 +214,7 @@ def _carburised(result):
 def _why(result):
     """Each criterion with its odds, weakest first, then the losses and what else decides."""
     lives = result.best_route.lives
-    said = [life_words(ratio) for ratio in lives]
+    said = [life_against_reference(ratio) for ratio in lives]
     names = dict(SUBJECTS)
     if any(ratio.evidence and not ratio.evidence.between_blades_in_se for ratio in lives):
         names["life"] = "Life, the usual spread between blades added"
@@ -256,7 +257,7 @@ def _next(result):
 
 def _doubts(result):
     """The doubts that bear on this steel, where there are any."""
-    found = [w["text"] for w in result.all_warnings() if w["code"] not in SAID_ANYWAY]
+    found = [one.text for one in joined(result.all_doubts()) if one.code not in SAID_ANYWAY]
     return [section("In doubt", bullets(found[:MOST_DOUBTS]))] if found else []
 
 

@@ -3,6 +3,7 @@
 Every function takes a result, draws it and returns the Axes; saving is the caller's.
 """
 
+from edgetest.estimate import chance
 from edgetest.report.figures.plot_style import (
     ACCENT,
     FAINT,
@@ -74,11 +75,10 @@ def plot_odds(verdict, *, ax=None):
 
 def _name_odds(ax, y, full):
     """The odds of full use beside or inside its bar, never over both ends."""
-    words = "over 99 %" if full > 0.99 else "under 1 %" if full < 0.01 else f"{100 * full:.0f} %"
     inside = full > 0.5
     ground = {"facecolor": PAPER, "edgecolor": "none", "pad": 0.5, "alpha": 0.8}
     ax.annotate(
-        words, (full, y), xytext=(-4 if inside else 4, 0), textcoords="offset points",
+        chance(full), (full, y), xytext=(-4 if inside else 4, 0), textcoords="offset points",
         ha="right" if inside else "left", va="center", fontsize=7.5,
         color=PAPER if inside else INK,
         bbox=None if inside else ground,

@@ -10,7 +10,6 @@ from edgetest.steel.heat_schedule import PUBLISHED, Heat
 from edgetest.steel.pack import PackHours, calibrate
 from edgetest.steel.quench import HARD_HRC
 from edgetest.steel.sequence import CAUTIONS
-from edgetest.steel.steel_doubts import reason
 from edgetest.store.records import load_study
 from edgetest.study.steel.evidence_numbers import places, quench_fits
 from edgetest.study.steel.evidence_records import AS_IT_IS, evidence_of, wishes_of
@@ -64,7 +63,7 @@ class CaseAnswer:
             f"- Carbon of the core: {self.core_pct:.2f} ± {self.core_u_pct:.2f} %, "
             f"{CORE_WORDS[self.core_from]}."
         )
-        lines += [f"- {reason(code)['text']}" for code in self.case.warnings]
+        lines += [f"- {one.text}" for one in self.case.doubts]
         return "\n".join(lines)
 
 

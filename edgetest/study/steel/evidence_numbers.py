@@ -6,7 +6,7 @@ from math import hypot, inf, nan
 from edgetest.errors import UnusableInput
 from edgetest.steel.conversion import CONVERSION_SD_HRC, to_hrc
 from edgetest.steel.hardness import HardnessResult, fit_hardness
-from edgetest.steel.quench import QuenchResponse, quench_response
+from edgetest.steel.quench import MEDIA, QuenchResponse, quench_response
 from edgetest.steel.temper import combined_temper
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.evidence_records import (
@@ -20,13 +20,12 @@ from edgetest.study.steel.evidence_records import (
 
 READING_U_HRC = 1.0
 SAME_TEMPER = 0.1  # of the tempering parameter (K/1000): about a quarter in time
-MEDIA = ("air", "oil", "water")  # slowest first
 SPARK_ORDER = ("like_low", "between", "like_high")
 GRAIN_ORDER = ("fine", "medium", "coarse")
 
 
 @dataclass(frozen=True)
-class Where:
+class Origin:
     """The piece a blade came from, and how its steel was worked."""
 
     piece: str
@@ -47,7 +46,7 @@ def reference_blades(study):
 
 
 def places(study, evidence: Evidence):
-    """Where each blade of the unknown steel belongs: blade id -> `Where`.
+    """Where each blade of the unknown steel belongs: blade id -> `Origin`.
 
     A blade that does not say its piece belongs to the only one; where there are several it
     is left out (see `unplaced`).
@@ -59,7 +58,7 @@ def places(study, evidence: Evidence):
         treatment = blade.heat_treatment
         steps = study.heat_treatment(treatment).steps if treatment else ()
         route = CARBURISED if any(step.kind == "carburise" for step in steps) else AS_IT_IS
-        found[blade.id] = Where(blade.piece or evidence.piece_names[0], route)
+        found[blade.id] = Origin(blade.piece or evidence.piece_names[0], route)
     return found
 
 
@@ -88,7 +87,7 @@ def where_of(row, where, evidence):
                 "write piece = with the blade, or take the reading out",
             )
         return where[row.blade]
-    return Where(row.piece or evidence.piece_names[0], row.route or AS_IT_IS)
+    return Origin(row.piece or evidence.piece_names[0], row.route or AS_IT_IS)
 
 
 # ---- hardness ------------------------------------------------------------------------------
@@ -147,7 +146,7 @@ def response_of(evidence, fits, tempered, route) -> QuenchResponse | None:
     analysis = evidence.analysis if route == AS_IT_IS else None
     thickness = [row.coupon_mm for row in evidence.quenched if row.coupon_mm is not None]
     return quench_response(
-        **fits,
+        fits,
         tempered=tempered,
         carbon_pct=analysis.carbon_pct if analysis else None,
         carbon_u_pct=analysis.carbon_u_pct if analysis else 0.02,

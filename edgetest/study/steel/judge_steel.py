@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 
+from edgetest.doubts import Doubt, Where, doubt, each_once
 from edgetest.errors import UnusableInput
 from edgetest.steel.belief import DamageEvidence
 from edgetest.steel.decision import TESTS, Losses
@@ -9,11 +10,11 @@ from edgetest.steel.hardness import HardnessResult
 from edgetest.steel.quench import QuenchResponse
 from edgetest.steel.sequence import Observations, next_step
 from edgetest.steel.steel_verdict import Criteria, best_route, steel_verdict
-from edgetest.store.records import Study, load_study
+from edgetest.store.records import STUDY_FILE, Study, load_study
 from edgetest.store.workspace import log_path
 from edgetest.study.sources import open_source
 from edgetest.study.steel.evidence_numbers import (
-    Where,
+    Origin,
     grain_of,
     last_medium,
     magnetic_of,
@@ -38,9 +39,10 @@ from edgetest.study.steel.evidence_records import (
 )
 from edgetest.study.steel.steel_lives import LifeRatio, analysed_lives, damage_of, life_ratios
 from edgetest.study.steel.steel_pack import cases_of, core_of, edge_hours, packed_piece, target_of
-from edgetest.study.steel.steel_result import RouteResult, SteelResult, doubt
+from edgetest.study.steel.steel_result import RouteResult, SteelResult
 from edgetest.study.wear.wear_result import StudyResult
 
+IN_STUDY = Where(STUDY_FILE)
 # What the sequence's next step leaves open to do; nothing is asked before it is needed.
 EARLY = {
     "enough": (),
@@ -85,7 +87,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None):
     advice = next_step(replace(observed, verdict=best.verdict if tried else None))
     answer, text = _answer(advice, best, seen.evidence)
     if text:
-        seen.warnings.append(doubt("sequence_stops", text=text))
+        seen.doubts.append(doubt("sequence_stops", text=text))
     return SteelResult(
         study=seen.study,
         evidence=seen.evidence,
@@ -100,7 +102,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None):
         core=core,
         criteria=_criteria(seen.wishes, best.route, seen.evidence),
         analysis=seen.analysis,
-        warnings=tuple(seen.warnings),
+        doubts=tuple(seen.doubts),
         protocol=seen.study.rules,
     )
 
@@ -112,8 +114,8 @@ class _Gathered:
     study: Study
     evidence: Evidence
     wishes: Wishes
-    where: dict[str, Where]
-    warnings: list[dict]
+    where: dict[str, Origin]
+    doubts: list[Doubt]
     analysis: StudyResult | None = None
     ratios: tuple[LifeRatio, ...] = ()
     damage: tuple[tuple[DamageEvidence, str], ...] = ()
@@ -143,11 +145,13 @@ def _gather(study, workers, progress):
     where = places(study, evidence)
     seen = _Gathered(study, evidence, wishes, where, [])
     if study.invented:
-        seen.warnings.append(doubt("invented"))
+        seen.doubts.append(doubt("invented", where=IN_STUDY))
     homeless = unplaced(study, where)
     if homeless:
-        seen.warnings.append(doubt("blade_without_piece", blades=", ".join(homeless)))
-    seen.analysis, seen.ratios = _lives(study, where, seen.warnings, workers, progress)
+        names = ", ".join(homeless)
+        at = Where(STUDY_FILE, blade=names)
+        seen.doubts.append(doubt("blade_without_piece", where=at, blades=names))
+    seen.analysis, seen.ratios = _lives(study, where, seen.doubts, workers, progress)
     if wishes.damage_per_100 is not None and log_path(study.folder, "chops") is not None:
         seen.damage = damage_of(study.folder, where)
     for route in ROUTES:
@@ -158,7 +162,7 @@ def _gather(study, workers, progress):
         if found is None and route == AS_IT_IS and quench and quench.hardens_in == "none":
             found, code = max(fits.values(), key=lambda fit: fit.moments()[0]), "untempered_used"
         if code:
-            seen.warnings.append(doubt(code))
+            seen.doubts.append(doubt(code, where=IN_STUDY))
         seen.fits[route], seen.tempered[route] = fits, tempered
         seen.quench[route], seen.hardness[route] = quench, found
     return seen
@@ -171,7 +175,7 @@ def _pack(seen, piece):
     if pack is None:
         return (core, u, whence), (), None
     words = f"{core:.2f} ± {u:.2f} %" if core is not None else ""
-    seen.warnings.append(doubt(whence, core=words))
+    seen.doubts.append(doubt(whence, where=Where(STUDY_FILE, value=core), core=words))
     if core is None:
         return (core, u, whence), (), None
     given = (pack, core, u, target_of(seen.wishes))
@@ -205,19 +209,19 @@ def _known(piece, evidence):
     return piece
 
 
-def _lives(study, where, warnings, workers, progress):
+def _lives(study, where, doubts, workers, progress):
     """The study's wear curves and what they say against the reference; doubts are added."""
     if log_path(study.folder) is None or not where:
         return None, ()
     if not reference_blades(study):
-        warnings.append(doubt("no_reference"))
+        doubts.append(doubt("no_reference", where=IN_STUDY))
         return None, ()
     analysis, code = analysed_lives(open_source(study.folder), workers=workers, progress=progress)
     if analysis is None:
-        warnings.append(doubt(code))
+        doubts.append(doubt(code, where=IN_STUDY))
         return None, ()
     ratios = life_ratios(analysis, where)
-    warnings += [doubt(code) for code in dict.fromkeys(r.code for r in ratios if r.code)]
+    doubts += each_once(ratio.doubt for ratio in ratios if ratio.doubt)
     return analysis, ratios
 
 
@@ -255,7 +259,7 @@ def _observations(seen, cases):
     blades, coating = stock_of(evidence)
     sparks, differ = sparks_of(evidence)
     if differ:
-        seen.warnings.append(doubt("sparks_differ"))
+        seen.doubts.append(doubt("sparks_differ", where=IN_STUDY))
     own, quench = seen.fits[AS_IT_IS], seen.quench[AS_IT_IS]
     notes = [piece.spark_note for piece in evidence.pieces if piece.spark_note]
     least = seen.wishes.least_blades
@@ -297,7 +301,7 @@ def _tests(advice, wishes):
     if unknown:
         raise UnusableInput(
             f'"{sorted(unknown)[0]}" is no test',
-            "study.toml, verdict",
+            f"{STUDY_FILE}, verdict",
             f"known: {', '.join(sorted(codes))}",
         )
     if advice.action == "stop" and advice.step in EARLY:

@@ -5,8 +5,9 @@ from math import isfinite, log, nan
 
 from scipy.special import ndtri, stdtrit
 
+from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.belief import DamageEvidence, LifeEvidence
-from edgetest.study.steel.evidence_numbers import Where, reference_blades
+from edgetest.study.steel.evidence_numbers import Origin, reference_blades
 from edgetest.study.wear.analysis import analyse, reading_of
 from edgetest.study.wear.grading import is_graded
 from edgetest.study.wear.wear_result import StudyResult
@@ -22,12 +23,12 @@ LEAST_LIFE = 1e-9
 class LifeRatio:
     """One piece's blades, on one route, against the reference; and what of it is weighed."""
 
-    where: Where
+    where: Origin
     comparison: Comparison
     evidence: LifeEvidence | None
     blades: tuple[str, ...]
     references: tuple[str, ...]
-    code: str | None = None  # why the evidence is one-sided, or why there is none
+    doubt: Doubt | None = None  # why the evidence is one-sided, or why there is none
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -41,6 +42,11 @@ class LifeRatio:
             "weighed": self.evidence is not None,
             "code": self.code,
         }
+
+    @property
+    def code(self):
+        """Code of the doubt, None where there is none."""
+        return self.doubt.code if self.doubt else None
 
 
 def analysed_lives(source, *, workers=2, progress=None) -> tuple[StudyResult | None, str | None]:
@@ -60,7 +66,7 @@ def life_ratios(result: StudyResult, where, *, level=0.95) -> tuple[LifeRatio, .
     ----------
     result : StudyResult
         Wear curves of the study's blades.
-    where : dict of str to Where
+    where : dict of str to Origin
         Of the blades of the unknown steel.
 
     Returns
@@ -104,7 +110,9 @@ def _ratio(runs, place, where, known, control, level):
     comparison = compare_lives(lives, options)
     blades = {group.treatment: group.blades for group in comparison.groups}
     weighed, code = _weighed(comparison, place, blades)
-    return LifeRatio(place, comparison, weighed, blades["steel"], blades[REFERENCE], code)
+    doubted = blades[REFERENCE if code == "reference_stopped" else "steel"]
+    found = doubt(code, where=Where(blade=", ".join(doubted))) if code else None
+    return LifeRatio(place, comparison, weighed, blades["steel"], blades[REFERENCE], found)
 
 
 def _log_life(life):
@@ -132,7 +140,7 @@ def _weighed(comparison, place, blades):
     return LifeEvidence(log(ratio.estimate), se, df, **shared, between_blades_in_se=between), None
 
 
-def life_words(ratio: LifeRatio):
+def life_against_reference(ratio: LifeRatio):
     """The comparison as a maker reads it out."""
     r = ratio.comparison.ratio
     blades, known = " and ".join(ratio.blades), " and ".join(ratio.references)

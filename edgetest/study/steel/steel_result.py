@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 
-from edgetest import doubts
+from edgetest.doubts import Doubt, each_once, told
 from edgetest.steel.belief import DamageEvidence
 from edgetest.steel.carburised_case import CaseResult
 from edgetest.steel.hardness import HardnessResult
@@ -10,18 +10,12 @@ from edgetest.steel.outcome import VERDICTS, Verdict
 from edgetest.steel.pack import PackHours
 from edgetest.steel.quench import QuenchResponse
 from edgetest.steel.sequence import CAUTIONS, STEPS, Advice
-from edgetest.steel.steel_doubts import reason
 from edgetest.steel.steel_verdict import Criteria
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
 from edgetest.study.steel.evidence_records import Evidence, Wishes
-from edgetest.study.steel.steel_lives import LifeRatio, life_words
+from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
 from edgetest.study.wear.wear_result import StudyResult
-
-
-def doubt(code, **words):
-    """A doubt of the study with its sentence filled in."""
-    return doubts.doubt(code, **words).to_warning()
 
 
 @dataclass(frozen=True)
@@ -68,7 +62,7 @@ class SteelResult:
     core: tuple[float | None, float, str]
     criteria: Criteria
     analysis: StudyResult | None
-    warnings: tuple[dict, ...]
+    doubts: tuple[Doubt, ...]
     protocol: Protocol | None = field(default=None, repr=False)
 
     @property
@@ -118,15 +112,13 @@ class SteelResult:
             },
             "cases": [{"section": name, **case.to_dict()} for name, case in self.cases],
             "hours": self.hours.to_dict() if self.hours else None,
-            "warnings": list(self.all_warnings()),
+            **told(self.all_doubts()),
         }
 
-    def all_warnings(self):
-        """Every doubt once, as code and sentence: of study, verdict and the edge's case."""
-        found = list(self.warnings)
-        found += [reason(code) for code in self.best.warnings]
-        found += [reason(code) for _, case in self.cases[:1] for code in case.warnings]
-        return tuple({each["code"]: each for each in found}.values())
+    def all_doubts(self):
+        """Every doubt once: of study, verdict and the edge's case."""
+        of_case = self.cases[0][1].doubts if self.cases else ()
+        return each_once((*self.doubts, *self.best.doubts, *of_case))
 
     def summary(self):
         """The verdict as a maker reads it out."""
@@ -142,13 +134,13 @@ class SteelResult:
             if route.route != self.best.route:
                 lines.append(f"- {replace(route.verdict, next_test=None).summary()}")
         lines += [f"- {name}: {case.summary()}" for name, case in self.cases]
-        lines += [f"- {warning['text']}" for warning in self.all_warnings()]
+        lines += [f"- {one.text}" for one in self.all_doubts()]
         lines += ["", *filter(None, [self.next_words()])]
         lines += [f"Mind: {caution}" for caution in self.cautions()]
         return "\n".join(lines)
 
     def reasons(self):
         """The reasons of the verdict, without those that name the next test."""
-        lives = [life_words(ratio) for ratio in self.best_route.lives]
+        lives = [life_against_reference(ratio) for ratio in self.best_route.lives]
         own = [text for text in self.best.reasons if not text.startswith("Next: ")]
         return [*lives, *own]

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import exp, inf, isfinite
 
 from edgetest.doubts import doubt
-from edgetest.estimate import Estimate, format_estimate, plain
+from edgetest.estimate import Estimate, chance, format_estimate, plain
 from edgetest.wear.compare.verdict_on_ratio import (
     BladesNeeded,
     Practical,
@@ -222,15 +222,6 @@ def _blade_sentences(found, level):
     )
     if found.needed is not None:
         yield needed_sentence(found.needed)
-
-
-def chance(probability):
-    """A probability in words that claim no more digits than it has."""
-    if probability > 0.99:
-        return "over 99 %"
-    if probability < 0.01:
-        return "under 1 %"
-    return f"{100 * probability:.0f} %"
 
 
 def needed_sentence(needed):

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
+from edgetest.doubts import codes
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.steel.quench import carbon_for_hardness
 from edgetest.store.checking import validate
@@ -127,7 +128,7 @@ def test_core_case_and_grind_hold_the_truth(discs):
     edge, plunge = (case for _, case in result.cases)
     assert edge.probability_edge_hard > 0.95
     assert plunge.probability_faces_hard < 0.05
-    assert "ground_to_core" in plunge.warnings
+    assert "ground_to_core" in codes(plunge.doubts)
 
 
 def test_photographs_agree_with_the_widths_they_were_made_from(discs):
@@ -231,7 +232,7 @@ def test_pieces_that_spark_differently_are_said(tmp_path):
     add_row(folder, "pieces", {"id": "other", "makes_blades": 5.0, "coating": "none",
                                "magnetic": True, "sparks": "like_low"})  # fmt: skip
     result = judge_steel(folder)
-    assert "sparks_differ" in {w["code"] for w in result.all_warnings()}
+    assert "sparks_differ" in codes(result.all_doubts())
     assert "low-carbon steel" in result.advice.steps[1].text  # the poorer of them leads
 
 
@@ -267,7 +268,7 @@ def test_soft_steel_is_condemned_as_it_is_without_a_temper(tmp_path):
     add_row(folder, "quenched", {"medium": "water", "hardness": [41, 42], "grain": "fine"})
     result = judge_steel(folder)
     assert result.best.verdict == "do_not_reuse"
-    assert "untempered_used" in {w["code"] for w in result.all_warnings()}
+    assert "untempered_used" in codes(result.all_doubts())
     assert result.advice.step == "case"
 
 
@@ -364,13 +365,13 @@ def test_the_temper_nearest_the_range_counts_unless_one_is_marked(tmp_path):
         add_row(folder, "tempered", {"temperature_c": heat, "time_min": 60.0, "hardness": [hrc]})
     result = judge_steel(folder)
     assert result.routes[0].hardness.hardness.value == pytest.approx(60.0, abs=0.3)
-    assert "temper_chosen" in {w["code"] for w in result.warnings}
+    assert "temper_chosen" in codes(result.doubts)
     ladder = load_study(folder).evidence["tempered"]
     take_out(folder, "tempered", ladder[2])
     add_row(folder, "tempered", ladder[2] | {"for_use": True})
     result = judge_steel(folder)
     assert result.routes[0].hardness.hardness.value == pytest.approx(54.0, abs=0.3)
-    assert "temper_chosen" not in {w["code"] for w in result.warnings}
+    assert "temper_chosen" not in codes(result.doubts)
 
 
 def test_equal_tempers_are_read_together(tmp_path):
@@ -425,8 +426,9 @@ def test_a_blade_without_its_piece_is_asked_for(tmp_path):
     folder = make_study(
         tmp_path / "s", {"R": 200, "A": 260}, head='reference = "R"', evidence=TWO_PIECES
     )
-    doubts = {w["code"]: w["text"] for w in judge_steel(folder).warnings}
-    assert "forged: A." in doubts["blade_without_piece"]
+    doubts = {one.code: one for one in judge_steel(folder).doubts}
+    assert "forged: A." in doubts["blade_without_piece"].text
+    assert doubts["blade_without_piece"].where.blade == "A"
     assert judge_steel(folder).routes[0].lives == ()
     name_blades(folder, {"A": "leaf"}, "R")
     assert judge_steel(folder).routes[0].lives[0].where.piece == "leaf"
@@ -436,7 +438,7 @@ def test_without_a_reference_there_is_no_life_evidence(tmp_path):
     folder = make_study(tmp_path / "s", {"A": 260}, evidence=PIECE)
     result = judge_steel(folder)
     assert result.routes[0].lives == ()
-    assert "no_reference" in {w["code"] for w in result.warnings}
+    assert "no_reference" in codes(result.doubts)
 
 
 @pytest.mark.parametrize(
@@ -454,7 +456,7 @@ def test_a_life_without_an_end_counts_as_the_least_it_can_be(tmp_path, lives, co
     result = judge_steel(folder)
     (ratio,) = result.routes[0].lives
     assert ratio.code == code
-    assert code in {w["code"] for w in result.warnings}
+    assert code in codes(result.doubts)
     assert (ratio.evidence is not None) == weighed
     if weighed:  # at the bound itself: nothing is claimed beyond what was seen
         assert ratio.evidence.log_ratio == pytest.approx(log(ratio.comparison.ratio.low))
@@ -502,7 +504,7 @@ def test_a_case_wants_the_carbon_of_its_core(tmp_path):
     folder = make_study(tmp_path / "s", evidence=PIECE + PACK)
     result = judge_steel(folder)
     assert result.cases == ()
-    assert "core_unknown" in {w["code"] for w in result.warnings}
+    assert "core_unknown" in codes(result.doubts)
     edge = next(c for c in result.routes[1].verdict.criteria if c.name == "edge")
     assert not edge.evidence
     with pytest.raises(UnusableInput, match="carbon of the core is not known"):
