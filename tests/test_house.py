@@ -92,7 +92,6 @@ KNOWN: dict[str, set[str]] = {
         "report/figures/chop_figures.py plot_chops",
         "report/figures/wear_figures.py _draw_noted",
         "report/figures/wear_figures.py plot_wear_panel",
-        "steel/carburised_case.py _warnings",
         "steel/hardness.py _columns",
         "steel/steel_verdict.py _focus",
         "steel/steel_verdict.py steel_verdict",

@@ -15,13 +15,13 @@ from edgetest.steel.heat_schedule import (
     depth_to_carbon,
     run_schedule,
 )
-from edgetest.steel.pack import Calibration
-from edgetest.steel.quench import (
+from edgetest.steel.martensite import (
     HIGHEST_CARBON_PCT,
     LOWEST_CARBON_PCT,
     as_quenched_hrc,
     carbon_for_hardness,
 )
+from edgetest.steel.pack import Calibration
 
 SAMPLE_STEPS = 16  # off by 2e-4 % carbon from 400 steps, far below what the samples spread
 # From here austenite stays in the quench, and carbides form a net; common practice, no source.
@@ -335,21 +335,28 @@ def _doubts(heats, profile, edge_pct, face_pct, target_pct, laws):
     """What the schedule, the profile and the grind leave in doubt, with the value met."""
     ends = [pct for pct in (profile.max(), profile.min()) if not _in_table(pct)]
     met = {
-        "heat_below_austenite": [h.temperature_c for h in heats if h.hours and not h.moves_carbon],
-        "heat_outside_diffusivity": [
-            h.temperature_c for h in heats
-            if h.moves_carbon and not PUBLISHED_C[0] <= h.temperature_c <= PUBLISHED_C[1]
-        ],
+        **_of_heats(heats),
         "carbon_outside_table": ends,
         "retained_austenite": [pct for pct in ends if pct > RETAINED_FROM_PCT],
         "carbide_network": [h.held_pct for h in heats if (h.held_pct or 0) > CARBIDES_FROM_PCT],
         "diffusivity_spread": [laws] if laws > 1 else [],
         "ground_to_core": [face_pct] if face_pct < target_pct else [],
         "not_through_hardened": [edge_pct] if edge_pct < target_pct <= face_pct else [],
-    }  # fmt: skip
+    }
     return tuple(
         doubt(code, where=Where(value=float(values[0]))) for code, values in met.items() if values
     )
+
+
+def _of_heats(heats):
+    """Temperatures of heats at which carbon stands still, or moves by extrapolation."""
+    moving = [h.temperature_c for h in heats if h.moves_carbon]
+    return {
+        "heat_below_austenite": [h.temperature_c for h in heats if h.hours and not h.moves_carbon],
+        "heat_outside_diffusivity": [
+            c for c in moving if not PUBLISHED_C[0] <= c <= PUBLISHED_C[1]
+        ],
+    }
 
 
 def _in_table(carbon_pct):

@@ -30,8 +30,9 @@ from edgetest.steel.decision import (
     value_of_test,
 )
 from edgetest.steel.hardness import HardnessResult
+from edgetest.steel.martensite import carbon_for_hardness
 from edgetest.steel.outcome import VERDICTS, CriterionResult, Verdict
-from edgetest.steel.quench import QuenchResponse, carbon_for_hardness
+from edgetest.steel.quench import QuenchResponse
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from edgetest.steel.conversion import to_hrc
-from edgetest.steel.quench import as_quenched_hrc
+from edgetest.steel.martensite import as_quenched_hrc
 from edgetest.steel.temper import equivalent_hours, tempering_parameter
 
 E140_HV = {68: 940, 65: 832, 60: 697, 55: 595, 50: 513, 45: 446, 40: 392, 35: 345, 30: 302,

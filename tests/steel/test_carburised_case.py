@@ -10,8 +10,8 @@ from edgetest.doubts import codes
 from edgetest.errors import UnusableInput
 from edgetest.steel.carburised_case import case_result
 from edgetest.steel.heat_schedule import PUBLISHED, Heat, carbon_profile, depth_to_carbon
+from edgetest.steel.martensite import carbon_for_hardness
 from edgetest.steel.pack import calibrate, hours_through
-from edgetest.steel.quench import carbon_for_hardness
 
 PACK = (Heat(900, 8, "carburising", name="pack"), Heat(820, 0.2, name="austenitise"))
 

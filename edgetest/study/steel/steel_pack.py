@@ -6,8 +6,9 @@ import numpy as np
 
 from edgetest.steel.carburised_case import CaseResult, case_result
 from edgetest.steel.heat_schedule import DEFAULT_SURFACE_PCT, Heat
+from edgetest.steel.martensite import carbon_range
 from edgetest.steel.pack import PackHours, calibrate, hours_through
-from edgetest.steel.quench import HARD_HRC, carbon_range
+from edgetest.steel.quench import HARD_HRC
 from edgetest.study.steel.evidence_records import CARBURISED
 
 SEED = 20261125  # of the Monte Carlo: the same evidence gives the same figures

@@ -14,7 +14,7 @@ from scipy.stats import norm
 
 from edgetest.doubts import codes
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.steel.quench import carbon_for_hardness
+from edgetest.steel.martensite import carbon_for_hardness
 from edgetest.store.checking import validate
 from edgetest.store.places import shipped
 from edgetest.store.records import load_study
