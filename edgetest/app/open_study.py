@@ -117,7 +117,7 @@ def show_kept_faults():
 def analysed(**options):
     """The open study's analysis; a page that needs it ends here where the study has faults."""
     from edgetest.study.sources import open_source
-    from edgetest.study.wear.analysis import analyse
+    from edgetest.study.wear.analysis import AnalysisOptions, analyse
 
     folder = opened().path
     bar = st.empty()
@@ -128,7 +128,9 @@ def analysed(**options):
     try:
         key = (str(folder), stamp(folder), repr(sorted(options.items())))
         result = remembered(
-            "analysed", key, lambda: analyse(open_source(folder), progress=progress, **options)
+            "analysed",
+            key,
+            lambda: analyse(open_source(folder), AnalysisOptions(**options), progress=progress),
         )
     except UnusableInput as fault:
         bar.empty()

@@ -45,10 +45,12 @@ class Against:
 def _analyse(log, question, json_, **more):
     """The source's analysis to a limit that is a number."""
     from edgetest.study.sources import open_source
-    from edgetest.study.wear.analysis import analyse
+    from edgetest.study.wear.analysis import AnalysisOptions, analyse
 
-    options = {**vars(question), "limit": _number(question.limit), **more}
-    return analyse(open_source(log), progress=None if json_ else Bar("measuring"), **options)
+    asked = {**vars(question), "limit": _number(question.limit), **more}
+    how = {"workers": asked.pop("workers"), "compare": asked.pop("compare", True)}
+    progress = None if json_ else Bar("measuring")
+    return analyse(open_source(log), AnalysisOptions(**asked), progress=progress, **how)
 
 
 def _number(limit):
@@ -100,11 +102,11 @@ def fit_command(log, question, robust, json_):
     curves = []
     for curve in result.fit.blades:
         told = curve.to_dict()
-        told["warnings"] += result.warnings
+        told["warnings"] += [one.to_warning() for one in result.study_doubts]
         card = {"card": sums[curve.blade].to_dict()} if curve.blade in sums else {}
         curves.append(told | card)
     lines = [result.fit.summary(), *(f"{blade}: {card.summary()}" for blade, card in sums.items())]
-    lines += [warning["text"] for warning in result.warnings]
+    lines += [one.text for one in result.study_doubts]
     say(curves, "\n".join(lines), json_)
 
 
@@ -126,20 +128,7 @@ def compare_command(log, question, against, history, also, json_):
         return
     earlier = shop_history(history, workers=question.workers)
     result = _analyse(log, question, json_, **vars(against), history=earlier, also=also)
-    if result.comparison is None:
-        code = result.warnings[-1]
-        raise UnusableInput(
-            code["text"].removeprefix("Nothing to compare: ").rstrip("."),
-            where=str(log),
-            mend="compare needs a limit, a life for each blade and a heat_treatment for two groups",
-        )
-    document = result.comparison.to_dict()
-    document["warnings"] = document["warnings"] + list(result.warnings)
-    document["levels"] = [each.to_dict() for each in result.levels]
-    document["angles"] = result.angles.to_dict() if result.angles else None
-    document["thickness"] = result.thickness.to_dict() if result.thickness else None
-    document["laws"] = [law.to_dict() for law in result.laws]
-    say(document, result.words(), json_)
+    say(result.comparison_to_dict(), result.words(), json_)
 
 
 @command("report", "edgetest report my_study --to documents")

@@ -203,7 +203,7 @@ def photo(folder, blade, cuts, station_mm, width_um, *, refused=False, um_per_px
     import cv2
 
     from edgetest.photo.render.apex_scene import render_apex
-    from edgetest.study.wear.wear_result import PhotoResult
+    from edgetest.study.photos.photo_result import PhotoResult
 
     picture, _ = render_apex(
         width_um=width_um, um_per_px=um_per_px, tilt_deg=8, land_grain=0.1, bevel_grain=0.05,
@@ -255,7 +255,7 @@ def measurement(shape, width_px, um_per_px, *, tilt_deg=8, refused=False, chips=
 def study_result(folder, *, blades=None, treatments=TREATMENTS, photos=None, against=None, **more):
     """A whole result: six billhooks in two tempers, with photographs."""
     from edgetest.estimate import Estimate
-    from edgetest.study.wear.wear_result import StudyResult, warn
+    from edgetest.study.wear.wear_result import Compared, StudyResult, counted_doubt
 
     blades = lives() if blades is None else blades
     names = [fit.blade for fit in blades]
@@ -280,8 +280,8 @@ def study_result(folder, *, blades=None, treatments=TREATMENTS, photos=None, aga
                                   exclude=""),)
         ),
         reading="edge_width_um", limit=12.0, photos=tuple(photos), readings=used, fit=fit,
-        comparison=comparison() if against is None else against,
-        warnings=(warn("excluded_rows", count=1), warn("photograph_refused", count=1)),
+        compared=Compared(comparison() if against is None else against),
+        study_doubts=(counted_doubt("excluded_rows", 1), counted_doubt("photograph_refused", 1)),
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from edgetest.study.photos.corrections import correct, corrections, read_entries
 from edgetest.study.photos.measure_photos import Task, measure_photo, measure_tasks
 from edgetest.study.photos.measured_table import read_measured
 from edgetest.study.sources import open_source
-from edgetest.study.wear.analysis import analyse
+from edgetest.study.wear.analysis import AnalysisOptions, analyse
 from edgetest.study.wear.study_readings import photo_tasks, used_readings
 
 RUN = "billhook_temper_study"
@@ -51,7 +51,7 @@ def test_the_photograph_out_of_focus_is_refused_and_said(result):
     refused = [photo for photo in result.photos if not photo.measured]
     assert [photo.photo for photo in refused] == ["H2_roll2_050_040.jpg"]
     assert refused[0].numbers["reasons"][0]["text"]
-    assert "photograph_refused" in [warning["code"] for warning in result.warnings]
+    assert "photograph_refused" in [one.code for one in result.study_doubts]
 
 
 def test_lives_agree_with_the_truth(result, truth):
@@ -104,12 +104,12 @@ def test_a_typed_width_is_shown_beside_the_measured_one(tmp_path):
     (folder / "log.csv").write_text("\n".join(log) + "\n", encoding="utf-8")
     source = open_source(folder)
     photos = measure_tasks(photo_tasks(source)[0], folder)
-    readings, warnings = used_readings(source, "edge_width_um", photos)
+    readings, doubts = used_readings(source, "edge_width_um", photos)
     assert readings[0].photo == name
     assert readings[0].typed == 3.3
     assert readings[0].measured == readings[0].value
     assert readings[0].source == "photograph"
-    assert [warning["code"] for warning in warnings] == ["both_typed_and_measured"]
+    assert [one.code for one in doubts] == ["both_typed_and_measured"]
     toml = (folder / "study.toml").read_text(encoding="utf-8")
     toml = toml.replace('edge_width_from = "photographs"', 'edge_width_from = "log"')
     (folder / "study.toml").write_text(toml, encoding="utf-8")
@@ -167,7 +167,7 @@ B1,hard,200,11.4
 def test_one_blade_each_compares_the_blades_and_refuses_the_heat_treatments(tmp_path):
     path = tmp_path / "log.csv"
     path.write_text(LOG, encoding="utf-8")
-    comparison = analyse(open_source(path), limit=12).comparison
+    comparison = analyse(open_source(path), AnalysisOptions(limit=12)).comparison
     assert comparison.scope == "blades"
     codes = [warning["code"] for warning in comparison.to_dict()["warnings"]]
     assert "one_blade_per_treatment" in codes
@@ -179,7 +179,7 @@ def test_faults_of_the_log_are_raised_together(tmp_path):
     path = tmp_path / "log.csv"
     path.write_text(LOG.replace("7.2", "wide").replace("13.6", "0"), encoding="utf-8")
     with pytest.raises(ManyFaults) as caught:
-        analyse(open_source(path), limit=12)
+        analyse(open_source(path), AnalysisOptions(limit=12))
     assert [fault.where for fault in caught.value.faults] == [
         "log.csv, row 3, edge_width_um",
         "log.csv, row 5, edge_width_um",

@@ -52,8 +52,9 @@ def show():
     _pairs(numbers)
     _elsewhere(result)
     st.subheader("What to bear in mind")
-    for warning in [*numbers["warnings"], *result.warnings]:
+    for warning in numbers["warnings"]:
         st.markdown(f"- {warning['text']}")
+    _doubts(result)
     with st.container(horizontal=True):
         link("document", "Write the document", icon=":material/description:")
         link("plan", "Plan the next test", icon=":material/event_note:")
@@ -73,9 +74,14 @@ def _margin():
 def _nothing(result):
     """What stands between this study and a comparison."""
     st.info("There is nothing to compare yet.")
-    for warning in result.warnings:
-        st.markdown(f"- {warning['text']}")
+    _doubts(result)
     link("wear-curves", "See the blades one by one")
+
+
+def _doubts(result):
+    """What is doubtful about the study as a whole."""
+    for one in result.study_doubts:
+        st.markdown(f"- {one.text}")
 
 
 def _strip(numbers):
@@ -130,9 +136,9 @@ def _pairs(numbers):
 
 def _elsewhere(result):
     """The same ratio at other levels of wear."""
-    if result.levels:
+    if result.compared.levels:
         words, unit = reading_words(result.reading)
         st.subheader("At other levels of wear")
         st.markdown(f"The same ratio of lives, to another limit of the {words} (in {unit}):")
-        for level in result.levels:
+        for level in result.compared.levels:
             st.markdown(f"- {level.summary()}")

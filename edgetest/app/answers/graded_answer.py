@@ -32,6 +32,5 @@ def show(source, reading, limit=None, level=0.95):
     table = pd.DataFrame(rows)
     st.dataframe(table, hide_index=True)
     table_downloads(frame_records(table), f"{source.path.name}_{reading}", what="lives")
-    doubts = [each for life in found.lives for each in life.to_dict()["warnings"]]
-    for warning in [*found.warnings, *{each["code"]: each for each in doubts}.values()]:
-        st.markdown(f"- {warning['text']}")
+    for text in dict.fromkeys(one.text for one in found.doubts):
+        st.markdown(f"- {text}")

@@ -2,6 +2,7 @@
 
 from math import exp, isfinite
 
+from edgetest.doubts import told
 from edgetest.report.documents.blocks import bullets, section, table, text
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
@@ -45,7 +46,7 @@ def _power_words(power):
 def _warnings(result, numbers):
     """Every doubt once: of the study, the fit, the blades, the comparison."""
     found: dict[str, dict] = {}
-    sources = [result.warnings, result.fit.to_dict().get("warnings", ())]
+    sources = [told(result.study_doubts)["warnings"], result.fit.to_dict().get("warnings", ())]
     if numbers:
         sources.append(numbers["warnings"])
     for warning in (warning for source in sources for warning in source):

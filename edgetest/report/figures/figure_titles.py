@@ -22,7 +22,7 @@ class Titled:
     readings: tuple
     fit: Any
     comparison: dict | None
-    warnings: tuple
+    study_doubts: tuple
     summary: str
 
 
@@ -43,7 +43,7 @@ def with_titles(result):
         ),
         fit=result.fit,
         comparison=comparison.to_dict() if comparison else None,
-        warnings=result.warnings,
+        study_doubts=result.study_doubts,
         summary=comparison.summary() if comparison else result.summary(),
     )
 

@@ -15,7 +15,7 @@ from edgetest.photo.scale.kept_scale import same_size
 from edgetest.store.images import UnreadablePicture, read_picture
 from edgetest.study.photos.corrections import NO_CORRECTION
 from edgetest.study.photos.measured_table import read_rows, write_measured
-from edgetest.study.wear.wear_result import PhotoResult
+from edgetest.study.photos.photo_result import PhotoResult
 
 PICTURES = {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".bmp", ".webp"}
 ALONE = 6  # so few pictures are measured before a second process has started

@@ -16,7 +16,7 @@ from edgetest.photo.frame_joining import StripWidth, frame_offset, join_widths
 from edgetest.photo.linear_light import Light
 from edgetest.store.images import read_picture
 from edgetest.study.photos.measure_photos import Task, measure_photo
-from edgetest.study.wear.wear_result import PhotoResult
+from edgetest.study.photos.photo_result import PhotoResult
 
 NORMAL_95 = 1.96
 

@@ -1,7 +1,7 @@
 """Lives and damage of an unknown steel's blades against the reference blade."""
 
 from dataclasses import dataclass
-from math import isfinite, log, nan
+from math import isfinite, log
 
 from scipy.special import ndtri, stdtrit
 
@@ -13,10 +13,9 @@ from edgetest.study.wear.grading import is_graded
 from edgetest.study.wear.wear_result import StudyResult
 from edgetest.wear.compare.compare_lives import ComparisonOptions, compare_lives
 from edgetest.wear.compare.comparison_result import Comparison
-from edgetest.wear.compare.replicates import BladeLives
+from edgetest.wear.compare.fitted_lives import fitted_lives
 
 REFERENCE = "reference"
-LEAST_LIFE = 1e-9
 
 
 @dataclass(frozen=True)
@@ -94,18 +93,13 @@ def _ratio(runs, place, where, known, control, level):
         for fit, fact in runs
         if fact.blade in known or fact.blade == control or where.get(fact.blade) == place
     ]
-    blocks = [fact.block for _, fact, _ in rows]
-    lives = BladeLives(
-        [fact.blade for _, fact, _ in rows],
-        [name for *_, name in rows],
-        [_log_life(life) for life, *_ in rows],
-        [life.log_life_se if isfinite(life.cuts) else nan for life, *_ in rows],
-        censored=[not isfinite(life.cuts) for life, *_ in rows],
-        block=blocks if all(blocks) else None,
-        law_u=[life.log_life_law_u for life, *_ in rows],
-        shared_se=rows[0][0].log_life_shared_u,
+    lives = fitted_lives(
+        [life for life, *_ in rows],
+        blade=[fact.blade for _, fact, _ in rows],
+        treatment=[name for *_, name in rows],
+        block=[fact.block for _, fact, _ in rows],
     )
-    control = control if any(fact.blade == control for _, fact, _ in rows) else None
+    control = control if control in lives.blade else None
     options = ComparisonOptions(control=control, reference=REFERENCE, level=level)
     comparison = compare_lives(lives, options)
     blades = {group.treatment: group.blades for group in comparison.groups}
@@ -113,11 +107,6 @@ def _ratio(runs, place, where, known, control, level):
     doubted = blades[REFERENCE if code == "reference_stopped" else "steel"]
     found = doubt(code, where=Where(blade=", ".join(doubted))) if code else None
     return LifeRatio(place, comparison, weighed, blades["steel"], blades[REFERENCE], found)
-
-
-def _log_life(life):
-    """Log of the life, or of the least it can be where the curve has no end."""
-    return life.log_life if isfinite(life.cuts) else log(max(life.low, LEAST_LIFE))
 
 
 def _weighed(comparison, place, blades):

@@ -5,8 +5,8 @@ from math import nan
 
 import numpy as np
 
+from edgetest.doubts import doubt
 from edgetest.study.wear.group_titles import titles_of
-from edgetest.study.wear.wear_result import warn
 from edgetest.wear.compare.angle_share import angle_share
 from edgetest.wear.compare.covariate import without_covariate
 from edgetest.wear.compare.thickness_share import thickness_share
@@ -108,18 +108,18 @@ def _thick(blade):
     return (nan, nan) if mm is None else (mm, blade.thickness_behind_edge_u_mm or 0.0)
 
 
-def geometry_warnings(study, comparison, angles, thickness):
-    """What to bear in mind about the edges compared: warnings with their sentences."""
+def geometry_doubts(study, comparison, angles, thickness):
+    """What to bear in mind about the edges compared."""
     found, titles = [], titles_of(study)
     for code, share in (("edge_angle_differs", angles), ("thickness_differs", thickness)):
         if share is not None and share.matters:
             names = {name: titles.get(getattr(share, name), "") for name in ("first", "second")}
             named = replace(share, **{name: title for name, title in names.items() if title})
-            found.append(warn(code, words=named.summary()))
-    if thickness is None and study is not None:
+            found.append(doubt(code, words=named.summary()))
+    if thickness is None:
         known = {t for t, b in _compared(study, comparison) or () if b.thickness_behind_edge_mm}
         bare = {comparison.first, comparison.second} - known
         if known:
             bare = bare.pop()
-            found.append(warn("thickness_half_known", bare=titles.get(bare, bare)))
+            found.append(doubt("thickness_half_known", bare=titles.get(bare, bare)))
     return found

@@ -1,19 +1,25 @@
 """Grades and pass/fail checks: when each blade left a grade, and whose blades left it later."""
 
 from dataclasses import dataclass
+from math import inf
 
+from edgetest.doubts import Doubt, Where, doubt, doubts_of, joined, told
 from edgetest.errors import UnusableInput
+from edgetest.estimate import Estimate
 from edgetest.store.logs import PASS_FAIL
 from edgetest.study.sources import sound
 from edgetest.study.wear.study_readings import treatment_of
-from edgetest.study.wear.wear_result import warn
 from edgetest.wear.graded.grade_lives import GradeLife, grade_lives
 from edgetest.wear.graded.life_distributions import LifeFit, fit_lives
 
 
 @dataclass(frozen=True)
 class GradeResult:
-    """Lives to leaving a grade, each known to an interval, and what they say together."""
+    """Lives to leaving a grade, each known to an interval, and what they say together.
+
+    `study_doubts` are those of the study as a whole; `doubts` has them with those of each
+    blade and of what is said of them together.
+    """
 
     title: str
     reading: str
@@ -21,7 +27,19 @@ class GradeResult:
     lives: tuple[GradeLife, ...]
     treatments: tuple[str, ...]
     fit: LifeFit | None
-    warnings: tuple[dict, ...]
+    study_doubts: tuple[Doubt, ...]
+
+    @property
+    def ratio(self) -> Estimate | None:
+        """How many times as long the second of two heat treatments lasts, else None."""
+        ratios = self.fit.ratios if self.fit else ()
+        return ratios[0][2] if len(ratios) == 1 else None
+
+    @property
+    def doubts(self) -> tuple[Doubt, ...]:
+        """Every doubt about the answer, the gravest first."""
+        blades = [doubts_of(life.warnings, where=Where(blade=life.blade)) for life in self.lives]
+        return joined(self.study_doubts, doubts_of(self.fit.warnings if self.fit else ()), *blades)
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -31,13 +49,38 @@ class GradeResult:
             "grade": self.leaves,
             "blades": [life.to_dict() for life in self.lives],
             "lives": self.fit.to_dict() if self.fit else None,
-            "warnings": list(self.warnings),
+            **told(self.study_doubts),
+            "doubts": [one.to_dict() for one in self.doubts],
         }
+
+    def to_frame(self):
+        """One row a blade: heat treatment, and the cuts between which it left the grade.
+
+        Returns
+        -------
+        pandas.DataFrame
+            `high` is inf where the blade still held the grade when the test stopped.
+        """
+        import pandas as pd
+
+        rows = [
+            {
+                "blade": life.blade,
+                "heat_treatment": treatment,
+                "low": life.low,
+                "high": life.high,
+                "checks": life.checks,
+                "censored": life.high == inf,
+                "doubts": " ".join(life.warnings),
+            }
+            for life, treatment in zip(self.lives, self.treatments, strict=True)
+        ]
+        return pd.DataFrame(rows)
 
     def summary(self):
         """The lives and what they say, a line each."""
         lines = [life.summary() for life in self.lives]
-        lines.append(self.fit.summary() if self.fit else self.warnings[-1]["text"])
+        lines.append(self.fit.summary() if self.fit else self.study_doubts[-1].text)
         return "\n".join(lines)
 
 
@@ -90,9 +133,10 @@ def analyse_grades(source, *, reading, leaves=None, level=0.95):
         Where the log has faults or holds no such reading.
     """
     sound(source)
+    study = source.study
     ladder = ladder_of(source, reading)
     if leaves is None:
-        limit = source.study.limit_value if source.study else None
+        limit = study.limit_value if study else None
         leaves = limit if limit in ladder else ladder[0]
     checks = source.log.readings(reading).used()
     if not len(checks):
@@ -101,16 +145,22 @@ def analyse_grades(source, *, reading, leaves=None, level=0.95):
         )
     lives = grade_lives(checks.blade, checks.cuts, checks.grade, ladder=ladder, leaves=leaves)
     treatments = tuple(treatment_of(source, life.blade) for life in lives)
-    warnings = [warn("invented")] if source.study and source.study.invented else []
-    told = [(life, group) for life, group in zip(lives, treatments, strict=True) if life.told]
-    fit = None
-    if any(life.high < float("inf") for life, _ in told):
-        fit = fit_lives(
-            [life.low for life, _ in told],
-            [life.high for life, _ in told],
-            group=[group for _, group in told] if all(g for _, g in told) else None,
-            level=level,
-        )
-    else:
-        warnings.append(warn("no_comparison", why=f"no blade has left '{leaves}' yet; cut on"))
-    return GradeResult(source.title, reading, str(leaves), lives, treatments, fit, tuple(warnings))
+    fit = _fitted(lives, treatments, level)
+    doubts = [doubt("invented")] if study and study.invented else []
+    if fit is None:
+        doubts.append(doubt("no_comparison", why=f"no blade has left '{leaves}' yet; cut on"))
+    return GradeResult(source.title, reading, str(leaves), lives, treatments, fit, tuple(doubts))
+
+
+def _fitted(lives, treatments, level):
+    """What the lives say together; None while every blade still holds the grade."""
+    known = [(life, group) for life, group in zip(lives, treatments, strict=True) if life.told]
+    if all(life.high == inf for life, _ in known):
+        return None
+    groups = [group for _, group in known]
+    return fit_lives(
+        [life.low for life, _ in known],
+        [life.high for life, _ in known],
+        group=groups if all(groups) else None,
+        level=level,
+    )

@@ -1,25 +1,117 @@
 """One table of readings per study: what was typed and what was measured, side by side."""
 
+from dataclasses import dataclass, replace
 from math import isnan, nan
 
+import numpy as np
+
+from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
-from edgetest.photo.scale.ruling_scale import Scale
-from edgetest.study.photos.corrections import NO_CORRECTION, corrections
-from edgetest.study.photos.measure_photos import Task, measure_tasks
-from edgetest.study.photos.photo_scales import scales_of_study, sizes_of_study, tones_of_study
-from edgetest.study.wear.kept_repeats import REPEATS_FILE
-from edgetest.study.wear.wear_result import PhotoResult, UsedReading, warn
+from edgetest.study.photos.photo_result import PhotoResult
+from edgetest.study.wear.kept_repeats import REPEATS_FILE, KeptRepeats, kept_repeats
+from edgetest.study.wear.wear_result import UsedReading, counted_doubt
+from edgetest.wear.curve.stage_cells import wear_readings
 
 WIDTH = "edge_width_um"
 AREA = "worn_area_um2"
 
 
+@dataclass(frozen=True)
+class StudyReadings:
+    """Every reading of one kind as the fit meets it, excluded ones included and marked.
+
+    `repeats` is how well the column repeats, where that is kept with the study.
+    """
+
+    reading: str
+    readings: tuple[UsedReading, ...]
+    photos: tuple[PhotoResult, ...] = ()
+    repeats: KeptRepeats | None = None
+    doubts: tuple[Doubt, ...] = ()
+
+    @property
+    def used(self):
+        """Those that count."""
+        return [each for each in self.readings if not each.excluded]
+
+    def columns(self):
+        """The readings that count as the fit takes them."""
+        used = self.used
+        return wear_readings(
+            [each.run for each in used],
+            [each.cuts for each in used],
+            [each.value for each in used],
+            lower=[each.lower for each in used],
+            upper=[each.upper for each in used],
+            station=[each.station for each in used],
+            relative_u=self.scale_shares()[1],
+            row=[each.line for each in used],
+        )
+
+    def scale_shares(self):
+        """The scale's relative uncertainty that all readings share, and each reading's own.
+
+        One scale for all photographs: its error moves every width together. Several: the
+        error is taken as each reading's own, which widens the comparison too.
+        """
+        own = np.array([each.relative_u for each in self.used], dtype=float)
+        kinds = scales_of(self.photos)
+        if len(kinds) <= 1:
+            return next((relative_u for _, relative_u in kinds), 0.0), own
+        scales = {photo.photo: photo.scale_u for photo in self.photos}
+        extra = np.array([scales.get(each.photo, 0.0) for each in self.used])
+        return 0.0, np.hypot(np.nan_to_num(own), extra)
+
+
+def scales_of(photos):
+    """Name and relative uncertainty of every scale that measured photographs have."""
+    return {(photo.task.scale_name, photo.scale_u) for photo in photos if photo.measured}
+
+
+def readings_of_study(source, reading, *, workers=2, progress=None):
+    """The readings of one kind that a source holds, its photographs measured for them.
+
+    Parameters
+    ----------
+    source : Source
+    reading : str
+        A column of the log, or "worn_area_um2".
+    workers, progress
+        For photographs; see `edgetest.study.photos.measure_photos`.
+
+    Returns
+    -------
+    StudyReadings
+        Its doubts are in the order in which they arise.
+    """
+    study, photos, doubts = source.study, (), []
+    if study is not None and study.invented:
+        doubts.append(doubt("invented"))
+    if reading in (WIDTH, AREA) and any(row.photo for row in source.log.rows):
+        photos, missing = measure_study(source, workers=workers, progress=progress)
+        refused = sum(not photo.measured for photo in photos)
+        doubts += [counted_doubt("photograph_refused", refused)] if refused else []
+        doubts += [counted_doubt("photograph_missing", len(missing))] if missing else []
+    repeats = kept_repeats(source.path) if study is not None else {}
+    repeats = repeats.get(WIDTH if reading == AREA else reading)
+    readings, more = used_readings(source, reading, photos, repeats)
+    excluded = sum(each.excluded for each in readings)
+    doubts += [*more, *([counted_doubt("excluded_rows", excluded)] if excluded else [])]
+    doubts += [doubt("scales_differ")] if len(scales_of(photos)) > 1 else []
+    return StudyReadings(reading, readings, photos, repeats, tuple(doubts))
+
+
 def photo_tasks(source):
     """The photographs that the log names, each once, with their scales; and the names missing."""
-    scales = scales_of_study(source.study) if source.study else {}
-    tones = tones_of_study(source.study) if source.study else {}
-    sizes = sizes_of_study(source.study) if source.study else {}
-    corrected = corrections(source.path) if source.study else {}
+    from edgetest.study.photos.corrections import NO_CORRECTION, corrections
+    from edgetest.study.photos.measure_photos import Task
+    from edgetest.study.photos.photo_scales import scales_of_study, sizes_of_study, tones_of_study
+
+    study = source.study
+    scales, tones, sizes = (
+        read(study) if study else {} for read in (scales_of_study, tones_of_study, sizes_of_study)
+    )
+    corrected = corrections(source.path) if study else {}
     tasks, missing = {}, []
     for row in source.log.rows:
         if not row.photo or row.photo in tasks:
@@ -28,7 +120,7 @@ def photo_tasks(source):
         if not path.is_file():
             missing.append(row.photo)
             continue
-        scale: Scale | None = scales.get(row.scale)
+        scale = scales.get(row.scale)
         tasks[row.photo] = Task(
             path=path,
             um_per_px=scale.um_per_px if scale else None,
@@ -50,6 +142,8 @@ def measure_study(source, *, workers=2, progress=None, again=False):
     (tuple of PhotoResult, tuple of str)
         The results with blade, cuts and station, and the photographs that are missing.
     """
+    from edgetest.study.photos.measure_photos import measure_tasks
+
     tasks, missing = photo_tasks(source)
     results = measure_tasks(tasks, source.path, workers=workers, progress=progress, again=again)
     rows = {row.photo: row for row in reversed(source.log.rows) if row.photo}
@@ -57,9 +151,7 @@ def measure_study(source, *, workers=2, progress=None, again=False):
     return placed, missing
 
 
-def _placed(result: PhotoResult, row):
-    from dataclasses import replace
-
+def _placed(result, row):
     return replace(result, blade=row.blade, cuts=float(row.cuts), station_mm=row.station_mm)
 
 
@@ -96,8 +188,8 @@ def used_readings(source, reading, photos=(), repeats=None):
 
     Returns
     -------
-    (tuple of UsedReading, list of dict)
-        The readings and the warnings that go with them.
+    (tuple of UsedReading, list of Doubt)
+        The readings and the doubts that go with them.
     """
     column = WIDTH if reading == AREA else reading
     by_name = {photo.photo: photo for photo in photos} if column == WIDTH else {}
@@ -105,8 +197,7 @@ def used_readings(source, reading, photos=(), repeats=None):
     runs = runs_of(source)
     found, both = [], 0
     for row in source.log.rows:
-        typed = row.readings.get(column)
-        photo = by_name.get(row.photo)
+        typed, photo = row.readings.get(column), by_name.get(row.photo)
         measured = photo.numbers if photo is not None and photo.measured else None
         if typed is None and measured is None:
             continue
@@ -130,21 +221,21 @@ def used_readings(source, reading, photos=(), repeats=None):
                 run=runs[row.blade, row.block],
                 block=row.block,
                 photo=row.photo,
-                typed=None if typed is None else typed.value,
+                typed=typed and typed.value,
                 measured=_mean(measured),
                 excluded=bool(row.exclude),
                 reason=row.exclude,
             )
         )
-    warnings = []
+    doubts = []
     if both:
         used = "the photographs'" if photographs_first else "the typed ones"
-        warnings.append(warn("both_typed_and_measured", used=used))
+        doubts.append(doubt("both_typed_and_measured", used=used))
     if repeats is not None and any(each.source == "log" for each in found):
-        warnings.append(warn("repeatability_used", spread=spread_words(repeats)))
+        doubts.append(doubt("repeatability_used", spread=spread_words(repeats)))
     if reading == AREA:
         found = [_area(source, each) for each in found]
-    return tuple(found), warnings
+    return tuple(found), doubts
 
 
 def _mean(numbers):
@@ -179,8 +270,6 @@ def spread_words(repeats):
 
 def _area(source, reading):
     """The reading as worn area per length of edge."""
-    from dataclasses import replace
-
     from edgetest.wear.curve.worn_wedge import worn_area
 
     if source.study is None:

@@ -1,74 +1,25 @@
 """What a study yields: readings in use, photographs measured, curves, the comparison."""
 
 from dataclasses import dataclass
-from pathlib import Path
-from typing import Any
+from math import nan
 
-from edgetest.doubts import doubt
-from edgetest.estimate import format_estimate, plain
-from edgetest.photo.apex.apex_result import ApexMeasurement
+from edgetest.doubts import NOWHERE, Doubt, Where, doubt, doubts_of, joined, told
+from edgetest.errors import UnusableInput
+from edgetest.estimate import plain
 from edgetest.store.logs import Log
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
+from edgetest.study.photos.photo_result import PhotoResult
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.wear.other_levels import AtLevel
 from edgetest.study.words import counted, were
 from edgetest.wear.compare.angle_share import AngleShare
-from edgetest.wear.compare.comparison_result import Comparison
+from edgetest.wear.compare.comparison_result import Comparison, Ratio
 from edgetest.wear.compare.thickness_share import ThicknessShare
 from edgetest.wear.curve.curve_result import StudyFit
 from edgetest.wear.curve.law_choice import LawScore
 
 FALLING = ("card_mm", "depth_mm")  # readings that fall as the edge dulls
-
-
-@dataclass(frozen=True)
-class PhotoResult:
-    """One photograph's measurement or refusal, and where on which blade it was taken.
-
-    `numbers` is the measurement as plain values (the JSON contract); where a person has
-    corrected it, `automatic` are those without the correction. `measurement`
-    holds the arrays for an overlay and is None where a batch left them behind
-    (`edgetest.study.photos.measure_photos.with_arrays` brings them back).
-    """
-
-    photo: str
-    path: Path
-    numbers: dict
-    sha256: str
-    seconds: float
-    task: Any = None
-    measurement: ApexMeasurement | None = None
-    automatic: dict | None = None
-    blade: str | None = None
-    cuts: float | None = None
-    station_mm: float | None = None
-
-    @property
-    def measured(self):
-        """Whether the photograph gave a width or an upper bound of it."""
-        return self.numbers["status"] == "measured"
-
-    def summary(self):
-        """The measurement as a maker reads it."""
-        if not self.measured:
-            return "not measured. " + " ".join(reason["text"] for reason in self.numbers["reasons"])
-        width, below = self.numbers["width_um"], self.numbers["below_um"]
-        if width is None:
-            return f"edge width below {below:.3g} µm"
-        words = f"edge width {format_estimate(width['mean'], width['low'], width['high'])} µm"
-        chips = len(self.numbers["chips"])
-        return words + (f", {chips} chip{'s' if chips > 1 else ''}" if chips else "")
-
-    def to_dict(self):
-        """The JSON contract of `edgetest measure`."""
-        corrected = {} if self.automatic is None else {"automatic": self.automatic}
-        return {
-            "photo": self.photo,
-            **self.numbers,
-            "seconds": round(self.seconds, 4),
-            **corrected,
-        }
 
 
 @dataclass(frozen=True)
@@ -95,8 +46,35 @@ class UsedReading:
 
 
 @dataclass(frozen=True)
+class Compared:
+    """What the lives of the runs say of their heat treatments; nothing of it where they cannot.
+
+    `doubts` are those of the study's side of it: why there is no comparison, what the edges'
+    geometry may explain, curves that cross. The comparison has its own.
+    """
+
+    comparison: Comparison | None = None
+    levels: tuple[AtLevel, ...] = ()
+    angles: AngleShare | None = None
+    thickness: ThicknessShare | None = None
+    doubts: tuple[Doubt, ...] = ()
+
+    def to_dict(self):
+        """What stands beside the comparison itself."""
+        return {
+            "levels": [level.to_dict() for level in self.levels],
+            "angles": self.angles.to_dict() if self.angles else None,
+            "thickness": self.thickness.to_dict() if self.thickness else None,
+        }
+
+
+@dataclass(frozen=True)
 class StudyResult:
-    """Everything that one study says about one reading."""
+    """Everything that one study says about one reading.
+
+    `study_doubts` are those of the study as a whole; `doubts` has them with those of the fit,
+    of each blade and of the comparison.
+    """
 
     study: Study | None
     protocol: Protocol | None
@@ -106,13 +84,31 @@ class StudyResult:
     photos: tuple[PhotoResult, ...]
     readings: tuple[UsedReading, ...]
     fit: StudyFit
-    comparison: Comparison | None
-    warnings: tuple[dict, ...] = ()
+    compared: Compared = Compared()
+    study_doubts: tuple[Doubt, ...] = ()
     title: str = ""
-    levels: tuple[AtLevel, ...] = ()
-    angles: AngleShare | None = None
-    thickness: ThicknessShare | None = None
     laws: tuple[LawScore, ...] = ()
+
+    @property
+    def comparison(self) -> Comparison | None:
+        """The heat treatments compared; None where they were not or could not be."""
+        return self.compared.comparison
+
+    @property
+    def ratio(self) -> Ratio | None:
+        """How many times as long the second heat treatment lasts; None without a comparison."""
+        return self.comparison.ratio if self.comparison else None
+
+    @property
+    def doubts(self) -> tuple[Doubt, ...]:
+        """Every doubt about the answer, the gravest first."""
+        compared = doubts_of(self.comparison.warnings) if self.comparison else ()
+        return joined(compared, self.study_doubts, self.fit_doubts())
+
+    def fit_doubts(self) -> tuple[Doubt, ...]:
+        """Doubts of the wear curves: of all together, then of each blade."""
+        blades = [doubts_of(b.warnings, where=Where(blade=b.blade)) for b in self.fit.blades]
+        return joined(doubts_of(self.fit.warnings), *blades)
 
     def to_dict(self):
         """Plain values: the curves, the comparison and the doubts."""
@@ -124,12 +120,64 @@ class StudyResult:
             "blades": [blade.to_dict() for blade in self.fit.blades],
             "power": self.fit.power.to_dict() if self.fit.power else None,
             "comparison": self.comparison.to_dict() if self.comparison else None,
-            "levels": [level.to_dict() for level in self.levels],
-            "angles": self.angles.to_dict() if self.angles else None,
-            "thickness": self.thickness.to_dict() if self.thickness else None,
+            **self.compared.to_dict(),
             "laws": [law.to_dict() for law in self.laws],
-            "warnings": list(self.warnings),
+            **told(self.study_doubts),
+            "doubts": [one.to_dict() for one in self.doubts],
         }
+
+    def comparison_to_dict(self):
+        """The comparison as plain values, with what stands beside it and the study's doubts.
+
+        Raises
+        ------
+        UnusableInput
+            Where there is none.
+        """
+        comparison = self.comparison
+        if comparison is None:
+            raise UnusableInput(
+                self.summary().rpartition("Nothing to compare: ")[2].rstrip("."),
+                where=self.log.name,
+                mend="compare needs a limit, a life for each blade and two heat treatments",
+            )
+        said = told((*doubts_of(comparison.warnings), *self.study_doubts))
+        return {
+            **comparison.to_dict(),
+            **said,
+            "doubts": [one.to_dict() for one in self.doubts],
+            **self.compared.to_dict(),
+            "laws": [law.to_dict() for law in self.laws],
+        }
+
+    def to_frame(self):
+        """One row a run: blade, heat treatment, life with its interval, what it rests on.
+
+        Returns
+        -------
+        pandas.DataFrame
+            Lives in cuts; `high` is inf where the life has no upper end, all three are nan
+            where the run has no life.
+        """
+        import pandas as pd
+
+        rows = []
+        for fit, treatment in zip(self.fit.blades, self.treatments(), strict=True):
+            life = fit.life
+            rows.append(
+                {
+                    "blade": fit.blade,
+                    "heat_treatment": treatment,
+                    "life_cuts": life.cuts if life else nan,
+                    "low": life.low if life else nan,
+                    "high": life.high if life else nan,
+                    "extrapolated": bool(life and life.extrapolated),
+                    "censored": bool(life and life.censored),
+                    "residual_cv": fit.residual_cv,
+                    "doubts": " ".join(dict.fromkeys(fit.warnings)),
+                }
+            )
+        return pd.DataFrame(rows)
 
     def treatments(self):
         """Heat treatment of every fitted run, in the order of the fit; "control" for that."""
@@ -141,29 +189,28 @@ class StudyResult:
         return [of_run[fit.blade] for fit in self.fit.blades]
 
     def summary(self):
-        """The answer as a maker reads it out."""
+        """The answer as a maker reads it out; the lives where nothing is compared."""
         if self.comparison is None:
-            return " ".join(warning["text"] for warning in self.warnings)
+            asked = any(one.code == "no_comparison" for one in self.study_doubts)
+            return " ".join(one.text for one in self.study_doubts) if asked else self.fit.summary()
         return titled_comparison(self.comparison, titles_of(self.study)).summary()
 
     def words(self):
         """The answer, the same ratio at other levels, and the doubts."""
         lines = [self.summary()]
-        if self.levels:
-            lines.append("At other levels, " + "; ".join(each.summary() for each in self.levels))
+        if self.compared.levels:
+            levels = "; ".join(each.summary() for each in self.compared.levels)
+            lines.append(f"At other levels, {levels}")
         if self.comparison is not None:
-            doubts = [*self.comparison.to_dict()["warnings"], *self.warnings]
-            lines += [warning["text"] for warning in doubts]
+            doubts = (*doubts_of(self.comparison.warnings), *self.study_doubts)
+            lines += [one.text for one in doubts]
         return "\n".join(lines)
 
 
-def warn(code, **words):
-    """A warning of the study with its sentence filled in; a `count` is said in words."""
-    count = words.get("count")
-    if count is not None:
-        words["photographs"] = counted(count, "photograph")
-        words["readings"] = were(count, "reading")
-    return doubt(code, **words).to_warning()
+def counted_doubt(code, count, *, where=NOWHERE):
+    """A doubt about so many photographs or readings, the count said in words."""
+    words = {"photographs": counted(count, "photograph"), "readings": were(count, "reading")}
+    return doubt(code, where=where, **words)
 
 
 def dulling(protocol, reading):

@@ -6,12 +6,14 @@ import re
 import pypdf
 import pytest
 
+from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.comparison_document import comparison_contents
 from edgetest.report.documents.document import build_document
 from edgetest.report.documents.frame import data_checksum, settings_of
 from edgetest.report.documents.photo_pages import width_words
 from edgetest.report.wording import interval_words, life_words
+from edgetest.study.wear.wear_result import Compared
 from tests.report.stand_ins import TREATMENTS, comparison, curve, photo, study_result
 
 MADE = datetime.datetime(2026, 5, 20, tzinfo=datetime.UTC)
@@ -223,11 +225,11 @@ def test_nothing_compared_is_said(result, tmp_path):
 
     alone = dataclasses.replace(
         result,
-        comparison=None,
-        warnings=({"code": "no_comparison", "text": "Nothing to compare."},),
+        compared=Compared(),
+        study_doubts=(doubt("no_comparison", why="all blades have one heat treatment"),),
     )
     words = words_of_pdf(build_document(alone, tmp_path, kinds=["pdf"], timestamp=MADE)[0])
-    assert "Nothing to compare." in words
+    assert "Nothing to compare: all blades have one heat treatment." in words
     assert "240 226 to 254" in words
 
 

@@ -11,7 +11,7 @@ from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.workspace import new_study
 from edgetest.study.own_protocols import known_protocols
 from edgetest.study.sources import open_source
-from edgetest.study.wear.analysis import analyse
+from edgetest.study.wear.analysis import AnalysisOptions, analyse
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, keep_repeats, kept_repeats
 from edgetest.study.wear.planning import plan
 from edgetest.study.wear.repeats import repeatability_of
@@ -90,14 +90,14 @@ def test_it_is_no_protocol(study):
 
 
 def test_typed_readings_take_their_uncertainty_from_it_and_it_is_said(study):
-    before = analyse(open_source(study), limit=12, compare=False)
+    before = analyse(open_source(study), AnalysisOptions(limit=12), compare=False)
     assert all(np.isnan(each.relative_u) for each in before.readings)
     keep_repeats(study, "edge_width_um", spread((4.0, 5.0, 6.0)), on=date(2026, 5, 4))
-    after = analyse(open_source(study), limit=12, compare=False)
+    after = analyse(open_source(study), AnalysisOptions(limit=12), compare=False)
     sd = np.log([4.0, 5.0, 6.0]).std(ddof=1)
     assert [each.relative_u for each in after.readings] == pytest.approx([sd] * 6, rel=1e-5)
-    (warning,) = [w for w in after.warnings if w["code"] == "repeatability_used"]
-    assert "3 readings, 2026-05-04" in warning["text"]
+    (said,) = [one for one in after.study_doubts if one.code == "repeatability_used"]
+    assert "3 readings, 2026-05-04" in said.text
     width = [np.log(fit["A1"].life.high / fit["A1"].life.low) for fit in (before.fit, after.fit)]
     assert width[1] > width[0]  # readings that repeat so badly cannot be as good as they look
 
@@ -105,7 +105,7 @@ def test_typed_readings_take_their_uncertainty_from_it_and_it_is_said(study):
 def test_a_spread_in_the_readings_unit_is_a_share_of_each_reading(study):
     found = spread((5.0, 5.2), relative=False)
     keep_repeats(study, "edge_width_um", found)
-    used = analyse(open_source(study), limit=12, compare=False).readings
+    used = analyse(open_source(study), AnalysisOptions(limit=12), compare=False).readings
     expected = [found.sd_repeat / (e.value if e.value == e.value else e.upper) for e in used]
     assert [each.relative_u for each in used] == pytest.approx(expected, rel=1e-5)
 

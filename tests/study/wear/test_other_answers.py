@@ -9,7 +9,7 @@ import pytest
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
-from edgetest.study.wear.analysis import analyse
+from edgetest.study.wear.analysis import AnalysisOptions, analyse
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.grading import analyse_grades
 from edgetest.study.wear.other_levels import AtLevel, crossing
@@ -79,11 +79,11 @@ def test_the_ratio_at_other_levels_stands_beside_the_answer(tmp_path):
     lives = {("soft", f"A{i}"): 100 * f for i, f in enumerate((0.95, 1.0, 1.06))}
     lives |= {("hard", f"B{i}"): 160 * f for i, f in enumerate((0.97, 1.0, 1.03))}
     path = log_of(tmp_path, wedge_log(lives, {"soft": 2.4, "hard": 2.4}))
-    result = analyse(open_source(path), limit=12, also=(8.0, 10.0))
-    assert [each.level_value for each in result.levels] == [8.0, 10.0]
-    for each in result.levels:
+    result = analyse(open_source(path), AnalysisOptions(limit=12, also=(8.0, 10.0)))
+    assert [each.level_value for each in result.compared.levels] == [8.0, 10.0]
+    for each in result.compared.levels:
         assert each.comparison.ratio.low < 1.6 < each.comparison.ratio.high
-    assert not [w for w in result.warnings if w["code"].startswith("curves")]
+    assert not [d for d in result.study_doubts if d.code.startswith("curves")]
 
 
 def test_crossing_curves_are_said_instead_of_one_ratio(tmp_path):
@@ -91,17 +91,18 @@ def test_crossing_curves_are_said_instead_of_one_ratio(tmp_path):
     lives = {("keen", f"A{i}"): 100 * f for i, f in enumerate((0.98, 1.0, 1.02))}
     lives |= {("blunt", f"B{i}"): 190 * f for i, f in enumerate((0.98, 1.0, 1.02))}
     text = wedge_log(lives, {"keen": 1.5, "blunt": 7.0})
-    result = analyse(open_source(log_of(tmp_path, text)), limit=11.5, also=(7.6,))
+    options = AnalysisOptions(limit=11.5, also=(7.6,))
+    result = analyse(open_source(log_of(tmp_path, text)), options)
     assert result.comparison.ratio.low > 1
-    assert result.levels[0].comparison.ratio.high < 1
-    assert "curves_cross" in [warning["code"] for warning in result.warnings]
+    assert result.compared.levels[0].comparison.ratio.high < 1
+    assert "curves_cross" in [one.code for one in result.study_doubts]
 
 
 def test_the_laws_of_the_reading_are_ranked_with_the_true_one_first(tmp_path):
     lives = {("soft", f"A{i}"): 100.0 for i in range(3)}
     lives |= {("hard", f"B{i}"): 160.0 for i in range(3)}
     path = log_of(tmp_path, wedge_log(lives, {"soft": 2.4, "hard": 2.4}, cv=0.002))
-    result = analyse(open_source(path), limit=12)
+    result = analyse(open_source(path), AnalysisOptions(limit=12))
     assert result.laws[0].law.startswith("wedge")
 
 
@@ -119,11 +120,11 @@ def thick_study(tmp_path, thickness, angle=None):
         heat_treatments=[{"id": "soft", "title": "low"}, {"id": "hard"}],
     )  # fmt: skip
     (study.folder / "log.csv").write_text(wedge_log(lives, {"soft": 2.4, "hard": 2.4}))
-    return analyse(open_source(study.folder), limit=12, also=(10.0,))
+    return analyse(open_source(study.folder), AnalysisOptions(limit=12, also=(10.0,)))
 
 
 def told(result, code):
-    return [w["text"] for w in result.warnings if w["code"] == code]
+    return [d.text for d in result.study_doubts if d.code == code]
 
 
 def test_differing_thickness_behind_the_edge_is_said_with_the_answer(tmp_path):
@@ -131,17 +132,17 @@ def test_differing_thickness_behind_the_edge_is_said_with_the_answer(tmp_path):
     result = thick_study(tmp_path, thick)
     (text,) = told(result, "thickness_differs")
     assert "0.9 mm (low) and 0.6 mm (hard)" in text
-    assert result.thickness.factor.value == pytest.approx(1.5)
+    assert result.compared.thickness.factor.value == pytest.approx(1.5)
     assert result.to_dict()["thickness"]["left_over"] == pytest.approx(1.0, abs=0.1)
     assert text in result.words()
 
 
 def test_alike_or_unknown_thickness_is_not_spoken_of(tmp_path):
     alike = thick_study(tmp_path / "1", {f"{g}{i}": 0.6 for g in "AB" for i in range(3)})
-    assert not [w for w in alike.warnings if w["code"].startswith("thickness")]
+    assert not [d for d in alike.study_doubts if d.code.startswith("thickness")]
     unknown = thick_study(tmp_path / "2", {})
-    assert unknown.thickness is None
-    assert not [w for w in unknown.warnings if w["code"].startswith("thickness")]
+    assert unknown.compared.thickness is None
+    assert not [d for d in unknown.study_doubts if d.code.startswith("thickness")]
 
 
 def test_thickness_of_one_heat_treatment_alone_is_said(tmp_path):
@@ -155,7 +156,7 @@ def test_differing_edge_angles_are_said_with_the_answer(tmp_path):
     (text,) = told(result, "edge_angle_differs")
     assert "30.0° included (low) and 36.0° (hard)" in text
     factor = np.tan(np.radians(15)) / np.tan(np.radians(18))
-    assert result.angles.factor.value == pytest.approx(factor)
+    assert result.compared.angles.factor.value == pytest.approx(factor)
 
 
 def levels_of(*ratios):

@@ -1,0 +1,66 @@
+"""One photograph's measurement or refusal, as a study keeps it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from edgetest.estimate import format_estimate
+
+if TYPE_CHECKING:  # a log without photographs is read without their numerical room
+    from edgetest.photo.apex.apex_result import ApexMeasurement
+
+
+@dataclass(frozen=True)
+class PhotoResult:
+    """One photograph's measurement or refusal, and where on which blade it was taken.
+
+    `numbers` is the measurement as plain values (the JSON contract); where a person has
+    corrected it, `automatic` are those without the correction. `measurement`
+    holds the arrays for an overlay and is None where a batch left them behind
+    (`edgetest.study.photos.measure_photos.with_arrays` brings them back).
+    """
+
+    photo: str
+    path: Path
+    numbers: dict
+    sha256: str
+    seconds: float
+    task: Any = None
+    measurement: ApexMeasurement | None = None
+    automatic: dict | None = None
+    blade: str | None = None
+    cuts: float | None = None
+    station_mm: float | None = None
+
+    @property
+    def measured(self):
+        """Whether the photograph gave a width or an upper bound of it."""
+        return self.numbers["status"] == "measured"
+
+    @property
+    def scale_u(self):
+        """Relative uncertainty of its scale; 0 where it has none or it is not known."""
+        return (self.numbers["scale"] or {}).get("relative_u") or 0.0
+
+    def summary(self):
+        """The measurement as a maker reads it."""
+        if not self.measured:
+            return "not measured. " + " ".join(reason["text"] for reason in self.numbers["reasons"])
+        width, below = self.numbers["width_um"], self.numbers["below_um"]
+        if width is None:
+            return f"edge width below {below:.3g} µm"
+        words = f"edge width {format_estimate(width['mean'], width['low'], width['high'])} µm"
+        chips = len(self.numbers["chips"])
+        return words + (f", {chips} chip{'s' if chips > 1 else ''}" if chips else "")
+
+    def to_dict(self):
+        """The JSON contract of `edgetest measure`."""
+        corrected = {} if self.automatic is None else {"automatic": self.automatic}
+        return {
+            "photo": self.photo,
+            **self.numbers,
+            "seconds": round(self.seconds, 4),
+            **corrected,
+        }

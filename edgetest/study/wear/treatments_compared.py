@@ -1,0 +1,112 @@
+"""The heat treatments of a study compared: to its limit, to other levels, beside the geometry."""
+
+from dataclasses import replace
+
+from edgetest.doubts import doubt
+from edgetest.study.wear.edge_geometry import angles_of, geometry_doubts, thickness_of
+from edgetest.study.wear.other_levels import SHARES, AtLevel, crossing
+from edgetest.study.wear.study_readings import AREA
+from edgetest.study.wear.wear_result import Compared
+from edgetest.wear.compare.compare_lives import compare_lives
+from edgetest.wear.compare.fitted_lives import fitted_lives
+from edgetest.wear.curve.study_curves import fit_study
+
+
+class NoComparison(Exception):  # noqa: N818 - a finding about the study, told as a doubt
+    """Why the lives of a study's runs cannot be compared, in words."""
+
+
+def compare_treatments(source, found, fit, how, options):
+    """What the lives of the fitted runs say of their heat treatments.
+
+    Parameters
+    ----------
+    source : Source
+    found : StudyReadings
+    fit : StudyFit
+        Of these readings.
+    how : FitOptions
+        By which they were fitted; for other limits than theirs.
+    options : AnalysisOptions
+        As the study settles them.
+
+    Returns
+    -------
+    Compared
+        Without a comparison, and with the doubt that says why, where there is none.
+    """
+    try:
+        comparison, lives = _compare(source, found, fit, options)
+    except NoComparison as why:
+        return Compared(doubts=(doubt("no_comparison", why=why),))
+    study, level = source.study, options.level
+    angles = thickness = None
+    doubts = []
+    if study is not None:
+        angles = None if found.reading == AREA else angles_of(study, comparison, level=level)
+        thickness = thickness_of(study, comparison, lives, options)
+        doubts = geometry_doubts(study, comparison, angles, thickness)
+    levels = tuple(_at_levels(source, found, how, options, comparison))
+    crossed = crossing([AtLevel(float(options.limit), comparison, _beyond(fit)), *levels])
+    doubts += [doubt(f"curves_{crossed}")] if crossed else []
+    return Compared(comparison, levels, angles, thickness, tuple(doubts))
+
+
+def lives_to_compare(source, fit, used, control):
+    """The runs' lives as `compare_lives` takes them.
+
+    Raises
+    ------
+    NoComparison
+        Where there are no lives, or no two heat treatments among them.
+    """
+    facts = {each.run: each for each in used}
+    rows = [(curve.life, facts[curve.blade]) for curve in fit.blades if curve.life is not None]
+    if fit.limit is None:
+        raise NoComparison("no limit is given at which a blade's life ends")
+    if not rows:
+        raise NoComparison("no blade has a life; see the blades' warnings")
+    blades = [fact.blade for _, fact in rows]
+    treatments = [fact.heat_treatment for _, fact in rows]
+    if not any(treatments):
+        treatments = blades
+    named = [(t, b) for t, b in zip(treatments, blades, strict=True) if b != control]
+    if any(not treatment for treatment, _ in named):
+        bare = sorted({fact.blade for _, fact in rows if not fact.heat_treatment})
+        raise NoComparison(f"no heat treatment is named for {', '.join(bare)}")
+    if len({treatment for treatment, _ in named}) < 2:
+        raise NoComparison("all blades have one heat treatment")
+    study = source.study
+    return fitted_lives(
+        [life for life, _ in rows],
+        blade=blades,
+        treatment=treatments,
+        batch=[study.blade(blade).batch for blade in blades] if study else None,
+        block=[fact.block for _, fact in rows],
+    )
+
+
+def _compare(source, found, fit, options):
+    """The comparison of a fit's lives, and these; a control blade without a life is left out."""
+    lives = lives_to_compare(source, fit, found.used, options.control)
+    control = options.control if options.control in lives.blade else None
+    return compare_lives(lives, replace(options, control=control)), lives
+
+
+def _at_levels(source, found, how, options, comparison):
+    """The comparison at the levels asked for, or at shares of the limit."""
+    columns = found.columns()
+    for value in options.also or [share * options.limit for share in SHARES]:
+        fit = fit_study(columns, replace(how, limit=value))
+        try:
+            other, _ = _compare(source, found, fit, options)
+        except NoComparison:
+            continue
+        if (other.first, other.second) == (comparison.first, comparison.second):
+            yield AtLevel(float(value), other, _beyond(fit))
+
+
+def _beyond(fit):
+    """Whether most lives of a fit lie beyond the last stage."""
+    lives = [curve.life for curve in fit.blades if curve.life is not None]
+    return 2 * sum(life.extrapolated for life in lives) > len(lives)
