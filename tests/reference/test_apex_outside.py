@@ -1,4 +1,4 @@
-"""Apex view against ways and pictures that are not ours.
+"""`edgetest measure` and its fit against ways and pictures that are not ours.
 
 - scikit-image: `measure.profile_line` across a rendered edge, half-level width of the mean
   profile (sub-pixel by linear interpolation): for a band several blurs wide the half level
@@ -9,19 +9,22 @@
 - The ordinary pictures of scikit-image's wheel: none shows an edge, none may be measured.
 """
 
+import cv2
 import numpy as np
 import pytest
 from scipy.special import erf
 
-from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.apex.profile_fit import fit_profiles, step_model
 from edgetest.photo.linear_light import srgb_decode, srgb_encode
 from edgetest.photo.render.apex_scene import render_apex
 from edgetest.photo.render.camera import expose
-from tests.photo.light import linear
 
 skimage_measure = pytest.importorskip("skimage.measure")
 skimage_data = pytest.importorskip("skimage.data")
+ORDINARY = (
+    "brick", "grass", "gravel", "coins", "page", "text", "moon", "camera", "coffee",
+    "chelsea", "astronaut", "cell",
+)  # fmt: skip
 
 
 def half_level_width(profile):
@@ -36,7 +39,7 @@ def half_level_width(profile):
 
 
 @pytest.mark.parametrize(("width_um", "tilt_deg"), [(15.3, 0.0), (24.6, 14.0), (33.1, -22.0)])
-def test_width_agrees_with_scikit_image_profiles(width_um, tilt_deg):
+def test_width_agrees_with_scikit_image_profiles(tmp_path, answer, width_um, tilt_deg):
     picture, truth = render_apex(
         width_um=width_um, tilt_deg=tilt_deg, noise=0.004, rng=np.random.default_rng(8)
     )
@@ -52,7 +55,9 @@ def test_width_agrees_with_scikit_image_profiles(width_um, tilt_deg):
         )
         # Its samples are 80 pixels over a whole number of steps apart.
         widths.append(half_level_width(profile) * 80 / (profile.size - 1))
-    ours = measure_apex(linear(light), 1.0).width_um.mean
+    cv2.imwrite(str(tmp_path / "edge.png"), picture)
+    (found,) = answer("measure", tmp_path / "edge.png", "--um-per-px", 1, "--workers", 1)
+    ours = found["width_um"]["mean"]
     # Thirteen profiles of 21 averaged lines: linear interpolation errs by a few hundredths.
     assert ours == pytest.approx(np.mean(widths), abs=0.05)
     assert ours == pytest.approx(truth["width_um"], abs=0.02)
@@ -84,7 +89,7 @@ def test_place_of_a_step_reaches_the_cramer_rao_bound(blur):
     )
     y, _, _ = step_model(x, truth, np.full(repeats, blur))
     y = y + noise * rng.standard_normal(y.shape)
-    fit = fit_profiles(step_model, x, y, np.ones_like(y), truth, blur, steps=6, robust=False)
+    fit = fit_profiles(step_model, x, y, np.ones_like(y), truth, blur)
     scatter = np.std(fit.params[:, 0] - truth[:, 0])
     bound = 1.88279 * noise / contrast * np.sqrt(blur)
     # 2000 repeats tell it to 1.6 %; the levels are fitted too, which over 201 samples costs
@@ -92,18 +97,13 @@ def test_place_of_a_step_reaches_the_cramer_rao_bound(blur):
     assert scatter == pytest.approx(bound, rel=0.06)
 
 
-ORDINARY = (
-    "brick", "grass", "gravel", "coins", "page", "text", "moon", "camera", "coffee",
-    "chelsea", "astronaut", "cell",
-)  # fmt: skip
-
-
-@pytest.mark.parametrize("name", ORDINARY)
-def test_ordinary_pictures_are_refused(name):
-    picture = getattr(skimage_data, name)()
-    grey = picture[..., :3].mean(axis=-1) if picture.ndim == 3 else picture
-    light = np.asarray(srgb_decode(grey / np.float32(255)), dtype=np.float32)
-    for turned in (light, np.ascontiguousarray(light.T)):
-        result = measure_apex(linear(turned), 1.0)
-        assert result.status == "refused"
-        assert len(result.reasons[0].text) > 40
+def test_ordinary_pictures_are_refused(tmp_path, answer):
+    for name in ORDINARY:
+        picture = getattr(skimage_data, name)()
+        stored = picture[..., ::-1] if picture.ndim == 3 else picture
+        cv2.imwrite(str(tmp_path / f"{name}.png"), stored)
+        cv2.imwrite(str(tmp_path / f"{name}_turned.png"), np.swapaxes(stored, 0, 1))
+    found = answer("measure", *sorted(tmp_path.iterdir()), "--um-per-px", 1, "--workers", 1)
+    assert len(found) == 2 * len(ORDINARY)
+    assert [each["photo"] for each in found if each["status"] != "refused"] == []
+    assert min(len(each["reasons"][0]["text"]) for each in found) > 40

@@ -101,7 +101,6 @@ def fit_profiles(
     share_land=False,
     hold_width=False,
     steps=8,
-    robust=True,
     clip=CLIP,
 ):
     """Least squares of many profiles with a shared blur.
@@ -126,8 +125,6 @@ def fit_profiles(
         blur and could not be told from the land's level.
     steps : int
         Most Gauss-Newton steps.
-    robust : bool
-        Down-weight residuals beyond three standard deviations (Tukey-like).
 
     Returns
     -------
@@ -156,7 +153,7 @@ def fit_profiles(
             by_blur = by_blur * ~over
         residual = (y - value) * (weight > 0)
         noise = _robust_sd(residual, weight)
-        if robust and step >= 2:
+        if step >= 2:
             used = weight * _calm(residual, max(noise, CALM_SHARE * contrast))
         weighted = slope * used[:, None, :]
         normal = (weighted @ slope.transpose(0, 2, 1)).astype(float)
