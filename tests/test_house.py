@@ -99,6 +99,7 @@ KNOWN: dict[str, set[str]] = {
         "store/export.py _top_of",
         "store/log_sheet.py waiting_row",
         "store/logs.py readings",
+        "store/toml_edit.py _changes",
         "study/bench/live_standing.py standing",
         "study/chop/chop_analysis.py _look_doubts",
         "study/chop/chop_analysis.py analyse_chops",
