@@ -62,6 +62,11 @@ class Doubt:
             "where": self.where.to_dict(),
         }
 
+    @classmethod
+    def from_dict(cls, values):
+        """The doubt that `to_dict` told."""
+        return cls(**{**values, "where": Where(**values["where"])})
+
     def to_warning(self):
         """Code and sentence, as JSON carries them under "warnings" and "reasons"."""
         return {"code": self.code, "text": self.text}

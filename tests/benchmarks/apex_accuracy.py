@@ -253,7 +253,7 @@ def run(kind, seed, n, verbose):
         result = measure_apex(loaded, 1.0, blur_px=file.get("blur_px"))
         seconds = time.perf_counter() - start
         row = {"seconds": seconds, "truth": truth["width_um"], "status": result.status}
-        row["codes"] = [r.code for r in result.reasons + result.warnings]
+        row["codes"] = [r.code for r in result.reasons + result.doubts]
         row["below"] = result.below_um
         if result.width_um is not None:
             width = result.width_um

@@ -13,8 +13,8 @@ from edgetest.store.images import read_picture
 from edgetest.store.records import STUDY_FILE, ScaleRule
 from edgetest.store.workspace import save_photograph
 from edgetest.study.photos.calibrations import (
-    doubts_of,
     keep_calibration,
+    misfits,
     read_calibrations,
     rule_of,
 )
@@ -93,8 +93,8 @@ def _in_force(source, rule, name):
 
 
 def _doubts(found):
-    for warning in found.to_dict()["warnings"]:
-        st.warning(warning["text"])
+    for doubt in found.doubts:
+        st.warning(doubt.text)
 
 
 def _told(found):
@@ -230,8 +230,8 @@ def _calibration(source):
     )  # fmt: skip
     named = {row.photo for row in source.log.rows if row.photo}
     paths = [source.photos_folder / photo for photo in sorted(named)]
-    for doubt in doubts_of(known[name], [path for path in paths if path.is_file()]):
-        st.warning(doubt["text"])
+    for doubt in misfits(known[name], [path for path in paths if path.is_file()]):
+        st.warning(doubt.text)
     return _by_rule(source, rule_of(known[name]))
 
 

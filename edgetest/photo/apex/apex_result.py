@@ -4,8 +4,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from edgetest.doubts import Doubt, told
 from edgetest.estimate import format_estimate, plain
-from edgetest.photo.photo_doubts import Reason
 
 
 @dataclass(frozen=True)
@@ -73,7 +73,7 @@ class ApexMeasurement:
     """
 
     status: str
-    reasons: tuple[Reason, ...] = ()
+    reasons: tuple[Doubt, ...] = ()
     width_um: WidthSummary | None = None
     below_um: float | None = None
     measured_length_um: float | None = None
@@ -84,7 +84,7 @@ class ApexMeasurement:
     scale_relative_u: float = 0.0
     width_u_um: float | None = None
     chips: tuple[Chip, ...] = ()
-    warnings: tuple[Reason, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
     centre_rc: np.ndarray = field(default_factory=_empty, repr=False)
     left_rc: np.ndarray = field(default_factory=_empty, repr=False)
     right_rc: np.ndarray = field(default_factory=_empty, repr=False)
@@ -96,8 +96,9 @@ class ApexMeasurement:
         """Plain values for JSON, without the arrays of the overlay."""
         return {
             "status": self.status,
-            "reasons": [reason.to_dict() for reason in self.reasons],
+            "reasons": [reason.to_warning() for reason in self.reasons],
             "width_um": self.width_um.to_dict() if self.width_um else None,
+            "width_u_um": plain(self.width_u_um),
             "below_um": plain(self.below_um),
             "measured_length_um": plain(self.measured_length_um),
             "share_measured": plain(self.share_measured),
@@ -108,7 +109,7 @@ class ApexMeasurement:
                 "relative_u": plain(self.scale_relative_u),
             },
             "chips": [chip.to_dict() for chip in self.chips],
-            "warnings": [reason.to_dict() for reason in self.warnings],
+            **told(self.doubts),
         }
 
     def to_frame(self):
@@ -140,12 +141,8 @@ class ApexMeasurement:
         return said
 
 
-def refused(*reasons, um_per_px=None, scale_relative_u=0.0, warnings=()):
+def refused(reason, *, um_per_px=None, scale_relative_u=0.0):
     """A photograph that is not measured, and why."""
     return ApexMeasurement(
-        "refused",
-        tuple(reasons),
-        um_per_px=um_per_px,
-        scale_relative_u=scale_relative_u,
-        warnings=tuple(warnings),
+        "refused", (reason,), um_per_px=um_per_px, scale_relative_u=scale_relative_u
     )

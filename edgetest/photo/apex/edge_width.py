@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from edgetest.doubts import Where, doubt
 from edgetest.photo.apex.apex_chips import find_chips
 from edgetest.photo.apex.apex_result import ApexMeasurement, WidthSummary, refused
 from edgetest.photo.apex.band_sides import CLIPPED, fit_sides
@@ -23,7 +24,6 @@ from edgetest.photo.apex.refusal_rules import (
     structure,
 )
 from edgetest.photo.linear_light import grey_of
-from edgetest.photo.photo_doubts import refusal, warning
 from edgetest.photo.smooth import robust_line
 
 SMALLEST_PX = 24
@@ -74,7 +74,7 @@ def measure_apex(light, um_per_px, *, scale_relative_u=0.0, region=None, blur_px
     """
     grey = grey_of(light)
     if um_per_px is None or not np.isfinite(um_per_px) or um_per_px <= 0:
-        return refused(refusal("no_scale"), scale_relative_u=scale_relative_u)
+        return refused(doubt("no_scale"), scale_relative_u=scale_relative_u)
     scale = {"um_per_px": float(um_per_px), "scale_relative_u": float(scale_relative_u)}
     origin = np.zeros(2)
     if region is not None:
@@ -83,7 +83,7 @@ def measure_apex(light, um_per_px, *, scale_relative_u=0.0, region=None, blur_px
         grey = np.ascontiguousarray(grey[row0:row1, col0:col1])
         origin = np.array([row0, col0], dtype=float)
     if grey.ndim != 2 or min(grey.shape) < SMALLEST_PX:
-        return refused(refusal("too_small"), **scale)
+        return refused(doubt("too_small"), **scale)
     known = {"blur_px": blur_px, "tone_known": light.tone_known, "scale": scale}
     result = _measured(grey, origin, excluded=excluded, **known)
     if result.status == "refused" and result.reasons[0].code in OVERLOOKED:
@@ -110,18 +110,20 @@ def _short_edge(grey, origin, excluded, known):
     result = _measured(np.ascontiguousarray(grey[tuple(part)]), corner, excluded=excluded, **known)
     if result.width_um is None or result.share_measured < WHOLE or result.snr < SURE_SNR:
         return None
-    if "narrow_band" in [reason.code for reason in result.warnings]:
+    codes = [one.code for one in result.doubts]
+    if "narrow_band" in codes:
         return None
     share = (last - first) / len(band.strength)
     if share < LEAST_SHARE:
-        return refused(refusal("too_short"), **known["scale"])
-    partly = [] if "partly_measured" in [w.code for w in result.warnings] else ["partly_measured"]
+        return refused(doubt("too_short"), **known["scale"])
+    shown = result.share_measured * share
+    partly = doubt("partly_measured", where=Where(value=float(shown)))
     return replace(
         result,
-        share_measured=result.share_measured * share,
+        share_measured=shown,
         position_um=result.position_um + start,
         chips=tuple(replace(c, position_um=c.position_um + start) for c in result.chips),
-        warnings=(*result.warnings, *(warning(code) for code in partly)),
+        doubts=result.doubts if partly.code in codes else (*result.doubts, partly),
     )
 
 
@@ -131,9 +133,9 @@ def _measured(grey, origin, *, excluded, blur_px, tone_known, scale):
     small, factor = reduce(grey)
     light = np.percentile(small, [1, 50, 99.9])
     if light[2] < 0.004:
-        return refused(refusal("too_dark"), **scale)
+        return refused(doubt("too_dark"), **scale)
     if light[2] - light[0] < 0.02 * light[2] + 0.002:
-        return refused(refusal("no_contrast"), **scale)
+        return refused(doubt("no_contrast"), **scale)
     bright, dark, sigmas = ridges(small)
     band = find_band(small, factor, bright, sigmas)
     rivals = strongest_possible(dark) > DARKER * float(np.quantile(band.strength, 0.75))
@@ -147,17 +149,17 @@ def _measured(grey, origin, *, excluded, blur_px, tone_known, scale):
     used = usable(sides) if sides is not None else np.zeros(0, dtype=bool)
     reason = judge(context, sides, used, band, dark_band)
     if sides is None or reason is not None:
-        reason = plainer_reason(reason or refusal("no_band"), grey, small, context, factor)
+        reason = plainer_reason(reason or doubt("no_band"), grey, small, context, factor)
         return refused(reason, **scale)
     position_um = sides.track.s * um
     for first, last in excluded:
         used = used & ~((position_um >= first) & (position_um <= last))
     if used.sum() < FEWEST_PLACES:
-        return refused(refusal("too_short"), **scale)
+        return refused(doubt("too_short"), **scale)
     overlay = _overlay(sides, used, origin, position_um)
     if is_narrow(sides, used):
         if sides.saturated:
-            return refused(refusal("saturated"), **scale)
+            return refused(doubt("saturated"), **scale)
         return _narrow(grey, sides, used, band, blur_px, tone_known, scale, overlay)
     chips, struck = find_chips(grey, sides, shows_band(sides), used, scale["um_per_px"])
     if (used & ~struck).sum() < FEWEST_PLACES:
@@ -166,7 +168,7 @@ def _measured(grey, origin, *, excluded, blur_px, tone_known, scale):
     if sides.saturated:
         sides = overexposed_width(grey, sides, used, band.upright, CLIPPED)
         if sides is None:
-            return refused(refusal("saturated"), **scale)
+            return refused(doubt("saturated"), **scale)
         overlay = _overlay(sides, used, origin, position_um)
     overlay["used"] = used
     return _summed_up(grey, sides, used, struck, chips, context, scale, tone_known, overlay)
@@ -281,7 +283,7 @@ def _summed_up(grey, sides, used, struck, chips, context, scale, tone_known, ove
         cut_noise=_cut_noise(grey, sides, used),
     )
     if sides.saturated and 1.96 * found.u_px > MOST_SATURATED_U * found.mean_px:
-        return refused(refusal("saturated"), **scale)
+        return refused(doubt("saturated"), **scale)
     mean, sd, u_um = found.mean_px, found.sd_px, found.u_px * um
     half = 1.96 * float(np.hypot(u_um, mean * um * scale["scale_relative_u"]))
     p05, p50, p95 = (np.percentile(width, [5, 50, 95]) * um).tolist()
@@ -291,7 +293,7 @@ def _summed_up(grey, sides, used, struck, chips, context, scale, tone_known, ove
         width_um=summary,
         width_u_um=u_um,
         chips=tuple(chips),
-        warnings=tuple(_doubts(sides, used, found, chips, context, tone_known, profile, um)),
+        doubts=tuple(_doubts(sides, used, found, chips, context, tone_known, profile, um)),
         **_common(sides, used, scale, blur),
         **scale,
         **overlay,
@@ -306,15 +308,15 @@ def _narrow(grey, sides, used, band, blur_px, tone_known, scale, overlay):
     centre = sides.track.centre_rc + smooth[:, None] * sides.track.normal_rc
     pooled = pool_profile(grey, centre, used, band.upright, 5 * total + 3)
     if pooled is None:
-        return refused(refusal("too_short"), **scale)
+        return refused(doubt("too_short"), **scale)
     found = narrow_width(pooled, blur_px=blur_px)
     if not found.resolved and blur_px is None and found.blur_px > SOFT_PX:
-        return refused(refusal("out_of_focus", f"(blur {found.blur_px:.1f} pixels)"), **scale)
+        return refused(_out_of_focus(found.blur_px), **scale)
     tone_px = 0.0 if tone_known else TONE_U_PX * found.blur_px / 1.3
-    warnings = [] if tone_known else [warning("tone_unknown")]
+    doubts = [] if tone_known else [doubt("tone_unknown")]
     summary, below_um, u_um = None, None, None
     if found.resolved:
-        warnings.append(warning("narrow_band"))
+        doubts.append(doubt("narrow_band"))
         relative = found.width_px * scale["scale_relative_u"]
         low = found.width_px - np.hypot(
             found.width_px - found.low_px, 1.96 * np.hypot(tone_px, relative)
@@ -328,14 +330,14 @@ def _narrow(grey, sides, used, band, blur_px, tone_known, scale, overlay):
             mean, float(low) * um, float(high) * um, np.nan, np.nan, mean, np.nan
         )
     else:
-        warnings.append(warning("below_resolution"))
+        doubts.append(doubt("below_resolution"))
         below_um = (found.upper_px + 1.64 * tone_px) * um * (1 + 1.64 * scale["scale_relative_u"])
     return ApexMeasurement(
         "measured",
         width_um=summary,
         below_um=below_um,
         width_u_um=u_um,
-        warnings=tuple(warnings),
+        doubts=tuple(doubts),
         **_common(sides, used, scale, found.blur_px),
         **scale,
         **overlay,
@@ -351,21 +353,26 @@ def _cut_noise(grey, sides, used):
 
 def _blurred(profile, blur, shape):
     """Reason to refuse a picture whose blur leaves the width open, or None."""
-    more = f"(blur {blur:.1f} pixels)"
     if profile is None:
         return None
     best, disc, soft = profile.best, profile.disc, blur > SOFT_PX
     # A land behind a longer movement looks like a wider land behind a shorter one.
     if best.name == "moved" and best.extra > MOST_MOVED * best.width_px:
         if soft and disc is not None and disc.chi2 < 1.25 * best.chi2:
-            return refusal("out_of_focus", more)
-        return refusal("motion_blur", f"(by about {best.extra:.0f} pixels across the edge)")
+            return _out_of_focus(blur)
+        more = f"(by about {best.extra:.0f} pixels across the edge)"
+        return doubt("motion_blur", more, where=Where(value=float(best.extra)))
     if not soft or (best.name == "plain" and shape < OUT_OF_FOCUS):
         return None
     # Behind a disc wider than itself a narrow land looks like a wide rounded one.
     blunt = best.name == "rounded" and best.blur_px > SOFT_PX
     blunt |= best.name == "disc" and 2 * best.extra > best.width_px
-    return refusal("out_of_focus", more) if blunt or not profile.explained else None
+    return _out_of_focus(blur) if blunt or not profile.explained else None
+
+
+def _out_of_focus(blur):
+    """The refusal of a picture that is blurred by so many pixels."""
+    return doubt("out_of_focus", f"(blur {blur:.1f} pixels)", where=Where(value=float(blur)))
 
 
 def _may_have_moved(profile):
@@ -375,38 +382,38 @@ def _may_have_moved(profile):
 
 
 def _doubts(sides, used, found, chips, context, tone_known, profile, um):
-    """Warnings of a band measured place by place."""
+    """Doubts of a band measured place by place."""
     blur = sides.blur_px[used]
     usual = float(np.median(blur))
     if not tone_known:
-        yield warning("tone_unknown")
+        yield doubt("tone_unknown")
     if chips:
-        yield warning("chips_found")
+        yield doubt("chips_found")
     if sides.saturated:
-        yield warning("saturated_band")
+        yield doubt("saturated_band")
     if np.ptp(blur) > 0.5 * usual + 0.5:
-        yield warning("focus_varies")
+        yield doubt("focus_varies")
     if usual > SOFT_PX:
-        yield warning("soft_focus", f"(blur {usual:.1f} pixels)")
+        yield doubt("soft_focus", f"(blur {usual:.1f} pixels)", where=Where(value=usual))
     if used.mean() < 0.7:
-        yield warning("partly_measured")
+        yield doubt("partly_measured", where=Where(value=float(used.mean())))
     if any(height <= SECOND_BAND for _, height in bands_beside(context)):
-        yield warning("second_band_faint")
+        yield doubt("second_band_faint")
     if found.sd_px > 0.25 * found.mean_px:
-        yield warning("uneven_width")
+        yield doubt("uneven_width")
     if profile is not None:
         best = profile.best
         if best.name == "moved" or _may_have_moved(profile):
-            yield warning("camera_moved")
+            yield doubt("camera_moved")
         if best.name == "rounded" and best.extra > LEAST_ROUND:
-            yield warning("rounded_land")
+            yield doubt("rounded_land")
         if best.name == "rolled" and abs(best.extra) > LEAST_ROLLED * best.blur_px:
-            yield warning("rolled_edge")
+            yield doubt("rolled_edge")
         if best.name == "sharpened":
-            yield warning("sharpened")
+            yield doubt("sharpened")
         if not profile.explained:
-            yield warning("unlike_profile")
+            yield doubt("unlike_profile")
     if usual * um < FINEST_UM or found.mean_px * um > WIDEST_UM:
-        yield warning("scale_mismatch")
+        yield doubt("scale_mismatch")
     if sides.noise > 0.1 * float(np.median(sides.contrast[used])):
-        yield warning("noisy")
+        yield doubt("noisy")

@@ -3,8 +3,8 @@
 import cv2
 import numpy as np
 
+from edgetest.doubts import Where, doubt
 from edgetest.photo.apex.find_band import find_band
-from edgetest.photo.photo_doubts import refusal
 from edgetest.photo.smooth import runs
 
 FEW = 0.08  # of the picture: so much of the path holds the land at least
@@ -48,7 +48,7 @@ def plainer_reason(reason, grey, small, context, factor):
 
     Parameters
     ----------
-    reason : Reason
+    reason : Doubt
         What speaks against the band.
     grey, small : ndarray, shape (rows, cols)
         The picture and the reduced one.
@@ -58,18 +58,19 @@ def plainer_reason(reason, grey, small, context, factor):
 
     Returns
     -------
-    Reason
+    Doubt
     """
     if reason.code not in ("no_band", "glints_only"):
         return reason
     light = context.land - min(context.below, context.above)
     if pixel_noise(grey) > TOO_NOISY * max(light, float(small.mean())):
-        return refusal("too_noisy")
+        return doubt("too_noisy")
     if context.certain and context.left is not None and context.right is not None:
         blur = steepest_step(small, factor)
         least = np.hypot(SOFTEST_PX, 2.5 * factor)  # the reduced picture is no sharper
         if blur > least and 9 * blur > context.right - context.left:
-            return refusal("out_of_focus", f"(blur about {blur:.0f} pixels)")
+            more = f"(blur about {blur:.0f} pixels)"
+            return doubt("out_of_focus", more, where=Where(value=blur))
     return reason
 
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from edgetest.photo.photo_doubts import refusal
+from edgetest.doubts import doubt
 from edgetest.photo.smooth import runs
 
 SECOND_BAND = 0.35  # of the land's contrast: from here another band is not overlooked
@@ -82,7 +82,7 @@ def judge(context, sides, used, band, dark):
     """
     if sides is None:
         one_bright = context.left is not None or context.right is not None
-        return refusal("land_fills_frame" if one_bright and context.certain else "no_band")
+        return doubt("land_fills_frame" if one_bright and context.certain else "no_band")
     strong, weak = _grounds(context)
     # Upper quartiles: the land may run through only a part of the picture.
     dark_wins = dark is not None and dark.reward > 0.55
@@ -91,9 +91,9 @@ def judge(context, sides, used, band, dark):
         dark_wins = shade > DARKER * light
     beside = [b for b in bands_beside(context) if b[1] > SECOND_BAND]
     if len(beside) >= 3 and context.certain:
-        return refusal("ruling")
+        return doubt("ruling")
     if used.sum() < LEAST_PLACES:
-        return refusal("inverted" if dark_wins else "no_band")
+        return doubt("inverted" if dark_wins else "no_band")
     misfit = float(np.median(sides.misfit[used]))
     share = float(used.mean())
     contrast = float(np.median(sides.contrast[used]))
@@ -102,11 +102,11 @@ def judge(context, sides, used, band, dark):
     # The reduced picture shows less of a narrow land's light.
     one_sided = weak < 0.25 * strong and (not narrow or _one_sided(sides, used))
     if dark_wins and (misfit > 0.06 or one_sided or share < 0.5):
-        return refusal("inverted")
+        return doubt("inverted")
     if one_sided:
-        return refusal("land_fills_frame")
+        return doubt("land_fills_frame")
     if contrast < 0.08 * land:
-        return refusal("no_contrast")
+        return doubt("no_contrast")
     steady = _even(sides, used) if narrow else _steady(sides, used)
     if (
         misfit > 0.15
@@ -114,9 +114,9 @@ def judge(context, sides, used, band, dark):
         or not _enough(sides, used)
         or not steady
     ):
-        return refusal("glints_only" if share < LEAST_SHARE and misfit < 0.1 else "no_band")
+        return doubt("glints_only" if share < LEAST_SHARE and misfit < 0.1 else "no_band")
     if beside:
-        return refusal("two_bands")
+        return doubt("two_bands")
     return None
 
 

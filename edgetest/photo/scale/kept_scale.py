@@ -3,6 +3,7 @@
 from dataclasses import asdict, dataclass, fields
 from datetime import date
 
+from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.photo.scale.ruling_scale import Scale, checked, scale_of
 
@@ -10,7 +11,7 @@ STALE_DAYS = 365
 
 
 @dataclass(frozen=True)
-class Calibration:
+class KeptScale:
     """Scale of one set-up: camera, objective, zoom, distance, picture size and date.
 
     `width_px` and `height_px` are of the picture the scale was taken from; `objective`,
@@ -36,7 +37,7 @@ class Calibration:
 
     @classmethod
     def from_dict(cls, values):
-        """Calibration from plain values, checked.
+        """KeptScale from plain values, checked.
 
         Raises
         ------
@@ -71,7 +72,7 @@ class Calibration:
         return scale_of(self.um_per_px, self.relative_u, "calibration", blur_px=self.blur_px)
 
     def doubts(self, width_px, height_px, *, taken_on=None, camera="", objective="", zoom=""):
-        """Codes of doubts where a picture does not fit this calibration.
+        """Doubts where a picture does not fit this calibration.
 
         Parameters
         ----------
@@ -84,21 +85,21 @@ class Calibration:
 
         Returns
         -------
-        tuple of str
+        tuple of Doubt
         """
-        codes = []
+        found = []
         if not same_size((width_px, height_px), (self.width_px, self.height_px)):
-            codes.append("size_mismatch")
+            found.append(doubt("size_mismatch", where=Where(value=f"{width_px} x {height_px}")))
         said = ((camera, self.camera), (objective, self.objective), (zoom, self.zoom))
         if any(a and b and a.casefold().strip() != b.casefold().strip() for a, b in said):
-            codes.append("other_setup")
+            found.append(doubt("other_setup"))
         if taken_on is not None:
             days = (taken_on - self.taken_on).days
             if days > STALE_DAYS:
-                codes.append("stale_calibration")
+                found.append(doubt("stale_calibration", where=Where(value=days)))
             if days < 0:
-                codes.append("taken_before")
-        return tuple(codes)
+                found.append(doubt("taken_before", where=Where(value=days)))
+        return tuple(found)
 
 
 def same_size(one_px, other_px):
@@ -108,7 +109,7 @@ def same_size(one_px, other_px):
 
 def calibration_from(scale: Scale, name, width_px, height_px, taken_on, **setup):
     """Calibration that keeps a measured scale with its set-up (camera, objective, zoom, ...)."""
-    return Calibration(name, scale.um_per_px, scale.relative_u, width_px, height_px, taken_on,
+    return KeptScale(name, scale.um_per_px, scale.relative_u, width_px, height_px, taken_on,
                        blur_px=scale.blur_px, method=scale.method, **setup)  # fmt: skip
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from edgetest.doubts import doubt
+from edgetest.doubts import Doubt, Where, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.photo.linear_light import grey_of
@@ -52,7 +52,7 @@ class Scale:
     method: str
     rotation_deg: float | None = None
     lines_used: int | None = None
-    warnings: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
     blur_px: float | None = None
     axes: tuple[Axis, ...] = ()
     distortion: float = 0.0  # growth of magnification from middle to corner
@@ -72,7 +72,7 @@ class Scale:
             "distortion": plain(self.distortion),
             "mark_every": self.mark_every,
             "axes": [axis.to_dict() for axis in self.axes],
-            "warnings": [doubt(code).to_warning() for code in self.warnings],
+            **told(self.doubts),
         }
 
     def summary(self):
@@ -295,7 +295,7 @@ def _join(fits, families, pitch_um, um_per_px_in_file):
         factor = two_sided_t(fit.df) / 1.96 * (2 if soft else 1)
         axes.append(Axis(pitch_um / fit.pitch_px, fit.relative_u * factor, fit.rotation_deg,
                          fit.lines_used))  # fmt: skip
-    first, warnings = axes[0], []
+    first, doubts = axes[0], []
     um_per_px, relative = first.um_per_px, first.relative_u
     if len(axes) == 2:
         um_per_px = (first.um_per_px + axes[1].um_per_px) / 2
@@ -303,38 +303,36 @@ def _join(fits, families, pitch_um, um_per_px_in_file):
         own = np.hypot(first.relative_u, axes[1].relative_u)
         relative = own / 2
         if apart > max(0.002, 3 * own):
-            warnings.append("axes_differ")
+            doubts.append(doubt("axes_differ", where=Where(value=float(apart))))
             relative = np.hypot(relative, apart / 2)
     count = max(axis.lines_used for axis in axes)
     if count < 10:
-        warnings.append("few_lines")
+        doubts.append(doubt("few_lines", where=Where(value=count)))
     if soft:
-        warnings.append("partly_out_of_focus")
+        doubts.append(doubt("partly_out_of_focus"))
     if families[0].sections:
-        warnings.append("two_pitches")
+        doubts.append(doubt("two_pitches"))
     if abs(fits[0].distortion) > 0.002:
-        warnings.append("lens_distortion")
-    warnings += _pitch_doubts(um_per_px, relative, fits, um_per_px_in_file)
+        doubts.append(doubt("lens_distortion", where=Where(value=fits[0].distortion)))
+    doubts += _pitch_doubts(um_per_px, relative, fits, um_per_px_in_file)
     return scale_of(um_per_px, relative, "ruling", lines_used=count,
-                  rotation_deg=first.rotation_deg, warnings=tuple(warnings),
+                  rotation_deg=first.rotation_deg, doubts=tuple(doubts),
                   blur_px=families[0].blur_px,
                   axes=tuple(axes) if len(axes) == 2 else (),
                   distortion=fits[0].distortion, mark_every=fits[0].mark_every)  # fmt: skip
 
 
 def _pitch_doubts(um_per_px, relative, fits, um_per_px_in_file):
-    """Codes where the file's scale or the long marks speak against the pitch."""
-    doubts = []
+    """Doubts where the file's scale or the long marks speak against the pitch."""
+    marks = fits[0].mark_every
+    wrong = marks is not None and marks % 5
     if um_per_px_in_file:
         ratio = um_per_px / um_per_px_in_file
         if abs(ratio - 1) > max(0.02, 3 * relative):
-            doubts.append("file_scale_differs")
-        if any(abs(ratio * part - 1) < 0.05 for part in (10, 5, 2, 0.5, 0.2, 0.1)):
-            doubts.append("wrong_pitch")
-    marks = fits[0].mark_every
-    if marks is not None and marks % 5 and "wrong_pitch" not in doubts:
-        doubts.append("wrong_pitch")
-    return doubts
+            yield doubt("file_scale_differs", where=Where(value=um_per_px_in_file))
+        wrong = wrong or any(abs(ratio * part - 1) < 0.05 for part in (10, 5, 2, 0.5, 0.2, 0.1))
+    if wrong:
+        yield doubt("wrong_pitch")
 
 
 def _half_turn(degrees):

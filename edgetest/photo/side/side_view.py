@@ -4,10 +4,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from edgetest.doubts import Doubt, Where, doubt, told
 from edgetest.estimate import plain
 from edgetest.photo.departures import Departure
 from edgetest.photo.linear_light import grey_of
-from edgetest.photo.photo_doubts import Reason, refusal, warning
 from edgetest.photo.side.edge_outline import blade_mask, evenly_lit, shrink, two_levels
 from edgetest.photo.side.trace import find_traces
 
@@ -26,7 +26,7 @@ class ProfileMeasurement:
     """
 
     status: str
-    reasons: tuple[Reason, ...] = ()
+    reasons: tuple[Doubt, ...] = ()
     edge_length_um: float | None = None
     chips: tuple[Departure, ...] = ()
     rolls: tuple[Departure, ...] = ()
@@ -35,7 +35,7 @@ class ProfileMeasurement:
     roughness_um: float | None = None
     um_per_px: float | None = None
     scale_relative_u: float = 0.0
-    warnings: tuple[Reason, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
     contour_rc: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)), repr=False)
     reference_rc: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)), repr=False)
     position_um: np.ndarray = field(default_factory=lambda: np.zeros(0), repr=False)
@@ -45,7 +45,7 @@ class ProfileMeasurement:
         """Plain values for JSON."""
         return {
             "status": self.status,
-            "reasons": [reason.to_dict() for reason in self.reasons],
+            "reasons": [reason.to_warning() for reason in self.reasons],
             "edge_length_um": plain(self.edge_length_um),
             "chips": [chip.to_dict() for chip in self.chips],
             "rolls": [roll.to_dict() for roll in self.rolls],
@@ -56,7 +56,7 @@ class ProfileMeasurement:
                 "um_per_px": plain(self.um_per_px),
                 "relative_u": plain(self.scale_relative_u),
             },
-            "warnings": [reason.to_dict() for reason in self.warnings],
+            **told(self.doubts),
         }
 
     def to_frame(self):
@@ -88,7 +88,7 @@ def _count(items, word):
 
 def _refused(code, um_per_px, more="", **rest):
     """Refusal with its reason."""
-    return ProfileMeasurement("refused", (refusal(code, more),), um_per_px=um_per_px, **rest)
+    return ProfileMeasurement("refused", (doubt(code, more),), um_per_px=um_per_px, **rest)
 
 
 def measure_profile(light, um_per_px, *, scale_relative_u=0.0, blade="dark", region=None):
@@ -168,21 +168,21 @@ def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corn
         return _refused("too_noisy", um_per_px, **quality)
     if trace.spread > 4 + 0.002 * trace.length or trace.sound.mean() < 0.3:
         return _refused("no_edge", um_per_px, **quality)
-    warnings = []
+    doubts = []
     if trace.blur > 3.5:
-        warnings.append(warning("soft_focus"))
+        doubts.append(doubt("soft_focus", where=Where(value=float(trace.blur))))
     if outlines > 1:
-        warnings.append(warning("two_outlines"))
+        doubts.append(doubt("two_outlines"))
     if trace.at_border:
-        warnings.append(warning("damaged_at_border"))
+        doubts.append(doubt("damaged_at_border"))
     if trace.at_tip:
-        warnings.append(warning("damaged_at_tip"))
+        doubts.append(doubt("damaged_at_tip"))
     if trace.spread > 1.0:
-        warnings.append(warning("rough_edge"))
+        doubts.append(doubt("rough_edge"))
     if blade == "bright":
-        warnings.append(warning("bright_blade"))
+        doubts.append(doubt("bright_blade"))
     if saturated is not None and _ground_saturated(trace.strip, saturated):
-        warnings.append(warning("saturated_ground"))
+        doubts.append(doubt("saturated_ground"))
     found: dict[int, list[Departure]] = {-1: [], 1: []}
     small_rolls = False
     for stretch, size in zip(trace.stretches, trace.sizes, strict=True):
@@ -190,11 +190,11 @@ def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corn
             small_rolls = True
         found[stretch.sign].append(_departure(size, trace, um_per_px, scale_relative_u))
     if trace.specks:
-        warnings.append(warning("specks_left_out"))
+        doubts.append(doubt("specks_left_out"))
     if small_rolls:
-        warnings.append(warning("speck_or_roll"))
+        doubts.append(doubt("speck_or_roll"))
     if blade == "dark" and len(found[1]) >= max(2, 3 * len(found[-1])):
-        warnings.append(warning("more_rolls_than_chips"))
+        doubts.append(doubt("more_rolls_than_chips"))
     points = trace.strip.points + trace.line[:, None] * trace.strip.normals
     contour = trace.strip.points + trace.place[:, None] * trace.strip.normals
     return ProfileMeasurement(
@@ -204,7 +204,7 @@ def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corn
         rolls=tuple(found[1]),
         roughness_um=trace.spread * um_per_px,
         um_per_px=float(um_per_px),
-        warnings=tuple(warnings),
+        doubts=tuple(doubts),
         contour_rc=contour[:, ::-1] + corner,
         reference_rc=points[:, ::-1] + corner,
         position_um=(trace.strip.arc + trace.before_px) * um_per_px,

@@ -3,9 +3,9 @@
 from datetime import date
 from pathlib import Path
 
-from edgetest.doubts import doubt
+from edgetest.doubts import placed
 from edgetest.errors import UnusableInput
-from edgetest.photo.scale.kept_scale import Calibration, calibration_from
+from edgetest.photo.scale.kept_scale import KeptScale, calibration_from
 from edgetest.store.checking import read_toml
 from edgetest.store.files import locked
 from edgetest.store.images import UnreadablePicture, read_picture
@@ -32,7 +32,7 @@ def read_calibrations(root):
             raise UnusableInput(
                 "is not a table", f"{CALIBRATIONS_FILE}, {name}", f"write [{name}] and its keys"
             )
-        found[name] = Calibration.from_dict({"name": name, **values})
+        found[name] = KeptScale.from_dict({"name": name, **values})
     return found
 
 
@@ -55,7 +55,7 @@ def keep_calibration(root, scale, name, picture_path, *, taken_on=None, **setup)
 
     Returns
     -------
-    Calibration
+    KeptScale
     """
     name = " ".join(name.split())
     if not name:
@@ -81,16 +81,16 @@ def rule_of(calibration):
     }
 
 
-def doubts_of(calibration, paths, *, today=None):
-    """Where a calibration does not fit the first of some photographs, as code and sentence."""
-    codes = {}
+def misfits(calibration, paths, *, today=None):
+    """Where a calibration does not fit the first of some photographs, as doubts, each code once."""
+    found = {}
     for path in list(paths)[:LOOKED_AT]:
         try:
             picture = read_picture(path)
         except UnreadablePicture:
             continue  # said where it is measured
-        for code in calibration.doubts(
+        doubts = calibration.doubts(
             picture.width_px, picture.height_px, taken_on=today or date.today()
-        ):
-            codes[code] = doubt(code).to_warning()
-    return list(codes.values())
+        )
+        found.update({one.code: one for one in placed(doubts, file=Path(path).name)})
+    return tuple(found.values())

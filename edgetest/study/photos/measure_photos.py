@@ -7,10 +7,10 @@ from hashlib import sha256
 from importlib.metadata import version
 from pathlib import Path
 
-from edgetest.doubts import catalogue, doubt
+from edgetest.doubts import Where, doubt, placed
 from edgetest.errors import UnusableInput
+from edgetest.photo.apex.apex_result import refused
 from edgetest.photo.apex.edge_width import measure_apex
-from edgetest.photo.photo_doubts import refusal
 from edgetest.photo.scale.kept_scale import same_size
 from edgetest.store.images import UnreadablePicture, read_picture
 from edgetest.study.photos.corrections import NO_CORRECTION
@@ -60,14 +60,14 @@ def measure_photo(task):
         checksum = sha256(data).hexdigest()
         picture = read_picture(data, name=path.name, tone=task.tone)
     except UnreadablePicture as fault:
-        numbers = refused(refusal(fault.code) if fault.code in catalogue() else fault)
+        numbers = refused_numbers(doubt(fault.code, where=Where(file=path.name)))
     except OSError as fault:
         raise UnusableInput(fault.strerror or str(fault), str(path), "check the file") from None
     else:
         if um_per_px is None and picture.um_per_px_in_file is not None:
             um_per_px = picture.um_per_px_in_file
         if um_per_px is None:
-            numbers = refused(refusal("no_scale"))
+            numbers = refused_numbers(doubt("no_scale", where=Where(file=path.name)))
         else:
             measurement = measure_apex(
                 picture,
@@ -78,9 +78,8 @@ def measure_photo(task):
                 excluded=correction.struck_out,
             )
             measurement = _without_struck(measurement, correction.struck_out)
+            measurement = _told_by(picture, measurement, task.size_px)
             numbers = measurement.to_dict()
-            numbers["width_u_um"] = measurement.width_u_um
-            numbers["warnings"] += _does_not_fit(task.size_px, picture)
     seconds = time.perf_counter() - start
     return PhotoResult(path.name, path, numbers, checksum, seconds, task, measurement)
 
@@ -104,29 +103,18 @@ def with_arrays(result):
     )
 
 
-def _does_not_fit(size_px, picture):
-    """A warning where the picture is not of the size that its scale was taken on."""
-    if size_px is None or same_size(size_px, (picture.width_px, picture.height_px)):
-        return []
-    return [doubt("size_mismatch").to_warning()]
+def _told_by(picture, measurement, size_px):
+    """The measurement with its doubts placed in the picture's file, and what speaks of its size."""
+    size = picture.width_px, picture.height_px
+    doubts = measurement.doubts
+    if size_px is not None and not same_size(size_px, size):
+        doubts += (doubt("size_mismatch", where=Where(value=f"{size[0]} x {size[1]}")),)
+    return replace(measurement, doubts=placed(doubts, file=picture.name))
 
 
-def refused(reason):
-    """The numbers of a picture that was not measured."""
-    return {
-        "status": "refused",
-        "reasons": [reason.to_dict()],
-        "width_um": None,
-        "below_um": None,
-        "measured_length_um": None,
-        "share_measured": None,
-        "blur_px": None,
-        "snr": None,
-        "scale": None,
-        "chips": [],
-        "warnings": [],
-        "width_u_um": None,
-    }
+def refused_numbers(reason):
+    """The numbers of a picture that gave nothing to measure, and why."""
+    return {**refused(reason).to_dict(), "scale": None}
 
 
 def measure_many(tasks, *, workers=2, progress=None):

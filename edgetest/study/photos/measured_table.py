@@ -8,6 +8,7 @@ import json
 from importlib.metadata import version
 from pathlib import Path
 
+from edgetest.doubts import Doubt, told
 from edgetest.store.files import locked
 from edgetest.store.tables import read_table
 from edgetest.store.workspace import write_table
@@ -25,7 +26,7 @@ COLUMNS = (
     "um_per_px",
     "scale_relative_u",
     "chips",
-    "warnings",
+    "doubts",
     "corrected",
     "seconds",
     "program_version",
@@ -71,7 +72,7 @@ def _cells(result, key, corrected):
         "um_per_px": scale.get("um_per_px"),
         "scale_relative_u": scale.get("relative_u"),
         "chips": json.dumps(numbers["chips"]),
-        "warnings": json.dumps(numbers["warnings"], ensure_ascii=False),
+        "doubts": json.dumps(numbers["doubts"], ensure_ascii=False),
         "corrected": "yes" if corrected else "",
         "seconds": round(result.seconds, 4),
         "program_version": version("edgetest"),
@@ -129,5 +130,5 @@ def _numbers(cells):
         **{name: number(name) for name in PLAIN},
         "scale": scale,
         "chips": json.loads(cells["chips"]),
-        "warnings": json.loads(cells["warnings"]),
+        **told([Doubt.from_dict(one) for one in json.loads(cells["doubts"])]),
     }

@@ -1,7 +1,9 @@
 """The scales of a study's photographs, taken from numbers, rulings or marks."""
 
+from dataclasses import replace
 from pathlib import Path
 
+from edgetest.doubts import placed
 from edgetest.errors import UnusableInput
 from edgetest.photo.scale.ruling_scale import (
     Scale,
@@ -69,11 +71,13 @@ def scale_of_marks(path, ends, distance_um, *, bar=False, mark_sd_px=0.5):
 
 
 def _told_of(path, take):
-    """What `take` returns; a fault of it names the picture."""
+    """The scale that `take` returns; its doubts, or a fault of it, name the picture."""
+    name = Path(path).name
     try:
-        return take()
+        scale = take()
     except UnusableInput as fault:
-        raise UnusableInput(fault.what, f"{Path(path).name}, {fault.where}", fault.mend) from None
+        raise UnusableInput(fault.what, f"{name}, {fault.where}", fault.mend) from None
+    return replace(scale, doubts=placed(scale.doubts, file=name))
 
 
 def existing(path):

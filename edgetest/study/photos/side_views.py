@@ -1,12 +1,12 @@
 """Measure side views: chips and rolls along an edge, or the reason why not."""
 
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
 
+from edgetest.doubts import Where, doubt, placed
 from edgetest.errors import UnusableInput
-from edgetest.photo.photo_doubts import refusal
 from edgetest.photo.side.follow import follow
 from edgetest.photo.side.side_view import ProfileMeasurement, measure_profile
 from edgetest.store.images import UnreadablePicture, read_picture
@@ -62,17 +62,8 @@ def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark"):
     try:
         picture = read_picture(data, name=path.name)
     except UnreadablePicture as fault:
-        numbers = {
-            "status": "refused",
-            "reasons": [refusal(fault.code).to_dict()],
-            "edge_length_um": None,
-            "chips": [],
-            "rolls": [],
-            "blur_px": None,
-            "snr": None,
-            "scale": None,
-            "warnings": [],
-        }
+        reason = doubt(fault.code, where=Where(file=path.name))
+        numbers = {**ProfileMeasurement("refused", (reason,)).to_dict(), "scale": None}
     else:
         measurement = measure_profile(
             picture,
@@ -80,6 +71,8 @@ def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark"):
             scale_relative_u=relative_u,
             blade=blade,
         )
+        doubts = placed(measurement.doubts, file=path.name)
+        measurement = replace(measurement, doubts=doubts)
         numbers = measurement.to_dict()
     seconds = time.perf_counter() - start
     return SideViewResult(path.name, path, numbers, sha256(data).hexdigest(), seconds, measurement)

@@ -47,12 +47,11 @@ def measure_stack(paths, um_per_px, relative_u=0.0):
     tone_known = all(picture.tone_known for picture in pictures)
     light = Light(fused, None, pictures[0].tone, tone_known)
     measured = measure_apex(light, um_per_px, scale_relative_u=relative_u)
-    numbers = {**measured.to_dict(), "width_u_um": measured.width_u_um}
     checksum = sha256("".join(picture.sha256 for picture in pictures).encode()).hexdigest()
     name = " + ".join(path.name for path in paths)
     seconds = time.perf_counter() - start
     task = Task(paths[0], um_per_px, relative_u)
-    return PhotoResult(name, paths[0], numbers, checksum, seconds, task, measured), fused
+    return PhotoResult(name, paths[0], measured.to_dict(), checksum, seconds, task, measured), fused
 
 
 @dataclass(frozen=True)

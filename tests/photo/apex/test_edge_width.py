@@ -59,7 +59,7 @@ def test_unknown_tone_adds_a_tenth_of_a_pixel():
     assert unknown.width_um.mean == known.width_um.mean
     half = (unknown.width_um.high - unknown.width_um.low) / 2
     assert 0.09 < half < 0.13
-    assert "tone_unknown" in [reason.code for reason in unknown.warnings]
+    assert "tone_unknown" in [reason.code for reason in unknown.doubts]
 
 
 @pytest.mark.parametrize("turn", [1, 2, 3])
@@ -99,7 +99,7 @@ def test_focus_that_changes_along_the_edge_is_followed_and_said():
     light, truth = photograph(width_um=40.0, blur_px=(2.0, 7.0))
     result = measure_apex(linear(light), 1.0)
     assert result.width_um.mean == pytest.approx(truth["width_um"], rel=0.002)
-    assert "focus_varies" in [reason.code for reason in result.warnings]
+    assert "focus_varies" in [reason.code for reason in result.doubts]
 
 
 def test_blur_is_the_lens_and_the_pixel():
@@ -115,7 +115,7 @@ def test_overexposed_land_is_measured_from_its_flanks():
     result = measure_apex(linear(light), 1.0)
     assert result.width_um.mean == pytest.approx(truth["width_um"], abs=0.1)
     assert result.width_um.low < truth["width_um"] < result.width_um.high
-    assert "saturated_band" in [reason.code for reason in result.warnings]
+    assert "saturated_band" in [reason.code for reason in result.doubts]
 
 
 def test_chips_are_found_sized_and_left_out_of_the_width():
@@ -159,7 +159,7 @@ def test_json_has_the_agreed_keys_and_no_infinities():
     said = json.loads(text)
     assert set(said) == {
         "status", "reasons", "width_um", "below_um", "measured_length_um", "share_measured",
-        "blur_px", "snr", "scale", "chips", "warnings",
+        "blur_px", "snr", "scale", "chips", "warnings", "doubts", "width_u_um",
     }  # fmt: skip
     assert set(said["width_um"]) == {"mean", "low", "high", "sd_along_edge", "p05", "p50", "p95"}
     assert said["scale"] == {"um_per_px": 0.8, "relative_u": 0.0}

@@ -23,7 +23,7 @@ def test_band_below_the_blur_gives_an_upper_limit_only(seed):
     assert result.status == "measured"
     assert result.width_um is None
     assert truth["width_um"] * 0.5 < result.below_um < 0.5 * 4
-    assert "below_resolution" in [reason.code for reason in result.warnings]
+    assert "below_resolution" in [reason.code for reason in result.doubts]
     assert result.summary().startswith("edge width below")
 
 
@@ -33,7 +33,7 @@ def test_band_of_two_and_a_half_blurs_is_measured_with_an_honest_interval(seed):
     result = measure_apex(linear(light), 1.0)
     assert result.width_um.low < truth["width_um"] < result.width_um.high
     assert result.width_um.mean == pytest.approx(truth["width_um"], rel=0.1)
-    assert "narrow_band" in [reason.code for reason in result.warnings]
+    assert "narrow_band" in [reason.code for reason in result.doubts]
 
 
 def test_known_blur_narrows_what_the_picture_leaves_open():

@@ -49,6 +49,6 @@ def test_an_overexposed_land_is_measured_to_a_tenth_of_a_pixel(land, width, blur
         land_grain=grain, tilt_deg=11.0, noise=0.008, bits=16, rng=np.random.default_rng(8),
     )  # fmt: skip
     result = measure_apex(linear(srgb_decode(np.rint(picture / 257) / 255)), 1.0)
-    assert "saturated_band" in [reason.code for reason in result.warnings]
+    assert "saturated_band" in [reason.code for reason in result.doubts]
     assert result.width_um.mean == pytest.approx(truth["width_um"], abs=0.1)
     assert result.width_um.low < truth["width_um"] < result.width_um.high

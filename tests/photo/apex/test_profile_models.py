@@ -16,7 +16,7 @@ def measured(**settings):
     picture, truth = render_apex(rng=np.random.default_rng(1), **settings)
     result = measure_apex(linear(LINEAR[picture]), 1.0)
     assert result.status == "measured", result.reasons
-    return result, [reason.code for reason in result.warnings], truth["width_um"]
+    return result, [reason.code for reason in result.doubts], truth["width_um"]
 
 
 def covers(result, width_um):
@@ -71,7 +71,7 @@ def test_short_movement_that_may_be_exchanged_with_the_land_is_in_the_interval()
     if result.status == "refused":
         assert result.reasons[0].code == "motion_blur"
     else:
-        assert "camera_moved" in [reason.code for reason in result.warnings]
+        assert "camera_moved" in [reason.code for reason in result.doubts]
         assert covers(result, 6.0)
 
 
@@ -89,13 +89,13 @@ def test_rolled_edge_has_one_soft_side():
     light[240:] = LINEAR[soft][240:]
     light = light + 0.01 * np.random.default_rng(2).standard_normal(light.shape)
     result = measure_apex(linear(light), 1.0)
-    assert "rolled_edge" in [reason.code for reason in result.warnings]
+    assert "rolled_edge" in [reason.code for reason in result.doubts]
     assert covers(result, truth["width_um"])
 
 
 def test_scale_at_which_light_could_not_be_so_sharp():
     picture, _ = render_apex(width_um=14.0, rng=np.random.default_rng(1))
-    codes = [reason.code for reason in measure_apex(linear(LINEAR[picture]), 0.02).warnings]
+    codes = [reason.code for reason in measure_apex(linear(LINEAR[picture]), 0.02).doubts]
     assert codes == ["scale_mismatch"]
 
 

@@ -70,10 +70,10 @@ def test_a_bright_blade_that_nobody_told_of_is_noticed():
     assert measure_profile(linear(grey), 2.0).reasons[0].code == "bright_blade_untold"
     assert measure_profile(linear(grey), 2.0, blade="bright").status == "measured"
     grey, _ = photograph(inverse=True, damage=DAMAGE[:2])
-    codes = [reason.code for reason in measure_profile(linear(grey), 2.0).warnings]
+    codes = [reason.code for reason in measure_profile(linear(grey), 2.0).doubts]
     assert "more_rolls_than_chips" in codes
     right = measure_profile(linear(grey), 2.0, blade="bright")
-    assert "more_rolls_than_chips" not in [reason.code for reason in right.warnings]
+    assert "more_rolls_than_chips" not in [reason.code for reason in right.doubts]
 
 
 def test_a_roll_shaped_like_a_speck_of_dust_is_said_to_be_doubtful():
@@ -82,7 +82,7 @@ def test_a_roll_shaped_like_a_speck_of_dust_is_said_to_be_doubtful():
     codes = [
         [
             reason.code
-            for reason in measure_profile(linear(photograph(damage=(roll,))[0]), 2.0).warnings
+            for reason in measure_profile(linear(photograph(damage=(roll,))[0]), 2.0).doubts
         ]
         for roll in (ball, broad, DAMAGE[2])
     ]
@@ -100,7 +100,7 @@ def test_a_speck_that_lets_light_by_is_no_roll():
     veil = cv2.GaussianBlur(1 - 0.6 * disc.astype(np.float32), (0, 0), 1.3)
     result = measure_profile(linear(grey * veil), 2.0)
     assert result.rolls == ()
-    assert "specks_left_out" in [reason.code for reason in result.warnings]
+    assert "specks_left_out" in [reason.code for reason in result.doubts]
 
 
 def test_sound_edge_has_no_damage():
@@ -121,7 +121,7 @@ def test_tip_and_border_are_not_damage():
     grey, truth = photograph(damage=(cut,))
     result = measure_profile(linear(grey), truth["um_per_px"])
     assert not result.chips
-    assert "damaged_at_border" in [reason.code for reason in result.warnings]
+    assert "damaged_at_border" in [reason.code for reason in result.doubts]
 
 
 def test_scale_and_its_uncertainty_go_into_every_length():

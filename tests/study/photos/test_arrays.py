@@ -37,7 +37,7 @@ def test_stored_grey_values_bracket_the_true_width(width_um, stored):
     # The tone was assumed: a tenth of a pixel to either side, and said.
     half = (found.width_um.high - found.width_um.low) / 2
     assert 0.07 < half < 0.15
-    assert "tone_unknown" in [reason.code for reason in found.warnings]
+    assert "tone_unknown" in [reason.code for reason in found.doubts]
 
 
 def test_a_told_tone_narrows_the_interval_and_takes_the_doubt_away():
@@ -47,7 +47,7 @@ def test_a_told_tone_narrows_the_interval_and_takes_the_doubt_away():
     assert told.width_um.high - told.width_um.low < 0.5 * (
         assumed.width_um.high - assumed.width_um.low
     )
-    assert told.warnings == ()
+    assert told.doubts == ()
     assert told.width_um.low < truth["width_um"] < told.width_um.high
 
 

@@ -12,8 +12,8 @@ from edgetest.store.journal import append_reading
 from edgetest.store.records import ScaleRule, load_study
 from edgetest.store.workspace import change_study, save_photograph
 from edgetest.study.photos.calibrations import (
-    doubts_of,
     keep_calibration,
+    misfits,
     read_calibrations,
     rule_of,
 )
@@ -54,10 +54,10 @@ def test_a_picture_of_another_size_raises_a_doubt(tmp_path, picture):
     other = tmp_path / "half.png"
     cv2.imwrite(str(other), np.full((30, 45), 128, np.uint8))
     today = date(2026, 4, 1)
-    assert doubts_of(kept, [picture], today=today) == []
-    assert [d["code"] for d in doubts_of(kept, [other], today=today)] == ["size_mismatch"]
-    late = doubts_of(kept, [picture], today=date(2027, 6, 1))
-    assert [d["code"] for d in late] == ["stale_calibration"]
+    assert misfits(kept, [picture], today=today) == ()
+    assert [d.code for d in misfits(kept, [other], today=today)] == ["size_mismatch"]
+    late = misfits(kept, [picture], today=date(2027, 6, 1))
+    assert [d.code for d in late] == ["stale_calibration"]
 
 
 def test_a_calibration_without_a_name_is_refused(tmp_path, picture):
@@ -84,3 +84,13 @@ def test_a_scale_of_another_picture_size_is_told_where_photographs_are_measured(
     append_reading(folder, {"blade": "K1", "cuts": 0, "station_mm": 10, "photo": "K1.png"})
     (result,), _ = measure_study(open_source(folder))
     assert ("size_mismatch" in [each["code"] for each in result.numbers["warnings"]]) == told
+
+
+def test_a_misfit_says_on_which_picture_and_what_was_met(tmp_path, picture):
+    kept = keep_calibration(
+        tmp_path, scale_from_number(0.42), "scope", picture, taken_on=date(2026, 3, 31)
+    )
+    other = tmp_path / "other.png"
+    cv2.imwrite(str(other), np.full((30, 45), 128, np.uint8))
+    (found,) = misfits(kept, [other], today=date(2026, 4, 1))
+    assert (found.where.file, found.where.value) == ("other.png", "45 x 30")
