@@ -13,7 +13,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 from playwright.sync_api import sync_playwright
 
 from edgetest.cli.demo import RUN, run_demo
-from edgetest.report.figures.overlay import draw_overlay
+from edgetest.report.figures.overlay import View, draw_overlay
 from tests.browser.conftest import BROWSER, FLAGS, Server, go
 
 PICTURES = Path(__file__).parent.parent.parent / "edgetest" / "guide" / "pictures"
@@ -30,7 +30,9 @@ def from_the_demo(folder):
     for name in ("wear_curves.png", "comparison.png"):
         shutil.copyfile(folder / "demo" / name, PICTURES / name)
     photo = next(p for p in done.result.photos if p.photo == "S1_roll1_200_040.jpg")
-    drawn = draw_overlay(read_picture(photo.path), with_arrays(photo).measurement, crop=True)
+    drawn = draw_overlay(
+        read_picture(photo.path), with_arrays(photo).measurement, view=View(crop=True)
+    )
     cv2.imwrite(str(PICTURES / "overlay.jpg"), drawn[..., ::-1])
 
 

@@ -7,7 +7,7 @@ from tempfile import TemporaryDirectory
 import pandas as pd
 
 from edgetest.errors import UnusableInput
-from edgetest.report.figures.overlay import draw_overlay
+from edgetest.report.figures.overlay import View, draw_overlay
 from edgetest.report.figures.overlay_files import write_grey
 from edgetest.report.figures.photo_figures import plot_survey, plot_width_along_edge
 from edgetest.store.images import UnreadablePicture, read_picture, reduced_jpeg
@@ -102,7 +102,7 @@ def _stack(paths, options, progress):
     result, fused = measure_stack(paths, options["um_per_px"], options["relative_u"])
     sharp = paths[0].with_name(f"{paths[0].stem}_sharp.png")
     write_grey(fused, sharp)
-    drawn = draw_overlay(fused, result.measurement, width_px=SHOWN_PX, sentence="")
+    drawn = draw_overlay(fused, result.measurement, view=View(width_px=SHOWN_PX), sentence="")
     return Found(
         _sentences([result]),
         result.measured,
@@ -185,7 +185,9 @@ def _overlays(results):
             continue
         measured = result.measurement
         refusal = None if measured is not None else result.numbers["reasons"][0]["text"]
-        pixels = draw_overlay(picture, measured, width_px=SHOWN_PX, sentence="", refusal=refusal)
+        pixels = draw_overlay(
+            picture, measured, view=View(width_px=SHOWN_PX), sentence="", refusal=refusal
+        )
         drawn.append((result.photo, reduced_jpeg(pixels, SHOWN_PX)))
     return tuple(drawn)
 

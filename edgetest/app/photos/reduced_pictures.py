@@ -2,7 +2,7 @@
 
 import streamlit as st
 
-from edgetest.report.figures.overlay import draw_overlay
+from edgetest.report.figures.overlay import View, draw_result
 from edgetest.store.images import UnreadablePicture, read_picture, reduced_jpeg
 from edgetest.study.photos.measure_photos import with_arrays
 
@@ -41,16 +41,9 @@ def arrays_of(result):
 
 @st.cache_data(max_entries=48, show_spinner=False)
 def _overlay(path, changed_ns, key, close, _result):
-    why = " ".join(reason["text"] for reason in _result.numbers["reasons"])
-    drawn = draw_overlay(
-        _picture(path, changed_ns),
-        arrays_of(_result).measurement,
-        um_per_px=(_result.numbers["scale"] or {}).get("um_per_px"),
-        crop=close,
-        width_px=SHOWN_PX,
-        sentence="",
-        refusal=None if _result.measured else why,
-    )
+    view = View(crop=close, width_px=SHOWN_PX)
+    measured = arrays_of(_result).measurement
+    drawn = draw_result(_picture(path, changed_ns), _result, measured, view=view)
     return reduced_jpeg(drawn, SHOWN_PX)
 
 

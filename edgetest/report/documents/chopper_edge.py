@@ -1,11 +1,10 @@
 """The edge of a chopped tool before and after: pictures of one stretch, looks in rows."""
 
 from dataclasses import replace
-
-import cv2
+from math import inf
 
 from edgetest.report.documents.chopper_words import counted
-from edgetest.report.figures.overlay import draw_overlay
+from edgetest.report.figures.overlay import View, draw_result
 
 PHOTO_PX, PHOTO_TALL = 1100, 0.25
 MARGIN_UM, MOST_UM = 1800.0, 16_000.0  # of edge shown about the damage, and at most
@@ -119,23 +118,18 @@ def _stretch(photo):
 
 def _edge_jpeg(photo, stretch):
     """A side view, or a stretch of it, with what was measured on it, as JPEG."""
-    from edgetest.store.images import read_picture
+    from edgetest.store.images import read_picture, reduced_jpeg
 
     picture, measured = read_picture(photo.path), photo.measurement
-    scale = (photo.numbers.get("scale") or {}).get("um_per_px")
-    window = None
+    view = View(crop=True, tall=PHOTO_TALL, width_px=PHOTO_PX, size=1.9)
     if stretch is not None and photo.measured:
-        window = _window(measured, stretch, picture.grey.shape)
+        view = replace(view, window=_window(measured, stretch, picture.grey.shape))
         measured = replace(
             measured,
             chips=_within(measured.chips, stretch),
             rolls=_within(measured.rolls, stretch),
         )
-    drawn = draw_overlay(
-        picture, measured, um_per_px=scale, crop=True, tall=PHOTO_TALL, window=window,
-        width_px=PHOTO_PX, sentence="", size=1.9,
-    )  # fmt: skip
-    return cv2.imencode(".jpg", drawn[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, 85])[1].tobytes()
+    return reduced_jpeg(draw_result(picture, photo, measured, view=view), inf)
 
 
 def _within(found, stretch):

@@ -1,13 +1,13 @@
 """Photographs in a document: before and after of each heat treatment, and the list of all."""
 
-import cv2
+from math import inf
 
 from edgetest.report.documents.blocks import facts, photographs, section, table
-from edgetest.report.figures.overlay import draw_overlay
+from edgetest.report.figures.overlay import View, draw_result
 from edgetest.report.letters import breakable, short_names
 from edgetest.report.wording import in_units, interval_words
 
-SHOWN_PX = 1000
+CLOSE = View(crop=True, width_px=1000, size=1.7)
 
 
 def photo_sections(result, settings):
@@ -52,7 +52,7 @@ def photo_sections(result, settings):
 def _wanted(result, names):
     """(heat treatment, photograph, words) of the photographs that were named."""
     treatment_of = {reading.blade: reading.heat_treatment for reading in result.readings}
-    photos = {photo.photo: photo for photo in result.photos if is_measured(photo)}
+    photos = {photo.photo: photo for photo in result.photos if photo.measured}
     return [
         (treatment_of.get(photo.blade, ""), photo, f"at {photo.cuts or 0:g} cuts")
         for photo in (photos[name] for name in names if name in photos)
@@ -65,7 +65,7 @@ def chosen(result):
     seen = set()
     for blade in dict.fromkeys(photo.blade for photo in result.photos if photo.blade):
         treatment = treatment_of.get(blade, "")
-        measured = [p for p in result.photos if p.blade == blade and is_measured(p)]
+        measured = [p for p in result.photos if p.blade == blade and p.measured]
         if treatment in seen or not measured or blade == result.study.control:
             continue
         seen.add(treatment)
@@ -77,26 +77,15 @@ def chosen(result):
         yield treatment, last, f"at {last.cuts or 0:g} cuts"
 
 
-def is_measured(photo):
-    """Whether a photograph gave a width or a bound."""
-    return photo.numbers["status"] == "measured"
-
-
 def overlay_jpeg(photo):
     """The photograph with what was measured on it, or why not, cut to the edge, as JPEG."""
-    from edgetest.store.images import read_picture
+    from edgetest.store.images import read_picture, reduced_jpeg
     from edgetest.study.photos.measure_photos import with_arrays
 
     if photo.measurement is None and photo.task is not None:
         photo = with_arrays(photo)
-    scale = (photo.numbers.get("scale") or {}).get("um_per_px")
-    why = " ".join(reason["text"] for reason in photo.numbers["reasons"])
-    drawn = draw_overlay(
-        read_picture(photo.path), photo.measurement, um_per_px=scale, crop=True,
-        width_px=SHOWN_PX, sentence="", size=1.7,
-        refusal=None if is_measured(photo) else why,
-    )  # fmt: skip
-    return cv2.imencode(".jpg", drawn[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, 88])[1].tobytes()
+    drawn = draw_result(read_picture(photo.path), photo, photo.measurement, view=CLOSE)
+    return reduced_jpeg(drawn, inf, quality=88)
 
 
 def width_words(numbers):
@@ -122,7 +111,7 @@ def _table_section(result, units):
         ("Remarks", "left", "auto"),
     ]
     remarks = [
-        photo.numbers["warnings" if is_measured(photo) else "reasons"] for photo in result.photos
+        photo.numbers["warnings" if photo.measured else "reasons"] for photo in result.photos
     ]
     said = dict.fromkeys(remark["text"] for some in remarks for remark in some)
     letter = {text: _letter(number) for number, text in enumerate(said)}
@@ -134,13 +123,13 @@ def _table_section(result, units):
             breakable(blade, most=10),
             "–" if photo.cuts is None else f"{photo.cuts:g}",
             "–" if photo.station_mm is None else in_units(f"{photo.station_mm:g} mm", units),
-            width_words(photo.numbers).replace(" µm", "") if is_measured(photo) else "refused",
-            str(len(photo.numbers["chips"] or ())) if is_measured(photo) else "–",
+            width_words(photo.numbers).replace(" µm", "") if photo.measured else "refused",
+            str(len(photo.numbers["chips"] or ())) if photo.measured else "–",
             " ".join(letter[remark["text"]] for remark in some),
         ]
         for photo, file, blade, some in zip(result.photos, files, blades, remarks, strict=True)
     ]
-    refused = sum(not is_measured(photo) for photo in result.photos)
+    refused = sum(not photo.measured for photo in result.photos)
     caption = f"{len(rows)} photographs, {refused} of them refused. Intervals are 95 %."
     key = [facts([(letter[words], words) for words in said])] if said else []
     return section("All photographs", *key, table(columns, rows, caption=caption))

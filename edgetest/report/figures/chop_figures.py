@@ -13,6 +13,7 @@ from edgetest.report.figures.plot_style import (
     INK,
     PAPER,
     drawn_in_look,
+    new_axes,
     series,
 )
 from edgetest.report.letters import shorten
@@ -209,8 +210,8 @@ def plot_chops(
 
     `blades` are those to show, all if not given.
     """
-    ax = _axes(ax, size_in)
-    boards = list(dict.fromkeys(piece.board or "billets" for piece in result.pieces))
+    ax = ax if ax is not None else new_axes(*size_in)
+    boards = list(dict.fromkeys(_board_of(piece) for piece in result.pieces))
     names = [
         name
         for name in dict.fromkeys(piece.blade for piece in result.pieces)
@@ -219,18 +220,17 @@ def plot_chops(
     for number, name in enumerate(names):
         style = series(result.blades.index(name))
         mine = [piece for piece in result.pieces if piece.blade == name]
-        x, y = [], []
-        for board_number, board in enumerate(boards):
-            here = [piece for piece in mine if (piece.board or "billets") == board]
-            for place, piece in enumerate(here):
-                x.append(
-                    board_number + _spread(place, len(here)) + _spread(number, len(names), 0.1)
-                )
-                y.append(100 * piece.chops / piece.area_cm2)
-        ax.plot(x, y, style.marker, color=style.colour, label=_name(result, name), ls="none")
-        standing = [k for k, piece in enumerate(mine) if not piece.severed]
-        for k in standing:
-            ax.annotate("", (x[k], y[k] * 1.12), (x[k], y[k]),
+        marks = list(_marks_by_board(mine, boards, _spread(number, len(names), 0.1)))
+        ax.plot(
+            [mark[0] for mark in marks],
+            [mark[1] for mark in marks],
+            style.marker,
+            color=style.colour,
+            label=_name(result, name),
+            ls="none",
+        )
+        for at, chops in ((place, chops) for place, chops, done in marks if not done):
+            ax.annotate("", (at, chops * 1.12), (at, chops),
                         arrowprops={"arrowstyle": "->", "color": style.colour})  # fmt: skip
     ax.set_xticks(range(len(boards)), [_board_words(result, board) for board in boards])
     ax.set(ylabel="chops per 100 cm²", xlim=(-0.6, len(boards) - 0.4))
@@ -249,7 +249,7 @@ def plot_depths(result, *, blades=None, ax=None, title="Depth of one chop", size
 
     `blades` are those to show, all if not given.
     """
-    ax = _axes(ax, size_in)
+    ax = ax if ax is not None else new_axes(*size_in)
     lines = {
         line.name: line
         for line in result.report.depths.blades
@@ -279,7 +279,7 @@ def plot_depths(result, *, blades=None, ax=None, title="Depth of one chop", size
 @drawn_in_look
 def plot_kick(tool, *, ax=None):
     """What the hand feels of a blow along the blade, as a share of the blow."""
-    ax = _axes(ax)
+    ax = ax if ax is not None else new_axes(*SMALL_IN)
     kick = tool.balance.reaction
     ax.axhline(0, color=GREY, lw=0.8)
     ax.fill_between(kick.x_mm, kick.low, kick.high, color=KICK, alpha=0.25, lw=0)
@@ -298,7 +298,7 @@ def plot_kick(tool, *, ax=None):
 @drawn_in_look
 def plot_ringing(prediction, *, after=None, ax=None):
     """First bending modes across the flat and in the plane of the blow, with their nodes."""
-    ax = _axes(ax)
+    ax = ax if ax is not None else new_axes(*SMALL_IN)
     for row, (words, ring) in enumerate(
         (("across the flat", prediction.flat), ("in the plane of the blow", prediction.edge))
     ):
@@ -327,13 +327,17 @@ def _three(one):
     return one.value, one.low, one.high
 
 
-def _axes(ax, size_in=SMALL_IN):
-    """The Axes given, or a new figure's."""
-    if ax is not None:
-        return ax
-    from matplotlib.figure import Figure
+def _board_of(piece):
+    return piece.board or "billets"
 
-    return Figure(figsize=size_in, layout="constrained").subplots()
+
+def _marks_by_board(pieces, boards, aside):
+    """Place, chops per 100 cm² and whether severed of each piece, side by side on its board."""
+    for number, board in enumerate(boards):
+        here = [piece for piece in pieces if _board_of(piece) == board]
+        for place, piece in enumerate(here):
+            at = number + _spread(place, len(here)) + aside
+            yield at, 100 * piece.chops / piece.area_cm2, piece.severed
 
 
 def _spread(place, count, step=0.2):

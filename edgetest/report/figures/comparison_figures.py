@@ -1,5 +1,6 @@
 """Figures that decide: lives side by side, the ratio against 1, power against blades."""
 
+from dataclasses import dataclass, replace
 from math import isfinite
 
 import numpy as np
@@ -12,6 +13,7 @@ from edgetest.report.figures.plot_style import (
     PAPER,
     drawn_in_look,
     log_ticks,
+    new_axes,
     reading_words,
     series,
 )
@@ -19,6 +21,38 @@ from edgetest.report.figures.wear_figures import PAGE_WIDTH_IN
 from edgetest.report.letters import short_names, shorten
 
 ROW_IN = 0.235
+
+
+@dataclass(frozen=True)
+class Mark:
+    """How an interval and the value in it are drawn; hollow beyond the last stage."""
+
+    colour: str
+    marker: str
+    lw: float = 1.6
+    ms: float = 5.5
+    hollow: bool = False
+
+
+@dataclass(frozen=True)
+class Row:
+    """A value with its interval under a name; `of_all` blades of a heat treatment together."""
+
+    name: str
+    value: float | None
+    low: float | None
+    high: float | None
+    look: Mark
+    of_all: bool = False
+
+    def ends(self):
+        """What of it has a place on a logarithmic axis."""
+        known = (end for end in (self.value, self.low, self.high) if end is not None)
+        return [end for end in known if isfinite(end) and end > 0]
+
+
+TOGETHER = Mark(INK, "D", lw=3.0, ms=7)
+RATIO = Mark(ACCENT, "D", lw=2.6, ms=7)
 
 
 @drawn_in_look
@@ -44,18 +78,15 @@ def plot_lives(blades, heat_treatments, *, groups=(), reading="edge_width_um", a
     rows = _rows(blades, heat_treatments, groups)
     if ax is None:
         ax = _tall_axes(len(rows))
-    ends = [n for row in rows for n in row[3:6] if n is not None and isfinite(n) and n > 0]
+    ends = [end for row in rows for end in row.ends()]
     low, high = min(ends) / 1.12, max(ends) * 1.12
-    for y, (kind, _, number, value, least, most, flags) in enumerate(rows):
-        look = series(number)
-        if kind == "treatment":
-            _interval(ax, y, value, least, most, high, INK, "D", lw=3.0, ms=7)
+    for y, row in enumerate(rows):
+        _draw_row(ax, y, row, high)
+        if row.of_all:
             ax.axhspan(y - 0.5, y + 0.5, color=FAINT, alpha=0.35, lw=0, zorder=0)
-        else:
-            _interval(ax, y, value, least, most, high, look.colour, look.marker, flags=flags)
-    ax.set_yticks(range(len(rows)), short_names([row[1] for row in rows], 30))
+    ax.set_yticks(range(len(rows)), short_names([row.name for row in rows], 30))
     for label, row in zip(ax.get_yticklabels(), rows, strict=True):
-        label.set_fontweight("bold" if row[0] == "treatment" else "normal")
+        label.set_fontweight("bold" if row.of_all else "normal")
     ax.set_ylim(len(rows) - 0.4, -0.6)
     ax.tick_params(axis="y", length=0)
     _log_axis(ax, low, high)
@@ -81,11 +112,11 @@ def plot_ratio(comparison, *, ax=None):
         Logarithmic in the ratio; the shaded strip is too small a difference to matter.
     """
     numbers = _plain(comparison)
-    pairs = ratio_rows(numbers)
+    rows = ratio_rows(numbers)
     if ax is None:
-        ax = _tall_axes(len(pairs) + 1)
+        ax = _tall_axes(len(rows) + 1)
     margin = (numbers.get("practical") or {}).get("margin") or 0.0
-    ends = [n for _, *row in pairs for n in row if n is not None and isfinite(n) and n > 0]
+    ends = [end for row in rows for end in row.ends()]
     low = min([*ends, 1 / (1 + margin)]) / 1.15
     high = max([*ends, 1 + margin]) * 1.15
     if margin:
@@ -96,10 +127,10 @@ def plot_ratio(comparison, *, ax=None):
             ha="center", color=GREY, fontsize=7.5,
         )  # fmt: skip
     ax.axvline(1, color=INK, lw=1.0, ls=(0, (4, 2)), zorder=1)
-    for y, (_, value, least, most) in enumerate(pairs):
-        _interval(ax, y, value, least, most, high, ACCENT, "D", lw=2.6, ms=7, lowest=low)
-    ax.set_yticks(range(len(pairs)), [label for label, *_ in pairs])
-    ax.set_ylim(len(pairs) - 0.4, -0.6)
+    for y, row in enumerate(rows):
+        _draw_row(ax, y, row, high, lowest=low)
+    ax.set_yticks(range(len(rows)), [row.name for row in rows])
+    ax.set_ylim(len(rows) - 0.4, -0.6)
     ax.tick_params(axis="y", length=0)
     _log_axis(ax, low, high)
     ax.set_xlabel("ratio of lives (log scale; 1 is no difference)")
@@ -144,7 +175,7 @@ def plot_power(blades, power, *, target=0.8, labels=None, ax=None):
     labels : sequence of str, optional
         A name for each row, such as "lives differ by 20 %".
     """
-    ax = ax if ax is not None else _axes_of(4.6, 3.0)
+    ax = ax if ax is not None else new_axes(4.6, 3.0)
     for number, row in enumerate(np.atleast_2d(power)):
         look = series(number)
         ax.plot(
@@ -164,13 +195,16 @@ def plot_power(blades, power, *, target=0.8, labels=None, ax=None):
 
 
 def ratio_rows(numbers):
-    """Label, value and ends of each ratio: the pairs of the first family, or the one there is."""
+    """A row for each ratio: the pairs of the first family, or the one there is."""
     pairs = numbers.get("pairs") or [numbers]
     family = pairs[0].get("family")
     return [
-        (
+        Row(
             f"{shorten(pair['second'])} : {shorten(pair['first'])}",
-            *(pair["ratio"][key] for key in ("estimate", "low", "high")),
+            pair["ratio"]["estimate"],
+            pair["ratio"]["low"],
+            pair["ratio"]["high"],
+            RATIO,
         )
         for pair in pairs
         if pair.get("family") == family
@@ -182,36 +216,37 @@ def _plain(comparison):
 
 
 def _rows(blades, heat_treatments, groups):
-    """(kind, name, group number, value, low, high, life) from top to bottom."""
+    """A row for each life, from top to bottom."""
     order = list(dict.fromkeys([*(g["treatment"] for g in groups), *heat_treatments]))
     rows = []
     for number, treatment in enumerate(order):
+        look = Mark(series(number).colour, series(number).marker)
         for fit, its in zip(blades, heat_treatments, strict=True):
             if its == treatment and fit.life is not None:
                 life = fit.life
-                rows.append(("blade", fit.blade, number, life.cuts, life.low, life.high, life))
+                own = replace(look, hollow=life.extrapolated)
+                rows.append(Row(fit.blade, life.cuts, life.low, life.high, own))
         for group in groups:
             life = group.get("life")
             if group["treatment"] == treatment and life:
                 ends = (life["cuts"], life["low"], life["high"])
-                rows.append(("treatment", treatment, number, *ends, None))
+                rows.append(Row(treatment, *ends, TOGETHER, of_all=True))
     return rows
 
 
-def _interval(
-    ax, y, value, low, high, far, colour, marker, *, lw=1.6, ms=5.5, flags=None, lowest=0
-):
+def _draw_row(ax, y, row, far, *, lowest=0):
     """One interval with its mark; an open end becomes an arrow at the frame."""
-    closed = high is not None and isfinite(high)
-    start = low if low is not None and isfinite(low) else lowest or value
-    ax.plot([start, high if closed else far], [y, y], color=colour, lw=lw, solid_capstyle="butt")
+    look, value = row.look, row.value
+    closed = row.high is not None and isfinite(row.high)
+    start = row.low if row.low is not None and isfinite(row.low) else lowest or value
+    ax.plot([start, row.high if closed else far], [y, y], color=look.colour, lw=look.lw,
+            solid_capstyle="butt")  # fmt: skip
     if not closed:
-        ax.plot([far], [y], ">", color=colour, ms=5, clip_on=False)
+        ax.plot([far], [y], ">", color=look.colour, ms=5, clip_on=False)
     if value is None or not isfinite(value):
         return
-    fill = PAPER if flags is not None and flags.extrapolated else colour
-    ax.plot([value], [y], marker, mfc=fill, mec=colour if fill == PAPER else PAPER,
-            mew=1.2 if fill == PAPER else 0.8, ms=ms)  # fmt: skip
+    fill, rim, mew = (PAPER, look.colour, 1.2) if look.hollow else (look.colour, PAPER, 0.8)
+    ax.plot([value], [y], look.marker, mfc=fill, mec=rim, mew=mew, ms=look.ms)
 
 
 def _log_axis(ax, low, high):
@@ -226,11 +261,5 @@ def _log_axis(ax, low, high):
     ax.set_axisbelow(True)
 
 
-def _axes_of(width_in, height_in):
-    from matplotlib.figure import Figure
-
-    return Figure(figsize=(width_in, height_in), layout="constrained").subplots()
-
-
 def _tall_axes(rows):
-    return _axes_of(PAGE_WIDTH_IN, (rows + 0.6) * ROW_IN + 0.65)
+    return new_axes(PAGE_WIDTH_IN, (rows + 0.6) * ROW_IN + 0.65)

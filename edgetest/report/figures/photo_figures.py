@@ -8,6 +8,7 @@ from edgetest.report.figures.plot_style import (
     GREY,
     INK,
     drawn_in_look,
+    new_axes,
     series,
 )
 
@@ -27,7 +28,7 @@ def plot_width_along_edge(measurement, *, ax=None):
     matplotlib Axes
         Both axes in µm. Grey: stretches left out. Numbered bars: chips, as in the overlay.
     """
-    ax = ax if ax is not None else _axes(6.0, 2.8)
+    ax = ax if ax is not None else new_axes(6.0, 2.8)
     along = np.asarray(measurement.position_um, dtype=float)
     width = np.asarray(measurement.width_px, dtype=float) * measurement.um_per_px
     used = np.asarray(measurement.used, dtype=bool)
@@ -67,7 +68,7 @@ def plot_survey(survey, *, ax=None):
         Place in mm, width in µm, with the interval of the mean; a photograph's part begins at
         each faint upright line, and chips are numbered.
     """
-    ax = ax if ax is not None else _axes(6.0, 2.8)
+    ax = ax if ax is not None else new_axes(6.0, 2.8)
     along, width = survey.strip.position_um / 1000, survey.strip.width_um
     ax.axhspan(survey.low_um, survey.high_um, color=ACCENT, alpha=0.18, lw=0, zorder=1)
     ax.axhline(survey.mean_um, color=ACCENT, lw=1.2, zorder=2)
@@ -107,7 +108,7 @@ def plot_scale(scale, *, um_per_px_in_file=None, ax=None):
         name = f"{axis.lines_used} lines, across {axis.rotation_deg:.1f}°"
         rows.append((name, axis.um_per_px, axis.um_per_px - half, axis.um_per_px + half))
     count = len(rows) + (um_per_px_in_file is not None)
-    ax = ax if ax is not None else _axes(6.0, 0.9 + 0.3 * count)
+    ax = ax if ax is not None else new_axes(6.0, 0.9 + 0.3 * count)
     for y, (_, value, low, high) in enumerate(rows):
         colour = ACCENT if y == 0 else series(0).colour
         ax.plot([low, high], [y, y], color=colour, lw=2.4 if y == 0 else 1.6)
@@ -130,9 +131,3 @@ def _stretches(mask):
     """Start and end (exclusive) of each run of True."""
     turns = np.flatnonzero(np.diff(np.concatenate([[False], mask, [False]]).astype(int)))
     return zip(turns[::2].tolist(), turns[1::2].tolist(), strict=True)
-
-
-def _axes(width_in, height_in):
-    from matplotlib.figure import Figure
-
-    return Figure(figsize=(width_in, height_in), layout="constrained").subplots()

@@ -111,6 +111,13 @@ def drawn_in_look(draw):
     return plot
 
 
+def new_axes(width_in, height_in):
+    """Axes of a new figure."""
+    from matplotlib.figure import Figure
+
+    return Figure(figsize=(width_in, height_in), layout="constrained").subplots()
+
+
 def series(index):
     """Style of the series at `index`; after the last one they begin again."""
     return SERIES[index % len(SERIES)]

@@ -11,6 +11,7 @@ from edgetest.report.figures.plot_style import (
     INK,
     PAPER,
     drawn_in_look,
+    new_axes,
     series,
 )
 from edgetest.report.letters import shorten
@@ -50,7 +51,7 @@ def plot_odds(verdict, *, ax=None):
         ),
     ]
     if ax is None:
-        ax = _axes(3.4, 0.8 + _ODDS_ROW_IN * len(rows))
+        ax = new_axes(3.4, 0.8 + _ODDS_ROW_IN * len(rows))
     colour = series(0).colour
     for y, (_, full, light, evidence) in enumerate(rows):
         if not evidence:
@@ -186,10 +187,3 @@ def plot_verdict(verdict, cases=(), *, width_in=7.2):
             ax.set_ylabel("")
             ax.tick_params(labelleft=False)
     return panels["odds"]
-
-
-def _axes(width_in, height_in):
-    """Axes of a new figure."""
-    from matplotlib.figure import Figure
-
-    return Figure(figsize=(width_in, height_in), layout="constrained").subplots()

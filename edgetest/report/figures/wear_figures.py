@@ -16,6 +16,7 @@ from edgetest.report.figures.plot_style import (
     STATION_MARKERS,
     axis_label,
     drawn_in_look,
+    new_axes,
     reading_words,
     series,
 )
@@ -61,7 +62,7 @@ def plot_wear(
     """
     alone = ax is None
     if alone:
-        ax = _axes(4.6, 3.2)
+        ax = new_axes(4.6, 3.2)
     limit = limit if limit is not None else (fit.life.limit if fit.life else None)
     _draw_wear(ax, fit, series(style), limit, size=1.0)
     if limit is not None:
@@ -114,41 +115,35 @@ def plot_wear_panel(
     columns = max(3, min(columns, max(len(members) for members in groups.values())))
     size = 0.8 if columns > 3 else 0.9
     wide = (width_in - _LEFT - _RIGHT - _GAP * (columns - 1)) / columns
-    names = dict(
-        zip(
-            (fit.blade for fit in blades),
-            short_names([fit.blade for fit in blades], int(wide * 13)),
-            strict=True,
-        )
-    )
+    ids = [fit.blade for fit in blades]
+    names = dict(zip(ids, short_names(ids, int(wide * 13)), strict=True))
     order = list(groups)
     given = styles or [order.index(treatment) for treatment in heat_treatments]
-    style = dict(zip(heat_treatments, given, strict=True))
+    looks = {its: series(number) for its, number in zip(heat_treatments, given, strict=True)}
     rows = [
-        (style[treatment], treatment, first == 0, members[first : first + columns])
+        (treatment, first == 0, members[first : first + columns])
         for treatment, members in groups.items()
         for first in range(0, len(members), columns)
     ]
-    height = 0.2 + sum(_row_height(heads) for _, _, heads, _ in rows)
+    height = 0.2 + sum(_row_height(heads) for _, heads, _ in rows)
     figure = Figure(figsize=(width_in, height))
     axes, top = [], height
-    for number, treatment, heads, members in rows:
+    for treatment, heads, members in rows:
         if heads:
-            _head_group(figure, top, treatment, series(number))
+            _head_group(figure, top, treatment, looks[treatment])
         top -= _row_height(heads)
         for place, fit in enumerate(members):
             box = np.array([_LEFT + place * (wide + _GAP), top + _FOOT, wide, _TALL])
             ax = figure.add_axes((box / [width_in, height, width_in, height]).tolist())
-            _draw_wear(ax, fit, series(number), limit or _limit_of(fit), size=size)
-            _draw_noted(ax, fit.blade, readings, series(number), size=size)
+            reach = limit or _limit_of(fit)
+            _draw_wear(ax, fit, looks[treatment], reach, size=size)
+            _draw_noted(ax, fit.blade, readings, looks[treatment], size=size)
             ax.set_title(names[fit.blade], fontsize=8.5, pad=3, fontweight="normal")
             ax.tick_params(labelleft=place == 0)
             if place == 0:
-                ax.set_ylabel(axis_label(reading), fontsize=8.5)
-                if limit or _limit_of(fit):
-                    _name_limit(ax, limit or _limit_of(fit), reading, fontsize=7)
+                _label_row(ax, reading, reach)
             axes.append(ax)
-    for ax in axes[-len(rows[-1][3]) :]:
+    for ax in axes[-len(members) :]:
         ax.set_xlabel("cuts", fontsize=8.5)
     share_scales(axes)
     return np.array(axes, dtype=object)
@@ -160,7 +155,7 @@ def plot_residuals(fit, *, style=0, ax=None):
 
     Residuals are of the logarithm, so 0.1 is a reading about 10 % above its curve.
     """
-    ax = ax if ax is not None else _axes(4.6, 2.6)
+    ax = ax if ax is not None else new_axes(4.6, 2.6)
     look = series(style)
     for marker, here in _by_station(fit.station):
         ax.plot(
@@ -172,12 +167,6 @@ def plot_residuals(fit, *, style=0, ax=None):
     ax.set(xlabel="cuts", ylabel="reading above its curve (%)", ylim=(-reach, reach))
     ax.set_title(shorten(fit.blade, 34))
     return ax
-
-
-def _axes(width_in, height_in):
-    from matplotlib.figure import Figure
-
-    return Figure(figsize=(width_in, height_in), layout="constrained").subplots()
 
 
 def _end(fit, last):
@@ -212,6 +201,13 @@ def _head_group(figure, top_in, treatment, look):
         _LEFT / width, y, shorten(treatment, 84), color=INK, fontweight="bold",
         fontsize=9.5, va="center_baseline",
     )  # fmt: skip
+
+
+def _label_row(ax, reading, limit):
+    """What the first panel of a row says for all of it."""
+    ax.set_ylabel(axis_label(reading), fontsize=8.5)
+    if limit:
+        _name_limit(ax, limit, reading, fontsize=7)
 
 
 def _draw_wear(ax, fit, look, limit, *, size):
@@ -275,15 +271,13 @@ def _draw_readings(ax, fit, look, size):
 
 def _draw_noted(ax, run, readings, look, *, size):
     """A run's bounds and what was left out of it."""
-    own = [each for each in readings if each.run == run]
     mark = {"mec": look.colour, "mew": 0.9, "ls": "", "zorder": 4}
-    for each in own:
-        low = each.lower if isfinite(each.lower) and each.lower > 0 else None
-        high = each.upper if isfinite(each.upper) else None
+    for each in (reading for reading in readings if reading.run == run):
+        low, high = _bounds(each)
         if each.excluded:
-            at = next((v for v in (each.value, low, high) if v is not None and isfinite(v)), None)
-            if at is not None:
-                ax.plot([each.cuts], [at], "x", color=GREY, ms=5 * size, mew=1.1, zorder=4)
+            known = [at for at in (each.value, low, high) if at is not None and isfinite(at)]
+            if known:
+                ax.plot([each.cuts], known[:1], "x", color=GREY, ms=5 * size, mew=1.1, zorder=4)
         elif isfinite(each.value):
             continue
         elif low is not None and high is not None:
@@ -292,6 +286,12 @@ def _draw_noted(ax, run, readings, look, *, size):
             ax.plot([each.cuts], [low], "^", mfc="none", ms=5 * size, **mark)
         elif high is not None:
             ax.plot([each.cuts], [high], "v", mfc="none", ms=5 * size, **mark)
+
+
+def _bounds(reading):
+    """Between which values a reading lies, None where it is open."""
+    low = reading.lower if isfinite(reading.lower) and reading.lower > 0 else None
+    return low, reading.upper if isfinite(reading.upper) else None
 
 
 def _by_station(station):

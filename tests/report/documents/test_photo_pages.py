@@ -7,7 +7,14 @@ from edgetest.report.documents.photo_pages import _wanted, chosen
 
 def photo(name, blade, cuts, *, status="measured"):
     numbers = {"status": status, "share_measured": 0.9}
-    return SimpleNamespace(photo=name, blade=blade, cuts=cuts, station_mm=20.0, numbers=numbers)
+    return SimpleNamespace(
+        photo=name,
+        blade=blade,
+        cuts=cuts,
+        station_mm=20.0,
+        numbers=numbers,
+        measured=status == "measured",
+    )
 
 
 PHOTOS = (

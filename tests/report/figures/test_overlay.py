@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_array_equal
 
-from edgetest.report.figures.overlay import SIDES, bar_length_um, bar_words, draw_overlay
+from edgetest.report.figures.overlay import SIDES, View, draw_overlay
+from edgetest.report.figures.picture_canvas import bar_length_um, bar_words
 from tests.report.stand_ins import measurement
 
 
@@ -96,7 +97,9 @@ def test_sentence_stands_on_paper_beneath():
 
 def test_crop_keeps_the_whole_path_and_the_asked_width():
     measured = measurement((1000, 1000), 10.0, 1.0, tilt_deg=0, chips=False)
-    picture = draw_overlay(grey((1000, 1000)), measured, crop=True, width_px=800, sentence="")
+    picture = draw_overlay(
+        grey((1000, 1000)), measured, view=View(crop=True, width_px=800), sentence=""
+    )
     assert picture.shape[1] == 800
     assert picture.shape[0] < 400
     across = np.flatnonzero(near(picture, SIDES).any(axis=0))
@@ -143,5 +146,5 @@ def test_profile_shows_outline_and_reference():
 
 def test_photograph_itself_is_not_touched():
     photograph = grey()
-    draw_overlay(photograph, measurement((480, 640), 12.0, 1.0), width_px=640)
+    draw_overlay(photograph, measurement((480, 640), 12.0, 1.0), view=View(width_px=640))
     assert_array_equal(photograph, grey())
