@@ -7,7 +7,9 @@ does an entry that no longer offends.
 import ast
 import io
 import re
+import sys
 import tokenize
+import tomllib
 from collections import defaultdict
 from functools import cache
 from pathlib import Path
@@ -24,6 +26,9 @@ LONG_BY_NATURE = "photo/render/"
 
 # Rule: who still breaks it.
 KNOWN: dict[str, set[str]] = {
+    "dependency that nothing imports": {
+        "statsmodels",
+    },
     "function too long": {
         "chop/counts.py fit_counts",
         "photo/apex/profile_fit.py fit_profiles",
@@ -71,7 +76,6 @@ KNOWN: dict[str, set[str]] = {
         "photo/apex/apex_chips.py _sized",
         "photo/apex/edge_width.py _doubts",
         "photo/apex/edge_width.py _measured",
-        "photo/apex/edge_width.py _short_edge",
         "photo/apex/profile_fit.py fit_profiles",
         "photo/apex/profile_models.py explain_profile",
         "photo/apex/refusal_rules.py judge",
@@ -108,12 +112,9 @@ KNOWN: dict[str, set[str]] = {
         "study/photos/measure_photos.py measure_tasks",
         "study/steel/evidence_numbers.py tempered_of",
         "study/steel/judge_steel.py _focus",
-        "study/steel/steel_lives.py _ratio",
-        "study/wear/analysis.py _lives",
-        "study/wear/analysis.py analyse",
-        "study/wear/grading.py analyse_grades",
         "study/wear/planning.py empty_log",
         "study/wear/study_readings.py used_readings",
+        "study/wear/treatments_compared.py lives_to_compare",
         "wear/curve/joint_fit.py fit_blades",
         "wear/curve/study_curves.py fit_study",
         "wear/plan/run_order.py run_order",
@@ -407,3 +408,50 @@ def test_tests_mirror_the_rooms():
         if not any(claim == module or claim.startswith(f"{module}_") for module in names):
             astray.append(name)
     hold("tests of no module", astray)
+
+
+def developers_table(heading):
+    """Rows of a table of DEVELOPERS.md, as lists of what stands in backticks or plain, by cell."""
+    text = (TESTS.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    rows = text.split(f"| {heading} |")[1].split("\n\n")[0].splitlines()[2:]
+    return [[cell.strip() for cell in row.strip("|").split("|")] for row in rows]
+
+
+def test_the_map_leads_to_every_room_and_its_first_file():
+    mapped, astray = set(), []
+    for names, _, first in developers_table("room"):
+        for name in re.findall(r"`([\w/]+)`", names):
+            mapped.add(name.rstrip("/"))
+            if name.endswith("/"):
+                files = re.findall(r"`(\w+\.py)`", first)
+                astray += [
+                    f"{name}{file}" for file in files if not (PACKAGE / name / file).exists()
+                ]
+                assert files, f"no first file is named for {name}"
+            elif not (PACKAGE / f"{name}.py").exists():
+                astray.append(name)
+    assert astray == []
+    holding = {path_of(room.parent) for room in PACKAGE.rglob("__init__.py")} - {"."}
+    inner = {room for room in holding if any(other.startswith(f"{room}/") for other in holding)}
+    unmapped = {room for room in holding - inner if not any(room.startswith(m) for m in mapped)}
+    assert unmapped == set()
+
+
+def test_the_dependencies_are_those_that_the_package_imports():
+    project = tomllib.loads((TESTS.parent / "pyproject.toml").read_text(encoding="utf-8"))
+    declared = {re.match(r"[\w-]+", entry)[0] for entry in project["project"]["dependencies"]}
+    imported_as = {"opencv-python-headless": "cv2", "pillow": "PIL"}
+    used = set()
+    for _, _, tree in modules():
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Import):
+                used.update(alias.name.split(".")[0] for alias in node.names)
+            elif isinstance(node, ast.ImportFrom):
+                used.add((node.module or "").split(".")[0])
+    called = {imported_as.get(name, name.replace("-", "_")) for name in declared}
+    foreign = used - set(sys.stdlib_module_names) - {"edgetest", "pydantic_core"}  # of pydantic
+    assert foreign <= called, f"imported and not declared: {sorted(foreign - called)}"
+    hold("dependency that nothing imports", called - foreign)
+    rows = developers_table("package")
+    told = {word for row in rows for word in re.findall(r"[a-z][\w-]+", row[0])}
+    assert declared == told
