@@ -90,6 +90,7 @@ KNOWN: dict[str, set[str]] = {
         "report/documents/steel_sheet.py _seen",
         "report/documents/what_was_tested.py _blades_blocks",
         "report/figures/chop_figures.py plot_chops",
+        "report/figures/chop_figures.py plot_depths",
         "report/figures/wear_figures.py plot_wear_panel",
         "steel/hardness.py _columns",
         "steel/steel_verdict.py _focus",
