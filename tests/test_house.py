@@ -63,8 +63,6 @@ KNOWN: dict[str, set[str]] = {
         "steel/steel_verdict.py steel_verdict",
         "study/steel/case_plan.py plan_case",
         "study/wear/planning.py plan",
-        "wear/curve/profile_likelihood.py least_life",
-        "wear/curve/profile_likelihood.py profile_life",
     },
     "function with too many ways through": {
         "app/answers/document_page.py _wishes",
@@ -117,7 +115,6 @@ KNOWN: dict[str, set[str]] = {
         "study/wear/study_readings.py used_readings",
         "study/wear/treatments_compared.py lives_to_compare",
         "wear/curve/joint_fit.py fit_blades",
-        "wear/curve/study_curves.py fit_study",
         "wear/plan/run_order.py run_order",
     },
     "module too long: a second question moved in": {

@@ -14,7 +14,7 @@ from scipy.optimize import curve_fit
 
 from edgetest.wear.curve.batch_fit import refit_log_lives
 from edgetest.wear.curve.laws import WEDGE
-from edgetest.wear.curve.profile_likelihood import profile_life
+from edgetest.wear.curve.profile_likelihood import Profiled, profile_life
 from edgetest.wear.curve.stage_cells import wear_readings
 from edgetest.wear.curve.study_curves import FitOptions, fit_study
 
@@ -116,9 +116,8 @@ def profiles(fit, cuts, log_readings):
     log_life = np.array([curve.life.log_life for curve in fit.blades])
     se = np.array([curve.life.log_life_se for curve in fit.blades])
     at = np.full(BLADES, np.log(LIMIT))
-    return lambda: profile_life(
-        WEDGE, curves, psi, at, log_life, se, np.full(BLADES, 2.0), held=(1,)
-    )
+    sought = Profiled(WEDGE, curves, psi, at, held=(1,))
+    return lambda: profile_life(sought, log_life, se, np.full(BLADES, 2.0))
 
 
 if __name__ == "__main__":

@@ -120,7 +120,7 @@ def comparison(treatments=("Temper 200 °C", "Temper 180 °C")):
         practical=Practical(0.10, "longer", 1.25, 1.58, 0.90, reaches_margin=True),
         scope="heat_treatments",
         pairs=(),
-        warnings=(),
+        doubts=(),
         **optional,
     )
 

@@ -32,3 +32,8 @@ def without_covariate(*columns, first, second, **given):
     """Ratio at equal values of the covariate, of lives given as columns."""
     named = {name: given.pop(name) for name in LIVES if name in given}
     return at_equal_covariate(BladeLives(*columns, **named), first, second, **given)
+
+
+def codes(result):
+    """Codes of a result's doubts."""
+    return tuple(one.code for one in result.doubts)

@@ -54,7 +54,7 @@ def _warnings(result, numbers):
     whose: dict[tuple[str, str], list[str]] = {}
     for fit in result.fit.blades:
         for warning in fit.to_dict()["warnings"]:
-            if warning["code"] in fit.study_warnings:
+            if warning["code"] in {one.code for one in fit.study_doubts}:
                 continue  # said of the study already
             whose.setdefault((warning["code"], warning["text"]), []).append(fit.blade)
     for (code, words), blades in whose.items():

@@ -12,6 +12,7 @@ from math import inf
 import numpy as np
 from scipy.special import ndtri
 
+from edgetest.doubts import Where, doubt, doubts_of
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.stats.contrast import contrast, pooled_t, student_cdf, welch_t
@@ -215,7 +216,7 @@ def _answer(design, groups, first, second, options):
         needed=_needed(design, found, first, second, verdict, margin, level, history),
         scope=speaks_of,
         pairs=_pairs(design, level, margin),
-        warnings=_doubts(design, found, speaks_of, why, history),
+        doubts=_doubts(design, found, speaks_of, why, history),
     )
 
 
@@ -294,10 +295,8 @@ def _needed(design, found, first, second, verdict, margin, level, history):
 
 
 def _doubts(design, found, speaks_of, why, history):
-    """Warning codes, those of the replicates first."""
-    codes = list(design.warnings)
-    se = design.replicates.log_life_se
-    known = se[se > 0]
+    """What is doubtful about the comparison, the doubts of the replicates first."""
+    codes = []
     if min(design.sizes) == 1:
         codes.append("one_blade_per_treatment")
     elif not design.balanced and design.blocks is None:
@@ -306,10 +305,19 @@ def _doubts(design, found, speaks_of, why, history):
         codes.append("few_blades")
     if speaks_of != "blades" and found.method.startswith("reading uncertainty"):
         codes.append("no_scatter")
+    doubts = [*design.doubts, *(_about_groups(design, code) for code in codes)]
+    se = design.replicates.log_life_se
+    known = se[se > 0]
     if len(known) > 1 and known.max() > UNEVEN * known.min():
-        codes.append("uneven_readings")
-    codes += why
+        doubts.append(doubt("uneven_readings", where=Where(value=float(known.max()))))
+    doubts += doubts_of(why)
     variance, df, _ = one_scatter(design, *design.names[:2])
     if history and disagrees(variance, df, history):
-        codes.append("history_disagrees")
-    return tuple(dict.fromkeys(codes))
+        doubts.append(doubt("history_disagrees", where=Where(value=float(np.sqrt(variance)))))
+    return tuple(dict.fromkeys(doubts))
+
+
+def _about_groups(design, code):
+    """A doubt about how many blades there are: the smallest group is where it arose."""
+    smallest = min(design.names, key=lambda name: len(design.lives(name)))
+    return doubt(code, where=Where(value=smallest))

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import exp, inf, isfinite
 
-from edgetest.doubts import doubt
+from edgetest.doubts import Doubt, told
 from edgetest.estimate import Estimate, chance, format_estimate, plain
 from edgetest.wear.compare.verdict_on_ratio import (
     BladesNeeded,
@@ -120,7 +120,7 @@ class Comparison:
     needed: BladesNeeded | None
     scope: str  # "heat_treatments", "batches" or "blades": what the ratio speaks of
     pairs: tuple[Pair, ...]
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
 
     @property
     def blades_needed(self):
@@ -128,7 +128,7 @@ class Comparison:
         return self.needed.per_side if self.needed else None
 
     def to_dict(self):
-        """JSON-plain values; `warnings` as pairs of code and sentence."""
+        """JSON-plain values."""
         return {
             "first": self.first,
             "second": self.second,
@@ -144,7 +144,7 @@ class Comparison:
             "blades_needed_detail": self.needed.to_dict() if self.needed else None,
             "scope": self.scope,
             "pairs": [pair.to_dict() for pair in self.pairs],
-            "warnings": [doubt(code).to_warning() for code in self.warnings],
+            **told(self.doubts),
             "summary": self.summary(),
         }
 

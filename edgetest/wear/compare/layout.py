@@ -5,6 +5,7 @@ from math import inf
 
 import numpy as np
 
+from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
 from edgetest.stats.contrast import by_design, contrast, pooled_t, widen
 from edgetest.stats.multiple_comparisons import BlockFit, Family, fit_blocks
@@ -23,7 +24,7 @@ class Design:
     replicates: Replicates
     names: tuple[str, ...]
     blocks: BlockFit | None
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
     bounds_in_blocks: bool = False  # bounds among the lives, compared within blocks
 
     def lives(self, name):
@@ -89,21 +90,21 @@ def lay_out(replicates, reference):
             raise UnusableInput(f'no heat treatment "{reference}"', "reference", mend)
         names.remove(reference)
         names.insert(0, reference)
-    warnings = list(replicates.warnings)
+    doubts = list(replicates.doubts)
     blocks, with_bounds = None, False
     sizes = [int(replicates.of(name).sum()) for name in names]
     if replicates.block is not None and not replicates.normalised and min(sizes) > 1:
         treatment, block = _indices(replicates, names)
         blocks = fit_blocks(treatment, block, replicates.log_life)
         if blocks is not None and not blocks.complete:
-            warnings.append("incomplete_block")
+            doubts.append(doubt("incomplete_block"))
         if blocks is not None and replicates.censored.any():
             with_bounds = known_df(treatment, block, replicates.censored) >= LEAST_DF
-            warnings += [] if with_bounds else ["blocks_not_used"]
+            doubts += [] if with_bounds else [doubt("blocks_not_used")]
             blocks = None
         if blocks is not None and blocks.df < 1:
             blocks = None
-    return Design(replicates, tuple(names), blocks, tuple(warnings), with_bounds)
+    return Design(replicates, tuple(names), blocks, tuple(doubts), with_bounds)
 
 
 def _indices(replicates, names):

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.stats.multiple_comparisons import control_drift
 
@@ -69,7 +70,7 @@ class Replicates:
     blades: dict[str, tuple[str, ...]]  # by heat treatment, before batches are averaged
     confounded: bool  # batch and heat treatment cannot be told apart
     normalised: bool  # drift between blocks was taken out by the control blade
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
 
     def of(self, treatment):
         """Mask of a heat treatment's replicates."""
@@ -95,26 +96,25 @@ def independent_results(lives, control=None):
         If columns differ in length, a life is infinite, an uncertainty is negative, or the
         control blade is not among the blades.
     """
-    table, warnings = _table(lives), []
+    table, doubts = _table(lives), []
     if np.isinf(table["log_life"]).any():
         raise UnusableInput("a log life is infinite", "log_life", "give nan where there is none")
     known = ~np.isnan(table["log_life"])
     if not known.all():
-        warnings.append("blade_left_out")
+        doubts += _of_blades("blade_left_out", table, ~known)
         table = _take(table, known)
     normalised = False
     if control is not None:
-        table, normalised = _use_control(table, str(control), warnings)
+        table, normalised = _use_control(table, str(control), doubts)
     if len(table["blade"]) == 0:
         raise UnusableInput("no blade has a life", "log_life", "cut the blades to more stages")
     blades = {
         name: tuple(dict.fromkeys(table["blade"][table["treatment"] == name].tolist()))
         for name in dict.fromkeys(table["treatment"].tolist())
     }
-    table = _average_runs(table, warnings)
-    if table["censored"].any():
-        warnings.append("life_is_a_bound")
-    table, confounded = _use_batches(table, warnings)
+    table = _average_runs(table, doubts)
+    doubts += _of_blades("life_is_a_bound", table, table["censored"])
+    table, confounded = _use_batches(table, doubts)
     return Replicates(
         **{name: table[name] for name in COLUMNS if name != "blade"},
         block=table.get("block"),
@@ -122,7 +122,7 @@ def independent_results(lives, control=None):
         blades=blades,
         confounded=confounded,
         normalised=normalised,
-        warnings=tuple(warnings),
+        doubts=tuple(doubts),
     )
 
 
@@ -167,12 +167,21 @@ def _column(values, kind, n, where):
     return array
 
 
+def _of_blades(code, table, rows):
+    """The doubt about each of the blades in the chosen rows, with its life where it has one."""
+    found: dict[str, float | None] = {}
+    for i in np.flatnonzero(rows):
+        life = float(np.exp(table["log_life"][i]))
+        found.setdefault(str(table["blade"][i]), life if np.isfinite(life) else None)
+    return [doubt(code, where=Where(blade=blade, value=life)) for blade, life in found.items()]
+
+
 def _take(table, rows):
     """The table's chosen rows."""
     return {name: column[rows] for name, column in table.items()}
 
 
-def _use_control(table, control, warnings):
+def _use_control(table, control, doubts):
     """Take the drift between blocks out and the control's rows away."""
     runs = table["blade"] == control
     if not runs.any():
@@ -180,16 +189,15 @@ def _use_control(table, control, warnings):
         raise UnusableInput(f'no blade "{control}" with a life', "control", mend)
     blocks = table.get("block")
     if blocks is None or len(set(blocks[runs].tolist())) < 2:
-        warnings.append("control_not_used")
+        doubts.append(doubt("control_not_used", where=Where(blade=control)))
         return _take(table, ~runs), False
     drift, drift_se, bare = control_drift(table["log_life"], table["log_life_se"], blocks, runs)
-    if bare:
-        warnings.append("no_control_in_block")
+    doubts += [doubt("no_control_in_block", where=Where(value=name)) for name in bare]
     table = {**table, "log_life": table["log_life"] - drift, "control_se": drift_se}
     return _take(table, ~runs), True
 
 
-def _use_batches(table, warnings):
+def _use_batches(table, doubts):
     """Average batches that hold several blades, or say that they cannot be told apart.
 
     A batch that holds blades of every heat treatment is a block: what it did to one it did
@@ -208,18 +216,19 @@ def _use_batches(table, warnings):
     if len(set(keys)) == len(keys):
         return table, False
     if min(map(len, members.values())) < 2:
-        warnings.append("batch_confounded")
+        doubts.append(doubt("batch_confounded"))
         return table, True
-    warnings.append("batches_are_replicates")
+    doubts.append(doubt("batches_are_replicates"))
     return _average(table, keys), False
 
 
-def _average_runs(table, warnings):
+def _average_runs(table, doubts):
     """One row a blade: runs of one blade are one replicate, however often it was cut."""
     keys = list(zip(table["treatment"].tolist(), table["blade"].tolist(), strict=True))
     if len(set(keys)) == len(keys):
         return table
-    warnings.append("runs_averaged")
+    again = [keys.count(key) > 1 for key in keys]
+    doubts += _of_blades("runs_averaged", table, again)
     if "block" in table:
         spread = {(key, block) for key, block in zip(keys, table["block"].tolist(), strict=True)}
         if len(spread) > len(set(keys)):  # a blade that ran in several blocks has none

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from edgetest.doubts import Where, doubt, doubts_of
 from edgetest.wear.curve.lack_of_fit import (
     ALARM,
     common_pattern,
@@ -15,7 +16,7 @@ from edgetest.wear.curve.scatter import expected_effects
 
 
 def study_doubts(fitted, parts, robust):
-    """Warning codes of the study and of each blade, and the readings that stand out.
+    """Doubts of the study and of each blade, and the readings that stand out.
 
     Parameters
     ----------
@@ -27,8 +28,8 @@ def study_doubts(fitted, parts, robust):
 
     Returns
     -------
-    study_codes : tuple of str
-    blade_codes : list of tuple of str
+    of_study : tuple of Doubt
+    of_blades : list of tuple of Doubt
     outlying : list of tuple of int
         Positions in the caller's arrays.
     """
@@ -39,33 +40,39 @@ def study_doubts(fitted, parts, robust):
     ]
     numbers = sum(int((~b.bounded).sum()) for b in blades)
     df = max(numbers - len(blades) * (1 + len(fitted.own)), 1)
-    study_codes = []
+    codes = []
     left = [_by_stage(b, r) for b, r in zip(blades, residuals, strict=True)]
     stages = [_by_stage(b, b.cuts) for b in blades]
     pattern = common_pattern(stages, left, 1 + len(fitted.own))
     if runs_probability(left) < ALARM / 2 or pattern < ALARM / 2:
-        study_codes.append("law_misfits")
+        codes.append("law_misfits")
     errors = [pure_error(b, r, len(fitted.own)) for b, r in zip(blades, residuals, strict=True)]
     if lack_of_fit(errors) < ALARM:
-        study_codes.append("stages_scatter")
+        codes.append("stages_scatter")
     noisy = _noisy(residuals, blades, len(fitted.own) + 1)
     readings = sum(int(np.isfinite(p.value).sum()) for p in parts)
     typical = 1.4826 * float(
         np.median(np.abs(np.concatenate(left)))
     )  # not moved by the rows it looks for
-    blade_codes, outlying = [], []
+    of_blades, outlying = [], []
     for i, (b, part) in enumerate(zip(blades, parts, strict=True)):
         effects = expected_effects(b, scatter, residuals[i])
         sd = np.sqrt(scatter.residual_var + b.own_var)
         far = _standing_out(fitted, i, part, effects, sd, df, readings, robust)
-        codes = ["outlying_reading"] if len(far) else []
+        doubts = [doubt("outlying_reading", where=_place(part, row)) for row in far]
         if noisy[i]:
-            codes.append("noisy_blade")
+            doubts.append(doubt("noisy_blade", where=Where(blade=b.blade)))
         if falls_back(_by_stage(b, b.log_value), typical, law.direction):
-            codes.append("reading_falls_back")
-        blade_codes.append(tuple(codes))
+            doubts.append(doubt("reading_falls_back", where=Where(blade=b.blade)))
+        of_blades.append(tuple(doubts))
         outlying.append(tuple(int(row) for row in part.position[far]))
-    return tuple(study_codes), blade_codes, outlying
+    return doubts_of(codes), of_blades, outlying
+
+
+def _place(part, i):
+    """Where a reading stands, and what it reads."""
+    row, stage, value = int(part.row[i]), float(part.cuts[i]), float(part.value[i])
+    return Where(blade=part.blade[i], row=row, stage=stage, value=value)
 
 
 def _by_stage(blade, values):

@@ -4,9 +4,10 @@ from math import exp, inf, log
 
 import numpy as np
 
+from edgetest.doubts import Doubt, Where, doubt, doubts_of
 from edgetest.wear.curve.curve_result import Life
 from edgetest.wear.curve.joint_fit import POWER, PRIOR_SD, power_pulls
-from edgetest.wear.curve.profile_likelihood import least_life, profile_life
+from edgetest.wear.curve.profile_likelihood import Profiled, least_life, profile_life
 from edgetest.wear.curve.scatter import effective_df
 
 FLAT = 1e-3  # a curve that moves less than this (log) over its stages shows no wear
@@ -15,7 +16,7 @@ FLAT = 1e-3  # a curve that moves less than this (log) over its stages shows no 
 def blade_lives(
     fitted, limit, *, of_fresh=False, limit_u=0.0, shared_scale_u=0.0, level=0.95, spare=1
 ):
-    """Life of every blade and the codes of what is doubtful about it.
+    """Life of every blade, and what is doubtful about it.
 
     Parameters
     ----------
@@ -35,7 +36,7 @@ def blade_lives(
 
     Returns
     -------
-    list of (Life or None, tuple of codes)
+    list of (Life or None, tuple of Doubt)
     """
     from scipy.special import ndtri, stdtrit
 
@@ -51,32 +52,29 @@ def blade_lives(
     beyond_fresh = law.direction * target > 0
     flat = beyond_fresh & ((moves < FLAT) | np.isposinf(log_life))
     finite = beyond_fresh & ~flat & np.isfinite(log_life)
-    parts = {name: np.zeros(n) for name in ("own", "scale", "law", "limit")}
+    own, scale, by_law, by_limit = np.zeros((4, n))
     df = np.full(n, float(max(spare, 1)))
     for i in np.flatnonzero(finite).tolist():
-        own, df[i], parts["scale"][i], parts["law"][i] = _uncertainty(
+        own[i], df[i], scale[i], by_law[i] = _uncertainty(
             fitted, i, log_life[i], of_fresh, shared_scale_u
         )
         rate = law.rate(np.exp(log_life[i : i + 1]), fitted.psi[i])[0]
-        parts["own"][i], parts["limit"][i] = own, abs(limit_u[i] / rate)
+        by_limit[i] = abs(limit_u[i] / rate)
     quantile, z = stdtrit(df, 0.5 + level / 2), float(ndtri(0.5 + level / 2))
-    spread = np.hypot(parts["own"], parts["law"])
-    low, high = _ends(
-        fitted, target if of_fresh else log_limit, log_life, spread, quantile, z, (finite, flat),
-        of_fresh,
-    )  # fmt: skip
-    out: list[tuple[Life | None, tuple[str, ...]]] = []
-    for i in range(n):
+    sought = _profiled(fitted, target if of_fresh else log_limit, of_fresh, quantile / z)
+    low, high = _ends(sought, fitted, log_life, np.hypot(own, by_law), quantile, finite, flat)
+    with np.errstate(invalid="ignore"):
+        wider = z * np.hypot(scale, by_limit)
+        low = np.where(finite, log_life - np.hypot(log_life - low, wider), low)
+        high = np.where(finite, log_life + np.hypot(high - log_life, wider), high)
+    log_life, own = np.where(finite, log_life, inf), np.where(finite, own, inf)
+    out: list[tuple[Life | None, tuple[Doubt, ...]]] = []
+    for i, blade in enumerate(fitted.blades):
         if not beyond_fresh[i]:
-            out.append((None, ("limit_not_beyond_fresh",)))
+            where = Where(blade=blade.blade, value=float(limit[i]))
+            out.append((None, (doubt("limit_not_beyond_fresh", where=where),)))
             continue
-        if finite[i]:
-            wider = z * np.hypot(parts["scale"][i], parts["limit"][i])
-            low[i] = log_life[i] - np.hypot(log_life[i] - low[i], wider)
-            high[i] = log_life[i] + np.hypot(high[i] - log_life[i], wider)
-        else:
-            log_life[i], parts["own"][i] = inf, inf
-        short = law.direction * (log_limit[i] - fitted.curves.log_value[i, _last(fitted.blades[i])])
+        short = law.direction * (log_limit[i] - fitted.curves.log_value[i, _last(blade)])
         life = Life(
             cuts=_exp(log_life[i]),
             low=_exp(low[i]),
@@ -85,44 +83,40 @@ def blade_lives(
             censored=bool(short > 0),
             limit=float(limit[i] * np.exp(fitted.log_scale[i]) if of_fresh else limit[i]),
             log_life=float(log_life[i]),
-            log_life_se=float(np.hypot(parts["own"][i], parts["limit"][i])),
+            log_life_se=float(np.hypot(own[i], by_limit[i])),
             df=float(df[i]),
-            log_life_shared_u=float(parts["scale"][i]),
-            log_life_law_u=float(parts["law"][i]),
+            log_life_shared_u=float(scale[i]),
+            log_life_law_u=float(by_law[i]),
             last_stage=float(last[i]),
             level=level,
             between_stages=_between_stages(fitted, i, log_limit[i]),
         )
-        out.append((life, _codes(fitted, i, life, moves[i])))
+        out.append((life, _doubts(fitted, i, life, moves[i])))
     return out
 
 
-def _ends(fitted, log_limit, log_life, spread, quantile, z, kinds, of_fresh):
-    """Profile-likelihood ends of log life: both where it is finite, the lower where it is not."""
-    finite, flat = (np.flatnonzero(kind) for kind in kinds)
-    low, high = np.full(len(log_life), -inf), np.full(len(log_life), inf)
+def _profiled(fitted, log_limit, of_fresh, stretch):
+    """The blades' curves as their lives are profiled, a shared power judged by the others."""
     shared = fitted.power_var > 0
-    pull = power_pulls(fitted, quantile / z) if shared else None
     held = [POWER] if fitted.log_power is not None and not shared else []
+    pull = power_pulls(fitted, stretch) if shared else None
+    return Profiled(fitted.law, fitted.curves, fitted.psi, log_limit, held, pull, of_fresh)
 
-    if len(finite):
-        w, others = finite, pull.take(finite) if pull else None
-        curves, psi = fitted.curves.take(w), fitted.psi[w]
-        low[w], high[w] = profile_life(
-            fitted.law, curves, psi, log_limit[w], log_life[w], spread[w], quantile[w],
-            held=held, pull=others, of_fresh=of_fresh,
-        )  # fmt: skip
-    if len(flat):
-        w, others = flat, pull.take(flat) if pull else None
-        curves, psi, sse = fitted.curves.take(w), fitted.psi[w], fitted.sse[w]
-        if others:
-            sse = sse + others.evaluate(psi)[0] ** 2
-        last = np.array([fitted.blades[i].stages[-1] for i in w])
+
+def _ends(sought, fitted, log_life, spread, quantile, finite, flat):
+    """Profile-likelihood ends of log life: both where it is finite, the lower where it is not."""
+    low, high = np.full(len(log_life), -inf), np.full(len(log_life), inf)
+    if finite.any():
+        low[finite], high[finite] = profile_life(
+            sought.take(finite), log_life[finite], spread[finite], quantile[finite]
+        )
+    if flat.any():
+        these, sse = sought.take(flat), fitted.sse[flat]
+        if these.pull:
+            sse = sse + these.pull.evaluate(these.psi)[0] ** 2
+        last = np.array([blade.stages[-1] for blade in fitted.blades])[flat]
         furthest = np.log(np.maximum(last, 1e-9)) + 6.0
-        low[w] = least_life(
-            fitted.law, curves, psi, log_limit[w], furthest, sse, quantile[w],
-            held=held, pull=others, of_fresh=of_fresh,
-        )  # fmt: skip
+        low[flat] = least_life(these, furthest, sse, quantile[flat])
     return low, high
 
 
@@ -182,8 +176,8 @@ def _misses_crossing(fitted, i, life):
     return bool(abs(log(life.between_stages) - life.log_life) > min(3 * spread + 0.02, 0.35))
 
 
-def _codes(fitted, i, life, moves):
-    """What is doubtful about this life, as codes."""
+def _doubts(fitted, i, life, moves):
+    """What is doubtful about this life; each arose at the blade's last stage."""
     codes = []
     if life.extrapolated:
         codes.append("extrapolated")
@@ -199,4 +193,6 @@ def _codes(fitted, i, life, moves):
         codes.append("curve_misses_the_crossing")
     if fitted.at_end[i] and moves >= FLAT:
         codes.append("fresh_not_seen" if fitted.log_power is not None else "shape_not_seen")
-    return tuple(codes)
+    blade = fitted.blades[i]
+    last = float(np.exp(fitted.curves.log_value[i, _last(blade)]))
+    return doubts_of(codes, where=Where(blade=blade.blade, stage=life.last_stage, value=last))

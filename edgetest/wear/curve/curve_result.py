@@ -5,14 +5,9 @@ from math import inf, isfinite, sqrt
 
 import numpy as np
 
-from edgetest.doubts import doubt
+from edgetest.doubts import Doubt, told
 from edgetest.estimate import Estimate, decimals, plain
 from edgetest.wear.curve.laws import LAWS
-
-
-def _told(codes):
-    """Codes with their sentences."""
-    return [doubt(code).to_warning() for code in codes]
 
 
 @dataclass(frozen=True)
@@ -88,7 +83,7 @@ class CurveFit:
     `residuals` are natural logs of reading over curve, nan for bounds; `residual_cv` their
     spread, places along the edge in it; `outlying` the positions (in the arrays given to
     `fit_study`) of readings that stand out; `life_worn_volume` the life with p set to
-    that of constant worn volume per cut (2 for a width); `study_warnings` what is doubtful about
+    that of constant worn volume per cut (2 for a width); `study_doubts` what is doubtful about
     all blades alike.
     """
 
@@ -97,14 +92,14 @@ class CurveFit:
     parameters: dict[str, Estimate]
     life: Life | None
     residual_cv: float
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
     cuts: np.ndarray
     value: np.ndarray
     station: np.ndarray
     residuals: np.ndarray
     life_worn_volume: Life | None = None
     outlying: tuple[int, ...] = ()
-    study_warnings: tuple[str, ...] = ()
+    study_doubts: tuple[Doubt, ...] = ()
     level: float = 0.95
     t_quantile: float = field(default=1.96, repr=False)
     log_scale: float = field(default=np.nan, repr=False)
@@ -149,7 +144,7 @@ class CurveFit:
             "life_worn_volume": self.life_worn_volume.to_dict() if self.life_worn_volume else None,
             "residual_cv": plain(self.residual_cv),
             "outlying": list(self.outlying),
-            "warnings": _told(self.warnings + self.study_warnings),
+            **told(self.doubts + self.study_doubts),
         }
 
     def to_frame(self):
@@ -178,7 +173,7 @@ class CurveFit:
     def summary(self):
         """The blade's life as a sentence."""
         if self.life is None:
-            reason = doubt(self.warnings[0]).text if self.warnings else "no limit was given."
+            reason = self.doubts[0].text if self.doubts else "no limit was given."
             return f"{self.blade}: no life: {reason}"
         return f"{self.blade}: {self.life.summary()} to {self.life.limit:g}"
 
@@ -190,7 +185,7 @@ class StudyFit:
     law: str
     power: Estimate | None
     blades: tuple[CurveFit, ...]
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
     limit: float | dict[str, float] | None = None
     station_cv: float = np.nan
     level: float = 0.95
@@ -217,7 +212,7 @@ class StudyFit:
             "power": self.power.to_dict() if self.power else None,
             "limit": dict(self.limit) if isinstance(self.limit, dict) else plain(self.limit),
             "blades": [fit.to_dict() for fit in self.blades],
-            "warnings": _told(self.warnings),
+            **told(self.doubts),
         }
 
     def to_frame(self):
@@ -236,7 +231,7 @@ class StudyFit:
                     "extrapolated": bool(life and life.extrapolated),
                     "censored": bool(life and life.censored),
                     "residual_cv": fit.residual_cv,
-                    "warnings": " ".join(fit.warnings),
+                    "warnings": " ".join(dict.fromkeys(one.code for one in fit.doubts)),
                 }
             )
         return pd.DataFrame(rows)
@@ -246,7 +241,7 @@ class StudyFit:
         lines = [fit.summary() for fit in self.blades]
         if self.power is not None and self.law == "wedge":
             lines.append(f"power of the wear law: {self.power.summary()}")
-        lines += [doubt(code).text for code in self.warnings if self.blades]
+        lines += [one.text for one in self.doubts if self.blades]
         return "\n".join(lines)
 
 

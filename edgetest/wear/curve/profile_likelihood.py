@@ -1,4 +1,4 @@
-"""Profile-likelihood interval of a curve's life: how far log life moves before the fit objects.
+"""Profile-likelihood interval of a curve's life.
 
 With the scale written through the life, log reading(n) = log limit + h(n) - h(L), the life L is a
 parameter like any other. Where the limit is a multiple of the fresh reading, h(L) = log multiple
@@ -7,7 +7,8 @@ ends of every curve are sought at once: each step solves the quadratic that the 
 makes of the profile, which needs some five steps; what does not settle so is bracketed and halved.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -22,10 +23,10 @@ TOLERANCE = 1e-5  # of the chi-square at which an end has been found
 
 @dataclass(frozen=True)
 class Pull:
-    """What the other blades (and the prior) ask of a shared psi: the root of their objection.
+    """Profile likelihood of a shared psi by the other blades and the prior, as a signed root.
 
     `index` of the psi; `at` (G,) values of it; `root` (B, G) signed root of the rise of the
-    others' sum of squares, straight between the values.
+    others' sum of squares (minus twice their log likelihood), straight between the values.
     """
 
     index: int
@@ -46,106 +47,134 @@ class Pull:
 
 
 @dataclass(frozen=True)
-class _Problem:
-    """Curves to profile; `free` psi move, and stay between `low` and `high`.
+class Profiled:
+    """Curves whose lives are sought, B of them.
 
-    `log_limit` is that of the reading, or (`of_fresh`) of its multiple of the fresh one.
-    """
-
-    law: Law
-    curves: Curves
-    log_limit: np.ndarray
-    free: list[int]
-    low: np.ndarray
-    high: np.ndarray
-    pull: Pull | None
-    of_fresh: bool = False
-    anchor: np.ndarray | None = None  # log life at which the clock of `of_fresh` stands as in psi
-
-    def take(self, which):
-        pull = None if self.pull is None else self.pull.take(which)
-        bounds = self.low[which], self.high[which]
-        curves = self.curves.take(which)
-        limit = self.log_limit[which]
-        anchor = None if self.anchor is None else self.anchor[which]
-        return _Problem(self.law, curves, limit, self.free, *bounds, pull, self.of_fresh, anchor)
-
-    def residuals(self, psi, log_life):
-        """Whitened residuals (B, S') and derivatives (B, S', 1 + free) by log life and psi."""
-        inside = ((psi > self.low) & (psi < self.high))[:, self.free]
-        psi = np.clip(psi, self.low, self.high)
-        found = self._to_multiple(psi, log_life) if self.of_fresh else self._to(psi, log_life)
-        r, jac = found
-        jac[:, :, 1:] *= inside[:, None]
-        r, jac = whiten(self.curves.root, r), whiten(self.curves.root, jac)
-        if self.of_fresh:  # the scale is free: what it can take up is taken out
-            ones = whiten(self.curves.root, np.ones_like(r))
-            unit = ones / np.maximum(np.sqrt(np.einsum("bs,bs->b", ones, ones)), 1e-300)[:, None]
-            r = r - unit * np.einsum("bs,bs->b", unit, r)[:, None]
-            jac = jac - unit[:, :, None] * np.einsum("bs,bsk->bk", unit, jac)[:, None]
-        if self.pull is None:
-            return r, jac
-        value, slope = self.pull.evaluate(psi)
-        row = np.zeros((len(psi), 1, jac.shape[2]))
-        row[:, 0, 1 + self.free.index(self.pull.index)] = slope
-        return np.column_stack([r, value]), np.concatenate([jac, row], axis=1)
-
-    def _to(self, psi, log_life):
-        """Curves that pass the limit at the life: gaps (B, S), their slopes (B, S, 1 + free)."""
-        n, life = self.curves.cuts, np.exp(log_life)[:, None]
-        gap = self.law.log_shape(n, psi) - self.law.log_shape(life, psi)
-        slopes = self.law.slopes(n, psi) - self.law.slopes(life, psi)
-        by_life = np.broadcast_to(-self.law.rate(life, psi)[..., None], (*n.shape, 1))
-        jac = np.concatenate([by_life, slopes[..., self.free]], axis=2)
-        return gap + self.log_limit[:, None] - self.curves.log_value, jac
-
-    def _to_multiple(self, psi, log_life):
-        """Curves that reach their multiple at the life; arrays as `_to`, the scale left out."""
-        (clock, way), place = self.law.clock, self.law.sets
-        n, life = self.curves.cuts, np.exp(log_life)[:, None]
-        psi = psi.copy()
-        psi[:, clock] += way * (log_life - self.anchor)
-        psi[:, place] = self.law.meets(self.log_limit, life[:, 0], psi)
-        slopes, there = self.law.slopes(n, psi), self.law.slopes(life, psi)
-        share = there[..., self.free] / there[..., place, None]
-        own = slopes[..., self.free] - slopes[..., place, None] * share
-        # With clock and life moved alike, the curve passes its multiple as before.
-        jac = np.concatenate([way * slopes[..., clock, None], own], axis=2)
-        return self.law.log_shape(n, psi) - self.curves.log_value, jac
-
-
-def profile_life(
-    law,
-    curves,
-    psi,
-    log_limit,
-    log_life,
-    stderr,
-    threshold,
-    *,
-    held=(),
-    pull=None,
-    of_fresh=False,
-):
-    """Ends of the interval of log life of every curve.
-
-    Parameters
+    Attributes
     ----------
     law : Law
     curves : Curves
-        B curves, their `root` in units in which the sum of squares is a chi-square.
+        Their `root` in units in which the sum of squares is a chi-square.
     psi : ndarray (B, k)
         Fitted shapes.
-    log_limit, log_life, stderr : ndarray (B,)
-        Log of the limit, log of the life there, and its standard error (sets the first step).
-    threshold : ndarray (B,)
-        Distance in standard errors, such as a t quantile.
+    log_limit : ndarray (B,)
+        Log of the limit, or (`of_fresh`) of a multiple of each curve's own fresh reading.
     held : sequence of int
         psi that stay at their value.
     pull : Pull, optional
         What the other blades ask of a psi that all share.
     of_fresh : bool
-        `log_limit` is the log of a multiple of each curve's own fresh reading.
+        See `log_limit`.
+    """
+
+    law: Law
+    curves: Curves
+    psi: np.ndarray
+    log_limit: np.ndarray
+    held: Sequence[int] = ()
+    pull: Pull | None = None
+    of_fresh: bool = False
+
+    def take(self, which):
+        """The curves numbered `which`."""
+        curves, pull = self.curves.take(which), self.pull.take(which) if self.pull else None
+        return replace(
+            self, curves=curves, psi=self.psi[which], log_limit=self.log_limit[which], pull=pull
+        )
+
+    @property
+    def free(self):
+        """Places of the psi that are fitted beside the life."""
+        taken = {*self.held, self.law.sets} if self.of_fresh else set(self.held)
+        return [i for i in range(len(self.law.psi_names)) if i not in taken]
+
+    @property
+    def box(self):
+        """Ends of the psi; of the clock too, unless it is told from the life that moves."""
+        low, high = self.law.box(self.curves.cuts.max(axis=1))
+        low, high = np.minimum(low, self.psi - 1e-9), np.maximum(high, self.psi + 1e-9)
+        if self.of_fresh:
+            low[:, self.law.clock[0]], high[:, self.law.clock[0]] = -np.inf, np.inf
+        return low, high
+
+
+@dataclass(frozen=True)
+class _Problem:
+    """Curves to profile; their `free` psi move, and stay between `low` and `high`.
+
+    `anchor` is the log life at which the clock of `of_fresh` stands as in psi.
+    """
+
+    sought: Profiled
+    anchor: np.ndarray
+    free: list[int]
+    low: np.ndarray
+    high: np.ndarray
+
+    @classmethod
+    def of(cls, sought, anchor):
+        return cls(sought, anchor, sought.free, *sought.box)
+
+    def take(self, which):
+        rows = (part[which] for part in (self.low, self.high))
+        return _Problem(self.sought.take(which), self.anchor[which], self.free, *rows)
+
+    def residuals(self, psi, log_life):
+        """Whitened residuals (B, S') and derivatives (B, S', 1 + free) by log life and psi."""
+        root, pull, of_fresh = self.sought.curves.root, self.sought.pull, self.sought.of_fresh
+        inside = ((psi > self.low) & (psi < self.high))[:, self.free]
+        psi = np.clip(psi, self.low, self.high)
+        r, jac = self._to_multiple(psi, log_life) if of_fresh else self._to(psi, log_life)
+        jac[:, :, 1:] *= inside[:, None]
+        r, jac = whiten(root, r), whiten(root, jac)
+        if of_fresh:  # the scale is free: what it can take up is taken out
+            ones = whiten(root, np.ones_like(r))
+            unit = ones / np.maximum(np.sqrt(np.einsum("bs,bs->b", ones, ones)), 1e-300)[:, None]
+            r = r - unit * np.einsum("bs,bs->b", unit, r)[:, None]
+            jac = jac - unit[:, :, None] * np.einsum("bs,bsk->bk", unit, jac)[:, None]
+        if pull is None:
+            return r, jac
+        value, slope = pull.evaluate(psi)
+        row = np.zeros((len(psi), 1, jac.shape[2]))
+        row[:, 0, 1 + self.free.index(pull.index)] = slope
+        return np.column_stack([r, value]), np.concatenate([jac, row], axis=1)
+
+    def _to(self, psi, log_life):
+        """Curves that pass the limit at the life: gaps (B, S), their slopes (B, S, 1 + free)."""
+        law, curves = self.sought.law, self.sought.curves
+        n, life = curves.cuts, np.exp(log_life)[:, None]
+        gap = law.log_shape(n, psi) - law.log_shape(life, psi)
+        slopes = law.slopes(n, psi) - law.slopes(life, psi)
+        by_life = np.broadcast_to(-law.rate(life, psi)[..., None], (*n.shape, 1))
+        jac = np.concatenate([by_life, slopes[..., self.free]], axis=2)
+        return gap + self.sought.log_limit[:, None] - curves.log_value, jac
+
+    def _to_multiple(self, psi, log_life):
+        """Curves that reach their multiple at the life; arrays as `_to`, the scale left out."""
+        law, curves = self.sought.law, self.sought.curves
+        (clock, way), place = law.clock, law.sets
+        n, life = curves.cuts, np.exp(log_life)[:, None]
+        psi = psi.copy()
+        psi[:, clock] += way * (log_life - self.anchor)
+        psi[:, place] = law.meets(self.sought.log_limit, life[:, 0], psi)
+        slopes, there = law.slopes(n, psi), law.slopes(life, psi)
+        share = there[..., self.free] / there[..., place, None]
+        own = slopes[..., self.free] - slopes[..., place, None] * share
+        # With clock and life moved alike, the curve passes its multiple as before.
+        jac = np.concatenate([way * slopes[..., clock, None], own], axis=2)
+        return law.log_shape(n, psi) - curves.log_value, jac
+
+
+def profile_life(sought, log_life, stderr, threshold):
+    """Ends of the profile-likelihood interval of log life of every curve.
+
+    Parameters
+    ----------
+    sought : Profiled
+    log_life, stderr : ndarray (B,)
+        Log of the life, and its standard error (sets the first step).
+    threshold : ndarray (B,)
+        Distance in standard errors, such as a t quantile.
 
     Returns
     -------
@@ -157,12 +186,10 @@ def profile_life(
     .. [1] D. J. Venzon and S. H. Moolgavkar, "A method for computing profile-likelihood-based
        confidence intervals", Applied Statistics 37 (1988) 87-94.
     """
-    n = len(psi)
+    psi, n = sought.psi, len(sought.psi)
     both = np.r_[np.arange(n), np.arange(n)]
     side = np.r_[-np.ones(n), np.ones(n)]
-    free = _free(law, held, of_fresh)
-    low, high = _box(law, curves, psi, of_fresh)
-    one = _Problem(law, curves, log_limit, free, low, high, pull, of_fresh, log_life)
+    one = _Problem.of(sought, log_life)
     problem = one.take(both)
     with np.errstate(all="ignore"):
         r, _ = one.residuals(psi, log_life)
@@ -182,21 +209,6 @@ def profile_life(
                 first[rest],
             )
     return ends[:n], ends[n:]
-
-
-def _free(law, held, of_fresh):
-    """Places of the psi that are fitted beside the life."""
-    taken = {*held, law.sets} if of_fresh else set(held)
-    return [i for i in range(len(law.psi_names)) if i not in taken]
-
-
-def _box(law, curves, psi, of_fresh):
-    """Ends of the psi; of the clock too, unless it is told from the life that moves."""
-    low, high = law.box(curves.cuts.max(axis=1))
-    low, high = np.minimum(low, psi - 1e-9), np.maximum(high, psi + 1e-9)
-    if of_fresh:
-        low[:, law.clock[0]], high[:, law.clock[0]] = -np.inf, np.inf
-    return low, high
 
 
 def _walk(problem, psi, best, side, goal, threshold, first):
@@ -264,27 +276,24 @@ def _refit(problem, psi, log_life):
     return found.sse, np.clip(out, problem.low, problem.high)
 
 
-def least_life(
-    law, curves, psi, log_limit, furthest, sse, threshold, *, held=(), pull=None, of_fresh=False
-):
-    """Lower end of log life (B,) where the readings set no upper one.
+def least_life(sought, furthest, sse, threshold):
+    """Lower end of log life (B,) where the readings set no upper one, by profile likelihood.
 
     Parameters
     ----------
-    law, curves, psi, log_limit, threshold, held, pull, of_fresh
-        As in `profile_life`.
+    sought : Profiled
     furthest : ndarray (B,)
         Log life from which to come down; returned where even that is ruled out.
     sse : ndarray (B,)
         Smallest sum of squares of the fit, the pull's share in it.
+    threshold : ndarray (B,)
+        As in `profile_life`.
 
     Returns
     -------
     ndarray (B,)
     """
-    free = _free(law, held, of_fresh)
-    low, high = _box(law, curves, psi, of_fresh)
-    problem = _Problem(law, curves, log_limit, free, low, high, pull, of_fresh, furthest)
+    problem, psi = _Problem.of(sought, furthest), sought.psi
     with np.errstate(all="ignore"):
         side = -np.ones(len(psi))
         return _halve(problem, psi, furthest, side, sse + threshold**2, np.full(len(psi), 0.5))

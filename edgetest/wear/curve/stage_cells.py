@@ -121,14 +121,15 @@ def _refuse(bad, shown, where, mend):
 class Cells:
     """One blade's readings gathered by stage and station, natural logs.
 
-    `stages` (S,) cuts. Per cell (N,): `stage` and `station` indices; `log_value`, the mean of
-    the repeats; `own_var` from the readings' stated uncertainty; `log_lower`, `log_upper`, open
-    where the cell holds a number; `bounded` tells the cells that hold bounds only; `known_var`,
-    the variance beyond the residual one with which the cell enters the fit at present (a bound
-    enters as a number with its own variance, see `bounded_readings`). `repeat_ss` on
-    `repeat_df`: scatter of repeats of one place at one stage.
+    `blade` its label; `stages` (S,) cuts. Per cell (N,): `stage` and `station` indices;
+    `log_value`, the mean of the repeats; `own_var` from the readings' stated uncertainty;
+    `log_lower`, `log_upper`, open where the cell holds a number; `bounded` tells the cells
+    that hold bounds only; `known_var`, the variance beyond the residual one with which the cell
+    enters the fit at present (a bound enters as a number with its own variance, see
+    `bounded_readings`). `repeat_ss` on `repeat_df`: scatter of repeats of one place at one stage.
     """
 
+    blade: str
     stages: np.ndarray
     stage: np.ndarray
     station: np.ndarray
@@ -198,6 +199,7 @@ def cells(readings):
     low[no_low], high[no_high] = -np.inf, np.inf
     own_var = np.r_[np.where(stated, 1 / total, 0.0), bounds[:, 4]]
     return Cells(
+        blade=str(readings.blade[0]),
         stages=stages,
         stage=np.r_[used // len(names), bounds[:, 0].astype(int)].astype(int),
         station=np.r_[used % len(names), bounds[:, 1].astype(int)].astype(int),

@@ -5,6 +5,7 @@ from math import log
 
 import numpy as np
 
+from edgetest.doubts import Where, doubt, doubts_of
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.wear.curve.curve_doubts import study_doubts
@@ -15,6 +16,7 @@ from edgetest.wear.curve.laws import LAWS
 from edgetest.wear.curve.scatter import effective_df
 from edgetest.wear.curve.stage_cells import cells
 
+TOO_FEW = ("too_few_stages",)
 NOT_IDENTIFIED = 0.75  # of the prior's interval: readings that leave p so wide say little about it
 
 
@@ -95,42 +97,45 @@ def fit_study(readings, options=AS_USUAL):
     law, limit, level = _law(options), options.limit, options.level
     names = list(dict.fromkeys(readings.blade))
     parts = {name: readings.take(np.flatnonzero(readings.blade == name)) for name in names}
-    made = {name: cells(part) for name, part in parts.items()}
-    needed = 2 if law.name == "wedge" else 3
-    usable = [name for name in names if made[name].stages_told >= needed]
-    spare = sum(max(made[name].stages_numbered - needed, 0) for name in usable)
+    usable, spare = _usable(law, {name: cells(part) for name, part in parts.items()})
     if spare < 1:
         fits = tuple(_unfitted(name, parts[name], law.name, level) for name in names)
-        return StudyFit(law.name, None, fits, ("too_few_stages",), limit, np.nan, level)
-    blades = [made[name] for name in usable]
+        return StudyFit(law.name, None, fits, doubts_of(TOO_FEW), limit, np.nan, level)
+    blades = list(usable.values())
     fitted = _fit_together(law, blades, options, options.power)
-    lives = _lives(fitted, usable, options, spare)
-    beside = [(None, ())] * len(usable)
+    lives, beside = _lives(fitted, options, spare), [(None, ())] * len(blades)
     if fitted.log_power is not None and fitted.log_power != log(options.power_about):
         at_worn_volume = _fit_together(law, blades, options, options.power_about)
-        beside = _lives(at_worn_volume, usable, options, spare)
-    study_codes, blade_codes, outlying = study_doubts(
+        beside = _lives(at_worn_volume, options, spare)
+    of_study, of_blades, outlying = study_doubts(
         fitted, [parts[name] for name in usable], options.robust
     )
-    estimate, codes = _power(fitted, level, spare)
+    estimate, doubts = _power(fitted, level, spare)
     if options.power is not None and law.name == "wedge":
         free = _fit_together(law, blades, options, None)
-        codes = _against_power(fitted, free, spare)
-    codes += study_codes
+        doubts = _against_power(fitted, free, spare)
+    doubts += of_study
     done = {}
     for i, name in enumerate(usable):
-        fit, (life, life_codes) = _describe(parts[name], fitted, i, options), lives[i]
+        fit, (life, of_life) = _describe(parts[name], fitted, i, options), lives[i]
         done[name] = replace(
             fit,
             life=life,
             life_worn_volume=beside[i][0],
-            warnings=(*life_codes, *fit.warnings, *blade_codes[i]),
+            doubts=(*of_life, *fit.doubts, *of_blades[i]),
             outlying=outlying[i],
-            study_warnings=codes,
+            study_doubts=doubts,
         )
     fits = tuple(done.get(name) or _unfitted(name, parts[name], law.name, level) for name in names)
     station_cv = float(np.sqrt(fitted.scatter.station_var))
-    return StudyFit(law.name, estimate, fits, codes, limit, station_cv, level)
+    return StudyFit(law.name, estimate, fits, doubts, limit, station_cv, level)
+
+
+def _usable(law, made):
+    """The blades' cells with stages enough for a curve, and the stages to spare among them."""
+    needed = 2 if law.name == "wedge" else 3
+    usable = {name: blade for name, blade in made.items() if blade.stages_told >= needed}
+    return usable, sum(max(blade.stages_numbered - needed, 0) for blade in usable.values())
 
 
 def _fit_together(law, blades, options, power):
@@ -145,12 +150,13 @@ def _fit_together(law, blades, options, power):
     )
 
 
-def _lives(fitted, names, options, spare):
-    """Life and codes of every fitted blade; neither where no limit is given."""
+def _lives(fitted, options, spare):
+    """Life and doubts of every fitted blade; neither where no limit is given."""
     of_fresh = options.limit_of_fresh is not None
     ends = options.limit_of_fresh if of_fresh else options.limit
     if ends is None:
-        return [(None, ())] * len(names)
+        return [(None, ())] * len(fitted.blades)
+    names = [blade.blade for blade in fitted.blades]
     return blade_lives(
         fitted,
         _by_blade(ends, names, "limit"),
@@ -194,7 +200,7 @@ def _law(options):
 
 
 def _power(fitted, level, spare):
-    """The power with its interval, and the study's warnings."""
+    """The power with its interval (profile likelihood), and what is doubtful about it."""
     from scipy.special import ndtri, stdtr
 
     if fitted.log_power is None:
@@ -215,16 +221,17 @@ def _power(fitted, level, spare):
     quantile = float(ndtri(0.5 + level / 2))
     low, high = np.exp(np.interp([-quantile, quantile], root, grid)).tolist()
     vague = log(high / low) > NOT_IDENTIFIED * 2 * quantile * sd
-    codes = ("power_not_identified",) if vague else ()
+    codes = ["power_not_identified"] if vague else []
     method = f"profile likelihood, weak prior about {np.exp(mean):g}"
-    return Estimate(p, min(low, p), max(high, p), "", level, method), codes
+    doubts = doubts_of(codes, where=Where(value=p))
+    return Estimate(p, min(low, p), max(high, p), "", level, method), doubts
 
 
 def _against_power(fitted, free, spare):
     """Whether the readings speak against the power that was set (99 %)."""
     found, _ = _power(free, 0.99, spare)
     inside = log(found.low) <= fitted.log_power <= log(found.high)
-    return () if inside else ("power_misfits",)
+    return () if inside else (doubt("power_misfits", where=Where(value=found.value)),)
 
 
 def _describe(part, fitted, i, options):
@@ -258,7 +265,7 @@ def _describe(part, fitted, i, options):
         parameters=parameters,
         life=None,
         residual_cv=cv,
-        warnings=tuple(codes),
+        doubts=doubts_of(codes, where=Where(blade=b.blade)),
         cuts=part.cuts,
         value=part.value,
         station=part.station,
@@ -272,14 +279,14 @@ def _describe(part, fitted, i, options):
 
 
 def _unfitted(name, part, law, level):
-    """A blade with too few readings: no curve, no life, the reason as a warning."""
+    """A blade with too few readings: no curve, no life, the reason as a doubt."""
     return CurveFit(
         blade=name,
         law=law,
         parameters={},
         life=None,
         residual_cv=np.nan,
-        warnings=("too_few_stages",),
+        doubts=doubts_of(TOO_FEW, where=Where(blade=name)),
         cuts=part.cuts,
         value=part.value,
         station=part.station,

@@ -10,7 +10,7 @@ from math import inf
 
 import numpy as np
 
-from edgetest.doubts import doubt
+from edgetest.doubts import Doubt, Where, doubts_of, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 
@@ -28,7 +28,7 @@ class GradeLife:
     high: float
     checks: int
     told: bool
-    warnings: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
 
     def to_dict(self):
         """Plain values for JSON; an open end is None."""
@@ -39,7 +39,7 @@ class GradeLife:
             "high": plain(self.high),
             "checks": self.checks,
             "told": self.told,
-            "warnings": [doubt(code).to_warning() for code in self.warnings],
+            **told(self.doubts),
         }
 
     def summary(self):
@@ -109,24 +109,24 @@ def _rank(grade, ladder, i):
 
 def _leaving(blade, grade, cuts, passed):
     """Interval of cuts in which one blade left the grade."""
+
+    def life(low, high, told, *codes):
+        where = Where(blade=blade, stage=float(cuts.max()) if len(cuts) else None, value=grade)
+        doubts = doubts_of(codes, where=where)
+        return GradeLife(blade, grade, float(low), float(high), len(cuts), told, doubts)
+
     if not len(cuts):
-        return GradeLife(blade, grade, 0.0, inf, 0, False, ("no_check",))
+        return life(0, inf, False, "no_check")
     passes, fails = cuts[passed], cuts[~passed]
     # Several checks at one stage that disagree: the grade is being left at that stage.
     if not len(fails):
-        return GradeLife(blade, grade, float(passes.max()), inf, len(cuts), True, ("still_holds",))
+        return life(passes.max(), inf, True, "still_holds")
     first_fail = fails.min()
-    before = passes[passes < first_fail]
-    if not len(before) and not len(passes):
-        if first_fail > 0:
-            return GradeLife(
-                blade, grade, 0.0, float(first_fail), len(cuts), True, ("never_had_grade",)
-            )
-        return GradeLife(blade, grade, 0.0, 0.0, len(cuts), False, ("never_had_grade",))
-    low = float(before.max()) if len(before) else 0.0
-    after = fails[fails > passes.max()]
-    came_back = bool(passes.max() >= first_fail)
-    high = float(after.min()) if len(after) else inf
-    codes = [("grade_came_back", came_back), ("still_holds", high == inf)]
-    said = tuple(code for code, true in codes if true)
-    return GradeLife(blade, grade, low, high, len(cuts), True, said)
+    if not len(passes):
+        return life(0, first_fail, bool(first_fail > 0), "never_had_grade")
+    before, after = passes[passes < first_fail], fails[fails > passes.max()]
+    low = before.max() if len(before) else 0
+    high = after.min() if len(after) else inf
+    codes = ["grade_came_back"] if passes.max() >= first_fail else []
+    codes += ["still_holds"] if high == inf else []
+    return life(low, high, True, *codes)

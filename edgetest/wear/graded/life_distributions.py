@@ -10,7 +10,7 @@ from math import exp, inf, log
 import numpy as np
 from scipy.special import chdtri, stdtrit
 
-from edgetest.doubts import doubt
+from edgetest.doubts import Doubt, Where, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, format_estimate, plain
 from edgetest.stats.censoring import (
@@ -24,6 +24,7 @@ from edgetest.stats.censoring import (
     fit_line,
 )
 
+LEAST_ENDS = 3  # lives that reached their end, fewer of which hardly test a law; own choice
 FARTHEST = 20.0  # log of the factor beyond which an end counts as open
 
 
@@ -49,7 +50,7 @@ class LifeFit:
     log_likelihood: float
     level: float
     threshold: str  # "t" or "chi-square"
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
 
     @property
     def shape(self):
@@ -72,7 +73,7 @@ class LifeFit:
             "log_likelihood": plain(self.log_likelihood),
             "level": self.level,
             "threshold": self.threshold,
-            "warnings": [doubt(code).to_warning() for code in self.warnings],
+            **told(self.doubts),
         }
 
     def summary(self):
@@ -158,7 +159,7 @@ def fit_lives(
         log_likelihood=problem.best.log_likelihood,
         level=level,
         threshold="t" if problem.df >= 1 and small_sample else "chi-square",
-        warnings=problem.warnings(),
+        doubts=problem.doubts(),
     )
 
 
@@ -311,18 +312,19 @@ class _Problem:
         method = f"{self.law.name}, profile likelihood"
         return Estimate(value, low, high, unit, self.level, method)
 
-    def warnings(self):
-        """Codes of doubts."""
-        codes = []
-        if (self.open > 0).any():
-            codes.append("never_dulled")
-        if (self.open < 0).any():
-            codes.append("dull_at_first_check")
+    def doubts(self):
+        """What is doubtful about the lives; `value` is the heat treatment or the number met."""
+        found = []
+        for name, way in zip(self.names, self.open, strict=True):
+            if way:
+                code = "never_dulled" if way > 0 else "dull_at_first_check"
+                found.append(doubt(code, where=Where(value=name)))
+        found.sort(key=lambda one: one.code != "never_dulled")
         if self.best.at_bound or self.perfect:
-            codes.append("scatter_not_seen")
-        if self.ended.sum() < 3:
-            codes.append("few_ends")
-        return tuple(codes)
+            found.append(doubt("scatter_not_seen"))
+        if self.ended.sum() < LEAST_ENDS:
+            found.append(doubt("few_ends", where=Where(value=float(self.ended.sum()))))
+        return tuple(found)
 
 
 def _cross(drop, start, step, threshold, limit):

@@ -6,7 +6,7 @@ from math import sqrt
 import numpy as np
 from scipy.special import chdtri, fdtrc, fdtri
 
-from edgetest.doubts import doubt
+from edgetest.doubts import Doubt, Where, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.stats.outliers import grubbs
@@ -35,7 +35,7 @@ class Repeatability:
     readings: int
     df_repeat: int
     relative: bool
-    warnings: tuple[str, ...]
+    doubts: tuple[Doubt, ...]
 
     def to_dict(self):
         """JSON-plain values."""
@@ -60,7 +60,7 @@ class Repeatability:
             "readings": self.readings,
             "df_repeat": self.df_repeat,
             "relative": self.relative,
-            "warnings": [doubt(code).to_warning() for code in self.warnings],
+            **told(self.doubts),
         }
 
     def summary(self):
@@ -118,7 +118,7 @@ def repeatability(value, set_up=None, *, relative=False):
     if not np.isfinite(value).all() or (relative and (value <= 0).any()):
         raise UnusableInput("a reading is no number above 0", "value", "leave it out")
     y = np.log(value) if relative else value
-    _, index, count = np.unique(labels, return_inverse=True, return_counts=True)
+    names, index, count = np.unique(labels, return_inverse=True, return_counts=True)
     p, n = len(count), len(y)
     if n - p < 1:
         what = f"{n} readings by {p} set-ups"
@@ -146,7 +146,7 @@ def repeatability(value, set_up=None, *, relative=False):
         readings=n,
         df_repeat=n - p,
         relative=relative,
-        warnings=tuple(_doubts(mean, within, count, f)),
+        doubts=tuple(_doubts(names, mean, within, count, f)),
     )
 
 
@@ -161,21 +161,22 @@ def _between(mean, count, repeat_variance, n):
     return max((square - repeat_variance) / typical, 0.0), f, float(fdtrc(p - 1, n - p, f))
 
 
-def _doubts(mean, within, count, f):
-    """Codes of doubts."""
+def _doubts(names, mean, within, count, f):
+    """What is doubtful about the spreads; `value` is the set-up or the number met."""
     if len(count) < 2:
-        yield "one_set_up"
+        yield doubt("one_set_up")
         return
     if f < 1:
-        yield "set_ups_agree"
+        yield doubt("set_ups_agree", where=Where(value=f))
     several = count > 1
     even = several.sum() > 2 and len(set(count[several].tolist())) == 1
     if even and _cochran(within[several], int(count[several][0])):
-        yield "set_up_scatters_more"
+        most = str(names[several][within[several].argmax()])
+        yield doubt("set_up_scatters_more", where=Where(value=most))
     if len(mean) > 2:
-        _, statistic, critical = grubbs(mean, level=0.99)
+        farthest, statistic, critical = grubbs(mean, level=0.99)
         if statistic > critical:
-            yield "set_up_stands_out"
+            yield doubt("set_up_stands_out", where=Where(value=str(names[farthest])))
 
 
 def _cochran(within, each):

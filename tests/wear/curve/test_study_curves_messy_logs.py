@@ -7,7 +7,7 @@ import pytest
 
 from edgetest.doubts import catalogue
 from edgetest.wear.curve.laws import LAWS
-from tests.wear.columns import fit_study
+from tests.wear.columns import codes, fit_study
 
 CUTS = np.array([0, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 5000.0])
 
@@ -57,13 +57,13 @@ def test_ends_with_an_answer_or_a_reason(seed):
     json.dumps(fit.to_dict(), allow_nan=False)
     assert fit.summary()
     for one in fit.blades:
-        assert set(one.warnings + one.study_warnings) <= set(catalogue())
+        assert {x.code for x in one.doubts + one.study_doubts} <= set(catalogue())
         if one.life is None:
-            assert one.warnings
+            assert one.doubts
             continue
         life = one.life
         assert life.low <= life.cuts * (1 + 1e-9)
         assert life.cuts <= life.high * (1 + 1e-9)
         assert life.log_life_se >= 0
         if life.cuts == np.inf:
-            assert {"no_wear_seen", "never_reaches_limit"} & set(one.warnings)
+            assert {"no_wear_seen", "never_reaches_limit"} & set(codes(one))

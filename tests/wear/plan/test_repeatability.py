@@ -12,6 +12,7 @@ from edgetest.stats.outliers import grubbs, name_outliers
 from edgetest.wear.compare.angle_share import angle_share
 from edgetest.wear.compare.shop_history import learn_scatter, moderated_t
 from edgetest.wear.plan.repeatability import repeatability
+from tests.wear.columns import codes
 
 
 def test_relative_spread_does_not_depend_on_the_unit():
@@ -24,7 +25,7 @@ def test_relative_spread_does_not_depend_on_the_unit():
 
 def test_one_person_is_repeatability_only():
     found = repeatability([10.0, 10.2, 9.9])
-    assert found.warnings == ("one_set_up",)
+    assert codes(found) == ("one_set_up",)
     assert found.sd_between == 0
     assert found.sd_reproduce == found.sd_repeat
     json.dumps(found.to_dict(), allow_nan=False)
@@ -32,20 +33,20 @@ def test_one_person_is_repeatability_only():
 
 def test_set_ups_that_agree_have_no_spread_of_their_own():
     found = repeatability([1.0, 2.0, 1.1, 1.9, 1.0, 2.0], list("aabbcc"))
-    assert "set_ups_agree" in found.warnings
+    assert "set_ups_agree" in codes(found)
     assert found.sd_between == 0
 
 
 def test_a_set_up_that_scatters_more_is_named():
     rng = np.random.default_rng(1)
     value = np.r_[rng.normal(10, 0.1, 12), rng.normal(10, 1.5, 4)]
-    assert "set_up_scatters_more" in repeatability(value, np.repeat(list("abcd"), 4)).warnings
+    assert "set_up_scatters_more" in codes(repeatability(value, np.repeat(list("abcd"), 4)))
 
 
 def test_a_set_up_with_another_scale_is_named():
     rng = np.random.default_rng(1)
     value = rng.normal(10, 0.05, 24) + np.repeat([0, 0, 0, 0, 0, 2.0], 4)
-    assert "set_up_stands_out" in repeatability(value, np.repeat(list("abcdef"), 4)).warnings
+    assert "set_up_stands_out" in codes(repeatability(value, np.repeat(list("abcdef"), 4)))
 
 
 @pytest.mark.parametrize(
