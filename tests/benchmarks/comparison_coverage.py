@@ -347,7 +347,7 @@ def bounds_in_blocks(rng):
                     lives = (range(2 * n), treatment, log_life)
                     found = compare_lives(BladeLives(*lives, censored=bound, block=block))
                     shares.append(bound.mean())
-                    if "blocks_not_used" in found.warnings:
+                    if "blocks_not_used" in [one.code for one in found.doubts]:
                         continue
                     used += 1
                     plain = compare_lives(BladeLives(*lives, censored=bound))

@@ -8,7 +8,6 @@ from edgetest.app.answers.fit_options import fit_options
 from edgetest.app.downloads import frame_records, show_figure, table_downloads
 from edgetest.app.open_study import heading, opened
 from edgetest.app.photos.measuring_progress import answer
-from edgetest.doubts import doubts_of
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.figures.wear_figures import plot_residuals, plot_wear, plot_wear_panel
@@ -73,7 +72,7 @@ def _doubts(result):
         st.caption(f"Law of wear “{law.replace('_', ' ')}”: {LAWS[law].formula}")
     if result.fit.power is not None:
         st.caption(f"Power p of the wear law, shared by all blades: {result.fit.power.summary()}")
-    for one in (*result.study_doubts, *doubts_of(result.fit.warnings)):
+    for one in (*result.study_doubts, *result.fit.doubts):
         st.markdown(f"- {one.text}")
 
 

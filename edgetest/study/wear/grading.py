@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import inf
 
-from edgetest.doubts import Doubt, Where, doubt, doubts_of, joined, told
+from edgetest.doubts import Doubt, doubt, joined, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.store.logs import PASS_FAIL
@@ -38,8 +38,8 @@ class GradeResult:
     @property
     def doubts(self) -> tuple[Doubt, ...]:
         """Every doubt about the answer, the gravest first."""
-        blades = [doubts_of(life.warnings, where=Where(blade=life.blade)) for life in self.lives]
-        return joined(self.study_doubts, doubts_of(self.fit.warnings if self.fit else ()), *blades)
+        fit = self.fit.doubts if self.fit else ()
+        return joined(self.study_doubts, fit, *(life.doubts for life in self.lives))
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -71,7 +71,7 @@ class GradeResult:
                 "high": life.high,
                 "checks": life.checks,
                 "censored": life.high == inf,
-                "doubts": " ".join(life.warnings),
+                "doubts": " ".join(one.code for one in life.doubts),
             }
             for life, treatment in zip(self.lives, self.treatments, strict=True)
         ]

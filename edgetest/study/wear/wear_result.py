@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import nan
 
-from edgetest.doubts import NOWHERE, Doubt, Where, doubt, doubts_of, joined, told
+from edgetest.doubts import NOWHERE, Doubt, doubt, joined, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.store.logs import Log
@@ -102,13 +102,12 @@ class StudyResult:
     @property
     def doubts(self) -> tuple[Doubt, ...]:
         """Every doubt about the answer, the gravest first."""
-        compared = doubts_of(self.comparison.warnings) if self.comparison else ()
+        compared = self.comparison.doubts if self.comparison else ()
         return joined(compared, self.study_doubts, self.fit_doubts())
 
     def fit_doubts(self) -> tuple[Doubt, ...]:
         """Doubts of the wear curves: of all together, then of each blade."""
-        blades = [doubts_of(b.warnings, where=Where(blade=b.blade)) for b in self.fit.blades]
-        return joined(doubts_of(self.fit.warnings), *blades)
+        return joined(self.fit.doubts, *(blade.doubts for blade in self.fit.blades))
 
     def to_dict(self):
         """Plain values: the curves, the comparison and the doubts."""
@@ -141,7 +140,7 @@ class StudyResult:
                 where=self.log.name,
                 mend="compare needs a limit, a life for each blade and two heat treatments",
             )
-        said = told((*doubts_of(comparison.warnings), *self.study_doubts))
+        said = told((*comparison.doubts, *self.study_doubts))
         return {
             **comparison.to_dict(),
             **said,
@@ -174,7 +173,7 @@ class StudyResult:
                     "extrapolated": bool(life and life.extrapolated),
                     "censored": bool(life and life.censored),
                     "residual_cv": fit.residual_cv,
-                    "doubts": " ".join(dict.fromkeys(fit.warnings)),
+                    "doubts": " ".join(dict.fromkeys(one.code for one in fit.doubts)),
                 }
             )
         return pd.DataFrame(rows)
@@ -202,7 +201,7 @@ class StudyResult:
             levels = "; ".join(each.summary() for each in self.compared.levels)
             lines.append(f"At other levels, {levels}")
         if self.comparison is not None:
-            doubts = (*doubts_of(self.comparison.warnings), *self.study_doubts)
+            doubts = (*self.comparison.doubts, *self.study_doubts)
             lines += [one.text for one in doubts]
         return "\n".join(lines)
 
