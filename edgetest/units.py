@@ -39,6 +39,7 @@ UNITS: dict[str, dict[str, float]] = {
         "hours": 60.0, "s": 1 / 60, "sec": 1 / 60,
     },
     "h": {"h": 1.0, "hr": 1.0, "hour": 1.0, "hours": 1.0, "min": 1 / 60, "minutes": 1 / 60},
+    "c_apart": {"°c": 1.0, "c": 1.0, "k": 1.0, "°f": 5 / 9, "f": 5 / 9},
     "s": {"s": 1.0, "sec": 1.0, "min": 60.0, "h": 3600.0},
     "deg": {"deg": 1.0, "°": 1.0, "degrees": 1.0},
     "hrc": {"hrc": 1.0},
@@ -46,7 +47,8 @@ UNITS: dict[str, dict[str, float]] = {
     "kg_m3": {"kg/m3": 1.0, "kg/m³": 1.0, "g/cm3": 1000.0, "g/cm³": 1000.0},
 }  # fmt: skip
 SHOWN = {
-    "um": "µm", "n": "N", "deg": "°", "hrc": "HRC", "pct": "%", "c": "°C", "cuts": "cuts",
+    "um": "µm", "n": "N", "deg": "°", "hrc": "HRC", "pct": "%", "c": "°C", "c_apart": "°C",
+    "cuts": "cuts",
 }  # fmt: skip
 
 _FRACTIONS = {

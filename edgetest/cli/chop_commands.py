@@ -10,10 +10,10 @@ from edgetest.cli.root import (
     Page,
     as_json,
     command,
-    length_mm,
     option,
     path_argument,
     say,
+    size,
     takes,
 )
 
@@ -72,7 +72,7 @@ def chop_command(study, question, folder, blade, page, json_):
     from edgetest.study.sources import open_chops
 
     tapers = {
-        blade: (length_mm(start, "--thinner"), length_mm(tip, "--thinner"))
+        blade: (size(start, "--thinner"), size(tip, "--thinner"))
         for blade, start, tip in question.thinner
     }
     result = analyse_chops(open_chops(study), **{**vars(question), "thinner": tapers})

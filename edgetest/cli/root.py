@@ -186,11 +186,11 @@ def path_argument(name, **more):
     return click.argument(name, type=PATH, **more)
 
 
-def length_mm(text, where):
-    """A length as typed for the option `where`, mm."""
-    from edgetest.units import Unreadable, parse_quantity
+def size(text, where, unit="mm"):
+    """A size as typed for the option `where`, in `unit`."""
+    from edgetest.units import Typed, Unreadable, parse_quantity
 
     try:
-        return parse_quantity(text, "mm")
+        return Typed(parse_quantity(text, unit), text)
     except Unreadable as fault:
         raise UnusableInput(fault.what, where, fault.mend) from None

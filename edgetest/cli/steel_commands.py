@@ -10,10 +10,10 @@ from edgetest.cli.root import (
     Page,
     as_json,
     command,
-    length_mm,
     option,
     path_argument,
     say,
+    size,
     takes,
     workers_option,
 )
@@ -63,8 +63,8 @@ class PackPlan:
     """A carburising plan by its numbers, each with how well it is known."""
 
     thickness_mm: str | None = option("Section in the pack: 6, 6.35 mm or 1/4 in.")
-    temperature_c: float | None = option("Heat of the pack, °C.", float)
-    hours: float | None = option("Hours with the steel itself at heat.", float)
+    temperature_c: str | None = option("Heat of the pack, °C: 900, 900 °C or 1650 °F.")
+    hours: str | None = option("Hours with the steel itself at heat: 4, 4 h or 240 min.")
     removed_mm: tuple = option(
         "Ground off each face afterwards; twice where they differ.", multiple=True
     )
@@ -74,23 +74,22 @@ class PackPlan:
     core_u_pct: float = option("Its standard uncertainty, %.", float, default=0.02)
     surface_pct: float | None = option("Carbon held by the pack, %; else 1.0.", float)
     surface_u_pct: float = option("Its standard uncertainty, %.", float, default=0.1)
-    thermometer_u_c: float = option(
-        "Standard uncertainty of the thermometer, °C.",
-        float,
+    thermometer_u_c: str = option(
+        "Standard uncertainty of the thermometer, °C: 10 or 18 °F.",
         name="--temperature-u-c",
-        default=10.0,
+        default="10",
     )
     faces: int = option("Faces that see the pack.", click.IntRange(1, 2), default=2)
     then: tuple = option(
         "A later heat: °C, hours, sealed or decarburising; repeatable.",
-        (float, float, str),
+        (str, str, str),
         multiple=True,
         metavar="C H SURFACE",
     )
     target_hrc: float = option("As-quenched hardness that counts as hard.", float, default=58.0)
     coupon: tuple | None = option(
         "A coupon of your pack: thickness, case depth, its uncertainty.",
-        (float, float, float),
+        (str, str, str),
         metavar="MM DEPTH U",
     )
     diffusivities: tuple = option(
@@ -128,23 +127,40 @@ def case_command(study, plan, json_):
         document = {"study": str(study), "sections": [each.to_dict() for each in found]}
         say(document, "\n".join(each.words() for each in found), json_)
         return
-    found = plan_case(**_arguments(plan))
-    say(found.to_dict(), found.words(), json_)
+    options = {"diffusivities": plan.diffusivities} if plan.diffusivities else {}
+    (answer,) = plan_case(_pack(plan), target_hrc=plan.target_hrc, **options)
+    say(answer.to_dict(), answer.words(), json_)
 
 
-def _arguments(plan):
-    """What `plan_case` is called with: lengths as numbers, nothing that was left out."""
+def _pack(plan):
+    """The plan as `[evidence.pack]` of a study would hold it."""
     needed = ("thickness_mm", "temperature_c", "hours")
     missing = [f"--{name.replace('_', '-')}" for name in needed if getattr(plan, name) is None]
     if missing:
         raise UnusableInput(
             f"{', '.join(missing)} is missing", "edgetest case", "give it, or a study with a pack"
         )
-    ends = [length_mm(text, "--removed-mm") for text in plan.removed_mm] or [0.0]
+    ends = [size(text, "--removed-mm") for text in plan.removed_mm] or [0.0]
     if len(ends) > 2:
         raise UnusableInput("a plate has two faces", "--removed-mm", "give it once or twice")
-    given = vars(plan) | {
-        "thickness_mm": length_mm(plan.thickness_mm, "--thickness-mm"),
-        "removed_mm": (ends[0], ends[-1]),
+    packed = {
+        "name": "pack",
+        "temperature_c": size(plan.temperature_c, "--temperature-c", "c"),
+        "hours": size(plan.hours, "--hours", "h"),
+        "surface": "carburising",
+        "surface_pct": plan.surface_pct,
+        "faces": plan.faces,
     }
-    return given if plan.diffusivities else {k: v for k, v in given.items() if k != "diffusivities"}
+    heat = ("temperature_c", "hours", "surface")
+    later = [{"name": f"{i}"} | dict(zip(heat, h, strict=True)) for i, h in enumerate(plan.then, 2)]
+    thickness_mm = size(plan.thickness_mm, "--thickness-mm")
+    pack = {
+        "heats": [packed, *later],
+        "sections": [{"thickness_mm": thickness_mm, "removed_mm": (ends[0], ends[-1])}],
+        "thermometer_u_c": size(plan.thermometer_u_c, "--temperature-u-c", "c_apart"),
+    } | {name: getattr(plan, name) for name in ("core_pct", "core_u_pct", "surface_u_pct")}
+    if plan.coupon:
+        pack["coupon"] = dict(
+            zip(("thickness_mm", "depth_mm", "depth_u_mm"), plan.coupon, strict=True)
+        )
+    return pack

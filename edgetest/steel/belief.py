@@ -8,7 +8,7 @@ from scipy.special import digamma, expit, ndtr, ndtri, polygamma, stdtr, stdtrit
 
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
-from edgetest.steel.carburised_case import CaseResult
+from edgetest.steel.case_result import CaseResult
 from edgetest.steel.hardness import HardnessResult
 
 BLADE_SD_LOG = 0.15  # blade-to-blade spread of log life where the study gives none

@@ -1,4 +1,4 @@
-"""Carbon moving in a plate: finite volumes for any diffusivity, closed forms where they hold."""
+"""Carbon moving in a plate (Fick's second law) by finite volumes; the plate's series by Crank."""
 
 from dataclasses import dataclass
 from functools import lru_cache
@@ -47,6 +47,19 @@ class CarbonDependentDiffusivity:
         y = mole_ratio(carbon_pct)
         rise = 1 + y * (1 - y) * 8339.9 / kelvin
         return MM2_PER_H * 4.53e-7 * rise * np.exp(-(1 / kelvin - 2.221e-4) * (17767 - 26436 * y))
+
+
+@dataclass(frozen=True)
+class Hot:
+    """A diffusivity at the temperature of a heat, for every sample; `factor` is a calibration's."""
+
+    law: Diffusivity | CarbonDependentDiffusivity
+    temperature_c: np.ndarray | float
+    factor: np.ndarray | float = 1.0
+
+    def mm2_h(self, carbon_pct=0.0):
+        """Diffusivity in mm²/h at a carbon content (% by weight)."""
+        return self.factor * self.law.mm2_h(self.temperature_c, carbon_pct)
 
 
 DIFFUSIVITIES = {
@@ -148,7 +161,9 @@ def _modes(nodes, open_first, open_second):
 
 
 def relax(carbon_pct, dt_mm2, grid, first_pct, second_pct):
-    """Carbon after a heat of constant diffusivity, exact in time for the cells of the grid.
+    """Carbon after a heat of constant diffusivity, by eigenmodes of the finite volumes.
+
+    Exact in time for the cells of the grid.
 
     Parameters
     ----------
@@ -192,13 +207,11 @@ def relax(carbon_pct, dt_mm2, grid, first_pct, second_pct):
     return after, gained * thickness
 
 
-def march(
-    carbon_pct, hours, grid, first_pct, second_pct, law, temperature_c, *, factor=1.0, steps=60
-):
-    """Carbon after a heat whose diffusivity may depend on carbon: implicit in time.
+def march(carbon_pct, hours, grid, first_pct, second_pct, hot, *, steps=60):
+    """Carbon after a heat by TR-BDF2 on finite volumes; diffusivity may depend on carbon.
 
-    TR-BDF2 (second order, damps the jump at a freshly held face), steps growing from the
-    start of the heat, diffusivity iterated within each stage. Every stage balances what
+    Second order, implicit, damps the jump at a freshly held face; steps grow from the start
+    of the heat, the diffusivity is iterated within each stage (Picard). Every stage balances what
     the cells gain against what flows through the faces.
 
     Parameters
@@ -208,9 +221,7 @@ def march(
     grid : Grid
     first_pct, second_pct : ndarray, shape (samples,), or None
         Carbon held at each face; None where sealed.
-    law : Diffusivity or CarbonDependentDiffusivity
-    temperature_c, factor : array_like, shape (samples,) or float
-        Temperature, and a factor on the diffusivity (calibration).
+    hot : Hot
     steps : int
         Time steps of the heat.
 
@@ -226,20 +237,20 @@ def march(
        IEEE Trans. Electron Devices 32 (1985) 1992-2007 (from memory).
     """
     carbon, gained = carbon_pct, np.zeros(carbon_pct.shape[0])
-    flow = _flow(law, temperature_c, factor, grid, first_pct, second_pct)
+    flow = _flow(hot, grid, first_pct, second_pct)
     for step_h in np.diff(hours * np.linspace(0, 1, steps + 1) ** 2):
         carbon, more = _step(carbon, step_h, grid, flow)
         gained = gained + more
     return carbon, gained
 
 
-def march_core(hours, core_pct, surface_pct, grid, law, temperature_c, *, factor=1.0):
+def march_core(hours, core_pct, surface_pct, grid, hot):
     """Carbon in the middle at each of the given times, both faces held; (times, samples)."""
     grid = first_half(grid)
-    samples = np.broadcast_shapes(np.shape(surface_pct), np.shape(temperature_c))
+    samples = np.broadcast_shapes(np.shape(surface_pct), np.shape(hot.temperature_c))
     carbon = np.broadcast_to(np.asarray(core_pct)[..., None], (*samples, grid.centres_mm.size))
     faces = np.broadcast_to(surface_pct, samples)
-    flow = _flow(law, temperature_c, factor, grid, faces, None)
+    flow = _flow(hot, grid, faces, None)
     core = []
     for step_h in np.diff(hours, prepend=0.0):
         carbon, _ = _step(carbon, step_h, grid, flow)
@@ -247,10 +258,10 @@ def march_core(hours, core_pct, surface_pct, grid, law, temperature_c, *, factor
     return np.array(core)
 
 
-def _flow(law, temperature_c, factor, grid, first_pct, second_pct):
+def _flow(hot, grid, first_pct, second_pct):
     """A function from carbon to the conductances (mm/h) and the carbon held at the faces."""
-    kelvin_column = np.asarray(temperature_c, dtype=float)[..., None]
-    factor_column = np.asarray(factor, dtype=float)[..., None]
+    celsius, factor = np.asarray(hot.temperature_c)[..., None], np.asarray(hot.factor)[..., None]
+    columns = Hot(hot.law, celsius, factor)
     gaps = grid.gaps_mm
 
     def conductances(carbon):
@@ -258,7 +269,7 @@ def _flow(law, temperature_c, factor, grid, first_pct, second_pct):
         second = carbon[:, -1] if second_pct is None else second_pct
         points = np.concatenate([first[:, None], carbon, second[:, None]], axis=1)
         middle = (points[:, 1:] + points[:, :-1]) / 2
-        g = factor_column * law.mm2_h(kelvin_column, middle) / gaps
+        g = columns.mm2_h(middle) / gaps
         if first_pct is None:
             g[:, 0] = 0.0
         if second_pct is None:

@@ -1,6 +1,6 @@
-"""Carbon across a plate after a schedule of heats, for any diffusivity."""
+"""Carbon across a plate after a schedule of heats: the schedule, the plate, and the run."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -8,6 +8,7 @@ from edgetest.errors import UnusableInput
 from edgetest.steel.diffusion import (
     DIFFUSIVITIES,
     Diffusivity,
+    Hot,
     diffusivity,
     first_half,
     march,
@@ -15,8 +16,11 @@ from edgetest.steel.diffusion import (
     relax,
 )
 
-LOWEST_AUSTENITE_C = 727.0
+LOWEST_AUSTENITE_C = 727.0  # eutectoid of iron and carbon; from memory
 PUBLISHED_C = (800.0, 1100.0)
+HOTTEST_C = 1400.0
+MOST_CARBON_PCT = 2.1  # more than austenite dissolves at any heat; from memory
+LEAST_HELD_PCT = 0.05  # a drawn surface never falls below this
 SURFACES = ("carburising", "sealed", "decarburising")
 DEFAULT_SURFACE_PCT = {"carburising": 1.0, "decarburising": 0.0}  # from memory, no source
 PUBLISHED = tuple(DIFFUSIVITIES)
@@ -38,15 +42,15 @@ class Heat:
         if self.surface not in SURFACES:
             mend = f"use one of {', '.join(SURFACES)}"
             raise UnusableInput(f"{self.surface!r} is no surface", where, mend)
-        if not 0 <= self.temperature_c <= 1400:
+        if not 0 <= self.temperature_c <= HOTTEST_C:
             raise UnusableInput(f"{self.temperature_c:g} °C is no heat", where, "give °C")
         if not self.hours >= 0:
             raise UnusableInput(f"{self.hours:g} h is no time", where, "give the time at heat")
         if self.faces not in (1, 2):
             raise UnusableInput(f"{self.faces} faces", where, "give 1 or 2")
-        if self.surface_pct is not None and not 0 <= self.surface_pct <= 2.1:
+        if self.surface_pct is not None and not 0 <= self.surface_pct <= MOST_CARBON_PCT:
             what = f"{self.surface_pct:g} % is more carbon than steel dissolves"
-            raise UnusableInput(what, where, "give 0 to 2.1 %")
+            raise UnusableInput(what, where, f"give 0 to {MOST_CARBON_PCT:g} %")
 
     @property
     def held_pct(self):
@@ -63,7 +67,49 @@ class Heat:
         return self.temperature_c >= LOWEST_AUSTENITE_C and self.hours > 0
 
 
-def run_schedule(law, heats, grid, core_pct, temperature_shift_c, surface_shift_pct, factor, steps):
+@dataclass(frozen=True)
+class Plate:
+    """A section as it was heated, the carbon of its steel, and what was ground off each face."""
+
+    thickness_mm: float
+    core_pct: float
+    removed_mm: tuple[float, float] = (0.0, 0.0)
+    core_sd_pct: float = 0.02  # standard uncertainty
+
+    def __post_init__(self):
+        if not 0 <= self.core_pct <= MOST_CARBON_PCT:
+            what = f"{self.core_pct:g} % carbon"
+            raise UnusableInput(what, "core_pct", f"give 0 to {MOST_CARBON_PCT:g} %")
+        if not self.thickness_mm > 0:
+            what = f"{self.thickness_mm:g} mm is no thickness"
+            raise UnusableInput(what, "thickness_mm", "give the section at heat treatment")
+        first, second = self.ground_mm
+        if min(self.removed_mm) < 0 or second <= first:
+            off = " + ".join(f"{end:g}" for end in self.removed_mm)
+            what = f"{off} mm ground off {self.thickness_mm:g} mm"
+            raise UnusableInput(what, "removed_mm", "grind less than the thickness, zero or more")
+
+    @property
+    def ground_mm(self):
+        """Where the ground faces lie, mm from the first face as heated."""
+        return self.removed_mm[0], self.thickness_mm - self.removed_mm[1]
+
+
+@dataclass(frozen=True)
+class Draws:
+    """What may have been, one entry a sample of the Monte Carlo; arrays of shape (samples,)."""
+
+    core_pct: np.ndarray  # carbon before
+    shift_c: np.ndarray  # error of the thermometer, shared by all heats
+    shift_pct: np.ndarray  # error of the carbon held by the pack
+    factor: np.ndarray  # on the diffusivity, from a calibration
+
+    def of(self, own):
+        """The samples that a mask picks."""
+        return Draws(*(getattr(self, each.name)[own] for each in fields(self)))
+
+
+def run_schedule(law, heats, grid, draws, steps):
     """Carbon of all samples under one diffusivity law.
 
     Parameters
@@ -71,9 +117,7 @@ def run_schedule(law, heats, grid, core_pct, temperature_shift_c, surface_shift_
     law : Diffusivity or CarbonDependentDiffusivity
     heats : sequence of Heat
     grid : Grid
-    core_pct, temperature_shift_c, surface_shift_pct, factor : ndarray, shape (samples,)
-        Carbon before; error of the thermometer, of the carbon held by the pack; factor on
-        the diffusivity.
+    draws : Draws
     steps : int
         Time steps of a heat with a held surface, where stepping is needed.
 
@@ -85,25 +129,24 @@ def run_schedule(law, heats, grid, core_pct, temperature_shift_c, surface_shift_
     stepped = not isinstance(law, Diffusivity)
     halved = stepped and grid.centres_mm.size % 2 == 0 and all(h.faces == 2 for h in heats)
     used = first_half(grid) if halved else grid
-    carbon = np.repeat(core_pct[:, None], used.centres_mm.size, axis=1)
+    carbon = np.repeat(draws.core_pct[:, None], used.centres_mm.size, axis=1)
     for heat in heats:
-        held = None
-        if heat.surface == "carburising":
-            held = np.maximum(heat.held_pct + surface_shift_pct, 0.05)
-        elif heat.surface == "decarburising":
-            held = np.full(core_pct.shape, heat.held_pct)
+        held = _held(heat, draws)
         other = held if heat.faces == 2 and not halved else None
-        temperature_c = heat.temperature_c + temperature_shift_c
+        hot = Hot(law, heat.temperature_c + draws.shift_c, draws.factor)
         if stepped:
             number = steps if held is not None else max(steps // 3, 4)
-            carbon, _ = march(
-                carbon, heat.hours, used, held, other, law, temperature_c, factor=factor,
-                steps=number,
-            )  # fmt: skip
+            carbon, _ = march(carbon, heat.hours, used, held, other, hot, steps=number)
         else:
-            dt_mm2 = factor * law.mm2_h(temperature_c) * heat.hours
-            carbon, _ = relax(carbon, dt_mm2, grid, held, other)
+            carbon, _ = relax(carbon, hot.mm2_h() * heat.hours, grid, held, other)
     return np.concatenate([carbon, carbon[:, ::-1]], axis=1) if halved else carbon
+
+
+def _held(heat, draws):
+    """Carbon at the surface of every sample; None where it is sealed."""
+    if heat.surface == "carburising":
+        return np.maximum(heat.held_pct + draws.shift_pct, LEAST_HELD_PCT)
+    return np.full(draws.core_pct.shape, heat.held_pct) if heat.held_pct is not None else None
 
 
 def carbon_profile(
@@ -138,7 +181,7 @@ def carbon_profile(
     grid = plate_grid(thickness_mm, nodes)
     zero = np.zeros(1)
     law = diffusivity(diffusivity_name)
-    carbon = run_schedule(law, heats, grid, zero + core_pct, zero, zero, zero + factor, 60)
+    carbon = run_schedule(law, heats, grid, Draws(zero + core_pct, zero, zero, zero + factor), 60)
     return grid.centres_mm, carbon[0]
 
 

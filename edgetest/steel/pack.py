@@ -1,26 +1,19 @@
-"""The pack itself: its own coupon as calibration, and the hours a section asks for."""
+"""How well a pack is known: published diffusivities, or its own coupon as calibration."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
-from edgetest.doubts import Doubt, doubt, told
 from edgetest.errors import UnusableInput
-from edgetest.estimate import Estimate, plain
-from edgetest.steel.diffusion import (
-    Diffusivity,
-    diffusivity,
-    march_core,
-    plate_centre_share,
-    plate_grid,
-)
 from edgetest.steel.heat_schedule import (
-    DEFAULT_SURFACE_PCT,
-    LOWEST_AUSTENITE_C,
+    MOST_CARBON_PCT,
     PUBLISHED,
+    Draws,
     carbon_profile,
     depth_to_carbon,
 )
+
+FARTHEST_FACTOR = 100.0  # between a coupon's diffusivity and the published
 
 
 @dataclass(frozen=True)
@@ -53,7 +46,7 @@ class Calibration:
 def calibrate(
     heats, thickness_mm, measured_depth_mm, depth_u_mm, *, core_pct, carbon_pct=0.40, nodes=200
 ):
-    """Fit the diffusivities to the case depth of one's own coupon.
+    """Fit the diffusivities to the case depth of one's own coupon, by Brent's root finding.
 
     Parameters
     ----------
@@ -101,7 +94,7 @@ def calibrate(
             depth = depth_to_carbon(x, c[None], carbon_pct, thickness_mm / 2)[0]
             return float(depth - measured_depth_mm)
 
-        low, high = -np.log(100), np.log(100)
+        low, high = -np.log(FARTHEST_FACTOR), np.log(FARTHEST_FACTOR)
         if misfit(low) * misfit(high) > 0:
             what = f"no diffusivity gives {measured_depth_mm:g} mm at {carbon_pct:g} % carbon"
             raise UnusableInput(what, "coupon", "check the times, surface carbon and boundary")
@@ -110,126 +103,40 @@ def calibrate(
 
 
 @dataclass(frozen=True)
-class PackHours:
-    """Hours at heat until the middle of a section holds the carbon wanted."""
+class PackKnowledge:
+    """How well a pack is known: published sets, own coupon, standard uncertainties."""
 
-    thickness_mm: float
-    temperature_c: float
-    target_pct: float
-    hours: Estimate
-    by_diffusivity: dict[str, float]
-    doubts: tuple[Doubt, ...]
+    diffusivities: tuple[str, ...] = PUBLISHED
+    calibration: Calibration | None = None
+    temperature_sd_c: float = 10.0
+    surface_sd_pct: float = 0.1  # of the carbon that the pack holds
 
-    def to_dict(self):
-        """Plain values for JSON."""
-        return {
-            "thickness_mm": self.thickness_mm,
-            "temperature_c": self.temperature_c,
-            "target_pct": self.target_pct,
-            "hours": self.hours.to_dict(),
-            "by_diffusivity": {name: plain(h) for name, h in self.by_diffusivity.items()},
-            **told(self.doubts),
-        }
+    @property
+    def spread(self):
+        """How many published sets the answer is left between."""
+        return 1 if self.calibration else len(self.diffusivities)
 
-    def summary(self):
-        """The hours as a maker reads them out."""
-        return (
-            f"{self.thickness_mm:g} mm packed on both faces at {self.temperature_c:g} °C reaches "
-            f"{self.target_pct:.2f} % carbon in its middle after {self.hours.summary()}."
-        )
+    def draw(self, samples, rng, core_pct, core_sd_pct=None):
+        """Samples of a Monte Carlo, each published set equally likely.
 
-
-def hours_through(
-    thickness_mm,
-    temperature_c,
-    *,
-    core_pct,
-    target_pct,
-    surface_pct=DEFAULT_SURFACE_PCT["carburising"],
-    diffusivities=PUBLISHED,
-    calibration=None,
-    temperature_sd_c=10.0,
-    surface_sd_pct=0.1,
-    samples=1000,
-    level=0.95,
-    rng,
-):
-    """Hours of packing on both faces until the middle of a section holds `target_pct`.
-
-    Where the diffusivity does not depend on carbon the closed form of the plate is
-    inverted; otherwise the finite volumes are marched and the crossing read off.
-
-    Parameters
-    ----------
-    thickness_mm, temperature_c : float
-        Section (mm) and pack temperature (°C).
-    core_pct, target_pct, surface_pct : float
-        Carbon before, wanted in the middle, and held by the pack, %.
-    diffusivities, calibration, temperature_sd_c, surface_sd_pct, samples, level, rng
-        As for `case_result`.
-
-    Returns
-    -------
-    PackHours
-        An upper end of None in JSON (infinite) says that some samples of the surface
-        carbon never reach the target.
-
-    Raises
-    ------
-    UnusableInput
-        If the target does not lie between core and surface, or there is no austenite.
-    """
-    if not core_pct < target_pct < surface_pct:
-        what = f"{target_pct:g} % does not lie between core and surface"
-        raise UnusableInput(what, "target_pct", f"give {core_pct:g} to {surface_pct:g} %")
-    if temperature_c < LOWEST_AUSTENITE_C:
-        mend = f"pack above {LOWEST_AUSTENITE_C:g} °C"
-        raise UnusableInput("carbon needs austenite", "temperature_c", mend)
-    which = rng.permutation(np.arange(samples) % len(diffusivities))
-    kelvin_c = temperature_c + temperature_sd_c * rng.standard_normal(samples)
-    surface = surface_pct + surface_sd_pct * rng.standard_normal(samples)
-    relative_u = calibration.relative_u if calibration else 0.0
-    factor = np.exp(relative_u * rng.standard_normal(samples))
-    hours = np.empty(samples)
-    for i, name in enumerate(diffusivities):
-        own = which == i
-        known = calibration.factors[name] if calibration else 1.0
-        hours[own] = _hours(
-            diffusivity(name), thickness_mm, kelvin_c[own], core_pct, target_pct, surface[own],
-            known * factor[own],
-        )  # fmt: skip
-    low, middle, high = np.quantile(
-        hours, [0.5 - level / 2, 0.5, 0.5 + level / 2], method="inverted_cdf"
-    ).tolist()
-    return PackHours(
-        float(thickness_mm),
-        float(temperature_c),
-        float(target_pct),
-        Estimate(middle, low, high, "hours", level, f"Monte Carlo, {samples} samples"),
-        {name: float(np.median(hours[which == i])) for i, name in enumerate(diffusivities)},
-        () if calibration or len(diffusivities) == 1 else (doubt("diffusivity_spread"),),
-    )
+        Returns
+        -------
+        draws : Draws
+        which : ndarray of int, shape (samples,)
+            Which of `diffusivities` each sample is run with.
+        """
+        which = rng.permutation(np.arange(samples) % len(self.diffusivities))
+        shift_c = self.temperature_sd_c * rng.standard_normal(samples)
+        shift_pct = self.surface_sd_pct * rng.standard_normal(samples)
+        core = np.full(samples, float(core_pct))
+        if core_sd_pct is not None:
+            core = np.clip(core + core_sd_pct * rng.standard_normal(samples), 0, MOST_CARBON_PCT)
+        relative_u = self.calibration.relative_u if self.calibration else 0.0
+        factor = np.exp(relative_u * rng.standard_normal(samples))
+        if self.calibration:
+            own = [self.calibration.factors[name] for name in self.diffusivities]
+            factor = np.array(own)[which] * factor
+        return Draws(core, shift_c, shift_pct, factor), which
 
 
-_FO = np.geomspace(1e-3, 12, 400)
-
-
-def _hours(law, thickness_mm, temperature_c, core_pct, target_pct, surface_pct, factor):
-    """Hours for every sample under one law; infinite where the surface stays below target."""
-    share = np.where(
-        surface_pct > target_pct,
-        (target_pct - core_pct) / np.maximum(surface_pct - core_pct, 1e-9),
-        np.inf,
-    )
-    half_mm = thickness_mm / 2
-    if isinstance(law, Diffusivity):
-        fo = np.interp(share, plate_centre_share(_FO), _FO, right=np.inf)
-        return fo * half_mm**2 / (factor * law.mm2_h(temperature_c))
-    slowest = (factor * law.mm2_h(temperature_c, core_pct)).min()
-    times = np.geomspace(1e-3, 6, 120) * half_mm**2 / slowest
-    core = march_core(
-        times, core_pct, surface_pct, plate_grid(thickness_mm, 100), law, temperature_c,
-        factor=factor,
-    )  # fmt: skip
-    crossed = np.array([np.interp(target_pct, row, times, right=np.inf) for row in core.T])
-    return np.where(np.isfinite(share), crossed, np.inf)
+AS_PUBLISHED = PackKnowledge()

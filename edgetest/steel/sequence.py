@@ -5,7 +5,7 @@ from dataclasses import asdict, dataclass
 from edgetest.doubts import codes
 from edgetest.errors import UnusableInput
 from edgetest.estimate import chance
-from edgetest.steel.carburised_case import CaseResult
+from edgetest.steel.case_result import CaseResult
 from edgetest.steel.hardness import HardnessResult
 from edgetest.steel.quench import SOFT_HRC, QuenchResponse
 
@@ -77,7 +77,7 @@ class Observations:
 
 
 @dataclass(frozen=True)
-class Step:
+class StepState:
     """How one step of the sequence stands."""
 
     step: str
@@ -94,7 +94,7 @@ class Advice:
     action: str  # "do", "repeat", "stop" or "finished"
     step: str | None
     text: str
-    steps: tuple[Step, ...]
+    steps: tuple[StepState, ...]
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -140,11 +140,11 @@ def next_step(seen: Observations):
     steps, action, open_step, said = [], None, None, ""
     for step in STEPS:
         if action is not None:
-            steps.append(Step(step, TITLES[step], "later", ""))
+            steps.append(StepState(step, TITLES[step], "later", ""))
             continue
         state, text = _JUDGES[step](seen)
         cautions = CAUTIONS[step] if state in ("do", "repeat") else ()
-        steps.append(Step(step, TITLES[step], state, text, cautions))
+        steps.append(StepState(step, TITLES[step], state, text, cautions))
         if state in ("do", "repeat", "stop"):
             action, open_step, said = state, step, text
     if action is None:

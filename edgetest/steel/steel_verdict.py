@@ -17,7 +17,7 @@ from edgetest.steel.belief import (
     hardness_belief,
     life_belief,
 )
-from edgetest.steel.carburised_case import CaseResult
+from edgetest.steel.case_result import CaseResult
 from edgetest.steel.decision import (
     ACTIONS,
     TESTS,

@@ -12,9 +12,10 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import numpy as np
 
-from edgetest.steel.carburised_case import case_result
-from edgetest.steel.heat_schedule import PUBLISHED, Heat
-from edgetest.steel.pack import hours_through
+from edgetest.steel.carburised_case import solve_case
+from edgetest.steel.heat_schedule import PUBLISHED, Heat, Plate
+from edgetest.steel.hours_through import hours_through
+from edgetest.steel.pack import PackKnowledge
 
 SCHEDULE = (Heat(900, 8, "carburising"), Heat(870, 0.25), Heat(810, 0.2))
 
@@ -29,9 +30,9 @@ def best_of_three(act):
 
 
 def case(names):
-    return case_result(
-        SCHEDULE, 6.0, core_pct=0.2, removed_mm=(0.2, 0.2), diffusivities=names, samples=1000,
-        nodes=200, rng=np.random.default_rng(1),
+    return solve_case(
+        SCHEDULE, Plate(6.0, 0.2, (0.2, 0.2)), known=PackKnowledge(names), samples=1000, nodes=200,
+        rng=np.random.default_rng(1),
     )  # fmt: skip
 
 
@@ -42,6 +43,6 @@ if __name__ == "__main__":
     print(f"the five without carbon      {best_of_three(lambda: case(constant)):.2f} s")
     print(f"carbon-dependent alone       {best_of_three(lambda: case(('agren',))):.2f} s")
     hours = best_of_three(
-        lambda: hours_through(1.0, 900, core_pct=0.2, target_pct=0.44, rng=np.random.default_rng(1))
+        lambda: hours_through(Plate(1.0, 0.2), 900, target_pct=0.44, rng=np.random.default_rng(1))
     )
     print(f"hours to harden through      {hours:.2f} s")

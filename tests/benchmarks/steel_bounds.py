@@ -14,11 +14,12 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import numpy as np
 
 from edgetest.steel.belief import BLADE_SD_LOG, LifeEvidence
-from edgetest.steel.carburised_case import case_result
+from edgetest.steel.carburised_case import solve_case
 from edgetest.steel.diffusion import DIFFUSIVITIES
 from edgetest.steel.hardness import fit_hardness
-from edgetest.steel.heat_schedule import Heat
-from edgetest.steel.pack import calibrate, hours_through
+from edgetest.steel.heat_schedule import Heat, Plate
+from edgetest.steel.hours_through import hours_through
+from edgetest.steel.pack import PackKnowledge, calibrate
 from edgetest.steel.steel_verdict import steel_verdict
 from tests.steel.closed_forms import harris_depth_mm
 
@@ -35,8 +36,7 @@ def facts():
     for t in (870, 900, 925, 950):
         for h in (2, 4, 8, 12):
             thin, thick = (
-                case_result(heats(t, h), mm, core_pct=0.2, removed_mm=off,
-                            rng=np.random.default_rng(1))
+                solve_case(heats(t, h), Plate(mm, 0.2, off), rng=np.random.default_rng(1))
                 for mm, off in ((1.0, (0, 0)), (6.0, (2.5, 2.5)))
             )  # fmt: skip
             print(
@@ -49,7 +49,7 @@ def facts():
 def pack_hours():
     print("\nHours at 900 °C until the middle holds 0.44 % C (58 HRC as quenched)")
     for mm in (0.5, 1.0, 1.5, 2.0, 3.0, 6.0):
-        found = hours_through(mm, 900, core_pct=0.2, target_pct=0.44, rng=np.random.default_rng(1))
+        found = hours_through(Plate(mm, 0.2), 900, target_pct=0.44, rng=np.random.default_rng(1))
         each = " ".join(f"{found.by_diffusivity[name]:.3g}" for name in DIFFUSIVITIES)
         print(f"{mm:3.1f} mm  {found.hours.summary():32s} by set: {each}")
     print("sets:", ", ".join(DIFFUSIVITIES))
@@ -59,8 +59,9 @@ def coupon():
     print("\nWhat a coupon is worth: 6 mm, 900 °C, 4 h, 0.40 % C found at 0.60 ± 0.05 mm")
     own = calibrate((Heat(900, 4, "carburising"),), 6.0, 0.60, 0.05, core_pct=0.2)
     for name, use in (("published sets", None), ("own coupon", own)):
-        found = case_result(
-            heats(900, 8), 6.0, core_pct=0.2, calibration=use, rng=np.random.default_rng(1)
+        known = PackKnowledge(calibration=use)
+        found = solve_case(
+            heats(900, 8), Plate(6.0, 0.2), known=known, rng=np.random.default_rng(1)
         )
         print(f"{name:16s} case after 8 h: {found.case_depth_mm.summary()}")
 

@@ -98,7 +98,7 @@ def test_case_of_a_study(run, discs):
         (("case", *PLAN, "--removed-mm", 0.6), "ground off 1 mm"),
         (("case", *PLAN, "--removed-mm", "thin"), "--removed-mm"),
         (("case", *PLAN, "--diffusivity", "guess"), "is no known diffusivity"),
-        (("case", *PLAN, "--then", 800, 1, "open"), "'open' is no surface"),
+        (("case", *PLAN, "--then", 800, 1, "open"), '"open" is not known'),
         (("case", "--thickness-mm", 1, "--temperature-c", 20000, "--hours", 4), "is no heat"),
         (("verdict", "nowhere"), "there is no study.toml here"),
     ],

@@ -1,6 +1,7 @@
 """The carburised case, with the trade's three facts at its end."""
 
 import json
+from dataclasses import fields
 
 import numpy as np
 import pytest
@@ -8,10 +9,11 @@ from numpy.testing import assert_allclose
 
 from edgetest.doubts import codes
 from edgetest.errors import UnusableInput
-from edgetest.steel.carburised_case import case_result
-from edgetest.steel.heat_schedule import PUBLISHED, Heat, carbon_profile, depth_to_carbon
+from edgetest.steel.carburised_case import solve_case
+from edgetest.steel.heat_schedule import PUBLISHED, Heat, Plate, carbon_profile, depth_to_carbon
+from edgetest.steel.hours_through import hours_through
 from edgetest.steel.martensite import carbon_for_hardness
-from edgetest.steel.pack import calibrate, hours_through
+from edgetest.steel.pack import PackKnowledge, calibrate
 
 PACK = (Heat(900, 8, "carburising", name="pack"), Heat(820, 0.2, name="austenitise"))
 
@@ -20,9 +22,23 @@ def rng():
     return np.random.default_rng(7)
 
 
-def run(heats=PACK, thickness_mm=1.0, **options):
-    options = {"core_pct": 0.2, "samples": 180, "nodes": 80, "rng": rng()} | options
-    return case_result(heats, thickness_mm, **options)
+def told_apart(options):
+    """Options of a run, and those that say how well the pack is known."""
+    own = {each.name for each in fields(PackKnowledge)} & set(options)
+    known = PackKnowledge(**{name: options[name] for name in own})
+    return {name: options[name] for name in set(options) - own} | {"known": known}
+
+
+def run(heats=PACK, thickness_mm=1.0, *, core_pct=0.2, removed_mm=(0, 0), core_sd_pct=0.02,
+        **options):  # fmt: skip
+    plate = Plate(thickness_mm, core_pct, removed_mm, core_sd_pct)
+    options = {"samples": 180, "nodes": 80, "rng": rng()} | told_apart(options)
+    return solve_case(heats, plate, **options)
+
+
+def hours(thickness_mm, temperature_c, *, core_pct=0.2, **options):
+    plate = Plate(thickness_mm, core_pct)
+    return hours_through(plate, temperature_c, **{"rng": rng()} | told_apart(options))
 
 
 @pytest.mark.parametrize("name", PUBLISHED)
@@ -130,21 +146,21 @@ def test_a_poorly_read_coupon_narrows_less():
     assert blunt.high - blunt.low > 1.2 * (sharp.high - sharp.low)
 
 
-def test_coupon_scales_the_hours():
+def test_coupon_scales_the_hours_through():
     coupon = calibrate(PACK[:1], 6.0, 0.5, 1e-6, core_pct=0.2, nodes=60)
     quiet = {
         "core_pct": 0.2, "target_pct": 0.45, "temperature_sd_c": 0, "surface_sd_pct": 0,
         "samples": 12,
     }  # fmt: skip
-    published = hours_through(1.0, 900, rng=rng(), **quiet).by_diffusivity
-    own = hours_through(1.0, 900, rng=rng(), calibration=coupon, **quiet).by_diffusivity
+    published = hours(1.0, 900, rng=rng(), **quiet).by_diffusivity
+    own = hours(1.0, 900, rng=rng(), calibration=coupon, **quiet).by_diffusivity
     for name, factor in coupon.factors.items():
         # Marched hours are read between 120 times: 2 %.
         assert own[name] == pytest.approx(published[name] / factor, rel=0.02)
 
 
 def test_a_pack_poorer_than_the_steel_never_gets_there():
-    found = hours_through(
+    found = hours(
         1.0, 900, core_pct=0.45, target_pct=0.5, surface_pct=0.55, surface_sd_pct=0.3,
         diffusivities=("agren",), samples=200, level=0.5, rng=rng(),
     )  # fmt: skip
@@ -164,7 +180,7 @@ def test_hours_through_agree_with_the_case(names):
         "core_pct": 0.2, "diffusivities": names, "temperature_sd_c": 0, "surface_sd_pct": 0,
         "samples": 1, "rng": rng(),
     }  # fmt: skip
-    needed = hours_through(1.5, 900, target_pct=0.45, **quiet).hours.value
+    needed = hours(1.5, 900, target_pct=0.45, **quiet).hours.value
     core = [
         run((Heat(900, h, "carburising"),), 1.5, **quiet, core_sd_pct=0, nodes=150).edge_carbon_pct
         for h in (0.98 * needed, 1.02 * needed)
@@ -174,13 +190,13 @@ def test_hours_through_agree_with_the_case(names):
 
 def test_hours_grow_with_the_square_of_thickness():
     quiet = {"core_pct": 0.2, "target_pct": 0.45, "samples": 60}
-    thin = hours_through(1.0, 900, rng=rng(), **quiet).hours.value
-    thick = hours_through(3.0, 900, rng=rng(), **quiet).hours.value
+    thin = hours(1.0, 900, rng=rng(), **quiet).hours.value
+    thick = hours(3.0, 900, rng=rng(), **quiet).hours.value
     assert thick / thin == pytest.approx(9, rel=0.02)
 
 
 def test_hours_have_no_upper_end_where_the_pack_may_never_reach_it():
-    found = hours_through(
+    found = hours(
         1.0, 900, core_pct=0.2, target_pct=0.8, surface_pct=0.85, surface_sd_pct=0.1, rng=rng()
     )
     assert found.to_dict()["hours"]["high"] is None
@@ -197,8 +213,8 @@ def test_hours_have_no_upper_end_where_the_pack_may_never_reach_it():
         (lambda: run(removed_mm=(0.6, 0.6)), "ground off 1 mm"),
         (lambda: run(thickness_mm=0), "no thickness"),
         (lambda: run(target_hrc=70), "70 HRC"),
-        (lambda: hours_through(1, 900, core_pct=0.2, target_pct=1.2, rng=rng()), "between core"),
-        (lambda: hours_through(1, 600, core_pct=0.2, target_pct=0.5, rng=rng()), "austenite"),
+        (lambda: hours(1, 900, core_pct=0.2, target_pct=1.2, rng=rng()), "between core"),
+        (lambda: hours(1, 600, core_pct=0.2, target_pct=0.5, rng=rng()), "austenite"),
     ],
 )
 def test_refuses_what_cannot_be_worked_out(act, words):

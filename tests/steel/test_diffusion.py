@@ -7,6 +7,7 @@ from numpy.testing import assert_allclose
 from edgetest.errors import UnusableInput
 from edgetest.steel.diffusion import (
     DIFFUSIVITIES,
+    Hot,
     diffusivity,
     march,
     plate_centre_share,
@@ -49,7 +50,7 @@ def test_exact_heat_conserves_carbon(plate, dt):
 def test_marched_heat_conserves_carbon(plate, name, temperature):
     grid, carbon, faces = plate
     after, gained = march(
-        carbon, 3.0, grid, *faces, diffusivity(name), np.full(3, temperature), steps=12
+        carbon, 3.0, grid, *faces, Hot(diffusivity(name), np.full(3, temperature)), steps=12
     )
     assert_allclose(content(after, grid), content(carbon, grid) + gained, rtol=1e-9, atol=1e-12)
 
@@ -70,7 +71,7 @@ def test_endless_pack_brings_the_surface_carbon_everywhere(name):
     grid = plate_grid(1.0, 50)
     law = diffusivity(name)
     after, _ = march(
-        np.full((1, 50), 0.2), 2000.0, grid, ONE, ONE, law, np.array([950.0]), steps=40
+        np.full((1, 50), 0.2), 2000.0, grid, ONE, ONE, Hot(law, np.array([950.0])), steps=40
     )
     assert_allclose(after, 1.0, atol=1e-6)
 
@@ -93,7 +94,7 @@ def test_both_solvers_meet_the_plate_series(fo):
     assert gained[0] / 2 == pytest.approx(float(plate_uptake_share(fo)), abs=1e-4)
     law = diffusivity("callister_later")
     hours = fo / law.mm2_h(925.0)
-    marched, _ = march(start, hours, grid, ONE, ONE, law, np.array([925.0]))
+    marched, _ = march(start, hours, grid, ONE, ONE, Hot(law, np.array([925.0])))
     assert_allclose(marched, exact, atol=1e-4)
 
 
@@ -132,9 +133,9 @@ def test_unequal_faces_settle_to_a_straight_line():
 def test_time_stepping_is_second_order():
     grid, law = plate_grid(1.0, 60), diffusivity("agren")
     start, hot = np.full((1, 60), 0.2), np.array([900.0])
-    fine, _ = march(start, 2.0, grid, ONE, ONE, law, hot, steps=640)
+    fine, _ = march(start, 2.0, grid, ONE, ONE, Hot(law, hot), steps=640)
     errors = [
-        np.abs(march(start, 2.0, grid, ONE, ONE, law, hot, steps=n)[0] - fine).max()
+        np.abs(march(start, 2.0, grid, ONE, ONE, Hot(law, hot), steps=n)[0] - fine).max()
         for n in (20, 40, 80)
     ]
     # Two passes for the diffusivity leave a first-order rest, below 1e-4 % carbon here.
@@ -151,10 +152,10 @@ def test_samples_do_not_leak_into_each_other():
     grid, law = plate_grid(1.0, 40), diffusivity("agren")
     start = np.array([[0.1], [0.5], [0.9]]) * np.ones((3, 40))
     held, hot = np.array([1.0, 1.1, 1.2]), np.array([880.0, 900.0, 950.0])
-    together, _ = march(start, 1.0, grid, held, held, law, hot, steps=10)
+    together, _ = march(start, 1.0, grid, held, held, Hot(law, hot), steps=10)
     for i in range(3):
         own = slice(i, i + 1)
-        alone, _ = march(start[own], 1.0, grid, held[own], held[own], law, hot[own], steps=10)
+        alone, _ = march(start[own], 1.0, grid, held[own], held[own], Hot(law, hot[own]), steps=10)
         assert_allclose(together[own], alone, rtol=1e-12)
 
 

@@ -5,9 +5,9 @@ import numpy as np
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.steel.carburised_case import case_result
+from edgetest.steel.carburised_case import solve_case
 from edgetest.steel.hardness import fit_hardness
-from edgetest.steel.heat_schedule import Heat
+from edgetest.steel.heat_schedule import Heat, Plate
 from edgetest.steel.quench import quench_response
 from edgetest.steel.sequence import STEPS, Observations, next_step
 
@@ -103,9 +103,9 @@ def test_chopper_hardness_goes_to_the_temper_ladder_not_to_the_box():
 
 
 def test_a_case_too_thin_for_the_section_stops():
-    thick = case_result(
-        (Heat(900, 4, "carburising"),), 6.0, core_pct=0.1, removed_mm=(2.5, 2.5), samples=40,
-        nodes=40, rng=np.random.default_rng(1),
+    thick = solve_case(
+        (Heat(900, 4, "carburising"),), Plate(6.0, 0.1, (2.5, 2.5)), samples=40, nodes=40,
+        rng=np.random.default_rng(1),
     )  # fmt: skip
     found = at(coupon_hrc=SOFT, quench=quench_response({"water": SOFT}), case=thick)
     assert (found.action, found.step) == ("stop", "case")

@@ -17,10 +17,10 @@ from edgetest.steel.belief import (
     hardness_belief,
     life_belief,
 )
-from edgetest.steel.carburised_case import case_result
+from edgetest.steel.carburised_case import solve_case
 from edgetest.steel.decision import Losses, Test, expected_loss, value_of_test
 from edgetest.steel.hardness import fit_hardness
-from edgetest.steel.heat_schedule import Heat
+from edgetest.steel.heat_schedule import Heat, Plate
 from edgetest.steel.quench import quench_response
 from edgetest.steel.steel_verdict import Criteria, best_route, steel_verdict
 
@@ -245,9 +245,10 @@ def test_chop_damage_and_cracks_count_when_asked_for():
 
 def test_carburised_edge_that_is_soft_inside_is_not_full_use():
     heats = (Heat(900, 3, "carburising"), Heat(820, 0.2))
-    make = {"core_pct": 0.1, "samples": 60, "nodes": 60}
-    thin = case_result(heats, 0.8, rng=np.random.default_rng(1), **make)
-    thick = case_result(heats, 3.0, rng=np.random.default_rng(1), **make)
+    thin, thick = (
+        solve_case(heats, Plate(mm, 0.1), samples=60, nodes=60, rng=np.random.default_rng(1))
+        for mm in (0.8, 3.0)
+    )
     asked = Criteria(edge_hrc=58)
     good, bad = (verdict(0.5, criteria=asked, case=c) for c in (thin, thick))
     assert good.probability_fit > 0.8

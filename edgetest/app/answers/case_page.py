@@ -46,8 +46,8 @@ def _study(folder, version):
 
 
 @st.cache_data(max_entries=32, show_spinner="Letting the carbon wander")
-def _planned(**numbers):
-    return plan_case(**numbers)
+def _planned(pack, **options):
+    return plan_case(pack, **options)
 
 
 def _plan():
@@ -72,11 +72,14 @@ def _plan():
     if sum(more["removed_mm"]) >= thickness_mm:
         st.error("The grind leaves nothing. Grind less than half the section off each face.")
         return ()
-    answer = _planned(
-        thickness_mm=thickness_mm, temperature_c=degrees, hours=hours, core_pct=core,
-        core_u_pct=core_u, surface_pct=surface, target_hrc=hard, **more,
-    )  # fmt: skip
-    return (answer,)
+    heat = {"name": "pack", "surface": "carburising", "temperature_c": degrees, "hours": hours,
+            "surface_pct": surface, "faces": more["faces"]}  # fmt: skip
+    pack = {
+        "heats": [heat, *more["later"]],
+        "sections": [{"thickness_mm": thickness_mm, "removed_mm": more["removed_mm"]}],
+        "core_pct": core, "core_u_pct": core_u, **more["pack"],
+    }  # fmt: skip
+    return _planned(pack, target_hrc=hard, **more["options"])
 
 
 def _more(off):
@@ -85,9 +88,7 @@ def _more(off):
     other = right.number_input("Ground off the other face, mm", 0.0, 20.0, off, 0.05,
                                key=f"case.other.{off}")  # fmt: skip
     one_face = left.toggle("Only one face sees the pack", key="case.one_face")
-    options: dict[str, Any] = {
-        "removed_mm": (off, other),
-        "faces": 1 if one_face else 2,
+    pack: dict[str, Any] = {
         "thermometer_u_c": left.number_input(
             "The thermometer is good to ± °C", 0.0, 60.0, 10.0, 1.0, key="case.thermometer"
         ),
@@ -99,8 +100,6 @@ def _more(off):
         "Published diffusion data", PUBLISHED, key="case.laws",
         placeholder="all of them, their spread in the interval",
     )  # fmt: skip
-    if laws:
-        options["diffusivities"] = tuple(laws)
     heats = pd.DataFrame({"°C": [None], "hours": [None], "the surface is": [None]}, dtype=object)
     heats = heats.astype({"°C": float, "hours": float})
     st.caption("Heats after the pack, in their order")
@@ -113,15 +112,23 @@ def _more(off):
         placeholder="",
         column_config={"the surface is": st.column_config.SelectboxColumn(options=LATER)},
     ).dropna()
-    options["then"] = tuple((float(c), float(h), str(s)) for c, h, s in typed.to_numpy().tolist())
     if st.toggle("A coupon of this pack was sawn through", key="case.coupon"):
         words = ("Its thickness, mm", "Depth of its case, mm", "± standard, mm")
-        usual = (6.0, 0.8, 0.05)
-        options["coupon"] = tuple(
-            column.number_input(word, 0.01, 50.0, value, 0.05, key=f"case.coupon.{word}")
-            for column, word, value in zip(st.columns(3), words, usual, strict=True)
-        )
-    return options
+        names, usual = ("thickness_mm", "depth_mm", "depth_u_mm"), (6.0, 0.8, 0.05)
+        pack["coupon"] = {
+            name: column.number_input(word, 0.01, 50.0, value, 0.05, key=f"case.coupon.{word}")
+            for column, word, name, value in zip(st.columns(3), words, names, usual, strict=True)
+        }
+    return {
+        "removed_mm": (off, other),
+        "faces": 1 if one_face else 2,
+        "later": [
+            {"name": f"{i}", "temperature_c": float(c), "hours": float(h), "surface": str(s)}
+            for i, (c, h, s) in enumerate(typed.to_numpy().tolist(), 2)
+        ],
+        "pack": pack,
+        "options": {"diffusivities": tuple(laws)} if laws else {},
+    }
 
 
 def _section(answer, study):

@@ -2,19 +2,18 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from edgetest.errors import UnusableInput
-from edgetest.steel.carburised_case import CaseResult, case_result
-from edgetest.steel.heat_schedule import PUBLISHED, Heat
-from edgetest.steel.pack import PackHours, calibrate
+from edgetest.steel.case_result import CaseResult
+from edgetest.steel.heat_schedule import PUBLISHED
+from edgetest.steel.hours_through import PackHours
 from edgetest.steel.quench import HARD_HRC
 from edgetest.steel.sequence import CAUTIONS
+from edgetest.store.checking import validate
 from edgetest.store.records import load_study
 from edgetest.study.steel.evidence_numbers import places, quench_fits
-from edgetest.study.steel.evidence_records import AS_IT_IS, evidence_of, wishes_of
+from edgetest.study.steel.evidence_records import AS_IT_IS, Evidence, Pack, evidence_of, wishes_of
 from edgetest.study.steel.steel_pack import (
-    SEED,
+    Core,
     cases_of,
     core_of,
     hours_of,
@@ -36,9 +35,7 @@ class CaseAnswer:
     section: str
     case: CaseResult
     hours: PackHours | None
-    core_pct: float
-    core_u_pct: float
-    core_from: str
+    core: Core
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -46,11 +43,7 @@ class CaseAnswer:
             "section": self.section,
             **self.case.to_dict(),
             "hours_through": self.hours.to_dict() if self.hours else None,
-            "core": {
-                "carbon_pct": self.core_pct,
-                "carbon_u_pct": self.core_u_pct,
-                "from": self.core_from,
-            },
+            "core": self.core.to_dict(),
             "cautions": list(CAUTIONS["case"]),
         }
 
@@ -60,84 +53,33 @@ class CaseAnswer:
         if self.hours is not None:
             lines.append(f"- {self.hours.summary()}")
         lines.append(
-            f"- Carbon of the core: {self.core_pct:.2f} ± {self.core_u_pct:.2f} %, "
-            f"{CORE_WORDS[self.core_from]}."
+            f"- Carbon of the core: {self.core.carbon_pct:.2f} ± {self.core.u_pct:.2f} %, "
+            f"{CORE_WORDS[self.core.whence]}."
         )
         lines += [f"- {one.text}" for one in self.case.doubts]
         return "\n".join(lines)
 
 
-def plan_case(
-    thickness_mm,
-    temperature_c,
-    hours,
-    *,
-    removed_mm=(0.0, 0.0),
-    core_pct=0.20,
-    core_u_pct=0.02,
-    surface_pct=None,
-    faces=2,
-    then=(),
-    target_hrc=HARD_HRC,
-    coupon=None,
-    diffusivities=PUBLISHED,
-    thermometer_u_c=10.0,
-    surface_u_pct=0.1,
-    samples=1000,
-):
-    """What a pack would give a section, and what the grinder would leave of it.
+def plan_case(pack, *, target_hrc=HARD_HRC, diffusivities=PUBLISHED) -> tuple[CaseAnswer, ...]:
+    """What a pack would give each section, and what the grinder would leave of it.
 
     Parameters
     ----------
-    thickness_mm, temperature_c, hours : float
-        Section in the pack (mm), heat (°C) and time at heat (h).
-    removed_mm : sequence of float
-        Ground off each face afterwards, mm.
-    core_pct, core_u_pct : float
-        Carbon before, % by weight, and its standard uncertainty.
-    surface_pct : float, optional
-        Carbon held by the pack, %.
-    faces : {1, 2}
-        Faces that see the pack.
-    then : sequence of (temperature_c, hours, surface)
-        Heats after the pack.
+    pack : dict
+        As `[evidence.pack]` of study.toml holds it: heats, sections, core_pct and the rest;
+        sizes, times and temperatures as numbers or as typed ("1/4 in", "2 h", "1500 °F").
     target_hrc : float
         As-quenched hardness wanted.
-    coupon : tuple of float, optional
-        (thickness, case depth, its uncertainty) of a coupon of the same pack, mm.
-    diffusivities, samples
-        As for `edgetest.steel.carburised_case.case_result`.
-    thermometer_u_c, surface_u_pct : float
-        Standard uncertainty of the temperature (°C) and of the pack's carbon (%).
-
-    Returns
-    -------
-    CaseAnswer
+    diffusivities : sequence of str
+        Published sets to use; their spread is in the interval.
 
     Raises
     ------
     UnusableInput
         If a value is out of range or the grind leaves nothing.
     """
-    heats = [Heat(temperature_c, hours, "carburising", surface_pct, faces, "pack")]
-    heats += [Heat(c, h, surface, name=f"{i}") for i, (c, h, surface) in enumerate(then, 2)]
-    calibration = calibrate(heats, *coupon, core_pct=core_pct) if coupon else None
-    case = case_result(
-        heats,
-        thickness_mm,
-        core_pct=core_pct,
-        removed_mm=tuple(removed_mm),
-        target_hrc=target_hrc,
-        calibration=calibration,
-        diffusivities=tuple(diffusivities),
-        temperature_sd_c=thermometer_u_c,
-        surface_sd_pct=surface_u_pct,
-        core_sd_pct=core_u_pct,
-        samples=samples,
-        rng=np.random.default_rng(SEED),
-    )
-    asked = hours_of(case, core_pct) if faces == 2 else None
-    return CaseAnswer("edge", case, asked, core_pct, core_u_pct, "core_as_stated")
+    plan = validate(Pack, pack, "edgetest case")
+    return _answers(plan, core_of(Evidence(pack=plan), {}, None), target_hrc, tuple(diffusivities))
 
 
 def cases_of_study(folder) -> tuple[CaseAnswer, ...]:
@@ -158,14 +100,19 @@ def cases_of_study(folder) -> tuple[CaseAnswer, ...]:
         )
     where = places(study, evidence)
     fits = quench_fits(evidence, where, AS_IT_IS)
-    core, core_u, whence = core_of(evidence, fits, packed_piece(where, wishes.piece))
-    if core is None:
+    core = core_of(evidence, fits, packed_piece(where, wishes.piece))
+    return _answers(evidence.pack, core, target_of(wishes))
+
+
+def _answers(pack, core, target_hrc, diffusivities=PUBLISHED):
+    """Case and hours of each section."""
+    if core.carbon_pct is None:
         raise UnusableInput(
             "the carbon of the core is not known",
             "study.toml, evidence, pack",
             "add core_pct, or quench and file a coupon of the untreated steel",
         )
     return tuple(
-        CaseAnswer(name, case, hours_of(case, core), core, core_u, whence)
-        for name, case in cases_of(evidence.pack, core, core_u, target_of(wishes))
+        CaseAnswer(name, case, hours_of(case, core.carbon_pct), core)
+        for name, case in cases_of(pack, core, target_hrc, diffusivities)
     )

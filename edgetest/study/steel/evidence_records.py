@@ -35,7 +35,8 @@ Ground = Annotated[float, Quantity("mm", least=0)]
 Carbon = Annotated[float, Field(strict=True, ge=0, le=2.1)]
 Share = Annotated[float, Field(strict=True, gt=0, lt=1)]
 Martensite = Annotated[float, Field(strict=True, ge=0.5, le=1)]
-Hours = Annotated[float, Field(strict=True, gt=0)]
+Hours = Annotated[float, Quantity("h", above=0)]
+Uncertainty = Annotated[float, Field(strict=True, ge=0)]
 Count = Annotated[int, Field(strict=True, ge=1)]
 _ALL_SKATE = ("skates all", "all skate", "skated all", "all skated")
 _ALL_BITE = ("bites all", "all bite", "all bit")
@@ -145,7 +146,7 @@ class PackHeat(Record):
 
     name: str = ""
     temperature_c: Celsius
-    hours: Annotated[float, Field(strict=True, ge=0)]
+    hours: Annotated[float, Quantity("h", least=0)]
     surface: Literal["carburising", "sealed", "decarburising"] = "sealed"
     surface_pct: Carbon | None = None
     faces: Literal[1, 2] = 2
@@ -175,9 +176,9 @@ class Pack(Record):
     heats: Annotated[tuple[PackHeat, ...], Field(min_length=1)]
     sections: Annotated[tuple[Section, ...], Field(min_length=1)]
     core_pct: Carbon | None = None
-    core_u_pct: Annotated[float, Field(strict=True, gt=0)] = 0.02
-    thermometer_u_c: Positive = 10.0
-    surface_u_pct: Positive = 0.1
+    core_u_pct: Uncertainty = 0.02
+    thermometer_u_c: Annotated[float, Quantity("c_apart", least=0)] = 10.0
+    surface_u_pct: Uncertainty = 0.1
     coupon: PackCoupon | None = None
 
 
@@ -222,10 +223,6 @@ class Evidence(Record):
         """Ids of the pieces; one unnamed piece where none is listed."""
         return tuple(piece.id for piece in self.pieces) or (ONLY_PIECE,)
 
-    def to_toml_dict(self) -> dict[str, Any]:
-        """What goes back into study.toml: nothing that is unset."""
-        return self.model_dump(mode="json", exclude_none=True, exclude_defaults=True)
-
 
 class Wishes(Record):
     """Criteria and losses as a maker states them; what is left out keeps its default."""
@@ -247,10 +244,6 @@ class Wishes(Record):
     wrong_discard_h: Hours | None = None
     test_hours: dict[str, Hours] = Field(default_factory=dict)
     no_test: tuple[str, ...] = ()
-
-    def to_toml_dict(self) -> dict[str, Any]:
-        """What goes back into study.toml: nothing that is unset."""
-        return self.model_dump(mode="json", exclude_none=True, exclude_defaults=True)
 
 
 def evidence_of(study: Study) -> Evidence:

@@ -170,16 +170,17 @@ def _gather(study, workers, progress):
 
 def _pack(seen, piece):
     """Core, cases and hours of the study's pack, where it has one."""
-    core, u, whence = core_of(seen.evidence, seen.fits[AS_IT_IS], packed_piece(seen.where, piece))
+    core = core_of(seen.evidence, seen.fits[AS_IT_IS], packed_piece(seen.where, piece))
     pack = seen.evidence.pack
     if pack is None:
-        return (core, u, whence), (), None
-    words = f"{core:.2f} ± {u:.2f} %" if core is not None else ""
-    seen.doubts.append(doubt(whence, where=Where(STUDY_FILE, value=core), core=words))
-    if core is None:
-        return (core, u, whence), (), None
-    given = (pack, core, u, target_of(seen.wishes))
-    return (core, u, whence), cases_of(*given), edge_hours(*given)
+        return core, (), None
+    carbon = core.carbon_pct
+    words = f"{carbon:.2f} ± {core.u_pct:.2f} %" if carbon is not None else ""
+    seen.doubts.append(doubt(core.whence, where=Where(STUDY_FILE, value=carbon), core=words))
+    if carbon is None:
+        return core, (), None
+    given = (pack, core, target_of(seen.wishes))
+    return core, cases_of(*given), edge_hours(*given)
 
 
 def _weigh(seen, route, piece, cases, tests):

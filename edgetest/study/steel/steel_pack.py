@@ -1,18 +1,37 @@
 """The pack of a study: its core, its heats, and the case of every section that went through it."""
 
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
-from edgetest.steel.carburised_case import CaseResult, case_result
-from edgetest.steel.heat_schedule import DEFAULT_SURFACE_PCT, Heat
+from edgetest.steel.carburised_case import solve_case
+from edgetest.steel.case_result import CaseResult
+from edgetest.steel.heat_schedule import PUBLISHED, Heat, Plate
+from edgetest.steel.hours_through import PackHours, hours_through
 from edgetest.steel.martensite import carbon_range
-from edgetest.steel.pack import PackHours, calibrate, hours_through
+from edgetest.steel.pack import PackKnowledge, calibrate
 from edgetest.steel.quench import HARD_HRC
 from edgetest.study.steel.evidence_records import CARBURISED
 
 SEED = 20261125  # of the Monte Carlo: the same evidence gives the same figures
 ASSUMED_MARTENSITE = (0.5, 1.0)  # where none is stated
+
+
+class Core(NamedTuple):
+    """Carbon of the steel before the pack, its standard uncertainty (%), and whence it is known."""
+
+    carbon_pct: float | None
+    u_pct: float
+    whence: str  # code of the doubt that says it
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "carbon_pct": self.carbon_pct,
+            "carbon_u_pct": self.u_pct if self.carbon_pct is not None else None,
+            "from": self.whence,
+        }
 
 
 def packed_piece(where, wanted):
@@ -23,17 +42,14 @@ def packed_piece(where, wanted):
     return packed.pop() if len(packed) == 1 else None
 
 
-def core_of(evidence, fits, piece):
-    """Carbon of the core, its standard uncertainty (%), and the code that says whence.
-
-    Returns
-    -------
-    (float or None, float, str)
-    """
+def core_of(evidence, fits, piece) -> Core:
+    """Carbon of the core: by the laboratory, as stated with the pack, or from the quench."""
     if evidence.analysis is not None:
-        return evidence.analysis.carbon_pct, evidence.analysis.carbon_u_pct, "core_from_analysis"
+        return Core(
+            evidence.analysis.carbon_pct, evidence.analysis.carbon_u_pct, "core_from_analysis"
+        )
     if evidence.pack is not None and evidence.pack.core_pct is not None:
-        return evidence.pack.core_pct, evidence.pack.core_u_pct, "core_as_stated"
+        return Core(evidence.pack.core_pct, evidence.pack.core_u_pct, "core_as_stated")
     if fits:
         hardest = max(fits.values(), key=lambda fit: fit.moments()[0])
         known = [each.piece for each in hardest.pieces]
@@ -44,43 +60,31 @@ def core_of(evidence, fits, piece):
         )
         if found.high_pct is not None:
             low, high = found.low_pct or 0.0, found.high_pct
-            return (low + high) / 2, (high - low) / 4, "core_from_quench"
-    return None, 0.0, "core_unknown"
-
-
-def heats_of(pack):
-    """The pack's schedule."""
-    return [
-        Heat(h.temperature_c, h.hours, h.surface, h.surface_pct, h.faces, h.name)
-        for h in pack.heats
-    ]
+            return Core((low + high) / 2, (high - low) / 4, "core_from_quench")
+    return Core(None, 0.0, "core_unknown")
 
 
 @lru_cache(maxsize=8)
-def cases_of(pack, core_pct, core_u_pct, target_hrc) -> tuple[tuple[str, CaseResult], ...]:
+def cases_of(pack, core, target_hrc, diffusivities=PUBLISHED) -> tuple[tuple[str, CaseResult], ...]:
     """Carbon and hardness across every section that went through the pack."""
-    heats, coupon = heats_of(pack), pack.coupon
-    calibration = (
-        calibrate(
-            heats, coupon.thickness_mm, coupon.depth_mm, coupon.depth_u_mm,
-            core_pct=core_pct, carbon_pct=coupon.carbon_pct,
-        )
-        if coupon
-        else None
-    )  # fmt: skip
+    heats = [
+        Heat(h.temperature_c, h.hours, h.surface, h.surface_pct, h.faces, h.name)
+        for h in pack.heats
+    ]
+    known = PackKnowledge(
+        diffusivities,
+        _calibration(heats, pack.coupon, core.carbon_pct),
+        pack.thermometer_u_c,
+        pack.surface_u_pct,
+    )
     return tuple(
         (
             section.name,
-            case_result(
+            solve_case(
                 heats,
-                section.thickness_mm,
-                core_pct=core_pct,
-                removed_mm=section.removed_mm,
+                Plate(section.thickness_mm, core.carbon_pct, section.removed_mm, core.u_pct),
                 target_hrc=target_hrc,
-                calibration=calibration,
-                temperature_sd_c=pack.thermometer_u_c,
-                surface_sd_pct=pack.surface_u_pct,
-                core_sd_pct=core_u_pct,
+                known=known,
                 rng=np.random.default_rng(SEED),
             ),
         )
@@ -88,27 +92,34 @@ def cases_of(pack, core_pct, core_u_pct, target_hrc) -> tuple[tuple[str, CaseRes
     )
 
 
+def _calibration(heats, coupon, core_pct):
+    """The pack's own coupon as calibration; None where there is none."""
+    if coupon is None:
+        return None
+    depths = coupon.thickness_mm, coupon.depth_mm, coupon.depth_u_mm
+    return calibrate(heats, *depths, core_pct=core_pct, carbon_pct=coupon.carbon_pct)
+
+
 @lru_cache(maxsize=8)
-def edge_hours(pack, core_pct, core_u_pct, target_hrc) -> PackHours | None:
+def edge_hours(pack, core, target_hrc) -> PackHours | None:
     """Hours that the pack's first section asks for."""
-    return hours_of(cases_of(pack, core_pct, core_u_pct, target_hrc)[0][1], core_pct)
+    return hours_of(cases_of(pack, core, target_hrc)[0][1], core.carbon_pct)
 
 
 def hours_of(case: CaseResult, core_pct) -> PackHours | None:
-    """Hours the section asks for at the pack's heat; None where the pack cannot reach it."""
+    """Hours the section asks for at the pack's heat, packed on both faces.
+
+    None where the pack cannot reach it, or only one face saw it.
+    """
     packs = [heat for heat in case.heats if heat.surface == "carburising"]
-    if not packs:
-        return None
-    surface = packs[0].held_pct or DEFAULT_SURFACE_PCT["carburising"]
-    if not core_pct < case.target_pct < surface:
+    if not packs or packs[0].faces == 1 or not core_pct < case.target_pct < packs[0].held_pct:
         return None
     return hours_through(
-        case.thickness_mm,
+        Plate(case.thickness_mm, core_pct),
         packs[0].temperature_c,
-        core_pct=core_pct,
         target_pct=case.target_pct,
-        surface_pct=surface,
-        calibration=case.calibration,
+        surface_pct=packs[0].held_pct,
+        known=PackKnowledge(calibration=case.calibration),
         rng=np.random.default_rng(SEED),
     )
 

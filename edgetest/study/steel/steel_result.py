@@ -4,10 +4,10 @@ from dataclasses import dataclass, field, replace
 
 from edgetest.doubts import Doubt, each_once, told
 from edgetest.steel.belief import DamageEvidence
-from edgetest.steel.carburised_case import CaseResult
+from edgetest.steel.case_result import CaseResult
 from edgetest.steel.hardness import HardnessResult
+from edgetest.steel.hours_through import PackHours
 from edgetest.steel.outcome import VERDICTS, Verdict
-from edgetest.steel.pack import PackHours
 from edgetest.steel.quench import QuenchResponse
 from edgetest.steel.sequence import CAUTIONS, STEPS, Advice
 from edgetest.steel.steel_verdict import Criteria
@@ -15,6 +15,7 @@ from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
 from edgetest.study.steel.evidence_records import Evidence, Wishes
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
+from edgetest.study.steel.steel_pack import Core
 from edgetest.study.wear.wear_result import StudyResult
 
 
@@ -59,7 +60,7 @@ class SteelResult:
     advice: Advice
     cases: tuple[tuple[str, CaseResult], ...]
     hours: PackHours | None
-    core: tuple[float | None, float, str]
+    core: Core
     criteria: Criteria
     analysis: StudyResult | None
     doubts: tuple[Doubt, ...]
@@ -105,11 +106,7 @@ class SteelResult:
             "decided_by_sequence": self.decided_by_sequence,
             "advice": self.advice.to_dict(),
             "routes": [route.to_dict() for route in self.routes],
-            "core": {
-                "carbon_pct": self.core[0],
-                "carbon_u_pct": self.core[1] if self.core[0] is not None else None,
-                "from": self.core[2],
-            },
+            "core": self.core.to_dict(),
             "cases": [{"section": name, **case.to_dict()} for name, case in self.cases],
             "hours": self.hours.to_dict() if self.hours else None,
             **told(self.all_doubts()),

@@ -511,21 +511,23 @@ def test_a_case_wants_the_carbon_of_its_core(tmp_path):
         cases_of_study(folder)
     put_facts(folder, {}, {"analysis": {"carbon_pct": 0.2, "by": "a laboratory"}})
     (found,) = cases_of_study(folder)
-    assert (found.core_pct, found.core_from) == (0.2, "core_from_analysis")
+    assert (found.core.carbon_pct, found.core.whence) == (0.2, "core_from_analysis")
     assert found.case.probability_edge_hard > 0.95
 
 
 def test_a_plan_and_a_study_of_the_same_pack_agree(tmp_path):
     folder = make_study(tmp_path / "s", evidence=PIECE + PACK + "core_pct = 0.2\n")
     (study,) = cases_of_study(folder)
-    plan = plan_case(1.0, 900, 4.0, removed_mm=(0.05, 0.05), core_pct=0.2)
+    (plan,) = plan_case(tomllib.loads(PACK)["evidence"]["pack"] | {"core_pct": 0.2})
     assert study.case.edge_carbon_pct == plan.case.edge_carbon_pct
     assert study.hours == plan.hours
 
 
 def test_a_coupon_of_the_own_pack_narrows_the_case(tmp_path):
-    wide = plan_case(6.0, 900, 8.0, core_pct=0.2)
-    own = plan_case(6.0, 900, 8.0, core_pct=0.2, coupon=(6.0, 0.85, 0.05))
+    heats = [{"temperature_c": 900, "hours": 8.0, "surface": "carburising"}]
+    pack = {"heats": heats, "sections": [{"thickness_mm": 6.0}], "core_pct": 0.2}
+    coupon = {"thickness_mm": 6.0, "depth_mm": 0.85, "depth_u_mm": 0.05}
+    (wide,), (own,) = plan_case(pack), plan_case(pack | {"coupon": coupon})
     spread = [c.case.case_depth_mm.high - c.case.case_depth_mm.low for c in (wide, own)]
     assert spread[1] < 0.8 * spread[0]
 
