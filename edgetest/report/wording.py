@@ -4,14 +4,16 @@ import re
 from math import isfinite
 
 from edgetest.estimate import chance, decimals
+from edgetest.units import fahrenheit_to_celsius
 
+NOT_NOTED = "not noted"  # what nobody filled in; never what the protocol asks for
 UNIT_CHOICES = ("metric", "inch", "both")
 _NUMBER = r"\d+(?:\.\d+)?"
 _PHYSICAL = re.compile(
     rf"(?P<a>(?:(?<![\w–-])[-−])?{_NUMBER})(?:(?P<between>\s?(?:–|-|to)\s?)(?P<b>{_NUMBER}))?"
-    r"\s?(?P<unit>mm|°C|g)(?![\w²³/])"
+    r"\s?(?P<unit>mm|°[CF]|g)(?![\w²³/])"
 )
-_OTHER = {"mm": "in", "°C": "°F", "g": "oz"}
+_OTHER = {"mm": "in", "°C": "°F", "°F": "°C", "g": "oz"}
 
 
 def interval_words(value, low, high):
@@ -46,15 +48,10 @@ def chance_words(probability):
     return "not known" if probability is None else chance(probability)
 
 
-def angle_words(included_deg):
-    """An edge angle said both ways, since a factor of two lies between them."""
-    return f"{included_deg / 2:.3g}° per side, {included_deg:.3g}° included"
-
-
 def in_units(text, units):
     """Lengths, temperatures and masses of a text in the units asked for.
 
-    "metric" leaves it as it is, "inch" replaces, "both" adds in brackets.
+    "metric" leaves it as it was typed, "inch" replaces, "both" adds in brackets.
     """
     if units == "metric":
         return text
@@ -63,6 +60,8 @@ def in_units(text, units):
 
 def _converted(found, units):
     unit = found["unit"]
+    if unit == "°F" and units == "inch":
+        return found[0]
     numbers = [_other(number, unit) for number in (found["a"], found["b"]) if number]
     between = found["between"] or ""
     other = f"{between.join(numbers)} {_OTHER[unit]}"
@@ -71,8 +70,9 @@ def _converted(found, units):
 
 def _other(number, unit):
     """One number in the other unit, with the digits that the first one had."""
-    if unit == "°C":
-        return f"{float(number.replace('−', '-')) * 9 / 5 + 32:.0f}"
+    if unit in ("°C", "°F"):
+        met = float(number.replace("−", "-"))
+        return f"{met * 9 / 5 + 32 if unit == '°C' else fahrenheit_to_celsius(met):.0f}"
     value = float(number) / (25.4 if unit == "mm" else 28.3495)
     digits = max(2, len(number.replace(".", "").lstrip("0")))
     text = f"{value:.{digits}g}"

@@ -10,7 +10,7 @@ from pydantic import Field, field_validator, model_validator
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.checking import Quantity, Record, read_toml, refuse, validate
 from edgetest.store.places import shipped
-from edgetest.units import SHOWN, UNITS
+from edgetest.units import SHOWN, UNITS, as_typed
 
 Text = Annotated[str, Field(min_length=1)]
 Length = Annotated[float, Quantity("mm", least=0)]
@@ -81,7 +81,7 @@ class EdgePreparation(Record):
 
     @model_validator(mode="after")
     def _one_angle(self) -> "EdgePreparation":
-        one_angle(self.angle_per_side_deg, self.included_angle_given_deg, required=False)
+        one_angle(self.angle_per_side_deg, self.included_angle_given_deg)
         return self
 
     @property
@@ -203,17 +203,11 @@ def unit_of(name: str) -> str | None:
     return suffix if suffix in UNITS or suffix == "count" else None
 
 
-def one_angle(per_side: float | None, included: float | None, *, required: bool) -> None:
-    """Refuse two angles at once, none where one is needed, and angles no edge has."""
+def one_angle(per_side: float | None, included: float | None) -> None:
+    """Refuse two angles at once, and angles no edge has."""
     if per_side is not None and included is not None:
         raise refuse(
             "both angle_per_side_deg and included_angle_deg are given", "keep the one you measured"
-        )
-    if per_side is None and included is None and required:
-        raise refuse(
-            "the edge angle is missing",
-            "add angle_per_side_deg = 15 or included_angle_deg = 30; for a convex edge the angle "
-            "at the apex and angle_u_deg",
         )
     whole = included if included is not None else 2 * (per_side or 0.0)
     if whole >= 120:
@@ -271,7 +265,8 @@ def _load(path: Path, _changed_ns: int) -> Protocol:
 def describe(protocol: Protocol) -> str:
     """The procedure in a sentence, for a document."""
     cut, medium = protocol.cut, protocol.medium
-    used = f" with {cut.length_used_mm:g} mm of the edge" if cut.length_used_mm is not None else ""
+    length = cut.length_used_mm
+    used = f" with {as_typed(length, 'mm')} of the edge" if length is not None else ""
     verb = {"push": "push cuts", "draw": "draw cuts", "chop": "chops"}[cut.stroke]
     return (
         f"{medium.kind[:1].upper()}{medium.kind[1:]} ({medium.size}); {verb}{used}; "

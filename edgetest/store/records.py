@@ -152,21 +152,24 @@ class Blade(Record):
 
     @model_validator(mode="after")
     def _angle_once(self) -> "Blade":
-        one_angle(self.angle_per_side_deg, self.included_angle_given_deg, required=True)
+        one_angle(self.angle_per_side_deg, self.included_angle_given_deg)
         return self
 
     @property
-    def included_angle_deg(self) -> float:
-        """Included edge angle, degrees, whichever way it was given."""
-        if self.included_angle_given_deg is not None:
-            return float(self.included_angle_given_deg)
-        return 2 * float(self.angle_per_side_deg or 0.0)
+    def included_angle_deg(self) -> float | None:
+        """Included edge angle, degrees, whichever way it was given; None where it is not noted."""
+        if self.angle_per_side_deg is not None:
+            return 2 * self.angle_per_side_deg
+        return self.included_angle_given_deg
 
     def angle_words(self) -> str:
-        """The angle as given, saying which: "15° per side (30° included)"."""
-        if self.angle_per_side_deg is not None:
-            return f"{self.angle_per_side_deg:g}° per side ({self.included_angle_deg:g}° included)"
-        return f"{self.included_angle_deg:g}° included"
+        """The angle as typed and the other way: "15° per side (30° included)"; "" where blank."""
+        whole, side = self.included_angle_given_deg, self.angle_per_side_deg
+        if side is not None:
+            return f"{as_typed(side, 'deg')} per side ({2 * side:g}° included)"
+        if whole is not None:
+            return f"{as_typed(whole, 'deg')} included ({whole / 2:g}° per side)"
+        return ""
 
 
 class ScaleRule(Record):
@@ -240,7 +243,7 @@ class Study(Record):
         treatments = _unique("heat treatment", [item.id for item in self.heat_treatments])
         blades = _unique("blade", [item.id for item in self.blades])
         if not blades:
-            raise refuse("the study has no blade", "add [[blades]] with an id and an edge angle")
+            raise refuse("the study has no blade", "add [[blades]] with an id")
         for blade in self.blades:
             if blade.heat_treatment is not None and blade.heat_treatment not in treatments:
                 raise refuse(

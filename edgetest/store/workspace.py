@@ -20,6 +20,13 @@ HEADER = """\
 # The facts of this study; the guide to the file formats explains every key.
 
 """
+BLADE_HINT = """
+# Under the id of every blade, what you know of it; what is left out is "not noted":
+# angle_per_side_deg =
+# steel = ""
+# hardness_hrc = []
+# edge_finish = ""
+"""
 HEAT_TREATMENT_HINT = """
 # Heat treatments: take the # away, one block each, and write under the id of every
 # blade which one it had:  heat_treatment = "temper_200"
@@ -193,7 +200,7 @@ def new_study(
     title : str
         What the study is called.
     blades : sequence of str or mapping
-        Ids, or tables as in study.toml; a blade without an angle gets the protocol's.
+        Ids, or tables as in study.toml.
     heat_treatments : sequence of mapping, optional
         Tables as in study.toml.
     control : str, optional
@@ -216,9 +223,9 @@ def new_study(
     if folder.is_file():
         raise UnusableInput("a file of this name is there", str(folder), "name a new folder")
     rules = load_protocol(protocol_id, folder)
-    tables = [_blade_table(blade, rules) for blade in blades]
+    tables = [{"id": blade} if isinstance(blade, str) else dict(blade) for blade in blades]
     if control is not None and control not in [table["id"] for table in tables]:
-        tables.append(_blade_table({"id": control, "title": "control blade"}, rules))
+        tables.append({"id": control, "title": "control blade"})
     data: dict[str, Any] = {"title": title, "protocol": protocol_id, "blades": tables}
     data["heat_treatments"] = [dict(treatment) for treatment in heat_treatments]
     data |= {k: v for k, v in (("control", control), ("maker", maker), ("date", date)) if v}
@@ -227,21 +234,9 @@ def new_study(
     (folder / PHOTOS).mkdir(exist_ok=True)
     table, records = _template(study, rules)
     write_table(folder / f"{table}.csv", records)
-    hints = SCALE_HINT if study.heat_treatments else HEAT_TREATMENT_HINT + SCALE_HINT
+    hints = BLADE_HINT + ("" if study.heat_treatments else HEAT_TREATMENT_HINT) + SCALE_HINT
     write_atomic(folder / STUDY_FILE, HEADER + edited("", {}, study.to_toml_dict()) + hints)
     return load_study(folder)
-
-
-def _blade_table(blade: str | Mapping[str, Any], rules: Protocol) -> dict[str, Any]:
-    """A blade's table, with the protocol's edge angle where it names none."""
-    table: dict[str, Any] = {"id": blade} if isinstance(blade, str) else dict(blade)
-    if "included_angle_deg" not in table and "angle_per_side_deg" not in table:
-        preparation = rules.edge_preparation
-        if preparation.angle_per_side_deg is not None:
-            table["angle_per_side_deg"] = preparation.angle_per_side_deg
-        elif preparation.included_angle_deg is not None:
-            table["included_angle_deg"] = preparation.included_angle_deg
-    return table
 
 
 def _template(study: Study, rules: Protocol) -> tuple[str, list[list[str]]]:

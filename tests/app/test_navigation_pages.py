@@ -70,6 +70,7 @@ def test_a_study_is_made_and_opened(workspace):
     run = page("study").run()
     title = next(field for field in run.text_input if field.label == "Title")
     title.input("Two tempers")
+    next(field for field in run.text_input if field.label.startswith("Blades")).input("A1, B1")
     next(button for button in run.button if button.label == "Make study").click()
     run.run()
     assert not run.exception

@@ -85,13 +85,14 @@ def test_the_work_step_by_step_from_an_empty_study(server, page, artefacts):
     assert "Quench with all hot metal under" in body(page)
 
     box = open_in(page, "coupon")
+    box.get_by_text("oil", exact=True).click()
     box.get_by_role("textbox", name="Hardness straight from the quench").fill("skates all")
     choose(page, "Break", "fine", within=box)
     save(page, "Save the coupon", "Temper in steps")
     assert "Never temper in hot oil." in body(page)
 
     box = open_in(page, "temper_ladder")
-    box.get_by_label("Temper, °C").fill("200")
+    box.get_by_label("Temper, °C").fill("400 °F")
     box.get_by_role("textbox", name="Hardness after it").fill("60; 60,5")
     save(page, "Save the temper", "Make a test blade and run it")
     assert "Cannot tell yet: piece leaf." in body(page)
@@ -105,6 +106,7 @@ def test_the_work_step_by_step_from_an_empty_study(server, page, artefacts):
     assert evidence["quenched"][0] | {"grain": "fine"} == evidence["quenched"][0]
     assert evidence["quenched"][0]["hardness"] == ["skates all"]
     assert evidence["tempered"][0]["hardness"] == [60.0, 60.5]
+    assert evidence["tempered"][0]["temperature_c"] == "400 °F"
 
     page.reload()
     page.get_by_text("Cannot tell yet: piece leaf.").wait_for()
@@ -131,9 +133,9 @@ def test_a_hardness_that_cannot_be_read_is_told_and_not_kept(server, page):
     text += f'\n[[evidence.pieces]]\n{piece}sparks = "between"\n'
     (folder / "study.toml").write_text(text, encoding="utf-8")
     go(page, server, "verdict?study=spring")
-    open_in(page, "coupon").get_by_role("textbox", name="Hardness straight from the quench").fill(
-        "quite hard"
-    )
+    box = open_in(page, "coupon")
+    box.get_by_text("oil", exact=True).click()
+    box.get_by_role("textbox", name="Hardness straight from the quench").fill("quite hard")
     page.get_by_role("button", name="Save the coupon").click()
     page.get_by_text("study.toml, evidence, quenched 1, hardness").wait_for()
     no_fault(page)

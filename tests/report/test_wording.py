@@ -5,7 +5,6 @@ from math import inf, nan
 import pytest
 
 from edgetest.report.wording import (
-    angle_words,
     chance_words,
     in_units,
     interval_words,
@@ -39,11 +38,6 @@ def test_chance_claims_no_more_digits_than_it_has():
     assert chance_words(0.004) == "under 1 %"
     assert chance_words(0.831) == "83 %"
     assert chance_words(None) == "not known"
-
-
-def test_angle_is_always_said_both_ways():
-    assert angle_words(34) == "17° per side, 34° included"
-    assert angle_words(35) == "17.5° per side, 35° included"
 
 
 @pytest.mark.parametrize(

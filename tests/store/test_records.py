@@ -95,7 +95,7 @@ def test_both_ways_of_giving_the_angle_say_which(write):
     study = load_study(write(STUDY))
     assert study.blade("K1").included_angle_deg == 30
     assert study.blade("C1").included_angle_deg == 30
-    assert study.blade("K1").angle_words() == "30° included"
+    assert study.blade("K1").angle_words() == "30° included (15° per side)"
     assert study.blade("C1").angle_words() == "15° per side (30° included)"
 
 
@@ -286,9 +286,10 @@ def test_all_faults_are_told_at_once(write):
     assert any("um_per_px" in fault for fault in told)
 
 
-def test_an_angle_is_asked_for(write):
-    told = faults(write(STUDY.replace("included_angle_deg = 30\n", "")))
-    assert told[0].startswith("study.toml, blades 1 (K1): the edge angle is missing; add angle_per")
+def test_an_angle_that_nobody_noted_is_none(write):
+    blade = load_study(write(STUDY.replace("included_angle_deg = 30\n", ""))).blade("K1")
+    assert blade.included_angle_deg is None
+    assert blade.angle_words() == ""
 
 
 def test_a_folder_without_a_study(tmp_path):

@@ -40,7 +40,7 @@ def test_a_new_study_of_every_protocol_opens_without_a_fault(tmp_path, protocol)
         assert log.blades() == ("A", "B")
 
 
-def test_a_new_study_takes_the_protocols_edge_angle_and_a_control(tmp_path):
+def test_a_new_study_notes_no_edge_angle_of_its_own_and_takes_a_control(tmp_path):
     study = new_study(
         tmp_path / "s",
         "sisal_rope",
@@ -50,7 +50,8 @@ def test_a_new_study_takes_the_protocols_edge_angle_and_a_control(tmp_path):
         control="C1",
         maker="Forge",
     )
-    assert study.blade("A").angle_per_side_deg == 15
+    assert study.blade("A").included_angle_deg is None
+    assert study.blade("A").angle_words() == ""
     assert study.control == "C1"
     written = tomllib.loads((study.folder / "study.toml").read_text(encoding="utf-8"))
     assert written["heat_treatments"][0]["steps"][0]["temperature_c"] == "400 °F"

@@ -111,9 +111,7 @@ def enough(source, result):
             "Coating", coatings, placeholder="look at it first",
             index=coatings.index(now["coating"]) if now.get("coating") else None,
         )  # fmt: skip
-        thick = right.number_input(
-            "Thickness, mm", 0.0, value=_number(now.get("thickness_mm")), step=0.5
-        )
+        thick = _size(right, "Thickness, mm", now.get("thickness_mm"), placeholder="6 or 1/4 in")
         if not st.form_submit_button("Save the piece", type="primary"):
             return
     if not name.strip():
@@ -122,12 +120,19 @@ def enough(source, result):
     piece = {
         **now, "id": name.strip(), "form": form.strip(), "source": place.strip(),
         "makes_blades": blades, "coating": coating,
-        "thickness_mm": thick or now.get("thickness_mm"),
+        "thickness_mm": thick,
     }  # fmt: skip
     if was is None:
         _save(add_row, source.path, "pieces", piece)
     else:
         _save(put_piece, source.path, was, piece)
+
+
+def _size(column, label, was=None, **how):
+    """A size as typed, a number or a text with its unit; None where the field is blank."""
+    shown = "" if was is None else f"{was:g}" if isinstance(was, int | float) else was
+    text = column.text_input(label, shown, **how).strip()
+    return _cell(text) if text else None
 
 
 def _number(written):
@@ -175,18 +180,18 @@ def quench(source, result, *, key, media):
         st.markdown("**Write down a coupon**")
         left, right = st.columns(2)
         piece = _piece(source, left, key)
-        medium = right.segmented_control("Quenched in", media, default=media[0], required=True)
+        medium = right.segmented_control("Quenched in", media)
         hardness = left.text_input("Hardness straight from the quench", help=HARDNESS_HELP)
         grain = right.selectbox("Break", ["fine", "medium", "coarse"], index=None,
                                 placeholder="not broken")  # fmt: skip
-        thick = left.number_input("Coupon, mm thick", 0.0, value=None, step=0.5)
-        outcome = right.selectbox("After the quench", OUTCOMES, index=0)
+        thick = _size(left, "Coupon, mm thick", placeholder="6 or 1/4 in")
+        outcome = right.selectbox("After the quench", OUTCOMES, index=None, placeholder="not noted")
         note = st.text_input("Note")
         if not st.form_submit_button("Save the coupon", type="primary"):
             return
     row = {
         "piece": piece, "medium": medium, "hardness": cells(hardness), "grain": grain,
-        "coupon_mm": thick or None, "outcome": outcome, "note": note.strip(),
+        "coupon_mm": thick, "outcome": outcome, "note": note.strip(),
     }  # fmt: skip
     _save(add_row, source.path, "quenched", row)
 
@@ -221,9 +226,9 @@ def temper_ladder(source, result):
         left, right = st.columns(2)
         piece = _piece(source, left, "temper")
         route = right.segmented_control("Steel", ROUTES, default=ROUTES[0], required=True)
-        heat = left.number_input("Temper, °C", 0.0, 727.0, value=None, step=5.0)
-        minutes = right.number_input("Minutes", 0.0, value=60.0, step=10.0)
-        repeats = left.number_input("Times", 1, 5, value=1)
+        heat = _size(left, "Temper, °C", placeholder="200 or 400 °F")
+        minutes = _size(right, "Minutes", placeholder="60 or 2 h")
+        repeats = left.number_input("Times", 1, 5, value=None)
         hardness = right.text_input("Hardness after it", help=HARDNESS_HELP)
         use = st.toggle("This is the temper for use")
         if not st.form_submit_button("Save the temper", type="primary"):
@@ -241,7 +246,7 @@ def case(source, result):
     heats = list((was or {}).get("heats", [{}]))
     sections = list((was or {}).get("sections", [{}]))
     heat, edge = heats[0], sections[0]
-    removed = edge.get("removed_mm", 0.0)
+    removed = edge.get("removed_mm")
     with st.form("verdict.pack", border=False):
         st.markdown("**The pack, as it was or as it is planned**")
         left, right = st.columns(2)
@@ -250,33 +255,32 @@ def case(source, result):
             "Carbon of the steel before, %", 0.0, 2.1, _number((was or {}).get("core_pct")), 0.01,
             help="Leave it blank to take it from the coupon's hardness.",
         )  # fmt: skip
-        degrees = left.number_input(
-            "Pack, °C", 700.0, 1200.0, _number(heat.get("temperature_c")) or 900.0, 5.0
-        )
-        hours = right.number_input(
-            "Hours with the steel at heat", 0.0, 100.0, _number(heat.get("hours")) or 4.0, 0.5
-        )
-        thick = left.number_input(
-            "Edge in the pack, mm thick", 0.1, 50.0, _number(edge.get("thickness_mm")) or 1.0, 0.1
-        )
-        off = right.number_input(
-            "Ground off each face afterwards, mm", 0.0, 20.0, _number(removed) or 0.0, 0.05
-        )
+        degrees = _size(left, "Pack, °C", heat.get("temperature_c"), placeholder="900 or 1650 °F")
+        hours = _size(right, "Hours with the steel at heat", heat.get("hours"))
+        thick = _size(left, "Edge in the pack, mm thick", edge.get("thickness_mm"))
+        faces = isinstance(removed, list)  # each face its own: only a number typed replaces both
+        off = _size(right, "Ground off each face afterwards, mm", None if faces else removed)
         if not st.form_submit_button("Save the pack", type="primary"):
             return
-    grind = removed if isinstance(removed, list) and off == 0.0 else off
+    grind = removed if faces and off is None else off
     pack = {
         **(was or {}), "compound": compound.strip(), "core_pct": core,
         "heats": [
-            {"name": "pack", "surface": "carburising", **heat, "temperature_c": degrees,
-             "hours": hours},
+            _filled({"name": "pack", "surface": "carburising", **heat, "temperature_c": degrees,
+                     "hours": hours}),
             *heats[1:],
         ],
-        "sections": [{"name": "edge", **edge, "thickness_mm": thick, "removed_mm": grind},
-                     *sections[1:]],
+        "sections": [
+            _filled({"name": "edge", **edge, "thickness_mm": thick, "removed_mm": grind}),
+            *sections[1:],
+        ],
     }  # fmt: skip
-    pack = {key: value for key, value in pack.items() if value not in (None, "")}
-    _save(put_facts, source.path, {"pack": was}, {"pack": pack})
+    _save(put_facts, source.path, {"pack": was}, {"pack": _filled(pack)})
+
+
+def _filled(entries):
+    """The entries that hold something; zero does."""
+    return {key: value for key, value in entries.items() if value is not None and value != ""}
 
 
 def test_blade(source, result):

@@ -167,7 +167,6 @@ def _blades(root, draft, rules):
                 f"Remove {blade['id']}", key=f"setup.remove.{blade['id']}",
                 on_click=setup.remove_blade, args=(root, blade["id"]),
             )  # fmt: skip
-    angle = rules.edge_preparation.included_angle_deg
     with st.form("setup.blade", border=True):
         st.text_input("Blade", key="setup.blade.id", placeholder="K1", autocomplete="off")
         st.text_input(
@@ -175,8 +174,8 @@ def _blades(root, draft, rules):
             autocomplete="off",
         )  # fmt: skip
         st.number_input(
-            "Edge angle per side, degrees", 1.0, 59.0, angle / 2 if angle else 15.0, 0.5,
-            key="setup.blade.angle",
+            "Edge angle per side, degrees", 1.0, 59.0, None, 0.5, key="setup.blade.angle",
+            placeholder="as ground; blank where nobody measured it",
         )  # fmt: skip
         st.toggle("This is the control blade", key="setup.blade.control")
         st.form_submit_button("Add the blade", on_click=_add_blade, width="stretch")
@@ -185,10 +184,12 @@ def _blades(root, draft, rules):
 
 def _add_blade():
     state = st.session_state
+    angle = state["setup.blade.angle"]
+    noted = {} if angle is None else {"angle_per_side_deg": angle}
     try:
         setup.add_blade(
             workspace(),
-            {"id": state["setup.blade.id"], "angle_per_side_deg": state["setup.blade.angle"]},
+            {"id": state["setup.blade.id"], **noted},
             state["setup.blade.treatment"],
             control=state["setup.blade.control"],
         )

@@ -130,7 +130,7 @@ def _new():
         protocol = st.selectbox(
             "Protocol", protocol_ids(), format_func=lambda name: load_protocol(name).title
         )
-        blades = st.text_input("Blades, with commas between", "A1, A2, A3, B1, B2, B3")
+        blades = st.text_input("Blades, with commas between", placeholder="A1, A2, A3, B1, B2, B3")
         control = st.text_input("Control blade, if there is one")
         if not st.form_submit_button("Make study", type="primary"):
             return

@@ -6,6 +6,7 @@ from edgetest.report.documents.blocks import Contents, boxes, bullets, columns, 
 from edgetest.report.documents.frame import program_words
 from edgetest.report.documents.typeset import write_document
 from edgetest.store.protocol import describe
+from edgetest.units import as_typed
 
 NAME = "bench_sheet"
 MOST_BOXES = 10  # side by side, so that a number fits into each
@@ -84,7 +85,7 @@ def _run(rules, run, number, made, blinded):
 def _group(rules, rule):
     """A reading's heading and the words over its boxes."""
     unit = f", {rule.unit}" if rule.unit else ""
-    stations = [f"{s:g} mm" for s in rules.stations_mm] if rule.at_stations else [""]
+    stations = [as_typed(s, "mm") for s in rules.stations_mm] if rule.at_stations else [""]
     repeats = [str(k) for k in range(1, rule.repeats + 1)] if rule.repeats > 1 else [""]
     places = [" ".join(filter(None, pair)) for pair in product(stations, repeats)]
     return f"{rule.title[:1].upper()}{rule.title[1:]}{unit}", places

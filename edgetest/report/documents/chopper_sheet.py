@@ -36,7 +36,7 @@ from edgetest.report.documents.typeset import KINDS, write_document
 from edgetest.report.figures.chop_figures import plot_balance, plot_chops, plot_depths
 from edgetest.report.figures.plot_style import svg_bytes
 from edgetest.report.letters import breakable
-from edgetest.report.wording import angle_words, in_units, interval_words
+from edgetest.report.wording import NOT_NOTED, in_units, interval_words
 
 PAGE_IN, SHARED_IN, PLOT_IN, ALONE_IN = 7.2, 4.4, (3.4, 1.5), (3.4, 2.3)
 PICTURE_SHARES, NUMBER_SHARES = (1.55, 1.0), (1.55, 1.0)
@@ -146,12 +146,12 @@ def _tool_rows(result, tested):
     treatment = study.heat_treatment(tested.heat_treatment) if tested.heat_treatment else None
     steel = [tested.steel, treatment.words() if treatment else ""]
     edge = [
-        angle_words(tested.included_angle_deg),
-        tested.edge_finish,
+        tested.angle_words() or f"angle {NOT_NOTED}",
+        tested.edge_finish or f"finish {NOT_NOTED}",
         f"{hard} HRC measured" if hard else "hardness not measured",
     ]
     return [
-        ("Steel and heat", "; ".join(breakable(part) for part in steel if part)),
+        ("Steel and heat", "; ".join(breakable(part) for part in steel if part) or NOT_NOTED),
         ("Edge", "; ".join(part for part in edge if part)),
         ("Of this tool", tested.note),
         ("Test", f"{result.protocol.title}. {study.notes}".strip()),

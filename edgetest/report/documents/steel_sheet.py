@@ -30,6 +30,7 @@ from edgetest.report.wording import chance_words, in_units
 from edgetest.steel.outcome import VERDICTS
 from edgetest.steel.sequence import CAUTIONS
 from edgetest.study.steel.steel_lives import life_against_reference
+from edgetest.units import as_typed
 
 NAME = "verdict"
 SUBJECTS = {
@@ -282,7 +283,10 @@ def _seen(result):
             name = "Hardness" if route.route == "as it is" else "Hardness, carburised"
             rows.append((name, f"{route.hardness.hardness.summary()}."))
     if evidence.pack is not None:
-        heats = ", ".join(f"{h.hours:g} h at {h.temperature_c:g} °C" for h in evidence.pack.heats)
+        heats = ", ".join(
+            f"{as_typed(heat.hours, 'h')} at {as_typed(heat.temperature_c, 'c')}"
+            for heat in evidence.pack.heats
+        )
         rows.append(("Pack", "; ".join(p for p in (evidence.pack.compound, heats) if p)))
     if study.reference is not None:
         known = study.blade(study.reference)

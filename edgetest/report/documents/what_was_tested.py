@@ -3,8 +3,9 @@
 from edgetest.report.documents.blocks import facts, section, table, text
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
-from edgetest.report.wording import angle_words, in_units
+from edgetest.report.wording import NOT_NOTED, in_units
 from edgetest.store.protocol import describe
+from edgetest.units import as_typed
 
 
 def tested_section(result, units):
@@ -12,11 +13,11 @@ def tested_section(result, units):
     study, protocol = result.study, result.protocol
     words, unit = reading_words(result.reading)
     edge = protocol.edge_preparation
+    asked = f"Edge: {edge.finish}; wire edge {edge.wire_edge}."
     rows = [
         ("Protocol", protocol.title),
-        ("Cut", in_units(describe(protocol), units)),
+        ("It asks for", in_units(f"{describe(protocol)} {asked}", units)),
         ("Reading", _limit_words(words, unit, result.limit)),
-        ("Edge", in_units(f"{edge.finish}; wire edge {edge.wire_edge}", units)),
         ("Control blade", f"{study.control}, run in every block" if study.control else ""),
         ("Notes", in_units(study.notes, units)),
     ]
@@ -50,8 +51,9 @@ def _blades_blocks(study, units):
     place = {name: number for number, name in enumerate(order)}
     blades = sorted(study.blades, key=lambda blade: place.get(blade.heat_treatment, len(place)))
     columns = [
-        (("Steel", "left", 1.5), [breakable(blade.steel) or "–" for blade in blades]),
-        (("Edge angle", "left", "auto"), [angle_words(b.included_angle_deg) for b in blades]),
+        (("Steel", "left", 1.5), [breakable(blade.steel) or NOT_NOTED for blade in blades]),
+        (("Edge angle", "left", "auto"), [blade.angle_words() or NOT_NOTED for blade in blades]),
+        (("Edge finish", "left", 1.2), [blade.edge_finish or NOT_NOTED for blade in blades]),
         (
             ("Behind the edge", "right", "auto"),
             [_millimetres(blade.thickness_behind_edge_mm, units) for blade in blades],
@@ -60,11 +62,13 @@ def _blades_blocks(study, units):
         (("Measured, HRC", "right", "auto"), [_hardness_words(blade) for blade in blades]),
     ]
     common = [(head[0], words[0]) for head, words in columns if len(set(words)) == 1]
-    common = [(name, words) for name, words in common if words != "–"]
+    blank = ", ".join(name for name, words in common if words == NOT_NOTED)
+    common = [(name, words) for name, words in common if words != NOT_NOTED]
+    common += [(NOT_NOTED.capitalize(), blank)] if blank else []
     differs = [(head, words) for head, words in columns if len(set(words)) > 1]
     titles = {each.id: each.title or each.id for each in study.heat_treatments}
     names = [
-        [_blade_words(blade, study), breakable(titles.get(blade.heat_treatment, "–"))]
+        [_blade_words(blade, study), breakable(titles.get(blade.heat_treatment, NOT_NOTED))]
         for blade in blades
     ]
     shared = [text("Of all blades alike:", lead=True), facts(common)] if common else []
@@ -92,11 +96,12 @@ def _blade_words(blade, study):
 
 
 def _millimetres(length_mm, units):
-    return "–" if length_mm is None else in_units(f"{length_mm:g} mm", units)
+    return NOT_NOTED if length_mm is None else in_units(as_typed(length_mm, "mm"), units)
 
 
 def _target_words(blade):
-    return "–" if blade.hardness_target_hrc is None else _bracket_words(blade.hardness_target_hrc)
+    target = blade.hardness_target_hrc
+    return NOT_NOTED if target is None else _bracket_words(target)
 
 
 def _bracket_words(bracket):
@@ -110,7 +115,7 @@ def _hardness_words(blade):
         return ", ".join(f"{reading:g}" for reading in blade.hardness_hrc)
     files = blade.hardness_files
     if files is None:
-        return "–"
+        return NOT_NOTED
     ends = [f"over {files.skates:g}" if files.skates is not None else ""]
     ends.append(f"under {files.bites:g}" if files.bites is not None else "")
     return f"{', '.join(end for end in ends if end)} (files)"

@@ -13,9 +13,10 @@ from edgetest.wear.compare.thickness_share import thickness_share
 
 
 def edge_angle(blade):
-    """Included angle and its standard uncertainty, degrees, whichever way they were given."""
+    """Included angle and its standard uncertainty, degrees; nan where no angle is noted."""
     sides = 1 if blade.angle_per_side_deg is None else 2
-    return blade.included_angle_deg, sides * (blade.angle_u_deg or 0.0)
+    whole = blade.included_angle_deg
+    return (nan, nan) if whole is None else (whole, sides * (blade.angle_u_deg or 0.0))
 
 
 def angles_of(study, comparison, *, level=0.95):
@@ -30,10 +31,10 @@ def angles_of(study, comparison, *, level=0.95):
     Returns
     -------
     AngleShare or None
-        None where the study does not know the blades of one of the two.
+        None where no angle is noted for any blade of one of the two.
     """
     blades = _compared(study, comparison)
-    if blades is None:
+    if blades is None or len(_noted(blades, "included_angle_deg")) < 2:
         return None
     angle, u = zip(*(edge_angle(blade) for _, blade in blades), strict=True)
     return angle_share(
@@ -65,13 +66,10 @@ def thickness_of(study, comparison, lives, options):
         None where no thickness is known in one of the two heat treatments.
     """
     blades = _compared(study, comparison)
-    if blades is None:
+    if blades is None or len(_noted(blades, "thickness_behind_edge_mm")) < 2:
         return None
     treatment = [name for name, _ in blades]
     thickness, u = (list(column) for column in zip(*(_thick(b) for _, b in blades), strict=True))
-    told = {name for name, mm in zip(treatment, thickness, strict=True) if mm == mm}
-    if len(told) < 2:
-        return None
     share = thickness_share(
         treatment,
         thickness,
@@ -102,6 +100,11 @@ def _compared(study, comparison):
     return found if len({treatment for treatment, _ in found}) == len(groups) else None
 
 
+def _noted(blades, fact):
+    """The heat treatments with a blade of which a fact is noted."""
+    return {name for name, blade in blades if getattr(blade, fact) is not None}
+
+
 def _thick(blade):
     """Thickness behind the edge and its standard uncertainty, mm; nan where unknown."""
     mm = blade.thickness_behind_edge_mm
@@ -116,10 +119,14 @@ def geometry_doubts(study, comparison, angles, thickness):
             names = {name: titles.get(getattr(share, name), "") for name in ("first", "second")}
             named = replace(share, **{name: title for name, title in names.items() if title})
             found.append(doubt(code, words=named.summary()))
-    if thickness is None:
-        known = {t for t, b in _compared(study, comparison) or () if b.thickness_behind_edge_mm}
-        bare = {comparison.first, comparison.second} - known
-        if known:
-            bare = bare.pop()
-            found.append(doubt("thickness_half_known", bare=titles.get(bare, bare)))
+    blades = (_compared(study, comparison) or ()) if study is not None else ()
+    both = (comparison.first, comparison.second)
+    known = _noted(blades, "thickness_behind_edge_mm")
+    if len(known) == 1:
+        (bare,) = set(both) - known
+        found.append(doubt("thickness_half_known", bare=titles.get(bare, bare)))
+    bare = [name for name in both if blades and name not in _noted(blades, "included_angle_deg")]
+    if bare:
+        words = " and of ".join(titles.get(name, name) for name in bare)
+        found.append(doubt("edge_angle_not_noted", bare=words))
     return found

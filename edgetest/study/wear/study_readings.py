@@ -279,6 +279,12 @@ def _area(source, reading):
             mend="make a study of the log (`edgetest new`) and give the blades their angles",
         )
     angle = source.study.blade(reading.blade).included_angle_deg
+    if angle is None:
+        raise UnusableInput(
+            "the worn area needs the edge angle, and none is noted",
+            where=f"{source.path}, study.toml, blade {reading.blade}",
+            mend="add angle_per_side_deg or included_angle_deg as it was ground",
+        )
 
     def area(width):
         return nan if width is None or isnan(width) else float(worn_area(width, angle))

@@ -102,7 +102,7 @@ def test_shows_width_of_every_photograph(words, result):
 def test_says_what_was_tested(words):
     for part in (
         "Billhook tempers", "Thornside Forge", "Invented data, for demonstration", "for The parish",
-        "sisal rope", "temper 2 × 200 °C, 60 min", "17° per side, 34° included",
+        "sisal rope", "temper 2 × 200 °C, 60 min", "17° per side (34° included)",
         "58 to 60", "59, 59.5", "Oil the blade after work", "Wear glasses", "wire edge left",
         "hit the board", "What the data cannot say", "Place and date",
     ):  # fmt: skip

@@ -111,7 +111,8 @@ def thick_study(tmp_path, thickness, angle=None):
     lives = {("soft", f"A{i}"): 100 * f for i, f in enumerate((0.95, 1.0, 1.06))}
     lives |= {("hard", f"B{i}"): 150 * f for i, f in enumerate((0.97, 1.0, 1.03))}
     blades = [
-        {"id": b, "heat_treatment": t, "angle_per_side_deg": (angle or {}).get(b, 15)}
+        {"id": b, "heat_treatment": t}
+        | ({} if angle == "blank" else {"angle_per_side_deg": (angle or {}).get(b, 15)})
         | ({"thickness_behind_edge_mm": thickness[b]} if b in thickness else {})
         for t, b in lives
     ]
@@ -149,6 +150,15 @@ def test_thickness_of_one_heat_treatment_alone_is_said(tmp_path):
     result = thick_study(tmp_path, {f"A{i}": 0.6 for i in range(3)})
     (text,) = told(result, "thickness_half_known")
     assert "any blade of hard" in text
+
+
+def test_edge_angles_that_nobody_noted_are_unknown_and_it_is_said(tmp_path):
+    result = thick_study(tmp_path, {}, angle="blank")
+    assert result.angles is None
+    (text,) = told(result, "edge_angle_not_noted")
+    assert "any blade of low and of hard" in text or "any blade of hard and of low" in text
+    with pytest.raises(UnusableInput, match=r"blade A0: the worn area needs the edge angle"):
+        analyse(open_source(tmp_path / "thick"), reading="worn_area_um2", limit=12)
 
 
 def test_differing_edge_angles_are_said_with_the_answer(tmp_path):
