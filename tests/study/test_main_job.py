@@ -72,6 +72,18 @@ def test_the_ratio_holds_the_truth_with_the_roll_taken_out(result, truth):
     assert groups == {"temper_260": 3, "temper_190": 3}
 
 
+def test_the_scales_error_counts_twice_in_a_worn_area(folder, result):
+    areas = analyse(
+        open_source(folder), AnalysisOptions(reading="worn_area_um2", limit=134.35), compare=False
+    )
+    width = result.fit["H1"].life
+    area = areas.fit["H1"].life  # 12 µm wide, 30° included: 134.35 µm²
+    assert area.cuts == pytest.approx(width.cuts, rel=0.03)
+    # Twice the error on a curve of half the slope: the same share of the life.
+    assert area.log_life_shared_u == pytest.approx(width.log_life_shared_u, rel=0.1)
+    assert width.log_life_shared_u < 0  # pictures read too large end a life too early
+
+
 def test_an_excluded_row_stays_visible_with_its_reason(result):
     left_out = [reading for reading in result.readings if reading.excluded]
     assert [(each.blade, each.cuts, each.station) for each in left_out] == [("S2", 100.0, "60")]
