@@ -119,7 +119,7 @@ def geometry_doubts(study, comparison, angles, thickness):
             names = {name: titles.get(getattr(share, name), "") for name in ("first", "second")}
             named = replace(share, **{name: title for name, title in names.items() if title})
             found.append(doubt(code, words=named.summary()))
-    blades = (_compared(study, comparison) or ()) if study is not None else ()
+    blades = _compared(study, comparison) or ()
     both = (comparison.first, comparison.second)
     known = _noted(blades, "thickness_behind_edge_mm")
     if len(known) == 1:

@@ -154,11 +154,11 @@ def test_thickness_of_one_heat_treatment_alone_is_said(tmp_path):
 
 def test_edge_angles_that_nobody_noted_are_unknown_and_it_is_said(tmp_path):
     result = thick_study(tmp_path, {}, angle="blank")
-    assert result.angles is None
+    assert result.compared.angles is None
     (text,) = told(result, "edge_angle_not_noted")
     assert "any blade of low and of hard" in text or "any blade of hard and of low" in text
     with pytest.raises(UnusableInput, match=r"blade A0: the worn area needs the edge angle"):
-        analyse(open_source(tmp_path / "thick"), reading="worn_area_um2", limit=12)
+        analyse(open_source(tmp_path / "thick"), AnalysisOptions(reading="worn_area_um2", limit=12))
 
 
 def test_differing_edge_angles_are_said_with_the_answer(tmp_path):
