@@ -11,7 +11,7 @@ import cv2
 import numpy as np
 
 from edgetest.chop.balance import effective_mass_kg
-from edgetest.chop.tool_outline import Part, outline, rigid_body
+from edgetest.chop.tool_outline import Grind, Material, Part, outline, rigid_body
 from edgetest.chop.wood import wood_of_species
 from edgetest.photo.render.camera import expose
 from edgetest.photo.render.side_scene import render_profile
@@ -91,8 +91,8 @@ def outline_of(sides, thickness, parts, grind_from, ground, edge):
     x, back, front = np.array(sides, dtype=float).T
     thick_x, thick = np.array(thickness, dtype=float).T
     return outline(
-        x, back + front, thick_x, thick + 0.04, edge_mm=edge, ground=ground,
-        grind_from_mm=grind_from, parts=parts, density_kg_m3=7835.0, centre_mm=(back - front) / 2,
+        x, back + front, thick_x, thick + 0.04, grind=Grind(edge, ground, grind_from),
+        parts=parts, material=Material(7835.0), centre_mm=(back - front) / 2,
     )  # fmt: skip
 
 

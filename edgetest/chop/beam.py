@@ -1,6 +1,6 @@
-"""How a blade rings: bending modes of a beam free at both ends, and their still points.
+"""How a blade rings: Euler-Bernoulli beam elements, free at both ends, and their still points.
 
-Euler-Bernoulli finite elements with cubic shape functions. A blade rings across its flat (the
+A blade rings across its flat (the
 buzz after a bad blow) and, much faster, in the plane of the blow.
 """
 
@@ -9,7 +9,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from edgetest.chop.tool_outline import section
+from edgetest.chop.tool_outline import cross_section
 from edgetest.errors import UnusableInput
 
 PLANES = ("flat", "edge")
@@ -41,7 +41,7 @@ class BendingMode:
 
 
 def bending_modes(shape, *, plane="flat", modes=1, ends="free-free", elements=ELEMENTS):
-    """Lowest bending modes of an outline with its parts.
+    """Bending modes of an Euler-Bernoulli beam (finite elements, cubic shape functions).
 
     Parameters
     ----------
@@ -52,7 +52,8 @@ def bending_modes(shape, *, plane="flat", modes=1, ends="free-free", elements=EL
     modes : int
         How many, from the lowest.
     ends : str
-        "free-free" (held loosely, as in a blow) or "clamped-free" (butt in a vise).
+        "free-free" (held loosely, as in a blow) or "clamped-free" (butt in a vise, as the
+        published tables of tapered beams have it).
     elements : int
         Least number of elements.
 
@@ -119,10 +120,10 @@ def _assemble(shape, x, plane):
     k, m = np.zeros((len(length), 4, 4)), np.zeros((len(length), 4, 4))
     for node, weight in zip(_GAUSS4, _WEIGHT4, strict=True):
         at = x[:-1] + node * length
-        cut = section(*shape.at(at * 1e3))
+        cut = cross_section(*shape.at(at * 1e3))
         second = cut.flat_mm4 if plane == "flat" else cut.edge_mm4
-        rigidity = 1e9 * shape.youngs_gpa * second * 1e-12
-        lineal = shape.density_kg_m3 * cut.area_mm2 * 1e-6 + _parts_kg_m(shape.parts, at)
+        rigidity = 1e9 * shape.material.youngs_gpa * second * 1e-12
+        lineal = shape.material.density_kg_m3 * cut.area_mm2 * 1e-6 + _parts_kg_m(shape.parts, at)
         value, curvature = _hermite(node, length)
         k += (
             (weight * length * rigidity)[:, None, None] * curvature[:, :, None] * curvature[:, None]

@@ -1,25 +1,21 @@
 """Every figure of a chopper's sheet from one call: chops, depth, damage, swing and energy."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 
-from edgetest.chop.balance import (
-    WATCH_U_S,
-    Balance,
-    SideBySide,
-    measured_balance,
-    period,
-    side_by_side,
-)
+from edgetest.chop.balance import Balance, Hold
+from edgetest.chop.balances_compared import SideBySide, side_by_side
+from edgetest.chop.count_design import Billets
 from edgetest.chop.count_results import ChopCounts
-from edgetest.chop.counts import REFERENCE_HARDNESS_N, REFERENCE_WOOD, fit_counts
-from edgetest.chop.damage_rates import Damage, damage_rates
-from edgetest.chop.depth import DepthFit, fit_depths
+from edgetest.chop.counts import DOUGLAS_FIR, fit_counts
+from edgetest.chop.damage_rates import Damage, Inspection, damage_rates
+from edgetest.chop.depth import SingleChops, fit_depths
+from edgetest.chop.depth_results import DepthFit
 from edgetest.chop.energy import Blow, Swing, depth_per_joule, joules_per_cm2, standard_blow
-from edgetest.chop.predict import THICKNESS_U_MM, WIDTH_RELATIVE_U, Prediction, predict
+from edgetest.chop.pendulum import SwingTest, measured_balance
+from edgetest.chop.predict import Prediction, predict
 from edgetest.chop.tool_outline import Outline
 from edgetest.doubts import Doubt, placed, told
 from edgetest.errors import UnusableInput
@@ -39,75 +35,6 @@ TRIALS = {
 }
 # What a customer may take for tested; what is missing of it is said on the sheet.
 USUAL_TESTS = ("chops to sever", "depth per chop", "chips", "rolls", "swing", *TRIALS.values())
-
-
-@dataclass(frozen=True)
-class Billets:
-    """Severed billets, one element each; see `fit_counts`. `near_misses` are among `chops`."""
-
-    blade: Sequence[str]
-    chops: Sequence[float]
-    area_cm2: Sequence[float]
-    hardness_n: Sequence[float] | None = None
-    hardness_sd_log: float = 0.0
-    chops_before: Sequence[float] | None = None
-    share_cut: Sequence[float] | None = None
-    severed: Sequence[bool] | None = None
-    board: Sequence[str] | None = None
-    near_misses: Sequence[float] | None = None
-    treatment: Sequence[str] | None = None
-
-
-@dataclass(frozen=True)
-class SingleChops:
-    """Measured depths, one element a chop; see `fit_depths`."""
-
-    blade: Sequence[str]
-    chop: Sequence[float]
-    depth_mm: Sequence[float]
-    block: Sequence[str] | None = None
-    treatment: Sequence[str] | None = None
-    through: Sequence[bool] | None = None
-
-
-@dataclass(frozen=True)
-class Inspection:
-    """Stretches of edge looked over for one kind of damage; see `damage_rates`."""
-
-    kind: str
-    blade: Sequence[str]
-    count: Sequence[float]
-    edge_length_mm: Sequence[float]
-    when: str = "after"
-    chops: Mapping[str, float] | None = None
-    depth_um: Sequence[float] = ()
-    depth_limit_um: float | None = None
-
-
-@dataclass(frozen=True)
-class SwingTest:
-    """One tool weighed, balanced and swung as a pendulum; places along x from the butt."""
-
-    mass_g: float
-    balance_mm: float
-    pivot_mm: float
-    seconds: Sequence[float]
-    swings: int
-    amplitude_deg: float | None = None
-    watch_u_s: float = WATCH_U_S
-    mass_u_g: float = 1.0
-    balance_u_mm: float = 1.0
-    pivot_u_mm: float = 1.0
-
-
-@dataclass(frozen=True)
-class Hold:
-    """Where a tool is held and where it strikes, along x from the butt, mm."""
-
-    grip_mm: float
-    strike_mm: float
-    handle_front_mm: float | None = None
-    length_mm: float | None = None
 
 
 @dataclass(frozen=True)
@@ -230,52 +157,48 @@ class ChopReport:
         return "\n".join(lines)
 
 
-def chop_report(
-    *,
-    rng,
-    billets=None,
-    single_chops=None,
-    inspections=(),
-    swing_tests=None,
-    outlines=None,
-    holds=None,
-    trials=(),
-    swing=None,
-    reference_hardness_n=REFERENCE_HARDNESS_N,
-    reference_wood=REFERENCE_WOOD,
-    against=None,
-    thickness_u_mm=THICKNESS_U_MM,
-    width_relative_u=WIDTH_RELATIVE_U,
-    level=0.95,
-):
+@dataclass(frozen=True)
+class ChopTest:
+    """What was done with some blades; by blade: swing tests, geometry, and how they are held."""
+
+    billets: Billets | None = None
+    single_chops: SingleChops | None = None
+    inspections: tuple[Inspection, ...] = ()
+    swing_tests: Mapping[str, SwingTest] = field(default_factory=dict)
+    outlines: Mapping[str, Outline] = field(default_factory=dict)
+    holds: Mapping[str, Hold] = field(default_factory=dict)
+    trials: tuple[Trial, ...] = ()
+
+    @property
+    def tools(self):
+        """The blades that were swung or drawn."""
+        return tuple(dict.fromkeys([*self.swing_tests, *self.outlines]))
+
+    def not_done(self):
+        """What of the usual tests is missing."""
+        done = {one.kind for one in self.inspections if one.when == "after"}
+        done |= {TRIALS.get(one.test, one.test) for one in self.trials}
+        parts = (self.billets, self.single_chops, self.swing_tests)
+        names = ("chops to sever", "depth per chop", "swing")
+        done |= {name for name, part in zip(names, parts, strict=True) if part}
+        return tuple(test for test in USUAL_TESTS if test not in done)
+
+
+def chop_report(test, *, rng, reference=DOUGLAS_FIR, against=None, swing=None, level=0.95):
     """Every figure of the chopper's sheet that the test allows.
 
     Parameters
     ----------
+    test : ChopTest
+        Every blade that was swung or drawn has its hold.
     rng : numpy.random.Generator
         For the Monte Carlo of the swing figures.
-    billets : Billets, optional
-        Severed billets.
-    single_chops : SingleChops, optional
-        Depths of single chops.
-    inspections : sequence of Inspection
-        Chips and rolls, before or after the test.
-    swing_tests : mapping of str to SwingTest, optional
-        Pendulum test by blade.
-    outlines : mapping of str to Outline, optional
-        Geometry by blade.
-    holds : mapping of str to Hold, optional
-        Grip and strike point of every blade in `swing_tests` or `outlines`.
-    trials : sequence of Trial
-        Pass or fail tests.
-    swing : Swing, optional
-        The standard swing.
-    reference_hardness_n, reference_wood : float, str
+    reference : ReferenceWood
         Wood that chops are stated in.
     against : str, optional
         Blade that the others are compared with, where it was chopped with.
-    thickness_u_mm, width_relative_u : float
-        Uncertainty of the geometry; see `predict`.
+    swing : Swing, optional
+        The standard swing.
     level : float
         Coverage of all intervals.
 
@@ -288,91 +211,37 @@ def chop_report(
     UnusableInput
         If there is nothing to report, or a part of the input cannot be used.
     """
-    if not (billets or single_chops or inspections or swing_tests or outlines or trials):
+    if not (test.billets or test.single_chops or test.inspections or test.tools or test.trials):
         raise UnusableInput("no chops, damage, swing or trial", "chop test", "log at least one")
     counts = depths = None
-    if billets:
-        counts = _counts(billets, reference_hardness_n, reference_wood, against, level)
-    if single_chops:
-        depths = _depths(single_chops, against, level)
-    damage = tuple((one.when, _damage(one, level)) for one in inspections)
-    tools = _tools(
-        swing_tests or {},
-        outlines or {},
-        holds or {},
-        swing or Swing(),
-        counts,
-        depths,
-        {"thickness_u_mm": thickness_u_mm, "width_relative_u": width_relative_u, "rng": rng},
-        level,
+    if test.billets:
+        second = _known(against, test.billets)
+        counts = fit_counts(test.billets, reference=reference, against=second, level=level)
+    if test.single_chops:
+        second = _known(against, test.single_chops)
+        depths = fit_depths(test.single_chops, against=second, level=level)
+    damage = tuple((one.when, damage_rates(one, level=level)) for one in test.inspections)
+    tools = tuple(
+        _tool(name, test, swing or Swing(), counts, depths, rng, level) for name in test.tools
     )
-    results = tuple(TrialResult(one, share(one.passed, one.tried, level=level)) for one in trials)
-    done = {one.kind for one in inspections if one.when == "after"}
-    done |= {result.title for result in results}
-    done |= {"chops to sever"} if billets else set()
-    done |= {"depth per chop"} if single_chops else set()
-    done |= {"swing"} if swing_tests else set()
     return ChopReport(
         counts=counts,
-        near_misses=_near_misses(billets, level) if billets else {},
+        near_misses=_near_misses(test.billets, level) if test.billets else {},
         depths=depths,
         damage=damage,
         tools=tools,
-        trials=results,
-        not_tested=tuple(test for test in USUAL_TESTS if test not in done),
+        trials=tuple(
+            TrialResult(one, share(one.passed, one.tried, level=level)) for one in test.trials
+        ),
+        not_tested=test.not_done(),
         level=level,
         doubts=_all_doubts(counts, depths, damage, tools),
     )
 
 
-def _counts(billets, hardness, wood, against, level):
-    """Chops to sever."""
-    known = set(map(str, billets.blade))
-    return fit_counts(
-        billets.blade,
-        billets.chops,
-        billets.area_cm2,
-        hardness_n=billets.hardness_n,
-        hardness_sd_log=billets.hardness_sd_log,
-        chops_before=billets.chops_before,
-        share_cut=billets.share_cut,
-        severed=billets.severed,
-        board=billets.board,
-        treatment=billets.treatment,
-        against=against if against in known else None,
-        reference_hardness_n=hardness,
-        reference_wood=wood,
-        level=level,
-    )
-
-
-def _depths(chops, against, level):
-    """Depth per chop."""
-    known = set(map(str, chops.blade))
-    return fit_depths(
-        chops.blade,
-        chops.chop,
-        chops.depth_mm,
-        block=chops.block,
-        treatment=chops.treatment,
-        through=chops.through,
-        against=against if against in known else None,
-        level=level,
-    )
-
-
-def _damage(one, level):
-    """Chips or rolls of one inspection."""
-    return damage_rates(
-        one.blade,
-        one.count,
-        one.edge_length_mm,
-        kind=one.kind,
-        chops=one.chops,
-        depth_um=one.depth_um,
-        depth_limit_um=one.depth_limit_um,
-        level=level,
-    )
+def _known(blade, columns):
+    """The blade where the columns have it, else None."""
+    return blade if blade in map(str, columns.blade) else None
 
 
 def _near_misses(billets, level):
@@ -388,69 +257,30 @@ def _near_misses(billets, level):
     }
 
 
-def _tools(swing_tests, outlines, holds, swing, counts, depths, geometry, level):
-    """Balance and blow of every tool that was swung or drawn."""
-    tools = []
-    for name in dict.fromkeys([*swing_tests, *outlines]):
-        if name not in holds:
-            what = f"no grip and strike point for {name}"
-            raise UnusableInput(what, "balance", "give both, in mm from the butt")
-        measured = predicted = None
-        if name in outlines:
-            predicted = _predicted(outlines[name], holds[name], geometry, level)
-            balance = predicted.balance
-        if name in swing_tests:
-            measured = _measured(swing_tests[name], holds[name], geometry["rng"], level)
-            balance = measured
-        blow = standard_blow(balance, swing)
-        compared = side_by_side(measured, predicted.balance) if measured and predicted else None
-        fresh = {line.name: line.fresh_mm for line in depths.blades} if depths else {}
-        rates = {one.blade: one.chops_per_100_cm2 for one in counts.blades} if counts else {}
-        tools.append(
-            ToolSwing(
-                name,
-                measured,
-                predicted,
-                compared,
-                blow,
-                depth_per_joule(fresh[name], blow) if name in fresh else None,
-                joules_per_cm2(rates[name], blow) if name in rates else None,
-            )
-        )
-    return tuple(tools)
-
-
-def _measured(test, hold, rng, level):
-    """Balance from the swing test."""
-    timed = period(
-        test.seconds, test.swings, amplitude_deg=test.amplitude_deg, watch_u_s=test.watch_u_s
-    )
-    return measured_balance(
-        test.mass_g,
-        test.balance_mm,
-        test.pivot_mm,
-        timed,
-        grip_mm=hold.grip_mm,
-        strike_mm=hold.strike_mm,
-        handle_front_mm=hold.handle_front_mm,
-        length_mm=hold.length_mm,
-        rng=rng,
-        mass_u_g=test.mass_u_g,
-        balance_u_mm=test.balance_u_mm,
-        pivot_u_mm=test.pivot_u_mm,
-        level=level,
-    )
-
-
-def _predicted(shape: Outline, hold, geometry: dict[str, Any], level):
-    """Balance from the geometry."""
-    return predict(
-        shape,
-        grip_mm=hold.grip_mm,
-        strike_mm=hold.strike_mm,
-        handle_front_mm=hold.handle_front_mm,
-        level=level,
-        **geometry,
+def _tool(name, test, swing, counts, depths, rng, level):
+    """Balance and blow of a tool that was swung or drawn."""
+    if name not in test.holds:
+        what = f"no grip and strike point for {name}"
+        raise UnusableInput(what, "balance", "give both, in mm from the butt")
+    hold, measured, predicted, compared = test.holds[name], None, None, None
+    if name in test.outlines:
+        predicted = predict(test.outlines[name], hold, rng=rng, level=level)
+        balance = predicted.balance
+    if name in test.swing_tests:
+        balance = measured = measured_balance(test.swing_tests[name], hold, rng=rng, level=level)
+    if measured and predicted:
+        compared = side_by_side(measured, predicted.balance)
+    blow = standard_blow(balance, swing)
+    fresh = {line.name: line.fresh_mm for line in depths.blades} if depths else {}
+    rates = {one.blade: one.chops_per_100_cm2 for one in counts.blades} if counts else {}
+    return ToolSwing(
+        name,
+        measured,
+        predicted,
+        compared,
+        blow,
+        depth_per_joule(fresh[name], blow) if name in fresh else None,
+        joules_per_cm2(rates[name], blow) if name in rates else None,
     )
 
 

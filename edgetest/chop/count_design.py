@@ -7,11 +7,13 @@ its 1.49th to 2.09th power, so chops should grow as hardness to about 0.5 to 0.6
 was found that measured it with a chopper.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from edgetest.errors import UnusableInput
+from edgetest.stats.regression import NormalPrior
 
 HARDNESS_EXPONENT = (0.55, 0.20)
 # Loss per 100 chops, log scale: a blade that needs 35 % more chops after 100 is one sd away.
@@ -21,8 +23,54 @@ BOARD_SD = 0.15
 
 
 @dataclass(frozen=True)
+class Billets:
+    """Severed billets, one element each.
+
+    Parameters
+    ----------
+    blade : sequence of str, length n
+        Blade of each billet.
+    chops : array_like of int, shape (n,)
+        Every stroke to sever it, near misses included.
+    area_cm2 : array_like, shape (n,)
+        Cross-section, cm².
+    hardness_n : array_like, shape (n,), optional
+        Side hardness of each billet at its moisture, N; without it the figures are for the
+        wood as chopped.
+    hardness_sd_log : float
+        Standard deviation of log(hardness) shared by all billets (one board): it widens the
+        figures in reference wood, not the ratios.
+    chops_before : array_like, shape (n,), optional
+        Chops the edge had made before each billet. Without it no dulling is fitted.
+    share_cut : array_like, shape (n,), optional
+        Share of the cross-section cut (1 = severed); a billet given up half way is 0.5.
+    severed : array_like of bool, shape (n,), optional
+        False where a billet was given up and its share cut is not known: its chops are then
+        a lower bound.
+    board : sequence of str, length n, optional
+        Board (or day) of each billet, where billets of one board went to several blades.
+    near_misses : array_like of int, shape (n,), optional
+        Strokes that missed the cut, among `chops`.
+    treatment : sequence of str, length n, optional
+        Heat treatment of each billet's blade; two or more are compared, blades as replicates.
+    """
+
+    blade: Sequence[str]
+    chops: Sequence[float]
+    area_cm2: Sequence[float]
+    hardness_n: Sequence[float] | None = None
+    hardness_sd_log: float = 0.0
+    chops_before: Sequence[float] | None = None
+    share_cut: Sequence[float] | None = None
+    severed: Sequence[bool] | None = None
+    board: Sequence[str] | None = None
+    near_misses: Sequence[float] | None = None
+    treatment: Sequence[str] | None = None
+
+
+@dataclass(frozen=True)
 class Severed:
-    """Billets as logged, checked: one element each, `exposure` in 100 cm² cut."""
+    """Billets as arrays, checked: one element each, `exposure` in 100 cm² cut."""
 
     blade: np.ndarray
     chops: np.ndarray
@@ -33,7 +81,7 @@ class Severed:
     hardness_n: np.ndarray | None
     chops_before: np.ndarray | None
     board: tuple[str, ...]
-    treatment: tuple[str, ...]
+    treatment_of: dict[str, str]
 
     @property
     def one_wood(self):
@@ -42,55 +90,62 @@ class Severed:
 
 
 @dataclass(frozen=True)
-class Design:
+class CountDesign:
     """Columns of the regression: blades first, then hardness, dulling and boards where in."""
 
     names: tuple[str, ...]
     boards: tuple[str, ...]
     matrix: np.ndarray
-    prior_mean: np.ndarray
-    prior_sd: np.ndarray
+    prior: NormalPrior
     at_chops: float
     hardness: int | None
     dulling: int | None
     from_fresh: bool
 
 
-def check_billets(
-    blade, chops, area_cm2, *, hardness_n, chops_before, share_cut, severed, board, treatment
-):
-    """Columns of a chop log as `Severed`; see `edgetest.chop.counts.fit_counts`."""
-    blade = np.asarray([str(name) for name in blade])
+def check_billets(billets):
+    """Columns of `Billets` as arrays, each checked.
+
+    Returns
+    -------
+    Severed
+
+    Raises
+    ------
+    UnusableInput
+        If columns differ in length, a number cannot be, or a blade has two heat treatments.
+    """
+    blade = np.asarray([str(name) for name in billets.blade])
     n = len(blade)
-    area = _column(area_cm2, n, "area_cm2")
-    cut = np.ones(n) if share_cut is None else _column(share_cut, n, "share_cut")
+    area = _column(billets.area_cm2, n, "area_cm2")
+    cut = np.ones(n) if billets.share_cut is None else _column(billets.share_cut, n, "share_cut")
     if np.any(cut > 1):
         raise UnusableInput("a share above 1", "share_cut", "1 is severed, 0.5 is half through")
-    standing = np.zeros(n, bool) if severed is None else ~_labels(severed, n, "severed")
-    treatment = () if treatment is None else _labels(treatment, n, "treatment").tolist()
-    for name in dict.fromkeys(blade.tolist()):
-        kinds = {kind for kind, own in zip(treatment, blade, strict=False) if own == name}
-        if len(kinds) > 1:
-            what = f"blade {name} has the heat treatments {' and '.join(sorted(map(str, kinds)))}"
+    severed = np.asarray(_labels(billets.severed, n, "severed") or [True] * n, dtype=bool)
+    treatment_of: dict[str, str] = {}
+    for name, kind in zip(blade, _labels(billets.treatment, n, "treatment"), strict=False):
+        if treatment_of.setdefault(str(name), str(kind)) != str(kind):
+            both = " and ".join(sorted((treatment_of[name], str(kind))))
+            what = f"blade {name} has the heat treatments {both}"
             raise UnusableInput(what, "treatment", "give every blade one heat treatment")
     return Severed(
         blade=blade,
-        chops=_column(chops, n, "chops", minimum=1),
+        chops=_column(billets.chops, n, "chops", minimum=1),
         area_cm2=area,
         exposure=area * cut / 100,
-        standing=standing,
-        given_up=bool(np.any(cut < 1) or standing.any()),
-        hardness_n=None if hardness_n is None else _column(hardness_n, n, "hardness_n"),
-        chops_before=(
-            None if chops_before is None else _column(chops_before, n, "chops_before", minimum=0)
-        ),
-        board=() if board is None else tuple(map(str, _labels(board, n, "board"))),
-        treatment=tuple(map(str, treatment)),
+        standing=~severed,
+        given_up=bool(np.any(cut < 1) or not severed.all()),
+        hardness_n=_column(billets.hardness_n, n, "hardness_n"),
+        chops_before=_column(billets.chops_before, n, "chops_before", minimum=0),
+        board=tuple(map(str, _labels(billets.board, n, "board"))),
+        treatment_of=treatment_of,
     )
 
 
 def _column(values, n, where, *, minimum=None):
-    """One column of the log as floats, each checked."""
+    """One column of the log as floats, each checked; None where it was not taken."""
+    if values is None:
+        return None
     values = np.asarray(values, dtype=float)
     if values.shape != (n,):
         what = f"{values.size} values for {n} billets"
@@ -105,12 +160,14 @@ def _column(values, n, where, *, minimum=None):
 
 
 def _labels(values, n, where):
-    """A column of words or yes and no, one a billet."""
-    values = np.asarray(list(values))
-    if values.shape != (n,):
-        what = f"{values.size} values for {n} billets"
+    """A column of words or yes and no, one a billet; empty where it was not taken."""
+    if values is None:
+        return []
+    values = list(values)
+    if len(values) != n:
+        what = f"{len(values)} values for {n} billets"
         raise UnusableInput(what, where, "give one value a billet")
-    return values.astype(bool) if where == "severed" else values
+    return values
 
 
 def design_of(billets, reference_hardness_n, exponent):
@@ -118,7 +175,7 @@ def design_of(billets, reference_hardness_n, exponent):
 
     Returns
     -------
-    Design
+    CountDesign
     """
     names = tuple(dict.fromkeys(billets.blade.tolist()))
     columns = [((billets.blade == name).astype(float), 0.0, np.inf) for name in names]
@@ -140,12 +197,11 @@ def design_of(billets, reference_hardness_n, exponent):
     for name in boards:
         columns.append((np.array([one == name for one in billets.board], float), 0.0, BOARD_SD))
     parts, mean, sd = zip(*columns, strict=True)
-    return Design(
+    return CountDesign(
         names=names,
         boards=boards,
         matrix=np.column_stack(parts),
-        prior_mean=np.array(mean),
-        prior_sd=np.array(sd),
+        prior=NormalPrior(np.array(mean), np.array(sd)),
         at_chops=at_chops,
         hardness=hardness,
         dulling=dulling,

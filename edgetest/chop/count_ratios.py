@@ -19,8 +19,6 @@ def half_width(df, level):
 
 def method_of(fit):
     """The words for how an interval was made."""
-    if fit.spread == "negative_binomial":
-        return f"negative binomial regression, alpha {fit.alpha:.3g}, t with {fit.df:.3g} df"
     if not isfinite(fit.df_interval):
         return "Poisson regression"
     return (
@@ -74,7 +72,7 @@ def blade_ratio(first, second, rates, fit, *, exact, level):
     contrast[names.index(first)], contrast[names.index(second)] = 1.0, -1.0
     ratio, log_ratio, se = log_estimate(fit, contrast, "", level)
     a, b = (rates[names.index(name)] for name in (first, second))
-    by_chance = not isfinite(fit.df_interval) and fit.alpha == 0.0
+    by_chance = not isfinite(fit.df_interval)
     if exact and (by_chance or min(a.chops, b.chops) < SMALL_COUNT):
         known = poisson_ratio(a.chops, a.area_cm2, b.chops, b.area_cm2, level=level)
         ratio = known if by_chance else widest(ratio, known)

@@ -1,6 +1,6 @@
 """Chops to sever: per 100 cm² of a reference wood for each blade, and blades as a ratio."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import exp, isfinite, log, sqrt
 
 import numpy as np
@@ -20,66 +20,44 @@ from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.stats.rates import poisson_rate
-from edgetest.stats.regression import fit_rate
+from edgetest.stats.regression import NormalPrior, fit_rate
 
-REFERENCE_HARDNESS_N = 3200.0
-REFERENCE_WOOD = "coast Douglas-fir at 12 % moisture (3200 N side hardness)"
 PER_AREA = "chops per 100 cm²"
 SELDOM = 0.05  # a scatter that chance brings less often than this is said
 
 
+@dataclass(frozen=True)
+class ReferenceWood:
+    """The wood that chops are stated in: side hardness, N, and name."""
+
+    hardness_n: float = 3200.0
+    name: str = "coast Douglas-fir at 12 % moisture (3200 N side hardness)"
+
+
+DOUGLAS_FIR = ReferenceWood()
+
+
 def fit_counts(
-    blade,
-    chops,
-    area_cm2,
+    billets,
     *,
-    hardness_n=None,
-    hardness_sd_log=0.0,
-    chops_before=None,
-    share_cut=None,
-    severed=None,
-    board=None,
-    treatment=None,
+    reference=DOUGLAS_FIR,
     against=None,
-    reference_hardness_n=REFERENCE_HARDNESS_N,
-    reference_wood=REFERENCE_WOOD,
     hardness_exponent=HARDNESS_EXPONENT,
     spread="moderated",
     level=0.95,
 ):
-    """Chops per 100 cm² of a reference wood for each blade, and blades compared.
+    """Chops per 100 cm² of a reference wood for each blade, by quasi-Poisson regression.
 
     Parameters
     ----------
-    blade : sequence of str, length n
-        Blade of each billet.
-    chops : array_like of int, shape (n,)
-        Every stroke to sever it, near misses included.
-    area_cm2 : array_like, shape (n,)
-        Cross-section, cm².
-    hardness_n : array_like, shape (n,), optional
-        Side hardness of each billet at its moisture, N; without it the figures are for the
-        wood as chopped.
-    hardness_sd_log : float
-        Standard deviation of log(hardness) shared by all billets (one board): it widens the
-        figures in reference wood, not the ratios.
-    chops_before : array_like, shape (n,), optional
-        Chops the edge had made before each billet. Without it no dulling is fitted.
-    share_cut : array_like, shape (n,), optional
-        Share of the cross-section cut (1 = severed); a billet given up half way is 0.5.
-    severed : array_like of bool, shape (n,), optional
-        False where a billet was given up and its share cut is not known: its chops are then
-        a lower bound.
-    board : sequence of str, length n, optional
-        Board (or day) of each billet, where billets of one board went to several blades.
-    treatment : sequence of str, length n, optional
-        Heat treatment of each billet's blade; two or more are compared, blades as replicates.
+    billets : Billets
+        What was severed, and with how many chops.
+    reference : ReferenceWood
+        The wood that the figures are stated in.
     against : str, optional
         Blade the others are compared with; the first where missing.
-    reference_hardness_n, reference_wood : float, str
-        The reference wood's side hardness, N, and its name.
     hardness_exponent : tuple of float
-        Mean and standard deviation of the prior of g.
+        Mean and standard deviation of the prior of g, the power of hardness.
     spread : str
         See `edgetest.stats.regression.fit_rate`.
     level : float
@@ -92,73 +70,55 @@ def fit_counts(
     Raises
     ------
     UnusableInput
-        If arrays differ in length, a count is below 1, or a size or hardness is not above 0.
+        If columns differ in length, a count is below 1, or a size or hardness is not above 0.
     """
-    billets = check_billets(
-        blade,
-        chops,
-        area_cm2,
-        hardness_n=hardness_n,
-        chops_before=chops_before,
-        share_cut=share_cut,
-        severed=severed,
-        board=board,
-        treatment=treatment,
-    )
-    design = design_of(billets, reference_hardness_n, hardness_exponent)
-    second = against or design.names[0]
-    if second not in design.names:
+    given, billets = billets, check_billets(billets)
+    design = design_of(billets, reference.hardness_n, hardness_exponent)
+    names, second = design.names, against or design.names[0]
+    if second not in names:
         raise UnusableInput(f'blade "{second}" was not chopped with', "against", "name another")
     fit = _fit(design, billets, spread)
     exponent = _slope(fit, design.hardness, level)
-    shared_sd = hardness_sd_log * exponent.value if exponent else 0.0
-    rates = [
-        _blade_rate(i, billets, design, fit, shared_sd, level) for i in range(len(design.names))
-    ]
+    shared_sd = given.hardness_sd_log * exponent.value if exponent else 0.0
+    rates = [_blade_rate(i, billets, design, fit, shared_sd, level) for i in range(len(names))]
     simple = billets.one_wood and design.dulling is None and not design.boards
     exact = simple and not billets.standing.any()
-    treatment_of = dict(zip(billets.blade.tolist(), billets.treatment, strict=False))
-    area_exponent = _area_exponent(design, billets, spread, level)
-    reference = reference_wood if hardness_n is not None else "the wood as chopped"
+    ratios = [
+        blade_ratio(name, second, rates, fit, exact=exact, level=level)
+        for name in names
+        if name != second
+    ]
+    kinds = billets.treatment_of
     result = ChopCounts(
         blades=tuple(rates),
-        ratios=tuple(
-            blade_ratio(name, second, rates, fit, exact=exact, level=level)
-            for name in design.names
-            if name != second
-        ),
-        treatments=(
-            tuple(treatment_ratios(design.names, treatment_of, fit, level=level))
-            if treatment_of
-            else ()
-        ),
+        ratios=tuple(ratios),
+        treatments=tuple(treatment_ratios(names, kinds, fit, level=level) if kinds else ()),
         dispersion=Dispersion(
             fit.pearson, fit.df, fit.dispersion, fit.p_over, fit.p_under, fit.spread
         ),
         hardness_exponent=exponent,
         dulling_pct_per_100_chops=_dulling(fit, design.dulling, level),
-        area_exponent=area_exponent,
-        reference_wood=reference,
+        area_exponent=_area_exponent(design, billets, spread, level),
+        reference_wood="the wood as chopped" if billets.hardness_n is None else reference.name,
         at_chops=design.at_chops,
         level=level,
         doubts=(),
     )
-    return replace(result, doubts=tuple(_doubts(result, billets, reference_hardness_n)))
+    return replace(result, doubts=tuple(_doubts(result, billets, reference.hardness_n)))
 
 
 def _fit(design, billets, spread, extra=None):
     """The regression, with one more column without a prior where asked."""
-    matrix, mean, sd = design.matrix, design.prior_mean, design.prior_sd
+    matrix, prior = design.matrix, design.prior
     if extra is not None:
         matrix = np.column_stack([matrix, extra])
-        mean, sd = np.append(mean, 0.0), np.append(sd, np.inf)
+        prior = NormalPrior(np.append(prior.mean, 0.0), np.append(prior.sd, np.inf))
     return fit_rate(
         matrix,
         billets.chops,
         billets.exposure,
         spread=spread,
-        prior_mean=mean,
-        prior_sd=sd,
+        prior=prior,
         unfinished=billets.standing,
     )
 
@@ -237,7 +197,7 @@ def _doubts(result, billets, reference_hardness_n):
         yield doubt("dulling_seen", where=Where(value=loss.value))
     if billets.given_up:
         yield doubt("given_up")
-    if billets.treatment and not result.treatments:
+    if billets.treatment_of and not result.treatments:
         yield doubt("one_blade_per_treatment")
 
 

@@ -1,15 +1,52 @@
 """Chips and rolls: per 100 mm of edge and per 100 chops, exact, and how deep they go."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.special import bdtr
+from scipy.special import bdtr, stdtrit
 
 from edgetest.doubts import Doubt, Where, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
-from edgetest.stats.rates import poisson_rate, share
+from edgetest.stats.rates import poisson_rate
 from edgetest.stats.regression import fit_rate
+
+SELDOM = 0.05  # blades that differ more than chance makes them this often are said to differ
+
+
+@dataclass(frozen=True)
+class Inspection:
+    """Stretches of edge looked over for one kind of damage, one element a stretch.
+
+    Parameters
+    ----------
+    kind : str
+        "chips" or "rolls", as it is to be printed.
+    blade : sequence of str, length n
+        Blade of each stretch (a profile photograph, or a row of the log).
+    count : array_like of int, shape (n,)
+        Chips or rolls found on it.
+    edge_length_mm : array_like, shape (n,)
+        Length inspected, mm.
+    when : str
+        "before", "during" (what is new) or "after" the test.
+    chops : mapping of str to number
+        Chops each blade had made when it was inspected, where they are known.
+    depth_um : array_like
+        Depth of every chip or roll measured, µm.
+    depth_limit_um : float, optional
+        Depth above which the protocol calls the edge damaged.
+    """
+
+    kind: str
+    blade: Sequence[str]
+    count: Sequence[float]
+    edge_length_mm: Sequence[float]
+    when: str = "after"
+    chops: Mapping[str, float] = field(default_factory=dict)
+    depth_um: Sequence[float] = ()
+    depth_limit_um: float | None = None
 
 
 @dataclass(frozen=True)
@@ -114,35 +151,12 @@ class Damage:
         return "\n".join(lines)
 
 
-def damage_rates(
-    blade,
-    count,
-    edge_length_mm,
-    *,
-    kind="chips",
-    chops=None,
-    depth_um=(),
-    depth_limit_um=None,
-    level=0.95,
-):
-    """Damage per length of edge and per chop, with exact intervals.
+def damage_rates(inspection, *, level=0.95):
+    """Damage per length of edge and per chop, with exact Poisson intervals.
 
     Parameters
     ----------
-    blade : sequence of str, length n
-        Blade of each inspected stretch of edge (a profile photograph, or a row of the log).
-    count : array_like of int, shape (n,)
-        Chips or rolls found on it.
-    edge_length_mm : array_like, shape (n,)
-        Length inspected, mm.
-    kind : str
-        "chips" or "rolls", as it is to be printed.
-    chops : mapping of str to number, optional
-        Chops each blade had made when it was inspected.
-    depth_um : array_like, optional
-        Depth of every chip or roll measured, µm.
-    depth_limit_um : float, optional
-        Depth above which the protocol calls the edge damaged.
+    inspection : Inspection
     level : float
         Coverage; a count of zero gives a one-sided upper bound at this level.
 
@@ -155,32 +169,25 @@ def damage_rates(
     UnusableInput
         If a count is no count or a length not above zero.
     """
-    blade = [str(name) for name in blade]
-    count, length = np.asarray(count, dtype=float), np.asarray(edge_length_mm, dtype=float)
-    if not count.shape == length.shape == (len(blade),):
+    kind, blade = inspection.kind, np.asarray([str(name) for name in inspection.blade])
+    count = np.asarray(inspection.count, dtype=float)
+    length = np.asarray(inspection.edge_length_mm, dtype=float)
+    if not count.shape == length.shape == blade.shape:
         what = f"{len(blade)} blades, {count.size} counts, {length.size} lengths"
         raise UnusableInput(what, "damage", "give one of each a stretch of edge")
-    names = list(dict.fromkeys(blade))
-    if not names:
+    if not len(blade):
         raise UnusableInput("no edge was inspected", "damage", "inspect one, chipped or not")
     rows = []
-    for name in names:
-        own = np.array([other == name for other in blade])
-        total, seen = count[own].sum(), length[own].sum()
-        made = (chops or {}).get(name)
+    for name in dict.fromkeys(blade.tolist()):
+        total, seen = count[blade == name].sum(), length[blade == name].sum()
+        made, per = inspection.chops.get(name), {"level": level, "per": 100, "where": name}
         rows.append(
             BladeDamage(
                 name,
                 int(total),
                 float(seen),
-                poisson_rate(
-                    total, seen, unit=f"{kind} per 100 mm", level=level, per=100, where=name
-                ),
-                poisson_rate(
-                    total, made, unit=f"{kind} per 100 chops", level=level, per=100, where=name
-                )
-                if made
-                else None,
+                poisson_rate(total, seen, unit=f"{kind} per 100 mm", **per),
+                poisson_rate(total, made, unit=f"{kind} per 100 chops", **per) if made else None,
             )
         )
     pooled, p_differ = _pooled(rows, kind, level)
@@ -189,9 +196,9 @@ def damage_rates(
         for row in rows
         if row.count == 0
     ]
-    if p_differ is not None and p_differ < 0.05:
+    if p_differ is not None and p_differ < SELDOM:
         doubts.append(doubt("blades_differ_in_damage", where=Where(value=f"p = {p_differ:.2g}")))
-    spread = depth_spread(depth_um, limit_um=depth_limit_um, level=level)
+    spread = depth_spread(inspection.depth_um, limit_um=inspection.depth_limit_um, level=level)
     return Damage(kind, tuple(rows), pooled, spread, p_differ, tuple(doubts))
 
 
@@ -204,10 +211,8 @@ def _pooled(rows, kind, level):
     if len(rows) < 2 or count.sum() == 0:
         return exact, None
     fit = fit_rate(np.ones((len(rows), 1)), count, length / 100, spread="moderated")
-    if fit.p_over >= 0.05:
+    if fit.p_over >= SELDOM:
         return exact, fit.p_over
-    from scipy.special import stdtrit
-
     half = float(stdtrit(fit.df_interval, 0.5 + level / 2) * np.sqrt(fit.cov[0, 0]))
     low, high = exact.value * np.exp(-half), exact.value * np.exp(half)
     method = f"Poisson, dispersion {fit.dispersion:.2f} between blades"
@@ -252,8 +257,3 @@ def depth_spread(depth_um, *, limit_um=None, level=0.95):
         over,
         verdict,
     )
-
-
-def chops_that_damaged(damaged, chops, *, level=0.95):
-    """Share of single chops (each looked at afterwards) that left a chip or roll, exact."""
-    return share(damaged, chops, level=level)

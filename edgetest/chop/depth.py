@@ -4,6 +4,7 @@ Depths are fitted on the log scale, so a loss is a percentage and a typical dept
 Blocks (boards, days) are fixed effects about their mean; blades are the replicates.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, sqrt
 
@@ -11,7 +12,8 @@ import numpy as np
 from scipy.special import stdtr, stdtrit
 
 from edgetest.chop.count_results import BladeRatio
-from edgetest.doubts import Doubt, Where, doubt, told
+from edgetest.chop.depth_results import DepthFit, DepthLine
+from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.stats.random_effects import fit_mixed
@@ -22,91 +24,8 @@ LOSS_UNIT = "% of depth lost per 100 chops"
 
 
 @dataclass(frozen=True)
-class DepthLine:
-    """One blade's (or one heat treatment's) depth when fresh, half way, and its loss."""
-
-    name: str
-    scope: str
-    blades: int
-    depths: int
-    fresh_mm: Estimate
-    midway_mm: Estimate
-    loss_pct_per_100_chops: Estimate | None
-
-    def to_dict(self):
-        """Plain values for JSON."""
-        loss = self.loss_pct_per_100_chops
-        return {
-            "name": self.name,
-            "scope": self.scope,
-            "blades": self.blades,
-            "depths": self.depths,
-            "fresh_mm": self.fresh_mm.to_dict(),
-            "midway_mm": self.midway_mm.to_dict(),
-            "loss_pct_per_100_chops": loss.to_dict() if loss else None,
-        }
-
-    def summary(self):
-        """The line as a maker reads it."""
-        text = f"{self.name}: {self.fresh_mm.summary()} when fresh"
-        if self.loss_pct_per_100_chops:
-            text += f"; {self.loss_pct_per_100_chops.summary()}"
-        return text
-
-
-@dataclass(frozen=True)
-class DepthFit:
-    """Depth per chop of every blade and heat treatment, and their ratios half way."""
-
-    blades: tuple[DepthLine, ...]
-    treatments: tuple[DepthLine, ...]
-    ratios: tuple[BladeRatio, ...]
-    midway_chops: float
-    sd_log_within: float
-    sd_log_between: float | None
-    level: float
-    doubts: tuple[Doubt, ...]
-
-    def to_dict(self):
-        """Plain values for JSON."""
-        return {
-            "blades": [line.to_dict() for line in self.blades],
-            "treatments": [line.to_dict() for line in self.treatments],
-            "ratios": [ratio.to_dict() for ratio in self.ratios],
-            "midway_chops": self.midway_chops,
-            "sd_log_within": self.sd_log_within,
-            "sd_log_between": self.sd_log_between,
-            **told(self.doubts),
-        }
-
-    def to_frame(self):
-        """One row a blade or heat treatment."""
-        import pandas as pd
-
-        return pd.DataFrame(
-            {
-                "name": line.name,
-                "scope": line.scope,
-                "depths": line.depths,
-                "fresh_mm": line.fresh_mm.value,
-                "fresh_low_mm": line.fresh_mm.low,
-                "fresh_high_mm": line.fresh_mm.high,
-                "loss_pct_per_100_chops": (
-                    line.loss_pct_per_100_chops.value if line.loss_pct_per_100_chops else None
-                ),
-            }
-            for line in (*self.blades, *self.treatments)
-        )
-
-    def summary(self):
-        """The figures as a maker would read them out."""
-        return "\n".join(line.summary() for line in (*self.blades, *self.treatments))
-
-
-def fit_depths(
-    blade, chop, depth_mm, *, block=None, treatment=None, against=None, through=None, level=0.95
-):
-    """Depth per chop against the chops made so far.
+class SingleChops:
+    """Measured depths, one element a chop.
 
     Parameters
     ----------
@@ -120,10 +39,29 @@ def fit_depths(
         Board or day of each chop.
     treatment : sequence of str, optional
         Heat treatment of the chop's blade.
-    against : str, optional
-        Blade the others are compared with; the first where missing.
     through : array_like of bool, optional
         Chops that went through the piece, whose depth is only a lower bound: left out.
+    """
+
+    blade: Sequence[str]
+    chop: Sequence[float]
+    depth_mm: Sequence[float]
+    block: Sequence[str] | None = None
+    treatment: Sequence[str] | None = None
+    through: Sequence[bool] | None = None
+
+
+def fit_depths(chops, *, against=None, level=0.95):
+    """Depth per chop against the chops made so far, by log-linear regression.
+
+    Blades by least squares; heat treatments with two blades or more by a mixed model (REML)
+    with a random line a blade.
+
+    Parameters
+    ----------
+    chops : SingleChops
+    against : str, optional
+        Blade the others are compared with; the first where missing.
     level : float
         Coverage of the intervals.
 
@@ -136,25 +74,36 @@ def fit_depths(
     UnusableInput
         If a depth is not above zero or too few are left to fit.
     """
-    data, doubts = _clean(blade, chop, depth_mm, block, treatment, through)
+    data, doubts = _clean(chops)
     names = list(dict.fromkeys(data.blade.tolist()))
     second = against or names[0]
     if second not in names:
         raise UnusableInput(f'blade "{second}" has no depths', "against", "name another")
     midway = float(data.hundreds.max() / 2)
-    lines, ratios, sloped, spread = _blades(data, names, second, midway, level)
-    kinds, more, between, about_kinds = _treatments(data, sloped, midway, level)
+    fit, blades = _least_squares(data, names, level)
+    sloped = [one.name for one in blades if one.slope is not None]
+    members = _members(data, sloped)
     doubts += [doubt("few_depths", where=Where(blade=b)) for b in names if b not in sloped]
     doubts += [doubt("one_blade", where=Where(blade=names[0]))] if len(names) == 1 else []
+    for kind, own in members.items():
+        if len(own) <= 2:
+            code = "few_blades" if len(own) == 2 else "one_blade_per_treatment"
+            doubts.append(doubt(code, where=Where(value=kind)))
+    lines, ratios = _figures(fit, blades, second, midway)
+    kinds, more, between = [], [], None
+    replicated = {kind: own for kind, own in members.items() if len(own) >= 2}
+    if replicated:
+        mixed, treatments, between = _mixed_model(data, replicated, midway, level)
+        kinds, more = _figures(mixed, treatments, treatments[0].name, midway)
     return DepthFit(
         blades=tuple(lines),
         treatments=tuple(kinds),
         ratios=(*ratios, *more),
         midway_chops=100 * midway,
-        sd_log_within=spread,
+        sd_log_within=fit.sd_within,
         sd_log_between=between,
         level=level,
-        doubts=(*doubts, *about_kinds),
+        doubts=tuple(doubts),
     )
 
 
@@ -176,30 +125,55 @@ class _Fit:
     params: np.ndarray
     cov: np.ndarray
     df: float
-    variance: float
+    sd_within: float
     method: str
+    level: float
+
+    def estimate(self, contrast, unit):
+        """Exp of a contrast with its t interval."""
+        value = float(contrast @ self.params)
+        half = float(stdtrit(self.df, 0.5 + self.level / 2)) * self.stderr(contrast)
+        value, low, high = (exp(value + step) for step in (0.0, -half, half))
+        return Estimate(value, low, high, unit, self.level, self.method)
+
+    def stderr(self, contrast):
+        """Standard error of a contrast, log scale."""
+        return sqrt(float(contrast @ self.cov @ contrast))
 
 
-def _clean(blade, chop, depth_mm, block, treatment, through):
-    """Arrays without the chops that went through, and the columns of the blocks."""
-    blade = np.asarray([str(name) for name in blade])
-    chop = np.asarray(chop, dtype=float)
-    depth = np.asarray(depth_mm, dtype=float)
+@dataclass(frozen=True)
+class _Subject:
+    """A blade or heat treatment in a fit, with the contrasts of its fresh depth and its slope."""
+
+    name: str
+    scope: str
+    blades: int
+    depths: int
+    fresh: np.ndarray
+    slope: np.ndarray | None
+
+    def after(self, hundreds):
+        """The contrast of its log depth after some hundreds of chops."""
+        return self.fresh if self.slope is None else self.fresh + hundreds * self.slope
+
+
+def _clean(chops):
+    """Arrays without the chops that went through, and what that leaves to doubt."""
+    blade = np.asarray([str(name) for name in chops.blade])
+    chop = np.asarray(chops.chop, dtype=float)
+    depth = np.asarray(chops.depth_mm, dtype=float)
     n = len(blade)
     if not chop.shape == depth.shape == (n,):
         raise UnusableInput(f"{n} blades, {depth.size} depths", "depths", "give one row a chop")
-    for where, column in (("block", block), ("treatment", treatment), ("through", through)):
+    for where in ("block", "treatment", "through"):
+        column = getattr(chops, where)
         if column is not None and len(column) != n:
             what = f"{len(column)} values for {n} depths"
             raise UnusableInput(what, where, "give one a chop")
-    doubts = []
-    keep = np.ones(n, dtype=bool)
-    if through is not None:
-        keep = ~np.asarray(through, dtype=bool)
-        doubts += [
-            doubt("depth_censored", where=Where(blade=b))
-            for b in dict.fromkeys(blade[~keep].tolist())
-        ]
+    through = np.zeros(n, bool) if chops.through is None else np.asarray(chops.through, dtype=bool)
+    cut = dict.fromkeys(blade[through].tolist())
+    doubts = [doubt("depth_censored", where=Where(blade=name)) for name in cut]
+    keep = ~through
     bad = keep & ~(np.isfinite(depth) & (depth > 0) & np.isfinite(chop) & (chop >= 0))
     if bad.any():
         row = int(np.flatnonzero(bad)[0])
@@ -207,20 +181,18 @@ def _clean(blade, chop, depth_mm, block, treatment, through):
         raise UnusableInput(what, "depths", "give depths above zero; leave misses out")
     if keep.sum() < LEAST_DEPTHS:
         raise UnusableInput(f"{keep.sum()} depths", "depths", f"measure {LEAST_DEPTHS} or more")
-    blocks = []
-    if block is not None:
-        labels = np.asarray([str(b) for b in block])[keep]
-        for name in list(dict.fromkeys(labels.tolist()))[1:]:
-            inside = (labels == name).astype(float)
-            blocks.append(inside - inside.mean())
-    if treatment is not None:
-        treatment = np.asarray([str(t) for t in treatment])[keep]
-    data = _Depths(blade[keep], chop[keep] / 100, np.log(depth[keep]), blocks, treatment)
-    return data, doubts
+    block, treatment = (
+        None if column is None else np.asarray([str(word) for word in column])[keep]
+        for column in (chops.block, chops.treatment)
+    )
+    later = [] if block is None else list(dict.fromkeys(block.tolist()))[1:]
+    inside = [(block == name).astype(float) for name in later]
+    blocks = [column - column.mean() for column in inside]
+    return _Depths(blade[keep], chop[keep] / 100, np.log(depth[keep]), blocks, treatment), doubts
 
 
-def _blades(data, names, second, midway, level):
-    """Every blade's own line and ratio by least squares, which have a loss, the scatter."""
+def _least_squares(data, names, level):
+    """Ordinary least squares: every blade its own line, one residual variance."""
     own = {name: data.blade == name for name in names}
     sloped = [
         name
@@ -232,119 +204,90 @@ def _blades(data, names, second, midway, level):
         + [np.where(own[name], data.hundreds, 0.0) for name in sloped]
         + data.blocks
     )
-    fit = _least_squares(data.log_depth, design)
-    lines, middles = [], {}
-    unit = np.eye(design.shape[1])
-    for i, name in enumerate(names):
-        slope = unit[len(names) + sloped.index(name)] if name in sloped else None
-        depths = int(own[name].sum())
-        line, middles[name] = _line(name, "blade", 1, depths, fit, unit[i], slope, midway, level)
-        lines.append(line)
-    ratios = [
-        _ratio(name, second, "blades", fit, middles[name] - middles[second], level)
-        for name in names
-        if name != second
-    ]
-    return lines, ratios, sloped, sqrt(fit.variance)
-
-
-def _least_squares(y, design):
-    """Ordinary least squares with one residual variance."""
     if np.linalg.matrix_rank(design) < design.shape[1]:
         what = "blades and blocks cannot be told apart"
         raise UnusableInput(what, "depths", "chop every blade in every block, or drop the blocks")
-    df = len(y) - design.shape[1]
+    df = len(design) - design.shape[1]
     if df < 1:
-        raise UnusableInput(f"{len(y)} depths", "depths", "measure more chops")
+        raise UnusableInput(f"{len(design)} depths", "depths", "measure more chops")
     inverse = np.linalg.inv(design.T @ design)
-    params = inverse @ design.T @ y
-    variance = float(np.sum((y - design @ params) ** 2)) / df
-    return _Fit(params, variance * inverse, df, variance, f"log-linear fit, t with {df} df")
+    params = inverse @ design.T @ data.log_depth
+    variance = float(np.sum((data.log_depth - design @ params) ** 2)) / df
+    method = f"log-linear fit, t with {df} df"
+    fit = _Fit(params, variance * inverse, df, sqrt(variance), method, level)
+    unit = np.eye(design.shape[1])
+    slopes = {name: unit[len(names) + i] for i, name in enumerate(sloped)}
+    return fit, [
+        _Subject(name, "blade", 1, int(own[name].sum()), unit[i], slopes.get(name))
+        for i, name in enumerate(names)
+    ]
 
 
-def _log_estimate(fit, contrast, unit, level):
-    """Exp of a contrast with its t interval."""
-    value = float(contrast @ fit.params)
-    half = float(stdtrit(fit.df, 0.5 + level / 2)) * sqrt(float(contrast @ fit.cov @ contrast))
-    return Estimate(exp(value), exp(value - half), exp(value + half), unit, level, fit.method)
+def _members(data, sloped):
+    """The blades of each heat treatment that show a loss."""
+    if data.treatment is None:
+        return {}
+    return {
+        kind: [b for b in dict.fromkeys(data.blade[data.treatment == kind].tolist()) if b in sloped]
+        for kind in dict.fromkeys(data.treatment.tolist())
+    }
 
 
-def _line(name, scope, blades, depths, fit, start, slope, midway, level):
-    """Figures of a blade or heat treatment, and the contrast of its depth half way."""
-    middle = start if slope is None else start + midway * slope
-    loss = None
-    if slope is not None:
-        kept = _log_estimate(fit, slope, "", level)
-        loss = Estimate(
-            100 * (1 - kept.value),
-            100 * (1 - kept.high),
-            100 * (1 - kept.low),
-            LOSS_UNIT,
-            level,
-            fit.method,
+def _mixed_model(data, members, midway, level):
+    """Mixed model by REML: a line each heat treatment, and one about it that differs by blade."""
+    used = np.isin(data.blade, [blade for own in members.values() for blade in own])
+    hundreds, blade = data.hundreds[used], data.blade[used]
+    inside = [(data.treatment[used] == kind).astype(float) for kind in members]
+    design = np.column_stack(
+        inside + [column * hundreds for column in inside] + [b[used] for b in data.blocks]
+    )
+    random = np.column_stack([np.ones(used.sum()), hundreds - midway])
+    mixed = fit_mixed(data.log_depth[used], design, blade, random)
+    df = float(mixed.groups - len(members))
+    method = f"mixed model, {mixed.groups} blades, t with {df:.0f} df"
+    fit = _Fit(mixed.params, mixed.cov, df, mixed.sd_within, method, level)
+    fresh, slopes = np.split(np.eye(design.shape[1])[: 2 * len(members)], 2)
+    subjects = [
+        _Subject(kind, "heat_treatment", len(own), int(column.sum()), start, slope)
+        for (kind, own), column, start, slope in zip(
+            members.items(), inside, fresh, slopes, strict=True
         )
-    line = DepthLine(
-        name,
-        scope,
-        blades,
-        depths,
-        _log_estimate(fit, start, DEPTH_UNIT, level),
-        _log_estimate(fit, middle, DEPTH_UNIT, level),
+    ]
+    return fit, subjects, float(mixed.sd_between[0])
+
+
+def _figures(fit, subjects, second, midway):
+    """Lines of the subjects, and the ratios of the others' depth half way to that of `second`."""
+    lines = [_line(fit, one, midway) for one in subjects]
+    middle = {one.name: one.after(midway) for one in subjects}
+    ratios = [
+        _ratio(fit, one, second, middle[one.name] - middle[second])
+        for one in subjects
+        if one.name != second
+    ]
+    return lines, ratios
+
+
+def _line(fit, subject, midway):
+    """Figures of a blade or heat treatment."""
+    loss = None
+    if subject.slope is not None:
+        kept = fit.estimate(subject.slope, "")
+        value, low, high = (100 * (1 - share) for share in (kept.value, kept.high, kept.low))
+        loss = Estimate(value, low, high, LOSS_UNIT, fit.level, fit.method)
+    return DepthLine(
+        subject.name,
+        subject.scope,
+        subject.blades,
+        subject.depths,
+        fit.estimate(subject.fresh, DEPTH_UNIT),
+        fit.estimate(subject.after(midway), DEPTH_UNIT),
         loss,
     )
-    return line, middle
 
 
-def _ratio(first, second, scope, fit, contrast, level):
+def _ratio(fit, first, second, contrast):
     """Depth of one over the other; `probability_less` is that the first cuts less deep."""
-    estimate = _log_estimate(fit, contrast, "", level)
-    se = sqrt(float(contrast @ fit.cov @ contrast))
-    less = float(stdtr(fit.df, -float(contrast @ fit.params) / se))
-    return BladeRatio(first, second, "depth per chop", estimate, less, scope, float(fit.df))
-
-
-def _treatments(data, sloped, midway, level):
-    """Heat treatments with two or more blades each, by the mixed model."""
-    if data.treatment is None:
-        return [], [], None, []
-    blade, treatment = data.blade, data.treatment
-    kinds = list(dict.fromkeys(treatment.tolist()))
-    members = {
-        kind: [b for b in dict.fromkeys(blade[treatment == kind].tolist()) if b in sloped]
-        for kind in kinds
-    }
-    kinds = [kind for kind in kinds if len(members[kind]) >= 2]
-    doubts = [
-        doubt("one_blade_per_treatment", where=Where(value=kind))
-        for kind, blades in members.items()
-        if len(blades) < 2
-    ]
-    if not kinds:
-        return [], [], None, doubts
-    doubts += [doubt("few_blades", where=Where(value=k)) for k in kinds if len(members[k]) == 2]
-    used = np.isin(blade, [b for kind in kinds for b in members[kind]])
-    inside = [(treatment[used] == kind).astype(float) for kind in kinds]
-    design = np.column_stack(
-        inside
-        + [column * data.hundreds[used] for column in inside]
-        + [b[used] for b in data.blocks]
-    )
-    random = np.column_stack([np.ones(used.sum()), data.hundreds[used] - midway])
-    mixed = fit_mixed(data.log_depth[used], design, blade[used], random)
-    df = float(mixed.groups - len(kinds))
-    method = f"mixed model, {mixed.groups} blades, t with {df:.0f} df"
-    fit = _Fit(mixed.params, mixed.cov, df, mixed.sd_within**2, method)
-    lines, middles = [], {}
-    for i, kind in enumerate(kinds):
-        start, slope = np.zeros(design.shape[1]), np.zeros(design.shape[1])
-        start[i], slope[len(kinds) + i] = 1.0, 1.0
-        depths = int(inside[i].sum())
-        line, middles[kind] = _line(
-            kind, "heat_treatment", len(members[kind]), depths, fit, start, slope, midway, level
-        )
-        lines.append(line)
-    ratios = [
-        _ratio(kind, kinds[0], "heat_treatments", fit, middles[kind] - middles[kinds[0]], level)
-        for kind in kinds[1:]
-    ]
-    return lines, ratios, float(mixed.sd_between[0]), doubts
+    less = float(stdtr(fit.df, -float(contrast @ fit.params) / fit.stderr(contrast)))
+    ratio, scope = fit.estimate(contrast, ""), f"{first.scope}s"
+    return BladeRatio(first.name, second, "depth per chop", ratio, less, scope, float(fit.df))

@@ -6,15 +6,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.special import ndtri
 
-from edgetest.chop.balance import Balance, balance_of, before_after
+from edgetest.chop.balance import Balance, balance_of
+from edgetest.chop.balances_compared import before_after
 from edgetest.chop.beam import BendingMode, bending_modes
 from edgetest.chop.tool_outline import rigid_body
 from edgetest.estimate import Estimate
 from edgetest.stats.propagate import Input, draw_inputs, linear_u
 
-# A caliper's reading with the hand on a tapering blade; common practice, no source.
-THICKNESS_U_MM = 0.05
-WIDTH_RELATIVE_U = 0.005
 DRAWS = 4000
 
 
@@ -61,35 +59,19 @@ class Prediction:
         return f"{self.balance.summary()}\nacross the flat it {self.flat.summary()}"
 
 
-def predict(
-    shape,
-    *,
-    grip_mm,
-    strike_mm,
-    rng,
-    handle_front_mm=None,
-    thickness_u_mm=THICKNESS_U_MM,
-    width_relative_u=WIDTH_RELATIVE_U,
-    youngs_relative_u=0.03,
-    draws=DRAWS,
-    level=0.95,
-):
+def predict(shape, hold, *, rng, draws=DRAWS, level=0.95):
     """Balance and first bending modes from an outline, with the measurements' uncertainty.
+
+    The swing by Monte Carlo propagation (JCGM 101), the ringing by GUM linear propagation.
 
     Parameters
     ----------
     shape : Outline
         The tool.
-    grip_mm, strike_mm, handle_front_mm : float
-        As in `measured_balance`.
+    hold : Hold
+        Where it is held and strikes; its length is the outline's.
     rng : numpy.random.Generator
         Source of the draws.
-    thickness_u_mm : float
-        Standard uncertainty shared by all thickness stations (a caliper held the same way).
-    width_relative_u : float
-        Relative standard uncertainty shared by all widths (the silhouette's scale).
-    youngs_relative_u : float
-        Of Young's modulus; frequencies only.
     draws, level
         Monte Carlo draws and coverage.
 
@@ -97,52 +79,47 @@ def predict(
     -------
     Prediction
     """
+    material = shape.material
     inputs = {
-        "thicker_mm": Input(0.0, thickness_u_mm),
-        "width_factor": Input(1.0, width_relative_u),
-        "density_kg_m3": Input(shape.density_kg_m3, shape.density_u),
+        "thicker_mm": Input(0.0, shape.thickness_u_mm),
+        "width_factor": Input(1.0, shape.width_relative_u),
+        "density_kg_m3": Input(material.density_kg_m3, material.density_u),
         **{f"part_{i}": Input(part.mass_g, part.mass_u_g) for i, part in enumerate(shape.parts)},
     }
     drawn = draw_inputs(inputs, rng, draws)
     parts = [drawn.pop(f"part_{i}") for i in range(len(shape.parts))]
     many = np.array(rigid_body(shape, **drawn, part_g=parts))
     best = [float(one) for one in rigid_body(shape)]
-    balance = balance_of(
-        best,
-        many,
-        source="predicted",
-        grip_mm=grip_mm,
-        strike_mm=strike_mm,
-        handle_front_mm=handle_front_mm,
-        length_mm=float(shape.x_mm[-1]),
-        level=level,
-    )
-    stiff = Input(shape.youngs_gpa, youngs_relative_u * shape.youngs_gpa)
+    hold = replace(hold, length_mm=float(shape.x_mm[-1]))
+    balance = balance_of(best, many, hold, source="predicted", level=level)
+    stiff = Input(material.youngs_gpa, material.youngs_relative_u * material.youngs_gpa)
     inputs = {**inputs, "youngs_gpa": stiff}
     flat, edge = (ringing(shape, plane, inputs, level) for plane in ("flat", "edge"))
     return Prediction(balance, flat, edge)
 
 
-def what_if(shape, changed, *, rng, **options):
+def what_if(shape, changed, hold, *, rng, level=0.95):
     """What a change of the geometry does: the tool as drawn and as it would become.
 
     Parameters
     ----------
     shape, changed : Outline
         Before and after, with the same parts.
+    hold : Hold
+        Where both are held and strike.
     rng : numpy.random.Generator
         Source of the draws; both tools get the same ones, so that what is uncertain about
         both cancels in the difference.
-    **options
-        As in `predict`.
+    level : float
+        Coverage.
 
     Returns
     -------
     tuple
         Prediction before, Prediction after, SideBySide of their balances.
     """
-    before = predict(shape, rng=deepcopy(rng), **options)
-    after = predict(changed, rng=rng, **options)
+    before = predict(shape, hold, rng=deepcopy(rng), level=level)
+    after = predict(changed, hold, rng=rng, level=level)
     return before, after, before_after(before.balance, after.balance)
 
 
@@ -155,8 +132,7 @@ def ringing(shape, plane, inputs, level):
             shape,
             thickness_mm=np.maximum(shape.thickness_mm + thicker_mm * (shape.thickness_mm > 0), 0),
             width_mm=shape.width_mm * width_factor,
-            density_kg_m3=density_kg_m3,
-            youngs_gpa=youngs_gpa,
+            material=replace(shape.material, density_kg_m3=density_kg_m3, youngs_gpa=youngs_gpa),
             parts=tuple(
                 replace(part, mass_g=parts[f"part_{i}"]) for i, part in enumerate(shape.parts)
             ),

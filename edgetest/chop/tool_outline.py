@@ -11,13 +11,37 @@ import numpy as np
 
 from edgetest.errors import UnusableInput
 
-# Carbon steel; both from memory of engineering tables.
-STEEL_DENSITY_KG_M3, STEEL_DENSITY_U = 7850.0, 40.0
-STEEL_YOUNGS_GPA = 207.0
+# A caliper's reading with the hand on a tapering blade; common practice, no source.
+THICKNESS_U_MM = 0.05
+WIDTH_RELATIVE_U = 0.005
 # Two-point Gauss integrates the section's cubic terms exactly, three points the length's.
 _GAUSS2 = 0.5 + np.array([-0.5, 0.5]) / np.sqrt(3.0)
 _GAUSS3 = 0.5 + np.array([-0.5, 0.0, 0.5]) * np.sqrt(0.6)
 _WEIGHT3 = np.array([5.0, 8.0, 5.0]) / 18.0
+
+
+@dataclass(frozen=True)
+class Material:
+    """What the tool is made of; carbon steel, both figures from memory of engineering tables."""
+
+    density_kg_m3: float = 7850.0
+    density_u: float = 40.0
+    youngs_gpa: float = 207.0
+    youngs_relative_u: float = 0.03
+
+
+@dataclass(frozen=True)
+class Grind:
+    """How a blade is ground: thickness behind the edge, share of the width (0 a plain bar, 1 a
+    full flat grind), and where the grind begins; nearer the butt the section is a plain bar.
+    """
+
+    edge_mm: float = 0.0
+    share: float = 1.0
+    from_mm: float | None = None
+
+
+STEEL, FULL_FLAT = Material(), Grind()
 
 
 @dataclass(frozen=True)
@@ -33,7 +57,11 @@ class Part:
 
 @dataclass(frozen=True)
 class Outline:
-    """Stations of the steel along x (all arrays of one length) and the parts on it."""
+    """Stations of the steel along x (all arrays of one length) and the parts on it.
+
+    `thickness_u_mm` is the standard uncertainty that all thickness stations share (a caliper
+    held the same way), `width_relative_u` that of all widths (the silhouette's scale).
+    """
 
     x_mm: np.ndarray
     width_mm: np.ndarray
@@ -41,10 +69,10 @@ class Outline:
     edge_mm: np.ndarray
     ground: np.ndarray
     parts: tuple[Part, ...] = ()
-    density_kg_m3: float = STEEL_DENSITY_KG_M3
-    density_u: float = STEEL_DENSITY_U
-    youngs_gpa: float = STEEL_YOUNGS_GPA
+    material: Material = STEEL
     centre_mm: np.ndarray | None = field(default=None, repr=False)
+    thickness_u_mm: float = THICKNESS_U_MM
+    width_relative_u: float = WIDTH_RELATIVE_U
 
     @property
     def length_mm(self):
@@ -58,7 +86,7 @@ class Outline:
 
 
 @dataclass(frozen=True)
-class Section:
+class CrossSection:
     """Properties of a cross-section: area mm², second moments mm⁴ in the plane of the blow
     (edge) and across it (flat).
     """
@@ -68,7 +96,7 @@ class Section:
     flat_mm4: np.ndarray
 
 
-def section(width_mm, thickness_mm, edge_mm=0.0, ground=1.0):
+def cross_section(width_mm, thickness_mm, edge_mm=0.0, ground=1.0):
     """Section of a blade: a rectangle at the spine, then a taper to the edge.
 
     Parameters
@@ -80,7 +108,7 @@ def section(width_mm, thickness_mm, edge_mm=0.0, ground=1.0):
 
     Returns
     -------
-    Section
+    CrossSection
         A full flat grind to zero is a triangle: area w t / 2, w³ t / 36 and w t³ / 48.
     """
     w, t, e, g = np.broadcast_arrays(
@@ -99,7 +127,7 @@ def section(width_mm, thickness_mm, edge_mm=0.0, ground=1.0):
             flat = flat + step * thick**3 / 12
     with np.errstate(invalid="ignore", divide="ignore"):
         centre = np.where(area > 0, first / area, 0.0)
-    return Section(area, np.maximum(second - area * centre**2, 0.0), flat)
+    return CrossSection(area, np.maximum(second - area * centre**2, 0.0), flat)
 
 
 def outline(
@@ -108,13 +136,9 @@ def outline(
     thickness_x_mm,
     thickness_mm,
     *,
-    edge_mm=0.0,
-    ground=1.0,
-    grind_from_mm=None,
+    grind=FULL_FLAT,
     parts=(),
-    density_kg_m3=STEEL_DENSITY_KG_M3,
-    density_u=STEEL_DENSITY_U,
-    youngs_gpa=STEEL_YOUNGS_GPA,
+    material=STEEL,
     centre_mm=None,
 ):
     """Join widths (a silhouette or a table) with thickness stations (the distal taper).
@@ -125,15 +149,11 @@ def outline(
         Widths along the tool, x rising from the butt.
     thickness_x_mm, thickness_mm : array_like, shape (k,)
         Spine thickness at k stations; straight between them, constant beyond them.
-    edge_mm, ground : float
-        Thickness behind the edge and share of the width ground, along the ground part.
-    grind_from_mm : float, optional
-        Where the grind begins (plunge); nearer the butt the section is a plain bar. Without
-        it the whole length is ground.
+    grind : Grind
+        The whole length is ground where it says no beginning.
     parts : sequence of Part
         Handle scales, guard, pommel.
-    density_kg_m3, density_u, youngs_gpa : float
-        Of the material, with the density's standard uncertainty.
+    material : Material
     centre_mm : array_like, shape (n,), optional
         Middle line of the silhouette, for drawing.
 
@@ -148,14 +168,14 @@ def outline(
     """
     x, width = _rising(x_mm, width_mm, "outline")
     tx, thickness = _rising(thickness_x_mm, thickness_mm, "thickness stations")
-    if not 0 <= ground <= 1 or edge_mm < 0:
-        what = f"ground share {ground:g}, edge {edge_mm:g} mm"
+    if not 0 <= grind.share <= 1 or grind.edge_mm < 0:
+        what = f"ground share {grind.share:g}, edge {grind.edge_mm:g} mm"
         raise UnusableInput(what, "outline", "share 0 to 1; thickness behind the edge 0 or more")
     every = np.union1d(x, tx[(tx > x[0]) & (tx < x[-1])])
-    start = x[0] if grind_from_mm is None else float(grind_from_mm)
+    start = x[0] if grind.from_mm is None else float(grind.from_mm)
     if x[0] < start < x[-1]:
         every = np.union1d(every, [start - 1e-6, start])
-    share = np.where(every >= start, float(ground), 0.0)
+    share = np.where(every >= start, float(grind.share), 0.0)
     spine = np.interp(every, tx, thickness)
     for part in parts:
         if not (part.mass_g >= 0 and part.to_mm >= part.from_mm):
@@ -165,12 +185,10 @@ def outline(
         every,
         np.interp(every, x, width),
         spine,
-        np.minimum(np.full(every.shape, float(edge_mm)), spine),
+        np.minimum(np.full(every.shape, float(grind.edge_mm)), spine),
         share,
         tuple(parts),
-        float(density_kg_m3),
-        float(density_u),
-        float(youngs_gpa),
+        material,
         None if centre_mm is None else np.interp(every, x, np.asarray(centre_mm, dtype=float)),
     )
 
@@ -238,7 +256,7 @@ def rigid_body(shape, *, thicker_mm=0.0, width_factor=1.0, density_kg_m3=None, p
     tuple
         Three floats or arrays of shape (n,).
     """
-    density = shape.density_kg_m3 if density_kg_m3 is None else density_kg_m3
+    density = shape.material.density_kg_m3 if density_kg_m3 is None else density_kg_m3
     thicker, factor = np.asarray(thicker_mm, dtype=float), np.asarray(width_factor, dtype=float)
     low, step = shape.x_mm[:-1], np.diff(shape.x_mm)
     mass: np.ndarray | float = 0.0
@@ -249,7 +267,7 @@ def rigid_body(shape, *, thicker_mm=0.0, width_factor=1.0, density_kg_m3=None, p
         w, t, e, g = shape.at(x)
         wide = factor[..., None] * w
         thick = np.maximum(t + thicker[..., None] * (t > 0), 0.0)
-        area = section(wide, thick, np.minimum(e, thick), g).area_mm2
+        area = cross_section(wide, thick, np.minimum(e, thick), g).area_mm2
         # mm² times mm times kg/m³ is 1e-9 kg; x in m.
         slab = 1e-9 * weight * area * step
         mass = mass + slab.sum(-1)

@@ -1,7 +1,6 @@
 """Uncertainty of inputs carried through a formula: by draws (JCGM 101) and linearly (GUM)."""
 
 from dataclasses import dataclass
-from math import sqrt
 
 import numpy as np
 
@@ -11,30 +10,26 @@ from edgetest.estimate import Estimate
 
 @dataclass(frozen=True)
 class Input:
-    """A measured quantity: value, standard uncertainty, shape of its distribution.
+    """A measured quantity: value and standard uncertainty, normally distributed.
 
-    `shape` is "normal", "uniform" (the same standard uncertainty, limits at sqrt(3) of it) or
-    "t" with `df` degrees of freedom (`u` is then the scale: s / sqrt(n)).
+    With `df` degrees of freedom it is Student's t, and `u` its scale: s / sqrt(n).
     """
 
     value: float
     u: float = 0.0
-    shape: str = "normal"
     df: float = np.inf
 
     def draw(self, rng, draws):
         """Draws of the quantity, shape (draws,)."""
         if self.u == 0:
             return np.full(draws, float(self.value))
-        if self.shape == "uniform":
-            return self.value + sqrt(3) * self.u * rng.uniform(-1, 1, draws)
-        if self.shape == "t" and np.isfinite(self.df):
+        if np.isfinite(self.df):
             return self.value + self.u * rng.standard_t(self.df, draws)
         return self.value + self.u * rng.standard_normal(draws)
 
 
 def draw_inputs(inputs, rng, draws):
-    """Draws of every input by name, independent of each other.
+    """Monte Carlo propagation (JCGM 101): draws of every input by name, each on its own.
 
     Raises
     ------
@@ -55,7 +50,7 @@ def interval(draws, value, unit, *, level=0.95, method="Monte Carlo"):
 
 
 def linear_u(function, inputs):
-    """Standard uncertainty by the law of propagation, first order, numerical derivatives.
+    """GUM linear propagation: standard uncertainty, first order, numerical derivatives.
 
     Parameters
     ----------

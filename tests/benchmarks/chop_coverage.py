@@ -13,9 +13,10 @@ import time
 import numpy as np
 from scipy.special import stdtrit
 
+from edgetest.chop.count_design import Billets
 from edgetest.chop.counts import fit_counts
 from edgetest.stats.rates import poisson_ratio
-from edgetest.stats.regression import fit_rate
+from edgetest.stats.regression import UsualSpread, fit_rate
 
 TRUE_RATIO = 1.3
 MEAN_CHOPS = 30.0
@@ -23,8 +24,8 @@ METHODS = {
     "poisson": {"spread": "poisson"},
     "estimated": {"spread": "estimated"},
     "moderated (default)": {"spread": "moderated"},
-    "moderated, towards 1": {"spread": "moderated", "prior_cv": 0.0},
-    "moderated, 20 %": {"spread": "moderated", "prior_cv": 0.20},
+    "moderated, towards 1": {"spread": "moderated", "usual": UsualSpread(cv=0.0)},
+    "moderated, 20 %": {"spread": "moderated", "usual": UsualSpread(cv=0.20)},
 }
 
 
@@ -86,13 +87,15 @@ def one_whole_study(rng, boards, board_sd, exponent):
             before[blade] += chops
     blade, chops, before_each, board = zip(*rows, strict=True)
     fit = fit_counts(
-        blade,
-        chops,
-        [area] * len(rows),
-        hardness_n=[3200.0] * len(rows),
-        hardness_sd_log=0.2 / np.sqrt(boards),
-        chops_before=before_each,
-        board=board,
+        Billets(
+            blade,
+            chops,
+            [area] * len(rows),
+            hardness_n=[3200.0] * len(rows),
+            hardness_sd_log=0.2 / np.sqrt(boards),
+            chops_before=before_each,
+            board=board,
+        )
     )
     ratio = fit.ratios[0].ratio
     rate = fit.blades[0].fresh_chops_per_100_cm2
@@ -150,7 +153,7 @@ def one_treatment_study(rng, blades, blade_sd):
     blade = np.repeat(names, 3)
     mean = [MEAN_CHOPS * own[b] * (TRUE_RATIO if b[0] == "y" else 1.0) for b in blade]
     chops = np.maximum(1, rng.poisson(mean * rng.gamma(44, 1 / 44, len(blade))))
-    fit = fit_counts(blade, chops, [30.0] * len(blade), treatment=[b[0] for b in blade])
+    fit = fit_counts(Billets(blade, chops, [30.0] * len(blade), treatment=[b[0] for b in blade]))
     (kinds,) = fit.treatments
     pooled = poisson_ratio(chops[len(chops) // 2 :].sum(), 1, chops[: len(chops) // 2].sum(), 1)
     return (

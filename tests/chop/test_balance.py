@@ -3,14 +3,9 @@ import json
 import numpy as np
 import pytest
 
-from edgetest.chop.balance import (
-    balance_of,
-    before_after,
-    effective_mass_kg,
-    measured_balance,
-    period,
-    side_by_side,
-)
+from edgetest.chop.balance import Hold, balance_of, effective_mass_kg
+from edgetest.chop.balances_compared import before_after, side_by_side
+from edgetest.chop.pendulum import SwingTest, measured_balance, period
 from edgetest.errors import UnusableInput
 from tests.chop import codes
 
@@ -27,13 +22,11 @@ def swing_seconds(mass, balance_m, inertia, pivot_m, gravity=GRAVITY):
 KNIFE = {"mass": 0.520, "balance_m": 0.165, "inertia": 0.0072}
 
 
-def knife(rng=None, *, pivot_mm=20.0, watch=None, **options):
-    seconds = swing_seconds(**KNIFE, pivot_m=pivot_mm / 1000)
-    timings = [20 * seconds] * 3 if watch is None else 20 * seconds + watch
-    given = {"grip_mm": 60.0, "strike_mm": 310.0, "length_mm": 400.0, **options}
-    return measured_balance(
-        520, 165, pivot_mm, period(timings, 20), rng=rng or np.random.default_rng(0), **given
-    )
+def knife(*, pivot_mm=20.0, grip_mm=60.0, strike_mm=310.0, handle_front_mm=None):
+    seconds = 20 * swing_seconds(**KNIFE, pivot_m=pivot_mm / 1000)
+    test = SwingTest(520, 165, pivot_mm, [seconds] * 3, 20)
+    hold = Hold(grip_mm, strike_mm, handle_front_mm, length_mm=400.0)
+    return measured_balance(test, hold, rng=np.random.default_rng(0))
 
 
 def test_inertia_comes_back_wherever_it_is_hung():
@@ -56,17 +49,9 @@ def test_intervals_cover_the_truth():
     seconds = swing_seconds(**KNIFE, pivot_m=0.020)
     held = dict.fromkeys(truth, 0)
     for _ in range(200):
-        timed = period(20 * seconds + rng.normal(0, 0.1, 3), 20)
-        swung = measured_balance(
-            520 + rng.normal(0, 1),
-            165 + rng.normal(0, 1),
-            20 + rng.normal(0, 1),
-            timed,
-            grip_mm=60,
-            strike_mm=310,
-            rng=rng,
-            draws=1000,
-        )
+        timings = 20 * seconds + rng.normal(0, 0.1, 3)
+        test = SwingTest(*(np.array([520, 165, 20]) + rng.normal(0, 1, 3)), timings, 20)
+        swung = measured_balance(test, Hold(60, 310), rng=rng, draws=1000)
         for name, value in truth.items():
             one = getattr(swung, name)
             held[name] += one.low <= value <= one.high
@@ -103,16 +88,9 @@ def test_more_swings_and_repeats_narrow_the_period():
 
 def test_near_pivot_is_doubted_and_impossible_period_refused():
     assert "short_pendulum" in codes(knife(pivot_mm=160.0))
+    test = SwingTest(520, 165, 20, [10.0], 20)
     with pytest.raises(UnusableInput, match="count a swing as there and back"):
-        measured_balance(
-            520,
-            165,
-            20,
-            period([10.0], 20),
-            grip_mm=60,
-            strike_mm=310,
-            rng=np.random.default_rng(0),
-        )
+        measured_balance(test, Hold(60, 310), rng=np.random.default_rng(0))
     with pytest.raises(UnusableInput, match="x from the butt to the tip"):
         knife(strike_mm=10.0)
     with pytest.raises(UnusableInput, match="middle of the hand"):
@@ -132,7 +110,7 @@ def drawn(source, shift=0.0):
     rng = np.random.default_rng(1)
     best = np.array([0.52, 0.165 + shift, 0.0072])
     draws = best[:, None] * (1 + 0.005 * rng.standard_normal((3, 4000)))
-    return balance_of(best, draws, source=source, grip_mm=60, strike_mm=310)
+    return balance_of(best, draws, Hold(60, 310), source=source)
 
 
 def test_measured_and_predicted_side_by_side():

@@ -3,16 +3,13 @@ import json
 import numpy as np
 import pytest
 
-from edgetest.chop.chop_report import (
-    Billets,
-    Hold,
-    Inspection,
-    SingleChops,
-    SwingTest,
-    Trial,
-    chop_report,
-)
-from edgetest.chop.tool_outline import Part, outline
+from edgetest.chop.balance import Hold
+from edgetest.chop.chop_report import ChopTest, Trial, chop_report
+from edgetest.chop.count_design import Billets
+from edgetest.chop.damage_rates import Inspection
+from edgetest.chop.depth import SingleChops
+from edgetest.chop.pendulum import SwingTest
+from edgetest.chop.tool_outline import Grind, Material, Part, outline
 from edgetest.doubts import catalogue
 from edgetest.errors import UnusableInput
 from tests.chop import codes
@@ -50,10 +47,8 @@ def everything():
                 [30, 30],
                 [0],
                 [20],
-                ground=0,
-                density_kg_m3=760,
-                density_u=40,
-                youngs_gpa=13,
+                grind=Grind(share=0),
+                material=Material(760, 40, 13),
                 parts=(Part("head", 420, 300, 370),),
             )
         },
@@ -62,8 +57,12 @@ def everything():
     }
 
 
+def reported(**parts):
+    return chop_report(ChopTest(**parts), rng=np.random.default_rng(1))
+
+
 def test_one_call_yields_every_figure(everything):
-    report = chop_report(rng=np.random.default_rng(1), **everything)
+    report = reported(**everything)
     assert [one.blade for one in report.counts.blades] == ["hatchet", "control"]
     assert report.near_misses["hatchet"].value == pytest.approx(3 / 85)
     assert [when for when, _ in report.damage] == ["before", "after"]
@@ -81,7 +80,7 @@ def test_one_call_yields_every_figure(everything):
 
 
 def test_report_is_plain_json_and_reads_aloud(everything):
-    report = chop_report(rng=np.random.default_rng(1), **everything)
+    report = reported(**everything)
     text = json.dumps(report.to_dict(), allow_nan=False)
     assert '"not_tested"' in text
     spoken = report.summary()
@@ -93,25 +92,22 @@ def test_report_is_plain_json_and_reads_aloud(everything):
 
 
 def test_same_seed_same_report(everything):
-    one, other = (chop_report(rng=np.random.default_rng(1), **everything) for _ in range(2))
+    one, other = (reported(**everything) for _ in range(2))
     assert one.to_dict() == other.to_dict()
 
 
 def test_parts_of_the_test_stand_alone(everything):
     for key in ("billets", "single_chops", "inspections", "trials"):
-        report = chop_report(rng=np.random.default_rng(1), **{key: everything[key]})
+        report = reported(**{key: everything[key]})
         json.dumps(report.to_dict(), allow_nan=False)
-    drawn = chop_report(
-        rng=np.random.default_rng(1), outlines=everything["outlines"], holds=everything["holds"]
-    )
+    drawn = reported(outlines=everything["outlines"], holds=everything["holds"])
     assert drawn.tools[0].balance.source == "predicted"
     assert drawn.tools[0].measured is None
     assert "swing" in drawn.not_tested
 
 
 def test_errors():
-    rng = np.random.default_rng(1)
     with pytest.raises(UnusableInput, match="log at least one"):
-        chop_report(rng=rng)
+        reported()
     with pytest.raises(UnusableInput, match="no grip and strike point for A"):
-        chop_report(rng=rng, swing_tests={"A": SwingTest(500, 200, 20, [20.0], 20)})
+        reported(swing_tests={"A": SwingTest(500, 200, 20, [20.0], 20)})

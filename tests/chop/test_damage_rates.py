@@ -3,14 +3,18 @@ import json
 import numpy as np
 import pytest
 
-from edgetest.chop.damage_rates import chops_that_damaged, damage_rates, depth_spread
+from edgetest.chop.damage_rates import Inspection, damage_rates, depth_spread
 from edgetest.errors import UnusableInput
 from edgetest.stats.rates import poisson_rate
 from tests.chop import codes
 
 
+def chips(*columns, **more):
+    return damage_rates(Inspection("chips", *columns, **more))
+
+
 def test_stretches_of_one_blade_add_up():
-    damage = damage_rates(["A", "A", "B"], [1, 2, 0], [60, 40, 110], chops={"A": 250, "B": 300})
+    damage = chips(["A", "A", "B"], [1, 2, 0], [60, 40, 110], chops={"A": 250, "B": 300})
     a, b = damage.blades
     assert (a.count, a.edge_length_mm) == (3, 100)
     assert a.per_100_mm.low == pytest.approx(poisson_rate(3, 1.0).low)
@@ -23,8 +27,8 @@ def test_stretches_of_one_blade_add_up():
 
 
 def test_blades_that_differ_widen_the_pooled_rate():
-    even = damage_rates(list("ABCD"), [5, 6, 5, 4], [100] * 4)
-    uneven = damage_rates(list("ABCD"), [0, 1, 0, 19], [100] * 4)
+    even = chips(list("ABCD"), [5, 6, 5, 4], [100] * 4)
+    uneven = chips(list("ABCD"), [0, 1, 0, 19], [100] * 4)
     assert even.pooled_per_100_mm.value == uneven.pooled_per_100_mm.value
     assert "blades_differ_in_damage" in codes(uneven)
     assert uneven.pooled_per_100_mm.high > 1.5 * even.pooled_per_100_mm.high
@@ -43,10 +47,6 @@ def test_depths_against_the_limit():
     assert depth_spread([]).median_um is None
 
 
-def test_share_of_chops_that_chipped():
-    assert chops_that_damaged(0, 100).high == pytest.approx(0.0295, abs=1e-4)
-
-
 @pytest.mark.parametrize(
     ("given", "words"),
     [
@@ -58,6 +58,6 @@ def test_share_of_chops_that_chipped():
 )
 def test_errors(given, words):
     with pytest.raises(UnusableInput, match=words):
-        damage_rates(*given)
+        chips(*given)
     with pytest.raises(UnusableInput, match="depth is missing or negative"):
         depth_spread([10, -1])

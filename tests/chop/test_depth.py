@@ -3,9 +3,13 @@ import json
 import numpy as np
 import pytest
 
-from edgetest.chop.depth import fit_depths
+from edgetest.chop.depth import SingleChops, fit_depths
 from edgetest.errors import UnusableInput
 from tests.chop import codes
+
+
+def depths_of(blade, chop, depth_mm, **columns):
+    return fit_depths(SingleChops(blade, chop, depth_mm, **columns))
 
 
 def chopping(
@@ -22,7 +26,7 @@ def chopping(
 
 def test_loss_and_fresh_depth_come_back_exactly_without_noise():
     blade, chop, depth = chopping(np.random.default_rng(1), ["A"], noise=1e-9)
-    (line,) = fit_depths(blade, chop, depth).blades
+    (line,) = depths_of(blade, chop, depth).blades
     assert line.fresh_mm.value == pytest.approx(12.0, rel=1e-6)
     assert line.loss_pct_per_100_chops.value == pytest.approx(100 * (1 - np.exp(-0.2)), rel=1e-5)
     assert line.midway_mm.value == pytest.approx(12.0 * np.exp(-0.002 * 95), rel=1e-6)
@@ -32,7 +36,7 @@ def test_single_blade_matches_ordinary_least_squares():
     import statsmodels.api as sm
 
     blade, chop, depth = chopping(np.random.default_rng(2), ["A"])
-    (line,) = fit_depths(blade, chop, depth).blades
+    (line,) = depths_of(blade, chop, depth).blades
     other = sm.OLS(np.log(depth), sm.add_constant(chop / 100)).fit()
     low, high = np.exp(other.conf_int()[0])
     assert line.fresh_mm.low == pytest.approx(low)
@@ -52,7 +56,7 @@ def test_intervals_cover_with_blades_as_replicates():
         ]
         blade, chop, depth = (np.concatenate(column) for column in zip(*parts, strict=True))
         kinds = np.where(np.isin(blade, list("ABC")), "x", "y")
-        ratio = fit_depths(blade, chop, depth, treatment=kinds).ratios[-1]
+        ratio = depths_of(blade, chop, depth, treatment=kinds).ratios[-1]
         assert ratio.scope == "heat_treatments"
         held += ratio.ratio.low <= 1.2 <= ratio.ratio.high
     assert held >= 34  # 40 at 95 % fall below this once in 700 times
@@ -63,8 +67,8 @@ def test_blocks_do_not_pose_as_blades():
     blade, chop, depth = chopping(np.random.default_rng(5), ["A", "B"], noise=0.05)
     board = np.where((chop / 10) % 2 == 0, "soft", "hard")
     depth = depth * np.where(board == "soft", 2.0, 1.0)
-    with_boards = fit_depths(blade, chop, depth, block=board)
-    without = fit_depths(blade, chop, depth)
+    with_boards = depths_of(blade, chop, depth, block=board)
+    without = depths_of(blade, chop, depth)
     assert with_boards.sd_log_within < 0.07
     assert without.sd_log_within > 0.3
     assert with_boards.blades[0].fresh_mm.value == pytest.approx(12.0 * np.sqrt(2), rel=0.05)
@@ -72,7 +76,7 @@ def test_blocks_do_not_pose_as_blades():
 
 def test_through_chops_and_single_blades_are_said():
     blade, chop, depth = chopping(np.random.default_rng(6), ["A"])
-    fit = fit_depths(blade, chop, depth, through=chop == 0, treatment=["x"] * len(blade))
+    fit = depths_of(blade, chop, depth, through=chop == 0, treatment=["x"] * len(blade))
     assert fit.blades[0].depths == len(blade) - 1
     assert set(codes(fit)) == {"depth_censored", "one_blade", "one_blade_per_treatment"}
     json.dumps(fit.to_dict(), allow_nan=False)
@@ -83,7 +87,7 @@ def test_through_chops_and_single_blades_are_said():
 def test_four_depths_give_no_loss():
     blade, chop, depth = chopping(np.random.default_rng(7), ["A", "B"])
     keep = (blade == "A") | (chop < 40)
-    fit = fit_depths(blade[keep], chop[keep], depth[keep])
+    fit = depths_of(blade[keep], chop[keep], depth[keep])
     assert fit.blades[1].loss_pct_per_100_chops is None
     assert "few_depths" in codes(fit)
 
@@ -97,15 +101,15 @@ def test_four_depths_give_no_loss():
 )
 def test_errors(depth, words):
     with pytest.raises(UnusableInput, match=words):
-        fit_depths(["A"] * 6, [0, 1, 2, 3, 4, 5], depth)
+        depths_of(["A"] * 6, [0, 1, 2, 3, 4, 5], depth)
 
 
 def test_short_column_is_named():
     with pytest.raises(UnusableInput, match="block: 2 values for 6 depths"):
-        fit_depths(["A"] * 6, [0, 1, 2, 3, 4, 5], [5.0] * 6, block=["p", "q"])
+        depths_of(["A"] * 6, [0, 1, 2, 3, 4, 5], [5.0] * 6, block=["p", "q"])
 
 
 def test_blocks_that_are_blades_are_refused():
     blade, chop, depth = chopping(np.random.default_rng(8), ["A", "B"])
     with pytest.raises(UnusableInput, match="chop every blade in every block"):
-        fit_depths(blade, chop, depth, block=blade)
+        depths_of(blade, chop, depth, block=blade)

@@ -3,7 +3,7 @@ import json
 import numpy as np
 import pytest
 
-from edgetest.chop.balance import balance_of
+from edgetest.chop.balance import Hold, balance_of
 from edgetest.chop.energy import (
     Swing,
     depth_per_joule,
@@ -19,7 +19,7 @@ from edgetest.estimate import Estimate
 def tool(mass=0.52, balance_m=0.165, inertia=0.0072, *, strike_mm=310.0):
     draws = np.array([mass, balance_m, inertia])[:, None] * np.ones((3, 100))
     best = (mass, balance_m, inertia)
-    return balance_of(best, draws, source="measured", grip_mm=60, strike_mm=strike_mm)
+    return balance_of(best, draws, Hold(60, strike_mm), source="measured")
 
 
 def test_all_energy_is_given_at_the_swings_centre_of_percussion():

@@ -1,20 +1,21 @@
 import json
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from edgetest.chop.balance import Hold
 from edgetest.chop.beam import bending_modes
 from edgetest.chop.predict import predict, what_if
 from edgetest.chop.silhouette import silhouette
-from edgetest.chop.tool_outline import Part, outline, rigid_body, section, thinned
+from edgetest.chop.tool_outline import Grind, Part, cross_section, outline, rigid_body, thinned
 from edgetest.errors import UnusableInput
 
 
 def camp_knife(**options):
     given = {
-        "edge_mm": 0.5,
-        "grind_from_mm": 130,
+        "grind": Grind(edge_mm=0.5, from_mm=130),
         "parts": (Part("scales", 60, 5, 115),),
         **options,
     }
@@ -23,15 +24,16 @@ def camp_knife(**options):
     )
 
 
-HOLD = {"grip_mm": 60.0, "strike_mm": 310.0}
+HOLD = Hold(60.0, 310.0)
+UNGROUND = Grind(share=0)
 
 
 def test_sections_of_known_shape():
-    bar = section(40, 5, ground=0)
+    bar = cross_section(40, 5, ground=0)
     assert_allclose(
         [bar.area_mm2, bar.edge_mm4, bar.flat_mm4], [200, 5 * 40**3 / 12, 40 * 125 / 12]
     )
-    wedge = section(40, 5, ground=1)
+    wedge = cross_section(40, 5, ground=1)
     assert_allclose(
         [wedge.area_mm2, wedge.edge_mm4, wedge.flat_mm4], [100, 5 * 40**3 / 36, 40 * 125 / 48]
     )
@@ -49,7 +51,7 @@ def test_partly_ground_section_by_polygon():
     centre = ((a[0] + b[0]) * cross).sum() / (6 * area)
     second = ((a[0] ** 2 + a[0] * b[0] + b[0] ** 2) * cross).sum() / 12 - area * centre**2
     flat = ((a[1] ** 2 + a[1] * b[1] + b[1] ** 2) * cross).sum() / 12
-    found = section(w, t, e, g)
+    found = cross_section(w, t, e, g)
     assert_allclose(
         [found.area_mm2, found.edge_mm4, found.flat_mm4], [abs(area), abs(second), abs(flat)]
     )
@@ -64,7 +66,9 @@ def test_parts_add_their_mass_where_they_sit():
 
 def test_cone_of_known_mass_and_balance():
     """Width and thickness both run to a point: a pyramid, balance at a quarter of its length."""
-    mass, balance, inertia = rigid_body(outline([0, 300], [30, 0], [0, 300], [6, 0], ground=0))
+    mass, balance, inertia = rigid_body(
+        outline([0, 300], [30, 0], [0, 300], [6, 0], grind=UNGROUND)
+    )
     assert mass == pytest.approx(7850 * 0.3 * 0.03 * 0.006 / 3)
     assert balance == pytest.approx(0.3 / 4)
     assert inertia == pytest.approx(mass * 0.3**2 * (1 / 10 - 1 / 16))
@@ -72,7 +76,7 @@ def test_cone_of_known_mass_and_balance():
 
 def test_thinner_tip_moves_everything_towards_the_hand():
     before, after, change = what_if(
-        camp_knife(), thinned(camp_knife(), 200, 1.2), rng=np.random.default_rng(1), **HOLD
+        camp_knife(), thinned(camp_knife(), 200, 1.2), HOLD, rng=np.random.default_rng(1)
     )
     rows = {row["figure"]: row for row in change.rows}
     for figure in ("mass_g", "balance_mm", "inertia_grip_kg_cm2", "percussion_mm"):
@@ -84,8 +88,9 @@ def test_thinner_tip_moves_everything_towards_the_hand():
 
 def test_prediction_carries_the_calipers_uncertainty():
     rng = np.random.default_rng(1)
-    sure = predict(camp_knife(), rng=rng, thickness_u_mm=0.0, width_relative_u=0.0, **HOLD)
-    unsure = predict(camp_knife(), rng=rng, thickness_u_mm=0.1, **HOLD)
+    known = replace(camp_knife(), thickness_u_mm=0.0, width_relative_u=0.0)
+    sure = predict(known, HOLD, rng=rng)
+    unsure = predict(replace(camp_knife(), thickness_u_mm=0.1), HOLD, rng=rng)
     spread = unsure.balance.mass_g.high - unsure.balance.mass_g.low
     # 0.1 mm on about 3.8 mm of mean thickness is 2.6 % of the steel.
     steel = unsure.balance.mass_g.value - 60
@@ -143,8 +148,8 @@ def test_silhouette_gives_the_drawn_widths_back(angle_deg, butt):
     assert found.area_mm2 == pytest.approx(7500, rel=0.002)
     inside = (found.x_mm > 1) & (found.x_mm < 299)
     assert_allclose(found.width_mm[inside], 40 - 0.1 * found.x_mm[inside], atol=0.2)
-    shape = outline(found.x_mm, found.width_mm, [0], [4], ground=0, centre_mm=found.centre_mm)
-    truth = rigid_body(outline([0, 300], [40, 10], [0], [4], ground=0))
+    shape = outline(found.x_mm, found.width_mm, [0], [4], grind=UNGROUND, centre_mm=found.centre_mm)
+    truth = rigid_body(outline([0, 300], [40, 10], [0], [4], grind=UNGROUND))
     assert_allclose(rigid_body(shape), truth, rtol=3e-3)
     json.dumps(found.to_dict(), allow_nan=False)
 
@@ -164,7 +169,7 @@ def test_silhouette_refuses_what_it_cannot_see():
     [
         (lambda: outline([0, 10, 5], [1, 2, 3], [0], [5]), "order them from the butt"),
         (lambda: outline([0, 10], [1, -2], [0], [5]), "negative or missing"),
-        (lambda: outline([0, 10], [1, 2], [0], [5], ground=1.2), "share 0 to 1"),
+        (lambda: outline([0, 10], [1, 2], [0], [5], grind=Grind(share=1.2)), "share 0 to 1"),
         (lambda: camp_knife(parts=(Part("guard", -1, 0, 5),)), "part guard"),
         (lambda: thinned(camp_knife(), 500, 1), "begin between 0 and 400"),
         (lambda: bending_modes(camp_knife(), plane="side"), '"flat" or "edge"'),

@@ -11,16 +11,18 @@ import pytest
 from numpy.testing import assert_allclose
 from scipy.optimize import brentq
 
-from edgetest.chop.balance import GRAVITY_M_S2, measured_balance, period
+from edgetest.chop.balance import Hold
 from edgetest.chop.beam import bending_modes
-from edgetest.chop.tool_outline import outline, rigid_body
+from edgetest.chop.pendulum import GRAVITY_M_S2, SwingTest, measured_balance, period
+from edgetest.chop.tool_outline import Grind, outline, rigid_body
 from edgetest.stats.propagate import Input, draw_inputs, interval, linear_u
 
 DENSITY, YOUNGS = 7850.0, 207e9
+UNGROUND = Grind(share=0)
 
 
 def bar(length_mm=600, **options):
-    return outline([0, length_mm], [40, 40], [0], [5], ground=0, **options)
+    return outline([0, length_mm], [40, 40], [0], [5], grind=UNGROUND, **options)
 
 
 def test_uniform_rod():
@@ -38,15 +40,8 @@ def test_rod_as_pendulum(length_m, seconds):
     """T = 2 pi sqrt(2L / 3g) about the end gives percussion at 2L/3 and inertia m L²/3."""
     exact = 2 * np.pi * np.sqrt(2 * length_m / (3 * GRAVITY_M_S2))
     assert exact == pytest.approx(seconds, abs=6e-6)
-    swung = measured_balance(
-        500,
-        500 * length_m,
-        0.0,
-        period([10 * exact] * 3, 10),
-        grip_mm=0.0,
-        strike_mm=700 * length_m,
-        rng=np.random.default_rng(1),
-    )
+    test = SwingTest(500, 500 * length_m, 0.0, [10 * exact] * 3, 10)
+    swung = measured_balance(test, Hold(0.0, 700 * length_m), rng=np.random.default_rng(1))
     assert swung.percussion_mm.value == pytest.approx(2000 / 3 * length_m, rel=1e-9)
     assert swung.inertia_grip_kg_cm2.value == pytest.approx(1e4 * 0.5 * length_m**2 / 3, rel=1e-9)
 
@@ -55,16 +50,9 @@ def test_gravity_from_a_reference_pendulum():
     """A seconds pendulum (0.99362 m for T = 2 s) gives standard gravity back."""
     length = GRAVITY_M_S2 * (2 / (2 * np.pi)) ** 2
     assert length == pytest.approx(0.99362, abs=1e-5)
-    swung = measured_balance(
-        1000,
-        1000 * length,
-        0.0,
-        period([40.0], 20),
-        grip_mm=0.0,
-        strike_mm=900,
-        rng=np.random.default_rng(1),
-        gravity_m_s2=GRAVITY_M_S2 * 1.000001,
-    )
+    here = GRAVITY_M_S2 * 1.000001
+    test = SwingTest(1000, 1000 * length, 0.0, [40.0], 20, gravity_m_s2=here)
+    swung = measured_balance(test, Hold(0.0, 900), rng=np.random.default_rng(1))
     # All mass at the bob: the inertia about the balance point is nil beside m L².
     ratio = swung.inertia_balance_kg_cm2.value / swung.inertia_grip_kg_cm2.value
     assert ratio == pytest.approx(1e-6, rel=1e-3)
@@ -114,7 +102,7 @@ def test_uniform_beam_in_the_plane_of_the_blow():
 
 
 def test_kirchhoffs_wedge():
-    wedge = outline([0, 1000], [40, 40], [0, 1000], [40, 0], ground=0)
+    wedge = outline([0, 1000], [40, 40], [0, 1000], [40, 0], grind=UNGROUND)
     modes = bending_modes(wedge, modes=2, ends="clamped-free")
     speed = np.sqrt(YOUNGS * 0.040**2 / 12 / DENSITY)
     factors = [2 * np.pi * mode.frequency_hz / speed for mode in modes]
@@ -129,7 +117,7 @@ def test_mabie_and_rogers_double_taper(width_ratio, published):
     """Thickness 4 to 1, width 4 or 5 to 1. The published series itself stands 0.01 to 0.04 % off
     the converged value (60 to 240 elements agree to 4e-6 in all five).
     """
-    shape = outline([0, 1000], [10 * width_ratio, 10], [0, 1000], [40, 10], ground=0)
+    shape = outline([0, 1000], [10 * width_ratio, 10], [0, 1000], [40, 10], grind=UNGROUND)
     modes = bending_modes(shape, modes=5, ends="clamped-free")
     unit = 0.010 * np.sqrt(YOUNGS / 12 / DENSITY)
     assert_allclose([2 * np.pi * m.frequency_hz / unit for m in modes], published, rtol=5e-4)
@@ -148,8 +136,12 @@ def sum_of_four(x1, x2, x3, x4):
     ],
 )
 def test_jcgm_101_additive_model(shape, last_u, published_u, half):
-    inputs = {f"x{i}": Input(0.0, last_u if i == 4 else 1.0, shape) for i in (1, 2, 3, 4)}
-    draws = sum_of_four(**draw_inputs(inputs, np.random.default_rng(3), 400_000))
+    inputs = {f"x{i}": Input(0.0, last_u if i == 4 else 1.0) for i in (1, 2, 3, 4)}
+    rng, n = np.random.default_rng(3), 400_000
+    drawn = draw_inputs(inputs, rng, n)
+    if shape == "uniform":
+        drawn = {name: np.sqrt(3) * one.u * rng.uniform(-1, 1, n) for name, one in inputs.items()}
+    draws = sum_of_four(**drawn)
     found = interval(draws, 0.0, "")
     assert draws.std() == pytest.approx(published_u, rel=0.005)
     # Two Monte Carlo standard errors of a 2.5 % quantile of 400 000 draws are 0.02 u.

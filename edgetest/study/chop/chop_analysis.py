@@ -1,28 +1,29 @@
 """From a study's chop log to the figures of its sheet: chops, depth, damage, swing, trials."""
 
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from edgetest.chop.chop_report import chop_report
+from edgetest.chop.chop_report import ChopTest, chop_report
+from edgetest.chop.counts import DOUGLAS_FIR, ReferenceWood
 from edgetest.chop.depth import LEAST_DEPTHS
 from edgetest.chop.predict import what_if
-from edgetest.chop.tool_outline import thinned
+from edgetest.chop.tool_outline import Outline, thinned
 from edgetest.chop.wood import wood_of_species
 from edgetest.doubts import Where, doubt, placed
 from edgetest.errors import UnusableInput
 from edgetest.study.chop.chop_growth import growths
 from edgetest.study.chop.chop_looks import SOURCES, inspections, looks
-from edgetest.study.chop.chop_result import Change, ChopResult
+from edgetest.study.chop.chop_result import ChopResult, Thinning
 from edgetest.study.chop.chop_rows import (
     billets,
     measured_chops,
     severings,
     single_chops,
     trials,
-    turns,
+    turn_taking,
 )
-from edgetest.study.chop.handling import handling_of, outline_of, shapes_of
+from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_of, shapes_of
 from edgetest.study.words import were
 
 SEED = 20261125  # of the Monte Carlo of the swing: the same study gives the same figures
@@ -71,51 +72,38 @@ def analyse_chops(
     if damage_from not in SOURCES:
         raise UnusableInput(f'"{damage_from}" is not known', "damage from", " or ".join(SOURCES))
     log, study = source.chops.require(), source.study
-    against = _against(against, source)
-    treatments = _treatments(study, log)
+    against, treatments = _against(against, source), _treatments(study, log)
     pieces, chops = severings(log), measured_chops(log)
     found = looks(log, study, source.photos_folder, damage_from=damage_from)
     grown = growths(found)
+    tools = _tools(study)
     severed, codes = billets(pieces, treatments)
-    if len([chop for chop in chops if not chop.through]) < LEAST_DEPTHS:
-        codes += ("few_depths_in_all",) if chops else ()
-        depths = None
-    else:
-        depths = single_chops(chops, treatments)
-    shapes, handling = (shapes_of(study), handling_of(study)) if study else ({}, {})
-    outlines = {
-        name: outline_of(shape, study, f"study.toml, outline.{name}")
-        for name, shape in shapes.items()
-    }
-    holds = {
-        name: record.hold(float(outlines[name].x_mm[-1]) if name in outlines else None)
-        for name, record in handling.items()
-    }
-    wood = {}
-    if reference_wood is not None:
-        named = wood_of_species(reference_wood, moisture_pct=12.0)
-        hardness = named.side_hardness_n.value
-        words = f"{named.name} at 12 % moisture ({hardness:.0f} N side hardness)"
-        wood = {"reference_hardness_n": hardness, "reference_wood": words}
-    swings = {name: record.swing_test() for name, record in handling.items()}
+    enough = sum(not chop.through for chop in chops) >= LEAST_DEPTHS
+    codes += ("few_depths_in_all",) if chops and not enough else ()
     report = chop_report(
+        ChopTest(
+            billets=severed,
+            single_chops=single_chops(chops, treatments) if enough else None,
+            inspections=inspections(found, grown, depth_limit_um=chip_limit_um),
+            swing_tests=tools.swing_tests,
+            outlines={name: one for name, one in tools.outlines.items() if name in tools.holds},
+            holds=tools.holds,
+            trials=trials(log),
+        ),
         rng=np.random.default_rng(SEED),
-        billets=severed,
-        single_chops=depths,
-        inspections=inspections(found, grown, depth_limit_um=chip_limit_um),
-        swing_tests={name: test for name, test in swings.items() if test is not None},
-        outlines={name: shape for name, shape in outlines.items() if name in holds},
-        holds=holds,
-        trials=trials(log),
+        reference=_reference(reference_wood),
         against=against,
         level=level,
-        **wood,
     )
     looked = {one.kind for one in grown}  # also where the length of edge is not known
     report = replace(report, not_tested=tuple(t for t in report.not_tested if t not in looked))
-    design = turns(pieces)
-    doubts = [doubt(code) for code in codes]
-    doubts += _doubts(source, found, grown, outlines, holds, design)
+    design = turn_taking(pieces)
+    doubts = (
+        *(doubt(code) for code in codes),
+        *_doubts(source, found, grown, tools, design),
+        *report.doubts,
+        *_doubts_of_woods(pieces),
+    )
     return ChopResult(
         title=source.title,
         study=study,
@@ -126,13 +114,64 @@ def analyse_chops(
         chops=chops,
         looks=found,
         growth=grown,
-        handling=handling,
-        outlines=outlines,
-        changes=_changes(thinner, shapes, outlines, holds, level),
+        handling=tools.handling,
+        outlines=tools.outlines,
+        changes=_changes(thinner, tools, level),
         limit=tuple(_limits(study, found, grown)),
         design=design,
-        doubts=tuple(dict.fromkeys([*doubts, *report.doubts, *_doubts_of_woods(pieces)])),
+        doubts=tuple(dict.fromkeys(doubts)),
     )
+
+
+@dataclass(frozen=True)
+class _Tools:
+    """How the study's tools are held and shaped, by blade: as written and as numbers."""
+
+    handling: dict[str, Handling]
+    outlines: dict[str, Outline]
+    shapes: dict[str, Shape] = field(default_factory=dict)
+
+    @property
+    def holds(self):
+        """Grip and strike point of every tool; its length where only the outline knows it."""
+        ends = {name: float(outline.x_mm[-1]) for name, outline in self.outlines.items()}
+        return {name: record.hold(ends.get(name)) for name, record in self.handling.items()}
+
+    @property
+    def swing_tests(self):
+        """The pendulum tests that were made."""
+        made = {name: record.swing_test() for name, record in self.handling.items()}
+        return {name: test for name, test in made.items() if test is not None}
+
+    def placed(self, blade):
+        """Outline and hold of a blade that has both."""
+        if blade not in self.outlines or blade not in self.holds:
+            raise UnusableInput(
+                f"{blade} has no shape with grip and strike point",
+                where="study.toml",
+                mend=f"write [outline.{blade}] and [handling.{blade}]",
+            )
+        return self.outlines[blade], self.holds[blade]
+
+
+def _tools(study):
+    """Handling and shapes of a study, none without one."""
+    shapes, handling = (shapes_of(study), handling_of(study)) if study else ({}, {})
+    outlines = {
+        name: outline_of(shape, study, f"study.toml, outline.{name}")
+        for name, shape in shapes.items()
+    }
+    return _Tools(handling, outlines, shapes)
+
+
+def _reference(species):
+    """The wood that chops are stated in: a species at 12 % moisture, or the usual one."""
+    if species is None:
+        return DOUGLAS_FIR
+    named = wood_of_species(species, moisture_pct=12.0)
+    hardness = named.side_hardness_n.value
+    words = f"{named.name} at 12 % moisture ({hardness:.0f} N side hardness)"
+    return ReferenceWood(hardness, words)
 
 
 def try_thinner(result, blade, from_mm, tip_mm, *, level=0.95):
@@ -140,53 +179,35 @@ def try_thinner(result, blade, from_mm, tip_mm, *, level=0.95):
 
     Returns
     -------
-    Change
+    Thinning
 
     Raises
     ------
     UnusableInput
         If the blade has no shape with grip and strike point, or the taper is off the blade.
     """
-    if blade not in result.outlines or blade not in result.handling:
-        raise UnusableInput(
-            f"{blade} has no shape with grip and strike point",
-            where="study.toml",
-            mend=f"write [outline.{blade}] and [handling.{blade}]",
-        )
-    shape = result.outlines[blade]
-    hold = result.handling[blade].hold(float(shape.x_mm[-1]))
-    return _change(blade, shape, hold, from_mm, tip_mm, level)
+    return _thinning(blade, _Tools(result.handling, result.outlines), (from_mm, tip_mm), level)
 
 
-def _changes(thinner, shapes, outlines, holds, level):
+def _changes(thinner, tools, level):
     """The tapers that the study, or the caller, thinks of."""
     wanted = {
         name: (shape.thinner.from_mm, shape.thinner.tip_mm)
-        for name, shape in shapes.items()
+        for name, shape in tools.shapes.items()
         if shape.thinner is not None
     } | dict(thinner or {})
     for name in wanted:
-        if name not in outlines or name not in holds:
-            what = f"{name} has no shape with grip and strike point"
-            mend = f"write [outline.{name}] and [handling.{name}]"
-            raise UnusableInput(what, "study.toml", mend)
-    return tuple(
-        _change(name, outlines[name], holds[name], *taper, level) for name, taper in wanted.items()
-    )
+        tools.placed(name)
+    return tuple(_thinning(name, tools, taper, level) for name, taper in wanted.items())
 
 
-def _change(blade, shape, hold, from_mm, tip_mm, level):
-    changed = thinned(shape, from_mm, tip_mm)
-    before, after, compared = what_if(
-        shape,
-        changed,
-        rng=np.random.default_rng(SEED),
-        grip_mm=hold.grip_mm,
-        strike_mm=hold.strike_mm,
-        handle_front_mm=hold.handle_front_mm,
-        level=level,
-    )
-    return Change(blade, float(from_mm), float(tip_mm), before, after, compared, changed)
+def _thinning(blade, tools, taper, level):
+    """A blade as it is and with a taper: from where, and how thick at the tip."""
+    shape, hold = tools.placed(blade)
+    changed, rng = thinned(shape, *taper), np.random.default_rng(SEED)
+    before, after, compared = what_if(shape, changed, hold, rng=rng, level=level)
+    from_mm, tip_mm = map(float, taper)
+    return Thinning(blade, from_mm, tip_mm, before, after, compared, changed)
 
 
 def _against(against, source):
@@ -211,15 +232,15 @@ def _treatments(study, log):
     return found if len(tested) > 1 and all(found.values()) else {}
 
 
-def _doubts(source, found, grown, outlines, holds, design):
+def _doubts(source, found, grown, tools, design):
     """Doubts about the study's own data."""
     if source.study is not None and source.study.invented:
         yield doubt("invented")
     if design == "not_in_turn":
         yield doubt("not_in_turn")
     yield from _look_doubts(found, grown)
-    for name in outlines:
-        if name not in holds:
+    for name in tools.outlines:
+        if name not in tools.holds:
             yield doubt("no_grip", blade=name, where=Where(blade=name))
     excluded = sum(bool(row.exclude) for row in source.chops.rows)
     if excluded:

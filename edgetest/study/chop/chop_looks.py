@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from edgetest.chop.chop_report import Inspection
+from edgetest.chop.damage_rates import Inspection
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.photos.photo_scales import scales_of_study
 from edgetest.study.photos.side_views import SideViewResult, measure_side_view
@@ -100,31 +100,30 @@ def looks(log, study, photos_folder, *, damage_from="photographs"):
     -------
     tuple of Look
     """
-    made = strokes(log.rows)
-    scales = scales_of_study(study) if study is not None and _photos(log) else {}
-    open_rows: dict[str, list] = {}
-    worked: set[str] = set()
-    groups: list[tuple[bool, list]] = []
-    for row in log.rows:
-        if row.waiting and not row.photo:
-            continue
-        if row.kind != "inspection":
-            worked.add(row.blade)
-            open_rows.pop(row.blade, None)
-        held = (row.chips_count, row.rolls_count, row.photo or None)
-        if row.exclude or all(value is None for value in held):
-            continue
-        if row.blade not in open_rows:
-            open_rows[row.blade] = []
-            groups.append((row.blade in worked, open_rows[row.blade]))
-        open_rows[row.blade].append(row)
+    made, groups = strokes(log.rows), _groups(log.rows)
+    named = any(row.photo for row in log.rows)
+    scales = scales_of_study(study) if study is not None and named else {}
     last = {rows[0].blade: number for number, (after, rows) in enumerate(groups) if after}
     found = []
     for number, (after, rows) in enumerate(groups):
         blade = rows[0].blade
         when = "before" if not after else "after" if last[blade] == number else "between"
-        chops = made[rows[0].line][1]
-        found.append(_look(rows, when, chops, study, scales, photos_folder, damage_from))
+        photos, missing = _side_views(rows, scales, photos_folder)
+        counted = {kind: _sum(getattr(row, f"{kind}_count") for row in rows) for kind in KINDS}
+        found.append(
+            Look(
+                blade,
+                made[rows[0].line][1],
+                when,
+                tuple(row.line for row in rows),
+                counted,
+                max((x for row in rows if (x := row.largest_chip_mm) is not None), default=None),
+                photos,
+                missing,
+                study.blade(blade).edge_length_mm if study is not None else None,
+                _source(counted, photos, missing, damage_from),
+            )
+        )
     return tuple(found)
 
 
@@ -146,51 +145,66 @@ def inspections(found, grown, *, depth_limit_um=None):
     made = []
     for when in ("before", "after"):
         for kind in KINDS:
-            mine = [look for look in found if look.when == when and _rateable(look.count(kind))]
-            if mine:
-                counts = [look.count(kind) for look in mine]
-                depths = [each["depth_um"] for x in mine for each in x.used(kind)]
-                made.append(
-                    Inspection(
-                        kind,
-                        [look.blade for look in mine],
-                        [count for count, _ in counts],
-                        [length for _, length in counts],
-                        when=when,
-                        depth_um=depths,
-                        depth_limit_um=depth_limit_um,
-                    )
-                )
+            rows = [
+                (look.blade, *count, 0, [each["depth_um"] for each in look.used(kind)])
+                for look in found
+                if look.when == when and (count := look.count(kind)) is not None
+            ]
+            made.append(_inspection(kind, when, rows, depth_limit_um))
     for kind in KINDS:
-        new = [one for one in grown if one.kind == kind and one.edge_length_mm is not None]
-        if new:
-            made.append(
-                Inspection(
-                    kind,
-                    [one.blade for one in new],
-                    [one.new for one in new],
-                    [one.edge_length_mm for one in new],
-                    when="during",
-                    chops={one.blade: one.chops for one in new if one.chops},
-                    depth_um=[depth for one in new for depth in one.new_depth_um],
-                    depth_limit_um=depth_limit_um,
-                )
-            )
-    return tuple(made)
+        rows = [
+            (one.blade, one.new, one.edge_length_mm, one.chops, one.new_depth_um)
+            for one in grown
+            if one.kind == kind
+        ]
+        made.append(_inspection(kind, "during", rows, depth_limit_um))
+    return tuple(one for one in made if one is not None)
 
 
-def _rateable(count):
-    """Whether a count stands on a known length of edge."""
-    return count is not None and count[1] is not None
+def _inspection(kind, when, rows, depth_limit_um):
+    """One kind of damage at one time on the edges of known length, or None.
+
+    A row is blade, count, length of edge, chops made (0: not told) and depths.
+    """
+    known = [row for row in rows if row[2] is not None]
+    if not known:
+        return None
+    blade, count, length, chops, depths = zip(*known, strict=True)
+    return Inspection(
+        kind,
+        blade,
+        count,
+        length,
+        when=when,
+        chops={name: made for name, made in zip(blade, chops, strict=True) if made},
+        depth_um=[depth for own in depths for depth in own],
+        depth_limit_um=depth_limit_um,
+    )
 
 
-def _photos(log):
-    """Whether any row of the log names a photograph."""
-    return any(row.photo for row in log.rows)
+def _groups(rows):
+    """Rows that are one look, each group with whether its blade had worked before."""
+    open_rows: dict[str, list] = {}
+    worked: set[str] = set()
+    groups: list[tuple[bool, list]] = []
+    for row in rows:
+        if row.waiting and not row.photo:
+            continue
+        if row.kind != "inspection":
+            worked.add(row.blade)
+            open_rows.pop(row.blade, None)
+        held = (row.chips_count, row.rolls_count, row.photo or None)
+        if row.exclude or all(value is None for value in held):
+            continue
+        if row.blade not in open_rows:
+            open_rows[row.blade] = []
+            groups.append((row.blade in worked, open_rows[row.blade]))
+        open_rows[row.blade].append(row)
+    return groups
 
 
-def _look(rows, when, chops, study, scales, folder, damage_from):
-    """One look from its rows, its photographs measured."""
+def _side_views(rows, scales, folder):
+    """The photographs of one look, measured, and the names of those that are not there."""
     photos, missing = [], []
     for row in rows:
         if not row.photo:
@@ -199,37 +213,18 @@ def _look(rows, when, chops, study, scales, folder, damage_from):
             missing.append(row.photo)
             continue
         scale = scales.get(row.scale)
-        photos.append(
-            measure_side_view(
-                folder / row.photo,
-                scale.um_per_px if scale else None,
-                scale.relative_u if scale else 0.0,
-            )
-        )
-    counted = {
-        "chips": _sum(row.chips_count for row in rows),
-        "rolls": _sum(row.rolls_count for row in rows),
-    }
-    largest = [row.largest_chip_mm for row in rows if row.largest_chip_mm is not None]
-    blade = rows[0].blade
-    length = study.blade(blade).edge_length_mm if study is not None else None
+        known = (scale.um_per_px, scale.relative_u) if scale else (None, 0.0)
+        photos.append(measure_side_view(folder / row.photo, *known))
+    return tuple(photos), tuple(missing)
+
+
+def _source(counted, photos, missing, damage_from):
+    """Which of the two sources a look uses: the one asked for, where it is whole."""
     can = {
         "photographs": bool(photos) and all(photo.measured for photo in photos) and not missing,
         "log": any(value is not None for value in counted.values()),
     }
-    order = SOURCES if damage_from == "photographs" else SOURCES[::-1]
-    return Look(
-        blade,
-        chops,
-        when,
-        tuple(row.line for row in rows),
-        counted,
-        max(largest) if largest else None,
-        tuple(photos),
-        tuple(missing),
-        length,
-        next((source for source in order if can[source]), None),
-    )
+    return next((source for source in sorted(SOURCES, key=damage_from.__ne__) if can[source]), None)
 
 
 def _sum(values):

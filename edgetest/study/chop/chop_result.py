@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from edgetest.chop.balance import SideBySide
+from edgetest.chop.balances_compared import SideBySide
 from edgetest.chop.chop_report import ChopReport
 from edgetest.chop.predict import Prediction
 from edgetest.chop.tool_outline import Outline
@@ -17,7 +17,7 @@ from edgetest.study.chop.handling import Handling
 
 
 @dataclass(frozen=True)
-class Change:
+class Thinning:
     """What a thinner tip would do: the tool as it is, as it would be, and the difference."""
 
     blade: str
@@ -70,7 +70,7 @@ class ChopResult:
     growth: tuple[Growth, ...]
     handling: dict[str, Handling] = field(repr=False)
     outlines: dict[str, Outline] = field(repr=False)
-    changes: tuple[Change, ...]
+    changes: tuple[Thinning, ...]
     limit: tuple[dict, ...]
     design: str
     doubts: tuple[Doubt, ...]

@@ -3,7 +3,9 @@
 import re
 from dataclasses import dataclass
 
-from edgetest.chop.chop_report import Billets, SingleChops, Trial
+from edgetest.chop.chop_report import Trial
+from edgetest.chop.count_design import Billets
+from edgetest.chop.depth import SingleChops
 from edgetest.chop.wood import (
     Wood,
     cross_section_cm2,
@@ -169,33 +171,37 @@ def billets(pieces, treatment_of):
     """
     if not pieces:
         return None, ()
-    boards = [piece.board for piece in pieces]
     codes = []
+    boards = _whole(piece.board or None for piece in pieces)
+    woods = _whole(piece.wood for piece in pieces)
+    missed = _whole(piece.near_misses for piece in pieces)
     hardness = {}
-    woods = [piece.wood for piece in pieces]
-    if all(wood is not None for wood in woods):
-        values, shared = hardness_of_billets(woods, boards if all(boards) else None)
-        hardness = {"hardness_n": values, "hardness_sd_log": shared}
-    else:
+    if woods is None:
         codes.append("wood_unknown")
-    missed = [piece.near_misses for piece in pieces]
-    counted = None not in missed
-    codes += [] if counted else ["near_misses_not_counted"]
+    else:
+        values, shared = hardness_of_billets(woods, boards)
+        hardness = {"hardness_n": values, "hardness_sd_log": shared}
+    if missed is None:
+        codes.append("near_misses_not_counted")
     names = [piece.blade for piece in pieces]
-    return (
-        Billets(
-            blade=names,
-            chops=[piece.chops for piece in pieces],
-            area_cm2=[piece.area_cm2 for piece in pieces],
-            chops_before=[piece.chops_before for piece in pieces],
-            severed=[piece.severed for piece in pieces],
-            board=boards if all(boards) else None,
-            near_misses=missed if counted else None,
-            treatment=[treatment_of[name] for name in names] if treatment_of else None,
-            **hardness,
-        ),
-        tuple(codes),
+    severed = Billets(
+        blade=names,
+        chops=[piece.chops for piece in pieces],
+        area_cm2=[piece.area_cm2 for piece in pieces],
+        chops_before=[piece.chops_before for piece in pieces],
+        severed=[piece.severed for piece in pieces],
+        board=boards,
+        near_misses=missed,
+        treatment=[treatment_of[name] for name in names] if treatment_of else None,
+        **hardness,
     )
+    return severed, tuple(codes)
+
+
+def _whole(values):
+    """A column, or None where one of its values is not known."""
+    column = list(values)
+    return None if None in column else column
 
 
 def measured_chops(log):
@@ -223,13 +229,12 @@ def single_chops(chops, treatment_of):
     """What `chop_report` takes of single chops, or None where there are none."""
     if not chops:
         return None
-    boards = [chop.board for chop in chops]
     names = [chop.blade for chop in chops]
     return SingleChops(
         blade=names,
         chop=[chop.chops_before for chop in chops],
         depth_mm=[chop.depth_mm for chop in chops],
-        block=boards if all(boards) else None,
+        block=_whole(chop.board or None for chop in chops),
         treatment=[treatment_of[name] for name in names] if treatment_of else None,
         through=[chop.through for chop in chops],
     )
@@ -253,7 +258,7 @@ def trials(log):
     )
 
 
-def turns(pieces):
+def turn_taking(pieces):
     """How the blades took turns: "single", "in_turn", "not_in_turn".
 
     In turn means that on no board a blade got two pieces ahead of another.

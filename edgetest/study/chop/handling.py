@@ -11,15 +11,10 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from edgetest.chop.balance import WATCH_U_S
-from edgetest.chop.chop_report import Hold, SwingTest
+from edgetest.chop.balance import Hold
+from edgetest.chop.pendulum import WATCH_U_S, SwingTest
 from edgetest.chop.silhouette import silhouette
-from edgetest.chop.tool_outline import (
-    STEEL_DENSITY_KG_M3,
-    STEEL_YOUNGS_GPA,
-    Part,
-    outline,
-)
+from edgetest.chop.tool_outline import STEEL, Grind, Material, Part, outline
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.checking import Quantity, Record, refuse, validate
 
@@ -137,8 +132,8 @@ class Shape(Record):
     ground: Share = 1.0
     grind_from_mm: Place | None = None
     parts: tuple[PartRecord, ...] = ()
-    density_kg_m3: Annotated[float, Field(gt=0, strict=True)] = STEEL_DENSITY_KG_M3
-    youngs_gpa: Annotated[float, Field(gt=0, strict=True)] = STEEL_YOUNGS_GPA
+    density_kg_m3: Annotated[float, Field(gt=0, strict=True)] = STEEL.density_kg_m3
+    youngs_gpa: Annotated[float, Field(gt=0, strict=True)] = STEEL.youngs_gpa
     thinner: Thinner | None = None
     note: str = ""
 
@@ -226,15 +221,12 @@ def outline_of(shape, study, where="outline"):
             width,
             thick_x,
             thickness,
-            edge_mm=shape.edge_mm,
-            ground=shape.ground,
-            grind_from_mm=shape.grind_from_mm,
+            grind=Grind(shape.edge_mm, shape.ground, shape.grind_from_mm),
             parts=tuple(
                 Part(part.name, part.mass_g, part.from_mm, part.to_mm, part.mass_u_g)
                 for part in shape.parts
             ),
-            density_kg_m3=shape.density_kg_m3,
-            youngs_gpa=shape.youngs_gpa,
+            material=Material(shape.density_kg_m3, youngs_gpa=shape.youngs_gpa),
             centre_mm=centre,
         )
     except UnusableInput as fault:
