@@ -185,9 +185,9 @@ def _doubts(result, billets, reference_hardness_n):
     for rate in result.blades:
         if rate.chops < SMALL_COUNT:
             yield doubt("small_counts", where=Where(blade=rate.blade, value=rate.chops))
-    if isfinite(spread.p_over) and spread.p_over < SELDOM:
+    if spread.p_over < SELDOM:
         yield doubt("overdispersed", where=Where(value=spread.used))
-    if isfinite(spread.p_under) and spread.p_under < SELDOM and spread.used < 1:
+    if spread.p_under < SELDOM and spread.used < 1:
         yield doubt("underdispersed", where=Where(value=spread.used))
     yield from _wood_doubts(billets, reference_hardness_n)
     if power and not power.low <= 1 <= power.high:

@@ -185,10 +185,14 @@ def _clean(chops):
         None if column is None else np.asarray([str(word) for word in column])[keep]
         for column in (chops.block, chops.treatment)
     )
-    later = [] if block is None else list(dict.fromkeys(block.tolist()))[1:]
-    inside = [(block == name).astype(float) for name in later]
-    blocks = [column - column.mean() for column in inside]
+    blocks = [] if block is None else _block_columns(block)
     return _Depths(blade[keep], chop[keep] / 100, np.log(depth[keep]), blocks, treatment), doubts
+
+
+def _block_columns(block):
+    """A column about its mean for every block but the first."""
+    inside = [(block == name).astype(float) for name in list(dict.fromkeys(block.tolist()))[1:]]
+    return [column - column.mean() for column in inside]
 
 
 def _least_squares(data, names, level):

@@ -10,10 +10,10 @@ from edgetest.chop.depth import LEAST_DEPTHS
 from edgetest.chop.predict import what_if
 from edgetest.chop.tool_outline import Outline, thinned
 from edgetest.chop.wood import wood_of_species
-from edgetest.doubts import Where, doubt, placed
+from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.study.chop.chop_growth import growths
-from edgetest.study.chop.chop_looks import SOURCES, inspections, looks
+from edgetest.study.chop.chop_looks import SOURCES, doubts_of_looks, inspections, looks
 from edgetest.study.chop.chop_result import ChopResult, Thinning
 from edgetest.study.chop.chop_rows import (
     billets,
@@ -77,9 +77,9 @@ def analyse_chops(
     found = looks(log, study, source.photos_folder, damage_from=damage_from)
     grown = growths(found)
     tools = _tools(study)
-    severed, codes = billets(pieces, treatments)
+    severed, doubts = billets(pieces, treatments)
     enough = sum(not chop.through for chop in chops) >= LEAST_DEPTHS
-    codes += ("few_depths_in_all",) if chops and not enough else ()
+    doubts += [doubt("few_depths_in_all")] if chops and not enough else []
     report = chop_report(
         ChopTest(
             billets=severed,
@@ -97,13 +97,7 @@ def analyse_chops(
     )
     looked = {one.kind for one in grown}  # also where the length of edge is not known
     report = replace(report, not_tested=tuple(t for t in report.not_tested if t not in looked))
-    design = turn_taking(pieces)
-    doubts = (
-        *(doubt(code) for code in codes),
-        *_doubts(source, found, grown, tools, design),
-        *report.doubts,
-        *_doubts_of_woods(pieces),
-    )
+    doubts += [*_doubts(source, pieces, found, grown, tools), *report.doubts]
     return ChopResult(
         title=source.title,
         study=study,
@@ -118,7 +112,7 @@ def analyse_chops(
         outlines=tools.outlines,
         changes=_changes(thinner, tools, level),
         limit=tuple(_limits(study, found, grown)),
-        design=design,
+        design=turn_taking(pieces),
         doubts=tuple(dict.fromkeys(doubts)),
     )
 
@@ -232,44 +226,24 @@ def _treatments(study, log):
     return found if len(tested) > 1 and all(found.values()) else {}
 
 
-def _doubts(source, found, grown, tools, design):
+def _doubts(source, pieces, found, grown, tools):
     """Doubts about the study's own data."""
     if source.study is not None and source.study.invented:
         yield doubt("invented")
-    if design == "not_in_turn":
+    if turn_taking(pieces) == "not_in_turn":
         yield doubt("not_in_turn")
-    yield from _look_doubts(found, grown)
+    yield from doubts_of_looks(found)
+    unseen = dict.fromkeys(one.blade for one in grown if one.by == "no_look_before")
+    yield from (doubt("no_look_before", where=Where(blade=name)) for name in unseen)
+    for look in found:
+        if look.source == "log" and look.edge_length_mm is None:
+            yield doubt("edge_length_missing", where=Where(blade=look.blade, row=look.rows[0]))
     for name in tools.outlines:
         if name not in tools.holds:
             yield doubt("no_grip", blade=name, where=Where(blade=name))
     excluded = sum(bool(row.exclude) for row in source.chops.rows)
     if excluded:
         yield doubt("excluded_rows", readings=were(excluded, "row"))
-
-
-def _doubts_of_woods(pieces):
-    """What is assumed of each piece's wood."""
-    for piece in pieces:
-        yield from placed(piece.wood.doubts, row=piece.row, blade=piece.blade) if piece.wood else ()
-
-
-def _look_doubts(found, grown):
-    """Doubts about the looks at the edges: photographs, counts, and what went before."""
-    refused = [photo.photo for look in found for photo in look.photos if not photo.measured]
-    if refused:
-        yield doubt("side_view_refused", count=len(refused), where=Where(value=", ".join(refused)))
-    missing = [name for look in found for name in look.missing]
-    if missing:
-        yield doubt("side_view_missing", count=len(missing), where=Where(value=", ".join(missing)))
-    both = [x for x in found if x.measured and x.counted["chips"] is not None and x.source]
-    if both:
-        used = dict.fromkeys(f"the {look.source}" for look in both)
-        yield doubt("damage_from_both", used=" and ".join(used))
-    unseen = dict.fromkeys(one.blade for one in grown if one.by == "no_look_before")
-    yield from (doubt("no_look_before", where=Where(blade=name)) for name in unseen)
-    unknown = [x for x in found if x.source == "log" and x.edge_length_mm is None]
-    for look in unknown:
-        yield doubt("edge_length_missing", where=Where(blade=look.blade, row=look.rows[0]))
 
 
 def _limits(study, found, grown):

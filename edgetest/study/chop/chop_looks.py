@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 from edgetest.chop.damage_rates import Inspection
+from edgetest.doubts import Where, doubt
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.photos.photo_scales import scales_of_study
 from edgetest.study.photos.side_views import SideViewResult, measure_side_view
@@ -81,6 +82,15 @@ class Look:
             "used": self.source,
         }
 
+    def summary(self):
+        """The look in a sentence."""
+        log, photo = self.counted["chips"], len(self.seen("chips"))
+        parts = [f"{log} chips by eye" if log is not None else ""]
+        parts.append(f"{photo} in {len(self.measured)} photographs" if self.measured else "")
+        used = f"; used: {self.source}" if self.source else ""
+        said = ", ".join(part for part in parts if part)
+        return f"{self.blade}, {self.when} ({self.chops} chops): {said}{used}"
+
 
 def looks(log, study, photos_folder, *, damage_from="photographs"):
     """Every look at an edge, in the order of the log.
@@ -125,6 +135,21 @@ def looks(log, study, photos_folder, *, damage_from="photographs"):
             )
         )
     return tuple(found)
+
+
+def doubts_of_looks(found):
+    """What the looks leave open: photographs, and which of the counts is used."""
+    lost = {
+        "side_view_refused": [x.photo for look in found for x in look.photos if not x.measured],
+        "side_view_missing": [name for look in found for name in look.missing],
+    }
+    for code, names in lost.items():
+        if names:
+            yield doubt(code, count=len(names), where=Where(value=", ".join(names)))
+    both = [x for x in found if x.measured and x.counted["chips"] is not None and x.source]
+    if both:
+        used = dict.fromkeys(f"the {look.source}" for look in both)
+        yield doubt("damage_from_both", used=" and ".join(used))
 
 
 def inspections(found, grown, *, depth_limit_um=None):

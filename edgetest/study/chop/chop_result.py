@@ -120,13 +120,7 @@ class ChopResult:
         lines = [self.title + (" (invented data)" if self.study and self.study.invented else "")]
         lines += [words[self.design]] if self.design in words else []
         lines.append(self.report.summary())
-        for look in self.looks:
-            log, photo = look.counted["chips"], len(look.seen("chips"))
-            parts = [f"{log} chips by eye" if log is not None else ""]
-            parts.append(f"{photo} in {len(look.measured)} photographs" if look.measured else "")
-            used = f"; used: {look.source}" if look.source else ""
-            said = ", ".join(part for part in parts if part)
-            lines.append(f"{look.blade}, {look.when} ({look.chops} chops): {said}{used}")
+        lines += [look.summary() for look in self.looks]
         lines += [f"{row['blade']}: {row['text']}" for row in self.limit]
         lines += [change.summary() for change in self.changes]
         lines += [f"note: {text}" for text in dict.fromkeys(one.text for one in self.doubts)]

@@ -14,6 +14,7 @@ from edgetest.chop.wood import (
     wood_by_weight,
     wood_of_species,
 )
+from edgetest.doubts import Where, doubt, placed
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.chop_log import SEVERED
 
@@ -157,7 +158,7 @@ def severings(log):
 
 
 def billets(pieces, treatment_of):
-    """What `chop_report` takes of severed pieces, and codes of what had to be left open.
+    """What `chop_report` takes of severed pieces, and what had to be left open or assumed.
 
     Parameters
     ----------
@@ -167,22 +168,17 @@ def billets(pieces, treatment_of):
 
     Returns
     -------
-    (Billets or None, tuple of str)
+    (Billets or None, list of Doubt)
     """
     if not pieces:
-        return None, ()
-    codes = []
+        return None, []
     boards = _whole(piece.board or None for piece in pieces)
     woods = _whole(piece.wood for piece in pieces)
     missed = _whole(piece.near_misses for piece in pieces)
     hardness = {}
-    if woods is None:
-        codes.append("wood_unknown")
-    else:
+    if woods is not None:
         values, shared = hardness_of_billets(woods, boards)
         hardness = {"hardness_n": values, "hardness_sd_log": shared}
-    if missed is None:
-        codes.append("near_misses_not_counted")
     names = [piece.blade for piece in pieces]
     severed = Billets(
         blade=names,
@@ -195,7 +191,20 @@ def billets(pieces, treatment_of):
         treatment=[treatment_of[name] for name in names] if treatment_of else None,
         **hardness,
     )
-    return severed, tuple(codes)
+    return severed, _doubts(pieces)
+
+
+def _doubts(pieces):
+    """What is not known or assumed of each piece and its wood."""
+    found = []
+    for code, held in (("wood_unknown", "wood"), ("near_misses_not_counted", "near_misses")):
+        for piece in pieces:
+            if getattr(piece, held) is None:
+                found.append(doubt(code, where=Where(row=piece.row, blade=piece.blade)))
+    for piece in pieces:
+        about = piece.wood.doubts if piece.wood else ()
+        found += placed(about, row=piece.row, blade=piece.blade)
+    return found
 
 
 def _whole(values):
