@@ -4,7 +4,6 @@ import numpy as np
 
 from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
-from edgetest.estimate import Estimate
 from edgetest.steel.case_result import CaseResult
 from edgetest.steel.diffusion import diffusivity, plate_grid
 from edgetest.steel.heat_schedule import PUBLISHED_C, depth_to_carbon, run_schedule
@@ -14,7 +13,7 @@ from edgetest.steel.martensite import (
     as_quenched_hrc,
     carbon_for_hardness,
 )
-from edgetest.steel.pack import AS_PUBLISHED
+from edgetest.steel.pack import AS_PUBLISHED, of_samples
 
 SAMPLE_STEPS = 16  # off by 2e-4 % carbon from 400 steps, far below what the samples spread
 # From here austenite stays in the quench, and carbides form a net; common practice, no source.
@@ -83,14 +82,8 @@ def solve_case(
     edge = np.concatenate([carbon[:, inside], ends], axis=1).min(axis=1)
     faces = ends.min(axis=1)
 
-    quantiles = [0.5 - level / 2, 0.5, 0.5 + level / 2]
-    profile = np.quantile(carbon, quantiles, axis=0)
-    method = f"Monte Carlo, {samples} samples"
-
-    def estimate(sample, unit):
-        low, middle, high = np.quantile(sample, quantiles).tolist()
-        return Estimate(middle, low, high, unit, level, method)
-
+    profile = np.quantile(carbon, [0.5 - level / 2, 0.5, 0.5 + level / 2], axis=0)
+    depths, edges = known.medians(depth, which), known.medians(edge, which)
     return CaseResult(
         heats=heats,
         thickness_mm=plate.thickness_mm,
@@ -98,20 +91,17 @@ def solve_case(
         finished_mm=float(second - first),
         target_pct=float(target_pct),
         target_hrc=float(as_quenched_hrc(target_pct)),
-        case_depth_mm=estimate(depth, "mm"),
-        soft_skin_mm=estimate(_soft_skin(x, carbon, target_pct, reach), "mm"),
-        edge_carbon_pct=estimate(edge, "% C"),
-        face_carbon_pct=estimate(faces, "% C"),
-        edge_hardness_hrc=estimate(as_quenched_hrc(edge), "HRC"),
+        case_depth_mm=of_samples(depth, "mm", level),
+        soft_skin_mm=of_samples(_soft_skin(x, carbon, target_pct, reach), "mm", level),
+        edge_carbon_pct=of_samples(edge, "% C", level),
+        face_carbon_pct=of_samples(faces, "% C", level),
+        edge_hardness_hrc=of_samples(as_quenched_hrc(edge), "HRC", level),
         probability_edge_hard=float(np.mean(edge >= target_pct)),
         probability_faces_hard=float(np.mean(faces >= target_pct)),
         probability_through=float(np.mean(depth >= reach)),
         by_diffusivity={
-            name: {
-                "case_depth_mm": float(np.median(depth[which == i])),
-                "edge_carbon_pct": float(np.median(edge[which == i])),
-            }
-            for i, name in enumerate(known.diffusivities)
+            name: {"case_depth_mm": depths[name], "edge_carbon_pct": edges[name]}
+            for name in known.diffusivities
         },
         calibration=known.calibration,
         samples=samples,

@@ -16,7 +16,7 @@ from edgetest.steel.diffusion import (
     plate_grid,
 )
 from edgetest.steel.heat_schedule import DEFAULT_SURFACE_PCT, LOWEST_AUSTENITE_C
-from edgetest.steel.pack import AS_PUBLISHED
+from edgetest.steel.pack import AS_PUBLISHED, of_samples
 from edgetest.units import as_typed
 
 
@@ -105,15 +105,12 @@ def hours_through(
         own = draws.of(which == i)
         hot = Hot(diffusivity(name), temperature_c + own.shift_c, own.factor)
         hours[which == i] = _hours(hot, plate, target_pct, surface_pct + own.shift_pct)
-    low, middle, high = np.quantile(
-        hours, [0.5 - level / 2, 0.5, 0.5 + level / 2], method="inverted_cdf"
-    ).tolist()
     return PackHours(
         plate.thickness_mm,
         temperature_c,
         float(target_pct),
-        Estimate(middle, low, high, "hours", level, f"Monte Carlo, {samples} samples"),
-        {name: float(np.median(hours[which == i])) for i, name in enumerate(known.diffusivities)},
+        of_samples(hours, "hours", level, method="inverted_cdf"),
+        known.medians(hours, which),
         (doubt("diffusivity_spread"),) if known.spread > 1 else (),
     )
 

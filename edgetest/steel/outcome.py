@@ -55,9 +55,9 @@ class Verdict:
     decides: str | None
     tests: tuple[TestValue, ...]
     next_test: TestValue | None
-    reasons: tuple[str, ...]
     losses: Losses
-    doubts: tuple[Doubt, ...]
+    reasons: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
     rule: str = field(default=RULE, repr=False)
 
     def to_dict(self):

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgetest.errors import UnusableInput
+from edgetest.estimate import Estimate
 from edgetest.steel.heat_schedule import (
     MOST_CARBON_PCT,
     PUBLISHED,
@@ -138,5 +139,18 @@ class PackKnowledge:
             factor = np.array(own)[which] * factor
         return Draws(core, shift_c, shift_pct, factor), which
 
+    def medians(self, sample, which):
+        """Median of a sample under each published set."""
+        return {
+            name: float(np.median(sample[which == i])) for i, name in enumerate(self.diffusivities)
+        }
+
 
 AS_PUBLISHED = PackKnowledge()
+
+
+def of_samples(sample, unit, level, *, method="linear"):
+    """Median and central interval of a Monte Carlo sample."""
+    shares = [0.5 - level / 2, 0.5, 0.5 + level / 2]
+    low, middle, high = np.quantile(sample, shares, method=method).tolist()
+    return Estimate(middle, low, high, unit, level, f"Monte Carlo, {sample.size} samples")

@@ -20,6 +20,7 @@ from edgetest.steel.hardness import fit_hardness
 from edgetest.steel.heat_schedule import Heat, Plate
 from edgetest.steel.hours_through import hours_through
 from edgetest.steel.pack import PackKnowledge, calibrate
+from edgetest.steel.steel_evidence import SteelEvidence
 from edgetest.steel.steel_verdict import steel_verdict
 from tests.steel.closed_forms import harris_depth_mm
 
@@ -121,7 +122,7 @@ def verdict_calibration(runs=4000):
         blade, reference = BLADE_SD_LOG * rng.normal(size=2)
         seen = life + blade - reference + 0.08 * rng.normal()
         reading = fit_hardness(value=np.clip(hardness + rng.normal(size=2), 40, 69))
-        found = steel_verdict(life=LifeEvidence(seen, 0.08), hardness=reading)
+        found = steel_verdict(SteelEvidence((LifeEvidence(seen, 0.08),), reading))
         full = life >= np.log(0.8) and 57 <= hardness <= 62
         light = life >= np.log(0.5) and 52 <= hardness <= 64
         truth = 0 if full else 1 if light else 2

@@ -6,23 +6,13 @@ from scipy.stats import norm
 
 from edgetest.doubts import codes
 from edgetest.errors import UnusableInput
-from edgetest.steel.hardness import file_bracket, fit_hardness
+from edgetest.steel.hardness import fit_hardness
 from edgetest.steel.hardness_interval import interval_normal
-
-
-def test_file_bracket_reads_the_bench_words():
-    assert file_bracket(skates_hrc=60, bites_hrc=65) == (60, 65)
-    assert file_bracket(skates_hrc=65) == (65, np.inf)
-    assert file_bracket(bites_hrc=40) == (-np.inf, 40)
-
-
-def test_file_bracket_refuses_a_harder_file_skating_over_a_softer_that_bites():
-    with pytest.raises(UnusableInput, match="65 HRC file skated but the softer 60"):
-        file_bracket(skates_hrc=65, bites_hrc=60)
+from edgetest.steel.hardness_readings import HardnessErrors
 
 
 def test_numbers_alone_give_the_normal_interval():
-    fit = fit_hardness(value=[60.0, 61.0, 62.0, 61.0], reading_sd_hrc=1.0)
+    fit = fit_hardness(value=[60.0, 61.0, 62.0, 61.0], errors=HardnessErrors(reading_sd_hrc=1.0))
     # Flat prior and known sd: mean 61, standard error 1/2. The grid is 0.2 HRC wide.
     mean, sd = fit.moments()
     assert mean == pytest.approx(61.0, abs=0.01)
@@ -32,22 +22,26 @@ def test_numbers_alone_give_the_normal_interval():
 
 
 def test_bracket_without_file_error_is_nearly_uniform_between_its_files():
-    fit = fit_hardness(lower=[55], upper=[60], file_tolerance_hrc=1e-6, file_feel_hrc=0.05)
+    fit = fit_hardness(
+        lower=[55], upper=[60], errors=HardnessErrors(file_tolerance_hrc=1e-6, file_feel_hrc=0.05)
+    )
     mean, sd = fit.moments()
     assert mean == pytest.approx(57.5, abs=0.05)
     assert sd == pytest.approx(5 / np.sqrt(12), abs=0.05)
 
 
 def test_file_tolerance_widens_the_bracket():
-    sharp = fit_hardness(lower=[55], upper=[60], file_tolerance_hrc=0.1)
-    loose = fit_hardness(lower=[55], upper=[60], file_tolerance_hrc=2.0)
+    sharp = fit_hardness(lower=[55], upper=[60], errors=HardnessErrors(file_tolerance_hrc=0.1))
+    loose = fit_hardness(lower=[55], upper=[60], errors=HardnessErrors(file_tolerance_hrc=2.0))
     assert loose.moments()[1] > sharp.moments()[1]
 
 
 def test_shared_file_error_is_not_averaged_away():
     # Eight readings with one file set off by 2 HRC know the piece no better than the set.
     fit = fit_hardness(
-        lower=[59.9] * 8, upper=[60.1] * 8, file_tolerance_hrc=2.0, file_feel_hrc=0.5
+        lower=[59.9] * 8,
+        upper=[60.1] * 8,
+        errors=HardnessErrors(file_tolerance_hrc=2.0, file_feel_hrc=0.5),
     )
     assert fit.moments()[1] > 1.5
 

@@ -1,4 +1,5 @@
 import json
+from dataclasses import fields
 
 import numpy as np
 import pytest
@@ -22,6 +23,7 @@ from edgetest.steel.decision import Losses, Test, expected_loss, value_of_test
 from edgetest.steel.hardness import fit_hardness
 from edgetest.steel.heat_schedule import Heat, Plate
 from edgetest.steel.quench import quench_response
+from edgetest.steel.steel_evidence import SteelEvidence
 from edgetest.steel.steel_verdict import Criteria, best_route, steel_verdict
 
 GOOD_HARDNESS = fit_hardness(value=[59.5, 60, 59.5])
@@ -32,9 +34,20 @@ CONTRADICTORY = quench_response(
 LIFE_ONLY = Criteria(hardness_hrc=None)
 
 
+def weigh(*, life=(), damage=(), **given):
+    """A verdict on evidence given by its kinds, one entry or several."""
+    kinds = {each.name for each in fields(SteelEvidence)} & set(given)
+    evidence = SteelEvidence(
+        life=(life,) if isinstance(life, LifeEvidence) else tuple(life),
+        damage=(damage,) if isinstance(damage, DamageEvidence) else tuple(damage),
+        **{kind: given.pop(kind) for kind in kinds},
+    )
+    return steel_verdict(evidence, **given)
+
+
 def verdict(log_ratio=0.3, se=0.05, **options):
     options = {"hardness": GOOD_HARDNESS} | options
-    return steel_verdict(life=LifeEvidence(log_ratio, se), **options)
+    return weigh(life=LifeEvidence(log_ratio, se), **options)
 
 
 def test_a_steel_that_outlasts_the_reference_is_reused():
@@ -56,13 +69,13 @@ def test_a_third_of_the_life_is_not_reused():
 
 def test_soft_steel_is_not_reused_even_before_a_test_blade():
     soft = fit_hardness(lower=[-np.inf], upper=[45])
-    found = steel_verdict(hardness=soft)
+    found = weigh(hardness=soft)
     assert found.verdict == "do_not_reuse"
     assert "reference_missing" in codes(found.doubts)
 
 
 def test_without_evidence_it_cannot_tell_and_names_a_test_that_would_show_it():
-    found = steel_verdict(hardness=GOOD_HARDNESS)
+    found = weigh(hardness=GOOD_HARDNESS)
     assert found.verdict == "cannot_tell"
     assert found.next_test.code == "another_blade"
     missing = {c.name for c in found.criteria if not c.evidence}
@@ -70,7 +83,7 @@ def test_without_evidence_it_cannot_tell_and_names_a_test_that_would_show_it():
 
 
 def test_cheapest_informative_test_comes_first():
-    found = steel_verdict(life=LifeEvidence(0.3, 0.05))
+    found = weigh(life=LifeEvidence(0.3, 0.05))
     assert found.next_test.code in ("quench_and_break", "hardness_ladder")
     assert found.next_test.saves_per_hour == max(t.saves_per_hour for t in found.tests)
 
@@ -105,21 +118,21 @@ def test_one_piece_speaks_for_itself_and_says_so():
 
 def test_lot_needs_more_than_one_piece_in_every_kind_of_evidence():
     lives = [LifeEvidence(0.3, 0.05, piece=p) for p in "ab"]
-    assert steel_verdict(life=lives, hardness=TWO_PIECES).scope == "lot"
-    alone = steel_verdict(life=lives[0], hardness=TWO_PIECES)
+    assert weigh(life=lives, hardness=TWO_PIECES).scope == "lot"
+    alone = weigh(life=lives[0], hardness=TWO_PIECES)
     assert (alone.scope, alone.piece) == ("piece", "a")
-    named = steel_verdict(life=lives, hardness=TWO_PIECES, piece="b")
+    named = weigh(life=lives, hardness=TWO_PIECES, piece="b")
     assert (named.scope, named.piece) == ("piece", "b")
 
 
 def test_lot_is_less_sure_than_its_well_known_pieces():
     lives = [LifeEvidence(0.1, 0.05, piece=p, blades=20) for p in "ab"]
-    lot = steel_verdict(life=lives, criteria=LIFE_ONLY)
-    piece = steel_verdict(life=lives, criteria=LIFE_ONLY, piece="a")
+    lot = weigh(life=lives, criteria=LIFE_ONLY)
+    piece = weigh(life=lives, criteria=LIFE_ONLY, piece="a")
     width = lambda v: v.criteria[0].value.high - v.criteria[0].value.low  # noqa: E731
     assert width(lot) > width(piece)
     differing = [LifeEvidence(x, 0.05, piece=p, blades=20) for x, p in ((0.5, "a"), (-0.3, "b"))]
-    assert width(steel_verdict(life=differing, criteria=LIFE_ONLY)) > 1.3 * width(lot)
+    assert width(weigh(life=differing, criteria=LIFE_ONLY)) > 1.3 * width(lot)
 
 
 def test_few_blades_widen_by_students_t():
@@ -131,9 +144,7 @@ def test_few_blades_widen_by_students_t():
 
 
 def test_odds_from_replicate_blades_are_students():
-    found = steel_verdict(
-        life=LifeEvidence(0.05, 0.12, 4, between_blades_in_se=True), criteria=LIFE_ONLY
-    )
+    found = weigh(life=LifeEvidence(0.05, 0.12, 4, between_blades_in_se=True), criteria=LIFE_ONLY)
     expected = student.sf((np.log(0.8) - 0.05) / 0.12, 4)
     assert found.criteria[0].probability_full == pytest.approx(expected, rel=1e-9)
     low = np.exp(0.05 - student.ppf(0.975, 4) * 0.12)
@@ -163,7 +174,7 @@ def test_odds_and_bounds_are_in_order(log_ratio):
 
 @given(st.floats(-1.5, 1.0))
 def test_a_test_saves_no_less_than_nothing_and_no_more_than_certainty(log_ratio):
-    found = steel_verdict(life=LifeEvidence(log_ratio, 0.2), criteria=LIFE_ONLY)
+    found = weigh(life=LifeEvidence(log_ratio, 0.2), criteria=LIFE_ONLY)
     blade = next(t for t in found.tests if t.code == "another_blade")
     assert blade.saves_h >= 0
     # Quadrature on a kinked loss is off by a few per cent of the largest loss at stake.
@@ -263,7 +274,7 @@ def test_no_alloy_is_ever_named():
 @pytest.mark.parametrize(
     ("act", "words"),
     [
-        (lambda: steel_verdict(criteria=Criteria(None, hardness_hrc=None)), "no criterion"),
+        (lambda: weigh(criteria=Criteria(None, hardness_hrc=None)), "no criterion"),
         (lambda: verdict(piece="z"), "known are 1"),
         (lambda: verdict(float("nan")), "log ratio"),
         (
@@ -279,7 +290,7 @@ def test_refuses_unusable_evidence(act, words):
 
 
 def test_json_is_plain():
-    found = steel_verdict(hardness=GOOD_HARDNESS)
+    found = weigh(hardness=GOOD_HARDNESS)
     plain = json.loads(json.dumps(found.to_dict(), allow_nan=False))
     assert plain["verdict"] == "cannot_tell"
     assert {"code", "text"} == set(plain["warnings"][0])

@@ -6,6 +6,7 @@ from math import hypot, inf, nan
 from edgetest.errors import UnusableInput
 from edgetest.steel.conversion import CONVERSION_SD_HRC, to_hrc
 from edgetest.steel.hardness import HardnessResult, fit_hardness
+from edgetest.steel.hardness_readings import HardnessErrors
 from edgetest.steel.quench import MEDIA, QuenchResponse, quench_response
 from edgetest.steel.temper import combined_temper
 from edgetest.store.records import STUDY_FILE
@@ -120,21 +121,22 @@ def blade_cells(blade, piece):
 def hardness_of(cells) -> HardnessResult:
     """Hardness from one or more readings."""
     piece, value, lower, upper, u = zip(*cells, strict=True)
-    return fit_hardness(
-        value=value, lower=lower, upper=upper, piece=piece, reading_sd_hrc=max(u)
-    )  # one uncertainty serves all: the widest that occurs
+    errors = HardnessErrors(reading_sd_hrc=max(u))  # the widest that occurs serves all
+    return fit_hardness(value=value, lower=lower, upper=upper, piece=piece, errors=errors)
+
+
+def _cells(rows, evidence):
+    """Readings of rows with their origins."""
+    return [cell for row, at in rows for cell in cells_of(row, at.piece, evidence.files_hrc)]
 
 
 def quench_fits(evidence, where, route):
     """As-quenched hardness by medium, on one route."""
+    rows = [(row, where_of(row, where, evidence)) for row in evidence.quenched]
     fits = {}
     for medium in MEDIA:
-        cells = []
-        for row in evidence.quenched:
-            at = where_of(row, where, evidence)
-            if row.medium == medium and at.route == route:
-                cells += cells_of(row, at.piece, evidence.files_hrc)
-        if cells:
+        own = [(row, at) for row, at in rows if row.medium == medium and at.route == route]
+        if cells := _cells(own, evidence):
             fits[medium] = hardness_of(cells)
     return fits
 
@@ -166,24 +168,18 @@ def tempered_of(study, evidence, where, route, wanted_hrc):
     -------
     (HardnessResult or None, str or None)
     """
-    cells = []
-    for blade in study.blades:
-        at = where.get(blade.id)
-        if at is not None and at.route == route:
-            cells += blade_cells(blade, at.piece)
+    own = [(blade, where[blade.id]) for blade in study.blades if blade.id in where]
+    cells = [
+        cell for blade, at in own if at.route == route for cell in blade_cells(blade, at.piece)
+    ]
     rows = [(row, where_of(row, where, evidence)) for row in evidence.tempered if row.hardness]
     rows = [(row, at) for row, at in rows if at.route == route]
-    for row, at in rows:
-        if row.for_use or row.blade is not None:
-            cells += cells_of(row, at.piece, evidence.files_hrc)
+    cells += _cells([each for each in rows if each[0].for_use or each[0].blade], evidence)
     if cells:
         return hardness_of(cells), None
     if not rows:
         return None, None
-    fits = [
-        hardness_of([c for row, at in step for c in cells_of(row, at.piece, evidence.files_hrc)])
-        for step in _steps(rows)
-    ]
+    fits = [hardness_of(_cells(step, evidence)) for step in _steps(rows)]
     chosen = max(fits, key=lambda fit: fit.probability_in_range(*wanted_hrc))
     return chosen, "temper_chosen" if len(fits) > 1 else None
 
@@ -204,7 +200,7 @@ def _parameter(row):
     """Tempering parameter of a row, an hour where no time is written; infinite without a heat."""
     if row.temperature_c is None:
         return inf
-    return combined_temper([(row.temperature_c, (row.time_min or 60) / 60)] * row.repeats).value
+    return combined_temper([(row.temperature_c, (row.time_min or 60) / 60)] * row.repeats)
 
 
 # ---- what the sequence asks ----------------------------------------------------------------

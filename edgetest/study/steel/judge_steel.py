@@ -9,6 +9,7 @@ from edgetest.steel.decision import TESTS, Losses
 from edgetest.steel.hardness import HardnessResult
 from edgetest.steel.quench import QuenchResponse
 from edgetest.steel.sequence import Observations, next_step
+from edgetest.steel.steel_evidence import SteelEvidence, most_tested
 from edgetest.steel.steel_verdict import Criteria, best_route, steel_verdict
 from edgetest.store.records import STUDY_FILE, Study, load_study
 from edgetest.store.workspace import log_path
@@ -183,24 +184,31 @@ def _pack(seen, piece):
     return core, cases_of(*given), edge_hours(*given)
 
 
-def _weigh(seen, route, piece, cases, tests):
-    """The verdict on one way of working the steel, with its evidence."""
-    ratios = tuple(r for r in seen.ratios if r.where.route == route)
-    damage = tuple(d for d, its in seen.damage if its == route)
-    verdict = steel_verdict(
-        life=[r.evidence for r in ratios if r.evidence and _about(piece, r.where.piece)],
-        hardness=_of_piece(seen.hardness[route], piece),
-        damage=[one for one in damage if _about(piece, one.piece)],
+def _evidence(seen, route, cases=()):
+    """All that is weighed on one way of working the steel."""
+    return SteelEvidence(
+        life=tuple(r.evidence for r in seen.ratios if r.where.route == route and r.evidence),
+        hardness=seen.hardness[route],
+        damage=tuple(one for one, its in seen.damage if its == route),
         case=cases[0][1] if cases and route == CARBURISED else None,
         cracking=survival(seen.evidence, seen.where, route),
         quench=seen.quench[route],
+    )
+
+
+def _weigh(seen, route, piece, cases, tests):
+    """The verdict on one way of working the steel, with its evidence."""
+    evidence = _evidence(seen, route, cases)
+    verdict = steel_verdict(
+        evidence.of_piece(piece),
         piece=piece,
         route=route,
         criteria=_criteria(seen.wishes, route, seen.evidence),
         losses=_losses(seen.wishes),
         tests=tests,
     )
-    return RouteResult(route, verdict, seen.hardness[route], seen.quench[route], ratios, damage)
+    ratios = tuple(r for r in seen.ratios if r.where.route == route)
+    return RouteResult(route, verdict, evidence.hardness, evidence.quench, ratios, evidence.damage)
 
 
 def _known(piece, evidence):
@@ -228,30 +236,9 @@ def _lives(study, where, doubts, workers, progress):
 
 def _focus(seen):
     """The piece all routes are weighed for; None where every route speaks for the lot."""
-    kinds = []
-    for route in seen.routes():
-        lives = {r.where.piece for r in seen.ratios if r.where.route == route and r.evidence}
-        chopped = {d.piece for d, its in seen.damage if its == route}
-        hardness = seen.hardness[route]
-        read = {p.piece for p in hardness.pieces} if hardness else set()
-        kinds += [names for names in (lives, chopped, read) if names]
-    if not kinds:
-        return seen.evidence.piece_names[0]
-    if all(len(names) > 1 for names in kinds):
-        return None
-    names = list(dict.fromkeys(name for names in kinds for name in sorted(names)))
-    return max(names, key=lambda name: sum(name in kind for kind in kinds))
-
-
-def _about(piece, other):
-    return piece is None or piece == other
-
-
-def _of_piece(found, piece):
-    """Hardness where it was read on the piece asked about, else None."""
-    if found is None or piece is None:
-        return found
-    return found if piece in [each.piece for each in found.pieces] else None
+    evidence = [_evidence(seen, route) for route in seen.routes()]
+    kinds = [sorted(names) for each in evidence for names in each.pieces_by_kind()]
+    return most_tested(kinds, default=seen.evidence.piece_names[0])
 
 
 def _observations(seen, cases):
