@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from edgetest.errors import ManyFaults
-from edgetest.store.cells import Reading, format_reading, plain_number
+from edgetest.store.cells import MISSING, Reading, format_reading, plain_number
 from edgetest.store.columns import Column, marks_of, missing_columns, typed_row, unknown_columns
 from edgetest.store.log_rows import two_spellings, unknown_blade
 from edgetest.store.records import Study
@@ -18,6 +18,7 @@ KINDS = (
     "shave", "inspection",
 )  # fmt: skip
 SEVERED = ("billet", "lumber")
+WETTEST_PCT = 250  # of the oven-dry mass: no wood of a billet holds more; from memory, no source
 _COLUMNS = (
     Column("blade"),
     Column("kind", "choice", choices=KINDS),
@@ -208,28 +209,26 @@ def _one_row(name: str, row: ChopRow) -> Iterable[CellFault]:
     def fault(column: str, what: str, mend: str) -> CellFault:
         return cell_fault(name, row.line, column, what, mend)
 
-    flat = (row.width_mm, row.thickness_mm)
-    if row.diameter_mm is not None and flat != (None, None):
+    round_and_flat = (row.width_mm or row.thickness_mm) and row.diameter_mm
+    if round_and_flat:
         what = "a diameter and a width or thickness stand side by side"
         yield fault("diameter_mm", what, "a round billet has a diameter only, a flat one two sides")
     elif row.kind in SEVERED and not (row.section_mm2 or row.nominal or row.waiting):
         what = f"a severed {row.kind} without its cross-section"
         mend = "give width_mm and thickness_mm, or diameter_mm, or nominal (such as 2x4)"
         yield fault("width_mm", what, mend)
-    if row.chops is not None and any(
-        number is not None and number != int(number)
-        for number in (row.chops.value, row.chops.lower, row.chops.upper)
-    ):
+    chops = row.chops or MISSING
+    if any(number % 1 for number in (chops.value, chops.lower, chops.upper) if number):
         yield fault("chops", "chops are not a whole number", "count whole strokes")
-    if row.kind == "single" and row.chops is not None and row.chops.value not in (None, 1.0):
-        what = f"a single chop with {row.chops.value:g} chops"
+    if row.kind == "single" and chops.value not in (None, 1.0):
+        what = f"a single chop with {chops.value:g} chops"
         yield fault("chops", what, "one row a chop; a severed piece has the kind billet or lumber")
-    if row.moisture_pct is not None and row.moisture_pct > 250:
+    if (row.moisture_pct or 0) > WETTEST_PCT:
         yield fault("moisture_pct", f"{row.moisture_pct:g} % moisture is more than wood holds",
                     "give water in per cent of the oven-dry mass")  # fmt: skip
     if row.chips_count == 0 and row.largest_chip_mm:
         yield fault("largest_chip_mm", "no chip was counted but one has a size", "count it too")
-    if row.bend_deg is not None and row.bend_deg > 180:
+    if (row.bend_deg or 0) > 180:
         yield fault("bend_deg", f"{row.bend_deg:g}° is past 180°", "give the angle of the bend")
 
 

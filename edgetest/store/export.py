@@ -89,6 +89,17 @@ def import_study(data: bytes, root: str | Path, *, name: str | None = None) -> P
 def _top_of(archive: zipfile.ZipFile) -> PurePosixPath:
     """The folder in a zip where study.toml lies; every entry is looked at for safety first."""
     entries = [entry for entry in archive.infolist() if not entry.is_dir()]
+    _refuse_unsafe(entries)
+    found = [PurePosixPath(entry.filename) for entry in entries]
+    tops = [path.parent for path in found if path.name == STUDY_FILE and len(path.parts) <= 2]
+    if len(tops) != 1:
+        what = "holds several studies" if tops else f"holds no {STUDY_FILE}"
+        raise UnusableInput(what, "study zip", "export one study")
+    return tops[0]
+
+
+def _refuse_unsafe(entries: Sequence[zipfile.ZipInfo]) -> None:
+    """Refuse paths that lead outside, and what would swell past all measure."""
     for entry in entries:
         path = PurePosixPath(entry.filename.replace("\\", "/"))
         if path.is_absolute() or ".." in path.parts or ":" in entry.filename:
@@ -101,13 +112,6 @@ def _top_of(archive: zipfile.ZipFile) -> PurePosixPath:
             )
     if sum(entry.file_size for entry in entries) > LARGEST_STUDY_BYTES:
         raise UnusableInput("unpacks to more than 2 GB", "study zip", "leave out old photographs")
-    tops = [PurePosixPath(e.filename).parent for e in entries
-            if PurePosixPath(e.filename).name == STUDY_FILE]  # fmt: skip
-    tops = [top for top in tops if len(top.parts) <= 1]
-    if len(tops) != 1:
-        what = "holds several studies" if tops else f"holds no {STUDY_FILE}"
-        raise UnusableInput(what, "study zip", "export one study")
-    return tops[0]
 
 
 def _unpack(archive: zipfile.ZipFile, top: PurePosixPath, folder: Path) -> None:

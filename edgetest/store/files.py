@@ -2,12 +2,14 @@
 
 import csv
 import io
+import json
 import os
 import tempfile
 import time
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from typing import Any
 
 from edgetest.errors import UnusableInput
 
@@ -62,6 +64,26 @@ def append_line(path: Path, text: str) -> None:
         file.write(text.encode("utf-8") + b"\n")
         file.flush()
         os.fsync(file.fileno())
+
+
+def append_json_line(path: Path, entry: Mapping[str, Any]) -> None:
+    """Add one entry to a file of one JSON object a line."""
+    append_line(path, json.dumps(entry, ensure_ascii=False))
+
+
+def read_json_lines(path: Path) -> Iterator[tuple[int, dict[str, Any]]]:
+    """Line number and entry of a file of one JSON object a line, oldest first.
+
+    A line that a crash cut short, or that is no entry, is {}; a file that is not there is empty.
+    """
+    lines = path.read_bytes().decode(errors="replace").splitlines() if path.is_file() else []
+    for number, line in enumerate(lines, 1):
+        try:
+            entry = json.loads(line)
+        except ValueError:
+            entry = None
+        if line.strip():
+            yield number, entry if isinstance(entry, dict) else {}
 
 
 def csv_text(

@@ -1,6 +1,5 @@
 """Readings taken at the bench: each is on disk before the call returns, and can be undone."""
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -9,11 +8,11 @@ from typing import Any, Literal
 
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.cells import plain_number
-from edgetest.store.chop_log import read_chops
-from edgetest.store.files import append_line, csv_text, locked, write_atomic
+from edgetest.store.chop_log import ChopLog, read_chops
+from edgetest.store.files import append_json_line, csv_text, locked, read_json_lines, write_atomic
 from edgetest.store.log_sheet import KEYS, Sheet, open_sheet
-from edgetest.store.logs import NO_READING, read_log
-from edgetest.store.records import load_study
+from edgetest.store.logs import NO_READING, Log, read_log
+from edgetest.store.records import Study, load_study
 
 HISTORY_FILE = "history.jsonl"
 
@@ -85,9 +84,7 @@ def append_reading(
             sheet.fill(number, cells)
         if doubled == "refused":
             _refuse_out_of_turn(folder, sheet, number, table)
-        change = Change("append", table, number, before, sheet.cells(number), _stamp(when))
-        _commit(folder, sheet, change)
-    return change
+        return _commit(folder, sheet, "append", number, before, sheet.cells(number), when)
 
 
 def correct_reading(
@@ -126,15 +123,7 @@ def correct_reading(
         where = f"{table}.csv, row {row}, {column}"
         if column not in sheet.heading or not sheet.has(row):
             raise UnusableInput("there is no such cell", where, "load the log again")
-        before = sheet.cells(row)
-        moved = [name for name, cell in (of or {}).items() if before.get(name, "") != cell]
-        if moved:
-            raise UnusableInput(
-                f"this row has moved: it is blade {before.get('blade', '')} at "
-                f"{before.get('cuts', '')} cuts now",
-                where,
-                "load the log again",
-            )
+        before = _row_meant(sheet, row, of or {})
         met, new = before.get(column, ""), _cell(value)
         if met != was:
             raise UnusableInput(
@@ -143,9 +132,7 @@ def correct_reading(
                 "load the log again and decide which is right",
             )
         sheet.fill(row, sheet.in_its_marks({column: new}))
-        change = Change("correct", table, row, before, sheet.cells(row), _stamp(when))
-        _commit(folder, sheet, change)
-    return change
+        return _commit(folder, sheet, "correct", row, before, sheet.cells(row), when)
 
 
 def fill_row(
@@ -181,13 +168,7 @@ def fill_row(
     _check(folder, new, table, whole_row=False)
     with locked(folder):
         sheet = open_sheet(folder, table)
-        before = sheet.cells(row) if sheet.has(row) else {}
-        if any(before.get(name, "") != cell for name, cell in of.items()):
-            raise UnusableInput(
-                f"another row stands here now: blade {before.get('blade', '')}",
-                f"{table}.csv, row {row}",
-                "load the page again",
-            )
+        before = _row_meant(sheet, row, of)
         new = sheet.in_its_marks(new)
         both = [(n, before[n], cell) for n, cell in new.items() if before.get(n, cell) != cell]
         if both:
@@ -198,9 +179,7 @@ def fill_row(
         sheet.add_columns(new)
         sheet.fill(row, new)
         _refuse_out_of_turn(folder, sheet, row, table)
-        change = Change("append", table, row, before, sheet.cells(row), _stamp(when))
-        _commit(folder, sheet, change)
-    return change
+        return _commit(folder, sheet, "append", row, before, sheet.cells(row), when)
 
 
 def undo_last(
@@ -251,9 +230,7 @@ def undo_last(
             sheet.remove(last.row)
         else:
             sheet.replace(last.row, last.before)
-        change = Change("undo", table, last.row, last.after, last.before, _stamp(when))
-        _commit(folder, sheet, change)
-    return change
+        return _commit(folder, sheet, "undo", last.row, last.after, last.before, when)
 
 
 def last_change(folder: str | Path, *, table: str = "log") -> Change | None:
@@ -263,16 +240,9 @@ def last_change(folder: str | Path, *, table: str = "log") -> Change | None:
 
 def read_history(folder: str | Path) -> list[Change]:
     """All changes made at the bench, oldest first; a line cut short by a crash is skipped."""
-    path = Path(folder) / HISTORY_FILE
-    if not path.is_file():
-        return []
-    changes = []
-    for line in path.read_text(encoding="utf-8", errors="replace").splitlines():
-        try:
-            changes.append(Change(**json.loads(line)))
-        except (json.JSONDecodeError, TypeError):
-            continue  # the write was cut short, so its reading was never acknowledged
-    return changes
+    keys = Change.__dataclass_fields__.keys()
+    entries = (entry for _, entry in read_json_lines(Path(folder) / HISTORY_FILE))
+    return [Change(**entry) for entry in entries if entry.keys() == keys]
 
 
 def _check(folder: Path, cells: Mapping[str, str], table: str, *, whole_row: bool = True) -> None:
@@ -285,18 +255,32 @@ def _check(folder: Path, cells: Mapping[str, str], table: str, *, whole_row: boo
         heading += [name for name in needed if name not in cells]
         cells = {**{name: stand_in[name] for name in needed}, **cells}
     data = csv_text([heading, [cells[name] for name in heading]]).encode()
-    name = f"{table}.csv"
-    log = (
-        read_log(data, study=study, name=name)
-        if table == "log"
-        else read_chops(data, study, name=name)
-    )
-    faults = [fault for fault in log.faults if fault.what != NO_READING]
+    faults = [fault for fault in _read(data, study, table).faults if fault.what != NO_READING]
     if faults:
+        where = f"{table}.csv, new row"
         raise ManyFaults(
-            UnusableInput(f.what, ", ".join([name, "new row", *filter(None, [f.column])]), f.mend)
+            UnusableInput(f.what, f"{where}, {f.column}" if f.column else where, f.mend)
             for f in faults
         )
+
+
+def _read(data: bytes, study: Study, table: str) -> Log | ChopLog:
+    """A log by the check that it is opened with."""
+    name = f"{table}.csv"
+    if table == "log":
+        return read_log(data, study=study, name=name)
+    return read_chops(data, study, name=name)
+
+
+def _row_meant(sheet: Sheet, row: int, of: Mapping[str, str]) -> dict[str, str]:
+    """The cells of a row, if it still is the one that these cells tell."""
+    met = sheet.cells(row) if sheet.has(row) else {}
+    if any(met.get(name, "") != cell for name, cell in of.items()):
+        now = ", ".join(f"{name} {met[name]}" for name in of if name in met) or "none"
+        raise UnusableInput(
+            f"another row stands here now: {now}", f"{sheet.path.name}, row {row}", "load it again"
+        )
+    return met
 
 
 def _refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
@@ -315,12 +299,7 @@ def _refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
 
 def _refuse_out_of_turn(folder: Path, sheet: Sheet, number: int, table: str) -> None:
     """Refuse a row that is at fault where it would stand, as a stage behind the last one."""
-    data, study, name = sheet.to_bytes(), load_study(folder), f"{table}.csv"
-    log = (
-        read_log(data, study=study, name=name)
-        if table == "log"
-        else read_chops(data, study, name=name)
-    )
+    log = _read(sheet.to_bytes(), load_study(folder), table)
     faults = [fault for fault in log.faults if fault.row == number and fault.what != NO_READING]
     if faults:
         raise ManyFaults(faults)
@@ -345,10 +324,6 @@ def _last_standing(changes: Sequence[Change], table: str) -> Change | None:
     return standing[-1] if standing else None
 
 
-def _stamp(when: datetime | None) -> str:
-    return (when or datetime.now(UTC)).isoformat(timespec="seconds")
-
-
 def _cell(value: Any) -> str:
     if value is None:
         return ""
@@ -357,7 +332,18 @@ def _cell(value: Any) -> str:
     return " ".join(str(value).split())
 
 
-def _commit(folder: Path, sheet: Sheet, change: Change) -> None:
+def _commit(
+    folder: Path,
+    sheet: Sheet,
+    what: str,
+    row: int,
+    before: dict[str, str] | None,
+    after: dict[str, str] | None,
+    when: datetime | None,
+) -> Change:
     """The log first: a change stands when the log holds it, and the history follows."""
+    moment = (when or datetime.now(UTC)).isoformat(timespec="seconds")
+    change = Change(what, sheet.path.stem, row, before, after, moment)
     write_atomic(sheet.path, sheet.to_bytes())
-    append_line(folder / HISTORY_FILE, json.dumps(vars(change), ensure_ascii=False))
+    append_json_line(folder / HISTORY_FILE, vars(change))
+    return change

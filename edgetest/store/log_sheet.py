@@ -85,15 +85,8 @@ class Sheet:
         new = {name: cell for name, cell in cells.items() if name not in keys}
         for number in range(self.top + 2, len(self.records) + 1):
             met = self.cells(number)
-            if not met or any(not _same(k, met.get(k, ""), v) for k, v in wanted.items()):
-                continue
-            read = [name for name in met if name not in keys and name not in ACCOMPANY]
-            if read and (REMARKS & new.keys() or REMARKS & met.keys()):
-                continue
-            if all(
-                name not in met or (name in ACCOMPANY and met[name] == cell)
-                for name, cell in new.items()
-            ):
+            alike = met and all(_same(key, met.get(key, ""), cell) for key, cell in wanted.items())
+            if alike and _has_room({k: v for k, v in met.items() if k not in keys}, new):
                 return number
         return None
 
@@ -138,6 +131,15 @@ class Sheet:
         """The file, with its own separator, line ends and byte order mark."""
         text = csv_text(self.records, delimiter=self.delimiter, line_end=self.line_end)
         return text.encode("utf-8-sig" if self.bom else "utf-8")
+
+
+def _has_room(met: Mapping[str, str], new: Mapping[str, str]) -> bool:
+    """Whether a row can take cells without a loss, and no remark would speak of what it holds."""
+    if met.keys() - set(ACCOMPANY) and REMARKS & (new.keys() | met.keys()):
+        return False
+    return all(
+        name not in met or (name in ACCOMPANY and met[name] == cell) for name, cell in new.items()
+    )
 
 
 def _same(key: str, a: str, b: str, *, open_block: bool = True) -> bool:

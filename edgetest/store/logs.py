@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -74,7 +75,8 @@ class Readings:
     @property
     def station(self) -> np.ndarray:
         """Stations as labels, "20" or ""."""
-        return _texts("" if np.isnan(mm) else f"{mm:g}" for mm in self.station_mm)
+        labels = ["" if np.isnan(mm) else f"{mm:g}" for mm in self.station_mm]
+        return np.array(labels, dtype=object)
 
     def used(self) -> "Readings":
         """Without the excluded ones."""
@@ -116,35 +118,29 @@ class Log:
         rows = [row for row in self.rows if name in row.readings]
         met = [row.readings[name] for row in rows]
         treatment = {blade: self.heat_treatment_of(blade) for blade in self.blades()}
+        texts = ("blade", "batch", "block", "operator", "mishap")
         return Readings(
             name,
-            blade=_texts(row.blade for row in rows),
-            heat_treatment=_texts(treatment[row.blade] for row in rows),
-            cuts=np.array([row.cuts for row in rows], dtype=float),
-            value=_floats(reading.value for reading in met),
-            lower=_floats(reading.lower for reading in met),
-            upper=_floats(reading.upper for reading in met),
-            grade=_texts(reading.text for reading in met),
-            rank=np.array([-1 if r.rank is None else r.rank for r in met], dtype=int),
-            kind=_texts(reading.kind for reading in met),
-            station_mm=_floats(row.station_mm for row in rows),
-            check_no=np.array([row.check_no or 1 for row in rows], dtype=int),
-            batch=_texts(row.batch for row in rows),
-            block=_texts(row.block for row in rows),
-            operator=_texts(row.operator for row in rows),
-            mishap=_texts(row.mishap for row in rows),
-            line=np.array([row.line for row in rows], dtype=int),
-            excluded=np.array([bool(row.exclude) for row in rows], dtype=bool),
-            reason=_texts(row.exclude for row in rows),
+            heat_treatment=np.array([treatment[row.blade] for row in rows], dtype=object),
+            grade=_column(met, "text"),
+            rank=_column(met, "rank", int, blank=-1),
+            kind=_column(met, "kind"),
+            check_no=_column(rows, "check_no", int, blank=1),
+            line=_column(rows, "line", int),
+            excluded=_column(rows, "exclude", bool),
+            reason=_column(rows, "exclude"),
+            **{each: _column(rows, each) for each in texts},
+            **{each: _column(rows, each, float) for each in ("cuts", "station_mm")},
+            **{each: _column(met, each, float) for each in ("value", "lower", "upper")},
         )
 
 
-def _floats(values: Iterable[float | None]) -> np.ndarray:
-    return np.array([np.nan if value is None else value for value in values], dtype=float)
-
-
-def _texts(values: Iterable[str]) -> np.ndarray:
-    return np.array(list(values), dtype=object)
+def _column(
+    records: Sequence[Any], name: str, kind: type = object, *, blank: float = np.nan
+) -> np.ndarray:
+    """One attribute of many records as an array."""
+    cells = [getattr(record, name) for record in records]
+    return np.array([blank if cell is None else cell for cell in cells], dtype=kind)
 
 
 def log_columns(protocol: Protocol | None = None) -> dict[str, Column]:

@@ -103,16 +103,21 @@ def _changes(old: Any, new: Any, place: Place) -> Iterator[_Change]:
             else:
                 yield _Change("set", (*place, key), value)
     elif isinstance(old, list) and isinstance(new, list) and old and new:
-        names = [[_name(entry) for entry in entries] for entries in (old, new)]
-        runs = SequenceMatcher(None, names[0], names[1], autojunk=False).get_opcodes()
-        for _, i, i_end, j, j_end in reversed(runs):
-            both = min(i_end - i, j_end - j)
-            yield from (_Change("in", (*place, i + both), e) for e in new[j + both : j_end][::-1])
-            yield from (_Change("out", (*place, k)) for k in range(i + both, i_end)[::-1])
-            for k in range(both):
-                yield from _changes(old[i + k], new[j + k], (*place, i + k))
+        yield from _entry_changes(old, new, place)
     elif old != new or isinstance(old, bool) != isinstance(new, bool):
         yield _Change("set", place, new)
+
+
+def _entry_changes(old: list[Any], new: list[Any], place: Place) -> Iterator[_Change]:
+    """Entries of a list put in and taken out, its longest common subsequence kept."""
+    names = [[_name(entry) for entry in entries] for entries in (old, new)]
+    runs = SequenceMatcher(None, names[0], names[1], autojunk=False).get_opcodes()
+    for _, i, i_end, j, j_end in reversed(runs):
+        both = min(i_end - i, j_end - j)
+        yield from (_Change("in", (*place, i + both), e) for e in new[j + both : j_end][::-1])
+        yield from (_Change("out", (*place, k)) for k in range(i + both, i_end)[::-1])
+        for k in range(both):
+            yield from _changes(old[i + k], new[j + k], (*place, i + k))
 
 
 def _name(entry: Any) -> str:

@@ -1,12 +1,11 @@
 """What is tapped at the bench, a line each on disk: cuts counted, runs ended, stages left out."""
 
-import json
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
-from edgetest.store.files import append_line, locked
+from edgetest.store.files import append_json_line, locked, read_json_lines
 
 SESSION_FILE = "bench.jsonl"
 
@@ -52,17 +51,13 @@ def read_session(folder):
     -------
     Session
     """
-    path = Path(folder) / SESSION_FILE
-    if not path.is_file():
-        return Session()
     taps: dict[tuple[str, str], list[Tap]] = {}
     known: set[str] = set()
     ended: set[tuple[str, str]] = set()
     left_out: set[tuple[tuple[str, str], int]] = set()
     facts: dict[tuple[str, str], dict[str, str]] = {}
-    for line in path.read_text(encoding="utf-8", errors="replace").splitlines():
+    for _, entry in read_json_lines(Path(folder) / SESSION_FILE):
         try:
-            entry = json.loads(line)
             run = (entry["block"], entry["blade"])
             what = entry["what"]
             known.add(entry.get("tap", ""))
@@ -172,4 +167,4 @@ def _note(folder, run, when, **words):
     block, blade = run
     moment = (when or datetime.now(UTC)).isoformat(timespec="seconds")
     entry = {"block": block, "blade": blade, **words, "when": moment}
-    append_line(Path(folder) / SESSION_FILE, json.dumps(entry, ensure_ascii=False))
+    append_json_line(Path(folder) / SESSION_FILE, entry)

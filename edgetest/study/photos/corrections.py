@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from edgetest.errors import UnusableInput
-from edgetest.store.files import append_line, locked
+from edgetest.store.files import append_json_line, locked, read_json_lines
 
 CORRECTIONS_FILE = "corrections.jsonl"
 KINDS = ("region", "struck_out", "um_per_px")
@@ -52,21 +52,15 @@ class Entry:
 
 def read_entries(folder):
     """Every correction ever made in a study, oldest first."""
-    path = Path(folder) / CORRECTIONS_FILE
-    if not path.is_file():
-        return ()
     entries = []
-    for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
-        if not line.strip():
-            continue
-        try:
-            entries.append(Entry(**json.loads(line)))
-        except (ValueError, TypeError):
+    for number, entry in read_json_lines(Path(folder) / CORRECTIONS_FILE):
+        if entry.keys() != Entry.__dataclass_fields__.keys():
             raise UnusableInput(
                 "this line is no correction",
                 where=f"{CORRECTIONS_FILE}, line {number}",
                 mend="take the line out; corrections are made in the app",
-            ) from None
+            )
+        entries.append(Entry(**entry))
     return tuple(entries)
 
 
@@ -126,8 +120,7 @@ def correct(folder, photo, kind, after, *, who, when):
             before = getattr(current, name, None) if name in KINDS else None
             entry = Entry(photo, name, before, value, who, when)
             current = apply(current, entry)
-            line = json.dumps(entry.to_dict(), ensure_ascii=False)
-            append_line(Path(folder) / CORRECTIONS_FILE, line)
+            append_json_line(Path(folder) / CORRECTIONS_FILE, entry.to_dict())
     return current
 
 
