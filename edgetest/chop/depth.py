@@ -16,7 +16,7 @@ from edgetest.chop.depth_results import DepthFit, DepthLine
 from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
-from edgetest.stats.random_effects import fit_mixed
+from edgetest.stats.mixed import fit_mixed, random_coefficients
 
 LEAST_DEPTHS = 5
 DEPTH_UNIT = "mm per chop"
@@ -245,11 +245,12 @@ def _mixed_model(data, members, midway, level):
     design = np.column_stack(
         inside + [column * hundreds for column in inside] + [b[used] for b in data.blocks]
     )
-    random = np.column_stack([np.ones(used.sum()), hundreds - midway])
-    mixed = fit_mixed(data.log_depth[used], design, blade, random)
-    df = float(mixed.groups - len(members))
-    method = f"mixed model, {mixed.groups} blades, t with {df:.0f} df"
-    fit = _Fit(mixed.params, mixed.cov, df, mixed.sd_within, method, level)
+    own = random_coefficients(blade, {"depth": np.ones(used.sum()), "loss": hundreds - midway})
+    mixed = fit_mixed(data.log_depth[used], design, own)
+    count = len(set(blade.tolist()))
+    df = float(count - len(members))
+    method = f"mixed model, {count} blades, t with {df:.0f} df"
+    fit = _Fit(mixed.effects, mixed.cov, df, mixed.sd["residual"], method, level)
     fresh, slopes = np.split(np.eye(design.shape[1])[: 2 * len(members)], 2)
     subjects = [
         _Subject(kind, "heat_treatment", len(own), int(column.sum()), start, slope)
@@ -257,7 +258,7 @@ def _mixed_model(data, members, midway, level):
             members.items(), inside, fresh, slopes, strict=True
         )
     ]
-    return fit, subjects, float(mixed.sd_between[0])
+    return fit, subjects, mixed.sd["depth"]
 
 
 def _figures(fit, subjects, second, midway):

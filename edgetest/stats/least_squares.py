@@ -1,30 +1,11 @@
-"""Least squares for one curve or for many curves at once: the core every wear fit runs through."""
+"""Nonlinear least squares of many small curves at once (Levenberg-Marquardt)."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
-from edgetest.errors import UnusableInput
-
 STEP = 1e-12  # or the relative step, which ends exact data whose residuals vanish
 MAX_DAMPING = 1e14
-
-
-@dataclass(frozen=True)
-class LeastSquares:
-    """A curve fitted to readings: `params` in the order of the start values.
-
-    `stderr` and `cov` carry the residual variance on `df` = n - p degrees of freedom.
-    """
-
-    params: np.ndarray
-    stderr: np.ndarray
-    cov: np.ndarray
-    residuals: np.ndarray
-    residual_sd: float
-    df: int
-    converged: bool
-    iterations: int
 
 
 @dataclass(frozen=True)
@@ -150,88 +131,3 @@ def _damped_step(hess, grad, lam):
     )
     gain = (turned**2 / np.maximum(values, 1e-14)).sum(axis=1)
     return step / scale, np.where(broken, np.inf, gain)
-
-
-def fit_curve(function, x, y, *, start, sd=None, jacobian=None, max_iterations=2000):
-    """Fit `function(x, *params)` to readings by weighted nonlinear least squares.
-
-    Parameters
-    ----------
-    function : callable
-        The curve; takes `x` and the parameters, returns an array like `y`.
-    x, y : array_like, shape (n,)
-        Where the readings were taken and what they were.
-    start : sequence of float
-        Start values of the parameters.
-    sd : array_like, shape (n,), optional
-        Relative size of each reading's error; all alike if left out.
-    jacobian : callable, optional
-        Derivatives (n, p) as `jacobian(x, *params)`; five-point differences if left out.
-    max_iterations : int
-        Evaluations before giving up.
-
-    Returns
-    -------
-    LeastSquares
-
-    Raises
-    ------
-    UnusableInput
-        With fewer readings than parameters, or a curve that is not finite at the start.
-    """
-    x, y = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
-    start = np.asarray(start, dtype=float)
-    root_w = np.ones_like(y) if sd is None else 1 / np.asarray(sd, dtype=float)
-    if y.size < start.size:
-        what = f"{y.size} readings cannot hold {start.size} parameters"
-        raise UnusableInput(what, where="y", mend="take more readings or a simpler curve")
-
-    def slopes(b):
-        return jacobian(x, *b) if jacobian else _differences(function, x, b)
-
-    def evaluate(params, _which):
-        residual = (function(x, *params[0]) - y) * root_w
-        return residual[None], (slopes(params[0]) * root_w[:, None])[None]
-
-    with np.errstate(all="ignore"):
-        finite = np.all(np.isfinite(function(x, *start)))
-    if not finite:
-        raise UnusableInput(
-            f"the curve is not finite at {start}", "start", "choose other start values"
-        )
-    # Cautious first: BoxBOD and Eckerle4 of NIST StRD run away at a lower first damping.
-    for damping in (1.0, 0.1, 1e-3):
-        found = minimise(evaluate, start[None], damping=damping, max_iterations=max_iterations)
-        if found.converged[0]:
-            break
-    params = found.params[0]
-    residuals = y - function(x, *params)
-    df = y.size - start.size
-    variance = float(np.sum((residuals * root_w) ** 2)) / df if df else np.nan
-    jac = slopes(params) * root_w[:, None]
-    scale = np.sqrt((jac**2).sum(axis=0))
-    _, r = np.linalg.qr(jac / scale)
-    inverse = np.linalg.solve(r, np.eye(start.size)) / scale[:, None]
-    cov = variance * inverse @ inverse.T
-    return LeastSquares(
-        params,
-        np.sqrt(np.diag(cov)),
-        cov,
-        residuals,
-        float(np.sqrt(variance)),
-        df,
-        bool(found.converged[0]),
-        found.iterations,
-    )
-
-
-def _differences(function, x, params):
-    """Five-point derivatives (n, p), good to about 1e-11 of the largest."""
-    columns = []
-    for i, value in enumerate(params):
-        h = 1e-4 * (abs(value) or 1.0)
-        at = [
-            function(x, *np.r_[params[:i], value + k * h, params[i + 1 :]]) for k in (-2, -1, 1, 2)
-        ]
-        columns.append((at[0] - 8 * at[1] + 8 * at[2] - at[3]) / (12 * h))
-    return np.stack(columns, axis=1)

@@ -1,8 +1,18 @@
-"""Joint mixed-effects fit by REML: stations inside blades inside batches, as a cross-check.
+"""Linear mixed models by restricted maximum likelihood (REML).
 
-The comparison itself rests on one life per blade (`edgetest.wear.compare`); this fit takes
-every reading at once and must point the same way. With few blades its variance between
-blades is often estimated as none, and its interval is then too narrow: see the guide.
+Readings y = X β + Σ Z_k b_k + e, with b_k normal of variance θ_k and e normal of variance θ:
+
+    V(θ) = Σ θ_k Z_k Z_k' + θ I + K            (K known beforehand)
+    P = V⁻¹ - V⁻¹ X (X' V⁻¹ X)⁻¹ X' V⁻¹
+    2 log L = -(n - p) log 2π - log|V| - log|X' V⁻¹ X| - y' P y
+    ∂ log L / ∂θ_k = -½ (tr(P V_k) - y' P V_k P y),    information = ½ tr(P V_k P V_l)
+
+where V_k = Z_k Z_k' is what a level adds to the covariance per unit of its variance. Fisher
+scoring on θ, held at zero or above, ends at the maximum.
+
+`statsmodels.MixedLM` gives the same answers to 3 digits for random coefficients of one grouping
+(`tests/reference/test_chop_counts.py`), but knows no K and no Satterthwaite degrees of freedom;
+96 readings of 8 groups take it 16 ms and 0.77 s to import, this 1.6 ms.
 """
 
 from dataclasses import dataclass
@@ -13,6 +23,10 @@ from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.stats.contrast import contrast
 
+ROUNDS = 100
+SMALLEST_STEP = 1e-8  # share of a scoring step below which nothing climbs any more
+SETTLED = 1e-12  # move of the variances, over that of the residuals, that is the end
+
 
 @dataclass(frozen=True)
 class MixedFit:
@@ -20,7 +34,7 @@ class MixedFit:
 
     effects: np.ndarray  # (p,)
     cov: np.ndarray  # (p, p)
-    sd: dict[str, float]  # by level, outermost first, "residual" last
+    sd: dict[str, float]  # by level, "residual" last
     log_likelihood: float
     information: np.ndarray  # of the variances, expected
     slopes: np.ndarray  # (levels, p, p): derivative of `cov` in each variance
@@ -53,8 +67,51 @@ class MixedFit:
         }
 
 
+def nested_shifts(levels):
+    """What random shifts of nested groups add to the covariance, for `fit_mixed`.
+
+    Parameters
+    ----------
+    levels : dict of str to array_like of str, shape (n,)
+        Labels of each level, outermost first; an inner label belongs to the outer one it
+        stands with ("wafer 1" of two lots are two wafers).
+
+    Returns
+    -------
+    dict of str to ndarray, shape (n, n)
+    """
+    prefix, parts = "", {}
+    for name, labels in levels.items():
+        prefix = np.char.add(np.char.add(prefix, "\0"), np.asarray(labels, dtype=str))
+        parts[name] = (prefix[:, None] == prefix).astype(float)
+    return parts
+
+
+def random_coefficients(group, columns):
+    """What independent random coefficients of each group add to the covariance, for `fit_mixed`.
+
+    Parameters
+    ----------
+    group : array_like of str, shape (n,)
+    columns : dict of str to array_like, shape (n,)
+        Columns whose coefficients differ from group to group.
+
+    Returns
+    -------
+    dict of str to ndarray, shape (n, n)
+
+    References
+    ----------
+    .. [1] N. M. Laird, J. H. Ware, "Random-effects models for longitudinal data", Biometrics
+       38 (1982) 963-974.
+    """
+    group = np.asarray(group, dtype=str)
+    same = group[:, None] == group
+    return {name: np.outer(column, column) * same for name, column in columns.items()}
+
+
 def fit_mixed(y, fixed, levels=None, *, known_variance=None):
-    """REML fit of y = fixed @ effects + one random shift per label of each level + residual.
+    """Restricted maximum likelihood of a linear mixed model, by Fisher scoring.
 
     Parameters
     ----------
@@ -62,9 +119,9 @@ def fit_mixed(y, fixed, levels=None, *, known_variance=None):
         Readings on the scale on which they are normal (log life, log width).
     fixed : array_like, shape (n, p)
         Columns of the fixed effects, of full rank.
-    levels : dict of str to array_like of str, shape (n,), optional
-        Labels of each level, outermost first; an inner label belongs to the outer one it
-        stands with ("wafer 1" of two lots are two wafers).
+    levels : dict of str to ndarray, shape (n, n), optional
+        What each level adds to the covariance of the readings per unit of its variance, as
+        `nested_shifts` and `random_coefficients` make it.
     known_variance : array_like, shape (n,), optional
         Variance of each reading that is known beforehand, beside the residual's.
 
@@ -81,33 +138,29 @@ def fit_mixed(y, fixed, levels=None, *, known_variance=None):
     ----------
     .. [1] H. D. Patterson, R. Thompson, "Recovery of inter-block information when block
        sizes are unequal", Biometrika 58 (1971) 545-554.
+    .. [2] J. C. Pinheiro, D. M. Bates, Mixed-Effects Models in S and S-PLUS (2000), ch. 2.
     """
-    y, x = np.asarray(y, dtype=float), np.asarray(fixed, dtype=float)
+    y, x, levels = np.asarray(y, dtype=float), np.asarray(fixed, dtype=float), levels or {}
     n, p = x.shape
     if np.linalg.matrix_rank(x) < p or n <= p:
         raise UnusableInput(f"{p} effects of {n} readings", "fixed", "leave an effect out")
-    stack, names, prefix = [], [], np.full(n, "")
-    for name, labels in (levels or {}).items():
-        prefix = np.char.add(np.char.add(prefix, "\0"), np.asarray(labels, dtype=str))
-        index = np.unique(prefix, return_inverse=True)[1]
-        stack.append((index[:, None] == index).astype(float))
-        names.append(name)
-    parts = np.array([*stack, np.eye(n)])
+    parts = np.array([*levels.values(), np.eye(n)])
     known = np.zeros((n, n)) if known_variance is None else np.diag(known_variance)
     q, _ = np.linalg.qr(x)
     start = float(((y - q @ (q.T @ y)) ** 2).sum() / (n - p))
+    # Without a known part the residual variance carries the matrix: it stays above nothing.
+    least = np.zeros(len(parts))
+    least[-1] = 1e-12 * start if known_variance is None else 0.0
     variances = np.full(len(parts), start / len(parts))
-    value, score, information, rest = _reml(y, x, parts, known, variances)
-    for _ in range(100):
+    value, score, information, rest = restricted_likelihood(y, x, parts, known, variances)
+    for _ in range(ROUNDS):
         free = (variances > 0) | (score > 0)
         step = np.zeros_like(variances)
         step[free] = np.linalg.lstsq(information[np.ix_(free, free)], score[free], rcond=None)[0]
         size = 1.0
-        while size > 1e-8:
-            trial = np.maximum(variances + size * step, 0.0)
-            if known_variance is None:  # the residual carries the matrix
-                trial[-1] = max(trial[-1], 1e-12 * start)
-            new = _reml(y, x, parts, known, trial)
+        while size > SMALLEST_STEP:
+            trial = np.maximum(variances + size * step, least)
+            new = restricted_likelihood(y, x, parts, known, trial)
             if new[0] >= value - 1e-12 * abs(value):
                 break
             size /= 2
@@ -115,15 +168,35 @@ def fit_mixed(y, fixed, levels=None, *, known_variance=None):
             break
         moved = np.abs(trial - variances).max()
         variances, (value, score, information, rest) = trial, new
-        if moved < 1e-12 * start:
+        if moved < SETTLED * start:
             break
     effects, cov, slopes = rest
-    sd = dict(zip([*names, "residual"], np.sqrt(variances).tolist(), strict=True))
+    sd = dict(zip([*levels, "residual"], np.sqrt(variances).tolist(), strict=True))
     return MixedFit(effects, cov, sd, float(value), information, slopes)
 
 
-def _reml(y, x, parts, known, variances):
-    """REML log-likelihood at the variances, its score and expected information; effects."""
+def restricted_likelihood(y, x, parts, known, variances):
+    """REML log-likelihood at the variances, its score and expected information; effects.
+
+    Parameters
+    ----------
+    y : ndarray (n,)
+    x : ndarray (n, p)
+    parts : ndarray (levels, n, n)
+        V_k of the module's formulas, the identity among them.
+    known : ndarray (n, n)
+        K.
+    variances : ndarray (levels,)
+
+    Returns
+    -------
+    log_likelihood : float
+        -inf where the covariance is singular; the rest is then None.
+    score : ndarray (levels,)
+    information : ndarray (levels, levels)
+    (effects, cov, slopes)
+        β (p,), its covariance (p, p), and that covariance's derivative in each variance.
+    """
     n, p = x.shape
     covariance = known + np.tensordot(variances, parts, axes=1)
     try:
@@ -147,24 +220,3 @@ def _reml(y, x, parts, known, variances):
     effects = cov @ (weighted.T @ y)
     slopes = cov @ (weighted.T @ parts @ weighted) @ cov
     return value, score, information, (effects, cov, slopes)
-
-
-def check_jointly(log_life, log_life_se, treatment, level=0.95):
-    """The two-stage comparison as one likelihood: life per blade with its known uncertainty.
-
-    Parameters
-    ----------
-    log_life, log_life_se : array_like, shape (n,)
-    treatment : array_like of int, shape (n,)
-        0 for the first group, 1 for the second; two blades or more of each.
-    level : float
-
-    Returns
-    -------
-    Contrast
-        Second less first.
-    """
-    treatment = np.asarray(treatment)
-    fixed = np.column_stack([treatment == 0, treatment == 1]).astype(float)
-    fit = fit_mixed(log_life, fixed, known_variance=np.asarray(log_life_se, dtype=float) ** 2)
-    return fit.contrast([-1.0, 1.0], level)

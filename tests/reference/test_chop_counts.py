@@ -10,7 +10,7 @@ import pytest
 from numpy.testing import assert_allclose
 from scipy.special import xlogy
 
-from edgetest.stats.random_effects import fit_mixed
+from edgetest.stats.mixed import fit_mixed, random_coefficients
 from edgetest.stats.rates import poisson_rate, poisson_ratio
 from edgetest.stats.regression import fit_rate
 
@@ -102,10 +102,11 @@ def test_two_rates():
 
 def test_rail_mixed_model():
     # Pinheiro & Bates (2000), section 1.1: REML 24.805, 4.0208, log-likelihood -61.0885.
-    fit = fit_mixed(RAIL, np.ones((18, 1)), np.repeat(range(6), 3), np.ones((18, 1)))
-    assert fit.params[0] == pytest.approx(66.5)
-    assert fit.sd_between[0] == pytest.approx(24.805, abs=6e-4)
-    assert fit.sd_within == pytest.approx(4.0208, abs=6e-5)
+    rails = random_coefficients(np.repeat(range(6), 3), {"rail": np.ones(18)})
+    fit = fit_mixed(RAIL, np.ones((18, 1)), rails)
+    assert fit.effects[0] == pytest.approx(66.5)
+    assert fit.sd["rail"] == pytest.approx(24.805, abs=6e-4)
+    assert fit.sd["residual"] == pytest.approx(4.0208, abs=6e-5)
     assert fit.log_likelihood == pytest.approx(-61.0885, abs=6e-5)
     assert np.sqrt(fit.cov[0, 0]) == pytest.approx(10.17, abs=6e-3)
 
@@ -119,12 +120,12 @@ def test_random_slopes_against_statsmodels():
     shift, tilt = rng.normal(0, 0.5, 8), rng.normal(0, 0.4, 8)
     y = 2 + shift[blade] + (0.3 + tilt[blade]) * x + rng.normal(0, 0.2, 96)
     design = np.column_stack([np.ones(96), x])
-    fit = fit_mixed(y, design, blade, design)
+    fit = fit_mixed(y, design, random_coefficients(blade, {"shift": np.ones(96), "tilt": x}))
     free = sm.regression.mixed_linear_model.MixedLMParams.from_components(
         fe_params=np.ones(2), cov_re=np.eye(2)
     )
     other = sm.MixedLM(y, design, groups=blade, exog_re=design).fit(free=free, reml=True)
-    assert_allclose(fit.params, other.fe_params, rtol=1e-4)
-    assert_allclose(fit.sd_between, np.sqrt(np.diag(other.cov_re)), rtol=2e-3)
-    assert fit.sd_within == pytest.approx(np.sqrt(other.scale), rel=1e-3)
+    assert_allclose(fit.effects, other.fe_params, rtol=1e-4)
+    assert_allclose([fit.sd["shift"], fit.sd["tilt"]], np.sqrt(np.diag(other.cov_re)), rtol=2e-3)
+    assert fit.sd["residual"] == pytest.approx(np.sqrt(other.scale), rel=1e-3)
     assert_allclose(np.sqrt(np.diag(fit.cov)), other.bse_fe, rtol=3e-3)

@@ -8,7 +8,8 @@ import numpy as np
 from numpy.testing import assert_allclose
 
 from edgetest.stats.contrast import pooled_t
-from edgetest.stats.mixed import check_jointly, fit_mixed
+from edgetest.stats.mixed import fit_mixed, nested_shifts
+from tests.wear.columns import compare_lives
 
 RAIL = [55, 53, 54, 26, 37, 32, 78, 91, 85, 92, 100, 96, 49, 51, 50, 80, 85, 83]
 OXIDE = """
@@ -20,7 +21,7 @@ OXIDE = """
 
 
 def test_rails():
-    fit = fit_mixed(RAIL, np.ones((18, 1)), {"rail": np.repeat(range(6), 3)})
+    fit = fit_mixed(RAIL, np.ones((18, 1)), nested_shifts({"rail": np.repeat(range(6), 3)}))
     assert_allclose(fit.effects, [66.5], rtol=1e-12)
     assert_allclose([fit.sd["rail"], fit.sd["residual"]], [24.805, 4.0208], rtol=2e-5)
     assert_allclose(fit.log_likelihood, -61.0885, atol=5e-5)
@@ -28,7 +29,7 @@ def test_rails():
 
 def test_oxide_sites_inside_wafers_inside_lots():
     levels = {"lot": np.repeat(range(8), 9), "wafer": np.tile(np.repeat([1, 2, 3], 3), 8)}
-    fit = fit_mixed([float(x) for x in OXIDE.split()], np.ones((72, 1)), levels)
+    fit = fit_mixed([float(x) for x in OXIDE.split()], np.ones((72, 1)), nested_shifts(levels))
     assert_allclose(fit.effects, [2000.153], atol=5e-4)
     sd = [fit.sd["lot"], fit.sd["wafer"], fit.sd["residual"]]
     assert_allclose(sd, [11.398, 5.989, 3.5453], rtol=5e-5)
@@ -41,7 +42,7 @@ def test_balanced_nested_readings_give_the_t_interval_of_the_blade_means():
     readings = np.repeat(blades, 4) + rng.normal(0, 0.05, 24)
     treatment = np.repeat([0, 0, 0, 1, 1, 1], 4)
     fixed = np.column_stack([treatment == 0, treatment == 1]).astype(float)
-    fit = fit_mixed(readings, fixed, {"blade": np.repeat(range(6), 4)})
+    fit = fit_mixed(readings, fixed, nested_shifts({"blade": np.repeat(range(6), 4)}))
     joint = fit.contrast([-1, 1])
     means = readings.reshape(6, 4).mean(axis=1)
     staged = pooled_t(means[:3], means[3:])
@@ -49,10 +50,14 @@ def test_balanced_nested_readings_give_the_t_interval_of_the_blade_means():
     assert_allclose(joint.df, 4, rtol=1e-6)
 
 
+def cross_check(log_life, log_life_se):
+    return compare_lives(list("abcdef"), list("AAABBB"), log_life, log_life_se).cross_check
+
+
 def test_known_reading_variance_leaves_the_rest_to_the_blades():
-    y, treatment = np.array([0.0, 0.3, 0.5, 0.4, 0.9, 0.6]), [0, 0, 0, 1, 1, 1]
-    without = check_jointly(y, np.zeros(6), treatment)
-    even = check_jointly(y, np.full(6, 0.1), treatment)
-    assert_allclose(even.stderr, without.stderr, rtol=1e-6)  # even uncertainty is in the scatter
-    heavy = check_jointly(y, [0.01, 0.01, 0.9, 0.1, 0.1, 0.1], treatment)
-    assert heavy.difference > without.difference  # the blade at 0.5 hardly counts
+    y = np.array([0.0, 0.3, 0.5, 0.4, 0.9, 0.6])
+    without, even = cross_check(y, np.full(6, 1e-9)), cross_check(y, np.full(6, 0.1))
+    ends = [even.low, even.high]  # even uncertainty is in the scatter
+    assert_allclose(ends, [without.low, without.high], rtol=1e-6)
+    heavy = cross_check(y, [0.01, 0.01, 0.9, 0.1, 0.1, 0.1])
+    assert heavy.estimate > without.estimate  # the blade at 0.5 hardly counts

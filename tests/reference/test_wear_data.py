@@ -10,8 +10,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from edgetest.stats.least_squares import fit_curve
 from tests.reference.milling import milling
+from tests.stats.one_curve import fit_curve
 from tests.wear.columns import codes, fit_study
 
 LINEAR = [29.33, 43.80, 59.40, 20.45, 6.20, np.nan, 14.20, 6.00, 23.64, 23.73, 55.80, 40.50]

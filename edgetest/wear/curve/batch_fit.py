@@ -6,6 +6,8 @@ import numpy as np
 
 from edgetest.stats.least_squares import minimise
 
+# Shapes start from the best point of a grid: what has not settled by then is flat in some way.
+WEAR_FIT = {"offset": 1e-4, "max_iterations": 80}
 BLOCK = 1000  # samples refitted at a time
 
 
@@ -99,7 +101,7 @@ def fit_shapes(law, curves, *, held=None, start=None):
         jac = columns[0][..., None] if len(free) == 1 else np.stack(columns, axis=-1)
         return r, jac
 
-    found = minimise(evaluate, start[:, free], offset=1e-4, max_iterations=80)
+    found = minimise(evaluate, start[:, free], **WEAR_FIT)
     psi = start.copy()
     psi[:, free] = found.params
     psi = np.clip(psi, low, high)

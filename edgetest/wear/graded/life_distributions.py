@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from math import exp, inf, log
 
 import numpy as np
+from scipy.optimize import brentq
 from scipy.special import chdtri, stdtrit
 
 from edgetest.doubts import Doubt, Where, doubt, told
@@ -330,33 +331,19 @@ class _Problem:
 def _cross(drop, start, step, threshold, limit):
     """First place from `start` along `step` where `drop` passes `threshold`; ±inf beyond `limit`.
 
-    `drop` rises away from its minimum, so the crossing is bracketed by doubling steps and
-    closed in by halving while it is far off, then by false position (Illinois).
+    `drop` rises away from its minimum, so the crossing is bracketed by doubling steps, then
+    closed in by Brent's method.
     """
     sign = 1.0 if step > 0 else -1.0
-    inner, at_inner = start, drop(start) - threshold
+    inner, outer = start, start + step
+    if drop(inner) >= threshold:
+        return float(inner)
     while True:
-        outer = start + step
         if sign * (outer - limit) > 0:
             outer = limit
-        at_outer = drop(outer) - threshold
-        if at_outer > 0:
-            break
+        if drop(outer) > threshold:
+            return float(brentq(lambda at: drop(at) - threshold, inner, outer, xtol=1e-9))
         if outer == limit:
             return sign * inf
-        inner, at_inner, step = outer, at_outer, 2 * step
-    side = 0
-    for _ in range(60):
-        middle = (inner * at_outer - outer * at_inner) / (at_outer - at_inner)
-        if at_outer > -4 * at_inner:
-            middle, side = (inner + outer) / 2, 0
-        value = drop(middle) - threshold
-        if abs(value) < 1e-8 or abs(outer - inner) < 1e-8:
-            break
-        if value > 0:
-            outer, at_outer = middle, value
-            at_inner, side = (at_inner / 2 if side == 1 else at_inner), 1
-        else:
-            inner, at_inner = middle, value
-            at_outer, side = (at_outer / 2 if side == -1 else at_outer), -1
-    return middle
+        inner, step = outer, 2 * step
+        outer = inner + step
