@@ -9,7 +9,7 @@ from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
 from edgetest.stats.contrast import by_design, contrast, pooled_t, widen
 from edgetest.stats.multiple_comparisons import Family
-from edgetest.wear.compare.blocks import BlockFit, fit_blocks
+from edgetest.wear.compare.block_effects import BlockFit, fit_blocks
 from edgetest.wear.compare.bounded_blocks import LEAST_DF, blocked_contrast, known_df
 from edgetest.wear.compare.bounded_lives import bounded_contrast, group_posterior, scale_grid
 from edgetest.wear.compare.replicates import Replicates

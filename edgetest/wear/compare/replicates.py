@@ -7,7 +7,7 @@ import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
-from edgetest.wear.compare.blocks import control_drift
+from edgetest.wear.compare.block_effects import control_drift
 
 
 @dataclass(frozen=True)
