@@ -80,7 +80,7 @@ def nested_shifts(levels):
     -------
     dict of str to ndarray, shape (n, n)
     """
-    prefix, parts = "", {}
+    prefix, parts = np.array(""), {}
     for name, labels in levels.items():
         prefix = np.char.add(np.char.add(prefix, "\0"), np.asarray(labels, dtype=str))
         parts[name] = (prefix[:, None] == prefix).astype(float)

@@ -10,7 +10,8 @@ from scipy.special import stdtrit
 from scipy.stats import norm
 
 from edgetest.stats.contrast import contrast, pooled_t
-from edgetest.stats.multiple_comparisons import Family, fit_blocks
+from edgetest.stats.multiple_comparisons import Family
+from edgetest.wear.compare.block_effects import fit_blocks
 from edgetest.wear.compare.bounded_blocks import blocked_contrast
 from edgetest.wear.compare.bounded_lives import bounded_contrast
 from tests.wear.columns import codes, compare_lives
