@@ -94,7 +94,7 @@ def fit_sides(grey, small, band, context, *, blur_px=None, held=False):
     ----------
     grey, small : ndarray, shape (rows, cols), float32
         The picture and the reduced one.
-    band : Band
+    band : BandPath
     context : Context
         With both crossings.
     blur_px : float, optional

@@ -19,7 +19,7 @@ LONGEST_PX = 600
 
 
 @dataclass(frozen=True)
-class Band:
+class BandPath:
     """A candidate band, coordinates in pixels of the full picture.
 
     Attributes
@@ -155,7 +155,7 @@ def find_band(small, factor, responses, sigmas, *, share=0.25):
 
     Returns
     -------
-    Band
+    BandPath
     """
     stack = np.stack(responses)
     strongest = stack.max(axis=0)
@@ -181,7 +181,7 @@ def find_band(small, factor, responses, sigmas, *, share=0.25):
     smooth = local_line(path, 7.0, weight=trust)
     row, col = (along, smooth) if upright else (smooth, along)
     centre = np.stack([row, col], axis=1).astype(float)
-    return Band(
+    return BandPath(
         centre_rc=(centre + 0.5) * factor - 0.5,
         strength=strength,
         sigma_px=sigmas[scale] * factor,

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from edgetest.photo.apex.refusal_rules import structure
 from edgetest.photo.smooth import local_line, runs
 
 MODEL_U_PX = 0.004  # pixels, interpolation and rounding differ from the model by this much
@@ -26,59 +27,30 @@ DETREND_PX = 14.0  # along the edge; slower changes are taken for the edge's own
 class MeanWidth:
     """Mean width along the edge with its standard uncertainty, pixels.
 
-    `scatter_px` is the share of noise and texture, `gaps_px` that of stretches not
-    measured; `sd_px` the real spread along the edge.
+    `sd_px` is the real spread along the edge.
     """
 
     mean_px: float
     u_px: float
-    scatter_px: float
-    gaps_px: float
     sd_px: float
 
 
-def mean_width(
-    width,
-    used,
-    block,
-    blur_px,
-    *,
-    shared_u_px=0.0,
-    structure=0.0,
-    shape=0.0,
-    profile=None,
-    shown=None,
-    chipped=None,
-    tone_known=True,
-    saturated=False,
-    cut_noise=0.0,
-):
+def mean_width(sides, used, *, shape, profile, chipped, tone_known, cut_noise):
     """Mean of the width along the edge that the picture shows.
 
     Parameters
     ----------
-    width : ndarray, shape (n,)
-        Width at every place, pixels.
+    sides : FittedSides
     used : ndarray of bool, shape (n,)
-    block : int
-        Pixels along the edge from place to place.
-    blur_px : float
-    shared_u_px : float
-        Standard error through the blur and land level that all places share.
-    structure : float
-        Misfit that neighbours share, relative to the contrast.
+        Places that count.
     shape : float
         Misfit that all places share: a lens or a land unlike the model.
-    profile : ProfileShape, optional
+    profile : ProfileShape or None
         What the mean profile says of lens and land, and how it corrects the width.
-    shown : ndarray of bool, shape (n,), optional
-        Places where the picture shows the edge, measured or not.
-    chipped : ndarray of bool, shape (n,), optional
+    chipped : ndarray of bool, shape (n,)
         Places that a chip takes up: no part of the edge whose width is meant.
     tone_known : bool
-    saturated : bool
-        The land's level comes from the flanks: add what an uneven land does to it.
-
+        If not, the interval widens.
     cut_noise : float
         Noise relative to the contrast, where the dark ground cuts off its lower half.
 
@@ -86,37 +58,27 @@ def mean_width(
     -------
     MeanWidth
     """
-    first, last = _shown_span(used, used if shown is None else used | shown)
-    counted = np.ones(last - first, dtype=bool) if chipped is None else ~chipped[first:last]
-    width, used = width[first:last][counted], used[first:last][counted]
-    index = np.arange(width.size)
-    reach = max(4.0, DETREND_PX / block)
-    trend = local_line(np.interp(index, index[used], width[used]), reach, weight=used + 1e-6)
-    # A gap is bridged from what is usual on its sides, not from the last places before it;
-    # beyond the outermost used places the mean of a few of them stands in.
-    few = width[used][:END_PLACES], width[used][-END_PLACES:]
-    ends = float(np.mean(few[0])), float(np.mean(few[1]))
-    bridge = np.interp(index, index[used], trend[used], left=ends[0], right=ends[1])
-    filled = np.where(used, width, bridge)
-    off = np.where(used, filled - trend, 0.0)
-    # The trend follows a little of the scatter: a Gaussian line of this reach takes up
-    # 1 / (2 sqrt(pi) reach) of white noise.
-    kept = 1 - 1 / (2 * np.sqrt(np.pi) * reach)
+    blur_px, structured = float(np.median(sides.blur_px[used])), structure(sides, used)
+    shown = sides.contrast > 0.5 * np.quantile(sides.contrast[used], 0.5)
+    first, last = _shown_span(used, used | shown)
+    counted = ~chipped[first:last]
+    width, used = sides.width_px[first:last][counted], used[first:last][counted]
+    filled, off, kept = _bridged(width, used, max(4.0, DETREND_PX / sides.block))
     share = independent_share(off, used)
     variance = float(np.mean(off[used] ** 2)) / kept**2
     count = used.sum()
     scatter = np.sqrt(variance / (count * share))
     slow = max(float(np.var(filled[used])) - variance, 0.0)
     gaps = _gap_uncertainty(filled, used, slow, variance)
-    model = np.hypot(MODEL_U_PX, STRUCTURE_U * structure * blur_px)
+    model = np.hypot(MODEL_U_PX, STRUCTURE_U * structured * blur_px)
     # Both sides' halos overlap where the land is a few blurs wide; on a wide one they do not.
     overlap = min(1.0, (OVERLAP_BLURS * blur_px / max(float(filled.mean()), 1e-6)) ** 3)
     model = np.hypot(model, SHAPE_U * shape * blur_px * overlap)
     if not tone_known:
         model = np.hypot(model, TONE_U_PX * blur_px / 1.3)
     # Straightening draws the noise out over a pixel or two, so it is not white.
-    shared = (1.0 if saturated else DRAWN) * shared_u_px
-    if saturated:
+    shared = (1.0 if sides.saturated else DRAWN) * sides.shared_u_px
+    if sides.saturated:
         model = np.hypot(model, SATURATED_U * blur_px)
     model = np.hypot(model, CUT_NOISE_U * cut_noise * blur_px)
     shift = 0.0
@@ -125,10 +87,27 @@ def mean_width(
     return MeanWidth(
         mean_px=float(filled.mean()) + shift,
         u_px=float(np.sqrt(scatter**2 + gaps**2 + model**2 + shared**2)),
-        scatter_px=float(scatter),
-        gaps_px=float(gaps),
         sd_px=float(np.sqrt(slow)),
     )
+
+
+def _bridged(width, used, reach):
+    """Width with its gaps bridged, its deviation from a local linear regression, and the share.
+
+    The share is of a deviation's size that the regression leaves.
+    """
+    index = np.arange(width.size)
+    trend = local_line(np.interp(index, index[used], width[used]), reach, weight=used + 1e-6)
+    # A gap is bridged from what is usual on its sides, not from the last places before it;
+    # beyond the outermost used places the mean of a few of them stands in.
+    few = width[used][:END_PLACES], width[used][-END_PLACES:]
+    ends = float(np.mean(few[0])), float(np.mean(few[1]))
+    bridge = np.interp(index, index[used], trend[used], left=ends[0], right=ends[1])
+    filled = np.where(used, width, bridge)
+    # The trend follows a little of the scatter: a Gaussian line of this reach takes up
+    # 1 / (2 sqrt(pi) reach) of white noise.
+    kept = 1 - 1 / (2 * np.sqrt(np.pi) * reach)
+    return filled, np.where(used, filled - trend, 0.0), kept
 
 
 def _shown_span(used, shown):

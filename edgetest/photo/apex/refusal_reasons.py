@@ -84,7 +84,7 @@ def short_stretch(small, factor, bright, sigmas):
 
     Returns
     -------
-    band : Band
+    band : BandPath
     first, last : int
         Places of its path.
     """

@@ -3,11 +3,14 @@
 import numpy as np
 
 from edgetest.doubts import doubt
+from edgetest.photo.apex.usable_places import is_narrow
 from edgetest.photo.smooth import runs
 
 SECOND_BAND = 0.35  # of the land's contrast: from here another band is not overlooked
 FAINT_BAND = 0.12
 DARKER = 1.25  # times the bright path's response: from here on the dark one is the band
+DARK_REWARD = 0.55  # mean compressed response of a dark path that is worth weighing
+ONE_SIDED = 0.25  # contrast against the brighter ground over that against the darker
 LEAST_SHARE = 0.3
 LEAST_WHOLE_SHARE = 0.15
 MOST_STRUCTURE = 0.045
@@ -68,56 +71,70 @@ def _valley(profile, top, direction):
     return lowest
 
 
-def judge(context, sides, used, band, dark):
+def objection(context, sides, used, band, dark):
     """Reason to refuse, or None.
 
     Parameters
     ----------
     context : Context
-    sides : FittedSides
+    sides : FittedSides or None
     used : ndarray of bool
         Places that count.
-    band, dark : Band
+    band, dark : BandPath
         Best bright and best dark path; no dark one where none can outshine the bright one.
     """
     if sides is None:
         one_bright = context.left is not None or context.right is not None
         return doubt("land_fills_frame" if one_bright and context.certain else "no_band")
-    strong, weak = _grounds(context)
-    # Upper quartiles: the land may run through only a part of the picture.
-    dark_wins = dark is not None and dark.reward > 0.55
-    if dark_wins:
-        light, shade = (float(np.quantile(b.strength, 0.75)) for b in (band, dark))
-        dark_wins = shade > DARKER * light
+    dark_wins = _outshone(band, dark)
     beside = [b for b in bands_beside(context) if b[1] > SECOND_BAND]
     if len(beside) >= 3 and context.certain:
         return doubt("ruling")
     if used.sum() < LEAST_PLACES:
         return doubt("inverted" if dark_wins else "no_band")
-    misfit = float(np.median(sides.misfit[used]))
-    share = float(used.mean())
-    contrast = float(np.median(sides.contrast[used]))
-    land = float(np.median(sides.land[used]))
-    narrow = sides.held or np.median(sides.width_px[used]) < 3 * np.median(sides.blur_px[used])
+    narrow = is_narrow(sides, used)
+    code = _against_its_light(context, sides, used, narrow, dark_wins)
+    code = code or _against_its_course(sides, used, narrow) or ("two_bands" if beside else None)
+    return None if code is None else doubt(code)
+
+
+def _outshone(band, dark):
+    """A dark path answers more strongly than the bright one."""
+    if dark is None or dark.reward <= DARK_REWARD:
+        return False
+    # Upper quartiles: the land may run through only a part of the picture.
+    light, shade = (float(np.quantile(b.strength, 0.75)) for b in (band, dark))
+    return shade > DARKER * light
+
+
+def _against_its_light(context, sides, used, narrow, dark_wins):
+    """What speaks against a land by its light and that of both grounds: a code, or None."""
+    strong, weak = _grounds(context)
+    misfit, contrast, land = (
+        float(np.median(a[used])) for a in (sides.misfit, sides.contrast, sides.land)
+    )
     # The reduced picture shows less of a narrow land's light.
-    one_sided = weak < 0.25 * strong and (not narrow or _one_sided(sides, used))
-    if dark_wins and (misfit > 0.06 or one_sided or share < 0.5):
-        return doubt("inverted")
+    one_sided = weak < ONE_SIDED * strong and (not narrow or _one_sided(sides, used))
+    if dark_wins and (misfit > 0.06 or one_sided or float(used.mean()) < 0.5):
+        return "inverted"
     if one_sided:
-        return doubt("land_fills_frame")
-    if contrast < 0.08 * land:
-        return doubt("no_contrast")
+        return "land_fills_frame"
+    return "no_contrast" if contrast < 0.08 * land else None
+
+
+def _against_its_course(sides, used, narrow):
+    """What speaks against a land by how it fits and runs on: a code, or None."""
+    misfit, share = float(np.median(sides.misfit[used])), float(used.mean())
     steady = _even(sides, used) if narrow else _steady(sides, used)
-    if (
-        misfit > 0.15
-        or structure(sides, used) > MOST_STRUCTURE
-        or not _enough(sides, used)
-        or not steady
-    ):
-        return doubt("glints_only" if share < LEAST_SHARE and misfit < 0.1 else "no_band")
-    if beside:
-        return doubt("two_bands")
-    return None
+    sound = (
+        misfit <= 0.15
+        and structure(sides, used) <= MOST_STRUCTURE
+        and _enough(sides, used)
+        and steady
+    )
+    if sound:
+        return None
+    return "glints_only" if share < LEAST_SHARE and misfit < 0.1 else "no_band"
 
 
 def _grounds(context):
@@ -129,7 +146,7 @@ def _grounds(context):
 def _one_sided(sides, used):
     """One ground is nearly as bright as the land, at full resolution."""
     land, below, above = (np.median(a[used]) for a in (sides.land, sides.below, sides.above))
-    return bool(land - max(below, above) < 0.25 * (land - min(below, above)))
+    return bool(land - max(below, above) < ONE_SIDED * (land - min(below, above)))
 
 
 def structure(sides, used):

@@ -1,0 +1,284 @@
+"""The width of a band that was found, with its interval and its doubts."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from edgetest.doubts import Doubt, Where, doubt
+from edgetest.photo.apex.apex_result import ApexMeasurement, Chip, WidthSummary
+from edgetest.photo.apex.band_sides import FittedSides
+from edgetest.photo.apex.first_guess import Context
+from edgetest.photo.apex.mean_width import TONE_U_PX, mean_width
+from edgetest.photo.apex.narrow_band import narrow_width, pool_profile
+from edgetest.photo.apex.profile_models import explain_profile
+from edgetest.photo.apex.refusal_reasons import pixel_noise
+from edgetest.photo.apex.refusal_rules import SECOND_BAND, bands_beside, shape_misfit
+from edgetest.photo.smooth import robust_line
+
+NORMAL_95, NORMAL_95_ONE_SIDED = 1.96, 1.64
+MOST_SATURATED_U = 0.08  # half-width of the interval over the width
+OUT_OF_FOCUS = 0.015  # shared misfit of a soft picture: the lens's disc, not the land
+FINEST_UM = 0.06  # a lens of aperture 1.4 blurs green light by 0.08 µm (0.21 wavelength / NA)
+WIDEST_UM = 3000.0
+EXCHANGED = 0.4  # of the width: so long a movement may be the land, and the land the movement
+MOST_MOVED = 0.25  # of the width: a movement across the edge from here on leaves it open
+DISC_PX = 5.0  # a shorter movement cannot be told from the lens's disc
+LEAST_ROUND = 0.1  # of the land's light, lost towards its sides
+LEAST_ROLLED = 0.3  # of the blur, that one side is softer and the other sharper
+SOFT_PX = 4.0  # a blur from here on, as wide as the band, is a picture out of focus
+
+
+@dataclass(frozen=True)
+class Setup:
+    """What is known of a picture before it is looked at."""
+
+    um_per_px: float
+    scale_relative_u: float
+    tone_known: bool
+    blur_px: float | None
+
+    def refused(self, reason):
+        """The refusal of a picture, for a `Doubt` or the code of one."""
+        reason = reason if isinstance(reason, Doubt) else doubt(reason)
+        return ApexMeasurement("refused", (reason,), **self.scale)
+
+    @property
+    def scale(self):
+        """The scale as a measurement holds it."""
+        return {"um_per_px": self.um_per_px, "scale_relative_u": self.scale_relative_u}
+
+
+@dataclass(frozen=True)
+class FoundBand:
+    """The land of an edge as it was found: its sides, and the places that count.
+
+    `struck` are places that a chip takes up.
+    """
+
+    sides: FittedSides
+    used: np.ndarray
+    context: Context
+    upright: bool
+    chips: tuple[Chip, ...] = ()
+    struck: np.ndarray | None = None
+
+
+def width_along(grey, band, setup, origin):
+    """Width place by place, summed up; refused where blur or light leaves it open.
+
+    Parameters
+    ----------
+    grey : ndarray, shape (rows, cols)
+    band : FoundBand
+    setup : Setup
+    origin : ndarray, shape (2,)
+        Corner of `grey` in pixels of the photograph.
+
+    Returns
+    -------
+    ApexMeasurement
+    """
+    sides, used, um = band.sides, band.used, setup.um_per_px
+    blur = float(np.median(sides.blur_px[used]))
+    shape = shape_misfit(sides, used)
+    profile = None if sides.saturated else explain_profile(sides, used, blur)
+    reason = _blurred(profile, blur, shape)
+    if reason is not None:
+        return setup.refused(reason)
+    profile = _perhaps_exchanged(profile)
+    found = mean_width(
+        sides,
+        used,
+        shape=0.0 if profile is not None and profile.explained else shape,
+        profile=profile,
+        chipped=band.struck,
+        tone_known=setup.tone_known,
+        cut_noise=_cut_noise(grey, sides, used),
+    )
+    if sides.saturated and NORMAL_95 * found.u_px > MOST_SATURATED_U * found.mean_px:
+        return setup.refused("saturated")
+    mean, sd, u_um = found.mean_px, found.sd_px, found.u_px * um
+    half = NORMAL_95 * float(np.hypot(u_um, mean * um * setup.scale_relative_u))
+    p05, p50, p95 = (np.percentile(sides.width_px[used], [5, 50, 95]) * um).tolist()
+    return _measured(
+        band,
+        setup,
+        origin,
+        blur,
+        width_um=WidthSummary(
+            mean * um, mean * um - half, mean * um + half, sd * um, p05, p50, p95
+        ),
+        width_u_um=u_um,
+        chips=band.chips,
+        doubts=(*_doubts(band, found, setup), *_profile_doubts(profile), *_last(band, found, um)),
+    )
+
+
+def width_pooled(grey, band, setup, origin):
+    """One pooled profile: a width where it can be told from the blur, else an upper limit.
+
+    Parameters and result as for `width_along`.
+    """
+    sides, used, um = band.sides, band.used, setup.um_per_px
+    total = float(np.median(np.hypot(sides.blur_px[used], sides.width_px[used] / 3.46)))
+    smooth, _ = robust_line((sides.left + sides.right) / 2, 24 / sides.block, weight=used + 1e-3)
+    centre = sides.track.centre_rc + smooth[:, None] * sides.track.normal_rc
+    pooled = pool_profile(grey, centre, used, band.upright, 5 * total + 3)
+    if pooled is None:
+        return setup.refused("too_short")
+    found = narrow_width(pooled, blur_px=setup.blur_px)
+    if not found.resolved and setup.blur_px is None and found.blur_px > SOFT_PX:
+        return setup.refused(_out_of_focus(found.blur_px))
+    tone_px = 0.0 if setup.tone_known else TONE_U_PX * found.blur_px / 1.3
+    if found.resolved:
+        code, numbers = "narrow_band", _resolved(found, tone_px, setup)
+    else:
+        upper_um = (found.upper_px + NORMAL_95_ONE_SIDED * tone_px) * um
+        below_um = upper_um * (1 + NORMAL_95_ONE_SIDED * setup.scale_relative_u)
+        code, numbers = "below_resolution", {"below_um": below_um}
+    doubts = (*([] if setup.tone_known else [doubt("tone_unknown")]), doubt(code))
+    return _measured(band, setup, origin, found.blur_px, doubts=doubts, **numbers)
+
+
+def _resolved(found, tone_px, setup):
+    """Width of a narrow land with its interval, which is not symmetric."""
+    um, width = setup.um_per_px, found.width_px
+    common = NORMAL_95 * np.hypot(tone_px, width * setup.scale_relative_u)
+    low = width - np.hypot(width - found.low_px, common)
+    high = width + np.hypot(found.high_px - width, common)
+    mean, u_px = width * um, np.hypot((found.high_px - found.low_px) / 3.92, tone_px)
+    return {
+        "width_um": WidthSummary(
+            mean, float(low) * um, float(high) * um, np.nan, np.nan, mean, np.nan
+        ),
+        "width_u_um": float(u_px) * um,
+    }
+
+
+def _measured(band, setup, origin, blur_px, **numbers):
+    """A measurement with what every one carries: the numbers above and the overlay's arrays."""
+    sides, used, track = band.sides, band.used, band.sides.track
+
+    def at(offset):
+        return track.centre_rc + offset[:, None] * track.normal_rc + origin
+
+    return ApexMeasurement(
+        "measured",
+        measured_length_um=float(used.sum() * sides.block * setup.um_per_px),
+        share_measured=float(used.mean()),
+        blur_px=blur_px,
+        snr=float(np.median(sides.contrast[used])) / max(sides.noise, 1e-6),
+        centre_rc=at((sides.left + sides.right) / 2),
+        left_rc=at(sides.left),
+        right_rc=at(sides.right),
+        used=used,
+        width_px=sides.width_px,
+        position_um=track.s * setup.um_per_px,
+        **setup.scale,
+        **numbers,
+    )
+
+
+def _cut_noise(grey, sides, used):
+    """Noise over the contrast where it reaches below black, which the camera cuts off."""
+    noise = pixel_noise(grey)
+    ground = float(np.median(np.minimum(sides.below, sides.above)[used]))
+    return noise / float(np.median(sides.contrast[used])) if ground < 2 * noise else 0.0
+
+
+def _blurred(profile, blur, shape):
+    """Reason to refuse a picture whose blur leaves the width open, or None."""
+    if profile is None:
+        return None
+    best, disc, soft = profile.best, profile.disc, blur > SOFT_PX
+    # A land behind a longer movement looks like a wider land behind a shorter one.
+    if best.name == "moved" and best.extra > MOST_MOVED * best.width_px:
+        if soft and disc is not None and disc.chi2 < 1.25 * best.chi2:
+            return _out_of_focus(blur)
+        more = f"(by about {best.extra:.0f} pixels across the edge)"
+        return doubt("motion_blur", more, where=Where(value=float(best.extra)))
+    if not soft or (best.name == "plain" and shape < OUT_OF_FOCUS):
+        return None
+    # Behind a disc wider than itself a narrow land looks like a wide rounded one.
+    blunt = best.name == "rounded" and best.blur_px > SOFT_PX
+    blunt |= best.name == "disc" and 2 * best.extra > best.width_px
+    return _out_of_focus(blur) if blunt or not profile.explained else None
+
+
+def _out_of_focus(blur):
+    """The refusal of a picture that is blurred by so many pixels."""
+    return doubt("out_of_focus", f"(blur {blur:.1f} pixels)", where=Where(value=float(blur)))
+
+
+def _may_have_moved(profile):
+    """What looks like a lens's disc may as well be a movement."""
+    moved = profile.moved
+    return profile.best.name == "disc" and moved is not None and moved.extra > DISC_PX
+
+
+def _perhaps_exchanged(profile):
+    """The profile whose interval reaches to where land and movement change places."""
+    if profile is None or not _may_have_moved(profile):
+        return profile
+    best, moved = profile.best, profile.moved
+    far = max(best.width_px - moved.extra, 0) / NORMAL_95
+    if moved.extra <= EXCHANGED * best.width_px:
+        return profile
+    return replace(profile, u_px=float(np.hypot(profile.u_px, far)))
+
+
+def _met(*rows):
+    """Doubts whose condition is met, from rows of (code, condition, value met there)."""
+    for code, condition, value in rows:
+        if condition:
+            more = f"(blur {value:.1f} pixels)" if code == "soft_focus" else ""
+            yield doubt(code, more, where=Where(value=None if value is None else float(value)))
+
+
+def _doubts(band, found, setup):
+    """Doubts of a band measured place by place."""
+    sides, used, blur = band.sides, band.used, band.sides.blur_px[band.used]
+    usual = float(np.median(blur))
+    return _met(
+        ("tone_unknown", not setup.tone_known, None),
+        ("chips_found", band.chips, None),
+        ("saturated_band", sides.saturated, None),
+        ("focus_varies", np.ptp(blur) > 0.5 * usual + 0.5, np.ptp(blur)),
+        ("soft_focus", usual > SOFT_PX, usual),
+        ("partly_measured", used.mean() < 0.7, used.mean()),
+        (
+            "second_band_faint",
+            any(height <= SECOND_BAND for _, height in bands_beside(band.context)),
+            None,
+        ),
+        ("uneven_width", found.sd_px > 0.25 * found.mean_px, found.sd_px / found.mean_px),
+    )
+
+
+def _profile_doubts(profile):
+    """Doubts that the mean profile raises."""
+    if profile is None:
+        return ()
+    best = profile.best
+    return _met(
+        ("camera_moved", best.name == "moved" or _may_have_moved(profile), None),
+        ("rounded_land", best.name == "rounded" and best.extra > LEAST_ROUND, best.extra),
+        (
+            "rolled_edge",
+            best.name == "rolled" and abs(best.extra) > LEAST_ROLLED * best.blur_px,
+            None,
+        ),
+        ("sharpened", best.name == "sharpened", None),
+        ("unlike_profile", not profile.explained, None),
+    )
+
+
+def _last(band, found, um):
+    """Doubts of the scale and of the noise."""
+    sides, used, mean_um = band.sides, band.used, found.mean_px * um
+    usual_um = float(np.median(sides.blur_px[used])) * um
+    noise = sides.noise / float(np.median(sides.contrast[used]))
+    return _met(
+        ("scale_mismatch", usual_um < FINEST_UM or mean_um > WIDEST_UM, mean_um),
+        ("noisy", sides.noise > 0.1 * float(np.median(sides.contrast[used])), noise),
+    )
