@@ -142,12 +142,18 @@ def _sized(off, level, whole, used, sides, least):
     found = [s for s in found if e[s.low : s.high].max() > max(SHARPNESS * spread, 0.7 * least)]
     for stretch, size in zip(found, size_departures(e, found, blur, spread, reach), strict=True):
         places = slice(stretch.low // block, stretch.high // block + 1)
-        usual, most = np.quantile(level[places], (0.5, 0.8))
-        alike = usual > LEAST_LEVEL and most < MOST_LEVEL
-        whole_in = stretch.low > END_PX and stretch.high < len(e) - END_PX
         beside = used[max(places.start - near, 0) : places.start], used[places.stop :][:near]
-        alike &= all(part.size and part.mean() >= SOUND_BESIDE for part in beside)
+        alike = _shines_alike(level[places]) and all(
+            part.size and part.mean() >= SOUND_BESIDE for part in beside
+        )
+        whole_in = stretch.low > END_PX and stretch.high < len(e) - END_PX
         long = SHORTEST_PX <= size["length"] <= len(e) / 3
         deep = size["depth"] >= max(least, SHARPNESS * spread, STEEPNESS * size["length"])
         if alike and whole_in and long and deep and size["depth"] < 4 * size["length"]:
             yield size
+
+
+def _shines_alike(level):
+    """Whether the light of a departure is the land's: a scratch is darker, a label brighter."""
+    usual, most = np.quantile(level, (0.5, 0.8))
+    return usual > LEAST_LEVEL and most < MOST_LEVEL

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgetest.photo.apex.first_guess import trace_sides
-from edgetest.photo.apex.profile_fit import band_model, fit_profiles, step_model
+from edgetest.photo.apex.profile_fit import Terms, band_model, fit_profiles, step_model
 from edgetest.photo.apex.straighten import Track, make_track, unroll
 from edgetest.photo.smooth import local_line, robust_line, running_median
 
@@ -181,10 +181,8 @@ def _fit_band(grey, track, block, width, margin, blur, known, held):
     elif _overexposed(rough.land):
         return _fit_saturated(grey, track, strip, half, x, start, blur, known)
     if held:
-        fit = fit_profiles(
-            band_model, x, strip.values, strip.weight, start, blur,
-            hold_width=True, steps=8, clip=np.inf,
-        )  # fmt: skip
+        terms = Terms(hold_width=True, clip=np.inf)
+        fit = fit_profiles(band_model, x, strip.values, strip.weight, start, blur, terms=terms)
         return _band_gathered(strip, fit, strip.weight, held=True)
     fit = fit_profiles(
         band_model,
@@ -194,8 +192,7 @@ def _fit_band(grey, track, block, width, margin, blur, known, held):
         start,
         np.full(BLUR_KNOTS, blur),
         basis=_basis(n),
-        fix_blur=known,
-        steps=9,
+        terms=Terms(fix_blur=known, steps=9),
     )
     # The blur kept the middle of a narrow land below the upper end, or only just at it.
     if _overexposed(fit.params[:, 2]) and _overexposed(strip.values.max(axis=1)):
@@ -211,7 +208,7 @@ def _band_gathered(strip, fit, given, *, held=False):
         near = np.abs(strip.x - side[:, None]) <= np.maximum(2.5 * fit.blur_px, 2)[:, None]
         seen.append(_share(strip.weight, near))
         clear.append(_share(fit.weight, near & (given > 0)))
-    return _gathered(strip, left, right, land, below, above, fit, seen, clear, False, held)
+    return _gathered(strip, fit, (left, right), (land, below, above), (seen, clear), held=held)
 
 
 def _fit_saturated(grey, track, strip, half, x, start, blur, known):
@@ -228,18 +225,8 @@ def _fit_saturated(grey, track, strip, half, x, start, blur, known):
     # that any of them touches is used.
     full = unroll((grey > CLIPPED).astype(np.float32), track, half, block=strip.block)
     weight = strip.weight * (full.values == 0)
-    fit = fit_profiles(
-        band_model,
-        x,
-        strip.values,
-        weight,
-        start,
-        blur,
-        fix_blur=known,
-        share_land=True,
-        steps=20,
-        clip=np.inf,
-    )
+    terms = Terms(fix_blur=known, share_land=True, steps=20, clip=np.inf)
+    fit = fit_profiles(band_model, x, strip.values, weight, start, blur, terms=terms)
     return _band_gathered(strip, fit, weight)
 
 
@@ -273,15 +260,15 @@ def _fit_wide(grey, track, block, rough, width, blur, margin):
     )
     x = np.broadcast_to(offset.astype(float), y.shape)
     basis = np.concatenate([_basis(n)] * 2)
-    fit = fit_profiles(step_model, x, y, mask, start, blur, basis=basis, steps=8)
+    fit = fit_profiles(step_model, x, y, mask, start, blur, basis=basis)
     left = sides[0] + fit.params[:n, 0]
     right = sides[1] - fit.params[n:, 0]
     below, above = fit.params[:n, 1], fit.params[n:, 1]
     land = (fit.params[:n, 2] + fit.params[n:, 2]) / 2
     near = np.abs(x - fit.params[:, :1]) <= np.maximum(2.5 * fit.blur_px, 2)[:, None]
     seen, clear = _share(mask, near), _share(fit.weight, near)
-    both = (seen[:n], seen[n:]), (clear[:n], clear[n:])
-    return _gathered(strip, left, right, land, below, above, fit, *both, True, False)
+    shown = (seen[:n], seen[n:]), (clear[:n], clear[n:])
+    return _gathered(strip, fit, (left, right), (land, below, above), shown, wide=True)
 
 
 def _share(weight, near):
@@ -290,13 +277,12 @@ def _share(weight, near):
     return np.where(count > 0, (weight * near).sum(axis=1) / np.maximum(count, 1), 0.0)
 
 
-def _gathered(strip, left, right, land, below, above, fit, seen, clear, wide, held):
+def _gathered(strip, fit, sides, levels, shown, *, wide=False, held=False):
     """Fit as offsets, widths along the true normal, and misfit of every block."""
     n = len(strip.values)
-    middle = (left + right) / 2
+    (left, right), (land, below, above) = sides, levels
     reach = max(4.0, 24.0 / strip.block)
-    line, trust = robust_line(running_median(middle, 5), reach)
-    del trust
+    line, _ = robust_line(running_median((left + right) / 2, 5), reach)
     tilt = local_line(np.gradient(line, strip.block), reach / 2)
     width = (right - left) / np.sqrt(1 + tilt**2)
     contrast = np.maximum(land - (below + above) / 2, 1e-6)
@@ -319,8 +305,8 @@ def _gathered(strip, left, right, land, below, above, fit, seen, clear, wide, he
         blur_px=blur,
         stderr_px=stderr * fit.noise,
         misfit=np.sqrt(square / count) / contrast,
-        seen=np.minimum(*seen),
-        clear=np.minimum(*clear),
+        seen=np.minimum(*shown[0]),
+        clear=np.minimum(*shown[1]),
         noise=fit.noise,
         shared_u_px=fit.shared_u,
         saturated=bool(fit.land_shared),

@@ -133,7 +133,7 @@ def trace_sides(strip, width_px):
 
     Parameters
     ----------
-    strip : Strip
+    strip : UnrolledStrip
         Band within it, middle near x = 0.
     width_px : float
         Rough width.

@@ -13,6 +13,8 @@ from scipy.special import ndtr
 
 CLIP = 1.0
 CALM_SHARE = 0.01  # of the contrast: what pixels and lenses differ from the model anyway
+LEAST_BLUR_PX = 0.25
+STILL_PX = 5e-4  # a step by less ends the fit
 ROOT_TWO_PI = float(np.sqrt(2 * np.pi))
 
 
@@ -88,22 +90,25 @@ def step_model(x, params, blur_px):
     return below + (land - below) * up, np.stack([-d, 1 - up, up], axis=1), -d * z
 
 
-def fit_profiles(
-    model,
-    x,
-    y,
-    weight,
-    start,
-    blur_px,
-    *,
-    basis=None,
-    fix_blur=False,
-    share_land=False,
-    hold_width=False,
-    steps=8,
-    clip=CLIP,
-):
-    """Least squares of many profiles with a shared blur.
+@dataclass(frozen=True)
+class Terms:
+    """What a fit holds or lets the profiles share.
+
+    `fix_blur` keeps the blur. `share_land` gives all profiles one land level (band model),
+    as where it is overexposed. `hold_width` keeps the distance between the sides (band
+    model), as where it is less than the blur and could not be told from the land's level.
+    `steps` is the most Gauss-Newton steps, `clip` the light above which the camera cuts off.
+    """
+
+    fix_blur: bool = False
+    share_land: bool = False
+    hold_width: bool = False
+    steps: int = 8
+    clip: float = CLIP
+
+
+def fit_profiles(model, x, y, weight, start, blur_px, *, basis=None, terms=Terms()):
+    """Gauss-Newton least squares of many profiles with a shared blur (Schur complement).
 
     Parameters
     ----------
@@ -116,15 +121,7 @@ def fit_profiles(
         Start of the blur's coefficients on `basis`.
     basis : ndarray, shape (profiles, k), optional
         How the blur changes along the edge; one common value by default.
-    fix_blur : bool
-        Keep the blur.
-    share_land : bool
-        One land level for all profiles (band model), as where it is overexposed.
-    hold_width : bool
-        Keep the distance between the sides (band model), as where it is less than the
-        blur and could not be told from the land's level.
-    steps : int
-        Most Gauss-Newton steps.
+    terms : Terms
 
     Returns
     -------
@@ -134,75 +131,95 @@ def fit_profiles(
     params = np.array(start, dtype=float)
     basis = np.ones((len(params), 1)) if basis is None else np.asarray(basis, dtype=float)
     theta = np.broadcast_to(np.asarray(blur_px, dtype=float), (basis.shape[1],)).copy()
-    width_of = np.zeros(params.shape[1])
-    if model is band_model:
-        width_of[:2] = -1, 1
-    else:
-        width_of[0] = 1
-    eye = 1e-9 * np.eye(params.shape[1])
-    places = 2 if model is band_model else 1
-    contrast = float(np.median(np.abs(params[:, 2] - params[:, 3 if places == 2 else 1])))
+    is_band = model is band_model
+    width_of = np.array([-1.0, 1, 0, 0, 0] if is_band else [1.0, 0, 0])
+    places = 2 if is_band else 1
+    contrast = float(np.median(np.abs(params[:, 2] - params[:, 3 if is_band else 1])))
     used, done = weight, False
-    for step in range(steps + 1):
-        blur = np.maximum(basis @ theta, 0.25)
-        value, slope, by_blur = model(x, params, blur)
-        over = value > clip
-        if over.any():
-            value = np.minimum(value, clip)
-            slope = slope * ~over[:, None, :]
-            by_blur = by_blur * ~over
+    for step in range(terms.steps + 1):
+        blur = np.maximum(basis @ theta, LEAST_BLUR_PX)
+        value, slope, by_blur = _clipped(*model(x, params, blur), terms.clip)
         residual = (y - value) * (weight > 0)
         noise = _robust_sd(residual, weight)
         if step >= 2:
             used = weight * _calm(residual, max(noise, CALM_SHARE * contrast))
         weighted = slope * used[:, None, :]
-        normal = (weighted @ slope.transpose(0, 2, 1)).astype(float)
-        normal += eye * (np.trace(normal, axis1=1, axis2=2)[:, None, None] + 1e-12)
-        if share_land:  # not a profile's own any more
-            normal[:, 2, 2] += 1e9
-        if hold_width:
-            stiff = 1e6 * np.trace(normal, axis1=1, axis2=2)[:, None, None]
-            normal += stiff * np.outer(width_of, width_of)
-        if done or step == steps:
+        normal = _normal_matrix(weighted, slope, width_of, terms)
+        if done or step == terms.steps:
             break
-        shared = np.stack([by_blur, slope[:, 2]], axis=1) if share_land else by_blur[:, None]
-        score = (weighted @ residual[:, :, None]).astype(float)
-        cross = (weighted @ shared.transpose(0, 2, 1)).astype(float)
-        if share_land:
-            cross[:, 2] = score[:, 2] = 0
-        solved = np.linalg.solve(normal, np.concatenate([score, cross], axis=2))
-        change, follow = solved[..., 0], solved[..., 1:]
-        pulled = shared * used[:, None, :]
-        gain = (pulled @ shared.transpose(0, 2, 1)).astype(float)
-        gain -= cross.transpose(0, 2, 1) @ follow
-        pull = (pulled @ residual[:, :, None]).astype(float)[..., 0]
-        pull -= (cross.transpose(0, 2, 1) @ change[..., None])[..., 0]
-        move, spread = _shared_step(gain, pull, basis, fix_blur)
+        shared = slope[:, 2] if terms.share_land else None
+        shared = by_blur[:, None] if shared is None else np.stack([by_blur, shared], axis=1)
+        change, follow, gain, pull = _eliminated(normal, weighted, shared, residual, used)
+        move, spread = _shared_step(gain, pull, basis, terms.fix_blur)
         most = np.full(move.size, 0.3 * float(np.mean(blur)))
         move = np.clip(move, -most, most)
         knots = basis.shape[1]
         theta = theta + move[:knots]
         change = change - follow[..., 0] * (basis @ move[:knots])[:, None]
-        if share_land:
+        if terms.share_land:
             change = change - follow[..., 1] * move[knots]
             change[:, 2] = move[knots]
         reach = np.maximum(blur, 1.0)[:, None]
         moved = np.clip(change[:, :places], -reach, reach)
         params[:, :places] += moved
         params[:, places:] += np.clip(change[:, places:], -0.5, 0.5)
-        if share_land:  # it is known to be over the upper end
+        if terms.share_land:  # it is known to be over the upper end
             params[:, 2] = np.maximum(params[:, 2], CLIP)
-        done = step >= 3 and float(np.median(np.abs(moved))) < 5e-4
-    # How the mean width follows the shared parameters, and how well those are known.
-    trust = np.maximum(gain[:, 0, 0], 0)
-    by_shared = -np.einsum("npk,p->nk", follow, width_of)
-    pull_on = (by_shared[:, :1] * basis).mean(axis=0)
-    if share_land:
-        pull_on = np.append(pull_on, by_shared[:, 1].mean())
-    shared_u = float(np.sqrt(max(pull_on @ spread @ pull_on, 0))) if trust.any() else 0.0
+        done = step >= 3 and float(np.median(np.abs(moved))) < STILL_PX
+    shared_u = _shared_u(gain, follow, spread, basis, width_of)
     covariance = np.linalg.solve(normal, np.broadcast_to(width_of, params.shape)[..., None])
     stderr = np.sqrt(np.maximum(covariance[..., 0] @ width_of, 0))
-    return ProfileFit(params, stderr, blur, residual, used, noise, shared_u * noise, share_land)
+    return ProfileFit(
+        params, stderr, blur, residual, used, noise, shared_u * noise, terms.share_land
+    )
+
+
+def _clipped(value, slope, by_blur, clip):
+    """A model's value and derivatives where the camera cuts the light off above `clip`."""
+    over = value > clip
+    if not over.any():
+        return value, slope, by_blur
+    return np.minimum(value, clip), slope * ~over[:, None, :], by_blur * ~over
+
+
+def _normal_matrix(weighted, slope, width_of, terms):
+    """Normal matrix of every profile's own parameters, what is held made stiff."""
+    normal = (weighted @ slope.transpose(0, 2, 1)).astype(float)
+    eye = 1e-9 * np.eye(width_of.size)
+    normal += eye * (np.trace(normal, axis1=1, axis2=2)[:, None, None] + 1e-12)
+    if terms.share_land:  # not a profile's own any more
+        normal[:, 2, 2] += 1e9
+    if terms.hold_width:
+        stiff = 1e6 * np.trace(normal, axis1=1, axis2=2)[:, None, None]
+        normal += stiff * np.outer(width_of, width_of)
+    return normal
+
+
+def _eliminated(normal, weighted, shared, residual, used):
+    """Schur complement: own change, how it follows the shared ones, their matrix and score."""
+    score = (weighted @ residual[:, :, None]).astype(float)
+    cross = (weighted @ shared.transpose(0, 2, 1)).astype(float)
+    if shared.shape[1] > 1:  # the land's level is shared
+        cross[:, 2] = score[:, 2] = 0
+    solved = np.linalg.solve(normal, np.concatenate([score, cross], axis=2))
+    change, follow = solved[..., 0], solved[..., 1:]
+    pulled = shared * used[:, None, :]
+    gain = (pulled @ shared.transpose(0, 2, 1)).astype(float)
+    gain -= cross.transpose(0, 2, 1) @ follow
+    pull = (pulled @ residual[:, :, None]).astype(float)[..., 0]
+    pull -= (cross.transpose(0, 2, 1) @ change[..., None])[..., 0]
+    return change, follow, gain, pull
+
+
+def _shared_u(gain, follow, spread, basis, width_of):
+    """Standard error of the mean width through the shared parameters, for noise 1."""
+    if not (gain[:, 0, 0] > 0).any():
+        return 0.0
+    by_shared = -np.einsum("npk,p->nk", follow, width_of)
+    pull_on = (by_shared[:, :1] * basis).mean(axis=0)
+    if gain.shape[1] > 1:
+        pull_on = np.append(pull_on, by_shared[:, 1].mean())
+    return float(np.sqrt(max(pull_on @ spread @ pull_on, 0)))
 
 
 def _shared_step(gain, pull, basis, fix_blur):

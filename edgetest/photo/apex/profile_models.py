@@ -136,7 +136,7 @@ def _means(index, value, ok, number):
 
 
 def explain_profile(sides, used, blur_px):
-    """Find what explains the mean profile best.
+    """Find what explains the mean profile best (model selection by least misfit).
 
     Parameters
     ----------
@@ -153,25 +153,10 @@ def explain_profile(sides, used, blur_px):
     def fitted(*names):
         return [_fitted(name, t, value, sd, width, blur_px) for name in names]
 
-    found = fitted("plain")
-    narrow = width < HIDING_BLURS * blur_px
-    if found[0].chi2 < PLAIN_ENOUGH and not narrow:
+    found, hidden = _candidates(fitted, t.size, width < HIDING_BLURS * blur_px)
+    if len(found) == 1:
         return ProfileShape(found[0])
-    found += fitted("sloped")
-    # So narrow a land looks nearly the same flat and domed.
-    hidden = False
-    if narrow:
-        domed = fitted("rounded")[0]
-        hidden = domed.extra > DEEP and (found[1].chi2 - domed.chi2) * t.size > DOMED
-    if found[0].chi2 < PLAIN_ENOUGH and not hidden:
-        return ProfileShape(found[0])
-    if hidden or found[1].chi2 > PLAIN_ENOUGH:
-        found += fitted("rounded", "moved", "disc", "sharpened", "rolled")
-    found = [e for e in found if e.name != "rounded" or -0.1 < e.extra < MOST_ROUND]
-    best = min(found, key=lambda e: e.chi2)
-    # The plainer explanation is not given up for a hair's breadth.
-    plainer = (e for e in found[:2] if e.chi2 < 1.15 * best.chi2 + 0.2)
-    best = next(plainer, best)
+    best = _plainest(found)
     # What holds the sides in the single places was flat, even and Gaussian, as 'plain' is
     # here; what binning and laying halves together do to the profile is in both.
     plain_px = width if sides.wide else found[0].width_px
@@ -190,8 +175,34 @@ def explain_profile(sides, used, blur_px):
     return ProfileShape(best, shift, u_px, *lens)
 
 
+def _candidates(fitted, bins, narrow):
+    """Explanations worth comparing, 'plain' alone where it does; whether a dome may hide."""
+    found = fitted("plain")
+    plain = found[0]
+    if plain.chi2 < PLAIN_ENOUGH and not narrow:
+        return found, False
+    found += fitted("sloped")
+    sloped = found[1]
+    # So narrow a land looks nearly the same flat and domed.
+    hidden = False
+    if narrow:
+        domed = fitted("rounded")[0]
+        hidden = domed.extra > DEEP and (sloped.chi2 - domed.chi2) * bins > DOMED
+    if plain.chi2 < PLAIN_ENOUGH and not hidden:
+        return [plain], False
+    if hidden or sloped.chi2 > PLAIN_ENOUGH:
+        found += fitted("rounded", "moved", "disc", "sharpened", "rolled")
+    return [e for e in found if e.name != "rounded" or -0.1 < e.extra < MOST_ROUND], hidden
+
+
+def _plainest(found):
+    """The best explanation; a plainer one is not given up for a hair's breadth."""
+    best = min(found, key=lambda e: e.chi2)
+    return next((e for e in found[:2] if e.chi2 < 1.15 * best.chi2 + 0.2), best)
+
+
 def _fitted(name, t, value, sd, width, blur_px):
-    """Gauss-Newton over middle, width, blur and the lens; what is linear is solved for."""
+    """Levenberg-Marquardt over middle, width, blur and lens; variable projection of the rest."""
     start = STARTS.get(name)
     start = None if start is None else start[0] + start[1] * blur_px
     first = [0.0, width, (0.6 if name in LENS else 1.0) * blur_px]

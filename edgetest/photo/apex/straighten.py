@@ -33,7 +33,7 @@ class Track:
 
 
 @dataclass(frozen=True)
-class Strip:
+class UnrolledStrip:
     """Unrolled picture, averaged over short blocks along the edge.
 
     Attributes
@@ -104,7 +104,7 @@ def unroll(grey, track, half_px, *, block=1, centre=None):
 
     Returns
     -------
-    Strip
+    UnrolledStrip
         `x` counts from the track where there is no `centre`, else from `centre`.
     """
     x = np.arange(-int(np.ceil(half_px)), int(np.ceil(half_px)) + 1, dtype=float)
@@ -131,4 +131,4 @@ def unroll(grey, track, half_px, *, block=1, centre=None):
         return np.stack([np.interp(middle, index, values[:, i]) for i in (0, 1)], axis=1)
 
     short = Track(at(track.s), at(track.centre_rc), at(track.normal_rc))
-    return Strip(values, inside.astype(np.float32), x, short, block)
+    return UnrolledStrip(values, inside.astype(np.float32), x, short, block)
