@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from edgetest.photo.apex.profile_fit import band_model, fit_profiles, step_model
+from edgetest.photo.apex.profile_fit import Terms, band_model, fit_profiles, step_model
 
 X = np.broadcast_to(np.arange(-20.0, 21.0), (40, 41))
 
@@ -36,7 +36,7 @@ def test_recovers_its_own_parameters_without_noise():
     ]
     y, _, _ = band_model(X, truth, np.full(40, 1.7))
     start = truth + np.array([0.8, -0.7, -0.1, 0.05, -0.05])
-    fit = fit_profiles(band_model, X, y, np.ones_like(y), start, 1.1, steps=15)
+    fit = fit_profiles(band_model, X, y, np.ones_like(y), start, 1.1, terms=Terms(steps=15))
     np.testing.assert_allclose(fit.params, truth, atol=2e-4)
     np.testing.assert_allclose(fit.blur_px, 1.7, atol=2e-4)
 
@@ -47,7 +47,7 @@ def test_standard_error_is_what_repeats_scatter_by():
     x = np.broadcast_to(X[0], (3000, 41))
     y, _, _ = band_model(x, truth, np.full(3000, 1.5))
     noisy = y + 0.01 * rng.standard_normal(y.shape)
-    fit = fit_profiles(band_model, x, noisy, np.ones_like(y), truth, 1.5, steps=8)
+    fit = fit_profiles(band_model, x, noisy, np.ones_like(y), truth, 1.5, terms=Terms(steps=8))
     width = fit.params[:, 1] - fit.params[:, 0]
     # 3000 repeats tell a standard deviation to 1.3 %.
     assert np.std(width) == pytest.approx(0.01 * fit.stderr_width.mean(), rel=0.05)
@@ -59,5 +59,5 @@ def test_outliers_are_set_aside():
     y, _, _ = band_model(X, truth, np.full(40, 1.5))
     y = y.copy()
     y[5:9, 8:11] += 0.5
-    fit = fit_profiles(band_model, X, y, np.ones_like(y), truth + 0.1, 1.5, steps=12)
+    fit = fit_profiles(band_model, X, y, np.ones_like(y), truth + 0.1, 1.5, terms=Terms(steps=12))
     np.testing.assert_allclose(fit.params[:, :2], truth[:, :2], atol=0.01)
