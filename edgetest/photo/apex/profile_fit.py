@@ -138,7 +138,7 @@ def fit_profiles(model, x, y, weight, start, blur_px, *, basis=None, terms=Terms
     used, done = weight, False
     for step in range(terms.steps + 1):
         blur = np.maximum(basis @ theta, LEAST_BLUR_PX)
-        value, slope, by_blur = _clipped(*model(x, params, blur), terms.clip)
+        value, slope, by_blur = _clipped(model(x, params, blur), terms.clip)
         residual = (y - value) * (weight > 0)
         noise = _robust_sd(residual, weight)
         if step >= 2:
@@ -174,11 +174,12 @@ def fit_profiles(model, x, y, weight, start, blur_px, *, basis=None, terms=Terms
     )
 
 
-def _clipped(value, slope, by_blur, clip):
+def _clipped(modelled, clip):
     """A model's value and derivatives where the camera cuts the light off above `clip`."""
+    value, slope, by_blur = modelled
     over = value > clip
     if not over.any():
-        return value, slope, by_blur
+        return modelled
     return np.minimum(value, clip), slope * ~over[:, None, :], by_blur * ~over
 
 
