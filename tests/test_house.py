@@ -87,6 +87,7 @@ KNOWN: dict[str, set[str]] = {
         "main",
         "plain",
         "put_wishes",
+        "readings_of",
         "run_order",
         "table",
     },
