@@ -11,6 +11,25 @@ def plain(number):
     return float(number) if number is not None and isfinite(number) else None
 
 
+def for_json(value):
+    """A value as JSON carries it: results by their `to_dict`, arrays as lists, no infinities."""
+    if hasattr(value, "to_dict"):
+        return value.to_dict()
+    if isinstance(value, float):
+        return plain(value)
+    if isinstance(value, dict):
+        return {key: for_json(each) for key, each in value.items()}
+    if isinstance(value, tuple | list):
+        return [for_json(each) for each in value]
+    return value.tolist() if hasattr(value, "tolist") else value
+
+
+def json_fields(result, *, without=()):
+    """The fields of a result for JSON, by name; its doubts as `told` tells them."""
+    held = {name: part for name, part in vars(result).items() if name not in ("doubts", *without)}
+    return for_json(held) | (told(result.doubts) if hasattr(result, "doubts") else {})
+
+
 @dataclass(frozen=True)
 class Estimate:
     """A number with its interval and its doubts."""

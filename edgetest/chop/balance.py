@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from edgetest.doubts import Doubt, told
+from edgetest.doubts import Doubt
 from edgetest.errors import UnusableInput
-from edgetest.estimate import Estimate
+from edgetest.estimate import Estimate, json_fields
 from edgetest.stats.propagate import interval
 
 FIGURES = {
@@ -50,8 +50,7 @@ class Reaction:
 
     def to_dict(self):
         """Plain lists for JSON."""
-        arrays = {"x_mm": self.x_mm, "value": self.value, "low": self.low, "high": self.high}
-        return {**{key: a.tolist() for key, a in arrays.items()}, "level": self.level}
+        return json_fields(self)
 
 
 @dataclass(frozen=True)
@@ -91,14 +90,8 @@ class Balance:
         """Plain values for JSON."""
         ahead = self.balance_from_handle_mm
         return {
-            "source": self.source,
-            **{name: getattr(self, name).to_dict() for name in FIGURES},
+            **json_fields(self, without=("draws",)),
             "balance_from_handle_mm": ahead.to_dict() if ahead else None,
-            "reaction": self.reaction.to_dict(),
-            "grip_mm": self.grip_mm,
-            "strike_mm": self.strike_mm,
-            "handle_front_mm": self.handle_front_mm,
-            **told(self.doubts),
         }
 
     def summary(self):

@@ -6,7 +6,8 @@ from math import sqrt
 import numpy as np
 
 from edgetest.chop.balance import FIGURES, figures
-from edgetest.doubts import Doubt, Where, doubt, told
+from edgetest.doubts import Doubt, Where, doubt
+from edgetest.estimate import json_fields
 
 
 @dataclass(frozen=True)
@@ -22,12 +23,7 @@ class SideBySide:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {
-            "first": self.first,
-            "second": self.second,
-            "rows": [dict(row) for row in self.rows],
-            **told(self.doubts),
-        }
+        return json_fields(self)
 
     def to_frame(self):
         """One row a figure."""

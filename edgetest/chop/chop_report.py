@@ -17,9 +17,9 @@ from edgetest.chop.energy import Blow, Swing, depth_per_joule, joules_per_cm2, s
 from edgetest.chop.pendulum import SwingTest, measured_balance
 from edgetest.chop.predict import Prediction, predict
 from edgetest.chop.tool_outline import Outline
-from edgetest.doubts import Doubt, placed, told
+from edgetest.doubts import Doubt, placed
 from edgetest.errors import UnusableInput
-from edgetest.estimate import Estimate
+from edgetest.estimate import Estimate, json_fields
 from edgetest.stats.rates import share
 
 # Kinds of pass or fail trial, as a chop log names them, and as a customer reads them.
@@ -62,15 +62,7 @@ class TrialResult:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {
-            "test": self.trial.test,
-            "title": self.title,
-            "blade": self.trial.blade,
-            "passed": int(self.trial.passed),
-            "tried": int(self.trial.tried),
-            "note": self.trial.note,
-            "passes": self.passes.to_dict(),
-        }
+        return {**json_fields(self.trial), "title": self.title, "passes": self.passes.to_dict()}
 
     def summary(self):
         """The trial in words; one pass is not a promise."""
@@ -98,18 +90,7 @@ class ToolSwing:
 
     def to_dict(self):
         """Plain values for JSON."""
-        parts = {
-            "measured": self.measured,
-            "predicted": self.predicted,
-            "compared": self.compared,
-            "blow": self.blow,
-            "depth_per_joule": self.depth_per_joule,
-            "joules_per_cm2": self.joules_per_cm2,
-        }
-        return {
-            "blade": self.blade,
-            **{key: part.to_dict() if part else None for key, part in parts.items()},
-        }
+        return json_fields(self)
 
     def summary(self):
         """The tool in sentences."""
@@ -133,17 +114,8 @@ class ChopReport:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {
-            "counts": self.counts.to_dict() if self.counts else None,
-            "near_misses": {name: one.to_dict() for name, one in self.near_misses.items()},
-            "depths": self.depths.to_dict() if self.depths else None,
-            "damage": [{"when": when, **one.to_dict()} for when, one in self.damage],
-            "tools": [tool.to_dict() for tool in self.tools],
-            "trials": [trial.to_dict() for trial in self.trials],
-            "not_tested": list(self.not_tested),
-            "level": self.level,
-            **told(self.doubts),
-        }
+        damage = [{"when": when, **one.to_dict()} for when, one in self.damage]
+        return {**json_fields(self, without=("damage",)), "damage": damage}
 
     def summary(self):
         """The sheet as a maker would read it out."""

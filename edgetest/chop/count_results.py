@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
-from edgetest.doubts import Doubt, told
-from edgetest.estimate import Estimate, format_estimate, plain
+from edgetest.doubts import Doubt
+from edgetest.estimate import Estimate, format_estimate, json_fields
+from edgetest.stats.regression import LEAST_DF
 
 
 @dataclass(frozen=True)
@@ -21,15 +22,7 @@ class BladeRate:
 
     def to_dict(self):
         """Plain values for JSON."""
-        fresh = self.fresh_chops_per_100_cm2
-        return {
-            "blade": self.blade,
-            "billets": self.billets,
-            "chops": self.chops,
-            "area_cm2": self.area_cm2,
-            "chops_per_100_cm2": self.chops_per_100_cm2.to_dict(),
-            "fresh_chops_per_100_cm2": fresh.to_dict() if fresh else None,
-        }
+        return json_fields(self, without=("log_rate", "log_rate_se"))
 
 
 @dataclass(frozen=True)
@@ -50,15 +43,7 @@ class BladeRatio:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {
-            "first": self.first,
-            "second": self.second,
-            "quantity": self.quantity,
-            "ratio": self.ratio.to_dict(),
-            "probability_less": plain(self.probability_less),
-            "scope": self.scope,
-            "df": plain(self.df),
-        }
+        return json_fields(self)
 
     def summary(self):
         """The ratio as a maker reads it."""
@@ -84,16 +69,8 @@ class Dispersion:
 
     def to_dict(self):
         """Plain values for JSON."""
-        estimate = self.pearson / self.df if self.df >= 0.5 else None
-        return {
-            "pearson": self.pearson,
-            "df": self.df,
-            "estimate": estimate,
-            "used": self.used,
-            "p_over": plain(self.p_over),
-            "p_under": plain(self.p_under),
-            "spread": self.spread,
-        }
+        estimate = self.pearson / self.df if self.df >= LEAST_DF else None
+        return {**json_fields(self), "estimate": estimate}
 
 
 @dataclass(frozen=True)
@@ -114,21 +91,7 @@ class ChopCounts:
 
     def to_dict(self):
         """Plain values for JSON."""
-        optional = {
-            "hardness_exponent": self.hardness_exponent,
-            "dulling_pct_per_100_chops": self.dulling_pct_per_100_chops,
-            "area_exponent": self.area_exponent,
-        }
-        return {
-            "blades": [blade.to_dict() for blade in self.blades],
-            "ratios": [ratio.to_dict() for ratio in self.ratios],
-            "treatments": [ratio.to_dict() for ratio in self.treatments],
-            "dispersion": self.dispersion.to_dict(),
-            **{key: value.to_dict() if value else None for key, value in optional.items()},
-            "reference_wood": self.reference_wood,
-            "at_chops": self.at_chops,
-            **told(self.doubts),
-        }
+        return json_fields(self, without=("level",))
 
     def to_frame(self):
         """One row a blade."""

@@ -6,9 +6,9 @@ from dataclasses import dataclass, field
 import numpy as np
 from scipy.special import bdtr, stdtrit
 
-from edgetest.doubts import Doubt, Where, doubt, told
+from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
-from edgetest.estimate import Estimate
+from edgetest.estimate import Estimate, json_fields
 from edgetest.stats.rates import poisson_rate
 from edgetest.stats.regression import fit_rate
 
@@ -61,14 +61,7 @@ class BladeDamage:
 
     def to_dict(self):
         """Plain values for JSON."""
-        chops = self.per_100_chops
-        return {
-            "blade": self.blade,
-            "count": self.count,
-            "edge_length_mm": self.edge_length_mm,
-            "per_100_mm": self.per_100_mm.to_dict(),
-            "per_100_chops": chops.to_dict() if chops else None,
-        }
+        return json_fields(self)
 
 
 @dataclass(frozen=True)
@@ -85,15 +78,7 @@ class DepthSpread:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {
-            "depths": self.depths,
-            "median_um": self.median_um.to_dict() if self.median_um else None,
-            "p90_um": self.p90_um,
-            "largest_um": self.largest_um,
-            "limit_um": self.limit_um,
-            "over_limit": self.over_limit,
-            "verdict": self.verdict,
-        }
+        return json_fields(self)
 
 
 @dataclass(frozen=True)
@@ -109,14 +94,7 @@ class Damage:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {
-            "kind": self.kind,
-            "blades": [blade.to_dict() for blade in self.blades],
-            "pooled_per_100_mm": self.pooled_per_100_mm.to_dict(),
-            "depth": self.depth.to_dict(),
-            "p_blades_differ": self.p_blades_differ,
-            **told(self.doubts),
-        }
+        return json_fields(self)
 
     def to_frame(self):
         """One row a blade."""

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from edgetest.chop.count_results import BladeRatio
-from edgetest.doubts import Doubt, told
-from edgetest.estimate import Estimate
+from edgetest.doubts import Doubt
+from edgetest.estimate import Estimate, json_fields
 
 
 @dataclass(frozen=True)
@@ -21,16 +21,7 @@ class DepthLine:
 
     def to_dict(self):
         """Plain values for JSON."""
-        loss = self.loss_pct_per_100_chops
-        return {
-            "name": self.name,
-            "scope": self.scope,
-            "blades": self.blades,
-            "depths": self.depths,
-            "fresh_mm": self.fresh_mm.to_dict(),
-            "midway_mm": self.midway_mm.to_dict(),
-            "loss_pct_per_100_chops": loss.to_dict() if loss else None,
-        }
+        return json_fields(self)
 
     def summary(self):
         """The line as a maker reads it."""
@@ -55,15 +46,7 @@ class DepthFit:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {
-            "blades": [line.to_dict() for line in self.blades],
-            "treatments": [line.to_dict() for line in self.treatments],
-            "ratios": [ratio.to_dict() for ratio in self.ratios],
-            "midway_chops": self.midway_chops,
-            "sd_log_within": self.sd_log_within,
-            "sd_log_between": self.sd_log_between,
-            **told(self.doubts),
-        }
+        return json_fields(self, without=("level",))
 
     def to_frame(self):
         """One row a blade or heat treatment."""

@@ -11,9 +11,9 @@ import numpy as np
 from scipy.special import ndtri
 
 from edgetest.chop.balance import effective_mass_kg
-from edgetest.doubts import doubt, told
+from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
-from edgetest.estimate import Estimate
+from edgetest.estimate import Estimate, json_fields
 from edgetest.stats.propagate import interval
 
 
@@ -54,13 +54,8 @@ class Blow:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {
-            "swing": {**asdict(self.swing), "assumptions": self.swing.assumptions()},
-            "speed_m_s": self.speed_m_s.to_dict(),
-            "energy_j": self.energy_j.to_dict(),
-            "share_delivered": self.share_delivered.to_dict(),
-            **told(self.doubts),
-        }
+        swing = {**asdict(self.swing), "assumptions": self.swing.assumptions()}
+        return {**json_fields(self), "swing": swing}
 
     def summary(self):
         """The blow in a sentence."""

@@ -10,7 +10,7 @@ from edgetest.chop.balance import Balance, balance_of
 from edgetest.chop.balances_compared import before_after
 from edgetest.chop.beam import BendingMode, bending_modes
 from edgetest.chop.tool_outline import rigid_body
-from edgetest.estimate import Estimate
+from edgetest.estimate import Estimate, json_fields
 from edgetest.stats.propagate import Input, draw_inputs, linear_u
 
 DRAWS = 4000
@@ -26,11 +26,7 @@ class Ringing:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {
-            **self.mode.to_dict(),
-            "frequency_hz": self.frequency_hz.to_dict(),
-            "nodes_mm": [node.to_dict() for node in self.nodes_mm],
-        }
+        return {**self.mode.to_dict(), **json_fields(self, without=("mode",))}
 
     def summary(self):
         """The still points in words."""
@@ -48,11 +44,7 @@ class Prediction:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {
-            "balance": self.balance.to_dict(),
-            "flat": self.flat.to_dict(),
-            "edge": self.edge.to_dict(),
-        }
+        return json_fields(self)
 
     def summary(self):
         """Swing and ringing in two sentences."""

@@ -18,17 +18,6 @@ class Silhouette:
     area_mm2: float
     angle_deg: float
 
-    def to_dict(self):
-        """Plain values for JSON."""
-        return {
-            "x_mm": self.x_mm.tolist(),
-            "width_mm": self.width_mm.tolist(),
-            "centre_mm": self.centre_mm.tolist(),
-            "length_mm": self.length_mm,
-            "area_mm2": self.area_mm2,
-            "angle_deg": self.angle_deg,
-        }
-
 
 def silhouette(grey, mm_per_px, *, butt="left", step_mm=2.0):
     """Outline of a tool photographed square on, lighter or darker than its background.

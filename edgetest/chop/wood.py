@@ -12,9 +12,9 @@ import numpy as np
 from scipy.special import ndtri
 
 from edgetest.chop.species import SPECIES, TABLE, find_species
-from edgetest.doubts import Doubt, Where, doubt, told
+from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
-from edgetest.estimate import Estimate
+from edgetest.estimate import Estimate, json_fields
 
 FIBRE_SATURATION_PCT = 30.0
 # Table 5-11a, side hardness in N = factor * G**power: (12 % moisture), (green). The values at
@@ -58,15 +58,7 @@ class Wood:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {
-            "name": self.name,
-            "kind": self.kind,
-            "moisture_pct": self.moisture_pct,
-            "density_kg_m3": self.density_kg_m3,
-            "side_hardness_n": self.side_hardness_n.to_dict(),
-            "source": self.source,
-            **told(self.doubts),
-        }
+        return json_fields(self, without=("hardness_sd_log",))
 
     def summary(self):
         """The wood in a sentence."""

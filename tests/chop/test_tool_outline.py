@@ -151,7 +151,6 @@ def test_silhouette_gives_the_drawn_widths_back(angle_deg, butt):
     shape = outline(found.x_mm, found.width_mm, [0], [4], grind=UNGROUND, centre_mm=found.centre_mm)
     truth = rigid_body(outline([0, 300], [40, 10], [0], [4], grind=UNGROUND))
     assert_allclose(rigid_body(shape), truth, rtol=3e-3)
-    json.dumps(found.to_dict(), allow_nan=False)
 
 
 def test_silhouette_refuses_what_it_cannot_see():

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from edgetest.errors import UnusableInput
+from edgetest.estimate import json_fields
 from edgetest.photo.side.follow import Followed, follow
 from edgetest.study.chop.chop_looks import KINDS
 
@@ -29,11 +30,7 @@ class Growth:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {
-            **vars(self),
-            "new_depth_um": list(self.new_depth_um),
-            "followed": [one.to_dict() for one in self.followed],
-        }
+        return json_fields(self)
 
 
 def growths(found):

@@ -7,6 +7,7 @@ from edgetest.chop.chop_report import ChopReport
 from edgetest.chop.predict import Prediction
 from edgetest.chop.tool_outline import Outline
 from edgetest.doubts import Doubt, told
+from edgetest.estimate import for_json, json_fields
 from edgetest.store.chop_log import ChopLog
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
@@ -30,14 +31,7 @@ class Thinning:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {
-            "blade": self.blade,
-            "from_mm": self.from_mm,
-            "tip_mm": self.tip_mm,
-            "before": self.before.to_dict(),
-            "after": self.after.to_dict(),
-            "compared": self.compared.to_dict(),
-        }
+        return json_fields(self, without=("shape",))
 
     def summary(self):
         """The change in a sentence."""
@@ -105,12 +99,12 @@ class ChopResult:
             "control": self.study.control if self.study else None,
             "design": self.design,
             **self.report.to_dict(),
-            "pieces": [piece.to_dict() for piece in self.pieces],
-            "single_chops": [chop.to_dict() for chop in self.chops],
-            "looks": [look.to_dict() for look in self.looks],
-            "growth": [one.to_dict() for one in self.growth],
-            "limit": list(self.limit),
-            "what_if": [change.to_dict() for change in self.changes],
+            "pieces": for_json(self.pieces),
+            "single_chops": for_json(self.chops),
+            "looks": for_json(self.looks),
+            "growth": for_json(self.growth),
+            "limit": for_json(self.limit),
+            "what_if": for_json(self.changes),
             **told(self.doubts),
         }
 

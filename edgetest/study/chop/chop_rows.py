@@ -16,6 +16,7 @@ from edgetest.chop.wood import (
 )
 from edgetest.doubts import Where, doubt, placed
 from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.estimate import json_fields
 from edgetest.store.chop_log import SEVERED
 
 # A pass or fail written beside a piece of work, as a customer reads it.
@@ -49,19 +50,10 @@ class Severing:
         """Plain values for JSON."""
         wood = self.wood
         return {
-            "row": self.row,
-            "blade": self.blade,
-            "kind": self.kind,
-            "board": self.board,
-            "chops": self.chops,
-            "severed": self.severed,
-            "area_cm2": self.area_cm2,
-            "chops_before": self.chops_before,
-            "near_misses": self.near_misses,
+            **json_fields(self, without=("wood",)),
             "wood": wood.name if wood else None,
             "moisture_pct": wood.moisture_pct if wood else None,
             "side_hardness_n": wood.side_hardness_n.value if wood else None,
-            "knots": self.knots,
             "grain": self.grain or None,
         }
 
@@ -79,7 +71,7 @@ class MeasuredChop:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return dict(vars(self))
+        return json_fields(self)
 
 
 def strokes(rows):
