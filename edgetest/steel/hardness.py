@@ -12,7 +12,7 @@ from edgetest.steel.hardness_readings import (
     HIGHEST_HRC,
     LOWEST_HRC,
     USUAL_ERRORS,
-    readings_of,
+    hardness_readings,
 )
 
 NOTICEABLE_HRC = 3.0  # a difference worth notice; common practice
@@ -185,7 +185,7 @@ def fit_hardness(
     UnusableInput
         If there is no reading, bounds are crossed, or a number is off the C scale.
     """
-    readings = readings_of(value, lower, upper, piece)
+    readings = hardness_readings(value, lower, upper, piece)
     ratio = readings.birge_ratio(errors.reading_sd_hrc)
     widened = replace(errors, reading_sd_hrc=errors.reading_sd_hrc * ratio)
     names = readings.pieces

@@ -62,7 +62,7 @@ class HardnessReadings:
         return np.sqrt(squares / df) if df and chdtrc(df, squares) < SCATTER_SHARE else 1.0
 
 
-def readings_of(value=None, lower=None, upper=None, piece=None):
+def hardness_readings(value=None, lower=None, upper=None, piece=None):
     """Numbers and brackets as readings; see `edgetest.steel.hardness.fit_hardness`.
 
     Raises

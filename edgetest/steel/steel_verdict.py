@@ -93,20 +93,16 @@ def steel_verdict(
     fit, light = joint(beliefs)
     expected = expected_loss(table, fit, light)
     best = ACTIONS[int(np.argmin(expected))]
-    values = [
-        value_of_test(test, beliefs, table, "lot" if lot else "piece")
-        for test in tests
-        if lot or test.code != "another_piece"
-    ]
+    further = [test for test in tests if test.code == "another_piece"]
+    own = tests if lot else [test for test in tests if test not in further]
+    values = [value_of_test(test, beliefs, table, "lot" if lot else "piece") for test in own]
     values.sort(key=lambda t: -t.saves_per_hour)
     open_question = _is_open(best, beliefs, values, table, evidence.contradictory)
     next_test = _next(values, beliefs, tests, evidence.contradictory) if open_question else None
     if not lot:
         # What a second piece would be worth to a verdict on the lot, judged from this piece.
         of_lot = _beliefs(criteria, evidence, piece, lot=True)
-        values += [
-            value_of_test(t, of_lot, table, "lot") for t in tests if t.code == "another_piece"
-        ]
+        values += [value_of_test(test, of_lot, table, "lot") for test in further]
     results = tuple(_criterion(i, beliefs, priors, table) for i in range(len(beliefs)))
     most = max(results, key=lambda r: r.worth_knowing_h)
     chances = [r.probability_full for r in results]

@@ -41,6 +41,19 @@ StepKind = Literal[
 ]
 
 
+def in_celsius(data: Any) -> Any:
+    """A table whose temperature stands under temperature_f, with it under temperature_c."""
+    if not isinstance(data, dict) or "temperature_f" not in data:
+        return data
+    data = dict(data)
+    written = data.pop("temperature_f")
+    if "temperature_c" in data:
+        raise refuse("both temperature_c and temperature_f are given", "keep one of them")
+    named = isinstance(written, str) and any(letter.isalpha() for letter in written)
+    data["temperature_c"] = written if named else f"{written} °F"
+    return data
+
+
 class Step(Record):
     """One heating or cooling of a heat treatment; numbers in °C and minutes, as typed besides."""
 
@@ -52,18 +65,7 @@ class Step(Record):
     repeats: Annotated[int, Field(ge=1, strict=True)] = 1
     note: str = ""
 
-    @model_validator(mode="before")
-    @classmethod
-    def _keep_celsius(cls, data: Any) -> Any:
-        if not isinstance(data, dict) or "temperature_f" not in data:
-            return data
-        data = dict(data)
-        written = data.pop("temperature_f")
-        if "temperature_c" in data:
-            raise refuse("both temperature_c and temperature_f are given", "keep one of them")
-        named = isinstance(written, str) and any(letter.isalpha() for letter in written)
-        data["temperature_c"] = written if named else f"{written} °F"
-        return data
+    _in_celsius = model_validator(mode="before")(in_celsius)
 
     def words(self) -> str:
         """The step as a maker says it: "temper 2 × 200 °C, 60 min"."""

@@ -70,6 +70,17 @@ def test_thick_section_ground_after_the_pack_is_not_hard(run):
     assert found["probability_faces_hard"] < 0.01
 
 
+def test_temperature_and_time_may_be_typed_with_their_units(run):
+    same = ("--thickness-mm", 1, "--temperature-c", "1652 °F", "--hours", "240 min")
+    _, plain, _ = run("case", *PLAN, "--json")
+    code, out, _ = run("case", *same, "--temperature-u-c", "18 °F", "--json")
+    assert code == 0
+    assert json.loads(out)["edge_carbon_pct"] == json.loads(plain)["edge_carbon_pct"]
+    code, _, err = run("case", "--thickness-mm", 1, "--temperature-c", "900 HRC", "--hours", 4)
+    assert (code, err.count("\n")) == (2, 1)
+    assert "--temperature-c" in err
+
+
 def test_later_heats_and_a_coupon(run):
     code, out, _ = run(
         "case", *PLAN, "--then", 810, 0.2, "decarburising", "--coupon", 6, 0.6, 0.05, "--json"

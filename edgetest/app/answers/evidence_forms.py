@@ -7,9 +7,9 @@ from edgetest.errors import UnusableInput
 from edgetest.study.steel.evidence_edit import (
     add_row,
     name_blades,
+    put_criteria,
     put_facts,
     put_piece,
-    put_wishes,
     take_out,
 )
 from edgetest.study.steel.evidence_records import COATINGS, OUTCOMES, ROUTES
@@ -354,4 +354,4 @@ def criteria_form(source):
         "damage_per_100": damage or None, "piece": piece, "wrong_reuse_h": reuse,
         "wrong_discard_h": discard,
     }  # fmt: skip
-    _save(put_wishes, source.path, was, wishes)
+    _save(put_criteria, source.path, was, wishes)

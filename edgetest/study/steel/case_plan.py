@@ -14,11 +14,10 @@ from edgetest.study.steel.evidence_numbers import places, quench_fits
 from edgetest.study.steel.evidence_records import AS_IT_IS, Evidence, Pack, evidence_of, wishes_of
 from edgetest.study.steel.steel_pack import (
     Core,
-    cases_of,
     core_of,
-    hours_of,
     packed_piece,
     target_of,
+    worked_out,
 )
 
 CORE_WORDS = {
@@ -113,6 +112,5 @@ def _answers(pack, core, target_hrc, diffusivities=PUBLISHED):
             "add core_pct, or quench and file a coupon of the untreated steel",
         )
     return tuple(
-        CaseAnswer(name, case, hours_of(case, core.carbon_pct), core)
-        for name, case in cases_of(pack, core, target_hrc, diffusivities)
+        CaseAnswer(*worked, core) for worked in worked_out(pack, core, target_hrc, diffusivities)
     )

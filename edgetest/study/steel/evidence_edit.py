@@ -84,7 +84,7 @@ def put_facts(folder, was, facts) -> Study:
     return _change(folder, change)
 
 
-def put_wishes(folder, was, wishes) -> Study:
+def put_criteria(folder, was, wishes) -> Study:
     """Put the criteria and losses in the place of those shown."""
 
     def change(study):

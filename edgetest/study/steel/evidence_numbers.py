@@ -19,7 +19,8 @@ from edgetest.study.steel.evidence_records import (
     hardness_cell,
 )
 
-READING_U_HRC = 1.0
+USUAL_SOAK_MIN = 60.0  # where no time is written; common practice, no source
+READING_U_HRC = HardnessErrors().reading_sd_hrc
 SAME_TEMPER = 0.1  # of the tempering parameter (K/1000): about a quarter in time
 SPARK_ORDER = ("like_low", "between", "like_high")
 GRAIN_ORDER = ("fine", "medium", "coarse")
@@ -91,6 +92,12 @@ def where_of(row, where, evidence):
     return Origin(row.piece or evidence.piece_names[0], row.route or AS_IT_IS)
 
 
+def on_route(rows, where, evidence, route):
+    """The readings made on one route, each with its origin."""
+    placed = [(row, where_of(row, where, evidence)) for row in rows]
+    return [(row, at) for row, at in placed if at.route == route]
+
+
 # ---- hardness ------------------------------------------------------------------------------
 
 
@@ -108,8 +115,9 @@ def cells_of(row, piece, files_hrc):
     return found
 
 
-def blade_cells(blade, piece):
+def blade_cells(blade, at):
     """A blade's own hardness as readings of its piece."""
+    piece = at.piece
     cells = [(piece, value, nan, nan, READING_U_HRC) for value in blade.hardness_hrc]
     files = blade.hardness_files
     if files is not None:
@@ -132,11 +140,10 @@ def _cells(rows, evidence):
 
 def quench_fits(evidence, where, route):
     """As-quenched hardness by medium, on one route."""
-    rows = [(row, where_of(row, where, evidence)) for row in evidence.quenched]
+    rows = on_route(evidence.quenched, where, evidence, route)
     fits = {}
     for medium in MEDIA:
-        own = [(row, at) for row, at in rows if row.medium == medium and at.route == route]
-        if cells := _cells(own, evidence):
+        if cells := _cells([each for each in rows if each[0].medium == medium], evidence):
             fits[medium] = hardness_of(cells)
     return fits
 
@@ -168,12 +175,9 @@ def tempered_of(study, evidence, where, route, wanted_hrc):
     -------
     (HardnessResult or None, str or None)
     """
-    own = [(blade, where[blade.id]) for blade in study.blades if blade.id in where]
-    cells = [
-        cell for blade, at in own if at.route == route for cell in blade_cells(blade, at.piece)
-    ]
-    rows = [(row, where_of(row, where, evidence)) for row in evidence.tempered if row.hardness]
-    rows = [(row, at) for row, at in rows if at.route == route]
+    blades = [(blade, where[blade.id]) for blade in study.blades if blade.id in where]
+    cells = [cell for blade, at in blades if at.route == route for cell in blade_cells(blade, at)]
+    rows = on_route([r for r in evidence.tempered if r.hardness], where, evidence, route)
     cells += _cells([each for each in rows if each[0].for_use or each[0].blade], evidence)
     if cells:
         return hardness_of(cells), None
@@ -200,7 +204,9 @@ def _parameter(row):
     """Tempering parameter of a row, an hour where no time is written; infinite without a heat."""
     if row.temperature_c is None:
         return inf
-    return combined_temper([(row.temperature_c, (row.time_min or 60) / 60)] * row.repeats)
+    return combined_temper(
+        [(row.temperature_c, (row.time_min or USUAL_SOAK_MIN) / 60)] * row.repeats
+    )
 
 
 # ---- what the sequence asks ----------------------------------------------------------------
@@ -240,11 +246,8 @@ def sparks_of(evidence):
 
 def grain_of(evidence, where):
     """The coarsest of the pieces' last breaks, as the steel is."""
-    last = {}
-    for row in evidence.quenched:
-        at = where_of(row, where, evidence)
-        if row.grain is not None and at.route == AS_IT_IS:
-            last[at.piece] = row.grain
+    rows = on_route(evidence.quenched, where, evidence, AS_IT_IS)
+    last = {at.piece: row.grain for row, at in rows if row.grain is not None}
     return max(last.values(), key=GRAIN_ORDER.index) if last else None
 
 
@@ -252,10 +255,8 @@ def survival(evidence, where, route, *, medium=None):
     """(cracked, quenched) of a route; past straightening counts as cracked. None where not said."""
     rows = [
         row
-        for row in evidence.quenched
-        if row.outcome is not None
-        and where_of(row, where, evidence).route == route
-        and medium in (None, row.medium)
+        for row, _ in on_route(evidence.quenched, where, evidence, route)
+        if row.outcome is not None and medium in (None, row.medium)
     ]
     if not rows:
         return None
@@ -264,5 +265,5 @@ def survival(evidence, where, route, *, medium=None):
 
 def last_medium(evidence, where):
     """The medium that was tried last on the steel as it is."""
-    media = [r.medium for r in evidence.quenched if where_of(r, where, evidence).route == AS_IT_IS]
-    return media[-1] if media else None
+    rows = on_route(evidence.quenched, where, evidence, AS_IT_IS)
+    return rows[-1][0].medium if rows else None

@@ -16,6 +16,7 @@ from edgetest.store.records import (
     Name,
     Positive,
     Study,
+    in_celsius,
 )
 from edgetest.units import Unreadable, normal
 
@@ -140,6 +141,8 @@ class Tempered(_Seen):
     repeats: Count = 1
     for_use: Annotated[bool, Field(strict=True)] = False
 
+    _in_celsius = model_validator(mode="before")(in_celsius)
+
 
 class PackHeat(Record):
     """One heat of the schedule, counted from when the steel itself is at temperature."""
@@ -150,6 +153,8 @@ class PackHeat(Record):
     surface: Literal["carburising", "sealed", "decarburising"] = "sealed"
     surface_pct: Carbon | None = None
     faces: Literal[1, 2] = 2
+
+    _in_celsius = model_validator(mode="before")(in_celsius)
 
 
 class Section(Record):

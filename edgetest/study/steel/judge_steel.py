@@ -39,7 +39,7 @@ from edgetest.study.steel.evidence_records import (
     wishes_of,
 )
 from edgetest.study.steel.steel_lives import LifeRatio, analysed_lives, damage_of, life_ratios
-from edgetest.study.steel.steel_pack import cases_of, core_of, edge_hours, packed_piece, target_of
+from edgetest.study.steel.steel_pack import core_of, packed_piece, target_of, worked_out
 from edgetest.study.steel.steel_result import RouteResult, SteelResult
 from edgetest.study.wear.wear_result import StudyResult
 
@@ -180,8 +180,8 @@ def _pack(seen, piece):
     seen.doubts.append(doubt(core.whence, where=Where(STUDY_FILE, value=carbon), core=words))
     if carbon is None:
         return core, (), None
-    given = (pack, core, target_of(seen.wishes))
-    return core, cases_of(*given), edge_hours(*given)
+    worked = worked_out(pack, core, target_of(seen.wishes))
+    return core, tuple((each.section, each.case) for each in worked), worked[0].hours
 
 
 def _evidence(seen, route, cases=()):

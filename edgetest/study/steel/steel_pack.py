@@ -12,7 +12,7 @@ from edgetest.steel.hours_through import PackHours, hours_through
 from edgetest.steel.martensite import carbon_range
 from edgetest.steel.pack import PackKnowledge, calibrate
 from edgetest.steel.quench import HARD_HRC
-from edgetest.study.steel.evidence_records import CARBURISED
+from edgetest.study.steel.evidence_records import CARBURISED, Pack
 
 SEED = 20261125  # of the Monte Carlo: the same evidence gives the same figures
 ASSUMED_MARTENSITE = (0.5, 1.0)  # where none is stated
@@ -64,9 +64,23 @@ def core_of(evidence, fits, piece) -> Core:
     return Core(None, 0.0, "core_unknown")
 
 
+class Worked(NamedTuple):
+    """A section of the pack, its case, and the hours that it asks for."""
+
+    section: str
+    case: CaseResult
+    hours: PackHours | None
+
+
+def worked_out(pack, core, target_hrc, diffusivities=PUBLISHED) -> tuple[Worked, ...]:
+    """Carbon and hardness across every section that went through the pack, and its hours."""
+    # By its text: sizes that are equal may be typed differently, and results show them as typed.
+    return _worked_out(pack.model_dump_json(), core, target_hrc, diffusivities)
+
+
 @lru_cache(maxsize=8)
-def cases_of(pack, core, target_hrc, diffusivities=PUBLISHED) -> tuple[tuple[str, CaseResult], ...]:
-    """Carbon and hardness across every section that went through the pack."""
+def _worked_out(written, core, target_hrc, diffusivities):
+    pack = Pack.model_validate_json(written)
     heats = [
         Heat(h.temperature_c, h.hours, h.surface, h.surface_pct, h.faces, h.name)
         for h in pack.heats
@@ -77,19 +91,17 @@ def cases_of(pack, core, target_hrc, diffusivities=PUBLISHED) -> tuple[tuple[str
         pack.thermometer_u_c,
         pack.surface_u_pct,
     )
-    return tuple(
-        (
-            section.name,
-            solve_case(
-                heats,
-                Plate(section.thickness_mm, core.carbon_pct, section.removed_mm, core.u_pct),
-                target_hrc=target_hrc,
-                known=known,
-                rng=np.random.default_rng(SEED),
-            ),
+    found = []
+    for section in pack.sections:
+        case = solve_case(
+            heats,
+            Plate(section.thickness_mm, core.carbon_pct, section.removed_mm, core.u_pct),
+            target_hrc=target_hrc,
+            known=known,
+            rng=np.random.default_rng(SEED),
         )
-        for section in pack.sections
-    )
+        found.append(Worked(section.name, case, _hours_of(case, core.carbon_pct)))
+    return tuple(found)
 
 
 def _calibration(heats, coupon, core_pct):
@@ -100,13 +112,7 @@ def _calibration(heats, coupon, core_pct):
     return calibrate(heats, *depths, core_pct=core_pct, carbon_pct=coupon.carbon_pct)
 
 
-@lru_cache(maxsize=8)
-def edge_hours(pack, core, target_hrc) -> PackHours | None:
-    """Hours that the pack's first section asks for."""
-    return hours_of(cases_of(pack, core, target_hrc)[0][1], core.carbon_pct)
-
-
-def hours_of(case: CaseResult, core_pct) -> PackHours | None:
+def _hours_of(case: CaseResult, core_pct) -> PackHours | None:
     """Hours the section asks for at the pack's heat, packed on both faces.
 
     None where the pack cannot reach it, or only one face saw it.

@@ -20,7 +20,7 @@ from edgetest.report.figures.steel_figures import plot_case, plot_odds, plot_ver
 from edgetest.report.wording import chance_words
 from edgetest.store.places import shipped
 from edgetest.store.workspace import change_study, new_study
-from edgetest.study.steel.evidence_edit import add_row, put_wishes
+from edgetest.study.steel.evidence_edit import add_row, put_criteria
 from edgetest.study.steel.judge_steel import judge_steel
 
 MADE = datetime.datetime(2026, 11, 5, tzinfo=datetime.UTC)
@@ -129,7 +129,7 @@ def test_odds_that_lack_evidence_are_said_to_be_a_guess(tmp_path):
 def test_long_words_and_every_wish_still_make_a_document(result, tmp_path):
     folder = tmp_path / "long"
     shutil.copytree(result.study.folder, folder)
-    put_wishes(folder, {}, {"damage_per_100": 1.0, "cracked_share": 0.1})
+    put_criteria(folder, {}, {"damage_per_100": 1.0, "cracked_share": 0.1})
     wide = "Überlandpflugscharenschmiedegemeinschaft " * 4
     change_study(
         folder,

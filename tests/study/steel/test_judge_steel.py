@@ -25,13 +25,14 @@ from edgetest.study.steel.case_plan import cases_of_study, plan_case
 from edgetest.study.steel.evidence_edit import (
     add_row,
     name_blades,
+    put_criteria,
     put_facts,
     put_piece,
-    put_wishes,
     take_out,
 )
 from edgetest.study.steel.evidence_records import evidence_of, hardness_cell, wishes_of
 from edgetest.study.steel.judge_steel import judge_steel
+from edgetest.units import as_typed
 
 GUIDE = Path(evidence_room.__file__).parents[2] / "guide"
 STAGES = (0, 10, 25, 50, 100, 150, 200, 300)
@@ -301,6 +302,35 @@ def test_vickers_goes_through_the_table_and_widens_the_reading(tmp_path):
         judge_steel(folder)
 
 
+def test_sizes_are_weighed_in_one_unit_and_stand_as_typed(tmp_path):
+    metric = {"temperature_c": 200.0, "time_min": 120.0, "hardness": [60.0]}
+    for name, row in (
+        ("typed", {"temperature_c": "392 °F", "time_min": "2 h"}),
+        ("key", {"temperature_f": 392, "time_min": "2 h"}),
+    ):
+        folder = make_study(tmp_path / name, evidence=LADDER)
+        add_row(folder, "tempered", metric)
+        add_row(folder, "tempered", row | {"hardness": ["59,5"]})
+        assert judge_steel(folder).routes[0].hardness.pieces[0].readings == 2  # one temper
+        kept = evidence_of(load_study(folder)).tempered[1]
+        assert as_typed(kept.temperature_c, "c") == "392 °F"
+        assert as_typed(kept.time_min, "min") == "2 h"
+        assert '"2 h"' in (folder / "study.toml").read_text(encoding="utf-8")
+
+
+def test_a_pack_in_inches_and_fahrenheit_is_the_same_pack():
+    heat = {"temperature_c": "1652 °F", "hours": "240 min", "surface": "carburising"}
+    sections = [{"thickness_mm": "1/4 in", "removed_mm": "1/64 in"}]
+    (typed,) = plan_case({"heats": [heat], "sections": sections, "core_pct": 0.2})
+    heat = {"temperature_c": 900, "hours": 4, "surface": "carburising"}
+    sections = [{"thickness_mm": 6.35, "removed_mm": 0.396875}]
+    (plain,) = plan_case({"heats": [heat], "sections": sections, "core_pct": 0.2})
+    assert typed.case.edge_carbon_pct == plain.case.edge_carbon_pct
+    assert typed.hours.hours.value == pytest.approx(plain.hours.hours.value, rel=1e-12)
+    assert "1/4 in packed on both faces at 1652 °F" in typed.words()
+    assert "6.35 mm packed on both faces at 900 °C" in plain.words()
+
+
 @pytest.mark.parametrize(
     ("row", "words"),
     [
@@ -478,7 +508,7 @@ def test_new_chips_and_rolls_of_the_chop_log_are_weighed(tmp_path):
         blades={"A": OF_LEAF + "\nedge_length_mm = 100"}, evidence=PIECE,
     )  # fmt: skip
     (folder / "chops.csv").write_text(CHOPS, encoding="utf-8")
-    put_wishes(folder, {}, {"damage_per_100": 1.0})
+    put_criteria(folder, {}, {"damage_per_100": 1.0})
     result = judge_steel(folder)
     (damage,) = result.routes[0].damage
     assert damage.per_100 == pytest.approx(2.0)  # four in 200 chops
@@ -555,7 +585,7 @@ def test_criteria_and_losses_of_the_maker_are_used(tmp_path):
     folder = make_study(tmp_path / "s", evidence=LADDER)
     wishes = {"life_ratio": 0.9, "wrong_reuse_h": 50.0, "hardness_hrc": "55-58"}
     more = {"test_hours": {"lab_analysis": 2.0}, "no_test": ["another_piece"]}
-    put_wishes(folder, {}, wishes | more)
+    put_criteria(folder, {}, wishes | more)
     assert wishes_of(load_study(folder)).hardness_hrc == (55, 58)
     result = judge_steel(folder)
     wanted = {c.name: c.wanted for c in result.best.criteria}
@@ -564,9 +594,9 @@ def test_criteria_and_losses_of_the_maker_are_used(tmp_path):
     assert result.best.losses.wrong_reuse_h == 50
     assert {t.code: t.hours for t in result.best.tests}["lab_analysis"] == 2
     with pytest.raises(UnusableInput, match="the criteria are now"):
-        put_wishes(folder, {}, {"life_ratio": 0.5})
+        put_criteria(folder, {}, {"life_ratio": 0.5})
     was = load_study(folder).verdict
-    put_wishes(folder, was, {"no_test": ["x-ray"]})
+    put_criteria(folder, was, {"no_test": ["x-ray"]})
     with pytest.raises(UnusableInput, match='"x-ray" is no test'):
         judge_steel(folder)
 
