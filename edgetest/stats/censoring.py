@@ -23,8 +23,18 @@ def _normal_log_density(z):
     return -0.5 * z**2 - 0.5 * np.log(2 * np.pi)
 
 
-def _normal_log_between(low, high):
-    """Log of the chance to fall between, from the nearer tail."""
+def normal_log_between(low, high):
+    """log(Φ(high) - Φ(low)) without cancellation, by the smaller tail.
+
+    Parameters
+    ----------
+    low, high : array_like
+        Standard normal bounds, `low` below `high`; -inf and inf where open.
+
+    Returns
+    -------
+    ndarray
+    """
     flip = low > 0
     low, high = np.where(flip, -high, low), np.where(flip, -low, high)
     top = log_ndtr(high)
@@ -42,7 +52,7 @@ def _extreme_log_between(low, high):
 
 
 @dataclass(frozen=True)
-class Law:
+class LifeLaw:
     """Standard law of z: log density, its slope, log of the chance between, and the median."""
 
     name: str
@@ -54,15 +64,15 @@ class Law:
 
 
 LAWS = {
-    "lognormal": Law(
+    "lognormal": LifeLaw(
         "lognormal",
         _normal_log_density,
         lambda z: -z,
         lambda z: -np.ones_like(z),
-        _normal_log_between,
+        normal_log_between,
         0.0,
     ),
-    "weibull": Law(
+    "weibull": LifeLaw(
         "weibull",
         _extreme_log_density,
         lambda z: 1 - np.exp(np.minimum(z, 300.0)),
@@ -146,7 +156,7 @@ def _pull(law, z, finite, log_chance):
 
 
 @dataclass(frozen=True)
-class Hold:
+class Constraint:
     """A place of theta held to the others: theta[place] = row @ (theta without it) + offset."""
 
     place: int
@@ -159,10 +169,10 @@ def fit_line(law, lives, groups, *, hold=None, scatter=None):
 
     Parameters
     ----------
-    law : Law
+    law : LifeLaw
     lives : Lives
     groups : int
-    hold : Hold, optional
+    hold : Constraint, optional
     scatter : float, optional
         Holds σ at this value.
 

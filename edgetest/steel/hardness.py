@@ -7,7 +7,7 @@ import numpy as np
 from edgetest.doubts import Doubt, Where, doubt, doubts_of, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, plain
-from edgetest.steel.hardness_interval import log_interval
+from edgetest.stats.censoring import normal_log_between
 from edgetest.steel.hardness_readings import (
     HIGHEST_HRC,
     LOWEST_HRC,
@@ -149,7 +149,7 @@ def _likelihood(readings, errors):
         else:
             shift = errors.file_tolerance_hrc * _OFFSETS - _GRID[:, None]
             feel = errors.file_feel_hrc
-            log_l += log_interval((a + shift) / feel, (b + shift) / feel)
+            log_l += normal_log_between((a + shift) / feel, (b + shift) / feel)
     return log_l
 
 

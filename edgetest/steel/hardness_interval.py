@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import log_ndtr
 
 from edgetest.errors import UnusableInput
+from edgetest.stats.censoring import normal_log_between
 
 
 @dataclass(frozen=True)
@@ -21,15 +21,6 @@ class IntervalNormal:
     def stderr(self):
         """Standard errors of the mean and of log sd."""
         return np.sqrt(np.diag(self.cov))
-
-
-def log_interval(low, high):
-    """log(Φ(high) - Φ(low)) without cancellation, by the smaller tail; arrays of one shape."""
-    flip = low > 0
-    low, high = np.where(flip, -high, low), np.where(flip, -low, high)
-    upper, lower = log_ndtr(high), log_ndtr(low)
-    with np.errstate(divide="ignore"):
-        return upper + np.log1p(-np.exp(lower - upper))
 
 
 def interval_normal(lower, upper):
@@ -69,7 +60,7 @@ def interval_normal(lower, upper):
         mean, sd = params[0], np.exp(params[1])
         a, b = (lower - mean) / sd, (upper - mean) / sd
         log_p = np.where(exact, -0.5 * a**2 - np.log(sd * np.sqrt(2 * np.pi)), 0.0)
-        log_p[~exact] = log_interval(a[~exact], b[~exact])
+        log_p[~exact] = normal_log_between(a[~exact], b[~exact])
         return sd, a, b, log_p
 
     def density_over_p(z, log_p):

@@ -127,3 +127,32 @@ def test_profile_interval_of_a_median_lies_where_the_likelihood_has_fallen():
     life = fit.groups[0].median
     for end in (life.low, life.high):
         assert_allclose(fit.log_likelihood - best_at(end), fallen, atol=1e-5)
+
+
+def bracketed(seed, n):
+    """Invented log lives, two in five known only to an interval, some only as a bound."""
+    rng = np.random.default_rng(seed)
+    truth = rng.normal(0, 2.5, n)
+    lower, upper = truth.copy(), truth.copy()
+    bracket = rng.random(n) < 0.4
+    lower[bracket] = 5 * np.floor(truth[bracket] / 5)
+    upper[bracket] = lower[bracket] + 5
+    still = truth > 2
+    lower[still], upper[still] = 2, INF
+    return np.exp(lower), np.exp(upper)
+
+
+@pytest.mark.filterwarnings("ignore::Warning:lifelines")
+@pytest.mark.parametrize(("seed", "n"), [(1, 12), (2, 30), (3, 100)])
+def test_bracketed_lives_have_the_maximum_of_lifelines(seed, n):
+    lifelines = pytest.importorskip("lifelines")
+    lives = bracketed(seed, n)
+    ours = fit_lives(*lives, small_sample=False)
+    theirs = lifelines.LogNormalFitter().fit_interval_censoring(*lives)
+    assert ours.location[0] == pytest.approx(theirs.mu_, abs=1e-3)
+    assert ours.scatter.value == pytest.approx(theirs.sigma_, abs=1e-3)
+    assert ours.log_likelihood == pytest.approx(theirs.log_likelihood_, abs=1e-4)
+    # The profile interval is about that of the standard error where there are many lives.
+    half = np.log(ours.groups[0].median.high / ours.groups[0].median.low) / 2
+    wald = 1.959964 * theirs.summary["se(coef)"]["mu_"]
+    assert half == pytest.approx(wald, rel=0.5 / np.sqrt(n))

@@ -13,7 +13,7 @@ from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import analyse
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, kept_repeats
 from edgetest.wear.compare.shop_history import ShopHistory, learn_scatter
-from edgetest.wear.plan.run_order import blind_codes, run_order, seal_key
+from edgetest.wear.plan.run_order import balanced_order, blind_codes, seal_key
 from edgetest.wear.plan.stage_schedule import ExpectedWear, Schedule, best_schedule
 from edgetest.wear.plan.study_design import Sampling, StudyPlan, plan_study
 
@@ -206,7 +206,7 @@ def plan(
         for blade in study.blades
         if blade.id != study.control
     }
-    runs = run_order(blades, blocks, rng, control=study.control)
+    runs = balanced_order(blades, blocks, rng, control=study.control)
     codes = blind_codes([blade.id for blade in study.blades], rng)
     key, fingerprint = seal_key(codes, rng)
     made = Plan(

@@ -36,7 +36,7 @@ from edgetest.wear.compare.verdict_on_ratio import (
     Practical,
     blades_to_settle,
     cap_probability,
-    judge,
+    verdict_between,
 )
 
 # Blade-to-blade SD of log life where nothing better is known; common practice, no source.
@@ -162,7 +162,7 @@ def _verdict(found, level, margin, family=SINGLE):
     wide, narrow = ratio_of(found, level, family), ratio_of(found, round(2 * level - 1, 12), family)
     wide_ends = found.limits(wide.level, family)
     narrow_ends = found.limits(narrow.level, family)
-    return judge(wide_ends, narrow_ends, margin), wide, narrow
+    return verdict_between(wide_ends, narrow_ends, margin), wide, narrow
 
 
 def _pairs(design, level, margin):

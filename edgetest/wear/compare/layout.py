@@ -19,7 +19,7 @@ NO_SCATTER = 1e-9  # of log life: blades whose lives are the same to all digits
 
 
 @dataclass(frozen=True)
-class Design:
+class Layout:
     """Replicates with the reference first, and the block fit where blocks count."""
 
     replicates: Replicates
@@ -105,7 +105,7 @@ def lay_out(replicates, reference):
             blocks = None
         if blocks is not None and blocks.df < 1:
             blocks = None
-    return Design(replicates, tuple(names), blocks, tuple(doubts), with_bounds)
+    return Layout(replicates, tuple(names), blocks, tuple(doubts), with_bounds)
 
 
 def _indices(replicates, names):

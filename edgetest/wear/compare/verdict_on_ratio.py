@@ -13,7 +13,7 @@ POWER = 0.8  # common practice for planning; no source
 MOST_BLADES = 400
 
 
-def judge(wide, narrow, margin):
+def verdict_between(wide, narrow, margin):
     """One of the four verdicts.
 
     Parameters
@@ -106,7 +106,7 @@ def chance_to_settle(n, difference, sd, margin, level=0.95):
     difference, sd : array_like
         True log ratio and true blade-to-blade standard deviation of log life.
     margin, level : float
-        As in `judge`.
+        As in `verdict_between`.
 
     Returns
     -------
@@ -136,7 +136,7 @@ def blades_to_settle(difference, sd, df, stderr, margin, level=0.95, at_least=2)
     sd, df : float
         Scatter of log life seen and its degrees of freedom.
     margin, level : float
-        As in `judge`.
+        As in `verdict_between`.
     at_least : int
         Smallest number worth naming: one more than there are.
 

@@ -9,6 +9,8 @@ from dataclasses import replace
 
 import numpy as np
 
+from edgetest.stats.censoring import normal_log_between
+
 FAR = 2.5  # standard deviations beyond which the robust fit takes a reading less seriously
 LEAST_PULL = 1e-8  # of a plain reading's weight: a bound that is met by far says nothing
 
@@ -55,25 +57,18 @@ def normal_bounds(low, high):
     -------
     slope, curvature : ndarray (n,)
     """
-    from scipy.special import log_ndtr
-
-    flip = (low + np.where(np.isfinite(high), high, 1e9)) > 0  # the side where both tails are small
-    a, b = np.where(flip, -high, low), np.where(flip, -low, high)
     with np.errstate(all="ignore"):
-        top, bottom = log_ndtr(b), log_ndtr(a)
-        log_mass = top + np.log1p(-np.exp(bottom - top))
-        at_a = np.where(np.isfinite(a), np.exp(-(a**2) / 2 - log_mass), 0.0) / np.sqrt(2 * np.pi)
-        at_b = np.where(np.isfinite(b), np.exp(-(b**2) / 2 - log_mass), 0.0) / np.sqrt(2 * np.pi)
-        slope = at_a - at_b
-        curvature = (
-            slope**2 + np.where(np.isfinite(b), b, 0) * at_b - np.where(np.isfinite(a), a, 0) * at_a
+        log_chance = normal_log_between(low, high)
+        ends = [np.where(np.isfinite(end), end, 0.0) for end in (low, high)]
+        at_low, at_high = (
+            np.where(np.isfinite(end), np.exp(-(end**2) / 2 - log_chance), 0.0) / np.sqrt(2 * np.pi)
+            for end in (low, high)
         )
-        slope = np.where(flip, -slope, slope)
+        slope = at_low - at_high
+        curvature = slope**2 + ends[1] * at_high - ends[0] * at_low
         # A narrow interval is a number: its middle, with the full weight.
         narrow = ~np.isfinite(slope) | ~np.isfinite(curvature) | (high - low < 1e-4)
-        middle = np.where(
-            np.isfinite(low), np.where(np.isfinite(high), (low + high) / 2, low), high
-        )
+        middle = np.where(np.isfinite(low + high), (low + high) / 2, sum(ends))
     return np.where(narrow, middle, slope), np.where(narrow, 1.0, curvature)
 
 

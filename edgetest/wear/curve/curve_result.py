@@ -66,7 +66,7 @@ class Life:
 
 
 @dataclass(frozen=True)
-class Band:
+class CurveBand:
     """A curve with the band that holds it at `level`, at `cuts`."""
 
     cuts: np.ndarray
@@ -115,20 +115,20 @@ class CurveFit:
 
         Returns
         -------
-        Band
+        CurveBand
             In the unit of the readings; nan where the blade could not be fitted.
         """
         n = np.atleast_1d(np.asarray(cuts, dtype=float))
         if not len(self.psi):
             nothing = np.full(n.shape, np.nan)
-            return Band(n, nothing, nothing, nothing, self.level)
+            return CurveBand(n, nothing, nothing, nothing, self.level)
         law = LAWS[self.law]
         log_value = self.log_scale + law.log_shape(n, self.psi)
         slopes = np.column_stack([np.ones_like(n), law.slopes(n, self.psi)])
         half = self.t_quantile * np.sqrt(np.einsum("ni,ij,nj->n", slopes, self.cov, slopes))
         with np.errstate(over="ignore"):  # far beyond the readings a band may have no upper end
             value, low, high = (np.exp(log_value + k * half) for k in (0, -1, 1))
-        return Band(n, value, low, high, self.level)
+        return CurveBand(n, value, low, high, self.level)
 
     def to_dict(self):
         """Plain values for JSON, with the keys of the contract and the worn-volume life beside."""

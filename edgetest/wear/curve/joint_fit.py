@@ -86,28 +86,23 @@ def fit_blades(law, blades, *, log_power=None, about=WORN_VOLUME, robust=False, 
     """
     wedge = law.name == "wedge"
     shared = wedge and log_power is None
-    mean = log(about)
     own = [0] if wedge else list(range(len(law.psi_names)))
-    blades = list(blades)
-    unknown = Scatter(1.0, 0.0, 0.0, np.zeros((3, 3)))
+    blades, mean, unknown = list(blades), log(about), Scatter(1.0, 0.0, 0.0, np.zeros((3, 3)))
     curves = pack(blades, unknown)
     if shared:
         log_power = _first_power(law, curves, mean)
-    held = {POWER: log_power} if wedge else {}
-    shapes, scatter = fit_shapes(law, curves, held=held), unknown
+    shapes, scatter = fit_shapes(law, curves, held=_held(law, log_power)), unknown
     bends = robust or any(b.bounded.any() for b in blades)
     for _ in range(ROUNDS):
         before = (log_power, shapes.psi, scatter)
-        held = {POWER: log_power} if wedge else {}
-        shapes = fit_shapes(law, curves, held=held, start=shapes.psi.copy())
+        shapes = fit_shapes(law, curves, held=_held(law, log_power), start=shapes.psi.copy())
         residuals = _residuals(law, blades, shapes)
-        slopes = [law.slopes(b.cuts, psi) for b, psi in zip(blades, shapes.psi, strict=True)]
+        slopes = _slopes(law, blades, shapes)
         scatter = estimate_scatter(
             blades,
             residuals,
             [_own_slopes(s, own) for s in slopes],
-            shared=[s[:, POWER] for s in slopes] if shared else None,
-            shared_precision=PRIOR_SD**-2,
+            **_prior_on_power(slopes, shared),
             start=None if scatter is unknown else scatter,
             stated_df=stated_df,
         )
@@ -120,31 +115,43 @@ def fit_blades(law, blades, *, log_power=None, about=WORN_VOLUME, robust=False, 
             log_power = _next_power(law, curves, shapes.psi, log_power, mean)
         if not _moved(before, (log_power, shapes.psi, scatter)):
             break
-    held = {POWER: log_power} if wedge else {}
-    shapes = fit_shapes(law, curves, held=held, start=shapes.psi.copy())
-    slopes = [law.slopes(b.cuts, psi) for b, psi in zip(blades, shapes.psi, strict=True)]
-    cov, drift = [], []
-    for b, s in zip(blades, slopes, strict=True):
-        jac = _own_slopes(s, own)
-        weighted = weigh(b, scatter, jac)
-        cov.append(np.linalg.pinv(jac.T @ weighted, hermitian=True))
-        drift.append(-cov[-1] @ (weighted.T @ s[:, -1]))
+    shapes = fit_shapes(law, curves, held=_held(law, log_power), start=shapes.psi.copy())
+    slopes = _slopes(law, blades, shapes)
     return Fitted(
-        law,
-        tuple(blades),
-        own,
-        log_power if wedge else None,
-        scatter,
-        curves,
-        shapes.log_scale,
-        shapes.psi,
-        shapes.sse,
-        shapes.at_end,
-        slopes,
-        cov,
-        drift,
-        mean,
+        law=law,
+        blades=tuple(blades),
+        own=own,
+        log_power=log_power if wedge else None,
+        scatter=scatter,
+        curves=curves,
+        **vars(shapes),
+        slopes=slopes,
+        **_covariances(blades, scatter, slopes, own),
+        prior_mean=mean,
     )
+
+
+def _held(law, log_power):
+    """The psi that is not fitted blade by blade: the wedge law's log power."""
+    return {POWER: log_power} if law.name == "wedge" else {}
+
+
+def _prior_on_power(slopes, shared):
+    """What the scatter is to know of a power that all blades share."""
+    if not shared:
+        return {}
+    return {"shared": [s[:, POWER] for s in slopes], "shared_precision": PRIOR_SD**-2}
+
+
+def _covariances(blades, scatter, slopes, own):
+    """Covariance of each blade's own parameters, and their move per log power."""
+    cov, drift = [], []
+    for blade, slope in zip(blades, slopes, strict=True):
+        jac = _own_slopes(slope, own)
+        weighted = weigh(blade, scatter, jac)
+        cov.append(np.linalg.pinv(jac.T @ weighted, hermitian=True))
+        drift.append(-cov[-1] @ (weighted.T @ slope[:, -1]))
+    return {"cov": cov, "drift": drift}
 
 
 def pack(blades, scatter):
@@ -157,6 +164,10 @@ def pack(blades, scatter):
         cuts[i, :s] = b.stages
         mean[i, :s], root[i, :s, :s] = stage_means(b, scatter)
     return Curves(cuts, mean, root)
+
+
+def _slopes(law, blades, shapes):
+    return [law.slopes(b.cuts, psi) for b, psi in zip(blades, shapes.psi, strict=True)]
 
 
 def _own_slopes(slopes, own):

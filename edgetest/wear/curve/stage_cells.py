@@ -161,7 +161,7 @@ class Cells:
         return len(np.unique(self.stage[told]))
 
 
-def cells(readings):
+def stage_cells(readings):
     """Gather one blade's readings: repeats of a place at a stage are averaged.
 
     Ten photographs of one place are one place; where no station is named, all readings of a

@@ -14,7 +14,7 @@ from edgetest.wear.curve.curve_result import CurveFit, StudyFit, estimate_from_l
 from edgetest.wear.curve.joint_fit import PRIOR_SD, WORN_VOLUME, fit_blades, power_profile
 from edgetest.wear.curve.laws import LAWS
 from edgetest.wear.curve.scatter import effective_df
-from edgetest.wear.curve.stage_cells import cells
+from edgetest.wear.curve.stage_cells import stage_cells
 
 TOO_FEW = ("too_few_stages",)
 NOT_IDENTIFIED = 0.75  # of the prior's interval: readings that leave p so wide say little about it
@@ -97,7 +97,7 @@ def fit_study(readings, options=AS_USUAL):
     law, limit, level = _law(options), options.limit, options.level
     names = list(dict.fromkeys(readings.blade))
     parts = {name: readings.take(np.flatnonzero(readings.blade == name)) for name in names}
-    usable, spare = _usable(law, {name: cells(part) for name, part in parts.items()})
+    usable, spare = _usable(law, {name: stage_cells(part) for name, part in parts.items()})
     if spare < 1:
         fits = tuple(_unfitted(name, parts[name], law.name, level) for name in names)
         return StudyFit(law.name, None, fits, doubts_of(TOO_FEW), limit, np.nan, level)

@@ -18,8 +18,8 @@ from edgetest.stats.censoring import (
     LARGEST_SCATTER,
     LAWS,
     SMALLEST_SCATTER,
-    Hold,
-    Law,
+    Constraint,
+    LifeLaw,
     Line,
     Lives,
     fit_line,
@@ -192,7 +192,7 @@ def _gather(lower, upper, count, group):
 class _Problem:
     """Lives under one law: the best fit, and profiles of a median, a ratio, the scatter."""
 
-    def __init__(self, law: Law, lives: Lives, names, level, small_sample):
+    def __init__(self, law: LifeLaw, lives: Lives, names, level, small_sample):
         self.law, self.lives, self.names, self.level = law, lives, names, level
         count = len(names)
         self.n = np.bincount(lives.group, weights=lives.weight, minlength=count)
@@ -234,7 +234,7 @@ class _Problem:
         def hold(log_median):
             row = np.zeros(len(self.names))
             row[0] = log_median
-            return Hold(index + 1, row, -self.law.median)
+            return Constraint(index + 1, row, -self.law.median)
 
         rows = self.lives.group == index
         if self.open[index]:
@@ -263,7 +263,7 @@ class _Problem:
             row = np.zeros(len(self.names))
             row[0] = log_ratio
             row[first + 1 if first < second else first] = 1.0
-            return Hold(second + 1, row)
+            return Constraint(second + 1, row)
 
         sigma = 1 / self.best.theta[0]
         rows = np.isin(self.lives.group, [first, second])

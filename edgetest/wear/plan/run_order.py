@@ -29,7 +29,7 @@ class Run:
         }
 
 
-def run_order(blades, blocks, rng, *, control=None):
+def balanced_order(blades, blocks, rng, *, control=None):
     """Share the blades out over blocks, balanced by heat treatment, in random order.
 
     Parameters
@@ -55,6 +55,29 @@ def run_order(blades, blocks, rng, *, control=None):
         that is among the blades.
     """
     blocks = [str(name) for name in blocks]
+    _check(blades, blocks, control)
+    members: dict[str, list] = {name: [] for name in blocks}
+    treatments = list(dict.fromkeys(blades.values()))
+    rng.shuffle(treatments)
+    for treatment in treatments:
+        own = [blade for blade, t in blades.items() if t == treatment]
+        rng.shuffle(own)
+        for blade in own:
+            # The emptiest of this heat treatment, then the emptiest of all, then by lot.
+            lot = dict(zip(blocks, rng.permutation(len(blocks)), strict=True))
+            held = {name: [t for _, t in rows] for name, rows in members.items()}
+            emptiest = min(blocks, key=lambda k: (held[k].count(treatment), len(held[k]), lot[k]))
+            members[emptiest].append((blade, treatment))
+    runs = []
+    for block, rows in members.items():
+        rows = [*rows, (control, "control")] if control is not None else rows
+        order = rng.permutation(len(rows))
+        runs += [Run(block, turn + 1, *rows[i]) for turn, i in enumerate(order)]
+    return tuple(runs)
+
+
+def _check(blades, blocks, control):
+    """Refuse what no order can be drawn of."""
     if not blades:
         raise UnusableInput("no blade", "blades", "name blades and their heat treatments")
     if not blocks or len(set(blocks)) < len(blocks):
@@ -64,30 +87,6 @@ def run_order(blades, blocks, rng, *, control=None):
         raise UnusableInput(what, "blocks", "use no more blocks than blades")
     if control in blades:
         raise UnusableInput(f"{control} has a heat treatment", "control", "take it off the list")
-    members: dict[str, list] = {name: [] for name in blocks}
-    treatments = list(dict.fromkeys(blades.values()))
-    rng.shuffle(treatments)
-    for treatment in treatments:
-        own = [blade for blade, t in blades.items() if t == treatment]
-        rng.shuffle(own)
-        for blade in own:
-            # The emptiest of this heat treatment, then the emptiest of all, then by lot.
-            lot = rng.permutation(len(blocks))
-            where = min(
-                range(len(blocks)),
-                key=lambda i: (
-                    sum(t == treatment for _, t in members[blocks[i]]),
-                    len(members[blocks[i]]),
-                    lot[i],
-                ),
-            )
-            members[blocks[where]].append((blade, treatment))
-    runs = []
-    for block, rows in members.items():
-        rows = [*rows, (control, "control")] if control is not None else rows
-        order = rng.permutation(len(rows))
-        runs += [Run(block, turn + 1, *rows[i]) for turn, i in enumerate(order)]
-    return tuple(runs)
 
 
 def blind_codes(blades, rng, *, length=3):

@@ -52,9 +52,9 @@ def test_fit_with_bounds_is_the_maximum_of_the_exact_likelihood():
     curve = fit["A"]
     # The scatter is taken from the numbers; given it, curve and bounds must be at the top.
     from edgetest.wear.curve.joint_fit import fit_blades
-    from edgetest.wear.curve.stage_cells import cells, wear_readings
+    from edgetest.wear.curve.stage_cells import stage_cells, wear_readings
 
-    made = cells(wear_readings(["A"] * 8, cuts, value, lower=lower, upper=upper))
+    made = stage_cells(wear_readings(["A"] * 8, cuts, value, lower=lower, upper=upper))
     sd = np.sqrt(fit_blades(LAWS["wedge"], [made], log_power=np.log(2.0)).scatter.residual_var)
 
     def minus_log_likelihood(theta):
@@ -120,14 +120,14 @@ def test_lognormal_mean_with_several_detection_limits():
     from lifelines.datasets import load_nh4
 
     from edgetest.wear.curve.bounded_readings import update_bounds
-    from edgetest.wear.curve.stage_cells import cells, wear_readings
+    from edgetest.wear.curve.stage_cells import stage_cells, wear_readings
 
     data = load_nh4()
     level = data["NH4.mg.per.L"].to_numpy(dtype=float)
     censored = data["Censored"].to_numpy(dtype=bool)
     n, sigma = len(level), 1.25335
     stage = np.arange(n, dtype=float)
-    made = cells(
+    made = stage_cells(
         wear_readings(
             ["rain"] * n,
             stage,

@@ -9,13 +9,13 @@ from edgetest.wear.curve.scatter import (
     expected_effects,
     stage_means,
 )
-from edgetest.wear.curve.stage_cells import cells, wear_readings
+from edgetest.wear.curve.stage_cells import stage_cells, wear_readings
 
 
 def one_blade(table):
     """Cells of a (places, stages) table of log readings."""
     place, stage = np.indices(table.shape)
-    return cells(
+    return stage_cells(
         wear_readings(
             ["A"] * table.size,
             stage.ravel().astype(float),
@@ -62,7 +62,7 @@ def test_rails():
     """Rail, 6 rails x 3 times (nlme; Pinheiro and Bates 2000): REML SDs 24.805 and 4.0208."""
     times = [55, 53, 54, 26, 37, 32, 78, 91, 85, 92, 100, 96, 49, 51, 50, 80, 85, 83]
     rail = np.repeat(np.arange(6), 3)
-    blade = cells(
+    blade = stage_cells(
         wear_readings(
             ["A"] * 18,
             np.arange(18.0),
@@ -85,7 +85,7 @@ def test_a_missing_place_does_not_pull_the_stage():
     whole = one_blade(table)
     place, stage = np.indices(table.shape)
     keep = ~((place == 2) & (stage == 7)).ravel()
-    some = cells(
+    some = stage_cells(
         wear_readings(
             ["A"] * int(keep.sum()),
             stage.ravel()[keep].astype(float),

@@ -184,9 +184,9 @@ def test_power_of_one_blade_is_the_maximum_of_likelihood_and_prior():
     y, n = np.log(data["value"]), data["cuts"].astype(float)
     from edgetest.wear.curve.joint_fit import PRIOR_SD, WORN_VOLUME, fit_blades
     from edgetest.wear.curve.laws import LAWS
-    from edgetest.wear.curve.stage_cells import cells, wear_readings
+    from edgetest.wear.curve.stage_cells import stage_cells, wear_readings
 
-    made = cells(wear_readings(**{k: data[k] for k in ("blade", "cuts", "value")}))
+    made = stage_cells(wear_readings(**{k: data[k] for k in ("blade", "cuts", "value")}))
     variance = fit_blades(LAWS["wedge"], [made]).scatter.residual_var
 
     def objection(log_power):

@@ -8,7 +8,7 @@ from numpy.testing import assert_allclose
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.contrast import pooled_t
-from edgetest.wear.plan.run_order import blind_codes, open_key, run_order, seal_key
+from edgetest.wear.plan.run_order import balanced_order, blind_codes, open_key, seal_key
 from edgetest.wear.plan.stage_schedule import (
     ExpectedWear,
     best_schedule,
@@ -129,7 +129,9 @@ def test_stage_se_is_what_the_fit_of_readings_shows():
 
 
 def test_runs_are_balanced_over_blocks_and_the_control_is_in_each():
-    runs = run_order(SIX, ["roll 1", "roll 2", "roll 3"], np.random.default_rng(3), control="C")
+    runs = balanced_order(
+        SIX, ["roll 1", "roll 2", "roll 3"], np.random.default_rng(3), control="C"
+    )
     blocks = {block: [r for r in runs if r.block == block] for block in ("roll 1", "roll 2")}
     for rows in blocks.values():
         assert Counter(r.treatment for r in rows) == {"A": 1, "B": 1, "control": 1}
@@ -139,7 +141,7 @@ def test_runs_are_balanced_over_blocks_and_the_control_is_in_each():
 
 def test_uneven_blades_still_spread_evenly():
     blades = {**SIX, "B4": "B", "B5": "B"}
-    runs = run_order(blades, ["mon", "tue"], np.random.default_rng(4))
+    runs = balanced_order(blades, ["mon", "tue"], np.random.default_rng(4))
     assert sorted(Counter(r.block for r in runs).values()) == [4, 4]
     for treatment in "AB":
         count = Counter(r.block for r in runs if r.treatment == treatment)
@@ -148,10 +150,10 @@ def test_uneven_blades_still_spread_evenly():
 
 def test_every_order_is_as_likely_and_the_seed_repeats_it():
     firsts = Counter(
-        run_order(SIX, ["one"], np.random.default_rng(seed))[0].blade for seed in range(600)
+        balanced_order(SIX, ["one"], np.random.default_rng(seed))[0].blade for seed in range(600)
     )
     assert min(firsts.values()) > 60  # 100 expected, sd 9
-    again = [run_order(SIX, ["a", "b"], np.random.default_rng(7)) for _ in range(2)]
+    again = [balanced_order(SIX, ["a", "b"], np.random.default_rng(7)) for _ in range(2)]
     assert again[0] == again[1]
 
 
@@ -187,4 +189,4 @@ def test_sealed_key_opens_only_unchanged():
 )
 def test_unusable_orders_are_named(blades, blocks, control, message):
     with pytest.raises(UnusableInput, match=message):
-        run_order(blades, blocks, np.random.default_rng(0), control=control)
+        balanced_order(blades, blocks, np.random.default_rng(0), control=control)
