@@ -29,7 +29,6 @@ KNOWN: dict[str, set[str]] = {
     "dependency that nothing imports": {
         "statsmodels",
     },
-    "function too long": {},
     "function with too many arguments: let options travel in a frozen dataclass": {
         "app/bench/bench_counter.py counter",
         "photo/scale/line_spacing.py fit_lines",
