@@ -93,8 +93,6 @@ def measure_command(photos, optics, overlay, workers, again, dry_run, json_):
 
     A photograph that cannot be measured is listed with its reason; the others go on.
     """
-    from edgetest.study.photos import measure_photos
-
     if len(photos) == 1 and (photos[0] / "study.toml").is_file():
         tasks, run = _study_tasks(photos[0], workers, again)
     else:
@@ -108,7 +106,8 @@ def measure_command(photos, optics, overlay, workers, again, dry_run, json_):
         from edgetest.report.figures.overlay_files import write_overlays
 
         write_overlays(results, overlay)
-    say([result.to_dict() for result in results], measure_photos.table(results), json_)
+    lines = "\n".join(f"{result.photo}: {result.summary()}" for result in results)
+    say([result.to_dict() for result in results], lines, json_)
 
 
 def _study_tasks(folder, workers, again):

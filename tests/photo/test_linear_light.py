@@ -6,6 +6,8 @@ import pytest
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.linear_light import linear_light, srgb_decode, srgb_encode
+from edgetest.photo.render.ruling_scene import render_ruling
+from edgetest.photo.render.side_scene import render_profile
 from edgetest.photo.scale.ruling_scale import scale_from_ruling
 from edgetest.photo.scale.wire import scale_from_wire
 from edgetest.photo.side.side_view import measure_profile
@@ -118,3 +120,19 @@ def test_a_tone_that_is_no_curve_is_refused(tone, said):
 def test_no_measurement_takes_an_array_for_linear_light(measure):
     with pytest.raises(UnusableInput, match="a ndarray does not say on which tone curve"):
         measure(srgb_encode(RAMP))
+
+
+def test_chips_and_rulings_do_not_hang_on_the_tone():
+    damage = ({"position": 0.4, "length_px": 30, "depth_px": 9, "shape": "round"},)
+    picture, truth = render_profile(damage=damage, rng=np.random.default_rng(3))
+    depths = [
+        measure_profile(linear_light(picture, tone), truth["um_per_px"]).chips[0].depth_um
+        for tone in ("unknown", "linear")
+    ]
+    # Both curves place the whole outline alike; a hundredth of the chip is left.
+    assert depths[1] == pytest.approx(depths[0], rel=0.01)
+    picture, truth = render_ruling(rng=np.random.default_rng(3))
+    scales = [
+        scale_from_ruling(linear_light(picture, tone), 10.0).um_per_px for tone in ("unknown", 1.8)
+    ]
+    assert scales == pytest.approx([truth["um_per_px"]] * 2, rel=2e-4)

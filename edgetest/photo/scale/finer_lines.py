@@ -7,13 +7,14 @@ import numpy as np
 PARTS = (10, 5, 2)  # long marks stand every tenth or fifth line, or every second
 CLOSEST_PX = 2.05  # finer spacings fall between the pixels
 STANDS_OUT = 2.0  # over the neighbouring frequencies, which single lines fill as well
+HIGHEST = 0.48  # cycles per pixel: just below the highest that pixels hold (Nyquist, 0.5)
 FAINTEST = 0.01  # share of the ink of the lines that were found
 GREY = 0.25  # share of that ink by which run-together lines darken the ground, at the least
 SLIM = 0.55  # lines wider than this share of their spacing leave no room for finer ones
 
 
 def finer_parts(flat, noise, pitch, ink):
-    """In how many parts finer lines divide the spacing, 1 where there are none.
+    """In how many parts finer lines divide the spacing (short-time periodogram), 1 for none.
 
     Lines evenly spaced at `pitch` alone fill every multiple of their frequency about alike;
     lines at a tenth of the spacing fill the tenth multiple and not its neighbours. That is
@@ -40,20 +41,23 @@ def finer_parts(flat, noise, pitch, ink):
             size = round(cells * pitch)
             if size < 8 or size > flat.shape[1] or (cells == 1 and parts == 2):
                 continue
-            nearest = 2 if cells == 1 else 1  # the short window does not part nearer ones
-            beside = [
-                k / pitch
-                for k in range(max(1, parts - 3), parts + 4)
-                if k % parts and abs(k - parts) >= nearest
-            ]
-            if cells > 1:  # lines leave the places between their multiples empty, specks do not
-                beside += [(parts - 3 / cells) / pitch, (parts + 3 / cells) / pitch]
-            own, other = _amplitudes(flat, size, parts / pitch, [k for k in beside if k < 0.48])
+            own, other = _amplitudes(flat, size, parts / pitch, _beside(parts, cells, pitch))
             chance = noise[:, None] * np.sqrt(1.5 / size)
             clear = own > np.maximum(STANDS_OUT * other, np.maximum(5 * chance, FAINTEST * ink))
             if (clear[:-2] & clear[1:-1] & clear[2:]).any():
                 return parts
     return 1
+
+
+def _beside(parts, cells, pitch):
+    """Frequencies (cycles per pixel) that finer lines leave empty, in a window of some cells."""
+    nearest = 2 if cells == 1 else 1  # the short window does not part nearer ones
+    multiples = [
+        k for k in range(max(1, parts - 3), parts + 4) if k % parts and abs(k - parts) >= nearest
+    ]
+    if cells > 1:  # lines leave the places between their multiples empty, specks do not
+        multiples += [parts - 3 / cells, parts + 3 / cells]
+    return [k / pitch for k in multiples if k / pitch < HIGHEST]
 
 
 def _amplitudes(flat, size, frequency, beside):

@@ -19,7 +19,7 @@ class Lattice:
 
 
 def find_slope(band, place, along):
-    """Lean of the lines against the strips: change across per pixel along, robust."""
+    """Lean of the lines against the strips: median change across per pixel along."""
     leans = []
     for one, other in pairwise(np.unique(band)):
         if other != one + 1:
@@ -92,7 +92,7 @@ def _usual_gaps(gaps, *, count=4):
 
 
 def _tune(flat, guess):
-    """Pitch near `guess` at which the positions fall into step: widening the span by and by."""
+    """Periodogram of the positions near `guess`, over a span that widens by and by."""
     middle = np.median(flat)
     pitch = guess
     far = np.abs(flat - middle)
@@ -147,7 +147,7 @@ def row_shape(x, width, blur, pitch):
     return np.interp(x, grid, value), np.interp(x, grid, slope)
 
 
-def gather(flat, band, column, reach):
+def windows_about(flat, band, column, reach):
     """Windows of `flat` about whole columns; True where a window is complete."""
     offsets = np.arange(-reach, reach + 1)
     columns = column[:, None] + offsets[None, :]
@@ -157,7 +157,7 @@ def gather(flat, band, column, reach):
 
 
 def fit_shape(values, x, pitch):
-    """Width and blur of the lines from windows pooled about their middles.
+    """Width and blur of the lines from windows pooled about their middles (Levenberg-Marquardt).
 
     Parameters
     ----------
@@ -212,21 +212,32 @@ def fit_shape(values, x, pitch):
     return float(width), float(blur), blur_sd
 
 
-def fit_lines(flat, noise, band, place, width, blur, pitch, *, sign, rounds=2):
-    """Every line in every strip fitted with the common shape, its own ink, ground and place.
+@dataclass(frozen=True)
+class LineShape:
+    """What all lines of a ruling share, pixels; `sign` is -1 for dark lines, 1 for bright ones."""
+
+    width: float
+    blur: float
+    pitch: float
+    sign: int
+
+
+def fit_lines(flat, noise, band, place, shape, *, rounds=2):
+    """Gauss-Newton for every line in every strip: the common shape, its own ink, ground, place.
 
     Returns
     -------
     place, sd, ink, good : ndarray, shape (n,)
         Fitted position (columns) and its standard deviation, ink, and whether the fit holds.
     """
+    width, blur, pitch = shape.width, shape.blur, shape.pitch
     reach = int(np.clip(min(pitch / 2, width / 2 + 4 * blur + 2), 2, 400))
     place = place.astype(float).copy()
     centre = np.rint(place)
     for _ in range(rounds):
         column = np.rint(place).astype(int)
-        values, offsets, inside = gather(flat, band, column, reach)
-        values = sign * np.where(np.isfinite(values), values, 0)
+        values, offsets, inside = windows_about(flat, band, column, reach)
+        values = shape.sign * np.where(np.isfinite(values), values, 0)
         x = offsets[None, :] - (place - column)[:, None]
         value, slope = row_shape(x, width, blur, pitch)
         columns = [np.ones_like(x), value, -slope]

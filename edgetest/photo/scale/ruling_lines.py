@@ -7,11 +7,18 @@ import numpy as np
 from scipy.signal import find_peaks
 
 from edgetest.photo.scale.finer_lines import SLIM, divided, finer_parts, grey_beyond
-from edgetest.photo.scale.line_spacing import find_lattice, fit_lines, fit_shape, gather
+from edgetest.photo.scale.line_spacing import (
+    LineShape,
+    find_lattice,
+    fit_lines,
+    fit_shape,
+    windows_about,
+)
 from edgetest.photo.scale.line_strips import flatten, strips
 
 MIN_LINES = 4
 MIN_FILLED = 0.5  # share of the places of a ruling that hold a line
+MOST_LEAN_DEG = 1.5  # against the strips
 MAX_MISFIT = 0.03  # spread of the lines about even spacing, share of the pitch
 
 
@@ -41,80 +48,6 @@ class LineSet:
     stubs: bool  # hardly longer than wide: numerals rather than lines
     sections: bool  # part of the ruling holds every tenth (or fifth) line only
     weight: float  # points times ink squared: the true family outweighs a chance one
-
-
-def line_directions(level, *, count=3):
-    """Directions across straight lines, strongest first.
-
-    Parameters
-    ----------
-    level : sequence of ndarray
-        The picture, or parts of it; linear light.
-    count : int
-        At most so many directions.
-
-    Returns
-    -------
-    list of float
-        Degrees from the rows, clockwise, in (-90, 90].
-    """
-    histogram = np.zeros(720)
-    for part in level:
-        weight, angle = _gradient(part)
-        histogram += np.bincount((angle * 4).astype(int) % 720, weights=weight, minlength=720)
-    smooth = _circular_smooth(histogram, 1.5)
-    smooth = smooth - np.median(smooth)
-    found: list[float] = []
-    work = smooth.copy()
-    for _ in range(count):
-        peak = int(np.argmax(work))
-        if work[peak] <= 0.1 * smooth.max() or work[peak] <= 0:
-            break
-        near = (np.arange(peak - 8, peak + 9)) % 720
-        share = np.clip(smooth[near], 0, None)
-        degree = (peak + np.sum(share * np.arange(-8, 9)) / share.sum() + 0.5) / 4
-        found.append(degree - 180 if degree > 90 else degree)
-        work[(np.arange(peak - 40, peak + 41)) % 720] = 0
-    return found
-
-
-def levels(grey):
-    """The picture (tiles of a large one), then ever coarser ones for lines that are soft."""
-    yield list(_tiles(grey))
-    small = grey
-    while min(small.shape) > 200:
-        small = cv2.pyrDown(small)  # smooths before it drops pixels: no false pattern
-        if small.size <= 1_000_000:
-            yield [small]
-
-
-def _tiles(grey, side=280):
-    """Nine squares spread over the picture; the whole of a small one."""
-    rows, cols = grey.shape
-    if grey.size <= 9 * side * side:
-        yield grey
-        return
-    for top in np.linspace(0, rows - side, 3).astype(int):
-        for left in np.linspace(0, cols - side, 3).astype(int):
-            yield np.ascontiguousarray(grey[top : top + side, left : left + side])
-
-
-def _gradient(level):
-    """Squared gradient and its direction (degrees, 0 to 180), flattened, strong pixels only."""
-    calm = cv2.GaussianBlur(level, (0, 0), 1.0)
-    gx = cv2.Scharr(calm, cv2.CV_32F, 1, 0)
-    gy = cv2.Scharr(calm, cv2.CV_32F, 0, 1)
-    strength = gx * gx + gy * gy
-    strong = strength > 0.5 * strength.mean()
-    return strength[strong], np.rad2deg(np.arctan2(gy[strong], gx[strong])) % 180
-
-
-def _circular_smooth(values, sd):
-    """Histogram on a circle smoothed by a Gaussian of `sd` bins."""
-    reach = np.arange(-8, 9)
-    kernel = np.exp(-0.5 * (reach / sd) ** 2)
-    padded = np.concatenate([values[-8:], values, values[:8]])
-    return np.convolve(padded, kernel / kernel.sum(), mode="valid")
 
 
 def extremes(flat, noise, sign):
@@ -153,36 +86,46 @@ def find_lines(grey, angle_deg):
     -------
     LineSet or None
     """
+    strip_set, lattices, inks, sign, angle_deg = _lattices(grey, angle_deg)
+    if sign == 0 or lattices[sign].score < 0.5:
+        return None
+    lines = _finest(strip_set, lattices[sign], inks[sign], sign, angle_deg)
+    other = lattices[-sign]
+    if lines is not None and lines.line_px > 0.5 * lines.pitch_px and other is not None:
+        # What was found is wider than what is between: the gaps, if the others fit as well.
+        turned = _finest(strip_set, other, inks[-sign], -sign, angle_deg)
+        if is_even(turned) and turned.line_px < 0.5 * turned.pitch_px:
+            return turned
+    return lines
+
+
+def _lattices(grey, angle_deg):
+    """Strips square to the lines, lattices and ink of dark and bright ones, sign and angle.
+
+    The sign is -1 where the lines are dark, 1 where bright, 0 where there are none.
+    """
     for turn in range(3):
         profiles, across, along, noise = strips(grey, angle_deg)
         if len(along) < 2:
-            return None
+            break
         flat, noise = flatten(profiles, noise)
+        strip_set = flat, noise, profiles, across, along
         seen = {sign: extremes(flat, noise, sign) for sign in (-1, 1)}
         found = {sign: find_lattice(band, place, along) for sign, (band, place, _) in seen.items()}
         merit = {sign: _merit(lattice) for sign, lattice in found.items()}
         # The gaps between lines are a lattice too; lines are the narrower of the two.
         narrow = -1 if _skewness(flat) < 0 else 1
         sign = narrow if merit[narrow] > 0.7 * merit[-narrow] else -narrow
-        lattice = found[sign]
-        if lattice is None:
-            return None
-        lean = np.rad2deg(np.arctan(lattice.slope))
-        if turn == 2 or abs(lattice.slope) * (along[1] - along[0]) < 0.25:
+        if found[sign] is None:
             break
+        slope = found[sign].slope
+        lean = np.rad2deg(np.arctan(slope))
+        if turn == 2 or abs(slope) * (along[1] - along[0]) < 0.25:
+            inks = {each: ink for each, (_, _, ink) in seen.items()}
+            return strip_set, found, inks, sign if abs(lean) <= MOST_LEAN_DEG else 0, angle_deg
         # The lines lean against the strips: turn the strips and look again.
         angle_deg = angle_deg - lean
-    if lattice.score < 0.5 or abs(lean) > 1.5:
-        return None
-    strip_set = flat, noise, profiles, across, along
-    lines = _finest(strip_set, lattice, seen[sign][2], sign, angle_deg)
-    other = found[-sign]
-    if lines is not None and lines.line_px > 0.5 * lines.pitch_px and other is not None:
-        # What was found is wider than what is between: the gaps, if the others fit as well.
-        turned = _finest(strip_set, other, seen[-sign][2], -sign, angle_deg)
-        if is_even(turned) and turned.line_px < 0.5 * turned.pitch_px:
-            return turned
-    return lines
+    return None, {}, {}, 0, angle_deg
 
 
 def _finest(strip_set, lattice, ink, sign, angle_deg):
@@ -252,7 +195,7 @@ def _common_shape(flat, band, place, pitch, sign, width, blur):
     """Width and blur of the lines, from the clearest half of them."""
     reach = int(np.clip(pitch / 2, 2, 400))
     column = np.rint(place).astype(int)
-    values, offsets, inside = gather(flat, band, column, reach)
+    values, offsets, inside = windows_about(flat, band, column, reach)
     if inside.sum() < 8:
         return width, blur, np.inf
     values, x = sign * values[inside], (offsets[None, :] - (place - column)[:, None])[inside]
@@ -308,7 +251,8 @@ def _fit_all(flat, noise, across, along, lattice, sign, angle_deg):
         if band.size < 8:
             continue
         width, blur, blur_sd = _common_shape(flat, band, place, pitch, sign, width, blur)
-        fitted, sd, ink, good = fit_lines(flat, noise, band, place, width, blur, pitch, sign=sign)
+        shape = LineShape(width, blur, pitch, sign)
+        fitted, sd, ink, good = fit_lines(flat, noise, band, place, shape)
         if good.sum() < 8:
             continue
         good &= ink > 0.2 * np.median(ink[good])

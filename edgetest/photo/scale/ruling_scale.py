@@ -8,14 +8,13 @@ from edgetest.doubts import Doubt, Where, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.photo.linear_light import grey_of
+from edgetest.photo.scale.line_directions import levels, line_directions
 from edgetest.photo.scale.pitch import fit_pitch, two_sided_t
 from edgetest.photo.scale.ruling_lines import (
     MIN_LINES,
     LineSet,
     find_lines,
     is_even,
-    levels,
-    line_directions,
 )
 
 COARSE_UM = 50.0  # a pitch from here on may be that of the wider of two spacings

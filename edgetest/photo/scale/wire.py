@@ -5,9 +5,9 @@ from scipy.special import ndtr
 
 from edgetest.errors import UnusableInput
 from edgetest.photo.linear_light import grey_of
+from edgetest.photo.scale.line_directions import levels, line_directions
 from edgetest.photo.scale.line_strips import strips
 from edgetest.photo.scale.pitch import two_sided_t
-from edgetest.photo.scale.ruling_lines import levels, line_directions
 from edgetest.photo.scale.ruling_scale import checked, scale_of
 
 MIN_WIDTH_PX = 6.0

@@ -8,6 +8,8 @@ from scipy.ndimage import gaussian_filter1d, maximum_filter1d, median_filter, mi
 from scipy.optimize import least_squares
 from scipy.special import ndtr
 
+from edgetest.photo.smooth import runs
+
 FAINT = 0.06  # coverage nearer than this to 0 or 1 is ground or blade
 BESIDE_PX = 61
 
@@ -78,13 +80,8 @@ def straighten(grey, curve, ends, near, towards_ground, *, margin):
 
 def _longest(inside):
     """Slice of the longest run of True."""
-    padded = np.concatenate([[0], inside.astype(int), [0]])
-    change = np.flatnonzero(np.diff(padded))
-    starts, stops = change[::2], change[1::2]
-    if not starts.size:
-        return slice(0, 0)
-    best = int(np.argmax(stops - starts))
-    return slice(int(starts[best]), int(stops[best]))
+    found = runs(inside)
+    return slice(*found[np.argmax(np.diff(found))].tolist()) if len(found) else slice(0, 0)
 
 
 def _side_levels(light, offsets, coarse, margin):
@@ -154,7 +151,7 @@ def boundary(strip, coarse, noise):
 
 
 def edge_blur(strip, place, sound):
-    """Standard deviation of the blur across the edge, its uncertainty, and the noise.
+    """Standard deviation of the blur across the edge (Levenberg-Marquardt), and of the noise.
 
     Parameters
     ----------
@@ -166,7 +163,7 @@ def edge_blur(strip, place, sound):
 
     Returns
     -------
-    blur_px, blur_u_px, noise : float
+    blur_px, noise : float
         `noise` is the standard deviation of the coverage, away from the edge.
     """
     columns = np.flatnonzero(sound)
@@ -182,7 +179,7 @@ def edge_blur(strip, place, sound):
     centre, mean = (edges[:-1] + 0.125)[full], sums[full] / counts[full]
 
     if centre.size < 8:
-        return np.inf, np.inf, np.inf
+        return np.inf, np.inf
 
     def residuals(p):
         return p[1] + p[2] * ndtr((p[3] - centre) / np.exp(np.clip(p[0], -3, 6))) - mean
@@ -191,8 +188,7 @@ def edge_blur(strip, place, sound):
     blur = float(np.exp(np.clip(fit.x[0], -3, 6)))
     far = np.abs(x) > 3 * blur + 2
     noise = 1.4826 * np.median(np.abs(y[far] - np.where(x[far] < 0, 1, 0))) if far.any() else 0.0
-    rms = np.sqrt(2 * fit.cost / max(1, centre.size - 4))
-    return blur, float(rms * blur * 2), float(noise)
+    return blur, float(noise)
 
 
 def grain(strip):

@@ -14,7 +14,9 @@ from edgetest.photo.side.trace import find_traces
 PARTING = 0.77  # share of the grey values' variance that two levels explain in a silhouette
 EVEN_PARTING = 0.92  # of it, once a slope of the light is taken out
 SECOND_REGION = 0.35  # second largest dark region over the largest
+SMALLEST_PX = 48
 LEAST_SNR = 5.0
+SOFT_PX = 3.5
 
 
 @dataclass(frozen=True)
@@ -117,38 +119,78 @@ def measure_profile(light, um_per_px, *, scale_relative_u=0.0, blade="dark", reg
     UnusableInput
         If the picture is an array, which does not say on which curve its values are stored.
     """
-    grey, saturated = grey_of(light), light.saturated
+    grey, saturated, corner = grey_of(light), light.saturated, np.zeros(2)
     if um_per_px is None or not (np.isfinite(um_per_px) and um_per_px > 0):
         return _refused("no_scale", None)
-    corner = np.zeros(2)
     if region is not None:
         top, left, bottom, right = region
         grey = np.ascontiguousarray(grey[top:bottom, left:right])
         saturated = None if saturated is None else saturated[top:bottom, left:right]
         corner = np.array([top, left], dtype=float)
-    if min(grey.shape) < 48:
+    if min(grey.shape) < SMALLEST_PX:
         return _refused("too_small", um_per_px)
     small, factor = shrink(grey)
-    levels, threshold = two_levels(small)
-    if levels is None or levels.bright < 0.01:
-        return _refused("too_dark" if small.max() < 0.02 else "no_contrast", um_per_px)
-    if levels.parting < PARTING:  # a slim blade before a ground that is not evenly lit?
-        small = evenly_lit(small, threshold)
-        levels, threshold = two_levels(small)
-        if levels is None or levels.parting < EVEN_PARTING:
-            return _refused("no_contrast", um_per_px)
-    if levels.bright < 1.3 * levels.dark:
-        return _refused("no_contrast", um_per_px)
-    mask, second = blade_mask(small, threshold, bright_blade=blade == "bright")
-    if second > SECOND_REGION:
-        return _refused("not_a_silhouette", um_per_px)
-    if blade == "dark" and mask is not None and _surrounds(mask):
-        return _refused("bright_blade_untold", um_per_px)
+    mask, code = _silhouette(small, blade)
+    if code is not None:
+        return _refused(code, um_per_px)
     traces = find_traces(grey, mask, factor)
     if not traces:
         return _refused("no_edge", um_per_px)
     trace = max(traces, key=lambda item: (item.damaged, item.length))
-    return _result(trace, um_per_px, scale_relative_u, saturated, len(traces), blade, corner)
+    quality = {"blur_px": trace.blur, "snr": 1 / max(trace.noise, 1e-4)}
+    quality |= {"scale_relative_u": scale_relative_u}
+    code = _unsound(trace, quality["snr"])
+    if code is not None:
+        return _refused(code, um_per_px, **quality)
+    chips, rolls = (
+        tuple(
+            _departure(size, trace, um_per_px, scale_relative_u)
+            for stretch, size in zip(trace.stretches, trace.sizes, strict=True)
+            if stretch.sign == sign
+        )
+        for sign in (-1, 1)
+    )
+    strip = trace.strip
+    contour, points = (
+        strip.points + offset[:, None] * strip.normals for offset in (trace.place, trace.line)
+    )
+    return ProfileMeasurement(
+        "measured",
+        edge_length_um=trace.length * um_per_px,
+        chips=chips,
+        rolls=rolls,
+        roughness_um=trace.spread * um_per_px,
+        um_per_px=float(um_per_px),
+        doubts=(
+            *_doubts(trace, len(traces), saturated),
+            *_doubts_of_blade(trace, blade, len(chips), len(rolls)),
+        ),
+        contour_rc=contour[:, ::-1] + corner,
+        reference_rc=points[:, ::-1] + corner,
+        position_um=(strip.arc + trace.before_px) * um_per_px,
+        departure_um=(trace.place - trace.line) * um_per_px,
+        **quality,
+    )
+
+
+def _silhouette(small, blade):
+    """Mask of the blade on the reduced picture and None, or None and why there is none."""
+    levels, threshold = two_levels(small)
+    if levels is None or levels.bright < 0.01:
+        return None, "too_dark" if small.max() < 0.02 else "no_contrast"
+    if levels.parting < PARTING:  # a slim blade before a ground that is not evenly lit?
+        small = evenly_lit(small, threshold)
+        levels, threshold = two_levels(small)
+        if levels is None or levels.parting < EVEN_PARTING:
+            return None, "no_contrast"
+    if levels.bright < 1.3 * levels.dark:
+        return None, "no_contrast"
+    mask, second = blade_mask(small, threshold, bright_blade=blade == "bright")
+    if second > SECOND_REGION:
+        return None, "not_a_silhouette"
+    if blade == "dark" and mask is not None and _surrounds(mask):
+        return None, "bright_blade_untold"
+    return mask, None
 
 
 def _surrounds(mask):
@@ -158,59 +200,43 @@ def _surrounds(mask):
     return bool(corners.all() and border.mean() > 0.6)
 
 
-def _result(trace, um_per_px, scale_relative_u, saturated, outlines, blade, corner):
-    """Measurement in µm, or the refusal that the outline's quality asks for."""
-    snr = 1 / max(trace.noise, 1e-4)
-    quality = {"blur_px": trace.blur, "snr": snr, "scale_relative_u": scale_relative_u}
+def _unsound(trace, snr):
+    """Code of the refusal that the outline's quality asks for, or None."""
     if trace.blur > max(8.0, 0.012 * trace.length) or trace.blur > 25:
-        return _refused("out_of_focus", um_per_px, **quality)
+        return "out_of_focus"
     if snr < LEAST_SNR:
-        return _refused("too_noisy", um_per_px, **quality)
-    if trace.spread > 4 + 0.002 * trace.length or trace.sound.mean() < 0.3:
-        return _refused("no_edge", um_per_px, **quality)
-    doubts = []
-    if trace.blur > 3.5:
-        doubts.append(doubt("soft_focus", where=Where(value=float(trace.blur))))
-    if outlines > 1:
-        doubts.append(doubt("two_outlines"))
-    if trace.at_border:
-        doubts.append(doubt("damaged_at_border"))
-    if trace.at_tip:
-        doubts.append(doubt("damaged_at_tip"))
-    if trace.spread > 1.0:
-        doubts.append(doubt("rough_edge"))
-    if blade == "bright":
-        doubts.append(doubt("bright_blade"))
-    if saturated is not None and _ground_saturated(trace.strip, saturated):
-        doubts.append(doubt("saturated_ground"))
-    found: dict[int, list[Departure]] = {-1: [], 1: []}
-    small_rolls = False
-    for stretch, size in zip(trace.stretches, trace.sizes, strict=True):
-        if size["kind"] == "unsure":
-            small_rolls = True
-        found[stretch.sign].append(_departure(size, trace, um_per_px, scale_relative_u))
-    if trace.specks:
-        doubts.append(doubt("specks_left_out"))
-    if small_rolls:
-        doubts.append(doubt("speck_or_roll"))
-    if blade == "dark" and len(found[1]) >= max(2, 3 * len(found[-1])):
-        doubts.append(doubt("more_rolls_than_chips"))
-    points = trace.strip.points + trace.line[:, None] * trace.strip.normals
-    contour = trace.strip.points + trace.place[:, None] * trace.strip.normals
-    return ProfileMeasurement(
-        "measured",
-        edge_length_um=trace.length * um_per_px,
-        chips=tuple(found[-1]),
-        rolls=tuple(found[1]),
-        roughness_um=trace.spread * um_per_px,
-        um_per_px=float(um_per_px),
-        doubts=tuple(doubts),
-        contour_rc=contour[:, ::-1] + corner,
-        reference_rc=points[:, ::-1] + corner,
-        position_um=(trace.strip.arc + trace.before_px) * um_per_px,
-        departure_um=(trace.place - trace.line) * um_per_px,
-        **quality,
+        return "too_noisy"
+    return (
+        "no_edge" if trace.spread > 4 + 0.002 * trace.length or trace.sound.mean() < 0.3 else None
     )
+
+
+def _doubts(trace, outlines, saturated):
+    """Doubts of the picture and of the outline that was followed."""
+    if trace.blur > SOFT_PX:
+        yield doubt("soft_focus", where=Where(value=float(trace.blur)))
+    if outlines > 1:
+        yield doubt("two_outlines")
+    if trace.at_border:
+        yield doubt("damaged_at_border")
+    if trace.at_tip:
+        yield doubt("damaged_at_tip")
+    if trace.spread > 1.0:
+        yield doubt("rough_edge")
+    if saturated is not None and _ground_saturated(trace.strip, saturated):
+        yield doubt("saturated_ground")
+    if trace.specks:
+        yield doubt("specks_left_out", where=Where(value=trace.specks))
+    if any(size["kind"] == "unsure" for size in trace.sizes):
+        yield doubt("speck_or_roll")
+
+
+def _doubts_of_blade(trace, blade, chips, rolls):
+    """Doubts whether blade and ground are told apart."""
+    if blade == "bright":
+        yield doubt("bright_blade")
+    elif rolls >= max(2, 3 * chips):
+        yield doubt("more_rolls_than_chips")
 
 
 def _ground_saturated(strip, saturated):

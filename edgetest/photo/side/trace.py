@@ -26,6 +26,8 @@ from edgetest.photo.side.patch import refine_forms
 
 BROKEN_TIP_PX = 12.0  # of the coarse outline: so thick no tip ends
 NO_TIP = (0.0, 0.0)
+FEWEST = 40  # samples of an edge that can be followed
+SOUND_SHARE = 0.3  # of the samples: with fewer the departures are not believed
 MOST_DEGREE = 10  # of the polynomial that the smooth line may add to the coarse curve
 
 
@@ -84,54 +86,66 @@ def _smoothed(run, reach=2):
 
 def _follow(grey, mask, piece, factor):
     """One outline piece followed below a pixel; None where it is no smooth edge."""
-    if abs(piece[-1, 0] - piece[0, 0]) >= abs(piece[-1, 1] - piece[0, 1]):
-        piece = piece if piece[-1, 0] > piece[0, 0] else piece[::-1]
-    else:
-        piece = piece if piece[-1, 1] > piece[0, 1] else piece[::-1]
+    first, last = piece[0], piece[-1]
+    major = 0 if abs(last[0] - first[0]) >= abs(last[1] - first[1]) else 1
+    piece = piece if last[major] > first[major] else piece[::-1]
     points = (piece + 0.5) * factor - 0.5
     curve, t, distance = robust_curve(points, floor_px=0.25 * factor)
     middle = 1.4826 * np.median(np.abs(distance))
     if middle > 0.01 * len(points) * factor:
         return None
     towards = _towards_ground(mask, curve, t, factor)
-    # To the picture's border, but not past a corner of the blade.
-    rows, cols = grey.shape
-    size = np.array([cols, rows])
-    ends, open_ends = [], []
-    for value, end, way in ((t.min(), points[0], -1), (t.max(), points[-1], 1)):
-        at_border = (end < 4 * factor).any() or (size - end < 4 * factor + 1).any()
-        ends.append(value + way * 0.05 if at_border else value)
-        open_ends.append(not at_border)
+    ends, open_ends = _ends(points, t, factor, np.array(grey.shape[::-1]))
     margin, noise = int(12 + 2 * factor), 0.02
     for _ in range(2):
         strip, coarse = straighten(
             grey, curve, ends, (t, towards * distance), towards, margin=margin
         )
         strip, coarse, place = _seen(strip, coarse, boundary(strip, coarse, noise))
-        if place.size < 40:
+        if place.size < FEWEST:
             return None
-        blur, _, found = edge_blur(strip, place, np.full(place.size, True))
+        blur, found = edge_blur(strip, place, np.full(place.size, True))
         if not np.isfinite(blur) or blur > 0.25 * place.size:
             return None
         if found <= noise and margin > 6 * blur:
             break
         # So noisy or so soft that it must be looked at again, and further out.
         noise, margin = max(noise, found), max(margin, int(7 * blur))
-    trace = _search(strip, place, blur, found)
-    if trace is None:
-        return None
-    line = strip.points + trace.line[:, None] * strip.normals
-    start = _to_tip(mask, factor, line[::-1], -strip.normals[::-1]) if open_ends[0] else NO_TIP
-    end = _to_tip(mask, factor, line, -strip.normals) if open_ends[1] else NO_TIP
-    at_tip = [
-        is_open and (is_cut or reach * slope > BROKEN_TIP_PX * factor)
-        for is_cut, is_open, (reach, slope) in zip(trace.cut, open_ends, (start, end), strict=True)
-    ]
-    at_border = [
-        is_cut and not is_open for is_cut, is_open in zip(trace.cut, open_ends, strict=True)
-    ]
+    trace = _search(strip, place, blur)
+    return None if trace is None else _to_its_ends(trace, mask, factor, open_ends)
+
+
+def _ends(points, t, factor, size):
+    """Ends of the curve's parameter, led to the picture's border but not past a blade's corner.
+
+    And of each end whether it is open: not the picture's border.
+    """
+    ends, open_ends = [], []
+    for value, end, way in ((t.min(), points[0], -1), (t.max(), points[-1], 1)):
+        at_border = (end < 4 * factor).any() or (size - end < 4 * factor + 1).any()
+        ends.append(value + way * 0.05 if at_border else value)
+        open_ends.append(not at_border)
+    return ends, open_ends
+
+
+def _to_its_ends(trace, mask, factor, open_ends):
+    """The trace with what lies between it and the tips, and which ends are damaged."""
+    line, inwards = (
+        trace.strip.points + trace.line[:, None] * trace.strip.normals,
+        -trace.strip.normals,
+    )
+    start = _to_tip(mask, factor, line[::-1], inwards[::-1]) if open_ends[0] else NO_TIP
+    end = _to_tip(mask, factor, line, inwards) if open_ends[1] else NO_TIP
+    ends = list(zip(trace.cut, open_ends, (start, end), strict=True))
     return replace(
-        trace, before_px=start[0], after_px=end[0], at_tip=any(at_tip), at_border=any(at_border)
+        trace,
+        before_px=start[0],
+        after_px=end[0],
+        at_tip=any(
+            is_open and (is_cut or reach * slope > BROKEN_TIP_PX * factor)
+            for is_cut, is_open, (reach, slope) in ends
+        ),
+        at_border=any(is_cut and not is_open for is_cut, is_open, _ in ends),
     )
 
 
@@ -207,17 +221,43 @@ def _towards_ground(mask, curve, t, factor):
     return 1.0 if score > 0 else -1.0
 
 
-def _search(strip, place, blur, noise):
-    """Smooth line and departures from it, in turns until the departures stand still."""
+def _search(strip, place, blur):
+    """Smooth line and departures from it, fitted in turns; None where too little is seen."""
     count = place.size
     border = int(np.ceil(3 * blur)) + 2
     inner = np.zeros(count, bool)
     inner[border : count - border] = True
-    if inner.sum() < 40:
+    if inner.sum() < FEWEST:
         return None
+    line, sound, stretches = _settled(strip, place, blur, inner)
+    e = place - line
+    blur, noise = edge_blur(strip, place, sound)
+    spread, reach = edge_spread(e, sound)
+    kept = [s for s in stretches if s.low > border and s.high < count - border]
+    cut = (
+        any(s.low <= border for s in stretches),
+        any(s.high >= count - border for s in stretches),
+    )
+    alike = edge_covariance(e, sound, spread, reach)
+    forms = fit_forms(e, kept, blur, alike)
+    forms = refine_forms(strip, line, forms, kept, blur, max(noise, grain(strip)), alike)
+    sized = [(s, form_sizes(form, s, spread, reach)) for form, s in zip(forms, kept, strict=True)]
+    clear = [
+        (s, size)
+        for s, size in sized
+        if size["height"] > max(LEAST_PX, 4 * spread, SLIGHT * size["length"])
+    ]
+    steel = [(s, size) for s, size in clear if _opaque(strip, line, size, s)]
+    return Trace(strip, place, line, [s for s, _ in steel], [size for _, size in steel], sound,
+                  spread, blur, noise, cut, len(clear) - len(steel))  # fmt: skip
+
+
+def _settled(strip, place, blur, inner):
+    """Smooth line, sound samples and departures, in turns until the departures stand still."""
+    enough = SOUND_SHARE * place.size
     sound = inner & ~turned_away(strip.arc, place)
     stretches: list[Stretch] = []
-    if sound.sum() < 0.3 * count:
+    if sound.sum() < enough:
         sound = inner.copy()
     for _ in range(4):
         line = _smooth_line(strip.arc, place, sound, inner)
@@ -230,29 +270,11 @@ def _search(strip, place, blur, noise):
                 continue  # so shallow for its length that the line may be at fault: fit it again
             pad = int(2 * blur + 0.25 * (stretch.high - stretch.low)) + 2
             sound[max(0, stretch.low - pad) : stretch.high + pad] = False
-        if sound.sum() < 0.3 * count:
-            sound = inner.copy()
-            break
+        if sound.sum() < enough:
+            return line, inner.copy(), stretches
         if [(s.low, s.high) for s in stretches] == before:
             break
-    blur, _, noise = edge_blur(strip, place, sound)
-    spread, reach = edge_spread(e, sound)
-    kept = [s for s in stretches if s.low > border and s.high < count - border]
-    cut = (
-        any(s.low <= border for s in stretches),
-        any(s.high >= count - border for s in stretches),
-    )
-    alike = edge_covariance(e, sound, spread, reach)
-    forms = fit_forms(e, kept, blur, alike)
-    forms = refine_forms(strip, line, forms, kept, blur, max(noise, grain(strip)), alike)
-    sizes = [form_sizes(form, s, spread, reach) for form, s in zip(forms, kept, strict=True)]
-    clear = [size["height"] > max(LEAST_PX, 4 * spread, SLIGHT * size["length"]) for size in sizes]
-    steel = [_opaque(strip, line, size, s) for size, s in zip(sizes, kept, strict=True)]
-    specks = sum(keep and not is_steel for keep, is_steel in zip(clear, steel, strict=True))
-    whole = [s for s, keep, is_steel in zip(kept, clear, steel, strict=True) if keep and is_steel]
-    sizes = [s for s, keep, is_steel in zip(sizes, clear, steel, strict=True) if keep and is_steel]
-    return Trace(strip, place, line, whole, sizes, sound, spread, blur, noise,
-                  cut, specks)  # fmt: skip
+    return line, sound, stretches
 
 
 def _smooth_line(arc, place, sound, inner):

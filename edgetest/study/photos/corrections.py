@@ -35,7 +35,7 @@ NO_CORRECTION = Correction()
 
 
 @dataclass(frozen=True)
-class Entry:
+class CorrectionEntry:
     """One line of the record: who set what, when, before and after."""
 
     photo: str
@@ -54,13 +54,13 @@ def read_entries(folder):
     """Every correction ever made in a study, oldest first."""
     entries = []
     for number, entry in read_json_lines(Path(folder) / CORRECTIONS_FILE):
-        if entry.keys() != Entry.__dataclass_fields__.keys():
+        if entry.keys() != CorrectionEntry.__dataclass_fields__.keys():
             raise UnusableInput(
                 "this line is no correction",
                 where=f"{CORRECTIONS_FILE}, line {number}",
                 mend="take the line out; corrections are made in the app",
             )
-        entries.append(Entry(**entry))
+        entries.append(CorrectionEntry(**entry))
     return tuple(entries)
 
 
@@ -68,11 +68,11 @@ def corrections(folder):
     """The corrections in force, by photograph."""
     found: dict[str, Correction] = {}
     for entry in read_entries(folder):
-        found[entry.photo] = apply(found.get(entry.photo, NO_CORRECTION), entry)
+        found[entry.photo] = applied(found.get(entry.photo, NO_CORRECTION), entry)
     return found
 
 
-def apply(correction, entry):
+def applied(correction, entry):
     """A photograph's corrections after one more entry."""
     after = entry.after
     if entry.kind == "region":
@@ -118,8 +118,8 @@ def correct(folder, photo, kind, after, *, who, when):
             settings.insert(0, ("struck_out", None))
         for name, value in settings:
             before = getattr(current, name, None) if name in KINDS else None
-            entry = Entry(photo, name, before, value, who, when)
-            current = apply(current, entry)
+            entry = CorrectionEntry(photo, name, before, value, who, when)
+            current = applied(current, entry)
             append_json_line(Path(folder) / CORRECTIONS_FILE, entry.to_dict())
     return current
 

@@ -175,18 +175,11 @@ def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
     """
     known = {} if again else read_rows(folder)
     wanted = {_which(each): each for task in tasks for each in _with_automatic(task)}
-    results = {}
-    for which, task in wanted.items():
-        before = known.get(which)
-        if before and before["key"] == task_key(task, checksum_of(task.path)):
-            results[which] = PhotoResult(
-                task.path.name,
-                task.path,
-                before["numbers"],
-                before["sha256"],
-                before["seconds"],
-                task,
-            )
+    results = {
+        which: _as_kept(task, known[which])
+        for which, task in wanted.items()
+        if _is_known(task, known)
+    }
     waiting = [task for which, task in wanted.items() if which not in results]
     unsaved = []
     withdrawn = [
@@ -198,8 +191,7 @@ def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
         measuring = measure_many(waiting, workers=workers, progress=progress)
         for task, result in zip(waiting, measuring, strict=True):
             results[_which(task)] = result
-            corrected = bool(task.correction.key())
-            unsaved.append((result, task_key(task, result.sha256), corrected))
+            unsaved.append((result, task_key(task, result.sha256), _which(task)[1]))
             if len(unsaved) >= SAVE_EVERY:
                 write_measured(folder, unsaved)
                 unsaved.clear()
@@ -207,6 +199,18 @@ def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
         if unsaved or withdrawn:
             write_measured(folder, unsaved, withdrawn=withdrawn)
     return tuple(_beside_automatic(task, results) for task in tasks)
+
+
+def _is_known(task, known):
+    """Whether the rows of measured.csv hold this very measurement."""
+    before = known.get(_which(task))
+    return before is not None and before["key"] == task_key(task, checksum_of(task.path))
+
+
+def _as_kept(task, row):
+    """The result that a row of measured.csv keeps."""
+    path = task.path
+    return PhotoResult(path.name, path, row["numbers"], row["sha256"], row["seconds"], task)
 
 
 def _with_automatic(task):
@@ -242,12 +246,7 @@ def _checksum(path, _changed_ns, _size):
 def waiting_tasks(tasks, folder):
     """Those of a study's pictures that are new, or whose scale or correction has changed."""
     known = read_rows(folder)
-    found = []
-    for task in tasks:
-        before = known.get(_which(task))
-        if before is None or before["key"] != task_key(task, checksum_of(task.path)):
-            found.append(task)
-    return found
+    return [task for task in tasks if not _is_known(task, known)]
 
 
 def task_key(task, checksum):
@@ -263,8 +262,3 @@ def task_key(task, checksum):
         task.size_px,
     )
     return sha256(repr(parts).encode()).hexdigest()[:16]
-
-
-def table(results):
-    """The results as lines of text, one a photograph."""
-    return "\n".join(f"{result.photo}: {result.summary()}" for result in results)

@@ -6,9 +6,7 @@ import pytest
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.linear_light import linear_light
 from edgetest.photo.render.apex_scene import render_apex
-from edgetest.photo.render.ruling_scene import render_ruling
-from edgetest.photo.render.side_scene import render_profile
-from edgetest.study.photos.arrays import measure_array, profile_array, scale_of_array
+from edgetest.study.photos.arrays import measure_array
 
 
 def rgb(grey):
@@ -65,17 +63,3 @@ def test_options_reach_the_measurement():
         **options,
     )
     assert found.to_dict() == same.to_dict()
-
-
-def test_chips_and_rulings_do_not_hang_on_the_tone():
-    damage = ({"position": 0.4, "length_px": 30, "depth_px": 9, "shape": "round"},)
-    picture, truth = render_profile(damage=damage, rng=np.random.default_rng(3))
-    depths = [
-        profile_array(picture, truth["um_per_px"], tone=tone).chips[0].depth_um
-        for tone in ("unknown", "linear")
-    ]
-    # Both curves place the whole outline alike; a hundredth of the chip is left.
-    assert depths[1] == pytest.approx(depths[0], rel=0.01)
-    picture, truth = render_ruling(rng=np.random.default_rng(3))
-    scales = [scale_of_array(picture, 10.0, tone=tone).um_per_px for tone in ("unknown", 1.8)]
-    assert scales == pytest.approx([truth["um_per_px"]] * 2, rel=2e-4)
