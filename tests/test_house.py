@@ -45,8 +45,6 @@ KNOWN: dict[str, set[str]] = {
         "report/figures/chop_figures.py plot_depths",
         "report/figures/wear_figures.py plot_wear_panel",
         "steel/steel_verdict.py steel_verdict",
-        "store/chop_log.py _one_row",
-        "study/bench/live_standing.py standing",
         "study/overview.py _blades",
         "study/overview.py summary",
         "study/photos/measure_photos.py measure_tasks",
@@ -57,8 +55,6 @@ KNOWN: dict[str, set[str]] = {
     "module too long: a second question moved in": {
         "app/answers/evidence_forms.py",
         "report/figures/chop_figures.py",
-        "store/records.py",
-        "store/workspace.py",
         "wear/curve/laws.py",
     },
     "public name twice": {

@@ -1,6 +1,6 @@
 """The log of a chop test: severed billets, single chops, passes and the damage they left."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -203,33 +203,38 @@ def _blank(cell: object) -> bool:
     return cell is None or (isinstance(cell, Reading) and cell.kind == "missing")
 
 
-def _one_row(name: str, row: ChopRow) -> Iterable[CellFault]:
+def _one_row(name: str, row: ChopRow) -> Iterator[CellFault]:
     """What one row may not say."""
+    for column, what, mend in (*_piece_faults(row), *_outcome_faults(row)):
+        yield cell_fault(name, row.line, column, what, mend)
 
-    def fault(column: str, what: str, mend: str) -> CellFault:
-        return cell_fault(name, row.line, column, what, mend)
 
-    round_and_flat = (row.width_mm or row.thickness_mm) and row.diameter_mm
-    if round_and_flat:
+def _piece_faults(row: ChopRow) -> Iterator[tuple[str, str, str]]:
+    """Column, fault and mend of what is said of the piece."""
+    if row.diameter_mm and (row.width_mm or row.thickness_mm):
         what = "a diameter and a width or thickness stand side by side"
-        yield fault("diameter_mm", what, "a round billet has a diameter only, a flat one two sides")
+        yield "diameter_mm", what, "a round billet has a diameter only, a flat one two sides"
     elif row.kind in SEVERED and not (row.section_mm2 or row.nominal or row.waiting):
         what = f"a severed {row.kind} without its cross-section"
         mend = "give width_mm and thickness_mm, or diameter_mm, or nominal (such as 2x4)"
-        yield fault("width_mm", what, mend)
+        yield "width_mm", what, mend
+    if (row.moisture_pct or 0) > WETTEST_PCT:
+        what = f"{row.moisture_pct:g} % moisture is more than wood holds"
+        yield "moisture_pct", what, "give water in per cent of the oven-dry mass"
+
+
+def _outcome_faults(row: ChopRow) -> Iterator[tuple[str, str, str]]:
+    """Column, fault and mend of what came of the chops."""
     chops = row.chops or MISSING
     if any(number % 1 for number in (chops.value, chops.lower, chops.upper) if number):
-        yield fault("chops", "chops are not a whole number", "count whole strokes")
+        yield "chops", "chops are not a whole number", "count whole strokes"
     if row.kind == "single" and chops.value not in (None, 1.0):
         what = f"a single chop with {chops.value:g} chops"
-        yield fault("chops", what, "one row a chop; a severed piece has the kind billet or lumber")
-    if (row.moisture_pct or 0) > WETTEST_PCT:
-        yield fault("moisture_pct", f"{row.moisture_pct:g} % moisture is more than wood holds",
-                    "give water in per cent of the oven-dry mass")  # fmt: skip
+        yield "chops", what, "one row a chop; a severed piece has the kind billet or lumber"
     if row.chips_count == 0 and row.largest_chip_mm:
-        yield fault("largest_chip_mm", "no chip was counted but one has a size", "count it too")
+        yield "largest_chip_mm", "no chip was counted but one has a size", "count it too"
     if (row.bend_deg or 0) > 180:
-        yield fault("bend_deg", f"{row.bend_deg:g}° is past 180°", "give the angle of the bend")
+        yield "bend_deg", f"{row.bend_deg:g}° is past 180°", "give the angle of the bend"
 
 
 def _across_rows(name: str, rows: Sequence[ChopRow], study: Study | None) -> list[CellFault]:

@@ -115,7 +115,7 @@ def typed_row(
     return cells, faults
 
 
-def readings_of(cells: dict[str, Any]) -> dict[str, Reading]:
+def readings_among(cells: dict[str, Any]) -> dict[str, Reading]:
     """The readings of a row that are not blank."""
     return {
         name: cell for name, cell in cells.items() if isinstance(cell, Reading) and cell != MISSING

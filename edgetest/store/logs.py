@@ -13,7 +13,7 @@ from edgetest.store.columns import (
     Column,
     marks_of,
     missing_columns,
-    readings_of,
+    readings_among,
     typed_row,
     unknown_columns,
 )
@@ -234,7 +234,7 @@ def _rows(table: Table, columns: dict[str, Column]) -> tuple[list[LogRow], list[
         faults += more
         if cells.get("blade") and cells.get("cuts") is not None:
             plain = {k: v for k, v in cells.items() if not isinstance(v, Reading) and v is not None}
-            rows.append(LogRow(line=record.line, readings=readings_of(cells), **plain))
+            rows.append(LogRow(line=record.line, readings=readings_among(cells), **plain))
     return rows, faults
 
 

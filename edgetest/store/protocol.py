@@ -8,13 +8,12 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, field_validator, model_validator
 
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.store.checking import Quantity, Record, read_toml, refuse, validate
+from edgetest.store.checking import Record, read_toml, refuse, validate
+from edgetest.store.field_kinds import Degrees, MillimetresFromZero
 from edgetest.store.places import shipped
 from edgetest.units import SHOWN, UNITS, as_typed
 
 Text = Annotated[str, Field(min_length=1)]
-Length = Annotated[float, Quantity("mm", least=0)]
-Degrees = Annotated[float, Quantity("deg", above=0)]
 Stroke = Literal["push", "draw", "chop"]
 
 
@@ -31,7 +30,7 @@ class Cut(Record):
     """How one cut is made."""
 
     stroke: Stroke
-    length_used_mm: Length | None = None
+    length_used_mm: MillimetresFromZero | None = None
     backing: Text
     how: Text
     source: Text
@@ -129,7 +128,7 @@ class Protocol(Record):
     medium: Medium
     cut: Cut
     stages: tuple[Annotated[int, Field(ge=0, strict=True)], ...] = Field(min_length=1)
-    stations_mm: tuple[Length, ...] = ()
+    stations_mm: tuple[MillimetresFromZero, ...] = ()
     readings: tuple[ReadingRule, ...] = Field(min_length=1)
     ladder: tuple[Text, ...] = ()
     edge_preparation: EdgePreparation

@@ -1,11 +1,9 @@
 """Blade, heat treatment and study: what `study.toml` holds."""
 
-import datetime
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from pydantic import (
-    BeforeValidator,
     Field,
     PrivateAttr,
     field_serializer,
@@ -14,81 +12,26 @@ from pydantic import (
 )
 
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.store.checking import Quantity, Record, bracket, read_toml, refuse, validate
+from edgetest.store.checking import Record, read_toml, refuse, validate
+from edgetest.store.field_kinds import (
+    Day,
+    Degrees,
+    DegreesFromZero,
+    Grams,
+    Hardness,
+    HardnessRange,
+    Micrometres,
+    Millimetres,
+    MillimetresFromZero,
+    Name,
+    Number,
+    Positive,
+)
+from edgetest.store.heat_treatments import HeatTreatment
 from edgetest.store.protocol import Protocol, load_protocol, one_angle
 from edgetest.units import as_typed
 
 STUDY_FILE = "study.toml"
-
-Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\n,;\t]+$")]
-Number = Annotated[float, Field(strict=True)]  # true and "12" are no numbers
-Positive = Annotated[Number, Field(gt=0)]
-Millimetres = Annotated[float, Quantity("mm", above=0)]
-Micrometres = Annotated[float, Quantity("um", above=0)]
-Degrees = Annotated[float, Quantity("deg", above=0)]
-MillimetresFromZero = Annotated[float, Quantity("mm", least=0)]
-DegreesFromZero = Annotated[float, Quantity("deg", least=0)]
-Grams = Annotated[float, Quantity("g", above=0)]
-Celsius = Annotated[float, Quantity("c", above=-273.15)]
-Minutes = Annotated[float, Quantity("min", least=0)]
-Hardness = Annotated[float, Quantity("hrc", above=0)]
-HardnessRange = Annotated[tuple[float, float], bracket("hrc")]
-Day = Annotated[
-    str, BeforeValidator(lambda day: day.isoformat() if isinstance(day, datetime.date) else day)
-]
-StepKind = Literal[
-    "normalise", "carburise", "austenitise", "quench", "temper", "cold", "anneal", "thermal_cycle"
-]
-
-
-def in_celsius(data: Any) -> Any:
-    """A table whose temperature stands under temperature_f, with it under temperature_c."""
-    if not isinstance(data, dict) or "temperature_f" not in data:
-        return data
-    data = dict(data)
-    written = data.pop("temperature_f")
-    if "temperature_c" in data:
-        raise refuse("both temperature_c and temperature_f are given", "keep one of them")
-    named = isinstance(written, str) and any(letter.isalpha() for letter in written)
-    data["temperature_c"] = written if named else f"{written} °F"
-    return data
-
-
-class Step(Record):
-    """One heating or cooling of a heat treatment; numbers in °C and minutes, as typed besides."""
-
-    kind: StepKind
-    temperature_c: Celsius | None = None
-    time_min: Minutes | None = None
-    soak_min: Minutes | None = None
-    medium: str = ""
-    repeats: Annotated[int, Field(ge=1, strict=True)] = 1
-    note: str = ""
-
-    _in_celsius = model_validator(mode="before")(in_celsius)
-
-    def words(self) -> str:
-        """The step as a maker says it: "temper 2 × 200 °C, 60 min"."""
-        times = f" {self.repeats} ×" if self.repeats > 1 else ""
-        parts = [as_typed(self.temperature_c, "c") if self.temperature_c is not None else ""]
-        parts.append(f"soak {as_typed(self.soak_min, 'min')}" if self.soak_min else "")
-        parts.append(as_typed(self.time_min, "min") if self.time_min else "")
-        parts.append(self.medium)
-        tail = ", ".join(part for part in parts if part)
-        return f"{self.kind.replace('_', ' ')}{times} {tail}".strip()
-
-
-class HeatTreatment(Record):
-    """Ordered steps under one name."""
-
-    id: Name
-    title: str = ""
-    steps: tuple[Step, ...] = ()
-    note: str = ""
-
-    def words(self) -> str:
-        """All steps in one line."""
-        return "; ".join(step.words() for step in self.steps)
 
 
 class HardnessFiles(Record):

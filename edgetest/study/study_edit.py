@@ -9,7 +9,7 @@ from edgetest.store.records import STUDY_FILE, ScaleRule, Study
 from edgetest.store.workspace import change_study
 
 
-def put_wishes(folder, was, wishes) -> Study:
+def put_document_wishes(folder, was, wishes) -> Study:
     """Put wishes for the document, and the maker's name, in the place of those shown.
 
     Parameters
@@ -45,7 +45,7 @@ def put_wishes(folder, was, wishes) -> Study:
 
 
 def shown_wishes(study):
-    """The wishes for the document and the maker's name, as `put_wishes` takes them."""
+    """The wishes for the document and the maker's name, as `put_document_wishes` takes them."""
     return {**(study.document or {}), "maker": study.maker}
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.store.records import ScaleRule, load_study
-from edgetest.study.study_edit import put_scale, put_wishes, shown_wishes
+from edgetest.study.study_edit import put_document_wishes, put_scale, shown_wishes
 from tests.browser.studies import bench_study
 
 
@@ -15,8 +15,8 @@ def folder(tmp_path):
 
 def test_wishes_of_two_devices_are_both_kept(folder):
     shown = shown_wishes(load_study(folder))
-    put_wishes(folder, shown, {"customer": "The parish", "maker": "Wayland"})
-    put_wishes(folder, shown, {"paper": "us-letter"})  # drawn before the other was saved
+    put_document_wishes(folder, shown, {"customer": "The parish", "maker": "Wayland"})
+    put_document_wishes(folder, shown, {"paper": "us-letter"})  # drawn before the other was saved
     study = load_study(folder)
     assert study.document == {"customer": "The parish", "paper": "us-letter"}
     assert study.maker == "Wayland"
@@ -24,17 +24,19 @@ def test_wishes_of_two_devices_are_both_kept(folder):
 
 def test_the_same_wish_changed_twice_is_refused_with_both_versions(folder):
     shown = shown_wishes(load_study(folder))
-    put_wishes(folder, shown, {"customer": "The parish"})
+    put_document_wishes(folder, shown, {"customer": "The parish"})
     with pytest.raises(UnusableInput) as told:
-        put_wishes(folder, shown, {"customer": "The county", "note": "by hand"})
+        put_document_wishes(folder, shown, {"customer": "The county", "note": "by hand"})
     assert told.value.what == 'customer is now "The parish", not "The county"'
     assert load_study(folder).document == {"customer": "The parish"}
-    put_wishes(folder, shown, {"customer": "The parish"})  # the same from both is no quarrel
+    put_document_wishes(
+        folder, shown, {"customer": "The parish"}
+    )  # the same from both is no quarrel
 
 
 def test_a_wish_that_is_blanked_goes(folder):
-    put_wishes(folder, shown_wishes(load_study(folder)), {"note": "by hand"})
-    put_wishes(folder, shown_wishes(load_study(folder)), {"note": ""})
+    put_document_wishes(folder, shown_wishes(load_study(folder)), {"note": "by hand"})
+    put_document_wishes(folder, shown_wishes(load_study(folder)), {"note": ""})
     assert load_study(folder).document is None
 
 

@@ -3,9 +3,10 @@
 import pytest
 
 from edgetest.errors import UnusableInput
+from edgetest.store.heat_treatments import HeatTreatment
 from edgetest.store.journal import correct_reading
 from edgetest.store.protocol import load_protocol
-from edgetest.store.records import HeatTreatment, load_study
+from edgetest.store.records import load_study
 from edgetest.store.workspace import change_study, copy_protocol, new_study
 from edgetest.study.bench.log_cells import log_cells, told_history
 from edgetest.study.own_protocols import free_name, known_protocols, use_protocol

@@ -14,7 +14,7 @@ from edgetest.report.documents.document import build_document
 from edgetest.report.documents.frame import MARK_KINDS, settings_of
 from edgetest.store.files import write_atomic
 from edgetest.store.images import UnreadablePicture, read_picture
-from edgetest.study.study_edit import put_wishes, shown_wishes
+from edgetest.study.study_edit import put_document_wishes, shown_wishes
 from edgetest.study.wear.grading import is_graded
 
 
@@ -102,7 +102,7 @@ def _wishes(source, result):
         drawn = {**settings.model_dump(mode="json"), "maker": study.maker}
         changed = {**wishes, "maker": maker.strip()}
         changed = {key: value for key, value in changed.items() if value != drawn[key]}
-        put_wishes(source.path, shown_wishes(study), changed)
+        put_document_wishes(source.path, shown_wishes(study), changed)
     except UnusableInput as fault:
         show_fault(fault)
         return

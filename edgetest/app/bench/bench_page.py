@@ -6,7 +6,7 @@ from edgetest.app.bench import bench_chops, bench_counter, bench_readings, bench
 from edgetest.app.open_study import open_folder, opened, show_fault, show_kept_faults
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.bench_draft import needs_order
-from edgetest.study.bench.next_action import next_action, run_order
+from edgetest.study.bench.next_action import next_action, turns_in_order
 from edgetest.study.bench.session_file import end_run
 
 
@@ -75,7 +75,7 @@ def _session(source):
 def _run(source):
     """The run that a person asked for instead of the order's, if it is one of this study."""
     run = st.session_state.get("bench.run")
-    if run is not None and run not in run_order(source):
+    if run is not None and run not in turns_in_order(source):
         del st.session_state["bench.run"]
         return None
     return run

@@ -1,7 +1,7 @@
 """How one blade stands while it is on the bench: its curve so far, and its limit."""
 
 from dataclasses import dataclass, replace
-from math import isnan, nan
+from math import isnan
 from statistics import fmean
 
 from edgetest.errors import UnusableInput
@@ -57,23 +57,25 @@ def standing(source, run):
         return Standing(rule.name, limit, None, None, False)
     used = [each for each in result.readings if not each.excluded]
     stage = max(each.cuts for each in used)
-    values = [each.value for each in used if each.cuts == stage and not isnan(each.value)]
-    bounds = [_bound(each, rule.dulling) for each in used if each.cuts == stage]
-    known = [bound for bound in bounds if not isnan(bound)]
-    last = fmean(values) if values else None
-    sign = 1 if rule.dulling == "rises" else -1
-    number = isinstance(limit, int | float)
-    past = number and (
-        (last is not None and sign * (last - limit) >= 0)
-        or (last is None and bool(known) and sign * (fmean(known) - limit) >= 0)
-    )
-    return Standing(rule.name, limit, int(stage), last, bool(past), result)
+    here = [each for each in used if each.cuts == stage]
+    last = _mean(each.value for each in here)
+    past = isinstance(limit, int | float) and _past(here, last, limit, rule.dulling == "rises")
+    return Standing(rule.name, limit, int(stage), last, past, result)
 
 
-def _bound(reading, dulling):
-    """The bound that a reading cannot be sharper than; nan where it has none."""
-    bound = reading.lower if dulling == "rises" else reading.upper
-    return nan if bound is None else bound
+def _past(here, last, limit, rises):
+    """Whether the readings of a stage, or bounds they cannot be sharper than, reach the limit."""
+    if last is None:
+        last = _mean(each.lower if rises else each.upper for each in here)
+    if last is None:
+        return False
+    return last >= limit if rises else last <= limit
+
+
+def _mean(numbers):
+    """Mean of the numbers that are known; None where none is."""
+    known = [number for number in numbers if number is not None and not isnan(number)]
+    return fmean(known) if known else None
 
 
 def _graded(source, rows, rule, limit):

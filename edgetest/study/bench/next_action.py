@@ -5,12 +5,13 @@ order of the plan. Killed at any moment, it goes on where the last acknowledged 
 reading left it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.session_file import Session, Tap, read_session
 from edgetest.study.photos.measured_table import read_measured
 from edgetest.study.wear.study_readings import WIDTH
+from edgetest.units import as_typed
 
 
 @dataclass(frozen=True)
@@ -28,7 +29,8 @@ class Due:
     @property
     def where(self):
         """Station and number of the check, in words."""
-        station = f"station {self.station_mm:g} mm" if self.station_mm is not None else ""
+        at = self.station_mm
+        station = f"station {as_typed(at, 'mm')}" if at is not None else ""
         number = f"check {self.check_no}" if self.check_no is not None else ""
         return ", ".join(part for part in (station, number) if part)
 
@@ -110,7 +112,7 @@ class Turn:
         return f"{self.name}{block}: {words}"
 
 
-def run_order(source):
+def turns_in_order(source):
     """Runs as (block, blade), in the plan's order, else as the study lists its blades."""
     plan = source.study.plan or {}
     if plan.get("order"):
@@ -140,7 +142,7 @@ def next_action(source, *, run=None):
     mine = [action for action in actions if run is None or action.run == run]
     if not mine:
         return Action("done", stages_left=len(actions))
-    return _with(mine[0], stages_left=len(actions))
+    return replace(mine[0], stages_left=len(actions))
 
 
 def turns(source):
@@ -167,18 +169,12 @@ def turns(source):
     return tuple(found)
 
 
-def _with(action, **words):
-    from dataclasses import replace
-
-    return replace(action, **words)
-
-
 class _State:
     """Log, taps and measurements of a study, gathered once to answer what is next."""
 
     def __init__(self, source):
         self.source = source
-        self.order = run_order(source)
+        self.order = turns_in_order(source)
         self.stages = source.protocol.stages
         self.session: Session = read_session(source.path)
         self.names = shown_names(source)

@@ -7,17 +7,16 @@ from pydantic import BeforeValidator, Field, model_validator
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import Reading, parse_reading
 from edgetest.store.checking import Quantity, Record, bracket, refuse, validate
-from edgetest.store.records import (
-    STUDY_FILE,
+from edgetest.store.field_kinds import (
     Celsius,
     HardnessRange,
     Millimetres,
     Minutes,
     Name,
     Positive,
-    Study,
     in_celsius,
 )
+from edgetest.store.records import STUDY_FILE, Study
 from edgetest.units import Unreadable, normal
 
 WHERE = f"{STUDY_FILE}, evidence"

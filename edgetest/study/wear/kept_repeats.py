@@ -8,8 +8,9 @@ from pydantic import Field
 
 from edgetest.errors import UnusableInput
 from edgetest.store.checking import Record, read_toml, validate
+from edgetest.store.field_kinds import Day, Positive
 from edgetest.store.files import locked
-from edgetest.store.records import Day, Positive, load_study
+from edgetest.store.records import load_study
 from edgetest.store.toml_edit import change_toml
 from edgetest.study.words import counted
 

@@ -22,7 +22,7 @@ from edgetest.study.bench.bench_entry import (
 )
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.live_standing import standing
-from edgetest.study.bench.next_action import next_action, run_order, turns
+from edgetest.study.bench.next_action import next_action, turns, turns_in_order
 from edgetest.study.bench.session_file import (
     SESSION_FILE,
     count_taps,
@@ -94,7 +94,7 @@ def test_without_a_plan_every_roll_of_the_log_is_a_run(folder):
     change_study(folder, lambda _: source.study.model_copy(update={"plan": None}))
     append_reading(folder, {"blade": "K1", "block": "roll 1", "cuts": 0, "grade": "shaves"})
     append_reading(folder, {"blade": "K1", "block": "roll 2", "cuts": 0, "grade": "shaves"})
-    assert run_order(open_source(folder)) == (("roll 1", "K1"), ("roll 2", "K1"), ("", "K2"))
+    assert turns_in_order(open_source(folder)) == (("roll 1", "K1"), ("roll 2", "K1"), ("", "K2"))
 
 
 def test_taps_count_up_to_the_stage_and_no_further(folder):

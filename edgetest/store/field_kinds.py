@@ -1,0 +1,38 @@
+"""What may stand in a key of a record: names, numbers, sizes with their unit, days."""
+
+import datetime
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field
+
+from edgetest.store.checking import Quantity, bracket, refuse
+
+Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\n,;\t]+$")]
+Number = Annotated[float, Field(strict=True)]  # true and "12" are no numbers
+Positive = Annotated[Number, Field(gt=0)]
+Millimetres = Annotated[float, Quantity("mm", above=0)]
+Micrometres = Annotated[float, Quantity("um", above=0)]
+Degrees = Annotated[float, Quantity("deg", above=0)]
+MillimetresFromZero = Annotated[float, Quantity("mm", least=0)]
+DegreesFromZero = Annotated[float, Quantity("deg", least=0)]
+Grams = Annotated[float, Quantity("g", above=0)]
+Celsius = Annotated[float, Quantity("c", above=-273.15)]
+Minutes = Annotated[float, Quantity("min", least=0)]
+Hardness = Annotated[float, Quantity("hrc", above=0)]
+HardnessRange = Annotated[tuple[float, float], bracket("hrc")]
+Day = Annotated[
+    str, BeforeValidator(lambda day: day.isoformat() if isinstance(day, datetime.date) else day)
+]
+
+
+def in_celsius(data: Any) -> Any:
+    """A table whose temperature stands under temperature_f, with it under temperature_c."""
+    if not isinstance(data, dict) or "temperature_f" not in data:
+        return data
+    data = dict(data)
+    written = data.pop("temperature_f")
+    if "temperature_c" in data:
+        raise refuse("both temperature_c and temperature_f are given", "keep one of them")
+    named = isinstance(written, str) and any(letter.isalpha() for letter in written)
+    data["temperature_c"] = written if named else f"{written} °F"
+    return data

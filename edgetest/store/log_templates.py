@@ -1,0 +1,52 @@
+"""The empty log of a new study: a row for every reading that the protocol asks for."""
+
+from edgetest.store.protocol import Protocol
+
+
+def empty_table(blades: list[str], rules: Protocol) -> tuple[str, list[list[str]]]:
+    """Name and rows of a protocol's empty log: one row a blade, stage and station (or chop)."""
+    if rules.log == "chops":
+        return "chops", _chops_template(blades, rules)
+    return "log", _log_template(blades, rules)
+
+
+def _log_template(blades: list[str], rules: Protocol) -> list[list[str]]:
+    """A row for every check: at each station, and beside them what is read once a stage."""
+    names = [rule.name for rule in rules.readings]
+    photo = ["photo"] if "edge_width_um" in names else []
+    columns = ["blade", "cuts", "station_mm", "check_no", *names, *photo, "batch", "block",
+               "operator", "mishap", "exclude", "note"]  # fmt: skip
+    places: list[tuple[str, str]] = []
+    for stations, at_stations in (([""], False), (rules.stations_mm, True)):
+        checks = [rule.repeats for rule in rules.readings if rule.at_stations == at_stations]
+        most = max(checks, default=0)
+        numbers = [str(n) for n in range(1, most + 1)] if most > 1 else [""] * most
+        places += [
+            (station if station == "" else f"{station:g}", number)
+            for station in stations
+            for number in numbers
+        ]
+    blank = [""] * (len(columns) - 4)
+    rows = [
+        [blade, str(stage), station, number, *blank]
+        for stage in rules.stages
+        for blade in blades
+        for station, number in places
+    ]
+    return [columns, *rows]
+
+
+def _chops_template(blades: list[str], rules: Protocol) -> list[list[str]]:
+    """A look at each edge, the pieces each blade severs in turn, the tests that close the day."""
+    columns = ["blade", "kind", "order", "block", "species", "moisture_pct", "width_mm",
+               "thickness_mm", "length_mm", "mass_g", *(rule.name for rule in rules.readings),
+               "rolls_count", "near_misses", "photo", "scale", "operator", "mishap", "exclude",
+               "note"]  # fmt: skip
+    columns = list(dict.fromkeys(columns))
+    # Without a look beforehand an old nick would pass for damage of the test.
+    turns = [("inspection", 0)] if "inspection" in rules.closing else []
+    turns += [(kind, stage) for stage in rules.stages for kind in rules.chop_kinds]
+    turns += [(kind, 1) for kind in rules.closing]
+    blank = [""] * (len(columns) - 3)
+    rows = [[blade, kind, str(order), *blank] for kind, order in turns for blade in blades]
+    return [columns, *rows]
