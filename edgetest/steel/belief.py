@@ -1,4 +1,4 @@
-"""What the evidence lets one believe of each criterion, as a normal on its working scale."""
+"""What the evidence lets one believe of each criterion: normal posteriors on its working scale."""
 
 from dataclasses import dataclass
 from math import exp, hypot, inf, log, sqrt
@@ -16,6 +16,12 @@ PIECE_SD_LOG = 0.10  # piece-to-piece spread of log life, prior scale worth thre
 PIECE_SD_LOG_DAMAGE = 0.5
 PIECE_SD_HRC = 1.5
 PRIOR_PIECES = 3.0
+# What is thought before any evidence: wide about the limit or a middling steel; no source.
+PRIOR_LIFE, PRIOR_SD_LOG_LIFE = 0.8, 0.5
+PRIOR_SD_LOG_DAMAGE = 1.5
+PRIOR_SD_HRC = 8.0
+PRIOR_SD_EDGE_PCT = 0.3
+LEAST_SD = 1e-6  # keeps a belief that is sure a distribution
 UNITS = {
     "life": "of the reference's life",
     "hardness": "HRC",
@@ -97,7 +103,10 @@ class Belief:
 
 
 def combine_pieces(mean, se, prior_sd):
-    """Several pieces as what is expected of a further piece of the lot.
+    """Random-effects prediction of a further piece of the lot, from several pieces.
+
+    The spread between pieces is the method-of-moments estimate (variance of the estimates
+    less their mean squared error), shrunk to a prior worth `PRIOR_PIECES` pieces.
 
     Parameters
     ----------
@@ -124,14 +133,17 @@ def combine_pieces(mean, se, prior_sd):
 
 
 def _life_moments(one: LifeEvidence):
-    """A piece's log life ratio and its standard deviation, without the reference's own share."""
+    """A piece's log life ratio and its standard deviation, without the reference's own share.
+
+    A result in Student's t is taken as the normal with the same 95 % interval.
+    """
     if not one.se >= 0 or not np.isfinite(one.log_ratio):
         raise UnusableInput(f"{one.log_ratio} ± {one.se}", "life", "give log ratio and its error")
     se = one.se
     if np.isfinite(one.df):
-        se *= float(stdtrit(one.df, 0.975) / ndtri(0.975))  # same 95 % interval as Student's t
+        se *= float(stdtrit(one.df, 0.975) / ndtri(0.975))
     spread = 0.0 if one.between_blades_in_se else BLADE_SD_LOG / sqrt(one.blades)
-    return one.log_ratio, max(sqrt(se**2 + spread**2), 1e-6)
+    return one.log_ratio, max(sqrt(se**2 + spread**2), LEAST_SD)
 
 
 def _reference_sd(items):
@@ -144,7 +156,7 @@ def _reference_sd(items):
 
 
 def _gather(items, moments, prior_sd, lot):
-    """Mean, sd and fixed sd of the one piece asked about, or of a further piece of the lot."""
+    """Inverse-variance mean, its sd and fixed sd: of one piece, or of a further one of the lot."""
     names = list(dict.fromkeys(item.piece for item in items))
     means, sds = np.empty(len(names)), np.empty(len(names))
     for i, name in enumerate(names):
@@ -160,7 +172,7 @@ def life_belief(items, *, full, light, lot):
     """Belief in the log life ratio; `full` and `light` are the least ratios wanted."""
     limits = (log(full), inf), (log(light), inf)
     if not items:
-        return Belief("life", log(0.8), 0.5, *limits, evidence=False)
+        return Belief("life", log(PRIOR_LIFE), PRIOR_SD_LOG_LIFE, *limits, evidence=False)
     mean, sd, fixed = _gather(items, _life_moments, PIECE_SD_LOG, lot)
     shared = _reference_sd(items)
     one = items[0]
@@ -185,15 +197,15 @@ def _damage_moments(one: DamageEvidence):
         exposure = -log((1 - one.level) / 2) / one.high
         return float(digamma(0.5)) - log(exposure), sqrt(float(polygamma(1, 0.5)))
     if one.low == 0:
-        return log(one.per_100), max(log(one.high / one.per_100) / reach, 1e-6)
-    return log(one.per_100), max(log(one.high / one.low) / (2 * reach), 1e-6)
+        return log(one.per_100), max(log(one.high / one.per_100) / reach, LEAST_SD)
+    return log(one.per_100), max(log(one.high / one.low) / (2 * reach), LEAST_SD)
 
 
 def damage_belief(items, *, full, light, lot):
     """Belief in the log damage rate; `full` and `light` are the greatest rates borne."""
     limits = (-inf, log(full)), (-inf, log(light))
     if not items:
-        return Belief("damage", log(full), 1.5, *limits, evidence=False)
+        return Belief("damage", log(full), PRIOR_SD_LOG_DAMAGE, *limits, evidence=False)
     mean, sd, fixed = _gather(items, _damage_moments, PIECE_SD_LOG_DAMAGE, lot)
     return Belief("damage", mean, sd, *limits, fixed_sd=fixed)
 
@@ -201,7 +213,7 @@ def damage_belief(items, *, full, light, lot):
 def hardness_belief(result: HardnessResult | None, *, full, light, piece, lot):
     """Belief in the true hardness of the piece, or of a further piece of the lot."""
     if result is None:
-        return Belief("hardness", sum(full) / 2, 8.0, full, light, evidence=False)
+        return Belief("hardness", sum(full) / 2, PRIOR_SD_HRC, full, light, evidence=False)
     if not lot:
         mean, sd = result.moments(piece)
         return Belief("hardness", mean, sd, full, light)
@@ -217,9 +229,9 @@ def edge_belief(result: CaseResult | None, *, full_pct, light_pct):
     """Belief in the least carbon of the finished edge."""
     limits = (full_pct, inf), (light_pct, inf)
     if result is None:
-        return Belief("edge", full_pct, 0.3, *limits, evidence=False)
+        return Belief("edge", full_pct, PRIOR_SD_EDGE_PCT, *limits, evidence=False)
     sample = result.edge_carbon_samples
-    return Belief("edge", float(sample.mean()), max(float(sample.std()), 1e-6), *limits)
+    return Belief("edge", float(sample.mean()), max(float(sample.std()), LEAST_SD), *limits)
 
 
 def cracking_belief(counts, *, full, light):

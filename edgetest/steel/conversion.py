@@ -1,4 +1,4 @@
-"""Rockwell C against Vickers and Brinell, by the standard's table and only inside it."""
+"""Rockwell C from Vickers and Brinell by the table of ASTM E140, and only inside it."""
 
 import numpy as np
 

@@ -90,14 +90,16 @@ def best_action(table, fit, light):
     return ACTIONS[int(np.argmin(expected_loss(table, fit, light)))]
 
 
-_NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(11)
+_NODE_COUNT = 11  # exact for polynomials up to degree 21
+_NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(_NODE_COUNT)
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
 
 
 def value_of_test(test, beliefs, table, about):
-    """Expected loss saved by choosing the action only after the test, by quadrature.
+    """Expected value of sample information: loss saved by choosing only after the test.
 
-    Each criterion that the test sees is updated as a normal; its `fixed_sd` stays.
+    Each criterion that the test sees is updated as a normal (conjugate); its `fixed_sd`
+    stays. The preposterior mean is integrated by Gauss-Hermite quadrature.
 
     References
     ----------
@@ -126,7 +128,7 @@ def value_of_test(test, beliefs, table, about):
 
 
 def value_of_certainty(beliefs, i, table):
-    """Expected loss saved if criterion `i` alone became certain, and the actions it leads to.
+    """Expected value of perfect information on criterion `i` alone, and the actions it leads to.
 
     Returns
     -------

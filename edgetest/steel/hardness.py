@@ -225,7 +225,10 @@ def fit_hardness(
 
 
 def _lot(l_piece, offset_prior, scale_hrc):
-    """Densities of the lot's mean, its spread and a further piece; and whether pieces differ."""
+    """Hierarchical normal model on the grid: posteriors of lot mean, spread and a further piece.
+
+    And whether the softest and the hardest piece differ noticeably, more likely than not.
+    """
     gaps = (_GRID[:, None] - _GRID) ** 2
     joint = np.empty((_SPREADS.size, _GRID.size, _OFFSETS.size))
     kernels = []

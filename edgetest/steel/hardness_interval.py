@@ -1,4 +1,4 @@
-"""A normal distribution from values known exactly or only between bounds."""
+"""Interval-censored normal by maximum likelihood, and its interval likelihood."""
 
 from dataclasses import dataclass
 

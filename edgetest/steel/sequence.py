@@ -29,6 +29,8 @@ TITLES = {
 }
 SPARKS = ("like_low", "between", "like_high")
 GRAINS = ("fine", "medium", "coarse")
+# Odds from which a step is taken as settled, and below which as failed; no source.
+LIKELY, UNLIKELY = 0.5, 0.2
 SLOWER = ("oil", "air")  # quenches that may leave soft what water hardens
 CAUTIONS = {
     "enough": (
@@ -217,7 +219,7 @@ def _coupon(seen):
 
 def _soft(hardness):
     """Whether a coupon surely stayed below what any edge needs."""
-    return hardness is not None and hardness.probability_in_range(SOFT_HRC) < 0.2
+    return hardness is not None and hardness.probability_in_range(SOFT_HRC) < UNLIKELY
 
 
 def _needs_case(seen):
@@ -251,9 +253,9 @@ def _temper_ladder(seen):
     p = seen.tempered.probability_in_range(low, high)
     found = seen.tempered.hardness.summary()
     text = f"{found}; within {low:g} to {high:g} with probability {chance(p)}."
-    if p >= 0.5:
+    if p >= LIKELY:
         return "go", text
-    if seen.tempered.probability_in_range(high) > 0.5:
+    if seen.tempered.probability_in_range(high) > LIKELY:
         return "repeat", f"{text} Still too hard: temper again, one step hotter."
     return "repeat", f"{text} Not in the range: harden again and temper cooler, or try more files."
 
@@ -266,7 +268,7 @@ def _case(seen):
             "do",
             "Work out the case against the grind before packing: edge thin first, then pack.",
         )
-    if seen.case.probability_edge_hard < 0.2:
+    if seen.case.probability_edge_hard < UNLIKELY:
         return (
             "stop",
             f"{seen.case.summary()} Not for an edge in this section: stop, or grind thinner first.",

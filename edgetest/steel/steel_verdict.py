@@ -29,6 +29,7 @@ from edgetest.steel.steel_evidence import SteelEvidence
 from edgetest.steel.verdict_reasons import doubts_of_verdict, reasons_of, wanted_words
 
 MOST_CRACKED_SHARE = 0.9  # the light limit never lies above
+FURTHER = "another_piece"  # the test that speaks of the lot alone
 WORTH_NOTHING_H = 1e-9  # hours below which knowing a criterion changes nothing
 
 
@@ -93,22 +94,20 @@ def steel_verdict(
     fit, light = joint(beliefs)
     expected = expected_loss(table, fit, light)
     best = ACTIONS[int(np.argmin(expected))]
-    further = [test for test in tests if test.code == "another_piece"]
-    own = tests if lot else [test for test in tests if test not in further]
-    values = [value_of_test(test, beliefs, table, "lot" if lot else "piece") for test in own]
-    values.sort(key=lambda t: -t.saves_per_hour)
+    scope = "lot" if lot else "piece"
+    values = _values(tests, beliefs, table, scope)
     open_question = _is_open(best, beliefs, values, table, evidence.contradictory)
     next_test = _next(values, beliefs, tests, evidence.contradictory) if open_question else None
     if not lot:
         # What a second piece would be worth to a verdict on the lot, judged from this piece.
         of_lot = _beliefs(criteria, evidence, piece, lot=True)
-        values += [value_of_test(test, of_lot, table, "lot") for test in further]
+        values += _values([t for t in tests if t.code == FURTHER], of_lot, table, "lot")
     results = tuple(_criterion(i, beliefs, priors, table) for i in range(len(beliefs)))
     most = max(results, key=lambda r: r.worth_knowing_h)
     chances = [r.probability_full for r in results]
     found = Verdict(
         verdict="cannot_tell" if open_question else best,
-        scope="lot" if lot else "piece",
+        scope=scope,
         piece=piece,
         route=route,
         probability_fit=fit,
@@ -150,6 +149,13 @@ def best_route(verdicts):
     return min(
         verdicts, key=lambda v: min(v.expected_loss_h["reuse"], v.expected_loss_h["reuse_light"])
     )
+
+
+def _values(tests, beliefs, table, scope):
+    """What each test would save a verdict on piece or lot, the best an hour first."""
+    own = [test for test in tests if scope == "lot" or test.code != FURTHER]
+    values = [value_of_test(test, beliefs, table, scope) for test in own]
+    return sorted(values, key=lambda value: -value.saves_per_hour)
 
 
 def _is_open(best, beliefs, values, table, contradictory):

@@ -7,7 +7,6 @@ from edgetest.errors import UnusableInput
 from edgetest.study.steel.evidence_edit import (
     add_row,
     name_blades,
-    put_criteria,
     put_facts,
     put_piece,
     take_out,
@@ -58,7 +57,7 @@ def _kept(save, *arguments):
         keep_fault(fault)
 
 
-def _save(save, *arguments):
+def save_and_redraw(save, *arguments):
     """Save and draw the page anew; a fault is shown under the form, which keeps what was typed."""
     try:
         save(*arguments)
@@ -123,9 +122,9 @@ def enough(source, result):
         "thickness_mm": thick,
     }  # fmt: skip
     if was is None:
-        _save(add_row, source.path, "pieces", piece)
+        save_and_redraw(add_row, source.path, "pieces", piece)
     else:
-        _save(put_piece, source.path, was, piece)
+        save_and_redraw(put_piece, source.path, was, piece)
 
 
 def _size(column, label, was=None, **how):
@@ -162,7 +161,7 @@ def magnet_and_spark(source, result):
                     **piece, "sparks": sparks, "spark_note": note.strip(),
                     "magnetic": None if magnetic is None else magnetic == "sticks",
                 }  # fmt: skip
-                _save(put_piece, source.path, piece, seen)
+                save_and_redraw(put_piece, source.path, piece, seen)
     with st.form("verdict.known", border=False):
         st.markdown("**The two known steels beside it**")
         left, right = st.columns(2)
@@ -171,7 +170,7 @@ def magnet_and_spark(source, result):
         if st.form_submit_button("Save the known steels"):
             was = {key: data.get(key) for key in ("known_low", "known_high")}
             facts = {"known_low": low.strip() or None, "known_high": high.strip() or None}
-            _save(put_facts, source.path, was, facts)
+            save_and_redraw(put_facts, source.path, was, facts)
 
 
 def quench(source, result, *, key, media):
@@ -193,7 +192,7 @@ def quench(source, result, *, key, media):
         "piece": piece, "medium": medium, "hardness": cells(hardness), "grain": grain,
         "coupon_mm": thick, "outcome": outcome, "note": note.strip(),
     }  # fmt: skip
-    _save(add_row, source.path, "quenched", row)
+    save_and_redraw(add_row, source.path, "quenched", row)
 
 
 def coupon(source, result):
@@ -237,7 +236,7 @@ def temper_ladder(source, result):
         "piece": piece, "route": route, "temperature_c": heat, "time_min": minutes,
         "repeats": repeats, "hardness": cells(hardness), "for_use": use,
     }  # fmt: skip
-    _save(add_row, source.path, "tempered", row)
+    save_and_redraw(add_row, source.path, "tempered", row)
 
 
 def case(source, result):
@@ -275,7 +274,7 @@ def case(source, result):
             *sections[1:],
         ],
     }  # fmt: skip
-    _save(put_facts, source.path, {"pack": was}, {"pack": _filled(pack)})
+    save_and_redraw(put_facts, source.path, {"pack": was}, {"pack": _filled(pack)})
 
 
 def _filled(entries):
@@ -301,7 +300,7 @@ def test_blade(source, result):
                 format_func=lambda name: name or "known steel, or not said",
             )  # fmt: skip
         if st.form_submit_button("Save", type="primary"):
-            _save(name_blades, source.path, pieces, reference)
+            save_and_redraw(name_blades, source.path, pieces, reference)
     st.caption("Cuts and readings go into the log, on the pages Bench and Log.")
 
 
@@ -314,44 +313,3 @@ FORMS = {
     "case": case,
     "test_blade": test_blade,
 }
-
-
-def criteria_form(source):
-    """What the steel must keep, and what a wrong decision costs."""
-    was = dict(source.study.verdict or {})
-    with st.expander("Criteria and losses"), st.form("verdict.criteria", border=False):
-        left, right = st.columns(2)
-        life = left.number_input(
-            "Life, at least this share of the reference's", 0.05, 5.0,
-            float(was.get("life_ratio", 0.8)), 0.05,
-        )  # fmt: skip
-        hardness = right.text_input("Hardness wanted, HRC", str(was.get("hardness_hrc", "57-62")))
-        edge = left.number_input(
-            "Carburised edge: hard from, HRC as quenched", 40.0, 65.0,
-            float(was.get("edge_hrc", 58.0)), 0.5,
-        )  # fmt: skip
-        damage = right.number_input(
-            "Chips and rolls per 100 chops, at most", 0.0, 100.0,
-            _number(was.get("damage_per_100")), 0.5, help="Blank leaves it out.",
-        )  # fmt: skip
-        pieces = ["", *(p["id"] for p in (source.study.evidence or {}).get("pieces", ()))]
-        asked = was.get("piece", "")
-        piece = left.selectbox(
-            "The piece asked about", pieces, pieces.index(asked) if asked in pieces else 0,
-            format_func=lambda name: name or "the lot, where it can be spoken for",
-        )  # fmt: skip
-        reuse = left.number_input(
-            "A wrong reuse costs, hours", 1.0, 10000.0, float(was.get("wrong_reuse_h", 200.0)), 10.0
-        )
-        discard = right.number_input(
-            "A wrong discard costs, hours", 1.0, 10000.0,
-            float(was.get("wrong_discard_h", 40.0)), 5.0,
-        )  # fmt: skip
-        if not st.form_submit_button("Save criteria and losses"):
-            return
-    wishes = {
-        **was, "life_ratio": life, "hardness_hrc": hardness.strip(), "edge_hrc": edge,
-        "damage_per_100": damage or None, "piece": piece, "wrong_reuse_h": reuse,
-        "wrong_discard_h": discard,
-    }  # fmt: skip
-    _save(put_criteria, source.path, was, wishes)

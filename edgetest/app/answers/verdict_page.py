@@ -5,7 +5,8 @@ from pathlib import Path
 
 import streamlit as st
 
-from edgetest.app.answers.evidence_forms import FORMS, criteria_form, rows_of
+from edgetest.app.answers.criteria_form import criteria_form
+from edgetest.app.answers.evidence_forms import FORMS, rows_of
 from edgetest.app.downloads import (
     frame_records,
     paper_and_units,
