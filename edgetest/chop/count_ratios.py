@@ -1,20 +1,16 @@
 """Blades, and heat treatments with blades as replicates, compared on fitted chop counts."""
 
-from math import exp, isfinite, sqrt
+from math import isfinite, sqrt
 
 import numpy as np
-from scipy.special import stdtr, stdtrit
 
 from edgetest.chop.count_results import BladeRatio
 from edgetest.estimate import Estimate
 from edgetest.stats.rates import poisson_ratio
+from edgetest.stats.regression import LogContrast
 
+# Below so many chops in all the exact Poisson interval is the floor; no source.
 SMALL_COUNT = 10
-
-
-def half_width(df, level):
-    """Quantile of Student's t (normal where df is infinite) for a two-sided interval."""
-    return float(stdtrit(df if isfinite(df) else 1e9, 0.5 + level / 2))
 
 
 def method_of(fit):
@@ -25,15 +21,6 @@ def method_of(fit):
         f"Poisson regression, dispersion {fit.dispersion:.2f} ({fit.spread}),"
         f" t with {fit.df_interval:.3g} df"
     )
-
-
-def log_estimate(fit, contrast, unit, level, *, extra_variance=0.0):
-    """An estimate of exp(contrast @ params), its log and the log's standard error."""
-    log_value = float(contrast @ fit.params)
-    se = sqrt(float(contrast @ fit.cov @ contrast) + extra_variance)
-    half = half_width(fit.df_interval, level) * se
-    value, low, high = (exp(log_value + step) for step in (0.0, -half, half))
-    return Estimate(value, low, high, unit, level, method_of(fit)), log_value, se
 
 
 def widest(estimate, exact):
@@ -70,23 +57,19 @@ def blade_ratio(first, second, rates, fit, *, exact, level):
     names = [rate.blade for rate in rates]
     contrast = np.zeros(len(fit.params))
     contrast[names.index(first)], contrast[names.index(second)] = 1.0, -1.0
-    ratio, log_ratio, se = log_estimate(fit, contrast, "", level)
+    log_ratio = fit.contrast(contrast)
+    ratio = log_ratio.factor("", level, method_of(fit))
     a, b = (rates[names.index(name)] for name in (first, second))
     by_chance = not isfinite(fit.df_interval)
     if exact and (by_chance or min(a.chops, b.chops) < SMALL_COUNT):
         known = poisson_ratio(a.chops, a.area_cm2, b.chops, b.area_cm2, level=level)
         ratio = known if by_chance else widest(ratio, known)
-    less = _probability_below_zero(log_ratio, se, fit.df_interval)
+    less = log_ratio.probability_below()
     return BladeRatio(first, second, "chops", ratio, less, "blades", fit.df_interval)
 
 
-def _probability_below_zero(value, se, df):
-    """Confidence that the true value lies below zero."""
-    return float(stdtr(df if isfinite(df) else 1e9, -value / se))
-
-
 def treatment_ratios(names, treatment_of, fit, *, level):
-    """Heat treatments compared with their blades as the replicates, where there are enough.
+    """Heat treatments compared by pooled t with their blades as replicates, where there are enough.
 
     The standard error is the larger of what the scatter between blades says (pooled t) and
     what the billets alone say, so that two blades alike by luck do not look certain.
@@ -117,11 +100,9 @@ def treatment_ratios(names, treatment_of, fit, *, level):
         squares = sum(float(np.var(fit.params[m]) * len(m)) for m in (a, b))
         df = float(len(a) + len(b) - 2)
         between = squares / df * (1 / len(a) + 1 / len(b))
-        se = sqrt(max(between, float(contrast @ fit.cov @ contrast)))
-        log_ratio = float(contrast @ fit.params)
-        half = half_width(df, level) * se
-        value, low, high = (exp(log_ratio + step) for step in (0.0, -half, half))
-        ratio = Estimate(value, low, high, "", level, f"t on blades, {df:.0f} df, log scale")
-        less = _probability_below_zero(log_ratio, se, df)
+        known = fit.contrast(contrast)
+        log_ratio = LogContrast(known.value, max(sqrt(between), known.stderr), df)
+        ratio = log_ratio.factor("", level, f"t on blades, {df:.0f} df, log scale")
+        less = log_ratio.probability_below()
         out.append(BladeRatio(first, groups[0], "chops", ratio, less, "heat_treatments", df))
     return out

@@ -17,12 +17,10 @@ class BladeRate:
     area_cm2: float
     chops_per_100_cm2: Estimate
     fresh_chops_per_100_cm2: Estimate | None
-    log_rate: float
-    log_rate_se: float
 
     def to_dict(self):
         """Plain values for JSON."""
-        return json_fields(self, without=("log_rate", "log_rate_se"))
+        return json_fields(self)
 
 
 @dataclass(frozen=True)

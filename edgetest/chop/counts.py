@@ -1,7 +1,7 @@
 """Chops to sever: per 100 cm² of a reference wood for each blade, and blades as a ratio."""
 
 from dataclasses import dataclass, replace
-from math import exp, isfinite, log, sqrt
+from math import exp, isfinite, log
 
 import numpy as np
 
@@ -9,8 +9,6 @@ from edgetest.chop.count_design import HARDNESS_EXPONENT, check_billets, design_
 from edgetest.chop.count_ratios import (
     SMALL_COUNT,
     blade_ratio,
-    half_width,
-    log_estimate,
     method_of,
     treatment_ratios,
     widest,
@@ -23,6 +21,9 @@ from edgetest.stats.rates import poisson_rate
 from edgetest.stats.regression import NormalPrior, fit_rate
 
 PER_AREA = "chops per 100 cm²"
+# Factors in size and hardness, no source: from here on the power of the cross-section, or of
+# the hardness, is measured; the wood is another than the reference; and it is far from it.
+SIZES_DIFFER, WOODS_DIFFER, OTHER_WOOD, FAR_WOOD = 1.3, 1.5, 1.1, 2.0
 SELDOM = 0.05  # a scatter that chance brings less often than this is said
 
 
@@ -129,14 +130,15 @@ def _blade_rate(i, billets, design, fit, shared_sd, level):
     total, seen = float(billets.chops[own].sum()), float(billets.exposure[own].sum())
     contrast = np.zeros(len(fit.params))
     contrast[i] = 1.0
-    shared = shared_sd**2
-    estimate, log_rate, se = log_estimate(fit, contrast, PER_AREA, level, extra_variance=shared)
+    rate = fit.contrast(contrast, extra_variance=shared_sd**2)
+    estimate = rate.factor(PER_AREA, level, method_of(fit))
     if total < SMALL_COUNT or not isfinite(fit.df_interval):
         estimate = widest(estimate, poisson_rate(total, seen, level=level))
     fresh = None
     if design.from_fresh:
         contrast[design.dulling] = -design.at_chops / 100
-        fresh = log_estimate(fit, contrast, PER_AREA, level, extra_variance=shared)[0]
+        rate = fit.contrast(contrast, extra_variance=shared_sd**2)
+        fresh = rate.factor(PER_AREA, level, method_of(fit))
     return BladeRate(
         blade=design.names[i],
         billets=int(own.sum()),
@@ -144,8 +146,6 @@ def _blade_rate(i, billets, design, fit, shared_sd, level):
         area_cm2=100 * seen,
         chops_per_100_cm2=estimate,
         fresh_chops_per_100_cm2=fresh,
-        log_rate=log_rate,
-        log_rate_se=se,
     )
 
 
@@ -153,8 +153,8 @@ def _slope(fit, index, level):
     """A slope of the design with its interval, None where it is not in."""
     if index is None:
         return None
-    half = half_width(fit.df_interval, level) * sqrt(float(fit.cov[index, index]))
-    value = float(fit.params[index])
+    slope = fit.contrast(np.eye(len(fit.params))[index])
+    value, half = slope.value, slope.half(level)
     return Estimate(value, value - half, value + half, "", level, method_of(fit) + ", with prior")
 
 
@@ -170,7 +170,7 @@ def _dulling(fit, index, level):
 def _area_exponent(design, billets, spread, level):
     """Power of the cross-section that chops follow (1 = in proportion), where sizes differ."""
     log_size = np.log(billets.area_cm2)
-    if np.ptp(log_size) < log(1.3) or len(log_size) < len(design.names) + 3:
+    if np.ptp(log_size) < log(SIZES_DIFFER) or len(log_size) < len(design.names) + 3:
         return None
     extra = _slope(_fit(design, billets, spread, log_size - log_size.mean()), -1, level)
     return Estimate(1 + extra.value, 1 + extra.low, 1 + extra.high, "", level, extra.method)
@@ -208,7 +208,7 @@ def _wood_doubts(billets, reference_hardness_n):
     log_hardness = np.log(billets.hardness_n / reference_hardness_n)
     far = billets.hardness_n[int(np.argmax(np.abs(log_hardness)))]
     met = Where(value=f"{far:.0f} N")
-    if np.ptp(log_hardness) < log(1.5) and np.abs(log_hardness).max() > log(1.1):
+    if np.ptp(log_hardness) < log(WOODS_DIFFER) and np.abs(log_hardness).max() > log(OTHER_WOOD):
         yield doubt("hardness_exponent_assumed", where=met)
-    if np.abs(log_hardness).max() > log(2):
+    if np.abs(log_hardness).max() > log(FAR_WOOD):
         yield doubt("wood_far_from_reference", where=met)

@@ -1,10 +1,10 @@
 """Chips and rolls: per 100 mm of edge and per 100 chops, exact, and how deep they go."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
-from scipy.special import bdtr, stdtrit
+from scipy.special import bdtr
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
@@ -191,12 +191,10 @@ def _pooled(rows, kind, level):
     fit = fit_rate(np.ones((len(rows), 1)), count, length / 100, spread="moderated")
     if fit.p_over >= SELDOM:
         return exact, fit.p_over
-    half = float(stdtrit(fit.df_interval, 0.5 + level / 2) * np.sqrt(fit.cov[0, 0]))
-    low, high = exact.value * np.exp(-half), exact.value * np.exp(half)
     method = f"Poisson, dispersion {fit.dispersion:.2f} between blades"
-    wide = Estimate(
-        exact.value, min(exact.low, float(low)), max(exact.high, float(high)), unit, level, method
-    )
+    rate = fit.contrast(np.ones(1)).factor(unit, level, method)
+    low, high = min(exact.low, rate.low), max(exact.high, rate.high)
+    wide = replace(exact, low=low, high=high, method=method)
     return wide, fit.p_over
 
 

@@ -6,10 +6,9 @@ Blocks (boards, days) are fixed effects about their mean; blades are the replica
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, sqrt
+from math import sqrt
 
 import numpy as np
-from scipy.special import stdtr, stdtrit
 
 from edgetest.chop.count_results import BladeRatio
 from edgetest.chop.depth_results import DepthFit, DepthLine
@@ -17,6 +16,7 @@ from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.stats.mixed import fit_mixed, random_coefficients
+from edgetest.stats.regression import log_contrast
 
 LEAST_DEPTHS = 5
 DEPTH_UNIT = "mm per chop"
@@ -129,16 +129,13 @@ class _Fit:
     method: str
     level: float
 
-    def estimate(self, contrast, unit):
-        """Exp of a contrast with its t interval."""
-        value = float(contrast @ self.params)
-        half = float(stdtrit(self.df, 0.5 + self.level / 2)) * self.stderr(contrast)
-        value, low, high = (exp(value + step) for step in (0.0, -half, half))
-        return Estimate(value, low, high, unit, self.level, self.method)
+    def contrast(self, weights):
+        """A contrast of the coefficients."""
+        return log_contrast(weights, self.params, self.cov, self.df)
 
-    def stderr(self, contrast):
-        """Standard error of a contrast, log scale."""
-        return sqrt(float(contrast @ self.cov @ contrast))
+    def estimate(self, weights, unit):
+        """Exp of a contrast with its t interval."""
+        return self.contrast(weights).factor(unit, self.level, self.method)
 
 
 @dataclass(frozen=True)
@@ -293,6 +290,6 @@ def _line(fit, subject, midway):
 
 def _ratio(fit, first, second, contrast):
     """Depth of one over the other; `probability_less` is that the first cuts less deep."""
-    less = float(stdtr(fit.df, -float(contrast @ fit.params) / fit.stderr(contrast)))
+    less = fit.contrast(contrast).probability_below()
     ratio, scope = fit.estimate(contrast, ""), f"{first.scope}s"
     return BladeRatio(first.name, second, "depth per chop", ratio, less, scope, float(fit.df))

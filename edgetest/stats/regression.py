@@ -5,14 +5,17 @@ density, which keeps few billets from running away with a slope they cannot know
 """
 
 from dataclasses import dataclass
+from math import exp, sqrt
 
 import numpy as np
-from scipy.special import chdtr, chdtrc, gammainc
+from scipy.special import chdtr, chdtrc, gammainc, stdtr, stdtrit
 
 from edgetest.errors import UnusableInput
+from edgetest.estimate import Estimate
 
 # With priors degrees of freedom are no whole numbers; below half of one nothing is estimated.
 LEAST_DF = 0.5
+NORMAL_DF = 1e9  # Student's t with more degrees of freedom is the normal
 SPREADS = ("moderated", "poisson", "estimated")
 
 
@@ -40,6 +43,35 @@ USUAL_SPREAD = UsualSpread()
 
 
 @dataclass(frozen=True)
+class LogContrast:
+    """A contrast of coefficients on the log scale, with Student's t (infinite df: normal)."""
+
+    value: float
+    stderr: float
+    df: float
+
+    def half(self, level):
+        """Half the width of its interval."""
+        return float(stdtrit(min(self.df, NORMAL_DF), 0.5 + level / 2)) * self.stderr
+
+    def factor(self, unit, level, method):
+        """Its exponential, as an `Estimate`."""
+        half = self.half(level)
+        value, low, high = (exp(self.value + step) for step in (0.0, -half, half))
+        return Estimate(value, low, high, unit, level, method)
+
+    def probability_below(self):
+        """Confidence that the true value lies below zero."""
+        return float(stdtr(min(self.df, NORMAL_DF), -self.value / self.stderr))
+
+
+def log_contrast(contrast, params, cov, df, *, extra_variance=0.0):
+    """The contrast of fitted coefficients; `extra_variance` is what the fit knows nothing of."""
+    variance = float(contrast @ cov @ contrast) + extra_variance
+    return LogContrast(float(contrast @ params), sqrt(variance), df)
+
+
+@dataclass(frozen=True)
 class RateFit:
     """Coefficients on the log scale; `cov` has the dispersion in it."""
 
@@ -52,6 +84,12 @@ class RateFit:
     p_over: float
     p_under: float
     spread: str
+
+    def contrast(self, weights, *, extra_variance=0.0):
+        """A contrast of the coefficients, as a `LogContrast`."""
+        return log_contrast(
+            weights, self.params, self.cov, self.df_interval, extra_variance=extra_variance
+        )
 
 
 def fit_rate(
