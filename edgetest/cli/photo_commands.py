@@ -1,5 +1,6 @@
 """Commands on photographs: measure, scale, profile."""
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -20,6 +21,7 @@ from edgetest.cli.root import (
     workers_option,
 )
 from edgetest.errors import UnusableInput
+from edgetest.study.words import counted
 
 
 @dataclass(frozen=True)
@@ -106,8 +108,15 @@ def measure_command(photos, optics, overlay, workers, again, dry_run, json_):
         from edgetest.report.figures.overlay_files import write_overlays
 
         write_overlays(results, overlay)
-    lines = "\n".join(f"{result.photo}: {result.summary()}" for result in results)
-    say([result.to_dict() for result in results], lines, json_)
+    say([result.to_dict() for result in results], _lines(results), json_)
+
+
+def _lines(results):
+    """One line a photograph; then each doubt once, with how many photographs it is about."""
+    lines = [f"{result.photo}: {result.summary()}" for result in results]
+    texts = Counter(one["text"] for result in results for one in result.to_dict()["doubts"])
+    lines += [f"{counted(times, 'photograph')}: {text}" for text, times in texts.items()]
+    return "\n".join(lines)
 
 
 def _study_tasks(folder, workers, again):
@@ -244,7 +253,7 @@ def profile_command(photos, known, bright_blade, following, shift_um, overlay, j
         from edgetest.report.figures.overlay_files import write_overlays
 
         write_overlays(results, overlay)
-    text = "\n".join(f"{result.photo}: {result.summary()}" for result in results)
+    text = _lines(results)
     if following:
         grown = follow_side_views(*results, shift_um=shift_um)
         say(grown.to_dict(), f"{text}\n{grown.summary()}", json_)

@@ -19,6 +19,7 @@ from edgetest.cli.root import (
     say,
     takes,
 )
+from edgetest.doubts import told as doubts_told
 from edgetest.errors import UnusableInput
 
 
@@ -102,7 +103,8 @@ def fit_command(log, question, robust, json_):
     curves = []
     for curve in result.fit.blades:
         told = curve.to_dict()
-        told["warnings"] += [one.to_warning() for one in result.study_doubts]
+        for key, entries in doubts_told(result.study_doubts).items():
+            told[key] += entries
         card = {"card": sums[curve.blade].to_dict()} if curve.blade in sums else {}
         curves.append(told | card)
     lines = [result.fit.summary(), *(f"{blade}: {card.summary()}" for blade, card in sums.items())]

@@ -276,3 +276,42 @@ def test_chips_are_followed_from_before_to_after(run, tmp_path):
     code, _, err = run("profile", tmp_path / "before.png", "--um-per-px", 2, "--follow")
     assert code == 2
     assert "give before and after" in err
+
+
+def doubts_in(document):
+    """Every doubt of a JSON document, however deep it stands."""
+    for key, value in document.items() if isinstance(document, dict) else ():
+        yield from value if key == "doubts" else doubts_in(value)
+    for value in document if isinstance(document, list) else ():
+        yield from doubts_in(value)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "codes"),
+    [
+        (("fit", "stopped.csv", "--limit", 12), {"extrapolated"}),
+        (("compare", "stopped.csv", "--limit", 12), {"one_blade_per_treatment"}),
+        (("measure", "edge.png", "--um-per-px", 0.5), {"tone_unknown"}),
+        (("profile", "edge.png", "--um-per-px", 0.5), set()),
+        (("repeatability", "repeats.csv"), {"one_set_up"}),
+        (
+            ("case", "--thickness-mm", 3, "--temperature-c", 900, "--hours", 1),
+            {"not_through_hardened"},
+        ),
+    ],
+    ids=lambda value: value[0] if isinstance(value, tuple) else "",
+)
+def test_the_text_says_every_doubt_that_the_json_has(
+    run, answer, tmp_path, pictures, monkeypatch, arguments, codes
+):
+    monkeypatch.chdir(tmp_path)
+    head, *rows = LOG.splitlines()
+    stopped = [row for row in rows if row[4] == "1" and int(row.split(",")[2]) <= 50]
+    (tmp_path / "stopped.csv").write_text("\n".join([head, *stopped]), encoding="utf-8")
+    (tmp_path / "repeats.csv").write_text("edge_width_um\n5.0\n5.2\n5.1\n", encoding="utf-8")
+    found = {one["code"]: one["text"] for one in doubts_in({"all": answer(*arguments)})}
+    code, out, _ = run(*arguments)
+    assert code == 0
+    said = " ".join(out.split())
+    assert [text for text in found.values() if " ".join(text.split()) not in said] == []
+    assert codes <= set(found)

@@ -113,7 +113,7 @@ class Repeats:
         words = [self.spread.summary()]
         for row, value in self.standing_apart:
             words.append(f"Row {row} reads {value:g}: it stands apart; look at that photograph.")
-        return " ".join(words)
+        return " ".join([*words, *(one.text for one in self.spread.doubts)])
 
 
 def repeatability_of(path, *, reading="edge_width_um", by="operator", relative=True):

@@ -202,7 +202,7 @@ class StudyResult:
             lines.append(f"At other levels, {levels}")
         if self.comparison is not None:
             doubts = (*self.comparison.doubts, *self.study_doubts)
-            lines += [one.text for one in doubts]
+            lines += [one.text for one in doubts] + self.fit.doubt_lines()
         return "\n".join(lines)
 
 

@@ -242,7 +242,15 @@ class StudyFit:
         if self.power is not None and self.law == "wedge":
             lines.append(f"power of the wear law: {self.power.summary()}")
         lines += [one.text for one in self.doubts if self.blades]
-        return "\n".join(lines)
+        return "\n".join([*lines, *self.doubt_lines()])
+
+    def doubt_lines(self):
+        """Each doubt of the blades' curves once, behind the blades that it is about."""
+        blades: dict[str, list] = {}
+        for fit in self.blades:
+            for text in dict.fromkeys(one.text for one in fit.doubts):
+                blades.setdefault(text, []).append(fit.blade)
+        return [f"{', '.join(names)}: {text}" for text, names in blades.items()]
 
 
 def estimate_from_log(value, log_se, quantile, unit, level, method):
