@@ -44,7 +44,6 @@ KNOWN: dict[str, set[str]] = {
         "report/figures/chop_figures.py plot_chops",
         "report/figures/chop_figures.py plot_depths",
         "report/figures/wear_figures.py plot_wear_panel",
-        "steel/steel_verdict.py steel_verdict",
         "study/overview.py _blades",
         "study/overview.py summary",
         "study/photos/measure_photos.py measure_tasks",
@@ -53,7 +52,6 @@ KNOWN: dict[str, set[str]] = {
         "study/wear/treatments_compared.py lives_to_compare",
     },
     "module too long: a second question moved in": {
-        "app/answers/evidence_forms.py",
         "report/figures/chop_figures.py",
         "wear/curve/laws.py",
     },
