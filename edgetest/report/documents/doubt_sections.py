@@ -67,8 +67,9 @@ def limits_section(result, numbers):
     """What these data cannot say, and what would let them."""
     medium = result.protocol.medium
     lines = [
-        f"The lives hold for {medium.kind} of this batch, cut as described, to this limit and this "
-        "edge angle. Another medium, angle or limit can turn the order round; test that to know it."
+        f"The lives hold for what was cut (the protocol asks for {medium.kind}), this batch, "
+        "this limit and this edge angle. Another medium, angle or limit can turn the order round; "
+        "test that to know it."
     ]
     if any(fit.life is not None and fit.life.extrapolated for fit in result.fit.blades):
         lines.append(

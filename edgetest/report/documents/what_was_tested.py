@@ -61,11 +61,8 @@ def _blades_blocks(study, units):
         (("Wanted, HRC", "right", "auto"), [_target_words(blade) for blade in blades]),
         (("Measured, HRC", "right", "auto"), [_hardness_words(blade) for blade in blades]),
     ]
-    common = [(head[0], words[0]) for head, words in columns if len(set(words)) == 1]
-    blank = ", ".join(name for name, words in common if words == NOT_NOTED)
-    common = [(name, words) for name, words in common if words != NOT_NOTED]
-    common += [(NOT_NOTED.capitalize(), blank)] if blank else []
     differs = [(head, words) for head, words in columns if len(set(words)) > 1]
+    common = _common([(head[0], words[0]) for head, words in columns if len(set(words)) == 1])
     titles = {each.id: each.title or each.id for each in study.heat_treatments}
     names = [
         [_blade_words(blade, study), breakable(titles.get(blade.heat_treatment, NOT_NOTED))]
@@ -77,6 +74,13 @@ def _blades_blocks(study, units):
     first = [("Blade", "left", 1.2), ("Heat treatment", "left", 1.15)]
     rows = [[*name, *(words[k] for _, words in differs)] for k, name in enumerate(names)]
     return [*shared, table([*first, *(head for head, _ in differs)], rows)]
+
+
+def _common(alike):
+    """Facts that all blades share; those that nobody noted stand together in one line."""
+    blank = "; ".join(name for name, words in alike if words == NOT_NOTED)
+    noted = [(name, words) for name, words in alike if words != NOT_NOTED]
+    return [*noted, (NOT_NOTED.capitalize(), blank)] if blank else noted
 
 
 def _blades_of_each(names):
