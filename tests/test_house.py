@@ -53,7 +53,6 @@ KNOWN: dict[str, set[str]] = {
     },
     "module too long: a second question moved in": {
         "report/figures/chop_figures.py",
-        "wear/curve/laws.py",
     },
     "public name twice": {
         "answer",

@@ -8,6 +8,7 @@ are the ones a maker reads. Arrays: `n` (..., S) cuts, `psi` (..., k).
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 
 import numpy as np
 
@@ -26,7 +27,6 @@ class Law:
     psi_names: tuple[str, ...]
     log_shape: Callable = field(repr=False)
     slopes: Callable = field(repr=False)  # (..., S, k): d log_shape / d psi
-    rate: Callable = field(repr=False)  # (..., S): d log_shape / d log n
     cuts_at: Callable = field(repr=False)  # cuts at which log_shape equals a given value
     sets: int  # place of the psi that is set where the curve is to reach a given log_shape
     meets: Callable = field(repr=False)  # its value, from that log_shape, the cuts and the others
@@ -45,6 +45,11 @@ class Law:
         """
         place = next(i for i, way in enumerate(self.span_power) if way)
         return place, self.span_power[place]
+
+    def rate(self, n, psi):
+        """Change of log_shape per change of log n (..., S): the clock's slope the other way."""
+        place, way = self.clock
+        return -way * self.slopes(n, psi)[..., place]
 
     def starts(self, span):
         """Start values of psi (B, G, k) for curves of `span` (B,) cuts."""
@@ -93,11 +98,6 @@ def _wedge_slopes(n, psi):
     return out
 
 
-def _wedge_rate(n, psi):
-    rn = np.exp(_col(psi, 0)) * n
-    return rn / (1 + rn) / np.exp(_col(psi, 1))
-
-
 def _wedge_cuts(target, psi):
     grown = np.expm1(np.exp(psi[..., 1]) * target)
     return np.where(grown > 0, grown * np.exp(-psi[..., 0]), 0.0)
@@ -127,10 +127,6 @@ def _saturating_slopes(n, psi):
     gain, x = np.exp(_col(psi, 0)), n * np.exp(-_col(psi, 1))
     shape = 1 - gain * np.expm1(-x)
     return np.stack([-gain * np.expm1(-x) / shape, -gain * x * np.exp(-x) / shape], axis=-1)
-
-
-def _saturating_rate(n, psi):
-    return -_saturating_slopes(n, psi)[..., 1]
 
 
 def _saturating_cuts(target, psi):
@@ -163,10 +159,6 @@ def _power_slopes(n, psi):
     return np.stack([c * x / (1 + x), -c * np.log1p(x)], axis=-1)
 
 
-def _power_rate(n, psi):
-    return -_power_slopes(n, psi)[..., 0]
-
-
 def _power_cuts(target, psi):
     grown = np.expm1(-target / np.exp(psi[..., 1]))
     return np.where(grown > 0, grown * np.exp(psi[..., 0]), 0.0)
@@ -185,78 +177,39 @@ def _power_named(log_scale, psi):
 
 
 # --- falling to a floor: y = y0 (f + (1 - f) g(n / t)); psi = logit f, log t ----------------
+# g(x) is what is left of the falling part, `fade` -x g'(x), `time` the x at which so much is left.
 
 
 def _floor(psi):
     return 1 / (1 + np.exp(-_col(psi, 0)))
 
 
-def _exponential_shape(n, psi):
+def _falling_shape(left, n, psi):
     floor = _floor(psi)
-    return np.log(floor + (1 - floor) * np.exp(-n * np.exp(-_col(psi, 1))))
+    return np.log(floor + (1 - floor) * left(n * np.exp(-_col(psi, 1))))
 
 
-def _exponential_slopes(n, psi):
+def _falling_slopes(left, fade, n, psi):
     floor, x = _floor(psi), n * np.exp(-_col(psi, 1))
-    fall = np.exp(-x)
-    shape = floor + (1 - floor) * fall
-    d_floor = (1 - fall) * floor * (1 - floor)
-    return np.stack([d_floor / shape, (1 - floor) * x * fall / shape], axis=-1)
+    shape = floor + (1 - floor) * left(x)
+    d_floor = (1 - left(x)) * floor * (1 - floor)
+    return np.stack([d_floor / shape, (1 - floor) * fade(x) / shape], axis=-1)
 
 
-def _exponential_rate(n, psi):
-    return -_exponential_slopes(n, psi)[..., 1]
+def _falling_cuts(time, target, psi):
+    floor = _floor(psi)[..., 0]
+    left = (np.exp(target) - floor) / (1 - floor)  # at or below 0 it is never reached
+    return np.where(left <= 0, np.inf, time(np.clip(left, 1e-300, 1.0)) * np.exp(psi[..., 1]))
 
 
-def _share_left(target, psi):
-    """What of the falling part is left at a reading; at or below 0 it is never reached."""
-    floor = 1 / (1 + np.exp(-psi[..., 0]))
-    return (np.exp(target) - floor) / (1 - floor)
-
-
-def _exponential_cuts(target, psi):
-    left = _share_left(target, psi)
-    inside = np.clip(left, 1e-300, 1.0)
-    return np.where(left <= 0, np.inf, -np.log(inside) * np.exp(psi[..., 1]))
-
-
-def _floor_that_meets(target, left):
+def _falling_meets(left, target, n, psi):
     """Logit of the floor at which a reading is met with `left` of the falling part left."""
-    return np.log((np.exp(target) - left) / -np.expm1(target))
-
-
-def _exponential_meets(target, n, psi):
-    return _floor_that_meets(target, np.exp(-n * np.exp(-psi[..., 1])))
-
-
-def _hyperbolic_meets(target, n, psi):
-    return _floor_that_meets(target, 1 / (1 + n * np.exp(-psi[..., 1])))
-
-
-def _hyperbolic_shape(n, psi):
-    floor = _floor(psi)
-    return np.log(floor + (1 - floor) / (1 + n * np.exp(-_col(psi, 1))))
-
-
-def _hyperbolic_slopes(n, psi):
-    floor, x = _floor(psi), n * np.exp(-_col(psi, 1))
-    shape = floor + (1 - floor) / (1 + x)
-    d_floor = x / (1 + x) * floor * (1 - floor)
-    return np.stack([d_floor / shape, (1 - floor) * x / (1 + x) ** 2 / shape], axis=-1)
-
-
-def _hyperbolic_rate(n, psi):
-    return -_hyperbolic_slopes(n, psi)[..., 1]
-
-
-def _hyperbolic_cuts(target, psi):
-    left = _share_left(target, psi)
-    inside = np.clip(left, 1e-300, 1.0)
-    return np.where(left <= 0, np.inf, (1 / inside - 1) * np.exp(psi[..., 1]))
+    share = left(n * np.exp(-psi[..., 1]))
+    return np.log((np.exp(target) - share) / -np.expm1(target))
 
 
 def _floor_named(log_scale, psi):
-    floor = 1 / (1 + np.exp(-psi[0]))
+    floor = _floor(psi)[0]
     return {
         "fresh": (np.exp(log_scale), np.array([1.0, 0, 0])),
         "floor": (np.exp(log_scale) * floor, np.array([1.0, 1 - floor, 0])),
@@ -275,7 +228,6 @@ WEDGE = Law(
     psi_names=("log_rate", "log_power"),
     log_shape=_wedge_shape,
     slopes=_wedge_slopes,
-    rate=_wedge_rate,
     cuts_at=_wedge_cuts,
     sets=0,
     meets=_wedge_meets,
@@ -296,7 +248,6 @@ SATURATING = Law(
     psi_names=("log_gain", "log_cuts_scale"),
     log_shape=_saturating_shape,
     slopes=_saturating_slopes,
-    rate=_saturating_rate,
     cuts_at=_saturating_cuts,
     sets=0,
     meets=_saturating_meets,
@@ -314,7 +265,6 @@ FALLING_POWER = Law(
     psi_names=("log_cuts_scale", "log_exponent"),
     log_shape=_power_shape,
     slopes=_power_slopes,
-    rate=_power_rate,
     cuts_at=_power_cuts,
     sets=1,
     meets=_power_meets,
@@ -325,41 +275,42 @@ FALLING_POWER = Law(
     valid="n >= 0, y0, b, c > 0; limit below y0",
     source="empirical: card cut per cycle; common practice, no source",
 )
-FALLING_EXPONENTIAL = Law(
-    name="falling_exponential",
-    formula="y = floor + (y0 - floor) exp(-n / t)",
-    direction=-1,
-    psi_names=("logit_floor", "log_cuts_scale"),
-    log_shape=_exponential_shape,
-    slopes=_exponential_slopes,
-    rate=_exponential_rate,
-    cuts_at=_exponential_cuts,
-    sets=0,
-    meets=_exponential_meets,
-    named=_floor_named,
-    grid=_mesh(np.linspace(-4, 3, 8), np.linspace(-4, 2, 9)),
-    span_power=(0, 1),
-    units={"fresh": "{unit}", "floor": "{unit}", "cuts_scale": "cuts"},
-    valid="n >= 0, 0 < floor < y0, t > 0; limit between the floor and y0",
-    source="empirical: depth of a chop falling to a floor; common practice, no source",
+
+
+def _falling(name, formula, left, fade, time):
+    """The law that falls to a floor as `left` says."""
+    return Law(
+        name=name,
+        formula=formula,
+        direction=-1,
+        psi_names=("logit_floor", "log_cuts_scale"),
+        log_shape=partial(_falling_shape, left),
+        slopes=partial(_falling_slopes, left, fade),
+        cuts_at=partial(_falling_cuts, time),
+        sets=0,
+        meets=partial(_falling_meets, left),
+        named=_floor_named,
+        grid=_mesh(np.linspace(-4, 3, 8), np.linspace(-4, 2, 9)),
+        span_power=(0, 1),
+        units={"fresh": "{unit}", "floor": "{unit}", "cuts_scale": "cuts"},
+        valid="n >= 0, 0 < floor < y0, t > 0; limit between the floor and y0",
+        source="empirical: depth of a chop falling to a floor; common practice, no source",
+    )
+
+
+FALLING_EXPONENTIAL = _falling(
+    "falling_exponential",
+    "y = floor + (y0 - floor) exp(-n / t)",
+    left=lambda x: np.exp(-x),
+    fade=lambda x: x * np.exp(-x),
+    time=lambda left: -np.log(left),
 )
-FALLING_HYPERBOLIC = Law(
-    name="falling_hyperbolic",
-    formula="y = floor + (y0 - floor) / (1 + n / t)",
-    direction=-1,
-    psi_names=("logit_floor", "log_cuts_scale"),
-    log_shape=_hyperbolic_shape,
-    slopes=_hyperbolic_slopes,
-    rate=_hyperbolic_rate,
-    cuts_at=_hyperbolic_cuts,
-    sets=0,
-    meets=_hyperbolic_meets,
-    named=_floor_named,
-    grid=_mesh(np.linspace(-4, 3, 8), np.linspace(-4, 2, 9)),
-    span_power=(0, 1),
-    units={"fresh": "{unit}", "floor": "{unit}", "cuts_scale": "cuts"},
-    valid="n >= 0, 0 < floor < y0, t > 0; limit between the floor and y0",
-    source="empirical: depth of a chop falling to a floor; common practice, no source",
+FALLING_HYPERBOLIC = _falling(
+    "falling_hyperbolic",
+    "y = floor + (y0 - floor) / (1 + n / t)",
+    left=lambda x: 1 / (1 + x),
+    fade=lambda x: x / (1 + x) ** 2,
+    time=lambda left: 1 / left - 1,
 )
 
 LAWS = {
