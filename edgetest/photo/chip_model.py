@@ -5,9 +5,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.linalg import cholesky, solve_triangular, toeplitz
 
+from edgetest.photo.descent import Damping, descend
+
 MISFIT = 0.04  # of the form that damage is fitted by, share of its height, ...
 MISFIT_REACH = 0.12  # ... alike over this share of its length
 BLURS_LONG = 22.0  # damage longer than this shows its form as it is
+DAMPING = Damping(turns=20, ease=5, press=6, most=1e5)
 ROWS = 120  # at most so many samples of a stretch are fitted
 
 
@@ -73,7 +76,7 @@ def _blur_matrix(at, fine, step, blur_px):
     return weight * (step / (max(blur_px, 0.3) * np.sqrt(2 * np.pi)))
 
 
-def size_departures(e, stretches, blur_px, spread, reach, *, covariance=None):
+def size_departures(e, stretches, blur_px, spread, reach):
     """Depth, length, centre and area of each departure with the blur along the edge taken out.
 
     Parameters
@@ -82,18 +85,15 @@ def size_departures(e, stretches, blur_px, spread, reach, *, covariance=None):
         Departures, pixels.
     stretches : list of Stretch
     blur_px, spread, reach : float
-        Blur, spread of the sound edge and its correlation length, pixels.
-    covariance : ndarray, optional
-        Autocovariance of the sound edge by lag; without it neighbours are taken to be alike
-        over `reach` and each counts for so much less.
+        Blur, spread of the sound edge and its correlation length, pixels: neighbours are taken
+        to be alike over `reach`, and each counts for so much less.
 
     Returns
     -------
     list of dict
         centre, length, depth, area and their standard uncertainties, pixels, by stretch.
     """
-    if covariance is None:
-        covariance = np.array([max(spread, 0.03) ** 2 * max(1.0, reach)])
+    covariance = np.array([max(spread, 0.03) ** 2 * max(1.0, reach)])
     forms = fit_forms(e, stretches, blur_px, covariance)
     return [
         form_sizes(form, stretch, spread, reach)
@@ -176,12 +176,18 @@ def _fit_one(e, stretch, stretches, number, blur_px, covariance):
         np.array([stretch.low - 1, *np.log([0.5, 0.5, 0.3 * top, 0.9, 0.35])]),
         np.array([stretch.high + 1, *np.log([*(room + 0.5 * width), highest, 9.0, 3.0])]),
     )
+    shown, blurred = white @ y, white @ blurring
+
+    def state_of(theta):
+        return _shape_state(theta, shown, blurred, fine)
+
     fits = []
     for p in (1.2, 3.0):
         start = np.array([stretch.peak, np.log(left), np.log(right), np.log(1.1 * top),
                           np.log(p), 0.0])  # fmt: skip
-        fits.append(_fit_shape(start, white @ y, white @ blurring, fine, bounds))
-    theta, _, normal, cost = min(fits, key=lambda fit: fit[1])
+        limit = np.array([0.3 * np.exp(start[1:3].max()) + 1, 0.7, 0.7, 0.7, 0.5, 0.5])
+        fits.append(descend(state_of, start, limit, bounds, DAMPING))
+    theta, (_, _, normal, cost) = min(fits, key=lambda fit: fit[1][0])
     heights = blurring @ form_slopes(fine, theta)[0]
     free = max(1, len(white) - 6)
     excess = max(1.0, cost / free)
@@ -212,28 +218,6 @@ def with_summit(form, left, variance):
     # What the blur hides of a sharp summit is not in the misfit that is seen.
     hidden = form.cov[3, 3] * np.exp(2 * form.theta[3])
     return replace(form, shift=float(shift), depth_var=float(variance[top] + hidden))
-
-
-def _fit_shape(theta, y, blurring, fine, bounds, *, turns=20):
-    """Levenberg-Marquardt: (theta, total cost, normal matrix, cost of the data alone)."""
-    damping, state = 1e-2, _shape_state(theta, y, blurring, fine)
-    limit = np.array([0.3 * np.exp(theta[1:3].max()) + 1, 0.7, 0.7, 0.7, 0.5, 0.5])
-    for _ in range(turns):
-        total, gradient, normal = state[0], state[1], state[2]
-        step = np.linalg.solve(normal + damping * np.diag(np.diag(normal)), gradient)
-        trial = theta - np.clip(step, -limit, limit)
-        trial = np.clip(trial, *bounds)
-        other = _shape_state(trial, y, blurring, fine)
-        if other[0] < total:
-            done = total - other[0] < 1e-4 * total
-            theta, state, damping = trial, other, max(damping / 5, 1e-6)
-            if done:
-                break
-        else:
-            damping *= 6
-            if damping > 1e5:
-                break
-    return theta, state[0], state[2], state[3]
 
 
 def form_prior(theta):

@@ -72,15 +72,13 @@ def sharpness(picture):
     return cv2.GaussianBlur(detail * detail, (0, 0), SMOOTH_PX)
 
 
-def fuse_stack(pictures, *, align=True):
+def fuse_stack(pictures):
     """One sharp picture from a focus stack.
 
     Parameters
     ----------
     pictures : sequence of array_like, shape (rows, cols)
         Linear light, all of one size.
-    align : bool
-        Measure and undo the shift of every photograph first.
 
     Returns
     -------
@@ -111,7 +109,7 @@ def fuse_stack(pictures, *, align=True):
         np.zeros(pictures[0].shape, np.float32),
     )
     for number, picture in enumerate(pictures):
-        if align and number != best:
+        if number != best:
             shifts[number] = shift_between(pictures[best], picture)
             picture = moved(picture, shifts[number])
         weight = sharpness(picture) ** POWER + np.float32(1e-30)

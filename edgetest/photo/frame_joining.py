@@ -13,7 +13,7 @@ import numpy as np
 from edgetest.errors import UnusableInput
 from edgetest.photo.focus_stack import shift_between
 
-LEAST_OVERLAP = 0.1
+LEAST_OVERLAP, MOST_OVERLAP = 0.1, 0.6  # of the width that neighbouring frames both show
 LEAST_LIKENESS = 0.4
 
 
@@ -45,15 +45,13 @@ class StripWidth:
         )
 
 
-def frame_offset(first, second, *, overlap=(0.1, 0.6)):
+def frame_offset(first, second):
     """Place of the second frame's corner in pixels of the first (row, column).
 
     Parameters
     ----------
     first, second : ndarray, shape (rows, cols)
         Neighbouring frames of one size; the second lies to the right of the first.
-    overlap : (float, float)
-        Least and greatest share of the width that both show.
 
     Returns
     -------
@@ -66,7 +64,7 @@ def frame_offset(first, second, *, overlap=(0.1, 0.6)):
     """
     cols = first.shape[1]
     best = (-1.0, 0.0, 0.0)
-    for share in np.arange(overlap[0], overlap[1] + 1e-9, 0.05):
+    for share in np.arange(LEAST_OVERLAP, MOST_OVERLAP + 1e-9, 0.05):
         wide = round(share * cols)
         a = np.ascontiguousarray(first[:, cols - wide :], dtype=np.float32)
         b = np.ascontiguousarray(second[:, :wide], dtype=np.float32)

@@ -113,10 +113,9 @@ def grey_of(light):
         If it is an array: that does not say on which curve its values are stored.
     """
     if not isinstance(light, Light):
+        what = f"a {type(light).__name__} does not say on which tone curve its values are stored"
         raise UnusableInput(
-            f"a {type(light).__name__} does not say on which tone curve its values are stored",
-            where="light",
-            mend="make linear light of it with linear_light(pixels, tone)",
+            what, where="light", mend="make linear light of it with linear_light(pixels, tone)"
         )
     return np.ascontiguousarray(light.grey, dtype=np.float32)
 
@@ -190,11 +189,8 @@ def _checked_pixels(pixels):
         stored = pixels.astype(np.float32, copy=False)
         _check_range(stored)
     else:
-        raise UnusableInput(
-            f"values of type {pixels.dtype} have no full scale",
-            where="pixels",
-            mend="give uint8, uint16 or floats from 0 to 1",
-        )
+        what = f"values of type {pixels.dtype} have no full scale"
+        raise UnusableInput(what, where="pixels", mend="give uint8, uint16 or floats from 0 to 1")
     return np.ascontiguousarray(stored[..., 2::-1] if channels else stored)
 
 
@@ -203,12 +199,11 @@ def _check_range(stored):
     bad = ~np.isfinite(stored)
     if bad.any():
         place = ", ".join(str(index) for index in np.argwhere(bad)[0])
-        raise UnusableInput(
+        what = (
             f"{np.count_nonzero(bad)} of {stored.size} values are not finite, the first is "
-            f"{stored[bad][0]:g}",
-            where=f"pixels[{place}]",
-            mend="fill them in, or cut them off",
+            f"{stored[bad][0]:g}"
         )
+        raise UnusableInput(what, where=f"pixels[{place}]", mend="fill them in, or cut them off")
     low, high = float(stored.min()), float(stored.max())
     if low < -ROUNDING or high > 1 + ROUNDING:
         raise UnusableInput(

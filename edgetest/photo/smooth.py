@@ -6,7 +6,7 @@ FINEST_PX = 0.02  # no place on a photograph is known better, however clean it i
 
 
 def local_line(values, reach, *, weight=None):
-    """Value of a weighted local straight line at every place.
+    """Local linear regression with Gaussian weights: its value at every place.
 
     Parameters
     ----------
@@ -38,7 +38,7 @@ def local_line(values, reach, *, weight=None):
 
 
 def robust_line(values, reach, *, weight=None, rounds=4, cut=3.0):
-    """As `local_line`, values off the line by many robust deviations left out.
+    """As `local_line`, outliers left out by iterated weights (Tukey's biweight).
 
     Returns
     -------

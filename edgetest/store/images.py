@@ -30,6 +30,8 @@ KINDS = {"JPEG", "MPO", "PNG", "TIFF", "BMP", "WEBP"}
 # Densities that programs write by habit; they say nothing about a microscope.
 HABITUAL_DPI = (72, 75, 90, 96, 100, 120, 144, 150, 180, 200, 240, 300, 350, 360, 400, 600, 1200)
 UM_PER_INCH = 25400.0
+# What the reader raises for a header that is cut off or makes no sense.
+HEADER_FAULTS = (OSError, SyntaxError, ValueError, TypeError, KeyError, EOFError, OverflowError)
 
 
 class UnreadablePicture(UnusableInput):
@@ -87,12 +89,8 @@ def read_picture(source, *, name=None, tone=None):
     header = _header(data, name)
     stored = _decode(data, name)
     if (header["pixels"] != stored.shape[0] * stored.shape[1]) and header["frames"] == 1:
-        raise UnreadablePicture(
-            "damaged_file",
-            f"the header promises {header['pixels']} pixels, {stored[..., 0].size} were found",
-            name,
-            "copy it from the camera again",
-        )
+        what = f"the header promises {header['pixels']} pixels, {stored[..., 0].size} were found"
+        raise _damaged(what, name)
     curve, known = (header["tone"], header["tone_known"]) if tone is None else tone_curve(tone)
     bits, top = stored_depth(stored)
     light = light_of_stored(stored, top, curve, known)
@@ -152,38 +150,23 @@ def _header(data, name):
     from PIL import Image, UnidentifiedImageError
 
     if not data:
-        raise UnreadablePicture(
-            "damaged_file", "the file is empty", name, "copy it from the camera again"
-        )
+        raise _damaged("the file is empty", name)
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # size is judged below, by our own limit
             with Image.open(io.BytesIO(data)) as image:
-                return _read_header(image, data, name)
+                return _read_header(image, name)
     except Image.DecompressionBombError as error:
         raise _too_large(name, "far more than the limit of") from error
     except UnidentifiedImageError as error:
         raise _not_a_picture(data, name) from error
-    except (
-        OSError,
-        SyntaxError,
-        ValueError,
-        TypeError,
-        KeyError,
-        EOFError,
-        OverflowError,
-    ) as error:
-        if isinstance(error, UnreadablePicture):
-            raise
-        raise UnreadablePicture(
-            "damaged_file",
-            f"the header of the picture is damaged ({error})",
-            name,
-            "copy it from the camera again",
-        ) from error
+    except UnreadablePicture:
+        raise
+    except HEADER_FAULTS as error:
+        raise _damaged(f"the header of the picture is damaged ({error})", name) from error
 
 
-def _read_header(image, data, name):
+def _read_header(image, name):
     """The facts of an opened, not yet decoded, picture."""
     if image.format not in KINDS:
         raise UnreadablePicture(
@@ -205,6 +188,10 @@ def _read_header(image, data, name):
     }
 
 
+def _damaged(what, name):
+    return UnreadablePicture("damaged_file", what, name, "copy it from the camera again")
+
+
 def _too_large(name, what):
     millions = MOST_PIXELS // 1_000_000
     return UnreadablePicture(
@@ -220,9 +207,7 @@ def _not_a_picture(data, name):
     if data[4:8] == b"ftyp":
         what, mend = "HEIC, AVIF or a film cannot be read", "save the photograph as JPEG"
     elif data[:2] == b"\xff\xd8" or data[:4] in (b"\x89PNG", b"II*\0", b"MM\0*"):
-        return UnreadablePicture(
-            "damaged_file", "the picture is damaged", name, "copy it from the camera again"
-        )
+        return _damaged("the picture is damaged", name)
     else:
         what = "the file is not a picture"
         mend = "give a photograph saved as JPEG, PNG or TIFF"

@@ -143,17 +143,19 @@ def _sized(off, level, whole, used, sides, least):
     for stretch, size in zip(found, size_departures(e, found, blur, spread, reach), strict=True):
         places = slice(stretch.low // block, stretch.high // block + 1)
         beside = used[max(places.start - near, 0) : places.start], used[places.stop :][:near]
-        alike = _shines_alike(level[places]) and all(
-            part.size and part.mean() >= SOUND_BESIDE for part in beside
-        )
         whole_in = stretch.low > END_PX and stretch.high < len(e) - END_PX
         long = SHORTEST_PX <= size["length"] <= len(e) / 3
         deep = size["depth"] >= max(least, SHARPNESS * spread, STEEPNESS * size["length"])
-        if alike and whole_in and long and deep and size["depth"] < 4 * size["length"]:
+        deep &= size["depth"] < 4 * size["length"]
+        if _is_damage(level[places], beside) and whole_in and long and deep:
             yield size
 
 
-def _shines_alike(level):
-    """Whether the light of a departure is the land's: a scratch is darker, a label brighter."""
+def _is_damage(level, beside):
+    """Whether a departure shines like the land and lies between places that can be measured.
+
+    A scratch is darker, a label brighter.
+    """
     usual, most = np.quantile(level, (0.5, 0.8))
-    return usual > LEAST_LEVEL and most < MOST_LEVEL
+    sound = all(part.size and part.mean() >= SOUND_BESIDE for part in beside)
+    return usual > LEAST_LEVEL and most < MOST_LEVEL and sound

@@ -79,7 +79,7 @@ def _short_edge(grey, setup, origin, excluded):
     """An edge that the picture shows on a short stretch, measured there, or None."""
     small, factor = reduce(grey)
     bright, _, sigmas = ridges(small)
-    band, first, last = short_stretch(small, factor, bright, sigmas)
+    band, first, last = short_stretch(factor, bright, sigmas)
     if (last - first) * factor < SMALLEST_PX:
         return None
     main = 0 if band.upright else 1
@@ -145,9 +145,9 @@ def _find(grey, blur_px):
     if light[2] - light[0] < 0.02 * light[2] + 0.002:
         return None, "no_contrast"
     bright, dark, sigmas = ridges(small)
-    band = find_band(small, factor, bright, sigmas)
+    band = find_band(factor, bright, sigmas)
     rivals = strongest_possible(dark) > DARKER * float(np.quantile(band.strength, 0.75))
-    dark_band = find_band(small, factor, dark, sigmas) if rivals else None
+    dark_band = find_band(factor, dark, sigmas) if rivals else None
     context = look_around(small, band)
     sides, used = None, np.zeros(0, dtype=bool)
     if context.left is not None and context.right is not None:

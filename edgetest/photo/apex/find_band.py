@@ -58,7 +58,7 @@ def reduce(grey):
 
 
 def ridges(small):
-    """Ridge responses of bright and dark bars over dyadic scales.
+    """Ridge filter over dyadic scales (scale space): responses of bright and of dark bars.
 
     Parameters
     ----------
@@ -99,7 +99,9 @@ def ridges(small):
 
 
 def best_path(reward):
-    """Rows of the path across all columns that gathers most reward, steps of at most 1.
+    """Dynamic programming: rows of the path across all columns that gathers most reward.
+
+    Steps are of at most one row.
 
     Parameters
     ----------
@@ -139,15 +141,13 @@ def strongest_possible(responses, share=0.75):
     return max(float(np.quantile(most.max(axis=axis), share)) for axis in (0, 1))
 
 
-def find_band(small, factor, responses, sigmas, *, share=0.25):
-    """Best band through the reduced picture, whichever way it runs.
+def find_band(factor, responses, sigmas, *, share=0.25):
+    """Best band through the reduced picture, whichever way it runs (dynamic programming).
 
     Parameters
     ----------
-    small : ndarray
-        Reduced picture.
     factor : int
-        Its reduction.
+        Reduction of the picture.
     responses, sigmas : list
         One polarity of `ridges`.
     share : float

@@ -19,6 +19,7 @@ from edgetest.photo.smooth import local_line, robust_line
 
 BIN_PX = 0.25
 LEVEL_95, LEVEL_ONE_SIDED = 3.841, 2.706  # chi-square, one degree of freedom
+BLUR_U = 0.03  # relative standard uncertainty of a blur that is known
 KERNEL_U = 0.02  # relative: no lens is exactly a Gaussian or a disc
 STRETCHES = 16
 MODEL_SHARE = 0.0015
@@ -149,16 +150,14 @@ def _binned(distance, value, reach_px, cosine, sine):
     return Pooled(place[full] / all_count[full], mean, sd, cosine, sine)
 
 
-def narrow_width(pooled, *, blur_px=None, blur_u=0.03):
-    """Width from a pooled profile by the likelihood over width and blur.
+def narrow_width(pooled, *, blur_px=None):
+    """Width from a pooled profile by its profile likelihood over width and blur.
 
     Parameters
     ----------
     pooled : Pooled
     blur_px : float, optional
         Known blur (pixel included).
-    blur_u : float
-        Its relative standard uncertainty.
 
     Returns
     -------
@@ -168,18 +167,16 @@ def narrow_width(pooled, *, blur_px=None, blur_u=0.03):
     widths = np.linspace(0.04, 0.98, 36) * np.sqrt(12) * total
     # Width and blur trade along a sharp valley of constant variance: walk along it.
     spread = total**2 * np.linspace(0.91, 1.09, 31)
-    known = blur_px, blur_u
-    maps = [_mapped(pooled, widths, spread, kernel, *known) for kernel in (_gaussian, disc_edge)]
-    kernel, rough = min(
-        zip((_gaussian, disc_edge), maps, strict=True), key=lambda m: m[1].chi2.min()
-    )
+    lenses = gaussian_edge, disc_edge
+    maps = [_mapped(pooled, widths, spread, kernel, blur_px) for kernel in lenses]
+    kernel, rough = min(zip(lenses, maps, strict=True), key=lambda m: m[1].chi2.min())
     scale = max(1.0, rough.chi2.min() / max(pooled.value.size - 6, 1))
     profile = np.minimum(*(m.chi2 for m in maps)) / scale
     lowest = int(np.argmin(profile))
     # The map's meshes are too wide to tell the lowest place itself: a finer one around it.
     mesh = (widths[1] - widths[0]) * np.linspace(-1.3, 1.3, 14)
     fine = spread[rough.at[lowest]] + 2 * (spread[1] - spread[0]) * np.linspace(-1, 1, 21)
-    fine = _mapped(pooled, np.maximum(widths[lowest] + mesh, 1e-3), fine, kernel, *known)
+    fine = _mapped(pooled, np.maximum(widths[lowest] + mesh, 1e-3), fine, kernel, blur_px)
     number = int(np.argmin(fine.chi2))
     width, blur = _vertex(widths[lowest] + mesh, fine.chi2, number), fine.blur[number]
     low, high = _within(widths, profile, lowest, LEVEL_95)
@@ -199,12 +196,12 @@ class _Map:
     blur: np.ndarray
 
 
-def _mapped(pooled, widths, spread, kernel, blur_px, blur_u):
+def _mapped(pooled, widths, spread, kernel, blur_px):
     """Misfit mapped over widths, the spread that fits each best."""
     chi2, blurs = _chi_square(pooled, widths, spread, kernel)
     if blur_px is not None:
         lens = np.sqrt(max(blur_px**2 - 1 / 12, 0.04))
-        chi2 = chi2 + ((blurs / lens - 1) / blur_u) ** 2
+        chi2 = chi2 + ((blurs / lens - 1) / BLUR_U) ** 2
     at = np.argmin(chi2, axis=1)
     return _Map(_lowest(chi2, at), at, blurs[np.arange(widths.size), at])
 
@@ -223,7 +220,8 @@ def _total_sd(pooled):
     return float(abs(least_squares(off, start, max_nfev=60).x[2]))
 
 
-def _gaussian(x, blur):
+def gaussian_edge(x, blur):
+    """Edge spread of a Gaussian lens."""
     return ndtr(x / blur)
 
 

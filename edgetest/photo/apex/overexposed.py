@@ -11,9 +11,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.optimize import least_squares
-from scipy.special import ndtr
 
-from edgetest.photo.apex.narrow_band import disc_edge
+from edgetest.photo.apex.narrow_band import disc_edge, gaussian_edge
 from edgetest.photo.smooth import local_line, robust_line
 
 BIN_PX = 0.25
@@ -178,11 +177,6 @@ def fit_flanks(flanks, blur_px, land):
     possible = np.exp(-0.5 * (other.chi2 - best.chi2) / max(best.chi2 / _freedom(flanks), 1))
     apart = abs(sum(other.outward) - sum(best.outward))
     return replace(best, lens_px=float(apart * possible))
-
-
-def gaussian_edge(x, blur):
-    """Edge spread of a Gaussian lens."""
-    return ndtr(x / blur)
 
 
 def _freedom(flanks):

@@ -10,7 +10,6 @@ from edgetest.photo.smooth import runs
 FEW = 0.08  # of the picture: so much of the path holds the land at least
 TOO_NOISY = 0.4  # noise over the light of the band and of the picture
 SOFTEST_PX = 6.0  # the steepest step of a picture in focus is no softer
-SHORT_SHARE = 0.15
 BRIDGED = 0.02  # of the path
 NOISE_ROWS, NOISE_PIXELS = 100, 20000  # as many tell the noise to a hundredth
 
@@ -74,12 +73,12 @@ def plainer_reason(reason, grey, small, context, factor):
     return reason
 
 
-def short_stretch(small, factor, bright, sigmas):
+def short_stretch(factor, bright, sigmas):
     """Part of the picture along the edge in which alone the land can be seen.
 
     Parameters
     ----------
-    small, factor, bright, sigmas
+    factor, bright, sigmas
         As for `find_band`.
 
     Returns
@@ -88,7 +87,7 @@ def short_stretch(small, factor, bright, sigmas):
     first, last : int
         Places of its path.
     """
-    band = find_band(small, factor, bright, sigmas, share=FEW)
+    band = find_band(factor, bright, sigmas, share=FEW)
     usual = float(np.quantile(band.strength, 1 - FEW))
     found = runs(band.strength > 0.4 * usual)
     joined = [found[0].tolist()]

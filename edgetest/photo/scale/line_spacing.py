@@ -6,6 +6,8 @@ from itertools import pairwise
 import numpy as np
 from scipy.special import ndtr
 
+CLOSEST_PX = 2.5  # spacing below which lines cannot be told apart
+
 
 @dataclass(frozen=True)
 class Lattice:
@@ -40,7 +42,7 @@ def _nearest(points, others):
     return others[nearer] - points
 
 
-def find_lattice(band, place, along, *, min_pitch=2.5):
+def find_lattice(band, place, along):
     """Best lattice through line positions met in several strips, or None.
 
     Parameters
@@ -49,8 +51,6 @@ def find_lattice(band, place, along, *, min_pitch=2.5):
         Strip number and position across the lines, pixels.
     along : ndarray, shape (strips,)
         Middle of each strip, pixels.
-    min_pitch : float
-        Spacing below which lines cannot be told apart, pixels.
 
     Returns
     -------
@@ -61,7 +61,7 @@ def find_lattice(band, place, along, *, min_pitch=2.5):
     slope = find_slope(band, place, along)
     flat = place - slope * along[band]
     gaps = np.concatenate([np.diff(np.sort(flat[band == b])) for b in np.unique(band)])
-    gaps = gaps[gaps > min_pitch]
+    gaps = gaps[gaps > CLOSEST_PX]
     if gaps.size < 6:
         return None
     found = []

@@ -17,7 +17,6 @@ class PitchFit:
     relative_u: float
     df: int
     rotation_deg: float
-    rotation_u_deg: float
     lines_used: int
     distortion: float  # growth of magnification from the centre to the corner
     misfit: float  # spread of the lines about even spacing, share of the pitch
@@ -25,7 +24,7 @@ class PitchFit:
 
 
 def fit_pitch(lines, shape):
-    """Spacing, rotation and distortion from the positions of all lines.
+    """Spacing, rotation and distortion from all lines (generalised least squares).
 
     Each line has a place error of its own (shared by its strips) besides the noise of each
     strip, so the fit is generalised least squares with that compound covariance: the number
@@ -70,7 +69,6 @@ def fit_pitch(lines, shape):
         relative_u=relative,
         df=max(1, int(count - len(coef) + 1)),
         rotation_deg=float((rotation + 90) % 180 - 90),
-        rotation_u_deg=float(np.rad2deg(np.sqrt(cov[2, 2]))),
         lines_used=int(count),
         distortion=distortion,
         misfit=float(spread / pitch),

@@ -40,7 +40,6 @@ class LineSet:
     line_px: float  # width of a line
     blur_px: float | None  # of the picture, where the lines are wide enough to tell it
     fitted_blur_px: float  # of the lines in the strips
-    blur_sd_px: float
     filled: float  # share of the lattice places that hold a line
     misfit: float  # robust spread about the lattice, share of the pitch
     evenness: float  # ink of the faintest tenth of the lines over that of the strongest
@@ -285,7 +284,6 @@ def _fit_all(flat, noise, across, along, lattice, sign, angle_deg):
         line_px=width,
         blur_px=_without_sampling(blur, blur_sd, angle_deg),
         fitted_blur_px=blur,
-        blur_sd_px=blur_sd,
         filled=filled,
         hidden=False,
         stubs=_are_stubs(index[kept], v[kept], width),

@@ -122,10 +122,9 @@ def follow(before, after, *, shift_um=None, level_factor=1.96):
     low = max(before.position_um[0], after.position_um[0] - shift_um)
     high = min(before.position_um[-1], after.position_um[-1] - shift_um)
     if high - low < LEAST_OVERLAP * min(np.ptp(before.position_um), np.ptp(after.position_um)):
+        what = f"only {max(high - low, 0):.0f} µm of edge are on both pictures"
         raise UnusableInput(
-            f"only {max(high - low, 0):.0f} µm of edge are on both pictures",
-            where="before and after",
-            mend="photograph the same stretch again",
+            what, where="before and after", mend="photograph the same stretch again"
         )
     match = [
         _matched(getattr(before, kind), getattr(after, kind), shift_um, (low, high), level_factor)

@@ -15,13 +15,14 @@ from scipy.special import ndtr
 
 from edgetest.photo.chip_model import BLURS_LONG, form_prior, form_slopes, with_summit
 from edgetest.photo.departures import FLOOR_PX
+from edgetest.photo.descent import Damping, descend
 from edgetest.photo.side.speck import tell_speck
 
 MODEL = 0.03
 BLURS_TOP = 8.0  # damage longer than this shows its summit, whatever its form
 BLUR_U = 0.06
 MOST_PIXELS = 9000
-TURNS = 12
+DAMPING = Damping(turns=12, ease=6, press=8, most=1e4, still=1e-3)
 
 
 @dataclass(frozen=True)
@@ -147,22 +148,10 @@ def refine(patch, sign, theta, misfit, bounds):
     theta, cov : ndarray
     """
     loose = patch.alike + toeplitz(misfit)
-    damping, state = 1e-2, _state(patch, sign, theta, loose)
     limit = np.array([0.2 * np.exp(theta[1:3].max()) + 0.5, 0.5, 0.5, 0.5, 0.4, 0.4])
-    for _ in range(TURNS):
-        total, gradient, normal = state[:3]
-        step = np.linalg.solve(normal + damping * np.diag(np.diag(normal)), gradient)
-        trial = np.clip(theta - np.clip(step, -limit, limit), *bounds)
-        other = _state(patch, sign, trial, loose)
-        if other[0] < total:
-            done = total - other[0] < 1e-3 + 1e-4 * total
-            theta, state, damping = trial, other, max(damping / 6, 1e-6)
-            if done:
-                break
-        else:
-            damping *= 8
-            if damping > 1e4:
-                break
+    theta, state = descend(
+        lambda theta: _state(patch, sign, theta, loose), theta, limit, bounds, DAMPING
+    )
     excess = max(1.0, state[3] / max(1, patch.cover.size - 6))
     return theta, np.linalg.pinv(state[2]) * excess
 

@@ -163,7 +163,7 @@ def measure_profile(light, um_per_px, *, scale_relative_u=0.0, blade="dark", reg
         um_per_px=float(um_per_px),
         doubts=(
             *_doubts(trace, len(traces), saturated),
-            *_doubts_of_blade(trace, blade, len(chips), len(rolls)),
+            *_doubts_of_blade(blade, len(chips), len(rolls)),
         ),
         contour_rc=contour[:, ::-1] + corner,
         reference_rc=points[:, ::-1] + corner,
@@ -231,7 +231,7 @@ def _doubts(trace, outlines, saturated):
         yield doubt("speck_or_roll")
 
 
-def _doubts_of_blade(trace, blade, chips, rolls):
+def _doubts_of_blade(blade, chips, rolls):
     """Doubts whether blade and ground are told apart."""
     if blade == "bright":
         yield doubt("bright_blade")

@@ -181,12 +181,7 @@ def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
         if _is_known(task, known)
     }
     waiting = [task for which, task in wanted.items() if which not in results]
-    unsaved = []
-    withdrawn = [
-        name
-        for name, corrected in known
-        if corrected and (name, False) in wanted and (name, True) not in wanted
-    ]
+    unsaved, withdrawn = [], _withdrawn(known, wanted)
     try:
         measuring = measure_many(waiting, workers=workers, progress=progress)
         for task, result in zip(waiting, measuring, strict=True):
@@ -199,6 +194,15 @@ def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
         if unsaved or withdrawn:
             write_measured(folder, unsaved, withdrawn=withdrawn)
     return tuple(_beside_automatic(task, results) for task in tasks)
+
+
+def _withdrawn(known, wanted):
+    """Photographs whose corrections were taken back since they were measured."""
+    return [
+        name
+        for name, corrected in known
+        if corrected and (name, False) in wanted and (name, True) not in wanted
+    ]
 
 
 def _is_known(task, known):
