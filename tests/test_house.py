@@ -36,7 +36,6 @@ KNOWN: dict[str, set[str]] = {
     "function with too many ways through": {
         "app/answers/document_page.py _wishes",
         "app/desk/studies_page.py _open",
-        "photo/apex/apex_chips.py _sized",
         "report/documents/photo_pages.py _table_section",
         "report/documents/photo_pages.py chosen",
         "report/documents/steel_sheet.py _seen",
@@ -46,7 +45,6 @@ KNOWN: dict[str, set[str]] = {
         "report/figures/wear_figures.py plot_wear_panel",
         "study/overview.py _blades",
         "study/overview.py summary",
-        "study/photos/measure_photos.py measure_tasks",
         "study/wear/planning.py empty_log",
         "study/wear/study_readings.py used_readings",
         "study/wear/treatments_compared.py lives_to_compare",
