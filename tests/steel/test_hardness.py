@@ -7,7 +7,6 @@ from scipy.stats import norm
 from edgetest.doubts import codes
 from edgetest.errors import UnusableInput
 from edgetest.steel.hardness import fit_hardness
-from edgetest.steel.hardness_interval import interval_normal
 from edgetest.steel.hardness_readings import HardnessErrors
 
 
@@ -160,17 +159,3 @@ def test_intervals_cover_the_truth_as_often_as_they_say():
         h = fit_hardness(lower=lower, upper=upper).hardness
         hit += h.low <= truth <= h.high
     assert hit / 300 == pytest.approx(0.95, abs=0.04)
-
-
-def test_interval_normal_is_the_sample_mle_where_all_is_exact():
-    x = np.array([58.0, 60.0, 61.0, 63.0])
-    fit = interval_normal(x, x)
-    assert fit.mean == pytest.approx(x.mean(), rel=1e-8)
-    assert fit.sd == pytest.approx(x.std(), rel=1e-8)
-    # Observed information at the maximum: sd/sqrt(n) for the mean, 1/sqrt(2n) for log sd.
-    assert fit.stderr == pytest.approx([x.std() / 2, 1 / np.sqrt(8)], rel=1e-6)
-
-
-def test_interval_normal_refuses_where_no_spread_shows():
-    with pytest.raises(UnusableInput, match="no spread"):
-        interval_normal([58, 55], [62, 65])

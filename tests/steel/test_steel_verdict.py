@@ -5,21 +5,16 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.special import digamma
 from scipy.stats import t as student
 
 from edgetest.doubts import codes
 from edgetest.errors import UnusableInput
 from edgetest.steel.belief import (
-    BLADE_SD_LOG,
     DamageEvidence,
     LifeEvidence,
-    damage_belief,
-    hardness_belief,
-    life_belief,
 )
 from edgetest.steel.carburised_case import solve_case
-from edgetest.steel.decision import Losses, Test, expected_loss, value_of_test
+from edgetest.steel.decision import Losses
 from edgetest.steel.hardness import fit_hardness
 from edgetest.steel.heat_schedule import Heat, Plate
 from edgetest.steel.quench import quench_response
@@ -135,25 +130,12 @@ def test_lot_is_less_sure_than_its_well_known_pieces():
     assert width(weigh(life=differing, criteria=LIFE_ONLY)) > 1.3 * width(lot)
 
 
-def test_few_blades_widen_by_students_t():
-    many = life_belief((LifeEvidence(0, 0.1, 1e9, between_blades_in_se=True),), full=0.8,
-                       light=0.5, lot=False)  # fmt: skip
-    few = life_belief((LifeEvidence(0, 0.1, 3, between_blades_in_se=True),), full=0.8,
-                      light=0.5, lot=False)  # fmt: skip
-    assert few.sd / many.sd == pytest.approx(student.ppf(0.975, 3) / 1.959964, rel=1e-5)
-
-
 def test_odds_from_replicate_blades_are_students():
     found = weigh(life=LifeEvidence(0.05, 0.12, 4, between_blades_in_se=True), criteria=LIFE_ONLY)
     expected = student.sf((np.log(0.8) - 0.05) / 0.12, 4)
     assert found.criteria[0].probability_full == pytest.approx(expected, rel=1e-9)
     low = np.exp(0.05 - student.ppf(0.975, 4) * 0.12)
     assert found.criteria[0].value.low == pytest.approx(low, rel=1e-6)
-
-
-def test_single_blades_carry_the_blade_to_blade_spread():
-    belief = life_belief((LifeEvidence(0.0, 0.0),), full=0.8, light=0.5, lot=False)
-    assert belief.sd == pytest.approx(BLADE_SD_LOG * np.sqrt(2))
 
 
 @given(st.floats(-1.5, 1.0), st.floats(0.0, 0.5))
@@ -183,26 +165,6 @@ def test_a_test_saves_no_less_than_nothing_and_no_more_than_certainty(log_ratio)
     assert ladder.saves_h == pytest.approx(0, abs=1e-9)  # life alone is asked about
 
 
-def test_value_of_a_test_against_simulation():
-    # Preposterior analysis by brute force: draw the truth, the reading, act, average.
-    belief = life_belief((LifeEvidence(-0.15, 0.2),), full=0.8, light=0.5, lot=False)
-    table = Losses().matrix()
-    noise = 0.2
-    rng = np.random.default_rng(3)
-    truth = rng.normal(belief.mean, np.sqrt(belief.sd**2 - belief.fixed_sd**2), 400_000)
-    seen = truth + rng.normal(0, noise, truth.size)
-    known = belief.sd**2 - belief.fixed_sd**2
-    left = 1 / (1 / known + 1 / noise**2)
-    after = left * (belief.mean / known + seen / noise**2)
-    after_sd = np.sqrt(left + belief.fixed_sd**2)
-    fit = belief.probability(belief.full, after, after_sd)
-    light = belief.probability(belief.light, after, after_sd)
-    losses = expected_loss(table, fit, light)
-    saved = losses.mean(axis=1).min() - losses.min(axis=0).mean()
-    test = Test("blade", "a blade", 8.0, {"life": noise})
-    assert value_of_test(test, (belief,), table, "piece").saves_h == pytest.approx(saved, abs=0.6)
-
-
 def test_dear_mistakes_make_it_ask_for_more():
     doubtful = {"log_ratio": -0.05, "se": 0.1}
     cheap = verdict(**doubtful, losses=Losses(20, 4))
@@ -224,24 +186,6 @@ def test_decisive_evidence_is_the_doubtful_one():
     life = next(c for c in found.criteria if c.name == "life")
     assert life.if_fails == "do_not_reuse"
     assert life.without != found.verdict  # the life result is what carries it
-
-
-def test_no_damage_at_all_is_a_short_exposure_not_a_zero_rate():
-    # An exact 95 % upper end of 3.689 for no event is an exposure of one; Jeffreys from there.
-    belief = damage_belief((DamageEvidence(0, 0, 3.68888),), full=1.0, light=2.0, lot=False)
-    assert belief.mean == pytest.approx(digamma(0.5), abs=1e-5)
-    assert belief.sd == pytest.approx(np.pi / np.sqrt(2), rel=1e-9)
-
-
-def test_hardness_of_the_lot_keeps_its_piece_to_piece_part_apart():
-    make = {"full": (57, 62), "light": (52, 64), "piece": None, "lot": True}
-    several = hardness_belief(TWO_PIECES, **make)
-    assert several.sd == pytest.approx(TWO_PIECES.moments()[1])
-    learnt = several.sd**2 - several.fixed_sd**2
-    assert learnt == pytest.approx(TWO_PIECES.lot_mean_sd_hrc**2, rel=1e-9)
-    one = hardness_belief(GOOD_HARDNESS, **make)
-    assert one.sd**2 == pytest.approx(GOOD_HARDNESS.moments()[1] ** 2 + 2 * 1.5**2, rel=1e-9)
-    assert one.fixed_sd == 1.5
 
 
 def test_chop_damage_and_cracks_count_when_asked_for():
