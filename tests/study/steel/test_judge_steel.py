@@ -30,6 +30,7 @@ from edgetest.study.steel.evidence_edit import (
     put_piece,
     take_out,
 )
+from edgetest.study.steel.evidence_numbers import places, tempered_of
 from edgetest.study.steel.evidence_records import evidence_of, hardness_cell, wishes_of
 from edgetest.study.steel.judge_steel import judge_steel
 from edgetest.units import as_typed
@@ -411,6 +412,21 @@ def test_equal_tempers_are_read_together(tmp_path):
     add_row(folder, "tempered", {"temperature_c": 200.0, "time_min": 120.0, "hardness": [61.0]})
     result = judge_steel(folder)
     assert result.routes[0].hardness.pieces[0].readings == 2
+
+
+def test_a_temper_of_the_carburised_steel_says_nothing_of_the_steel_as_it_is(tmp_path):
+    folder = make_study(tmp_path / "s", evidence=LADDER)
+    row = {"temperature_c": 200.0, "time_min": 60.0}
+    add_row(folder, "tempered", row | {"hardness": [54.0]})
+    add_row(folder, "tempered", row | {"hardness": [61.0], "route": "carburised"})
+    study = load_study(folder)
+    evidence = evidence_of(study)
+    where = places(study, evidence)
+    of_route = {
+        route: tempered_of(study, evidence, where, route, (58, 62))[0].hardness.value
+        for route in ("as it is", "carburised")
+    }
+    assert of_route == pytest.approx({"as it is": 54.0, "carburised": 61.0}, abs=0.3)
 
 
 # ---- lives and damage -----------------------------------------------------------------------
