@@ -39,7 +39,6 @@ KNOWN: dict[str, set[str]] = {
         "report/documents/photo_pages.py _table_section",
         "report/documents/photo_pages.py chosen",
         "report/documents/steel_sheet.py _seen",
-        "report/documents/what_was_tested.py _blades_blocks",
         "report/figures/chop_figures.py plot_chops",
         "report/figures/chop_figures.py plot_depths",
         "report/figures/wear_figures.py plot_wear_panel",

@@ -47,23 +47,14 @@ def _steps_words(treatment):
 
 def _blades_blocks(study, units):
     """The blades: what all share in a line, what differs in a table."""
-    order = [each.id for each in study.heat_treatments]
-    place = {name: number for number, name in enumerate(order)}
-    blades = sorted(study.blades, key=lambda blade: place.get(blade.heat_treatment, len(place)))
+    titles = {each.id: each.title or each.id for each in study.heat_treatments}
+    order = [*titles, None]
+    blades = sorted(study.blades, key=lambda blade: order.index(blade.heat_treatment))
     columns = [
-        (("Steel", "left", 1.5), [breakable(blade.steel) or NOT_NOTED for blade in blades]),
-        (("Edge angle", "left", "auto"), [blade.angle_words() or NOT_NOTED for blade in blades]),
-        (("Edge finish", "left", 1.2), [blade.edge_finish or NOT_NOTED for blade in blades]),
-        (
-            ("Behind the edge", "right", "auto"),
-            [_millimetres(blade.thickness_behind_edge_mm, units) for blade in blades],
-        ),
-        (("Wanted, HRC", "right", "auto"), [_target_words(blade) for blade in blades]),
-        (("Measured, HRC", "right", "auto"), [_hardness_words(blade) for blade in blades]),
+        (head, [words(blade, units) or NOT_NOTED for blade in blades]) for head, words in FACTS
     ]
     differs = [(head, words) for head, words in columns if len(set(words)) > 1]
-    common = _common([(head[0], words[0]) for head, words in columns if len(set(words)) == 1])
-    titles = {each.id: each.title or each.id for each in study.heat_treatments}
+    common = _common([(head[0], words) for head, words in columns])
     names = [
         [_blade_words(blade, study), breakable(titles.get(blade.heat_treatment, NOT_NOTED))]
         for blade in blades
@@ -72,12 +63,16 @@ def _blades_blocks(study, units):
     if not differs:
         return [*shared, text("Blades:", lead=True), facts(_blades_of_each(names))]
     first = [("Blade", "left", 1.2), ("Heat treatment", "left", 1.15)]
-    rows = [[*name, *(words[k] for _, words in differs)] for k, name in enumerate(names)]
+    rows = [
+        [*name, *words]
+        for name, words in zip(names, zip(*(each for _, each in differs), strict=True), strict=True)
+    ]
     return [*shared, table([*first, *(head for head, _ in differs)], rows)]
 
 
-def _common(alike):
+def _common(columns):
     """Facts that all blades share; those that nobody noted stand together in one line."""
+    alike = [(name, words[0]) for name, words in columns if len(set(words)) == 1]
     blank = "; ".join(name for name, words in alike if words == NOT_NOTED)
     noted = [(name, words) for name, words in alike if words != NOT_NOTED]
     return [*noted, (NOT_NOTED.capitalize(), blank)] if blank else noted
@@ -99,27 +94,36 @@ def _blade_words(blade, study):
     return breakable(name) + (" · control" if blade.id == study.control else "")
 
 
-def _millimetres(length_mm, units):
-    return NOT_NOTED if length_mm is None else in_units(as_typed(length_mm, "mm"), units)
+def _behind_words(blade, units):
+    mm = blade.thickness_behind_edge_mm
+    return "" if mm is None else in_units(as_typed(mm, "mm"), units)
 
 
-def _target_words(blade):
-    target = blade.hardness_target_hrc
-    return NOT_NOTED if target is None else _bracket_words(target)
-
-
-def _bracket_words(bracket):
-    low, high = bracket
+def _target_words(blade, _units):
+    if blade.hardness_target_hrc is None:
+        return ""
+    low, high = blade.hardness_target_hrc
     return f"{low:g}" if low == high else f"{low:g} to {high:g}"
 
 
-def _hardness_words(blade):
+def _hardness_words(blade, _units):
     """Hardness as it was got: numbers, or between two files; never a wish."""
     if blade.hardness_hrc:
         return ", ".join(f"{reading:g}" for reading in blade.hardness_hrc)
     files = blade.hardness_files
     if files is None:
-        return NOT_NOTED
+        return ""
     ends = [f"over {files.skates:g}" if files.skates is not None else ""]
     ends.append(f"under {files.bites:g}" if files.bites is not None else "")
     return f"{', '.join(end for end in ends if end)} (files)"
+
+
+# Heading of a column of the blades' table, and what it says of a blade; "" where not noted.
+FACTS = (
+    (("Steel", "left", 1.5), lambda blade, _: breakable(blade.steel)),
+    (("Edge angle", "left", "auto"), lambda blade, _: blade.angle_words()),
+    (("Edge finish", "left", 1.2), lambda blade, _: blade.edge_finish),
+    (("Behind the edge", "right", "auto"), _behind_words),
+    (("Wanted, HRC", "right", "auto"), _target_words),
+    (("Measured, HRC", "right", "auto"), _hardness_words),
+)
