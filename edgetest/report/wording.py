@@ -33,7 +33,7 @@ def interval_words(value, low, high):
     return shown, f"{low:z.{places}f} to {high:z.{places}f}"
 
 
-def life_words(life):
+def life_interval(life):
     """A life {cuts, low, high} as value and interval; without a value, what it exceeds."""
     if life is None:
         return "no life", ""

@@ -8,7 +8,7 @@ from edgetest.report.wording import (
     chance_words,
     in_units,
     interval_words,
-    life_words,
+    life_interval,
 )
 
 
@@ -29,8 +29,8 @@ def test_interval_is_rounded_to_what_it_bears(numbers, words):
 
 
 def test_life_without_a_value_says_what_it_exceeds():
-    assert life_words({"cuts": None, "low": 400.2, "high": None}) == ("over 400", "")
-    assert life_words(None) == ("no life", "")
+    assert life_interval({"cuts": None, "low": 400.2, "high": None}) == ("over 400", "")
+    assert life_interval(None) == ("no life", "")
 
 
 def test_chance_claims_no_more_digits_than_it_has():

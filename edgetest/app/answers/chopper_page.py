@@ -23,9 +23,9 @@ from edgetest.errors import UnusableInput
 from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
 from edgetest.report.documents.chopper_sheet import build_sheets
 from edgetest.report.documents.chopper_words import (
-    answer_sentences,
     figure_rows,
     side_by_side_rows,
+    tool_sentences,
     trial_rows,
 )
 from edgetest.report.figures.chop_figures import (
@@ -58,7 +58,7 @@ def show():
         show_fault(fault)
         return
     blade = _blade(result)
-    first, *more = answer_sentences(result, blade)
+    first, *more = tool_sentences(result, blade)
     st.markdown(f"#### {unbroken(first)}")
     for sentence in more:
         st.markdown(unbroken(sentence))

@@ -12,7 +12,7 @@ from edgetest.app.photos.measuring_progress import answer
 from edgetest.report.figures.comparison_figures import plot_comparison
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
 from edgetest.report.figures.plot_style import reading_words
-from edgetest.report.wording import chance_words, interval_words, life_words
+from edgetest.report.wording import chance_words, interval_words, life_interval
 from edgetest.study.wear.grading import is_graded
 
 
@@ -103,8 +103,8 @@ def _strip(numbers):
         {
             "heat treatment": group["treatment"],
             "blades": ", ".join(group["blades"]),
-            "life, cuts": life_words(group["life"])[0],
-            f"{100 * ratio['level']:g} % interval": life_words(group["life"])[1],
+            "life, cuts": life_interval(group["life"])[0],
+            f"{100 * ratio['level']:g} % interval": life_interval(group["life"])[1],
         }
         for group in numbers["groups"]
     ]

@@ -19,7 +19,7 @@ from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, stamp
 from edgetest.doubts import joined
 from edgetest.errors import UnusableInput
-from edgetest.report.documents.steel_sheet import answer_sentences, build_steel_document
+from edgetest.report.documents.steel_sheet import build_steel_document, verdict_sentences
 from edgetest.report.figures.steel_figures import plot_verdict
 from edgetest.steel.outcome import VERDICTS
 
@@ -68,7 +68,7 @@ def _judged(folder, version):
 
 def _answer(result):
     """The verdict, its odds in a picture, and what to do next."""
-    first, *more = answer_sentences(result)
+    first, *more = verdict_sentences(result)
     st.markdown(f"#### {unbroken(first)}")
     for sentence in more:
         st.markdown(unbroken(sentence))

@@ -11,7 +11,7 @@ from edgetest.app.photos.measuring_progress import answer
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.figures.wear_figures import plot_residuals, plot_wear, plot_wear_panel
-from edgetest.report.wording import life_words
+from edgetest.report.wording import life_interval
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.grading import is_graded
 from edgetest.wear.curve.laws import LAWS
@@ -61,7 +61,7 @@ def show():
 
 def _life(fit):
     """Life and interval in words."""
-    value, interval = life_words(fit.to_dict()["life"])
+    value, interval = life_interval(fit.to_dict()["life"])
     return f"{value} cuts ({interval})" if interval else value
 
 
@@ -102,7 +102,7 @@ def _one(result, titled, fits, treatments, name):
 
 def _row(fit, treatment):
     life = fit.to_dict()["life"] or {}
-    value, interval = life_words(fit.to_dict()["life"])
+    value, interval = life_interval(fit.to_dict()["life"])
     known = life.get("extrapolated") or life.get("censored")
     remark = "beyond the last stage" if life.get("extrapolated") else "stopped before the limit"
     cv = fit.residual_cv

@@ -113,6 +113,18 @@ def answer(sentence, more=(), numbers=()):
     return {"kind": "answer", "sentence": sentence, "more": list(more), "numbers": strip}
 
 
+def each_text(part, change):
+    """A part of a document with every sentence changed, but for what a table holds."""
+    if isinstance(part, str):
+        return change(part)
+    if isinstance(part, list):
+        return [each_text(one, change) for one in part]
+    if isinstance(part, dict):
+        kept = {"kind", "file", "align"} | ({"rows"} if part.get("kind") == "table" else set())
+        return {key: one if key in kept else each_text(one, change) for key, one in part.items()}
+    return part
+
+
 def section(heading, *blocks):
     """Blocks under a heading."""
     return {"heading": heading, "blocks": list(blocks)}

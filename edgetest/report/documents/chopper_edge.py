@@ -3,8 +3,8 @@
 from dataclasses import replace
 from math import inf
 
-from edgetest.report.documents.chopper_words import counted
 from edgetest.report.figures.overlay import View, draw_result
+from edgetest.study.words import counted
 
 PHOTO_PX, PHOTO_TALL = 1100, 0.25
 MARGIN_UM, MOST_UM = 1800.0, 16_000.0  # of edge shown about the damage, and at most
@@ -94,8 +94,10 @@ def source_words(result, look):
         return ""
     seen, eye = len(look.seen("chips")), look.counted["chips"]
     used = "photographs count" if look.source == "photographs" else "count by eye counts"
-    photos = f"{len(look.measured)} photograph{'s' if len(look.measured) > 1 else ''}"
-    words = f"Afterwards {counted(seen, 'chip')} in {photos}, {eye} by eye; the {used} here."
+    photos = counted(len(look.measured), "photograph")
+    words = (
+        f"Afterwards {counted(seen or 'no', 'chip')} in {photos}, {eye} by eye; the {used} here."
+    )
     chips = next((x for x in result.growth if (x.blade, x.kind) == (look.blade, "chips")), None)
     if chips is not None and chips.old:
         was = "was" if chips.old == 1 else "were"

@@ -1,13 +1,14 @@
 """The chopper's sheet: one page for the customer of one tool."""
 
 import re
+from dataclasses import replace
 
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.blocks import (
-    Contents,
     answer,
     bullets,
     columns,
+    each_text,
     facts,
     figure,
     section,
@@ -16,23 +17,22 @@ from edgetest.report.documents.blocks import (
 )
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
 from edgetest.report.documents.chopper_words import (
-    answer_sentences,
     beside,
-    doubt_lines,
     figure_rows,
     three,
+    tool_doubts,
+    tool_sentences,
     trial_rows,
 )
 from edgetest.report.documents.frame import (
-    INVENTED,
     data_checksum,
-    mark_of,
-    now,
+    front_of,
     program_words,
     settings_for,
     signature_section,
+    write_occasion,
 )
-from edgetest.report.documents.typeset import KINDS, write_document
+from edgetest.report.documents.typeset import KINDS
 from edgetest.report.figures.chop_figures import plot_balance, plot_chops, plot_depths
 from edgetest.report.figures.plot_style import svg_bytes
 from edgetest.report.letters import breakable
@@ -80,18 +80,13 @@ def build_sheets(result, folder, *, blade=None, kinds=KINDS, paper=None, units=N
         known = ", ".join(result.blades)
         raise UnusableInput(f'"{blade}" was not tested', "blade", f"known: {known}")
     settings = settings_for(result.study, kinds=kinds, paper=paper, units=units)
-    timestamp = timestamp or now()
     made = []
     for name in [blade] if blade is not None else result.subjects:
-        contents = sheet_contents(result, name, settings, day=timestamp.date().isoformat())
-        made += write_document(
-            contents,
-            folder,
-            "chopper_" + re.sub(r"[^\w-]+", "_", name),
-            kinds=kinds,
-            paper=settings.paper,
-            timestamp=timestamp,
-        )
+        made += write_occasion(
+            lambda day, name=name: sheet_contents(result, name, settings, day=day),
+            folder, "chopper_" + re.sub(r"[^\w-]+", "_", name), settings,
+            kinds=kinds, timestamp=timestamp,
+        )  # fmt: skip
     return made
 
 
@@ -111,30 +106,23 @@ def sheet_contents(result, blade, settings, *, day):
     Contents
     """
     study, tested = result.study, result.study.blade(blade)
-    mark, mark_bytes = mark_of(settings, study.folder)
-    pictures = {mark["file"]: mark_bytes} if mark else {}
-    sentences = answer_sentences(result, blade)
+    front = front_of(study, settings, f"Chopper's sheet, tool {blade}")
+    sentences = tool_sentences(result, blade)
     sections = [
         section(None, answer(sentences[0], sentences[1:]), facts(_tool_rows(result, tested))),
-        *_pictures_section(result, blade, pictures),
-        _figures_section(result, blade, pictures, settings.units),
+        *_pictures_section(result, blade, front.pictures),
+        _figures_section(result, blade, front.pictures, settings.units),
         section(None, _last_columns(result, blade, settings)),
         *signature_section(settings),
     ]
     title = tested.title or study.title
     checksums = [photo.sha256 for look in result.looks for photo in look.photos]
-    return Contents(
+    return replace(
+        front,
         title=title[:1].upper() + title[1:],
-        subtitle=_subtitle(study, blade, settings),
-        maker=study.maker,
-        sections=[_in_units(each, settings.units) for each in sections],
-        pictures=pictures,
+        sections=each_text(sections, lambda words: in_units(words, settings.units)),
         description=" ".join(sentences),
         foot=_foot(data_checksum(study.folder, checksums), result.report.level, day),
-        label=INVENTED if study.invented else None,
-        mark=mark,
-        author=study.maker or study.tested_by,
-        program=program_words(),
         sheet=True,
     )
 
@@ -251,19 +239,9 @@ def _last_columns(result, blade, settings):
     )
     cautions = [*SAFETY, *settings.care, *([settings.note] if settings.note else [])]
     right = [section("Care and cautions", bullets(cautions))]
-    doubts = doubt_lines(result, blade)
+    doubts = tool_doubts(result, blade)
     right += [section("To bear in mind", bullets(doubts))] if doubts else []
     return columns(left, right, widths=[1.15, 1.0])
-
-
-def _subtitle(study, blade, settings):
-    parts = [
-        f"Chopper's sheet, tool {blade}",
-        f"tested by {study.tested_by}" if study.tested_by else "",
-        study.date,
-        f"for {settings.customer}" if settings.customer else "",
-    ]
-    return " · ".join(part for part in parts if part)
 
 
 def _foot(checksum, level, day):
@@ -272,18 +250,3 @@ def _foot(checksum, level, day):
         f"{program_words()}, {day} · intervals {100 * level:g} % · an observation of this tool, no"
         f" certificate · data SHA-256 {checksum[:16]}…"
     )
-
-
-def _in_units(part, units):
-    """Every sentence of a section in the units asked for."""
-    if units == "metric":
-        return part
-    if isinstance(part, str):
-        return in_units(part, units)
-    if isinstance(part, list):
-        return [_in_units(each, units) for each in part]
-    if isinstance(part, dict):
-        kept = {"kind", "file", "align", "width", "widths"}
-        kept |= {"rows"} if part.get("kind") == "table" else set()  # in their units already
-        return {k: v if k in kept else _in_units(v, units) for k, v in part.items()}
-    return part

@@ -2,8 +2,9 @@
 
 from math import isfinite
 
-from edgetest.doubts import joined
+from edgetest.report.doubt_lines import doubt_lines
 from edgetest.report.wording import interval_words
+from edgetest.study.words import counted
 
 FIGURE_WORDS = {
     "mass_g": "mass",
@@ -26,7 +27,7 @@ SAID_ELSEWHERE = {
 OTHER_UNITS = {"mm": (1 / 25.4, "in"), "g": (1 / 28.3495, "oz")}
 
 
-def answer_sentences(result, blade):
+def tool_sentences(result, blade):
     """What a customer is told first: strokes, against what, the edge, the trials."""
     rates = {one.blade: one for one in result.report.counts.blades} if result.report.counts else {}
     said = []
@@ -50,9 +51,10 @@ def _count_sentences(result, blade, rate):
     mine = [piece for piece in result.pieces if piece.blade == blade]
     woods = dict.fromkeys(piece.wood.name.split(",")[0] for piece in mine if piece.wood)
     missed = [piece.near_misses for piece in mine]
-    tail = f", {_misses(sum(missed))} among them" if None not in missed else ""
+    misses = "" if None in missed else counted(sum(missed) or "no", "near miss", "near misses")
+    tail = f", {misses} among them" if misses else ""
     size = _size_words(mine)
-    count = f"{rate.billets} piece{'s' if rate.billets > 1 else ''}"
+    count = counted(rate.billets, "piece")
     of = f" of {' and '.join(woods)}" if woods else ""
     single = " A single run: how far pieces differ is assumed." if rate.billets == 1 else ""
     yield f"Counted: {rate.chops} strokes through {count}{of}{size}{tail}.{single}"
@@ -66,11 +68,6 @@ def beside(result, blade):
     """The tools that one tool's sheet shows: itself, the control, and others up to three."""
     control = [result.study.control] if result.study.control else []
     return list(dict.fromkeys([blade, *control, *result.blades]))[:MOST_BESIDE]
-
-
-def _misses(count):
-    """Near misses in words."""
-    return f"{count or 'no'} near miss{'' if count == 1 else 'es'}"
 
 
 def _size_words(pieces):
@@ -111,9 +108,9 @@ def _edge_sentences(result, blade):
         ),
         None,
     )
-    what = counted(chips.new, "new chip")
+    what = counted(chips.new or "no", "new chip")
     if rolls is not None:
-        what += f" and {counted(rolls.new, 'new roll')}"
+        what += f" and {counted(rolls.new or 'no', 'new roll')}"
     by_eye = result.look(blade, "after").source == "log"
     seen = not chips.new and bound
     tail = f" Seeing no chip there still allows {bound:.2g} per 100 mm." if seen else ""
@@ -121,11 +118,6 @@ def _edge_sentences(result, blade):
     where = f" on {length:.0f} mm of edge" if length is not None else ""
     eye = " (counted by eye)" if by_eye else ""
     yield f"After {chips.chops} chops: {what}{where}{eye}.{tail}"
-
-
-def counted(number, word):
-    """How many, in words."""
-    return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
 
 
 def figure_rows(result, blade, units="metric"):
@@ -221,14 +213,13 @@ def trial_rows(result, blade):
     return [(one.title[:1].upper() + one.title[1:], _trial_words(one)) for one in mine]
 
 
-def doubt_lines(result, blade):
+def tool_doubts(result, blade):
     """Doubts that a customer should know, and the tool's rows left out with their reasons.
 
     What stands elsewhere on the sheet, or only touches how an interval was made, is not
     said again.
     """
-    told = [one.text for one in joined(result.doubts) if one.code not in SAID_ELSEWHERE]
-    lines = list(dict.fromkeys(told))
+    lines = doubt_lines(result.doubts, said=SAID_ELSEWHERE)
     rows = [row for row in result.log.rows if row.exclude and row.blade == blade]
     left = "; ".join(f"{row.kind} in row {row.line}: {row.exclude}" for row in rows[:3])
     more = f"; and {len(rows) - 3} more" if len(rows) > 3 else ""

@@ -1,7 +1,8 @@
 """What the document of a comparison says: heat treatments side by side, and how sure."""
 
+from dataclasses import replace
+
 from edgetest.report.documents.blocks import (
-    Contents,
     answer,
     figure,
     section,
@@ -13,12 +14,10 @@ from edgetest.report.documents.doubt_sections import (
     limits_section,
 )
 from edgetest.report.documents.frame import (
-    INVENTED,
     care_section,
     data_checksum,
+    front_of,
     made_section,
-    mark_of,
-    program_words,
     signature_section,
 )
 from edgetest.report.documents.photo_pages import photo_sections
@@ -28,7 +27,7 @@ from edgetest.report.figures.figure_titles import CONTROL, treatments_of, with_t
 from edgetest.report.figures.plot_style import reading_words, svg_bytes
 from edgetest.report.figures.wear_figures import plot_wear_panel, share_scales
 from edgetest.report.letters import breakable
-from edgetest.report.wording import in_units, interval_words, life_words
+from edgetest.report.wording import in_units, interval_words, life_interval
 from edgetest.wear.curve.laws import LAWS
 
 BLADES_A_FIGURE = 12
@@ -51,10 +50,10 @@ def comparison_contents(result, settings, *, day):
     """
     result = with_titles(result)
     study = result.study
-    mark, mark_bytes = mark_of(settings, study.folder)
-    pictures = {mark["file"]: mark_bytes} if mark else {}
+    front = front_of(study, settings, "Comparison of edge holding")
+    pictures = front.pictures
     photo_parts, photo_pictures, photo_table = photo_sections(result, settings)
-    pictures |= photo_pictures
+    pictures.update(photo_pictures)
     numbers = result.comparison
     sections = [
         _answer_section(result, numbers, pictures),
@@ -73,29 +72,12 @@ def comparison_contents(result, settings, *, day):
         *photo_table,
         *signature_section(settings),
     ]
-    return Contents(
-        title=study.title,
-        subtitle=_subtitle(study, settings),
-        maker=study.maker,
+    return replace(
+        front,
         sections=sections,
-        pictures=pictures,
         description=result.summary,
         foot=" · ".join(part for part in (study.title, study.maker, study.date) if part),
-        label=INVENTED if study.invented else None,
-        mark=mark,
-        author=study.maker or study.tested_by,
-        program=program_words(),
     )
-
-
-def _subtitle(study, settings):
-    parts = [
-        "Comparison of edge holding",
-        f"tested by {study.tested_by}" if study.tested_by else "",
-        study.date,
-        f"for {settings.customer}" if settings.customer else "",
-    ]
-    return " · ".join(part for part in parts if part)
 
 
 def _answer_section(result, numbers, pictures):
@@ -110,7 +92,7 @@ def _answer_section(result, numbers, pictures):
     for group in numbers["groups"]:
         if group["treatment"] in (numbers["first"], numbers["second"]):
             words = breakable(f"Life of {group['treatment']}, cuts")
-            strip.append((words, *life_words(group["life"])))
+            strip.append((words, *life_interval(group["life"])))
     blades, treatments = result.fit.blades, treatments_of(result)
     lives, _ = plot_comparison(numbers, blades, treatments, reading=result.reading)
     pictures["comparison.svg"] = svg_bytes(lives.figure)
@@ -122,7 +104,7 @@ def _answer_section(result, numbers, pictures):
         f"the shaded strip a difference under {margin * 100:g} %."
     )
     alt = f"Interval plot. Ratio of lives {value}, from {interval}. " + " ".join(
-        f"{group['treatment']}: {' '.join(life_words(group['life'])).strip()} cuts."
+        f"{group['treatment']}: {' '.join(life_interval(group['life'])).strip()} cuts."
         for group in numbers["groups"]
     )
     return section(
@@ -169,15 +151,12 @@ def _lives_alone(result, pictures):
         return []
     ax = plot_lives(result.fit.blades, treatments_of(result), reading=result.reading)
     pictures["lives.svg"] = svg_bytes(ax.figure)
-    alt = "Interval plot of lives. " + " ".join(
-        f"{fit.blade}: {' '.join(life_words(fit.to_dict()['life'])).strip()} cuts."
-        for fit in blades
-    )
+    alt = "Interval plot of lives. " + " ".join(f"{fit.blade}: {_life_of(fit)}." for fit in blades)
     return [figure("lives.svg", alt, "Life of each blade with its interval.")]
 
 
 def _life_of(fit):
-    return f"{' '.join(life_words(fit.to_dict()['life'])).strip()} cuts"
+    return f"{' '.join(life_interval(fit.to_dict()['life'])).strip()} cuts"
 
 
 def _split(summary):
@@ -253,7 +232,7 @@ def _lives_table(result, blades, treatments):
     for treatment in dict.fromkeys(treatments):
         members = [fit for fit, its in zip(blades, treatments, strict=True) if its == treatment]
         bold.append(len(rows))
-        life = life_words(groups[treatment]["life"]) if treatment in groups else ("", "")
+        life = life_interval(groups[treatment]["life"]) if treatment in groups else ("", "")
         what = "run" if treatment == CONTROL else "blade"
         count = f"{len(members)} {what}{'s' if len(members) > 1 else ''}"
         rows.append([breakable(treatment or "Blades"), *life, "", count])
@@ -274,7 +253,7 @@ def _life_row(fit):
         remarks.append("stopped before the limit")
     cv = fit.residual_cv
     scatter = f"{100 * cv:.1f} %" if cv is not None and cv == cv else "–"
-    return [breakable(fit.blade), *life_words(life), scatter, ", ".join(remarks)]
+    return [breakable(fit.blade), *life_interval(life), scatter, ", ".join(remarks)]
 
 
 def _made_rows(result, numbers):

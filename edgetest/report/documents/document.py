@@ -6,8 +6,8 @@ typesetter knows none of them.
 
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.comparison_document import comparison_contents
-from edgetest.report.documents.frame import now, settings_for
-from edgetest.report.documents.typeset import KINDS, write_document
+from edgetest.report.documents.frame import settings_for, write_occasion
+from edgetest.report.documents.typeset import KINDS
 
 NAME = "comparison"
 
@@ -48,8 +48,7 @@ def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, times
             mend="make a study of it with `edgetest new`",
         )
     settings = settings_for(result.study, kinds=kinds, paper=paper, units=units)
-    timestamp = timestamp or now()
-    contents = comparison_contents(result, settings, day=timestamp.date().isoformat())
-    return write_document(
-        contents, folder, NAME, kinds=kinds, paper=settings.paper, timestamp=timestamp
-    )
+    return write_occasion(
+        lambda day: comparison_contents(result, settings, day=day),
+        folder, NAME, settings, kinds=kinds, timestamp=timestamp,
+    )  # fmt: skip

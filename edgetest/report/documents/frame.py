@@ -7,8 +7,15 @@ from pathlib import Path
 from typing import Literal
 
 from edgetest.errors import UnusableInput
-from edgetest.report.documents.blocks import bullets, facts, section, signature, text
-from edgetest.report.documents.typeset import KINDS, check_wishes
+from edgetest.report.documents.blocks import (
+    Contents,
+    bullets,
+    facts,
+    section,
+    signature,
+    text,
+)
+from edgetest.report.documents.typeset import KINDS, check_wishes, write_document
 from edgetest.report.wording import UNIT_CHOICES
 from edgetest.store.checking import Record, validate
 
@@ -52,11 +59,6 @@ def settings_for(study, *, kinds=KINDS, paper=None, units=None):
     return settings
 
 
-def now():
-    """The time a document is made at, to the second."""
-    return datetime.datetime.now(datetime.UTC).replace(microsecond=0)
-
-
 def mark_of(settings, folder):
     """The maker's mark as (entry of the title block, its bytes), or (None, None)."""
     if not settings.mark:
@@ -70,6 +72,68 @@ def mark_of(settings, folder):
     if not path.is_file():
         raise UnusableInput(f'there is no "{settings.mark}"', where, "put it in the study's folder")
     return {"file": f"mark{path.suffix.lower()}", "alt": "The maker's mark"}, path.read_bytes()
+
+
+def front_of(study, settings, subject):
+    """What every document begins with: title, whose and by whom, the mark; nothing said yet.
+
+    Parameters
+    ----------
+    study : Study
+    settings : Settings
+    subject : str
+        What the document is, before who tested it and for whom.
+
+    Returns
+    -------
+    Contents
+        Its pictures are a dict of its own, with the maker's mark where there is one.
+    """
+    mark, mark_bytes = mark_of(settings, study.folder)
+    parts = [
+        subject,
+        f"tested by {study.tested_by}" if study.tested_by else "",
+        study.date,
+        f"for {settings.customer}" if settings.customer else "",
+    ]
+    return Contents(
+        title=study.title,
+        subtitle=" · ".join(part for part in parts if part),
+        maker=study.maker,
+        sections=[],
+        pictures={mark["file"]: mark_bytes} if mark else {},
+        description="",
+        foot="",
+        label=INVENTED if study.invented else None,
+        mark=mark,
+        author=study.maker or study.tested_by,
+        program=program_words(),
+    )
+
+
+def write_occasion(contents_at, folder, name, settings, *, kinds=KINDS, timestamp=None):
+    """Write what an occasion says as of now, or of a `timestamp`.
+
+    Parameters
+    ----------
+    contents_at : callable(day)
+        Gives the Contents made on a day, as the document says it.
+    folder : path-like
+    name : str
+        File name without its ending.
+    settings : Settings
+    kinds, timestamp
+        As in `write_document`.
+
+    Returns
+    -------
+    list of Path
+    """
+    timestamp = timestamp or datetime.datetime.now(datetime.UTC).replace(microsecond=0)
+    contents = contents_at(timestamp.date().isoformat())
+    return write_document(
+        contents, folder, name, kinds=kinds, paper=settings.paper, timestamp=timestamp
+    )
 
 
 def program_words():

@@ -54,7 +54,7 @@ def _wanted(result, names):
     treatment_of = {reading.blade: reading.heat_treatment for reading in result.readings}
     photos = {photo.photo: photo for photo in result.photos if photo.measured}
     return [
-        (treatment_of.get(photo.blade, ""), photo, f"at {photo.cuts or 0:g} cuts")
+        (treatment_of.get(photo.blade, ""), photo, _at_cuts(photo))
         for photo in (photos[name] for name in names if name in photos)
     ]
 
@@ -69,12 +69,20 @@ def chosen(result):
         if treatment in seen or not measured or blade == result.study.control:
             continue
         seen.add(treatment)
-        last = max(measured, key=lambda p: (p.cuts or 0, p.numbers.get("share_measured") or 0))
-        same = [p for p in measured if p.station_mm == last.station_mm]
-        first = min(same, key=lambda p: p.cuts or 0)
-        if first is not last:
-            yield treatment, first, f"at {first.cuts or 0:g} cuts"
-        yield treatment, last, f"at {last.cuts or 0:g} cuts"
+        for photo in _first_and_last(measured):
+            yield treatment, photo, _at_cuts(photo)
+
+
+def _at_cuts(photo):
+    return f"at {photo.cuts or 0:g} cuts"
+
+
+def _first_and_last(photos):
+    """The best photograph of the last stage, and before it the first of its station."""
+    last = max(photos, key=lambda p: (p.cuts or 0, p.numbers.get("share_measured") or 0))
+    same = (p for p in photos if p.station_mm == last.station_mm)
+    first = min(same, key=lambda p: p.cuts or 0)
+    return [last] if first is last else [first, last]
 
 
 def overlay_jpeg(photo):
@@ -121,10 +129,7 @@ def _table_section(result, units):
         [
             breakable(file),
             breakable(blade, most=10),
-            "–" if photo.cuts is None else f"{photo.cuts:g}",
-            "–" if photo.station_mm is None else in_units(f"{photo.station_mm:g} mm", units),
-            width_words(photo.numbers).replace(" µm", "") if photo.measured else "refused",
-            str(len(photo.numbers["chips"] or ())) if photo.measured else "–",
+            *_photo_cells(photo, units),
             " ".join(letter[remark["text"]] for remark in some),
         ]
         for photo, file, blade, some in zip(result.photos, files, blades, remarks, strict=True)
@@ -133,6 +138,17 @@ def _table_section(result, units):
     caption = f"{len(rows)} photographs, {refused} of them refused. Intervals are 95 %."
     key = [facts([(letter[words], words) for words in said])] if said else []
     return section("All photographs", *key, table(columns, rows, caption=caption))
+
+
+def _photo_cells(photo, units):
+    """Cuts, station, width and chips of one photograph."""
+    width, chips = "refused", "–"
+    if photo.measured:
+        width = width_words(photo.numbers).replace(" µm", "")
+        chips = str(len(photo.numbers["chips"] or ()))
+    cuts = "–" if photo.cuts is None else f"{photo.cuts:g}"
+    station = "–" if photo.station_mm is None else in_units(f"{photo.station_mm:g} mm", units)
+    return [cuts, station, width, chips]
 
 
 def _letter(number):

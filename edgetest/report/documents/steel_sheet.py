@@ -1,28 +1,28 @@
 """The verdict on a mystery steel: one page for the maker who has to decide."""
 
 import re
+from dataclasses import replace
 
-from edgetest.doubts import joined
 from edgetest.report.documents.blocks import (
-    Contents,
     answer,
     bullets,
     columns,
+    each_text,
     facts,
     figure,
     section,
     text,
 )
 from edgetest.report.documents.frame import (
-    INVENTED,
     data_checksum,
-    mark_of,
-    now,
+    front_of,
     program_words,
     settings_for,
     signature_section,
+    write_occasion,
 )
-from edgetest.report.documents.typeset import KINDS, write_document
+from edgetest.report.documents.typeset import KINDS
+from edgetest.report.doubt_lines import doubt_lines
 from edgetest.report.figures.plot_style import svg_bytes
 from edgetest.report.figures.steel_figures import plot_verdict
 from edgetest.report.letters import breakable
@@ -80,11 +80,10 @@ def build_steel_document(result, folder, *, kinds=KINDS, paper=None, units=None,
         For an unknown kind, paper or unit, or a fault in the study's `[document]`.
     """
     settings = settings_for(result.study, kinds=kinds, paper=paper, units=units)
-    timestamp = timestamp or now()
-    contents = steel_contents(result, settings, day=timestamp.date().isoformat())
-    return write_document(
-        contents, folder, NAME, kinds=kinds, paper=settings.paper, timestamp=timestamp
-    )
+    return write_occasion(
+        lambda day: steel_contents(result, settings, day=day),
+        folder, NAME, settings, kinds=kinds, timestamp=timestamp,
+    )  # fmt: skip
 
 
 def steel_contents(result, settings, *, day):
@@ -101,13 +100,11 @@ def steel_contents(result, settings, *, day):
     -------
     Contents
     """
-    study = result.study
-    mark, mark_bytes = mark_of(settings, study.folder)
-    pictures = {mark["file"]: mark_bytes} if mark else {}
-    words = answer_sentences(result)
+    front = front_of(result.study, settings, "Is the steel worth reusing?")
+    words = verdict_sentences(result)
     sections = [
         section(None, answer(words[0], words[1:], _numbers(result))),
-        section(None, _picture(result, pictures)),
+        section(None, _picture(result, front.pictures)),
         section(
             None,
             columns(
@@ -126,23 +123,16 @@ def steel_contents(result, settings, *, day):
         section("What this does not say", text(_limits(result))),
         *signature_section(settings),
     ]
-    return Contents(
-        title=study.title,
-        subtitle=_subtitle(study, settings),
-        maker=study.maker,
-        sections=[_in_units(each, settings.units) for each in sections],
-        pictures=pictures,
+    return replace(
+        front,
+        sections=each_text(sections, lambda words: _spoken(words, settings.units)),
         description=result.summary(),
         foot=_foot(result, day),
-        label=INVENTED if study.invented else None,
-        mark=mark,
-        author=study.maker or study.tested_by,
-        program=program_words(),
         sheet=True,
     )
 
 
-def answer_sentences(result):
+def verdict_sentences(result):
     """The verdict, of what, and how sure; then the other ways of working the steel."""
     best = result.best
     if result.decided_by_sequence:
@@ -258,41 +248,46 @@ def _next(result):
 
 def _doubts(result):
     """The doubts that bear on this steel, where there are any."""
-    found = [one.text for one in joined(result.all_doubts()) if one.code not in SAID_ANYWAY]
+    found = doubt_lines(result.all_doubts(), said=SAID_ANYWAY)
     return [section("In doubt", bullets(found[:MOST_DOUBTS]))] if found else []
 
 
 def _seen(result):
     """The evidence in the order of the work, a line or two each."""
     evidence, study = result.evidence, result.study
-    rows = []
-    for piece in evidence.pieces:
-        facts_of = [
-            piece.form,
-            piece.source,
-            f"coating {piece.coating}" if piece.coating else "",
-            {True: "magnetic", False: "not magnetic"}.get(piece.magnetic, ""),
-            SPARKS.get(piece.sparks or "", ""),
-        ]
-        rows.append((breakable(piece.id), "; ".join(part for part in facts_of if part)))
+    rows = [(breakable(piece.id), _joined(_piece_facts(piece))) for piece in evidence.pieces]
     for route in result.routes:
+        way = "" if route.route == "as it is" else ", carburised"
         if route.quench is not None:
-            name = "Quench" if route.route == "as it is" else "Quench, carburised"
-            rows.append((name, route.quench.summary()))
+            rows.append((f"Quench{way}", route.quench.summary()))
         if route.hardness is not None:
-            name = "Hardness" if route.route == "as it is" else "Hardness, carburised"
-            rows.append((name, f"{route.hardness.hardness.summary()}."))
+            rows.append((f"Hardness{way}", f"{route.hardness.hardness.summary()}."))
     if evidence.pack is not None:
         heats = ", ".join(
             f"{as_typed(heat.hours, 'h')} at {as_typed(heat.temperature_c, 'c')}"
             for heat in evidence.pack.heats
         )
-        rows.append(("Pack", "; ".join(p for p in (evidence.pack.compound, heats) if p)))
+        rows.append(("Pack", _joined((evidence.pack.compound, heats))))
     if study.reference is not None:
         known = study.blade(study.reference)
-        rows.append(("Reference", "; ".join(p for p in (known.id, known.steel) if p)))
+        rows.append(("Reference", _joined((known.id, known.steel))))
     rows.append(("Test", result.protocol.title))
     return rows
+
+
+def _piece_facts(piece):
+    """What is known of a piece before any work on it."""
+    return (
+        piece.form,
+        piece.source,
+        f"coating {piece.coating}" if piece.coating else "",
+        {True: "magnetic", False: "not magnetic"}.get(piece.magnetic, ""),
+        SPARKS.get(piece.sparks or "", ""),
+    )
+
+
+def _joined(parts):
+    return "; ".join(part for part in parts if part)
 
 
 def _limits(result):
@@ -310,16 +305,6 @@ def _limits(result):
     )
 
 
-def _subtitle(study, settings):
-    parts = [
-        "Is the steel worth reusing?",
-        f"tested by {study.tested_by}" if study.tested_by else "",
-        study.date,
-        f"for {settings.customer}" if settings.customer else "",
-    ]
-    return " · ".join(part for part in parts if part)
-
-
 def _foot(result, day):
     """How to make the page again, in one line."""
     photos = [photo.sha256 for photo in result.analysis.photos] if result.analysis else []
@@ -330,12 +315,6 @@ def _foot(result, day):
     )
 
 
-def _in_units(part, units):
-    """Every text of a section in the units asked for, no line ending before a unit."""
-    if isinstance(part, str):
-        return _BLANK.sub("\u00a0", in_units(part, units))
-    if isinstance(part, dict):
-        return {k: v if k in ("kind", "file") else _in_units(v, units) for k, v in part.items()}
-    if isinstance(part, list):
-        return [_in_units(each, units) for each in part]
-    return part
+def _spoken(words, units):
+    """Words in the units asked for, no line ending before a unit."""
+    return _BLANK.sub("\u00a0", in_units(words, units))

@@ -250,25 +250,20 @@ def plot_depths(result, *, blades=None, ax=None, title="Depth of one chop", size
     `blades` are those to show, all if not given.
     """
     ax = ax if ax is not None else new_axes(*size_in)
-    lines = {
-        line.name: line
-        for line in result.report.depths.blades
-        if blades is None or line.name in blades
-    }
+    lines = [line for line in result.report.depths.blades if blades is None or line.name in blades]
     most = max((chop.chops_before for chop in result.chops), default=1)
     x = np.linspace(0, most, 80)
-    for name, line in lines.items():
-        style = series(result.blades.index(name))
-        mine = [chop for chop in result.chops if chop.blade == name]
+    for line in lines:
+        style = series(result.blades.index(line.name))
         for through, marker in ((False, style.marker), (True, "^")):
-            here = [chop for chop in mine if chop.through == through]
+            here = _chops_of(result, line.name, through)
             ax.plot([c.chops_before for c in here], [c.depth_mm for c in here], marker, ls="none",
                     ms=4, mfc="none", color=style.colour)  # fmt: skip
         loss = line.loss_pct_per_100_chops
         kept = 1 - loss.value / 100 if loss else 1.0
         ax.plot(x, line.fresh_mm.value * kept ** (x / 100), color=style.colour, ls=style.line)
         ax.plot([], [], marker=style.marker, color=style.colour, ls=style.line,
-                label=_name(result, name))  # fmt: skip
+                label=_name(result, line.name))  # fmt: skip
     ax.set(xlabel="chops made before", ylabel="depth (mm)", xlim=(-2, None))
     ax.set_ylim(0, 1.05 * max((chop.depth_mm for chop in result.chops), default=1.0))
     ax.set_title(title)
@@ -325,6 +320,11 @@ def plot_ringing(prediction, *, after=None, ax=None):
 
 def _three(one):
     return one.value, one.low, one.high
+
+
+def _chops_of(result, blade, through):
+    """A blade's single chops that went through its piece, or those that did not."""
+    return [chop for chop in result.chops if (chop.blade, chop.through) == (blade, through)]
 
 
 def _board_of(piece):

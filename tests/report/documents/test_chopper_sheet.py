@@ -13,10 +13,10 @@ from edgetest.errors import UnusableInput
 from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
 from edgetest.report.documents.chopper_sheet import build_sheets, sheet_contents
 from edgetest.report.documents.chopper_words import (
-    answer_sentences,
-    doubt_lines,
     figure_rows,
     side_by_side_rows,
+    tool_doubts,
+    tool_sentences,
     trial_rows,
 )
 from edgetest.report.documents.frame import settings_of
@@ -227,7 +227,7 @@ def test_one_billet_and_nothing_else_still_makes_a_sheet(tmp_path):
 def test_two_tools_without_a_difference_are_not_told_apart(tmp_path):
     more = "K/2,billet,1,21,50,50,ash,12,\n"
     result = bare(tmp_path, rows=ROWS + more)
-    said = " ".join(answer_sentences(result, "K/2"))
+    said = " ".join(tool_sentences(result, "K/2"))
     assert "the two cannot be told apart" in said
     files = build_sheets(result, tmp_path / "out", kinds=["html"], timestamp=MADE)
     assert [path.name for path in files] == ["chopper_K1.html", "chopper_K_2.html"]
@@ -243,7 +243,7 @@ def test_twelve_tools_keep_each_sheet_to_one_page(tmp_path):
     (tmp_path / "chops.csv").write_text(text, encoding="utf-8")
     result = analyse_chops(open_chops(tmp_path))
     assert len(plot_chops(result).get_legend().get_texts()) == 12
-    said = answer_sentences(result, names[0])
+    said = tool_sentences(result, names[0])
     assert sum("of the strokes that" in sentence for sentence in said) == 2
     (path,) = build_sheets(result, tmp_path / "out", blade=names[0], kinds=["pdf"], timestamp=MADE)
     assert len(pypdf.PdfReader(path).pages) == 1
@@ -262,8 +262,8 @@ def test_a_photograph_that_cannot_be_read_leaves_the_sheet_standing(tmp_path):
 
 def test_what_was_left_out_of_a_tool_is_said_on_its_own_sheet(result, tmp_path):
     said = "Left out, single in row 29: the edge met the clamp, not the wood."
-    assert doubt_lines(result, "C1") == [said]
-    assert doubt_lines(result, "H1") == []
+    assert tool_doubts(result, "C1") == [said]
+    assert tool_doubts(result, "H1") == []
     (path,) = build_sheets(result, tmp_path, blade="C1", kinds=["pdf"], timestamp=MADE)
     (page,) = pypdf.PdfReader(path).pages
     text = tidy(page.extract_text())

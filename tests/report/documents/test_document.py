@@ -12,7 +12,7 @@ from edgetest.report.documents.comparison_document import comparison_contents
 from edgetest.report.documents.document import build_document
 from edgetest.report.documents.frame import data_checksum, settings_of
 from edgetest.report.documents.photo_pages import width_words
-from edgetest.report.wording import interval_words, life_words
+from edgetest.report.wording import interval_words, life_interval
 from edgetest.study.wear.wear_result import Compared
 from tests.report.stand_ins import TREATMENTS, comparison, curve, photo, study_result
 
@@ -52,7 +52,7 @@ def test_shows_every_number_of_the_comparison(words, result):
     for shown in interval_words(ratio["estimate"], ratio["low"], ratio["high"]):
         assert shown in words
     for group in numbers["groups"]:
-        value, interval = life_words(group["life"])
+        value, interval = life_interval(group["life"])
         assert f"{value} {interval}" in words
     assert "over 99 %" in words
     assert "98 %" in words
@@ -87,7 +87,7 @@ def test_says_everything_that_the_contents_hold(words, result):
 
 def test_shows_life_and_interval_of_every_blade(words, result):
     for fit in result.fit.blades:
-        value, interval = life_words(fit.to_dict()["life"])
+        value, interval = life_interval(fit.to_dict()["life"])
         assert re.search(rf"{fit.blade} {value} {interval}", words)
 
 

@@ -8,7 +8,7 @@ import pypdf
 import pytest
 
 from edgetest.report.documents.document import build_document
-from edgetest.report.wording import interval_words, life_words
+from edgetest.report.wording import interval_words, life_interval
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import analyse
 
@@ -55,13 +55,13 @@ def test_every_life_and_ratio_of_the_json_stands_in_the_pdf(two):
     result, words = two
     numbers = result.to_dict()
     for blade in numbers["blades"]:
-        value, interval = life_words(blade["life"])
+        value, interval = life_interval(blade["life"])
         assert re.search(rf"{blade['blade']} {value} {interval}", words)
     ratio = numbers["comparison"]["ratio"]
     value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
     assert f"{value} {interval}" in words
     for group in numbers["comparison"]["groups"]:
-        value, interval = life_words(group["life"])
+        value, interval = life_interval(group["life"])
         assert f"Soak {group['treatment']} {value} {interval}" in words
 
 

@@ -12,9 +12,9 @@ import pytest
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.frame import settings_of
 from edgetest.report.documents.steel_sheet import (
-    answer_sentences,
     build_steel_document,
     steel_contents,
+    verdict_sentences,
 )
 from edgetest.report.figures.steel_figures import plot_case, plot_odds, plot_verdict
 from edgetest.report.wording import chance_words
@@ -115,13 +115,13 @@ def test_odds_that_lack_evidence_are_said_to_be_a_guess(tmp_path):
     new_study(tmp_path / "s", "sisal_rope", "Gate hinges", blades=("A1",))
     add_row(tmp_path / "s", "pieces", {"id": "hinge", "makes_blades": 9.0, "coating": "none",
                                        "magnetic": True, "sparks": "between"})  # fmt: skip
-    said = answer_sentences(judge_steel(tmp_path / "s"))
+    said = verdict_sentences(judge_steel(tmp_path / "s"))
     assert said[:2] == [
         "Cannot tell yet: piece hinge.", "Nothing is known of its hardness or its edge yet.",
     ]  # fmt: skip
     assert said[2].startswith("Next: Coupon quenched and snapped.")
     add_row(tmp_path / "s", "tempered", {"hardness": [60.0]})
-    said = answer_sentences(judge_steel(tmp_path / "s"))
+    said = verdict_sentences(judge_steel(tmp_path / "s"))
     assert said[0] == "Cannot tell yet: piece hinge."
     assert any(line.startswith("No evidence yet on life:") for line in said)
 
@@ -211,4 +211,4 @@ def test_the_verdict_draws_two_sections_at_most(result):
 
 
 def test_the_first_sentence_is_the_verdict(result):
-    assert answer_sentences(result)[0] == "Reuse: piece disc A, carburised."
+    assert verdict_sentences(result)[0] == "Reuse: piece disc A, carburised."
