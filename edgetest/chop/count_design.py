@@ -1,4 +1,4 @@
-"""Severed billets as a regression: checked columns, the design matrix and its priors.
+"""Severed billets as a log-linear regression: checked columns, design matrix, normal priors.
 
 log(chops) = log(cross-section) + blade + board + g * log(hardness / reference) + d * chops so
 far; boards are drawn towards their mean. The prior of g follows from the Wood Handbook:

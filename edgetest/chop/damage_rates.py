@@ -1,4 +1,4 @@
-"""Chips and rolls: per 100 mm of edge and per 100 chops, exact, and how deep they go."""
+"""Chips and rolls: exact Poisson rates per 100 mm of edge and per 100 chops, and depths."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -181,7 +181,7 @@ def damage_rates(inspection, *, level=0.95):
 
 
 def _pooled(rows, kind, level):
-    """All blades together; widened by their own scatter where that exceeds chance."""
+    """Quasi-Poisson rate of all blades, wider by their scatter where that exceeds chance."""
     count = np.array([row.count for row in rows], dtype=float)
     length = np.array([row.edge_length_mm for row in rows])
     unit = f"{kind} per 100 mm"
@@ -199,7 +199,7 @@ def _pooled(rows, kind, level):
 
 
 def depth_spread(depth_um, *, limit_um=None, level=0.95):
-    """How deep chips or rolls go: median with its distribution-free interval, and the largest.
+    """Depths of chips or rolls: median with its order-statistics interval, and the largest.
 
     Returns
     -------

@@ -1,4 +1,4 @@
-"""Depth per chop and its loss as chops add up, for each blade and for blades of a kind.
+"""Depth per chop and its loss as chops add up: least squares a blade, mixed model a kind.
 
 Depths are fitted on the log scale, so a loss is a percentage and a typical depth a median.
 Blocks (boards, days) are fixed effects about their mean; blades are the replicates.

@@ -1,4 +1,4 @@
-"""Energy of a standard swing at the strike point, and what the edge makes of each joule.
+"""Energy of a standard swing at the strike point, and depth or wood for each joule.
 
 The swing is assumed, the same for every blade: an arm of fixed inertia turns at the elbow, the
 tool straight on from it, and the muscles do a fixed work. A heavier tool is then swung slower.
@@ -121,7 +121,7 @@ def _blow(body, grip_mm, strike_mm, swing):
 
 
 def quotient(top, bottom, unit, *, method="logs, in quadrature"):
-    """One estimate over another that is independent of it; relative intervals add in quadrature.
+    """One estimate over another, independent of it; GUM propagation of relative uncertainty.
 
     Raises
     ------

@@ -6,6 +6,13 @@ import numpy as np
 
 from edgetest.errors import UnusableInput
 
+# Standard deviation of normal noise from its median absolute deviation, 1 / 0.6745.
+SD_OF_MAD = 1.4826
+# A tool departs from the background by so many standard deviations of it; no source.
+STANDS_OUT = 6
+# Pixels either side of the outline that blur may reach; no source.
+RIM_PX = 4
+
 
 @dataclass(frozen=True)
 class Silhouette:
@@ -43,7 +50,7 @@ def silhouette(grey, mm_per_px, *, butt="left", step_mm=2.0):
     UnusableInput
         If no tool stands out from the background, or it touches the picture's border.
     """
-    from scipy.ndimage import label
+    from scipy.ndimage import binary_dilation, label
 
     grey = np.asarray(grey, dtype=float)
     if butt not in ("left", "right"):
@@ -52,7 +59,8 @@ def silhouette(grey, mm_per_px, *, butt="left", step_mm=2.0):
     background = float(np.median(border))
     departure = np.abs(grey - background)
     cut = _otsu(departure)
-    if cut < 6 * 1.4826 * float(np.median(np.abs(border - background))) or cut <= 0:
+    noise = SD_OF_MAD * float(np.median(np.abs(border - background)))
+    if cut < STANDS_OUT * noise or cut <= 0:
         what = "nothing stands out from the background"
         raise UnusableInput(what, "silhouette", "lay the tool on a plain sheet of another tone")
     labels = label(departure > cut)[0]
@@ -63,13 +71,13 @@ def silhouette(grey, mm_per_px, *, butt="left", step_mm=2.0):
     signed = grey - background
     full = float(np.median(signed[inside]))
     # Rim pixels count by their tone, not clipped, so that noise averages out; the rest is 1 or 0.
-    coverage = np.where(_grown(inside, 4), signed / full, 0.0)
-    coverage[~_grown(~inside, 4)] = 1.0
+    coverage = np.where(binary_dilation(inside, iterations=RIM_PX), signed / full, 0.0)
+    coverage[~binary_dilation(~inside, iterations=RIM_PX)] = 1.0
     return _along(coverage, mm_per_px, butt, step_mm)
 
 
 def _otsu(values):
-    """Threshold that parts the values into two classes of least spread."""
+    """Otsu's threshold: parts the values into two classes of least spread."""
     counts, edges = np.histogram(values, bins=256)
     middle = (edges[:-1] + edges[1:]) / 2
     weight = np.cumsum(counts)
@@ -81,15 +89,8 @@ def _otsu(values):
     return float(middle[int(np.nanargmax(np.where(np.isfinite(between), between, -1)))])
 
 
-def _grown(mask, pixels):
-    """The mask widened by some pixels, so that its blurred rim is counted."""
-    from scipy.ndimage import binary_dilation
-
-    return binary_dilation(mask, iterations=pixels)
-
-
 def _along(coverage, mm_per_px, butt, step_mm):
-    """Stations along the principal axis of the coverage."""
+    """Stations along the principal axis (second moments) of the coverage."""
     rows, columns = np.nonzero(coverage)
     weight = coverage[rows, columns]
     x, y = columns * mm_per_px, -rows * mm_per_px

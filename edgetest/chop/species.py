@@ -1,4 +1,4 @@
-"""Woods by name: specific gravity and side hardness as the Wood Handbook tables them.
+"""Woods by name: specific gravity and side (Janka) hardness from the Wood Handbook.
 
 Values at 12 % moisture: USDA Forest Products Laboratory, Wood Handbook, FPL-GTR-190 (2010),
 Table 5-3a (metric), read in copies of that table, not in the handbook's own file.

@@ -1,4 +1,4 @@
-"""How dense and how hard the chopped wood was, at the moisture it had.
+"""How dense and how hard (Janka side hardness) the chopped wood was, at its moisture.
 
 Relations of the Wood Handbook (FPL-GTR-190): specific gravity and density against moisture
 (chapter 4), strength against moisture and hardness against specific gravity (chapter 5).
@@ -109,7 +109,7 @@ def moisture_pct(wet_mass_g, dry_mass_g):
 
 
 def hardness_at_n(moisture_pct, at_12_n, green_n, intersection_pct=25.0):
-    """Side hardness at a moisture between the tabled dry and green values.
+    """Side (Janka) hardness at a moisture between the tabled dry and green values.
 
     References
     ----------

@@ -1,7 +1,8 @@
 """Exact intervals for counts: events on an exposure, two of them compared, and shares.
 
 A count of zero gives a one-sided upper bound at the stated level, because 'none seen'
-leaves only one question: how many could it still be.
+leaves only one question: how many could it still be. The quantiles are those that scipy.stats
+gives (tests/stats/test_rates.py), taken from scipy.special, which loads half a second sooner.
 """
 
 from math import inf, log
@@ -23,7 +24,7 @@ def _checked(count, exposure, where):
 
 
 def poisson_rate(count, exposure, *, unit="", level=0.95, per=1.0, where="count"):
-    """Events per `per` units of exposure with Garwood's exact interval.
+    """Rate of events per `per` units of exposure, with Garwood's exact Poisson interval.
 
     Parameters
     ----------
@@ -68,7 +69,7 @@ def poisson_rate(count, exposure, *, unit="", level=0.95, per=1.0, where="count"
 
 
 def poisson_ratio(count_a, exposure_a, count_b, exposure_b, *, level=0.95):
-    """Rate a over rate b, exact, by conditioning on the sum of the counts.
+    """Rate a over rate b, conditional exact interval: the sum of the counts is held.
 
     Parameters
     ----------
@@ -104,7 +105,7 @@ def poisson_ratio(count_a, exposure_a, count_b, exposure_b, *, level=0.95):
 
 
 def _clopper_pearson(hits, trials, tail):
-    """Limits of a share with `tail` beyond each."""
+    """Clopper-Pearson limits of a share with `tail` beyond each."""
     low = betaincinv(hits, trials - hits + 1, tail) if hits > 0 else 0.0
     high = betaincinv(hits + 1, trials - hits, 1 - tail) if hits < trials else 1.0
     return float(low), float(high)

@@ -1,0 +1,27 @@
+import pytest
+
+from edgetest.chop.balances_compared import before_after, side_by_side
+from tests.chop import codes
+from tests.chop.tools import drawn
+
+
+def test_measured_and_predicted_side_by_side():
+    same = side_by_side(drawn("measured"), drawn("predicted"))
+    assert all(row["agree"] for row in same.rows)
+    apart = side_by_side(drawn("measured"), drawn("predicted", 0.02))
+    row = next(row for row in apart.rows if row["figure"] == "balance_mm")
+    assert row["difference"] == pytest.approx(20)
+    assert not row["agree"]
+    assert codes(apart) == ["measured_and_predicted_differ"]
+    assert "effective_mass_free_g" in set(apart.to_frame()["figure"])
+
+
+def test_a_change_is_known_better_than_either_tool():
+    paired = before_after(drawn("predicted"), drawn("predicted", 0.002))
+    apart = side_by_side(drawn("predicted"), drawn("predicted", 0.002))
+    width = [
+        next(r["high"] - r["low"] for r in pair.rows if r["figure"] == "balance_mm")
+        for pair in (paired, apart)
+    ]
+    assert width[0] < 0.1 * width[1]
+    assert (paired.first, paired.second, codes(paired)) == ("before", "after", [])

@@ -1,0 +1,59 @@
+import numpy as np
+import pytest
+
+from edgetest.chop.balance import Hold, effective_mass_kg
+from edgetest.chop.pendulum import SwingTest, measured_balance, period
+from edgetest.errors import UnusableInput
+from tests.chop import codes
+from tests.chop.tools import KNIFE, knife, swing_seconds
+
+
+def test_inertia_comes_back_wherever_it_is_hung():
+    for pivot in (20.0, 60.0, 330.0):
+        swung = knife(pivot_mm=pivot)
+        assert swung.inertia_balance_kg_cm2.value == pytest.approx(72.0, rel=1e-9)
+        assert swung.inertia_grip_kg_cm2.value == pytest.approx(
+            1e4 * (0.0072 + 0.520 * 0.105**2), rel=1e-9
+        )
+
+
+def test_intervals_cover_the_truth():
+    """Balance, pivot, scale and stopwatch err as stated; 95 % intervals hold about 95 %."""
+    rng = np.random.default_rng(12)
+    truth = {
+        "inertia_grip_kg_cm2": 1e4 * (0.0072 + 0.520 * 0.105**2),
+        "percussion_mm": 60 + 1e3 * (0.0072 + 0.520 * 0.105**2) / (0.520 * 0.105),
+        "effective_mass_free_g": 1e3 * effective_mass_kg(0.520, 0.165, 0.0072, 0.310),
+    }
+    seconds = swing_seconds(**KNIFE, pivot_m=0.020)
+    held = dict.fromkeys(truth, 0)
+    for _ in range(200):
+        timings = 20 * seconds + rng.normal(0, 0.1, 3)
+        test = SwingTest(*(np.array([520, 165, 20]) + rng.normal(0, 1, 3)), timings, 20)
+        swung = measured_balance(test, Hold(60, 310), rng=rng, draws=1000)
+        for name, value in truth.items():
+            one = getattr(swung, name)
+            held[name] += one.low <= value <= one.high
+    for name, times in held.items():
+        assert 180 <= times <= 199, name  # 200 at 95 %: outside once in 1000 tests
+
+
+def test_more_swings_and_repeats_narrow_the_period():
+    one = period([20.0], 20)
+    more = period([20.0, 20.1, 19.9, 20.0], 20)
+    longer = period([60.0], 60)
+    assert more.u_s < one.u_s
+    assert longer.u_s == pytest.approx(one.u_s / 3)
+    assert codes(period([20.0, 21.5, 19.0], 20)) == ["period_scatter"]
+    assert codes(period([20.0], 20, amplitude_deg=30)) == ["large_swing"]
+
+
+def test_near_pivot_is_doubted_and_impossible_period_refused():
+    assert "short_pendulum" in codes(knife(pivot_mm=160.0))
+    test = SwingTest(520, 165, 20, [10.0], 20)
+    with pytest.raises(UnusableInput, match="count a swing as there and back"):
+        measured_balance(test, Hold(60, 310), rng=np.random.default_rng(0))
+    with pytest.raises(UnusableInput, match="x from the butt to the tip"):
+        knife(strike_mm=10.0)
+    with pytest.raises(UnusableInput, match="time it again"):
+        period([], 20)

@@ -1,0 +1,37 @@
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from edgetest.chop.predict import predict, what_if
+from edgetest.chop.tool_outline import thinned
+from tests.chop.tools import HOLD, camp_knife
+
+
+def test_thinner_tip_moves_everything_towards_the_hand():
+    before, after, change = what_if(
+        camp_knife(), thinned(camp_knife(), 200, 1.2), HOLD, rng=np.random.default_rng(1)
+    )
+    rows = {row["figure"]: row for row in change.rows}
+    for figure in ("mass_g", "balance_mm", "inertia_grip_kg_cm2", "percussion_mm"):
+        assert rows[figure]["high"] < 0, figure
+    assert after.flat.nodes_mm[1].value < before.flat.nodes_mm[1].value
+    kept = thinned(camp_knife(), 200, 9.0)
+    assert np.all(kept.thickness_mm <= np.interp(kept.x_mm, [0, 130, 400], [5, 5, 2.5]) + 1e-12)
+
+
+def test_prediction_carries_the_calipers_uncertainty():
+    rng = np.random.default_rng(1)
+    known = replace(camp_knife(), thickness_u_mm=0.0, width_relative_u=0.0)
+    sure = predict(known, HOLD, rng=rng)
+    unsure = predict(replace(camp_knife(), thickness_u_mm=0.1), HOLD, rng=rng)
+    spread = unsure.balance.mass_g.high - unsure.balance.mass_g.low
+    # 0.1 mm on about 3.8 mm of mean thickness is 2.6 % of the steel.
+    steel = unsure.balance.mass_g.value - 60
+    assert spread == pytest.approx(2 * 1.96 * 0.026 * steel, rel=0.25)
+    assert sure.balance.mass_g.high - sure.balance.mass_g.low < 0.4 * spread
+    assert len(unsure.flat.nodes_mm) == 2
+    assert unsure.flat.frequency_hz.low < unsure.flat.frequency_hz.value
+    assert "across the flat it rings at" in unsure.summary()
+    json.dumps(unsure.to_dict(), allow_nan=False)
