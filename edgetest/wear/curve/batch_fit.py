@@ -8,7 +8,6 @@ from edgetest.stats.least_squares import minimise
 
 # Shapes start from the best point of a grid: what has not settled by then is flat in some way.
 WEAR_FIT = {"offset": 1e-4, "max_iterations": 80}
-BLOCK = 1000  # samples refitted at a time
 
 
 @dataclass(frozen=True)
@@ -109,48 +108,6 @@ def fit_shapes(law, curves, *, held=None, start=None):
     gap = whiten(curves.root, curves.log_value - law.log_shape(curves.cuts, psi))
     scale = _dot(ones, gap) / np.maximum(_dot(ones, ones), 1e-300)
     return Shapes(scale, psi, found.sse, at_end)
-
-
-def refit_log_lives(law, cuts, log_values, limit, *, psi, held=None):
-    """Log lives of many sets of readings of the same blades, such as bootstrap samples.
-
-    Parameters
-    ----------
-    law : Law
-    cuts : array_like, shape (K, S)
-        Stages of K blades.
-    log_values : array_like, shape (R, K, S)
-        Natural log of the blades' stage means in R samples, all of the same weight.
-    limit : float
-        Reading that ends a life.
-    psi : array_like, shape (K, k)
-        Shapes to start from: the fit of the readings that were resampled.
-    held : dict, optional
-        Index of a psi -> its value, where it is not fitted.
-
-    Returns
-    -------
-    ndarray, shape (R, K)
-        Log cuts to the limit; inf where a sample never gets there, -inf where it begins there.
-    """
-    log_values = np.asarray(log_values, dtype=float)
-    log_life = np.empty(log_values.shape[:2])
-    for first in range(0, len(log_values), BLOCK):  # blocks that stay in the processor's cache
-        part = slice(first, first + BLOCK)
-        log_life[part] = _log_lives(law, cuts, log_values[part], limit, psi, held)
-    return log_life
-
-
-def _log_lives(law, cuts, log_values, limit, psi, held):
-    samples, blades, stages = log_values.shape
-    flat = log_values.reshape(-1, stages)
-    everywhere = np.tile(np.asarray(cuts, dtype=float), (samples, 1))
-    curves = Curves(everywhere, flat, np.ones_like(flat))
-    start = np.tile(np.asarray(psi, dtype=float), (samples, 1))
-    shapes = fit_shapes(law, curves, held=held, start=start)
-    with np.errstate(all="ignore"):
-        log_life = np.log(law.cuts_at(np.log(limit) - shapes.log_scale, shapes.psi))
-    return log_life.reshape(samples, blades)
 
 
 def _dot(a, b):

@@ -1,7 +1,7 @@
 """What a fitted wear curve hands over: the curve, its life to the limit, the study's power."""
 
 from dataclasses import dataclass, field
-from math import inf, isfinite, sqrt
+from math import inf, isfinite
 
 import numpy as np
 
@@ -38,12 +38,6 @@ class Life:
     last_stage: float = inf
     level: float = 0.95
     between_stages: float | None = None
-
-    @property
-    def log_life_total_u(self):
-        """Standard uncertainty of log life, all parts together."""
-        parts = (self.log_life_se, self.log_life_shared_u, self.log_life_law_u)
-        return sqrt(sum(u * u for u in parts))
 
     def to_dict(self):
         """Plain values for JSON; an open end is None."""
@@ -196,14 +190,6 @@ class StudyFit:
             if fit.blade == blade:
                 return fit
         raise KeyError(blade)
-
-    def log_life_covariance(self):
-        """Covariance of the blades' log lives (n, n), shared parts in it; nan without a life."""
-        lives = [fit.life for fit in self.blades]
-        own = np.array([life.log_life_se**2 if life else np.nan for life in lives])
-        scale = np.array([life.log_life_shared_u if life else np.nan for life in lives])
-        law = np.array([life.log_life_law_u if life else np.nan for life in lives])
-        return np.diag(own) + np.outer(scale, scale) + np.outer(law, law)
 
     def to_dict(self):
         """Plain values for JSON."""

@@ -65,11 +65,6 @@ class Law:
         """The reading after `n` cuts, in the unit of `scale`."""
         return scale * np.exp(self.log_shape(np.asarray(n, dtype=float), np.asarray(psi)))
 
-    def derivative(self, n, scale, psi):
-        """Change of the reading per cut after `n` cuts (> 0)."""
-        n, psi = np.asarray(n, dtype=float), np.asarray(psi)
-        return self.value(n, scale, psi) * self.rate(n, psi) / n
-
     def inverse(self, value, scale, psi):
         """Cuts after which the reading is `value`; inf where the law never gets there."""
         psi = np.asarray(psi, dtype=float)
