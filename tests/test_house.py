@@ -36,11 +36,7 @@ KNOWN: dict[str, set[str]] = {
     "function with too many ways through": {
         "app/answers/document_page.py _wishes",
         "app/desk/studies_page.py _open",
-        "report/documents/photo_pages.py _table_section",
-        "report/documents/photo_pages.py chosen",
-        "report/documents/steel_sheet.py _seen",
         "report/figures/chop_figures.py plot_chops",
-        "report/figures/chop_figures.py plot_depths",
         "report/figures/wear_figures.py plot_wear_panel",
         "study/overview.py _blades",
         "study/overview.py summary",
@@ -53,8 +49,6 @@ KNOWN: dict[str, set[str]] = {
     },
     "public name twice": {
         "answer",
-        "answer_sentences",
-        "counted",
         "main",
         "plain",
     },
