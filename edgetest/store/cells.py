@@ -128,22 +128,6 @@ def parse_reason(text: str) -> str:
     return clean
 
 
-def format_reading(reading: Reading) -> str:
-    """The cell that `parse_reading` or `parse_grade` reads back as this reading."""
-    match reading.kind:
-        case "number":
-            return plain_number(reading.value)
-        case "below":
-            return f"<{plain_number(reading.upper)}"
-        case "above":
-            return f">{plain_number(reading.lower)}"
-        case "between":
-            return f"{plain_number(reading.lower)}-{plain_number(reading.upper)}"
-        case "grade":
-            return reading.text
-    return ""
-
-
 def plain_number(number: Any) -> str:
     """A number with all its digits, a decimal point, and no exponent that a "-" could hide in."""
     if number is None:

@@ -1,13 +1,13 @@
 """The log of a chop test: severed billets, single chops, passes and the damage they left."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
 from edgetest.errors import ManyFaults
-from edgetest.store.cells import MISSING, Reading, format_reading, plain_number
+from edgetest.store.cells import MISSING, Reading
 from edgetest.store.columns import Column, marks_of, missing_columns, typed_row, unknown_columns
 from edgetest.store.log_rows import two_spellings, unknown_blade
 from edgetest.store.records import Study
@@ -254,24 +254,3 @@ def _across_rows(name: str, rows: Sequence[ChopRow], study: Study | None) -> lis
             mend = "number each anew, or give the wrong row a reason in exclude"
             faults.append(cell_fault(name, row.line, "order", what, mend))
     return faults
-
-
-def chop_table(rows: Iterable[ChopRow], columns: Sequence[str] | None = None) -> list[list[str]]:
-    """Heading and cells of a chop log, as `edgetest.store.workspace.write_table` takes them."""
-    rows = list(rows)
-    if columns is None:
-        columns = [
-            name
-            for name in COLUMNS
-            if name in ("blade", "kind")
-            or any(getattr(row, name) not in ("", None) for row in rows)
-        ]
-    return [list(columns), *([_cell(getattr(row, name)) for name in columns] for row in rows)]
-
-
-def _cell(value: Reading | str | float | None) -> str:
-    if isinstance(value, Reading):
-        return format_reading(value)
-    if value is None or isinstance(value, str):
-        return value or ""
-    return plain_number(value)

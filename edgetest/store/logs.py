@@ -1,6 +1,6 @@
 """The log of a cut test: rows with their readings, every fault named by row and column."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from edgetest.errors import ManyFaults
-from edgetest.store.cells import Reading, format_reading, plain_number
+from edgetest.store.cells import Reading
 from edgetest.store.columns import (
     Column,
     marks_of,
@@ -236,32 +236,3 @@ def _rows(table: Table, columns: dict[str, Column]) -> tuple[list[LogRow], list[
             plain = {k: v for k, v in cells.items() if not isinstance(v, Reading) and v is not None}
             rows.append(LogRow(line=record.line, readings=readings_among(cells), **plain))
     return rows, faults
-
-
-def log_table(rows: Iterable[LogRow], columns: Sequence[str] | None = None) -> list[list[str]]:
-    """Heading and cells of a log, as `edgetest.store.workspace.write_table` takes them."""
-    rows = list(rows)
-    if columns is None:
-        readings = dict.fromkeys(name for row in rows for name in row.readings)
-        used = [
-            c
-            for c in _PLAIN
-            if c in ("blade", "cuts") or any(getattr(r, c) not in ("", None) for r in rows)
-        ]
-        columns = [*used, *readings]
-    return [list(columns), *([_cell(row, column) for column in columns] for row in rows)]
-
-
-_PLAIN = (
-    "blade", "heat_treatment", "cuts", "station_mm", "check_no", "photo", "scale", "batch",
-    "block", "day", "date", "operator", "stroke", "mishap", "exclude", "note",
-)  # fmt: skip
-
-
-def _cell(row: LogRow, column: str) -> str:
-    if column in row.readings:
-        return format_reading(row.readings[column])
-    value = getattr(row, column, None) if column in _PLAIN else None
-    if value is None or isinstance(value, str):
-        return value or ""
-    return plain_number(value)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from edgetest.store.export import xlsx_bytes
 from edgetest.store.journal import append_reading
-from edgetest.store.logs import log_table, read_log
+from edgetest.store.logs import read_log
 from edgetest.store.workspace import new_study
 
 
@@ -32,8 +32,7 @@ def main():
         print(
             f"read 20,000 rows of CSV    {best_of_three(lambda: read_log(text, study=study)):.2f} s"
         )
-        log = read_log(text)
-        book = xlsx_bytes(log_table(log.rows[:2000]))
+        book = xlsx_bytes([line.split(",") for line in text.decode().splitlines()[:2001]])
         print(f"read 2,000 rows of XLSX    {best_of_three(lambda: read_log(book)):.2f} s")
         for length in (400, 4000):
             (study.folder / "log.csv").write_bytes(b"\n".join(text.splitlines()[: length + 1]))

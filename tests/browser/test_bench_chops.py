@@ -2,12 +2,12 @@
 
 import pytest
 
-from edgetest.store.cells import format_reading
 from edgetest.store.workspace import new_study
 from edgetest.study.bench.session_file import read_session
 from edgetest.study.sources import open_source
 from tests.browser.conftest import Server, go, no_fault, settle
 from tests.browser.test_access import serious
+from tests.store.written_rows import format_reading
 
 pytestmark = pytest.mark.browser
 

@@ -5,9 +5,10 @@ from math import pi
 import pytest
 
 from edgetest.errors import ManyFaults
-from edgetest.store.chop_log import chop_table, read_chops
+from edgetest.store.chop_log import read_chops
 from edgetest.store.files import csv_text
 from edgetest.store.workspace import new_study
+from tests.store.written_rows import chop_table
 
 HEAD = (
     "blade;kind;order;chops;width_mm;thickness_mm;diameter_mm;nominal;species;moisture_pct;"

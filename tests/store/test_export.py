@@ -8,8 +8,9 @@ import pytest
 from edgetest.errors import UnusableInput
 from edgetest.store.export import export_study, import_study, xlsx_bytes
 from edgetest.store.journal import append_reading
-from edgetest.store.logs import log_table, read_log
+from edgetest.store.logs import read_log
 from edgetest.store.workspace import load_study, new_study
+from tests.store.written_rows import log_table
 
 
 @pytest.fixture

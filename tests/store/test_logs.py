@@ -12,13 +12,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.store.cells import Reading, format_reading, parse_reading, plain_number
+from edgetest.store.cells import Reading, parse_reading, plain_number
 from edgetest.store.files import csv_text
-from edgetest.store.logs import LogRow, log_table, read_log
+from edgetest.store.logs import LogRow, read_log
 from edgetest.store.protocol import load_protocol
 from edgetest.store.records import load_study
 from edgetest.store.tables import read_table
 from edgetest.store.workspace import new_study
+from tests.store.written_rows import format_reading, log_table
 
 
 @pytest.fixture(scope="module")
