@@ -5,6 +5,7 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
+from edgetest.app.answers.evidence_forms import sized
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.open_study import heading, opened, show_fault, stamp
 from edgetest.errors import UnusableInput
@@ -12,6 +13,7 @@ from edgetest.report.figures.steel_figures import plot_case
 from edgetest.steel.heat_schedule import PUBLISHED, SURFACES
 from edgetest.steel.sequence import CAUTIONS
 from edgetest.study.steel.case_plan import cases_of_study, plan_case
+from edgetest.units import as_typed
 
 FIGURE_IN = (6.4, 4.4)
 LATER = SURFACES[1:]  # what a heat after the pack may do
@@ -53,14 +55,10 @@ def _planned(pack, **options):
 def _plan():
     """A pack that is only thought of; every number is tried at once."""
     left, right = st.columns(2)
-    thickness_mm = left.number_input(
-        "Section in the pack, mm", 0.2, 50.0, 1.0, 0.1, key="case.thickness"
-    )
-    off = right.number_input("Ground off each face, mm", 0.0, 20.0, 0.05, 0.05, key="case.off")
-    degrees = left.number_input("Pack, °C", 750.0, 1100.0, 900.0, 5.0, key="case.heat")
-    hours = right.number_input(
-        "Hours with the steel at heat", 0.0, 100.0, 4.0, 0.5, key="case.hours"
-    )
+    thickness_mm = sized(left, "Section in the pack, mm", 1.0, key="case.thickness")
+    off = sized(right, "Ground off each face, mm", 0.05, key="case.off") or 0.0
+    degrees = sized(left, "Pack, °C", 900.0, key="case.heat", help="900, or 1650 °F")
+    hours = sized(right, "Hours with the steel at heat", 4.0, key="case.hours")
     core = left.number_input("Carbon before, %", 0.0, 1.2, 0.20, 0.01, key="case.core")
     core_u = right.number_input("± standard, %", 0.0, 0.3, 0.02, 0.01, key="case.core_u")
     hard = left.number_input("Hard from, HRC as quenched", 40.0, 65.0, 58.0, 0.5, key="case.hard")
@@ -69,8 +67,8 @@ def _plan():
     )
     with st.expander("Faces, later heats, a coupon, the thermometer", icon=":material/tune:"):
         more = _more(off)
-    if sum(more["removed_mm"]) >= thickness_mm:
-        st.error("The grind leaves nothing. Grind less than half the section off each face.")
+    if None in (thickness_mm, degrees, hours):
+        st.info("A plan wants the section, the heat of the pack and the hours.")
         return ()
     heat = {"name": "pack", "surface": "carburising", "temperature_c": degrees, "hours": hours,
             "surface_pct": surface, "faces": more["faces"]}  # fmt: skip
@@ -85,8 +83,7 @@ def _plan():
 def _more(off):
     """What is seldom changed, as options of a plan."""
     left, right = st.columns(2)
-    other = right.number_input("Ground off the other face, mm", 0.0, 20.0, off, 0.05,
-                               key=f"case.other.{off}")  # fmt: skip
+    other = sized(right, "Ground off the other face, mm", off, key=f"case.other.{off}") or 0.0
     one_face = left.toggle("Only one face sees the pack", key="case.one_face")
     pack: dict[str, Any] = {
         "thermometer_u_c": left.number_input(
@@ -134,7 +131,9 @@ def _more(off):
 def _section(answer, study):
     """One section: the sentence, the picture, the numbers to take away."""
     case = answer.case
-    st.subheader(f"{answer.section[:1].upper()}{answer.section[1:]}, {case.thickness_mm:g} mm")
+    st.subheader(
+        f"{answer.section[:1].upper()}{answer.section[1:]}, {as_typed(case.thickness_mm, 'mm')}"
+    )
     first, *more = answer.words().split("\n")
     st.markdown(unbroken(first.partition(": ")[2]))
     carbon, _ = plot_case(case)

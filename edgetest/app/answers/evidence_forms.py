@@ -110,7 +110,7 @@ def enough(source, result):
             "Coating", coatings, placeholder="look at it first",
             index=coatings.index(now["coating"]) if now.get("coating") else None,
         )  # fmt: skip
-        thick = _size(right, "Thickness, mm", now.get("thickness_mm"), placeholder="6 or 1/4 in")
+        thick = sized(right, "Thickness, mm", now.get("thickness_mm"), placeholder="6 or 1/4 in")
         if not st.form_submit_button("Save the piece", type="primary"):
             return
     if not name.strip():
@@ -127,7 +127,7 @@ def enough(source, result):
         save_and_redraw(put_piece, source.path, was, piece)
 
 
-def _size(column, label, was=None, **how):
+def sized(column, label, was=None, **how):
     """A size as typed, a number or a text with its unit; None where the field is blank."""
     shown = "" if was is None else f"{was:g}" if isinstance(was, int | float) else was
     text = column.text_input(label, shown, **how).strip()
@@ -183,7 +183,7 @@ def quench(source, result, *, key, media):
         hardness = left.text_input("Hardness straight from the quench", help=HARDNESS_HELP)
         grain = right.selectbox("Break", ["fine", "medium", "coarse"], index=None,
                                 placeholder="not broken")  # fmt: skip
-        thick = _size(left, "Coupon, mm thick", placeholder="6 or 1/4 in")
+        thick = sized(left, "Coupon, mm thick", placeholder="6 or 1/4 in")
         outcome = right.selectbox("After the quench", OUTCOMES, index=None, placeholder="not noted")
         note = st.text_input("Note")
         if not st.form_submit_button("Save the coupon", type="primary"):
@@ -225,8 +225,8 @@ def temper_ladder(source, result):
         left, right = st.columns(2)
         piece = _piece(source, left, "temper")
         route = right.segmented_control("Steel", ROUTES, default=ROUTES[0], required=True)
-        heat = _size(left, "Temper, °C", placeholder="200 or 400 °F")
-        minutes = _size(right, "Minutes", placeholder="60 or 2 h")
+        heat = sized(left, "Temper, °C", placeholder="200 or 400 °F")
+        minutes = sized(right, "Minutes", placeholder="60 or 2 h")
         repeats = left.number_input("Times", 1, 5, value=None)
         hardness = right.text_input("Hardness after it", help=HARDNESS_HELP)
         use = st.toggle("This is the temper for use")
@@ -254,11 +254,11 @@ def case(source, result):
             "Carbon of the steel before, %", 0.0, 2.1, _number((was or {}).get("core_pct")), 0.01,
             help="Leave it blank to take it from the coupon's hardness.",
         )  # fmt: skip
-        degrees = _size(left, "Pack, °C", heat.get("temperature_c"), placeholder="900 or 1650 °F")
-        hours = _size(right, "Hours with the steel at heat", heat.get("hours"))
-        thick = _size(left, "Edge in the pack, mm thick", edge.get("thickness_mm"))
+        degrees = sized(left, "Pack, °C", heat.get("temperature_c"), placeholder="900 or 1650 °F")
+        hours = sized(right, "Hours with the steel at heat", heat.get("hours"))
+        thick = sized(left, "Edge in the pack, mm thick", edge.get("thickness_mm"))
         faces = isinstance(removed, list)  # each face its own: only a number typed replaces both
-        off = _size(right, "Ground off each face afterwards, mm", None if faces else removed)
+        off = sized(right, "Ground off each face afterwards, mm", None if faces else removed)
         if not st.form_submit_button("Save the pack", type="primary"):
             return
     grind = removed if faces and off is None else off

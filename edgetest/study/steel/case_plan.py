@@ -77,7 +77,7 @@ def plan_case(pack, *, target_hrc=HARD_HRC, diffusivities=PUBLISHED) -> tuple[Ca
     UnusableInput
         If a value is out of range or the grind leaves nothing.
     """
-    plan = validate(Pack, pack, "edgetest case")
+    plan = validate(Pack, pack, "pack")
     return _answers(plan, core_of(Evidence(pack=plan), {}, None), target_hrc, tuple(diffusivities))
 
 

@@ -1,0 +1,57 @@
+"""A pack that is only thought of: sizes as typed, faults said and not raised."""
+
+import shutil
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from edgetest.store.workspace import new_study
+
+
+def page(folder):
+    import edgetest.app.answers.case_page as case_page
+    from edgetest.study.sources import open_source
+
+    case_page.opened = lambda: open_source(folder)
+    case_page.show()
+
+
+@pytest.fixture
+def plan(tmp_path, monkeypatch):
+    import edgetest.app.answers.case_page as case_page
+
+    monkeypatch.setattr(case_page, "opened", case_page.opened)  # put back what the page replaces
+    new_study(tmp_path / "s", "sisal_rope", "Gate hinges", blades=("A1",))
+    yield AppTest.from_function(page, args=(str(tmp_path / "s"),), default_timeout=60).run()
+    shutil.rmtree(tmp_path / "s")
+
+
+def shown(plan, **fields):
+    for key, text in fields.items():
+        plan.text_input(key=f"case.{key}").set_value(text)
+    plan.run()
+    assert not plan.exception
+    return " ".join(each.value for each in (*plan.subheader, *plan.markdown, *plan.error))
+
+
+def test_sizes_may_be_typed_with_their_units(plan):
+    words = shown(plan, thickness="1/4 in", heat="1650 °F", hours="240 min", off="0,05")
+    assert "Edge, 1/4 in" in words
+    assert "1650 °F" in words
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({"off": "0.6"}, "ground off 1 mm"),
+        ({"heat": "hot"}, "hot"),
+        ({"hours": "-1"}, "below 0"),
+    ],
+)
+def test_what_cannot_be_is_told_on_the_page(plan, fields, words):
+    assert words in shown(plan, **fields)
+
+
+def test_a_blank_field_is_asked_for(plan):
+    shown(plan, heat="")
+    assert "wants the section" in plan.info[0].value
