@@ -1,5 +1,5 @@
 """The app's entry for `streamlit run app.py`: navigation only."""
 
-from edgetest.app.navigation import main
+from edgetest.app.navigation import run_app
 
-main()
+run_app()

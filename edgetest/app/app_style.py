@@ -74,6 +74,6 @@ h1 { font-size: 1.9rem; }
 """
 
 
-def apply():
+def put_on():
     """Put the look on a page; once a run, from the navigation."""
     st.html(CSS)

@@ -1,5 +1,5 @@
 """What the server of an installed copy runs; the repository's app.py does the same."""
 
-from edgetest.app.navigation import main
+from edgetest.app.navigation import run_app
 
-main()
+run_app()

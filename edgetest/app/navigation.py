@@ -38,7 +38,7 @@ READ_AHEAD = (
 )
 
 
-def main():
+def run_app():
     """Set the page up and run the one that is open."""
     st.set_page_config(page_title="edgetest", page_icon=app_style.ICON, layout="wide")
     pages = {
@@ -56,7 +56,7 @@ def main():
     }
     links.known(page for group in pages.values() for page in group)
     page = st.navigation(pages, position="hidden")
-    app_style.apply()
+    app_style.put_on()
     _sidebar(pages)
     page.run()
     _read_ahead()

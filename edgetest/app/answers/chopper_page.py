@@ -7,6 +7,7 @@ import pandas as pd
 import streamlit as st
 
 from edgetest.app.answers.fit_options import LEVELS, USUAL_LEVEL
+from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import (
     frame_records,
     paper_and_units,
@@ -18,7 +19,6 @@ from edgetest.app.downloads import (
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened, show_fault, stamp
 from edgetest.chop.species import SPECIES
-from edgetest.doubts import joined
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
 from edgetest.report.documents.chopper_sheet import build_sheets
@@ -32,9 +32,8 @@ from edgetest.report.figures.chop_figures import (
     plot_balance,
     plot_chops,
     plot_depths,
-    plot_kick,
-    plot_ringing,
 )
+from edgetest.report.figures.swing_figures import plot_kick, plot_ringing
 from edgetest.study.chop.chop_looks import SOURCES
 
 WIDE_IN = (6.4, 3.0)
@@ -258,8 +257,7 @@ def _doubts(result, blade):
     if result.report.not_tested:
         st.markdown(f"Not tested: {', '.join(result.report.not_tested)}.")
     st.subheader("What to bear in mind")
-    for text in dict.fromkeys(one.text for one in joined(result.doubts)):
-        st.markdown(f"- {unbroken(text)}")
+    list_doubts(result.doubts)
 
 
 def _sheet(source, result, blade, name):

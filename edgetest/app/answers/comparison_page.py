@@ -8,7 +8,7 @@ from edgetest.app.answers.fit_options import fit_options
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened
-from edgetest.app.photos.measuring_progress import answer
+from edgetest.app.photos.measuring_progress import analysed_or_waiting
 from edgetest.report.figures.comparison_figures import plot_comparison
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
 from edgetest.report.figures.plot_style import reading_words
@@ -27,7 +27,7 @@ def show():
     if options and is_graded(source, options["reading"]):
         graded_answer.show(source, **options)
         return
-    result = answer(margin=margin / 100, **options)
+    result = analysed_or_waiting(margin=margin / 100, **options)
     titled = with_titles(result)
     if titled.comparison is None:
         _nothing(result)

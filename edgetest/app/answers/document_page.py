@@ -8,12 +8,12 @@ import streamlit as st
 from edgetest.app.answers.fit_options import fit_options
 from edgetest.app.downloads import PAPERS, UNITS, take_document
 from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, stamp
-from edgetest.app.photos.measuring_progress import answer
+from edgetest.app.photos.measuring_progress import analysed_or_waiting
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.document import build_document
 from edgetest.report.documents.frame import MARK_KINDS, settings_of
 from edgetest.store.files import write_atomic
-from edgetest.store.images import UnreadablePicture, read_picture
+from edgetest.store.images import read_picture
 from edgetest.study.study_edit import put_document_wishes, shown_wishes
 from edgetest.study.wear.grading import is_graded
 
@@ -31,7 +31,7 @@ def show():
     options = _options(source)
     if options is None:
         return
-    result = answer(**options)
+    result = analysed_or_waiting(**options)
     _wishes(source, result)
     key = (str(source.path), stamp(source.path), repr(sorted(options.items())))
     if st.session_state.get("document.wanted") != key[0]:
@@ -92,13 +92,9 @@ def _wishes(source, result):
         "care": [line.strip() for line in care.splitlines() if line.strip()],
         "note": note.strip(), "photographs": pictures, "mark": settings.mark,
     }  # fmt: skip
-    if mark is not None:
-        try:
-            wishes["mark"] = _keep_mark(source.path, mark)
-        except UnreadablePicture as fault:
-            show_fault(fault)
-            return
     try:
+        if mark is not None:
+            wishes["mark"] = _keep_mark(source.path, mark)
         drawn = {**settings.model_dump(mode="json"), "maker": study.maker}
         changed = {**wishes, "maker": maker.strip()}
         changed = {key: value for key, value in changed.items() if value != drawn[key]}

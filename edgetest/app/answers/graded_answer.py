@@ -3,6 +3,7 @@
 import pandas as pd
 import streamlit as st
 
+from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import frame_records, table_downloads, unbroken
 from edgetest.app.open_study import show_fault
 from edgetest.errors import UnusableInput
@@ -32,5 +33,4 @@ def show(source, reading, limit=None, level=0.95):
     table = pd.DataFrame(rows)
     st.dataframe(table, hide_index=True)
     table_downloads(frame_records(table), f"{source.path.name}_{reading}", what="lives")
-    for text in dict.fromkeys(one.text for one in found.doubts):
-        st.markdown(f"- {text}")
+    list_doubts(found.doubts)

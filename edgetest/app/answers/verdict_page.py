@@ -7,6 +7,7 @@ import streamlit as st
 
 from edgetest.app.answers.criteria_form import criteria_form
 from edgetest.app.answers.evidence_forms import FORMS, rows_of
+from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import (
     frame_records,
     paper_and_units,
@@ -17,7 +18,6 @@ from edgetest.app.downloads import (
 )
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, stamp
-from edgetest.doubts import joined
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.steel_sheet import build_steel_document, verdict_sentences
 from edgetest.report.figures.steel_figures import plot_verdict
@@ -142,8 +142,7 @@ def _behind(result):
         table_downloads(frame_records(table), f"{name}_{route.route.replace(' ', '_')}",
                         what=f"{route.route}: odds")  # fmt: skip
     with st.expander("In doubt", expanded=False):
-        for one in joined(result.all_doubts()):
-            st.markdown(f"- {unbroken(one.text)}")
+        list_doubts(result.all_doubts())
     with st.expander("Rule and losses", expanded=False):
         st.markdown(result.best.rule)
         losses = result.best.losses

@@ -5,9 +5,10 @@ import streamlit as st
 
 from edgetest.app.answers import graded_answer
 from edgetest.app.answers.fit_options import fit_options
+from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import frame_records, show_figure, table_downloads
 from edgetest.app.open_study import heading, opened
-from edgetest.app.photos.measuring_progress import answer
+from edgetest.app.photos.measuring_progress import analysed_or_waiting
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.figures.wear_figures import plot_residuals, plot_wear, plot_wear_panel
@@ -27,7 +28,7 @@ def show():
     if options and is_graded(source, options["reading"]):
         graded_answer.show(source, **options)
         return
-    result = answer(**options)
+    result = analysed_or_waiting(**options)
     titled = with_titles(result)
     name = f"{result.study.folder.name}_wear"
     fits, treatments = result.fit.blades, treatments_of(titled)
@@ -72,8 +73,7 @@ def _doubts(result):
         st.caption(f"Law of wear “{law.replace('_', ' ')}”: {LAWS[law].formula}")
     if result.fit.power is not None:
         st.caption(f"Power p of the wear law, shared by all blades: {result.fit.power.summary()}")
-    for one in (*result.study_doubts, *result.fit.doubts):
-        st.markdown(f"- {one.text}")
+    list_doubts(result.study_doubts, result.fit.doubts)
 
 
 @st.fragment
@@ -92,8 +92,7 @@ def _one(result, titled, fits, treatments, name):
     with right:
         ends = f"{titled.limit:g} {reading_words(result.reading)[1]}" if titled.limit else ""
         st.markdown(f"**{fit.blade}**: life {_life(fit)}" + (f", to {ends}" if ends else ""))
-        for warning in fit.to_dict()["warnings"]:
-            st.markdown(f"- {warning['text']}")
+        list_doubts(fit.doubts, fit.study_doubts)
         if st.toggle("What the curve leaves over", key="wear_curves.residuals"):
             rest = plot_residuals(fit, style=style)
             alt = f"Readings of {fit.blade} against its curve, in per cent."

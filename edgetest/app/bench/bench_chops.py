@@ -2,7 +2,7 @@
 
 import streamlit as st
 
-from edgetest.app.bench.bench_counter import counter, undo_button
+from edgetest.app.bench.bench_counter import Buttons, counter, undo_button
 from edgetest.app.bench.bench_readings import ICONS, KINDS, PASS_FAIL
 from edgetest.app.links import link
 from edgetest.app.open_study import keep_fault, show_fault, show_kept_faults
@@ -52,19 +52,24 @@ def show(source):
     _more(source, action)
 
 
+STROKES = Buttons("strokes", rest=False)
+CHOPS = Buttons("strokes", steps=(1, 5))
+NEAR_MISSES = Buttons("near misses", steps=(1,), rest=False, word="Missed the kerf ")
+
+
 def _strokes(source, action):
     """Count strokes; a piece that fell, or still stands, is one more tap."""
     single = action.row.kind == "single"
     counter(
         source.path, action.run, stage=action.stage, met=action.strokes, read_to=action.read_to,
-        steps=(1, 5) if single else (1, 5, 10), rest=single, label="strokes",
+        buttons=CHOPS if single else STROKES,
     )  # fmt: skip
     undo_button(source, action)
     if single:
         return
     counter(
-        source.path, missed_of(action.row), stage=action.stage, met=action.missed, steps=(1,),
-        rest=False, word="Missed the kerf ", label="near misses",
+        source.path, missed_of(action.row), stage=action.stage, met=action.missed,
+        buttons=NEAR_MISSES,
     )  # fmt: skip
     st.caption(
         f"Of the {action.strokes} strokes {action.missed} missed the kerf; count such a stroke "

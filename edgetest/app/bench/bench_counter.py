@@ -6,13 +6,29 @@ the whole list every time: what arrives twice counts once, and what the server d
 answer (it was killed, the network dropped) is sent again until it does.
 """
 
+from dataclasses import dataclass
+
 import streamlit as st
 
 from edgetest.app.open_study import keep_fault
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.session_file import count_taps, read_session, undo_tap
 
-STEPS = (1, 5, 10)
+
+@dataclass(frozen=True)
+class Buttons:
+    """What is counted, and by how many a tap; `rest` adds one button for all that are left.
+
+    The `word` stands before the number on each button.
+    """
+
+    label: str
+    steps: tuple[int, ...] = (1, 5, 10)
+    rest: bool = True
+    word: str = ""
+
+
+CUTS = Buttons("cuts")
 
 _HTML = """
 <div class="steps" role="group"></div>
@@ -104,7 +120,7 @@ def show(source, action):
     undo_button(source, action)
 
 
-def counter(folder, run, *, stage, met, read_to=0, steps=STEPS, rest=True, word="", label="cuts"):
+def counter(folder, run, *, stage, met, read_to=0, buttons=CUTS):
     """Buttons that add to the count of a run, up to a stage.
 
     Parameters
@@ -117,13 +133,7 @@ def counter(folder, run, *, stage, met, read_to=0, steps=STEPS, rest=True, word=
         The count that is gone for, and the one that stands.
     read_to : int
         What the log has already; the count never falls behind it.
-    steps : sequence of int
-    rest : bool
-        One button more for all that are left.
-    word : str
-        Before the number on each button.
-    label : str
-        What is counted.
+    buttons : Buttons
     """
     key = f"bench.count.{folder.name}.{run}.{stage}"
 
@@ -139,10 +149,10 @@ def counter(folder, run, *, stage, met, read_to=0, steps=STEPS, rest=True, word=
         key=key,
         data={
             "to_go": max(stage - met, 0),
-            "steps": list(steps),
-            "rest": rest,
-            "word": word,
-            "label": f"Count {label}",
+            "steps": list(buttons.steps),
+            "rest": buttons.rest,
+            "word": buttons.word,
+            "label": f"Count {buttons.label}",
             "known": [name for name in sent if name in known],
         },
         default={"taps": []},

@@ -110,17 +110,22 @@ def _open(source):
     facts = {"made by": study.maker, "tested by": study.tested_by, "date": study.date,
              "protocol": source.protocol.title}  # fmt: skip
     st.markdown(" · ".join(f"{name}: {words}" for name, words in facts.items() if words))
-    table = pd.DataFrame(found.blades)
-    titles = {each.id: each.title or each.id for each in study.heat_treatments}
-    table["heat_treatment"] = [titles.get(name, name) for name in table["heat_treatment"]]
-    table.columns = ["Blade", "Heat treatment", "Edge angle", "Hardness", "Stages read"]
-    table.insert(1, "Role", ["control" if b == study.control else "" for b in table["Blade"]])
-    st.dataframe(table if study.control else table.drop(columns="Role"), hide_index=True)
+    st.dataframe(_blades_table(found.blades, study), hide_index=True)
     for treatment in study.heat_treatments:
         steps = treatment.words() or "no step named"
         st.markdown(f"**{treatment.title or treatment.id}**: {steps}")
     if study.notes:
         st.caption(study.notes)
+
+
+def _blades_table(blades, study):
+    """The blades of a study under plain headings."""
+    table = pd.DataFrame(blades)
+    titles = {each.id: each.title or each.id for each in study.heat_treatments}
+    table["heat_treatment"] = [titles.get(name, name) for name in table["heat_treatment"]]
+    table.columns = ["Blade", "Heat treatment", "Edge angle", "Hardness", "Stages read"]
+    table.insert(1, "Role", ["control" if b == study.control else "" for b in table["Blade"]])
+    return table if study.control else table.drop(columns="Role")
 
 
 def _new():

@@ -72,7 +72,7 @@ def _measure(source, *, again=False):
     )
 
 
-def answer(**options):
+def analysed_or_waiting(**options):
     """The open study's analysis, or the page ends with what has to be done first."""
     source = opened()
     if source.chop_test:

@@ -6,7 +6,7 @@ import streamlit as st
 
 from edgetest.app.open_study import keep_fault
 from edgetest.app.photos.marking import mark
-from edgetest.app.photos.reduced_pictures import arrays_of, overlay, plain, size_of
+from edgetest.app.photos.reduced_pictures import arrays_of, bare_photograph, overlay, size_of
 from edgetest.errors import UnusableInput
 from edgetest.store.images import UnreadablePicture
 from edgetest.study.photos.corrections import correct, read_entries, stretch_between
@@ -136,7 +136,7 @@ def _region(source, result, size):
     now = result.task.correction.region
     before = [((now[0], now[1]), (now[2], now[3]))] if now else []
     points, _ = mark(
-        plain(result.path)[0], *size, name=result.photo, kind="region", before=before,
+        bare_photograph(result.path)[0], *size, name=result.photo, kind="region", before=before,
         key=f"one.region.{result.photo}",
     )  # fmt: skip
     who = _who()

@@ -56,7 +56,7 @@ def overlay(result, *, close=False):
         return None
 
 
-def plain(path):
+def bare_photograph(path):
     """A photograph as it is: (JPEG to show, width and height of the photograph itself)."""
     picture = _picture(str(path), path.stat().st_mtime_ns)
     return reduced_jpeg(picture, 1600), picture.width_px, picture.height_px

@@ -5,7 +5,7 @@ import streamlit as st
 from edgetest.app.downloads import show_figure
 from edgetest.app.open_study import keep_fault, show_fault, stamp, workspace
 from edgetest.app.photos.marking import mark
-from edgetest.app.photos.reduced_pictures import plain
+from edgetest.app.photos.reduced_pictures import bare_photograph
 from edgetest.errors import UnusableInput
 from edgetest.report.figures.photo_figures import plot_scale
 from edgetest.store.checking import validate
@@ -131,7 +131,7 @@ def _ruling(source):
     name = _picture(source, "scales.ruling")
     if name is None:
         return None
-    st.image(plain(source.path / "photos" / name)[0], width=420, alt=f"photograph {name}")
+    st.image(bare_photograph(source.path / "photos" / name)[0], width=420, alt=f"photograph {name}")
     pitch = st.number_input(
         "Distance of its lines, µm", min_value=0.1, value=10.0, key="scales.pitch",
         help="Engraved on the micrometer; 10 µm and 100 µm are the usual ones.",
@@ -153,12 +153,12 @@ def _wire(source):
     """A straight body of known width, lying across the picture."""
     st.markdown(
         "Lay a wire, a feeler gauge on edge or the shank of a drill straight across the picture, "
-        "in focus, on a plain ground; measure its thickness with a micrometer screw."
+        "in focus, on a bare_photograph ground; measure its thickness with a micrometer screw."
     )
     name = _picture(source, "scales.wire")
     if name is None:
         return None
-    st.image(plain(source.path / "photos" / name)[0], width=420, alt=f"photograph {name}")
+    st.image(bare_photograph(source.path / "photos" / name)[0], width=420, alt=f"photograph {name}")
     left, right = st.columns(2)
     diameter = left.number_input(
         "Its thickness, µm", min_value=1.0, value=500.0, format="%.6g", key="scales.diameter",
@@ -191,7 +191,7 @@ def _marked(source, *, bar):
     name = _picture(source, f"scales.{way}")
     if name is None:
         return None
-    picture, wide, high = plain(source.path / "photos" / name)
+    picture, wide, high = bare_photograph(source.path / "photos" / name)
     points, screen_px = mark(
         picture, wide, high, name=name, kind=way, key=f"scales.{way}.board.{name}"
     )

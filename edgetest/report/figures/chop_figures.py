@@ -21,7 +21,6 @@ from edgetest.report.wording import interval_words
 
 PAGE_WIDTH_IN, SMALL_IN = 7.2, (3.5, 2.2)
 WOOD, STEEL = "#e9e2d5", "#e3e7ea"
-KICK = series(0).colour
 _LETTER_MM_PER_IN = 0.062  # width of a letter as a share of an inch, for placing labels
 
 
@@ -218,20 +217,7 @@ def plot_chops(
         if blades is None or name in blades
     ]
     for number, name in enumerate(names):
-        style = series(result.blades.index(name))
-        mine = [piece for piece in result.pieces if piece.blade == name]
-        marks = list(_marks_by_board(mine, boards, _spread(number, len(names), 0.1)))
-        ax.plot(
-            [mark[0] for mark in marks],
-            [mark[1] for mark in marks],
-            style.marker,
-            color=style.colour,
-            label=_name(result, name),
-            ls="none",
-        )
-        for at, chops in ((place, chops) for place, chops, done in marks if not done):
-            ax.annotate("", (at, chops * 1.12), (at, chops),
-                        arrowprops={"arrowstyle": "->", "color": style.colour})  # fmt: skip
+        _draw_pieces(ax, result, name, boards, _spread(number, len(names), 0.1))
     ax.set_xticks(range(len(boards)), [_board_words(result, board) for board in boards])
     ax.set(ylabel="chops per 100 cm²", xlim=(-0.6, len(boards) - 0.4))
     # A line of the legend is 0.16 in high; what is not the axes' is 0.7 in.
@@ -271,60 +257,22 @@ def plot_depths(result, *, blades=None, ax=None, title="Depth of one chop", size
     return ax
 
 
-@drawn_in_look
-def plot_kick(tool, *, ax=None):
-    """What the hand feels of a blow along the blade, as a share of the blow."""
-    ax = ax if ax is not None else new_axes(*SMALL_IN)
-    kick = tool.balance.reaction
-    ax.axhline(0, color=GREY, lw=0.8)
-    ax.fill_between(kick.x_mm, kick.low, kick.high, color=KICK, alpha=0.25, lw=0)
-    ax.plot(kick.x_mm, kick.value, color=KICK)
-    ax.plot(tool.balance.percussion_mm.value, 0, "D", color=ACCENT, ms=6)
-    ax.annotate("no kick", (tool.balance.percussion_mm.value, 0), (0, 9), ha="center",
-                textcoords="offset points", color=ACCENT, fontsize=8.5)  # fmt: skip
-    ax.axvline(tool.balance.strike_mm, color=INK, lw=0.8, ls=(0, (2, 2)))
-    ax.annotate("strikes here", (tool.balance.strike_mm, kick.value.min()), (-4, 0), ha="right",
-                textcoords="offset points", fontsize=8.5)  # fmt: skip
-    ax.set(xlabel="place of the blow (mm from the butt)", ylabel="kick at the grip, per blow")
-    ax.set_title("Kick at the grip")
-    return ax
-
-
-@drawn_in_look
-def plot_ringing(prediction, *, after=None, ax=None):
-    """First bending modes across the flat and in the plane of the blow, with their nodes."""
-    ax = ax if ax is not None else new_axes(*SMALL_IN)
-    for row, (words, ring) in enumerate(
-        (("across the flat", prediction.flat), ("in the plane of the blow", prediction.edge))
-    ):
-        level = -2.6 * row
-        ax.plot(ring.mode.x_mm[[0, -1]], [level] * 2, color=FAINT, lw=0.8)
-        ax.plot(ring.mode.x_mm, level + ring.mode.shape, color=series(row).colour)
-        if after is not None:
-            other = (after.flat, after.edge)[row].mode
-            sign = np.sign(np.dot(other.shape, np.interp(other.x_mm, ring.mode.x_mm,
-                                                         ring.mode.shape)))  # fmt: skip
-            ax.plot(other.x_mm, level + sign * other.shape, color=ACCENT, lw=1, ls=(0, (3, 2)))
-        for node in ring.mode.nodes_mm:
-            ax.plot(node, level, "o", ms=6, mfc=PAPER, mec=INK, mew=1.2)
-            ax.annotate(f"{node:.0f}", (node, level), (0, -13), ha="center", fontsize=8,
-                        textcoords="offset points")  # fmt: skip
-        value = interval_words(*_three(ring.frequency_hz))[0]
-        ax.text(ring.mode.x_mm[0], level + 1.25, f"{words}, {value} Hz", fontsize=8.5)
-    ax.set(xlabel="place (mm from the butt)", ylim=(-4.4, 2.2))
-    ax.set_yticks([])
-    ax.spines["left"].set_visible(False)
-    ax.set_title("How it rings, and its still points")
-    return ax
-
-
-def _three(one):
-    return one.value, one.low, one.high
-
-
 def _chops_of(result, blade, through):
     """A blade's single chops that went through its piece, or those that did not."""
     return [chop for chop in result.chops if (chop.blade, chop.through) == (blade, through)]
+
+
+def _draw_pieces(ax, result, blade, boards, aside):
+    """A blade's pieces as marks; an arrow upwards where one still stands."""
+    style = series(result.blades.index(blade))
+    mine = [piece for piece in result.pieces if piece.blade == blade]
+    marks = list(_marks_by_board(mine, boards, aside))
+    x, y = [mark[0] for mark in marks], [mark[1] for mark in marks]
+    ax.plot(x, y, style.marker, color=style.colour, label=_name(result, blade), ls="none")
+    for at, chops, severed in marks:
+        if not severed:
+            ax.annotate("", (at, chops * 1.12), (at, chops),
+                        arrowprops={"arrowstyle": "->", "color": style.colour})  # fmt: skip
 
 
 def _board_of(piece):

@@ -117,14 +117,9 @@ def plot_wear_panel(
     wide = (width_in - _LEFT - _RIGHT - _GAP * (columns - 1)) / columns
     ids = [fit.blade for fit in blades]
     names = dict(zip(ids, short_names(ids, int(wide * 13)), strict=True))
-    order = list(groups)
-    given = styles or [order.index(treatment) for treatment in heat_treatments]
+    given = styles or [list(groups).index(treatment) for treatment in heat_treatments]
     looks = {its: series(number) for its, number in zip(heat_treatments, given, strict=True)}
-    rows = [
-        (treatment, first == 0, members[first : first + columns])
-        for treatment, members in groups.items()
-        for first in range(0, len(members), columns)
-    ]
+    rows = list(_panel_rows(groups, columns))
     height = 0.2 + sum(_row_height(heads) for _, heads, _ in rows)
     figure = Figure(figsize=(width_in, height))
     axes, top = [], height
@@ -180,6 +175,13 @@ def _end(fit, last):
 
 def _limit_of(fit):
     return fit.life.limit if fit.life is not None else None
+
+
+def _panel_rows(groups, columns):
+    """Heat treatment, whether its name stands above, and the blades of each row."""
+    for treatment, members in groups.items():
+        for first in range(0, len(members), columns):
+            yield treatment, first == 0, members[first : first + columns]
 
 
 def _row_height(heads):
@@ -297,8 +299,7 @@ def _bounds(reading):
 def _by_station(station):
     """Marker and members of each station, in order of appearance."""
     names = np.asarray(station).astype(str)
-    order = list(dict.fromkeys(names.tolist()))
-    for number, name in enumerate(order):
+    for number, name in enumerate(dict.fromkeys(names.tolist())):
         yield STATION_MARKERS[number % len(STATION_MARKERS)], names == name
 
 

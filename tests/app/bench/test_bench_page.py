@@ -13,7 +13,7 @@ from edgetest.study.bench.session_file import leave_out, read_session
 from edgetest.study.sources import open_source
 from tests.browser.studies import GRADE, PAPER, bench_study
 
-ROOT = Path(__file__).parent.parent.parent
+ROOT = Path(__file__).parents[3]
 
 
 def bench_page():

@@ -24,10 +24,9 @@ from edgetest.report.figures.chop_figures import (
     plot_balance,
     plot_chops,
     plot_depths,
-    plot_kick,
-    plot_ringing,
 )
 from edgetest.report.figures.plot_style import ACCENT
+from edgetest.report.figures.swing_figures import plot_kick, plot_ringing
 from edgetest.report.wording import interval_words
 from edgetest.store.places import shipped
 from edgetest.study.chop.chop_analysis import analyse_chops
