@@ -12,7 +12,7 @@ from edgetest.wear.curve.lack_of_fit import (
     runs_probability,
     stands_out,
 )
-from edgetest.wear.curve.scatter import expected_effects
+from edgetest.wear.curve.scatter import predicted_effects
 
 
 def study_doubts(fitted, parts, robust):
@@ -56,7 +56,7 @@ def study_doubts(fitted, parts, robust):
     )  # not moved by the rows it looks for
     of_blades, outlying = [], []
     for i, (b, part) in enumerate(zip(blades, parts, strict=True)):
-        effects = expected_effects(b, scatter, residuals[i])
+        effects = predicted_effects(b, scatter, residuals[i])
         sd = np.sqrt(scatter.residual_var + b.own_var)
         far = _standing_out(fitted, i, part, effects, sd, df, readings, robust)
         doubts = [doubt("outlying_reading", where=_place(part, row)) for row in far]

@@ -11,7 +11,7 @@ from edgetest.wear.curve.profile_likelihood import Pull
 from edgetest.wear.curve.scatter import (
     Scatter,
     estimate_scatter,
-    expected_effects,
+    predicted_effects,
     stage_means,
     weigh,
 )
@@ -183,7 +183,7 @@ def _residuals(law, blades, shapes):
 
 def _reweigh(blade, scatter, residuals, robust):
     """Bounds and far-out readings as the present curve sees them."""
-    effects = expected_effects(blade, scatter, residuals)
+    effects = predicted_effects(blade, scatter, residuals)
     if robust:
         blade = update_weights(blade, residuals - effects, scatter.residual_var)
     return update_bounds(blade, blade.log_value - residuals + effects, scatter.residual_var)

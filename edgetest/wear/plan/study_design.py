@@ -15,7 +15,10 @@ MOST_BLADES = 200
 
 
 def power_to_tell(n, ratio, sd_log_life, *, level=0.95):
-    """Chance that n blades a side show a true ratio of lives, two-sided pooled t.
+    """Power of the two-sided pooled t test to show a true ratio of lives, n blades a side.
+
+    The same as `statsmodels.stats.power.TTestIndPower` to 1e-10 where that gives a number; from
+    a shift of 9 standard errors on it gives nan, and its import takes 0.77 s.
 
     Parameters
     ----------

@@ -3,10 +3,13 @@
 import numpy as np
 import pytest
 
+from edgetest.stats.mixed import restricted_likelihood
 from edgetest.wear.curve.scatter import (
+    _pad,
+    _score,
     effective_df,
     estimate_scatter,
-    expected_effects,
+    predicted_effects,
     stage_means,
 )
 from edgetest.wear.curve.stage_cells import stage_cells, wear_readings
@@ -101,14 +104,43 @@ def test_a_missing_place_does_not_pull_the_stage():
     assert abs(plain - curve[7]) > 0.1
 
 
-def test_expected_effects_shrink_to_what_is_known():
+def test_predicted_effects_shrink_to_what_is_known():
     table = np.zeros((2, 6))
     table[0], table[1] = 0.1, -0.1
     table += np.random.default_rng(2).normal(0, 0.02, table.shape)
     blade = one_blade(table)
     left = blade.log_value - blade.log_value.mean()
     found = estimate_scatter([blade], [left], [np.ones((12, 1))])
-    effects = table_of(blade, expected_effects(blade, found, left)).mean(axis=1)
+    effects = table_of(blade, predicted_effects(blade, found, left)).mean(axis=1)
     means = table.mean(axis=1) - table.mean()
     assert np.all(np.abs(effects) < np.abs(means) + 1e-12)
     assert effects == pytest.approx(means, rel=0.05)
+
+
+def test_score_is_that_of_the_plain_matrices():
+    """The blades' own projections against one covariance matrix of all readings."""
+    rng = np.random.default_rng(8)
+    blades = [one_blade(rng.normal(0, 0.1, shape)) for shape in ((3, 5), (2, 7))]
+    slopes = [np.column_stack([np.ones(len(b.stage)), b.cuts]) for b in blades]
+    shared = [np.sqrt(b.cuts) for b in blades]
+    variances, precision = np.array([0.01, 0.004, 0.002]), 3.0
+    data = _pad(blades, [b.log_value for b in blades], slopes, shared)
+    likelihood, score, information, _ = _score(variances, data, precision)
+
+    places, stages = np.zeros((2, 29, 29))
+    x, start = np.zeros((29, 4)), 0
+    for i, (b, slope) in enumerate(zip(blades, slopes, strict=True)):
+        rows = slice(start, start + len(b.stage))
+        places[rows, rows] = b.station[:, None] == b.station
+        stages[rows, rows] = b.stage[:, None] == b.stage
+        x[rows, 2 * i : 2 * i + 2] = slope
+        start += len(b.stage)
+    q, y = np.concatenate(shared), np.concatenate([b.log_value for b in blades])
+    parts = np.array([np.eye(29), places, stages])
+    plain, slope, bend, _ = restricted_likelihood(
+        y, x, parts, np.outer(q, q) / precision, variances
+    )
+    constant = 25 / 2 * np.log(2 * np.pi) - np.log(precision) / 2
+    assert likelihood == pytest.approx(plain + constant, abs=1e-6)
+    np.testing.assert_allclose(score, slope, rtol=1e-6)
+    np.testing.assert_allclose(information, bend, rtol=1e-6, atol=1e-6)
