@@ -5,9 +5,11 @@ their doubts. The sentences stand in one catalogue, `doubts.toml` beside this fi
 """
 
 import tomllib
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, replace
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 GRAVITIES = ("decides", "limits", "notes")
 
@@ -36,7 +38,7 @@ class Where:
     stage: float | None = None
     value: float | str | None = None
 
-    def to_dict(self):
+    def to_dict(self) -> dict[str, Any]:
         """The parts that are known."""
         return {name: part for name, part in asdict(self).items() if part is not None}
 
@@ -53,7 +55,7 @@ class Doubt:
     gravity: str = "limits"
     where: Where = NOWHERE
 
-    def to_dict(self):
+    def to_dict(self) -> dict[str, Any]:
         """All of it, as JSON carries it under "doubts"."""
         return {
             "code": self.code,
@@ -63,23 +65,23 @@ class Doubt:
         }
 
     @classmethod
-    def from_dict(cls, values):
+    def from_dict(cls, values: dict[str, Any]) -> "Doubt":
         """The doubt that `to_dict` told."""
         return cls(**{**values, "where": Where(**values["where"])})
 
-    def to_warning(self):
+    def to_warning(self) -> dict[str, str]:
         """Code and sentence, as JSON carries them under "warnings" and "reasons"."""
         return {"code": self.code, "text": self.text}
 
 
 @cache
-def catalogue():
+def catalogue() -> dict[str, Kind]:
     """Every kind of doubt by its code, as `doubts.toml` lists them."""
     with Path(__file__).with_suffix(".toml").open("rb") as file:
         return {code: Kind(code, **entry) for code, entry in tomllib.load(file).items()}
 
 
-def doubt(code, more="", *, where=NOWHERE, **words):
+def doubt(code: str, more: str = "", *, where: Where = NOWHERE, **words: object) -> Doubt:
     """The doubt of a code: its sentence with `words` filled in and `more` behind it.
 
     Raises
@@ -92,17 +94,17 @@ def doubt(code, more="", *, where=NOWHERE, **words):
     return Doubt(code, f"{says} {more}".strip(), kind.gravity, where)
 
 
-def doubts_of(codes, *, where=NOWHERE):
+def doubts_of(codes: Iterable[str], *, where: Where = NOWHERE) -> tuple[Doubt, ...]:
     """Doubts of several codes that all arose in one place."""
     return tuple(doubt(code, where=where) for code in codes)
 
 
-def codes(doubts):
+def codes(doubts: Iterable[Doubt]) -> tuple[str, ...]:
     """Codes of doubts, in their order."""
     return tuple(one.code for one in doubts)
 
 
-def each_once(doubts):
+def each_once(doubts: Iterable[Doubt]) -> tuple[Doubt, ...]:
     """Doubts in their order with each code once, as it first arose."""
     first: dict[str, Doubt] = {}
     for one in doubts:
@@ -110,18 +112,18 @@ def each_once(doubts):
     return tuple(first.values())
 
 
-def joined(*parts):
+def joined(*parts: Iterable[Doubt]) -> tuple[Doubt, ...]:
     """Doubts of several results as one tuple: each once, the gravest first."""
     unique = dict.fromkeys(one for part in parts for one in part)
     return tuple(sorted(unique, key=lambda one: GRAVITIES.index(one.gravity)))
 
 
-def placed(doubts, **place):
+def placed(doubts: Iterable[Doubt], **place: Any) -> tuple[Doubt, ...]:
     """The same doubts where more of their place is known: parts of `Where` by name."""
     return tuple(replace(one, where=replace(one.where, **place)) for one in doubts)
 
 
-def told(doubts):
+def told(doubts: Sequence[Doubt]) -> dict[str, list[dict[str, Any]]]:
     """The entries "warnings" (each sentence once) and "doubts" (each place) of a result's JSON."""
     sentences = {(one.code, one.text): one.to_warning() for one in doubts}
     return {

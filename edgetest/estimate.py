@@ -1,17 +1,19 @@
 """A number with its interval, and the doubts that go with it."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import floor, inf, isfinite, log10
+from typing import Any
 
 from edgetest.doubts import Doubt, told
 
 
-def plain(number):
+def plain(number: Any) -> float | None:
     """A float for JSON: None where it is infinite or not a number."""
     return float(number) if number is not None and isfinite(number) else None
 
 
-def for_json(value):
+def for_json(value: Any) -> Any:
     """A value as JSON carries it: results by their `to_dict`, arrays as lists, no infinities."""
     if hasattr(value, "to_dict"):
         return value.to_dict()
@@ -24,7 +26,7 @@ def for_json(value):
     return value.tolist() if hasattr(value, "tolist") else value
 
 
-def json_fields(result, *, without=()):
+def json_fields(result: Any, *, without: Iterable[str] = ()) -> dict[str, Any]:
     """The fields of a result for JSON, by name; its doubts as `told` tells them."""
     held = {name: part for name, part in vars(result).items() if name not in ("doubts", *without)}
     return for_json(held) | (told(result.doubts) if hasattr(result, "doubts") else {})
@@ -42,19 +44,19 @@ class Estimate:
     method: str = ""
     doubts: tuple[Doubt, ...] = ()
 
-    def to_dict(self):
+    def to_dict(self) -> dict[str, Any]:
         """Plain values for JSON; an open end of the interval is None, never Infinity."""
         values = {name: part for name, part in vars(self).items() if name != "doubts"}
         for key in ("value", "low", "high"):
             values[key] = plain(values[key])
         return values | told(self.doubts)
 
-    def summary(self):
+    def summary(self) -> str:
         """The estimate as a maker reads it, rounded to what the interval can bear."""
         return f"{format_estimate(self.value, self.low, self.high)} {self.unit}".rstrip()
 
 
-def chance(probability):
+def chance(probability: float) -> str:
     """A probability in words that claim no more digits than it has."""
     if probability > 0.99:
         return "over 99 %"
@@ -63,7 +65,7 @@ def chance(probability):
     return f"{100 * probability:.0f} %"
 
 
-def decimals(low, high, value=1.0):
+def decimals(low: float, high: float, value: float = 1.0) -> int:
     """Decimal places that an interval can bear: two digits of its half-width."""
     spread = (high - low) / 2
     if not 0 < spread < inf:
@@ -71,7 +73,7 @@ def decimals(low, high, value=1.0):
     return max(0, 1 - floor(log10(spread)))
 
 
-def format_estimate(value, low, high):
+def format_estimate(value: float, low: float, high: float) -> str:
     """Value and interval as "12.3 (11.9 to 12.8)"; an open end is said in words."""
     places = decimals(low, high, value)
     if not isfinite(high):

@@ -134,6 +134,8 @@ def case_command(study, plan, json_):
 
 def _pack(plan):
     """The plan as `[evidence.pack]` of a study would hold it."""
+    from edgetest.study.steel.case_plan import pack_of_one
+
     needed = ("thickness_mm", "temperature_c", "hours")
     missing = [f"--{name.replace('_', '-')}" for name in needed if getattr(plan, name) is None]
     if missing:
@@ -143,24 +145,20 @@ def _pack(plan):
     ends = [size(text, "--removed-mm") for text in plan.removed_mm] or [0.0]
     if len(ends) > 2:
         raise UnusableInput("a plate has two faces", "--removed-mm", "give it once or twice")
-    packed = {
-        "name": "pack",
-        "temperature_c": size(plan.temperature_c, "--temperature-c", "c"),
-        "hours": size(plan.hours, "--hours", "h"),
-        "surface": "carburising",
-        "surface_pct": plan.surface_pct,
-        "faces": plan.faces,
-    }
-    heat = ("temperature_c", "hours", "surface")
-    later = [{"name": f"{i}"} | dict(zip(heat, h, strict=True)) for i, h in enumerate(plan.then, 2)]
-    thickness_mm = size(plan.thickness_mm, "--thickness-mm")
-    pack = {
-        "heats": [packed, *later],
-        "sections": [{"thickness_mm": thickness_mm, "removed_mm": (ends[0], ends[-1])}],
-        "thermometer_u_c": size(plan.thermometer_u_c, "--temperature-u-c", "c_apart"),
-    } | {name: getattr(plan, name) for name in ("core_pct", "core_u_pct", "surface_u_pct")}
-    if plan.coupon:
-        pack["coupon"] = dict(
-            zip(("thickness_mm", "depth_mm", "depth_u_mm"), plan.coupon, strict=True)
-        )
-    return pack
+    known = {name: getattr(plan, name) for name in ("core_pct", "core_u_pct", "surface_u_pct")}
+    return pack_of_one(
+        {
+            "thickness_mm": size(plan.thickness_mm, "--thickness-mm"),
+            "removed_mm": (ends[0], ends[-1]),
+        },
+        {
+            "temperature_c": size(plan.temperature_c, "--temperature-c", "c"),
+            "hours": size(plan.hours, "--hours", "h"),
+            "surface_pct": plan.surface_pct,
+            "faces": plan.faces,
+        },
+        then=plan.then,
+        coupon=plan.coupon,
+        thermometer_u_c=size(plan.thermometer_u_c, "--temperature-u-c", "c_apart"),
+        **known,
+    )

@@ -128,7 +128,8 @@ def plan_command(folder, wishes, blinded, paper, dry_run, json_):
     source = open_source(folder)
     blocks = [name.strip() for name in wishes.blocks.split(",") if name.strip()]
     progress = None if json_ else Bar("measuring")
-    made, key = planning.plan(source, **{**vars(wishes), "blocks": blocks}, progress=progress)
+    options = planning.PlanOptions(**{**vars(wishes), "blocks": tuple(blocks)})
+    made, key = planning.make_plan(source, options, progress=progress)
     if not dry_run:
         files = planning.save_plan(source, made, key, blinded=blinded)
         files += build_bench_sheet(source, made, folder, blinded=blinded, paper=paper)

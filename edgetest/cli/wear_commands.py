@@ -19,7 +19,6 @@ from edgetest.cli.root import (
     say,
     takes,
 )
-from edgetest.doubts import told as doubts_told
 from edgetest.errors import UnusableInput
 
 
@@ -43,42 +42,14 @@ class Against:
     margin: float = option("Difference in life worth knowing, as a share.", SHARE, default=0.1)
 
 
-def _analyse(log, question, json_, **more):
-    """The source's analysis to a limit that is a number."""
+def _asked_of(log, question, json_, answer, **more):
+    """What a function of `study` answers to the question about a log."""
     from edgetest.study.sources import open_source
-    from edgetest.study.wear.analysis import AnalysisOptions, analyse
+    from edgetest.study.wear.analysis import AnalysisOptions
 
-    asked = {**vars(question), "limit": _number(question.limit), **more}
-    how = {"workers": asked.pop("workers"), "compare": asked.pop("compare", True)}
-    progress = None if json_ else Bar("measuring")
-    return analyse(open_source(log), AnalysisOptions(**asked), progress=progress, **how)
-
-
-def _number(limit):
-    """The limit as typed, as a number; decimal comma or point."""
-    if limit is None:
-        return None
-    from edgetest.units import Unreadable, parse_number
-
-    try:
-        return parse_number(limit)
-    except Unreadable:
-        raise UnusableInput(
-            f'"{limit}" is not a number', "--limit", "write digits; a grade needs --reading grade"
-        ) from None
-
-
-def _graded(log, question):
-    """The lives to leaving a grade, where the reading is one; else None."""
-    from edgetest.study.sources import open_source
-    from edgetest.study.wear.analysis import reading_of
-    from edgetest.study.wear.grading import analyse_grades, is_graded
-
-    source = open_source(log)
-    reading = question.reading or reading_of(source)
-    if not is_graded(source, reading):
-        return None
-    return analyse_grades(source, reading=reading, leaves=question.limit, level=question.level)
+    asked = {**vars(question), **more}
+    workers, progress = asked.pop("workers"), None if json_ else Bar("measuring")
+    return answer(open_source(log), AnalysisOptions(**asked), workers=workers, progress=progress)
 
 
 @command("fit", "edgetest fit my_log.csv --reading edge_width_um --limit 12")
@@ -92,24 +63,10 @@ def fit_command(log, question, robust, json_):
     A graded reading gives the stages between which each blade left the grade. Card cut per
     cycle gives its sums too (after ISO 8442-5).
     """
-    graded = _graded(log, question)
-    if graded is not None:
-        say([life.to_dict() for life in graded.lives], graded.summary(), json_)
-        return
-    result = _analyse(log, question, json_, robust=robust, compare=False)
-    from edgetest.study.wear.card_readings import card_sums_of
+    from edgetest.study.wear.wear_answer import curves_of
 
-    sums = card_sums_of(result) if result.reading == "card_mm" else {}
-    curves = []
-    for curve in result.fit.blades:
-        told = curve.to_dict()
-        for key, entries in doubts_told(result.study_doubts).items():
-            told[key] += entries
-        card = {"card": sums[curve.blade].to_dict()} if curve.blade in sums else {}
-        curves.append(told | card)
-    lines = [result.fit.summary(), *(f"{blade}: {card.summary()}" for blade, card in sums.items())]
-    lines += [one.text for one in result.study_doubts]
-    say(curves, "\n".join(lines), json_)
+    result = _asked_of(log, question, json_, curves_of, robust=robust)
+    say(result.curves_to_dict(), result.curve_words(), json_)
 
 
 @command("compare", "edgetest compare my_study --limit 12 --control C1")
@@ -123,13 +80,11 @@ def fit_command(log, question, robust, json_):
 def compare_command(log, question, against, history, also, json_):
     """Which heat treatment's blades last longer, by what factor, how sure. LOG as in fit."""
     from edgetest.study.wear.planning import shop_history
+    from edgetest.study.wear.wear_answer import comparison_of
 
-    graded = _graded(log, question)
-    if graded is not None:
-        say(graded.to_dict(), graded.summary(), json_)
-        return
     earlier = shop_history(history, workers=question.workers)
-    result = _analyse(log, question, json_, **vars(against), history=earlier, also=also)
+    more = {**vars(against), "history": earlier, "also": also}
+    result = _asked_of(log, question, json_, comparison_of, **more)
     say(result.comparison_to_dict(), result.words(), json_)
 
 
@@ -146,6 +101,7 @@ def report_command(log, question, against, folder, page, json_):
     """
     from edgetest.report.documents.document import build_document
     from edgetest.study.sources import open_source
+    from edgetest.study.wear.analysis import analyse
 
     folder = folder or Path(log) / "documents"
     source = open_source(log)
@@ -156,7 +112,7 @@ def report_command(log, question, against, folder, page, json_):
         chopped = analyse_chops(source, level=question.level)
         _say_files(chopped, build_sheets(chopped, folder, **vars(page)), json_)
         return
-    result = _analyse(log, question, json_, **vars(against))
+    result = _asked_of(log, question, json_, analyse, **vars(against))
     if result.study is None:
         raise UnusableInput(
             "a document needs a study's facts about its blades",

@@ -143,7 +143,7 @@ class ChopLog:
 
 
 def read_chops(
-    source: str | Path | bytes, study: Study | None = None, *, name: str | None = None
+    source: str | Path | bytes | Table, study: Study | None = None, *, name: str | None = None
 ) -> ChopLog:
     """A chop log from CSV or XLSX, with all its faults collected.
 

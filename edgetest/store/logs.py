@@ -170,7 +170,7 @@ def log_columns(protocol: Protocol | None = None) -> dict[str, Column]:
 
 
 def read_log(
-    source: str | Path | bytes,
+    source: str | Path | bytes | Table,
     protocol: Protocol | None = None,
     study: Study | None = None,
     *,

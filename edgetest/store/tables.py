@@ -7,6 +7,7 @@ import warnings
 import zipfile
 import zlib
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
@@ -56,13 +57,13 @@ class Table:
     records: tuple[tuple[str, ...], ...] = field(default=(), repr=False)
 
 
-def read_table(source: str | Path | bytes, *, name: str | None = None) -> Table:
+def read_table(source: str | Path | bytes | Table, *, name: str | None = None) -> Table:
     """The rows of a CSV (`,`, `;` or tab) or XLSX file.
 
     Parameters
     ----------
-    source : str, Path or bytes
-        A file, or its bytes (an upload).
+    source : str, Path, bytes or Table
+        A file, or its bytes (an upload); a table is handed back.
     name : str, optional
         What the file is called in errors.
 
@@ -77,6 +78,8 @@ def read_table(source: str | Path | bytes, *, name: str | None = None) -> Table:
     UnusableInput
         If the file cannot be read as a table at all.
     """
+    if isinstance(source, Table):
+        return source
     if isinstance(source, bytes):
         data, name = source, name or "table"
     else:
@@ -100,6 +103,11 @@ def read_table(source: str | Path | bytes, *, name: str | None = None) -> Table:
     text = _decode(data, name)
     delimiter, records = _csv_records(text, name)
     return _shape(name, records, delimiter)
+
+
+def table_of(columns: Iterable[Any], rows: Iterable[Iterable[Any]], name: str) -> Table:
+    """Cells in memory, such as a data frame's, as if they had been read from a spreadsheet."""
+    return _shape(name, [[_text(cell) for cell in row] for row in (columns, *rows)], ",")
 
 
 def is_xlsx(data: bytes) -> bool:

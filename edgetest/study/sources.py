@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.store.chop_log import ChopLog, read_chops
-from edgetest.store.logs import Log, read_log
+from edgetest.errors import UnusableInput
+from edgetest.store.chop_log import ChopLog, chop_table, read_chops
+from edgetest.store.logs import Log, log_table, read_log
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import STUDY_FILE, Study, load_study
 from edgetest.store.tables import read_table
@@ -42,6 +42,14 @@ class Source:
         """Everything that is wrong with the log, and the chop log, in the order of the rows."""
         return (*self.log.faults, *(self.chops.faults if self.chops else ()))
 
+    def to_frame(self):
+        """The rows of the log, cells as they were typed; of a chop log where that is all."""
+        import pandas as pd
+
+        chops = None if self.log.rows else self.chops
+        heading, *cells = chop_table(chops.rows) if chops else log_table(self.log.rows)
+        return pd.DataFrame(cells, columns=heading)
+
 
 def open_source(path):
     """A study folder (or its study.toml), or a CSV or XLSX log on its own.
@@ -71,6 +79,14 @@ def open_source(path):
     if chops is None and study.rules.log == "chops":
         _shapes_or_refuse(path, study)
     return Source(path, log, study, study.rules, chops)
+
+
+def open_table(table):
+    """A log that is held in memory: a wear log, or a chop log by its columns."""
+    path = Path(table.name)
+    if is_chop_log(table):
+        return Source(path, Log(table.name, (), ()), chops=read_chops(table))
+    return Source(path, read_log(table))
 
 
 def open_chops(path):
@@ -119,14 +135,13 @@ def _shapes_or_refuse(folder, study):
         )
 
 
-def is_chop_log(path):
+def is_chop_log(table):
     """Whether a table of its own is a chop log: it has kinds of work and no cuts."""
-    columns = read_table(path).columns
+    columns = read_table(table).columns
     return "kind" in columns and "cuts" not in columns
 
 
 def sound(source):
     """The source itself, or all faults of its log raised together."""
-    if source.log.faults:
-        raise ManyFaults(source.log.faults)
+    source.log.require()
     return source

@@ -14,7 +14,7 @@ from edgetest.errors import UnusableInput
 from edgetest.report.documents.bench_sheet import build_bench_sheet
 from edgetest.report.figures.comparison_figures import plot_power
 from edgetest.study.wear.group_titles import titles_of
-from edgetest.study.wear.planning import plan, save_plan, usual_blocks
+from edgetest.study.wear.planning import PlanOptions, make_plan, save_plan, usual_blocks
 from edgetest.study.words import counted
 
 ORDER = {"block": "roll, board or day", "turn": "turn", "blade": "blade",
@@ -119,7 +119,7 @@ def _wishes(source):
 def _planned(folder, version, wishes):
     from edgetest.study.sources import open_source
 
-    return plan(open_source(folder), **dict(wishes))
+    return make_plan(open_source(folder), PlanOptions(**dict(wishes)))
 
 
 def _power(source, made):

@@ -2,6 +2,8 @@
 
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.linear_light import linear_light
+from edgetest.photo.scale.ruling_scale import scale_from_ruling
+from edgetest.photo.side.side_view import measure_profile
 
 
 def measure_array(
@@ -45,3 +47,51 @@ def measure_array(
         blur_px=blur_px,
         excluded=struck_out,
     )
+
+
+def profile_array(pixels, um_per_px, *, tone="unknown", relative_u=0.0, blade="dark", region=None):
+    """Chips and rolls in a back-lit side view that is held as an array.
+
+    Parameters
+    ----------
+    pixels, um_per_px, tone, relative_u, region
+        As for `measure_array`. Chips and rolls are measured from the outline of their own
+        picture, which another tone curve moves as a whole: no doubt is told.
+    blade : {"dark", "bright"}
+        Which side of the outline is the blade.
+
+    Returns
+    -------
+    ProfileMeasurement
+
+    Raises
+    ------
+    UnusableInput
+        As `measure_array`.
+    """
+    light = linear_light(pixels, tone)
+    return measure_profile(
+        light, um_per_px, scale_relative_u=relative_u, blade=blade, region=region
+    )
+
+
+def scale_of_array(pixels, pitch_um, *, tone="unknown"):
+    """Scale from a picture of a stage micrometer that is held as an array.
+
+    Parameters
+    ----------
+    pixels, tone
+        As for `measure_array`; the tone curve moves all lines alike.
+    pitch_um : float
+        Distance of neighbouring lines, µm.
+
+    Returns
+    -------
+    Scale
+
+    Raises
+    ------
+    UnusableInput
+        If the array is no picture, the tone no curve, or no ruling is found.
+    """
+    return scale_from_ruling(linear_light(pixels, tone), pitch_um)

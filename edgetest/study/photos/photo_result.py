@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from edgetest.doubts import Doubt, Where, joined
 from edgetest.estimate import format_estimate
 
 if TYPE_CHECKING:  # a log without photographs is read without their numerical room
@@ -40,6 +41,15 @@ class PhotoResult:
         return self.numbers["status"] == "measured"
 
     @property
+    def doubts(self):
+        """What speaks against the measurement, the reasons of a refusal among it."""
+        here = Where(file=self.photo)
+        reasons = [
+            Doubt(one["code"], one["text"], "decides", here) for one in self.numbers["reasons"]
+        ]
+        return joined(reasons, [Doubt.from_dict(one) for one in self.numbers["doubts"]])
+
+    @property
     def scale_u(self):
         """Relative uncertainty of its scale; 0 where it has none or it is not known."""
         return (self.numbers["scale"] or {}).get("relative_u") or 0.0
@@ -54,6 +64,22 @@ class PhotoResult:
         words = f"edge width {format_estimate(width['mean'], width['low'], width['high'])} µm"
         chips = len(self.numbers["chips"])
         return words + (f", {chips} chip{'s' if chips > 1 else ''}" if chips else "")
+
+    def to_row(self):
+        """One row of a table: place, width with its interval (µm), what speaks against it."""
+        width = self.numbers["width_um"] or {}
+        return {
+            "photo": self.photo,
+            "blade": self.blade,
+            "cuts": self.cuts,
+            "station_mm": self.station_mm,
+            "status": self.numbers["status"],
+            "edge_width_um": width.get("mean"),
+            "low": width.get("low"),
+            "high": width.get("high"),
+            "below_um": self.numbers["below_um"],
+            "doubts": " ".join(one.code for one in self.doubts),
+        }
 
     def to_dict(self):
         """The JSON contract of `edgetest measure`."""

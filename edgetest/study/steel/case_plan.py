@@ -81,6 +81,30 @@ def plan_case(pack, *, target_hrc=HARD_HRC, diffusivities=PUBLISHED) -> tuple[Ca
     return _answers(plan, core_of(Evidence(pack=plan), {}, None), target_hrc, tuple(diffusivities))
 
 
+def pack_of_one(section, heat, *, then=(), coupon=None, **known):
+    """The pack of one section with one carburising heat, as `plan_case` takes it.
+
+    Parameters
+    ----------
+    section : dict
+        thickness_mm, removed_mm of each face.
+    heat : dict
+        temperature_c, hours, surface_pct, faces.
+    then : sequence of (temperature, hours, surface)
+        Heats after the pack.
+    coupon : (thickness, case depth, its uncertainty), optional
+        Of the same pack, mm.
+    known
+        core_pct, core_u_pct, surface_u_pct, thermometer_u_c.
+    """
+    first = {"name": "pack", "surface": "carburising", **heat}
+    keys = ("temperature_c", "hours", "surface")
+    later = [{"name": f"{i}"} | dict(zip(keys, h, strict=True)) for i, h in enumerate(then, 2)]
+    sizes = ("thickness_mm", "depth_mm", "depth_u_mm")
+    tried = {"coupon": dict(zip(sizes, coupon, strict=True))} if coupon else {}
+    return {"heats": [first, *later], "sections": [section], **known, **tried}
+
+
 def cases_of_study(folder) -> tuple[CaseAnswer, ...]:
     """The case of every section that `[evidence.pack]` of a study names.
 

@@ -227,7 +227,7 @@ def _lives(study, where, doubts, workers, progress):
         return None, ()
     analysis, code = analysed_lives(open_source(study.folder), workers=workers, progress=progress)
     if analysis is None:
-        doubts.append(doubt(code, where=IN_STUDY))
+        doubts.append(doubt(str(code), where=IN_STUDY))
         return None, ()
     ratios = life_ratios(analysis, where)
     doubts += each_once(ratio.doubt for ratio in ratios if ratio.doubt)

@@ -9,6 +9,7 @@ from edgetest.study.wear.edge_geometry import edge_angle
 from edgetest.study.wear.study_readings import AREA, WIDTH, readings_of_study
 from edgetest.study.wear.treatments_compared import compare_treatments
 from edgetest.study.wear.wear_result import Compared, StudyResult, dulling
+from edgetest.units import Unreadable, parse_number
 from edgetest.wear.compare.compare_lives import ComparisonOptions
 from edgetest.wear.curve.law_choice import rank_laws
 from edgetest.wear.curve.study_curves import FitOptions, fit_study
@@ -33,8 +34,9 @@ class AnalysisOptions(ComparisonOptions):
     ----------
     reading : str, optional
         Column of the log; default: the study's, else the only one there is.
-    limit : float, optional
-        Reading at which a blade's life ends; default: the study's, else none.
+    limit : float or str, optional
+        Reading at which a blade's life ends, also as typed ("12,5"); default: the study's,
+        else none.
     power : float, optional
         Power p of the wear law; None estimates one for the study.
     robust : bool
@@ -44,7 +46,7 @@ class AnalysisOptions(ComparisonOptions):
     """
 
     reading: str | None = None
-    limit: float | None = None
+    limit: float | str | None = None
     power: float | None = None
     robust: bool = False
     also: tuple[float, ...] = ()
@@ -109,10 +111,10 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
 
 def settled(source, options):
     """The options with what the study says wherever nothing was asked for."""
-    reading, study = options.reading or reading_of(source), source.study
+    reading, limit = options.reading or reading_of(source), _number(options.limit)
+    study = source.study
     if study is None:
-        return replace(options, reading=reading)
-    limit = options.limit
+        return replace(options, reading=reading, limit=limit)
     if limit is None and reading == study.reading_name and not isinstance(study.limit_value, str):
         limit = study.limit_value
     reference = study.heat_treatment_of(study.reference) if study.reference else None
@@ -123,6 +125,18 @@ def settled(source, options):
         control=options.control or study.control,
         reference=options.reference or reference,
     )
+
+
+def _number(limit):
+    """A limit as typed, as a number; decimal comma or point."""
+    if not isinstance(limit, str):
+        return limit
+    try:
+        return parse_number(limit)
+    except Unreadable:
+        raise UnusableInput(
+            f'"{limit}" is not a number', "limit", "write digits; a grade needs the reading grade"
+        ) from None
 
 
 def reading_of(source):

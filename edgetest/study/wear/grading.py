@@ -53,6 +53,14 @@ class GradeResult:
             "doubts": [one.to_dict() for one in self.doubts],
         }
 
+    def comparison_to_dict(self):
+        """All of it: what is said of the lives together stands in "lives"."""
+        return self.to_dict()
+
+    def curves_to_dict(self):
+        """The life of every blade."""
+        return [life.to_dict() for life in self.lives]
+
     def to_frame(self):
         """One row a blade: heat treatment, and the cuts between which it left the grade.
 
@@ -82,6 +90,12 @@ class GradeResult:
         lines = [life.summary() for life in self.lives]
         lines.append(self.fit.summary() if self.fit else self.study_doubts[-1].text)
         return "\n".join(lines)
+
+    def words(self):
+        """The same: a graded answer is no longer than its summary."""
+        return self.summary()
+
+    curve_words = words
 
 
 def is_graded(source, reading):

@@ -1,6 +1,6 @@
 """Plan a comparison: how many blades, at which cuts, in which order, under which code."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -12,10 +12,11 @@ from edgetest.store.workspace import change_study, log_path, write_table
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import analyse
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, kept_repeats
-from edgetest.wear.compare.shop_history import ShopHistory, learn_scatter
+from edgetest.study.wear.plan_result import NOT_NAMED, Plan
+from edgetest.wear.compare.shop_history import learn_scatter
 from edgetest.wear.plan.run_order import balanced_order, blind_codes, seal_key
-from edgetest.wear.plan.stage_schedule import ExpectedWear, Schedule, best_schedule
-from edgetest.wear.plan.study_design import Sampling, StudyPlan, plan_study
+from edgetest.wear.plan.stage_schedule import ExpectedWear, best_schedule
+from edgetest.wear.plan.study_design import Sampling, plan_study
 
 KEY_FILE = "sealed_key.json"
 # Blade-to-blade SD of log life where the shop has no history; common practice, no source.
@@ -23,85 +24,6 @@ ASSUMED_SD = 0.15
 # Relative uncertainty of one reading where none is known; common practice, no source.
 ASSUMED_CV = 0.05
 FRESH_UM = 2.5
-NOT_NAMED = "not named"
-
-
-@dataclass(frozen=True)
-class Plan:
-    """A study's plan: blades needed, stages, order of runs, codes."""
-
-    title: str
-    need: StudyPlan
-    schedule: Schedule
-    runs: tuple
-    codes: dict[str, str]
-    fingerprint: str
-    seed: int
-    history: ShopHistory | None
-    sd_assumed: bool
-    reading_cv: float
-    reading_cv_from: str  # "given", "assumed", or what the repeatability rests on
-    files: tuple[Path, ...] = field(default=())
-
-    @property
-    def unnamed(self):
-        """Whether a blade has no heat treatment to balance the order by."""
-        return any(run.treatment == NOT_NAMED for run in self.runs)
-
-    def to_dict(self):
-        """Plain values for JSON; the codes are in the sealed key, not here."""
-        return {
-            "title": self.title,
-            **self.need.to_dict(),
-            "sd_assumed": self.sd_assumed,
-            "reading_cv": self.reading_cv,
-            "reading_cv_from": self.reading_cv_from,
-            "history": self.history.to_dict() if self.history else None,
-            "schedule": self.schedule.to_dict(),
-            "runs": [run.to_dict() for run in self.runs],
-            "fingerprint": self.fingerprint,
-            "seed": self.seed,
-            "files": [str(path) for path in self.files],
-        }
-
-    def summary(self):
-        """The plan as a maker reads it out."""
-        lines = [self.need.summary()]
-        if self.history:
-            lines.append(self.history.summary())
-        elif self.sd_assumed:
-            lines.append(
-                f"The scatter between blades ({100 * self.need.sd_blades:.0f} %) is assumed: "
-                "name earlier studies with --history, or run three blades alike first."
-            )
-        lines.append(self._reading_words())
-        lines.append(
-            f"{self.schedule.summary()} The protocol's own stages stay in force on the bench "
-            "sheet and in the log; to use these, copy the protocol and write them into it."
-        )
-        if self.unnamed:
-            lines.append(
-                "No heat treatment is named for some blades, so the order cannot be balanced over "
-                "heat treatments: name them in study.toml and plan again."
-            )
-        blocks = dict.fromkeys(run.block for run in self.runs)
-        for block in blocks:
-            blades = [run.blade for run in self.runs if run.block == block]
-            lines.append(f"{block}: {', '.join(blades)}")
-        lines += [f"  {path}" for path in self.files]
-        return "\n".join(lines)
-
-    def _reading_words(self):
-        """Where the readings' own uncertainty comes from."""
-        cv = f"{100 * self.reading_cv:.2g} %"
-        if self.reading_cv_from == "given":
-            return f"One reading is taken to be good to {cv}, as given."
-        if self.reading_cv_from == "assumed":
-            return (
-                f"That one reading is good to {cv} is assumed: read one edge again and again, and "
-                "`edgetest repeatability` keeps what comes of it with the study."
-            )
-        return f"One reading is good to {cv}, by {self.reading_cv_from}."
 
 
 def shop_history(folders, *, workers=2, progress=None):
@@ -129,34 +51,22 @@ def shop_history(folders, *, workers=2, progress=None):
     return learn_scatter(sd, df) if sd else None
 
 
-def plan(
-    source,
-    *,
-    ratio=1.25,
-    sd_blades=None,
-    history=(),
-    life=None,
-    fresh_um=FRESH_UM,
-    reading_cv=None,
-    power=0.8,
-    level=0.95,
-    blocks=("roll 1",),
-    seed=1,
-    workers=2,
-    progress=None,
-):
-    """Plan the study of a source.
+@dataclass(frozen=True)
+class PlanOptions:
+    """What a study is to show, and what is believed beforehand.
 
-    Parameters
+    Attributes
     ----------
-    source : Source
-        A study; its protocol gives stages, stations and limit, its blades the runs.
     ratio : float
         Ratio of lives worth knowing.
     sd_blades : float, optional
         Blade-to-blade SD of log life; default: from `history`, else assumed.
     history : sequence of path
         Earlier studies on the same protocol.
+    blocks : sequence of str
+        Rolls, boards or days, in the order in which they come.
+    seed : int
+        The same seed gives the same order and codes.
     life : float, optional
         Cuts that a blade is thought to last; default: two thirds of the last stage.
     fresh_um : float
@@ -166,53 +76,89 @@ def plan(
         else assumed.
     power, level : float
         Chance to show the ratio; coverage of the interval.
-    blocks : sequence of str
-        Rolls, boards or days, in the order in which they come.
-    seed : int
-        The same seed gives the same order and codes.
+    """
+
+    ratio: float = 1.25
+    sd_blades: float | None = None
+    history: tuple[Path, ...] = ()
+    blocks: tuple[str, ...] = ("roll 1",)
+    seed: int = 1
+    life: float | None = None
+    fresh_um: float = FRESH_UM
+    reading_cv: float | None = None
+    power: float = 0.8
+    level: float = 0.95
+
+
+USUAL_PLAN = PlanOptions()
+
+
+def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
+    """Plan the study of a source.
+
+    Parameters
+    ----------
+    source : Source
+        A study; its protocol gives stages, stations and limit, its blades the runs.
+    options : PlanOptions
+    workers, progress
+        For photographs of earlier studies; see `edgetest.study.photos.measure_photos`.
 
     Returns
     -------
     (Plan, str)
         The plan and the key to the blades' codes, to be sealed away.
+
+    Raises
+    ------
+    UnusableInput
+        For a log without a study, or an earlier study that tells nothing of the scatter.
     """
-    study = source.study
+    study, rules = source.study, source.protocol
     if study is None:
         raise UnusableInput(
             "a plan needs a study", str(source.path), "make one with `edgetest new`"
         )
-    rules = source.protocol
-    known = shop_history(history, workers=workers, progress=progress)
-    assumed = sd_blades is None and known is None
+    known = shop_history(options.history, workers=workers, progress=progress)
+    sd_blades = options.sd_blades
     if sd_blades is None:
         sd_blades = known.sd_log_life if known else ASSUMED_SD
     limit = study.limit_value if isinstance(study.limit_value, float | int) else 12.0
-    life = life or rules.stages[-1] * 2 / 3
-    reading_cv, cv_from = _reading_cv(source, reading_cv, limit)
-    believed = ExpectedWear(life, fresh_um, float(limit), reading_cv=reading_cv)
+    reading_cv, cv_from = _reading_cv(source, options.reading_cv, limit)
+    life = options.life or rules.stages[-1] * 2 / 3
+    believed = ExpectedWear(life, options.fresh_um, float(limit), reading_cv=reading_cv)
     need = plan_study(
-        ratio,
+        options.ratio,
         sd_blades,
         Sampling(rules.stages, max(len(rules.stations_mm), 1)),
         believed,
-        power=power,
-        level=level,
+        power=options.power,
+        level=options.level,
         sd_df=known.df if known else None,
     )
     schedule = best_schedule(max(len(rules.stages), 3), rules.stages[-1], believed)
-    rng = np.random.default_rng(seed)
+    rng = np.random.default_rng(options.seed)
     blades = {
         blade.id: blade.heat_treatment or NOT_NAMED
         for blade in study.blades
         if blade.id != study.control
     }
-    runs = balanced_order(blades, blocks, rng, control=study.control)
+    runs = balanced_order(blades, options.blocks, rng, control=study.control)
     codes = blind_codes([blade.id for blade in study.blades], rng)
     key, fingerprint = seal_key(codes, rng)
     made = Plan(
-        study.title, need, schedule, runs, codes, fingerprint, seed, known, assumed, reading_cv,
-        cv_from,
-    )  # fmt: skip
+        title=study.title,
+        need=need,
+        schedule=schedule,
+        runs=runs,
+        codes=codes,
+        fingerprint=fingerprint,
+        seed=options.seed,
+        history=known,
+        sd_assumed=options.sd_blades is None and known is None,
+        reading_cv=reading_cv,
+        reading_cv_from=cv_from,
+    )
     return made, key
 
 

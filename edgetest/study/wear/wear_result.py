@@ -10,6 +10,7 @@ from edgetest.store.logs import Log
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
 from edgetest.study.photos.photo_result import PhotoResult
+from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.wear.other_levels import AtLevel
 from edgetest.study.words import counted, were
@@ -124,6 +125,27 @@ class StudyResult:
             **told(self.study_doubts),
             "doubts": [one.to_dict() for one in self.doubts],
         }
+
+    def curves_to_dict(self):
+        """The curve of every run as plain values, with the study's doubts and its card sums."""
+        sums = self.card_sums()
+        curves = []
+        for fit in self.fit.blades:
+            values = fit.to_dict()
+            for key, entries in told(self.study_doubts).items():
+                values[key] += entries
+            card = {"card": sums[fit.blade].to_dict()} if fit.blade in sums else {}
+            curves.append(values | card)
+        return curves
+
+    def card_sums(self):
+        """Sums of card cut by run; empty for another reading."""
+        return card_sums_of(self) if self.reading == "card_mm" else {}
+
+    def curve_words(self):
+        """Every life, what the card cut comes to, and the study's doubts."""
+        lines = [f"{blade}: {card.summary()}" for blade, card in self.card_sums().items()]
+        return "\n".join([self.fit.summary(), *lines, *(one.text for one in self.study_doubts)])
 
     def comparison_to_dict(self):
         """The comparison as plain values, with what stands beside it and the study's doubts.

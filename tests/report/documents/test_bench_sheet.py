@@ -11,7 +11,7 @@ from edgetest.report.documents.bench_sheet import MOST_BOXES, _group, _parts, bu
 from edgetest.store.places import shipped
 from edgetest.store.protocol import load_protocol
 from edgetest.study.sources import open_source
-from edgetest.study.wear.planning import plan
+from edgetest.study.wear.planning import PlanOptions, make_plan
 
 WHEN = datetime.datetime(2026, 11, 25, tzinfo=datetime.UTC)
 MM = 72 / 25.4
@@ -20,7 +20,7 @@ MM = 72 / 25.4
 @pytest.fixture(scope="module")
 def planned():
     source = open_source(shipped("sample_runs") / "billhook_temper_study")
-    made, _ = plan(source, blocks=("roll 1", "roll 2", "roll 3"))
+    made, _ = make_plan(source, PlanOptions(blocks=("roll 1", "roll 2", "roll 3")))
     return source, made
 
 

@@ -13,7 +13,7 @@ from edgetest.study.own_protocols import known_protocols
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import AnalysisOptions, analyse
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, keep_repeats, kept_repeats
-from edgetest.study.wear.planning import plan
+from edgetest.study.wear.planning import PlanOptions, make_plan
 from edgetest.study.wear.repeats import repeatability_of
 from edgetest.wear.plan.repeatability import repeatability
 
@@ -112,14 +112,14 @@ def test_a_spread_in_the_readings_unit_is_a_share_of_each_reading(study):
 
 def test_the_plan_takes_it_unless_it_is_told_otherwise(study):
     source = open_source(study)
-    assumed, _ = plan(source)
+    assumed, _ = make_plan(source)
     assert (assumed.reading_cv, assumed.reading_cv_from) == (0.05, "assumed")
     keep_repeats(study, "edge_width_um", spread())
-    kept, _ = plan(source)
+    kept, _ = make_plan(source)
     assert kept.reading_cv == pytest.approx(spread().sd_repeat, rel=1e-5)
     assert "by repeatability.toml (4 readings" in kept.summary()
     assert kept.need.chosen.reading_se < assumed.need.chosen.reading_se
-    given, _ = plan(source, reading_cv=0.02)
+    given, _ = make_plan(source, PlanOptions(reading_cv=0.02))
     assert given.to_dict()["reading_cv_from"] == "given"
 
 

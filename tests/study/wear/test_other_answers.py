@@ -13,7 +13,7 @@ from edgetest.study.wear.analysis import AnalysisOptions, analyse
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.grading import analyse_grades
 from edgetest.study.wear.other_levels import AtLevel, crossing
-from edgetest.study.wear.planning import plan, save_plan, shop_history
+from edgetest.study.wear.planning import PlanOptions, make_plan, save_plan, shop_history
 from edgetest.study.wear.repeats import repeatability_of
 from edgetest.wear.plan.run_order import open_key
 from tests.wear.columns import compare_lives
@@ -202,8 +202,8 @@ def empty_study(tmp_path):
 def test_a_plan_shares_every_roll_between_the_treatments_and_can_be_made_again(empty_study):
     source = open_source(empty_study.folder)
     rolls = ("roll 1", "roll 2", "roll 3")
-    made, key = plan(source, blocks=rolls, seed=7)
-    again, same_key = plan(source, blocks=rolls, seed=7)
+    made, key = make_plan(source, PlanOptions(blocks=rolls, seed=7))
+    again, same_key = make_plan(source, PlanOptions(blocks=rolls, seed=7))
     assert made.runs == again.runs
     assert key == same_key
     for roll in rolls:
@@ -216,7 +216,7 @@ def test_a_plan_shares_every_roll_between_the_treatments_and_can_be_made_again(e
 
 def test_a_saved_plan_writes_order_key_and_empty_log_but_no_names_into_the_json(empty_study):
     source = open_source(empty_study.folder)
-    made, key = plan(source, blocks=("roll 1", "roll 2", "roll 3"), seed=7)
+    made, key = make_plan(source, PlanOptions(blocks=("roll 1", "roll 2", "roll 3"), seed=7))
     save_plan(source, made, key)
     again = open_source(empty_study.folder)
     assert again.study.plan["order"] == [[run.block, run.blade] for run in made.runs]
@@ -229,7 +229,7 @@ def test_a_plan_leaves_a_log_with_readings_alone(empty_study):
     text = "blade,cuts,station_mm,edge_width_um\nA1,0,20,2.5\n"
     (empty_study.folder / "log.csv").write_text(text)
     source = open_source(empty_study.folder)
-    made, key = plan(source)
+    made, key = make_plan(source)
     save_plan(source, made, key)
     assert (empty_study.folder / "log.csv").read_text() == text
 

@@ -1,0 +1,245 @@
+"""Verbs that answer from a study's folder: chop, case, verdict, report."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypedDict, Unpack
+
+from edgetest.errors import UnusableInput
+from edgetest.verbs.given import LogLike, PathLike, given_chops, given_log, path_of
+
+if TYPE_CHECKING:
+    from edgetest.study.chop.chop_result import ChopResult
+    from edgetest.study.steel.case_plan import CaseAnswer
+    from edgetest.study.steel.steel_result import SteelResult
+
+
+def chop(
+    log: LogLike,
+    *,
+    against: str | None = None,
+    damage_from: str = "photographs",
+    chip_limit_um: float | None = None,
+    reference_wood: str | None = None,
+    thinner: Mapping[str, tuple[float, float]] | None = None,
+    level: float = 0.95,
+) -> ChopResult:
+    """Work out the figures of a chop test.
+
+    Parameters
+    ----------
+    log : path-like, pandas.DataFrame or Source
+        A study's folder, a chop log on its own, or its rows.
+    against : str, optional
+        Blade that the others are held against.
+    damage_from : {"photographs", "log"}
+        Which chips count where both were taken.
+    chip_limit_um : float, optional
+        Depth above which a chip counts as damage, µm.
+    reference_wood : str, optional
+        Species, at 12 % moisture, to state chops in; default: coast Douglas-fir.
+    thinner : mapping of str to (float, float), optional
+        Tapers to try by blade: from where (from the butt) and how thick at the tip, mm.
+    level : float
+        Coverage of the intervals.
+
+    Returns
+    -------
+    ChopResult
+
+    Raises
+    ------
+    UnusableInput
+        Where log or study have faults, or hold nothing to report.
+
+    Examples
+    --------
+    >>> import edgetest as et
+    >>> found = et.chop(et.sample_run("camp_hatchet_study"))
+    >>> [count.blade for count in found.report.counts.blades]
+    ['H1', 'C1']
+    """
+    from edgetest.study.chop.chop_analysis import analyse_chops
+
+    return analyse_chops(
+        given_chops(log), against=against, damage_from=damage_from, chip_limit_um=chip_limit_um,
+        reference_wood=reference_wood, thinner=thinner or {}, level=level,
+    )  # fmt: skip
+
+
+# What is thought of a pack that nobody has measured; the command's defaults.
+USUAL_PACK = {"core_pct": 0.20, "core_u_pct": 0.02, "surface_u_pct": 0.1, "thermometer_u_c": 10.0}
+
+
+class PackKnown(TypedDict, total=False):
+    """What is known of a pack and its steel besides heat and section."""
+
+    surface_pct: float
+    faces: int
+    core_pct: float
+    core_u_pct: float
+    surface_u_pct: float
+    thermometer_u_c: float
+    then: Sequence[tuple[float, float, str]]
+    coupon: tuple[float, float, float]
+
+
+def case(
+    study: PathLike | None = None,
+    *,
+    thickness_mm: float | str | None = None,
+    temperature_c: float | str | None = None,
+    hours: float | str | None = None,
+    removed_mm: tuple[float, float] = (0.0, 0.0),
+    target_hrc: float = 58.0,
+    **known: Unpack[PackKnown],
+) -> CaseAnswer | tuple[CaseAnswer, ...]:
+    """Carbon and hardness across a carburised section, and what the grinder leaves of it.
+
+    Parameters
+    ----------
+    study : path-like, optional
+        A study whose study.toml holds `[evidence.pack]`; else a plan by its numbers:
+    thickness_mm, temperature_c, hours : float or str
+        Section in the pack (mm), heat (°C), hours with the steel itself at heat; or as typed:
+        "1/4 in", "1650 °F", "240 min".
+    removed_mm : (float, float)
+        Ground off each face afterwards, mm.
+    target_hrc : float
+        As-quenched hardness that counts as hard, HRC.
+    surface_pct, surface_u_pct : float
+        Carbon held by the pack, % by weight (1.0 if not given), and its standard uncertainty.
+    core_pct, core_u_pct : float
+        Carbon of the steel before, % by weight (0.20), and its standard uncertainty.
+    thermometer_u_c : float
+        Standard uncertainty of the temperature, °C (10).
+    faces : {1, 2}
+        Faces that see the pack (2).
+    then : sequence of (float, float, str)
+        Later heats: °C, hours, "sealed" or "decarburising".
+    coupon : (float, float, float)
+        A coupon of the same pack: thickness, case depth, its uncertainty, mm.
+
+    Returns
+    -------
+    CaseAnswer, or tuple of CaseAnswer
+        Of the plan; of each section of the study.
+
+    Raises
+    ------
+    UnusableInput
+        If a value is out of range, both or neither are given, or the study has no pack.
+
+    Examples
+    --------
+    >>> import edgetest as et
+    >>> found = et.case(thickness_mm=1, temperature_c=900, hours=4, removed_mm=(0.05, 0.05))
+    >>> found.case.probability_edge_hard > 0.9
+    True
+    """
+    from edgetest.study.steel.case_plan import cases_of_study, pack_of_one, plan_case
+
+    needed = {"thickness_mm": thickness_mm, "temperature_c": temperature_c, "hours": hours}
+    missing = [name for name, value in needed.items() if value is None]
+    if study is not None:
+        if len(missing) < len(needed):
+            raise UnusableInput("both a study and a plan are given", "case", "give one of them")
+        return cases_of_study(path_of(study, "a study"))
+    if missing:
+        raise UnusableInput(
+            f"{', '.join(missing)} is missing", "case", "give it, or a study with a pack"
+        )
+    heat = {"temperature_c": temperature_c, "hours": hours, "faces": known.pop("faces", 2)}
+    pack = pack_of_one(
+        {"thickness_mm": thickness_mm, "removed_mm": removed_mm},
+        {**heat, "surface_pct": known.pop("surface_pct", None)},
+        **{**USUAL_PACK, **known},
+    )
+    (answer,) = plan_case(pack, target_hrc=target_hrc)
+    return answer
+
+
+def verdict(study: PathLike, *, piece: str | None = None, workers: int = 2) -> SteelResult:
+    """Is a salvaged steel worth reusing: the verdict with reasons, odds and the next test.
+
+    Parameters
+    ----------
+    study : path-like
+        A study's folder with `[evidence]` in its study.toml.
+    piece : str, optional
+        The piece asked about; default: the lot where it can be spoken for.
+    workers : int
+        Processes that measure photographs.
+
+    Returns
+    -------
+    SteelResult
+
+    Raises
+    ------
+    UnusableInput
+        For a fault in study, log or evidence, or a piece that nobody knows.
+
+    Examples
+    --------
+    >>> import edgetest as et
+    >>> found = et.verdict(et.sample_run("plough_disc_study"))
+    >>> found.to_dict()["verdict"]
+    'reuse'
+    """
+    from edgetest.study.steel.judge_steel import judge_steel
+
+    return judge_steel(path_of(study, "a study"), piece=piece, workers=workers)
+
+
+def report(
+    study: PathLike,
+    folder: PathLike | None = None,
+    *,
+    paper: str | None = None,
+    units: str | None = None,
+    **asked: Any,
+) -> tuple[Path, ...]:
+    """Write the document of a study, PDF and HTML; of a chop test, the sheet of each tool.
+
+    Parameters
+    ----------
+    study : path-like
+        A study's folder.
+    folder : path-like, optional
+        Where the documents go; default: `documents` in the study.
+    paper : {"a4", "us-letter"}, optional
+    units : {"metric", "inch", "both"}, optional
+        Default of both: the study's own wish.
+    limit, reading, control, reference, margin, level, power
+        As for `compare`.
+
+    Returns
+    -------
+    tuple of Path
+        The files written.
+
+    Raises
+    ------
+    UnusableInput
+        As `compare` or `chop`; and for a log without a study.
+
+    Examples
+    --------
+    >>> import edgetest as et
+    >>> [path.name for path in et.report(et.sample_run("billhook_temper_study"))]
+    ['comparison.pdf', 'comparison.html']
+    """
+    from edgetest.report.documents.document import build_document
+
+    source = given_log(path_of(study, "a study"))
+    place = source.path / "documents" if folder is None else Path(folder)
+    if source.chop_test:
+        from edgetest.report.documents.chopper_sheet import build_sheets
+
+        return tuple(build_sheets(chop(source, **asked), place, paper=paper, units=units))
+    from edgetest.study.wear.analysis import AnalysisOptions, analyse
+
+    result = analyse(source, AnalysisOptions(**asked))
+    return tuple(build_document(result, place, paper=paper, units=units))

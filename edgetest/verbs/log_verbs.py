@@ -1,0 +1,290 @@
+"""Verbs on logs: read_log, fit, compare, plan; and sample_run to try them on."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, TypedDict, Unpack
+
+from edgetest.verbs.given import LogLike, PathLike, given_log
+
+if TYPE_CHECKING:
+    from edgetest.study.sources import Source
+    from edgetest.study.wear.grading import GradeResult
+    from edgetest.study.wear.planning import Plan
+    from edgetest.study.wear.wear_result import StudyResult
+
+
+class CurveWishes(TypedDict, total=False):
+    """What else may be asked of wear curves."""
+
+    level: float
+    power: float | None
+    robust: bool
+
+
+class ComparisonWishes(CurveWishes, total=False):
+    """What else may be asked of a comparison."""
+
+    margin: float
+    also: tuple[float, ...]
+
+
+class Beliefs(TypedDict, total=False):
+    """What else may be believed before a study, or asked of its plan."""
+
+    life: float | None
+    fresh_um: float
+    reading_cv: float | None
+    power: float
+    level: float
+
+
+def read_log(log: LogLike) -> Source:
+    """Read a log with the study that it belongs to, and refuse it where it has faults.
+
+    Parameters
+    ----------
+    log : path-like or pandas.DataFrame
+        A study's folder; a CSV or XLSX log with columns `blade`, `cuts` and a reading such as
+        `edge_width_um` (µm), and `heat_treatment` and `station_mm` where there are any; or a
+        DataFrame with these columns, its index left out.
+
+    Returns
+    -------
+    Source
+        Its `log.rows` and `to_frame()` hold the log; every other verb takes it as its log.
+
+    Raises
+    ------
+    UnusableInput
+        Where there is no such file. `ManyFaults`, with every fault named by row and column
+        (the heading is row 1, also that of a DataFrame), where cells cannot be read.
+
+    Examples
+    --------
+    >>> import edgetest as et
+    >>> log = et.read_log(et.sample_run("billhook_temper_study"))
+    >>> len(log.log.rows), log.log.blades()
+    (216, ('S1', 'H1', 'C1', 'S2', 'H2', 'S3', 'H3'))
+    """
+    from edgetest.errors import ManyFaults
+
+    source = given_log(log)
+    if source.faults:
+        raise ManyFaults(source.faults)
+    return source
+
+
+def fit(
+    log: LogLike,
+    *,
+    limit: float | str | None = None,
+    reading: str | None = None,
+    workers: int = 2,
+    **more: Unpack[CurveWishes],
+) -> StudyResult | GradeResult:
+    """Fit a wear curve to every blade, and read its life to the limit.
+
+    Parameters
+    ----------
+    log : path-like, pandas.DataFrame or Source
+        As for `read_log`. Photographs that a study's log names are measured first.
+    limit : float or str, optional
+        Reading at which a life ends, in its unit (µm for an edge width), or a grade; default:
+        the study's.
+    reading : str, optional
+        Column of the log; default: the study's, else the only one there is.
+    workers : int
+        Processes that measure photographs.
+    level : float
+        Coverage of the intervals, 0.95 if not given.
+    power : float, optional
+        Power p of the wear law; left out, it is estimated.
+    robust : bool
+        Give outlying readings less weight, and name them.
+
+    Returns
+    -------
+    StudyResult or GradeResult
+        `fit.blades` holds the curves, `to_frame()` one row a blade: life in cuts with its
+        interval. A graded or pass/fail reading gives the latter.
+
+    Raises
+    ------
+    UnusableInput
+        Where log or study have faults, or nothing can be fitted.
+
+    Examples
+    --------
+    >>> import edgetest as et
+    >>> import pandas as pd
+    >>> log = pd.DataFrame({"blade": "A", "cuts": [0, 25, 50, 100, 200]})
+    >>> log["edge_width_um"] = [2.5, 6.1, 8.2, 11.5, 16.2]
+    >>> print(et.fit(log, limit=12).summary())
+    A: 109.3 cuts (106.1 to 112.9) to 12
+    power of the wear law: 1.948 (1.858 to 2.045)
+    """
+    from edgetest.study.wear.analysis import AnalysisOptions
+    from edgetest.study.wear.wear_answer import curves_of
+
+    options = AnalysisOptions(reading=reading, limit=limit, **more)
+    return curves_of(given_log(log), options, workers=workers)
+
+
+def compare(
+    log: LogLike,
+    *,
+    limit: float | str | None = None,
+    reading: str | None = None,
+    control: str | None = None,
+    reference: str | None = None,
+    history: Iterable[PathLike] = (),
+    workers: int = 2,
+    **more: Unpack[ComparisonWishes],
+) -> StudyResult | GradeResult:
+    """Which heat treatment's blades last longer, by what factor, and how sure that is.
+
+    Parameters
+    ----------
+    log, limit, reading, workers
+        As for `fit`.
+    control : str, optional
+        Control blade, run in every block; default: the study's.
+    reference : str, optional
+        Heat treatment that the others are held against; default: the study's, else the first.
+    history : sequence of path-like
+        Earlier studies on the same protocol, whose scatter may moderate this one's.
+    margin : float
+        Difference in life worth knowing, as a share; a tenth, 0.10, if not given.
+    also : tuple of float
+        Other levels of the reading to compare at; default: shares of the limit.
+    level, power, robust
+        As for `fit`.
+
+    Returns
+    -------
+    StudyResult or GradeResult
+        `ratio` is the second heat treatment's life over the first's with its interval, None
+        where there is nothing to compare; `comparison` has the groups, chances and verdict.
+
+    Raises
+    ------
+    UnusableInput
+        As `fit`; and for a control blade or reference that the log does not know.
+
+    Examples
+    --------
+    >>> import edgetest as et
+    >>> answer = et.compare(et.sample_run("billhook_temper_study"), limit=12)
+    >>> print(answer.ratio)
+    1.57 (1.46 to 1.69)
+    >>> [doubt.code for doubt in answer.doubts]
+    ['photograph_refused', 'invented', 'excluded_rows']
+    """
+    from edgetest.study.wear.analysis import AnalysisOptions
+    from edgetest.study.wear.planning import shop_history
+    from edgetest.study.wear.wear_answer import comparison_of
+
+    options = AnalysisOptions(
+        reading=reading,
+        limit=limit,
+        control=control,
+        reference=reference,
+        history=shop_history(history, workers=workers),
+        **more,
+    )
+    return comparison_of(given_log(log), options, workers=workers)
+
+
+def plan(
+    study: LogLike,
+    *,
+    ratio: float = 1.25,
+    sd_blades: float | None = None,
+    history: Iterable[PathLike] = (),
+    blocks: Iterable[str] = ("roll 1",),
+    seed: int = 1,
+    save: bool = False,
+    **more: Unpack[Beliefs],
+) -> Plan:
+    """Plan a study: blades needed, stages, order of runs, codes.
+
+    Parameters
+    ----------
+    study : path-like or Source
+        A study's folder; its protocol gives stages and limit, its blades the runs.
+    ratio : float
+        Ratio of lives worth knowing.
+    sd_blades : float, optional
+        Blade-to-blade standard deviation of log life; default: from `history`, else assumed.
+    history : sequence of path-like
+        Earlier studies on the same protocol.
+    blocks : sequence of str
+        Rolls, boards or days, in the order in which they come.
+    seed : int
+        The same seed gives the same order and codes.
+    save : bool
+        Write the plan, the sealed key of the codes and the empty log into the study.
+    life : float, optional
+        Cuts that a blade is thought to last.
+    fresh_um : float
+        Fresh edge width, µm.
+    reading_cv : float, optional
+        Relative uncertainty of one reading, as a share.
+    power, level : float
+        Chance to show the ratio if it is true; coverage of the interval.
+
+    Returns
+    -------
+    Plan
+        `need.per_side` blades of each heat treatment, `schedule`, `runs` and `to_frame()`.
+
+    Raises
+    ------
+    UnusableInput
+        For a log without a study, or an earlier study that tells nothing of the scatter.
+
+    Examples
+    --------
+    >>> import edgetest as et
+    >>> made = et.plan(et.sample_run("billhook_temper_study"), blocks=["roll 1", "roll 2"], seed=7)
+    >>> len(made.runs)
+    8
+    """
+    from edgetest.study.wear.planning import PlanOptions, make_plan, save_plan
+
+    source = given_log(study)
+    options = PlanOptions(
+        ratio, sd_blades, tuple(Path(each) for each in history), tuple(blocks), seed, **more
+    )
+    made, key = make_plan(source, options)
+    return replace(made, files=tuple(save_plan(source, made, key))) if save else made
+
+
+def sample_run(name: str, folder: PathLike | None = None) -> Path:
+    """Copy a study of invented data that comes with the program, to try the verbs on.
+
+    Parameters
+    ----------
+    name : str
+        "billhook_temper_study", "camp_hatchet_study" or "plough_disc_study".
+    folder : path-like, optional
+        Where to put it; a temporary folder if not given.
+
+    Returns
+    -------
+    Path
+        The copied study's folder, which verbs may write into.
+
+    Raises
+    ------
+    UnusableInput
+        For a name that is not known, or a folder that holds something.
+    """
+    from edgetest.store.workspace import copy_sample_run
+
+    place = Path(tempfile.mkdtemp(prefix="edgetest_")) / name if folder is None else Path(folder)
+    return copy_sample_run(name, place)

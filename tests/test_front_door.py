@@ -1,0 +1,209 @@
+"""The front door: what `import edgetest` offers, what it takes, and what it loads."""
+
+import inspect
+import subprocess
+import sys
+
+import numpy as np
+import pandas as pd
+import pytest
+
+import edgetest as et
+from edgetest.store.places import shipped
+
+HEAVY = ("cv2", "matplotlib", "pandas", "scipy.stats", "statsmodels", "streamlit")
+CUTS = (0, 25, 50, 100, 200)
+WIDTHS = {"soft": (2.5, 6.1, 8.2, 11.5, 16.2), "hard": (2.4, 5.2, 6.9, 9.4, 13.1)}
+
+
+def frame(**changed):
+    """A log of four blades as a DataFrame."""
+    rows = [
+        {"blade": f"{name[0]}{i}", "heat_treatment": name, "cuts": cuts,
+         "edge_width_um": width * (1 + 0.02 * i)}
+        for name, widths in WIDTHS.items()
+        for i in (1, 2)
+        for cuts, width in zip(CUTS, widths, strict=True)
+    ]  # fmt: skip
+    return pd.DataFrame(rows).assign(**changed)
+
+
+def run(code):
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    return done.stdout.split()
+
+
+def loaded_after(code, names):
+    return run(f"import sys\n{code}\nprint(*[name for name in {names!r} if name in sys.modules])")
+
+
+def test_importing_the_package_loads_neither_numpy_nor_scipy():
+    assert loaded_after("import edgetest", ("numpy", "scipy", "click", "pydantic")) == []
+
+
+def test_a_csv_is_compared_without_what_it_does_not_need(tmp_path):
+    path = tmp_path / "log.csv"
+    frame().to_csv(path, index=False)
+    code = f"import edgetest as et\nassert et.compare({str(path)!r}, limit=12).ratio.estimate > 1"
+    assert loaded_after(code, HEAVY) == []
+    command = f"""
+from edgetest.cli import main
+import contextlib, io
+with contextlib.redirect_stdout(io.StringIO()), contextlib.suppress(SystemExit):
+    main(["compare", {str(path)!r}, "--limit", "12", "--json"])
+"""
+    assert loaded_after(command, HEAVY) == []
+
+
+def test_every_name_it_offers_is_there_and_typed():
+    assert dir(et) == sorted(et.__all__)
+    for name in et.__all__:
+        assert callable(getattr(et, name))
+    with pytest.raises(AttributeError, match="no attribute 'judge'"):
+        et.judge  # noqa: B018
+    shown = inspect.getsource(et).split("_PLACES = {")[0]
+    assert all(f" import {name} as {name}\n" in shown for name in et.__all__)
+
+
+def test_a_room_that_shares_a_verbs_name_can_be_called_and_looked_into():
+    code = """
+import edgetest as et
+import edgetest.chop.wood
+import edgetest.report.wording as wording
+assert edgetest.chop.wood.__name__ == "edgetest.chop.wood" and wording.chance_words
+for verb in (et.chop, et.report):
+    try:
+        verb("nowhere")
+    except et.UnusableInput as fault:
+        print(fault.where)
+"""
+    assert run(code) == ["nowhere", "nowhere"]
+
+
+def test_a_data_frame_is_a_log(tmp_path):
+    path = tmp_path / "log.csv"
+    frame().to_csv(path, index=False)
+    from_file, from_frame = et.compare(path, limit=12), et.compare(frame(), limit=12)
+    assert from_frame.ratio == from_file.ratio
+    assert from_frame.comparison.to_dict() == from_file.comparison.to_dict()
+
+
+def test_whole_cuts_that_became_floats_and_blanks_that_became_nan_are_read():
+    log = frame(station_mm=np.nan).astype({"cuts": float})
+    assert et.compare(log, limit=12).ratio == et.compare(frame(), limit=12).ratio
+
+
+def test_faults_of_a_data_frame_are_named_by_row_and_column_all_at_once():
+    log = frame().astype({"edge_width_um": object, "cuts": object})
+    log.loc[3, "edge_width_um"], log.loc[5, "cuts"] = "wide", "many"
+    with pytest.raises(et.ManyFaults) as caught:
+        et.compare(log, limit=12)
+    wheres = [fault.where for fault in caught.value.faults]
+    assert "data frame, row 5, edge_width_um" in wheres
+    assert "data frame, row 7, cuts" in wheres
+    with pytest.raises(et.ManyFaults):
+        et.read_log(log)
+
+
+def test_a_log_that_was_read_is_taken_by_the_other_verbs():
+    log = et.read_log(frame())
+    assert et.compare(log, limit=12).ratio == et.compare(frame(), limit=12).ratio
+    assert list(log.to_frame().columns[:3]) == ["blade", "heat_treatment", "cuts"]
+    assert len(log.to_frame()) == len(frame())
+
+
+def test_a_chop_log_is_known_by_its_columns():
+    path = shipped("sample_runs") / "camp_hatchet_study" / "chops.csv"
+    rows = pd.read_csv(path, dtype=str)
+    assert et.chop(rows).report.counts.to_dict() == et.chop(path).report.counts.to_dict()
+
+
+@pytest.mark.parametrize("given", [3, None, ["a.csv", "b.csv"]])
+def test_what_is_no_log_is_said_to_be_none(given):
+    with pytest.raises(et.UnusableInput, match="is not a log"):
+        et.compare(given)
+
+
+def test_an_answer_has_its_ratio_doubts_and_a_row_for_each_blade():
+    answer = et.compare(frame(), limit=12)
+    table = answer.to_frame()
+    assert list(table.blade) == ["s1", "s2", "h1", "h2"]
+    assert list(table.heat_treatment) == ["soft", "soft", "hard", "hard"]
+    assert ((table.low < table.life_cuts) & (table.life_cuts < table.high)).all()
+    codes = [doubt.code for doubt in answer.doubts]
+    assert "few_blades" in codes  # of the comparison
+    assert {d.where.blade for d in answer.doubts if d.code == "one_station"} == {*table.blade}
+    assert [d.gravity for d in answer.doubts] == sorted(
+        (d.gravity for d in answer.doubts), key=("decides", "limits", "notes").index
+    )
+    assert answer.to_dict()["doubts"] == [one.to_dict() for one in answer.doubts]
+
+
+def test_without_two_heat_treatments_there_is_no_ratio_and_the_doubt_says_why():
+    answer = et.compare(frame(heat_treatment="soft"), limit=12)
+    assert answer.ratio is None
+    assert answer.doubts[0].code == "no_comparison"
+    assert "all blades have one heat treatment" in answer.summary()
+
+
+@pytest.fixture(scope="module")
+def apex():
+    from edgetest.photo.render.apex_scene import render_apex
+
+    picture, _ = render_apex(width_um=12, um_per_px=0.5, rng=np.random.default_rng(3))
+    return picture
+
+
+@pytest.mark.parametrize("kind", ["uint8", "uint16", "float", "rgb"])
+def test_a_picture_may_be_an_array(apex, kind):
+    picture = {
+        "uint8": apex,
+        "uint16": apex.astype(np.uint16) * 257,
+        "float": apex / 255,
+        "rgb": np.repeat(apex[..., None], 3, axis=2),
+    }[kind]
+    found = et.measure(picture, 0.5, tone="srgb")
+    assert found.width_um.low < 12 < found.width_um.high
+    assert not {one.code for one in found.doubts} & {"tone_unknown"}
+
+
+def test_an_array_needs_a_scale_and_an_unknown_tone_is_told(apex):
+    with pytest.raises(et.UnusableInput, match="the scale is missing"):
+        et.measure(apex)
+    assert "tone_unknown" in {one.code for one in et.measure(apex, 0.5).doubts}
+
+
+def test_a_photograph_that_cannot_be_measured_is_a_result_with_its_reason(tmp_path):
+    import cv2
+
+    path = tmp_path / "grey.png"
+    cv2.imwrite(str(path), np.full((300, 300), 90, np.uint8))
+    found = et.measure(path, 0.5)
+    assert not found.measured
+    assert [(one.gravity, one.where.file) for one in found.doubts] == [("decides", "grey.png")]
+    table = et.measure(tmp_path, 0.5).to_frame()
+    assert list(table.status) == ["refused"]
+
+
+def test_plot_draws_what_a_result_is_on_the_axes_it_is_given():
+    from matplotlib.figure import Figure
+
+    answer = et.compare(frame(), limit=12)
+    ax = Figure().subplots()
+    assert et.plot(answer, ax=ax) is ax
+    assert [label.get_text() for label in ax.get_yticklabels()][:2] == ["s1", "s2"]
+    assert et.plot(answer.comparison).get_xscale() == "log"
+    assert et.plot(answer.fit["h1"]).get_title("left") == "h1"
+
+
+def test_what_has_no_figure_is_said():
+    with pytest.raises(et.UnusableInput, match="str has no figure"):
+        et.plot("a picture")
+
+
+def test_a_sample_run_is_a_copy_to_write_into(tmp_path):
+    folder = et.sample_run("plough_disc_study", tmp_path / "mine")
+    assert (folder / "study.toml").is_file()
+    with pytest.raises(et.UnusableInput, match="known: billhook_temper_study"):
+        et.sample_run("spoon_study")

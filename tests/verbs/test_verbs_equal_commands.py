@@ -1,0 +1,140 @@
+"""Every verb gives the numbers of the command of its name, to the last digit."""
+
+import json
+
+import pytest
+
+import edgetest as et
+from edgetest.store.places import shipped
+
+WORDS = {"seconds", "files"}
+
+
+def numbers(document):
+    """A document without how long it took and where it was written."""
+    if isinstance(document, dict):
+        return {key: numbers(part) for key, part in document.items() if key not in WORDS}
+    if isinstance(document, list | tuple):
+        return [numbers(part) for part in document]
+    return document
+
+
+def same(found, told):
+    """Whether what a verb found is what the command told, once both went through JSON."""
+    return numbers(json.loads(json.dumps(found, allow_nan=False))) == numbers(told)
+
+
+@pytest.fixture(scope="module")
+def billhooks(sample_run):
+    folder = sample_run("billhook_temper_study")
+    et.measure(folder)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def photos():
+    return shipped("sample_runs") / "billhook_temper_study" / "photos"
+
+
+def test_fit(billhooks, answer):
+    found = et.fit(billhooks, limit=10, power=1.5)
+    assert same(found.curves_to_dict(), answer("fit", billhooks, "--limit", 10, "--power", 1.5))
+
+
+def test_compare(billhooks, answer):
+    found = et.compare(billhooks, limit=10, margin=0.2, level=0.9, also=(8.0, 11.0))
+    told = answer("compare", billhooks, "--limit", 10, "--margin", 0.2, "--level", 0.9,
+                  "--also", 8, "--also", 11)  # fmt: skip
+    assert same(found.comparison_to_dict(), told)
+    assert found.ratio.to_dict() == told["ratio"]
+    assert [one.to_dict() for one in found.doubts] == told["doubts"]
+
+
+def test_compare_of_a_log_of_grades(tmp_path, answer):
+    path = tmp_path / "log.csv"
+    rows = "A1,soft,50,pass\nA1,soft,75,fail\nB1,hard,100,pass\nB1,hard,150,fail\n"
+    path.write_text(f"blade,heat_treatment,cuts,pass_fail\n{rows}", encoding="utf-8")
+    assert same(et.compare(path).comparison_to_dict(), answer("compare", path))
+    assert same(et.fit(path).curves_to_dict(), answer("fit", path))
+
+
+def test_measure_a_study(billhooks, answer):
+    assert same(et.measure(billhooks).to_dict(), answer("measure", billhooks))
+
+
+def test_measure_a_photograph(photos, answer):
+    path = photos / "H1_roll1_100_020.jpg"
+    found = et.measure(path, 0.4, relative_u=0.01)
+    assert same([found.to_dict()], answer("measure", path, "--um-per-px", 0.4, "--scale-u", 0.01))
+
+
+def test_measure_a_folder(photos, tmp_path, answer):
+    for name in ("H1_roll1_100_020.jpg", "S1_roll1_100_020.jpg"):
+        (tmp_path / name).write_bytes((photos / name).read_bytes())
+    found = et.measure(tmp_path, um_per_px=0.4)
+    assert same(found.to_dict(), answer("measure", tmp_path, "--um-per-px", 0.4))
+
+
+def test_scale(photos, answer):
+    path = photos / "micrometer.jpg"
+    assert same(et.scale(path, pitch_um=10).to_dict(), answer("scale", path, "--pitch-um", 10))
+    marks = (100.0, 120.0, 300.0, 400.0)
+    told = answer("scale", path, "--marks", *marks, "--distance-um", 100)
+    assert same(et.scale(path, marks=marks, distance_um=100).to_dict(), told)
+
+
+def test_profile(answer):
+    path = shipped("sample_runs") / "camp_hatchet_study" / "photos" / "H1_after_heel.jpg"
+    assert same([et.profile(path, 8).to_dict()], answer("profile", path, "--um-per-px", 8))
+
+
+def test_plan(billhooks, answer):
+    found = et.plan(billhooks, ratio=1.4, blocks=["roll 1", "roll 2"], seed=7, power=0.9)
+    told = answer("plan", billhooks, "--ratio", 1.4, "--blocks", "roll 1,roll 2", "--seed", 7,
+                  "--power", 0.9, "--dry-run")  # fmt: skip
+    # The seal is made anew for every plan, so that the codes cannot be guessed from the seed.
+    assert same(found.to_dict() | {"fingerprint": ""}, told | {"fingerprint": ""})
+
+
+def test_plan_is_written_only_where_that_is_asked(sample_run):
+    folder = sample_run("billhook_temper_study")
+    before = (folder / "study.toml").read_text("utf-8")
+    assert et.plan(folder).files == ()
+    assert (folder / "study.toml").read_text("utf-8") == before
+    assert {path.name for path in et.plan(folder, save=True).files} >= {"sealed_key.json"}
+
+
+def test_chop(answer):
+    folder = shipped("sample_runs") / "camp_hatchet_study"
+    found = et.chop(folder, level=0.9, thinner={"H1": (150.0, 3.0)})
+    told = answer("chop", folder, "--level", 0.9, "--thinner", "H1", "150", "3")
+    assert same(found.to_dict(), told)
+
+
+def test_case(sample_run, answer):
+    plan = {"thickness_mm": 1, "temperature_c": 900, "hours": 4, "removed_mm": (0.05, 0.05)}
+    told = answer("case", "--thickness-mm", 1, "--temperature-c", 900, "--hours", 4,
+                  "--removed-mm", 0.05)  # fmt: skip
+    assert same(et.case(**plan).to_dict(), told)
+    folder = sample_run("plough_disc_study")
+    sections = [each.to_dict() for each in et.case(folder)]
+    assert same(sections, answer("case", folder)["sections"])
+
+
+def test_verdict(sample_run, answer):
+    folder = sample_run("plough_disc_study")
+    assert same(et.verdict(folder).to_dict(), answer("verdict", folder))
+
+
+def test_report(billhooks, tmp_path, answer):
+    files = et.report(billhooks, tmp_path / "a", limit=10)
+    told = answer("report", billhooks, "--limit", 10, "--to", tmp_path / "b")
+    assert [path.name for path in files] == [path.rpartition("/")[2] for path in told["files"]]
+    assert et.compare(billhooks, limit=10).summary() == told["answer"]
+
+
+def test_report_of_a_chop_test(tmp_path, sample_run, answer):
+    folder = sample_run("camp_hatchet_study")
+    told = answer("report", folder, "--to", tmp_path / "b")
+    names = [path.rpartition("/")[2] for path in told["files"]]
+    assert [path.name for path in et.report(folder, tmp_path / "a")] == names
