@@ -109,8 +109,11 @@ def test_faults_of_a_data_frame_are_named_by_row_and_column_all_at_once():
 def test_a_log_that_was_read_is_taken_by_the_other_verbs():
     log = et.read_log(frame())
     assert et.compare(log, limit=12).ratio == et.compare(frame(), limit=12).ratio
-    assert list(log.to_frame().columns[:3]) == ["blade", "heat_treatment", "cuts"]
-    assert len(log.to_frame()) == len(frame())
+    table = log.to_frame()
+    assert set(table.columns) == {"line", *frame().columns}
+    assert table.edge_width_um.tolist() == frame().edge_width_um.tolist()
+    bound = et.read_log(frame(edge_width_um="<2.5")).to_frame()
+    assert set(bound.edge_width_um) == {"<2.5"}
 
 
 def test_a_chop_log_is_known_by_its_columns():

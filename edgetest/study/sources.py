@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
-from edgetest.store.chop_log import ChopLog, chop_table, read_chops
-from edgetest.store.logs import Log, log_table, read_log
+from edgetest.store.cells import Reading
+from edgetest.store.chop_log import ChopLog, read_chops
+from edgetest.store.logs import Log, read_log
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import STUDY_FILE, Study, load_study
 from edgetest.store.tables import read_table
@@ -43,12 +44,31 @@ class Source:
         return (*self.log.faults, *(self.chops.faults if self.chops else ()))
 
     def to_frame(self):
-        """The rows of the log, cells as they were typed; of a chop log where that is all."""
+        """One row of the log a row, without columns that nobody filled; of chops if that is all.
+
+        Returns
+        -------
+        pandas.DataFrame
+            `line` is the row's number in the file. A reading is a number; a grade or a bound
+            stands as text, such as "<2.5".
+        """
         import pandas as pd
 
         chops = None if self.log.rows else self.chops
-        heading, *cells = chop_table(chops.rows) if chops else log_table(self.log.rows)
-        return pd.DataFrame(cells, columns=heading)
+        cells = [vars(row) for row in (chops.rows if chops else self.log.rows)]
+        cells = [{**each, **each.pop("readings", {})} for each in map(dict, cells)]
+        frame = pd.DataFrame([{name: _cell(cell) for name, cell in row.items()} for row in cells])
+        return frame.loc[:, [not frame[name].isin(["", None]).all() for name in frame]]
+
+
+def _cell(cell):
+    """A reading as a number or as text; any other cell as it is."""
+    if not isinstance(cell, Reading) or cell.value is not None:
+        return cell.value if isinstance(cell, Reading) else cell
+    low, high = (None if end is None else f"{end:g}" for end in (cell.lower, cell.upper))
+    if low and high:
+        return f"{low}-{high}"
+    return f"<{high}" if high else f">{low}" if low else cell.text
 
 
 def open_source(path):
