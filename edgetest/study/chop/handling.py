@@ -222,10 +222,7 @@ def outline_of(shape, study, where="outline"):
             thick_x,
             thickness,
             grind=Grind(shape.edge_mm, shape.ground, shape.grind_from_mm),
-            parts=tuple(
-                Part(part.name, part.mass_g, part.from_mm, part.to_mm, part.mass_u_g)
-                for part in shape.parts
-            ),
+            parts=tuple(Part(**part.model_dump()) for part in shape.parts),
             material=Material(shape.density_kg_m3, youngs_gpa=shape.youngs_gpa),
             centre_mm=centre,
         )
