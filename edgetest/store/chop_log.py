@@ -19,41 +19,25 @@ KINDS = (
 )  # fmt: skip
 SEVERED = ("billet", "lumber")
 WETTEST_PCT = 250  # of the oven-dry mass: no wood of a billet holds more; from memory, no source
-_COLUMNS = (
-    Column("blade"),
-    Column("kind", "choice", choices=KINDS),
-    Column("order", "whole", least=0),
+_TEXTS = ("blade", "nominal", "species", "grain", "operator", "block", "board", "day", "date",
+          "photo", "scale", "note")  # fmt: skip
+_COUNTS = ("order", "near_misses", "knots", "chips_count", "rolls_count")
+_SIZES = {"width_mm": "mm", "thickness_mm": "mm", "diameter_mm": "mm", "length_mm": "mm",
+          "mass_g": "g", "density_kg_m3": "kg_m3"}  # fmt: skip
+_SIZES_FROM_ZERO = {"moisture_pct": "pct", "bend_deg": "deg", "largest_chip_mm": "mm"}
+_ALL = (
+    *(Column(name) for name in _TEXTS),
+    *(Column(name, "whole", least=0) for name in _COUNTS),
+    *(Column(name, "number", unit, above=0) for name, unit in _SIZES.items()),
+    *(Column(name, "number", unit, least=0) for name, unit in _SIZES_FROM_ZERO.items()),
     Column("chops", "reading", "cuts", above=0),
-    Column("near_misses", "whole", least=0),
-    Column("width_mm", "number", "mm", above=0),
-    Column("thickness_mm", "number", "mm", above=0),
-    Column("diameter_mm", "number", "mm", above=0),
-    Column("nominal"),
-    Column("length_mm", "number", "mm", above=0),
-    Column("mass_g", "number", "g", above=0),
-    Column("species"),
-    Column("density_kg_m3", "number", "kg_m3", above=0),
-    Column("moisture_pct", "number", "pct", least=0),
-    Column("grain"),
-    Column("knots", "whole", least=0),
     Column("depth_mm", "reading", "mm", above=0),
-    Column("bend_deg", "number", "deg", least=0),
-    Column("chips_count", "whole", least=0),
-    Column("largest_chip_mm", "number", "mm", least=0),
-    Column("rolls_count", "whole", least=0),
+    Column("kind", "choice", choices=KINDS),
     Column("result", "choice", choices=("pass", "fail")),
-    Column("operator"),
-    Column("block"),
-    Column("board"),
-    Column("day"),
-    Column("date"),
-    Column("photo"),
-    Column("scale"),
     Column("mishap", "reason"),
     Column("exclude", "reason"),
-    Column("note"),
 )
-COLUMNS = {column.name: column for column in _COLUMNS}
+COLUMNS = {column.name: column for column in _ALL}
 
 
 @dataclass(frozen=True)
@@ -180,7 +164,7 @@ def read_chops(
 
 
 def _rows(table: Table) -> tuple[list[ChopRow], list[CellFault]]:
-    marks = marks_of(table, _COLUMNS)
+    marks = marks_of(table, COLUMNS.values())
     rows, faults = [], []
     for record in table.rows:
         cells, more = typed_row(table, record, COLUMNS, marks)
