@@ -92,6 +92,19 @@ def test_is_one_page(result, tmp_path, paper, units):
         assert "900 °C (1652 °F)" in words_of_pdf(path)
 
 
+def test_heats_of_the_pack_stand_as_typed(result, tmp_path):
+    folder = tmp_path / "typed"
+    shutil.copytree(result.study.folder, folder)
+    text = (folder / "study.toml").read_text(encoding="utf-8")
+    typed = text.replace("temperature_c = 900", 'temperature_c = "1500 °F"')
+    assert typed != text
+    (folder / "study.toml").write_text(typed, encoding="utf-8")
+    (path,) = build_steel_document(judge_steel(folder), tmp_path, kinds=["html"], timestamp=MADE)
+    words = words_of_html(path).replace("\u00a0", " ")
+    assert "at 1500 °F" in words
+    assert not re.search(r"1501 ?°F|816 ?°C|815\.\d* ?°C", words)
+
+
 def test_is_the_same_but_for_its_date(result, made, tmp_path):
     again = build_steel_document(result, tmp_path, timestamp=MADE)
     for first, second in zip(made, again, strict=True):
