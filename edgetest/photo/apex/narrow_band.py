@@ -68,33 +68,17 @@ def pool_profile(grey, centre_rc, used, upright, reach_px):
     Pooled or None
         None where fewer than 24 lines of pixels are usable.
     """
-    picture = grey.T if upright else grey
-    main, cross = (0, 1) if upright else (1, 0)
-    order = np.argsort(centre_rc[:, main])
-    at, line = centre_rc[order, main], centre_rc[order, cross]
-    columns = np.arange(int(np.ceil(at[0])), int(at[-1]) + 1)
-    good = np.interp(columns, at, used[order].astype(float)) > 0.99
-    columns = columns[good]
-    if columns.size < 24:
+    found = pixels_across(grey, centre_rc, used, upright, reach_px)
+    if found is None:
         return None
-    middle = np.interp(columns, at, line)
-    slope = np.interp(columns, at, np.gradient(line, at))
-    cosine = 1 / np.sqrt(1 + slope**2)
-    half = int(np.ceil(reach_px / cosine.min())) + 1
-    row = np.rint(middle).astype(int)[:, None] + np.arange(-half, half + 1)
-    inside = (row.min(axis=1) >= 0) & (row.max(axis=1) < picture.shape[0])
-    columns, row, middle, cosine = columns[inside], row[inside], middle[inside], cosine[inside]
-    if columns.size < 24:
-        return None
-    value = picture[row, columns[:, None]].astype(float)
-    distance = (row - middle[:, None]) * cosine[:, None]
+    value, distance, cosine = found
     far = np.abs(distance) > 0.72 * reach_px
     below = _mean(value, far & (distance < 0))
     above = _mean(value, far & (distance > 0))
     ground = np.where(np.abs(distance) < 0.5, (below + above) / 2, below)
     ground = np.where(distance >= 0.5, above, ground)
     flux = ((value - ground) * (np.abs(distance) < 0.8 * reach_px)).sum(axis=1) * cosine
-    level = local_line(flux, min(16.0, columns.size / 6))
+    level = local_line(flux, min(16.0, len(value) / 6))
     usual = float(np.median(level))
     if usual <= 0:
         return None
@@ -104,6 +88,48 @@ def pool_profile(grey, centre_rc, used, upright, reach_px):
         pooled = _binned(distance, value, reach_px, cosine.mean(), sine)
         distance = distance - _offset(pooled, distance, value)[:, None]
     return _binned(distance, value, reach_px, cosine.mean(), sine)
+
+
+def pixels_across(grey, line_rc, used, upright, reach_px, *, fewest=24, bend=None):
+    """Pixels near a line, one row of them across it a pixel along it.
+
+    Parameters
+    ----------
+    grey, used, upright, reach_px
+        As for `pool_profile`.
+    line_rc : ndarray, shape (n, 2)
+    fewest : int
+        Rows of pixels that are needed.
+    bend : float, optional
+        Places over which the line's slope is smoothed (local linear regression).
+
+    Returns
+    -------
+    value, distance : ndarray, shape (rows, m)
+        Light, and distance from the line along its normal, pixels.
+    cosine : ndarray, shape (rows,)
+        Of the line's slope. None in place of all three where there are too few rows.
+    """
+    picture = grey.T if upright else grey
+    main, cross = (0, 1) if upright else (1, 0)
+    order = np.argsort(line_rc[:, main])
+    at, line = line_rc[order, main], line_rc[order, cross]
+    columns = np.arange(int(np.ceil(at[0])), int(at[-1]) + 1)
+    columns = columns[np.interp(columns, at, used[order].astype(float)) > 0.99]
+    if columns.size < fewest:
+        return None
+    middle = np.interp(columns, at, line)
+    slope = np.gradient(line, at)
+    slope = np.interp(columns, at, slope if bend is None else local_line(slope, bend))
+    cosine = 1 / np.sqrt(1 + slope**2)
+    half = int(np.ceil(reach_px / cosine.min())) + 1
+    row = np.rint(middle).astype(int)[:, None] + np.arange(-half, half + 1)
+    inside = (row.min(axis=1) >= 0) & (row.max(axis=1) < picture.shape[0])
+    if inside.sum() < fewest:
+        return None
+    columns, row, middle, cosine = columns[inside], row[inside], middle[inside], cosine[inside]
+    value = picture[row, columns[:, None]].astype(float)
+    return value, (row - middle[:, None]) * cosine[:, None], cosine
 
 
 def _offset(pooled, distance, value):

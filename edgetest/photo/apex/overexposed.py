@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.optimize import least_squares
 
-from edgetest.photo.apex.narrow_band import disc_edge, gaussian_edge
+from edgetest.photo.apex.narrow_band import disc_edge, gaussian_edge, pixels_across
 from edgetest.photo.smooth import local_line, robust_line
 
 BIN_PX = 0.25
@@ -20,6 +20,7 @@ SIDE_PX = 14.0  # along the edge; a side bends no faster
 FULL_SHARE = 0.01  # of a bin's pixels: from here on the clip is felt in its mean
 FEWEST = 5  # bins of a flank
 STRETCHES = 16
+SLOPE_PLACES = 8.0  # over which the slope of a side is smoothed
 MODEL_SHARE = 0.0015  # of the land: no lens follows the model better
 LEAST_LAND, MOST_LAND = 0.5, 6.0  # times full scale
 ROUNDS = 2
@@ -99,32 +100,20 @@ def overexposed_width(grey, sides, used, upright, clipped):
 
 def _flank(grey, sides, used, upright, side, clipped):
     """Pixels of one flank pooled by their distance from the smoothed side."""
-    picture = grey.T if upright else grey
-    main, cross = (0, 1) if upright else (1, 0)
     offset = sides.left if side < 0 else sides.right
     line, _ = robust_line(offset, max(3.0, SIDE_PX / sides.block), weight=used + 1e-6)
     points = sides.track.centre_rc + line[:, None] * sides.track.normal_rc
-    order = np.argsort(points[:, main])
-    at, line = points[order, main], points[order, cross]
-    columns = np.arange(int(np.ceil(at[0])), int(at[-1]) + 1)
-    columns = columns[np.interp(columns, at, used[order].astype(float)) > 0.99]
-    if columns.size < 2 * STRETCHES:
-        return None
-    middle = np.interp(columns, at, line)
-    slope = np.interp(columns, at, local_line(np.gradient(line, at), 8.0))
-    cosine = 1 / np.sqrt(1 + slope**2)
     blur, width = float(np.median(sides.blur_px)), float(np.median(sides.width_px))
     outward, inward = 4.5 * blur + 3, min(4.5 * blur + 3, width / 2)
-    half = int(np.ceil(outward / cosine.min())) + 1
-    row = np.rint(middle).astype(int)[:, None] + np.arange(-half, half + 1)
-    inside = (row.min(axis=1) >= 0) & (row.max(axis=1) < picture.shape[0])
-    if inside.sum() < 2 * STRETCHES:
+    found = pixels_across(
+        grey, points, used, upright, outward, fewest=2 * STRETCHES, bend=SLOPE_PLACES
+    )
+    if found is None:
         return None
-    columns, row, middle, cosine = columns[inside], row[inside], middle[inside], cosine[inside]
-    value = picture[row, columns[:, None]].astype(float)
+    value, distance, cosine = found
     # The normal of a path that runs down the picture points to the other side of it.
-    across = sides.track.normal_rc[:, cross].mean()
-    distance = (row - middle[:, None]) * cosine[:, None] * np.sign(across) * -side
+    across = sides.track.normal_rc[:, 1 if upright else 0].mean()
+    distance = distance * np.sign(across) * -side
     return _pooled(distance, value, outward, inward, cosine.mean(), clipped)
 
 

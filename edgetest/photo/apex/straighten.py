@@ -27,10 +27,6 @@ class Track:
     centre_rc: np.ndarray
     normal_rc: np.ndarray
 
-    def at(self, index, offset):
-        """Points (row, column) at `offset` pixels along the normal of place `index`."""
-        return self.centre_rc[index] + np.asarray(offset)[:, None] * self.normal_rc[index]
-
 
 @dataclass(frozen=True)
 class UnrolledStrip:
