@@ -7,6 +7,7 @@ import cv2
 import numpy as np
 import pytest
 
+from edgetest.cli.root import edgetest
 from edgetest.photo.render.apex_scene import render_apex
 from edgetest.photo.render.ruling_scene import render_ruling
 from edgetest.photo.render.side_scene import render_profile
@@ -194,10 +195,7 @@ def test_demo_refuses_a_folder_it_did_not_make(run, tmp_path):
     assert (tmp_path / "mine.txt").read_text() == "precious"
 
 
-@pytest.mark.parametrize(
-    "name",
-    ["measure", "scale", "profile", "fit", "compare", "report", "new", "check", "demo", "app"],
-)
+@pytest.mark.parametrize("name", edgetest.commands)
 def test_every_command_shows_an_example(run, name):
     code, out, _ = run(name, "--help")
     assert code == 0
