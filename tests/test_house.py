@@ -29,27 +29,12 @@ KNOWN: dict[str, set[str]] = {
     "dependency that nothing imports": {
         "statsmodels",
     },
-    "function with too many arguments: let options travel in a frozen dataclass": {
-        "app/bench/bench_counter.py counter",
-    },
     "function with too many ways through": {
-        "app/answers/document_page.py _wishes",
-        "app/desk/studies_page.py _open",
-        "report/figures/chop_figures.py plot_chops",
-        "report/figures/wear_figures.py plot_wear_panel",
         "study/overview.py _blades",
         "study/overview.py summary",
         "study/wear/planning.py empty_log",
         "study/wear/study_readings.py used_readings",
         "study/wear/treatments_compared.py lives_to_compare",
-    },
-    "module too long: a second question moved in": {
-        "report/figures/chop_figures.py",
-    },
-    "public name twice": {
-        "answer",
-        "main",
-        "plain",
     },
     "room without a true docstring": {
         "edgetest",
