@@ -4,51 +4,42 @@ from dataclasses import dataclass
 
 import click
 
-from edgetest.cli.root import (
-    COVERAGE,
-    PATH,
-    Page,
-    as_json,
-    command,
-    option,
-    path_argument,
-    say,
-    size,
-    takes,
-)
+from edgetest.cli import root
 
 
 @dataclass(frozen=True)
 class ChopQuestion:
     """What is asked of a chop test."""
 
-    against: str | None = option("Blade that the others are held against.", metavar="BLADE")
-    damage_from: str = option(
+    against: str | None = root.option("Blade that the others are held against.", metavar="BLADE")
+    damage_from: str = root.option(
         "Which chips count where both were taken.",
         click.Choice(["photographs", "log"]),
         default="photographs",
     )
-    chip_limit_um: float | None = option("Depth above which a chip counts as damage.", float)
-    reference_wood: str | None = option(
+    chip_limit_um: float | None = root.option("Depth above which a chip counts as damage.", float)
+    reference_wood: str | None = root.option(
         "Wood at 12 % moisture to state chops in; else coast Douglas-fir.", metavar="SPECIES"
     )
-    thinner: tuple = option(
+    thinner: tuple = root.option(
         "Try a taper: from where (from the butt), how thick at the tip.",
         nargs=3,
         multiple=True,
         metavar="BLADE FROM TIP",
     )
-    level: float = option("Coverage of the intervals.", COVERAGE, default=0.95)
+    level: float = root.option("Coverage of the intervals.", root.COVERAGE, default=0.95)
 
 
-@command("chop", "edgetest chop my_hatchet --json\n  edgetest chop my_hatchet --sheet documents")
-@path_argument("study")
-@takes(question=ChopQuestion)
-@click.option("--sheet", "folder", type=PATH,
+@root.command(
+    "chop", "edgetest chop my_hatchet --json\n  edgetest chop my_hatchet --sheet documents"
+)
+@root.path_argument("study")
+@root.takes(question=ChopQuestion)
+@click.option("--sheet", "folder", type=root.PATH,
               help="Write the customer's sheet, PDF and HTML, into this folder.")  # fmt: skip
 @click.option("--blade", metavar="BLADE", help="Whose sheet; else all but the control's.")
-@takes(page=Page)
-@as_json
+@root.takes(page=root.Page)
+@root.as_json
 def chop_command(study, question, folder, blade, page, json_):
     """Figures of a chop test, and one page for the customer. STUDY is a folder or a chops.csv.
 
@@ -72,7 +63,7 @@ def chop_command(study, question, folder, blade, page, json_):
     from edgetest.study.sources import open_chops
 
     tapers = {
-        blade: (size(start, "--thinner"), size(tip, "--thinner"))
+        blade: (root.size(start, "--thinner"), root.size(tip, "--thinner"))
         for blade, start, tip in question.thinner
     }
     result = analyse_chops(open_chops(study), **{**vars(question), "thinner": tapers})
@@ -82,4 +73,4 @@ def chop_command(study, question, folder, blade, page, json_):
 
         files = build_sheets(result, folder, blade=blade, **vars(page))
     document = {**result.to_dict(), "files": [str(path) for path in files]}
-    say(document, "\n".join([result.summary(), *document["files"]]), json_)
+    root.say(document, "\n".join([result.summary(), *document["files"]]), json_)

@@ -6,20 +6,7 @@ from pathlib import Path
 
 import click
 
-from edgetest.cli.root import (
-    ABOVE_ZERO,
-    PATH,
-    SHARE,
-    Bar,
-    as_json,
-    command,
-    option,
-    overlay_option,
-    path_argument,
-    say,
-    takes,
-    workers_option,
-)
+from edgetest.cli import root
 from edgetest.errors import UnusableInput
 from edgetest.study.words import counted
 
@@ -28,10 +15,10 @@ from edgetest.study.words import counted
 class KnownScale:
     """A scale that is given as a number."""
 
-    um_per_px: float | None = option("Scale, µm per pixel.", float)
-    relative_u: float = option(
+    um_per_px: float | None = root.option("Scale, µm per pixel.", float)
+    relative_u: float = root.option(
         "Its relative uncertainty, as a share: 0.01 is 1 %.",
-        SHARE,
+        root.SHARE,
         name="--scale-u",
         default=0.0,
         show_default=False,
@@ -50,17 +37,22 @@ class KnownScale:
 class Optics(KnownScale):
     """Where the scale and the blur of photographs come from."""
 
-    um_per_px: float | None = option("Scale of the photographs, µm per pixel.", float)
-    ruling: Path | None = option("Take it from this micrometer.", PATH)
-    pitch_um: float = option(
+    um_per_px: float | None = root.option("Scale of the photographs, µm per pixel.", float)
+    ruling: Path | None = root.option("Take it from this micrometer.", root.PATH)
+    pitch_um: float = root.option(
         "Distance of the micrometer's lines.", float, default=10.0, show_default=False
     )
-    same_focus: bool = option("The micrometer's blur holds for them too.", is_flag=True)
-    calibration: str | None = option("Take the scale from a kept calibration of this name.")
-    calibrations_in: Path = option(
-        "Folder of the calibrations; default: this one.", PATH, default=Path(), show_default=False
+    same_focus: bool = root.option("The micrometer's blur holds for them too.", is_flag=True)
+    calibration: str | None = root.option("Take the scale from a kept calibration of this name.")
+    calibrations_in: Path = root.option(
+        "Folder of the calibrations; default: this one.",
+        root.PATH,
+        default=Path(),
+        show_default=False,
     )
-    blur_px: float | None = option("Blur known from elsewhere, for narrow bands.", ABOVE_ZERO)
+    blur_px: float | None = root.option(
+        "Blur known from elsewhere, for narrow bands.", root.ABOVE_ZERO
+    )
 
     def found(self):
         """These options with the scale found, and the size of picture it holds for."""
@@ -82,14 +74,14 @@ class Optics(KnownScale):
         return known, size_px
 
 
-@command("measure", "edgetest measure photos/H1_roll1_050_020.jpg --um-per-px 0.4")
-@path_argument("photos", nargs=-1, required=True)
-@takes(optics=Optics)
-@overlay_option
-@workers_option
+@root.command("measure", "edgetest measure photos/H1_roll1_050_020.jpg --um-per-px 0.4")
+@root.path_argument("photos", nargs=-1, required=True)
+@root.takes(optics=Optics)
+@root.overlay_option
+@root.workers_option
 @click.option("--again", is_flag=True, help="Measure also what has not changed.")
 @click.option("--dry-run", is_flag=True, help="Only list what would be measured.")
-@as_json
+@root.as_json
 def measure_command(photos, optics, overlay, workers, again, dry_run, json_):
     """Edge width in apex-view photographs, or in all photographs of a study's folder.
 
@@ -101,14 +93,14 @@ def measure_command(photos, optics, overlay, workers, again, dry_run, json_):
         tasks, run = _picture_tasks(photos, optics, workers)
     if dry_run:
         listing = [{"photo": str(task.path), "um_per_px": task.um_per_px} for task in tasks]
-        say(listing, "\n".join(f"would measure {each['photo']}" for each in listing), json_)
+        root.say(listing, "\n".join(f"would measure {each['photo']}" for each in listing), json_)
         return
-    results = run(tasks, None if json_ else Bar("measuring"))
+    results = run(tasks, None if json_ else root.Bar("measuring"))
     if overlay is not None:
         from edgetest.report.figures.overlay_files import write_overlays
 
         write_overlays(results, overlay)
-    say([result.to_dict() for result in results], _lines(results), json_)
+    root.say([result.to_dict() for result in results], _lines(results), json_)
 
 
 def _lines(results):
@@ -173,16 +165,18 @@ def _picture_tasks(photos, optics, workers):
 class KnownLength:
     """What of known length stands in a picture."""
 
-    pitch_um: float | None = option("Distance of the micrometer's lines, µm.", float)
-    wire_um: float | None = option("Diameter of a wire or drill shank lying there, µm.", float)
-    wire_u_um: float = option(
+    pitch_um: float | None = root.option("Distance of the micrometer's lines, µm.", float)
+    wire_um: float | None = root.option("Diameter of a wire or drill shank lying there, µm.", float)
+    wire_u_um: float = root.option(
         "Its standard uncertainty, µm.", float, default=0.0, show_default=False
     )
-    marks: tuple | None = option("Two marks, pixels.", float, nargs=4, metavar="ROW COL ROW COL")
-    bar: tuple | None = option(
+    marks: tuple | None = root.option(
+        "Two marks, pixels.", float, nargs=4, metavar="ROW COL ROW COL"
+    )
+    bar: tuple | None = root.option(
         "Ends of a burnt-in scale bar, pixels.", float, nargs=4, metavar="ROW COL ROW COL"
     )
-    distance_um: float | None = option("Distance of the marks, length of the bar, µm.", float)
+    distance_um: float | None = root.option("Distance of the marks, length of the bar, µm.", float)
 
     def scale_of(self, photo):
         """The scale of a photograph by it."""
@@ -206,13 +200,15 @@ class KnownLength:
         )
 
 
-@command("scale", "edgetest scale photos/micrometer.jpg --pitch-um 10 --keep-as 'scope, zoom 4'")
-@path_argument("photo")
-@takes(known=KnownLength)
+@root.command(
+    "scale", "edgetest scale photos/micrometer.jpg --pitch-um 10 --keep-as 'scope, zoom 4'"
+)
+@root.path_argument("photo")
+@root.takes(known=KnownLength)
 @click.option("--keep-as", help="Keep it as a calibration of this name.")
-@click.option("--calibrations-in", type=PATH, default=Path(),
+@click.option("--calibrations-in", type=root.PATH, default=Path(),
               help="Folder of the calibrations; default: this one.")  # fmt: skip
-@as_json
+@root.as_json
 def scale_command(photo, known, keep_as, calibrations_in, json_):
     """Micrometres per pixel: from a stage micrometer, a wire, two marks or a scale bar."""
     found = known.scale_of(photo)
@@ -220,20 +216,20 @@ def scale_command(photo, known, keep_as, calibrations_in, json_):
         from edgetest.study.photos.calibrations import keep_calibration
 
         keep_calibration(calibrations_in, found, keep_as, photo)
-    say(found.to_dict(), found.summary(), json_)
+    root.say(found.to_dict(), found.summary(), json_)
 
 
-@command("profile", "edgetest profile before.jpg after.jpg --um-per-px 8 --follow")
-@path_argument("photos", nargs=-1, required=True)
-@takes(known=KnownScale)
+@root.command("profile", "edgetest profile before.jpg after.jpg --um-per-px 8 --follow")
+@root.path_argument("photos", nargs=-1, required=True)
+@root.takes(known=KnownScale)
 @click.option("--bright-blade", is_flag=True, help="The blade is bright on a dark ground.")
 @click.option("--follow", "following", is_flag=True,
               help="Two photographs of one edge: how each chip grew.")  # fmt: skip
 @click.option("--shift-um", type=float,
               help="How much further along the second picture a place of the first lies, µm; "
               "else found from the damage.")  # fmt: skip
-@overlay_option
-@as_json
+@root.overlay_option
+@root.as_json
 def profile_command(photos, known, bright_blade, following, shift_um, overlay, json_):
     """Chips and rolls along the edge in back-lit side views."""
     from edgetest.study.photos.photo_scales import existing
@@ -256,16 +252,16 @@ def profile_command(photos, known, bright_blade, following, shift_um, overlay, j
     text = _lines(results)
     if following:
         grown = follow_side_views(*results, shift_um=shift_um)
-        say(grown.to_dict(), f"{text}\n{grown.summary()}", json_)
+        root.say(grown.to_dict(), f"{text}\n{grown.summary()}", json_)
         return
-    say([result.to_dict() for result in results], text, json_)
+    root.say([result.to_dict() for result in results], text, json_)
 
 
-@command("stack", "edgetest stack low.jpg middle.jpg high.jpg --um-per-px 0.4 --to sharp.png")
-@path_argument("photos", nargs=-1, required=True)
-@takes(known=KnownScale)
-@click.option("--to", "target", type=PATH, help="Keep the sharp picture.")
-@as_json
+@root.command("stack", "edgetest stack low.jpg middle.jpg high.jpg --um-per-px 0.4 --to sharp.png")
+@root.path_argument("photos", nargs=-1, required=True)
+@root.takes(known=KnownScale)
+@click.option("--to", "target", type=root.PATH, help="Keep the sharp picture.")
+@root.as_json
 def stack_command(photos, known, target, json_):
     """Fuse photographs of one place at different heights into a sharp one, and measure it."""
     from edgetest.report.figures.overlay_files import write_grey
@@ -276,22 +272,24 @@ def stack_command(photos, known, target, json_):
     result, fused = measure_stack(paths, *known.wanted())
     if target is not None:
         write_grey(fused, target)
-    say(result.to_dict(), f"{result.photo}: {result.summary()}", json_)
+    root.say(result.to_dict(), f"{result.photo}: {result.summary()}", json_)
 
 
-@command("survey", "edgetest survey heel.jpg middle.jpg tip.jpg --um-per-px 0.4 --to widths.csv")
-@path_argument("photos", nargs=-1, required=True)
-@takes(known=KnownScale)
-@click.option("--to", "target", type=PATH, help="CSV of width by position.")
-@as_json
+@root.command(
+    "survey", "edgetest survey heel.jpg middle.jpg tip.jpg --um-per-px 0.4 --to widths.csv"
+)
+@root.path_argument("photos", nargs=-1, required=True)
+@root.takes(known=KnownScale)
+@click.option("--to", "target", type=root.PATH, help="CSV of width by position.")
+@root.as_json
 def survey_command(photos, known, target, json_):
     """Join overlapping photographs along an edge, heel to tip, and give the width along it."""
     from edgetest.study.photos.photo_scales import existing
     from edgetest.study.photos.surveys import survey
 
     paths = [existing(path) for path in photos]
-    progress = None if json_ else Bar("measuring")
+    progress = None if json_ else root.Bar("measuring")
     found = survey(paths, *known.wanted(), progress=progress)
     if target is not None:
         found.strip.to_frame().round(4).to_csv(target, index=False)
-    say(found.to_dict(), found.summary(), json_)
+    root.say(found.to_dict(), found.summary(), json_)

@@ -4,29 +4,17 @@ from dataclasses import dataclass
 
 import click
 
-from edgetest.cli.root import (
-    PATH,
-    Bar,
-    Page,
-    as_json,
-    command,
-    option,
-    path_argument,
-    say,
-    size,
-    takes,
-    workers_option,
-)
+from edgetest.cli import root
 from edgetest.errors import UnusableInput
 
 
-@command("verdict", "edgetest verdict my_study --to documents --json")
-@path_argument("study")
+@root.command("verdict", "edgetest verdict my_study --to documents --json")
+@root.path_argument("study")
 @click.option("--piece", help="The piece asked about; else the lot where it can be spoken for.")
-@click.option("--to", "folder", type=PATH, help="Folder for the document.")
-@takes(page=Page)
-@workers_option
-@as_json
+@click.option("--to", "folder", type=root.PATH, help="Folder for the document.")
+@root.takes(page=root.Page)
+@root.workers_option
+@root.as_json
 def verdict_command(study, piece, folder, page, workers, json_):
     """Is the salvaged steel worth reusing: the verdict with reasons, odds and the next test.
 
@@ -45,7 +33,7 @@ def verdict_command(study, piece, folder, page, workers, json_):
     from edgetest.study.steel.judge_steel import judge_steel
 
     found = judge_steel(
-        study, piece=piece, workers=workers, progress=None if json_ else Bar("measuring")
+        study, piece=piece, workers=workers, progress=None if json_ else root.Bar("measuring")
     )
     document, lines = found.to_dict(), [found.words()]
     document["files"] = []
@@ -55,54 +43,58 @@ def verdict_command(study, piece, folder, page, workers, json_):
         files = build_steel_document(found, folder, **vars(page))
         document["files"] = [str(path) for path in files]
         lines += ["", *document["files"]]
-    say(document, "\n".join(lines), json_)
+    root.say(document, "\n".join(lines), json_)
 
 
 @dataclass(frozen=True)
 class PackPlan:
     """A carburising plan by its numbers, each with how well it is known."""
 
-    thickness_mm: str | None = option("Section in the pack: 6, 6.35 mm or 1/4 in.")
-    temperature_c: str | None = option("Heat of the pack, °C: 900, 900 °C or 1650 °F.")
-    hours: str | None = option("Hours with the steel itself at heat: 4, 4 h or 240 min.")
-    removed_mm: tuple = option(
+    thickness_mm: str | None = root.option("Section in the pack: 6, 6.35 mm or 1/4 in.")
+    temperature_c: str | None = root.option("Heat of the pack, °C: 900, 900 °C or 1650 °F.")
+    hours: str | None = root.option("Hours with the steel itself at heat: 4, 4 h or 240 min.")
+    removed_mm: tuple = root.option(
         "Ground off each face afterwards; twice where they differ.", multiple=True
     )
-    core_pct: float = option(
+    core_pct: float = root.option(
         "Carbon of the steel before, %.", click.FloatRange(0, 1.5), default=0.2
     )
-    core_u_pct: float = option("Its standard uncertainty, %.", float, default=0.02)
-    surface_pct: float | None = option("Carbon held by the pack, %; else 1.0.", float)
-    surface_u_pct: float = option("Its standard uncertainty, %.", float, default=0.1)
-    thermometer_u_c: str = option(
+    core_u_pct: float = root.option("Its standard uncertainty, %.", float, default=0.02)
+    surface_pct: float | None = root.option("Carbon held by the pack, %; else 1.0.", float)
+    surface_u_pct: float = root.option("Its standard uncertainty, %.", float, default=0.1)
+    thermometer_u_c: str = root.option(
         "Standard uncertainty of the thermometer, °C: 10 or 18 °F.",
         name="--temperature-u-c",
         default="10",
     )
-    faces: int = option("Faces that see the pack.", click.IntRange(1, 2), default=2)
-    then: tuple = option(
+    faces: int = root.option("Faces that see the pack.", click.IntRange(1, 2), default=2)
+    then: tuple = root.option(
         "A later heat: °C, hours, sealed or decarburising; repeatable.",
         (str, str, str),
         multiple=True,
         metavar="C H SURFACE",
     )
-    target_hrc: float = option("As-quenched hardness that counts as hard.", float, default=58.0)
-    coupon: tuple | None = option(
+    target_hrc: float = root.option(
+        "As-quenched hardness that counts as hard.", float, default=58.0
+    )
+    coupon: tuple | None = root.option(
         "A coupon of your pack: thickness, case depth, its uncertainty.",
         (str, str, str),
         metavar="MM DEPTH U",
     )
-    diffusivities: tuple = option(
+    diffusivities: tuple = root.option(
         "Published set to use; else all, their spread in the interval.",
         name="--diffusivity",
         multiple=True,
     )
 
 
-@command("case", "edgetest case --thickness-mm 1 --temperature-c 900 --hours 4 --removed-mm 0.05")
-@path_argument("study", required=False)
-@takes(plan=PackPlan)
-@as_json
+@root.command(
+    "case", "edgetest case --thickness-mm 1 --temperature-c 900 --hours 4 --removed-mm 0.05"
+)
+@root.path_argument("study", required=False)
+@root.takes(plan=PackPlan)
+@root.as_json
 def case_command(study, plan, json_):
     """Carbon and hardness across a carburised section, and what the grinder leaves of it.
 
@@ -125,11 +117,11 @@ def case_command(study, plan, json_):
             )
         found = cases_of_study(study)
         document = {"study": str(study), "sections": [each.to_dict() for each in found]}
-        say(document, "\n".join(each.words() for each in found), json_)
+        root.say(document, "\n".join(each.words() for each in found), json_)
         return
     options = {"diffusivities": plan.diffusivities} if plan.diffusivities else {}
     (answer,) = plan_case(_pack(plan), target_hrc=plan.target_hrc, **options)
-    say(answer.to_dict(), answer.words(), json_)
+    root.say(answer.to_dict(), answer.words(), json_)
 
 
 def _pack(plan):
@@ -142,23 +134,23 @@ def _pack(plan):
         raise UnusableInput(
             f"{', '.join(missing)} is missing", "edgetest case", "give it, or a study with a pack"
         )
-    ends = [size(text, "--removed-mm") for text in plan.removed_mm] or [0.0]
+    ends = [root.size(text, "--removed-mm") for text in plan.removed_mm] or [0.0]
     if len(ends) > 2:
         raise UnusableInput("a plate has two faces", "--removed-mm", "give it once or twice")
     known = {name: getattr(plan, name) for name in ("core_pct", "core_u_pct", "surface_u_pct")}
     return pack_of_one(
         {
-            "thickness_mm": size(plan.thickness_mm, "--thickness-mm"),
+            "thickness_mm": root.size(plan.thickness_mm, "--thickness-mm"),
             "removed_mm": (ends[0], ends[-1]),
         },
         {
-            "temperature_c": size(plan.temperature_c, "--temperature-c", "c"),
-            "hours": size(plan.hours, "--hours", "h"),
+            "temperature_c": root.size(plan.temperature_c, "--temperature-c", "c"),
+            "hours": root.size(plan.hours, "--hours", "h"),
             "surface_pct": plan.surface_pct,
             "faces": plan.faces,
         },
         then=plan.then,
         coupon=plan.coupon,
-        thermometer_u_c=size(plan.thermometer_u_c, "--temperature-u-c", "c_apart"),
+        thermometer_u_c=root.size(plan.thermometer_u_c, "--temperature-u-c", "c_apart"),
         **known,
     )

@@ -5,30 +5,21 @@ from pathlib import Path
 
 import click
 
-from edgetest.cli.root import (
-    ABOVE_ZERO,
-    PATH,
-    Bar,
-    as_json,
-    command,
-    option,
-    path_argument,
-    say,
-    takes,
-    workers_option,
-)
+from edgetest.cli import root
 from edgetest.errors import ManyFaults
 
 
-@command("new", "edgetest new my_study --protocol sisal_rope --blade H1 --blade S1 --control C1")
-@path_argument("folder")
+@root.command(
+    "new", "edgetest new my_study --protocol sisal_rope --blade H1 --blade S1 --control C1"
+)
+@root.path_argument("folder")
 @click.option("--protocol", "protocol_id", default="sisal_rope", show_default=True,
               help="A protocol that comes with the program, or a .toml in the folder.")  # fmt: skip
 @click.option("--title", help="What the study is called; default: the folder's name.")
 @click.option("--blade", "blades", multiple=True, help="Id of a blade; repeat for each.")
 @click.option("--control", help="Id of the control blade.")
 @click.option("--dry-run", is_flag=True, help="Only say what would be made.")
-@as_json
+@root.as_json
 def new_command(folder, protocol_id, title, blades, control, dry_run, json_):
     """Make an empty study: study.toml, a log to fill in, and a folder for photographs."""
     from edgetest.store.protocol import load_protocol
@@ -39,10 +30,12 @@ def new_command(folder, protocol_id, title, blades, control, dry_run, json_):
     if dry_run:
         rules = load_protocol(protocol_id, folder)
         words = f"would make {folder} for {rules.title}: blades {', '.join(blades)}"
-        say({"folder": str(folder), "protocol": rules.id, "blades": list(blades)}, words, json_)
+        root.say(
+            {"folder": str(folder), "protocol": rules.id, "blades": list(blades)}, words, json_
+        )
         return
     study = new_study(folder, protocol_id, title, blades=blades, control=control)
-    say(
+    root.say(
         {"folder": str(folder), "title": study.title, "blades": [each.id for each in study.blades]},
         f"{folder}: fill in study.toml (heat treatments, angles, hardness), then the log as you "
         f"cut.\nCheck it with:  edgetest check {folder}",
@@ -50,9 +43,9 @@ def new_command(folder, protocol_id, title, blades, control, dry_run, json_):
     )
 
 
-@command("check", "edgetest check my_study")
-@path_argument("log")
-@as_json
+@root.command("check", "edgetest check my_study")
+@root.path_argument("log")
+@root.as_json
 def check_command(log, json_):
     """Every fault of a study or a log, by file, row and column, with its mend."""
     from edgetest.study.overview import overview, overview_of_faults
@@ -62,25 +55,25 @@ def check_command(log, json_):
         found = overview(open_source(log))
     except ManyFaults as faults:
         found = overview_of_faults(log, faults)
-    say(found.to_dict(), found.summary(), json_)
+    root.say(found.to_dict(), found.summary(), json_)
     return 2 if found.faults else 0
 
 
-@command("demo", "edgetest demo --to my_demo")
-@click.option("--to", "folder", type=PATH, default=Path("edgetest_demo"),
+@root.command("demo", "edgetest demo --to my_demo")
+@click.option("--to", "folder", type=root.PATH, default=Path("edgetest_demo"),
               show_default=True, help="Folder for what the demo makes.")  # fmt: skip
-@workers_option
-@as_json
+@root.workers_option
+@root.as_json
 def demo_command(folder, workers, json_):
     """Run the whole job on an invented study: measure, fit, compare, draw, write the document."""
     from edgetest.cli.demo import run_demo
 
-    done = run_demo(folder, workers=workers, progress=None if json_ else Bar("measuring"))
-    say(done.to_dict(), done.summary(), json_)
+    done = run_demo(folder, workers=workers, progress=None if json_ else root.Bar("measuring"))
+    root.say(done.to_dict(), done.summary(), json_)
 
 
-@command("app", "edgetest app --workspace my_studies")
-@click.option("--workspace", type=PATH, default=Path("edgetest_studies"),
+@root.command("app", "edgetest app --workspace my_studies")
+@click.option("--workspace", type=root.PATH, default=Path("edgetest_studies"),
               show_default=True, help="Folder that holds your studies.")  # fmt: skip
 @click.option("--port", type=int, default=8501, show_default=True)
 @click.option("--address", default="127.0.0.1", show_default=True,
@@ -96,29 +89,33 @@ def app_command(workspace, port, address):
 class PlanWishes:
     """What a study is to show, and what is believed beforehand."""
 
-    ratio: float = option("Ratio of lives worth knowing.", float, default=1.25)
-    sd_blades: float | None = option("Scatter of log life between blades.", ABOVE_ZERO, name="--sd")
-    history: tuple = option(
-        "An earlier study on the same protocol; repeat for each.", PATH, multiple=True
+    ratio: float = root.option("Ratio of lives worth knowing.", float, default=1.25)
+    sd_blades: float | None = root.option(
+        "Scatter of log life between blades.", root.ABOVE_ZERO, name="--sd"
     )
-    life: float | None = option("Cuts that a blade is thought to last.", ABOVE_ZERO)
-    reading_cv: float | None = option(
+    history: tuple = root.option(
+        "An earlier study on the same protocol; repeat for each.", root.PATH, multiple=True
+    )
+    life: float | None = root.option("Cuts that a blade is thought to last.", root.ABOVE_ZERO)
+    reading_cv: float | None = root.option(
         "Relative uncertainty of one reading; default: the study's repeatability, else 0.05.",
-        ABOVE_ZERO,
+        root.ABOVE_ZERO,
     )
-    power: float = option("Chance to show the ratio if it is true.", float, default=0.8)
-    blocks: str = option("Rolls, boards or days, separated by commas.", default="roll 1")
-    seed: int = option("Of order and codes.", int, default=1)
+    power: float = root.option("Chance to show the ratio if it is true.", float, default=0.8)
+    blocks: str = root.option("Rolls, boards or days, separated by commas.", default="roll 1")
+    seed: int = root.option("Of order and codes.", int, default=1)
 
 
-@command("plan", "edgetest plan my_study --ratio 1.25 --blocks 'roll 1,roll 2,roll 3' --seed 7")
-@path_argument("folder")
-@takes(wishes=PlanWishes)
+@root.command(
+    "plan", "edgetest plan my_study --ratio 1.25 --blocks 'roll 1,roll 2,roll 3' --seed 7"
+)
+@root.path_argument("folder")
+@root.takes(wishes=PlanWishes)
 @click.option("--blinded", is_flag=True,
               help="Codes instead of names, on the bench sheet and at the bench.")  # fmt: skip
 @click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4")
 @click.option("--dry-run", is_flag=True, help="Only show the plan; write nothing.")
-@as_json
+@root.as_json
 def plan_command(folder, wishes, blinded, paper, dry_run, json_):
     """How many blades, at which cuts, in which order; with the bench sheet and the empty log."""
     from edgetest.report.documents.bench_sheet import build_bench_sheet
@@ -127,24 +124,24 @@ def plan_command(folder, wishes, blinded, paper, dry_run, json_):
 
     source = open_source(folder)
     blocks = [name.strip() for name in wishes.blocks.split(",") if name.strip()]
-    progress = None if json_ else Bar("measuring")
+    progress = None if json_ else root.Bar("measuring")
     options = planning.PlanOptions(**{**vars(wishes), "blocks": tuple(blocks)})
     made, key = planning.make_plan(source, options, progress=progress)
     if not dry_run:
         files = planning.save_plan(source, made, key, blinded=blinded)
         files += build_bench_sheet(source, made, folder, blinded=blinded, paper=paper)
         made = replace(made, files=tuple(files))
-    say(made.to_dict(), made.summary(), json_)
+    root.say(made.to_dict(), made.summary(), json_)
 
 
-@command("repeatability", "edgetest repeatability repeats.csv --by operator --save my_study")
-@path_argument("table")
+@root.command("repeatability", "edgetest repeatability repeats.csv --by operator --save my_study")
+@root.path_argument("table")
 @click.option("--reading", help="Column of readings; default: the study's, else edge_width_um.")
 @click.option("--by", default="operator", show_default=True, help="Column of people or set-ups.")
 @click.option("--absolute", is_flag=True, help="Spreads in the reading's unit, not as shares.")
-@click.option("--save", "study", type=PATH,
+@click.option("--save", "study", type=root.PATH,
               help="Study to keep the result with, for its fit, comparison and plan.")  # fmt: skip
-@as_json
+@root.as_json
 def repeatability_command(table, reading, by, absolute, study, json_):
     """Is it the blade or the measuring: the same edge read again, by one or more people.
 
@@ -164,4 +161,4 @@ def repeatability_command(table, reading, by, absolute, study, json_):
     words = found.summary()
     if saved:
         words += f"\nKept in {saved}; fit, compare and plan of this study now use it."
-    say({**found.to_dict(), "saved": str(saved) if saved else None}, words, json_)
+    root.say({**found.to_dict(), "saved": str(saved) if saved else None}, words, json_)

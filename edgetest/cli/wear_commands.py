@@ -5,20 +5,7 @@ from pathlib import Path
 
 import click
 
-from edgetest.cli.root import (
-    ABOVE_ZERO,
-    COVERAGE,
-    PATH,
-    SHARE,
-    Bar,
-    Page,
-    as_json,
-    command,
-    option,
-    path_argument,
-    say,
-    takes,
-)
+from edgetest.cli import root
 from edgetest.errors import UnusableInput
 
 
@@ -26,20 +13,22 @@ from edgetest.errors import UnusableInput
 class WearQuestion:
     """What `fit`, `compare` and `report` ask of a log."""
 
-    reading: str | None = option("Column of the log, such as edge_width_um.")
-    limit: str | None = option("Reading (or grade) at which a blade's life ends.")
-    power: float | None = option("Power p of the wear law; else estimated.", float)
-    level: float = option("Coverage of the intervals.", COVERAGE, default=0.95)
-    workers: int = option("Processes.", int, default=2)
+    reading: str | None = root.option("Column of the log, such as edge_width_um.")
+    limit: str | None = root.option("Reading (or grade) at which a blade's life ends.")
+    power: float | None = root.option("Power p of the wear law; else estimated.", float)
+    level: float = root.option("Coverage of the intervals.", root.COVERAGE, default=0.95)
+    workers: int = root.option("Processes.", int, default=2)
 
 
 @dataclass(frozen=True)
 class Against:
     """What only a comparison is asked."""
 
-    control: str | None = option("Control blade, run in every block.")
-    reference: str | None = option("Heat treatment that the others are held against.")
-    margin: float = option("Difference in life worth knowing, as a share.", SHARE, default=0.1)
+    control: str | None = root.option("Control blade, run in every block.")
+    reference: str | None = root.option("Heat treatment that the others are held against.")
+    margin: float = root.option(
+        "Difference in life worth knowing, as a share.", root.SHARE, default=0.1
+    )
 
 
 def _asked_of(log, question, json_, answer, **more):
@@ -48,15 +37,15 @@ def _asked_of(log, question, json_, answer, **more):
     from edgetest.study.wear.analysis import AnalysisOptions
 
     asked = {**vars(question), **more}
-    workers, progress = asked.pop("workers"), None if json_ else Bar("measuring")
+    workers, progress = asked.pop("workers"), None if json_ else root.Bar("measuring")
     return answer(open_source(log), AnalysisOptions(**asked), workers=workers, progress=progress)
 
 
-@command("fit", "edgetest fit my_log.csv --reading edge_width_um --limit 12")
-@path_argument("log")
-@takes(question=WearQuestion)
+@root.command("fit", "edgetest fit my_log.csv --reading edge_width_um --limit 12")
+@root.path_argument("log")
+@root.takes(question=WearQuestion)
 @click.option("--robust", is_flag=True, help="Give outlying readings less weight; name them.")
-@as_json
+@root.as_json
 def fit_command(log, question, robust, json_):
     """Wear curve of every blade and its life to the limit. LOG is a study folder or a CSV.
 
@@ -66,17 +55,17 @@ def fit_command(log, question, robust, json_):
     from edgetest.study.wear.wear_answer import curves_of
 
     result = _asked_of(log, question, json_, curves_of, robust=robust)
-    say(result.curves_to_dict(), result.curve_words(), json_)
+    root.say(result.curves_to_dict(), result.curve_words(), json_)
 
 
-@command("compare", "edgetest compare my_study --limit 12 --control C1")
-@path_argument("log")
-@takes(question=WearQuestion, against=Against)
-@click.option("--history", multiple=True, type=PATH,
+@root.command("compare", "edgetest compare my_study --limit 12 --control C1")
+@root.path_argument("log")
+@root.takes(question=WearQuestion, against=Against)
+@click.option("--history", multiple=True, type=root.PATH,
               help="An earlier study on the same protocol, "
               "whose scatter may moderate this one's.")  # fmt: skip
-@click.option("--also", multiple=True, type=ABOVE_ZERO, help="Compare at this level too.")
-@as_json
+@click.option("--also", multiple=True, type=root.ABOVE_ZERO, help="Compare at this level too.")
+@root.as_json
 def compare_command(log, question, against, history, also, json_):
     """Which heat treatment's blades last longer, by what factor, how sure. LOG as in fit."""
     from edgetest.study.wear.planning import shop_history
@@ -85,15 +74,15 @@ def compare_command(log, question, against, history, also, json_):
     earlier = shop_history(history, workers=question.workers)
     more = {**vars(against), "history": earlier, "also": also}
     result = _asked_of(log, question, json_, comparison_of, **more)
-    say(result.comparison_to_dict(), result.words(), json_)
+    root.say(result.comparison_to_dict(), result.words(), json_)
 
 
-@command("report", "edgetest report my_study --to documents")
-@path_argument("log")
-@takes(question=WearQuestion, against=Against)
-@click.option("--to", "folder", type=PATH, help="Folder for the documents.")
-@takes(page=Page)
-@as_json
+@root.command("report", "edgetest report my_study --to documents")
+@root.path_argument("log")
+@root.takes(question=WearQuestion, against=Against)
+@click.option("--to", "folder", type=root.PATH, help="Folder for the documents.")
+@root.takes(page=root.Page)
+@root.as_json
 def report_command(log, question, against, folder, page, json_):
     """Write the document of a study: PDF and one self-contained HTML page.
 
@@ -125,4 +114,4 @@ def report_command(log, question, against, folder, page, json_):
 def _say_files(result, files, json_):
     """The answer, and where its documents are."""
     document = {"files": [str(path) for path in files], "answer": result.summary()}
-    say(document, "\n".join([result.summary(), "", *document["files"]]), json_)
+    root.say(document, "\n".join([result.summary(), "", *document["files"]]), json_)
