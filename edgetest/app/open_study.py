@@ -1,6 +1,7 @@
 """The workspace that the app serves, the study that is open, and its cached analysis."""
 
 import os
+from contextlib import contextmanager
 from pathlib import Path
 
 import streamlit as st
@@ -103,9 +104,22 @@ def show_fault(fault):
         st.error(f"**{each.where}**: {each.what}. {each.mend}.", icon=":material/build:")
 
 
-def keep_fault(fault):
-    """Keep a fault met in a callback, until the page that comes back shows it."""
-    st.session_state.setdefault("kept_faults", []).append(fault)
+@contextmanager
+def faults_shown():
+    """What cannot be used inside is told on the page, which goes on behind it."""
+    try:
+        yield
+    except UnusableInput as fault:
+        show_fault(fault)
+
+
+@contextmanager
+def faults_kept():
+    """What cannot be used inside, in a callback, is told by the page that comes back."""
+    try:
+        yield
+    except UnusableInput as fault:
+        st.session_state.setdefault("kept_faults", []).append(fault)
 
 
 def show_kept_faults():

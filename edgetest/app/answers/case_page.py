@@ -7,8 +7,7 @@ import streamlit as st
 
 from edgetest.app.answers.evidence_forms import sized
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
-from edgetest.app.open_study import heading, opened, show_fault, stamp
-from edgetest.errors import UnusableInput
+from edgetest.app.open_study import faults_shown, heading, opened, stamp
 from edgetest.report.figures.steel_figures import plot_case
 from edgetest.steel.heat_schedule import PUBLISHED, SURFACES
 from edgetest.steel.sequence import CAUTIONS
@@ -33,13 +32,10 @@ def show():
     chosen = kinds[0]
     if has_pack:
         chosen = st.segmented_control("Of", kinds, default=kinds[0], required=True, key="case.of")
-    try:
+    with faults_shown():
         found = _plan() if chosen == "A plan" else _study(str(source.path), stamp(source.path))
-    except UnusableInput as fault:
-        show_fault(fault)
-        return
-    for answer in found:
-        _section(answer, source.path.name)
+        for answer in found:
+            _section(answer, source.path.name)
 
 
 @st.cache_data(max_entries=8, show_spinner="Letting the carbon wander")

@@ -17,7 +17,7 @@ from edgetest.app.downloads import (
     unbroken,
 )
 from edgetest.app.links import link
-from edgetest.app.open_study import heading, opened, show_fault, stamp
+from edgetest.app.open_study import faults_shown, heading, opened, show_fault, stamp
 from edgetest.chop.species import SPECIES
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
@@ -267,12 +267,9 @@ def _sheet(source, result, blade, name):
         st.session_state["chopper.wanted"] = (str(source.path), blade)
     if st.session_state.get("chopper.wanted") != (str(source.path), blade):
         return
-    try:
+    with faults_shown():
         files = _written(str(source.path), _version(source), blade, paper, units, result)
-    except UnusableInput as fault:
-        show_fault(fault)
-        return
-    take_document(files, "chopper")
+        take_document(files, "chopper")
 
 
 @st.cache_data(max_entries=6, show_spinner="Writing the sheet")

@@ -7,7 +7,14 @@ import streamlit as st
 
 from edgetest.app.answers.fit_options import fit_options
 from edgetest.app.downloads import PAPERS, UNITS, take_document
-from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, stamp
+from edgetest.app.open_study import (
+    faults_shown,
+    heading,
+    opened,
+    show_fault,
+    show_kept_faults,
+    stamp,
+)
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.document import build_document
@@ -37,12 +44,9 @@ def show():
     if st.session_state.get("document.wanted") != key[0]:
         st.info("Set your wishes, then write the document.")
         return
-    try:
+    with faults_shown():
         files = _written(*key, result)
-    except UnusableInput as fault:
-        show_fault(fault)
-        return
-    take_document(files, "document")
+        take_document(files, "document")
 
 
 def _options(source):
@@ -92,19 +96,16 @@ def _wishes(source, result):
         "care": [line.strip() for line in care.splitlines() if line.strip()],
         "note": note.strip(), "photographs": pictures, "mark": settings.mark,
     }  # fmt: skip
-    try:
+    with faults_shown():
         if mark is not None:
             wishes["mark"] = _keep_mark(source.path, mark)
         drawn = {**settings.model_dump(mode="json"), "maker": study.maker}
         changed = {**wishes, "maker": maker.strip()}
         changed = {key: value for key, value in changed.items() if value != drawn[key]}
         put_document_wishes(source.path, shown_wishes(study), changed)
-    except UnusableInput as fault:
-        show_fault(fault)
-        return
-    st.session_state.pop(seen)
-    st.session_state["document.wanted"] = str(source.path)
-    st.rerun()
+        st.session_state.pop(seen)
+        st.session_state["document.wanted"] = str(source.path)
+        st.rerun()
 
 
 def _keep_mark(folder, file):

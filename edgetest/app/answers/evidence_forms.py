@@ -2,8 +2,7 @@
 
 import streamlit as st
 
-from edgetest.app.open_study import keep_fault, show_fault
-from edgetest.errors import UnusableInput
+from edgetest.app.open_study import faults_kept, faults_shown
 from edgetest.study.steel.evidence_edit import (
     add_row,
     name_blades,
@@ -51,20 +50,15 @@ def _shown(value):
 
 def _kept(save, *arguments):
     """Save from a button's callback; a fault is shown by the page that comes back."""
-    try:
+    with faults_kept():
         save(*arguments)
-    except UnusableInput as fault:
-        keep_fault(fault)
 
 
 def save_and_redraw(save, *arguments):
     """Save and draw the page anew; a fault is shown under the form, which keeps what was typed."""
-    try:
+    with faults_shown():
         save(*arguments)
-    except UnusableInput as fault:
-        show_fault(fault)
-        return
-    st.rerun()
+        st.rerun()
 
 
 def _pieces(source):

@@ -2,7 +2,7 @@
 
 import streamlit as st
 
-from edgetest.app.open_study import show_fault, source_of, workspace
+from edgetest.app.open_study import faults_shown, source_of, workspace
 from edgetest.errors import UnusableInput
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.store.workspace import list_studies
@@ -105,11 +105,8 @@ def _history(source):
         "Earlier studies whose scatter may moderate this one's", [name for name, _ in ready],
         format_func=dict(ready).__getitem__, key="_fit.history",
     )  # fmt: skip
-    try:
+    with faults_shown():
         return _learnt(tuple(str(workspace() / name) for name in names))
-    except UnusableInput as fault:
-        show_fault(fault)
-        return None
 
 
 @st.cache_resource(max_entries=8, show_spinner="Reading the earlier studies")

@@ -5,7 +5,8 @@ import streamlit as st
 
 from edgetest.app.downloads import table_downloads, unbroken
 from edgetest.app.open_study import (
-    keep_fault,
+    faults_kept,
+    faults_shown,
     open_folder,
     show_fault,
     show_kept_faults,
@@ -45,12 +46,9 @@ def show():
         return
     data, reading, by, name = found
     relative = st.toggle("Spreads as shares of the reading", True, key="repeatability.relative")
-    try:
+    with faults_shown():
         result = repeatability_of(data, reading=reading, by=by, relative=relative)
-    except UnusableInput as fault:
-        show_fault(fault)
-        return
-    _told(result, reading, name)
+        _told(result, reading, name)
 
 
 def _typed():
@@ -109,12 +107,9 @@ def _keep_button(spread, reading, table):
 
 
 def _keep(folder, reading, spread, table):
-    try:
+    with faults_kept():
         keep_repeats(folder, reading, spread, table=table)
-    except UnusableInput as fault:
-        keep_fault(fault)
-        return
-    st.session_state["repeatability.kept"] = True
+        st.session_state["repeatability.kept"] = True
 
 
 def _told(result, reading, table):

@@ -17,8 +17,7 @@ from edgetest.app.downloads import (
     unbroken,
 )
 from edgetest.app.links import link
-from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, stamp
-from edgetest.errors import UnusableInput
+from edgetest.app.open_study import faults_shown, heading, opened, show_kept_faults, stamp
 from edgetest.report.documents.steel_sheet import build_steel_document, verdict_sentences
 from edgetest.report.figures.steel_figures import plot_verdict
 from edgetest.steel.outcome import VERDICTS
@@ -40,18 +39,15 @@ def show():
     )
     show_kept_faults()
     source = opened()
-    try:
+    with faults_shown():
         result = judged(source.path)
-    except UnusableInput as fault:
-        show_fault(fault)
-        return
-    if result.evidence.pieces:
-        _answer(result)
-    _steps(source, result)
-    if result.evidence.pieces:
-        _behind(result)
-        criteria_form(source)
-        _document(source, result)
+        if result.evidence.pieces:
+            _answer(result)
+        _steps(source, result)
+        if result.evidence.pieces:
+            _behind(result)
+            criteria_form(source)
+            _document(source, result)
 
 
 def judged(folder):
@@ -164,12 +160,9 @@ def _document(source, result):
     paper, units = paper_and_units("verdict", source.study)
     if not st.button("Write the verdict", type="primary", key="verdict.write"):
         return
-    try:
+    with faults_shown():
         files = _written(str(source.path), stamp(source.path), paper, units, result)
-    except UnusableInput as fault:
-        show_fault(fault)
-        return
-    take_document(files, "verdict")
+        take_document(files, "verdict")
 
 
 @st.cache_data(max_entries=4, show_spinner="Writing the page")

@@ -5,8 +5,7 @@ import streamlit as st
 from edgetest.app.bench.bench_counter import Buttons, counter, undo_button
 from edgetest.app.bench.bench_readings import ICONS, KINDS, PASS_FAIL
 from edgetest.app.links import link
-from edgetest.app.open_study import keep_fault, show_fault, show_kept_faults
-from edgetest.errors import UnusableInput
+from edgetest.app.open_study import faults_kept, faults_shown, show_kept_faults
 from edgetest.store.chop_log import KINDS as WORK
 from edgetest.store.chop_log import SEVERED
 from edgetest.store.journal import last_change, read_history, undo_last
@@ -92,10 +91,8 @@ def _strokes(source, action):
 
 
 def _undo_missed(folder, action):
-    try:
+    with faults_kept():
         undo_tap(folder, missed_of(action.row), shown=action.last_missed)
-    except UnusableInput as fault:
-        keep_fault(fault)
 
 
 def _piece(source, action):
@@ -167,11 +164,8 @@ def _save(source, action, keys):
 
 def _do(work, source, action, *rest, **words):
     """Write to disk; what is refused stays to be mended."""
-    try:
+    with faults_kept():
         work(source, action, *rest, **words)
-    except UnusableInput as fault:
-        keep_fault(fault)
-    else:
         st.session_state.pop("bench.row", None)
 
 
@@ -202,10 +196,8 @@ def _photo_arrived(source, action, key, scale):
     file = st.session_state.get(key)
     if file is None:
         return
-    try:
+    with faults_kept():
         chop_photo(source, action, file.getvalue(), file.name, scale=scale)
-    except UnusableInput as fault:
-        keep_fault(fault)
     st.session_state["bench.photo_turn"] = st.session_state.get("bench.photo_turn", 0) + 1
 
 
@@ -228,10 +220,8 @@ def _last(source):
 
 
 def _undo(folder, change):
-    try:
+    with faults_kept():
         undo_last(folder, shown=change, table=TABLE)
-    except UnusableInput as fault:
-        keep_fault(fault)
 
 
 def _more(source, action):
@@ -264,14 +254,11 @@ def _note(source, action):
         sent = st.form_submit_button("Save the note", width="stretch")
     if not sent or not (choice or text.strip()):
         return
-    try:
+    with faults_shown():
         if choice:
             remark_row(source, action, mishap=choice)
         if text.strip():
             remark_row(source, action, note=text.strip())
-    except UnusableInput as fault:
-        show_fault(fault)
-    else:
         st.rerun()
 
 
@@ -298,7 +285,5 @@ def _turns(source, names):
 
 def _add(source):
     state = st.session_state
-    try:
+    with faults_kept():
         add_piece(source, state["bench.piece.blade"], state["bench.piece.kind"])
-    except UnusableInput as fault:
-        keep_fault(fault)

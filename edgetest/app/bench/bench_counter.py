@@ -10,8 +10,7 @@ from dataclasses import dataclass
 
 import streamlit as st
 
-from edgetest.app.open_study import keep_fault
-from edgetest.errors import UnusableInput
+from edgetest.app.open_study import faults_kept
 from edgetest.study.bench.session_file import count_taps, read_session, undo_tap
 
 
@@ -177,7 +176,5 @@ def undo_button(source, action):
 
 
 def _undo_tap(folder, action):
-    try:
+    with faults_kept():
         undo_tap(folder, action.run, shown=action.last_tap)
-    except UnusableInput as fault:
-        keep_fault(fault)

@@ -3,7 +3,7 @@
 import streamlit as st
 
 from edgetest.app.bench.bench_counter import undo_button
-from edgetest.app.open_study import keep_fault, show_fault, source_of
+from edgetest.app.open_study import faults_kept, show_fault, source_of
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.bench_entry import measure_one, record, save_station_photo, stage_photos
 from edgetest.study.bench.session_file import leave_out
@@ -69,10 +69,8 @@ def _save(folder, action, keys):
 
 
 def _record(folder, action, due, value):
-    try:
+    with faults_kept():
         record(folder, action, due, value)
-    except UnusableInput as fault:
-        keep_fault(fault)
 
 
 def _choice(source, action, due):
@@ -141,11 +139,8 @@ def _photo_arrived(folder, action, due, key):
     if file is None:
         return
     st.session_state["bench.photo_turn"] = st.session_state.get("bench.photo_turn", 0) + 1
-    try:
+    with faults_kept():
         name = save_station_photo(source_of(folder), action, due, file.getvalue(), file.name)
-    except UnusableInput as fault:
-        keep_fault(fault)
-    else:
         st.session_state["bench.measure"] = name
 
 

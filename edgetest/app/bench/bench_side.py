@@ -4,7 +4,7 @@ import streamlit as st
 
 from edgetest.app.bench import setup_page
 from edgetest.app.bench.bench_readings import photo_beside_number
-from edgetest.app.open_study import keep_fault, show_fault, stamp
+from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp
 from edgetest.errors import UnusableInput
 from edgetest.store.journal import last_change, read_history, undo_last
 from edgetest.study.bench.bench_entry import (
@@ -62,21 +62,16 @@ def _photo_of(source, cells, names):
     row = next((row for row in source.log.rows if row.photo == cells["photo"]), None)
     if row is None:
         return
-    try:
+    with faults_shown():
         photos = stage_photos(source, (row.block, row.blade), row.cuts)
-    except UnusableInput as fault:
-        show_fault(fault)
-        return
-    for photo in photos:
-        if photo.photo == row.photo:
-            photo_beside_number(photo, names[row.blade])
+        for photo in photos:
+            if photo.photo == row.photo:
+                photo_beside_number(photo, names[row.blade])
 
 
 def _undo(folder, change):
-    try:
+    with faults_kept():
         undo_last(folder, shown=change)
-    except UnusableInput as fault:
-        keep_fault(fault)
 
 
 def in_order():
@@ -149,11 +144,8 @@ def _note(source, action):
         return
     mishap = choice if choice in MISHAPS else ""
     note = "; ".join(part for part in ("" if mishap else choice, text.strip()) if part)
-    try:
+    with faults_shown():
         remark(source.path, action, note=note, mishap=mishap)
-    except UnusableInput as fault:
-        show_fault(fault)
-    else:
         st.rerun()
 
 
@@ -207,11 +199,8 @@ def _changed(change, folder, shown, which, value, key):
     entry = shown.get(st.session_state.get(which))
     if entry is None:
         return
-    try:
+    with faults_kept():
         change(folder, entry, value)
-    except UnusableInput as fault:
-        keep_fault(fault)
-    else:
         st.session_state[key] = ""
 
 

@@ -2,13 +2,7 @@
 
 import streamlit as st
 
-from edgetest.app.open_study import (
-    choose,
-    keep_fault,
-    show_kept_faults,
-    workspace,
-)
-from edgetest.errors import UnusableInput
+from edgetest.app.open_study import choose, faults_kept, show_kept_faults, workspace
 from edgetest.store.protocol import describe
 from edgetest.store.workspace import list_studies
 from edgetest.study.bench import bench_draft as setup
@@ -132,10 +126,8 @@ def _own_text(label, name, value, *, whole=None):
 
 def _own_changed(name, key, whole):
     value = st.session_state[key]
-    try:
+    with faults_kept():
         _own_set(name, value if whole is None else setup.numbers(value, whole=whole))
-    except UnusableInput as fault:
-        keep_fault(fault)
 
 
 def _own_readings():
@@ -186,16 +178,14 @@ def _add_blade():
     state = st.session_state
     angle = state["setup.blade.angle"]
     noted = {} if angle is None else {"angle_per_side_deg": angle}
-    try:
+    with faults_kept():
         setup.add_blade(
             workspace(),
             {"id": state["setup.blade.id"], **noted},
             state["setup.blade.treatment"],
             control=state["setup.blade.control"],
         )
-    except UnusableInput as fault:
-        keep_fault(fault)
-    else:  # the heat treatment and the angle stay: the next blade is often alike
+        # The heat treatment and the angle stay: the next blade is often alike.
         state["setup.blade.id"], state["setup.blade.control"] = "", False
 
 
@@ -218,19 +208,14 @@ def _copy(root):
 
 
 def _copy_now(folder, names):
-    try:
+    with faults_kept():
         setup.copy_blades(workspace(), folder, names)
-    except UnusableInput as fault:
-        keep_fault(fault)
 
 
 def _make():
     root = workspace()
-    try:
+    with faults_kept():
         folder = setup.make_study(root, setup.read_draft(root))
-    except UnusableInput as fault:
-        keep_fault(fault)
-    else:
         choose(folder.name)
 
 
@@ -258,10 +243,8 @@ def show_order(source):
 def _draw(source):
     state = st.session_state
     blocks = [name.strip() for name in state["setup.blocks"].split(",") if name.strip()]
-    try:
+    with faults_kept():
         setup.draw_order(source, blocks, seed=state["setup.seed"], blinded=state["setup.blinded"])
-    except UnusableInput as fault:
-        keep_fault(fault)
 
 
 def show_labels(source):

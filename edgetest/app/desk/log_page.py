@@ -6,8 +6,8 @@ import streamlit as st
 from edgetest.app.downloads import table_downloads
 from edgetest.app.links import link
 from edgetest.app.open_study import (
+    faults_kept,
     heading,
-    keep_fault,
     opened,
     show_fault,
     show_kept_faults,
@@ -85,12 +85,9 @@ def _set(folder, cells, line, column, key):
 def _correct(folder, table, line, column, new, seen):
     """Set one cell of a row that was seen so; what it says now, or None where it is refused."""
     of = {name: seen[name] for name in ("blade", "cuts") if name in seen and name != column}
-    try:
+    with faults_kept():
         change = correct_reading(folder, line, column, new, was=seen[column], of=of, table=table)
-    except UnusableInput as fault:
-        keep_fault(fault)
-        return None
-    return (change.after or {}).get(column, "")
+        return (change.after or {}).get(column, "")
 
 
 def _grid(source, cells):

@@ -5,7 +5,7 @@ from pathlib import Path
 import streamlit as st
 
 from edgetest.app.desk import protocol_form
-from edgetest.app.open_study import heading, keep_fault, open_folder, show_fault, show_kept_faults
+from edgetest.app.open_study import faults_kept, heading, open_folder, show_fault, show_kept_faults
 from edgetest.errors import UnusableInput
 from edgetest.store.protocol import describe
 from edgetest.store.records import load_study
@@ -59,20 +59,15 @@ def _actions(folder, name, protocol, used):
 
 
 def _copy(folder, name):
-    try:
+    with faults_kept():
         path = copy_protocol(name, folder, free_name(folder, name))
-    except UnusableInput as fault:
-        keep_fault(fault)
-        return
-    st.session_state["protocols.name"] = path.name
-    st.session_state[f"protocols.change.{path.name}"] = True
+        st.session_state["protocols.name"] = path.name
+        st.session_state[f"protocols.change.{path.name}"] = True
 
 
 def _use(folder, name):
-    try:
+    with faults_kept():
         use_protocol(folder, name)
-    except UnusableInput as fault:
-        keep_fault(fault)
 
 
 def _words(protocol):

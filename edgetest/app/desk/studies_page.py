@@ -7,17 +7,16 @@ from edgetest.app.desk import tour
 from edgetest.app.links import link
 from edgetest.app.open_study import (
     choose,
+    faults_kept,
+    faults_shown,
     heading,
-    keep_fault,
     open_folder,
     opened,
-    show_fault,
     show_kept_faults,
     source_of,
     stamp,
     workspace,
 )
-from edgetest.errors import UnusableInput
 from edgetest.store.export import export_study, import_study
 from edgetest.store.protocol import load_protocol, protocol_ids
 from edgetest.store.workspace import copy_sample_run, list_studies, new_study, sample_runs
@@ -84,15 +83,12 @@ def _line(entry, *, named):
     label = f" · {entry.folder.name}" if named else ""
     label += " · sample run, invented" if entry.invented else ""
     st.markdown(f"**{entry.title}**{label}")
-    try:
+    with faults_shown():
         if entry.fault is not None:
             raise entry.fault
         source = source_of(entry.folder)
-    except UnusableInput as fault:
-        show_fault(fault)
-        return
-    state = _state(str(entry.folder), stamp(entry.folder), source)
-    st.caption(f"{state.protocol}: {state.summary()}. Next: {state.next_words()}.")
+        state = _state(str(entry.folder), stamp(entry.folder), source)
+        st.caption(f"{state.protocol}: {state.summary()}. Next: {state.next_words()}.")
 
 
 def _open(source):
@@ -144,15 +140,12 @@ def _new():
         return
     name = "".join(c if c.isalnum() else "_" for c in title.strip().lower())
     ids = tuple(blade.strip() for blade in blades.split(",") if blade.strip())
-    try:
+    with faults_shown():
         new_study(
             workspace() / name, protocol, title.strip(), blades=ids, control=control.strip() or None
         )
-    except UnusableInput as fault:
-        show_fault(fault)
-        return
-    choose(name)
-    st.rerun()
+        choose(name)
+        st.rerun()
 
 
 def _carry(folder):
@@ -183,13 +176,10 @@ def _bring():
     """What the fields say at the moment of the click, not what they said when it was drawn."""
     file = st.session_state["studies.import"]
     name = st.session_state["studies.import_name"].strip() or None
-    try:
+    with faults_kept():
         folder = import_study(file.getvalue(), workspace(), name=name)
-    except UnusableInput as fault:
-        keep_fault(fault)
-        return
-    choose(folder.name)
-    st.session_state.setdefault("studies.said", []).append(f"{folder.name} is here.")
+        choose(folder.name)
+        st.session_state.setdefault("studies.said", []).append(f"{folder.name} is here.")
 
 
 def _sample(name):

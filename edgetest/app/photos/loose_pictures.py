@@ -6,7 +6,7 @@ import streamlit as st
 
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.open_study import (
-    keep_fault,
+    faults_kept,
     open_folder,
     show_fault,
     show_kept_faults,
@@ -241,9 +241,6 @@ def _keep_buttons(found, files, name):
 
 
 def _keep(folder, pictures, tables):
-    try:
+    with faults_kept():
         kept = keep_findings(folder, pictures, tables)
-    except UnusableInput as fault:
-        keep_fault(fault)
-        return
-    st.session_state["loose.kept"] = kept
+        st.session_state["loose.kept"] = kept

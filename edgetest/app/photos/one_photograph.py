@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 
 import streamlit as st
 
-from edgetest.app.open_study import keep_fault
+from edgetest.app.open_study import faults_kept
 from edgetest.app.photos.marking import mark
 from edgetest.app.photos.reduced_pictures import arrays_of, bare_photograph, overlay, size_of
 from edgetest.errors import UnusableInput
@@ -118,10 +118,8 @@ def _who():
 def _save(folder, photo, kind, after):
     """Record a correction; the photograph is measured with it when the page comes back."""
     when = datetime.now(UTC).isoformat(timespec="seconds")
-    try:
+    with faults_kept():
         correct(folder, photo, kind, after, who=st.session_state["one.who"], when=when)
-    except UnusableInput as fault:
-        keep_fault(fault)
 
 
 def _button(words, source, result, kind, after, *, who, key=None, disabled=False):

@@ -3,7 +3,7 @@
 import streamlit as st
 
 from edgetest.app.downloads import show_figure
-from edgetest.app.open_study import keep_fault, show_fault, stamp, workspace
+from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp, workspace
 from edgetest.app.photos.marking import mark
 from edgetest.app.photos.reduced_pictures import bare_photograph
 from edgetest.errors import UnusableInput
@@ -83,13 +83,10 @@ def _scale(folder, version, rule):
 def _in_force(source, rule, name):
     """The scale that is used now."""
     where = rule.ruling or rule.photo or rule.note or "a number"
-    try:
+    with faults_shown():
         found = _scale(str(source.path), stamp(source.path), rule)
-    except UnusableInput as fault:
-        show_fault(fault)
-        return
-    st.markdown(f"In force for {name}: **{found.summary()}**, from {where}.")
-    _doubts(found)
+        st.markdown(f"In force for {name}: **{found.summary()}**, from {where}.")
+        _doubts(found)
 
 
 def _doubts(found):
@@ -252,12 +249,9 @@ def _keep_for_the_shop(found, picture):
 def _keep(found, picture):
     setup = {key: st.session_state[f"scales.keep_{key}"] for key in ("camera", "objective", "zoom")}
     name = st.session_state["scales.keep_name"]
-    try:
+    with faults_kept():
         kept = keep_calibration(workspace(), found, name, picture, **setup)
-    except UnusableInput as fault:
-        keep_fault(fault)
-        return
-    st.session_state["scales.kept"] = kept.name
+        st.session_state["scales.kept"] = kept.name
 
 
 def _number(source):
@@ -277,10 +271,8 @@ def _number(source):
 
 def _use(folder, name, rule, was):
     """Write the scale into study.toml, if the one that the page showed still stands there."""
-    try:
+    with faults_kept():
         put_scale(folder, name, validate(ScaleRule, rule, f"{STUDY_FILE}, scale"), was=was)
-    except UnusableInput as fault:
-        keep_fault(fault)
 
 
 WAYS = {
