@@ -14,10 +14,12 @@ from typing import Any, NamedTuple
 
 import tomlkit
 
+from edgetest.errors import UnusableInput
 from edgetest.store.files import write_atomic
 
 Place = tuple[str | int, ...]  # ("blades", 0, "note")
 _LINE = re.compile(r"[^\n]*\n|[^\n]+")
+CANNOT = "is written in a way that the program cannot change here"
 _MARK = "\ufeff"
 _LONGEST_LINE = 90
 _DEEPEST_BLOCK = 2  # [evidence.pack] has a heading of its own; what lies deeper stands in braces
@@ -37,6 +39,11 @@ def edited(text: str, old: dict[str, Any], new: dict[str, Any]) -> str:
     Returns
     -------
     str
+
+    Raises
+    ------
+    UnusableInput
+        If a value is written otherwise than `old` says, as one number for a list of one.
     """
     if text.startswith(_MARK):
         return _MARK + edited(text.removeprefix(_MARK), old, new)
@@ -159,14 +166,18 @@ def _change_key(keys: list[str], change: _Change, path: Place) -> None:
     documents: list[Any] = [tomlkit.parse(key) for key in keys]
     at = max(range(len(keys)), key=lambda k: _reach(documents[k], path))
     table, last = documents[at], path[-1]
-    for part in path[:-1]:
-        table = table[part]
-    if change.kind == "in":
-        table.insert(last, _item(change.value))
-    elif change.kind == "set":
-        table[last] = _item(change.value)
-    elif isinstance(last, int) or last in table:
-        del table[last]
+    try:
+        for part in path[:-1]:
+            table = table[part]
+        if change.kind == "in":
+            table.insert(last, _item(change.value))
+        elif change.kind == "set":
+            table[last] = _item(change.value)
+        elif isinstance(last, int) or last in table:
+            del table[last]
+    except (KeyError, IndexError, TypeError, AttributeError):  # read otherwise than it is written
+        where = ", ".join(str(part + 1 if isinstance(part, int) else part) for part in change.place)
+        raise UnusableInput(CANNOT, where, "change it in an editor") from None
     keys[at] = documents[at].as_string()
 
 

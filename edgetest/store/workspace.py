@@ -14,7 +14,7 @@ from edgetest.store.places import shipped
 from edgetest.store.protocol import Protocol, load_protocol
 from edgetest.store.records import STUDY_FILE, Study, load_study, study_of
 from edgetest.store.tables import is_xlsx
-from edgetest.store.toml_edit import change_toml, edited
+from edgetest.store.toml_edit import CANNOT, change_toml, edited
 
 PHOTOS = "photos"
 HEADER = """\
@@ -115,8 +115,7 @@ def change_study(folder: str | Path, change: Callable[[Study], Study]) -> Study:
         text = edited(path.read_bytes().decode("utf-8"), now.to_toml_dict(), wanted)
         made = study_of(parse_toml(text, STUDY_FILE), path.parent)
         if made.to_toml_dict() != wanted:
-            what = "is written in a way that the program cannot change here"
-            raise UnusableInput(what, str(path), "change it in an editor")
+            raise UnusableInput(CANNOT, str(path), "change it in an editor")
         write_atomic(path, text)
     return made
 

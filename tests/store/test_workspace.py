@@ -229,3 +229,33 @@ def test_comments_around_the_keys_outlive_a_change(tmp_path):
     study = load_study(folder)
     assert study.heat_treatments[0].id == "temper_200"
     assert study.scale.um_per_px == 0.42
+
+
+def test_a_key_written_otherwise_than_it_is_read_is_left_to_its_maker(tmp_path):
+    folder = tmp_path / "study"
+    new_study(folder, "sisal_rope", "one number", blades=["K1"])
+    path = folder / "study.toml"
+    path.write_text(path.read_text().replace('id = "K1"', 'id = "K1"\nhardness_hrc = 60'))
+    before = path.read_bytes()
+
+    def two(study):
+        blade = study.blades[0].model_copy(update={"hardness_hrc": (60.0, 61.0)})
+        return study.model_copy(update={"blades": (blade,)})
+
+    with pytest.raises(UnusableInput, match="blades, 1, hardness_hrc, 2: is written in a way"):
+        change_study(folder, two)
+    assert path.read_bytes() == before
+
+
+def test_a_change_leaves_what_hands_wrote_byte_for_byte(tmp_path):
+    folder = tmp_path / "study"
+    new_study(folder, "sisal_rope", "kept", blades=["K1", "K2"])
+    path = folder / "study.toml"
+    typed = 'id = "K1"\nspine_mm   =  "1/4 in"   # by caliper\nangle_per_side_deg = 15.0'
+    path.write_text(path.read_text().replace('id = "K1"', typed))
+    before = path.read_text()
+    change_study(folder, lambda study: study.model_copy(update={"plan": {"order": [["", "K1"]]}}))
+    plan = '\n[plan]\norder = [["", "K1"]]\n'
+    assert path.read_text().replace(plan, "", 1) == before
+    change_study(folder, lambda study: study.model_copy(update={"plan": None}))
+    assert path.read_text() == before
