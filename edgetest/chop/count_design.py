@@ -15,6 +15,7 @@ import numpy as np
 from edgetest.errors import UnusableInput
 from edgetest.stats.regression import NormalPrior
 
+# Mean and standard deviation of the prior of g, the power of hardness.
 HARDNESS_EXPONENT = (0.55, 0.20)
 # Loss per 100 chops, log scale: a blade that needs 35 % more chops after 100 is one sd away.
 DULLING_SD = 0.3
@@ -170,7 +171,7 @@ def _labels(values, n, where):
     return values
 
 
-def design_of(billets, reference_hardness_n, exponent):
+def design_of(billets, reference_hardness_n):
     """The design matrix of checked billets, with the prior of every column.
 
     Returns
@@ -183,7 +184,7 @@ def design_of(billets, reference_hardness_n, exponent):
     at_chops, from_fresh = 0.0, False
     if billets.hardness_n is not None:
         hardness = len(columns)
-        columns.append((np.log(billets.hardness_n / reference_hardness_n), *exponent))
+        columns.append((np.log(billets.hardness_n / reference_hardness_n), *HARDNESS_EXPONENT))
     if billets.chops_before is not None:
         middle = billets.chops_before + billets.chops / 2
         at_chops = float(np.average(middle, weights=billets.chops))

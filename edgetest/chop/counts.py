@@ -5,7 +5,7 @@ from math import exp, isfinite, log
 
 import numpy as np
 
-from edgetest.chop.count_design import HARDNESS_EXPONENT, check_billets, design_of
+from edgetest.chop.count_design import check_billets, design_of
 from edgetest.chop.count_ratios import (
     SMALL_COUNT,
     blade_ratio,
@@ -43,7 +43,6 @@ def fit_counts(
     *,
     reference=DOUGLAS_FIR,
     against=None,
-    hardness_exponent=HARDNESS_EXPONENT,
     spread="moderated",
     level=0.95,
 ):
@@ -57,8 +56,6 @@ def fit_counts(
         The wood that the figures are stated in.
     against : str, optional
         Blade the others are compared with; the first where missing.
-    hardness_exponent : tuple of float
-        Mean and standard deviation of the prior of g, the power of hardness.
     spread : str
         See `edgetest.stats.regression.fit_rate`.
     level : float
@@ -74,7 +71,7 @@ def fit_counts(
         If columns differ in length, a count is below 1, or a size or hardness is not above 0.
     """
     given, billets = billets, check_billets(billets)
-    design = design_of(billets, reference.hardness_n, hardness_exponent)
+    design = design_of(billets, reference.hardness_n)
     names, second = design.names, against or design.names[0]
     if second not in names:
         raise UnusableInput(f'blade "{second}" was not chopped with', "against", "name another")
