@@ -61,17 +61,6 @@ class Law:
         move = np.log(np.maximum(span, 1e-12))[:, None] * np.array(self.span_power)
         return self.grid.min(axis=0) - 1.5 + move, self.grid.max(axis=0) + 1.5 + move
 
-    def value(self, n, scale, psi):
-        """The reading after `n` cuts, in the unit of `scale`."""
-        return scale * np.exp(self.log_shape(np.asarray(n, dtype=float), np.asarray(psi)))
-
-    def inverse(self, value, scale, psi):
-        """Cuts after which the reading is `value`; inf where the law never gets there."""
-        psi = np.asarray(psi, dtype=float)
-        with np.errstate(all="ignore"):
-            target = np.log(np.asarray(value, dtype=float) / scale)
-            return self.cuts_at(target, psi)
-
 
 def _col(psi, i):
     return psi[..., i, None]

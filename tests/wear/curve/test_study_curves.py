@@ -498,8 +498,8 @@ def test_falling_readings_have_their_limit_below(law):
 
     psi = {"falling_power": [np.log(9.0), np.log(0.6)]}.get(law, [-1.0, np.log(15.0)])
     n = np.arange(0, 60, 4.0)
-    clean = LAWS[law].value(n, 20.0, psi)
-    truth = LAWS[law].inverse(11.0, 20.0, psi)
+    clean = 20.0 * np.exp(LAWS[law].log_shape(n, np.array(psi)))
+    truth = LAWS[law].cuts_at(np.log(11.0 / 20.0), np.array(psi))
     noise = np.exp(0.02 * np.random.default_rng(8).standard_normal(len(n)))
     fit = fit_study(["A"] * len(n), n, clean * noise, law=law, limit=11.0, unit="mm")
     life = fit["A"].life
