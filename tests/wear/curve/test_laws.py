@@ -110,7 +110,7 @@ def test_gradients_of_named_parameters(name):
 
 def test_constant_worn_volume_gives_the_square_root():
     """From a keen edge, equal volume per cut makes the width grow with n^0.5 exactly."""
-    widths = LAWS["wedge"].value([100.0, 400.0], 1e-6, [np.log(1e12 * 0.04), np.log(2.0)])
+    widths = reading(LAWS["wedge"], [100.0, 400.0], 1e-6, [np.log(1e12 * 0.04), np.log(2.0)])
     assert widths[1] / widths[0] == pytest.approx(2.0, rel=1e-9)
 
 
