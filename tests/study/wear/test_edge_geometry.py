@@ -1,0 +1,73 @@
+"""Angles and thickness of the edges compared: said with the answer where they differ."""
+
+import numpy as np
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.store.workspace import new_study
+from edgetest.study.sources import open_source
+from edgetest.study.wear.analysis import AnalysisOptions, analyse
+from tests.study.wear.logs_of_wedges import wedge_log
+
+
+def thick_study(tmp_path, thickness, angle=None):
+    """A study whose hard blades last 1.5 times as long; thickness by blade, mm."""
+    lives = {("soft", f"A{i}"): 100 * f for i, f in enumerate((0.95, 1.0, 1.06))}
+    lives |= {("hard", f"B{i}"): 150 * f for i, f in enumerate((0.97, 1.0, 1.03))}
+    blades = [
+        {"id": b, "heat_treatment": t}
+        | ({} if angle == "blank" else {"angle_per_side_deg": (angle or {}).get(b, 15)})
+        | ({"thickness_behind_edge_mm": thickness[b]} if b in thickness else {})
+        for t, b in lives
+    ]
+    study = new_study(
+        tmp_path / "thick", "sisal_rope", "thick", blades=blades,
+        heat_treatments=[{"id": "soft", "title": "low"}, {"id": "hard"}],
+    )  # fmt: skip
+    (study.folder / "log.csv").write_text(wedge_log(lives, {"soft": 2.4, "hard": 2.4}))
+    return analyse(open_source(study.folder), AnalysisOptions(limit=12, also=(10.0,)))
+
+
+def told(result, code):
+    return [d.text for d in result.study_doubts if d.code == code]
+
+
+def test_differing_thickness_behind_the_edge_is_said_with_the_answer(tmp_path):
+    thick = {f"A{i}": 0.9 for i in range(3)} | {f"B{i}": 0.6 for i in range(3)}
+    result = thick_study(tmp_path, thick)
+    (text,) = told(result, "thickness_differs")
+    assert "0.9 mm (low) and 0.6 mm (hard)" in text
+    assert result.compared.thickness.factor.value == pytest.approx(1.5)
+    assert result.to_dict()["thickness"]["left_over"] == pytest.approx(1.0, abs=0.1)
+    assert text in result.words()
+
+
+def test_alike_or_unknown_thickness_is_not_spoken_of(tmp_path):
+    alike = thick_study(tmp_path / "1", {f"{g}{i}": 0.6 for g in "AB" for i in range(3)})
+    assert not [d for d in alike.study_doubts if d.code.startswith("thickness")]
+    unknown = thick_study(tmp_path / "2", {})
+    assert unknown.compared.thickness is None
+    assert not [d for d in unknown.study_doubts if d.code.startswith("thickness")]
+
+
+def test_thickness_of_one_heat_treatment_alone_is_said(tmp_path):
+    result = thick_study(tmp_path, {f"A{i}": 0.6 for i in range(3)})
+    (text,) = told(result, "thickness_half_known")
+    assert "any blade of hard" in text
+
+
+def test_edge_angles_that_nobody_noted_are_unknown_and_it_is_said(tmp_path):
+    result = thick_study(tmp_path, {}, angle="blank")
+    assert result.compared.angles is None
+    (text,) = told(result, "edge_angle_not_noted")
+    assert "any blade of low and of hard" in text or "any blade of hard and of low" in text
+    with pytest.raises(UnusableInput, match=r"blade A0: the worn area needs the edge angle"):
+        analyse(open_source(tmp_path / "thick"), AnalysisOptions(reading="worn_area_um2", limit=12))
+
+
+def test_differing_edge_angles_are_said_with_the_answer(tmp_path):
+    result = thick_study(tmp_path, {}, angle={f"B{i}": 18 for i in range(3)})
+    (text,) = told(result, "edge_angle_differs")
+    assert "30.0° included (low) and 36.0° (hard)" in text
+    factor = np.tan(np.radians(15)) / np.tan(np.radians(18))
+    assert result.compared.angles.factor.value == pytest.approx(factor)

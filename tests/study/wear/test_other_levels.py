@@ -1,0 +1,50 @@
+"""The ratio at other levels, and curves that cross."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from edgetest.study.sources import open_source
+from edgetest.study.wear.analysis import AnalysisOptions, analyse
+from edgetest.study.wear.other_levels import AtLevel, crossing
+from tests.study.wear.logs_of_wedges import log_of, wedge_log
+from tests.wear.columns import compare_lives
+
+
+def test_the_ratio_at_other_levels_stands_beside_the_answer(tmp_path):
+    lives = {("soft", f"A{i}"): 100 * f for i, f in enumerate((0.95, 1.0, 1.06))}
+    lives |= {("hard", f"B{i}"): 160 * f for i, f in enumerate((0.97, 1.0, 1.03))}
+    path = log_of(tmp_path, wedge_log(lives, {"soft": 2.4, "hard": 2.4}))
+    result = analyse(open_source(path), AnalysisOptions(limit=12, also=(8.0, 10.0)))
+    assert [each.level_value for each in result.compared.levels] == [8.0, 10.0]
+    for each in result.compared.levels:
+        assert each.comparison.ratio.low < 1.6 < each.comparison.ratio.high
+    assert not [d for d in result.study_doubts if d.code.startswith("curves")]
+
+
+def test_crossing_curves_are_said_instead_of_one_ratio(tmp_path):
+    # The soft ones start keen and wear fast, the hard ones start blunt and wear slowly.
+    lives = {("keen", f"A{i}"): 100 * f for i, f in enumerate((0.98, 1.0, 1.02))}
+    lives |= {("blunt", f"B{i}"): 190 * f for i, f in enumerate((0.98, 1.0, 1.02))}
+    text = wedge_log(lives, {"keen": 1.5, "blunt": 7.0})
+    options = AnalysisOptions(limit=11.5, also=(7.6,))
+    result = analyse(open_source(log_of(tmp_path, text)), options)
+    assert result.comparison.ratio.low > 1
+    assert result.compared.levels[0].comparison.ratio.high < 1
+    assert "curves_cross" in [one.code for one in result.study_doubts]
+
+
+def levels_of(*ratios):
+    found = []
+    for ratio in ratios:
+        lives = np.r_[[6.0, 6.02, 6.04], np.log(ratio) + np.array([6.0, 6.02, 6.04])]
+        found.append(AtLevel(10.0, compare_lives(range(6), list("AAABBB"), lives), False))
+    return found
+
+
+def test_levels_tell_a_crossing_from_a_doubt_and_from_neither():
+    assert crossing(levels_of(0.7, 1.4)) == "cross"
+    assert crossing(levels_of(1.3, 1.4)) == ""
+    assert crossing(levels_of(0.99, 1.01)) == ""
+    beyond = [replace(level, extrapolated=True) for level in levels_of(0.7, 1.4)]
+    assert crossing(beyond) == ""
