@@ -36,12 +36,6 @@ KNOWN: dict[str, set[str]] = {
         "study/wear/study_readings.py used_readings",
         "study/wear/treatments_compared.py lives_to_compare",
     },
-    "room without a true docstring": {
-        "edgetest",
-    },
-    "tests of no module": {
-        "study/wear/test_other_answers.py",
-    },
 }
 
 # A name that may stand in two modules, and why.
