@@ -233,7 +233,7 @@ def temper_ladder(source, result):
     save_and_redraw(add_row, source.path, "tempered", row)
 
 
-def case(source, result):
+def pack_form(source, result):
     """The pack: its heat, and the edge that went through it."""
     was = (source.study.evidence or {}).get("pack")
     heats = list((was or {}).get("heats", [{}]))
@@ -304,6 +304,6 @@ FORMS = {
     "coupon": coupon,
     "quench_ladder": quench_ladder,
     "temper_ladder": temper_ladder,
-    "case": case,
+    "case": pack_form,
     "test_blade": test_blade,
 }
