@@ -26,9 +26,6 @@ LONG_BY_NATURE = "photo/render/"
 
 # Rule: who still breaks it.
 KNOWN: dict[str, set[str]] = {
-    "dependency that nothing imports": {
-        "statsmodels",
-    },
     "function with too many ways through": {
         "study/overview.py _blades",
         "study/overview.py summary",
