@@ -65,6 +65,7 @@ TESTS_OF_A_ROOM = {
     "study/test_main_job.py",
     "verbs/test_verbs_equal_commands.py",
     "verbs/test_verbs_examples.py",
+    "verbs/test_verbs_guide.py",
 }
 
 

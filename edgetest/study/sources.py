@@ -55,8 +55,8 @@ class Source:
         import pandas as pd
 
         chops = None if self.log.rows else self.chops
-        cells = [vars(row) for row in (chops.rows if chops else self.log.rows)]
-        cells = [{**each, **each.pop("readings", {})} for each in map(dict, cells)]
+        rows = [dict(vars(row)) for row in (chops.rows if chops else self.log.rows)]
+        cells = [row.pop("readings", {}) | row for row in rows]
         frame = pd.DataFrame([{name: _cell(cell) for name, cell in row.items()} for row in cells])
         return frame.loc[:, [not frame[name].isin(["", None]).all() for name in frame]]
 

@@ -240,7 +240,7 @@ def plan(
     Returns
     -------
     Plan
-        `need.per_side` blades of each heat treatment, `schedule`, `runs` and `to_frame()`.
+        `need.chosen.blades` of each heat treatment, `schedule`, `runs` and `to_frame()`.
 
     Raises
     ------
