@@ -24,9 +24,7 @@ LOG = "blade,heat_treatment,cuts,edge_width_um\n" + "".join(
 WHAT = {
     "import numpy, scipy.special": "import numpy, scipy.special",
     "import edgetest": "import edgetest",
-    "imports of a comparison": (
-        "import edgetest.study.sources, edgetest.study.wear.wear_answer, edgetest.study.wear.planning"
-    ),
+    "imports of a comparison": ("import edgetest.study.sources, edgetest.study.wear.wear_answer"),
     "edgetest compare log.csv": (
         "import contextlib; from edgetest.cli import main\n"
         "with contextlib.suppress(SystemExit): main(['compare', 'log.csv', '--limit', '12'])"
