@@ -11,7 +11,7 @@ import pytest
 import edgetest as et
 from edgetest.store.places import shipped
 
-HEAVY = ("cv2", "matplotlib", "pandas", "scipy.stats", "statsmodels", "streamlit")
+HEAVY = ("cv2", "matplotlib", "pandas", "scipy.optimize", "scipy.stats", "statsmodels", "streamlit")
 CUTS = (0, 25, 50, 100, 200)
 WIDTHS = {"soft": (2.5, 6.1, 8.2, 11.5, 16.2), "hard": (2.4, 5.2, 6.9, 9.4, 13.1)}
 

@@ -1,7 +1,10 @@
 """Grades and pass/fail checks: when each blade left a grade, and whose blades left it later."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 from math import inf
+from typing import TYPE_CHECKING
 
 from edgetest.doubts import Doubt, doubt, joined, told
 from edgetest.errors import UnusableInput
@@ -10,7 +13,9 @@ from edgetest.store.logs import PASS_FAIL
 from edgetest.study.sources import sound
 from edgetest.study.wear.study_readings import treatment_of
 from edgetest.wear.graded.grade_lives import GradeLife, grade_lives
-from edgetest.wear.graded.life_distributions import LifeFit, fit_lives
+
+if TYPE_CHECKING:  # a log of numbers is compared without them
+    from edgetest.wear.graded.life_distributions import LifeFit
 
 
 @dataclass(frozen=True)
@@ -168,6 +173,8 @@ def analyse_grades(source, *, reading, leaves=None, level=0.95):
 
 def _fitted(lives, treatments, level):
     """What the lives say together; None while every blade still holds the grade."""
+    from edgetest.wear.graded.life_distributions import fit_lives
+
     known = [(life, group) for life, group in zip(lives, treatments, strict=True) if life.told]
     if all(life.high == inf for life, _ in known):
         return None
