@@ -37,7 +37,6 @@ KNOWN: dict[str, set[str]] = {
 
 # A name that may stand in two modules, and why.
 DOUBLED_ON_PURPOSE: dict[str, str] = {
-    "case": "the verb of a notebook, and the form that asks for what it needs",
     "read_log": "the verb of a notebook, and the reading of the table that it makes",
     "show": "every page of the app is opened by its show()",
 }
