@@ -1,14 +1,13 @@
 """Exact intervals for counts: events on an exposure, two of them compared, and shares.
 
 A count of zero gives a one-sided upper bound at the stated level, because 'none seen'
-leaves only one question: how many could it still be. The quantiles are those that scipy.stats
-gives (tests/stats/test_rates.py), taken from scipy.special, which loads half a second sooner.
+leaves only one question: how many could it still be. The two-sided limits are statsmodels';
+it is imported when a count is asked about, because loading it takes most of a second.
 """
 
 from math import inf, log
 
 import numpy as np
-from scipy.special import betaincinv, gammaincinv
 
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
@@ -62,8 +61,9 @@ def poisson_rate(count, exposure, *, unit="", level=0.95, per=1.0, where="count"
     if count == 0:
         bound = -log(1 - level) * scale
         return Estimate(0.0, 0.0, bound, unit, level, "exact Poisson, upper bound")
-    tail = (1 - level) / 2
-    low, high = gammaincinv(count, tail), gammaincinv(count + 1, 1 - tail)
+    from statsmodels.stats.rates import confint_poisson
+
+    low, high = confint_poisson(count, 1.0, method="exact-c", alpha=1 - level)
     method = "exact Poisson (Garwood)"
     return Estimate(count * scale, float(low * scale), float(high * scale), unit, level, method)
 
@@ -96,18 +96,18 @@ def poisson_ratio(count_a, exposure_a, count_b, exposure_b, *, level=0.95):
     count_b, exposure_b = _checked(count_b, exposure_b, "count_b")
     if count_a + count_b == 0:
         raise UnusableInput("both counts are zero", "ratio of rates", "chop more")
-    tail = (1 - level) / 2
-    low, high = _clopper_pearson(count_a, count_a + count_b, tail)
+    low, high = _clopper_pearson(count_a, count_a + count_b, level)
     odds = exposure_b / exposure_a
     value = inf if count_b == 0 else count_a / count_b * odds
     upper = inf if high == 1 else high / (1 - high) * odds
     return Estimate(value, low / (1 - low) * odds, upper, "", level, "exact conditional Poisson")
 
 
-def _clopper_pearson(hits, trials, tail):
-    """Clopper-Pearson limits of a share with `tail` beyond each."""
-    low = betaincinv(hits, trials - hits + 1, tail) if hits > 0 else 0.0
-    high = betaincinv(hits + 1, trials - hits, 1 - tail) if hits < trials else 1.0
+def _clopper_pearson(hits, trials, level):
+    """Clopper-Pearson limits of a share."""
+    from statsmodels.stats.proportion import proportion_confint
+
+    low, high = proportion_confint(hits, trials, alpha=1 - level, method="beta")
     return float(low), float(high)
 
 
@@ -135,5 +135,5 @@ def share(hits, trials, *, level=0.95):
     if hits == trials:
         bound = (1 - level) ** (1 / trials)
         return Estimate(1.0, bound, 1.0, "", level, "exact binomial, lower bound")
-    low, high = _clopper_pearson(hits, trials, (1 - level) / 2)
+    low, high = _clopper_pearson(hits, trials, level)
     return Estimate(hits / trials, low, high, "", level, "exact binomial (Clopper-Pearson)")
