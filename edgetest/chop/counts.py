@@ -21,6 +21,7 @@ from edgetest.stats.rates import poisson_rate
 from edgetest.stats.regression import NormalPrior, fit_rate
 
 PER_AREA = "chops per 100 cm²"
+WITH_PRIOR = ", with prior"  # of hardness and of dulling, in the method of a slope
 # Factors in size and hardness, no source: from here on the power of the cross-section, or of
 # the hardness, is measured; the wood is another than the reference; and it is far from it.
 SIZES_DIFFER, WOODS_DIFFER, OTHER_WOOD, FAR_WOOD = 1.3, 1.5, 1.1, 2.0
@@ -152,7 +153,7 @@ def _slope(fit, index, level):
         return None
     slope = fit.contrast(np.eye(len(fit.params))[index])
     value, half = slope.value, slope.half(level)
-    return Estimate(value, value - half, value + half, "", level, method_of(fit) + ", with prior")
+    return Estimate(value, value - half, value + half, "", level, method_of(fit) + WITH_PRIOR)
 
 
 def _dulling(fit, index, level):
@@ -170,7 +171,8 @@ def _area_exponent(design, billets, spread, level):
     if np.ptp(log_size) < log(SIZES_DIFFER) or len(log_size) < len(design.names) + 3:
         return None
     extra = _slope(_fit(design, billets, spread, log_size - log_size.mean()), -1, level)
-    return Estimate(1 + extra.value, 1 + extra.low, 1 + extra.high, "", level, extra.method)
+    method = extra.method.removesuffix(WITH_PRIOR)  # this column alone has none
+    return Estimate(1 + extra.value, 1 + extra.low, 1 + extra.high, "", level, method)
 
 
 def _doubts(result, billets, reference_hardness_n):

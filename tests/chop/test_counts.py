@@ -133,6 +133,7 @@ def test_size_out_of_proportion_is_said():
     chops = rng.poisson(0.9 * area**1.5 / 4)
     fit = counts_of(["A"] * 24, chops, area)
     assert fit.area_exponent.low < 1.5 < fit.area_exponent.high
+    assert "prior" not in fit.area_exponent.method
     assert "not_proportional_to_area" in codes(fit)
 
 

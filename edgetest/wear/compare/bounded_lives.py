@@ -56,7 +56,7 @@ def _normalised(log_mass):
 
 
 def group_posterior(log_life, censored, sigma):
-    """Posterior of a group's mean log life over a grid of scatters.
+    """Grid posterior (1/sigma prior) of a group's mean log life under censoring.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""The blades of a study fitted together: curves, scatter and the shared power in turn."""
+"""Iteratively reweighted joint fit: curves, scatter (REML) and the shared power in turn."""
 
 from dataclasses import dataclass
 from math import log
@@ -222,7 +222,7 @@ def _first_power(law, curves, mean):
 
 
 def _next_power(law, curves, psi, near, mean):
-    """The log power at which all blades and the prior object least (three-point steps)."""
+    """Mode of the shared log power, by successive parabolic interpolation of its profile."""
     step = 0.05
     for _ in range(8):
         grid = near + step * np.array([-1.0, 0.0, 1.0])
@@ -240,14 +240,14 @@ def _next_power(law, curves, psi, near, mean):
 
 
 def power_pulls(fitted, stretch):
-    """What the other blades and the prior ask of each blade's power, for the profiles.
+    """Profile likelihood of each blade's power by the other blades and the prior.
 
     Parameters
     ----------
     fitted : Fitted
     stretch : ndarray (B,)
         Quantile used for each blade over the normal one: the prior is not stretched by a
-        scatter known from few readings, so that its objection is raised by as much.
+        scatter known from few readings, so that its deviance is raised by as much.
 
     Returns
     -------
@@ -261,7 +261,7 @@ def power_pulls(fitted, stretch):
 
 
 def _signed_root(grid, goal):
-    """Signed root of a valley's rise above its lowest point, negative to its left."""
+    """Signed root of the deviance: the rise above the minimum, negative to its left."""
     i = int(np.clip(np.argmin(goal), 1, len(grid) - 2))
     bend = goal[i - 1] - 2 * goal[i] + goal[i + 1]
     move = float(np.clip((goal[i - 1] - goal[i + 1]) / (2 * bend), -1, 1)) if bend > 0 else 0.0

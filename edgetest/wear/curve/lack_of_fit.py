@@ -1,4 +1,4 @@
-"""Does the curve follow its readings? Runs of residuals, lack of fit, readings that stand out."""
+"""Does the curve follow its readings? Runs test, lack-of-fit F test, studentised residuals."""
 
 from dataclasses import dataclass
 from math import comb
@@ -9,7 +9,7 @@ ALARM = 0.01  # probability below which a pattern is called more than chance
 
 
 def runs_distribution(n_above, n_below):
-    """Probability of 0, 1, 2 ... runs among so many residuals above and below the curve.
+    """Wald-Wolfowitz distribution: 0, 1, 2 ... runs among residuals above and below the curve.
 
     Parameters
     ----------
@@ -47,7 +47,7 @@ def _ways(n, groups):
 
 
 def runs_probability(curves):
-    """Probability of so few runs of one sign, all curves together.
+    """Wald-Wolfowitz runs test of residuals, all curves together: chance of so few runs.
 
     Parameters
     ----------
@@ -73,7 +73,7 @@ def runs_probability(curves):
 
 
 def common_pattern(cuts, residuals, n_params):
-    """Probability that all blades miss their curves at the same stages by so much.
+    """One-way F test by stage: chance that all blades miss their curves at the same stages.
 
     Parameters
     ----------
@@ -116,7 +116,7 @@ class PureError:
 
 
 def pure_error(blade, residuals, n_shape):
-    """Part a curve's residuals into what the law misses and what repeated places show anyway.
+    """Pure-error decomposition: what the law misses, and what repeated places show anyway.
 
     Parameters
     ----------
@@ -155,7 +155,7 @@ def _unexplained(design, r):
 
 
 def lack_of_fit(parts):
-    """Probability of so much scatter of stages about their curves, given that within stages.
+    """Lack-of-fit F test: chance of so much scatter of stages about their curves.
 
     Parameters
     ----------
@@ -177,7 +177,7 @@ def lack_of_fit(parts):
 
 
 def stands_out(residuals, sd, df, number, *, robust=False):
-    """Which readings lie further from their curve than chance would put one of `number`.
+    """Externally studentised residuals, Bonferroni: readings further off than chance of `number`.
 
     Parameters
     ----------

@@ -38,7 +38,7 @@ class Pull:
         return Pull(self.index, self.at, self.root[which])
 
     def evaluate(self, psi):
-        """Root of the objection (B,) and its slope (B,) at `psi` (B, k)."""
+        """Signed root of the deviance (B,) and its slope (B,) at `psi` (B, k)."""
         x = np.clip(psi[:, self.index], self.at[0], self.at[-1])
         i = np.clip(np.searchsorted(self.at, x, side="right") - 1, 0, len(self.at) - 2)
         rows = np.arange(len(x))
@@ -62,7 +62,7 @@ class Profiled:
     held : sequence of int
         psi that stay at their value.
     pull : Pull, optional
-        What the other blades ask of a psi that all share.
+        Profile likelihood, by the other blades, of a psi that all share.
     of_fresh : bool
         See `log_limit`.
     """
@@ -179,7 +179,7 @@ def profile_life(sought, log_life, stderr, threshold):
     Returns
     -------
     low, high : ndarray (B,)
-        Ends of log life; -inf or inf where the fit never objects.
+        Ends of log life; -inf or inf where the profile never rises to the threshold.
 
     References
     ----------
@@ -212,7 +212,7 @@ def profile_life(sought, log_life, stderr, threshold):
 
 
 def _walk(problem, psi, best, side, goal, threshold, first):
-    """Newton-like steps to the ends; returns log lives and which of them have settled."""
+    """Venzon-Moolgavkar steps to the ends; returns log lives and which of them have settled."""
     psi, life = psi.copy(), best.copy()
     settled = np.zeros(len(psi), dtype=bool)
     free = problem.free
@@ -245,7 +245,7 @@ def _walk(problem, psi, best, side, goal, threshold, first):
 
 
 def _halve(problem, psi, best, side, goal, first):
-    """Bracket and halve, the psi refitted at every life: slow, for what does not settle."""
+    """Bisection, the psi refitted at every life: slow, for what does not settle."""
     near, far = np.zeros(len(psi)), first.copy()
     bracketed = np.zeros(len(psi), dtype=bool)
     for _ in range(60):
