@@ -27,11 +27,8 @@ LONG_BY_NATURE = "photo/render/"
 # Rule: who still breaks it.
 KNOWN: dict[str, set[str]] = {
     "function with too many ways through": {
-        "study/overview.py _blades",
-        "study/overview.py summary",
         "study/wear/planning.py empty_log",
         "study/wear/study_readings.py used_readings",
-        "study/wear/treatments_compared.py lives_to_compare",
     },
 }
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from edgetest.study.steel.evidence_records import steel_faults
+from edgetest.study.words import counted
 
 
 @dataclass(frozen=True)
@@ -30,30 +31,33 @@ class Overview:
     def summary(self):
         """The overview as lines of text."""
         lines = [self.title + (" (invented data)" if self.invented else "")]
-        if self.protocol:
-            lines.append(f"protocol: {self.protocol}")
-        wait = f" ({self.waiting} of them still to fill in)" if self.waiting else ""
-        told = f"{len(self.blades)} blade{'s' * (len(self.blades) != 1)}"
-        if self.rows or not (self.chop_rows or self.waiting):
-            readings = ", ".join(self.readings) or "from photographs"
-            lines.append(
-                f"{self.rows} rows{wait}, {told}, readings: {readings}, {self.photos} photographs"
-            )
-        if self.chop_rows or (self.waiting and not self.rows):
-            rows = self.chop_rows if self.rows else self.chop_rows + self.waiting
-            wait = "" if self.rows else wait
-            lines.append(f"{rows} rows of chopping{wait}, {told}, {self.photos} photographs")
-        what = "stages" if self.rows else "rows:"
-        for blade in self.blades:
-            facts = [blade["heat_treatment"], blade["angle"], blade["hardness"]]
-            stages = f"{what} {blade['stages']}" if blade["stages"] else "no reading yet"
-            lines.append(f"  {blade['blade']}: " + ", ".join(f for f in [*facts, stages] if f))
+        lines += [f"protocol: {self.protocol}"] if self.protocol else []
+        lines += [*self._counts(), *map(self._blade_words, self.blades)]
         lines += [f"left out: row {each['row']}: {each['reason']}" for each in self.excluded]
         lines += [f"photograph missing: {name}" for name in self.photos_missing]
         lines += [f"fault: {each['where']}: {each['what']}; {each['mend']}" for each in self.faults]
         count = len(self.faults)
         lines.append(f"{count} fault{'s' * (count > 1)}." if count else "No fault found.")
         return "\n".join(lines)
+
+    def _counts(self):
+        """What the cut log and the chop log hold, a line each."""
+        wait = f" ({self.waiting} of them still to fill in)" if self.waiting else ""
+        told = counted(len(self.blades), "blade")
+        if self.rows or not (self.chop_rows or self.waiting):
+            readings = ", ".join(self.readings) or "from photographs"
+            yield f"{self.rows} rows{wait}, {told}, readings: {readings}, {self.photos} photographs"
+        if self.chop_rows or (self.waiting and not self.rows):
+            rows = self.chop_rows if self.rows else self.chop_rows + self.waiting
+            wait = "" if self.rows else wait
+            yield f"{rows} rows of chopping{wait}, {told}, {self.photos} photographs"
+
+    def _blade_words(self, blade):
+        """A blade with its facts and how far it was cut, in a line."""
+        what = "stages" if self.rows else "rows:"
+        stages = f"{what} {blade['stages']}" if blade["stages"] else "no reading yet"
+        facts = (blade["heat_treatment"], blade["angle"], blade["hardness"], stages)
+        return f"  {blade['blade']}: " + ", ".join(fact for fact in facts if fact)
 
 
 def overview(source):
@@ -113,17 +117,21 @@ def _blades(source):
     names = [blade.id for blade in study.blades] if study else []
     chopped = source.chops.blades() if source.chops else ()
     for name in dict.fromkeys([*names, *source.log.blades(), *chopped]):
-        mine = [row for row in source.log.rows if row.blade == name and not row.waiting]
-        cuts = sorted({row.cuts for row in mine})
         known = study.blade(name) if study and name in names else None
+        own = known.heat_treatment if known else None
         yield {
             "blade": name,
-            "heat_treatment": (known.heat_treatment if known else None)
-            or source.log.heat_treatment_of(name),
+            "heat_treatment": own or source.log.heat_treatment_of(name),
             "angle": known.angle_words() if known else "",
             "hardness": _hardness(known) if known else "",
-            "stages": ", ".join(str(stage) for stage in cuts) or _chopped(source, name),
+            "stages": _stages(source, name) or _chopped(source, name),
         }
+
+
+def _stages(source, blade):
+    """The stages at which a blade was read, in words."""
+    cuts = {row.cuts for row in source.log.rows if row.blade == blade and not row.waiting}
+    return ", ".join(str(stage) for stage in sorted(cuts))
 
 
 def _done(chops):

@@ -70,12 +70,7 @@ def lives_to_compare(source, fit, used, control):
     treatments = [fact.heat_treatment for _, fact in rows]
     if not any(treatments):
         treatments = blades
-    named = [(t, b) for t, b in zip(treatments, blades, strict=True) if b != control]
-    if any(not treatment for treatment, _ in named):
-        bare = sorted({fact.blade for _, fact in rows if not fact.heat_treatment})
-        raise NoComparison(f"no heat treatment is named for {', '.join(bare)}")
-    if len({treatment for treatment, _ in named}) < 2:
-        raise NoComparison("all blades have one heat treatment")
+    _two_treatments({b: t for b, t in zip(blades, treatments, strict=True) if b != control})
     study = source.study
     return fitted_lives(
         [life for life, _ in rows],
@@ -84,6 +79,15 @@ def lives_to_compare(source, fit, used, control):
         batch=[study.blade(blade).batch for blade in blades] if study else None,
         block=[fact.block for _, fact in rows],
     )
+
+
+def _two_treatments(treatment_of):
+    """Refuse blades without a heat treatment, and a single heat treatment."""
+    bare = sorted(blade for blade, treatment in treatment_of.items() if not treatment)
+    if bare:
+        raise NoComparison(f"no heat treatment is named for {', '.join(bare)}")
+    if len(set(treatment_of.values())) < 2:
+        raise NoComparison("all blades have one heat treatment")
 
 
 def _compare(source, found, fit, options):
