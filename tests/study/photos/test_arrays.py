@@ -2,9 +2,13 @@
 
 import numpy as np
 import pytest
+from scipy.special import erf
 
+from edgetest.doubts import doubt
+from edgetest.photo.apex.any_tone import across_tones
+from edgetest.photo.apex.apex_result import ApexMeasurement, WidthSummary, refused
 from edgetest.photo.apex.edge_width import measure_apex
-from edgetest.photo.linear_light import linear_light
+from edgetest.photo.linear_light import linear_light, srgb_encode
 from edgetest.photo.render.apex_scene import render_apex
 from edgetest.study.photos.arrays import measure_array
 
@@ -32,10 +36,59 @@ def test_stored_grey_values_bracket_the_true_width(width_um, stored):
     )
     found = measure_array(stored(picture), 0.8)
     assert found.width_um.low < 0.8 * truth["width_um"] < found.width_um.high
-    # The tone was assumed: a tenth of a pixel to either side, and said.
-    half = (found.width_um.high - found.width_um.low) / 2
-    assert 0.07 < half < 0.15
-    assert "tone_unknown" in [reason.code for reason in found.doubts]
+    told = next(one for one in found.doubts if one.code == "array_tone_unknown")
+    assert f"on the sRGB curve, {found.width_um.mean:.4g} µm; of gamma 1.8, " in told.text
+    assert "tone_unknown" not in [one.code for one in found.doubts]
+
+
+def band_in_linear_light(width_px, *, blur_px=1.6, seed=5):
+    """A blurred bright band drawn without the program's renderer, and its mean width."""
+    rng = np.random.default_rng(seed)
+    rows, columns = np.mgrid[:300, :400].astype(float)
+    tilt = np.radians(1.2)
+    across = (rows - 150 - np.tan(tilt) * (columns - 200)) * np.cos(tilt)
+    width = width_px * (1 + 0.03 * np.sin(columns / 37))
+    feet = [erf((across + side * width / 2) / (np.sqrt(2) * blur_px)) for side in (1, -1)]
+    light = 0.06 + 0.03 * (across > 0) + 0.55 * (feet[0] - feet[1]) / 2
+    light += rng.normal(0, 0.01, light.shape) * np.sqrt(0.2 + light)
+    return np.clip(light, 0, 1), width[0].mean()
+
+
+TONE_OF_CAMERA = {
+    "sRGB": srgb_encode,
+    "gamma 1.8": lambda light: light ** (1 / 1.8),
+    "gamma 2.4": lambda light: light ** (1 / 2.4),
+    "linear": lambda light: light,
+}
+
+
+@pytest.mark.parametrize("width_px", [9.0, 15.0, 22.0, 50.0])
+@pytest.mark.parametrize("camera", TONE_OF_CAMERA.values(), ids=TONE_OF_CAMERA)
+def test_whatever_curve_an_array_is_stored_on_its_interval_holds_the_width(width_px, camera):
+    light, truth = band_in_linear_light(width_px)
+    found = measure_array(np.rint(255 * camera(light)).astype(np.uint8), 1.0)
+    if found.status == "refused":  # one curve alone explains the picture: it must be said
+        assert [one.code for one in found.reasons] == ["array_tone_unknown"]
+        assert found.reasons[0].text.count("nothing that can be measured") == 2
+        assert camera(0.5) == 0.5
+    else:
+        assert found.width_um.low < truth < found.width_um.high
+        assert found.width_um.high < 1.3 * truth
+
+
+def test_an_array_that_one_curve_alone_explains_is_refused_until_its_tone_is_said():
+    one = ApexMeasurement("measured", width_um=WidthSummary(9.0, 8.9, 9.1, 0.1, 8.8, 9.0, 9.2))
+    none = refused(doubt("no_band"))
+    tone = doubt("array_tone_unknown", readings="…")
+    assert across_tones((none, one, none), tone).reasons == (tone,)
+    assert across_tones((none, none), tone).reasons[0].code == "no_band"
+    upper = ApexMeasurement("measured", below_um=9.5)
+    both = across_tones((one, none, upper), tone)
+    assert (both.width_um.low, both.width_um.mean, both.width_um.high) == (0.0, 9.0, 9.5)
+    light, truth = band_in_linear_light(22.0)
+    assert measure_array(light, 1.0).status == "refused"
+    found = measure_array(light, 1.0, tone="linear")
+    assert found.width_um.low < truth < found.width_um.high
 
 
 def test_a_told_tone_narrows_the_interval_and_takes_the_doubt_away():
@@ -54,12 +107,9 @@ def test_options_reach_the_measurement():
         width_um=14.0, second_band=(60.0, 10.0, 0.5), rng=np.random.default_rng(1)
     )
     options = {"region": (200, 0, 270, 640), "blur_px": 1.4}
-    found = measure_array(picture, 1.0, relative_u=0.01, struck_out=[(0.0, 300.0)], **options)
-    same = measure_apex(
-        linear_light(picture, "unknown"),
-        1.0,
-        scale_relative_u=0.01,
-        excluded=[(0.0, 300.0)],
-        **options,
+    found = measure_array(
+        picture, 1.0, tone="srgb", relative_u=0.01, struck_out=[(0.0, 300.0)], **options
     )
+    light, struck = linear_light(picture, "srgb"), [(0.0, 300.0)]
+    same = measure_apex(light, 1.0, scale_relative_u=0.01, excluded=struck, **options)
     assert found.to_dict() == same.to_dict()
