@@ -27,7 +27,9 @@ def test_protocols_sample_runs_and_guide_travel(wheel):
         "edgetest/sample_runs/billhook_temper_study/study.toml",
         "edgetest/sample_runs/billhook_temper_study/photos/micrometer.jpg",
         "edgetest/guide/edge_width.md",
-        "edgetest/report/document.typ",
+        "edgetest/report/templates/document.typ",
+        "edgetest/doubts.toml",
+        "edgetest/py.typed",
     ):
         assert wanted in names
     assert not [name for name in names if name.startswith(("tests/", "protocols/"))]

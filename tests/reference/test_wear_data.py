@@ -41,7 +41,7 @@ def test_paris_law_of_every_specimen_through_the_core():
     assert (m.mean(), b.mean()) == pytest.approx((5.142, 3.732), abs=6e-4)
     assert (m.var(ddof=1), b.var(ddof=1)) == pytest.approx((0.312, 0.547), abs=6e-4)
     assert np.cov(m, b)[0, 1] == pytest.approx(-0.196, abs=6e-4)
-    pooled = np.sqrt(sum((f.residuals**2).sum() for f in fits) / sum(f.df for f in fits))
+    pooled = np.sqrt(sum(f.df * f.residual_sd**2 for f in fits) / sum(f.df for f in fits))
     assert pooled == pytest.approx(0.0058, abs=6e-5)
 
 

@@ -1,6 +1,7 @@
 """Plan a comparison: how many blades, at which cuts, in which order, under which code."""
 
 from dataclasses import dataclass
+from itertools import product
 from pathlib import Path
 
 import numpy as np
@@ -215,15 +216,19 @@ def empty_log(rules, runs):
     photo = ["photo"] if "edge_width_um" in names else []
     heading = ["blade", "block", "cuts", "station_mm", *names, *photo, "operator", "mishap",
                "exclude", "note"]  # fmt: skip
-    at_stations = [
-        f"{s:g}" for s in rules.stations_mm if any(r.at_stations for r in rules.readings)
+    of_block: dict[str, list] = {}
+    for run in runs:
+        of_block.setdefault(run.block, []).append(run)
+    starts = [
+        [run.blade, block, str(stage), place]
+        for block, members in of_block.items()
+        for stage, run, place in product(rules.stages, members, _places(rules))
     ]
-    elsewhere = [""] if any(not r.at_stations for r in rules.readings) or not at_stations else []
-    rows = []
-    for block in dict.fromkeys(run.block for run in runs):
-        for stage in rules.stages:
-            for run in (run for run in runs if run.block == block):
-                for place in (*elsewhere, *at_stations):
-                    row = [run.blade, block, str(stage), place]
-                    rows.append(row + [""] * (len(heading) - len(row)))
-    return [heading, *rows]
+    return [heading, *(row + [""] * (len(heading) - len(row)) for row in starts)]
+
+
+def _places(rules):
+    """Stations along the edge that a stage reads, and "" for what is read of the whole blade."""
+    stationed = {rule.at_stations for rule in rules.readings}
+    places = [f"{place:g}" for place in rules.stations_mm] if True in stationed else []
+    return ["", *places] if False in stationed or not places else places

@@ -192,39 +192,24 @@ def used_readings(source, reading, photos=(), repeats=None):
         The readings and the doubts that go with them.
     """
     column = WIDTH if reading == AREA else reading
-    by_name = {photo.photo: photo for photo in photos} if column == WIDTH else {}
     photographs_first = source.study is None or source.study.edge_width_from == "photographs"
-    runs = runs_of(source)
-    found, both = [], 0
-    for row in source.log.rows:
-        typed, photo = row.readings.get(column), by_name.get(row.photo)
-        measured = photo.numbers if photo is not None and photo.measured else None
-        if typed is None and measured is None:
-            continue
-        both += typed is not None and measured is not None
+    runs, found, both = runs_of(source), [], False
+    for row, typed, measured in _cells_read(source, column, photos):
+        both |= typed is not None and measured is not None
         use_photo = measured is not None and (typed is None or photographs_first)
         value, lower, upper, relative_u = (
             _from_photo(measured) if use_photo else _typed(typed, repeats)
         )
         found.append(
             UsedReading(
-                blade=row.blade,
-                heat_treatment=treatment_of(source, row.blade),
-                cuts=float(row.cuts),
-                station="" if row.station_mm is None else f"{row.station_mm:g}",
+                **_place_of(source, row, runs),
                 value=value,
                 lower=lower,
                 upper=upper,
                 relative_u=relative_u,
                 source="photograph" if use_photo else "log",
-                line=row.line,
-                run=runs[row.blade, row.block],
-                block=row.block,
-                photo=row.photo,
                 typed=typed and typed.value,
                 measured=_mean(measured),
-                excluded=bool(row.exclude),
-                reason=row.exclude,
             )
         )
     doubts = []
@@ -236,6 +221,31 @@ def used_readings(source, reading, photos=(), repeats=None):
     if reading == AREA:
         found = [_area(source, each) for each in found]
     return tuple(found), doubts
+
+
+def _cells_read(source, column, photos):
+    """Rows that hold a reading: the row, what was typed, and what its photograph gave."""
+    measured = {photo.photo: photo.numbers for photo in photos if photo.measured}
+    for row in source.log.rows:
+        of_photo = measured.get(row.photo) if column == WIDTH else None
+        if row.readings.get(column) is not None or of_photo is not None:
+            yield row, row.readings.get(column), of_photo
+
+
+def _place_of(source, row, runs):
+    """Where and when a row was read, and whether it counts."""
+    return {
+        "blade": row.blade,
+        "heat_treatment": treatment_of(source, row.blade),
+        "cuts": float(row.cuts),
+        "station": "" if row.station_mm is None else f"{row.station_mm:g}",
+        "line": row.line,
+        "run": runs[row.blade, row.block],
+        "block": row.block,
+        "photo": row.photo,
+        "excluded": bool(row.exclude),
+        "reason": row.exclude,
+    }
 
 
 def _mean(numbers):
