@@ -6,7 +6,7 @@ put back as it is, so no table can move. Within one value `tomlkit` keeps commen
 
 import re
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from pathlib import Path
@@ -19,7 +19,7 @@ from edgetest.store.files import write_atomic
 
 Place = tuple[str | int, ...]  # ("blades", 0, "note")
 _LINE = re.compile(r"[^\n]*\n|[^\n]+")
-CANNOT = "is written in a way that the program cannot change here"
+CANNOT = "the program cannot change this here"
 _MARK = "\ufeff"
 _LONGEST_LINE = 90
 _DEEPEST_BLOCK = 2  # [evidence.pack] has a heading of its own; what lies deeper stands in braces
@@ -43,14 +43,18 @@ def edited(text: str, old: dict[str, Any], new: dict[str, Any]) -> str:
     Raises
     ------
     UnusableInput
-        If a value is written otherwise than `old` says, as one number for a list of one.
+        If the text cannot be brought to say what was asked; the file itself is not at fault.
     """
     if text.startswith(_MARK):
         return _MARK + edited(text.removeprefix(_MARK), old, new)
     if "\r\n" in text and text.count("\r\n") == text.count("\n"):
         return edited(text.replace("\r\n", "\n"), old, new).replace("\n", "\r\n")
-    for change in _changes(old, new, ()):
+    asked = tomllib.loads(text)
+    for change in list(_changes(old, new, (), asked)):
         text = _applied(text, change)
+        _apply(asked, change)
+        if _filled(tomllib.loads(text)) != _filled(asked):
+            raise _cannot(change)
     return text
 
 
@@ -100,22 +104,30 @@ class _Block:
         return len(self.place) < len(place) and place[: len(self.place)] == self.place
 
 
-def _changes(old: Any, new: Any, place: Place) -> Iterator[_Change]:
-    """Every key that differs; a list from its end, so that the indices before keep their sense."""
-    if isinstance(old, dict) and isinstance(new, dict):
+def _changes(old: Any, new: Any, place: Place, written: Any) -> Iterator[_Change]:
+    """Every key that differs; a list from its end, so that the indices before keep their sense.
+
+    What is `written` otherwise than it is read, as one number for a list of one, is set whole.
+    """
+    if isinstance(old, dict) and isinstance(new, dict) and isinstance(written, dict):
         yield from (_Change("out", (*place, key)) for key in old if key not in new)
         for key, value in new.items():
             if key in old:
-                yield from _changes(old[key], value, (*place, key))
+                there = written.get(key, {} if isinstance(value, dict) else None)
+                yield from _changes(old[key], value, (*place, key), there)
             else:
                 yield _Change("set", (*place, key), value)
-    elif isinstance(old, list) and isinstance(new, list) and old and new:
-        yield from _entry_changes(old, new, place)
+    elif all(isinstance(each, list) and each for each in (old, new, written)) and (
+        len(old) == len(written)
+    ):
+        yield from _entry_changes(old, new, place, written)
     elif old != new or isinstance(old, bool) != isinstance(new, bool):
         yield _Change("set", place, new)
 
 
-def _entry_changes(old: list[Any], new: list[Any], place: Place) -> Iterator[_Change]:
+def _entry_changes(
+    old: list[Any], new: list[Any], place: Place, written: list[Any]
+) -> Iterator[_Change]:
     """Entries of a list put in and taken out, its longest common subsequence kept."""
     names = [[_name(entry) for entry in entries] for entries in (old, new)]
     runs = SequenceMatcher(None, names[0], names[1], autojunk=False).get_opcodes()
@@ -124,12 +136,41 @@ def _entry_changes(old: list[Any], new: list[Any], place: Place) -> Iterator[_Ch
         yield from (_Change("in", (*place, i + both), e) for e in new[j + both : j_end][::-1])
         yield from (_Change("out", (*place, k)) for k in range(i + both, i_end)[::-1])
         for k in range(both):
-            yield from _changes(old[i + k], new[j + k], (*place, i + k))
+            yield from _changes(old[i + k], new[j + k], (*place, i + k), written[i + k])
 
 
 def _name(entry: Any) -> str:
     """By what an entry of a list is known again: a table by its id, anything else by itself."""
     return str(entry.get("id", entry) if isinstance(entry, dict) else entry)
+
+
+def _apply(data: Any, change: _Change) -> None:
+    """One change made to plain tables: what the text must say after it."""
+    *way, last = change.place
+    for part in way:
+        data = data.setdefault(part, {}) if isinstance(data, dict) else data[part]
+    if change.kind == "in":
+        data.insert(last, change.value)
+    elif change.kind == "set":
+        data[last] = change.value
+    elif isinstance(data, list) or last in data:
+        del data[last]
+
+
+def _filled(data: Any) -> Any:
+    """Tables without the empty ones in them, which a text need not name; lists for tuples."""
+    if isinstance(data, list | tuple):
+        return [_filled(each) for each in data]
+    if not isinstance(data, dict):
+        return data
+    each = {key: _filled(value) for key, value in data.items()}
+    return {key: value for key, value in each.items() if value != {}}
+
+
+def _cannot(change: _Change) -> UnusableInput:
+    """The refusal of a change that the program does not manage, by the place it concerns."""
+    where = ", ".join(str(part + 1 if isinstance(part, int) else part) for part in change.place)
+    return UnusableInput(CANNOT, where, "change it in an editor")
 
 
 def _are_tables(value: Any) -> bool:
@@ -142,43 +183,54 @@ def _applied(text: str, change: _Change) -> str:
     kind, place, value = change
     home = max((b for b in blocks if b.may_hold(place)), key=lambda block: len(block.place))
     path = place[len(home.place) :]
-    if path[0] in tomllib.loads("".join(home.keys)):
+    among_keys = path[0] in tomllib.loads("".join(home.keys))
+    if kind != "in":
+        for block in (block for block in blocks if block.is_in(place)):
+            block.lead = block.lead if block.lead.strip() else ""
+            block.heading, block.keys = "", []
+    if among_keys:
         _change_key(home.keys, change, path)
     elif kind == "in":
         _put_in(blocks, (*place[:-1], int(place[-1]) - 1), _new_blocks(place, value))
-    else:
-        for block in blocks:
-            if block.is_in(place):
-                block.lead = block.lead if block.lead.strip() else ""
-                block.heading, block.keys = "", []
-        if kind == "set" and _stands_alone(place, value):
-            _put_in(blocks, place[:-1], _new_blocks(place, value))
-        elif kind == "set" and len(path) > 1:
-            _put_in(blocks, (), _new_blocks(place[:-1], {place[-1]: value}))
-        elif kind == "set":
-            _end_line(home.keys)
-            home.keys.append(_new_key(place[-1], value))
+    elif kind == "set" and _stands_alone(place, value):
+        _put_in(blocks, place[:-1], _new_blocks(place, value))
+    elif kind == "set" and len(path) > 1:
+        _put_in(blocks, (), _new_blocks(place[:-1], {place[-1]: value}))
+    elif kind == "set":
+        _end_line(home.keys)
+        home.keys.append(_new_key(place[-1], value))
     return "".join(block.text for block in blocks)
 
 
 def _change_key(keys: list[str], change: _Change, path: Place) -> None:
-    """Set, take out or lengthen what one key of a block holds; the other keys stay."""
+    """Set, take out or lengthen what one key of a block holds; the other keys stay.
+
+    Of a table written as several dotted keys, all belong to it: `a.b = 1` and `a.c = 2` to `a`.
+    """
     documents: list[Any] = [tomlkit.parse(key) for key in keys]
-    at = max(range(len(keys)), key=lambda k: _reach(documents[k], path))
-    table, last = documents[at], path[-1]
+    reach = [_reach(document, path) for document in documents]
+    first, *others = [k for k, steps in enumerate(reach) if steps == max(reach)]
+    *way, last = path
     try:
-        for part in path[:-1]:
-            table = table[part]
+        table = _at(documents[first], way)
         if change.kind == "in":
             table.insert(last, _item(change.value))
         elif change.kind == "set":
             table[last] = _item(change.value)
-        elif isinstance(last, int) or last in table:
-            del table[last]
+        if change.kind != "in" and max(reach) == len(path):
+            for k in others if change.kind == "set" else (first, *others):
+                del _at(documents[k], way)[last]
     except (KeyError, IndexError, TypeError, AttributeError):  # read otherwise than it is written
-        where = ", ".join(str(part + 1 if isinstance(part, int) else part) for part in change.place)
-        raise UnusableInput(CANNOT, where, "change it in an editor") from None
-    keys[at] = documents[at].as_string()
+        raise _cannot(change) from None
+    for k in (first, *others):
+        keys[k] = documents[k].as_string()
+
+
+def _at(table: Any, path: Iterable[str | int]) -> Any:
+    """What a path leads to inside a table."""
+    for part in path:
+        table = table[part]
+    return table
 
 
 def _reach(table: Any, path: Place) -> int:

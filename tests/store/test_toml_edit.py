@@ -8,6 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from edgetest.errors import UnusableInput
+from edgetest.store import toml_edit
 from edgetest.store.places import shipped
 from edgetest.store.toml_edit import edited
 
@@ -156,6 +158,54 @@ def test_new_tables_deeper_than_two_names_stand_in_braces():
         't = 1\n\n[evidence]\nnote = "n"\n\n[evidence.pack]\nheats = [{a = 1}]\n'
         "\n[[evidence.pieces]]\nid = 1\n"
     )
+
+
+@pytest.mark.parametrize(
+    ("text", "read", "new", "after"),
+    [
+        ("hrc = 59 # file\n", {"hrc": [59]}, {"hrc": [59, 60]}, "hrc = [59, 60] # file\n"),
+        ("hrc = [59] # file\n", {"hrc": [59]}, {"hrc": 60}, "hrc = 60 # file\n"),
+        ('w = "58-60"\n', {"w": [58, 60]}, {"w": [58, 62]}, "w = [58, 62]\n"),
+        ("hrc = 59\n", {"hrc": [59]}, {}, ""),
+    ],
+)
+def test_a_value_written_otherwise_than_it_is_read_is_set_whole(text, read, new, after):
+    assert edited(text, read, new) == after
+    blade = {"blades": [{"id": "A"} | read]}
+    assert edited(f'[[blades]]\nid = "A"\n{text}', blade, {"blades": [{"id": "A"} | new]}) == (
+        f'[[blades]]\nid = "A"\n{after}'
+    )
+
+
+DOTTED = 'scale.um_per_px = 4.2 # px\ntitle = "x"\nscale.note = "n"\n'
+
+
+@pytest.mark.parametrize(
+    ("new", "after"),
+    [
+        ({"title": "x"}, 'title = "x"\n'),
+        ({"title": "x", "scale": {"note": "n"}}, 'title = "x"\nscale.note = "n"\n'),
+        ({"title": "x", "scale": 3}, 'scale = 3\ntitle = "x"\n'),
+        (
+            {"title": "x", "scale": {"um_per_px": 4.2, "note": "m"}},
+            'scale.um_per_px = 4.2 # px\ntitle = "x"\nscale.note = "m"\n',
+        ),
+    ],
+)
+def test_dotted_keys_belong_to_their_table_together(new, after):
+    assert edited(DOTTED, tomllib.loads(DOTTED), new) == after
+
+
+def test_a_table_of_dotted_keys_goes_with_the_headings_inside_it():
+    text = "[f]\na.b = 1\na.c = 2\n[f.a.t]\nx = 1\n[g]\ny = 1\n"
+    assert edited(text, tomllib.loads(text), {"f": {}, "g": {"y": 1}}) == "[f]\n[g]\ny = 1\n"
+
+
+def test_a_text_that_would_not_say_what_was_asked_is_refused(monkeypatch):
+    monkeypatch.setattr(toml_edit, "_applied", lambda text, _change: text)
+    with pytest.raises(UnusableInput) as fault:
+        edited("a = 1\n", {"a": 1}, {"a": 2})
+    assert str(fault.value) == "a: the program cannot change this here; change it in an editor"
 
 
 # A file as hands write it: odd blanks, comments, tables in braces, lists over several lines.
