@@ -146,6 +146,7 @@ def _name(entry: Any) -> str:
 
 def _apply(data: Any, change: _Change) -> None:
     """One change made to plain tables: what the text must say after it."""
+    last: Any
     *way, last = change.place
     for part in way:
         data = data.setdefault(part, {}) if isinstance(data, dict) else data[part]
@@ -209,21 +210,19 @@ def _change_key(keys: list[str], change: _Change, path: Place) -> None:
     """
     documents: list[Any] = [tomlkit.parse(key) for key in keys]
     reach = [_reach(document, path) for document in documents]
-    first, *others = [k for k, steps in enumerate(reach) if steps == max(reach)]
     *way, last = path
+    first, *others = (k for k, steps in enumerate(reach) if steps == max(reach))
+    gone = [first, *others] if change.kind == "out" else others if change.kind == "set" else []
     try:
-        table = _at(documents[first], way)
+        for k in gone if max(reach) == len(path) else ():
+            del _at(documents[k], way)[last]
         if change.kind == "in":
-            table.insert(last, _item(change.value))
+            _at(documents[first], way).insert(last, _item(change.value))
         elif change.kind == "set":
-            table[last] = _item(change.value)
-        if change.kind != "in" and max(reach) == len(path):
-            for k in others if change.kind == "set" else (first, *others):
-                del _at(documents[k], way)[last]
-    except (KeyError, IndexError, TypeError, AttributeError):  # read otherwise than it is written
+            _at(documents[first], way)[last] = _item(change.value)
+    except (KeyError, IndexError, TypeError, AttributeError):  # not a table or list there
         raise _cannot(change) from None
-    for k in (first, *others):
-        keys[k] = documents[k].as_string()
+    keys[:] = [document.as_string() for document in documents]
 
 
 def _at(table: Any, path: Iterable[str | int]) -> Any:
