@@ -123,10 +123,19 @@ def placed(doubts: Iterable[Doubt], **place: Any) -> tuple[Doubt, ...]:
     return tuple(replace(one, where=replace(one.where, **place)) for one in doubts)
 
 
+def sentences(doubts: Iterable[Doubt]) -> list[str]:
+    """Each sentence once, in order, behind the blades that it is about."""
+    blades: dict[str, dict[str, None]] = {}
+    for one in doubts:
+        about = blades.setdefault(one.text, {})
+        about |= {one.where.blade: None} if one.where.blade else {}
+    return [f"{', '.join(about)}: {text}" if about else text for text, about in blades.items()]
+
+
 def told(doubts: Sequence[Doubt]) -> dict[str, list[dict[str, Any]]]:
     """The entries "warnings" (each sentence once) and "doubts" (each place) of a result's JSON."""
-    sentences = {(one.code, one.text): one.to_warning() for one in doubts}
+    warnings = {(one.code, one.text): one.to_warning() for one in doubts}
     return {
-        "warnings": list(sentences.values()),
+        "warnings": list(warnings.values()),
         "doubts": [one.to_dict() for one in doubts],
     }

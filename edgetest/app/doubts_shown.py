@@ -3,10 +3,10 @@
 import streamlit as st
 
 from edgetest.app.downloads import unbroken
-from edgetest.report.doubt_lines import doubt_lines
+from edgetest.doubts import joined, sentences
 
 
 def list_doubts(*doubts):
-    """A line for each doubt, those that decide the answer first."""
-    for words in doubt_lines(*doubts):
+    """A line for each doubt with its blades, those that decide the answer first."""
+    for words in sentences(joined(*doubts)):
         st.markdown(f"- {unbroken(words)}")

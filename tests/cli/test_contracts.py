@@ -284,11 +284,29 @@ def doubts_in(document):
         yield from doubts_in(value)
 
 
+PASSED = "blade,heat_treatment,cuts,pass_fail\n" + "".join(
+    f"{name}{blade},{name},{cuts},pass\n" for name in "AB" for blade in (1, 2) for cuts in (0, 50)
+)
+
+
+def two_stage_log():
+    """Blades that wear fast, then slowly: no curve of one power follows them."""
+    rows = ["blade,heat_treatment,cuts,edge_width_um"]
+    for blade, rate in (("S1", 1.0), ("S2", 1.02), ("H1", 0.7), ("H2", 0.71)):
+        for i, cuts in enumerate([0, 10, 20, 40, 60, 90, 130, 180, 240, 300, 370, 450]):
+            worn = cuts / 40 if cuts < 130 else 3.25 + (cuts - 130) / 133
+            width = (2 + rate * worn) * (1.01 if i % 2 else 0.99)
+            rows.append(f"{blade},{blade[0]},{cuts},{width:.3f}")
+    return "\n".join(rows)
+
+
 @pytest.mark.parametrize(
     ("arguments", "codes"),
     [
         (("fit", "stopped.csv", "--limit", 12), {"extrapolated"}),
         (("compare", "stopped.csv", "--limit", 12), {"one_blade_per_treatment"}),
+        (("compare", "two_stage.csv", "--limit", 9), {"law_misfits"}),
+        (("compare", "passed.csv"), {"still_holds", "no_comparison"}),
         (("measure", "edge.png", "--um-per-px", 0.5), {"tone_unknown"}),
         (("profile", "edge.png", "--um-per-px", 0.5), set()),
         (("repeatability", "repeats.csv"), {"one_set_up"}),
@@ -306,6 +324,8 @@ def test_the_text_says_every_doubt_that_the_json_has(
     head, *rows = LOG.splitlines()
     stopped = [row for row in rows if row[4] == "1" and int(row.split(",")[2]) <= 50]
     (tmp_path / "stopped.csv").write_text("\n".join([head, *stopped]), encoding="utf-8")
+    (tmp_path / "two_stage.csv").write_text(two_stage_log(), encoding="utf-8")
+    (tmp_path / "passed.csv").write_text(PASSED, encoding="utf-8")
     (tmp_path / "repeats.csv").write_text("edge_width_um\n5.0\n5.2\n5.1\n", encoding="utf-8")
     found = {one["code"]: one["text"] for one in doubts_in({"all": answer(*arguments)})}
     code, out, _ = run(*arguments)

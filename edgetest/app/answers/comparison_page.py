@@ -5,6 +5,7 @@ import streamlit as st
 
 from edgetest.app.answers import graded_answer
 from edgetest.app.answers.fit_options import fit_options
+from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened
@@ -52,9 +53,7 @@ def show():
     _pairs(numbers)
     _elsewhere(result)
     st.subheader("What to bear in mind")
-    for warning in numbers["warnings"]:
-        st.markdown(f"- {warning['text']}")
-    _doubts(result)
+    list_doubts(result.doubts)
     with st.container(horizontal=True):
         link("document", "Write the document", icon=":material/description:")
         link("plan", "Plan the next test", icon=":material/event_note:")
@@ -74,14 +73,8 @@ def _margin():
 def _nothing(result):
     """What stands between this study and a comparison."""
     st.info("There is nothing to compare yet.")
-    _doubts(result)
+    list_doubts(result.study_doubts)
     link("wear-curves", "See the blades one by one")
-
-
-def _doubts(result):
-    """What is doubtful about the study as a whole."""
-    for one in result.study_doubts:
-        st.markdown(f"- {one.text}")
 
 
 def _strip(numbers):

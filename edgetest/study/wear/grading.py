@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import inf
 from typing import TYPE_CHECKING
 
-from edgetest.doubts import Doubt, doubt, joined, told
+from edgetest.doubts import Doubt, doubt, joined, sentences, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.store.logs import PASS_FAIL
@@ -54,8 +54,7 @@ class GradeResult:
             "grade": self.leaves,
             "blades": [life.to_dict() for life in self.lives],
             "lives": self.fit.to_dict() if self.fit else None,
-            **told(self.study_doubts),
-            "doubts": [one.to_dict() for one in self.doubts],
+            **told(self.doubts),
         }
 
     def comparison_to_dict(self):
@@ -97,8 +96,9 @@ class GradeResult:
         return "\n".join(lines)
 
     def words(self):
-        """The same: a graded answer is no longer than its summary."""
-        return self.summary()
+        """The lives, what they say, and the doubts."""
+        lines = self.summary().split("\n")
+        return "\n".join(lines + [text for text in sentences(self.doubts) if text not in lines])
 
     curve_words = words
 

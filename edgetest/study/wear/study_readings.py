@@ -193,27 +193,16 @@ def used_readings(source, reading, photos=(), repeats=None):
     """
     column = WIDTH if reading == AREA else reading
     photographs_first = source.study is None or source.study.edge_width_from == "photographs"
-    runs, found, both = runs_of(source), [], False
-    for row, typed, measured in _cells_read(source, column, photos):
-        both |= typed is not None and measured is not None
-        use_photo = measured is not None and (typed is None or photographs_first)
-        value, lower, upper, relative_u = (
-            _from_photo(measured) if use_photo else _typed(typed, repeats)
+    runs, rows = runs_of(source), list(_cells_read(source, column, photos))
+    found = [
+        UsedReading(
+            **_place_of(source, row, runs),
+            **_value_of(typed, measured, repeats, photographs_first=photographs_first),
         )
-        found.append(
-            UsedReading(
-                **_place_of(source, row, runs),
-                value=value,
-                lower=lower,
-                upper=upper,
-                relative_u=relative_u,
-                source="photograph" if use_photo else "log",
-                typed=typed and typed.value,
-                measured=_mean(measured),
-            )
-        )
+        for row, typed, measured in rows
+    ]
     doubts = []
-    if both:
+    if any(typed is not None and measured is not None for _, typed, measured in rows):
         used = "the photographs'" if photographs_first else "the typed ones"
         doubts.append(doubt("both_typed_and_measured", used=used))
     if repeats is not None and any(each.source == "log" for each in found):
@@ -230,6 +219,21 @@ def _cells_read(source, column, photos):
         of_photo = measured.get(row.photo) if column == WIDTH else None
         if row.readings.get(column) is not None or of_photo is not None:
             yield row, row.readings.get(column), of_photo
+
+
+def _value_of(typed, measured, repeats, *, photographs_first):
+    """What counts of a typed reading and a measured one, and both as they were."""
+    use_photo = measured is not None and (typed is None or photographs_first)
+    value, lower, upper, relative_u = _from_photo(measured) if use_photo else _typed(typed, repeats)
+    return {
+        "value": value,
+        "lower": lower,
+        "upper": upper,
+        "relative_u": relative_u,
+        "source": "photograph" if use_photo else "log",
+        "typed": typed and typed.value,
+        "measured": _mean(measured),
+    }
 
 
 def _place_of(source, row, runs):

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import nan
 
-from edgetest.doubts import NOWHERE, Doubt, doubt, joined, told
+from edgetest.doubts import NOWHERE, Doubt, doubt, joined, sentences, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.store.logs import Log
@@ -223,8 +223,8 @@ class StudyResult:
             levels = "; ".join(each.summary() for each in self.compared.levels)
             lines.append(f"At other levels, {levels}")
         if self.comparison is not None:
-            doubts = (*self.comparison.doubts, *self.study_doubts)
-            lines += [one.text for one in doubts] + self.fit.doubt_lines()
+            mine = (*self.comparison.doubts, *self.study_doubts)
+            lines += sentences((*mine, *self.fit.all_doubts()))
         return "\n".join(lines)
 
 

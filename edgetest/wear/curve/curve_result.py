@@ -5,7 +5,7 @@ from math import inf, isfinite
 
 import numpy as np
 
-from edgetest.doubts import Doubt, told
+from edgetest.doubts import Doubt, sentences, told
 from edgetest.estimate import Estimate, decimals, plain
 from edgetest.wear.curve.laws import LAWS
 
@@ -227,16 +227,12 @@ class StudyFit:
         lines = [fit.summary() for fit in self.blades]
         if self.power is not None and self.law == "wedge":
             lines.append(f"power of the wear law: {self.power.summary()}")
-        lines += [one.text for one in self.doubts if self.blades]
-        return "\n".join([*lines, *self.doubt_lines()])
+        return "\n".join([*lines, *sentences(self.all_doubts())])
 
-    def doubt_lines(self):
-        """Each doubt of the blades' curves once, behind the blades that it is about."""
-        blades: dict[str, list] = {}
-        for fit in self.blades:
-            for text in dict.fromkeys(one.text for one in fit.doubts):
-                blades.setdefault(text, []).append(fit.blade)
-        return [f"{', '.join(names)}: {text}" for text, names in blades.items()]
+    def all_doubts(self):
+        """Doubts of the study's curves (where there are any), then of each blade's."""
+        own = self.doubts if self.blades else ()
+        return (*own, *(one for fit in self.blades for one in fit.doubts))
 
 
 def estimate_from_log(value, log_se, quantile, unit, level, method):
