@@ -3,9 +3,50 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from math import floor, inf, isfinite, log10
+from numbers import Real
 from typing import Any
 
 from edgetest.doubts import Doubt, told
+from edgetest.errors import UnusableInput
+
+
+def checked_level(level: Any) -> float:
+    """A coverage of intervals: a share above one half and below 1.
+
+    Raises
+    ------
+    UnusableInput
+    """
+    return _share_above(0.5, level, "level", "give a share such as 0.95")
+
+
+def checked_margin(margin: Any) -> float:
+    """A difference in life worth knowing: a share above 0 and below 1.
+
+    Raises
+    ------
+    UnusableInput
+    """
+    return _share_above(0, margin, "margin", "give a share such as 0.10")
+
+
+def _share_above(least: float, given: Any, name: str, mend: str) -> float:
+    """A number above `least` and below 1; nan is none."""
+    if is_number(given) and least < given < 1:
+        return float(given)
+    raise UnusableInput(f"{shown(given)} is no {name}", name, mend)
+
+
+def is_number(given: Any) -> bool:
+    """Whether a value is one real number, of Python's kinds or an array library's."""
+    return isinstance(given, Real)
+
+
+def shown(given: Any) -> str:
+    """A value that was met, as an error shows it: a number, a text in quotes, else its kind."""
+    if is_number(given):
+        return f"{float(given):g}"
+    return f'"{given}"' if isinstance(given, str) else f"a value of the kind {type(given).__name__}"
 
 
 def plain(number: Any) -> float | None:

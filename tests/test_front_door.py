@@ -205,6 +205,51 @@ def test_what_has_no_figure_is_said():
         et.plot("a picture")
 
 
+@pytest.mark.parametrize("ax", ["x", [1, 2]])
+def test_what_is_no_axes_is_said(ax):
+    with pytest.raises(et.UnusableInput, match=r"^ax: .* is no Axes; give one of matplotlib"):
+        et.plot(et.fit(frame(), limit=12).fit["h1"], ax=ax)
+
+
+@pytest.mark.parametrize("given", ["0.4", (0.4, 0.4), -1, float("nan")])
+def test_what_is_no_scale_is_said(apex, given):
+    for verb in (et.measure, et.profile):
+        with pytest.raises(
+            et.UnusableInput, match=r"^um_per_px: .* is no scale; give µm per pixel"
+        ):
+            verb(apex, given)
+
+
+@pytest.mark.parametrize("level", [95, 0.5, 1, 0, float("nan"), "0.95"])
+def test_a_level_that_is_none_is_refused_by_every_verb_that_has_one(level, tmp_path):
+    grades = tmp_path / "grades.csv"
+    grades.write_text("blade,cuts,pass_fail\nA,50,pass\nA,75,fail\n", encoding="utf-8")
+    hatchets = shipped("sample_runs") / "camp_hatchet_study"
+    billhooks = shipped("sample_runs") / "billhook_temper_study"
+    for verb, log in (
+        (et.fit, frame()),
+        (et.compare, frame()),
+        (et.fit, grades),
+        (et.chop, hatchets),
+        (et.plan, billhooks),
+        (et.report, hatchets),
+    ):
+        with pytest.raises(et.UnusableInput, match=r"^level: .* is no level; give a share such as"):
+            verb(log, level=level)
+
+
+@pytest.mark.parametrize("margin", [10, 1, 0, -0.1, float("inf"), "10 %"])
+def test_a_margin_that_the_command_refuses_is_refused(margin):
+    with pytest.raises(et.UnusableInput, match=r"^margin: .* is no margin; give a share such as"):
+        et.compare(frame(), limit=12, margin=margin)
+
+
+def test_a_wrong_reading_is_mended_in_words_that_serve_notebook_and_command():
+    with pytest.raises(et.UnusableInput) as caught:
+        et.fit(frame(), reading="sever_force_gf", limit=12)
+    assert str(caught.value).endswith("or ask for the reading edge_width_um")
+
+
 def test_a_sample_run_is_a_copy_to_write_into(tmp_path):
     folder = et.sample_run("plough_disc_study", tmp_path / "mine")
     assert (folder / "study.toml").is_file()

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 from edgetest.doubts import Doubt, joined
 from edgetest.errors import UnusableInput
+from edgetest.estimate import is_number, shown
 from edgetest.verbs.given import PathLike, path_of
 
 if TYPE_CHECKING:
@@ -143,17 +144,17 @@ def _of_study(folder: Path, workers: int, again: bool) -> tuple[PhotoResult, ...
     return photos
 
 
-def _scale(um_per_px: float | None) -> float:
+def _scale(um_per_px: Any) -> float:
     """A scale that can be one.
 
     Raises
     ------
     UnusableInput
     """
-    if um_per_px is None or not 0 < um_per_px < float("inf"):
-        what = "the scale is missing" if um_per_px is None else f"{um_per_px:g} is no scale"
-        raise UnusableInput(what, "um_per_px", "give µm per pixel, above zero")
-    return um_per_px
+    if is_number(um_per_px) and 0 < um_per_px < float("inf"):
+        return float(um_per_px)
+    what = "the scale is missing" if um_per_px is None else f"{shown(um_per_px)} is no scale"
+    raise UnusableInput(what, "um_per_px", "give µm per pixel as a number above zero, such as 0.4")
 
 
 def scale(

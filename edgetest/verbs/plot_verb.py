@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from edgetest.errors import UnusableInput
+from edgetest.estimate import shown
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -32,7 +33,7 @@ def plot(result: Any, ax: Axes | None = None) -> Axes:
     Raises
     ------
     UnusableInput
-        For a result that has no figure, or a photograph that was refused.
+        For a result that has no figure, a photograph that was refused, or Axes that are none.
 
     Examples
     --------
@@ -47,6 +48,10 @@ def plot(result: Any, ax: Axes | None = None) -> Axes:
     if kind not in DRAWN:
         raise UnusableInput(
             f"{kind} has no figure", "plot", f"give one of: {', '.join(sorted(DRAWN))}"
+        )
+    if ax is not None and not hasattr(ax, "get_figure"):
+        raise UnusableInput(
+            f"{shown(ax)} is no Axes", "ax", "give one of matplotlib's Axes, or leave it out"
         )
     axes: Axes = DRAWN[kind](result, ax)
     return axes

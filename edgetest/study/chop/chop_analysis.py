@@ -12,6 +12,7 @@ from edgetest.chop.tool_outline import Outline, thinned
 from edgetest.chop.wood import wood_of_species
 from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
+from edgetest.estimate import checked_level
 from edgetest.study.chop.chop_growth import growths
 from edgetest.study.chop.chop_looks import SOURCES, doubts_of_looks, inspections, looks
 from edgetest.study.chop.chop_result import ChopResult, Thinning
@@ -67,8 +68,9 @@ def analyse_chops(
     Raises
     ------
     UnusableInput
-        Where log or study have faults, or hold nothing to report.
+        Where log or study have faults, or hold nothing to report, or the level is none.
     """
+    checked_level(level)
     if damage_from not in SOURCES:
         raise UnusableInput(f'"{damage_from}" is not known', "damage from", " or ".join(SOURCES))
     log, study = source.chops.require(), source.study

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from math import nan
 
 from edgetest.errors import UnusableInput
+from edgetest.estimate import checked_level, checked_margin
 from edgetest.study.sources import sound
 from edgetest.study.wear.edge_geometry import edge_angle
 from edgetest.study.wear.study_readings import AREA, WIDTH, readings_of_study
@@ -75,8 +76,10 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     Raises
     ------
     UnusableInput
-        Where log or study have faults, or nothing can be fitted.
+        Where log or study have faults, a level or margin is none, or nothing can be fitted.
     """
+    checked_level(options.level)
+    checked_margin(options.margin)
     if sound(source).chop_test:
         raise UnusableInput(
             "this is a chop test, its edges have no wear curve",
@@ -157,7 +160,7 @@ def reading_of(source):
     raise UnusableInput(
         f"the log holds several readings: {', '.join(names)}",
         where=source.log.name,
-        mend=f"choose one, such as --reading {names[0]}",
+        mend=f"choose the reading, such as {names[0]}",
     )
 
 
@@ -181,9 +184,9 @@ def _nothing_to_fit(source, found):
         what, mend = "every photograph was refused", "see `edgetest measure` for the reasons"
     else:
         what = f"holds no reading of {reading} yet"
-        others = ", ".join(name for name in source.log.reading_names if name != reading)
+        others = " or ".join(name for name in source.log.reading_names if name != reading)
         mend = "fill in its column, or name photographs in the column photo"
-        mend += f"; or ask for another with --reading: {others}" if others else ""
+        mend += f"; or ask for the reading {others}" if others else ""
     return UnusableInput(what, source.log.name, mend)
 
 

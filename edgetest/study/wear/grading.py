@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from edgetest.doubts import Doubt, doubt, joined, sentences, told
 from edgetest.errors import UnusableInput
-from edgetest.estimate import Estimate
+from edgetest.estimate import Estimate, checked_level
 from edgetest.store.logs import PASS_FAIL
 from edgetest.study.sources import sound
 from edgetest.study.wear.study_readings import treatment_of
@@ -149,8 +149,9 @@ def analyse_grades(source, *, reading, leaves=None, level=0.95):
     Raises
     ------
     UnusableInput
-        Where the log has faults or holds no such reading.
+        Where the log has faults or holds no such reading, or the level is none.
     """
+    checked_level(level)
     sound(source)
     study = source.study
     ladder = ladder_of(source, reading)

@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from edgetest.errors import UnusableInput
+from edgetest.estimate import checked_level
 from edgetest.store.files import write_atomic
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import change_study, log_path, write_table
@@ -113,8 +114,10 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     Raises
     ------
     UnusableInput
-        For a log without a study, or an earlier study that tells nothing of the scatter.
+        For a log without a study, an earlier study that tells nothing of the scatter, or a
+        level that is none.
     """
+    checked_level(options.level)
     study, rules = source.study, source.protocol
     if study is None:
         raise UnusableInput(

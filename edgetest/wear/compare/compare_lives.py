@@ -13,8 +13,7 @@ import numpy as np
 from scipy.special import ndtri
 
 from edgetest.doubts import Where, doubt, doubts_of
-from edgetest.errors import UnusableInput
-from edgetest.estimate import Estimate
+from edgetest.estimate import Estimate, checked_level, checked_margin
 from edgetest.stats.contrast import contrast, pooled_t, student_cdf, welch_t
 from edgetest.stats.mixed import fit_mixed
 from edgetest.wear.compare.comparison_result import Comparison, Group, Pair, exp_or_open, ratio_of
@@ -55,9 +54,9 @@ class ComparisonOptions:
     reference : str, optional
         Heat treatment that the others are held against; default: first to appear.
     margin : float
-        Relevant difference as a share of life, above 0.
+        Relevant difference as a share of life, above 0 and below 1.
     level : float
-        Coverage of intervals.
+        Coverage of intervals, above 0.5 and below 1.
     history : ShopHistory, optional
         Scatter of the shop's earlier studies; see `edgetest.wear.compare.shop_history`.
     """
@@ -93,11 +92,8 @@ def compare_lives(lives, options=AS_USUAL):
         Lengths differ, fewer than two heat treatments, an unknown reference or control, a
         margin or level out of range.
     """
-    margin, level = options.margin, options.level
-    if not (margin > 0 and np.isfinite(margin)):
-        raise UnusableInput(f"{margin:g} is no margin", "margin", "give a share such as 0.10")
-    if not 0.5 <= level < 1:
-        raise UnusableInput(f"{level:g} is no level", "level", "give a share such as 0.95")
+    level = checked_level(options.level)
+    checked_margin(options.margin)
     design = lay_out(independent_results(lives, options.control), options.reference)
     groups = tuple(_group(design, name, level, lives.shared_se) for name in design.names)
     first, *others = design.names
