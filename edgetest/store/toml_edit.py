@@ -193,14 +193,20 @@ def _applied(text: str, change: _Change) -> str:
         _change_key(home.keys, change, path)
     elif kind == "in":
         _put_in(blocks, (*place[:-1], int(place[-1]) - 1), _new_blocks(place, value))
-    elif kind == "set" and _stands_alone(place, value):
-        _put_in(blocks, place[:-1], _new_blocks(place, value))
-    elif kind == "set" and len(path) > 1:
-        _put_in(blocks, (), _new_blocks(place[:-1], {place[-1]: value}))
     elif kind == "set":
+        _set_new(blocks, home, place, value)
+    return "".join(block.text for block in blocks)
+
+
+def _set_new(blocks: list[_Block], home: _Block, place: Place, value: object) -> None:
+    """Set a key that is not there yet: as a block of its own, or at the end of its home."""
+    if _stands_alone(place, value):
+        _put_in(blocks, place[:-1], _new_blocks(place, value))
+    elif len(place) > len(home.place) + 1:
+        _put_in(blocks, (), _new_blocks(place[:-1], {place[-1]: value}))
+    else:
         _end_line(home.keys)
         home.keys.append(_new_key(place[-1], value))
-    return "".join(block.text for block in blocks)
 
 
 def _change_key(keys: list[str], change: _Change, path: Place) -> None:
