@@ -65,6 +65,11 @@ def option(words, kind=None, *, name=None, **more):
     )
 
 
+def option_name(field_):
+    """What the option made from a record's field is called."""
+    return field_.metadata["name"] or f"--{field_.name.replace('_', '-')}"
+
+
 def takes(**records):
     """Give a command the options of records, each handed over as one argument of its name.
 
@@ -84,8 +89,8 @@ def takes(**records):
         every = [each for record in records.values() for each in fields(record)]
         for each in reversed(every):  # click lists the decorator nearest to the function last
             more = dict(each.metadata)
-            name = more.pop("name") or f"--{each.name.replace('_', '-')}"
-            click.option(name, each.name, **more)(gathered)
+            del more["name"]
+            click.option(option_name(each), each.name, **more)(gathered)
         return gathered
 
     return wrap
@@ -136,7 +141,7 @@ def main(arguments=None):
     try:
         code = edgetest.main(arguments, standalone_mode=False)
     except UnusableInput as fault:
-        click.echo(one_line(fault), err=True)
+        click.echo(said(fault, arguments), err=True)
         code = 2
     except click.exceptions.Abort:
         click.echo("stopped; what was written so far is kept", err=True)
@@ -172,13 +177,16 @@ def unforeseen(fault):
     return 1
 
 
-def one_line(fault):
-    """One line for standard error, also where several faults were collected."""
-    faults = getattr(fault, "faults", (fault,))
-    first = " ".join(str(faults[0]).split())
-    if len(faults) == 1:
-        return first
-    return f"{first} (and {len(faults) - 1} more; `edgetest check` lists them all)"
+def said(fault, arguments):
+    """One line for standard error; of several faults all where `check` has no file to list."""
+    faults = [" ".join(str(each).split()) for each in getattr(fault, "faults", (fault,))]
+    if len(faults) == 1 or not any(_can_be_checked(Path(each)) for each in arguments):
+        return "\n".join(faults)
+    return f"{faults[0]} (and {len(faults) - 1} more; `edgetest check` lists them all)"
+
+
+def _can_be_checked(path):
+    return path.is_file() or (path / "study.toml").is_file()
 
 
 def path_argument(name, **more):

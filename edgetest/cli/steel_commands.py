@@ -1,11 +1,12 @@
 """Commands on an unknown steel: verdict, case."""
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, fields
 
 import click
 
 from edgetest.cli import root
-from edgetest.errors import UnusableInput
+from edgetest.errors import ManyFaults, UnusableInput
 
 
 @root.command("verdict", "edgetest verdict my_study --to documents --json")
@@ -120,8 +121,23 @@ def case_command(study, plan, json_):
         root.say(document, "\n".join(each.words() for each in found), json_)
         return
     options = {"diffusivities": plan.diffusivities} if plan.diffusivities else {}
-    (answer,) = plan_case(_pack(plan), target_hrc=plan.target_hrc, **options)
+    try:
+        (answer,) = plan_case(_pack(plan), target_hrc=plan.target_hrc, **options)
+    except UnusableInput as fault:
+        faults = getattr(fault, "faults", (fault,))
+        raise ManyFaults(
+            UnusableInput(each.what, _option_of(each.where), each.mend) for each in faults
+        ) from None
     root.say(answer.to_dict(), answer.words(), json_)
+
+
+def _option_of(where):
+    """The option behind a place in the plan: `--hours` for "pack, heats 1 (pack), hours"."""
+    place, _, key = where.rpartition(", ")
+    if re.search(r"coupon|heats? (?!1 |pack)", place):
+        return f"--{'coupon' if 'coupon' in place else 'then'}, {key}"
+    names = {each.name: root.option_name(each) for each in fields(PackPlan)}
+    return names.get(key, "--diffusivity" if key == "diffusivity" else where)
 
 
 def _pack(plan):

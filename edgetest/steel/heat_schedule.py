@@ -15,6 +15,7 @@ from edgetest.steel.diffusion import (
     plate_grid,
     relax,
 )
+from edgetest.units import as_typed
 
 LOWEST_AUSTENITE_C = 727.0  # eutectoid of iron and carbon; from memory
 PUBLISHED_C = (800.0, 1100.0)
@@ -38,19 +39,25 @@ class Heat:
     name: str = ""
 
     def __post_init__(self):
-        where = f"heat {self.name or f'at {self.temperature_c:g} °C'}"
+        heat = f"heat {self.name or f'at {self.temperature_c:g} °C'}"
         if self.surface not in SURFACES:
             mend = f"use one of {', '.join(SURFACES)}"
-            raise UnusableInput(f"{self.surface!r} is no surface", where, mend)
+            raise UnusableInput(f"{self.surface!r} is no surface", f"{heat}, surface", mend)
         if not 0 <= self.temperature_c <= HOTTEST_C:
-            raise UnusableInput(f"{self.temperature_c:g} °C is no heat", where, "give °C")
+            shown = as_typed(self.temperature_c, "c")
+            mend = f"give 0 to {HOTTEST_C:g} °C"
+            if shown.endswith("°C") and HOTTEST_C < self.temperature_c <= HOTTEST_C * 1.8 + 32:
+                mend += f', or write "{self.temperature_c:g} °F" if °F was meant'
+            raise UnusableInput(f"{shown} is no heat for steel", f"{heat}, temperature_c", mend)
         if not self.hours >= 0:
-            raise UnusableInput(f"{self.hours:g} h is no time", where, "give the time at heat")
+            what = f"{self.hours:g} h is no time"
+            raise UnusableInput(what, f"{heat}, hours", "give the time at heat")
         if self.faces not in (1, 2):
-            raise UnusableInput(f"{self.faces} faces", where, "give 1 or 2")
+            raise UnusableInput(f"{self.faces} faces", f"{heat}, faces", "give 1 or 2")
         if self.surface_pct is not None and not 0 <= self.surface_pct <= MOST_CARBON_PCT:
             what = f"{self.surface_pct:g} % is more carbon than steel dissolves"
-            raise UnusableInput(what, where, f"give 0 to {MOST_CARBON_PCT:g} %")
+            mend = f"give 0 to {MOST_CARBON_PCT:g} %"
+            raise UnusableInput(what, f"{heat}, surface_pct", mend)
 
     @property
     def held_pct(self):

@@ -131,11 +131,17 @@ def validate(model: type[RecordType], data: dict[str, Any], file: str) -> Record
     try:
         return model.model_validate(data)
     except ValidationError as error:
-        faults = [_fault(model, detail, data, file) for detail in error.errors(include_url=False)]
+        met = (each for each in error.errors(include_url=False) if not _only_faulty(each))
+        faults = [_fault(model, detail, data, file) for detail in met]
         first: dict[str, UnusableInput] = {}
         for fault in faults:  # of the branches of one key, the first is enough
             first.setdefault(fault.where, fault)
         raise ManyFaults(first.values()) from None
+
+
+def _only_faulty(detail: ErrorDetails) -> bool:
+    """Whether a list is called too short for its faulty entries, which are named already."""
+    return detail["type"] == "too_short" and len(detail["input"]) >= detail["ctx"]["min_length"]
 
 
 def _fault(

@@ -186,9 +186,7 @@ def _applied(text: str, change: _Change) -> str:
     path = place[len(home.place) :]
     among_keys = path[0] in tomllib.loads("".join(home.keys))
     if kind != "in":
-        for block in (block for block in blocks if block.is_in(place)):
-            block.lead = block.lead if block.lead.strip() else ""
-            block.heading, block.keys = "", []
+        _empty(blocks, place)
     if among_keys:
         _change_key(home.keys, change, path)
     elif kind == "in":
@@ -207,6 +205,14 @@ def _set_new(blocks: list[_Block], home: _Block, place: Place, value: object) ->
     else:
         _end_line(home.keys)
         home.keys.append(_new_key(place[-1], value))
+
+
+def _empty(blocks: list[_Block], place: Place) -> None:
+    """Take out the tables at a place; words that stand above one stay."""
+    for block in blocks:
+        if block.is_in(place):
+            block.lead = block.lead if block.lead.strip() else ""
+            block.heading, block.keys = "", []
 
 
 def _change_key(keys: list[str], change: _Change, path: Place) -> None:

@@ -121,6 +121,45 @@ def test_unusable_input_is_one_line_and_exit_2(run, arguments, words):
     assert err.count("\n") == 1
 
 
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("--hours", -1), ["--hours: -1 h is below 0; write the value met"]),
+        (
+            ("--temperature-c", 1800),
+            [
+                "--temperature-c: 1800 °C is no heat for steel; give 0 to 1400 °C, "
+                'or write "1800 °F" if °F was meant'
+            ],
+        ),
+        (
+            ("--temperature-c", "3000 °F"),
+            ["--temperature-c: 3000 °F is no heat for steel; give 0 to 1400 °C"],
+        ),
+        (
+            ("--thickness-mm", -1, "--hours", -2, "--core-u-pct", -3),
+            [
+                "--hours: -2 h is below 0; write the value met",
+                "--thickness-mm: -1 mm is not above 0; write the value met",
+                "--core-u-pct: -3.0 is not at least 0; write the value met",
+            ],
+        ),
+        (
+            ("--then", 200, -3, "sealed", "--coupon", 1, "deep", 3),
+            [
+                "--then, hours: -3 h is below 0; write the value met",
+                '--coupon, depth_mm: "deep" is not a number; write digits only, such as 12.5',
+            ],
+        ),
+        (("--surface-pct", 4), ["--surface-pct: 4.0 is not at most 2.1; write the value met"]),
+    ],
+)
+def test_every_fault_of_a_plan_names_its_option(run, arguments, said):
+    code, out, err = run("case", *PLAN, *arguments)
+    assert (code, out) == (2, "")
+    assert err.splitlines() == said
+
+
 def test_a_study_without_a_pack_says_what_to_add(run):
     code, _, err = run("case", shipped("sample_runs") / "billhook_temper_study")
     assert code == 2
