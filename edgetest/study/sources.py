@@ -118,10 +118,13 @@ def open_chops(path):
     Raises
     ------
     UnusableInput
-        If there is no such thing, or a study has no chops, shapes or handling.
+        If there is no such thing, a log holds cuts, or a study has no chops, shapes or handling.
     """
     path = _place(path)
     if path.is_file():
+        if "cuts" in read_table(path).columns:
+            mend = "give a log with the columns kind and chops, or fit this one"
+            raise UnusableInput("is a log of cuts, not of chops", path.name, mend)
         return Source(path, Log(path.name, (), ()), chops=read_chops(path))
     study = load_study(path)
     chops = _chops_of(path, study)
@@ -156,9 +159,9 @@ def _shapes_or_refuse(folder, study):
 
 
 def is_chop_log(table):
-    """Whether a table of its own is a chop log: it has kinds of work and no cuts."""
+    """Whether a table of its own is a chop log: it has kinds of work or chops, and no cuts."""
     columns = read_table(table).columns
-    return "kind" in columns and "cuts" not in columns
+    return "cuts" not in columns and ("kind" in columns or "chops" in columns)
 
 
 def sound(source):

@@ -133,3 +133,16 @@ def test_check_reads_a_chop_log_on_its_own(folder, capsys, tmp_path):
     code, out, _ = run(capsys, "check", log)
     assert code == 2
     assert "mine.csv, row 2, chops" in out
+
+
+@pytest.mark.parametrize("heading", ["blade,kind,chops,hatch", "blade,chops,hatch,other"])
+def test_check_lists_the_faults_that_chop_sends_it_for(capsys, tmp_path, heading):
+    log = tmp_path / "short.csv"
+    log.write_text(f"{heading}\nK1,felling,many,3\n", encoding="utf-8")
+    code, _, err = run(capsys, "chop", log)
+    first, more = err.strip().split(" (and ")
+    assert (code, more.partition(" ")[2]) == (2, "more; `edgetest check` lists them all)")
+    code, out, _ = run(capsys, "check", log)
+    assert code == 2
+    assert f"fault: {first}" in out
+    assert f"{int(more.split()[0]) + 1} faults." in out

@@ -57,3 +57,23 @@ def test_a_name_that_is_not_there_is_refused(tmp_path):
     for opened in (open_source, open_chops):
         with pytest.raises(UnusableInput, match="there is no such file or folder"):
             opened(tmp_path / "nowhere")
+
+
+def test_a_chop_log_without_its_kinds_is_one_to_either_door(tmp_path):
+    path = tmp_path / "short.csv"
+    path.write_text("blade,chops,hatch\nK1,many,3\n", encoding="utf-8")
+    one, other = open_source(path), open_chops(path)
+    assert one.faults == other.faults
+    assert len(one.faults) == 2
+    assert one.chop_test
+
+
+def test_a_log_of_cuts_is_no_chop_log(tmp_path):
+    path = tmp_path / "cuts.csv"
+    path.write_text("blade,cuts,edge_width_um\nK1,0,3\n", encoding="utf-8")
+    with pytest.raises(UnusableInput) as fault:
+        open_chops(path)
+    assert str(fault.value) == (
+        "cuts.csv: is a log of cuts, not of chops; "
+        "give a log with the columns kind and chops, or fit this one"
+    )
