@@ -92,6 +92,8 @@ class Typed(float):
     """A number in the unit that its key names, and how it was typed: "1500 °F", "1/4 in", 15.
 
     Arithmetic sees the number alone and gives plain floats; files and documents show `typed`.
+    It is equal to, and hashes as, its number: a cache must be keyed by what was typed (`typed`,
+    or a record's JSON, which writes it), else "1/4 in" is answered as "6.35 mm".
     """
 
     __slots__ = ("typed",)

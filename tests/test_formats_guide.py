@@ -1,10 +1,13 @@
 """The guide to the file formats, held against the program."""
 
 import re
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
 
+from edgetest.cli.steel_commands import case_command, verdict_command
+from edgetest.doubts import Where, catalogue
 from edgetest.store.chop_log import COLUMNS as CHOP_COLUMNS
 from edgetest.store.logs import log_columns, read_log
 from edgetest.store.protocol import load_protocol, protocol_ids
@@ -75,3 +78,17 @@ def test_the_protocols_guide_names_each_with_its_limit(name):
         assert row.endswith("first chip |")
     else:
         assert f" {limit.value:g} " in row.rsplit("|", 2)[1] + " "
+
+
+@pytest.mark.parametrize("command", [verdict_command, case_command])
+def test_the_json_of_a_command_names_its_doubts(command):
+    told = command.help
+    assert "warnings [{code, text}]" in " ".join(told.split())
+    assert "doubts [{code, text, gravity, where}]" in " ".join(told.split())
+
+
+def test_the_guide_tells_what_a_doubt_holds():
+    told = set(re.findall(r"`(\w+)`", section("Doubts in JSON")))
+    assert {field.name for field in fields(Where)} <= told | {"value"}
+    assert {"decides", "limits", "notes"} == {kind.gravity for kind in catalogue().values()}
+    assert {"warnings", "doubts", "gravity", "where", "decides", "limits", "notes"} <= told

@@ -40,6 +40,7 @@ LAYOUT = {
 TESTS_OF_THE_WHOLE = {"reference", "benchmarks", "browser"}
 # Files that hold a room, or the repository, to something that no one module answers for.
 TESTS_OF_A_ROOM = {
+    "test_addresses.py",
     "test_formats_guide.py",
     "test_front_door.py",
     "test_house.py",

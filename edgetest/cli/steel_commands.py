@@ -29,7 +29,8 @@ def verdict_command(study, piece, folder, page, workers, json_):
     value, probability_full, probability_light, evidence, worth_knowing_h, …}], decides,
     tests [{code, title, hours, saves_h, saves_per_hour, about}], next_test, next, reasons,
     cautions, advice {action, step, text, steps}, routes [each with its verdict, hardness,
-    quench, lives, damage], core, cases, hours, warnings [{code, text}], rule, files.
+    quench, lives, damage], core, cases, hours, warnings [{code, text}], doubts [{code,
+    text, gravity, where}], rule, files.
     """  # noqa: D301 - click wants the real \b
     from edgetest.study.steel.judge_steel import judge_steel
 
@@ -106,7 +107,8 @@ def case_command(study, plan, json_):
     case_depth_mm, safe_grind_mm, soft_skin_mm, edge_carbon_pct, face_carbon_pct,
     edge_hardness_hrc (each {value, low, high, …}), probability_edge_hard,
     probability_faces_hard, probability_through, by_diffusivity, calibration, profile
-    {depth_mm, carbon_pct_low, …}, hours_through, core, cautions, warnings.
+    {depth_mm, carbon_pct_low, …}, hours_through, core, cautions, warnings
+    [{code, text}], doubts [{code, text, gravity, where}].
     JSON of a study: {study, sections: [the same, one a section]}.
     """  # noqa: D301 - click wants the real \b
     from edgetest.study.steel.case_plan import cases_of_study, plan_case

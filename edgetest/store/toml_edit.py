@@ -54,7 +54,7 @@ def edited(text: str, old: dict[str, Any], new: dict[str, Any]) -> str:
         text = _applied(text, change)
         _apply(asked, change)
         if _filled(tomllib.loads(text)) != _filled(asked):
-            raise _cannot(change)
+            raise _cannot(change.place)
     return text
 
 
@@ -125,9 +125,7 @@ def _changes(old: Any, new: Any, place: Place, written: Any) -> Iterator[_Change
         yield _Change("set", place, new)
 
 
-def _entry_changes(
-    old: list[Any], new: list[Any], place: Place, written: list[Any]
-) -> Iterator[_Change]:
+def _entry_changes(old: list, new: list, place: Place, written: list) -> Iterator[_Change]:
     """Entries of a list put in and taken out, its longest common subsequence kept."""
     names = [[_name(entry) for entry in entries] for entries in (old, new)]
     runs = SequenceMatcher(None, names[0], names[1], autojunk=False).get_opcodes()
@@ -168,9 +166,9 @@ def _filled(data: Any) -> Any:
     return {key: value for key, value in each.items() if value != {}}
 
 
-def _cannot(change: _Change) -> UnusableInput:
-    """The refusal of a change that the program does not manage, by the place it concerns."""
-    where = ", ".join(str(part + 1 if isinstance(part, int) else part) for part in change.place)
+def _cannot(place: Place) -> UnusableInput:
+    """The refusal of a change that the program does not manage."""
+    where = ", ".join(str(part + 1 if isinstance(part, int) else part) for part in place)
     return UnusableInput(CANNOT, where, "change it in an editor")
 
 
@@ -186,7 +184,9 @@ def _applied(text: str, change: _Change) -> str:
     path = place[len(home.place) :]
     among_keys = path[0] in tomllib.loads("".join(home.keys))
     if kind != "in":
-        _empty(blocks, place)
+        for block in (block for block in blocks if block.is_in(place)):
+            block.lead = block.lead if block.lead.strip() else ""
+            block.heading, block.keys = "", []
     if among_keys:
         _change_key(home.keys, change, path)
     elif kind == "in":
@@ -207,14 +207,6 @@ def _set_new(blocks: list[_Block], home: _Block, place: Place, value: object) ->
         home.keys.append(_new_key(place[-1], value))
 
 
-def _empty(blocks: list[_Block], place: Place) -> None:
-    """Take out the tables at a place; words that stand above one stay."""
-    for block in blocks:
-        if block.is_in(place):
-            block.lead = block.lead if block.lead.strip() else ""
-            block.heading, block.keys = "", []
-
-
 def _change_key(keys: list[str], change: _Change, path: Place) -> None:
     """Set, take out or lengthen what one key of a block holds; the other keys stay.
 
@@ -233,7 +225,7 @@ def _change_key(keys: list[str], change: _Change, path: Place) -> None:
         elif change.kind == "set":
             _at(documents[first], way)[last] = _item(change.value)
     except (KeyError, IndexError, TypeError, AttributeError):  # not a table or list there
-        raise _cannot(change) from None
+        raise _cannot(change.place) from None
     keys[:] = [document.as_string() for document in documents]
 
 

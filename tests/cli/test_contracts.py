@@ -140,7 +140,11 @@ def test_compare(run, tmp_path):
         (("new", "EDGE"), "a file of this name is there"),
         (("compare", "LOG", "--limit", "10", "--control", "Z9"), 'there is no blade "Z9"'),
         (("fit", "LOG", "--reading", "depth_mm"), "holds no reading of depth_mm"),
-        (("fit", "LOG", "--limit", "wide"), '"wide" is not a number'),
+        (
+            ("fit", "LOG", "--limit", "wide"),
+            'limit (--limit): "wide" is not a number; write digits; '
+            'a grade as limit needs the reading "grade" (--reading grade)',
+        ),
         (("report", "LOG", "--limit", "10"), "a document needs a study's facts"),
         (("new", "STUDY"), "a study stands here already"),
     ],

@@ -67,8 +67,8 @@ def limits_section(result, numbers):
     """What these data cannot say, and what would let them."""
     medium = result.protocol.medium
     lines = [
-        f"The lives hold for what was cut (the protocol asks for {medium.kind}), this batch, "
-        "this limit and this edge angle. Another medium, angle or limit can turn the order round; "
+        f"The lives hold for what was cut (the protocol asks for {medium.kind}), "
+        f"{_limit_and_angle(result)}. Another medium, angle or limit can turn the order round; "
         "test that to know it."
     ]
     if any(fit.life is not None and fit.life.extrapolated for fit in result.fit.blades):
@@ -101,6 +101,15 @@ def limits_section(result, numbers):
         "sooner. These are observations of a test, no certificate of a blade or a steel."
     )
     return section("What the data cannot say", bullets(lines))
+
+
+def _limit_and_angle(result):
+    """What the lives hold for besides medium and batch; an angle only where it is noted."""
+    angles = {blade.angle_words() for blade in result.study.blades}
+    if "" in angles or not angles:
+        return "this batch and this limit"
+    angle = "this edge angle" if len(angles) == 1 else "these edge angles"
+    return f"this batch, this limit and {angle}"
 
 
 def left_out_sections(result, units):

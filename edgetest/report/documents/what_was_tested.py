@@ -5,6 +5,7 @@ from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
 from edgetest.report.wording import NOT_NOTED, in_units
 from edgetest.store.protocol import describe
+from edgetest.study.words import counted
 from edgetest.units import as_typed
 
 
@@ -18,7 +19,7 @@ def tested_section(result, units):
         ("Protocol", protocol.title),
         ("It asks for", in_units(f"{describe(protocol)} {asked}", units)),
         ("Reading", _limit_words(words, unit, result.limit)),
-        ("Control blade", f"{study.control}, run in every block" if study.control else ""),
+        ("Control blade", _control_words(study.control, result.log) if study.control else ""),
         ("Notes", in_units(study.notes, units)),
     ]
     steps = [
@@ -33,6 +34,21 @@ def tested_section(result, units):
         )
         blocks += [text(lead, lead=True), facts(steps)]
     return section("What was tested, and how", *blocks, *_blades_blocks(study, units))
+
+
+def _control_words(control, log):
+    """The control blade and in how many blocks of the log it was really run."""
+    rows = [row for row in log.rows if not row.waiting and not row.exclude]
+    blocks = {row.block for row in rows} - {""}
+    own = {row.block for row in rows if row.blade == control}
+    if not own:
+        return f"{control}, not in the log"
+    if not blocks:
+        return f"{control}, 1 run"
+    kinds = {block.rpartition(" ")[0] for block in blocks}  # "roll" of "roll 1", "roll 2"
+    kind = kinds.pop() if len(kinds) == 1 else ""
+    of = counted(len(blocks), kind or "block")
+    return f"{control}, in {len(own - {''})} of {of}"
 
 
 def _limit_words(words, unit, limit):

@@ -138,7 +138,9 @@ def _number(limit):
         return parse_number(limit)
     except Unreadable:
         raise UnusableInput(
-            f'"{limit}" is not a number', "limit", "write digits; a grade needs the reading grade"
+            f'"{limit}" is not a number',
+            "limit (--limit)",
+            'write digits; a grade as limit needs the reading "grade" (--reading grade)',
         ) from None
 
 

@@ -40,6 +40,12 @@ def test_sizes_may_be_typed_with_their_units(plan):
     assert "1650 °F" in words
 
 
+def test_equal_sizes_typed_otherwise_are_not_answered_from_the_same_shelf(plan):
+    for typed in ("1/4 in", "6.35 mm", "6.35", "1/4 in"):
+        said = shown(plan, thickness=typed)
+        assert f"Edge, {typed if ' ' in typed else '6.35 mm'}" in said
+
+
 @pytest.mark.parametrize(
     ("fields", "words"),
     [

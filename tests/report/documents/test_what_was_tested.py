@@ -6,6 +6,8 @@ from types import SimpleNamespace
 import pytest
 
 from edgetest.report.documents import what_was_tested
+from edgetest.report.documents.doubt_sections import limits_section
+from edgetest.store.log_rows import LogRow
 from edgetest.store.workspace import new_study
 
 
@@ -47,3 +49,49 @@ def test_what_nobody_filled_in_is_not_noted_and_never_the_protocols(said):
     assert listed in words
     assert "per side" not in words.split("Not noted")[1]
     assert "It asks for" in words
+
+
+@pytest.mark.parametrize(
+    ("runs", "words"),
+    [
+        ([("A1", ""), ("C1", "")], "C1, 1 run"),
+        ([(b, f"roll {k}") for k in (1, 2, 3) for b in ("A1", "C1")], "C1, in 3 of 3 rolls"),
+        ([("A1", "roll 1"), ("C1", "roll 1"), ("A1", "roll 2")], "C1, in 1 of 2 rolls"),
+        ([("A1", "monday"), ("C1", "monday")], "C1, in 1 of 1 block"),
+        ([("A1", "roll 1")], "C1, not in the log"),
+    ],
+)
+def test_a_control_blade_is_said_to_run_where_it_ran(tmp_path, runs, words):
+    study = new_study(tmp_path / "s", "sisal_rope", "Control", blades=["A1"], control="C1")
+    rows = [
+        LogRow(line, blade, 100, readings={"edge_width_um": 3}, block=block)
+        for line, (blade, block) in enumerate(runs, 2)
+    ]
+    left_out = LogRow(90, "C1", 100, readings={"edge_width_um": 3}, block="roll 2", exclude="slip")
+    template = LogRow(91, "C1", 100, block="roll 2")
+    log = SimpleNamespace(rows=[*rows, left_out, template])
+    result = SimpleNamespace(
+        study=study, protocol=study.rules, reading="edge_width_um", limit=12.0, log=log
+    )
+    said = json.dumps(what_was_tested.tested_section(result, "metric"))
+    assert f'"{words}"' in said
+
+
+@pytest.mark.parametrize(
+    ("angles", "words"),
+    [
+        ((15, 15), "this batch, this limit and this edge angle. Another"),
+        ((15, 18), "this batch, this limit and these edge angles. Another"),
+        ((15, None), "), this batch and this limit. Another"),
+        ((None, None), "), this batch and this limit. Another"),
+    ],
+)
+def test_lives_hold_for_an_edge_angle_only_where_one_is_noted(tmp_path, angles, words):
+    blades = [
+        {"id": name} | ({"angle_per_side_deg": angle} if angle else {})
+        for name, angle in zip("AB", angles, strict=True)
+    ]
+    study = new_study(tmp_path / "s", "sisal_rope", "Angle", blades=blades)
+    result = SimpleNamespace(study=study, protocol=study.rules, fit=SimpleNamespace(blades=()))
+    said = json.dumps(limits_section(result, None))
+    assert words in said
