@@ -44,28 +44,35 @@ __all__ = sorted(_PLACE)
 
 
 def __getattr__(name: str) -> Any:
-    """A verb, loaded when it is first used."""
+    """A verb, loaded when it is first used; or the version, looked up when it is asked for."""
+    if name == "__version__":
+        from importlib.metadata import version
+
+        return version(__name__)
     if name not in _PLACE:
         raise AttributeError(f"module 'edgetest' has no attribute {name!r}")
-    return getattr(import_module(f"edgetest.{_PLACE[name]}"), name)
+    verb = getattr(import_module(f"edgetest.{_PLACE[name]}"), name)
+    room = sys.modules.get(f"{__name__}.{name}")
+    if room is not None and vars(verb) is not vars(room):
+        vars(room).update(vars(verb))
+        verb.__dict__ = vars(room)  # so that `edgetest.chop.wood` is found once it is imported
+    return verb
 
 
 def __dir__() -> list[str]:
     return [*__all__]
 
 
-class _Room(ModuleType):
-    """A room with the name of a verb: `et.chop(...)` works also once `edgetest.chop` is loaded."""
-
-    def __call__(self, *args: Any, **options: Any) -> Any:
-        return __getattr__(self.__name__.rpartition(".")[2])(*args, **options)
-
-
 class _Root(ModuleType):
+    """The package, where `chop` and `report` are verbs and rooms at once.
+
+    Importing a room does not put it in the verb's place: the verb stays the function that it is,
+    for help, signature and pickling, and the room's modules are found as its attributes.
+    """
+
     def __setattr__(self, name: str, value: Any) -> None:
-        if isinstance(value, ModuleType) and name in _PLACE:
-            value.__class__ = _Room
-        super().__setattr__(name, value)
+        if not (isinstance(value, ModuleType) and name in _PLACE):
+            super().__setattr__(name, value)
 
 
 sys.modules[__name__].__class__ = _Root

@@ -81,6 +81,43 @@ for verb in (et.chop, et.report):
     assert run(code) == ["nowhere", "nowhere"]
 
 
+@pytest.mark.parametrize("name", ["chop", "report"])
+@pytest.mark.parametrize("first", ["pass", "import edgetest.chop.wood, edgetest.report.wording"])
+def test_a_verb_is_itself_whether_or_not_its_room_is_loaded(name, first):
+    code = f"""
+{first}
+from edgetest import {name} as verb
+import inspect, pickle, pydoc
+import edgetest as et
+
+def whole():
+    assert pickle.loads(pickle.dumps(et.{name})) is verb is et.{name}
+    assert inspect.isfunction(verb) and "level" in inspect.signature(verb).parameters
+    shown = pydoc.plain(pydoc.render_doc(et.{name}))
+    assert "function {name} in" in shown and "level" in shown and "Raises" in shown
+
+whole()
+try:
+    et.{name}("nowhere")
+except et.UnusableInput as fault:
+    print(fault.where)
+import edgetest.chop.wood, edgetest.report.wording
+import edgetest.report.wording as wording
+assert edgetest.chop.wood.wood_of_species and edgetest.report.wording is wording
+whole()
+from edgetest import {name}
+assert {name} is verb
+"""
+    assert run(code) == ["nowhere"]
+
+
+def test_the_version_is_that_of_the_installed_package():
+    from importlib.metadata import version
+
+    assert et.__version__ == version("edgetest")
+    assert loaded_after("import edgetest", ("importlib.metadata",)) == []
+
+
 def test_a_data_frame_is_a_log(tmp_path):
     path = tmp_path / "log.csv"
     frame().to_csv(path, index=False)
@@ -255,3 +292,84 @@ def test_a_sample_run_is_a_copy_to_write_into(tmp_path):
     assert (folder / "study.toml").is_file()
     with pytest.raises(et.UnusableInput, match="known: billhook_temper_study"):
         et.sample_run("spoon_study")
+
+
+def test_one_thing_may_stand_where_several_may():
+    study = et.sample_run("billhook_temper_study")
+    assert {run.block for run in et.plan(study, blocks="AB").runs} == {"AB"}
+    one, alone = et.plan(study, history=[study]), et.plan(study, history=str(study))
+    assert alone.history == one.history == et.plan(study, history=study).history
+    pack = {"thickness_mm": 1, "temperature_c": 900, "hours": 4}
+    later = (850, 0.5, "sealed")
+    one, alone = et.case(**pack, then=[later]), et.case(**pack, then=later)
+    assert alone.to_dict() == one.to_dict()
+    one, alone = et.case(**pack, diffusivities=["agren"]), et.case(**pack, diffusivities="agren")
+    assert list(alone.to_dict()["by_diffusivity"]) == ["agren"]
+    assert alone.to_dict() == one.to_dict()
+    one, alone = et.compare(frame(), limit=12, also=(8,)), et.compare(frame(), limit=12, also=8)
+    assert alone.comparison_to_dict() == one.comparison_to_dict()
+    one, alone = (et.compare(frame(), limit=12, history=each) for each in ([study], study))
+    assert alone.comparison_to_dict() == one.comparison_to_dict()
+
+
+OPTIONED = ("case", "compare", "fit", "plan", "report")
+
+
+@pytest.mark.parametrize("name", OPTIONED)
+def test_a_mistyped_option_is_named_with_the_verb_and_what_there_is(name):
+    with pytest.raises(TypeError) as caught:
+        getattr(et, name)("nowhere", levle=0.9, diffusivity="agren")
+    told = str(caught.value)
+    near = "" if name == "case" else "; did you mean level?"
+    assert told.startswith(f'{name}: there is no option "levle"{near}')
+    assert all(option in told for option in inspect.signature(getattr(et, name)).parameters)
+
+
+def test_a_mistyped_limit_is_put_right():
+    with pytest.raises(TypeError, match='compare: there is no option "limits"; did you mean limit'):
+        et.compare(frame(), limits=12)
+
+
+def test_a_document_of_chops_refuses_what_only_wear_has():
+    hatchets = shipped("sample_runs") / "camp_hatchet_study"
+    with pytest.raises(TypeError, match='report of a chop test: there is no option "limit"'):
+        et.report(hatchets, limit=12)
+
+
+def defaults(verb):
+    """What each option of a verb is where it is not given."""
+    return {name: one.default for name, one in inspect.signature(verb).parameters.items()}
+
+
+def test_every_option_is_shown_with_the_default_that_the_work_has():
+    from edgetest.steel.usual_pack import USUAL_PACK
+    from edgetest.study.wear.analysis import AS_THE_STUDY_SAYS
+    from edgetest.study.wear.planning import USUAL_PLAN
+
+    for verb, record in (
+        (et.fit, AS_THE_STUDY_SAYS),
+        (et.compare, AS_THE_STUDY_SAYS),
+        (et.report, AS_THE_STUDY_SAYS),
+        (et.plan, USUAL_PLAN),
+        (et.case, USUAL_PACK),
+    ):
+        held = {**vars(record), "history": ()} if verb is et.compare else vars(record)
+        shown = defaults(verb)
+        assert {name: shown[name] for name in shown if name in held} == {
+            name: held[name] for name in shown if name in held
+        }
+    assert {*defaults(et.compare)} >= {*vars(AS_THE_STUDY_SAYS)}
+    assert {*defaults(et.plan)} >= {*vars(USUAL_PLAN)}
+    own = {"log", "history", "workers"}
+    for of in (et.chop, et.compare):
+        assert {*defaults(of)} - {*defaults(et.report)} <= own
+
+
+@pytest.mark.parametrize("name", OPTIONED)
+def test_help_names_every_option(name):
+    import pydoc
+
+    shown = pydoc.plain(pydoc.render_doc(getattr(et, name)))
+    assert "**" not in shown.split("\n\n")[1].splitlines()[0]
+    for option in defaults(getattr(et, name)):
+        assert f"{option}:" in shown

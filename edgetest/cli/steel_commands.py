@@ -7,6 +7,7 @@ import click
 
 from edgetest.cli import root
 from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.steel.usual_pack import HARD_HRC, USUAL_PACK
 
 
 @root.command("verdict", "edgetest verdict my_study --to documents --json")
@@ -59,17 +60,23 @@ class PackPlan:
         "Ground off each face afterwards; twice where they differ.", multiple=True
     )
     core_pct: float = root.option(
-        "Carbon of the steel before, %.", click.FloatRange(0, 1.5), default=0.2
+        "Carbon of the steel before, %.", click.FloatRange(0, 1.5), default=USUAL_PACK.core_pct
     )
-    core_u_pct: float = root.option("Its standard uncertainty, %.", float, default=0.02)
+    core_u_pct: float = root.option(
+        "Its standard uncertainty, %.", float, default=USUAL_PACK.core_u_pct
+    )
     surface_pct: float | None = root.option("Carbon held by the pack, %; else 1.0.", float)
-    surface_u_pct: float = root.option("Its standard uncertainty, %.", float, default=0.1)
+    surface_u_pct: float = root.option(
+        "Its standard uncertainty, %.", float, default=USUAL_PACK.surface_u_pct
+    )
     thermometer_u_c: str = root.option(
         "Standard uncertainty of the thermometer, °C: 10 or 18 °F.",
         name="--temperature-u-c",
-        default="10",
+        default=f"{USUAL_PACK.thermometer_u_c:g}",
     )
-    faces: int = root.option("Faces that see the pack.", click.IntRange(1, 2), default=2)
+    faces: int = root.option(
+        "Faces that see the pack.", click.IntRange(1, 2), default=USUAL_PACK.faces
+    )
     then: tuple = root.option(
         "A later heat: °C, hours, sealed or decarburising; repeatable.",
         (str, str, str),
@@ -77,7 +84,7 @@ class PackPlan:
         metavar="C H SURFACE",
     )
     target_hrc: float = root.option(
-        "As-quenched hardness that counts as hard.", float, default=58.0
+        "As-quenched hardness that counts as hard.", float, default=HARD_HRC
     )
     coupon: tuple | None = root.option(
         "A coupon of your pack: thickness, case depth, its uncertainty.",
@@ -122,9 +129,9 @@ def case_command(study, plan, json_):
         document = {"study": str(study), "sections": [each.to_dict() for each in found]}
         root.say(document, "\n".join(each.words() for each in found), json_)
         return
-    options = {"diffusivities": plan.diffusivities} if plan.diffusivities else {}
+    laws = plan.diffusivities
     try:
-        (answer,) = plan_case(_pack(plan), target_hrc=plan.target_hrc, **options)
+        (answer,) = plan_case(_pack(plan), target_hrc=plan.target_hrc, diffusivities=laws)
     except UnusableInput as fault:
         faults = getattr(fault, "faults", (fault,))
         raise ManyFaults(

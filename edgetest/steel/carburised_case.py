@@ -14,7 +14,7 @@ from edgetest.steel.martensite import (
     carbon_for_hardness,
 )
 from edgetest.steel.pack import AS_PUBLISHED, of_samples
-from edgetest.steel.quench import HARD_HRC
+from edgetest.steel.usual_pack import HARD_HRC
 
 SAMPLE_STEPS = 16  # off by 2e-4 % carbon from 400 steps, far below what the samples spread
 # From here austenite stays in the quench, and carbides form a net; common practice, no source.

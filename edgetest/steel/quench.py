@@ -11,8 +11,8 @@ from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.steel.hardness import NOTICEABLE_HRC, HardnessResult
 from edgetest.steel.martensite import RELATION_SD_HRC, CarbonRange, as_quenched_hrc, carbon_range
+from edgetest.steel.usual_pack import HARD_HRC
 
-HARD_HRC = 58.0  # as quenched: a knife edge from here, a tough tool from 50; common practice
 SOFT_HRC = 50.0
 SURE = 0.8  # from here a result is called hard, below 1 minus it soft; our choice, no source
 

@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from inspect import signature
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from edgetest.errors import UnusableInput
-from edgetest.verbs.given import LogLike, PathLike, given_chops, given_log, path_of
+from edgetest.steel.usual_pack import HARD_HRC, USUAL_PACK
+from edgetest.verbs.given import (
+    LogLike,
+    PathLike,
+    given_chops,
+    given_log,
+    offers,
+    path_of,
+    refuse_unknown,
+    several,
+)
+from edgetest.verbs.log_verbs import COMPARED_AS_USUAL, ComparisonWishes
 
 if TYPE_CHECKING:
     from edgetest.study.chop.chop_result import ChopResult
@@ -68,23 +80,21 @@ def chop(
     )  # fmt: skip
 
 
-# What is thought of a pack that nobody has measured; the command's defaults.
-USUAL_PACK = {"core_pct": 0.20, "core_u_pct": 0.02, "surface_u_pct": 0.1, "thermometer_u_c": 10.0}
-
-
 class PackKnown(TypedDict, total=False):
     """What is known of a pack and its steel besides heat and section."""
 
-    surface_pct: float
-    faces: int
     core_pct: float
     core_u_pct: float
+    surface_pct: float | None
     surface_u_pct: float
     thermometer_u_c: float
-    then: Sequence[tuple[float, float, str]]
-    coupon: tuple[float, float, float]
+    faces: int
+    then: tuple[float, float, str] | Sequence[tuple[float, float, str]]
+    coupon: tuple[float, float, float] | None
+    diffusivities: str | Iterable[str]
 
 
+@offers(PackKnown, **vars(USUAL_PACK), surface_pct=None, then=(), coupon=None, diffusivities=())
 def case(
     study: PathLike | None = None,
     *,
@@ -92,7 +102,7 @@ def case(
     temperature_c: float | str | None = None,
     hours: float | str | None = None,
     removed_mm: tuple[float, float] = (0.0, 0.0),
-    target_hrc: float = 58.0,
+    target_hrc: float = HARD_HRC,
     **known: Unpack[PackKnown],
 ) -> CaseAnswer | tuple[CaseAnswer, ...]:
     """Carbon and hardness across a carburised section, and what the grinder leaves of it.
@@ -116,10 +126,12 @@ def case(
         Standard uncertainty of the temperature, °C (10).
     faces : {1, 2}
         Faces that see the pack (2).
-    then : sequence of (float, float, str)
+    then : (float, float, str) or sequence of them
         Later heats: °C, hours, "sealed" or "decarburising".
     coupon : (float, float, float)
         A coupon of the same pack: thickness, case depth, its uncertainty, mm.
+    diffusivities : str or sequence of str
+        Published sets to use; left out, all of them, and their spread is in the interval.
 
     Returns
     -------
@@ -150,13 +162,17 @@ def case(
         raise UnusableInput(
             f"{', '.join(missing)} is missing", "case", "give it, or a study with a pack"
         )
-    heat = {"temperature_c": temperature_c, "hours": hours, "faces": known.pop("faces", 2)}
+    asked: dict[str, Any] = {**vars(USUAL_PACK), "surface_pct": None, **known}
+    laws, later = several(asked.pop("diffusivities", ())), tuple(asked.pop("then", ()))
+    alone = bool(later) and not isinstance(later[0], tuple | list)
+    heat = {name: asked.pop(name) for name in ("faces", "surface_pct")}
     pack = pack_of_one(
         {"thickness_mm": thickness_mm, "removed_mm": removed_mm},
-        {**heat, "surface_pct": known.pop("surface_pct", None)},
-        **{**USUAL_PACK, **known},
+        {"temperature_c": temperature_c, "hours": hours, **heat},
+        then=(later,) if alone else later,
+        **asked,
     )
-    (answer,) = plan_case(pack, target_hrc=target_hrc)
+    (answer,) = plan_case(pack, target_hrc=target_hrc, diffusivities=laws)
     return answer
 
 
@@ -193,13 +209,32 @@ def verdict(study: PathLike, *, piece: str | None = None, workers: int = 2) -> S
     return judge_steel(path_of(study, "a study"), piece=piece, workers=workers)
 
 
+class DocumentWishes(ComparisonWishes, total=False):
+    """What else may be asked of a document: of a chop test its level and the last five."""
+
+    reading: str | None
+    limit: float | str | None
+    control: str | None
+    reference: str | None
+    against: str | None
+    damage_from: str
+    chip_limit_um: float | None
+    reference_wood: str | None
+    thinner: Mapping[str, tuple[float, float]] | None
+
+
+OF_WEAR = {**COMPARED_AS_USUAL, **dict.fromkeys(("reading", "limit", "control", "reference"))}
+OF_CHOPS = {name: one.default for name, one in signature(chop).parameters.items() if name != "log"}
+
+
+@offers(DocumentWishes, **(OF_CHOPS | OF_WEAR))
 def report(
     study: PathLike,
     folder: PathLike | None = None,
     *,
     paper: str | None = None,
     units: str | None = None,
-    **asked: Any,
+    **asked: Unpack[DocumentWishes],
 ) -> tuple[Path, ...]:
     """Write the document of a study, PDF and HTML; of a chop test, the sheet of each tool.
 
@@ -212,8 +247,10 @@ def report(
     paper : {"a4", "us-letter"}, optional
     units : {"metric", "inch", "both"}, optional
         Default of both: the study's own wish.
-    limit, reading, control, reference, margin, level, power
+    limit, reading, control, reference, margin, level, power, robust, also
         As for `compare`.
+    against, damage_from, chip_limit_um, reference_wood, thinner
+        As for `chop`, of a chop test, which takes `level` besides.
 
     Returns
     -------
@@ -235,11 +272,15 @@ def report(
 
     source = given_log(path_of(study, "a study"))
     place = source.path / "documents" if folder is None else Path(folder)
+    kind = "a chop test" if source.chop_test else "a study of wear"
+    wishes: dict[str, Any] = {**asked}
+    refuse_unknown(f"report of {kind}", wishes, OF_CHOPS if source.chop_test else OF_WEAR)
     if source.chop_test:
         from edgetest.report.documents.chopper_sheet import build_sheets
 
-        return tuple(build_sheets(chop(source, **asked), place, paper=paper, units=units))
+        return tuple(build_sheets(chop(source, **wishes), place, paper=paper, units=units))
     from edgetest.study.wear.analysis import AnalysisOptions, analyse
 
-    result = analyse(source, AnalysisOptions(**asked))
+    wishes["also"] = several(wishes.get("also"))
+    result = analyse(source, AnalysisOptions(**wishes))
     return tuple(build_document(result, place, paper=paper, units=units))

@@ -1,13 +1,17 @@
-"""What a verb is given: a path, a folder, a data frame, or what another verb has opened."""
+"""What a verb is given: a path, a folder, a data frame, what another verb has opened, options."""
 
 from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable, Iterable
+from functools import wraps
+from inspect import Parameter, signature
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeAlias, TypeGuard
+from typing import TYPE_CHECKING, Any, ParamSpec, TypeAlias, TypeGuard, TypeVar
 
 from edgetest.errors import UnusableInput
+from edgetest.estimate import is_number
 from edgetest.store.tables import Table, table_of
 from edgetest.study.sources import Source, open_chops, open_source, open_table
 
@@ -16,6 +20,8 @@ if TYPE_CHECKING:
 
 PathLike: TypeAlias = str | os.PathLike[str]
 LogLike: TypeAlias = "PathLike | pd.DataFrame | Source"
+P = ParamSpec("P")
+R = TypeVar("R")
 FRAME = "data frame"  # what a frame is called where a file would give its name
 
 
@@ -58,3 +64,61 @@ def path_of(given: Any, wanted: str) -> Path:
     raise UnusableInput(
         f"{kind} is not {wanted}", "what was given", "give a path, a study's folder or a DataFrame"
     )
+
+
+def several(given: Any) -> tuple[Any, ...]:
+    """A sequence as a tuple; a text, a path or a number on its own is a sequence of one."""
+    if given is None:
+        return ()
+    lone = is_number(given) or isinstance(given, str | os.PathLike)
+    return (given,) if lone else tuple(given)
+
+
+def offers(wishes: Any, **usual: Any) -> Callable[[Callable[P, R]], Callable[P, R]]:
+    """Show the options that a verb takes as `**more` in its signature, and name one mistyped.
+
+    Parameters
+    ----------
+    wishes : TypedDict
+        The options by name.
+    **usual
+        What each of them is where it is not given.
+    """
+
+    def wrap(verb: Callable[P, R]) -> Callable[P, R]:
+        written = signature(verb)
+        own = [one for one in written.parameters.values() if one.kind is not one.VAR_KEYWORD]
+        more = [
+            Parameter(name, Parameter.KEYWORD_ONLY, default=usual[name], annotation=kind)
+            for name, kind in wishes.__annotations__.items()
+        ]
+        shown = written.replace(parameters=[*own, *more])
+
+        @wraps(verb)
+        def checked(*args: P.args, **given: P.kwargs) -> R:
+            refuse_unknown(verb.__name__, given, shown.parameters)
+            return verb(*args, **given)
+
+        vars(checked)["__signature__"] = shown
+        return checked
+
+    return wrap
+
+
+def refuse_unknown(verb: str, given: Iterable[str], known: Iterable[str]) -> None:
+    """Refuse an option that a verb does not have.
+
+    Raises
+    ------
+    TypeError
+        It names the verb, the word met, the nearest option, and all that there are.
+    """
+    known = tuple(known)
+    for word in given:
+        if word not in known:
+            from difflib import get_close_matches
+
+            near = get_close_matches(word, known, n=1)
+            meant = f"did you mean {near[0]}? " if near else ""
+            options = ", ".join(sorted(known))
+            raise TypeError(f'{verb}: there is no option "{word}"; {meant}There are: {options}')

@@ -6,9 +6,9 @@ import tempfile
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, TypedDict, Unpack
+from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
-from edgetest.verbs.given import LogLike, PathLike, given_log
+from edgetest.verbs.given import LogLike, PathLike, given_log, offers, several
 
 if TYPE_CHECKING:
     from edgetest.study.sources import Source
@@ -29,7 +29,7 @@ class ComparisonWishes(CurveWishes, total=False):
     """What else may be asked of a comparison."""
 
     margin: float
-    also: tuple[float, ...]
+    also: float | Iterable[float]
 
 
 class Beliefs(TypedDict, total=False):
@@ -78,6 +78,11 @@ def read_log(log: LogLike) -> Source:
     return source
 
 
+CURVES_AS_USUAL = {"level": 0.95, "power": None, "robust": False}
+COMPARED_AS_USUAL = {**CURVES_AS_USUAL, "margin": 0.10, "also": ()}
+
+
+@offers(CurveWishes, **CURVES_AS_USUAL)
 def fit(
     log: LogLike,
     *,
@@ -133,6 +138,7 @@ def fit(
     return curves_of(given_log(log), options, workers=workers)
 
 
+@offers(ComparisonWishes, **COMPARED_AS_USUAL)
 def compare(
     log: LogLike,
     *,
@@ -140,7 +146,7 @@ def compare(
     reading: str | None = None,
     control: str | None = None,
     reference: str | None = None,
-    history: Iterable[PathLike] = (),
+    history: PathLike | Iterable[PathLike] = (),
     workers: int = 2,
     **more: Unpack[ComparisonWishes],
 ) -> StudyResult | GradeResult:
@@ -154,11 +160,11 @@ def compare(
         Control blade, run in every block; default: the study's.
     reference : str, optional
         Heat treatment that the others are held against; default: the study's, else the first.
-    history : sequence of path-like
+    history : path-like or sequence of path-like
         Earlier studies on the same protocol, whose scatter may moderate this one's.
     margin : float
         Difference in life worth knowing, as a share; a tenth, 0.10, if not given.
-    also : tuple of float
+    also : float or sequence of float
         Other levels of the reading to compare at; default: shares of the limit.
     level, power, robust
         As for `fit`.
@@ -187,24 +193,26 @@ def compare(
     from edgetest.study.wear.planning import shop_history
     from edgetest.study.wear.wear_answer import comparison_of
 
+    wishes: dict[str, Any] = {**more, "also": several(more.get("also"))}
     options = AnalysisOptions(
         reading=reading,
         limit=limit,
         control=control,
         reference=reference,
-        history=shop_history(history, workers=workers),
-        **more,
+        history=shop_history(several(history), workers=workers),
+        **wishes,
     )
     return comparison_of(given_log(log), options, workers=workers)
 
 
+@offers(Beliefs, life=None, fresh_um=2.5, reading_cv=None, power=0.8, level=0.95)
 def plan(
     study: LogLike,
     *,
     ratio: float = 1.25,
     sd_blades: float | None = None,
-    history: Iterable[PathLike] = (),
-    blocks: Iterable[str] = ("roll 1",),
+    history: PathLike | Iterable[PathLike] = (),
+    blocks: str | Iterable[str] = ("roll 1",),
     seed: int = 1,
     save: bool = False,
     **more: Unpack[Beliefs],
@@ -219,9 +227,9 @@ def plan(
         Ratio of lives worth knowing.
     sd_blades : float, optional
         Blade-to-blade standard deviation of log life; default: from `history`, else assumed.
-    history : sequence of path-like
+    history : path-like or sequence of path-like
         Earlier studies on the same protocol.
-    blocks : sequence of str
+    blocks : str or sequence of str
         Rolls, boards or days, in the order in which they come.
     seed : int
         The same seed gives the same order and codes.
@@ -256,9 +264,8 @@ def plan(
     from edgetest.study.wear.planning import PlanOptions, make_plan, save_plan
 
     source = given_log(study)
-    options = PlanOptions(
-        ratio, sd_blades, tuple(Path(each) for each in history), tuple(blocks), seed, **more
-    )
+    earlier = tuple(Path(each) for each in several(history))
+    options = PlanOptions(ratio, sd_blades, earlier, several(blocks), seed, **more)
     made, key = make_plan(source, options)
     return replace(made, files=tuple(save_plan(source, made, key))) if save else made
 

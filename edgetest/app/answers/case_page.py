@@ -11,6 +11,7 @@ from edgetest.app.open_study import faults_shown, heading, opened, stamp
 from edgetest.report.figures.steel_figures import plot_case
 from edgetest.steel.heat_schedule import PUBLISHED, SURFACES
 from edgetest.steel.sequence import CAUTIONS
+from edgetest.steel.usual_pack import HARD_HRC, USUAL_PACK
 from edgetest.study.steel.case_plan import cases_of_study, plan_case
 from edgetest.units import as_typed
 
@@ -55,9 +56,15 @@ def _plan():
     off = sized(right, "Ground off each face, mm", 0.05, key="case.off") or 0.0
     degrees = sized(left, "Pack, °C", 900.0, key="case.heat", help="900, or 1650 °F")
     hours = sized(right, "Hours with the steel at heat", 4.0, key="case.hours")
-    core = left.number_input("Carbon before, %", 0.0, 1.2, 0.20, 0.01, key="case.core")
-    core_u = right.number_input("± standard, %", 0.0, 0.3, 0.02, 0.01, key="case.core_u")
-    hard = left.number_input("Hard from, HRC as quenched", 40.0, 65.0, 58.0, 0.5, key="case.hard")
+    core = left.number_input(
+        "Carbon before, %", 0.0, 1.2, USUAL_PACK.core_pct, 0.01, key="case.core"
+    )
+    core_u = right.number_input(
+        "± standard, %", 0.0, 0.3, USUAL_PACK.core_u_pct, 0.01, key="case.core_u"
+    )
+    hard = left.number_input(
+        "Hard from, HRC as quenched", 40.0, 65.0, HARD_HRC, 0.5, key="case.hard"
+    )
     surface = right.number_input(
         "Carbon the pack holds, %", 0.3, 1.6, 1.0, 0.05, key="case.surface"
     )
@@ -83,10 +90,20 @@ def _more(off):
     one_face = left.toggle("Only one face sees the pack", key="case.one_face")
     pack: dict[str, Any] = {
         "thermometer_u_c": left.number_input(
-            "The thermometer is good to ± °C", 0.0, 60.0, 10.0, 1.0, key="case.thermometer"
+            "The thermometer is good to ± °C",
+            0.0,
+            60.0,
+            USUAL_PACK.thermometer_u_c,
+            1.0,
+            key="case.thermometer",
         ),
         "surface_u_pct": right.number_input(
-            "Carbon of the pack, ± standard, %", 0.0, 0.5, 0.1, 0.01, key="case.surface_u"
+            "Carbon of the pack, ± standard, %",
+            0.0,
+            0.5,
+            USUAL_PACK.surface_u_pct,
+            0.01,
+            key="case.surface_u",
         ),
     }
     laws = st.multiselect(

@@ -4,8 +4,8 @@ import streamlit as st
 
 from edgetest.app.answers.evidence_forms import save_and_redraw
 from edgetest.steel.decision import Losses
-from edgetest.steel.quench import HARD_HRC
 from edgetest.steel.steel_verdict import Criteria
+from edgetest.steel.usual_pack import HARD_HRC
 from edgetest.study.steel.evidence_edit import put_criteria
 from edgetest.study.steel.evidence_records import wishes_of
 

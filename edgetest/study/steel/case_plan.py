@@ -6,8 +6,8 @@ from edgetest.errors import UnusableInput
 from edgetest.steel.case_result import CaseResult
 from edgetest.steel.heat_schedule import PUBLISHED
 from edgetest.steel.hours_through import PackHours
-from edgetest.steel.quench import HARD_HRC
 from edgetest.steel.sequence import CAUTIONS
+from edgetest.steel.usual_pack import HARD_HRC
 from edgetest.store.checking import validate
 from edgetest.store.records import load_study
 from edgetest.study.steel.evidence_numbers import places, quench_fits
@@ -59,7 +59,7 @@ class CaseAnswer:
         return "\n".join(lines)
 
 
-def plan_case(pack, *, target_hrc=HARD_HRC, diffusivities=PUBLISHED) -> tuple[CaseAnswer, ...]:
+def plan_case(pack, *, target_hrc=HARD_HRC, diffusivities=()) -> tuple[CaseAnswer, ...]:
     """What a pack would give each section, and what the grinder would leave of it.
 
     Parameters
@@ -70,7 +70,7 @@ def plan_case(pack, *, target_hrc=HARD_HRC, diffusivities=PUBLISHED) -> tuple[Ca
     target_hrc : float
         As-quenched hardness wanted.
     diffusivities : sequence of str
-        Published sets to use; their spread is in the interval.
+        Published sets to use, all of them if none is named; their spread is in the interval.
 
     Raises
     ------
@@ -78,7 +78,8 @@ def plan_case(pack, *, target_hrc=HARD_HRC, diffusivities=PUBLISHED) -> tuple[Ca
         If a value is out of range or the grind leaves nothing.
     """
     plan = validate(Pack, pack, "pack")
-    return _answers(plan, core_of(Evidence(pack=plan), {}, None), target_hrc, tuple(diffusivities))
+    sets = tuple(diffusivities) or PUBLISHED
+    return _answers(plan, core_of(Evidence(pack=plan), {}, None), target_hrc, sets)
 
 
 def pack_of_one(section, heat, *, then=(), coupon=None, **known):

@@ -5,6 +5,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, model_validator
 
 from edgetest.errors import UnusableInput
+from edgetest.steel.usual_pack import USUAL_PACK
 from edgetest.store.cells import Reading, parse_reading
 from edgetest.store.checking import Quantity, Record, bracket, refuse, validate
 from edgetest.store.field_kinds import (
@@ -180,9 +181,9 @@ class Pack(Record):
     heats: Annotated[tuple[PackHeat, ...], Field(min_length=1)]
     sections: Annotated[tuple[Section, ...], Field(min_length=1)]
     core_pct: Carbon | None = None
-    core_u_pct: Uncertainty = 0.02
-    thermometer_u_c: Annotated[float, Quantity("c_apart", least=0)] = 10.0
-    surface_u_pct: Uncertainty = 0.1
+    core_u_pct: Uncertainty = USUAL_PACK.core_u_pct
+    thermometer_u_c: Annotated[float, Quantity("c_apart", least=0)] = USUAL_PACK.thermometer_u_c
+    surface_u_pct: Uncertainty = USUAL_PACK.surface_u_pct
     coupon: PackCoupon | None = None
 
 

@@ -11,7 +11,7 @@ from edgetest.steel.heat_schedule import PUBLISHED, Heat, Plate
 from edgetest.steel.hours_through import PackHours, hours_through
 from edgetest.steel.martensite import carbon_range
 from edgetest.steel.pack import PackKnowledge, calibrate
-from edgetest.steel.quench import HARD_HRC
+from edgetest.steel.usual_pack import HARD_HRC
 from edgetest.study.steel.evidence_records import CARBURISED, Pack
 
 SEED = 20261125  # of the Monte Carlo: the same evidence gives the same figures
