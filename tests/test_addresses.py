@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from edgetest.store.protocol import ReadingRule
+
 HOUSE = Path(__file__).parent.parent
 PAGES = [HOUSE / "README.md", HOUSE / "DEVELOPERS.md", *(HOUSE / "edgetest/guide").glob("*.md")]
 PATH = re.compile(r"(?<![\w/.<>-])(?:tests|edgetest|sample_runs|protocols)/[\w./*-]*[\w*/]")
@@ -37,6 +39,13 @@ def test_every_address_of_a_page_leads_somewhere(page):
     paths = {*PATH.findall(text), *MODULE.findall(text)}
     assert [path for path in sorted(paths) if not is_there(path)] == []
     assert [name for name in sorted(set(NAME.findall(text))) if not has_name(name)] == []
+
+
+def test_the_recipe_of_a_reading_names_every_key_that_must_be_there():
+    text = (HOUSE / "DEVELOPERS.md").read_text(encoding="utf-8")
+    recipe = text.split("**A reading")[1].split("\n\n")[0]
+    needed = {name for name, key in ReadingRule.model_fields.items() if key.is_required()}
+    assert {f"`{name}`" for name in {*needed, "unit"}} <= set(re.findall(r"`\w+`", recipe))
 
 
 def test_an_address_that_leads_nowhere_is_seen():
