@@ -373,3 +373,52 @@ def test_help_names_every_option(name):
     assert "**" not in shown.split("\n\n")[1].splitlines()[0]
     for option in defaults(getattr(et, name)):
         assert f"{option}:" in shown
+
+
+def test_every_result_has_doubts_a_summary_and_plain_values():
+    import json
+
+    from edgetest.doubts import Doubt
+
+    billhooks, hatchets = (
+        shipped("sample_runs") / name for name in ("billhook_temper_study", "camp_hatchet_study")
+    )
+    side = hatchets / "photos" / "H1_after_heel.jpg"
+    for found in (
+        et.read_log(frame()),
+        et.read_log(hatchets / "chops.csv"),
+        et.fit(frame(), limit=12),
+        et.plan(billhooks),
+        et.scale(billhooks / "photos" / "micrometer.jpg", pitch_um=10),
+        et.profile(side, 8),
+        et.profile(billhooks / "photos" / "micrometer.jpg", 8),
+        et.case(thickness_mm=1, temperature_c=900, hours=4),
+    ):
+        assert all(isinstance(one, Doubt) for one in found.doubts)
+        assert found.summary()
+        assert json.loads(json.dumps(found.to_dict(), allow_nan=False))
+
+
+def test_a_side_view_that_was_refused_gives_its_reason_as_a_doubt_that_decides(tmp_path):
+    import cv2
+
+    path = tmp_path / "grey.png"
+    cv2.imwrite(str(path), np.full((300, 300), 90, np.uint8))
+    found = et.profile(path, 8)
+    assert not found.measured
+    assert [(one.gravity, one.where.file) for one in found.doubts] == [("decides", "grey.png")]
+
+
+def test_a_log_tells_its_rows_without_blanks():
+    log = et.read_log(frame())
+    assert log.summary() == "data frame: log of 20 rows on 4 blades"
+    row = {"line": 2, "blade": "s1", "cuts": 0, "heat_treatment": "soft", "edge_width_um": 2.55}
+    assert log.to_dict()["rows"][0] == row
+
+
+def test_a_plan_is_drawn_as_the_chance_of_seeing_the_difference():
+    ax = et.plot(et.plan(shipped("sample_runs") / "billhook_temper_study"))
+    assert (ax.get_xlabel(), ax.get_ylabel()) == (
+        "blades in each heat treatment",
+        "chance of seeing it (%)",
+    )

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+from edgetest.doubts import Doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import Reading
 from edgetest.store.chop_log import ChopLog, read_chops
@@ -43,6 +44,39 @@ class Source:
         """Everything that is wrong with the log, and the chop log, in the order of the rows."""
         return (*self.log.faults, *(self.chops.faults if self.chops else ()))
 
+    @property
+    def doubts(self) -> tuple[Doubt, ...]:
+        """None: a log that was only read has said nothing yet that could be doubted."""
+        return ()
+
+    def summary(self):
+        """What the log holds."""
+        rows, what = self._rows(), "chop log" if self.chop_test else "log"
+        blades = len({row["blade"] for row in rows})
+        return (
+            f"{self.title}: {what} of {len(rows)} row{'s' * (len(rows) != 1)} "
+            f"on {blades} blade{'s' * (blades != 1)}"
+        )
+
+    def to_dict(self):
+        """Plain values for JSON: the title, the rows without their blank cells, the faults."""
+        filled = [
+            {name: cell for name, cell in row.items() if cell is not None and cell != ""}
+            for row in self._rows()
+        ]
+        return {
+            "title": self.title,
+            "rows": filled,
+            "faults": [str(fault) for fault in self.faults],
+        }
+
+    def _rows(self):
+        """Every row as cells by column, readings among them."""
+        held = self.log.rows if self.chops is None or self.log.rows else self.chops.rows
+        rows = [dict(vars(row)) for row in held]
+        cells = [row.pop("readings", {}) | row for row in rows]
+        return [{name: _cell(cell) for name, cell in row.items()} for row in cells]
+
     def to_frame(self):
         """One row of the log a row, without columns that nobody filled; of chops if that is all.
 
@@ -54,10 +88,7 @@ class Source:
         """
         import pandas as pd
 
-        chops = None if self.log.rows else self.chops
-        rows = [dict(vars(row)) for row in (chops.rows if chops else self.log.rows)]
-        cells = [row.pop("readings", {}) | row for row in rows]
-        frame = pd.DataFrame([{name: _cell(cell) for name, cell in row.items()} for row in cells])
+        frame = pd.DataFrame(self._rows())
         return frame.loc[:, [not frame[name].isin(["", None]).all() for name in frame]]
 
 

@@ -20,7 +20,7 @@ def plot(result: Any, ax: Axes | None = None) -> Axes:
         A study's result is drawn as the lives of its blades (cuts), a curve as readings and
         wear against cuts, a comparison as the ratio of lives, a photograph as width along the
         edge (µm), a chop test as chops for every piece, a verdict as its odds, a case as
-        carbon across the section.
+        carbon across the section, a plan as the chance of seeing the difference (%).
     ax : matplotlib Axes, optional
         Where to draw; a figure of its own if not given.
 
@@ -119,6 +119,14 @@ def _case(answer: Any, ax: Axes | None) -> Any:
     return plot_case(answer.case, title=answer.section, axes=axes)[0]
 
 
+def _power(plan: Any, ax: Axes | None) -> Any:
+    from edgetest.report.figures.comparison_figures import plot_power
+
+    need = plan.need
+    words = f"lives differ by {100 * abs(need.ratio - 1):.0f} %"
+    return plot_power(need.curve_blades, need.curve_power, target=need.power, labels=[words], ax=ax)
+
+
 DRAWN = {
     "StudyResult": _lives,
     "CurveFit": _curve,
@@ -130,4 +138,5 @@ DRAWN = {
     "ChopResult": _chops,
     "SteelResult": _odds,
     "CaseAnswer": _case,
+    "Plan": _power,
 }

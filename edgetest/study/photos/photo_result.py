@@ -13,6 +13,13 @@ if TYPE_CHECKING:  # a log without photographs is read without their numerical r
     from edgetest.photo.apex.apex_result import ApexMeasurement
 
 
+def doubts_told(numbers, photo) -> tuple[Doubt, ...]:
+    """The doubts in a measurement's plain values, the reasons of a refusal first among them."""
+    here = Where(file=photo)
+    reasons = [Doubt(one["code"], one["text"], "decides", here) for one in numbers["reasons"]]
+    return joined(reasons, [Doubt.from_dict(one) for one in numbers["doubts"]])
+
+
 @dataclass(frozen=True)
 class PhotoResult:
     """One photograph's measurement or refusal, and where on which blade it was taken.
@@ -43,11 +50,7 @@ class PhotoResult:
     @property
     def doubts(self):
         """What speaks against the measurement, the reasons of a refusal among it."""
-        here = Where(file=self.photo)
-        reasons = [
-            Doubt(one["code"], one["text"], "decides", here) for one in self.numbers["reasons"]
-        ]
-        return joined(reasons, [Doubt.from_dict(one) for one in self.numbers["doubts"]])
+        return doubts_told(self.numbers, self.photo)
 
     @property
     def scale_u(self):

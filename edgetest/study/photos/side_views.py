@@ -10,6 +10,7 @@ from edgetest.errors import UnusableInput
 from edgetest.photo.side.follow import follow
 from edgetest.photo.side.side_view import ProfileMeasurement, measure_profile
 from edgetest.store.images import UnreadablePicture, read_picture
+from edgetest.study.photos.photo_result import doubts_told
 
 
 @dataclass(frozen=True)
@@ -27,6 +28,11 @@ class SideViewResult:
     def measured(self):
         """Whether the photograph gave an edge."""
         return self.numbers["status"] == "measured"
+
+    @property
+    def doubts(self):
+        """What speaks against the measurement, the reasons of a refusal among it."""
+        return doubts_told(self.numbers, self.photo)
 
     def to_dict(self):
         """The JSON contract of `edgetest profile`."""

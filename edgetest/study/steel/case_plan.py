@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from edgetest.doubts import Doubt
 from edgetest.errors import UnusableInput
 from edgetest.steel.case_result import CaseResult
 from edgetest.steel.heat_schedule import PUBLISHED
@@ -46,16 +47,25 @@ class CaseAnswer:
             "cautions": list(CAUTIONS["case"]),
         }
 
+    @property
+    def doubts(self) -> tuple[Doubt, ...]:
+        """What speaks against the case."""
+        return self.case.doubts
+
+    def summary(self):
+        """The section by its name, and its case."""
+        return f"{self.section[0].upper()}{self.section[1:]}: {self.case.summary()}"
+
     def words(self):
         """The case, the hours, the core and the doubts, a line each."""
-        lines = [f"{self.section[0].upper()}{self.section[1:]}: {self.case.summary()}"]
+        lines = [self.summary()]
         if self.hours is not None:
             lines.append(f"- {self.hours.summary()}")
         lines.append(
             f"- Carbon of the core: {self.core.carbon_pct:.2f} ± {self.core.u_pct:.2f} %, "
             f"{CORE_WORDS[self.core.whence]}."
         )
-        lines += [f"- {one.text}" for one in self.case.doubts]
+        lines += [f"- {one.text}" for one in self.doubts]
         return "\n".join(lines)
 
 
