@@ -217,8 +217,9 @@ def _change_key(keys: list[str], change: _Change, path: Place) -> None:
     *way, last = path
     first, *others = (k for k, steps in enumerate(reach) if steps == max(reach))
     gone = [first, *others] if change.kind == "out" else others if change.kind == "set" else []
+    gone = gone if max(reach) == len(path) else []
     try:
-        for k in gone if max(reach) == len(path) else ():
+        for k in gone:
             del _at(documents[k], way)[last]
         if change.kind == "in":
             _at(documents[first], way).insert(last, _item(change.value))
@@ -226,7 +227,8 @@ def _change_key(keys: list[str], change: _Change, path: Place) -> None:
             _at(documents[first], way)[last] = _item(change.value)
     except (KeyError, IndexError, TypeError, AttributeError):  # not a table or list there
         raise _cannot(change.place) from None
-    keys[:] = [document.as_string() for document in documents]
+    for k in {first, *gone}:  # tomlkit may write another key's text otherwise than it stood
+        keys[k] = documents[k].as_string()
 
 
 def _at(table: Any, path: Iterable[str | int]) -> Any:

@@ -259,3 +259,9 @@ def test_one_changed_key_changes_its_own_lines(opening, blocks, chance, value):
     without = copy.deepcopy(data)
     del at(without, place[:-1])[chosen]
     assert edited(text, data, without) == "".join(pieces[:index] + pieces[index + 1 :])
+
+
+def test_a_key_that_the_library_would_write_otherwise_stays_as_it_stands():
+    text = "a = 0\nb ={ day = 2026-05-04 }\n"  # tomlkit drops the blank behind a date
+    old = tomllib.loads(text)
+    assert edited(text, old, old | {"a": 1}) == text.replace("a = 0", "a = 1")
