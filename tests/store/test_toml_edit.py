@@ -177,6 +177,13 @@ def test_a_value_written_otherwise_than_it_is_read_is_set_whole(text, read, new,
     )
 
 
+def test_other_keys_keep_even_what_a_parser_would_write_otherwise():
+    text = "a = 0\nb ={ c = 2026-05-04 }\n"
+    data = tomllib.loads(text)
+    assert edited(text, data, data | {"a": 1}) == "a = 1\nb ={ c = 2026-05-04 }\n"
+    assert edited(text, data, {"b": data["b"]}) == "b ={ c = 2026-05-04 }\n"
+
+
 DOTTED = 'scale.um_per_px = 4.2 # px\ntitle = "x"\nscale.note = "n"\n'
 
 
