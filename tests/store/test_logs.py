@@ -518,7 +518,7 @@ def test_a_written_number_keeps_its_digits_and_has_no_exponent(number):
     st.lists(
         st.tuples(name, st.integers(0, 9999), st.dictionaries(
             st.sampled_from(["edge_width_um", "sever_force_gf"]), reading, min_size=1), note),
-        min_size=1, max_size=6, unique_by=lambda row: row[0]),
+        min_size=1, max_size=6, unique_by=lambda row: row[0].casefold()),
     st.sampled_from([",", ";", "\t"]),
     st.sampled_from(["\n", "\r\n"]),
 )  # fmt: skip
