@@ -373,6 +373,7 @@ def test_help_names_every_option(name):
     assert "**" not in shown.split("\n\n")[1].splitlines()[0]
     for option in defaults(getattr(et, name)):
         assert f"{option}:" in shown
+    assert "ForwardRef" not in shown
 
 
 def test_every_result_has_doubts_a_summary_and_plain_values():

@@ -89,7 +89,9 @@ def offers(wishes: Any, **usual: Any) -> Callable[[Callable[P, R]], Callable[P, 
         written = signature(verb)
         own = [one for one in written.parameters.values() if one.kind is not one.VAR_KEYWORD]
         more = [
-            Parameter(name, Parameter.KEYWORD_ONLY, default=usual[name], annotation=kind)
+            Parameter(
+                name, Parameter.KEYWORD_ONLY, default=usual[name], annotation=kind.__forward_arg__
+            )
             for name, kind in wishes.__annotations__.items()
         ]
         shown = written.replace(parameters=[*own, *more])
