@@ -8,8 +8,14 @@ from edgetest.photo.scale.ruling_scale import scale_from_ruling
 from edgetest.photo.side.side_view import measure_profile
 
 # How arrays of grey values are stored: as a picture reader hands a file's values on, or in
-# linear light, as renderers and raw converters do; a softer gamma lies between.
-USUAL_TONES = {"unknown": "on the sRGB curve", 1.8: "of gamma 1.8", "linear": "in linear light"}
+# linear light, as renderers and raw converters do; a softer gamma lies between. Cameras that
+# add contrast to sRGB are steeper in the middle, as 2.8 is.
+USUAL_TONES = {
+    "unknown": "on the sRGB curve",
+    2.8: "of gamma 2.8",
+    1.8: "of gamma 1.8",
+    "linear": "in linear light",
+}
 
 
 def measure_array(
@@ -25,8 +31,8 @@ def measure_array(
         Scale.
     tone : {"unknown", "srgb", "linear"}, float, array_like or callable
         Curve on which the values are stored, as for `linear_light`. "unknown" measures the
-        picture on the sRGB curve, on one of gamma 1.8 and in linear light: the width is the
-        first's, the interval holds all, and the doubt `array_tone_unknown` tells them.
+        picture on the sRGB curve, on those of gamma 2.8 and 1.8, and in linear light: the
+        width is the first's, the interval holds all, the doubt `array_tone_unknown` tells them.
     relative_u : float
         Relative standard uncertainty of the scale.
     blur_px : float, optional
