@@ -36,7 +36,7 @@ from edgetest.stats.contrast import (
 from edgetest.stats.multiple_comparisons import Family
 from edgetest.wear.compare.bounded_lives import bounded_contrast
 from edgetest.wear.compare.compare_lives import ASSUMED_SD
-from edgetest.wear.compare.replicates import BladeLives
+from edgetest.wear.compare.replicates import BladeLives, lives_known
 from edgetest.wear.compare.shop_history import learn_scatter, moderated_t
 from edgetest.wear.compare.verdict_on_ratio import cap_probability, chance_to_settle
 from edgetest.wear.plan.stage_schedule import ExpectedWear, geometric_schedule, stage_se
@@ -344,13 +344,14 @@ def bounds_in_blocks(rng):
                     if not bound.any() or bound[:n].all() or bound[n:].all():
                         continue
                     log_life = np.minimum(log_life, stop)
-                    lives = (range(2 * n), treatment, log_life)
-                    found = compare_lives(BladeLives(*lives, censored=bound, block=block))
+                    least = np.where(bound, np.inf, log_life)
+                    lives = (range(2 * n), treatment, log_life, least)
+                    found = compare_lives(BladeLives(*lives, block=block))
                     shares.append(bound.mean())
                     if "blocks_not_used" in [one.code for one in found.doubts]:
                         continue
                     used += 1
-                    plain = compare_lives(BladeLives(*lives, censored=bound))
+                    plain = compare_lives(BladeLives(*lives))
                     for each, hits, factors in (
                         (found.ratio, hit, reach),
                         (plain.ratio, other, other_reach),
@@ -395,7 +396,7 @@ def thickness(rng, studies=1000):
                 true = np.log(1.3) * group + spread * rng.standard_normal(2 * n)
                 log_life = np.log(1.2) * group + effect * true + 0.1 * rng.standard_normal(2 * n)
                 seen = true + error * rng.standard_normal(2 * n)
-                lives = BladeLives(
+                lives = lives_known(
                     range(2 * n),
                     group,
                     log_life,
@@ -436,10 +437,10 @@ def needed(rng, studies=300):
     ):
         power = chance_to_settle(grid, np.log(ratio), sd, 0.1)
         true = int(grid[np.argmax(power >= 0.8)])
-        named, holds = [], []
+        named, holds, treatment = [], [], ["A"] * n + ["B"] * n
         for _ in range(studies):
             a, b = sd * rng.standard_normal((2, n)) + np.array([[0.0], [np.log(ratio)]])
-            found = compare_lives(BladeLives(range(2 * n), ["A"] * n + ["B"] * n, [*a, *b])).needed
+            found = compare_lives(lives_known(range(2 * n), treatment, [*a, *b])).needed
             if found is not None:
                 named.append(found.per_side or 401)
                 holds.append((found.low or 401) <= true <= (found.high or 401))
@@ -479,7 +480,7 @@ def full(rng, studies=400):
             fit = fit_study(
                 wear_readings(blade, at, value, station=station), FitOptions(limit=10.0)
             )
-            lives = BladeLives(
+            lives = lives_known(
                 [c.blade for c in fit.blades],
                 [c.blade[0] for c in fit.blades],
                 [c.life.log_life for c in fit.blades],

@@ -119,7 +119,7 @@ def _group(design, name, level, shared_se):
             df = (n - 1) * len(design.names)
         half_width = float(contrast(lives.mean(), variance / n, df, level, "t").half_width)
         method = "median, t on log lives"
-    shared = np.hypot(shared_se, design.law_u(name))
+    shared = np.hypot(shared_se, np.linalg.norm(design.law_u(name)))
     half_width = np.hypot(half_width, ndtri(0.5 + level / 2) * shared)
     ends = lives.mean() - half_width, lives.mean() + half_width
     return _named_group(design, name, lives.mean(), ends, level, method, sd)

@@ -46,7 +46,7 @@ def without_covariate(
     replicates = independent_results(lives, control)
     design = lay_out(replicates, reference)
     x = replicates.covariate
-    if scope(design, first, second) == "blades" or replicates.censored.any() or np.isnan(x).any():
+    if scope(design, first, second) == "blades" or not replicates.exact.all() or np.isnan(x).any():
         return None
     columns = _indicators(np.array([design.names.index(t) for t in replicates.treatment.tolist()]))
     if design.blocks is not None:

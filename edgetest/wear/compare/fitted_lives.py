@@ -1,6 +1,6 @@
 """Lives read from wear curves as the columns that a comparison takes, nothing of them lost."""
 
-from math import isfinite, log, nan
+from math import inf, isfinite, log, nan
 
 from edgetest.wear.compare.replicates import BladeLives
 
@@ -29,12 +29,13 @@ def fitted_lives(lives, *, blade, treatment, batch=None, block=None):
     """
     ends = [isfinite(life.cuts) for life in lives]
     both = list(zip(lives, ends, strict=True))
+    least = [life.log_life if end else log(max(life.low, LEAST_LIFE)) for life, end in both]
     return BladeLives(
         blade=list(blade),
         treatment=list(treatment),
-        log_life=[life.log_life if end else log(max(life.low, LEAST_LIFE)) for life, end in both],
+        log_low=least,
+        log_high=[low if end else inf for low, end in zip(least, ends, strict=True)],
         log_life_se=[life.log_life_se if end else nan for life, end in both],
-        censored=[not end for end in ends],
         batch=list(batch) if batch is not None and all(batch) else None,
         block=list(block) if block is not None and all(block) else None,
         law_u=[life.log_life_law_u for life in lives],

@@ -56,8 +56,8 @@ class Layout:
         return float((se**2).sum() / len(se) ** 2)
 
     def law_u(self, name):
-        """What the law's own uncertainty does to the group's mean, signed."""
-        return float(self.replicates.law_u[self.replicates.of(name)].mean())
+        """What one unit of each thing shared by the law does to the group's mean, signed (K,)."""
+        return self.replicates.law_u[self.replicates.of(name)].mean(axis=0)
 
     @property
     def sizes(self):
@@ -220,7 +220,7 @@ def with_history(design, first, second, level, history):
 def known_variance(design, first, second):
     """Variance of the difference that the scatter between blades does not hold."""
     control = _control_variance(design.replicates, first, second)
-    return control + (design.law_u(second) - design.law_u(first)) ** 2
+    return control + float(((design.law_u(second) - design.law_u(first)) ** 2).sum())
 
 
 def measurement_variance(design, first, second):

@@ -18,21 +18,22 @@ class BladeLives:
     ----------
     blade, treatment : array_like of str, shape (n,)
         One element a blade.
-    log_life : array_like, shape (n,)
-        Natural log of the life in cuts; nan for a blade without one (left out, and said).
+    log_low, log_high : array_like, shape (n,)
+        Ends between which the natural log of the life in cuts lies: equal where it is known,
+        -inf or inf where an end is open (stopped before the limit: inf), nan in both for a
+        blade without a life (left out, and said). An extrapolated life is an ordinary one
+        with its larger uncertainty.
     log_life_se : array_like, shape (n,), optional
-        Within-blade standard uncertainty of `log_life` (readings and fit, without what all
+        Within-blade standard uncertainty of the log life (readings and fit, without what all
         blades share); nan or None where unknown.
-    censored : array_like of bool, shape (n,), optional
-        True where `log_life` is only a least life: stopped before the limit and not
-        extrapolated. An extrapolated life is an ordinary one with its larger uncertainty.
     batch : array_like of str, shape (n,), optional
         Quench or temper batch. Equal labels in two heat treatments mean the same batch.
     block : array_like of str, shape (n,), optional
         Rope roll, board or day under which the blade was cut.
-    law_u : array_like, shape (n,), optional
-        Signed change of each log life for one standard uncertainty of what the law shares
-        (its power): the difference of two groups' means counts in their ratio.
+    law_u : array_like, shape (n,) or (n, K), optional
+        Signed change of each log life for one standard normal unit of each of K things that
+        blades share through the law (its powers; a root of their covariance): the difference
+        of two groups' means counts in their ratio, squares added over K.
     covariate, covariate_u : array_like, shape (n,), optional
         A property of each blade on the scale on which log life goes with it linearly, such as
         the log of a thickness (nan where unknown), and its standard uncertainty.
@@ -43,9 +44,9 @@ class BladeLives:
 
     blade: Sequence
     treatment: Sequence
-    log_life: Sequence
+    log_low: Sequence
+    log_high: Sequence
     log_life_se: Sequence | None = None
-    censored: Sequence | None = None
     batch: Sequence | None = None
     block: Sequence | None = None
     law_u: Sequence | None = None
@@ -54,16 +55,21 @@ class BladeLives:
     shared_se: float = 0.0
 
 
+def lives_known(blade, treatment, log_life, log_life_se=None, **columns):
+    """`BladeLives` of lives that are all known: both ends of each are its `log_life`."""
+    return BladeLives(blade, treatment, log_life, log_life, log_life_se, **columns)
+
+
 @dataclass(frozen=True)
 class Replicates:
     """Independent results, one element each, after control, batches and gaps are dealt with."""
 
     treatment: np.ndarray
-    log_life: np.ndarray
+    log_low: np.ndarray
+    log_high: np.ndarray
     log_life_se: np.ndarray  # 0 where unknown
-    censored: np.ndarray
     block: np.ndarray | None
-    law_u: np.ndarray  # signed change of log life for one standard uncertainty of the law
+    law_u: np.ndarray  # (n, K): signed change of log life for one unit of what the law shares
     control_se: np.ndarray  # what a block's control runs lend to all of its blades
     covariate: np.ndarray  # nan where unknown
     covariate_u: np.ndarray
@@ -71,6 +77,21 @@ class Replicates:
     confounded: bool  # batch and heat treatment cannot be told apart
     normalised: bool  # drift between blocks was taken out by the control blade
     doubts: tuple[Doubt, ...]
+
+    @property
+    def log_life(self):
+        """One number a replicate: the life, the middle of its interval, or its one known end."""
+        return middle(self.log_low, self.log_high)
+
+    @property
+    def exact(self):
+        """Where a life is known and no interval."""
+        return self.log_low == self.log_high
+
+    @property
+    def censored(self):
+        """Where a life is only known to be a least one."""
+        return np.isposinf(self.log_high)
 
     def of(self, treatment):
         """Mask of a heat treatment's replicates."""
@@ -93,13 +114,17 @@ def independent_results(lives, control=None):
     Raises
     ------
     UnusableInput
-        If columns differ in length, a life is infinite, an uncertainty is negative, or the
-        control blade is not among the blades.
+        If columns differ in length, a life has no end within reach or its ends stand the
+        wrong way round, an uncertainty is negative, or the control blade is not among the blades.
     """
     table, doubts = _table(lives), []
-    if np.isinf(table["log_life"]).any():
-        raise UnusableInput("a log life is infinite", "log_life", "give nan where there is none")
-    known = ~np.isnan(table["log_life"])
+    low, high = table["log_low"], table["log_high"]
+    if np.isposinf(low).any() or np.isneginf(high).any() or (np.isinf(low) & np.isinf(high)).any():
+        raise UnusableInput("a log life is infinite", "log_low", "give nan where there is none")
+    if (low > high).any():
+        what = f"{low[low > high][0]:g} to {high[low > high][0]:g} is no interval"
+        raise UnusableInput(what, "log_low", "give the smaller end first")
+    known = ~(np.isnan(low) | np.isnan(high))
     if not known.all():
         doubts += _of_blades("blade_left_out", table, ~known)
         table = _take(table, known)
@@ -107,16 +132,16 @@ def independent_results(lives, control=None):
     if control is not None:
         table, normalised = _use_control(table, str(control), doubts)
     if len(table["blade"]) == 0:
-        raise UnusableInput("no blade has a life", "log_life", "cut the blades to more stages")
+        raise UnusableInput("no blade has a life", "log_low", "cut the blades to more stages")
     blades = {
         name: tuple(dict.fromkeys(table["blade"][table["treatment"] == name].tolist()))
         for name in dict.fromkeys(table["treatment"].tolist())
     }
     table = _average_runs(table, doubts)
-    doubts += _of_blades("life_is_a_bound", table, table["censored"])
+    doubts += _of_blades("life_is_a_bound", table, np.isposinf(table["log_high"]))
     table, confounded = _use_batches(table, doubts)
     return Replicates(
-        **{name: table[name] for name in COLUMNS if name != "blade"},
+        **{name: table[name] for name in (*COLUMNS, "law_u") if name != "blade"},
         block=table.get("block"),
         control_se=table["control_se"],
         blades=blades,
@@ -129,10 +154,9 @@ def independent_results(lives, control=None):
 COLUMNS = {
     "blade": (str, ""),
     "treatment": (str, ""),
-    "log_life": (float, np.nan),
+    "log_low": (float, np.nan),
+    "log_high": (float, np.nan),
     "log_life_se": (float, 0.0),
-    "censored": (bool, False),
-    "law_u": (float, 0.0),
     "covariate": (float, np.nan),
     "covariate_u": (float, 0.0),
 }  # kind, and what stands in an optional column that is not given
@@ -147,6 +171,11 @@ def _table(lives):
         else _column(getattr(lives, name), kind, n, name)
         for name, (kind, usual) in COLUMNS.items()
     }
+    shared = np.zeros(n) if lives.law_u is None else np.asarray(lives.law_u, dtype=float)
+    table["law_u"] = np.nan_to_num(shared[:, None] if shared.ndim == 1 else shared)
+    if len(table["law_u"]) != n:
+        what = f"{len(shared)} values for {n} blades"
+        raise UnusableInput(what, "law_u", "give one value a blade")
     for name in ("batch", "block"):
         if getattr(lives, name) is not None:
             table[name] = _column(getattr(lives, name), str, n, name)
@@ -154,8 +183,14 @@ def _table(lives):
     if (se < 0).any() or np.isinf(se).any():
         what = f"{se[(se < 0) | np.isinf(se)][0]:g} is no standard uncertainty"
         raise UnusableInput(what, "log_life_se", "give nan where it is unknown")
-    unknown_as_zero = {name: np.nan_to_num(table[name]) for name in ("log_life_se", "law_u")}
-    return {**table, **unknown_as_zero, "control_se": np.zeros(n)}
+    return {**table, "log_life_se": np.nan_to_num(se), "control_se": np.zeros(n)}
+
+
+def middle(low, high):
+    """The middle of each interval; where one end is open, the other end."""
+    with np.errstate(invalid="ignore"):
+        both = (low + high) / 2
+    return np.where(np.isposinf(high), low, np.where(np.isneginf(low), high, both))
 
 
 def _column(values, kind, n, where):
@@ -171,7 +206,7 @@ def _of_blades(code, table, rows):
     """The doubt about each of the blades in the chosen rows, with its life where it has one."""
     found: dict[str, float | None] = {}
     for i in np.flatnonzero(rows):
-        life = float(np.exp(table["log_life"][i]))
+        life = float(np.exp(middle(table["log_low"][i], table["log_high"][i])))
         found.setdefault(str(table["blade"][i]), life if np.isfinite(life) else None)
     return [doubt(code, where=Where(blade=blade, value=life)) for blade, life in found.items()]
 
@@ -191,9 +226,11 @@ def _use_control(table, control, doubts):
     if blocks is None or len(set(blocks[runs].tolist())) < 2:
         doubts.append(doubt("control_not_used", where=Where(blade=control)))
         return _take(table, ~runs), False
-    drift, drift_se, bare = control_drift(table["log_life"], table["log_life_se"], blocks, runs)
+    log_life = middle(table["log_low"], table["log_high"])
+    drift, drift_se, bare = control_drift(log_life, table["log_life_se"], blocks, runs)
     doubts += [doubt("no_control_in_block", where=Where(value=name)) for name in bare]
-    table = {**table, "log_life": table["log_life"] - drift, "control_se": drift_se}
+    moved = {name: table[name] - drift for name in ("log_low", "log_high")}
+    table = {**table, **moved, "control_se": drift_se}
     return _take(table, ~runs), True
 
 
@@ -245,13 +282,14 @@ def _average(table, keys):
     def mean(column):
         return np.bincount(index, weights=column) / count
 
+    shared = np.column_stack([mean(column) for column in table["law_u"].T])
     return {
         **_take(table, np.array([keys.index(key) for key in order])),
-        "log_life": mean(table["log_life"]),
+        "log_low": mean(table["log_low"]),
+        "log_high": mean(table["log_high"]),
         "log_life_se": np.sqrt(mean(table["log_life_se"] ** 2) / count),
-        "law_u": mean(table["law_u"]),
+        "law_u": shared,
         "control_se": mean(table["control_se"]),
         "covariate": mean(table["covariate"]),
         "covariate_u": np.sqrt(mean(table["covariate_u"] ** 2)),
-        "censored": np.bincount(index, weights=table["censored"]) > 0,
     }

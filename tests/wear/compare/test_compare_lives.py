@@ -10,6 +10,8 @@ from numpy.testing import assert_allclose
 from scipy.special import stdtr
 
 from edgetest.errors import UnusableInput
+from edgetest.wear.compare.compare_lives import compare_lives as compare_blades
+from edgetest.wear.compare.replicates import BladeLives
 from edgetest.wear.compare.shop_history import learn_scatter
 from tests.wear.columns import codes, compare_lives, fit_study
 
@@ -268,6 +270,23 @@ def test_law_and_scale_that_blades_share_widen_lives_and_cancel_in_the_ratio():
     assert shared.groups[0].life.high > 1.2 * plain.groups[0].life.high
     apart = compare(law_u=[0.0] * 3 + [0.1] * 3)
     assert apart.ratio.high > plain.ratio.high
+
+
+def test_several_things_that_the_law_shares_add_their_squares():
+    def variance(law_u):
+        found = compare(law_u=law_u)
+        return (np.log(found.ratio.high / found.ratio.estimate) / found.ratio.df) ** 2
+
+    one, other, none = np.zeros((6, 2)), np.zeros((6, 2)), variance(None)
+    one[3:, 0], other[:3, 1] = 0.1, 0.2
+    parts = variance(one) - none + variance(other) - none
+    assert_allclose(variance(one + other) - none, parts, rtol=1e-9)
+
+
+def test_an_interval_whose_ends_stand_the_wrong_way_is_named():
+    lives = BladeLives(range(2), list("AB"), [6.0, 6.2], [5.9, 6.3])
+    with pytest.raises(UnusableInput, match=r"6 to 5\.9 is no interval"):
+        compare_blades(lives)
 
 
 def test_a_blade_without_a_life_is_left_out_and_said():
