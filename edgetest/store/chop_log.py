@@ -8,7 +8,7 @@ import numpy as np
 
 from edgetest.errors import ManyFaults
 from edgetest.store.cells import MISSING, Reading
-from edgetest.store.columns import Column, marks_of, missing_columns, typed_row, unknown_columns
+from edgetest.store.columns import Column, missing_columns, row_reader, unknown_columns
 from edgetest.store.log_rows import two_spellings, unknown_blade
 from edgetest.store.records import Study
 from edgetest.store.tables import CellFault, Table, cell_fault, read_table
@@ -164,10 +164,10 @@ def read_chops(
 
 
 def _rows(table: Table) -> tuple[list[ChopRow], list[CellFault]]:
-    marks = marks_of(table, COLUMNS.values())
+    typed_row = row_reader(table, COLUMNS)
     rows, faults = [], []
     for record in table.rows:
-        cells, more = typed_row(table, record, COLUMNS, marks)
+        cells, more = typed_row(record)
         for key in ("blade", "kind"):
             if not record.cells.get(key):
                 mend = "every row names its blade and its kind"

@@ -1,6 +1,6 @@
 """What the columns of a log may hold, and the typed cells of its rows with every fault."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any, Literal
@@ -29,6 +29,9 @@ class Column:
     least: float | None = None
     choices: tuple[str, ...] = ()
     ladder: tuple[str, ...] = ()
+
+
+RowReader = Callable[[TableRow], tuple[dict[str, Any], list[CellFault]]]
 
 
 def parse_cell(column: Column, text: str, marks: str) -> Any:
@@ -88,35 +91,51 @@ def missing_columns(table: Table, required: Iterable[str]) -> list[CellFault]:
     ]
 
 
+def row_reader(table: Table, columns: dict[str, Column]) -> RowReader:
+    """Types the cells of a table's rows: what was read of a text is kept for the next such cell.
+
+    Returns
+    -------
+    callable
+        `read(row)` gives the cells of one row by column and the faults of those that cannot be
+        read, which are left out.
+    """
+    marks = marks_of(table, columns.values())
+    read: dict[str, dict[str, Any]] = {name: {} for name in table.columns if name in columns}
+
+    def typed_row(row: TableRow) -> tuple[dict[str, Any], list[CellFault]]:
+        cells: dict[str, Any] = {}
+        faults = []
+        for name, text in row.cells.items():
+            known = read.get(name)
+            if known is None:
+                continue
+            if text not in known:
+                try:
+                    known[text] = parse_cell(columns[name], text, marks)
+                except Unreadable as fault:
+                    faults.append(cell_fault(table.name, row.line, name, fault.what, fault.mend))
+                    continue
+            cells[name] = known[text]
+        return cells, faults
+
+    return typed_row
+
+
 def marks_of(table: Table, columns: Iterable[Column]) -> str:
     """The decimal marks that the number cells of a table show beyond doubt."""
     names = [c.name for c in columns if c.kind in ("number", "reading") and c.name in table.columns]
-    cells = [row.cells.get(name, "") for row in table.rows for name in names]
+    cells = {row.cells.get(name, "") for row in table.rows for name in names}
     marks = decimal_marks(cell for cell in cells if "," in cell or "." in cell)
     if not marks and table.delimiter == ";" and not any("." in cell for cell in cells):
         return ","  # such a file is written where the comma is the decimal mark
     return marks
 
 
-def typed_row(
-    table: Table, row: TableRow, columns: dict[str, Column], marks: str
-) -> tuple[dict[str, Any], list[CellFault]]:
-    """Cells of one row by column; a cell that cannot be read is left out and told."""
-    cells: dict[str, Any] = {}
-    faults = []
-    for name, text in row.cells.items():
-        column = columns.get(name)
-        if column is None:
-            continue
-        try:
-            cells[name] = parse_cell(column, text, marks)
-        except Unreadable as fault:
-            faults.append(cell_fault(table.name, row.line, name, fault.what, fault.mend))
-    return cells, faults
-
-
 def readings_among(cells: dict[str, Any]) -> dict[str, Reading]:
     """The readings of a row that are not blank."""
     return {
-        name: cell for name, cell in cells.items() if isinstance(cell, Reading) and cell != MISSING
+        name: cell
+        for name, cell in cells.items()
+        if isinstance(cell, Reading) and cell.kind != MISSING.kind
     }

@@ -106,9 +106,12 @@ def two_spellings(name: str, rows: Sequence[Any], columns: Sequence[str]) -> Ite
     """Faults of names that differ in capitals or blanks alone and would count as two."""
     for column in columns:
         first: dict[str, Any] = {}
+        plain: dict[str, str] = {}
         for row in rows:
             text = getattr(row, column)
-            before = first.setdefault(" ".join(text.casefold().split()), row)
+            if text not in plain:
+                plain[text] = " ".join(text.casefold().split())
+            before = first.setdefault(plain[text], row)
             if text and text != getattr(before, column):
                 what = f'"{text}" is written "{getattr(before, column)}" in row {before.line}'
                 yield cell_fault(name, row.line, column, what, "write it one way")

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -11,10 +12,9 @@ from edgetest.errors import ManyFaults
 from edgetest.store.cells import Reading
 from edgetest.store.columns import (
     Column,
-    marks_of,
     missing_columns,
     readings_among,
-    typed_row,
+    row_reader,
     unknown_columns,
 )
 from edgetest.store.log_rows import LogRow, check_rows
@@ -109,19 +109,21 @@ class Log:
 
     def heat_treatment_of(self, blade: str) -> str:
         """The heat treatment that the log itself gives for a blade, or ""."""
-        return next(
-            (r.heat_treatment for r in self.rows if r.blade == blade and r.heat_treatment), ""
-        )
+        return self._heat_treatments.get(blade, "")
+
+    @cached_property
+    def _heat_treatments(self) -> dict[str, str]:
+        """The first heat treatment that stands beside each blade."""
+        return {r.blade: r.heat_treatment for r in reversed(self.rows) if r.heat_treatment}
 
     def readings(self, name: str) -> Readings:
         """One reading's column as arrays; rows where it is blank are left out."""
         rows = [row for row in self.rows if name in row.readings]
         met = [row.readings[name] for row in rows]
-        treatment = {blade: self.heat_treatment_of(blade) for blade in self.blades()}
         texts = ("blade", "batch", "block", "operator", "mishap")
         return Readings(
             name,
-            heat_treatment=np.array([treatment[row.blade] for row in rows], dtype=object),
+            heat_treatment=np.array([self.heat_treatment_of(r.blade) for r in rows], dtype=object),
             grade=_column(met, "text"),
             rank=_column(met, "rank", int, blank=-1),
             kind=_column(met, "kind"),
@@ -222,10 +224,10 @@ def read_log(
 
 
 def _rows(table: Table, columns: dict[str, Column]) -> tuple[list[LogRow], list[CellFault]]:
-    marks = marks_of(table, columns.values())
+    typed_row = row_reader(table, columns)
     rows, faults = [], []
     for record in table.rows:
-        cells, more = typed_row(table, record, columns, marks)
+        cells, more = typed_row(record)
         for key in ("blade", "cuts"):
             if not record.cells.get(key):
                 what = f"the {key} cell is blank"

@@ -276,7 +276,7 @@ def _text(value: Any) -> str:
 
 def _shape(name: str, records: list[list[str]], delimiter: str) -> Table:
     """Records put under their heading; what does not fit becomes a fault."""
-    cleaned = [[cell.strip() for cell in record] for record in records]
+    cleaned = [list(map(str.strip, record)) for record in records]
     first = next((i for i, record in enumerate(cleaned) if any(record)), None)
     if first is None:
         raise UnusableInput("is empty", name, "the first row names the columns: blade, cuts, …")

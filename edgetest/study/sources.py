@@ -113,7 +113,7 @@ def open_source(path):
     """
     path = _place(path)
     if path.is_file():
-        return open_chops(path) if is_chop_log(path) else Source(path, read_log(path))
+        return _open_file(path, read_table(path))
     study = load_study(path)
     log_file = log_path(path)
     if log_file is None:
@@ -134,7 +134,11 @@ def open_source(path):
 
 def open_table(table):
     """A log that is held in memory: a wear log, or a chop log by its columns."""
-    path = Path(table.name)
+    return _open_file(Path(table.name), table)
+
+
+def _open_file(path, table):
+    """The source that one table is, a wear log or a chop log."""
     if is_chop_log(table):
         return Source(path, Log(table.name, (), ()), chops=read_chops(table))
     return Source(path, read_log(table))
