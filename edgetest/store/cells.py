@@ -31,6 +31,10 @@ _NOT_WORDS = {
     "no", "n", "none", "0", "false", "-", "keep", "nein", "yes", "y", "x", "1", "true", "ja", "ok",
 }  # fmt: skip
 _RANGE_MEND = "write it as a-b with the smaller number first"
+LIFE_MEND = (
+    "write 340, >150 (not dull yet), <20 (dull at the first check) or 320-340 (last pass to "
+    "first fail); a cell that a spreadsheet turns into a date is formatted as text"
+)
 _BLANK_MEND = "leave the cell blank where nothing was read"
 
 
@@ -80,6 +84,28 @@ def parse_reading(
     return Reading(value, None, None, "number")
 
 
+def parse_life(text: str, marks: str = "") -> Reading:
+    """A life in cuts as it was noted: "340", ">150" or "150+", "<20", "320-340", or nothing.
+
+    Raises
+    ------
+    Unreadable
+        Where it is none of these, or "1.500" that may be a thousand.
+    """
+    clean = re.sub(r"\s*cuts?$", "", normal(text))
+    for number in re.findall(r"(?<![\d.,])[1-9]\d{0,2}[.,]\d{3}(?![\d.,])", clean):
+        _refuse_thousand(text, number)
+    if clean.endswith("+"):
+        clean = f">{clean[:-1].rstrip()}"
+    try:
+        return parse_reading(clean, "cuts", marks, above=0)
+    except Unreadable as fault:
+        if fault.mend == _RANGE_MEND:
+            raise
+        what = fault.what if "date" in fault.what else f'"{text}" is not a life in cuts'
+        raise Unreadable(what, LIFE_MEND) from None
+
+
 def parse_grade(text: str, ladder: tuple[str, ...]) -> Reading:
     """A grade of the protocol's ladder; any text where there is no ladder to hold it against."""
     clean = normal(text)
@@ -99,14 +125,19 @@ def parse_whole(text: str, marks: str = "", *, least: int = 0) -> int:
     """A whole number such as cuts; "100.0" is one, "100.5" is not."""
     clean = normal(text)
     if re.fullmatch(r"[1-9]\d{0,2}[.,]\d{3}", clean):
-        small, large = clean[:-4], re.sub("[.,]", "", clean)
-        raise Unreadable(f'"{text}" can be read as {small} or as {large}', "write digits only")
+        _refuse_thousand(text, clean)
     number = parse_quantity(clean, "cuts", marks=marks)
     if number != int(number):
         raise Unreadable(f'"{text}" is not a whole number', "count whole strokes")
     if number < least:
         raise Unreadable(f'"{text}" is below {least}', f"count from {least} upwards")
     return int(number)
+
+
+def _refuse_thousand(text: str, number: str) -> None:
+    """Refuse "1.500", which is one and a half or a thousand and five hundred."""
+    small, large = number[:-4], re.sub("[.,]", "", number)
+    raise Unreadable(f'"{text}" can be read as {small} or as {large}', "write digits only")
 
 
 def parse_choice(text: str, choices: tuple[str, ...]) -> str:

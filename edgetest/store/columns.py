@@ -10,6 +10,7 @@ from edgetest.store.cells import (
     Reading,
     parse_choice,
     parse_grade,
+    parse_life,
     parse_reading,
     parse_reason,
     parse_whole,
@@ -23,7 +24,9 @@ class Column:
     """One known column: what its cells are and what they may not be."""
 
     name: str
-    kind: Literal["text", "reason", "whole", "number", "reading", "grade", "choice"] = "text"
+    kind: Literal["text", "reason", "whole", "number", "reading", "grade", "life", "choice"] = (
+        "text"
+    )
     unit: str = ""
     above: float | None = None
     least: float | None = None
@@ -42,6 +45,8 @@ def parse_cell(column: Column, text: str, marks: str) -> Any:
             return parse_reading(text, column.unit, marks, above=column.above, least=column.least)
         case "grade":
             return parse_grade(text, column.ladder)
+        case "life":
+            return parse_life(text, marks)
         case "text":
             return text
         case _ if blank:

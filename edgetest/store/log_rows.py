@@ -62,7 +62,7 @@ def check_rows(
 def _falling_cuts(name: str, rows: Sequence[LogRow]) -> Iterable[CellFault]:
     last: dict[tuple[Any, ...], LogRow] = {}
     for row in rows:
-        if row.exclude or row.waiting:
+        if row.exclude or row.waiting or "life" in row.readings:
             continue
         key = (row.blade, row.block, row.station_mm, row.check_no or 1)
         before = last.get(key)
@@ -82,7 +82,7 @@ def _falling_cuts(name: str, rows: Sequence[LogRow]) -> Iterable[CellFault]:
 def _doubled_stages(name: str, rows: Sequence[LogRow]) -> Iterable[CellFault]:
     seen: dict[tuple[Any, ...], LogRow] = {}
     for row in rows:
-        if row.exclude or row.waiting:
+        if row.exclude or row.waiting or "life" in row.readings:  # its rows are its runs
             continue
         for reading in (*row.readings, *(["photo"] if row.photo else [])):
             key = (row.blade, row.block, row.cuts, row.station_mm, row.check_no or 1, reading)

@@ -38,6 +38,8 @@ TEXTS = (
 STROKES = ("push", "draw", "chop")
 PASS_FAIL = ("pass", "fail")
 NO_READING = "no column holds a reading"
+LIFE = "life"  # the column of lives typed as such; its log has no cuts
+BESIDE_LIFE = ("cuts", "check_no", "station_mm", "photo", "scale")
 
 
 @dataclass(frozen=True)
@@ -150,6 +152,7 @@ def log_columns(protocol: Protocol | None = None) -> dict[str, Column]:
     columns = [Column(name) for name in TEXTS]
     columns += [
         Column("cuts", "whole"),
+        Column(LIFE, "life"),
         Column("check_no", "whole", least=1),
         Column("station_mm", "number", "mm", least=0),
         Column("stroke", "choice", choices=STROKES),
@@ -205,35 +208,59 @@ def read_log(
     table = read_table(source, name=name)
     protocol = protocol or (study.rules if study else None)
     columns = log_columns(protocol)
-    faults = [*table.faults, *missing_columns(table, ("blade", "cuts"))]
-    faults += unknown_columns(table, columns)
+    needed = ("blade", LIFE if LIFE in table.columns else "cuts")
+    faults = [*table.faults, *missing_columns(table, needed)]
+    faults += [*unknown_columns(table, columns), *_beside_lives(table, columns)]
     reading_names = tuple(
         c for c in dict.fromkeys(table.columns)
-        if c in columns and columns[c].kind in ("reading", "grade")
+        if c in columns and columns[c].kind in ("reading", "grade", "life")
     )  # fmt: skip
     if not reading_names and not (study and "photo" in table.columns):
         mend = "add one, such as edge_width_um or sever_force_gf"
         faults.append(cell_fault(table.name, table.heading_line, None, NO_READING, mend))
     rows: list[LogRow] = []
-    if {"blade", "cuts"} <= set(table.columns):
-        rows, more = _rows(table, columns)
+    if set(needed) <= set(table.columns):
+        rows, more = _rows(table, columns, needed)
         faults += more
         faults += check_rows(table.name, rows, protocol=protocol, study=study)
     faults.sort(key=lambda fault: fault.row or 0)
     return Log(table.name, table.columns, tuple(rows), tuple(faults), reading_names)
 
 
-def _rows(table: Table, columns: dict[str, Column]) -> tuple[list[LogRow], list[CellFault]]:
+def _beside_lives(table: Table, columns: dict[str, Column]) -> list[CellFault]:
+    """A fault for every column of cuts or readings that stands beside typed lives."""
+    if LIFE not in table.columns:
+        return []
+    what = 'the log has the column "life", and {} beside it'
+    mend = (
+        "use life where you noted how long each blade lasted, or cuts with {} where you read "
+        "the edge at stages: a log of its own for each"
+    )
+    return [
+        cell_fault(table.name, table.heading_line, name, what.format(name), mend.format(other))
+        for name in dict.fromkeys(table.columns)
+        if name in BESIDE_LIFE or (name in columns and columns[name].kind in ("reading", "grade"))
+        for other in ["a reading" if name in BESIDE_LIFE else name]
+    ]
+
+
+def _rows(
+    table: Table, columns: dict[str, Column], needed: Sequence[str]
+) -> tuple[list[LogRow], list[CellFault]]:
     typed_row = row_reader(table, columns)
     rows, faults = [], []
     for record in table.rows:
         cells, more = typed_row(record)
-        for key in ("blade", "cuts"):
-            if not record.cells.get(key):
+        for key in needed:
+            if key != LIFE and not record.cells.get(key):  # a life may be waited for
                 what = f"the {key} cell is blank"
-                mend = "every row names its blade and its cumulative cuts"
+                rest = " and its cumulative cuts" if "cuts" in needed else ""
+                mend = f"every row names its blade{rest}"
                 more.append(cell_fault(table.name, record.line, key, what, mend))
         faults += more
+        life = cells.get(LIFE)
+        if life is not None:  # the cuts that it had made when it was last looked at
+            cells["cuts"] = round(life.value or life.lower or life.upper or 0)
         if cells.get("blade") and cells.get("cuts") is not None:
             plain = {k: v for k, v in cells.items() if not isinstance(v, Reading) and v is not None}
             rows.append(LogRow(line=record.line, readings=readings_among(cells), **plain))

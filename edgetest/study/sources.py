@@ -7,7 +7,7 @@ from edgetest.doubts import Doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import Reading
 from edgetest.store.chop_log import ChopLog, read_chops
-from edgetest.store.logs import Log, read_log
+from edgetest.store.logs import LIFE, Log, read_log
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import STUDY_FILE, Study, load_study
 from edgetest.store.tables import read_table
@@ -75,6 +75,9 @@ class Source:
         held = self.log.rows if self.chops is None or self.log.rows else self.chops.rows
         rows = [dict(vars(row)) for row in held]
         cells = [row.pop("readings", {}) | row for row in rows]
+        for row in cells:
+            if LIFE in row:
+                del row["cuts"]
         return [{name: _cell(cell) for name, cell in row.items()} for row in cells]
 
     def to_frame(self):
@@ -196,7 +199,7 @@ def _shapes_or_refuse(folder, study):
 def is_chop_log(table):
     """Whether a table of its own is a chop log: it has kinds of work or chops, and no cuts."""
     columns = read_table(table).columns
-    return "cuts" not in columns and ("kind" in columns or "chops" in columns)
+    return not {"cuts", LIFE} & set(columns) and ("kind" in columns or "chops" in columns)
 
 
 def sound(source):
