@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 GRAVITIES = ("decides", "limits", "notes")
+MOST_NAMED = 8  # places before a sentence; JSON has all of them
 
 
 @dataclass(frozen=True)
@@ -30,17 +31,25 @@ class Kind:
 
 @dataclass(frozen=True)
 class Where:
-    """The place that a doubt is about, as far as it has one, and the value met there."""
+    """The place that a doubt is about, as far as it has one; the value met and the one expected."""
 
     file: str | None = None
     row: int | None = None
     blade: str | None = None
     stage: float | None = None
     value: float | str | None = None
+    expected: float | None = None
 
     def to_dict(self) -> dict[str, Any]:
         """The parts that are known."""
         return {name: part for name, part in asdict(self).items() if part is not None}
+
+    def words(self) -> str:
+        """File, row and blade, as far as they are known: "log.csv, row 14, H2"."""
+        row = f"row {self.row}" if self.row is not None else None
+        return ", ".join(
+            part for part in (self.row is not None and self.file, row, self.blade) if part
+        )
 
 
 NOWHERE = Where()
@@ -124,12 +133,25 @@ def placed(doubts: Iterable[Doubt], **place: Any) -> tuple[Doubt, ...]:
 
 
 def sentences(doubts: Iterable[Doubt]) -> list[str]:
-    """Each sentence once, in order, behind the blades that it is about."""
-    blades: dict[str, dict[str, None]] = {}
+    """Each sentence once, in order, behind the rows and blades that it is about."""
+    places: dict[str, dict[str, None]] = {}
     for one in doubts:
-        about = blades.setdefault(one.text, {})
-        about |= {one.where.blade: None} if one.where.blade else {}
-    return [f"{', '.join(about)}: {text}" if about else text for text, about in blades.items()]
+        about = places.setdefault(one.text, {})
+        about |= {one.where.words(): None} if one.where.words() else {}
+    return [f"{_named(list(about))}: {text}" if about else text for text, about in places.items()]
+
+
+def _named(places: list[str]) -> str:
+    """Places in a row; the first of many."""
+    if len(places) <= MOST_NAMED:
+        return ", ".join(places)
+    shown = places[: MOST_NAMED - 1]
+    return f"{', '.join(shown)} and {len(places) - len(shown)} more"
+
+
+def of_gravity(gravity: str, doubts: Iterable[Doubt]) -> tuple[Doubt, ...]:
+    """Those of the doubts that are so grave, in their order."""
+    return tuple(one for one in doubts if one.gravity == gravity)
 
 
 def told(doubts: Sequence[Doubt]) -> dict[str, list[dict[str, Any]]]:

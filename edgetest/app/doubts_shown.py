@@ -6,7 +6,26 @@ from edgetest.app.downloads import unbroken
 from edgetest.doubts import joined, sentences
 
 
+def show_headline(result):
+    """The answer with what decides it, and under it what limits it."""
+    first, *more = result.headline.answer
+    st.markdown(f"#### {unbroken(first)}")
+    st.markdown(unbroken(" ".join(more)))
+    _listed(result.headline.limits)
+
+
+def show_notes(result):
+    """What is good to know, at the end."""
+    if result.headline.notes:
+        st.subheader("Good to know")
+        _listed(result.headline.notes)
+
+
+def _listed(lines):
+    for words in lines:
+        st.markdown(f"- {unbroken(words)}")
+
+
 def list_doubts(*doubts):
     """A line for each doubt with its blades, those that decide the answer first."""
-    for words in sentences(joined(*doubts)):
-        st.markdown(f"- {unbroken(words)}")
+    _listed(sentences(joined(*doubts)))

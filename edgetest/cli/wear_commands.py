@@ -16,6 +16,7 @@ class WearQuestion:
     reading: str | None = root.option("Column of the log, such as edge_width_um.")
     limit: str | None = root.option("Reading (or grade) at which a blade's life ends.")
     power: float | None = root.option("Power p of the wear law; else estimated.", float)
+    robust: bool = root.option("Give outlying readings less weight; name them.", is_flag=True)
     level: float = root.option("Coverage of the intervals.", root.COVERAGE, default=0.95)
     workers: int = root.option("Processes.", int, default=2)
 
@@ -44,9 +45,8 @@ def _asked_of(log, question, json_, answer, **more):
 @root.command("fit", "edgetest fit my_log.csv --reading edge_width_um --limit 12")
 @root.path_argument("log")
 @root.takes(question=WearQuestion)
-@click.option("--robust", is_flag=True, help="Give outlying readings less weight; name them.")
 @root.as_json
-def fit_command(log, question, robust, json_):
+def fit_command(log, question, json_):
     """Wear curve of every blade and its life to the limit. LOG is a study folder or a CSV.
 
     A graded reading gives the stages between which each blade left the grade. Card cut per
@@ -54,7 +54,7 @@ def fit_command(log, question, robust, json_):
     """
     from edgetest.study.wear.wear_answer import curves_of
 
-    result = _asked_of(log, question, json_, curves_of, robust=robust)
+    result = _asked_of(log, question, json_, curves_of)
     root.say(result.curves_to_dict(), result.curve_words(), json_)
 
 

@@ -37,7 +37,7 @@ class Curve:
     life: Life | None
     law: str = "wedge"
     residual_cv: float = 0.04
-    warnings: tuple = ()
+    doubts: tuple = ()
 
     def predict(self, cuts):
         cuts = np.asarray(cuts, float)
@@ -260,7 +260,7 @@ def study_result(folder, *, blades=None, treatments=TREATMENTS, photos=None, aga
     blades = lives() if blades is None else blades
     names = [fit.blade for fit in blades]
     fit = SimpleNamespace(
-        blades=tuple(blades), law="wedge", warnings=(),
+        blades=tuple(blades), law="wedge", doubts=(),
         power=Estimate(2.06, 1.91, 2.22, "", method="shared by the blades"),
         to_dict=lambda: {"warnings": []},
     )  # fmt: skip

@@ -5,8 +5,8 @@ import streamlit as st
 
 from edgetest.app.answers import graded_answer
 from edgetest.app.answers.fit_options import fit_options
-from edgetest.app.doubts_shown import list_doubts
-from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.doubts_shown import show_headline, show_notes
+from edgetest.app.downloads import frame_records, show_figure, table_downloads
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
@@ -34,9 +34,7 @@ def show():
         _nothing(result)
         return
     numbers = titled.comparison
-    first, _, more = titled.summary.partition(". ")
-    st.markdown(f"#### {unbroken(first)}.")
-    st.markdown(unbroken(more))
+    show_headline(result)
     _strip(numbers)
     lives, _ = plot_comparison(
         numbers, result.fit.blades, treatments_of(titled), reading=result.reading, width_in=5.4
@@ -52,8 +50,7 @@ def show():
     )
     _pairs(numbers)
     _elsewhere(result)
-    st.subheader("What to bear in mind")
-    list_doubts(result.doubts)
+    show_notes(result)
     with st.container(horizontal=True):
         link("document", "Write the document", icon=":material/description:")
         link("plan", "Plan the next test", icon=":material/event_note:")
@@ -72,8 +69,8 @@ def _margin():
 
 def _nothing(result):
     """What stands between this study and a comparison."""
-    st.info("There is nothing to compare yet.")
-    list_doubts(result.study_doubts)
+    show_headline(result)
+    show_notes(result)
     link("wear-curves", "See the blades one by one")
 
 

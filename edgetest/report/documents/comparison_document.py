@@ -12,6 +12,7 @@ from edgetest.report.documents.doubt_sections import (
     doubt_section,
     left_out_sections,
     limits_section,
+    notes_section,
 )
 from edgetest.report.documents.frame import (
     care_section,
@@ -63,6 +64,7 @@ def comparison_contents(result, settings, *, day):
         doubt_section(result, numbers),
         limits_section(result, numbers),
         *left_out_sections(result, settings.units),
+        *notes_section(result),
         care_section([in_units(c, settings.units) for c in result.protocol.cautions], settings),
         made_section(
             _made_rows(result, numbers),
@@ -82,9 +84,9 @@ def comparison_contents(result, settings, *, day):
 
 def _answer_section(result, numbers, pictures):
     """The answer, its three numbers, and the picture that shows it."""
-    sentences = _split(result.summary)
+    first, *more = result.headline.answer or (result.summary,)
     if numbers is None:
-        return section(None, answer(sentences[0], sentences[1:]), *_lives_alone(result, pictures))
+        return section(None, answer(first, more), *_lives_alone(result, pictures))
     ratio = numbers["ratio"]
     value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
     named = f"{numbers['second']} : {numbers['first']}"
@@ -109,7 +111,7 @@ def _answer_section(result, numbers, pictures):
     )
     return section(
         None,
-        answer(sentences[0], sentences[1:], strip),
+        answer(first, more, strip),
         figure("comparison.svg", alt, caption),
         *_pairs_blocks(numbers),
     )
@@ -157,16 +159,6 @@ def _lives_alone(result, pictures):
 
 def _life_of(fit):
     return f"{' '.join(life_interval(fit.to_dict()['life'])).strip()} cuts"
-
-
-def _split(summary):
-    """The sentences of a summary; a full stop inside a number or a word does not end one."""
-    sentences = [""]
-    for word in summary.split():
-        sentences[-1] = f"{sentences[-1]} {word}".strip()
-        if word.endswith((".", "!", "?")) and len(word) > 2:
-            sentences.append("")
-    return [sentence for sentence in sentences if sentence]
 
 
 def _wear_section(result, pictures):

@@ -2,7 +2,7 @@
 
 from math import exp, isfinite
 
-from edgetest.doubts import told
+from edgetest.doubts import doubt
 from edgetest.report.documents.blocks import bullets, section, table, text
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
@@ -10,8 +10,8 @@ from edgetest.report.wording import in_units, interval_words
 
 
 def doubt_section(result, numbers):
-    """Uncertainty in words a customer understands, then the doubts of fit and comparison."""
-    lines = []
+    """What limits the answer, then uncertainty in words a customer understands."""
+    lines = list(result.headline.limits)
     if numbers:
         ratio = numbers["ratio"]
         value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
@@ -30,7 +30,6 @@ def doubt_section(result, numbers):
     power = result.fit.power
     if power is not None:
         lines.append(_power_words(power))
-    lines += [warning["text"] for warning in _warnings(result, numbers)]
     return section("How sure this is", bullets(dict.fromkeys(lines)))
 
 
@@ -43,24 +42,10 @@ def _power_words(power):
     return f"The power of the wear law was set to {power.value:g}."
 
 
-def _warnings(result, numbers):
-    """Every doubt once: of the study, the fit, the blades, the comparison."""
-    found: dict[str, dict] = {}
-    sources = [told(result.study_doubts)["warnings"], result.fit.to_dict().get("warnings", ())]
-    if numbers:
-        sources.append(numbers["warnings"])
-    for warning in (warning for source in sources for warning in source):
-        found.setdefault(warning["code"], warning)
-    whose: dict[tuple[str, str], list[str]] = {}
-    for fit in result.fit.blades:
-        for warning in fit.to_dict()["warnings"]:
-            if warning["code"] in {one.code for one in fit.study_doubts}:
-                continue  # said of the study already
-            whose.setdefault((warning["code"], warning["text"]), []).append(fit.blade)
-    for (code, words), blades in whose.items():
-        names = "All blades" if len(blades) == len(result.fit.blades) > 1 else ", ".join(blades)
-        found[f"{code} of blades"] = {"code": code, "text": f"{names}: {words}"}
-    return [warning for warning in found.values() if warning["code"] != "invented"]
+def notes_section(result):
+    """What is good to know; a demonstration's stamp says elsewhere that its data are invented."""
+    notes = [words for words in result.headline.notes if words != doubt("invented").text]
+    return [section("Good to know", bullets(notes))] if notes else []
 
 
 def limits_section(result, numbers):

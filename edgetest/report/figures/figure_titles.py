@@ -5,6 +5,7 @@ from math import isfinite
 from typing import Any
 
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
+from edgetest.study.wear.headline import Headline
 
 CONTROL = "Control blade"
 
@@ -22,7 +23,7 @@ class Titled:
     readings: tuple
     fit: Any
     comparison: dict | None
-    study_doubts: tuple
+    headline: Headline
     summary: str
 
 
@@ -43,8 +44,8 @@ def with_titles(result):
         ),
         fit=result.fit,
         comparison=comparison.to_dict() if comparison else None,
-        study_doubts=result.study_doubts,
-        summary=comparison.summary() if comparison else result.summary(),
+        headline=result.headline,
+        summary=result.summary(),
     )
 
 

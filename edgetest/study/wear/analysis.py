@@ -94,7 +94,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
         _known_control(source, options.control)
     how = _fit_options(source, found, options)
     columns = found.columns()
-    fit = fit_study(columns, how)
+    fit = fit_study(columns, how).in_file(source.log.name)
     compared = compare_treatments(source, found, fit, how, options) if compare else Compared()
     return StudyResult(
         study=source.study,

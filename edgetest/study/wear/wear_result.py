@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 from math import nan
+from typing import Any
 
-from edgetest.doubts import NOWHERE, Doubt, doubt, joined, sentences, told
-from edgetest.errors import UnusableInput
+from edgetest.doubts import NOWHERE, Doubt, doubt, joined, told
 from edgetest.estimate import plain
 from edgetest.store.logs import Log
 from edgetest.store.protocol import Protocol
@@ -12,6 +12,7 @@ from edgetest.store.records import Study
 from edgetest.study.photos.photo_result import PhotoResult
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
+from edgetest.study.wear.headline import Headline, headline_of
 from edgetest.study.wear.other_levels import AtLevel
 from edgetest.study.words import counted, were
 from edgetest.wear.compare.angle_share import AngleShare
@@ -19,6 +20,20 @@ from edgetest.wear.compare.comparison_result import Comparison, Ratio
 from edgetest.wear.compare.thickness_share import ThicknessShare
 from edgetest.wear.curve.curve_result import StudyFit
 from edgetest.wear.curve.law_choice import LawScore
+
+# What stands in the JSON of a comparison that there is not.
+NO_COMPARISON: dict[str, Any] = {
+    "first": None,
+    "second": None,
+    "groups": [],
+    "ratio": None,
+    "probability_longer": None,
+    "probability_next_blade_outlasts": None,
+    "practical": None,
+    "blades_needed": None,
+    "scope": None,
+    "pairs": [],
+}
 
 FALLING = ("card_mm", "depth_mm")  # readings that fall as the edge dulls
 
@@ -106,6 +121,12 @@ class StudyResult:
         compared = self.comparison.doubts if self.comparison else ()
         return joined(compared, self.study_doubts, self.fit_doubts())
 
+    @property
+    def headline(self) -> Headline:
+        """The answer under the heat treatments' titles, what limits it, and the notes."""
+        found = self.comparison and titled_comparison(self.comparison, titles_of(self.study))
+        return headline_of(found.sentences() if found else (), self.doubts)
+
     def fit_doubts(self) -> tuple[Doubt, ...]:
         """Doubts of the wear curves: of all together, then of each blade."""
         return joined(self.fit.doubts, *(blade.doubts for blade in self.fit.blades))
@@ -122,8 +143,8 @@ class StudyResult:
             "comparison": self.comparison.to_dict() if self.comparison else None,
             **self.compared.to_dict(),
             "laws": [law.to_dict() for law in self.laws],
-            **told(self.study_doubts),
-            "doubts": [one.to_dict() for one in self.doubts],
+            "headline": self.headline.to_dict(),
+            **told(self.doubts),
         }
 
     def curves_to_dict(self):
@@ -148,25 +169,16 @@ class StudyResult:
         return "\n".join([self.fit.summary(), *lines, *(one.text for one in self.study_doubts)])
 
     def comparison_to_dict(self):
-        """The comparison as plain values, with what stands beside it and the study's doubts.
+        """The comparison as plain values, with what stands beside it and every doubt.
 
-        Raises
-        ------
-        UnusableInput
-            Where there is none.
+        Where there is none its values are None and its headline says why.
         """
-        comparison = self.comparison
-        if comparison is None:
-            raise UnusableInput(
-                self.summary().rpartition("Nothing to compare: ")[2].rstrip("."),
-                where=self.log.name,
-                mend="compare needs a limit, a life for each blade and two heat treatments",
-            )
-        said = told((*comparison.doubts, *self.study_doubts))
+        found = self.comparison.to_dict() if self.comparison else dict(NO_COMPARISON)
         return {
-            **comparison.to_dict(),
-            **said,
-            "doubts": [one.to_dict() for one in self.doubts],
+            **found,
+            "headline": self.headline.to_dict(),
+            "summary": self.summary(),
+            **told(self.doubts),
             **self.compared.to_dict(),
             "laws": [law.to_dict() for law in self.laws],
         }
@@ -211,21 +223,16 @@ class StudyResult:
 
     def summary(self):
         """The answer as a maker reads it out; the lives where nothing is compared."""
-        if self.comparison is None:
-            asked = any(one.code == "no_comparison" for one in self.study_doubts)
-            return " ".join(one.text for one in self.study_doubts) if asked else self.fit.summary()
-        return titled_comparison(self.comparison, titles_of(self.study)).summary()
+        asked = self.comparison or any(one.code == "no_comparison" for one in self.study_doubts)
+        return self.headline.summary() if asked else self.fit.summary()
 
     def words(self):
-        """The answer, the same ratio at other levels, and the doubts."""
+        """The answer, the same ratio at other levels, what limits it, and the notes."""
         lines = [self.summary()]
         if self.compared.levels:
             levels = "; ".join(each.summary() for each in self.compared.levels)
             lines.append(f"At other levels, {levels}")
-        if self.comparison is not None:
-            mine = (*self.comparison.doubts, *self.study_doubts)
-            lines += sentences((*mine, *self.fit.all_doubts()))
-        return "\n".join(lines)
+        return "\n".join([*lines, *self.headline.limits, *self.headline.notes])
 
 
 def counted_doubt(code, count, *, where=NOWHERE):

@@ -167,7 +167,11 @@ class Comparison:
 
     def summary(self):
         """The answer as a maker would read it out."""
-        return " ".join(s[0].upper() + s[1:] for s in _sentences(self))
+        return " ".join(self.sentences())
+
+    def sentences(self):
+        """The sentences of the summary, in order."""
+        return [s[0].upper() + s[1:] for s in _sentences(self)]
 
 
 def _sentences(found):

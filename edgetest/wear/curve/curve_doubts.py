@@ -58,8 +58,8 @@ def study_doubts(fitted, parts, robust):
     for i, (b, part) in enumerate(zip(blades, parts, strict=True)):
         effects = predicted_effects(b, scatter, residuals[i])
         sd = np.sqrt(scatter.residual_var + b.own_var)
-        far = _standing_out(fitted, i, part, effects, sd, df, readings, robust)
-        doubts = [doubt("outlying_reading", where=_place(part, row)) for row in far]
+        far, expected = _standing_out(fitted, i, part, effects, sd, df, readings, robust)
+        doubts = [_outlying(part, row, value) for row, value in zip(far, expected, strict=True)]
         if noisy[i]:
             doubts.append(doubt("noisy_blade", where=Where(blade=b.blade)))
         if falls_back(_by_stage(b, b.log_value), typical, law.direction):
@@ -69,10 +69,12 @@ def study_doubts(fitted, parts, robust):
     return doubts_of(codes), of_blades, outlying
 
 
-def _place(part, i):
-    """Where a reading stands, and what it reads."""
+def _outlying(part, i, expected):
+    """The doubt about a reading that stands out: where it is, what it reads, what was expected."""
     row, stage, value = int(part.row[i]), float(part.cuts[i]), float(part.value[i])
-    return Where(blade=part.blade[i], row=row, stage=stage, value=value)
+    where = Where(blade=part.blade[i], row=row, stage=stage, value=value, expected=float(expected))
+    words = {"met": f"{value:.4g}", "cuts": f"{stage:g}", "expected": f"{expected:.3g}"}
+    return doubt("outlying_reading", where=where, **words)
 
 
 def _by_stage(blade, values):
@@ -84,7 +86,7 @@ def _by_stage(blade, values):
 
 
 def _standing_out(fitted, i, part, effects, sd, df, readings, robust):
-    """Positions in `part` of the numbers far from what curve, place and stage expect."""
+    """Positions in `part` of the numbers far from what curve, place and stage expect, and that."""
     b = fitted.blades[i]
     stage = np.searchsorted(b.stages, part.cuts)
     _, place = np.unique(part.station.astype(str), return_inverse=True)
@@ -98,7 +100,8 @@ def _standing_out(fitted, i, part, effects, sd, df, readings, robust):
     known = np.isfinite(left) & np.isfinite(spread)
     rows = np.flatnonzero(known)
     sd_all = np.hypot(spread[rows], np.sqrt(repeat_var))
-    return rows[stands_out(left[rows], sd_all, df, readings, robust=robust)]
+    far = rows[stands_out(left[rows], sd_all, df, readings, robust=robust)]
+    return far, np.exp(expected[far])
 
 
 def _noisy(residuals, blades, n_params):

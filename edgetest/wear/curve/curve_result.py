@@ -1,11 +1,11 @@
 """What a fitted wear curve hands over: the curve, its life to the limit, the study's power."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import inf, isfinite
 
 import numpy as np
 
-from edgetest.doubts import Doubt, sentences, told
+from edgetest.doubts import Doubt, placed, sentences, told
 from edgetest.estimate import Estimate, decimals, plain
 from edgetest.wear.curve.laws import LAWS
 
@@ -228,6 +228,11 @@ class StudyFit:
         if self.power is not None and self.law == "wedge":
             lines.append(f"power of the wear law: {self.power.summary()}")
         return "\n".join([*lines, *sentences(self.all_doubts())])
+
+    def in_file(self, name):
+        """The same fit, its blades' doubts telling the file that their rows stand in."""
+        blades = (replace(fit, doubts=placed(fit.doubts, file=name)) for fit in self.blades)
+        return replace(self, blades=tuple(blades))
 
     def all_doubts(self):
         """Doubts of the study's curves (where there are any), then of each blade's."""

@@ -7,7 +7,6 @@ import pytest
 from numpy.testing import assert_allclose
 from scipy.optimize import brentq, minimize_scalar
 
-from edgetest.doubts import Where
 from edgetest.errors import UnusableInput
 from tests.wear.columns import codes, fit_study
 
@@ -256,7 +255,10 @@ def test_a_reading_that_stands_out_is_named_and_kept():
     for fit in (plain, robust):
         assert fit["A"].outlying == (17,)
         (far,) = [one for one in fit["A"].doubts if one.code == "outlying_reading"]
-        assert far.where == Where(blade="A", row=18, stage=40.0, value=data["value"][17])
+        assert (far.where.blade, far.where.row, far.where.stage) == ("A", 18, 40.0)
+        assert far.where.value == data["value"][17]
+        assert far.where.expected == pytest.approx(data["value"][17] / 1.8, rel=0.2)
+        assert f"It reads {far.where.value:.4g} at 40 cuts, where about" in far.text
         assert len(fit["A"].residuals) == 21
     truth = fit_study(**study(cv=0.04, places=3, seed=11), limit=10.0)["A"].life.log_life
     assert abs(robust["A"].life.log_life - truth) < 0.4 * abs(plain["A"].life.log_life - truth)

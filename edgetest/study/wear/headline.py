@@ -1,0 +1,50 @@
+"""What a maker reads first, what limits it, and what is good to know: one place for every surface.
+
+The answer comes first, with every doubt that decides it in it; text, JSON, page and document
+show the same sentences in the same order.
+"""
+
+from dataclasses import dataclass
+
+from edgetest.doubts import of_gravity, sentences
+
+
+@dataclass(frozen=True)
+class Headline:
+    """The sentences of an answer: itself with what decides it, what limits it, the notes."""
+
+    answer: tuple[str, ...]
+    limits: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    def summary(self):
+        """The answer with the doubts that decide it, as a maker reads it out."""
+        return " ".join(self.answer)
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "answer": list(self.answer),
+            "limits": list(self.limits),
+            "notes": list(self.notes),
+        }
+
+
+def headline_of(answer, doubts):
+    """An answer's sentences and its doubts, in the order of their weight.
+
+    Parameters
+    ----------
+    answer : sequence of str
+        Sentences of the comparison; none where there is no comparison.
+    doubts : sequence of Doubt
+
+    Returns
+    -------
+    Headline
+        Where there is no comparison the doubts that took it away stand in its place.
+    """
+    decides, limits, notes = (
+        tuple(sentences(of_gravity(gravity, doubts))) for gravity in ("decides", "limits", "notes")
+    )
+    return Headline((*answer, *decides), limits, notes)
