@@ -1,4 +1,4 @@
-"""One curve through the package's least-squares core: cautious starts, derivatives, errors."""
+"""One curve through the package's least-squares core: derivatives by differences, errors."""
 
 from dataclasses import dataclass
 
@@ -18,14 +18,10 @@ class OneCurve:
     converged: bool
 
 
-def fit_curve(function, x, y, *, start):
+def fit_curve(function, x, y, *, start, **settings):
     """Least squares of `function(x, *params)` to readings, derivatives by differences."""
     x, y, start = (np.asarray(each, dtype=float) for each in (x, y, start))
-    # Cautious first: BoxBOD and Eckerle4 of NIST StRD run away at a lower first damping.
-    for damping in (1.0, 0.1, 1e-3):
-        found = descend(function, x, y, start, damping=damping, max_iterations=2000)
-        if found.converged[0]:
-            break
+    found = descend(function, x, y, start, **settings)
     params, df = found.params[0], y.size - start.size
     sd = float(np.sqrt(np.sum((y - function(x, *params)) ** 2) / df))
     stderr = sd * unit_errors(function, x, params)

@@ -7,7 +7,7 @@ import numpy as np
 from edgetest.stats.least_squares import minimise
 
 # Shapes start from the best point of a grid: what has not settled by then is flat in some way.
-WEAR_FIT = {"offset": 1e-4, "max_iterations": 80}
+WEAR_FIT = {"offset": 1e-6, "max_evaluations": 250}
 
 
 @dataclass(frozen=True)

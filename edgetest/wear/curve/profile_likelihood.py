@@ -270,7 +270,7 @@ def _refit(problem, psi, log_life):
         r, jac = problem.take(which).residuals(trial, log_life[which])
         return r, jac[:, :, 1:]
 
-    found = minimise(evaluate, psi[:, free], offset=1e-4, max_iterations=40)
+    found = minimise(evaluate, psi[:, free], offset=1e-4, max_evaluations=40)
     out = psi.copy()
     out[:, free] = found.params
     return found.sse, np.clip(out, problem.low, problem.high)
