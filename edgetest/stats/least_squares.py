@@ -28,7 +28,8 @@ class _Descent:
     """The problems still under way: b rows.
 
     `which` of all; `theta` (b, k), residuals `r` (b, n), derivatives `jac` (b, n, k), `sse`,
-    `scale` (b, k) of the parameters (the largest norm that each column had) and `radius`.
+    `scale` (b, k) of the parameters (the largest norm that each column had), `radius`, and
+    `gain`, what an undamped step promised that was then taken; 0 where none was.
     """
 
     which: np.ndarray
@@ -38,6 +39,7 @@ class _Descent:
     sse: np.ndarray
     scale: np.ndarray
     radius: np.ndarray
+    gain: np.ndarray
 
     def keep(self, rows):
         """Only these rows."""
@@ -88,8 +90,8 @@ def minimise(evaluate, start, *, max_evaluations=400, offset=1e-8):
     max_evaluations : int
         Calls of `evaluate` after which a problem is given up (`converged` False).
     offset : float
-        Relative offset [1]_ at which a fit has converged: the step still to come, in
-        residual standard deviations.
+        Relative offset [1]_ at which a fit has converged: what the step still to come, which
+        is taken, would leave to do, in residual standard deviations.
 
     Returns
     -------
@@ -109,12 +111,13 @@ def minimise(evaluate, start, *, max_evaluations=400, offset=1e-8):
     converged = np.zeros(len(params), dtype=bool)
     with np.errstate(all="ignore"):  # a wild trial step is rejected, not reported
         now, spent = _begin(evaluate, params), 1
-        while len(now.which):
+        while True:
             shape = _quadratic(now)
             turned, damping = _within(shape, now.radius)
             step = shape.back(turned, now.scale)
             small = np.all(np.abs(step) <= STEP * (np.abs(now.theta) + 1e-3), axis=1)
-            done = (shape.gain <= offset**2 * now.sse) | (small & (damping == 0)) | (now.sse == 0)
+            left = shape.gain * np.where(now.gain > shape.gain, shape.gain / now.gain, 1.0)
+            done = (left <= offset**2 * now.sse) | (small & (damping == 0)) | (now.sse == 0)
             ended = done | ~np.isfinite(now.sse) | (spent >= max_evaluations)
             ended |= now.radius <= LEAST_RADIUS * (_norm(now.scale * now.theta) + 1e-300)
             if ended.all() or ended.sum() > 0.3 * len(ended) or (ended & ~done).any():
@@ -122,13 +125,15 @@ def minimise(evaluate, start, *, max_evaluations=400, offset=1e-8):
                 last = np.where((done & np.isfinite(step).all(axis=1))[:, None], step, 0.0)
                 params[out] = (now.theta + last)[ended]  # the step still to come is tiny: take it
                 sse[out], converged[out] = now.sse[ended], done[ended]
+                if ended.all():
+                    break
                 now.keep(~ended)
                 continue
             held = np.flatnonzero(damping > 0)
             if len(held):
                 step[held] += _bend(evaluate, now, shape, step, damping, held)
                 spent += 1
-            _try(evaluate, now, step, _foreseen(shape, damping), damping)
+            _try(evaluate, now, step, shape, damping)
             spent += 1
     return Minimum(params, sse, converged, spent)
 
@@ -139,7 +144,7 @@ def _begin(evaluate, params):
     scale = np.maximum(np.sqrt(np.einsum("bnk,bnk->bk", jac, jac)), 1e-150)
     size = _norm(scale * theta)
     radius = FIRST_RADIUS * np.where(size > 0, size, 1.0)
-    return _Descent(which, theta, r, jac, _sum_squares(r), scale, radius)
+    return _Descent(which, theta, r, jac, _sum_squares(r), scale, radius, 0 * radius)
 
 
 def _norm(rows):
@@ -158,12 +163,13 @@ def _quadratic(now):
         values = np.einsum("bn,bn->b", column, column)[:, None]
         slope = np.einsum("bn,bn->b", column, now.r)[:, None]
         gain = (slope**2 / np.maximum(values, 1e-300))[:, 0]
+        now.scale = np.maximum(now.scale, np.sqrt(values))
         return _Quadratic(values / now.scale**2, slope / now.scale, None, gain)
-    columns = now.jac.transpose(0, 2, 1) / now.scale[:, :, None]
-    unit, slope = (
-        columns @ columns.transpose(0, 2, 1),
-        np.matmul(columns, now.r[:, :, None])[..., 0],
-    )
+    columns = now.jac.transpose(0, 2, 1)
+    matrix, slope = columns @ now.jac, np.matmul(columns, now.r[:, :, None])[:, :, 0]
+    now.scale = np.maximum(now.scale, np.sqrt(np.diagonal(matrix, axis1=1, axis2=2)))
+    unit = matrix / (now.scale[:, :, None] * now.scale[:, None, :])
+    slope = slope / now.scale
     broken = ~(np.isfinite(unit).all(axis=(1, 2)) & np.isfinite(slope).all(axis=1))
     if broken.any():
         unit[broken], slope[broken] = np.eye(unit.shape[1]), 0.0
@@ -222,12 +228,14 @@ def _bend(evaluate, now, shape, step, damping, held):
     return np.where(np.isfinite(bend).all(axis=1)[:, None], bend, 0.0)
 
 
-def _try(evaluate, now, step, foreseen, damping):
+def _try(evaluate, now, step, shape, damping):
     """Take the step where it is none for the worse; the radius learns from what it brought."""
     trial = now.theta + step
     r, jac = evaluate(trial, now.which)
     sse = _sum_squares(r)
     better = sse <= now.sse * (1 + 1e-13)
+    foreseen = _foreseen(shape, damping)
+    now.gain = np.where(better & (damping == 0), shape.gain, 0.0)
     brought = np.where(foreseen > 1e-13 * now.sse, (now.sse - sse) / foreseen, 1.0)
     length = _norm(now.scale * step)
     wild = ~(sse <= 100 * now.sse)
@@ -242,4 +250,3 @@ def _try(evaluate, now, step, foreseen, damping):
         now.r = np.where(better[:, None], r, now.r)
         now.jac = np.where(better[:, None, None], jac, now.jac)
         now.sse = np.where(better, sse, now.sse)
-    now.scale = np.maximum(now.scale, np.sqrt(np.einsum("bnk,bnk->bk", now.jac, now.jac)))
