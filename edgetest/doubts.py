@@ -127,6 +127,17 @@ def joined(*parts: Iterable[Doubt]) -> tuple[Doubt, ...]:
     return tuple(sorted(unique, key=lambda one: GRAVITIES.index(one.gravity)))
 
 
+def retold(doubts: Iterable[Doubt], anew: Iterable[Doubt]) -> tuple[Doubt, ...]:
+    """The doubts, those of them left out that `anew` tells again of the same place."""
+    said = {_about(one) for one in anew}
+    return tuple(one for one in doubts if _about(one) not in said)
+
+
+def _about(one: Doubt) -> tuple[Any, ...]:
+    """What a doubt is about: its code and place, not the words or the numbers met there."""
+    return one.code, one.where.file, one.where.row, one.where.blade, one.where.stage
+
+
 def placed(doubts: Iterable[Doubt], **place: Any) -> tuple[Doubt, ...]:
     """The same doubts where more of their place is known: parts of `Where` by name."""
     return tuple(replace(one, where=replace(one.where, **place)) for one in doubts)

@@ -95,7 +95,8 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     how = _fit_options(source, found, options)
     columns = found.columns()
     fit = fit_study(columns, how).in_file(source.log.name)
-    compared = compare_treatments(source, found, fit, how, options) if compare else Compared()
+    laws = _laws(source, options.reading, columns)
+    compared = compare_treatments(source, found, fit, how, options, laws) if compare else Compared()
     return StudyResult(
         study=source.study,
         protocol=source.protocol,
@@ -108,7 +109,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
         compared=compared,
         study_doubts=(*found.doubts, *compared.doubts),
         title=source.title,
-        laws=_laws(source, options.reading, columns),
+        laws=laws,
     )
 
 

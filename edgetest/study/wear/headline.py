@@ -30,7 +30,7 @@ class Headline:
         }
 
 
-def headline_of(answer, doubts):
+def headline_of(answer, doubts, alternatives=()):
     """An answer's sentences and its doubts, in the order of their weight.
 
     Parameters
@@ -38,6 +38,8 @@ def headline_of(answer, doubts):
     answer : sequence of str
         Sentences of the comparison; none where there is no comparison.
     doubts : sequence of Doubt
+    alternatives : sequence of Alternative
+        Other answers; what stands between them is said before anything else.
 
     Returns
     -------
@@ -47,4 +49,9 @@ def headline_of(answer, doubts):
     decides, limits, notes = (
         tuple(sentences(of_gravity(gravity, doubts))) for gravity in ("decides", "limits", "notes")
     )
+    if alternatives:
+        causes = " and on ".join(dict.fromkeys(one.what for one in alternatives))
+        said, *_ = answer  # a verdict and its chances would say what is not settled
+        opening = f"Not settled: the answer hangs on {causes}."
+        return Headline((opening, *decides, f"As it stands: {said}"), limits, notes)
     return Headline((*answer, *decides), limits, notes)

@@ -1,12 +1,16 @@
 """The heat treatments of a study compared: to its limit, to other levels, beside the geometry."""
 
 from dataclasses import replace
+from functools import partial
 
 from edgetest.doubts import doubt
 from edgetest.study.wear.edge_geometry import angles_of, geometry_doubts, thickness_of
+from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.other_levels import SHARES, AtLevel, crossing
 from edgetest.study.wear.study_readings import AREA
 from edgetest.study.wear.wear_result import Compared
+from edgetest.study.wear.with_and_without import ReadFrom, with_and_without
+from edgetest.study.wear.without_a_blade import Answered
 from edgetest.wear.compare.compare_lives import compare_lives
 from edgetest.wear.compare.fitted_lives import fitted_lives
 from edgetest.wear.curve.study_curves import fit_study
@@ -16,7 +20,7 @@ class NoComparison(Exception):  # noqa: N818 - a finding about the study, told a
     """Why the lives of a study's runs cannot be compared, in words."""
 
 
-def compare_treatments(source, found, fit, how, options):
+def compare_treatments(source, found, fit, how, options, laws=()):
     """What the lives of the fitted runs say of their heat treatments.
 
     Parameters
@@ -29,6 +33,8 @@ def compare_treatments(source, found, fit, how, options):
         By which they were fitted; for other limits than theirs.
     options : AnalysisOptions
         As the study settles them.
+    laws : sequence of LawScore
+        The laws of the reading's direction, best first.
 
     Returns
     -------
@@ -49,7 +55,12 @@ def compare_treatments(source, found, fit, how, options):
     levels = tuple(_at_levels(source, found, how, options, comparison))
     crossed = crossing([AtLevel(float(options.limit), comparison, _beyond(fit)), *levels])
     doubts += [doubt(f"curves_{crossed}")] if crossed else []
-    return Compared(comparison, levels, angles, thickness, tuple(doubts))
+    anew = partial(_compared_again, source, found, options)
+    curves = ReadFrom(found.columns(), how, fit, laws, anew)
+    answered = Answered(comparison, lives, _with_control(options, lives))
+    hangs = with_and_without(answered, curves, titles_of(study))
+    doubts += hangs.doubts
+    return Compared(comparison, levels, angles, thickness, tuple(doubts), hangs.alternatives)
 
 
 def lives_to_compare(source, fit, used, control):
@@ -93,8 +104,20 @@ def _two_treatments(treatment_of):
 def _compare(source, found, fit, options):
     """The comparison of a fit's lives, and these; a control blade without a life is left out."""
     lives = lives_to_compare(source, fit, found.used, options.control)
-    control = options.control if options.control in lives.blade else None
-    return compare_lives(lives, replace(options, control=control)), lives
+    return compare_lives(lives, _with_control(options, lives)), lives
+
+
+def _with_control(options, lives):
+    """The options, a control blade without a life left out."""
+    return replace(options, control=options.control if options.control in lives.blade else None)
+
+
+def _compared_again(source, found, options, fit):
+    """The comparison of another fit, None where it cannot be made."""
+    try:
+        return _compare(source, found, fit, options)[0]
+    except NoComparison:
+        return None
 
 
 def _at_levels(source, found, how, options, comparison):

@@ -4,12 +4,13 @@ from dataclasses import dataclass
 from math import nan
 from typing import Any
 
-from edgetest.doubts import NOWHERE, Doubt, doubt, joined, told
+from edgetest.doubts import NOWHERE, Doubt, doubt, joined, retold, told
 from edgetest.estimate import plain
 from edgetest.store.logs import Log
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
 from edgetest.study.photos.photo_result import PhotoResult
+from edgetest.study.wear.alternative_answers import Alternative
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.wear.headline import Headline, headline_of
@@ -66,7 +67,8 @@ class Compared:
     """What the lives of the runs say of their heat treatments; nothing of it where they cannot.
 
     `doubts` are those of the study's side of it: why there is no comparison, what the edges'
-    geometry may explain, curves that cross. The comparison has its own.
+    geometry may explain, curves that cross, what the verdict hangs on. The comparison has its
+    own. `alternatives` are the other answers that one cause stands before.
     """
 
     comparison: Comparison | None = None
@@ -74,10 +76,12 @@ class Compared:
     angles: AngleShare | None = None
     thickness: ThicknessShare | None = None
     doubts: tuple[Doubt, ...] = ()
+    alternatives: tuple[Alternative, ...] = ()
 
     def to_dict(self):
         """What stands beside the comparison itself."""
         return {
+            "alternatives": [one.to_dict() for one in self.alternatives],
             "levels": [level.to_dict() for level in self.levels],
             "angles": self.angles.to_dict() if self.angles else None,
             "thickness": self.thickness.to_dict() if self.thickness else None,
@@ -119,13 +123,15 @@ class StudyResult:
     def doubts(self) -> tuple[Doubt, ...]:
         """Every doubt about the answer, the gravest first."""
         compared = self.comparison.doubts if self.comparison else ()
-        return joined(compared, self.study_doubts, self.fit_doubts())
+        found = retold((*compared, *self.fit_doubts()), self.compared.doubts)
+        return joined(found, self.study_doubts)
 
     @property
     def headline(self) -> Headline:
         """The answer under the heat treatments' titles, what limits it, and the notes."""
         found = self.comparison and titled_comparison(self.comparison, titles_of(self.study))
-        return headline_of(found.sentences() if found else (), self.doubts)
+        answer = found.sentences() if found else ()
+        return headline_of(answer, self.doubts, self.compared.alternatives)
 
     def fit_doubts(self) -> tuple[Doubt, ...]:
         """Doubts of the wear curves: of all together, then of each blade."""

@@ -1,0 +1,112 @@
+"""The same answer otherwise: what would be said without one reading, blade, law or rule."""
+
+from dataclasses import dataclass, replace
+
+from edgetest.doubts import Doubt
+from edgetest.wear.compare.comparison_result import Ratio
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What is found of two heat treatments: ratio of lives, verdict, whether by the margin."""
+
+    first: str
+    second: str
+    ratio: Ratio
+    verdict: str
+    reaches_margin: bool
+
+    @property
+    def claim(self):
+        """What a maker would act on; a change of it is a change of the answer."""
+        return self.verdict
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "ratio": self.ratio.to_dict(),
+            "verdict": self.verdict,
+            "reaches_margin": self.reaches_margin,
+        }
+
+    def summary(self):
+        """The finding in a few words, the longer one first."""
+        if self.verdict == "cannot_tell":
+            return "cannot tell which lasts longer"
+        if self.verdict == "no_relevant_difference":
+            return f"no relevant difference, {self.ratio}"
+        longer, other, ratio = self.second, self.first, self.ratio
+        if self.verdict == "shorter":
+            longer, other = other, longer
+            ratio = replace(
+                ratio, estimate=1 / ratio.estimate, low=1 / ratio.high, high=1 / ratio.low
+            )
+        return f"{longer} lasts {ratio} times as long as {other}"
+
+
+def finding_of(comparison, first=None, second=None):
+    """The finding of a comparison, of its headline's pair or of another; None without it."""
+    first, second = first or comparison.first, second or comparison.second
+    practical = comparison.practical
+    if (first, second) == (comparison.first, comparison.second):
+        return Finding(first, second, comparison.ratio, practical.verdict, practical.reaches_margin)
+    for pair in comparison.pairs:
+        if (pair.first, pair.second) == (first, second) and pair.family != "all pairs":
+            edge = 1 + practical.margin
+            reaches = pair.ratio.low > edge or pair.ratio.high < 1 / edge
+            return Finding(first, second, pair.ratio, pair.verdict, reaches)
+    return None
+
+
+@dataclass(frozen=True)
+class Alternative:
+    """Another answer than the one given, and the doubt that stands between them.
+
+    `what` names the cause ("one reading"); `with_it` and `without` open the two answers.
+    """
+
+    what: str
+    given: Finding
+    other: Finding
+    doubt: Doubt
+    with_it: str = "With it"
+    without: str = "Without it"
+
+    @property
+    def ratio(self):
+        """Ratio of lives of the other answer."""
+        return self.other.ratio
+
+    @property
+    def verdict(self):
+        """Verdict of the other answer."""
+        return self.other.verdict
+
+    def both(self):
+        """The two answers side by side."""
+        return f"{self.with_it}: {self.given.summary()}. {self.without}: {self.other.summary()}."
+
+    def titled(self, titles):
+        """The same with every heat treatment named by `titles` (id to title)."""
+
+        def named(found):
+            first, second = (titles.get(name, name) for name in (found.first, found.second))
+            return replace(found, first=first, second=second)
+
+        return replace(self, given=named(self.given), other=named(self.other))
+
+    def deciding(self):
+        """The doubt, its gravity earned, with both answers behind its sentence."""
+        text = f"{self.doubt.text} The answer hangs on it. {self.both()}"
+        return replace(self.doubt, gravity="decides", text=text)
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "what": self.what,
+            "given": self.given.to_dict(),
+            **self.other.to_dict(),
+            "words": self.both(),
+            "code": self.doubt.code,
+            "where": self.doubt.where.to_dict(),
+        }

@@ -1,0 +1,98 @@
+"""One reading, one blade or the curve's run beyond the readings: both answers side by side."""
+
+import json
+
+import numpy as np
+import pytest
+
+from edgetest.study.sources import open_source
+from edgetest.study.wear.analysis import AnalysisOptions, analyse
+from tests.study.wear.logs_of_wedges import log_of, wedge_log
+
+FRESH = {"S": 2.4, "H": 2.4}
+
+
+def invented_lives(ratio, count, sd=0.06, seed=5):
+    """Lives of `count` blades a side, the second heat treatment's `ratio` times as long."""
+    rng = np.random.default_rng(seed)
+    return {
+        (name, f"{name}{i + 1}"): 100 * times * np.exp(sd * rng.standard_normal())
+        for name, times in (("S", 1), ("H", ratio))
+        for i in range(count)
+    }
+
+
+def answer(tmp_path, text, **options):
+    log = log_of(tmp_path, text)
+    return analyse(open_source(log), AnalysisOptions(limit=12.0, **options))
+
+
+def made_larger(text, line, times=10):
+    lines = text.splitlines()
+    cells = lines[line - 1].split(",")
+    lines[line - 1] = ",".join([*cells[:3], f"{times * float(cells[3]):.4f}"])
+    return "\n".join(lines) + "\n"
+
+
+CLEAN = wedge_log(invented_lives(1.25, 3), FRESH, rng=np.random.default_rng(1))
+
+
+@pytest.mark.parametrize("line", [12, 17, 31])
+def test_a_reading_ten_times_too_large_is_named_and_both_answers_stand(tmp_path, line):
+    text = made_larger(CLEAN, line)
+    met = text.splitlines()[line - 1].split(",")
+    found, clean = answer(tmp_path, text), answer(tmp_path, CLEAN)
+    assert found.comparison.practical.verdict == "cannot_tell"
+    (other,) = found.compared.alternatives
+    assert other.verdict == clean.comparison.practical.verdict == "longer"
+    assert other.ratio.estimate == pytest.approx(clean.ratio.estimate, rel=0.03)
+    (decides,) = [one for one in found.doubts if one.gravity == "decides"]
+    where = decides.where
+    assert (where.file, where.row, where.blade) == ("log.csv", line, met[0])
+    assert (where.stage, where.value) == (float(met[2]), float(met[3]))
+    assert where.expected == pytest.approx(where.value / 10, rel=0.15)
+    first, second, *_ = found.headline.answer
+    assert first == "Not settled: the answer hangs on one reading."
+    assert second.startswith(f"log.csv, row {line}, {met[0]}: It reads")
+    assert f"Without it: H lasts {other.ratio} times as long as S." in second
+    told = json.loads(json.dumps(found.comparison_to_dict()))
+    assert told["headline"]["answer"][1] == second
+    assert told["doubts"][0] == decides.to_dict()
+    assert told["alternatives"][0]["verdict"] == "longer"
+
+
+def test_a_clean_study_hangs_on_nothing(tmp_path):
+    found = answer(tmp_path, CLEAN)
+    assert found.compared.alternatives == ()
+    assert [one.code for one in found.doubts if one.gravity == "decides"] == []
+    assert found.headline.answer[0].startswith("H lasts 1.")
+
+
+def test_a_reading_that_changes_nothing_limits_and_does_not_decide(tmp_path):
+    lives = invented_lives(2.5, 3, sd=0.03)
+    found = answer(tmp_path, made_larger(wedge_log(lives, FRESH), 9, 1.2))
+    (far,) = [one for one in found.doubts if one.code == "outlying_reading"]
+    assert far.gravity == "limits"
+    assert far.where.row == 9
+    assert any(line.startswith("log.csv, row 9") for line in found.headline.limits)
+    assert found.compared.alternatives == ()
+
+
+def test_one_blade_that_carries_the_verdict_is_named(tmp_path):
+    lives = {("S", f"S{i}"): life for i, life in enumerate((100, 103, 98, 101))}
+    lives |= {("H", f"H{i}"): life for i, life in enumerate((106, 105, 109, 120))}
+    found = answer(tmp_path, wedge_log(lives, FRESH, cv=0.001), level=0.9)
+    assert found.comparison.practical.verdict == "longer"
+    (other,) = found.compared.alternatives
+    assert (other.what, other.doubt.where.blade) == ("one blade", "H3")
+    assert other.verdict != "longer"
+    assert "H3: One blade carries the verdict." in found.summary()
+
+
+def test_lives_beyond_the_readings_are_counted_and_both_answers_stand(tmp_path):
+    lives = invented_lives(1.5, 3)
+    text = wedge_log({key: 3 * life for key, life in lives.items()}, FRESH)
+    found = answer(tmp_path, text)
+    (beyond,) = [one for one in found.doubts if one.code == "lives_beyond_readings"]
+    assert beyond.text.startswith("6 of 6 lives lie beyond their blade's last stage")
+    assert "by more than" not in found.headline.answer[0]
