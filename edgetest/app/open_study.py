@@ -131,7 +131,8 @@ def show_kept_faults():
 def analysed(**options):
     """The open study's analysis; a page that needs it ends here where the study has faults."""
     from edgetest.study.sources import open_source
-    from edgetest.study.wear.analysis import AnalysisOptions, analyse
+    from edgetest.study.wear.analysis import AnalysisOptions
+    from edgetest.study.wear.wear_answer import comparison_of
 
     folder = opened().path
     bar = st.empty()
@@ -144,7 +145,9 @@ def analysed(**options):
         result = remembered(
             "analysed",
             key,
-            lambda: analyse(open_source(folder), AnalysisOptions(**options), progress=progress),
+            lambda: comparison_of(
+                open_source(folder), AnalysisOptions(**options), progress=progress
+            ),
         )
     except UnusableInput as fault:
         bar.empty()

@@ -49,8 +49,9 @@ def _asked_of(log, question, json_, answer, **more):
 def fit_command(log, question, json_):
     """Wear curve of every blade and its life to the limit. LOG is a study folder or a CSV.
 
-    A graded reading gives the stages between which each blade left the grade. Card cut per
-    cycle gives its sums too (after ISO 8442-5).
+    A graded reading gives the stages between which each blade left the grade; noted lives (a
+    column life: 340, >150, <20, 320-340) are listed. Card cut per cycle gives its sums too
+    (after ISO 8442-5).
     """
     from edgetest.study.wear.wear_answer import curves_of
 
@@ -90,7 +91,7 @@ def report_command(log, question, against, folder, page, json_):
     """
     from edgetest.report.documents.document import build_document
     from edgetest.study.sources import open_source
-    from edgetest.study.wear.analysis import analyse
+    from edgetest.study.wear.wear_answer import comparison_of
 
     folder = folder or Path(log) / "documents"
     source = open_source(log)
@@ -101,7 +102,7 @@ def report_command(log, question, against, folder, page, json_):
         chopped = analyse_chops(source, level=question.level)
         _say_files(chopped, build_sheets(chopped, folder, **vars(page)), json_)
         return
-    result = _asked_of(log, question, json_, analyse, **vars(against))
+    result = _asked_of(log, question, json_, comparison_of, **vars(against))
     if result.study is None:
         raise UnusableInput(
             "a document needs a study's facts about its blades",

@@ -34,13 +34,18 @@ def interval_words(value, low, high):
 
 
 def life_interval(life):
-    """A life {cuts, low, high} as value and interval; without a value, what it exceeds."""
+    """A life {cuts, low, high} as value and interval; without a value, what it lies between."""
     if life is None:
         return "no life", ""
     value, interval = interval_words(life["cuts"], life["low"], life["high"])
     if value:
         return value, interval
-    return ("not known", "") if life["low"] is None else (f"over {life['low']:.0f}", "")
+    low, high = life["low"], life["high"]
+    if low and high:
+        return f"{low:g} to {high:g}", ""
+    if high:
+        return f"under {high:g}", ""
+    return ("not known", "") if low is None else (f"over {low:.0f}", "")
 
 
 def chance_words(probability):

@@ -279,8 +279,9 @@ def report(
         from edgetest.report.documents.chopper_sheet import build_sheets
 
         return tuple(build_sheets(chop(source, **wishes), place, paper=paper, units=units))
-    from edgetest.study.wear.analysis import AnalysisOptions, analyse
+    from edgetest.study.wear.analysis import AnalysisOptions
+    from edgetest.study.wear.wear_answer import comparison_of
 
     wishes["also"] = several(wishes.get("also"))
-    result = analyse(source, AnalysisOptions(**wishes))
+    result = comparison_of(source, AnalysisOptions(**wishes))
     return tuple(build_document(result, place, paper=paper, units=units))

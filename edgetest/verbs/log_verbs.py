@@ -12,7 +12,6 @@ from edgetest.verbs.given import LogLike, PathLike, given_log, offers, several
 
 if TYPE_CHECKING:
     from edgetest.study.sources import Source
-    from edgetest.study.wear.grading import GradeResult
     from edgetest.study.wear.planning import Plan
     from edgetest.study.wear.wear_result import StudyResult
 
@@ -49,8 +48,9 @@ def read_log(log: LogLike) -> Source:
     ----------
     log : path-like or pandas.DataFrame
         A study's folder; a CSV or XLSX log with columns `blade`, `cuts` and a reading such as
-        `edge_width_um` (µm), and `heat_treatment` and `station_mm` where there are any; or a
-        DataFrame with these columns, its index left out.
+        `edge_width_um` (µm), and `heat_treatment` and `station_mm` where there are any, or with
+        columns `blade` and `life` ("340", ">150", "<20", "320-340"); or a DataFrame with these
+        columns, its index left out.
 
     Returns
     -------
@@ -90,7 +90,7 @@ def fit(
     reading: str | None = None,
     workers: int = 2,
     **more: Unpack[CurveWishes],
-) -> StudyResult | GradeResult:
+) -> StudyResult:
     """Fit a wear curve to every blade, and read its life to the limit.
 
     Parameters
@@ -113,9 +113,10 @@ def fit(
 
     Returns
     -------
-    StudyResult or GradeResult
+    StudyResult
         `fit.blades` holds the curves, `to_frame()` one row a blade: life in cuts with its
-        interval. A graded or pass/fail reading gives the latter.
+        interval. Grades, pass and fail, and noted lives have no curve: there `fit.blades` holds
+        what each life lies between, and `fit.together` the median life of each heat treatment.
 
     Raises
     ------
@@ -149,7 +150,7 @@ def compare(
     history: PathLike | Iterable[PathLike] = (),
     workers: int = 2,
     **more: Unpack[ComparisonWishes],
-) -> StudyResult | GradeResult:
+) -> StudyResult:
     """Which heat treatment's blades last longer, by what factor, and how sure that is.
 
     Parameters
@@ -171,7 +172,7 @@ def compare(
 
     Returns
     -------
-    StudyResult or GradeResult
+    StudyResult
         `ratio` is the second heat treatment's life over the first's with its interval, None
         where there is nothing to compare; `comparison` has the groups, chances and verdict.
 

@@ -112,18 +112,31 @@ B1,25,shaves,165
 """
 
 
-@pytest.mark.parametrize("name", ["wear_curves", "comparison"])
-def test_a_graded_reading_is_told_as_when_each_blade_left_the_grade(empty, name):
-    (empty / "log.csv").write_text(GRADED, encoding="utf-8")
+def graded(name):
+    """A page about the grades of the open study, to leaving the sharpest."""
     run = page(name).run()
     next(box for box in run.selectbox if box.label == "Reading").select("grade")
     run.run()
+    assert "nothing says which grade's leaving" in run.error[0].value
+    next(box for box in run.selectbox if box.label.startswith("Grade whose")).select("shaves")
+    run.run()
     assert not run.exception
     assert not run.error
-    (table,) = [t.value for t in run.dataframe if "checks" in t.value]
+    return run
+
+
+def test_a_graded_reading_is_told_as_when_each_blade_left_the_grade(empty):
+    (empty / "log.csv").write_text(GRADED, encoding="utf-8")
+    (table,) = [t.value for t in graded("wear_curves").dataframe if "checks" in t.value]
     assert list(table["blade"]) == ["A1", "B1"]
-    assert table["left “shaves”"][0] == "left 'shaves' between 10 and 25 cuts"
-    assert table["left “shaves”"][1] == "still 'shaves' after 25 cuts"
+    assert list(table["life, cuts"]) == ["10 to 25", "over 25"]
+
+
+def test_grades_are_compared_on_the_page_of_every_comparison(empty):
+    (empty / "log.csv").write_text(GRADED, encoding="utf-8")
+    run = graded("comparison")
+    assert any("about these blades" in words.value for words in run.markdown)
+    assert next(metric.label for metric in run.metric) == "ratio of lives"
 
 
 WORN = "blade,cuts,edge_width_um\n" + "".join(

@@ -310,7 +310,7 @@ def two_stage_log():
         (("fit", "stopped.csv", "--limit", 12), {"extrapolated"}),
         (("compare", "stopped.csv", "--limit", 12), {"one_blade_per_treatment"}),
         (("compare", "two_stage.csv", "--limit", 9), {"law_misfits"}),
-        (("compare", "passed.csv"), {"still_holds", "no_comparison"}),
+        (("compare", "passed.csv"), {"still_holds", "life_is_a_bound"}),
         (("measure", "edge.png", "--um-per-px", 0.5), {"tone_unknown"}),
         (("profile", "edge.png", "--um-per-px", 0.5), set()),
         (("repeatability", "repeats.csv"), {"one_set_up"}),

@@ -3,7 +3,6 @@
 import pandas as pd
 import streamlit as st
 
-from edgetest.app.answers import graded_answer
 from edgetest.app.answers.fit_options import fit_options
 from edgetest.app.doubts_shown import show_headline, show_notes
 from edgetest.app.downloads import frame_records, show_figure, table_downloads
@@ -14,7 +13,6 @@ from edgetest.report.figures.comparison_figures import plot_comparison
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.wording import chance_words, interval_words, life_interval
-from edgetest.study.wear.grading import is_graded
 
 
 def show():
@@ -24,9 +22,6 @@ def show():
     margin = _margin()
     options = {} if source.protocol.log == "chops" else fit_options(source, compare=True)
     if options is None:
-        return
-    if options and is_graded(source, options["reading"]):
-        graded_answer.show(source, **options)
         return
     result = analysed_or_waiting(margin=margin / 100, **options)
     titled = with_titles(result)

@@ -22,7 +22,6 @@ from edgetest.report.documents.frame import MARK_KINDS, settings_of
 from edgetest.store.files import write_atomic
 from edgetest.store.images import read_picture
 from edgetest.study.study_edit import put_document_wishes, shown_wishes
-from edgetest.study.wear.grading import is_graded
 
 
 def show():
@@ -51,11 +50,11 @@ def show():
 
 def _options(source):
     """The answer that is written down: the study's own, or the one chosen on the other pages."""
-    if source.chop_test or is_graded(source, source.study.reading_name):
+    if source.chop_test:
         return {}
     options = fit_options(source, compare=True)
-    if options is None or is_graded(source, options["reading"]):
-        return {} if options else None
+    if options is None:
+        return None
     options["margin"] = st.session_state.get("comparison.margin", 10) / 100
     return options
 

@@ -5,9 +5,11 @@ import streamlit as st
 from edgetest.app.open_study import faults_shown, source_of, workspace
 from edgetest.errors import UnusableInput
 from edgetest.report.figures.plot_style import reading_words
+from edgetest.store.logs import LIFE
 from edgetest.store.workspace import list_studies
 from edgetest.study.study_state import state_of_source
-from edgetest.study.wear.grading import is_graded
+from edgetest.study.wear.analysis import reading_of
+from edgetest.study.wear.grading import gives_lives, ladder_of
 from edgetest.study.wear.planning import shop_history
 from edgetest.study.wear.study_readings import AREA, WIDTH
 from edgetest.units import Unreadable, parse_number
@@ -27,14 +29,15 @@ def fit_options(source, *, compare=False):
     """
     with st.expander("Another reading, limit or fit", icon=":material/tune:"):
         chosen = {"reading": _reading(source)}
+        if gives_lives(source, chosen["reading"]):
+            chosen["limit"] = _grade(source, chosen["reading"])
+            chosen["level"] = _level()
+            return _wanted(chosen | (_against(source) if compare else {}))
         left, right = st.columns(2)
-        graded = is_graded(source, chosen["reading"])
         chosen["level"] = _level()
         limit = _kept(left.text_input, "Limit", "limit", placeholder=USUAL)
-        power = "" if graded else _kept(right.text_input, "Power of the law", "power",
-                                        placeholder="worked out from the readings")  # fmt: skip
-        if graded:
-            return _wanted(chosen) | ({"limit": limit} if limit else {})
+        power = _kept(right.text_input, "Power of the law", "power",
+                      placeholder="worked out from the readings")  # fmt: skip
         chosen["robust"] = _kept(
             st.toggle, "Give outlying readings less weight", "robust", blank=False
         )
@@ -44,18 +47,32 @@ def fit_options(source, *, compare=False):
                 st.text_input, "Other levels to compare at, with commas between", "levels",
                 placeholder="shares of the limit",
             )  # fmt: skip
-            chosen["history"] = _history(source)
-            left, right = st.columns(2)
-            with left:
-                names = [blade.id for blade in source.study.blades]
-                chosen["control"] = _among("Control blade", "control", names, str)
-            with right:
-                titles = {each.id: each.title or each.id for each in source.study.heat_treatments}
-                chosen["reference"] = _among(
-                    "Heat treatment that the others are held against", "reference", list(titles),
-                    titles.__getitem__,
-                )  # fmt: skip
+            chosen |= _against(source)
     return _read(chosen, limit, power, levels)
+
+
+def _grade(source, reading):
+    """The grade whose leaving ends a life; None where the study says it, or there is none."""
+    if reading == LIFE or len(ladder_of(source, reading)) == 2:
+        return None
+    return _among("Grade whose leaving ends a blade's life", "grade",
+                  ladder_of(source, reading)[:-1], str)  # fmt: skip
+
+
+def _against(source):
+    """What heat treatments are held against: earlier studies, control blade, reference."""
+    chosen = {"history": _history(source)}
+    left, right = st.columns(2)
+    with left:
+        names = [blade.id for blade in source.study.blades]
+        chosen["control"] = _among("Control blade", "control", names, str)
+    with right:
+        titles = {each.id: each.title or each.id for each in source.study.heat_treatments}
+        chosen["reference"] = _among(
+            "Heat treatment that the others are held against", "reference", list(titles),
+            titles.__getitem__,
+        )  # fmt: skip
+    return chosen
 
 
 def _kept(widget, words, name, *, blank="", **options):
@@ -68,7 +85,7 @@ def _kept(widget, words, name, *, blank="", **options):
 
 def _reading(source):
     """Which reading the answer is about."""
-    names = list(dict.fromkeys([source.study.reading_name, *source.log.reading_names]))
+    names = list(dict.fromkeys([reading_of(source), *source.log.reading_names]))
     if any(row.photo for row in source.log.rows) and WIDTH not in names:
         names.append(WIDTH)
     names += [AREA] * (WIDTH in names)

@@ -3,7 +3,6 @@
 import pandas as pd
 import streamlit as st
 
-from edgetest.app.answers import graded_answer
 from edgetest.app.answers.fit_options import fit_options
 from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import frame_records, show_figure, table_downloads
@@ -14,7 +13,6 @@ from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.figures.wear_figures import plot_residuals, plot_wear, plot_wear_panel
 from edgetest.report.wording import life_interval
 from edgetest.study.wear.card_readings import card_sums_of
-from edgetest.study.wear.grading import is_graded
 from edgetest.wear.curve.laws import LAWS
 
 
@@ -25,11 +23,12 @@ def show():
     options = {} if source.protocol.log == "chops" else fit_options(source)
     if options is None:
         return
-    if options and is_graded(source, options["reading"]):
-        graded_answer.show(source, **options)
-        return
     result = analysed_or_waiting(**options)
     titled = with_titles(result)
+    if not result.has_curves:
+        lives_table(result, titled)
+        list_doubts(result.study_doubts, result.fit.all_doubts())
+        return
     name = f"{result.study.folder.name}_wear"
     fits, treatments = result.fit.blades, treatments_of(titled)
     panel = plot_wear_panel(
@@ -58,6 +57,24 @@ def show():
             st.markdown(f"- {blade}: {card.summary()} (after ISO 8442-5)")
     _doubts(result)
     _one(result, titled, fits, treatments, name)
+
+
+def lives_table(result, titled):
+    """The lives of a reading that no curve is fitted to."""
+    if result.fit.together is not None:
+        st.markdown("  \n".join(result.fit.together.summary().split("\n")))
+    rows = [
+        {
+            "blade": life.blade,
+            "heat treatment": treatment,
+            "life, cuts": life.life.words() if life.life else "no life",
+            "checks": life.checks,
+        }
+        for life, treatment in zip(result.fit.blades, treatments_of(titled), strict=True)
+    ]
+    table = pd.DataFrame(rows)
+    st.dataframe(table, hide_index=True)
+    table_downloads(frame_records(table), f"{result.study.folder.name}_lives", what="lives")
 
 
 def _life(fit):

@@ -21,6 +21,7 @@ from edgetest.report.documents.frame import (
     made_section,
     signature_section,
 )
+from edgetest.report.documents.lives_section import lives_section
 from edgetest.report.documents.photo_pages import photo_sections
 from edgetest.report.documents.what_was_tested import tested_section
 from edgetest.report.figures.comparison_figures import plot_comparison, plot_lives
@@ -59,7 +60,7 @@ def comparison_contents(result, settings, *, day):
     sections = [
         _answer_section(result, numbers, pictures),
         tested_section(result, settings.units),
-        _wear_section(result, pictures),
+        _wear_section(result, pictures) if result.has_curves else lives_section(result),
         *photo_parts,
         doubt_section(result, numbers),
         limits_section(result, numbers),
@@ -101,7 +102,7 @@ def _answer_section(result, numbers, pictures):
     margin = numbers["practical"]["margin"]
     caption = (
         f"Above: life of each blade and, shaded, of each heat treatment, with "
-        f"{ratio['level'] * 100:g} % intervals. Hollow marks lie beyond the last stage cut; "
+        f"{ratio['level'] * 100:g} % intervals. {_marks(result)}; "
         "an arrow has no upper end. Below: the ratio of lives; the dashed line is no difference, "
         f"the shaded strip a difference under {margin * 100:g} %."
     )
@@ -115,6 +116,13 @@ def _answer_section(result, numbers, pictures):
         figure("comparison.svg", alt, caption),
         *_pairs_blocks(numbers),
     )
+
+
+def _marks(result):
+    """What the marks of single lives mean."""
+    if result.has_curves:
+        return "Hollow marks lie beyond the last stage cut"
+    return "A bar without a mark is a life known to lie between its ends"
 
 
 def _pairs_blocks(numbers):
@@ -249,7 +257,7 @@ def _life_row(fit):
 
 
 def _made_rows(result, numbers):
-    laws = dict.fromkeys(fit.law for fit in result.fit.blades)
+    laws = dict.fromkeys(fit.law for fit in result.fit.blades) if result.has_curves else ()
     rows = [("Law of wear", "; ".join(f"{law}: {LAWS[law].formula}" for law in laws))]
     if numbers:
         df = numbers["ratio"]["df"]

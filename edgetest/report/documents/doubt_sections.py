@@ -1,6 +1,6 @@
 """How sure a comparison is, what it cannot say, and what was left out of it, in words."""
 
-from math import exp, isfinite
+from math import exp, inf, isfinite
 
 from edgetest.doubts import doubt
 from edgetest.report.documents.blocks import bullets, section, table, text
@@ -61,7 +61,9 @@ def limits_section(result, numbers):
             "Where a life lies beyond the last stage, the law of wear carries it, not the data. "
             "Cutting those blades on to the limit would settle it."
         )
-    if any(fit.life is not None and not isfinite(fit.life.cuts) for fit in result.fit.blades):
+    open_ends = [fit.life.cuts for fit in result.fit.blades
+                 if fit.life is not None and fit.life.high == inf]  # fmt: skip
+    if any(not isfinite(cuts) for cuts in open_ends):
         lines.append(
             "A blade that did not come near the limit has only a least life. Cutting it on would "
             "give it one."

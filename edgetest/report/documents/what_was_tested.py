@@ -4,9 +4,12 @@ from edgetest.report.documents.blocks import facts, section, table, text
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
 from edgetest.report.wording import NOT_NOTED, in_units
+from edgetest.store.logs import LIFE
 from edgetest.store.protocol import describe
 from edgetest.study.words import counted
 from edgetest.units import as_typed
+
+NOTED = "how many cuts each blade lasted, as it was noted"
 
 
 def tested_section(result, units):
@@ -18,7 +21,7 @@ def tested_section(result, units):
     rows = [
         ("Protocol", protocol.title),
         ("It asks for", in_units(f"{describe(protocol)} {asked}", units)),
-        ("Reading", _limit_words(words, unit, result.limit)),
+        ("Reading", NOTED if result.reading == LIFE else _limit_words(words, unit, result.limit)),
         ("Control blade", _control_words(study.control, result.log) if study.control else ""),
         ("Notes", in_units(study.notes, units)),
     ]
@@ -54,6 +57,8 @@ def _control_words(control, log):
 def _limit_words(words, unit, limit):
     if limit is None:
         return f"{words}; no limit was set"
+    if isinstance(limit, str):
+        return f"{words}; a blade's life ends where it no longer is “{limit}”"
     return f"{words}; a blade's life ends at {limit:g} {unit}".rstrip()
 
 

@@ -81,7 +81,7 @@ def plot_lives(blades, heat_treatments, *, groups=(), reading="edge_width_um", a
     ends = [end for row in rows for end in row.ends()]
     low, high = min(ends) / 1.12, max(ends) * 1.12
     for y, row in enumerate(rows):
-        _draw_row(ax, y, row, high)
+        _draw_row(ax, y, row, high, lowest=low)
         if row.of_all:
             ax.axhspan(y - 0.5, y + 0.5, color=FAINT, alpha=0.35, lw=0, zorder=0)
     ax.set_yticks(range(len(rows)), short_names([row.name for row in rows], 30))
@@ -92,7 +92,11 @@ def plot_lives(blades, heat_treatments, *, groups=(), reading="edge_width_um", a
     _log_axis(ax, low, high)
     lives = [fit.life for fit in blades if fit.life is not None]
     words, unit = reading_words(reading)
-    limit = f" to {lives[0].limit:g} {unit} {words}" if lives else ""
+    limit = lives[0].limit if lives else ""
+    if not isinstance(limit, str):
+        limit = f" to {limit:g} {unit} {words}"
+    elif limit:
+        limit = f" to leaving “{limit}”"
     ax.set_xlabel(f"life{limit} (cuts, log scale)".replace("  ", " "))
     return ax
 
@@ -225,7 +229,7 @@ def _rows(blades, heat_treatments, groups):
             if its == treatment and fit.life is not None:
                 life = fit.life
                 own = replace(look, hollow=life.extrapolated)
-                rows.append(Row(fit.blade, life.cuts, life.low, life.high, own))
+                rows.append(Row(fit.blade, life.cuts, life.low or None, life.high, own))
         for group in groups:
             life = group.get("life")
             if group["treatment"] == treatment and life:

@@ -18,10 +18,11 @@ class Titled:
     protocol: Any
     log: Any
     reading: str
-    limit: float | None
+    limit: float | str | None
     photos: tuple
     readings: tuple
     fit: Any
+    has_curves: bool
     comparison: dict | None
     headline: Headline
     summary: str
@@ -36,13 +37,14 @@ def with_titles(result):
         protocol=result.protocol,
         log=result.log,
         reading=result.reading,
-        limit=result.limit if result.limit is not None and isfinite(result.limit) else None,
+        limit=result.limit if isinstance(result.limit, str) or isfinite(result.limit) else None,
         photos=result.photos,
         readings=tuple(
             replace(each, heat_treatment=titles.get(each.heat_treatment, each.heat_treatment))
             for each in result.readings
         ),
         fit=result.fit,
+        has_curves=result.has_curves,
         comparison=comparison.to_dict() if comparison else None,
         headline=result.headline,
         summary=result.summary(),

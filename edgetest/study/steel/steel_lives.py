@@ -9,7 +9,7 @@ from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.belief import DamageEvidence, LifeEvidence
 from edgetest.study.steel.evidence_numbers import Origin, reference_blades
 from edgetest.study.wear.analysis import analyse, reading_of
-from edgetest.study.wear.grading import is_graded
+from edgetest.study.wear.grading import gives_lives
 from edgetest.study.wear.wear_result import StudyResult
 from edgetest.wear.compare.compare_lives import ComparisonOptions, compare_lives
 from edgetest.wear.compare.comparison_result import Comparison
@@ -53,7 +53,7 @@ def analysed_lives(source, *, workers=2, progress=None) -> tuple[StudyResult | N
     rows = [row for row in source.log.rows if not row.waiting]
     if not rows:
         return None, "no_life_yet"
-    if is_graded(source, reading_of(source)):
+    if gives_lives(source, reading_of(source)):
         return None, "lives_by_grade"
     return analyse(source, compare=False, workers=workers, progress=progress), None
 

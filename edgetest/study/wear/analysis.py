@@ -5,6 +5,7 @@ from math import nan
 
 from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level, checked_margin
+from edgetest.store.logs import LIFE
 from edgetest.study.sources import sound
 from edgetest.study.wear.edge_geometry import edge_angle
 from edgetest.study.wear.study_readings import AREA, WIDTH, readings_of_study
@@ -91,7 +92,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     if not found.used:
         raise _nothing_to_fit(source, found)
     if compare:
-        _known_control(source, options.control)
+        refuse_unknown_control(source, options.control)
     how = _fit_options(source, found, options)
     columns = found.columns()
     fit = fit_study(columns, how).in_file(source.log.name)
@@ -153,6 +154,8 @@ def reading_of(source):
     UnusableInput
         If a log on its own holds several.
     """
+    if LIFE in source.log.reading_names:
+        return LIFE
     if source.study is not None:
         return source.study.reading_name
     names = source.log.reading_names
@@ -167,8 +170,13 @@ def reading_of(source):
     )
 
 
-def _known_control(source, control):
-    """Refuse a control blade that was never cut."""
+def refuse_unknown_control(source, control):
+    """Refuse a control blade that was never cut.
+
+    Raises
+    ------
+    UnusableInput
+    """
     blades = source.log.blades()
     if control is not None and control not in blades:
         raise UnusableInput(

@@ -81,7 +81,7 @@ def lives_to_compare(source, fit, used, control):
     treatments = [fact.heat_treatment for _, fact in rows]
     if not any(treatments):
         treatments = blades
-    _two_treatments({b: t for b, t in zip(blades, treatments, strict=True) if b != control})
+    two_treatments({b: t for b, t in zip(blades, treatments, strict=True) if b != control})
     study = source.study
     return fitted_lives(
         [life for life, _ in rows],
@@ -92,11 +92,19 @@ def lives_to_compare(source, fit, used, control):
     )
 
 
-def _two_treatments(treatment_of):
-    """Refuse blades without a heat treatment, and a single heat treatment."""
+def two_treatments(treatment_of):
+    """Refuse blades without a heat treatment, and a single heat treatment.
+
+    Raises
+    ------
+    NoComparison
+    """
     bare = sorted(blade for blade, treatment in treatment_of.items() if not treatment)
     if bare:
-        raise NoComparison(f"no heat treatment is named for {', '.join(bare)}")
+        raise NoComparison(
+            f"no heat treatment is named for {', '.join(bare)}; name it, or say which blade is "
+            "the control"
+        )
     if len(set(treatment_of.values())) < 2:
         raise NoComparison("all blades have one heat treatment")
 

@@ -1,7 +1,8 @@
-"""What a log answers, whichever kind of reading it holds: numbers, grades, pass and fail."""
+"""What a log answers, whichever it holds: numbers, grades, pass and fail, noted lives."""
 
 from edgetest.study.wear.analysis import AS_THE_STUDY_SAYS, analyse, reading_of
-from edgetest.study.wear.grading import analyse_grades, is_graded
+from edgetest.study.wear.grading import gives_lives
+from edgetest.study.wear.lives_analysis import analyse_lives
 
 
 def comparison_of(source, options=AS_THE_STUDY_SAYS, **more):
@@ -17,7 +18,7 @@ def comparison_of(source, options=AS_THE_STUDY_SAYS, **more):
 
     Returns
     -------
-    StudyResult or GradeResult
+    StudyResult
 
     Raises
     ------
@@ -25,8 +26,8 @@ def comparison_of(source, options=AS_THE_STUDY_SAYS, **more):
         Where log or study have faults, or nothing can be fitted.
     """
     reading = options.reading or reading_of(source)
-    if is_graded(source, reading):
-        return analyse_grades(source, reading=reading, leaves=options.limit, level=options.level)
+    if gives_lives(source, reading):
+        return analyse_lives(source, reading, options, compare=more.get("compare", True))
     return analyse(source, options, **more)
 
 

@@ -19,8 +19,9 @@ from edgetest.study.words import counted, were
 from edgetest.wear.compare.angle_share import AngleShare
 from edgetest.wear.compare.comparison_result import Comparison, Ratio
 from edgetest.wear.compare.thickness_share import ThicknessShare
-from edgetest.wear.curve.curve_result import StudyFit
+from edgetest.wear.curve.curve_result import CurveFit, StudyFit
 from edgetest.wear.curve.law_choice import LawScore
+from edgetest.wear.graded.run_lives import RunLife, RunLives
 
 # What stands in the JSON of a comparison that there is not.
 NO_COMPARISON: dict[str, Any] = {
@@ -100,14 +101,19 @@ class StudyResult:
     protocol: Protocol | None
     log: Log
     reading: str
-    limit: float
+    limit: float | str  # a grade, where its leaving ends a life
     photos: tuple[PhotoResult, ...]
     readings: tuple[UsedReading, ...]
-    fit: StudyFit
+    fit: StudyFit | RunLives
     compared: Compared = Compared()
     study_doubts: tuple[Doubt, ...] = ()
     title: str = ""
     laws: tuple[LawScore, ...] = ()
+
+    @property
+    def has_curves(self) -> bool:
+        """Whether the lives come from wear curves; else they were noted, or read off grades."""
+        return isinstance(self.fit, StudyFit)
 
     @property
     def comparison(self) -> Comparison | None:
@@ -143,7 +149,7 @@ class StudyResult:
             "title": self.title,
             "protocol": self.protocol.id if self.protocol else None,
             "reading": self.reading,
-            "limit": plain(self.limit),
+            "limit": self.limit if isinstance(self.limit, str) else plain(self.limit),
             "blades": [blade.to_dict() for blade in self.fit.blades],
             "power": self.fit.power.to_dict() if self.fit.power else None,
             "comparison": self.comparison.to_dict() if self.comparison else None,
@@ -162,8 +168,14 @@ class StudyResult:
             for key, entries in told(self.study_doubts).items():
                 values[key] += entries
             card = {"card": sums[fit.blade].to_dict()} if fit.blade in sums else {}
-            curves.append(values | card)
+            curves.append(values | card | self._together())
         return curves
+
+    def _together(self):
+        """What lives without curves say of the median life of each heat treatment."""
+        if isinstance(self.fit, StudyFit):
+            return {}
+        return {"together": self.fit.together.to_dict() if self.fit.together else None}
 
     def card_sums(self):
         """Sums of card cut by run; empty for another reading."""
@@ -187,6 +199,7 @@ class StudyResult:
             **told(self.doubts),
             **self.compared.to_dict(),
             "laws": [law.to_dict() for law in self.laws],
+            **({} if self.has_curves else {"lives": self.fit.to_dict()}),
         }
 
     def to_frame(self):
@@ -201,7 +214,8 @@ class StudyResult:
         import pandas as pd
 
         rows = []
-        for fit, treatment in zip(self.fit.blades, self.treatments(), strict=True):
+        blades: tuple[CurveFit | RunLife, ...] = self.fit.blades
+        for fit, treatment in zip(blades, self.treatments(), strict=True):
             life = fit.life
             rows.append(
                 {
@@ -238,6 +252,8 @@ class StudyResult:
         if self.compared.levels:
             levels = "; ".join(each.summary() for each in self.compared.levels)
             lines.append(f"At other levels, {levels}")
+        if isinstance(self.fit, RunLives) and self.comparison is not None:
+            lines += self.fit.lines()
         return "\n".join([*lines, *self.headline.limits, *self.headline.notes])
 
 

@@ -1,5 +1,5 @@
-"""When did a blade leave a grade of sharpness?
+"""When did a blade leave a grade of sharpness, or which life was noted for it?
 
-Open `grade_lives` first; `life_distributions` fits lives known exactly, as bounds or as
-intervals.
+Open `grade_lives` first; `run_lives` holds lives known exactly or to intervals, as checks and
+notebooks give them; `life_distributions` fits them.
 """

@@ -1,63 +1,25 @@
 """Ordered grades of sharpness (shaves, slices newsprint ...): when did a blade leave a grade?
 
 Grades are never numbers. A blade checked at stages tells that it left a grade between two of
-them: a life known to an interval, which `life_distributions` takes as what it is. Pass and fail
-are a ladder of two grades.
+them: a life known to an interval. Pass and fail are a ladder of two grades.
 """
 
-from dataclasses import dataclass
 from math import inf
 
 import numpy as np
 
-from edgetest.doubts import Doubt, Where, doubts_of, told
+from edgetest.doubts import Where, doubts_of
 from edgetest.errors import UnusableInput
-from edgetest.estimate import plain
-
-
-@dataclass(frozen=True)
-class GradeLife:
-    """Cuts after which a blade left `grade`: somewhere in (low, high]; high is inf if it did not.
-
-    `told` is False where the checks say nothing about it.
-    """
-
-    blade: str
-    grade: str
-    low: float
-    high: float
-    checks: int
-    told: bool
-    doubts: tuple[Doubt, ...] = ()
-
-    def to_dict(self):
-        """Plain values for JSON; an open end is None."""
-        return {
-            "blade": self.blade,
-            "grade": self.grade,
-            "low": plain(self.low),
-            "high": plain(self.high),
-            "checks": self.checks,
-            "told": self.told,
-            **told(self.doubts),
-        }
-
-    def summary(self):
-        """The interval as a maker reads it."""
-        if not self.told:
-            return f"{self.blade}: no life for '{self.grade}'"
-        if self.high == inf:
-            return f"{self.blade}: still '{self.grade}' after {self.low:g} cuts"
-        return f"{self.blade}: left '{self.grade}' between {self.low:g} and {self.high:g} cuts"
+from edgetest.wear.graded.run_lives import RunLife
 
 
 def grade_lives(blade, cuts, grade, *, ladder, leaves):
-    """Life of every blade to leaving one grade of a ladder.
+    """Life of every run to leaving one grade of a ladder.
 
     Parameters
     ----------
     blade : sequence of str, length n
-        Label of the blade, one element a check.
+        Label of the run (a blade, or a blade in one block), one element a check.
     cuts : array_like, shape (n,)
         Cumulative cuts at the check.
     grade : sequence of str or None, length n
@@ -69,8 +31,8 @@ def grade_lives(blade, cuts, grade, *, ladder, leaves):
 
     Returns
     -------
-    tuple of GradeLife
-        One a blade, in the order met.
+    tuple of RunLife
+        One a run, in the order met.
 
     Raises
     ------
@@ -108,12 +70,12 @@ def _rank(grade, ladder, i):
 
 
 def _leaving(blade, grade, cuts, passed):
-    """Interval of cuts in which one blade left the grade."""
+    """Interval of cuts in which one run left the grade."""
 
     def life(low, high, told, *codes):
         where = Where(blade=blade, stage=float(cuts.max()) if len(cuts) else None, value=grade)
         doubts = doubts_of(codes, where=where)
-        return GradeLife(blade, grade, float(low), float(high), len(cuts), told, doubts)
+        return RunLife(blade, float(low), float(high), grade, len(cuts), told, doubts)
 
     if not len(cuts):
         return life(0, inf, False, "no_check")

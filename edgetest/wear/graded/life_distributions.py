@@ -41,12 +41,11 @@ class GroupLife:
 
 @dataclass(frozen=True)
 class LifeFit:
-    """Lives of groups under one law with a common scatter; ratios are of median lives."""
+    """Median lives of groups under one law with a common scatter."""
 
     law: str
     scatter: Estimate  # SD of log life (lognormal) or 1 / shape (Weibull)
     groups: tuple[GroupLife, ...]
-    ratios: tuple[tuple[str, str, Estimate], ...]  # (second, first, second over first)
     location: tuple[float, ...]  # of log life by group: mean (lognormal), log scale (Weibull)
     log_likelihood: float
     level: float
@@ -67,10 +66,6 @@ class LifeFit:
                 {"group": g.group, "n": g.n, "ended": g.ended, "life": _ends(g.median, "cuts")}
                 for g in self.groups
             ],
-            "ratios": [
-                {"second": second, "first": first, **_ends(ratio, "estimate")}
-                for second, first, ratio in self.ratios
-            ],
             "log_likelihood": plain(self.log_likelihood),
             "level": self.level,
             "threshold": self.threshold,
@@ -78,19 +73,18 @@ class LifeFit:
         }
 
     def summary(self):
-        """The lives and their ratios as a maker reads them out."""
+        """The median lives and their scatter, a line each."""
         lines = [
             f"{g.group}: half of the blades last {_words(g.median)} cuts." for g in self.groups
         ]
-        for second, first, ratio in self.ratios:
-            lines.append(f"{second} lasts {_words(ratio)} times as long as {first}.")
-        return " ".join(lines)
+        lines.append(f"SD of log life between blades: {_words(self.scatter)}.")
+        return "\n".join(lines)
 
 
 def _words(estimate):
     """The estimate, or the one end that it has."""
     if estimate.low == 0 and estimate.high == inf:
-        return "an unknown number of"
+        return "unknown"
     if estimate.value == inf:
         return f"{estimate.low:.3g} or more"
     if estimate.value == 0:
@@ -110,7 +104,7 @@ def _ends(estimate, name="value"):
 def fit_lives(
     lower, upper, *, count=None, group=None, law="lognormal", level=0.95, small_sample=True
 ):
-    """Median lives of groups and their ratios, from exact, bounded and interval lives.
+    """Median lives of groups and their scatter, from exact, bounded and interval lives.
 
     Parameters
     ----------
@@ -146,16 +140,10 @@ def fit_lives(
     lives, names = _gather(lower, upper, count, group)
     problem = _Problem(LAWS[law], lives, names, level, small_sample)
     groups = tuple(problem.group_life(i) for i in range(len(names)))
-    ratios = tuple(
-        (names[j], names[i], problem.ratio(i, j))
-        for i in range(len(names))
-        for j in range(i + 1, len(names))
-    )
     return LifeFit(
         law=law,
         scatter=problem.scatter(),
         groups=groups,
-        ratios=ratios,
         location=tuple(float(x) for x in problem.location),
         log_likelihood=problem.best.log_likelihood,
         level=level,
@@ -190,7 +178,7 @@ def _gather(lower, upper, count, group):
 
 
 class _Problem:
-    """Lives under one law: the best fit, and profiles of a median, a ratio, the scatter."""
+    """Lives under one law: the best fit, and profiles of a median and of the scatter."""
 
     def __init__(self, law: LifeLaw, lives: Lives, names, level, small_sample):
         self.law, self.lives, self.names, self.level = law, lives, names, level
@@ -252,32 +240,6 @@ class _Problem:
             float(self.ended[index]),
             self._estimate(value, low, high, "cuts"),
         )
-
-    def ratio(self, first, second):
-        """Median life of the second over that of the first."""
-        direction = int(self.open[second] - self.open[first])
-        if self.open[first] and self.open[second]:
-            return self._estimate(np.nan, -inf, inf, "")
-
-        def hold(log_ratio):
-            row = np.zeros(len(self.names))
-            row[0] = log_ratio
-            row[first + 1 if first < second else first] = 1.0
-            return Constraint(second + 1, row)
-
-        sigma = 1 / self.best.theta[0]
-        rows = np.isin(self.lives.group, [first, second])
-        if direction:
-            start, value = (
-                direction * min(5 + 5 * sigma, FARTHEST / 2),
-                inf if direction > 0 else -inf,
-            )
-        else:
-            start = value = float(self.location[second] - self.location[first])
-        low, high = self._ends(hold, start, sigma, direction, rows)
-        if self.perfect and not direction:
-            value = (low + high) / 2
-        return self._estimate(value, low, high, "")
 
     def scatter(self):
         """SD of log life, or 1 / shape, with its profile interval."""

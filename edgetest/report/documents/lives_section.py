@@ -1,0 +1,71 @@
+"""How long the blades lasted, where no curve was fitted: grades, pass and fail, noted lives."""
+
+from edgetest.report.documents.blocks import section, table
+from edgetest.report.figures.figure_titles import CONTROL, treatments_of
+from edgetest.report.letters import breakable
+from edgetest.report.wording import life_interval
+
+COLUMNS = (
+    ("Heat treatment and blade", "left", 1.6),
+    ("Life, cuts", "right", "auto"),
+    ("Interval", "right", "auto"),
+    ("Remarks", "left", 1.2),
+)
+
+
+def lives_section(result):
+    """The lives of a study's runs as a table, under their heat treatments.
+
+    Parameters
+    ----------
+    result : Titled
+        Of a study whose `fit` are `RunLives`.
+
+    Returns
+    -------
+    dict
+        A section of the document.
+    """
+    groups = {}
+    if result.comparison:
+        groups = {group["treatment"]: group for group in result.comparison["groups"]}
+    rows: list[list[str]] = []
+    bold: list[int] = []
+    names = treatments_of(result)
+    for treatment in dict.fromkeys(names):
+        members = [one for one, its in zip(result.fit.blades, names, strict=True)
+                   if its == treatment]  # fmt: skip
+        life = life_interval(groups[treatment]["life"]) if treatment in groups else ("", "")
+        what = "run" if treatment == CONTROL else "blade"
+        bold.append(len(rows))
+        rows.append([breakable(treatment or "Blades"), *life, _counted(members, result, what)])
+        rows += [_row(one) for one in members]
+    ends = f" ends where the blade no longer is “{result.fit.ends}”" if result.fit.ends else ""
+    caption = (
+        f"Life of each blade{' and run' if _several(result) else ''}{ends}: known, or somewhere "
+        "between two numbers. Shaded lines are the heat treatments, with the interval of their "
+        "median life."
+    )
+    return section("How long the blades lasted", table(COLUMNS, rows, caption=caption, bold=bold))
+
+
+def _row(one):
+    """One run: its life, and what its checks leave open."""
+    words = one.life.words() if one.life else "no life"
+    remark = "stopped before it was dull" if one.life and one.life.censored else ""
+    if one.life and one.life.low == 0:
+        remark = "dull at its first check"
+    return [breakable(one.blade), words, "", remark]
+
+
+def _several(result):
+    """Whether a blade has several runs."""
+    blades = {each.run: each.blade for each in result.readings if not each.excluded}
+    return len(set(blades.values())) < len(result.fit.blades)
+
+
+def _counted(members, result, what):
+    """How many blades a heat treatment has."""
+    blade = {each.run: each.blade for each in result.readings}
+    count = len(members) if what == "run" else len({blade[one.blade] for one in members})
+    return f"{count} {what}{'s' if count != 1 else ''}"

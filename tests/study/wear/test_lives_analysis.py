@@ -1,0 +1,185 @@
+"""Grades, pass and fail, and noted lives: one path to lives and the comparison."""
+
+import numpy as np
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.store.workspace import new_study
+from edgetest.study.sources import open_source
+from edgetest.study.wear.analysis import AnalysisOptions
+from edgetest.study.wear.wear_answer import comparison_of, curves_of
+from tests.study.wear.logs_of_wedges import log_of
+from tests.wear.columns import codes
+
+
+def answer(tmp_path, text, **options):
+    return comparison_of(open_source(log_of(tmp_path, text)), AnalysisOptions(**options))
+
+
+def checked(lives, step=50, heading="blade,heat_treatment,block,cuts,pass_fail\n"):
+    """Rows of checks every `step` cuts of (blade, heat treatment, block) with their lives."""
+    rows = [
+        f"{blade},{treatment},{block},{cuts},{'pass' if cuts < life else 'fail'}"
+        for (blade, treatment, block), life in lives.items()
+        for cuts in range(0, int(life) + 2 * step, step)
+    ]
+    return heading + "\n".join(rows)
+
+
+def noted(lives, heading="blade,heat_treatment,life"):
+    return "\n".join([heading, *lives])
+
+
+FOUR = {
+    ("A1", "soft", ""): 120, ("A2", "soft", ""): 160,
+    ("B1", "hard", ""): 220, ("B2", "hard", ""): 310,
+}  # fmt: skip
+
+
+def test_pass_and_fail_are_intervals_and_a_blade_that_still_passes_is_a_bound(tmp_path):
+    text = "blade,heat_treatment,cuts,pass_fail\n"
+    text += "A1,soft,50,pass\nA1,soft,75,fail\nA2,soft,75,pass\n"
+    text += "B1,hard,100,pass\nB1,hard,150,fail\nB2,hard,200,pass\nB2,hard,300,fail\n"
+    found = answer(tmp_path, text)
+    ends = {life.blade: (life.low, life.high) for life in found.fit.blades}
+    assert ends == {
+        "A1": (50, 75), "A2": (75, np.inf), "B1": (100, 150), "B2": (200, 300),
+    }  # fmt: skip
+    assert (found.comparison.first, found.comparison.second) == ("soft", "hard")
+    assert found.ratio.low < 2 < found.ratio.high
+
+
+def test_options_of_a_comparison_are_honoured(tmp_path):
+    text = checked(FOUR)
+    usual = answer(tmp_path, text)
+    turned = answer(tmp_path, text, reference="hard", level=0.9, margin=0.3)
+    assert (turned.comparison.first, turned.comparison.second) == ("hard", "soft")
+    assert turned.comparison.practical.margin == 0.3
+    assert turned.ratio.level == 0.9
+    assert np.log(turned.ratio.high / turned.ratio.low) < np.log(usual.ratio.high / usual.ratio.low)
+
+
+def test_a_control_without_a_heat_treatment_leaves_the_answer(tmp_path):
+    rolls = ("roll 1", "roll 2")
+    lives = {(b, t, roll): life for (b, t, _), life in FOUR.items() for roll in rolls}
+    lives |= {("C", "", roll): 150 for roll in rolls}
+    found = answer(tmp_path, checked(lives), control="C")
+    assert {group.treatment for group in found.comparison.groups} == {"soft", "hard"}
+    assert "no_comparison" not in codes(found)
+
+
+def test_a_blade_on_three_rolls_is_three_runs_and_counts_once(tmp_path):
+    lives = {
+        ("A", "soft", "roll 1"): 90, ("A", "soft", "roll 2"): 110, ("A", "soft", "roll 3"): 190,
+        ("B", "hard", "roll 1"): 240, ("B", "hard", "roll 2"): 260, ("B", "hard", "roll 3"): 310,
+    }  # fmt: skip
+    found = answer(tmp_path, checked(lives))
+    runs = [(life.blade, life.low, life.high) for life in found.fit.blades[:3]]
+    assert runs == [("A · roll 1", 50, 100), ("A · roll 2", 100, 150), ("A · roll 3", 150, 200)]
+    assert found.comparison.scope == "blades"
+    assert "runs_averaged" in codes(found)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        checked({("A1", "soft", ""): 60, ("B1", "hard", ""): 110}, step=50),
+        noted(["A1,soft,340", "B1,hard,510"]),
+        noted(["A1,soft,320-340", "B1,hard,>510"]),
+    ],
+)
+def test_from_one_blade_each_nothing_is_claimed(tmp_path, text):
+    found = answer(tmp_path, text)
+    assert found.comparison.scope == "blades"
+    assert found.comparison.practical.verdict == "cannot_tell"
+    assert found.comparison.probability_longer is None
+    assert (found.ratio.low, found.ratio.high) == (0, np.inf)
+    assert "about these blades, not about the heat treatments soft and hard" in found.words()
+
+
+def test_noted_lives_go_the_same_way(tmp_path):
+    lives = ["A1,soft,340", "A2,soft,>300", "A3,soft,310", "B1,hard,510-550", "B2,hard,480"]
+    found = answer(tmp_path, noted([*lives, "B3,hard,560"]))
+    assert found.comparison.second == "hard"
+    assert found.comparison.practical.verdict == "longer"
+    assert found.words().splitlines()[1:4] == [
+        "A1: 340 cuts", "A2: over 300 cuts", "A3: 310 cuts",
+    ]  # fmt: skip
+    again = answer(tmp_path, noted(["A1,soft,340", "A1,soft,320"]))
+    assert [life.blade for life in again.fit.blades] == ["A1", "A1 (2)"]
+
+
+def test_lives_without_heat_treatments_are_blades(tmp_path):
+    found = answer(tmp_path, "blade,life\nA,340\nB,300\n")
+    assert [group.treatment for group in found.comparison.groups] == ["A", "B"]
+
+
+@pytest.mark.parametrize("given", [{"limit": "12"}, {"power": 2.0}, {"robust": True},
+                                   {"also": (8.0,)}])  # fmt: skip
+def test_options_of_curves_are_refused_where_there_are_none(tmp_path, given):
+    with pytest.raises(UnusableInput, match=f"^{next(iter(given))} .* no"):
+        answer(tmp_path, noted(["A1,soft,340", "B1,hard,510"]), **given)
+
+
+def test_grades_without_a_ladder_are_in_no_order(tmp_path):
+    text = "blade,cuts,grade\nA1,0,shaves\nA1,50,tears paper\n"
+    with pytest.raises(UnusableInput, match="grades on their own are in no order"):
+        answer(tmp_path, text, reading="grade")
+
+
+GRADES = """blade,cuts,grade
+A1,0,shaves
+A1,25,slices copy paper
+A1,50,tears copy paper
+B1,0,shaves
+B1,50,slices copy paper
+B1,100,tears copy paper
+"""
+
+
+def study(folder, limit=None):
+    """A study of grades, with the limit that its study.toml names."""
+    made = new_study(
+        folder, "sisal_rope", "Two tempers",
+        heat_treatments=[{"id": "low"}, {"id": "high"}],
+        blades=[{"id": "A1", "heat_treatment": "low"}, {"id": "B1", "heat_treatment": "high"}],
+    )  # fmt: skip
+    file = made.folder / "study.toml"
+    keys = 'reading = "grade"\n' + (f'limit = "{limit}"\n' if limit else "")
+    file.write_text(keys + file.read_text(encoding="utf-8"), encoding="utf-8")
+    (made.folder / "log.csv").write_text(GRADES, encoding="utf-8")
+    return open_source(made.folder)
+
+
+def test_a_grade_is_asked_for_where_nothing_says_it(tmp_path):
+    with pytest.raises(UnusableInput, match=r"nothing says which grade.*one of \"shaves\", "):
+        comparison_of(study(tmp_path / "s"))
+
+
+def test_the_grade_that_the_study_names_is_taken_and_told(tmp_path):
+    found = comparison_of(study(tmp_path / "s", limit="slices copy paper"))
+    assert [(life.low, life.high) for life in found.fit.blades] == [(25, 50), (50, 100)]
+    (told,) = [one for one in found.doubts if one.code == "grade_taken"]
+    assert '"slices copy paper": the study\'s limit says so' in told.text
+    asked = comparison_of(study(tmp_path / "t", limit="slices copy paper"),
+                          AnalysisOptions(limit="shaves"))  # fmt: skip
+    assert "grade_taken" not in codes(asked)
+    assert [life.high for life in asked.fit.blades] == [25, 50]
+
+
+def test_noted_lives_of_a_study_need_no_limit(tmp_path):
+    source = study(tmp_path / "s")
+    (source.path / "log.csv").write_text("blade,life\nA1,340\nB1,>500\n", encoding="utf-8")
+    found = comparison_of(open_source(source.path))
+    assert found.reading == "life"
+    assert found.comparison.scope == "blades"
+
+
+def test_medians_and_scatter_stand_beside_the_lives(tmp_path):
+    found = curves_of(open_source(log_of(tmp_path, noted(
+        ["A1,soft,340", "A2,soft,300", "B1,hard,510", "B2,hard,480"]
+    ))))  # fmt: skip
+    assert found.comparison is None
+    assert [group.group for group in found.fit.together.groups] == ["soft", "hard"]
+    assert "soft: half of the blades last 319" in found.curve_words()
+    assert "SD of log life between blades: 0.0" in found.curve_words()
