@@ -92,3 +92,43 @@ def _enough(values, least):
         what = f"{values.size} values"
         raise UnusableInput(what, "values", f"give {least} or more, all of them numbers")
     return values
+
+
+def studentised_residuals(design, values):
+    """Externally studentised residuals of a least-squares fit: each value against all others.
+
+    Parameters
+    ----------
+    design : array_like, shape (n, p)
+        One column a parameter; columns may depend on one another.
+    values : array_like, shape (n,)
+
+    Returns
+    -------
+    t : ndarray (n,)
+        Student's t with n - rank - 1 degrees of freedom each, where nothing is wrong; nan where
+        the others cannot foretell the value, or leave no degree of freedom.
+    p : ndarray (n,)
+        Two-sided probability of so large a t.
+    expected : ndarray (n,)
+        What the others foretell.
+
+    References
+    ----------
+    .. [1] R. D. Cook and S. Weisberg, "Residuals and Influence in Regression", Chapman and
+       Hall 1982, section 2.2.1 (from memory).
+    """
+    from scipy.special import stdtr
+
+    design, values = np.asarray(design, dtype=float), np.asarray(values, dtype=float)
+    u, s, _ = np.linalg.svd(design, full_matrices=False)
+    basis = u[:, s > 1e-10 * s.max(initial=0.0)]
+    df = len(values) - basis.shape[1] - 1
+    left = values - basis @ (basis.T @ values)
+    free = 1 - (basis**2).sum(axis=1)
+    told = (free > 1e-9) & (df > 0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ahead = np.where(told, left / free, np.nan)  # value less what the others foretell
+        others = (left @ left - left * ahead) / df
+        t = ahead * np.sqrt(free) / np.sqrt(np.maximum(others, 0.0))
+    return t, 2 * stdtr(max(df, 1), -np.abs(t)), values - ahead

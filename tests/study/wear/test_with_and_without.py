@@ -78,15 +78,28 @@ def test_a_reading_that_changes_nothing_limits_and_does_not_decide(tmp_path):
     assert found.compared.alternatives == ()
 
 
-def test_one_blade_that_carries_the_verdict_is_named(tmp_path):
+def test_a_blade_that_stands_out_is_named_and_both_answers_stand(tmp_path):
     lives = {("S", f"S{i}"): life for i, life in enumerate((100, 103, 98, 101))}
-    lives |= {("H", f"H{i}"): life for i, life in enumerate((106, 105, 109, 120))}
-    found = answer(tmp_path, wedge_log(lives, FRESH, cv=0.001), level=0.9)
-    assert found.comparison.practical.verdict == "longer"
+    lives |= {("H", f"H{i}"): life for i, life in enumerate((136, 131, 140, 45))}
+    found = answer(tmp_path, wedge_log(lives, FRESH))
+    assert found.comparison.practical.verdict == "cannot_tell"
     (other,) = found.compared.alternatives
-    assert (other.what, other.doubt.where.blade) == ("one blade", "H3")
-    assert other.verdict != "longer"
-    assert "H3: One blade carries the verdict." in found.summary()
+    assert (other.what, other.verdict) == ("one blade", "longer")
+    where = other.doubt.where
+    assert where.blade == "H3"
+    assert where.value == pytest.approx(45, rel=0.05)
+    assert where.expected == pytest.approx(135, rel=0.05)
+    assert found.summary().startswith("Not settled: the answer hangs on one blade. H3: This blade")
+    assert f"Without H3: H lasts {other.ratio} times as long as S." in found.summary()
+
+
+def test_one_of_three_blades_that_stands_out_is_named_but_not_left_out(tmp_path):
+    lives = {("S", f"S{i}"): life for i, life in enumerate((100, 101, 99))}
+    lives |= {("H", f"H{i}"): life for i, life in enumerate((131, 130, 40))}
+    found = answer(tmp_path, wedge_log(lives, FRESH, cv=0.002))
+    assert found.compared.alternatives == ()
+    (far,) = [one for one in found.doubts if one.code == "blade_stands_out"]
+    assert (far.gravity, far.where.blade) == ("limits", "H2")
 
 
 def test_lives_beyond_the_readings_are_counted_and_both_answers_stand(tmp_path):

@@ -1,0 +1,37 @@
+"""Each value against what the others foretell, in a linear model."""
+
+import numpy as np
+import pytest
+from scipy.stats import t as student
+
+from edgetest.stats.outliers import studentised_residuals
+
+
+def left_out_by_hand(design, values, i):
+    """The definition: fit the others, foretell the value, divide by its standard error."""
+    rest = np.arange(len(values)) != i
+    a, y = design[rest], values[rest]
+    inverse = np.linalg.inv(a.T @ a)
+    beta = inverse @ a.T @ y
+    df = len(y) - a.shape[1]
+    variance = ((y - a @ beta) ** 2).sum() / df
+    ahead = values[i] - design[i] @ beta
+    t = ahead / np.sqrt(variance * (1 + design[i] @ inverse @ design[i]))
+    return t, 2 * student.sf(abs(t), df), design[i] @ beta
+
+
+def test_they_are_the_definition_with_each_value_left_out():
+    rng = np.random.default_rng(4)
+    design = np.column_stack([np.repeat([1, 0], 4), np.repeat([0, 1], 4), np.tile([0, 1], 4)])
+    values = rng.standard_normal(8)
+    t, p, expected = studentised_residuals(design, values)
+    for i in range(8):
+        by_hand = left_out_by_hand(design.astype(float), values, i)
+        assert (t[i], p[i], expected[i]) == pytest.approx(by_hand, rel=1e-9)
+
+
+def test_a_value_that_the_others_cannot_foretell_has_none():
+    t, p, _ = studentised_residuals([[1, 0], [1, 0], [1, 0], [0, 1]], [1.0, 1.2, 0.9, 7.0])
+    assert np.isnan(t[3])
+    assert np.isnan(p[3])
+    assert np.isfinite(t[:3]).all()
