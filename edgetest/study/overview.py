@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from edgetest.store.logs import LIFE
+from edgetest.study.sources import cell_of
 from edgetest.study.steel.evidence_records import steel_faults
 from edgetest.study.words import counted
 
@@ -55,6 +57,7 @@ class Overview:
     def _blade_words(self, blade):
         """A blade with its facts and how far it was cut, in a line."""
         what = "stages" if self.rows else "rows:"
+        what = "life" if LIFE in self.readings else what
         stages = f"{what} {blade['stages']}" if blade["stages"] else "no reading yet"
         facts = (blade["heat_treatment"], blade["angle"], blade["hardness"], stages)
         return f"  {blade['blade']}: " + ", ".join(fact for fact in facts if fact)
@@ -129,7 +132,11 @@ def _blades(source):
 
 
 def _stages(source, blade):
-    """The stages at which a blade was read, in words."""
+    """The stages at which a blade was read, or the lives noted for it, in words."""
+    noted = [row.readings[LIFE] for row in source.log.rows
+             if row.blade == blade and LIFE in row.readings]  # fmt: skip
+    if noted:
+        return ", ".join(f"{life.value:g}" if life.value else cell_of(life) for life in noted)
     cuts = {row.cuts for row in source.log.rows if row.blade == blade and not row.waiting}
     return ", ".join(str(stage) for stage in sorted(cuts))
 

@@ -78,7 +78,7 @@ class Source:
         for row in cells:
             if LIFE in row:
                 del row["cuts"]
-        return [{name: _cell(cell) for name, cell in row.items()} for row in cells]
+        return [{name: cell_of(cell) for name, cell in row.items()} for row in cells]
 
     def to_frame(self):
         """One row of the log a row, without columns that nobody filled; of chops if that is all.
@@ -95,8 +95,8 @@ class Source:
         return frame.loc[:, [not frame[name].isin(["", None]).all() for name in frame]]
 
 
-def _cell(cell):
-    """A reading as a number or as text; any other cell as it is."""
+def cell_of(cell):
+    """A reading as a number or as text such as "<20"; any other cell as it is."""
     if not isinstance(cell, Reading) or cell.value is not None:
         return cell.value if isinstance(cell, Reading) else cell
     low, high = (None if end is None else f"{end:g}" for end in (cell.lower, cell.upper))

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+from edgetest.store.logs import LIFE
 from edgetest.study.photos.measured_table import read_measured
 from edgetest.study.sources import open_source
 from edgetest.study.words import counted
@@ -104,9 +105,16 @@ def _next(source, filled, waiting):
         return "cut"
     if source.protocol.log == "chops":
         return "answer"
+    if LIFE in source.log.reading_names:
+        return _compared(study, filled)
     if waiting and study.reading_name == "edge_width_um":
         return "measure"
     if study.limit_value is None:
         return "limit"
+    return _compared(study, filled)
+
+
+def _compared(study, filled):
+    """Whether there are two heat treatments to compare."""
     groups = {study.heat_treatment_of(row.blade) for row in filled if row.blade != study.control}
     return "answer" if len(groups - {None}) > 1 else "treatments"

@@ -139,6 +139,15 @@ def test_grades_are_compared_on_the_page_of_every_comparison(empty):
     assert next(metric.label for metric in run.metric) == "ratio of lives"
 
 
+@pytest.mark.parametrize("name", ["bench", *PAGES])
+def test_a_page_of_a_study_of_noted_lives_opens_calmly(empty, name):
+    (empty / "log.csv").write_text("blade,life,block\nA1,340,r1\nA1,320,r2\nB1,>500,r1\n",
+                                   encoding="utf-8")  # fmt: skip
+    run = page(name).run()
+    assert not run.exception
+    assert not run.error
+
+
 WORN = "blade,cuts,edge_width_um\n" + "".join(
     f"{blade},{cuts},{(start**2 + wear * cuts) ** 0.5 * off:.3f}\n"
     for blade, start, wear in (("A1", 2.4, 1.0), ("B1", 2.5, 0.6))

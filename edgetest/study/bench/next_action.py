@@ -7,6 +7,7 @@ reading left it.
 
 from dataclasses import dataclass, replace
 
+from edgetest.store.logs import LIFE
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.session_file import Session, Tap, read_session
 from edgetest.study.photos.measured_table import read_measured
@@ -190,6 +191,8 @@ class _State:
 
     def actions(self):
         """Every run and stage in the order of the bench, with what it still needs or None."""
+        if LIFE in self.source.log.reading_names:
+            return  # lives are noted in the log, not read at stages
         for block in dict.fromkeys(block for block, _ in self.order):
             runs = [run for run in self.order if run[0] == block and run not in self.session.ended]
             for stage in self.stages:

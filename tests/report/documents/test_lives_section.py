@@ -1,0 +1,57 @@
+"""The document of a study without curves: noted lives, pass and fail, in place of wear curves."""
+
+import pytest
+
+from edgetest.store.workspace import new_study
+
+pypdf = pytest.importorskip("pypdf")
+
+LIVES = """blade,life,block
+A1,340,roll 1
+A1,320,roll 2
+A2,>300,roll 1
+B1,500-510,roll 1
+B2,<480,roll 2
+C,400,roll 1
+"""
+CHECKS = "blade,cuts,grade\n" + "".join(
+    f"{blade},{cuts},{'shaves' if cuts < life else 'tears copy paper'}\n"
+    for blade, life in (("A1", 110), ("A2", 160), ("B1", 210), ("B2", 290))
+    for cuts in (0, 100, 150, 200, 250, 300)
+)
+
+
+def written(folder, log, run, *options):
+    """The words of the document that the command writes of a study."""
+    new_study(
+        folder, "sisal_rope", "Two tempers",
+        heat_treatments=[{"id": "low", "title": "Straw"}, {"id": "high", "title": "Purple"}],
+        blades=[
+            {"id": blade, "heat_treatment": {"A": "low", "B": "high"}.get(blade[0])}
+            for blade in ("A1", "A2", "B1", "B2", "C")
+        ],
+    )  # fmt: skip
+    file = folder / "study.toml"
+    file.write_text('control = "C"\n' + file.read_text(encoding="utf-8"), encoding="utf-8")
+    (folder / "log.csv").write_text(log, encoding="utf-8")
+    code, _, err = run("report", folder, "--to", folder / "out", *options)
+    assert code == 0, err
+    pages = pypdf.PdfReader(folder / "out" / "comparison.pdf").pages
+    return " ".join(" ".join(page.extract_text() for page in pages).split())
+
+
+def test_noted_lives_have_a_document(tmp_path, run):
+    words = written(tmp_path / "s", LIVES, run)
+    assert "How long the blades lasted" in words
+    for row in ("A1 · roll 2 320", "A2 over 300 stopped before it was dull", "B1 500 to 510",
+                "B2 under 480 dull at its first check", "Control blade"):  # fmt: skip
+        assert row in words
+    assert "Law of wear" not in words
+    assert "as it was noted" in words
+
+
+def test_grades_have_a_document(tmp_path, run):
+    words = written(tmp_path / "s", CHECKS, run, "--reading", "grade", "--limit", "shaves")
+    assert "ends where it no longer is “shaves”" in words
+    assert "A1 100 to 150" in words
+    assert "Purple lasts" in words
