@@ -1,11 +1,11 @@
-"""Iteratively reweighted joint fit: curves, scatter (REML) and the shared power in turn."""
+"""Iteratively reweighted joint fit: curves, scatter (REML) and the powers in turn."""
 
 from dataclasses import dataclass
 from math import log
 
 import numpy as np
 
-from edgetest.wear.curve.batch_fit import Curves, fit_shapes
+from edgetest.wear.curve.batch_fit import Curves, Shapes, fit_shapes
 from edgetest.wear.curve.bounded_readings import update_bounds, update_weights
 from edgetest.wear.curve.profile_likelihood import Pull
 from edgetest.wear.curve.scatter import (
@@ -15,9 +15,9 @@ from edgetest.wear.curve.scatter import (
     stage_means,
     weigh,
 )
+from edgetest.wear.curve.treatment_powers import PRIOR_SD, TreatmentPowers, powers_together
 
 WORN_VOLUME = 2.0  # power of the width of a wedge that loses the same volume with every cut
-PRIOR_SD = 0.5  # of log p: 95 % of p between 0.75 and 5.3 where it is expected about 2
 POWER = 1  # place of log p in the wedge law's psi
 ROUNDS = 40
 
@@ -26,15 +26,21 @@ ROUNDS = 40
 class Fitted:
     """A study's fit. Arrays have one row a blade.
 
-    `own` are the psi each blade has for itself; `log_power` is None for laws without a power,
-    `power_var` 0 where it was set. `blades` are the cells as they entered (bounds as numbers).
-    `cov` covers (log scale, own psi) at the given power, `drift` is their move per log power.
+    `own` are the psi each blade has for itself; `log_power` (T,) by heat treatment is None for
+    laws without a power, `power_cov` (T, T) zero where it was set. `blades` are the cells as they
+    entered (bounds as numbers). `cov` covers (log scale, own psi) at the given power, `drift` is
+    their move per log power. `powers` about `prior_mean`, and what the readings alone say of them:
+    `precision` and `pull` as `powers_together` takes them.
     """
 
     law: object
     blades: tuple
     own: list[int]
-    log_power: float | None
+    log_power: np.ndarray | None
+    power_cov: np.ndarray
+    powers: TreatmentPowers | None
+    precision: np.ndarray
+    pull: np.ndarray
     scatter: Scatter
     curves: Curves
     log_scale: np.ndarray
@@ -47,9 +53,19 @@ class Fitted:
     prior_mean: float = log(WORN_VOLUME)
 
     @property
+    def group(self):
+        """Number of each blade's heat treatment (B,)."""
+        return np.array([blade.group for blade in self.blades])
+
+    @property
+    def power_set(self):
+        """Whether the power is one that the readings did not choose."""
+        return self.log_power is not None and self.powers is None
+
+    @property
     def power_var(self):
-        """Variance of log p, 0 where it was set."""
-        return self.scatter.power_var
+        """Variance of log p of each blade's heat treatment (B,), 0 where it was set."""
+        return np.diag(self.power_cov)[self.group]
 
     def full_covariance(self, i):
         """Covariance of blade i over (log scale, psi), the shared power's part in it."""
@@ -57,71 +73,101 @@ class Fitted:
         full = np.zeros((k, k))
         n = len(self.own) + 1
         full[:n, :n] = self.cov[i]
-        if self.power_var > 0:
+        if self.powers is not None:
             move = np.r_[self.drift[i], 1.0]
-            full += self.power_var * np.outer(move, move)
+            full += self.power_var[i] * np.outer(move, move)
         return full
 
 
-def fit_blades(law, blades, *, log_power=None, about=WORN_VOLUME, robust=False, stated_df=None):
-    """Fit every blade, the scatter they share, and (wedge, no `log_power`) the power they share.
+def fit_blades(
+    law,
+    blades,
+    *,
+    log_power=None,
+    about=WORN_VOLUME,
+    robust=False,
+    stated_df=None,
+    start=None,
+):
+    """Fit every blade, the scatter they share, and (wedge, no `log_power`) the powers.
 
     Parameters
     ----------
     law : Law
     blades : sequence of Cells
-        At least one stage more than parameters among them.
+        At least one stage more than parameters among them; numbered by heat treatment.
     log_power : float, optional
         Sets the wedge law's log p.
     about : float
-        Where the prior expects p: log p normal about its log with SD `PRIOR_SD`.
+        Where the prior expects p: the mean log p normal about its log with SD `PRIOR_SD`.
     robust : bool
         Take readings far from their curve less seriously.
     stated_df : float, optional
         Degrees of freedom behind the readings' stated uncertainties.
+    start : Fitted, optional
+        The blades as their law alone fits them: they are fitted as curves that depart from it.
 
     Returns
     -------
     Fitted
     """
-    wedge = law.name == "wedge"
+    wedge, mean = law.name == "wedge", log(about)
     shared = wedge and log_power is None
     own = [0] if wedge else list(range(len(law.psi_names)))
-    blades, mean, unknown = list(blades), log(about), Scatter(1.0, 0.0, 0.0, np.zeros((3, 3)))
-    curves = pack(blades, unknown)
-    if shared:
-        log_power = _first_power(law, curves, mean)
-    shapes, scatter = fit_shapes(law, curves, held=_held(law, log_power)), unknown
+    blades = list(blades)
+    group = np.array([blade.group for blade in blades])
+    n_groups, path_unit = int(group.max()) + 1, None
+    powers, power_cov = None, np.zeros((n_groups, n_groups))
+    if start is None:
+        scatter, unknown = Scatter(1.0, 0.0, 0.0, np.zeros((3, 3))), True
+        curves = pack(blades, scatter)
+        power = _first_powers(law, curves, group, mean) if shared else np.full(n_groups, log_power)
+        shapes = fit_shapes(law, curves, held=_held(law, power, group))
+    else:
+        blades, scatter, unknown = list(start.blades), start.scatter, False
+        curves, power, shapes = start.curves, start.log_power, _shapes(start)
+        path_unit = max(float(blade.stages[-1]) for blade in blades)
     bends = robust or any(b.bounded.any() for b in blades)
     for _ in range(ROUNDS):
-        before = (log_power, shapes.psi, scatter)
-        shapes = fit_shapes(law, curves, held=_held(law, log_power), start=shapes.psi.copy())
+        before = (power, shapes.psi, scatter)
+        held = _held(law, power, group)
+        shapes = fit_shapes(law, curves, held=held, start=shapes.psi.copy())
         residuals = _residuals(law, blades, shapes)
         slopes = _slopes(law, blades, shapes)
         scatter = estimate_scatter(
             blades,
             residuals,
             [_own_slopes(s, own) for s in slopes],
-            **_prior_on_power(slopes, shared),
-            start=None if scatter is unknown else scatter,
+            shared=[s[:, POWER] for s in slopes] if shared else None,
+            start=None if unknown else scatter,
             stated_df=stated_df,
+            path_unit=path_unit,
         )
+        unknown = False
         if bends:
             blades = [
                 _reweigh(b, scatter, r, robust) for b, r in zip(blades, residuals, strict=True)
             ]
         curves = pack(blades, scatter)
         if shared:
-            log_power = _next_power(law, curves, shapes.psi, log_power, mean)
-        if not _moved(before, (log_power, shapes.psi, scatter)):
+            pull = scatter.pull + scatter.precision * (power - mean)
+            powers = powers_together(scatter.precision, pull)
+            power = power + np.clip(mean + powers.shift - power, -0.5, 0.5)
+            power_cov = powers.cov
+        if not _moved(before, (power, shapes.psi, scatter)):
             break
-    shapes = fit_shapes(law, curves, held=_held(law, log_power), start=shapes.psi.copy())
+    held = _held(law, power, group)
+    shapes = fit_shapes(law, curves, held=held, start=shapes.psi.copy())
     slopes = _slopes(law, blades, shapes)
     return Fitted(
         law=law,
         blades=tuple(blades),
         own=own,
-        log_power=log_power if wedge else None,
+        log_power=power if wedge else None,
+        power_cov=power_cov,
+        powers=powers,
+        precision=scatter.precision,
+        pull=pull if shared else np.zeros(n_groups),
         scatter=scatter,
         curves=curves,
         **vars(shapes),
@@ -131,16 +177,13 @@ def fit_blades(law, blades, *, log_power=None, about=WORN_VOLUME, robust=False, 
     )
 
 
-def _held(law, log_power):
-    """The psi that is not fitted blade by blade: the wedge law's log power."""
-    return {POWER: log_power} if law.name == "wedge" else {}
+def _shapes(fitted):
+    return Shapes(fitted.log_scale, fitted.psi, fitted.sse, fitted.at_end)
 
 
-def _prior_on_power(slopes, shared):
-    """What the scatter is to know of a power that all blades share."""
-    if not shared:
-        return {}
-    return {"shared": [s[:, POWER] for s in slopes], "shared_precision": PRIOR_SD**-2}
+def _held(law, log_power, group):
+    """The psi that is not fitted blade by blade: the log power of its heat treatment."""
+    return {POWER: log_power[group]} if law.name == "wedge" else {}
 
 
 def _covariances(blades, scatter, slopes, own):
@@ -191,7 +234,9 @@ def _reweigh(blade, scatter, residuals, robust):
 
 def _moved(before, now):
     """Whether the fit still changes by more than it matters."""
-    if now[0] is not None and abs(now[0] - before[0]) > 1e-5:
+    if len(before[2].parts) != len(now[2].parts):
+        return True
+    if np.abs(now[0] - before[0]).max() > 1e-5:
         return True
     sd_before, sd_now = np.sqrt(before[2].parts), np.sqrt(now[2].parts)
     if np.abs(sd_before - sd_now).max() > 1e-4 * sd_now.max():
@@ -200,43 +245,27 @@ def _moved(before, now):
 
 
 def power_profile(law, curves, log_powers, start=None):
-    """Sum of squares of every curve at each log power (B, G)."""
-    n, g = len(curves.cuts), len(log_powers)
+    """Sum of squares (B, G) of every curve at each log power (G,), or each at its own (B, G)."""
+    n, g = len(curves.cuts), np.shape(log_powers)[-1]
     many = curves.take(np.repeat(np.arange(n), g))
     start = None if start is None else np.repeat(start, g, axis=0)
-    shapes = fit_shapes(law, many, held={POWER: np.tile(log_powers, n)}, start=start)
+    powers = np.broadcast_to(log_powers, (n, g)).ravel()
+    shapes = fit_shapes(law, many, held={POWER: powers}, start=start)
     return shapes.sse.reshape(n, g)
 
 
-def _prior(log_powers, mean):
-    return ((log_powers - mean) / PRIOR_SD) ** 2
-
-
-def _first_power(law, curves, mean):
-    """A log power to begin with, while the scatter is unknown."""
+def _first_powers(law, curves, group, mean):
+    """Log powers (T,) to begin with, while the scatter is unknown."""
     grid = mean + np.linspace(-2.0, 2.0, 17)
-    stages = (np.abs(curves.root).sum(axis=2) > 0).sum()
-    df = max(stages - 2 * len(curves.cuts), 1)
-    goal = df * np.log(np.maximum(power_profile(law, curves, grid).sum(axis=0), 1e-300))
-    return float(grid[np.argmin(goal + _prior(grid, mean))])
-
-
-def _next_power(law, curves, psi, near, mean):
-    """Mode of the shared log power, by successive parabolic interpolation of its profile."""
-    step = 0.05
-    for _ in range(8):
-        grid = near + step * np.array([-1.0, 0.0, 1.0])
-        start = psi.copy()
-        goal = power_profile(law, curves, grid, start).sum(axis=0) + _prior(grid, mean)
-        bend = goal[0] - 2 * goal[1] + goal[2]
-        move = (goal[0] - goal[2]) / (2 * bend) if bend > 0 else np.sign(goal[0] - goal[2])
-        near += step * float(np.clip(move, -4, 4))
-        near = float(np.clip(near, mean - 2.5, mean + 2.5))
-        if abs(move) * step < 1e-6 or (abs(move) < 0.2 and step < 0.02):
-            break
-        if abs(move) < 1:
-            step = max(step / 4, 0.01)
-    return near
+    profile = power_profile(law, curves, grid)
+    stages = (np.abs(curves.root).sum(axis=2) > 0).sum(axis=1)
+    out = np.empty(group.max() + 1)
+    for t in range(len(out)):
+        these = group == t
+        df = max(stages[these].sum() - 2 * these.sum(), 1)
+        goal = df * np.log(np.maximum(profile[these].sum(axis=0), 1e-300))
+        out[t] = grid[np.argmin(goal + ((grid - mean) / PRIOR_SD) ** 2)]
+    return out
 
 
 def power_pulls(fitted, stretch):
@@ -253,11 +282,19 @@ def power_pulls(fitted, stretch):
     -------
     Pull
     """
-    u = np.sqrt(fitted.power_var)
-    grid = fitted.log_power + u * np.linspace(-5.0, 5.0, 21)
-    sse = power_profile(fitted.law, fitted.curves, grid, fitted.psi)
-    others = sse.sum(axis=0) - sse + np.outer(stretch**2, _prior(grid, fitted.prior_mean))
-    return Pull(POWER, grid, np.stack([_signed_root(grid, row) for row in others]))
+    group, steps = fitted.group, np.linspace(-5.0, 5.0, 21)
+    var = np.diag(fitted.power_cov)
+    grid = fitted.log_power[:, None] + np.sqrt(var)[:, None] * steps
+    sse = power_profile(fitted.law, fitted.curves, grid[group], fitted.psi)
+    total = np.zeros(grid.shape)
+    np.add.at(total, group, sse)
+    # What the other heat treatments and the prior say of one: its moments without its readings.
+    precision = np.maximum(1 / var - fitted.precision, 1e-6)
+    centre = (fitted.powers.shift / var - fitted.pull) / precision + fitted.prior_mean
+    prior = precision[:, None] * (grid - centre[:, None]) ** 2
+    others = total[group] - sse + stretch[:, None] ** 2 * prior[group]
+    at = grid[group]
+    return Pull(POWER, at, np.stack([_signed_root(*each) for each in zip(at, others, strict=True)]))
 
 
 def _signed_root(grid, goal):

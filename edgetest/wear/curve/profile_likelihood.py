@@ -25,8 +25,8 @@ TOLERANCE = 1e-5  # of the chi-square at which an end has been found
 class Pull:
     """Profile likelihood of a shared psi by the other blades and the prior, as a signed root.
 
-    `index` of the psi; `at` (G,) values of it; `root` (B, G) signed root of the rise of the
-    others' sum of squares (minus twice their log likelihood), straight between the values.
+    `index` of the psi; `at` (B, G) values of it, equally far apart; `root` (B, G) signed root of
+    the rise of the others' sum of squares (minus twice their log likelihood), straight between.
     """
 
     index: int
@@ -35,15 +35,16 @@ class Pull:
 
     def take(self, which):
         """The pulls on the curves numbered `which`."""
-        return Pull(self.index, self.at, self.root[which])
+        return Pull(self.index, self.at[which], self.root[which])
 
     def evaluate(self, psi):
         """Signed root of the deviance (B,) and its slope (B,) at `psi` (B, k)."""
-        x = np.clip(psi[:, self.index], self.at[0], self.at[-1])
-        i = np.clip(np.searchsorted(self.at, x, side="right") - 1, 0, len(self.at) - 2)
-        rows = np.arange(len(x))
-        slope = (self.root[rows, i + 1] - self.root[rows, i]) / (self.at[i + 1] - self.at[i])
-        return self.root[rows, i] + slope * (psi[:, self.index] - self.at[i]), slope
+        first, step = self.at[:, 0], self.at[:, 1] - self.at[:, 0]
+        place = (psi[:, self.index] - first) / step
+        i = np.clip(np.nan_to_num(place), 0, self.at.shape[1] - 2).astype(int)
+        rows = np.arange(len(psi))
+        rise = self.root[rows, i + 1] - self.root[rows, i]
+        return self.root[rows, i] + rise * (place - i), rise / step
 
 
 @dataclass(frozen=True)

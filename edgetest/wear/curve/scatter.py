@@ -1,10 +1,19 @@
 """How much readings scatter: about the curve, from place to place, and from stage to stage."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from edgetest.wear.curve.scatter_likelihood import (
+    PARTS,
+    brownian_columns,
+    padded_cells,
+    score_variances,
+)
+
 FLOOR = 1e-12  # variance of log readings below which they count as exact (a CV of 1e-6)
+# Weight of log SD in the penalty that keeps a path's SD off nothing (see `estimate_scatter`).
+PATH_PENALTY = 1.0
 
 
 @dataclass(frozen=True)
@@ -13,20 +22,29 @@ class Scatter:
 
     `residual_var`: one reading about its place's curve; `station_var`: a place's constant
     distance from the blade's curve; `stage_var`: what all places of a blade share at a stage.
-    `cov` (3, 3): covariance of the three estimates, zero for one that is held at nothing.
-    `power_var`: variance of the shared psi column, where one was fitted.
+    `path_var` (T,): what a blade's curve departs from its law in `path_unit` cuts, a Brownian
+    path, by heat treatment; empty where the law is taken as it is.
+    `cov`: covariance of the estimates, zero for one that is held at nothing.
+    `precision`, `pull` (T,): what the readings say of the log powers (`treatment_powers`).
     """
 
     residual_var: float
     station_var: float
     stage_var: float
     cov: np.ndarray
-    power_var: float = 0.0
+    path_var: np.ndarray = field(default_factory=lambda: np.empty(0))
+    path_unit: float = 1.0
+    precision: np.ndarray = field(default_factory=lambda: np.empty(0))
+    pull: np.ndarray = field(default_factory=lambda: np.empty(0))
 
     @property
     def parts(self):
-        """The three variances as an array."""
-        return np.array([self.residual_var, self.station_var, self.stage_var])
+        """The variances as an array, those of the paths last."""
+        return np.array([self.residual_var, self.station_var, self.stage_var, *self.path_var])
+
+    def path_per_cut(self, group):
+        """Variance of a path per cut in a heat treatment."""
+        return float(self.path_var[group]) / self.path_unit if len(self.path_var) else 0.0
 
 
 def estimate_scatter(
@@ -35,11 +53,15 @@ def estimate_scatter(
     slopes,
     *,
     shared=None,
-    shared_precision=0.0,
     start=None,
     stated_df=None,
+    path_unit=None,
+    steps=50,
 ):
-    """Restricted maximum likelihood of the three variances, by Fisher scoring.
+    """Restricted maximum likelihood of the variances, by Fisher scoring.
+
+    A path's SD s has the prior density s on its likelihood: readings of few stages hardly tell
+    a path from scatter, and its SD estimated at nothing would leave the interval to the law.
 
     Parameters
     ----------
@@ -49,14 +71,16 @@ def estimate_scatter(
     slopes : sequence of (N, k) arrays
         Derivatives of the log curve with respect to the blade's own parameters.
     shared : sequence of (N,) arrays, optional
-        Derivative with respect to a parameter that all blades share.
-    shared_precision : float
-        Prior precision of that parameter.
+        Derivative with respect to the log power that the blades of a heat treatment share.
     start : Scatter, optional
         Where to begin.
     stated_df : float, optional
         Degrees of freedom behind the readings' stated uncertainties. Where the readings
         scatter no more than stated, they count as knowledge of the residual variance.
+    path_unit : float, optional
+        Cuts in which the paths' variances are counted; without it the curves follow their law.
+    steps : int
+        Scoring steps at the most.
 
     Returns
     -------
@@ -66,51 +90,72 @@ def estimate_scatter(
     ----------
     .. [1] R. R. Corbeil and S. R. Searle, "Restricted maximum likelihood estimation of
        variance components", Technometrics 18 (1976) 31-38.
+    .. [2] Y. Chung, S. Rabe-Hesketh, V. Dorie, A. Gelman, J. Liu, "A nondegenerate penalized
+       likelihood estimator for variance parameters in multilevel models", Psychometrika 78
+       (2013) 685-709.
     """
-    data = _pad(blades, residuals, slopes, shared)
+    data = padded_cells(blades, residuals, slopes, shared, path_unit=path_unit)
+    paths = 0 if path_unit is None else data.n_groups
     free = np.array(
         [
             True,
             any(b.n_stations > 1 for b in blades),
             any(len(b.stage) > len(b.stages) for b in blades),
+            *[True] * paths,
         ]
     )
+    weight = np.r_[np.zeros(PARTS), np.full(paths, PATH_PENALTY / 2)]
     spread = max(float((data.r**2).sum() / max(data.weight.sum(), 1)), 10 * FLOOR)
-    parts = (
-        np.where(free, np.array([0.5, 0.25, 0.1]) * spread, 0.0) if start is None else start.parts
-    )
-    parts = np.where(free, np.maximum(parts, 1e-3 * spread), 0.0)
-    scored = _score(parts, data, shared_precision)
-    for _ in range(50):
-        likelihood, gradient, info, power_var = scored
+    first = np.array([0.5, 0.25, 0.1, *[0.1] * paths]) * spread
+    if start is not None:
+        first[: len(start.parts)] = start.parts
+    parts = np.where(free, np.maximum(first, 1e-3 * spread), 0.0)
+    scored, at = _penalised(parts, data, weight)
+    for _ in range(steps):
+        gradient, info = at
         held = ~free | ((parts <= 0) & (gradient <= 0))
         move = np.flatnonzero(~held)
         if not len(move):
             break
-        step = np.zeros(3)
+        step = np.zeros(len(parts))
         inverse = np.linalg.pinv(info[np.ix_(move, move)], hermitian=True)
         step[move] = inverse @ gradient[move]
         for share in (1.0, 0.5, 0.2, 0.05, 0.01):  # Fisher scoring may overshoot near zero
             new = np.clip(parts + share * step, 0.0, 4 * parts + spread)
             new[0] = max(new[0], 0.01 * parts[0], FLOOR)
-            new[1:][new[1:] < 1e-6 * new[0]] = 0.0
-            tried = _score(new, data, shared_precision)
-            if tried[0] >= likelihood:
+            new[1:PARTS][new[1:PARTS] < 1e-6 * new[0]] = 0.0
+            new[PARTS:] = np.maximum(new[PARTS:], np.maximum(0.05 * parts[PARTS:], FLOOR))
+            tried, there = _penalised(new, data, weight)
+            if tried.log_likelihood >= scored.log_likelihood:
                 break
         else:
             break
+        gain = tried.log_likelihood - scored.log_likelihood
         change = np.abs(new - parts).max() / parts.max()
-        parts, scored = new, tried
-        if change < 1e-7 or tried[0] - likelihood < 1e-10:
+        parts, scored, at = new, tried, there
+        if change < 1e-7 or gain < 1e-10:
             break
-    _, gradient, info, power_var = scored
+    info = at[1]
     if stated_df:
         info[0, 0] += _stated_information(blades, parts[0], stated_df)
-    cov = np.zeros((3, 3))
+    cov = np.zeros((len(parts), len(parts)))
     move = np.flatnonzero(parts > 0)
     cov[np.ix_(move, move)] = np.linalg.pinv(info[np.ix_(move, move)], hermitian=True)
-    residual_var, station_var, stage_var = parts.tolist()
-    return Scatter(residual_var, station_var, stage_var, cov, power_var)
+    residual_var, station_var, stage_var = parts[:PARTS].tolist()
+    path = {"path_var": parts[PARTS:], "path_unit": path_unit or 1.0}
+    powers = {"precision": scored.precision, "pull": scored.pull}
+    return Scatter(residual_var, station_var, stage_var, cov, **path, **powers)
+
+
+def _penalised(parts, data, weight):
+    """REML with `weight` × log variance added: likelihood and all, its gradient and information."""
+    scored = score_variances(parts, data)
+    on = weight > 0
+    share = np.zeros_like(parts)
+    share[on] = weight[on] / parts[on]
+    value = scored.log_likelihood + float((weight[on] * np.log(parts[on])).sum())
+    info = scored.information + np.diag(np.where(on, share / np.where(on, parts, 1.0), 0.0))
+    return replace(scored, log_likelihood=value), (scored.score + share, info)
 
 
 def _stated_information(blades, residual_var, stated_df):
@@ -124,139 +169,16 @@ def _stated_information(blades, residual_var, stated_df):
     return stated_df / (2 * stated**2) if residual_var < 1e-3 * stated else 0.0
 
 
-@dataclass(frozen=True)
-class _Padded:
-    """Blades of unequal size stacked: B blades of N cells, `weight` 0 for padding and bounds."""
-
-    r: np.ndarray  # (B, N) residuals
-    known: np.ndarray  # (B, N)
-    weight: np.ndarray  # (B, N)
-    places: np.ndarray  # (B, N, places) Z of the places
-    stages: np.ndarray  # (B, N, stages) Z of the stages
-    slopes: np.ndarray  # (B, N, k) X
-    shared: np.ndarray | None  # (B, N) q
-
-
-def _pad(blades, residuals, slopes, shared):
-    """Stack the blades' cells."""
-    n_blades, n_cells = len(blades), max(len(b.stage) for b in blades)
-    n_stages, n_places = max(len(b.stages) for b in blades), max(b.n_stations for b in blades)
-    r, known, weight = np.zeros((3, n_blades, n_cells))
-    q = None if shared is None else np.zeros((n_blades, n_cells))
-    place = np.zeros((n_blades, n_cells, n_places))
-    stage = np.zeros((n_blades, n_cells, n_stages))
-    jac = np.zeros((n_blades, n_cells, slopes[0].shape[1]))
-    for i, b in enumerate(blades):
-        cell = np.arange(len(b.stage))
-        r[i, cell], known[i, cell], weight[i, cell] = residuals[i], b.known_var, ~b.bounded
-        place[i, cell, b.station] = stage[i, cell, b.stage] = 1.0
-        jac[i, cell] = slopes[i]
-        if q is not None:
-            q[i, cell] = shared[i]
-    return _Padded(r, known, weight, place, stage, jac, q)
-
-
-@dataclass(frozen=True)
-class _Projection:
-    """P of each blade as D - DU M⁻¹ U'D: it has a row a reading, so it is never written out."""
-
-    d: np.ndarray  # (B, N) diagonal of D
-    du: np.ndarray  # (B, N, columns) DU
-    left: np.ndarray  # (B, columns, N) M⁻¹ U'D
-    log_det: float  # log|D| - log|M|, all blades
-
-    @classmethod
-    def at(cls, variances, data):
-        """Woodbury's identity with U = [σ_place Z_place, σ_stage Z_stage, X]."""
-        d = data.weight / (variances[0] + data.known)
-        random = [np.sqrt(variances[1]) * data.places, np.sqrt(variances[2]) * data.stages]
-        u = np.concatenate([*random, data.slopes], axis=2)
-        n_random = u.shape[2] - data.slopes.shape[2]
-        du = d[:, :, None] * u
-        m = np.matmul(u.transpose(0, 2, 1), du)
-        diagonal = np.arange(m.shape[1])
-        m[:, diagonal[:n_random], diagonal[:n_random]] += 1.0
-        m[:, diagonal[n_random:], diagonal[n_random:]] *= 1 + 1e-10
-        m[:, diagonal[n_random:], diagonal[n_random:]] += 1e-10
-        left = np.linalg.solve(m, du.transpose(0, 2, 1))
-        log_det = np.log(np.maximum(d[d > 0], 1e-300)).sum() - np.linalg.slogdet(m)[1].sum()
-        return cls(d, du, left, float(log_det))
-
-    def times(self, values):
-        """P v for values (B, N) or (B, N, columns)."""
-        if values.ndim == 2:
-            return self.times(values[..., None])[..., 0]
-        return self.d[:, :, None] * values - np.matmul(self.du, np.matmul(self.left, values))
-
-    @property
-    def _taken(self):
-        return np.einsum("bnq,bqn->bn", self.du, self.left)
-
-    def trace(self):
-        """Tr P, all blades."""
-        return float((self.d - self._taken).sum())
-
-    def square(self):
-        """Tr P P, all blades."""
-        inner = np.matmul(self.left, self.du)
-        crossed = (inner * inner.transpose(0, 2, 1)).sum()
-        return (self.d**2).sum() - 2 * (self.d * self._taken).sum() + crossed
-
-
-def _score(variances, data, precision):
-    """REML of the variances: log-likelihood, score, expected information; variance of γ.
-
-    Log readings of a blade are X β + Z_place b + Z_stage s + q γ + e, with V(e) = σ² + known,
-    V(b) = σ_place², V(s) = σ_stage², and γ common to all blades, of prior variance 1/precision:
-
-        P* = P - c (P q)(P q)',   c = 1 / (q' P q + precision)
-        2 log L = log|D| - log|M| + log c - r' P* r
-        ∂ log L / ∂θ_k = ½ (|Z_k' P* r|² - tr(Z_k' P* Z_k)),   information = ½ |Z_k' P* Z_l|²
-
-    where P projects a single blade's readings (`_Projection`) and Z_0 of the residuals is the
-    identity. `edgetest.stats.mixed.restricted_likelihood` is the same in plain matrices, all
-    blades in one (the tests hold them equal): for six blades of 36 readings it takes 3.7 ms where
-    this takes 0.2 ms, some 30 times a fit.
-    """
-    p = _Projection.at(variances, data)
-    pr, pq, c, likelihood = p.times(data.r), np.zeros_like(data.r), 0.0, p.log_det
-    if data.shared is not None:
-        pq = p.times(data.shared)
-        c = 1 / max(float((pq * data.shared).sum()) + precision, 1e-300)
-        pr = pr - c * pq * float((pq * data.r).sum())
-        likelihood += float(np.log(c))
-    likelihood -= float((pr * data.r).sum())
-
-    turned = [z.transpose(0, 2, 1) for z in (data.places, data.stages)]
-    z_pq = [pq, *(np.einsum("bjn,bn->bj", z, pq) for z in turned)]
-    z_pr = [pr, *(np.einsum("bjn,bn->bj", z, pr) for z in turned)]
-    pz = [p.times(data.places), p.times(data.stages)]
-    trace = [p.trace()]
-    trace += [float(np.einsum("bjn,bnj->", z, x)) for z, x in zip(turned, pz, strict=True)]
-    size = np.array([float((x**2).sum()) for x in z_pq])
-    score = np.array([float((x**2).sum()) for x in z_pr]) - (np.array(trace) - c * size)
-
-    # |Z_k' P Z_l|², and (Z_k' P q)' (Z_k' P Z_l) (Z_l' P q) for the part of the shared column.
-    square, cross = np.zeros((2, 3, 3))
-    square[0, 0], cross[0, 0] = p.square(), (pq * p.times(pq)).sum()
-    for k in (1, 2):
-        square[0, k] = (pz[k - 1] ** 2).sum()
-        cross[0, k] = np.einsum("bn,bnj,bj->", pq, pz[k - 1], z_pq[k])
-        for i in range(1, k + 1):
-            block = np.matmul(turned[i - 1], pz[k - 1])
-            square[i, k] = (block**2).sum()
-            cross[i, k] = np.einsum("bi,bij,bj->", z_pq[i], block, z_pq[k])
-    information = (square - 2 * c * cross + c * c * np.outer(size, size)) / 2
-    information = np.triu(information) + np.triu(information, 1).T
-    return likelihood / 2, score / 2, information, c
-
-
 def weigh(blade, scatter, values):
     """Inverse of the covariance of one blade's cells, times `values` (N,) or (N, k)."""
     own = scatter.residual_var + blade.known_var
     place = (blade.station[:, None] == np.arange(blade.n_stations)).astype(float)
     stage = (blade.stage[:, None] == np.arange(len(blade.stages))).astype(float)
-    shared = np.hstack([np.sqrt(scatter.station_var) * place, np.sqrt(scatter.stage_var) * stage])
+    parts = [np.sqrt(scatter.station_var) * place, np.sqrt(scatter.stage_var) * stage]
+    if len(scatter.path_var):
+        path = brownian_columns(blade.stages, scatter.path_unit)[blade.stage]
+        parts.append(np.sqrt(scatter.path_var[blade.group]) * path)
+    shared = np.hstack(parts)
     part = shared / own[:, None]
     inner = np.eye(shared.shape[1]) + shared.T @ part
     plain = values / (own[:, None] if np.ndim(values) == 2 else own)
@@ -264,7 +186,7 @@ def weigh(blade, scatter, values):
 
 
 def predicted_effects(blade, scatter, residuals):
-    """Best linear unbiased prediction (BLUP) of what places and stages add at every cell (N,)."""
+    """Best linear unbiased prediction (BLUP) of what places, stages and path add (N,)."""
     own = scatter.residual_var + blade.known_var
     return residuals - own * weigh(blade, scatter, residuals)
 
@@ -278,14 +200,24 @@ def stage_means(blade, scatter):
     return mean, np.linalg.cholesky(info[:, :-1]).T
 
 
-def effective_df(blade, scatter, slopes, gradient):
-    """Variance of `gradient` · parameters and its Satterthwaite degrees of freedom."""
-    weighted = weigh(blade, scatter, slopes)
+def effective_df(blade, scatter, slopes, gradient, at=None):
+    """Variance of `gradient` · parameters and its Satterthwaite degrees of freedom.
+
+    With `at` (cuts), of the curve there: the blade's path is predicted too (kriging).
+    """
+    near = np.zeros(len(blade.stages)) if at is None else np.minimum(at, blade.stages)
+    per_cut = scatter.path_per_cut(blade.group)
+    weighted = weigh(blade, scatter, np.column_stack([slopes, per_cut * near[blade.stage]]))
+    weighted, kriged = weighted[:, :-1], weighted[:, -1]
     info = slopes.T @ weighted
-    c = weighted @ np.linalg.pinv(info, hermitian=True) @ gradient
+    c = weighted @ np.linalg.pinv(info, hermitian=True) @ (gradient - slopes.T @ kriged) + kriged
     by_place = np.bincount(blade.station, c)
-    by_stage = np.bincount(blade.stage, c)
-    rise = np.array([c @ c, by_place @ by_place, by_stage @ by_stage])
+    by_stage = np.bincount(blade.stage, c, len(blade.stages))
+    rise = np.zeros(len(scatter.parts))
+    rise[:PARTS] = c @ c, by_place @ by_place, by_stage @ by_stage
+    if len(scatter.path_var):
+        left = by_stage @ np.minimum.outer(blade.stages, blade.stages) @ by_stage
+        rise[PARTS + blade.group] = ((at or 0.0) - 2 * by_stage @ near + left) / scatter.path_unit
     variance = float(scatter.parts @ rise + c**2 @ blade.known_var)
     spread = float(rise @ scatter.cov @ rise)
     df = 2 * variance**2 / spread if spread > 0 else np.inf

@@ -127,6 +127,7 @@ class Cells:
     that hold bounds only; `known_var`, the variance beyond the residual one with which the cell
     enters the fit at present (a bound enters as a number with its own variance, see
     `bounded_readings`). `repeat_ss` on `repeat_df`: scatter of repeats of one place at one stage.
+    `group` numbers the blade's heat treatment.
     """
 
     blade: str
@@ -142,6 +143,7 @@ class Cells:
     repeat_ss: float
     repeat_df: int
     n_stations: int
+    group: int = 0
 
     @property
     def cuts(self):
