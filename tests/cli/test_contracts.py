@@ -307,7 +307,7 @@ def two_stage_log():
 @pytest.mark.parametrize(
     ("arguments", "codes"),
     [
-        (("fit", "stopped.csv", "--limit", 12), {"extrapolated"}),
+        (("fit", "stopped.csv", "--limit", 12), {"beyond_reach"}),
         (("compare", "stopped.csv", "--limit", 12), {"one_blade_per_treatment"}),
         (("compare", "two_stage.csv", "--limit", 9), {"law_misfits"}),
         (("compare", "passed.csv"), {"still_holds", "life_is_a_bound"}),

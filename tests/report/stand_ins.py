@@ -261,7 +261,7 @@ def study_result(folder, *, blades=None, treatments=TREATMENTS, photos=None, aga
     names = [fit.blade for fit in blades]
     fit = SimpleNamespace(
         blades=tuple(blades), law="wedge", doubts=(),
-        power=Estimate(2.06, 1.91, 2.22, "", method="shared by the blades"),
+        powers=dict.fromkeys(("soft", "hard"), Estimate(2.06, 1.91, 2.22, "")),
         to_dict=lambda: {"warnings": []},
     )  # fmt: skip
     if photos is None:

@@ -88,8 +88,8 @@ def _doubts(result):
     laws = dict.fromkeys(fit.law for fit in result.fit.blades)
     for law in laws:
         st.caption(f"Law of wear “{law.replace('_', ' ')}”: {LAWS[law].formula}")
-    if result.fit.power is not None:
-        st.caption(f"Power p of the wear law, shared by all blades: {result.fit.power.summary()}")
+    for name, power in result.fit.powers.items():
+        st.caption(f"Power p of the wear law, {name}: {power.summary()}")
     list_doubts(result.study_doubts, result.fit.doubts)
 
 

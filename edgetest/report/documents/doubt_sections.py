@@ -27,19 +27,22 @@ def doubt_section(result, numbers):
                     f"The {group['n']} blades of {group['treatment']} differ from one another "
                     f"by about {spread:.0f} % in life (standard deviation)."
                 )
-    power = result.fit.power
-    if power is not None:
-        lines.append(_power_words(power))
+    lines += _power_words(result.fit.powers)
     return section("How sure this is", bullets(dict.fromkeys(lines)))
 
 
-def _power_words(power):
-    if power.low < power.value < power.high:
-        return (
-            f"The power of the wear law, {power.summary()}, is shared by all blades; a worn wedge "
-            "that loses the same volume with each cut has 2."
-        )
-    return f"The power of the wear law was set to {power.value:g}."
+def _power_words(powers):
+    """A sentence on the powers of the wear law, none where it has none."""
+    if not powers:
+        return []
+    first = next(iter(powers.values()))
+    if not first.low < first.value < first.high:
+        return [f"The power of the wear law was set to {first.value:g}."]
+    each = "; ".join(f"{name} {power.summary()}" for name, power in powers.items())
+    return [
+        f"The power of the wear law, one for each heat treatment: {each}. A worn wedge that loses "
+        "the same volume with each cut has 2."
+    ]
 
 
 def notes_section(result):

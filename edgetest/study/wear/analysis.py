@@ -211,11 +211,18 @@ def _fit_options(source, found, options):
         limit_relative_u=_angle_doubts(source, found.used) if area else 0.0,
         law=_law(source, found.reading),
         power=options.power,
+        treatment_of=_treatments(found.used, options.control),
         power_about=1.0 if area else 2.0,
         shared_scale_u=(2 if area else 1) * found.scale_shares()[0],
         level=options.level,
         robust=options.robust,
     )
+
+
+def _treatments(used, control):
+    """Heat treatment of each run; a control blade has one of its own."""
+    named = {each.run: each.heat_treatment for each in used}
+    return named | {each.run: f"control {control}" for each in used if each.blade == control}
 
 
 def _law(source, reading):

@@ -152,6 +152,7 @@ class StudyResult:
             "limit": self.limit if isinstance(self.limit, str) else plain(self.limit),
             "blades": [blade.to_dict() for blade in self.fit.blades],
             "power": self.fit.power.to_dict() if self.fit.power else None,
+            "powers": {name: power.to_dict() for name, power in self.fit.powers.items()},
             "comparison": self.comparison.to_dict() if self.comparison else None,
             **self.compared.to_dict(),
             "laws": [law.to_dict() for law in self.laws],

@@ -10,15 +10,15 @@ LEAST_LIFE = 1e-9  # cuts; stands for a least life of none, whose log would not 
 def fitted_lives(lives, *, blade, treatment, batch=None, block=None):
     """Lives of one fit for `compare_lives`, with what they share.
 
-    The part of the doubt that comes from the law's power (`law_u`) is signed and shared by
+    The part of the doubt that comes from the law's powers (`law_u`) is signed and shared by
     all blades, and so is the scale's (`shared_se`): a comparison without them would take what
     the blades have in common for chance, or leave it out.
 
     Parameters
     ----------
     lives : sequence of Life, length n
-        Of `edgetest.wear.curve.study_curves.fit_study`, all of one fit. A curve without an
-        end enters as the least life that it can be.
+        Of `edgetest.wear.curve.study_curves.fit_study`, all of one fit. A life beyond reach
+        enters as the least that it can be.
     blade, treatment : sequence of str, length n
     batch, block : sequence of str, length n, optional
         Left out where not every life has one.
@@ -27,7 +27,7 @@ def fitted_lives(lives, *, blade, treatment, batch=None, block=None):
     -------
     BladeLives
     """
-    ends = [isfinite(life.cuts) for life in lives]
+    ends = [isfinite(life.cuts) and not life.beyond_reach for life in lives]
     both = list(zip(lives, ends, strict=True))
     least = [life.log_life if end else log(max(life.low, LEAST_LIFE)) for life, end in both]
     return BladeLives(

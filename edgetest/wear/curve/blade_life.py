@@ -20,8 +20,8 @@ class Life:
     ratio the difference of two blades counts, squared and summed over K).
     `beyond_reach`: the life lies too far beyond the last stage to be read. It is then known to be
     above `low`, and above `least_log_life` (log of the last stage that was still short of the
-    limit, noise allowed for); `cuts` is the law's own figure, and `by_law` has it with its
-    interval.
+    limit, noise allowed for), and `cuts` is the law's own figure. `by_law` has that figure with
+    its interval, whether the life can be read or not.
     """
 
     cuts: float
@@ -34,7 +34,7 @@ class Life:
     log_life_se: float
     df: float
     log_life_shared_u: float = 0.0
-    log_life_law_u: tuple[float, ...] = ()
+    log_life_law_u: tuple[float, ...] = (0.0,)
     last_stage: float = inf
     level: float = 0.95
     beyond_reach: bool = False
@@ -43,14 +43,14 @@ class Life:
 
     def to_dict(self) -> dict[str, Any]:
         """Plain values for JSON; an open end is None."""
-        told = {
+        told: dict[str, Any] = {
             "cuts": plain(self.cuts),
             "low": plain(self.low),
             "high": plain(self.high),
             "extrapolated": self.extrapolated,
             "censored": self.censored,
         }
-        if self.by_law is not None:
+        if self.beyond_reach and self.by_law is not None:
             by_law = self.by_law
             values = {name: plain(getattr(by_law, name)) for name in ("cuts", "low", "high")}
             told["only_if_law_holds"] = values
@@ -58,7 +58,7 @@ class Life:
 
     def summary(self) -> str:
         """The life as a maker reads it."""
-        if self.by_law is None and not self.beyond_reach:
+        if not self.beyond_reach:
             tail = ", beyond the last stage" if self.extrapolated else ""
             return f"{cuts_words(self.cuts, self.low, self.high, tail=tail)}"
         least = f"more than {self.low:,.0f} cuts"

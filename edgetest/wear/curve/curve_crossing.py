@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from edgetest.wear.curve.predicted_curve import PredictedCurves
+
 NEAREST, FURTHEST = 1e-5, 30.0  # of a blade's last cuts: the range in which a crossing is sought
 COARSE, FINE = 96, 25
 LEAST_STEP = 0.01  # log reading over which a curve's slope is taken at the least
@@ -32,7 +34,7 @@ class Crossings:
 class CrossingsSought:
     """Curves and their limits: `curves`, `log_limit` (B,), `last` stage (B,), `of_fresh`."""
 
-    curves: object
+    curves: PredictedCurves
     log_limit: np.ndarray
     last: np.ndarray
     of_fresh: bool = False
@@ -53,19 +55,26 @@ class CrossingsSought:
         """Log cuts (B,) at which the curves cross their limits, inf where they never do."""
         cuts, none = self.grid(), np.zeros(len(self.last))
         worn = self.worn(cuts, none)
-        first = self._refined(cuts, worn, none, _first(worn))
-        last = self._refined(cuts, worn, none, _last_within(worn, cuts, self.last))
+        first = self._refined(cuts, none, _first(worn))
+        last = self._refined(cuts, none, _last_within(worn, cuts, self.last))
         both = np.isfinite(last) & np.isfinite(first)
         with np.errstate(invalid="ignore"):
             return np.where(both, (first + last) / 2, first)
 
-    def ends(self, quantile):
-        """Ends (B,) of log life: the first cuts that may, the first that must be beyond it."""
+    def ends(self, log_life, quantile):
+        """Ends (B,) of log life: the nearest cuts to it that are surely short, surely beyond.
+
+        Wear does not turn back: where the curve is surely short of the limit, it was so before.
+        """
         cuts = self.grid()
-        may, must = self.worn(cuts, quantile), self.worn(cuts, -quantile)
-        low = self._refined(cuts, may, quantile, _first(may))
-        high = self._refined(cuts, must, -quantile, _last_within(must, cuts, self.last))
-        return low, high
+        near = np.exp(np.minimum(log_life, np.log(self.last)))[:, None]
+        short = (self.worn(cuts, quantile) < 0) & (cuts <= near)
+        count = cuts.shape[1]
+        before = np.where(short.any(axis=1), count - 1 - short[:, ::-1].argmax(axis=1), -1)
+        beyond = (self.worn(cuts, -quantile) >= 0) & (cuts >= near)
+        after = np.where(beyond.any(axis=1), beyond.argmax(axis=1) - 1, count - 1)
+        low = self._refined(cuts, quantile, before)
+        return low, self._refined(cuts, -quantile, after)
 
     def slope(self, log_life, stderr):
         """Slope (B,) of log reading by log cuts, over the curve's own error about the life."""
@@ -86,7 +95,7 @@ class CrossingsSought:
         limit = self.log_limit + self.curves.law.direction * step
         return CrossingsSought(self.curves, limit, self.last, self.of_fresh)
 
-    def _refined(self, cuts, worn, quantile, place):
+    def _refined(self, cuts, quantile, place):
         """Log cuts of the crossing after grid point `place` (B,), -1 where it lies before all."""
         rows, found = np.arange(len(place)), (place >= 0) & (place < cuts.shape[1] - 1)
         at = np.clip(place, 0, cuts.shape[1] - 2)
@@ -135,7 +144,7 @@ def crossings(sought, quantile_of):
     Crossings
     """
     life = sought.lives()
-    low, high = sought.ends(quantile_of(life))
+    low, high = sought.ends(life, quantile_of(life))
     place = np.where(np.isfinite(life), life, np.log(sought.last))
     _, own_se, by_power = sought.curves.at(np.exp(place)[:, None], of_fresh=sought.of_fresh)
     power_sd = np.sqrt(sought.curves.power_var)

@@ -14,6 +14,7 @@ from edgetest.doubts import Doubt, Where, doubt, doubts_of
 from edgetest.wear.curve.blade_life import Life
 from edgetest.wear.curve.curve_crossing import CrossingsSought, crossings
 from edgetest.wear.curve.law_lives import FLAT, df_with_power, exp_or_inf, lives_by_law
+from edgetest.wear.curve.power_estimates import power_root
 from edgetest.wear.curve.predicted_curve import predicted_curves
 from edgetest.wear.curve.scatter import effective_df
 
@@ -49,7 +50,7 @@ def blade_lives(fitted, departed, limits):
         return stdtrit(df, 0.5 + limits.level / 2)
 
     found = _with_limit_error(crossings(sought, quantile_of), limits)
-    root = _root(departed.power_cov)
+    root = power_root(departed.power_cov)
     out: list[tuple[Life | None, tuple[Doubt, ...]]] = []
     for i, blade in enumerate(fitted.blades):
         if not law.beyond_fresh[i]:
@@ -91,15 +92,9 @@ def _with_limit_error(found, limits):
     )
 
 
-def _root(power_cov):
-    """Root (T, T) of the covariance of the log powers, a row a heat treatment."""
-    values, vectors = np.linalg.eigh(power_cov)
-    return vectors * np.sqrt(np.maximum(values, 0.0))
-
-
 def _by_law(fitted, law, limits, i):
     """The life as the law alone has it."""
-    blade, root = fitted.blades[i], _root(fitted.power_cov)
+    blade, root = fitted.blades[i], power_root(fitted.power_cov)
     last, log_life = float(blade.stages[-1]), float(law.log_life[i])
     log_limit = float(limits.log_limit(fitted)[i])
     mean = fitted.curves.log_value[i, len(blade.stages) - 1]
@@ -128,7 +123,7 @@ def _life(by_law, found, limits, i, df, by_factor):
     if log_life > log(REACH * max(last, 1e-300)):
         return replace(
             by_law,
-            low=exp_or_inf(least),
+            low=float(last) if least == log(max(last, 1e-300)) else exp_or_inf(least),
             high=inf,
             extrapolated=True,
             beyond_reach=True,
@@ -150,6 +145,7 @@ def _life(by_law, found, limits, i, df, by_factor):
         log_life_shared_u=float(sign * scale),
         log_life_law_u=tuple((-by_factor / slope).tolist()),
         least_log_life=least,
+        by_law=by_law,
     )
 
 

@@ -1,62 +1,13 @@
-"""What a fitted wear curve hands over: the curve, its life to the limit, the study's power."""
+"""What a fitted wear curve hands over: the curve, its life to the limit, the study's powers."""
 
 from dataclasses import dataclass, field, replace
-from math import inf, isfinite
 
 import numpy as np
 
 from edgetest.doubts import Doubt, placed, sentences, told
-from edgetest.estimate import Estimate, decimals, plain
-from edgetest.wear.curve.laws import LAWS
-
-
-@dataclass(frozen=True)
-class Life:
-    """Cuts until the limit, with its interval (a median: the law is fitted on the log scale).
-
-    `extrapolated`: the life lies beyond the last stage. `censored`: the blade was stopped
-    before its reading reached the limit. An interval without an upper end has `high` = inf.
-    `between_stages` is where the curve crosses the limit when bent to pass through the two stages
-    about it, whatever the law; None where no stage lies beyond the limit.
-    `log_life_se` is the doubt from this blade's own readings and stations; `log_life_shared_u`
-    from a scale error that all blades of the calibration share (cancels in a ratio);
-    `log_life_law_u` from the power p that all blades of the study share (its sign is that of
-    the life's change when p grows: in a ratio the difference of two blades counts).
-    """
-
-    cuts: float
-    low: float
-    high: float
-    extrapolated: bool
-    censored: bool
-    limit: float
-    log_life: float
-    log_life_se: float
-    df: float
-    log_life_shared_u: float = 0.0
-    log_life_law_u: float = 0.0
-    last_stage: float = inf
-    level: float = 0.95
-    between_stages: float | None = None
-
-    def to_dict(self):
-        """Plain values for JSON; an open end is None."""
-        return {
-            "cuts": plain(self.cuts),
-            "low": plain(self.low),
-            "high": plain(self.high),
-            "extrapolated": self.extrapolated,
-            "censored": self.censored,
-        }
-
-    def summary(self):
-        """The life as a maker reads it."""
-        if not isfinite(self.cuts):
-            return f"more than {self.low:.0f} cuts"
-        places = decimals(self.low, self.high, self.cuts)
-        upper = f"to {self.high:.{places}f}" if isfinite(self.high) else "or more"
-        tail = ", beyond the last stage" if self.extrapolated else ""
-        return f"{self.cuts:.{places}f} cuts ({self.low:.{places}f} {upper}{tail})"
+from edgetest.estimate import Estimate, plain
+from edgetest.wear.curve.blade_life import Life
+from edgetest.wear.curve.predicted_curve import PredictedCurves
 
 
 @dataclass(frozen=True)
@@ -76,9 +27,8 @@ class CurveFit:
 
     `residuals` are natural logs of reading over curve, nan for bounds; `residual_cv` their
     spread, places along the edge in it; `outlying` the positions (in the arrays given to
-    `fit_study`) of readings that stand out; `life_worn_volume` the life with p set to
-    that of constant worn volume per cut (2 for a width); `study_doubts` what is doubtful about
-    all blades alike.
+    `fit_study`) of readings that stand out; `study_doubts` what is doubtful about all blades
+    alike. `psi` and `parameters` are the law's; `curve` is the curve as the readings bear it out.
     """
 
     blade: str
@@ -91,14 +41,14 @@ class CurveFit:
     value: np.ndarray
     station: np.ndarray
     residuals: np.ndarray
-    life_worn_volume: Life | None = None
     outlying: tuple[int, ...] = ()
     study_doubts: tuple[Doubt, ...] = ()
     level: float = 0.95
     t_quantile: float = field(default=1.96, repr=False)
+    df: float = field(default=np.nan, repr=False)
     log_scale: float = field(default=np.nan, repr=False)
     psi: np.ndarray = field(default_factory=lambda: np.empty(0), repr=False)
-    cov: np.ndarray = field(default_factory=lambda: np.empty((0, 0)), repr=False)
+    curve: PredictedCurves | None = field(default=None, repr=False)
 
     def predict(self, cuts):
         """The curve and its band (mean curve over the stations) at `cuts`.
@@ -113,13 +63,11 @@ class CurveFit:
             In the unit of the readings; nan where the blade could not be fitted.
         """
         n = np.atleast_1d(np.asarray(cuts, dtype=float))
-        if not len(self.psi):
+        if self.curve is None:
             nothing = np.full(n.shape, np.nan)
             return CurveBand(n, nothing, nothing, nothing, self.level)
-        law = LAWS[self.law]
-        log_value = self.log_scale + law.log_shape(n, self.psi)
-        slopes = np.column_stack([np.ones_like(n), law.slopes(n, self.psi)])
-        half = self.t_quantile * np.sqrt(np.einsum("ni,ij,nj->n", slopes, self.cov, slopes))
+        log_value, stderr = (part[0] for part in self.curve.with_error(n[None, :]))
+        half = self.t_quantile * stderr
         with np.errstate(over="ignore"):  # far beyond the readings a band may have no upper end
             value, low, high = (np.exp(log_value + k * half) for k in (0, -1, 1))
         return CurveBand(n, value, low, high, self.level)
@@ -135,7 +83,6 @@ class CurveFit:
             "law": self.law,
             "parameters": parameters,
             "life": self.life.to_dict() if self.life else None,
-            "life_worn_volume": self.life_worn_volume.to_dict() if self.life_worn_volume else None,
             "residual_cv": plain(self.residual_cv),
             "outlying": list(self.outlying),
             **told(self.doubts + self.study_doubts),
@@ -173,8 +120,30 @@ class CurveFit:
 
 
 @dataclass(frozen=True)
+class ReadingsAt:
+    """Log readings of a study's runs at given cuts, one element a run.
+
+    `log_reading` of the run's mean edge and its standard error `log_se` by its own readings, on
+    `df`; `law_u` (n, K) as `Life.log_life_law_u`, of the log reading; `inside`: whether the cuts
+    lie within the run's stages. nan where a run could not be fitted.
+    """
+
+    run: tuple[str, ...]
+    log_reading: np.ndarray
+    log_se: np.ndarray
+    df: np.ndarray
+    law_u: np.ndarray
+    inside: np.ndarray
+
+
+@dataclass(frozen=True)
 class StudyFit:
-    """The wear curves of a study's blades and the power p they share."""
+    """The wear curves of a study's blades and the powers of its heat treatments.
+
+    `power` is the mean that the heat treatments' `powers` lie about (the power itself where there
+    is one heat treatment); `power_root` (T, T) a root of the covariance of the log powers of the
+    curves as read, a row a heat treatment of `treatments` (T,), `treatment_of` by run.
+    """
 
     law: str
     power: Estimate | None
@@ -183,6 +152,35 @@ class StudyFit:
     limit: float | dict[str, float] | None = None
     station_cv: float = np.nan
     level: float = 0.95
+    powers: dict[str, Estimate] = field(default_factory=dict)
+    power_root: np.ndarray = field(default_factory=lambda: np.zeros((0, 0)), repr=False)
+    treatment_of: dict[str, int] = field(default_factory=dict, repr=False)
+
+    def log_readings_at(self, cuts):
+        """Log readings of every run at `cuts`, as the readings bear its curve out.
+
+        Parameters
+        ----------
+        cuts : float
+
+        Returns
+        -------
+        ReadingsAt
+        """
+        n = len(self.blades)
+        value, stderr, df = np.full((3, n), np.nan)
+        law_u, inside = np.zeros((n, len(self.power_root))), np.zeros(n, dtype=bool)
+        for i, fit in enumerate(self.blades):
+            if fit.curve is None:
+                continue
+            found = fit.curve.at(np.array([[float(cuts)]]))
+            value[i], stderr[i], by_power = (float(part[0, 0]) for part in found)
+            if len(self.power_root):
+                law_u[i] = by_power * self.power_root[self.treatment_of[fit.blade]]
+            df[i] = fit.df
+            inside[i] = fit.cuts.min() <= cuts <= fit.cuts.max()
+        names = tuple(fit.blade for fit in self.blades)
+        return ReadingsAt(names, value, stderr, df, law_u, inside)
 
     def __getitem__(self, blade):
         """The fit of one blade, by its name."""
@@ -196,6 +194,7 @@ class StudyFit:
         return {
             "law": self.law,
             "power": self.power.to_dict() if self.power else None,
+            "powers": {name: each.to_dict() for name, each in self.powers.items()},
             "limit": dict(self.limit) if isinstance(self.limit, dict) else plain(self.limit),
             "blades": [fit.to_dict() for fit in self.blades],
             **told(self.doubts),
@@ -225,7 +224,10 @@ class StudyFit:
     def summary(self):
         """One line a blade, the power, and what is doubtful about the study's curves."""
         lines = [fit.summary() for fit in self.blades]
-        if self.power is not None and self.law == "wedge":
+        if len(self.powers) > 1:
+            each = "; ".join(f"{name}: {p.summary()}" for name, p in self.powers.items())
+            lines.append(f"power of the wear law, {each}")
+        elif self.power is not None:
             lines.append(f"power of the wear law: {self.power.summary()}")
         return "\n".join([*lines, *sentences(self.all_doubts())])
 

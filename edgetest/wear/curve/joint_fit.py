@@ -1,12 +1,14 @@
 """Iteratively reweighted joint fit: curves, scatter (REML) and the powers in turn."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import log
+from typing import Any
 
 import numpy as np
 
 from edgetest.wear.curve.batch_fit import Curves, Shapes, fit_shapes
 from edgetest.wear.curve.bounded_readings import update_bounds, update_weights
+from edgetest.wear.curve.laws import Law
 from edgetest.wear.curve.profile_likelihood import Pull
 from edgetest.wear.curve.scatter import (
     Scatter,
@@ -33,7 +35,7 @@ class Fitted:
     `precision` and `pull` as `powers_together` takes them.
     """
 
-    law: object
+    law: Law
     blades: tuple
     own: list[int]
     log_power: np.ndarray | None
@@ -113,72 +115,101 @@ def fit_blades(
     """
     wedge, mean = law.name == "wedge", log(about)
     shared = wedge and log_power is None
-    own = [0] if wedge else list(range(len(law.psi_names)))
-    blades = list(blades)
-    group = np.array([blade.group for blade in blades])
-    n_groups, path_unit = int(group.max()) + 1, None
-    powers, power_cov = None, np.zeros((n_groups, n_groups))
-    if start is None:
-        scatter, unknown = Scatter(1.0, 0.0, 0.0, np.zeros((3, 3))), True
-        curves = pack(blades, scatter)
-        power = _first_powers(law, curves, group, mean) if shared else np.full(n_groups, log_power)
-        shapes = fit_shapes(law, curves, held=_held(law, power, group))
-    else:
-        blades, scatter, unknown = list(start.blades), start.scatter, False
-        curves, power, shapes = start.curves, start.log_power, _shapes(start)
-        path_unit = max(float(blade.stages[-1]) for blade in blades)
-    bends = robust or any(b.bounded.any() for b in blades)
+    now = _first(law, list(blades), log_power, mean) if start is None else _departing(start)
+    bends = robust or any(b.bounded.any() for b in now.blades)
     for _ in range(ROUNDS):
-        before = (power, shapes.psi, scatter)
-        held = _held(law, power, group)
-        shapes = fit_shapes(law, curves, held=held, start=shapes.psi.copy())
-        residuals = _residuals(law, blades, shapes)
-        slopes = _slopes(law, blades, shapes)
-        scatter = estimate_scatter(
-            blades,
+        before = (now.log_power, now.shapes.psi, now.scatter)
+        now.refit()
+        residuals = _residuals(law, now.blades, now.shapes)
+        slopes = _slopes(law, now.blades, now.shapes)
+        now.scatter = estimate_scatter(
+            now.blades,
             residuals,
-            [_own_slopes(s, own) for s in slopes],
+            [_own_slopes(s, now.own) for s in slopes],
             shared=[s[:, POWER] for s in slopes] if shared else None,
-            start=None if unknown else scatter,
+            start=now.scatter,
             stated_df=stated_df,
-            path_unit=path_unit,
+            path_unit=now.path_unit,
         )
-        unknown = False
         if bends:
-            blades = [
-                _reweigh(b, scatter, r, robust) for b, r in zip(blades, residuals, strict=True)
-            ]
-        curves = pack(blades, scatter)
+            both = zip(now.blades, residuals, strict=True)
+            now.blades = [_reweigh(b, now.scatter, r, robust) for b, r in both]
+        now.curves = pack(now.blades, now.scatter)
         if shared:
-            pull = scatter.pull + scatter.precision * (power - mean)
-            powers = powers_together(scatter.precision, pull)
-            power = power + np.clip(mean + powers.shift - power, -0.5, 0.5)
-            power_cov = powers.cov
-        if not _moved(before, (power, shapes.psi, scatter)):
+            now.move_powers(mean)
+        if not _moved(before, (now.log_power, now.shapes.psi, now.scatter)):
             break
-    held = _held(law, power, group)
-    shapes = fit_shapes(law, curves, held=held, start=shapes.psi.copy())
-    slopes = _slopes(law, blades, shapes)
+    now.refit()
+    slopes = _slopes(law, now.blades, now.shapes)
     return Fitted(
         law=law,
-        blades=tuple(blades),
-        own=own,
-        log_power=power if wedge else None,
-        power_cov=power_cov,
-        powers=powers,
-        precision=scatter.precision,
-        pull=pull if shared else np.zeros(n_groups),
-        scatter=scatter,
-        curves=curves,
-        **vars(shapes),
+        blades=tuple(now.blades),
+        own=now.own,
+        log_power=now.log_power if wedge else None,
+        power_cov=now.powers.cov if now.powers else np.zeros((len(now.log_power),) * 2),
+        powers=now.powers,
+        precision=now.scatter.precision,
+        pull=now.pull,
+        scatter=now.scatter,
+        curves=now.curves,
+        **vars(now.shapes),
         slopes=slopes,
-        **_covariances(blades, scatter, slopes, own),
+        **_covariances(now.blades, now.scatter, slopes, now.own),
         prior_mean=mean,
     )
 
 
-def _shapes(fitted):
-    return Shapes(fitted.log_scale, fitted.psi, fitted.sse, fitted.at_end)
+@dataclass
+class _Fitting:
+    """A fit on its way; `path_unit` where the curves depart from their law."""
+
+    law: Law
+    blades: list
+    scatter: Any
+    curves: Curves
+    log_power: np.ndarray
+    shapes: Shapes
+    path_unit: float | None = None
+    powers: TreatmentPowers | None = None
+    pull: np.ndarray = field(default_factory=lambda: np.empty(0))
+
+    @property
+    def own(self):
+        """The psi that each blade has for itself."""
+        return [0] if self.law.name == "wedge" else list(range(len(self.law.psi_names)))
+
+    def refit(self):
+        """Fit the shapes anew, each from where it is."""
+        group = np.array([blade.group for blade in self.blades])
+        held = _held(self.law, self.log_power, group)
+        self.shapes = fit_shapes(self.law, self.curves, held=held, start=self.shapes.psi.copy())
+
+    def move_powers(self, mean):
+        """Move the powers to where readings and prior have them."""
+        scatter = self.scatter
+        self.pull = scatter.pull + scatter.precision * (self.log_power - mean)
+        self.powers = powers_together(scatter.precision, self.pull)
+        move = mean + self.powers.shift - self.log_power
+        self.log_power = self.log_power + np.clip(move, -0.5, 0.5)
+
+
+def _first(law, blades, log_power, mean):
+    """Where a fit begins: the readings' scatter unknown."""
+    group = np.array([blade.group for blade in blades])
+    curves = pack(blades, Scatter(1.0, 0.0, 0.0, np.zeros((3, 3))))
+    power = np.full(group.max() + 1, log_power or 0.0)
+    if law.name == "wedge" and log_power is None:
+        power = _first_powers(law, curves, group, mean)
+    shapes = fit_shapes(law, curves, held=_held(law, power, group))
+    return _Fitting(law, blades, None, curves, power, shapes)
+
+
+def _departing(start):
+    """Where a fit of curves that depart from their law begins: at the law's own."""
+    shapes = Shapes(start.log_scale, start.psi, start.sse, start.at_end)
+    unit = max(float(blade.stages[-1]) for blade in start.blades)
+    power = np.zeros(start.group.max() + 1) if start.log_power is None else start.log_power
+    return _Fitting(start.law, list(start.blades), start.scatter, start.curves, power, shapes, unit)
 
 
 def _held(law, log_power, group):
@@ -234,7 +265,7 @@ def _reweigh(blade, scatter, residuals, robust):
 
 def _moved(before, now):
     """Whether the fit still changes by more than it matters."""
-    if len(before[2].parts) != len(now[2].parts):
+    if before[2] is None or len(before[2].parts) != len(now[2].parts):
         return True
     if np.abs(now[0] - before[0]).max() > 1e-5:
         return True

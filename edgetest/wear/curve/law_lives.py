@@ -105,9 +105,7 @@ def _profiled(fitted, limits, stretch):
     held = [POWER] if fitted.power_set else []
     pull = power_pulls(fitted, stretch) if shared else None
     log_limit = np.log(limits.value)
-    return Profiled(
-        fitted.law, fitted.curves, fitted.psi, log_limit, held, pull, limits.of_fresh
-    )
+    return Profiled(fitted.law, fitted.curves, fitted.psi, log_limit, held, pull, limits.of_fresh)
 
 
 def _ends(sought, fitted, log_life, spread, quantile, finite, flat):
@@ -150,8 +148,9 @@ def df_with_power(df, variance, by_power, power_var):
     the prior knows about the power has no degrees of freedom to lose.
     """
     from_readings = np.maximum(1 - power_var / PRIOR_SD**2, 0.0)
-    whole = np.maximum(variance + from_readings * by_power, 1e-300)
-    return df * np.maximum((variance + by_power) / whole, 1.0) ** 2
+    share = variance + from_readings * by_power
+    share = np.maximum(share, 1e-3 * (variance + by_power) + 1e-300)
+    return df * np.maximum((variance + by_power) / share, 1.0) ** 2
 
 
 def exp_or_inf(x):

@@ -1,4 +1,4 @@
-"""A blade's curve as its readings bear it out: the law, and how the blade departs from it (kriging).
+"""A blade's curve as its readings bear it out: the law, and its departure from it (kriging).
 
 The log reading of a blade's mean edge at n cuts is f(n) = x(n) β + q(n) γ + B(n): the law in its
 own parameters and the log power of its heat treatment, and a Brownian path B from 0 at the fresh

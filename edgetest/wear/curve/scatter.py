@@ -11,9 +11,10 @@ from edgetest.wear.curve.scatter_likelihood import (
     score_variances,
 )
 
+SCORING_STEPS = 50
 FLOOR = 1e-12  # variance of log readings below which they count as exact (a CV of 1e-6)
-# Weight of log SD in the penalty that keeps a path's SD off nothing (see `estimate_scatter`).
-PATH_PENALTY = 1.0
+# Prior of a path's SD s over the study's last cuts: density s^PATH_PENALTY exp(-s² / 2 PATH_SD²).
+PATH_PENALTY, PATH_SD = 1.0, 0.3
 
 
 @dataclass(frozen=True)
@@ -56,12 +57,11 @@ def estimate_scatter(
     start=None,
     stated_df=None,
     path_unit=None,
-    steps=50,
 ):
     """Restricted maximum likelihood of the variances, by Fisher scoring.
 
-    A path's SD s has the prior density s on its likelihood: readings of few stages hardly tell
-    a path from scatter, and its SD estimated at nothing would leave the interval to the law.
+    A path's SD has a prior that keeps it off nothing [2]_: readings of few stages hardly tell a
+    path from scatter, and with an SD estimated at nothing the interval would be the law's.
 
     Parameters
     ----------
@@ -79,8 +79,6 @@ def estimate_scatter(
         scatter no more than stated, they count as knowledge of the residual variance.
     path_unit : float, optional
         Cuts in which the paths' variances are counted; without it the curves follow their law.
-    steps : int
-        Scoring steps at the most.
 
     Returns
     -------
@@ -110,8 +108,29 @@ def estimate_scatter(
     if start is not None:
         first[: len(start.parts)] = start.parts
     parts = np.where(free, np.maximum(first, 1e-3 * spread), 0.0)
+    parts, scored, info = _climb(parts, data, free, weight, spread)
+    if stated_df:
+        info[0, 0] += _stated_information(blades, parts[0], stated_df)
+    cov = np.zeros((len(parts), len(parts)))
+    move = np.flatnonzero(parts > 0)
+    cov[np.ix_(move, move)] = np.linalg.pinv(info[np.ix_(move, move)], hermitian=True)
+    residual_var, station_var, stage_var = parts[:PARTS].tolist()
+    return Scatter(
+        residual_var,
+        station_var,
+        stage_var,
+        cov,
+        path_var=parts[PARTS:],
+        path_unit=path_unit or 1.0,
+        precision=scored.precision,
+        pull=scored.pull,
+    )
+
+
+def _climb(parts, data, free, weight, spread):
+    """Fisher scoring from `parts`: where it ends, the likelihood there and its information."""
     scored, at = _penalised(parts, data, weight)
-    for _ in range(steps):
+    for _ in range(SCORING_STEPS):
         gradient, info = at
         held = ~free | ((parts <= 0) & (gradient <= 0))
         move = np.flatnonzero(~held)
@@ -135,16 +154,7 @@ def estimate_scatter(
         parts, scored, at = new, tried, there
         if change < 1e-7 or gain < 1e-10:
             break
-    info = at[1]
-    if stated_df:
-        info[0, 0] += _stated_information(blades, parts[0], stated_df)
-    cov = np.zeros((len(parts), len(parts)))
-    move = np.flatnonzero(parts > 0)
-    cov[np.ix_(move, move)] = np.linalg.pinv(info[np.ix_(move, move)], hermitian=True)
-    residual_var, station_var, stage_var = parts[:PARTS].tolist()
-    path = {"path_var": parts[PARTS:], "path_unit": path_unit or 1.0}
-    powers = {"precision": scored.precision, "pull": scored.pull}
-    return Scatter(residual_var, station_var, stage_var, cov, **path, **powers)
+    return parts, scored, at[1]
 
 
 def _penalised(parts, data, weight):
@@ -153,9 +163,11 @@ def _penalised(parts, data, weight):
     on = weight > 0
     share = np.zeros_like(parts)
     share[on] = weight[on] / parts[on]
-    value = scored.log_likelihood + float((weight[on] * np.log(parts[on])).sum())
+    prior = weight[on] * np.log(parts[on]) - parts[on] / (2 * PATH_SD**2)
+    value = scored.log_likelihood + float(prior.sum())
     info = scored.information + np.diag(np.where(on, share / np.where(on, parts, 1.0), 0.0))
-    return replace(scored, log_likelihood=value), (scored.score + share, info)
+    gradient = scored.score + share - on / (2 * PATH_SD**2)
+    return replace(scored, log_likelihood=value), (gradient, info)
 
 
 def _stated_information(blades, residual_var, stated_df):
@@ -219,6 +231,8 @@ def effective_df(blade, scatter, slopes, gradient, at=None):
         left = by_stage @ np.minimum.outer(blade.stages, blade.stages) @ by_stage
         rise[PARTS + blade.group] = ((at or 0.0) - 2 * by_stage @ near + left) / scatter.path_unit
     variance = float(scatter.parts @ rise + c**2 @ blade.known_var)
+    if at is not None:  # the prior that bounds a path's SD leaves it no tail of its own
+        rise = np.r_[rise[:PARTS], np.zeros(len(scatter.path_var))]
     spread = float(rise @ scatter.cov @ rise)
     df = 2 * variance**2 / spread if spread > 0 else np.inf
     return variance, float(np.clip(df, 1.0, 1e6))

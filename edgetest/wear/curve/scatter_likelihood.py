@@ -1,6 +1,6 @@
 """Restricted likelihood (REML) of a study's variances, many blades at once.
 
-Log readings of a blade are X β + Z_place b + Z_stage s + Z_path d + q γ + e, with V(e) = σ² + known,
+Log readings of a blade are X β + Z_place b + Z_stage s + Z_path d + q γ + e; V(e) = σ² + known,
 V(b) = σ_place², V(s) = σ_stage²; Z_path d is a Brownian path in cuts, from 0, seen at the stages
 (lower triangular in the roots of the cuts between them), whose variance V(d) per `unit` of cuts is
 that of the blade's heat treatment; γ the log power of its heat treatment, of prior covariance C.
@@ -77,7 +77,11 @@ def padded_cells(blades, residuals, slopes, shared, *, path_unit=None):
             z[i, :n, start : start + len(b.stages)] = brownian_columns(b.stages, path_unit)[b.stage]
         if q is not None:
             q[i, :n] = shared[i]
-    ends = (slice(0, n_places), slice(n_places, n_places + n_stages), slice(n_places + n_stages, None))
+    ends = (
+        slice(0, n_places),
+        slice(n_places, n_places + n_stages),
+        slice(n_places + n_stages, None),
+    )
     place = np.column_stack([np.tile([0, 1, 2], (n_blades, 1)), PARTS + group])
     if path_unit is None:
         place[:, 3] = 0  # of no columns: adds nothing
@@ -172,7 +176,12 @@ def score_variances(variances, data):
     taken = p.times(np.concatenate(columns, axis=2))
     pr, pz = taken[:, :, 0], taken[:, :, 1 : 1 + data.z.shape[2]]
     pq = np.zeros_like(pr) if data.q is None else taken[:, :, -1]
-    precision, pull, c, log_det = np.zeros(groups), np.zeros(groups), np.zeros((groups, groups)), 0.0
+    precision, pull, c, log_det = (
+        np.zeros(groups),
+        np.zeros(groups),
+        np.zeros((groups, groups)),
+        0.0,
+    )
     if data.q is not None:
         precision = np.bincount(group, (pq * data.q).sum(axis=1), groups)
         pull = np.bincount(group, (pq * data.r).sum(axis=1), groups)
@@ -192,7 +201,10 @@ def score_variances(variances, data):
     cross[:, 0, 0] = (pq * p.times(pq[:, :, None])[:, :, 0]).sum(axis=1)
     through = np.matmul(pz.transpose(0, 2, 1), pq[:, :, None])[:, :, 0]
     for k, end in enumerate(data.ends, 1):
-        size[:, k], gain[:, k] = (both[:, end, 1] ** 2).sum(axis=1), (both[:, end, 0] ** 2).sum(axis=1)
+        size[:, k], gain[:, k] = (
+            (both[:, end, 1] ** 2).sum(axis=1),
+            (both[:, end, 0] ** 2).sum(axis=1),
+        )
         trace[:, k] = np.einsum("bjj->b", inner[:, end, end])
         square[:, 0, k] = square[:, k, 0] = (pz[:, :, end] ** 2).sum(axis=(1, 2))
         cross[:, 0, k] = cross[:, k, 0] = (through[:, end] * both[:, end, 1]).sum(axis=1)

@@ -1,23 +1,25 @@
-"""Wear curves of a study: one law, a curve and a life per blade, one power for all blades."""
+"""Wear curves of a study: one law, a curve and a life per blade, a power per heat treatment."""
 
 from dataclasses import dataclass, replace
 from math import log
 
 import numpy as np
 
-from edgetest.doubts import Where, doubt, doubts_of
+from edgetest.doubts import Where, doubts_of
 from edgetest.errors import UnusableInput
-from edgetest.estimate import Estimate
 from edgetest.wear.curve.curve_doubts import study_doubts
 from edgetest.wear.curve.curve_lives import blade_lives
 from edgetest.wear.curve.curve_result import CurveFit, StudyFit, estimate_from_log
-from edgetest.wear.curve.joint_fit import PRIOR_SD, WORN_VOLUME, fit_blades, power_profile
+from edgetest.wear.curve.joint_fit import WORN_VOLUME, fit_blades
+from edgetest.wear.curve.law_lives import LifeLimits
 from edgetest.wear.curve.laws import LAWS
+from edgetest.wear.curve.power_estimates import against_power, power_estimates, power_root
+from edgetest.wear.curve.predicted_curve import predicted_curves
 from edgetest.wear.curve.scatter import effective_df
 from edgetest.wear.curve.stage_cells import stage_cells
 
 TOO_FEW = ("too_few_stages",)
-NOT_IDENTIFIED = 0.75  # of the prior's interval: readings that leave p so wide say little about it
+UNNAMED = "all blades"  # heat treatment of runs for which none is named
 
 
 @dataclass(frozen=True)
@@ -37,8 +39,10 @@ class FitOptions:
     law : str
         Name in `edgetest.wear.curve.laws.LAWS`.
     power : float, optional
-        Sets the wedge law's p; left out, the blades of the study share one p, estimated with
-        a weak prior (log p normal about log 2 with SD 0.5).
+        Sets the wedge law's p; left out, the blades of a heat treatment share one, estimated
+        with a weak prior: log powers normal about a common mean, that about log 2 with SD 0.5.
+    treatment_of : dict, optional
+        Heat treatment of each run (label of `blade`); runs that are left out have one power.
     power_about : float
         Where that prior lies: 2 for widths, 1 for worn areas (equal volume with every cut).
     relative_u_df : float, optional
@@ -60,6 +64,7 @@ class FitOptions:
     limit_relative_u: float | dict[str, float] = 0.0
     law: str = "wedge"
     power: float | None = None
+    treatment_of: dict[str, str] | None = None
     power_about: float = WORN_VOLUME
     relative_u_df: float | None = None
     shared_scale_u: float = 0.0
@@ -101,34 +106,50 @@ def fit_study(readings, options=AS_USUAL):
     if spare < 1:
         fits = tuple(_unfitted(name, parts[name], law.name, level) for name in names)
         return StudyFit(law.name, None, fits, doubts_of(TOO_FEW), limit, np.nan, level)
-    blades = list(usable.values())
+    treatments, blades = _by_treatment(usable, options.treatment_of or {})
     fitted = _fit_together(law, blades, options, options.power)
-    lives, beside = _lives(fitted, options, spare), [(None, ())] * len(blades)
-    if fitted.log_power is not None and fitted.log_power != log(options.power_about):
-        at_worn_volume = _fit_together(law, blades, options, options.power_about)
-        beside = _lives(at_worn_volume, options, spare)
+    departed = _fit_together(law, blades, options, options.power, fitted)
+    lives = _lives(fitted, departed, options, spare)
     of_study, of_blades, outlying = study_doubts(
         fitted, [parts[name] for name in usable], options.robust
     )
-    estimate, doubts = _power(fitted, level, spare)
+    powers, common, doubts = power_estimates(fitted, treatments, level, spare)
     if options.power is not None and law.name == "wedge":
         free = _fit_together(law, blades, options, None)
-        doubts = _against_power(fitted, free, spare)
+        doubts = against_power(fitted, free, spare)
     doubts += of_study
-    done = {}
+    done, curves = {}, predicted_curves(departed)
     for i, name in enumerate(usable):
-        fit, (life, of_life) = _describe(parts[name], fitted, i, options), lives[i]
+        fit, (life, of_life) = _describe(parts[name], fitted, departed, i, options), lives[i]
         done[name] = replace(
             fit,
             life=life,
-            life_worn_volume=beside[i][0],
             doubts=(*of_life, *fit.doubts, *of_blades[i]),
             outlying=outlying[i],
             study_doubts=doubts,
+            curve=curves.take([i]),
         )
-    fits = tuple(done.get(name) or _unfitted(name, parts[name], law.name, level) for name in names)
-    station_cv = float(np.sqrt(fitted.scatter.station_var))
-    return StudyFit(law.name, estimate, fits, doubts, limit, station_cv, level)
+    return StudyFit(
+        law.name,
+        common,
+        tuple(done.get(name) or _unfitted(name, parts[name], law.name, level) for name in names),
+        doubts,
+        limit,
+        float(np.sqrt(fitted.scatter.station_var)),
+        level,
+        powers=powers,
+        power_root=power_root(departed.power_cov),
+        treatment_of={blade.blade: blade.group for blade in blades},
+    )
+
+
+def _by_treatment(usable, treatment_of):
+    """Names of the heat treatments, and the blades' cells numbered by them."""
+    named = [treatment_of.get(name) or UNNAMED for name in usable]
+    names = list(dict.fromkeys(named))
+    number = {name: i for i, name in enumerate(names)}
+    both = zip(usable.values(), named, strict=True)
+    return names, [replace(blade, group=number[name]) for blade, name in both]
 
 
 def _usable(law, made):
@@ -138,8 +159,8 @@ def _usable(law, made):
     return usable, sum(max(blade.stages_numbered - needed, 0) for blade in usable.values())
 
 
-def _fit_together(law, blades, options, power):
-    """The blades' joint fit, with the power set or (None) estimated."""
+def _fit_together(law, blades, options, power, start=None):
+    """The blades' joint fit, with the power set or (None) estimated; from `start`, departing."""
     return fit_blades(
         law,
         blades,
@@ -147,25 +168,26 @@ def _fit_together(law, blades, options, power):
         about=options.power_about,
         robust=options.robust,
         stated_df=options.relative_u_df,
+        start=start,
     )
 
 
-def _lives(fitted, options, spare):
+def _lives(fitted, departed, options, spare):
     """Life and doubts of every fitted blade; neither where no limit is given."""
     of_fresh = options.limit_of_fresh is not None
     ends = options.limit_of_fresh if of_fresh else options.limit
     if ends is None:
         return [(None, ())] * len(fitted.blades)
     names = [blade.blade for blade in fitted.blades]
-    return blade_lives(
-        fitted,
+    limits = LifeLimits(
         _by_blade(ends, names, "limit"),
+        _by_blade(options.limit_relative_u, names, "limit_relative_u"),
         of_fresh=of_fresh,
-        limit_u=_by_blade(options.limit_relative_u, names, "limit_relative_u"),
         shared_scale_u=options.shared_scale_u,
         level=options.level,
         spare=spare,
     )
+    return blade_lives(fitted, departed, limits)
 
 
 def _by_blade(given, names, where):
@@ -199,42 +221,7 @@ def _law(options):
     return chosen
 
 
-def _power(fitted, level, spare):
-    """The power with its interval (profile likelihood), and what is doubtful about it."""
-    from scipy.special import ndtri, stdtr
-
-    if fitted.log_power is None:
-        return None, ()
-    p = float(np.exp(fitted.log_power))
-    if fitted.power_var == 0:
-        return Estimate(p, p, p, "", level, "set by hand"), ()
-    mean, sd = fitted.prior_mean, PRIOR_SD
-    near = fitted.log_power + np.sqrt(fitted.power_var) * np.linspace(-6.0, 6.0, 49)
-    grid = np.union1d(mean + sd * np.linspace(-5.0, 5.0, 51), near)
-    sse = power_profile(fitted.law, fitted.curves, grid, fitted.psi).sum(axis=0)
-    # The readings object on the t scale (their scatter is estimated too), the prior on the
-    # normal one: put both on the normal scale before they are added.
-    tail = stdtr(max(spare - 1, 1), -np.sqrt(sse - sse.min()))
-    goal = ndtri(np.maximum(tail, 1e-300)) ** 2 + ((grid - mean) / sd) ** 2
-    best = int(np.argmin(goal))
-    root = np.sign(grid - grid[best]) * np.sqrt(goal - goal[best])
-    quantile = float(ndtri(0.5 + level / 2))
-    low, high = np.exp(np.interp([-quantile, quantile], root, grid)).tolist()
-    vague = log(high / low) > NOT_IDENTIFIED * 2 * quantile * sd
-    codes = ["power_not_identified"] if vague else []
-    method = f"profile likelihood, weak prior about {np.exp(mean):g}"
-    doubts = doubts_of(codes, where=Where(value=p))
-    return Estimate(p, min(low, p), max(high, p), "", level, method), doubts
-
-
-def _against_power(fitted, free, spare):
-    """Whether the readings speak against the power that was set (99 %)."""
-    found, _ = _power(free, 0.99, spare)
-    inside = log(found.low) <= fitted.log_power <= log(found.high)
-    return () if inside else (doubt("power_misfits", where=Where(value=found.value)),)
-
-
-def _describe(part, fitted, i, options):
+def _describe(part, fitted, departed, i, options):
     """CurveFit of the i-th fitted blade and its `part` of the readings, without its life."""
     from scipy.special import stdtrit
 
@@ -250,6 +237,7 @@ def _describe(part, fitted, i, options):
         parameters[key] = estimate_from_log(
             value, stderr, quantile, law.units[key].format(unit=options.unit), options.level, method
         )
+    _, df = effective_df(b, departed.scatter, jac, np.eye(jac.shape[1])[0], at=float(b.stages[-1]))
     residuals = np.log(part.value) - fitted.log_scale[i] - law.log_shape(part.cuts, psi)
     known = residuals[np.isfinite(residuals)]
     spare = len(known) - jac.shape[1]
@@ -271,10 +259,10 @@ def _describe(part, fitted, i, options):
         station=part.station,
         residuals=residuals,
         level=options.level,
-        t_quantile=quantile,
+        t_quantile=float(stdtrit(df, 0.5 + options.level / 2)),
+        df=df,
         log_scale=float(fitted.log_scale[i]),
         psi=psi,
-        cov=full,
     )
 
 

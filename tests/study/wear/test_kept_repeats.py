@@ -98,7 +98,8 @@ def test_typed_readings_take_their_uncertainty_from_it_and_it_is_said(study):
     assert [each.relative_u for each in after.readings] == pytest.approx([sd] * 6, rel=1e-5)
     (said,) = [one for one in after.study_doubts if one.code == "repeatability_used"]
     assert "3 readings, 2026-05-04" in said.text
-    width = [np.log(fit["A1"].life.high / fit["A1"].life.low) for fit in (before.fit, after.fit)]
+    lives = [fit["A1"].life.by_law for fit in (before.fit, after.fit)]
+    width = [np.log(life.high / life.low) for life in lives]
     assert width[1] > width[0]  # readings that repeat so badly cannot be as good as they look
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from edgetest.wear.compare.compare_lives import ComparisonOptions, compare_lives
 from edgetest.wear.compare.fitted_lives import fitted_lives
-from edgetest.wear.curve.curve_result import Life
+from edgetest.wear.curve.blade_life import Life
 
 
 def life(cuts, *, low=None, law_u=0.0, shared_u=0.0):
@@ -15,7 +15,7 @@ def life(cuts, *, low=None, law_u=0.0, shared_u=0.0):
     return Life(
         cuts, low, inf if cuts == inf else cuts * 1.1, extrapolated=False, censored=cuts == inf,
         limit=12.0, log_life=log(cuts) if cuts < inf else inf, log_life_se=0.05, df=5.0,
-        log_life_law_u=law_u, log_life_shared_u=shared_u,
+        log_life_law_u=(law_u,), log_life_shared_u=shared_u,
     )  # fmt: skip
 
 
@@ -44,7 +44,7 @@ def test_a_bound_of_no_cuts_at_all_stays_finite():
 def test_what_the_blades_share_comes_along():
     found = [life(100, law_u=0.02, shared_u=0.03), life(150, law_u=0.08, shared_u=0.03)]
     lives = fitted_lives(found, blade=["A1", "B1"], treatment=["soft", "hard"])
-    assert lives.law_u == [0.02, 0.08]
+    assert lives.law_u == [(0.02,), (0.08,)]
     assert lives.shared_se == 0.03
 
 

@@ -1,18 +1,20 @@
 """Variances of places, stages and readings: against closed forms and a published one-way set."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from edgetest.stats.mixed import restricted_likelihood
 from edgetest.wear.curve.scatter import (
-    _pad,
-    _score,
     effective_df,
     estimate_scatter,
     predicted_effects,
     stage_means,
 )
+from edgetest.wear.curve.scatter_likelihood import padded_cells, score_variances
 from edgetest.wear.curve.stage_cells import stage_cells, wear_readings
+from edgetest.wear.curve.treatment_powers import TREATMENTS_DIFFER, prior_cov
 
 
 def one_blade(table):
@@ -118,29 +120,38 @@ def test_predicted_effects_shrink_to_what_is_known():
 
 
 def test_score_is_that_of_the_plain_matrices():
-    """The blades' own projections against one covariance matrix of all readings."""
+    """The blades' own projections against one covariance matrix of all readings.
+
+    Three blades of two heat treatments, each with its own power and its own Brownian path.
+    """
     rng = np.random.default_rng(8)
-    blades = [one_blade(rng.normal(0, 0.1, shape)) for shape in ((3, 5), (2, 7))]
+    shapes, groups, unit = ((3, 5), (2, 7), (2, 4)), (0, 1, 1), 3.0
+    blades = [
+        replace(one_blade(rng.normal(0, 0.1, shape)), group=group)
+        for shape, group in zip(shapes, groups, strict=True)
+    ]
     slopes = [np.column_stack([np.ones(len(b.stage)), b.cuts]) for b in blades]
     shared = [np.sqrt(b.cuts) for b in blades]
-    variances, precision = np.array([0.01, 0.004, 0.002]), 3.0
-    data = _pad(blades, [b.log_value for b in blades], slopes, shared)
-    likelihood, score, information, _ = _score(variances, data, precision)
+    variances = np.array([0.01, 0.004, 0.002, 0.003, 0.0007])
+    data = padded_cells(blades, [b.log_value for b in blades], slopes, shared, path_unit=unit)
+    found = score_variances(variances, data)
 
-    places, stages = np.zeros((2, 29, 29))
-    x, start = np.zeros((29, 4)), 0
+    n = sum(len(b.stage) for b in blades)
+    places, stages, *paths = np.zeros((4, n, n))
+    x, q, start = np.zeros((n, 6)), np.zeros((n, 2)), 0
     for i, (b, slope) in enumerate(zip(blades, slopes, strict=True)):
         rows = slice(start, start + len(b.stage))
         places[rows, rows] = b.station[:, None] == b.station
         stages[rows, rows] = b.stage[:, None] == b.stage
+        paths[b.group][rows, rows] = np.minimum.outer(b.cuts, b.cuts) / unit
         x[rows, 2 * i : 2 * i + 2] = slope
+        q[rows, b.group] = shared[i]
         start += len(b.stage)
-    q, y = np.concatenate(shared), np.concatenate([b.log_value for b in blades])
-    parts = np.array([np.eye(29), places, stages])
-    plain, slope, bend, _ = restricted_likelihood(
-        y, x, parts, np.outer(q, q) / precision, variances
-    )
-    constant = 25 / 2 * np.log(2 * np.pi) - np.log(precision) / 2
-    assert likelihood == pytest.approx(plain + constant, abs=1e-6)
-    np.testing.assert_allclose(score, slope, rtol=1e-6)
-    np.testing.assert_allclose(information, bend, rtol=1e-6, atol=1e-6)
+    y = np.concatenate([b.log_value for b in blades])
+    parts = np.array([np.eye(n), places, stages, *paths])
+    prior = q @ prior_cov(2, TREATMENTS_DIFFER) @ q.T
+    plain, slope, bend, _ = restricted_likelihood(y, x, parts, prior, variances)
+    constant = (n - 6) / 2 * np.log(2 * np.pi)
+    assert found.log_likelihood == pytest.approx(plain + constant, abs=1e-6)
+    np.testing.assert_allclose(found.score, slope, rtol=1e-6)
+    np.testing.assert_allclose(found.information, bend, rtol=1e-6, atol=1e-6)
