@@ -41,7 +41,8 @@ class CrossingsSought:
 
     def worn(self, cuts, quantile):
         """Log reading beyond the limit, in the direction of wear, plus `quantile` (B,) errors."""
-        value, stderr = self.curves.with_error(cuts, of_fresh=self.of_fresh)
+        with np.errstate(all="ignore"):  # far from all readings a law may overflow: no crossing
+            value, stderr = self.curves.with_error(cuts, of_fresh=self.of_fresh)
         sign = self.curves.law.direction
         return sign * (value - self.log_limit[:, None]) + quantile[:, None] * stderr
 
@@ -67,7 +68,7 @@ class CrossingsSought:
         Wear does not turn back: where the curve is surely short of the limit, it was so before.
         """
         cuts = self.grid()
-        near = np.exp(np.minimum(log_life, np.log(self.last)))[:, None]
+        near = np.exp(np.minimum(log_life, np.log(self.last)) + 1e-9)[:, None]
         short = (self.worn(cuts, quantile) < 0) & (cuts <= near)
         count = cuts.shape[1]
         before = np.where(short.any(axis=1), count - 1 - short[:, ::-1].argmax(axis=1), -1)

@@ -13,7 +13,7 @@ from edgetest.wear.curve.scatter_likelihood import (
 
 SCORING_STEPS = 50
 FLOOR = 1e-12  # variance of log readings below which they count as exact (a CV of 1e-6)
-# Prior of a path's SD s over the study's last cuts: density s^PATH_PENALTY exp(-s² / 2 PATH_SD²).
+# Prior of a path's SD s over the study's last cuts: density s^PATH_PENALTY / (1 + s² / PATH_SD²).
 PATH_PENALTY, PATH_SD = 1.0, 0.3
 
 
@@ -107,6 +107,8 @@ def estimate_scatter(
     first = np.array([0.5, 0.25, 0.1, *[0.1] * paths]) * spread
     if start is not None:
         first[: len(start.parts)] = start.parts
+        if len(start.parts) < len(first):  # what the law alone called scatter may be path
+            first[0], first[PARTS:] = 0.3 * first[0], spread
     parts = np.where(free, np.maximum(first, 1e-3 * spread), 0.0)
     parts, scored, info = _climb(parts, data, free, weight, spread)
     if stated_df:
@@ -163,10 +165,10 @@ def _penalised(parts, data, weight):
     on = weight > 0
     share = np.zeros_like(parts)
     share[on] = weight[on] / parts[on]
-    prior = weight[on] * np.log(parts[on]) - parts[on] / (2 * PATH_SD**2)
+    prior = weight[on] * np.log(parts[on]) - np.log1p(parts[on] / PATH_SD**2)
     value = scored.log_likelihood + float(prior.sum())
     info = scored.information + np.diag(np.where(on, share / np.where(on, parts, 1.0), 0.0))
-    gradient = scored.score + share - on / (2 * PATH_SD**2)
+    gradient = scored.score + share - on / (PATH_SD**2 + parts)
     return replace(scored, log_likelihood=value), (gradient, info)
 
 
