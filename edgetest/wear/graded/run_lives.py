@@ -1,6 +1,6 @@
 """Lives of runs that have no wear curve: noted as such, or read off grades, pass and fail."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import exp, inf, log, nan
 
 from edgetest.doubts import Doubt, joined, sentences, told
@@ -111,6 +111,7 @@ class RunLives:
     doubts: tuple[Doubt, ...] = ()
     level: float = 0.95
     power: None = None  # of a wear law: there is none
+    powers: dict = field(default_factory=dict)
 
     @property
     def limit(self):
