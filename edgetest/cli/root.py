@@ -133,6 +133,7 @@ class Bar:
         self.bar.update(done - self.bar.pos)
         if done >= total:
             self.bar.__exit__(None, None, None)
+            self.bar = None  # what comes next has a bar of its own
 
 
 def main(arguments=None):

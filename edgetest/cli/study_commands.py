@@ -68,7 +68,7 @@ def demo_command(folder, workers, json_):
     """Run the whole job on an invented study: measure, fit, compare, draw, write the document."""
     from edgetest.cli.demo import run_demo
 
-    done = run_demo(folder, workers=workers, progress=None if json_ else root.Bar("measuring"))
+    done = run_demo(folder, workers=workers, progress=None if json_ else root.Bar("working"))
     root.say(done.to_dict(), done.summary(), json_)
 
 
@@ -89,19 +89,29 @@ def app_command(workspace, port, address):
 class PlanWishes:
     """What a study is to show, and what is believed beforehand."""
 
-    ratio: float = root.option("Ratio of lives worth knowing.", float, default=1.25)
+    ratio: float = root.option(
+        "Ratio of lives worth knowing (chop tests: of chops or depths).", float, default=1.25
+    )
     sd_blades: float | None = root.option(
-        "Scatter of log life between blades.", root.ABOVE_ZERO, name="--sd"
+        "Scatter of log life between blades, readings left out.", root.ABOVE_ZERO, name="--sd"
     )
     history: tuple = root.option(
         "An earlier study on the same protocol; repeat for each.", root.PATH, multiple=True
     )
     life: float | None = root.option("Cuts that a blade is thought to last.", root.ABOVE_ZERO)
+    fresh: float | None = root.option(
+        "What a fresh edge reads, in the unit of the reading; chop tests: chops a piece takes.",
+        root.ABOVE_ZERO,
+    )
+    limit: float | None = root.option(
+        "Reading that ends a life, in its unit; default: the study's.", root.ABOVE_ZERO
+    )
     reading_cv: float | None = root.option(
         "Relative uncertainty of one reading; default: the study's repeatability, else 0.05.",
         root.ABOVE_ZERO,
     )
     power: float = root.option("Chance to show the ratio if it is true.", float, default=0.8)
+    runs: int = root.option("Times each blade is cut, each under another roll.", int, default=1)
     blocks: str = root.option("Rolls, boards or days, separated by commas.", default="roll 1")
     seed: int = root.option("Of order and codes.", int, default=1)
 
@@ -120,15 +130,16 @@ def plan_command(folder, wishes, blinded, paper, dry_run, json_):
     """How many blades, at which cuts, in which order; with the bench sheet and the empty log."""
     from edgetest.report.documents.bench_sheet import build_bench_sheet
     from edgetest.study.sources import open_source
-    from edgetest.study.wear import planning
+    from edgetest.study.wear.planning import PlanOptions, make_plan
+    from edgetest.study.wear.saved_plan import save_plan
 
     source = open_source(folder)
     blocks = [name.strip() for name in wishes.blocks.split(",") if name.strip()]
-    progress = None if json_ else root.Bar("measuring")
-    options = planning.PlanOptions(**{**vars(wishes), "blocks": tuple(blocks)})
-    made, key = planning.make_plan(source, options, progress=progress)
+    progress = None if json_ else root.Bar("working")
+    options = PlanOptions(**{**vars(wishes), "blocks": tuple(blocks)})
+    made, key = make_plan(source, options, progress=progress)
     if not dry_run:
-        files = planning.save_plan(source, made, key, blinded=blinded)
+        files = save_plan(source, made, key, blinded=blinded)
         files += build_bench_sheet(source, made, folder, blinded=blinded, paper=paper)
         made = replace(made, files=tuple(files))
     root.say(made.to_dict(), made.summary(), json_)

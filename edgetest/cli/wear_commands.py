@@ -69,7 +69,7 @@ def fit_command(log, question, json_):
 @root.as_json
 def compare_command(log, question, against, history, also, json_):
     """Which heat treatment's blades last longer, by what factor, how sure. LOG as in fit."""
-    from edgetest.study.wear.planning import shop_history
+    from edgetest.study.wear.earlier_studies import shop_history
     from edgetest.study.wear.wear_answer import comparison_of
 
     earlier = shop_history(history, workers=question.workers)

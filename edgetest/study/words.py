@@ -9,3 +9,9 @@ def counted(count, noun, several=None):
 def were(count, noun):
     """What was left out or found, with its verb: "1 reading is", "3 readings are"."""
     return f"{counted(count, noun)} {'is' if count == 1 else 'are'}"
+
+
+def listed(names):
+    """Names in a row: "A1", "A1 and A2", "A1, A2 and A3"."""
+    *before, last = [str(name) for name in names]
+    return f"{', '.join(before)} and {last}" if before else last

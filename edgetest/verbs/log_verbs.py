@@ -12,7 +12,7 @@ from edgetest.verbs.given import LogLike, PathLike, given_log, offers, several
 
 if TYPE_CHECKING:
     from edgetest.study.sources import Source
-    from edgetest.study.wear.planning import Plan
+    from edgetest.study.wear.plan_result import Plan
     from edgetest.study.wear.wear_result import StudyResult
 
 
@@ -35,8 +35,10 @@ class Beliefs(TypedDict, total=False):
     """What else may be believed before a study, or asked of its plan."""
 
     life: float | None
-    fresh_um: float
+    fresh: float | None
+    limit: float | None
     reading_cv: float | None
+    runs: int
     power: float
     level: float
 
@@ -191,7 +193,7 @@ def compare(
     ['photograph_refused', 'invented', 'excluded_rows']
     """
     from edgetest.study.wear.analysis import AnalysisOptions
-    from edgetest.study.wear.planning import shop_history
+    from edgetest.study.wear.earlier_studies import shop_history
     from edgetest.study.wear.wear_answer import comparison_of
 
     wishes: dict[str, Any] = {**more, "also": several(more.get("also"))}
@@ -206,7 +208,9 @@ def compare(
     return comparison_of(given_log(log), options, workers=workers)
 
 
-@offers(Beliefs, life=None, fresh_um=2.5, reading_cv=None, power=0.8, level=0.95)
+@offers(
+    Beliefs, life=None, fresh=None, limit=None, reading_cv=None, runs=1, power=0.8, level=0.95
+)
 def plan(
     study: LogLike,
     *,
@@ -225,9 +229,10 @@ def plan(
     study : path-like or Source
         A study's folder; its protocol gives stages and limit, its blades the runs.
     ratio : float
-        Ratio of lives worth knowing.
+        Ratio of lives worth knowing; of chops to sever or of depths in a chop test.
     sd_blades : float, optional
-        Blade-to-blade standard deviation of log life; default: from `history`, else assumed.
+        Blade-to-blade standard deviation of log life, readings left out; default: from
+        `history`, else assumed.
     history : path-like or sequence of path-like
         Earlier studies on the same protocol.
     blocks : str or sequence of str
@@ -238,10 +243,15 @@ def plan(
         Write the plan, the sealed key of the codes and the empty log into the study.
     life : float, optional
         Cuts that a blade is thought to last.
-    fresh_um : float
-        Fresh edge width, µm.
+    fresh : float, optional
+        What a fresh edge reads, in the reading's unit (of a chop test: chops that a piece
+        takes); default: the log's own readings at 0 cuts, else what edge widths usually are.
+    limit : float, optional
+        Reading that ends a life; default: the study's or the protocol's.
     reading_cv : float, optional
         Relative uncertainty of one reading, as a share.
+    runs : int
+        Times that each blade is cut, every time sharpened anew and under another roll.
     power, level : float
         Chance to show the ratio if it is true; coverage of the interval.
 
@@ -253,7 +263,8 @@ def plan(
     Raises
     ------
     UnusableInput
-        For a log without a study, or an earlier study that tells nothing of the scatter.
+        For a log without a study, an earlier study that tells nothing of the scatter, or a
+        reading of which neither fresh value nor limit is known.
 
     Examples
     --------
@@ -262,7 +273,8 @@ def plan(
     >>> len(made.runs)
     8
     """
-    from edgetest.study.wear.planning import PlanOptions, make_plan, save_plan
+    from edgetest.study.wear.planning import PlanOptions, make_plan
+    from edgetest.study.wear.saved_plan import save_plan
 
     source = given_log(study)
     earlier = tuple(Path(each) for each in several(history))

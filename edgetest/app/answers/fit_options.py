@@ -9,8 +9,8 @@ from edgetest.store.logs import LIFE
 from edgetest.store.workspace import list_studies
 from edgetest.study.study_state import state_of_source
 from edgetest.study.wear.analysis import reading_of
+from edgetest.study.wear.earlier_studies import shop_history
 from edgetest.study.wear.grading import gives_lives, ladder_of
-from edgetest.study.wear.planning import shop_history
 from edgetest.study.wear.study_readings import AREA, WIDTH
 from edgetest.units import Unreadable, parse_number
 

@@ -14,13 +14,16 @@ from edgetest.errors import UnusableInput
 from edgetest.report.documents.bench_sheet import build_bench_sheet
 from edgetest.report.figures.comparison_figures import plot_power
 from edgetest.study.wear.group_titles import titles_of
-from edgetest.study.wear.planning import PlanOptions, make_plan, save_plan, usual_blocks
+from edgetest.study.wear.planning import PlanOptions, make_plan, usual_blocks
+from edgetest.study.wear.saved_plan import save_plan
 from edgetest.study.words import counted
 
 ORDER = {"block": "roll, board or day", "turn": "turn", "blade": "blade",
          "treatment": "heat treatment"}  # fmt: skip
-OPTION = {"stages": "stages", "stations": "stations", "photographs": "photographs a station",
-          "blades": "blades of each", "readings": "photographs in all"}  # fmt: skip
+OPTION = {"stages": "stages", "stations": "stations", "repeats": "readings a station",
+          "blades": "blades of each", "readings": "readings in all"}  # fmt: skip
+CHOP_OPTION = {"stages": "pieces or chops of a blade", "blades": "blades of each",
+               "readings": "pieces or chops in all"}  # fmt: skip
 
 
 def show():
@@ -28,10 +31,6 @@ def show():
     heading("Plan", "How many blades it takes, when to stop and read, and who is cut after whom.")
     show_kept_faults()
     source = opened()
-    if source.protocol.log == "chops":
-        st.info("A chop test goes through its pieces in turn; there is no wear curve to plan.")
-        link("protocols", "See its protocol")
-        return
     wishes = _wishes(source)
     try:
         made, key = _planned(str(source.path), stamp(source.path, photos=False), wishes)
@@ -41,26 +40,13 @@ def show():
     first, _, more = made.need.summary().partition(". ")
     st.markdown(f"#### {unbroken(first)}.")
     st.markdown(unbroken(more))
-    if made.history is not None:
-        st.markdown(made.history.summary())
-    elif made.sd_assumed:
-        st.markdown(
-            f"The scatter between blades ({100 * made.need.sd_blades:.0f} %) is **assumed**. Name "
-            "earlier studies above, or run three blades alike first."
-        )
-    share = f"{100 * made.reading_cv:.2g} %"
-    if made.reading_cv_from == "assumed":
-        st.markdown(f"That one reading is good to {share} is **assumed**; see Repeatability.")
-    elif made.reading_cv_from != "given":
-        st.markdown(f"One reading is good to {share}, by {made.reading_cv_from}.")
+    for sentence in [*made.basis(), *(one.text for one in made.doubts)]:
+        st.markdown(unbroken(sentence))
     _power(source, made)
     _options(made)
-    st.subheader("When to stop and read")
-    st.markdown(made.schedule.summary())
-    st.caption(
-        "The protocol's own stages stay in force; to use these, copy the protocol and write them "
-        "into it."
-    )
+    if made.schedule is not None:
+        st.subheader("When to stop and read")
+        st.markdown(made.stages())
     st.subheader("Order of runs")
     _order(source, made, key)
 
@@ -91,10 +77,12 @@ def _wishes(source):
     )
     with st.expander("What is thought beforehand", icon=":material/tune:"):
         left, right = st.columns(2)
-        life = left.number_input(
+        chops = source.protocol.log == "chops"
+        life = None if chops else left.number_input(
             f"{source.protocol.life_unit.capitalize()} that a blade lasts", 1,
             value=round(source.protocol.stages[-1] * 2 / 3) or 1, key="plan.life",
         )  # fmt: skip
+        fresh, limit = _readings_thought(source, left, right, chops)
         cv = right.number_input(
             "One reading is good to ± %", 0.0, 50.0, 0.0, 0.5, key="plan.cv",
             help="0: as the study's repeatability says, else 5 %. See the page Repeatability.",
@@ -110,9 +98,31 @@ def _wishes(source):
         ("blocks", tuple(name.strip() for name in blocks.split(",") if name.strip())),
         ("seed", seed),
         ("history", tuple(str(workspace() / name) for name in history)),
-        ("life", float(life)),
+        ("life", life and float(life)),
+        ("fresh", fresh or None),
+        ("limit", limit or None),
         ("reading_cv", cv / 100 or None),
     )
+
+
+def _readings_thought(source, left, right, chops):
+    """What a fresh edge reads and at what a life ends, in the reading's own unit; 0: not said."""
+    rule = source.protocol.reading(source.study.reading_name)
+    if chops:
+        single = "single" in source.protocol.chop_kinds
+        words = "Chops that a piece takes"
+        return (0.0 if single else left.number_input(words, 0.0, key="plan.fresh")), 0.0
+    if rule.kind != "number":
+        return 0.0, 0.0
+    unit = f", {rule.unit}" if rule.unit else ""
+    fresh = left.number_input(
+        f"A fresh edge reads{unit}", 0.0, key="plan.fresh",
+        help="0: as the log's readings at 0 cuts, else what edge widths usually are.",
+    )  # fmt: skip
+    limit = right.number_input(
+        f"A life ends at{unit}", 0.0, key="plan.limit", help="0: as the study says."
+    )
+    return fresh, limit
 
 
 @st.cache_resource(max_entries=16, show_spinner="Working out the plan")
@@ -125,7 +135,7 @@ def _planned(folder, version, wishes):
 def _power(source, made):
     """The chance to show the difference against the blades."""
     need = made.need
-    words = f"lives differ by {100 * abs(need.ratio - 1):.0f} %"
+    words = need.difference
     axes = plot_power(need.curve_blades, need.curve_power, target=need.power, labels=[words])
     alt = "Chance of seeing the difference: " + ", ".join(
         f"{100 * share:.0f} % with {n}"
@@ -137,9 +147,11 @@ def _power(source, made):
 
 def _options(made):
     """What else could be done, and what it costs in readings."""
-    with st.expander("More stations, fewer stages: what each would cost", icon=":material/list:"):
-        table = pd.DataFrame([each.to_dict() for each in made.need.options])
-        table = table[list(OPTION)].rename(columns=OPTION)
+    if len(made.need.options) < 2:
+        return
+    words = OPTION if made.believed else CHOP_OPTION
+    with st.expander("Other ways to read: what each would cost", icon=":material/list:"):
+        table = made.need.to_frame()[list(words)].rename(columns=words)
         st.dataframe(table, hide_index=True)
         table_downloads(frame_records(table), "plan_options", what="table")
 

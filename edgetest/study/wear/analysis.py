@@ -25,6 +25,8 @@ LAWS = {
     "depth_mm": "falling_exponential",
 }
 
+WIDTH_UNITS = ("µm", "mm", "in")  # of what widens as a wedge does
+
 
 @dataclass(frozen=True)
 class AnalysisOptions(ComparisonOptions):
@@ -209,7 +211,7 @@ def _fit_options(source, found, options):
         limit=options.limit,
         relative_u_df=found.repeats.df if found.repeats and all_typed else None,
         limit_relative_u=_angle_doubts(source, found.used) if area else 0.0,
-        law=_law(source, found.reading),
+        law=law_of_reading(source, found.reading),
         power=options.power,
         treatment_of=_treatments(found.used, options.control),
         power_about=1.0 if area else 2.0,
@@ -225,12 +227,15 @@ def _treatments(used, control):
     return named | {each.run: f"control {control}" for each in used if each.blade == control}
 
 
-def _law(source, reading):
-    """The wear law of a reading."""
-    for rule in source.protocol.readings if source.protocol else ():
-        if rule.name == reading and rule.law:
-            return rule.law
-    return LAWS.get(reading, "wedge")
+def law_of_reading(source, reading):
+    """The wear law of a reading: its protocol's, else what such a reading usually follows."""
+    rules = {rule.name: rule for rule in (source.protocol.readings if source.protocol else ())}
+    rule = rules.get(reading)
+    if rule is not None and rule.law:
+        return rule.law
+    if rule is None or reading in LAWS or rule.unit in WIDTH_UNITS:
+        return LAWS.get(reading, "wedge")
+    return "falling_exponential" if rule.dulling == "falls" else "saturating"
 
 
 def _angle_doubts(source, used):

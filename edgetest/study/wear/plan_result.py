@@ -3,60 +3,65 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from edgetest.doubts import Doubt, doubt, told
+from edgetest.doubts import Doubt, told
+from edgetest.study.wear.expectations import Believed
 from edgetest.wear.compare.shop_history import ShopHistory
+from edgetest.wear.plan.design_result import StudyPlan
 from edgetest.wear.plan.stage_schedule import Schedule
-from edgetest.wear.plan.study_design import StudyPlan
 
 NOT_NAMED = "not named"
 
 
 @dataclass(frozen=True)
 class Plan:
-    """A study's plan: blades needed, stages, order of runs, codes."""
+    """A study's plan: blades needed, stages, order of runs, codes.
+
+    `schedule` and `believed` are None in a chop test, whose `work` says what each blade does;
+    `schedule` also where the log reads checks, or every single cut.
+    """
 
     title: str
     need: StudyPlan
-    schedule: Schedule
     runs: tuple
     codes: dict[str, str]
     fingerprint: str
     seed: int
     history: ShopHistory | None
-    sd_assumed: bool
-    reading_cv: float
-    reading_cv_from: str  # "given", "assumed", or what the repeatability rests on
+    readings_before: float  # what of the earlier studies' scatter was their readings'
+    doubts: tuple[Doubt, ...]
+    schedule: Schedule | None = None
+    believed: Believed | None = None
+    work: str = ""
     files: tuple[Path, ...] = ()
-
-    @property
-    def unnamed(self):
-        """Whether a blade has no heat treatment to balance the order by."""
-        return any(run.treatment == NOT_NAMED for run in self.runs)
-
-    @property
-    def doubts(self) -> tuple[Doubt, ...]:
-        """What the plan rests on that nobody has measured or named."""
-        scatter, cv = f"{100 * self.need.sd_blades:.0f} %", f"{100 * self.reading_cv:.2g} %"
-        found = [doubt("scatter_assumed", scatter=scatter)] if self.sd_assumed else []
-        found += [doubt("reading_assumed", cv=cv)] if self.reading_cv_from == "assumed" else []
-        return (*found, *([doubt("treatments_not_named")] if self.unnamed else []))
 
     def to_dict(self):
         """Plain values for JSON; the codes are in the sealed key, not here."""
+        one = self.believed
         return {
             "title": self.title,
             **self.need.to_dict(),
             "sd_assumed": self.sd_assumed,
-            "reading_cv": self.reading_cv,
-            "reading_cv_from": self.reading_cv_from,
+            "reading": one.reading if one else None,
+            "unit": one.unit if one else None,
+            "life": one.life if one else None,
+            "fresh": one.fresh if one else None,
+            "reading_cv": one.reading_cv if one else None,
+            "reading_cv_from": one.reading_cv_from if one else None,
+            "work": self.work or None,
             "history": self.history.to_dict() if self.history else None,
-            "schedule": self.schedule.to_dict(),
+            "readings_in_history": self.readings_before if self.history else None,
+            "schedule": self.schedule.to_dict() if self.schedule else None,
             "runs": [run.to_dict() for run in self.runs],
             "fingerprint": self.fingerprint,
             "seed": self.seed,
             "doubts": told(self.doubts)["doubts"],
             "files": [str(path) for path in self.files],
         }
+
+    @property
+    def sd_assumed(self):
+        """Whether nobody has said or measured how blades scatter."""
+        return any(one.code == "scatter_assumed" for one in self.doubts)
 
     def to_frame(self):
         """One row a run, in the order in which they are cut.
@@ -69,19 +74,36 @@ class Plan:
 
         return pd.DataFrame([run.to_dict() for run in self.runs])
 
-    def summary(self):
-        """The plan as a maker reads it out."""
-        lines = [self.need.summary(), *([self.history.summary()] if self.history else [])]
-        lines += [one.text for one in self.doubts]
-        if self.reading_cv_from != "assumed":
-            how = "taken to be good to {}, as given" if self.reading_cv_from == "given" else (
-                f"good to {{}}, by {self.reading_cv_from}"
-            )  # fmt: skip
-            lines.append(f"One reading is {how.format(f'{100 * self.reading_cv:.2g} %')}.")
-        lines.append(
+    def basis(self):
+        """What the plan rests on, a sentence each: history, readings, work, stages."""
+        if self.history:
+            yield self.history.summary()
+            if self.readings_before > 0:
+                yield (
+                    f"Of the earlier lives' scatter {100 * self.readings_before:.2g} % was the "
+                    "readings'; it is taken out here, and this plan's own readings are added."
+                )
+        one = self.believed
+        if one and one.reading_cv_from not in ("", "assumed"):
+            given = one.reading_cv_from == "given"
+            how = "taken to be good to {}, as given" if given else f"good to {{}}, by {one.reading_cv_from}"
+            yield f"One reading is {how.format(f'{100 * one.reading_cv:.2g} %')}."
+        if self.work:
+            yield self.work
+
+    def stages(self):
+        """When to stop and read, a sentence or two; "" where there is nothing to choose."""
+        if self.schedule is None:
+            return ""
+        return (
             f"{self.schedule.summary()} The protocol's own stages stay in force on the bench "
             "sheet and in the log; to use these, copy the protocol and write them into it."
         )
+
+    def summary(self):
+        """The plan as a maker reads it out."""
+        lines = [self.need.summary(), *self.basis(), *(one.text for one in self.doubts)]
+        lines += [self.stages()] if self.schedule else []
         for block in dict.fromkeys(run.block for run in self.runs):
             blades = [run.blade for run in self.runs if run.block == block]
             lines.append(f"{block}: {', '.join(blades)}")

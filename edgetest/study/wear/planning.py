@@ -1,56 +1,26 @@
 """Plan a comparison: how many blades, at which cuts, in which order, under which code."""
 
 from dataclasses import dataclass
-from itertools import product
 from pathlib import Path
 
 import numpy as np
 
+from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level
-from edgetest.store.files import write_atomic
-from edgetest.store.records import STUDY_FILE
-from edgetest.store.workspace import change_study, log_path, write_table
-from edgetest.study.sources import open_source
-from edgetest.study.wear.analysis import analyse
-from edgetest.study.wear.kept_repeats import REPEATS_FILE, kept_repeats
+from edgetest.study.chop import chop_planning
+from edgetest.study.wear.earlier_studies import scatter_before
+from edgetest.study.wear.expectations import believed_of
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
-from edgetest.wear.compare.shop_history import learn_scatter
-from edgetest.wear.plan.run_order import balanced_order, blind_codes, seal_key
-from edgetest.wear.plan.stage_schedule import ExpectedWear, best_schedule
-from edgetest.wear.plan.study_design import Sampling, plan_study
+from edgetest.study.words import listed
+from edgetest.wear.plan import study_design
+from edgetest.wear.plan.planned_runs import CONTROL, Bench, bench_of, planned_runs
+from edgetest.wear.plan.run_order import Run, balanced_order, blind_codes, seal_key
+from edgetest.wear.plan.stage_schedule import best_schedule
+from edgetest.wear.plan.study_design import Goal, Layout, plan_study
 
-KEY_FILE = "sealed_key.json"
 # Blade-to-blade SD of log life where the shop has no history; common practice, no source.
 ASSUMED_SD = 0.15
-# Relative uncertainty of one reading where none is known; common practice, no source.
-ASSUMED_CV = 0.05
-FRESH_UM = 2.5
-
-
-def shop_history(folders, *, workers=2, progress=None):
-    """Scatter between blades in earlier studies; None for no folder.
-
-    Raises
-    ------
-    UnusableInput
-        If an earlier study tells nothing of the scatter (one blade a heat treatment).
-    """
-    sd, df = [], []
-    for folder in folders:
-        result = analyse(open_source(folder), workers=workers, progress=progress)
-        groups = result.comparison.groups if result.comparison else ()
-        free = sum(group.n - 1 for group in groups)
-        if free < 1:
-            raise UnusableInput(
-                "this study has no heat treatment with two blades or more",
-                where=str(folder),
-                mend="leave it out of the history",
-            )
-        squares = sum((group.n - 1) * group.sd_log_life**2 for group in groups if group.n > 1)
-        sd.append(max((squares / free) ** 0.5, 1e-3))
-        df.append(free)
-    return learn_scatter(sd, df) if sd else None
 
 
 @dataclass(frozen=True)
@@ -60,9 +30,9 @@ class PlanOptions:
     Attributes
     ----------
     ratio : float
-        Ratio of lives worth knowing.
+        Ratio of lives worth knowing; of chops to sever or of depths in a chop test.
     sd_blades : float, optional
-        Blade-to-blade SD of log life; default: from `history`, else assumed.
+        Blade-to-blade SD of log life, readings left out; default: from `history`, else assumed.
     history : sequence of path
         Earlier studies on the same protocol.
     blocks : sequence of str
@@ -71,11 +41,16 @@ class PlanOptions:
         The same seed gives the same order and codes.
     life : float, optional
         Cuts that a blade is thought to last; default: two thirds of the last stage.
-    fresh_um : float
-        Fresh edge width.
+    fresh : float, optional
+        What a fresh edge reads, in the unit of the reading (of a chop test: chops that a piece
+        takes); default: the log's own readings at 0 cuts, else what edge widths usually are.
+    limit : float, optional
+        Reading that ends a life; default: the study's or the protocol's.
     reading_cv : float, optional
         Relative uncertainty of one reading; default: from the study's kept repeatability,
         else assumed.
+    runs : int
+        Times that each blade is cut, every time sharpened anew and under another roll.
     power, level : float
         Chance to show the ratio; coverage of the interval.
     """
@@ -86,13 +61,33 @@ class PlanOptions:
     blocks: tuple[str, ...] = ("roll 1",)
     seed: int = 1
     life: float | None = None
-    fresh_um: float = FRESH_UM
+    fresh: float | None = None
+    limit: float | None = None
     reading_cv: float | None = None
+    runs: int = 1
     power: float = 0.8
     level: float = 0.95
 
 
 USUAL_PLAN = PlanOptions()
+
+
+class Steps:
+    """Counts simulated studies for a progress bar that wants (done, total)."""
+
+    def __init__(self, progress, total):
+        self.progress, self.total, self.done = progress, total, 0
+
+    def __call__(self):
+        """One more study is done."""
+        self.done += 1
+        if self.progress:
+            self.progress(min(self.done, self.total - 1), self.total)
+
+    def end(self):
+        """Fewer than could be were needed: the bar is full all the same."""
+        if self.progress and self.done:
+            self.progress(self.total, self.total)
 
 
 def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
@@ -103,8 +98,10 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     source : Source
         A study; its protocol gives stages, stations and limit, its blades the runs.
     options : PlanOptions
-    workers, progress
+    workers : int
         For photographs of earlier studies; see `edgetest.study.photos.measure_photos`.
+    progress : callable(done, total), optional
+        Of photographs, and of simulated studies.
 
     Returns
     -------
@@ -114,66 +111,146 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     Raises
     ------
     UnusableInput
-        For a log without a study, an earlier study that tells nothing of the scatter, or a
-        level that is none.
+        For a log without a study, an earlier study that tells nothing of the scatter, a level
+        that is none, or a reading of which neither fresh value nor limit is known.
     """
     checked_level(options.level)
-    study, rules = source.study, source.protocol
+    study = source.study
     if study is None:
         raise UnusableInput(
             "a plan needs a study", str(source.path), "make one with `edgetest new`"
         )
-    known = shop_history(options.history, workers=workers, progress=progress)
+    known, readings_before = scatter_before(options.history, workers=workers, progress=progress)
     sd_blades = options.sd_blades
     if sd_blades is None:
         sd_blades = known.sd_log_life if known else ASSUMED_SD
-    limit = study.limit_value if isinstance(study.limit_value, float | int) else 12.0
-    reading_cv, cv_from = _reading_cv(source, options.reading_cv, limit)
-    life = options.life or rules.stages[-1] * 2 / 3
-    believed = ExpectedWear(life, options.fresh_um, float(limit), reading_cv=reading_cv)
-    need = plan_study(
-        options.ratio,
-        sd_blades,
-        Sampling(rules.stages, max(len(rules.stations_mm), 1)),
-        believed,
-        power=options.power,
-        level=options.level,
-        sd_df=known.df if known else None,
+    order, key = draw_order(study, options)
+    layout = _layout(study, order.runs)
+    numbers = _numbers(source, options, sd_blades, known, layout, progress)
+    doubts = [*numbers.pop("doubts"), *batch_doubts(study)]
+    if options.sd_blades is None and known is None:
+        doubts.insert(0, doubt("scatter_assumed", scatter=f"{100 * sd_blades:.0f} %"))
+    if any(run.treatment == NOT_NAMED for run in order.runs):
+        doubts.append(doubt("treatments_not_named"))
+    made = Plan(
+        title=study.title,
+        **numbers,
+        **vars(order),
+        history=known,
+        readings_before=readings_before,
+        doubts=tuple(doubts),
     )
-    schedule = best_schedule(max(len(rules.stages), 3), rules.stages[-1], believed)
+    return made, key
+
+
+@dataclass(frozen=True)
+class RunOrder:
+    """Who is cut when and under which code."""
+
+    runs: tuple[Run, ...]
+    codes: dict[str, str]
+    fingerprint: str
+    seed: int
+
+
+def draw_order(study, options=USUAL_PLAN):
+    """Draw the order of a study's runs and the blades' codes.
+
+    Parameters
+    ----------
+    study : Study
+    options : PlanOptions
+        Its blocks, seed and runs count.
+
+    Returns
+    -------
+    (RunOrder, str)
+        The order, and the key to the codes.
+    """
     rng = np.random.default_rng(options.seed)
     blades = {
         blade.id: blade.heat_treatment or NOT_NAMED
         for blade in study.blades
         if blade.id != study.control
     }
-    runs = balanced_order(blades, options.blocks, rng, control=study.control)
+    runs = balanced_order(blades, options.blocks, rng, control=study.control, runs=options.runs)
     codes = blind_codes([blade.id for blade in study.blades], rng)
     key, fingerprint = seal_key(codes, rng)
-    made = Plan(
-        title=study.title,
-        need=need,
-        schedule=schedule,
-        runs=runs,
-        codes=codes,
-        fingerprint=fingerprint,
-        seed=options.seed,
-        history=known,
-        sd_assumed=options.sd_blades is None and known is None,
-        reading_cv=reading_cv,
-        reading_cv_from=cv_from,
+    return RunOrder(runs, codes, fingerprint, options.seed), key
+
+
+def _numbers(source, options, sd_blades, known, layout, progress):
+    """Blades needed and stages, for a chop test or a cut test."""
+    goal = Goal(options.ratio, options.power, options.level)
+    rng = np.random.default_rng(options.seed)  # its own: the order does not hang on the numbers
+    if source.protocol.log == "chops":
+        step = Steps(progress, chop_planning.MOST_STUDIES)
+        blades = layout.own.blades if layout.own else ()
+        chops = chop_planning.plan_chops(
+            source, goal, options, sd_blades, rng, blades=blades, step=step
+        )
+        step.end()
+        return {"need": chops.need, "work": chops.work(), "doubts": chops.doubts}
+    believed = believed_of(source, options, sd_blades, known.df if known else None)
+    step = Steps(progress, study_design.MOST_STUDIES)
+    need = plan_study(
+        goal, layout, believed.sampling, believed.expected, rng, words=believed.words, step=step
     )
-    return made, key
+    step.end()
+    return {
+        "need": need,
+        "schedule": _schedule(source.protocol, believed),
+        "believed": believed,
+        "doubts": believed.doubts,
+    }
 
 
-def _reading_cv(source, given, limit):
-    """Relative uncertainty of one reading, and where it comes from."""
-    if given is not None:
-        return given, "given"
-    kept = kept_repeats(source.path).get(source.study.reading_name)
-    if kept is None:
-        return ASSUMED_CV, "assumed"
-    return kept.relative_at(float(limit)), f"{REPEATS_FILE} ({kept.words()})"
+def _schedule(rules, believed):
+    """The best stages; None where no curve is read, or every cut is."""
+    wear, stages = believed.expected.wear, rules.stages
+    if wear is None or len(stages) < 3 or stages[-1] - stages[0] < len(stages):
+        return None
+    return best_schedule(len(stages), stages[-1], wear, own=stages, first=stages[0])
+
+
+def _layout(study, runs):
+    """How the study's runs are laid out; two heat treatments are taken where it has fewer."""
+    rows = [
+        (run.blade, CONTROL if run.blade == study.control else run.treatment, run.block)
+        for run in runs
+    ]
+    named = {treatment for _, treatment, _ in rows} - {CONTROL, NOT_NAMED}
+    if len(named) < 2:
+        return Layout(Bench())
+    reference = study.heat_treatment_of(study.reference) if study.reference else None
+    own = planned_runs([row for row in rows if row[1] != NOT_NAMED], reference=reference)
+    return Layout(bench_of(own), own)
+
+
+def batch_doubts(study):
+    """What is doubtful about the quench and temper batches of a study's blades.
+
+    Returns
+    -------
+    list of Doubt
+    """
+    blades = [blade for blade in study.blades if blade.id != study.control]
+    bare = [blade.id for blade in blades if not blade.batch]
+    found: list[Doubt] = []
+    if bare:
+        every = len(bare) == len(blades) or len(bare) > 6
+        words = f"{len(bare)} blades" if every else listed(bare)
+        found.append(doubt("batches_not_named", blades=words))
+    batches: dict[str, set] = {}
+    for blade in blades:
+        if blade.batch:
+            batches.setdefault(blade.heat_treatment or NOT_NAMED, set()).add(blade.batch)
+    for name, own in batches.items():
+        others = set().union(*(held for other, held in batches.items() if other != name))
+        members = sum(blade.heat_treatment == name for blade in blades)
+        if len(own) == 1 and members > 1 and not own & others:
+            found.append(doubt("one_batch_each", treatment=name))
+    return found
 
 
 def usual_blocks(source):
@@ -183,55 +260,3 @@ def usual_blocks(source):
     count = min(of.count(name) for name in of) if of else 1
     word = "roll" if "rope" in source.protocol.medium.kind else "day"
     return tuple(f"{word} {number}" for number in range(1, count + 1))
-
-
-def save_plan(source, made, key, *, blinded=False):
-    """Write the plan into the study: run order, sealed key, and the log's empty rows.
-
-    A log that holds readings is left as it is. `blinded` is kept with the plan: the bench
-    then shows codes in place of the blades' names.
-
-    Returns
-    -------
-    list of Path
-        What was written.
-    """
-    folder = source.path
-    order = [[run.block, run.blade] for run in made.runs]
-    table = {"seed": made.seed, "order": order, "fingerprint": made.fingerprint}
-    if blinded:
-        table["blinded"] = True
-    change_study(folder, lambda now: now.model_copy(update={"plan": table}))
-    written = [Path(folder) / STUDY_FILE]
-    written.append(write_atomic(Path(folder) / KEY_FILE, key + "\n"))
-    if source.protocol.log == "log" and not any(
-        row.readings or row.photo for row in source.log.rows
-    ):
-        path = log_path(folder)
-        path = path if path is not None and path.suffix == ".csv" else Path(folder) / "log.csv"
-        written.append(write_table(path, empty_log(source.protocol, made.runs)))
-    return written
-
-
-def empty_log(rules, runs):
-    """Heading and one row for every reading of every run, in the order they are taken."""
-    names = [rule.name for rule in rules.readings]
-    photo = ["photo"] if "edge_width_um" in names else []
-    heading = ["blade", "block", "cuts", "station_mm", *names, *photo, "operator", "mishap",
-               "exclude", "note"]  # fmt: skip
-    of_block: dict[str, list] = {}
-    for run in runs:
-        of_block.setdefault(run.block, []).append(run)
-    starts = [
-        [run.blade, block, str(stage), place]
-        for block, members in of_block.items()
-        for stage, run, place in product(rules.stages, members, _places(rules))
-    ]
-    return [heading, *(row + [""] * (len(heading) - len(row)) for row in starts)]
-
-
-def _places(rules):
-    """Stations along the edge that a stage reads, and "" for what is read of the whole blade."""
-    stationed = {rule.at_stations for rule in rules.readings}
-    places = [f"{place:g}" for place in rules.stations_mm] if True in stationed else []
-    return ["", *places] if False in stationed or not places else places

@@ -1,10 +1,12 @@
-"""Who is cut when, under which roll, and by which name: random order and blinded codes."""
+"""Who is cut when, under which roll, and by which name: balanced order and blinded codes."""
 
 import hashlib
 import json
 from dataclasses import dataclass
 
 from edgetest.errors import UnusableInput
+from edgetest.wear.plan.planned_runs import CONTROL
+from edgetest.wear.plan.turns import counterbalanced
 
 # No vowels (no words), nothing that is taken for another letter or a digit.
 LETTERS = "BCDFGHJKMNPQRTVWXY"
@@ -29,8 +31,8 @@ class Run:
         }
 
 
-def balanced_order(blades, blocks, rng, *, control=None):
-    """Share the blades out over blocks, balanced by heat treatment, in random order.
+def balanced_order(blades, blocks, rng, *, control=None, runs=1):
+    """Share the blades out over blocks, balanced by heat treatment, in counterbalanced order.
 
     Parameters
     ----------
@@ -40,22 +42,25 @@ def balanced_order(blades, blocks, rng, *, control=None):
         Medium batches or days, in the order in which they come.
     rng : numpy.random.Generator
     control : str, optional
-        Control blade; it runs in every block, at a random turn.
+        Control blade; it runs in every block.
+    runs : int
+        Blocks in which each blade is cut.
 
     Returns
     -------
     tuple of Run
         Every block holds as nearly as possible equal numbers of each heat treatment and of
-        blades; which blade goes where, and the turn within the block, is chance.
+        blades; which blade goes where is chance. Within blocks the heat treatments (and the
+        control) are counterbalanced for position, see `edgetest.wear.plan.turns`.
 
     Raises
     ------
     UnusableInput
-        No blade, no block, a block named twice, more blocks than blades, or a control blade
-        that is among the blades.
+        No blade, no block, a block named twice, more blocks than runs, more runs of a blade
+        than blocks, or a control blade that is among the blades.
     """
     blocks = [str(name) for name in blocks]
-    _check(blades, blocks, control)
+    _check(blades, blocks, control, runs)
     members: dict[str, list] = {name: [] for name in blocks}
     treatments = list(dict.fromkeys(blades.values()))
     rng.shuffle(treatments)
@@ -66,25 +71,41 @@ def balanced_order(blades, blocks, rng, *, control=None):
             # The emptiest of this heat treatment, then the emptiest of all, then by lot.
             lot = dict(zip(blocks, rng.permutation(len(blocks)), strict=True))
             held = {name: [t for _, t in rows] for name, rows in members.items()}
-            emptiest = min(blocks, key=lambda k: (held[k].count(treatment), len(held[k]), lot[k]))
-            members[emptiest].append((blade, treatment))
-    runs = []
-    for block, rows in members.items():
-        rows = [*rows, (control, "control")] if control is not None else rows
-        order = rng.permutation(len(rows))
-        runs += [Run(block, turn + 1, *rows[i]) for turn, i in enumerate(order)]
-    return tuple(runs)
+            emptiest = sorted(
+                blocks,
+                key=lambda k, held=held, lot=lot, own=treatment: (
+                    held[k].count(own), len(held[k]), lot[k],
+                ),
+            )  # fmt: skip
+            for name in emptiest[:runs]:
+                members[name].append((blade, treatment))
+    if control is not None:
+        members = {name: [*rows, (control, CONTROL)] for name, rows in members.items()}
+    return tuple(_in_turn(members, rng))
 
 
-def _check(blades, blocks, control):
+def _in_turn(members, rng):
+    """The runs of every block in counterbalanced order; a heat treatment's blades by lot."""
+    orders = counterbalanced([[t for _, t in rows] for rows in members.values()], rng)
+    for (block, rows), order in zip(members.items(), orders, strict=True):
+        waiting = [rows[i] for i in rng.permutation(len(rows))]
+        for turn, treatment in enumerate(order, 1):
+            place = next(i for i, (_, t) in enumerate(waiting) if t == treatment)
+            yield Run(block, turn, *waiting.pop(place))
+
+
+def _check(blades, blocks, control, runs):
     """Refuse what no order can be drawn of."""
     if not blades:
         raise UnusableInput("no blade", "blades", "name blades and their heat treatments")
     if not blocks or len(set(blocks)) < len(blocks):
         raise UnusableInput("no block, or one named twice", "blocks", "name each block once")
-    if len(blocks) > len(blades):
+    if len(blocks) > len(blades) * runs:
         what = f"{len(blocks)} blocks for {len(blades)} blades"
         raise UnusableInput(what, "blocks", "use no more blocks than blades")
+    if not 1 <= runs <= len(blocks):
+        what = f"{runs} runs of each blade for {len(blocks)} blocks"
+        raise UnusableInput(what, "runs", "name a roll, board or day for each run")
     if control in blades:
         raise UnusableInput(f"{control} has a heat treatment", "control", "take it off the list")
 

@@ -7,7 +7,9 @@ import pytest
 
 from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
-from edgetest.study.wear.planning import PlanOptions, make_plan, save_plan, shop_history
+from edgetest.study.wear.earlier_studies import shop_history
+from edgetest.study.wear.planning import PlanOptions, make_plan
+from edgetest.study.wear.saved_plan import save_plan
 from edgetest.wear.plan.run_order import open_key
 from tests.study.wear.logs_of_wedges import wedge_log
 

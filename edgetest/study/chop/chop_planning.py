@@ -1,0 +1,139 @@
+"""Plan a chop test: blades of each heat treatment, and pieces or measured chops of each blade."""
+
+from dataclasses import dataclass, replace
+from statistics import median
+
+from edgetest.chop.chop_power import ChopsExpected, chop_power
+from edgetest.doubts import Doubt, doubt
+from edgetest.errors import UnusableInput
+from edgetest.study.chop.chop_rows import severings
+from edgetest.wear.plan.design_result import Curve, Option, PlanWords, StudyPlan
+from edgetest.wear.plan.pooled_blades import blades_to_tell
+from edgetest.wear.plan.study_design import blades_by_curve
+
+# Chops that a billet or a stud takes where nobody has chopped one; common practice, no source.
+USUAL_STROKES = 20.0
+COUNTS, DEPTHS = (2, 3, 4, 5, 6, 8, 10), (2, 3, 4, 5, 6)  # blades that are simulated
+STUDIES, STUDIES_OWN = 200, 400
+MOST_STUDIES = len(COUNTS) * STUDIES + STUDIES_OWN
+WORDS = {
+    False: PlanWords("{share} % more chops to sever", "{share} % fewer chops to sever", "pieces"),
+    True: PlanWords("chops {share} % deeper", "chops {share} % less deep", "measured chops"),
+}
+
+
+@dataclass(frozen=True)
+class ChopPlan:
+    """The blades needed, and what is believed of wood and strokes."""
+
+    need: StudyPlan
+    expected: ChopsExpected
+    doubts: tuple[Doubt, ...]
+
+    def work(self):
+        """What each blade is to do, in a maker's words."""
+        one = self.expected
+        if one.chops:
+            return (
+                f"Measure {len(one.chops)} chops of each blade, all blades in turn on one board; "
+                f"one depth is taken to scatter by {100 * one.depth_sd:.0f} %."
+            )
+        return (
+            f"Let each blade sever {one.pieces} pieces, one of every board, at about "
+            f"{one.strokes:.0f} chops a piece; pieces of one board are taken to differ by "
+            f"{100 * one.piece_cv:.0f} % beyond counting chance."
+        )
+
+
+def plan_chops(source, goal, options, sd_blades, rng, *, blades, step=None):
+    """Plan a chop test by the comparison that `edgetest chop` runs.
+
+    Parameters
+    ----------
+    source : Source
+    goal : Goal
+    options : PlanOptions
+        Its `fresh` is the chops that a piece takes.
+    sd_blades : float
+    rng : numpy.random.Generator
+    blades : tuple of int
+        Blades of each heat treatment in the study; () for a study without two.
+    step : callable(), optional
+
+    Returns
+    -------
+    ChopPlan
+
+    Raises
+    ------
+    UnusableInput
+        For a ratio, scatter or power that is none.
+    """
+    blades_to_tell(goal.ratio, sd_blades, power=goal.power, level=goal.level)
+    expected, doubts = _expected(source, options, sd_blades)
+    count = max(len(blades), 2)
+
+    def power(numbers, studies):
+        return chop_power(
+            numbers, goal.ratio, expected, rng, level=goal.level, studies=studies, step=step
+        )
+
+    numbers = DEPTHS if expected.chops else COUNTS
+    curve = Curve(numbers, tuple(power((n,) * count, STUDIES) for n in numbers))
+    sd = _sd(expected)
+    chosen = _option(goal, curve, expected, sd, count)
+    more = [replace(expected, pieces=k * expected.pieces) for k in (2, 3)]
+    others = [] if expected.chops else [_option(goal, curve, one, sd, count) for one in more]
+    own = blades if len(blades) > 1 else ()
+    need = StudyPlan(
+        ratio=float(goal.ratio),
+        power=goal.power,
+        level=goal.level,
+        sd_blades=sd_blades,
+        chosen=chosen,
+        blades_low=None,
+        blades_high=None,
+        curve=curve,
+        options=(chosen, *others),
+        as_planned=power(own, STUDIES_OWN) if own else None,
+        blades_planned=own,
+        treatments=count,
+        words=WORDS[bool(expected.chops)],
+    )
+    return ChopPlan(need, expected, tuple(doubts))
+
+
+def _sd(expected):
+    """Scatter of a blade's log figure, pieces included."""
+    return (expected.sd_blades**2 + expected.reading_se**2) ** 0.5
+
+
+def _option(goal, curve, expected, sd_simulated, treatments):
+    """What so many pieces a blade need."""
+    sd = _sd(expected)
+    blades = blades_by_curve(goal, curve, sd_simulated, sd)
+    each = len(expected.chops) or expected.pieces
+    readings = treatments * blades * each if blades else None
+    return Option(each, 1, 1, expected.reading_se, sd, blades, readings)
+
+
+def _expected(source, options, sd_blades):
+    """Strokes and pieces by the study's own log, what was asked, and the protocol."""
+    rules = source.protocol
+    if "single" in rules.chop_kinds:
+        return ChopsExpected(sd_blades, chops=tuple(rules.stages)), []
+    strokes, doubts = options.fresh, []
+    if strokes is None:
+        strokes, doubts = _strokes_of(source)
+    return ChopsExpected(sd_blades, strokes=float(strokes), pieces=len(rules.stages)), doubts
+
+
+def _strokes_of(source):
+    """Median chops of the pieces that the study has severed, else what is usual."""
+    try:
+        seen = [piece.chops for piece in severings(source.chops) if piece.severed]
+    except (UnusableInput, AttributeError):
+        seen = []
+    if seen:
+        return median(seen), []
+    return USUAL_STROKES, [doubt("strokes_assumed", strokes=f"{USUAL_STROKES:.0f}")]

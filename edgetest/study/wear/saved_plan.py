@@ -1,0 +1,62 @@
+"""A plan written into its study: run order, sealed key, and the log's empty rows."""
+
+from itertools import product
+from pathlib import Path
+
+from edgetest.store.files import write_atomic
+from edgetest.store.records import STUDY_FILE
+from edgetest.store.workspace import change_study, log_path, write_table
+
+KEY_FILE = "sealed_key.json"
+
+
+def save_plan(source, made, key, *, blinded=False):
+    """Write the plan into the study: run order, sealed key, and the log's empty rows.
+
+    `made` is a `Plan` or a `RunOrder`. A log that holds readings is left as it is. `blinded` is kept with the plan: the bench
+    then shows codes in place of the blades' names.
+
+    Returns
+    -------
+    list of Path
+        What was written.
+    """
+    folder = source.path
+    order = [[run.block, run.blade] for run in made.runs]
+    table = {"seed": made.seed, "order": order, "fingerprint": made.fingerprint}
+    if blinded:
+        table["blinded"] = True
+    change_study(folder, lambda now: now.model_copy(update={"plan": table}))
+    written = [Path(folder) / STUDY_FILE]
+    written.append(write_atomic(Path(folder) / KEY_FILE, key + "\n"))
+    if source.protocol.log == "log" and not any(
+        row.readings or row.photo for row in source.log.rows
+    ):
+        path = log_path(folder)
+        path = path if path is not None and path.suffix == ".csv" else Path(folder) / "log.csv"
+        written.append(write_table(path, empty_log(source.protocol, made.runs)))
+    return written
+
+
+def empty_log(rules, runs):
+    """Heading and one row for every reading of every run, in the order they are taken."""
+    names = [rule.name for rule in rules.readings]
+    photo = ["photo"] if "edge_width_um" in names else []
+    heading = ["blade", "block", "cuts", "station_mm", *names, *photo, "operator", "mishap",
+               "exclude", "note"]  # fmt: skip
+    of_block: dict[str, list] = {}
+    for run in runs:
+        of_block.setdefault(run.block, []).append(run)
+    starts = [
+        [run.blade, block, str(stage), place]
+        for block, members in of_block.items()
+        for stage, run, place in product(rules.stages, members, _places(rules))
+    ]
+    return [heading, *(row + [""] * (len(heading) - len(row)) for row in starts)]
+
+
+def _places(rules):
+    """Stations along the edge that a stage reads, and "" for what is read of the whole blade."""
+    stationed = {rule.at_stations for rule in rules.readings}
+    places = [f"{place:g}" for place in rules.stations_mm] if True in stationed else []
+    return ["", *places] if False in stationed or not places else places

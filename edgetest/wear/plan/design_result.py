@@ -1,0 +1,178 @@
+"""What a plan of blades says: blades needed, the chance by their number, other ways to read."""
+
+from dataclasses import dataclass
+
+from edgetest.estimate import plain
+from edgetest.stats.power import SIMULATED, Power
+from edgetest.wear.plan.pooled_blades import MOST_BLADES
+
+
+@dataclass(frozen=True)
+class PlanWords:
+    """What a plan compares and reads, as a maker says it."""
+
+    more: str = "a life {share} % longer"  # of a ratio above 1
+    less: str = "a life {share} % shorter"
+    readings: str = "readings"
+
+
+@dataclass(frozen=True)
+class Option:
+    """One way to lay the test out: its cost in readings and the blades that it needs."""
+
+    stages: int  # or pieces a blade
+    stations: int
+    repeats: int  # readings a station and stage
+    reading_se: float  # of a blade's log life, from the readings
+    sd_log_life: float  # between blades, readings included
+    blades: int | None  # of each heat treatment
+    readings: int | None  # in all
+
+    def to_dict(self):
+        """JSON-plain values."""
+        return {
+            "stages": self.stages,
+            "stations": self.stations,
+            "repeats": self.repeats,
+            "reading_se": plain(self.reading_se),
+            "sd_log_life": plain(self.sd_log_life),
+            "blades": self.blades,
+            "readings": self.readings,
+        }
+
+
+@dataclass(frozen=True)
+class Curve:
+    """Chance to show the ratio and reach of its interval, by blades of each heat treatment."""
+
+    blades: tuple[int, ...]
+    powers: tuple[Power, ...]
+
+    def to_list(self):
+        """One plain dict a number of blades."""
+        return [
+            {"blades": n, **power.to_dict()}
+            for n, power in zip(self.blades, self.powers, strict=True)
+        ]
+
+
+@dataclass(frozen=True)
+class StudyPlan:
+    """Blades for a ratio worth knowing, the power curve, and what else could be done."""
+
+    ratio: float
+    power: float
+    level: float
+    sd_blades: float
+    chosen: Option
+    blades_low: int | None  # 80 % range from what is known of the scatter
+    blades_high: int | None
+    curve: Curve
+    options: tuple[Option, ...]
+    as_planned: Power | None  # of the study's own blades and runs
+    blades_planned: tuple[int, ...]  # of each heat treatment, in the study
+    treatments: int
+    words: PlanWords = PlanWords()
+
+    @property
+    def curve_blades(self):
+        """Blades of each heat treatment, for the figure of the chance."""
+        return self.curve.blades
+
+    @property
+    def curve_power(self):
+        """Chance to show the ratio, for the figure."""
+        return tuple(power.value for power in self.curve.powers)
+
+    @property
+    def simulated(self):
+        """Whether the chances come from simulated studies, with their standard errors."""
+        return any(power.how == SIMULATED for power in self.curve.powers)
+
+    def to_dict(self):
+        """JSON-plain values."""
+        return {
+            "ratio": self.ratio,
+            "power": self.power,
+            "level": self.level,
+            "sd_blades": self.sd_blades,
+            "chosen": self.chosen.to_dict(),
+            "blades": self.chosen.blades,
+            "blades_low": self.blades_low,
+            "blades_high": self.blades_high,
+            "heat_treatments": self.treatments,
+            "as_planned": None
+            if self.as_planned is None
+            else {"blades": list(self.blades_planned), **self.as_planned.to_dict()},
+            "curve": self.curve.to_list(),
+            "options": [option.to_dict() for option in self.options],
+        }
+
+    def to_frame(self):
+        """The options, one row each."""
+        import pandas as pd
+
+        return pd.DataFrame([option.to_dict() for option in self.options])
+
+    @property
+    def difference(self):
+        """The ratio in words: "a life 25 % longer"."""
+        words = self.words.more if self.ratio > 1 else self.words.less
+        return words.format(share=f"{100 * abs(self.ratio - 1):.0f}")
+
+    def summary(self):
+        """The plan as a maker reads it out."""
+        lines = [self._own()] if self.as_planned is not None else []
+        if self.chosen.blades is None:
+            lines.append(
+                f"{self.difference[:1].upper()}{self.difference[1:]} cannot be shown with up to "
+                f"{MOST_BLADES} blades a side at this scatter; look for a larger difference or "
+                "take scatter out (one roll for a blade of each heat treatment)."
+            )
+            return " ".join(lines)
+        need = (
+            f"To show {self.difference} with a chance of {100 * self.power:.0f} %: "
+            f"{self.chosen.blades} blades of each heat treatment"
+        )
+        if self.blades_low is not None:
+            high = "many more" if self.blades_high is None else f"{self.blades_high}"
+            need += f" (from {self.blades_low} to {high}, by what is known of the scatter)"
+        return " ".join([need + ".", *lines, *self._method(), *self._reading_share()])
+
+    def _own(self):
+        """What the study's own blades can show."""
+        numbers, chance = self.blades_planned, f"{100 * self.as_planned.value:.0f} %"
+        if min(numbers) < 2:
+            return (
+                "One blade of a heat treatment tells of that blade, not of the heat treatment: "
+                "this study's own blades cannot show it."
+            )
+        told = " and ".join(str(n) for n in numbers) if len(set(numbers)) > 1 else f"{numbers[0]}"
+        each = "" if len(set(numbers)) > 1 else " of each"
+        return f"With this study's own {told} blades{each} the chance is {chance}."
+
+    def _method(self):
+        """By what the chances were got."""
+        if not self.simulated:
+            return
+        worst = max(power.stderr for power in self.curve.powers)
+        yield (
+            "The chances are from simulated studies, given to the comparison itself (standard "
+            f"error up to {100 * worst:.0f} points)."
+        )
+
+    def _reading_share(self):
+        """Whether more blades or more readings help."""
+        if not self.chosen.reading_se > 0:
+            return
+        share = self.chosen.reading_se**2 / self.chosen.sd_log_life**2
+        if share > 0.5:
+            yield (
+                f"{100 * share:.0f} % of the scatter is the readings': more stations, stages or "
+                f"{self.words.readings} save blades."
+            )
+        else:
+            yield (
+                f"The readings make up {100 * share:.0f} % of the scatter; better readings save "
+                "little, more blades save most."
+            )

@@ -1,0 +1,118 @@
+"""Which blade would run under which roll, with n blades of each heat treatment?"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from edgetest.errors import UnusableInput
+
+CONTROL = "control"
+
+
+@dataclass(frozen=True)
+class Bench:
+    """How a comparison is laid out, whatever the number of blades.
+
+    Attributes
+    ----------
+    treatments : int
+        Heat treatments, the reference among them; 2 or more.
+    a_block : int, optional
+        Blades of each heat treatment under one roll, board or day; None: all under one.
+    control : bool
+        A control blade runs once under each roll.
+    runs : int
+        Times that each blade is cut, every time under another roll.
+    """
+
+    treatments: int = 2
+    a_block: int | None = None
+    control: bool = False
+    runs: int = 1
+
+
+@dataclass(frozen=True)
+class PlannedRuns:
+    """One element a run: which blade, of which heat treatment, under which roll."""
+
+    blade: np.ndarray
+    treatment: np.ndarray
+    block: np.ndarray
+
+    @property
+    def control(self):
+        """Name of the control blade, None without one."""
+        return CONTROL if (self.treatment == CONTROL).any() else None
+
+    @property
+    def names(self):
+        """Heat treatments, the reference first."""
+        return tuple(dict.fromkeys(self.treatment[self.treatment != CONTROL].tolist()))
+
+    @property
+    def blades(self):
+        """Number of blades of each heat treatment, in the order of `names`."""
+        return tuple(len(set(self.blade[self.treatment == name])) for name in self.names)
+
+    @property
+    def blocks(self):
+        """Number of rolls, boards or days."""
+        return len(set(self.block.tolist()))
+
+
+def planned_runs(rows):
+    """Runs from (blade, heat treatment, block), one a run.
+
+    Raises
+    ------
+    UnusableInput
+        Where there are no two heat treatments.
+    """
+    blade, treatment, block = np.array(list(rows), dtype=str).reshape(-1, 3).T
+    found = PlannedRuns(blade, treatment, block)
+    if len(found.names) < 2:
+        what = f"{len(found.names)} heat treatment{'s' * (len(found.names) != 1)}"
+        raise UnusableInput(what, "heat treatments", "a comparison needs two")
+    return found
+
+
+def runs_with(bench, blades):
+    """The runs of `blades` blades of each heat treatment, as the bench is laid out.
+
+    Each roll takes `a_block` blades of each heat treatment, the last one what is left, so
+    that heat treatments are compared within every roll (complete blocks). A blade that is
+    cut several times goes on to the rolls that follow.
+
+    Parameters
+    ----------
+    bench : Bench
+    blades : int
+        Of each heat treatment.
+
+    Returns
+    -------
+    PlannedRuns
+    """
+    each = bench.a_block or blades
+    blocks = max(-(-blades // each), bench.runs if bench.a_block else 1)
+    rows = [
+        (f"{t}.{j}", f"treatment {t}", f"block {(j // each + r) % blocks}")
+        for t in range(bench.treatments)
+        for j in range(blades)
+        for r in range(bench.runs)
+    ]
+    used = sorted({block for _, _, block in rows})
+    rows += [(CONTROL, CONTROL, block) for block in used if bench.control]
+    return planned_runs(rows)
+
+
+def bench_of(runs):
+    """How given runs are laid out, to lay out other numbers of blades alike."""
+    pairs = set(zip(runs.blade.tolist(), runs.block.tolist(), strict=True))
+    blades = len(set(runs.blade[runs.treatment != CONTROL].tolist()))
+    again = max(round(int((runs.treatment != CONTROL).sum()) / blades), 1)
+    bench = Bench(len(runs.names), control=runs.control is not None, runs=again)
+    if runs.blocks < 2:
+        return bench
+    a_block = sum(not blade == CONTROL for blade, _ in pairs) / runs.blocks
+    return replace(bench, a_block=max(round(a_block / again / len(runs.names)), 1))

@@ -1,0 +1,83 @@
+"""How many blades a side does a pooled t take, where blades share no roll, board or day?"""
+
+import numpy as np
+from scipy.special import chdtri, stdtrit
+
+from edgetest.errors import UnusableInput
+from edgetest.stats.power import noncentral_power
+
+MOST_BLADES = 200
+
+
+def power_to_tell(n, ratio, sd_log_life, *, level=0.95):
+    """Power of the two-sided pooled t interval to show a true ratio of lives, n blades a side.
+
+    The formula for blades that share no roll, board or day; any other layout has its own, see
+    `edgetest.wear.plan.study_power`.
+
+    Parameters
+    ----------
+    n : array_like
+        Blades a side, 2 or more (fractions allowed, for solving).
+    ratio : array_like
+        True ratio of lives, above 0.
+    sd_log_life : array_like
+        True scatter of log life between blades, reading uncertainty included.
+    level : float
+        Of the interval that is to leave out 1.
+
+    Returns
+    -------
+    ndarray
+        Exact, from the noncentral t; see `edgetest.stats.power.noncentral_power`.
+    """
+    n = np.asarray(n, dtype=float)
+    df = 2 * n - 2
+    shift = np.log(ratio) / (sd_log_life * np.sqrt(2 / n))
+    return noncentral_power(shift, df, stdtrit(df, 0.5 + level / 2))
+
+
+def blades_to_tell(ratio, sd_log_life, *, power=0.8, level=0.95):
+    """Blades a side for a chance `power` to show the ratio, as a fraction to be rounded up.
+
+    Returns
+    -------
+    float
+        inf where more than `MOST_BLADES` a side would be needed.
+
+    Raises
+    ------
+    UnusableInput
+        A ratio of 1 or not above 0, a scatter not above 0, a power not between level's error
+        and 1.
+    """
+    if not (ratio > 0 and ratio != 1):
+        raise UnusableInput(f"a ratio of {ratio:g}", "ratio", "give one above 0 that is not 1")
+    if not sd_log_life > 0:
+        raise UnusableInput(f"a scatter of {sd_log_life:g}", "sd_log_life", "give one above 0")
+    if not 1 - level < power < 1:
+        raise UnusableInput(f"a power of {power:g}", "power", "give a share such as 0.8")
+
+    def reached(n):
+        return float(power_to_tell(n, ratio, sd_log_life, level=level))
+
+    low, high = 2.0, float(MOST_BLADES)
+    if reached(low) >= power:
+        return low
+    if reached(high) < power:
+        return float("inf")
+    while high - low > 1e-9 * high:
+        middle = (low + high) / 2
+        low, high = (middle, high) if reached(middle) < power else (low, middle)
+    return high
+
+
+def interval_factor(n, sd_log_life, *, level=0.95):
+    """Factor by which a ratio's interval reaches up and down with n blades a side (typical).
+
+    1.3 stands for "from 1/1.3 to 1.3 times the ratio found".
+    """
+    n = np.asarray(n, dtype=float)
+    df = 2 * n - 2
+    typical = sd_log_life * np.sqrt(chdtri(df, 0.5) / df)  # median of the scatter that is seen
+    return np.exp(stdtrit(df, 0.5 + level / 2) * typical * np.sqrt(2 / n))
