@@ -39,7 +39,8 @@ from edgetest.wear.compare.compare_lives import ASSUMED_SD
 from edgetest.wear.compare.replicates import BladeLives, lives_known
 from edgetest.wear.compare.shop_history import learn_scatter, moderated_t
 from edgetest.wear.compare.verdict_on_ratio import cap_probability, chance_to_settle
-from edgetest.wear.plan.stage_schedule import ExpectedWear, geometric_schedule, stage_se
+from edgetest.wear.plan.expected_wear import ExpectedWear, stage_se
+from edgetest.wear.plan.stage_schedule import geometric_schedule
 
 STUDIES = 20_000
 STATIONS, STATION_CV = 4, 0.05
@@ -52,7 +53,7 @@ def reading_se(cv):
     """Standard uncertainty of a blade's log life from its readings."""
     cuts = geometric_schedule(9, 400)
     noise = np.hypot(cv, STATION_CV) / np.sqrt(STATIONS)
-    return float(stage_se(cuts, ExpectedWear(300.0, 1.0, 10.0, reading_cv=noise)))
+    return float(stage_se(cuts, ExpectedWear(300.0, 1.0, 10.0, reading_cv=noise, deviation=0.0)))
 
 
 def simulate(rng, n, mean, sd_blades, se, studies=STUDIES):

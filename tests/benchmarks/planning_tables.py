@@ -5,8 +5,9 @@ Run:  python tests/benchmarks/planning_tables.py          (seconds)
 
 import time
 
-from edgetest.wear.plan.stage_schedule import ExpectedWear, best_schedule
-from edgetest.wear.plan.study_design import blades_to_tell, interval_factor, power_to_tell
+from edgetest.wear.plan.expected_wear import ExpectedWear
+from edgetest.wear.plan.pooled_blades import blades_to_tell, interval_factor, power_to_tell
+from edgetest.wear.plan.stage_schedule import best_schedule
 
 
 def main():

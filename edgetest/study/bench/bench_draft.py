@@ -11,7 +11,7 @@ from edgetest.store.protocol import load_protocol, protocol_ids
 from edgetest.store.records import load_study
 from edgetest.store.workspace import change_study, list_studies, new_study, save_protocol
 from edgetest.study.bench.session_file import SESSION_FILE
-from edgetest.study.wear.planning import PlanOptions, draw_order
+from edgetest.study.wear.planning import PlanOptions, drawn_order
 from edgetest.study.wear.saved_plan import save_plan
 
 DRAFT_FILE = ".new_session.json"
@@ -243,7 +243,7 @@ def draw_order(source, blocks, *, seed, blinded):
     blinded : bool
         The bench shows codes instead of names.
     """
-    drawn, key = draw_order(source.study, PlanOptions(blocks=blocks, seed=seed))
+    drawn, key = drawn_order(source.study, PlanOptions(blocks=blocks, seed=seed))
     save_plan(source, drawn, key, blinded=blinded)
 
 

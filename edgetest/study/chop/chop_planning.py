@@ -13,8 +13,9 @@ from edgetest.wear.plan.study_design import blades_by_curve
 
 # Chops that a billet or a stud takes where nobody has chopped one; common practice, no source.
 USUAL_STROKES = 20.0
-COUNTS, DEPTHS = (2, 3, 4, 5, 6, 8, 10), (2, 3, 4, 5, 6)  # blades that are simulated
-STUDIES, STUDIES_OWN = 200, 400
+# Blades that are simulated; a mixed model of depths takes long with many.
+COUNTS, DEPTHS = (2, 3, 4, 5, 6, 8, 10), (2, 3, 4)
+STUDIES, STUDIES_OWN = 150, 400
 MOST_STUDIES = len(COUNTS) * STUDIES + STUDIES_OWN
 WORDS = {
     False: PlanWords("{share} % more chops to sever", "{share} % fewer chops to sever", "pieces"),
@@ -95,7 +96,7 @@ def plan_chops(source, goal, options, sd_blades, rng, *, blades, step=None):
         blades_high=None,
         curve=curve,
         options=(chosen, *others),
-        as_planned=power(own, STUDIES_OWN) if own else None,
+        as_planned=power(own, STUDIES if expected.chops else STUDIES_OWN) if own else None,
         blades_planned=own,
         treatments=count,
         words=WORDS[bool(expected.chops)],

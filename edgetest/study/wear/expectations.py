@@ -70,7 +70,7 @@ def believed_of(source, options, sd_blades, sd_df):
             **common,
             sampling=Sampling(stages, 1, rule.repeats),
             expected=Expected(scatter, None, seen, sd_df),
-            words=PlanWords(readings="checks"),
+            words=PlanWords(readings="checks, nearer together,"),
             reading_cv=None,
             reading_cv_from="",
             fresh=None,
@@ -90,7 +90,9 @@ def believed_of(source, options, sd_blades, sd_df):
         expected=Expected(
             scatter, replace(wear, reading_cv=cv), LifeSeen(life, stages[-1]), sd_df
         ),
-        words=PlanWords(readings="photographs" if name == WIDTH else "readings"),
+        words=PlanWords(
+            readings=f"stations, stages or {'photographs' if name == WIDTH else 'readings'}"
+        ),
         reading_cv=cv,
         reading_cv_from=cv_from,
         fresh=fresh,

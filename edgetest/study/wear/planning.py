@@ -124,7 +124,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     sd_blades = options.sd_blades
     if sd_blades is None:
         sd_blades = known.sd_log_life if known else ASSUMED_SD
-    order, key = draw_order(study, options)
+    order, key = drawn_order(study, options)
     layout = _layout(study, order.runs)
     numbers = _numbers(source, options, sd_blades, known, layout, progress)
     doubts = [*numbers.pop("doubts"), *batch_doubts(study)]
@@ -153,7 +153,7 @@ class RunOrder:
     seed: int
 
 
-def draw_order(study, options=USUAL_PLAN):
+def drawn_order(study, options=USUAL_PLAN):
     """Draw the order of a study's runs and the blades' codes.
 
     Parameters

@@ -13,7 +13,7 @@ class PlanWords:
 
     more: str = "a life {share} % longer"  # of a ratio above 1
     less: str = "a life {share} % shorter"
-    readings: str = "readings"
+    readings: str = "stations, stages or readings"  # of which more tell a blade better
 
 
 @dataclass(frozen=True)
@@ -168,7 +168,7 @@ class StudyPlan:
         share = self.chosen.reading_se**2 / self.chosen.sd_log_life**2
         if share > 0.5:
             yield (
-                f"{100 * share:.0f} % of the scatter is the readings': more stations, stages or "
+                f"{100 * share:.0f} % of the scatter is the readings': more "
                 f"{self.words.readings} save blades."
             )
         else:

@@ -38,21 +38,20 @@ class PlannedRuns:
     blade: np.ndarray
     treatment: np.ndarray
     block: np.ndarray
+    names: tuple[str, ...]  # heat treatments, the reference first, the fewest blades second
 
     @property
     def control(self):
         """Name of the control blade, None without one."""
-        return CONTROL if (self.treatment == CONTROL).any() else None
-
-    @property
-    def names(self):
-        """Heat treatments, the reference first."""
-        return tuple(dict.fromkeys(self.treatment[self.treatment != CONTROL].tolist()))
+        held = self.blade[self.treatment == CONTROL]
+        return str(held[0]) if len(held) else None
 
     @property
     def blades(self):
         """Number of blades of each heat treatment, in the order of `names`."""
-        return tuple(len(set(self.blade[self.treatment == name])) for name in self.names)
+        return tuple(
+            len(set(self.blade[self.treatment == name].tolist())) for name in self.names
+        )
 
     @property
     def blocks(self):
@@ -60,8 +59,18 @@ class PlannedRuns:
         return len(set(self.block.tolist()))
 
 
-def planned_runs(rows):
+def planned_runs(rows, *, reference=None):
     """Runs from (blade, heat treatment, block), one a run.
+
+    Parameters
+    ----------
+    rows : iterable of (str, str, str)
+    reference : str, optional
+        Heat treatment that the others are held against; default: first to appear.
+
+    Returns
+    -------
+    PlannedRuns
 
     Raises
     ------
@@ -69,11 +78,14 @@ def planned_runs(rows):
         Where there are no two heat treatments.
     """
     blade, treatment, block = np.array(list(rows), dtype=str).reshape(-1, 3).T
-    found = PlannedRuns(blade, treatment, block)
-    if len(found.names) < 2:
-        what = f"{len(found.names)} heat treatment{'s' * (len(found.names) != 1)}"
+    names = list(dict.fromkeys(treatment[treatment != CONTROL].tolist()))
+    if len(names) < 2:
+        what = f"{len(names)} heat treatment{'s' * (len(names) != 1)}"
         raise UnusableInput(what, "heat treatments", "a comparison needs two")
-    return found
+    first = reference if reference in names else names[0]
+    others = [name for name in names if name != first]
+    others.sort(key=lambda name: len(set(blade[treatment == name].tolist())))
+    return PlannedRuns(blade, treatment, block, (first, *others))
 
 
 def runs_with(bench, blades):

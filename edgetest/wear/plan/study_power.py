@@ -21,7 +21,7 @@ from edgetest.wear.plan.planned_runs import CONTROL, PlannedRuns
 # A life is trusted up to this many times the last stage, and is a bound beyond.
 REACH = 1.3
 # Share of lives beyond reach below which a plan counts all lives as known; own choice.
-SELDOM_BEYOND = 0.005
+SELDOM_BEYOND = 0.02
 PROBES = 3
 UNSAID = "no comparison of heat treatments"
 
