@@ -108,12 +108,12 @@ def _count_test(blades, shift, expected, rng, level):
     before = np.cumsum(chops, axis=1) - chops
     found = fit_counts(
         Billets(
-            blade=np.repeat(names, pieces),
+            blade=np.repeat(names, pieces).tolist(),
             chops=chops.ravel(),
-            area_cm2=np.full(chops.size, 100.0),
+            area_cm2=[100.0] * chops.size,
             chops_before=before.ravel(),
-            board=np.tile([f"board {j}" for j in range(pieces)], len(names)),
-            treatment=np.repeat(treatments, pieces),
+            board=[f"board {j}" for j in range(pieces)] * len(names),
+            treatment=np.repeat(treatments, pieces).tolist(),
         ),
         level=level,
     )
@@ -128,10 +128,10 @@ def _depth_test(blades, shift, expected, rng, level):
     depth = own[:, None] + expected.depth_sd * rng.standard_normal((len(names), len(chops)))
     found = fit_depths(
         SingleChops(
-            blade=np.repeat(names, len(chops)),
-            chop=np.tile(chops - 1, len(names)),
+            blade=np.repeat(names, len(chops)).tolist(),
+            chop=np.tile(chops - 1, len(names)).tolist(),
             depth_mm=np.exp(3.0 + depth.ravel()),
-            treatment=np.repeat(treatments, len(chops)),
+            treatment=np.repeat(treatments, len(chops)).tolist(),
         ),
         level=level,
     )

@@ -208,9 +208,7 @@ def compare(
     return comparison_of(given_log(log), options, workers=workers)
 
 
-@offers(
-    Beliefs, life=None, fresh=None, limit=None, reading_cv=None, runs=1, power=0.8, level=0.95
-)
+@offers(Beliefs, life=None, fresh=None, limit=None, reading_cv=None, runs=1, power=0.8, level=0.95)
 def plan(
     study: LogLike,
     *,

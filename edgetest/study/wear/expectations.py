@@ -87,9 +87,7 @@ def believed_of(source, options, sd_blades, sd_df):
     return Believed(
         **common,
         sampling=Sampling(stages, stations, rule.repeats),
-        expected=Expected(
-            scatter, replace(wear, reading_cv=cv), LifeSeen(life, stages[-1]), sd_df
-        ),
+        expected=Expected(scatter, replace(wear, reading_cv=cv), LifeSeen(life, stages[-1]), sd_df),
         words=PlanWords(
             readings=f"stations, stages or {'photographs' if name == WIDTH else 'readings'}"
         ),

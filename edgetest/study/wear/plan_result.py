@@ -84,10 +84,11 @@ class Plan:
                     "readings'; it is taken out here, and this plan's own readings are added."
                 )
         one = self.believed
-        if one and one.reading_cv_from not in ("", "assumed"):
+        if one and one.reading_cv is not None and one.reading_cv_from != "assumed":
+            cv = f"{100 * one.reading_cv:.2g} %"
             given = one.reading_cv_from == "given"
-            how = "taken to be good to {}, as given" if given else f"good to {{}}, by {one.reading_cv_from}"
-            yield f"One reading is {how.format(f'{100 * one.reading_cv:.2g} %')}."
+            how = f"taken to be good to {cv}, as given" if given else f"good to {cv}, by "
+            yield f"One reading is {how}{'' if given else one.reading_cv_from}."
         if self.work:
             yield self.work
 

@@ -5,19 +5,19 @@ from pathlib import Path
 
 import numpy as np
 
-from edgetest.doubts import Doubt, doubt
+from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level
 from edgetest.study.chop import chop_planning
+from edgetest.study.wear.batches_planned import batch_doubts
 from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
-from edgetest.study.words import listed
 from edgetest.wear.plan import study_design
 from edgetest.wear.plan.planned_runs import CONTROL, Bench, bench_of, planned_runs
 from edgetest.wear.plan.run_order import Run, balanced_order, blind_codes, seal_key
 from edgetest.wear.plan.stage_schedule import best_schedule
-from edgetest.wear.plan.study_design import Goal, Layout, plan_study
+from edgetest.wear.plan.study_design import Goal, PlannedLayout, plan_study
 
 # Blade-to-blade SD of log life where the shop has no history; common practice, no source.
 ASSUMED_SD = 0.15
@@ -221,36 +221,10 @@ def _layout(study, runs):
     ]
     named = {treatment for _, treatment, _ in rows} - {CONTROL, NOT_NAMED}
     if len(named) < 2:
-        return Layout(Bench())
+        return PlannedLayout(Bench())
     reference = study.heat_treatment_of(study.reference) if study.reference else None
     own = planned_runs([row for row in rows if row[1] != NOT_NAMED], reference=reference)
-    return Layout(bench_of(own), own)
-
-
-def batch_doubts(study):
-    """What is doubtful about the quench and temper batches of a study's blades.
-
-    Returns
-    -------
-    list of Doubt
-    """
-    blades = [blade for blade in study.blades if blade.id != study.control]
-    bare = [blade.id for blade in blades if not blade.batch]
-    found: list[Doubt] = []
-    if bare:
-        every = len(bare) == len(blades) or len(bare) > 6
-        words = f"{len(bare)} blades" if every else listed(bare)
-        found.append(doubt("batches_not_named", blades=words))
-    batches: dict[str, set] = {}
-    for blade in blades:
-        if blade.batch:
-            batches.setdefault(blade.heat_treatment or NOT_NAMED, set()).add(blade.batch)
-    for name, own in batches.items():
-        others = set().union(*(held for other, held in batches.items() if other != name))
-        members = sum(blade.heat_treatment == name for blade in blades)
-        if len(own) == 1 and members > 1 and not own & others:
-            found.append(doubt("one_batch_each", treatment=name))
-    return found
+    return PlannedLayout(bench_of(own), own)
 
 
 def usual_blocks(source):

@@ -13,8 +13,8 @@ KEY_FILE = "sealed_key.json"
 def save_plan(source, made, key, *, blinded=False):
     """Write the plan into the study: run order, sealed key, and the log's empty rows.
 
-    `made` is a `Plan` or a `RunOrder`. A log that holds readings is left as it is. `blinded` is kept with the plan: the bench
-    then shows codes in place of the blades' names.
+    `made` is a `Plan` or a `RunOrder`. A log that holds readings is left as it is. `blinded` is
+    kept with the plan: the bench then shows codes in place of the blades' names.
 
     Returns
     -------

@@ -122,7 +122,7 @@ class StudyPlan:
 
     def summary(self):
         """The plan as a maker reads it out."""
-        lines = [self._own()] if self.as_planned is not None else []
+        lines = list(self._own())
         if self.chosen.blades is None:
             lines.append(
                 f"{self.difference[:1].upper()}{self.difference[1:]} cannot be shown with up to "
@@ -141,15 +141,20 @@ class StudyPlan:
 
     def _own(self):
         """What the study's own blades can show."""
+        if self.as_planned is None:
+            return
         numbers, chance = self.blades_planned, f"{100 * self.as_planned.value:.0f} %"
         if min(numbers) < 2:
-            return (
+            yield (
                 "One blade of a heat treatment tells of that blade, not of the heat treatment: "
                 "this study's own blades cannot show it."
             )
-        told = " and ".join(str(n) for n in numbers) if len(set(numbers)) > 1 else f"{numbers[0]}"
-        each = "" if len(set(numbers)) > 1 else " of each"
-        return f"With this study's own {told} blades{each} the chance is {chance}."
+            return
+        alike = len(set(numbers)) == 1
+        told = (
+            f"{numbers[0]} blades of each" if alike else f"{' and '.join(map(str, numbers))} blades"
+        )
+        yield f"With this study's own {told} the chance is {chance}."
 
     def _method(self):
         """By what the chances were got."""

@@ -123,9 +123,9 @@ def check_limit(wear):
     if wear.law not in LAWS:
         raise UnusableInput(f'"{wear.law}" is not a law', "law", f"one of: {', '.join(LAWS)}")
     rises = LAWS[wear.law].direction > 0
-    if wear.fresh > 0 and wear.limit > 0 and (wear.limit > wear.fresh) == rises:
-        if wear.limit != wear.fresh:
-            return
+    ends = (wear.fresh, wear.limit) if rises else (wear.limit, wear.fresh)
+    if 0 < ends[0] < ends[1]:
+        return
     side = "above" if rises else "below"
     raise UnusableInput(
         f"{wear.limit:g} is not {side} the fresh edge's {wear.fresh:g}",

@@ -49,9 +49,7 @@ class PlannedRuns:
     @property
     def blades(self):
         """Number of blades of each heat treatment, in the order of `names`."""
-        return tuple(
-            len(set(self.blade[self.treatment == name].tolist())) for name in self.names
-        )
+        return tuple(len(set(self.blade[self.treatment == name].tolist())) for name in self.names)
 
     @property
     def blocks(self):
@@ -120,11 +118,9 @@ def runs_with(bench, blades):
 
 def bench_of(runs):
     """How given runs are laid out, to lay out other numbers of blades alike."""
-    pairs = set(zip(runs.blade.tolist(), runs.block.tolist(), strict=True))
-    blades = len(set(runs.blade[runs.treatment != CONTROL].tolist()))
-    again = max(round(int((runs.treatment != CONTROL).sum()) / blades), 1)
+    own = int((runs.treatment != CONTROL).sum())
+    again = max(round(own / sum(runs.blades)), 1)
     bench = Bench(len(runs.names), control=runs.control is not None, runs=again)
     if runs.blocks < 2:
         return bench
-    a_block = sum(not blade == CONTROL for blade, _ in pairs) / runs.blocks
-    return replace(bench, a_block=max(round(a_block / again / len(runs.names)), 1))
+    return replace(bench, a_block=max(round(own / runs.blocks / again / len(runs.names)), 1))

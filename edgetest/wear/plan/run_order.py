@@ -69,19 +69,19 @@ def balanced_order(blades, blocks, rng, *, control=None, runs=1):
         rng.shuffle(own)
         for blade in own:
             # The emptiest of this heat treatment, then the emptiest of all, then by lot.
-            lot = dict(zip(blocks, rng.permutation(len(blocks)), strict=True))
-            held = {name: [t for _, t in rows] for name, rows in members.items()}
-            emptiest = sorted(
-                blocks,
-                key=lambda k, held=held, lot=lot, own=treatment: (
-                    held[k].count(own), len(held[k]), lot[k],
-                ),
-            )  # fmt: skip
+            held = {k: (_count(rows, treatment), len(rows)) for k, rows in members.items()}
+            lot = [blocks[i] for i in rng.permutation(len(blocks))]
+            emptiest = sorted(lot, key=held.__getitem__)
             for name in emptiest[:runs]:
                 members[name].append((blade, treatment))
     if control is not None:
         members = {name: [*rows, (control, CONTROL)] for name, rows in members.items()}
     return tuple(_in_turn(members, rng))
+
+
+def _count(rows, treatment):
+    """Blades of one heat treatment in a block."""
+    return sum(own == treatment for _, own in rows)
 
 
 def _in_turn(members, rng):

@@ -19,6 +19,7 @@ SIMULATED_CURVE = (2, 3, 4, 5, 6, 8, 10, 12)
 # Studies simulated a number of blades: a standard error of 1 to 2 points where lives are
 # known (each one's chance given its width), 3 where studies are counted.
 STUDIES, STUDIES_OWN = 150, 600
+LIVES = PlanWords()
 MOST_STUDIES = len(SIMULATED_CURVE) * STUDIES + STUDIES_OWN
 
 
@@ -72,10 +73,10 @@ class Expected:
 
 
 @dataclass(frozen=True)
-class Layout:
+class PlannedLayout:
     """How the test is laid out: for any number of blades, and the study's own runs."""
 
-    bench: Bench = Bench()
+    bench: Bench = field(default_factory=Bench)
     own: PlannedRuns | None = None
 
 
@@ -84,7 +85,7 @@ class _Search:
     """Chances of one layout at one goal, each worked out once."""
 
     goal: Goal
-    layout: Layout
+    layout: PlannedLayout
     expected: Expected
     rng: np.random.Generator
     step: Callable | None = None
@@ -174,13 +175,13 @@ def blades_by_curve(goal, curve, sd_simulated, sd):
     return ceil(found - 1e-9) if isfinite(found) else None
 
 
-def plan_study(goal, layout, sampling, expected, rng, *, words=PlanWords(), step=None):
+def plan_study(goal, layout, sampling, expected, rng, *, words=LIVES, step=None):
     """Plan a comparison of heat treatments, by the analysis that will compare them.
 
     Parameters
     ----------
     goal : Goal
-    layout : Layout
+    layout : PlannedLayout
     sampling : Sampling
     expected : Expected
     rng : numpy.random.Generator

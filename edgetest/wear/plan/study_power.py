@@ -138,7 +138,7 @@ def interval_of(runs, ends, se, *, level):
         treatment=runs.treatment,
         log_low=ends[0],
         log_high=ends[1],
-        log_life_se=np.full(len(runs.blade), se) if se > 0 else None,
+        log_life_se=[se] * len(runs.blade) if se > 0 else None,
         block=runs.block if runs.blocks > 1 else None,
     )
     asked = ComparisonOptions(control=runs.control, reference=first, level=level)
@@ -153,11 +153,11 @@ def interval_of(runs, ends, se, *, level):
         rows = [(p.first, p.second, p.ratio) for p in found.pairs if p.family != "all pairs"]
     for a, b, ratio in rows:
         with np.errstate(divide="ignore"):
-            logs = np.log([ratio.estimate, ratio.low, ratio.high]).tolist()
+            middle, low, high = np.log([ratio.estimate, ratio.low, ratio.high]).tolist()
         if (a, b) == (first, second):
-            return Interval(*logs, ratio.df, ratio.method)
+            return Interval(middle, low, high, ratio.df, ratio.method)
         if (b, a) == (first, second):
-            return Interval(-logs[0], -logs[2], -logs[1], ratio.df, ratio.method)
+            return Interval(-middle, -high, -low, ratio.df, ratio.method)
     return None
 
 
@@ -319,7 +319,7 @@ def _simulate_known(study, rng, studies, step):
 
 def _simulate_seen(study, rng, studies, step):
     """Power where some lives are bounds or intervals: studies that leave out 1, counted."""
-    shown, methods = np.zeros(studies, dtype=bool), Counter()
+    shown, methods = np.zeros(studies, dtype=bool), Counter[str]()
     for i in range(studies):
         found = study.interval(rng, shift=study.shift)
         if found is not None:

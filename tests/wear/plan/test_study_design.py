@@ -8,15 +8,16 @@ from numpy.testing import assert_allclose
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.contrast import pooled_t
-from edgetest.wear.plan.run_order import balanced_order, blind_codes, open_key, seal_key
 from edgetest.wear.plan.expected_wear import ExpectedWear, stage_se
 from edgetest.wear.plan.planned_runs import Bench
 from edgetest.wear.plan.pooled_blades import blades_to_tell, interval_factor, power_to_tell
+from edgetest.wear.plan.run_order import balanced_order, blind_codes, open_key, seal_key
 from edgetest.wear.plan.stage_schedule import best_schedule, geometric_schedule, typical_se
-from edgetest.wear.plan.study_design import Expected, Goal, Layout, Sampling, plan_study
+from edgetest.wear.plan.study_design import Expected, Goal, PlannedLayout, Sampling, plan_study
 from edgetest.wear.plan.study_power import LifeScatter
 from tests.wear.columns import fit_study
 
+ONE_ROLL = Bench()
 SIX = {f"{t}{i}": t for t in ("A", "B") for i in (1, 2, 3)}
 
 
@@ -54,10 +55,14 @@ def test_interval_factor_is_the_typical_width():
     assert_allclose(interval_factor(4, 0.1), np.exp(np.median(found.half_width)), rtol=0.005)
 
 
-def planned(ratio, sd, cuts, wear, *, stations=3, sd_df=None, bench=Bench()):
+def planned(ratio, sd, cuts, wear, *, stations=3, sd_df=None, bench=ONE_ROLL):
     expected = Expected(LifeScatter(sd), wear, sd_df=sd_df)
     return plan_study(
-        Goal(ratio), Layout(bench), Sampling(cuts, stations), expected, np.random.default_rng(1)
+        Goal(ratio),
+        PlannedLayout(bench),
+        Sampling(cuts, stations),
+        expected,
+        np.random.default_rng(1),
     )
 
 

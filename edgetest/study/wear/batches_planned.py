@@ -1,0 +1,40 @@
+"""Do the blades of a study come out of batches that can speak for their heat treatments?"""
+
+from edgetest.doubts import doubt
+from edgetest.study.words import listed
+
+MOST_NAMED = 6  # blades that are named one by one
+
+
+def batch_doubts(study):
+    """What is doubtful about the quench and temper batches of a study's blades.
+
+    Parameters
+    ----------
+    study : Study
+
+    Returns
+    -------
+    list of Doubt
+        Blades without a batch, and heat treatments that came out of one batch of their own.
+    """
+    blades = [blade for blade in study.blades if blade.id != study.control]
+    bare = [blade.id for blade in blades if not blade.batch]
+    found = []
+    if bare:
+        many = len(bare) > MOST_NAMED or len(bare) == len(blades) > 1
+        words = f"{len(bare)} blades" if many else listed(bare)
+        found.append(doubt("batches_not_named", blades=words))
+    return found + [doubt("one_batch_each", treatment=name) for name in _of_one_batch(blades)]
+
+
+def _of_one_batch(blades):
+    """Heat treatments whose blades, two or more, share a batch that no other one has."""
+    batches: dict[str, list] = {}
+    for blade in blades:
+        if blade.batch and blade.heat_treatment:
+            batches.setdefault(blade.heat_treatment, []).append(blade.batch)
+    for name, own in batches.items():
+        others = {batch for other, held in batches.items() if other != name for batch in held}
+        if len(own) > 1 and len(set(own)) == 1 and own[0] not in others:
+            yield name
