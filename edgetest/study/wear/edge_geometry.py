@@ -19,6 +19,28 @@ def edge_angle(blade):
     return (nan, nan) if whole is None else (whole, sides * (blade.angle_u_deg or 0.0))
 
 
+def geometry_of(study, comparison, lives, options, *, angle=True):
+    """What the edges' angles and thicknesses could explain, and what to bear in mind of them.
+
+    Parameters
+    ----------
+    study : Study or None
+    comparison, lives, options
+        As for `thickness_of`.
+    angle : bool
+        Whether the angle is asked after; the worn area has it in it already.
+
+    Returns
+    -------
+    AngleShare or None, ThicknessShare or None, list of Doubt
+    """
+    if study is None:
+        return None, None, []
+    angles = angles_of(study, comparison, level=options.level) if angle else None
+    thickness = thickness_of(study, comparison, lives, options)
+    return angles, thickness, geometry_doubts(study, comparison, angles, thickness)
+
+
 def angles_of(study, comparison, *, level=0.95):
     """How much of the ratio the edge angles alone could explain.
 

@@ -9,10 +9,14 @@ from edgetest.estimate import checked_level, checked_margin
 from edgetest.store.logs import LIFE
 from edgetest.study.sources import sound
 from edgetest.study.wear.analysis import refuse_unknown_control, settled
+from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.grading import grade_taken, ladder_of
+from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.study_readings import used_readings
-from edgetest.study.wear.treatments_compared import NoComparison, two_treatments
+from edgetest.study.wear.treatments_compared import NoComparison, two_treatments, with_control
 from edgetest.study.wear.wear_result import Compared, StudyResult, UsedReading, counted_doubt
+from edgetest.study.wear.with_and_without import with_and_without
+from edgetest.study.wear.without_a_blade import Answered
 from edgetest.wear.compare.compare_lives import compare_lives
 from edgetest.wear.graded.grade_lives import grade_lives
 from edgetest.wear.graded.life_distributions import fit_lives
@@ -202,5 +206,9 @@ def _compared(source, lives, facts, options):
         batch=[study.blade(blade).batch for blade in blades] if study else None,
         block=[row.block for row in rows],
     )
-    control = control if control in blades else None
-    return Compared(compare_lives(columns, replace(options, control=control)))
+    options = with_control(options, columns)
+    comparison = compare_lives(columns, options)
+    angles, thickness, doubts = geometry_of(study, comparison, columns, options)
+    hangs = with_and_without(Answered(comparison, columns, options), titles=titles_of(study))
+    doubts = (*doubts, *hangs.doubts)
+    return Compared(comparison, (), angles, thickness, doubts, hangs.alternatives)

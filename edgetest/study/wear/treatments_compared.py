@@ -4,7 +4,7 @@ from dataclasses import replace
 from functools import partial
 
 from edgetest.doubts import doubt
-from edgetest.study.wear.edge_geometry import angles_of, geometry_doubts, thickness_of
+from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.other_levels import SHARES, AtLevel, crossing
 from edgetest.study.wear.study_readings import AREA
@@ -45,19 +45,16 @@ def compare_treatments(source, found, fit, how, options, laws=()):
         comparison, lives = _compare(source, found, fit, options)
     except NoComparison as why:
         return Compared(doubts=(doubt("no_comparison", why=why),))
-    study, level = source.study, options.level
-    angles = thickness = None
-    doubts = []
-    if study is not None:
-        angles = None if found.reading == AREA else angles_of(study, comparison, level=level)
-        thickness = thickness_of(study, comparison, lives, options)
-        doubts = geometry_doubts(study, comparison, angles, thickness)
+    study = source.study
+    angles, thickness, doubts = geometry_of(
+        study, comparison, lives, options, angle=found.reading != AREA
+    )
     levels = tuple(_at_levels(source, found, how, options, comparison))
     crossed = crossing([AtLevel(float(options.limit), comparison, _beyond(fit)), *levels])
     doubts += [doubt(f"curves_{crossed}")] if crossed else []
     anew = partial(_compared_again, source, found, options)
     curves = ReadFrom(found.columns(), how, fit, laws, anew)
-    answered = Answered(comparison, lives, _with_control(options, lives))
+    answered = Answered(comparison, lives, with_control(options, lives))
     hangs = with_and_without(answered, curves, titles_of(study))
     doubts += hangs.doubts
     return Compared(comparison, levels, angles, thickness, tuple(doubts), hangs.alternatives)
@@ -112,10 +109,10 @@ def two_treatments(treatment_of):
 def _compare(source, found, fit, options):
     """The comparison of a fit's lives, and these; a control blade without a life is left out."""
     lives = lives_to_compare(source, fit, found.used, options.control)
-    return compare_lives(lives, _with_control(options, lives)), lives
+    return compare_lives(lives, with_control(options, lives)), lives
 
 
-def _with_control(options, lives):
+def with_control(options, lives):
     """The options, a control blade without a life left out."""
     return replace(options, control=options.control if options.control in lives.blade else None)
 

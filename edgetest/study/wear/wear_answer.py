@@ -1,6 +1,7 @@
 """What a log answers, whichever it holds: numbers, grades, pass and fail, noted lives."""
 
 from edgetest.study.wear.analysis import AS_THE_STUDY_SAYS, analyse, reading_of
+from edgetest.study.wear.beside import with_beside
 from edgetest.study.wear.grading import gives_lives
 from edgetest.study.wear.lives_analysis import analyse_lives
 
@@ -25,10 +26,12 @@ def comparison_of(source, options=AS_THE_STUDY_SAYS, **more):
     UnusableInput
         Where log or study have faults, or nothing can be fitted.
     """
-    reading = options.reading or reading_of(source)
+    reading, compare = options.reading or reading_of(source), more.get("compare", True)
     if gives_lives(source, reading):
-        return analyse_lives(source, reading, options, compare=more.get("compare", True))
-    return analyse(source, options, **more)
+        found = analyse_lives(source, reading, options, compare=compare)
+    else:
+        found = analyse(source, options, **more)
+    return with_beside(source, found, options)
 
 
 def curves_of(source, options=AS_THE_STUDY_SAYS, **more):

@@ -109,6 +109,7 @@ class StudyResult:
     study_doubts: tuple[Doubt, ...] = ()
     title: str = ""
     laws: tuple[LawScore, ...] = ()
+    beside: Any = None  # what another reading of the log says: see `edgetest.study.wear.beside`
 
     @property
     def has_curves(self) -> bool:
@@ -200,6 +201,7 @@ class StudyResult:
             **told(self.doubts),
             **self.compared.to_dict(),
             "laws": [law.to_dict() for law in self.laws],
+            "beside": self.beside.to_dict() if self.beside else None,
             **({} if self.has_curves else {"lives": self.fit.to_dict()}),
         }
 
