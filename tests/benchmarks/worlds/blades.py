@@ -88,7 +88,8 @@ def median_log_life_at(treatment, width):
 def pairs_of(treatments, values):
     """Later less earlier: a value for two treatments, a dict by (later, earlier) for more."""
     if len(treatments) == 2:
-        return values[1] - values[0]
+        gap = values[1] - values[0]
+        return float(gap) if np.ndim(gap) == 0 else gap
     return {
         (treatments[j].name, treatments[i].name): values[j] - values[i]
         for i, j in combinations(range(len(treatments)), 2)
@@ -138,11 +139,12 @@ def draw_treatments(rng, shapes, ratios, scatter=None, df=0.0, median=None):
         Range of the geometric mean of the median lives, from which it is drawn.
     """
     logs = np.log(np.concatenate([[1.0], np.atleast_1d(ratios)]))
+    gaps = logs - logs.mean()
     low, high = median or (150.0, 1200.0)
     centre = rng.uniform(np.log(low), np.log(high))
     sds = draw_scatters(rng, len(logs), scatter)
     return tuple(
-        Treatment(NAMES[i], centre + logs[i] - logs.mean(), float(sds[i]), df, shapes[i])
+        Treatment(NAMES[i], float(centre + gaps[i]), float(sds[i]), df, shapes[i])
         for i in range(len(logs))
     )
 

@@ -66,7 +66,8 @@ class World:
     def true_log_width_ratio_at(self, cuts):
         """True difference of the population-median log widths at cuts, on a median roll.
 
-        Second less first heat treatment (with three or more a dict by (later, earlier)).
+        Second less first heat treatment (with three or more a dict by (later, earlier)); of the
+        force for "force"; not for "card".
         """
         return blades.differences(self.treatments, blades.median_log_width, cuts)
 
