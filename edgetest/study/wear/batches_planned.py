@@ -24,7 +24,7 @@ def batch_doubts(study):
     if bare:
         many = len(bare) > MOST_NAMED or len(bare) == len(blades) > 1
         words = f"{len(bare)} blades" if many else listed(bare)
-        found.append(doubt("batches_not_named", blades=words))
+        found.append(doubt("batches_unplanned", blades=words))
     return found + [doubt("one_batch_each", treatment=name) for name in _of_one_batch(blades)]
 
 
