@@ -30,6 +30,7 @@ def show():
         return
     numbers = titled.comparison
     show_headline(result)
+    _both_answers(titled)
     _strip(numbers)
     lives, _ = plot_comparison(
         numbers, result.fit.blades, treatments_of(titled), reading=result.reading, width_in=5.4
@@ -67,6 +68,24 @@ def _nothing(result):
     show_headline(result)
     show_notes(result)
     link("wear-curves", "See the blades one by one")
+
+
+def _both_answers(titled):
+    """With and without what the answer hangs on."""
+    rows = []
+    for words, found in (row for one in titled.alternatives for row in one.rows()):
+        value, interval = interval_words(found.ratio.estimate, found.ratio.low, found.ratio.high)
+        rows.append(
+            {
+                "the answer": words,
+                "ratio of lives": f"{found.second} : {found.first}",
+                "ratio": value,
+                "interval": interval,
+                "verdict": found.verdict.replace("_", " "),
+            }
+        )
+    if rows:
+        st.dataframe(pd.DataFrame(rows), hide_index=True)
 
 
 def _strip(numbers):

@@ -9,6 +9,7 @@ from edgetest.report.documents.blocks import (
     table,
 )
 from edgetest.report.documents.doubt_sections import (
+    both_answers,
     doubt_section,
     left_out_sections,
     limits_section,
@@ -113,6 +114,7 @@ def _answer_section(result, numbers, pictures):
     return section(
         None,
         answer(first, more, strip),
+        *both_answers(result),
         figure("comparison.svg", alt, caption),
         *_pairs_blocks(numbers),
     )

@@ -9,6 +9,30 @@ from edgetest.report.letters import breakable
 from edgetest.report.wording import in_units, interval_words
 
 
+def both_answers(result):
+    """With and without what the answer hangs on, in a table; nothing where it hangs on nothing."""
+    if not result.alternatives:
+        return []
+    columns = [
+        ("The answer", "left", 2.0),
+        ("Ratio of lives", "left", 1.6),
+        ("Ratio", "right", "auto"),
+        ("Interval", "right", "auto"),
+        ("Verdict", "left", 1.0),
+    ]
+    rows = [
+        [
+            breakable(words),
+            breakable(f"{found.second} : {found.first}"),
+            *interval_words(found.ratio.estimate, found.ratio.low, found.ratio.high),
+            found.verdict.replace("_", " "),
+        ]
+        for one in result.alternatives
+        for words, found in one.rows()
+    ]
+    return [table(columns, rows, caption="Both answers, with and without what decides.")]
+
+
 def doubt_section(result, numbers):
     """What limits the answer, then uncertainty in words a customer understands."""
     lines = list(result.headline.limits)

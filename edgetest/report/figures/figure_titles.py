@@ -25,6 +25,7 @@ class Titled:
     has_curves: bool
     comparison: dict | None
     headline: Headline
+    alternatives: tuple
     summary: str
 
 
@@ -47,6 +48,7 @@ def with_titles(result):
         has_curves=result.has_curves,
         comparison=comparison.to_dict() if comparison else None,
         headline=result.headline,
+        alternatives=result.compared.alternatives,
         summary=result.summary(),
     )
 

@@ -86,6 +86,10 @@ class Alternative:
         """The two answers side by side."""
         return f"{self.with_it}: {self.given.summary()}. {self.without}: {self.other.summary()}."
 
+    def rows(self):
+        """What opens each of the two answers, and the finding."""
+        return (self.with_it, self.given), (self.without, self.other)
+
     def titled(self, titles):
         """The same with every heat treatment named by `titles` (id to title)."""
 
