@@ -89,17 +89,13 @@ def _changed(given, found):
 
 def _without_readings(answered, curves, given):
     """Each reading that stands out left out, then all of them; else the robust fit."""
-    flagged = [
-        (one, position)
-        for fit in curves.fit.blades
-        for one, position in zip(_outlying(fit), fit.outlying, strict=True)
-    ]
+    flagged = [one for fit in curves.fit.blades for one in _outlying(fit)]
     if not flagged:
         return [], []
     found, told = [], []
     one_by_one = len(flagged) <= MOST_READINGS and len(curves.fit.blades) <= MANY_BLADES
-    for one, position in flagged if one_by_one else ():
-        other, fit = curves.finding(given, columns=_leaving_out(curves.columns, [position]))
+    for one in flagged if one_by_one else ():
+        other, fit = curves.finding(given, columns=_leaving_out(curves.columns, [one]))
         one = _expected_anew(one, fit)
         if _changed(given, other):
             found.append(_reading_alternative(one, given, other))
@@ -107,25 +103,26 @@ def _without_readings(answered, curves, given):
             told.append(one)
     if found or (len(flagged) == 1 and one_by_one):
         return found, told
-    together = [position for _, position in flagged]
-    other, fit = curves.finding(given, columns=_leaving_out(curves.columns, together))
+    other, fit = curves.finding(given, columns=_leaving_out(curves.columns, flagged))
     about = doubt("readings_stand_out", count=len(flagged))
     if _changed(given, other):
         what = f"{len(flagged)} readings that stand out"
         found.append(Alternative(what, given, other, about, "With them", "Without them"))
     elif not one_by_one:
-        told += [about, *(_expected_anew(one, fit) for one, _ in flagged)]
+        told += [about, *(_expected_anew(one, fit) for one in flagged)]
     return found, told
 
 
 def _outlying(fit):
     """The doubts about a blade's readings that stand out, in their order."""
-    return [one for one in fit.doubts if one.code == "outlying_reading"]
+    found = (one for one in fit.doubts if one.code == "outlying_reading")
+    return [one for one in found if one.where.row is not None]
 
 
-def _leaving_out(columns, positions):
-    """The readings without those at these positions."""
-    return columns.take(np.flatnonzero(~np.isin(columns.position, positions)))
+def _leaving_out(columns, doubts):
+    """The readings without those that the doubts are about."""
+    rows = [one.where.row for one in doubts]
+    return columns.take(np.flatnonzero(~np.isin(columns.row, rows)))
 
 
 def _expected_anew(one, fit):

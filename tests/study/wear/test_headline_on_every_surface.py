@@ -1,0 +1,252 @@
+"""Every doubt of the wear path goes from where it is found to text, JSON, page and document.
+
+Each code of the catalogue is put in at the place where it is made, with nothing in between
+touched; a new code needs its maker named here. Below stand studies that have doubts by nature.
+"""
+
+import json
+from dataclasses import replace
+from string import Formatter
+
+import pytest
+from click.testing import CliRunner
+from streamlit.testing.v1 import AppTest
+
+from edgetest.cli.root import edgetest
+from edgetest.doubts import Where, catalogue, doubt
+from edgetest.report.documents.comparison_document import comparison_contents
+from edgetest.report.documents.frame import INVENTED, settings_of
+from edgetest.store.workspace import new_study
+from edgetest.study.sources import open_source
+from edgetest.study.wear import analysis, lives_analysis, treatments_compared
+from edgetest.study.wear.wear_answer import comparison_of
+from tests.study.wear.logs_of_wedges import wedge_log
+
+# Where each code is made.
+MAKERS = {
+    "fit": (
+        "power_not_identified", "power_misfits", "law_misfits", "stages_scatter",
+    ),
+    "blade": (
+        "extrapolated", "stopped_before_limit", "too_few_stages", "no_wear_seen",
+        "limit_not_beyond_fresh", "never_reaches_limit", "fresh_not_seen", "shape_not_seen",
+        "no_upper_end", "zero_taken_as_below", "one_station", "curve_misses_the_crossing",
+        "outlying_reading", "reading_falls_back", "noisy_blade", "power_fixed",
+    ),
+    "lives": (
+        "one_blade_per_treatment", "batch_confounded", "batches_are_replicates", "unbalanced",
+        "intervals_disagree", "measurement_floor", "no_scatter", "uneven_readings",
+        "life_is_a_bound", "blocks_not_used", "no_control_in_block", "control_not_used",
+        "blade_left_out", "runs_averaged", "few_blades", "incomplete_block", "history_disagrees",
+    ),
+    "study": (
+        "no_comparison", "curves_cross", "curves_may_cross", "edge_angle_differs",
+        "edge_angle_not_noted", "thickness_differs", "thickness_half_known", "readings_stand_out",
+        "lives_beyond_readings", "blade_stands_out", "law_decides",
+    ),
+    "readings": (
+        "both_typed_and_measured", "photograph_refused", "photograph_missing", "excluded_rows",
+        "invented", "repeatability_used", "scales_differ",
+    ),
+    "grades": ("grade_came_back", "never_had_grade", "still_holds", "no_check", "grade_taken"),
+    "lives_together": ("never_dulled", "dull_at_first_check", "scatter_not_seen", "few_ends"),
+}  # fmt: skip
+CHAPTERS = ("wear_curves", "comparing")
+CODES = [kind.code for kind in catalogue().values() if kind.guide in CHAPTERS]
+MAKER_OF = {code: maker for maker, codes in MAKERS.items() for code in codes}
+OF_GRADES = ("grades", "lives_together")
+
+
+def put_in(maker):
+    """Every doubt of a maker, its words filled in so that each sentence is its own."""
+    for code in MAKERS[maker]:
+        names = [name for _, name, _, _ in Formatter().parse(catalogue()[code].says) if name]
+        place = {"blade": Where(blade="S1")}.get(maker, Where())
+        yield doubt(code, where=place, **{name: f"{name} of {code}" for name in names})
+
+
+def with_doubts(found, maker):
+    """A result with its maker's doubts put in."""
+    return replace(found, doubts=(*found.doubts, *put_in(maker)))
+
+
+def made_doubtful(patch):
+    """Put the doubts in where they are made."""
+
+    def fit_study(readings, how, real=analysis.fit_study):
+        first, *rest = (found := with_doubts(real(readings, how), "fit")).blades
+        return replace(found, blades=(with_doubts(first, "blade"), *rest))
+
+    def compare_lives(*given, real=treatments_compared.compare_lives):
+        return with_doubts(real(*given), "lives")
+
+    def geometry(*given, real=treatments_compared.geometry_doubts):
+        return [*real(*given), *put_in("study")]
+
+    def readings(*given, real=analysis.readings_of_study, **more):
+        return with_doubts(real(*given, **more), "readings")
+
+    def grade_lives(*given, real=lives_analysis.grade_lives, **more):
+        first, *rest = real(*given, **more)
+        return (with_doubts(first, "grades"), *rest)
+
+    def fit_lives(*given, real=lives_analysis.fit_lives, **more):
+        return with_doubts(real(*given, **more), "lives_together")
+
+    patch.setattr(analysis, "fit_study", fit_study)
+    patch.setattr(treatments_compared, "compare_lives", compare_lives)
+    patch.setattr(treatments_compared, "geometry_doubts", geometry)
+    patch.setattr(analysis, "readings_of_study", readings)
+    patch.setattr(lives_analysis, "grade_lives", grade_lives)
+    patch.setattr(lives_analysis, "fit_lives", fit_lives)
+
+
+BLADES = ("S1", "S2", "S3", "H1", "H2", "H3")
+LIVES = {("S" if b[0] == "S" else "H", b): life
+         for b, life in zip(BLADES, (98, 105, 101, 131, 138, 128), strict=True)}  # fmt: skip
+
+
+def study_of(folder, log, *, treatments=("S", "H"), reading="edge_width_um"):
+    """A study of invented blades with this log."""
+    blades = [{"id": blade, "heat_treatment": blade[0]} for blade in BLADES]
+    study = new_study(
+        folder, "sisal_rope", "tempers", blades=blades,
+        heat_treatments=[{"id": name} for name in treatments],
+    )  # fmt: skip
+    (study.folder / "log.csv").write_text(log, encoding="utf-8")
+    toml = study.folder / "study.toml"
+    limit = {"edge_width_um": "12.0", "grade": '"shaves"'}[reading]
+    head = f'reading = "{reading}"\nlimit = {limit}\n'
+    toml.write_text(head + toml.read_text(encoding="utf-8"), encoding="utf-8")
+    return study.folder
+
+
+def plain_words(text):
+    return " ".join(str(text).replace("\u00a0", " ").replace("\u2060", "").split())
+
+
+def strings_in(part):
+    if isinstance(part, str):
+        yield part
+    elif isinstance(part, dict):
+        for one in part.values():
+            yield from strings_in(one)
+    elif isinstance(part, list | tuple):
+        for one in part:
+            yield from strings_in(one)
+
+
+def surfaces(folder, workspace, patch, *options):
+    """What the four surfaces say of a study's comparison, by their names."""
+    run = CliRunner().invoke(edgetest, ["compare", str(folder), *options])
+    assert run.exception is None, run.exception
+    document = CliRunner().invoke(edgetest, ["compare", str(folder), *options, "--json"])
+    result = comparison_of(open_source(folder))
+    contents = comparison_contents(result, settings_of(result.study), day="2026-05-14")
+    patch.setenv("EDGETEST_WORKSPACE", str(workspace))
+    (workspace / ".tour_closed").touch()
+    script = "from edgetest.app.answers import comparison_page\ncomparison_page.show()\n"
+    at = AppTest.from_string(script, default_timeout=60).run()
+    assert not at.exception
+    page = [element.value for part in (at.markdown, at.info, at.warning) for element in part]
+    return {
+        "text": plain_words(run.stdout),
+        "json": json.loads(document.stdout),
+        "page": plain_words(" ".join(page)),
+        "document": plain_words(" ".join(strings_in(contents.sections))) + INVENTED,
+        "result": result,
+    }
+
+
+@pytest.fixture(scope="module")
+def doubtful(tmp_path_factory):
+    """What the surfaces say of a study of widths, and of one of grades, that have every doubt."""
+    said = {}
+    grades = "blade,cuts,grade\n" + "\n".join(
+        f"{blade},{cuts},{'shaves' if cuts < life else 'tears copy paper'}"
+        for (_, blade), life in LIVES.items()
+        for cuts in range(0, 180, 20)
+    )
+    widths = wedge_log(LIVES, {"S": 2.4, "H": 2.4})
+    with pytest.MonkeyPatch.context() as patch:
+        made_doubtful(patch)
+        for name, log in (("edge_width_um", widths), ("grade", grades)):
+            room = tmp_path_factory.mktemp(name)
+            folder = study_of(room / "tempers", log, reading=name)
+            said[name] = surfaces(folder, room, patch)
+    return said
+
+
+def test_every_code_of_the_wear_path_has_its_maker_named_here():
+    assert sorted(MAKER_OF) == sorted(CODES), "name the maker of a new code in MAKERS"
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_what_is_known_below_is_known_above(doubtful, code):
+    said = doubtful["grade" if MAKER_OF[code] in OF_GRADES else "edge_width_um"]
+    (found,) = [one for one in put_in(MAKER_OF[code]) if one.code == code]
+    assert found.text in said["text"]
+    assert [one for one in said["json"]["doubts"] if one["text"] == found.text]
+    assert found.to_warning() in said["json"]["warnings"]
+    part = {"decides": "answer"}.get(found.gravity, found.gravity)
+    assert any(found.text in line for line in said["json"]["headline"][part])
+    assert found.text in said["page"]
+    if code != "invented":  # the document says it as a stamp on every page
+        assert found.text in said["document"]
+
+
+@pytest.mark.parametrize("study", ["edge_width_um", "grade"])
+def test_the_gravest_stands_first_on_every_surface(doubtful, study):
+    said = doubtful[study]
+    order = [one["gravity"] for one in said["json"]["doubts"]]
+    assert order == sorted(order, key=("decides", "limits", "notes").index)
+    head = said["json"]["headline"]
+    for surface in ("text", "page", "document"):
+        words = said[surface]
+        places = [words.index(plain_words(head[part][0])) for part in ("answer", "limits", "notes")
+                  if head[part]]  # fmt: skip
+        assert places == sorted(places), surface
+
+
+def nature(tmp_path, patch, lines, **study):
+    """The surfaces of a study with this log, no doubt put in by hand."""
+    return surfaces(study_of(tmp_path / "tempers", lines, **study), tmp_path, patch)
+
+
+def gravities(said, code):
+    return {one["gravity"] for one in said["json"]["doubts"] if one["code"] == code}
+
+
+def test_a_gross_reading_decides_in_the_first_sentences_of_every_surface(tmp_path, monkeypatch):
+    lines = wedge_log(LIVES, {"S": 2.4, "H": 2.4}).splitlines()
+    cells = lines[16].split(",")
+    lines[16] = ",".join([*cells[:3], f"{10 * float(cells[3]):.4f}"])
+    said = nature(tmp_path, monkeypatch, "\n".join(lines) + "\n")
+    assert gravities(said, "outlying_reading") == {"decides"}
+    for surface in ("text", "page", "document"):
+        assert "Not settled: the answer hangs on one reading. log.csv, row 17, S3:" in said[surface]
+        assert "Without it: H lasts 1." in said[surface]
+    assert said["text"].startswith("Not settled")
+
+
+def test_a_study_with_one_heat_treatment_says_on_every_surface_what_is_missing(
+    tmp_path, monkeypatch
+):
+    alone = {key: life for key, life in LIVES.items() if key[0] == "S"}
+    said = nature(tmp_path, monkeypatch, wedge_log(alone, {"S": 2.4}))
+    assert said["json"]["ratio"] is None
+    for surface in ("text", "page", "document"):
+        assert "Nothing to compare: all blades have one heat treatment" in said[surface]
+    assert said["json"]["headline"]["answer"][0].startswith("Nothing to compare")
+
+
+def test_blades_stopped_far_from_the_limit_are_not_said_to_hold_their_edge_longer(
+    tmp_path, monkeypatch
+):
+    far = {key: 6 * life for key, life in LIVES.items()}
+    said = nature(tmp_path, monkeypatch, wedge_log(far, {"S": 2.4, "H": 2.4}))
+    first = said["json"]["headline"]["answer"][0]
+    assert "holds its edge longer" not in first
+    assert "lasts" not in first
+    for surface in ("text", "page", "document"):
+        assert "6 of 6 lives lie beyond their blade's last stage" in said[surface]
