@@ -18,7 +18,7 @@ from edgetest.report.documents.comparison_document import comparison_contents
 from edgetest.report.documents.frame import INVENTED, settings_of
 from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
-from edgetest.study.wear import analysis, lives_analysis, treatments_compared
+from edgetest.study.wear import analysis, lives_analysis, treatments_compared, wear_answer
 from edgetest.study.wear.wear_answer import comparison_of
 from tests.study.wear.logs_of_wedges import wedge_log
 
@@ -48,6 +48,7 @@ MAKERS = {
         "both_typed_and_measured", "photograph_refused", "photograph_missing", "excluded_rows",
         "invented", "repeatability_used", "scales_differ",
     ),
+    "beside": ("readings_agree", "readings_disagree"),
     "grades": ("grade_came_back", "never_had_grade", "still_holds", "no_check", "grade_taken"),
     "lives_together": ("never_dulled", "dull_at_first_check", "scatter_not_seen", "few_ends"),
 }  # fmt: skip
@@ -80,11 +81,16 @@ def made_doubtful(patch):
     def compare_lives(*given, real=treatments_compared.compare_lives):
         return with_doubts(real(*given), "lives")
 
-    def geometry(*given, real=treatments_compared.geometry_doubts):
-        return [*real(*given), *put_in("study")]
+    def geometry(*given, real=treatments_compared.geometry_of, **more):
+        *shares, doubts = real(*given, **more)
+        return (*shares, [*doubts, *put_in("study")])
 
     def readings(*given, real=analysis.readings_of_study, **more):
         return with_doubts(real(*given, **more), "readings")
+
+    def with_beside(*given, real=wear_answer.with_beside):
+        found = real(*given)
+        return replace(found, study_doubts=(*found.study_doubts, *put_in("beside")))
 
     def grade_lives(*given, real=lives_analysis.grade_lives, **more):
         first, *rest = real(*given, **more)
@@ -95,7 +101,8 @@ def made_doubtful(patch):
 
     patch.setattr(analysis, "fit_study", fit_study)
     patch.setattr(treatments_compared, "compare_lives", compare_lives)
-    patch.setattr(treatments_compared, "geometry_doubts", geometry)
+    patch.setattr(treatments_compared, "geometry_of", geometry)
+    patch.setattr(wear_answer, "with_beside", with_beside)
     patch.setattr(analysis, "readings_of_study", readings)
     patch.setattr(lives_analysis, "grade_lives", grade_lives)
     patch.setattr(lives_analysis, "fit_lives", fit_lives)
