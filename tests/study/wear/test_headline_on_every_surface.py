@@ -25,12 +25,12 @@ from tests.study.wear.logs_of_wedges import wedge_log
 # Where each code is made.
 MAKERS = {
     "fit": (
-        "power_not_identified", "power_misfits", "law_misfits", "stages_scatter",
+        "power_not_identified", "power_misfits", "shapes_differ", "law_misfits", "stages_scatter",
     ),
     "blade": (
-        "extrapolated", "stopped_before_limit", "too_few_stages", "no_wear_seen",
+        "extrapolated", "beyond_reach", "stopped_before_limit", "too_few_stages", "no_wear_seen",
         "limit_not_beyond_fresh", "never_reaches_limit", "fresh_not_seen", "shape_not_seen",
-        "no_upper_end", "zero_taken_as_below", "one_station", "curve_misses_the_crossing",
+        "no_upper_end", "zero_taken_as_below", "one_station",
         "outlying_reading", "reading_falls_back", "noisy_blade", "power_fixed",
     ),
     "lives": (
