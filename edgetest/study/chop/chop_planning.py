@@ -15,7 +15,7 @@ from edgetest.wear.plan.study_design import blades_by_curve
 USUAL_STROKES = 20.0
 # Blades that are simulated; a mixed model of depths takes long with many.
 COUNTS, DEPTHS = (2, 3, 4, 5, 6, 8, 10), (2, 3, 4)
-STUDIES, STUDIES_OWN = 150, 400
+STUDIES, STUDIES_OWN, STUDIES_DEPTHS = 150, 400, 80
 MOST_STUDIES = len(COUNTS) * STUDIES + STUDIES_OWN
 WORDS = {
     False: PlanWords("{share} % more chops to sever", "{share} % fewer chops to sever", "pieces"),
@@ -79,8 +79,10 @@ def plan_chops(source, goal, options, sd_blades, rng, *, blades, step=None):
             numbers, goal.ratio, expected, rng, level=goal.level, studies=studies, step=step
         )
 
-    numbers = DEPTHS if expected.chops else COUNTS
-    curve = Curve(numbers, tuple(power((n,) * count, STUDIES) for n in numbers))
+    numbers, studies, own_studies = COUNTS, STUDIES, STUDIES_OWN
+    if expected.chops:
+        numbers, studies, own_studies = DEPTHS, STUDIES_DEPTHS, STUDIES_DEPTHS
+    curve = Curve(numbers, tuple(power((n,) * count, studies) for n in numbers))
     sd = _sd(expected)
     chosen = _option(goal, curve, expected, sd, count)
     more = [replace(expected, pieces=k * expected.pieces) for k in (2, 3)]
@@ -96,7 +98,7 @@ def plan_chops(source, goal, options, sd_blades, rng, *, blades, step=None):
         blades_high=None,
         curve=curve,
         options=(chosen, *others),
-        as_planned=power(own, STUDIES if expected.chops else STUDIES_OWN) if own else None,
+        as_planned=power(own, own_studies) if own else None,
         blades_planned=own,
         treatments=count,
         words=WORDS[bool(expected.chops)],

@@ -6,7 +6,7 @@ import numpy as np
 
 from edgetest.errors import UnusableInput
 from edgetest.study.sources import open_source
-from edgetest.study.wear.analysis import analyse
+from edgetest.study.wear.wear_answer import comparison_of
 from edgetest.wear.compare.shop_history import learn_scatter
 
 # Least share of the scatter of lives that is taken to be the blades' own where the readings
@@ -45,7 +45,7 @@ def earlier_studies(folders, *, workers=2, progress=None):
 
 def _one(folder, workers, progress):
     """One earlier study's scatter."""
-    result = analyse(open_source(folder), workers=workers, progress=progress)
+    result = comparison_of(open_source(folder), workers=workers, progress=progress)
     groups = result.comparison.groups if result.comparison else ()
     groups = [group for group in groups if group.n > 1 and group.sd_log_life is not None]
     free = sum(group.n - 1 for group in groups)
@@ -56,7 +56,8 @@ def _one(folder, workers, progress):
             mend="leave it out of the history",
         )
     squares = sum((group.n - 1) * group.sd_log_life**2 for group in groups)
-    se = [curve.life.log_life_se for curve in result.fit.blades if curve.life is not None]
+    curves = result.fit.blades if result.has_curves else ()
+    se = [curve.life.log_life_se for curve in curves if curve.life is not None]
     se = [one for one in se if np.isfinite(one)]
     reading = float(np.sqrt(np.mean(np.square(se)))) if se else 0.0
     return Earlier(max((squares / free) ** 0.5, 1e-3), reading, free)

@@ -5,7 +5,9 @@ from statistics import median
 
 from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
-from edgetest.study.wear.analysis import WIDTH, law_of_reading
+from edgetest.store.logs import LIFE
+from edgetest.study.wear.analysis import WIDTH, law_of_reading, reading_of
+from edgetest.study.wear.grading import gives_lives
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, kept_repeats
 from edgetest.wear.plan.design_result import PlanWords
 from edgetest.wear.plan.expected_wear import ExpectedWear, check_limit
@@ -30,12 +32,12 @@ class Believed:
     unit: str  # as shown, "µm"; "" for grades and counts
     sampling: Sampling
     expected: Expected
-    words: PlanWords
-    reading_cv: float | None
-    reading_cv_from: str  # "given", "assumed", "", or what the repeatability rests on
-    fresh: float | None
     life: float
-    doubts: tuple[Doubt, ...]
+    words: PlanWords = PlanWords()
+    reading_cv: float | None = None
+    reading_cv_from: str = ""  # "given", "assumed", or what the repeatability rests on
+    fresh: float | None = None
+    doubts: tuple[Doubt, ...] = ()
 
 
 def believed_of(source, options, sd_blades, sd_df):
@@ -58,24 +60,21 @@ def believed_of(source, options, sd_blades, sd_df):
     UnusableInput
         Naming what neither protocol, study nor log says of a fresh or a dull edge.
     """
-    study, rules = source.study, source.protocol
-    name, stages = study.reading_name, rules.stages
-    rule = rules.reading(name)
+    rules, name = source.protocol, reading_of(source)
+    stages = rules.stages
     life = options.life or stages[-1] * LIFE_SHARE
     scatter = LifeScatter(sd_blades, blocks=ASSUMED_SD_BLOCKS)
-    common = {"reading": name, "unit": rule.unit, "life": life}
-    if rule.kind != "number":
-        seen = LifeSeen(life, stages[-1], tuple(map(float, stages)))
+    if gives_lives(source, name):
+        checks = () if name == LIFE else tuple(map(float, stages))
         return Believed(
-            **common,
-            sampling=Sampling(stages, 1, rule.repeats),
-            expected=Expected(scatter, None, seen, sd_df),
-            words=PlanWords(readings="checks, nearer together,"),
-            reading_cv=None,
-            reading_cv_from="",
-            fresh=None,
-            doubts=(),
+            reading=name,
+            unit="",
+            life=life,
+            sampling=Sampling(stages if checks else (life,), 1),
+            expected=Expected(scatter, None, LifeSeen(life, checks=checks), sd_df),
         )
+    rule = rules.reading(name)
+    common = {"reading": name, "unit": rule.unit, "life": life}
     limit = _limit(source, rule, options.limit)
     fresh, doubts = _fresh(source, rule, options.fresh)
     law = law_of_reading(source, name)

@@ -2,7 +2,7 @@
 
 The analysis is `compare_lives` itself. Where its interval is a least-squares t on these runs,
 which three sets of made-up lives tell, the chance is exact (noncentral t); else studies are
-simulated and handed to it.
+simulated and handed to it (`one_ratio`: the same interval without what goes with it).
 """
 
 from collections import Counter
@@ -14,14 +14,14 @@ from scipy.special import chdtri, ndtr
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.power import EXACT, Power, noncentral_power, power_by_count, power_by_width
-from edgetest.wear.compare.compare_lives import ComparisonOptions, compare_lives
+from edgetest.wear.compare.compare_lives import ComparisonOptions
+from edgetest.wear.compare.one_ratio import one_ratio
 from edgetest.wear.compare.replicates import BladeLives
+from edgetest.wear.curve.curve_lives import REACH
 from edgetest.wear.plan.planned_runs import CONTROL, PlannedRuns
 
-# A life is trusted up to this many times the last stage, and is a bound beyond.
-REACH = 1.3
 # Share of lives beyond reach below which a plan counts all lives as known; own choice.
-SELDOM_BEYOND = 0.02
+SELDOM_BEYOND = 0.025
 PROBES = 3
 UNSAID = "no comparison of heat treatments"
 
@@ -115,7 +115,7 @@ class Interval:
 
 
 def interval_of(runs, ends, se, *, level):
-    """What `compare_lives` answers of lives of the planned runs.
+    """The interval that `compare_lives` gives lives of the planned runs.
 
     Parameters
     ----------
@@ -143,22 +143,14 @@ def interval_of(runs, ends, se, *, level):
     )
     asked = ComparisonOptions(control=runs.control, reference=first, level=level)
     try:
-        found = compare_lives(lives, asked)
-    except UnusableInput:
+        ratio, speaks_of = one_ratio(lives, second, asked)
+    except UnusableInput:  # a whole heat treatment without a life, or no second one left
         return None
-    if found.scope == "blades":
+    if speaks_of == "blades":
         return None
-    rows = [(found.first, found.second, found.ratio)]
-    if len(runs.names) > 2:
-        rows = [(p.first, p.second, p.ratio) for p in found.pairs if p.family != "all pairs"]
-    for a, b, ratio in rows:
-        with np.errstate(divide="ignore"):
-            middle, low, high = np.log([ratio.estimate, ratio.low, ratio.high]).tolist()
-        if (a, b) == (first, second):
-            return Interval(middle, low, high, ratio.df, ratio.method)
-        if (b, a) == (first, second):
-            return Interval(-middle, -high, -low, ratio.df, ratio.method)
-    return None
+    with np.errstate(divide="ignore"):
+        middle, low, high = np.log([ratio.estimate, ratio.low, ratio.high]).tolist()
+    return Interval(middle, low, high, ratio.df, ratio.method)
 
 
 @dataclass(frozen=True)

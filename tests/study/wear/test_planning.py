@@ -5,9 +5,10 @@ import json
 import numpy as np
 import pytest
 
+from edgetest.errors import UnusableInput
 from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
-from edgetest.study.wear.earlier_studies import shop_history
+from edgetest.study.wear.earlier_studies import scatter_before, shop_history
 from edgetest.study.wear.planning import PlanOptions, make_plan
 from edgetest.study.wear.saved_plan import save_plan
 from edgetest.wear.plan.run_order import open_key
@@ -85,3 +86,99 @@ def test_earlier_studies_give_the_scatter(tmp_path):
     assert history.studies == 3
     # 18 degrees of freedom: the standard error of the SD is about a sixth of it.
     assert 0.08 < history.sd_log_life < 0.17
+
+
+PROTOCOLS = {
+    "sisal_rope": {},
+    "manila_rope": {},
+    "corrugated_cardboard": {},
+    "whittling_hardwood": {},
+    "thread_severing": {"fresh": 200.0},
+    "card_stock_abrasive": {"fresh": 50.0, "limit": 20.0},
+    "billet_chop": {},
+    "lumber_chop": {"fresh": 60.0},
+    "single_chop": {},
+}
+
+
+def study_of(folder, protocol, **fields):
+    blades = [{"id": f"{t}{i}", "heat_treatment": t} for t in ("soft", "hard") for i in (1, 2)]
+    treatments = [{"id": "soft"}, {"id": "hard"}]
+    return new_study(
+        folder, protocol, "mine", blades=blades, heat_treatments=treatments, **fields
+    ).folder
+
+
+@pytest.mark.parametrize("protocol", PROTOCOLS)
+def test_every_protocol_that_comes_with_the_program_has_a_plan(tmp_path, protocol):
+    source = open_source(study_of(tmp_path / "s", protocol))
+    made, _ = make_plan(source, PlanOptions(ratio=1.3, sd_blades=0.1, **PROTOCOLS[protocol]))
+    plan, said = made.to_dict(), made.summary()
+    assert 2 <= plan["blades"] <= 60
+    assert len(plan["curve"]) >= 3
+    widths = source.study.reading_name == "edge_width_um"
+    assert ("µm" in said) == widths
+    assert ("photograph" in said) == (widths and plan["chosen"]["reading_se"] > 0.1)
+
+
+def test_what_nothing_says_of_a_reading_is_asked_for_by_name_and_unit(tmp_path):
+    thread = open_source(study_of(tmp_path / "thread", "thread_severing"))
+    with pytest.raises(UnusableInput, match=r"what a fresh edge reads .* give --fresh in gf"):
+        make_plan(thread)
+    with pytest.raises(UnusableInput, match=r"400 is not above the fresh edge's 500 gf"):
+        make_plan(thread, PlanOptions(fresh=500.0))
+    card = open_source(study_of(tmp_path / "card", "card_stock_abrasive"))
+    with pytest.raises(UnusableInput, match=r"at which card cut per cycle .* give --limit in mm"):
+        make_plan(card)
+
+
+def test_a_fresh_edge_reads_what_the_log_says_it_reads(tmp_path):
+    folder = study_of(tmp_path / "thread", "thread_severing")
+    rows = [f"soft1,0,{k},{value}" for k, value in enumerate((180, 190, 220), 1)]
+    (folder / "log.csv").write_text("\n".join(["blade,cuts,check_no,sever_force_gf", *rows]))
+    made, _ = make_plan(open_source(folder))
+    assert made.believed.fresh == 190
+
+
+def test_batches_are_asked_for(tmp_path):
+    source = open_source(study_of(tmp_path / "s", "sisal_rope"))
+    assert "Batch" not in make_plan(source)[0].title
+    codes = {one.code for one in make_plan(source)[0].doubts}
+    assert "batches_unplanned" in codes
+    named = [
+        {"id": f"{t}{i}", "heat_treatment": t, "batch": f"{t} quench" if t == "hard" else f"q{i}"}
+        for t in ("soft", "hard")
+        for i in (1, 2)
+    ]
+    other = new_study(
+        tmp_path / "named", "sisal_rope", "mine", blades=named,
+        heat_treatments=[{"id": "soft"}, {"id": "hard"}],
+    )  # fmt: skip
+    found = {d.code: d.text for d in make_plan(open_source(other.folder))[0].doubts}
+    assert "batches_unplanned" not in found
+    assert "All blades of hard come out of one batch" in found["one_batch_each"]
+
+
+def test_the_history_of_a_plan_holds_no_readings_scatter(tmp_path):
+    rng, folders = np.random.default_rng(6), []
+    for number in range(4):
+        lives = {
+            (t, f"{t}{i}"): 120 * np.exp(0.05 * rng.standard_normal())
+            for t in ("soft", "hard")
+            for i in range(5)
+        }
+        folders.append(study_of(tmp_path / f"s{number}", "sisal_rope"))
+        study = new_study(
+            tmp_path / f"study{number}", "sisal_rope", "earlier",
+            blades=[{"id": b, "heat_treatment": t} for t, b in lives],
+            heat_treatments=[{"id": "soft"}, {"id": "hard"}],
+        )  # fmt: skip
+        # One station's readings good to 15 %: most of the lives' scatter is theirs.
+        (study.folder / "log.csv").write_text(
+            wedge_log(lives, {"soft": 2.4, "hard": 2.4}, rng=rng, cv=0.15)
+        )
+        folders[-1] = study.folder
+    total = shop_history(folders)
+    own, readings = scatter_before(folders)
+    assert total.sd_log_life > own.sd_log_life
+    assert own.sd_log_life**2 + readings**2 == pytest.approx(total.sd_log_life**2, rel=0.4)
