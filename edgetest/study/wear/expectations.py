@@ -11,7 +11,7 @@ from edgetest.study.wear.grading import gives_lives
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, kept_repeats
 from edgetest.wear.plan.design_result import PlanWords
 from edgetest.wear.plan.expected_wear import ExpectedWear, check_limit
-from edgetest.wear.plan.study_design import Expected, Sampling
+from edgetest.wear.plan.study_design import LIVES, Expected, Sampling
 from edgetest.wear.plan.study_power import LifeScatter, LifeSeen
 
 # Relative uncertainty of one reading where none is known; common practice, no source.
@@ -33,7 +33,7 @@ class Believed:
     sampling: Sampling
     expected: Expected
     life: float
-    words: PlanWords = PlanWords()
+    words: PlanWords = LIVES
     reading_cv: float | None = None
     reading_cv_from: str = ""  # "given", "assumed", or what the repeatability rests on
     fresh: float | None = None
