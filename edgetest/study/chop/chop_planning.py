@@ -14,7 +14,8 @@ from edgetest.wear.plan.study_design import blades_by_curve
 # Chops that a billet or a stud takes where nobody has chopped one; common practice, no source.
 USUAL_STROKES = 20.0
 # Blades that are simulated; a mixed model of depths takes long with many.
-COUNTS, DEPTHS = (2, 3, 4, 5, 6, 8, 10), (2, 3, 4)
+COUNTS: tuple[int, ...] = (2, 3, 4, 5, 6, 8, 10)
+DEPTHS: tuple[int, ...] = (2, 3, 4)
 STUDIES, STUDIES_OWN, STUDIES_DEPTHS = 150, 400, 80
 MOST_STUDIES = len(COUNTS) * STUDIES + STUDIES_OWN
 WORDS = {
