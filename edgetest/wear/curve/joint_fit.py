@@ -172,6 +172,8 @@ class _Fitting:
     path_unit: float | None = None
     powers: TreatmentPowers | None = None
     pull: np.ndarray = field(default_factory=lambda: np.empty(0))
+    moved: np.ndarray | None = None
+    ease: float = 1.0
 
     @property
     def own(self):
@@ -189,8 +191,11 @@ class _Fitting:
         scatter = self.scatter
         self.pull = scatter.pull + scatter.precision * (self.log_power - mean)
         self.powers = powers_together(scatter.precision, self.pull)
-        move = mean + self.powers.shift - self.log_power
-        self.log_power = self.log_power + np.clip(move, -0.5, 0.5)
+        move = np.clip(mean + self.powers.shift - self.log_power, -0.5, 0.5)
+        if self.moved is not None and move @ self.moved < 0:  # to and fro: half the way
+            self.ease = max(self.ease / 2, 0.125)
+        self.moved = move
+        self.log_power = np.clip(self.log_power + self.ease * move, mean - 2.5, mean + 2.5)
 
 
 def _first(law, blades, log_power, mean):

@@ -14,7 +14,7 @@ from edgetest.wear.curve.scatter_likelihood import (
 SCORING_STEPS = 50
 FLOOR = 1e-12  # variance of log readings below which they count as exact (a CV of 1e-6)
 # Prior of a path's SD s over the study's last cuts: density s^PATH_PENALTY / (1 + s² / PATH_SD²).
-PATH_PENALTY, PATH_SD = 1.0, 0.3
+PATH_PENALTY, PATH_SD, PATH_DF = 0.5, 0.1, 3.0
 
 
 @dataclass(frozen=True)
@@ -113,6 +113,8 @@ def estimate_scatter(
     parts, scored, info = _climb(parts, data, free, weight, spread)
     if stated_df:
         info[0, 0] += _stated_information(blades, parts[0], stated_df)
+    path = np.arange(PARTS, len(parts))
+    info[path, path] += (PATH_DF - PATH_PENALTY) / (2 * parts[path] ** 2)
     cov = np.zeros((len(parts), len(parts)))
     move = np.flatnonzero(parts > 0)
     cov[np.ix_(move, move)] = np.linalg.pinv(info[np.ix_(move, move)], hermitian=True)
@@ -154,7 +156,7 @@ def _climb(parts, data, free, weight, spread):
         gain = tried.log_likelihood - scored.log_likelihood
         change = np.abs(new - parts).max() / parts.max()
         parts, scored, at = new, tried, there
-        if change < 1e-7 or gain < 1e-10:
+        if change < 1e-6 or gain < 1e-8:
             break
     return parts, scored, at[1]
 
@@ -233,8 +235,6 @@ def effective_df(blade, scatter, slopes, gradient, at=None):
         left = by_stage @ np.minimum.outer(blade.stages, blade.stages) @ by_stage
         rise[PARTS + blade.group] = ((at or 0.0) - 2 * by_stage @ near + left) / scatter.path_unit
     variance = float(scatter.parts @ rise + c**2 @ blade.known_var)
-    if at is not None:  # the prior that bounds a path's SD leaves it no tail of its own
-        rise = np.r_[rise[:PARTS], np.zeros(len(scatter.path_var))]
     spread = float(rise @ scatter.cov @ rise)
     df = 2 * variance**2 / spread if spread > 0 else np.inf
     return variance, float(np.clip(df, 1.0, 1e6))
