@@ -16,11 +16,6 @@ class Finding:
     verdict: str
     reaches_margin: bool
 
-    @property
-    def claim(self):
-        """What a maker would act on; a change of it is a change of the answer."""
-        return self.verdict
-
     def to_dict(self):
         """Plain values for JSON."""
         return {
@@ -56,6 +51,11 @@ def finding_of(comparison, first=None, second=None):
             reaches = pair.ratio.low > edge or pair.ratio.high < 1 / edge
             return Finding(first, second, pair.ratio, pair.verdict, reaches)
     return None
+
+
+def changed(given, found):
+    """Whether there is another finding, and its verdict is not that of the one given."""
+    return found is not None and found.verdict != given.verdict
 
 
 @dataclass(frozen=True)

@@ -9,8 +9,9 @@ from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.other_levels import SHARES, AtLevel, crossing
 from edgetest.study.wear.study_readings import AREA
 from edgetest.study.wear.wear_result import Compared
-from edgetest.study.wear.with_and_without import ReadFrom, with_and_without
+from edgetest.study.wear.with_and_without import with_and_without
 from edgetest.study.wear.without_a_blade import Answered
+from edgetest.study.wear.without_readings import ReadFrom
 from edgetest.wear.compare.compare_lives import compare_lives
 from edgetest.wear.compare.fitted_lives import fitted_lives
 from edgetest.wear.curve.study_curves import fit_study
@@ -53,7 +54,7 @@ def compare_treatments(source, found, fit, how, options, laws=()):
     crossed = crossing([AtLevel(float(options.limit), comparison, _beyond(fit)), *levels])
     doubts += [doubt(f"curves_{crossed}")] if crossed else []
     anew = partial(_compared_again, source, found, options)
-    curves = ReadFrom(found.columns(), how, fit, laws, anew)
+    curves = ReadFrom(source.log.name, found.columns(), how, fit, laws, anew)
     answered = Answered(comparison, lives, with_control(options, lives))
     hangs = with_and_without(answered, curves, titles_of(study))
     doubts += hangs.doubts

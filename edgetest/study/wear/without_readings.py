@@ -1,0 +1,138 @@
+"""Is the answer one reading's? Readings that stand out are left out, and the curves fitted anew."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from edgetest.doubts import doubt
+from edgetest.study.wear.alternative_answers import Alternative, changed, finding_of
+from edgetest.wear.compare.comparison_result import Comparison
+from edgetest.wear.curve.curve_result import StudyFit
+from edgetest.wear.curve.law_choice import LawScore
+from edgetest.wear.curve.stage_cells import WearReadings
+from edgetest.wear.curve.study_curves import FitOptions, fit_study
+
+MOST_READINGS = 4  # left out one by one; more are left out together alone: each is a fit anew
+MANY_BLADES = 60  # of so many no one reading is left out by itself
+# A reading so far off that the curve follows it hides from its own fit; it leaves one of these.
+SUSPECT = {
+    "law_misfits",
+    "measurement_floor",
+    "noisy_blade",
+    "reading_falls_back",
+    "shapes_differ",
+    "stages_scatter",
+    "uneven_readings",
+}
+
+
+@dataclass(frozen=True)
+class ReadFrom:
+    """What the lives were read from: readings, fit, the laws ranked; and how to compare anew."""
+
+    file: str
+    columns: WearReadings
+    how: FitOptions
+    fit: StudyFit
+    laws: tuple[LawScore, ...]
+    compare: Callable[[StudyFit], Comparison | None]
+
+    def finding(self, given, *, columns=None, how=None):
+        """The finding of other readings, or by another way to fit, and that fit.
+
+        Parameters
+        ----------
+        given : Finding
+        columns : WearReadings, optional
+        how : FitOptions, optional
+
+        Returns
+        -------
+        Finding or None, StudyFit
+            None where these cannot be compared.
+        """
+        fit = fit_study(self.columns if columns is None else columns, how or self.how)
+        comparison = self.compare(fit)
+        found = comparison and finding_of(comparison, given.first, given.second)
+        return found, fit.in_file(self.file)
+
+
+def without_readings(answered, curves, given):
+    """The answer without each reading that stands out, or else without all of them.
+
+    Parameters
+    ----------
+    answered : Answered
+    curves : ReadFrom
+    given : Finding
+
+    Returns
+    -------
+    list of Alternative, list of Doubt
+        The other answers where the verdict is another one; the doubts about the readings
+        that change nothing, with what is expected where they have no say in it.
+    """
+    flagged = _flagged(answered, curves)
+    if not flagged:
+        return [], []
+    found, told = [], []
+    one_by_one = len(flagged) <= MOST_READINGS and len(curves.fit.blades) <= MANY_BLADES
+    for one in flagged if one_by_one else ():
+        other, fit = curves.finding(given, columns=_leaving_out(curves.columns, [one]))
+        one = _expected_anew(one, fit)
+        if changed(given, other):
+            found.append(_with_and_without(one, given, other))
+        else:
+            told.append(one)
+    if found or (len(flagged) == 1 and one_by_one):
+        return found, told
+    other, fit = curves.finding(given, columns=_leaving_out(curves.columns, flagged))
+    told = told or [_expected_anew(one, fit) for one in flagged]
+    about = doubt("readings_stand_out", count=len(flagged))
+    if changed(given, other):
+        what = f"{len(flagged)} readings that stand out"
+        return [Alternative(what, given, other, about, "With them", "Without them")], told
+    return [], told if one_by_one else [about, *told]
+
+
+def _flagged(answered, curves):
+    """The doubts about readings that stand out from their curves; if suspect, from robust ones."""
+    fit = curves.fit
+    found = {one.where.row: one for one in _outlying(fit)}
+    codes = {one.code for one in (*answered.comparison.doubts, *fit.doubts)}
+    codes |= {one.code for blade in fit.blades for one in blade.doubts}
+    if codes & SUSPECT and not curves.how.robust and len(fit.blades) <= MANY_BLADES:
+        robust = fit_study(curves.columns, replace(curves.how, robust=True)).in_file(curves.file)
+        found = {one.where.row: one for one in _outlying(robust)} | found
+    return list(found.values())
+
+
+def _outlying(fit):
+    """The doubts about readings that stand out, whose row is known."""
+    found = (one for blade in fit.blades for one in blade.doubts if one.code == "outlying_reading")
+    return [one for one in found if one.where.row is not None]
+
+
+def _leaving_out(columns, doubts):
+    """The readings without those that the doubts are about."""
+    rows = [one.where.row for one in doubts]
+    return columns.take(np.flatnonzero(~np.isin(columns.row, rows)))
+
+
+def _expected_anew(one, fit):
+    """The doubt with what is expected once the reading itself has no say in it."""
+    where = one.where
+    curve = next((each for each in fit.blades if each.blade == where.blade), None)
+    if curve is None or not len(curve.psi):
+        return one
+    expected = float(curve.predict(where.stage).value[0])
+    words = {"met": f"{where.value:.4g}", "cuts": f"{where.stage:g}", "expected": f"{expected:.3g}"}
+    return doubt(one.code, where=replace(where, expected=expected), **words)
+
+
+def _with_and_without(one, given, other):
+    """With and without one reading."""
+    where = one.where
+    reads = f"{where.value:.4g} at {where.stage:g} cuts, about {where.expected:.3g} expected"
+    return Alternative("one reading", given, other, one, f"With row {where.row} ({reads})")
