@@ -43,7 +43,7 @@ def answer(world, reading):
 
 def decides(found):
     """The causes on which an answer hangs."""
-    return sorted({one.what for one in found.compared.alternatives})
+    return sorted({one.what for one in found.compared.alternatives if one.decides})
 
 
 def verdict_of(found):

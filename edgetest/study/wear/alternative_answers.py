@@ -63,6 +63,8 @@ class Alternative:
     """Another answer than the one given, and the doubt that stands between them.
 
     `what` names the cause ("one reading"); `with_it` and `without` open the two answers.
+    `decides` is False where what was measured bears the answer given, and the other one only
+    shows what it leans on.
     """
 
     what: str
@@ -71,6 +73,7 @@ class Alternative:
     doubt: Doubt
     with_it: str = "With it"
     without: str = "Without it"
+    decides: bool = True
 
     @property
     def ratio(self):
@@ -99,8 +102,10 @@ class Alternative:
 
         return replace(self, given=named(self.given), other=named(self.other))
 
-    def deciding(self):
-        """The doubt, its gravity earned, with both answers behind its sentence."""
+    def told(self):
+        """The doubt with both answers behind its sentence, and the gravity that they give it."""
+        if not self.decides:
+            return replace(self.doubt, text=f"{self.doubt.text} {self.both()}")
         text = f"{self.doubt.text} The answer hangs on it. {self.both()}"
         return replace(self.doubt, gravity="decides", text=text)
 
@@ -108,6 +113,7 @@ class Alternative:
         """Plain values for JSON."""
         return {
             "what": self.what,
+            "decides": self.decides,
             "given": self.given.to_dict(),
             **self.other.to_dict(),
             "words": self.both(),

@@ -6,7 +6,10 @@ show the same sentences in the same order.
 
 from dataclasses import dataclass
 
-from edgetest.doubts import of_gravity, sentences
+from edgetest.doubts import GRAVITIES, of_gravity, sentences
+
+# A doubt about all lives together says in one sentence what these say blade by blade.
+SUMS = {"lives_beyond_readings": ("extrapolated", "stopped_before_limit")}
 
 
 @dataclass(frozen=True)
@@ -46,12 +49,13 @@ def headline_of(answer, doubts, alternatives=()):
     Headline
         Where there is no comparison the doubts that took it away stand in its place.
     """
-    decides, limits, notes = (
-        tuple(sentences(of_gravity(gravity, doubts))) for gravity in ("decides", "limits", "notes")
-    )
-    if alternatives:
-        causes = " and on ".join(dict.fromkeys(one.what for one in alternatives))
-        said, *_ = answer  # a verdict and its chances would say what is not settled
+    said = {part for one in doubts for part in SUMS.get(one.code, ())}
+    shown = [one for one in doubts if one.code not in said]
+    decides, limits, notes = (tuple(sentences(of_gravity(gravity, shown))) for gravity in GRAVITIES)
+    hangs = [one.what for one in alternatives if one.decides]
+    if hangs:
+        causes = " and on ".join(dict.fromkeys(hangs))
+        first, *_ = answer  # a verdict and its chances would say what is not settled
         opening = f"Not settled: the answer hangs on {causes}."
-        return Headline((opening, *decides, f"As it stands: {said}"), limits, notes)
+        return Headline((opening, *decides, f"As it stands: {first}"), limits, notes)
     return Headline((*answer, *decides), limits, notes)

@@ -194,6 +194,9 @@ class StudyResult:
         Where there is none its values are None and its headline says why.
         """
         found = self.comparison.to_dict() if self.comparison else dict(NO_COMPARISON)
+        if self.comparison is not None:
+            hangs_on = [one.what for one in self.compared.alternatives if one.decides]
+            found["practical"] = {**found["practical"], "hangs_on": hangs_on}
         return {
             **found,
             "headline": self.headline.to_dict(),

@@ -55,7 +55,7 @@ def with_and_without(answered, curves=None, titles=None):
         tried += more
         told += doubts
     tried = [one.titled(titles or {}) for one in tried]
-    return WithAndWithout(tuple(tried), (*(one.deciding() for one in tried), *told))
+    return WithAndWithout(tuple(tried), (*(one.told() for one in tried), *told))
 
 
 def _other_law(curves, _, given):
@@ -71,9 +71,9 @@ def _other_law(curves, _, given):
     other, _ = curves.finding(given, how=replace(curves.how, law=name, power=None))
     if not changed(given, other):
         return [], []
-    ways = (f"By the law “{law.replace('_', ' ')}”" for law in (curves.how.law, name))
+    ways = [f"By the law “{law.replace('_', ' ')}”" for law in (curves.how.law, name)]
     about = misfits or doubt("law_decides")
-    return [Alternative("the law of wear", given, other, about, *ways)], []
+    return [Alternative("the law of wear", given, other, about, ways[0], ways[1])], []
 
 
 def _form(score):
@@ -82,7 +82,11 @@ def _form(score):
 
 
 def _by_readings_alone(curves, answered, given):
-    """Lives beyond the last stage as least lives: is it the readings that speak, or the curve?"""
+    """Lives beyond the last stage as least lives: is it the readings that speak, or the curve?
+
+    It does not decide: a life that counts as known lies within reach of its readings, where
+    its interval holds what it says whatever the shape (the guide on wear curves).
+    """
     lives = [fit.life for fit in curves.fit.blades if fit.life is not None]
     count = sum(life.extrapolated for life in lives)
     if not count:
@@ -100,8 +104,9 @@ def _by_readings_alone(curves, answered, given):
     other = finding_of(answered.again(bounded), given.first, given.second)
     if not changed(given, other):
         return [], [about]
-    ways = "With the curves drawn on", "By the readings alone"
-    return [Alternative("the curves beyond the readings", given, other, about, *ways)], []
+    what = "the curves beyond the readings"
+    ways = {"with_it": "With the curves drawn on", "without": "By the readings alone"}
+    return [Alternative(what, given, other, about, **ways, decides=False)], []
 
 
 def _other_rule(answered, given):

@@ -59,6 +59,7 @@ def test_a_reading_ten_times_too_large_is_named_and_both_answers_stand(tmp_path,
     assert told["headline"]["answer"][1] == second
     assert told["doubts"][0] == decides.to_dict()
     assert told["alternatives"][0]["verdict"] == "longer"
+    assert told["practical"]["hangs_on"] == ["one reading"]
 
 
 def test_a_clean_study_hangs_on_nothing(tmp_path):
@@ -102,10 +103,24 @@ def test_one_of_three_blades_that_stands_out_is_named_but_not_left_out(tmp_path)
     assert (far.gravity, far.where.blade) == ("limits", "H2")
 
 
-def test_lives_beyond_the_readings_are_counted_and_both_answers_stand(tmp_path):
-    lives = invented_lives(1.5, 3)
-    text = wedge_log({key: 3 * life for key, life in lives.items()}, FRESH)
+def test_lives_a_little_beyond_the_readings_are_counted_and_both_answers_stand(tmp_path):
+    lives = {key: 1.9 * life for key, life in invented_lives(1.25, 3).items()}
+    found = answer(tmp_path, wedge_log(lives, FRESH, rng=np.random.default_rng(1)))
+    assert found.comparison.practical.verdict == "longer"
+    (beyond,) = [one for one in found.doubts if one.code == "lives_beyond_readings"]
+    assert beyond.gravity == "limits"
+    assert beyond.text.startswith("3 of 6 lives lie beyond their blade's last stage")
+    assert f"With the curves drawn on: H lasts {found.ratio} times as long as S." in beyond.text
+    assert "By the readings alone: cannot tell which lasts longer." in beyond.text
+    assert beyond.text in found.headline.limits
+    (other,) = found.compared.alternatives
+    assert not other.decides
+    assert found.comparison_to_dict()["practical"]["hangs_on"] == []
+
+
+def test_blades_stopped_far_from_the_limit_allow_no_claim(tmp_path):
+    text = wedge_log({key: 4 * life for key, life in invented_lives(1.5, 3).items()}, FRESH)
     found = answer(tmp_path, text)
     (beyond,) = [one for one in found.doubts if one.code == "lives_beyond_readings"]
     assert beyond.text.startswith("6 of 6 lives lie beyond their blade's last stage")
-    assert "by more than" not in found.headline.answer[0]
+    assert "longer" not in found.headline.answer[0]
