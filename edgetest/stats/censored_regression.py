@@ -13,7 +13,7 @@ References
 """
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from scipy.interpolate import PchipInterpolator
@@ -145,7 +145,17 @@ METHOD = "t by likelihood, lives known to intervals"
 
 
 def _one_scatter(design, low, high, weights):
-    """The contrast where all rows share one scatter."""
+    """The contrast where all rows share one scatter; the last ones are remembered."""
+    if len(low) == 0:
+        return CensoredContrast(np.nan, 0.0, np.full(len(T), np.nan), METHOD)
+    return _of_bytes(*(np.ascontiguousarray(x).tobytes() for x in (design, low, high, weights)))
+
+
+@lru_cache(maxsize=128)
+def _of_bytes(design, low, high, weights):
+    """`_one_scatter` by the arrays' bytes, which can be remembered."""
+    low, high, weights = (np.frombuffer(x) for x in (low, high, weights))
+    design = np.frombuffer(design).reshape(len(low), len(weights))
     closed = np.isfinite(low) & np.isfinite(high)
     exact = closed & (high - low < NARROW)
     rank = np.linalg.matrix_rank(design[closed]) if closed.any() else 0

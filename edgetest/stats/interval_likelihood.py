@@ -120,7 +120,8 @@ def _likelihood(design, low, high, exact, params):
     bend = np.empty((len(low), 1 + p, 1 + p))
     bend[:, 0, 0] = gg.sum(axis=1)
     bend[:, 0, 1:] = bend[:, 1:, 0] = gm @ design
-    bend[:, 1:, 1:] = np.einsum("gn,np,nq->gpq", mm, design, design, optimize=True)
+    products = (design[:, :, None] * design[:, None, :]).reshape(len(design), -1)
+    bend[:, 1:, 1:] = (mm @ products).reshape(len(low), p, p)
     return value, gradient, bend
 
 

@@ -112,6 +112,11 @@ def test_one_life_each_tells_no_scatter_and_gives_no_limits():
     assert same.limits(0.95, SINGLE) == (-np.inf, np.inf)
 
 
+def test_nothing_known_has_no_limits():
+    nothing = censored_contrast(np.eye(2), [-np.inf] * 2, [np.inf] * 2, [-1, 1])
+    assert nothing.limits(0.95, SINGLE) == (-np.inf, np.inf)
+
+
 def test_what_the_design_cannot_tell_has_no_limits():
     # Each heat treatment in a block of its own: block and heat treatment are one.
     design = np.column_stack([of_groups(A, B), of_groups(A, B)])

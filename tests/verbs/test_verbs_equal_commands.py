@@ -58,6 +58,21 @@ def test_compare_of_a_log_of_grades(tmp_path, answer):
     assert same(et.fit(path).curves_to_dict(), answer("fit", path))
 
 
+def test_compare_of_noted_lives_in_a_frame_a_csv_and_a_spreadsheet(tmp_path, answer):
+    import pandas as pd
+
+    frame = pd.DataFrame({"blade": ["A1", "A2", "A3", "B1", "B2", "B3"]})
+    frame["heat_treatment"] = ["straw"] * 3 + ["purple"] * 3
+    frame["life"] = [340, ">400", "320-340", 210.0, "<250", 230]
+    (tmp_path / "csv").mkdir()
+    frame.to_csv(tmp_path / "csv" / "notebook.csv", index=False)
+    frame.to_excel(tmp_path / "notebook.xlsx", index=False)
+    found = et.compare(frame).comparison_to_dict()
+    assert found["practical"]["verdict"] == "shorter"
+    for log in (tmp_path / "csv" / "notebook.csv", tmp_path / "notebook.xlsx"):
+        assert same(found, answer("compare", log))
+
+
 def test_measure_a_study(billhooks, answer):
     assert same(et.measure(billhooks).to_dict(), answer("measure", billhooks))
 
