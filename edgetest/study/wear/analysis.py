@@ -7,6 +7,8 @@ from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level, checked_margin
 from edgetest.store.logs import LIFE
 from edgetest.study.sources import sound
+from edgetest.study.wear.at_equal_cuts import CARD, with_equal_cuts
+from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.edge_geometry import edge_angle
 from edgetest.study.wear.study_readings import AREA, WIDTH, readings_of_study
 from edgetest.study.wear.treatments_compared import compare_treatments
@@ -47,6 +49,8 @@ class AnalysisOptions(ComparisonOptions):
         Give outlying readings less weight, and name them.
     also : tuple of float
         Other levels of the reading to compare at; default: shares of the limit.
+    at_cuts : float, optional
+        Cuts at which readings are compared; default: the last that all blades reached.
     """
 
     reading: str | None = None
@@ -54,6 +58,7 @@ class AnalysisOptions(ComparisonOptions):
     power: float | None = None
     robust: bool = False
     also: tuple[float, ...] = ()
+    at_cuts: float | None = None
 
 
 AS_THE_STUDY_SAYS = AnalysisOptions()
@@ -99,7 +104,11 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     columns = found.columns()
     fit = fit_study(columns, how).in_file(source.log.name)
     laws = _laws(source, options.reading, columns)
-    compared = compare_treatments(source, found, fit, how, options, laws) if compare else Compared()
+    compared = Compared()
+    if compare:
+        compared = compare_treatments(source, found, fit, how, options, laws)
+        sums = card_sums_of(found.readings) if found.reading == CARD else {}
+        compared = with_equal_cuts(compared, source, found, fit, options, sums)
     return StudyResult(
         study=source.study,
         protocol=source.protocol,

@@ -9,11 +9,12 @@ from edgetest.estimate import checked_level, checked_margin
 from edgetest.store.logs import LIFE
 from edgetest.study.sources import sound
 from edgetest.study.wear.analysis import refuse_unknown_control, settled
+from edgetest.study.wear.compared_runs import NoComparison, two_treatments
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.grading import grade_taken, ladder_of
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.study_readings import used_readings
-from edgetest.study.wear.treatments_compared import NoComparison, two_treatments, with_control
+from edgetest.study.wear.treatments_compared import with_control
 from edgetest.study.wear.wear_result import Compared, StudyResult, UsedReading, counted_doubt
 from edgetest.study.wear.with_and_without import with_and_without
 from edgetest.study.wear.without_a_blade import Answered
