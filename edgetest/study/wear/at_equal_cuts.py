@@ -135,8 +135,8 @@ def at_equal_cuts(runs, fit, measure, options):
     if len(names) < 2:
         return None, ()
     reached = shared_cuts([last[run] for run in members], [runs.treatment[run] for run in members])
-    cuts = options.at_cuts or reached
-    if not cuts > 0:
+    cuts = reached if options.at_cuts is None else options.at_cuts
+    if not reached > 0:
         return None, ()
     read = {
         curve.blade: curve.predict(cuts)
@@ -145,7 +145,7 @@ def at_equal_cuts(runs, fit, measure, options):
         and len(curve.psi)
         and curve.cuts.min() <= cuts <= curve.cuts.max()
     }
-    if {runs.treatment[run] for run in read if run in members} != names:
+    if not cuts > 0 or {runs.treatment[run] for run in read if run in members} != names:
         raise UnusableInput(
             f"not every heat treatment has a blade that was read at {cuts:g} cuts",
             "at_cuts (--at-cuts)",

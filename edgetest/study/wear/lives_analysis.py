@@ -108,15 +108,18 @@ def _refuse_what_needs_a_curve(reading, options):
     """Refuse options that would do nothing here."""
     asked = {
         "limit": reading == LIFE and options.limit is not None,
+        "limit_of_fresh": options.limit_of_fresh is not None,
+        "law": options.law is not None,
         "power": options.power is not None,
         "robust": options.robust,
         "also": len(options.also) > 0,
+        "at_cuts": options.at_cuts is not None,
     }
     for name, given in asked.items():
         if given:
             raise UnusableInput(
                 f"{name} is for readings that a wear curve is fitted to, and {reading} is none",
-                where=f"{name} (--{name})",
+                where=f"{name} (--{name.replace('_', '-')})",
                 mend=f"leave out {name}, or choose another reading (--reading)",
             )
 

@@ -48,7 +48,8 @@ def compare_treatments(source, found, fit, how, options, laws=()):
         study, comparison, lives, options, angle=found.reading != AREA
     )
     levels = tuple(_at_levels(source, found, how, options, comparison))
-    crossed = crossing([AtLevel(float(options.limit), comparison, _beyond(fit)), *levels])
+    limit = options.limit or options.limit_of_fresh
+    crossed = crossing([AtLevel(float(limit), comparison, _beyond(fit)), *levels])
     doubts += [doubt(f"curves_{crossed}")] if crossed else []
     anew = partial(_compared_again, source, found, options)
     curves = ReadFrom(source.log.name, found.columns(), how, fit, laws, anew)
@@ -66,10 +67,10 @@ def lives_to_compare(source, fit, used, control):
     NoComparison
         Where there are no lives, or no two heat treatments among them.
     """
-    if fit.limit is None:
-        raise NoComparison("no limit is given at which a blade's life ends")
     lives = {curve.blade: curve.life for curve in fit.blades if curve.life is not None}
     if not lives:
+        if fit.limit is None:
+            raise NoComparison("no limit is given at which a blade's life ends")
         raise NoComparison("no blade has a life; see the blades' warnings")
     runs = compared_runs(source, [each for each in used if each.run in lives], control)
     return fitted_lives(list(lives.values()), **runs.columns(list(lives)))
@@ -97,6 +98,8 @@ def _compared_again(source, found, options, fit):
 def _at_levels(source, found, how, options, comparison):
     """The comparison at the levels asked for, or at shares of the limit."""
     columns = found.columns()
+    if options.limit is None:
+        return
     for value in options.also or [share * options.limit for share in SHARES]:
         fit = fit_study(columns, replace(how, limit=value))
         try:

@@ -114,6 +114,7 @@ class StudyResult:
     study_doubts: tuple[Doubt, ...] = ()
     title: str = ""
     laws: tuple[LawScore, ...] = ()
+    limit_of_fresh: float | None = None
     beside: Any = None  # what another reading of the log says: see `edgetest.study.wear.beside`
 
     @property
@@ -171,6 +172,7 @@ class StudyResult:
             "protocol": self.protocol.id if self.protocol else None,
             "reading": self.reading,
             "limit": self.limit if isinstance(self.limit, str) else plain(self.limit),
+            "limit_of_fresh": self.limit_of_fresh,
             "blades": [blade.to_dict() for blade in self.fit.blades],
             "power": self.fit.power.to_dict() if self.fit.power else None,
             "powers": {name: power.to_dict() for name, power in self.fit.powers.items()},

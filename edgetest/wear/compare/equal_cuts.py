@@ -99,6 +99,9 @@ class AtCuts:
 
     def sentences(self):
         """The sentences of the summary, the better of both named first."""
+        return [s[0].upper() + s[1:] for s in self._sentences()]
+
+    def _sentences(self):
         found, level = self.comparison, f"{100 * self.ratio.level:g} %"
         names = {group.treatment: group for group in found.groups}
         one, other = found.second, found.first
@@ -112,7 +115,7 @@ class AtCuts:
         ratio = format_estimate(numbers[0], numbers[1] if numbers[1] > 0 else -inf, numbers[2])
         when = self.measure.when.format(cuts=self.cuts)
         said = self.measure.says.format(one=one, other=other, ratio=ratio)
-        first = f"{when[0].upper()}{when[1:]} {said} ({level} interval)."
+        first = f"{when} {said} ({level} interval)."
         if found.scope == "blades":
             about = f"That is about these blades, not about the heat treatments {treatments}."
             return [first, about]
@@ -151,14 +154,13 @@ def shared_cuts(last, treatment):
     Returns
     -------
     float
-        Where a blade was stopped at less than half the cuts that two blades of every heat
-        treatment reached, these; 0 where a heat treatment was read fresh alone.
+        Blades that were stopped at less than half the cuts which two blades of every heat
+        treatment reached are not waited for; 0 where a heat treatment was read fresh alone.
     """
     last, treatment = np.asarray(last, dtype=float), np.asarray(treatment)
     by_group = [np.sort(last[treatment == name])[::-1] for name in dict.fromkeys(treatment)]
-    of_all = min(float(group[-1]) for group in by_group)
     of_two = min(float(group[min(FEWEST, len(group)) - 1]) for group in by_group)
-    return of_two if of_all < EARLY * of_two else of_all
+    return float(last[last >= EARLY * of_two].min())
 
 
 def compare_at_cuts(readings, cuts, measure, options=AS_USUAL):

@@ -19,4 +19,4 @@ def test_card_sums_are_the_first_three_and_all(tmp_path):
 def test_a_gap_among_the_cycles_has_no_sum(tmp_path):
     text = "blade,cuts,card_mm\nA,1,20\nA,2,18\nA,4,15\nA,5,14\nA,6,13\n"
     result = analyse(open_source(log_of(tmp_path, text)), compare=False)
-    assert card_sums_of(result) == {}
+    assert card_sums_of(result.readings) == {}
