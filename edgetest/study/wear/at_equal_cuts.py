@@ -20,7 +20,6 @@ from edgetest.wear.compare.replicates import lives_known
 from edgetest.wear.curve.card_sums import INITIAL_CYCLES
 
 CARD = "card_mm"
-REACH = 1.3  # of the last stage: beyond it a life is a bound
 FORCE = "{one} needs {ratio} times the force that {other} needs"
 MEASURES = {
     WIDTH: Measure("the edge of {one} is {ratio} times as wide as that of {other}", "edge width"),
@@ -93,9 +92,7 @@ def _lives_unknown(runs, fit):
             continue
         if curve.blade not in runs.of_control:
             here = known.setdefault(runs.treatment[curve.blade], [])
-            here.append(
-                isfinite(curve.life.cuts) and curve.life.cuts <= REACH * curve.life.last_stage
-            )
+            here.append(isfinite(curve.life.cuts) and not curve.life.beyond_reach)
     return any(2 * sum(each) < len(each) for each in known.values())
 
 
@@ -138,28 +135,20 @@ def at_equal_cuts(runs, fit, measure, options):
     cuts = reached if options.at_cuts is None else options.at_cuts
     if not reached > 0:
         return None, ()
-    read = {
-        curve.blade: curve.predict(cuts)
-        for curve in fit.blades
-        if curve.blade in runs.treatment
-        and len(curve.psi)
-        and curve.cuts.min() <= cuts <= curve.cuts.max()
-    }
+    at = fit.log_readings_at(max(cuts, 0.0))
+    read = {run: i for i, run in enumerate(at.run) if at.inside[i] and run in runs.treatment}
     if not cuts > 0 or {runs.treatment[run] for run in read if run in members} != names:
         raise UnusableInput(
             f"not every heat treatment has a blade that was read at {cuts:g} cuts",
             "at_cuts (--at-cuts)",
             f"the last cuts that all reached are {reached:g}",
         )
-    value, high = (
-        np.array([band[0] for band in bands])
-        for bands in zip(*((band.value, band.high) for band in read.values()), strict=True)
-    )
-    quantile = np.array([fit[run].t_quantile for run in read])
+    rows = list(read.values())
     columns = lives_known(
         **runs.columns(list(read)),
-        log_life=np.log(value),
-        log_life_se=np.log(high / value) / quantile,
+        log_life=at.log_reading[rows],
+        log_life_se=at.log_se[rows],
+        law_u=at.law_u[rows],
     )
     found = compare_at_cuts(columns, cuts, measure, runs.control_among(read, options))
     short = [run for run in members if run not in read]
