@@ -86,7 +86,7 @@ def _without_lives(one):
 
 def _lives_unknown(runs, fit):
     """Whether most lives of a heat treatment are no more than bounds."""
-    known = {}
+    known: dict[str, list[bool]] = {}
     for curve in fit.blades:
         if curve.life is None or curve.blade not in runs.treatment:
             continue
