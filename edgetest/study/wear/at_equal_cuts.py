@@ -132,17 +132,26 @@ def at_equal_cuts(runs, fit, measure, options):
     if len(names) < 2:
         return None, ()
     reached = shared_cuts([last[run] for run in members], [runs.treatment[run] for run in members])
-    cuts = reached if options.at_cuts is None else options.at_cuts
     if not reached > 0:
         return None, ()
-    at = fit.log_readings_at(max(cuts, 0.0))
-    read = {run: i for i, run in enumerate(at.run) if at.inside[i] and run in runs.treatment}
+    cuts = reached if options.at_cuts is None else options.at_cuts
+    columns, read = _readings_at(runs, fit, cuts)
     if not cuts > 0 or {runs.treatment[run] for run in read if run in members} != names:
         raise UnusableInput(
             f"not every heat treatment has a blade that was read at {cuts:g} cuts",
             "at_cuts (--at-cuts)",
             f"the last cuts that all reached are {reached:g}",
         )
+    found = compare_at_cuts(columns, cuts, measure, runs.control_among(read, options))
+    short = [run for run in members if run not in read]
+    where = [Where(blade=runs.blade[run], stage=last[run]) for run in short]
+    return found, tuple(doubt("not_at_these_cuts", where=each) for each in where)
+
+
+def _readings_at(runs, fit, cuts):
+    """Log readings of the runs that were read so far, and their names."""
+    at = fit.log_readings_at(max(cuts, 0.0))
+    read = {run: i for i, run in enumerate(at.run) if at.inside[i] and run in runs.treatment}
     rows = list(read.values())
     columns = lives_known(
         **runs.columns(list(read)),
@@ -150,10 +159,7 @@ def at_equal_cuts(runs, fit, measure, options):
         log_life_se=at.log_se[rows],
         law_u=at.law_u[rows],
     )
-    found = compare_at_cuts(columns, cuts, measure, runs.control_among(read, options))
-    short = [run for run in members if run not in read]
-    where = [Where(blade=runs.blade[run], stage=last[run]) for run in short]
-    return found, tuple(doubt("not_at_these_cuts", where=each) for each in where)
+    return columns, list(read)
 
 
 def card_totals(runs, fit, sums, options):
