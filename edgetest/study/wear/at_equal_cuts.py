@@ -128,24 +128,26 @@ def at_equal_cuts(runs, fit, measure, options):
     """
     last = {curve.blade: float(curve.cuts.max()) for curve in fit.blades if len(curve.psi)}
     members = [run for run in runs.names if run in last and run not in runs.of_control]
-    names = {runs.treatment[run] for run in members}
-    if len(names) < 2:
-        return None, ()
-    reached = shared_cuts([last[run] for run in members], [runs.treatment[run] for run in members])
+    sides = runs.sides(members)
+    reached = shared_cuts([last[run] for run in members], sides) if len(set(sides)) > 1 else 0.0
     if not reached > 0:
         return None, ()
     cuts = reached if options.at_cuts is None else options.at_cuts
     columns, read = _readings_at(runs, fit, cuts)
-    if not cuts > 0 or {runs.treatment[run] for run in read if run in members} != names:
+    if not cuts > 0 or set(runs.sides(read)) != set(sides):
         raise UnusableInput(
             f"not every heat treatment has a blade that was read at {cuts:g} cuts",
             "at_cuts (--at-cuts)",
             f"the last cuts that all reached are {reached:g}",
         )
     found = compare_at_cuts(columns, cuts, measure, runs.control_among(read, options))
-    short = [run for run in members if run not in read]
-    where = [Where(blade=runs.blade[run], stage=last[run]) for run in short]
-    return found, tuple(doubt("not_at_these_cuts", where=each) for each in where)
+    return found, _not_there(runs, last, set(members) - set(read))
+
+
+def _not_there(runs, last, short):
+    """The doubt about each blade that was stopped before the cuts."""
+    where = (Where(blade=runs.blade[run], stage=last[run]) for run in sorted(short))
+    return tuple(doubt("not_at_these_cuts", where=each) for each in where)
 
 
 def _readings_at(runs, fit, cuts):
@@ -179,7 +181,7 @@ def card_totals(runs, fit, sums, options):
     tuple of AtCuts
     """
     members = [run for run in sums if run in runs.treatment and run not in runs.of_control]
-    if len({runs.treatment[run] for run in members}) < 2:
+    if len(set(runs.sides(members))) < 2:
         return ()
     scatter = {curve.blade: curve.residual_cv for curve in fit.blades}
     cycles = min(sums[run].cycles for run in members)

@@ -27,6 +27,10 @@ class Runs:
         """Runs of the control blade."""
         return {run for run, blade in self.blade.items() if blade == self.control}
 
+    def sides(self, runs):
+        """Heat treatments of some runs, the control blade's left out."""
+        return [self.treatment[run] for run in runs if run not in self.of_control]
+
     def columns(self, runs):
         """Blade, heat treatment, batch and block of some runs, as `BladeLives` takes them.
 
