@@ -24,8 +24,6 @@ class Contrast:
     half_width: np.ndarray
     level: float
     method: str
-    open_low: bool = False  # a bound among the lives leaves this end open
-    open_high: bool = False
 
     @property
     def low(self):
@@ -40,14 +38,52 @@ class Contrast:
     def limits(self, level, family):
         """Ends of the interval at `level`, jointly over a `groups.Family`; numbers only."""
         half_width = family.quantile(level, float(self.df)) * float(self.stderr)
-        low, high = float(self.difference) - half_width, float(self.difference) + half_width
-        return -np.inf if self.open_low else low, np.inf if self.open_high else high
+        return float(self.difference) - half_width, float(self.difference) + half_width
+
+    def widened(self, variance):
+        """The contrast with a further, known `variance` of the difference added."""
+        stderr = np.sqrt(self.stderr**2 + variance)
+        return replace(self, stderr=stderr, half_width=quantile(self.df, self.level) * stderr)
 
     def probability_above(self, shift=0.0):
         """Confidence that the difference is above `shift`, from the t distribution."""
         with np.errstate(divide="ignore", invalid="ignore"):
             t = (self.difference - shift) / self.stderr
         return student_cdf(t, self.df)
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """A difference known to lie between two ends, each with a known standard error.
+
+    Reads like a `Contrast`; the difference is the middle, or the end that is open.
+    """
+
+    least: float
+    most: float
+    stderr: float
+    level: float
+    method: str = "least lives"
+    df: float = np.inf
+
+    @property
+    def difference(self):
+        """Middle of the ends; infinite where one is open, nan where both are."""
+        with np.errstate(invalid="ignore"):
+            return float((self.least + self.most) / 2)
+
+    def limits(self, level, family):
+        """Ends of the interval at `level`, jointly over a `Family`."""
+        reach = family.quantile(level, np.inf) * self.stderr
+        return float(self.least - reach), float(self.most + reach)
+
+    def widened(self, variance):
+        """The bounds with a further, known `variance` of the difference added."""
+        return replace(self, stderr=float(np.hypot(self.stderr, np.sqrt(variance))))
+
+    def probability_above(self, shift=0.0):
+        """Even: bounds tell no chance."""
+        return 0.5
 
 
 def student_cdf(t, df):
@@ -153,9 +189,3 @@ def by_design(first, second, *, level=0.95):
     if min(n1, n2) > 2:
         return welch_t(first, second, level=level)
     return guarded_t(first, second, level=level)
-
-
-def widen(found, variance):
-    """The contrast with a further, known `variance` of the difference added."""
-    stderr = np.sqrt(found.stderr**2 + variance)
-    return replace(found, stderr=stderr, half_width=quantile(found.df, found.level) * stderr)

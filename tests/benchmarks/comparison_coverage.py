@@ -33,10 +33,8 @@ from edgetest.stats.contrast import (
     student_cdf,
     welch_t,
 )
-from edgetest.stats.multiple_comparisons import Family
-from edgetest.wear.compare.bounded_lives import bounded_contrast
 from edgetest.wear.compare.compare_lives import ASSUMED_SD
-from edgetest.wear.compare.replicates import BladeLives, lives_known
+from edgetest.wear.compare.replicates import lives_known
 from edgetest.wear.compare.shop_history import learn_scatter, moderated_t
 from edgetest.wear.compare.verdict_on_ratio import cap_probability, chance_to_settle
 from edgetest.wear.plan.expected_wear import ExpectedWear, stage_se
@@ -290,86 +288,6 @@ def history(rng):
                 )
 
 
-def bounds(rng):
-    """Blades stopped before the limit, entered as bounds."""
-    print("\n### Lives that are only bounds, nominal 95 %\n")
-    print("True ratio 1.2, SD between blades 0.15; every blade is stopped at the same cuts.\n")
-    print("| blades | share stopped | coverage | bounds taken for lives: coverage | bias |")
-    print("|" + " --- |" * 5)
-    family = Family("sidak", 1)
-    for n in (3, 5):
-        for stop in (0.35, 0.2, 0.1):
-            hit, naive, shares, bias = [], [], [], []
-            for _ in range(1200):
-                a, b = 0.15 * rng.standard_normal((2, n)) + np.array([[0.0], [np.log(1.2)]])
-                bound = [x > stop for x in (a, b)]
-                if any(x.all() for x in bound):
-                    continue
-                a, b = np.minimum(a, stop), np.minimum(b, stop)
-                if not any(x.any() for x in bound):
-                    continue
-                found = bounded_contrast((a, bound[0]), (b, bound[1]), one_scatter=True)
-                low, high = found.limits(0.95, family)
-                shares.append(np.mean([x.mean() for x in bound]))
-                hit.append(low < np.log(1.2) < high)
-                wrong = pooled_t(a, b)
-                naive.append(covers(wrong, np.log(1.2)))
-                bias.append(wrong.difference - np.log(1.2))
-            print(
-                f"| {n} | {100 * np.mean(shares):.0f} % | {100 * np.mean(hit):.1f} | "
-                f"{np.mean(naive):.1f} | {100 * (np.exp(np.mean(bias)) - 1):+.0f} % |"
-            )
-
-
-def bounds_in_blocks(rng):
-    """Blades stopped before the limit, one of each heat treatment in every block."""
-    from edgetest.wear.compare.compare_lives import compare_lives
-
-    print("\n### Lives that are only bounds, in blocks, nominal 95 %\n")
-    print(
-        "True ratio 1.2, SD between blades 0.15; every blade is stopped at the same cuts. `used`:"
-    )
-    print("studies whose known lives allow the blocks; both intervals are those of such studies.\n")
-    head = "blocks | SD blocks | share stopped | used | coverage | factor"
-    print(f"| {head} | without the blocks: coverage | factor |")
-    print("|" + " --- |" * 8)
-    for n in (4, 6):
-        for stop in (0.45, 0.15):
-            for sd_blocks in (0.0, 0.3):
-                used, hit, reach, other, other_reach, shares = 0, [], [], [], [], []
-                treatment, block = np.repeat([0, 1], n), np.tile(np.arange(n), 2)
-                for _ in range(600):
-                    log_life = np.log(1.2) * treatment + 0.15 * rng.standard_normal(2 * n)
-                    log_life = log_life + sd_blocks * rng.standard_normal(n)[block]
-                    bound = log_life > stop
-                    if not bound.any() or bound[:n].all() or bound[n:].all():
-                        continue
-                    log_life = np.minimum(log_life, stop)
-                    least = np.where(bound, np.inf, log_life)
-                    lives = (range(2 * n), treatment, log_life, least)
-                    found = compare_lives(BladeLives(*lives, block=block))
-                    shares.append(bound.mean())
-                    if "blocks_not_used" in [one.code for one in found.doubts]:
-                        continue
-                    used += 1
-                    plain = compare_lives(BladeLives(*lives))
-                    for each, hits, factors in (
-                        (found.ratio, hit, reach),
-                        (plain.ratio, other, other_reach),
-                    ):
-                        hits.append(each.low < 1.2 < each.high)
-                        factors.append(np.log(each.high / each.low) / 2)
-                if not used:
-                    continue
-                print(
-                    f"| {n} | {sd_blocks:g} | {100 * np.mean(shares):.0f} % | "
-                    f"{100 * used / len(shares):.0f} % | {100 * np.mean(hit):.1f} | "
-                    f"{np.exp(np.median(reach)):.2f} | {100 * np.mean(other):.1f} | "
-                    f"{np.exp(np.median(other_reach)):.2f} |",
-                    flush=True,
-                )
-
-
 def thickness(rng, studies=1000):
     """Thickness behind the edge taken out by the blades' own spread of it."""
     from edgetest.wear.compare.covariate import without_covariate
@@ -512,10 +430,7 @@ def main():
         f"Python {platform.python_version()}, numpy {np.__version__}, scipy {scipy.__version__}, "
         f"{platform.machine()}, one core; {STUDIES} studies a cell, seed {options.seed}"
     )
-    for table in (
-        balanced, unbalanced, probabilities, verdicts, needed, history, bounds,
-        bounds_in_blocks, thickness,
-    ):  # fmt: skip
+    for table in (balanced, unbalanced, probabilities, verdicts, needed, history, thickness):
         table(rng)
     if options.full:
         full(rng)

@@ -9,7 +9,6 @@ from numpy.testing import assert_allclose
 
 from edgetest.stats.contrast import pooled_t
 from edgetest.stats.mixed import fit_mixed, nested_shifts
-from tests.wear.columns import compare_lives
 
 RAIL = [55, 53, 54, 26, 37, 32, 78, 91, 85, 92, 100, 96, 49, 51, 50, 80, 85, 83]
 OXIDE = """
@@ -50,14 +49,14 @@ def test_balanced_nested_readings_give_the_t_interval_of_the_blade_means():
     assert_allclose(joint.df, 4, rtol=1e-6)
 
 
-def cross_check(log_life, log_life_se):
-    return compare_lives(list("abcdef"), list("AAABBB"), log_life, log_life_se).cross_check
-
-
 def test_known_reading_variance_leaves_the_rest_to_the_blades():
-    y = np.array([0.0, 0.3, 0.5, 0.4, 0.9, 0.6])
-    without, even = cross_check(y, np.full(6, 1e-9)), cross_check(y, np.full(6, 0.1))
+    y, sides = np.array([0.0, 0.3, 0.5, 0.4, 0.9, 0.6]), np.repeat(np.eye(2), 3, axis=0)
+
+    def contrast(se):
+        return fit_mixed(y, sides, known_variance=np.square(se)).contrast([-1, 1])
+
+    without, even = contrast(np.full(6, 1e-9)), contrast(np.full(6, 0.1))
     ends = [even.low, even.high]  # even uncertainty is in the scatter
     assert_allclose(ends, [without.low, without.high], rtol=1e-6)
-    heavy = cross_check(y, [0.01, 0.01, 0.9, 0.1, 0.1, 0.1])
-    assert heavy.estimate > without.estimate  # the blade at 0.5 hardly counts
+    heavy = contrast([0.01, 0.01, 0.9, 0.1, 0.1, 0.1])
+    assert heavy.difference > without.difference  # the blade at 0.5 hardly counts

@@ -104,7 +104,7 @@ def comparison(treatments=("Temper 200 °C", "Temper 180 °C")):
 
     first, second = treatments
     optional = {
-        key: None for key in ("other_interval", "with_history", "cross_check", "needed")
+        key: None for key in ("other_interval", "with_history", "control", "needed")
         if key in Comparison.__dataclass_fields__
     }  # fmt: skip
     return Comparison(

@@ -33,9 +33,7 @@ class Finding:
         longer, other, ratio = self.second, self.first, self.ratio
         if self.verdict == "shorter":
             longer, other = other, longer
-            ratio = replace(
-                ratio, estimate=1 / ratio.estimate, low=1 / ratio.high, high=1 / ratio.low
-            )
+            ratio = ratio.inverted()
         return f"{longer} lasts {ratio} times as long as {other}"
 
 

@@ -6,6 +6,7 @@ from math import nan
 import numpy as np
 
 from edgetest.doubts import doubt
+from edgetest.estimate import plain
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.wear.compare.angle_share import angle_share
 from edgetest.wear.compare.covariate import without_covariate
@@ -65,7 +66,7 @@ def angles_of(study, comparison, *, level=0.95):
         comparison.first,
         comparison.second,
         angle_u_deg=u,
-        ratio=comparison.ratio.estimate,
+        ratio=plain(comparison.ratio.estimate),
         level=level,
     )
 
@@ -98,7 +99,7 @@ def thickness_of(study, comparison, lives, options):
         comparison.first,
         comparison.second,
         thickness_u_mm=u,
-        ratio=comparison.ratio.estimate,
+        ratio=plain(comparison.ratio.estimate),
         margin=options.margin,
         level=options.level,
     )

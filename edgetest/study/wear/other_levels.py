@@ -1,8 +1,9 @@
 """The same ratio to other levels of wear: does the answer hold, or do the curves cross?"""
 
 from dataclasses import dataclass
+from math import inf
 
-from edgetest.estimate import format_estimate, plain
+from edgetest.estimate import plain
 from edgetest.wear.compare.comparison_result import Comparison
 
 SHARES = (0.6, 0.8, 1.25)  # of the limit: levels looked at besides the one that was named
@@ -31,10 +32,7 @@ class AtLevel:
         """The ratio at this level, in a line."""
         ratio = self.comparison.ratio
         tail = " (mostly beyond the last stage)" if self.extrapolated else ""
-        return (
-            f"to {self.level_value:.3g}: {format_estimate(ratio.estimate, ratio.low, ratio.high)}"
-            f"{tail}"
-        )
+        return f"to {self.level_value:.3g}: {ratio}{tail}"
 
 
 def crossing(levels):
@@ -51,8 +49,8 @@ def crossing(levels):
         estimates part by more than a tenth on either side of 1 and neither is sure.
     """
     inside = [each.comparison.ratio for each in levels if not each.extrapolated]
-    above = [ratio for ratio in inside if ratio.estimate > 1]
-    below = [ratio for ratio in inside if ratio.estimate < 1]
+    above = [ratio for ratio in inside if 1 < ratio.estimate < inf]
+    below = [ratio for ratio in inside if 0 < ratio.estimate < 1]
     if any(ratio.low > 1 for ratio in above) and any(ratio.high < 1 for ratio in below):
         return "cross"
     far = any(ratio.estimate > 1.1 for ratio in above) and any(r.estimate < 1 / 1.1 for r in below)

@@ -15,9 +15,9 @@ from scipy.special import ndtri
 from edgetest.doubts import Where, doubt, doubts_of
 from edgetest.estimate import Estimate, checked_level, checked_margin
 from edgetest.stats.contrast import contrast, pooled_t, student_cdf, welch_t
-from edgetest.stats.mixed import fit_mixed
 from edgetest.wear.compare.comparison_result import Comparison, Group, Pair, exp_or_open, ratio_of
 from edgetest.wear.compare.layout import (
+    BY_READINGS,
     SINGLE,
     between,
     family_of,
@@ -25,7 +25,6 @@ from edgetest.wear.compare.layout import (
     lay_out,
     measurement_variance,
     one_scatter,
-    posterior,
     scope,
     with_history,
 )
@@ -33,6 +32,7 @@ from edgetest.wear.compare.replicates import independent_results
 from edgetest.wear.compare.shop_history import ShopHistory, disagrees
 from edgetest.wear.compare.verdict_on_ratio import (
     Practical,
+    Seen,
     blades_to_settle,
     cap_probability,
     verdict_between,
@@ -40,6 +40,7 @@ from edgetest.wear.compare.verdict_on_ratio import (
 
 # Blade-to-blade SD of log life where nothing better is known; common practice, no source.
 ASSUMED_SD = 0.15
+OF_TREATMENTS = ("batches_unknown",)  # doubts that no comparison of mere blades has
 UNEVEN = 3.0  # ratio of reading uncertainties within a study that is worth a warning
 
 
@@ -103,10 +104,17 @@ def compare_lives(lives, options=AS_USUAL):
 
 def _group(design, name, level, shared_se):
     """A heat treatment's median life: scatter by the design."""
-    lives, bounds = design.lives(name), design.bounds(name)
-    n = len(lives)
-    if bounds.any():
-        return _bounded_group(design, name, level)
+    lives, own = design.lives(name), design.replicates.own_ends(name)
+    n, shared = len(lives), np.hypot(shared_se, np.linalg.norm(design.law_u(name)))
+    by_shared = ndtri(0.5 + level / 2) * shared
+    if not design.exact(name):
+        found = design.level_of(name).widened(shared**2)
+        ends = found.limits(level, SINGLE)
+        sd = np.sqrt(design.variance(name))
+        method = "median, lives known to intervals"
+        return _named_group(design, name, ends, level, method, sd if np.isfinite(sd) else None)
+    if own is not None:
+        return _named_group(design, name, own, level, "one blade, its own interval", None)
     if n == 1:
         reading = np.sqrt(design.measurement(name))
         half_width = ndtri(0.5 + level / 2) * reading if reading > 0 else inf
@@ -114,32 +122,19 @@ def _group(design, name, level, shared_se):
     else:
         sd = float(lives.std(ddof=1))
         variance, df = sd**2, n - 1
-        if design.balanced:
-            variance = np.mean([design.lives(k).var(ddof=1) for k in design.names])
+        if design.balanced and design.exact(*design.names):
+            variance = np.mean([design.variance(k) for k in design.names])
             df = (n - 1) * len(design.names)
         half_width = float(contrast(lives.mean(), variance / n, df, level, "t").half_width)
         method = "median, t on log lives"
-    shared = np.hypot(shared_se, np.linalg.norm(design.law_u(name)))
-    half_width = np.hypot(half_width, ndtri(0.5 + level / 2) * shared)
+    half_width = np.hypot(half_width, by_shared)
     ends = lives.mean() - half_width, lives.mean() + half_width
-    return _named_group(design, name, lives.mean(), ends, level, method, sd)
+    return _named_group(design, name, ends, level, method, sd)
 
 
-def _bounded_group(design, name, level):
-    """A heat treatment's median life where some or all lives are bounds."""
-    lives, bounds = design.lives(name), design.bounds(name)
-    if bounds.all():
-        ends = lives.min(), inf
-        return _named_group(design, name, lives.mean(), ends, level, "least lives only", None)
-    found = posterior(design, name)
-    tail = (1 - level) / 2
-    ends = found.quantile([tail, 1 - tail])
-    method = "median, lognormal with bounds"
-    return _named_group(design, name, design.mean(name), ends, level, method, found.sd)
-
-
-def _named_group(design, name, log_life, ends, level, method, sd):
-    """Group from its log life and the ends of its interval."""
+def _named_group(design, name, ends, level, method, sd):
+    """Group from the ends of its interval."""
+    log_life = design.mean(name)
     value, low, high = exp_or_open(log_life, *ends)
     blades = design.replicates.blades[name]
     return Group(
@@ -173,7 +168,18 @@ def _pairs(design, level, margin):
         found = between(design, first, second, level)
         family = family_of(design, first, second, everything)
         verdict, wide, _ = _verdict(found, level, margin, family)
-        pairs.append(Pair(first, second, wide, verdict, scope(design, first, second), label))
+        of_blades = scope(design, first, second) == "blades"
+        pairs.append(
+            Pair(
+                first,
+                second,
+                wide,
+                "cannot_tell" if of_blades else verdict,
+                scope(design, first, second),
+                label,
+                verdict if of_blades else None,
+            )
+        )
     return tuple(pairs)
 
 
@@ -184,20 +190,23 @@ def _answer(design, groups, first, second, options):
     family = SINGLE if len(groups) == 2 else family_of(design, first, second, False)
     verdict, wide, narrow = _verdict(found, level, margin, family)
     speaks_of = scope(design, first, second)
+    of_blades = speaks_of == "blades"
     edge = 1 + margin
     practical = Practical(
         margin=margin,
-        verdict=verdict,
+        verdict="cannot_tell" if of_blades else verdict,
         low=narrow.low,
         high=narrow.high,
         level=narrow.level,
         reaches_margin=wide.low > edge or wide.high < 1 / edge,
+        blades_verdict=verdict if of_blades else None,
     )
     longer = outlasts = None
-    if speaks_of != "blades" and np.isfinite(found.stderr):
+    if not of_blades and np.isfinite(found.stderr):
         longer, outlasts = _probabilities(design, found, first, second, family, history)
     moderated = with_history(design, first, second, level, history) if history else None
     other, why = _other_interval(design, found, first, second, level, margin, family, verdict)
+    weighed = design.blocks is not None and design.blocks.by_control
     return Comparison(
         first=first,
         second=second,
@@ -205,12 +214,12 @@ def _answer(design, groups, first, second, options):
         ratio=wide,
         other_interval=other,
         with_history=ratio_of(moderated, level, family) if moderated else None,
-        cross_check=_cross_check(design, first, second, level, family),
         probability_longer=longer,
         probability_next_blade_outlasts=outlasts,
         practical=practical,
         needed=_needed(design, found, first, second, verdict, margin, level, history),
         scope=speaks_of,
+        control=options.control if weighed else None,
         pairs=_pairs(design, level, margin),
         doubts=_doubts(design, found, speaks_of, why, history),
     )
@@ -229,6 +238,8 @@ def _probabilities(design, found, first, second, family, history):
         longer = 0.5 + np.sign(t) * family.coverage(abs(t), df) / 2
     sd, worth = (history.sd_log_life, history.df) if history else (ASSUMED_SD, 1.0)
     scatter = design.variance(first) + design.variance(second)
+    if not np.isfinite(scatter):
+        return cap_probability(longer, df), None
     # Two blades that agree by luck would promise too much of the next two: their scatter is
     # moderated by what a shop's usually is, worth one degree of freedom without a history.
     moderated = (df * scatter + worth * 2 * sd**2) / (df + worth)
@@ -243,10 +254,10 @@ def _other_interval(design, found, first, second, level, margin, family, verdict
     That of the readings alone where it is wider than the blades' own; that of the other rule
     for the scatter where it leads to another verdict.
     """
-    bounds = design.bounds(first).any() or design.bounds(second).any()
-    if scope(design, first, second) == "blades" or bounds:
+    if scope(design, first, second) == "blades" or not design.exact(first, second):
         return None, ()
-    variance = measurement_variance(design, first, second) + known_variance(design, first, second)
+    variance = measurement_variance(design, first, second)
+    variance = known_variance(design, first, second) + np.nan_to_num(variance)
     readings = contrast(found.difference, variance, inf, level, "reading uncertainty alone")
     if readings.half_width > found.half_width:
         return ratio_of(readings, level, family if family.kind == "sidak" else SINGLE), (
@@ -259,57 +270,32 @@ def _other_interval(design, found, first, second, level, margin, family, verdict
     return (wide, ("intervals_disagree",)) if other_verdict != verdict else (None, ())
 
 
-def _cross_check(design, first, second, level, family):
-    """The two-stage comparison as one likelihood, where blades and readings are all there is.
-
-    A mixed model (REML, Satterthwaite's degrees of freedom) of lives with a known uncertainty
-    each; it must point the same way. With few blades its variance between them is often
-    estimated as none, and its interval is then too narrow: see the guide.
-    """
-    replicates = design.replicates
-    rows = replicates.of(first) | replicates.of(second)
-    plain_layout = design.blocks is None and not replicates.normalised
-    if scope(design, first, second) == "blades" or not plain_layout:
-        return None
-    if replicates.censored[rows].any() or not (replicates.log_life_se[rows] > 0).all():
-        return None
-    groups = np.column_stack([replicates.of(name)[rows] for name in (first, second)]).astype(float)
-    known = replicates.log_life_se[rows] ** 2
-    found = fit_mixed(replicates.log_life[rows], groups, known_variance=known)
-    return ratio_of(
-        found.contrast([-1.0, 1.0], level), level, family if family.kind == "sidak" else SINGLE
-    )
-
-
 def _needed(design, found, first, second, verdict, margin, level, history):
     """Blades a side that would settle it, or that would allow a claim at all."""
     difference, stderr = float(found.difference), float(found.stderr)
+    if not np.isfinite(difference):
+        return None
     if scope(design, first, second) == "blades":
         spread = float(np.hypot(min(stderr, 1.0), ASSUMED_SD * np.sqrt(2)))
         sd, df = (history.sd_log_life, history.df) if history else (ASSUMED_SD, 8.0)
-        settle = blades_to_settle(difference, sd, df, spread, margin, level)
-        return replace(settle, purpose="claim")
+        return replace(
+            blades_to_settle(Seen(difference, spread, sd, df), margin, level), purpose="claim"
+        )
     if verdict != "cannot_tell" or not 0 < stderr < inf:
         return None
     sizes = [len(design.lives(name)) for name in (first, second)]
-    sd = stderr / np.sqrt(1 / sizes[0] + 1 / sizes[1])
-    return blades_to_settle(
-        difference, sd, float(found.df), stderr, margin, level, at_least=max(sizes) + 1
-    )
+    seen = Seen(difference, stderr, stderr / np.sqrt(1 / sizes[0] + 1 / sizes[1]), float(found.df))
+    in_blocks = design.blocks is not None and design.blocks.fit is not None
+    return blades_to_settle(seen, margin, level, at_least=max(sizes) + 1, in_blocks=in_blocks)
 
 
 def _doubts(design, found, speaks_of, why, history):
     """What is doubtful about the comparison, the doubts of the replicates first."""
-    codes = []
-    if min(design.sizes) == 1:
-        codes.append("one_blade_per_treatment")
-    elif not design.balanced and design.blocks is None:
-        codes.append("unbalanced")
-    elif set(design.sizes) == {2}:
-        codes.append("few_blades")
-    if speaks_of != "blades" and found.method.startswith("reading uncertainty"):
+    codes = _size_codes(design, found)
+    if speaks_of != "blades" and found.method == BY_READINGS:
         codes.append("no_scatter")
-    doubts = [*design.doubts, *(_about_groups(design, code) for code in codes)]
+    said = [one for one in design.doubts if speaks_of != "blades" or one.code not in OF_TREATMENTS]
+    doubts = [*said, *(_about_groups(design, code) for code in codes)]
     se = design.replicates.log_life_se
     known = se[se > 0]
     if len(known) > 1 and known.max() > UNEVEN * known.min():
@@ -319,6 +305,15 @@ def _doubts(design, found, speaks_of, why, history):
     if history and disagrees(variance, df, history):
         doubts.append(doubt("history_disagrees", where=Where(value=float(np.sqrt(variance)))))
     return tuple(dict.fromkeys(doubts))
+
+
+def _size_codes(design, found):
+    """What is to be said of the numbers of blades."""
+    if min(design.sizes) == 1:
+        return ["one_blade_per_treatment", *(["run_to_run_unknown"] if found.stderr == inf else [])]
+    if not design.balanced and design.blocks is None:
+        return ["unbalanced"]
+    return ["few_blades"] if set(design.sizes) == {2} else []
 
 
 def _about_groups(design, code):

@@ -1,10 +1,10 @@
 """The comparison as a result: groups, ratio, verdict, and the sentences a maker reads."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import exp, inf, isfinite
 
 from edgetest.doubts import Doubt, told
-from edgetest.estimate import Estimate, chance, format_estimate, plain
+from edgetest.estimate import Estimate, chance, decimals, format_estimate, plain
 from edgetest.wear.compare.verdict_on_ratio import (
     BladesNeeded,
     Practical,
@@ -61,9 +61,25 @@ class Ratio:
             "df": plain(self.df),
         }
 
+    def inverted(self):
+        """How many times as long the first lasts as the second."""
+        values = self.estimate, self.high, self.low
+        estimate, low, high = (1 / x if x > 0 else inf for x in values)
+        return replace(self, estimate=estimate, low=low, high=high)
+
     def __str__(self):
-        low = self.low if self.low > 0 else -inf
-        return format_estimate(self.estimate, low, self.high)
+        ends = self.low, self.high
+        if not (isfinite(self.estimate) and self.estimate > 0):  # an end or both are open
+            words = ("at least", self.low), ("at most", self.high)
+            told = [(word, end) for word, end in words if 0 < end < inf]
+            return _ends_in_words(told) or "not known"
+        low, high = ends
+        return format_estimate(self.estimate, low if low > 0 else -inf, high)
+
+
+def _ends_in_words(ends):
+    """The known ends of a ratio: "at least 1.2"."""
+    return " and ".join(f"{word} {end:.{decimals(0.9 * end, 1.1 * end)}f}" for word, end in ends)
 
 
 def exp_or_open(*logs):
@@ -90,6 +106,7 @@ class Pair:
     verdict: str
     scope: str
     family: str  # "all pairs" or "against <reference>"
+    blades_verdict: str | None = None  # of the blades, where the heat treatments allow none
 
     def to_dict(self):
         """JSON-plain values."""
@@ -100,6 +117,7 @@ class Pair:
             "verdict": self.verdict,
             "scope": self.scope,
             "family": self.family,
+            "blades_verdict": self.blades_verdict,
         }
 
 
@@ -113,12 +131,12 @@ class Comparison:
     ratio: Ratio
     other_interval: Ratio | None  # by the other rule for the scatter, where it disagrees
     with_history: Ratio | None  # moderated by the shop's earlier studies
-    cross_check: Ratio | None  # by a mixed model, REML; too narrow with few blades
     probability_longer: float | None
     probability_next_blade_outlasts: float | None
     practical: Practical
     needed: BladesNeeded | None
-    scope: str  # "heat_treatments", "batches" or "blades": what the ratio speaks of
+    scope: str  # what the ratio speaks of: "heat_treatments", "batches", "blocks" or "blades"
+    control: str | None  # the control blade, where its runs have a part in the ratio
     pairs: tuple[Pair, ...]
     doubts: tuple[Doubt, ...]
 
@@ -136,13 +154,13 @@ class Comparison:
             "ratio": self.ratio.to_dict(),
             "other_interval": self.other_interval.to_dict() if self.other_interval else None,
             "with_history": self.with_history.to_dict() if self.with_history else None,
-            "cross_check": self.cross_check.to_dict() if self.cross_check else None,
             "probability_longer": plain(self.probability_longer),
             "probability_next_blade_outlasts": plain(self.probability_next_blade_outlasts),
             "practical": self.practical.to_dict(),
             "blades_needed": self.blades_needed,
             "blades_needed_detail": self.needed.to_dict() if self.needed else None,
             "scope": self.scope,
+            "control": self.control,
             "pairs": [pair.to_dict() for pair in self.pairs],
             **told(self.doubts),
             "summary": self.summary(),
@@ -174,51 +192,100 @@ class Comparison:
         return [s[0].upper() + s[1:] for s in _sentences(self)]
 
 
+LABELS = {"batches": "the batch of ", "blocks": "the lot of "}
+
+
 def _sentences(found):
     """The sentences of `Comparison.summary`, in order."""
-    first, second = found.first, found.second
-    level = f"{100 * found.ratio.level:g} %"
     if found.scope == "blades":
-        yield from _blade_sentences(found, level)
+        yield from _blade_sentences(found)
         return
+    label = LABELS.get(found.scope, "")
+    first, second = label + found.first, label + found.second
     if found.ratio.low == 0 and found.ratio.high == inf:
         yield f"Both {first} and {second} were stopped too early to say by how much they differ."
         return
-    label = "the batch of " if found.scope == "batches" else ""
-    yield f"{label}{second} lasts {found.ratio} times as long as {label}{first} ({level} interval)."
+    yield ratio_sentence(found.ratio, first, second)
+    practical = found.practical
     yield verdict_sentence(
-        found.practical.verdict,
-        label + second,
-        label + first,
-        found.practical.margin,
-        found.practical.reaches_margin,
+        practical.verdict, second, first, practical.margin, practical.reaches_margin
     )
-    if found.probability_longer is not None:
-        yield (
-            f"Chance that {label}{second} lasts longer on average: "
-            f"{chance(found.probability_longer)}; "
-            f"that the next {second} blade outlasts the next {first} blade: "
-            f"{chance(found.probability_next_blade_outlasts)}."
-        )
+    if found.control is not None:
+        yield f"What the blocks did to the lives was read from the control blade {found.control}."
+    yield from _chances(found, first, second)
+    yield from _other_pairs(found, label)
     if found.other_interval is not None:
-        yield f"By {found.other_interval.method} it would be {found.other_interval}."
+        yield f"By {found.other_interval.method} it would be {_longer(found.other_interval)}."
     if found.with_history is not None:
-        yield f"With the scatter of the shop's earlier studies: {found.with_history}."
+        yield f"With the scatter of the shop's earlier studies: {_longer(found.with_history)}."
     if found.needed is not None:
         yield needed_sentence(found.needed)
 
 
-def _blade_sentences(found, level):
+def _longer(ratio):
+    """The ratio with the longer one above the other."""
+    return ratio if ratio.estimate >= 1 else ratio.inverted()
+
+
+def ratio_sentence(ratio, first, second, verb="lasts", doubt=""):
+    """How many times as long the longer one lasts as the other."""
+    longer, other = (second, first) if ratio.estimate >= 1 else (first, second)
+    level = f"{100 * ratio.level:g} % interval"
+    return f"{longer} {verb} {_longer(ratio)} times as long as {other} ({level}{doubt})."
+
+
+def _chances(found, first, second):
+    """How likely it is that the one which lasted longer does so on average, and the next time."""
+    on_average, next_one = found.probability_longer, found.probability_next_blade_outlasts
+    if on_average is None:
+        return
+    if found.ratio.estimate < 1:
+        first, second, on_average = second, first, 1 - on_average
+        next_one = None if next_one is None else 1 - next_one
+    yield f"Chance that {second} lasts longer on average: {chance(on_average)}" + (
+        "."
+        if next_one is None
+        else f"; that the next {second.removeprefix('the ')} blade outlasts the next "
+        f"{first.removeprefix('the ')} blade: {chance(next_one)}."
+    )
+
+
+def _other_pairs(found, label):
+    """Every other heat treatment against the reference, its interval adjusted for several."""
+    for pair in found.pairs:
+        if pair.family == "all pairs" or pair.second == found.second:
+            continue
+        first, second = label + pair.first, label + pair.second
+        if pair.scope == "blades" or not 0 < pair.ratio.low <= pair.ratio.high < inf:
+            yield f"Of {second} against {first} these blades do not tell."
+            continue
+        yield ratio_sentence(pair.ratio, first, second, doubt=", adjusted for several")
+        yield verdict_sentence(pair.verdict, second, first, found.practical.margin)
+
+
+def _blade_sentences(found):
     """One blade in a group: the blades are compared, the heat treatments are not."""
     names = {group.treatment: group.blades for group in found.groups}
+    lives = {group.treatment: group.life.value for group in found.groups}
+    pair = found.first, found.second
     first, second = (
-        blades[0] if len(blades) == 1 else f"the {len(blades)} blades of {treatment}"
-        for treatment, blades in ((t, names[t]) for t in (found.first, found.second))
+        names[t][0] if len(names[t]) == 1 else f"the {len(names[t])} blades of {t}" for t in pair
     )
-    yield (
-        f"{second} lasted {found.ratio} times as long as {first} "
-        f"({level}, reading uncertainty alone)."
-    )
+    if isfinite(found.ratio.high) or found.ratio.low > 0:
+        by_runs = found.ratio.method.endswith("of runs")
+        doubt = ", by how much their runs differ" if by_runs else ", reading uncertainty alone"
+        yield ratio_sentence(found.ratio, first, second, "lasted", doubt)
+    else:
+        told = " and ".join(
+            f"{who} {lives[t]:.0f} cuts" for who, t in zip((first, second), pair, strict=True)
+        )
+        yield (
+            f"{told}: how much a second run of the same blade would differ is not known, so "
+            "neither can be said to last longer."
+        )
+    if all(names[t] == (t,) for t in pair):
+        yield "No heat treatment is named, so these blades are compared, each as it is."
+        return
     yield (
         f"That is about these blades, not about the heat treatments {found.first} and "
         f"{found.second}: with one blade the difference between blades of one heat treatment "

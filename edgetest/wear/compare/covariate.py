@@ -7,7 +7,7 @@ difference between heat treatments, which is what it is to explain.
 
 import numpy as np
 
-from edgetest.stats.contrast import contrast, widen
+from edgetest.stats.contrast import contrast
 from edgetest.stats.multiple_comparisons import Family
 from edgetest.wear.compare.comparison_result import Ratio, ratio_of
 from edgetest.wear.compare.layout import known_variance, lay_out, scope
@@ -66,11 +66,13 @@ def without_covariate(
     left = y_left - slope * x_left
     scatter = float(left @ left) / df
     weight = _weights(design, columns, first, second)
+    if not np.allclose(weight @ columns, _asked(design, columns, first, second)):
+        return None  # the blocks hold one heat treatment each
     apart = float(weight @ x)
     difference = float(weight @ replicates.log_life) - slope * apart
     variance = scatter * (float(weight @ weight) + apart**2 * spread / true**2)
     found = contrast(difference, variance, float(df), level, "t, covariate taken out")
-    found = widen(found, known_variance(design, first, second))
+    found = found.widened(known_variance(design, first, second))
     return ratio_of(found, level, Family("sidak", len(design.names) - 1))
 
 
@@ -87,6 +89,11 @@ def _residuals(columns, values):
 
 def _weights(design, columns, first, second):
     """Weights of the replicates in the difference of two heat treatments, least squares."""
+    return _asked(design, columns, first, second) @ np.linalg.pinv(columns)
+
+
+def _asked(design, columns, first, second):
+    """Weights of the columns' effects in that difference."""
     row = np.zeros(columns.shape[1])
     row[design.names.index(second)], row[design.names.index(first)] = 1.0, -1.0
-    return row @ np.linalg.pinv(columns)
+    return row

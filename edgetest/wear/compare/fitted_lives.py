@@ -27,17 +27,34 @@ def fitted_lives(lives, *, blade, treatment, batch=None, block=None):
     -------
     BladeLives
     """
-    ends = [isfinite(life.cuts) and not life.beyond_reach for life in lives]
-    both = list(zip(lives, ends, strict=True))
-    least = [life.log_life if end else log(max(life.low, LEAST_LIFE)) for life, end in both]
+    low, high, se = zip(*map(_ends, lives), strict=True)
     return BladeLives(
         blade=list(blade),
         treatment=list(treatment),
-        log_low=least,
-        log_high=[low if end else inf for low, end in zip(least, ends, strict=True)],
-        log_life_se=[life.log_life_se if end else nan for life, end in both],
-        batch=list(batch) if batch is not None and all(batch) else None,
-        block=list(block) if block is not None and all(block) else None,
+        log_low=list(low),
+        log_high=list(high),
+        log_life_se=list(se),
+        batch=_where_all(batch),
+        block=_where_all(block),
+        own_low=[_log(life.low) for life in lives],
+        own_high=[_log(life.high) for life in lives],
         law_u=[life.log_life_law_u for life in lives],
         shared_se=lives[0].log_life_shared_u,
     )
+
+
+def _ends(life):
+    """Ends of a log life and its standard uncertainty; beyond reach the least that it can be."""
+    if isfinite(life.cuts) and not life.beyond_reach:
+        return life.log_life, life.log_life, life.log_life_se
+    return _log(life.low), inf, nan
+
+
+def _where_all(labels):
+    """The labels where every life has one, else None."""
+    return list(labels) if labels is not None and all(labels) else None
+
+
+def _log(cuts):
+    """Log of an end of a life; that of none stands for less than any life."""
+    return log(max(cuts, LEAST_LIFE))

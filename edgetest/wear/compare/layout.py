@@ -7,53 +7,58 @@ import numpy as np
 
 from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
-from edgetest.stats.contrast import by_design, contrast, pooled_t, widen
+from edgetest.stats.censored_regression import censored_contrast
+from edgetest.stats.contrast import Bounds, by_design, contrast, pooled_t
+from edgetest.stats.inter_block import BlockedResults
 from edgetest.stats.multiple_comparisons import Family
-from edgetest.wear.compare.block_effects import BlockFit, fit_blocks
-from edgetest.wear.compare.bounded_blocks import LEAST_DF, blocked_contrast, known_df
-from edgetest.wear.compare.bounded_lives import bounded_contrast, group_posterior, scale_grid
+from edgetest.wear.compare.block_effects import BlockPlan, RunsPlan, plan_blocks, plan_runs
 from edgetest.wear.compare.replicates import Replicates
 from edgetest.wear.compare.shop_history import moderated_t
 
 NO_SCATTER = 1e-9  # of log life: blades whose lives are the same to all digits
+BY_READINGS = "reading uncertainty"
 
 
 @dataclass(frozen=True)
 class Layout:
-    """Replicates with the reference first, and the block fit where blocks count."""
+    """Replicates with the reference first, and the analysis that the blocks call for."""
 
     replicates: Replicates
     names: tuple[str, ...]
-    blocks: BlockFit | None
+    blocks: BlockPlan | RunsPlan | None
     doubts: tuple[Doubt, ...]
-    bounds_in_blocks: bool = False  # bounds among the lives, compared within blocks
 
     def lives(self, name):
-        """Log lives of the group's replicates."""
+        """Log lives of the group's replicates; of one that is no number, the middle or an end."""
         return self.replicates.log_life[self.replicates.of(name)]
 
-    def bounds(self, name):
-        """Mask of the group's lives that are only bounds."""
-        return self.replicates.censored[self.replicates.of(name)]
+    def exact(self, *names):
+        """Whether all lives of these heat treatments are known."""
+        return bool(self.replicates.exact[np.isin(self.replicates.treatment, names)].all())
+
+    def level_of(self, name):
+        """Mean log life of a group some of whose lives are intervals, as a contrast."""
+        return _censored(self, {name: 1.0})
 
     def mean(self, name):
-        """Mean log life of the group; where some are bounds, the median of what it may be."""
-        lives, bounds = self.lives(name), self.bounds(name)
-        if bounds.any() and not bounds.all() and len(lives) > 1:
-            return float(posterior(self, name).quantile(0.5))
-        return float(lives.mean())
+        """Mean log life of the group."""
+        if self.exact(name):
+            return float(self.lives(name).mean())
+        found = self.level_of(name).difference
+        return float(found if np.isfinite(found) else self.lives(name).mean())
 
     def variance(self, name):
-        """Scatter between the group's replicates, squared; two or more of them."""
-        lives, bounds = self.lives(name), self.bounds(name)
-        if bounds.any() and not bounds.all():
-            return posterior(self, name).sd ** 2
-        return float(lives.var(ddof=1))
+        """Scatter between the group's replicates, squared; nan where they do not tell."""
+        n = len(self.lives(name))
+        if self.exact(name):
+            return float(self.lives(name).var(ddof=1)) if n > 1 else np.nan
+        stderr = self.level_of(name).stderr
+        return float(stderr**2 * n) if np.isfinite(stderr) else np.nan
 
     def measurement(self, name):
-        """Variance of the group's mean from within-blade uncertainty alone."""
+        """Variance of the group's mean from within-blade uncertainty alone; nan if unknown."""
         se = self.replicates.log_life_se[self.replicates.of(name)]
-        return float((se**2).sum() / len(se) ** 2)
+        return float((se**2).sum() / len(se) ** 2) if (se > 0).all() else np.nan
 
     def law_u(self, name):
         """What one unit of each thing shared by the law does to the group's mean, signed (K,)."""
@@ -70,15 +75,6 @@ class Layout:
         return len(set(self.sizes)) == 1
 
 
-def posterior(design, name):
-    """Posterior of a group's mean with bounds; balanced groups tell one scatter together."""
-    members = design.names if design.balanced else (name,)
-    groups = {k: (design.lives(k), design.bounds(k)) for k in members}
-    sigma = scale_grid([lives for lives, _ in groups.values()])
-    found = {k: group_posterior(*v, sigma) for k, v in groups.items() if not v[1].all()}
-    return replace(found[name], log_mass=sum(part.log_mass for part in found.values()))
-
-
 def lay_out(replicates, reference):
     """Order the heat treatments and decide what blocks have to say."""
     names = list(dict.fromkeys(replicates.treatment.tolist()))
@@ -91,176 +87,175 @@ def lay_out(replicates, reference):
             raise UnusableInput(f'no heat treatment "{reference}"', "reference", mend)
         names.remove(reference)
         names.insert(0, reference)
-    doubts = list(replicates.doubts)
-    blocks, with_bounds = None, False
-    sizes = [int(replicates.of(name).sum()) for name in names]
-    if replicates.block is not None and not replicates.normalised and min(sizes) > 1:
-        treatment, block = _indices(replicates, names)
-        blocks = fit_blocks(treatment, block, replicates.log_life)
-        if blocks is not None and not blocks.complete:
-            doubts.append(doubt("incomplete_block"))
-        if blocks is not None and replicates.censored.any():
-            with_bounds = known_df(treatment, block, replicates.censored) >= LEAST_DF
-            doubts += [] if with_bounds else [doubt("blocks_not_used")]
-            blocks = None
-        if blocks is not None and blocks.df < 1:
-            blocks = None
-    return Layout(replicates, tuple(names), blocks, tuple(doubts), with_bounds)
+    blocks: BlockPlan | RunsPlan | None = None
+    codes: tuple[str, ...] = ()
+    if replicates.block is not None and all(replicates.of(k).sum() > 1 for k in names):
+        blocks, codes = plan_blocks(_in_blocks(replicates, names))
+    elif replicates.runs is not None and replicates.runs.block is not None:
+        blocks = plan_runs(_in_blocks(replicates.runs, names), replicates.runs.blade)
+    doubts = (*replicates.doubts, *(doubt(code) for code in codes))
+    return Layout(replicates, tuple(names), blocks, doubts)
 
 
-def _indices(replicates, names):
-    """Heat treatments and blocks as numbers from 0."""
+def _in_blocks(replicates, names):
+    """The replicates and the control's runs, with numbers for heat treatments and blocks."""
     treatment = np.array([names.index(name) for name in replicates.treatment.tolist()])
-    return treatment, np.unique(replicates.block, return_inverse=True)[1]
+    both = np.concatenate([replicates.block, replicates.control_block])
+    block = np.unique(both, return_inverse=True)[1]
+    n = len(treatment)
+    return BlockedResults(
+        replicates.log_life, treatment, block[:n], replicates.control_log_life, block[n:]
+    )
 
 
 def scope(design, *names):
     """What a ratio of these heat treatments speaks of."""
     if min(len(design.lives(name)) for name in names) == 1:
         return "blades"
-    return "batches" if design.replicates.confounded else "heat_treatments"
+    return design.replicates.shared or "heat_treatments"
 
 
 def between(design, first, second, level, rule=by_design):
     """Contrast of two heat treatments, by blades alone where a group has only one."""
-    measurement = measurement_variance(design, first, second)
     known = known_variance(design, first, second)
     if scope(design, first, second) == "blades":
-        difference = design.mean(second) - design.mean(first)
-        variance = measurement + known if measurement > 0 else inf
-        found = contrast(difference, variance, inf, level, "reading uncertainty")
-        return _open_ends(design, first, second, found)
-    if design.bounds(first).any() or design.bounds(second).any():
-        return _with_bounds(design, first, second, level)
+        return _between_blades(design, first, second, level).widened(known)
+    if not design.exact(first, second):
+        return _censored(design, {first: -1.0, second: 1.0}).widened(known)
     if design.blocks is not None:
-        found = _within_blocks(design, first, second, level)
+        place = design.names.index
+        found = design.blocks.contrast(place(first), place(second), level)
     elif rule is by_design and design.balanced:
         found = _pooled_over_all(design, first, second, level)
     else:
         found = rule(design.lives(first), design.lives(second), level=level)
     if found.stderr < NO_SCATTER:
-        variance = measurement if measurement > 0 else inf
-        found = contrast(found.difference, variance, inf, level, "reading uncertainty alone")
-    if design.replicates.normalised:
-        found = replace(found, method=f"{found.method}, control-normalised")
-    return widen(found, known)
+        found = _by_readings(design, first, second, level)
+    return found.widened(known)
 
 
-def _with_bounds(design, first, second, level):
-    """Contrast where some lives are bounds; one-sided where a whole group is."""
-    groups = [(design.lives(name), design.bounds(name)) for name in (first, second)]
-    unknown = [bounds.all() for _, bounds in groups]
-    if design.bounds_in_blocks:
-        lives, names = design.replicates, design.names
-        treatment, block = _indices(lives, names)
-        found = blocked_contrast(
-            treatment,
-            block,
-            lives.log_life,
-            lives.censored,
-            names.index(first),
-            names.index(second),
+def _between_blades(design, first, second, level):
+    """Two blades compared: by the scatter of their runs where there are any, else by readings."""
+    runs = design.replicates.runs
+    pair = design.replicates.of(first) | design.replicates.of(second)
+    if runs is not None and pair.sum() == 2:
+        of_runs = lay_out(_runs_of(runs, (first, second)), first)
+        if scope(of_runs, first, second) != "blades":
+            found = between(of_runs, first, second, level)
+            return replace(found, method=f"{found.method}, of runs")
+        values = [of_runs.lives(name) for name in (first, second)]
+        several = max(values, key=len)
+        if len(several) > 1 and of_runs.exact(first, second):  # one blade ran once
+            variance = several.var(ddof=1) * (1 + 1 / len(several))
+            difference = values[1].mean() - values[0].mean()
+            method = "pooled t, of runs"
+            return contrast(float(difference), variance, len(several) - 1.0, level, method)
+    if not design.exact(first, second):
+        return _bounds_of_blades(design, first, second, level)
+    return _by_readings(design, first, second, level)
+
+
+def _bounds_of_blades(design, first, second, level):
+    """Two blades, of a curve one of which has no end: what can be said at the least.
+
+    A bound that a curve gave holds the readings' doubt already.
+    """
+    pair = design.replicates
+    ends = []
+    for name in (first, second):
+        rows = pair.of(name)
+        by_curve = np.where(
+            pair.exact[rows], pair.log_life_se[rows] > 0, ~np.isnan(pair.own_low[rows])
         )
-        if found is not None:
-            return found
-    if not any(unknown):
-        return bounded_contrast(*groups, one_scatter=design.balanced)
-    known = [name for name, whole in zip((first, second), unknown, strict=True) if not whole]
-    variance, df = inf, 1.0
-    if known and not design.bounds(known[0]).any():
-        df = float(len(design.lives(known[0])) - 1)
-        variance = design.variance(known[0]) * sum(1 / len(lives) for lives, _ in groups)
-    difference = design.mean(second) - design.mean(first)
-    found = contrast(difference, variance, df, level, "least lives of a whole group")
-    return _open_ends(design, first, second, found)
+        variance = (pair.log_life_se[rows] ** 2).sum() / rows.sum() ** 2
+        known = variance if by_curve.all() else inf
+        ends.append((pair.log_low[rows].mean(), pair.log_high[rows].mean(), known))
+    (low1, high1, variance1), (low2, high2, variance2) = ends
+    return Bounds(low2 - high1, high2 - low1, float(np.sqrt(variance1 + variance2)), level)
 
 
-def _open_ends(design, first, second, found):
-    """Open the end that a bound leaves open: a longer second or a longer first life."""
-    return replace(
-        found,
-        open_high=bool(design.bounds(second).any()),
-        open_low=bool(design.bounds(first).any()),
+def _runs_of(runs, names):
+    """Runs of the named heat treatments as replicates, without what is said of them already."""
+    rows = np.isin(runs.treatment, names)
+    columns = ("blade", "treatment", "log_low", "log_high", "log_life_se", "law_u")
+    columns += (
+        "covariate",
+        "covariate_u",
+        "own_low",
+        "own_high",
+        *(("block",) if runs.block is not None else ()),
     )
+    return replace(runs, **{c: getattr(runs, c)[rows] for c in columns}, doubts=())
+
+
+def _by_readings(design, first, second, level):
+    """Contrast by what the readings alone leave unsure; no interval where that is unknown."""
+    variance = measurement_variance(design, first, second)
+    difference = design.mean(second) - design.mean(first)
+    return contrast(difference, variance if variance > 0 else inf, inf, level, BY_READINGS)
+
+
+def _censored(design, weights):
+    """Contrast of groups some of whose lives are intervals; within blocks where there are any."""
+    members = design.names if design.balanced or design.blocks else tuple(weights)
+    rows = np.isin(design.replicates.treatment, members)
+    group = np.array([members.index(k) for k in design.replicates.treatment[rows].tolist()])
+    columns = np.eye(len(members))[group]
+    asked = np.array([weights.get(name, 0.0) for name in members])
+    compared = len(weights) > 1
+    if compared and isinstance(design.blocks, BlockPlan):
+        block = design.blocks.results.block[rows]
+        columns = np.hstack([columns, np.eye(block.max() + 1)[block][:, 1:]])
+        asked = np.r_[asked, np.zeros(columns.shape[1] - len(asked))]
+    own = compared and not design.balanced and design.blocks is None
+    low, high = design.replicates.log_low[rows], design.replicates.log_high[rows]
+    return censored_contrast(columns, low, high, asked, scatter=group if own else None)
 
 
 def one_scatter(design, first, second):
     """Pooled variance between replicates, its df, and 1/n1 + 1/n2 (or the blocks' like)."""
-    if design.blocks is not None:
-        return design.blocks.variance, float(design.blocks.df), _unscaled(design, first, second)
-    sizes = np.array([n for n in design.sizes if n > 1])
+    fit = design.blocks.fit if design.blocks else None
+    if fit is not None:
+        place = design.names.index
+        return fit.variance, float(fit.df), fit.unscaled_difference(place(first), place(second))
     unscaled = sum(1 / len(design.lives(name)) for name in (first, second))
-    if len(sizes) == 0:
+    found = [(len(design.lives(k)) - 1, design.variance(k)) for k in design.names]
+    told = [(df, variance) for df, variance in found if df > 0 and np.isfinite(variance)]
+    if not told:
         return 0.0, 0.0, unscaled
-    variances = np.array([design.variance(k) for k in design.names if len(design.lives(k)) > 1])
-    df = float((sizes - 1).sum())
-    return float((sizes - 1) @ variances / df), df, unscaled
-
-
-def _unscaled(design, first, second):
-    """Variance of the difference over that between blades, within blocks."""
-    i, j = design.names.index(first), design.names.index(second)
-    unscaled = design.blocks.unscaled
-    return float(unscaled[i, i] + unscaled[j, j] - 2 * unscaled[i, j])
+    df = float(sum(df for df, _ in told))
+    return float(sum(part * variance for part, variance in told) / df), df, unscaled
 
 
 def with_history(design, first, second, level, history):
-    """The contrast with the study's scatter moderated by the shop's; None among bounds."""
-    if design.bounds(first).any() or design.bounds(second).any():
+    """The contrast with the study's scatter moderated by the shop's; None among intervals."""
+    if not design.exact(first, second) or (design.blocks and design.blocks.fit is None):
         return None
     variance, df, unscaled = one_scatter(design, first, second)
     difference = design.mean(second) - design.mean(first)
-    if design.blocks is not None:
-        effects = design.blocks.effects
-        difference = effects[design.names.index(second)] - effects[design.names.index(first)]
     found = moderated_t(difference, unscaled, variance, df, history, level)
-    return widen(found, known_variance(design, first, second))
+    return found.widened(known_variance(design, first, second))
 
 
 def known_variance(design, first, second):
-    """Variance of the difference that the scatter between blades does not hold."""
-    control = _control_variance(design.replicates, first, second)
-    return control + float(((design.law_u(second) - design.law_u(first)) ** 2).sum())
+    """Variance of the difference that the scatter between blades does not hold: the law's."""
+    return float(((design.law_u(second) - design.law_u(first)) ** 2).sum())
 
 
 def measurement_variance(design, first, second):
-    """Variance of the difference from within-blade uncertainty alone."""
+    """Variance of the difference from within-blade uncertainty alone; nan where unknown."""
     return design.measurement(first) + design.measurement(second)
-
-
-def _within_blocks(design, first, second, level):
-    """Contrast from the least squares on heat treatment and block."""
-    fit = design.blocks
-    i, j = design.names.index(first), design.names.index(second)
-    difference = fit.effects[j] - fit.effects[i]
-    variance = fit.variance * _unscaled(design, first, second)
-    return contrast(difference, variance, float(fit.df), level, "t within blocks")
 
 
 def _pooled_over_all(design, first, second, level):
     """Balanced groups: one scatter from all of them, not of the two alone."""
     found = pooled_t(design.lives(first), design.lives(second), level=level)
-    if len(design.names) == 2:
+    if len(design.names) == 2 or not design.exact(*design.names):
         return found
     n = design.sizes[0]
     variance = np.mean([design.lives(name).var(ddof=1) for name in design.names]) * 2 / n
     df = float((n - 1) * len(design.names))
     return contrast(found.difference, variance, df, level, found.method)
-
-
-def _control_variance(replicates, first, second):
-    """What the control's own uncertainty leaves in the difference: blocks not shared alike."""
-    if not replicates.normalised:
-        return 0.0
-    share = np.zeros(len(replicates.treatment))
-    for name, sign in ((first, -1.0), (second, 1.0)):
-        share[replicates.of(name)] = sign / replicates.of(name).sum()
-    # Blades of one block share one control run: their weights add before squaring. A blade
-    # that ran in several blocks has none of its own, and its weight stands alone.
-    n = len(share)
-    block = np.arange(n) if replicates.block is None else replicates.block
-    rows = (block == name for name in np.unique(block))
-    return float(sum(share[r].sum() ** 2 * replicates.control_se[r][0] ** 2 for r in rows))
 
 
 SINGLE = Family("sidak", 1)
@@ -269,16 +264,18 @@ SINGLE = Family("sidak", 1)
 def family_of(design, first, second, everything):
     """The family a pair belongs to: all pairs (`everything`) or each against the reference.
 
-    With one scatter for all (balanced groups, blocks): studentized range, Dunnett. With a
-    scatter for each group: the range with the pair's own degrees of freedom, Sidak's bound.
+    With one scatter for all (balanced groups, complete blocks): studentized range, Dunnett.
+    With a scatter for each group: the range with the pair's own degrees of freedom, Sidak's
+    bound. With blocks weighed, or one blade: Sidak's bound.
     """
     count = len(design.names)
-    blades = scope(design, first, second) == "blades"
+    weighed = design.blocks is not None and design.blocks.fit is None
+    if weighed or scope(design, first, second) == "blades":
+        return Family("sidak", count * (count - 1) // 2 if everything else count - 1)
     if everything:
-        pairs = count * (count - 1) // 2
-        return Family("sidak", pairs) if blades else Family("range", count)
+        return Family("range", count)
     one_scatter = design.balanced or design.blocks is not None
-    if blades or not one_scatter:
+    if not one_scatter:
         return Family("sidak", count - 1)
     reference, *others = design.sizes
     return Family("dunnett", count - 1, tuple(n / (n + reference) for n in others))

@@ -1,5 +1,6 @@
 """From blades to replicates: what counts as one independent result of a heat treatment."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -7,7 +8,7 @@ import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
-from edgetest.wear.compare.block_effects import control_drift
+from edgetest.wear.compare.block_effects import told_apart
 
 
 @dataclass(frozen=True)
@@ -37,6 +38,8 @@ class BladeLives:
     covariate, covariate_u : array_like, shape (n,), optional
         A property of each blade on the scale on which log life goes with it linearly, such as
         the log of a thickness (nan where unknown), and its standard uncertainty.
+    own_low, own_high : array_like, shape (n,), optional
+        Ends of the interval of each log life that its curve gave, with all that it holds.
     shared_se : float
         Standard uncertainty of log life that all blades share (scale, law): it widens the
         lives and cancels in every ratio.
@@ -52,6 +55,8 @@ class BladeLives:
     law_u: Sequence | None = None
     covariate: Sequence | None = None
     covariate_u: Sequence | None = None
+    own_low: Sequence | None = None
+    own_high: Sequence | None = None
     shared_se: float = 0.0
 
 
@@ -62,21 +67,25 @@ def lives_known(blade, treatment, log_life, log_life_se=None, **columns):
 
 @dataclass(frozen=True)
 class Replicates:
-    """Independent results, one element each, after control, batches and gaps are dealt with."""
+    """Independent results, one element each, after batches, runs and gaps are dealt with."""
 
+    blade: np.ndarray
     treatment: np.ndarray
     log_low: np.ndarray
     log_high: np.ndarray
     log_life_se: np.ndarray  # 0 where unknown
     block: np.ndarray | None
     law_u: np.ndarray  # (n, K): signed change of log life for one unit of what the law shares
-    control_se: np.ndarray  # what a block's control runs lend to all of its blades
     covariate: np.ndarray  # nan where unknown
     covariate_u: np.ndarray
+    own_low: np.ndarray  # of a single run's curve; nan where there is none
+    own_high: np.ndarray
     blades: dict[str, tuple[str, ...]]  # by heat treatment, before batches are averaged
-    confounded: bool  # batch and heat treatment cannot be told apart
-    normalised: bool  # drift between blocks was taken out by the control blade
+    shared: str  # "batches" or "blocks" that cannot be told from the heat treatment; else ""
+    control_log_life: np.ndarray  # (m,): the control blade's runs, where they can tell of blocks
+    control_block: np.ndarray
     doubts: tuple[Doubt, ...]
+    runs: "Replicates | None" = None  # one element a run, where blades ran more than once
 
     @property
     def log_life(self):
@@ -88,10 +97,12 @@ class Replicates:
         """Where a life is known and no interval."""
         return self.log_low == self.log_high
 
-    @property
-    def censored(self):
-        """Where a life is only known to be a least one."""
-        return np.isposinf(self.log_high)
+    def own_ends(self, treatment):
+        """The interval that the curve gave a heat treatment's one blade; None of several."""
+        rows = self.of(treatment)
+        if rows.sum() > 1 or np.isnan(self.own_low[rows]).any():
+            return None
+        return float(self.own_low[rows][0]), float(self.own_high[rows][0])
 
     def of(self, treatment):
         """Mask of a heat treatment's replicates."""
@@ -115,9 +126,46 @@ def independent_results(lives, control=None):
     ------
     UnusableInput
         If columns differ in length, a life has no end within reach or its ends stand the
-        wrong way round, an uncertainty is negative, or the control blade is not among the blades.
+        wrong way round, an uncertainty is negative, or the control blade is not among the
+        blades.
     """
-    table, doubts = _table(lives), []
+    table = _table(lives)
+    doubts: list[Doubt] = []
+    table = _known(table, doubts)
+    of_control = _nothing(table), np.array([], dtype=str)
+    if control is not None:
+        table, *of_control = _set_control_apart(table, str(control), doubts)
+    if len(table["blade"]) == 0:
+        raise UnusableInput("no blade has a life", "log_low", "cut the blades to more stages")
+    blades = {
+        name: tuple(dict.fromkeys(table["blade"][table["treatment"] == name].tolist()))
+        for name in dict.fromkeys(table["treatment"].tolist())
+    }
+    doubts += _of_blades("life_is_a_bound", table, np.isposinf(table["log_high"]))
+    every_run = table
+    table = _average_runs(table, doubts)
+    again = len(table["blade"]) < len(every_run["blade"])
+    table, shared = _use_batches(table, doubts)
+    if not shared:
+        table, shared = _use_blocks(table, doubts, linked=len(of_control[0]) > 0)
+    kept = {"blades": blades, "shared": shared, "doubts": tuple(doubts)}
+    kept |= {"control_log_life": of_control[0], "control_block": of_control[1]}
+    return _replicates(table, runs=_replicates(every_run, **kept) if again else None, **kept)
+
+
+def _replicates(table, **more):
+    """The rows of a table as replicates."""
+    columns = {name: table[name] for name in (*COLUMNS, "law_u")}
+    return Replicates(**columns, block=table.get("block"), **more)
+
+
+def _nothing(table):
+    """No values."""
+    return table["log_low"][:0]
+
+
+def _known(table, doubts):
+    """The rows that have a life; ends that no life can have are refused."""
     low, high = table["log_low"], table["log_high"]
     if np.isposinf(low).any() or np.isneginf(high).any() or (np.isinf(low) & np.isinf(high)).any():
         raise UnusableInput("a log life is infinite", "log_low", "give nan where there is none")
@@ -125,30 +173,10 @@ def independent_results(lives, control=None):
         what = f"{low[low > high][0]:g} to {high[low > high][0]:g} is no interval"
         raise UnusableInput(what, "log_low", "give the smaller end first")
     known = ~(np.isnan(low) | np.isnan(high))
-    if not known.all():
-        doubts += _of_blades("blade_left_out", table, ~known)
-        table = _take(table, known)
-    normalised = False
-    if control is not None:
-        table, normalised = _use_control(table, str(control), doubts)
-    if len(table["blade"]) == 0:
-        raise UnusableInput("no blade has a life", "log_low", "cut the blades to more stages")
-    blades = {
-        name: tuple(dict.fromkeys(table["blade"][table["treatment"] == name].tolist()))
-        for name in dict.fromkeys(table["treatment"].tolist())
-    }
-    table = _average_runs(table, doubts)
-    doubts += _of_blades("life_is_a_bound", table, np.isposinf(table["log_high"]))
-    table, confounded = _use_batches(table, doubts)
-    return Replicates(
-        **{name: table[name] for name in (*COLUMNS, "law_u") if name != "blade"},
-        block=table.get("block"),
-        control_se=table["control_se"],
-        blades=blades,
-        confounded=confounded,
-        normalised=normalised,
-        doubts=tuple(doubts),
-    )
+    if known.all():
+        return table
+    doubts += _of_blades("blade_left_out", table, ~known)
+    return _take(table, known)
 
 
 COLUMNS = {
@@ -159,6 +187,8 @@ COLUMNS = {
     "log_life_se": (float, 0.0),
     "covariate": (float, np.nan),
     "covariate_u": (float, 0.0),
+    "own_low": (float, np.nan),
+    "own_high": (float, np.nan),
 }  # kind, and what stands in an optional column that is not given
 
 
@@ -183,7 +213,7 @@ def _table(lives):
     if (se < 0).any() or np.isinf(se).any():
         what = f"{se[(se < 0) | np.isinf(se)][0]:g} is no standard uncertainty"
         raise UnusableInput(what, "log_life_se", "give nan where it is unknown")
-    return {**table, "log_life_se": np.nan_to_num(se), "control_se": np.zeros(n)}
+    return {**table, "log_life_se": np.nan_to_num(se)}
 
 
 def middle(low, high):
@@ -216,22 +246,20 @@ def _take(table, rows):
     return {name: column[rows] for name, column in table.items()}
 
 
-def _use_control(table, control, doubts):
-    """Take the drift between blocks out and the control's rows away."""
+def _set_control_apart(table, control, doubts):
+    """The table without the control's runs, their log lives and their blocks."""
     runs = table["blade"] == control
     if not runs.any():
         mend = f"name one of: {', '.join(sorted(set(table['blade'].tolist())))}"
         raise UnusableInput(f'no blade "{control}" with a life', "control", mend)
-    blocks = table.get("block")
+    blades, blocks = _take(table, ~runs), table.get("block")
     if blocks is None or len(set(blocks[runs].tolist())) < 2:
         doubts.append(doubt("control_not_used", where=Where(blade=control)))
-        return _take(table, ~runs), False
-    log_life = middle(table["log_low"], table["log_high"])
-    drift, drift_se, bare = control_drift(log_life, table["log_life_se"], blocks, runs)
+        return blades, _nothing(table), np.array([], dtype=str)
+    bare = sorted(set(blades["block"].tolist()) - set(blocks[runs].tolist()))
     doubts += [doubt("no_control_in_block", where=Where(value=name)) for name in bare]
-    moved = {name: table[name] - drift for name in ("log_low", "log_high")}
-    table = {**table, **moved, "control_se": drift_se}
-    return _take(table, ~runs), True
+    log_life = middle(table["log_low"][runs], table["log_high"][runs])
+    return blades, log_life, blocks[runs]
 
 
 def _use_batches(table, doubts):
@@ -241,22 +269,47 @@ def _use_batches(table, doubts):
     to the others.
     """
     if "batch" not in table:
-        return table, False
+        doubts.append(doubt("batches_unknown"))
+        return table, ""
     members = {
         name: set(table["batch"][table["treatment"] == name].tolist())
         for name in dict.fromkeys(table["treatment"].tolist())
     }
     everywhere = set.intersection(*members.values())
     if everywhere:
-        return {"block": table["batch"], **table}, False
+        return {"block": table["batch"], **table}, ""
     keys = list(zip(table["treatment"].tolist(), table["batch"].tolist(), strict=True))
     if len(set(keys)) == len(keys):
-        return table, False
+        return table, ""
     if min(map(len, members.values())) < 2:
         doubts.append(doubt("batch_confounded"))
-        return table, True
+        return table, "batches"
     doubts.append(doubt("batches_are_replicates"))
-    return _average(table, keys), False
+    return _average(table, keys), ""
+
+
+def _use_blocks(table, doubts, *, linked):
+    """Average blocks that hold blades of one heat treatment each, or say what they hide.
+
+    Blocks that link the heat treatments, or that a control links, are for the analysis; others
+    are what batches are: each counts once.
+    """
+    if "block" not in table:
+        return table, ""
+    names, treatment = np.unique(table["treatment"], return_inverse=True)
+    block = np.unique(table["block"], return_inverse=True)[1]
+    if len(names) < 2 or told_apart(treatment, block):
+        return table, ""
+    keys = list(zip(table["treatment"].tolist(), table["block"].tolist(), strict=True))
+    if len(set(keys)) == len(keys):
+        return table, ""
+    if min(len(set(block[treatment == i].tolist())) for i in range(len(names))) < 2:
+        doubts.append(doubt("block_confounded"))
+        return table, "blocks"
+    if linked:
+        return table, ""
+    doubts.append(doubt("blocks_are_replicates"))
+    return _average(table, keys), ""
 
 
 def _average_runs(table, doubts):
@@ -264,32 +317,34 @@ def _average_runs(table, doubts):
     keys = list(zip(table["treatment"].tolist(), table["blade"].tolist(), strict=True))
     if len(set(keys)) == len(keys):
         return table
-    again = [keys.count(key) > 1 for key in keys]
-    doubts += _of_blades("runs_averaged", table, again)
-    if "block" in table:
-        spread = {(key, block) for key, block in zip(keys, table["block"].tolist(), strict=True)}
-        if len(spread) > len(set(keys)):  # a blade that ran in several blocks has none
-            table = {name: column for name, column in table.items() if name != "block"}
+    runs = Counter(keys)
+    doubts += _of_blades("runs_averaged", table, [runs[key] > 1 for key in keys])
     return _average(table, keys)
 
 
 def _average(table, keys):
-    """One row a key: the mean of its log lives."""
-    order = list(dict.fromkeys(keys))
-    index = np.array([order.index(key) for key in keys])
+    """One row a key: the mean of its log lives; what stood in several blocks has none."""
+    place = {key: i for i, key in enumerate(dict.fromkeys(keys))}
+    index = np.array([place[key] for key in keys])
     count = np.bincount(index)
+    first = np.unique(index, return_index=True)[1]
+    if "block" in table:
+        stood = set(zip(index.tolist(), table["block"].tolist(), strict=True))
+        if len(stood) > len(place):
+            table = {name: column for name, column in table.items() if name != "block"}
 
     def mean(column):
         return np.bincount(index, weights=column) / count
 
     shared = np.column_stack([mean(column) for column in table["law_u"].T])
     return {
-        **_take(table, np.array([keys.index(key) for key in order])),
+        **_take(table, first),
         "log_low": mean(table["log_low"]),
         "log_high": mean(table["log_high"]),
         "log_life_se": np.sqrt(mean(table["log_life_se"] ** 2) / count),
         "law_u": shared,
-        "control_se": mean(table["control_se"]),
         "covariate": mean(table["covariate"]),
         "covariate_u": np.sqrt(mean(table["covariate_u"] ** 2)),
+        "own_low": np.where(count > 1, np.nan, table["own_low"][first]),
+        "own_high": np.where(count > 1, np.nan, table["own_high"][first]),
     }

@@ -57,6 +57,7 @@ class Practical:
     high: float
     level: float
     reaches_margin: bool  # longer or shorter by the margin at least, with the stated level
+    blades_verdict: str | None = None  # of the blades, where the heat treatments allow none
 
     def to_dict(self):
         """JSON-plain values."""
@@ -67,6 +68,7 @@ class Practical:
             "high": plain(self.high),
             "level": self.level,
             "reaches_margin": self.reaches_margin,
+            "blades_verdict": self.blades_verdict,
         }
 
 
@@ -93,11 +95,21 @@ class BladesNeeded:
         }
 
 
+@dataclass(frozen=True)
+class Seen:
+    """What a study has seen: log ratio, its standard error, scatter of log life, its df."""
+
+    difference: float
+    stderr: float
+    sd: float
+    df: float
+
+
 _GRID = np.unique(np.round(np.geomspace(2, MOST_BLADES, 60)).astype(int))
 
 
-def chance_to_settle(n, difference, sd, margin, level=0.95):
-    """Chance that n blades a side end in any verdict but "cannot tell" (balanced, pooled t).
+def chance_to_settle(n, difference, sd, margin, level=0.95, *, in_blocks=False):
+    """Chance that n blades a side end in any verdict but "cannot tell" (pooled t, or in pairs).
 
     Parameters
     ----------
@@ -107,6 +119,8 @@ def chance_to_settle(n, difference, sd, margin, level=0.95):
         True log ratio and true blade-to-blade standard deviation of log life.
     margin, level : float
         As in `verdict_between`.
+    in_blocks : bool
+        One blade of each of two heat treatments in every block: n - 1 degrees of freedom.
 
     Returns
     -------
@@ -115,7 +129,7 @@ def chance_to_settle(n, difference, sd, margin, level=0.95):
         the t quantile for no relevant difference.
     """
     n = np.asarray(n, dtype=float)
-    df = 2 * n - 2
+    df = np.where(in_blocks & (n > 2), n - 1, 2 * n - 2)
     stderr = sd * np.sqrt(2 / n)
     shift = np.abs(difference) / stderr
     critical = stdtrit(df, 0.5 + level / 2)
@@ -126,19 +140,18 @@ def chance_to_settle(n, difference, sd, margin, level=0.95):
     return np.maximum(differs, np.where(room > 0, same, 0.0))
 
 
-def blades_to_settle(difference, sd, df, stderr, margin, level=0.95, at_least=2):
+def blades_to_settle(seen, margin, level=0.95, *, at_least=2, in_blocks=False):
     """Blades a side that would settle a comparison which cannot tell yet.
 
     Parameters
     ----------
-    difference, stderr : float
-        Log ratio seen and its standard error.
-    sd, df : float
-        Scatter of log life seen and its degrees of freedom.
+    seen : Seen
     margin, level : float
         As in `verdict_between`.
     at_least : int
         Smallest number worth naming: one more than there are.
+    in_blocks : bool
+        As in `chance_to_settle`.
 
     Returns
     -------
@@ -148,9 +161,11 @@ def blades_to_settle(difference, sd, df, stderr, margin, level=0.95, at_least=2)
         given, and the range that holds 80 % of them.
     """
     share = (np.arange(9) + 0.5) / 9
-    true_sd = sd * np.sqrt(df / chdtri(df, share))[:, None]
-    true_difference = difference + stderr * (true_sd / sd) * ndtri(share)[None, :]
-    power = chance_to_settle(_GRID, true_difference[..., None], true_sd[..., None], margin, level)
+    true_sd = seen.sd * np.sqrt(seen.df / chdtri(seen.df, share))[:, None]
+    true = seen.difference + seen.stderr * (true_sd / seen.sd) * ndtri(share)[None, :]
+    power = chance_to_settle(
+        _GRID, true[..., None], true_sd[..., None], margin, level, in_blocks=in_blocks
+    )
     reached = power >= POWER
     needed = np.where(reached.any(axis=-1), _GRID[reached.argmax(axis=-1)], MOST_BLADES + 1)
     numbers = np.quantile(needed.ravel(), [0.1, 0.5, 0.9], method="nearest")
@@ -172,7 +187,7 @@ def cap_probability(probability, df):
 
 
 def verdict_sentence(verdict, second, first, margin, reaches_margin=False):
-    """The verdict in a maker's words."""
+    """The verdict in a maker's words; the longer one is the subject."""
     share = f"{100 * margin:g} %"
     if verdict == "no_relevant_difference":
         return (
@@ -180,10 +195,8 @@ def verdict_sentence(verdict, second, first, margin, reaches_margin=False):
         )
     if verdict == "cannot_tell":
         return f"Cannot tell yet which of {second} and {first} holds its edge longer."
-    sentence = {
-        "longer": f"{second} holds its edge longer than {first}",
-        "shorter": f"{second} loses its edge sooner than {first}",
-    }[verdict]
+    longer, other = (second, first) if verdict == "longer" else (first, second)
+    sentence = f"{longer} holds its edge longer than {other}"
     if reaches_margin:
         return f"{sentence}, by more than {share}."
     return f"{sentence}; whether by more than {share} is not settled."

@@ -5,14 +5,15 @@ import pytest
 from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import AnalysisOptions, analyse, settled
-from edgetest.study.wear.compared_runs import NoComparison
-from edgetest.study.wear.treatments_compared import lives_to_compare
+from edgetest.study.wear.treatments_compared import NoComparison, lives_to_compare
 
 STAGES = (0, 10, 25, 50, 100, 200)
 # Invented lives to 12 µm, by heat treatment, blade, quench batch and roll.
 RUNS = {
     ("soft", "A1", "q1", "roll 1"): 100, ("soft", "A2", "q2", "roll 2"): 140,
+    ("soft", "A3", "q1", "roll 3"): 120,
     ("hard", "B1", "q2", "roll 1"): 150, ("hard", "B2", "q1", "roll 2"): 215,
+    ("hard", "B3", "q2", "roll 3"): 182,
 }  # fmt: skip
 
 

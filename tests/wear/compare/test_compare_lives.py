@@ -149,42 +149,6 @@ def test_blades_in_pairs_take_the_medium_out():
     assert compare(lives).practical.verdict == "cannot_tell"
 
 
-def test_an_incomplete_block_is_said():
-    lives = np.r_[SIX[:3], SIX[3:]]
-    found = compare(lives, block=["1", "1", "2", "1", "2", "2"])
-    assert found.ratio.method == "t within blocks"
-    half = compare(SIX[[0, 1, 3, 4]], first=2, block=["1", "2", "1", "3"])
-    assert half.ratio.method == "pooled t"  # no degree of freedom is left within blocks
-    assert "incomplete_block" in codes(half)
-
-
-def test_control_blade_takes_the_rolls_drift_out():
-    roll = {"1": 0.0, "2": 0.5, "3": -0.4}
-    rows = [("control", "control", "1", 5.5), ("control", "control", "2", 5.5)]
-    rows += [("control", "control", "3", 5.5)]
-    rows += [("a1", "A", "1", 6.0), ("a2", "A", "2", 6.05), ("a3", "A", "2", 5.95)]
-    rows += [("b1", "B", "1", 6.3), ("b2", "B", "3", 6.35), ("b3", "B", "3", 6.25)]
-    blade, treatment, block, life = (list(x) for x in zip(*rows, strict=True))
-    drifted = [x + roll[b] for x, b in zip(life, block, strict=True)]
-    found = compare_lives(blade, treatment, drifted, block=block, control="control")
-    assert_allclose(np.log(found.ratio.estimate), 0.3, atol=1e-12)
-    assert found.practical.verdict == "longer"
-    assert found.ratio.method == "pooled t, control-normalised"
-    assert {group.treatment for group in found.groups} == {"A", "B"}
-    # The control's own uncertainty stays where the blocks are not shared alike.
-    se = [0.1] * 3 + [0.0] * 6
-    unsure = compare_lives(blade, treatment, drifted, se, block=block, control="control")
-    assert unsure.ratio.high / unsure.ratio.low > 1.3 * found.ratio.high / found.ratio.low
-
-
-def test_control_in_one_block_is_set_aside_and_said():
-    blade = ["c", "a1", "a2", "b1", "b2"]
-    treatment = ["control", "A", "A", "B", "B"]
-    found = compare_lives(blade, treatment, [5, 6, 6.1, 6.3, 6.4], control="c", block=["1"] * 5)
-    assert "control_not_used" in codes(found)
-    assert len(found.groups) == 2
-
-
 def test_one_batch_a_heat_treatment_cannot_be_told_from_it():
     found = compare(batch=["q1"] * 3 + ["q2"] * 3)
     assert found.scope == "batches"

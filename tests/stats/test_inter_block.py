@@ -1,0 +1,85 @@
+"""Recovery of inter-block information: what must come out whatever the blocks do."""
+
+import numpy as np
+from numpy.testing import assert_allclose
+from scipy.stats import ttest_rel
+
+from edgetest.stats.inter_block import BlockedResults, recovered_contrast
+from edgetest.stats.multiple_comparisons import Family
+
+SINGLE = Family("sidak", 1)
+NONE = np.array([])
+
+
+def results(y, treatment, block, control_y=NONE, control_block=NONE):
+    columns = (np.asarray(x) for x in (y, treatment, block, control_y))
+    return BlockedResults(*columns, np.asarray(control_block, dtype=int))
+
+
+def pairs(rng, n, sd_blocks):
+    """One result of each of two treatments in n blocks."""
+    block = sd_blocks * rng.standard_normal(n)
+    return block + 0.1 * rng.standard_normal((2, n))
+
+
+def test_complete_blocks_give_the_paired_t_interval():
+    for n, sd_blocks in ((4, 0.0), (5, 0.1), (10, 0.5)):
+        a, b = pairs(np.random.default_rng(n), n, sd_blocks)
+        found = recovered_contrast(
+            results(np.r_[a, b], np.repeat([0, 1], n), np.tile(range(n), 2)), 0, 1
+        )
+        ends = ttest_rel(b, a).confidence_interval(0.95)
+        half = (ends.high - ends.low) / 2
+        assert_allclose(found.limits(0.95, SINGLE), ends, atol=0.01 * half)
+        assert found.df == n - 1
+
+
+def test_a_control_that_repeats_to_all_digits_does_not_make_blades_surer():
+    a, b = pairs(np.random.default_rng(1), 4, 0.1)
+    block = np.tile(range(4), 2)
+    drift = np.zeros(12), np.tile(range(4), 3)
+    plain = recovered_contrast(results(np.r_[a, b], np.repeat([0, 1], 4), block), 0, 1)
+    sure = recovered_contrast(results(np.r_[a, b], np.repeat([0, 1], 4), block, *drift), 0, 1)
+    assert_allclose(sure.half_width, plain.half_width, rtol=0.01)
+
+
+def test_blocks_that_differ_hugely_leave_what_stands_within_them():
+    """Least squares within blocks, where the blocks' own means can tell nothing."""
+    rng = np.random.default_rng(2)
+    treatment, block = np.array([0, 1, 0, 2, 1, 2] * 2), np.repeat(range(6), 2)
+    y = 0.1 * rng.standard_normal(12) + np.array([0.0, 9.0, -7.0, 4.0, -9.0, 8.0])[block]
+    found = recovered_contrast(results(y, treatment, block), 0, 1)
+    design = np.hstack([np.eye(6)[block], np.eye(3)[treatment][:, 1:]])
+    params = np.linalg.lstsq(design, y, rcond=None)[0]
+    assert_allclose(found.difference, params[6], atol=0.01)
+
+
+def test_blocks_that_do_not_differ_leave_the_difference_of_means():
+    treatment, block = np.array([0, 1, 0, 2, 1, 2] * 2), np.repeat(range(6), 2)
+    noise = 0.1 * np.array([1, 1, -1, -1, 1, 1, -1, -1, 1, 1, -1, -1]) * np.tile([1.0, -1.0], 6)
+    y = noise + 0.2 * (treatment == 1)
+    within = recovered_contrast(results(y, treatment, block), 0, 1)
+    means = y[treatment == 1].mean() - y[treatment == 0].mean()
+    assert abs(within.difference - means) < 0.3 * within.half_width
+
+
+def test_a_control_tells_the_blocks_of_blades_that_never_met():
+    rng = np.random.default_rng(3)
+    drift = 0.3 * rng.standard_normal(10)
+    treatment = np.repeat([0, 1], 5)
+    y = drift + 0.2 * treatment + 0.05 * rng.standard_normal(10)
+    control = drift + 0.02 * rng.standard_normal(10)
+    alone = recovered_contrast(results(y, treatment, range(10)), 0, 1)
+    told = recovered_contrast(results(y, treatment, range(10), control, range(10)), 0, 1)
+    assert told.half_width < 0.4 * alone.half_width
+    assert told.limits(0.95, SINGLE)[0] < 0.2 < told.limits(0.95, SINGLE)[1]
+
+
+def test_widening_adds_variances_and_jointly_is_wider():
+    a, b = pairs(np.random.default_rng(4), 5, 0.1)
+    found = recovered_contrast(results(np.r_[a, b], [0] * 5 + [1] * 5, [*range(5)] * 2), 0, 1)
+    wide = found.widened(0.3**2)
+    assert_allclose(wide.half_width, np.hypot(1.96 * 0.3, found.half_width), rtol=0.1)
+    low, high = found.limits(0.95, Family("sidak", 3))
+    assert high - low > 2.2 * found.half_width
+    assert_allclose(found.probability_above(found.difference), 0.5, atol=1e-6)

@@ -1,0 +1,130 @@
+"""Rolls, boards and days, a control and repeated runs: which analysis a layout gets."""
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from tests.wear.columns import codes, compare_lives
+
+
+def study(rolls, seed=0, control=False, ratio=1.2, sd_rolls=0.2):
+    """Lives of blades given as "AB AAB": one word a roll; a control runs once a roll."""
+    rng = np.random.default_rng(seed)
+    rows = [(t, f"roll {i}") for i, roll in enumerate(rolls.split()) for t in roll]
+    rows += [("control", f"roll {i}") for i in range(len(rolls.split()))] * control
+    drift = {r: sd_rolls * rng.standard_normal() for r in dict.fromkeys(r for _, r in rows)}
+    level = {"A": 6.0, "B": 6 + np.log(ratio), "C": 6.1, "control": 5.5}
+    lives = [level[t] + drift[r] + 0.05 * rng.standard_normal() for t, r in rows]
+    blade = [t if t == "control" else f"{t}{i}" for i, (t, _) in enumerate(rows)]
+    return {
+        "blade": blade,
+        "treatment": [t for t, _ in rows],
+        "log_life": lives,
+        "block": [r for _, r in rows],
+    }
+
+
+def compare(lives, **options):
+    columns = [lives[name] for name in ("blade", "treatment", "log_life")]
+    return compare_lives(*columns, block=lives.get("block"), **options)
+
+
+def without(lives, *, control=True, block=True):
+    """The same lives without the control's runs, or without the rolls."""
+    kept = [i for i, t in enumerate(lives["treatment"]) if not (control and t == "control")]
+    found = {name: [column[i] for i in kept] for name, column in lives.items()}
+    if block:
+        del found["block"]
+    return found
+
+
+def ends(found):
+    return [found.ratio.low, found.ratio.estimate, found.ratio.high]
+
+
+def test_a_control_changes_nothing_where_every_roll_holds_both():
+    lives = study("AB AB AB AB AB", control=True)
+    found = compare(lives, control="control")
+    alone = compare(without(lives, block=False))
+    assert_allclose(ends(found), ends(alone), rtol=1e-12)
+    assert found.ratio.method == "t within blocks"
+    assert "control_not_needed" in codes(found)
+    assert found.control is None
+
+
+def test_numbers_in_the_same_shares_are_complete_blocks():
+    found = compare(study("AAB AAB AAB"))
+    assert found.ratio.method == "t within blocks"
+    assert found.ratio.df == 5
+    assert "incomplete_block" not in codes(found)
+
+
+def test_two_pairs_leave_the_rolls_in_the_scatter_and_say_so():
+    lives = study("AB AB")
+    found = compare(lives)
+    assert_allclose(ends(found), ends(compare(without(lives, control=False))), rtol=1e-12)
+    assert "blocks_too_few" in codes(found)
+
+
+def test_incomplete_rolls_are_weighed_and_said():
+    lives = study("AB AC BC AB AC BC", sd_rolls=0.5)
+    found = compare(lives)
+    assert "incomplete_block" in codes(found)
+    assert found.ratio.method.startswith("t, blocks weighed")
+    bare = compare(without(lives, control=False))
+    assert found.ratio.high / found.ratio.low < bare.ratio.high / bare.ratio.low
+
+
+def test_a_control_links_rolls_that_hold_one_heat_treatment_each():
+    lives = study("A A A A B B B B", control=True, sd_rolls=0.4)
+    found = compare(lives, control="control")
+    bare = compare(without(lives, block=False))
+    assert np.log(found.ratio.high / found.ratio.low) < 0.6 * np.log(
+        bare.ratio.high / bare.ratio.low
+    )
+    assert found.control == "control"
+    assert "read from the control blade control" in found.summary()
+
+
+def test_rolls_of_one_heat_treatment_each_count_once():
+    """Four blades on two rolls are two results, not four."""
+    lives = study("AAAA AAAA BBBB BBBB")
+    found = compare(lives)
+    assert "blocks_are_replicates" in codes(found)
+    assert found.ratio.df == 2
+    assert [group.n for group in found.groups] == [8, 8]
+
+
+@pytest.mark.parametrize("control", [False, True])
+def test_a_roll_each_cannot_be_told_from_the_heat_treatment(control):
+    found = compare(study("AAA BBB", control=control), control="control" if control else None)
+    assert "block_confounded" in codes(found)
+    assert found.scope == "blocks"
+
+
+def test_runs_in_rolls_that_differ_from_blade_to_blade():
+    """A on rolls 1 and 2, B on 3 and 4: the rolls' difference is no scatter of blades."""
+    rng = np.random.default_rng(5)
+    roll = [0.0, 0.3, -0.3, 0.1]
+    runs = [(f"{side}{i}", side, r) for side, rolls in (("A", (0, 1)), ("B", (2, 3)))
+            for i in range(4) for r in rolls]  # fmt: skip
+    lives = [6 + roll[r] + 0.03 * rng.standard_normal() for _, _, r in runs]
+    blade, treatment, block = zip(*runs, strict=True)
+    found = compare_lives(blade, treatment, lives, block=block)
+    assert found.ratio.method == "mixed model, REML"
+    assert found.ratio.low < 1 < found.ratio.high
+    assert found.practical.verdict == "cannot_tell"
+    naive = compare_lives(blade, treatment, lives)
+    assert np.log(naive.ratio.high / naive.ratio.low) < 0.5 * np.log(
+        found.ratio.high / found.ratio.low
+    )
+
+
+def test_runs_on_the_same_rolls_are_averaged():
+    rows = [(f"{side}{i}", side, f"roll {r}") for side in "AB" for i in range(3) for r in (1, 2)]
+    blade, treatment, block = zip(*rows, strict=True)
+    lives = np.random.default_rng(6).normal(6, 0.1, 12) + np.tile([0.0, 0.5], 6)
+    found = compare_lives(blade, treatment, lives, block=block)
+    means = lives.reshape(6, 2).mean(axis=1)
+    plain = compare_lives(list("abcdef"), list("AAABBB"), means)
+    assert_allclose(ends(found), ends(plain), rtol=1e-12)
