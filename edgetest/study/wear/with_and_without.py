@@ -13,7 +13,7 @@ import numpy as np
 from edgetest.doubts import Doubt, doubt
 from edgetest.study.wear.alternative_answers import Alternative, Finding, changed, finding_of
 from edgetest.study.wear.without_a_blade import without_blade
-from edgetest.study.wear.without_readings import without_readings
+from edgetest.study.wear.without_readings import MANY_BLADES, without_readings
 
 UNLIKE = 0.1  # chance of scatters so unlike where they are alike
 CLOSE = 2.0  # AICc: laws nearer to one another are no worse a choice, see `rank_laws`
@@ -67,6 +67,8 @@ def _other_law(curves, _, given):
         return [], []
     if misfits is None and others[0].aicc - used.aicc > CLOSE:
         return [], []
+    if len(curves.fit.blades) > MANY_BLADES:
+        return [], [doubt("not_tried")]
     name = _form(others[0])
     other, _ = curves.finding(given, how=replace(curves.how, law=name, power=None))
     if not changed(given, other):
