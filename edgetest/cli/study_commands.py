@@ -158,6 +158,7 @@ def repeatability_command(table, reading, by, absolute, study, json_):
 
     After ISO 5725-2. TABLE is a CSV or XLSX with one reading a row; or a study whose
     repeats.csv (or .xlsx) holds them, which then keeps the result.
+    A column "edge" tells several edges apart; each is then judged by itself.
     """
     from edgetest.store.records import load_study
     from edgetest.study.photos.photo_scales import existing

@@ -12,6 +12,18 @@ from edgetest.store.workspace import log_path
 from edgetest.units import Unreadable, normal, parse_number, split_range
 from edgetest.wear.plan.repeatability import Repeatability, repeatability
 
+EDGE = "edge"  # the column that tells several edges apart
+
+
+@dataclass(frozen=True)
+class RepeatedReadings:
+    """Readings with the row of the file, the person and the edge of each; None without a column."""
+
+    values: np.ndarray
+    people: list[str] | None
+    edges: list[str] | None
+    lines: list[int]
+
 
 def columns_of(source, *, name=None):
     """Names of the columns of a table, to choose from."""
@@ -19,7 +31,7 @@ def columns_of(source, *, name=None):
 
 
 def read_repeats(path, *, reading="edge_width_um", by="operator"):
-    """Repeated readings of one edge.
+    """Repeated readings of one edge, or of several told apart by a column `edge`.
 
     Parameters
     ----------
@@ -30,8 +42,7 @@ def read_repeats(path, *, reading="edge_width_um", by="operator"):
 
     Returns
     -------
-    (ndarray, list of str or None, list of int)
-        Readings, people, and the rows of the file they stand in.
+    RepeatedReadings
 
     Raises
     ------
@@ -46,7 +57,7 @@ def read_repeats(path, *, reading="edge_width_um", by="operator"):
                 where=table.name,
                 mend=f"name one of: {', '.join(table.columns)}",
             )
-    values, people, lines, faults = [], [], [], list(table.faults)
+    values, people, edges, lines, faults = [], [], [], [], list(table.faults)
     for row in table.rows:
         cell = (row.cells.get(reading) or "").strip()
         if not cell:
@@ -58,10 +69,16 @@ def read_repeats(path, *, reading="edge_width_um", by="operator"):
             faults.append(cell_fault(table.name, row.line, reading, what, mend))
             continue
         people.append((row.cells.get(by) or "").strip())
+        edges.append((row.cells.get(EDGE) or "").strip())
         lines.append(row.line)
     if faults:
         raise ManyFaults(faults)
-    return np.array(values), people if by in table.columns else None, lines
+    return RepeatedReadings(
+        np.array(values),
+        people if by in table.columns else None,
+        edges if EDGE in table.columns else None,
+        lines,
+    )
 
 
 def _fault(cell, fault):
@@ -123,12 +140,19 @@ def repeatability_of(path, *, reading="edge_width_um", by="operator", relative=T
     -------
     Repeats
     """
-    values, people, lines = read_repeats(path, reading=reading, by=by)
-    spread = repeatability(values, people, relative=relative)
+    found = read_repeats(path, reading=reading, by=by)
+    values = found.values
+    spread = repeatability(values, found.people, level=found.edges, relative=relative)
     centred = np.log(values) if relative else values.copy()
-    for who in set(people or ()):
-        mine = np.array([each == who for each in people])
-        centred[mine] -= centred[mine].mean()
+    unsaid = [""] * len(values)
+    cells = np.array(
+        [
+            f"{e} · {who}"
+            for e, who in zip(found.edges or unsaid, found.people or unsaid, strict=True)
+        ]
+    )
+    for cell in set(cells.tolist()):
+        centred[cells == cell] -= centred[cells == cell].mean()
     most = max(1, len(values) // 10)
     apart, _, _ = name_outliers(centred, most) if len(values) >= most + 3 else ((), None, None)
-    return Repeats(spread, tuple((lines[i], float(values[i])) for i in sorted(apart)))
+    return Repeats(spread, tuple((found.lines[i], float(values[i])) for i in sorted(apart)))

@@ -10,6 +10,7 @@ from edgetest.doubts import Doubt, Where, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.stats.outliers import grubbs
+from edgetest.wear.plan.levels_apart import scatter_differs, sizes_apart
 
 
 @dataclass(frozen=True)
@@ -32,6 +33,7 @@ class Repeatability:
     f: float  # mean squares, between over within
     p_value: float
     set_ups: int
+    levels: int  # edges of different size, each judged by itself
     readings: int
     df_repeat: int
     relative: bool
@@ -57,6 +59,7 @@ class Repeatability:
         return {
             **numbers,
             "set_ups": self.set_ups,
+            "levels": self.levels,
             "readings": self.readings,
             "df_repeat": self.df_repeat,
             "relative": self.relative,
@@ -82,8 +85,11 @@ class Repeatability:
         return text
 
 
-def repeatability(value, set_up=None, *, relative=False):
-    """Repeatability and reproducibility of one quantity at one level, unequal numbers allowed.
+def repeatability(value, set_up=None, *, level=None, relative=False):
+    """Repeatability and reproducibility of one quantity, unequal numbers allowed.
+
+    Levels are never compared: spreads within and between set-ups are those of each level,
+    pooled by their degrees of freedom.
 
     Parameters
     ----------
@@ -91,13 +97,16 @@ def repeatability(value, set_up=None, *, relative=False):
         Readings of the same edge (any unit; above 0 if `relative`).
     set_up : array_like of str, shape (n,), optional
         Person, microscope or day of each reading; ISO 5725's laboratory.
+    level : array_like of str, shape (n,), optional
+        The edge that each reading is of, where there were several; ISO 5725's level.
     relative : bool
         Work on logs, so that spreads are shares of the reading.
 
     Returns
     -------
     Repeatability
-        Standard deviations in the unit of `value`, or as shares.
+        Standard deviations in the unit of `value`, or as shares. Its doubts say where readings
+        without a level fall into clearly different sizes, and where levels scatter differently.
 
     Raises
     ------
@@ -111,26 +120,27 @@ def repeatability(value, set_up=None, *, relative=False):
        results, part 2, clause 7.
     """
     value = np.asarray(value, dtype=float)
-    labels = np.zeros(len(value), dtype=str) if set_up is None else np.asarray(set_up, dtype=str)
-    if value.shape != labels.shape:
-        what = f"{len(labels)} set-ups for {len(value)} readings"
-        raise UnusableInput(what, "set_up", "give one to each reading")
+    labels, levels = _labels(set_up, value, "set-ups"), _labels(level, value, "levels")
     if not np.isfinite(value).all() or (relative and (value <= 0).any()):
         raise UnusableInput("a reading is no number above 0", "value", "leave it out")
     y = np.log(value) if relative else value
-    names, index, count = np.unique(labels, return_inverse=True, return_counts=True)
-    p, n = len(count), len(y)
-    if n - p < 1:
-        what = f"{n} readings by {p} set-ups"
+    cells = _cells(y, labels, levels)
+    n, df = len(y), len(y) - len(cells.count)
+    people = len(set(labels.tolist()))
+    if df < 1:
+        what = f"{n} readings by {len(cells.count)} set-ups"
         raise UnusableInput(what, "value", "measure the same edge at least twice by one set-up")
-    mean = np.bincount(index, weights=y) / count
-    within = np.bincount(index, weights=(y - mean[index]) ** 2)
-    repeat_variance = float(within.sum() / (n - p))
-    between, f, p_value = _between(mean, count, repeat_variance, n)
+    repeat_variance = float(cells.within.sum() / df)
+    between, f, p_value = _between(cells, repeat_variance, df)
     reproduce = sqrt(repeat_variance + between)
     sd_repeat = sqrt(repeat_variance)
-    low, high = np.sqrt(within.sum() / chdtri(n - p, np.array([0.025, 0.975]))).tolist()
-    grand = float((count * mean).sum() / n)
+    low, high = np.sqrt(cells.within.sum() / chdtri(df, np.array([0.025, 0.975]))).tolist()
+    grand = float(y.mean())
+    doubts = [*_doubts(cells, people, f)]
+    if level is None:
+        doubts += _pooled(value)
+    else:
+        doubts += _by_level(value, labels, levels, relative)
     return Repeatability(
         mean=float(np.exp(grand)) if relative else grand,
         sd_repeat=sd_repeat,
@@ -142,28 +152,94 @@ def repeatability(value, set_up=None, *, relative=False):
         reproduce_limit=2.8 * reproduce,
         f=f,
         p_value=p_value,
-        set_ups=p,
+        set_ups=people,
+        levels=len(set(levels.tolist())),
         readings=n,
-        df_repeat=n - p,
+        df_repeat=df,
         relative=relative,
-        doubts=tuple(_doubts(names, mean, within, count, f)),
+        doubts=tuple(doubts),
     )
 
 
-def _between(mean, count, repeat_variance, n):
+@dataclass(frozen=True)
+class _Cells:
+    """One element a set-up and level: its names, readings, mean, squares about it."""
+
+    set_up: np.ndarray
+    level: np.ndarray
+    count: np.ndarray
+    mean: np.ndarray
+    within: np.ndarray
+
+    def squares_and_df(self):
+        """Sum of squares within, and its degrees of freedom, of every level."""
+        _, index = np.unique(self.level, return_inverse=True)
+        return np.bincount(index, weights=self.within), np.bincount(index, weights=self.count - 1)
+
+
+def _labels(given, value, what):
+    """A column of labels, one a reading; all alike where none is given."""
+    labels = np.zeros(len(value), dtype=str) if given is None else np.asarray(given, dtype=str)
+    if value.shape != labels.shape:
+        where = "set_up" if what == "set-ups" else "level"
+        raise UnusableInput(
+            f"{len(labels)} {what} for {len(value)} readings", where, "give one to each reading"
+        )
+    return labels
+
+
+def _cells(y, set_up, level):
+    """The readings by set-up and level."""
+    names, index = np.unique(np.column_stack([level, set_up]), axis=0, return_inverse=True)
+    index = index.ravel()
+    count = np.bincount(index)
+    mean = np.bincount(index, weights=y) / count
+    within = np.bincount(index, weights=(y - mean[index]) ** 2)
+    return _Cells(names[:, 1], names[:, 0], count, mean, within)
+
+
+def _pooled(value):
+    """The doubt about readings of no stated level that are of clearly different size."""
+    sizes = sizes_apart(value)
+    if sizes is not None:
+        words = " and ".join(f"{size:.3g}" for size in sizes)
+        yield doubt("levels_pooled", sizes=words, where=Where(value=sizes[1]))
+
+
+def _by_level(value, set_up, level, relative):
+    """The doubt about levels that scatter differently, and whether the other scale would do."""
+    scales = {True: np.log(value) if (value > 0).all() else None, False: value}
+    differs = {
+        scale: y is None or scatter_differs(*_cells(y, set_up, level).squares_and_df())
+        for scale, y in scales.items()
+    }
+    if differs[relative]:
+        scale = "in the reading's unit (--absolute)" if relative else "as shares of the reading"
+        mend = f"look at the spread {scale}" if not differs[not relative] else "judge each apart"
+        yield doubt("levels_scatter_differently", mend=mend)
+
+
+def _between(cells, repeat_variance, df):
     """Variance between set-ups, F and its p value; 0 where the means agree too well."""
-    p = len(count)
-    if p < 2:
+    square = typical = free = 0.0
+    for name in np.unique(cells.level):
+        own = cells.level == name
+        count, mean = cells.count[own], cells.mean[own]
+        n = count.sum()
+        square += float((count * (mean - (count * mean).sum() / n) ** 2).sum())
+        typical += n - (count**2).sum() / n
+        free += len(count) - 1
+    if free < 1:
         return 0.0, float("nan"), float("nan")
-    square = float((count * (mean - (count * mean).sum() / n) ** 2).sum() / (p - 1))
-    typical = (n - (count**2).sum() / n) / (p - 1)
+    square, typical = square / free, typical / free
     f = square / repeat_variance if repeat_variance > 0 else float("inf")
-    return max((square - repeat_variance) / typical, 0.0), f, float(fdtrc(p - 1, n - p, f))
+    return max((square - repeat_variance) / typical, 0.0), f, float(fdtrc(free, df, f))
 
 
-def _doubts(names, mean, within, count, f):
+def _doubts(cells, people, f):
     """What is doubtful about the spreads; `value` is the set-up or the number met."""
-    if len(count) < 2:
+    names, count, within = cells.set_up, cells.count, cells.within
+    if people < 2:
         yield doubt("one_set_up")
         return
     if f < 1:
@@ -173,6 +249,8 @@ def _doubts(names, mean, within, count, f):
     if even and _cochran(within[several], int(count[several][0])):
         most = str(names[several][within[several].argmax()])
         yield doubt("set_up_scatters_more", where=Where(value=most))
+    centres = {name: cells.mean[cells.level == name].mean() for name in np.unique(cells.level)}
+    mean = cells.mean - np.array([centres[name] for name in cells.level])
     if len(mean) > 2:
         farthest, statistic, critical = grubbs(mean, level=0.99)
         if statistic > critical:

@@ -127,3 +127,55 @@ def test_equal_angles_say_nothing_and_impossible_ones_are_named():
         angle_share(list("AB"), [30, 200], "A", "B")
     with pytest.raises(UnusableInput, match="no edge angle of B"):
         angle_share(list("AB"), [30, np.nan], "A", "B")
+
+
+def two_edges(seed, sd_small, sd_large, each=6):
+    rng = np.random.default_rng(seed)
+    small, large = (
+        4 + sd_small * rng.standard_normal(each),
+        12 + sd_large * rng.standard_normal(each),
+    )
+    return np.r_[small, large], np.repeat(["narrow", "wide"], each)
+
+
+def test_edges_of_4_and_12_micrometres_are_not_pooled_without_a_word():
+    value, edge = two_edges(1, 0.2, 0.6)
+    pooled = repeatability(value, relative=True)
+    (said,) = [one for one in pooled.doubts if one.code == "levels_pooled"]
+    assert "about 4" in said.text
+    assert '"edge"' in said.text
+    apart = repeatability(value, level=edge, relative=True)
+    assert "levels_pooled" not in codes(apart)
+    assert apart.levels == 2
+    # 5 % of either edge; pooled as one it would be more than half of the reading.
+    assert 0.03 < apart.sd_repeat < 0.08 < 0.4 < pooled.sd_repeat
+
+
+@pytest.mark.parametrize("n", [4, 6, 10, 20])
+def test_readings_of_one_edge_are_seldom_taken_for_several(n):
+    rng = np.random.default_rng(n)
+    met = sum(
+        "levels_pooled" in codes(repeatability(np.exp(0.2 * rng.standard_normal(n))))
+        for _ in range(400)
+    )
+    assert met <= 12  # 1 % or fewer of 400 expected
+
+
+def test_levels_that_scatter_by_their_unit_are_told_so_where_shares_were_asked_for():
+    value, edge = two_edges(2, 0.5, 0.5, each=15)
+    relative = repeatability(value, level=edge, relative=True)
+    (said,) = [one for one in relative.doubts if one.code == "levels_scatter_differently"]
+    assert "--absolute" in said.text
+    absolute = repeatability(value, level=edge)
+    assert "levels_scatter_differently" not in codes(absolute)
+    assert absolute.sd_repeat == pytest.approx(0.5, rel=0.35)
+
+
+def test_levels_are_pooled_by_their_degrees_of_freedom():
+    # By hand: within squares 2 * 0.01 and 2 * 0.04 * 2 on 1 and 1 ... two edges, two people each.
+    value = [1.0, 1.2, 1.4, 1.6, 5.0, 5.4, 5.0, 5.4]
+    found = repeatability(value, list("aabbaabb"), level=list("nnnnwwww"))
+    assert found.df_repeat == 4
+    assert found.sd_repeat == pytest.approx(((2 * 0.02 + 2 * 0.08) / 4) ** 0.5)
+    # Between people: squares 2 * 2 * 0.2² on the narrow edge, none on the wide; two df.
+    assert found.sd_between == pytest.approx(max((0.08 - 0.05) / 2, 0) ** 0.5)
