@@ -15,7 +15,14 @@ from scipy.special import ndtri
 from edgetest.doubts import Where, doubt, doubts_of
 from edgetest.estimate import Estimate, checked_level, checked_margin
 from edgetest.stats.contrast import contrast, pooled_t, student_cdf, welch_t
-from edgetest.wear.compare.comparison_result import Comparison, Group, Pair, exp_or_open, ratio_of
+from edgetest.wear.compare.comparison_result import (
+    BETWEEN_ENDS,
+    Comparison,
+    Group,
+    Pair,
+    exp_or_open,
+    ratio_of,
+)
 from edgetest.wear.compare.layout import (
     BY_READINGS,
     SINGLE,
@@ -107,6 +114,10 @@ def _group(design, name, level, shared_se):
     lives, own = design.lives(name), design.replicates.own_ends(name)
     n, shared = len(lives), np.hypot(shared_se, np.linalg.norm(design.law_u(name)))
     by_shared = ndtri(0.5 + level / 2) * shared
+    if n == 1 and not design.exact(name):
+        rows = design.replicates.of(name)
+        ends = float(design.replicates.log_low[rows][0]), float(design.replicates.log_high[rows][0])
+        return _named_group(design, name, ends, level, BETWEEN_ENDS, None)
     if not design.exact(name):
         found = design.level_of(name).widened(shared**2)
         ends = found.limits(level, SINGLE)

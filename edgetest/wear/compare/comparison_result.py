@@ -11,6 +11,8 @@ from edgetest.wear.compare.verdict_on_ratio import (
     verdict_sentence,
 )
 
+BETWEEN_ENDS = "one blade, its life between two ends"
+
 
 @dataclass(frozen=True)
 class Group:
@@ -266,7 +268,7 @@ def _other_pairs(found, label):
 def _blade_sentences(found):
     """One blade in a group: the blades are compared, the heat treatments are not."""
     names = {group.treatment: group.blades for group in found.groups}
-    lives = {group.treatment: group.life.value for group in found.groups}
+    lives = {group.treatment: group.life for group in found.groups}
     pair = found.first, found.second
     first, second = (
         names[t][0] if len(names[t]) == 1 else f"the {len(names[t])} blades of {t}" for t in pair
@@ -277,7 +279,8 @@ def _blade_sentences(found):
         yield ratio_sentence(found.ratio, first, second, "lasted", doubt)
     else:
         told = " and ".join(
-            f"{who} {lives[t]:.0f} cuts" for who, t in zip((first, second), pair, strict=True)
+            f"{who} {_one_life(lives[t])} cuts"
+            for who, t in zip((first, second), pair, strict=True)
         )
         yield (
             f"{told}: how much a second run of the same blade would differ is not known, so "
@@ -293,6 +296,15 @@ def _blade_sentences(found):
     )
     if found.needed is not None:
         yield needed_sentence(found.needed)
+
+
+def _one_life(life):
+    """The life of one blade: a number, or what it is known to lie between."""
+    if life.method != BETWEEN_ENDS:
+        return f"{life.value:.0f}"
+    if not isfinite(life.high):
+        return f"over {life.low:.0f}"
+    return f"{life.low:.0f} to {life.high:.0f}" if life.low > 0 else f"under {life.high:.0f}"
 
 
 def needed_sentence(needed):

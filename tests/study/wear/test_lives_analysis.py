@@ -81,19 +81,23 @@ def test_a_blade_on_three_rolls_is_three_runs_and_counts_once(tmp_path):
 
 
 @pytest.mark.parametrize(
-    "text",
+    ("text", "told"),
     [
-        checked({("A1", "soft", ""): 60, ("B1", "hard", ""): 110}, step=50),
-        noted(["A1,soft,340", "B1,hard,510"]),
-        noted(["A1,soft,320-340", "B1,hard,>510"]),
+        (
+            checked({("A1", "soft", ""): 60, ("B1", "hard", ""): 110}, step=50),
+            "A1 50 to 100 cuts and B1 100 to 150 cuts",
+        ),
+        (noted(["A1,soft,340", "B1,hard,510"]), "A1 340 cuts and B1 510 cuts"),
+        (noted(["A1,soft,<340", "B1,hard,>510"]), "A1 under 340 cuts and B1 over 510 cuts"),
     ],
 )
-def test_from_one_blade_each_nothing_is_claimed(tmp_path, text):
+def test_from_one_blade_each_nothing_is_claimed(tmp_path, text, told):
     found = answer(tmp_path, text)
     assert found.comparison.scope == "blades"
     assert found.comparison.practical.verdict == "cannot_tell"
     assert found.comparison.probability_longer is None
     assert (found.ratio.low, found.ratio.high) == (0, np.inf)
+    assert told in found.summary()
     assert "about these blades, not about the heat treatments soft and hard" in found.words()
 
 
