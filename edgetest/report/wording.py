@@ -1,10 +1,11 @@
 """Numbers as the document says them: rounding, intervals, units."""
 
 import re
-from math import isfinite
+from math import inf, isfinite
 
 from edgetest.estimate import chance, decimals
 from edgetest.units import fahrenheit_to_celsius
+from edgetest.wear.curve.blade_life import cuts_words
 
 NOT_NOTED = "not noted"  # what nobody filled in; never what the protocol asks for
 UNIT_CHOICES = ("metric", "inch", "both")
@@ -37,6 +38,8 @@ def life_interval(life):
     """A life {cuts, low, high} as value and interval; without a value, what it lies between."""
     if life is None:
         return "no life", ""
+    if life.get("only_if_law_holds"):
+        return f"over {life['low']:.0f}", ""
     value, interval = interval_words(life["cuts"], life["low"], life["high"])
     if value:
         return value, interval
@@ -46,6 +49,16 @@ def life_interval(life):
     if high:
         return f"under {high:g}", ""
     return ("not known", "") if low is None else (f"over {low:.0f}", "")
+
+
+def by_law_words(life):
+    """What the law alone makes of a life that the readings do not reach; "" where they do."""
+    law = (life or {}).get("only_if_law_holds")
+    if not law or law["cuts"] is None:
+        return ""
+    low = 0.0 if law["low"] is None else law["low"]
+    high = inf if law["high"] is None else law["high"]
+    return f"only if the law holds {cuts_words(law['cuts'], low, high)}"
 
 
 def chance_words(probability):

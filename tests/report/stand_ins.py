@@ -24,6 +24,10 @@ class Life:
     extrapolated: bool = False
     censored: bool = False
 
+    @property
+    def read_cuts(self):
+        return self.cuts
+
 
 @dataclass(frozen=True)
 class Curve:

@@ -11,7 +11,7 @@ from edgetest.app.photos.measuring_progress import analysed_or_waiting
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.figures.wear_figures import plot_residuals, plot_wear, plot_wear_panel
-from edgetest.report.wording import life_interval
+from edgetest.report.wording import by_law_words, life_interval
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.wear.curve.laws import LAWS
 
@@ -121,6 +121,7 @@ def _row(fit, treatment):
     value, interval = life_interval(fit.to_dict()["life"])
     known = life.get("extrapolated") or life.get("censored")
     remark = "beyond the last stage" if life.get("extrapolated") else "stopped before the limit"
+    remark = by_law_words(life) or remark
     cv = fit.residual_cv
     return {
         "blade": fit.blade,

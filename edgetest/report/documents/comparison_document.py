@@ -30,7 +30,7 @@ from edgetest.report.figures.figure_titles import CONTROL, treatments_of, with_t
 from edgetest.report.figures.plot_style import reading_words, svg_bytes
 from edgetest.report.figures.wear_figures import plot_wear_panel, share_scales
 from edgetest.report.letters import breakable
-from edgetest.report.wording import in_units, interval_words, life_interval
+from edgetest.report.wording import by_law_words, in_units, interval_words, life_interval
 from edgetest.wear.curve.laws import LAWS
 
 BLADES_A_FIGURE = 12
@@ -249,8 +249,9 @@ def _lives_table(result, blades, treatments):
 def _life_row(fit):
     life = fit.to_dict()["life"]
     remarks = []
+    by_law = by_law_words(life)
     if life and life["extrapolated"]:
-        remarks.append("beyond the last stage")
+        remarks.append(by_law or "beyond the last stage")
     if life and life["censored"]:
         remarks.append("stopped before the limit")
     cv = fit.residual_cv

@@ -229,7 +229,7 @@ def _rows(blades, heat_treatments, groups):
             if its == treatment and fit.life is not None:
                 life = fit.life
                 own = replace(look, hollow=life.extrapolated)
-                rows.append(Row(fit.blade, life.cuts, life.low or None, life.high, own))
+                rows.append(Row(fit.blade, life.read_cuts, life.low or None, life.high, own))
         for group in groups:
             life = group.get("life")
             if group["treatment"] == treatment and life:

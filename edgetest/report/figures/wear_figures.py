@@ -167,7 +167,7 @@ def plot_residuals(fit, *, style=0, ax=None):
 def _end(fit, last):
     """Cuts to which a curve is drawn: past its life, but not far past the data."""
     life = fit.life
-    if life is None or not isfinite(life.cuts):
+    if life is None or not isfinite(life.read_cuts):
         return last
     reach = life.high if isfinite(life.high) else life.cuts
     return max(last, min(1.05 * reach, _BEYOND * last))
@@ -328,7 +328,7 @@ def _draw_life(ax, life, limit, end, look, size):
         ax.plot([life.high], [limit], "|", color=INK, ms=7 * size, mew=1.4 * size, zorder=5)
     else:
         ax.plot([end], [limit], ">", color=INK, ms=5 * size, zorder=6, clip_on=False)
-    if isfinite(life.cuts) and life.cuts <= end:
+    if isfinite(life.read_cuts) and life.cuts <= end:
         hollow = PAPER if life.extrapolated else INK
         ax.plot(
             [life.cuts], [limit], look.marker, mfc=hollow, mec=INK, ms=5.6 * size, mew=1.1, zorder=7

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from functools import partial
+from math import isfinite
 
 from edgetest.doubts import doubt
 from edgetest.study.wear.edge_geometry import geometry_of
@@ -135,7 +136,8 @@ def _at_levels(source, found, how, options, comparison):
             other, _ = _compare(source, found, fit, options)
         except NoComparison:
             continue
-        if (other.first, other.second) == (comparison.first, comparison.second):
+        same = (other.first, other.second) == (comparison.first, comparison.second)
+        if same and (other.ratio.low > 0 or isfinite(other.ratio.high)):
             yield AtLevel(float(value), other, _beyond(fit))
 
 

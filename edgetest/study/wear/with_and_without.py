@@ -90,11 +90,13 @@ def _by_readings_alone(curves, answered, given):
     its interval holds what it says whatever the shape (the guide on wear curves).
     """
     lives = [fit.life for fit in curves.fit.blades if fit.life is not None]
-    count = sum(life.extrapolated for life in lives)
+    carried = [life.extrapolated and not life.beyond_reach for life in lives]
+    count = sum(carried)
     if not count:
         return [], []
     about = doubt("lives_beyond_readings", count=count, of=len(lives))
-    beyond = [life.extrapolated and life.cuts > NEAR * life.last_stage for life in lives]
+    far = [life.cuts > NEAR * life.last_stage for life in lives]
+    beyond = [one and other for one, other in zip(carried, far, strict=True)]
     if not any(beyond):
         return [], [about]
     last = [log(life.last_stage) if far else 0.0 for life, far in zip(lives, beyond, strict=True)]

@@ -41,6 +41,11 @@ class Life:
     least_log_life: float = -inf
     by_law: "Life | None" = None
 
+    @property
+    def read_cuts(self) -> float:
+        """The life where the readings bear it out, inf where they give a bound alone."""
+        return inf if self.beyond_reach else self.cuts
+
     def to_dict(self) -> dict[str, Any]:
         """Plain values for JSON; an open end is None."""
         told: dict[str, Any] = {

@@ -156,7 +156,7 @@ def _doubts(fitted, i, life, moves):
         codes.append("beyond_reach")
     elif life.extrapolated:
         codes.append("extrapolated")
-    if life.censored:
+    elif life.censored:
         codes.append("stopped_before_limit")
     if life.cuts == inf:
         codes.append("no_wear_seen" if moves < FLAT else "never_reaches_limit")

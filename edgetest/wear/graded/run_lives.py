@@ -72,6 +72,11 @@ class NotedLife:
         return self.low if self.low == self.high else nan
 
     @property
+    def read_cuts(self):
+        """The life where it is known, else nan."""
+        return self.cuts
+
+    @property
     def censored(self):
         """Whether the run was stopped before its end."""
         return self.high == inf
