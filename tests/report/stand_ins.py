@@ -260,14 +260,13 @@ def study_result(folder, *, blades=None, treatments=TREATMENTS, photos=None, aga
     """A whole result: six billhooks in two tempers, with photographs."""
     from edgetest.estimate import Estimate
     from edgetest.study.wear.wear_result import Compared, StudyResult, counted_doubt
+    from edgetest.wear.curve.curve_result import StudyFit
 
     blades = lives() if blades is None else blades
     names = [fit.blade for fit in blades]
-    fit = SimpleNamespace(
-        blades=tuple(blades), law="wedge", doubts=(),
-        powers=dict.fromkeys(("soft", "hard"), Estimate(2.06, 1.91, 2.22, "")),
-        to_dict=lambda: {"warnings": []},
-    )  # fmt: skip
+    power = Estimate(2.06, 1.91, 2.22, "")
+    powers = dict.fromkeys(("soft", "hard"), power)
+    fit = StudyFit("wedge", power, tuple(blades), (), powers=powers)
     if photos is None:
         photos = [
             photo(folder, name, cuts, 25.0, width)

@@ -16,7 +16,7 @@ from tests.wear.curve.test_study_curves import study
 
 def by_brute_force(precision, pull):
     """Moments of two log powers on a grid of both, mean and SD of the treatments integrated."""
-    x = np.linspace(-2.6, 2.6, 521)
+    x = np.linspace(-5.0, 5.0, 601)
     first, second = np.meshgrid(x, x, indexing="ij")
     like = np.exp(
         -precision[0] * first**2 / 2
