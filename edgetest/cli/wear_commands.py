@@ -15,6 +15,10 @@ class WearQuestion:
 
     reading: str | None = root.option("Column of the log, such as edge_width_um.")
     limit: str | None = root.option("Reading (or grade) at which a blade's life ends.")
+    limit_of_fresh: float | None = root.option(
+        "The limit as a multiple of each blade's own fresh reading.", root.ABOVE_ZERO
+    )
+    law: str | None = root.option("Wear law, such as wedge; default: the reading's own.")
     power: float | None = root.option("Power p of the wear law; else estimated.", float)
     robust: bool = root.option("Give outlying readings less weight; name them.", is_flag=True)
     level: float = root.option("Coverage of the intervals.", root.COVERAGE, default=0.95)
@@ -27,6 +31,9 @@ class Against:
 
     control: str | None = root.option("Control blade, run in every block.")
     reference: str | None = root.option("Heat treatment that the others are held against.")
+    at_cuts: float | None = root.option(
+        "Compare readings at so many cuts; default: the last that all reached.", root.ABOVE_ZERO
+    )
     margin: float = root.option(
         "Difference in life worth knowing, as a share.", root.SHARE, default=0.1
     )

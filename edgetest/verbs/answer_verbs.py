@@ -247,7 +247,8 @@ def report(
     paper : {"a4", "us-letter"}, optional
     units : {"metric", "inch", "both"}, optional
         Default of both: the study's own wish.
-    limit, reading, control, reference, margin, level, power, robust, also
+    limit, reading, control, reference, margin, also, at_cuts
+    level, limit_of_fresh, law, power, robust
         As for `compare`.
     against, damage_from, chip_limit_um, reference_wood, thinner
         As for `chop`, of a chop test, which takes `level` besides.

@@ -20,6 +20,8 @@ class CurveWishes(TypedDict, total=False):
     """What else may be asked of wear curves."""
 
     level: float
+    limit_of_fresh: float | None
+    law: str | None
     power: float | None
     robust: bool
 
@@ -29,6 +31,7 @@ class ComparisonWishes(CurveWishes, total=False):
 
     margin: float
     also: float | Iterable[float]
+    at_cuts: float | None
 
 
 class Beliefs(TypedDict, total=False):
@@ -80,8 +83,14 @@ def read_log(log: LogLike) -> Source:
     return source
 
 
-CURVES_AS_USUAL = {"level": 0.95, "power": None, "robust": False}
-COMPARED_AS_USUAL = {**CURVES_AS_USUAL, "margin": 0.10, "also": ()}
+CURVES_AS_USUAL = {
+    "level": 0.95,
+    "limit_of_fresh": None,
+    "law": None,
+    "power": None,
+    "robust": False,
+}
+COMPARED_AS_USUAL = {**CURVES_AS_USUAL, "margin": 0.10, "also": (), "at_cuts": None}
 
 
 @offers(CurveWishes, **CURVES_AS_USUAL)
@@ -108,6 +117,10 @@ def fit(
         Processes that measure photographs.
     level : float
         Coverage of the intervals, 0.95 if not given.
+    limit_of_fresh : float, optional
+        The limit as a multiple of each blade's own fresh reading, in place of `limit`.
+    law : str, optional
+        Wear law, such as "wedge" or "saturating"; default: the reading's own.
     power : float, optional
         Power p of the wear law; left out, it is estimated.
     robust : bool
@@ -169,7 +182,9 @@ def compare(
         Difference in life worth knowing, as a share; a tenth, 0.10, if not given.
     also : float or sequence of float
         Other levels of the reading to compare at; default: shares of the limit.
-    level, power, robust
+    at_cuts : float, optional
+        Cuts at which readings are compared; default: the last that all blades reached.
+    level, limit_of_fresh, law, power, robust
         As for `fit`.
 
     Returns

@@ -7,6 +7,8 @@ from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level, checked_margin
 from edgetest.store.logs import LIFE
 from edgetest.study.sources import sound
+from edgetest.study.wear.at_equal_cuts import CARD, with_equal_cuts
+from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.edge_geometry import edge_angle
 from edgetest.study.wear.study_readings import AREA, WIDTH, readings_of_study
 from edgetest.study.wear.treatments_compared import compare_treatments
@@ -14,6 +16,7 @@ from edgetest.study.wear.wear_result import Compared, StudyResult, dulling
 from edgetest.units import Unreadable, parse_number
 from edgetest.wear.compare.compare_lives import ComparisonOptions
 from edgetest.wear.curve.law_choice import rank_laws
+from edgetest.wear.curve.laws import LAWS as WEAR_LAWS
 from edgetest.wear.curve.study_curves import FitOptions, fit_study
 
 # Law of a reading where no protocol names one.
@@ -41,19 +44,28 @@ class AnalysisOptions(ComparisonOptions):
     limit : float or str, optional
         Reading at which a blade's life ends, also as typed ("12,5"); default: the study's,
         else none.
+    limit_of_fresh : float, optional
+        The limit as a multiple of each blade's own fresh reading, in place of `limit`.
+    law : str, optional
+        Wear law; default: the protocol's for the reading, else the usual one.
     power : float, optional
         Power p of the wear law; None estimates one for the study.
     robust : bool
         Give outlying readings less weight, and name them.
     also : tuple of float
         Other levels of the reading to compare at; default: shares of the limit.
+    at_cuts : float, optional
+        Cuts at which readings are compared; default: the last that all blades reached.
     """
 
     reading: str | None = None
     limit: float | str | None = None
+    limit_of_fresh: float | None = None
+    law: str | None = None
     power: float | None = None
     robust: bool = False
     also: tuple[float, ...] = ()
+    at_cuts: float | None = None
 
 
 AS_THE_STUDY_SAYS = AnalysisOptions()
@@ -99,13 +111,18 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     columns = found.columns()
     fit = fit_study(columns, how).in_file(source.log.name)
     laws = _laws(source, options.reading, columns)
-    compared = compare_treatments(source, found, fit, how, options, laws) if compare else Compared()
+    compared = Compared()
+    if compare:
+        compared = compare_treatments(source, found, fit, how, options, laws)
+        sums = card_sums_of(found.readings) if found.reading == CARD else {}
+        compared = with_equal_cuts(compared, source, found, fit, options, sums)
     return StudyResult(
         study=source.study,
         protocol=source.protocol,
         log=source.log,
         reading=options.reading,
         limit=nan if options.limit is None else float(options.limit),
+        limit_of_fresh=options.limit_of_fresh,
         photos=found.photos,
         readings=found.readings,
         fit=fit,
@@ -122,7 +139,8 @@ def settled(source, options):
     study = source.study
     if study is None:
         return replace(options, reading=reading, limit=limit)
-    if limit is None and reading == study.reading_name and not isinstance(study.limit_value, str):
+    unset = limit is None and options.limit_of_fresh is None
+    if unset and reading == study.reading_name and not isinstance(study.limit_value, str):
         limit = study.limit_value
     reference = study.heat_treatment_of(study.reference) if study.reference else None
     return replace(
@@ -209,9 +227,10 @@ def _fit_options(source, found, options):
     all_typed = all(each.source == "log" for each in found.used)  # photographs know their own
     return FitOptions(
         limit=options.limit,
+        limit_of_fresh=options.limit_of_fresh,
         relative_u_df=found.repeats.df if found.repeats and all_typed else None,
         limit_relative_u=_angle_doubts(source, found.used) if area else 0.0,
-        law=law_of_reading(source, found.reading),
+        law=law_of_reading(source, found.reading, options.law),
         power=options.power,
         treatment_of=_treatments(found.used, options.control),
         power_about=1.0 if area else 2.0,
@@ -227,8 +246,16 @@ def _treatments(used, control):
     return named | {each.run: f"control {control}" for each in used if each.blade == control}
 
 
-def law_of_reading(source, reading):
-    """The wear law of a reading: its protocol's, else what such a reading usually follows."""
+def law_of_reading(source, reading, asked=None):
+    """The wear law of a reading: the one asked for, its protocol's, or what is usual."""
+    if asked is not None:
+        worse = dulling(source.protocol, reading)
+        known = [name for name, law in WEAR_LAWS.items() if law.direction == worse]
+        if asked not in known:
+            way = "rises" if worse > 0 else "falls"
+            what = f'"{asked}" is no law of a reading that {way} as the edge dulls'
+            raise UnusableInput(what, "law (--law)", f"choose one of {', '.join(known)}")
+        return asked
     rules = {rule.name: rule for rule in (source.protocol.readings if source.protocol else ())}
     rule = rules.get(reading)
     if rule is not None and rule.law:

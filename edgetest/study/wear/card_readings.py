@@ -4,13 +4,13 @@ from edgetest.errors import UnusableInput
 from edgetest.wear.curve.card_sums import card_sums
 
 
-def card_sums_of(result):
+def card_sums_of(readings):
     """Initial cutting performance and total card cut of every run that has all its cycles.
 
     Parameters
     ----------
-    result : StudyResult
-        Of a reading of card cut, one row a cycle.
+    readings : sequence of UsedReading
+        Of card cut, one row a cycle; the excluded ones among them.
 
     Returns
     -------
@@ -18,8 +18,8 @@ def card_sums_of(result):
         A run with fewer than three cycles, or a gap among them, has no sum.
     """
     found = {}
-    for run in dict.fromkeys(each.run for each in result.readings):
-        mine = sorted((e for e in result.readings if e.run == run), key=lambda each: each.cuts)
+    for run in dict.fromkeys(each.run for each in readings):
+        mine = sorted((e for e in readings if e.run == run), key=lambda each: each.cuts)
         cycles = [each.cuts for each in mine]
         if cycles != list(range(1, len(cycles) + 1)) or any(each.excluded for each in mine):
             continue

@@ -9,11 +9,12 @@ from edgetest.estimate import checked_level, checked_margin
 from edgetest.store.logs import LIFE
 from edgetest.study.sources import sound
 from edgetest.study.wear.analysis import refuse_unknown_control, settled
+from edgetest.study.wear.compared_runs import NoComparison, two_treatments
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.grading import grade_taken, ladder_of
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.study_readings import used_readings
-from edgetest.study.wear.treatments_compared import NoComparison, two_treatments, with_control
+from edgetest.study.wear.treatments_compared import with_control
 from edgetest.study.wear.wear_result import Compared, StudyResult, UsedReading, counted_doubt
 from edgetest.study.wear.with_and_without import with_and_without
 from edgetest.study.wear.without_a_blade import Answered
@@ -107,15 +108,18 @@ def _refuse_what_needs_a_curve(reading, options):
     """Refuse options that would do nothing here."""
     asked = {
         "limit": reading == LIFE and options.limit is not None,
+        "limit_of_fresh": options.limit_of_fresh is not None,
+        "law": options.law is not None,
         "power": options.power is not None,
         "robust": options.robust,
         "also": len(options.also) > 0,
+        "at_cuts": options.at_cuts is not None,
     }
     for name, given in asked.items():
         if given:
             raise UnusableInput(
                 f"{name} is for readings that a wear curve is fitted to, and {reading} is none",
-                where=f"{name} (--{name})",
+                where=f"{name} (--{name.replace('_', '-')})",
                 mend=f"leave out {name}, or choose another reading (--reading)",
             )
 

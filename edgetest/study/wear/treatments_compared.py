@@ -5,6 +5,7 @@ from functools import partial
 from math import isfinite
 
 from edgetest.doubts import doubt
+from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.other_levels import SHARES, AtLevel, crossing
@@ -16,10 +17,6 @@ from edgetest.study.wear.without_readings import ReadFrom
 from edgetest.wear.compare.compare_lives import compare_lives
 from edgetest.wear.compare.fitted_lives import fitted_lives
 from edgetest.wear.curve.study_curves import fit_study
-
-
-class NoComparison(Exception):  # noqa: N818 - a finding about the study, told as a doubt
-    """Why the lives of a study's runs cannot be compared, in words."""
 
 
 def compare_treatments(source, found, fit, how, options, laws=()):
@@ -52,7 +49,8 @@ def compare_treatments(source, found, fit, how, options, laws=()):
         study, comparison, lives, options, angle=found.reading != AREA
     )
     levels = tuple(_at_levels(source, found, how, options, comparison))
-    crossed = crossing([AtLevel(float(options.limit), comparison, _beyond(fit)), *levels])
+    limit = options.limit or options.limit_of_fresh
+    crossed = crossing([AtLevel(float(limit), comparison, _beyond(fit)), *levels])
     doubts += [doubt(f"curves_{crossed}")] if crossed else []
     anew = partial(_compared_again, source, found, options)
     curves = ReadFrom(source.log.name, found.columns(), how, fit, laws, anew)
@@ -70,42 +68,13 @@ def lives_to_compare(source, fit, used, control):
     NoComparison
         Where there are no lives, or no two heat treatments among them.
     """
-    facts = {each.run: each for each in used}
-    rows = [(curve.life, facts[curve.blade]) for curve in fit.blades if curve.life is not None]
-    if fit.limit is None:
-        raise NoComparison("no limit is given at which a blade's life ends")
-    if not rows:
+    lives = {curve.blade: curve.life for curve in fit.blades if curve.life is not None}
+    if not lives:
+        if fit.limit is None:
+            raise NoComparison("no limit is given at which a blade's life ends")
         raise NoComparison("no blade has a life; see the blades' warnings")
-    blades = [fact.blade for _, fact in rows]
-    treatments = [fact.heat_treatment for _, fact in rows]
-    if not any(treatments):
-        treatments = blades
-    two_treatments({b: t for b, t in zip(blades, treatments, strict=True) if b != control})
-    study = source.study
-    return fitted_lives(
-        [life for life, _ in rows],
-        blade=blades,
-        treatment=treatments,
-        batch=[study.blade(blade).batch for blade in blades] if study else None,
-        block=[fact.block for _, fact in rows],
-    )
-
-
-def two_treatments(treatment_of):
-    """Refuse blades without a heat treatment, and a single heat treatment.
-
-    Raises
-    ------
-    NoComparison
-    """
-    bare = sorted(blade for blade, treatment in treatment_of.items() if not treatment)
-    if bare:
-        raise NoComparison(
-            f"no heat treatment is named for {', '.join(bare)}; name it, or say which blade is "
-            "the control"
-        )
-    if len(set(treatment_of.values())) < 2:
-        raise NoComparison("all blades have one heat treatment")
+    runs = compared_runs(source, [each for each in used if each.run in lives], control)
+    return fitted_lives(list(lives.values()), **runs.columns(list(lives)))
 
 
 def _compare(source, found, fit, options):
@@ -130,6 +99,8 @@ def _compared_again(source, found, options, fit):
 def _at_levels(source, found, how, options, comparison):
     """The comparison at the levels asked for, or at shares of the limit."""
     columns = found.columns()
+    if options.limit is None:
+        return
     for value in options.also or [share * options.limit for share in SHARES]:
         fit = fit_study(columns, replace(how, limit=value))
         try:

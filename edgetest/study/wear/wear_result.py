@@ -1,6 +1,6 @@
 """What a study yields: readings in use, photographs measured, curves, the comparison."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import nan
 from typing import Any
 
@@ -18,6 +18,7 @@ from edgetest.study.wear.other_levels import AtLevel
 from edgetest.study.words import counted, were
 from edgetest.wear.compare.angle_share import AngleShare
 from edgetest.wear.compare.comparison_result import Comparison, Ratio
+from edgetest.wear.compare.equal_cuts import AtCuts
 from edgetest.wear.compare.thickness_share import ThicknessShare
 from edgetest.wear.curve.curve_result import CurveFit, StudyFit
 from edgetest.wear.curve.law_choice import LawScore
@@ -78,11 +79,15 @@ class Compared:
     thickness: ThicknessShare | None = None
     doubts: tuple[Doubt, ...] = ()
     alternatives: tuple[Alternative, ...] = ()
+    at_cuts: AtCuts | None = None
+    totals: tuple[AtCuts, ...] = ()
 
     def to_dict(self):
         """What stands beside the comparison itself."""
         return {
             "alternatives": [one.to_dict() for one in self.alternatives],
+            "at_cuts": self.at_cuts.to_dict() if self.at_cuts else None,
+            "card_totals": [total.to_dict() for total in self.totals],
             "levels": [level.to_dict() for level in self.levels],
             "angles": self.angles.to_dict() if self.angles else None,
             "thickness": self.thickness.to_dict() if self.thickness else None,
@@ -109,6 +114,7 @@ class StudyResult:
     study_doubts: tuple[Doubt, ...] = ()
     title: str = ""
     laws: tuple[LawScore, ...] = ()
+    limit_of_fresh: float | None = None
     beside: Any = None  # what another reading of the log says: see `edgetest.study.wear.beside`
 
     @property
@@ -138,7 +144,22 @@ class StudyResult:
         """The answer under the heat treatments' titles, what limits it, and the notes."""
         found = self.comparison and titled_comparison(self.comparison, titles_of(self.study))
         answer = found.sentences() if found else ()
-        return headline_of(answer, self.doubts, self.compared.alternatives)
+        lives = headline_of(answer, self.doubts, self.compared.alternatives)
+        at_cuts = self.compared.at_cuts
+        if at_cuts is None or not at_cuts.leads:
+            return lives
+        return replace(lives, answer=(*self._titled(at_cuts).sentences(), *lives.answer))
+
+    def beside_lives(self):
+        """Sentences on the readings at equal cuts and on card totals that stand beside lives."""
+        at_cuts = self.compared.at_cuts
+        beside = [at_cuts] if at_cuts and not at_cuts.leads else []
+        return [self._titled(each).summary() for each in (*beside, *self.compared.totals)]
+
+    def _titled(self, at_cuts):
+        """Readings at equal cuts with the heat treatments under their titles."""
+        comparison = titled_comparison(at_cuts.comparison, titles_of(self.study))
+        return replace(at_cuts, comparison=comparison)
 
     def fit_doubts(self) -> tuple[Doubt, ...]:
         """Doubts of the wear curves: of all together, then of each blade."""
@@ -151,6 +172,7 @@ class StudyResult:
             "protocol": self.protocol.id if self.protocol else None,
             "reading": self.reading,
             "limit": self.limit if isinstance(self.limit, str) else plain(self.limit),
+            "limit_of_fresh": self.limit_of_fresh,
             "blades": [blade.to_dict() for blade in self.fit.blades],
             "power": self.fit.power.to_dict() if self.fit.power else None,
             "powers": {name: power.to_dict() for name, power in self.fit.powers.items()},
@@ -181,7 +203,7 @@ class StudyResult:
 
     def card_sums(self):
         """Sums of card cut by run; empty for another reading."""
-        return card_sums_of(self) if self.reading == "card_mm" else {}
+        return card_sums_of(self.readings) if self.reading == "card_mm" else {}
 
     def curve_words(self):
         """Every life, what the card cut comes to, and the study's doubts."""
@@ -249,7 +271,11 @@ class StudyResult:
 
     def summary(self):
         """The answer as a maker reads it out; the lives where nothing is compared."""
-        asked = self.comparison or any(one.code == "no_comparison" for one in self.study_doubts)
+        asked = (
+            self.comparison
+            or self.compared.at_cuts
+            or any(one.code == "no_comparison" for one in self.study_doubts)
+        )
         return self.headline.summary() if asked else self.fit.summary()
 
     def words(self):
@@ -260,6 +286,7 @@ class StudyResult:
             lines.append(f"At other levels, {levels}")
         if isinstance(self.fit, RunLives) and self.comparison is not None:
             lines += self.fit.lines()
+        lines += self.beside_lives()
         return "\n".join([*lines, *self.headline.limits, *self.headline.notes])
 
 

@@ -11,7 +11,7 @@ from tests.study.wear.logs_of_wedges import log_of
 def test_card_sums_are_the_first_three_and_all(tmp_path):
     cut = [20.0, 18.0, 16.5, 15.0, 14.2, 13.1]
     text = "blade,cuts,card_mm\n" + "".join(f"A,{i},{mm}\n" for i, mm in enumerate(cut, 1))
-    sums = card_sums_of(analyse(open_source(log_of(tmp_path, text)), compare=False))
+    sums = card_sums_of(analyse(open_source(log_of(tmp_path, text)), compare=False).readings)
     assert sums["A"].icp_mm == pytest.approx(54.5)
     assert sums["A"].tcc_mm == pytest.approx(96.8)
 
@@ -19,4 +19,4 @@ def test_card_sums_are_the_first_three_and_all(tmp_path):
 def test_a_gap_among_the_cycles_has_no_sum(tmp_path):
     text = "blade,cuts,card_mm\nA,1,20\nA,2,18\nA,4,15\nA,5,14\nA,6,13\n"
     result = analyse(open_source(log_of(tmp_path, text)), compare=False)
-    assert card_sums_of(result) == {}
+    assert card_sums_of(result.readings) == {}

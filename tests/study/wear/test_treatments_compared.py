@@ -5,7 +5,8 @@ import pytest
 from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import AnalysisOptions, analyse, settled
-from edgetest.study.wear.treatments_compared import NoComparison, lives_to_compare
+from edgetest.study.wear.compared_runs import NoComparison
+from edgetest.study.wear.treatments_compared import lives_to_compare
 
 STAGES = (0, 10, 25, 50, 100, 200)
 # Invented lives to 12 µm, by heat treatment, blade, quench batch and roll.

@@ -1,0 +1,203 @@
+"""The readings of a study's blades compared where all of them were cut alike."""
+
+from dataclasses import replace
+from math import isfinite
+
+import numpy as np
+
+from edgetest.doubts import Where, doubt
+from edgetest.errors import UnusableInput
+from edgetest.study.wear.compared_runs import NoComparison, compared_runs
+from edgetest.study.wear.study_readings import AREA, WIDTH
+from edgetest.study.wear.wear_result import dulling
+from edgetest.wear.compare.equal_cuts import (
+    Measure,
+    compare_at_cuts,
+    log_of_sum,
+    shared_cuts,
+)
+from edgetest.wear.compare.replicates import lives_known
+from edgetest.wear.curve.card_sums import INITIAL_CYCLES
+
+CARD = "card_mm"
+FORCE = "{one} needs {ratio} times the force that {other} needs"
+MEASURES = {
+    WIDTH: Measure("the edge of {one} is {ratio} times as wide as that of {other}", "edge width"),
+    AREA: Measure("{one} has lost {ratio} times the metal that {other} has lost", "worn area"),
+    "sever_force_gf": Measure(FORCE, "force"),
+    "rope_force_n": Measure(FORCE, "force"),
+    CARD: Measure("{one} cuts {ratio} times as much card as {other}", "card cut", -1),
+    "depth_mm": Measure("{one} cuts {ratio} times as deep as {other}", "depth", -1),
+}
+
+
+def with_equal_cuts(compared, source, found, fit, options, sums):
+    """What the lives say, with what the readings at equal cuts say beside or instead of it.
+
+    Equal cuts lead where no lives are compared, or more than half the lives of a heat treatment
+    lie too far beyond its readings to be known.
+
+    Parameters
+    ----------
+    compared : Compared
+    source : Source
+    found : StudyReadings
+    fit : StudyFit
+        Of these readings.
+    options : AnalysisOptions
+        As the study settles them.
+    sums : dict of str to CardSums
+        Of the runs, for a reading of card cut; else empty.
+
+    Returns
+    -------
+    Compared
+    """
+    try:
+        runs = compared_runs(source, found.used, options.control)
+    except NoComparison:
+        return compared
+    measure = measure_of(source.protocol, found.reading)
+    at_cuts, doubts = at_equal_cuts(runs, fit, measure, options)
+    if at_cuts is None:
+        return compared
+    leads = compared.comparison is None or _lives_unknown(runs, fit)
+    if compared.comparison is None:
+        doubts += tuple(_without_lives(one) for one in compared.doubts)
+    else:
+        doubts += compared.doubts
+    if leads:
+        doubts += at_cuts.doubts
+    return replace(
+        compared,
+        at_cuts=replace(at_cuts, leads=leads),
+        totals=card_totals(runs, fit, sums, options),
+        doubts=doubts,
+    )
+
+
+def _without_lives(one):
+    """Why no lives are compared, where the readings at equal cuts answer in their place."""
+    if one.code != "no_comparison":
+        return one
+    why = one.text.partition(": ")[2].rstrip(".")
+    return doubt("lives_not_compared", where=one.where, why=why)
+
+
+def _lives_unknown(runs, fit):
+    """Whether most lives of a heat treatment are no more than bounds."""
+    known: dict[str, list[bool]] = {}
+    for curve in fit.blades:
+        if curve.life is None or curve.blade not in runs.treatment:
+            continue
+        if curve.blade not in runs.of_control:
+            here = known.setdefault(runs.treatment[curve.blade], [])
+            here.append(isfinite(curve.life.cuts) and not curve.life.beyond_reach)
+    return any(2 * sum(each) < len(each) for each in known.values())
+
+
+def measure_of(protocol, reading):
+    """How a ratio of this reading is said."""
+    words = reading.rpartition("_")[0].replace("_", " ") or reading
+    says = f"the {words} of {{one}} is {{ratio}} times that of {{other}}"
+    worse = dulling(protocol, reading)
+    return replace(MEASURES.get(reading, Measure(says, words)), worse=worse)
+
+
+def at_equal_cuts(runs, fit, measure, options):
+    """Heat treatments compared by the readings at cuts that their blades reached.
+
+    Parameters
+    ----------
+    runs : Runs
+        The fitted runs' blades, heat treatments, batches and blocks.
+    fit : StudyFit
+    measure : Measure
+    options : AnalysisOptions
+        Its `at_cuts` chooses the cuts; left out, the last that all blades reached.
+
+    Returns
+    -------
+    (AtCuts or None, tuple of Doubt)
+        None where a heat treatment was read fresh alone.
+
+    Raises
+    ------
+    UnusableInput
+        If a heat treatment has no blade that was read so far.
+    """
+    last = {curve.blade: float(curve.cuts.max()) for curve in fit.blades if len(curve.psi)}
+    members = [run for run in runs.names if run in last and run not in runs.of_control]
+    sides = runs.sides(members)
+    reached = shared_cuts([last[run] for run in members], sides) if len(set(sides)) > 1 else 0.0
+    if not reached > 0:
+        return None, ()
+    cuts = reached if options.at_cuts is None else options.at_cuts
+    columns, read = _readings_at(runs, fit, cuts)
+    if not cuts > 0 or set(runs.sides(read)) != set(sides):
+        raise UnusableInput(
+            f"not every heat treatment has a blade that was read at {cuts:g} cuts",
+            "at_cuts (--at-cuts)",
+            f"the last cuts that all reached are {reached:g}",
+        )
+    found = compare_at_cuts(columns, cuts, measure, runs.control_among(read, options))
+    return found, _not_there(runs, last, set(members) - set(read))
+
+
+def _not_there(runs, last, short):
+    """The doubt about each blade that was stopped before the cuts."""
+    where = (Where(blade=runs.blade[run], stage=last[run]) for run in sorted(short))
+    return tuple(doubt("not_at_these_cuts", where=each) for each in where)
+
+
+def _readings_at(runs, fit, cuts):
+    """Log readings of the runs that were read so far, and their names."""
+    at = fit.log_readings_at(max(cuts, 0.0))
+    read = {run: i for i, run in enumerate(at.run) if at.inside[i] and run in runs.treatment}
+    rows = list(read.values())
+    columns = lives_known(
+        **runs.columns(list(read)),
+        log_life=at.log_reading[rows],
+        log_life_se=at.log_se[rows],
+        law_u=at.law_u[rows],
+    )
+    return columns, list(read)
+
+
+def card_totals(runs, fit, sums, options):
+    """The card that blades cut in all, in the first three cycles and in those that all made.
+
+    Parameters
+    ----------
+    runs : Runs
+    fit : StudyFit
+        Of the card cut in each cycle: its scatter is that of a reading.
+    sums : dict of str to CardSums
+        By run.
+    options : AnalysisOptions
+
+    Returns
+    -------
+    tuple of AtCuts
+    """
+    members = [run for run in sums if run in runs.treatment and run not in runs.of_control]
+    if len(set(runs.sides(members))) < 2:
+        return ()
+    scatter = {curve.blade: curve.residual_cv for curve in fit.blades}
+    cycles = min(sums[run].cycles for run in members)
+    read = [
+        run
+        for run in sums
+        if run in runs.treatment
+        and sums[run].cycles >= cycles
+        and sums[run].cumulative_mm[INITIAL_CYCLES - 1] > 0
+    ]
+    found = []
+    for count in dict.fromkeys((INITIAL_CYCLES, cycles)):
+        cut = [np.diff(sums[run].cumulative_mm, prepend=0.0)[:count] for run in read]
+        both = [log_of_sum(c, np.nan_to_num(scatter[r])) for c, r in zip(cut, read, strict=True)]
+        logs, errors = zip(*both, strict=True)
+        columns = lives_known(**runs.columns(read), log_life=logs, log_life_se=errors)
+        measure = replace(MEASURES[CARD], when="in the first {cuts:g} cycles together")
+        found.append(compare_at_cuts(columns, count, measure, runs.control_among(read, options)))
+    return tuple(found)

@@ -1,0 +1,194 @@
+"""Whose edges read better after the same number of cuts, by what factor, and how sure is that?
+
+The honest answer where too few blades reached a limit that would end their lives. Blades are the
+replicates, as for lives: the log reading of each at those cuts takes the place of its log life.
+"""
+
+from dataclasses import dataclass, replace
+from math import inf, log
+
+import numpy as np
+
+from edgetest.doubts import Doubt
+from edgetest.estimate import format_estimate, plain
+from edgetest.wear.compare.compare_lives import AS_USUAL, compare_lives
+from edgetest.wear.compare.comparison_result import Comparison
+
+FEWEST = 2  # blades a side: fewer tell nothing of a heat treatment
+# A blade stopped so much earlier than the others is left out rather than pulling all to its
+# few cuts; a choice, not measured.
+EARLY = 0.5
+
+
+@dataclass(frozen=True)
+class Measure:
+    """What is read, in words.
+
+    `says` is the sentence with {one}, {other} and {ratio}; `noun` what is compared; `worse` is
+    +1 where a larger reading belongs to the duller edge, -1 where a smaller one does; `when`
+    says when it was read, with {cuts}.
+    """
+
+    says: str
+    noun: str
+    worse: int = 1
+    when: str = "at {cuts:g} cuts"
+
+
+@dataclass(frozen=True)
+class AtCuts:
+    """The ratio of readings at equal cuts, second over first heat treatment.
+
+    `comparison` is of log readings: what it calls a life is the reading. `leads` where this
+    answers the study, and the ratio of lives stands beside it.
+    """
+
+    cuts: float
+    measure: Measure
+    comparison: Comparison
+    leads: bool = False
+
+    @property
+    def ratio(self):
+        """The ratio of readings with its interval."""
+        return self.comparison.ratio
+
+    @property
+    def verdict(self):
+        """Which of both has the better edge: "second", "first", "alike" or "cannot_tell"."""
+        found = self.comparison.practical.verdict
+        if found in ("longer", "shorter"):
+            return "second" if (found == "longer") == (self.measure.worse < 0) else "first"
+        return {"no_relevant_difference": "alike"}.get(found, found)
+
+    @property
+    def doubts(self) -> tuple[Doubt, ...]:
+        """What is doubtful about it."""
+        return self.comparison.doubts
+
+    def to_dict(self):
+        """JSON-plain values."""
+        found = self.comparison
+        claimed = found.scope != "blades"
+        return {
+            "cuts": plain(self.cuts),
+            "reading": self.measure.noun,
+            "first": found.first,
+            "second": found.second,
+            "ratio": found.ratio.to_dict(),
+            "better": self.verdict if claimed else "cannot_tell",
+            "margin": found.practical.margin,
+            "scope": found.scope,
+            "readings": [
+                {
+                    "treatment": group.treatment,
+                    "blades": list(group.blades),
+                    "value": plain(group.life.value),
+                    "low": plain(group.life.low),
+                    "high": plain(group.life.high),
+                }
+                for group in found.groups
+            ],
+            "leads": self.leads,
+            "summary": self.summary(),
+        }
+
+    def summary(self):
+        """The answer at these cuts as a maker would read it out."""
+        return " ".join(self.sentences())
+
+    def sentences(self):
+        """The sentences of the summary, the better of both named first."""
+        return [s[0].upper() + s[1:] for s in self._sentences()]
+
+    def _sentences(self):
+        found, level = self.comparison, f"{100 * self.ratio.level:g} %"
+        names = {group.treatment: group for group in found.groups}
+        one, other = found.second, found.first
+        numbers = [self.ratio.estimate, self.ratio.low, self.ratio.high]
+        if (numbers[0] - 1) * self.measure.worse > 0:
+            one, other = other, one
+            numbers = [_inverse(numbers[0]), _inverse(numbers[2]), _inverse(numbers[1])]
+        treatments = f"{one} and {other}"
+        if found.scope == "blades":
+            one, other = (_blades(names[name]) for name in (one, other))
+        ratio = format_estimate(numbers[0], numbers[1] if numbers[1] > 0 else -inf, numbers[2])
+        when = self.measure.when.format(cuts=self.cuts)
+        said = self.measure.says.format(one=one, other=other, ratio=ratio)
+        first = f"{when} {said} ({level} interval)."
+        if found.scope == "blades":
+            about = f"That is about these blades, not about the heat treatments {treatments}."
+            return [first, about]
+        return [first, self._verdict_words(one, other)]
+
+    def _verdict_words(self, one, other):
+        share = f"{100 * self.comparison.practical.margin:g} % in {self.measure.noun}"
+        if self.verdict == "alike":
+            return f"No relevant difference there: {one} and {other} are alike to within {share}."
+        if self.verdict == "cannot_tell":
+            return f"Cannot tell yet which of {one} and {other} is the better there."
+        tail = f", by more than {share}"
+        if not self.comparison.practical.reaches_margin:
+            tail = f"; whether by more than {share} is not settled"
+        return f"{one} is the better there{tail}."
+
+
+def _inverse(ratio):
+    return 1 / ratio if ratio > 0 else inf
+
+
+def _blades(group):
+    """One blade by its name, several by their number."""
+    return group.blades[0] if len(group.blades) == 1 else f"{group.n} blades of {group.treatment}"
+
+
+def shared_cuts(last, treatment):
+    """The cuts at which blades are compared: the last that all of them reached.
+
+    Parameters
+    ----------
+    last : array_like, shape (n,)
+        Last cuts of every blade at which it was read.
+    treatment : sequence of str, length n
+
+    Returns
+    -------
+    float
+        Blades that were stopped at less than half the cuts which two blades of every heat
+        treatment reached are not waited for; 0 where a heat treatment was read fresh alone.
+    """
+    last, treatment = np.asarray(last, dtype=float), np.asarray(treatment)
+    by_group = [np.sort(last[treatment == name])[::-1] for name in dict.fromkeys(treatment)]
+    of_two = min(float(group[min(FEWEST, len(group)) - 1]) for group in by_group)
+    return float(last[last >= EARLY * of_two].min())
+
+
+def compare_at_cuts(readings, cuts, measure, options=AS_USUAL):
+    """Compare heat treatments by the readings of their blades at equal cuts.
+
+    Parameters
+    ----------
+    readings : BladeLives
+        Log readings in place of log lives, with their uncertainty.
+    cuts : float
+    measure : Measure
+    options : ComparisonOptions
+        The margin is one of the reading here.
+
+    Returns
+    -------
+    AtCuts
+
+    Raises
+    ------
+    UnusableInput
+        As `compare_lives`.
+    """
+    return AtCuts(float(cuts), measure, compare_lives(readings, replace(options, history=None)))
+
+
+def log_of_sum(values, relative_u):
+    """Log of the sum of readings (n,) that each are doubtful by `relative_u`, and its error."""
+    values = np.asarray(values, dtype=float)
+    total = float(values.sum())
+    return log(total), float(relative_u) * float(np.sqrt(values @ values)) / total
