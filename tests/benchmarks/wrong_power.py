@@ -2,7 +2,7 @@
 
 Run: python tests/benchmarks/wrong_power.py
 Two blades, the second of 1.3 times the life, eight stages, readings without error made with the
-true power; fitted with p set to 2. Prints a table for edgetest/guide/wear_curves.md.
+true power; the law alone with p set to 2. Prints a table for edgetest/guide/wear_curves.md.
 """
 
 import numpy as np
@@ -23,7 +23,8 @@ def lives(power, reach):
         n += cuts.tolist()
         value += ((FRESH**power + grown * cuts) ** (1 / power)).tolist()
     fit = fit_study(wear_readings(blade, n, value), FitOptions(limit=LIMIT, power=2.0))
-    return fit["A"].life.cuts / 300.0, fit["B"].life.cuts / (300.0 * RATIO)
+    lives = [fit[name].life.by_law.cuts for name in "AB"]
+    return lives[0] / 300.0, lives[1] / (300.0 * RATIO)
 
 
 def main():

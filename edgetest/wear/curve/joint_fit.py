@@ -292,7 +292,7 @@ def power_profile(law, curves, log_powers, start=None):
 
 def _first_powers(law, curves, group, mean):
     """Log powers (T,) to begin with, while the scatter is unknown."""
-    grid = mean + np.linspace(-2.0, 2.0, 17)
+    grid = mean + np.linspace(-2.0, 2.0, 9)
     profile = power_profile(law, curves, grid)
     stages = (np.abs(curves.root).sum(axis=2) > 0).sum(axis=1)
     out = np.empty(group.max() + 1)
