@@ -14,7 +14,6 @@ import os
 import platform
 import time
 from dataclasses import replace
-from itertools import pairwise
 
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -30,13 +29,11 @@ from edgetest.stats.contrast import (
     guarded_t,
     pooled_t,
     quantile,
-    student_cdf,
     welch_t,
 )
-from edgetest.wear.compare.compare_lives import ASSUMED_SD
 from edgetest.wear.compare.replicates import lives_known
 from edgetest.wear.compare.shop_history import learn_scatter, moderated_t
-from edgetest.wear.compare.verdict_on_ratio import cap_probability, chance_to_settle
+from edgetest.wear.compare.verdict_on_ratio import chance_to_settle
 from edgetest.wear.plan.expected_wear import ExpectedWear, stage_se
 from edgetest.wear.plan.stage_schedule import geometric_schedule
 
@@ -182,52 +179,6 @@ def unbalanced(rng):
                 f"{100 * np.mean(np.abs(pooled.difference) <= tested):.1f} | "
                 f"{covers(found, 0):.1f} | {factor(found):.2f} | {factor(pooled):.2f} |"
             )
-
-
-def probabilities(rng):
-    """How often what is called likely is so, where log ratios spread by 0.25 (normal)."""
-    print("\n### What a stated chance is worth\n")
-    print("Log ratios of the heat treatments normal with SD 0.25, scatter of blades log-uniform")
-    print(
-        "from 0.05 to 0.3. `stated` is the chance after the cap, `true` how often it came true.\n"
-    )
-    edges = (0.5, 0.7, 0.8, 0.9, 0.95, 0.975, 1.0)
-    print(
-        "| blades | question | "
-        + " | ".join(f"{a:g} to {b:g}" for a, b in pairwise(edges))
-        + " | uncapped over 0.995 |"
-    )
-    print("|" + " --- |" * (len(edges) + 2))
-    for n in (2, 3, 5):
-        studies = 10 * STUDIES
-        sd = np.exp(rng.uniform(np.log(0.05), np.log(0.3), studies))[:, None]
-        truth = 0.25 * rng.standard_normal(studies)
-        a = sd * rng.standard_normal((studies, n))
-        b = truth[:, None] + sd * rng.standard_normal((studies, n))
-        found = by_design(a, b)
-        df = 2 * n - 2
-        longer = found.probability_above()
-        scatter = (a.var(axis=1, ddof=1) + b.var(axis=1, ddof=1)) / 2
-        moderated = (df * scatter + ASSUMED_SD**2) / (df + 1)
-        outlasts = student_cdf(found.difference / np.sqrt(moderated * (2 / n + 2)), df + 1)
-        next_pair = truth + np.sqrt(2) * sd[:, 0] * rng.standard_normal(studies)
-        for name, chance, came in (
-            ("mean life longer", longer, truth > 0),
-            ("next blade outlasts", outlasts, next_pair > 0),
-        ):
-            most = cap_probability(1.0, df)
-            stated = np.clip(np.maximum(chance, 1 - chance), None, most)
-            right = (chance > 0.5) == came
-            cells = []
-            for low, high in pairwise(edges):
-                rows = (stated >= low) & (stated < high)
-                cells.append(
-                    f"{stated[rows].mean():.3f}: {right[rows].mean():.3f}"
-                    if rows.sum() > 200
-                    else "none"
-                )
-            top = np.maximum(chance, 1 - chance) > 0.995
-            print(f"| {n} | {name} | " + " | ".join(cells) + f" | {right[top].mean():.3f} |")
 
 
 def verdicts(rng):
@@ -430,7 +381,7 @@ def main():
         f"Python {platform.python_version()}, numpy {np.__version__}, scipy {scipy.__version__}, "
         f"{platform.machine()}, one core; {STUDIES} studies a cell, seed {options.seed}"
     )
-    for table in (balanced, unbalanced, probabilities, verdicts, needed, history, thickness):
+    for table in (balanced, unbalanced, verdicts, needed, history, thickness):
         table(rng)
     if options.full:
         full(rng)

@@ -17,7 +17,6 @@ from edgetest.stats.multiple_comparisons import (
     dunnett_quantile,
     studentized_range_quantile,
 )
-from edgetest.wear.compare.verdict_on_ratio import cap_probability
 from tests.wear.columns import compare_lives
 
 CLINIC_1 = [
@@ -85,7 +84,7 @@ def test_two_sample_t_of_auto83b():
 
 
 @pytest.mark.parametrize("sizes", [(2, 2), (3, 3), (5, 5), (3, 5), (7, 4)])
-def test_interval_and_chance_are_scipys_without_reading_error(sizes):
+def test_interval_is_scipys_without_reading_error(sizes):
     from scipy.stats import ttest_ind
 
     rng = np.random.default_rng(sum(sizes))
@@ -94,9 +93,6 @@ def test_interval_and_chance_are_scipys_without_reading_error(sizes):
     ours = compare(a, b)
     assert_allclose(log_ends(ours.ratio), theirs.confidence_interval(0.95), rtol=1e-10)
     assert_allclose(ours.ratio.df, theirs.df, rtol=1e-10)
-    one_sided = ttest_ind(b, a, equal_var=sizes[0] == sizes[1], alternative="greater")
-    stated = cap_probability(1 - one_sided.pvalue, theirs.df)
-    assert_allclose(ours.probability_longer, stated, rtol=1e-9)
 
 
 def test_equivalence_of_the_clinic_data():

@@ -99,6 +99,7 @@ TREATMENTS = ["Temper 200 °C"] * 3 + ["Temper 180 °C"] * 3
 def comparison(treatments=("Temper 200 °C", "Temper 180 °C")):
     """A comparison of known numbers: the second lasts 1.41 times as long as the first."""
     from edgetest.estimate import Estimate
+    from edgetest.wear.compare.chances import Chances
     from edgetest.wear.compare.comparison_result import Comparison, Group, Ratio
     from edgetest.wear.compare.verdict_on_ratio import Practical
 
@@ -119,8 +120,7 @@ def comparison(treatments=("Temper 200 °C", "Temper 180 °C")):
             group(second, ("B1", "B2", "B3"), 354.0, 311.0, 403.0, 0.041),
         ),
         ratio=Ratio(1.405, 1.212, 1.629, 0.95, "pooled t", 4.0),
-        probability_longer=0.996,
-        probability_next_blade_outlasts=0.981,
+        chances=Chances(0.996, 0.985, 0.981, 1.38, 1.19, 1.6, 0.95, in_words=False),
         practical=Practical(0.10, "longer", 1.25, 1.58, 0.90, reaches_margin=True),
         scope="heat_treatments",
         pairs=(),

@@ -10,19 +10,17 @@ from itertools import combinations
 from math import inf
 
 import numpy as np
-from scipy.special import ndtri
 
 from edgetest.doubts import Where, doubt, doubts_of
-from edgetest.estimate import Estimate, checked_level, checked_margin
-from edgetest.stats.contrast import contrast, pooled_t, student_cdf, welch_t
+from edgetest.estimate import checked_level, checked_margin
+from edgetest.stats.contrast import contrast, pooled_t, welch_t
+from edgetest.wear.compare.chances import SeenDifference, shrunk_chances
 from edgetest.wear.compare.comparison_result import (
-    BETWEEN_ENDS,
     Comparison,
-    Group,
     Pair,
-    exp_or_open,
     ratio_of,
 )
+from edgetest.wear.compare.group_lives import group_of
 from edgetest.wear.compare.layout import (
     BY_READINGS,
     SINGLE,
@@ -41,7 +39,6 @@ from edgetest.wear.compare.verdict_on_ratio import (
     Practical,
     Seen,
     blades_to_settle,
-    cap_probability,
     verdict_between,
 )
 
@@ -103,60 +100,13 @@ def compare_lives(lives, options=AS_USUAL):
     level = checked_level(options.level)
     checked_margin(options.margin)
     design = lay_out(independent_results(lives, options.control), options.reference)
-    groups = tuple(_group(design, name, level, lives.shared_se) for name in design.names)
+    groups = tuple(
+        group_of(design, name, level, shared_se=lives.shared_se, history=options.history)
+        for name in design.names
+    )
     first, *others = design.names
     second = max(others, key=lambda name: abs(design.mean(name) - design.mean(first)))
     return _answer(design, groups, first, second, options)
-
-
-def _group(design, name, level, shared_se):
-    """A heat treatment's median life: scatter by the design."""
-    lives, own = design.lives(name), design.replicates.own_ends(name)
-    n, shared = len(lives), np.hypot(shared_se, np.linalg.norm(design.law_u(name)))
-    by_shared = ndtri(0.5 + level / 2) * shared
-    if n == 1 and not design.exact(name):
-        rows = design.replicates.of(name)
-        ends = float(design.replicates.log_low[rows][0]), float(design.replicates.log_high[rows][0])
-        return _named_group(design, name, ends, level, BETWEEN_ENDS, None)
-    if not design.exact(name):
-        found = design.level_of(name).widened(shared**2)
-        ends = found.limits(level, SINGLE)
-        sd = np.sqrt(design.variance(name))
-        method = "median, lives known to intervals"
-        return _named_group(design, name, ends, level, method, sd if np.isfinite(sd) else None)
-    if own is not None:
-        return _named_group(design, name, own, level, "one blade, its own interval", None)
-    if n == 1:
-        reading = np.sqrt(design.measurement(name))
-        half_width = ndtri(0.5 + level / 2) * reading if reading > 0 else inf
-        sd, method = None, "one blade, reading uncertainty"
-    else:
-        sd = float(lives.std(ddof=1))
-        variance, df = sd**2, n - 1
-        if design.balanced and design.exact(*design.names):
-            variance = np.mean([design.variance(k) for k in design.names])
-            df = (n - 1) * len(design.names)
-        half_width = float(contrast(lives.mean(), variance / n, df, level, "t").half_width)
-        method = "median, t on log lives"
-    half_width = np.hypot(half_width, by_shared)
-    ends = lives.mean() - half_width, lives.mean() + half_width
-    return _named_group(design, name, ends, level, method, sd)
-
-
-def _named_group(design, name, ends, level, method, sd):
-    """Group from the ends of its interval."""
-    log_life = design.mean(name)
-    value, low, high = exp_or_open(log_life, *ends)
-    blades = design.replicates.blades[name]
-    return Group(
-        treatment=name,
-        blades=blades,
-        n=len(blades),
-        replicates=len(design.lives(name)),
-        life=Estimate(value, low, high, "cuts", level, method),
-        sd_log_life=sd,
-        log_life=float(log_life),
-    )
 
 
 def _verdict(found, level, margin, family=SINGLE):
@@ -212,9 +162,7 @@ def _answer(design, groups, first, second, options):
         reaches_margin=wide.low > edge or wide.high < 1 / edge,
         blades_verdict=verdict if of_blades else None,
     )
-    longer = outlasts = None
-    if not of_blades and np.isfinite(found.stderr):
-        longer, outlasts = _probabilities(design, found, first, second, family, history)
+    chances = _chances(design, found, first, second, options)
     moderated = with_history(design, first, second, level, history) if history else None
     other, why = _other_interval(design, found, first, second, level, margin, family, verdict)
     weighed = design.blocks is not None and design.blocks.by_control
@@ -225,38 +173,41 @@ def _answer(design, groups, first, second, options):
         ratio=wide,
         other_interval=other,
         with_history=ratio_of(moderated, level, family) if moderated else None,
-        probability_longer=longer,
-        probability_next_blade_outlasts=outlasts,
+        chances=chances,
         practical=practical,
         needed=_needed(design, found, first, second, verdict, margin, level, history),
         scope=speaks_of,
         control=options.control if weighed else None,
         pairs=_pairs(design, level, margin),
-        doubts=_doubts(design, found, speaks_of, why, history),
+        doubts=(
+            *_doubts(design, found, speaks_of, why, history),
+            *(one for group in groups if group.reliable for one in group.reliable.doubts),
+        ),
     )
 
 
-def _probabilities(design, found, first, second, family, history):
+def _chances(design, found, first, second, options):
     """Of a longer mean life, and that the next blade of the second outlasts one of the first.
 
-    Both from the t distribution, the first adjusted over the family, neither stated beyond
-    what the degrees of freedom can bear.
+    Shrunk by how much heat treatments usually differ; that of several the farthest was chosen
+    is in it, for the prior knows of no choice.
     """
-    df = min(float(found.df), 1e9)
-    longer = float(found.probability_above())
-    if family.size > 1:
-        t = float(found.difference / found.stderr) if found.stderr > 0 else 0.0
-        longer = 0.5 + np.sign(t) * family.coverage(abs(t), df) / 2
-    sd, worth = (history.sd_log_life, history.df) if history else (ASSUMED_SD, 1.0)
-    scatter = design.variance(first) + design.variance(second)
+    if scope(design, first, second) == "blades" or not 0 < found.stderr < inf or found.df < 1:
+        return None
+    known = known_variance(design, first, second)
+    scatter = (design.variance(first) + design.variance(second)) / 2
     if not np.isfinite(scatter):
-        return cap_probability(longer, df), None
-    # Two blades that agree by luck would promise too much of the next two: their scatter is
-    # moderated by what a shop's usually is, worth one degree of freedom without a history.
-    moderated = (df * scatter + worth * 2 * sd**2) / (df + worth)
-    doubt = found.stderr**2 * (moderated / scatter if scatter > 0 else 1.0)
-    outlasts = student_cdf(found.difference / np.sqrt(doubt + moderated), df + worth)
-    return cap_probability(longer, df), cap_probability(float(outlasts), df)
+        scatter = found.stderr**2 / sum(1 / len(design.lives(name)) for name in (first, second))
+    evidence = SeenDifference(
+        float(found.difference),
+        float(np.sqrt(max(found.stderr**2 - known, 0.0))),
+        float(found.df),
+        float(np.sqrt(scatter)),
+        float(np.sqrt(known)),
+    )
+    return shrunk_chances(
+        evidence, margin=options.margin, level=options.level, history=options.history
+    )
 
 
 def _other_interval(design, found, first, second, level, margin, family, verdict):

@@ -5,6 +5,8 @@ from math import exp, inf, isfinite
 
 from edgetest.doubts import Doubt, told
 from edgetest.estimate import Estimate, chance, decimals, format_estimate, plain
+from edgetest.wear.compare.chances import Chances, chance_word
+from edgetest.wear.compare.reliable_life import ReliableLife
 from edgetest.wear.compare.verdict_on_ratio import (
     BladesNeeded,
     Practical,
@@ -25,6 +27,7 @@ class Group:
     life: Estimate  # cuts, median
     sd_log_life: float | None  # scatter between replicates; None with one
     log_life: float
+    reliable: ReliableLife | None = None  # what nine of ten such blades last at least
 
     def to_dict(self):
         """JSON-plain values."""
@@ -38,6 +41,7 @@ class Group:
                 "high": plain(self.life.high),
             },
             "sd_log_life": plain(self.sd_log_life),
+            "reliable": self.reliable.to_dict() if self.reliable else None,
         }
 
 
@@ -133,14 +137,27 @@ class Comparison:
     ratio: Ratio
     other_interval: Ratio | None  # by the other rule for the scatter, where it disagrees
     with_history: Ratio | None  # moderated by the shop's earlier studies
-    probability_longer: float | None
-    probability_next_blade_outlasts: float | None
+    chances: Chances | None  # shrunk by what heat treatments usually differ
     practical: Practical
     needed: BladesNeeded | None
     scope: str  # what the ratio speaks of: "heat_treatments", "batches", "blocks" or "blades"
     control: str | None  # the control blade, where its runs have a part in the ratio
     pairs: tuple[Pair, ...]
     doubts: tuple[Doubt, ...]
+
+    @property
+    def probability_longer(self):
+        """Chance that the second lasts longer on average; None where words must do."""
+        return self._chance("longer")
+
+    @property
+    def probability_next_blade_outlasts(self):
+        """Chance that its next blade outlasts the next of the first; None where words must do."""
+        return self._chance("next_outlasts")
+
+    def _chance(self, name):
+        told = self.chances is not None and not self.chances.in_words
+        return float(getattr(self.chances, name)) if told else None
 
     @property
     def blades_needed(self):
@@ -156,6 +173,7 @@ class Comparison:
             "ratio": self.ratio.to_dict(),
             "other_interval": self.other_interval.to_dict() if self.other_interval else None,
             "with_history": self.with_history.to_dict() if self.with_history else None,
+            "chances": self.chances.to_dict() if self.chances else None,
             "probability_longer": plain(self.probability_longer),
             "probability_next_blade_outlasts": plain(self.probability_next_blade_outlasts),
             "practical": self.practical.to_dict(),
@@ -216,6 +234,9 @@ def _sentences(found):
         yield f"What the blocks did to the lives was read from the control blade {found.control}."
     yield from _chances(found, first, second)
     yield from _other_pairs(found, label)
+    for group in found.groups:
+        if group.reliable is not None:
+            yield f"{group.treatment}: {group.reliable.summary()}"
     if found.other_interval is not None:
         yield f"By {found.other_interval.method} it would be {_longer(found.other_interval)}."
     if found.with_history is not None:
@@ -238,17 +259,16 @@ def ratio_sentence(ratio, first, second, verb="lasts", doubt=""):
 
 def _chances(found, first, second):
     """How likely it is that the one which lasted longer does so on average, and the next time."""
-    on_average, next_one = found.probability_longer, found.probability_next_blade_outlasts
-    if on_average is None:
+    if found.chances is None:
         return
-    if found.ratio.estimate < 1:
-        first, second, on_average = second, first, 1 - on_average
-        next_one = None if next_one is None else 1 - next_one
-    yield f"Chance that {second} lasts longer on average: {chance(on_average)}" + (
-        "."
-        if next_one is None
-        else f"; that the next {second.removeprefix('the ')} blade outlasts the next "
-        f"{first.removeprefix('the ')} blade: {chance(next_one)}."
+    longer, outlasts = float(found.chances.longer), float(found.chances.next_outlasts)
+    if longer < 0.5:
+        first, second, longer, outlasts = second, first, 1 - longer, 1 - outlasts
+    said = chance_word if found.chances.in_words else chance
+    yield (
+        f"Chance that {second} lasts longer on average: {said(longer)}; that the next "
+        f"{second.removeprefix('the ')} blade outlasts the next {first.removeprefix('the ')} "
+        f"blade: {said(outlasts)}."
     )
 
 

@@ -1,7 +1,7 @@
 """What a ratio of lives means to a maker: the verdict, the doubts, the blades still needed."""
 
 from dataclasses import dataclass
-from math import isfinite, log
+from math import log
 
 import numpy as np
 from scipy.special import chdtri, nctdtr, ndtr, ndtri, stdtrit
@@ -171,19 +171,6 @@ def blades_to_settle(seen, margin, level=0.95, *, at_least=2, in_blocks=False):
     numbers = np.quantile(needed.ravel(), [0.1, 0.5, 0.9], method="nearest")
     low, middle, high = (max(int(x), at_least) if x <= MOST_BLADES else None for x in numbers)
     return BladesNeeded(middle, low, high, purpose="verdict")
-
-
-def cap_probability(probability, df):
-    """A probability, stated no further than so few blades can bear.
-
-    With two blades a side (df 2) a computed 99.5 % came true 96 % of the time in the
-    simulation of the guide on comparing; the cap is 96 % there, 98.6 % at df 4 (three a
-    side) and 99.5 % at df 8 (five a side).
-    """
-    if not isfinite(df):
-        return probability
-    most = 1 - 0.113 / max(df, 1.0) ** 1.5
-    return min(max(probability, 1 - most), most)
 
 
 def verdict_sentence(verdict, second, first, margin, reaches_margin=False):

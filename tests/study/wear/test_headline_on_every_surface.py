@@ -36,8 +36,11 @@ MAKERS = {
     "lives": (
         "one_blade_per_treatment", "batch_confounded", "batches_are_replicates", "unbalanced",
         "intervals_disagree", "measurement_floor", "no_scatter", "uneven_readings",
-        "life_is_a_bound", "blocks_not_used", "no_control_in_block", "control_not_used",
+        "life_is_a_bound", "batches_unknown", "block_confounded", "blocks_are_replicates",
+        "blocks_too_few", "control_not_needed", "run_to_run_unknown",
+        "no_control_in_block", "control_not_used",
         "blade_left_out", "runs_averaged", "few_blades", "incomplete_block", "history_disagrees",
+        "scatter_larger_today",
     ),
     "study": (
         "no_comparison", "curves_cross", "curves_may_cross", "edge_angle_differs",
@@ -46,7 +49,6 @@ MAKERS = {
     ),
     "at_cuts": ("not_at_these_cuts", "lives_not_compared"),
     "by nature": ("lives_beyond_readings",),
-    "nothing yet": ("scatter_larger_today",),
     "readings": (
         "both_typed_and_measured", "photograph_refused", "photograph_missing", "excluded_rows",
         "invented", "repeatability_used", "scales_differ",
@@ -58,7 +60,7 @@ MAKERS = {
 CHAPTERS = ("wear_curves", "comparing")
 CODES = [kind.code for kind in catalogue().values() if kind.guide in CHAPTERS]
 MAKER_OF = {code: maker for maker, codes in MAKERS.items() for code in codes}
-ELSEWHERE = ("by nature", "nothing yet")  # shown by a study below; made, but not asked for yet
+ELSEWHERE = ("by nature",)  # shown by a study below
 OF_GRADES = ("grades", "lives_together")
 
 
