@@ -55,7 +55,8 @@ def build_bench_sheet(source, made, folder, *, blinded=False, paper="a4", timest
         sections.append(_run(rules, run, number, made, blinded))
     contents = Contents(
         title=f"Bench sheet: {source.title}",
-        subtitle=f"{len(made.runs)} runs in random order, draw {made.seed}",
+        subtitle=f"{len(made.runs)} runs in balanced order, draw {made.seed}; "
+        f"{made.need.in_short()}",
         maker=source.study.maker,
         sections=sections,
         pictures={},

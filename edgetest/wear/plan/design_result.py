@@ -120,6 +120,12 @@ class StudyPlan:
         words = self.words.more if self.ratio > 1 else self.words.less
         return words.format(share=f"{100 * abs(self.ratio - 1):.0f}")
 
+    def in_short(self):
+        """What the study's own blades can show, else how many it takes; for a bench sheet."""
+        if self.as_planned is not None and min(self.blades_planned) > 1:
+            return f"chance to show {self.difference}: {100 * self.as_planned.value:.0f} %"
+        return f"{self.chosen.blades or 'too many'} blades of each would show {self.difference}"
+
     def summary(self):
         """The plan as a maker reads it out."""
         lines = list(self._own())

@@ -50,6 +50,7 @@ def test_every_run_has_its_boxes_on_one_page(planned, tmp_path, paper):
             assert re.search(rf"\b{stage}\b", part), (number, stage)
         for reading in ("Edge width, µm", "Thread severing force, gf", "Sharpness grade"):
             assert reading in part
+    assert f"chance to show {made.need.difference}" in texts[0]
     assert len(pages) <= 1 + len(made.runs)
     assert paper != "a4" or "Run 1: blade" in texts[0]  # the first page is used
 

@@ -91,7 +91,7 @@ def test_the_chance_told_is_the_share_of_studies_that_show_it(name):
     assert abs(told.value - true) < 3 * np.hypot(0.041, told.stderr), (told, true)
 
 
-@pytest.mark.parametrize("name", ["no rolls", "rolls"])
+@pytest.mark.parametrize("name", ["no rolls", "rolls", "rolls and control"])
 def test_balanced_designs_are_exact_and_a_control_costs_nothing(name):
     runs, _, _ = DESIGNS[name]
     exact = exact_t(runs, np.random.default_rng(0))
@@ -99,7 +99,7 @@ def test_balanced_designs_are_exact_and_a_control_costs_nothing(name):
     assert exact.unscaled == pytest.approx(2 / runs.blades[0])
 
 
-@pytest.mark.parametrize("name", ["unequal numbers"])
+@pytest.mark.parametrize("name", ["rolls with gaps", "unequal numbers"])
 def test_what_is_no_least_squares_t_is_simulated_and_says_how_well(name):
     runs, _, _ = DESIGNS[name]
     assert exact_t(runs, np.random.default_rng(0)) is None
