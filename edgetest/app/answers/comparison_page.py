@@ -9,7 +9,7 @@ from edgetest.app.downloads import frame_records, show_figure, table_downloads
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
-from edgetest.report.figures.comparison_figures import plot_comparison
+from edgetest.report.figures.comparison_figures import plot_comparison, plot_ratio_by_limit
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.wording import chance_words, interval_words, life_interval
@@ -45,7 +45,7 @@ def show():
         "difference not worth knowing."
     )
     _pairs(numbers)
-    _elsewhere(result)
+    _elsewhere(result, titled)
     show_notes(result)
     with st.container(horizontal=True):
         link("document", "Write the document", icon=":material/description:")
@@ -138,11 +138,18 @@ def _pairs(numbers):
     st.dataframe(pd.DataFrame(rows), hide_index=True)
 
 
-def _elsewhere(result):
-    """The same ratio at other levels of wear."""
-    if result.compared.levels:
-        words, unit = reading_words(result.reading)
-        st.subheader("At other levels of wear")
-        st.markdown(f"The same ratio of lives, to another limit of the {words} (in {unit}):")
-        for level in result.compared.levels:
-            st.markdown(f"- {level.summary()}")
+def _elsewhere(result, titled):
+    """Readings at equal cuts, card totals, and the same ratio to other limits."""
+    for words in titled.beside:
+        st.markdown(words)
+    if len(titled.levels) < 2:
+        return
+    words, unit = reading_words(result.reading)
+    st.subheader("To other limits")
+    st.markdown(f"The same ratio of lives, to another limit of the {words} (in {unit}):")
+    ax = plot_ratio_by_limit(titled.levels, limit=titled.limit, reading=result.reading)
+    lines = [level.summary() for level in result.compared.levels]
+    name = f"{result.study.folder.name}_ratio_by_limit"
+    show_figure(ax.figure, name, alt=f"Ratio of lives against the limit. {'; '.join(lines)}.")
+    with st.expander("The numbers"):
+        st.markdown("\n".join(f"- {line}" for line in lines))

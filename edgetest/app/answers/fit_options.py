@@ -12,11 +12,16 @@ from edgetest.study.wear.analysis import reading_of
 from edgetest.study.wear.earlier_studies import shop_history
 from edgetest.study.wear.grading import gives_lives, ladder_of
 from edgetest.study.wear.study_readings import AREA, WIDTH
+from edgetest.study.wear.wear_result import dulling
 from edgetest.units import Unreadable, parse_number
+from edgetest.wear.curve.laws import LAWS
 
 USUAL = "as the study says"
 USUAL_LEVEL = 0.95
 LEVELS = (0.8, 0.9, USUAL_LEVEL, 0.99)
+LAWS_BY_DIRECTION = {
+    way: [name for name, law in LAWS.items() if law.direction == way] for way in (1, -1)
+}
 
 
 def fit_options(source, *, compare=False):
@@ -38,17 +43,24 @@ def fit_options(source, *, compare=False):
         limit = _kept(left.text_input, "Limit", "limit", placeholder=USUAL)
         power = _kept(right.text_input, "Power of the law", "power",
                       placeholder="worked out from the readings")  # fmt: skip
+        rising = dulling(source.protocol, chosen["reading"])
+        chosen["law"] = _among("Law of wear", "law", LAWS_BY_DIRECTION[rising], str)
+        of_fresh = _kept(st.text_input, "Limit as a multiple of the fresh reading", "of_fresh",
+                         placeholder="none")  # fmt: skip
         chosen["robust"] = _kept(
             st.toggle, "Give outlying readings less weight", "robust", blank=False
         )
-        levels = ""
+        levels = at_cuts = ""
         if compare:
+            at_cuts = _kept(st.text_input, "Compare readings at so many cuts", "at_cuts",
+                            placeholder="the last that all blades reached")  # fmt: skip
             levels = _kept(
                 st.text_input, "Other levels to compare at, with commas between", "levels",
                 placeholder="shares of the limit",
             )  # fmt: skip
             chosen |= _against(source)
-    return _read(chosen, limit, power, levels)
+    numbers = {"limit": limit, "power": power, "limit_of_fresh": of_fresh, "at_cuts": at_cuts}
+    return _read(chosen, numbers, levels)
 
 
 def _grade(source, reading):
@@ -131,13 +143,10 @@ def _learnt(folders):
     return shop_history(folders)
 
 
-def _read(chosen, limit, power, levels):
+def _read(chosen, numbers, levels):
     """The options with their texts as numbers; None where one is no number."""
     try:
-        if limit:
-            chosen["limit"] = parse_number(limit)
-        if power:
-            chosen["power"] = parse_number(power)
+        chosen |= {name: parse_number(word) for name, word in numbers.items() if word}
         words = [word.strip() for word in levels.replace(";", ",").split(",") if word.strip()]
         if words:
             chosen["also"] = tuple(parse_number(word) for word in words)

@@ -240,7 +240,11 @@ def _lives_table(result, blades, treatments):
         rows.append([breakable(treatment or "Blades"), *life, "", count])
         rows += [_life_row(fit) for fit in members]
     unit = reading_words(result.reading)[1]
-    caption = f"Life to a limit of {result.limit:g} {unit}, blade by blade".rstrip()
+    caption = "Life blade by blade"
+    if result.limit is not None:
+        caption = f"Life to a limit of {result.limit:g} {unit}, blade by blade".rstrip()
+    elif result.limit_of_fresh is not None:
+        caption = f"Life to {result.limit_of_fresh:g} times the fresh reading, blade by blade"
     return table(
         columns, rows, caption=f"{caption}; shaded lines are the heat treatments.", bold=bold
     )

@@ -11,6 +11,7 @@ from edgetest.report.figures.plot_style import (
     GREY,
     INK,
     PAPER,
+    axis_label,
     drawn_in_look,
     log_ticks,
     new_axes,
@@ -267,3 +268,41 @@ def _log_axis(ax, low, high):
 
 def _tall_axes(rows):
     return new_axes(PAGE_WIDTH_IN, (rows + 0.6) * ROW_IN + 0.65)
+
+
+@drawn_in_look
+def plot_ratio_by_limit(levels, *, limit=None, reading="edge_width_um", ax=None):
+    """The ratio of lives against the limit that ends them, with its band.
+
+    Parameters
+    ----------
+    levels : sequence of dict
+        `limit`, `estimate`, `low`, `high` of each, as `AtLevel.to_dict` tells them.
+    limit : float, optional
+        The limit of the study, marked.
+    reading : str
+        Column of the log, for the axis.
+    ax : Axes, optional
+
+    Returns
+    -------
+    Axes
+        Logarithmic both ways; the dashed line is no difference.
+    """
+    ax = ax if ax is not None else new_axes(PAGE_WIDTH_IN, 2.3)
+    rows = sorted(levels, key=lambda row: row["limit"])
+    at, value = ([row[key] for row in rows] for key in ("limit", "estimate"))
+    known = [row["low"] or row["estimate"] / 10 for row in rows]
+    low = np.maximum(known, np.array(value) / 10)
+    high = np.minimum([row["high"] or row["estimate"] * 10 for row in rows], np.array(value) * 10)
+    ax.fill_between(at, low, high, color=ACCENT, alpha=0.18, lw=0)
+    ax.plot(at, value, color=ACCENT, lw=1.8, marker="D", ms=4)
+    ax.axhline(1, color=GREY, lw=1, ls="--")
+    if limit is not None:
+        ax.axvline(limit, color=INK, lw=1, ls=":")
+    _log_axis(ax, at[0] / 1.04, at[-1] * 1.04)
+    ax.set(xlabel=f"limit: {axis_label(reading)}", ylabel="ratio of lives", yscale="log")
+    ticks = log_ticks(min(*low, 1.0), max(*high, 1.0))
+    ax.set_yticks(ticks, [f"{tick:g}" for tick in ticks])
+    ax.minorticks_off()
+    return ax

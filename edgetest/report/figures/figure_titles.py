@@ -27,6 +27,9 @@ class Titled:
     headline: Headline
     alternatives: tuple
     summary: str
+    beside: tuple[str, ...] = ()  # readings at equal cuts and card totals, in sentences
+    levels: tuple[dict, ...] = ()  # the ratio of lives to other limits
+    limit_of_fresh: float | None = None
 
 
 def with_titles(result):
@@ -50,6 +53,9 @@ def with_titles(result):
         headline=result.headline,
         alternatives=result.compared.alternatives,
         summary=result.summary(),
+        beside=tuple(result.beside_lives()),
+        levels=tuple(level.to_dict() for level in result.compared.levels),
+        limit_of_fresh=result.limit_of_fresh,
     )
 
 

@@ -35,6 +35,58 @@ class AtLevel:
         return f"to {self.level_value:.3g}: {ratio}{tail}"
 
 
+def levels_within(fit, runs):
+    """Levels of the reading that the blades' curves ran through, three digits each.
+
+    Parameters
+    ----------
+    fit : StudyFit
+    runs : collection of str
+        Those that are compared; the control blade's are not.
+
+    Returns
+    -------
+    tuple of float
+        Empty where no level lies beyond every fresh edge and short of the last readings.
+    """
+    ends = [fit_.predict([fit_.cuts.min(), fit_.cuts.max()]).value for fit_ in fit.blades
+            if fit_.blade in runs and len(fit_.psi)]  # fmt: skip
+    if not ends:
+        return ()
+    fresh, last = np.log(np.array(ends)).T
+    way = np.sign(np.median(last - fresh))
+    begin, end = way * np.max(way * fresh), np.median(last)
+    if way * (end - begin) <= 0:
+        return ()
+    logs = begin + (end - begin) * np.linspace(LEAST_WEAR, 1.0, LEVELS)
+    return tuple(dict.fromkeys(float(f"{level:.3g}") for level in np.exp(logs)))
+
+
+def where_curves_cross(levels):
+    """The level at which the ratio passes 1, and the levels between which it does.
+
+    Parameters
+    ----------
+    levels : sequence of AtLevel
+        In any order.
+
+    Returns
+    -------
+    tuple of float or None
+        Level (straight between neighbours, both axes logarithmic), lower end, upper end.
+    """
+    inside = sorted(
+        (each for each in levels if not each.extrapolated), key=lambda each: each.level_value
+    )
+    logs = [float(np.log(each.comparison.ratio.estimate)) for each in inside]
+    for i in range(1, len(inside)):
+        if logs[i - 1] * logs[i] < 0:
+            low, high = inside[i - 1].level_value, inside[i].level_value
+            share = logs[i - 1] / (logs[i - 1] - logs[i])
+            return float(low * (high / low) ** share), low, high
+    return None
+
+
 def crossing(levels):
     """Whether one treatment lasts longer to one level and shorter to another.
 

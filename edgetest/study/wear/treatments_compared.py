@@ -2,13 +2,18 @@
 
 from dataclasses import replace
 from functools import partial
-from math import isfinite
+from math import inf
 
-from edgetest.doubts import doubt
+from edgetest.doubts import Where, doubt
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.group_titles import titles_of
-from edgetest.study.wear.other_levels import SHARES, AtLevel, crossing
+from edgetest.study.wear.other_levels import (
+    AtLevel,
+    crossing,
+    levels_within,
+    where_curves_cross,
+)
 from edgetest.study.wear.study_readings import AREA
 from edgetest.study.wear.wear_result import Compared
 from edgetest.study.wear.with_and_without import with_and_without
@@ -16,7 +21,6 @@ from edgetest.study.wear.without_a_blade import Answered
 from edgetest.study.wear.without_readings import ReadFrom
 from edgetest.wear.compare.compare_lives import compare_lives
 from edgetest.wear.compare.fitted_lives import fitted_lives
-from edgetest.wear.curve.study_curves import fit_study
 
 
 def compare_treatments(source, found, fit, how, options, laws=()):
@@ -48,15 +52,19 @@ def compare_treatments(source, found, fit, how, options, laws=()):
     angles, thickness, doubts = geometry_of(
         study, comparison, lives, options, angle=found.reading != AREA
     )
-    levels = tuple(_at_levels(source, found, how, options, comparison))
-    limit = options.limit or options.limit_of_fresh
-    crossed = crossing([AtLevel(float(limit), comparison, _beyond(fit)), *levels])
-    doubts += [doubt(f"curves_{crossed}")] if crossed else []
+    levels, beyond = _at_levels(source, found, fit, options, comparison)
+    if beyond:
+        words = ", ".join(f"{value:g}" for value in beyond)
+        doubts = [*doubts, doubt("levels_beyond_reach", levels=words)]
+    runs = {each.run for each in found.used if each.blade != options.control}
+    limit = float(options.limit or options.limit_of_fresh)
+    own = [] if _out_of_reach(fit, runs) else [AtLevel(limit, comparison, _beyond(fit, runs))]
+    doubts = [*doubts, *_crossing_doubts([*own, *levels])]
     anew = partial(_compared_again, source, found, options)
     curves = ReadFrom(source.log.name, found.columns(), how, fit, laws, anew)
     answered = Answered(comparison, lives, with_control(options, lives))
     hangs = with_and_without(answered, curves, titles_of(study))
-    doubts += hangs.doubts
+    doubts = [*doubts, *hangs.doubts]
     return Compared(comparison, levels, angles, thickness, tuple(doubts), hangs.alternatives)
 
 
@@ -96,23 +104,46 @@ def _compared_again(source, found, options, fit):
         return None
 
 
-def _at_levels(source, found, how, options, comparison):
-    """The comparison at the levels asked for, or at shares of the limit."""
-    columns = found.columns()
+def _at_levels(source, found, fit, options, comparison):
+    """The comparison at the levels asked for, or within the readings; and those out of reach.
+
+    One fit serves all: what changes with the level is where its curves cross it.
+    """
     if options.limit is None:
-        return
-    for value in options.also or [share * options.limit for share in SHARES]:
-        fit = fit_study(columns, replace(how, limit=value))
+        return (), ()
+    runs = {each.run for each in found.used if each.blade != options.control}
+    levels, beyond = [], []
+    for value in options.also or levels_within(fit, runs):
+        at = fit.to_limit(value)
+        if _out_of_reach(at, runs):
+            beyond.append(value)
+            continue
         try:
-            other, _ = _compare(source, found, fit, options)
+            other, _ = _compare(source, found, at, options)
         except NoComparison:
             continue
-        same = (other.first, other.second) == (comparison.first, comparison.second)
-        if same and (other.ratio.low > 0 or isfinite(other.ratio.high)):
-            yield AtLevel(float(value), other, _beyond(fit))
+        if (other.first, other.second) == (comparison.first, comparison.second):
+            levels.append(AtLevel(float(value), other, _beyond(at, runs)))
+    return tuple(levels), tuple(beyond if options.also else ())
 
 
-def _beyond(fit):
-    """Whether most lives of a fit lie beyond the last stage."""
-    lives = [curve.life for curve in fit.blades if curve.life is not None]
+def _out_of_reach(fit, runs):
+    """Whether most of the lives are no more than bounds."""
+    lives = [curve.life for curve in fit.blades if curve.life is not None and curve.blade in runs]
+    return 2 * sum(life.beyond_reach or life.cuts == inf for life in lives) > len(lives)
+
+
+def _beyond(fit, runs):
+    """Whether most of the lives lie beyond the last stage."""
+    lives = [curve.life for curve in fit.blades if curve.life is not None and curve.blade in runs]
     return 2 * sum(life.extrapolated for life in lives) > len(lives)
+
+
+def _crossing_doubts(levels):
+    """Whether the curves cross, and at which level."""
+    crossed = crossing(levels)
+    if not crossed:
+        return []
+    at, low, high = where_curves_cross(levels) or (None, None, None)
+    more = f"They change places at about {at:.3g} (between {low:g} and {high:g})." if at else ""
+    return [doubt(f"curves_{crossed}", more, where=Where(value=at))]

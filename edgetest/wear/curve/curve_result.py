@@ -1,10 +1,12 @@
 """What a fitted wear curve hands over: the curve, its life to the limit, the study's powers."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from edgetest.doubts import Doubt, placed, sentences, told
+from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, plain
 from edgetest.wear.curve.blade_life import Life
 from edgetest.wear.curve.predicted_curve import PredictedCurves
@@ -155,6 +157,30 @@ class StudyFit:
     powers: dict[str, Estimate] = field(default_factory=dict)
     power_root: np.ndarray = field(default_factory=lambda: np.zeros((0, 0)), repr=False)
     treatment_of: dict[str, int] = field(default_factory=dict, repr=False)
+    lives_to: Callable[[float], dict[str, Life | None]] | None = field(default=None, repr=False)
+
+    def to_limit(self, limit):
+        """The same curves with their lives to another limit.
+
+        Parameters
+        ----------
+        limit : float
+
+        Returns
+        -------
+        StudyFit
+            The doubts are those of the first limit's lives.
+
+        Raises
+        ------
+        UnusableInput
+            If it is not above 0.
+        """
+        if not 0 < limit < np.inf:
+            raise UnusableInput(f"{limit} met", "limit", "give a number above 0")
+        lives = self.lives_to(limit) if self.lives_to else {}
+        blades = (replace(fit, life=lives.get(fit.blade)) for fit in self.blades)
+        return replace(self, limit=limit, blades=tuple(blades))
 
     def log_readings_at(self, cuts):
         """Log readings of every run at `cuts`, as the readings bear its curve out.

@@ -1,6 +1,7 @@
 """Wear curves of a study: one law, a curve and a life per blade, a power per heat treatment."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 from math import log
 
 import numpy as np
@@ -140,7 +141,14 @@ def fit_study(readings, options=AS_USUAL):
         powers=powers,
         power_root=power_root(departed.power_cov),
         treatment_of={blade.blade: blade.group for blade in blades},
+        lives_to=partial(_lives_to, fitted, departed, options, spare),
     )
+
+
+def _lives_to(fitted, departed, options, spare, limit):
+    """Lives of the fitted blades, by name, to another limit."""
+    lives = _lives(fitted, departed, replace(options, limit=limit, limit_of_fresh=None), spare)
+    return {blade.blade: life for blade, (life, _) in zip(fitted.blades, lives, strict=True)}
 
 
 def _by_treatment(usable, treatment_of):

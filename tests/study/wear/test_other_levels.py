@@ -3,10 +3,11 @@
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import AnalysisOptions, analyse
-from edgetest.study.wear.other_levels import AtLevel, crossing
+from edgetest.study.wear.other_levels import AtLevel, crossing, where_curves_cross
 from tests.study.wear.logs_of_wedges import log_of, wedge_log
 from tests.wear.columns import compare_lives
 
@@ -48,3 +49,36 @@ def test_levels_tell_a_crossing_from_a_doubt_and_from_neither():
     assert crossing(levels_of(0.99, 1.01)) == ""
     beyond = [replace(level, extrapolated=True) for level in levels_of(0.7, 1.4)]
     assert crossing(beyond) == ""
+
+
+def test_levels_lie_within_the_readings_and_one_fit_serves_them(tmp_path):
+    lives = {("soft", f"A{i}"): 100 * f for i, f in enumerate((0.95, 1.0, 1.06))}
+    lives |= {("hard", f"B{i}"): 160 * f for i, f in enumerate((0.97, 1.0, 1.03))}
+    source = open_source(log_of(tmp_path, wedge_log(lives, {"soft": 2.4, "hard": 2.4})))
+    result = analyse(source, AnalysisOptions(limit=12))
+    values = [each.level_value for each in result.compared.levels]
+    assert len(values) >= 4
+    assert min(values) > 2.4
+    top = max(curve.predict(curve.cuts.max()).value[0] for curve in result.fit.blades)
+    assert max(values) <= top
+    again = analyse(source, AnalysisOptions(limit=values[1]))
+    there = result.compared.levels[1].comparison.ratio
+    assert abs(np.log(there.estimate / again.ratio.estimate)) < 1e-9
+
+
+def test_levels_beyond_reach_are_named_and_have_no_ratio(tmp_path):
+    lives = {("soft", f"A{i}"): 100 * f for i, f in enumerate((0.95, 1.0, 1.06))}
+    lives |= {("hard", f"B{i}"): 160 * f for i, f in enumerate((0.97, 1.0, 1.03))}
+    path = log_of(tmp_path, wedge_log(lives, {"soft": 2.4, "hard": 2.4}))
+    result = analyse(open_source(path), AnalysisOptions(limit=12, also=(8.0, 375.0)))
+    assert [each.level_value for each in result.compared.levels] == [8.0]
+    assert "to 375" not in result.words()
+    assert any("Not compared to 375:" in one.text for one in result.doubts)
+
+
+def test_the_level_at_which_curves_cross():
+    low, high = levels_of(0.8, 1.25)
+    found = where_curves_cross([replace(high, level_value=12.0), replace(low, level_value=3.0)])
+    assert found[0] == pytest.approx(6)
+    assert found[1:] == (3.0, 12.0)
+    assert where_curves_cross(levels_of(1.2, 1.3)) is None

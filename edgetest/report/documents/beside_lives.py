@@ -1,0 +1,35 @@
+"""What stands beside the ratio of lives: equal cuts, card totals, the ratio against the limit."""
+
+from edgetest.report.documents.blocks import figure, section, text
+from edgetest.report.figures.comparison_figures import plot_ratio_by_limit
+from edgetest.report.figures.plot_style import svg_bytes
+
+
+def beside_lives_sections(result, pictures):
+    """The section on other cuts and other limits; none where there is nothing to say.
+
+    Parameters
+    ----------
+    result : Titled
+    pictures : dict
+        Takes the figure's file.
+
+    Returns
+    -------
+    list of dict
+    """
+    blocks = [text(words) for words in result.beside]
+    if len(result.levels) > 1:
+        ax = plot_ratio_by_limit(result.levels, limit=result.limit, reading=result.reading)
+        pictures["ratio_by_limit.svg"] = svg_bytes(ax.figure)
+        alt = "Ratio of lives against the limit. " + " ".join(
+            f"To {row['limit']:g}: {row['estimate']:.3g}." for row in result.levels
+        )
+        blocks.append(figure("ratio_by_limit.svg", alt, RATIO_BY_LIMIT))
+    return [section("At other cuts and other limits", *blocks)] if blocks else []
+
+
+RATIO_BY_LIMIT = (
+    "The ratio of lives against the limit that ends them, with its interval; the dashed line is "
+    "no difference, the dotted one the limit of this study. Limits beyond reach are left out."
+)
