@@ -3,10 +3,13 @@
 from dataclasses import dataclass
 from math import inf
 
+import numpy as np
+
 from edgetest.estimate import plain
 from edgetest.wear.compare.comparison_result import Comparison
 
-SHARES = (0.6, 0.8, 1.25)  # of the limit: levels looked at besides the one that was named
+LEVELS = 6  # looked at besides the limit, evenly on the log scale within the readings
+LEAST_WEAR = 0.3  # of the way (log) from the freshest edge's reading: before it lives are too short
 
 
 @dataclass(frozen=True)

@@ -72,7 +72,7 @@ def test_levels_beyond_reach_are_named_and_have_no_ratio(tmp_path):
     path = log_of(tmp_path, wedge_log(lives, {"soft": 2.4, "hard": 2.4}))
     result = analyse(open_source(path), AnalysisOptions(limit=12, also=(8.0, 375.0)))
     assert [each.level_value for each in result.compared.levels] == [8.0]
-    assert "to 375" not in result.words()
+    assert "; to 375" not in result.words()
     assert any("Not compared to 375:" in one.text for one in result.doubts)
 
 
