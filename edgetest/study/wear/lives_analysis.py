@@ -9,12 +9,11 @@ from edgetest.estimate import checked_level, checked_margin
 from edgetest.store.logs import LIFE
 from edgetest.study.sources import sound
 from edgetest.study.wear.analysis import refuse_unknown_control, settled
-from edgetest.study.wear.compared_runs import NoComparison, two_treatments
+from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.grading import grade_taken, ladder_of
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.study_readings import used_readings
-from edgetest.study.wear.treatments_compared import with_control
 from edgetest.study.wear.wear_result import Compared, StudyResult, UsedReading, counted_doubt
 from edgetest.study.wear.with_and_without import with_and_without
 from edgetest.study.wear.without_a_blade import Answered
@@ -195,22 +194,15 @@ def _together(lives, facts, options):
 def _compared(source, lives, facts, options):
     """The heat treatments compared by these lives; with the doubt that says why not."""
     known = [life for life in lives if life.told]
-    rows = [facts[life.blade] for life in known]
-    blades, treatments = [row.blade for row in rows], [row.heat_treatment for row in rows]
-    treatments = treatments if any(treatments) else blades
-    control, study = options.control, source.study
+    names, study = [life.blade for life in known], source.study
     try:
-        two_treatments({b: t for b, t in zip(blades, treatments, strict=True) if b != control})
+        if not known:
+            raise NoComparison("no blade has a life; see what is said of each")
+        runs = compared_runs(source, [facts[name] for name in names], options.control)
     except NoComparison as why:
         return Compared(doubts=(doubt("no_comparison", why=why),))
-    columns = noted_lives(
-        known,
-        blade=blades,
-        treatment=treatments,
-        batch=[study.blade(blade).batch for blade in blades] if study else None,
-        block=[row.block for row in rows],
-    )
-    options = with_control(options, columns)
+    columns = noted_lives(known, **runs.columns(names))
+    options = runs.control_among(names, options)
     comparison = compare_lives(columns, options)
     angles, thickness, doubts = geometry_of(study, comparison, columns, options)
     hangs = with_and_without(Answered(comparison, columns, options), titles=titles_of(study))

@@ -62,7 +62,7 @@ def compare_treatments(source, found, fit, how, options, laws=()):
     doubts = [*doubts, *_crossing_doubts([*own, *levels])]
     anew = partial(_compared_again, source, found, options)
     curves = ReadFrom(source.log.name, found.columns(), how, fit, laws, anew)
-    answered = Answered(comparison, lives, with_control(options, lives))
+    answered = Answered(comparison, lives, _with_control(options, lives))
     hangs = with_and_without(answered, curves, titles_of(study))
     doubts = [*doubts, *hangs.doubts]
     return Compared(comparison, levels, angles, thickness, tuple(doubts), hangs.alternatives)
@@ -88,10 +88,10 @@ def lives_to_compare(source, fit, used, control):
 def _compare(source, found, fit, options):
     """The comparison of a fit's lives, and these; a control blade without a life is left out."""
     lives = lives_to_compare(source, fit, found.used, options.control)
-    return compare_lives(lives, with_control(options, lives)), lives
+    return compare_lives(lives, _with_control(options, lives)), lives
 
 
-def with_control(options, lives):
+def _with_control(options, lives):
     """The options, a control blade without a life left out."""
     return replace(options, control=options.control if options.control in lives.blade else None)
 

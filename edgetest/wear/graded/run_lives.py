@@ -148,29 +148,22 @@ class RunLives:
         return "\n".join([*lines, *sentences(self.all_doubts())])
 
 
-def noted_lives(lives, *, blade, treatment, batch=None, block=None):
+def noted_lives(lives, **columns):
     """Lives of runs for `compare_lives`.
 
     Parameters
     ----------
     lives : sequence of RunLife, length n
-    blade, treatment : sequence of str, length n
-    batch, block : sequence of str, length n, optional
-        Left out where not every run has one.
+    **columns
+        Blade, heat treatment, batch and block of each, as `BladeLives` has them.
 
     Returns
     -------
     BladeLives
     """
     ends = [log_ends(life) for life in lives]
-    return BladeLives(
-        blade=list(blade),
-        treatment=list(treatment),
-        log_low=[low for low, _ in ends],
-        log_high=[high for _, high in ends],
-        batch=list(batch) if batch is not None and all(batch) else None,
-        block=list(block) if block is not None and all(block) else None,
-    )
+    low, high = ([pair[end] for pair in ends] for end in (0, 1))
+    return BladeLives(log_low=low, log_high=high, **columns)
 
 
 def log_ends(life):

@@ -118,6 +118,14 @@ def test_lives_without_heat_treatments_are_blades(tmp_path):
     assert [group.treatment for group in found.comparison.groups] == ["A", "B"]
 
 
+def test_blades_of_which_nothing_is_known_are_told(tmp_path):
+    text = "blade,heat_treatment,cuts,pass_fail\nA1,soft,0,fail\nB1,hard,0,fail\n"
+    found = answer(tmp_path, text)
+    assert found.comparison is None
+    assert found.summary() == "Nothing to compare: no blade has a life; see what is said of each."
+    assert "never_had_grade" in codes(found)
+
+
 @pytest.mark.parametrize("given", [{"limit": "12"}, {"power": 2.0}, {"robust": True},
                                    {"also": (8.0,)}])  # fmt: skip
 def test_options_of_curves_are_refused_where_there_are_none(tmp_path, given):
