@@ -126,6 +126,7 @@ def _life(by_law, found, limits, i, df, by_factor):
             low=float(last) if least == log(max(last, 1e-300)) else exp_or_inf(least),
             high=inf,
             extrapolated=True,
+            log_life_law_u=(0.0,) * len(by_law.log_life_law_u),  # a bound owes nothing to the law
             beyond_reach=True,
             least_log_life=least,
             by_law=by_law,

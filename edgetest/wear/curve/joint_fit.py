@@ -272,7 +272,7 @@ def _moved(before, now):
     """Whether the fit still changes by more than it matters."""
     if before[2] is None or len(before[2].parts) != len(now[2].parts):
         return True
-    if np.abs(now[0] - before[0]).max() > 1e-5:
+    if np.abs(now[0] - before[0]).max() > 1e-4:
         return True
     sd_before, sd_now = np.sqrt(before[2].parts), np.sqrt(now[2].parts)
     if np.abs(sd_before - sd_now).max() > 1e-4 * sd_now.max():

@@ -220,6 +220,7 @@ def test_a_life_beyond_reach_is_a_bound_with_the_laws_figure_beside():
         assert (life.low, life.high) == (320.0, np.inf)
         assert "beyond_reach" in codes(fit)
         assert abs(life.by_law.log_life_law_u[0]) > life.by_law.log_life_se
+        assert life.log_life_law_u == (0.0,)
         told = life.to_dict()
         assert (told["low"], told["high"]) == (320.0, None)
         assert told["only_if_law_holds"]["cuts"] == told["cuts"] == life.by_law.cuts
