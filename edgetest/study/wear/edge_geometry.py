@@ -7,6 +7,7 @@ import numpy as np
 
 from edgetest.doubts import doubt
 from edgetest.estimate import plain
+from edgetest.study.wear.changed_steps import step_doubts
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.wear.compare.angle_share import angle_share
 from edgetest.wear.compare.covariate import without_covariate
@@ -21,7 +22,7 @@ def edge_angle(blade):
 
 
 def geometry_of(study, comparison, lives, options, *, angle=True):
-    """What the edges' angles and thicknesses could explain, and what to bear in mind of them.
+    """What the edges' angles and thicknesses could explain, and what to bear in mind.
 
     Parameters
     ----------
@@ -39,7 +40,8 @@ def geometry_of(study, comparison, lives, options, *, angle=True):
         return None, None, []
     angles = angles_of(study, comparison, level=options.level) if angle else None
     thickness = thickness_of(study, comparison, lives, options)
-    return angles, thickness, geometry_doubts(study, comparison, angles, thickness)
+    doubts = geometry_doubts(study, comparison, angles, thickness)
+    return angles, thickness, [*doubts, *step_doubts(study, comparison)]
 
 
 def angles_of(study, comparison, *, level=0.95):

@@ -1,0 +1,58 @@
+"""In how many steps do two heat treatments differ, so that no ratio says which of them did it?"""
+
+from edgetest.doubts import doubt
+from edgetest.study.wear.group_titles import titles_of
+
+NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
+
+
+def changed_steps(first, second):
+    """Kinds of step in which two heat treatments differ, in the order of their steps.
+
+    Parameters
+    ----------
+    first, second : HeatTreatment
+
+    Returns
+    -------
+    list of str
+        Such as ["normalise", "temper"]; empty where one has no steps noted. Steps of one kind
+        count once, however many there are.
+    """
+    if not (first.steps and second.steps):
+        return []
+    kinds = dict.fromkeys(step.kind for step in (*first.steps, *second.steps))
+    return [kind for kind in kinds if _of_kind(first, kind) != _of_kind(second, kind)]
+
+
+def _of_kind(treatment, kind):
+    """The steps of a kind as they are said, notes left out."""
+    return [step.words() for step in treatment.steps if step.kind == kind]
+
+
+def step_doubts(study, comparison):
+    """The doubt that more than one step was changed between the two that are compared.
+
+    Parameters
+    ----------
+    study : Study
+    comparison : Comparison
+
+    Returns
+    -------
+    list of Doubt
+    """
+    known = {treatment.id: treatment for treatment in study.heat_treatments}
+    names = comparison.first, comparison.second
+    if not all(name in known for name in names):
+        return []
+    pair = [known[name] for name in names]
+    kinds = [kind.replace("_", " ") for kind in changed_steps(*pair)]
+    if len(kinds) < 2:
+        return []
+    titles = titles_of(study)
+    first, second = (titles.get(name, name) for name in names)
+    steps = f"{', '.join(kinds[:-1])} and {kinds[-1]}"
+    count = NUMBERS.get(len(kinds), str(len(kinds))).capitalize()
+    words = {"count": count, "first": first, "second": second, "steps": steps}
+    return [doubt("several_steps_changed", **words)]
