@@ -20,6 +20,8 @@ from edgetest.wear.compare.replicates import lives_known
 from edgetest.wear.curve.card_sums import INITIAL_CYCLES
 
 CARD = "card_mm"
+# Of the margin: edges that have moved less cannot differ by it through wear; a choice.
+HARDLY = 2.0
 FORCE = "{one} needs {ratio} times the force that {other} needs"
 MEASURES = {
     WIDTH: Measure("the edge of {one} is {ratio} times as wide as that of {other}", "edge width"),
@@ -141,7 +143,19 @@ def at_equal_cuts(runs, fit, measure, options):
             f"the last cuts that all reached are {reached:g}",
         )
     found = compare_at_cuts(columns, cuts, measure, runs.control_among(read, options))
+    found = replace(found, worn=_worn(runs, fit, columns.log_low, read, options.margin))
     return found, _not_there(runs, last, set(members) - set(read))
+
+
+def _worn(runs, fit, log_reading, read, margin):
+    """Whether the edges have changed by more than twice the margin since they were fresh."""
+    fresh = {curve.blade: curve.predict(curve.cuts.min()).value[0] for curve in fit.blades}
+    moved = [
+        abs(log - np.log(fresh[run]))
+        for log, run in zip(log_reading, read, strict=True)
+        if run not in runs.of_control
+    ]
+    return bool(np.median(moved) > HARDLY * np.log1p(margin))
 
 
 def _not_there(runs, last, short):

@@ -22,6 +22,8 @@ from edgetest.study.wear.without_readings import ReadFrom
 from edgetest.wear.compare.compare_lives import compare_lives
 from edgetest.wear.compare.fitted_lives import fitted_lives
 
+SAYS_NOTHING = 1000.0  # upper over lower end of a ratio that is not worth printing; a choice
+
 
 def compare_treatments(source, found, fit, how, options, laws=()):
     """What the lives of the fitted runs say of their heat treatments.
@@ -122,7 +124,10 @@ def _at_levels(source, found, fit, options, comparison):
             other, _ = _compare(source, found, at, options)
         except NoComparison:
             continue
-        if (other.first, other.second) == (comparison.first, comparison.second):
+        ratio = other.ratio
+        if not (ratio.low > 0 and ratio.high / ratio.low < SAYS_NOTHING):
+            beyond.append(value)
+        elif (other.first, other.second) == (comparison.first, comparison.second):
             levels.append(AtLevel(float(value), other, _beyond(at, runs)))
     return tuple(levels), tuple(beyond if options.also else ())
 

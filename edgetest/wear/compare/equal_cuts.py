@@ -40,13 +40,15 @@ class AtCuts:
     """The ratio of readings at equal cuts, second over first heat treatment.
 
     `comparison` is of log readings: what it calls a life is the reading. `leads` where this
-    answers the study, and the ratio of lives stands beside it.
+    answers the study, and the ratio of lives stands beside it. `worn` is False where the edges
+    have hardly changed since they were fresh: what they read is their grind, and no verdict.
     """
 
     cuts: float
     measure: Measure
     comparison: Comparison
     leads: bool = False
+    worn: bool = True
 
     @property
     def ratio(self):
@@ -57,6 +59,8 @@ class AtCuts:
     def verdict(self):
         """Which of both has the better edge: "second", "first", "alike" or "cannot_tell"."""
         found = self.comparison.practical.verdict
+        if not self.worn or self.comparison.scope == "blades":
+            return "cannot_tell"
         if found in ("longer", "shorter"):
             return "second" if (found == "longer") == (self.measure.worse < 0) else "first"
         return {"no_relevant_difference": "alike"}.get(found, found)
@@ -69,14 +73,14 @@ class AtCuts:
     def to_dict(self):
         """JSON-plain values."""
         found = self.comparison
-        claimed = found.scope != "blades"
         return {
             "cuts": plain(self.cuts),
             "reading": self.measure.noun,
             "first": found.first,
             "second": found.second,
             "ratio": found.ratio.to_dict(),
-            "better": self.verdict if claimed else "cannot_tell",
+            "better": self.verdict,
+            "worn": self.worn,
             "margin": found.practical.margin,
             "scope": found.scope,
             "readings": [
@@ -123,6 +127,11 @@ class AtCuts:
 
     def _verdict_words(self, one, other):
         share = f"{100 * self.comparison.practical.margin:g} % in {self.measure.noun}"
+        if not self.worn:
+            return (
+                f"The edges have hardly worn there: that tells how {one} and {other} were ground, "
+                "not which wears less."
+            )
         if self.verdict == "alike":
             return f"No relevant difference there: {one} and {other} are alike to within {share}."
         if self.verdict == "cannot_tell":
