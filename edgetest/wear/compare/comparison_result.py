@@ -59,7 +59,7 @@ class Ratio:
     def to_dict(self):
         """JSON-plain values."""
         return {
-            "estimate": plain(self.estimate),
+            "estimate": plain(self.estimate) if self.estimate > 0 else None,  # 0: an end is open
             "low": plain(self.low),
             "high": plain(self.high),
             "level": self.level,
@@ -223,7 +223,12 @@ def _sentences(found):
     label = LABELS.get(found.scope, "")
     first, second = label + found.first, label + found.second
     if found.ratio.low == 0 and found.ratio.high == inf:
-        yield f"Both {first} and {second} were stopped too early to say by how much they differ."
+        why = f"Both {first} and {second} were stopped too early to say by how much they differ."
+        if any(one.code == "no_scatter" for one in found.doubts):
+            why = (
+                f"The blades of {first} and of {second} are each all alike: no ratio can be given."
+            )
+        yield why
         return
     yield ratio_sentence(found.ratio, first, second)
     practical = found.practical

@@ -113,6 +113,22 @@ def test_noted_lives_go_the_same_way(tmp_path):
     assert [life.blade for life in again.fit.blades] == ["A1", "A1 (2)"]
 
 
+def test_lives_that_are_all_alike_show_no_scatter(tmp_path):
+    found = answer(tmp_path, noted(["A1,soft,300", "A2,soft,300", "B1,hard,200", "B2,hard,200"]))
+    assert found.summary().startswith("The blades of soft and of hard are each all alike")
+    assert found.comparison.practical.verdict == "cannot_tell"
+
+
+def test_a_heat_treatment_that_was_never_dull_has_no_ratio_but_a_bound(tmp_path):
+    lives = ["A1,soft,>600", "A2,soft,>700", "A3,soft,>650"]
+    found = answer(tmp_path, noted([*lives, "B1,hard,210", "B2,hard,230", "B3,hard,250"]))
+    ratio = found.comparison_to_dict()["ratio"]
+    assert (ratio["estimate"], ratio["low"]) == (None, 0)
+    assert ratio["high"] < 0.5
+    assert found.comparison.practical.verdict == "shorter"
+    assert found.summary().startswith("Soft lasts at least ")
+
+
 def test_lives_without_heat_treatments_are_blades(tmp_path):
     found = answer(tmp_path, "blade,life\nA,340\nB,300\n")
     assert [group.treatment for group in found.comparison.groups] == ["A", "B"]
