@@ -46,7 +46,8 @@ def blade_lives(fitted, departed, limits):
     def quantile_of(log_life):
         from scipy.special import stdtrit
 
-        df[:] = _degrees(departed, curves, np.minimum(log_life, np.log(last)), limits.of_fresh)
+        found = _degrees(departed, curves, np.minimum(log_life, np.log(last)), limits.of_fresh)
+        df[:] = np.minimum(found, law.df)  # a path has readings to lean on no more than its law
         return stdtrit(df, 0.5 + limits.level / 2)
 
     found = _with_limit_error(crossings(sought, quantile_of), limits)

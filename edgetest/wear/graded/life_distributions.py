@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from math import exp, inf, log
 
 import numpy as np
-from scipy.optimize import brentq
 from scipy.special import chdtri, stdtrit
 
 from edgetest.doubts import Doubt, Where, doubt, told
@@ -296,6 +295,8 @@ def _cross(drop, start, step, threshold, limit):
     `drop` rises away from its minimum, so the crossing is bracketed by doubling steps, then
     closed in by Brent's method.
     """
+    from scipy.optimize import brentq  # 0.1 s that known lives need not wait for
+
     sign = 1.0 if step > 0 else -1.0
     inner, outer = start, start + step
     if drop(inner) >= threshold:
