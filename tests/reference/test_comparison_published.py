@@ -172,3 +172,19 @@ def test_dunnett_of_one_comparison_is_student():
     from scipy.special import stdtrit
 
     assert_allclose(dunnett_quantile(0.95, (0.5,), 4.0), stdtrit(4, 0.975), rtol=1e-7)
+
+
+# Hours of sleep gained under two drugs by ten patients, R's data set sleep (Student 1908);
+# answers as R's t.test prints them, from memory.
+SLEEP_1 = [0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0]
+SLEEP_2 = [1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4]
+
+
+def test_sleep_gained_in_pairs_and_apart():
+    paired = compare(SLEEP_1, SLEEP_2, block=[f"patient {i}" for i in range(10)] * 2)
+    assert_allclose(log_ends(paired.ratio), [0.7001142, 2.4598858], atol=5e-8)
+    assert paired.ratio.df == 9
+    welch = welch_t(SLEEP_1, SLEEP_2)
+    assert_allclose(welch.df, 17.776, atol=5e-4)
+    assert_allclose([welch.low, welch.high], [-0.2054832, 3.3654832], atol=5e-8)
+    assert compare(SLEEP_1, SLEEP_2).practical.verdict == "cannot_tell"
