@@ -135,7 +135,7 @@ def test_a_graded_reading_is_told_as_when_each_blade_left_the_grade(empty):
 def test_grades_are_compared_on_the_page_of_every_comparison(empty):
     (empty / "log.csv").write_text(GRADED, encoding="utf-8")
     run = graded("comparison")
-    assert any("about these blades" in words.value for words in run.markdown)
+    assert any("neither can be said to last longer" in words.value for words in run.markdown)
     assert next(metric.label for metric in run.metric) == "ratio of lives"
 
 
