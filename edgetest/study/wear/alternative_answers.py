@@ -3,18 +3,24 @@
 from dataclasses import dataclass, replace
 
 from edgetest.doubts import Doubt
+from edgetest.study.wear.group_titles import titled_comparison
 from edgetest.wear.compare.comparison_result import Ratio
 
 
 @dataclass(frozen=True)
 class Finding:
-    """What is found of two heat treatments: ratio of lives, verdict, whether by the margin."""
+    """What is found of two heat treatments: ratio of lives, verdict, whether by the margin.
+
+    Of readings at equal cuts `says` tells the ratio, with {first} and {second}, and the verdict
+    is which of both is the better.
+    """
 
     first: str
     second: str
     ratio: Ratio
     verdict: str
     reaches_margin: bool
+    says: str = ""
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -27,7 +33,9 @@ class Finding:
     def summary(self):
         """The finding in a few words, the longer one first."""
         if self.verdict == "cannot_tell":
-            return "cannot tell which lasts longer"
+            return f"cannot tell which {'is the better' if self.says else 'lasts longer'}"
+        if self.says:
+            return self.says.format(first=self.first, second=self.second)
         if self.verdict == "no_relevant_difference":
             return f"no relevant difference, {self.ratio}"
         longer, other, ratio = self.second, self.first, self.ratio
@@ -49,6 +57,33 @@ def finding_of(comparison, first=None, second=None):
             reaches = pair.ratio.low > edge or pair.ratio.high < 1 / edge
             return Finding(first, second, pair.ratio, pair.verdict, reaches)
     return None
+
+
+def finding_at_cuts(at_cuts):
+    """The finding of readings at equal cuts.
+
+    Parameters
+    ----------
+    at_cuts : AtCuts
+
+    Returns
+    -------
+    Finding
+    """
+    found, practical = at_cuts.comparison, at_cuts.comparison.practical
+    places = {found.first: "{first}", found.second: "{second}"}
+    said = replace(at_cuts, comparison=titled_comparison(found, places)).sentences()[0]
+    said = said.removesuffix(f" ({100 * found.ratio.level:g} % interval).")
+    better = {"second": "second_is_better", "first": "first_is_better",
+              "alike": "no_relevant_difference"}  # fmt: skip
+    return Finding(
+        found.first,
+        found.second,
+        found.ratio,
+        better.get(at_cuts.verdict, at_cuts.verdict),
+        practical.reaches_margin,
+        says=said[0].lower() + said[1:],
+    )
 
 
 def changed(given, found):

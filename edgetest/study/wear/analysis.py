@@ -115,7 +115,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     if compare:
         compared = compare_treatments(source, found, fit, how, options, laws)
         sums = card_sums_of(found.readings) if found.reading == CARD else {}
-        compared = with_equal_cuts(compared, source, found, fit, options, sums)
+        compared = with_equal_cuts(compared, source, found, fit, how, options, sums)
     return StudyResult(
         study=source.study,
         protocol=source.protocol,

@@ -1,15 +1,20 @@
 """The readings of a study's blades compared where all of them were cut alike."""
 
 from dataclasses import replace
+from functools import partial
 from math import isfinite
 
 import numpy as np
 
-from edgetest.doubts import Where, doubt
+from edgetest.doubts import Where, doubt, retold
 from edgetest.errors import UnusableInput
+from edgetest.study.wear.alternative_answers import finding_at_cuts
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
+from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.study_readings import AREA, WIDTH
 from edgetest.study.wear.wear_result import dulling
+from edgetest.study.wear.with_and_without import hangs_on_readings
+from edgetest.study.wear.without_readings import ReadFrom
 from edgetest.wear.compare.equal_cuts import (
     Measure,
     compare_at_cuts,
@@ -33,7 +38,7 @@ MEASURES = {
 }
 
 
-def with_equal_cuts(compared, source, found, fit, options, sums):
+def with_equal_cuts(compared, source, found, fit, how, options, sums):
     """What the lives say, with what the readings at equal cuts say beside or instead of it.
 
     Equal cuts lead where no lives are compared, or more than half the lives of a heat treatment
@@ -46,6 +51,8 @@ def with_equal_cuts(compared, source, found, fit, options, sums):
     found : StudyReadings
     fit : StudyFit
         Of these readings.
+    how : FitOptions
+        By which they were fitted.
     options : AnalysisOptions
         As the study settles them.
     sums : dict of str to CardSums
@@ -69,13 +76,28 @@ def with_equal_cuts(compared, source, found, fit, options, sums):
     else:
         doubts += compared.doubts
     if leads:
-        doubts += at_cuts.doubts
+        anew = partial(_found_again, runs, measure, replace(options, at_cuts=at_cuts.cuts))
+        read_from = ReadFrom(source.log.name, found.columns(), how, fit, (), anew)
+        hangs = hangs_on_readings(at_cuts, read_from, titles_of(source.study))
+        earned = {one.doubt.code for one in compared.alternatives}
+        limits = (replace(one, gravity="limits") if one.code in earned else one for one in doubts)
+        doubts = (*hangs.doubts, *retold(limits, hangs.doubts), *at_cuts.doubts)
+        compared = replace(compared, alternatives=hangs.alternatives)
     return replace(
         compared,
         at_cuts=replace(at_cuts, leads=leads),
         totals=card_totals(runs, fit, sums, options),
         doubts=doubts,
     )
+
+
+def _found_again(runs, measure, options, fit, _):
+    """The finding at the same cuts of another fit, None where a heat treatment is not there."""
+    try:
+        at_cuts, _ = at_equal_cuts(runs, fit, measure, options)
+    except UnusableInput:
+        return None
+    return at_cuts and finding_at_cuts(at_cuts)
 
 
 def _without_lives(one):

@@ -5,6 +5,7 @@ from functools import partial
 from math import inf
 
 from edgetest.doubts import Where, doubt
+from edgetest.study.wear.alternative_answers import finding_of
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.group_titles import titles_of
@@ -62,7 +63,7 @@ def compare_treatments(source, found, fit, how, options, laws=()):
     limit = float(options.limit or options.limit_of_fresh)
     own = [] if _out_of_reach(fit, runs) else [AtLevel(limit, comparison, _beyond(fit, runs))]
     doubts = [*doubts, *_crossing_doubts([*own, *levels])]
-    anew = partial(_compared_again, source, found, options)
+    anew = partial(_found_again, source, found, options)
     curves = ReadFrom(source.log.name, found.columns(), how, fit, laws, anew)
     answered = Answered(comparison, lives, _with_control(options, lives))
     hangs = with_and_without(answered, curves, titles_of(study))
@@ -98,12 +99,13 @@ def _with_control(options, lives):
     return replace(options, control=options.control if options.control in lives.blade else None)
 
 
-def _compared_again(source, found, options, fit):
-    """The comparison of another fit, None where it cannot be made."""
+def _found_again(source, found, options, fit, given):
+    """The finding of another fit, None where it cannot be made."""
     try:
-        return _compare(source, found, fit, options)[0]
+        comparison, _ = _compare(source, found, fit, options)
     except NoComparison:
         return None
+    return finding_of(comparison, given.first, given.second)
 
 
 def _at_levels(source, found, fit, options, comparison):

@@ -143,12 +143,11 @@ class StudyResult:
     def headline(self) -> Headline:
         """The answer under the heat treatments' titles, what limits it, and the notes."""
         found = self.comparison and titled_comparison(self.comparison, titles_of(self.study))
-        answer = found.sentences() if found else ()
-        lives = headline_of(answer, self.doubts, self.compared.alternatives)
+        answer = found.sentences() if found else []
         at_cuts = self.compared.at_cuts
-        if at_cuts is None or not at_cuts.leads:
-            return lives
-        return replace(lives, answer=(*self._titled(at_cuts).sentences(), *lives.answer))
+        if at_cuts is not None and at_cuts.leads:
+            answer = [*self._titled(at_cuts).sentences(), *answer]
+        return headline_of(answer, self.doubts, self.compared.alternatives)
 
     def beside_lives(self):
         """Sentences on the readings at equal cuts and on card totals that stand beside lives."""

@@ -11,7 +11,13 @@ from math import inf, log
 import numpy as np
 
 from edgetest.doubts import Doubt, doubt
-from edgetest.study.wear.alternative_answers import Alternative, Finding, changed, finding_of
+from edgetest.study.wear.alternative_answers import (
+    Alternative,
+    Finding,
+    changed,
+    finding_at_cuts,
+    finding_of,
+)
 from edgetest.study.wear.without_a_blade import without_blade
 from edgetest.study.wear.without_readings import MANY_BLADES, without_readings
 
@@ -47,7 +53,9 @@ def with_and_without(answered, curves=None, titles=None):
     given = finding_of(answered.comparison)
     if answered.comparison.scope == "blades":
         return WithAndWithout()
-    tried, told = without_readings(answered, curves, given) if curves is not None else ([], [])
+    tried, told = [], []
+    if curves is not None:
+        tried, told = without_readings(answered.comparison, curves, given)
     attempts = [without_blade] if told else [without_blade, _other_rule]
     attempts += [partial(way, curves) for way in (_other_law, _by_readings_alone) if curves]
     for attempt in attempts:
@@ -55,6 +63,27 @@ def with_and_without(answered, curves=None, titles=None):
         tried += more
         told += doubts
     tried = [one.titled(titles or {}) for one in tried]
+    return WithAndWithout(tuple(tried), (*(one.told() for one in tried), *told))
+
+
+def hangs_on_readings(at_cuts, read_from, titles):
+    """Other answers than the one given at equal cuts, where one reading stands between them.
+
+    Parameters
+    ----------
+    at_cuts : AtCuts
+    read_from : ReadFrom
+    titles : dict of str to str
+
+    Returns
+    -------
+    WithAndWithout
+    """
+    if at_cuts.comparison.scope == "blades":
+        return WithAndWithout()
+    given = finding_at_cuts(at_cuts)
+    tried, told = without_readings(at_cuts.comparison, read_from, given)
+    tried = [one.titled(titles) for one in tried]
     return WithAndWithout(tuple(tried), (*(one.told() for one in tried), *told))
 
 

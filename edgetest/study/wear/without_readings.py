@@ -6,8 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from edgetest.doubts import doubt
-from edgetest.study.wear.alternative_answers import Alternative, changed, finding_of
-from edgetest.wear.compare.comparison_result import Comparison
+from edgetest.study.wear.alternative_answers import Alternative, Finding, changed
 from edgetest.wear.curve.curve_result import StudyFit
 from edgetest.wear.curve.law_choice import LawScore
 from edgetest.wear.curve.stage_cells import WearReadings
@@ -29,14 +28,18 @@ SUSPECT = {
 
 @dataclass(frozen=True)
 class ReadFrom:
-    """What the lives were read from: readings, fit, the laws ranked; and how to compare anew."""
+    """What an answer was read from: readings, fit, the laws ranked; and how to find it anew.
+
+    `find` gives the finding of another fit, of the same two heat treatments as one given; None
+    where there is none.
+    """
 
     file: str
     columns: WearReadings
     how: FitOptions
     fit: StudyFit
     laws: tuple[LawScore, ...]
-    compare: Callable[[StudyFit], Comparison | None]
+    find: Callable[[StudyFit, Finding], Finding | None]
 
     def finding(self, given, *, columns=None, how=None):
         """The finding of other readings, or by another way to fit, and that fit.
@@ -53,17 +56,16 @@ class ReadFrom:
             None where these cannot be compared.
         """
         fit = fit_study(self.columns if columns is None else columns, how or self.how)
-        comparison = self.compare(fit)
-        found = comparison and finding_of(comparison, given.first, given.second)
-        return found, fit.in_file(self.file)
+        return self.find(fit, given), fit.in_file(self.file)
 
 
-def without_readings(answered, curves, given):
+def without_readings(comparison, curves, given):
     """The answer without each reading that stands out, or else without all of them.
 
     Parameters
     ----------
-    answered : Answered
+    comparison : Comparison
+        Of the answer given, for its doubts.
     curves : ReadFrom
     given : Finding
 
@@ -73,7 +75,7 @@ def without_readings(answered, curves, given):
         The other answers where the verdict is another one; the doubts about the readings
         that change nothing, with what is expected where they have no say in it.
     """
-    flagged = _flagged(answered, curves)
+    flagged = _flagged(comparison, curves)
     if not flagged:
         return [], []
     found, told = [], []
@@ -96,11 +98,11 @@ def without_readings(answered, curves, given):
     return [], told if one_by_one else [about, *told]
 
 
-def _flagged(answered, curves):
+def _flagged(comparison, curves):
     """The doubts about readings that stand out from their curves; if suspect, from robust ones."""
     fit = curves.fit
     found = {one.where.row: one for one in _outlying(fit)}
-    codes = {one.code for one in (*answered.comparison.doubts, *fit.doubts)}
+    codes = {one.code for one in (*comparison.doubts, *fit.doubts)}
     codes |= {one.code for blade in fit.blades for one in blade.doubts}
     if codes & SUSPECT and not curves.how.robust and len(fit.blades) <= MANY_BLADES:
         robust = fit_study(curves.columns, replace(curves.how, robust=True)).in_file(curves.file)

@@ -122,6 +122,21 @@ def test_lives_a_little_beyond_the_readings_are_counted_and_both_answers_stand(t
 def test_blades_stopped_far_from_the_limit_allow_no_claim(tmp_path):
     text = wedge_log({key: 4 * life for key, life in invented_lives(1.5, 3).items()}, FRESH)
     found = answer(tmp_path, text)
-    (beyond,) = [one for one in found.doubts if one.code == "lives_beyond_readings"]
-    assert beyond.text.startswith("6 of 6 lives lie beyond their blade's last stage")
+    beyond = [one.where.blade for one in found.doubts if one.code == "beyond_reach"]
+    assert sorted(beyond) == ["H1", "H2", "H3", "S1", "S2", "S3"]
     assert "longer" not in found.headline.answer[0]
+
+
+def test_where_readings_at_equal_cuts_lead_a_gross_reading_decides_there_too(tmp_path):
+    lives = {key: 4 * life for key, life in invented_lives(1.5, 3).items()}
+    clean = wedge_log(lives, FRESH)
+    found, without = answer(tmp_path, made_larger(clean, 17, 4)), answer(tmp_path, clean)
+    assert without.compared.at_cuts.leads
+    assert without.compared.at_cuts.verdict == "second"
+    assert found.compared.at_cuts.leads
+    (other,) = found.compared.alternatives
+    assert (other.verdict, other.doubt.where.row) == ("second_is_better", 17)
+    first, second, *_ = found.headline.answer
+    assert first == "Not settled: the answer hangs on one reading."
+    assert "cannot tell which is the better. Without it: at 200 cuts the edge of H is" in second
+    assert second.endswith("times as wide as that of S.")
