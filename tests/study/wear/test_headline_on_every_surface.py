@@ -266,4 +266,15 @@ def test_blades_stopped_far_from_the_limit_are_not_said_to_hold_their_edge_longe
     assert "holds its edge longer" not in first
     assert "lasts" not in first
     for surface in ("text", "page", "document"):
-        assert "6 of 6 lives lie beyond their blade's last stage" in said[surface]
+        assert (
+            "S1, S2, S3, H1, H2, H3: The blade was stopped far short of the limit"
+            in (said[surface])
+        )
+
+
+def test_lives_a_little_beyond_the_readings_are_counted_on_every_surface(tmp_path, monkeypatch):
+    lives = {key: 1.6 * life for key, life in LIVES.items()}
+    said = nature(tmp_path, monkeypatch, wedge_log(lives, {"S": 2.4, "H": 2.4}))
+    assert gravities(said, "lives_beyond_readings") == {"limits"}
+    for surface in ("text", "page", "document"):
+        assert "3 of 6 lives lie beyond their blade's last stage" in said[surface]
