@@ -112,6 +112,11 @@ class PlanWishes:
     )
     power: float = root.option("Chance to show the ratio if it is true.", float, default=0.8)
     runs: int = root.option("Times each blade is cut, each under another roll.", int, default=1)
+    looks: bool = root.option(
+        "Fix looks beforehand: read the test at every blade a side, and end it early.", bool,
+        default=False, is_flag=True,
+    )  # fmt: skip
+    most: int | None = root.option("With looks: greatest number of blades a side (8).", int)
     blocks: str = root.option("Rolls, boards or days, separated by commas.", default="roll 1")
     seed: int = root.option("Of order and codes.", int, default=1)
 

@@ -73,8 +73,10 @@ def fit_command(log, question, json_):
               help="An earlier study on the same protocol, "
               "whose scatter may moderate this one's.")  # fmt: skip
 @click.option("--also", multiple=True, type=root.ABOVE_ZERO, help="Compare at this level too.")
+@click.option("--look", is_flag=True,
+              help="Note this look in the study, of those that its plan fixed.")  # fmt: skip
 @root.as_json
-def compare_command(log, question, against, history, also, json_):
+def compare_command(log, question, against, history, also, look, json_):
     """Which heat treatment's blades last longer, by what factor, how sure. LOG as in fit."""
     from edgetest.study.wear.earlier_studies import shop_history
     from edgetest.study.wear.wear_answer import comparison_of
@@ -82,6 +84,10 @@ def compare_command(log, question, against, history, also, json_):
     earlier = shop_history(history, workers=question.workers)
     more = {**vars(against), "history": earlier, "also": also}
     result = _asked_of(log, question, json_, comparison_of, **more)
+    if look:
+        from edgetest.study.wear.study_looks import remember_look
+
+        remember_look(log, result.comparison and result.comparison.look)
     root.say(result.comparison_to_dict(), result.words(), json_)
 
 

@@ -82,15 +82,27 @@ class LookBounds:
             return "stop"
         if look == len(self.sizes) - 1:
             return "end"
-        return "futile" if self.chance_to_cross(look, z) < FUTILITY else "go_on"
+        looks = np.full((len(self.sizes), 1), z)
+        return "futile" if self.futile(looks)[look, 0] else "go_on"
 
-    def chance_to_cross(self, look, z):
-        """Predictive chance to cross at the last look, from a deviate z >= 0 at this one.
+    def futile(self, z):
+        """Whether going on would hardly lead to a claim, from the deviates z >= 0 of all looks.
 
-        The trend is taken as the data's own, with its doubt (a flat prior).
+        The chance to cross at the last look, predicted from the trend that the data show and its
+        doubt (a flat prior), is below `FUTILITY`. Never at the last look. It binds nobody: the
+        levels hold for those who go on.
+
+        Parameters
+        ----------
+        z : ndarray, shape (looks, studies)
+
+        Returns
+        -------
+        ndarray of bool, shape (looks, studies)
         """
-        share = self.sizes[look] / self.most
-        return ndtr((z / np.sqrt(share) - self.constant) / np.sqrt((1 - share) / share))
+        share = (np.array(self.sizes[:-1]) / self.most)[:, None]
+        chance = ndtr((z[:-1] / np.sqrt(share) - self.constant) / np.sqrt((1 - share) / share))
+        return np.vstack([chance < FUTILITY, np.zeros((1, z.shape[1]), dtype=bool)])
 
 
 def normal_deviate(t, df):

@@ -44,6 +44,8 @@ class Beliefs(TypedDict, total=False):
     runs: int
     power: float
     level: float
+    looks: bool
+    most: int | None
 
 
 def read_log(log: LogLike) -> Source:
@@ -223,7 +225,8 @@ def compare(
     return comparison_of(given_log(log), options, workers=workers)
 
 
-@offers(Beliefs, life=None, fresh=None, limit=None, reading_cv=None, runs=1, power=0.8, level=0.95)
+@offers(Beliefs, life=None, fresh=None, limit=None, reading_cv=None, runs=1, power=0.8, level=0.95,
+        looks=False, most=None)  # fmt: skip
 def plan(
     study: LogLike,
     *,
@@ -267,6 +270,10 @@ def plan(
         Times that each blade is cut, every time sharpened anew and under another roll.
     power, level : float
         Chance to show the ratio if it is true; coverage of the interval.
+    looks : bool
+        Fix looks before the test: it may then be read at every blade a side, and end early.
+    most : int, optional
+        Greatest number of blades a side that the looks go to, 8 if not given.
 
     Returns
     -------

@@ -10,6 +10,7 @@ from edgetest.study.sources import sound
 from edgetest.study.wear.at_equal_cuts import CARD, with_equal_cuts
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.edge_geometry import edge_angle
+from edgetest.study.wear.study_looks import looks_of
 from edgetest.study.wear.study_readings import AREA, WIDTH, readings_of_study
 from edgetest.study.wear.treatments_compared import compare_treatments
 from edgetest.study.wear.wear_result import Compared, StudyResult, dulling
@@ -149,6 +150,7 @@ def settled(source, options):
         limit=limit,
         control=options.control or study.control,
         reference=options.reference or reference,
+        looks=options.looks or looks_of(study),
     )
 
 

@@ -13,6 +13,7 @@ from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.grading import grade_taken, ladder_of
 from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.wear.study_looks import read_early
 from edgetest.study.wear.study_readings import used_readings
 from edgetest.study.wear.wear_result import Compared, StudyResult, UsedReading, counted_doubt
 from edgetest.study.wear.with_and_without import with_and_without
@@ -206,5 +207,5 @@ def _compared(source, lives, facts, options):
     comparison = compare_lives(columns, options)
     angles, thickness, doubts = geometry_of(study, comparison, columns, options)
     hangs = with_and_without(Answered(comparison, columns, options), titles=titles_of(study))
-    doubts = (*doubts, *hangs.doubts)
+    doubts = (*doubts, *read_early(study, columns, options.control), *hangs.doubts)
     return Compared(comparison, (), angles, thickness, doubts, hangs.alternatives)

@@ -7,6 +7,7 @@ from edgetest.doubts import Doubt, told
 from edgetest.study.wear.expectations import Believed
 from edgetest.wear.compare.shop_history import ShopHistory
 from edgetest.wear.plan.design_result import StudyPlan
+from edgetest.wear.plan.looks_plan import LooksPlanned
 from edgetest.wear.plan.stage_schedule import Schedule
 
 NOT_NAMED = "not named"
@@ -32,6 +33,7 @@ class Plan:
     schedule: Schedule | None = None
     believed: Believed | None = None
     work: str = ""
+    looks: LooksPlanned | None = None
     files: tuple[Path, ...] = ()
 
     def to_dict(self):
@@ -50,6 +52,7 @@ class Plan:
             "work": self.work or None,
             "history": self.history.to_dict() if self.history else None,
             "readings_in_history": self.readings_before if self.history else None,
+            "looks": self.looks.to_dict() if self.looks else None,
             "schedule": self.schedule.to_dict() if self.schedule else None,
             "runs": [run.to_dict() for run in self.runs],
             "fingerprint": self.fingerprint,
@@ -104,6 +107,7 @@ class Plan:
     def summary(self):
         """The plan as a maker reads it out."""
         lines = [self.need.summary(), *self.basis(), *(one.text for one in self.doubts)]
+        lines += [self.looks.summary()] if self.looks else []
         lines += [self.stages()] if self.schedule else []
         for block in dict.fromkeys(run.block for run in self.runs):
             blades = [run.blade for run in self.runs if run.block == block]

@@ -1,6 +1,6 @@
 """Plan a comparison: how many blades, at which cuts, in which order, under which code."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -13,7 +13,9 @@ from edgetest.study.wear.batches_planned import batch_doubts
 from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
+from edgetest.study.wear.study_looks import kept_looks
 from edgetest.wear.plan import study_design
+from edgetest.wear.plan.looks_plan import plan_looks
 from edgetest.wear.plan.planned_runs import CONTROL, Bench, bench_of, planned_runs
 from edgetest.wear.plan.run_order import Run, balanced_order, blind_codes, seal_key
 from edgetest.wear.plan.stage_schedule import best_schedule
@@ -53,6 +55,10 @@ class PlanOptions:
         Times that each blade is cut, every time sharpened anew and under another roll.
     power, level : float
         Chance to show the ratio; coverage of the interval.
+    looks : bool
+        Fix looks before the test: it may then be read at every blade a side, and end early.
+    most : int, optional
+        Greatest number of blades a side that the looks go to; default: 8.
     """
 
     ratio: float = 1.25
@@ -67,6 +73,8 @@ class PlanOptions:
     runs: int = 1
     power: float = 0.8
     level: float = 0.95
+    looks: bool = False
+    most: int | None = None
 
 
 USUAL_PLAN = PlanOptions()
@@ -134,6 +142,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         doubts.append(doubt("treatments_not_named"))
     made = Plan(
         title=study.title,
+        looks=_looks(source, options, numbers["need"], order.runs),
         **numbers,
         **vars(order),
         history=known,
@@ -141,6 +150,27 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         doubts=tuple(doubts),
     )
     return made, key
+
+
+def _looks(source, options, need, runs):
+    """The looks asked for; None without any."""
+    if not options.looks and options.most is None:
+        return None
+    if source.protocol.log == "chops":
+        raise UnusableInput(
+            "looks are for lives of blades, and this is a chop test",
+            "looks (--looks)",
+            "plan it without looks, and test all blades before you compare",
+        )
+    in_blocks = len({run.block for run in runs}) > 1
+    planned = plan_looks(
+        options.ratio,
+        need.chosen.sd_log_life,
+        most=options.most,
+        level=options.level,
+        in_blocks=in_blocks,
+    )
+    return replace(planned, looks=kept_looks(source.study, planned.looks))
 
 
 @dataclass(frozen=True)

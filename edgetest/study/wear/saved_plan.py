@@ -6,6 +6,8 @@ from pathlib import Path
 from edgetest.store.files import write_atomic
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import change_study, log_path, write_table
+from edgetest.study.wear.study_looks import kept_looks
+from edgetest.wear.plan.looks_plan import table_of
 
 KEY_FILE = "sealed_key.json"
 
@@ -26,7 +28,15 @@ def save_plan(source, made, key, *, blinded=False):
     table = {"seed": made.seed, "order": order, "fingerprint": made.fingerprint}
     if blinded:
         table["blinded"] = True
-    change_study(folder, lambda now: now.model_copy(update={"plan": table}))
+    asked = getattr(made, "looks", None)
+
+    def planned(now):
+        looks = kept_looks(now, asked and asked.looks)
+        return now.model_copy(
+            update={"plan": {**table, "looks": table_of(looks)} if looks else table}
+        )
+
+    change_study(folder, planned)
     written = [Path(folder) / STUDY_FILE]
     written.append(write_atomic(Path(folder) / KEY_FILE, key + "\n"))
     if source.protocol.log == "log" and not any(

@@ -15,6 +15,7 @@ from edgetest.study.wear.other_levels import (
     levels_within,
     where_curves_cross,
 )
+from edgetest.study.wear.study_looks import read_early
 from edgetest.study.wear.study_readings import AREA
 from edgetest.study.wear.wear_result import Compared
 from edgetest.study.wear.with_and_without import with_and_without
@@ -55,6 +56,7 @@ def compare_treatments(source, found, fit, how, options, laws=()):
     angles, thickness, doubts = geometry_of(
         study, comparison, lives, options, angle=found.reading != AREA
     )
+    doubts = [*doubts, *read_early(study, lives, options.control)]
     levels, beyond = _at_levels(source, found, fit, options, comparison)
     if beyond:
         words = ", ".join(f"{value:g}" for value in beyond)

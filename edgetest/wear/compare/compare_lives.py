@@ -33,6 +33,7 @@ from edgetest.wear.compare.layout import (
     scope,
     with_history,
 )
+from edgetest.wear.compare.looks import Looks, as_looked_at, level_at
 from edgetest.wear.compare.replicates import independent_results
 from edgetest.wear.compare.shop_history import ShopHistory, disagrees
 from edgetest.wear.compare.verdict_on_ratio import (
@@ -64,6 +65,8 @@ class ComparisonOptions:
         Coverage of intervals, above 0.5 and below 1.
     history : ShopHistory, optional
         Scatter of the shop's earlier studies; see `edgetest.wear.compare.shop_history`.
+    looks : Looks, optional
+        Looks that were fixed before the study; the interval is then that of the look reached.
     """
 
     control: str | None = None
@@ -71,6 +74,7 @@ class ComparisonOptions:
     margin: float = 0.10
     level: float = 0.95
     history: ShopHistory | None = None
+    looks: Looks | None = None
 
 
 AS_USUAL = ComparisonOptions()
@@ -106,7 +110,11 @@ def compare_lives(lives, options=AS_USUAL):
     )
     first, *others = design.names
     second = max(others, key=lambda name: abs(design.mean(name) - design.mean(first)))
-    return _answer(design, groups, first, second, options)
+    if options.looks is None:
+        return _answer(design, groups, first, second, options)
+    asked = replace(options, level=level_at(options.looks, design.sizes))
+    found = _answer(replace(design, own_scatter=True), groups, first, second, asked)
+    return as_looked_at(found, options.looks, design.sizes)
 
 
 def _verdict(found, level, margin, family=SINGLE):

@@ -6,6 +6,7 @@ from math import exp, inf, isfinite
 from edgetest.doubts import Doubt, told
 from edgetest.estimate import Estimate, chance, decimals, format_estimate, plain
 from edgetest.wear.compare.chances import Chances, chance_word
+from edgetest.wear.compare.looks import LookFound
 from edgetest.wear.compare.reliable_life import ReliableLife
 from edgetest.wear.compare.verdict_on_ratio import (
     BladesNeeded,
@@ -144,6 +145,7 @@ class Comparison:
     control: str | None  # the control blade, where its runs have a part in the ratio
     pairs: tuple[Pair, ...]
     doubts: tuple[Doubt, ...]
+    look: LookFound | None = None  # which planned look this is, and whether to go on
 
     @property
     def probability_longer(self):
@@ -181,6 +183,7 @@ class Comparison:
             "blades_needed_detail": self.needed.to_dict() if self.needed else None,
             "scope": self.scope,
             "control": self.control,
+            "look": self.look.to_dict() if self.look else None,
             "pairs": [pair.to_dict() for pair in self.pairs],
             **told(self.doubts),
             "summary": self.summary(),
@@ -235,6 +238,8 @@ def _sentences(found):
     yield verdict_sentence(
         practical.verdict, second, first, practical.margin, practical.reaches_margin
     )
+    if found.look is not None:
+        yield found.look.summary()
     if found.control is not None:
         yield f"What the blocks did to the lives was read from the control blade {found.control}."
     yield from _chances(found, first, second)

@@ -8,7 +8,7 @@ import numpy as np
 from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
 from edgetest.stats.censored_regression import censored_contrast
-from edgetest.stats.contrast import Bounds, by_design, contrast, pooled_t
+from edgetest.stats.contrast import Bounds, by_design, contrast, pooled_t, welch_t
 from edgetest.stats.inter_block import BlockedResults
 from edgetest.stats.multiple_comparisons import Family
 from edgetest.wear.compare.block_effects import BlockPlan, RunsPlan, plan_blocks, plan_runs
@@ -27,6 +27,7 @@ class Layout:
     names: tuple[str, ...]
     blocks: BlockPlan | RunsPlan | None
     doubts: tuple[Doubt, ...]
+    own_scatter: bool = False  # each heat treatment by its own scatter, as looks ask
 
     def lives(self, name):
         """Log lives of the group's replicates; of one that is no number, the middle or an end."""
@@ -125,6 +126,8 @@ def between(design, first, second, level, rule=by_design):
     if design.blocks is not None:
         place = design.names.index
         found = design.blocks.contrast(place(first), place(second), level)
+    elif rule is by_design and design.own_scatter:
+        found = welch_t(design.lives(first), design.lives(second), level=level)
     elif rule is by_design and design.balanced:
         found = _pooled_over_all(design, first, second, level)
     else:
@@ -274,7 +277,7 @@ def family_of(design, first, second, everything):
         return Family("sidak", count * (count - 1) // 2 if everything else count - 1)
     if everything:
         return Family("range", count)
-    one_scatter = design.balanced or design.blocks is not None
+    one_scatter = (design.balanced and not design.own_scatter) or design.blocks is not None
     if not one_scatter:
         return Family("sidak", count - 1)
     reference, *others = design.sizes

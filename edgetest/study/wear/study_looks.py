@@ -1,0 +1,119 @@
+"""The looks of a study: fixed in its plan, read from study.toml, remembered there when made."""
+
+from edgetest.doubts import Where, doubt
+from edgetest.errors import UnusableInput
+from edgetest.stats.group_sequential import LookBounds
+from edgetest.store.records import STUDY_FILE
+from edgetest.store.workspace import change_study
+from edgetest.wear.compare.looks import LookMade, Looks
+
+_KEYS = ("sizes", "levels", "constant", "shape", "level")
+
+
+def looks_of(study):
+    """The looks that a study's plan has fixed; None where it has none.
+
+    Raises
+    ------
+    UnusableInput
+        Where the table of study.toml is not what the plan wrote.
+    """
+    table = ((study.plan if study else None) or {}).get("looks")
+    if table is None:
+        return None
+    try:
+        sizes, levels, constant, shape, level = (table[key] for key in _KEYS)
+        bounds = LookBounds(
+            tuple(int(n) for n in sizes), tuple(map(float, levels)), float(constant),
+            float(shape), float(level),
+        )  # fmt: skip
+        made = tuple(
+            LookMade(int(one["size"]), str(one["decision"])) for one in table.get("made", ())
+        )
+        whole = len(bounds.levels) == len(bounds.sizes) > 0 and all(
+            0.5 < at < 1 for at in bounds.levels
+        )
+    except (KeyError, TypeError, ValueError):
+        whole = False
+    if not whole:
+        raise UnusableInput(
+            "the looks are not as `edgetest plan --looks` wrote them",
+            f"{STUDY_FILE}, plan.looks",
+            "put them back as they were, or take them out and plan anew",
+        )
+    return Looks(bounds, made)
+
+
+def remember_look(folder, look):
+    """Write a look into the study that was made: how many blades a side, and what it said.
+
+    The same look again changes nothing: its blades are the same. One before the first look is
+    none.
+
+    Raises
+    ------
+    UnusableInput
+        Where the study has no looks, or the look is none of them.
+    """
+    if look is None:
+        raise UnusableInput(
+            "this study has no looks", str(folder), "plan them first: `edgetest plan STUDY --looks`"
+        )
+    if look.number == 0:
+        raise UnusableInput(
+            f"{look.size} blades a side are none of the looks that were planned",
+            str(folder),
+            f"the first look is at {look.next_size} a side",
+        )
+    entry = {"size": look.size, "decision": look.decision}
+
+    def with_look(now):
+        table = dict(now.plan["looks"])
+        made = list(table.get("made", ()))
+        if any(one["size"] == look.size for one in made):
+            return now
+        return now.model_copy(
+            update={"plan": {**now.plan, "looks": {**table, "made": [*made, entry]}}}
+        )
+
+    change_study(folder, with_look)
+
+
+def kept_looks(study, asked):
+    """The looks of a new plan: those asked for, or those of which some were made already.
+
+    Raises
+    ------
+    UnusableInput
+        Where looks were made and the new plan has others.
+    """
+    before = looks_of(study)
+    if before is None or not before.made:
+        return asked
+    if asked is not None and asked.boundary.sizes != before.boundary.sizes:
+        raise UnusableInput(
+            f"{len(before.made)} of the looks were made, with {before.boundary.most} a side as the "
+            "greatest number",
+            f"{STUDY_FILE}, plan.looks",
+            "keep to it: a number changed after a look makes false claims likelier",
+        )
+    return before
+
+
+def read_early(study, lives, control):
+    """The doubt that a study without looks is read before its planned blades are tested."""
+    if study is None or not (study.plan or {}).get("order") or "looks" in study.plan:
+        return ()
+    planned: dict[str, set[str]] = {}
+    seen: dict[str, set[str]] = {}
+    for blade in study.blades:
+        if blade.heat_treatment and blade.id != control:
+            planned.setdefault(blade.heat_treatment, set()).add(blade.id)
+    for blade, treatment in zip(lives.blade, lives.treatment, strict=True):
+        if blade != control:
+            seen.setdefault(str(treatment), set()).add(str(blade))
+    least = min((len(names) for names in planned.values()), default=0)
+    tested = min((len(seen.get(name, ())) for name in planned), default=0)
+    if not 0 < tested < least:
+        return ()
+    return (doubt("read_early", planned=least, seen=tested, where=Where(value=tested)),)
