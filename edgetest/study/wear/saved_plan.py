@@ -7,7 +7,7 @@ from edgetest.store.files import write_atomic
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import change_study, log_path, write_table
 from edgetest.study.wear.study_looks import kept_looks
-from edgetest.wear.plan.looks_plan import table_of
+from edgetest.wear.plan.looks_plan import looks_table
 
 KEY_FILE = "sealed_key.json"
 
@@ -33,7 +33,7 @@ def save_plan(source, made, key, *, blinded=False):
     def planned(now):
         looks = kept_looks(now, asked and asked.looks)
         return now.model_copy(
-            update={"plan": {**table, "looks": table_of(looks)} if looks else table}
+            update={"plan": {**table, "looks": looks_table(looks)} if looks else table}
         )
 
     change_study(folder, planned)

@@ -41,7 +41,7 @@ class LooksPlanned:
     def to_dict(self):
         """JSON-plain values."""
         return {
-            **table_of(self.looks),
+            **looks_table(self.looks),
             "ratio": self.ratio,
             "power": round(self.power, 3),
             "expected_blades": round(self.expected, 1),
@@ -109,7 +109,7 @@ def _expected(bounds, layout, difference):
     return claims[at, np.arange(_STUDIES)].mean(), 2 * np.array(bounds.sizes)[at].mean()
 
 
-def table_of(looks):
+def looks_table(looks):
     """The looks as plain values, as study.toml keeps them."""
     bounds = looks.boundary
     table = {

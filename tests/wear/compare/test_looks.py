@@ -1,0 +1,72 @@
+"""A comparison of a study with looks: which look it is, whether to go on, and its interval."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from edgetest.stats.group_sequential import look_bounds
+from edgetest.wear.compare.compare_lives import ComparisonOptions, compare_lives
+from edgetest.wear.compare.looks import LookMade, Looks
+from edgetest.wear.compare.replicates import BladeLives
+
+LOOKS = Looks(look_bounds((3, 4, 5, 6)))
+RESIDUALS = np.array([0.05, -0.1, 0.08, -0.04, 0.06, -0.05])  # invented
+
+
+def compared(difference, sizes=(3, 3), looks=LOOKS):
+    log_life = np.r_[6 + RESIDUALS[: sizes[0]], 6 + difference - RESIDUALS[: sizes[1]]]
+    treatment = ["soft"] * sizes[0] + ["hard"] * sizes[1]
+    blade = [f"B{k}" for k in range(len(treatment))]
+    lives = BladeLives(blade=blade, treatment=treatment, log_low=log_life, log_high=log_life)
+    return compare_lives(lives, ComparisonOptions(looks=looks))
+
+
+def codes(found):
+    return {one.code for one in found.doubts}
+
+
+def test_a_large_difference_ends_the_test_at_the_first_look():
+    found = compared(1.0)
+    assert found.look.to_dict()["decision"] == "stop"
+    assert (found.look.number, found.look.of, found.look.most) == (1, 4, 6)
+    assert found.practical.verdict == "longer"
+    assert "Look 1 of 4, at 3 a side: stop, the answer stands." in found.summary()
+
+
+def test_a_difference_that_95_percent_would_claim_is_not_claimed_at_an_early_look():
+    plain, looked = compared(0.3, looks=None), compared(0.3)
+    assert plain.practical.verdict == "longer"
+    assert looked.practical.verdict == "cannot_tell"
+    assert looked.ratio.low < 1 < plain.ratio.low
+    assert looked.ratio.level == 0.95
+    assert looked.ratio.method == "Welch t, repeated"
+    assert looked.look.summary() == "Look 1 of 4, at 3 a side: go on to look 2 with 4 a side."
+    assert looked.needed is None
+
+
+def test_no_trend_is_futile_and_the_last_look_ends():
+    assert compared(0.0, (5, 5)).look.decision == "futile"
+    assert compared(0.05, (6, 6)).look.decision == "end"
+
+
+def test_before_the_first_look_nothing_is_claimed():
+    found = compared(2.0, (2, 2))
+    assert found.look.decision == "before"
+    assert found.practical.verdict == "cannot_tell"
+    assert "the first is at 3 a side" in found.summary()
+
+
+@pytest.mark.parametrize(
+    ("sizes", "most", "code"), [((3, 4), 6, "between_looks"), ((6, 6), 5, "beyond_last_look")]
+)
+def test_numbers_that_were_not_planned_are_said(sizes, most, code):
+    looks = Looks(look_bounds(tuple(range(3, most + 1))))
+    assert code in codes(compared(0.3, sizes, looks))
+    assert not {"between_looks", "beyond_last_look"} & codes(compared(0.3, (4, 4), looks))
+
+
+def test_what_came_after_a_stop_decides_nothing():
+    made = replace(LOOKS, made=(LookMade(3, "stop"),))
+    assert "look_after_stop" in codes(compared(0.3, (4, 4), made))
+    assert "look_after_stop" not in codes(compared(0.3, (3, 3), made))
