@@ -13,6 +13,7 @@ from edgetest.report.figures.comparison_figures import plot_comparison, plot_rat
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.wording import chance_words, interval_words, life_interval
+from edgetest.study.wear.study_looks import remember_look
 
 
 def show():
@@ -30,6 +31,7 @@ def show():
         return
     numbers = titled.comparison
     show_headline(result)
+    _note_look(result)
     _both_answers(titled)
     _strip(numbers)
     lives, _ = plot_comparison(
@@ -68,6 +70,18 @@ def _nothing(result):
     show_headline(result)
     show_notes(result)
     link("wear-curves", "See the blades one by one")
+
+
+def _note_look(result):
+    """A button that notes this look in the study, where its plan has fixed looks."""
+    look = result.comparison.look
+    if look is None or look.number == 0 or look.size in {one.size for one in look.made}:
+        return
+    st.button(
+        f"Note look {look.number} of {look.of} in the study", key="comparison.look",
+        on_click=remember_look, args=(result.study.folder, look),
+        help="The study then remembers what this look said.",
+    )  # fmt: skip
 
 
 def _both_answers(titled):

@@ -40,7 +40,8 @@ def show():
     first, _, more = made.need.summary().partition(". ")
     st.markdown(f"#### {unbroken(first)}.")
     st.markdown(unbroken(more))
-    for sentence in [*made.basis(), *(one.text for one in made.doubts)]:
+    looks = [made.looks.summary()] if made.looks else []
+    for sentence in [*made.basis(), *looks, *(one.text for one in made.doubts)]:
         st.markdown(unbroken(sentence))
     _power(source, made)
     _options(made)
@@ -67,6 +68,13 @@ def _wishes(source):
         "Number of the draw", 1, 10_000, 1, key="plan.seed",
         help="The same number gives the same order and the same codes.",
     )  # fmt: skip
+    looks = source.protocol.log != "chops" and left.toggle(
+        "Fix looks beforehand", key="plan.looks",
+        help="The test may be read at every blade a side from three on, and end early.",
+    )  # fmt: skip
+    most = right.number_input(
+        "Greatest number a side", 4, 40, 8, key="plan.most", disabled=not looks
+    )
     earlier, others = ready_studies(source)
     history = st.multiselect(
         "Earlier studies that tell the scatter between your blades",
@@ -102,6 +110,8 @@ def _wishes(source):
         ("fresh", fresh or None),
         ("limit", limit or None),
         ("reading_cv", cv / 100 or None),
+        ("looks", bool(looks)),
+        ("most", int(most) if looks else None),
     )
 
 

@@ -11,6 +11,7 @@ from edgetest.wear.compare.reliable_life import ReliableLife
 from edgetest.wear.compare.verdict_on_ratio import (
     BladesNeeded,
     Practical,
+    needed_sentence,
     verdict_sentence,
 )
 
@@ -335,20 +336,3 @@ def _one_life(life):
     if not isfinite(life.high):
         return f"over {life.low:.0f}"
     return f"{life.low:.0f} to {life.high:.0f}" if life.low > 0 else f"under {life.high:.0f}"
-
-
-def needed_sentence(needed):
-    """How many blades a side, and how far that number can be trusted."""
-    if needed.per_side is None:
-        return (
-            "More blades than a shop will make would be needed to settle it; "
-            "better readings or a control blade in each block help more."
-        )
-    high = "many more" if needed.high is None else f"{needed.high}"
-    spread = f" (somewhere from {needed.low} to {high})"
-    if needed.purpose == "claim":
-        return (
-            f"About {needed.per_side} blades of each heat treatment{spread} would allow a claim "
-            "about the heat treatments."
-        )
-    return f"About {needed.per_side} blades a side in all{spread} would settle it."

@@ -187,3 +187,24 @@ def verdict_sentence(verdict, second, first, margin, reaches_margin=False):
     if reaches_margin:
         return f"{sentence}, by more than {share}."
     return f"{sentence}; whether by more than {share} is not settled."
+
+
+def needed_sentence(needed):
+    """How many blades a side, and how far that number can be trusted."""
+    if needed.per_side is None:
+        return (
+            "More blades than a shop will make would be needed to settle it; "
+            "better readings or a control blade in each block help more."
+        )
+    high = "many more" if needed.high is None else f"{needed.high}"
+    spread = f" (somewhere from {needed.low} to {high})"
+    if needed.purpose == "claim":
+        return (
+            f"About {needed.per_side} blades of each heat treatment{spread} would allow a claim "
+            "about the heat treatments."
+        )
+    looks = "fix looks up to it first (`edgetest plan STUDY --looks`)"
+    return (
+        f"About {needed.per_side} blades a side in all{spread} would settle it: {looks}; of those "
+        "read again without them, 9 to 20 in 100 claim a difference that is not there."
+    )
