@@ -99,4 +99,4 @@ def two_treatments(treatment_of):
             "the control"
         )
     if len(set(treatment_of.values())) < 2:
-        raise NoComparison("all blades have one heat treatment")
+        raise NoComparison("all blades have one heat treatment; test blades of a second one")

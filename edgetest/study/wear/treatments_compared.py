@@ -84,8 +84,8 @@ def lives_to_compare(source, fit, used, control):
     lives = {curve.blade: curve.life for curve in fit.blades if curve.life is not None}
     if not lives:
         if fit.limit is None:
-            raise NoComparison("no limit is given at which a blade's life ends")
-        raise NoComparison("no blade has a life; see the blades' warnings")
+            raise NoComparison("no limit is given at which a blade's life ends; give one (--limit)")
+        raise NoComparison("no blade has a life; cut to more stages, see each blade's doubts")
     runs = compared_runs(source, [each for each in used if each.run in lives], control)
     return fitted_lives(list(lives.values()), **runs.columns(list(lives)))
 
