@@ -16,7 +16,6 @@ from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
 
 from edgetest.stats.contrast import student_cdf
 from edgetest.stats.interval_likelihood import NARROW, highest, middles
@@ -207,6 +206,8 @@ def _profile(whole, low, high, asked, middle, unit, n, df):
 
 def _inverted(t, shift, df):
     """The contrast from differences and their t: its limits at each of `T`."""
+    from scipy.interpolate import PchipInterpolator  # loads much that known lives do not need
+
     rising = t + 1e-7 * np.linspace(-1, 1, len(t))
     inverse = PchipInterpolator(rising, shift)
     inside = (rising[0] <= T) & (rising[-1] >= T)
