@@ -11,7 +11,6 @@ from edgetest.app.open_study import heading, opened
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
 from edgetest.report.figures.comparison_figures import plot_comparison, plot_ratio_by_limit
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
-from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.wording import chance_words, interval_words, life_interval
 from edgetest.study.wear.study_looks import remember_look
 
@@ -158,12 +157,13 @@ def _elsewhere(result, titled):
         st.markdown(words)
     if len(titled.levels) < 2:
         return
-    words, unit = reading_words(result.reading)
     st.subheader("To other limits")
-    st.markdown(f"The same ratio of lives, to another limit of the {words} (in {unit}):")
-    ax = plot_ratio_by_limit(titled.levels, limit=titled.limit, reading=result.reading)
-    lines = [level.summary() for level in result.compared.levels]
+    said = titled.level_words
+    st.markdown(f"{said.says}:")
+    ax = plot_ratio_by_limit(
+        titled.levels, limit=titled.limit, reading=result.reading, pair=(said.of, said.to)
+    )
     name = f"{result.study.folder.name}_ratio_by_limit"
-    show_figure(ax.figure, name, alt=f"Ratio of lives against the limit. {'; '.join(lines)}.")
+    show_figure(ax.figure, name, alt=f"Ratio of lives against the limit. {said.summary()}")
     with st.expander("The numbers"):
-        st.markdown("\n".join(f"- {line}" for line in lines))
+        st.markdown("\n".join(f"- {line}" for line in said.each))

@@ -20,16 +20,17 @@ def beside_lives_sections(result, pictures):
     """
     blocks = [text(words) for words in result.beside]
     if len(result.levels) > 1:
-        ax = plot_ratio_by_limit(result.levels, limit=result.limit, reading=result.reading)
-        pictures["ratio_by_limit.svg"] = svg_bytes(ax.figure)
-        alt = "Ratio of lives against the limit. " + " ".join(
-            f"To {row['limit']:g}: {row['estimate']:.3g}." for row in result.levels
+        said = result.level_words
+        ax = plot_ratio_by_limit(
+            result.levels, limit=result.limit, reading=result.reading, pair=(said.of, said.to)
         )
-        blocks.append(figure("ratio_by_limit.svg", alt, RATIO_BY_LIMIT))
+        pictures["ratio_by_limit.svg"] = svg_bytes(ax.figure)
+        alt = f"Ratio of lives against the limit. {said.summary()}"
+        blocks.append(figure("ratio_by_limit.svg", alt, f"{said.says}, {BY_LIMIT}"))
     return [section("At other cuts and other limits", *blocks)] if blocks else []
 
 
-RATIO_BY_LIMIT = (
-    "The ratio of lives against the limit that ends them, with its interval; the dashed line is "
-    "no difference, the dotted one the limit of this study. Limits beyond reach are left out."
+BY_LIMIT = (
+    "with its interval; the dashed line is no difference, the dotted one the limit of this "
+    "study. Limits beyond reach are left out."
 )

@@ -271,7 +271,7 @@ def _tall_axes(rows):
 
 
 @drawn_in_look
-def plot_ratio_by_limit(levels, *, limit=None, reading="edge_width_um", ax=None):
+def plot_ratio_by_limit(levels, *, limit=None, reading="edge_width_um", pair=None, ax=None):
     """The ratio of lives against the limit that ends them, with its band.
 
     Parameters
@@ -282,6 +282,8 @@ def plot_ratio_by_limit(levels, *, limit=None, reading="edge_width_um", ax=None)
         The limit of the study, marked.
     reading : str
         Column of the log, for the axis.
+    pair : tuple of str, optional
+        Heat treatment whose lives are divided, and the one by whose.
     ax : Axes, optional
 
     Returns
@@ -301,7 +303,8 @@ def plot_ratio_by_limit(levels, *, limit=None, reading="edge_width_um", ax=None)
     if limit is not None:
         ax.axvline(limit, color=INK, lw=1, ls=":")
     _log_axis(ax, at[0] / 1.04, at[-1] * 1.04)
-    ax.set(xlabel=f"limit: {axis_label(reading)}", ylabel="ratio of lives", yscale="log")
+    of_pair = "\n".join(["ratio of lives", *([pair[0], f"over {pair[1]}"] if pair else [])])
+    ax.set(xlabel=f"limit: {axis_label(reading)}", ylabel=of_pair, yscale="log")
     ticks = log_ticks(min(*low, 1.0), max(*high, 1.0))
     ax.set_yticks(ticks, [f"{tick:g}" for tick in ticks])
     ax.minorticks_off()

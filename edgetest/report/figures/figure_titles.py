@@ -6,6 +6,7 @@ from typing import Any
 
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.wear.headline import Headline
+from edgetest.study.wear.other_levels import LevelWords
 
 CONTROL = "Control blade"
 
@@ -28,7 +29,8 @@ class Titled:
     alternatives: tuple
     summary: str
     beside: tuple[str, ...] = ()  # readings at equal cuts and card totals, in sentences
-    levels: tuple[dict, ...] = ()  # the ratio of lives to other limits
+    levels: tuple[dict, ...] = ()  # the ratio of lives to other limits, turned as the words are
+    level_words: LevelWords | None = None
     limit_of_fresh: float | None = None
 
 
@@ -36,6 +38,7 @@ def with_titles(result):
     """The result with titles for ids; a title that two share would hide a difference: ids then."""
     titles = titles_of(result.study)
     comparison = result.comparison and titled_comparison(result.comparison, titles)
+    words = result.level_words() if result.compared.levels else None
     return Titled(
         study=result.study,
         protocol=result.protocol,
@@ -54,7 +57,8 @@ def with_titles(result):
         alternatives=result.compared.alternatives,
         summary=result.summary(),
         beside=tuple(result.beside_lives()),
-        levels=tuple(level.to_dict() for level in result.compared.levels),
+        levels=tuple(level.to_dict(words.turned) for level in result.compared.levels),
+        level_words=words,
         limit_of_fresh=result.limit_of_fresh,
     )
 

@@ -139,7 +139,7 @@ class Alternative:
         """The doubt with both answers behind its sentence, and the gravity that they give it."""
         if not self.decides:
             return replace(self.doubt, text=f"{self.doubt.text} {self.both()}")
-        text = f"{self.doubt.text} The answer hangs on it. {self.both()}"
+        text = f"{self.doubt.text} {self.both()}"
         return replace(self.doubt, gravity="decides", text=text)
 
     def to_dict(self):

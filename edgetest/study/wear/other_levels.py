@@ -20,9 +20,9 @@ class AtLevel:
     comparison: Comparison
     extrapolated: bool  # most of its lives lie beyond the last stage
 
-    def to_dict(self):
-        """Plain values for JSON."""
-        ratio = self.comparison.ratio
+    def to_dict(self, turned=False):
+        """Plain values for JSON; the first heat treatment above the second where `turned`."""
+        ratio = self.comparison.ratio.inverted() if turned else self.comparison.ratio
         return {
             "limit": plain(self.level_value),
             "estimate": plain(ratio.estimate),
@@ -31,11 +31,58 @@ class AtLevel:
             "extrapolated": self.extrapolated,
         }
 
-    def summary(self):
-        """The ratio at this level, in a line."""
+    def words(self, turned):
+        """The ratio at this level, the first heat treatment above the second where `turned`."""
         ratio = self.comparison.ratio
         tail = " (mostly beyond the last stage)" if self.extrapolated else ""
-        return f"to {self.level_value:.3g}: {ratio}{tail}"
+        return f"{self.level_value:.3g}: {ratio.inverted() if turned else ratio}{tail}"
+
+
+@dataclass(frozen=True)
+class LevelWords:
+    """What the ratios by the limit are of, and each in a few words."""
+
+    of: str
+    to: str
+    limit: str
+    each: tuple[str, ...]
+    turned: bool  # the comparison's first above its second
+
+    @property
+    def says(self):
+        """What the numbers are, as a heading."""
+        return f"How many times as long {self.of} lasts as {self.to}, by the {self.limit}"
+
+    def summary(self):
+        """All of them in one sentence."""
+        return f"{self.says}: {'; '.join(self.each)}." if self.each else ""
+
+
+def level_words(levels, comparison, reading, unit=""):
+    """The ratio by the limit in words, one heat treatment above the other at every level.
+
+    Parameters
+    ----------
+    levels : sequence of AtLevel
+    comparison : Comparison
+        Under the titles by which its heat treatments are to be named.
+    reading : str
+        Column of the log.
+    unit : str
+        Of the reading.
+
+    Returns
+    -------
+    LevelWords
+        The heat treatment that lasts longer to most levels stands above the other.
+    """
+    ratios = [each.comparison.ratio.estimate for each in levels]
+    turned = 2 * sum(ratio < 1 for ratio in ratios) > len(ratios)
+    of, to = comparison.second, comparison.first
+    of, to = (to, of) if turned else (of, to)
+    name = (reading.rpartition("_")[0] or reading).replace("_", " ")
+    limit = f"{name} that ends a life{f', in {unit}' if unit else ''}"
+    return LevelWords(of, to, limit, tuple(each.words(turned) for each in levels), turned)
 
 
 def levels_within(fit, runs):

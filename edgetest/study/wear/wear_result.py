@@ -6,7 +6,7 @@ from typing import Any
 
 from edgetest.doubts import NOWHERE, Doubt, doubt, joined, retold, told
 from edgetest.estimate import plain
-from edgetest.store.logs import Log
+from edgetest.store.logs import READINGS, Log
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
 from edgetest.study.photos.photo_result import PhotoResult
@@ -14,7 +14,7 @@ from edgetest.study.wear.alternative_answers import Alternative
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.wear.headline import Headline, headline_of
-from edgetest.study.wear.other_levels import AtLevel
+from edgetest.study.wear.other_levels import AtLevel, level_words
 from edgetest.study.words import counted, were
 from edgetest.wear.compare.angle_share import AngleShare
 from edgetest.wear.compare.comparison_result import Comparison, Ratio
@@ -155,6 +155,13 @@ class StudyResult:
         beside = [at_cuts] if at_cuts and not at_cuts.leads else []
         return [self._titled(each).summary() for each in (*beside, *self.compared.totals)]
 
+    def level_words(self):
+        """The ratio of lives by the limit, in words; needs a comparison."""
+        titled = titled_comparison(self.comparison, titles_of(self.study))
+        rules = self.protocol.readings if self.protocol else ()
+        units = READINGS | {rule.name: rule.unit or "" for rule in rules}
+        return level_words(self.compared.levels, titled, self.reading, units.get(self.reading, ""))
+
     def _titled(self, at_cuts):
         """Readings at equal cuts with the heat treatments under their titles."""
         comparison = titled_comparison(at_cuts.comparison, titles_of(self.study))
@@ -281,8 +288,7 @@ class StudyResult:
         """The answer, the same ratio at other levels, what limits it, and the notes."""
         lines = [self.summary()]
         if self.compared.levels:
-            levels = "; ".join(each.summary() for each in self.compared.levels)
-            lines.append(f"At other levels, {levels}")
+            lines.append(self.level_words().summary())
         if isinstance(self.fit, RunLives) and self.comparison is not None:
             lines += self.fit.lines()
         lines += self.beside_lives()

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import gammaln, ndtr, ndtri
 
-from edgetest.estimate import checked_level, checked_margin, plain
+from edgetest.estimate import chance, checked_level, checked_margin, plain
 from edgetest.wear.compare.shop_history import ShopHistory
 
 # Scale of the half-normal SD of true log ratios. Chosen by tests/benchmarks/chances_table.py:
@@ -29,12 +29,13 @@ USUAL_SCATTER = ShopHistory(0.15, 1.0, 0)
 # said 0.89 were right in 0.84 of cases, since so sure a word comes from scatters small by luck.
 NEXT_BLADE_CAP = 0.6
 LEAST_DF = 3.0  # below, chances are said in words: the table of the guide
+EVEN_TO = 0.60  # up to here a chance is about as likely as not
 # What a chance is called, by its upper end; the words mean the same on both sides of even.
 WORDS = (
     (0.05, "very unlikely"),
     (0.20, "unlikely"),
     (0.40, "rather unlikely"),
-    (0.60, "even"),
+    (EVEN_TO, "about as likely as not"),
     (0.80, "rather likely"),
     (0.95, "likely"),
     (1.01, "very likely"),
@@ -81,6 +82,7 @@ class Chances:
     high: np.ndarray
     level: float
     in_words: bool  # so few degrees of freedom that a number would promise too much
+    next_said: bool = True  # of the next blades anything can be said
     prior: str = PRIOR
 
     def to_dict(self):
@@ -89,7 +91,10 @@ class Chances:
         chances = {name: float(getattr(self, name)) for name in names}
         return {
             **{name: None if self.in_words else plain(p) for name, p in chances.items()},
-            "words": {name: chance_word(p) for name, p in chances.items()},
+            "words": {
+                name: chance_word(p) if name != "next_outlasts" or self.next_said else None
+                for name, p in chances.items()
+            },
             "ratio": plain(float(self.ratio)),
             "low": plain(float(self.low)),
             "high": plain(float(self.high)),
@@ -97,9 +102,27 @@ class Chances:
             "prior": self.prior,
         }
 
+    def sentence(self, first, second):
+        """How likely the one that lasted longer does so on average, and the next time."""
+        longer, outlasts = float(self.longer), float(self.next_outlasts)
+        if longer < 0.5:
+            first, second, longer, outlasts = second, first, 1 - longer, 1 - outlasts
+        ours, other = second.removeprefix("the "), first.removeprefix("the ")
+        if not self.in_words:
+            return (
+                f"Chance that {second} lasts longer on average: {chance(longer)}; that the next "
+                f"{ours} blade outlasts the next {other} blade: {chance(outlasts)}."
+            )
+        following = (
+            f"the next {ours} blade is {chance_word(outlasts)} to outlast the next {other} blade"
+            if self.next_said
+            else "of the next blades so few do not tell"
+        )
+        return f"{second} is {chance_word(longer)} to last longer on average; {following}."
+
 
 def chance_word(probability):
-    """The word for a chance: 'very unlikely', 'unlikely', …, 'even', …, 'very likely'."""
+    """The word for a chance, from 'very unlikely' over 'about as likely as not' up."""
     return next(word for end, word in WORDS if probability < end)
 
 
@@ -151,6 +174,7 @@ def shrunk_chances(evidence, *, margin=0.10, level=0.95, history=None):
         high=np.exp(high),
         level=level,
         in_words=bool(evidence.df < LEAST_DF),
+        next_said=most > EVEN_TO,
     )
 
 

@@ -160,14 +160,13 @@ def _answer(design, groups, first, second, options):
     verdict, wide, narrow = _verdict(found, level, margin, family)
     speaks_of = scope(design, first, second)
     of_blades = speaks_of == "blades"
-    edge = 1 + margin
     practical = Practical(
         margin=margin,
         verdict="cannot_tell" if of_blades else verdict,
         low=narrow.low,
         high=narrow.high,
         level=narrow.level,
-        reaches_margin=wide.low > edge or wide.high < 1 / edge,
+        reaches_margin=wide.reaches(margin),
         blades_verdict=verdict if of_blades else None,
     )
     chances = _chances(design, found, first, second, options)

@@ -4,8 +4,8 @@ from dataclasses import dataclass, replace
 from math import exp, inf, isfinite
 
 from edgetest.doubts import Doubt, told
-from edgetest.estimate import Estimate, chance, decimals, format_estimate, plain
-from edgetest.wear.compare.chances import Chances, chance_word
+from edgetest.estimate import Estimate, decimals, format_estimate, plain
+from edgetest.wear.compare.chances import Chances
 from edgetest.wear.compare.looks import LookFound
 from edgetest.wear.compare.reliable_life import ReliableLife
 from edgetest.wear.compare.verdict_on_ratio import (
@@ -68,6 +68,10 @@ class Ratio:
             "method": self.method,
             "df": plain(self.df),
         }
+
+    def reaches(self, margin):
+        """Whether the interval leaves out every ratio within the margin."""
+        return self.low > 1 + margin or self.high < 1 / (1 + margin)
 
     def inverted(self):
         """How many times as long the first lasts as the second."""
@@ -216,6 +220,7 @@ class Comparison:
         return [s[0].upper() + s[1:] for s in _sentences(self)]
 
 
+MOST_IN_WORDS = 4  # heat treatments whose every pair is told in sentences; else in the table
 LABELS = {"batches": "the batch of ", "blocks": "the lot of "}
 
 
@@ -234,7 +239,9 @@ def _sentences(found):
             )
         yield why
         return
-    yield ratio_sentence(found.ratio, first, second)
+    yield ratio_sentence(
+        found.ratio, first, second, doubt=", adjusted for several" if found.pairs else ""
+    )
     practical = found.practical
     yield verdict_sentence(
         practical.verdict, second, first, practical.margin, practical.reaches_margin
@@ -243,7 +250,8 @@ def _sentences(found):
         yield found.look.summary()
     if found.control is not None:
         yield f"What the blocks did to the lives was read from the control blade {found.control}."
-    yield from _chances(found, first, second)
+    if found.chances is not None:
+        yield found.chances.sentence(first, second)
     yield from _other_pairs(found, label)
     for group in found.groups:
         if group.reliable is not None:
@@ -268,32 +276,23 @@ def ratio_sentence(ratio, first, second, verb="lasts", doubt=""):
     return f"{longer} {verb} {_longer(ratio)} times as long as {other} ({level}{doubt})."
 
 
-def _chances(found, first, second):
-    """How likely it is that the one which lasted longer does so on average, and the next time."""
-    if found.chances is None:
-        return
-    longer, outlasts = float(found.chances.longer), float(found.chances.next_outlasts)
-    if longer < 0.5:
-        first, second, longer, outlasts = second, first, 1 - longer, 1 - outlasts
-    said = chance_word if found.chances.in_words else chance
-    yield (
-        f"Chance that {second} lasts longer on average: {said(longer)}; that the next "
-        f"{second.removeprefix('the ')} blade outlasts the next {first.removeprefix('the ')} "
-        f"blade: {said(outlasts)}."
-    )
-
-
 def _other_pairs(found, label):
-    """Every other heat treatment against the reference, its interval adjusted for several."""
-    for pair in found.pairs:
-        if pair.family == "all pairs" or pair.second == found.second:
+    """The other pairs: against the reference, then, of few heat treatments, all the rest."""
+    against = [pair for pair in found.pairs if pair.family != "all pairs"]
+    rest = [
+        pair for pair in found.pairs if pair.family == "all pairs" and pair.first != found.first
+    ]
+    for pair in [*against, *(rest if len(found.groups) <= MOST_IN_WORDS else ())]:
+        if (pair.first, pair.second) == (found.first, found.second):
             continue
+        adjusted = "all pairs" if pair in rest else "several"
         first, second = label + pair.first, label + pair.second
         if pair.scope == "blades" or not 0 < pair.ratio.low <= pair.ratio.high < inf:
             yield f"Of {second} against {first} these blades do not tell."
             continue
-        yield ratio_sentence(pair.ratio, first, second, doubt=", adjusted for several")
-        yield verdict_sentence(pair.verdict, second, first, found.practical.margin)
+        yield ratio_sentence(pair.ratio, first, second, doubt=f", adjusted for {adjusted}")
+        margin = found.practical.margin
+        yield verdict_sentence(pair.verdict, second, first, margin, pair.ratio.reaches(margin))
 
 
 def _blade_sentences(found):

@@ -82,3 +82,16 @@ def test_the_level_at_which_curves_cross():
     assert found[0] == pytest.approx(6)
     assert found[1:] == (3.0, 12.0)
     assert where_curves_cross(levels_of(1.2, 1.3)) is None
+
+
+def test_ratios_by_the_limit_name_what_lasts_longer_than_what(tmp_path):
+    lives = {("hard", f"B{i}"): 160 * f for i, f in enumerate((0.97, 1.0, 1.03))}
+    lives |= {("soft", f"A{i}"): 100 * f for i, f in enumerate((0.95, 1.0, 1.06))}
+    source = open_source(log_of(tmp_path, wedge_log(lives, {"soft": 2.4, "hard": 2.4})))
+    result = analyse(source, AnalysisOptions(limit=12, also=(8.0, 10.0)))
+    assert result.comparison.second == "soft"
+    said = result.level_words()
+    start = "How many times as long hard lasts as soft, by the edge width that ends a life, in µm: "
+    assert said.summary().startswith(f"{start}8: 1.")
+    assert said.summary() in result.words()
+    assert all(level.comparison.ratio.high < 1 for level in result.compared.levels)

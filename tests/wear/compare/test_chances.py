@@ -85,7 +85,8 @@ def test_two_a_side_are_worded_not_numbered():
 
 def test_words_mean_the_same_on_both_sides_of_even():
     assert [chance_word(p) for p in (0.01, 0.1, 0.3, 0.5, 0.7, 0.9, 0.99, 1.0)] == [
-        "very unlikely", "unlikely", "rather unlikely", "even",
+        "very unlikely", "unlikely", "rather unlikely",
+        "about as likely as not",
         "rather likely", "likely", "very likely", "very likely",
     ]  # fmt: skip
 
@@ -103,3 +104,12 @@ def test_chances_said_come_true_where_treatments_hardly_differ():
     sure = said > 0.85
     assert said[sure].mean() - right[sure].mean() < 0.03
     assert said.mean() - right.mean() < 0.01
+
+
+def test_one_degree_of_freedom_tells_nothing_of_the_next_blade():
+    found = shrunk_chances(SeenDifference(0.6, 0.02, 1.0, 0.02))
+    assert found.to_dict()["words"]["next_outlasts"] is None
+    text = found.sentence("soft", "hard")
+    assert (
+        text == "hard is likely to last longer on average; of the next blades so few do not tell."
+    )

@@ -203,7 +203,7 @@ def test_choosing_the_farthest_of_several_costs_some_certainty():
 def test_two_blades_a_side_are_worded_and_three_are_numbered():
     certain = compare(np.log([400, 401, 800, 801.0]), first=2)
     assert certain.probability_longer is None
-    assert "Chance that B lasts longer on average: very likely" in certain.summary()
+    assert "B is very likely to last longer on average" in certain.summary()
     three = compare(np.log([400, 401, 402, 800, 801, 802.0]))
     assert 0.9 < three.probability_longer < 1
     assert three.to_dict()["chances"]["prior"].startswith("our own prior")
@@ -222,7 +222,8 @@ def test_every_pair_against_the_reference_is_told():
     text = compare_lives(range(9), np.repeat(list("ABC"), 3), lives).summary()
     assert "A lasts 1.328 (" in text
     assert "B lasts 1.24" in text
-    assert text.count("adjusted for several") == 1
+    assert text.count("adjusted for several") == 2
+    assert "adjusted for all pairs" in text
 
 
 def test_two_runs_each_are_the_error_of_a_comparison_of_two_blades():
@@ -419,3 +420,13 @@ def test_readings_copied_as_stations_do_not_narrow_the_ratio():
     once, thrice = study(), study(copies=3)
     width = [np.log(x.ratio.high / x.ratio.low) for x in (once, thrice)]
     assert_allclose(width[1], width[0], rtol=0.02)
+
+
+def test_of_three_heat_treatments_every_pair_is_told_with_its_margin():
+    lives = np.log([340, 360, 322, 300, 250, 281, 200, 170, 186.0])
+    text = compare_lives(range(9), np.repeat(list("ABC"), 3), lives).summary()
+    assert "A lasts 1.84 (" in text
+    assert "A lasts 1.23 (" in text
+    assert "B lasts 1.49 (1.23 to 1.82) times as long as C" in text
+    assert text.endswith("B holds its edge longer than C, by more than 10 %.")
+    assert text.count(", adjusted for") == 3
