@@ -57,7 +57,10 @@ def with_titles(result):
         alternatives=result.compared.alternatives,
         summary=result.summary(),
         beside=tuple(result.beside_lives()),
-        levels=tuple(level.to_dict(words.turned) for level in result.compared.levels),
+        levels=tuple(
+            level.to_dict(turned=words is not None and words.turned)
+            for level in result.compared.levels
+        ),
         level_words=words,
         limit_of_fresh=result.limit_of_fresh,
     )
