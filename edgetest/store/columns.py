@@ -16,7 +16,7 @@ from edgetest.store.cells import (
     parse_whole,
 )
 from edgetest.store.tables import CellFault, Table, TableRow, cell_fault
-from edgetest.units import Unreadable, decimal_marks, normal, parse_quantity
+from edgetest.units import UNITS, Unreadable, decimal_marks, normal, parse_quantity
 
 
 @dataclass(frozen=True)
@@ -79,10 +79,22 @@ def unknown_columns(table: Table, known: Iterable[str]) -> list[CellFault]:
         if column and column not in names:
             near = get_close_matches(column.replace(" ", "_"), names, n=1, cutoff=0.5)
             mend = f'did you mean "{near[0]}"?' if near else f"known: {', '.join(names)}"
+            mend = _in_other_unit(column, names) or mend
             what = f'the column "{column}" is not known'
             mend += '; remarks go to "note"'
             faults.append(cell_fault(table.name, table.heading_line, column, what, mend))
     return faults
+
+
+def _in_other_unit(column: str, names: Iterable[str]) -> str:
+    """How to mend a column that holds what a known one does, in another unit; "" for another."""
+    what, _, unit = column.strip().lower().replace(" ", "_").rpartition("_")
+    for name in names:
+        of, _, kept = name.rpartition("_")
+        factor = UNITS.get(kept, {}).get(unit)
+        if what and of == what and factor is not None:
+            return f'name it "{name}" and multiply its values by {factor:.6g}'
+    return ""
 
 
 def missing_columns(table: Table, required: Iterable[str]) -> list[CellFault]:

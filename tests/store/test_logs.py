@@ -286,6 +286,11 @@ def test_each_fault_has_its_own_words(study, rows, message):
             '"edge_width_um"?; remarks go to "note"',
         ),
         (
+            "blade,cuts,edge_width_mm",
+            'row 1, edge_width_mm: the column "edge_width_mm" is not known; name it '
+            '"edge_width_um" and multiply its values by 1000; remarks go to "note"',
+        ),
+        (
             "blade,cuts,edge_width_um,edge_width_um",
             'row 1, edge_width_um: the column "edge_width_um" stands 2 times; rename or delete '
             "one of them",

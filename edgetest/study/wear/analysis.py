@@ -10,6 +10,7 @@ from edgetest.study.sources import sound
 from edgetest.study.wear.at_equal_cuts import CARD, with_equal_cuts
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.edge_geometry import edge_angle
+from edgetest.study.wear.plausible_readings import implausible_doubts
 from edgetest.study.wear.study_looks import looks_of
 from edgetest.study.wear.study_readings import AREA, WIDTH, readings_of_study
 from edgetest.study.wear.treatments_compared import compare_treatments
@@ -112,6 +113,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     columns = found.columns()
     fit = fit_study(columns, how).in_file(source.log.name)
     laws = _laws(source, options.reading, columns)
+    impossible = implausible_doubts(source.log.name, found.used, found.reading, options.limit)
     compared = Compared()
     if compare:
         compared = compare_treatments(source, found, fit, how, options, laws)
@@ -128,7 +130,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
         readings=found.readings,
         fit=fit,
         compared=compared,
-        study_doubts=(*found.doubts, *compared.doubts),
+        study_doubts=(*found.doubts, *impossible, *compared.doubts),
         title=source.title,
         laws=laws,
     )

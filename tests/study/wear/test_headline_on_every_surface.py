@@ -53,6 +53,7 @@ MAKERS = {
     "readings": (
         "both_typed_and_measured", "photograph_refused", "photograph_missing", "excluded_rows",
         "invented", "repeatability_used", "scales_differ",
+        "implausible_reading", "implausible_limit",
     ),
     "beside": ("readings_agree", "readings_disagree"),
     "grades": ("grade_came_back", "never_had_grade", "still_holds", "no_check", "grade_taken"),
