@@ -23,7 +23,7 @@ def section(title):
 
 def first_cells(text):
     rows = re.findall(r"^\| (`.*?) \|", text, re.MULTILINE)
-    return {name for row in rows for name in re.findall(r"`(\w+)`", row)}
+    return {name for row in rows for name in re.findall(r"`([a-z]\w*)`", row)}
 
 
 def blocks(kind):

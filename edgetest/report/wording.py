@@ -34,6 +34,16 @@ def interval_words(value, low, high):
     return shown, f"{low:z.{places}f} to {high:z.{places}f}"
 
 
+def ratio_interval(estimate, low, high):
+    """Ratio and interval apart; without a ratio the end that it has: ("at least 1.2", "")."""
+    value, interval = interval_words(estimate, low, high)
+    if value:
+        return value, interval
+    ends = (("at least", low), ("at most", high))
+    told = [f"{word} {end:.3g}" for word, end in ends if end is not None and 0 < end < inf]
+    return " and ".join(told) or "not known", ""
+
+
 def life_interval(life):
     """A life {cuts, low, high} as value and interval; without a value, what it lies between."""
     if life is None:

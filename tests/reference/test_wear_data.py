@@ -69,9 +69,9 @@ def test_cracks_are_no_wedge_and_the_fit_says_so():
     crossings = sorted(f.life.cuts for f, r in zip(fit.blades, reached, strict=True) if r)
     interpolated = [0.0876, 0.1000, 0.1011, 0.1029, 0.1032, 0.1054, 0.1058, 0.1085]
     interpolated += [0.1131, 0.1155, 0.1170, 0.1176]
-    # What a law that bends the wrong way costs even within the readings: up to 12 % of a life.
+    # Within the readings a life leans on those near the limit, whichever way the law bends.
     error = np.log(crossings) - np.log(1e6 * np.array(interpolated))
-    assert 0.02 < np.median(error) < np.max(np.abs(error)) < 0.13
+    assert np.max(np.abs(error)) < 1e-3
 
 
 def test_milling_tools_with_all_their_traps():

@@ -11,7 +11,7 @@ from edgetest.app.open_study import heading, opened
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
 from edgetest.report.figures.comparison_figures import plot_comparison, plot_ratio_by_limit
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
-from edgetest.report.wording import chance_words, interval_words, life_interval
+from edgetest.report.wording import chance_words, life_interval, ratio_interval
 from edgetest.study.wear.study_looks import remember_look
 
 
@@ -87,7 +87,7 @@ def _both_answers(titled):
     """With and without what the answer hangs on."""
     rows = []
     for words, found in (row for one in titled.alternatives for row in one.rows()):
-        value, interval = interval_words(found.ratio.estimate, found.ratio.low, found.ratio.high)
+        value, interval = ratio_interval(found.ratio.estimate, found.ratio.low, found.ratio.high)
         rows.append(
             {
                 "the answer": words,
@@ -104,7 +104,7 @@ def _both_answers(titled):
 def _strip(numbers):
     """The three numbers of the answer."""
     ratio = numbers["ratio"]
-    value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
+    value, interval = ratio_interval(ratio["estimate"], ratio["low"], ratio["high"])
     chances = (
         ("longer on average", numbers["probability_longer"]),
         ("next blade outlasts", numbers["probability_next_blade_outlasts"]),
@@ -137,7 +137,7 @@ def _pairs(numbers):
     rows = []
     for pair in numbers["pairs"]:
         ratio = pair["ratio"]
-        value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
+        value, interval = ratio_interval(ratio["estimate"], ratio["low"], ratio["high"])
         rows.append(
             {
                 "ratio of lives": f"{pair['second']} : {pair['first']}",

@@ -30,7 +30,7 @@ from edgetest.report.figures.figure_titles import CONTROL, treatments_of, with_t
 from edgetest.report.figures.plot_style import reading_words, svg_bytes
 from edgetest.report.figures.wear_figures import plot_wear_panel, share_scales
 from edgetest.report.letters import breakable
-from edgetest.report.wording import by_law_words, in_units, interval_words, life_interval
+from edgetest.report.wording import by_law_words, in_units, life_interval, ratio_interval
 from edgetest.wear.curve.laws import LAWS
 
 BLADES_A_FIGURE = 12
@@ -90,7 +90,7 @@ def _answer_section(result, numbers, pictures):
     if numbers is None:
         return section(None, answer(first, more), *_lives_alone(result, pictures))
     ratio = numbers["ratio"]
-    value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
+    value, interval = ratio_interval(ratio["estimate"], ratio["low"], ratio["high"])
     named = f"{numbers['second']} : {numbers['first']}"
     strip = [(breakable(f"Ratio of lives, {named}"), value, interval)]
     for group in numbers["groups"]:
@@ -142,7 +142,7 @@ def _pairs_blocks(numbers):
     rows = [
         [
             breakable(f"{pair['second']} : {pair['first']}"),
-            *interval_words(*(pair["ratio"][key] for key in ("estimate", "low", "high"))),
+            *ratio_interval(*(pair["ratio"][key] for key in ("estimate", "low", "high"))),
             pair["verdict"].replace("_", " "),
             breakable(pair["family"]),
         ]

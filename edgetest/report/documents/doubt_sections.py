@@ -6,7 +6,7 @@ from edgetest.doubts import doubt
 from edgetest.report.documents.blocks import bullets, section, table, text
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
-from edgetest.report.wording import in_units, interval_words
+from edgetest.report.wording import in_units, interval_words, ratio_interval
 
 
 def both_answers(result):
@@ -24,7 +24,7 @@ def both_answers(result):
         [
             breakable(words),
             breakable(f"{found.second} : {found.first}"),
-            *interval_words(found.ratio.estimate, found.ratio.low, found.ratio.high),
+            *ratio_interval(found.ratio.estimate, found.ratio.low, found.ratio.high),
             found.verdict.replace("_", " "),
         ]
         for one in result.alternatives
@@ -39,11 +39,12 @@ def doubt_section(result, numbers):
     if numbers:
         ratio = numbers["ratio"]
         value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
-        lines.append(
-            f"The ratio of {value} is the best estimate. If the whole test were done again many "
-            f"times, intervals made this way, here {interval}, would hold the true ratio in "
-            f"{ratio['level'] * 100:g} of 100 cases."
-        )
+        if " to " in interval:
+            lines.append(
+                f"The ratio of {value} is the best estimate. If the whole test were done again "
+                f"many times, intervals made this way, here {interval}, would hold the true ratio "
+                f"in {ratio['level'] * 100:g} of 100 cases."
+            )
         for group in numbers["groups"]:
             if group["sd_log_life"] is not None:
                 spread = 100 * (exp(group["sd_log_life"]) - 1)

@@ -271,8 +271,10 @@ def _longer(ratio):
 
 def ratio_sentence(ratio, first, second, verb="lasts", doubt=""):
     """How many times as long the longer one lasts as the other."""
-    longer, other = (second, first) if ratio.estimate >= 1 else (first, second)
     level = f"{100 * ratio.level:g} % interval"
+    if not 0 < ratio.low <= ratio.high < inf:  # an end is open: which is longer is not told
+        return f"{second} {verb} {ratio} times as long as {first} ({level}{doubt})."
+    longer, other = (second, first) if ratio.estimate >= 1 else (first, second)
     return f"{longer} {verb} {_longer(ratio)} times as long as {other} ({level}{doubt})."
 
 
@@ -287,7 +289,7 @@ def _other_pairs(found, label):
             continue
         adjusted = "all pairs" if pair in rest else "several"
         first, second = label + pair.first, label + pair.second
-        if pair.scope == "blades" or not 0 < pair.ratio.low <= pair.ratio.high < inf:
+        if pair.scope == "blades" or not (pair.ratio.low > 0 or pair.ratio.high < inf):
             yield f"Of {second} against {first} these blades do not tell."
             continue
         yield ratio_sentence(pair.ratio, first, second, doubt=f", adjusted for {adjusted}")
