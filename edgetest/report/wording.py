@@ -50,6 +50,8 @@ def life_interval(life):
         return "no life", ""
     if life.get("only_if_law_holds"):
         return f"over {life['low']:.0f}", ""
+    if not life["low"] and life["high"] is None:  # both ends open: the middle says nothing
+        return "not known", ""
     value, interval = interval_words(life["cuts"], life["low"], life["high"])
     if value:
         return value, interval

@@ -86,15 +86,16 @@ def _note_look(result):
 def _both_answers(titled):
     """With and without what the answer hangs on."""
     rows = []
-    for words, found in (row for one in titled.alternatives for row in one.rows()):
+    rows_told = (row for one in titled.alternatives for row in one.rows())
+    for words, found in ((words, each.turned()) for words, each in rows_told):
         value, interval = ratio_interval(found.ratio.estimate, found.ratio.low, found.ratio.high)
         rows.append(
             {
                 "the answer": words,
-                "ratio of lives": f"{found.second} : {found.first}",
+                "ratio of": f"{found.second} : {found.first}{', readings' if found.says else ''}",
                 "ratio": value,
                 "interval": interval,
-                "verdict": found.verdict.replace("_", " "),
+                "verdict": found.verdict_words(),
             }
         )
     if rows:

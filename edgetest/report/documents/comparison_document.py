@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from edgetest.report.documents.beside_lives import beside_lives_sections
 from edgetest.report.documents.blocks import (
     answer,
     figure,
@@ -62,6 +63,7 @@ def comparison_contents(result, settings, *, day):
         _answer_section(result, numbers, pictures),
         tested_section(result, settings.units),
         _wear_section(result, pictures) if result.has_curves else lives_section(result),
+        *beside_lives_sections(result, pictures),
         *photo_parts,
         doubt_section(result, numbers),
         limits_section(result, numbers),
@@ -92,7 +94,8 @@ def _answer_section(result, numbers, pictures):
     ratio = numbers["ratio"]
     value, interval = ratio_interval(ratio["estimate"], ratio["low"], ratio["high"])
     named = f"{numbers['second']} : {numbers['first']}"
-    strip = [(breakable(f"Ratio of lives, {named}"), value, interval)]
+    named = breakable(f"Ratio of lives, {named}")
+    strip = [(named, value, interval)]
     for group in numbers["groups"]:
         if group["treatment"] in (numbers["first"], numbers["second"]):
             words = breakable(f"Life of {group['treatment']}, cuts")
@@ -104,7 +107,7 @@ def _answer_section(result, numbers, pictures):
     caption = (
         f"Above: life of each blade and, shaded, of each heat treatment, with "
         f"{ratio['level'] * 100:g} % intervals. {_marks(result)}; "
-        "an arrow has no upper end. Below: the ratio of lives; the dashed line is no difference, "
+        "an arrow has no end. Below: the ratio of lives; the dashed line is no difference, "
         f"the shaded strip a difference under {margin * 100:g} %."
     )
     alt = f"Interval plot. Ratio of lives {value}, from {interval}. " + " ".join(

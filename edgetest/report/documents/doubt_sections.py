@@ -15,7 +15,7 @@ def both_answers(result):
         return []
     columns = [
         ("The answer", "left", 2.0),
-        ("Ratio of lives", "left", 1.6),
+        ("Ratio of", "left", 1.6),
         ("Ratio", "right", "auto"),
         ("Interval", "right", "auto"),
         ("Verdict", "left", 1.0),
@@ -23,12 +23,12 @@ def both_answers(result):
     rows = [
         [
             breakable(words),
-            breakable(f"{found.second} : {found.first}"),
+            breakable(f"{found.second} : {found.first}{', readings' if found.says else ''}"),
             *ratio_interval(found.ratio.estimate, found.ratio.low, found.ratio.high),
-            found.verdict.replace("_", " "),
+            found.verdict_words(),
         ]
         for one in result.alternatives
-        for words, found in one.rows()
+        for words, found in ((words, each.turned()) for words, each in one.rows())
     ]
     return [table(columns, rows, caption="Both answers, with and without what decides.")]
 

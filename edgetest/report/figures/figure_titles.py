@@ -52,7 +52,7 @@ def with_titles(result):
         ),
         fit=result.fit,
         has_curves=result.has_curves,
-        comparison=comparison.to_dict() if comparison else None,
+        comparison=longer_above(comparison.to_dict()) if comparison else None,
         headline=result.headline,
         alternatives=result.compared.alternatives,
         summary=result.summary(),
@@ -64,6 +64,46 @@ def with_titles(result):
         level_words=words,
         limit_of_fresh=result.limit_of_fresh,
     )
+
+
+def longer_above(numbers):
+    """The numbers of a comparison with the heat treatment that lasts longer above the other.
+
+    Parameters
+    ----------
+    numbers : dict
+        As `Comparison.to_dict` tells them.
+
+    Returns
+    -------
+    dict
+        Ratio, chances and verdict of the longer one over the other, as the sentences say them.
+    """
+    estimate = numbers["ratio"]["estimate"]
+    if estimate is None or estimate >= 1:
+        return numbers
+    verdict = {"longer": "shorter", "shorter": "longer"}
+    practical, chances = numbers["practical"], ("longer", "next_blade_outlasts")
+    return {
+        **numbers,
+        "first": numbers["second"],
+        "second": numbers["first"],
+        "practical": {**practical, **_inverted(practical),
+                      "verdict": verdict.get(practical["verdict"], practical["verdict"])},
+        **{key: numbers[key] and {**numbers[key], **_inverted(numbers[key])}
+           for key in ("ratio", "other_interval", "with_history")},
+        **{f"probability_{key}": None if (p := numbers[f"probability_{key}"]) is None else 1 - p
+           for key in chances},
+    }  # fmt: skip
+
+
+def _inverted(ratio):
+    """Estimate and ends of a ratio, those that it has, of the first over the second."""
+    ends = {"estimate": "estimate", "low": "high", "high": "low"}
+    return {
+        key: 1 / ratio[of] if ratio[of] else (0.0 if of == "high" else None)
+        for key, of in ends.items() if of in ratio and key in ratio
+    }  # fmt: skip
 
 
 def treatments_of(result):

@@ -30,6 +30,20 @@ class Finding:
             "reaches_margin": self.reaches_margin,
         }
 
+    def turned(self):
+        """The same with the one that lasts longer above the other; readings stay as they are."""
+        if self.says or not self.ratio.estimate < 1:
+            return self
+        verdict = {"shorter": "longer", "longer": "shorter"}.get(self.verdict, self.verdict)
+        return replace(self, first=self.second, second=self.first, ratio=self.ratio.inverted(),
+                       verdict=verdict)  # fmt: skip
+
+    def verdict_words(self):
+        """The verdict as a table says it."""
+        better = {"second_is_better": self.second, "first_is_better": self.first}
+        name = better.get(self.verdict)
+        return f"{name} is the better" if name else self.verdict.replace("_", " ")
+
     def summary(self):
         """The finding in a few words, the longer one first."""
         if self.verdict == "cannot_tell":

@@ -76,7 +76,9 @@ def test_sentence_names_heat_treatments_by_title(two):
 def test_every_warning_is_said(two):
     result, words = two
     summed = SUMS["lives_beyond_readings"]  # these one sentence counts
-    said = {one.text for one in result.doubts if one.code not in summed}
+    stamped = ("invented",)  # on the first page
+    said = {one.text for one in result.doubts if one.code not in (*summed, *stamped)}
+    assert "Invented data, for demonstration" in words
     assert "lives_beyond_readings" in codes(result.doubts)
     assert {w["code"] for w in result.comparison.to_dict()["warnings"]} <= set(codes(result.doubts))
     for sentence in said:
@@ -108,3 +110,20 @@ def test_lives_beyond_the_last_stage_are_marked(tmp_path):
     # to half the life and less: no life is told but by the law
     assert words.count("only if the law holds") >= 4
     assert "Cutting those blades on to the limit would settle it" in words
+
+
+def test_other_cuts_and_other_limits_have_their_section(two):
+    result, words = two
+    assert "At other cuts and other limits" in words
+    assert result.beside_lives()[0] in words
+    says = "How many times as long Soak long lasts as Soak short, by the edge width"
+    assert says in words
+
+
+def test_blades_stopped_far_too_early_have_no_middle_between_open_ends(tmp_path):
+    folder = study_on_disk(tmp_path / "early", ["short"] * 3 + ["long"] * 3, rate=0.2, last=25)
+    result, words = document_of(folder, tmp_path / "d")
+    assert result.ratio.low == 0
+    assert "The ratio of" not in words
+    assert "0 or more" not in words
+    assert "Soak short not known" in words

@@ -9,7 +9,9 @@ from edgetest.report.figures.comparison_figures import (
     plot_power,
     plot_ratio,
 )
+from edgetest.report.figures.figure_titles import longer_above
 from tests.report.stand_ins import TREATMENTS, comparison, curve, lines_at, lives
+from tests.wear.columns import compare_lives
 
 
 def test_lives_show_every_blade_and_heat_treatment():
@@ -57,3 +59,15 @@ def test_power_is_in_per_cent_with_the_wanted_line():
     assert any(np.all(np.asarray(line.get_ydata()) == 80) for line in ax.lines)
     styles = {(line.get_marker(), line.get_linestyle()) for line in ax.lines[:2]}
     assert len(styles) == 2
+
+
+def test_the_longer_one_stands_above_the_other_as_the_sentences_say():
+    lives = np.log([300, 310, 305, 200, 205, 210.0])
+    found = compare_lives(range(6), list("AAABBB"), lives).to_dict()
+    turned = longer_above(found)
+    assert (turned["second"], turned["first"]) == ("A", "B")
+    assert turned["ratio"]["estimate"] == 1 / found["ratio"]["estimate"]
+    assert turned["ratio"]["low"] == 1 / found["ratio"]["high"]
+    assert turned["practical"]["verdict"] == "longer"
+    assert turned["probability_longer"] == 1 - found["probability_longer"] > 0.9
+    assert longer_above(turned) == turned
