@@ -12,7 +12,6 @@ from edgetest.wear.curve.lack_of_fit import (
     runs_probability,
     stands_out,
 )
-from edgetest.wear.curve.scatter import predicted_effects
 
 
 def study_doubts(fitted, parts, robust):
@@ -56,7 +55,7 @@ def study_doubts(fitted, parts, robust):
     )  # not moved by the rows it looks for
     of_blades, outlying = [], []
     for i, (b, part) in enumerate(zip(blades, parts, strict=True)):
-        effects = predicted_effects(b, scatter, residuals[i])
+        effects = fitted.weighing.predicted_effects(i, residuals[i])
         sd = np.sqrt(scatter.residual_var + b.own_var)
         far, expected = _standing_out(fitted, i, part, effects, sd, df, readings, robust)
         doubts = [_outlying(part, row, value) for row, value in zip(far, expected, strict=True)]

@@ -16,7 +16,6 @@ from edgetest.wear.curve.curve_crossing import CrossingsSought, crossings
 from edgetest.wear.curve.law_lives import FLAT, df_with_power, exp_or_inf, lives_by_law
 from edgetest.wear.curve.power_estimates import power_root
 from edgetest.wear.curve.predicted_curve import predicted_curves
-from edgetest.wear.curve.scatter import effective_df
 
 REACH = 1.3  # times the last cuts: beyond about 2, ratios of differing shapes are wrong too often
 
@@ -70,10 +69,10 @@ def _degrees(fitted, curves, log_cuts, of_fresh):
     _, own_se, by_power = curves.at(cuts[:, None], of_fresh=of_fresh)
     slopes = fitted.law.slopes(cuts[:, None], fitted.psi)[:, 0]
     out = np.empty(len(cuts))
-    for i, blade in enumerate(fitted.blades):
+    for i in range(len(fitted.blades)):
         jac = np.column_stack([np.ones(len(fitted.slopes[i])), fitted.slopes[i][:, fitted.own]])
         x = np.r_[0.0 if of_fresh else 1.0, slopes[i][fitted.own]]
-        _, out[i] = effective_df(blade, fitted.scatter, jac, x, at=float(cuts[i]))
+        _, out[i] = fitted.weighing.effective_df(i, jac, x, at=float(cuts[i]))
     part = (by_power[:, 0] ** 2) * curves.power_var
     return df_with_power(out, own_se[:, 0] ** 2, part, curves.power_var)
 

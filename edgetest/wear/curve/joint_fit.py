@@ -1,6 +1,7 @@
 """Iteratively reweighted joint fit: curves, scatter (REML) and the powers in turn."""
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from math import log
 from typing import Any
 
@@ -10,14 +11,9 @@ from edgetest.wear.curve.batch_fit import Curves, Shapes, fit_shapes
 from edgetest.wear.curve.bounded_readings import update_bounds, update_weights
 from edgetest.wear.curve.laws import Law
 from edgetest.wear.curve.profile_likelihood import Pull
-from edgetest.wear.curve.scatter import (
-    Scatter,
-    estimate_scatter,
-    predicted_effects,
-    stage_means,
-    weigh,
-)
+from edgetest.wear.curve.scatter import Scatter, estimate_scatter
 from edgetest.wear.curve.treatment_powers import PRIOR_SD, TreatmentPowers, powers_together
+from edgetest.wear.curve.weighing import Weighing
 
 WORN_VOLUME = 2.0  # power of the width of a wedge that loses the same volume with every cut
 POWER = 1  # place of log p in the wedge law's psi
@@ -53,6 +49,11 @@ class Fitted:
     cov: list
     drift: list
     prior_mean: float = log(WORN_VOLUME)
+
+    @cached_property
+    def weighing(self):
+        """How the readings of each blade count together."""
+        return Weighing.of(self.blades, self.scatter)
 
     @property
     def group(self):
@@ -132,9 +133,8 @@ def fit_blades(
             path_unit=now.path_unit,
         )
         if bends:
-            both = zip(now.blades, residuals, strict=True)
-            now.blades = [_reweigh(b, now.scatter, r, robust) for b, r in both]
-        now.curves = pack(now.blades, now.scatter)
+            now.blades = _reweighed(Weighing.of(now.blades, now.scatter), residuals, robust)
+        now.curves = pack(Weighing.of(now.blades, now.scatter))
         if shared:
             now.move_powers(mean)
         if not _moved(before, (now.log_power, now.shapes.psi, now.scatter)):
@@ -154,7 +154,7 @@ def fit_blades(
         curves=now.curves,
         **vars(now.shapes),
         slopes=slopes,
-        **_covariances(now.blades, now.scatter, slopes, now.own),
+        **_covariances(Weighing.of(now.blades, now.scatter), slopes, now.own),
         prior_mean=mean,
     )
 
@@ -201,7 +201,7 @@ class _Fitting:
 def _first(law, blades, log_power, mean):
     """Where a fit begins: the readings' scatter unknown."""
     group = np.array([blade.group for blade in blades])
-    curves = pack(blades, Scatter(1.0, 0.0, 0.0, np.zeros((3, 3))))
+    curves = pack(Weighing.of(blades, Scatter(1.0, 0.0, 0.0, np.zeros((3, 3)))))
     power = np.full(group.max() + 1, log_power or 0.0)
     if law.name == "wedge" and log_power is None:
         power = _first_powers(law, curves, group, mean)
@@ -222,26 +222,23 @@ def _held(law, log_power, group):
     return {POWER: log_power[group]} if law.name == "wedge" else {}
 
 
-def _covariances(blades, scatter, slopes, own):
+def _covariances(weighing, slopes, own):
     """Covariance of each blade's own parameters, and their move per log power."""
     cov, drift = [], []
-    for blade, slope in zip(blades, slopes, strict=True):
+    for i, slope in enumerate(slopes):
         jac = _own_slopes(slope, own)
-        weighted = weigh(blade, scatter, jac)
+        weighted = weighing.times(i, jac)
         cov.append(np.linalg.pinv(jac.T @ weighted, hermitian=True))
         drift.append(-cov[-1] @ (weighted.T @ slope[:, -1]))
     return {"cov": cov, "drift": drift}
 
 
-def pack(blades, scatter):
+def pack(weighing):
     """The blades' stage means as padded curves, weighted by what scatters."""
-    n_stages = max(len(b.stages) for b in blades)
-    cuts, mean = np.zeros((2, len(blades), n_stages))
-    root = np.zeros((len(blades), n_stages, n_stages))
-    for i, b in enumerate(blades):
-        s = len(b.stages)
-        cuts[i, :s] = b.stages
-        mean[i, :s], root[i, :s, :s] = stage_means(b, scatter)
+    mean, root = weighing.stage_means()
+    cuts = np.zeros(mean.shape)
+    for i, b in enumerate(weighing.blades):
+        cuts[i, : len(b.stages)] = b.stages
     return Curves(cuts, mean, root)
 
 
@@ -260,12 +257,15 @@ def _residuals(law, blades, shapes):
     ]
 
 
-def _reweigh(blade, scatter, residuals, robust):
+def _reweighed(weighing, residuals, robust):
     """Bounds and far-out readings as the present curve sees them."""
-    effects = predicted_effects(blade, scatter, residuals)
-    if robust:
-        blade = update_weights(blade, residuals - effects, scatter.residual_var)
-    return update_bounds(blade, blade.log_value - residuals + effects, scatter.residual_var)
+    residual_var, out = weighing.scatter.residual_var, []
+    for i, blade in enumerate(weighing.blades):
+        effects = weighing.predicted_effects(i, residuals[i])
+        if robust:
+            blade = update_weights(blade, residuals[i] - effects, residual_var)
+        out.append(update_bounds(blade, blade.log_value - residuals[i] + effects, residual_var))
+    return out
 
 
 def _moved(before, now):

@@ -7,7 +7,6 @@ import numpy as np
 
 from edgetest.wear.curve.joint_fit import POWER, power_pulls
 from edgetest.wear.curve.profile_likelihood import Profiled, least_life, profile_life
-from edgetest.wear.curve.scatter import effective_df
 from edgetest.wear.curve.treatment_powers import PRIOR_SD
 
 FLAT = 1e-3  # a curve that moves less than this (log) over its stages shows no wear
@@ -133,7 +132,7 @@ def _uncertainty(fitted, i, log_life, of_fresh):
     fresh = 0.0 if of_fresh else 1.0
     gradient = -np.r_[fresh, slope[fitted.own]] / rate
     jac = np.column_stack([np.ones(len(fitted.slopes[i])), fitted.slopes[i][:, fitted.own]])
-    variance, df = effective_df(fitted.blades[i], fitted.scatter, jac, gradient)
+    variance, df = fitted.weighing.effective_df(i, jac, gradient)
     bend = 0.0
     if fitted.powers is not None:
         bend = gradient @ fitted.drift[i] - slope[POWER] / rate

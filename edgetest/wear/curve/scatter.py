@@ -4,12 +4,8 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from edgetest.wear.curve.scatter_likelihood import (
-    PARTS,
-    brownian_columns,
-    padded_cells,
-    score_variances,
-)
+from edgetest.wear.curve.cell_covariance import PARTS
+from edgetest.wear.curve.scatter_likelihood import score_variances, stacked_cells
 
 SCORING_STEPS = 50
 FLOOR = 1e-12  # variance of log readings below which they count as exact (a CV of 1e-6)
@@ -92,7 +88,7 @@ def estimate_scatter(
        likelihood estimator for variance parameters in multilevel models", Psychometrika 78
        (2013) 685-709.
     """
-    data = padded_cells(blades, residuals, slopes, shared, path_unit=path_unit)
+    data = stacked_cells(blades, residuals, slopes, shared, path_unit=path_unit)
     paths = 0 if path_unit is None else data.n_groups
     free = np.array(
         [
@@ -183,58 +179,3 @@ def _stated_information(blades, residual_var, stated_df):
     each = np.concatenate([b.own_var[~b.bounded] for b in blades])
     stated = float(each[each > 0].mean()) if (each > 0).any() else 0.0
     return stated_df / (2 * stated**2) if residual_var < 1e-3 * stated else 0.0
-
-
-def weigh(blade, scatter, values):
-    """Inverse of the covariance of one blade's cells, times `values` (N,) or (N, k)."""
-    own = scatter.residual_var + blade.known_var
-    place = (blade.station[:, None] == np.arange(blade.n_stations)).astype(float)
-    stage = (blade.stage[:, None] == np.arange(len(blade.stages))).astype(float)
-    parts = [np.sqrt(scatter.station_var) * place, np.sqrt(scatter.stage_var) * stage]
-    if len(scatter.path_var):
-        path = brownian_columns(blade.stages, scatter.path_unit)[blade.stage]
-        parts.append(np.sqrt(scatter.path_var[blade.group]) * path)
-    shared = np.hstack(parts)
-    part = shared / own[:, None]
-    inner = np.eye(shared.shape[1]) + shared.T @ part
-    plain = values / (own[:, None] if np.ndim(values) == 2 else own)
-    return plain - part @ np.linalg.solve(inner, shared.T @ plain)
-
-
-def predicted_effects(blade, scatter, residuals):
-    """Best linear unbiased prediction (BLUP) of what places, stages and path add (N,)."""
-    own = scatter.residual_var + blade.known_var
-    return residuals - own * weigh(blade, scatter, residuals)
-
-
-def stage_means(blade, scatter):
-    """Generalised-least-squares mean of every stage (S,) and the root (S, S) of its information."""
-    design = (blade.stage[:, None] == np.arange(len(blade.stages))).astype(float)
-    weighted = weigh(blade, scatter, np.column_stack([design, blade.log_value]))
-    info = design.T @ weighted
-    mean = np.linalg.solve(info[:, :-1], info[:, -1])
-    return mean, np.linalg.cholesky(info[:, :-1]).T
-
-
-def effective_df(blade, scatter, slopes, gradient, at=None):
-    """Variance of `gradient` · parameters and its Satterthwaite degrees of freedom.
-
-    With `at` (cuts), of the curve there: the blade's path is predicted too (kriging).
-    """
-    near = np.zeros(len(blade.stages)) if at is None else np.minimum(at, blade.stages)
-    per_cut = scatter.path_per_cut(blade.group)
-    weighted = weigh(blade, scatter, np.column_stack([slopes, per_cut * near[blade.stage]]))
-    weighted, kriged = weighted[:, :-1], weighted[:, -1]
-    info = slopes.T @ weighted
-    c = weighted @ np.linalg.pinv(info, hermitian=True) @ (gradient - slopes.T @ kriged) + kriged
-    by_place = np.bincount(blade.station, c)
-    by_stage = np.bincount(blade.stage, c, len(blade.stages))
-    rise = np.zeros(len(scatter.parts))
-    rise[:PARTS] = c @ c, by_place @ by_place, by_stage @ by_stage
-    if len(scatter.path_var):
-        left = by_stage @ np.minimum.outer(blade.stages, blade.stages) @ by_stage
-        rise[PARTS + blade.group] = ((at or 0.0) - 2 * by_stage @ near + left) / scatter.path_unit
-    variance = float(scatter.parts @ rise + c**2 @ blade.known_var)
-    spread = float(rise @ scatter.cov @ rise)
-    df = 2 * variance**2 / spread if spread > 0 else np.inf
-    return variance, float(np.clip(df, 1.0, 1e6))

@@ -1,48 +1,59 @@
 """Restricted likelihood (REML) of a study's variances, many blades at once.
 
-Log readings of a blade are X β + Z_place b + Z_stage s + Z_path d + q γ + e; V(e) = σ² + known,
-V(b) = σ_place², V(s) = σ_stage²; Z_path d is a Brownian path in cuts, from 0, seen at the stages
-(lower triangular in the roots of the cuts between them), whose variance V(d) per `unit` of cuts is
-that of the blade's heat treatment; γ the log power of its heat treatment, of prior covariance C.
+Log readings of a blade are X β + Z_place b + Z_stage s + Z_stage d + q γ + e; V(e) = σ² + known,
+V(b) = σ_place², V(s) = σ_stage²; d is a Brownian path in cuts, from 0, seen at the stages, whose
+variance per `unit` of cuts is that of the blade's heat treatment; γ the log power of its heat
+treatment, of prior covariance C. X and q depend on the stage alone, so that with
+U = [Z_place, Z_stage] and D = V(e)⁻¹ everything but the readings lies in U: the work is that of
+matrices of places + stages, however many readings there are.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 
+from edgetest.wear.curve.cell_covariance import PARTS, Inverse, stage_covariance
+from edgetest.wear.curve.cell_tables import Tables, tables_of
 from edgetest.wear.curve.treatment_powers import PRIOR_SD, TREATMENTS_DIFFER
-
-PARTS = 3  # variances that all blades share; those of the paths follow, one a heat treatment
 
 
 @dataclass(frozen=True)
-class PaddedCells:
-    """Blades of unequal size stacked: B blades of N cells, `weight` 0 for padding and bounds.
+class StackedCells:
+    """Cells of all blades end to end (N,): log residual `r`, `known` variance, `weight`.
 
-    `z` (B, N, Q) holds the columns of places, stages and path; `ends` where each begins and
-    ends; `q` (B, N) the slope by the log power, None where it is set. `group` (B,) numbers
-    the heat treatments, `n_groups` of them; `place` (B, 4) is the variance of each kind.
+    A bound has weight 0.
+
+    `at_place`, `at_stage` (N,): the row of each in (C · M · D), the blades' slots of `tables`.
+    `x` (C, M, S, k) own slopes by stage, `q` (C, M, S) that by the log power, None where it is
+    set. `path` (C, S, S) covariance of a path of variance 1 per unit, None where there are none.
     """
 
     r: np.ndarray
     known: np.ndarray
     weight: np.ndarray
-    z: np.ndarray
-    ends: tuple[slice, slice, slice]
+    at_place: np.ndarray
+    at_stage: np.ndarray
+    tables: Tables
     x: np.ndarray
     q: np.ndarray | None
-    group: np.ndarray
+    path: np.ndarray | None
     n_groups: int
-    place: np.ndarray
+
+    def sums(self, values):
+        """U' v (C, M, D) of values (N,), blade by blade."""
+        t = self.tables
+        shape = (*t.filled.shape, t.places + t.stages.shape[1])
+        size = int(np.prod(shape))
+        both = np.bincount(self.at_place, values, size) + np.bincount(self.at_stage, values, size)
+        return both.reshape(shape)
+
+    def spread(self, columns):
+        """U h (N,) of h (C, M, D)."""
+        flat = columns.ravel()
+        return flat[self.at_place] + flat[self.at_stage]
 
 
-def brownian_columns(stages, unit):
-    """Columns (S, S) of a Brownian path from 0 at the stages, of variance 1 per `unit` of cuts."""
-    steps = np.sqrt(np.diff(stages, prepend=0.0) / unit)
-    return np.tril(np.ones((len(steps), len(steps)))) * steps
-
-
-def padded_cells(blades, residuals, slopes, shared, *, path_unit=None):
+def stacked_cells(blades, residuals, slopes, shared, *, path_unit=None):
     """Stack the blades' cells.
 
     Parameters
@@ -50,88 +61,44 @@ def padded_cells(blades, residuals, slopes, shared, *, path_unit=None):
     blades : sequence of Cells
     residuals : sequence of (N,) arrays
     slopes : sequence of (N, k) arrays
+        The same at all places of a stage.
     shared : sequence of (N,) arrays or None
+        The same at all places of a stage.
     path_unit : float, optional
         Cuts in which a path's variance is counted; no paths if left out.
 
     Returns
     -------
-    PaddedCells
+    StackedCells
     """
-    n_blades, n_cells = len(blades), max(len(b.stage) for b in blades)
-    n_stages, n_places = max(len(b.stages) for b in blades), max(b.n_stations for b in blades)
-    r, known, weight = np.zeros((3, n_blades, n_cells))
-    q = None if shared is None else np.zeros((n_blades, n_cells))
-    wide = n_places + n_stages * (1 if path_unit is None else 2)
-    z = np.zeros((n_blades, n_cells, wide))
-    x = np.zeros((n_blades, n_cells, slopes[0].shape[1]))
-    group = np.array([b.group for b in blades])
-    for i, b in enumerate(blades):
-        n = len(b.stage)
-        cell = np.arange(n)
-        r[i, :n], known[i, :n], weight[i, :n] = residuals[i], b.known_var, ~b.bounded
-        z[i, cell, b.station] = z[i, cell, n_places + b.stage] = 1.0
-        x[i, :n] = slopes[i]
-        if path_unit is not None:
-            start = n_places + n_stages
-            z[i, :n, start : start + len(b.stages)] = brownian_columns(b.stages, path_unit)[b.stage]
-        if q is not None:
-            q[i, :n] = shared[i]
-    ends = (
-        slice(0, n_places),
-        slice(n_places, n_places + n_stages),
-        slice(n_places + n_stages, None),
+    tables = tables_of(blades)
+    size = tables.places + tables.stages.shape[1]
+    begins = np.repeat(tables.slot * size, [len(b.stage) for b in blades])
+    path = None
+    if path_unit is not None:
+        path = np.minimum(tables.stages[:, :, None], tables.stages[:, None, :]) / path_unit
+    return StackedCells(
+        r=np.concatenate(residuals),
+        known=np.concatenate([b.known_var for b in blades]),
+        weight=np.concatenate([~b.bounded for b in blades]).astype(float),
+        at_place=begins + np.concatenate([b.station for b in blades]),
+        at_stage=begins + tables.places + np.concatenate([b.stage for b in blades]),
+        tables=tables,
+        x=tables.at_stages(_by_stage(blades, slopes)),
+        q=None if shared is None else tables.at_stages(_by_stage(blades, shared)),
+        path=path,
+        n_groups=int(tables.group.max()) + 1,
     )
-    place = np.column_stack([np.tile([0, 1, 2], (n_blades, 1)), PARTS + group])
-    if path_unit is None:
-        place[:, 3] = 0  # of no columns: adds nothing
-    return PaddedCells(r, known, weight, z, ends, x, q, group, int(group.max()) + 1, place)
 
 
-@dataclass(frozen=True)
-class _Projection:
-    """P of each blade as D - DU M⁻¹ U'D: it has a row a reading, so it is never written out."""
-
-    d: np.ndarray  # (B, N) diagonal of D
-    du: np.ndarray  # (B, N, columns) DU
-    left: np.ndarray  # (B, columns, N) M⁻¹ U'D
-    log_det: float  # log|D| - log|M|, all blades
-
-    @classmethod
-    def at(cls, variances, data):
-        """Woodbury's identity with U = [σ_place Z_place, σ_stage Z_stage, σ_path Z_path, X]."""
-        d = data.weight / (variances[0] + data.known)
-        sd = np.sqrt(variances[data.place[:, 1:]])
-        scaled = [data.z[:, :, end] * sd[:, k, None, None] for k, end in enumerate(data.ends)]
-        u = np.concatenate([*scaled, data.x], axis=2)
-        n_random = data.z.shape[2]
-        du = d[:, :, None] * u
-        m = np.matmul(u.transpose(0, 2, 1), du)
-        diagonal = np.arange(m.shape[1])
-        m[:, diagonal[:n_random], diagonal[:n_random]] += 1.0
-        m[:, diagonal[n_random:], diagonal[n_random:]] *= 1 + 1e-10
-        m[:, diagonal[n_random:], diagonal[n_random:]] += 1e-10
-        left = np.linalg.solve(m, du.transpose(0, 2, 1))
-        log_det = np.log(np.maximum(d[d > 0], 1e-300)).sum() - np.linalg.slogdet(m)[1].sum()
-        return cls(d, du, left, float(log_det))
-
-    def times(self, values):
-        """P v for values (B, N, columns)."""
-        return self.d[:, :, None] * values - np.matmul(self.du, np.matmul(self.left, values))
-
-    @property
-    def _taken(self):
-        return np.einsum("bnq,bqn->bn", self.du, self.left)
-
-    def trace(self):
-        """Tr P (B,)."""
-        return (self.d - self._taken).sum(axis=1)
-
-    def square(self):
-        """Tr P P (B,)."""
-        inner = np.matmul(self.left, self.du)
-        crossed = (inner * inner.transpose(0, 2, 1)).sum(axis=(1, 2))
-        return (self.d**2).sum(axis=1) - 2 * (self.d * self._taken).sum(axis=1) + crossed
+def _by_stage(blades, values):
+    """What holds at every cell of a stage (N, ...), stage by stage (S, ...)."""
+    out = []
+    for b, value in zip(blades, values, strict=True):
+        each = np.zeros((len(b.stages), *value.shape[1:]))
+        each[b.stage] = value
+        out.append(each)
+    return out
 
 
 @dataclass(frozen=True)
@@ -149,79 +116,211 @@ class Scored:
     pull: np.ndarray
 
 
+@dataclass(frozen=True)
+class _Profiled:
+    """The own slopes X (k columns) and q of every blade projected, all (C, M, ...).
+
+    `c` = (X' V⁻¹ X)⁻¹ (k, k); `f` (D, n) and `phi` = T f: V⁻¹ X = D U f, and for the column of q
+    P q = D U f; `log_det` of X' V⁻¹ X.
+    """
+
+    c: np.ndarray
+    f: np.ndarray
+    phi: np.ndarray
+    log_det: np.ndarray
+
+    @classmethod
+    def at(cls, inverse, data):
+        """With a ridge of 1e-10 that bears slopes which depend on each other."""
+        places, k = data.tables.places, data.x.shape[-1]
+        y = data.x if data.q is None else np.concatenate([data.x, data.q[..., None]], axis=3)
+        f = _each(inverse.e[:, :, places:], y)
+        phi = _each(inverse.r0[:, :, places:], y)
+        x = data.x.transpose(0, 1, 3, 2)
+        info = np.matmul(x, phi[:, :, places:, :k])
+        at = np.arange(k)
+        weight = np.einsum("css->cs", inverse.t[0])[:, None, places:, None]
+        info[..., at, at] += 1e-10 * (weight * data.x**2).sum(axis=2) + 1e-10
+        info[~data.tables.filled] = np.eye(k)
+        c = np.linalg.inv(info)
+        if data.q is not None:
+            through = np.matmul(c, np.matmul(x, phi[:, :, places:, k:]))
+            f[..., k:] -= np.matmul(f[..., :k], through)
+            phi[..., k:] -= np.matmul(phi[..., :k], through)
+        return cls(c, f, phi, np.linalg.slogdet(info)[1])
+
+
+def _each(matrix, columns):
+    """A chunk's matrix (C, i, j) times every blade's columns (C, M, j, n)."""
+    chunks, depth, inner, n = columns.shape
+    wide = columns.transpose(0, 2, 1, 3).reshape(chunks, inner, depth * n)
+    out = np.matmul(matrix, wide).reshape(chunks, matrix.shape[1], depth, n)
+    return np.ascontiguousarray(out.transpose(0, 2, 1, 3))
+
+
 def score_variances(variances, data):
     """REML of the variances: log-likelihood, score, expected information.
 
         P* = P - P Q (Q' P Q + C⁻¹)⁻¹ Q' P,   Q the columns q of the heat treatments
-        2 log L = log|D| - log|M| - log|I + C Q' P Q| - r' P* r
-        ∂ log L / ∂θ_k = ½ (|Z_k' P* r|² - tr(Z_k' P* Z_k)),   information = ½ |Z_k' P* Z_l|²
+        2 log L = log|D| - log|I + Ω T| - log|X' V⁻¹ X| - log|I + C Q' P Q| - r' P* r
+        ∂ log L / ∂θ_k = ½ (r' P* V_k P* r - tr(P* V_k)),   information = ½ tr(P* V_k P* V_l)
 
-    where P projects a single blade's readings (`_Projection`) and Z_0 of the residuals is the
-    identity. C is that of `treatment_powers` at its scale of tau. A blade has one heat
-    treatment, so that Q' P Q is diagonal. `edgetest.stats.mixed.restricted_likelihood` is the
-    same in plain matrices, all blades in one (the tests hold them equal).
+    where P = V⁻¹ - V⁻¹ X (X' V⁻¹ X)⁻¹ X' V⁻¹ projects a single blade's readings and V_k is what a
+    variance adds per unit. C is that of `treatment_powers` at its scale of tau. A blade has one
+    heat treatment, so that Q' P Q is diagonal. `edgetest.stats.mixed.restricted_likelihood` is
+    the same in plain matrices, all blades in one (the tests hold them equal).
 
     Parameters
     ----------
     variances : ndarray (V,)
         Residual, places, stages, and (where there are paths) one a heat treatment.
-    data : PaddedCells
+    data : StackedCells
 
     Returns
     -------
     Scored
     """
-    p, groups, group = _Projection.at(variances, data), data.n_groups, data.group
-    columns = [data.r[:, :, None], data.z] + ([] if data.q is None else [data.q[:, :, None]])
-    taken = p.times(np.concatenate(columns, axis=2))
-    pr, pz = taken[:, :, 0], taken[:, :, 1 : 1 + data.z.shape[2]]
-    pq = np.zeros_like(pr) if data.q is None else taken[:, :, -1]
-    precision, pull, c, log_det = (
-        np.zeros(groups),
-        np.zeros(groups),
-        np.zeros((groups, groups)),
-        0.0,
-    )
-    if data.q is not None:
-        precision = np.bincount(group, (pq * data.q).sum(axis=1), groups)
-        pull = np.bincount(group, (pq * data.r).sum(axis=1), groups)
-        c, log_det = _powers_cov(precision)
-        pr = pr - pq * (c @ pull)[group][:, None]
-    log_likelihood = (p.log_det + log_det - float((pr * data.r).sum())) / 2
+    tables, groups = data.tables, data.n_groups
+    effects = variances[1], stage_covariance(variances, tables, data.path)
+    inverse = Inverse.at(tables, variances[0] + tables.known, effects, powers=3)
+    profiled = _Profiled.at(inverse, data)
+    trace, square, size, cross = _traces(inverse, profiled, data)
+    group = np.repeat(tables.group, tables.depth)
 
-    turned = data.z.transpose(0, 2, 1)
-    both = np.matmul(turned, np.stack([pr, pq], axis=2))
-    inner = np.matmul(turned, pz)
-    kinds = len(data.place[0])
-    size, gain = np.zeros((2, len(group), kinds))
-    square, cross = np.zeros((2, len(group), kinds, kinds))
-    trace = np.zeros((len(group), kinds))
-    size[:, 0], gain[:, 0], trace[:, 0] = (pq**2).sum(axis=1), (pr**2).sum(axis=1), p.trace()
-    square[:, 0, 0] = p.square()
-    cross[:, 0, 0] = (pq * p.times(pq[:, :, None])[:, :, 0]).sum(axis=1)
-    through = np.matmul(pz.transpose(0, 2, 1), pq[:, :, None])[:, :, 0]
-    for k, end in enumerate(data.ends, 1):
-        size[:, k], gain[:, k] = (
-            (both[:, end, 1] ** 2).sum(axis=1),
-            (both[:, end, 0] ** 2).sum(axis=1),
-        )
-        trace[:, k] = np.einsum("bjj->b", inner[:, end, end])
-        square[:, 0, k] = square[:, k, 0] = (pz[:, :, end] ** 2).sum(axis=(1, 2))
-        cross[:, 0, k] = cross[:, k, 0] = (through[:, end] * both[:, end, 1]).sum(axis=1)
-        for i, other in enumerate(data.ends[:k], 1):
-            block = inner[:, other, end]
-            square[:, i, k] = square[:, k, i] = (block**2).sum(axis=(1, 2))
-            part = np.einsum("bi,bij,bj->b", both[:, other, 1], block, both[:, end, 1])
-            cross[:, i, k] = cross[:, k, i] = part
+    d = data.weight / (variances[0] + data.known)
+    gathered = data.sums(d * data.r)
+    x, k = data.x, data.x.shape[-1]
+    explained = _own(profiled, inverse, gathered, x, tables.places)
+    h = explained
+    precision, pull, c, log_det = np.zeros(groups), np.zeros(groups), np.zeros((groups,) * 2), 0.0
+    if data.q is not None:
+        at_stages = np.einsum("cms,cms->cm", data.q, profiled.phi[:, :, tables.places :, k])
+        precision = np.bincount(group, at_stages.ravel(), groups)
+        pulled = np.einsum("cmd,cmd->cm", profiled.f[..., k], gathered)
+        pull = np.bincount(group, pulled.ravel(), groups)
+        c, log_det = _powers_cov(precision)
+        h = h + profiled.f[..., k] * (c @ pull)[tables.group][:, None, None]
+    pr = d * (data.r - data.spread(h))
+    known = np.log(np.maximum(d[d > 0], 1e-300)).sum() + log_det - float(pr @ data.r)
+    blades = tables.filled.sum(axis=1)
+    log_likelihood = (known - blades @ inverse.log_det - profiled.log_det.sum()) / 2
+    gain = _sizes(data, pr)
+
+    kinds = len(gain)
+    place = np.tile(np.arange(kinds), (len(group), 1))
+    if kinds > PARTS:
+        place[:, PARTS] += group
     own = c[group, group]
     score, information = np.zeros(len(variances)), np.zeros((len(variances), len(variances)))
     of_group = np.zeros((len(variances), groups))
-    np.add.at(score, data.place, gain - trace + own[:, None] * size)
-    np.add.at(of_group, (data.place, group[:, None]), size)
-    rows, others = data.place[:, :, None], data.place[:, None, :]
+    np.add.at(score, place, gain.T - trace + own[:, None] * size)
+    np.add.at(of_group, (place, group[:, None]), size)
+    rows, others = place[:, :, None], place[:, None, :]
     np.add.at(information, (rows, others), square - 2 * own[:, None, None] * cross)
     information += of_group @ c**2 @ of_group.T
-    return Scored(log_likelihood, score / 2, information / 2, precision, pull)
+    return Scored(float(log_likelihood), score / 2, information / 2, precision, pull)
+
+
+def _own(profiled, inverse, gathered, x, places):
+    """H (C, M, D) of P r = D (r - U h)."""
+    k = x.shape[-1]
+    columns = gathered[..., None]
+    seen = np.matmul(profiled.f[..., :k].transpose(0, 1, 3, 2), columns)
+    h = _each(inverse.k, columns) + np.matmul(profiled.f[..., :k], np.matmul(profiled.c, seen))
+    return h[..., 0]
+
+
+def _sizes(data, pr):
+    """(P r)' V_k P r (kinds, blades)."""
+    places = data.tables.places
+    summed = data.sums(pr)
+    at_place, at_stage = summed[..., :places], summed[..., places:]
+    size = places + data.tables.stages.shape[1]
+    kinds = [
+        np.bincount(data.at_place // size, pr**2, summed.shape[0] * summed.shape[1]),
+        (at_place**2).sum(axis=2).ravel(),
+        (at_stage**2).sum(axis=2).ravel(),
+    ]
+    if data.path is not None:
+        kinds.append((np.matmul(at_stage, data.path) * at_stage).sum(axis=2).ravel())
+    return np.array(kinds)
+
+
+def _traces(inverse, profiled, data):
+    """Of every slot: tr(P V_k), tr(P V_k P V_l), q'P V_k P q, q'P V_k P V_l P q (0 without q)."""
+    filled, places, k = data.tables.filled, data.tables.places, data.x.shape[-1]
+    trace0, square0 = _plain_traces(inverse, data)
+    kinds = trace0.shape[1]
+    f, phi = profiled.f, profiled.phi
+    n, shape = f.shape[-1], (*f.shape[:2], f.shape[2], kinds - 1, f.shape[-1])
+    moved = np.zeros(shape)
+    moved[:, :, :places, 0] = phi[:, :, :places]
+    moved[:, :, places:, 1] = phi[:, :, places:]
+    if data.path is not None:
+        moved[:, :, places:, 2] = np.matmul(data.path[:, None], phi[:, :, places:])
+    moved = moved.reshape(*shape[:3], (kinds - 1) * n)
+    second, third = _each(inverse.t[1], f), _each(inverse.t[2], f)
+    back = _each(inverse.e.transpose(0, 2, 1), second)
+    left = np.concatenate([phi, back, _each(inverse.r0, moved)], axis=3).transpose(0, 1, 3, 2)
+    all_of = np.matmul(left, moved)
+    turned = f.transpose(0, 1, 3, 2)
+    h = np.empty((*f.shape[:2], kinds, n, n))
+    of = np.empty((*f.shape[:2], kinds, kinds, n, n))
+    h[:, :, 0] = np.matmul(turned, second)
+    of[:, :, 0, 0] = np.matmul(turned, third) - np.matmul(
+        second.transpose(0, 1, 3, 2), _each(inverse.k, second)
+    )
+    split = all_of.reshape(*f.shape[:2], kinds + 1, n, kinds - 1, n).transpose(0, 1, 2, 4, 3, 5)
+    h[:, :, 1:] = split[:, :, 0]
+    of[:, :, 0, 1:], of[:, :, 1:, 1:] = split[:, :, 1], split[:, :, 2:]
+    of[:, :, 1:, 0] = split[:, :, 1].transpose(0, 1, 2, 4, 3)
+    ch = np.matmul(profiled.c[:, :, None], h[..., :k, :k])
+    trace = trace0[:, None] - np.einsum("cmkii->cmk", ch)
+    square = square0[:, None] - 2 * np.einsum("cmij,cmklji->cmkl", profiled.c, of[..., :k, :k])
+    square += np.einsum("cmkij,cmlji->cmkl", ch, ch)
+    trace, square = trace * filled[..., None], square * filled[..., None, None]
+    size, cross = np.zeros_like(trace), np.zeros_like(square)
+    if n > k:
+        size, over = h[..., k, k], h[..., k, :k]
+        cross = of[..., k, k] - np.matmul(np.matmul(over, profiled.c), over.transpose(0, 1, 3, 2))
+    blades = filled.size
+    return (
+        trace.reshape(blades, kinds),
+        square.reshape(blades, kinds, kinds),
+        size.reshape(blades, kinds),
+        cross.reshape(blades, kinds, kinds),
+    )
+
+
+def _plain_traces(inverse, data):
+    """tr(V⁻¹ V_k) (C, kinds) and tr(V⁻¹ V_k V⁻¹ V_l) (C, kinds, kinds); the curves apart."""
+    places = data.tables.places
+    t, e, k, r0 = inverse.t, inverse.e, inverse.k, inverse.r0
+    weights = [np.einsum("cpp->c", x[:, :places, :places]) for x in t]
+    kt = np.matmul(k, t[1])
+    te = np.matmul(t[1], e)
+    first = [weights[0] - np.einsum("cii->c", kt), None]
+    here = slice(0, places), slice(places, None)
+    # J_k R0 and J_k (E' T2 E)'s other half, for places, stages and path.
+    moved = [r0[:, here[0]], r0[:, here[1]]]
+    kinds = 3 if data.path is None else 4
+    trace = np.zeros((len(e), kinds))
+    square = np.zeros((len(e), kinds, kinds))
+    trace[:, 0] = first[0]
+    square[:, 0, 0] = (
+        weights[1] - 2 * (k * t[2]).sum(axis=(1, 2)) + (kt * kt.transpose(0, 2, 1)).sum(axis=(1, 2))
+    )
+    blocks = [here[0], here[1]] + ([here[1]] if kinds == 4 else [])
+    if kinds == 4:
+        moved.append(np.matmul(data.path, r0[:, here[1]]))
+    for i, block in enumerate(blocks, 1):
+        trace[:, i] = np.einsum("cii->c", moved[i - 1][:, :, block])
+        half = e[:, :, block] if i < PARTS else np.matmul(e[:, :, block], data.path)
+        square[:, 0, i] = square[:, i, 0] = (half * te[:, :, block]).sum(axis=(1, 2))
+        for j, other in enumerate(blocks[:i], 1):
+            both = moved[i - 1][:, :, other] * moved[j - 1][:, :, block].transpose(0, 2, 1)
+            square[:, i, j] = square[:, j, i] = both.sum(axis=(1, 2))
+    return trace, square
 
 
 def _powers_cov(precision):

@@ -16,8 +16,8 @@ from edgetest.wear.curve.law_lives import LifeLimits
 from edgetest.wear.curve.laws import LAWS
 from edgetest.wear.curve.power_estimates import against_power, power_estimates, power_root
 from edgetest.wear.curve.predicted_curve import predicted_curves
-from edgetest.wear.curve.scatter import effective_df
 from edgetest.wear.curve.stage_cells import stage_cells
+from edgetest.wear.curve.weighing import Weighing
 
 TOO_FEW = ("too_few_stages",)
 UNNAMED = "all blades"  # heat treatment of runs for which none is named
@@ -120,8 +120,9 @@ def fit_study(readings, options=AS_USUAL):
         doubts = against_power(fitted, free, spare)
     doubts += of_study
     done, curves = {}, predicted_curves(departed)
+    at_last = Weighing.of(fitted.blades, departed.scatter)
     for i, name in enumerate(usable):
-        fit, (life, of_life) = _describe(parts[name], fitted, departed, i, options), lives[i]
+        fit, (life, of_life) = _describe(parts[name], fitted, at_last, i, options), lives[i]
         done[name] = replace(
             fit,
             life=life,
@@ -229,14 +230,14 @@ def _law(options):
     return chosen
 
 
-def _describe(part, fitted, departed, i, options):
+def _describe(part, fitted, at_last, i, options):
     """CurveFit of the i-th fitted blade and its `part` of the readings, without its life."""
     from scipy.special import stdtrit
 
     law, psi, b = fitted.law, fitted.psi[i], fitted.blades[i]
     full = fitted.full_covariance(i)
     jac = np.column_stack([np.ones(len(fitted.slopes[i])), fitted.slopes[i][:, fitted.own]])
-    _, df = effective_df(b, fitted.scatter, jac, np.eye(jac.shape[1])[0])
+    _, df = fitted.weighing.effective_df(i, jac, np.eye(jac.shape[1])[0])
     quantile = float(stdtrit(df, 0.5 + options.level / 2))
     parameters = {}
     for key, (value, slope) in law.named(fitted.log_scale[i], psi).items():
@@ -245,7 +246,7 @@ def _describe(part, fitted, departed, i, options):
         parameters[key] = estimate_from_log(
             value, stderr, quantile, law.units[key].format(unit=options.unit), options.level, method
         )
-    _, df = effective_df(b, departed.scatter, jac, np.eye(jac.shape[1])[0], at=float(b.stages[-1]))
+    _, df = at_last.effective_df(i, jac, np.eye(jac.shape[1])[0], at=float(b.stages[-1]))
     residuals = np.log(part.value) - fitted.log_scale[i] - law.log_shape(part.cuts, psi)
     known = residuals[np.isfinite(residuals)]
     spare = len(known) - jac.shape[1]

@@ -6,26 +6,24 @@ import numpy as np
 import pytest
 
 from edgetest.stats.mixed import restricted_likelihood
-from edgetest.wear.curve.scatter import (
-    effective_df,
-    estimate_scatter,
-    predicted_effects,
-    stage_means,
-)
-from edgetest.wear.curve.scatter_likelihood import padded_cells, score_variances
+from edgetest.wear.curve.scatter import estimate_scatter
+from edgetest.wear.curve.scatter_likelihood import score_variances, stacked_cells
 from edgetest.wear.curve.stage_cells import stage_cells, wear_readings
 from edgetest.wear.curve.treatment_powers import TREATMENTS_DIFFER, prior_cov
+from edgetest.wear.curve.weighing import Weighing
 
 
-def one_blade(table):
-    """Cells of a (places, stages) table of log readings."""
-    place, stage = np.indices(table.shape)
+def one_blade(table, *, relative_u=None):
+    """Cells of a (places, stages) table of log readings, nan where none was taken."""
+    taken = np.isfinite(table)
+    place, stage = np.nonzero(taken)
     return stage_cells(
         wear_readings(
-            ["A"] * table.size,
-            stage.ravel().astype(float),
-            np.exp(table.ravel()),
-            station=[str(k) for k in place.ravel()],
+            ["A"] * len(place),
+            stage.astype(float),
+            np.exp(table[taken]),
+            station=[str(k) for k in place],
+            relative_u=None if relative_u is None else relative_u[taken],
         )
     )
 
@@ -58,7 +56,7 @@ def test_degrees_of_freedom_of_a_plain_mean():
     blade = one_blade(table)
     ones = np.ones((12, 1))
     found = estimate_scatter([blade], [blade.log_value - blade.log_value.mean()], [ones])
-    variance, df = effective_df(blade, found, ones, np.array([1.0]))
+    variance, df = Weighing.of([blade], found).effective_df(0, ones, np.array([1.0]))
     assert variance == pytest.approx(table.var(ddof=1) / 12, rel=1e-6)
     assert df == pytest.approx(11, rel=1e-4)
 
@@ -100,7 +98,7 @@ def test_a_missing_place_does_not_pull_the_stage():
     )
     curve = table.mean(axis=0)
     found = estimate_scatter([whole], [whole.log_value - curve[whole.stage]], [np.ones((24, 1))])
-    mean, _ = stage_means(some, found)
+    (mean,), _ = Weighing.of([some], found).stage_means()
     assert mean[7] == pytest.approx(curve[7], abs=0.02)
     plain = np.mean(table[:2, 7])
     assert abs(plain - curve[7]) > 0.1
@@ -113,32 +111,36 @@ def test_predicted_effects_shrink_to_what_is_known():
     blade = one_blade(table)
     left = blade.log_value - blade.log_value.mean()
     found = estimate_scatter([blade], [left], [np.ones((12, 1))])
-    effects = table_of(blade, predicted_effects(blade, found, left)).mean(axis=1)
+    effects = table_of(blade, Weighing.of([blade], found).predicted_effects(0, left)).mean(axis=1)
     means = table.mean(axis=1) - table.mean()
     assert np.all(np.abs(effects) < np.abs(means) + 1e-12)
     assert effects == pytest.approx(means, rel=0.05)
 
 
-def test_score_is_that_of_the_plain_matrices():
+@pytest.mark.parametrize(("missing", "stated"), [(0, False), (2, False), (2, True)])
+def test_score_is_that_of_the_plain_matrices(missing, stated):
     """The blades' own projections against one covariance matrix of all readings.
 
-    Three blades of two heat treatments, each with its own power and its own Brownian path.
+    Five blades of two heat treatments, each with its own power and its own Brownian path; three
+    were read alike. Then with readings missing, and with a stated uncertainty of each.
     """
     rng = np.random.default_rng(8)
-    shapes, groups, unit = ((3, 5), (2, 7), (2, 4)), (0, 1, 1), 3.0
-    blades = [
-        replace(one_blade(rng.normal(0, 0.1, shape)), group=group)
-        for shape, group in zip(shapes, groups, strict=True)
-    ]
+    shapes, groups, unit = ((3, 5), (2, 7), (2, 4), (3, 5), (3, 5)), (0, 1, 1, 0, 0), 3.0
+    blades = []
+    for shape, group in zip(shapes, groups, strict=True):
+        table = rng.normal(0, 0.1, shape)
+        table.ravel()[rng.choice(table.size, missing, replace=False)] = np.nan
+        relative_u = rng.uniform(0.02, 0.08, shape) if stated else None
+        blades.append(replace(one_blade(table, relative_u=relative_u), group=group))
     slopes = [np.column_stack([np.ones(len(b.stage)), b.cuts]) for b in blades]
     shared = [np.sqrt(b.cuts) for b in blades]
     variances = np.array([0.01, 0.004, 0.002, 0.003, 0.0007])
-    data = padded_cells(blades, [b.log_value for b in blades], slopes, shared, path_unit=unit)
+    data = stacked_cells(blades, [b.log_value for b in blades], slopes, shared, path_unit=unit)
     found = score_variances(variances, data)
 
     n = sum(len(b.stage) for b in blades)
     places, stages, *paths = np.zeros((4, n, n))
-    x, q, start = np.zeros((n, 6)), np.zeros((n, 2)), 0
+    x, q, start = np.zeros((n, 2 * len(blades))), np.zeros((n, 2)), 0
     for i, (b, slope) in enumerate(zip(blades, slopes, strict=True)):
         rows = slice(start, start + len(b.stage))
         places[rows, rows] = b.station[:, None] == b.station
@@ -149,9 +151,10 @@ def test_score_is_that_of_the_plain_matrices():
         start += len(b.stage)
     y = np.concatenate([b.log_value for b in blades])
     parts = np.array([np.eye(n), places, stages, *paths])
-    prior = q @ prior_cov(2, TREATMENTS_DIFFER) @ q.T
-    plain, slope, bend, _ = restricted_likelihood(y, x, parts, prior, variances)
-    constant = (n - 6) / 2 * np.log(2 * np.pi)
+    known = q @ prior_cov(2, TREATMENTS_DIFFER) @ q.T
+    known += np.diag(np.concatenate([b.known_var for b in blades]))
+    plain, slope, bend, _ = restricted_likelihood(y, x, parts, known, variances)
+    constant = (n - 2 * len(blades)) / 2 * np.log(2 * np.pi)
     assert found.log_likelihood == pytest.approx(plain + constant, abs=1e-6)
     np.testing.assert_allclose(found.score, slope, rtol=1e-6)
     np.testing.assert_allclose(found.information, bend, rtol=1e-6, atol=1e-6)
