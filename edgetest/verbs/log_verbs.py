@@ -147,7 +147,7 @@ def fit(
     >>> log = pd.DataFrame({"blade": "A", "cuts": [0, 25, 50, 100, 200]})
     >>> log["edge_width_um"] = [2.5, 6.1, 8.2, 11.5, 16.2]
     >>> print(et.fit(log, limit=12).fit["A"].summary())
-    A: 109.3 cuts (106.1 to 112.9) to 12
+    A: 109 cuts (104 to 116) to 12
     """
     from edgetest.study.wear.analysis import AnalysisOptions
     from edgetest.study.wear.wear_answer import curves_of
