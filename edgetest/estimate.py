@@ -109,6 +109,8 @@ def chance(probability: float) -> str:
 def decimals(low: float, high: float, value: float = 1.0) -> int:
     """Decimal places that an interval can bear: two digits of its half-width."""
     spread = (high - low) / 2
+    if isfinite(low) != isfinite(high):  # one end is open: as far as the other one is away
+        spread = abs((low if isfinite(low) else high) - value)
     if not 0 < spread < inf:
         spread = abs(value) / 20 or 1.0
     return max(0, 1 - floor(log10(spread)))

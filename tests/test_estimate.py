@@ -1,10 +1,11 @@
 import json
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt
-from edgetest.estimate import Estimate, json_fields
+from edgetest.estimate import Estimate, format_estimate, json_fields
 
 
 @dataclass(frozen=True)
@@ -38,3 +39,8 @@ def test_a_result_becomes_plain_json_field_by_field():
     assert len(plain["warnings"]) == 1
     assert [one["where"]["blade"] for one in plain["doubts"]] == ["A", "B"]
     assert "p" not in json_fields(found, without=("p",))
+
+
+def test_an_open_end_leaves_the_digits_that_the_other_end_bears():
+    assert format_estimate(0.0303, -inf, 0.3186) == "0.03 (0.32 or less)"
+    assert format_estimate(300.2, 201.4, inf) == "300 (201 or more)"

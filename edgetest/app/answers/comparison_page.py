@@ -32,7 +32,8 @@ def show():
     show_headline(result)
     _note_look(result)
     _both_answers(titled)
-    _strip(numbers)
+    unsettled = any(one.decides for one in titled.alternatives)
+    _strip(numbers, {} if unsettled else dict(_chances_told(numbers)))
     lives, _ = plot_comparison(
         numbers, result.fit.blades, treatments_of(titled), reading=result.reading, width_in=5.4
     )
@@ -102,21 +103,31 @@ def _both_answers(titled):
         st.dataframe(pd.DataFrame(rows), hide_index=True)
 
 
-def _strip(numbers):
-    """The three numbers of the answer."""
+def _chances_told(numbers):
+    """The chances as numbers, in words where blades are few; what is not known is not shown."""
+    told = numbers["chances"] and numbers["chances"]["words"]
+    names = {
+        "longer on average": ("probability_longer", "longer"),
+        "next blade outlasts": ("probability_next_blade_outlasts", "next_outlasts"),
+    }
+    for says, (key, word) in names.items():
+        if numbers[key] is not None:
+            yield says, chance_words(numbers[key])
+        elif told and told[word]:
+            yield says, told[word]
+
+
+def _strip(numbers, chances):
+    """The numbers of the answer: its ratio, and the chances where the answer is settled."""
     ratio = numbers["ratio"]
     value, interval = ratio_interval(ratio["estimate"], ratio["low"], ratio["high"])
-    chances = (
-        ("longer on average", numbers["probability_longer"]),
-        ("next blade outlasts", numbers["probability_next_blade_outlasts"]),
-    )
     with st.container(horizontal=True):
         st.metric(
             "ratio of lives", value, interval, delta_color="off", delta_arrow="off", width=190,
             help=f"{numbers['second']} : {numbers['first']}",
         )  # fmt: skip
-        for words, chance in chances:
-            st.metric(words, chance_words(chance), width=190, help="The chance of it.")
+        for words, chance in chances.items():
+            st.metric(words, chance, width=190, help="The chance of it.")
     table = [
         {
             "heat treatment": group["treatment"],

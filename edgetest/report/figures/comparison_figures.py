@@ -234,7 +234,8 @@ def _rows(blades, heat_treatments, groups):
         for group in groups:
             life = group.get("life")
             if group["treatment"] == treatment and life:
-                ends = (life["cuts"], life["low"], life["high"])
+                known = life["low"] or life["high"] is not None
+                ends = (life["cuts"] if known else None, life["low"], life["high"])
                 rows.append(Row(treatment, *ends, TOGETHER, of_all=True))
     return rows
 

@@ -7,6 +7,7 @@ from typing import Any
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.wear.headline import Headline
 from edgetest.study.wear.other_levels import LevelWords
+from edgetest.wear.compare.chances import opposite
 
 CONTROL = "Control blade"
 
@@ -92,9 +93,18 @@ def longer_above(numbers):
                       "verdict": verdict.get(practical["verdict"], practical["verdict"])},
         **{key: numbers[key] and {**numbers[key], **_inverted(numbers[key])}
            for key in ("ratio", "other_interval", "with_history")},
+        "chances": _of_the_other(numbers["chances"]),
         **{f"probability_{key}": None if (p := numbers[f"probability_{key}"]) is None else 1 - p
            for key in chances},
     }  # fmt: skip
+
+
+def _of_the_other(chances):
+    """The words of chances, those of the first instead of the second; what else they hold stays."""
+    if chances is None:
+        return None
+    words = {name: opposite(word) for name, word in chances["words"].items()}
+    return {**chances, "words": words}
 
 
 def _inverted(ratio):

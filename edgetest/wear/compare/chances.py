@@ -126,6 +126,12 @@ def chance_word(probability):
     return next(word for end, word in WORDS if probability < end)
 
 
+def opposite(word):
+    """The word for the chance of the contrary; None for None."""
+    words = [each for _, each in WORDS]
+    return None if word is None else words[len(words) - 1 - words.index(word)]
+
+
 def shrunk_chances(evidence, *, margin=0.10, level=0.95, history=None):
     """Chances of a difference, shrunk by what true differences usually are.
 

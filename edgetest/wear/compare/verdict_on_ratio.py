@@ -201,7 +201,8 @@ def needed_sentence(needed):
     if needed.purpose == "claim":
         return (
             f"About {needed.per_side} blades of each heat treatment{spread} would allow a claim "
-            "about the heat treatments."
+            "about the heat treatments, if these scatter as blades usually do; one blade "
+            "shows none of that."
         )
     looks = "fix looks up to it first (`edgetest plan STUDY --looks`)"
     return (

@@ -70,4 +70,15 @@ def test_the_longer_one_stands_above_the_other_as_the_sentences_say():
     assert turned["ratio"]["low"] == 1 / found["ratio"]["high"]
     assert turned["practical"]["verdict"] == "longer"
     assert turned["probability_longer"] == 1 - found["probability_longer"] > 0.9
+    assert found["chances"]["words"]["longer"] == "very unlikely"
+    assert turned["chances"]["words"]["longer"] == "very likely"
     assert longer_above(turned) == turned
+
+
+def test_a_heat_treatment_open_at_both_ends_has_no_mark_between_them():
+    group = {"treatment": "hard", "life": {"cuts": 50.0, "low": None, "high": None}}
+    ax = plot_lives([curve("A", 300.0)], ["hard"], groups=[group])
+    assert not [line for line in lines_at(ax, 1) if line.get_marker() == "D"]
+    group["life"]["low"] = 40.0
+    ax = plot_lives([curve("A", 300.0)], ["hard"], groups=[group])
+    assert [line for line in lines_at(ax, 1) if line.get_marker() == "D"]
