@@ -103,3 +103,21 @@ def _read_as(blade):
     """What blades must share to share their table."""
     arrays = (blade.stages, blade.stage, blade.station, blade.known_var, blade.bounded)
     return (blade.group, *(a.tobytes() for a in arrays))
+
+
+def by_stage(blades, values):
+    """What holds at every cell of a stage (N, ...), stage by stage (S, ...)."""
+    out = []
+    for b, value in zip(blades, values, strict=True):
+        each = np.zeros((len(b.stages), *value.shape[1:]))
+        each[b.stage] = value
+        out.append(each)
+    return out
+
+
+def each(matrix, columns):
+    """A chunk's matrix (C, i, j) times every blade's columns (C, M, j, n)."""
+    chunks, depth, inner, n = columns.shape
+    wide = columns.transpose(0, 2, 1, 3).reshape(chunks, inner, depth * n)
+    out = np.matmul(matrix, wide).reshape(chunks, matrix.shape[1], depth, n)
+    return np.ascontiguousarray(out.transpose(0, 2, 1, 3))

@@ -68,11 +68,9 @@ def _degrees(fitted, curves, log_cuts, of_fresh):
     cuts = np.exp(log_cuts)
     _, own_se, by_power = curves.at(cuts[:, None], of_fresh=of_fresh)
     slopes = fitted.law.slopes(cuts[:, None], fitted.psi)[:, 0]
-    out = np.empty(len(cuts))
-    for i in range(len(fitted.blades)):
-        jac = np.column_stack([np.ones(len(fitted.slopes[i])), fitted.slopes[i][:, fitted.own]])
-        x = np.r_[0.0 if of_fresh else 1.0, slopes[i][fitted.own]]
-        _, out[i] = fitted.weighing.effective_df(i, jac, x, at=float(cuts[i]))
+    fresh = np.full(len(cuts), 0.0 if of_fresh else 1.0)
+    gradients = np.column_stack([fresh, slopes[:, fitted.own]])
+    _, out = fitted.weighing.effective_df(fitted.own_slopes, gradients, at=cuts)
     part = (by_power[:, 0] ** 2) * curves.power_var
     return df_with_power(out, own_se[:, 0] ** 2, part, curves.power_var)
 

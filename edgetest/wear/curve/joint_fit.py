@@ -10,13 +10,12 @@ import numpy as np
 from edgetest.wear.curve.batch_fit import Curves, Shapes, fit_shapes
 from edgetest.wear.curve.bounded_readings import update_bounds, update_weights
 from edgetest.wear.curve.laws import Law
-from edgetest.wear.curve.profile_likelihood import Pull
+from edgetest.wear.curve.power_profiles import POWER, POWER_STEPS, power_profile
 from edgetest.wear.curve.scatter import Scatter, estimate_scatter
 from edgetest.wear.curve.treatment_powers import PRIOR_SD, TreatmentPowers, powers_together
 from edgetest.wear.curve.weighing import Weighing
 
 WORN_VOLUME = 2.0  # power of the width of a wedge that loses the same volume with every cut
-POWER = 1  # place of log p in the wedge law's psi
 ROUNDS = 40
 
 
@@ -55,10 +54,26 @@ class Fitted:
         """How the readings of each blade count together."""
         return Weighing.of(self.blades, self.scatter)
 
+    @cached_property
+    def own_slopes(self):
+        """Slopes of the log readings by the blades' own parameters, as `Weighing` takes them."""
+        return self.weighing.by_stage([_own_slopes(s, self.own) for s in self.slopes])
+
     @property
     def group(self):
         """Number of each blade's heat treatment (B,)."""
         return np.array([blade.group for blade in self.blades])
+
+    @property
+    def powers_tried(self):
+        """Log powers (T, G) about each heat treatment's own, at which it is profiled."""
+        sd = np.sqrt(np.diag(self.power_cov))
+        return np.asarray(self.log_power)[:, None] + sd[:, None] * POWER_STEPS
+
+    @cached_property
+    def at_powers(self):
+        """Sums of squares (B, G) of the curves at `powers_tried`."""
+        return power_profile(self.law, self.curves, self.powers_tried[self.group], self.psi)
 
     @property
     def power_set(self):
@@ -280,16 +295,6 @@ def _moved(before, now):
     return bool(np.abs(before[1] - now[1]).max() > 1e-4)
 
 
-def power_profile(law, curves, log_powers, start=None):
-    """Sum of squares (B, G) of every curve at each log power (G,), or each at its own (B, G)."""
-    n, g = len(curves.cuts), np.shape(log_powers)[-1]
-    many = curves.take(np.repeat(np.arange(n), g))
-    start = None if start is None else np.repeat(start, g, axis=0)
-    powers = np.broadcast_to(log_powers, (n, g)).ravel()
-    shapes = fit_shapes(law, many, held={POWER: powers}, start=start)
-    return shapes.sse.reshape(n, g)
-
-
 def _first_powers(law, curves, group, mean):
     """Log powers (T,) to begin with, while the scatter is unknown."""
     grid = mean + np.linspace(-2.0, 2.0, 9)
@@ -302,42 +307,3 @@ def _first_powers(law, curves, group, mean):
         goal = df * np.log(np.maximum(profile[these].sum(axis=0), 1e-300))
         out[t] = grid[np.argmin(goal + ((grid - mean) / PRIOR_SD) ** 2)]
     return out
-
-
-def power_pulls(fitted, stretch):
-    """Profile likelihood of each blade's power by the other blades and the prior.
-
-    Parameters
-    ----------
-    fitted : Fitted
-    stretch : ndarray (B,)
-        Quantile used for each blade over the normal one: the prior is not stretched by a
-        scatter known from few readings, so that its deviance is raised by as much.
-
-    Returns
-    -------
-    Pull
-    """
-    group, steps = fitted.group, np.linspace(-5.0, 5.0, 21)
-    var = np.diag(fitted.power_cov)
-    grid = fitted.log_power[:, None] + np.sqrt(var)[:, None] * steps
-    sse = power_profile(fitted.law, fitted.curves, grid[group], fitted.psi)
-    total = np.zeros(grid.shape)
-    np.add.at(total, group, sse)
-    # What the other heat treatments and the prior say of one: its moments without its readings.
-    precision = np.maximum(1 / var - fitted.precision, 1e-6)
-    centre = (fitted.powers.shift / var - fitted.pull) / precision + fitted.prior_mean
-    prior = precision[:, None] * (grid - centre[:, None]) ** 2
-    others = total[group] - sse + stretch[:, None] ** 2 * prior[group]
-    at = grid[group]
-    return Pull(POWER, at, np.stack([_signed_root(*each) for each in zip(at, others, strict=True)]))
-
-
-def _signed_root(grid, goal):
-    """Signed root of the deviance: the rise above the minimum, negative to its left."""
-    i = int(np.clip(np.argmin(goal), 1, len(grid) - 2))
-    bend = goal[i - 1] - 2 * goal[i] + goal[i + 1]
-    move = float(np.clip((goal[i - 1] - goal[i + 1]) / (2 * bend), -1, 1)) if bend > 0 else 0.0
-    lowest = goal[i] - bend * move**2 / 2
-    centre = grid[i] + move * (grid[1] - grid[0])
-    return np.sign(grid - centre) * np.sqrt(np.maximum(goal - lowest, 0.0))

@@ -8,8 +8,8 @@ import numpy as np
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.wear.curve.batch_fit import Curves, fit_shapes
-from edgetest.wear.curve.joint_fit import POWER, power_profile
 from edgetest.wear.curve.laws import LAWS
+from edgetest.wear.curve.power_profiles import POWER, power_profile
 from edgetest.wear.curve.stage_cells import stage_cells
 
 CANDIDATES = {
@@ -62,7 +62,7 @@ def rank_laws(readings, *, direction=1):
        samples", Biometrika 76 (1989) 297-307.
     """
     data = readings.take(np.isfinite(readings.value))
-    made = [stage_cells(data.take(data.blade == name)) for name in dict.fromkeys(data.blade)]
+    made = [stage_cells(part) for part in data.by_blade().values()]
     made = [c for c in made if len(c.stages) >= 4]
     n = sum(len(c.stages) for c in made)
     if n - 4 * len(made) < 3:

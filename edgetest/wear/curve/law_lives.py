@@ -5,7 +5,7 @@ from math import exp, inf
 
 import numpy as np
 
-from edgetest.wear.curve.joint_fit import POWER, power_pulls
+from edgetest.wear.curve.power_profiles import POWER, power_pulls
 from edgetest.wear.curve.profile_likelihood import Profiled, least_life, profile_life
 from edgetest.wear.curve.treatment_powers import PRIOR_SD
 
@@ -77,9 +77,13 @@ def lives_by_law(fitted, limits):
     finite = beyond_fresh & ~flat & np.isfinite(log_life)
     own, by_power = np.zeros((2, n))
     rate, df = np.ones(n), np.full(n, float(max(limits.spare, 1)))
-    for i in np.flatnonzero(finite).tolist():
-        own[i], df[i], by_power[i] = _uncertainty(fitted, i, log_life[i], limits.of_fresh)
-        rate[i] = law.rate(np.exp(log_life[i : i + 1]), fitted.psi[i])[0]
+    if finite.any():
+        with np.errstate(divide="ignore", invalid="ignore"):  # of flat curves nothing is kept
+            found = _uncertainty(fitted, np.where(finite, log_life, np.log(last)), limits.of_fresh)
+        own, df, by_power, rate = (
+            np.where(finite, new, old)
+            for new, old in zip(found, (own, df, by_power, rate), strict=True)
+        )
     quantile, z = stdtrit(df, 0.5 + limits.level / 2), float(ndtri(0.5 + limits.level / 2))
     spread = np.hypot(own, by_power * np.sqrt(fitted.power_var))
     sought = _profiled(fitted, limits, quantile / z)
@@ -124,20 +128,18 @@ def _ends(sought, fitted, log_life, spread, quantile, finite, flat):
     return low, high
 
 
-def _uncertainty(fitted, i, log_life, of_fresh):
-    """Own standard error of log life, its df, its change per log power."""
-    law, psi = fitted.law, fitted.psi[i]
-    at = np.exp(np.array([log_life]))
-    slope, rate = law.slopes(at, psi)[0], law.rate(at, psi)[0]
-    fresh = 0.0 if of_fresh else 1.0
-    gradient = -np.r_[fresh, slope[fitted.own]] / rate
-    jac = np.column_stack([np.ones(len(fitted.slopes[i])), fitted.slopes[i][:, fitted.own]])
-    variance, df = fitted.weighing.effective_df(i, jac, gradient)
-    bend = 0.0
+def _uncertainty(fitted, log_life, of_fresh):
+    """Of log life (B,): own standard error, its df, change per log power; rate of the curve."""
+    law, at = fitted.law, np.exp(log_life)[:, None]
+    slope, rate = law.slopes(at, fitted.psi)[:, 0], law.rate(at, fitted.psi)[:, 0]
+    fresh = np.full(len(rate), 0.0 if of_fresh else 1.0)
+    gradient = -np.column_stack([fresh, slope[:, fitted.own]]) / rate[:, None]
+    variance, df = fitted.weighing.effective_df(fitted.own_slopes, gradient)
+    bend = np.zeros(len(rate))
     if fitted.powers is not None:
-        bend = gradient @ fitted.drift[i] - slope[POWER] / rate
-        df = df_with_power(df, variance, bend**2 * fitted.power_var[i], fitted.power_var[i])
-    return float(np.sqrt(variance)), float(df), float(bend)
+        bend = (gradient * np.stack(fitted.drift)).sum(axis=1) - slope[:, POWER] / rate
+        df = df_with_power(df, variance, bend**2 * fitted.power_var, fitted.power_var)
+    return np.sqrt(variance), df, bend, rate
 
 
 def df_with_power(df, variance, by_power, power_var):

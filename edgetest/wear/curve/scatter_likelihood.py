@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgetest.wear.curve.cell_covariance import PARTS, Inverse, stage_covariance
-from edgetest.wear.curve.cell_tables import Tables, tables_of
+from edgetest.wear.curve.cell_tables import Tables, by_stage, each, tables_of
 from edgetest.wear.curve.treatment_powers import PRIOR_SD, TREATMENTS_DIFFER
 
 
@@ -84,21 +84,11 @@ def stacked_cells(blades, residuals, slopes, shared, *, path_unit=None):
         at_place=begins + np.concatenate([b.station for b in blades]),
         at_stage=begins + tables.places + np.concatenate([b.stage for b in blades]),
         tables=tables,
-        x=tables.at_stages(_by_stage(blades, slopes)),
-        q=None if shared is None else tables.at_stages(_by_stage(blades, shared)),
+        x=tables.at_stages(by_stage(blades, slopes)),
+        q=None if shared is None else tables.at_stages(by_stage(blades, shared)),
         path=path,
         n_groups=int(tables.group.max()) + 1,
     )
-
-
-def _by_stage(blades, values):
-    """What holds at every cell of a stage (N, ...), stage by stage (S, ...)."""
-    out = []
-    for b, value in zip(blades, values, strict=True):
-        each = np.zeros((len(b.stages), *value.shape[1:]))
-        each[b.stage] = value
-        out.append(each)
-    return out
 
 
 @dataclass(frozen=True)
@@ -134,8 +124,8 @@ class _Profiled:
         """With a ridge of 1e-10 that bears slopes which depend on each other."""
         places, k = data.tables.places, data.x.shape[-1]
         y = data.x if data.q is None else np.concatenate([data.x, data.q[..., None]], axis=3)
-        f = _each(inverse.e[:, :, places:], y)
-        phi = _each(inverse.r0[:, :, places:], y)
+        f = each(inverse.e[:, :, places:], y)
+        phi = each(inverse.r0[:, :, places:], y)
         x = data.x.transpose(0, 1, 3, 2)
         info = np.matmul(x, phi[:, :, places:, :k])
         at = np.arange(k)
@@ -148,14 +138,6 @@ class _Profiled:
             f[..., k:] -= np.matmul(f[..., :k], through)
             phi[..., k:] -= np.matmul(phi[..., :k], through)
         return cls(c, f, phi, np.linalg.slogdet(info)[1])
-
-
-def _each(matrix, columns):
-    """A chunk's matrix (C, i, j) times every blade's columns (C, M, j, n)."""
-    chunks, depth, inner, n = columns.shape
-    wide = columns.transpose(0, 2, 1, 3).reshape(chunks, inner, depth * n)
-    out = np.matmul(matrix, wide).reshape(chunks, matrix.shape[1], depth, n)
-    return np.ascontiguousarray(out.transpose(0, 2, 1, 3))
 
 
 def score_variances(variances, data):
@@ -226,7 +208,7 @@ def _own(profiled, inverse, gathered, x, places):
     k = x.shape[-1]
     columns = gathered[..., None]
     seen = np.matmul(profiled.f[..., :k].transpose(0, 1, 3, 2), columns)
-    h = _each(inverse.k, columns) + np.matmul(profiled.f[..., :k], np.matmul(profiled.c, seen))
+    h = each(inverse.k, columns) + np.matmul(profiled.f[..., :k], np.matmul(profiled.c, seen))
     return h[..., 0]
 
 
@@ -259,16 +241,16 @@ def _traces(inverse, profiled, data):
     if data.path is not None:
         moved[:, :, places:, 2] = np.matmul(data.path[:, None], phi[:, :, places:])
     moved = moved.reshape(*shape[:3], (kinds - 1) * n)
-    second, third = _each(inverse.t[1], f), _each(inverse.t[2], f)
-    back = _each(inverse.e.transpose(0, 2, 1), second)
-    left = np.concatenate([phi, back, _each(inverse.r0, moved)], axis=3).transpose(0, 1, 3, 2)
+    second, third = each(inverse.t[1], f), each(inverse.t[2], f)
+    back = each(inverse.e.transpose(0, 2, 1), second)
+    left = np.concatenate([phi, back, each(inverse.r0, moved)], axis=3).transpose(0, 1, 3, 2)
     all_of = np.matmul(left, moved)
     turned = f.transpose(0, 1, 3, 2)
     h = np.empty((*f.shape[:2], kinds, n, n))
     of = np.empty((*f.shape[:2], kinds, kinds, n, n))
     h[:, :, 0] = np.matmul(turned, second)
     of[:, :, 0, 0] = np.matmul(turned, third) - np.matmul(
-        second.transpose(0, 1, 3, 2), _each(inverse.k, second)
+        second.transpose(0, 1, 3, 2), each(inverse.k, second)
     )
     split = all_of.reshape(*f.shape[:2], kinds + 1, n, kinds - 1, n).transpose(0, 1, 2, 4, 3, 5)
     h[:, :, 1:] = split[:, :, 0]

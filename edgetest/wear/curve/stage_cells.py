@@ -32,6 +32,15 @@ class WearReadings:
         """The readings numbered `rows`."""
         return WearReadings(**{name: array[rows] for name, array in vars(self).items()})
 
+    def by_blade(self):
+        """The readings of each blade, by its label, in the order in which they first come."""
+        number: dict[str, int] = {}
+        at = np.array([number.setdefault(name, len(number)) for name in self.blade], dtype=int)
+        order = np.argsort(at, kind="stable")
+        ends = np.cumsum(np.bincount(at, minlength=len(number)))
+        rows = np.split(order, ends[:-1]) if number else []
+        return {name: self.take(these) for name, these in zip(number, rows, strict=True)}
+
 
 def wear_readings(
     blade, cuts, value, *, lower=None, upper=None, station=None, relative_u=None, row=None

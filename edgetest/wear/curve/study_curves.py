@@ -101,8 +101,8 @@ def fit_study(readings, options=AS_USUAL):
         An unknown law, a power or limit not above 0, limits that leave a blade out.
     """
     law, limit, level = _law(options), options.limit, options.level
-    names = list(dict.fromkeys(readings.blade))
-    parts = {name: readings.take(np.flatnonzero(readings.blade == name)) for name in names}
+    parts = readings.by_blade()
+    names = list(parts)
     usable, spare = _usable(law, {name: stage_cells(part) for name, part in parts.items()})
     if spare < 1:
         fits = tuple(_unfitted(name, parts[name], law.name, level) for name in names)
@@ -120,9 +120,9 @@ def fit_study(readings, options=AS_USUAL):
         doubts = against_power(fitted, free, spare)
     doubts += of_study
     done, curves = {}, predicted_curves(departed)
-    at_last = Weighing.of(fitted.blades, departed.scatter)
+    df = _degrees_of_curves(fitted, departed.scatter)
     for i, name in enumerate(usable):
-        fit, (life, of_life) = _describe(parts[name], fitted, at_last, i, options), lives[i]
+        fit, (life, of_life) = _describe(parts[name], fitted, df[i].tolist(), i, options), lives[i]
         done[name] = replace(
             fit,
             life=life,
@@ -230,15 +230,27 @@ def _law(options):
     return chosen
 
 
-def _describe(part, fitted, at_last, i, options):
+def _degrees_of_curves(fitted, scatter):
+    """Degrees of freedom (B, 2) of each blade's parameters, and of its curve at its last stage."""
+    first = np.zeros((len(fitted.blades), len(fitted.own) + 1))
+    first[:, 0] = 1.0
+    last = np.array([float(b.stages[-1]) for b in fitted.blades])
+    of_parameters = fitted.weighing.effective_df(fitted.own_slopes, first)[1]
+    at_last = Weighing.of(fitted.blades, scatter)
+    own = at_last.by_stage(
+        [np.column_stack([np.ones(len(s)), s[:, fitted.own]]) for s in fitted.slopes]
+    )
+    return np.column_stack([of_parameters, at_last.effective_df(own, first, at=last)[1]])
+
+
+def _describe(part, fitted, degrees, i, options):
     """CurveFit of the i-th fitted blade and its `part` of the readings, without its life."""
     from scipy.special import stdtrit
 
     law, psi, b = fitted.law, fitted.psi[i], fitted.blades[i]
     full = fitted.full_covariance(i)
-    jac = np.column_stack([np.ones(len(fitted.slopes[i])), fitted.slopes[i][:, fitted.own]])
-    _, df = fitted.weighing.effective_df(i, jac, np.eye(jac.shape[1])[0])
-    quantile = float(stdtrit(df, 0.5 + options.level / 2))
+    of_parameters, df = degrees
+    quantile = float(stdtrit(of_parameters, 0.5 + options.level / 2))
     parameters = {}
     for key, (value, slope) in law.named(fitted.log_scale[i], psi).items():
         stderr = float(np.sqrt(max(slope @ full @ slope, 0.0)))
@@ -246,10 +258,9 @@ def _describe(part, fitted, at_last, i, options):
         parameters[key] = estimate_from_log(
             value, stderr, quantile, law.units[key].format(unit=options.unit), options.level, method
         )
-    _, df = at_last.effective_df(i, jac, np.eye(jac.shape[1])[0], at=float(b.stages[-1]))
     residuals = np.log(part.value) - fitted.log_scale[i] - law.log_shape(part.cuts, psi)
     known = residuals[np.isfinite(residuals)]
-    spare = len(known) - jac.shape[1]
+    spare = len(known) - 1 - len(fitted.own)
     cv = float(np.sqrt(known @ known / spare)) if spare > 0 else np.nan
     codes = []
     if b.n_stations == 1:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgetest.wear.curve.cell_covariance import PARTS, Inverse, stage_covariance
-from edgetest.wear.curve.cell_tables import Tables, tables_of
+from edgetest.wear.curve.cell_tables import Tables, by_stage, each, tables_of
 from edgetest.wear.curve.scatter import Scatter
 
 
@@ -27,7 +27,7 @@ class Weighing:
             path = np.minimum(tables.stages[:, :, None], tables.stages[:, None, :])
             path = path / scatter.path_unit
         effects = scatter.station_var, stage_covariance(scatter.parts, tables, path)
-        inverse = Inverse.at(tables, scatter.residual_var + tables.known, effects)
+        inverse = Inverse.at(tables, scatter.residual_var + tables.known, effects, powers=2)
         return cls(tuple(blades), scatter, tables, inverse)
 
     def times(self, i, values):
@@ -81,29 +81,56 @@ class Weighing:
         own = self.scatter.residual_var + self.blades[i].known_var
         return residuals - own * self.times(i, residuals)
 
-    def effective_df(self, i, slopes, gradient, at=None):
-        """Variance of `gradient` · parameters and its Satterthwaite degrees of freedom.
+    def by_stage(self, slopes):
+        """Slopes (N, k) of every blade's cells, the same at all places, by stage (C, M, S, k)."""
+        return self.tables.at_stages(by_stage(self.blades, slopes))
 
-        With `at` (cuts), of the curve there: the blade's path is predicted too (kriging).
+    def effective_df(self, x, gradients, at=None):
+        """Variances of `gradient` · parameters and their Satterthwaite degrees of freedom.
+
+        With `at`, of the curves there: a blade's path is predicted too (kriging).
+
+        Parameters
+        ----------
+        x : ndarray (C, M, S, k)
+            Slopes of the log readings by the blades' own parameters, from `by_stage`.
+        gradients : ndarray (B, k)
+        at : ndarray (B,), optional
+            Cuts.
+
+        Returns
+        -------
+        variance, df : ndarray (B,)
         """
-        blade, scatter = self.blades[i], self.scatter
-        near = np.zeros(len(blade.stages)) if at is None else np.minimum(at, blade.stages)
-        per_cut = scatter.path_per_cut(blade.group)
-        weighted = self.times(i, np.column_stack([slopes, per_cut * near[blade.stage]]))
-        weighted, kriged = weighted[:, :-1], weighted[:, -1]
-        info = slopes.T @ weighted
-        c = weighted @ np.linalg.pinv(info, hermitian=True) @ (gradient - slopes.T @ kriged)
-        c = c + kriged
-        by_place = np.bincount(blade.station, c)
-        by_stage = np.bincount(blade.stage, c, len(blade.stages))
-        rise = np.zeros(len(scatter.parts))
-        rise[:PARTS] = c @ c, by_place @ by_place, by_stage @ by_stage
+        tables, scatter, inverse = self.tables, self.scatter, self.inverse
+        places, slot, chunk = tables.places, tables.slot, tables.slot // tables.depth
+        group, stages = tables.group[chunk], tables.stages[chunk]
+        to_stage = inverse.e[:, :, places:]
+        f, phi = each(to_stage, x), each(inverse.r0[:, places:, places:], x)
+        f, phi, x = (a.reshape(-1, *a.shape[2:])[slot] for a in (f, phi, x))
+        info = np.matmul(x.transpose(0, 2, 1), phi)
+        near, per_cut = np.zeros_like(stages), np.zeros(len(slot))
+        if at is not None:
+            near = np.minimum(at[:, None], stages)
+            per_cut = np.array([scatter.path_per_cut(g) for g in group])
+        moved = gradients - np.einsum("bsk,bs->bk", phi, per_cut[:, None] * near)
+        w = np.einsum("bdk,bkl,bl->bd", f, np.linalg.pinv(info, hermitian=True), moved)
+        if per_cut.any():
+            w = w + per_cut[:, None] * np.matmul(to_stage[chunk], near[:, :, None])[:, :, 0]
+        summed = np.matmul(inverse.t[0][chunk], w[:, :, None])[:, :, 0]
+        at_stage = summed[:, places:]
+        square = (w * np.matmul(inverse.t[1][chunk], w[:, :, None])[:, :, 0]).sum(axis=1)
+        rise = np.zeros((len(slot), len(scatter.parts)))
+        rise[:, 0] = square
+        rise[:, 1], rise[:, 2] = (summed[:, :places] ** 2).sum(axis=1), (at_stage**2).sum(axis=1)
         if len(scatter.path_var):
-            left = by_stage @ np.minimum.outer(blade.stages, blade.stages) @ by_stage
-            rise[PARTS + blade.group] = ((at or 0.0) - 2 * by_stage @ near + left) / (
-                scatter.path_unit
-            )
-        variance = float(scatter.parts @ rise + c**2 @ blade.known_var)
-        spread = float(rise @ scatter.cov @ rise)
-        df = 2 * variance**2 / spread if spread > 0 else np.inf
-        return variance, float(np.clip(df, 1.0, 1e6))
+            together = np.minimum(tables.stages[:, :, None], tables.stages[:, None, :])[chunk]
+            left = np.einsum("bs,bst,bt->b", at_stage, together, at_stage)
+            left += (0.0 if at is None else at) - 2 * (at_stage * near).sum(axis=1)
+            rise[np.arange(len(slot)), PARTS + group] = left / scatter.path_unit
+        known = np.maximum((w * summed).sum(axis=1) - scatter.residual_var * square, 0.0)
+        variance = rise @ scatter.parts + known
+        spread = np.einsum("bk,kl,bl->b", rise, scatter.cov, rise)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            df = np.where(spread > 0, 2 * variance**2 / spread, np.inf)
+        return variance, np.clip(df, 1.0, 1e6)

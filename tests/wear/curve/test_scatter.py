@@ -56,7 +56,8 @@ def test_degrees_of_freedom_of_a_plain_mean():
     blade = one_blade(table)
     ones = np.ones((12, 1))
     found = estimate_scatter([blade], [blade.log_value - blade.log_value.mean()], [ones])
-    variance, df = Weighing.of([blade], found).effective_df(0, ones, np.array([1.0]))
+    weighing = Weighing.of([blade], found)
+    (variance,), (df,) = weighing.effective_df(weighing.by_stage([ones]), np.array([[1.0]]))
     assert variance == pytest.approx(table.var(ddof=1) / 12, rel=1e-6)
     assert df == pytest.approx(11, rel=1e-4)
 
