@@ -1,6 +1,7 @@
 """One table of readings per study: what was typed and what was measured, side by side."""
 
 from dataclasses import dataclass, replace
+from functools import cache, partial
 from math import isnan, nan
 
 import numpy as np
@@ -193,12 +194,10 @@ def used_readings(source, reading, photos=(), repeats=None):
     """
     column = WIDTH if reading == AREA else reading
     photographs_first = source.study is None or source.study.edge_width_from == "photographs"
-    runs, rows = runs_of(source), list(_cells_read(source, column, photos))
+    rows, place_of = list(_cells_read(source, column, photos)), _place_reader(source)
+    typed_of = cache(partial(_typed, repeats=repeats))
     found = [
-        UsedReading(
-            **_place_of(source, row, runs),
-            **_value_of(typed, measured, repeats, photographs_first=photographs_first),
-        )
+        UsedReading(**place_of(row), **_value_of(typed, measured, typed_of, photographs_first))
         for row, typed, measured in rows
     ]
     doubts = []
@@ -221,10 +220,10 @@ def _cells_read(source, column, photos):
             yield row, row.readings.get(column), of_photo
 
 
-def _value_of(typed, measured, repeats, *, photographs_first):
+def _value_of(typed, measured, typed_of, photographs_first):
     """What counts of a typed reading and a measured one, and both as they were."""
     use_photo = measured is not None and (typed is None or photographs_first)
-    value, lower, upper, relative_u = _from_photo(measured) if use_photo else _typed(typed, repeats)
+    value, lower, upper, relative_u = _from_photo(measured) if use_photo else typed_of(typed)
     return {
         "value": value,
         "lower": lower,
@@ -236,20 +235,26 @@ def _value_of(typed, measured, repeats, *, photographs_first):
     }
 
 
-def _place_of(source, row, runs):
-    """Where and when a row was read, and whether it counts."""
-    return {
-        "blade": row.blade,
-        "heat_treatment": treatment_of(source, row.blade),
-        "cuts": float(row.cuts),
-        "station": "" if row.station_mm is None else f"{row.station_mm:g}",
-        "line": row.line,
-        "run": runs[row.blade, row.block],
-        "block": row.block,
-        "photo": row.photo,
-        "excluded": bool(row.exclude),
-        "reason": row.exclude,
-    }
+def _place_reader(source):
+    """Reads where and when a row was read, and whether it counts; names are looked up once."""
+    runs, treatments = runs_of(source), cache(partial(treatment_of, source))
+    station_of = cache("{:g}".format)
+
+    def place_of(row):
+        return {
+            "blade": row.blade,
+            "heat_treatment": treatments(row.blade),
+            "cuts": float(row.cuts),
+            "station": "" if row.station_mm is None else station_of(row.station_mm),
+            "line": row.line,
+            "run": runs[row.blade, row.block],
+            "block": row.block,
+            "photo": row.photo,
+            "excluded": bool(row.exclude),
+            "reason": row.exclude,
+        }
+
+    return place_of
 
 
 def _mean(numbers):

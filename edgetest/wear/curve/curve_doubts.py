@@ -89,10 +89,13 @@ def _standing_out(fitted, i, part, effects, sd, df, readings, robust):
     b = fitted.blades[i]
     stage = np.searchsorted(b.stages, part.cuts)
     _, place = np.unique(part.station.astype(str), return_inverse=True)
-    effect, spread = np.zeros(len(part.cuts)), np.full(len(part.cuts), np.nan)
-    for k in np.flatnonzero(~b.bounded):
-        here = (stage == b.stage[k]) & (place == b.station[k])
-        effect[here], spread[here] = effects[k], sd[k]
+    number, places = ~b.bounded, b.n_stations
+    effect_of, spread_of = np.zeros((2, len(b.stages) * places))
+    spread_of[:] = np.nan
+    at = (b.stage * places + b.station)[number]
+    effect_of[at], spread_of[at] = effects[number], sd[number]
+    here = stage * places + place
+    effect, spread = effect_of[here], spread_of[here]
     repeat_var = b.repeat_ss / b.repeat_df if b.repeat_df else 0.0
     expected = fitted.log_scale[i] + fitted.law.log_shape(part.cuts, fitted.psi[i]) + effect
     left = np.log(part.value) - expected
