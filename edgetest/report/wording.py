@@ -37,7 +37,7 @@ def interval_words(value, low, high):
 def ratio_interval(estimate, low, high):
     """Ratio and interval apart; without a ratio the end that it has: ("at least 1.2", "")."""
     value, interval = interval_words(estimate, low, high)
-    if value:
+    if value and (low or high is not None):
         return value, interval
     ends = (("at least", low), ("at most", high))
     told = [f"{word} {end:.3g}" for word, end in ends if end is not None and 0 < end < inf]
@@ -50,9 +50,9 @@ def life_interval(life):
         return "no life", ""
     if life.get("only_if_law_holds"):
         return f"over {life['low']:.0f}", ""
-    if not life["low"] and life["high"] is None:  # both ends open: the middle says nothing
-        return "not known", ""
     value, interval = interval_words(life["cuts"], life["low"], life["high"])
+    if value and not life["low"] and life["high"] is None:  # one life, without an interval
+        return f"{life['cuts']:.0f}", ""
     if value:
         return value, interval
     low, high = life["low"], life["high"]
@@ -60,7 +60,7 @@ def life_interval(life):
         return f"{low:g} to {high:g}", ""
     if high:
         return f"under {high:g}", ""
-    return ("not known", "") if low is None else (f"over {low:.0f}", "")
+    return (f"over {low:.0f}", "") if low else ("not known", "")
 
 
 def by_law_words(life):

@@ -80,23 +80,45 @@ def longer_above(numbers):
     dict
         Ratio, chances and verdict of the longer one over the other, as the sentences say them.
     """
-    estimate = numbers["ratio"]["estimate"]
-    if estimate is None or estimate >= 1:
+    numbers = {**numbers, "pairs": [_pair_turned(pair) for pair in numbers["pairs"]]}
+    if _as_it_is(numbers["ratio"]):
         return numbers
-    verdict = {"longer": "shorter", "shorter": "longer"}
     practical, chances = numbers["practical"], ("longer", "next_blade_outlasts")
     return {
         **numbers,
         "first": numbers["second"],
         "second": numbers["first"],
         "practical": {**practical, **_inverted(practical),
-                      "verdict": verdict.get(practical["verdict"], practical["verdict"])},
+                      "verdict": _of_first(practical["verdict"])},
         **{key: numbers[key] and {**numbers[key], **_inverted(numbers[key])}
            for key in ("ratio", "other_interval", "with_history")},
         "chances": _of_the_other(numbers["chances"]),
         **{f"probability_{key}": None if (p := numbers[f"probability_{key}"]) is None else 1 - p
            for key in chances},
     }  # fmt: skip
+
+
+def _as_it_is(ratio):
+    """Whether the second lasts as long as the first or longer, or no ratio is known."""
+    return ratio["estimate"] is None or ratio["estimate"] >= 1
+
+
+def _of_first(verdict):
+    """The verdict on the first over the second."""
+    return {"longer": "shorter", "shorter": "longer"}.get(verdict, verdict)
+
+
+def _pair_turned(pair):
+    """A pair of several with the one that lasts longer above the other."""
+    if _as_it_is(pair["ratio"]):
+        return pair
+    return {
+        **pair,
+        "first": pair["second"],
+        "second": pair["first"],
+        "ratio": {**pair["ratio"], **_inverted(pair["ratio"])},
+        "verdict": _of_first(pair["verdict"]),
+    }
 
 
 def _of_the_other(chances):

@@ -107,14 +107,17 @@ class Chances:
         longer, outlasts = float(self.longer), float(self.next_outlasts)
         if longer < 0.5:
             first, second, longer, outlasts = second, first, 1 - longer, 1 - outlasts
-        ours, other = second.removeprefix("the "), first.removeprefix("the ")
+        ours, other = (
+            f"blade of {name}" if name.startswith("the ") else f"{name} blade"
+            for name in (second, first)
+        )
         if not self.in_words:
             return (
                 f"Chance that {second} lasts longer on average: {chance(longer)}; that the next "
-                f"{ours} blade outlasts the next {other} blade: {chance(outlasts)}."
+                f"{ours} outlasts the next {other}: {chance(outlasts)}."
             )
         following = (
-            f"the next {ours} blade is {chance_word(outlasts)} to outlast the next {other} blade"
+            f"the next {ours} is {chance_word(outlasts)} to outlast the next {other}"
             if self.next_said
             else "of the next blades so few do not tell"
         )

@@ -232,12 +232,7 @@ def _sentences(found):
     label = LABELS.get(found.scope, "")
     first, second = label + found.first, label + found.second
     if found.ratio.low == 0 and found.ratio.high == inf:
-        why = f"Both {first} and {second} were stopped too early to say by how much they differ."
-        if any(one.code == "no_scatter" for one in found.doubts):
-            why = (
-                f"The blades of {first} and of {second} are each all alike: no ratio can be given."
-            )
-        yield why
+        yield _why_no_ratio(found, first, second)
         return
     yield ratio_sentence(
         found.ratio, first, second, doubt=", adjusted for several" if found.pairs else ""
@@ -264,6 +259,20 @@ def _sentences(found):
         yield needed_sentence(found.needed)
 
 
+def _why_no_ratio(found, first, second):
+    """Why both ends of the ratio are open."""
+    if any(one.code == "no_scatter" for one in found.doubts):
+        return f"The blades of {first} and of {second} are each all alike: no ratio can be given."
+    stopped = {one.where.blade for one in found.doubts if one.code == "life_is_a_bound"}
+    pair = [group for group in found.groups if group.treatment in (found.first, found.second)]
+    if all(stopped >= set(group.blades) for group in pair):
+        return f"Both {first} and {second} were stopped too early to say by how much they differ."
+    return (
+        f"Too many lives of {first} and of {second} have one known end alone to say by how "
+        "much they differ: look at closer stages, and cut on until each blade is dull."
+    )
+
+
 def _longer(ratio):
     """The ratio with the longer one above the other."""
     return ratio if ratio.estimate >= 1 else ratio.inverted()
@@ -272,7 +281,9 @@ def _longer(ratio):
 def ratio_sentence(ratio, first, second, verb="lasts", doubt=""):
     """How many times as long the longer one lasts as the other."""
     level = f"{100 * ratio.level:g} % interval"
-    if not 0 < ratio.low <= ratio.high < inf:  # an end is open: which is longer is not told
+    if not 0 < ratio.low <= ratio.high < inf:  # an end is open: the other tells which is longer
+        if ratio.high < 1:
+            first, second, ratio = second, first, ratio.inverted()
         return f"{second} {verb} {ratio} times as long as {first} ({level}{doubt})."
     longer, other = (second, first) if ratio.estimate >= 1 else (first, second)
     return f"{longer} {verb} {_longer(ratio)} times as long as {other} ({level}{doubt})."

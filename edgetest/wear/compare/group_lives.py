@@ -1,7 +1,7 @@
 """What is the life of one heat treatment's blades, and what can a customer rely on?"""
 
 from dataclasses import replace
-from math import inf
+from math import inf, nan
 
 import numpy as np
 from scipy.special import ndtri
@@ -47,7 +47,10 @@ def _group(design, name, level, shared_se):
         ends = found.limits(level, SINGLE)
         sd = np.sqrt(design.variance(name))
         method = "median, lives known to intervals"
-        return _named_group(design, name, ends, level, method, sd if np.isfinite(sd) else None)
+        found = _named_group(design, name, ends, level, method, sd if np.isfinite(sd) else None)
+        if found.life.low == 0 and found.life.high == inf:  # a middle of bounds is no life
+            return replace(found, life=replace(found.life, value=nan))
+        return found
     if own is not None:
         return _named_group(design, name, own, level, "one blade, its own interval", None)
     if n == 1:

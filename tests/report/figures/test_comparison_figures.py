@@ -82,3 +82,13 @@ def test_a_heat_treatment_open_at_both_ends_has_no_mark_between_them():
     group["life"]["low"] = 40.0
     ax = plot_lives([curve("A", 300.0)], ["hard"], groups=[group])
     assert [line for line in lines_at(ax, 1) if line.get_marker() == "D"]
+
+
+def test_of_several_every_pair_has_the_longer_one_above():
+    lives = np.log([340, 360, 322, 300, 250, 281, 200, 170, 186.0])
+    found = compare_lives(range(9), list("AAABBBCCC"), lives).to_dict()
+    turned = longer_above(found)["pairs"]
+    assert [(pair["second"], pair["first"]) for pair in turned[:3]] == [
+        ("A", "B"), ("A", "C"), ("B", "C"),
+    ]  # fmt: skip
+    assert all(pair["ratio"]["low"] > 1 and pair["verdict"] == "longer" for pair in turned)

@@ -430,3 +430,10 @@ def test_of_three_heat_treatments_every_pair_is_told_with_its_margin():
     assert "B lasts 1.49 (1.23 to 1.82) times as long as C" in text
     assert text.endswith("B holds its edge longer than C, by more than 10 %.")
     assert text.count(", adjusted for") == 3
+
+
+def test_of_lots_the_next_blade_is_one_of_the_lot():
+    lives = np.log([340, 360, 331, 210, 230, 214.0])
+    found = compare_lives(range(6), list("AAABBB"), lives, block=[1, 1, 1, 2, 2, 2])
+    text = found.summary()
+    assert "the next blade of the lot of A outlasts the next blade of the lot of B" in text

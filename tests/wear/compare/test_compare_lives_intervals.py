@@ -48,6 +48,18 @@ def test_nothing_but_bounds_cannot_tell():
     json.dumps(found.to_dict(), allow_nan=False)
 
 
+def test_blades_that_were_dull_at_the_first_check_are_not_said_to_have_been_stopped():
+    low = [np.log(340)] * 3 + [-np.inf] * 3
+    high = [np.inf] * 3 + [np.log(210)] * 3
+    found = compare_blades(
+        BladeLives(blade=list("abcdef"), treatment=list("AAABBB"), log_low=low, log_high=high),
+        ComparisonOptions(),
+    )
+    assert (found.ratio.low, found.ratio.high) == (0, np.inf)
+    assert "stopped too early" not in found.summary()
+    assert "have one known end alone" in found.summary()
+
+
 def test_a_later_bound_tells_more():
     early = compare([False] * 5 + [True], np.r_[A, B[:2], np.log(450)])
     late = compare([False] * 5 + [True], np.r_[A, B[:2], np.log(900)])
