@@ -6,17 +6,22 @@ from edgetest.wear.curve.batch_fit import fit_shapes
 from edgetest.wear.curve.profile_likelihood import Pull
 
 POWER = 1  # place of log p in the wedge law's psi
+AT_ONCE = 4e6  # numbers in the roots of curves that are fitted together: 32 MB
 POWER_STEPS = np.linspace(-5.0, 5.0, 21)  # standard errors at which powers are profiled
 
 
 def power_profile(law, curves, log_powers, start=None):
     """Sum of squares (B, G) of every curve at each log power (G,), or each at its own (B, G)."""
     n, g = len(curves.cuts), np.shape(log_powers)[-1]
-    many = curves.take(np.repeat(np.arange(n), g))
-    start = None if start is None else np.repeat(start, g, axis=0)
-    powers = np.broadcast_to(log_powers, (n, g)).ravel()
-    shapes = fit_shapes(law, many, held={POWER: powers}, start=start)
-    return shapes.sse.reshape(n, g)
+    powers, out = np.broadcast_to(log_powers, (n, g)), np.empty((n, g))
+    some = max(int(AT_ONCE // (g * curves.root[0].size)), 1)
+    for begin in range(0, n, some):
+        which = np.arange(begin, min(begin + some, n))
+        many = curves.take(np.repeat(which, g))
+        first = None if start is None else np.repeat(start[which], g, axis=0)
+        shapes = fit_shapes(law, many, held={POWER: powers[which].ravel()}, start=first)
+        out[which] = shapes.sse.reshape(-1, g)
+    return out
 
 
 def power_pulls(fitted, stretch):
