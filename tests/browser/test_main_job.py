@@ -62,7 +62,7 @@ def test_first_start_opens_on_a_sample_run_and_goes_to_the_document(
     no_fault(page)
 
     go(page, server, "wear-curves")
-    page.get_by_text("Power p of the wear law").wait_for()
+    page.get_by_text("Power p of the wear law, temper_190").wait_for()
     page.screenshot(path=artefacts / "wear_curves.png", full_page=True)
     no_fault(page)
 
