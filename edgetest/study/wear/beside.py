@@ -4,10 +4,11 @@ from dataclasses import dataclass, replace
 
 from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
+from edgetest.store.logs import LIFE
 from edgetest.store.protocol import unit_of
 from edgetest.study.wear.alternative_answers import Finding, finding_of
 from edgetest.study.wear.analysis import analyse
-from edgetest.study.wear.grading import gives_lives
+from edgetest.study.wear.grading import gives_lives, grade_taken, ladder_of
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.lives_analysis import analyse_lives
 from edgetest.wear.compare.comparison_result import Comparison
@@ -61,6 +62,9 @@ def with_beside(source, result, options):
         if gives_lives(source, reading) == (not result.has_curves) or reading == result.reading:
             continue
         other = _other(source, reading, options)
+        if other is None and (grades := _grades_to_choose(source, reading)):
+            unasked = doubt("grades_not_asked", reading=_words(reading), grades=grades)
+            result = replace(result, study_doubts=(*result.study_doubts, unasked))
         found = other and finding_of(other, given.first, given.second)
         if found is None or other.scope == "blades":
             continue
@@ -87,6 +91,21 @@ def _other(source, reading, options):
         return analyse(source, options).comparison
     except UnusableInput:  # no limit, or nothing to fit: there is no second answer
         return None
+
+
+def _grades_to_choose(source, reading):
+    """The grades that may end a life where nothing says which does; "" where there is no choice."""
+    if not gives_lives(source, reading) or reading == LIFE:
+        return ""
+    try:
+        ladder = ladder_of(source, reading)
+    except UnusableInput:  # grades that no protocol has put in order
+        return ""
+    try:
+        grade_taken(source, reading)
+    except UnusableInput:
+        return ", ".join(f"'{grade}'" for grade in ladder[:-1])
+    return ""
 
 
 def _agree(given, found):

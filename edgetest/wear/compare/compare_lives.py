@@ -166,7 +166,7 @@ def _answer(design, groups, first, second, options):
         low=narrow.low,
         high=narrow.high,
         level=narrow.level,
-        reaches_margin=wide.reaches(margin),
+        reaches_margin=not of_blades and wide.reaches(margin),
         blades_verdict=verdict if of_blades else None,
     )
     chances = _chances(design, found, first, second, options)

@@ -44,3 +44,22 @@ def test_readings_that_contradict_each_other_are_told(tmp_path):
     assert not found.beside.agrees
     assert "readings_disagree" in codes(found)
     assert "Decide which of them is dull" in found.words()
+
+
+def test_grades_that_no_limit_ends_are_not_passed_over(tmp_path, answer):
+    from edgetest.store.workspace import new_study
+
+    blades = [{"id": blade, "heat_treatment": blade[0]} for blade in BLADES]
+    study = new_study(
+        tmp_path / "s", "sisal_rope", "two", blades=blades,
+        heat_treatments=[{"id": "A"}, {"id": "B"}],
+    )  # fmt: skip
+    rows = log(tmp_path).read_text(encoding="utf-8").splitlines()
+    cells = [row.split(",") for row in rows[1:]]
+    graded = [",".join((b, n, w, "shaves" if p == "pass" else "will not bite"))
+              for b, _, n, w, p in cells]  # fmt: skip
+    text = "\n".join(["blade,cuts,edge_width_um,grade", *graded])
+    (study.folder / "log.csv").write_text(text, encoding="utf-8")
+    found = answer("compare", study.folder, "--reading", "edge_width_um", "--limit", 12)
+    (told,) = [one["text"] for one in found["doubts"] if one["code"] == "grades_not_asked"]
+    assert "'shaves'" in told

@@ -55,7 +55,7 @@ MAKERS = {
         "invented", "repeatability_used", "scales_differ",
         "implausible_reading", "implausible_limit",
     ),
-    "beside": ("readings_agree", "readings_disagree"),
+    "beside": ("readings_agree", "readings_disagree", "grades_not_asked"),
     "grades": ("grade_came_back", "never_had_grade", "still_holds", "no_check", "grade_taken"),
     "lives_together": ("never_dulled", "dull_at_first_check", "scatter_not_seen", "few_ends"),
 }  # fmt: skip
