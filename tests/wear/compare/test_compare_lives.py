@@ -234,6 +234,7 @@ def test_two_runs_each_are_the_error_of_a_comparison_of_two_blades():
     assert_allclose(numbers(found)[:3], numbers(plain)[:3], rtol=1e-12)
     assert found.practical.verdict == "cannot_tell"
     assert found.practical.blades_verdict == "longer"
+    assert not found.practical.reaches_margin
     assert "by how much their runs differ" in found.summary()
 
 
