@@ -7,6 +7,7 @@ from edgetest.report.documents.blocks import bullets, section, table, text
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
 from edgetest.report.wording import in_units, interval_words, ratio_interval
+from edgetest.study.wear.group_titles import titles_of
 
 
 def both_answers(result):
@@ -52,18 +53,18 @@ def doubt_section(result, numbers):
                     f"The {group['n']} blades of {group['treatment']} differ from one another "
                     f"by about {spread:.0f} % in life (standard deviation)."
                 )
-    lines += _power_words(result.fit.powers)
+    lines += _power_words(result.fit.powers, titles_of(result.study))
     return section("How sure this is", bullets(dict.fromkeys(lines)))
 
 
-def _power_words(powers):
+def _power_words(powers, titles):
     """A sentence on the powers of the wear law, none where it has none."""
     if not powers:
         return []
     first = next(iter(powers.values()))
     if not first.low < first.value < first.high:
         return [f"The power of the wear law was set to {first.value:g}."]
-    each = "; ".join(f"{name} {power.summary()}" for name, power in powers.items())
+    each = "; ".join(f"{titles.get(name, name)} {one.summary()}" for name, one in powers.items())
     return [
         f"The power of the wear law, one for each heat treatment: {each}. A worn wedge that loses "
         "the same volume with each cut has 2."

@@ -127,3 +127,10 @@ def test_blades_stopped_far_too_early_have_no_middle_between_open_ends(tmp_path)
     assert "The ratio of" not in words
     assert "0 or more" not in words
     assert "Soak short not known" in words
+
+
+def test_powers_of_the_law_go_by_the_titles_of_their_heat_treatments(two):
+    _, words = two
+    assert re.search(
+        r"one for each heat treatment: Soak short \d\.\d+ .*; Soak long \d\.\d+", words
+    )
