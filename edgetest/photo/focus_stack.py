@@ -12,6 +12,7 @@ import numpy as np
 from edgetest.errors import UnusableInput
 
 SMOOTH_PX = 12.0  # wider than a flank: a side of the land comes from one photograph
+SMALLEST_PX = 24  # sides of a photograph: an apex view's own least
 FARTHEST_REFINED_PX = 4.0
 POWER = 4  # of the sharpness in the weights: near to taking the sharpest, without seams
 
@@ -47,6 +48,8 @@ def _refined(fixed, moving, shift):
         cv2.Sobel(calm[0], cv2.CV_32F, *order, scale=1 / 8)[inner] for order in ((0, 1), (1, 0))
     ]
     normal = np.array([[float((a * b).sum()) for b in slopes] for a in slopes])
+    if not np.trace(normal) > 0:  # a flat picture moves unseen
+        return shift
     normal += 1e-6 * np.trace(normal) * np.eye(2)
     for _ in range(6):
         off = (calm[0] - moved(calm[1], shift))[inner]
@@ -101,6 +104,12 @@ def fuse_stack(pictures):
         said = ", ".join(f"{cols} x {rows}" for rows, cols in sorted(sizes))
         raise UnusableInput(
             f"photographs of different sizes ({said} pixels)", "focus stack", "give one set-up's"
+        )
+    if min(pictures[0].shape) < SMALLEST_PX:
+        raise UnusableInput(
+            f"photographs of {pictures[0].shape[1]} x {pictures[0].shape[0]} pixels",
+            where="focus stack",
+            mend=f"give photographs of at least {SMALLEST_PX} x {SMALLEST_PX} pixels",
         )
     best = int(np.argmax([sharpness(picture).mean() for picture in pictures]))
     shifts = np.zeros((len(pictures), 2))

@@ -15,6 +15,7 @@ from edgetest.photo.focus_stack import shift_between
 
 LEAST_OVERLAP, MOST_OVERLAP = 0.1, 0.6  # of the width that neighbouring frames both show
 LEAST_LIKENESS = 0.4
+SMALLEST_PX = 48  # sides of a frame: half of its overlap is still a place to look at
 
 
 @dataclass(frozen=True)
@@ -62,6 +63,19 @@ def frame_offset(first, second):
     UnusableInput
         The frames do not look alike anywhere in that range.
     """
+    if first.shape != second.shape:
+        said = " and ".join(f"{cols} x {rows}" for rows, cols in (first.shape, second.shape))
+        raise UnusableInput(
+            f"neighbouring frames of two sizes ({said} pixels)",
+            where="edge strip",
+            mend="give frames of one set-up, none of them cut",
+        )
+    if min(first.shape) < SMALLEST_PX:
+        raise UnusableInput(
+            f"frames of {first.shape[1]} x {first.shape[0]} pixels",
+            where="edge strip",
+            mend=f"give frames of at least {SMALLEST_PX} x {SMALLEST_PX} pixels",
+        )
     cols = first.shape[1]
     best = (-1.0, 0.0, 0.0)
     for share in np.arange(LEAST_OVERLAP, MOST_OVERLAP + 1e-9, 0.05):

@@ -39,6 +39,8 @@ def two_levels(small):
     if high - low < 1e-3:
         return None, 0.0
     counts, edges = np.histogram(small[::2, ::2], bins=256, range=(low, high))
+    if np.count_nonzero(counts) < 2:
+        return None, 0.0
     centre = (edges[:-1] + edges[1:]) / 2
     share = counts / counts.sum()
     below = np.cumsum(share)

@@ -22,6 +22,7 @@ MODEL = 0.03
 BLURS_TOP = 8.0  # damage longer than this shows its summit, whatever its form
 BLUR_U = 0.06
 MOST_PIXELS = 9000
+NOWHERE = 1e-12  # weight of a column that the form does not reach
 DAMPING = Damping(turns=12, ease=6, press=8, most=1e4, still=1e-3)
 
 
@@ -82,10 +83,23 @@ def cut_patch(strip, line, low, high, depth_px, blur, noise, covariance):
         samples,
         np.interp(samples, np.arange(line.size), line),
         weight,
-        toeplitz(alike),
+        _possible(alike),
         max(blur, 0.3),
         float(np.hypot(noise, MODEL)),
     )
+
+
+def _possible(covariance):
+    """Covariance matrix of columns by lag; one that no process has is lifted until one has it."""
+    matrix = toeplitz(covariance)
+    try:
+        cho_factor(matrix, lower=True)
+    except np.linalg.LinAlgError:
+        # No eigenvalue lies below the least of the spectrum (Szegő's bounds of a Toeplitz matrix).
+        turns = np.outer(np.linspace(0, np.pi, 4 * covariance.size), np.arange(covariance.size))
+        spectrum = 2 * np.cos(turns) @ covariance - covariance[0]
+        matrix[np.diag_indices_from(matrix)] += max(-float(spectrum.min()), 0.0) + FLOOR_PX**2
+    return matrix
 
 
 def refine_forms(strip, line, forms, stretches, blur, noise, covariance):
@@ -174,7 +188,7 @@ def _state(patch, sign, theta, alike):
     mixed = np.einsum("cr,ckr->ck", moved, jac)
     pull = np.sum(moved * miss, axis=1)
     # Movements of the columns taken out: (alike^-1 + power)^-1, without inverting `alike`.
-    root = np.sqrt(power)
+    root = np.sqrt(power + NOWHERE)
     inner = cho_factor(np.eye(power.size) + root[:, None] * alike * root, lower=True)
     mixed, pull = mixed / root[:, None], pull / root
     both = np.column_stack([mixed, pull])
@@ -202,7 +216,7 @@ def _left_over(patch, sign, theta, misfit):
     miss = (patch.weight @ ndtr(off) - patch.cover) / patch.noise
     bell = np.exp(-0.5 * off**2) / (patch.blur * np.sqrt(2 * np.pi))
     moved = patch.weight @ bell / patch.noise
-    root = np.sqrt(np.sum(moved**2, axis=1) + 1e-12)
+    root = np.sqrt(np.sum(moved**2, axis=1) + NOWHERE)
     inner = cho_factor(np.eye(root.size) + root[:, None] * (patch.alike + own) * root, lower=True)
     pull = cho_solve(inner, np.sum(moved * miss, axis=1) / root)
     known = root[:, None] * own

@@ -232,6 +232,8 @@ def _search(strip, place, blur):
     line, sound, stretches = _settled(strip, place, blur, inner)
     e = place - line
     blur, noise = edge_blur(strip, place, sound)
+    if not np.isfinite(blur):
+        return None
     spread, reach = edge_spread(e, sound)
     kept = [s for s in stretches if s.low > border and s.high < count - border]
     cut = (

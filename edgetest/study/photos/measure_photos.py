@@ -15,7 +15,7 @@ from edgetest.photo.scale.kept_scale import same_size
 from edgetest.store.images import UnreadablePicture, read_picture
 from edgetest.study.photos.corrections import NO_CORRECTION
 from edgetest.study.photos.measured_table import read_rows, write_measured
-from edgetest.study.photos.photo_result import PhotoResult
+from edgetest.study.photos.photo_result import PhotoResult, fault_of_one
 
 PICTURES = {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".bmp", ".webp"}
 ALONE = 6  # so few pictures are measured before a second process has started
@@ -59,11 +59,6 @@ def measure_photo(task):
         data = path.read_bytes()
         checksum = sha256(data).hexdigest()
         picture = read_picture(data, name=path.name, tone=task.tone)
-    except UnreadablePicture as fault:
-        numbers = refused_numbers(doubt(fault.code, where=Where(file=path.name)))
-    except OSError as fault:
-        raise UnusableInput(fault.strerror or str(fault), str(path), "check the file") from None
-    else:
         if um_per_px is None and picture.um_per_px_in_file is not None:
             um_per_px = picture.um_per_px_in_file
         if um_per_px is None:
@@ -80,6 +75,12 @@ def measure_photo(task):
             measurement = _without_struck(measurement, correction.struck_out)
             measurement = _told_by(picture, measurement, task.size_px)
             numbers = measurement.to_dict()
+    except UnreadablePicture as fault:
+        numbers = refused_numbers(doubt(fault.code, where=Where(file=path.name)))
+    except UnusableInput:
+        raise
+    except Exception as fault:  # one photograph does not end those after it
+        numbers, measurement = refused_numbers(fault_of_one(fault, path.name)), None
     seconds = time.perf_counter() - start
     return PhotoResult(path.name, path, numbers, checksum, seconds, task, measurement)
 
@@ -150,8 +151,21 @@ def _bare(task):
 
 
 def pictures_in(folder):
-    """The picture files of a folder, by name."""
-    return sorted(p for p in Path(folder).iterdir() if p.suffix.lower() in PICTURES)
+    """The picture files of a folder, by name.
+
+    Raises
+    ------
+    UnusableInput
+        If there is no such folder.
+    """
+    try:
+        return sorted(p for p in Path(folder).iterdir() if p.suffix.lower() in PICTURES)
+    except OSError as fault:
+        raise UnusableInput(
+            f"the folder cannot be read ({fault.strerror or fault})",
+            where=str(folder),
+            mend="check its name and place",
+        ) from None
 
 
 def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
@@ -237,8 +251,11 @@ def _beside_automatic(task, results):
 
 
 def checksum_of(path):
-    """SHA-256 of a file's bytes; kept until the file changes."""
-    found = path.stat()
+    """SHA-256 of a file's bytes, kept until the file changes; empty where it is not there."""
+    try:
+        found = path.stat()
+    except OSError:
+        return ""
     return _checksum(path, found.st_mtime_ns, found.st_size)
 
 

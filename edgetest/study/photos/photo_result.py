@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import traceback
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from edgetest.doubts import Doubt, Where, joined
+from edgetest.doubts import Doubt, Where, doubt, joined
 from edgetest.estimate import format_estimate
 
 if TYPE_CHECKING:  # a log without photographs is read without their numerical room
@@ -18,6 +19,16 @@ def doubts_told(numbers, photo) -> tuple[Doubt, ...]:
     here = Where(file=photo)
     reasons = [Doubt(one["code"], one["text"], "decides", here) for one in numbers["reasons"]]
     return joined(reasons, [Doubt.from_dict(one) for one in numbers["doubts"]])
+
+
+def fault_of_one(fault, photo) -> Doubt:
+    """The reason to refuse one photograph that ended in a fault: its file's, or the program's."""
+    if isinstance(fault, OSError):
+        more = f"({fault.strerror or fault})"
+        return doubt("unreadable_file", more, where=Where(file=photo))
+    place = traceback.extract_tb(fault.__traceback__)[-1]
+    more = f"({type(fault).__name__} in {Path(place.filename).name}, line {place.lineno})"
+    return doubt("program_fault", more, where=Where(file=photo))
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from edgetest.errors import UnusableInput
 from edgetest.photo.side.follow import follow
 from edgetest.photo.side.side_view import ProfileMeasurement, measure_profile
 from edgetest.store.images import UnreadablePicture, read_picture
-from edgetest.study.photos.photo_result import doubts_told
+from edgetest.study.photos.photo_result import doubts_told, fault_of_one
 
 
 @dataclass(frozen=True)
@@ -63,14 +63,11 @@ def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark"):
     """
     path = Path(path)
     start = time.perf_counter()
-    data = path.read_bytes()
-    measurement = None
+    checksum, measurement = "", None
     try:
+        data = path.read_bytes()
+        checksum = sha256(data).hexdigest()
         picture = read_picture(data, name=path.name)
-    except UnreadablePicture as fault:
-        reason = doubt(fault.code, where=Where(file=path.name))
-        numbers = {**ProfileMeasurement("refused", (reason,)).to_dict(), "scale": None}
-    else:
         measurement = measure_profile(
             picture,
             um_per_px if um_per_px is not None else picture.um_per_px_in_file,
@@ -80,8 +77,19 @@ def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark"):
         doubts = placed(measurement.doubts, file=path.name)
         measurement = replace(measurement, doubts=doubts)
         numbers = measurement.to_dict()
+    except UnreadablePicture as fault:
+        numbers = _refused_numbers(doubt(fault.code, where=Where(file=path.name)))
+    except UnusableInput:
+        raise
+    except Exception as fault:  # one photograph does not end those after it
+        numbers, measurement = _refused_numbers(fault_of_one(fault, path.name)), None
     seconds = time.perf_counter() - start
-    return SideViewResult(path.name, path, numbers, sha256(data).hexdigest(), seconds, measurement)
+    return SideViewResult(path.name, path, numbers, checksum, seconds, measurement)
+
+
+def _refused_numbers(reason):
+    """The numbers of a picture that gave nothing to measure, and why."""
+    return {**ProfileMeasurement("refused", (reason,)).to_dict(), "scale": None}
 
 
 def follow_side_views(before, after, *, shift_um=None):
