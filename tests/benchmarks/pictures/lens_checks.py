@@ -65,7 +65,9 @@ def defocus():
     """Large discs against geometry."""
     disc = 12.0
     sharp = Lens(airy_px=0.35)  # geometry holds where waves are short
+    # The argument of J1 is 2 pi disc f (1 - f / cutoff): Hopkins' transfer function of defocus.
     zero = jn_zeros(1, 1)[0] / (2 * np.pi * disc)
+    zero *= 1 + zero * sharp.airy_px / 1.21967
     yield (
         "disc: first zero of transfer, c/px",
         first_zero(*profile(sharp, disc)),
