@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 
 LARGEST_GRID = 4000  # nodes across the grain; a larger picture has its scratches repeat (mirrored)
+FADING_UM = 12.0  # single scratches fade and break over so much of their length
 DEEPEST = 3.5  # a scratch is no deeper than so many deviations
 
 
@@ -107,9 +108,10 @@ def lognormal(field, sd):
 
 
 def glints(shape, pitch, ground, tilt_deg, brightness, rng):
-    """Single scratches on both bevels: light (float32, of `shape`) added by `brightness()` each.
+    """Single scratches on both bevels: their light, float32 of `shape`, 0 elsewhere.
 
-    Lines of pixels of `pitch` um, along the grain of either bevel, give or take ten degrees.
+    Lines along the grain of either bevel, give or take ten degrees; each is as bright at its best
+    as `brightness(rng)` says (1: the land), and fades and breaks along itself.
     """
     canvas = np.zeros(shape, np.uint8)
     for _ in range(ground.scratches):
@@ -117,13 +119,18 @@ def glints(shape, pitch, ground, tilt_deg, brightness, rng):
         angle = np.radians(tilt_deg + ground.bevel_grain_deg[side] + rng.normal(0, 10))
         length = rng.uniform(20, 200) / pitch
         middle = rng.uniform(0, 1, 2) * np.array([shape[1], shape[0]])
-        ends = [middle + k * length / 2 * np.array([np.cos(angle), np.sin(angle)]) for k in (-1, 1)]
         thick = max(1, round(rng.uniform(*ground.scratch_um) / pitch))
         light = int(255 * min(1.0, brightness(rng)))
+        along = length / 2 * np.array([np.cos(angle), np.sin(angle)])
+        ends = [tuple(int(16 * c) for c in middle + k * along) for k in (-1, 1)]
         if light:
-            a, b = (tuple(int(16 * c) for c in end) for end in ends)
-            cv2.line(canvas, a, b, light, thick, cv2.LINE_AA, 4)
-    return canvas
+            cv2.line(canvas, *ends, light, thick, cv2.LINE_AA, 4)
+    nodes = [max(4, int(size * pitch / FADING_UM)) for size in shape]
+    fading = np.clip(rng.normal(0.6, 0.4, nodes), 0, 1).astype(np.float32)
+    marks = cv2.resize(fading, (shape[1], shape[0]), interpolation=cv2.INTER_LINEAR)
+    marks *= canvas
+    marks *= np.float32(1 / 255)
+    return marks
 
 
 def falling_light(shape, ground, rng):
@@ -156,7 +163,7 @@ def scatter_dust(light, ground, supersample, rng):
         y = np.arange(top, top + patch.shape[0])[:, None] - y0
         x = np.arange(left, left + patch.shape[1])[None, :] - x0
         phi, turn = np.arctan2(y, x), rng.uniform(0, 2 * np.pi, 4)
-        waves = rng.normal(0, 0.16, 4) / np.arange(1, 5) ** 0.5
+        waves = rng.normal(0, 0.2, 4) / np.arange(1, 5)
         edge = 1 + sum(
             w * np.cos((k + 2) * phi + t) for k, (w, t) in enumerate(zip(waves, turn, strict=True))
         )

@@ -54,6 +54,10 @@ __all__ = [
 ]
 
 
+SCRATCH_LEAN = 0.35  # rad, spread of the leans of the walls of scratches that glint
+BRIGHTEST_GRAIN = 3.0  # grain of a micro-bevel is no brighter than this times its mean
+
+
 @dataclass(frozen=True)
 class SceneTruth:
     """What the picture shows.
@@ -127,6 +131,17 @@ def _bevel_picture(frame, edge, ground, levels, tables, sections, rng):
     return picture
 
 
+def _scratch(picture, ground, edge, frame, steel, profile, rng):
+    """Lay single glinting scratches on the bevels, in place: at most half as bright as the land."""
+
+    def brightness(rng):
+        wall = np.abs(rng.normal(0, SCRATCH_LEAN))
+        return 0.5 * float(steel.at(wall)) / profile.scale
+
+    marks = glints(frame.shape, frame.pitch, ground, edge.tilt_deg, brightness, rng)
+    np.maximum(picture, marks, out=picture)
+
+
 def _band(sections, reach, shape):
     """Row and column numbers (2k+1, columns) of a band about the line, and which are inside."""
     half = int(np.ceil(reach)) + 2
@@ -189,6 +204,10 @@ def _place(frame, edge, line, at, reach):
         return values[low] + share * (values[low + 1] - values[low])
 
     v = (y * c - x * sn - along(line.middle)) * along(line.cosine)
+    if edge.ragged_um:
+        # A shift of one border leaves the middle of the land where it is.
+        near = np.clip(np.abs(v) / (4 * edge.ragged_um), 0, 1)
+        v -= near * np.where(v > 0, along(line.ragged[1]), -along(line.ragged[0]))
     place = Place(frame, rows, inside, np.broadcast_to(x, y.shape), y, u, v, along(line.widening))
     return place, sections
 
@@ -264,22 +283,18 @@ def render_scene(apex, edge, damages, ground, lighting, frame, rng):
     place, sections = _place(frame, edge, line, at, reach)
     picture = _bevel_picture(frame, edge, ground, levels, tables, sections, rng)
     if ground.scratches:
-        steel = tables[0][0]
-        peak = profile.scale
-
-        def brightness(rng):
-            return 0.5 * float(steel.at(np.abs(rng.normal(0, 0.35)))) / peak
-
-        marks = glints(frame.shape, frame.pitch, ground, edge.tilt_deg, brightness, rng)
-        np.maximum(picture, marks * np.float32(1 / 255), out=picture)
-
+        _scratch(picture, ground, edge, frame, tables[0][0], profile, rng)
     broken = realise(damages, place, profile, line, at, rng)
     v = broken.v / place.widening
     texture, sd = _land_texture(place, profile, table, lighting, ground, edge.tilt_deg, rng)
     rows = np.clip(place.rows, 0, frame.shape[0] - 1)
     columns = np.broadcast_to(np.arange(frame.shape[1]), rows.shape)
-    cover = sum(profile.bevel_cover(v, frame.pitch))
-    light = profile.apex(v, frame.pitch) * texture * broken.shine + cover * picture[rows, columns]
+    cover, ground_steel = profile.bevel_cover(v, frame.pitch), picture[rows, columns]
+    for k, side in enumerate((-1, 1)):
+        if apex.micro_um[k]:  # ground like the bevel behind it
+            on_it = side * v > side * profile.v[-k] - apex.micro_um[k]
+            texture[on_it] = np.clip(ground_steel[on_it] / levels[k], 0, BRIGHTEST_GRAIN)
+    light = profile.apex(v, frame.pitch) * texture * broken.shine + sum(cover) * ground_steel
     light = broken.scarred(light, table, profile)
     if apex.burr:
         light = burr_light(light, apex.burr, place, profile, table, rng)

@@ -53,7 +53,8 @@ class Edge:
     """Line of the edge; lengths um. `tilt_deg` turns it from +columns towards +rows.
 
     Sagitta `bow_um` over the picture's width, S-shaped `recurve_um`, wander of the line and (as a
-    share of the width) of the width. `span`: part of the picture's width where there is an edge.
+    share of the width) of the width. Each border is ragged by itself, `ragged_um` (SD) about its
+    clean line. `span`: part of the picture's width where there is an edge.
     """
 
     tilt_deg: float = 0.0
@@ -64,6 +65,8 @@ class Edge:
     wander_length_um: float = 150.0
     width_wander: float = 0.0
     width_wander_length_um: float = 100.0
+    ragged_um: float = 0.0
+    ragged_length_um: float = 6.0
     span: tuple[float, float] = (0.0, 1.0)
     beyond: float = 0.01  # light where the edge has ended
 
@@ -166,6 +169,7 @@ class Line:
     middle: np.ndarray  # v of the line, um
     cosine: np.ndarray  # of the line's own angle to u
     widening: np.ndarray  # width over nominal width
+    ragged: tuple[np.ndarray, np.ndarray]  # outward shifts of both borders (negative v first), um
 
 
 def edge_line(edge, half_length, width, step, rng):
@@ -181,7 +185,10 @@ def edge_line(edge, half_length, width, step, rng):
     noise = smooth_noise(len(u), step, edge.width_wander_length_um, rng)
     widening = 1 + edge.width_wander * noise
     cosine = 1 / np.sqrt(1 + np.gradient(middle, step) ** 2)
-    return Line(u, middle, cosine, np.maximum(widening, 0.3))
+    ragged = tuple(
+        edge.ragged_um * smooth_noise(len(u), step, edge.ragged_length_um, rng) for _ in range(2)
+    )
+    return Line(u, middle, cosine, np.maximum(widening, 0.3), ragged)
 
 
 def depth_shape(damage, along, step, rng):

@@ -115,7 +115,7 @@ def render_ruling(pitch_um, line_um, frame, rng, tilt_deg=0.0, bright_lines=Fals
     waver = 0.1 * smooth_noise(int(2 * reach / step) + 2, step, 8.0, rng)
     edge = _read(waver.astype(np.float32), along, step * np.arange(len(waver)) - reach)
     cover = np.clip((line_um / 2 + edge - away) / (2 * half) + 0.5, 0, 1)
-    order = np.abs(index).astype(int) + int(rng.integers(10))
+    order = index.astype(int) + int(rng.integers(10))
     length = np.where(order % 10 == 0, 0.45, np.where(order % 5 == 0, 0.38, 0.30))
     height = frame.rows * frame.um_per_px
     cover *= np.clip((length * height - np.abs(along)) / (2 * half) + 0.5, 0, 1)
