@@ -121,7 +121,10 @@ def _bevel_picture(frame, edge, ground, levels, tables, sections, rng):
         marks = scratching(table, turn, lean, ground.bevel_sd, alpha, grain.values)
         at_lean = int(np.argmin(np.abs(marks.leans - lean)))
         factor = np.interp(grain.values, marks.depths, marks.factor[at_lean]).astype(np.float32)
-        factor *= lognormal(grain.values, marks.gain_sd) * np.float32(levels[k])
+        # A field of its own: scratches' slopes and patches in step would add up on one side and
+        # cancel each other on the other.
+        patchy = draw_grain(diagonal, ground.bevel_grain_um, edge.tilt_deg + turn, pitch, rng)
+        factor *= lognormal(patchy.values, marks.gain_sd) * np.float32(levels[k])
         laid.append(grain.lay(factor, shape, pitch, (first, max(last, first + 1))))
     picture[:low] = laid[0][:low]
     picture[high:] = laid[1][high - low :]
