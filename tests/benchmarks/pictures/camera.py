@@ -57,6 +57,8 @@ class Camera:
         Distance of colours from their grey, 1 as seen.
     tone, tone_parameter : str, float
         Curve of ``tones.CURVES`` and its parameter.
+    crush : float
+        Encoded level that is cut to black, the rest stretched to the full range.
     local_contrast, local_px : float
         Amount and deviation of an unsharp mask with a large radius.
     denoise, denoise_strength : str, float
@@ -64,7 +66,7 @@ class Camera:
     sharpen, sharpen_px : float
         Amount and deviation of an unsharp mask with a small radius.
     resize : float
-        Pixels of the file over pixels of the sensor, at most 1.
+        Pixels of the file over pixels of the sensor; above 1 they are made up by interpolation.
     file, quality, subsampling : str, int, str
         'jpeg', 'png' or 'png16'; JPEG quality; chroma '4:4:4', '4:2:2' or '4:2:0'.
     """
@@ -83,6 +85,7 @@ class Camera:
     saturation: float = 1.0
     tone: str = "sRGB"
     tone_parameter: float = 0.0
+    crush: float = 0.0
     local_contrast: float = 0.0
     local_px: float = 40.0
     denoise: str = ""
@@ -98,6 +101,7 @@ class Camera:
     def chain(self):
         """The tone chain in words: what a record of the picture says."""
         curve = tones.told(self.tone, self.tone_parameter)
+        curve += " with crushed blacks" if self.crush else ""
         return f"{curve} with local contrast" if self.local_contrast else curve
 
 
@@ -145,7 +149,7 @@ def develop(irradiance, camera, rng, blur_px=0.0):
     dark, land = (float(luma(levels(value, camera))) for value in (0.0, 1.0))
     return Photo(
         data=_written(picture, camera),
-        blur_px=float(np.hypot(blur_px * scale_y, AREA if scale_y != 1 else 0.0)),
+        blur_px=float(np.hypot(blur_px * scale_y, AREA if scale_y < 1 else 0.0)),
         tone=camera.chain,
         scale_y=scale_y,
         scale_x=picture.shape[1] / raw.shape[1],
@@ -166,8 +170,14 @@ def levels(light, camera):
     response = np.array(camera.response if camera.colour else (1.0,))
     counts = np.clip(light * camera.exposure / top * response + camera.black, 0.0, 1.0)
     white = _balanced(counts, camera) * top
-    found = tones.encoded(white, camera.tone, camera.tone_parameter)
+    found = _encoded(white, camera)
     return found if camera.colour else found[0]
+
+
+def _encoded(white, camera):
+    """Values of balanced light by the tone curve, its blacks crushed."""
+    found = tones.encoded(white, camera.tone, camera.tone_parameter)
+    return np.maximum(found - camera.crush, 0.0) / (1.0 - camera.crush)
 
 
 def _balanced(counts, camera):
@@ -227,8 +237,7 @@ def _tables(camera):
     counts = np.linspace(0.0, 1.0, DEEP + 1)
     counts = np.stack([counts] * 3, axis=-1) if camera.colour else counts
     white = _balanced(counts, camera)
-    curve = white * tones.top(camera.tone, camera.tone_parameter)
-    curve = tones.encoded(curve, camera.tone, camera.tone_parameter)
+    curve = _encoded(white * tones.top(camera.tone, camera.tone_parameter), camera)
     return white.astype(np.float32), curve.astype(np.float32)
 
 
@@ -256,7 +265,8 @@ def _finished(picture, camera):
         picture = _masked(picture, camera.sharpen, camera.sharpen_px)
     if camera.resize != 1.0:
         size = tuple(max(round(n * camera.resize), 1) for n in picture.shape[1::-1])
-        picture = cv2.resize(picture, size, interpolation=cv2.INTER_AREA)
+        way = cv2.INTER_AREA if camera.resize < 1.0 else cv2.INTER_CUBIC
+        picture = cv2.resize(picture, size, interpolation=way)
     return np.clip(picture, 0.0, 1.0)
 
 

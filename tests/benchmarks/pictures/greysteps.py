@@ -1,4 +1,4 @@
-"""Which value does a camera write for a known light? A staircase of greys, and named cameras.
+"""Which value does a named camera write for a known light? Cameras, and a staircase of greys.
 
 The staircase falls by equal ratios, as a photographic step tablet does (equal steps of density).
 """
@@ -24,7 +24,60 @@ TONES = {
     "filmic 1.2": Camera(tone="filmic", tone_parameter=1.2),
     "filmic 1.6": Camera(tone="filmic", tone_parameter=1.6),
     "shouldered 4": Camera(tone="shouldered", tone_parameter=4.0, exposure=1.8, full_well=20000.0),
-    "sRGB with local contrast": Camera(local_contrast=0.25, local_px=40.0),
+    "sRGB with local contrast": Camera(exposure=0.55, local_contrast=0.25, local_px=40.0),
+}
+
+# Whole chains (common practice, no source): a telephone smooths, bends and sharpens; a cheap
+# microscope has a small sensor, halos, hard JPEG and made-up pixels; a laboratory camera adds little.
+CAMERAS = {
+    "telephone": Camera(
+        exposure=0.7,
+        full_well=6000.0,
+        response=(0.55, 1.0, 0.65),
+        demosaic="edge-aware",
+        saturation=1.2,
+        tone="filmic",
+        tone_parameter=1.2,
+        local_contrast=0.15,
+        denoise="bilateral",
+        denoise_strength=5.0,
+        sharpen=0.6,
+        sharpen_px=1.0,
+        quality=92,
+    ),
+    "cheap microscope": Camera(
+        full_well=5000.0,
+        read_noise=15.0,
+        bits=10,
+        black=0.005,
+        cast=(1.06, 1.0, 0.94),
+        tone="gamma",
+        tone_parameter=2.2,
+        denoise="median",
+        sharpen=1.0,
+        sharpen_px=1.6,
+        resize=1.25,
+        quality=70,
+        subsampling="4:2:2",
+    ),
+    "eyepiece camera": Camera(
+        full_well=12000.0,
+        tone="gamma",
+        tone_parameter=1.8,
+        crush=0.04,
+        sharpen=0.4,
+        sharpen_px=0.8,
+        file="png",
+    ),
+    "laboratory camera": Camera(
+        exposure=0.75,
+        colour=False,
+        full_well=20000.0,
+        read_noise=6.0,
+        black=0.005,
+        tone="linear",
+        file="png16",
+    ),
 }
 
 

@@ -203,13 +203,14 @@ def _wrapped(weights, size):
     return large
 
 
-def edge_rise(lens, ss=4, across_deg=90.0, band="green"):
+def edge_rise(lens, ss=4, across_deg=90.0):
     """Blur of lens and pixel in the middle of the picture, as a Gaussian's standard deviation.
 
     The standard deviation, in pixels, of the Gaussian whose blurred edge rises from 10 to 90 %
     over the same distance as that of an edge crossed in direction ``across_deg``. (The second
-    moment of a diffraction image has no end, so it cannot serve.)
+    moment of a diffraction image has no end, so it cannot serve.) Of a coloured lens: of green.
     """
+    band = "green" if lens.coloured else "white"
     lens = replace(lens, defocus_ratio=1.0, lateral_px=0.0)
     cells = 2 * reach(lens)
     weights = kernel(lens, lens.disc_px, band, cells, ss)

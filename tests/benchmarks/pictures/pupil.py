@@ -88,7 +88,6 @@ def of_one_wave(lens, disc, wave, cells, ss):
     return spectrum[held][:, : STEPS * (cells * ss // 2) + 1 : STEPS] / spectrum[0, 0]
 
 
-@lru_cache(maxsize=64)
 def transfer(lens, disc, band, cells, ss):
     """Transfer function of a channel: pupil, motion, lateral shift, over the mean of its waves."""
     fy, fx = frequencies(cells, ss)
@@ -102,7 +101,7 @@ def transfer(lens, disc, band, cells, ss):
     return found
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=32)
 def kernel(lens, disc, band, cells, ss):
     """Weights by which cells of light add to a pixel: (cells ss, cells ss), wrapped, sum 1."""
     fy, fx = frequencies(cells, ss)
