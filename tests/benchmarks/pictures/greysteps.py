@@ -28,7 +28,7 @@ TONES = {
 }
 
 # Whole chains (common practice, no source): a telephone smooths, bends and sharpens; a cheap
-# microscope has a small sensor, halos, hard JPEG and made-up pixels; a laboratory camera adds little.
+# microscope has a small sensor, halos, hard JPEG and made-up pixels; a laboratory camera little.
 CAMERAS = {
     "telephone": Camera(
         exposure=0.7,

@@ -15,7 +15,7 @@ import cv2
 import numpy as np
 import scipy.fft as sf
 from PIL import Image
-from scipy.special import j1, jn_zeros
+from scipy.special import j1, jn_zeros, ndtr
 
 from tests.benchmarks.pictures import tones
 from tests.benchmarks.pictures.camera import Camera, develop, levels, luma
@@ -43,6 +43,10 @@ def diffraction():
     """A round pupil in best focus."""
     airy = 5.0
     lens = Lens(airy_px=airy)
+    # Marechal: peak over perfect peak is exp(-variance of phase); that of rho^4 - rho^2 is 1/180.
+    peaks = [of_one_wave(replace(lens, spherical=w), 0.0, 0.55, CELLS, SS).sum() for w in (0, 0.6)]
+    strehl = np.exp(-((2 * np.pi * 0.6) ** 2) / 180)
+    yield "spherical 0.6 waves: peak over perfect peak", peaks[1] / peaks[0], strehl, 0.01
     frequency, found = profile(lens)
     s = np.clip(frequency * airy / 1.21967, 0, 1)
     closed = 2 / np.pi * (np.arccos(s) - s * np.sqrt(1 - s**2))
@@ -150,6 +154,11 @@ def places():
         bent_points([[300.5, 20.5]], (240, 320), bend)[0, 0],
         0.03,
     )
+    veiled = expose(light, 2, Lens(glare=0.05)) - expose(light, 2, Lens())
+    yield "glare over mean light, least", veiled.min() / light.mean(), 0.05, 1e-4
+    dimmed = expose(np.ones((240, 320)), 2, Lens(vignetting=0.3))
+    yield "vignetting: light in a corner", dimmed[0, 0], 0.7, 1e-3
+    yield "vignetting: light half-way to a corner", dimmed[30, 40], 1 - 0.3 / 4, 3e-3
     half = np.zeros((480, 640), np.float32)
     half[240:] = 1
     image = expose(half, 2, Lens(airy_px=0.5, disc_px=6, defocus_ratio=3))
@@ -196,6 +205,40 @@ def sensor():
         yield f"JPEG {subsampling}: luma samples a chroma sample, each way", layer[1], share, 0
 
 
+def finish():
+    """Halo and unsharp masks: an added Gaussian, by its energy, its width and its overshoot."""
+    rng = np.random.default_rng(4)
+    quiet = Camera(
+        colour=False,
+        tone="linear",
+        file="png16",
+        bits=16,
+        full_well=1e7,
+        read_noise=0,
+        exposure=1.0,
+    )
+
+    def seen(light, **words):
+        data = develop(light, replace(quiet, **words), rng).data
+        return cv2.imdecode(np.frombuffer(data, np.uint8), -1) / 65535
+
+    spot = np.zeros((800, 800), np.float32)
+    spot[400:408, 400:408] = 2000
+    halo = seen(spot, bloom=0.05, bloom_px=50.0)
+    halo[400:408, 400:408] = halo[399, 400]
+    away = np.arange(800) - 403.5
+    yield "halo: its light over clipped light", halo.sum() / (64 * 2000), 0.05, 0.002
+    moment = (halo.sum(axis=0) * away**2).sum() / halo.sum()
+    yield "halo: deviation, px", np.sqrt(moment), 50, 1.5
+    step = np.full((300, 300), 0.3, np.float32)
+    step[150:] = 0.6
+    for words in ({"sharpen": 0.6, "sharpen_px": 2.0}, {"local_contrast": 0.3, "local_px": 30.0}):
+        amount, deviation = words.values()
+        found = seen(step, **words)[150, 150] - 0.6
+        closed = amount * 0.3 * ndtr(-0.5 / deviation)
+        yield f"unsharp mask of {deviation:g} px: overshoot of a step", found, closed, 0.003
+
+
 def chains():
     """Tone curves and the staircase of greys."""
     rng = np.random.default_rng(3)
@@ -209,6 +252,7 @@ def chains():
         picture = (
             luma(picture[..., ::-1] if camera.colour else picture) / np.iinfo(picture.dtype).max
         )
+        yield f"{name}: light falls from step to step", float((np.diff(light) < 0).all()), 1, 0
         found = [picture[a:b, c:d].mean() for a, b, c, d in boxes]
         closed = [float(luma(levels(x, camera))) for x in light]
         yield (
@@ -219,7 +263,7 @@ def chains():
         )
 
 
-GROUPS = (diffraction, defocus, places, sensor, chains)
+GROUPS = (diffraction, defocus, places, sensor, finish, chains)
 
 
 def main():
