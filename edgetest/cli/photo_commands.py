@@ -8,6 +8,7 @@ import click
 
 from edgetest.cli import root
 from edgetest.errors import UnusableInput
+from edgetest.photo.apex.apex_light import DIRECTIONS, NOT_NOTED, declared_light
 from edgetest.study.words import counted
 
 
@@ -34,6 +35,33 @@ class KnownScale:
 
 
 @dataclass(frozen=True)
+class KnownLight:
+    """The light that a person says the set-up has."""
+
+    light: str | None = root.option(
+        "Where the light comes from; on-axis is through the lens.", click.Choice(DIRECTIONS)
+    )
+    lens_na: float | None = root.option(
+        "Aperture of the lens: the number behind NA on the objective.", float
+    )
+    lamp_na: float | None = root.option("Aperture of the light, if it is another.", float)
+
+    def declared(self, else_=NOT_NOTED):
+        """The light as it is declared; the other one where nothing is."""
+        given = (self.light, self.lens_na, self.lamp_na)
+        if given == (None, None, None):
+            return else_
+        return declared_light(*given, where="--light")
+
+    def refuse_beside_a_study(self):
+        """Refuse a light that a study declares itself."""
+        from edgetest.study.photos.photo_scales import LIGHT_OF_A_STUDY
+
+        if (self.light, self.lens_na, self.lamp_na) != (None, None, None):
+            raise LIGHT_OF_A_STUDY
+
+
+@dataclass(frozen=True)
 class Optics(KnownScale):
     """Where the scale and the blur of photographs come from."""
 
@@ -55,7 +83,7 @@ class Optics(KnownScale):
     )
 
     def found(self):
-        """These options with the scale found, and the size of picture it holds for."""
+        """These options with the scale found, the size of picture it holds for, and its light."""
         from edgetest.photo.scale.kept_scale import named
         from edgetest.study.photos.calibrations import read_calibrations
         from edgetest.study.photos.photo_scales import scale_of_ruling
@@ -63,34 +91,36 @@ class Optics(KnownScale):
         if self.calibration is not None:
             kept = named(read_calibrations(self.calibrations_in).values(), self.calibration)
             scale, size_px = kept.scale(), (kept.width_px, kept.height_px)
+            light = kept.lighting()
         elif self.ruling is not None:
-            scale, size_px = scale_of_ruling(self.ruling, self.pitch_um), None
+            scale, size_px, light = scale_of_ruling(self.ruling, self.pitch_um), None, NOT_NOTED
         else:
-            return self, None
+            return self, None, NOT_NOTED
         blur_px = scale.blur_px if self.same_focus and self.blur_px is None else self.blur_px
         known = replace(
             self, um_per_px=scale.um_per_px, relative_u=scale.relative_u, blur_px=blur_px
         )
-        return known, size_px
+        return known, size_px, light
 
 
 @root.command("measure", "edgetest measure photos/H1_roll1_050_020.jpg --um-per-px 0.4")
 @root.path_argument("photos", nargs=-1, required=True)
-@root.takes(optics=Optics)
+@root.takes(optics=Optics, lit=KnownLight)
 @root.overlay_option
 @root.workers_option
 @click.option("--again", is_flag=True, help="Measure also what has not changed.")
 @click.option("--dry-run", is_flag=True, help="Only list what would be measured.")
 @root.as_json
-def measure_command(photos, optics, overlay, workers, again, dry_run, json_):
+def measure_command(photos, optics, lit, overlay, workers, again, dry_run, json_):
     """Edge width in apex-view photographs, or in all photographs of a study's folder.
 
     A photograph that cannot be measured is listed with its reason; the others go on.
     """
     if len(photos) == 1 and (photos[0] / "study.toml").is_file():
+        lit.refuse_beside_a_study()
         tasks, run = _study_tasks(photos[0], workers, again)
     else:
-        tasks, run = _picture_tasks(photos, optics, workers)
+        tasks, run = _picture_tasks(photos, optics, lit, workers)
     if dry_run:
         listing = [{"photo": str(task.path), "um_per_px": task.um_per_px} for task in tasks]
         root.say(listing, "\n".join(f"would measure {each['photo']}" for each in listing), json_)
@@ -143,11 +173,11 @@ def _scale_possible(um_per_px):
         )
 
 
-def _picture_tasks(photos, optics, workers):
+def _picture_tasks(photos, optics, lit, workers):
     from edgetest.study.photos.measure_photos import Task, measure_many, pictures_in
     from edgetest.study.photos.photo_scales import existing
 
-    known, size_px = optics.found()
+    known, size_px, light = optics.found()
     _scale_possible(known.um_per_px)
     paths: list[Path] = []
     for path in photos:
@@ -155,9 +185,10 @@ def _picture_tasks(photos, optics, workers):
     if not paths:
         raise UnusableInput("no picture in this folder", str(photos[0]), "name photographs")
     tasks = [
-        Task(path, known.um_per_px, known.relative_u, known.blur_px, size_px=size_px)
+        Task(path, known.um_per_px, known.relative_u, known.blur_px,
+             size_px=size_px, lighting=lit.declared(light))
         for path in paths
-    ]
+    ]  # fmt: skip
     return tasks, lambda tasks, bar: list(measure_many(tasks, workers=workers, progress=bar))
 
 
@@ -204,18 +235,21 @@ class KnownLength:
     "scale", "edgetest scale photos/micrometer.jpg --pitch-um 10 --keep-as 'scope, zoom 4'"
 )
 @root.path_argument("photo")
-@root.takes(known=KnownLength)
+@root.takes(known=KnownLength, lit=KnownLight)
 @click.option("--keep-as", help="Keep it as a calibration of this name.")
 @click.option("--calibrations-in", type=root.PATH, default=Path(),
               help="Folder of the calibrations; default: this one.")  # fmt: skip
 @root.as_json
-def scale_command(photo, known, keep_as, calibrations_in, json_):
+def scale_command(photo, known, lit, keep_as, calibrations_in, json_):
     """Micrometres per pixel: from a stage micrometer, a wire, two marks or a scale bar."""
     found = known.scale_of(photo)
     if keep_as is not None:
         from edgetest.study.photos.calibrations import keep_calibration
 
-        keep_calibration(calibrations_in, found, keep_as, photo)
+        keep_calibration(
+            calibrations_in, found, keep_as, photo,
+            light=lit.light or "", lens_na=lit.lens_na, lamp_na=lit.lamp_na,
+        )  # fmt: skip
     root.say(found.to_dict(), found.summary(), json_)
 
 
@@ -259,17 +293,17 @@ def profile_command(photos, known, bright_blade, following, shift_um, overlay, j
 
 @root.command("stack", "edgetest stack low.jpg middle.jpg high.jpg --um-per-px 0.4 --to sharp.png")
 @root.path_argument("photos", nargs=-1, required=True)
-@root.takes(known=KnownScale)
+@root.takes(known=KnownScale, lit=KnownLight)
 @click.option("--to", "target", type=root.PATH, help="Keep the sharp picture.")
 @root.as_json
-def stack_command(photos, known, target, json_):
+def stack_command(photos, known, lit, target, json_):
     """Fuse photographs of one place at different heights into a sharp one, and measure it."""
     from edgetest.report.figures.overlay_files import write_grey
     from edgetest.study.photos.photo_scales import existing
     from edgetest.study.photos.surveys import measure_stack
 
     paths = [existing(path) for path in photos]
-    result, fused = measure_stack(paths, *known.wanted())
+    result, fused = measure_stack(paths, *known.wanted(), lighting=lit.declared())
     if target is not None:
         write_grey(fused, target)
     root.say(result.to_dict(), f"{result.photo}: {result.summary()}", json_)
@@ -279,17 +313,17 @@ def stack_command(photos, known, target, json_):
     "survey", "edgetest survey heel.jpg middle.jpg tip.jpg --um-per-px 0.4 --to widths.csv"
 )
 @root.path_argument("photos", nargs=-1, required=True)
-@root.takes(known=KnownScale)
+@root.takes(known=KnownScale, lit=KnownLight)
 @click.option("--to", "target", type=root.PATH, help="CSV of width by position.")
 @root.as_json
-def survey_command(photos, known, target, json_):
+def survey_command(photos, known, lit, target, json_):
     """Join overlapping photographs along an edge, heel to tip, and give the width along it."""
     from edgetest.study.photos.photo_scales import existing
     from edgetest.study.photos.surveys import survey
 
     paths = [existing(path) for path in photos]
     progress = None if json_ else root.Bar("measuring")
-    found = survey(paths, *known.wanted(), progress=progress)
+    found = survey(paths, *known.wanted(), lighting=lit.declared(), progress=progress)
     if target is not None:
         found.strip.to_frame().round(4).to_csv(target, index=False)
     root.say(found.to_dict(), found.summary(), json_)

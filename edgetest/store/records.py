@@ -12,6 +12,7 @@ from pydantic import (
 )
 
 from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.photo.apex.apex_light import Lighting, declared_light
 from edgetest.store.checking import Record, read_toml, refuse, validate
 from edgetest.store.field_kinds import (
     Day,
@@ -131,6 +132,9 @@ class ScaleRule(Record):
     mark_sd_px: Positive | None = None  # how well a mark was placed, standard deviation
     size_px: tuple[int, int] | None = None  # width and height of the pictures it was taken on
     tone: Literal["srgb", "linear"] | None = None  # the camera's curve, where it is known
+    light: str | None = None  # where it comes from: on-axis, ring, dome, two sectors
+    lens_na: Number | None = None  # numerical aperture of the objective, and of the light
+    lamp_na: Number | None = None
     note: str = ""
 
     @model_validator(mode="after")
@@ -151,6 +155,18 @@ class ScaleRule(Record):
         if ways[2] and None in marks:
             raise refuse("two marks need a_rc, b_rc and distance_um", "add the missing one")
         return self
+
+    @model_validator(mode="after")
+    def _light_known(self) -> "ScaleRule":
+        try:
+            self.lighting()
+        except UnusableInput as fault:
+            raise refuse(fault.what, fault.mend) from None
+        return self
+
+    def lighting(self) -> Lighting:
+        """The set-up's light as it is declared."""
+        return declared_light(self.light, self.lens_na, self.lamp_na)
 
 
 class Study(Record):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     import pandas as pd
     from numpy.typing import ArrayLike
 
+    from edgetest.photo.apex.apex_light import Lighting
     from edgetest.photo.apex.apex_result import ApexMeasurement
     from edgetest.photo.scale.ruling_scale import Scale
     from edgetest.photo.side.side_view import ProfileMeasurement
@@ -68,6 +69,7 @@ def measure(
     relative_u: float = 0.0,
     blur_px: float | None = None,
     tone: Any = "unknown",
+    light: str | Mapping[str, Any] | None = None,
     workers: int = 2,
     again: bool = False,
 ) -> PhotoResult | Photographs | ApexMeasurement:
@@ -87,6 +89,10 @@ def measure(
     tone : {"unknown", "srgb", "linear"}, float, array_like or callable
         Curve on which an array's values are stored; "unknown" widens the interval and is told
         as a doubt. A file says its own.
+    light : str or mapping, optional
+        Where the light comes from: "on-axis", "ring", "dome" or "two sectors"; with the
+        apertures, {"direction": "on-axis", "lens_na": 0.10, "lamp_na": 0.10}. A study declares
+        its own.
     workers : int
         Processes, for a folder.
     again : bool
@@ -101,33 +107,40 @@ def measure(
     Raises
     ------
     UnusableInput
-        If there is no such file, the scale is none, or the array is no picture.
+        If there is no such file, the scale or the light is none, or the array is no picture.
 
     Examples
     --------
     >>> import edgetest as et
     >>> run = et.sample_run("billhook_temper_study")
-    >>> found = et.measure(run / "photos" / "H1_roll1_100_020.jpg", um_per_px=0.4)
+    >>> light = {"direction": "on-axis", "lens_na": 0.2}
+    >>> found = et.measure(run / "photos" / "H1_roll1_100_020.jpg", um_per_px=0.4, light=light)
     >>> print(found.summary())
-    edge width 8.757 (8.711 to 8.803) µm
+    bright line 8.757 (8.711 to 8.803) µm: a flat of that width, or round up to radius 57.2 µm
     """
     if not is_path(picture):
         from edgetest.study.photos.arrays import measure_array
 
         options = {"tone": tone, "relative_u": relative_u, "blur_px": blur_px}
-        return measure_array(picture, _scale(um_per_px), **options)
+        return measure_array(picture, _scale(um_per_px), lighting=_lighting(light), **options)
     from edgetest.study.photos import measure_photos
-    from edgetest.study.photos.photo_scales import existing
+    from edgetest.study.photos.photo_scales import LIGHT_OF_A_STUDY, existing
 
     path = path_of(picture, "a picture")
     if (path / "study.toml").is_file():
+        if light is not None:
+            raise LIGHT_OF_A_STUDY
         return Photographs(tuple(_of_study(path, workers, again)))
     if um_per_px is not None:
         _scale(um_per_px)
-    known = (um_per_px, relative_u, blur_px)
+    lighting = _lighting(light)
+
+    def task(each: Path) -> measure_photos.Task:
+        return measure_photos.Task(each, um_per_px, relative_u, blur_px, lighting=lighting)
+
     if not path.is_dir():
-        return measure_photos.measure_photo(measure_photos.Task(existing(path), *known))
-    tasks = [measure_photos.Task(each, *known) for each in measure_photos.pictures_in(path)]
+        return measure_photos.measure_photo(task(existing(path)))
+    tasks = [task(each) for each in measure_photos.pictures_in(path)]
     return Photographs(tuple(measure_photos.measure_many(tasks, workers=workers)))
 
 
@@ -142,6 +155,24 @@ def _of_study(folder: Path, workers: int, again: bool) -> tuple[PhotoResult, ...
 
     photos, _ = measure_study(sound(open_source(folder)), workers=workers, again=again)
     return photos
+
+
+def _lighting(light: Any) -> Lighting:
+    """The light that is declared.
+
+    Raises
+    ------
+    UnusableInput
+    """
+    from edgetest.photo.apex.apex_light import declared_light
+
+    if light is None or isinstance(light, str):
+        return declared_light(light)
+    known = ("direction", "lens_na", "lamp_na")
+    if not isinstance(light, Mapping) or not set(light) <= set(known):
+        mend = 'write "on-axis", or {"direction": "on-axis", "lens_na": 0.10}'
+        raise UnusableInput(f"{shown(light)} is no light", "light", mend)
+    return declared_light(*(light.get(name) for name in known))
 
 
 def _scale(um_per_px: Any) -> float:

@@ -6,6 +6,13 @@ import numpy as np
 
 from edgetest.doubts import Doubt, told
 from edgetest.estimate import format_estimate, plain
+from edgetest.photo.apex.apex_light import (
+    NOT_NOTED,
+    ApexForms,
+    FacingWidth,
+    Lighting,
+    line_words,
+)
 
 
 @dataclass(frozen=True)
@@ -70,6 +77,12 @@ class ApexMeasurement:
         Places that count towards the width.
     width_px, position_um : ndarray, shape (n,)
         Width at every place and its distance along the edge from the picture's border.
+    light : Lighting
+        As the set-up declares it; `w30_um` and `apex` are None where it does not.
+    w30_um : FacingWidth or None
+        Distance between the two lines where the surface leans 30° from facing the lens.
+    apex : ApexForms or None
+        The flat, and the round crests, that show the same bright line.
     """
 
     status: str
@@ -85,6 +98,9 @@ class ApexMeasurement:
     width_u_um: float | None = None
     chips: tuple[Chip, ...] = ()
     doubts: tuple[Doubt, ...] = ()
+    light: Lighting = NOT_NOTED
+    w30_um: FacingWidth | None = None
+    apex: ApexForms | None = None
     centre_rc: np.ndarray = field(default_factory=_empty, repr=False)
     left_rc: np.ndarray = field(default_factory=_empty, repr=False)
     right_rc: np.ndarray = field(default_factory=_empty, repr=False)
@@ -100,6 +116,9 @@ class ApexMeasurement:
             "width_um": self.width_um.to_dict() if self.width_um else None,
             "width_u_um": plain(self.width_u_um),
             "below_um": plain(self.below_um),
+            "light": self.light.to_dict(),
+            "w30_um": self.w30_um.to_dict() if self.w30_um else None,
+            "apex": self.apex.to_dict() if self.apex else None,
             "measured_length_um": plain(self.measured_length_um),
             "share_measured": plain(self.share_measured),
             "blur_px": plain(self.blur_px),
@@ -130,15 +149,15 @@ class ApexMeasurement:
         if self.status == "refused":
             return f"not measured: {self.reasons[0].text}"
         if self.width_um is None:
-            return f"edge width below {self.below_um:.3g} µm"
+            return line_words(f"below {self.below_um:.3g} µm", self.apex, self.light)
         width = self.width_um
-        said = f"edge width {format_estimate(width.mean, width.low, width.high)} µm"
+        said = f"{format_estimate(width.mean, width.low, width.high)} µm"
         said += f" over {(self.measured_length_um or 0) / 1000:.2f} mm"
         if self.chips:
             deepest = max(chip.depth_um for chip in self.chips)
             number = len(self.chips)
             said += f", {number} chip{'s' if number > 1 else ''} (deepest {deepest:.3g} µm)"
-        return said
+        return line_words(said, self.apex, self.light)
 
 
 def refused(reason, *, um_per_px=None, scale_relative_u=0.0):

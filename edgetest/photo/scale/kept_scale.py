@@ -5,6 +5,7 @@ from datetime import date
 
 from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
+from edgetest.photo.apex.apex_light import declared_light
 from edgetest.photo.scale.ruling_scale import Scale, checked, scale_of
 
 STALE_DAYS = 365
@@ -15,7 +16,8 @@ class KeptScale:
     """Scale of one set-up: camera, objective, zoom, distance, picture size and date.
 
     `width_px` and `height_px` are of the picture the scale was taken from; `objective`,
-    `zoom` and `distance_mm` are empty where the set-up has none.
+    `zoom` and `distance_mm` are empty where the set-up has none, `light` and the apertures
+    where nobody noted them.
     """
 
     name: str
@@ -30,6 +32,9 @@ class KeptScale:
     distance_mm: float | None = None
     blur_px: float | None = None
     method: str = "ruling"
+    light: str = ""
+    lens_na: float | None = None
+    lamp_na: float | None = None
 
     def to_dict(self):
         """Plain values for a file."""
@@ -65,11 +70,17 @@ class KeptScale:
             what = f"{values['relative_u']:g} is not between 0 and 0.5"
             where, mend = "calibration, relative_u", "give 1 % as 0.01"
             raise UnusableInput(what, where=where, mend=mend)
+        lit = (values.get(key) for key in ("light", "lens_na", "lamp_na"))
+        declared_light(*lit, where="calibration, light")
         return cls(**{**values, "taken_on": taken})
 
     def scale(self):
         """The scale that the calibration holds."""
         return scale_of(self.um_per_px, self.relative_u, "calibration", blur_px=self.blur_px)
+
+    def lighting(self):
+        """The light of the set-up, as it was declared."""
+        return declared_light(self.light, self.lens_na, self.lamp_na)
 
     def doubts(self, width_px, height_px, *, taken_on=None, camera="", objective="", zoom=""):
         """Doubts where a picture does not fit this calibration.

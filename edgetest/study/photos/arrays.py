@@ -2,6 +2,8 @@
 
 from edgetest.doubts import doubt
 from edgetest.photo.apex.any_tone import across_tones
+from edgetest.photo.apex.apex_light import NOT_NOTED, in_light, wrong_light
+from edgetest.photo.apex.apex_result import refused
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.linear_light import linear_light
 from edgetest.photo.scale.ruling_scale import scale_from_ruling
@@ -19,7 +21,15 @@ USUAL_TONES = {
 
 
 def measure_array(
-    pixels, um_per_px, *, tone="unknown", relative_u=0.0, blur_px=None, region=None, struck_out=()
+    pixels,
+    um_per_px,
+    *,
+    tone="unknown",
+    relative_u=0.0,
+    blur_px=None,
+    region=None,
+    struck_out=(),
+    lighting=NOT_NOTED,
 ):
     """Edge width in an apex-view picture that is held as an array.
 
@@ -41,6 +51,8 @@ def measure_array(
         Part of the picture to look at.
     struck_out : sequence of (from_um, to_um)
         Stretches along the edge that do not count.
+    lighting : Lighting
+        Of the set-up, for what the width says of the apex.
 
     Returns
     -------
@@ -63,11 +75,15 @@ def measure_array(
             excluded=struck_out,
         )
 
+    unlit = wrong_light(lighting)
+    if unlit is not None:
+        return in_light(refused(unlit, um_per_px=um_per_px), lighting)
     if not (isinstance(tone, str) and tone == "unknown"):
-        return measured(tone)
+        return in_light(measured(tone), lighting)
     readings = {words: measured(curve) for curve, words in USUAL_TONES.items()}
     told = "; ".join(f"{words}, {_reading(one)}" for words, one in readings.items())
-    return across_tones(tuple(readings.values()), doubt("array_tone_unknown", readings=told))
+    whole = across_tones(tuple(readings.values()), doubt("array_tone_unknown", readings=told))
+    return in_light(whole, lighting)
 
 
 def _reading(result):

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from edgetest.doubts import placed
 from edgetest.errors import UnusableInput
+from edgetest.photo.apex.apex_light import declared_light
 from edgetest.photo.scale.kept_scale import KeptScale, calibration_from
 from edgetest.store.checking import read_toml
 from edgetest.store.files import locked
@@ -51,15 +52,22 @@ def keep_calibration(root, scale, name, picture_path, *, taken_on=None, **setup)
     taken_on : date, optional
         Today, if not given.
     **setup
-        camera, objective, zoom, distance_mm.
+        camera, objective, zoom, distance_mm, light, lens_na, lamp_na.
 
     Returns
     -------
     KeptScale
+
+    Raises
+    ------
+    UnusableInput
+        If it has no name, or its light cannot be one.
     """
     name = " ".join(name.split())
     if not name:
         raise UnusableInput("a calibration needs a name", "calibration", "name the set-up")
+    lit = (setup.get(key) for key in ("light", "lens_na", "lamp_na"))
+    declared_light(*lit, where="calibration, light")
     picture = read_picture(picture_path)
     made = calibration_from(
         scale, name, picture.width_px, picture.height_px, taken_on or date.today(), **setup
@@ -73,10 +81,12 @@ def keep_calibration(root, scale, name, picture_path, *, taken_on=None, **setup)
 
 def rule_of(calibration):
     """What study.toml says of a scale that comes from a calibration."""
+    lit = {name: getattr(calibration, name) for name in ("light", "lens_na", "lamp_na")}
     return {
         "um_per_px": calibration.um_per_px,
         "relative_u": calibration.relative_u,
         "size_px": [calibration.width_px, calibration.height_px],
+        **{name: value for name, value in lit.items() if value},
         "note": f"calibration {calibration.name}, taken {calibration.taken_on.isoformat()}",
     }
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from edgetest.doubts import Where, doubt, placed
 from edgetest.errors import UnusableInput
+from edgetest.photo.apex.apex_light import NOT_NOTED, Lighting, in_light, wrong_light
 from edgetest.photo.apex.apex_result import refused
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.scale.kept_scale import same_size
@@ -34,6 +35,7 @@ class Task:
     scale_name: str = ""
     tone: str | None = None
     size_px: tuple[int, int] | None = None  # of the pictures that the scale was taken on
+    lighting: Lighting = NOT_NOTED
 
 
 def measure_photo(task):
@@ -42,7 +44,8 @@ def measure_photo(task):
     Parameters
     ----------
     task : Task
-        A scale stored in the picture's file is used where the task has none.
+        A scale stored in the picture's file is used where the task has none. In light that
+        shows no one bright line nothing is measured.
 
     Returns
     -------
@@ -61,8 +64,11 @@ def measure_photo(task):
         picture = read_picture(data, name=path.name, tone=task.tone)
         if um_per_px is None and picture.um_per_px_in_file is not None:
             um_per_px = picture.um_per_px_in_file
-        if um_per_px is None:
-            numbers = refused_numbers(doubt("no_scale", where=Where(file=path.name)))
+        unlit = wrong_light(task.lighting)
+        if unlit is not None:
+            numbers = refused_numbers(replace(unlit, where=Where(file=path.name)), task.lighting)
+        elif um_per_px is None:
+            numbers = refused_numbers(doubt("no_scale", where=Where(file=path.name)), task.lighting)
         else:
             measurement = measure_apex(
                 picture,
@@ -73,14 +79,16 @@ def measure_photo(task):
                 excluded=correction.struck_out,
             )
             measurement = _without_struck(measurement, correction.struck_out)
+            measurement = in_light(measurement, task.lighting)
             measurement = _told_by(picture, measurement, task.size_px)
             numbers = measurement.to_dict()
     except UnreadablePicture as fault:
-        numbers = refused_numbers(doubt(fault.code, where=Where(file=path.name)))
+        numbers = refused_numbers(doubt(fault.code, where=Where(file=path.name)), task.lighting)
     except UnusableInput:
         raise
     except Exception as fault:  # one photograph does not end those after it
-        numbers, measurement = refused_numbers(fault_of_one(fault, path.name)), None
+        numbers = refused_numbers(fault_of_one(fault, path.name), task.lighting)
+        measurement = None
     seconds = time.perf_counter() - start
     return PhotoResult(path.name, path, numbers, checksum, seconds, task, measurement)
 
@@ -113,9 +121,9 @@ def _told_by(picture, measurement, size_px):
     return replace(measurement, doubts=placed(doubts, file=picture.name))
 
 
-def refused_numbers(reason):
+def refused_numbers(reason, lighting=NOT_NOTED):
     """The numbers of a picture that gave nothing to measure, and why."""
-    return {**refused(reason).to_dict(), "scale": None}
+    return {**in_light(refused(reason), lighting).to_dict(), "scale": None}
 
 
 def measure_many(tasks, *, workers=2, progress=None):
@@ -281,5 +289,6 @@ def task_key(task, checksum):
         task.correction.key(),
         task.tone,
         task.size_px,
+        task.lighting,
     )
     return sha256(repr(parts).encode()).hexdigest()[:16]

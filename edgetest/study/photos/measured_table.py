@@ -15,6 +15,8 @@ from edgetest.store.workspace import write_table
 
 MEASURED_FILE = "measured.csv"
 WIDTHS = ("mean", "low", "high", "sd_along_edge", "p05", "p50", "p95")
+ENDS = ("value", "low", "high")
+FORMS = ("flat_um", "round_up_to_radius_um")
 PLAIN = ("width_u_um", "below_um", "measured_length_um", "share_measured", "blur_px", "snr")
 
 COLUMNS = (
@@ -22,6 +24,9 @@ COLUMNS = (
     "status",
     "reasons",
     *(f"width_um_{name}" for name in WIDTHS),
+    "light",
+    *(f"w30_um_{name}" for name in ENDS),
+    *FORMS,
     *PLAIN,
     "um_per_px",
     "scale_relative_u",
@@ -63,11 +68,15 @@ def _cells(result, key, corrected):
     numbers = result.numbers
     width = numbers["width_um"] or {}
     scale = numbers["scale"] or {}
+    facing, apex = numbers["w30_um"] or {}, numbers["apex"] or {}
     values = {
         "photo": result.photo,
         "status": numbers["status"],
         "reasons": json.dumps(numbers["reasons"], ensure_ascii=False),
         **{f"width_um_{name}": width.get(name) for name in WIDTHS},
+        "light": json.dumps(numbers["light"]),
+        **{f"w30_um_{name}": facing.get(name) for name in ENDS},
+        **{name: apex.get(name) for name in FORMS},
         **{name: numbers[name] for name in PLAIN},
         "um_per_px": scale.get("um_per_px"),
         "scale_relative_u": scale.get("relative_u"),
@@ -120,6 +129,11 @@ def _numbers(cells):
     width = None
     if cells.get("width_um_mean"):
         width = {name: number(f"width_um_{name}") for name in WIDTHS}
+    facing, apex = None, None
+    if cells.get("w30_um_low"):
+        facing = {name: number(f"w30_um_{name}") for name in ENDS}
+    if cells.get("flat_um"):
+        apex = {name: number(name) for name in FORMS}
     scale = None
     if cells.get("um_per_px"):
         scale = {"um_per_px": number("um_per_px"), "relative_u": number("scale_relative_u")}
@@ -127,6 +141,9 @@ def _numbers(cells):
         "status": cells["status"],
         "reasons": json.loads(cells["reasons"]),
         "width_um": width,
+        "light": json.loads(cells["light"]),
+        "w30_um": facing,
+        "apex": apex,
         **{name: number(name) for name in PLAIN},
         "scale": scale,
         "chips": json.loads(cells["chips"]),

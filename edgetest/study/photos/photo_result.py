@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from edgetest.doubts import Doubt, Where, doubt, joined
 from edgetest.estimate import format_estimate
+from edgetest.photo.apex.apex_light import ApexForms, Lighting, line_words
 
 if TYPE_CHECKING:  # a log without photographs is read without their numerical room
     from edgetest.photo.apex.apex_result import ApexMeasurement
@@ -74,14 +75,19 @@ class PhotoResult:
             return "not measured. " + " ".join(reason["text"] for reason in self.numbers["reasons"])
         width, below = self.numbers["width_um"], self.numbers["below_um"]
         if width is None:
-            return f"edge width below {below:.3g} µm"
-        words = f"edge width {format_estimate(width['mean'], width['low'], width['high'])} µm"
+            return self._line(f"below {below:.3g} µm")
+        words = f"{format_estimate(width['mean'], width['low'], width['high'])} µm"
         chips = len(self.numbers["chips"])
-        return words + (f", {chips} chip{'s' if chips > 1 else ''}" if chips else "")
+        return self._line(words + (f", {chips} chip{'s' if chips > 1 else ''}" if chips else ""))
+
+    def _line(self, words):
+        """The bright line with what it may be in the hand."""
+        apex, light = self.numbers["apex"], Lighting(**self.numbers["light"])
+        return line_words(words, ApexForms(**apex) if apex else None, light)
 
     def to_row(self):
         """One row of a table: place, width with its interval (µm), what speaks against it."""
-        width = self.numbers["width_um"] or {}
+        width, facing = self.numbers["width_um"] or {}, self.numbers["w30_um"] or {}
         return {
             "photo": self.photo,
             "blade": self.blade,
@@ -92,6 +98,9 @@ class PhotoResult:
             "low": width.get("low"),
             "high": width.get("high"),
             "below_um": self.numbers["below_um"],
+            "light": self.numbers["light"]["direction"],
+            "w30_low_um": facing.get("low"),
+            "w30_high_um": facing.get("high"),
             "doubts": " ".join(one.code for one in self.doubts),
         }
 

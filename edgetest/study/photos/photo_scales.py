@@ -15,6 +15,12 @@ from edgetest.photo.scale.ruling_scale import (
 from edgetest.photo.scale.wire import scale_from_wire
 from edgetest.store.images import read_picture
 
+LIGHT_OF_A_STUDY = UnusableInput(
+    "a study's light is declared in its study.toml",
+    "light (--light)",
+    'write light = "on-axis" and lens_na = 0.10 below its [scale], or set it in the app',
+)
+
 
 def scale_of_ruling(path, pitch_um):
     """Scale from a photograph of a stage micrometer.
@@ -117,6 +123,11 @@ def rule_of_scale(scale, note):
 def tones_of_study(study):
     """The tone curve that each set-up's camera is known to store grey values on, by scale."""
     return {name: rule.tone for name, rule in _rules(study).items()}
+
+
+def lights_of_study(study):
+    """The light that each set-up is declared to have, by scale."""
+    return {name: rule.lighting() for name, rule in _rules(study).items()}
 
 
 def _rules(study):

@@ -10,6 +10,8 @@ import numpy as np
 
 from edgetest.errors import UnusableInput
 from edgetest.estimate import format_estimate, plain
+from edgetest.photo.apex.apex_light import NOT_NOTED, in_light, wrong_light
+from edgetest.photo.apex.apex_result import refused
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.focus_stack import fuse_stack
 from edgetest.photo.frame_joining import StripWidth, frame_offset, join_widths
@@ -21,7 +23,7 @@ from edgetest.study.photos.photo_result import PhotoResult
 NORMAL_95 = 1.96
 
 
-def measure_stack(paths, um_per_px, relative_u=0.0):
+def measure_stack(paths, um_per_px, relative_u=0.0, *, lighting=NOT_NOTED):
     """Fuse photographs of one place taken at different heights, and measure the result.
 
     Parameters
@@ -29,6 +31,7 @@ def measure_stack(paths, um_per_px, relative_u=0.0):
     paths : sequence of path
         Two or more, of one size.
     um_per_px, relative_u : float
+    lighting : Lighting
 
     Returns
     -------
@@ -46,11 +49,16 @@ def measure_stack(paths, um_per_px, relative_u=0.0):
     fused, _ = fuse_stack([picture.grey for picture in pictures])
     tone_known = all(picture.tone_known for picture in pictures)
     light = Light(fused, None, pictures[0].tone, tone_known)
-    measured = measure_apex(light, um_per_px, scale_relative_u=relative_u)
+    unlit = wrong_light(lighting)
+    if unlit is None:
+        measured = measure_apex(light, um_per_px, scale_relative_u=relative_u)
+    else:
+        measured = refused(unlit, um_per_px=um_per_px, scale_relative_u=relative_u)
+    measured = in_light(measured, lighting)
     checksum = sha256("".join(picture.sha256 for picture in pictures).encode()).hexdigest()
     name = " + ".join(path.name for path in paths)
     seconds = time.perf_counter() - start
-    task = Task(paths[0], um_per_px, relative_u)
+    task = Task(paths[0], um_per_px, relative_u, lighting=lighting)
     return PhotoResult(name, paths[0], measured.to_dict(), checksum, seconds, task, measured), fused
 
 
@@ -102,7 +110,7 @@ class Survey:
         return words + (f"; not measured: {', '.join(refused)}" if refused else "")
 
 
-def survey(paths, um_per_px, relative_u=0.0, *, progress=None):
+def survey(paths, um_per_px, relative_u=0.0, *, lighting=NOT_NOTED, progress=None):
     """Measure overlapping photographs along an edge and join them into one strip.
 
     Parameters
@@ -112,6 +120,8 @@ def survey(paths, um_per_px, relative_u=0.0, *, progress=None):
         to the right of the one before, overlapping by a tenth at least.
     um_per_px, relative_u : float
         Scale, the same for all, and its relative standard uncertainty.
+    lighting : Lighting
+        The same for all.
     progress : callable(done, total), optional
 
     Returns
@@ -123,20 +133,23 @@ def survey(paths, um_per_px, relative_u=0.0, *, progress=None):
     Raises
     ------
     UnusableInput
-        If frames cannot be read or joined, or none could be measured.
+        If frames cannot be read or joined, none could be measured, or the light is not on-axis.
     """
     paths = [Path(path) for path in paths]
     if len(paths) < 2:
         raise UnusableInput(f"{len(paths)} photograph", "edge strip", "give two frames or more")
     if um_per_px is None:
         raise UnusableInput("the scale is missing", "edge strip", "give --um-per-px")
+    if wrong_light(lighting) is not None:
+        what = f"{lighting.direction} light shows no bright line that could be followed"
+        raise UnusableInput(what, "edge strip", "light the edge through the lens")
     frames, offsets, before = [], [np.zeros(2)], None
     for number, path in enumerate(paths, 1):
         grey = read_picture(path).grey
         if before is not None:
             offsets.append(offsets[-1] + np.array(frame_offset(before, grey)))
         before = grey
-        frames.append(measure_photo(Task(path, um_per_px, relative_u)))
+        frames.append(measure_photo(Task(path, um_per_px, relative_u, lighting=lighting)))
         if progress:
             progress(number, len(paths))
     corners = np.array(offsets)

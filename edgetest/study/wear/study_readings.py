@@ -104,13 +104,20 @@ def readings_of_study(source, reading, *, workers=2, progress=None):
 
 def photo_tasks(source):
     """The photographs that the log names, each once, with their scales; and the names missing."""
+    from edgetest.photo.apex.apex_light import NOT_NOTED
+    from edgetest.study.photos import photo_scales
     from edgetest.study.photos.corrections import NO_CORRECTION, corrections
     from edgetest.study.photos.measure_photos import Task
-    from edgetest.study.photos.photo_scales import scales_of_study, sizes_of_study, tones_of_study
 
     study = source.study
-    scales, tones, sizes = (
-        read(study) if study else {} for read in (scales_of_study, tones_of_study, sizes_of_study)
+    scales, tones, sizes, lights = (
+        read(study) if study else {}
+        for read in (
+            photo_scales.scales_of_study,
+            photo_scales.tones_of_study,
+            photo_scales.sizes_of_study,
+            photo_scales.lights_of_study,
+        )
     )
     corrected = corrections(source.path) if study else {}
     tasks, missing = {}, []
@@ -131,6 +138,7 @@ def photo_tasks(source):
             scale_name=row.scale,
             tone=tones.get(row.scale),
             size_px=sizes.get(row.scale),
+            lighting=lights.get(row.scale, NOT_NOTED),
         )
     return list(tasks.values()), tuple(missing)
 

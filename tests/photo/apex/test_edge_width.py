@@ -160,6 +160,7 @@ def test_json_has_the_agreed_keys_and_no_infinities():
     assert set(said) == {
         "status", "reasons", "width_um", "below_um", "measured_length_um", "share_measured",
         "blur_px", "snr", "scale", "chips", "warnings", "doubts", "width_u_um",
+        "light", "w30_um", "apex",
     }  # fmt: skip
     assert set(said["width_um"]) == {"mean", "low", "high", "sd_along_edge", "p05", "p50", "p95"}
     assert said["scale"] == {"um_per_px": 0.8, "relative_u": 0.0}
@@ -167,7 +168,7 @@ def test_json_has_the_agreed_keys_and_no_infinities():
 
 def test_summary_is_a_sentence_with_its_interval():
     light, _ = photograph(width_um=14.0)
-    assert measure_apex(linear(light), 1.0).summary().startswith("edge width 14.0")
+    assert measure_apex(linear(light), 1.0).summary().startswith("bright line 14.0")
 
 
 def test_real_change_of_the_width_is_told_as_spread_not_as_doubt():

@@ -24,7 +24,7 @@ def test_band_below_the_blur_gives_an_upper_limit_only(seed):
     assert result.width_um is None
     assert truth["width_um"] * 0.5 < result.below_um < 0.5 * 4
     assert "below_resolution" in [reason.code for reason in result.doubts]
-    assert result.summary().startswith("edge width below")
+    assert result.summary().startswith("bright line below")
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])

@@ -6,11 +6,14 @@ from scipy.special import erf
 
 from edgetest.doubts import doubt
 from edgetest.photo.apex.any_tone import across_tones
+from edgetest.photo.apex.apex_light import Lighting, in_light
 from edgetest.photo.apex.apex_result import ApexMeasurement, WidthSummary, refused
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.linear_light import linear_light, srgb_encode
 from edgetest.photo.render.apex_scene import render_apex
 from edgetest.study.photos.arrays import measure_array
+
+ON_AXIS = Lighting("on-axis", 0.1)
 
 
 def rgb(grey):
@@ -99,7 +102,9 @@ def test_an_array_that_one_curve_alone_explains_is_refused_until_its_tone_is_sai
 
 def test_a_told_tone_narrows_the_interval_and_takes_the_doubt_away():
     picture, truth = render_apex(width_um=14.0, rng=np.random.default_rng(5))
-    assumed, told = (measure_array(picture, 1.0, tone=tone) for tone in ("unknown", "srgb"))
+    assumed, told = (
+        measure_array(picture, 1.0, tone=tone, lighting=ON_AXIS) for tone in ("unknown", "srgb")
+    )
     assert told.width_um.mean == assumed.width_um.mean
     assert told.width_um.high - told.width_um.low < 0.5 * (
         assumed.width_um.high - assumed.width_um.low
@@ -114,8 +119,9 @@ def test_options_reach_the_measurement():
     )
     options = {"region": (200, 0, 270, 640), "blur_px": 1.4}
     found = measure_array(
-        picture, 1.0, tone="srgb", relative_u=0.01, struck_out=[(0.0, 300.0)], **options
-    )
+        picture, 1.0, tone="srgb", relative_u=0.01, struck_out=[(0.0, 300.0)], lighting=ON_AXIS,
+        **options,
+    )  # fmt: skip
     light, struck = linear_light(picture, "srgb"), [(0.0, 300.0)]
     same = measure_apex(light, 1.0, scale_relative_u=0.01, excluded=struck, **options)
-    assert found.to_dict() == same.to_dict()
+    assert found.to_dict() == in_light(same, ON_AXIS).to_dict()

@@ -8,6 +8,7 @@ import cv2
 import pytest
 
 from edgetest.errors import UnusableInput
+from edgetest.photo.apex.apex_light import Lighting
 from edgetest.photo.render.apex_scene import render_apex
 from edgetest.study.photos.corrections import Correction
 from edgetest.study.photos.measure_photos import (
@@ -30,6 +31,7 @@ TASK = Task(Path("edge.png"), 0.4, 0.01, scale_name="near", tone="srgb", size_px
         {"blur_px": 1.5},
         {"tone": "linear"},
         {"size_px": (480, 640)},
+        {"lighting": Lighting("on-axis", 0.1)},
         {"correction": Correction(region=(0, 0, 50, 50))},
     ],
     ids=lambda change: next(iter(change)),
