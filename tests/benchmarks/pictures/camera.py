@@ -138,7 +138,7 @@ class Photo:
 
 def photograph(light, ss, lens, camera, rng):
     """The file that ``camera`` writes of ``light`` (rows ss, cols ss[, 3]) through ``lens``."""
-    return develop(expose(light, ss, lens), camera, rng, edge_rise(lens))
+    return develop(expose(light, ss, lens), camera, rng, edge_rise(lens, max(ss, 2)))
 
 
 def develop(irradiance, camera, rng, blur_px=0.0):

@@ -185,25 +185,25 @@ def _convolved(light, kernels, ss):
                 sf.rfft2(light[a::ss, b::ss, c], s=size, workers=1) for c in range(light.shape[2])
             ]
             for i, weights in enumerate(kernels):
-                phase = _wrapped(np.roll(weights, (a, b), axis=(0, 1))[::ss, ::ss], size)
-                phase = sf.rfft2(phase, workers=1, overwrite_x=True)
+                phase = _spectrum(np.roll(weights, (a, b), axis=(0, 1))[::ss, ::ss], size)
                 phase *= spectra[i if len(spectra) > 1 else 0]
                 sums[i] += phase
     images = [sf.irfft2(s, s=size, workers=1, overwrite_x=True)[:rows, :cols] for s in sums]
     return np.stack(images, axis=-1)
 
 
-def _wrapped(weights, size):
-    """Weights around zero laid out on a larger torus."""
+def _spectrum(weights, size):
+    """Real transform of weights around zero on a larger torus; rows of nothing are not worked."""
     half = weights.shape[0] // 2
-    large = np.zeros(size, np.float32)
-    for there in (np.s_[:half], np.s_[-half:]):
-        for across in (np.s_[:half], np.s_[-half:]):
-            large[there, across] = weights[there, across]
-    return large
+    wide = np.zeros((2 * half, size[1]), np.float32)
+    wide[:, :half], wide[:, -half:] = weights[:, :half], weights[:, half:]
+    wide = sf.rfft(wide, axis=1, workers=1)
+    large = np.zeros((size[0], wide.shape[1]), np.complex64)
+    large[:half], large[-half:] = wide[:half], wide[half:]
+    return sf.fft(large, axis=0, workers=1, overwrite_x=True)
 
 
-def edge_rise(lens, ss=4, across_deg=90.0):
+def edge_rise(lens, ss=2, across_deg=90.0):
     """Blur of lens and pixel in the middle of the picture, as a Gaussian's standard deviation.
 
     The standard deviation, in pixels, of the Gaussian whose blurred edge rises from 10 to 90 %

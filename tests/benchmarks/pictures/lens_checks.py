@@ -166,7 +166,7 @@ def places():
         slope = image[120, column] - image[119, column]
         yield f"leaning blade: slope at disc {disc:g}, 1/px", slope, 2 / np.pi / disc, 0.06 / disc
     for lens in (Lens(), Lens(airy_px=4.0), Lens(disc_px=5.0), Lens(motion_px=9, motion_deg=80)):
-        told = edge_rise(lens)
+        told = edge_rise(lens, 3)
         yield f"slanted edge seen: rise at {told:.2f} px", slanted(lens), told, 0.03 * told + 0.02
     for disc in (2.0, 8.0):
         rise = edge_rise(Lens(airy_px=0.7, disc_px=disc))

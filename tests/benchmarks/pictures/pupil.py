@@ -19,7 +19,7 @@ BANDS = {
     "red": (0.585, 0.610, 0.640),
     "green": (0.515, 0.540, 0.565),
     "blue": (0.445, 0.465, 0.485),
-    "white": (0.45, 0.48, 0.51, 0.54, 0.57, 0.60, 0.64),
+    "white": (0.455, 0.5, 0.545, 0.59, 0.635),
     "one": (WAVE,),
 }
 # Standard deviation of the light over a Gaussian-apodised pupil, in pupil radii (invented).
