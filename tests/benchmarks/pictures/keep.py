@@ -3,7 +3,8 @@
     python -m tests.benchmarks.pictures.keep DIR KIND FIRST LAST
 
 makes the pictures of a kind (or of several, with commas between them, or of ``all``) for the seeds
-FIRST to LAST and keeps each as a file beside its truth. What is there already stays as it is.
+FIRST to LAST and keeps each as a file beside its truth. What is there already stays as it is. The
+kinds of `sequence_kinds` go by 'survey NAME' and 'stack NAME'; all their frames lie in one file.
 Only open folders that you filled yourself: the truths are pickled.
 """
 
@@ -18,6 +19,13 @@ from pathlib import Path
 import cv2
 
 from tests.benchmarks.pictures.kinds import KINDS, Picture, picture
+from tests.benchmarks.pictures.sequence_kinds import Taken, stacked, surveyed
+from tests.benchmarks.pictures.sequences import STACKS, SURVEYS
+
+SEQUENCES = {
+    **{f"survey {name}": (surveyed, name) for name in (*SURVEYS, "repeating")},
+    **{f"stack {name}": (stacked, name) for name in STACKS},
+}
 
 
 def _paths(folder, kind, seed):
@@ -31,22 +39,30 @@ def keep(folder: str | Path, kind: str, seed: int) -> bool:
     if truth.exists():
         return False
     place.mkdir(parents=True, exist_ok=True)
-    made = picture(kind, seed)
-    suffix = "png" if made.data.startswith(b"\x89PNG") else "jpg"
-    (place / f"{seed:05d}.{suffix}").write_bytes(made.data)
+    if kind in SEQUENCES:
+        maker, name = SEQUENCES[kind]
+        bare: Picture | Taken = maker(name, seed)
+    else:
+        made = picture(kind, seed)
+        suffix = "png" if made.data.startswith(b"\x89PNG") else "jpg"
+        (place / f"{seed:05d}.{suffix}").write_bytes(made.data)
+        bare = replace(made, data=b"")
     half = truth.with_suffix(".half")
-    half.write_bytes(pickle.dumps(replace(made, data=b"")))
+    half.write_bytes(pickle.dumps(bare))
     half.rename(truth)  # a truth is there only when it is whole
     return True
 
 
-def kept(folder: str | Path, kind: str, parity: int | None = None) -> Iterator[Picture]:
+def kept(folder: str | Path, kind: str, parity: int | None = None) -> Iterator[Picture | Taken]:
     """Kept pictures of a kind by seed; parity 0 gives the even seeds (tuning), 1 the odd ones."""
     place, _ = _paths(folder, kind, 0)
     for truth in sorted(place.glob("*.pickle")):
         if parity is not None and int(truth.stem) % 2 != parity:
             continue
-        bare: Picture = pickle.loads(truth.read_bytes())
+        bare = pickle.loads(truth.read_bytes())
+        if kind in SEQUENCES:
+            yield bare
+            continue
         (file,) = (
             p for suffix in ("jpg", "png") if (p := truth.with_suffix(f".{suffix}")).exists()
         )
@@ -56,12 +72,12 @@ def kept(folder: str | Path, kind: str, parity: int | None = None) -> Iterator[P
 def main(words):
     told = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     told.add_argument("folder")
-    told.add_argument("kind", help=f"all, or of: {', '.join(KINDS)}")
+    told.add_argument("kind", help=f"all, or of: {', '.join((*KINDS, *SEQUENCES))}")
     told.add_argument("first", type=int)
     told.add_argument("last", type=int)
     given = told.parse_args(words)
     cv2.setNumThreads(1)
-    for kind in KINDS if given.kind == "all" else given.kind.split(","):
+    for kind in (*KINDS, *SEQUENCES) if given.kind == "all" else given.kind.split(","):
         start, made = time.perf_counter(), 0
         for seed in range(given.first, given.last + 1):
             made += keep(given.folder, kind, seed)

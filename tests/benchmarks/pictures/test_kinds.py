@@ -99,3 +99,6 @@ def test_kept_pictures_are_the_made_ones(tmp_path):
     assert held[1].data == fresh.data
     assert held[1].truth.width_um == fresh.truth.width_um
     assert [each.seed for each in kept(tmp_path, "micro-bevel")] == [0, 1, 3]
+    assert keep(tmp_path, "stack few", 2)
+    (through,) = kept(tmp_path, "stack few")
+    assert len(through.sequence.frames) == through.sequence.plan.frames == 5
