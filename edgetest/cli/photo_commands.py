@@ -141,6 +141,16 @@ def _lines(results):
     return "\n".join(lines)
 
 
+def _with_doubts(summary, doubts):
+    """What was found, then each doubt once, behind the photographs that it is about."""
+    about: dict[str, dict[str, None]] = {}
+    for one in doubts:
+        about.setdefault(one.text, {})[one.where.file or ""] = None
+    lines = [f"{', '.join(filter(None, files))}: {text}".removeprefix(": ")
+             for text, files in about.items()]  # fmt: skip
+    return "\n".join((summary, *lines))
+
+
 def _study_tasks(folder, workers, again):
     from edgetest.study.photos.measure_photos import measure_tasks
     from edgetest.study.sources import open_source, sound
@@ -250,7 +260,7 @@ def scale_command(photo, known, lit, keep_as, calibrations_in, json_):
             calibrations_in, found, keep_as, photo,
             light=lit.light or "", lens_na=lit.lens_na, lamp_na=lit.lamp_na,
         )  # fmt: skip
-    root.say(found.to_dict(), found.summary(), json_)
+    root.say(found.to_dict(), _with_doubts(found.summary(), found.doubts), json_)
 
 
 @root.command("profile", "edgetest profile before.jpg after.jpg --um-per-px 8 --follow")
@@ -306,7 +316,8 @@ def stack_command(photos, known, lit, target, json_):
     result, fused = measure_stack(paths, *known.wanted(), lighting=lit.declared())
     if target is not None:
         write_grey(fused, target)
-    root.say(result.to_dict(), f"{result.photo}: {result.summary()}", json_)
+    text = _with_doubts(f"{result.photo}: {result.summary()}", result.measurement.doubts)
+    root.say(result.to_dict(), text, json_)
 
 
 @root.command(
@@ -326,4 +337,4 @@ def survey_command(photos, known, lit, target, json_):
     found = survey(paths, *known.wanted(), lighting=lit.declared(), progress=progress)
     if target is not None:
         found.strip.to_frame().round(4).to_csv(target, index=False)
-    root.say(found.to_dict(), found.summary(), json_)
+    root.say(found.to_dict(), _with_doubts(found.summary(), found.doubts), json_)

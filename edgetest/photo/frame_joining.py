@@ -1,21 +1,60 @@
 """Overlapping photographs along an edge, joined into one strip with positions from heel to tip.
 
-Neighbouring frames are registered by phase correlation of their overlap; the widths that
-were measured in every frame are then put on one scale of positions. What two frames both
-saw is counted once, from the frame in which it lies farther from the border.
+Every frame is laid on the one before (`edgetest.photo.frame_laying`: shift, turn and zoom); the
+widths that were measured in every frame are then put on one scale of positions. What two frames
+both saw is counted once, from the frame in which it lies farther from the border.
 """
 
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
 
+from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
-from edgetest.photo.focus_stack import shift_between
+from edgetest.photo.frame_laying import ENOUGH, SMALLEST_PX, lay
+from edgetest.photo.frame_search import frame_of
 
-LEAST_OVERLAP, MOST_OVERLAP = 0.1, 0.6  # of the width that neighbouring frames both show
-LEAST_LIKENESS = 0.4
-SMALLEST_PX = 48  # sides of a frame: half of its overlap is still a place to look at
+# Spreads of a frame's zoom, or of all together, from which on the zoom is no chance.
+ZOOMED = 5.0
+LEAST_ZOOM = 0.0005  # ... and it is corrected; less changes no width that is known to 0.1 %
+
+
+@dataclass(frozen=True)
+class Walk:
+    """Where the frames of a strip lie.
+
+    Attributes
+    ----------
+    matrices : ndarray, shape (frames, 2, 3)
+        From (row, column, 1) of a frame to (row, column) in pixels of the first; NaN where a
+        frame was left out.
+    zooms : ndarray, shape (frames,)
+        Pixels of the first frame that one of each frame's covers; 1 where no zoom was found.
+    zoom_u : float
+        Relative standard uncertainty that they leave in a mean over all frames.
+    """
+
+    matrices: np.ndarray
+    zooms: np.ndarray
+    zoom_u: float
+    doubts: tuple[Doubt, ...]
+
+    @property
+    def offsets_rc(self):
+        """Place of every frame's corner, shape (frames, 2)."""
+        return self.matrices[:, :, 2]
+
+    def to_strip(self, points_rc, number):
+        """Points (n, 2) of a frame in pixels of the first."""
+        matrix = self.matrices[number]
+        return points_rc @ matrix[:, :2].T + matrix[:, 2]
+
+    @property
+    def along(self):
+        """Unit vector (row, column) from the first frame to the last."""
+        placed = self.offsets_rc[np.isfinite(self.offsets_rc[:, 0])]
+        run = placed[-1] - placed[0]
+        return run / max(float(np.hypot(*run)), 1e-9)
 
 
 @dataclass(frozen=True)
@@ -46,100 +85,122 @@ class StripWidth:
         )
 
 
-def frame_offset(first, second):
-    """Place of the second frame's corner in pixels of the first (row, column).
+def walk_along(pictures, names):
+    """Lay frames along an edge on each other, each on the one before.
+
+    A frame that does not fit is left out where the next fits on the one before it.
 
     Parameters
     ----------
-    first, second : ndarray, shape (rows, cols)
-        Neighbouring frames of one size; the second lies to the right of the first.
+    pictures : iterable of ndarray, shape (rows, cols)
+        Linear light, in the order in which they lie along the edge; of one magnification
+        but for a few per cent, and turned by no more than 4° from one to the next.
+    names : sequence of str
+        What to call them.
 
     Returns
     -------
-    (float, float)
+    Walk
 
     Raises
     ------
     UnusableInput
-        The frames do not look alike anywhere in that range.
+        Two neighbours show no common part, or fit in more than one place.
     """
-    if first.shape != second.shape:
-        said = " and ".join(f"{cols} x {rows}" for rows, cols in (first.shape, second.shape))
-        raise UnusableInput(
-            f"neighbouring frames of two sizes ({said} pixels)",
-            where="edge strip",
-            mend="give frames of one set-up, none of them cut",
-        )
-    if min(first.shape) < SMALLEST_PX:
-        raise UnusableInput(
-            f"frames of {first.shape[1]} x {first.shape[0]} pixels",
-            where="edge strip",
-            mend=f"give frames of at least {SMALLEST_PX} x {SMALLEST_PX} pixels",
-        )
-    cols = first.shape[1]
-    best = (-1.0, 0.0, 0.0)
-    for share in np.arange(LEAST_OVERLAP, MOST_OVERLAP + 1e-9, 0.05):
-        wide = round(share * cols)
-        a = np.ascontiguousarray(first[:, cols - wide :], dtype=np.float32)
-        b = np.ascontiguousarray(second[:, :wide], dtype=np.float32)
-        row, col = shift_between(a, b)
-        if abs(col) > 0.4 * wide or abs(row) > 0.4 * first.shape[0]:
-            continue
-        offset = (-row, cols - wide - col)
-        likeness = _likeness(first, second, offset)
-        if likeness > best[0]:
-            best = (likeness, *offset)
-    if best[0] < LEAST_LIKENESS:
-        raise UnusableInput(
+    frames: list = []
+    for name, picture in zip(names, pictures, strict=True):
+        if min(picture.shape) < SMALLEST_PX:
+            said = f"a frame of {picture.shape[1]} x {picture.shape[0]} pixels"
+            mend = f"give frames of at least {SMALLEST_PX} x {SMALLEST_PX} pixels"
+            raise UnusableInput(said, where=name, mend=mend)
+        frames.append(frame_of(picture, frames[0] if frames else None))
+    steps: dict[int, tuple] = {}
+    last, number = 0, 1
+    while number < len(frames):
+        laid = lay(frames[last], frames[number])
+        if not laid.sure:
+            beyond = number + 1
+            over = lay(frames[last], frames[beyond]) if beyond < len(frames) else None
+            if over is None or not over.sure:
+                raise _unlaid(laid, names[last], names[number])
+            laid, number = over, beyond
+        steps[number] = last, laid
+        last, number = number, number + 1
+    return _walk(steps, names)
+
+
+def _unlaid(laid, first, second):
+    """Why two frames cannot be joined."""
+    where = f"edge strip, {first} and {second}"
+    if laid.likeness < ENOUGH:
+        return UnusableInput(
             "two neighbouring frames show no common part",
-            "edge strip",
-            f"photograph the edge with at least {LEAST_OVERLAP:.0%} overlap, in order",
+            where=where,
+            mend="photograph the edge with at least a fifth of overlap, in order",
         )
-    return best[1], best[2]
+    return UnusableInput(
+        "the texture repeats itself, so that two neighbouring frames fit in more than one place",
+        where=where,
+        mend="make a mark beside the edge that both show (a scratch, a dot of ink), or let them "
+        "overlap by half",
+    )
 
 
-def _likeness(first, second, offset):
-    """Correlation of the fine detail of the part that both frames show."""
-    down, right = round(offset[0]), round(offset[1])
-    rows, cols = first.shape
-    top, left = max(0, down), max(0, right)
-    bottom, end = min(rows, rows + down), min(cols, cols + right)
-    if bottom - top < 24 or end - left < LEAST_OVERLAP * cols / 2:
-        return -1.0
-    a = first[top:bottom, left:end]
-    b = second[top - down : bottom - down, left - right : end - right]
-    # The band itself looks alike wherever along the edge: only what changes along it counts.
-    calm = [cv2.GaussianBlur(v.astype(np.float32), (0, 0), 1.0) for v in (a, b)]
-    fine = [v - cv2.blur(v, (31, 1)) for v in calm]
-    size = np.sqrt(float((fine[0] ** 2).sum()) * float((fine[1] ** 2).sum()))
-    return float((fine[0] * fine[1]).sum()) / size if size > 0 else -1.0
+def _walk(steps, names):
+    """The frames laid one upon the other from the first on."""
+    logs = np.array([np.log(laid.zoom) for _, laid in steps.values()])
+    spread = np.array([laid.zoom_u for _, laid in steps.values()])
+    total = float(np.sqrt(np.sum(spread**2)))
+    zoomed = (np.abs(logs) > np.maximum(ZOOMED * spread, LEAST_ZOOM)).any()
+    zoomed = zoomed or abs(logs.sum()) > max(ZOOMED * total, LEAST_ZOOM)
+    matrices = np.full((len(names), 2, 3), np.nan)
+    matrices[0] = np.eye(2, 3)
+    zooms = np.ones(len(names))
+    for number, (last, laid) in steps.items():
+        own = laid.matrix if zoomed else laid.unzoomed
+        matrices[number] = matrices[last][:, :2] @ own
+        matrices[number][:, 2] += matrices[last][:, 2]
+        zooms[number] = zooms[last] * (laid.zoom if zoomed else 1.0)
+    # An error of one step stands in all frames after it.
+    share = np.arange(len(steps), 0, -1) / (len(steps) + 1)
+    doubts = [
+        doubt("frame_left_out", where=Where(file=name))
+        for number, name in enumerate(names)
+        if number and number not in steps
+    ]
+    if zoomed:
+        doubts.append(doubt("frames_zoomed", where=Where(value=float(np.ptp(zooms)))))
+    return Walk(matrices, zooms, float(np.sqrt(np.sum((share * spread) ** 2))), tuple(doubts))
 
 
-def join_widths(measurements, offsets_rc, um_per_px):
-    """Widths of all frames on one scale of positions.
+def join_widths(measurements, walk, um_per_px):
+    """Widths of all frames on one scale of positions, in pixels of the first frame.
 
     Parameters
     ----------
     measurements : sequence of ApexMeasurement
         Of every frame, in order from heel to tip; refused ones leave a gap.
-    offsets_rc : array_like, shape (frames, 2)
-        Place of every frame's corner in pixels of the first frame.
+    walk : Walk
     um_per_px : float
+        Of the first frame.
 
     Returns
     -------
     StripWidth
+
+    Raises
+    ------
+    UnusableInput
+        If no frame was measured.
     """
-    offsets = np.asarray(offsets_rc, dtype=float)
-    along = offsets[-1] - offsets[0]
-    along = along / max(float(np.hypot(*along)), 1e-9)
     parts = []
     for number, measured in enumerate(measurements):
-        if measured.status != "measured" or measured.width_um is None:
+        unplaced = np.isnan(walk.matrices[number]).any()
+        if unplaced or measured.status != "measured" or measured.width_um is None:
             continue
-        place = (measured.centre_rc[measured.used] + offsets[number]) @ along
+        place = walk.to_strip(measured.centre_rc[measured.used], number) @ walk.along
         depth = np.minimum(place - place.min(), place.max() - place)
-        width = measured.width_px[measured.used]
+        width = measured.width_px[measured.used] * walk.zooms[number]
         parts.append(np.stack([place, width, np.full(place.size, number), depth]))
     if not parts:
         raise UnusableInput(
@@ -162,5 +223,5 @@ def join_widths(measurements, offsets_rc, um_per_px):
         position_um=place[keep][order] * um_per_px,
         width_um=width[keep][order] * um_per_px,
         frame=frame[keep][order].astype(int),
-        offsets_rc=offsets,
+        offsets_rc=walk.offsets_rc,
     )

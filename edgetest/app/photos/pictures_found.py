@@ -90,7 +90,7 @@ def _survey(paths, options, progress):
     return Found(
         (found.summary(),),
         True,
-        _doubts(found.frames),
+        tuple(dict.fromkeys(one.text for one in found.doubts)),
         _overlays(found.frames),
         {"widths": found.strip.to_frame().round(4), "chips": pd.DataFrame(found.chips)},
         plot_survey(found),

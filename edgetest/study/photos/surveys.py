@@ -8,13 +8,14 @@ from pathlib import Path
 
 import numpy as np
 
+from edgetest.doubts import Doubt, joined, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import format_estimate, plain
 from edgetest.photo.apex.apex_light import NOT_NOTED, in_light, wrong_light
 from edgetest.photo.apex.apex_result import refused
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.focus_stack import fuse_stack
-from edgetest.photo.frame_joining import StripWidth, frame_offset, join_widths
+from edgetest.photo.frame_joining import StripWidth, join_widths, walk_along
 from edgetest.photo.linear_light import Light
 from edgetest.store.images import read_picture
 from edgetest.study.photos.measure_photos import Task, measure_photo
@@ -72,6 +73,7 @@ class Survey:
     low_um: float
     high_um: float
     chips: tuple[dict, ...]
+    doubts: tuple[Doubt, ...] = ()
 
     @property
     def length_um(self):
@@ -82,7 +84,7 @@ class Survey:
         """Plain values for JSON."""
         return {
             "frames": [frame.to_dict() for frame in self.frames],
-            "offsets_rc": self.strip.offsets_rc.tolist(),
+            "offsets_rc": [[plain(place) for place in corner] for corner in self.strip.offsets_rc],
             "length_um": plain(self.length_um),
             "width_um": {
                 "mean": plain(self.mean_um),
@@ -93,6 +95,7 @@ class Survey:
             "position_um": np.round(self.strip.position_um, 3).tolist(),
             "edge_width_um": np.round(self.strip.width_um, 4).tolist(),
             "chips": list(self.chips),
+            **told(self.doubts),
         }
 
     def summary(self):
@@ -116,10 +119,11 @@ def survey(paths, um_per_px, relative_u=0.0, *, lighting=NOT_NOTED, progress=Non
     Parameters
     ----------
     paths : sequence of path
-        Two or more frames of one size, in the order in which they lie along the edge, each
-        to the right of the one before, overlapping by a tenth at least.
+        Two or more frames in the order in which they lie along the edge, overlapping by a
+        tenth at least.
     um_per_px, relative_u : float
-        Scale, the same for all, and its relative standard uncertainty.
+        Scale of the first (frames of another zoom are brought to its), and its relative
+        standard uncertainty.
     lighting : Lighting
         The same for all.
     progress : callable(done, total), optional
@@ -143,51 +147,45 @@ def survey(paths, um_per_px, relative_u=0.0, *, lighting=NOT_NOTED, progress=Non
     if wrong_light(lighting) is not None:
         what = f"{lighting.direction} light shows no bright line that could be followed"
         raise UnusableInput(what, "edge strip", "light the edge through the lens")
-    frames, offsets, before = [], [np.zeros(2)], None
+    names = [path.name for path in paths]
+    walk = walk_along((read_picture(path).grey for path in paths), names)
+    frames = []
     for number, path in enumerate(paths, 1):
-        grey = read_picture(path).grey
-        if before is not None:
-            offsets.append(offsets[-1] + np.array(frame_offset(before, grey)))
-        before = grey
         frames.append(measure_photo(Task(path, um_per_px, relative_u, lighting=lighting)))
         if progress:
             progress(number, len(paths))
-    corners = np.array(offsets)
-    strip = join_widths([frame.measurement for frame in frames], corners, um_per_px)
+    strip = join_widths([frame.measurement for frame in frames], walk, um_per_px)
     mean = float(strip.width_um.mean())
     shares = np.bincount(strip.frame, minlength=len(frames)) / strip.frame.size
     own = [frame.numbers["width_u_um"] or 0.0 for frame in frames]
-    u = hypot(*(share * each for share, each in zip(shares, own, strict=True)), mean * relative_u)
+    shared = mean * hypot(relative_u, walk.zoom_u)
+    u = hypot(*(share * each for share, each in zip(shares, own, strict=True)), shared)
     return Survey(
         tuple(frames),
         strip,
         mean,
         mean - NORMAL_95 * u,
         mean + NORMAL_95 * u,
-        tuple(_chips(frames, corners, um_per_px)),
+        tuple(_chips(frames, walk, um_per_px)),
+        joined(walk.doubts, *(frame.doubts for frame in frames if frame.measured)),
     )
 
 
-def _chips(frames, offsets, um_per_px):
+def _chips(frames, walk, um_per_px):
     """Every frame's chips on the strip's positions; one seen by two frames is told once."""
-    along = offsets[-1] - offsets[0]
-    along = along / max(float(np.hypot(*along)), 1e-9)
     found: list[dict] = []
     for number, frame in enumerate(frames):
         measured = frame.measurement
-        if measured is None or not measured.chips:
+        if measured is None or not measured.chips or np.isnan(walk.matrices[number]).any():
             continue
-        start = float((measured.centre_rc[0] + offsets[number]) @ along) * um_per_px
         for chip in measured.chips:
-            place = start + chip.position_um
+            at = [np.interp(chip.position_um, measured.position_um, line)
+                  for line in measured.centre_rc.T]  # fmt: skip
+            place = float(walk.to_strip(np.array(at), number) @ walk.along) * um_per_px
+            sizes = chip.to_dict()
+            lengths = [key for key in ("length_um", "depth_um") if sizes[key] is not None]
+            sizes |= {key: round(sizes[key] * walk.zooms[number], 2) for key in lengths}
             if any(abs(each["position_um"] - place) < chip.length_um for each in found):
                 continue
-            found.append(
-                {
-                    "position_um": round(place, 2),
-                    "length_um": round(chip.length_um, 2),
-                    "depth_um": round(chip.depth_um, 2),
-                    "frame": frame.photo,
-                }
-            )
+            found.append({**sizes, "position_um": round(place, 2), "frame": frame.photo})
     return sorted(found, key=lambda chip: chip["position_um"])
