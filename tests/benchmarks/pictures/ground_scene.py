@@ -21,6 +21,7 @@ from tests.benchmarks.pictures.grain import (
 )
 from tests.benchmarks.pictures.lamps import Lighting, reflectance
 from tests.benchmarks.pictures.profile_light import (
+    BRIGHTEST_GRAIN,
     Frame,
     glint_spacing,
     profile_of,
@@ -55,7 +56,6 @@ __all__ = [
 
 
 SCRATCH_LEAN = 0.35  # rad, spread of the leans of the walls of scratches that glint
-BRIGHTEST_GRAIN = 3.0  # grain of a micro-bevel is no brighter than this times its mean
 
 
 @dataclass(frozen=True)
@@ -124,7 +124,8 @@ def _bevel_picture(frame, edge, ground, levels, tables, sections, rng):
         # A field of its own: scratches' slopes and patches in step would add up on one side and
         # cancel each other on the other.
         patchy = draw_grain(diagonal, ground.bevel_grain_um, edge.tilt_deg + turn, pitch, rng)
-        factor *= lognormal(patchy.values, marks.gain_sd) * np.float32(levels[k])
+        factor *= lognormal(patchy.values, marks.gain_sd)
+        factor = np.float32(levels[k]) * np.minimum(factor, BRIGHTEST_GRAIN)
         laid.append(grain.lay(factor, shape, pitch, (first, max(last, first + 1))))
     picture[:low] = laid[0][:low]
     picture[high:] = laid[1][high - low :]

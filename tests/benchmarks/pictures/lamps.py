@@ -18,6 +18,7 @@ STEEPEST = np.radians(83.0)  # leans across beyond this are not tabulated (read 
 STEEPEST_ALONG = 0.5  # rad; leans along the edge, of scratches and scars
 LENS_POINTS = 61  # directions of the lens pupil
 DISC_POINTS = 151  # directions of a round lamp
+FAINTEST = 1e-5  # of the brightest: stray light of a room, on what no lamp reaches
 WINDOW = 5.5  # standard deviations of facet slope beyond which no facet is counted
 
 
@@ -246,11 +247,11 @@ def tabulate(lighting, grain_deg, turn_deg):
         where = np.arange(-na, na + 1) - first + size // 2
         facets[k] = light[where % size]
     facing = np.cos(b)[:, None] * np.cos(a)[None, :]
-    facets = np.maximum(facets, 0) / (4 * facing)
+    facets /= 4 * facing
     lambert = _lambert(directions, weight, b, a)
     peak = facets[:, np.abs(a) < np.radians(60)].max()
     radiance = facets + lighting.diffuse * peak * lambert / lambert.max()
-    return Reflectance(b, a, radiance.astype(np.float32))
+    return Reflectance(b, a, np.maximum(radiance, FAINTEST * peak).astype(np.float32))
 
 
 def _lambert(directions, weight, b, a):

@@ -12,6 +12,7 @@ from tests.benchmarks.pictures.grain import quantiles
 from tests.benchmarks.pictures.surface import SHADED_LEAN, section
 
 LEAST_RISE = 1.05  # an apex no brighter than this times its bevel has no half height
+BRIGHTEST_GRAIN = 4.0  # no grain is brighter than this times its mean
 WIDEST_SLOPE = 0.6  # scratches lean by at most this share of the rms slope of all facets
 
 
@@ -64,10 +65,8 @@ class LightProfile:
         return self.apex(v, height) + minus * self.bevels[0] + plus * self.bevels[1]
 
 
-def _half_height(v, light, dark, first, last):
-    """Outermost places between `first` and `last` where light falls through half height."""
-    inside = (v >= first) & (v <= last)
-    v, light = v[inside], light[inside]
+def _half_height(v, light, dark):
+    """Outermost places where light falls through half height above `dark` of either side."""
     peak, found = light.max(), []
     for side, level in zip((-1, 1), dark, strict=True):
         if peak < LEAST_RISE * level:
@@ -88,18 +87,12 @@ def profile_of(apex, table):
     """Light across `apex` whose steel has the reflectance `table`."""
     cut = section(apex)
     light = table.at(cut.lean).astype(float)
-    land = (cut.v >= cut.v[0] + apex.micro_um[0]) & (cut.v <= cut.v[-1] - apex.micro_um[1])
-    scale = light[land].max()
+    part = cut.land
+    scale = light[part].max()
     light /= scale
     bevels = tuple(float(table.at(lean) / scale) for lean in cut.bevels)
-    dark = [
-        light[end] if apex.micro_um[k] else bevels[k] for k, end in ((0, 0), (1, len(light) - 1))
-    ]
-    # Of two nodes at one place the outer one belongs to the micro-bevel.
-    first = np.argmax(land) + bool(apex.micro_um[0])
-    last = len(land) - 1 - np.argmax(land[::-1]) - bool(apex.micro_um[1])
-    part = slice(first, last + 1)
-    borders = _half_height(cut.v[part], light[part], dark, cut.v[first], cut.v[last])
+    dark = [light[end] if apex.micro_um[k] else bevels[k] for k, end in ((0, 0), (1, -1))]
+    borders = _half_height(cut.v[part], light[part], dark)
     width = borders[1] - borders[0] if borders else float("nan")
     if not borders:
         borders = tuple(
@@ -156,5 +149,5 @@ def scratching(table, grain_deg, lean, target, alpha, field):
     rest = np.sqrt(max(target**2 - (light.std() / light.mean()) ** 2, 0.0))
     depths = np.linspace(-4, 4, 49)
     mean = relative(low, table.a, deep).mean(axis=1, keepdims=True)
-    factor = np.clip(relative(low, table.a, depths) / np.maximum(mean, 1e-12), 0, 6)
+    factor = np.clip(relative(low, table.a, depths) / mean, 0, BRIGHTEST_GRAIN)
     return Scratching(table.a, depths, factor.astype(np.float32), float(rest))

@@ -103,15 +103,11 @@ class Section:
     v: np.ndarray
     lean: np.ndarray
     bevels: tuple[float, float]  # leans of the bevels at negative and positive v, signed, rad
-
-    def seen_lean(self, v):
-        """Lean of the apex nearest to `v` (the bevels themselves left out), rad."""
-        steps = 1e-7 * np.arange(len(self.v))  # a corner is a jump: interpolate across it unmoved
-        return np.interp(v, self.v + steps, self.lean)
+    land: slice  # nodes without micro-bevels
 
 
 def _half(apex, side):
-    """Distances outwards and leans (unsigned) of one side, middle first."""
+    """Distances outwards and leans (unsigned) of one side, middle first; nodes of the land."""
     k = (side + 1) // 2
     bevel, micro = np.radians(apex.leans_deg[k]), np.radians(apex.micro_leans_deg[k])
     first = micro if apex.micro_um[k] else bevel
@@ -121,20 +117,22 @@ def _half(apex, side):
         arc = np.linspace(0, first, ARC_NODES)
         distance += list(half_flat + apex.radius_um * np.sin(arc))
         lean += list(arc)
+    land = len(lean)
     if apex.micro_um[k]:
         distance += [distance[-1], distance[-1] + apex.micro_um[k]]
         lean += [first, first]
-    return np.array(distance), np.array(lean), bevel
+    return np.array(distance), np.array(lean), bevel, land
 
 
 def section(apex):
     """Leans across an apex, as nodes."""
-    s_minus, a_minus, bevel_minus = _half(apex, -1)
-    s_plus, a_plus, bevel_plus = _half(apex, 1)
+    s_minus, a_minus, bevel_minus, land_minus = _half(apex, -1)
+    s_plus, a_plus, bevel_plus, land_plus = _half(apex, 1)
     return Section(
         np.concatenate([-s_minus[::-1], s_plus[1:]]),
         np.concatenate([-a_minus[::-1], a_plus[1:]]),
         (-bevel_minus, bevel_plus),
+        slice(len(s_minus) - land_minus, len(s_minus) + land_plus - 1),
     )
 
 
