@@ -12,48 +12,20 @@ import numpy as np
 
 from tests.benchmarks.pictures.breaks import Broken, Place, burr_light, realise
 from tests.benchmarks.pictures.grain import (
-    Ground,
     draw_grain,
     falling_light,
     glints,
     lognormal,
     scatter_dust,
 )
-from tests.benchmarks.pictures.lamps import Lighting, reflectance
+from tests.benchmarks.pictures.lamps import reflectance
 from tests.benchmarks.pictures.profile_light import (
     BRIGHTEST_GRAIN,
-    Frame,
     glint_spacing,
     profile_of,
     scratching,
 )
-from tests.benchmarks.pictures.surface import (
-    Apex,
-    Burr,
-    Damage,
-    Edge,
-    edge_line,
-    section,
-    shaded_width,
-)
-from tests.benchmarks.pictures.targets import render_needle, render_ruling
-
-__all__ = [
-    "Apex",
-    "Broken",
-    "Burr",
-    "Damage",
-    "Edge",
-    "Frame",
-    "Ground",
-    "Lighting",
-    "Scene",
-    "SceneTruth",
-    "render_needle",
-    "render_ruling",
-    "render_scene",
-]
-
+from tests.benchmarks.pictures.surface import edge_line, section, shaded_width
 
 SCRATCH_LEAN = 0.35  # rad, spread of the leans of the walls of scratches that glint
 

@@ -12,6 +12,7 @@ from tests.benchmarks.pictures.grain import quantiles
 from tests.benchmarks.pictures.surface import SHADED_LEAN, section
 
 LEAST_RISE = 1.05  # an apex no brighter than this times its bevel has no half height
+NEAR_SUMMIT = 0.85  # the light that a summit is found by, over its own
 BRIGHTEST_GRAIN = 4.0  # no grain is brighter than this times its mean
 WIDEST_SLOPE = 0.6  # scratches lean by at most this share of the rms slope of all facets
 
@@ -103,12 +104,27 @@ def profile_of(apex, table):
     return LightProfile(cut.v, cut.lean, light, integral, bevels, borders, float(width), scale)
 
 
+def summit(v, light):
+    """Place of the brightest light: vertex of the parabola through the logarithm near it."""
+    k = int(np.argmax(light))
+    low, high = k, k
+    while low > 0 and light[low - 1] > NEAR_SUMMIT * light[k]:
+        low -= 1
+    while high < len(v) - 1 and light[high + 1] > NEAR_SUMMIT * light[k]:
+        high += 1
+    near = slice(low, high + 1)
+    if high - low < 4 or np.ptp(v[near]) == 0:
+        return float(v[k])
+    bend, slope, _ = np.polyfit(v[near] - v[k], np.log(light[near]), 2)
+    return float(np.clip(v[k] - slope / (2 * bend), v[low], v[high]) if bend < 0 else v[k])
+
+
 def glint_spacing(profile):
     """Distance between the brightest places at negative and at positive v, um; NaN if not two."""
     minus, plus = profile.v < 0, profile.v > 0
     if not (minus.any() and plus.any()):
         return float("nan")
-    places = [profile.v[half][np.argmax(profile.light[half])] for half in (minus, plus)]
+    places = [summit(profile.v[half], profile.light[half]) for half in (minus, plus)]
     middle = np.interp(0, profile.v, profile.light)
     least = min(profile.light[half].max() for half in (minus, plus))
     return float(places[1] - places[0]) if least > LEAST_RISE * middle else float("nan")

@@ -6,6 +6,7 @@ import numpy as np
 
 from tests.benchmarks.pictures.grain import Ground, draw_grain, lognormal, scatter_dust
 from tests.benchmarks.pictures.lamps import reflectance
+from tests.benchmarks.pictures.profile_light import summit
 from tests.benchmarks.pictures.surface import smooth_noise
 
 NODES = 6001  # of the needle's half circle
@@ -77,7 +78,7 @@ def render_needle(diameter_um, lighting, frame, alpha, rng, tilt_deg=0.0, textur
             np.hypot(*frame.shape) * frame.pitch, (150.0, 2.0), tilt_deg, frame.pitch, rng
         )
         picture *= grain.lay(lognormal(grain.values, texture_sd), frame.shape, frame.pitch)
-    peaks = [v[half][np.argmax(light[half])] for half in ((v < 0) & seen, (v > 0) & seen)]
+    peaks = [summit(v[half], light[half]) for half in ((v < 0) & seen, (v > 0) & seen)]
     row = (frame.rows - 1) / 2 + offset / frame.um_per_px / np.cos(np.radians(tilt_deg))
     truth = NeedleTruth(
         diameter_um, float(peaks[1] - peaks[0]), float(row), tilt_deg, frame.um_per_px
