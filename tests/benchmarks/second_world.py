@@ -22,8 +22,8 @@ import numpy as np
 
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.store.images import UnreadablePicture, read_picture
-from tests.benchmarks.pictures.keep import kept
 from tests.benchmarks.pictures import tones
+from tests.benchmarks.pictures.keep import kept
 from tests.benchmarks.pictures.kinds import KINDS, picture
 
 FAR_OFF = 3.0  # half-intervals from the truth: a confident error
@@ -177,7 +177,9 @@ def main():
     parser.add_argument("--half", choices=("tune", "judge"), default="judge")
     parser.add_argument("--count", type=int, default=60, help="pictures of each kind")
     parser.add_argument("--tone", choices=("known", "unknown"), default="known")
-    parser.add_argument("--kept", default="", help="folder filled by tests.benchmarks.pictures.keep")
+    parser.add_argument(
+        "--kept", default="", help="folder filled by tests.benchmarks.pictures.keep"
+    )
     parser.add_argument("--verbose", action="store_true")
     args = parser.parse_args()
     cv2.setNumThreads(1)
