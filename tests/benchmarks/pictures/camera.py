@@ -115,7 +115,8 @@ class Photo:
         The encoded file.
     blur_px : float
         Blur of lens and pixel across the edge (along y), as a Gaussian's deviation, in file pixels;
-        without what interpolation, smoothing, sharpening and JPEG do to it.
+        without what the chain does to it. Of a 0.72 px edge, measured in noiseless linear files, a
+        bilinear mosaic makes 1.05 px, an edge-aware one 0.90; 1.0 of sharpening at 1.6 px, 0.51.
     tone : str
         The tone chain in words.
     scale_y, scale_x : float

@@ -13,7 +13,7 @@ import numpy as np
 from tests.benchmarks.pictures import draws
 from tests.benchmarks.pictures.broken_kinds import BROKEN
 from tests.benchmarks.pictures.draws import between, either
-from tests.benchmarks.pictures.greysteps import TONES
+from tests.benchmarks.pictures.greysteps import CAMERAS, TONES
 from tests.benchmarks.pictures.profile_light import Frame
 from tests.benchmarks.pictures.recipe import Picture, made, taken
 from tests.benchmarks.pictures.recipe_draws import plain_recipe
@@ -155,6 +155,13 @@ def tones(rng) -> Picture:
     return made(replace(recipe, camera=camera, steps=True, exposures=(0.3, 0.55)), rng)
 
 
+def cameras(rng) -> Picture:
+    """Plain pictures by whole cameras: a telephone, a cheap microscope, a laboratory's."""
+    made_by = CAMERAS[str(rng.choice(list(CAMERAS)))]
+    exposure = made_by.exposure * float(rng.uniform(0.6, 1.1))
+    return made(replace(plain_recipe(rng), camera=replace(made_by, exposure=exposure)), rng)
+
+
 def _lit(rng, light, cause):
     recipe = plain_recipe(rng)
     flat = recipe.apex.flat_um
@@ -223,6 +230,7 @@ GOOD: dict[str, Callable[[np.random.Generator], Picture]] = {
     "burr": burr,
     "micro-bevel": microbevelled,
     "tones": tones,
+    "cameras": cameras,
     "ring": ring,
     "dome": dome,
     "turned": turned,

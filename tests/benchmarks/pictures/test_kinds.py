@@ -43,7 +43,7 @@ def mid_rows(points, columns):
     return np.interp(columns, points[order, 0], points[order, 1])
 
 
-@pytest.mark.parametrize("kind", ["plain", "hard", "wide", "corners", "tones"])
+@pytest.mark.parametrize("kind", ["plain", "hard", "wide", "corners", "tones", "cameras"])
 @pytest.mark.parametrize("seed", [1, 3])
 def test_the_borders_lie_where_the_land_ends_in_the_file(kind, seed):
     made = picture(kind, seed)
