@@ -74,7 +74,7 @@ def edge_covariance(e, sound, spread, reach):
     return power
 
 
-def find_departures(e, sound, blur_px):
+def find_departures(e, sound, blur_px, *, valley=VALLEY):
     """Stretches where the edge departs from its line.
 
     Parameters
@@ -85,6 +85,8 @@ def find_departures(e, sound, blur_px):
         Samples taken for the spread of the sound edge.
     blur_px : float
         Standard deviation of the blur.
+    valley : float
+        Neighbours are parted where the edge comes back to this share of the lesser.
 
     Returns
     -------
@@ -109,11 +111,11 @@ def find_departures(e, sound, blur_px):
         struck = np.unique(regions[(hit == sign) & (regions > 0)])
         for number in struck:
             inside = np.flatnonzero(regions == number)
-            found += _part(sign * fresh, inside[0], inside[-1] + 1, sign, loose)
+            found += _part(sign * fresh, inside[0], inside[-1] + 1, sign, loose, valley)
     return sorted(found, key=lambda stretch: stretch.low)
 
 
-def _part(height, low, high, sign, spread):
+def _part(height, low, high, sign, spread, valley_share):
     """One region as one stretch, or several where the edge comes back between them."""
     part = height[low:high]
     padded = np.concatenate([[0.0], part, [0.0]])
@@ -124,7 +126,7 @@ def _part(height, low, high, sign, spread):
     cuts, kept = [0], [int(peaks[0])]
     for peak in peaks[1:]:
         valley = kept[-1] + int(np.argmin(part[kept[-1] : peak + 1]))
-        if part[valley] < VALLEY * min(part[kept[-1]], part[peak]):
+        if part[valley] < valley_share * min(part[kept[-1]], part[peak]):
             cuts.append(valley)
             kept.append(int(peak))
         elif part[peak] > part[kept[-1]]:

@@ -232,7 +232,17 @@ def measurement(shape, width_px, um_per_px, *, tilt_deg=8, refused=False, chips=
     along = np.hypot(down - down[0], across - across[0]) * um_per_px
     used = np.ones(300, dtype=bool)
     used[90:130] = False
-    found = (SimpleNamespace(position_um=0.7 * along[-1], length_um=22.0, depth_um=6.0),)
+    found = (
+        SimpleNamespace(
+            position_um=0.7 * along[-1],
+            length_um=22.0,
+            depth_um=6.0,
+            length_u_um=0.8,
+            depth_u_um=0.3,
+            kind="notch",
+            side=1,
+        ),
+    )
     reason = SimpleNamespace(code="out_of_focus", text="The edge is out of focus; focus on it.")
     width = width_px * um_per_px
     numbers = {

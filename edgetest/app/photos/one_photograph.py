@@ -101,8 +101,9 @@ def _numbers(result):
     st.caption(" · ".join(fact for fact in facts if fact))
     for number, chip in enumerate(numbers["chips"], 1):
         st.caption(
-            f"chip {number}: at {chip['position_um']:.0f} µm, {chip['length_um']:.3g} µm long, "
-            f"{chip['depth_um']:.2g} µm deep"
+            f"{chip['kind']} {number}: at {chip['position_um']:.0f} µm, "
+            f"{chip['length_um']:.3g} µm long, "
+            f"{chip['depth_um']:.2g} ± {1.96 * chip['depth_u_um']:.1g} µm deep"
         )
 
 
@@ -182,18 +183,19 @@ def _stretch(source, result, size):
 
 
 def _chips(source, result):
-    """Chips that are none: dust, a scratch, a speck of light."""
+    """Damage that is none: dust, a scratch, a speck of light."""
     _picture(result)
     chips = result.numbers["chips"]
     if not chips:
-        st.info("No chip was found on this photograph.")
+        st.info("No damage was found on this photograph.")
         return
     who = _who()
     now = [list(pair) for pair in result.task.correction.struck_out]
     for number, chip in enumerate(chips, 1):
         half = max(chip["length_um"], 1.0) / 2
         ends = [round(chip["position_um"] - half, 2), round(chip["position_um"] + half, 2)]
-        _button(f"Strike out chip {number}", source, result, "struck_out", [*now, ends], who=who,
+        words = f"Strike out {chip['kind']} {number}"
+        _button(words, source, result, "struck_out", [*now, ends], who=who,
                 key=f"one.chip.{number}")  # fmt: skip
 
 

@@ -18,6 +18,7 @@ from edgetest.app.photos.measuring_progress import (
 )
 from edgetest.app.photos.reduced_pictures import tile
 from edgetest.errors import UnusableInput
+from edgetest.photo.apex.apex_result import damage_words
 from edgetest.store.images import read_picture
 from edgetest.store.workspace import save_photograph
 from edgetest.study.sources import open_source
@@ -26,7 +27,7 @@ from edgetest.study.words import counted
 
 VIEWS = ("All", "One", "Table", "Scale", "Add")
 SHOWN = 24
-FILTERS = ("all", "refused", "with chips", "corrected")
+FILTERS = ("all", "refused", "with damage", "corrected")
 
 
 def show():
@@ -152,7 +153,7 @@ def _filtered(results):
     keep = {
         "all": lambda result: True,
         "refused": lambda result: not result.measured,
-        "with chips": lambda result: bool(result.numbers["chips"]),
+        "with damage": lambda result: bool(result.numbers["chips"]),
         "corrected": lambda result: result.automatic is not None,
     }[which]
     return [r for r in results if keep(r) and blade in ("all blades", r.blade)]
@@ -181,7 +182,8 @@ def short_words(result):
         return f":red[:material/block:] **refused**: {codes}"
     width = numbers["width_um"]
     words = f"**{width['mean']:.3g} µm**" if width else f"below **{numbers['below_um']:.3g} µm**"
-    words += f", {counted(len(numbers['chips']), 'chip')}" if numbers["chips"] else ""
+    damage = damage_words(numbers["chips"])
+    words += f"; {damage}" if damage else ""
     return words + (" · corrected" if result.automatic is not None else "")
 
 
@@ -211,7 +213,7 @@ def _row(result):
         "low µm": width.get("low"),
         "high µm": width.get("high"),
         "below µm": numbers["below_um"],
-        "chips": len(numbers["chips"]),
+        "damage": damage_words(numbers["chips"]),
         "state": numbers["status"],
         "why": " ".join(reason["text"] for reason in numbers["reasons"]),
         "corrected": "yes" if result.automatic is not None else "",

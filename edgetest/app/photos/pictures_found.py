@@ -7,6 +7,7 @@ from tempfile import TemporaryDirectory
 import pandas as pd
 
 from edgetest.errors import UnusableInput
+from edgetest.photo.apex.apex_result import damage_words
 from edgetest.report.figures.overlay import View, draw_overlay
 from edgetest.report.figures.overlay_files import write_grey
 from edgetest.report.figures.photo_figures import plot_survey, plot_width_along_edge
@@ -203,7 +204,7 @@ def _width_row(result):
         "low µm": width.get("low"),
         "high µm": width.get("high"),
         "below µm": numbers["below_um"],
-        "chips": len(numbers["chips"]),
+        "damage": damage_words(numbers["chips"]),
         "why": " ".join(reason["text"] for reason in numbers["reasons"]),
     }
 

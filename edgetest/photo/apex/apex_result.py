@@ -33,12 +33,17 @@ class WidthSummary:
         return {key: plain(getattr(self, key)) for key in keys}
 
 
+SEVERAL = {"notch": "notches", "lip": "lips", "roll": "rolls"}
+
+
 @dataclass(frozen=True)
 class Chip:
-    """A local widening of the land: where along the edge, how long, how deep (µm).
+    """Damage of the land: where along the edge, how long, how deep (µm, all positive).
 
-    `side` is -1 for the left side of the path (upper, for a level edge) and +1 for the
-    right one.
+    `kind` is "notch" (into the land), "lip" (outward) or "roll" (both sides moved together, the
+    width unchanged). `side` is -1 for the left side of the path (upper, for a level edge) and +1
+    for the right one; of a roll, the side towards which the land moved. `length_u_um` and
+    `depth_u_um` are standard uncertainties.
     """
 
     position_um: float
@@ -47,11 +52,32 @@ class Chip:
     length_u_um: float = 0.0
     depth_u_um: float = 0.0
     side: int = 1
+    kind: str = "lip"
 
     def to_dict(self):
         """Plain values for JSON."""
-        keys = ("position_um", "length_um", "depth_um")
-        return {key: plain(getattr(self, key)) for key in keys}
+        keys = ("position_um", "length_um", "depth_um", "length_u_um", "depth_u_um")
+        sizes = {key: plain(getattr(self, key)) for key in keys}
+        return {**sizes, "kind": self.kind, "side": self.side}
+
+
+def damage_words(chips):
+    """Damage in words: "2 notches, 1 lip, deepest 12 µm"; "" where there is none.
+
+    Parameters
+    ----------
+    chips : sequence of dict
+        As `Chip.to_dict` gives them.
+    """
+    if not chips:
+        return ""
+    kinds = [chip["kind"] for chip in chips]
+    counts = [
+        f"{kinds.count(kind)} {kind if kinds.count(kind) == 1 else several}"
+        for kind, several in SEVERAL.items()
+        if kind in kinds
+    ]
+    return f"{', '.join(counts)}, deepest {max(chip['depth_um'] for chip in chips):.3g} µm"
 
 
 def _empty():
@@ -153,10 +179,8 @@ class ApexMeasurement:
         width = self.width_um
         said = f"{format_estimate(width.mean, width.low, width.high)} µm"
         said += f" over {(self.measured_length_um or 0) / 1000:.2f} mm"
-        if self.chips:
-            deepest = max(chip.depth_um for chip in self.chips)
-            number = len(self.chips)
-            said += f", {number} chip{'s' if number > 1 else ''} (deepest {deepest:.3g} µm)"
+        damage = damage_words([chip.to_dict() for chip in self.chips])
+        said += f"; {damage}" if damage else ""
         return line_words(said, self.apex, self.light)
 
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from edgetest.doubts import Where, doubt
-from edgetest.photo.apex.apex_chips import find_chips
+from edgetest.photo.apex.apex_damage import find_damage
 from edgetest.photo.apex.apex_result import refused
 from edgetest.photo.apex.band_sides import CLIPPED, fit_sides
 from edgetest.photo.apex.find_band import find_band, reduce, ridges, strongest_possible
@@ -127,7 +127,7 @@ def _measured(grey, setup, origin, excluded):
         if sides.saturated:
             return setup.refused("saturated")
         return width_pooled(grey, band, setup, origin)
-    band = _without_chips(grey, band, setup.um_per_px)
+    band = _without_damage(grey, band, setup.um_per_px)
     if sides.saturated:
         sides = overexposed_width(grey, sides, band.used, band.upright, CLIPPED)
         if sides is None:
@@ -161,9 +161,9 @@ def _find(grey, blur_px):
     return FoundBand(sides, used, context, band.upright), None
 
 
-def _without_chips(grey, band, um_per_px):
-    """The band with its chips, which take up places that do not count any more."""
-    chips, struck = find_chips(grey, band.sides, shows_band(band.sides), band.used, um_per_px)
+def _without_damage(grey, band, um_per_px):
+    """The band with its damage, which takes up places that do not count any more."""
+    chips, struck = find_damage(grey, band.sides, shows_band(band.sides), band.used, um_per_px)
     if (band.used & ~struck).sum() < FEWEST_PLACES:
         struck[:] = False
     return replace(band, used=band.used & ~struck, chips=tuple(chips), struck=struck)

@@ -115,7 +115,7 @@ def _table_section(result, units):
         ("Cuts", "right", "auto"),
         ("Station", "right", "auto"),
         ("Edge width, µm", "right", "auto"),
-        ("Chips", "right", "auto"),
+        ("Damage", "right", "auto"),
         ("Remarks", "left", "auto"),
     ]
     remarks = [
@@ -135,13 +135,14 @@ def _table_section(result, units):
         for photo, file, blade, some in zip(result.photos, files, blades, remarks, strict=True)
     ]
     refused = sum(not photo.measured for photo in result.photos)
-    caption = f"{len(rows)} photographs, {refused} of them refused. Intervals are 95 %."
+    caption = f"{len(rows)} photographs, {refused} of them refused. Intervals are 95 %; "
+    caption += "damage counts notches, lips and rolls of the land."
     key = [facts([(letter[words], words) for words in said])] if said else []
     return section("All photographs", *key, table(columns, rows, caption=caption))
 
 
 def _photo_cells(photo, units):
-    """Cuts, station, width and chips of one photograph."""
+    """Cuts, station, width and number of damaged places of one photograph."""
     width, chips = "refused", "–"
     if photo.measured:
         width = width_words(photo.numbers).replace(" µm", "")

@@ -1,8 +1,10 @@
 """Pictures of a measurement, so that a person can disagree with it.
 
 The photograph with the path along the edge, both fitted sides, the stretches that were
-left out, the chips numbered, a scale bar of stated length and a sentence beneath. Points
-are (row, column) in pixels of the photograph.
+left out, damage numbered, a scale bar of stated length and a sentence beneath. A notch's number
+stands in a triangle that points into the land, a lip's in one that points out of it, a roll's in
+a square, that of damage seen from the side in a disc. Points are (row, column) in pixels of the
+photograph.
 """
 
 from dataclasses import dataclass
@@ -10,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgetest.report.figures.picture_canvas import (
+    badge,
     canvas_of,
-    disc,
     draw_bar,
     line,
     polyline,
@@ -202,19 +204,30 @@ def _cross_out(canvas, measured, stretch):
 
 
 def _number(canvas, measured, path_rc, fault, number):
-    """A numbered disc square beside the edge, with a short stroke to the place."""
+    """A numbered plate square beside the edge, with a short stroke to the place."""
     along = np.asarray(measured.position_um, dtype=float)
     near = fault.position_um + np.array([-0.01, 0.0, 0.01]) * along[-1]
     before, foot, after = canvas.points([_at(path_rc, along, place) for place in near])
     normal = np.array([after[1] - before[1], before[0] - after[0]])
     normal = normal / max(float(np.hypot(*normal)), 1e-9)
-    normal = -normal if normal[1] > 0 else normal  # towards the top of the picture
+    # On its own side of the land, else towards the top of the picture.
+    if normal[1] > 0:
+        normal = -normal
+    kind = getattr(fault, "kind", None)
+    if kind in ("notch", "lip"):
+        path = canvas.points([_at(measured.right_rc, along, fault.position_um)])[0] - foot
+        normal = normal * np.sign(fault.side * (path @ normal) or 1.0)
     radius = 13 * canvas.unit
     wide = float(np.nanmean(getattr(measured, "width_px", [0.0]))) / 2
     reach = (wide + fault.depth_um / measured.um_per_px) * canvas.scale + 2.2 * radius
     room = np.array(canvas.pixels.shape[1::-1]) - radius
     head = foot + normal * reach
     if not ((radius <= head) & (head <= room)).all():
-        head = np.clip(foot - normal * reach, radius, room)
+        normal = -normal
+        head = np.clip(foot + normal * reach, radius, room)
     stroke(canvas, foot, head)
-    disc(canvas, head, radius, str(number))
+    outward = float(np.arctan2(normal[1], normal[0]))
+    corners, turn = {
+        "notch": (3, outward + np.pi), "lip": (3, outward), "roll": (4, outward + np.pi / 4)
+    }.get(kind, (0, 0.0))  # fmt: skip
+    badge(canvas, head, radius, str(number), corners=corners, turn=turn)

@@ -15,7 +15,7 @@ from edgetest.report.figures.plot_style import (
 
 @drawn_in_look
 def plot_width_along_edge(measurement, *, ax=None):
-    """Width against the place on the edge, with what was left out and the chips.
+    """Width against the place on the edge, with what was left out and the damage.
 
     Parameters
     ----------
@@ -26,7 +26,8 @@ def plot_width_along_edge(measurement, *, ax=None):
     Returns
     -------
     matplotlib Axes
-        Both axes in µm. Grey: stretches left out. Numbered bars: chips, as in the overlay.
+        Both axes in µm. Grey: stretches left out. Numbered bars: damage, as in the overlay, with
+        the first letter of its kind (n, l, r).
     """
     ax = ax if ax is not None else new_axes(6.0, 2.8)
     along = np.asarray(measurement.position_um, dtype=float)
@@ -45,7 +46,7 @@ def plot_width_along_edge(measurement, *, ax=None):
         ends = chip.position_um + np.array([-0.5, 0.5]) * chip.length_um
         ax.plot(ends, [0.93 * top] * 2, color=INK, lw=3, solid_capstyle="butt", zorder=4)
         ax.annotate(
-            f"{number}", (chip.position_um, 0.93 * top), xytext=(0, 3),
+            f"{chip.kind[0]}{number}", (chip.position_um, 0.93 * top), xytext=(0, 3),
             textcoords="offset points", ha="center", fontsize=8,
         )  # fmt: skip
     ax.set(xlabel="place along the edge (µm)", ylabel="edge width (µm)", ylim=(0, top))
@@ -66,7 +67,7 @@ def plot_survey(survey, *, ax=None):
     -------
     matplotlib Axes
         Place in mm, width in µm, with the interval of the mean; a photograph's part begins at
-        each faint upright line, and chips are numbered.
+        each faint upright line, and damage is numbered, with the first letter of its kind.
     """
     ax = ax if ax is not None else new_axes(6.0, 2.8)
     along, width = survey.strip.position_um / 1000, survey.strip.width_um
@@ -78,8 +79,8 @@ def plot_survey(survey, *, ax=None):
     top = 1.25 * float(width.max())
     for number, chip in enumerate(survey.chips, start=1):
         ax.annotate(
-            f"{number}", (chip["position_um"] / 1000, 0.93 * top), ha="center", fontsize=8,
-            color=INK,
+            f"{chip['kind'][0]}{number}", (chip["position_um"] / 1000, 0.93 * top), ha="center",
+            fontsize=8, color=INK,
         )  # fmt: skip
     ax.set(xlabel="place along the edge (mm)", ylabel="edge width (µm)", ylim=(0, top))
     ax.set_xlim(along[0], along[-1])

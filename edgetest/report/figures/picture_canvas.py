@@ -94,11 +94,19 @@ def stroke(canvas, a, b):
         polyline(canvas, [a, b], colour, max(1, round(width * canvas.unit)))
 
 
-def disc(canvas, centre_xy, radius, words):
-    """A bright disc with words in it."""
-    centre, reach = tuple(sixteenths(centre_xy).tolist()), round(radius * 2**SUBPIXEL_BITS)
-    for colour, width in ((LIGHT, -1), (DARK, max(1, round(canvas.unit)))):
-        cv2.circle(canvas.pixels, centre, reach, colour, width, cv2.LINE_AA, SUBPIXEL_BITS)
+def badge(canvas, centre_xy, radius, words, *, corners=0, turn=0.0):
+    """A bright plate with words in it: a disc, or a regular shape of so many corners.
+
+    `turn` is where its first corner lies, radians from the right, clockwise.
+    """
+    angle = turn + 2 * np.pi * np.arange(corners or 48) / (corners or 48)
+    rim = np.column_stack([np.cos(angle), np.sin(angle)])
+    # A shape of few corners is as large as the disc.
+    reach = radius * {3: 1.45, 4: 1.2}.get(corners, 1.0)
+    points = sixteenths(np.asarray(centre_xy) + reach * rim).reshape(-1, 1, 2)
+    cv2.fillPoly(canvas.pixels, [points], LIGHT, cv2.LINE_AA, SUBPIXEL_BITS)
+    width = max(1, round(canvas.unit))
+    cv2.polylines(canvas.pixels, [points], True, DARK, width, cv2.LINE_AA, SUBPIXEL_BITS)
     write(canvas.pixels, words, centre_xy, 15 * canvas.unit, DARK, anchor="mm")
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from edgetest.doubts import Doubt, Where, doubt, joined
 from edgetest.estimate import format_estimate
 from edgetest.photo.apex.apex_light import ApexForms, Lighting, line_words
+from edgetest.photo.apex.apex_result import damage_words
 
 if TYPE_CHECKING:  # a log without photographs is read without their numerical room
     from edgetest.photo.apex.apex_result import ApexMeasurement
@@ -77,8 +78,8 @@ class PhotoResult:
         if width is None:
             return self._line(f"below {below:.3g} µm")
         words = f"{format_estimate(width['mean'], width['low'], width['high'])} µm"
-        chips = len(self.numbers["chips"])
-        return self._line(words + (f", {chips} chip{'s' if chips > 1 else ''}" if chips else ""))
+        damage = damage_words(self.numbers["chips"])
+        return self._line(f"{words}; {damage}" if damage else words)
 
     def _line(self, words):
         """The bright line with what it may be in the hand."""

@@ -12,7 +12,7 @@ from edgetest.doubts import Doubt, joined, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import format_estimate, plain
 from edgetest.photo.apex.apex_light import NOT_NOTED, in_light, wrong_light
-from edgetest.photo.apex.apex_result import refused
+from edgetest.photo.apex.apex_result import damage_words, refused
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.focus_stack import fuse_stack
 from edgetest.photo.frame_joining import StripWidth, join_widths, walk_along
@@ -108,8 +108,7 @@ class Survey:
             f"{np.percentile(self.strip.width_um, 95):.3g} µm along it (5th to 95th percentile)"
         )
         if self.chips:
-            count = len(self.chips)
-            words += f", {count} chip{'s' * (count > 1)}"
+            words += f"; {damage_words(self.chips)}"
         return words + (f"; not measured: {', '.join(refused)}" if refused else "")
 
 
@@ -172,7 +171,7 @@ def survey(paths, um_per_px, relative_u=0.0, *, lighting=NOT_NOTED, progress=Non
 
 
 def _chips(frames, walk, um_per_px):
-    """Every frame's chips on the strip's positions; one seen by two frames is told once."""
+    """Every frame's damage on the strip's positions; what two frames see is told once."""
     found: list[dict] = []
     for number, frame in enumerate(frames):
         measured = frame.measurement
@@ -183,9 +182,18 @@ def _chips(frames, walk, um_per_px):
                   for line in measured.centre_rc.T]  # fmt: skip
             place = float(walk.to_strip(np.array(at), number) @ walk.along) * um_per_px
             sizes = chip.to_dict()
-            lengths = [key for key in ("length_um", "depth_um") if sizes[key] is not None]
-            sizes |= {key: round(sizes[key] * walk.zooms[number], 2) for key in lengths}
-            if any(abs(each["position_um"] - place) < chip.length_um for each in found):
+            lengths = [
+                key
+                for key in ("length_um", "depth_um", "length_u_um", "depth_u_um")
+                if sizes[key] is not None
+            ]
+            sizes |= {key: round(sizes[key] * walk.zooms[number], 3) for key in lengths}
+            known = any(
+                abs(each["position_um"] - place) < chip.length_um
+                and (each["kind"], each["side"]) == (chip.kind, chip.side)
+                for each in found
+            )
+            if known:
                 continue
             found.append({**sizes, "position_um": round(place, 2), "frame": frame.photo})
     return sorted(found, key=lambda chip: chip["position_um"])
