@@ -213,7 +213,7 @@ def _number(canvas, measured, path_rc, fault, number):
     # On its own side of the land, else towards the top of the picture.
     if normal[1] > 0:
         normal = -normal
-    kind = getattr(fault, "kind", None)
+    kind = str(getattr(fault, "kind", ""))
     if kind in ("notch", "lip"):
         path = canvas.points([_at(measured.right_rc, along, fault.position_um)])[0] - foot
         normal = normal * np.sign(fault.side * (path @ normal) or 1.0)
