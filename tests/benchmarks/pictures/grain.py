@@ -74,8 +74,12 @@ class Grain:
         )
 
 
-def draw_grain(diagonal, lengths, turn_deg, pitch, rng):
-    """Scratches over a disc of `diagonal` um: finer ones and wider ones, some of them deep."""
+def draw_grain(diagonal, lengths, turn_deg, pitch, rng, slopes=False):
+    """Scratches over a disc of `diagonal` um: finer ones and wider ones, some of them deep.
+
+    With `slopes` the field is the slope of such scratches across the grain: what leans one way on
+    one wall leans back on the other, so that scratches bend no crest.
+    """
     steps, nodes = [], []
     for length, finest in zip(lengths, (3 * pitch, 0.8 * pitch), strict=True):
         step = max(length / 3.5, finest)
@@ -87,6 +91,8 @@ def draw_grain(diagonal, lengths, turn_deg, pitch, rng):
     wide = cv2.GaussianBlur(fine, (0, 0), spread[0], sigmaY=3 * spread[1])
     field = fine / fine.std() + 0.6 * wide / max(wide.std(), 1e-9)
     field = np.sign(field) * np.abs(field) ** 1.3  # few deep ones among many shallow
+    if slopes:
+        field = np.gradient(field, axis=0)
     field -= field.mean()
     field = np.clip(field / field.std(), -DEEPEST, DEEPEST)
     return Grain(field / field.std(), tuple(steps), np.radians(turn_deg))

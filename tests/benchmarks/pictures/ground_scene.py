@@ -88,7 +88,7 @@ def _bevel_picture(frame, edge, ground, levels, tables, sections, rng):
     laid = []
     for k, (first, last) in enumerate(rows):
         turn = ground.bevel_grain_deg[k]
-        grain = draw_grain(diagonal, ground.bevel_grain_um, edge.tilt_deg + turn, pitch, rng)
+        grain = draw_grain(diagonal, ground.bevel_grain_um, edge.tilt_deg + turn, pitch, rng, True)
         table, lean, alpha = tables[k]
         marks = scratching(table, turn, lean, ground.bevel_sd, alpha, grain.values)
         at_lean = int(np.argmin(np.abs(marks.leans - lean)))
@@ -130,7 +130,7 @@ def _land_texture(place, profile, table, lighting, ground, turn_deg, rng):
     frame, v = place.frame, place.v / place.widening
     diagonal = np.hypot(*frame.shape) * frame.pitch
     turn = ground.land_grain_deg
-    grain = draw_grain(diagonal, ground.land_grain_um, turn_deg + turn, frame.pitch, rng)
+    grain = draw_grain(diagonal, ground.land_grain_um, turn_deg + turn, frame.pitch, rng, True)
     along, across = grain.places(place.x, place.y)
 
     def sampled(values):
@@ -139,13 +139,14 @@ def _land_texture(place, profile, table, lighting, ground, turn_deg, rng):
         part = laid[land] if land.sum() > 100 else laid
         return (laid - part.mean()) / part.std(), part
 
-    land = np.abs(v - sum(profile.borders) / 2) < 0.35 * (profile.borders[1] - profile.borders[0])
+    land = np.abs(v - sum(profile.borders) / 2) < 0.35 * np.ptp(profile.borders)
     land &= place.inside
     deep, part = sampled(grain.values)
-    brightest = profile.lean[np.argmax(profile.light)]
+    places = sum(profile.borders) / 2 + np.linspace(-0.35, 0.35, 9) * np.ptp(profile.borders)
+    leans = profile.lean_at(places)
     part = (part - part.mean()) / part.std()
-    marks = scratching(table, turn, brightest, ground.land_sd, lighting.alpha, part)
-    lean = np.interp(v, profile.v + 1e-7 * np.arange(len(profile.v)), profile.lean)
+    marks = scratching(table, turn, leans, ground.land_sd, lighting.alpha, part)
+    lean = profile.lean_at(v)
     step_a, step_g = marks.leans[1] - marks.leans[0], marks.depths[1] - marks.depths[0]
     factor = cv2.remap(
         marks.factor,

@@ -55,6 +55,11 @@ class LightProfile:
         top, low = (np.interp(v + k * height / 2, self.v, self.integral) for k in (1, -1))
         return (top - low) / height
 
+    def lean_at(self, v):
+        """Lean at `v` of the apex; beyond its foot, that of its foot."""
+        # Nodes of a corner lie at one place: a hair between them keeps their order.
+        return np.interp(v, self.v + 1e-7 * np.arange(len(self.v)), self.lean)
+
     def bevel_cover(self, v, height):
         """Share of `height` um about `v` that lies on the bevels (negative, positive v)."""
         minus = np.clip((self.v[0] - v) / height + 0.5, 0, 1)
@@ -140,8 +145,8 @@ class Scratching:
     gain_sd: float  # what patchy roughness adds, relative SD
 
 
-def scratching(table, grain_deg, lean, target, alpha, field):
-    """Slopes of scratches that make half the variance of radiance at `lean`, and its effect.
+def scratching(table, grain_deg, leans, target, alpha, field):
+    """Slopes of scratches that make half the variance of radiance over `leans`, and its effect.
 
     The scratches' slopes lie across the grain. Mean 1 at every lean: `alpha` counts all the
     slopes, scratches too. `field`: the grain that will be laid, for its distribution.
@@ -153,16 +158,20 @@ def scratching(table, grain_deg, lean, target, alpha, field):
         a = leans[:, None] + slope * c * depths[None, :]
         return table.at(a, np.broadcast_to(-slope * s * depths[None, :], a.shape))
 
+    leans = np.atleast_1d(leans)
+
+    def unevenness(slope):
+        light = relative(slope, leans, deep)
+        return np.sqrt(np.mean(light.var(axis=1) / light.mean(axis=1) ** 2))
+
     low, high = 0.0, WIDEST_SLOPE * alpha
     for _ in range(18):
         slope = (low + high) / 2
-        light = relative(slope, np.array([lean]), deep)
-        if light.std() > target / np.sqrt(2) * light.mean():
+        if unevenness(slope) > target / np.sqrt(2):
             high = slope
         else:
             low = slope
-    light = relative(low, np.array([lean]), deep)
-    rest = np.sqrt(max(target**2 - (light.std() / light.mean()) ** 2, 0.0))
+    rest = np.sqrt(max(target**2 - unevenness(low) ** 2, 0.0))
     depths = np.linspace(-4, 4, 49)
     mean = relative(low, table.a, deep).mean(axis=1, keepdims=True)
     factor = np.clip(relative(low, table.a, depths) / mean, 0, BRIGHTEST_GRAIN)
