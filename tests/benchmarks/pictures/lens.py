@@ -223,7 +223,6 @@ def edge_rise(lens, ss=2, across_deg=90.0):
     spread = np.bincount(bins.ravel(), weights.ravel())
     wide = max(round(16 * max(abs(cosine), abs(sine))), 1)
     rise = np.cumsum(np.convolve(spread, np.ones(wide) / wide))
-    rise /= rise[-1]
-    low = np.argmax(rise >= 0.1)
-    high = len(rise) - np.argmax(rise[::-1] < 0.9)
+    rise = np.maximum.accumulate(rise / rise[-1])
+    low, high = np.interp((0.1, 0.9), rise, np.arange(len(rise)))
     return float((high - low) / fine / RISE)
