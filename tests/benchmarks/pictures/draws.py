@@ -14,7 +14,8 @@ from tests.benchmarks.pictures.lamps import Lighting
 from tests.benchmarks.pictures.lens import Lens
 from tests.benchmarks.pictures.surface import Apex, Damage, Edge
 
-WAVE_UM = 0.55
+# Radius of an Airy pattern's first dark ring times the aperture, for light of 0.55 um.
+AIRY_UM = 0.61 * 0.55
 # Standard deviation of a Gaussian that an Airy pattern is like, over the radius of its first ring
 # (0.42 wavelengths over 1.22, by the focal ratio).
 AIRY_SD = 0.345
@@ -55,7 +56,7 @@ def bench(rng, blur=(0.6, 2.2), size=None):
     share = 1.0 if either(rng, 0.35) else rng.uniform(0.4, 1.0)  # diffraction alone, or defocus too
     airy = float(np.clip(optics * share / AIRY_SD, 1.5, 6.0))
     disc = 2 * np.sqrt(max(optics**2 - (AIRY_SD * airy) ** 2, 0.0))
-    na = float(np.clip(between(rng, 0.03, 0.28), 0.61 * WAVE_UM / (3.0 * airy), 0.28))
+    na = float(np.clip(between(rng, 0.03, 0.28), AIRY_UM / (3.0 * airy), 0.28))
     lens = Lens(
         airy_px=airy,
         disc_px=float(disc * rng.choice([-1, 1])),
@@ -63,7 +64,7 @@ def bench(rng, blur=(0.6, 2.2), size=None):
         glare=float(rng.uniform(0, 0.02)),
     )
     ss = 3 if rows <= 600 else 2
-    return Bench(rows, cols, 0.61 * WAVE_UM / (na * airy), ss, na, lens)
+    return Bench(rows, cols, AIRY_UM / (na * airy), ss, na, lens)
 
 
 def on_axis(rng, place):

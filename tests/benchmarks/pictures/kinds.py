@@ -11,7 +11,7 @@ from zlib import crc32
 import numpy as np
 
 from tests.benchmarks.pictures import draws
-from tests.benchmarks.pictures.broken_kinds import BROKEN
+from tests.benchmarks.pictures.broken_kinds import BROKEN, MILD
 from tests.benchmarks.pictures.draws import between, either
 from tests.benchmarks.pictures.greysteps import CAMERAS, TONES
 from tests.benchmarks.pictures.profile_light import Frame
@@ -19,6 +19,11 @@ from tests.benchmarks.pictures.recipe import Picture, made, taken
 from tests.benchmarks.pictures.recipe_draws import plain_recipe
 from tests.benchmarks.pictures.surface import Apex, Burr
 from tests.benchmarks.pictures.targets import render_needle
+
+# The finest pixels, and the largest aperture, of an objective that stands far off (dry, from
+# memory): nothing smaller is shown by going nearer.
+FINEST_UM = 0.15
+FINEST_NA = 0.28
 
 
 def plain(rng) -> Picture:
@@ -77,7 +82,7 @@ def wide(rng) -> Picture:
 
 def narrow(rng) -> Picture:
     """Lands of 2 to 8 pixels."""
-    return made(plain_recipe(rng, between(rng, 2, 8)), rng)
+    return _resolved(made(plain_recipe(rng, between(rng, 2, 8)), rng))
 
 
 def corners(rng) -> Picture:
@@ -88,26 +93,27 @@ def corners(rng) -> Picture:
     return made(replace(recipe, apex=apex), rng)
 
 
+def _resolved(shot):
+    """Told to be too small where the blur leaves no width to be measured."""
+    return replace(shot, cause="too small" if shot.blur_px > MILD * shot.width_px else "")
+
+
 def _fitted(rng, radius_um, shown_px):
-    """A bench whose pixels show a radius at least `shown_px` large."""
+    """A bench that shows a radius `shown_px` large, by a finer lens where it takes one."""
     place = draws.bench(rng)
-    finest = radius_um / between(rng, *shown_px)
-    pitch = float(np.clip(place.um_per_px, finest / 3, finest))
-    airy = place.lens.airy_px * place.um_per_px / pitch
-    if airy > 6.0:  # a finer lens, not an empty magnification
-        airy = 6.0
-    na = min(0.61 * draws.WAVE_UM / (airy * pitch), 0.28)
-    airy = 0.61 * draws.WAVE_UM / (na * pitch)
-    lens = replace(place.lens, airy_px=float(np.clip(airy, 1.5, 8.0)))
-    return replace(place, um_per_px=pitch, na_lens=na, lens=lens)
+    pitch = max(radius_um / between(rng, *shown_px), FINEST_UM)
+    airy_um = draws.AIRY_UM / min(draws.AIRY_UM / (place.lens.airy_px * pitch), FINEST_NA)
+    lens = replace(place.lens, airy_px=airy_um / pitch)
+    return replace(place, um_per_px=pitch, na_lens=draws.AIRY_UM / airy_um, lens=lens)
 
 
 def crest(rng) -> Picture:
     """A fully round apex of radius 5 to 40 um under light through the objective."""
     radius = between(rng, 5, 40)
-    recipe = plain_recipe(rng, 30.0, _fitted(rng, radius, (10, 60)))
+    recipe = plain_recipe(rng, 30.0, _fitted(rng, radius, (20, 150)))
     apex = Apex("round", 0.0, radius, draws.leans(rng))
-    return made(replace(recipe, apex=apex), rng)
+    light = replace(recipe.lighting, alpha=between(rng, 0.05, 0.20))
+    return _resolved(made(replace(recipe, apex=apex, lighting=light), rng))
 
 
 def burr(rng) -> Picture:

@@ -20,7 +20,9 @@ def test_every_kind_opens_and_says_what_it_is(kind):
     assert opened(made.data).shape == made.file_shape
     assert made.um_per_px > 0
     assert made.tone
-    if kind in GOOD and kind not in ("ring", "dome"):
+    if kind in ("narrow", "round"):
+        assert (made.cause == "too small") == (made.blur_px > made.width_px / 4)
+    elif kind in GOOD and kind not in ("ring", "dome"):
         assert made.cause == ""
         assert made.width_px > 1
     elif kind not in ("soft", "defocused", "motion"):
@@ -66,6 +68,12 @@ def test_the_borders_lie_where_the_land_ends_in_the_file(kind, seed):
     step = max(1.0, made.blur_px)
     assert light(y1 - step) < light(y1 + step)
     assert light(y2 + step) < light(y2 - step)
+
+
+def test_micro_bevels_of_any_width_leave_the_land_its_width():
+    for seed in range(3):
+        made = picture("micro-bevel", seed)
+        assert made.truth.width_um == pytest.approx(made.apex.flat_um, rel=0.06)
 
 
 def test_turned_pictures_keep_their_borders():
