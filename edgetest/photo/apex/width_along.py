@@ -1,16 +1,19 @@
 """The width of a band that was found, with its interval and its doubts."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.photo.apex.apex_result import ApexMeasurement, Chip, WidthSummary
 from edgetest.photo.apex.band_sides import FittedSides
+from edgetest.photo.apex.explanations import APERTURES
+from edgetest.photo.apex.fine_detail import finer_than
 from edgetest.photo.apex.first_guess import Context
 from edgetest.photo.apex.mean_width import TONE_U_PX, mean_width
 from edgetest.photo.apex.narrow_band import narrow_width, pool_profile
-from edgetest.photo.apex.profile_models import explain_profile
+from edgetest.photo.apex.profile_models import WIDE_APERTURE, explain_profile
 from edgetest.photo.apex.refusal_reasons import pixel_noise
 from edgetest.photo.apex.refusal_rules import SECOND_BAND, bands_beside, shape_misfit
 from edgetest.photo.smooth import robust_line
@@ -81,7 +84,8 @@ def width_along(grey, band, setup, origin):
     sides, used, um = band.sides, band.used, setup.um_per_px
     blur = float(np.median(sides.blur_px[used]))
     shape = shape_misfit(sides, used)
-    profile = None if sides.saturated else explain_profile(sides, used, blur)
+    finer = partial(finer_than, grey, sides)
+    profile = None if sides.saturated else explain_profile(sides, used, blur, finer)
     reason = _blurred(profile, blur, shape)
     if reason is not None:
         return setup.refused(reason)
@@ -190,18 +194,19 @@ def _blurred(profile, blur, shape):
     """Reason to refuse a picture whose blur leaves the width open, or None."""
     if profile is None:
         return None
-    best, disc, soft = profile.best, profile.disc, blur > SOFT_PX
+    best, soft = profile.best, blur > SOFT_PX
+    # Behind an aperture's picture wider than itself a narrow land looks like a wide one.
+    if profile.behind is not None:
+        return _out_of_focus(profile.behind.extra / 2)
     # A land behind a longer movement looks like a wider land behind a shorter one.
     if best.name == "moved" and best.extra > MOST_MOVED * best.width_px:
-        if soft and disc is not None and disc.chi2 < 1.25 * best.chi2:
-            return _out_of_focus(blur)
         more = f"(by about {best.extra:.0f} pixels across the edge)"
         return doubt("motion_blur", more, where=Where(value=float(best.extra)))
+    if best.name in APERTURES and best.extra > WIDE_APERTURE * best.width_px:
+        return _out_of_focus(best.extra / 2)
     if not soft or (best.name == "plain" and shape < OUT_OF_FOCUS):
         return None
-    # Behind a disc wider than itself a narrow land looks like a wide rounded one.
     blunt = best.name == "rounded" and best.blur_px > SOFT_PX
-    blunt |= best.name == "disc" and 2 * best.extra > best.width_px
     return _out_of_focus(blur) if blunt or not profile.explained else None
 
 
@@ -213,7 +218,7 @@ def _out_of_focus(blur):
 def _may_have_moved(profile):
     """What looks like a lens's disc may as well be a movement."""
     moved = profile.moved
-    return profile.best.name == "disc" and moved is not None and moved.extra > DISC_PX
+    return profile.best.name in APERTURES and moved is not None and moved.extra > DISC_PX
 
 
 def _perhaps_exchanged(profile):

@@ -1,0 +1,95 @@
+"""How a lens, a movement or a sharpening shows a sharp step of light: edge spread functions.
+
+A lens out of focus spreads a point over a picture of its aperture. What a straight edge shows
+of it is the aperture summed along the edge: its chords.
+"""
+
+import numpy as np
+from scipy.special import ndtr
+
+LEAST_BLUR_PX = 0.3
+CELLS = 48  # a chord function in so many steps: its edge is right to a thousandth of the light
+MIDDLES = (np.arange(CELLS) + 0.5) * 2 / CELLS - 1
+BORDERS = np.linspace(-1, 1, CELLS + 1)
+APOTHEM = np.sqrt(3) / 2  # of a hexagon, in radii of its corners
+SHARPENED_PX = 1.0  # reach of the sharpening that phones do
+# What the form of a spread is, and how far it goes: central stop over aperture (mirror and
+# macro lenses stop 0.3 to 0.6), a corner's angle from the normal of the edge (sixty degrees
+# make a hexagon itself again, half of that its mirror image).
+FORMS = {"annular": (0.15, 0.7), "hexagon": (0.0, np.pi / 6)}
+
+
+def gaussian_edge(x, blur):
+    """Edge spread of a Gaussian lens."""
+    return ndtr(x / blur)
+
+
+def disc_edge(x, blur):
+    """Edge spread of a uniform disc of radius 2 * blur."""
+    return _disc(x / (2 * blur))
+
+
+def _disc(u):
+    """Share of the unit disc on this side of a line at `u`."""
+    u = np.clip(u, -1, 1)
+    return 0.5 + (u * np.sqrt(1 - u**2) + np.arcsin(u)) / np.pi
+
+
+def spread_shares(name, form):
+    """Shares of a spread of half-length 1 in `CELLS` even steps across the edge.
+
+    Parameters
+    ----------
+    name : {"moved", "disc", "annular", "hexagon"}
+    form : ndarray, shape (sets, 1)
+        See `FORMS`; the other two have none.
+
+    Returns
+    -------
+    ndarray, shape (sets, CELLS)
+    """
+    if name == "moved":
+        return np.full((len(form), CELLS), 1 / CELLS)
+    if name in ("disc", "annular"):
+        stop = form if name == "annular" else np.full((len(form), 1), 1e-6)
+        ring = (_disc(BORDERS) - stop**2 * _disc(BORDERS / stop)) / (1 - stop**2)
+        return np.diff(ring, axis=1)
+    low, high = -np.inf, np.inf
+    for third in (-np.pi / 3, 0.0, np.pi / 3):  # between three pairs of parallel sides
+        angle = form + third + np.pi / 6
+        # Sides at right angles to the edge bound nothing along it.
+        across, along = MIDDLES * np.cos(angle), np.sin(angle)
+        along = np.where(np.abs(along) < 1e-6, 1e-6, along)
+        ends = (APOTHEM - across) / along, (-APOTHEM - across) / along
+        low, high = np.maximum(low, np.minimum(*ends)), np.minimum(high, np.maximum(*ends))
+    chord = np.maximum(high - low, 0)
+    return chord / chord.sum(axis=1, keepdims=True)
+
+
+def edge_of(name, x, blur, extra, form):
+    """Picture of a step at 0, from 0 to 1.
+
+    Parameters
+    ----------
+    name : str
+        "moved", "disc", "annular", "hexagon", "sharpened"; any other is a Gaussian lens.
+    x : ndarray, shape (sets, places)
+    blur, extra, form : ndarray, shape (sets, 1)
+        Gaussian part (standard deviation, pixels); length of the movement, radius of the
+        aperture's picture or amount of sharpening; see `FORMS`.
+
+    Returns
+    -------
+    ndarray, shape (sets, places)
+    """
+    if name == "sharpened":
+        wide = np.hypot(blur, SHARPENED_PX)
+        return (1 + extra) * ndtr(x / blur) - extra * ndtr(x / wide)
+    if name not in ("moved", "disc", *FORMS):
+        return ndtr(x / blur)
+    half = extra / 2 if name == "moved" else extra
+    blur = np.hypot(blur, 2 * half / CELLS / np.sqrt(12))
+    shares = spread_shares(name, form)
+    return (ndtr((x[..., None] - (half * MIDDLES)[:, None]) / blur[..., None]) @ shares[..., None])[
+        ..., 0
+    ]
