@@ -1,11 +1,13 @@
-"""Is there detail along the edge as fine as a sharp picture would show? (Whittle likelihood)
+"""Is there detail as fine as a sharp picture would show, and in which direction? (Whittle)
 
-A lens out of focus shows no detail finer than its picture of a point, wherever it lies and
-whatever the surface is like. Land and bevels have texture; its power spectrum along the edge,
-where nothing of the edge's own profile comes in, is compared with what two explanations of the
-profile would let through: texture of any spectrum that falls with some power of the frequency,
-times the square of the transfer function, plus even noise.
+A lens out of focus shows no detail finer than its picture of a point, whichever way it runs; a
+movement shows what runs along with it. Land and bevels have texture. Its power spectrum beside
+the edge and along the land, where the edge's own profile does not come in, is compared with
+what two explanations of the profile let through: texture of any strength in every direction,
+falling with some power of the frequency, times the square of the transfer function, and noise.
 """
+
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -13,18 +15,42 @@ from edgetest.photo.apex.lens_edges import FORMS, MIDDLES, spread_shares
 from edgetest.photo.apex.straighten import make_track, unroll
 
 FALLS = (0, 1, 2, 3, 4)  # powers of the frequency with which a ground surface's texture falls
-FINEST, COARSEST = 0.2, 0.12  # cycles a pixel: interpolation damps above; of 1 / radius
 # Noise that compression, demosaicing and denoising have drawn out: it falls like a Gaussian of
 # so many cycles a pixel, or not at all.
 NOISE_DRAWN = (0.12, 0.25, np.inf)
-TURNS = 80
-BESIDE_PX = 40.0  # of the bevels, on either side
+FINEST, COARSEST = 0.2, 0.12  # cycles a pixel: interpolation damps above; of 1 / radius
+SECTORS, STEPS = 8, 24  # of direction; of frequency
+SLANTS = (0.0, 0.4, 0.8, 1.3, 2.2, 4.0)  # of a movement: its length along the edge over that across
+TURNS = 40
+# Of the bevels, on either side, in radii of the aperture: a narrower window would wash its
+# transfer function out.
+BESIDE_RADII, BESIDE_PX = 8.0, (48.0, 160.0)
 LEAST_COLUMNS = 3
-ALIKE_PX = 5.0  # neighbouring columns that count as one
+ALIKE_PX, ALIKE_CELLS = 5.0, 2.25  # columns of the land, cells under two Hann windows: one each
 
 
-def along_edge(grey, sides, keep_px):
-    """Power spectra along the edge of the land and of either bevel.
+@dataclass(frozen=True)
+class Rays:
+    """Power of the detail in the directions in which it is seen.
+
+    Attributes
+    ----------
+    angle : ndarray, shape (rays,)
+        From the direction along the edge, radians: of the wave, not of its crests.
+    frequency : ndarray, shape (STEPS,)
+        Cycles a pixel.
+    power, count : ndarray, shape (rays, STEPS)
+        Mean power, relative to the ray's mean, and how many independent values are in it.
+    """
+
+    angle: np.ndarray
+    frequency: np.ndarray
+    power: np.ndarray
+    count: np.ndarray
+
+
+def detail_of(grey, sides, keep_px, coarsest):
+    """Power spectra of the land along the edge, and of either bevel in all directions.
 
     Parameters
     ----------
@@ -32,54 +58,110 @@ def along_edge(grey, sides, keep_px):
     sides : FittedSides
     keep_px : float
         How far to stay away from the sides.
+    coarsest : float
+        Lowest frequency, cycles a pixel.
 
     Returns
     -------
-    frequency : ndarray, shape (n,)
-        Cycles a pixel.
-    spectra : list of (power, count)
-        Mean power of the region's columns, shape (n,), and how many of them count as one.
+    Rays
     """
-    middle = sides.track.centre_rc + ((sides.left + sides.right) / 2)[:, None] * (
-        sides.track.normal_rc
-    )
+    offset = (sides.left + sides.right) / 2
+    middle = sides.track.centre_rc + offset[:, None] * sides.track.normal_rc
     width = float(np.median(sides.right - sides.left))
-    strip = unroll(grey, make_track(middle, grey.shape), width / 2 + keep_px + BESIDE_PX)
-    inside = strip.weight.mean(axis=0) > 0.98
-    window = np.hanning(len(strip.values))[:, None]
-    spectra = []
     beyond = width / 2 + keep_px
-    for region in (np.abs(strip.x) < 0.35 * width, strip.x < -beyond, strip.x > beyond):
-        columns = strip.values[:, region & inside].astype(float)
-        if columns.shape[1] < LEAST_COLUMNS:
+    reach = float(np.clip(BESIDE_RADII * keep_px, *BESIDE_PX))
+    strip = unroll(grey, make_track(middle, grey.shape), beyond + reach)
+    inside = strip.weight.mean(axis=0) > 0.98
+    borders = np.linspace(coarsest, FINEST, STEPS + 1)
+    rays = []
+    land = strip.values[:, (np.abs(strip.x) < 0.35 * width) & inside]
+    if land.shape[1] >= LEAST_COLUMNS:
+        power, frequency = _periodogram(land, 1)
+        turn, many = np.zeros_like(frequency), 1 / ALIKE_PX
+        rays += [(0.0, *_gathered(power, frequency, turn, 0, borders, many))]
+    for bevel in (strip.x < -beyond, strip.x > beyond):
+        field = strip.values[:, bevel & inside]
+        if field.shape[1] < 0.7 * BESIDE_RADII * keep_px:
             continue
-        columns = (columns - columns.mean(axis=0)) * window
-        power = (np.abs(np.fft.rfft(columns, axis=0)) ** 2).mean(axis=1)
-        spectra.append((power, max(1.0, columns.shape[1] / ALIKE_PX)))
-    return np.fft.rfftfreq(len(window)), spectra
+        power, along = _periodogram(field, field.shape[1])
+        across = np.fft.fftfreq(field.shape[1])[None, :]
+        frequency, turn = np.hypot(along, across), np.arctan2(across, along)
+        turn = np.rint(turn * SECTORS / np.pi) % SECTORS
+        rays += [
+            (k * np.pi / SECTORS, *_gathered(power, frequency, turn, k, borders, 1 / ALIKE_CELLS))
+            for k in range(SECTORS)
+        ]
+    rays = [ray for ray in rays if (ray[2] > 0).sum() > 2 * len(FALLS)]
+    middles = (borders[:-1] + borders[1:]) / 2
+    if not rays:
+        return Rays(np.empty(0), middles, np.empty((0, STEPS)), np.empty((0, STEPS)))
+    angle, power, count = (np.array(part) for part in zip(*rays, strict=True))
+    return Rays(angle, middles, power, count)
 
 
-def passed(name, frequency, extra, form):
-    """Share of the power of detail along the edge that a lens lets through (transfer squared).
+def _periodogram(field, size):
+    """Power of a field of light under Hann windows, its mean across taken out, and frequency.
+
+    Columns are transformed along the edge, and across it where `size` is more than 1.
+    """
+    field = field.astype(float)
+    field = (field - field.mean(axis=0)) * np.hanning(len(field))[:, None]
+    wave = np.fft.rfft(field, axis=0)
+    if size > 1:
+        wave = np.fft.fft(wave * np.hanning(size), axis=1)
+    along = np.fft.rfftfreq(len(field))[:, None]
+    # What changes slowly along the edge is the edge's own light.
+    return np.abs(wave) ** 2 * (along > 3 / len(field)), along
+
+
+def _gathered(power, frequency, turn, sector, borders, many):
+    """Mean power in steps of frequency in one sector, relative, and its independent values."""
+    frequency = np.broadcast_to(frequency, power.shape)
+    ok = (np.broadcast_to(turn, power.shape) == sector) & (power > 0)
+    step = np.searchsorted(borders, frequency[ok]) - 1
+    ok_step = (step >= 0) & (step < STEPS)
+    count = np.bincount(step[ok_step], minlength=STEPS)
+    total = np.bincount(step[ok_step], power[ok][ok_step], minlength=STEPS)
+    mean = total / np.maximum(count, 1)
+    usual = mean[count > 0].mean() if count.any() else 1.0
+    return np.where(count > 0, mean / usual, 1.0), count * many
+
+
+def passed(lens, angle, frequency):
+    """Shares of the power of detail that a lens may let through.
 
     Parameters
     ----------
-    name : str
-        As an explanation's; what is no aperture lets all through.
+    lens : Explanation
+    angle : ndarray, shape (rays,)
+        As in `Rays`.
     frequency : ndarray, shape (n,)
-    extra, form : float
-        Radius and form of the aperture.
+        Cycles a pixel.
+
+    Returns
+    -------
+    ndarray, shape (ways, rays, n)
+        Square of the transfer function; several ways for a movement, which may run at any
+        angle to the edge, and for a hexagon, which may be its mirror image.
     """
-    if name not in ("disc", *FORMS):
-        return np.ones_like(frequency)
-    if name == "hexagon":  # as it looks along the edge
-        form = np.pi / 6 - form
-    shares = spread_shares(name, np.array([[form]]))[0]
-    return (np.cos(2 * np.pi * frequency[:, None] * extra * MIDDLES) @ shares) ** 2
+    along, across = np.cos(angle)[:, None], np.sin(angle)[:, None]
+    if lens.name == "moved":
+        slants = np.array([s for slant in SLANTS for s in {slant, -slant}])[:, None, None]
+        length = np.abs(slants * along + across) * lens.extra
+        share = np.sinc(frequency * length) ** 2
+    elif lens.name in ("disc", *FORMS):
+        ways = (-1, 1) if lens.name == "hexagon" else (1,)
+        turned = [np.pi / 2 - way * angle if lens.name == "hexagon" else 0 * angle for way in ways]
+        shares = [spread_shares(lens.name, (lens.form + turn)[:, None]) for turn in turned]
+        waves = np.cos(2 * np.pi * lens.extra * MIDDLES[:, None] * frequency)
+        share = np.stack([(part @ waves) ** 2 for part in shares])
+    else:
+        share = np.ones((1, angle.size, frequency.size))
+    return share * np.exp(-((2 * np.pi * frequency * lens.blur_px) ** 2))
 
 
 def finer_than(grey, sides, sharp, soft):
-    """How much likelier an explanation with fine detail makes the texture along the edge.
+    """How much likelier an explanation with fine detail makes the texture that is seen.
 
     Parameters
     ----------
@@ -94,39 +176,33 @@ def finer_than(grey, sides, sharp, soft):
         Difference of the log likelihoods: positive where there is detail finer than the
         aperture lets through, about 0 where there is no texture to be seen.
     """
-    if soft.extra < 1 / (4 * FINEST):
+    coarsest = COARSEST / max(soft.extra, 1e-6)
+    if 2 * coarsest > FINEST:
         return 0.0
-    frequency, spectra = along_edge(grey, sides, soft.extra)
-    at = (frequency > COARSEST / soft.extra) & (frequency < FINEST)
-    if at.sum() < 2 * len(FALLS):
+    rays = detail_of(grey, sides, soft.extra, coarsest)
+    if not rays.angle.size:
         return 0.0
-    frequency = frequency[at]
-    gain = 0.0
-    for power, count in spectra:
-        likely = []
-        for lens in (sharp, soft):
-            through = passed(lens.name, frequency, lens.extra, lens.form)
-            through = through * np.exp(-((2 * np.pi * frequency * lens.blur_px) ** 2))
-            likely.append(_likelihood(frequency, power[at], through))
-        gain += count * (likely[0] - likely[1])
-    return float(gain)
+    return float(_likelihood(rays, sharp) - _likelihood(rays, soft))
 
 
-def _likelihood(frequency, power, through):
+def _likelihood(rays, lens):
     """Greatest Whittle likelihood over texture and noise, none of them negative.
 
     Multiplicative updates for the Itakura-Saito distance (C. Fevotte, N. Bertin, J.-L.
     Durrieu, Neural Computation 21 (2009) 793-830).
     """
-    scale = frequency / frequency[0]
-    noise = [np.exp(-0.5 * (frequency / drawn) ** 2) for drawn in NOISE_DRAWN]
-    basis = np.stack([through / scale**fall for fall in FALLS] + noise)
-    basis = np.maximum(basis, 1e-9)
-    power = power / power.mean()
-    share = np.full(len(basis), 1 / len(basis))
+    through = passed(lens, rays.angle, rays.frequency)
+    scale = rays.frequency / rays.frequency[0]
+    noise = np.stack([np.exp(-0.5 * (rays.frequency / drawn) ** 2) for drawn in NOISE_DRAWN])
+    texture = through[:, :, None] / (scale ** np.array(FALLS)[:, None])
+    noise = np.broadcast_to(noise, (*through.shape[:2], *noise.shape))
+    basis = np.maximum(np.concatenate([texture, noise], axis=2), 1e-9)
+    power, count = rays.power[:, None], rays.count[:, None]
+    share = np.full((*basis.shape[:2], 1, basis.shape[2]), 1 / basis.shape[2])
+    turned = basis.swapaxes(-1, -2)
     for _ in range(TURNS):
         model = share @ basis
-        share = share * (basis @ (power / model**2)) / (basis @ (1 / model))
-        share = np.maximum(share, 1e-9)
+        more = (count * power / model**2) @ turned
+        share = np.maximum(share * more / ((count / model) @ turned + 1e-12), 1e-9)
     model = share @ basis
-    return -float((np.log(model) + power / model).sum())
+    return np.max(-(count * (np.log(model) + power / model)).sum(axis=(1, 2, 3)))

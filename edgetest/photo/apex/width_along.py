@@ -199,9 +199,10 @@ def _blurred(profile, blur, shape):
     if profile.behind is not None:
         return _out_of_focus(profile.behind.extra / 2)
     # A land behind a longer movement looks like a wider land behind a shorter one.
-    if best.name == "moved" and best.extra > MOST_MOVED * best.width_px:
-        more = f"(by about {best.extra:.0f} pixels across the edge)"
-        return doubt("motion_blur", more, where=Where(value=float(best.extra)))
+    moved = best if best.name == "moved" or profile.explained else profile.moved
+    if moved and moved.name == "moved" and moved.extra > MOST_MOVED * moved.width_px:
+        more = f"(by about {moved.extra:.0f} pixels across the edge)"
+        return doubt("motion_blur", more, where=Where(value=float(moved.extra)))
     if best.name in APERTURES and best.extra > WIDE_APERTURE * best.width_px:
         return _out_of_focus(best.extra / 2)
     if not soft or (best.name == "plain" and shape < OUT_OF_FOCUS):
