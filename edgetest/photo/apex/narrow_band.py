@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import ndtr
 
+from edgetest.photo.apex.lens_edges import aperture_edge, disc_edge, gaussian_edge
 from edgetest.photo.smooth import local_line, robust_line
 
 BIN_PX = 0.25
@@ -23,6 +24,7 @@ BLUR_U = 0.03  # relative standard uncertainty of a blur that is known
 KERNEL_U = 0.02  # relative: no lens is exactly a Gaussian or a disc
 STRETCHES = 16
 MODEL_SHARE = 0.0015
+APERTURE_EDGES = [aperture_edge(*lens) for lens in (("annular", 0.45), ("hexagon", 0.26))]
 
 
 @dataclass(frozen=True)
@@ -193,11 +195,14 @@ def narrow_width(pooled, *, blur_px=None):
     widths = np.linspace(0.04, 0.98, 36) * np.sqrt(12) * total
     # Width and blur trade along a sharp valley of constant variance: walk along it.
     spread = total**2 * np.linspace(0.91, 1.09, 31)
-    lenses = gaussian_edge, disc_edge
+    lenses = [gaussian_edge, disc_edge]
     maps = [_mapped(pooled, widths, spread, kernel, blur_px) for kernel in lenses]
+    if maps[1].chi2.min() < maps[0].chi2.min():  # out of focus: the aperture need be no disc
+        lenses += APERTURE_EDGES
+        maps += [_mapped(pooled, widths, spread, kernel, blur_px) for kernel in APERTURE_EDGES]
     kernel, rough = min(zip(lenses, maps, strict=True), key=lambda m: m[1].chi2.min())
     scale = max(1.0, rough.chi2.min() / max(pooled.value.size - 6, 1))
-    profile = np.minimum(*(m.chi2 for m in maps)) / scale
+    profile = np.min([m.chi2 for m in maps], axis=0) / scale
     lowest = int(np.argmin(profile))
     # The map's meshes are too wide to tell the lowest place itself: a finer one around it.
     mesh = (widths[1] - widths[0]) * np.linspace(-1.3, 1.3, 14)
@@ -244,17 +249,6 @@ def _total_sd(pooled):
 
     start = [float(y.max()), 0.0, 0.4 / max(float(y.max()), 1e-3), 0.0, 0.0]
     return float(abs(least_squares(off, start, max_nfev=60).x[2]))
-
-
-def gaussian_edge(x, blur):
-    """Edge spread of a Gaussian lens."""
-    return ndtr(x / blur)
-
-
-def disc_edge(x, blur):
-    """Edge spread of a uniform disc of radius 2 * blur."""
-    u = np.clip(x / (2 * blur), -1, 1)
-    return 0.5 + (u * np.sqrt(1 - u**2) + np.arcsin(u)) / np.pi
 
 
 def _chi_square(pooled, widths, spread, kernel):

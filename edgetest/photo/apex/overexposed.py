@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.optimize import least_squares
 
-from edgetest.photo.apex.narrow_band import disc_edge, gaussian_edge, pixels_across
+from edgetest.photo.apex.lens_edges import disc_edge, gaussian_edge
+from edgetest.photo.apex.narrow_band import pixels_across
 from edgetest.photo.smooth import local_line, robust_line
 
 BIN_PX = 0.25

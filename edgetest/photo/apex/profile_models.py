@@ -6,7 +6,7 @@ few other explanations are fitted to it; the one that fits best corrects the wid
 those that fit nearly as well widen its interval.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,12 +16,12 @@ from edgetest.photo.apex.explanations import (
     fit_behind,
     fit_explanation,
 )
+from edgetest.photo.apex.focus_rules import moved_or_unfocused, near, not_excluded, overlapped
 from edgetest.photo.apex.lens_edges import FORMS
 
 BIN_PX = 0.5
 MODEL_SHARE = 0.0015  # no picture follows a model better than this part of its contrast
 PARTS = 8
-NEAR = 1.5  # misfit over the least, from where on a movement is none
 NEARLY = 2.0  # an explanation with so many times the least misfit is still possible
 MOST_ROUND = 1.2  # a land's light cannot fall to less than nothing
 FEW_BLURS = 6.0  # a land so narrow hides how far it is rounded
@@ -33,12 +33,6 @@ DISC_ENOUGH = 0.5  # misfit of a disc that no other aperture need better
 # No aperture but a square one has chords as even as a land so many blurs wide: the steepest
 # flat-topped one, a hexagon on its corner, has flanks of a tenth of its width.
 FLAT_BLURS = 12.0
-WIDE_APERTURE = (
-    0.6  # of the width: radius from where on the width is the aperture's, not the land's
-)
-ALIKE_BINS = 2.0  # neighbouring bins of the profile that count as one
-LEAST_EXTRA_PX = 1.5  # a shorter movement, a smaller disc is any lens's
-SURE, SURE_PROFILE = 5.0, 40.0  # log likelihoods
 SHIFT_U, SHARPENED_U_PX, ROLLED_U = 0.15, 0.1, 0.3
 
 
@@ -142,32 +136,39 @@ def explain_profile(sides, used, blur_px, finer):
         return [fit_explanation(name, profile, width, blur_px, **start) for name in names]
 
     found, hidden = _candidates(fitted, bins, width < HIDING_BLURS * blur_px)
-    behind = []
-    if width < FLAT_BLURS * blur_px or min(e.chi2 for e in found) > EXPLAINED:
-        behind = fit_behind(profile, width, blur_px)
-    found = _moved_or_unfocused(found, behind, bins, finer)
+    flat = width > FLAT_BLURS * blur_px and min(e.chi2 for e in found) < EXPLAINED
+    behind = () if flat else fit_behind(profile, width, blur_px)
+    found = moved_or_unfocused(found, behind, bins, finer)
     best = _plainest(found)
-    behind = _behind(best, behind, bins, finer)
+    behind = not_excluded(best, behind, bins, finer)
     if len(found) == 1:
-        return ProfileShape(found[0], behind=behind)
+        return ProfileShape(best, behind=behind)
     # What holds the sides in the single places was flat, even and Gaussian, as 'plain' is
     # here; what binning and laying halves together do to the profile is in both.
-    plain_px = width if sides.wide or _overlapped(best) else found[0].width_px
-    mean = best.width_px if best.chi2 < EXPLAINED and best.name != "plain" else plain_px
+    plain_px = width if sides.wide or overlapped(best) else found[0].width_px
+    others = list(found)
+    if hidden and best.name not in ("rounded", *APERTURES):
+        others += [replace(fitted("dome")[0], chi2=0.0)]
+    shift, u_px = _correction(best, others, plain_px, width > FEW_BLURS * blur_px)
+    return ProfileShape(best, shift, u_px, _perhaps_moved(found, best), behind)
+
+
+def _perhaps_moved(found, best):
+    """The movement where it explains a profile that is not plain about as well."""
+    moved = (e for e in found if e.name == "moved" and near(e, best))
+    return None if best.name in ("plain", "sloped") else next(moved, None)
+
+
+def _correction(best, others, plain_px, wide):
+    """What the best explanation adds to the width, and its doubt: what others would make of it."""
+    right = best.chi2 < EXPLAINED and best.name != "plain"
+    mean = best.width_px if right else plain_px
     shift = mean - plain_px
     limit = NEARLY * best.chi2 + 0.3
-    spread = max((abs(e.width_px - mean) for e in found if e.chi2 < limit), default=0.0)
-    if hidden and best.name not in ("rounded", *APERTURES):
-        spread = max(spread, abs(fitted("dome")[0].width_px - mean))
+    spread = max(abs(e.width_px - mean) for e in others if e.chi2 < limit)
     own = {"sharpened": SHARPENED_U_PX, "rolled": ROLLED_U}.get(best.name, 0.0) * abs(best.extra)
-    if width > FEW_BLURS * blur_px:
-        spread /= 2
-    u_px = float(np.sqrt((SHIFT_U * shift) ** 2 + spread**2 + own**2))
-    moved = None
-    if best.name not in ("plain", "sloped"):
-        near = (e for e in found if e.name == "moved" and e.chi2 < NEAR * best.chi2 + 0.3)
-        moved = next(near, None)
-    return ProfileShape(best, shift, u_px, moved, behind)
+    spread = spread / 2 if wide else spread
+    return shift, float(np.sqrt((SHIFT_U * shift) ** 2 + spread**2 + own**2))
 
 
 def _candidates(fitted, bins, narrow):
@@ -190,47 +191,6 @@ def _candidates(fitted, bins, narrow):
         if found[-1].chi2 > DISC_ENOUGH:
             found += fitted(*FORMS, like=found[-1])
     return [e for e in found if e.name != "rounded" or -0.1 < e.extra < MOST_ROUND], hidden
-
-
-def _likelier(first, second, bins):
-    """Difference of the log likelihoods of the profile, in its own scatter."""
-    scale = max(1.0, min(first.chi2, second.chi2))
-    return (second.chi2 - first.chi2) * bins / (2 * ALIKE_BINS * scale)
-
-
-def _overlapped(best):
-    """The aperture's pictures of both sides overlap: no single place is fitted like 'plain'."""
-    return best.name in APERTURES and 4 * best.extra > best.width_px
-
-
-def _moved_or_unfocused(found, behind, bins, finer):
-    """Explanations without the movement, or without the apertures, where one is much likelier.
-
-    A movement leaves detail that an aperture takes away.
-    """
-    likely = NEAR * min(e.chi2 for e in found) + 0.3
-    moved = [e for e in found if e.name == "moved" and e.extra > LEAST_EXTRA_PX]
-    apertures = [e for e in found if e.name in APERTURES and e.extra > LEAST_EXTRA_PX]
-    apertures += behind
-    if not moved or not apertures or min(e.chi2 for e in moved + apertures) > likely:
-        return found
-    gain = min(_likelier(moved[0], e, bins) for e in apertures)
-    near = [e for e in apertures if _likelier(moved[0], e, bins) < gain + SURE]
-    gain = min(_likelier(moved[0], e, bins) + finer(moved[0], e) for e in near)
-    if gain > SURE:
-        return [e for e in found if e.name not in APERTURES]
-    return [e for e in found if e.name != "moved"] if gain < -SURE else found
-
-
-def _behind(best, apertures, bins, finer):
-    """A narrow land behind a wide aperture, where nothing speaks against it."""
-    behind = min(apertures, key=lambda e: e.chi2, default=None)
-    if behind is None or behind.extra < WIDE_APERTURE * behind.width_px:
-        return None
-    gain = _likelier(best, behind, bins)
-    if gain > SURE_PROFILE or gain + finer(best, behind) > -SURE:
-        return None
-    return behind
 
 
 def _plainest(found):

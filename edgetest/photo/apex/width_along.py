@@ -11,24 +11,22 @@ from edgetest.photo.apex.band_sides import FittedSides
 from edgetest.photo.apex.explanations import APERTURES
 from edgetest.photo.apex.fine_detail import finer_than
 from edgetest.photo.apex.first_guess import Context
+from edgetest.photo.apex.focus_rules import SOFT_PX, out_of_focus, too_blurred
 from edgetest.photo.apex.mean_width import TONE_U_PX, mean_width
 from edgetest.photo.apex.narrow_band import narrow_width, pool_profile
-from edgetest.photo.apex.profile_models import WIDE_APERTURE, explain_profile
+from edgetest.photo.apex.profile_models import explain_profile
 from edgetest.photo.apex.refusal_reasons import pixel_noise
 from edgetest.photo.apex.refusal_rules import SECOND_BAND, bands_beside, shape_misfit
 from edgetest.photo.smooth import robust_line
 
 NORMAL_95, NORMAL_95_ONE_SIDED = 1.96, 1.64
 MOST_SATURATED_U = 0.08  # half-width of the interval over the width
-OUT_OF_FOCUS = 0.015  # shared misfit of a soft picture: the lens's disc, not the land
 FINEST_UM = 0.06  # a lens of aperture 1.4 blurs green light by 0.08 µm (0.21 wavelength / NA)
 WIDEST_UM = 3000.0
 EXCHANGED = 0.4  # of the width: so long a movement may be the land, and the land the movement
-MOST_MOVED = 0.25  # of the width: a movement across the edge from here on leaves it open
 DISC_PX = 5.0  # a shorter movement cannot be told from the lens's disc
 LEAST_ROUND = 0.1  # of the land's light, lost towards its sides
 LEAST_ROLLED = 0.3  # of the blur, that one side is softer and the other sharper
-SOFT_PX = 4.0  # a blur from here on, as wide as the band, is a picture out of focus
 
 
 @dataclass(frozen=True)
@@ -86,7 +84,7 @@ def width_along(grey, band, setup, origin):
     shape = shape_misfit(sides, used)
     finer = partial(finer_than, grey, sides)
     profile = None if sides.saturated else explain_profile(sides, used, blur, finer)
-    reason = _blurred(profile, blur, shape)
+    reason = too_blurred(profile, blur, shape)
     if reason is not None:
         return setup.refused(reason)
     profile = _perhaps_exchanged(profile)
@@ -132,7 +130,7 @@ def width_pooled(grey, band, setup, origin):
         return setup.refused("too_short")
     found = narrow_width(pooled, blur_px=setup.blur_px)
     if not found.resolved and setup.blur_px is None and found.blur_px > SOFT_PX:
-        return setup.refused(_out_of_focus(found.blur_px))
+        return setup.refused(out_of_focus(found.blur_px))
     tone_px = 0.0 if setup.tone_known else TONE_U_PX * found.blur_px / 1.3
     if found.resolved:
         code, numbers = "narrow_band", _resolved(found, tone_px, setup)
@@ -188,32 +186,6 @@ def _cut_noise(grey, sides, used):
     noise = pixel_noise(grey)
     ground = float(np.median(np.minimum(sides.below, sides.above)[used]))
     return noise / float(np.median(sides.contrast[used])) if ground < 2 * noise else 0.0
-
-
-def _blurred(profile, blur, shape):
-    """Reason to refuse a picture whose blur leaves the width open, or None."""
-    if profile is None:
-        return None
-    best, soft = profile.best, blur > SOFT_PX
-    # Behind an aperture's picture wider than itself a narrow land looks like a wide one.
-    if profile.behind is not None:
-        return _out_of_focus(profile.behind.extra / 2)
-    # A land behind a longer movement looks like a wider land behind a shorter one.
-    moved = best if best.name == "moved" or profile.explained else profile.moved
-    if moved and moved.name == "moved" and moved.extra > MOST_MOVED * moved.width_px:
-        more = f"(by about {moved.extra:.0f} pixels across the edge)"
-        return doubt("motion_blur", more, where=Where(value=float(moved.extra)))
-    if best.name in APERTURES and best.extra > WIDE_APERTURE * best.width_px:
-        return _out_of_focus(best.extra / 2)
-    if not soft or (best.name == "plain" and shape < OUT_OF_FOCUS):
-        return None
-    blunt = best.name == "rounded" and best.blur_px > SOFT_PX
-    return _out_of_focus(blur) if blunt or not profile.explained else None
-
-
-def _out_of_focus(blur):
-    """The refusal of a picture that is blurred by so many pixels."""
-    return doubt("out_of_focus", f"(blur {blur:.1f} pixels)", where=Where(value=float(blur)))
 
 
 def _may_have_moved(profile):
