@@ -9,7 +9,7 @@ each other, and masking of facet by facet, are left out; an element turned from 
 it.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -284,4 +284,4 @@ def reflectance(lighting, grain_deg=0.0, turn_deg=0.0):
     even = lighting.kind in ("on-axis", "dome") or (lighting.kind == "ring" and not lighting.lamps)
     if even:
         turn_deg = 0.0
-    return _kept(replace(lighting), float(round(grain_deg, 1)), float(round(turn_deg, 1)))
+    return _kept(lighting, float(round(grain_deg, 1)), float(round(turn_deg, 1)))

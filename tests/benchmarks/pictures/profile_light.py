@@ -65,11 +65,6 @@ class LightProfile:
         minus = np.clip((self.v[0] - v) / height + 0.5, 0, 1)
         return minus, np.clip((v - self.v[-1]) / height + 0.5, 0, 1)
 
-    def clean(self, v, height):
-        """Mean light over `height` um about `v`, bevels and all."""
-        minus, plus = self.bevel_cover(v, height)
-        return self.apex(v, height) + minus * self.bevels[0] + plus * self.bevels[1]
-
 
 def _half_height(v, light, dark):
     """Outermost places where light falls through half height above `dark` of either side."""
