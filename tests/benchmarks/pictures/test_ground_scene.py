@@ -81,3 +81,11 @@ def test_dark_scars_lie_where_the_truth_says():
     assert shown[row - depth - 4 : row - depth - 1, column].min() > 0.7  # land
     beside = column + round(2 * broken.length_px)
     assert shown[row - depth + 3 : row - 1, beside].min() > 0.7
+
+
+@pytest.mark.parametrize("shape", ["bump", "v"])
+@pytest.mark.parametrize("asymmetry", [-0.6, 0.0, 0.4])
+def test_the_deepest_point_lies_as_far_aside_as_asked(shape, asymmetry):
+    damage = Damage("notch", -1, 75.0, 40.0, -6.0, shape, asymmetry)
+    broken = scene(2, damages=(damage,)).truth.damages[0]
+    assert broken.deepest_col - broken.col == pytest.approx(asymmetry * 40.0, abs=1.0)
