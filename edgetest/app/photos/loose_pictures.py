@@ -14,13 +14,15 @@ from edgetest.app.open_study import (
     stamp,
     workspace,
 )
+from edgetest.app.photos.light_form import light_asked
 from edgetest.app.photos.pictures_found import WAYS, found_on
 from edgetest.app.remember import remembered
 from edgetest.errors import UnusableInput
+from edgetest.photo.apex.apex_light import NOT_NOTED
 from edgetest.study.photos.calibrations import read_calibrations
 from edgetest.study.photos.findings import keep_findings
 from edgetest.study.photos.measure_photos import pictures_in
-from edgetest.study.photos.photo_scales import scales_of_study
+from edgetest.study.photos.photo_scales import lights_of_study, scales_of_study
 
 SIDES = ("Side view", "Before and after")
 JOINED = ("Whole edge", "Focus stack")  # one scale for all, so it is said and not taken from files
@@ -52,11 +54,11 @@ def show():
     st.markdown(words)
     files = _files(way)
     try:
-        scale = _scale(optional=way not in JOINED)
+        scale, declared = _scale(optional=way not in JOINED)
     except UnusableInput as fault:
         show_fault(fault)
         return
-    options = _options(way, scale)
+    options = _options(way, scale, declared)
     most = 2 if way == "Before and after" else len(files)
     if len(files) < least or len(files) > most:
         wanted = "two pictures" if least == 2 else "a picture"
@@ -96,26 +98,32 @@ def _files(way):
 
 
 def _scale(*, optional):
-    """The scale as options of a measurement, and the blur it was taken at; None if not said."""
+    """The scale as options of a measurement and the blur it was taken at, and the light.
+
+    None in place of the first where it is not said.
+    """
     known = _known_scales()
     names = [*known, NUMBER, *([IN_FILE] if optional else [])]
     name = st.selectbox("Scale", names, key=f"loose.scale.{optional}")
     if name == IN_FILE:
-        return {"um_per_px": None, "relative_u": 0.0}, None
+        return ({"um_per_px": None, "relative_u": 0.0}, None), NOT_NOTED
     if name in known:
-        found = known[name]
+        found, declared = known[name]
         st.caption(f"{found.summary()}.")
-        return {"um_per_px": found.um_per_px, "relative_u": found.relative_u}, found.blur_px
+        scale = {"um_per_px": found.um_per_px, "relative_u": found.relative_u}
+        return (scale, found.blur_px), declared
     left, right = st.columns(2, vertical_alignment="bottom")
     value = left.number_input("µm per pixel", min_value=0.0, value=0.0, format="%.5f",
                               key="loose.number")  # fmt: skip
     share = right.number_input("How sure, ± %", 0.0, 20.0, 1.0, 0.1, key="loose.u",
                                help="Standard uncertainty of the scale.")  # fmt: skip
-    return ({"um_per_px": value, "relative_u": share / 100}, None) if value else None
+    if not value:
+        return None, NOT_NOTED
+    return ({"um_per_px": value, "relative_u": share / 100}, None), NOT_NOTED
 
 
 def _known_scales():
-    """Scales of the open study and calibrations of the shop, by what they are called here."""
+    """Scales of the open study and of the shop, with their light, by what they are called here."""
     found = {}
     folder = open_folder()
     if folder is not None:
@@ -127,7 +135,7 @@ def _known_scales():
             for name, scale in scales.items():
                 found[f"the open study's{f', {name}' if name else ''}"] = scale
     for name, kept in read_calibrations(workspace()).items():
-        found[f"calibration {name}"] = kept.scale()
+        found[f"calibration {name}"] = kept.scale(), kept.lighting()
     return found
 
 
@@ -135,16 +143,20 @@ def _known_scales():
 def _study_scales(folder, version):
     from edgetest.store.records import load_study
 
-    return scales_of_study(load_study(folder))
+    study = load_study(folder)
+    lights = lights_of_study(study)
+    return {name: (scale, lights[name]) for name, scale in scales_of_study(study).items()}
 
 
-def _options(way, scale):
+def _options(way, scale, declared):
     """What a way takes besides the pictures, as pairs that a cache can keep."""
     options, blur_px = scale or ({}, None)
     options = dict(options)
     if way in SIDES:
         bright = st.toggle("The blade is bright on a dark ground", key="loose.bright")
         options["blade"] = "bright" if bright else "dark"
+    else:
+        options["lighting"] = light_asked(f"loose.light.{declared}", declared)
     if way == "Edge width":
         options["blur_px"] = _blur(blur_px)
     if way == "Before and after" and st.toggle(

@@ -8,6 +8,7 @@ from edgetest.app.open_study import faults_kept
 from edgetest.app.photos.marking import mark
 from edgetest.app.photos.reduced_pictures import arrays_of, bare_photograph, overlay, size_of
 from edgetest.errors import UnusableInput
+from edgetest.photo.apex.apex_light import FacingWidth, Lighting
 from edgetest.store.images import UnreadablePicture
 from edgetest.study.photos.corrections import correct, read_entries, stretch_between
 
@@ -91,8 +92,11 @@ def _numbers(result):
     place = f"blade {result.blade}, {result.cuts:g} cuts"
     place += f", station {result.station_mm:g} mm" if result.station_mm is not None else ""
     share, scale = numbers["share_measured"], numbers["scale"] or {}
+    facing = numbers["w30_um"]
     facts = [
         place,
+        Lighting(**numbers["light"]).words(),
+        f"W30 {FacingWidth(**facing).words()}" if facing else "",
         f"{100 * share:.0f} % of the edge in the picture measured" if share is not None else "",
         f"blur {numbers['blur_px']:.2g} px" if numbers["blur_px"] is not None else "",
         f"signal to noise {numbers['snr']:.0f}" if numbers["snr"] is not None else "",

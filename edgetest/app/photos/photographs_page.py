@@ -182,6 +182,7 @@ def short_words(result):
         return f":red[:material/block:] **refused**: {codes}"
     width = numbers["width_um"]
     words = f"**{width['mean']:.3g} µm**" if width else f"below **{numbers['below_um']:.3g} µm**"
+    words = f"line {words}" if width else f"line {words}, flat or round"
     damage = damage_words(numbers["chips"])
     words += f"; {damage}" if damage else ""
     return words + (" · corrected" if result.automatic is not None else "")
@@ -204,15 +205,19 @@ def _table(source, results):
 def _row(result):
     numbers = result.numbers
     width, automatic = numbers["width_um"] or {}, (result.automatic or {}).get("width_um") or {}
+    facing = numbers["w30_um"] or {}
     return {
         "photograph": result.photo,
         "blade": result.blade,
         "cuts": result.cuts,
         "station mm": result.station_mm,
-        "edge width µm": width.get("mean"),
+        "bright line µm": width.get("mean"),
         "low µm": width.get("low"),
         "high µm": width.get("high"),
         "below µm": numbers["below_um"],
+        "light": numbers["light"]["direction"] or "not noted",
+        "W30 from µm": facing.get("low"),
+        "W30 to µm": facing.get("high"),
         "damage": damage_words(numbers["chips"]),
         "state": numbers["status"],
         "why": " ".join(reason["text"] for reason in numbers["reasons"]),

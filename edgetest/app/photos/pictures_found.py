@@ -87,7 +87,7 @@ def _apex(paths, options, progress):
 
 def _survey(paths, options, progress):
     """The width along a whole edge."""
-    found = survey(paths, options["um_per_px"], options["relative_u"], progress=progress)
+    found = survey(paths, **options, progress=progress)
     return Found(
         (found.summary(),),
         True,
@@ -100,7 +100,7 @@ def _survey(paths, options, progress):
 
 def _stack(paths, options, progress):
     """A sharp picture from several heights, and the width in it."""
-    result, fused = measure_stack(paths, options["um_per_px"], options["relative_u"])
+    result, fused = measure_stack(paths, **options)
     sharp = paths[0].with_name(f"{paths[0].stem}_sharp.png")
     write_grey(fused, sharp)
     drawn = draw_overlay(fused, result.measurement, view=View(width_px=SHOWN_PX), sentence="")
@@ -196,14 +196,16 @@ def _overlays(results):
 def _width_row(result):
     """One picture's width as a row of a table."""
     numbers = result.numbers
-    width = numbers["width_um"] or {}
+    width, facing = numbers["width_um"] or {}, numbers["w30_um"] or {}
     return {
         "picture": result.photo,
         "state": numbers["status"],
-        "edge width µm": width.get("mean"),
+        "bright line µm": width.get("mean"),
         "low µm": width.get("low"),
         "high µm": width.get("high"),
         "below µm": numbers["below_um"],
+        "W30 from µm": facing.get("low"),
+        "W30 to µm": facing.get("high"),
         "damage": damage_words(numbers["chips"]),
         "why": " ".join(reason["text"] for reason in numbers["reasons"]),
     }

@@ -1,12 +1,14 @@
-"""Take the scale of the photographs: from a micrometer, a wire, marks, a bar, or a number."""
+"""Take the scale of the photographs and declare their light, set-up by set-up."""
 
 import streamlit as st
 
 from edgetest.app.downloads import show_figure
 from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp, workspace
+from edgetest.app.photos.light_form import light_asked, light_keys
 from edgetest.app.photos.marking import mark
 from edgetest.app.photos.reduced_pictures import bare_photograph
 from edgetest.errors import UnusableInput
+from edgetest.photo.apex.apex_light import NOT_NOTED
 from edgetest.report.figures.photo_figures import plot_scale
 from edgetest.store.checking import validate
 from edgetest.store.images import read_picture
@@ -42,8 +44,10 @@ def show(source):
         return
     rules = {UNNAMED: source.study.scale} if source.study.scale else {}
     rules |= source.study.scales
-    if name in rules:
-        _in_force(source, rules[name], name)
+    now = rules.get(name)
+    if now is not None:
+        _in_force(source, now, name)
+    lit = _light(source, name, now)
     way = st.segmented_control("Take it from", list(WAYS), default=next(iter(WAYS)),
                                required=True, key="scales.way", wrap=True)  # fmt: skip
     try:
@@ -54,13 +58,33 @@ def show(source):
     if taken is None:
         return
     found, rule, picture = taken
+    rule = light_keys(lit) | rule
     _told(found)
     st.button(
         f"Use this scale for {name}", type="primary", key="scales.use", on_click=_use,
-        args=(source.path, "" if name == UNNAMED else name, rule, rules.get(name)),
+        args=(source.path, _key(name), rule, now),
     )  # fmt: skip
     if picture is not None:
-        _keep_for_the_shop(found, source.path / "photos" / picture)
+        _keep_for_the_shop(found, source.path / "photos" / picture, lit)
+
+
+def _key(name):
+    """A scale's name as the log says it."""
+    return "" if name == UNNAMED else name
+
+
+def _light(source, name, now):
+    """The light of the set-up, to be declared with its scale or by itself."""
+    declared = now.lighting() if now else NOT_NOTED
+    lit = light_asked(f"scales.light.{name}.{declared}", declared)
+    if now is not None and lit != declared:
+        bare = {"light": None, "lens_na": None, "lamp_na": None}
+        rule = now.model_dump(mode="json", exclude_none=True, exclude=set(bare)) | light_keys(lit)
+        st.button(
+            f"Use this light for {name}", key="scales.use_light", on_click=_use,
+            args=(source.path, _key(name), rule, now),
+        )  # fmt: skip
+    return lit
 
 
 def _which(study):
@@ -85,7 +109,9 @@ def _in_force(source, rule, name):
     where = rule.ruling or rule.photo or rule.note or "a number"
     with faults_shown():
         found = _scale(str(source.path), stamp(source.path), rule)
-        st.markdown(f"In force for {name}: **{found.summary()}**, from {where}.")
+        st.markdown(
+            f"In force for {name}: **{found.summary()}**, from {where}; {rule.lighting().words()}."
+        )
         _doubts(found)
 
 
@@ -232,7 +258,7 @@ def _calibration(source):
     return _by_rule(source, rule_of(known[name]))
 
 
-def _keep_for_the_shop(found, picture):
+def _keep_for_the_shop(found, picture, lit):
     """Keep the scale by name for other studies on the same set-up."""
     with st.expander("Keep it for other studies on this set-up", icon=":material/bookmark:"):
         st.text_input("Name of the set-up", placeholder="stereo, zoom 4", key="scales.keep_name")
@@ -240,14 +266,15 @@ def _keep_for_the_shop(found, picture):
         left.text_input("Camera", key="scales.keep_camera")
         middle.text_input("Objective", key="scales.keep_objective")
         right.text_input("Zoom", key="scales.keep_zoom")
-        st.button("Keep it", key="scales.keep", on_click=_keep, args=(found, picture))
+        st.button("Keep it", key="scales.keep", on_click=_keep, args=(found, picture, lit))
         kept = st.session_state.pop("scales.kept", None)
         if kept:
             st.success(f"{kept} is kept; choose it under Calibration in any study.")
 
 
-def _keep(found, picture):
+def _keep(found, picture, lit):
     setup = {key: st.session_state[f"scales.keep_{key}"] for key in ("camera", "objective", "zoom")}
+    setup |= light_keys(lit)
     name = st.session_state["scales.keep_name"]
     with faults_kept():
         kept = keep_calibration(workspace(), found, name, picture, **setup)

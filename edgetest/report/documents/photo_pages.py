@@ -2,7 +2,8 @@
 
 from math import inf
 
-from edgetest.report.documents.blocks import facts, photographs, section, table
+from edgetest.photo.apex.apex_light import ApexForms, FacingWidth, Lighting, line_words
+from edgetest.report.documents.blocks import facts, photographs, section, table, text
 from edgetest.report.figures.overlay import View, draw_result
 from edgetest.report.letters import breakable, short_names
 from edgetest.report.wording import in_units, interval_words
@@ -36,12 +37,12 @@ def photo_sections(result, settings):
     for treatment, photo, when in _wanted(result, settings.photographs) or chosen(result):
         file = f"photo_{len(items) + 1}.jpg"
         pictures[file] = overlay_jpeg(photo)
-        width = width_words(photo.numbers)
+        line = apex_words(photo.numbers)
         place = in_units(f"{photo.station_mm:g} mm", units) if photo.station_mm is not None else ""
         caption = (
             f"{treatment}, blade {photo.blade}, {when}"
             + (f", station {place}" if place else "")
-            + f": edge width {width}."
+            + f": {line}."
         )
         alt = f"Photograph of the edge with both fitted sides. {caption}"
         items.append((file, alt, breakable(caption)))
@@ -107,6 +108,19 @@ def width_words(numbers):
     return f"{value} µm ({interval})" if interval else f"{value} µm"
 
 
+def apex_words(numbers):
+    """The bright line of a measurement's plain values, and what it may be in the hand."""
+    apex = numbers["apex"]
+    forms = ApexForms(**apex) if apex else None
+    return line_words(width_words(numbers), forms, Lighting(**numbers["light"]))
+
+
+def _facing_words(numbers):
+    """W30 of a measurement's plain values, without its unit; a dash where nothing bounds it."""
+    facing = numbers["w30_um"]
+    return FacingWidth(**facing).words().replace(" µm", "") if facing else "–"
+
+
 def _table_section(result, units):
     """All photographs, a line each; what is remarked of several is said once, under a letter."""
     columns = [
@@ -114,7 +128,8 @@ def _table_section(result, units):
         ("Blade", "left", 0.8),
         ("Cuts", "right", "auto"),
         ("Station", "right", "auto"),
-        ("Edge width, µm", "right", "auto"),
+        ("Bright line, µm", "right", "auto"),
+        ("W30, µm", "right", "auto"),
         ("Damage", "right", "auto"),
         ("Remarks", "left", "auto"),
     ]
@@ -138,18 +153,31 @@ def _table_section(result, units):
     caption = f"{len(rows)} photographs, {refused} of them refused. Intervals are 95 %; "
     caption += "damage counts notches, lips and rolls of the land."
     key = [facts([(letter[words], words) for words in said])] if said else []
-    return section("All photographs", *key, table(columns, rows, caption=caption))
+    return section(
+        "All photographs", text(_meant(result)), *key, table(columns, rows, caption=caption)
+    )
+
+
+def _meant(result):
+    """What the two widths of the table are, and in which light they were taken."""
+    lights = dict.fromkeys(Lighting(**photo.numbers["light"]).words() for photo in result.photos)
+    return (
+        "The bright line is what shines between the bevels. W30 is the distance between the two "
+        "lines where the apex leans 30° from facing the lens: the width of a flat, the radius of "
+        f"a round crest; the light bounds it. Light: {'; '.join(lights)}."
+    )
 
 
 def _photo_cells(photo, units):
-    """Cuts, station, width and number of damaged places of one photograph."""
+    """Cuts, station, both widths and number of damaged places of one photograph."""
     width, chips = "refused", "–"
+    facing = _facing_words(photo.numbers)
     if photo.measured:
         width = width_words(photo.numbers).replace(" µm", "")
         chips = str(len(photo.numbers["chips"] or ()))
     cuts = "–" if photo.cuts is None else f"{photo.cuts:g}"
     station = "–" if photo.station_mm is None else in_units(f"{photo.station_mm:g} mm", units)
-    return [cuts, station, width, chips]
+    return [cuts, station, width, facing, chips]
 
 
 def _letter(number):
