@@ -24,6 +24,7 @@ from tests.benchmarks.pictures.targets import render_needle
 # memory): nothing smaller is shown by going nearer.
 FINEST_UM = 0.15
 FINEST_NA = 0.28
+WRONG_LAMPS = ("one lamp dark", "ring light", "lamps along the edge")
 
 
 def plain(rng) -> Picture:
@@ -200,14 +201,34 @@ def turned(rng) -> Picture:
     return made(replace(recipe, bench=place, edge=line, turn_deg=angle), rng)
 
 
-def sides(rng) -> Picture:
-    """An edge under two lamps across it; its partner is a needle in the same light and lens."""
+def _between_lamps(rng):
+    """A recipe of a crest or a land with round corners under two lamps across it."""
     recipe = plain_recipe(rng, 30.0)
     light = draws.sectors(rng, recipe.bench)
     radius = between(rng, 10, 40) * recipe.bench.um_per_px
     flat = 0.0 if either(rng, 0.5) else radius * rng.uniform(0.3, 2.0)
     apex = Apex("corners" if flat else "round", float(flat), float(radius), draws.leans(rng))
-    recipe = replace(recipe, apex=apex, lighting=light, metered=True)
+    return replace(recipe, apex=apex, lighting=light, metered=True)
+
+
+def sides(rng) -> Picture:
+    """An edge under two lamps across it; its partner is a needle in the same light and lens."""
+    recipe = _between_lamps(rng)
+    subject = made(recipe, rng)
+    return replace(subject, partner=_needle(recipe, rng))
+
+
+def wrong_lamps(rng) -> Picture:
+    """As `sides`, but one lamp is dark, the ring stands open, or the lamps lie along the edge."""
+    recipe = _between_lamps(rng)
+    light, cause = recipe.lighting, str(rng.choice(WRONG_LAMPS))
+    if cause == "one lamp dark":
+        light = replace(light, sector_closed=int(rng.choice([-1, 1])))
+    elif cause == "ring light":
+        light = replace(light, kind="ring", sector_turn_deg=0.0)
+    else:
+        light = replace(light, sector_turn_deg=float(rng.uniform(50, 130)))
+    recipe = replace(recipe, lighting=light, cause=cause)
     subject = made(recipe, rng)
     return replace(subject, partner=_needle(recipe, rng))
 
@@ -242,7 +263,11 @@ GOOD: dict[str, Callable[[np.random.Generator], Picture]] = {
     "turned": turned,
     "sides": sides,
 }
-KINDS: dict[str, Callable[[np.random.Generator], Picture]] = {**GOOD, **BROKEN}
+KINDS: dict[str, Callable[[np.random.Generator], Picture]] = {
+    **GOOD,
+    **BROKEN,
+    "wrong lamps": wrong_lamps,
+}
 
 
 def picture(kind: str, seed: int) -> Picture:

@@ -27,7 +27,7 @@ def test_every_kind_opens_and_says_what_it_is(kind):
         assert made.width_px > 1
     elif kind not in ("soft", "defocused", "motion"):
         assert made.cause
-    assert (made.partner is not None) == (kind == "sides")
+    assert (made.partner is not None) == (kind in ("sides", "wrong lamps"))
     assert (made.grey_steps is not None) == (kind == "tones")
 
 
