@@ -169,7 +169,9 @@ def _walk(steps, names):
         if number and number not in steps
     ]
     if zoomed:
-        doubts.append(doubt("frames_zoomed", where=Where(value=float(np.ptp(zooms)))))
+        doubts.append(
+            doubt("frames_zoomed", where=Where(value=float(np.ptp(zooms))), which=names[0])
+        )
     return Walk(matrices, zooms, float(np.sqrt(np.sum((share * spread) ** 2))), tuple(doubts))
 
 

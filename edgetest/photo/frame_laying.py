@@ -84,24 +84,30 @@ def turning(turn_deg):
     return np.array([[c, s], [-s, c]])
 
 
-def lay(first, second):
+def lay(first, second, *, reach=None):
     """Place of one photograph on another that shows a part of the same.
 
     Parameters
     ----------
     first, second : Frame
+    reach : float, optional
+        Share of the sides by which their corners may lie apart.
 
     Returns
     -------
     Laid
         `sure` says whether to believe it.
     """
-    found = best_place(first.detail, second.detail, TURNS_DEG[0])
+    found = best_place(first.detail, second.detail, TURNS_DEG[0], reach)
     for turn in TURNS_DEG[1:]:
         if found.likeness > ENOUGH and found.clear > CLEAR:
             break
-        tried = best_place(first.detail, second.detail, turn)
+        tried = best_place(first.detail, second.detail, turn, reach)
         found = tried if tried.clear > found.clear else found
+    if found.clear < CLEAR or found.rival > RIVAL:  # not worth a fit
+        zero, unknown = np.zeros(2), np.inf
+        return Laid(zero, zero, found.turn_deg, 1.0, unknown, unknown,
+                    found.likeness, found.clear, found.rival)  # fmt: skip
     # The copy was turned about its middle, and a copy's pixel is `factor` of the photograph's.
     middle = (np.array(second.detail.shape) - 1) / 2
     start = np.column_stack([turning(found.turn_deg), np.zeros(2)])
@@ -207,6 +213,8 @@ def _by_blocks(parts, off, weight, corner):
     # A place shifts by zoom, turn (columns towards rows), row and column.
     design = np.moveaxis(np.array([[y, x, one, none], [x, -y, none, one]]), 2, 0)
     normal = np.einsum("nik,nij,njl->kl", design, power, design)
+    if not np.trace(normal) > 0:
+        return np.zeros(4), np.full((4, 4), np.inf)
     normal += 1e-9 * np.trace(normal) * np.diag([1.0, 1.0, 1e-3, 1e-3])
     spread = np.linalg.inv(normal)
     step = spread @ np.einsum("nik,ni->k", design, pull)

@@ -128,7 +128,7 @@ class Place:
     rival: float
 
 
-def best_place(a, b, turn_deg):
+def best_place(a, b, turn_deg, reach=None):
     """Best place of `b`, turned about its middle, on `a`, over all that leave a common part.
 
     Parameters
@@ -137,6 +137,8 @@ def best_place(a, b, turn_deg):
         Details of two frames.
     turn_deg : float
         From columns to rows.
+    reach : float, optional
+        Share of the sides by which the corners may lie apart; any where it is not given.
 
     Returns
     -------
@@ -158,6 +160,10 @@ def best_place(a, b, turn_deg):
         np.arange(int(np.ceil(least)) - other, one - int(np.ceil(least)) + 1)
         for one, other, least in zip(a.shape, b.shape, _least_sides(a, b), strict=True)
     )
+    if reach is not None:
+        down, right = (
+            way[np.abs(way) <= reach * n] for way, n in zip((down, right), a.shape, strict=True)
+        )
     cross = cross[np.ix_(down % size[0], right % size[1])]
     power, area = _common(a, b.shape, down, right)
     power = np.sqrt(power * _common(b, a.shape, -down, -right)[0])

@@ -1,7 +1,7 @@
 """Several photographs of one edge: a focus stack fused, overlapping frames joined heel to tip."""
 
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from math import hypot
 from pathlib import Path
@@ -47,20 +47,22 @@ def measure_stack(paths, um_per_px, relative_u=0.0, *, lighting=NOT_NOTED):
     start = time.perf_counter()
     paths = [Path(path) for path in paths]
     pictures = [read_picture(path) for path in paths]
-    fused, _ = fuse_stack([picture.grey for picture in pictures])
+    fused = fuse_stack(pictures, [path.name for path in paths])
     tone_known = all(picture.tone_known for picture in pictures)
-    light = Light(fused, None, pictures[0].tone, tone_known)
+    light = Light(fused.picture, fused.saturated, pictures[0].tone, tone_known)
     unlit = wrong_light(lighting)
     if unlit is None:
         measured = measure_apex(light, um_per_px, scale_relative_u=relative_u)
     else:
         measured = refused(unlit, um_per_px=um_per_px, scale_relative_u=relative_u)
     measured = in_light(measured, lighting)
+    measured = replace(measured, doubts=joined(fused.doubts, measured.doubts))
     checksum = sha256("".join(picture.sha256 for picture in pictures).encode()).hexdigest()
     name = " + ".join(path.name for path in paths)
     seconds = time.perf_counter() - start
     task = Task(paths[0], um_per_px, relative_u, lighting=lighting)
-    return PhotoResult(name, paths[0], measured.to_dict(), checksum, seconds, task, measured), fused
+    result = PhotoResult(name, paths[0], measured.to_dict(), checksum, seconds, task, measured)
+    return result, fused.picture
 
 
 @dataclass(frozen=True)
