@@ -337,3 +337,13 @@ def test_the_text_says_every_doubt_that_the_json_has(
     said = " ".join(out.split())
     assert [text for text in found.values() if " ".join(text.split()) not in said] == []
     assert codes <= set(found)
+
+
+def test_scale_tells_its_doubts_in_the_text_too(run, tmp_path):
+    """Six lines: the sentence is followed by what speaks against it."""
+    picture, _ = render_ruling(shape=(480, 640), um_per_px=0.1, lines=101)
+    cv2.imwrite(str(tmp_path / "few.png"), picture)
+    code, out, _ = run("scale", tmp_path / "few.png", "--pitch-um", "10")
+    assert code == 0
+    assert out.startswith("1 pixel = 0.1")
+    assert "Fewer than ten lines" in out

@@ -5,7 +5,13 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import stdtrit
 
-DISTORTION_T = 2.0  # a lens term stays in the fit from this many standard errors
+# Growth of magnification from the middle to the corner that is usual, standard deviations, by a
+# lens and by a micrometer that lies tilted: common practice, no source. A ruling that tells no
+# more than this keeps it as its doubt; one that tells more is believed. So the interval changes
+# smoothly with what a crop or a file leaves of the lines.
+LENS_SD, TILT_SD = 0.005, 0.005
+ELSEWHERE = 0.25  # of that growth: how far the scale of an edge beside the middle is off
+ROUNDS = 5  # of fit and scatter of the lines in turns
 PLACING_PX = 0.015  # what whole pixels and unlike neighbours shift the ends of a ruling by
 
 
@@ -43,31 +49,27 @@ def fit_pitch(lines, shape):
     corner2 = (shape[0] ** 2 + shape[1] ** 2) / 4
     u, v = lines.across, lines.along
     base = [np.ones_like(u), lines.index.astype(float), v]
-    # What a lens (radial) and a tilted micrometer add; each stays only where the lines ask.
-    extra = {"bend": u * (u * u + v * v) / corner2, "tilt": u * u / np.sqrt(corner2)}
+    # What a lens (radial) and a tilted micrometer add, each drawn towards none.
+    extra = [u * (u * u + v * v) / corner2, u * u / np.sqrt(corner2)]
     number = np.unique(lines.index, return_inverse=True)[1]
     count = number.max() + 1
-    kept = list(extra) if count >= 8 else []
-    while True:
-        design = np.stack([*base, *(extra[name] for name in kept)], axis=-1)
-        coef, cov, spread = _gls(design, u, lines.sd, number)
-        strength = np.abs(coef[3:]) / np.sqrt(np.diag(cov)[3:])
-        if not kept or strength.min() > DISTORTION_T:
-            break
-        kept.pop(int(np.argmin(strength)))
-    distortion = 3 * float(coef[3 + kept.index("bend")]) if "bend" in kept else 0.0
+    prior = np.array([0.0, 0.0, 0.0, 3 / LENS_SD, 2 / TILT_SD])
+    coef, cov, spread, told = _gls(
+        np.stack([*base, *extra], axis=-1), u, lines.sd, number, prior**2
+    )
+    distortion, lens_u = 3 * float(coef[3]), 3 * float(np.sqrt(cov[3, 3]))
     pitch, lean = abs(coef[1]), coef[2]
     relative = np.sqrt(cov[1, 1]) / pitch
-    # Local magnification, averaged over direction, grows by 2/3 of the corner's by there.
     span = max(float(np.ptp(u)), 1.0)
     # Lines that run into each other pull on their neighbours all the more.
     placing = PLACING_PX * max(1.0, 5 * lines.fitted_blur_px / pitch) ** 3
-    relative = float(np.linalg.norm([relative, 0.25 * distortion, placing / span]))
+    elsewhere = ELSEWHERE * np.hypot(distortion, lens_u)
+    relative = float(np.linalg.norm([relative, elsewhere, placing / span]))
     rotation = lines.angle_deg - np.rad2deg(np.arctan(lean))
     return PitchFit(
         pitch_px=float(pitch * np.cos(np.arctan(lean))),
         relative_u=relative,
-        df=max(1, int(count - len(coef) + 1)),
+        df=max(1, int(count - 2 - told)),
         rotation_deg=float((rotation + 90) % 180 - 90),
         lines_used=int(count),
         distortion=distortion,
@@ -76,30 +78,39 @@ def fit_pitch(lines, shape):
     )
 
 
-def _gls(design, y, sd, number):
-    """Least squares with a random shift per line: (params, cov, spread of the lines)."""
+def _gls(design, y, sd, number, prior):
+    """Least squares with a random shift per line: (params, cov, spread of the lines, told).
+
+    `prior` is what is known of each parameter beforehand, about 0: one over its variance;
+    `told` is how many of those the lines themselves tell.
+    """
     count = number.max() + 1
-    weight = 1 / sd**2
-    coef = np.linalg.lstsq(design * np.sqrt(weight)[:, None], y * np.sqrt(weight))[0]
-    miss = y - design @ coef
-    total = np.bincount(number, weight, count)
-    mean = np.bincount(number, weight * miss, count) / total
-    within_df = max(1, y.size - count - 1)
-    excess = max(1.0, float(np.sum(weight * (miss - mean[number]) ** 2) / within_df))
-    weight = weight / excess
-    total = np.bincount(number, weight, count)
-    free = max(1, count - (design.shape[1] - 1))
-    shift2 = _between(mean, 1 / total, free)
-    pull = shift2 / (1 + shift2 * total)
-    sums = np.stack([np.bincount(number, weight * column, count) for column in design.T], axis=-1)
-    sum_y = np.bincount(number, weight * y, count)
-    normal = (design * weight[:, None]).T @ design - (sums * pull[:, None]).T @ sums
-    right = design.T @ (weight * y) - sums.T @ (pull * sum_y)
-    cov = np.linalg.inv(normal)
-    coef = cov @ right
+    known = prior > 0
+    root = 1 / sd[:, None]
+    coef = np.zeros(design.shape[1])
+    coef[~known] = np.linalg.lstsq(design[:, ~known] * root, y * root[:, 0])[0]
+    told = 0.0  # how many of the parameters with a prior the lines themselves tell
+    for _ in range(ROUNDS):
+        miss = y - design @ coef
+        weight = 1 / sd**2
+        mean = np.bincount(number, weight * miss, count) / np.bincount(number, weight, count)
+        within_df = max(1, y.size - count - 1)
+        excess = max(1.0, float(np.sum(weight * (miss - mean[number]) ** 2) / within_df))
+        weight = weight / excess
+        total = np.bincount(number, weight, count)
+        free = max(1.0, count - 2 - told)
+        shift2 = _between(mean, 1 / total, free)
+        pull = shift2 / (1 + shift2 * total)
+        sums = np.stack([np.bincount(number, weight * column, count) for column in design.T], -1)
+        sum_y = np.bincount(number, weight * y, count)
+        normal = (design * weight[:, None]).T @ design - (sums * pull[:, None]).T @ sums
+        right = design.T @ (weight * y) - sums.T @ (pull * sum_y)
+        cov = np.linalg.inv(normal + np.diag(prior))
+        coef = cov @ right
+        told = float(np.sum(1 - np.diag(cov)[known] * prior[known]))
     drift = np.bincount(number, weight * (y - design @ coef), count) / total
     cov = cov * _drift_factor(drift)
-    return coef, cov, float(np.sqrt(np.sum(mean**2) / free))
+    return coef, cov, float(np.sqrt(np.sum(mean**2) / free)), told
 
 
 def _drift_factor(drift):

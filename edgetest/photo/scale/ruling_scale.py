@@ -10,15 +10,15 @@ from edgetest.estimate import plain
 from edgetest.photo.linear_light import grey_of
 from edgetest.photo.scale.line_directions import levels, line_directions
 from edgetest.photo.scale.pitch import fit_pitch, two_sided_t
-from edgetest.photo.scale.ruling_lines import (
-    MIN_LINES,
-    LineSet,
-    find_lines,
-    is_even,
-)
+from edgetest.photo.scale.ruling_lines import MIN_LINES, LineSet, find_lines, is_even
 
 COARSE_UM = 50.0  # a pitch from here on may be that of the wider of two spacings
 UNEVEN = 0.6  # faintest over strongest lines: below this part of the ruling is out of focus
+SOFT_FACTOR = 2  # of the interval then: rendered pictures err twice the fit's own share
+APART = 0.002  # two axes that differ by less change no width by more than its own interval
+BENT = 0.002  # growth of magnification to the corner; less changes no width by 0.1 %
+FILE_APART = 0.02  # scales in files are rounded, and of the objective's name, not its own
+MOST_SPACING_OFF = 0.06  # spacing by the ends over the lattice's: one line in 16 miscounted
 
 
 @dataclass(frozen=True)
@@ -206,11 +206,8 @@ def scale_from_ruling(light, pitch_um, *, um_per_px_in_file=None):
         raise UnusableInput(what, where="picture", mend="use one of at least 48 × 48 pixels")
     families = _families(grey)
     if not families:
-        raise UnusableInput(
-            "no ruling of evenly spaced lines found",
-            where="picture",
-            mend="photograph a stage micrometer, in focus, with at least four lines in view",
-        )
+        mend = "photograph a stage micrometer, in focus, with at least four lines in view"
+        raise UnusableInput("no ruling of evenly spaced lines found", "picture", mend)
     if any(lines.hidden for lines in families):
         raise UnusableInput(
             "lines of the ruling stand so close that they run into each other, so that the pitch "
@@ -282,7 +279,11 @@ def _is_ruling(lines):
     first, last = order[:tenth], order[-tenth:]
     apart = lines.index[last].mean() - lines.index[first].mean()
     spacing = (lines.across[last].mean() - lines.across[first].mean()) / max(apart, 1e-9)
-    return count >= MIN_LINES and is_even(lines) and abs(spacing / lines.pitch_px - 1) < 0.06
+    return (
+        count >= MIN_LINES
+        and is_even(lines)
+        and abs(spacing / lines.pitch_px - 1) < MOST_SPACING_OFF
+    )
 
 
 def _join(fits, families, pitch_um, um_per_px_in_file):
@@ -290,8 +291,8 @@ def _join(fits, families, pitch_um, um_per_px_in_file):
     axes = []
     soft = families[0].evenness < UNEVEN
     for fit in fits:
-        # Neighbours blurred unlike shift a line; rendered pictures err twice the fit's own share.
-        factor = two_sided_t(fit.df) / 1.96 * (2 if soft else 1)
+        # Neighbours blurred unlike shift a line.
+        factor = two_sided_t(fit.df) / 1.96 * (SOFT_FACTOR if soft else 1)
         axes.append(Axis(pitch_um / fit.pitch_px, fit.relative_u * factor, fit.rotation_deg,
                          fit.lines_used))  # fmt: skip
     first, doubts = axes[0], []
@@ -301,7 +302,7 @@ def _join(fits, families, pitch_um, um_per_px_in_file):
         apart = abs(first.um_per_px - axes[1].um_per_px) / um_per_px
         own = np.hypot(first.relative_u, axes[1].relative_u)
         relative = own / 2
-        if apart > max(0.002, 3 * own):
+        if apart > max(APART, 3 * own):
             doubts.append(doubt("axes_differ", where=Where(value=float(apart))))
             relative = np.hypot(relative, apart / 2)
     count = max(axis.lines_used for axis in axes)
@@ -311,7 +312,7 @@ def _join(fits, families, pitch_um, um_per_px_in_file):
         doubts.append(doubt("partly_out_of_focus"))
     if families[0].sections:
         doubts.append(doubt("two_pitches"))
-    if abs(fits[0].distortion) > 0.002:
+    if abs(fits[0].distortion) > BENT:
         doubts.append(doubt("lens_distortion", where=Where(value=fits[0].distortion)))
     doubts += _pitch_doubts(um_per_px, relative, fits, um_per_px_in_file)
     return scale_of(um_per_px, relative, "ruling", lines_used=count,
@@ -327,7 +328,7 @@ def _pitch_doubts(um_per_px, relative, fits, um_per_px_in_file):
     wrong = marks is not None and marks % 5
     if um_per_px_in_file:
         ratio = um_per_px / um_per_px_in_file
-        if abs(ratio - 1) > max(0.02, 3 * relative):
+        if abs(ratio - 1) > max(FILE_APART, 3 * relative):
             yield doubt("file_scale_differs", where=Where(value=um_per_px_in_file))
         wrong = wrong or any(abs(ratio * part - 1) < 0.05 for part in (10, 5, 2, 0.5, 0.2, 0.1))
     if wrong:
