@@ -66,18 +66,6 @@ def spread_shares(name, form):
     return chord / chord.sum(axis=1, keepdims=True)
 
 
-def aperture_edge(name, form):
-    """Edge spread of one aperture as a function of distance and standard deviation."""
-    shares = spread_shares(name, np.array([[form]]))[0]
-    spread = np.sqrt(shares @ MIDDLES**2)
-    reached = np.concatenate([[0.0], np.cumsum(shares)])
-
-    def edge(x, blur):
-        return np.interp(x * spread / blur, BORDERS, reached)
-
-    return edge
-
-
 def edge_of(name, x, blur, extra, form):
     """Picture of a step at 0, from 0 to 1.
 
