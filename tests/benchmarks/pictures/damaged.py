@@ -5,10 +5,13 @@ Every seed gives a name that says what is wrong, and either the bytes of a file 
 
 import io
 from collections.abc import Callable
+from functools import cache
 
 import cv2
 import numpy as np
 from PIL import Image
+
+from tests.benchmarks.pictures.kinds import picture
 
 Handed = bytes | np.ndarray
 
@@ -188,12 +191,23 @@ def _odd_shape(rng):
     ][rng.integers(12)]
 
 
+@cache
+def _edge_picture(kind):
+    """A made picture of an edge, decoded: uint8 (rows, columns) or (rows, columns, 3)."""
+    data = np.frombuffer(picture(kind, 0).data, np.uint8)
+    return cv2.imdecode(data, cv2.IMREAD_COLOR_RGB)
+
+
 def _small_crop(rng):
-    """A crop out of a picture with a band in it, from 3 by 3 pixels up."""
-    pixels = _band(rng, 300, 400)
+    """A crop out of a picture of an edge, from 3 by 3 pixels up, half of them about its land."""
+    whole = _edge_picture(str(rng.choice(["plain", "chipped", "wide", "ring", "defocused"])))
+    high, wide = whole.shape[:2]
     rows, columns = (int(n) for n in np.exp(rng.uniform(np.log(3), np.log(200), 2)))
-    y, x = int(rng.integers(0, 300 - rows)), int(rng.integers(0, 400 - columns))
-    cut = pixels[y : y + rows, x : x + columns].copy()
+    y, x = int(rng.integers(0, high - rows)), int(rng.integers(0, wide - columns))
+    if rng.random() < 0.5:
+        bright = int(whole[:, x, 1].argmax()) - int(rng.integers(0, rows))
+        y = int(np.clip(bright, 0, high - rows))
+    cut = whole[y : y + rows, x : x + columns].copy()
     return cut if rng.random() < 0.5 else _file(cut, rng, "PNG")
 
 
