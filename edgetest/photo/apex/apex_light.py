@@ -7,6 +7,7 @@ out from the reflectance of a rough surface (Torrance and Sparrow 1967) and fits
 """
 
 from dataclasses import asdict, dataclass, replace
+from math import cos, radians, sin
 
 from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
@@ -241,6 +242,24 @@ def in_light(measurement, lighting):
     if facing.high is None:
         doubts = (*doubts, doubt("aperture_not_noted"))
     return replace(seen, w30_um=facing, apex=ApexForms(flat_um, facing.high), doubts=doubts)
+
+
+def height_lost_ratio(included_deg):
+    """Height that a round crest has lost over that of a flat of the same W30.
+
+    Parameters
+    ----------
+    included_deg : float
+        Angle of the whole edge between its bevels.
+
+    Returns
+    -------
+    float
+        A wedge of half angle f cut flat to width w has lost w / (2 tan f) of its height; rounded
+        to radius R between the same bevels, R (1 / sin f - 1). With w = R: 2 (1 - sin f) / cos f.
+    """
+    half = radians(included_deg / 2)
+    return 2 * (1 - sin(half)) / cos(half)
 
 
 def wrong_light(lighting):

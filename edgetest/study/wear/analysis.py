@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from math import nan
 
+from edgetest.doubts import retold
 from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level, checked_margin
 from edgetest.store.logs import LIFE
@@ -130,7 +131,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
         readings=found.readings,
         fit=fit,
         compared=compared,
-        study_doubts=(*found.doubts, *impossible, *compared.doubts),
+        study_doubts=(*retold(found.doubts, compared.doubts), *impossible, *compared.doubts),
         title=source.title,
         laws=laws,
     )

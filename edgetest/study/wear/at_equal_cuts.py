@@ -77,7 +77,9 @@ def with_equal_cuts(compared, source, found, fit, how, options, sums):
         doubts += compared.doubts
     if leads:
         anew = partial(_found_again, runs, measure, replace(options, at_cuts=at_cuts.cuts))
-        read_from = ReadFrom(source.log.name, found.columns(), how, fit, (), anew)
+        read_from = ReadFrom(
+            source.log.name, found.columns(), how, fit, (), anew, found.against_hand
+        )
         hangs = hangs_on_readings(at_cuts, read_from, titles_of(source.study))
         earned = {one.doubt.code for one in compared.alternatives}
         limits = (replace(one, gravity="limits") if one.code in earned else one for one in doubts)

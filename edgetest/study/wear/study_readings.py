@@ -9,7 +9,13 @@ import numpy as np
 from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
 from edgetest.study.photos.photo_result import PhotoResult
+from edgetest.study.wear.apex_doubts import apex_doubts
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, KeptRepeats, kept_repeats
+from edgetest.study.wear.picture_or_hand import (
+    NOTHING_AGAINST,
+    AgainstHand,
+    pictures_against_hand,
+)
 from edgetest.study.wear.wear_result import UsedReading, counted_doubt
 from edgetest.wear.curve.stage_cells import wear_readings
 
@@ -21,7 +27,8 @@ AREA = "worn_area_um2"
 class StudyReadings:
     """Every reading of one kind as the fit meets it, excluded ones included and marked.
 
-    `repeats` is how well the column repeats, where that is kept with the study.
+    `repeats` is how well the column repeats, where that is kept with the study; `against_hand`
+    the stages whose photographs say keen and the hand dull.
     """
 
     reading: str
@@ -29,6 +36,7 @@ class StudyReadings:
     photos: tuple[PhotoResult, ...] = ()
     repeats: KeptRepeats | None = None
     doubts: tuple[Doubt, ...] = ()
+    against_hand: AgainstHand = NOTHING_AGAINST
 
     @property
     def used(self):
@@ -99,7 +107,10 @@ def readings_of_study(source, reading, *, workers=2, progress=None):
     excluded = sum(each.excluded for each in readings)
     doubts += [*more, *([counted_doubt("excluded_rows", excluded)] if excluded else [])]
     doubts += [doubt("scales_differ")] if len(scales_of(photos)) > 1 else []
-    return StudyReadings(reading, readings, photos, repeats, tuple(doubts))
+    widths = readings if reading in (WIDTH, AREA) else ()
+    against = pictures_against_hand(source, widths, runs_of(source))
+    doubts += [*apex_doubts(study, widths, photos), *against.doubts]
+    return StudyReadings(reading, readings, photos, repeats, tuple(doubts), against)
 
 
 def photo_tasks(source):

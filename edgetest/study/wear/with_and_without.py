@@ -19,7 +19,11 @@ from edgetest.study.wear.alternative_answers import (
     finding_of,
 )
 from edgetest.study.wear.without_a_blade import without_blade
-from edgetest.study.wear.without_readings import MANY_BLADES, without_readings
+from edgetest.study.wear.without_readings import (
+    MANY_BLADES,
+    without_keen_pictures,
+    without_readings,
+)
 
 UNLIKE = 0.1  # chance of scatters so unlike where they are alike
 CLOSE = 2.0  # AICc: laws nearer to one another are no worse a choice, see `rank_laws`
@@ -62,6 +66,9 @@ def with_and_without(answered, curves=None, titles=None):
         more, doubts = attempt(answered, given)
         tried += more
         told += doubts
+    if curves is not None:
+        more, doubts = without_keen_pictures(curves, given)
+        tried, told = [*more, *tried], [*doubts, *told]
     tried = [one.titled(titles or {}) for one in tried]
     return WithAndWithout(tuple(tried), (*(one.told() for one in tried), *told))
 
@@ -83,6 +90,8 @@ def hangs_on_readings(at_cuts, read_from, titles):
         return WithAndWithout()
     given = finding_at_cuts(at_cuts)
     tried, told = without_readings(at_cuts.comparison, read_from, given)
+    more, doubts = without_keen_pictures(read_from, given)
+    tried, told = [*more, *tried], [*doubts, *told]
     tried = [one.titled(titles) for one in tried]
     return WithAndWithout(tuple(tried), (*(one.told() for one in tried), *told))
 

@@ -6,7 +6,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from edgetest.doubts import doubt
+from edgetest.errors import UnusableInput
 from edgetest.study.wear.alternative_answers import Alternative, Finding, changed
+from edgetest.study.wear.picture_or_hand import NOTHING_AGAINST, AgainstHand
 from edgetest.wear.curve.curve_result import StudyFit
 from edgetest.wear.curve.law_choice import LawScore
 from edgetest.wear.curve.stage_cells import WearReadings
@@ -31,7 +33,7 @@ class ReadFrom:
     """What an answer was read from: readings, fit, the laws ranked; and how to find it anew.
 
     `find` gives the finding of another fit, of the same two heat treatments as one given; None
-    where there is none.
+    where there is none. `against_hand` are the stages that the hand speaks against.
     """
 
     file: str
@@ -40,6 +42,7 @@ class ReadFrom:
     fit: StudyFit
     laws: tuple[LawScore, ...]
     find: Callable[[StudyFit, Finding], Finding | None]
+    against_hand: AgainstHand = NOTHING_AGAINST
 
     def finding(self, given, *, columns=None, how=None):
         """The finding of other readings, or by another way to fit, and that fit.
@@ -96,6 +99,39 @@ def without_readings(comparison, curves, given):
         what = f"{len(flagged)} readings that stand out"
         return [Alternative(what, given, other, about, "With them", "Without them")], told
     return [], told if one_by_one else [about, *told]
+
+
+def without_keen_pictures(curves, given):
+    """The answer without the stages whose pictures say keen and the hand dull.
+
+    Parameters
+    ----------
+    curves : ReadFrom
+    given : Finding
+
+    Returns
+    -------
+    list of Alternative, list of Doubt
+        As `without_readings`. Where nothing can be compared without them, the answer is theirs
+        alone: the doubt decides.
+    """
+    if not curves.against_hand.rows:
+        return [], []
+    (about,) = curves.against_hand.doubts
+    left = curves.columns.take(
+        np.flatnonzero(~np.isin(curves.columns.row, curves.against_hand.rows))
+    )
+    try:
+        other, _ = curves.finding(given, columns=left)
+    except UnusableInput:  # no reading is left
+        other = None
+    if other is None:
+        more = "Without these stages the heat treatments cannot be compared."
+        return [], [replace(about, gravity="decides", text=f"{about.text} {more}")]
+    if not changed(given, other):
+        return [], [about]
+    what = "the stages where picture and hand disagree"
+    return [Alternative(what, given, other, about, "With them", "Without them")], []
 
 
 def _flagged(comparison, curves):

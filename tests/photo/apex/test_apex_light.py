@@ -8,6 +8,7 @@ from edgetest.photo.apex.apex_light import (
     SLOPES,
     WORST,
     Lighting,
+    height_lost_ratio,
     in_light,
     leaning_sine,
     least_sine,
@@ -98,6 +99,17 @@ def test_light_from_aside_is_refused_with_what_to_do(direction, says):
     assert says in wrong_light(Lighting(direction)).text
     assert wrong_light(ON_AXIS) is None
     assert wrong_light(Lighting()) is None
+
+
+@pytest.mark.parametrize("included_deg", [20, 30, 60])
+def test_a_round_crest_has_lost_more_height_than_a_flat_of_one_w30(included_deg):
+    """By construction: the circle that touches both bevels, its top below their crossing."""
+    half = np.radians(included_deg / 2)
+    down = np.linspace(0, 10, 1_000_001)  # below where the bevels would cross
+    to_bevel, apart = down * np.sin(half), 2 * down * np.tan(half)
+    round_lost = np.interp(1, to_bevel, down) - 1  # the centre, one radius below the top
+    flat_lost = np.interp(1, apart, down)
+    assert height_lost_ratio(included_deg) == pytest.approx(round_lost / flat_lost)
 
 
 def test_a_refused_picture_has_no_apex():
