@@ -204,7 +204,7 @@ def scale_from_ruling(light, pitch_um, *, um_per_px_in_file=None):
     if grey.ndim != 2 or min(grey.shape) < 48:
         what = f"the picture is only {' × '.join(map(str, grey.shape))} pixels"
         raise UnusableInput(what, where="picture", mend="use one of at least 48 × 48 pixels")
-    families = _families(grey)
+    families = line_families(grey)
     if not families:
         mend = "photograph a stage micrometer, in focus, with at least four lines in view"
         raise UnusableInput("no ruling of evenly spaced lines found", "picture", mend)
@@ -233,7 +233,7 @@ def scale_from_ruling(light, pitch_um, *, um_per_px_in_file=None):
     return _join(fits, families, pitch_um, um_per_px_in_file)
 
 
-def _families(grey):
+def line_families(grey):
     """The ruling's set of lines, and the one square to it where there is a grid."""
     for level in levels(grey):
         found: list[LineSet] = []

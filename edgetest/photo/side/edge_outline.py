@@ -72,16 +72,16 @@ def evenly_lit(small, threshold):
 
 
 def blade_mask(small, threshold, *, bright_blade=False):
-    """The largest region on the blade's side of the threshold, and the second's share of it."""
+    """The largest region on the blade's side of the threshold, all of them, the second's share."""
     calm = cv2.GaussianBlur(small, (0, 0), 1.0)
     mask = (calm > threshold if bright_blade else calm < threshold).astype(np.uint8)
     count, labels, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=4)
     if count < 2:
-        return None, 0.0
+        return None, mask, 0.0
     areas = np.sort(stats[1:, cv2.CC_STAT_AREA])[::-1]
     largest = 1 + int(np.argmax(stats[1:, cv2.CC_STAT_AREA]))
     second = float(areas[1] / areas[0]) if areas.size > 1 else 0.0
-    return (labels == largest).astype(np.uint8), second
+    return (labels == largest).astype(np.uint8), mask, second
 
 
 def outline_runs(mask):

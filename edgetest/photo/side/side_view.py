@@ -9,14 +9,16 @@ from edgetest.estimate import plain
 from edgetest.photo.departures import Departure
 from edgetest.photo.linear_light import grey_of
 from edgetest.photo.side.edge_outline import blade_mask, evenly_lit, shrink, two_levels
+from edgetest.photo.side.other_subject import is_a_ruling, is_an_edge
 from edgetest.photo.side.trace import find_traces
 
 PARTING = 0.77  # share of the grey values' variance that two levels explain in a silhouette
 EVEN_PARTING = 0.92  # of it, once a slope of the light is taken out
 SECOND_REGION = 0.35  # second largest dark region over the largest
 SMALLEST_PX = 48
-LEAST_SNR = 5.0
-SOFT_PX = 3.5
+LEAST_SNR = 5.0  # ground less blade, in spreads of the noise: below it no chip of 5 px is sure
+SOFT_PX = 3.5  # a notch of 10 px behind more blur shows less than half of its depth
+LIKE_A_RULING = ("no_contrast", "not_a_silhouette", "bright_blade_untold", "no_edge")
 
 
 @dataclass(frozen=True)
@@ -129,14 +131,9 @@ def measure_profile(light, um_per_px, *, scale_relative_u=0.0, blade="dark", reg
         corner = np.array([top, left], dtype=float)
     if min(grey.shape) < SMALLEST_PX:
         return _refused("too_small", um_per_px)
-    small, factor = shrink(grey)
-    mask, code = _silhouette(small, blade)
-    if code is not None:
+    trace, outlines, code = _followed(grey, blade)
+    if trace is None:
         return _refused(code, um_per_px)
-    traces = find_traces(grey, mask, factor)
-    if not traces:
-        return _refused("no_edge", um_per_px)
-    trace = max(traces, key=lambda item: (item.damaged, item.length))
     quality = {"blur_px": trace.blur, "snr": 1 / max(trace.noise, 1e-4)}
     quality |= {"scale_relative_u": scale_relative_u}
     code = _unsound(trace, quality["snr"])
@@ -162,7 +159,7 @@ def measure_profile(light, um_per_px, *, scale_relative_u=0.0, blade="dark", reg
         roughness_um=trace.spread * um_per_px,
         um_per_px=float(um_per_px),
         doubts=(
-            *_doubts(trace, len(traces), saturated),
+            *_doubts(trace, outlines, saturated),
             *_doubts_of_blade(blade, len(chips), len(rolls)),
         ),
         contour_rc=contour[:, ::-1] + corner,
@@ -173,24 +170,37 @@ def measure_profile(light, um_per_px, *, scale_relative_u=0.0, blade="dark", reg
     )
 
 
+def _followed(grey, blade):
+    """The edge's trace, how many outlines there are, and the code of a refusal where no trace."""
+    small, factor = shrink(grey)
+    mask, whole, code = _silhouette(small, blade)
+    traces = find_traces(grey, mask, factor) if code is None else []
+    trace = max(traces, key=lambda item: (item.damaged, item.length), default=None)
+    if trace is not None and is_an_edge(trace, traces, whole, factor):
+        return trace, len(traces), None
+    code = code or "no_edge"
+    # A stage micrometer looks like many things.
+    return None, 0, "ruling" if code in LIKE_A_RULING and is_a_ruling(grey) else code
+
+
 def _silhouette(small, blade):
-    """Mask of the blade on the reduced picture and None, or None and why there is none."""
+    """Mask of the blade on the reduced picture, all that is on its side, and why there is none."""
     levels, threshold = two_levels(small)
     if levels is None or levels.bright < 0.01:
-        return None, "too_dark" if small.max() < 0.02 else "no_contrast"
+        return None, None, "too_dark" if small.max() < 0.02 else "no_contrast"
     if levels.parting < PARTING:  # a slim blade before a ground that is not evenly lit?
         small = evenly_lit(small, threshold)
         levels, threshold = two_levels(small)
         if levels is None or levels.parting < EVEN_PARTING:
-            return None, "no_contrast"
+            return None, None, "no_contrast"
     if levels.bright < 1.3 * levels.dark:
-        return None, "no_contrast"
-    mask, second = blade_mask(small, threshold, bright_blade=blade == "bright")
+        return None, None, "no_contrast"
+    mask, whole, second = blade_mask(small, threshold, bright_blade=blade == "bright")
     if second > SECOND_REGION:
-        return None, "not_a_silhouette"
+        return None, None, "not_a_silhouette"
     if blade == "dark" and mask is not None and _surrounds(mask):
-        return None, "bright_blade_untold"
-    return mask, None
+        return None, None, "bright_blade_untold"
+    return mask, whole, None
 
 
 def _surrounds(mask):

@@ -26,6 +26,7 @@ from edgetest.photo.side.patch import refine_forms
 
 BROKEN_TIP_PX = 12.0  # of the coarse outline: so thick no tip ends
 NO_TIP = (0.0, 0.0)
+FEWEST_SLIM = 6  # places at which the blade is seen to slim
 FEWEST = 40  # samples of an edge that can be followed
 SOUND_SHARE = 0.3  # of the samples: with fewer the departures are not believed
 MOST_DEGREE = 10  # of the polynomial that the smooth line may add to the coarse curve
@@ -190,12 +191,14 @@ def _to_tip(mask, factor, line, inwards):
     beyond = np.minimum(len(depth) - np.argmax(blade[::-1], axis=0), len(depth) - 1)
     slim = blade.any(axis=0) & ~blade[-1] & (thick > 3 * factor)
     slim &= seen[beyond, np.arange(len(at))]
-    if slim.sum() < 6:
+    if slim.sum() < FEWEST_SLIM:
         return NO_TIP
     x, y = along[slim], thick[slim]
     # The nearest stretch tells best, unless damage of the tip bends it.
     for stretch in (45, 100):
         near = x > x[-1] - stretch * factor
+        if np.unique(x[near]).size < FEWEST_SLIM:
+            return NO_TIP
         slope, start = np.polyfit(x[near], y[near], 1)
         off = np.abs(y[near] - slope * x[near] - start)
         for _ in range(5):

@@ -6,7 +6,8 @@ import cv2
 import numpy as np
 import pytest
 
-from edgetest.photo.linear_light import srgb_decode
+from edgetest.photo.linear_light import linear_light, srgb_decode
+from edgetest.photo.render.ruling_scene import render_ruling
 from edgetest.photo.render.side_scene import render_profile
 from edgetest.photo.side.side_view import measure_profile
 from tests.photo.light import linear
@@ -174,3 +175,39 @@ def test_json_is_plain():
     assert values["scale"] == {"um_per_px": 2.0, "relative_u": 0.001}
     assert {"position_um", "length_um", "depth_um", "area_um2"} <= set(values["chips"][0])
     assert list(result.to_frame()["kind"]) == ["chip", "chip", "roll"]
+
+
+def blobs(rng):
+    """Dark and bright patches of any form, as cast shadows are."""
+    field = cv2.GaussianBlur(rng.normal(size=(480, 640)), (0, 0), float(rng.uniform(12, 60)))
+    light = np.where(field > 0, 0.8, 0.02)
+    return cv2.GaussianBlur(light.astype(np.float32), (0, 0), 1.2)
+
+
+def coin(rng):
+    """A dark disc, in the picture or running out of it."""
+    light = np.full((480, 640), 0.8, np.float32)
+    cv2.circle(light, (int(rng.uniform(0, 640)), int(rng.uniform(0, 480))),
+               int(rng.uniform(60, 180)), 0.02, -1)  # fmt: skip
+    return cv2.GaussianBlur(light, (0, 0), 1.2)
+
+
+@pytest.mark.parametrize("subject", [blobs, coin])
+def test_patches_and_discs_are_no_edges(subject):
+    rng = np.random.default_rng(1)
+    found = [measure_profile(linear(subject(rng)), 2.0) for _ in range(12)]
+    taken = [one for one in found if one.status == "measured"]
+    assert len(taken) <= 1
+    codes = {one.reasons[0].code for one in found if one.status == "refused"}
+    assert codes <= {"no_edge", "not_a_silhouette"}
+
+
+@pytest.mark.parametrize("bright", [False, True])
+@pytest.mark.parametrize("pitch_px", [12, 40, 80])
+def test_a_stage_micrometer_is_called_one(pitch_px, bright):
+    picture, _ = render_ruling(
+        shape=(480, 640), um_per_px=10 / pitch_px, lines=51, line_share=0.4, bright=bright,
+        line_length_px=300, rotation_deg=8.0, numerals=True,
+    )  # fmt: skip
+    light = linear_light(picture, "srgb")
+    assert [one.code for one in measure_profile(light, 2.0).reasons] == ["ruling"]
