@@ -303,7 +303,7 @@ def _gathered(strip, fit, sides, levels, shown, *, wide=False, held=False):
         below=below,
         above=above,
         blur_px=blur,
-        stderr_px=stderr * fit.noise,
+        stderr_px=stderr,
         misfit=np.sqrt(square / count) / contrast,
         seen=np.minimum(*shown[0]),
         clear=np.minimum(*shown[1]),

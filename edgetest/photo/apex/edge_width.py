@@ -26,6 +26,8 @@ from edgetest.photo.linear_light import grey_of
 SMALLEST_PX = 24
 OVERLOOKED = ("no_band", "glints_only", "inverted")  # told where the edge is short, too
 LEAST_SHARE, WHOLE, SURE_SNR = 0.12, 0.6, 15.0  # of a short edge
+# What a short edge must not be said to be: of 1,000 crops of everyday pictures 11 were then measured.
+UNSURE = frozenset(["narrow_band", "unlike_profile", "rolled_edge", "rounded_land"])
 
 
 def measure_apex(light, um_per_px, *, scale_relative_u=0.0, region=None, blur_px=None, excluded=()):
@@ -96,7 +98,7 @@ def _short_edge(grey, setup, origin, excluded):
     if result.width_um is None or result.share_measured < WHOLE or result.snr < SURE_SNR:
         return None
     codes = [one.code for one in result.doubts]
-    if "narrow_band" in codes:
+    if UNSURE.intersection(codes):
         return None
     share = (last - first) / len(band.strength)
     if share < LEAST_SHARE:
@@ -155,7 +157,7 @@ def _find(grey, blur_px):
         if too_narrow(sides):
             sides = fit_sides(grey, small, band, context, blur_px=blur_px, held=True)
         used = usable(sides)
-    reason = objection(context, sides, used, band, dark_band)
+    reason = objection(context, sides, used, (band, dark_band), small)
     if sides is None or reason is not None:
         return None, plainer_reason(reason, grey, small, context, factor)
     return FoundBand(sides, used, context, band.upright), None

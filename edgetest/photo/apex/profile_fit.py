@@ -14,6 +14,7 @@ from scipy.special import ndtr
 CLIP = 1.0
 CALM_SHARE = 0.01  # of the contrast: what pixels and lenses differ from the model anyway
 LEAST_BLUR_PX = 0.25
+MOSTLY = 0.8  # of the most that land or ground has of any sample: there its own noise is met
 STILL_PX = 5e-4  # a step by less ends the fit
 ROOT_TWO_PI = float(np.sqrt(2 * np.pi))
 
@@ -28,8 +29,8 @@ class ProfileFit:
         band: left, right, land, background left, background right;
         step: place, background, land.
     stderr_width : ndarray, shape (profiles,)
-        Standard error of right - left (band) or of the place (step) for noise of
-        standard deviation 1 that does not know its neighbours.
+        Standard error of right - left (band) or of the place (step) for the noise of
+        land and grounds that does not know its neighbours (Eicker-Huber-White).
     blur_px : ndarray, shape (profiles,)
     residual : ndarray, shape (profiles, n), float32
     weight : ndarray, shape (profiles, n), float32
@@ -142,7 +143,8 @@ def fit_profiles(model, x, y, weight, start, blur_px, *, basis=None, terms=Terms
         residual = (y - value) * (weight > 0)
         noise = _robust_sd(residual, weight)
         if step >= 2:
-            used = weight * _calm(residual, max(noise, CALM_SHARE * contrast))
+            scale = _scale(residual, weight, slope[:, 2:] if is_band else slope[:, :0:-1], params)
+            used = weight * _calm(residual, np.maximum(scale, CALM_SHARE * contrast))
         weighted = slope * used[:, None, :]
         normal = _normal_matrix(weighted, slope, width_of, terms)
         if done or step == terms.steps:
@@ -167,8 +169,9 @@ def fit_profiles(model, x, y, weight, start, blur_px, *, basis=None, terms=Terms
             params[:, 2] = np.maximum(params[:, 2], CLIP)
         done = step >= 3 and float(np.median(np.abs(moved))) < STILL_PX
     shared_u = _shared_u(gain, follow, spread, basis, width_of)
-    covariance = np.linalg.solve(normal, np.broadcast_to(width_of, params.shape)[..., None])
-    stderr = np.sqrt(np.maximum(covariance[..., 0] @ width_of, 0))
+    follows = np.linalg.solve(normal, np.broadcast_to(width_of, params.shape)[..., None])
+    follows = (weighted * follows.astype(np.float32)).sum(axis=1)  # the width, every sample
+    stderr = np.sqrt((follows**2 * scale**2).sum(axis=1).astype(float))
     return ProfileFit(
         params, stderr, blur, residual, used, noise, shared_u * noise, terms.share_land
     )
@@ -241,9 +244,37 @@ def _shared_step(gain, pull, basis, fix_blur):
     return spread @ score, spread
 
 
+def _scale(residual, weight, shares, params):
+    """Residual scale of every sample: noise of land and grounds, by their shares of its light.
+
+    The land's unevenness (ground steel, scratches along the grind) goes with its light.
+    On the flanks comes what the lens differs from the model by.
+    """
+    variance, inner = np.zeros_like(residual), np.zeros(residual.shape, dtype=bool)
+    mixed = np.ones_like(residual)
+    for number, share in enumerate(shares.transpose(1, 0, 2)):
+        own = share > MOSTLY * float(share.max(axis=1).mean())
+        spread = _robust_sd(residual, weight * own)
+        if number == 0:
+            level = params[:, 2:3] / max(float(np.median(params[:, 2])), 1e-6)
+            spread = spread * np.clip(level, 0.2, 5.0).astype(np.float32)
+        share = np.clip(share, 0, 1)
+        variance += share * spread**2
+        mixed -= share**2
+        inner |= own
+    flanks = weight * ~inner
+    if flanks.any():
+        excess = _robust_sd(residual, flanks) ** 2 - float(np.median(variance[flanks > 0]))
+        variance += 2 * np.clip(mixed, 0, 0.5) * max(excess, 0)
+    samples = residual.shape[1]
+    return np.sqrt(variance * samples / max(samples - params.shape[1], 1))
+
+
 def _robust_sd(residual, weight):
     """Standard deviation from the median absolute residual of what counts."""
     counted = np.abs(residual[weight > 0])
+    if not counted.size:
+        return 1e-6
     return float(1.4826 * np.median(counted[:: max(1, counted.size // 20000)]) + 1e-6)
 
 

@@ -27,7 +27,7 @@ MOST_ROUND = 1.2  # a land's light cannot fall to less than nothing
 FEW_BLURS = 6.0  # a land so narrow hides how far it is rounded
 PLAIN_ENOUGH = 1.0
 HIDING_BLURS = 8.0  # a land so narrow is held against a dome
-DEEP, DOMED = 0.3, 4.0  # the dome's fall, and its gain in misfit, from where on it counts
+DEEP, DOMED = 0.3, 3.5  # the dome's fall, and its gain in misfit, from where on it counts
 EXPLAINED = 6.0  # misfit of an explanation that may correct the width
 DISC_ENOUGH = 0.5  # misfit of a disc that no other aperture need better
 # No aperture but a square one has chords as even as a land so many blurs wide: the steepest

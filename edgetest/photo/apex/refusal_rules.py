@@ -1,10 +1,11 @@
 """Is this the land of an edge? What speaks against it, before any number is believed."""
 
+import cv2
 import numpy as np
 
 from edgetest.doubts import doubt
 from edgetest.photo.apex.usable_places import is_narrow
-from edgetest.photo.smooth import runs
+from edgetest.photo.smooth import robust_line, runs
 
 SECOND_BAND = 0.35  # of the land's contrast: from here another band is not overlooked
 FAINT_BAND = 0.12
@@ -12,10 +13,19 @@ DARKER = 1.25  # times the bright path's response: from here on the dark one is 
 DARK_REWARD = 0.55  # mean compressed response of a dark path that is worth weighing
 ONE_SIDED = 0.25  # contrast against the brighter ground over that against the darker
 LEAST_SHARE = 0.3
-LEAST_WHOLE_SHARE = 0.15
-MOST_STRUCTURE = 0.045
 LEAST_PLACES = 12
 THROUGHOUT = 0.6
+# What stands for a land, found on 1,000 crops of everyday pictures and 500 good edges of two
+# worlds (even seeds); the figures are the worst good edge's, and what a rule alone lets through.
+STANDS_OUT = 3.5  # land over ground in their spread along the edge: 3.7; 75 % of the crops
+MOST_MISFIT = 0.10  # of the contrast, at the middle place: 0.09; 70 %
+MOST_SHARED_MISFIT = 0.12  # of it that goes on from place to place: 0.09; 80 %
+ELSEWHERE = 0.03  # of the picture shines half as brightly, beyond the land: 0.014; 45 %
+RUNS_ON, RUNS_ON_NARROW = 0.42, 0.25  # share not used + twice the width's relative spread: 0.25; 15 %
+LEAST_WHOLE_SHARE, UNBROKEN = 0.15, 0.85  # or one run holds so much of what is used
+JAGGED = 0.06  # relative spread of the width about its line of 45 px: 0.051; 75 %
+LINE_PX = 45.0
+NARROW_JAGGED = 0.09  # blurs, of a narrow land's middle about its line: 0.045
 
 
 def bands_beside(context):
@@ -71,7 +81,7 @@ def _valley(profile, top, direction):
     return lowest
 
 
-def objection(context, sides, used, band, dark):
+def objection(context, sides, used, paths, small):
     """Reason to refuse, or None.
 
     Parameters
@@ -80,12 +90,15 @@ def objection(context, sides, used, band, dark):
     sides : FittedSides or None
     used : ndarray of bool
         Places that count.
-    band, dark : BandPath
+    paths : (BandPath, BandPath or None)
         Best bright and best dark path; no dark one where none can outshine the bright one.
+    small : ndarray, shape (rows, cols)
+        The reduced picture.
     """
     if sides is None:
         one_bright = context.left is not None or context.right is not None
         return doubt("land_fills_frame" if one_bright and context.certain else "no_band")
+    band, dark = paths
     dark_wins = _outshone(band, dark)
     beside = [b for b in bands_beside(context) if b[1] > SECOND_BAND]
     if len(beside) >= 3 and context.certain:
@@ -95,6 +108,8 @@ def objection(context, sides, used, band, dark):
     narrow = is_narrow(sides, used)
     code = _against_its_light(context, sides, used, narrow, dark_wins)
     code = code or _against_its_course(sides, used, narrow) or ("two_bands" if beside else None)
+    if code is None and shines_elsewhere(small, band.reduction, sides, used) > ELSEWHERE:
+        code = "no_band"
     return None if code is None else doubt(code)
 
 
@@ -125,16 +140,49 @@ def _against_its_light(context, sides, used, narrow, dark_wins):
 def _against_its_course(sides, used, narrow):
     """What speaks against a land by how it fits and runs on: a code, or None."""
     misfit, share = float(np.median(sides.misfit[used])), float(used.mean())
-    steady = _even(sides, used) if narrow else _steady(sides, used)
     sound = (
-        misfit <= 0.15
-        and structure(sides, used) <= MOST_STRUCTURE
-        and _enough(sides, used)
-        and steady
+        misfit <= MOST_MISFIT
+        and structure(sides, used) <= MOST_SHARED_MISFIT
+        and stands_out(sides, used) >= STANDS_OUT
+        and _runs_on(sides, used, RUNS_ON_NARROW if narrow else RUNS_ON)
+        and (_even(sides, used) if narrow else _steady(sides, used))
     )
     if sound:
         return None
-    return "glints_only" if share < LEAST_SHARE and misfit < 0.1 else "no_band"
+    return "glints_only" if share < LEAST_SHARE and misfit < MOST_MISFIT else "no_band"
+
+
+def stands_out(sides, used):
+    """Land over the nearer ground in their spread along the edge, the lesser of both sides.
+
+    Fisher's discriminant ratio of two classes, by medians.
+    """
+    land = sides.land[used]
+    spread = _spread(land)
+    return min(
+        float(np.median(land - ground) / (np.hypot(spread, _spread(ground)) / np.sqrt(2) + 1e-6))
+        for ground in (sides.below[used], sides.above[used])
+    )
+
+
+def _spread(values):
+    """Robust standard deviation: from the median absolute deviation."""
+    return float(1.4826 * np.median(np.abs(values - np.median(values))))
+
+
+def shines_elsewhere(small, factor, sides, used):
+    """Share of the reduced picture, beyond the land and its blur, brighter than half the land."""
+    ground = max(float(np.median(sides.below[used])), float(np.median(sides.above[used])))
+    level = (float(np.median(sides.land[used])) + ground) / 2
+    middle = (sides.left + sides.right) / 2
+    points = sides.track.centre_rc + middle[:, None] * sides.track.normal_rc
+    width, blur = (float(np.median(a[used])) for a in (sides.width_px, sides.blur_px))
+    near = np.zeros(small.shape, dtype=np.uint8)
+    path = np.rint((points + 0.5) / factor - 0.5)[:, ::-1].astype(np.int32)
+    thick = int(np.ceil((width + 6 * blur) / factor)) + 6
+    cv2.polylines(near, [path.reshape(-1, 1, 2)], False, 1, thick)
+    beyond = small[near == 0]
+    return float((beyond > level).mean()) if beyond.size else 0.0
 
 
 def _grounds(context):
@@ -165,15 +213,17 @@ def structure(sides, used):
     return np.sqrt(max(shared, 0)) / float(np.median(sides.contrast[used]))
 
 
-def _enough(sides, used):
-    """The band runs through enough of the picture, or through less of it without a doubt."""
-    share = float(used.mean())
-    if share >= LEAST_SHARE:
+def _runs_on(sides, used, most):
+    """The band runs through most of the picture evenly, or without a break through less of it."""
+    share, width = float(used.mean()), sides.width_px[used]
+    if 1 - share + 2 * _spread(width) / max(float(np.median(width)), 1e-6) < most:
         return True
-    light = sides.contrast[used]
-    whole = np.diff(runs(used), axis=1).max() >= 0.85 * used.sum()
-    even = light.std() < 0.12 * light.mean() and structure(sides, used) < 0.02
-    return bool(share >= LEAST_WHOLE_SHARE and whole and even)
+    return share >= LEAST_WHOLE_SHARE and _longest(used) >= UNBROKEN * used.sum()
+
+
+def _longest(used):
+    """Places of the longest run."""
+    return int(np.diff(runs(used), axis=1).max())
 
 
 def shape_misfit(sides, used):
@@ -185,8 +235,11 @@ def shape_misfit(sides, used):
 
 def _even(sides, used):
     """A narrow land's light runs on evenly, and its profile is the blur's own bell."""
-    light = sides.contrast[used]
-    return bool(light.std() < 0.22 * light.mean() and structure(sides, used) < 0.025)
+    light, middle = sides.contrast[used], (sides.left + sides.right) / 2
+    line, _ = robust_line(middle, LINE_PX / sides.block, weight=used + 1e-3)
+    jagged = _spread((middle - line)[used]) / float(np.median(sides.blur_px[used]))
+    even = light.std() < 0.22 * light.mean() and structure(sides, used) < 0.025
+    return bool(even and jagged < NARROW_JAGGED)
 
 
 def _steady(sides, used):
@@ -195,9 +248,11 @@ def _steady(sides, used):
     pairs = used[1:] & used[:-1]
     if pairs.sum() < LEAST_PLACES // 2:
         return False
-    jump = np.median(np.abs(np.diff(width)[pairs]))
     usual = float(np.median(width[used]))
-    lengths = np.diff(runs(used), axis=1)
-    whole = lengths.max() >= max(LEAST_PLACES // 2, 0.12 * used.size) or used.mean() > 0.6
+    line, _ = robust_line(width, LINE_PX / sides.block, weight=used + 1e-3)
+    if _spread((width - line)[used]) > JAGGED * usual:
+        return False
+    jump = np.median(np.abs(np.diff(width)[pairs]))
+    whole = _longest(used) >= max(LEAST_PLACES // 2, 0.12 * used.size)
     noise = float(np.median(sides.stderr_px[used]))
-    return bool(jump < 0.025 * usual + 0.08 + 3 * noise and whole)
+    return bool(jump < 0.004 * usual + 0.08 + 3 * noise and (whole or used.mean() > THROUGHOUT))
