@@ -157,7 +157,7 @@ def _find(grey, blur_px):
         if too_narrow(sides):
             sides = fit_sides(grey, small, band, context, blur_px=blur_px, held=True)
         used = usable(sides)
-    reason = objection(context, sides, used, (band, dark_band), small)
+    reason = objection(context, sides, used, (band, dark_band))
     if sides is None or reason is not None:
         return None, plainer_reason(reason, grey, small, context, factor)
     return FoundBand(sides, used, context, band.upright), None

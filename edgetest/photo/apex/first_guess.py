@@ -24,6 +24,9 @@ class Context:
         Half-level crossings on either side of the middle; None where there is none.
     land, below, above : float
         Levels of the land and of the ground left and right of it.
+    elsewhere : float
+        Share of the picture beyond the land that is brighter than what is usual at its
+        distance by half the land's light.
     """
 
     x: np.ndarray
@@ -35,6 +38,7 @@ class Context:
     below: float
     above: float
     spread: np.ndarray
+    elsewhere: float
 
     @property
     def certain(self):
@@ -69,6 +73,8 @@ def look_around(small, band):
     left, below = _side(profile[: middle + 1][::-1], land, reach)
     right, above = _side(profile[middle:], land, reach)
     scale = float(factor)
+    beyond = inside & (np.abs(x) > 3 * band.sigma_px / factor + 4)
+    bright = values - profile > (land - max(below, above)) / 2
     return Context(
         x=x * scale,
         profile=profile,
@@ -79,6 +85,7 @@ def look_around(small, band):
         below=below,
         above=above,
         spread=spread,
+        elsewhere=float(bright[beyond].mean()) if beyond.any() else 0.0,
     )
 
 

@@ -1,6 +1,5 @@
 """Is this the land of an edge? What speaks against it, before any number is believed."""
 
-import cv2
 import numpy as np
 
 from edgetest.doubts import doubt
@@ -81,7 +80,7 @@ def _valley(profile, top, direction):
     return lowest
 
 
-def objection(context, sides, used, paths, small):
+def objection(context, sides, used, paths):
     """Reason to refuse, or None.
 
     Parameters
@@ -92,8 +91,6 @@ def objection(context, sides, used, paths, small):
         Places that count.
     paths : (BandPath, BandPath or None)
         Best bright and best dark path; no dark one where none can outshine the bright one.
-    small : ndarray, shape (rows, cols)
-        The reduced picture.
     """
     if sides is None:
         one_bright = context.left is not None or context.right is not None
@@ -108,7 +105,7 @@ def objection(context, sides, used, paths, small):
     narrow = is_narrow(sides, used)
     code = _against_its_light(context, sides, used, narrow, dark_wins)
     code = code or _against_its_course(sides, used, narrow) or ("two_bands" if beside else None)
-    if code is None and shines_elsewhere(small, band.reduction, sides, used) > ELSEWHERE:
+    if code is None and context.elsewhere > ELSEWHERE:
         code = "no_band"
     return None if code is None else doubt(code)
 
@@ -168,21 +165,6 @@ def stands_out(sides, used):
 def _spread(values):
     """Robust standard deviation: from the median absolute deviation."""
     return float(1.4826 * np.median(np.abs(values - np.median(values))))
-
-
-def shines_elsewhere(small, factor, sides, used):
-    """Share of the reduced picture, beyond the land and its blur, brighter than half the land."""
-    ground = max(float(np.median(sides.below[used])), float(np.median(sides.above[used])))
-    level = (float(np.median(sides.land[used])) + ground) / 2
-    middle = (sides.left + sides.right) / 2
-    points = sides.track.centre_rc + middle[:, None] * sides.track.normal_rc
-    width, blur = (float(np.median(a[used])) for a in (sides.width_px, sides.blur_px))
-    near = np.zeros(small.shape, dtype=np.uint8)
-    path = np.rint((points + 0.5) / factor - 0.5)[:, ::-1].astype(np.int32)
-    thick = int(np.ceil((width + 6 * blur) / factor)) + 6
-    cv2.polylines(near, [path.reshape(-1, 1, 2)], False, 1, thick)
-    beyond = small[near == 0]
-    return float((beyond > level).mean()) if beyond.size else 0.0
 
 
 def _grounds(context):
