@@ -26,7 +26,7 @@ from edgetest.photo.linear_light import grey_of
 SMALLEST_PX = 24
 OVERLOOKED = ("no_band", "glints_only", "inverted")  # told where the edge is short, too
 LEAST_SHARE, WHOLE, SURE_SNR = 0.12, 0.6, 15.0  # of a short edge
-# What a short edge must not be said to be: of 1,000 crops of everyday pictures 11 were then measured.
+# What a short edge must not be said to be: of 1,000 everyday crops 11 more would be measured.
 UNSURE = frozenset(["narrow_band", "unlike_profile", "rolled_edge", "rounded_land"])
 
 

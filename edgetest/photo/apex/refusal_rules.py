@@ -20,7 +20,8 @@ STANDS_OUT = 3.5  # land over ground in their spread along the edge: 3.7; 75 % o
 MOST_MISFIT = 0.10  # of the contrast, at the middle place: 0.09; 70 %
 MOST_SHARED_MISFIT = 0.12  # of it that goes on from place to place: 0.09; 80 %
 ELSEWHERE = 0.03  # of the picture shines half as brightly, beyond the land: 0.014; 45 %
-RUNS_ON, RUNS_ON_NARROW = 0.42, 0.25  # share not used + twice the width's relative spread: 0.25; 15 %
+# Share not used + twice the width's relative spread: 0.25; 15 % of the crops.
+RUNS_ON, RUNS_ON_NARROW = 0.42, 0.25
 LEAST_WHOLE_SHARE, UNBROKEN = 0.15, 0.85  # or one run holds so much of what is used
 JAGGED = 0.06  # relative spread of the width about its line of 45 px: 0.051; 75 %
 LINE_PX = 45.0
