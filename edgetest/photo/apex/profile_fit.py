@@ -143,7 +143,7 @@ def fit_profiles(model, x, y, weight, start, blur_px, *, basis=None, terms=Terms
         residual = (y - value) * (weight > 0)
         noise = _robust_sd(residual, weight)
         if step >= 2:
-            scale = _scale(residual, weight, slope[:, 2:] if is_band else slope[:, :0:-1], params)
+            scale = _scale(residual, weight, slope, params)
             used = weight * _calm(residual, np.maximum(scale, CALM_SHARE * contrast))
         weighted = slope * used[:, None, :]
         normal = _normal_matrix(weighted, slope, width_of, terms)
@@ -244,12 +244,14 @@ def _shared_step(gain, pull, basis, fix_blur):
     return spread @ score, spread
 
 
-def _scale(residual, weight, shares, params):
+def _scale(residual, weight, slope, params):
     """Residual scale of every sample: noise of land and grounds, by their shares of its light.
 
     The land's unevenness (ground steel, scratches along the grind) goes with its light.
     On the flanks comes what the lens differs from the model by.
     """
+    # A model's slopes by its levels are the shares of land and grounds; the land's first.
+    shares = slope[:, 2:] if params.shape[1] == 5 else slope[:, :0:-1]
     variance, inner = np.zeros_like(residual), np.zeros(residual.shape, dtype=bool)
     mixed = np.ones_like(residual)
     for number, share in enumerate(shares.transpose(1, 0, 2)):

@@ -105,10 +105,15 @@ def objection(context, sides, used, paths):
         return doubt("inverted" if dark_wins else "no_band")
     narrow = is_narrow(sides, used)
     code = _against_its_light(context, sides, used, narrow, dark_wins)
-    code = code or _against_its_course(sides, used, narrow) or ("two_bands" if beside else None)
-    if code is None and context.elsewhere > ELSEWHERE:
-        code = "no_band"
+    code = code or _against_its_course(sides, used, narrow) or _also_bright(context, beside)
     return None if code is None else doubt(code)
+
+
+def _also_bright(context, beside):
+    """What else shines in the picture: a code, or None."""
+    if beside:
+        return "two_bands"
+    return "no_band" if context.elsewhere > ELSEWHERE else None
 
 
 def _outshone(band, dark):
@@ -141,7 +146,7 @@ def _against_its_course(sides, used, narrow):
     sound = (
         misfit <= MOST_MISFIT
         and structure(sides, used) <= MOST_SHARED_MISFIT
-        and stands_out(sides, used) >= STANDS_OUT
+        and over_ground(sides, used) >= STANDS_OUT
         and _runs_on(sides, used, RUNS_ON_NARROW if narrow else RUNS_ON)
         and (_even(sides, used) if narrow else _steady(sides, used))
     )
@@ -150,7 +155,7 @@ def _against_its_course(sides, used, narrow):
     return "glints_only" if share < LEAST_SHARE and misfit < MOST_MISFIT else "no_band"
 
 
-def stands_out(sides, used):
+def over_ground(sides, used):
     """Land over the nearer ground in their spread along the edge, the lesser of both sides.
 
     Fisher's discriminant ratio of two classes, by medians.
