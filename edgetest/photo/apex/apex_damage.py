@@ -179,7 +179,7 @@ def _sized(border, other, blur):
     lone = off - slope * opposite
     # Short damage stands out from a line that follows the side's own waves more closely.
     finer = lone - robust_whittaker(lone, border.seen + 1e-3, np.zeros(len(lone)), FINER_PX)
-    found = []
+    found: list[dict] = []
     for e, longest in ((lone, np.inf), (finer, SHORT_PX)):
         for size in _departures(e, border, blur):
             taken = any(abs(size["centre"] - one["centre"]) < one["length"] / 2 for one in found)
