@@ -15,6 +15,7 @@ STARTS = {
     "disc": (0, 1.6),
     "annular": (0, 1.5),
     "hexagon": (0, 1.6),
+    "diffracted": (0, 2.2),
     "sharpened": (0.2, 0),
     "rolled": (0, 0),
 }
@@ -31,7 +32,7 @@ class Explanation:
     name : str
         "plain", "sloped" (bevels), "rounded" (land darker towards its sides), "dome" (its
         light falls to nothing there), "moved", "disc", "annular", "hexagon" (aperture out of
-        focus), "sharpened", "rolled" (one side softer).
+        focus), "diffracted" (at the lens's aperture), "sharpened", "rolled" (one side softer).
     width_px, blur_px : float
         The blur is the Gaussian part alone.
     extra : float
@@ -89,7 +90,7 @@ def fit_explanation(name, profile, width, blur_px, *, like=None):
         low += [0.0]
     elif name in STARTS:
         fixed, blurs = STARTS[name]
-        start[2] *= 0.6 if name in ("moved", *APERTURES) else 1.0
+        start[2] *= 0.6 if name in ("moved", "diffracted", *APERTURES) else 1.0
         start += [fixed + blurs * blur_px]
         low += [-np.inf if name == "rolled" else 0.0]
     high = [np.inf] * len(start)

@@ -67,11 +67,6 @@ def _gain_of_movement(moved, apertures, bins, finer):
     return min(g + finer(moved, e) for g, e in close if g < min(gains) + SURE)
 
 
-def overlapped(explanation):
-    """An aperture's pictures of both sides overlap: no single place looks like a plain band."""
-    return _far(explanation, APERTURES, 0.25)
-
-
 def not_excluded(best, behind, bins, finer):
     """A narrow land behind an aperture wider than itself, where nothing speaks against it.
 

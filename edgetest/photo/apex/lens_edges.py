@@ -7,6 +7,8 @@ of it is the aperture summed along the edge: its chords.
 import numpy as np
 from scipy.special import ndtr
 
+from edgetest.photo.apex.lens_transfer import transfer
+
 LEAST_BLUR_PX = 0.3
 CELLS = 48  # a chord function in so many steps: its edge is right to a thousandth of the light
 MIDDLES = (np.arange(CELLS) + 0.5) * 2 / CELLS - 1
@@ -17,6 +19,27 @@ SHARPENED_PX = 1.0  # reach of the sharpening that phones do
 # macro lenses stop 0.3 to 0.6), a corner's angle from the normal of the edge (sixty degrees
 # make a hexagon itself again, half of that its mirror image).
 FORMS = {"annular": (0.15, 0.7), "hexagon": (0.0, np.pi / 6)}
+
+# Nodes and shares of Gauss-Hermite's rule: a Gaussian as seven steps.
+HERMITE_NODES, _shares = np.polynomial.hermite_e.hermegauss(7)
+HERMITE_SHARES = _shares / _shares.sum()
+
+
+def _diffracted_edge(reach=30.0, places=3001):
+    """Edge spread of diffraction at a round aperture, by its transfer function.
+
+    At distances in radii of the first dark ring; beyond `reach` it goes on as its tail, whose
+    distance to 0 and 1 falls with the distance.
+    """
+    x = np.linspace(-reach, reach, places)
+    step = 1 / (10 * reach)
+    frequency = (np.arange(int(2.0 / step)) + 0.5) * step
+    passed = transfer(frequency, np.array([[1.0, 0.0, 0.0]]))[0]
+    weight = 2 * step * passed / (2 * np.pi * frequency)
+    return x, 0.5 + weight @ np.sin(2 * np.pi * frequency[:, None] * x[None, :])
+
+
+DIFFRACTED = _diffracted_edge()
 
 
 def gaussian_edge(x, blur):
@@ -72,11 +95,12 @@ def edge_of(name, x, blur, extra, form):
     Parameters
     ----------
     name : str
-        "moved", "disc", "annular", "hexagon", "sharpened"; any other is a Gaussian lens.
+        "moved", "disc", "annular", "hexagon", "diffracted", "sharpened"; any other is a
+        Gaussian lens.
     x : ndarray, shape (sets, places)
     blur, extra, form : ndarray, shape (sets, 1)
         Gaussian part (standard deviation, pixels); length of the movement, radius of the
-        aperture's picture or amount of sharpening; see `FORMS`.
+        aperture's picture or of the first dark ring, or amount of sharpening; see `FORMS`.
 
     Returns
     -------
@@ -85,6 +109,9 @@ def edge_of(name, x, blur, extra, form):
     if name == "sharpened":
         wide = np.hypot(blur, SHARPENED_PX)
         return (1 + extra) * ndtr(x / blur) - extra * ndtr(x / wide)
+    if name == "diffracted":
+        u = (x[..., None] - blur[..., None] * HERMITE_NODES) / np.maximum(extra, 1e-3)[..., None]
+        return np.interp(u, *DIFFRACTED) @ HERMITE_SHARES
     if name not in ("moved", "disc", *FORMS):
         return ndtr(x / blur)
     half = extra / 2 if name == "moved" else extra

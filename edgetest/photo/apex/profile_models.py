@@ -16,7 +16,7 @@ from edgetest.photo.apex.explanations import (
     fit_behind,
     fit_explanation,
 )
-from edgetest.photo.apex.focus_rules import moved_or_unfocused, near, not_excluded, overlapped
+from edgetest.photo.apex.focus_rules import moved_or_unfocused, near, not_excluded
 from edgetest.photo.apex.lens_edges import FORMS
 
 BIN_PX = 0.5
@@ -33,6 +33,9 @@ DISC_ENOUGH = 0.5  # misfit of a disc that no other aperture need better
 # No aperture but a square one has chords as even as a land so many blurs wide: the steepest
 # flat-topped one, a hexagon on its corner, has flanks of a tenth of its width.
 FLAT_BLURS = 12.0
+# Blurs by which lenses of the second world miss every explanation, on lands of so few blurs
+# (41 lands, even seeds: RMS 0.04 blurs under five blurs, 0.02 from there to twelve).
+LENS_U, LENS_BLURS = 0.04, 5.0
 SHIFT_U, SHARPENED_U_PX, ROLLED_U = 0.15, 0.1, 0.3
 
 
@@ -143,13 +146,10 @@ def explain_profile(sides, used, blur_px, finer):
     behind = not_excluded(best, behind, bins, finer)
     if len(found) == 1:
         return ProfileShape(best, behind=behind)
-    # What holds the sides in the single places was flat, even and Gaussian, as 'plain' is
-    # here; what binning and laying halves together do to the profile is in both.
-    plain_px = width if sides.wide or overlapped(best) else found[0].width_px
     others = list(found)
     if hidden and best.name not in ("rounded", *APERTURES):
         others += [replace(fitted("dome")[0], chi2=0.0)]
-    shift, u_px = _correction(best, others, plain_px, width > FEW_BLURS * blur_px)
+    shift, u_px = _correction(best, others, width, blur_px)
     return ProfileShape(best, shift, u_px, _perhaps_moved(found, best), behind)
 
 
@@ -159,16 +159,20 @@ def _perhaps_moved(found, best):
     return None if best.name in ("plain", "sloped") else next(moved, None)
 
 
-def _correction(best, others, plain_px, wide):
-    """What the best explanation adds to the width, and its doubt: what others would make of it."""
+def _correction(best, others, width, blur_px):
+    """What the best explanation adds to the width of the single places, and its doubt.
+
+    The halves of the profile lie apart by that width, so the width fitted to it stands for itself.
+    """
     right = best.chi2 < EXPLAINED and best.name != "plain"
-    mean = best.width_px if right else plain_px
-    shift = mean - plain_px
+    mean = best.width_px if right else width
+    shift = mean - width
     limit = NEARLY * best.chi2 + 0.3
     spread = max(abs(e.width_px - mean) for e in others if e.chi2 < limit)
     own = {"sharpened": SHARPENED_U_PX, "rolled": ROLLED_U}.get(best.name, 0.0) * abs(best.extra)
-    spread = spread / 2 if wide else spread
-    return shift, float(np.sqrt((SHIFT_U * shift) ** 2 + spread**2 + own**2))
+    spread = spread / 2 if width > FEW_BLURS * blur_px else spread
+    lens = LENS_U * blur_px * min(1.0, (LENS_BLURS * blur_px / width) ** 3) if right else 0.0
+    return shift, float(np.sqrt((SHIFT_U * shift) ** 2 + spread**2 + own**2 + lens**2))
 
 
 def _candidates(fitted, bins, narrow):
@@ -187,7 +191,7 @@ def _candidates(fitted, bins, narrow):
     if plain.chi2 < PLAIN_ENOUGH and not hidden:
         return [plain], False
     if hidden or sloped.chi2 > PLAIN_ENOUGH:
-        found += fitted("rounded", "moved", "sharpened", "rolled", "disc")
+        found += fitted("rounded", "moved", "sharpened", "rolled", "diffracted", "disc")
         if found[-1].chi2 > DISC_ENOUGH:
             found += fitted(*FORMS, like=found[-1])
     return [e for e in found if e.name != "rounded" or -0.1 < e.extra < MOST_ROUND], hidden

@@ -6,6 +6,8 @@ import pytest
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.apex_scene import render_apex
+from edgetest.store.images import read_picture
+from tests.benchmarks.pictures.kinds import picture
 from tests.photo.light import linear
 
 LINEAR = np.asarray(srgb_decode(np.arange(256) / 255), dtype=np.float32)
@@ -107,3 +109,14 @@ def test_edge_on_a_fifth_of_the_picture_is_measured_where_it_is():
     # Positions still count from the picture's border: 0.4 to 0.6 of 650 px.
     assert result.position_um[result.used].min() == pytest.approx(265, abs=10)
     assert result.centre_rc[result.used, 1].min() == pytest.approx(257, abs=10)
+
+
+# Plain lands of the second world, whose lenses diffract: read as a Gaussian's they come out up to
+# 3 % wide.
+@pytest.mark.parametrize("seed", [121, 125])
+def test_diffraction_explains_a_narrow_land_and_corrects_its_width(seed):
+    made = picture("narrow", seed)
+    result = measure_apex(read_picture(made.data, tone="srgb"), made.um_per_px)
+    truth = made.truth.width_um
+    assert result.width_um.low < truth < result.width_um.high
+    assert result.width_um.mean == pytest.approx(truth, rel=0.012)
