@@ -205,13 +205,13 @@ def test_a_picture_may_be_an_array(apex, kind):
     }[kind]
     found = et.measure(picture, 0.5, tone="srgb")
     assert found.width_um.low < 12 < found.width_um.high
-    assert not {one.code for one in found.doubts} & {"array_tone_unknown"}
+    assert not {one.code for one in found.doubts} & {"tone_unknown"}
 
 
 def test_an_array_needs_a_scale_and_an_unknown_tone_is_told(apex):
     with pytest.raises(et.UnusableInput, match="the scale is missing"):
         et.measure(apex)
-    assert "array_tone_unknown" in {one.code for one in et.measure(apex, 0.5).doubts}
+    assert "tone_unknown" in {one.code for one in et.measure(apex, 0.5).doubts}
 
 
 def test_a_photograph_that_cannot_be_measured_is_a_result_with_its_reason(tmp_path):

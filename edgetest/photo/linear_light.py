@@ -4,7 +4,7 @@ A camera stores grey values on a curve, and everything measured on a photograph 
 in linear light. `Light` keeps both together, so that no array is taken for linear unsaid.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import cv2
 import numpy as np
@@ -33,13 +33,18 @@ class Light:
     tone : str
         The curve that was undone.
     tone_known : bool
-        Whether file or caller named that curve; if not, sRGB was assumed.
+        Whether the camera's curve is known: the caller named or calibrated it, or the file
+        says that it holds linear light. If not, sRGB or what the file names was undone.
+    tone_named : bool
+        Whether the file names the curve of its values. That does not tell how the camera
+        bent the light before it stored it.
     """
 
     grey: np.ndarray
     saturated: np.ndarray | None
     tone: str
     tone_known: bool
+    tone_named: bool = field(default=False, kw_only=True)
 
 
 def srgb_encode(linear):

@@ -1,8 +1,9 @@
 """The one place that decodes a picture: file or bytes in, grey in linear light out.
 
-The tone curve that is undone is the one the file names (colour profile, gamma tag, EXIF
-colour space), the one the caller knows, or, failing both, sRGB with `tone_known=False`,
-so that the doubt reaches the interval.
+The tone curve that is undone is the one the caller knows, else the one the file names (colour
+profile, gamma tag, EXIF colour space), else sRGB. A file that names sRGB says how its values
+are stored, not how the camera bent the light before: only the caller's curve, or linear light
+that a file names, is `tone_known`, so that the doubt reaches the interval.
 """
 
 import contextlib
@@ -10,7 +11,7 @@ import hashlib
 import io
 import re
 import warnings
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import cv2
@@ -91,9 +92,11 @@ def read_picture(source, *, name=None, tone=None):
     if (header["pixels"] != stored.shape[0] * stored.shape[1]) and header["frames"] == 1:
         what = f"the header promises {header['pixels']} pixels, {stored[..., 0].size} were found"
         raise _damaged(what, name)
-    curve, known = (header["tone"], header["tone_known"]) if tone is None else tone_curve(tone)
+    named = tone is None and header["tone_named"]
+    curve, known = (header["tone"], False) if tone is None else tone_curve(tone)
     bits, top = stored_depth(stored)
-    light = light_of_stored(stored, top, curve, known)
+    light = light_of_stored(stored, top, curve, known or (named and curve == "linear"))
+    light = replace(light, tone_named=named)
     return Picture(
         **vars(light),
         bits=bits,
@@ -178,12 +181,12 @@ def _read_header(image, name):
     pixels = image.width * image.height
     if pixels > MOST_PIXELS:
         raise _too_large(name, f"{image.width} x {image.height} pixels, the limit is")
-    tone, known = _tone_of(image)
+    tone, named = _tone_of(image)
     return {
         "pixels": pixels,
         "frames": getattr(image, "n_frames", 1) if image.format == "TIFF" else 1,
         "tone": tone,
-        "tone_known": known,
+        "tone_named": named,
         "um_per_px": _scale_of(image),
     }
 

@@ -37,16 +37,19 @@ def test_tone_is_what_the_caller_or_the_file_says():
     np.testing.assert_allclose(gamma.grey, (RAMP / 255) ** 2.2, atol=1e-5)
     said = PngImagePlugin.PngInfo()
     said.add(b"sRGB", b"\0")
-    assert read_picture(saved(RAMP, pnginfo=said)).tone_known
+    labelled = read_picture(saved(RAMP, pnginfo=said))
+    assert (labelled.tone_known, labelled.tone_named) == (False, True)  # its camera may have bent it
     flat = PngImagePlugin.PngInfo()
     flat.add(b"gAMA", (100000).to_bytes(4, "big"))
-    assert read_picture(saved(RAMP, pnginfo=flat)).tone == "linear"
+    flat = read_picture(saved(RAMP, pnginfo=flat))
+    assert (flat.tone, flat.tone_known) == ("linear", True)
 
 
 def test_exif_colour_space_names_the_tone():
     exif = Image.Exif()
     exif.get_ifd(0x8769)[0xA001] = 1
-    assert read_picture(saved(RAMP, "JPEG", exif=exif)).tone_known
+    assert read_picture(saved(RAMP, "JPEG", exif=exif)).tone_named
+    assert not read_picture(saved(RAMP, "JPEG")).tone_named
 
 
 @pytest.mark.parametrize("kind", ["PNG", "TIFF"])

@@ -13,6 +13,7 @@ from edgetest.photo.apex.first_guess import look_around
 from edgetest.photo.apex.overexposed import overexposed_width
 from edgetest.photo.apex.refusal_reasons import plainer_reason, short_stretch
 from edgetest.photo.apex.refusal_rules import DARKER, objection
+from edgetest.photo.apex.tone_family import Tone, softer_light
 from edgetest.photo.apex.usable_places import (
     FEWEST_PLACES,
     is_narrow,
@@ -62,7 +63,8 @@ def measure_apex(light, um_per_px, *, scale_relative_u=0.0, region=None, blur_px
     grey = grey_of(light)
     if um_per_px is None or not np.isfinite(um_per_px) or um_per_px <= 0:
         return refused(doubt("no_scale"), scale_relative_u=scale_relative_u)
-    setup = Setup(float(um_per_px), float(scale_relative_u), light.tone_known, blur_px)
+    tone = Tone(light.tone_known, light.tone_named)
+    setup = Setup(float(um_per_px), float(scale_relative_u), tone, blur_px)
     origin = np.zeros(2)
     if region is not None:
         row0, col0, row1, col1 = (round(float(v)) for v in region)
@@ -71,10 +73,26 @@ def measure_apex(light, um_per_px, *, scale_relative_u=0.0, region=None, blur_px
         origin = np.array([row0, col0], dtype=float)
     if min(grey.shape) < SMALLEST_PX:
         return setup.refused("too_small")
+    result = _whole_or_short(grey, setup, origin, excluded)
+    if tone.known or tone.named or not _overlooked(result):
+        return result
+    # Light stored on a softer curve looks far too contrasty once the sRGB curve is undone.
+    softer = replace(setup, tone=replace(tone, softer=True))
+    again = _whole_or_short(softer_light(grey), softer, origin, excluded)
+    return again if again.status == "measured" else result
+
+
+def _whole_or_short(grey, setup, origin, excluded):
+    """The edge measured over the whole picture, or on the short stretch that shows it."""
     result = _measured(grey, setup, origin, excluded)
-    if result.status == "refused" and result.reasons[0].code in OVERLOOKED:
+    if _overlooked(result):
         return _short_edge(grey, setup, origin, excluded) or result
     return result
+
+
+def _overlooked(result):
+    """Nothing was found where there may be an edge."""
+    return result.status == "refused" and result.reasons[0].code in OVERLOOKED
 
 
 def _short_edge(grey, setup, origin, excluded):

@@ -13,7 +13,6 @@ from edgetest.photo.apex.refusal_rules import structure
 from edgetest.photo.smooth import local_line, runs
 
 MODEL_U_PX = 0.004  # pixels, interpolation and rounding differ from the model by this much
-TONE_U_PX = 0.05  # at a blur of 1.3 px, where the tone curve had to be assumed
 STRUCTURE_U = 0.8  # blurs of width error for a misfit that neighbours share; by simulation
 SHAPE_U, OVERLAP_BLURS = 3.0, 7.0  # found with a defocus disc in place of the Gaussian
 DRAWN = 1.5
@@ -35,7 +34,7 @@ class MeanWidth:
     sd_px: float
 
 
-def mean_width(sides, used, *, shape, profile, chipped, tone_known, cut_noise):
+def mean_width(sides, used, *, shape, profile, chipped, cut_noise):
     """Mean of the width along the edge that the picture shows.
 
     Parameters
@@ -49,8 +48,6 @@ def mean_width(sides, used, *, shape, profile, chipped, tone_known, cut_noise):
         What the mean profile says of lens and land, and how it corrects the width.
     chipped : ndarray of bool, shape (n,)
         Places that a chip takes up: no part of the edge whose width is meant.
-    tone_known : bool
-        If not, the interval widens.
     cut_noise : float
         Noise relative to the contrast, where the dark ground cuts off its lower half.
 
@@ -74,8 +71,6 @@ def mean_width(sides, used, *, shape, profile, chipped, tone_known, cut_noise):
     # Both sides' halos overlap where the land is a few blurs wide; on a wide one they do not.
     overlap = min(1.0, (OVERLAP_BLURS * blur_px / max(float(filled.mean()), 1e-6)) ** 3)
     model = np.hypot(model, SHAPE_U * shape * blur_px * overlap)
-    if not tone_known:
-        model = np.hypot(model, TONE_U_PX * blur_px / 1.3)
     # Straightening draws the noise out over a pixel or two, so it is not white.
     shared = (1.0 if sides.saturated else DRAWN) * sides.shared_u_px
     if sides.saturated:

@@ -11,7 +11,7 @@ The pixels are used as they stand, each at its own distance from the middle line
 interpolation that would blur them further.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.special import ndtr
@@ -50,13 +50,18 @@ class NarrowWidth:
 
 @dataclass(frozen=True)
 class Pooled:
-    """Mean profile of the band, flux 1, on bins of distance from the middle line."""
+    """Mean profile of the band, flux 1, on bins of distance from the middle line.
+
+    `ground` is the light below the band, `unit` the light of a value of 1.
+    """
 
     distance: np.ndarray
     value: np.ndarray
     sd: np.ndarray
     along: float
     across: float
+    ground: float = 0.0
+    unit: float = 1.0
 
 
 def pool_profile(grey, centre_rc, used, upright, reach_px):
@@ -98,7 +103,8 @@ def pool_profile(grey, centre_rc, used, upright, reach_px):
     for _ in range(2):
         pooled = _binned(distance, value, reach_px, cosine.mean(), sine)
         distance = distance - _offset(pooled, distance, value)[:, None]
-    return _binned(distance, value, reach_px, cosine.mean(), sine)
+    pooled = _binned(distance, value, reach_px, cosine.mean(), sine)
+    return replace(pooled, ground=float(np.median(below)), unit=usual)
 
 
 def pixels_across(grey, line_rc, used, upright, reach_px, *, fewest=24, bend=None):

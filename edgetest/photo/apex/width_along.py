@@ -12,11 +12,12 @@ from edgetest.photo.apex.explanations import APERTURES
 from edgetest.photo.apex.fine_detail import finer_than
 from edgetest.photo.apex.first_guess import Context
 from edgetest.photo.apex.focus_rules import SOFT_PX, out_of_focus, too_blurred
-from edgetest.photo.apex.mean_width import TONE_U_PX, mean_width
+from edgetest.photo.apex.mean_width import mean_width
 from edgetest.photo.apex.narrow_band import narrow_width, pool_profile
 from edgetest.photo.apex.profile_models import explain_profile
 from edgetest.photo.apex.refusal_reasons import pixel_noise
 from edgetest.photo.apex.refusal_rules import SECOND_BAND, bands_beside, shape_misfit
+from edgetest.photo.apex.tone_family import Tone, narrow_on_any_tone, tone_reach
 from edgetest.photo.smooth import robust_line
 
 NORMAL_95, NORMAL_95_ONE_SIDED = 1.96, 1.64
@@ -35,7 +36,7 @@ class Setup:
 
     um_per_px: float
     scale_relative_u: float
-    tone_known: bool
+    tone: Tone
     blur_px: float | None
 
     def refused(self, reason):
@@ -94,22 +95,21 @@ def width_along(grey, band, setup, origin):
         shape=0.0 if profile is not None and profile.explained else shape,
         profile=profile,
         chipped=band.struck,
-        tone_known=setup.tone_known,
         cut_noise=_cut_noise(grey, sides, used),
     )
     if sides.saturated and NORMAL_95 * found.u_px > MOST_SATURATED_U * found.mean_px:
         return setup.refused("saturated")
     mean, sd, u_um = found.mean_px, found.sd_px, found.u_px * um
     half = NORMAL_95 * float(np.hypot(u_um, mean * um * setup.scale_relative_u))
+    down, up = tone_reach(sides, used, setup.tone)
+    low, high = (mean - down) * um - half, (mean + up) * um + half
     p05, p50, p95 = (np.percentile(sides.width_px[used], [5, 50, 95]) * um).tolist()
     return _measured(
         band,
         setup,
         origin,
         blur,
-        width_um=WidthSummary(
-            mean * um, mean * um - half, mean * um + half, sd * um, p05, p50, p95
-        ),
+        width_um=WidthSummary(mean * um, low, high, sd * um, p05, p50, p95),
         width_u_um=u_um,
         chips=band.chips,
         doubts=(*_doubts(band, found, setup), *_profile_doubts(profile), *_last(band, found, um)),
@@ -131,24 +131,23 @@ def width_pooled(grey, band, setup, origin):
     found = narrow_width(pooled, blur_px=setup.blur_px)
     if not found.resolved and setup.blur_px is None and found.blur_px > SOFT_PX:
         return setup.refused(out_of_focus(found.blur_px))
-    tone_px = 0.0 if setup.tone_known else TONE_U_PX * found.blur_px / 1.3
+    alone, found = found, narrow_on_any_tone(pooled, found, setup.tone, setup.blur_px)
     if found.resolved:
-        code, numbers = "narrow_band", _resolved(found, tone_px, setup)
+        code, numbers = "narrow_band", _resolved(found, alone, setup)
     else:
-        upper_um = (found.upper_px + NORMAL_95_ONE_SIDED * tone_px) * um
-        below_um = upper_um * (1 + NORMAL_95_ONE_SIDED * setup.scale_relative_u)
+        below_um = found.upper_px * um * (1 + NORMAL_95_ONE_SIDED * setup.scale_relative_u)
         code, numbers = "below_resolution", {"below_um": below_um}
-    doubts = (*([] if setup.tone_known else [doubt("tone_unknown")]), doubt(code))
+    doubts = (*_met(*setup.tone.doubt_rows), doubt(code))
     return _measured(band, setup, origin, found.blur_px, doubts=doubts, **numbers)
 
 
-def _resolved(found, tone_px, setup):
-    """Width of a narrow land with its interval, which is not symmetric."""
+def _resolved(found, alone, setup):
+    """Width of a narrow land with its interval, which is not symmetric; `alone` on one tone."""
     um, width = setup.um_per_px, found.width_px
-    common = NORMAL_95 * np.hypot(tone_px, width * setup.scale_relative_u)
+    common = NORMAL_95 * width * setup.scale_relative_u
     low = width - np.hypot(width - found.low_px, common)
     high = width + np.hypot(found.high_px - width, common)
-    mean, u_px = width * um, np.hypot((found.high_px - found.low_px) / 3.92, tone_px)
+    mean, u_px = width * um, (alone.high_px - alone.low_px) / 3.92
     return {
         "width_um": WidthSummary(
             mean, float(low) * um, float(high) * um, np.nan, np.nan, mean, np.nan
@@ -218,7 +217,7 @@ def _doubts(band, found, setup):
     sides, used, blur = band.sides, band.used, band.sides.blur_px[band.used]
     usual = float(np.median(blur))
     return _met(
-        ("tone_unknown", not setup.tone_known, None),
+        *setup.tone.doubt_rows,
         ("chips_found", band.chips, None),
         ("saturated_band", sides.saturated, None),
         ("focus_varies", np.ptp(blur) > 0.5 * usual + 0.5, np.ptp(blur)),

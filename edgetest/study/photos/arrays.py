@@ -1,24 +1,11 @@
 """A picture held as an array, measured as a study's files are."""
 
-from edgetest.doubts import doubt
-from edgetest.photo.apex.any_tone import across_tones
 from edgetest.photo.apex.apex_light import NOT_NOTED, in_light, wrong_light
 from edgetest.photo.apex.apex_result import refused
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.linear_light import linear_light
 from edgetest.photo.scale.ruling_scale import scale_from_ruling
 from edgetest.photo.side.side_view import measure_profile
-
-# How arrays of grey values are stored: as a picture reader hands a file's values on, or in
-# linear light, as renderers and raw converters do; a softer gamma lies between. Cameras that
-# add contrast to sRGB are steeper in the middle, as 2.8 is.
-USUAL_TONES = {
-    "unknown": "on the sRGB curve",
-    2.8: "of gamma 2.8",
-    1.8: "of gamma 1.8",
-    "linear": "in linear light",
-}
-
 
 def measure_array(
     pixels,
@@ -40,9 +27,8 @@ def measure_array(
     um_per_px : float
         Scale.
     tone : {"unknown", "srgb", "linear"}, float, array_like or callable
-        Curve on which the values are stored, as for `linear_light`. "unknown" measures the
-        picture on the sRGB curve, on those of gamma 2.8 and 1.8, and in linear light: the
-        width is the first's, the interval holds all, the doubt `array_tone_unknown` tells them.
+        Curve on which the values are stored, as for `linear_light`. "unknown" takes
+        sRGB, and the interval holds what every usual camera would make of it.
     relative_u : float
         Relative standard uncertainty of the scale.
     blur_px : float, optional
@@ -65,34 +51,18 @@ def measure_array(
         If the array is no picture, or the tone no curve.
     """
 
-    def measured(curve):
-        return measure_apex(
-            linear_light(pixels, curve),
-            um_per_px,
-            scale_relative_u=relative_u,
-            region=region,
-            blur_px=blur_px,
-            excluded=struck_out,
-        )
-
     unlit = wrong_light(lighting)
     if unlit is not None:
         return in_light(refused(unlit, um_per_px=um_per_px), lighting)
-    if not (isinstance(tone, str) and tone == "unknown"):
-        return in_light(measured(tone), lighting)
-    readings = {words: measured(curve) for curve, words in USUAL_TONES.items()}
-    told = "; ".join(f"{words}, {_reading(one)}" for words, one in readings.items())
-    whole = across_tones(tuple(readings.values()), doubt("array_tone_unknown", readings=told))
-    return in_light(whole, lighting)
-
-
-def _reading(result):
-    """What one curve makes of the picture, in few words."""
-    if result.status == "refused":
-        return "nothing that can be measured"
-    if result.width_um is None:
-        return f"below {result.below_um:.3g} µm"
-    return f"{result.width_um.mean:.4g} µm"
+    found = measure_apex(
+        linear_light(pixels, tone),
+        um_per_px,
+        scale_relative_u=relative_u,
+        region=region,
+        blur_px=blur_px,
+        excluded=struck_out,
+    )
+    return in_light(found, lighting)
 
 
 def profile_array(pixels, um_per_px, *, tone="unknown", relative_u=0.0, blade="dark", region=None):

@@ -49,7 +49,9 @@ def measure_stack(paths, um_per_px, relative_u=0.0, *, lighting=NOT_NOTED):
     pictures = [read_picture(path) for path in paths]
     fused = fuse_stack(pictures, [path.name for path in paths])
     tone_known = all(picture.tone_known for picture in pictures)
-    light = Light(fused.picture, fused.saturated, pictures[0].tone, tone_known)
+    named = all(picture.tone_named for picture in pictures)
+    tone = pictures[0].tone
+    light = Light(fused.picture, fused.saturated, tone, tone_known, tone_named=named)
     unlit = wrong_light(lighting)
     if unlit is None:
         measured = measure_apex(light, um_per_px, scale_relative_u=relative_u)

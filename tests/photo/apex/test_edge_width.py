@@ -52,13 +52,18 @@ def test_scale_uncertainty_widens_the_interval_but_not_its_own_share():
     assert half == pytest.approx(1.96 * np.hypot(sure.width_u_um, 0.14), rel=1e-3)
 
 
-def test_unknown_tone_adds_a_tenth_of_a_pixel():
+def test_unknown_tone_reaches_as_far_as_any_usual_camera():
     light, _ = photograph(width_um=14.0)
     known = measure_apex(linear(light), 1.0)
-    unknown = measure_apex(replace(linear(light), tone_known=False), 1.0)
-    assert unknown.width_um.mean == known.width_um.mean
-    half = (unknown.width_um.high - unknown.width_um.low) / 2
-    assert 0.09 < half < 0.13
+    named, unknown = (
+        measure_apex(replace(linear(light), tone_known=False, tone_named=named), 1.0)
+        for named in (True, False)
+    )
+    assert known.width_um.mean == named.width_um.mean == unknown.width_um.mean
+    assert unknown.width_u_um == known.width_u_um
+    assert named.width_um.low < known.width_um.low - 0.2
+    assert named.width_um.high < unknown.width_um.high - 0.02
+    assert "tone_named" in [reason.code for reason in named.doubts]
     assert "tone_unknown" in [reason.code for reason in unknown.doubts]
 
 
