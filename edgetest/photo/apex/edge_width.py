@@ -13,7 +13,7 @@ from edgetest.photo.apex.first_guess import look_around
 from edgetest.photo.apex.overexposed import overexposed_width
 from edgetest.photo.apex.refusal_reasons import plainer_reason, short_stretch
 from edgetest.photo.apex.refusal_rules import DARKER, objection
-from edgetest.photo.apex.tone_family import Tone, softer_light
+from edgetest.photo.apex.tone_family import SOFTER, Tone, softer_light
 from edgetest.photo.apex.usable_places import (
     FEWEST_PLACES,
     is_narrow,
@@ -76,10 +76,12 @@ def measure_apex(light, um_per_px, *, scale_relative_u=0.0, region=None, blur_px
     result = _whole_or_short(grey, setup, origin, excluded)
     if tone.known or tone.named or not _overlooked(result):
         return result
-    # Light stored on a softer curve looks far too contrasty once the sRGB curve is undone.
-    softer = replace(setup, tone=replace(tone, softer=True))
-    again = _whole_or_short(softer_light(grey), softer, origin, excluded)
-    return again if again.status == "measured" else result
+    for power in SOFTER:
+        softer = replace(setup, tone=replace(tone, power=power))
+        again = _whole_or_short(softer_light(grey, power), softer, origin, excluded)
+        if again.status == "measured":
+            return again
+    return result
 
 
 def _whole_or_short(grey, setup, origin, excluded):

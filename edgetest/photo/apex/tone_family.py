@@ -20,9 +20,9 @@ from edgetest.photo.linear_light import srgb_decode, srgb_encode
 # at most 2.8 times worse; four times leaves room for lenses that are none of these.
 RULED_OUT = 4.0
 TOP = 0.9999  # of a shoulder: nearer to white its light is anything
-# Between light stored as it is and sRGB: pictures of either, and of soft powers, show their band
-# (second world, even seeds: 5 of 5 that undoing sRGB hid).
-SOFTER = 1.5
+# Light stored as it is, and on a soft power: undoing sRGB hides their bands in a contrast that is
+# far too high (second world, even seeds: 5 of 60 pictures by any camera, all of them found so).
+SOFTER = (1.0, 1.5)
 PLACES = np.linspace(0, 1, 1025)
 
 
@@ -68,13 +68,13 @@ class Tone:
         Stated or calibrated.
     named : bool
         The file names the curve of its values; that tells nothing of the camera's own bending.
-    softer : bool
-        The `SOFTER` power was taken in place of sRGB, the usual guess.
+    power : float, optional
+        Of `SOFTER`, taken in place of sRGB, the usual guess.
     """
 
     known: bool = True
     named: bool = False
-    softer: bool = False
+    power: float | None = None
 
     def curves(self):
         """Scene light at evenly spaced values of the light that was taken, for every camera.
@@ -83,10 +83,12 @@ class Tone:
         -------
         list of ndarray, shape (1025,)
         """
-        light = np.asarray(srgb_decode(PLACES ** (1 / SOFTER)) if self.softer else PLACES, float)
+        light = PLACES
+        if self.power is not None:
+            light = np.asarray(srgb_decode(PLACES ** (1 / self.power)), dtype=float)
         turns = RENDERED if self.named else RENDERED | STORED
         found = [np.asarray(turn(light), dtype=float) for turn in turns.values()]
-        return [*found, light] if self.softer else found
+        return found if self.power is None else [*found, light]
 
     @property
     def doubt_rows(self):
@@ -94,9 +96,9 @@ class Tone:
         return (("tone_named" if self.named else "tone_unknown", not self.known, None),)
 
 
-def softer_light(grey):
-    """Light by the `SOFTER` power of what was taken for light on the sRGB curve."""
-    return srgb_encode(grey) ** np.float32(SOFTER)
+def softer_light(grey, power):
+    """Light by a power of the stored values, from what was taken for light on the sRGB curve."""
+    return srgb_encode(grey) ** np.float32(power)
 
 
 def turned(light, curve):

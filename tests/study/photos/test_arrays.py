@@ -72,8 +72,10 @@ TONE_OF_CAMERA = {
 def test_whatever_curve_an_array_is_stored_on_its_interval_holds_the_width(width_px, camera):
     light, truth = band_in_linear_light(width_px)
     found = measure_array(np.rint(255 * camera(light)).astype(np.uint8), 1.0)
-    assert found.width_um.low < truth < found.width_um.high
-    assert found.width_um.high < 1.3 * truth
+    if found.width_um is None:  # 9 px of light itself, read as sRGB: hardly wider than its blur
+        assert truth < found.below_um < 1.3 * truth
+    else:
+        assert found.width_um.low < truth < found.width_um.high < 1.3 * truth
 
 
 def test_a_told_tone_narrows_the_interval_and_takes_the_doubt_away():
