@@ -38,7 +38,10 @@ def test_tone_is_what_the_caller_or_the_file_says():
     said = PngImagePlugin.PngInfo()
     said.add(b"sRGB", b"\0")
     labelled = read_picture(saved(RAMP, pnginfo=said))
-    assert (labelled.tone_known, labelled.tone_named) == (False, True)  # its camera may have bent it
+    assert (labelled.tone_known, labelled.tone_named) == (
+        False,
+        True,
+    )  # its camera may have bent it
     flat = PngImagePlugin.PngInfo()
     flat.add(b"gAMA", (100000).to_bytes(4, "big"))
     flat = read_picture(saved(RAMP, pnginfo=flat))

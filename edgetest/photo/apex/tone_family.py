@@ -141,9 +141,7 @@ def tone_reach(sides, used, tone):
     first = fitted(lambda light: light)
     others = [fitted(lambda light, c=curve: turned(light, c)) for curve in tone.curves()]
     least = min(one.chi2 for one in (first, *others))
-    moved = [
-        one.width_px - first.width_px for one in others if one.chi2 <= RULED_OUT * least + 1
-    ]
+    moved = [one.width_px - first.width_px for one in others if one.chi2 <= RULED_OUT * least + 1]
     return -min(0.0, *moved), max(0.0, *moved)
 
 

@@ -7,6 +7,7 @@ from edgetest.photo.linear_light import linear_light
 from edgetest.photo.scale.ruling_scale import scale_from_ruling
 from edgetest.photo.side.side_view import measure_profile
 
+
 def measure_array(
     pixels,
     um_per_px,
