@@ -51,7 +51,6 @@ def measure_array(
     UnusableInput
         If the array is no picture, or the tone no curve.
     """
-
     unlit = wrong_light(lighting)
     if unlit is not None:
         return in_light(refused(unlit, um_per_px=um_per_px), lighting)

@@ -5,7 +5,6 @@ import pytest
 from scipy.special import erf
 
 from edgetest.photo.apex.apex_light import Lighting, in_light
-from edgetest.photo.apex.apex_result import ApexMeasurement
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.linear_light import linear_light, srgb_encode
 from edgetest.photo.render.apex_scene import render_apex
