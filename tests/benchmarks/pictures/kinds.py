@@ -233,13 +233,13 @@ def wrong_lamps(rng) -> Picture:
     return replace(subject, partner=_needle(recipe, rng))
 
 
-def _needle(recipe, rng):
+def _needle(recipe, rng, shine=(0.02, 0.10)):
     """A needle of known thickness under the light, the lens and the camera of a recipe."""
     place = recipe.bench
     frame = Frame(place.rows, place.cols, place.um_per_px, place.ss)
-    shine = between(rng, 0.02, 0.10)  # polished, or slightly rough
+    alpha = between(rng, *shine)  # polished, or slightly rough
     scene = render_needle(
-        float(rng.uniform(300, 500)), recipe.lighting, frame, shine, rng, recipe.edge.tilt_deg
+        float(rng.uniform(300, 500)), recipe.lighting, frame, alpha, rng, recipe.edge.tilt_deg
     )
     alone = taken(scene.light, recipe, rng)
     return replace(alone, kind="needle", needle=scene.truth, lighting=recipe.lighting)
