@@ -147,7 +147,7 @@ def defocus(rng):
 
 
 def chips(rng):
-    """One to four chips, 3 to 20 pixels deep."""
+    """One to four lips, notches and rolls, 2 to 20 pixels deep."""
     case = base(rng, np.exp(rng.uniform(np.log(8), np.log(40))))
     case["shape"] = [(480, 640), (600, 800), (960, 1280)][rng.integers(3)]
     cols = case["shape"][1]
@@ -157,7 +157,13 @@ def chips(rng):
     for first, last in itertools.pairwise(slots):
         length = rng.uniform(15, 60)
         place = rng.uniform(first + length, max(first + length + 1, last - length))
-        found.append((place, length, rng.uniform(3, 20), rng.choice([-1, 1])))
+        kind, side = rng.choice(["lip", "notch", "roll"]), rng.choice([-1, 1])
+        depth = rng.uniform(2, 20)
+        if kind != "lip":
+            depth = -min(depth, 0.8 * case["width_um"])
+        found.append((place, length, depth, side))
+        if kind == "roll":
+            found.append((place, length, -depth, -side))
     case |= {
         "tilt_deg": rng.uniform(-20, 20),
         "width_sd": rng.uniform(0, 0.02),
@@ -273,17 +279,29 @@ def run(kind, seed, n, verbose):
     return rows
 
 
-def match_chips(true, found):
-    """Chips found, missed and invented, and depth errors, matched by place."""
-    free = list(found)
-    depth = []
-    for chip in true:
-        near = [c for c in free if abs(c.position_um - chip["position_um"]) < chip["length_um"]]
+def damage_of(chips):
+    """Drawn chips as (place, length, depth, kind): two sides that move together are one roll."""
+    told: dict[float, tuple] = {}
+    for chip in chips:
+        place, depth = chip["position_um"], chip["depth_um"]
+        kind = "roll" if place in told else "lip" if depth > 0 else "notch"
+        told[place] = (place, chip["length_um"], abs(depth), kind)
+    return list(told.values())
+
+
+def match_chips(chips, found):
+    """Damage found, missed and invented, and depth errors, matched by place and kind."""
+    free, true = list(found), damage_of(chips)
+    depth, held = [], []
+    for place, length, deep, kind in true:
+        near = [c for c in free if abs(c.position_um - place) < length and c.kind == kind]
         if near:
-            best = min(near, key=lambda c: abs(c.position_um - chip["position_um"]))
+            best = min(near, key=lambda c: abs(c.position_um - place))
             free.remove(best)
-            depth.append(best.depth_um / chip["depth_um"] - 1)
-    return {"chips": len(true), "hits": len(depth), "extra": len(free), "depth": depth}
+            depth.append(best.depth_um / deep - 1)
+            held.append(abs(best.depth_um - deep) < 1.96 * best.depth_u_um)
+    return {"chips": len(true), "hits": len(depth), "extra": len(free), "depth": depth,
+            "held": held}  # fmt: skip
 
 
 def report(kind, rows):
@@ -318,6 +336,7 @@ def report(kind, rows):
         if hits:
             line += f"recall {hits / true:.3f} precision {hits / (hits + extra):.3f} "
             line += f"depth bias {depth.mean():+.1f}% rms {np.sqrt(np.mean(depth**2)):.1f}% "
+            line += f"held {100 * np.mean(np.concatenate([r['held'] for r in rows])):.0f}% "
     line += f"| {1e3 * np.mean([r['seconds'] for r in rows]):.0f} ms"
     print(line, flush=True)
 

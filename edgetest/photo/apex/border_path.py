@@ -24,7 +24,7 @@ JUMP = 0.4
 CORE_JUMP = 0.3  # the same for the line through what is left of the land
 CENTRED = 0.2  # of a sample's vote that half a width away from the middle costs
 PIECE, OVERLAP = 64, 40  # rows: pieces are followed side by side, ends dropped
-STRANGE_PX = 0.7  # a border nearer to its line than this needs no path
+STRANGE_PX = 1.0  # a border nearer to its line than this needs no path
 NEAR = 4  # samples about the path where the half-level crossing is taken
 FARTHEST_PX = 45.0
 
@@ -150,7 +150,7 @@ def follow_borders(grey, track, width_px, levels, whole):
     half = float(np.median(width_px)) / 2
     strip = unroll(grey, track, half + max(FARTHEST_PX, 2 * half))
     values = cv2.GaussianBlur(strip.values, (0, 0), sigmaX=0.5, sigmaY=0.6)
-    seen = cv2.erode(strip.weight, np.ones((5, 5)), borderType=cv2.BORDER_CONSTANT, borderValue=1)
+    seen = _well_inside(strip.weight)
     land, left, right = (level.astype(np.float32)[:, None] for level in levels)
     sides = [(values - ground) / np.maximum(land - ground, 1e-6) for ground in (left, right)]
     middle = len(strip.x) // 2
@@ -159,6 +159,14 @@ def follow_borders(grey, track, width_px, levels, whole):
         _border(bright[:, ::outward], seen[:, ::outward] > 0, middle, outward * core, whole)
         for outward, bright in ((-1, sides[0]), (1, sides[1]))
     )
+
+
+def _well_inside(weight):
+    """Samples that smoothing mixes with none from beyond the picture."""
+    if weight.all():
+        return weight
+    around = np.ones((5, 5), np.uint8)
+    return cv2.erode(weight.astype(np.uint8), around, borderType=cv2.BORDER_CONSTANT, borderValue=1)
 
 
 def _core(bright, middle, half):

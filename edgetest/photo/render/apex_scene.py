@@ -72,8 +72,9 @@ def render_apex(
     label : str
         Text burnt into the lower left corner.
     chips : sequence of (position_um, length_um, depth_um, side)
-        Outward departures of one boundary, raised cosine; side is -1 or +1; positions
-        from the border of the picture where the edge starts. Length is where the
+        Departures of one boundary, raised cosine, outward where the depth is positive and
+        into the land where it is negative; side is -1 or +1; positions from the border of
+        the picture where the edge starts. Length is where the
         departure exceeds a tenth of the depth.
     round_land : float
         0 a flat land; 1 a land whose brightness falls to nothing at its sides (a dome).
