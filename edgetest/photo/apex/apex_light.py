@@ -7,7 +7,7 @@ out from the reflectance of a rough surface (Torrance and Sparrow 1967) and fits
 """
 
 from dataclasses import asdict, dataclass, replace
-from math import cos, radians, sin
+from math import cos, hypot, log, radians, sin, sqrt
 
 from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
@@ -25,8 +25,8 @@ WORST = 0.085
 # the grind crosses the edge its slopes across are about a third of those along it.
 SLOPES = (0.01, 0.20)
 SHORT = 0.10  # so much less than engraved an aperture may be: rounded, its stop part closed
-FACING_DEG = 30.0
 SIN_FACING = 0.5  # of 30 degrees
+BELL = sqrt(8 * log(2))  # full width at half height of a Gaussian over its standard deviation
 
 
 @dataclass(frozen=True)
@@ -187,7 +187,7 @@ def leaning_sine(na, slope):
     return ((PUPIL * na) ** POWER + (ROUGH * slope) ** POWER) ** (1 / POWER)
 
 
-def facing_width(width_um, below_um, lighting):
+def facing_width(width_um, below_um, lighting, blur_um=0.0):
     """W30 as on-axis light brackets it: from the bright line to W sin 30° / sin a.
 
     Parameters
@@ -196,6 +196,8 @@ def facing_width(width_um, below_um, lighting):
         The bright line; None where only `below_um` is known.
     below_um : float or None
     lighting : Lighting
+    blur_um : float
+        Blur that was found beside the line, standard deviation.
 
     Returns
     -------
@@ -207,12 +209,17 @@ def facing_width(width_um, below_um, lighting):
     A line that shines is as wide as w + 2 r sin a on a flat w between corners of radius r; W30
     is w + r. Whatever w and r are, W30 lies between the line and the line times sin 30° / sin a,
     which is the radius of a round crest, W / (2 sin a).
+
+    The light of a round crest falls off as a bell, which a picture cannot tell from a narrow flat
+    behind a blur: what is taken for blur may be crest. So the upper end starts from all of the
+    bell, its full width at half height, (W² + 8 ln 2 blur²)^(1/2) at the most.
     """
     if lighting.direction != "on-axis" or (width_um is None and below_um is None):
         return None
     low, widest = (0.0, below_um) if width_um is None else (width_um.low, width_um.high)
     sine = least_sine(lighting)
-    high = None if sine is None else max(widest, widest * SIN_FACING / sine)
+    bell = hypot(widest, BELL * blur_um)
+    high = None if sine is None else bell * SIN_FACING / sine
     return FacingWidth(low, high)
 
 
@@ -234,7 +241,8 @@ def in_light(measurement, lighting):
         return seen
     if not lighting.direction:
         return replace(seen, doubts=(*seen.doubts, doubt("light_not_noted")))
-    facing = facing_width(seen.width_um, seen.below_um, lighting)
+    blur_um = (seen.blur_px or 0.0) * (seen.um_per_px or 0.0)
+    facing = facing_width(seen.width_um, seen.below_um, lighting, blur_um)
     if facing is None:
         return seen
     flat_um = seen.below_um if seen.width_um is None else seen.width_um.mean

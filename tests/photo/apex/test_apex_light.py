@@ -69,6 +69,15 @@ def test_a_round_crest_is_not_called_keen():
     )
 
 
+def test_the_bell_of_a_round_crest_may_have_been_taken_for_blur():
+    """A Gaussian bell of light, all of it told as blur, is a crest of its half height's width."""
+    bell_um, blur_px = 6.0, 6.0 / np.sqrt(8 * np.log(2)) / 0.4
+    line = ApexMeasurement("measured", below_um=1.0, blur_px=blur_px, um_per_px=0.4)
+    seen = in_light(line, ON_AXIS)
+    assert seen.w30_um.low == 0
+    assert seen.w30_um.high == pytest.approx(np.hypot(1.0, bell_um) / 2 / least_sine(ON_AXIS))
+
+
 def test_light_that_is_not_noted_gives_the_line_alone():
     seen = in_light(line_of(9.0), Lighting())
     assert seen.w30_um is None

@@ -11,6 +11,7 @@ from edgetest.store.tables import read_table
 from edgetest.study.photos.measured_table import MEASURED_FILE, read_measured
 from edgetest.study.sources import open_source
 from edgetest.study.wear.study_readings import measure_study, photo_tasks
+from tests.benchmarks.pictures.kinds import picture
 
 PHOTO = "H1_roll1_100_020.jpg"
 ON_AXIS = {"direction": "on-axis", "lens_na": 0.1, "lamp_na": None}
@@ -85,9 +86,44 @@ def test_a_narrow_line_is_never_called_a_keen_edge():
     seen = et.measure(picture, 1.0, tone="srgb", light=ON_AXIS)
     assert seen.width_um is None
     assert seen.w30_um.low == 0
-    sine = least_sine(seen.light)
-    assert seen.w30_um.high == pytest.approx(0.5 * seen.below_um / sine)
+    bell = np.hypot(seen.below_um, np.sqrt(8 * np.log(2)) * seen.blur_px)
+    assert seen.w30_um.high == pytest.approx(0.5 * bell / least_sine(seen.light))
     assert "or round up to radius" in seen.summary()
+
+
+@pytest.fixture(scope="module")
+def crests():
+    """Round apexes of a made world under on-axis light; the narrowest lines are theirs."""
+    return [picture("round", seed) for seed in (6, 22, 42, 58)]
+
+
+def test_a_round_apex_is_held_by_the_bracket_and_never_called_keen(crests, tmp_path):
+    told = 0
+    for one in crests:
+        path = tmp_path / "edge.jpg"
+        path.write_bytes(one.data)
+        lit = {
+            "direction": "on-axis",
+            "lens_na": one.lighting.na_lens,
+            "lamp_na": one.lighting.na_lamp,
+        }
+        found = et.measure(path, one.um_per_px, light=lit)
+        if not found.measured:
+            continue
+        w30 = found.numbers["w30_um"]
+        assert w30["low"] <= one.truth.radius_um <= w30["high"]
+        assert "or round up to radius" in found.summary()
+        told += 1
+    assert told > 0
+
+
+@pytest.mark.parametrize("kind", ["ring", "dome"])
+def test_made_pictures_in_light_from_aside_are_refused_where_it_is_declared(kind, tmp_path, answer):
+    one = picture(kind, 1)
+    path = tmp_path / "edge.jpg"
+    path.write_bytes(one.data)
+    (told,) = answer("measure", path, "--um-per-px", one.um_per_px, "--light", kind)
+    assert [reason["code"] for reason in told["reasons"]] == ["ring_light"]
 
 
 def test_a_study_declares_its_light_and_keeps_what_it_gave(study, answer, run):
