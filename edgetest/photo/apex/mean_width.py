@@ -9,10 +9,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from edgetest.photo.apex.land_texture import land_texture
 from edgetest.photo.apex.refusal_rules import structure
 from edgetest.photo.smooth import local_line, runs
 
 MODEL_U_PX = 0.004  # pixels, interpolation and rounding differ from the model by this much
+# Blurs of width error for the land's unevenness that its places share. Second world, even seeds:
+# 'plain' 98 %, 'dusty' 97 %, 'hard' 78 % of the intervals hold the width (with 8: 98, 100, 85).
+TEXTURE_U = 6.0
 STRUCTURE_U = 0.8  # blurs of width error for a misfit that neighbours share; by simulation
 SHAPE_U, OVERLAP_BLURS = 3.0, 7.0  # found with a defocus disc in place of the Gaussian
 DRAWN = 1.5
@@ -56,6 +60,7 @@ def mean_width(sides, used, *, shape, profile, chipped, cut_noise):
     MeanWidth
     """
     blur_px, structured = float(np.median(sides.blur_px[used])), structure(sides, used)
+    uneven = 0.0 if sides.saturated else land_texture(sides, used)
     shown = sides.contrast > 0.5 * np.quantile(sides.contrast[used], 0.5)
     first, last = _shown_span(used, used | shown)
     counted = ~chipped[first:last]
@@ -68,6 +73,7 @@ def mean_width(sides, used, *, shape, profile, chipped, cut_noise):
     slow = max(float(np.var(filled[used])) - variance, 0.0)
     gaps = _gap_uncertainty(filled, used, slow, variance)
     model = np.hypot(MODEL_U_PX, STRUCTURE_U * structured * blur_px)
+    model = np.hypot(model, TEXTURE_U * uneven * blur_px)
     # Both sides' halos overlap where the land is a few blurs wide; on a wide one they do not.
     overlap = min(1.0, (OVERLAP_BLURS * blur_px / max(float(filled.mean()), 1e-6)) ** 3)
     model = np.hypot(model, SHAPE_U * shape * blur_px * overlap)
