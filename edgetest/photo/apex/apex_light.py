@@ -187,14 +187,13 @@ def leaning_sine(na, slope):
     return ((PUPIL * na) ** POWER + (ROUGH * slope) ** POWER) ** (1 / POWER)
 
 
-def facing_width(width_um, below_um, lighting, blur_um=0.0):
+def facing_width(low_um, high_um, lighting, blur_um=0.0):
     """W30 as on-axis light brackets it: from the bright line to W sin 30° / sin a.
 
     Parameters
     ----------
-    width_um : WidthSummary or None
-        The bright line; None where only `below_um` is known.
-    below_um : float or None
+    low_um, high_um : float
+        Interval of the bright line; from 0 where only an upper limit of it is known.
     lighting : Lighting
     blur_um : float
         Blur that was found beside the line, standard deviation.
@@ -202,7 +201,7 @@ def facing_width(width_um, below_um, lighting, blur_um=0.0):
     Returns
     -------
     FacingWidth or None
-        None where the light is not on-axis or not noted, or there is no bright line.
+        None where the light is not on-axis or not noted.
 
     Notes
     -----
@@ -214,13 +213,11 @@ def facing_width(width_um, below_um, lighting, blur_um=0.0):
     behind a blur: what is taken for blur may be crest. So the upper end starts from all of the
     bell, its full width at half height, (W² + 8 ln 2 blur²)^(1/2) at the most.
     """
-    if lighting.direction != "on-axis" or (width_um is None and below_um is None):
+    if lighting.direction != "on-axis":
         return None
-    low, widest = (0.0, below_um) if width_um is None else (width_um.low, width_um.high)
     sine = least_sine(lighting)
-    bell = hypot(widest, BELL * blur_um)
-    high = None if sine is None else bell * SIN_FACING / sine
-    return FacingWidth(low, high)
+    bell = hypot(high_um, BELL * blur_um)
+    return FacingWidth(low_um, None if sine is None else bell * SIN_FACING / sine)
 
 
 def in_light(measurement, lighting):
@@ -242,10 +239,11 @@ def in_light(measurement, lighting):
     if not lighting.direction:
         return replace(seen, doubts=(*seen.doubts, doubt("light_not_noted")))
     blur_um = (seen.blur_px or 0.0) * (seen.um_per_px or 0.0)
-    facing = facing_width(seen.width_um, seen.below_um, lighting, blur_um)
+    width, below = seen.width_um, seen.below_um
+    flat_um, *ends = (below, 0.0, below) if width is None else (width.mean, width.low, width.high)
+    facing = facing_width(*ends, lighting, blur_um)
     if facing is None:
         return seen
-    flat_um = seen.below_um if seen.width_um is None else seen.width_um.mean
     doubts = seen.doubts
     if facing.high is None:
         doubts = (*doubts, doubt("aperture_not_noted"))

@@ -11,7 +11,15 @@ import numpy as np
 from edgetest.doubts import Doubt, joined, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import format_estimate, plain
-from edgetest.photo.apex.apex_light import NOT_NOTED, in_light, wrong_light
+from edgetest.photo.apex.apex_light import (
+    NOT_NOTED,
+    ApexForms,
+    Lighting,
+    facing_width,
+    in_light,
+    line_words,
+    wrong_light,
+)
 from edgetest.photo.apex.apex_result import damage_words, refused
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.focus_stack import fuse_stack
@@ -78,6 +86,21 @@ class Survey:
     high_um: float
     chips: tuple[dict, ...]
     doubts: tuple[Doubt, ...] = ()
+    light: Lighting = NOT_NOTED
+
+    @property
+    def w30_um(self):
+        """W30 of the mean edge as the light brackets it; None where the light is not noted."""
+        blurs = [frame.numbers["blur_px"] or 0.0 for frame in self.frames if frame.measured]
+        scales = [frame.numbers["scale"]["um_per_px"] for frame in self.frames if frame.measured]
+        blur_um = max(blur * scale for blur, scale in zip(blurs, scales, strict=True))
+        return facing_width(self.low_um, self.high_um, self.light, blur_um)
+
+    @property
+    def apex(self):
+        """The flat, and the round crests, that show the mean bright line."""
+        facing = self.w30_um
+        return ApexForms(self.mean_um, facing.high) if facing else None
 
     @property
     def length_um(self):
@@ -96,6 +119,9 @@ class Survey:
                 "high": plain(self.high_um),
                 "sd_along_edge": plain(float(self.strip.width_um.std())),
             },
+            "light": self.light.to_dict(),
+            "w30_um": self.w30_um.to_dict() if self.w30_um else None,
+            "apex": self.apex.to_dict() if self.apex else None,
             "position_um": np.round(self.strip.position_um, 3).tolist(),
             "edge_width_um": np.round(self.strip.width_um, 4).tolist(),
             "chips": list(self.chips),
@@ -105,11 +131,14 @@ class Survey:
     def summary(self):
         """The survey as a maker reads it."""
         refused = [frame.photo for frame in self.frames if not frame.measured]
-        words = (
-            f"{self.length_um / 1000:.2f} mm of edge from {len(self.frames)} photographs: edge "
-            f"width {format_estimate(self.mean_um, self.low_um, self.high_um)} µm, from "
+        line = (
+            f"{format_estimate(self.mean_um, self.low_um, self.high_um)} µm, from "
             f"{np.percentile(self.strip.width_um, 5):.3g} to "
             f"{np.percentile(self.strip.width_um, 95):.3g} µm along it (5th to 95th percentile)"
+        )
+        words = (
+            f"{self.length_um / 1000:.2f} mm of edge from {len(self.frames)} photographs: "
+            f"{line_words(line, self.apex, self.light)}"
         )
         if self.chips:
             words += f"; {damage_words(self.chips)}"
@@ -171,6 +200,7 @@ def survey(paths, um_per_px, relative_u=0.0, *, lighting=NOT_NOTED, progress=Non
         mean + NORMAL_95 * u,
         tuple(_chips(frames, walk, um_per_px)),
         joined(walk.doubts, *(frame.doubts for frame in frames if frame.measured)),
+        lighting,
     )
 
 

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from edgetest.errors import UnusableInput
+from edgetest.photo.apex.apex_light import Lighting
 from edgetest.photo.render.apex_scene import render_apex
 from edgetest.photo.render.camera import expose
 from edgetest.report.figures.overlay_files import write_grey
@@ -38,8 +39,13 @@ def test_frames_join_to_the_width_along_the_whole_edge(edge, tmp_path):
         shot(light[r : r + 290, c : c + 600], 1.2, c, tmp_path / f"{c}.png")
         for r, c in ((0, 0), (4, 390), (1, 800))
     ]
-    found = survey(paths, 1.0)
+    found = survey(paths, 1.0, lighting=Lighting("on-axis", 0.2))
     assert found.length_um == pytest.approx(1400, rel=0.03)
+    assert found.w30_um.low == found.low_um
+    assert found.w30_um.high > found.high_um * 4
+    assert found.apex.round_up_to_radius_um == found.to_dict()["w30_um"]["high"]
+    assert "bright line 18" in found.summary()
+    assert "or round up to radius" in found.summary()
     assert found.mean_um == pytest.approx(truth["width_um"], rel=0.005)
     assert found.low_um < truth["width_um"] < found.high_um
     assert found.strip.offsets_rc[2] == pytest.approx([1, 800], abs=0.5)
