@@ -231,17 +231,22 @@ def in_light(measurement, lighting):
     Returns
     -------
     ApexMeasurement
-        With `light`, `w30_um` and `apex`; with a doubt where light or aperture is not noted.
+        With `light`, `w30_um` and `apex`; with a doubt where light or aperture is not noted. A
+        picture refused as out of focus may show a round crest: that is told beside the reason.
     """
     seen = replace(measurement, light=lighting)
     if measurement.status == "refused":
-        return seen
+        soft = any(reason.code == "out_of_focus" for reason in seen.reasons)
+        more = (doubt("soft_or_round"),) if soft else ()
+        return replace(seen, reasons=(*seen.reasons, *more))
     if not lighting.direction:
         return replace(seen, doubts=(*seen.doubts, doubt("light_not_noted")))
     blur_um = (seen.blur_px or 0.0) * (seen.um_per_px or 0.0)
     width, below = seen.width_um, seen.below_um
-    flat_um, *ends = (below, 0.0, below) if width is None else (width.mean, width.low, width.high)
-    facing = facing_width(*ends, lighting, blur_um)
+    flat_um, low, high = (
+        (below, 0.0, below) if width is None else (width.mean, width.low, width.high)
+    )
+    facing = facing_width(low, high, lighting, blur_um)
     if facing is None:
         return seen
     doubts = seen.doubts

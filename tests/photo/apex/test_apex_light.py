@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from edgetest.doubts import codes
+from edgetest.doubts import codes, doubt
 from edgetest.photo.apex.apex_light import (
     SLOPES,
     WORST,
@@ -119,6 +119,12 @@ def test_a_round_crest_has_lost_more_height_than_a_flat_of_one_w30(included_deg)
     round_lost = np.interp(1, to_bevel, down) - 1  # the centre, one radius below the top
     flat_lost = np.interp(1, apart, down)
     assert height_lost_ratio(included_deg) == pytest.approx(round_lost / flat_lost)
+
+
+def test_a_soft_picture_may_be_a_round_crest():
+    soft = in_light(refused(doubt("out_of_focus")), ON_AXIS)
+    assert codes(soft.reasons) == ("out_of_focus", "soft_or_round")
+    assert codes(in_light(refused(doubt("no_band")), ON_AXIS).reasons) == ("no_band",)
 
 
 def test_a_refused_picture_has_no_apex():
