@@ -181,7 +181,7 @@ def join_widths(measurements, walk, um_per_px):
     Parameters
     ----------
     measurements : sequence of ApexMeasurement
-        Of every frame, in order from heel to tip; refused ones leave a gap.
+        Of every frame, in order from heel to tip; refused ones (or None) leave a gap.
     walk : Walk
     um_per_px : float
         Of the first frame.
@@ -198,7 +198,7 @@ def join_widths(measurements, walk, um_per_px):
     parts = []
     for number, measured in enumerate(measurements):
         unplaced = np.isnan(walk.matrices[number]).any()
-        if unplaced or measured.status != "measured" or measured.width_um is None:
+        if unplaced or measured is None or measured.width_um is None:
             continue
         place = walk.to_strip(measured.centre_rc[measured.used], number) @ walk.along
         depth = np.minimum(place - place.min(), place.max() - place)
