@@ -31,6 +31,7 @@ if TYPE_CHECKING:  # so that editors and type checkers see the verbs
     from edgetest.verbs.picture_verbs import profile as profile
     from edgetest.verbs.picture_verbs import scale as scale
     from edgetest.verbs.plot_verb import plot as plot
+    from edgetest.verbs.tone_verb import tone as tone
 
 _PLACES = {
     "errors": ("ManyFaults", "UnusableInput"),
@@ -38,6 +39,7 @@ _PLACES = {
     "verbs.log_verbs": ("compare", "fit", "plan", "read_log", "sample_run"),
     "verbs.picture_verbs": ("measure", "profile", "scale"),
     "verbs.plot_verb": ("plot",),
+    "verbs.tone_verb": ("tone",),
 }
 _PLACE = {name: place for place, names in _PLACES.items() for name in names}
 __all__ = sorted(_PLACE)

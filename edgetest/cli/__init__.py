@@ -8,6 +8,7 @@ from edgetest.cli import (
     photo_commands,
     steel_commands,
     study_commands,
+    tone_command,
     wear_commands,
 )
 from edgetest.cli.root import main
@@ -18,5 +19,6 @@ __all__ = [
     "photo_commands",
     "steel_commands",
     "study_commands",
+    "tone_command",
     "wear_commands",
 ]

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from edgetest.cli import root
+from edgetest.cli.tone_command import tone_given
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import DIRECTIONS, NOT_NOTED, declared_light
 from edgetest.study.words import counted
@@ -82,8 +83,12 @@ class Optics(KnownScale):
         "Blur known from elsewhere, for narrow bands.", root.ABOVE_ZERO
     )
 
+    tone: str | None = root.option(
+        "Tone curve of the camera: srgb, linear, a gamma, or the file `edgetest tone --json` wrote."
+    )
+
     def found(self):
-        """These options with the scale found, the size of picture it holds for, and its light."""
+        """These options with the scale and tone found, the size of picture, and the light."""
         from edgetest.photo.scale.kept_scale import named
         from edgetest.study.photos.calibrations import read_calibrations
         from edgetest.study.photos.photo_scales import scale_of_ruling
@@ -91,15 +96,17 @@ class Optics(KnownScale):
         if self.calibration is not None:
             kept = named(read_calibrations(self.calibrations_in).values(), self.calibration)
             scale, size_px = kept.scale(), (kept.width_px, kept.height_px)
-            light = kept.lighting()
+            light, tone = kept.lighting(), kept.tone
         elif self.ruling is not None:
             scale, size_px, light = scale_of_ruling(self.ruling, self.pitch_um), None, NOT_NOTED
+            tone = None
         else:
-            return self, None, NOT_NOTED
+            return replace(self, tone=tone_given(self.tone)), None, NOT_NOTED
         blur_px = scale.blur_px if self.same_focus and self.blur_px is None else self.blur_px
         known = replace(
-            self, um_per_px=scale.um_per_px, relative_u=scale.relative_u, blur_px=blur_px
-        )
+            self, um_per_px=scale.um_per_px, relative_u=scale.relative_u, blur_px=blur_px,
+            tone=tone_given(self.tone) or tone,
+        )  # fmt: skip
         return known, size_px, light
 
 
@@ -195,7 +202,7 @@ def _picture_tasks(photos, optics, lit, workers):
     if not paths:
         raise UnusableInput("no picture in this folder", str(photos[0]), "name photographs")
     tasks = [
-        Task(path, known.um_per_px, known.relative_u, known.blur_px,
+        Task(path, known.um_per_px, known.relative_u, known.blur_px, tone=known.tone,
              size_px=size_px, lighting=lit.declared(light))
         for path in paths
     ]  # fmt: skip

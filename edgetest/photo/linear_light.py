@@ -15,6 +15,7 @@ SRGB_KNEE = 0.0031308  # IEC 61966-2-1, linear light below which the curve is a 
 SATURATED_SHARE = 0.985  # of full scale; a JPEG ripples by a few levels under the clip
 LUMINANCE_BGR = (0.0722, 0.7152, 0.2126)  # IEC 61966-2-1, linear light
 LUMA_BGR = np.array([[0.114, 0.587, 0.299]], dtype=np.float32)  # JFIF, stored values
+OWN_CURVE = "own curve"  # what a tone that was calibrated is called
 ROUNDING = 1e-6  # a float picture may leave 0..1 by so much
 TONES = 'one of "unknown", "srgb", "linear", a gamma such as 2.2, or the curve from stored '
 TONES += "values 0..1 to linear light 0..1 as a function or as evenly spaced values"
@@ -105,7 +106,7 @@ def light_of_stored(stored, top, curve, known):
     Light
     """
     grey, saturated = _linear_grey(stored, top, curve)
-    name = "own curve" if callable(curve) else curve
+    name = OWN_CURVE if callable(curve) else curve
     return Light(grey, saturated, name if isinstance(name, str) else f"gamma {name:g}", known)
 
 
@@ -216,6 +217,12 @@ def _check_range(stored):
             where="pixels",
             mend="divide by the value that is full scale (255, 65535), or give uint8 or uint16",
         )
+
+
+def grey_values(stored, top):
+    """Stored grey, 0 to 1, of a picture's stored values (luma where it has colours)."""
+    grey = stored if stored.ndim == 2 else cv2.transform(stored.astype(np.float32), LUMA_BGR)
+    return np.asarray(grey, dtype=np.float32) / np.float32(top)
 
 
 def stored_depth(stored):

@@ -20,6 +20,7 @@ import numpy as np
 from edgetest.errors import UnusableInput
 from edgetest.photo.linear_light import (
     Light,
+    grey_values,
     light_of_stored,
     srgb_encode,
     stored_depth,
@@ -106,6 +107,19 @@ def read_picture(source, *, name=None, tone=None):
         sha256=hashlib.sha256(data).hexdigest(),
         name=name,
     )
+
+
+def stored_grey(source, *, name=None):
+    """Grey as a picture's file stores it, 0 to 1, its tone curve not undone.
+
+    Raises
+    ------
+    UnreadablePicture
+    """
+    data, name = _contents(source, name)
+    _header(data, name)
+    stored = _decode(data, name)
+    return grey_values(stored, stored_depth(stored)[1])
 
 
 def reduced_jpeg(picture, longest_px=1200, *, quality=85):

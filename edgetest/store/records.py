@@ -13,6 +13,7 @@ from pydantic import (
 
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.photo.apex.apex_light import Lighting, declared_light
+from edgetest.photo.linear_light import tone_curve
 from edgetest.store.checking import Record, read_toml, refuse, validate
 from edgetest.store.field_kinds import (
     Day,
@@ -131,7 +132,8 @@ class ScaleRule(Record):
     distance_um: Micrometres | None = None
     mark_sd_px: Positive | None = None  # how well a mark was placed, standard deviation
     size_px: tuple[int, int] | None = None  # width and height of the pictures it was taken on
-    tone: Literal["srgb", "linear"] | None = None  # the camera's curve, where it is known
+    # The camera's curve, where it is known: a gamma, or light at evenly spaced stored values.
+    tone: Literal["srgb", "linear"] | Positive | tuple[Number, ...] | None = None
     light: str | None = None  # where it comes from: on-axis, ring, dome, two sectors
     lens_na: Number | None = None  # numerical aperture of the objective, and of the light
     lamp_na: Number | None = None
@@ -160,6 +162,14 @@ class ScaleRule(Record):
     def _light_known(self) -> "ScaleRule":
         try:
             self.lighting()
+        except UnusableInput as fault:
+            raise refuse(fault.what, fault.mend) from None
+        return self
+
+    @model_validator(mode="after")
+    def _tone_rises(self) -> "ScaleRule":
+        try:
+            tone_curve("unknown" if self.tone is None else self.tone)
         except UnusableInput as fault:
             raise refuse(fault.what, fault.mend) from None
         return self

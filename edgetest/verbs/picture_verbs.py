@@ -87,8 +87,8 @@ def measure(
     blur_px : float, optional
         Blur (standard deviation, pixels) known from elsewhere at the same focus.
     tone : {"unknown", "srgb", "linear"}, float, array_like or callable
-        Curve on which an array's values are stored; "unknown" widens the interval and is told
-        as a doubt. A file says its own.
+        Curve on which the values are stored, such as the `curve` that `tone` finds; "unknown"
+        widens the interval and is told as a doubt. A study's set-ups say their own.
     light : str or mapping, optional
         Where the light comes from: "on-axis", "ring", "dome" or "two sectors"; with the
         apertures, {"direction": "on-axis", "lens_na": 0.10, "lamp_na": 0.10}. A study declares
@@ -116,7 +116,7 @@ def measure(
     >>> light = {"direction": "on-axis", "lens_na": 0.2}
     >>> found = et.measure(run / "photos" / "H1_roll1_100_020.jpg", um_per_px=0.4, light=light)
     >>> print(found.summary())
-    bright line 8.757 (8.711 to 8.803) µm: a flat of that width, or round up to radius 57.2 µm
+    bright line 8.76 (8.53 to 9.17) µm: a flat of that width, or round up to radius 59.5 µm
     """
     if not is_path(picture):
         from edgetest.study.photos.arrays import measure_array
@@ -135,8 +135,12 @@ def measure(
         _scale(um_per_px)
     lighting = _lighting(light)
 
+    known = None if isinstance(tone, str) and tone == "unknown" else tone
+
     def task(each: Path) -> measure_photos.Task:
-        return measure_photos.Task(each, um_per_px, relative_u, blur_px, lighting=lighting)
+        return measure_photos.Task(
+            each, um_per_px, relative_u, blur_px, tone=known, lighting=lighting
+        )
 
     if not path.is_dir():
         return measure_photos.measure_photo(task(existing(path)))

@@ -2,6 +2,8 @@
 
 import json
 
+import cv2
+import numpy as np
 import pytest
 
 import edgetest as et
@@ -153,3 +155,12 @@ def test_report_of_a_chop_test(tmp_path, sample_run, answer):
     told = answer("report", folder, "--to", tmp_path / "b")
     names = [path.rpartition("/")[2] for path in told["files"]]
     assert [path.name for path in et.report(folder, tmp_path / "a")] == names
+
+
+def test_tone(tmp_path, answer):
+    light = [0.9, 0.5, 0.28, 0.16, 0.09, 0.05]
+    stored = np.rint(255 * np.array(light) ** (1 / 2.2)).astype(np.uint8)
+    path = tmp_path / "wedge.png"
+    cv2.imwrite(str(path), np.repeat(np.repeat(stored[None], 40, axis=1), 90, axis=0))
+    told = answer("tone", path, "--light", ",".join(map(str, light)))
+    assert same(et.tone(path, light=light).to_dict(), told)

@@ -22,7 +22,7 @@ from edgetest.photo.apex.usable_places import (
     usable,
 )
 from edgetest.photo.apex.width_along import FoundBand, Setup, width_along, width_pooled
-from edgetest.photo.linear_light import grey_of
+from edgetest.photo.linear_light import OWN_CURVE, grey_of
 
 SMALLEST_PX = 24
 OVERLOOKED = ("no_band", "glints_only", "inverted")  # told where the edge is short, too
@@ -63,7 +63,8 @@ def measure_apex(light, um_per_px, *, scale_relative_u=0.0, region=None, blur_px
     grey = grey_of(light)
     if um_per_px is None or not np.isfinite(um_per_px) or um_per_px <= 0:
         return refused(doubt("no_scale"), scale_relative_u=scale_relative_u)
-    tone = Tone(light.tone_known, light.tone_named)
+    calibrated = light.tone == OWN_CURVE
+    tone = Tone(light.tone_known, light.tone_named, calibrated=calibrated)
     setup = Setup(float(um_per_px), float(scale_relative_u), tone, blur_px)
     origin = np.zeros(2)
     if region is not None:

@@ -100,7 +100,8 @@ def width_along(grey, band, setup, origin):
     if sides.saturated and NORMAL_95 * found.u_px > MOST_SATURATED_U * found.mean_px:
         return setup.refused("saturated")
     mean, sd, u_um = found.mean_px, found.sd_px, found.u_px * um
-    half = NORMAL_95 * float(np.hypot(u_um, mean * um * setup.scale_relative_u))
+    shared = np.hypot(mean * um * setup.scale_relative_u, setup.tone.u_blurs * blur * um)
+    half = NORMAL_95 * float(np.hypot(u_um, shared))
     down, up = tone_reach(sides, used, setup.tone)
     low, high = (mean - down) * um - half, (mean + up) * um + half
     p05, p50, p95 = (np.percentile(sides.width_px[used], [5, 50, 95]) * um).tolist()
@@ -144,7 +145,8 @@ def width_pooled(grey, band, setup, origin):
 def _resolved(found, alone, setup):
     """Width of a narrow land with its interval, which is not symmetric; `alone` on one tone."""
     um, width = setup.um_per_px, found.width_px
-    common = NORMAL_95 * width * setup.scale_relative_u
+    common = np.hypot(width * setup.scale_relative_u, setup.tone.u_blurs * found.blur_px)
+    common *= NORMAL_95
     low = width - np.hypot(width - found.low_px, common)
     high = width + np.hypot(found.high_px - width, common)
     mean, u_px = width * um, (alone.high_px - alone.low_px) / 3.92

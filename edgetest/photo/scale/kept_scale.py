@@ -6,6 +6,7 @@ from datetime import date
 from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import declared_light
+from edgetest.photo.linear_light import tone_curve
 from edgetest.photo.scale.ruling_scale import Scale, checked, scale_of
 
 STALE_DAYS = 365
@@ -17,7 +18,7 @@ class KeptScale:
 
     `width_px` and `height_px` are of the picture the scale was taken from; `objective`,
     `zoom` and `distance_mm` are empty where the set-up has none, `light` and the apertures
-    where nobody noted them.
+    where nobody noted them. `tone` is the camera's curve, light at evenly spaced stored values.
     """
 
     name: str
@@ -35,6 +36,7 @@ class KeptScale:
     light: str = ""
     lens_na: float | None = None
     lamp_na: float | None = None
+    tone: tuple[float, ...] | None = None
 
     def to_dict(self):
         """Plain values for a file."""
@@ -72,7 +74,10 @@ class KeptScale:
             raise UnusableInput(what, where=where, mend=mend)
         lit = (values.get(key) for key in ("light", "lens_na", "lamp_na"))
         declared_light(*lit, where="calibration, light")
-        return cls(**{**values, "taken_on": taken})
+        tone = values.get("tone")
+        tone = tuple(tone) if isinstance(tone, list) else tone
+        tone_curve("unknown" if tone is None else tone)
+        return cls(**{**values, "taken_on": taken, "tone": tone})
 
     def scale(self):
         """The scale that the calibration holds."""

@@ -87,6 +87,7 @@ def rule_of(calibration):
         "relative_u": calibration.relative_u,
         "size_px": [calibration.width_px, calibration.height_px],
         **{name: value for name, value in lit.items() if value},
+        **({"tone": list(calibration.tone)} if calibration.tone else {}),
         "note": f"calibration {calibration.name}, taken {calibration.taken_on.isoformat()}",
     }
 

@@ -33,7 +33,7 @@ class Task:
     blur_px: float | None = None
     correction: object = NO_CORRECTION
     scale_name: str = ""
-    tone: str | None = None
+    tone: str | float | tuple[float, ...] | None = None
     size_px: tuple[int, int] | None = None  # of the pictures that the scale was taken on
     lighting: Lighting = NOT_NOTED
 

@@ -1,0 +1,88 @@
+"""Grey steps of known light give back the curve on which a camera stored them."""
+
+import numpy as np
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.photo.linear_light import linear_light, srgb_encode
+from edgetest.photo.tone_steps import even_level, patches_in, tone_of_steps
+
+LIGHT = 0.95 * 0.62 ** np.arange(12)
+
+
+def bent(light):
+    """A toe and a shoulder before the sRGB curve (log-logistic)."""
+    return srgb_encode((1 + 0.3) * light**1.4 / (light**1.4 + 0.3))
+
+
+CAMERAS = {
+    "sRGB": srgb_encode,
+    "gamma 1.8": lambda light: light ** (1 / 1.8),
+    "light itself": lambda light: light,
+    "toe and shoulder": bent,
+}
+
+
+def wedge(camera, light=LIGHT, *, upright=False, seed=3):
+    """Stored grey of patches in a row, with noise and rounding to 8 bits."""
+    rng = np.random.default_rng(seed)
+    patches = np.repeat(np.repeat(camera(light)[None, :], 40, axis=1), 200, axis=0)
+    stored = np.rint(255 * patches + rng.normal(0, 1.2, patches.shape)).clip(0, 255) / 255
+    return np.ascontiguousarray(stored.T if upright else stored, dtype=np.float32)
+
+
+@pytest.mark.parametrize("camera", CAMERAS.values(), ids=CAMERAS)
+def test_the_curve_that_stored_the_steps_is_found(camera):
+    found = tone_of_steps(patches_in(wedge(camera), LIGHT.size), LIGHT)
+    light = np.linspace(0.02, 0.9, 200)
+    undone = np.interp(camera(light), np.linspace(0, 1, len(found.curve)), found.curve)
+    ratio = undone / light
+    assert np.ptp(ratio) < 0.03 * ratio.mean()
+    assert found.off_percent < 2
+    assert found.doubts == ()
+
+
+def test_patches_of_an_upright_row_and_of_a_row_from_dark_to_light_are_found():
+    told = patches_in(wedge(srgb_encode), LIGHT.size)
+    np.testing.assert_allclose(told, srgb_encode(LIGHT), atol=0.002)
+    upright = patches_in(wedge(srgb_encode, upright=True), LIGHT.size)
+    np.testing.assert_allclose(upright, told, atol=1e-3)
+    np.testing.assert_allclose(patches_in(wedge(srgb_encode)[:, ::-1], 12), told[::-1], atol=1e-3)
+
+
+def test_what_is_no_row_of_patches_is_refused():
+    rng = np.random.default_rng(1)
+    noise = rng.uniform(0, 1, (200, 480)).astype(np.float32)
+    slope = np.tile(np.linspace(0, 1, 480, dtype=np.float32), (200, 1))
+    flat = np.full((200, 480), 0.5, dtype=np.float32)
+    for picture in (noise, slope, flat, wedge(srgb_encode)[:, :20]):
+        with pytest.raises(UnusableInput, match="crop the picture to the row of patches"):
+            patches_in(picture, 12)
+    with pytest.raises(UnusableInput, match="crop the picture"):
+        patches_in(wedge(srgb_encode), 9)  # there are twelve
+
+
+def test_steps_that_do_not_rise_are_refused_and_few_or_dark_ones_told():
+    stored = srgb_encode(LIGHT)
+    with pytest.raises(UnusableInput, match="do not rise"):
+        tone_of_steps(np.roll(stored, 3), LIGHT)
+    with pytest.raises(UnusableInput, match="neither black nor white"):
+        tone_of_steps(np.ones(6), LIGHT[:6])
+    few = tone_of_steps(stored[4:9], LIGHT[4:9])
+    assert [one.code for one in few.doubts] == ["few_tone_steps", "tone_steps_dark"]
+    wrong = LIGHT * np.where(np.arange(12) % 2, 1.1, 1.0)
+    assert "tone_steps_off" in [one.code for one in tone_of_steps(stored, wrong).doubts]
+
+
+def test_the_curve_is_a_tone_that_a_picture_is_read_with():
+    found = tone_of_steps(bent(LIGHT), LIGHT)
+    read = linear_light(bent(np.tile(np.linspace(0.05, 0.9, 50), (30, 1))), found.curve)
+    assert read.tone_known
+    shown = read.grey[0] / read.grey[0, -1]
+    np.testing.assert_allclose(shown, np.linspace(0.05, 0.9, 50) / 0.9, atol=0.012)
+
+
+def test_a_sheet_has_one_level_and_an_edge_has_none():
+    assert even_level(np.full((90, 120), 0.4, dtype=np.float32)) == pytest.approx(0.4)
+    with pytest.raises(UnusableInput, match="one even surface"):
+        even_level(wedge(srgb_encode))
