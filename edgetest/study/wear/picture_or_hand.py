@@ -50,7 +50,8 @@ def pictures_against_hand(source, readings, run_of):
     -------
     AgainstHand
         Keen is no wider than `LINE_KEEN` times the run's fresh edge, or too narrow to be resolved;
-        dull is the lower half of a ladder of grades, a fail, or `FORCE_DULL` times the fresh force.
+        dull is the lower half of a ladder of grades, duller than fresh, a fail, or `FORCE_DULL`
+        times the fresh force.
     """
     of_pictures = [one for one in readings if one.source == "photograph" and not one.excluded]
     if not of_pictures:
@@ -95,9 +96,9 @@ def _dull_stages(source, run_of):
         ladder = _ladder(source, name)
         if ladder:
             ranks = _by_stage(source, run_of, name, lambda reading: reading.rank)
-            last = len(ladder) - 1
+            middle, fresh = (len(ladder) - 1) / 2, _fresh(ranks)
             for stage, rank in ranks.items():
-                if stage[1] > 0 and rank > last / 2:
+                if stage[1] > 0 and rank > max(middle, fresh.get(stage[0], middle)):
                     found[stage].append("the " + name.replace("pass_fail", "pass or fail"))
     for name in (name for name in FORCES if name in names):
         forces = _by_stage(source, run_of, name, lambda reading: reading.value)

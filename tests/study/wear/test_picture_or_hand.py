@@ -32,7 +32,7 @@ def grade_of(width):
 @pytest.fixture(scope="module")
 def scene():
     """One photograph that every row names; what it reads is put in by `measured`."""
-    return cv2.imencode(".png", render_apex(width_um=14.0)[0])[1].tobytes()
+    return cv2.imencode(".png", render_apex(shape=(120, 160), width_um=14.0)[0])[1].tobytes()
 
 
 @pytest.fixture
@@ -108,6 +108,12 @@ def test_round_edges_that_look_keen_are_named(study):
     assert "H1 at 200 cuts; H2 at 200 cuts; H3 at 200 cuts" in one.text
     assert "the grade says dull" in one.text
     assert one.text in " ".join((*result.headline.answer, *result.headline.limits))
+
+
+def test_an_edge_that_was_never_sharp_is_not_keen_in_the_picture(study):
+    """Fresh and worn alike tear paper: picture and hand are at one."""
+    result = compared(study(lambda blade, cuts: 11.0 + cuts / 100, lambda *_: LADDER[3]))
+    assert told(result, "keen_in_the_picture") == []
 
 
 def force_of(blade, cuts):
