@@ -13,7 +13,7 @@ from scipy.special import ndtr, ndtri
 from edgetest.photo.apex.apex_result import Chip
 from edgetest.photo.apex.border_path import START_PX, follow_borders, robust_whittaker, steady_track
 from edgetest.photo.apex.dust_beside import LARGEST_PX, dust_beside
-from edgetest.photo.apex.usable_places import dilated
+from edgetest.photo.apex.usable_places import FEWEST_PLACES, dilated
 from edgetest.photo.smooth import running_median, runs
 
 # Measured on the even seeds of the second world (tests/benchmarks/pictures), chipped, plain, dusty
@@ -39,6 +39,7 @@ SOUND_SPREADS = 3.5  # departures beyond so many spreads tell nothing of how the
 THIN = 3.0  # blurs: of a land that is less wide both borders are out of place
 GONE_PX = 2.0  # the two paths meet to within this where nothing is left of the land
 UNSEEN = 0.25  # relative uncertainty of a depth that ends beyond the land's other side
+FOREIGN = "foreign"  # dust, a scratch or a label hides the border
 ALIKE = 0.5  # lesser depth over greater of a roll's two sides
 
 
@@ -58,12 +59,11 @@ def find_damage(grey, sides, whole, um_per_px):
     -------
     damage : list of Chip
         In order along the edge.
-    struck : ndarray of bool, shape (n,)
-        Places that damage takes up.
+    struck, hidden : ndarray of bool, shape (n,)
+        Places that damage takes up, and such where dust or a scratch hides a border.
     """
-    struck = np.zeros(len(whole), dtype=bool)
-    if whole.sum() < 24:
-        return [], struck
+    if whole.sum() < FEWEST_PLACES:
+        return [], np.zeros(len(whole), dtype=bool), np.zeros(len(whole), dtype=bool)
     block, blur = sides.block, float(np.median(sides.blur_px[whole]))
     track = steady_track(sides.track, block)
     at = (np.arange(len(track.s)) - (block - 1) / 2) / block
@@ -85,16 +85,24 @@ def find_damage(grey, sides, whole, um_per_px):
         for side, border, other in zip((-1, 1), borders, borders[::-1], strict=True)
         for size in _sized(border, other, blur)
     ]
-    found = _rolls_joined(found, borders)
+    foreign = [size for size in found if size["kind"] == FOREIGN]
+    found = _rolls_joined([size for size in found if size["kind"] != FOREIGN], borders)
     if any(size["kind"] != "roll" and size["length"] < LARGEST_PX for size in found):
         dust = dust_beside(borders, blur)
+        foreign += [size for size in found if _is_dust(size, dust)]
         found = [size for size in found if not _is_dust(size, dust)]
-    middle = np.arange(len(whole)) * block + (block - 1) / 2
+    chips = sorted((_chip(size, um_per_px) for size in found), key=lambda chip: chip.position_um)
+    return chips, _taken_up(found, sides, blur), _taken_up(foreign, sides, blur)
+
+
+def _taken_up(found, sides, blur):
+    """Places that departures take up."""
+    middle = np.arange(len(sides.left)) * sides.block + (sides.block - 1) / 2
+    taken = np.zeros(len(middle), dtype=bool)
     for size in found:
-        half = 0.62 * size["length"] + 1.5 * blur + block
-        struck |= np.abs(middle - size["centre"]) < half
-    chips = [_chip(size, um_per_px) for size in found]
-    return sorted(chips, key=lambda chip: chip.position_um), struck
+        half = 0.62 * size["length"] + 1.5 * blur + sides.block
+        taken |= np.abs(middle - size["centre"]) < half
+    return taken
 
 
 def _chip(size, um_per_px):
@@ -190,7 +198,7 @@ def _sized(border, other, blur):
         whose = _whose(size, off, opposite) if slope else "own"
         if whose == "own":
             yield size
-        elif whose == "roll":
+        elif whose == "roll" and size["kind"] != FOREIGN:
             share = 1 / (1 + slope)
             yield size | {
                 "kind": "roll",
@@ -209,7 +217,7 @@ def _whose(size, off, other):
 
 
 def _departures(e, border, blur):
-    """Departures of one side from its line that have the light of steel, with their sizes."""
+    """Departures of one side from its line, with their sizes, and whether they are of steel."""
     # scipy.signal is slow to import, and most pictures have no use for it.
     from edgetest.photo.chip_model import size_departures
     from edgetest.photo.departures import edge_spread, find_departures
@@ -231,10 +239,10 @@ def _departures(e, border, blur):
     calm = border.seen & (np.abs(e) < np.maximum(4 * spread, LEAST_PX))
     calm &= border.light(np.minimum(border.off, 0) - 3) > LAND
     for stretch, size in zip(found, size_departures(e, found, blur, spread, reach), strict=True):
-        whole_in = stretch.low > END_PX and stretch.high < len(e) - END_PX
         long = SHORTEST_PX <= size["length"] <= len(e) / 3
         size = _deepest(size, e, stretch)
         height = stretch.sign * e[stretch.low : stretch.high]
+        whole_in = stretch.low > END_PX and stretch.high < len(e) - END_PX
         deep = stretch.low + np.flatnonzero(height > height.max() / 2)
         if stretch.sign > 0:
             size = _dull_lip(size, e, border, deep, blur)
@@ -242,8 +250,9 @@ def _departures(e, border, blur):
             depth = min(size["depth"], float(-e[stretch.low : stretch.high].min()))
             size |= {"depth": depth, "depth_u": UNSEEN * depth}
         sized = whole_in and long and size["depth"] >= least and _lies_between(stretch, calm, free)
-        if sized and _is_steel(e, border, stretch, deep, blur):
-            kind = "lip" if stretch.sign > 0 else "notch"
+        if sized:
+            steel = _is_steel(e, border, stretch, deep, blur)
+            kind = FOREIGN if not steel else "lip" if stretch.sign > 0 else "notch"
             yield size | {"kind": kind, "outward": stretch.sign}
 
 

@@ -186,7 +186,9 @@ def _find(grey, blur_px):
 
 def _without_damage(grey, band, um_per_px):
     """The band with its damage, which takes up places that do not count any more."""
-    chips, struck = find_damage(grey, band.sides, shows_band(band.sides), um_per_px)
+    chips, struck, hidden = find_damage(grey, band.sides, shows_band(band.sides), um_per_px)
+    if (band.used & ~struck & ~hidden).sum() < FEWEST_PLACES:
+        hidden[:] = False
     if (band.used & ~struck).sum() < FEWEST_PLACES:
         struck[:] = False
-    return replace(band, used=band.used & ~struck, chips=tuple(chips), struck=struck)
+    return replace(band, used=band.used & ~struck & ~hidden, chips=tuple(chips), struck=struck)
