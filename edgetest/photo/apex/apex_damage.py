@@ -85,14 +85,20 @@ def find_damage(grey, sides, whole, um_per_px):
         for side, border, other in zip((-1, 1), borders, borders[::-1], strict=True)
         for size in _sized(border, other, blur)
     ]
-    foreign = [size for size in found if size["kind"] == FOREIGN]
-    found = _rolls_joined([size for size in found if size["kind"] != FOREIGN], borders)
-    if any(size["kind"] != "roll" and size["length"] < LARGEST_PX for size in found):
-        dust = dust_beside(borders, blur)
-        foreign += [size for size in found if _is_dust(size, dust)]
-        found = [size for size in found if not _is_dust(size, dust)]
+    found, foreign = _parted(found, borders, blur)
     chips = sorted((_chip(size, um_per_px) for size in found), key=lambda chip: chip.position_um)
     return chips, _taken_up(found, sides, blur), _taken_up(foreign, sides, blur)
+
+
+def _parted(found, borders, blur):
+    """Damage, rolls joined, and what is none: dust, scratches, labels."""
+    foreign = [size for size in found if size["kind"] == FOREIGN]
+    steel = _rolls_joined([size for size in found if size["kind"] != FOREIGN], borders)
+    if all(size["kind"] == "roll" or size["length"] >= LARGEST_PX for size in steel):
+        return steel, foreign
+    dust = dust_beside(borders, blur)
+    foreign += [size for size in steel if _is_dust(size, dust)]
+    return [size for size in steel if not _is_dust(size, dust)], foreign
 
 
 def _taken_up(found, sides, blur):
@@ -239,21 +245,26 @@ def _departures(e, border, blur):
     calm = border.seen & (np.abs(e) < np.maximum(4 * spread, LEAST_PX))
     calm &= border.light(np.minimum(border.off, 0) - 3) > LAND
     for stretch, size in zip(found, size_departures(e, found, blur, spread, reach), strict=True):
-        long = SHORTEST_PX <= size["length"] <= len(e) / 3
-        size = _deepest(size, e, stretch)
-        height = stretch.sign * e[stretch.low : stretch.high]
+        size = _as_seen(size, e, border, stretch, blur)
         whole_in = stretch.low > END_PX and stretch.high < len(e) - END_PX
-        deep = stretch.low + np.flatnonzero(height > height.max() / 2)
-        if stretch.sign > 0:
-            size = _dull_lip(size, e, border, deep, blur)
-        elif border.gone[stretch.low : stretch.high].any():
-            depth = min(size["depth"], float(-e[stretch.low : stretch.high].min()))
-            size |= {"depth": depth, "depth_u": UNSEEN * depth}
-        sized = whole_in and long and size["depth"] >= least and _lies_between(stretch, calm, free)
-        if sized:
-            steel = _is_steel(e, border, stretch, deep, blur)
-            kind = FOREIGN if not steel else "lip" if stretch.sign > 0 else "notch"
-            yield size | {"kind": kind, "outward": stretch.sign}
+        long = SHORTEST_PX <= size["length"] <= len(e) / 3
+        if whole_in and long and size["depth"] >= least and _lies_between(stretch, calm, free):
+            yield size
+
+
+def _as_seen(size, e, border, stretch, blur):
+    """A departure with its depth as the light shows it, and its kind."""
+    size = _deepest(size, e, stretch) | {"outward": stretch.sign}
+    height = stretch.sign * e[stretch.low : stretch.high]
+    deep = stretch.low + np.flatnonzero(height > height.max() / 2)
+    if stretch.sign > 0:
+        size = _dull_lip(size, e, border, deep, blur)
+    elif border.gone[stretch.low : stretch.high].any():
+        depth = min(size["depth"], float(height.max()))
+        size |= {"depth": depth, "depth_u": UNSEEN * depth}
+    if not _is_steel(e, border, stretch, deep, blur):
+        return size | {"kind": FOREIGN}
+    return size | {"kind": "lip" if stretch.sign > 0 else "notch"}
 
 
 def _deepest(size, off, stretch):
