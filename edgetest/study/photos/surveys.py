@@ -163,8 +163,8 @@ def survey(paths, um_per_px, relative_u=0.0, *, lighting=NOT_NOTED, progress=Non
     Returns
     -------
     Survey
-        The interval of the mean takes the frames' own uncertainties as independent and the
-        scale's as shared.
+        The interval of the mean takes the frames' own uncertainties as shared, as the scale's:
+        most of them come of camera, light and lens.
 
     Raises
     ------
@@ -189,9 +189,9 @@ def survey(paths, um_per_px, relative_u=0.0, *, lighting=NOT_NOTED, progress=Non
     strip = join_widths([frame.measurement for frame in frames], walk, um_per_px)
     mean = float(strip.width_um.mean())
     shares = np.bincount(strip.frame, minlength=len(frames)) / strip.frame.size
-    own = [frame.numbers["width_u_um"] or 0.0 for frame in frames]
-    shared = mean * hypot(relative_u, walk.zoom_u)
-    u = hypot(*(share * each for share, each in zip(shares, own, strict=True)), shared)
+    # One camera, one light, one lens: what errs in one frame errs alike in the others.
+    own = float(shares @ [frame.numbers["width_u_um"] or 0.0 for frame in frames])
+    u = hypot(own, mean * relative_u, mean * walk.zoom_u)
     return Survey(
         tuple(frames),
         strip,
