@@ -16,7 +16,12 @@ from edgetest.photo.apex.explanations import (
     fit_behind,
     fit_explanation,
 )
-from edgetest.photo.apex.focus_rules import moved_or_unfocused, near, not_excluded
+from edgetest.photo.apex.focus_rules import (
+    SOFT_PX,
+    moved_or_unfocused,
+    near,
+    not_excluded,
+)
 from edgetest.photo.apex.lens_edges import FORMS
 
 BIN_PX = 0.5
@@ -36,6 +41,7 @@ FLAT_BLURS = 12.0
 # Blurs by which lenses of the second world miss every explanation, on lands of so few blurs
 # (41 lands, even seeds: RMS 0.04 blurs under five blurs, 0.02 from there to twelve).
 LENS_U, LENS_BLURS = 0.04, 5.0
+APERTURE_U = 0.02  # of its radius: no lens out of focus is known better (second world, even)
 SHIFT_U, SHARPENED_U_PX, ROLLED_U = 0.15, 0.1, 0.3
 
 
@@ -141,9 +147,10 @@ def explain_profile(sides, used, blur_px, finer):
     found, hidden = _candidates(fitted, bins, width < HIDING_BLURS * blur_px)
     flat = width > FLAT_BLURS * blur_px and min(e.chi2 for e in found) < EXPLAINED
     behind = () if flat else fit_behind(profile, width, blur_px)
-    found = moved_or_unfocused(found, behind, bins, finer)
+    values = BIN_PX * bins / blur_px  # what is misfitted is alike within a blur
+    found = moved_or_unfocused(found, behind, values, finer)
     best = _plainest(found)
-    behind = not_excluded(best, behind, bins, finer)
+    behind = not_excluded(best, behind, values, finer, soft=blur_px > SOFT_PX)
     if len(found) == 1:
         return ProfileShape(best, behind=behind)
     others = list(found)
@@ -170,6 +177,7 @@ def _correction(best, others, width, blur_px):
     limit = NEARLY * best.chi2 + 0.3
     spread = max(abs(e.width_px - mean) for e in others if e.chi2 < limit)
     own = {"sharpened": SHARPENED_U_PX, "rolled": ROLLED_U}.get(best.name, 0.0) * abs(best.extra)
+    own += APERTURE_U * best.extra if best.name in APERTURES else 0.0
     spread = spread / 2 if width > FEW_BLURS * blur_px else spread
     lens = LENS_U * blur_px * min(1.0, (LENS_BLURS * blur_px / width) ** 3) if right else 0.0
     return shift, float(np.sqrt((SHIFT_U * shift) ** 2 + spread**2 + own**2 + lens**2))

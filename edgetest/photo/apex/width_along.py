@@ -11,7 +11,7 @@ from edgetest.photo.apex.band_sides import FittedSides
 from edgetest.photo.apex.explanations import APERTURES
 from edgetest.photo.apex.fine_detail import finer_than
 from edgetest.photo.apex.first_guess import Context
-from edgetest.photo.apex.focus_rules import SOFT_PX, out_of_focus, too_blurred
+from edgetest.photo.apex.focus_rules import NARROW_SOFT_PX, SOFT_PX, out_of_focus, too_blurred
 from edgetest.photo.apex.mean_width import mean_width
 from edgetest.photo.apex.narrow_band import narrow_width, pool_profile
 from edgetest.photo.apex.profile_models import explain_profile
@@ -130,7 +130,7 @@ def width_pooled(grey, band, setup, origin):
     if pooled is None:
         return setup.refused("too_short")
     found = narrow_width(pooled, blur_px=setup.blur_px)
-    if not found.resolved and setup.blur_px is None and found.blur_px > SOFT_PX:
+    if setup.blur_px is None and found.blur_px > NARROW_SOFT_PX:
         return setup.refused(out_of_focus(found.blur_px))
     alone, found = found, narrow_on_any_tone(pooled, found, setup.tone, setup.blur_px)
     if found.resolved:
