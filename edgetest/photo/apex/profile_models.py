@@ -34,6 +34,9 @@ PLAIN_ENOUGH = 1.0
 HIDING_BLURS = 8.0  # a land so narrow is held against a dome
 DEEP, DOMED = 0.3, 3.5  # the dome's fall, and its gain in misfit, from where on it counts
 EXPLAINED = 6.0  # misfit of an explanation that may correct the width
+# Radius of the first dark ring; larger ones were pictures out of focus (second world, even), and
+# nobody magnifies so far beyond what the lens resolves.
+MOST_RING_PX = 8.0
 DISC_ENOUGH = 0.5  # misfit of a disc that no other aperture need better
 # No aperture but a square one has chords as even as a land so many blurs wide: the steepest
 # flat-topped one, a hexagon on its corner, has flanks of a tenth of its width.
@@ -202,7 +205,11 @@ def _candidates(fitted, bins, narrow):
         found += fitted("rounded", "moved", "sharpened", "rolled", "diffracted", "disc")
         if found[-1].chi2 > DISC_ENOUGH:
             found += fitted(*FORMS, like=found[-1])
-    return [e for e in found if e.name != "rounded" or -0.1 < e.extra < MOST_ROUND], hidden
+    possible = {"rounded": (-0.1, MOST_ROUND), "diffracted": (0.0, MOST_RING_PX)}
+    any_size = -np.inf, np.inf
+    low, high = zip(*(possible.get(e.name, any_size) for e in found), strict=True)
+    sizes = zip(found, low, high, strict=True)
+    return [e for e, least, most in sizes if least <= e.extra < most], hidden
 
 
 def _plainest(found):
