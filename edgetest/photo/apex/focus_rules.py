@@ -66,15 +66,19 @@ def moved_or_unfocused(found, behind, values, finer):
     apertures = [*(e for e in felt if e.name in APERTURES), *behind]
     if not (moved and apertures and any(near(e, best) for e in moved + apertures)):
         return found
-    gain = _gain_of_movement(moved[0], apertures, values, finer)
-    if gain > SURE_MOVED or _box_without_texture(moved[0], apertures, values, finer):
+    return _without_the_unlikely(found, moved[0], apertures, values, finer)
+
+
+def _without_the_unlikely(found, moved, apertures, values, finer):
+    """Movement or apertures left out; both stay where nothing tells, the lens the likelier one."""
+    gain = _gain_of_movement(moved, apertures, values, finer)
+    if gain > SURE_MOVED or _box_without_texture(moved, apertures, values, finer):
         return [e for e in found if e.name not in APERTURES]
     others = [e for e in found if e.name != "moved"]
     if gain < -UNTOLD:
         return others
-    # Both stay possible, and the lens is the likelier one.
     least = min(e.chi2 for e in apertures) + 0.01
-    return [*others, replace(moved[0], chi2=max(moved[0].chi2, least))]
+    return [*others, replace(moved, chi2=max(moved.chi2, least))]
 
 
 def _gain_of_movement(moved, apertures, values, finer):
