@@ -65,6 +65,13 @@ h1 { font-size: 1.9rem; }
 [class*=st-key-bench_grades] button p { font-size: 1.15rem; }
 [class*=st-key-bench_fields] input { min-height: 3.4rem; font-size: 1.3rem; }
 [class*=st-key-bench_fields] button { min-height: 3.6rem; }
+/* What to change of a shot is read from the microscope. */
+[class*=st-key-bench_shot] [data-testid=stAlertContainer] p {
+  font-size: 1.15rem; line-height: 1.35;
+}
+[class*=st-key-bench_shot] [data-testid=stAlertContainer] p strong {
+  display: block; font-size: clamp(1.7rem, 4.4vw, 2.4rem); line-height: 1.15;
+}
 [class*=st-key-bench_past] [data-testid=stAlertContainer] p { font-size: 1.2rem; }
 /* Under the mouse the accent's tint would leave its words a contrast of 4.1. */
 [data-variant=segmented_control][data-selected=true]:hover { background: transparent !important; }

@@ -74,11 +74,16 @@ def test_a_session_from_the_empty_study_to_the_last_stage(served, page, artefact
     # photographs: one is refused and asked for again while the blade is on the bench
     files = page.locator("input[type=file]")
     files.nth(0).set_input_files(picture("a.png", no_edge()))
+    page.get_by_text("No edge is seen.").wait_for()
+    assert list((folder / "photos").glob("*")) == []
+    tap(page, "Keep this picture")
     page.get_by_text("Not measured.").first.wait_for()
     page.get_by_text("Take the photograph again: station 10 mm").wait_for()
     said(page, "Blade K1, read the fresh edge: 6 due")
     files.nth(0).set_input_files(picture("b.png", photograph(3.0)))
-    page.get_by_role("heading", name=re.compile(r"Edge width (2\.9|3\.0|3\.1)")).first.wait_for()
+    page.get_by_text("More magnification.").wait_for()
+    tap(page, "Keep this picture")
+    page.get_by_role("heading", name=re.compile(r"Bright line (2\.9|3\.0|3\.1)")).first.wait_for()
     said(page, "Blade K1, read the fresh edge: 5 due")
     refused, taken = [c.after["photo"] for c in read_history(folder)]
     assert (refused, taken) == ("K1_0000_010.png", "K1_0000_010_2.png")
@@ -344,6 +349,11 @@ def test_a_photograph_by_the_devices_camera_is_asked_for_only_when_wanted(served
                            " return v && v.readyState > 2 && v.videoWidth > 0 }")  # fmt: skip
     page.wait_for_timeout(500)
     tap(page, "Take Photo")
+    tap(page, "Take it again")  # after every shot the words, and the live picture again
+    tap(page, "Take Photo")
+    page.get_by_role("button", name="Keep this picture").wait_for()
+    assert list((folder / "photos").glob("*")) == []
+    tap(page, "Keep this picture")
     page.get_by_text("Not measured.").first.wait_for()
     assert page.evaluate("window.asked") >= 1
     (taken,) = (folder / "photos").iterdir()

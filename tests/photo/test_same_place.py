@@ -43,7 +43,9 @@ def test_the_shift_of_a_worn_edge_is_told_in_pixels_and_um(down, right):
     if (down, right) == (0, 0):
         assert said.startswith("The same place as in the last picture, to 2 px; ")
     else:
-        assert f" px ({abs(place.right_px) * 0.5:.3g} µm) {'right' if right > 0 else 'left'}" in said
+        assert (
+            f" px ({abs(place.right_px) * 0.5:.3g} µm) {'right' if right > 0 else 'left'}" in said
+        )
 
 
 def test_a_far_shift_asks_to_move_the_blade():

@@ -1,11 +1,12 @@
-"""The readings that are due at a stage: one field each, photographs measured as they arrive."""
+"""The readings that are due at a stage: one field each, photographs looked at, then measured."""
 
 import streamlit as st
 
+from edgetest.app.bench import bench_shot
 from edgetest.app.bench.bench_counter import undo_button
-from edgetest.app.open_study import faults_kept, show_fault, source_of
+from edgetest.app.open_study import faults_kept, show_fault
 from edgetest.errors import UnusableInput
-from edgetest.study.bench.bench_entry import measure_one, record, save_station_photo, stage_photos
+from edgetest.study.bench.bench_entry import measure_one, record, stage_photos
 from edgetest.study.bench.session_file import leave_out
 from edgetest.study.wear.study_readings import WIDTH
 
@@ -121,31 +122,22 @@ def _photographs(source, action, widths):
 
 
 def _ask(source, action, due, camera, *, again):
-    """Ask for the photograph of one station."""
-    turn = st.session_state.get("bench.photo_turn", 0)
-    key = f"{_key(source, action, due)}.photo.{turn}"
+    """Ask for the photograph of one station; it is looked at before it is kept."""
+    place = _key(source, action, due)
+    turn = st.session_state.get(f"{place}.turn", 0)
+    key = f"{place}.photo.{turn}"
     words = "Take the photograph again" if again else "Photograph"
     label = f"{words}: {due.where}" if due.where else words
-    sent = (source.path, action, due, key)
     if camera:
-        st.camera_input(label, resolution="1080p", key=key, on_change=_photo_arrived, args=sent)
+        file = st.camera_input(label, resolution="1080p", key=key)
     else:
-        st.file_uploader(label, type=KINDS, key=key, on_change=_photo_arrived, args=sent)
-
-
-def _photo_arrived(folder, action, due, key):
-    """A photograph goes to disk and into the log before the page answers."""
-    file = st.session_state.get(key)
-    if file is None:
-        return
-    st.session_state["bench.photo_turn"] = st.session_state.get("bench.photo_turn", 0) + 1
-    with faults_kept():
-        name = save_station_photo(source_of(folder), action, due, file.getvalue(), file.name)
-        st.session_state["bench.measure"] = name
+        file = st.file_uploader(label, type=KINDS, key=key)
+    if file is not None:
+        bench_shot.show(source, action, due, file, place)
 
 
 def measure_new(source):
-    """Measure the photograph that has just arrived; what it shows decides what is next."""
+    """Measure the photograph that has just been kept; what it shows decides what is next."""
     name = st.session_state.pop("bench.measure", None)
     if name is None:
         return source

@@ -81,6 +81,11 @@ class ShotCheck:
         """Whether nothing was seen that would spoil the picture."""
         return not of_gravity("decides", self.doubts)
 
+    def words(self):
+        """What to do, each as a few large words and what stands below them."""
+        parts = (one.text.partition(": ") for one in self.doubts)
+        return [(first.rstrip("."), rest) for first, _, rest in parts]
+
     def to_dict(self):
         """Plain values for JSON."""
         names = ("width_px", "blur_px", "clipped", "land_light", "angle_deg", "shown", "off")

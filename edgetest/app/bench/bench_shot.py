@@ -1,0 +1,110 @@
+"""A photograph at the bench before it is kept: what to change, and the last one over it."""
+
+from hashlib import sha256
+
+import streamlit as st
+
+from edgetest.app.bench.two_pictures import lay_over
+from edgetest.app.downloads import unbroken
+from edgetest.app.open_study import faults_kept, show_fault, source_of, stamp
+from edgetest.errors import UnusableInput
+from edgetest.study.bench.bench_entry import save_station_photo
+from edgetest.study.bench.shots import look_at_shot
+
+
+def show(source, action, due, file, place):
+    """What a shot is worth in large words, the picture, and the choice to keep it.
+
+    Parameters
+    ----------
+    source, action, due
+        As for `edgetest.study.bench.shots.look_at_shot`.
+    file : UploadedFile
+        From this device's camera or a file; nothing of it is on disk yet.
+    place : str
+        Key of the station's widgets.
+    """
+    data = file.getvalue()
+    with st.container(key=f"bench_shot_{due.station_mm}"):
+        try:
+            what = (source, action, due, data, file.name)
+            asked = (place, sha256(data).hexdigest(), stamp(source.path))
+            shot = _looked_at(asked, what)
+        except UnusableInput as fault:  # no picture, or the scale cannot be had
+            show_fault(fault)
+            _buttons(source, action, due, data, file.name, place, good=False)
+            return
+        if shot.check is not None:
+            _words(shot.check)
+        _buttons(
+            source, action, due, data, file.name, place, good=not shot.check or shot.check.good
+        )
+        where = f"Blade {action.name}, {action.stage} cuts, {due.where}"
+        if shot.last is None:
+            st.image(shot.jpeg, alt=f"The new picture, not kept yet. {where}", width="stretch")
+        else:
+            _over_the_last(shot, place)
+        if shot.check is not None:
+            st.caption(_figures(shot.check))
+
+
+@st.cache_resource(max_entries=8, show_spinner="Looking at the picture")
+def _looked_at(asked, _what):
+    return look_at_shot(*_what)
+
+
+def _words(check):
+    """Large plain words, the gravest first."""
+    if not check.doubts:
+        st.success(f"**Good.** {check.summary().partition(': ')[2].capitalize()}")
+    for doubt, (first, rest) in zip(check.doubts, check.words(), strict=True):
+        box = st.error if doubt.gravity == "decides" else st.warning
+        box(f"**{first}.** {unbroken(rest[:1].upper() + rest[1:])}")
+
+
+def _buttons(source, action, due, data, name, place, *, good):
+    """Keep it or take another; nothing is kept before one says so."""
+    with st.container(horizontal=True, key=f"bench_big_shot_{due.station_mm}"):
+        st.button(
+            "Keep this picture", key=f"{place}.keep", type="primary" if good else "secondary",
+            on_click=_keep, args=(source.path, action, due, data, name, place), width="stretch",
+        )  # fmt: skip
+        st.button(
+            "Take it again", key=f"{place}.again", type="secondary" if good else "primary",
+            on_click=_next_shot, args=(place,), width="stretch",
+        )  # fmt: skip
+
+
+def _keep(folder, action, due, data, name, place):
+    """The photograph goes to disk and into the log before the page answers."""
+    _next_shot(place)
+    with faults_kept():
+        kept = save_station_photo(source_of(folder), action, due, data, name)
+        st.session_state["bench.measure"] = kept
+
+
+def _next_shot(place):
+    """The widget starts anew, its picture forgotten."""
+    turn = f"{place}.turn"
+    st.session_state[turn] = st.session_state.get(turn, 0) + 1
+
+
+def _over_the_last(shot, place):
+    """The last picture of the station over the new one, and how far this is shifted."""
+    st.markdown(f"**{unbroken(shot.place.summary())}**")
+    for doubt in shot.place.doubts if shot.place.found else ():
+        st.warning(unbroken(doubt.text))
+    lay_over(
+        shot.last.jpeg, shot.jpeg, f"last, {shot.last.cuts:g} cuts", "new", key=f"{place}.over"
+    )
+
+
+def _figures(check):
+    """The figures behind the words."""
+    if check.width_px is None:
+        return "No edge was found to look at."
+    return unbroken(
+        f"Width about {check.width_px:.0f} px · blur {check.blur_px:.1f} px · edge "
+        f"{abs(check.angle_deg):.0f}° off · light {check.land_light:.0%}, "
+        f"{check.clipped:.0%} of it at the upper end · bevels {check.light}"
+    )
