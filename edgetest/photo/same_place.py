@@ -61,19 +61,20 @@ class PlaceAgain:
 
     def summary(self):
         """The shift as a person reads it."""
-        if not self.found:
+        right, down, step = self.right_px, self.down_px, self.step_px
+        if right is None or down is None or step is None:
             return self.doubts[0].text
         ways = [
             self._way(shift, *words)
             for shift, words in (
-                (self.right_px, ("right", "left")),
-                (self.down_px, ("down", "up")),
+                (right, ("right", "left")),
+                (down, ("down", "up")),
             )
-            if abs(shift) > self.step_px
+            if abs(shift) > step
         ]
         seen = f"{self.common:.0%} of the new picture shows it"
         if not ways:
-            return f"The same place as in the last picture, to {self.step_px:.0f} px; {seen}."
+            return f"The same place as in the last picture, to {step:.0f} px; {seen}."
         return f"The last picture's place lies {' and '.join(ways)} in the new one; {seen}."
 
     def _way(self, shift, onward, backward):
