@@ -89,9 +89,10 @@ def read_picture(source, *, name=None, tone=None):
     """
     data, name = _contents(source, name)
     header = _header(data, name)
-    stored = _decode(data, name)
-    if (header["pixels"] != stored.shape[0] * stored.shape[1]) and header["frames"] == 1:
-        what = f"the header promises {header['pixels']} pixels, {stored[..., 0].size} were found"
+    stored = _decode(data, name, header["grey"])
+    found = stored.shape[0] * stored.shape[1]
+    if header["pixels"] != found and header["frames"] == 1:
+        what = f"the header promises {header['pixels']} pixels, {found} were found"
         raise _damaged(what, name)
     named = tone is None and header["tone_named"]
     curve, known = (header["tone"], False) if tone is None else tone_curve(tone)
@@ -117,8 +118,7 @@ def stored_grey(source, *, name=None):
     UnreadablePicture
     """
     data, name = _contents(source, name)
-    _header(data, name)
-    stored = _decode(data, name)
+    stored = _decode(data, name, _header(data, name)["grey"])
     return grey_values(stored, stored_depth(stored)[1])
 
 
@@ -198,6 +198,7 @@ def _read_header(image, name):
     tone, named = _tone_of(image)
     return {
         "pixels": pixels,
+        "grey": image.mode in ("L", "I;16", "I;16B"),
         "frames": getattr(image, "n_frames", 1) if image.format == "TIFF" else 1,
         "tone": tone,
         "tone_named": named,
@@ -270,9 +271,9 @@ def _scale_of(image):
     return None if habitual else um_per_px
 
 
-def _decode(data, name):
-    """Stored values, shape (rows, cols, 3) BGR or (rows, cols), turned upright."""
-    flags = cv2.IMREAD_ANYDEPTH | cv2.IMREAD_COLOR
+def _decode(data, name, grey):
+    """Stored values, shape (rows, cols, 3) BGR or, of a grey file, (rows, cols), turned upright."""
+    flags = cv2.IMREAD_ANYDEPTH | (cv2.IMREAD_GRAYSCALE if grey else cv2.IMREAD_COLOR)
     try:
         stored = cv2.imdecode(np.frombuffer(data, dtype=np.uint8), flags)
     except cv2.error:

@@ -162,3 +162,13 @@ def test_reduced_jpeg_is_small_and_true_to_the_light():
     assert abs(int(np.median(shown)) - 140) <= 1
     same = reduced_jpeg(np.zeros((20, 30, 3), np.uint8))
     assert cv2.imdecode(np.frombuffer(same, np.uint8), cv2.IMREAD_COLOR).shape == (20, 30, 3)
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG", "TIFF", "BMP"])
+def test_a_grey_file_is_read_as_one_channel_and_as_the_same_light(kind):
+    grey = read_picture(saved(RAMP, kind), tone="srgb")
+    colour = read_picture(saved(np.repeat(RAMP[..., None], 3, axis=2), kind), tone="srgb")
+    np.testing.assert_allclose(grey.grey, colour.grey, atol=0.02 if kind == "JPEG" else 0)
+    turned = Image.Exif()
+    turned[0x0112] = 6
+    assert read_picture(saved(RAMP, "JPEG", exif=turned)).grey.shape == RAMP.shape[::-1]
