@@ -42,19 +42,6 @@ def tone_given(text):
     return gamma
 
 
-def _numbers(text, where):
-    """Numbers with commas between them; a fraction such as 1/60 is one."""
-    found = []
-    for part in (text or "").split(","):
-        above, _, below = part.partition("/")
-        try:
-            found += [float(above) / float(below or 1)] if part.strip() else []
-        except (ValueError, ZeroDivisionError):
-            mend = "write numbers with commas, such as 0.05,0.20,0.35 or 1/60,1/30"
-            raise UnusableInput(f'"{part.strip()}" is no number', where, mend) from None
-    return found
-
-
 @dataclass(frozen=True)
 class KnownSteps:
     """What is known of the light of grey steps."""
@@ -65,8 +52,10 @@ class KnownSteps:
 
     def numbers(self):
         """The steps by what is known of them."""
+        from edgetest.study.photos.tone_pictures import step_numbers
+
         ways = ("light", "density", "seconds")
-        return {way: _numbers(getattr(self, way), f"--{way}") for way in ways}
+        return {way: step_numbers(getattr(self, way), f"--{way}") for way in ways}
 
 
 @root.command(

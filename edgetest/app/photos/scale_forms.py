@@ -7,6 +7,7 @@ from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp
 from edgetest.app.photos.light_form import light_asked, light_keys
 from edgetest.app.photos.marking import mark
 from edgetest.app.photos.reduced_pictures import bare_photograph
+from edgetest.app.photos.tone_form import tone_asked
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import NOT_NOTED
 from edgetest.report.figures.photo_figures import plot_scale
@@ -48,6 +49,8 @@ def show(source):
     if now is not None:
         _in_force(source, now, name)
     lit = _light(source, name, now)
+    if now is not None:
+        tone_asked(source, name, _key(name), now)
     way = st.segmented_control("Take it from", list(WAYS), default=next(iter(WAYS)),
                                required=True, key="scales.way", wrap=True)  # fmt: skip
     try:

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from edgetest.photo.linear_light import srgb_decode
 from edgetest.report.figures.plot_style import (
     ACCENT,
     FAINT,
@@ -132,3 +133,28 @@ def _stretches(mask):
     """Start and end (exclusive) of each run of True."""
     turns = np.flatnonzero(np.diff(np.concatenate([[False], mask, [False]]).astype(int)))
     return zip(turns[::2].tolist(), turns[1::2].tolist(), strict=True)
+
+
+@drawn_in_look
+def plot_tone(steps, *, ax=None):
+    """The tone curve of a camera through its grey steps, beside the sRGB curve.
+
+    Parameters
+    ----------
+    steps : ToneSteps
+    ax : matplotlib Axes, optional
+
+    Returns
+    -------
+    matplotlib Axes
+        Light over stored value, both in percent of full scale.
+    """
+    ax = ax if ax is not None else new_axes(4.6, 3.6)
+    places = np.linspace(0, 1, len(steps.curve))
+    ax.plot(100 * places, 100 * srgb_decode(places), "--", color=GREY, lw=1.2, label="sRGB")
+    ax.plot(100 * places, 100 * np.array(steps.curve), color=ACCENT, lw=2, label="this camera")
+    ax.plot(100 * np.array(steps.stored), 100 * np.array(steps.light), "o", color=INK, ms=4.5,
+            label="grey steps")  # fmt: skip
+    ax.set(xlabel="stored value (% of full scale)", ylabel="light (% of full scale)")
+    ax.legend(frameon=False)
+    return ax

@@ -64,6 +64,24 @@ def tone_from_pictures(paths, *, light=(), density=(), seconds=()) -> ToneSteps:
     return replace(found, doubts=placed(found.doubts, file=name))
 
 
+def step_numbers(text, where):
+    """What is known of steps as typed: numbers with commas between them, 1/60 for a fraction.
+
+    Raises
+    ------
+    UnusableInput
+    """
+    found = []
+    for part in (text or "").split(","):
+        above, _, below = part.partition("/")
+        try:
+            found += [float(above) / float(below or 1)] if part.strip() else []
+        except (ValueError, ZeroDivisionError):
+            mend = "write numbers with commas, such as 0.05,0.20,0.35 or 1/60,1/30"
+            raise UnusableInput(f'"{part.strip()}" is no number', where, mend) from None
+    return found
+
+
 def _told_of(name, take):
     """What `take` returns; a fault of it names the picture."""
     try:

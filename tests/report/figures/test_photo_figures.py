@@ -5,7 +5,8 @@ from types import SimpleNamespace
 import numpy as np
 from numpy.testing import assert_allclose
 
-from edgetest.report.figures.photo_figures import plot_scale, plot_width_along_edge
+from edgetest.photo.tone_steps import tone_of_steps
+from edgetest.report.figures.photo_figures import plot_scale, plot_tone, plot_width_along_edge
 from tests.report.stand_ins import lines_at, measurement
 
 
@@ -27,3 +28,15 @@ def test_scale_shows_its_interval_and_the_files_own():
     assert labels == ["scale", "41 lines, across 3.2°", "stored in the file"]
     assert_allclose(lines_at(ax, 0)[0].get_xdata(), (0.499, 0.501))
     assert_allclose(lines_at(ax, 2)[0].get_xdata(), [0.55])
+
+
+def test_tone_shows_curve_steps_and_srgb():
+    light = 0.9 * 0.6 ** np.arange(9)
+    steps = tone_of_steps(light ** (1 / 1.8), light)
+    srgb, curve, points = plot_tone(steps).get_lines()
+    assert (srgb.get_label(), curve.get_label(), points.get_label()) == (
+        "sRGB", "this camera", "grey steps",
+    )  # fmt: skip
+    assert_allclose(curve.get_ydata(), 100 * np.array(steps.curve))
+    assert_allclose(points.get_xdata(), 100 * np.sort(light ** (1 / 1.8)), atol=1e-3)
+    assert_allclose(np.interp(points.get_xdata(), *curve.get_data()), points.get_ydata(), atol=0.1)
