@@ -6,7 +6,8 @@ The pictures come from `tests.benchmarks.pictures`, a world of surfaces, lamps, 
 that shares no line with `edgetest.photo.render`. Even seeds are for choosing thresholds (`--half
 tune`), odd seeds for judging (`--half judge`). The truth of a width is the full width at half
 height of the light across the clean land, before lens and sensor. `--tone known` tells the
-measurement the curve of the camera where it has a name, `--tone unknown` tells it nothing.
+measurement the curve of the camera where it has a name, `--tone unknown` tells it nothing,
+`--tone steps` what a picture of grey steps by the same camera shows (kind 'tones').
 """
 
 import argparse
@@ -20,8 +21,10 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import cv2
 import numpy as np
 
+from edgetest.errors import UnusableInput
 from edgetest.photo.apex.edge_width import measure_apex
-from edgetest.store.images import UnreadablePicture, read_picture
+from edgetest.photo.tone_steps import patches_in, tone_of_steps
+from edgetest.store.images import UnreadablePicture, read_picture, stored_grey
 from tests.benchmarks.pictures import tones
 from tests.benchmarks.pictures.keep import kept
 from tests.benchmarks.pictures.kinds import KINDS, picture
@@ -48,6 +51,8 @@ def tone_told(one, mode):
     """The camera's true curve as evenly spaced values, as a calibration holds it, or nothing."""
     if mode == "unknown" or one.camera is None:
         return None
+    if mode == "steps":
+        return curve_of_steps(one.grey_steps)
     name, parameter = one.camera.tone, one.camera.tone_parameter
     if name in ("sRGB", "linear"):
         return name.lower()
@@ -56,6 +61,17 @@ def tone_told(one, mode):
     light = np.linspace(0, tones.top(name, parameter), 20001)
     stored = tones.encoded(light, name, parameter)
     return np.interp(np.linspace(0, 1, 1025), stored / stored[-1], light / light[-1])
+
+
+def curve_of_steps(steps):
+    """The curve that the grey steps of a picture's camera show, or nothing where none are seen."""
+    if steps is None:
+        return None
+    try:
+        values = patches_in(stored_grey(steps.data), len(steps.luminances))
+        return tone_of_steps(values, steps.luminances).curve
+    except UnusableInput:
+        return None
 
 
 def true_width_um(one):
@@ -176,7 +192,7 @@ def main():
     parser.add_argument("kinds", nargs="?", default="", help="kinds with commas; all by default")
     parser.add_argument("--half", choices=("tune", "judge"), default="judge")
     parser.add_argument("--count", type=int, default=60, help="pictures of each kind")
-    parser.add_argument("--tone", choices=("known", "unknown"), default="known")
+    parser.add_argument("--tone", choices=("known", "unknown", "steps"), default="known")
     parser.add_argument(
         "--kept", default="", help="folder filled by tests.benchmarks.pictures.keep"
     )
