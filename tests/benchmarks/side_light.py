@@ -7,7 +7,9 @@ pairs of `tests.benchmarks.pictures.kinds`; the other kinds change one thing of 
 
 * across: lamps straight across the edge; turned: 10 to 25 degrees off, and told so
 * small: crests of radius 1 to 10 pixels; rough needle: slopes 0.10 to 0.20 on the needle
-* rolled: the blade turned about its edge by 15 to 25 degrees; pitched: along it by 2 to 6
+* rolled: a round crest, the blade turned about its edge by 15 to 25 degrees
+* pitched: the edge runs uphill by 2 to 6 degrees, the needle does not
+* both: flats with corners, with an on-axis picture of the same place
 * uneven: one lamp 2 to 3.8 times as bright; burr: with a burr
 * ring: the whole ring open; one lamp: a lamp covered; both refused or bounded, never a value
 
@@ -26,7 +28,9 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import cv2
 import numpy as np
 
-from edgetest.photo.glints.crest_size import size_crest
+from edgetest.photo.apex.apex_light import FacingWidth, Lighting
+from edgetest.photo.apex.edge_width import measure_apex
+from edgetest.photo.glints.crest_size import OnAxisLine, size_crest
 from edgetest.photo.glints.needle_light import Needle, SideSetup
 from edgetest.photo.glints.pair_spacing import pair_spacing
 from edgetest.store.images import read_picture
@@ -38,8 +42,6 @@ from tests.benchmarks.pictures.recipe import made
 from tests.benchmarks.pictures.recipe_draws import plain_recipe
 from tests.benchmarks.pictures.surface import Apex, Burr
 
-KINDS = ("across", "turned", "small", "rough needle", "uneven", "burr", "ring", "one lamp")
-
 
 def recipe_of(kind, rng):
     """A recipe as that of 'sides', with one thing changed."""
@@ -49,6 +51,14 @@ def recipe_of(kind, rng):
     radius = (between(rng, 1, 10) if kind == "small" else between(rng, 10, 40)) * pitch
     flat = 0.0 if either(rng, 0.5) else radius * rng.uniform(0.3, 2.0)
     apex = Apex("corners" if flat else "round", float(flat), float(radius), draws.leans(rng))
+    if kind == "rolled":
+        roll = float(rng.choice([-1, 1]) * rng.uniform(15, 25))
+        low, high = apex.leans_deg
+        apex = replace(apex, form="round", flat_um=0.0, leans_deg=(low - roll, high + roll))
+    if kind == "pitched":
+        light = replace(light, pitch_deg=float(rng.choice([-1, 1]) * rng.uniform(2, 6)))
+    if kind == "both" and not flat:
+        apex = replace(apex, form="corners", flat_um=float(radius * rng.uniform(0.3, 2.0)))
     if kind == "turned":
         turn = float(rng.choice([-1, 1]) * rng.uniform(10, 25))
         light = replace(light, sector_turn_deg=turn)
@@ -71,13 +81,18 @@ def recipe_of(kind, rng):
     return replace(recipe, apex=apex, lighting=light, metered=True)
 
 
-def pair_of(kind, seed, folder):
-    """Picture of an edge with that of its needle as `partner`."""
+def pair_of(kind, seed):
+    """Picture of an edge with that of its needle as `partner`, and the on-axis one or None."""
     rng = np.random.default_rng([seed, crc32(kind.encode())])
     recipe = recipe_of(kind, rng)
     subject = made(recipe, rng)
     shine = (0.10, 0.20) if kind == "rough needle" else (0.02, 0.10)
-    return replace(subject, partner=_needle(recipe, rng, shine), kind=kind, seed=seed)
+    level = replace(recipe, lighting=replace(recipe.lighting, pitch_deg=0.0))
+    pair = replace(subject, partner=_needle(level, rng, shine), kind=kind, seed=seed)
+    if kind != "both":
+        return pair, None
+    through = replace(draws.on_axis(rng, recipe.bench), alpha=recipe.lighting.alpha)
+    return pair, made(replace(recipe, lighting=through), rng)
 
 
 def pairs(kind, half, count, folder):
@@ -85,13 +100,13 @@ def pairs(kind, half, count, folder):
     parity = {"tune": 0, "judge": 1}[half]
     if kind == "sides" and folder:
         for _, one in zip(range(count), kept(folder, kind, parity), strict=False):
-            yield one
+            yield one, None
         return
     for number in range(count):
-        yield pair_of(kind, 2 * number + parity, folder)
+        yield pair_of(kind, 2 * number + parity)
 
 
-def measured(one):
+def measured(one, through):
     """The size of a crest by the pictures of a pair, as a maker would note the set-up."""
     start = time.perf_counter()
     lines = [pair_spacing(read_picture(each.data, tone="srgb")) for each in (one, one.partner)]
@@ -103,8 +118,16 @@ def measured(one):
         lens_distance_mm=10_000,  # lamps and lens of this world are far off
         lamp_distance_mm=10_000,
     )
-    size = size_crest(*lines, Needle(one.partner.needle.diameter_um, 0.0), setup)
+    on_axis = None if through is None else bright_line(through)
+    size = size_crest(*lines, Needle(one.partner.needle.diameter_um, 0.0), setup, on_axis)
     return size, time.perf_counter() - start
+
+
+def bright_line(one):
+    """The on-axis picture's bright line, its lens's aperture noted; None where it is refused."""
+    width = measure_apex(read_picture(one.data, tone="srgb"), one.um_per_px).width_um
+    light = Lighting("on-axis", round(one.lighting.na_lens, 2), round(one.lighting.na_lamp, 2))
+    return width and OnAxisLine(FacingWidth(width.low, width.high, width.mean), light)
 
 
 def row_of(one, size):
@@ -123,6 +146,14 @@ def row_of(one, size):
         held = radius.low <= truth.radius_um <= radius.high
         row |= {"off": off / truth.radius_um, "half": half / truth.radius_um, "held": held}
         return row
+    if size.land_um is not None:
+        land, corner = size.land_um, size.corner_um
+        row |= {
+            "land": land.value / truth.flat_um - 1,
+            "corner": corner.value / truth.radius_um - 1,
+            "land_held": land.low <= truth.flat_um <= land.high
+            and corner.low <= truth.radius_um <= corner.high,
+        }
     line = truth.flat_um + 2 * truth.radius_um * np.sin(np.radians(one.lighting.theta_deg / 2))
     return row | {"off": size.flat_um.value / line - 1}
 
@@ -144,6 +175,13 @@ def line_of(kind, rows):
     half = [row["half"] for row in rows if "half" in row]
     said += f" {100 * np.mean(held):.0f} |" if held else " |"
     said += f" {100 * np.median(half):.1f} |" if half else " |"
+    both = [row for row in rows if "land" in row]
+    if both:
+        rms = [
+            100 * np.sqrt(np.mean([row[key] ** 2 for row in both])) for key in ("land", "corner")
+        ]
+        held = 100 * np.mean([row["land_held"] for row in both])
+        said += f" land RMS {rms[0]:.1f}, corner {rms[1]:.1f}, held {held:.0f};"
     codes = {code: refused.count(code) for code in sorted(set(refused))}
     return said + f" {', '.join(f'{n} {code}' for code, n in codes.items())} |"
 
@@ -161,8 +199,8 @@ def main():
     for kind in given.kinds.split(","):
         rows = []
         seconds = []
-        for one in pairs(kind, given.half, given.count, given.kept):
-            size, spent = measured(one)
+        for one, through in pairs(kind, given.half, given.count, given.kept):
+            size, spent = measured(one, through)
             seconds.append(spent)
             rows.append(row_of(one, size))
             if given.each:

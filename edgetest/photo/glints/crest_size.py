@@ -14,6 +14,7 @@ import numpy as np
 from edgetest.doubts import doubt, told
 from edgetest.estimate import format_estimate, plain
 from edgetest.photo.apex.apex_light import SIN_FACING, FacingWidth, Lighting, in_um
+from edgetest.photo.glints.land_corner import land_and_corner
 from edgetest.photo.glints.needle_light import (
     THICK_UM,
     Perspective,
@@ -30,12 +31,20 @@ from edgetest.photo.glints.pair_spacing import LineSpacing
 MODEL = 0.012
 # Half-interval over the sine of the angle by which the lamps miss 'straight across the edge':
 # a grind aslant to the edge draws both lines inward or outward. python
-# tests/benchmarks/side_light.py, worst case 21 degrees, grind at 28: 7.6 %.
-TURN = 0.21
+# tests/benchmarks/side_light.py, worst case 21 degrees, grind at 28: 8.0 %.
+TURN = 0.24
 
 
 TWO_SECTORS = Lighting("two sectors")
 NOTHING_NOTED = SideSetup()
+
+
+@dataclass(frozen=True)
+class OnAxisLine:
+    """The bright line of the same place in on-axis light, and that light."""
+
+    width_um: FacingWidth
+    light: Lighting
 
 
 @dataclass(frozen=True)
@@ -53,6 +62,8 @@ class CrestSize:
         Spans both forms and all between: what is known without knowing the form.
     lamp_angle_deg : float or None
         By needle and scale, else as noted.
+    land_um, corner_um : FacingWidth or None
+        Flat and radius of its corners, where an on-axis picture of the same place is given.
     perspective : Perspective or None
     crest, needle : LineSpacing
         Both lines of the edge and of the needle.
@@ -67,6 +78,8 @@ class CrestSize:
     radius_um: FacingWidth | None = None
     flat_um: FacingWidth | None = None
     w30_um: FacingWidth | None = None
+    land_um: FacingWidth | None = None
+    corner_um: FacingWidth | None = None
     lamp_angle_deg: float | None = None
     perspective: Perspective | None = None
     um_per_px: float | None = None
@@ -84,6 +97,8 @@ class CrestSize:
             "radius_um": of(self.radius_um),
             "flat_um": of(self.flat_um),
             "w30_um": of(self.w30_um),
+            "land_um": of(self.land_um),
+            "corner_um": of(self.corner_um),
             "lamp_angle_deg": plain(self.lamp_angle_deg),
             "perspective": of(self.perspective),
             "um_per_px": plain(self.um_per_px),
@@ -99,6 +114,9 @@ class CrestSize:
         said = f"round crest of radius {_words(self.radius_um)}"
         if self.flat_um is not None:
             said += f", or a flat {_words(self.flat_um)} wide"
+        if self.land_um is not None:
+            corner = _words(self.corner_um)
+            said = f"with the on-axis picture: flat {_words(self.land_um)}, corners of {corner}"
         return f"{said}; W30 {_words(self.w30_um)}"
 
 
@@ -113,7 +131,7 @@ def _words(size):
     return f"{format_estimate(size.value, size.low, size.high)} µm"
 
 
-def size_crest(crest, needle_lines, needle, setup=NOTHING_NOTED):
+def size_crest(crest, needle_lines, needle, setup=NOTHING_NOTED, on_axis=None):
     """Radius of a crest from its two lines and those of a needle in the same light and focus.
 
     Parameters
@@ -124,6 +142,8 @@ def size_crest(crest, needle_lines, needle, setup=NOTHING_NOTED):
         Of the needle, taken with the same lamps, lens and focus.
     needle : Needle or None
     setup : SideSetup
+    on_axis : OnAxisLine, optional
+        The bright line of the same place in on-axis light: then land and corner are told, too.
 
     Returns
     -------
@@ -169,6 +189,11 @@ def size_crest(crest, needle_lines, needle, setup=NOTHING_NOTED):
         doubts = (*doubts, doubt("ring_at_least"))
         radius, w30 = (FacingWidth(size.low, None) for size in (radius, w30))
         flat = None
+    both = _with_on_axis(crest, flat, sine, setup, on_axis)
+    if both is not None:
+        w30 = both.w30_um
+    elif on_axis is not None and on_axis.light.lens_na is None:
+        doubts = (*doubts, doubt("aperture_not_noted"))
     angle = 2 * np.degrees(np.arcsin(np.mean(sine))) if sine[0] == sine[1] else None
     return CrestSize(
         "measured",
@@ -179,10 +204,21 @@ def size_crest(crest, needle_lines, needle, setup=NOTHING_NOTED):
         radius_um=radius,
         flat_um=flat,
         w30_um=w30,
+        land_um=None if both is None else both.land_um,
+        corner_um=None if both is None else both.corner_um,
         lamp_angle_deg=None if angle is None else float(angle),
         perspective=view,
         um_per_px=setup.um_per_px,
     )
+
+
+def _with_on_axis(crest, flat, sine, setup, on_axis):
+    """Land and corner, where both pictures tell enough."""
+    if on_axis is None or flat is None or crest.found != "two lines":
+        return None
+    turned = TURN * np.sin(np.radians(setup.turned_deg))
+    lines = FacingWidth(flat.low * (1 - turned), flat.high * (1 + turned), flat.value)
+    return land_and_corner(lines, sine[0], on_axis.width_um, on_axis.light)
 
 
 def round_radius(crest, needle_lines, needle, view, setup):

@@ -9,7 +9,7 @@ each other, and masking of facet by facet, are left out; an element turned from 
 it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -45,6 +45,7 @@ class Lighting:
     sector_turn_deg: float = 0.0  # both sectors turned about the axis
     sector_ratio: float = 1.0  # brightness of the sector at -v over that at +v
     sector_closed: int = 0  # +1 or -1: that side gives no light
+    pitch_deg: float = 0.0  # the edge runs uphill by so much: all of it leans along
     diffuse: float = 0.05
     along_grain: float = 0.3
 
@@ -276,7 +277,8 @@ def _lambert(directions, weight, b, a):
 
 @lru_cache(maxsize=256)
 def _kept(lighting, grain_deg, turn_deg):
-    return tabulate(lighting, grain_deg, turn_deg)
+    table = tabulate(lighting, grain_deg, turn_deg)
+    return replace(table, b=table.b - np.float32(np.radians(lighting.pitch_deg)))
 
 
 def reflectance(lighting, grain_deg=0.0, turn_deg=0.0):
