@@ -22,6 +22,7 @@ if TYPE_CHECKING:  # so that editors and type checkers see the verbs
     from edgetest.verbs.answer_verbs import chop as chop
     from edgetest.verbs.answer_verbs import report as report
     from edgetest.verbs.answer_verbs import verdict as verdict
+    from edgetest.verbs.crest_verb import crest as crest
     from edgetest.verbs.log_verbs import compare as compare
     from edgetest.verbs.log_verbs import fit as fit
     from edgetest.verbs.log_verbs import plan as plan
@@ -36,6 +37,7 @@ if TYPE_CHECKING:  # so that editors and type checkers see the verbs
 _PLACES = {
     "errors": ("ManyFaults", "UnusableInput"),
     "verbs.answer_verbs": ("case", "chop", "report", "verdict"),
+    "verbs.crest_verb": ("crest",),
     "verbs.log_verbs": ("compare", "fit", "plan", "read_log", "sample_run"),
     "verbs.picture_verbs": ("measure", "profile", "scale"),
     "verbs.plot_verb": ("plot",),

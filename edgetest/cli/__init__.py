@@ -5,6 +5,7 @@ Open `root` first: it holds what every command does, faults and `--json` include
 
 from edgetest.cli import (
     chop_commands,
+    crest_command,
     photo_commands,
     steel_commands,
     study_commands,
@@ -15,6 +16,7 @@ from edgetest.cli.root import main
 
 __all__ = [
     "chop_commands",
+    "crest_command",
     "main",
     "photo_commands",
     "steel_commands",

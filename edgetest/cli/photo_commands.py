@@ -137,10 +137,10 @@ def measure_command(photos, optics, lit, overlay, workers, again, dry_run, json_
         from edgetest.report.figures.overlay_files import write_overlays
 
         write_overlays(results, overlay)
-    root.say([result.to_dict() for result in results], _lines(results), json_)
+    root.say([result.to_dict() for result in results], lines_of(results), json_)
 
 
-def _lines(results):
+def lines_of(results):
     """One line a photograph; then each doubt once, with how many photographs it is about."""
     lines = [f"{result.photo}: {result.summary()}" for result in results]
     texts = Counter(one["text"] for result in results for one in result.to_dict()["doubts"])
@@ -182,7 +182,7 @@ def _study_tasks(folder, workers, again):
     )
 
 
-def _scale_possible(um_per_px):
+def scale_possible(um_per_px):
     """Refuse a scale that is given and cannot be one."""
     if um_per_px is not None and not 0 < um_per_px < float("inf"):
         raise UnusableInput(
@@ -195,7 +195,7 @@ def _picture_tasks(photos, optics, lit, workers):
     from edgetest.study.photos.photo_scales import existing
 
     known, size_px, light = optics.found()
-    _scale_possible(known.um_per_px)
+    scale_possible(known.um_per_px)
     paths: list[Path] = []
     for path in photos:
         paths += pictures_in(path) if path.is_dir() else [existing(path)]
@@ -291,7 +291,7 @@ def profile_command(photos, known, bright_blade, following, shift_um, overlay, j
         raise UnusableInput(
             f"{len(photos)} photographs to follow", "edgetest profile", "give before and after"
         )
-    _scale_possible(known.um_per_px)
+    scale_possible(known.um_per_px)
     results = [
         measure_side_view(existing(photo), known.um_per_px, known.relative_u, blade=blade)
         for photo in photos
@@ -300,7 +300,7 @@ def profile_command(photos, known, bright_blade, following, shift_um, overlay, j
         from edgetest.report.figures.overlay_files import write_overlays
 
         write_overlays(results, overlay)
-    text = _lines(results)
+    text = lines_of(results)
     if following:
         grown = follow_side_views(*results, shift_um=shift_um)
         root.say(grown.to_dict(), f"{text}\n{grown.summary()}", json_)

@@ -168,38 +168,28 @@ def size_crest(crest, needle_lines, needle, setup=NOTHING_NOTED, on_axis=None):
     def refused(code):
         return CrestSize("refused", crest, needle_lines, (doubt(code),), light=light)
 
-    if crest.found == "none":
-        return refused(crest.reason)
-    if needle is None or needle_lines is None:
-        return refused("no_needle")
-    if needle_lines.found != "two lines":
-        return refused("one_line" if crest.found == "one line" else "needle_not_resolved")
+    code = _objection(crest, needle_lines, needle)
+    if code is not None:
+        return refused(code)
     sine, doubts = lamp_sine(needle_lines, needle, setup)
     if doubts and doubts[0].code == "lamps_impossible":
         return refused("lamps_impossible")
-    if needle.diameter_um > THICK_UM:
-        doubts = (*doubts, doubt("needle_thick"))
     view = perspective(needle.diameter_um, np.mean(sine), setup)
     radius = round_radius(crest, needle_lines, needle, view, setup)
     flat = flat_width(crest, radius, sine, setup)
     w30 = _spanned(radius, flat if flat is not None else _flat_of(radius, sine))
-    if crest.found == "one line":
-        doubts = (*doubts, doubt("lines_not_resolved"))
     if setup.direction == "ring":
-        doubts = (*doubts, doubt("ring_at_least"))
         radius, w30 = (FacingWidth(size.low, None) for size in (radius, w30))
         flat = None
     both = _with_on_axis(crest, flat, sine, setup, on_axis)
     if both is not None:
         w30 = both.w30_um
-    elif on_axis is not None and on_axis.light.lens_na is None:
-        doubts = (*doubts, doubt("aperture_not_noted"))
     angle = 2 * np.degrees(np.arcsin(np.mean(sine))) if sine[0] == sine[1] else None
     return CrestSize(
         "measured",
         crest,
         needle_lines,
-        doubts=doubts,
+        doubts=(*doubts, *_further_doubts(crest, needle, setup, on_axis)),
         light=light,
         radius_um=radius,
         flat_um=flat,
@@ -210,6 +200,31 @@ def size_crest(crest, needle_lines, needle, setup=NOTHING_NOTED, on_axis=None):
         perspective=view,
         um_per_px=setup.um_per_px,
     )
+
+
+def _further_doubts(crest, needle, setup, on_axis):
+    """What a size may not be believed for, besides the lamps' angle."""
+    found = []
+    if setup.direction == "ring":
+        found.append(doubt("ring_at_least"))
+    if crest.found == "one line":
+        found.append(doubt("lines_not_resolved"))
+    if needle.diameter_um > THICK_UM:
+        found.append(doubt("needle_thick"))
+    if on_axis is not None and on_axis.light.lens_na is None:
+        found.append(doubt("aperture_not_noted"))
+    return found
+
+
+def _objection(crest, needle_lines, needle):
+    """Why two pictures tell no size, or None."""
+    if crest.found == "none":
+        return crest.reason
+    if needle is None or needle_lines is None:
+        return "no_needle"
+    if needle_lines.found != "two lines":
+        return "one_line" if crest.found == "one line" else "needle_not_resolved"
+    return None
 
 
 def _with_on_axis(crest, flat, sine, setup, on_axis):

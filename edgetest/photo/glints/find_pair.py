@@ -18,6 +18,7 @@ LEAST_LIGHT = 0.004  # of full scale: a picture darker than this shows nothing
 CLEAR = 6.0  # a line stands out from the profile's own scatter by so many of its deviations
 SECOND = 0.10  # of the stronger line: a second one fainter than this is no line of the pair
 MARGIN = 3.0  # deviations of a line that must lie within the picture beyond it
+TOUCHED = 0.02  # share of a sample that may be overexposed and count still
 ROUNDS = 2  # of straightening
 REACH_PX = 12.0  # along the lines, over which their path is smoothed
 
@@ -38,6 +39,8 @@ class PairPath:
         Width of a line, as a Gaussian's deviation.
     upright : bool
         The lines run down the picture.
+    full : ndarray of bool, shape (places, n)
+        Where the strip holds a pixel at the upper end of the camera's range.
     """
 
     strip: UnrolledStrip
@@ -45,14 +48,16 @@ class PairPath:
     lines: tuple[float, float] | None
     sd_px: float
     upright: bool
+    full: np.ndarray
 
 
-def find_pair(grey):
+def find_pair(grey, saturated=None):
     """The path between two bright lines, or the code of the reason why there is none.
 
     Parameters
     ----------
     grey : ndarray, shape (rows, cols), float32
+    saturated : ndarray of bool, shape (rows, cols), optional
 
     Returns
     -------
@@ -85,12 +90,16 @@ def find_pair(grey):
     strip = unroll(grey, track, half, block=BLOCK_PX, centre=offset)
     profile, noise = usual_profile(strip)
     lines, sd_px = two_summits(strip.x, profile, noise)
+    full = np.zeros(strip.values.shape, dtype=bool)
+    if saturated is not None:
+        over = saturated.astype(np.float32)
+        full = unroll(over, track, half, block=BLOCK_PX, centre=offset).values > TOUCHED
     at = np.arange(len(strip.values)) * BLOCK_PX + (BLOCK_PX - 1) / 2
     shift = np.interp(at, np.arange(len(offset)), offset)[:, None]
     path = strip.track
     middle_rc = path.centre_rc + shift * path.normal_rc
     strip = replace(strip, track=Track(path.s, middle_rc, path.normal_rc))
-    return PairPath(strip, profile, lines, sd_px, band.upright), None
+    return PairPath(strip, profile, lines, sd_px, band.upright, full), None
 
 
 def usual_profile(strip):

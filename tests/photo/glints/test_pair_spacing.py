@@ -45,7 +45,7 @@ def test_two_lines_that_no_dip_parts_are_one_line_at_most_so_far_apart():
         (two_lines(heights=(0.8, 0.17)), "uneven_lines"),
         (two_lines(heights=(0.1, 0.1), ground=0.6), "faint_lines"),
         (two_lines(spacing_px=225.0, sd_px=10.0, tilt=0.1), "lines_leave_picture"),
-        (two_lines(heights=(1.6, 1.6)), "saturated_lines"),
+        (two_lines(60.0, heights=(1e9, 1e9)), "saturated_lines"),
         (linear_light(np.zeros((100, 100), dtype=np.float32), "linear"), "too_dark"),
         (linear_light(np.zeros((10, 100), dtype=np.float32), "linear"), "too_small"),
     ],
@@ -54,6 +54,12 @@ def test_what_is_no_pair_says_why(light, reason):
     found = pair_spacing(light)
     assert (found.found, found.reason) == ("none", reason)
     assert found.spacing_px is None
+
+
+def test_lines_overexposed_at_their_tops_are_placed_by_their_flanks():
+    found = pair_spacing(two_lines(20.0, heights=(1.5, 1.2)))
+    assert found.found == "two lines"
+    assert found.spacing_px == pytest.approx(20.0, rel=0.003)
 
 
 def test_noise_alone_is_no_pair():
