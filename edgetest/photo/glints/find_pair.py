@@ -16,7 +16,9 @@ from edgetest.photo.smooth import local_line
 BLOCK_PX = 4  # along the lines: places that are averaged into one
 LEAST_LIGHT = 0.004  # of full scale: a picture darker than this shows nothing
 CLEAR = 6.0  # a line stands out from the profile's own scatter by so many of its deviations
-SECOND = 0.10  # of the stronger line: a second one fainter than this is no line of the pair
+# Of the stronger line: one fainter than this is no line of the pair. Where a width wanders, the
+# mean profile along the first line washes the second out to 0.055 (one edge of 24).
+SECOND = 0.03
 MARGIN = 3.0  # deviations of a line that must lie within the picture beyond it
 TOUCHED = 0.02  # share of a sample that may be overexposed and count still
 ROUNDS = 2  # of straightening
@@ -135,8 +137,8 @@ def two_summits(x, profile, noise):
     sd_px = line_deviation(smooth, first, rise[first])
     others = np.flatnonzero((rise > SECOND * rise[first]) & (rise > CLEAR * noise))
     others = others[others != first]
-    if not others.size:
-        return None, sd_px
+    if not others.size:  # two lines in one: the wider flank holds both
+        return None, line_deviation(smooth, first, rise[first], max)
     second = int(others[np.argmax(rise[others])])
     places = sorted((float(inside[first]), float(inside[second])))
     sd_px = min(sd_px, line_deviation(smooth, second, rise[second]))
@@ -156,8 +158,8 @@ def prominences(light):
     return rise
 
 
-def line_deviation(light, top, rise):
-    """Deviation of the Gaussian that is as wide at half its rise, the narrower flank."""
+def line_deviation(light, top, rise, flank=min):
+    """Deviation of the Gaussian that is as wide at half its rise on one flank, the narrower."""
     reach = []
     for side in (light[top::-1], light[top:]):
         under = np.flatnonzero(side < light[top] - rise / 2)
@@ -165,7 +167,7 @@ def line_deviation(light, top, rise):
             k = int(under[0])
             drop = side[k - 1] - side[k]
             reach.append(k - 1 + (side[k - 1] - light[top] + rise / 2) / max(drop, 1e-12))
-    return float(min(reach, default=1.0) / np.sqrt(2 * np.log(2)))
+    return float(flank(reach, default=1.0) / np.sqrt(2 * np.log(2)))
 
 
 def drift(strip, profile, middle, reach, sd_px, turn):
