@@ -100,11 +100,19 @@ def crest_command(photos, pin, lamps, scale, through, json_):
     """Size of a worn crest between two lamps that lie across the edge, by a needle beside it.
 
     Each side of the crest shows a bright line; a needle of known diameter in the same light and
-    focus turns their distance into a radius. Two sectors of a ring that is taped over will do.
+    focus turns their distance into a radius. Of a study's folder: its photographs in such light,
+    by the needle that its study.toml names. Two sectors of a ring that is taped over will do.
     """
     from edgetest.study.photos.crests import measure_crest, side_light
     from edgetest.study.photos.photo_scales import existing
 
+    if len(photos) == 1 and (photos[0] / "study.toml").is_file():
+        from edgetest.study.sources import open_source, sound
+        from edgetest.study.wear.study_crests import study_crests
+
+        results = study_crests(sound(open_source(photos[0])))
+        root.say([result.to_dict() for result in results], lines_of(results), json_)
+        return
     scale_possible(scale.um_per_px)
     if through.on_axis is not None and len(photos) != 1:
         raise UnusableInput(

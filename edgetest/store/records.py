@@ -13,6 +13,7 @@ from pydantic import (
 
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.photo.apex.apex_light import Lighting, declared_light
+from edgetest.photo.glints.needle_light import check_named_needle
 from edgetest.photo.linear_light import tone_curve
 from edgetest.store.checking import Record, read_toml, refuse, validate
 from edgetest.store.field_kinds import (
@@ -137,6 +138,9 @@ class ScaleRule(Record):
     light: str | None = None  # where it comes from: on-axis, ring, dome, two sectors
     lens_na: Number | None = None  # numerical aperture of the objective, and of the light
     lamp_na: Number | None = None
+    needle: str | None = None  # picture of a needle between the same two lamps
+    needle_diameter_mm: Positive | None = None
+    lamp_angle_deg: Positive | None = None  # of the lamps from the axis of the lens
     note: str = ""
 
     @model_validator(mode="after")
@@ -162,6 +166,7 @@ class ScaleRule(Record):
     def _light_known(self) -> "ScaleRule":
         try:
             self.lighting()
+            check_named_needle(self.needle, self.needle_diameter_mm, self.light)
         except UnusableInput as fault:
             raise refuse(fault.what, fault.mend) from None
         return self

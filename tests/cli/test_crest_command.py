@@ -91,3 +91,53 @@ def test_with_an_on_axis_picture_that_shows_no_band_the_crest_still_stands(pair,
     (found,) = answer("crest", *given(pair), "--on-axis", pair[0], "--lens-na", 0.1)
     assert found["status"] == "measured"
     assert found["radius_um"]["value"] is not None
+
+
+STUDY = """title = "crests"
+protocol = "sisal_rope"
+limit = 40
+[scale]
+um_per_px = {scale}
+light = "two sectors"
+needle = "photos/needle.jpg"
+needle_diameter_mm = {diameter}
+[[heat_treatments]]
+id = "one"
+[[blades]]
+id = "A"
+heat_treatment = "one"
+"""
+
+
+@pytest.fixture
+def study(pair, tmp_path):
+    edge, needle, diameter, one = pair
+    (tmp_path / "photos").mkdir()
+    for path in (edge, needle):
+        (tmp_path / "photos" / path.name).write_bytes(path.read_bytes())
+    text = STUDY.format(scale=one.um_per_px, diameter=diameter)
+    (tmp_path / "study.toml").write_text(text, encoding="utf-8")
+    (tmp_path / "log.csv").write_text("blade,cuts,photo\nA,100,edge.jpg\n", encoding="utf-8")
+    return tmp_path
+
+
+def test_a_study_names_its_needle_as_it_names_its_ruling(pair, study, answer):
+    (found,) = answer("crest", study)
+    assert (found["photo"], found["status"]) == ("edge.jpg", "measured")
+    assert found["radius_um"]["value"] == pytest.approx(pair[3].truth.radius_um, rel=0.03)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ("needle_diameter_mm", "# needle_diameter_mm", "goes with its diameter"),
+        ('"two sectors"', '"on-axis"', "a needle is for lamps across the edge"),
+        ("needle.jpg", "pin.jpg", "the needle's picture photos/pin.jpg is not there"),
+    ],
+)
+def test_a_study_with_a_wrong_needle_is_told_so(study, run, old, new, words):
+    path = study / "study.toml"
+    path.write_text(path.read_text(encoding="utf-8").replace(old, new), encoding="utf-8")
+    code, out, err = run("crest", study)
+    assert (code, out) == (2, "")
+    assert words in err

@@ -14,6 +14,7 @@ from edgetest.app.open_study import (
     stamp,
     workspace,
 )
+from edgetest.app.photos.crest_form import crest_asked
 from edgetest.app.photos.light_form import light_asked
 from edgetest.app.photos.pictures_found import WAYS, found_on
 from edgetest.app.remember import remembered
@@ -25,6 +26,7 @@ from edgetest.study.photos.measure_photos import pictures_in
 from edgetest.study.photos.photo_scales import lights_of_study, scales_of_study
 
 SIDES = ("Side view", "Before and after")
+PAIRS = ("Before and after", "Crest between lamps")
 JOINED = ("Whole edge", "Focus stack")  # one scale for all, so it is said and not taken from files
 KINDS = ["jpg", "jpeg", "png", "tif", "tiff", "bmp", "webp"]
 ASKS = {
@@ -35,6 +37,9 @@ ASKS = {
                       "first."),
     "Focus stack": (2, "Two pictures or more of one place, each focused at another height, camera "
                        "and blade unmoved between them."),
+    "Crest between lamps": (2, "First the edge between two lamps that lie across it, so that its "
+                               "crest shows two bright lines; then a needle of known thickness in "
+                               "the same light and focus. Lamps are hot, the edge is sharp."),
     "Side view": (1, "The edge from the side against a bright ground: chips are bites out of its "
                      "outline, rolls are bends of it."),
     "Before and after": (2, "The same stretch of edge from the side, before and after the work: "
@@ -59,7 +64,7 @@ def show():
         show_fault(fault)
         return
     options = _options(way, scale, declared)
-    most = 2 if way == "Before and after" else len(files)
+    most = 2 if way in PAIRS else len(files)
     if len(files) < least or len(files) > most:
         wanted = "two pictures" if least == 2 else "a picture"
         some = "exactly two" if len(files) > most else wanted
@@ -77,7 +82,7 @@ def show():
 
 def _files(way):
     """Pictures brought in and those chosen of the open study, as (name, bytes)."""
-    several = way != "Before and after"
+    several = way not in PAIRS
     brought = st.file_uploader(
         "Bring pictures in", type=KINDS, accept_multiple_files=True, key=f"loose.files.{way}"
     )
@@ -155,6 +160,8 @@ def _options(way, scale, declared):
     if way in SIDES:
         bright = st.toggle("The blade is bright on a dark ground", key="loose.bright")
         options["blade"] = "bright" if bright else "dark"
+    elif way == "Crest between lamps":
+        options |= crest_asked()
     else:
         options["lighting"] = light_asked(f"loose.light.{declared}", declared)
     if way == "Edge width":

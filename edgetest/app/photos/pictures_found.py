@@ -8,15 +8,19 @@ import pandas as pd
 
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_result import damage_words
+from edgetest.photo.glints.needle_light import Needle, SideSetup
+from edgetest.report.figures.crest_overlay import draw_lines
 from edgetest.report.figures.overlay import View, draw_overlay
 from edgetest.report.figures.overlay_files import write_grey
 from edgetest.report.figures.photo_figures import plot_survey, plot_width_along_edge
 from edgetest.store.images import UnreadablePicture, read_picture, reduced_jpeg
+from edgetest.study.photos.crests import measure_crest, side_light
 from edgetest.study.photos.measure_photos import Task, measure_photo
 from edgetest.study.photos.side_views import follow_side_views, measure_side_view
 from edgetest.study.photos.surveys import measure_stack, survey
 
 SHOWN_PX = 1200
+SIZES = {"value": "value µm", "low": "low µm", "high": "high µm"}
 
 
 @dataclass(frozen=True)
@@ -112,6 +116,32 @@ def _stack(paths, options, progress):
         {"widths": pd.DataFrame([_width_row(result)])},
         plot_width_along_edge(result.measurement) if result.measured else None,
         {sharp.name: sharp.read_bytes()},
+    )
+
+
+def _crest(paths, options, progress):
+    """The crest between two lamps, by its needle: the first picture, the second."""
+    options = dict(options)
+    needle = Needle(options.pop("diameter_um"), options.pop("tolerance_um"))
+    um_per_px, relative_u = options.pop("um_per_px"), options.pop("relative_u")
+    setup = SideSetup(um_per_px=um_per_px, scale_relative_u=relative_u, **options)
+    result = measure_crest(paths[0], side_light(paths[1], needle, setup))
+    found = result.measurement
+    drawn = []
+    for path, lines in zip(paths, (found.crest, found.needle), strict=True):
+        try:
+            picture = draw_lines(read_picture(path), lines)
+        except UnreadablePicture:
+            continue
+        drawn.append((path.name, reduced_jpeg(picture, SHOWN_PX)))
+    sizes = {"round: radius": found.radius_um, "flat: width": found.flat_um, "W30": found.w30_um}
+    rows = [{"size": what, **size.to_dict()} for what, size in sizes.items() if size is not None]
+    return Found(
+        _sentences([result]),
+        result.measured,
+        _doubts([result]),
+        tuple(drawn),
+        {"sizes": pd.DataFrame(rows).rename(columns=lambda name: SIZES.get(name, name))},
     )
 
 
@@ -215,6 +245,7 @@ WAYS = {
     "Edge width": _apex,
     "Whole edge": _survey,
     "Focus stack": _stack,
+    "Crest between lamps": _crest,
     "Side view": _side,
     "Before and after": _follow,
 }
