@@ -90,8 +90,8 @@ def _gain_of_movement(moved, apertures, values, finer):
 
 def _box_without_texture(moved, apertures, values, finer):
     """Nothing but the profile can tell, and it is smeared as by a movement, not as by a disc."""
-    disc = next(e for e in apertures if e.name == "disc")
-    if likelier(moved, disc, values) < LIKE_A_BOX:
+    disc = next((e for e in apertures if e.name == "disc"), None)
+    if disc is None or likelier(moved, disc, values) < LIKE_A_BOX:  # none: as small as in focus
         return False
     sharp, washed = replace(moved, name="plain"), replace(disc, extra=moved.width_px / 2)
     return bool(abs(finer(sharp, washed)) < UNTOLD)

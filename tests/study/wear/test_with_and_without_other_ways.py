@@ -43,7 +43,7 @@ def curves(behind, *doubts, blades=6):
 
     return SimpleNamespace(
         laws=tuple(sorted(scores, key=lambda score: score.aicc)), asked=asked,
-        how=FitOptions(robust=True), finding=finding,
+        how=FitOptions(robust=True), finding=finding, against_hand=SimpleNamespace(rows=()),
         fit=SimpleNamespace(doubts=doubts, blades=(law,) * blades),
     )  # fmt: skip
 
