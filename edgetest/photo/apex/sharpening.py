@@ -1,0 +1,192 @@
+"""What a camera's sharpening adds to the width: an unsharp mask on the stored values, undone.
+
+Cameras sharpen the stored values, not the light: on a bright land between dark bevels the same
+halo is larger in light on the land's side, and the half level moves outward by a tenth of a pixel
+or more. The mean profile is fitted with lens, band and mask together (nonlinear least squares;
+priors say what masks cameras use), so what the profile leaves open about the mask widens the
+interval of the width.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.stats import truncnorm
+
+from edgetest.photo.apex.lens_edges import edge_of
+from edgetest.photo.descent import Damping, descend
+from edgetest.photo.linear_light import srgb_decode, srgb_encode
+
+GRID_PX = 0.25
+DESCENT = Damping(turns=25, ease=5, press=8, most=1e5)
+# Middle, width, logarithms of Gaussian blur and of the radius of the first dark ring, amount and
+# logarithm of the radius of the mask, then the levels below, on and above the land.
+AMOUNT, RADIUS = 4, 5
+# What masks cameras use, mean and standard deviation (common practice, no source): the amount,
+# and the logarithm of the radius, 1.2 px within a factor of 1.6.
+AMOUNT_PRIOR = (0.0, 0.7)
+RADIUS_PRIOR = (np.log(1.2), 0.45)
+RING_PRIOR = (np.log(2.2), 0.5)  # over the blur
+MOST_AMOUNT = 2.5
+TEMPER = 10.0
+AMOUNTS = (0.1, 1.0)  # to start from
+
+
+@dataclass(frozen=True)
+class Sharpened:
+    """The mean profile with the mask undone.
+
+    Attributes
+    ----------
+    width_px : float
+        Of the band before lens and mask.
+    u_px : float
+        Standard uncertainty of it, the mask and the lens being free.
+    amount, radius_px : float
+        Of the mask.
+    amount_u : float
+        Standard uncertainty of the amount.
+    chi2 : float
+        Misfit per degree of freedom, priors left out.
+    """
+
+    width_px: float
+    u_px: float
+    amount: float
+    radius_px: float
+    amount_u: float
+    chi2: float
+
+
+@dataclass(frozen=True)
+class Curve:
+    """The camera's curve: stored values of light, and light of stored values."""
+
+    encode: object
+    decode: object
+
+
+def curve_of(tone):
+    """The curve that a `Light` names; one of its own is taken for sRGB, which it is like."""
+    if tone == "linear":
+        return Curve(lambda v: v, lambda v: v)
+    if tone.startswith("gamma "):
+        gamma = float(tone.split()[1])
+        return Curve(
+            lambda v: np.clip(v, 0, 1) ** (1 / gamma), lambda v: np.clip(v, 0, 1) ** gamma
+        )
+    return Curve(lambda v: np.asarray(srgb_encode(v)), lambda v: np.asarray(srgb_decode(v)))
+
+
+def undo_sharpening(profile, levels, start, curve):
+    """Fit band, lens and mask to a mean profile (nonlinear least squares with priors).
+
+    Parameters
+    ----------
+    profile : tuple of ndarray, shape (bins,)
+        Distance from the middle (pixels), light over the contrast, its standard deviation.
+    levels : tuple of float
+        Mean level of the ground and contrast of the land, linear light from 0 to 1.
+    start : tuple of float
+        Width, Gaussian blur and radius of the first dark ring to start from, pixels.
+    curve : Curve
+
+    Returns
+    -------
+    Sharpened
+    """
+    t, value, sd = profile
+    ground, contrast = levels
+    light, noise = ground + contrast * value, contrast * sd * np.sqrt(TEMPER)
+    reach = float(np.abs(t).max()) + 12
+    grid = np.arange(-np.ceil(reach / GRID_PX), np.ceil(reach / GRID_PX) + 1) * GRID_PX
+    width, blur, ring = start
+    first = light[: max(3, t.size // 10)].mean(), light[-max(3, t.size // 10) :].mean()
+    theta = np.array([0.0, width, np.log(max(0.5 * blur, 0.3)), np.log(max(ring, 0.6)), 0.1,
+                      RADIUS_PRIOR[0], first[0], ground + contrast, first[1]])  # fmt: skip
+    steps = np.array([0.01, 0.01, 0.02, 0.02, 0.02, 0.05, *(0.002 * contrast,) * 3])
+    bounds = (
+        np.array([-5, 0.3, np.log(0.2), np.log(0.3), 0.0, np.log(0.4), 0, 0, 0]),
+        np.array([5, np.inf, np.log(15), np.log(30), MOST_AMOUNT, np.log(4.0), 1, 4, 1]),
+    )
+    limit = np.array([0.5, 0.3 * blur + 0.1, 0.3, 0.3, 0.3, 0.3, *(0.3 * contrast,) * 3])
+
+    def state_of(theta):
+        trials = theta + np.vstack([0 * theta, np.diag(steps)])
+        seen = _seen(trials, grid, t, curve)
+        off = (light - seen[0]) / noise
+        slope = -((seen[1:] - seen[0]) / noise).T / steps
+        prior, by_prior = _prior(theta, blur)
+        total = float(off @ off + prior @ prior)
+        gradient = slope.T @ off + by_prior.T @ prior
+        normal = slope.T @ slope + by_prior.T @ by_prior + 1e-9 * np.eye(theta.size)
+        return total, gradient, normal, float(off @ off)
+
+    found = []
+    for amount in AMOUNTS:
+        theta[AMOUNT] = amount
+        found.append(descend(state_of, theta.copy(), limit, bounds, DESCENT))
+    theta, state = min(found, key=lambda one: one[1][0])
+    chi2 = TEMPER * state[3] / max(t.size - theta.size, 1)
+    worse = max(1.0, chi2)
+    data = state[2] - _prior_normal(theta.size)
+    covariance = np.linalg.pinv(data / worse + _prior_normal(theta.size))
+    amount, spread = float(theta[AMOUNT]), float(np.sqrt(covariance[AMOUNT, AMOUNT]))
+    # A camera that sharpens does so by an amount that is never negative; as many do not.
+    cut = truncnorm(-amount / spread, np.inf, loc=amount, scale=spread)
+    without = 1 / (1 + np.exp(min((amount / spread) ** 2 / 2, 50)))
+    mean = (1 - without) * cut.mean()
+    variance = (1 - without) * (cut.var() + cut.mean() ** 2) - mean**2
+    owes = covariance[1, AMOUNT] / covariance[AMOUNT, AMOUNT]
+    rest = covariance[1, 1] - owes**2 * covariance[AMOUNT, AMOUNT]
+    return Sharpened(
+        float(theta[1] + owes * (mean - amount)),
+        float(np.sqrt(max(rest, 0) + owes**2 * variance)),
+        float(mean),
+        float(np.exp(theta[RADIUS])),
+        float(np.sqrt(variance)),
+        chi2,
+    )
+
+
+def _prior_normal(size):
+    """Information of the priors."""
+    normal = np.zeros(size)
+    normal[[AMOUNT, RADIUS, 3]] = 1 / np.square([AMOUNT_PRIOR[1], RADIUS_PRIOR[1], RING_PRIOR[1]])
+    return np.diag(normal)
+
+
+def _prior(theta, blur):
+    """Misses of what is known beforehand, in standard deviations, and their slopes."""
+    rows = (
+        (AMOUNT, AMOUNT_PRIOR[0], AMOUNT_PRIOR[1]),
+        (RADIUS, *RADIUS_PRIOR),
+        (3, RING_PRIOR[0] + np.log(blur), RING_PRIOR[1]),
+    )
+    misses = np.array([(theta[k] - mean) / sd for k, mean, sd in rows])
+    slopes = np.zeros((len(rows), theta.size))
+    for row, (k, _, sd) in enumerate(rows):
+        slopes[row, k] = 1 / sd
+    return misses, slopes
+
+
+def _seen(trials, grid, t, curve):
+    """Light at the places `t` for every set of parameters (rows)."""
+    column = trials[:, :, None]
+    blur, ring = np.exp(column[:, 2]), np.exp(column[:, 3])
+    left = grid - column[:, 0] + column[:, 1] / 2
+    right = left - column[:, 1]
+    rise = edge_of("diffracted", left, blur, ring, None)
+    fall = edge_of("diffracted", right, blur, ring, None)
+    below, land, above = column[:, 6], column[:, 7], column[:, 8]
+    light = below * (1 - rise) + land * (rise - fall) + above * fall
+    stored = np.asarray(curve.encode(light), dtype=float)
+    masked = np.empty_like(stored)
+    for number, row in enumerate(stored):
+        radius = float(np.exp(trials[number, RADIUS])) / GRID_PX
+        half = int(np.ceil(4 * radius))
+        kernel = np.exp(-0.5 * (np.arange(-half, half + 1) / radius) ** 2)
+        padded = np.pad(row, half, mode="edge")
+        smooth = np.convolve(padded, kernel / kernel.sum(), mode="valid")
+        masked[number] = row + trials[number, AMOUNT] * (row - smooth)
+    back = np.asarray(curve.decode(np.clip(masked, 0, 1)), dtype=float)
+    return np.stack([np.interp(t, grid, row) for row in back])
