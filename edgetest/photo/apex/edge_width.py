@@ -63,8 +63,12 @@ def measure_apex(light, um_per_px, *, scale_relative_u=0.0, region=None, blur_px
     grey = grey_of(light)
     if um_per_px is None or not np.isfinite(um_per_px) or um_per_px <= 0:
         return refused(doubt("no_scale"), scale_relative_u=scale_relative_u)
-    calibrated = light.tone == OWN_CURVE
-    tone = Tone(light.tone_known, light.tone_named, calibrated=calibrated)
+    tone = Tone(
+        light.tone_known,
+        light.tone_named,
+        calibrated=light.tone == OWN_CURVE,
+        undone=light.tone,
+    )
     setup = Setup(float(um_per_px), float(scale_relative_u), tone, blur_px)
     origin = np.zeros(2)
     if region is not None:

@@ -16,7 +16,6 @@ STARTS = {
     "annular": (0, 1.5),
     "hexagon": (0, 1.6),
     "diffracted": (0, 2.2),
-    "sharpened": (0.2, 0),
     "rolled": (0, 0),
 }
 BEHIND_LAND, BEHIND_RADIUS = 0.35, 0.5  # of the width that is seen: where it starts
@@ -32,13 +31,13 @@ class Explanation:
     name : str
         "plain", "sloped" (bevels), "rounded" (land darker towards its sides), "dome" (its
         light falls to nothing there), "moved", "disc", "annular", "hexagon" (aperture out of
-        focus), "diffracted" (at the lens's aperture), "sharpened", "rolled" (one side softer).
+        focus), "diffracted" (at the lens's aperture), "rolled" (one side softer).
     width_px, blur_px : float
         The blur is the Gaussian part alone.
     extra : float
         Fall of the land's light towards its sides (rounded, share), length of the
         movement across the edge (moved, pixels), radius of the aperture's picture (pixels),
-        amount of sharpening (sharpened), by how much the left side is softer than the
+        by how much the left side is softer than the
         mean of both (rolled, pixels).
     chi2 : float
         Misfit, per degree of freedom.

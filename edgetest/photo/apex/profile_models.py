@@ -23,6 +23,7 @@ from edgetest.photo.apex.focus_rules import (
     not_excluded,
 )
 from edgetest.photo.apex.lens_edges import FORMS
+from edgetest.photo.apex.sharpening import Sharpened, undo_sharpening
 
 BIN_PX = 0.5
 MODEL_SHARE = 0.0015  # no picture follows a model better than this part of its contrast
@@ -45,7 +46,9 @@ FLAT_BLURS = 12.0
 # (41 lands, even seeds: RMS 0.04 blurs under five blurs, 0.02 from there to twelve).
 LENS_U, LENS_BLURS = 0.04, 5.0
 APERTURE_U = 0.02  # of its radius: no lens out of focus is known better (second world, even)
-SHIFT_U, SHARPENED_U_PX, ROLLED_U = 0.15, 0.1, 0.3
+SHIFT_U, ROLLED_U = 0.15, 0.3
+# A mask is looked for at blurs that it does not drown in; beside these it need not fit better.
+SHARP, MOST_SHARPENED_PX = ("plain", "sloped", "diffracted"), 3.5
 
 
 @dataclass(frozen=True)
@@ -54,7 +57,8 @@ class ProfileShape:
 
     `shift_px` is to be added to the mean of the single places, `u_px` its standard
     uncertainty. `moved` is there where a movement explains it about as well, `behind` where a
-    narrower land behind an aperture wider than itself does.
+    narrower land behind an aperture wider than itself does. `sharpened` is there where a camera's
+    mask could be told from the rest.
     """
 
     best: Explanation
@@ -62,6 +66,7 @@ class ProfileShape:
     u_px: float = 0.0
     moved: Explanation | None = None
     behind: Explanation | None = None
+    sharpened: Sharpened | None = None
 
     @property
     def explained(self):
@@ -125,7 +130,7 @@ def _means(index, value, ok, number):
     return np.bincount(index[ok], value[ok], minlength=number) / np.maximum(count, 1), count
 
 
-def explain_profile(sides, used, blur_px, finer):
+def explain_profile(sides, used, blur_px, finer, curve):
     """Find what explains the mean profile best (model selection by likelihood).
 
     Parameters
@@ -136,6 +141,8 @@ def explain_profile(sides, used, blur_px, finer):
     finer : callable
         Of two explanations, the second an aperture: by how much likelier the first makes the
         detail along the edge (difference of log likelihoods).
+    curve : Curve
+        On which the camera stored the light.
 
     Returns
     -------
@@ -160,7 +167,22 @@ def explain_profile(sides, used, blur_px, finer):
     if hidden and best.name not in ("rounded", *APERTURES):
         others += [replace(fitted("dome")[0], chi2=0.0)]
     shift, u_px = _correction(best, others, width, blur_px)
-    return ProfileShape(best, shift, u_px, _perhaps_moved(found, best), behind)
+    sharpened = None
+    if blur_px < MOST_SHARPENED_PX:
+        ring = next((e.extra for e in found if e.name == "diffracted"), 2.2 * blur_px)
+        ground = float(np.median((sides.below + sides.above)[used])) / 2
+        levels = ground, float(np.median(sides.contrast[used]))
+        sharpened = undo_sharpening(profile, levels, (best.width_px, blur_px, ring), curve)
+        shift, u_px = _with_mask(sharpened, best, width, shift, u_px)
+    return ProfileShape(best, shift, u_px, _perhaps_moved(found, best), behind, sharpened)
+
+
+def _with_mask(sharpened, best, width, shift, u_px):
+    """Shift and doubt with what the camera's mask adds, where that fits as well as the best."""
+    times = NEARLY if best.name in SHARP else 1.0
+    if sharpened.chi2 > times * best.chi2 + 0.3:
+        return shift, u_px
+    return sharpened.width_px - width, float(np.hypot(sharpened.u_px, u_px))
 
 
 def _perhaps_moved(found, best):
@@ -179,7 +201,7 @@ def _correction(best, others, width, blur_px):
     shift = mean - width
     limit = NEARLY * best.chi2 + 0.3
     spread = max(abs(e.width_px - mean) for e in others if e.chi2 < limit)
-    own = {"sharpened": SHARPENED_U_PX, "rolled": ROLLED_U}.get(best.name, 0.0) * abs(best.extra)
+    own = ROLLED_U * abs(best.extra) if best.name == "rolled" else 0.0
     own += APERTURE_U * best.extra if best.name in APERTURES else 0.0
     spread = spread / 2 if width > FEW_BLURS * blur_px else spread
     lens = LENS_U * blur_px * min(1.0, (LENS_BLURS * blur_px / width) ** 3) if right else 0.0
@@ -202,7 +224,7 @@ def _candidates(fitted, bins, narrow):
     if plain.chi2 < PLAIN_ENOUGH and not hidden:
         return [plain], False
     if hidden or sloped.chi2 > PLAIN_ENOUGH:
-        found += fitted("rounded", "moved", "sharpened", "rolled", "diffracted", "disc")
+        found += fitted("rounded", "moved", "rolled", "diffracted", "disc")
         if found[-1].chi2 > DISC_ENOUGH:
             found += fitted(*FORMS, like=found[-1])
     possible = {"rounded": (-0.1, MOST_ROUND), "diffracted": (0.0, MOST_RING_PX)}

@@ -10,6 +10,7 @@ interval of the width.
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.ndimage import convolve1d
 from scipy.stats import truncnorm
 
 from edgetest.photo.apex.lens_edges import edge_of
@@ -17,18 +18,27 @@ from edgetest.photo.descent import Damping, descend
 from edgetest.photo.linear_light import srgb_decode, srgb_encode
 
 GRID_PX = 0.25
-DESCENT = Damping(turns=25, ease=5, press=8, most=1e5)
+DESCENT = Damping(turns=12, ease=5, press=8, most=1e4)
 # Middle, width, logarithms of Gaussian blur and of the radius of the first dark ring, amount and
 # logarithm of the radius of the mask, then the levels below, on and above the land.
-AMOUNT, RADIUS = 4, 5
+# What straightening does after the camera: linear interpolation between pixels, a triangle.
+STRAIGHTENED = np.maximum(1 - np.abs(np.arange(-3, 4)) * GRID_PX, 0) * GRID_PX
+BLUR, RING, AMOUNT, RADIUS = 2, 3, 4, 5
 # What masks cameras use, mean and standard deviation (common practice, no source): the amount,
 # and the logarithm of the radius, 1.2 px within a factor of 1.6.
 AMOUNT_PRIOR = (0.0, 0.7)
 RADIUS_PRIOR = (np.log(1.2), 0.45)
-RING_PRIOR = (np.log(2.2), 0.5)  # over the blur
+RING_PRIOR = (np.log(2.2), 1.0)  # over the blur
 MOST_AMOUNT = 2.5
-TEMPER = 10.0
-AMOUNTS = (0.1, 1.0)  # to start from
+NEAR_BLURS, NEAR_PX = 6.0, 6.0  # about either border: so far a mask of 4 px reaches
+# Neighbouring bins share what no model explains: so many count as one. Of 60 hard and 40 plain
+# pictures of the second world (even seeds) 88 and 95 % of the intervals hold the width with 5,
+# 95 and 97 % with 10.
+TEMPER = 9.0
+ODDS = 4.0  # of a camera that does not sharpen, before the picture is seen
+SURE_SD, LEAST_SURE = 2.0, 0.2
+# Amounts and radii of the first dark ring (shares of what was found) to start from.
+STARTS = ((0.1, 1.0), (1.0, 1.0), (1.0, 0.2))
 
 
 @dataclass(frozen=True)
@@ -56,6 +66,11 @@ class Sharpened:
     amount_u: float
     chi2: float
 
+    @property
+    def sure(self):
+        """The profile itself shows that the camera sharpened."""
+        return self.amount > SURE_SD * self.amount_u and self.amount > LEAST_SURE
+
 
 @dataclass(frozen=True)
 class Curve:
@@ -71,9 +86,7 @@ def curve_of(tone):
         return Curve(lambda v: v, lambda v: v)
     if tone.startswith("gamma "):
         gamma = float(tone.split()[1])
-        return Curve(
-            lambda v: np.clip(v, 0, 1) ** (1 / gamma), lambda v: np.clip(v, 0, 1) ** gamma
-        )
+        return Curve(lambda v: np.clip(v, 0, 1) ** (1 / gamma), lambda v: np.clip(v, 0, 1) ** gamma)
     return Curve(lambda v: np.asarray(srgb_encode(v)), lambda v: np.asarray(srgb_decode(v)))
 
 
@@ -94,12 +107,14 @@ def undo_sharpening(profile, levels, start, curve):
     -------
     Sharpened
     """
-    t, value, sd = profile
+    width, blur, ring = start
+    near = NEAR_BLURS * blur + NEAR_PX
+    (t, value, sd), taken_out = _without_middle(profile, width, near)
     ground, contrast = levels
     light, noise = ground + contrast * value, contrast * sd * np.sqrt(TEMPER)
-    reach = float(np.abs(t).max()) + 12
+    width -= taken_out
+    reach = float(np.abs(t).max()) + 6
     grid = np.arange(-np.ceil(reach / GRID_PX), np.ceil(reach / GRID_PX) + 1) * GRID_PX
-    width, blur, ring = start
     first = light[: max(3, t.size // 10)].mean(), light[-max(3, t.size // 10) :].mean()
     theta = np.array([0.0, width, np.log(max(0.5 * blur, 0.3)), np.log(max(ring, 0.6)), 0.1,
                       RADIUS_PRIOR[0], first[0], ground + contrast, first[1]])  # fmt: skip
@@ -122,24 +137,26 @@ def undo_sharpening(profile, levels, start, curve):
         return total, gradient, normal, float(off @ off)
 
     found = []
-    for amount in AMOUNTS:
-        theta[AMOUNT] = amount
-        found.append(descend(state_of, theta.copy(), limit, bounds, DESCENT))
+    for amount, share in STARTS:
+        begun = theta.copy()
+        begun[AMOUNT], begun[RING] = amount, np.log(max(share * ring, 0.4))
+        begun[BLUR] = np.log(max((0.5 if share == 1 else 0.8) * blur, 0.3))
+        found.append(descend(state_of, begun, limit, bounds, DESCENT))
     theta, state = min(found, key=lambda one: one[1][0])
     chi2 = TEMPER * state[3] / max(t.size - theta.size, 1)
     worse = max(1.0, chi2)
     data = state[2] - _prior_normal(theta.size)
     covariance = np.linalg.pinv(data / worse + _prior_normal(theta.size))
     amount, spread = float(theta[AMOUNT]), float(np.sqrt(covariance[AMOUNT, AMOUNT]))
-    # A camera that sharpens does so by an amount that is never negative; as many do not.
+    # A camera that sharpens does so by an amount that is never negative; the odds say how many do.
     cut = truncnorm(-amount / spread, np.inf, loc=amount, scale=spread)
-    without = 1 / (1 + np.exp(min((amount / spread) ** 2 / 2, 50)))
+    without = 1 / (1 + np.exp(min((amount / spread) ** 2 / 2, 50)) / ODDS)
     mean = (1 - without) * cut.mean()
     variance = (1 - without) * (cut.var() + cut.mean() ** 2) - mean**2
     owes = covariance[1, AMOUNT] / covariance[AMOUNT, AMOUNT]
     rest = covariance[1, 1] - owes**2 * covariance[AMOUNT, AMOUNT]
     return Sharpened(
-        float(theta[1] + owes * (mean - amount)),
+        float(taken_out + theta[1] + owes * (mean - amount)),
         float(np.sqrt(max(rest, 0) + owes**2 * variance)),
         float(mean),
         float(np.exp(theta[RADIUS])),
@@ -148,10 +165,20 @@ def undo_sharpening(profile, levels, start, curve):
     )
 
 
+def _without_middle(profile, width, near):
+    """The profile near both borders, what lies between them taken out, and how much that was."""
+    t, value, sd = profile
+    out = max(0.0, width - 2 * near) / 2
+    keep = (np.abs(t) > out) & (np.abs(t) < width / 2 + near)
+    return (t[keep] - np.sign(t[keep]) * out, value[keep], sd[keep]), 2 * out
+
+
 def _prior_normal(size):
     """Information of the priors."""
     normal = np.zeros(size)
-    normal[[AMOUNT, RADIUS, 3]] = 1 / np.square([AMOUNT_PRIOR[1], RADIUS_PRIOR[1], RING_PRIOR[1]])
+    normal[[AMOUNT, RADIUS, RING]] = [
+        1 / sd**2 for _, sd in (AMOUNT_PRIOR, RADIUS_PRIOR, RING_PRIOR)
+    ]
     return np.diag(normal)
 
 
@@ -160,7 +187,7 @@ def _prior(theta, blur):
     rows = (
         (AMOUNT, AMOUNT_PRIOR[0], AMOUNT_PRIOR[1]),
         (RADIUS, *RADIUS_PRIOR),
-        (3, RING_PRIOR[0] + np.log(blur), RING_PRIOR[1]),
+        (RING, RING_PRIOR[0] + np.log(blur), RING_PRIOR[1]),
     )
     misses = np.array([(theta[k] - mean) / sd for k, mean, sd in rows])
     slopes = np.zeros((len(rows), theta.size))
@@ -189,4 +216,5 @@ def _seen(trials, grid, t, curve):
         smooth = np.convolve(padded, kernel / kernel.sum(), mode="valid")
         masked[number] = row + trials[number, AMOUNT] * (row - smooth)
     back = np.asarray(curve.decode(np.clip(masked, 0, 1)), dtype=float)
+    back = convolve1d(back, STRAIGHTENED, axis=1, mode="nearest")
     return np.stack([np.interp(t, grid, row) for row in back])

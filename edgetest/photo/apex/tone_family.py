@@ -75,12 +75,15 @@ class Tone:
         Of `SOFTER`, taken in place of sRGB, the usual guess.
     calibrated : bool
         The curve was measured on grey steps, and is a little unsure itself.
+    undone : str
+        The curve that was undone, as a `Light` names it.
     """
 
     known: bool = True
     named: bool = False
     power: float | None = None
     calibrated: bool = False
+    undone: str = "srgb"
 
     @property
     def u_blurs(self):

@@ -17,6 +17,7 @@ from edgetest.photo.apex.narrow_band import narrow_width, pool_profile
 from edgetest.photo.apex.profile_models import explain_profile
 from edgetest.photo.apex.refusal_reasons import pixel_noise
 from edgetest.photo.apex.refusal_rules import SECOND_BAND, bands_beside, shape_misfit
+from edgetest.photo.apex.sharpening import curve_of
 from edgetest.photo.apex.tone_family import Tone, narrow_on_any_tone, tone_reach
 from edgetest.photo.smooth import robust_line
 
@@ -84,7 +85,8 @@ def width_along(grey, band, setup, origin):
     blur = float(np.median(sides.blur_px[used]))
     shape = shape_misfit(sides, used)
     finer = partial(finer_than, grey, sides)
-    profile = None if sides.saturated else explain_profile(sides, used, blur, finer)
+    curve = curve_of(setup.tone.undone)
+    profile = None if sides.saturated else explain_profile(sides, used, blur, finer, curve)
     reason = too_blurred(profile, blur, shape)
     if reason is not None:
         return setup.refused(reason)
@@ -247,7 +249,7 @@ def _profile_doubts(profile):
             best.name == "rolled" and abs(best.extra) > LEAST_ROLLED * best.blur_px,
             None,
         ),
-        ("sharpened", best.name == "sharpened", None),
+        ("sharpened", profile.sharpened is not None and profile.sharpened.sure, None),
         ("unlike_profile", not profile.explained, None),
     )
 

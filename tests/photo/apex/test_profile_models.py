@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from edgetest.photo.apex.edge_width import measure_apex
-from edgetest.photo.linear_light import srgb_decode
+from edgetest.photo.linear_light import linear_light, srgb_decode
 from edgetest.photo.render.apex_scene import render_apex
 from edgetest.store.images import read_picture
 from tests.benchmarks.pictures.kinds import picture
@@ -16,7 +16,7 @@ LINEAR = np.asarray(srgb_decode(np.arange(256) / 255), dtype=np.float32)
 def measured(**settings):
     """Result, its warning codes, and the width that was drawn."""
     picture, truth = render_apex(rng=np.random.default_rng(1), **settings)
-    result = measure_apex(linear(LINEAR[picture]), 1.0)
+    result = measure_apex(linear_light(picture, "srgb"), 1.0)
     assert result.status == "measured", result.reasons
     return result, [reason.code for reason in result.doubts], truth["width_um"]
 
