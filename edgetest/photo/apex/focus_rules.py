@@ -26,6 +26,8 @@ LIKE_A_BOX = 2.0  # gain over a disc where there is no texture: all that tells i
 # A picture that is soft anyway needs evidence against a narrow land behind a wide aperture (good
 # ones have 11 or more, gross defocus of over 4 px had 9 or less), a sharp one evidence for it.
 SURE_SOFT, SURE_SHARP, SURE_PROFILE = 10.0, -10.0, 40.0
+# An aperture with its two sizes and its form must gain so much over what explains a sharp picture.
+WORTH_AN_APERTURE = 4.0
 
 
 def likelier(first, second, values):
@@ -116,7 +118,7 @@ def not_excluded(best, behind, values, finer, *, soft):
     if likeliest is None or likeliest.extra < WIDE_APERTURE * likeliest.width_px:
         return None
     gain = likelier(best, likeliest, values)
-    if gain > (SURE_PROFILE if soft else 0.0):
+    if gain > (SURE_PROFILE if soft else -WORTH_AN_APERTURE):
         return None
     sure = SURE_SOFT if soft else SURE_SHARP
     return likeliest if gain + finer(best, likeliest) < sure else None

@@ -14,9 +14,9 @@ from edgetest.photo.apex.refusal_rules import structure
 from edgetest.photo.smooth import local_line, runs
 
 MODEL_U_PX = 0.004  # pixels, interpolation and rounding differ from the model by this much
-# Blurs of width error for the land's unevenness that its places share. Second world, even seeds:
-# 'plain' 98 %, 'dusty' 97 %, 'hard' 78 % of the intervals hold the width (with 8: 98, 100, 85).
-TEXTURE_U = 6.0
+# Blurs of width error for the land's unevenness that its places share. Second world, even seeds,
+# with the camera's sharpening in the interval: 'plain' 100 %, 'hard' 93 % hold the width.
+TEXTURE_U = 4.0
 STRUCTURE_U = 0.8  # blurs of width error for a misfit that neighbours share; by simulation
 SHAPE_U, OVERLAP_BLURS = 3.0, 7.0  # found with a defocus disc in place of the Gaussian
 DRAWN = 1.5

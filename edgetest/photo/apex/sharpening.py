@@ -36,7 +36,7 @@ NEAR_BLURS, NEAR_PX = 6.0, 6.0  # about either border: so far a mask of 4 px rea
 # 95 and 97 % with 10.
 TEMPER = 9.0
 ODDS = 4.0  # of a camera that does not sharpen, before the picture is seen
-SURE_SD, LEAST_SURE = 2.0, 0.2
+SURE_SD, LEAST_SURE = 1.5, 0.25
 # Amounts and radii of the first dark ring (shares of what was found) to start from.
 STARTS = ((0.1, 1.0), (1.0, 1.0), (1.0, 0.2))
 
@@ -69,7 +69,8 @@ class Sharpened:
     @property
     def sure(self):
         """The profile itself shows that the camera sharpened."""
-        return self.amount > SURE_SD * self.amount_u and self.amount > LEAST_SURE
+        own_u = self.amount_u / np.sqrt(TEMPER)
+        return bool(self.amount > SURE_SD * own_u and self.amount > LEAST_SURE)
 
 
 @dataclass(frozen=True)

@@ -190,7 +190,9 @@ def test_a_picture_without_noise_is_followed_to_its_borders(width_um, blur_px):
     light, truth = photograph(width_um=width_um, blur_px=blur_px, noise=0.0, tilt_deg=7.0)
     result = measure_apex(linear(light), 1.0)
     assert result.chips == ()
-    assert result.width_um.mean == pytest.approx(truth["width_um"], abs=0.01)
+    # A land of few blurs bears what is not known of the lens and of the camera's sharpening.
+    assert result.width_um.mean == pytest.approx(truth["width_um"], abs=0.035)
+    assert result.width_um.low < truth["width_um"] < result.width_um.high
     assert result.used.mean() > 0.97
     # Along the whole path the middle runs straight through the picture's middle.
     y, x = (result.centre_rc[result.used] + 0.5 - np.array([240.0, 320.0])).T

@@ -104,7 +104,9 @@ def test_scale_at_which_light_could_not_be_so_sharp():
 def test_edge_on_a_fifth_of_the_picture_is_measured_where_it_is():
     result, codes, truth = measured(width_um=14.0, span=(0.4, 0.6), bevel_grain=0.3, tilt_deg=10)
     assert codes == ["partly_measured"]
-    assert result.width_um.mean == pytest.approx(truth, abs=0.03)
+    # Whether the camera sharpened is not told: up to 0.1 px is in the interval.
+    assert result.width_um.mean == pytest.approx(truth, abs=0.06)
+    assert covers(result, truth)
     assert result.share_measured == pytest.approx(0.19, abs=0.03)
     # Positions still count from the picture's border: 0.4 to 0.6 of 650 px.
     assert result.position_um[result.used].min() == pytest.approx(265, abs=10)
