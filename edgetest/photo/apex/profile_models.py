@@ -141,7 +141,7 @@ def explain_profile(sides, used, blur_px, finer, curve):
     finer : callable
         Of two explanations, the second an aperture: by how much likelier the first makes the
         detail along the edge (difference of log likelihoods).
-    curve : Curve
+    curve : StoredCurve
         On which the camera stored the light.
 
     Returns

@@ -74,7 +74,7 @@ class Sharpened:
 
 
 @dataclass(frozen=True)
-class Curve:
+class StoredCurve:
     """The camera's curve: stored values of light, and light of stored values."""
 
     encode: object
@@ -84,11 +84,13 @@ class Curve:
 def curve_of(tone):
     """The curve that a `Light` names; one of its own is taken for sRGB, which it is like."""
     if tone == "linear":
-        return Curve(lambda v: v, lambda v: v)
+        return StoredCurve(lambda v: v, lambda v: v)
     if tone.startswith("gamma "):
         gamma = float(tone.split()[1])
-        return Curve(lambda v: np.clip(v, 0, 1) ** (1 / gamma), lambda v: np.clip(v, 0, 1) ** gamma)
-    return Curve(lambda v: np.asarray(srgb_encode(v)), lambda v: np.asarray(srgb_decode(v)))
+        return StoredCurve(
+            lambda v: np.clip(v, 0, 1) ** (1 / gamma), lambda v: np.clip(v, 0, 1) ** gamma
+        )
+    return StoredCurve(lambda v: np.asarray(srgb_encode(v)), lambda v: np.asarray(srgb_decode(v)))
 
 
 def undo_sharpening(profile, levels, start, curve):
@@ -102,7 +104,7 @@ def undo_sharpening(profile, levels, start, curve):
         Mean level of the ground and contrast of the land, linear light from 0 to 1.
     start : tuple of float
         Width, Gaussian blur and radius of the first dark ring to start from, pixels.
-    curve : Curve
+    curve : StoredCurve
 
     Returns
     -------
