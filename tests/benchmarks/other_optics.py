@@ -71,8 +71,9 @@ def line_of(what, width_px, settings):
 def main():
     """Print the table."""
     cv2.setNumThreads(1)
-    print("| what | width, px | measured / refused | off, mean | off, most | half-interval | held | said |")
-    print("| --- | --- | --- | --- | --- | --- | --- | --- |")
+    heads = "what", "width, px", "measured / refused", "off, mean", "off, most", "half-interval"
+    for cells in ((*heads, "held", "said"), ["---"] * 8):
+        print("| " + " | ".join(cells) + " |")
     for what, widths, settings in CASES:
         for width_px in widths:
             print(line_of(what, width_px, settings), flush=True)
