@@ -5,7 +5,13 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import ndtr
 
-from edgetest.photo.apex.lens_edges import FORMS, LEAST_BLUR_PX, edge_of
+from edgetest.photo.apex.lens_edges import (
+    FORMS,
+    HALF_FALL,
+    LEAST_BLUR_PX,
+    edge_of,
+    round_side,
+)
 from edgetest.photo.descent import Damping, descend
 
 APERTURES = ("disc", *FORMS)
@@ -19,6 +25,7 @@ STARTS = {
     "rolled": (0, 0),
 }
 BEHIND_LAND, BEHIND_RADIUS = 0.35, 0.5  # of the width that is seen: where it starts
+CORNER_BLURS = 0.5  # a corner's reach, where it starts
 DESCENT = Damping(turns=16, ease=5, press=10, most=1e4)
 
 
@@ -31,7 +38,8 @@ class Explanation:
     name : str
         "plain", "sloped" (bevels), "rounded" (land darker towards its sides), "dome" (its
         light falls to nothing there), "moved", "disc", "annular", "hexagon" (aperture out of
-        focus), "diffracted" (at the lens's aperture), "rolled" (one side softer).
+        focus), "diffracted" (at the lens's aperture), "rolled" (one side softer), "cornered"
+        (land with round corners, at the lens's aperture).
     width_px, blur_px : float
         The blur is the Gaussian part alone.
     extra : float
@@ -42,7 +50,8 @@ class Explanation:
     chi2 : float
         Misfit, per degree of freedom.
     form : float
-        Of an aperture, see `edgetest.photo.apex.lens_edges.FORMS`.
+        Of an aperture, see `edgetest.photo.apex.lens_edges.FORMS`; of "cornered", over what
+        distance a corner's light falls off (standard deviation, pixels).
     """
 
     name: str
@@ -75,7 +84,7 @@ def fit_explanation(name, profile, width, blur_px, *, like=None):
     width, blur_px : float
         To start from.
     like : Explanation, optional
-        To start from instead, for an aperture: another aperture.
+        To start from instead, for an aperture: another aperture; for round corners: the lens.
 
     Returns
     -------
@@ -97,6 +106,8 @@ def fit_explanation(name, profile, width, blur_px, *, like=None):
         least, most = FORMS[name]
         start, low, high = [*start, (least + most) / 2], [*low, least], [*high, most]
         limit[4] = (most - least) / 3
+    elif name == "cornered":
+        start, low, high = [*start, CORNER_BLURS * blur_px], [*low, 0.0], [*high, np.inf]
     weighted = value / sd
 
     def state_of(p):
@@ -140,6 +151,11 @@ def _columns(name, t, p):
     if name == "rolled":
         soft = np.clip(extra, LEAST_BLUR_PX - blur, blur - LEAST_BLUR_PX)
         rise, fall = ndtr(a / (blur + soft)), ndtr(b / (blur - soft))
+    elif name == "cornered":
+        reach = np.minimum(form, half / HALF_FALL)
+        flat = half - HALF_FALL * reach
+        rise = round_side(t - middle + flat, blur, extra, reach)
+        fall = 1 - round_side(flat - t + middle, blur, extra, reach)
     else:
         rise, fall = (edge_of(name, x, blur, extra, form) for x in (a, b))
     columns = [1 - rise, rise - fall, fall]

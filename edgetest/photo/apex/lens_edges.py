@@ -23,6 +23,13 @@ FORMS = {"annular": (0.15, 0.7), "hexagon": (0.0, np.pi / 6)}
 NODES = np.linspace(-3.3, 3.3, 19)
 NODE_SHARES = np.exp(-0.5 * NODES**2) / np.sum(np.exp(-0.5 * NODES**2))
 FINEST_RING = 0.4  # blurs: a finer ring is not told from a Gaussian
+HALF_FALL = np.sqrt(2 * np.log(2))  # standard deviations to a Gaussian's half height
+
+# Rayleigh's law in six steps: half its square follows the exponential law. Eight equally likely
+# ones, closer to it, hold the width of 77 % of the lands with round corners, these of 90 % (second
+# world, even seeds): aperture and lamp make the fall steeper than a Gaussian.
+_halves, CORNER_SHARES = np.polynomial.laguerre.laggauss(6)
+CORNER_STEPS = np.sqrt(2 * _halves)
 
 
 def _diffracted_edge(reach=30.0, places=3001):
@@ -50,6 +57,31 @@ def gaussian_edge(x, blur):
 def disc_edge(x, blur):
     """Edge spread of a uniform disc of radius 2 * blur."""
     return _disc(x / (2 * blur))
+
+
+def round_side(x, blur, extra, reach):
+    """Side of a flat whose light falls off over a round corner (Gauss-Laguerre quadrature).
+
+    A corner of radius r leans by x / r at the distance x; microfacets whose slopes are Gaussian
+    send light back as exp(-x² / 2c²), c = r times their spread. That is the mean of steps of
+    light at distances that follow Rayleigh's law, and half of it lies `HALF_FALL` c outside.
+
+    Parameters
+    ----------
+    x : ndarray, shape (sets, places)
+        Distance inward from the end of the flat, pixels.
+    blur, extra : ndarray, shape (sets, 1)
+        Of the lens, as for a "diffracted" one in `edge_of`.
+    reach : ndarray, shape (sets, 1)
+        c, pixels.
+
+    Returns
+    -------
+    ndarray, shape (sets, places)
+        From 0 far outside to 1 on the flat.
+    """
+    steps = [edge_of("diffracted", x + reach * far, blur, extra, 0) for far in CORNER_STEPS]
+    return np.tensordot(CORNER_SHARES, steps, 1)
 
 
 def _disc(u):
