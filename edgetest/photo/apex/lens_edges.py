@@ -26,7 +26,7 @@ FINEST_RING = 0.4  # blurs: a finer ring is not told from a Gaussian
 HALF_FALL = np.sqrt(2 * np.log(2))  # standard deviations to a Gaussian's half height
 
 # Rayleigh's law in six steps: half its square follows the exponential law. Eight equally likely
-# ones, closer to it, hold the width of 77 % of the lands with round corners, these of 90 % (second
+# ones, closer to it, hold the width of 77 % of the lands with round corners, these of 83 % (second
 # world, even seeds): aperture and lamp make the fall steeper than a Gaussian.
 _halves, CORNER_SHARES = np.polynomial.laguerre.laggauss(6)
 CORNER_STEPS = np.sqrt(2 * _halves)
