@@ -11,7 +11,7 @@ from edgetest.photo.apex.band_sides import CLIPPED, fit_sides
 from edgetest.photo.apex.find_band import find_band, reduce, ridges, strongest_possible
 from edgetest.photo.apex.first_guess import look_around
 from edgetest.photo.apex.overexposed import overexposed_width
-from edgetest.photo.apex.refusal_reasons import plainer_reason, short_stretch
+from edgetest.photo.apex.refusal_reasons import Sight, plainer_reason, short_stretch
 from edgetest.photo.apex.refusal_rules import DARKER, objection
 from edgetest.photo.apex.tone_family import SOFTER, Tone, softer_light
 from edgetest.photo.apex.usable_places import (
@@ -184,7 +184,7 @@ def _find(grey, blur_px):
         used = usable(sides)
     reason = objection(context, sides, used, (band, dark_band))
     if sides is None or reason is not None:
-        return None, plainer_reason(reason, grey, small, context, factor)
+        return None, plainer_reason(reason, Sight(grey, small, bright, sigmas, band, context))
     return FoundBand(sides, used, context, band.upright), None
 
 

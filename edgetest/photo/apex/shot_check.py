@@ -13,7 +13,7 @@ from edgetest.estimate import plain
 from edgetest.photo.apex.band_sides import CLIPPED
 from edgetest.photo.apex.find_band import find_band, reduce, ridges
 from edgetest.photo.apex.first_guess import look_around, trace_sides
-from edgetest.photo.apex.refusal_reasons import pixel_noise
+from edgetest.photo.apex.refusal_reasons import SECOND_LINE, line_beside, pixel_noise
 from edgetest.photo.apex.refusal_rules import DARK_REWARD, DARKER, SECOND_BAND, bands_beside
 from edgetest.photo.apex.straighten import make_track, unroll
 from edgetest.photo.linear_light import grey_of
@@ -35,8 +35,6 @@ NARROW_PX = 8.0  # narrower lands are measured by another way, less surely
 TURNED_DEG = 10.0  # from level or upright; frames are laid on each other to 4°
 SOFTER = 1.3  # times the blur of the picture before
 NOISY = 0.05  # of the land's light, pixel by pixel: good pictures reach 0.01, grainy ones 0.08
-SECOND_LINE = 0.5  # response over the edge's: scratches and dust reach 0.35, second edges 0.7
-BESIDE_WIDTHS, BESIDE_PX = 1.5, 6.0  # beside the land: what is nearer is its own
 BLOCK_PX = 4  # places along the edge taken as one
 
 
@@ -160,14 +158,7 @@ def _another(bright, band, sigmas, context):
     """Another bright line runs through the picture, along the edge or aslant to it."""
     if any(height > SECOND_BAND for _, height in bands_beside(context)):
         return True
-    rows, cols = bright[0].shape
-    path = (band.centre_rc + 0.5) / band.reduction - 0.5
-    reach = BESIDE_WIDTHS * (context.right - context.left) / band.reduction + BESIDE_PX
-    major, minor = (0, 1) if band.upright else (1, 0)
-    at = np.interp(np.arange((rows, cols)[major]), path[:, major], path[:, minor])
-    off = np.abs(np.arange((rows, cols)[minor])[:, None] - at)
-    rest = (off if major else off.T) > reach
-    other = find_band(band.reduction, [each * rest for each in bright], sigmas)
+    other = line_beside(bright, band, sigmas, context)
     light, second = (float(np.quantile(b.strength, 0.75)) for b in (band, other))
     alike = other.upright == band.upright and other.reward > RUNS_THROUGH
     return alike and second > SECOND_LINE * light

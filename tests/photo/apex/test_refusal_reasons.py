@@ -1,0 +1,73 @@
+"""A picture that shows no width is refused for what is wrong with it, not for having no band."""
+
+import cv2
+import numpy as np
+import pytest
+
+from edgetest.photo.apex.edge_width import measure_apex
+from edgetest.photo.linear_light import srgb_decode
+from edgetest.photo.render.apex_scene import render_apex
+from tests.photo.light import linear
+
+
+def edge(seed=5, **settings):
+    rng = np.random.default_rng(seed)
+    picture, _ = render_apex(rng=rng, **({"width_um": 14.0, "bevel_grain": 0.2} | settings))
+    return np.asarray(srgb_decode(picture / 255.0), dtype=np.float32)
+
+
+def reason(light):
+    result = measure_apex(linear(np.asarray(light, dtype=np.float32)), 1.0)
+    assert result.status == "refused"
+    return result.reasons[0].code
+
+
+def lit_within_a_halo(light):
+    bright = 4 * light + 0.6 * cv2.GaussianBlur(light, (0, 0), 25)
+    return np.clip(bright, 0, 1)
+
+
+def test_overexposed_within_a_halo_is_overexposed():
+    assert reason(lit_within_a_halo(edge(land=0.8, width_um=30.0))) == "saturated"
+
+
+def test_two_edges_aslant_to_each_other_are_two_bands():
+    first = edge(offset_px=-70.0, tilt_deg=6.0)
+    second = edge(offset_px=70.0, tilt_deg=-6.0)
+    assert reason(np.maximum(first, second)) == "two_bands"
+
+
+@pytest.mark.parametrize("upright", [False, True])
+def test_edge_along_the_border_reaches_it(upright):
+    light = edge(width_um=30.0)
+    light = light[: light.shape[0] // 2]
+    assert reason(light.T.copy() if upright else light) == "land_fills_frame"
+
+
+def test_edge_that_leaves_on_its_way_reaches_the_border():
+    light = edge(width_um=30.0, tilt_deg=30.0)
+    assert reason(light[:70]) == "land_fills_frame"
+
+
+def test_hardly_any_light_is_too_dark():
+    assert reason(0.012 * edge(land=0.7, bevels=(0.4, 0.6))) == "too_dark"
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_few_electrons_are_noise(seed):
+    rng = np.random.default_rng(seed)
+    counts = rng.poisson(20 * edge(seed, land=0.3, bevels=(0.25, 0.25)))
+    light = counts / 20 + 0.2 * rng.standard_normal(counts.shape)
+    assert reason(np.clip(light, 0, 1)) == "too_noisy"
+
+
+@pytest.mark.parametrize("haze", [1.5, 4.0])
+def test_haze_over_the_picture_leaves_no_contrast(haze):
+    light = edge(land=0.6, bevels=(0.5, 0.5), bevel_grain=0.3)
+    assert reason((light + haze) / (1 + haze)) == "no_contrast"
+
+
+def test_one_grey_is_not_inverted():
+    rng = np.random.default_rng(4)
+    light = 0.5 - 0.02 * edge() + 0.001 * rng.standard_normal(edge().shape)
+    assert reason(light) == "no_contrast"
