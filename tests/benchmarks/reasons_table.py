@@ -5,8 +5,8 @@
 Pictures of `tests.benchmarks.pictures` whose maker names a cause, the first world's refusals
 (`apex_accuracy.refusals`) and crops of everyday pictures. A picture counts as rightly told where
 the first reason is one that fits its cause (`FITTING`), or where its width was measured and the
-interval holds the truth, or misses it by 2 % at most: then the cause did no harm. Even seeds choose,
-odd seeds report.
+interval holds the truth, or misses it by 2 % at most: then the cause did no harm. Even seeds
+choose, odd seeds report.
 """
 
 import argparse
