@@ -25,6 +25,10 @@ SLOPE_PLACES = 8.0  # over which the slope of a side is smoothed
 MODEL_SHARE = 0.0015  # of the land: no lens follows the model better
 LEAST_LAND, MOST_LAND = 0.5, 6.0  # times full scale
 ROUNDS = 2
+# A halo round the light (bloom) passes for a soft flank of a land that shines without bound: the
+# width then reads 13 to 29 % too small. Places tell the same blur as all pooled where there is
+# none (0.88 to 1.00 of it, land to 4.5; with a halo 1.56 to 2.5 or the land at its bound).
+HALO_BLUR, HALO_LAND = 1.25, 0.95
 
 
 @dataclass(frozen=True)
@@ -78,14 +82,17 @@ def overexposed_width(grey, sides, used, upright, clipped):
     -------
     FittedSides or None
         With land, blur and `shared_u_px` of the flanks; None where too little of a flank
-        lies below the clip.
+        lies below the clip, or a halo bends it.
     """
+    single = float(np.median(sides.blur_px))
     for _ in range(ROUNDS):
         flanks = [_flank(grey, sides, used, upright, side, clipped) for side in (-1, 1)]
         if any(flank is None for flank in flanks):
             return None
         blur, land = float(np.median(sides.blur_px)), float(np.median(sides.land))
         found = fit_flanks(flanks, blur, land)
+        if found.blur_px > HALO_BLUR * single or found.land > HALO_LAND * MOST_LAND:
+            return None
         left, right = found.outward
         sides = replace(
             sides,

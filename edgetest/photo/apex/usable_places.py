@@ -6,6 +6,10 @@ NARROW = 3.0  # blurs: a land less wide cannot be fitted place by place
 FEWEST_PLACES = 12
 SEEN = 0.97  # of the samples near the worse side lie inside the picture
 
+# Of what is usual at a side: where the land runs off the picture, a side lies on the land itself
+# and has no step (0.06 at most); the land's and the grounds' texture leaves 0.5.
+LEAST_STEP = 0.2
+
 
 def too_narrow(sides):
     """The free fit did not hold, or holds a width that it cannot tell from the blur."""
@@ -41,6 +45,8 @@ def usable(sides):
     if whole.sum() < FEWEST_PLACES:
         return whole
     fits = sides.clear > 0.75
+    for step in () if narrow else (sides.land - sides.below, sides.land - sides.above):
+        fits &= step > LEAST_STEP * float(np.quantile(step[whole], 0.75))
     fits &= sides.misfit < 4 * float(np.quantile(sides.misfit[whole], 0.4)) + 0.02
     if not narrow and (whole & fits).any():
         middle = float(np.median(sides.width_px[whole & fits]))
