@@ -191,11 +191,11 @@ def finer_than(grey, sides, sharp, soft):
     rays = detail_of(grey, sides, soft.extra, coarsest)
     if not rays.angle.size:
         return 0.0
-    return float(_likelihood(rays, sharp) - _likelihood(rays, soft))
+    return float(likelihood_of(rays, sharp) - likelihood_of(rays, soft))
 
 
-def _likelihood(rays, lens):
-    """Greatest Whittle likelihood over texture and noise, none of them negative.
+def likelihood_of(rays, lens):
+    """Greatest Whittle log likelihood over texture and noise, none of them negative.
 
     Multiplicative updates for the Itakura-Saito distance (C. Fevotte, N. Bertin, J.-L.
     Durrieu, Neural Computation 21 (2009) 793-830).

@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from edgetest.photo.apex.explanations import fit_explanation
-from edgetest.photo.apex.narrow_band import narrow_width
 from edgetest.photo.apex.profile_models import mean_profile
 from edgetest.photo.linear_light import srgb_decode, srgb_encode
 
@@ -159,7 +158,7 @@ def tone_reach(sides, used, tone):
     return -min(0.0, *moved), max(0.0, *moved)
 
 
-def narrow_on_any_tone(pooled, found, tone, blur_px=None):
+def narrow_on_any_tone(pooled, found, tone, measure):
     """A narrow width, its limits drawn out to hold what every curve of the family makes of it.
 
     Parameters
@@ -168,8 +167,8 @@ def narrow_on_any_tone(pooled, found, tone, blur_px=None):
     found : NarrowWidth
         On the curve that was assumed.
     tone : Tone
-    blur_px : float, optional
-        Known blur (pixel included).
+    measure : callable
+        Of a pooled profile: its width.
 
     Returns
     -------
@@ -186,7 +185,7 @@ def narrow_on_any_tone(pooled, found, tone, blur_px=None):
         value = lit - turned(floor, curve)
         flux = np.trapezoid(value, pooled.distance)
         new = replace(pooled, value=value / flux, sd=pooled.sd * np.abs(steep) / flux)
-        seen.append(narrow_width(new, blur_px=blur_px))
+        seen.append(measure(new))
     low = min(one.low_px if one.resolved else 0.0 for one in seen)
     return replace(
         found,

@@ -17,6 +17,7 @@ from edgetest.photo.apex.narrow_band import narrow_width, pool_profile
 from edgetest.photo.apex.profile_models import explain_profile
 from edgetest.photo.apex.refusal_reasons import pixel_noise
 from edgetest.photo.apex.refusal_rules import SECOND_BAND, bands_beside, shape_misfit
+from edgetest.photo.apex.round_crest import bell_width, detail_beside
 from edgetest.photo.apex.sharpening import curve_of
 from edgetest.photo.apex.tone_family import Tone, narrow_on_any_tone, tone_reach
 from edgetest.photo.smooth import robust_line
@@ -131,15 +132,20 @@ def width_pooled(grey, band, setup, origin):
     pooled = pool_profile(grey, centre, used, band.upright, 5 * total + 3)
     if pooled is None:
         return setup.refused("too_short")
-    found = narrow_width(pooled, blur_px=setup.blur_px)
+    measure = partial(narrow_width, blur_px=setup.blur_px)
+    found, codes = measure(pooled), ("narrow_band", "below_resolution")
     if setup.blur_px is None and found.blur_px > NARROW_SOFT_PX:
-        return setup.refused(out_of_focus(found.blur_px))
-    alone, found = found, narrow_on_any_tone(pooled, found, setup.tone, setup.blur_px)
+        detail = detail_beside(grey, replace(sides, left=smooth, right=smooth), total)
+        if not detail.sharp:
+            return setup.refused(out_of_focus(found.blur_px))
+        measure = partial(bell_width, detail=detail)
+        found, codes = measure(pooled), ("round_crest", "soft_or_round")
+    alone, found = found, narrow_on_any_tone(pooled, found, setup.tone, measure)
     if found.resolved:
-        code, numbers = "narrow_band", _resolved(found, alone, setup)
+        code, numbers = codes[0], _resolved(found, alone, setup)
     else:
         below_um = found.upper_px * um * (1 + NORMAL_95_ONE_SIDED * setup.scale_relative_u)
-        code, numbers = "below_resolution", {"below_um": below_um}
+        code, numbers = codes[1], {"below_um": below_um}
     doubts = (*_met(*setup.tone.doubt_rows), doubt(code))
     return _measured(band, setup, origin, found.blur_px, doubts=doubts, **numbers)
 

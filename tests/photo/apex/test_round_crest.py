@@ -1,0 +1,48 @@
+"""A round crest's bell of light: measured where the grind is sharp, else refused or a bound."""
+
+import numpy as np
+import pytest
+
+from edgetest.photo.apex.edge_width import measure_apex
+from edgetest.photo.apex.narrow_band import Pooled
+from edgetest.photo.apex.round_crest import Detail, bell_width
+from edgetest.store.images import read_picture
+from tests.benchmarks.pictures.kinds import picture
+from tests.benchmarks.second_world import tone_told
+
+
+def measured(kind, seed):
+    """Result, the codes of its doubts, and the true width."""
+    made = picture(kind, seed)
+    result = measure_apex(read_picture(made.data, tone=tone_told(made, "known")), made.um_per_px)
+    return result, [one.code for one in (*result.reasons, *result.doubts)], made.truth.width_um
+
+
+@pytest.mark.parametrize("seed", [36, 70])
+def test_round_crest_with_a_sharp_grind_is_measured(seed):
+    result, codes, truth = measured("round", seed)
+    assert "round_crest" in codes
+    assert result.width_um.low < truth < result.width_um.high
+    assert result.width_um.mean == pytest.approx(truth, rel=0.05)
+
+
+@pytest.mark.parametrize("seed", [34, 66])
+def test_narrow_land_out_of_focus_is_still_refused(seed):
+    result, codes, _ = measured("defocused", seed)
+    assert result.status == "refused"
+    assert codes[0] == "out_of_focus"
+
+
+@pytest.mark.parametrize("blur", [1.0, 4.0])
+def test_known_blur_is_taken_out_of_a_gaussian_bell(blur):
+    x, bell = np.arange(-30, 30, 0.25), 6.0
+    spread = np.hypot(bell, blur)
+    value = np.exp(-0.5 * (x / spread) ** 2) / (spread * np.sqrt(2 * np.pi))
+    pooled = Pooled(x, value, np.full(x.size, 1e-4), 1.0, 0.0)
+    found = bell_width(pooled, Detail(50.0, blur))
+    truth = 2 * np.sqrt(2 * np.log(2)) * bell
+    assert found.low_px < truth < found.high_px
+    # Where the lens may have made nearly all of the bell there is no width, only a bound.
+    untold = bell_width(pooled, Detail(50.0, 0.95 * spread))
+    assert not untold.resolved
+    assert untold.upper_px > truth
