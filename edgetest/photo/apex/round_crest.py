@@ -29,7 +29,9 @@ SURE_SHARP, LEFT_OPEN = 6.0, 10.0
 BLUR_U = 1.6
 LEAST_BLUR_PX = 0.5
 LEAST_TOLD = 0.5  # lower end over the width, from where on the width is given
-BELL_U = 0.04  # relative, half-width: lamp and lens give the bell another form than a Gaussian's
+# Relative, half-width: lamp and lens give the bell another form than a Gaussian's. The picture's
+# own width at half height, blur and all, fell short of the true one by up to 2.3 % (same pictures).
+BELL_U = 0.07
 
 
 @dataclass(frozen=True)
