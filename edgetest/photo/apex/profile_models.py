@@ -171,7 +171,7 @@ def explain_profile(sides, used, blur_px, finer, curve):
     behind = not_excluded(best, behind, values, finer, soft=blur_px > SOFT_PX)
     if len(found) == 1:
         return ProfileShape(best, behind=behind)
-    others = list(found)
+    others = [*found, best]
     if hidden and best.name not in ("rounded", *APERTURES):
         others += [replace(fitted("dome")[0], chi2=0.0)]
     shift, u_px = _correction(best, others, width, blur_px)
