@@ -32,3 +32,9 @@ def test_round_corners_are_not_read_as_a_wider_land(seed):
     truth = made.truth.width_um
     assert result.width_um.low < truth < result.width_um.high
     assert result.width_um.mean == pytest.approx(truth, rel=0.011)
+
+
+def test_land_that_only_round_corners_explain_is_measured():
+    made = picture("corners", 5)
+    result = measure_apex(read_picture(made.data, tone=tone_told(made, "known")), made.um_per_px)
+    assert result.width_um.mean == pytest.approx(made.truth.width_um, rel=0.01)
