@@ -75,7 +75,7 @@ def curve_of_steps(steps):
 
 
 def true_width_um(one):
-    """Width of the clean land as the lens's distortion shows it, the scale being the middle's."""
+    """Width of the clean land where the picture shows it, as the lens's distortion shows it."""
     if one.truth is None:
         return np.nan
     upper, lower = one.borders()
@@ -84,8 +84,11 @@ def true_width_um(one):
     straight = [points[np.isfinite(points[:, 1])] for points in straight]
     if min(map(len, (*straight, upper, lower))) == 0:
         return one.truth.width_um
-    apart = [np.hypot(*(b - a).T).mean() for a, b in (straight, (upper, lower))]
-    return one.truth.width_um * apart[1] / apart[0]
+    seen = ((upper + lower) / 2 >= 0).all(axis=1)
+    seen &= ((upper + lower) / 2 <= np.array(one.file_shape[::-1]) - 1).all(axis=1)
+    apart = np.hypot(*(straight[1] - straight[0]).T).mean()
+    shown = np.hypot(*(lower - upper).T)[seen if seen.any() else slice(None)].mean()
+    return one.truth.width_um * shown / apart
 
 
 def measured(one, mode):

@@ -29,6 +29,10 @@ OVERLOOKED = ("no_band", "glints_only", "inverted")  # told where the edge is sh
 LEAST_SHARE, WHOLE, SURE_SNR = 0.12, 0.6, 15.0  # of a short edge
 # What a short edge must not be said to be: of 1,000 everyday crops 11 more would be measured.
 UNSURE = frozenset(["narrow_band", "unlike_profile", "rolled_edge", "rounded_land"])
+# What an edge that is measured on less than this share must not be said to be: of 300 everyday
+# crops (even seeds) REST more would be measured without it.
+EVIDENT_SHARE = 0.55
+UNLIKE = UNSURE - {"narrow_band"} | {"saturated_band", "soft_focus", "focus_varies"}
 
 
 def measure_apex(light, um_per_px, *, scale_relative_u=0.0, region=None, blur_px=None, excluded=()):
@@ -93,8 +97,16 @@ def _whole_or_short(grey, setup, origin, excluded):
     """The edge measured over the whole picture, or on the short stretch that shows it."""
     result = _measured(grey, setup, origin, excluded)
     if _overlooked(result):
-        return _short_edge(grey, setup, origin, excluded) or result
+        result = _short_edge(grey, setup, origin, excluded) or result
+    if not excluded and result.status == "measured" and _part_of_something(result):
+        return setup.refused("no_band")
     return result
+
+
+def _part_of_something(result):
+    """So little of it is like an edge, and that little is unlike one in another way too."""
+    unlike = UNLIKE & {one.code for one in result.doubts}
+    return bool(unlike) and result.share_measured < EVIDENT_SHARE
 
 
 def _overlooked(result):
