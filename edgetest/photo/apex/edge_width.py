@@ -29,8 +29,8 @@ OVERLOOKED = ("no_band", "glints_only", "inverted")  # told where the edge is sh
 LEAST_SHARE, WHOLE, SURE_SNR = 0.12, 0.6, 15.0  # of a short edge
 # What a short edge must not be said to be: of 1,000 everyday crops 11 more would be measured.
 UNSURE = frozenset(["narrow_band", "unlike_profile", "rolled_edge", "rounded_land"])
-# What an edge that is measured on less than this share must not be said to be: of 300 everyday
-# crops (even seeds) REST more would be measured without it.
+# What an edge that is measured on less than this share must not be said to be: of 603 everyday
+# crops (odd seeds) 10 were measured without it and 3 with it; of 268 others (even seeds) none.
 EVIDENT_SHARE = 0.55
 UNLIKE = UNSURE - {"narrow_band"} | {"saturated_band", "soft_focus", "focus_varies"}
 
