@@ -196,7 +196,7 @@ def _find(grey, blur_px):
         used = usable(sides)
     reason = objection(context, sides, used, (band, dark_band))
     if sides is None or reason is not None:
-        return None, plainer_reason(reason, Sight(grey, small, bright, sigmas, band, context))
+        return None, plainer_reason(reason, Sight(grey, small, bright, dark, sigmas, band, context))
     return FoundBand(sides, used, context, band.upright), None
 
 

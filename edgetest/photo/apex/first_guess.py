@@ -9,6 +9,8 @@ from edgetest.photo.apex.straighten import Track, make_track, unroll
 
 STEP_PX = 3.0  # along the path, of the reduced picture
 ALIKE_PX = 20.0  # neighbours along the path that count as one
+# Of the reduced picture, and of the land's width: where another band is looked for, how wide it is
+NEAR_GAP_PX, NEAR_WIDTHS, LEAST_RUN = 2.0, 1.5, 0.4
 
 
 @dataclass(frozen=True)
@@ -27,6 +29,8 @@ class Context:
     elsewhere : float
         Share of the picture beyond the land that is brighter than what is usual at its
         distance by half the land's light.
+    beside : float
+        Share of the places with another band as bright as half the land near by, beyond a gap.
     """
 
     x: np.ndarray
@@ -39,6 +43,7 @@ class Context:
     above: float
     spread: np.ndarray
     elsewhere: float
+    beside: float = 0.0
 
     @property
     def certain(self):
@@ -86,7 +91,21 @@ def look_around(small, band):
         above=above,
         spread=spread,
         elsewhere=float(bright[beyond].mean()) if beyond.any() else 0.0,
+        beside=_another_near(values, inside, x, (left, right), (land, max(below, above))),
     )
+
+
+def _another_near(values, inside, x, sides, levels):
+    """Share of the places with a bright run beyond a dark gap, within the land's width or so."""
+    left, right = sides
+    if left is None or right is None:
+        return 0.0
+    width, (land, ground) = left + right, levels
+    middle, half = (right - left) / 2, width / 2
+    off = np.abs(x - middle) - half
+    beyond = (off > NEAR_GAP_PX) & (off < NEAR_WIDTHS * width + 2 * NEAR_GAP_PX)
+    bright = inside[:, beyond] & (values[:, beyond] > (land + ground) / 2)
+    return float((bright.sum(axis=1) >= max(2, LEAST_RUN * width)).mean())
 
 
 def _median_where(values, counted):

@@ -8,8 +8,13 @@ import numpy as np
 from edgetest.doubts import Where, doubt
 from edgetest.photo.apex.band_sides import CLIPPED
 from edgetest.photo.apex.find_band import BandPath, find_band
-from edgetest.photo.apex.first_guess import Context
-from edgetest.photo.apex.refusal_rules import SECOND_BAND, bands_beside
+from edgetest.photo.apex.first_guess import Context, look_around
+from edgetest.photo.apex.refusal_rules import (
+    ANOTHER_BESIDE,
+    SECOND_BAND,
+    bands_beside,
+    is_ruled,
+)
 from edgetest.photo.smooth import runs
 
 FEW = 0.08  # of the picture: so much of the path holds the land at least
@@ -28,6 +33,7 @@ SECOND_RUNS_THROUGH = 0.64  # of another one: 0.65; 0.58
 SECOND_LINE = 0.5  # response over the found one's: scratches and dust reach 0.35, second edges 0.7
 BESIDE_WIDTHS, BESIDE_PX = 1.5, 6.0  # beside the land: what is nearer is its own
 SMOOTHED_PX = 2.0
+TWO_BORDERS = 0.15  # fall of the light between two bright borders, over theirs: 0.25
 SOFTEST_PX = 6.0  # the steepest step of a picture in focus is no softer
 BRIDGED = 0.02  # of the path
 NOISE_ROWS, NOISE_PIXELS = 100, 20000  # as many tell the noise to a hundredth
@@ -71,6 +77,8 @@ class Sight:
         The picture and the reduced one.
     bright : list of ndarray
         Responses of bright lines (`edgetest.photo.apex.find_band.ridges`).
+    dark : list of ndarray
+        Of dark ones.
     sigmas : list of float
     band : BandPath
         The path along the brightest line.
@@ -80,6 +88,7 @@ class Sight:
     grey: np.ndarray
     small: np.ndarray
     bright: list
+    dark: list
     sigmas: list
     band: BandPath
     context: Context
@@ -133,16 +142,47 @@ def _of_a_line(sight, middle):
         return "saturated"
     if _leaves(sight, middle):
         return "land_fills_frame"
+    if _ruled_darkly(sight):
+        return "ruling"
     if not sight.through:
         return None
     context = sight.context
     bounded = context.left is not None and context.right is not None
-    if bounded and any(height > SECOND_BAND for _, height in bands_beside(context)):
+    if bounded and context.certain and (_two_lines(context) or _beside(context)):
         return "two_bands"
     other = line_beside(sight.bright, sight.band, sight.sigmas, context)
     light, second = (float(np.quantile(b.strength, 0.75)) for b in (sight.band, other))
     alike = other.upright == sight.band.upright and other.reward > SECOND_RUNS_THROUGH
     return "two_bands" if alike and second > SECOND_LINE * light else None
+
+
+def _beside(context):
+    """Bands that run along the found one."""
+    return [band for band in bands_beside(context) if band[1] > SECOND_BAND]
+
+
+def _two_lines(context):
+    """Two bands close together, or one with two bright borders."""
+    return context.beside > ANOTHER_BESIDE or _dip(context) > TWO_BORDERS
+
+
+def _dip(context):
+    """How far the light falls between two borders that shine, relative to theirs."""
+    step = context.x[1] - context.x[0]
+    near = (context.x > context.left - 2 * step) & (context.x < context.right + 2 * step)
+    light = context.profile[near]
+    before, after = np.maximum.accumulate(light), np.maximum.accumulate(light[::-1])[::-1]
+    height = max(float(light.max()) - min(context.below, context.above), 1e-9)
+    return float((np.minimum(before, after) - light).max()) / height
+
+
+def _ruled_darkly(sight):
+    """Dark lines run through the picture as those of a ruling do."""
+    path = find_band(sight.band.reduction, sight.dark, sight.sigmas)
+    context = look_around(float(sight.small.max()) - sight.small, path)
+    if context.left is None or context.right is None or not context.certain:
+        return False
+    return is_ruled(_beside(context))
 
 
 def _clipped_share(sight):

@@ -8,6 +8,10 @@ from edgetest.photo.smooth import robust_line, runs
 
 SECOND_BAND = 0.35  # of the land's contrast: from here another band is not overlooked
 FAINT_BAND = 0.12
+# Lines of a ruling, without the edge's: relative spread of spacing and of light. Rulings have 0.25
+# at most of the one or 0.1 of the other, scratches 0.37 at least and 0.13 (even seeds).
+LEAST_LINES, EVEN_LINES, ALIKE_LINES = 3, 0.3, 0.11
+ANOTHER_BESIDE = 0.5  # of the places: the path goes over from one of two bands to the other
 DARKER = 1.25  # times the bright path's response: from here on the dark one is the band
 DARK_REWARD = 0.55  # mean compressed response of a dark path that is worth weighing
 ONE_SIDED = 0.25  # contrast against the brighter ground over that against the darker
@@ -99,7 +103,7 @@ def objection(context, sides, used, paths):
     band, dark = paths
     dark_wins = _outshone(band, dark)
     beside = [b for b in bands_beside(context) if b[1] > SECOND_BAND]
-    if len(beside) >= 3 and context.certain:
+    if context.certain and is_ruled(beside):
         return doubt("ruling")
     if used.sum() < LEAST_PLACES:
         return doubt("inverted" if dark_wins else "no_band")
@@ -109,9 +113,25 @@ def objection(context, sides, used, paths):
     return None if code is None else doubt(code)
 
 
+def is_ruled(beside):
+    """Bands beside the found one are the lines of a ruling: evenly spaced, or alike in light.
+
+    Parameters
+    ----------
+    beside : list of (distance_px, relative_height)
+        As found by `bands_beside`.
+    """
+    if len(beside) < LEAST_LINES:
+        return False
+    place, height = np.array(beside).T
+    spacing = np.diff(np.sort([0.0, *place]))
+    uneven, unlike = (_spread(a) / float(np.median(a)) for a in (spacing, height))
+    return uneven < EVEN_LINES or unlike < ALIKE_LINES
+
+
 def _also_bright(context, beside):
     """What else shines in the picture: a code, or None."""
-    if beside:
+    if beside or context.beside > ANOTHER_BESIDE:
         return "two_bands"
     return "no_band" if context.elsewhere > ELSEWHERE else None
 

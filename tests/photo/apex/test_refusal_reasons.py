@@ -71,3 +71,15 @@ def test_one_grey_is_not_inverted():
     rng = np.random.default_rng(4)
     light = 0.5 - 0.02 * edge() + 0.001 * rng.standard_normal(edge().shape)
     assert reason(light) == "no_contrast"
+
+
+@pytest.mark.parametrize("dark_lines", [False, True])
+def test_ruling_is_told_however_its_lines_shine(dark_lines):
+    columns = (np.arange(640) + 0.05 * np.arange(480)[:, None]) % 40
+    lines = cv2.GaussianBlur(np.where(columns < 6, 0.7, 0.1), (0, 0), 1.3)
+    assert reason(0.8 - lines if dark_lines else lines) == "ruling"
+
+
+def test_bright_borders_of_a_dark_land_are_two_bands():
+    borders = edge(width_um=30.0) - 0.9 * edge(width_um=18.0)
+    assert reason(np.clip(borders + 0.05, 0, 1)) == "two_bands"
