@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.ndimage import convolve1d
-from scipy.stats import truncnorm
+from scipy.special import log_ndtr
 
 from edgetest.photo.apex.lens_edges import edge_of
 from edgetest.photo.descent import Damping, descend
@@ -152,10 +152,10 @@ def undo_sharpening(profile, levels, start, curve):
     covariance = np.linalg.pinv(data / worse + _prior_normal(theta.size))
     amount, spread = float(theta[AMOUNT]), float(np.sqrt(covariance[AMOUNT, AMOUNT]))
     # A camera that sharpens does so by an amount that is never negative; the odds say how many do.
-    cut = truncnorm(-amount / spread, np.inf, loc=amount, scale=spread)
+    cut_mean, cut_variance = _not_negative(amount, spread)
     without = 1 / (1 + np.exp(min((amount / spread) ** 2 / 2, 50)) / ODDS)
-    mean = (1 - without) * cut.mean()
-    variance = (1 - without) * (cut.var() + cut.mean() ** 2) - mean**2
+    mean = (1 - without) * cut_mean
+    variance = (1 - without) * (cut_variance + cut_mean**2) - mean**2
     owes = covariance[1, AMOUNT] / covariance[AMOUNT, AMOUNT]
     rest = covariance[1, 1] - owes**2 * covariance[AMOUNT, AMOUNT]
     return Sharpened(
@@ -166,6 +166,13 @@ def undo_sharpening(profile, levels, start, curve):
         float(np.sqrt(variance)),
         chi2,
     )
+
+
+def _not_negative(mean, sd):
+    """Mean and variance of a normal variable that is known not to be negative."""
+    at = mean / sd
+    more = np.exp(-0.5 * at**2 - log_ndtr(at)) / np.sqrt(2 * np.pi)
+    return mean + sd * more, sd**2 * (1 - at * more - more**2)
 
 
 def _without_middle(profile, width, near):
@@ -200,24 +207,36 @@ def _prior(theta, blur):
 
 
 def _seen(trials, grid, t, curve):
-    """Light at the places `t` for every set of parameters (rows)."""
+    """Light at the places `t` for every set of parameters (rows).
+
+    The first set may differ from the others in one parameter each, as they come.
+    """
     column = trials[:, :, None]
-    blur, ring = np.exp(column[:, 2]), np.exp(column[:, 3])
-    left = grid - column[:, 0] + column[:, 1] / 2
-    right = left - column[:, 1]
-    rise = edge_of("diffracted", left, blur, ring, None)
-    fall = edge_of("diffracted", right, blur, ring, None)
+    lens = column[: RING + 2]  # the sets after these have the first one's lens
+    blur, ring = np.exp(lens[:, BLUR]), np.exp(lens[:, RING])
+    left = grid - lens[:, 0] + lens[:, 1] / 2
+    right = left - lens[:, 1]
+    like = np.minimum(np.arange(len(trials)), RING + 2) % (RING + 2)
+    rise = edge_of("diffracted", left, blur, ring, None)[like]
+    fall = edge_of("diffracted", right, blur, ring, None)[like]
     below, land, above = column[:, 6], column[:, 7], column[:, 8]
     light = below * (1 - rise) + land * (rise - fall) + above * fall
     stored = np.asarray(curve.encode(light), dtype=float)
-    masked = np.empty_like(stored)
-    for number, row in enumerate(stored):
-        radius = float(np.exp(trials[number, RADIUS])) / GRID_PX
-        half = int(np.ceil(4 * radius))
-        kernel = np.exp(-0.5 * (np.arange(-half, half + 1) / radius) ** 2)
-        padded = np.pad(row, half, mode="edge")
-        smooth = np.convolve(padded, kernel / kernel.sum(), mode="valid")
-        masked[number] = row + trials[number, AMOUNT] * (row - smooth)
+    smooth = _smoothed(stored, trials[0, RADIUS])
+    other = RADIUS + 1
+    smooth[other] = _smoothed(stored[other : other + 1], trials[other, RADIUS])[0]
+    masked = stored + column[:, AMOUNT] * (stored - smooth)
     back = np.asarray(curve.decode(np.clip(masked, 0, 1)), dtype=float)
     back = convolve1d(back, STRAIGHTENED, axis=1, mode="nearest")
-    return np.stack([np.interp(t, grid, row) for row in back])
+    at = (t - grid[0]) / GRID_PX
+    first = np.clip(at.astype(int), 0, grid.size - 2)
+    part = at - first
+    return back[:, first] * (1 - part) + back[:, first + 1] * part
+
+
+def _smoothed(rows, log_radius):
+    """Rows behind a Gaussian of a radius in pixels, given by its logarithm."""
+    radius = float(np.exp(log_radius)) / GRID_PX
+    half = int(np.ceil(4 * radius))
+    kernel = np.exp(-0.5 * (np.arange(-half, half + 1) / radius) ** 2)
+    return convolve1d(rows, kernel / kernel.sum(), axis=1, mode="nearest")
