@@ -154,10 +154,12 @@ def _columns(name, t, p):
     elif name == "cornered":
         reach = np.minimum(form, half / HALF_FALL)
         flat = half - HALF_FALL * reach
-        rise = round_side(t - middle + flat, blur, extra, reach)
-        fall = 1 - round_side(flat - t + middle, blur, extra, reach)
+        inward = np.concatenate([t - middle + flat, flat - t + middle], axis=1)
+        both = round_side(inward, blur, extra, reach)
+        rise, fall = both[:, : t.size], 1 - both[:, t.size :]
     else:
-        rise, fall = (edge_of(name, x, blur, extra, form) for x in (a, b))
+        both = edge_of(name, np.concatenate([a, b], axis=1), blur, extra, form)
+        rise, fall = both[:, : t.size], both[:, t.size :]
     columns = [1 - rise, rise - fall, fall]
     if name == "plain":
         return np.stack(columns, axis=1)

@@ -32,6 +32,7 @@ HALF_FALL = np.sqrt(2 * np.log(2))  # standard deviations to a Gaussian's half h
 # world, even seeds): aperture and lamp make the fall steeper than a Gaussian.
 _halves, CORNER_SHARES = np.polynomial.laguerre.laggauss(6)
 CORNER_STEPS = np.sqrt(2 * _halves)
+FAR_BLURS = 6.0  # beyond an aperture's picture a step is 0 or 1 to a billionth
 REACH = 30.0  # radii of the first dark ring
 PLACES = np.linspace(-REACH, REACH, 3001)
 # In rings; cubic between them, linear between the places: right to 7e-5 of the light.
@@ -60,15 +61,25 @@ def _diffracted(x, blur, ring):
     ring = np.hypot(ring, FINEST_RING * blur)
     at = (blur / ring / (BLURS[1] - BLURS[0])).ravel()
     first = np.clip(at.astype(int) - 1, 0, BLURS.size - 4)
-    u, part = x / ring, (at - first)[:, None]
-    nodes = np.arange(4)
+    part = (at - first)[:, None]
     shares = [
-        np.prod([(part - other) / (k - other) for other in nodes if other != k], axis=0)
-        for k in nodes
+        np.prod([(part - other) / (k - other) for other in range(4) if other != k], axis=0)
+        for k in range(4)
     ]
     table = _diffracted_edges()
     rows = sum(share * table[first + k] for k, share in enumerate(shares))
-    return np.stack([np.interp(*each) for each in zip(u, [PLACES] * len(u), rows, strict=True)])
+    at = np.clip((x / ring + REACH) / (PLACES[1] - PLACES[0]), 0, PLACES.size - 1.001)
+    place = at.astype(int)
+    below, above = (np.take_along_axis(rows, place + more, axis=1) for more in (0, 1))
+    return below + (at - place) * (above - below)
+
+
+def _moved(x, blur, half):
+    """Edge spread of an even movement by twice `half` behind a Gaussian: a mean of its edges."""
+    half = np.maximum(half, 1e-4 * blur)
+    ends = np.stack([x + half, x - half]) / blur
+    sums = ends * ndtr(ends) + np.exp(-0.5 * ends**2) / np.sqrt(2 * np.pi)
+    return (sums[0] - sums[1]) * blur / (2 * half)
 
 
 def gaussian_edge(x, blur):
@@ -102,8 +113,9 @@ def round_side(x, blur, extra, reach):
     ndarray, shape (sets, places)
         From 0 far outside to 1 on the flat.
     """
-    steps = [edge_of("diffracted", x + reach * far, blur, extra, 0) for far in CORNER_STEPS]
-    return np.tensordot(CORNER_SHARES, steps, 1)
+    apart = x[..., None] + reach[..., None] * CORNER_STEPS
+    steps = _diffracted(apart.reshape(len(x), -1), blur, extra)
+    return steps.reshape(apart.shape) @ CORNER_SHARES
 
 
 def _disc(u):
@@ -164,9 +176,12 @@ def edge_of(name, x, blur, extra, form):
         return _diffracted(x, blur, extra)
     if name not in ("moved", "disc", *FORMS):
         return ndtr(x / blur)
-    half = extra / 2 if name == "moved" else extra
-    blur = np.hypot(blur, 2 * half / CELLS / np.sqrt(12))
-    shares = spread_shares(name, form)
-    return (ndtr((x[..., None] - (half * MIDDLES)[:, None]) / blur[..., None]) @ shares[..., None])[
-        ..., 0
-    ]
+    if name == "moved":
+        return _moved(x, blur, extra / 2)
+    blur = np.hypot(blur, 2 * extra / CELLS / np.sqrt(12))
+    shares = spread_shares(name, form)[..., None]
+    edge = (x > 0).astype(float)
+    near = (np.abs(x) < extra + FAR_BLURS * blur).any(axis=0)
+    apart = x[:, near, None] - (extra * MIDDLES)[:, None]
+    edge[:, near] = (ndtr(apart / blur[..., None]) @ shares)[..., 0]
+    return edge

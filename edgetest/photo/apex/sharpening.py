@@ -217,8 +217,8 @@ def _seen(trials, grid, t, curve):
     left = grid - lens[:, 0] + lens[:, 1] / 2
     right = left - lens[:, 1]
     like = np.minimum(np.arange(len(trials)), RING + 2) % (RING + 2)
-    rise = edge_of("diffracted", left, blur, ring, None)[like]
-    fall = edge_of("diffracted", right, blur, ring, None)[like]
+    both = edge_of("diffracted", np.concatenate([left, right], axis=1), blur, ring, None)[like]
+    rise, fall = both[:, : grid.size], both[:, grid.size :]
     below, land, above = column[:, 6], column[:, 7], column[:, 8]
     light = below * (1 - rise) + land * (rise - fall) + above * fall
     stored = np.asarray(curve.encode(light), dtype=float)
