@@ -16,6 +16,7 @@ from scipy.special import j1
 AIRY_OVER_SD = 2.9
 CUTOFF = 1.22  # cycles in a radius of the first dark ring: 1 / (wavelength x focal ratio)
 HIGHEST = 1.5  # cycles a pixel; the pixel itself passes nothing at 1, and a lens next to nothing
+STOPPED_SD = 1.2  # cycles in the deviation of a Gaussian that lets less than 1e-12 through
 # Wavelengths of white light over their middle, and what a sensor makes of each.
 WHITE = ((0.82, 0.25), (1.0, 0.5), (1.18, 0.25))
 
@@ -108,13 +109,22 @@ def band_columns(wave, widths, lens):
         Band of light 1 on a ground of 0, its derivative by the place, and a step from 0 to 1 at
         the band's far side.
     """
-    f = wave.frequency
-    passed = transfer(f, lens) * wave.pixel
+    passing = slice(_first_stopped(wave.frequency, lens))
+    f, wave_cosine, wave_sine = (a[passing] for a in (wave.frequency, wave.cosine, wave.sine))
+    passed = transfer(f, lens) * wave.pixel[passing]
     weight = 2 * wave.step * passed
     half = np.pi * f[None, :] * np.asarray(widths, dtype=float)[:, None]
     sine, cosine = np.sin(half), np.cos(half)
     over = weight / (2 * np.pi * f)
-    band = (2 * over * sine) @ wave.cosine
-    slope = -(2 * weight * sine) @ wave.sine
-    after = 0.5 + (over * cosine) @ wave.sine - (over * sine) @ wave.cosine
-    return np.stack([band, slope, after], axis=1)
+    half_band = (over * sine) @ wave_cosine
+    slope = -(2 * weight * sine) @ wave_sine
+    after = 0.5 + (over * cosine) @ wave_sine - half_band
+    return np.stack([2 * half_band, slope, after], axis=1)
+
+
+def _first_stopped(frequency, lens):
+    """Number of the first frequency that no lens lets through."""
+    airy, _, smooth = np.maximum(np.asarray(lens, dtype=float), 1e-6).T
+    shortest = min(length for length, _ in WHITE)
+    last = np.minimum(CUTOFF / (shortest * airy), STOPPED_SD / smooth).max()
+    return max(int(np.searchsorted(frequency, last)), 1)
