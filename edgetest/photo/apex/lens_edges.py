@@ -61,11 +61,13 @@ def _diffracted(x, blur, ring):
     ring = np.hypot(ring, FINEST_RING * blur)
     at = (blur / ring / (BLURS[1] - BLURS[0])).ravel()
     first = np.clip(at.astype(int) - 1, 0, BLURS.size - 4)
-    part = (at - first)[:, None]
-    shares = [
-        np.prod([(part - other) / (k - other) for other in range(4) if other != k], axis=0)
-        for k in range(4)
-    ]
+    p = (at - first)[:, None]
+    shares = (  # Lagrange's
+        -(p - 1) * (p - 2) * (p - 3) / 6,
+        p * (p - 2) * (p - 3) / 2,
+        -p * (p - 1) * (p - 3) / 2,
+        p * (p - 1) * (p - 2) / 6,
+    )
     table = _diffracted_edges()
     rows = sum(share * table[first + k] for k, share in enumerate(shares))
     at = np.clip((x / ring + REACH) / (PLACES[1] - PLACES[0]), 0, PLACES.size - 1.001)
