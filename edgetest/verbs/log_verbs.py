@@ -205,9 +205,9 @@ def compare(
     >>> import edgetest as et
     >>> answer = et.compare(et.sample_run("billhook_temper_study"), limit=12)
     >>> print(answer.ratio)
-    1.56 (1.33 to 1.81)
+    1.55 (1.33 to 1.82)
     >>> [doubt.code for doubt in answer.doubts]
-    ['photograph_refused', 'control_not_needed', 'invented', 'excluded_rows']
+    ['photograph_refused', 'apexes_alike', 'control_not_needed', 'invented', 'excluded_rows']
     """
     from edgetest.study.wear.analysis import AnalysisOptions
     from edgetest.study.wear.earlier_studies import shop_history

@@ -116,7 +116,7 @@ def measure(
     >>> light = {"direction": "on-axis", "lens_na": 0.2}
     >>> found = et.measure(run / "photos" / "H1_roll1_100_020.jpg", um_per_px=0.4, light=light)
     >>> print(found.summary())
-    bright line 8.76 (8.53 to 9.17) µm: a flat of that width, or round up to radius 59.5 µm
+    bright line 8.76 (8.53 to 9.17) µm: a flat of that width, or round up to radius 60.2 µm
     """
     if not is_path(picture):
         from edgetest.study.photos.arrays import measure_array
@@ -235,7 +235,7 @@ def scale(
     >>> import edgetest as et
     >>> run = et.sample_run("billhook_temper_study")
     >>> print(et.scale(run / "photos" / "micrometer.jpg", pitch_um=10).summary())
-    1 pixel = 0.4 µm ± 0.0071 % (ruling from 19 lines)
+    1 pixel = 0.399999 µm ± 0.0081 % (ruling from 19 lines)
     """
     from edgetest.study.photos import photo_scales
     from edgetest.study.photos.arrays import scale_of_array
