@@ -144,7 +144,7 @@ def fit_profiles(model, x, y, weight, start, blur_px, *, basis=None, terms=Terms
         noise = _robust_sd(residual, weight)
         if step >= 2:
             scale = _scale(residual, weight, slope, params)
-            used = weight * _calm(residual, np.maximum(scale, CALM_SHARE * contrast))
+            used = weight * _calm(residual, np.maximum(scale, CALM_SHARE * contrast + 1e-9))
         weighted = slope * used[:, None, :]
         normal = _normal_matrix(weighted, slope, width_of, terms)
         if done or step == terms.steps:

@@ -65,16 +65,21 @@ def test_movement_across_a_wide_land_is_said_and_along_it_is_harmless():
     assert result.width_um.mean == pytest.approx(truth, abs=0.015)
 
 
-def test_short_movement_that_may_be_exchanged_with_the_land_is_in_the_interval():
+@pytest.mark.parametrize(("width_um", "motion_px", "seed"), [(6.0, 9.0, 2), (10.0, 25.0, 1)])
+def test_movement_that_may_be_exchanged_with_the_land_is_in_the_interval(width_um, motion_px, seed):
     picture, _ = render_apex(
-        width_um=6.0, motion_px=9.0, motion_deg=90.0, rng=np.random.default_rng(2)
+        width_um=width_um,
+        motion_px=motion_px,
+        motion_deg=90.0,
+        bevel_grain=0.1,
+        rng=np.random.default_rng(seed),
     )
     result = measure_apex(linear(LINEAR[picture]), 1.0)
     if result.status == "refused":
         assert result.reasons[0].code == "motion_blur"
     else:
         assert "camera_moved" in [reason.code for reason in result.doubts]
-        assert covers(result, 6.0)
+        assert covers(result, width_um)
 
 
 @pytest.mark.parametrize("amount", [0.5, 1.5])
