@@ -121,3 +121,12 @@ def test_blown_out_narrow_land_is_refused_not_guessed():
 def test_summary_of_a_refusal_says_why():
     said = measure_apex(linear(np.zeros((100, 100))), 1.0).summary()
     assert said.startswith("not measured: The picture is too dark")
+
+
+def test_specks_without_any_noise_are_refused():
+    # Every place between them has neither contrast nor noise.
+    light = np.full((240, 320), 0.1, np.float32)
+    specks = np.random.default_rng(5).uniform((0, 0, 2), (320, 240, 9), (25, 3)).astype(int)
+    for column, row, radius in specks.tolist():
+        cv2.circle(light, (column, row), radius, 0.8, -1)
+    assert codes(cv2.GaussianBlur(light, (0, 0), 1.3)) == ["no_band"]
