@@ -26,8 +26,8 @@ NORMAL_95, NORMAL_95_ONE_SIDED = 1.96, 1.64
 MOST_SATURATED_U = 0.08  # half-width of the interval over the width
 FINEST_UM = 0.06  # a lens of aperture 1.4 blurs green light by 0.08 µm (0.21 wavelength / NA)
 WIDEST_UM = 3000.0
-# Of the width: so long a movement may be the land, and the land the movement. At 0.4 a land of 10 px
-# moved by 25 read 25.0 +- 0.5; down to here 1 more interval of 160 grows (second world, even seeds).
+# Of the width: so long a movement may be the land, and the land the movement. At 0.4 a land of
+# 10 px moved by 25 read 25.0 +- 0.5; down to here 1 more interval of 160 grows (second world, even).
 EXCHANGED = 0.25
 DISC_PX = 5.0  # a shorter movement cannot be told from the lens's disc
 LEAST_ROUND = 0.1  # of the land's light, lost towards its sides
