@@ -27,7 +27,7 @@ MOST_SATURATED_U = 0.08  # half-width of the interval over the width
 FINEST_UM = 0.06  # a lens of aperture 1.4 blurs green light by 0.08 µm (0.21 wavelength / NA)
 WIDEST_UM = 3000.0
 # Of the width: so long a movement may be the land, and the land the movement. At 0.4 a land of
-# 10 px moved by 25 read 25.0 +- 0.5; down to here 1 more interval of 160 grows (second world, even).
+# 10 px moved by 25 read 25.0 +- 0.5; down to here 1 more interval of 160 grows (second world).
 EXCHANGED = 0.25
 DISC_PX = 5.0  # a shorter movement cannot be told from the lens's disc
 LEAST_ROUND = 0.1  # of the land's light, lost towards its sides
