@@ -4,7 +4,7 @@ Rough path -> straightened strip -> half-level crossings -> finer path -> fit of
 blurred band (or, for a wide land, of either side by itself with its own land level).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -17,7 +17,6 @@ WIDE_PX = 40.0  # from here on either side has its own land level
 BLUR_KNOTS = 4
 SATURATED = 0.97  # a land at the upper end of the scale
 CLIPPED = 0.985  # a pixel at the upper end
-OVEREXPOSED = 1.35  # its level to start from
 
 
 @dataclass(frozen=True)
@@ -179,7 +178,7 @@ def _fit_band(grey, track, block, width, margin, blur, known, held):
         start[:, 0], start[:, 1] = middle - 0.6 * blur, middle + 0.6 * blur
         start[:, 2] = start[:, 3:].mean(axis=1) + 2.2 * rough.usual
     elif _overexposed(rough.land):
-        return _fit_saturated(grey, track, strip, half, x, start, blur, known)
+        return _fit_saturated(strip, x, start, blur, known)
     if held:
         terms = Terms(hold_width=True, clip=np.inf)
         fit = fit_profiles(band_model, x, strip.values, strip.weight, start, blur, terms=terms)
@@ -196,7 +195,7 @@ def _fit_band(grey, track, block, width, margin, blur, known, held):
     )
     # The blur kept the middle of a narrow land below the upper end, or only just at it.
     if _overexposed(fit.params[:, 2]) and _overexposed(strip.values.max(axis=1)):
-        return _fit_saturated(grey, track, strip, half, x, start, blur, known)
+        return _fit_saturated(strip, x, start, blur, known)
     return _band_gathered(strip, fit, strip.weight)
 
 
@@ -211,23 +210,15 @@ def _band_gathered(strip, fit, given, *, held=False):
     return _gathered(strip, fit, (left, right), (land, below, above), (seen, clear), held=held)
 
 
-def _fit_saturated(grey, track, strip, half, x, start, blur, known):
-    """Whole profiles of an overexposed land: its level comes from the flanks alone.
+def _fit_saturated(strip, x, start, blur, known):
+    """Whole profiles of an overexposed land as the camera clipped them.
 
-    Each place tells its own level badly, all together well, so they share one.
+    The half level of the clipped picture lies outside the true one; what the flanks below the
+    clip say of it (`edgetest.photo.apex.overexposed`) is known for all places together.
     """
-    start = start.copy()
-    start[:, 2] = OVEREXPOSED
-    # The half level of the clipped picture lies outside the true one.
-    start[:, 0] += 0.25 * blur
-    start[:, 1] -= 0.25 * blur
-    # Interpolation and the blocks mix the clipped pixels into their neighbours: no sample
-    # that any of them touches is used.
-    full = unroll((grey > CLIPPED).astype(np.float32), track, half, block=strip.block)
-    weight = strip.weight * (full.values == 0)
-    terms = Terms(fix_blur=known, share_land=True, steps=20, clip=np.inf)
-    fit = fit_profiles(band_model, x, strip.values, weight, start, blur, terms=terms)
-    return _band_gathered(strip, fit, weight)
+    terms = Terms(fix_blur=known, clip=np.inf)
+    fit = fit_profiles(band_model, x, strip.values, strip.weight, start, blur, terms=terms)
+    return replace(_band_gathered(strip, fit, strip.weight), saturated=True)
 
 
 def _fit_wide(grey, track, block, rough, width, blur, margin):
@@ -309,7 +300,7 @@ def _gathered(strip, fit, sides, levels, shown, *, wide=False, held=False):
         clear=np.minimum(*shown[1]),
         noise=fit.noise,
         shared_u_px=fit.shared_u,
-        saturated=bool(fit.land_shared),
+        saturated=False,
         block=strip.block,
         wide=wide,
         held=held,

@@ -17,6 +17,7 @@ AIRY_OVER_SD = 2.9
 CUTOFF = 1.22  # cycles in a radius of the first dark ring: 1 / (wavelength x focal ratio)
 HIGHEST = 1.5  # cycles a pixel; the pixel itself passes nothing at 1, and a lens next to nothing
 STOPPED_SD = 1.2  # cycles in the deviation of a Gaussian that lets less than 1e-12 through
+NUDGE_PX, LEAST_PX = 0.01, 0.05
 # Wavelengths of white light over their middle, and what a sensor makes of each.
 WHITE = ((0.82, 0.25), (1.0, 0.5), (1.18, 0.25))
 
@@ -51,6 +52,47 @@ def blur_sd(lens):
     """Standard deviation that the blur of a lens is like, shape (m,), pixels."""
     airy, disc, smooth = np.asarray(lens, dtype=float).T
     return np.sqrt((airy / AIRY_OVER_SD) ** 2 + (disc / 2) ** 2 + smooth**2)
+
+
+def best_lenses(misses, lens, turns, free=(0, 1, 2)):
+    """Lenses of least misfit by Levenberg-Marquardt, many at once.
+
+    Parameters
+    ----------
+    misses : callable
+        From lenses, shape (m, 3), to their weighted residuals, shape (m, n).
+    lens : ndarray, shape (m, 3)
+        To start from.
+    turns : int
+    free : tuple of int
+        Which of the three change.
+
+    Returns
+    -------
+    lens : ndarray, shape (m, 3)
+    chi2 : ndarray, shape (m,)
+        Sums of squares.
+    """
+    lens = lens.copy()
+    off = misses(lens)
+    held = np.full(len(lens), 1e-2)
+    for _ in range(turns):
+        slope = np.zeros((*off.shape, 3))
+        for k in free:
+            moved = lens.copy()
+            moved[:, k] += NUDGE_PX
+            slope[..., k] = (misses(moved) - off) / NUDGE_PX
+        normal = slope.transpose(0, 2, 1) @ slope
+        stiff = held[:, None] * (np.einsum("mkk->mk", normal) + 1e-9)
+        damped = normal + stiff[:, :, None] * np.eye(3)
+        step = -np.linalg.solve(damped, (slope.transpose(0, 2, 1) @ off[..., None]))[..., 0]
+        limit = 0.4 * blur_sd(lens)[:, None] + 0.1
+        tried = np.clip(lens + np.clip(step, -limit, limit), LEAST_PX, None)
+        new = misses(tried)
+        better = (new**2).sum(axis=1) < (off**2).sum(axis=1)
+        lens[better], off[better] = tried[better], new[better]
+        held = np.where(better, held / 4, held * 8)
+    return lens, (off**2).sum(axis=1)
 
 
 @dataclass(frozen=True)

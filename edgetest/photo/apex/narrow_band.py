@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.special import ndtr
 
-from edgetest.photo.apex.lens_transfer import band_columns, blur_sd, waves
+from edgetest.photo.apex.lens_transfer import band_columns, best_lenses, blur_sd, waves
 from edgetest.photo.smooth import local_line, robust_line
 
 BIN_PX = 0.25
@@ -26,7 +26,6 @@ WIDTHS = 36  # places at which the likelihood is profiled
 # seeds) the limit lay below the truth in 0 with 3, in 2 with 2.2, in 5 with 1.6.
 NEARLY = 3.0
 TURNS = 9  # of the descent to the best lens of each width
-NUDGE_PX, LEAST_PX = 0.01, 0.05
 # Lenses to start from, over the blur's standard deviation: diffraction, defocus, smoothing.
 STARTS = ((2.7, 0.5, 0.25), (1.4, 1.6, 0.25), (1.2, 0.6, 0.8))
 LEVEL_95, LEVEL_ONE_SIDED = 3.841, 2.706  # chi-square, one degree of freedom
@@ -244,25 +243,8 @@ def _profiled(pooled, widths, total, blur_px):
     blur = np.sqrt(np.maximum(total**2 - widths**2 / 12 - 1 / 12, 0.04))
     each = np.tile(widths, len(STARTS))
     lens = np.concatenate([blur[:, None] * np.array(start) for start in STARTS])
-    off = misses(each, lens)
-    held = np.full(len(each), 1e-2)
-    for _ in range(TURNS):
-        slope = np.empty((*off.shape, 3))
-        for k in range(3):
-            moved = lens.copy()
-            moved[:, k] += NUDGE_PX
-            slope[..., k] = (misses(each, moved) - off) / NUDGE_PX
-        normal = slope.transpose(0, 2, 1) @ slope
-        stiff = held[:, None] * (np.einsum("mkk->mk", normal) + 1e-9)
-        damped = normal + stiff[:, :, None] * np.eye(3)
-        step = -np.linalg.solve(damped, (slope.transpose(0, 2, 1) @ off[..., None]))[..., 0]
-        limit = 0.4 * blur_sd(lens)[:, None] + 0.1
-        tried = np.clip(lens + np.clip(step, -limit, limit), LEAST_PX, None)
-        new = misses(each, tried)
-        better = (new**2).sum(axis=1) < (off**2).sum(axis=1)
-        lens[better], off[better] = tried[better], new[better]
-        held = np.where(better, held / 4, held * 8)
-    chi2 = (off**2).sum(axis=1).reshape(len(STARTS), -1)
+    lens, chi2 = best_lenses(lambda lens: misses(each, lens), lens, TURNS)
+    chi2 = chi2.reshape(len(STARTS), -1)
     best = np.argmin(chi2, axis=0)
     rows = np.arange(widths.size)
     return chi2[best, rows], lens.reshape(len(STARTS), -1, 3)[best, rows]

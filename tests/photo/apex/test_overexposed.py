@@ -5,7 +5,7 @@ import pytest
 from scipy.special import ndtr
 
 from edgetest.photo.apex.edge_width import measure_apex
-from edgetest.photo.apex.overexposed import STRETCHES, Flank, fit_flanks
+from edgetest.photo.apex.overexposed import Flank, fit_flanks
 from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.apex_scene import render_apex
 from tests.photo.light import linear
@@ -19,19 +19,17 @@ def flank(shift_px, land, blur_px, ground, clip=0.95):
     distance = np.arange(-7, 3, 0.25)
     value = np.interp(distance, fine, pixel)
     keep = value < clip
-    size = keep.sum()
-    parts = np.zeros((STRETCHES, size))
-    return Flank(distance[keep], value[keep], np.full(size, 1e-3), parts, 1.0, 0.0)
+    scatter, clear = np.full(keep.sum(), 1e-3), np.zeros(keep.sum())
+    return Flank(distance[keep], value[keep], scatter, clear, 1.0, 0.0)
 
 
 @pytest.mark.parametrize("land", [1.05, 1.4, 1.9])
-def test_flanks_tell_land_blur_and_place(land):
+def test_flanks_tell_width_land_and_blur(land):
     flanks = [flank(0.15, land, 1.2, 0.06), flank(-0.08, land, 1.2, 0.15)]
-    found = fit_flanks(flanks, 1.6, 1.3)
-    assert found.outward == pytest.approx((0.15, -0.08), abs=0.001)
+    found = fit_flanks(flanks, 30.0, 1.1)
+    assert found.width_px == pytest.approx(30.07, abs=0.03)
     assert found.land == pytest.approx(land, rel=0.01)
-    assert found.blur_px == pytest.approx(1.2, rel=0.01)
-    assert found.lens_px < 0.01  # a disc does not fit such flanks
+    assert found.blur_px == pytest.approx(np.hypot(1.2, np.sqrt(1 / 12)), rel=0.02)
 
 
 @pytest.mark.parametrize(
