@@ -46,9 +46,9 @@ COUNTS = 18.0  # of misfit over its scale: beyond it a width counts for nothing
 UNENDED = 0.1  # of the greatest likelihood, at the narrowest width tried
 FAR_PX = 60.0  # sides so far apart do not feel each other: no wider band need be imaged
 # Of 163 overexposed pictures of the second world (even seeds) 48 are measured, 96 % of their
-# intervals hold the width and the farthest is 1.7 half-intervals off; with 3 and 0 it is 79 % and 4.7.
+# intervals hold the width, the farthest is 1.7 half-intervals off; with 3 and 0 it is 79 %, 4.7.
 WARY = 5.0  # times the misfit of one independent value: lenses unlike ours are smooth
-# A Gaussian lens explains the flanks as well where it leaves so many independent values' misfit more.
+# Misfit, in independent values, that a Gaussian lens may leave more than any: then it is believed.
 SIMPLER = 4.0
 # Of the way from the clipped picture's half level to the land's, as a standard uncertainty: the
 # land's own corners are rounded, and the filters of a mosaic clip one by one.
