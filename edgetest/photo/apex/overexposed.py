@@ -38,10 +38,10 @@ LEAST_LAND, MOST_LAND = (
 )  # times full scale; the half level of a higher land is clipped, too
 # Widths that are tried, in blurs from the half level of the clipped picture, which lies outside.
 WIDER, NARROWER, LEAST_REACH_PX = 1.0, 4.0, 2.0
-WIDTHS = 20  # at which the likelihood is taken, twice: all over, then where it counts
+WIDTHS = 20  # at which the likelihood is taken: all over, then where it counts
 # Lenses to start from, over the blur's standard deviation: diffraction, defocus, smoothing.
 STARTS = ((2.7, 0.5, 0.25), (1.4, 1.6, 0.25), (1.2, 0.6, 0.8))
-TURNS, MORE_TURNS = 9, 5
+TURNS, MORE_TURNS = 9, (5, 3)
 COUNTS = 18.0  # of misfit over its scale: beyond it a width counts for nothing
 UNENDED = 0.1  # of the greatest likelihood, at the narrowest width tried
 FAR_PX = 60.0  # sides so far apart do not feel each other: no wider band need be imaged
@@ -53,6 +53,7 @@ SIMPLER = 4.0
 # Of the way from the clipped picture's half level to the land's, as a standard uncertainty: the
 # land's own corners are rounded, and the filters of a mosaic clip one by one.
 LEVEL_U = 0.16
+PLAIN = 2.5, 0.03  # both behind a Gaussian lens, which leaves less open
 
 
 @dataclass(frozen=True)
@@ -213,15 +214,16 @@ def fit_flanks(flanks, apart_px, blur_px):
     start = max(blur_px, 0.5)
     every = _likely(model, widths, start * np.array(STARTS), (0, 1, 2))
     plain = _likely(model, widths, np.array([[LEAST_PX, LEAST_PX, start]]), (2,))
-    found = plain if plain.chi2.min() - every.chi2.min() < SIMPLER * every.one else every
-    weight = np.exp(-0.5 * np.minimum((found.chi2 - found.chi2.min()) / (WARY * found.one), 700))
+    simple = plain.chi2.min() - every.chi2.min() < SIMPLER * every.one
+    found, wary, level_u = (plain, *PLAIN) if simple else (every, WARY, LEVEL_U)
+    weight = np.exp(-0.5 * np.minimum((found.chi2 - found.chi2.min()) / (wary * found.one), 700))
     if not found.chi2.min() < MOST_MISFIT * model.y.size or weight[0] > UNENDED:
         return None
     weight = weight / weight.sum()
     width = float(weight @ found.widths)
     step = found.widths[1] - found.widths[0]
     u_px = np.sqrt(weight @ (found.widths - width) ** 2 + step**2 / 12)
-    u_px = float(np.hypot(u_px, LEVEL_U * (near - width)))
+    u_px = float(np.hypot(u_px, level_u * (near - width)))
     best = slice(int(np.argmin(found.chi2)), int(np.argmin(found.chi2)) + 1)
     land = float(model.solved(found.widths[best], found.lens[best])[1][0])
     if land > MOST_LAND:
@@ -245,12 +247,15 @@ def _likely(model, widths, starts, free):
     lens = np.repeat(starts, widths.size, axis=0)
     chi2, lens = model.profiled(widths, lens, TURNS, free)
     one = _one(model, widths, chi2, lens)
-    counts = np.flatnonzero(chi2 <= chi2.min() + 2 * COUNTS * WARY * one)
-    first, last = max(counts[0] - 1, 0), min(counts[-1] + 1, widths.size - 1)
-    fine = np.linspace(widths[first], widths[last], WIDTHS)
-    nearest = np.abs(fine[:, None] - widths).argmin(axis=1)
-    chi2, lens = model.profiled(fine, lens[nearest], MORE_TURNS, free)
-    return _Likely(fine, chi2, lens, _one(model, fine, chi2, lens))
+    for turns in MORE_TURNS:
+        counts = np.flatnonzero(chi2 <= chi2.min() + 2 * COUNTS * WARY * one)
+        first, last = max(counts[0] - 1, 0), min(counts[-1] + 1, widths.size - 1)
+        fine = np.linspace(widths[first], widths[last], WIDTHS)
+        nearest = np.abs(fine[:, None] - widths).argmin(axis=1)
+        widths, lens = fine, lens[nearest]
+        chi2, lens = model.profiled(widths, lens, turns, free)
+        one = _one(model, widths, chi2, lens)
+    return _Likely(widths, chi2, lens, one)
 
 
 def _one(model, widths, chi2, lens):
@@ -298,7 +303,7 @@ class _Model:
         linear = np.linalg.solve(normal, (basis @ self.y)[..., None] / size[..., None])
         linear = linear / size[..., None]
         off = self.y - (linear.transpose(0, 2, 1) @ basis)[:, 0]
-        return off, linear[:, 0, 0] + linear[:, 2, 0] / 2 + linear[:, 3, 0] + self.ground
+        return off, linear[:, 0, 0] + linear[:, 3, 0] + self.ground
 
     def profiled(self, widths, lens, turns, free):
         """Least misfit of every width, and its lens; infinite where no such land is clipped."""

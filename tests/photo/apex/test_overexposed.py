@@ -8,6 +8,8 @@ from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.apex.overexposed import Flank, fit_flanks
 from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.apex_scene import render_apex
+from edgetest.store.images import read_picture
+from tests.benchmarks.pictures.kinds import picture
 from tests.photo.light import linear
 
 
@@ -50,3 +52,18 @@ def test_an_overexposed_land_is_measured_to_a_tenth_of_a_pixel(land, width, blur
     assert "saturated_band" in [reason.code for reason in result.doubts]
     assert result.width_um.mean == pytest.approx(truth["width_um"], abs=0.1)
     assert result.width_um.low < truth["width_um"] < result.width_um.high
+
+
+@pytest.mark.parametrize("seed", [24, 42])
+def test_behind_a_lens_that_diffracts_the_interval_holds_the_width(seed):
+    shot = picture("overexposed", seed)  # 1.09 and 1.30 times full scale, with a halo
+    result = measure_apex(read_picture(shot.data, tone="srgb"), shot.um_per_px)
+    assert result.width_um.low < shot.truth.width_um < result.width_um.high
+    assert result.width_um.mean == pytest.approx(shot.truth.width_um, rel=0.02)
+
+
+def test_a_land_far_beyond_the_scale_is_refused_as_overexposed():
+    shot = picture("overexposed", 18)  # 3.4 times full scale
+    result = measure_apex(read_picture(shot.data, tone="srgb"), shot.um_per_px)
+    assert result.status == "refused"
+    assert result.reasons[0].code == "saturated"
