@@ -6,7 +6,6 @@ in linear light. `Light` keeps both together, so that no array is taken for line
 
 from dataclasses import dataclass, field
 
-import cv2
 import numpy as np
 
 from edgetest.errors import UnusableInput
@@ -221,6 +220,8 @@ def _check_range(stored):
 
 def grey_values(stored, top):
     """Stored grey, 0 to 1, of a picture's stored values (luma where it has colours)."""
+    import cv2  # a study without photographs needs none of it
+
     grey = stored if stored.ndim == 2 else cv2.transform(stored.astype(np.float32), LUMA_BGR)
     return np.asarray(grey, dtype=np.float32) / np.float32(top)
 
@@ -239,6 +240,8 @@ def stored_depth(stored):
 
 def _linear_grey(stored, top, curve):
     """Grey in linear light, float32, and the mask of saturated pixels or None."""
+    import cv2  # a study without photographs needs none of it
+
     if stored.dtype == np.uint8:
         table = _linear(np.arange(256, dtype=np.float32) / 255, curve)
     else:
