@@ -148,7 +148,10 @@ def test_the_scale_is_taken_from_a_wire_and_from_a_scale_bar(
     page.get_by_text("Wire or gauge", exact=True).click()
     page.get_by_text("Lay a wire").wait_for()
     settle(page)
-    page.locator("input[type=file]").set_input_files(save(tmp_path / "wire.png", wire))
+    # The other file on this view is that of the grey steps, which takes several.
+    page.locator("input[type=file]:not([multiple])").set_input_files(
+        save(tmp_path / "wire.png", wire)
+    )
     page.get_by_role("button", name="Find its two sides").click()
     page.get_by_text("(wire").first.wait_for()
     page.screenshot(path=artefacts / "scale_wire.png", full_page=True)
