@@ -1,0 +1,120 @@
+"""What did the maker see of a steel? Plain observations; None was not looked at."""
+
+from dataclasses import dataclass
+
+USES = ("chopper", "hedging_tool", "knife", "chisel")
+ORIGINS = (
+    "plough_disc", "harrow_tine", "leaf_spring", "coil_spring", "file_or_rasp", "saw_blade",
+    "ball_bearing", "axle_or_shaft", "gear", "chain", "hand_tool", "planer_or_die", "rebar",
+    "structural", "pipe_or_tube", "rail", "old_wrought", "casting", "kitchen_or_surgical",
+    "wear_plate", "unknown",
+)  # fmt: skip
+COATINGS = ("none", "removed", "painted", "galvanised", "plated", "hard_chrome", "unknown")
+LEADS = ("no", "suspected", "yes", "unknown")  # lead: in the steel (free-machining bar) or on it
+MAGNETS = ("strong", "weak", "none")
+SPARKS = ("fewer_than_low", "like_low", "between", "like_high", "more_than_high")  # bursts
+STREAMS = ("bright_forked", "straw_no_forks", "short_red", "almost_none")
+FORGING = ("moves", "stiff", "crumbles", "splits_along_fibres")
+MEDIA = ("air", "oil", "warm_water", "water", "brine")  # slower to faster
+COLOURS = ("below_red", "dull_red", "cherry", "bright_cherry", "orange", "yellow")
+MAGNET_AT_HEAT = ("holds", "lets_go")  # at the moment before the quench
+GRAINS = ("fine", "medium", "coarse")
+BREAKS = ("snapped_clean", "bent_then_broke", "did_not_break", "fibrous", "grey_crumbly")
+WHERE_READ = ("skin", "below", "not_stated")  # below: ground 0.3 mm or more under the skin
+TRIALS = ("rope", "chop", "brass_rod", "bend")
+RESULTS = ("better", "same", "worse")  # beside the known blade
+EDGES = ("sound", "rolled", "chipped", "took_a_set", "broke")
+
+
+@dataclass(frozen=True)
+class HardnessSeen:
+    """One reading, HRC: a number (low = high, `u_hrc`) or a bracket of files; None is open."""
+
+    low_hrc: float | None
+    high_hrc: float | None
+    where: str = "not_stated"  # one of WHERE_READ
+    by_files: bool = True
+    u_hrc: float = 1.0
+
+
+@dataclass(frozen=True)
+class TemperSeen:
+    """A temper of one quenched coupon or blade, with the readings after it."""
+
+    temperature_c: float | None = None
+    time_min: float | None = None
+    repeats: int = 1
+    hardness: tuple[HardnessSeen, ...] = ()
+    for_use: bool = False
+
+
+@dataclass(frozen=True)
+class HeatSeen:
+    """One heat of one coupon or blade: quenched from where, into what, and what came of it."""
+
+    piece: str
+    coupon: str = "1"
+    heat: int = 1
+    medium: str | None = None  # one of MEDIA
+    medium_c: float | None = None
+    heat_c: float | None = None  # of the steel before the quench, by an instrument
+    colour: str | None = None  # by eye, one of COLOURS
+    magnet: str | None = None  # one of MAGNET_AT_HEAT
+    soak_min: float | None = None
+    cycles: int | None = None  # normalising or reducing heats before
+    section_mm: float | None = None
+    hardness: tuple[HardnessSeen, ...] = ()  # as quenched
+    grain: str | None = None
+    fracture: str | None = None  # one of BREAKS
+    cracked: int | None = None  # of `count`
+    count: int = 1
+    tempers: tuple[TemperSeen, ...] = ()
+    carburised: bool = False
+    blade: str | None = None
+
+
+@dataclass(frozen=True)
+class TrialSeen:
+    """A blade or bar of the piece beside a known one, worked alike."""
+
+    piece: str
+    trial: str  # one of TRIALS
+    result: str | None = None  # one of RESULTS
+    edge: str | None = None  # one of EDGES
+    life_ratio: float | None = None  # life over that of the known blade
+    life_ratio_log_u: float | None = None  # standard uncertainty of its natural logarithm
+    heat: tuple[str, int] | None = None  # (coupon, heat) that the trial piece went through
+    carburised: bool = False
+
+
+@dataclass(frozen=True)
+class PieceSeen:
+    """One piece as found."""
+
+    id: str
+    origin: str = "unknown"
+    lot: str | None = None  # sister pieces share a lot
+    makes_blades: float | None = None
+    thickness_mm: float | None = None
+    coating: str | None = None
+    lead: str | None = None
+    closed_hollow: bool | None = None
+    loaded_spring: bool | None = None
+    magnet: str | None = None  # cold
+    sparks: str | None = None
+    stream: str | None = None
+    forging: str | None = None
+    fracture: str | None = None  # of the piece as found
+    hardness: tuple[HardnessSeen, ...] = ()  # as found, skin and below
+    carbon_pct: float | None = None  # by a laboratory
+    carbon_u_pct: float = 0.02
+
+
+@dataclass(frozen=True)
+class SteelSeen:
+    """All that was seen, and the use it is meant for."""
+
+    use: str | None = None
+    pieces: tuple[PieceSeen, ...] = ()
+    heats: tuple[HeatSeen, ...] = ()
+    trials: tuple[TrialSeen, ...] = ()
