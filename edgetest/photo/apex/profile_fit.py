@@ -38,10 +38,7 @@ class ProfileFit:
     noise : float
         Robust standard deviation of the residuals.
     shared_u : float
-        Standard error of the mean width through the blur (and land level) that the
-        profiles share.
-    land_shared : bool
-        All profiles share one land level.
+        Standard error of the mean width through the blur that the profiles share.
     """
 
     params: np.ndarray
@@ -51,7 +48,6 @@ class ProfileFit:
     weight: np.ndarray
     noise: float
     shared_u: float
-    land_shared: bool = False
 
 
 def band_model(x, params, blur_px):
@@ -93,16 +89,14 @@ def step_model(x, params, blur_px):
 
 @dataclass(frozen=True)
 class Terms:
-    """What a fit holds or lets the profiles share.
+    """What a fit holds.
 
-    `fix_blur` keeps the blur. `share_land` gives all profiles one land level (band model),
-    as where it is overexposed. `hold_width` keeps the distance between the sides (band
-    model), as where it is less than the blur and could not be told from the land's level.
-    `steps` is the most Gauss-Newton steps, `clip` the light above which the camera cuts off.
+    `fix_blur` keeps the blur. `hold_width` keeps the distance between the sides (band model), as
+    where it is less than the blur and could not be told from the land's level. `steps` is the most
+    Gauss-Newton steps, `clip` the light above which the camera cuts off.
     """
 
     fix_blur: bool = False
-    share_land: bool = False
     hold_width: bool = False
     steps: int = 8
     clip: float = CLIP
@@ -149,32 +143,22 @@ def fit_profiles(model, x, y, weight, start, blur_px, *, basis=None, terms=Terms
         normal = _normal_matrix(weighted, slope, width_of, terms)
         if done or step == terms.steps:
             break
-        shared = slope[:, 2] if terms.share_land else None
-        shared = by_blur[:, None] if shared is None else np.stack([by_blur, shared], axis=1)
-        change, follow, gain, pull = _eliminated(normal, weighted, shared, residual, used)
+        change, follow, gain, pull = _eliminated(normal, weighted, by_blur, residual, used)
         move, spread = _shared_step(gain, pull, basis, terms.fix_blur)
-        most = np.full(move.size, 0.3 * float(np.mean(blur)))
+        most = 0.3 * float(np.mean(blur))
         move = np.clip(move, -most, most)
-        knots = basis.shape[1]
-        theta = theta + move[:knots]
-        change = change - follow[..., 0] * (basis @ move[:knots])[:, None]
-        if terms.share_land:
-            change = change - follow[..., 1] * move[knots]
-            change[:, 2] = move[knots]
+        theta = theta + move
+        change = change - follow * (basis @ move)[:, None]
         reach = np.maximum(blur, 1.0)[:, None]
         moved = np.clip(change[:, :places], -reach, reach)
         params[:, :places] += moved
         params[:, places:] += np.clip(change[:, places:], -0.5, 0.5)
-        if terms.share_land:  # it is known to be over the upper end
-            params[:, 2] = np.maximum(params[:, 2], CLIP)
         done = step >= 3 and float(np.median(np.abs(moved))) < STILL_PX
     shared_u = _shared_u(gain, follow, spread, basis, width_of)
     follows = np.linalg.solve(normal, np.broadcast_to(width_of, params.shape)[..., None])
     follows = (weighted * follows.astype(np.float32)).sum(axis=1)  # the width, every sample
     stderr = np.sqrt((follows**2 * scale**2).sum(axis=1).astype(float))
-    return ProfileFit(
-        params, stderr, blur, residual, used, noise, shared_u * noise, terms.share_land
-    )
+    return ProfileFit(params, stderr, blur, residual, used, noise, shared_u * noise)
 
 
 def _clipped(modelled, clip):
@@ -191,57 +175,43 @@ def _normal_matrix(weighted, slope, width_of, terms):
     normal = (weighted @ slope.transpose(0, 2, 1)).astype(float)
     eye = 1e-9 * np.eye(width_of.size)
     normal += eye * (np.trace(normal, axis1=1, axis2=2)[:, None, None] + 1e-12)
-    if terms.share_land:  # not a profile's own any more
-        normal[:, 2, 2] += 1e9
     if terms.hold_width:
         stiff = 1e6 * np.trace(normal, axis1=1, axis2=2)[:, None, None]
         normal += stiff * np.outer(width_of, width_of)
     return normal
 
 
-def _eliminated(normal, weighted, shared, residual, used):
-    """Schur complement: own change, how it follows the shared ones, their matrix and score."""
+def _eliminated(normal, weighted, by_blur, residual, used):
+    """Schur complement: own change, how it follows the blur, the blur's information and score."""
     score = (weighted @ residual[:, :, None]).astype(float)
-    cross = (weighted @ shared.transpose(0, 2, 1)).astype(float)
-    if shared.shape[1] > 1:  # the land's level is shared
-        cross[:, 2] = score[:, 2] = 0
+    cross = (weighted @ by_blur[:, :, None]).astype(float)
     solved = np.linalg.solve(normal, np.concatenate([score, cross], axis=2))
-    change, follow = solved[..., 0], solved[..., 1:]
-    pulled = shared * used[:, None, :]
-    gain = (pulled @ shared.transpose(0, 2, 1)).astype(float)
-    gain -= cross.transpose(0, 2, 1) @ follow
-    pull = (pulled @ residual[:, :, None]).astype(float)[..., 0]
-    pull -= (cross.transpose(0, 2, 1) @ change[..., None])[..., 0]
+    change, follow = solved[..., 0], solved[..., 1]
+    pulled = (by_blur * used)[:, None, :]
+    gain = (pulled @ by_blur[:, :, None]).astype(float)[:, 0, 0]
+    gain -= (cross[..., 0] * follow).sum(axis=1)
+    pull = (pulled @ residual[:, :, None]).astype(float)[:, 0, 0]
+    pull -= (cross[..., 0] * change).sum(axis=1)
     return change, follow, gain, pull
 
 
 def _shared_u(gain, follow, spread, basis, width_of):
-    """Standard error of the mean width through the shared parameters, for noise 1."""
-    if not (gain[:, 0, 0] > 0).any():
+    """Standard error of the mean width through the shared blur, for noise 1."""
+    if not (gain > 0).any():
         return 0.0
-    by_shared = -np.einsum("npk,p->nk", follow, width_of)
-    pull_on = (by_shared[:, :1] * basis).mean(axis=0)
-    if gain.shape[1] > 1:
-        pull_on = np.append(pull_on, by_shared[:, 1].mean())
+    pull_on = (-(follow @ width_of)[:, None] * basis).mean(axis=0)
     return float(np.sqrt(max(pull_on @ spread @ pull_on, 0)))
 
 
 def _shared_step(gain, pull, basis, fix_blur):
-    """Gauss-Newton step of blur knots (and land level) and their covariance for noise 1."""
-    knots = basis.shape[1]
-    size = knots + gain.shape[1] - 1
-    hessian, score = np.zeros((size, size)), np.zeros(size)
-    hessian[:knots, :knots] = (basis * np.maximum(gain[:, 0, 0], 0)[:, None]).T @ basis
-    score[:knots] = basis.T @ pull[:, 0]
-    if gain.shape[1] > 1:
-        hessian[:knots, knots] = hessian[knots, :knots] = basis.T @ gain[:, 0, 1]
-        hessian[knots, knots] = max(float(gain[:, 1, 1].sum()), 0)
-        score[knots] = pull[:, 1].sum()
+    """Gauss-Newton step of the blur's knots and their covariance for noise 1."""
+    hessian = (basis * np.maximum(gain, 0)[:, None]).T @ basis
+    size = len(hessian)
     if fix_blur:
-        hessian[np.arange(knots), np.arange(knots)] += 1e12
+        hessian += 1e12 * np.eye(size)
     hessian += (1e-9 * np.trace(hessian) / size + 1e-15) * np.eye(size)
     spread = np.linalg.inv(hessian)
-    return spread @ score, spread
+    return spread @ (basis.T @ pull), spread
 
 
 def _scale(residual, weight, slope, params):
