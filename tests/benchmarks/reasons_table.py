@@ -3,7 +3,7 @@
     python -m tests.benchmarks.reasons_table --half judge --count 30 [--kept DIR] [--verbose]
 
 Pictures of `tests.benchmarks.pictures` whose maker names a cause, the first world's refusals
-(`apex_accuracy.refusals`) and crops of everyday pictures. A picture counts as rightly told where
+(`apex_kinds.refusals`) and crops of everyday pictures. A picture counts as rightly told where
 the first reason is one that fits its cause (`FITTING`), or where its width was measured and the
 interval holds the truth, or misses it by 2 % at most: then the cause did no harm. Even seeds
 choose, odd seeds report.
@@ -21,7 +21,7 @@ import numpy as np
 
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.store.images import UnreadablePicture, read_picture
-from tests.benchmarks.apex_accuracy import refusals
+from tests.benchmarks.apex_kinds import refusals
 from tests.benchmarks.pictures.broken_kinds import BROKEN
 from tests.benchmarks.pictures.everyday import everyday
 from tests.benchmarks.second_world import FAR_OFF, measured, pictures_of
