@@ -1,0 +1,304 @@
+"""What of the evidence contradicts the physics of steel, and what would mend it?"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+
+from edgetest.doubts import Doubt, Where, doubt
+from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TemperSeen, TrialSeen
+from edgetest.steel.surely import (
+    all_harder,
+    comparable,
+    is_hard,
+    is_soft,
+    low_of,
+    of_place,
+    surely_harder,
+    true_readings,
+)
+from edgetest.steel.temper import tempering_parameter
+
+THICKER = 1.5  # sections further apart explain a difference in hardness; common practice
+HIGH_TEMPER_C = 350.0  # below, silicon alone may keep a steel so hard; from memory
+# The hardest that plain and silicon spring steels stay after one hour, HRC (from memory, of
+# handbook curves for 0.9 to 1 % carbon and for 2 % silicon; upper edge of both).
+KEPT_C = (350.0, 400.0, 500.0, 600.0, 700.0)
+KEPT_HRC = (57.0, 53.0, 48.0, 38.0, 28.0)
+USUAL_TEMPER_H = 1.0  # where no time is written; common practice
+SHORT_LIFE = 0.8  # of the known blade; below it an edge fails early; common practice
+FEW_SPARKS, MANY_SPARKS = ("fewer_than_low", "like_low"), ("like_high", "more_than_high")
+
+CURES = {
+    "faster_softer": "Grind 0.3 mm off and file again below the skin; then quench both once more "
+    "from one and the same heat, a magnet to tell it.",
+    "tempered_harder": "Grind 0.3 mm off and file again below the skin, both before and after the "
+    "temper, on the same place; where it holds after a hot temper the steel is high in alloy.",
+    "hard_after_high_temper": "Check the oven with a second thermometer and file again; where it "
+    "holds, harden a coupon in still air: the steel is high in alloy.",
+    "skin_differs": "Trust the reading below: grind the skin off before any test. A soft skin has "
+    "lost its carbon; a hard skin over a soft inside is a case.",
+    "one_heat_hard_and_soft": "Grind 0.3 mm off both places and file again; where they still "
+    "differ, quench both coupons once more from one and the same heat.",
+    "coarse_and_hard": "Normalise, then cycle three times, each less hot; harden a fresh coupon "
+    "a little cooler and break it.",
+    "cracked": "Normalise, take off every sharp corner and scratch, and quench slower; where it "
+    "cracked in oil, in air or in warm oil.",
+    "few_sparks_hard": "Grind 0.3 mm off, spark and file again below the skin: a case is rich in "
+    "carbon outside only. Where it is hard below, harden a coupon in still air.",
+    "many_sparks_soft": "Grind 0.3 mm off and file again below the skin; then quench hotter, past "
+    "where the magnet lets go.",
+    "not_magnetic_many_sparks": "Try the magnet on bright metal and spark it again beside both "
+    "known pieces; where both hold, do not work it: manganese steel does not harden in a quench.",
+    "hard_short_life": "Break a coupon of the same heat and look at the grain, file the blade "
+    "below its skin, and measure the edge angle, before blaming the steel.",
+}  # common practice, no source
+
+
+@dataclass(frozen=True)
+class Contradiction:
+    """One physics rule that the evidence breaks, in which piece, coupon and heat."""
+
+    code: str
+    piece: str
+    doubt: Doubt
+    cure: str
+    heat: HeatSeen | None = None  # the heat to mend, where it is about one
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        where = self.doubt.where.words()
+        return {"code": self.code, "text": self.doubt.text, "cure": self.cure, "where": where}
+
+
+def heat_words(heat: HeatSeen):
+    """Piece, coupon and heat as a maker reads them."""
+    return f"piece {heat.piece}, coupon {heat.coupon}, heat {heat.heat}"
+
+
+def contradictions(seen: SteelSeen) -> tuple[Contradiction, ...]:
+    """Everything in the evidence that no one steel and no one heat explains.
+
+    Each rule holds whatever the chances are. Readings are brackets; two of them differ only
+    where one lies above the other by more than 3 HRC and twice their standard uncertainty
+    (see `edgetest.steel.surely`), so what the readings leave open breaks no rule.
+
+    Returns
+    -------
+    tuple of Contradiction
+        In the order of the rules, each place once.
+    """
+    return tuple(one for rule in RULES for one in rule(seen))
+
+
+def _found(code, piece, heat=None, *others, value=None, **words):
+    """One broken rule, told of its heat and of those it is held against."""
+    at = [heat_words(one) for one in (heat, *others) if one is not None]
+    place = " and ".join(dict.fromkeys(at)) or f"piece {piece}"
+    cure = CURES[code]
+    told = doubt(code, cure, where=Where(blade=place, value=value), **words)
+    return Contradiction(code, piece, told, cure, heat)
+
+
+def _pairs(seen) -> Iterator[tuple[HeatSeen, HeatSeen]]:
+    """Two heats of one piece, both carburised or neither."""
+    for one, other in combinations(seen.heats, 2):
+        if one.piece == other.piece and one.carburised == other.carburised:
+            yield one, other
+
+
+def _thicker(one: HeatSeen, other: HeatSeen):
+    """Whether the section alone may have left `one` softer."""
+    if one.section_mm is None or other.section_mm is None:
+        return False
+    return one.section_mm >= THICKER * other.section_mm
+
+
+def _by_speed(one: HeatSeen, other: HeatSeen):
+    """(slower, faster) of two heats; None where the media are alike or not told."""
+    if one.medium is None or other.medium is None or one.medium == other.medium:
+        return None
+    slower, faster = sorted((one, other), key=lambda heat: MEDIA.index(heat.medium))
+    return slower, faster
+
+
+def _faster_softer(seen):
+    for pair in _pairs(seen):
+        ordered = _by_speed(*pair)
+        if ordered is None or _thicker(ordered[1], ordered[0]):
+            continue
+        slower, faster = ordered
+        if all_harder(*comparable(slower.hardness, faster.hardness)):
+            media = {"slower": _word(slower.medium), "faster": _word(faster.medium)}
+            yield _found("faster_softer", faster.piece, faster, slower, **media)
+
+
+def _tempered_harder(seen):
+    for heat in seen.heats:
+        for temper in heat.tempers:
+            if all_harder(*comparable(temper.hardness, heat.hardness)):
+                at = temper.temperature_c
+                yield _found("tempered_harder", heat.piece, heat, value=at)
+
+
+def kept_hrc(temper: TemperSeen):
+    """The most that plain hardened steel keeps after a temper, HRC; None below a high temper.
+
+    Other times count by the tempering parameter of Hollomon and Jaffe.
+    """
+    if temper.temperature_c is None or temper.temperature_c < HIGH_TEMPER_C:
+        return None
+    hours = temper.repeats * (temper.time_min or 60 * USUAL_TEMPER_H) / 60
+    hours = max(hours, USUAL_TEMPER_H)  # a short temper is no proof of alloy
+    known = [tempering_parameter(at, USUAL_TEMPER_H) for at in KEPT_C]
+    warmest = min(temper.temperature_c, KEPT_C[-1])
+    return float(np.interp(tempering_parameter(warmest, hours), known, KEPT_HRC))
+
+
+def _hard_after_high_temper(seen):
+    for heat in seen.heats:
+        for temper in heat.tempers:
+            kept = kept_hrc(temper)
+            readings = true_readings(temper.hardness)
+            if kept is None or not readings:
+                continue
+            if all(low_of(one) - (0 if one.by_files else 2 * one.u_hrc) > kept for one in readings):
+                words = {"temper": f"{temper.temperature_c:g}", "kept": f"{kept:.0f}"}
+                yield _found("hard_after_high_temper", heat.piece, heat, **words)
+
+
+def _skin_differs(seen):
+    read = [(piece.id, None, piece.hardness) for piece in seen.pieces]
+    read += [(heat.piece, heat, heat.hardness) for heat in seen.heats]
+    read += [(heat.piece, heat, t.hardness) for heat in seen.heats for t in heat.tempers]
+    for piece, heat, readings in read:
+        skin, below = of_place(readings, "skin"), of_place(readings, "below")
+        for top, inner in ((skin, below), (below, skin)):
+            if all_harder(top, inner):
+                how = "harder" if top is skin else "softer"
+                yield _found("skin_differs", piece, heat, how=how)
+
+
+def differs_within(readings):
+    """Whether readings with no place stated, or at one place, surely differ among themselves."""
+    loose = [one for one in readings if one.where == "not_stated"]
+    kept = loose if len(loose) > 1 else list(readings)
+    return any(
+        (surely_harder(a, b) or surely_harder(b, a)) and {a.where, b.where} != {"skin", "below"}
+        for a, b in combinations(kept, 2)
+    )
+
+
+def _one_heat_hard_and_soft(seen):
+    for heat in seen.heats:
+        if differs_within(heat.hardness):
+            yield _found("one_heat_hard_and_soft", heat.piece, heat)
+    for piece in seen.pieces:
+        if differs_within(piece.hardness):
+            yield _found("one_heat_hard_and_soft", piece.id)
+    for one, other in _pairs(seen):
+        if _by_speed(one, other) is not None:
+            continue
+        for soft, hard in ((one, other), (other, one)):
+            apart = all_harder(*comparable(hard.hardness, soft.hardness))
+            if apart and not _thicker(soft, hard):
+                yield _found("one_heat_hard_and_soft", soft.piece, soft, hard)
+
+
+def _coarse_and_hard(seen):
+    for heat in seen.heats:
+        if heat.grain == "coarse" and any(map(is_hard, heat.hardness)):
+            yield _found("coarse_and_hard", heat.piece, heat)
+
+
+def _cracked(seen):
+    for heat in seen.heats:
+        if heat.cracked:
+            words = {"cracked": heat.cracked, "count": max(heat.count, heat.cracked)}
+            yield _found("cracked", heat.piece, heat, **words)
+
+
+def hard_inside(readings):
+    """Whether the steel itself is hard: what was read below the skin counts before the skin."""
+    return any(map(is_hard, true_readings(readings)))
+
+
+def _heats_of(seen, piece: PieceSeen, *media):
+    """Untreated heats of a piece, in some media only where these are named."""
+    own = (heat for heat in seen.heats if heat.piece == piece.id and not heat.carburised)
+    return [heat for heat in own if not media or heat.medium in media]
+
+
+def _few_sparks_hard(seen):
+    for piece in seen.pieces:
+        if piece.sparks not in FEW_SPARKS:
+            continue
+        hard = [heat for heat in _heats_of(seen, piece) if hard_inside(heat.hardness)]
+        if hard or hard_inside(piece.hardness):
+            yield _found("few_sparks_hard", piece.id, *hard[:1])
+
+
+def _many_sparks_soft(seen):
+    for piece in seen.pieces:
+        if piece.sparks not in MANY_SPARKS:
+            continue
+        heats = _heats_of(seen, piece)
+        if any(any(map(is_hard, heat.hardness)) for heat in heats):
+            continue
+        for heat in heats:
+            fast = heat.medium is not None and heat.medium != "air"
+            if fast and any(map(is_soft, true_readings(heat.hardness))):
+                yield _found("many_sparks_soft", piece.id, heat)
+
+
+def _not_magnetic_many_sparks(seen):
+    for piece in seen.pieces:
+        if piece.magnet == "none" and piece.sparks in MANY_SPARKS:
+            yield _found("not_magnetic_many_sparks", piece.id)
+
+
+def final_readings(heat: HeatSeen):
+    """What a blade of a heat was read at in use: temper for use, last temper, as quenched."""
+    read = [temper for temper in heat.tempers if temper.hardness]
+    chosen = [temper for temper in read if temper.for_use] or read
+    return true_readings(chosen[-1].hardness if chosen else heat.hardness)
+
+
+def lives_short(trial: TrialSeen):
+    """Whether an edge gave out early beside the known blade."""
+    if trial.trial not in ("rope", "chop"):
+        return False
+    if trial.life_ratio is not None:
+        reach = np.exp(2 * (trial.life_ratio_log_u or 0.0))
+        return bool(trial.life_ratio * reach < SHORT_LIFE)
+    return trial.result == "worse"
+
+
+def _hard_short_life(seen):
+    for trial in seen.trials:
+        own = [h for h in seen.heats if h.piece == trial.piece and h.carburised == trial.carburised]
+        if trial.heat is not None:
+            own = [heat for heat in own if (heat.coupon, heat.heat) == trial.heat]
+        hard = [heat for heat in own if any(map(is_hard, final_readings(heat)))]
+        if hard and lives_short(trial):
+            yield _found("hard_short_life", trial.piece, hard[-1])
+
+
+def _word(code):
+    return code.replace("_", " ")
+
+
+RULES = (
+    _faster_softer,
+    _tempered_harder,
+    _hard_after_high_temper,
+    _skin_differs,
+    _one_heat_hard_and_soft,
+    _coarse_and_hard,
+    _cracked,
+    _few_sparks_hard,
+    _many_sparks_soft,
+    _not_magnetic_many_sparks,
+    _hard_short_life,
+)
