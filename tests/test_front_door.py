@@ -187,45 +187,6 @@ def test_without_two_heat_treatments_there_is_no_ratio_and_the_doubt_says_why():
     assert "all blades have one heat treatment" in answer.summary()
 
 
-@pytest.fixture(scope="module")
-def apex():
-    from edgetest.photo.render.apex_scene import render_apex
-
-    picture, _ = render_apex(width_um=12, um_per_px=0.5, rng=np.random.default_rng(3))
-    return picture
-
-
-@pytest.mark.parametrize("kind", ["uint8", "uint16", "float", "rgb"])
-def test_a_picture_may_be_an_array(apex, kind):
-    picture = {
-        "uint8": apex,
-        "uint16": apex.astype(np.uint16) * 257,
-        "float": apex / 255,
-        "rgb": np.repeat(apex[..., None], 3, axis=2),
-    }[kind]
-    found = et.measure(picture, 0.5, tone="srgb")
-    assert found.width_um.low < 12 < found.width_um.high
-    assert not {one.code for one in found.doubts} & {"tone_unknown"}
-
-
-def test_an_array_needs_a_scale_and_an_unknown_tone_is_told(apex):
-    with pytest.raises(et.UnusableInput, match="the scale is missing"):
-        et.measure(apex)
-    assert "tone_unknown" in {one.code for one in et.measure(apex, 0.5).doubts}
-
-
-def test_a_photograph_that_cannot_be_measured_is_a_result_with_its_reason(tmp_path):
-    import cv2
-
-    path = tmp_path / "grey.png"
-    cv2.imwrite(str(path), np.full((300, 300), 90, np.uint8))
-    found = et.measure(path, 0.5)
-    assert not found.measured
-    assert [(one.gravity, one.where.file) for one in found.doubts] == [("decides", "grey.png")]
-    table = et.measure(tmp_path, 0.5).to_frame()
-    assert list(table.status) == ["refused"]
-
-
 def test_plot_draws_what_a_result_is_on_the_axes_it_is_given():
     from matplotlib.figure import Figure
 
@@ -246,15 +207,6 @@ def test_what_has_no_figure_is_said():
 def test_what_is_no_axes_is_said(ax):
     with pytest.raises(et.UnusableInput, match=r"^ax: .* is no Axes; give one of matplotlib"):
         et.plot(et.fit(frame(), limit=12).fit["h1"], ax=ax)
-
-
-@pytest.mark.parametrize("given", ["0.4", (0.4, 0.4), -1, float("nan")])
-def test_what_is_no_scale_is_said(apex, given):
-    for verb in (et.measure, et.profile):
-        with pytest.raises(
-            et.UnusableInput, match=r"^um_per_px: .* is no scale; give µm per pixel"
-        ):
-            verb(apex, given)
 
 
 @pytest.mark.parametrize("level", [95, 0.5, 1, 0, float("nan"), "0.95"])
@@ -310,71 +262,6 @@ def test_one_thing_may_stand_where_several_may():
     assert alone.comparison_to_dict() == one.comparison_to_dict()
     one, alone = (et.compare(frame(), limit=12, history=each) for each in ([study], study))
     assert alone.comparison_to_dict() == one.comparison_to_dict()
-
-
-OPTIONED = ("case", "compare", "fit", "plan", "report")
-
-
-@pytest.mark.parametrize("name", OPTIONED)
-def test_a_mistyped_option_is_named_with_the_verb_and_what_there_is(name):
-    with pytest.raises(TypeError) as caught:
-        getattr(et, name)("nowhere", levle=0.9, diffusivity="agren")
-    told = str(caught.value)
-    near = "" if name == "case" else "; did you mean level?"
-    assert told.startswith(f'{name}: there is no option "levle"{near}')
-    assert all(option in told for option in inspect.signature(getattr(et, name)).parameters)
-
-
-def test_a_mistyped_limit_is_put_right():
-    with pytest.raises(TypeError, match='compare: there is no option "limits"; did you mean limit'):
-        et.compare(frame(), limits=12)
-
-
-def test_a_document_of_chops_refuses_what_only_wear_has():
-    hatchets = shipped("sample_runs") / "camp_hatchet_study"
-    with pytest.raises(TypeError, match='report of a chop test: there is no option "limit"'):
-        et.report(hatchets, limit=12)
-
-
-def defaults(verb):
-    """What each option of a verb is where it is not given."""
-    return {name: one.default for name, one in inspect.signature(verb).parameters.items()}
-
-
-def test_every_option_is_shown_with_the_default_that_the_work_has():
-    from edgetest.steel.usual_pack import USUAL_PACK
-    from edgetest.study.wear.analysis import AS_THE_STUDY_SAYS
-    from edgetest.study.wear.planning import USUAL_PLAN
-
-    for verb, record in (
-        (et.fit, AS_THE_STUDY_SAYS),
-        (et.compare, AS_THE_STUDY_SAYS),
-        (et.report, AS_THE_STUDY_SAYS),
-        (et.plan, USUAL_PLAN),
-        (et.case, USUAL_PACK),
-    ):
-        held = {**vars(record), "history": ()} if verb is et.compare else vars(record)
-        shown = defaults(verb)
-        assert {name: shown[name] for name in shown if name in held} == {
-            name: held[name] for name in shown if name in held
-        }
-    # the looks of a study are fixed in its plan: no answer may wish for others
-    assert {*defaults(et.compare)} >= {*vars(AS_THE_STUDY_SAYS)} - {"looks"}
-    assert {*defaults(et.plan)} >= {*vars(USUAL_PLAN)}
-    own = {"log", "history", "workers"}
-    for of in (et.chop, et.compare):
-        assert {*defaults(of)} - {*defaults(et.report)} <= own
-
-
-@pytest.mark.parametrize("name", OPTIONED)
-def test_help_names_every_option(name):
-    import pydoc
-
-    shown = pydoc.plain(pydoc.render_doc(getattr(et, name)))
-    assert "**" not in shown.split("\n\n")[1].splitlines()[0]
-    for option in defaults(getattr(et, name)):
-        assert f"{option}:" in shown
-    assert "ForwardRef" not in shown
 
 
 def test_every_result_has_doubts_a_summary_and_plain_values():

@@ -43,6 +43,8 @@ TESTS_OF_A_ROOM = {
     "test_addresses.py",
     "test_formats_guide.py",
     "test_front_door.py",
+    "test_front_door_options.py",
+    "test_front_door_pictures.py",
     "test_house.py",
     "test_layering.py",
     "test_wheel.py",

@@ -14,7 +14,7 @@ from edgetest.wear.compare.compare_lives import compare_lives as compare_blades
 from edgetest.wear.compare.replicates import BladeLives
 from edgetest.wear.compare.shop_history import learn_scatter
 from edgetest.wear.compare.verdict_on_ratio import chance_to_settle
-from tests.wear.columns import codes, compare_lives, fit_study
+from tests.wear.columns import codes, compare_lives
 
 SIX = np.log([410.0, 455.0, 432.0, 540.0, 590.0, 561.0])
 
@@ -200,57 +200,6 @@ def test_choosing_the_farthest_of_several_costs_some_certainty():
     assert alone - 0.2 < found.probability_longer < alone - 0.05
 
 
-def test_two_blades_a_side_are_worded_and_three_are_numbered():
-    certain = compare(np.log([400, 401, 800, 801.0]), first=2)
-    assert certain.probability_longer is None
-    assert "B is very likely to last longer on average" in certain.summary()
-    three = compare(np.log([400, 401, 402, 800, 801, 802.0]))
-    assert 0.9 < three.probability_longer < 1
-    assert three.to_dict()["chances"]["prior"].startswith("our own prior")
-
-
-def test_the_longer_one_is_the_subject_and_its_numbers_are_above_one():
-    found = compare(SIX[[3, 4, 5, 0, 1, 2]])
-    assert found.ratio.estimate < 1
-    assert f"A lasts {found.ratio.inverted()} times as long as B" in found.summary()
-    assert "A holds its edge longer than B" in found.summary()
-    assert "Chance that A lasts longer" in found.summary()
-
-
-def test_every_pair_against_the_reference_is_told():
-    lives = np.log([400, 410, 405, 500, 510, 505, 300, 310, 305.0])
-    text = compare_lives(range(9), np.repeat(list("ABC"), 3), lives).summary()
-    assert "A lasts 1.328 (" in text
-    assert "B lasts 1.24" in text
-    assert text.count("adjusted for several") == 2
-    assert "adjusted for all pairs" in text
-
-
-def test_two_runs_each_are_the_error_of_a_comparison_of_two_blades():
-    lives = np.log([400, 420, 600, 590.0])
-    found = compare_lives(["a", "a", "b", "b"], list("AABB"), lives)
-    plain = compare(lives, first=2)
-    assert found.scope == "blades"
-    assert_allclose(numbers(found)[:3], numbers(plain)[:3], rtol=1e-12)
-    assert found.practical.verdict == "cannot_tell"
-    assert found.practical.blades_verdict == "longer"
-    assert not found.practical.reaches_margin
-    assert "by how much their runs differ" in found.summary()
-
-
-def test_single_runs_of_two_blades_give_both_numbers_and_no_interval():
-    found = compare(SIX[[0, 3]], first=1)
-    assert "run_to_run_unknown" in codes(found)
-    assert "blade 1 540 cuts" in found.summary()
-    assert found.practical.blades_verdict == "cannot_tell"
-
-
-def test_blades_under_their_own_names_are_compared_as_they_are():
-    found = compare_lives(["S1", "H1"], ["S1", "H1"], SIX[[0, 3]], [0.03, 0.03])
-    assert "No heat treatment is named" in found.summary()
-    assert "heat treatments S1" not in found.summary()
-
-
 def test_what_nine_of_ten_blades_last_comes_from_eight_blades_on():
     lives = np.random.default_rng(3).normal(6, 0.1, 16)
     found = compare(lives, first=8)
@@ -389,38 +338,6 @@ def test_result_is_plain_json_with_the_agreed_keys():
 def test_unusable_input_is_named(options, message):
     with pytest.raises(UnusableInput, match=message):
         compare(**options)
-
-
-def study(scale=1.0, copies=1):
-    """Six blades read at two stations, fitted and compared; copies of readings as stations."""
-    rng = np.random.default_rng(12)
-    cuts = np.array([0, 5, 10, 20, 40, 80, 160, 320])
-    rows = []
-    for i, life in enumerate([250, 290, 270, 330, 390, 350]):
-        for station in range(2):
-            width = np.sqrt(1 + 99 * cuts / life) * np.exp(0.05 * rng.standard_normal(len(cuts)))
-            for copy in range(copies):
-                name = f"{station}.{copy}"
-                rows += [(str(i), c, scale * w, name) for c, w in zip(cuts, width, strict=True)]
-    blade, at, value, station = zip(*rows, strict=True)
-    fit = fit_study(blade, at, value, station=station, limit=10.0 * scale, power=2.0)
-    lives = [c.life for c in fit.blades]
-    return compare_lives(
-        [c.blade for c in fit.blades],
-        list("AAABBB"),
-        [x.log_life for x in lives],
-        [x.log_life_se for x in lives],
-    )
-
-
-def test_doubling_the_scale_of_all_photographs_leaves_the_ratio():
-    assert_allclose(numbers(study(scale=2.0)), numbers(study()), rtol=1e-6)
-
-
-def test_readings_copied_as_stations_do_not_narrow_the_ratio():
-    once, thrice = study(), study(copies=3)
-    width = [np.log(x.ratio.high / x.ratio.low) for x in (once, thrice)]
-    assert_allclose(width[1], width[0], rtol=0.02)
 
 
 def test_of_three_heat_treatments_every_pair_is_told_with_its_margin():

@@ -1,0 +1,72 @@
+"""What a comparison of lives says in words: who is the subject, what is left unnumbered."""
+
+import numpy as np
+from numpy.testing import assert_allclose
+
+from tests.wear.columns import codes, compare_lives
+
+SIX = np.log([410.0, 455.0, 432.0, 540.0, 590.0, 561.0])
+
+
+def compare(log_life=SIX, se=None, first=3, **options):
+    n = len(log_life)
+    blade = [f"blade {i}" for i in range(n)]
+    treatment = ["A"] * first + ["B"] * (n - first)
+    return compare_lives(blade, treatment, log_life, se, **options)
+
+
+def numbers(found):
+    ratio = found.ratio
+    longer = float(found.chances.longer) if found.chances else 0.5
+    return [ratio.estimate, ratio.low, ratio.high, longer]
+
+
+def test_two_blades_a_side_are_worded_and_three_are_numbered():
+    certain = compare(np.log([400, 401, 800, 801.0]), first=2)
+    assert certain.probability_longer is None
+    assert "B is very likely to last longer on average" in certain.summary()
+    three = compare(np.log([400, 401, 402, 800, 801, 802.0]))
+    assert 0.9 < three.probability_longer < 1
+    assert three.to_dict()["chances"]["prior"].startswith("our own prior")
+
+
+def test_the_longer_one_is_the_subject_and_its_numbers_are_above_one():
+    found = compare(SIX[[3, 4, 5, 0, 1, 2]])
+    assert found.ratio.estimate < 1
+    assert f"A lasts {found.ratio.inverted()} times as long as B" in found.summary()
+    assert "A holds its edge longer than B" in found.summary()
+    assert "Chance that A lasts longer" in found.summary()
+
+
+def test_every_pair_against_the_reference_is_told():
+    lives = np.log([400, 410, 405, 500, 510, 505, 300, 310, 305.0])
+    text = compare_lives(range(9), np.repeat(list("ABC"), 3), lives).summary()
+    assert "A lasts 1.328 (" in text
+    assert "B lasts 1.24" in text
+    assert text.count("adjusted for several") == 2
+    assert "adjusted for all pairs" in text
+
+
+def test_two_runs_each_are_the_error_of_a_comparison_of_two_blades():
+    lives = np.log([400, 420, 600, 590.0])
+    found = compare_lives(["a", "a", "b", "b"], list("AABB"), lives)
+    plain = compare(lives, first=2)
+    assert found.scope == "blades"
+    assert_allclose(numbers(found)[:3], numbers(plain)[:3], rtol=1e-12)
+    assert found.practical.verdict == "cannot_tell"
+    assert found.practical.blades_verdict == "longer"
+    assert not found.practical.reaches_margin
+    assert "by how much their runs differ" in found.summary()
+
+
+def test_single_runs_of_two_blades_give_both_numbers_and_no_interval():
+    found = compare(SIX[[0, 3]], first=1)
+    assert "run_to_run_unknown" in codes(found)
+    assert "blade 1 540 cuts" in found.summary()
+    assert found.practical.blades_verdict == "cannot_tell"
+
+
+def test_blades_under_their_own_names_are_compared_as_they_are():
+    found = compare_lives(["S1", "H1"], ["S1", "H1"], SIX[[0, 3]], [0.03, 0.03])
+    assert "No heat treatment is named" in found.summary()
+    assert "heat treatments S1" not in found.summary()
