@@ -12,7 +12,8 @@ from edgetest.steel.usual_pack import HARD_HRC
 from edgetest.store.checking import validate
 from edgetest.store.records import load_study
 from edgetest.study.steel.evidence_numbers import places, quench_fits
-from edgetest.study.steel.evidence_records import AS_IT_IS, Evidence, Pack, evidence_of, wishes_of
+from edgetest.study.steel.evidence_records import AS_IT_IS, Evidence, evidence_of, wishes_of
+from edgetest.study.steel.pack_records import Pack
 from edgetest.study.steel.steel_pack import (
     Core,
     core_of,

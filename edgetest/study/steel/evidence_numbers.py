@@ -10,14 +10,15 @@ from edgetest.steel.hardness_readings import HardnessErrors
 from edgetest.steel.quench import MEDIA, QuenchResponse, quench_response
 from edgetest.steel.temper import combined_temper
 from edgetest.store.records import STUDY_FILE
+from edgetest.study.steel.blade_heats import reference_blades
 from edgetest.study.steel.evidence_records import (
     AS_IT_IS,
     CARBURISED,
     CLEAR_COATINGS,
     SPOILT,
     Evidence,
-    hardness_cell,
 )
+from edgetest.study.steel.row_kinds import hardness_cell
 
 USUAL_SOAK_MIN = 60.0  # where no time is written; common practice, no source
 READING_U_HRC = HardnessErrors().reading_sd_hrc
@@ -32,19 +33,6 @@ class Origin:
 
     piece: str
     route: str
-
-
-def reference_blades(study):
-    """The blades of known steel: the reference, and those of its heat treatment that are alike."""
-    if study.reference is None:
-        return ()
-    first = study.blade(study.reference)
-    alike = first.heat_treatment
-    return tuple(
-        blade.id
-        for blade in study.blades
-        if blade.id == first.id or (alike and not blade.piece and blade.heat_treatment == alike)
-    )
 
 
 def places(study, evidence: Evidence):

@@ -1,13 +1,11 @@
 """The evidence on an unknown steel as `[evidence]` and `[verdict]` of study.toml hold it."""
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import Field, model_validator
 
 from edgetest.errors import UnusableInput
-from edgetest.steel.usual_pack import USUAL_PACK
-from edgetest.store.cells import Reading, parse_reading
-from edgetest.store.checking import Quantity, Record, bracket, refuse, validate
+from edgetest.store.checking import Record, bracket, refuse, validate
 from edgetest.store.field_kinds import (
     Celsius,
     HardnessRange,
@@ -18,7 +16,8 @@ from edgetest.store.field_kinds import (
     in_celsius,
 )
 from edgetest.store.records import STUDY_FILE, Study
-from edgetest.units import Unreadable, normal
+from edgetest.study.steel.pack_records import CarbonOfSteel, Martensite, Pack
+from edgetest.study.steel.row_kinds import FILES_HRC, Count, Hardnesses, Hours
 
 WHERE = f"{STUDY_FILE}, evidence"
 AS_IT_IS, CARBURISED = ROUTES = ("as it is", "carburised")
@@ -26,68 +25,13 @@ CLEAR_COATINGS = ("none", "removed")
 COATINGS = (*CLEAR_COATINGS, "plated", "galvanised", "painted", "leaded", "unknown")
 OUTCOMES = ("sound", "warped", "warped past straightening", "cracked")
 SPOILT = OUTCOMES[2:]
-FILES_HRC = (40.0, 45.0, 50.0, 55.0, 60.0, 65.0)
 ONLY_PIECE = "1"
-
 Route = Literal["as it is", "carburised"]
 Medium = Literal["water", "oil", "air"]
 Grade = Literal["fine", "medium", "coarse"]
-Ground = Annotated[float, Quantity("mm", least=0)]
-Carbon = Annotated[float, Field(strict=True, ge=0, le=2.1)]
 Share = Annotated[float, Field(strict=True, gt=0, lt=1)]
-Martensite = Annotated[float, Field(strict=True, ge=0.5, le=1)]
-Hours = Annotated[float, Quantity("h", above=0)]
-Uncertainty = Annotated[float, Field(strict=True, ge=0)]
-Count = Annotated[int, Field(strict=True, ge=1)]
-_ALL_SKATE = ("skates all", "all skate", "skated all", "all skated")
-_ALL_BITE = ("bites all", "all bite", "all bit")
 
 
-def hardness_cell(written: float | str, files_hrc: tuple[float, ...] = FILES_HRC) -> Reading:
-    """One hardness as a maker writes it.
-
-    Parameters
-    ----------
-    written : float or str
-        `61`, `"60-65"` (file 60 skated, 65 bit), `">65"`, `"<40"`, `"skates all"`, `"bites all"`.
-    files_hrc : tuple of float
-        Rated hardness of the set of files, HRC.
-
-    Raises
-    ------
-    Unreadable
-        Saying what is wrong with the cell and how to mend it.
-    """
-    text = normal(str(written)).casefold()
-    if text in _ALL_SKATE:
-        text = f">{max(files_hrc):g}"
-    elif text in _ALL_BITE:
-        text = f"<{min(files_hrc):g}"
-    return parse_reading(text, "hrc", above=0)
-
-
-def _cells(value: Any) -> tuple[float | str, ...]:
-    """One hardness or a list of them, each readable."""
-    cells = value if isinstance(value, list | tuple) else (value,)
-    for cell in cells:
-        if isinstance(cell, bool) or not isinstance(cell, int | float | str):
-            raise refuse(f"{cell!r} is not a hardness", 'write 61, "60-65" or "skates all"')
-        try:
-            read = hardness_cell(cell)
-        except Unreadable as fault:
-            raise refuse(fault.what, fault.mend) from None
-        if read.kind == "missing":
-            raise refuse("this hardness is blank", "leave the key out where nothing was read")
-    return tuple(cells)
-
-
-def _both_faces(value: Any) -> Any:
-    """Ground off each face: one number holds for both."""
-    return value if isinstance(value, list | tuple) else (value, value)
-
-
-Hardnesses = Annotated[tuple[float | str, ...], BeforeValidator(_cells)]
-Faces = Annotated[tuple[Ground, Ground], BeforeValidator(_both_faces)]
 Range = Annotated[tuple[float, float], bracket("hrc")]
 
 
@@ -144,53 +88,10 @@ class Tempered(_Seen):
     _in_celsius = model_validator(mode="before")(in_celsius)
 
 
-class PackHeat(Record):
-    """One heat of the schedule, counted from when the steel itself is at temperature."""
-
-    name: str = ""
-    temperature_c: Celsius
-    hours: Annotated[float, Quantity("h", least=0)]
-    surface: Literal["carburising", "sealed", "decarburising"] = "sealed"
-    surface_pct: Carbon | None = None
-    faces: Literal[1, 2] = 2
-
-    _in_celsius = model_validator(mode="before")(in_celsius)
-
-
-class Section(Record):
-    """A place of the blade: how thick it was in the pack, how much was ground off each face."""
-
-    name: str = "edge"
-    thickness_mm: Millimetres
-    removed_mm: Faces = (0.0, 0.0)
-
-
-class PackCoupon(Record):
-    """A coupon from one's own pack, broken or etched to see how deep the case went."""
-
-    thickness_mm: Millimetres
-    depth_mm: Millimetres
-    depth_u_mm: Millimetres
-    carbon_pct: Carbon = 0.40
-
-
-class Pack(Record):
-    """The carburising pack, its heats, and the sections that went through it."""
-
-    compound: str = ""
-    heats: Annotated[tuple[PackHeat, ...], Field(min_length=1)]
-    sections: Annotated[tuple[Section, ...], Field(min_length=1)]
-    core_pct: Carbon | None = None
-    core_u_pct: Uncertainty = USUAL_PACK.core_u_pct
-    thermometer_u_c: Annotated[float, Quantity("c_apart", least=0)] = USUAL_PACK.thermometer_u_c
-    surface_u_pct: Uncertainty = USUAL_PACK.surface_u_pct
-    coupon: PackCoupon | None = None
-
-
 class Analysis(Record):
     """Carbon by a laboratory."""
 
-    carbon_pct: Carbon
+    carbon_pct: CarbonOfSteel
     carbon_u_pct: Annotated[float, Field(strict=True, gt=0)] = 0.02
     by: str = ""
 

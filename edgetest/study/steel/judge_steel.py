@@ -14,6 +14,7 @@ from edgetest.steel.steel_verdict import Criteria, best_route, steel_verdict
 from edgetest.store.records import STUDY_FILE, Study, load_study
 from edgetest.store.workspace import log_path
 from edgetest.study.sources import open_source
+from edgetest.study.steel.blade_heats import reference_blades
 from edgetest.study.steel.evidence_numbers import (
     Origin,
     grain_of,
@@ -21,7 +22,6 @@ from edgetest.study.steel.evidence_numbers import (
     magnetic_of,
     places,
     quench_fits,
-    reference_blades,
     response_of,
     sparks_of,
     stock_of,

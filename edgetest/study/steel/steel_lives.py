@@ -7,7 +7,8 @@ from scipy.special import ndtri, stdtrit
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.belief import DamageEvidence, LifeEvidence
-from edgetest.study.steel.evidence_numbers import Origin, reference_blades
+from edgetest.study.steel.blade_heats import reference_blades
+from edgetest.study.steel.evidence_numbers import Origin
 from edgetest.study.wear.analysis import analyse, reading_of
 from edgetest.study.wear.grading import gives_lives
 from edgetest.study.wear.wear_result import StudyResult

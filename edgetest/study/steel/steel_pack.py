@@ -12,7 +12,8 @@ from edgetest.steel.hours_through import PackHours, hours_through
 from edgetest.steel.martensite import carbon_range
 from edgetest.steel.pack import PackKnowledge, calibrate
 from edgetest.steel.usual_pack import HARD_HRC
-from edgetest.study.steel.evidence_records import CARBURISED, Pack
+from edgetest.study.steel.evidence_records import CARBURISED
+from edgetest.study.steel.pack_records import Pack
 
 SEED = 20261125  # of the Monte Carlo: the same evidence gives the same figures
 ASSUMED_MARTENSITE = (0.5, 1.0)  # where none is stated

@@ -13,8 +13,10 @@ from edgetest.study.steel import evidence_records as evidence_room
 from edgetest.study.steel.evidence_edit import (
     add_row,
 )
-from edgetest.study.steel.evidence_records import evidence_of, hardness_cell
+from edgetest.study.steel.evidence_records import evidence_of
 from edgetest.study.steel.judge_steel import judge_steel
+from edgetest.study.steel.pack_records import Pack, PackCoupon, PackHeat, Section
+from edgetest.study.steel.row_kinds import hardness_cell
 from edgetest.units import as_typed
 from tests.study.steel.found_steel import LADDER, PIECE, make_study
 
@@ -87,9 +89,9 @@ def test_the_guides_example_is_read_and_tells_every_key():
     validate(evidence_room.Wishes, data["verdict"], "guide")
     assert found.pack.sections[1].removed_mm == (1.3, 1.3)
     told = set(re.findall(r"(\w+) = ", block)) | set(re.findall(r"\[evidence\.(\w+)\]", block))
-    for name in (
-        "Evidence", "Piece", "Quenched", "Tempered", "Pack", "PackHeat", "Section", "PackCoupon",
-        "Analysis", "Wishes",
-    ):  # fmt: skip
-        record = getattr(evidence_room, name)
+    own = [
+        getattr(evidence_room, name)
+        for name in ("Evidence", "Piece", "Quenched", "Tempered", "Analysis", "Wishes")
+    ]
+    for record in (*own, Pack, PackHeat, Section, PackCoupon):
         assert set(record.model_fields) - told == set(), record.__name__

@@ -1,0 +1,267 @@
+"""How do the rows of a study become plain observations, each coupon and heat counted once?"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from edgetest.doubts import Doubt, Where, doubt
+from edgetest.errors import UnusableInput
+from edgetest.steel.steel_seen import (
+    HardnessSeen,
+    HeatSeen,
+    PieceSeen,
+    SteelSeen,
+    TemperSeen,
+    TrialSeen,
+)
+from edgetest.store.records import STUDY_FILE, Study
+from edgetest.study.steel.blade_heats import Home, blade_homes, heats_of_blades, homeless
+from edgetest.study.steel.row_kinds import hardness_seen, life_ratio_seen, spaced
+from edgetest.study.steel.steel_rows import (
+    IN_EVIDENCE,
+    CouponHeat,
+    CouponTemper,
+    CouponTrial,
+    SteelRows,
+    VerdictWishes,
+)
+
+ONLY_COUPON = "1"
+_AS_FOUND = (
+    "id", "origin", "lot", "makes_blades", "thickness_mm", "coating", "lead", "closed_hollow",
+    "loaded_spring", "magnet", "sparks", "stream", "forging", "fracture", "carbon_pct",
+    "carbon_u_pct",
+)  # fmt: skip
+_OF_HEAT = (
+    "medium", "medium_c", "heat_c", "colour", "magnet", "soak_min", "cycles", "section_mm",
+    "grain", "fracture", "cracked",
+)  # fmt: skip
+_Key = tuple[str, str, int]  # piece, coupon, heat
+
+
+@dataclass(frozen=True)
+class SeenOfStudy:
+    """The observations of a study, where its blades belong, and what was noticed on the way."""
+
+    seen: SteelSeen
+    homes: dict[str, Home]
+    doubts: tuple[Doubt, ...] = ()
+
+
+def steel_seen_of(
+    rows: SteelRows,
+    wishes: VerdictWishes,
+    *,
+    study: Study | None = None,
+    lives: tuple[TrialSeen, ...] = (),
+) -> SeenOfStudy:
+    """Everything written down of a steel as the numerical room takes it.
+
+    Parameters
+    ----------
+    rows, wishes
+        `[evidence]` and `[verdict]`.
+    study : Study, optional
+        Its blades and their heat treatments are read too.
+    lives : tuple of TrialSeen
+        What the study's log says of its blades against the reference blade.
+
+    Raises
+    ------
+    UnusableInput
+        Where two rows of one coupon and heat contradict each other in what was done, or a row
+        names a blade that is of no piece.
+    """
+    homes = blade_homes(study, rows.piece_names) if study else {}
+    heats = _Heats(rows, homes)
+    for heat in heats_of_blades(study, homes) if study else ():
+        heats.fill(heat)
+    for row in rows.heats:
+        heats.add(row)
+    for temper in rows.tempers:
+        heats.temper(temper)
+    trials = _trials(rows, homes, lives)
+    seen = SteelSeen(wishes.use, _pieces(rows), tuple(heats.found.values()), trials)
+    doubts = list(heats.doubts)
+    if study and (left := homeless(study, homes)):
+        names = ", ".join(left)
+        at = Where(STUDY_FILE, blade=names)
+        doubts.append(doubt("blade_without_piece", where=at, blades=names))
+    return SeenOfStudy(seen, homes, tuple(doubts))
+
+
+def _pieces(rows: SteelRows) -> tuple[PieceSeen, ...]:
+    """The pieces as found; the unnamed one where rows speak of it alone."""
+    if not rows.pieces:
+        return () if rows.empty else (PieceSeen(rows.piece_names[0]),)
+    return tuple(
+        PieceSeen(
+            **{name: getattr(piece, name) for name in _AS_FOUND},
+            hardness=_hardness(piece, rows.files_hrc),
+        )
+        for piece in rows.pieces
+    )
+
+
+def _hardness(row, files_hrc) -> tuple[HardnessSeen, ...]:
+    """A row's readings, each with the place it was read at."""
+    return tuple(
+        reading
+        for name, where in (
+            ("hardness_skin", "skin"),
+            ("hardness_below", "below"),
+            ("hardness", "not_stated"),
+        )
+        for reading in hardness_seen(
+            getattr(row, name), where, scale=row.scale, files_hrc=files_hrc
+        )
+    )
+
+
+class _Heats:
+    """Heats by piece, coupon and number, as rows and blades add to them."""
+
+    def __init__(self, rows: SteelRows, homes: dict[str, Home]):
+        self.rows, self.homes = rows, homes
+        self.found: dict[_Key, HeatSeen] = {}
+        self.doubts: list[Doubt] = []
+        self._of_blades: set[_Key] = set()
+
+    def fill(self, heat: HeatSeen) -> None:
+        """What a blade's heat treatment tells; a row of the same blade says it better."""
+        key = (heat.piece, heat.coupon, heat.heat)
+        self.found[key] = heat
+        self._of_blades.add(key)
+
+    def add(self, row: CouponHeat) -> None:
+        """One row of a heat: a new heat, or more on one that stands there already."""
+        piece, coupon, home = self._place(row)
+        heat = HeatSeen(
+            piece, coupon, row.heat or 1,
+            **{name: getattr(row, name) for name in _OF_HEAT},
+            hardness=_hardness(row, self.rows.files_hrc), count=row.count, blade=row.blade,
+            carburised=home.carburised if row.carburised is None else row.carburised,
+        )  # fmt: skip
+        alike = [each for each in self._of_coupon(piece, coupon) if _same(each, heat)]
+        if row.heat is None and not alike and row.blade is None:
+            numbers = [each.heat for each in self._of_coupon(piece, coupon)]
+            heat = replace(heat, heat=max(numbers, default=0) + 1)
+        elif row.heat is None and alike:
+            heat = replace(heat, heat=alike[0].heat)
+        key = (piece, coupon, heat.heat)
+        there = self.found.get(key)
+        if there is None:
+            self.found[key] = heat
+        elif key in self._of_blades:
+            self._of_blades.discard(key)
+            self.found[key] = _filled_from(heat, there)
+        else:
+            self.found[key] = _joined(there, heat)
+            self._twice(key)
+
+    def temper(self, row: CouponTemper) -> None:
+        """A temper put to its heat: the one it names, else the coupon's last."""
+        piece, coupon, _ = self._place(row)
+        numbers = [each.heat for each in self._of_coupon(piece, coupon)]
+        key = (piece, coupon, row.heat or max(numbers, default=1))
+        temper = TemperSeen(
+            row.temperature_c, row.time_min, row.repeats,
+            _hardness(row, self.rows.files_hrc), row.for_use,
+        )  # fmt: skip
+        heat = self.found.get(key) or HeatSeen(*key, blade=row.blade)
+        if temper in heat.tempers:
+            self._twice(key)
+            return
+        self.found[key] = replace(heat, tempers=(*heat.tempers, temper))
+
+    def _place(self, row: CouponHeat | CouponTemper) -> tuple[str, str, Home]:
+        home = home_of(row, self.rows, self.homes)
+        return home.piece, row.blade or row.coupon or ONLY_COUPON, home
+
+    def _of_coupon(self, piece: str, coupon: str) -> list[HeatSeen]:
+        return [heat for key, heat in self.found.items() if key[:2] == (piece, coupon)]
+
+    def _twice(self, key: _Key) -> None:
+        piece, coupon, heat = key
+        at = Where(STUDY_FILE, value=f"{piece}, {coupon}, {heat}")
+        self.doubts.append(
+            doubt("entered_twice", where=at, piece=piece, coupon=coupon, heat=heat)
+        )  # fmt: skip
+
+
+def home_of(
+    row: CouponHeat | CouponTemper | CouponTrial, rows: SteelRows, homes: dict[str, Home]
+) -> Home:
+    """The piece that a row belongs to: its blade's, else the one it names, else the only one.
+
+    Raises
+    ------
+    UnusableInput
+        If its blade is of known steel, or does not say of which piece it is.
+    """
+    if row.blade is None:
+        return Home(row.piece or rows.piece_names[0])
+    home = homes.get(row.blade)
+    if home is None:
+        raise UnusableInput(
+            f"blade {row.blade} is not of the unknown steel, or does not say of which piece",
+            IN_EVIDENCE,
+            "write piece = … with the blade, or take the row out",
+        )
+    return home
+
+
+def _same(one: HeatSeen, other: HeatSeen) -> bool:
+    """Whether two heats are told in the same words, whatever their numbers and tempers."""
+    return replace(one, heat=other.heat, tempers=other.tempers) == other
+
+
+def _filled_from(heat: HeatSeen, other: HeatSeen) -> HeatSeen:
+    """A heat with its blanks filled from another telling of it."""
+    blanks = {name: getattr(other, name) for name in _OF_HEAT if getattr(heat, name) is None}
+    tempers = (*heat.tempers, *(each for each in other.tempers if each not in heat.tempers))
+    return replace(heat, **blanks, tempers=tempers)
+
+
+def _joined(one: HeatSeen, other: HeatSeen) -> HeatSeen:
+    """Two rows of one heat as one: what was done must agree, readings are kept once."""
+    for name in _OF_HEAT:
+        first, second = getattr(one, name), getattr(other, name)
+        if first is not None and second is not None and first != second:
+            raise UnusableInput(
+                f"coupon {one.coupon} of piece {one.piece}, heat {one.heat}, stands twice with "
+                f"{spaced(name)} {spaced(str(first))} and {spaced(str(second))}",
+                f"{IN_EVIDENCE}, heats",
+                f"give the second its own heat = {one.heat + 1}, or coupon = its own name",
+            )
+    more = tuple(each for each in other.hardness if each not in one.hardness)
+    return _filled_from(replace(one, hardness=(*one.hardness, *more)), other)
+
+
+def _trials(
+    rows: SteelRows, homes: dict[str, Home], lives: Iterable[TrialSeen]
+) -> tuple[TrialSeen, ...]:
+    """Trials as typed, each once, and the lives that the log tells of blades."""
+    found = list(dict.fromkeys(_trial(row, home_of(row, rows, homes)) for row in rows.trials))
+    for life in lives:
+        same = [k for k, each in enumerate(found) if _of_one_blade(each, life)]
+        if not same:
+            found.append(life)
+        elif found[same[0]].life_ratio is None:  # typed by hand and in the log: one trial
+            found[same[0]] = replace(
+                found[same[0]], life_ratio=life.life_ratio, life_ratio_log_u=life.life_ratio_log_u
+            )
+    return tuple(found)
+
+
+def _trial(row: CouponTrial, home: Home) -> TrialSeen:
+    """One trial as typed."""
+    typed = row.life_ratio
+    ratio, log_u = (None, None) if typed is None else life_ratio_seen(typed)
+    coupon = row.blade or row.coupon or (ONLY_COUPON if row.heat else None)
+    packed = home.carburised if row.carburised is None else row.carburised
+    heat = (coupon, row.heat or 1) if coupon else None
+    return TrialSeen(home.piece, row.test, row.result, row.edge, ratio, log_u, heat, packed)
+
+
+def _of_one_blade(one: TrialSeen, other: TrialSeen) -> bool:
+    return (one.piece, one.trial, one.heat) == (other.piece, other.trial, other.heat)

@@ -1,0 +1,206 @@
+"""What may stand in one key of the evidence: a word of a list, a hardness, a ratio of lives?"""
+
+import re
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from math import exp, hypot, log
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field
+from pydantic_core import core_schema
+
+from edgetest.steel import steel_seen as words
+from edgetest.steel.conversion import CONVERSION_SD_HRC, to_hrc
+from edgetest.store.cells import Reading, parse_reading
+from edgetest.store.checking import Quantity, refuse
+from edgetest.units import Unreadable, normal, parse_number, split_range
+
+FILES_HRC = (40.0, 45.0, 50.0, 55.0, 60.0, 65.0)
+SCALES = ("HRC", "HV", "HB")
+_ALL_SKATE = ("skates all", "all skate", "skated all", "all skated")
+_ALL_BITE = ("bites all", "all bite", "all bit")
+_RATIO = re.compile(r"(?P<middle>[\d.,]+)\s*\((?P<ends>.+)\)")
+CONVERTED_U_HRC = hypot(words.HardnessSeen(None, None).u_hrc, CONVERSION_SD_HRC)
+COVERAGE_95 = 1.959964  # standard uncertainties from the middle to an end of a 95 % interval
+
+
+@dataclass(frozen=True, eq=False)
+class OneOf:
+    """For `Annotated[str, OneOf(COATINGS)]`: a word with blanks, hyphens or underscores."""
+
+    words: tuple[str, ...]
+    also: dict[str, str] = field(default_factory=dict)  # other ways to say one of them
+    elsewhere: dict[str, str] = field(default_factory=dict)  # a word of another key: how to mend it
+
+    def read(self, value: Any) -> str:
+        """The word as the program keeps it; a fault names the known words and the nearest."""
+        told = value if isinstance(value, str) else {True: "true", False: "false"}.get(value, value)
+        word = re.sub(r"[\s_-]+", "_", normal(str(told)).casefold())
+        word = self.also.get(word, word)
+        if word in self.words and not isinstance(value, bool):
+            return word
+        if word in self.elsewhere:
+            raise refuse(f'"{told}" does not stand here', self.elsewhere[word])
+        known = f"known: {', '.join(spaced(each) for each in self.words)}"
+        near = get_close_matches(word, self.words, n=1)
+        mend = f'did you mean "{spaced(near[0])}"? {known}' if near else known
+        raise refuse(f'"{told}" is not known', mend)
+
+    def __get_pydantic_core_schema__(self, _kind: Any, _handler: Any) -> Any:
+        """Read here and nowhere else."""
+        return core_schema.no_info_plain_validator_function(self.read)
+
+
+def spaced(word: str) -> str:
+    """A word of the program as people write it."""
+    return word.replace("_", " ")
+
+
+def hardness_cell(written: float | str, files_hrc: tuple[float, ...] = FILES_HRC) -> Reading:
+    """One hardness as a maker writes it.
+
+    Parameters
+    ----------
+    written : float or str
+        `61`, `"60-65"` (file 60 skated, 65 bit), `">65"`, `"<40"`, `"skates all"`, `"bites all"`.
+    files_hrc : tuple of float
+        Rated hardness of the set of files, HRC.
+
+    Raises
+    ------
+    Unreadable
+        Saying what is wrong with the cell and how to mend it.
+    """
+    text = normal(str(written)).casefold()
+    if text in _ALL_SKATE:
+        text = f">{max(files_hrc):g}"
+    elif text in _ALL_BITE:
+        text = f"<{min(files_hrc):g}"
+    return parse_reading(text, "hrc", above=0)
+
+
+def hardness_seen(
+    cells: tuple[float | str, ...],
+    where: str,
+    *,
+    scale: str = "HRC",
+    files_hrc: tuple[float, ...] = FILES_HRC,
+) -> tuple[words.HardnessSeen, ...]:
+    """Readings of one place as the numerical room takes them, in the order written.
+
+    Raises
+    ------
+    UnusableInput
+        If a number lies outside the table that turns Vickers or Brinell into Rockwell C.
+    """
+    found = []
+    for cell in cells:
+        if scale != "HRC":
+            hrc = to_hrc(float(cell), scale)
+            found.append(words.HardnessSeen(hrc, hrc, where, False, CONVERTED_U_HRC))
+            continue
+        read = hardness_cell(cell, files_hrc)
+        if read.kind == "number":
+            found.append(words.HardnessSeen(read.value, read.value, where, by_files=False))
+        else:
+            found.append(words.HardnessSeen(read.lower, read.upper, where))
+    return tuple(found)
+
+
+def life_ratio_seen(written: float | str) -> tuple[float, float | None]:
+    """A ratio of lives and the standard uncertainty of its logarithm, None where none is typed.
+
+    Parameters
+    ----------
+    written : float or str
+        `0.44`, or with its 95 % interval, `"0.44 (0.41 to 0.49)"`.
+
+    Raises
+    ------
+    Unreadable
+        Saying what is wrong with it and how to mend it.
+    """
+    text = normal(str(written))
+    mend = 'write 0.44, or with its 95 % interval "0.44 (0.41 to 0.49)"'
+    met = _RATIO.fullmatch(text)
+    if met is None:
+        ratio = parse_number(text)
+        if ratio <= 0:
+            raise Unreadable(f'"{text}" is not above zero', mend)
+        return ratio, None
+    ends = split_range(met["ends"])
+    if ends is None:
+        raise Unreadable(f'"{text}" has no interval behind the number', mend)
+    low, middle, high = (parse_number(part) for part in (ends[0], met["middle"], ends[1]))
+    if not 0 < low <= middle <= high or low == high:
+        raise Unreadable(f'"{text}" does not lie inside its own interval', mend)
+    return middle, (log(high) - log(low)) / (2 * COVERAGE_95)
+
+
+def ratio_words(ratio: float, log_u: float | None) -> str:
+    """A ratio of lives as a maker writes it, with its 95 % interval where one is known."""
+    if log_u is None:
+        return f"{ratio:.2f}"
+    low, high = (ratio * exp(sign * COVERAGE_95 * log_u) for sign in (-1, 1))
+    return f"{ratio:.2f} ({low:.2f} to {high:.2f})"
+
+
+def _cells(value: Any) -> tuple[float | str, ...]:
+    """One hardness or a list of them, each readable."""
+    cells = value if isinstance(value, list | tuple) else (value,)
+    for cell in cells:
+        if isinstance(cell, bool) or not isinstance(cell, int | float | str):
+            raise refuse(f"{cell!r} is not a hardness", 'write 61, "60-65" or "skates all"')
+        try:
+            read = hardness_cell(cell)
+        except Unreadable as fault:
+            raise refuse(fault.what, fault.mend) from None
+        if read.kind == "missing":
+            raise refuse("this hardness is blank", "leave the key out where nothing was read")
+    return tuple(cells)
+
+
+def _ratio(value: Any) -> float | str:
+    """A ratio of lives that can be read; kept as typed."""
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise refuse(f"{value!r} is not a ratio of lives", 'write 0.44 or "0.44 (0.41 to 0.49)"')
+    try:
+        life_ratio_seen(value)
+    except Unreadable as fault:
+        raise refuse(fault.what, fault.mend) from None
+    return value
+
+
+Hardnesses = Annotated[tuple[float | str, ...], BeforeValidator(_cells)]
+LifeRatioTyped = Annotated[float | str, BeforeValidator(_ratio)]
+Truth = Annotated[bool, Field(strict=True)]
+Count = Annotated[int, Field(strict=True, ge=1)]
+CountFromZero = Annotated[int, Field(strict=True, ge=0)]
+Pieces = Annotated[float, Field(strict=True, ge=0)]
+Carbon = Annotated[float, Field(strict=True, ge=0, le=7)]  # cast iron holds 2 to 4
+Hours = Annotated[float, Quantity("h", above=0)]
+Scale = Annotated[str, OneOf(SCALES, {"hrc": "HRC", "hv": "HV", "hb": "HB", "hbw": "HB"})]
+
+Use = Annotated[str, OneOf(words.USES)]
+Origin = Annotated[str, OneOf(words.ORIGINS)]
+Coating = Annotated[
+    str,
+    OneOf(
+        words.COATINGS,
+        {"no": "none", "zinc": "galvanised", "galvanized": "galvanised", "chrome": "hard_chrome"},
+        {"leaded": 'lead stands under its own key: lead = "yes"'},
+    ),
+]
+Lead = Annotated[str, OneOf(words.LEADS, {"none": "no"})]
+Magnet = Annotated[str, OneOf(words.MAGNETS, {"no": "none"})]
+Sparks = Annotated[str, OneOf(words.SPARKS)]
+Stream = Annotated[str, OneOf(words.STREAMS)]
+Forging = Annotated[str, OneOf(words.FORGING)]
+Medium = Annotated[str, OneOf(words.MEDIA, {"still_air": "air", "warm_oil": "oil"})]
+Colour = Annotated[str, OneOf(words.COLOURS)]
+MagnetAtHeat = Annotated[str, OneOf(words.MAGNET_AT_HEAT)]
+Grain = Annotated[str, OneOf(words.GRAINS)]
+Break = Annotated[str, OneOf(words.BREAKS)]
+TrialKind = Annotated[str, OneOf(words.TRIALS)]
+TrialResult = Annotated[str, OneOf(words.RESULTS)]
+Edge = Annotated[str, OneOf(words.EDGES)]

@@ -1,0 +1,266 @@
+"""What did a maker write down of a mystery steel: `[evidence]` and `[verdict]` of study.toml?"""
+
+from typing import Annotated, Any
+
+from pydantic import Field, model_validator
+
+from edgetest.errors import UnusableInput
+from edgetest.store.checking import Quantity, Record, refuse, validate
+from edgetest.store.field_kinds import (
+    Celsius,
+    HardnessRange,
+    Millimetres,
+    Minutes,
+    Name,
+    Positive,
+    in_celsius,
+)
+from edgetest.store.records import STUDY_FILE, Study
+from edgetest.study.steel import row_kinds as kinds
+from edgetest.study.steel.pack_records import Pack
+
+IN_EVIDENCE, IN_VERDICT = f"{STUDY_FILE}, evidence", f"{STUDY_FILE}, verdict"
+ONLY_PIECE = "1"
+# Keys of an older way of writing, and how the same is written now.
+WRITTEN_NOW = {
+    "quenched": "write each quench as [[evidence.heats]] with piece, coupon, heat and medium",
+    "tempered": "write each temper as [[evidence.tempers]] with piece, coupon and heat",
+    "analysis": "write carbon_pct = … into the piece that the laboratory had",
+    "section_mm": "write section_mm = … into the heat",
+    "martensite": "write martensite = … into [evidence.pack]",
+}
+PIECE_NOW = {
+    "magnetic": 'write magnet = "strong", "weak" or "none"',
+    "spark_note": 'write stream = "bright forked" (or another known word), the rest into note',
+}
+VERDICT_NOW = {
+    name: "leave it out: blade_hours and known_steel_hours now say what a mistake costs"
+    for name in ("wrong_reuse_h", "wrong_discard_h", "least_blades", "test_hours")
+} | {
+    name: 'leave it out: use = "chopper" (or another known use) now sets what is wanted'
+    for name in (
+        "life_ratio", "life_ratio_light", "hardness_light_hrc", "damage_per_100",
+        "damage_light_per_100", "edge_light_hrc", "cracked_share", "cracked_light_share",
+        "leave_out",
+    )
+}  # fmt: skip
+
+
+def _mended(data: Any, now: dict[str, str]) -> Any:
+    """The table itself, unless a key of an older way of writing stands in it."""
+    for key in now:
+        if isinstance(data, dict) and key in data:
+            raise refuse(f'"{key}" is an older way of writing', now[key])
+    return data
+
+
+class _Read(Record):
+    """Readings of hardness by place: on the skin, ground well below it, or not stated."""
+
+    hardness_skin: kinds.Hardnesses = ()
+    hardness_below: kinds.Hardnesses = ()
+    hardness: kinds.Hardnesses = ()
+    scale: kinds.Scale = "HRC"
+    note: str = ""
+
+    @model_validator(mode="after")
+    def _numbers_where_converted(self) -> "_Read":
+        cells = (*self.hardness_skin, *self.hardness_below, *self.hardness)
+        if self.scale != "HRC" and any(isinstance(cell, str) for cell in cells):
+            raise refuse(f"a bracket in {self.scale}", "files are rated in HRC: leave scale out")
+        return self
+
+
+class FoundPiece(_Read):
+    """One piece as found: where it comes from, what stands in the way, what was seen of it."""
+
+    id: Name
+    origin: kinds.Origin = "unknown"
+    source: str = ""
+    form: str = ""
+    lot: Name | None = None
+    makes_blades: kinds.Pieces | None = None
+    thickness_mm: Millimetres | None = None
+    coating: kinds.Coating | None = None
+    lead: kinds.Lead | None = None
+    closed_hollow: kinds.Truth | None = None
+    loaded_spring: kinds.Truth | None = None
+    magnet: kinds.Magnet | None = None
+    sparks: kinds.Sparks | None = None
+    stream: kinds.Stream | None = None
+    forging: kinds.Forging | None = None
+    fracture: kinds.Break | None = None
+    carbon_pct: kinds.Carbon | None = None
+    carbon_u_pct: Annotated[float, Field(strict=True, gt=0)] = 0.02
+
+    @model_validator(mode="before")
+    @classmethod
+    def _as_now(cls, data: Any) -> Any:
+        return _mended(data, PIECE_NOW)
+
+
+class _OfCoupon(_Read):
+    """To which coupon or blade, and which of its heats, a row belongs."""
+
+    piece: Name | None = None
+    coupon: Annotated[str, Field(min_length=1)] | None = None
+    blade: Name | None = None
+    heat: kinds.Count | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _coupon_by_number(cls, data: Any) -> Any:
+        number = data.get("coupon") if isinstance(data, dict) else None
+        if isinstance(number, int) and not isinstance(number, bool):
+            return {**data, "coupon": str(number)}
+        return data
+
+    @model_validator(mode="after")
+    def _coupon_or_blade(self) -> "_OfCoupon":
+        if self.coupon is not None and self.blade is not None:
+            raise refuse("both coupon and blade are given", "keep the one that it was")
+        return self
+
+
+class CouponHeat(_OfCoupon):
+    """One heat of one coupon or blade: quenched from where, into what, and what came of it."""
+
+    medium: kinds.Medium | None = None
+    medium_c: Celsius | None = None
+    heat_c: Celsius | None = None
+    colour: kinds.Colour | None = None
+    magnet: kinds.MagnetAtHeat | None = None
+    soak_min: Minutes | None = None
+    cycles: kinds.CountFromZero | None = None
+    section_mm: Millimetres | None = None
+    grain: kinds.Grain | None = None
+    fracture: kinds.Break | None = None
+    cracked: kinds.CountFromZero | None = None
+    count: kinds.Count = 1
+    carburised: kinds.Truth | None = None
+
+    @model_validator(mode="after")
+    def _some_of_all(self) -> "CouponHeat":
+        if self.cracked is not None and self.cracked > self.count:
+            raise refuse(
+                f"{self.cracked} cracked of {self.count}", "add count = how many were quenched"
+            )
+        return self
+
+
+class CouponTemper(_OfCoupon):
+    """A temper of a heat; one of them may be marked as the temper for use."""
+
+    temperature_c: Celsius | None = None
+    time_min: Minutes | None = None
+    repeats: kinds.Count = 1
+    for_use: kinds.Truth = False
+
+    _in_celsius = model_validator(mode="before")(in_celsius)
+
+
+class CouponTrial(_OfCoupon):
+    """A blade or bar of the piece worked beside a known one."""
+
+    test: kinds.TrialKind
+    result: kinds.TrialResult | None = None
+    edge: kinds.Edge | None = None
+    life_ratio: kinds.LifeRatioTyped | None = None
+    carburised: kinds.Truth | None = None
+
+    @model_validator(mode="after")
+    def _says_something(self) -> "CouponTrial":
+        if self.hardness or self.hardness_skin or self.hardness_below:
+            raise refuse("a trial has no hardness", "write it into the heat or the temper")
+        if self.result is None and self.edge is None and self.life_ratio is None:
+            raise refuse("this trial says nothing", "add result, edge or life_ratio")
+        return self
+
+
+class SteelRows(Record):
+    """All that was seen of the steel, in the order of the work."""
+
+    known_low: str = ""
+    known_high: str = ""
+    files_hrc: Annotated[tuple[Positive, ...], Field(min_length=1)] = kinds.FILES_HRC
+    pieces: tuple[FoundPiece, ...] = ()
+    heats: tuple[CouponHeat, ...] = ()
+    tempers: tuple[CouponTemper, ...] = ()
+    trials: tuple[CouponTrial, ...] = ()
+    pack: Pack | None = None
+    note: str = ""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _as_now(cls, data: Any) -> Any:
+        return _mended(data, WRITTEN_NOW)
+
+    @model_validator(mode="after")
+    def _pieces_once(self) -> "SteelRows":
+        names = [piece.id for piece in self.pieces]
+        for name in names:
+            if names.count(name) > 1:
+                raise refuse(f'piece "{name}" stands twice', "give each piece its own id")
+        for row in (*self.heats, *self.tempers, *self.trials):
+            if row.piece is not None and names and row.piece not in names:
+                raise refuse(f'"{row.piece}" is not a piece', f"known: {', '.join(names)}")
+            if row.piece is None and row.blade is None and len(names) > 1:
+                raise refuse("a row does not say of which piece", f"add piece = one of {names}")
+        return self
+
+    @property
+    def piece_names(self) -> tuple[str, ...]:
+        """Ids of the pieces; one unnamed piece where none is listed."""
+        return tuple(piece.id for piece in self.pieces) or (ONLY_PIECE,)
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing was entered that could be weighed."""
+        return not (self.pieces or self.heats or self.tempers or self.trials)
+
+
+class VerdictWishes(Record):
+    """What the steel is for and what a mistake costs; what is left out keeps its default."""
+
+    use: kinds.Use | None = None
+    hardness_hrc: HardnessRange | None = None
+    blade_hours: kinds.Hours | None = None
+    known_steel_hours: kinds.Hours | None = None
+    piece: Name | None = None
+    no_test: tuple[str, ...] = ()
+    tables: str | None = None
+    edge_hrc: Annotated[float, Quantity("hrc", above=0)] | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _as_now(cls, data: Any) -> Any:
+        return _mended(data, VERDICT_NOW)
+
+
+def steel_rows_of(study: Study) -> SteelRows:
+    """The study's evidence, checked against its blades.
+
+    Raises
+    ------
+    UnusableInput
+        Naming key and mend; `ManyFaults` where there are several.
+    """
+    found = validate(SteelRows, dict(study.evidence or {}), IN_EVIDENCE)
+    blades = {blade.id for blade in study.blades}
+    for row in (*found.heats, *found.tempers, *found.trials):
+        if row.blade is not None and row.blade not in blades:
+            mend = f"known: {', '.join(sorted(blades))}" if blades else "write coupon = … instead"
+            raise UnusableInput(f'"{row.blade}" is not a blade of the study', IN_EVIDENCE, mend)
+    for blade in study.blades:
+        if blade.piece and found.pieces and blade.piece not in found.piece_names:
+            raise UnusableInput(
+                f'blade {blade.id} comes from the unknown piece "{blade.piece}"',
+                f"{STUDY_FILE}, blades",
+                f"known: {', '.join(found.piece_names)}; add it to [[evidence.pieces]]",
+            )
+    return found
+
+
+def verdict_wishes_of(study: Study) -> VerdictWishes:
+    """The use and the losses that the study states; every fault names the key."""
+    return validate(VerdictWishes, dict(study.verdict or {}), IN_VERDICT)

@@ -1,0 +1,149 @@
+"""From rows of study.toml to plain observations."""
+
+import tomllib
+from math import log
+
+import pytest
+
+from edgetest.doubts import codes
+from edgetest.errors import UnusableInput
+from edgetest.steel.steel_seen import HardnessSeen, TemperSeen
+from edgetest.store.checking import validate
+from edgetest.store.records import load_study
+from edgetest.study.steel.as_seen import steel_seen_of
+from edgetest.study.steel.steel_rows import SteelRows, VerdictWishes, steel_rows_of
+from tests.study.steel.found_steel import make_study
+from tests.study.steel.typed_steel import WHOLE
+
+
+def seen_in(text):
+    """What a text of study.toml without blades says."""
+    data = tomllib.loads(text)
+    rows = validate(SteelRows, data.get("evidence", {}), "evidence")
+    return steel_seen_of(rows, validate(VerdictWishes, data.get("verdict", {}), "verdict"))
+
+
+def test_every_key_arrives_as_an_observation():
+    seen = seen_in(WHOLE).seen
+    piece, heat, trial = seen.pieces[0], seen.heats[0], seen.trials[0]
+    assert (seen.use, len(seen.pieces)) == ("hedging_tool", 2)
+    assert (piece.origin, piece.lot, piece.makes_blades, piece.carbon_pct) == (
+        "plough_disc", "harrow", 9, 0.62,
+    )  # fmt: skip
+    assert piece.hardness == (HardnessSeen(None, 40, "skin"),)
+    assert (heat.coupon, heat.medium_c, heat.cycles, heat.cracked, heat.count) == (
+        "A1",
+        60,
+        2,
+        1,
+        3,
+    )
+    assert heat.hardness == (
+        HardnessSeen(None, 40, "skin"),
+        HardnessSeen(60, None, "below"),  # skates all of this shop's files, whose hardest is 60
+        HardnessSeen(50, 60, "below"),
+        HardnessSeen(63, 63, "not_stated", by_files=False),
+        HardnessSeen(60, 65, "not_stated"),
+    )
+    (temper,) = heat.tempers
+    assert (temper.temperature_c, temper.repeats, temper.for_use) == (180, 2, True)
+    assert (trial.trial, trial.result, trial.edge, trial.heat) == (
+        "rope", "worse", "took_a_set", ("A1", 1),
+    )  # fmt: skip
+    assert trial.life_ratio == 0.44
+    assert trial.life_ratio_log_u == pytest.approx(log(0.49 / 0.41) / 3.92, rel=1e-4)
+
+
+ONE = '[[evidence.heats]]\ncoupon = "A1"\nmedium = "oil"\nhardness = "60-65"\n'
+
+
+def test_a_heat_entered_twice_counts_once_and_is_said():
+    found = seen_in(ONE + ONE)
+    assert len(found.seen.heats) == 1
+    assert found.seen.heats[0].hardness == (HardnessSeen(60, 65),)
+    assert codes(found.doubts) == ("entered_twice",)
+    more = seen_in(
+        ONE + ONE.replace('hardness = "60-65"', 'heat = 1\nhardness = "<40"\ngrain = "fine"')
+    )
+    (heat,) = more.seen.heats
+    assert heat.hardness == (HardnessSeen(60, 65), HardnessSeen(None, 40))  # nothing is averaged
+    assert heat.grain == "fine"
+
+
+def test_a_temper_entered_twice_counts_once():
+    temper = '[[evidence.tempers]]\ncoupon = "A1"\ntemperature_c = 200\nhardness = 60\n'
+    found = seen_in(ONE + temper + temper)
+    assert len(found.seen.heats[0].tempers) == 1
+    assert codes(found.doubts) == ("entered_twice",)
+
+
+def test_heats_without_a_number_are_counted_in_their_order():
+    found = seen_in(ONE + ONE.replace("oil", "water") + '[[evidence.tempers]]\ncoupon = "A1"\n'
+                    "temperature_c = 180\nhardness = 58\n")  # fmt: skip
+    assert [(h.heat, h.medium) for h in found.seen.heats] == [(1, "oil"), (2, "water")]
+    assert [len(h.tempers) for h in found.seen.heats] == [0, 1]  # the coupon's last heat
+    assert found.doubts == ()
+
+
+def test_one_number_for_two_heats_is_refused_with_its_mend():
+    numbered = ONE + "heat = 1\n"
+    with pytest.raises(UnusableInput, match="medium oil and water") as caught:
+        seen_in(numbered + numbered.replace('"oil"', '"water"'))
+    assert "heat = 2" in caught.value.mend
+
+
+def test_vickers_goes_through_the_table_and_is_less_sure():
+    (reading,) = seen_in('[[evidence.heats]]\nhardness = 720\nscale = "HV"').seen.heats[0].hardness
+    assert reading.low_hrc == reading.high_hrc == pytest.approx(61.0, abs=0.1)
+    assert reading.u_hrc > 1.0
+    with pytest.raises(UnusableInput, match="1200 HV lies outside the conversion table"):
+        seen_in('[[evidence.heats]]\nhardness = 1200\nscale = "HV"')
+
+
+BLADES = """
+[[heat_treatments]]
+id = "hard"
+steps = [
+    { kind = "normalise", temperature_c = 900, repeats = 2 },
+    { kind = "austenitise", temperature_c = 810, soak_min = 9 },
+    { kind = "quench", medium = "warm water, 60 °C" },
+    { kind = "temper", temperature_c = 200, time_min = 60, repeats = 2 },
+]
+[[heat_treatments]]
+id = "packed"
+steps = [{ kind = "carburise", temperature_c = 900 }, { kind = "quench", medium = "oil" }]
+[[evidence.pieces]]
+id = "disc"
+"""
+
+
+def test_blades_belong_to_pieces_and_their_steps_become_a_heat(tmp_path):
+    folder = make_study(
+        tmp_path / "s", {"R1": 200, "U1": 90, "K1": 250}, head='reference = "R1"',
+        blades={"R1": "", "U1": 'piece = "disc"\nheat_treatment = "hard"\nhardness_hrc = [45, 46]',
+                "K1": 'piece = "disc"\nheat_treatment = "packed"'},
+        evidence=BLADES + '[[evidence.heats]]\nblade = "U1"\ngrain = "fine"\nheat_c = 830\n',
+    )  # fmt: skip
+    study = load_study(folder)
+    found = steel_seen_of(steel_rows_of(study), VerdictWishes(), study=study)
+    by = {heat.blade: heat for heat in found.seen.heats}
+    assert set(by) == {"U1", "K1"}  # not the reference
+    hard = by["U1"]
+    assert (hard.piece, hard.medium, hard.medium_c, hard.cycles) == ("disc", "warm_water", 60, 2)
+    assert (hard.grain, hard.heat_c, hard.soak_min) == ("fine", 830, 9)  # the row says it better
+    assert hard.tempers == (
+        TemperSeen(200, 60, 2, tuple(HardnessSeen(h, h, by_files=False) for h in (45, 46)), True),
+    )
+    assert (by["K1"].carburised, hard.carburised) == (True, False)
+    assert found.doubts == ()
+
+
+def test_a_blade_of_no_piece_is_left_out_and_said(tmp_path):
+    folder = make_study(
+        tmp_path / "s", {"U1": 90}, blades='hardness_hrc = [60]',
+        evidence='[[evidence.pieces]]\nid = "a"\n[[evidence.pieces]]\nid = "b"\n',
+    )  # fmt: skip
+    study = load_study(folder)
+    found = steel_seen_of(steel_rows_of(study), VerdictWishes(), study=study)
+    assert found.seen.heats == ()
+    assert codes(found.doubts) == ("blade_without_piece",)
