@@ -59,6 +59,8 @@ h1 { font-size: 1.9rem; }
   font-size: clamp(1.6rem, 4.6vw, 2.6rem); line-height: 1.15; padding: 0 0 .6rem;
 }
 .st-key-bench_two [data-testid=stColumn] { min-width: min(20rem, 100%); flex: 1 1 20rem; }
+/* A running camera takes the whole width. */
+.st-key-bench_two [data-testid=stColumn]:has(.st-key-bench_live) { flex-basis: 45rem; }
 [class*=st-key-bench_big] button { min-height: 5.2rem; }
 [class*=st-key-bench_big] button p { font-size: 1.7rem; font-weight: 600; }
 [class*=st-key-bench_grades] button { min-height: 3.6rem; }

@@ -86,7 +86,7 @@ def bench_study(
     return folder
 
 
-def photograph(width_um, *, seed=1, blur_px=1.3):
+def photograph(width_um, *, seed=1, blur_px=1.3, **scene):
     """An apex view of known width, as the bytes of a PNG."""
     picture, _ = render_apex(
         shape=(240, 480),
@@ -96,6 +96,7 @@ def photograph(width_um, *, seed=1, blur_px=1.3):
         width_sd=0.02,
         blur_px=blur_px,
         rng=np.random.default_rng(seed),
+        **scene,
     )
     return cv2.imencode(".png", picture)[1].tobytes()
 

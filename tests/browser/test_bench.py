@@ -2,14 +2,13 @@
 
 import re
 
-import cv2
 import pytest
 
 from edgetest.store.journal import read_history
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.bench.session_file import read_session
 from edgetest.study.sources import open_source
-from tests.browser.conftest import BROWSER, FLAGS, go, no_fault, settle
+from tests.browser.conftest import go, no_fault, settle
 from tests.browser.studies import (
     FORCE,
     GRADE,
@@ -323,43 +322,3 @@ def test_a_stale_correction_is_refused_with_both_versions(served, browser):
     assert open_source(folder).faults == ()
     for each in (tablet, laptop):
         each.close()
-
-
-def test_a_photograph_by_the_devices_camera_is_asked_for_only_when_wanted(served, browser):
-    """Chromium's own pretended camera: its test picture shows no edge, so it is refused."""
-    folder = bench_study(
-        served.workspace, name="camera", stations=(10.0,), readings=(STATION,), stages=(0, 10)
-    )
-    fake = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
-    with_camera = browser.browser_type.launch(executable_path=BROWSER, args=[*FLAGS, *fake])
-    context = with_camera.new_context(permissions=["camera"])
-    context.add_init_script(
-        "const ask = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);"
-        "window.asked = 0;"
-        "navigator.mediaDevices.getUserMedia = (...a) => { window.asked += 1; return ask(...a); };"
-    )
-    page = context.new_page()
-    page.set_default_timeout(30_000)
-    go(page, served, "bench?study=camera")
-    said(page, "Blade K1, read the fresh edge: 1 due")
-    assert page.evaluate("window.asked") == 0
-    page.get_by_text("Use this device's camera instead of a file").click()
-    # Before its first picture the camera takes none.
-    page.wait_for_function("() => { const v = document.querySelector('video');"
-                           " return v && v.readyState > 2 && v.videoWidth > 0 }")  # fmt: skip
-    page.wait_for_timeout(500)
-    tap(page, "Take Photo")
-    tap(page, "Take it again")  # after every shot the words, and the live picture again
-    tap(page, "Take Photo")
-    page.get_by_role("button", name="Keep this picture").wait_for()
-    assert list((folder / "photos").glob("*")) == []
-    tap(page, "Keep this picture")
-    page.get_by_text("Not measured.").first.wait_for()
-    assert page.evaluate("window.asked") >= 1
-    (taken,) = (folder / "photos").iterdir()
-    assert cv2.imread(str(taken)).shape[1] >= 640
-    assert [row.photo for row in open_source(folder).log.rows if row.photo] == [taken.name]
-    said(page, "Blade K1, read the fresh edge: 1 due")  # asked for again, the blade still there
-    page.get_by_text("Take the photograph again").wait_for()
-    no_fault(page)
-    with_camera.close()

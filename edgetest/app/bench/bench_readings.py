@@ -2,7 +2,7 @@
 
 import streamlit as st
 
-from edgetest.app.bench import bench_shot
+from edgetest.app.bench import bench_shot, live_camera
 from edgetest.app.bench.bench_counter import undo_button
 from edgetest.app.open_study import faults_kept, show_fault
 from edgetest.errors import UnusableInput
@@ -109,28 +109,45 @@ def _photographs(source, action, widths):
         show_fault(fault)
         photos = ()
     taken = {photo.station_mm: photo for photo in photos}
-    camera = bool(widths) and st.toggle(
-        "Use this device's camera instead of a file", key="bench.camera"
-    )
     due = {each.station_mm: each for each in widths}
+    at = _camera_at(due)
     for station in sorted({*due, *taken}, key=lambda each: each or 0):
         with st.container(border=True):
             if station in taken:
                 photo_beside_number(taken[station], action.name)
             if station in due:
-                _ask(source, action, due[station], camera, again=station in taken)
+                _ask(source, action, due[station], at, again=station in taken)
 
 
-def _ask(source, action, due, camera, *, again):
+def _camera_at(due):
+    """The station whose edge the camera shows, as a tuple of one; none where it is not wanted."""
+    if not due or not st.toggle("Use this device's camera", key="bench.camera"):
+        return ()
+    chosen = st.session_state.get("bench.camera_at")
+    return (chosen,) if chosen in due else (min(due, key=lambda each: each or 0),)
+
+
+def _camera_to(station):
+    st.session_state["bench.camera_at"] = station
+
+
+def _ask(source, action, due, camera_at, *, again):
     """Ask for the photograph of one station; it is looked at before it is kept."""
     place = _key(source, action, due)
     turn = st.session_state.get(f"{place}.turn", 0)
     key = f"{place}.photo.{turn}"
     words = "Take the photograph again" if again else "Photograph"
     label = f"{words}: {due.where}" if due.where else words
-    if camera:
-        file = st.camera_input(label, resolution="1080p", key=key)
-    else:
+    file = live_camera.taken_at(place)
+    if file is None:
+        if camera_at and not st.session_state.get(key):
+            if due.station_mm in camera_at:
+                with st.container(key="bench_live"):
+                    st.markdown(f"**{label}**")
+                    live_camera.show(source, action, due, place)
+            else:
+                st.button(f"Camera to {due.where}", key=f"{place}.here", on_click=_camera_to,
+                          args=(due.station_mm,), width="stretch")  # fmt: skip
         file = st.file_uploader(label, type=KINDS, key=key)
     if file is not None:
         bench_shot.show(source, action, due, file, place)

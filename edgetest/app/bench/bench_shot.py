@@ -9,7 +9,7 @@ from edgetest.app.downloads import unbroken
 from edgetest.app.open_study import faults_kept, show_fault, source_of, stamp
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.bench_entry import save_station_photo
-from edgetest.study.bench.shots import look_at_shot
+from edgetest.study.bench.shots import look_at_shot, station_so_far
 
 
 def show(source, action, due, file, place):
@@ -18,18 +18,18 @@ def show(source, action, due, file, place):
     Parameters
     ----------
     source, action, due
-        As for `edgetest.study.bench.shots.look_at_shot`.
-    file : UploadedFile
-        From this device's camera or a file; nothing of it is on disk yet.
+        As for `edgetest.study.bench.shots.station_so_far`.
+    file : UploadedFile or TakenPicture
+        A file, or from this device's camera; nothing of it is on disk yet.
     place : str
         Key of the station's widgets.
     """
     data = file.getvalue()
     with st.container(key=f"bench_shot_{due.station_mm}"):
         try:
-            what = (source, action, due, data, file.name)
+            known = so_far(source, action, due, place)
             asked = (place, sha256(data).hexdigest(), stamp(source.path))
-            shot = _looked_at(asked, what)
+            shot = _looked_at(asked, known, data, file.name)
         except UnusableInput as fault:  # no picture, or the scale cannot be had
             show_fault(fault)
             _buttons(source, action, due, data, file.name, place, good=False)
@@ -45,12 +45,30 @@ def show(source, action, due, file, place):
         else:
             _over_the_last(shot, place)
         if shot.check is not None:
-            st.caption(_figures(shot.check))
+            st.caption(shot_figures(shot.check))
 
 
 @st.cache_resource(max_entries=8, show_spinner="Looking at the picture")
-def _looked_at(asked, _what):
-    return look_at_shot(*_what)
+def _looked_at(asked, _known, _data, name):
+    return look_at_shot(_known, _data, name)
+
+
+def so_far(source, action, due, place):
+    """What is known of a station before a new picture comes, read once as long as nothing changes.
+
+    Parameters
+    ----------
+    source, action, due
+        As for `edgetest.study.bench.shots.station_so_far`.
+    place : str
+        Key of the station's widgets.
+    """
+    return _so_far((place, stamp(source.path)), source, action, due)
+
+
+@st.cache_resource(max_entries=2, show_spinner=False)
+def _so_far(asked, _source, _action, _due):
+    return station_so_far(_source, _action, _due)
 
 
 def _words(check):
@@ -84,7 +102,8 @@ def _keep(folder, action, due, data, name, place):
 
 
 def _next_shot(place):
-    """The widget starts anew, its picture forgotten."""
+    """The widgets start anew, their picture forgotten."""
+    st.session_state.pop(f"{place}.taken", None)
     turn = f"{place}.turn"
     st.session_state[turn] = st.session_state.get(turn, 0) + 1
 
@@ -99,8 +118,8 @@ def _over_the_last(shot, place):
     )
 
 
-def _figures(check):
-    """The figures behind the words."""
+def shot_figures(check):
+    """The figures behind the words, as a line."""
     if check.width_px is None:
         return "No edge was found to look at."
     return unbroken(

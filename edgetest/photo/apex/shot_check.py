@@ -97,7 +97,7 @@ class ShotCheck:
         return f"Good: the land is {self.width_px:.0f} pixels wide, blur {self.blur_px:.1f} pixels."
 
 
-def check_shot(light, *, blur_before_px=None):
+def check_shot(light, *, blur_before_px=None, times=1.0):
     """What a shot shows of an edge, and what a person would better change.
 
     Parameters
@@ -105,7 +105,10 @@ def check_shot(light, *, blur_before_px=None):
     light : Light
         The picture, whole or reduced.
     blur_before_px : float, optional
-        Blur of the last picture of the same place, in the same pixels.
+        Blur of the last picture of the same place, pixels of the whole picture.
+    times : float
+        Pixels of the whole picture in one of `light`, where that was reduced; what is told is
+        told in pixels of the whole.
 
     Returns
     -------
@@ -135,6 +138,8 @@ def check_shot(light, *, blur_before_px=None):
     if seen is None:
         return ShotCheck(doubts=(doubt("shot_no_edge"),))
     figures, bevels = seen
+    for name in ("width_px", "blur_px"):
+        figures[name] *= times
     figures["light"] = "inverted" if inverted else _light(*bevels)
     several = _another(bright, band, sigmas, context)
     codes = _place_and_light(figures, band.reward, several)
