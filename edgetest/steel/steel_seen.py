@@ -118,3 +118,9 @@ class SteelSeen:
     pieces: tuple[PieceSeen, ...] = ()
     heats: tuple[HeatSeen, ...] = ()
     trials: tuple[TrialSeen, ...] = ()
+    wanted_hrc: tuple[float, float] | None = None  # after the temper; left out: from the use
+
+    def asked(self, piece: str | None = None):
+        """The piece asked about, else the first; None where there is none."""
+        known = {one.id: one for one in self.pieces}
+        return known.get(piece) if piece is not None else next(iter(self.pieces), None)

@@ -5,29 +5,10 @@ from math import log
 import pytest
 
 from edgetest.steel.contradictions import contradictions
-from edgetest.steel.steel_seen import (
-    HardnessSeen,
-    HeatSeen,
-    PieceSeen,
-    SteelSeen,
-    TemperSeen,
-    TrialSeen,
-)
+from edgetest.steel.steel_seen import PieceSeen, SteelSeen, TemperSeen, TrialSeen
+from tests.steel.seen_steel import HARD, files, heat, number
 
-
-def files(low, high, where="not_stated"):
-    return HardnessSeen(low, high, where)
-
-
-def number(value, where="not_stated", u=1.0):
-    return HardnessSeen(value, value, where, by_files=False, u_hrc=u)
-
-
-SOFT, HARD = files(None, 40), files(60, 65)
-
-
-def heat(*readings, **of):
-    return HeatSeen("A", **{"hardness": readings, "medium": "oil", **of})
+SOFT = files(None, 40)
 
 
 def named(*heats, trials=(), **piece):

@@ -1,0 +1,62 @@
+"""Would a blade of this steel serve the use, treated rightly? The chance over every steel."""
+
+import numpy as np
+from scipy.special import ndtr
+
+from edgetest.steel.piece_likelihood import LIFE_Z
+from edgetest.steel.steel_nodes import SteelNodes, quenched_hrc, temper_kept
+from edgetest.steel.steel_seen import SteelSeen
+
+# Hardness after the temper that a use wants, HRC; common practice, no source.
+WANTED_HRC = {
+    "chopper": (55.0, 61.0),
+    "hedging_tool": (52.0, 59.0),
+    "knife": (57.0, 63.0),
+    "chisel": (57.0, 63.0),
+}
+USUAL_WANTED_HRC = (57.0, 62.0)
+LEAST_LIFE = 0.8  # of the known blade's
+EDGE_MM = 4.0  # section of a blade at the quench; common practice
+LOWEST_TEMPER_C = 180.0  # nothing is used untempered; common practice
+LIGHT_LESS_HRC = 5.0  # below the wanted range a light tool still serves; common practice
+# Share of the answer kept back for what no table knows; measured in the worlds of
+# tests/benchmarks/steel_worlds, even seeds.
+KEPT_BACK = 0.02
+
+
+def wanted_hrc(seen: SteelSeen):
+    """Hardness wanted after the temper, HRC: as stated, else by the use."""
+    return seen.wanted_hrc or WANTED_HRC.get(seen.use or "", USUAL_WANTED_HRC)
+
+
+def fitness(seen, post, nodes: SteelNodes, tables):
+    """Chance that the steel serves the use, and that it serves a light one."""
+    low, _ = wanted_hrc(seen)
+    best = np.maximum(
+        quenched_hrc(nodes, tables, "oil", EDGE_MM), quenched_hrc(nodes, tables, "water", EDGE_MM)
+    )
+    kept, wide = temper_kept(tables, LOWEST_TEMPER_C, 1.0)
+    after = best * nodes.spread(kept)
+    sd = np.hypot(nodes.spread(tables.of_steels("steels", "spread_hrc")), nodes.spread(wide) / 2)
+    reach, reach_light = ndtr((after - low) / sd), ndtr((after - low + LIGHT_LESS_HRC) / sd)
+    forge = nodes.spread(tables.of_steels("forge", "chance"))
+    tough = nodes.spread(tables.of_steels("tough", seen.use or "chopper"))
+    ratio = nodes.spread(tables.of_steels("life", "ratio"))
+    spread = nodes.spread(tables.of_steels("life", "spread"))
+    if post.shape[2] == 1:
+        lives = ndtr((np.log(ratio) - np.log(LEAST_LIFE)) / spread)
+        by_node = post.sum(axis=(1, 2))
+    else:
+        own = np.log(ratio)[:, None] + spread[:, None] * LIFE_Z
+        weight = post.sum(axis=1)
+        by_node = weight.sum(axis=1)
+        long = ndtr((own - np.log(LEAST_LIFE)) / (spread[:, None] * 0.3))
+        lives = (weight * long).sum(axis=1) / np.maximum(by_node, 1e-300)
+    fit = float(by_node @ (reach * forge * tough * lives))
+    light = float(by_node @ (reach_light * forge * tough))
+    return _kept_back(fit), _kept_back(max(light, fit))
+
+
+def _kept_back(chance):
+    """A chance with the share that no table knows put on both sides alike."""
+    return KEPT_BACK / 2 + (1 - KEPT_BACK) * chance

@@ -1,0 +1,202 @@
+"""How likely is all that was seen of a piece as found, and of each of its heats?"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from edgetest.steel.reading_likelihood import bins_of, pooled, reading_likelihood
+from edgetest.steel.steel_nodes import (
+    ALLOYED,
+    CASED,
+    DONE,
+    SteelNodes,
+    done_chances,
+    done_hrc,
+    quenched_hrc,
+    temper_kept,
+)
+from edgetest.steel.steel_seen import RESULTS, HeatSeen, PieceSeen, TrialSeen
+from edgetest.steel.steel_tables import STEELS, SteelTables
+from edgetest.steel.surely import high_of, low_of, of_place
+
+BIN_EDGES = (30.0, 45.0, 57.0)  # of the rows for hardness as found and for the break
+FOUND_BINS = ("under_30", "to_45", "to_57", "over_57")
+SCALE_ENDS = (-20.0, *BIN_EDGES, 80.0)
+USUAL_TEMPER_MIN = 60.0  # where no time is written; common practice
+MEAN_LAB_SPREAD = 0.5  # of a steel's own spread in carbon, between two nodes of it
+CRACKED_MOST = 0.9
+WRONG_TRIAL = 0.03  # chance that a trial says nothing of the steel: angle, wire edge; our choice
+LOW_CARBON = np.isin(STEELS, ("plain_low", "wrought_iron", "stainless_not_hardening"))
+SAME_FROM, SAME_TO = 0.85, 1.15  # of the known life; what a maker calls the same, our choice
+LIFE_Z = np.linspace(-2.5, 2.5, 9)  # of a steel's own spread in life
+LIFE_W = np.exp(-0.5 * LIFE_Z**2) / np.exp(-0.5 * LIFE_Z**2).sum()
+
+
+def found_log_likelihood(piece: PieceSeen, tables: SteelTables):
+    """Log likelihood of what was seen of the piece as found, shape (steels,).
+
+    Sparks, stream and forging hang together, so of several only a share counts as new; an
+    analysis by a laboratory stands in the place of sparks and stream.
+    """
+    log_l = np.zeros(len(STEELS))
+    for section, word in (("magnet", piece.magnet), ("fracture", piece.fracture)):
+        if word is not None:
+            log_l += np.log(tables.of_steels(section, word))
+    soft = [("forging", piece.forging)]
+    if piece.carbon_pct is None:
+        soft += [("sparks", piece.sparks), ("stream", piece.stream)]
+    soft = [(section, word) for section, word in soft if word is not None]
+    share = tables.row("soft_evidence", "share")["new"] if len(soft) > 1 else 1.0
+    for section, word in soft:
+        log_l += share * np.log(tables.of_steels(section, word))
+    below, skin = of_place(piece.hardness, "below"), of_place(piece.hardness, "skin")
+    loose = of_place(piece.hardness, "not_stated")
+    of_skin = tables.row("skin", "not_stated")["of_skin"]
+    for readings, w in ((below, 0.0), (skin, 1.0), (loose, of_skin)):
+        if readings:
+            inner, outer = (
+                _found_hardness(readings, tables, name) for name in ("found_below", "found_skin")
+            )
+            log_l += np.log(w * outer + (1 - w) * inner)
+    return log_l
+
+
+def _found_hardness(readings, tables, section):
+    """Chance of a hardness as found, by steel: the shares of the bins that it overlaps."""
+    bins = np.stack([tables.of_steels(section, word) for word in FOUND_BINS], axis=-1)
+    each = []
+    for one in pooled(readings):
+        u = one.u_hrc if not one.by_files else 1.0
+        low, high = max(low_of(one), SCALE_ENDS[0]) - u, min(high_of(one), SCALE_ENDS[-1]) + u
+        lows, highs = np.array(SCALE_ENDS[:-1]), np.array(SCALE_ENDS[1:])
+        lap = np.clip(np.minimum(high, highs) - np.maximum(low, lows), 0, None)
+        width = np.clip(np.minimum(highs, 67.0) - np.maximum(lows, 15.0), 1, None)
+        each.append(bins @ np.minimum(lap / width, 1.0))
+    return np.mean(each, axis=0)
+
+
+def carbon_log_likelihood(piece: PieceSeen, nodes: SteelNodes, tables: SteelTables):
+    """Log likelihood of a laboratory's carbon, shape (nodes,)."""
+    if piece.carbon_pct is None:
+        return np.zeros(nodes.steel.size)
+    spread = MEAN_LAB_SPREAD * nodes.spread(tables.of_steels("steels", "carbon_sd_pct"))
+    u = np.hypot(piece.carbon_u_pct, spread)
+    wrong = tables.row("reading", "wrong")["chance"]
+    z = (piece.carbon_pct - nodes.carbon_pct) / u
+    return np.log((1 - wrong) * np.exp(-0.5 * z * z) / u + wrong)
+
+
+@dataclass(frozen=True)
+class HeatChances:
+    """Likelihood of one heat's record by what was done, shape (done, nodes, biases, lives)."""
+
+    heat: HeatSeen
+    by_done: np.ndarray
+
+    @property
+    def total(self):
+        """Summed over what was done, shape (nodes, biases, lives)."""
+        return self.by_done.sum(axis=0)
+
+
+def heat_chances(heat: HeatSeen, trials, nodes: SteelNodes, tables: SteelTables):
+    """Likelihood of a heat with its readings, break, tempers and trials.
+
+    Parameters
+    ----------
+    heat : HeatSeen
+    trials : sequence of TrialSeen
+        Of blades that went through this heat.
+
+    Returns
+    -------
+    HeatChances
+    """
+    mean, sd = done_hrc(nodes, tables, quenched_hrc(nodes, tables, heat.medium, heat.section_mm))
+    chance = done_chances(heat, tables)[:, nodes.steel]
+    for i, done in enumerate(DONE):
+        if heat.grain is not None:
+            chance[i] *= tables.chances("grain", done)[heat.grain]
+    if heat.fracture is not None:
+        rows = ("under_30", "to_45", "to_57", "from_57")
+        breaks = np.array([tables.chances("break", row)[heat.fracture] for row in rows])
+        chance *= bins_of(mean, sd, BIN_EDGES) @ breaks
+    if heat.cracked is not None:
+        chance *= _cracking(heat, nodes, tables)
+    found = chance[:, :, None] * _places(heat.hardness, mean, sd, nodes, tables)
+    tempers = [temper for temper in heat.tempers if temper.hardness and temper.temperature_c]
+    for temper in tempers:
+        hours = temper.repeats * (temper.time_min or USUAL_TEMPER_MIN) / 60
+        kept, spread = temper_kept(tables, temper.temperature_c, hours)
+        left, wide = nodes.spread(kept) * mean, np.hypot(sd, nodes.spread(spread))
+        own = _places(temper.hardness, left, wide, nodes, tables)
+        found = found * own ** (min(len(tempers), 2) / len(tempers))
+    found = found[..., None]
+    for trial in trials:
+        found = found * trial_likelihood(trial, nodes, tables)
+    return HeatChances(heat, found)
+
+
+def _cracking(heat, nodes, tables):
+    """Chance of a crack, or of none, by what was done; several coupons count as one."""
+    times = tables.row("crack", "times")
+    by_steel = np.where(LOW_CARBON, times["low_carbon"], np.where(ALLOYED, times["alloy"], 1.0))
+    chance = tables.row("crack", heat.medium or "oil")["chance"] * nodes.spread(by_steel)
+    hot = np.where(np.array(DONE) == "too_hot", times["too_hot"], 1.0)
+    chance = np.minimum(hot[:, None] * chance, CRACKED_MOST)
+    return chance if heat.cracked else 1 - chance
+
+
+def _places(readings, mean, sd, nodes, tables):
+    """Likelihood of readings on skin, below it and with no place told, (done, nodes, biases)."""
+    found = np.ones((*mean.shape, 1))
+    if not readings:
+        return found
+    skin = tables.row("skin", "decarburised")
+    case = tables.row("skin", "case")
+    below, top, loose = (of_place(readings, place) for place in ("below", "skin", "not_stated"))
+    of_skin = tables.row("skin", "not_stated")["of_skin"]
+    outer = np.maximum(mean - skin["softer_hrc"], 10.0)
+    outer_sd = np.hypot(sd, skin["spread_hrc"])
+    hardened = (np.array(DONE) != "too_cold")[:, None] & (nodes.steel == CASED)
+    cased = np.where(hardened, case["hrc"], mean), np.where(hardened, case["spread_hrc"], sd)
+    if below:
+        found = found * reading_likelihood(below, mean, sd, tables)
+    for own, w in ((top, 1.0), (loose, of_skin)):
+        if not own:
+            continue
+        sound = reading_likelihood(own, *cased, tables)
+        soft = reading_likelihood(own, outer, outer_sd, tables)
+        on_skin = (1 - skin["chance"]) * sound + skin["chance"] * soft
+        inside = reading_likelihood(own, mean, sd, tables) if w < 1 else 0.0
+        found = found * (w * on_skin + (1 - w) * inside)
+    return found
+
+
+def trial_likelihood(trial: TrialSeen, nodes: SteelNodes, tables: SteelTables):
+    """Likelihood of a trial's outcome, shape (done, nodes, 1, lives).
+
+    The life of a steel beside the known blade is lognormal about its row; what was done in
+    the heat shortens it, and one trial has a spread of its own.
+    """
+    ratio = nodes.spread(tables.of_steels("life", "ratio"))
+    spread = nodes.spread(tables.of_steels("life", "spread"))
+    factor = np.array([tables.row("life_heat", done)["ratio"] for done in DONE])
+    own = np.log(ratio)[:, None] + spread[:, None] * LIFE_Z
+    mean = np.log(factor)[:, None, None] + own
+    once = tables.row("life_heat", "trial")["spread"]
+    found = np.ones(mean.shape)
+    if trial.trial in ("rope", "chop"):
+        if trial.life_ratio is not None:
+            s = np.hypot(once, trial.life_ratio_log_u or 0.0)
+            found = np.exp(-0.5 * ((np.log(trial.life_ratio) - mean) / s) ** 2)
+        elif trial.result is not None:
+            low, high = bins_of(
+                mean, np.full(mean.shape, once), (np.log(SAME_FROM), np.log(SAME_TO))
+            )[..., [0, 2]].transpose(3, 0, 1, 2)
+            found = {"worse": low, "better": high}.get(trial.result, 1 - low - high)
+        found = (1 - WRONG_TRIAL) * found + WRONG_TRIAL / len(RESULTS)
+    if trial.edge is not None:
+        edges = np.array([tables.chances("edge", done)[trial.edge] for done in DONE])
+        found = found * edges[:, None, None]
+    return found[:, :, None, :]

@@ -1,0 +1,170 @@
+"""Which numbers stand behind the weighing of a steel, and where did each come from?"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import isfinite
+
+import numpy as np
+
+from edgetest.errors import UnusableInput
+
+MIXED = "mixed_lot"  # a property of several coupons, not of one steel
+STEELS = (
+    "plain_low", "plain_medium", "plain_high", "low_alloy_medium", "low_alloy_high",
+    "air_hardening", "stainless_hardening", "stainless_not_hardening", "cast_iron",
+    "wrought_iron", "surface_hardened", "something_else",
+)  # fmt: skip
+EXPLANATIONS = (*STEELS[:-1], MIXED, STEELS[-1])
+SOURCE, OTHER = "source", "other"
+# Sections whose rows are weights, divided by their sum.
+WEIGHTS = (
+    "prior", "sparks", "stream", "magnet", "forging", "fracture", "found_below", "found_skin",
+    "grain", "break", "edge",
+)  # fmt: skip
+LEAST_CHANCE = 1e-4  # nothing seen rules an explanation out by the tables alone
+
+Numbers = Mapping[str, Mapping[str, Mapping[str, float]]]
+
+
+@dataclass(frozen=True)
+class SteelTables:
+    """Chances, shares and sizes by section, row and word; every row with its source.
+
+    Attributes
+    ----------
+    numbers : mapping of section to row to word to float
+    sources : mapping of section to row to str
+    """
+
+    numbers: Numbers
+    sources: Mapping[str, Mapping[str, str]]
+
+    def row(self, section, row):
+        """One row's numbers by word."""
+        return self.numbers[section][row]
+
+    def of_steels(self, section, word):
+        """One word's number for each steel, shape (steels,)."""
+        return self._columns[section, word]
+
+    @cached_property
+    def _columns(self):
+        of_steels = [s for s, rows in self.numbers.items() if set(STEELS) <= set(rows)]
+        return {
+            (section, word): np.array(
+                [self._chance(section, steel, word) for steel in STEELS], dtype=float
+            )
+            for section in of_steels
+            for word in self.numbers[section][STEELS[0]]
+        }
+
+    def _chance(self, section, row, word):
+        """A number; of a row of weights its share, no smaller than `LEAST_CHANCE`."""
+        numbers = self.numbers[section][row]
+        if section not in WEIGHTS:
+            return numbers[word]
+        return max(numbers[word] / sum(numbers.values()), LEAST_CHANCE)
+
+    def chances(self, section, row):
+        """The shares of one row of weights, by word."""
+        return {word: self._chance(section, row, word) for word in self.numbers[section][row]}
+
+    @cached_property
+    def _priors(self):
+        found = {}
+        for origin, weights in self.numbers["prior"].items():
+            rest = weights.get(OTHER, 0.0)
+            each = np.array([weights.get(steel, rest) for steel in STEELS], dtype=float)
+            found[origin] = each / each.sum()
+        return found
+
+    def prior(self, origin):
+        """Chance of each steel by what the piece was, shape (steels,)."""
+        return self._priors[origin]
+
+    def with_number(self, section, row, word, value):
+        """The same tables with one number changed."""
+        rows = self.numbers[section]
+        changed = {**rows, row: {**rows[row], word: value}}
+        return replace(self, numbers={**self.numbers, section: changed})
+
+    def places(self):
+        """(section, row, word) of every number."""
+        return [
+            (section, row, word)
+            for section, rows in self.numbers.items()
+            for row, words in rows.items()
+            for word in words
+        ]
+
+
+def steel_tables(mapping, *, base: SteelTables | None = None):
+    """Tables from plain values, as a file holds them; rows left out are those of `base`.
+
+    Parameters
+    ----------
+    mapping : mapping of section to row to word to number, each row with its `source`
+    base : SteelTables or None
+        What the rows left out come from; only its sections, rows and words are known then.
+
+    Returns
+    -------
+    SteelTables
+
+    Raises
+    ------
+    UnusableInput
+        Naming the row where a source is missing, a word unknown or a number impossible.
+    """
+    numbers = {section: dict(rows) for section, rows in base.numbers.items()} if base else {}
+    sources = {section: dict(rows) for section, rows in base.sources.items()} if base else {}
+    for section, rows in mapping.items():
+        for row, words in _table(rows, section).items():
+            at = f"tables, {section}.{row}"
+            told = dict(_table(words, at))
+            source = told.pop(SOURCE, None)
+            if not isinstance(source, str) or not source.strip():
+                raise UnusableInput(
+                    "no source named", at, 'give source = "common practice, no source" or better'
+                )
+            if base is not None:
+                _check_known(base.numbers, section, row, told, at)
+                told = {**numbers[section][row], **told} if section not in WEIGHTS else told
+            numbers.setdefault(section, {})[row] = _checked(section, told, at)
+            sources.setdefault(section, {})[row] = source
+    return SteelTables(numbers, sources)
+
+
+def _table(value, at):
+    if not isinstance(value, Mapping):
+        raise UnusableInput("not a table", f"tables, {at}", "write rows of words and numbers")
+    return value
+
+
+def _check_known(known, section, row, words, at):
+    """Raise where a maker's own row names what the tables do not have."""
+    if row not in known.get(section, {}):
+        mend = f"known: {', '.join(known.get(section, known))}"
+        raise UnusableInput("no such row", at, mend)
+    allowed = {*STEELS, OTHER} if section == "prior" else set(known[section][row])
+    unknown = [word for word in words if word not in allowed]
+    if unknown:
+        raise UnusableInput(f'no word "{unknown[0]}"', at, f"known: {', '.join(sorted(allowed))}")
+    missing = allowed - set(words)
+    if section in WEIGHTS and section != "prior" and missing:
+        raise UnusableInput("words left out", at, f"give {', '.join(sorted(missing))} too")
+
+
+def _checked(section, words, at):
+    """The row as floats."""
+    for word, value in words.items():
+        fine = isinstance(value, int | float) and not isinstance(value, bool) and isfinite(value)
+        below = section in WEIGHTS and fine and value < 0
+        above = word == "chance" and fine and not 0 <= value <= 1
+        if not fine or below or above:
+            mend = "give a chance of 0 to 1" if above else "give a number, not below zero"
+            raise UnusableInput(f"{word} = {value!r}", at, mend)
+    if section in WEIGHTS and sum(words.values()) <= 0:
+        raise UnusableInput("weights sum to nothing", at, "give one above zero")
+    return {word: float(value) for word, value in words.items()}

@@ -1,0 +1,243 @@
+"""What may the piece be, and what was done in each heat: chances from all that was seen."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import logsumexp
+
+from edgetest.errors import UnusableInput
+from edgetest.steel.fit_for_use import fitness
+from edgetest.steel.heats_once import merged
+from edgetest.steel.piece_likelihood import (
+    LIFE_W,
+    HeatChances,
+    carbon_log_likelihood,
+    found_log_likelihood,
+    heat_chances,
+)
+from edgetest.steel.reading_likelihood import BIAS_W
+from edgetest.steel.steel_nodes import DONE, SteelNodes, steel_nodes
+from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
+from edgetest.steel.steel_tables import EXPLANATIONS, MIXED, STEELS, SteelTables
+
+FAMILIES = {
+    "hard_edge": ("plain_high", "low_alloy_high"),
+    "tough_edge": ("plain_medium", "low_alloy_medium"),
+    "special_heat": ("air_hardening", "stainless_hardening"),
+    "case_only": ("plain_low", "wrought_iron"),
+    "no_edge": ("cast_iron", "stainless_not_hardening"),
+    "sort_first": ("surface_hardened", MIXED),
+    "unknown": ("something_else",),
+}
+LEAST_FAMILY = 0.5  # below, the evidence cannot say; our choice
+
+
+@dataclass(frozen=True)
+class HeatBelief:
+    """What was done in one heat: chances of right, too cold, too hot and too short."""
+
+    piece: str
+    coupon: str
+    heat: int
+    chances: dict[str, float]
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {**vars(self), "chances": dict(self.chances)}
+
+
+@dataclass(frozen=True)
+class SteelBelief:
+    """Chances of the explanations of one piece, of its heats, and of being fit for the use.
+
+    `chance_fit` and `chance_light` are None where nothing was seen of the piece.
+    """
+
+    piece: str | None
+    explanations: dict[str, float]
+    families: dict[str, float]
+    heats: tuple[HeatBelief, ...]
+    chance_fit: float | None
+    chance_light: float | None
+
+    @property
+    def family(self):
+        """The likeliest family of use; "unknown" where none is likely enough."""
+        best = max(self.families, key=lambda code: self.families[code])
+        return best if self.families[best] >= LEAST_FAMILY else "unknown"
+
+    def heat(self, heat: HeatSeen):
+        """What is believed of one heat of the piece."""
+        return next(h for h in self.heats if (h.coupon, h.heat) == (heat.coupon, heat.heat))
+
+
+def anything_seen(seen: SteelSeen, piece: PieceSeen):
+    """Whether anything was looked at of a piece; what it was and how much of it do not count."""
+    looked = (
+        piece.magnet, piece.sparks, piece.stream, piece.forging, piece.fracture, piece.carbon_pct,
+    )  # fmt: skip
+    spoken = any(h.piece == piece.id for h in seen.heats)
+    spoken = spoken or any(t.piece == piece.id for t in seen.trials)
+    return spoken or bool(piece.hardness) or any(one is not None for one in looked)
+
+
+def weigh_steel(seen: SteelSeen, tables: SteelTables, *, piece: str | None = None) -> SteelBelief:
+    """Weigh what a piece may be, by Bayes' rule on a grid of explanations.
+
+    Exact sums over explanation, carbon, hardenability, one bias shared by all readings, skin,
+    what was done in each heat, and the steel's own life where a trial was run. The same
+    coupon entered twice counts once. Sister pieces of a lot are one steel or, with the chance
+    of the tables, each its own; so are the coupons of a single piece.
+
+    Parameters
+    ----------
+    seen : SteelSeen
+    tables : SteelTables
+    piece : str or None
+        The piece asked about; the first where left out.
+
+    Returns
+    -------
+    SteelBelief
+
+    Raises
+    ------
+    UnusableInput
+        If the piece is not among those seen.
+    """
+    about = _asked(seen, piece)
+    nodes = nodes_of(tables)
+    sisters = [p for p in seen.pieces if p.lot and p.lot == about.lot and p.id != about.id]
+    units = [_unit(seen, one, nodes, tables) for one in (about, *sisters)]
+    units = [units[0], *(unit for unit in units[1:] if unit.seen)]
+    log_prior = np.log(nodes.spread(tables.prior(about.origin)) * nodes.weight)
+    log_prior = log_prior[:, None, None] + np.log(BIAS_W)[:, None]
+    log_prior = log_prior + (np.log(LIFE_W) if units[0].lives else 0.0)
+    log_post, mixed = _joined(units, log_prior, tables)
+    post = np.exp(log_post - logsumexp(log_post))
+    explanations = _explanations(post.sum(axis=(1, 2)), mixed, nodes)
+    fit, light = fitness(seen, post, nodes, tables)
+    return SteelBelief(
+        piece=about.id,
+        explanations=explanations,
+        families={f: sum(explanations[e] for e in codes) for f, codes in FAMILIES.items()},
+        heats=tuple(_heat_belief(one, post) for one in units[0].heats),
+        chance_fit=fit if units[0].seen else None,
+        chance_light=light if units[0].seen else None,
+    )
+
+
+def _asked(seen, piece):
+    """The piece asked about; one of which nothing is known where there is none."""
+    about = seen.asked(piece)
+    if about is None and piece is not None:
+        known = ", ".join(one.id for one in seen.pieces)
+        raise UnusableInput(f'piece "{piece}" is not in the evidence', "piece", f"known: {known}")
+    return about or PieceSeen("1")
+
+
+def _explanations(by_node, mixed, nodes):
+    """Chance of every explanation, in their order."""
+    by_steel = np.bincount(nodes.steel, by_node, len(STEELS)) * (1 - mixed)
+    chances = {**dict(zip(STEELS, by_steel.tolist(), strict=True)), MIXED: mixed}
+    return {code: chances[code] for code in EXPLANATIONS}
+
+
+_KEPT_NODES: dict[int, tuple[SteelTables, SteelNodes]] = {}
+
+
+def nodes_of(tables: SteelTables) -> SteelNodes:
+    """The nodes of some tables, made once for each set of rows on the steels."""
+    key = id(tables.numbers["steels"])
+    kept = _KEPT_NODES.get(key)
+    if kept is None or kept[0].numbers["steels"] is not tables.numbers["steels"]:
+        _KEPT_NODES.clear()
+        kept = _KEPT_NODES[key] = (tables, steel_nodes(tables))
+    return kept[1]
+
+
+@dataclass(frozen=True)
+class _Unit:
+    """All that speaks of one piece: log likelihood as found, and each heat's."""
+
+    found: np.ndarray  # (nodes,)
+    heats: tuple[HeatChances, ...]
+    lives: bool
+    seen: bool
+
+    def coupons(self):
+        """Log likelihood of each coupon on its own, (nodes, biases, lives)."""
+        names = dict.fromkeys(one.heat.coupon for one in self.heats)
+        return [
+            sum(np.log(one.total) for one in self.heats if one.heat.coupon == name)
+            for name in names
+        ]
+
+    @property
+    def log_l(self):
+        """Log likelihood of all of it, were it one steel."""
+        return self.found[:, None, None] + sum((np.log(one.total) for one in self.heats), 0.0)
+
+
+def _unit(seen, piece, nodes, tables):
+    """The likelihoods of one piece; trials with no heat of their own go with a heat not told."""
+    heats = merged(h for h in seen.heats if h.piece == piece.id and not h.carburised)
+    trials = [t for t in seen.trials if t.piece == piece.id and not t.carburised]
+    places = {(h.coupon, h.heat) for h in heats}
+    if trials and not heats:
+        heats = [HeatSeen(piece.id)]
+    last = (heats[-1].coupon, heats[-1].heat) if heats else None
+    found = found_log_likelihood(piece, tables)[nodes.steel]
+    found = found + carbon_log_likelihood(piece, nodes, tables)
+    chances = []
+    for heat in heats:
+        at = (heat.coupon, heat.heat)
+        own = [t for t in trials if (t.heat if t.heat in places else last) == at]
+        chances.append(heat_chances(heat, own, nodes, tables))
+    return _Unit(found, tuple(chances), bool(trials), anything_seen(seen, piece))
+
+
+def _joined(units: Sequence[_Unit], log_prior, tables):
+    """Posterior (unnormalised logs) of the piece asked about, and the chance of a mixed lot."""
+    first, rest = units[0], units[1:]
+    if rest:
+        chance = tables.row("mixed", "lot")["chance"]
+        parts = [_without_lives(unit.log_l) for unit in rest]
+        own = first.log_l
+    else:
+        chance = tables.row("mixed", "piece")["chance"]
+        coupons = first.coupons()
+        if len(coupons) < 2:
+            return log_prior + first.log_l, chance
+        own = first.found[:, None, None] + coupons[0]
+        parts = [_without_lives(one) for one in coupons[1:]]
+    bare = log_prior - (np.log(LIFE_W) if first.lives else 0.0)
+    one_steel = log_prior + own + sum(parts)
+    # By bias: each part a steel of its own, drawn anew from the prior.
+    log_bias = np.log(BIAS_W)[:, None]
+    apart = sum(logsumexp(bare + part, axis=0) - log_bias for part in parts)
+    mixed = log_prior + own + apart
+    odds = np.log(chance) - np.log1p(-chance) + logsumexp(mixed) - logsumexp(one_steel)
+    share = float(1 / (1 + np.exp(-np.clip(odds, -500, 500))))
+    both = np.logaddexp(
+        one_steel - logsumexp(one_steel) + np.log(max(1 - share, 1e-300)),
+        mixed - logsumexp(mixed) + np.log(max(share, 1e-300)),
+    )
+    return both, share
+
+
+def _without_lives(log_l):
+    """A sister's likelihood with its own blade's life summed out."""
+    log_l = np.asarray(log_l)
+    if log_l.shape[-1] == 1:
+        return log_l
+    return logsumexp(log_l + np.log(LIFE_W), axis=-1, keepdims=True)
+
+
+def _heat_belief(one: HeatChances, post):
+    """Chances of what was done in a heat, summed over every steel."""
+    joint = (one.by_done / one.total * post).sum(axis=(1, 2, 3))
+    heat = one.heat
+    chances = dict(zip(DONE, (joint / joint.sum()).tolist(), strict=True))
+    return HeatBelief(heat.piece, heat.coupon, heat.heat, chances)

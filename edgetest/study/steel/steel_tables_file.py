@@ -1,0 +1,35 @@
+"""Where are the tables behind the verdict on a steel: ours, or the maker's own file?"""
+
+import tomllib
+from functools import cache
+from pathlib import Path
+
+from edgetest.errors import UnusableInput
+from edgetest.steel.steel_tables import SteelTables, steel_tables
+
+OURS = Path(__file__).with_name("steel_tables.toml")
+
+
+@cache
+def _ours() -> SteelTables:
+    return steel_tables(tomllib.loads(OURS.read_text(encoding="utf-8")))
+
+
+def load_steel_tables(path=None) -> SteelTables:
+    """The tables of the program, with the rows of the maker's own file in their place.
+
+    Raises
+    ------
+    UnusableInput
+        If the file cannot be read, or a row of it cannot be used.
+    """
+    if path is None:
+        return _ours()
+    path = Path(path)
+    try:
+        own = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError) as fault:
+        raise UnusableInput("cannot be read", str(path), "check the path in verdict") from fault
+    except tomllib.TOMLDecodeError as fault:
+        raise UnusableInput(f"not TOML: {fault}", str(path), "mend that line") from fault
+    return steel_tables(own, base=_ours())
