@@ -8,10 +8,11 @@ import pytest
 
 from edgetest.cli.steel_commands import case_command, verdict_command
 from edgetest.doubts import Where, catalogue
+from edgetest.store.blades import Blade
 from edgetest.store.chop_log import COLUMNS as CHOP_COLUMNS
 from edgetest.store.logs import log_columns, read_log
 from edgetest.store.protocol import load_protocol, protocol_ids
-from edgetest.store.records import Blade, load_study
+from edgetest.store.records import load_study
 
 GUIDE = Path(__file__).parent.parent / "edgetest" / "guide"
 FORMATS = (GUIDE / "formats.md").read_text(encoding="utf-8")

@@ -18,14 +18,20 @@ from edgetest.errors import ManyFaults
 @click.option("--title", help="What the study is called; default: the folder's name.")
 @click.option("--blade", "blades", multiple=True, help="Id of a blade; repeat for each.")
 @click.option("--control", help="Id of the control blade.")
+@click.option("--steel-for", "use",
+              help="Judge a mystery steel for this use instead: chopper, hedging tool, knife, "
+              "chisel. No blade is needed yet.")  # fmt: skip
 @click.option("--dry-run", is_flag=True, help="Only say what would be made.")
 @root.as_json
-def new_command(folder, protocol_id, title, blades, control, dry_run, json_):
+def new_command(folder, protocol_id, title, blades, control, use, dry_run, json_):
     """Make an empty study: study.toml, a log to fill in, and a folder for photographs."""
     from edgetest.store.protocol import load_protocol
     from edgetest.store.workspace import new_study
 
     title = title or folder.name.replace("_", " ")
+    if use is not None:
+        _new_steel(folder, title, use, dry_run, json_)
+        return
     blades = blades or ("A1", "A2", "A3", "B1", "B2", "B3")
     if dry_run:
         rules = load_protocol(protocol_id, folder)
@@ -41,6 +47,23 @@ def new_command(folder, protocol_id, title, blades, control, dry_run, json_):
         f"cut.\nCheck it with:  edgetest check {folder}",
         json_,
     )
+
+
+def _new_steel(folder, title, use, dry_run, json_):
+    """A study of a steel: what it is wanted for, and room for what is seen."""
+    from edgetest.store.records import STUDY_FILE
+    from edgetest.store.workspace import new_steel_study
+    from edgetest.study.steel.steel_rows import checked_wishes
+
+    wishes = checked_wishes({"use": use}, "--steel-for")
+    words = f"would make {folder} for a steel for: {wishes.use}"
+    if not dry_run:
+        new_steel_study(folder, title, use=use)
+        words = (
+            f"{folder}: write what you see into {STUDY_FILE}, or on the app's page Verdict.\n"
+            f"What to do next:  edgetest verdict {folder}"
+        )
+    root.say({"folder": str(folder), "title": title, "use": wishes.use}, words, json_)
 
 
 @root.command("check", "edgetest check my_study")

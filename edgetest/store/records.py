@@ -1,4 +1,4 @@
-"""Blade, heat treatment and study: what `study.toml` holds."""
+"""Study, scale and the limit of a life: what `study.toml` holds."""
 
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -6,8 +6,6 @@ from typing import Annotated, Any, Literal
 from pydantic import (
     Field,
     PrivateAttr,
-    field_serializer,
-    field_validator,
     model_validator,
 )
 
@@ -15,109 +13,19 @@ from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.photo.apex.apex_light import Lighting, declared_light
 from edgetest.photo.glints.needle_light import check_named_needle
 from edgetest.photo.linear_light import tone_curve
+from edgetest.store.blades import Blade
 from edgetest.store.checking import Record, read_toml, refuse, validate
 from edgetest.store.field_kinds import (
     Day,
-    Degrees,
-    DegreesFromZero,
-    Grams,
-    Hardness,
-    HardnessRange,
     Micrometres,
-    Millimetres,
-    MillimetresFromZero,
-    Name,
     Number,
     Positive,
 )
 from edgetest.store.heat_treatments import HeatTreatment
-from edgetest.store.protocol import Protocol, load_protocol, one_angle
-from edgetest.units import as_typed
+from edgetest.store.protocol import Protocol, load_protocol
 
 STUDY_FILE = "study.toml"
-
-
-class HardnessFiles(Record):
-    """A bracket from hardness files: the hardest that skates, the softest that bites."""
-
-    skates: Hardness | None = None
-    bites: Hardness | None = None
-
-    @model_validator(mode="after")
-    def _right_way_round(self) -> "HardnessFiles":
-        if self.skates is None and self.bites is None:
-            raise refuse("no file is named", "add skates = 60 (hardest that slid) or bites = 65")
-        if self.skates is not None and self.bites is not None and self.skates >= self.bites:
-            raise refuse(
-                f"file {self.skates:g} skates but file {self.bites:g} bites",
-                "a file bites only what is softer than itself: skates must be below bites",
-            )
-        return self
-
-
-class Blade(Record):
-    """One blade: where it comes from, its shape, and what was done to it."""
-
-    id: Name
-    title: str = ""
-    kind: str = ""
-    steel: str = ""
-    piece: str = ""
-    heat_treatment: str | None = None
-    batch: str = ""
-    included_angle_given_deg: Degrees | None = Field(None, alias="included_angle_deg")
-    angle_per_side_deg: Degrees | None = None
-    angle_u_deg: DegreesFromZero | None = None
-    thickness_behind_edge_mm: Millimetres | None = None
-    thickness_behind_edge_u_mm: MillimetresFromZero | None = None
-    spine_mm: Millimetres | None = None
-    width_mm: Millimetres | None = None
-    length_mm: Millimetres | None = None
-    edge_length_mm: Millimetres | None = None
-    mass_g: Grams | None = None
-    hardness_target_hrc: HardnessRange | None = None
-    hardness_hrc: tuple[Annotated[Number, Field(gt=0, lt=75)], ...] = ()
-    hardness_files: HardnessFiles | None = None
-    edge_finish: str = ""
-    note: str = ""
-
-    @field_serializer("hardness_target_hrc", when_used="json-unless-none")
-    def _as_written(self, ends: tuple[float, float]) -> str | float:
-        low, high = ends
-        return low if low == high else f"{low:g}-{high:g}"
-
-    @field_validator("hardness_hrc", mode="before")
-    @classmethod
-    def _one_or_many(cls, value: Any) -> Any:
-        if isinstance(value, list | tuple):
-            return value
-        if isinstance(value, str):
-            raise refuse(
-                f'"{value}" is not a measured hardness',
-                "write numbers, such as [59.5, 60]; a wish goes to hardness_target_hrc",
-            )
-        return (value,)
-
-    @model_validator(mode="after")
-    def _angle_once(self) -> "Blade":
-        one_angle(self.angle_per_side_deg, self.included_angle_given_deg)
-        return self
-
-    @property
-    def included_angle_deg(self) -> float | None:
-        """Included edge angle, degrees, whichever way it was given; None where it is not noted."""
-        if self.angle_per_side_deg is not None:
-            return 2 * self.angle_per_side_deg
-        return self.included_angle_given_deg
-
-    def angle_words(self) -> str:
-        """The angle as typed and the other way: "15° per side (30° included)"; "" where blank."""
-        whole, side = self.included_angle_given_deg, self.angle_per_side_deg
-        if side is not None:
-            return f"{as_typed(side, 'deg')} per side ({2 * side:g}° included)"
-        if whole is not None:
-            return f"{as_typed(whole, 'deg')} included ({whole / 2:g}° per side)"
-        return ""
+STEEL_PROTOCOL = "sisal_rope"  # of a study of a steel that names none: its trial blade cuts rope
 
 
 class ScaleRule(Record):
@@ -214,11 +122,19 @@ class Study(Record):
     _folder: Path | None = PrivateAttr(None)
     _rules: Protocol | None = PrivateAttr(None)
 
+    @model_validator(mode="before")
+    @classmethod
+    def _of_a_steel(cls, data: Any) -> Any:
+        """A steel can be judged before there is a blade, or a protocol to test it by."""
+        if isinstance(data, dict) and ("evidence" in data or "verdict" in data):
+            return {"protocol": "", "blades": (), **data}
+        return data
+
     @model_validator(mode="after")
     def _names_meet(self) -> "Study":
         treatments = _unique("heat treatment", [item.id for item in self.heat_treatments])
         blades = _unique("blade", [item.id for item in self.blades])
-        if not blades:
+        if not blades and not self.of_steel:
             raise refuse("the study has no blade", "add [[blades]] with an id")
         for blade in self.blades:
             if blade.heat_treatment is not None and blade.heat_treatment not in treatments:
@@ -232,6 +148,16 @@ class Study(Record):
         return self
 
     @property
+    def of_steel(self) -> bool:
+        """Whether the study judges a steel: then it needs no blade, log or protocol to begin."""
+        return self.evidence is not None or self.verdict is not None
+
+    @property
+    def protocol_name(self) -> str:
+        """The protocol it names; of a steel that names none, the one of its trial blade."""
+        return self.protocol or STEEL_PROTOCOL
+
+    @property
     def folder(self) -> Path:
         """Where the study lies on disk."""
         if self._folder is None:
@@ -242,7 +168,7 @@ class Study(Record):
     def rules(self) -> Protocol:
         """The protocol itself (`protocol` is its name)."""
         if self._rules is None:
-            return load_protocol(self.protocol, self._folder)
+            return load_protocol(self.protocol_name, self._folder)
         return self._rules
 
     @property
@@ -313,7 +239,7 @@ def study_of(tables: dict[str, Any], folder: Path) -> Study:
     study = validate(Study, tables, STUDY_FILE)
     study._folder = folder
     try:
-        study._rules = load_protocol(study.protocol, folder)
+        study._rules = load_protocol(study.protocol_name, folder)
     except ManyFaults:
         raise
     except UnusableInput as fault:

@@ -44,6 +44,16 @@ SCALE_HINT = """
 # um_per_px = 0.42
 # relative_u = 0.01
 """
+STEEL_HINT = """
+# Each piece, coupon, temper and trial is a block of its own; the app's page Verdict writes
+# them too. What was not done is left out. To begin with:
+# [[evidence.pieces]]
+# id = "A"
+# origin = "leaf spring"
+# coating = "none"
+# magnet = "strong"
+# sparks = "like high"
+"""
 
 
 @dataclass(frozen=True)
@@ -72,7 +82,7 @@ def _entry(folder: Path) -> StudyEntry:
         study = load_study(folder)
     except UnusableInput as fault:
         return StudyEntry(folder, folder.name, "", False, 0, fault)
-    return StudyEntry(folder, study.title, study.protocol, study.invented, len(study.blades))
+    return StudyEntry(folder, study.title, study.protocol_name, study.invented, len(study.blades))
 
 
 def log_path(folder: str | Path, table: str = "log") -> Path | None:
@@ -201,12 +211,7 @@ def new_study(
         If a study stands there already, or naming every fault of what was given.
     """
     folder = Path(folder)
-    if (folder / STUDY_FILE).exists():
-        raise UnusableInput(
-            "a study stands here already", str(folder), "choose another folder or open this study"
-        )
-    if folder.is_file():
-        raise UnusableInput("a file of this name is there", str(folder), "name a new folder")
+    _free_for_study(folder)
     rules = load_protocol(protocol_id, folder)
     tables = [{"id": blade} if isinstance(blade, str) else dict(blade) for blade in blades]
     if control is not None and control not in [table["id"] for table in tables]:
@@ -222,6 +227,44 @@ def new_study(
     hints = BLADE_HINT + ("" if study.heat_treatments else HEAT_TREATMENT_HINT) + SCALE_HINT
     write_atomic(folder / STUDY_FILE, HEADER + edited("", {}, study.to_toml_dict()) + hints)
     return load_study(folder)
+
+
+def new_steel_study(folder: str | Path, title: str, *, use: str | None = None) -> Study:
+    """Make a study of a mystery steel: study.toml alone; no blade and no log are needed yet.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Made if need be; must not hold a study yet.
+    title : str
+    use : str, optional
+        What the steel is wanted for; it can be said later.
+
+    Raises
+    ------
+    UnusableInput
+        If a study stands there already, or naming every fault of what was given.
+    """
+    folder = Path(folder)
+    _free_for_study(folder)
+    data = {"title": title, "verdict": {"use": use} if use else {}, "evidence": {}}
+    study = validate(Study, data, STUDY_FILE)
+    wanted = f'use = "{use}"\n' if use else ""
+    first = edited("", {}, {"title": study.title})
+    folder.mkdir(parents=True, exist_ok=True)
+    text = f"{HEADER}{first}\n[verdict]\n{wanted}\n[evidence]\n{STEEL_HINT}"
+    write_atomic(folder / STUDY_FILE, text)
+    return load_study(folder)
+
+
+def _free_for_study(folder: Path) -> None:
+    """Refuse a folder that holds a study already, or a file of its name."""
+    if (folder / STUDY_FILE).exists():
+        raise UnusableInput(
+            "a study stands here already", str(folder), "choose another folder or open this study"
+        )
+    if folder.is_file():
+        raise UnusableInput("a file of this name is there", str(folder), "name a new folder")
 
 
 def sample_runs() -> tuple[StudyEntry, ...]:

@@ -121,7 +121,7 @@ def open_source(path):
     log_file = log_path(path)
     if log_file is None:
         log = Log("log.csv", (), ())
-        if study.rules.log == "log":
+        if study.rules.log == "log" and not study.of_steel:
             raise UnusableInput(
                 "there is no log.csv or log.xlsx here",
                 where=str(path),

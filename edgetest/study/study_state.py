@@ -11,6 +11,7 @@ from edgetest.study.words import counted
 NEXT = {
     "mend": "mend the faults of its log",
     "cut": "cut and read: the log is empty",
+    "steel": "see what its steel wants next",
     "measure": "measure its photographs",
     "limit": "set the limit at which a blade's life ends",
     "treatments": "name a heat treatment for two groups of blades",
@@ -102,7 +103,7 @@ def _next(source, filled, waiting):
     if source.faults:
         return "mend"
     if not filled:
-        return "cut"
+        return "steel" if study.of_steel else "cut"
     if source.protocol.log == "chops":
         return "answer"
     if LIFE in source.log.reading_names:

@@ -9,8 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.store.blades import Blade
 from edgetest.store.checking import validate
-from edgetest.store.records import Blade, Study, load_study
+from edgetest.store.records import Study, load_study
 from edgetest.store.toml_edit import edited
 
 STUDY = """

@@ -17,6 +17,7 @@ from edgetest.store.workspace import (
     list_studies,
     load_study,
     log_path,
+    new_steel_study,
     new_study,
     replace_log,
     save_photograph,
@@ -258,3 +259,21 @@ def test_a_change_leaves_what_hands_wrote_byte_for_byte(tmp_path):
     assert path.read_text().replace(plan, "", 1) == before
     change_study(folder, lambda study: study.model_copy(update={"plan": None}))
     assert path.read_text() == before
+
+
+def test_a_steel_can_be_judged_before_there_is_a_blade_or_a_log(tmp_path):
+    made = new_steel_study(tmp_path / "discs", "Old discs", use="hedging tool")
+    study = load_study(tmp_path / "discs")
+    assert (study.title, study.blades, study.verdict) == ("Old discs", (), {"use": "hedging tool"})
+    assert (study.rules.id, made.of_steel) == ("sisal_rope", True)
+    with pytest.raises(UnusableInput, match="stands here already"):
+        new_steel_study(tmp_path / "discs", "Old discs")
+
+
+def test_any_other_study_still_wants_its_blades_and_its_protocol(tmp_path):
+    (tmp_path / "study.toml").write_text('title = "x"\n', encoding="utf-8")
+    with pytest.raises(ManyFaults) as caught:
+        load_study(tmp_path)
+    assert {fault.where for fault in caught.value.faults} == {
+        "study.toml, protocol", "study.toml, blades",
+    }  # fmt: skip

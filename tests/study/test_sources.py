@@ -1,7 +1,9 @@
 import pytest
 
 from edgetest.errors import UnusableInput
+from edgetest.store.workspace import new_steel_study
 from edgetest.study.sources import open_chops, open_source
+from edgetest.study.study_state import state_of_source
 
 STUDY = """
 title = "A study"
@@ -77,3 +79,10 @@ def test_a_log_of_cuts_is_no_chop_log(tmp_path):
         "cuts.csv: is a log of cuts, not of chops; "
         "give a log with the columns kind and chops, or fit this one"
     )
+
+
+def test_a_study_of_a_steel_opens_without_a_log(tmp_path):
+    new_steel_study(tmp_path / "discs", "Old discs", use="knife")
+    source = open_source(tmp_path / "discs")
+    assert source.log.rows == ()
+    assert state_of_source(source).next == "steel"

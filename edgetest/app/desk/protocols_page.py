@@ -19,7 +19,7 @@ def show():
     show_kept_faults()
     folder = open_folder()
     known = known_protocols(folder) if folder is not None else known_protocols(Path())
-    used = load_study(folder).protocol if folder is not None else None
+    used = load_study(folder).protocol_name if folder is not None else None
     names = list(known)
     kept = st.session_state.get("protocols.name", used)
     name = st.selectbox(

@@ -17,10 +17,18 @@ from edgetest.app.open_study import (
     stamp,
     workspace,
 )
+from edgetest.steel.steel_seen import USES
 from edgetest.store.export import export_study, import_study
 from edgetest.store.protocol import load_protocol, protocol_ids
-from edgetest.store.workspace import copy_sample_run, list_studies, new_study, sample_runs
+from edgetest.store.workspace import (
+    copy_sample_run,
+    list_studies,
+    new_steel_study,
+    new_study,
+    sample_runs,
+)
 from edgetest.study.overview import overview
+from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.study_state import state_of_source
 
 GO_TO = {
@@ -28,6 +36,7 @@ GO_TO = {
     "cut": ("bench", "Go to the bench"),
     "measure": ("photographs", "Measure the photographs"),
     "answer": ("comparison", "See the answer"),
+    "steel": ("verdict", "Judge its steel"),
 }
 
 
@@ -46,6 +55,8 @@ def show():
         _open(opened())
     with st.expander("Make a new study", expanded=folder is None, icon=":material/add:"):
         _new()
+    with st.expander("Judge a mystery steel", icon=":material/add:"):
+        _new_steel()
     with st.expander("Bring a study in, or take one away", icon=":material/folder_zip:"):
         _carry(folder)
 
@@ -101,12 +112,13 @@ def _open(source):
         path = "chopper"
     with st.container(horizontal=True):
         link(path, words, icon=":material/arrow_forward:")
-        if study.evidence:
+        if study.evidence and path != "verdict":
             link("verdict", "See the verdict on its steel", icon=":material/arrow_forward:")
     facts = {"made by": study.maker, "tested by": study.tested_by, "date": study.date,
              "protocol": source.protocol.title}  # fmt: skip
     st.markdown(" · ".join(f"{name}: {words}" for name, words in facts.items() if words))
-    st.dataframe(_blades_table(found.blades, study), hide_index=True)
+    if found.blades:
+        st.dataframe(_blades_table(found.blades, study), hide_index=True)
     for treatment in study.heat_treatments:
         steps = treatment.words() or "no step named"
         st.markdown(f"**{treatment.title or treatment.id}**: {steps}")
@@ -138,7 +150,7 @@ def _new():
     if not title.strip():
         st.error("A study needs a title: write what is compared.")
         return
-    name = "".join(c if c.isalnum() else "_" for c in title.strip().lower())
+    name = _folder_name(title)
     ids = tuple(blade.strip() for blade in blades.split(",") if blade.strip())
     with faults_shown():
         new_study(
@@ -146,6 +158,28 @@ def _new():
         )
         choose(name)
         st.rerun()
+
+
+def _new_steel():
+    """Form for a study of a steel: what it is for, and nothing else to begin."""
+    with st.form("study.steel", border=False):
+        title = st.text_input("What it is called", placeholder="Discs off the old harrow")
+        use = st.selectbox("What the steel is wanted for", USES, format_func=spaced)
+        if not st.form_submit_button("Begin", type="primary"):
+            return
+    if not title.strip():
+        st.error("It needs a name: write where the steel came from.")
+        return
+    name = _folder_name(title)
+    with faults_shown():
+        new_steel_study(workspace() / name, title.strip(), use=spaced(use))
+        choose(name)
+        st.rerun()
+
+
+def _folder_name(title):
+    """A folder's name from a title."""
+    return "".join(c if c.isalnum() else "_" for c in title.strip().lower())
 
 
 def _carry(folder):

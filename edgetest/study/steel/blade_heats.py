@@ -3,8 +3,9 @@
 from dataclasses import dataclass, replace
 
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen
+from edgetest.store.blades import Blade
 from edgetest.store.heat_treatments import HeatTreatment, Step
-from edgetest.store.records import Blade, Study
+from edgetest.store.records import Study
 from edgetest.units import Unreadable, normal, parse_quantity
 
 WARM_WATER_C = 40.0  # water from here on is called warm; common practice, no source

@@ -263,4 +263,9 @@ def steel_rows_of(study: Study) -> SteelRows:
 
 def verdict_wishes_of(study: Study) -> VerdictWishes:
     """The use and the losses that the study states; every fault names the key."""
-    return validate(VerdictWishes, dict(study.verdict or {}), IN_VERDICT)
+    return checked_wishes(dict(study.verdict or {}), IN_VERDICT)
+
+
+def checked_wishes(wishes: dict[str, Any], where: str) -> VerdictWishes:
+    """Wishes as typed, each fault told of its place."""
+    return validate(VerdictWishes, wishes, where)
