@@ -2,24 +2,17 @@
 
 import numpy as np
 
-from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
+from edgetest.steel.case_doubts import case_doubts
 from edgetest.steel.case_result import CaseResult
 from edgetest.steel.diffusion import diffusivity, plate_grid
-from edgetest.steel.heat_schedule import PUBLISHED_C, depth_to_carbon, run_schedule
-from edgetest.steel.martensite import (
-    HIGHEST_CARBON_PCT,
-    LOWEST_CARBON_PCT,
-    as_quenched_hrc,
-    carbon_for_hardness,
-)
+from edgetest.steel.heat_schedule import depth_to_carbon, run_schedule, wholly_austenite
+from edgetest.steel.martensite import as_quenched_hrc, carbon_for_hardness
 from edgetest.steel.pack import AS_PUBLISHED, of_samples
+from edgetest.steel.phase_limits import A1_C
 from edgetest.steel.usual_pack import HARD_HRC
 
 SAMPLE_STEPS = 16  # off by 2e-4 % carbon from 400 steps, far below what the samples spread
-# From here austenite stays in the quench, and carbides form a net; common practice, no source.
-RETAINED_FROM_PCT = 0.9
-CARBIDES_FROM_PCT = 1.2
 
 
 def solve_case(
@@ -65,11 +58,15 @@ def solve_case(
     Raises
     ------
     UnusableInput
-        If the schedule is empty, or no carbon gives the hardness wanted.
+        If the schedule is empty, a pack leaves the core partly ferrite, or no carbon gives
+        the hardness wanted.
     """
     heats = tuple(schedule)
     if not heats:
         raise UnusableInput("no heat given", "schedule", "give at least the pack heat")
+    for heat in heats:
+        if heat.surface == "carburising" and heat.hours and heat.temperature_c >= A1_C:
+            wholly_austenite(heat.temperature_c, plate.core_pct, f"{heat.place}, temperature_c")
     target_pct = carbon_for_hardness(target_hrc)
     x = plate_grid(plate.thickness_mm, nodes).centres_mm
     carbon, which = _sample_carbon(heats, plate, known, samples, nodes, rng)
@@ -107,8 +104,8 @@ def solve_case(
         calibration=known.calibration,
         samples=samples,
         level=level,
-        doubts=_doubts(
-            heats, profile[1], np.median(edge), np.median(ends), target_pct, known.spread
+        doubts=case_doubts(
+            heats, plate, profile[1], np.median(edge), np.median(ends), target_pct, known.spread
         ),
         depth_mm=x,
         carbon_pct=profile,
@@ -133,35 +130,3 @@ def _soft_skin(x, carbon, target_pct, reach_mm):
     inside = x <= reach_mm
     enough = carbon[:, inside] >= target_pct
     return np.where(enough.any(axis=1) & ~enough[:, 0], x[inside][enough.argmax(axis=1)], 0.0)
-
-
-def _doubts(heats, profile, edge_pct, face_pct, target_pct, laws):
-    """What the schedule, the profile and the grind leave in doubt, with the value met."""
-    ends = [pct for pct in (profile.max(), profile.min()) if not _in_table(pct)]
-    met = {
-        **_of_heats(heats),
-        "carbon_outside_table": ends,
-        "retained_austenite": [pct for pct in ends if pct > RETAINED_FROM_PCT],
-        "carbide_network": [h.held_pct for h in heats if (h.held_pct or 0) > CARBIDES_FROM_PCT],
-        "diffusivity_spread": [laws] if laws > 1 else [],
-        "ground_to_core": [face_pct] if face_pct < target_pct else [],
-        "not_through_hardened": [edge_pct] if edge_pct < target_pct <= face_pct else [],
-    }
-    return tuple(
-        doubt(code, where=Where(value=float(values[0]))) for code, values in met.items() if values
-    )
-
-
-def _of_heats(heats):
-    """Temperatures of heats at which carbon stands still, or moves by extrapolation."""
-    moving = [h.temperature_c for h in heats if h.moves_carbon]
-    return {
-        "heat_below_austenite": [h.temperature_c for h in heats if h.hours and not h.moves_carbon],
-        "heat_outside_diffusivity": [
-            c for c in moving if not PUBLISHED_C[0] <= c <= PUBLISHED_C[1]
-        ],
-    }
-
-
-def _in_table(carbon_pct):
-    return LOWEST_CARBON_PCT <= carbon_pct <= HIGHEST_CARBON_PCT

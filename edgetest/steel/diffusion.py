@@ -50,10 +50,25 @@ class CarbonDependentDiffusivity:
 
 
 @dataclass(frozen=True)
+class TibbettsDiffusivity:
+    """Diffusivity that rises with carbon, after Tibbetts: D0 exp(-1.6 C) exp(-(Q - q C)/RT)."""
+
+    name: str
+    source: str
+
+    def mm2_h(self, temperature_c, carbon_pct=0.0):
+        """Diffusivity in mm²/h at a temperature and carbon content (% by weight)."""
+        kelvin = np.asarray(temperature_c, dtype=float) + ZERO_C
+        carbon = np.asarray(carbon_pct, dtype=float)
+        barrier = (155e3 - 27.6e3 * carbon) / (GAS_J_MOL_K * kelvin)
+        return MM2_PER_H * 4.7e-5 * np.exp(-1.6 * carbon - barrier)
+
+
+@dataclass(frozen=True)
 class Hot:
     """A diffusivity at the temperature of a heat, for every sample; `factor` is a calibration's."""
 
-    law: Diffusivity | CarbonDependentDiffusivity
+    law: Diffusivity | CarbonDependentDiffusivity | TibbettsDiffusivity
     temperature_c: np.ndarray | float
     factor: np.ndarray | float = 1.0
 
@@ -71,7 +86,7 @@ DIFFUSIVITIES = {
         Diffusivity("callister_early", 2.0e-5, 142e3, "Callister, early editions; Smith; memory"),
         Diffusivity("steelmatter", 1.5e-5, 135e3, "matter.org.uk, teaching module on steel"),
         Diffusivity("wells_mehl", 1.2e-5, 134e3, "Wells and Mehl; from memory"),
-        Diffusivity("tibbetts_dilute", 4.7e-5, 155e3, "Tibbetts, carbon to zero; from memory"),
+        TibbettsDiffusivity("tibbetts", "Tibbetts, rises with carbon; from memory"),
         CarbonDependentDiffusivity(
             "agren",
             "Ågren, Scripta Metallurgica 20 (1986) 1507-1510 (formula read in public "

@@ -15,12 +15,12 @@ from edgetest.steel.diffusion import (
     plate_grid,
     relax,
 )
+from edgetest.steel.phase_limits import A1_C, EUTECTIC_PCT, a3_c, most_austenite_pct
 from edgetest.units import as_typed
 
-LOWEST_AUSTENITE_C = 727.0  # eutectoid of iron and carbon; from memory
 PUBLISHED_C = (800.0, 1100.0)
 HOTTEST_C = 1400.0
-MOST_CARBON_PCT = 2.1  # more than austenite dissolves at any heat; from memory
+MOST_CARBON_PCT = EUTECTIC_PCT
 LEAST_HELD_PCT = 0.05  # a drawn surface never falls below this
 SURFACES = ("carburising", "sealed", "decarburising")
 DEFAULT_SURFACE_PCT = {"carburising": 1.0, "decarburising": 0.0}  # from memory, no source
@@ -39,7 +39,7 @@ class Heat:
     name: str = ""
 
     def __post_init__(self):
-        heat = f"heat {self.name or f'at {self.temperature_c:g} °C'}"
+        heat = self.place
         if self.surface not in SURFACES:
             mend = f"use one of {', '.join(SURFACES)}"
             raise UnusableInput(f"{self.surface!r} is no surface", f"{heat}, surface", mend)
@@ -60,6 +60,11 @@ class Heat:
             raise UnusableInput(what, f"{heat}, surface_pct", mend)
 
     @property
+    def place(self):
+        """The heat as an error names it."""
+        return f"heat {self.name or f'at {self.temperature_c:g} °C'}"
+
+    @property
     def held_pct(self):
         """Carbon held at the surface, %; None where sealed."""
         if self.surface == "sealed":
@@ -71,7 +76,25 @@ class Heat:
     @property
     def moves_carbon(self):
         """Whether there is austenite for carbon to move in."""
-        return self.temperature_c >= LOWEST_AUSTENITE_C and self.hours > 0
+        return self.temperature_c >= A1_C and self.hours > 0
+
+
+def wholly_austenite(temperature_c, core_pct, where):
+    """Refuse a pack that leaves its core partly ferrite: carbon has no way through such a core.
+
+    Raises
+    ------
+    UnusableInput
+        Naming the heat from which the core is wholly austenite.
+    """
+    least_c = float(a3_c(core_pct))
+    if temperature_c < least_c:
+        state = "has no austenite" if temperature_c < A1_C else "is still partly ferrite"
+        what = (
+            f"at {as_typed(temperature_c, 'c')} a core of {core_pct:.2f} % carbon {state}: "
+            "what the pack gives it cannot be worked out"
+        )
+        raise UnusableInput(what, where, f"pack above {least_c:.0f} °C, the line A3 of this core")
 
 
 @dataclass(frozen=True)
@@ -110,6 +133,7 @@ class Draws:
     shift_c: np.ndarray  # error of the thermometer, shared by all heats
     shift_pct: np.ndarray  # error of the carbon held by the pack
     factor: np.ndarray  # on the diffusivity, from a calibration
+    ferrite_factor: np.ndarray  # on the diffusivity of a heat that leaves the core partly ferrite
 
     def of(self, own):
         """The samples that a mask picks."""
@@ -121,7 +145,8 @@ def run_schedule(law, heats, grid, draws, steps):
 
     Parameters
     ----------
-    law : Diffusivity or CarbonDependentDiffusivity
+    law : Diffusivity, CarbonDependentDiffusivity or TibbettsDiffusivity
+        A heat above A1 that leaves the core partly ferrite moves carbon by a share of it.
     heats : sequence of Heat
     grid : Grid
     draws : Draws
@@ -140,7 +165,9 @@ def run_schedule(law, heats, grid, draws, steps):
     for heat in heats:
         held = _held(heat, draws)
         other = held if heat.faces == 2 and not halved else None
-        hot = Hot(law, heat.temperature_c + draws.shift_c, draws.factor)
+        celsius = heat.temperature_c + draws.shift_c
+        mixed = celsius < a3_c(draws.core_pct)
+        hot = Hot(law, celsius, draws.factor * np.where(mixed, draws.ferrite_factor, 1.0))
         if stepped:
             number = steps if held is not None else max(steps // 3, 4)
             carbon, _ = march(carbon, heat.hours, used, held, other, hot, steps=number)
@@ -150,9 +177,10 @@ def run_schedule(law, heats, grid, draws, steps):
 
 
 def _held(heat, draws):
-    """Carbon at the surface of every sample; None where it is sealed."""
+    """Carbon at the surface of every sample, at most what austenite dissolves; None if sealed."""
     if heat.surface == "carburising":
-        return np.maximum(heat.held_pct + draws.shift_pct, LEAST_HELD_PCT)
+        most = most_austenite_pct(heat.temperature_c + draws.shift_c)
+        return np.clip(heat.held_pct + draws.shift_pct, LEAST_HELD_PCT, most)
     return np.full(draws.core_pct.shape, heat.held_pct) if heat.held_pct is not None else None
 
 
@@ -188,7 +216,8 @@ def carbon_profile(
     grid = plate_grid(thickness_mm, nodes)
     zero = np.zeros(1)
     law = diffusivity(diffusivity_name)
-    carbon = run_schedule(law, heats, grid, Draws(zero + core_pct, zero, zero, zero + factor), 60)
+    draws = Draws(zero + core_pct, zero, zero, zero + factor, zero + 1)
+    carbon = run_schedule(law, heats, grid, draws, 60)
     return grid.centres_mm, carbon[0]
 
 

@@ -15,8 +15,9 @@ from edgetest.steel.diffusion import (
     plate_centre_share,
     plate_grid,
 )
-from edgetest.steel.heat_schedule import DEFAULT_SURFACE_PCT, LOWEST_AUSTENITE_C
+from edgetest.steel.heat_schedule import DEFAULT_SURFACE_PCT, wholly_austenite
 from edgetest.steel.pack import AS_PUBLISHED, of_samples
+from edgetest.steel.phase_limits import most_austenite_pct
 from edgetest.units import as_typed
 
 
@@ -96,15 +97,14 @@ def hours_through(
     if not plate.core_pct < target_pct < surface_pct:
         what = f"{target_pct:g} % does not lie between core and surface"
         raise UnusableInput(what, "target_pct", f"give {plate.core_pct:g} to {surface_pct:g} %")
-    if temperature_c < LOWEST_AUSTENITE_C:
-        mend = f"pack above {LOWEST_AUSTENITE_C:g} °C"
-        raise UnusableInput("carbon needs austenite", "temperature_c", mend)
+    wholly_austenite(temperature_c, plate.core_pct, "temperature_c")
     draws, which = known.draw(samples, rng, plate.core_pct)
     hours = np.empty(samples)
     for i, name in enumerate(known.diffusivities):
         own = draws.of(which == i)
         hot = Hot(diffusivity(name), temperature_c + own.shift_c, own.factor)
-        hours[which == i] = _hours(hot, plate, target_pct, surface_pct + own.shift_pct)
+        held = np.minimum(surface_pct + own.shift_pct, most_austenite_pct(hot.temperature_c))
+        hours[which == i] = _hours(hot, plate, target_pct, held)
     return PackHours(
         plate.thickness_mm,
         temperature_c,

@@ -137,7 +137,8 @@ class PackKnowledge:
         if self.calibration:
             own = [self.calibration.factors[name] for name in self.diffusivities]
             factor = np.array(own)[which] * factor
-        return Draws(core, shift_c, shift_pct, factor), which
+        # Partly ferrite: from no movement at all to as in austenite, nobody knows how far.
+        return Draws(core, shift_c, shift_pct, factor, rng.uniform(0, 1, samples)), which
 
     def medians(self, sample, which):
         """Median of a sample under each published set."""

@@ -1,10 +1,10 @@
 """`edgetest case` against textbooks, the plate series and a rule of the heat-treating trade.
 
 Sources: Callister, Materials Science and Engineering, example 5.2 and design example 5.1;
-two case-hardening problems of Smith's textbook (statements read, answers worked out from the
-error function); Crank, The Mathematics of Diffusion (1975) pp. 47-48, values printed in the
-documentation of the polykin package; F. E. Harris 1943 for the total case depth (metric form
-read as quoted, inch form from memory).
+two case-hardening problems of Smith's textbook (statements read; the answers are not printed
+ones but derived here from the error function); Crank, The Mathematics of Diffusion (1975)
+pp. 47-48, values printed in the documentation of the polykin package; F. E. Harris 1943 for the
+total case depth (metric form read as quoted, inch form from memory).
 """
 
 import numpy as np
@@ -61,7 +61,8 @@ def test_callister_design_example_5_1(profile, temperature, seconds):
 
 
 def test_gears_of_smith(profile):
-    # 0.22 % steel, surface 1.20 %, 0.30 % at 0.030 in, D 1.28e-11 m²/s (927 °C): 2.08 h.
+    # 0.22 % steel, surface 1.20 %, 0.30 % at 0.030 in, D 1.28e-11 m²/s (927 °C): 2.08 h,
+    # derived here, not printed; so is the second.
     hot = temperature_of(1.28e-11)
     pack = profile("callister_early", hot, 2.08, 0.22, 1.20)
     assert np.interp(0.030 * 25.4, *pack) == pytest.approx(0.30, abs=0.001)
@@ -83,7 +84,6 @@ def test_two_millimetre_case(profile):
         ("callister_early", (9.51e-12, 1.29e-11, 1.72e-11, 2.98e-11)),
         ("steelmatter", (1.46e-11, 1.95e-11, 2.57e-11, 4.34e-11)),
         ("wells_mehl", (1.30e-11, 1.73e-11, 2.27e-11, 3.81e-11)),
-        ("tibbetts_dilute", (5.89e-12, 8.21e-12, 1.13e-11, 2.05e-11)),
     ],
 )
 def test_published_diffusivities(profile, name, by_temperature):
@@ -97,11 +97,17 @@ def test_published_diffusivities(profile, name, by_temperature):
     )
 
 
-def test_carbon_dependent_diffusivity_lies_among_the_published_sets():
-    # With no carbon it meets the dilute sets, with 0.8 % the sets from carburising.
-    law = diffusivity("agren")
+def test_tibbetts_to_zero_carbon():
+    found = diffusivity("tibbetts").mm2_h(np.array([900.0, 925.0, 950.0, 1000.0])) / (MM2 * 3600)
+    assert_allclose(found, (5.89e-12, 8.21e-12, 1.13e-11, 2.05e-11), rtol=0.005)
+
+
+@pytest.mark.parametrize("name", ["agren", "tibbetts"])
+def test_carbon_dependent_diffusivity_lies_among_the_published_sets(name):
+    # With no carbon it meets the slow sets, with 0.8 % the sets from carburising.
+    law = diffusivity(name)
     assert law.mm2_h(900.0, 0.0) / (MM2 * 3600) == pytest.approx(5.9e-12, rel=0.07)
-    assert law.mm2_h(900.0, 0.8) / (MM2 * 3600) == pytest.approx(1.4e-11, rel=0.07)
+    assert law.mm2_h(900.0, 0.8) / (MM2 * 3600) == pytest.approx(1.5e-11, rel=0.08)
 
 
 FO = np.array([0.01, 0.05, 0.1, 0.2, 0.25, 0.5, 1.0, 1.5, 2.0])
@@ -144,7 +150,7 @@ def test_harris_each_form_against_itself(form, rates):
     assert_allclose(found, rates, atol=0.002)
 
 
-DILUTE = ("callister_later", "callister_early", "steelmatter", "wells_mehl", "tibbetts_dilute")
+SETS = ("callister_later", "callister_early", "steelmatter", "wells_mehl", "tibbetts", "agren")
 
 
 @pytest.mark.parametrize("temperature", [870, 925])
@@ -152,7 +158,7 @@ def test_total_depth_of_the_rule_lies_within_the_spread_of_the_published_sets(pr
     # The rule's TOTAL depth is where carbon has almost fallen to the core's: taken here as
     # 0.05 % above a 0.20 % core under a 1.0 % surface. Its bound is the spread of the sets.
     depths = []
-    for name in DILUTE:
+    for name in SETS:
         depth, carbon = profile(name, temperature, 4.0, 0.20, 1.00)
         depths.append(np.interp(-0.25, -carbon, depth))
     for form in ("metric", "inch"):
@@ -165,7 +171,7 @@ def test_handbook_depths_lie_within_the_spread_of_the_published_sets(profile):
     # on a 0.20 % steel, the middle of the published sets meets it within 5 %.
     for hours, depth_mm in ((1, 0.38), (4, 0.76)):
         found = []
-        for name in (*DILUTE, "agren"):
+        for name in SETS:
             depth, carbon = profile(name, 878, hours, 0.20, 1.00)
             found.append(np.interp(-0.30, -carbon, depth))
         assert min(found) < depth_mm < max(found)

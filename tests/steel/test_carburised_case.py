@@ -41,8 +41,10 @@ def test_rich_pack_warns_of_carbides():
 
 
 def test_single_diffusivity_and_no_uncertainty_is_the_profile_itself():
-    found = run(diffusivities=("steelmatter",), temperature_sd_c=0, surface_sd_pct=0, core_sd_pct=0)
-    _, carbon = carbon_profile(PACK, 1.0, core_pct=0.2, diffusivity_name="steelmatter", nodes=80)
+    heats = (PACK[0], Heat(850, 0.2))
+    known = {"temperature_sd_c": 0, "surface_sd_pct": 0, "core_sd_pct": 0}
+    found = run(heats, diffusivities=("steelmatter",), **known)
+    _, carbon = carbon_profile(heats, 1.0, core_pct=0.2, diffusivity_name="steelmatter", nodes=80)
     assert_allclose(found.carbon_pct, np.repeat(carbon[None], 3, axis=0), rtol=1e-9)
     assert found.edge_carbon_pct.low == pytest.approx(found.edge_carbon_pct.high)
 

@@ -39,7 +39,7 @@ from edgetest.study.steel.evidence_records import (
     wishes_of,
 )
 from edgetest.study.steel.steel_lives import LifeRatio, analysed_lives, damage_of, life_ratios
-from edgetest.study.steel.steel_pack import core_of, packed_piece, target_of, worked_out
+from edgetest.study.steel.steel_pack import core_of, packed_piece, target_of, worked_or_refused
 from edgetest.study.steel.steel_result import RouteResult, SteelResult
 from edgetest.study.wear.wear_result import StudyResult
 
@@ -180,8 +180,10 @@ def _pack(seen, piece):
     seen.doubts.append(doubt(core.whence, where=Where(STUDY_FILE, value=carbon), core=words))
     if carbon is None:
         return core, (), None
-    worked = worked_out(pack, core, target_of(seen.wishes))
-    return core, tuple((each.section, each.case) for each in worked), worked[0].hours
+    worked, refused = worked_or_refused(pack, core, target_of(seen.wishes))
+    seen.doubts += refused
+    cases = tuple((each.section, each.case) for each in worked)
+    return core, cases, worked[0].hours if worked else None
 
 
 def _evidence(seen, route, cases=()):

@@ -5,6 +5,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from edgetest.doubts import Doubt, Where, doubt
+from edgetest.errors import UnusableInput
 from edgetest.steel.carburised_case import solve_case
 from edgetest.steel.case_result import CaseResult
 from edgetest.steel.heat_schedule import PUBLISHED, Heat, Plate
@@ -12,6 +14,7 @@ from edgetest.steel.hours_through import PackHours, hours_through
 from edgetest.steel.martensite import carbon_range
 from edgetest.steel.pack import PackKnowledge, calibrate
 from edgetest.steel.usual_pack import HARD_HRC
+from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.evidence_records import CARBURISED
 from edgetest.study.steel.pack_records import Pack
 
@@ -71,6 +74,14 @@ class Worked(NamedTuple):
     section: str
     case: CaseResult
     hours: PackHours | None
+
+
+def worked_or_refused(pack, core, target_hrc) -> tuple[tuple[Worked, ...], tuple[Doubt, ...]]:
+    """The sections worked out; else none of them, and the doubt that says why not."""
+    try:
+        return worked_out(pack, core, target_hrc), ()
+    except UnusableInput as fault:
+        return (), (doubt("case_refused", where=Where(STUDY_FILE), fault=str(fault)),)
 
 
 def worked_out(pack, core, target_hrc, diffusivities=PUBLISHED) -> tuple[Worked, ...]:

@@ -55,3 +55,15 @@ def test_a_coupon_of_the_own_pack_narrows_the_case(tmp_path):
     (wide,), (own,) = plan_case(pack), plan_case(pack | {"coupon": coupon})
     spread = [c.case.case_depth_mm.high - c.case.case_depth_mm.low for c in (wide, own)]
     assert spread[1] < 0.8 * spread[0]
+
+
+def test_a_pack_below_a3_is_refused_and_the_verdict_says_so(tmp_path):
+    cold = PACK.replace("= 900", "= 780") + "core_pct = 0.2\n"
+    folder = make_study(tmp_path / "s", evidence=PIECE + cold)
+    with pytest.raises(UnusableInput, match="partly ferrite"):
+        cases_of_study(folder)
+    result = judge_steel(folder)
+    assert result.cases == ()
+    (said,) = [d for d in result.doubts if d.code == "case_refused"]
+    assert "partly ferrite" in said.text
+    assert "837 °C" in said.text
