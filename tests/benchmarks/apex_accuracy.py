@@ -127,7 +127,8 @@ def report_refusals(seed):
         try:
             loaded = read_picture(cv2.imencode(".png", picture)[1].tobytes())
             result = measure_apex(loaded, 1.0)
-            said = [r.code for r in result.reasons] or f"MEASURED {result.width_um}"
+            found = result.width_um or result.below_um
+            said = [r.code for r in result.reasons] or f"MEASURED {found}"
         except UnreadablePicture as error:
             said = [error.code]
         print(f"  {name:24s} {1e3 * (time.perf_counter() - start):5.0f} ms  {said}")

@@ -186,7 +186,7 @@ KINDS = {
 
 
 def refusals(rng):
-    """Name and picture of everything that must be refused."""
+    """Name and picture of everything that shows no width (out of focus, a limit at most)."""
 
     def edge(**more):
         return render_apex(rng=rng, **({"width_um": 14.0, "bevel_grain": 0.2} | more))[0]

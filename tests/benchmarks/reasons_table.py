@@ -27,6 +27,7 @@ from tests.benchmarks.pictures.everyday import everyday
 from tests.benchmarks.second_world import FAR_OFF, measured, pictures_of
 
 LITTLE = 0.02  # of the width, and within three half-intervals: no harm is done
+DRAWN_PX = 14.0  # lands of the first world's refusals
 LIT_WRONGLY = ["ring", "dome", "wrong lamps"]
 # Reasons whose words name the cause, or the sight that it gives, and how to mend it.
 NOTHING = {"no_band", "glints_only", "no_contrast", "too_noisy", "too_dark"}
@@ -85,8 +86,9 @@ def first_world(seed):
     for name, picture in refusals(np.random.default_rng([seed, 99])):
         cause = "ruling" if name.startswith("micrometer") else FIRST_WORLD.get(name)
         if cause:
-            data = cv2.imencode(".png", picture)[1].tobytes()
-            yield {"kind": name, "seed": seed, "cause": cause} | _told(data)
+            row = _told(cv2.imencode(".png", picture)[1].tobytes())
+            truth = DRAWN_PX if cause == "out of focus" else np.nan
+            yield row | {"kind": name, "seed": seed, "cause": cause, "truth": truth}
 
 
 def everyday_rows(half, count):

@@ -18,11 +18,12 @@ from edgetest.photo.apex.explanations import (
     fit_explanation,
 )
 from edgetest.photo.apex.focus_rules import (
-    SOFT_PX,
+    IN_FOCUS_PX,
+    NarrowerLand,
     likelier,
     moved_or_unfocused,
+    narrower_land,
     near,
-    not_excluded,
 )
 from edgetest.photo.apex.lens_edges import FORMS
 from edgetest.photo.apex.sharpening import Sharpened, undo_sharpening
@@ -71,7 +72,7 @@ class ProfileShape:
     shift_px: float = 0.0
     u_px: float = 0.0
     moved: Explanation | None = None
-    behind: Explanation | None = None
+    behind: NarrowerLand | None = None
     sharpened: Sharpened | None = None
 
     @property
@@ -168,7 +169,7 @@ def explain_profile(sides, used, blur_px, finer, curve):
     best = _plainest(found)
     if best.name == "diffracted":
         best = _perhaps_cornered(best, fitted("cornered", like=best)[0], values)
-    behind = not_excluded(best, behind, values, finer, soft=blur_px > SOFT_PX)
+    behind = narrower_land(best, behind, values, finer, soft=blur_px > IN_FOCUS_PX)
     if len(found) == 1:
         return ProfileShape(best, behind=behind)
     others = [*found, best]

@@ -13,7 +13,7 @@ from scipy.optimize import least_squares
 from scipy.special import ndtr
 
 from edgetest.photo.apex.explanations import Explanation
-from edgetest.photo.apex.fine_detail import COARSEST, detail_of, likelihood_of
+from edgetest.photo.apex.fine_detail import COARSEST, detail_of, likelihoods
 from edgetest.photo.apex.lens_edges import HALF_FALL
 from edgetest.photo.apex.narrow_band import NarrowWidth
 
@@ -69,11 +69,10 @@ def detail_beside(grey, sides, sd_px):
         return Detail(0.0, sd_px)
     blurs = sd_px * SHARES
     plain = [Explanation("plain", 0.0, blur, 0.0, 0.0) for blur in blurs]
-    found = [[likelihood_of(rays, lens) for lens in plain]]
+    lenses = [*plain]
     for name, form, sd in APERTURES:
-        lenses = (Explanation(name, 0.0, 0.3, blur / sd, 0.0, form) for blur in blurs)
-        found.append([likelihood_of(rays, lens) for lens in lenses])
-    likely = np.array(found)
+        lenses += [Explanation(name, 0.0, 0.3, blur / sd, 0.0, form) for blur in blurs]
+    likely = likelihoods(rays, lenses).reshape(-1, SHARES.size)
     soft = SHARES >= SOFT
     gain = float(likely[0, ~soft].max() - likely[:, soft].max())
     top = likely.max(axis=0)
@@ -100,7 +99,7 @@ def bell_width(pooled, detail):
     soft = _fitted(pooled, max(detail.blur_px, LEAST_BLUR_PX))
     likeliest = _fitted(pooled, max(detail.blur_px / BLUR_U, LEAST_BLUR_PX))
     low = (1 - BELL_U) * min(soft, likeliest)
-    told = low > LEAST_TOLD * likeliest
+    told = detail.sharp and low > LEAST_TOLD * likeliest
     return NarrowWidth(likeliest, low, upper, upper, detail.blur_px / BLUR_U, told)
 
 

@@ -11,7 +11,7 @@ from edgetest.photo.apex.band_sides import FittedSides
 from edgetest.photo.apex.explanations import APERTURES
 from edgetest.photo.apex.fine_detail import finer_than
 from edgetest.photo.apex.first_guess import Context
-from edgetest.photo.apex.focus_rules import NARROW_SOFT_PX, SOFT_PX, out_of_focus, too_blurred
+from edgetest.photo.apex.focus_rules import NARROW_SOFT_PX, SOFT_PX, too_blurred
 from edgetest.photo.apex.mean_width import mean_width
 from edgetest.photo.apex.narrow_band import narrow_width, pool_profile
 from edgetest.photo.apex.profile_models import explain_profile
@@ -109,6 +109,10 @@ def width_along(grey, band, setup, origin):
     half = NORMAL_95 * float(np.hypot(u_um, shared))
     down, up = tone_reach(sides, used, setup.tone)
     low, high = (mean - down) * um - half, (mean + up) * um + half
+    if profile is not None and profile.behind is not None:
+        below_um = high + max(-profile.shift_px, 0.0) * um
+        doubts = (*_doubts(band, found, setup), doubt("wide_or_blurred"))
+        return _measured(band, setup, origin, blur, below_um=below_um, doubts=doubts)
     p05, p50, p95 = (np.percentile(sides.width_px[used], [5, 50, 95]) * um).tolist()
     return _measured(
         band,
@@ -138,8 +142,6 @@ def width_pooled(grey, band, setup, origin):
     found, codes = measure(pooled), ("narrow_band", "below_resolution")
     if setup.blur_px is None and found.blur_px > NARROW_SOFT_PX:
         detail = detail_beside(grey, replace(sides, left=smooth, right=smooth), total)
-        if not detail.sharp:
-            return setup.refused(out_of_focus(found.blur_px))
         measure = partial(bell_width, detail=detail)
         found, codes = measure(pooled), ("round_crest", "soft_or_round")
     alone, found = found, narrow_on_any_tone(pooled, found, setup.tone, measure)

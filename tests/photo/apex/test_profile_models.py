@@ -127,3 +127,19 @@ def test_diffraction_explains_a_narrow_land_and_corrects_its_width(seed):
     truth = made.truth.width_um
     assert result.width_um.low < truth < result.width_um.high
     assert result.width_um.mean == pytest.approx(truth, rel=0.012)
+
+
+@pytest.mark.parametrize("seed", [304, 346, 510, 576])
+def test_wide_look_of_a_narrow_land_out_of_focus_is_refused(seed):
+    made = picture("defocused", seed)
+    result = measure_apex(read_picture(made.data, tone="srgb"), made.um_per_px)
+    assert [reason.code for reason in result.reasons] == ["out_of_focus"]
+
+
+@pytest.mark.parametrize("seed", [612, 750, 758])
+def test_soft_land_that_may_be_narrower_has_an_upper_limit(seed):
+    made = picture("defocused", seed)
+    result = measure_apex(read_picture(made.data, tone="srgb"), made.um_per_px)
+    assert result.width_um is None
+    assert "wide_or_blurred" in [doubt.code for doubt in result.doubts]
+    assert made.truth.width_um < result.below_um < 4 * made.truth.width_um

@@ -74,8 +74,12 @@ def test_camera_that_moved_across_a_narrow_land(width_um, motion_px):
 @pytest.mark.parametrize("settings", [
     {"blur_px": 30.0}, {"blur_px": 10.0, "disc": True}, {"blur_px": 16.0, "disc": True},
 ])  # fmt: skip
-def test_land_lost_in_the_blur_is_out_of_focus(settings):
-    assert codes(edge(**settings)) == ["out_of_focus"]
+def test_land_lost_in_the_blur_has_an_upper_limit_at_most(settings):
+    result = measure_apex(linear(edge(**settings)), 1.0)
+    assert result.width_um is None
+    told = [reason.code for reason in (*result.reasons, *result.doubts)]
+    assert told[-1] in ("out_of_focus", "soft_or_round", "wide_or_blurred")
+    assert result.below_um is None or result.below_um > 14.0
 
 
 def test_edge_on_a_tenth_of_the_picture_is_too_short():
