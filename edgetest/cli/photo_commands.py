@@ -159,9 +159,9 @@ def _with_doubts(summary, doubts):
 
 
 def _study_tasks(folder, workers, again):
-    from edgetest.study.photos.measure_photos import measure_tasks
+    from edgetest.study.photos.measure_changed import measure_tasks
     from edgetest.study.sources import open_source, sound
-    from edgetest.study.wear.study_readings import photo_tasks
+    from edgetest.study.wear.study_photos import photo_tasks
 
     source = sound(open_source(folder))
     tasks, missing = photo_tasks(source)

@@ -50,7 +50,7 @@ def check_rows(
     """Faults that only show across rows: falling cuts, doubled stages, mixed strokes, names."""
     faults: list[CellFault] = []
     faults += _falling_cuts(name, rows)
-    faults += _doubled_stages(name, rows)
+    faults += _doubled_stages(name, rows, study)
     faults += _mixed_strokes(name, rows, protocol)
     faults += _heat_treatments(name, rows, study)
     faults += two_spellings(name, rows, ("blade", "heat_treatment", "batch", "block"))
@@ -79,13 +79,14 @@ def _falling_cuts(name: str, rows: Sequence[LogRow]) -> Iterable[CellFault]:
         last[key] = row
 
 
-def _doubled_stages(name: str, rows: Sequence[LogRow]) -> Iterable[CellFault]:
+def _doubled_stages(name: str, rows: Sequence[LogRow], study: Study | None) -> Iterable[CellFault]:
     seen: dict[tuple[Any, ...], LogRow] = {}
     for row in rows:
         if row.exclude or row.waiting or "life" in row.readings:  # its rows are its runs
             continue
         for reading in (*row.readings, *(["photo"] if row.photo else [])):
-            key = (row.blade, row.block, row.cuts, row.station_mm, row.check_no or 1, reading)
+            view = _lit(row, study) if reading == "photo" else ""  # one place in two lights
+            key = (row.blade, row.block, row.cuts, row.station_mm, row.check_no or 1, reading, view)
             if key in seen and seen[key].line != row.line:
                 what = (
                     f"blade {row.blade} at {row.cuts} cuts{_at(row)} stands in row "
@@ -95,6 +96,14 @@ def _doubled_stages(name: str, rows: Sequence[LogRow]) -> Iterable[CellFault]:
                 yield cell_fault(name, row.line, reading, what, mend)
                 break
             seen[key] = row
+
+
+def _lit(row: LogRow, study: Study | None) -> str:
+    """The light that the set-up of a row's photograph declares; "" where none does."""
+    rule = None
+    if study is not None:
+        rule = study.scales.get(row.scale) if row.scale else study.scale
+    return (rule.light or "") if rule is not None else ""
 
 
 def _at(row: LogRow) -> str:

@@ -25,6 +25,7 @@ from edgetest.store.tables import CellFault, Table, cell_fault, read_table
 # Readings that a log without a protocol may hold; a protocol adds its own.
 READINGS = {
     "edge_width_um": "µm",
+    "w30_um": "µm",
     "sever_force_gf": "gf",
     "card_mm": "mm",
     "cord_draw_mm": "mm",

@@ -10,86 +10,18 @@ from pydantic import (
 )
 
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.photo.apex.apex_light import Lighting, declared_light
-from edgetest.photo.glints.needle_light import check_named_needle
-from edgetest.photo.linear_light import tone_curve
 from edgetest.store.blades import Blade
 from edgetest.store.checking import Record, read_toml, refuse, validate
 from edgetest.store.field_kinds import (
     Day,
-    Micrometres,
     Number,
-    Positive,
 )
 from edgetest.store.heat_treatments import HeatTreatment
 from edgetest.store.protocol import Protocol, load_protocol
+from edgetest.store.scale_rules import ScaleRule
 
 STUDY_FILE = "study.toml"
 STEEL_PROTOCOL = "sisal_rope"  # of a study of a steel that names none: its trial blade cuts rope
-
-
-class ScaleRule(Record):
-    """Where the scale of photographs comes from: a number, a ruling, or two marks."""
-
-    um_per_px: Positive | None = None
-    relative_u: Annotated[Number, Field(ge=0, lt=1)] = 0.0
-    ruling: str | None = None
-    pitch_um: Micrometres | None = None
-    photo: str | None = None
-    a_rc: tuple[Number, Number] | None = None
-    b_rc: tuple[Number, Number] | None = None
-    distance_um: Micrometres | None = None
-    mark_sd_px: Positive | None = None  # how well a mark was placed, standard deviation
-    size_px: tuple[int, int] | None = None  # width and height of the pictures it was taken on
-    # The camera's curve, where it is known: a gamma, or light at evenly spaced stored values.
-    tone: Literal["srgb", "linear"] | Positive | tuple[Number, ...] | None = None
-    light: str | None = None  # where it comes from: on-axis, ring, dome, two sectors
-    lens_na: Number | None = None  # numerical aperture of the objective, and of the light
-    lamp_na: Number | None = None
-    needle: str | None = None  # picture of a needle between the same two lamps
-    needle_diameter_mm: Positive | None = None
-    lamp_angle_deg: Positive | None = None  # of the lamps from the axis of the lens
-    note: str = ""
-
-    @model_validator(mode="after")
-    def _one_way(self) -> "ScaleRule":
-        marks = (self.a_rc, self.b_rc, self.distance_um)
-        ways = [
-            self.um_per_px is not None,
-            self.ruling is not None,
-            any(m is not None for m in marks),
-        ]
-        if sum(ways) != 1:
-            raise refuse(
-                "the scale comes from exactly one of a number, a ruling or two marks",
-                "write um_per_px = …, or ruling = … and pitch_um = …, or a_rc, b_rc, distance_um",
-            )
-        if self.ruling is not None and self.pitch_um is None:
-            raise refuse("a ruling without its pitch", "add pitch_um = 10")
-        if ways[2] and None in marks:
-            raise refuse("two marks need a_rc, b_rc and distance_um", "add the missing one")
-        return self
-
-    @model_validator(mode="after")
-    def _light_known(self) -> "ScaleRule":
-        try:
-            self.lighting()
-            check_named_needle(self.needle, self.needle_diameter_mm, self.light)
-        except UnusableInput as fault:
-            raise refuse(fault.what, fault.mend) from None
-        return self
-
-    @model_validator(mode="after")
-    def _tone_rises(self) -> "ScaleRule":
-        try:
-            tone_curve("unknown" if self.tone is None else self.tone)
-        except UnusableInput as fault:
-            raise refuse(fault.what, fault.mend) from None
-        return self
-
-    def lighting(self) -> Lighting:
-        """The set-up's light as it is declared."""
-        return declared_light(self.light, self.lens_na, self.lamp_na)
 
 
 class Study(Record):

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from edgetest.store.logs import LIFE
 from edgetest.study.sources import cell_of
 from edgetest.study.steel.evidence_records import steel_faults
+from edgetest.study.wear.study_photos import needle_faults
 from edgetest.study.words import counted
 
 
@@ -81,7 +82,9 @@ def overview(source):
     missing = tuple(name for name in photos if not (source.photos_folder / name).is_file())
     excluded = tuple({"row": row.line, "reason": row.exclude} for row in rows if row.exclude)
     study = source.study
-    wrong = (*source.faults, *_chop_faults(chops, study), *steel_faults(study))
+    wrong = (
+        *source.faults, *needle_faults(source), *_chop_faults(chops, study), *steel_faults(study)
+    )  # fmt: skip
     faults = tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in wrong)
     return Overview(
         title=source.title,

@@ -5,7 +5,8 @@ both changed the same fact, the later one is refused with both versions.
 """
 
 from edgetest.errors import UnusableInput
-from edgetest.store.records import STUDY_FILE, ScaleRule, Study
+from edgetest.store.records import STUDY_FILE, Study
+from edgetest.store.scale_rules import BESIDE_THE_EDGE, LAMP_KEYS, ScaleRule
 from edgetest.store.workspace import change_study
 
 
@@ -58,7 +59,7 @@ def put_scale(folder, name, rule, *, was) -> Study:
     name : str
         As the log's column scale says it; "" is the scale of all photographs without a name.
     rule : ScaleRule
-        A tone that the old one had is kept.
+        A tone that the old one had is kept, and its needle and lamps where the light is the same.
     was : ScaleRule or None
         The scale of that name that the page showed.
 
@@ -72,12 +73,19 @@ def put_scale(folder, name, rule, *, was) -> Study:
         now = study.scales.get(name) if name else study.scale
         if now not in (was, rule):
             raise _stale(f"the scale is now {scale_words(now)}, not {scale_words(was)}", "scale")
-        made = rule.model_copy(update={"tone": rule.tone or (now.tone if now else None)})
+        made = rule.model_copy(update=_kept_of(now, rule)) if now is not None else rule
         if not name:
             return study.model_copy(update={"scale": made})
         return study.model_copy(update={"scales": {**study.scales, name: made}})
 
     return change_study(folder, change)
+
+
+def _kept_of(now, rule):
+    """What a set-up keeps of before where its scale is taken anew: tone, needle and lamps."""
+    same_light = now.light == rule.light and rule.light in BESIDE_THE_EDGE
+    keys = ("tone", *(LAMP_KEYS if same_light else ()))
+    return {key: getattr(now, key) for key in keys if getattr(rule, key) in (None, "")}
 
 
 def scale_words(rule: ScaleRule | None):

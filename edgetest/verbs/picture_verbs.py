@@ -155,7 +155,7 @@ def is_path(picture: Picture) -> bool:
 
 def _of_study(folder: Path, workers: int, again: bool) -> tuple[PhotoResult, ...]:
     from edgetest.study.sources import open_source, sound
-    from edgetest.study.wear.study_readings import measure_study
+    from edgetest.study.wear.study_photos import measure_study
 
     photos, _ = measure_study(sound(open_source(folder)), workers=workers, again=again)
     return photos

@@ -22,7 +22,7 @@ from playwright.sync_api import sync_playwright
 from edgetest.store.journal import append_reading
 from edgetest.store.workspace import copy_sample_run
 from edgetest.study.sources import open_source
-from edgetest.study.wear.study_readings import measure_study
+from edgetest.study.wear.study_photos import measure_study
 from tests.browser.conftest import BROWSER, FLAGS, Server, go
 
 NAME = "billhook_temper_study"

@@ -10,7 +10,8 @@ from edgetest.app.photos.loose_pictures import ASKS
 from edgetest.photo.render.apex_scene import render_apex
 from edgetest.photo.render.camera import expose
 from edgetest.photo.render.side_scene import render_profile
-from edgetest.store.records import ScaleRule, load_study
+from edgetest.store.records import load_study
+from edgetest.store.scale_rules import ScaleRule
 from edgetest.store.workspace import change_study
 from tests.browser.conftest import go, no_fault, settle
 from tests.browser.studies import bench_study

@@ -131,7 +131,7 @@ def test_a_study_names_its_needle_as_it_names_its_ruling(pair, study, answer):
     ("old", "new", "words"),
     [
         ("needle_diameter_mm", "# needle_diameter_mm", "goes with its diameter"),
-        ('"two sectors"', '"on-axis"', "a needle is for lamps across the edge"),
+        ('"two sectors"', '"on-axis"', "needle is for lamps across the edge"),
         ("needle.jpg", "pin.jpg", "the needle's picture photos/pin.jpg is not there"),
     ],
 )

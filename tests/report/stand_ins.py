@@ -254,6 +254,7 @@ def measurement(shape, width_px, um_per_px, *, tilt_deg=8, refused=False, chips=
         },
         "light": {"direction": "on-axis", "lens_na": 0.2, "lamp_na": None},
         "w30_um": None if refused else {"value": None, "low": 0.98 * width, "high": 7 * width},
+        "crest": None,
         "apex": None if refused else {"flat_um": width, "round_up_to_radius_um": 7 * width},
         "below_um": None, "measured_length_um": 500.0, "share_measured": 0.87, "blur_px": 1.4,
         "snr": 30.0, "scale": {"um_per_px": um_per_px, "relative_u": 0.005},

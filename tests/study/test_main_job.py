@@ -10,11 +10,13 @@ import pytest
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.places import shipped
 from edgetest.study.photos.corrections import correct, corrections, read_entries
-from edgetest.study.photos.measure_photos import Task, measure_photo, measure_tasks
+from edgetest.study.photos.measure_changed import measure_tasks
+from edgetest.study.photos.measure_photos import Task, measure_photo
 from edgetest.study.photos.measured_table import read_measured
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import AnalysisOptions, analyse
-from edgetest.study.wear.study_readings import photo_tasks, used_readings
+from edgetest.study.wear.study_photos import photo_tasks
+from edgetest.study.wear.study_readings import used_readings
 
 RUN = "billhook_temper_study"
 

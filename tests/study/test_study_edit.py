@@ -3,7 +3,8 @@
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.store.records import ScaleRule, load_study
+from edgetest.store.records import load_study
+from edgetest.store.scale_rules import ScaleRule
 from edgetest.study.study_edit import put_document_wishes, put_scale, shown_wishes
 from tests.browser.studies import bench_study
 

@@ -11,7 +11,7 @@ from edgetest.study.study_state import state_of_source
 from edgetest.study.wear.analysis import reading_of
 from edgetest.study.wear.earlier_studies import shop_history
 from edgetest.study.wear.grading import gives_lives, ladder_of
-from edgetest.study.wear.study_readings import AREA, WIDTH
+from edgetest.study.wear.photo_values import AREA, WIDTH
 from edgetest.study.wear.wear_result import dulling
 from edgetest.units import Unreadable, parse_number
 from edgetest.wear.curve.laws import LAWS

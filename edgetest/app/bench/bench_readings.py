@@ -8,7 +8,7 @@ from edgetest.app.open_study import faults_kept, show_fault
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.bench_entry import measure_one, record, stage_photos
 from edgetest.study.bench.session_file import leave_out
-from edgetest.study.wear.study_readings import WIDTH
+from edgetest.study.wear.photo_values import WIDTH
 
 PASS_FAIL = ("pass", "fail")
 KINDS = ["jpg", "jpeg", "png", "tif", "tiff", "bmp"]

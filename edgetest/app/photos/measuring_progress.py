@@ -4,11 +4,12 @@ import streamlit as st
 
 from edgetest.app.links import link
 from edgetest.app.open_study import analysed, opened, stamp
-from edgetest.study.photos.measure_photos import waiting_tasks
+from edgetest.study.photos.measure_changed import waiting_tasks
 from edgetest.study.photos.measured_table import MEASURED_FILE
 from edgetest.study.sources import open_source
 from edgetest.study.study_state import state_of_source
-from edgetest.study.wear.study_readings import AREA, WIDTH, measure_study, photo_tasks
+from edgetest.study.wear.photo_values import AREA, WIDTH
+from edgetest.study.wear.study_photos import measure_study, photo_tasks
 from edgetest.study.words import counted
 
 AT_ONCE = 6  # so few are measured without asking

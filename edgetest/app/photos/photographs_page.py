@@ -22,7 +22,7 @@ from edgetest.photo.apex.apex_result import damage_words
 from edgetest.store.images import read_picture
 from edgetest.store.workspace import save_photograph
 from edgetest.study.sources import open_source
-from edgetest.study.wear.study_readings import measure_study
+from edgetest.study.wear.study_photos import measure_study
 from edgetest.study.words import counted
 
 VIEWS = ("All", "One", "Table", "Scale", "Add")

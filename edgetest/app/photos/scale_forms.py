@@ -13,7 +13,8 @@ from edgetest.photo.apex.apex_light import NOT_NOTED
 from edgetest.report.figures.photo_figures import plot_scale
 from edgetest.store.checking import validate
 from edgetest.store.images import read_picture
-from edgetest.store.records import STUDY_FILE, ScaleRule
+from edgetest.store.records import STUDY_FILE
+from edgetest.store.scale_rules import ScaleRule
 from edgetest.store.workspace import save_photograph
 from edgetest.study.photos.calibrations import (
     keep_calibration,

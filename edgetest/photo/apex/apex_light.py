@@ -126,7 +126,9 @@ class FacingWidth:
         if self.value is not None and self.high is not None:
             return f"{in_um(self.value)} ({in_um(self.low)} to {in_um(self.high)}) µm"
         if self.high is None:
-            return f"{in_um(self.low)} µm or more"
+            return f"at least {in_um(self.low)} µm"
+        if not self.low:
+            return f"at most {in_um(self.high)} µm"
         return f"{in_um(self.low)} to {in_um(self.high)} µm"
 
 

@@ -145,6 +145,7 @@ class ApexMeasurement:
             "light": self.light.to_dict(),
             "w30_um": self.w30_um.to_dict() if self.w30_um else None,
             "apex": self.apex.to_dict() if self.apex else None,
+            "crest": None,  # two lamps show that
             "measured_length_um": plain(self.measured_length_um),
             "share_measured": plain(self.share_measured),
             "blur_px": plain(self.blur_px),

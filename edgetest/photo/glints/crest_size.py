@@ -12,8 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgetest.doubts import doubt, told
-from edgetest.estimate import format_estimate, plain
-from edgetest.photo.apex.apex_light import SIN_FACING, FacingWidth, Lighting, in_um
+from edgetest.estimate import plain
+from edgetest.photo.apex.apex_light import SIN_FACING, FacingWidth, Lighting
+from edgetest.photo.glints.crest_words import crest_words
 from edgetest.photo.glints.land_corner import land_and_corner
 from edgetest.photo.glints.needle_light import (
     THICK_UM,
@@ -64,6 +65,9 @@ class CrestSize:
         By needle and scale, else as noted.
     land_um, corner_um : FacingWidth or None
         Flat and radius of its corners, where an on-axis picture of the same place is given.
+    own_u : float or None
+        Relative standard uncertainty of this picture by itself: its noise, and how the blade lay
+        to the lamps. None where there is no value.
     perspective : Perspective or None
     crest, needle : LineSpacing
         Both lines of the edge and of the needle.
@@ -83,6 +87,16 @@ class CrestSize:
     lamp_angle_deg: float | None = None
     perspective: Perspective | None = None
     um_per_px: float | None = None
+    own_u: float | None = None
+
+    @property
+    def shared_u(self):
+        """Relative standard uncertainty of W30 that pictures of one needle and one form share."""
+        w30 = self.w30_um
+        if self.own_u is None or w30 is None or w30.value is None:
+            return None
+        whole = (w30.high - w30.low) / 2 / 1.96 / w30.value
+        return float(np.sqrt(max(whole**2 - self.own_u**2, 0.0)))
 
     def to_dict(self):
         """Plain values for JSON, without the arrays of the overlay."""
@@ -102,6 +116,8 @@ class CrestSize:
             "lamp_angle_deg": plain(self.lamp_angle_deg),
             "perspective": of(self.perspective),
             "um_per_px": plain(self.um_per_px),
+            "own_u": plain(self.own_u),
+            "shared_u": plain(self.shared_u),
             "lines": of(self.crest),
             "needle_lines": of(self.needle),
             **told(self.doubts),
@@ -111,24 +127,7 @@ class CrestSize:
         """The size as a maker reads it out."""
         if self.status == "refused":
             return f"not measured: {self.reasons[0].text}"
-        said = f"round crest of radius {_words(self.radius_um)}"
-        if self.flat_um is not None:
-            said += f", or a flat {_words(self.flat_um)} wide"
-        if self.land_um is not None:
-            corner = _words(self.corner_um)
-            said = f"with the on-axis picture: flat {_words(self.land_um)}, corners of {corner}"
-        return f"{said}; W30 {_words(self.w30_um)}"
-
-
-def _words(size):
-    """A size with its unit: a value with its interval, 'at least' or 'at most'."""
-    if size.high is None:
-        return f"at least {in_um(size.low)} µm"
-    if size.value is None and not size.low:
-        return f"at most {in_um(size.high)} µm"
-    if size.value is None:
-        return f"{in_um(size.low)} to {in_um(size.high)} µm"
-    return f"{format_estimate(size.value, size.low, size.high)} µm"
+        return crest_words(vars(self))
 
 
 def size_crest(crest, needle_lines, needle, setup=NOTHING_NOTED, on_axis=None):
@@ -199,7 +198,14 @@ def size_crest(crest, needle_lines, needle, setup=NOTHING_NOTED, on_axis=None):
         lamp_angle_deg=None if angle is None else float(angle),
         perspective=view,
         um_per_px=setup.um_per_px,
+        own_u=_own_u(crest, setup) if w30.value is not None else None,
     )
+
+
+def _own_u(crest, setup):
+    """Relative standard uncertainty of one picture by itself: its noise, and its turn."""
+    turned = TURN * np.sin(np.radians(setup.turned_deg)) / 1.96
+    return float(np.hypot(crest.u_px / crest.spacing_px, turned))
 
 
 def _further_doubts(crest, needle, setup, on_axis):

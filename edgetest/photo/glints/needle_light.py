@@ -88,18 +88,6 @@ def check_needle(needle):
         )
 
 
-def check_named_needle(picture, diameter_mm, direction):
-    """Raise unless a set-up names a needle's picture with its diameter, and for such light."""
-    if (picture is None) != (diameter_mm is None):
-        mend = "write both needle = … (its picture) and needle_diameter_mm = 0.4"
-        raise UnusableInput("a needle's picture goes with its diameter", "needle", mend)
-    if picture is not None and direction not in ("two sectors", "ring"):
-        mend = 'add light = "two sectors"'
-        raise UnusableInput("a needle is for lamps across the edge", "needle", mend)
-    if diameter_mm is not None:
-        check_needle(Needle(1000 * diameter_mm))
-
-
 def check_setup(setup):
     """Raise unless angles and distances may be such."""
     angle = setup.lamp_angle_deg

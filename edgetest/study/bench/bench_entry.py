@@ -7,10 +7,11 @@ from edgetest.errors import UnusableInput
 from edgetest.store.journal import append_reading, correct_reading, read_history
 from edgetest.store.log_sheet import open_sheet
 from edgetest.store.workspace import save_photograph
-from edgetest.study.photos.measure_photos import measure_tasks
+from edgetest.study.photos.measure_changed import measure_tasks
 from edgetest.study.photos.photo_result import PhotoResult
 from edgetest.study.sources import open_source
-from edgetest.study.wear.study_readings import WIDTH, photo_tasks
+from edgetest.study.wear.photo_values import WIDTH
+from edgetest.study.wear.study_photos import photo_tasks
 
 # What happens at a bench; each goes to the log's column of mishaps or of notes.
 MISHAPS = (

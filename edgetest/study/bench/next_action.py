@@ -11,7 +11,7 @@ from edgetest.store.logs import LIFE
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.session_file import Session, Tap, read_session
 from edgetest.study.photos.measured_table import read_measured
-from edgetest.study.wear.study_readings import WIDTH
+from edgetest.study.wear.photo_values import WIDTH
 from edgetest.units import as_typed
 
 

@@ -2,8 +2,10 @@
 
 import time
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 from edgetest.doubts import Doubt, Where, doubt, placed
 from edgetest.errors import UnusableInput
@@ -62,6 +64,57 @@ class SideLight:
     setup: SideSetup
 
 
+@dataclass(frozen=True)
+class LampTask:
+    """What a photograph between two lamps is measured by.
+
+    Attributes
+    ----------
+    needle_path : Path or None
+        Picture of the needle in the same light; without one the photograph is refused.
+    needle : Needle or None
+    setup : SideSetup
+    on_axis : Task or None
+        The same place at the same stage in light through the lens.
+    needle_date, taken : str
+        Days of the needle's picture and of the photograph; blank where nobody noted them.
+    """
+
+    needle_path: Path | None
+    needle: Needle | None
+    setup: SideSetup
+    on_axis: Any = None
+    needle_date: str = ""
+    taken: str = ""
+
+    def doubts(self, photo):
+        """What of the set-up speaks against a photograph."""
+        if not self.needle_date or not self.taken or self.needle_date == self.taken:
+            return ()
+        days = {"needle": self.needle_date, "taken": self.taken}
+        return (doubt("needle_of_another_day", where=Where(file=photo), **days),)
+
+
+def lit_by(lamps, tone):
+    """The set-up of a task with its needle's picture looked at, once a process.
+
+    Raises
+    ------
+    UnusableInput
+        If the needle's picture cannot be read.
+    """
+    if lamps.needle_path is None:
+        return SideLight(lamps.needle, None, lamps.setup)
+    found = lamps.needle_path.stat()
+    lines = _needle_lines(lamps.needle_path, found.st_mtime_ns, found.st_size, tone)
+    return SideLight(lamps.needle, lines, lamps.setup)
+
+
+@lru_cache(maxsize=16)
+def _needle_lines(path, _changed_ns, _size, tone):
+    return pair_spacing(read_picture(path, tone=tone))
+
+
 def side_light(needle_path, needle, setup):
     """A set-up with its needle's picture looked at, once for all photographs.
 
@@ -88,7 +141,7 @@ def side_light(needle_path, needle, setup):
     return SideLight(needle, pair_spacing(read_picture(needle_path)), setup)
 
 
-def measure_crest(path, lit, on_axis=None):
+def measure_crest(path, lit, on_axis=None, tone=None):
     """The crest in one photograph.
 
     Parameters
@@ -98,6 +151,8 @@ def measure_crest(path, lit, on_axis=None):
         Its scale, where it is None, is taken from the picture's file where that has one.
     on_axis : PhotoResult, optional
         The same place in on-axis light, measured.
+    tone : str, float or tuple, optional
+        The camera's curve, where it is known.
 
     Returns
     -------
@@ -115,7 +170,7 @@ def measure_crest(path, lit, on_axis=None):
     try:
         data = path.read_bytes()
         checksum = sha256(data).hexdigest()
-        picture = read_picture(data, name=path.name)
+        picture = read_picture(data, name=path.name, tone=tone)
         setup = lit.setup
         if setup.um_per_px is None and picture.um_per_px_in_file:
             setup = replace(setup, um_per_px=picture.um_per_px_in_file)

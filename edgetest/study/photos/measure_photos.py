@@ -1,10 +1,8 @@
-"""Measure photographs: one, several on both cores, or those of a study that have changed."""
+"""Measure photographs: one, or several on both cores; a bright line or a crest, by their light."""
 
 import time
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from hashlib import sha256
-from importlib.metadata import version
 from pathlib import Path
 
 from edgetest.doubts import Where, doubt, placed
@@ -15,12 +13,12 @@ from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.scale.kept_scale import same_size
 from edgetest.store.images import UnreadablePicture, read_picture
 from edgetest.study.photos.corrections import NO_CORRECTION
-from edgetest.study.photos.measured_table import read_rows, write_measured
+from edgetest.study.photos.crests import LampTask, lit_by, measure_crest
+from edgetest.study.photos.lamp_numbers import lamp_numbers
 from edgetest.study.photos.photo_result import PhotoResult, fault_of_one
 
 PICTURES = {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".bmp", ".webp"}
 ALONE = 6  # so few pictures are measured before a second process has started
-SAVE_EVERY = 20
 
 
 @dataclass(frozen=True)
@@ -36,10 +34,11 @@ class Task:
     tone: str | float | tuple[float, ...] | None = None
     size_px: tuple[int, int] | None = None  # of the pictures that the scale was taken on
     lighting: Lighting = NOT_NOTED
+    lamps: LampTask | None = None  # where it is a crest between two lamps
 
 
 def measure_photo(task):
-    """Measure one apex-view photograph; what cannot be measured is a refusal with its reason.
+    """Measure one photograph of an apex; what cannot be measured is a refusal with its reason.
 
     Parameters
     ----------
@@ -52,6 +51,8 @@ def measure_photo(task):
     PhotoResult
         With `measurement`, so that an overlay can be drawn.
     """
+    if task.lamps is not None:
+        return _between_lamps(task)
     path, correction = task.path, task.correction
     um_per_px, relative_u = task.um_per_px, task.relative_u
     start = time.perf_counter()
@@ -91,6 +92,43 @@ def measure_photo(task):
         measurement = None
     seconds = time.perf_counter() - start
     return PhotoResult(path.name, path, numbers, checksum, seconds, task, measurement)
+
+
+def crest_of(task):
+    """The crest of a task, by its needle, and by the on-axis picture of the same place.
+
+    Parameters
+    ----------
+    task : Task
+
+    Returns
+    -------
+    CrestResult
+    """
+    lamps, correction = task.lamps, task.correction
+    if correction.um_per_px is not None:
+        setup = replace(
+            lamps.setup,
+            um_per_px=correction.um_per_px,
+            scale_relative_u=correction.relative_u,
+        )
+        lamps = replace(lamps, setup=setup)
+    on_axis = None if lamps.on_axis is None else measure_photo(lamps.on_axis)
+    found = measure_crest(task.path, lit_by(lamps, task.tone), on_axis, task.tone)
+    size = found.measurement
+    size = replace(size, doubts=(*size.doubts, *lamps.doubts(found.photo)))
+    return replace(found, numbers=size.to_dict(), measurement=size)
+
+
+def _between_lamps(task):
+    """A crest as a photograph of a study is kept."""
+    found = crest_of(task)
+    relative_u = task.correction.relative_u or task.lamps.setup.scale_relative_u
+    through = task.lamps.on_axis
+    numbers = lamp_numbers(found.measurement, relative_u, through.path.name if through else "")
+    return PhotoResult(
+        found.photo, task.path, numbers, found.sha256, found.seconds, task, found.measurement
+    )
 
 
 def _without_struck(measurement, stretches):
@@ -174,121 +212,3 @@ def pictures_in(folder):
             where=str(folder),
             mend="check its name and place",
         ) from None
-
-
-def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
-    """Measure a study's pictures, leaving out those that have not changed since last time.
-
-    Results go to measured.csv as they come, so a run that is stopped goes on where it was.
-
-    Parameters
-    ----------
-    tasks : sequence of Task
-    folder : Path
-        The study's folder, where measured.csv lies.
-    again : bool
-        Measure also what has not changed.
-
-    Returns
-    -------
-    tuple of PhotoResult
-        In the order of `tasks`. Of a picture that a person has corrected both are measured
-        and kept: the result is the corrected one and carries the other in `automatic`.
-    """
-    known = {} if again else read_rows(folder)
-    wanted = {_which(each): each for task in tasks for each in _with_automatic(task)}
-    results = {
-        which: _as_kept(task, known[which])
-        for which, task in wanted.items()
-        if _is_known(task, known)
-    }
-    waiting = [task for which, task in wanted.items() if which not in results]
-    unsaved, withdrawn = [], _withdrawn(known, wanted)
-    try:
-        measuring = measure_many(waiting, workers=workers, progress=progress)
-        for task, result in zip(waiting, measuring, strict=True):
-            results[_which(task)] = result
-            unsaved.append((result, task_key(task, result.sha256), _which(task)[1]))
-            if len(unsaved) >= SAVE_EVERY:
-                write_measured(folder, unsaved)
-                unsaved.clear()
-    finally:
-        if unsaved or withdrawn:
-            write_measured(folder, unsaved, withdrawn=withdrawn)
-    return tuple(_beside_automatic(task, results) for task in tasks)
-
-
-def _withdrawn(known, wanted):
-    """Photographs whose corrections were taken back since they were measured."""
-    return [
-        name
-        for name, corrected in known
-        if corrected and (name, False) in wanted and (name, True) not in wanted
-    ]
-
-
-def _is_known(task, known):
-    """Whether the rows of measured.csv hold this very measurement."""
-    before = known.get(_which(task))
-    return before is not None and before["key"] == task_key(task, checksum_of(task.path))
-
-
-def _as_kept(task, row):
-    """The result that a row of measured.csv keeps."""
-    path = task.path
-    return PhotoResult(path.name, path, row["numbers"], row["sha256"], row["seconds"], task)
-
-
-def _with_automatic(task):
-    """The task, and before it the same one without what a person has corrected."""
-    corrected = bool(task.correction.key())
-    return [replace(task, correction=NO_CORRECTION), task] if corrected else [task]
-
-
-def _which(task):
-    """A measurement's place in measured.csv."""
-    return task.path.name, bool(task.correction.key())
-
-
-def _beside_automatic(task, results):
-    """A task's result; a corrected one carries what was measured without the correction."""
-    found = results[_which(task)]
-    if not task.correction.key():
-        return found
-    return replace(found, automatic=results[task.path.name, False].numbers)
-
-
-def checksum_of(path):
-    """SHA-256 of a file's bytes, kept until the file changes; empty where it is not there."""
-    try:
-        found = path.stat()
-    except OSError:
-        return ""
-    return _checksum(path, found.st_mtime_ns, found.st_size)
-
-
-@lru_cache(maxsize=5000)
-def _checksum(path, _changed_ns, _size):
-    return sha256(path.read_bytes()).hexdigest()
-
-
-def waiting_tasks(tasks, folder):
-    """Those of a study's pictures that are new, or whose scale or correction has changed."""
-    known = read_rows(folder)
-    return [task for task in tasks if not _is_known(task, known)]
-
-
-def task_key(task, checksum):
-    """What a measurement depends on, besides the program's working."""
-    parts = (
-        version("edgetest"),
-        checksum,
-        task.um_per_px,
-        task.relative_u,
-        task.blur_px,
-        task.correction.key(),
-        task.tone,
-        task.size_px,
-        task.lighting,
-    )
-    return sha256(repr(parts).encode()).hexdigest()[:16]

@@ -12,12 +12,14 @@ from edgetest.doubts import Doubt, told
 from edgetest.store.files import locked
 from edgetest.store.tables import read_table
 from edgetest.store.workspace import write_table
+from edgetest.study.photos.lamp_numbers import SHARES, SIZES, limit_of
 
 MEASURED_FILE = "measured.csv"
 WIDTHS = ("mean", "low", "high", "sd_along_edge", "p05", "p50", "p95")
 ENDS = ("value", "low", "high")
 FORMS = ("flat_um", "round_up_to_radius_um")
 PLAIN = ("width_u_um", "below_um", "measured_length_um", "share_measured", "blur_px", "snr")
+CREST_ENDS = tuple(f"crest_{size}_{name}" for size in SIZES for name in ENDS)
 
 COLUMNS = (
     "photo",
@@ -26,7 +28,12 @@ COLUMNS = (
     *(f"width_um_{name}" for name in WIDTHS),
     "light",
     *(f"w30_um_{name}" for name in ENDS),
+    "w30_limit",
     *FORMS,
+    "crest_form",
+    *CREST_ENDS,
+    *SHARES,
+    "on_axis",
     *PLAIN,
     "um_per_px",
     "scale_relative_u",
@@ -76,7 +83,9 @@ def _cells(result, key, corrected):
         **{f"width_um_{name}": width.get(name) for name in WIDTHS},
         "light": json.dumps(numbers["light"]),
         **{f"w30_um_{name}": facing.get(name) for name in ENDS},
+        "w30_limit": limit_of(numbers["w30_um"]),
         **{name: apex.get(name) for name in FORMS},
+        **_crest_cells(numbers["crest"] or {}),
         **{name: numbers[name] for name in PLAIN},
         "um_per_px": scale.get("um_per_px"),
         "scale_relative_u": scale.get("relative_u"),
@@ -89,6 +98,15 @@ def _cells(result, key, corrected):
         "key": key,
     }
     return {name: "" if values[name] is None else str(values[name]) for name in COLUMNS}
+
+
+def _crest_cells(crest):
+    """The cells of a crest; blank for a bright line."""
+    ends = {
+        f"crest_{size}_{name}": (crest.get(size) or {}).get(name) for size in SIZES for name in ENDS
+    }
+    shares = {name: crest.get(name) for name in SHARES}
+    return {"crest_form": crest.get("form"), **ends, **shares, "on_axis": crest.get("on_axis")}
 
 
 def read_measured(folder):
@@ -146,8 +164,23 @@ def _numbers(cells):
         "light": json.loads(cells["light"]),
         "w30_um": facing,
         "apex": apex,
+        "crest": _crest(cells, number),
         **{name: number(name) for name in PLAIN},
         "scale": scale,
         "chips": json.loads(cells["chips"]),
         **told([Doubt.from_dict(one) for one in json.loads(cells["doubts"])]),
     }
+
+
+def _crest(cells, number):
+    """The crest of a row; None where there is none."""
+    if not cells.get("crest_form"):
+        return None
+    sizes = {
+        size: {name: number(f"crest_{size}_{name}") for name in ENDS}
+        if cells.get(f"crest_{size}_low")
+        else None
+        for size in SIZES
+    }
+    shares = {name: number(name) for name in SHARES}
+    return {**sizes, **shares, "form": cells["crest_form"], "on_axis": cells["on_axis"]}

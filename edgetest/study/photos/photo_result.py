@@ -11,6 +11,7 @@ from edgetest.doubts import Doubt, Where, doubt, joined
 from edgetest.estimate import format_estimate
 from edgetest.photo.apex.apex_light import ApexForms, Lighting, line_words
 from edgetest.photo.apex.apex_result import damage_words
+from edgetest.study.photos.lamp_numbers import lamp_words, limit_of
 
 if TYPE_CHECKING:  # a log without photographs is read without their numerical room
     from edgetest.photo.apex.apex_result import ApexMeasurement
@@ -66,14 +67,26 @@ class PhotoResult:
         return doubts_told(self.numbers, self.photo)
 
     @property
+    def between_lamps(self):
+        """Whether it was taken between two lamps, to be measured as a crest."""
+        return getattr(self.task, "lamps", None) is not None
+
+    @property
     def scale_u(self):
-        """Relative uncertainty of its scale; 0 where it has none or it is not known."""
+        """Relative uncertainty that pictures of one set-up share: of scale, or needle and form.
+
+        0 where it has none or it is not known.
+        """
+        if self.numbers["crest"] is not None:
+            return self.numbers["crest"]["shared_u"] or 0.0
         return (self.numbers["scale"] or {}).get("relative_u") or 0.0
 
     def summary(self):
         """The measurement as a maker reads it."""
         if not self.measured:
             return "not measured. " + " ".join(reason["text"] for reason in self.numbers["reasons"])
+        if self.numbers["crest"] is not None:
+            return lamp_words(self.numbers)
         width, below = self.numbers["width_um"], self.numbers["below_um"]
         if width is None:
             return self._line(f"below {below:.3g} µm")
@@ -100,8 +113,10 @@ class PhotoResult:
             "high": width.get("high"),
             "below_um": self.numbers["below_um"],
             "light": self.numbers["light"]["direction"],
+            "w30_um": facing.get("value"),
             "w30_low_um": facing.get("low"),
             "w30_high_um": facing.get("high"),
+            "w30_limit": limit_of(self.numbers["w30_um"]),
             "doubts": " ".join(one.code for one in self.doubts),
         }
 

@@ -11,9 +11,10 @@ from edgetest.study.sources import sound
 from edgetest.study.wear.at_equal_cuts import CARD, with_equal_cuts
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.edge_geometry import edge_angle
+from edgetest.study.wear.photo_values import AREA, W30, WIDTH, gives
 from edgetest.study.wear.plausible_readings import implausible_doubts
 from edgetest.study.wear.study_looks import looks_of
-from edgetest.study.wear.study_readings import AREA, WIDTH, readings_of_study
+from edgetest.study.wear.study_readings import readings_of_study
 from edgetest.study.wear.treatments_compared import compare_treatments
 from edgetest.study.wear.wear_result import Compared, StudyResult, dulling
 from edgetest.units import Unreadable, parse_number
@@ -26,6 +27,7 @@ from edgetest.wear.curve.study_curves import FitOptions, fit_study
 LAWS = {
     WIDTH: "wedge",
     AREA: "wedge",
+    W30: "wedge",
     "sever_force_gf": "saturating",
     "card_mm": "falling_power",
     "depth_mm": "falling_exponential",
@@ -216,14 +218,30 @@ def _nothing_to_fit(source, found):
     reading = found.reading
     if found.readings:
         what, mend = f"every reading of {reading} is excluded", "look at the column exclude"
-    elif found.photos:
+    elif any(gives(photo, reading) for photo in found.photos):
         what, mend = "every photograph was refused", "see `edgetest measure` for the reasons"
+    elif found.photos:
+        what, mend = _in_other_light(reading)
     else:
         what = f"holds no reading of {reading} yet"
         others = " or ".join(name for name in source.log.reading_names if name != reading)
         mend = "fill in its column, or name photographs in the column photo"
         mend += f"; or ask for the reading {others}" if others else ""
     return UnusableInput(what, source.log.name, mend)
+
+
+def _in_other_light(reading):
+    """Why photographs give no reading of a kind, and what would."""
+    if reading == W30:
+        return (
+            "light through the lens only brackets W30",
+            "photograph the edges between two lamps with a needle in the same light, "
+            "or ask for edge_width_um",
+        )
+    return (
+        "photographs between two lamps show no bright line to read a width from",
+        f"ask for the reading {W30}, or photograph the edges in light through the lens",
+    )
 
 
 def _fit_options(source, found, options):

@@ -11,7 +11,7 @@ from edgetest.errors import UnusableInput
 from edgetest.study.wear.alternative_answers import finding_at_cuts
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.group_titles import titles_of
-from edgetest.study.wear.study_readings import AREA, WIDTH
+from edgetest.study.wear.photo_values import AREA, W30, WIDTH
 from edgetest.study.wear.wear_result import dulling
 from edgetest.study.wear.with_and_without import hangs_on_readings
 from edgetest.study.wear.without_readings import ReadFrom
@@ -30,6 +30,7 @@ HARDLY = 2.0
 FORCE = "{one} needs {ratio} times the force that {other} needs"
 MEASURES = {
     WIDTH: Measure("the edge of {one} is {ratio} times as wide as that of {other}", "edge width"),
+    W30: Measure("the crest of {one} is {ratio} times as wide as that of {other}", "W30"),
     AREA: Measure("{one} has lost {ratio} times the metal that {other} has lost", "worn area"),
     "sever_force_gf": Measure(FORCE, "force"),
     "rope_force_n": Measure(FORCE, "force"),

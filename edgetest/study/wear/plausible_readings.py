@@ -9,6 +9,7 @@ from edgetest.doubts import Where, doubt
 # no source.
 PLAUSIBLE = {
     "edge_width_um": (0.02, 1000.0, "µm"),
+    "w30_um": (0.02, 1000.0, "µm"),
     "sever_force_gf": (1.0, 20000.0, "gf"),
 }
 

@@ -11,16 +11,22 @@ from edgetest.errors import UnusableInput
 from edgetest.study.photos.photo_result import PhotoResult
 from edgetest.study.wear.apex_doubts import apex_doubts
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, KeptRepeats, kept_repeats
+from edgetest.study.wear.photo_values import (
+    AREA,
+    PHOTOGRAPHED,
+    WIDTH,
+    gives,
+    number_of_photo,
+    value_of_photo,
+)
 from edgetest.study.wear.picture_or_hand import (
     NOTHING_AGAINST,
     AgainstHand,
     pictures_against_hand,
 )
+from edgetest.study.wear.study_photos import measure_study
 from edgetest.study.wear.wear_result import UsedReading, counted_doubt
 from edgetest.wear.curve.stage_cells import wear_readings
-
-WIDTH = "edge_width_um"
-AREA = "worn_area_um2"
 
 
 @dataclass(frozen=True)
@@ -64,17 +70,28 @@ class StudyReadings:
         error is taken as each reading's own, which widens the comparison too.
         """
         own = np.array([each.relative_u for each in self.used], dtype=float)
-        kinds = scales_of(self.photos)
+        lit = [photo for photo in self.photos if gives(photo, self.reading)]
+        kinds = scales_of(lit)
         if len(kinds) <= 1:
-            return next((relative_u for _, relative_u in kinds), 0.0), own
-        scales = {photo.photo: photo.scale_u for photo in self.photos}
+            return next(iter(kinds.values()), 0.0), own
+        scales = {photo.photo: photo.scale_u for photo in lit}
         extra = np.array([scales.get(each.photo, 0.0) for each in self.used])
         return 0.0, np.hypot(np.nan_to_num(own), extra)
 
 
 def scales_of(photos):
-    """Name and relative uncertainty of every scale that measured photographs have."""
-    return {(photo.task.scale_name, photo.scale_u) for photo in photos if photo.measured}
+    """What every set-up that gave a measurement shares: its relative uncertainty, by its name.
+
+    Of crests by one needle at one scale the largest counts.
+    """
+    found: dict[tuple[str, float], float] = {}
+    for photo in photos:
+        if photo.measured:
+            lamps = photo.between_lamps
+            known_by = photo.numbers["scale"]["um_per_px"] if lamps else photo.scale_u
+            kind = photo.task.scale_name, known_by
+            found[kind] = max(found.get(kind, 0.0), photo.scale_u)
+    return found
 
 
 def readings_of_study(source, reading, *, workers=2, progress=None):
@@ -96,83 +113,20 @@ def readings_of_study(source, reading, *, workers=2, progress=None):
     study, photos, doubts = source.study, (), []
     if study is not None and study.invented:
         doubts.append(doubt("invented"))
-    if reading in (WIDTH, AREA) and any(row.photo for row in source.log.rows):
+    if reading in PHOTOGRAPHED and any(row.photo for row in source.log.rows):
         photos, missing = measure_study(source, workers=workers, progress=progress)
-        refused = sum(not photo.measured for photo in photos)
-        doubts += [counted_doubt("photograph_refused", refused)] if refused else []
-        doubts += [counted_doubt("photograph_missing", len(missing))] if missing else []
+        doubts += _lost(reading, photos, missing)
     repeats = kept_repeats(source.path) if study is not None else {}
     repeats = repeats.get(WIDTH if reading == AREA else reading)
     readings, more = used_readings(source, reading, photos, repeats)
     excluded = sum(each.excluded for each in readings)
     doubts += [*more, *([counted_doubt("excluded_rows", excluded)] if excluded else [])]
-    doubts += [doubt("scales_differ")] if len(scales_of(photos)) > 1 else []
-    widths = readings if reading in (WIDTH, AREA) else ()
-    against = pictures_against_hand(source, widths, runs_of(source))
-    doubts += [*apex_doubts(study, widths, photos), *against.doubts]
+    lit = [photo for photo in photos if gives(photo, reading)]
+    doubts += [doubt("scales_differ")] if len(scales_of(lit)) > 1 else []
+    lines = readings if reading in (WIDTH, AREA) else ()
+    against = pictures_against_hand(source, lines, runs_of(source))
+    doubts += [*apex_doubts(study, reading, readings, lit), *against.doubts]
     return StudyReadings(reading, readings, photos, repeats, tuple(doubts), against)
-
-
-def photo_tasks(source):
-    """The photographs that the log names, each once, with their scales; and the names missing."""
-    from edgetest.photo.apex.apex_light import NOT_NOTED
-    from edgetest.study.photos import photo_scales
-    from edgetest.study.photos.corrections import NO_CORRECTION, corrections
-    from edgetest.study.photos.measure_photos import Task
-
-    study = source.study
-    scales, tones, sizes, lights = (
-        read(study) if study else {}
-        for read in (
-            photo_scales.scales_of_study,
-            photo_scales.tones_of_study,
-            photo_scales.sizes_of_study,
-            photo_scales.lights_of_study,
-        )
-    )
-    corrected = corrections(source.path) if study else {}
-    tasks, missing = {}, []
-    for row in source.log.rows:
-        if not row.photo or row.photo in tasks:
-            continue
-        path = source.photos_folder / row.photo
-        if not path.is_file():
-            missing.append(row.photo)
-            continue
-        scale = scales.get(row.scale)
-        tasks[row.photo] = Task(
-            path=path,
-            um_per_px=scale.um_per_px if scale else None,
-            relative_u=scale.relative_u if scale else 0.0,
-            blur_px=None,
-            correction=corrected.get(row.photo, NO_CORRECTION),
-            scale_name=row.scale,
-            tone=tones.get(row.scale),
-            size_px=sizes.get(row.scale),
-            lighting=lights.get(row.scale, NOT_NOTED),
-        )
-    return list(tasks.values()), tuple(missing)
-
-
-def measure_study(source, *, workers=2, progress=None, again=False):
-    """Measure the photographs that a study's log names; unchanged ones are taken from before.
-
-    Returns
-    -------
-    (tuple of PhotoResult, tuple of str)
-        The results with blade, cuts and station, and the photographs that are missing.
-    """
-    from edgetest.study.photos.measure_photos import measure_tasks
-
-    tasks, missing = photo_tasks(source)
-    results = measure_tasks(tasks, source.path, workers=workers, progress=progress, again=again)
-    rows = {row.photo: row for row in reversed(source.log.rows) if row.photo}
-    placed = tuple(_placed(result, rows[result.photo]) for result in results)
-    return placed, missing
-
-
-def _placed(result, row):
-    return replace(result, blade=row.blade, cuts=float(row.cuts), station_mm=row.station_mm)
 
 
 def treatment_of(source, blade):
@@ -192,6 +146,13 @@ def runs_of(source):
     }
 
 
+def _lost(reading, photos, missing):
+    """How many photographs that should give a reading were refused, or are not there."""
+    refused = sum(not photo.measured for photo in photos if gives(photo, reading))
+    counts = {"photograph_refused": refused, "photograph_missing": len(missing)}
+    return [counted_doubt(code, count) for code, count in counts.items() if count]
+
+
 def used_readings(source, reading, photos=(), repeats=None):
     """Every reading of one kind as the fit meets it, excluded ones included and marked.
 
@@ -202,7 +163,7 @@ def used_readings(source, reading, photos=(), repeats=None):
         A column of the log; "worn_area_um2" is the worn area per length of edge, from the
         edge width and each blade's edge angle.
     photos : sequence of PhotoResult
-        Measured photographs; they give edge widths.
+        Measured photographs; they give edge widths, or W30.
     repeats : KeptRepeats, optional
         How well the column repeats: the uncertainty of what was typed.
 
@@ -216,7 +177,9 @@ def used_readings(source, reading, photos=(), repeats=None):
     rows, place_of = list(_cells_read(source, column, photos)), _place_reader(source)
     typed_of = cache(partial(_typed, repeats=repeats))
     found = [
-        UsedReading(**place_of(row), **_value_of(typed, measured, typed_of, photographs_first))
+        UsedReading(
+            **place_of(row), **_value_of(column, typed, measured, typed_of, photographs_first)
+        )
         for row, typed, measured in rows
     ]
     doubts = []
@@ -232,17 +195,21 @@ def used_readings(source, reading, photos=(), repeats=None):
 
 def _cells_read(source, column, photos):
     """Rows that hold a reading: the row, what was typed, and what its photograph gave."""
-    measured = {photo.photo: photo.numbers for photo in photos if photo.measured}
+    measured = {
+        photo.photo: photo.numbers for photo in photos if photo.measured and gives(photo, column)
+    }
     for row in source.log.rows:
-        of_photo = measured.get(row.photo) if column == WIDTH else None
+        of_photo = measured.get(row.photo)
         if row.readings.get(column) is not None or of_photo is not None:
             yield row, row.readings.get(column), of_photo
 
 
-def _value_of(typed, measured, typed_of, photographs_first):
+def _value_of(column, typed, measured, typed_of, photographs_first):
     """What counts of a typed reading and a measured one, and both as they were."""
     use_photo = measured is not None and (typed is None or photographs_first)
-    value, lower, upper, relative_u = _from_photo(measured) if use_photo else typed_of(typed)
+    value, lower, upper, relative_u = (
+        value_of_photo(column, measured) if use_photo else typed_of(typed)
+    )
     return {
         "value": value,
         "lower": lower,
@@ -250,7 +217,7 @@ def _value_of(typed, measured, typed_of, photographs_first):
         "relative_u": relative_u,
         "source": "photograph" if use_photo else "log",
         "typed": typed and typed.value,
-        "measured": _mean(measured),
+        "measured": number_of_photo(column, measured),
     }
 
 
@@ -274,19 +241,6 @@ def _place_reader(source):
         }
 
     return place_of
-
-
-def _mean(numbers):
-    width = numbers["width_um"] if numbers else None
-    return width["mean"] if width else None
-
-
-def _from_photo(numbers):
-    """Value, bounds and relative uncertainty (without the scale's share) of a measurement."""
-    width = numbers["width_um"]
-    if width is None:
-        return nan, nan, numbers["below_um"], nan
-    return width["mean"], nan, nan, (numbers["width_u_um"] or 0.0) / width["mean"]
 
 
 def _typed(reading, repeats):

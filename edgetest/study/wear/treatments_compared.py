@@ -15,8 +15,8 @@ from edgetest.study.wear.other_levels import (
     levels_within,
     where_curves_cross,
 )
+from edgetest.study.wear.photo_values import AREA
 from edgetest.study.wear.study_looks import read_early
-from edgetest.study.wear.study_readings import AREA
 from edgetest.study.wear.wear_result import Compared
 from edgetest.study.wear.with_and_without import with_and_without
 from edgetest.study.wear.without_a_blade import Answered

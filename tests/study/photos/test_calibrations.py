@@ -9,7 +9,8 @@ import pytest
 from edgetest.errors import UnusableInput
 from edgetest.photo.scale.ruling_scale import scale_from_number
 from edgetest.store.journal import append_reading
-from edgetest.store.records import ScaleRule, load_study
+from edgetest.store.records import load_study
+from edgetest.store.scale_rules import ScaleRule
 from edgetest.store.workspace import change_study, save_photograph
 from edgetest.study.photos.calibrations import (
     keep_calibration,
@@ -18,7 +19,7 @@ from edgetest.study.photos.calibrations import (
     rule_of,
 )
 from edgetest.study.sources import open_source
-from edgetest.study.wear.study_readings import measure_study
+from edgetest.study.wear.study_photos import measure_study
 from tests.browser.studies import UM_PER_PX, bench_study, photograph
 
 

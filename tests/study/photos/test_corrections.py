@@ -10,7 +10,8 @@ from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_result import Chip
 from edgetest.store.places import shipped
 from edgetest.study.photos.corrections import correct, corrections, read_entries, stretch_between
-from edgetest.study.photos.measure_photos import Task, _without_struck, measure_photo, measure_tasks
+from edgetest.study.photos.measure_changed import measure_tasks
+from edgetest.study.photos.measure_photos import Task, _without_struck, measure_photo
 from edgetest.study.photos.measured_table import read_measured, read_rows
 
 PHOTO = "S1_roll1_200_040.jpg"

@@ -11,12 +11,11 @@ from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import Lighting
 from edgetest.photo.render.apex_scene import render_apex
 from edgetest.study.photos.corrections import Correction
+from edgetest.study.photos.measure_changed import measure_tasks, task_key
 from edgetest.study.photos.measure_photos import (
     Task,
     measure_many,
-    measure_tasks,
     pictures_in,
-    task_key,
 )
 from edgetest.study.photos.side_views import measure_side_view
 

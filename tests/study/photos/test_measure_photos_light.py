@@ -10,7 +10,7 @@ from edgetest.photo.render.apex_scene import render_apex
 from edgetest.store.tables import read_table
 from edgetest.study.photos.measured_table import MEASURED_FILE, read_measured
 from edgetest.study.sources import open_source
-from edgetest.study.wear.study_readings import measure_study, photo_tasks
+from edgetest.study.wear.study_photos import measure_study, photo_tasks
 from tests.benchmarks.pictures.kinds import picture
 
 PHOTO = "H1_roll1_100_020.jpg"

@@ -165,13 +165,30 @@ def test_unknown_light_is_told_with_the_comparison(study):
     assert told(result, "lights_differ") == []
 
 
-def test_several_lights_in_one_study_are_told(study):
-    folder = study(width_of, as_the_hand)
+def in_another_light(folder, which):
+    """Some rows of the log photographed through a lens of another aperture."""
     toml = folder / "study.toml"
     other = '\n[scales.other]\num_per_px = 0.4\nlight = "on-axis"\nlens_na = 0.25\n'
     toml.write_text(toml.read_text(encoding="utf-8") + other, encoding="utf-8")
     head, *rows = (folder / "log.csv").read_text(encoding="utf-8").splitlines()
-    rows = [f"{row},{'other' if row.startswith('H') else ''}" for row in rows]
+    rows = [f"{row},{'other' if which(row) else ''}" for row in rows]
     (folder / "log.csv").write_text("\n".join([f"{head},scale", *rows]) + "\n", encoding="utf-8")
-    (one,) = told(compared(folder), "lights_differ")
+    return folder
+
+
+def test_several_lights_in_one_study_are_told(study):
+    folder = in_another_light(study(width_of, as_the_hand), lambda row: ",200," in row)
+    result = compared(folder)
+    (one,) = told(result, "lights_differ")
     assert "lens aperture 0.1; on-axis light, lens aperture 0.25" in one.text
+    assert told(result, "lights_between_groups") == []
+
+
+def test_a_light_of_its_own_for_each_heat_treatment_decides(study):
+    folder = in_another_light(study(width_of, as_the_hand), lambda row: row.startswith("H"))
+    result = compared(folder)
+    (one,) = told(result, "lights_between_groups")
+    assert one.gravity == "decides"
+    assert "S: on-axis light, lens aperture 0.1" in one.text
+    assert one.text in result.headline.summary()
+    assert told(result, "lights_differ") == []

@@ -7,12 +7,8 @@ import pytest
 
 from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
-from edgetest.study.wear.study_readings import (
-    StudyReadings,
-    photo_tasks,
-    treatment_of,
-    used_readings,
-)
+from edgetest.study.wear.study_photos import photo_tasks
+from edgetest.study.wear.study_readings import StudyReadings, treatment_of, used_readings
 
 SCALES = """
 [scales.near]
@@ -89,7 +85,9 @@ def reading(name, relative_u):
 
 def photo(name, scale, scale_u):
     task = SimpleNamespace(scale_name=scale)
-    return SimpleNamespace(photo=name, measured=True, scale_u=scale_u, task=task)
+    return SimpleNamespace(
+        photo=name, measured=True, scale_u=scale_u, task=task, between_lamps=False
+    )
 
 
 def test_one_scale_is_shared_and_several_are_each_readings_own():

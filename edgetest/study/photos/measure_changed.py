@@ -1,0 +1,147 @@
+"""Measure those photographs of a study that have changed since measured.csv was written."""
+
+from dataclasses import replace
+from functools import lru_cache
+from hashlib import sha256
+from importlib.metadata import version
+
+from edgetest.study.photos.corrections import NO_CORRECTION
+from edgetest.study.photos.measure_photos import measure_many
+from edgetest.study.photos.measured_table import read_rows, write_measured
+from edgetest.study.photos.photo_result import PhotoResult
+
+SAVE_EVERY = 20
+
+
+def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
+    """Measure a study's pictures, leaving out those that have not changed since last time.
+
+    Results go to measured.csv as they come, so a run that is stopped goes on where it was.
+
+    Parameters
+    ----------
+    tasks : sequence of Task
+    folder : Path
+        The study's folder, where measured.csv lies.
+    again : bool
+        Measure also what has not changed.
+
+    Returns
+    -------
+    tuple of PhotoResult
+        In the order of `tasks`. Of a picture that a person has corrected both are measured
+        and kept: the result is the corrected one and carries the other in `automatic`.
+    """
+    known = {} if again else read_rows(folder)
+    wanted = {_which(each): each for task in tasks for each in _with_automatic(task)}
+    results = {
+        which: _as_kept(task, known[which])
+        for which, task in wanted.items()
+        if _is_known(task, known)
+    }
+    waiting = [task for which, task in wanted.items() if which not in results]
+    unsaved, withdrawn = [], _withdrawn(known, wanted)
+    try:
+        measuring = measure_many(waiting, workers=workers, progress=progress)
+        for task, result in zip(waiting, measuring, strict=True):
+            results[_which(task)] = result
+            unsaved.append((result, task_key(task, result.sha256), _which(task)[1]))
+            if len(unsaved) >= SAVE_EVERY:
+                write_measured(folder, unsaved)
+                unsaved.clear()
+    finally:
+        if unsaved or withdrawn:
+            write_measured(folder, unsaved, withdrawn=withdrawn)
+    return tuple(_beside_automatic(task, results) for task in tasks)
+
+
+def _withdrawn(known, wanted):
+    """Photographs whose corrections were taken back since they were measured."""
+    return [
+        name
+        for name, corrected in known
+        if corrected and (name, False) in wanted and (name, True) not in wanted
+    ]
+
+
+def _is_known(task, known):
+    """Whether the rows of measured.csv hold this very measurement."""
+    before = known.get(_which(task))
+    return before is not None and before["key"] == task_key(task, checksum_of(task.path))
+
+
+def _as_kept(task, row):
+    """The result that a row of measured.csv keeps."""
+    path = task.path
+    return PhotoResult(path.name, path, row["numbers"], row["sha256"], row["seconds"], task)
+
+
+def _with_automatic(task):
+    """The task, and before it the same one without what a person has corrected."""
+    corrected = bool(task.correction.key())
+    return [replace(task, correction=NO_CORRECTION), task] if corrected else [task]
+
+
+def _which(task):
+    """A measurement's place in measured.csv."""
+    return task.path.name, bool(task.correction.key())
+
+
+def _beside_automatic(task, results):
+    """A task's result; a corrected one carries what was measured without the correction."""
+    found = results[_which(task)]
+    if not task.correction.key():
+        return found
+    return replace(found, automatic=results[task.path.name, False].numbers)
+
+
+def checksum_of(path):
+    """SHA-256 of a file's bytes, kept until the file changes; empty where it is not there."""
+    try:
+        found = path.stat()
+    except OSError:
+        return ""
+    return _checksum(path, found.st_mtime_ns, found.st_size)
+
+
+@lru_cache(maxsize=5000)
+def _checksum(path, _changed_ns, _size):
+    return sha256(path.read_bytes()).hexdigest()
+
+
+def waiting_tasks(tasks, folder):
+    """Those of a study's pictures that are new, or whose scale or correction has changed."""
+    known = read_rows(folder)
+    return [task for task in tasks if not _is_known(task, known)]
+
+
+def task_key(task, checksum):
+    """What a measurement depends on, besides the program's working."""
+    parts = (
+        version("edgetest"),
+        checksum,
+        task.um_per_px,
+        task.relative_u,
+        task.blur_px,
+        task.correction.key(),
+        task.tone,
+        task.size_px,
+        task.lighting,
+        _lamps_key(task.lamps),
+    )
+    return sha256(repr(parts).encode()).hexdigest()[:16]
+
+
+def _lamps_key(lamps):
+    """What a crest depends on besides its own picture: needle, lamps, the on-axis picture."""
+    if lamps is None:
+        return None
+    through = lamps.on_axis
+    return (
+        lamps.needle_path and checksum_of(lamps.needle_path),
+        lamps.needle,
+        lamps.setup,
+        through and (through.path.name, task_key(through, checksum_of(through.path))),
+        lamps.needle_date,
+        lamps.taken,
+    )

@@ -1,0 +1,166 @@
+"""Which photographs does a study's log name, and what did each give, place by place?"""
+
+from dataclasses import replace
+
+from edgetest.errors import UnusableInput
+from edgetest.photo.apex.apex_light import NOT_NOTED
+from edgetest.store.scale_rules import BESIDE_THE_EDGE
+
+
+def photo_tasks(source):
+    """The photographs that the log names, each once, with their set-ups; and the names missing.
+
+    Parameters
+    ----------
+    source : Source
+
+    Returns
+    -------
+    (list of Task, tuple of str)
+        A photograph between two lamps has its needle, and the on-axis picture of the same blade,
+        stage and station where the log names one.
+
+    Raises
+    ------
+    UnusableInput
+        If a scale cannot be taken, or a needle's picture is not there.
+    """
+    from edgetest.study.photos import photo_scales
+    from edgetest.study.photos.corrections import NO_CORRECTION, corrections
+    from edgetest.study.photos.measure_photos import Task
+
+    study = source.study
+    scales, tones, sizes, lights = (
+        read(study) if study else {}
+        for read in (
+            photo_scales.scales_of_study,
+            photo_scales.tones_of_study,
+            photo_scales.sizes_of_study,
+            photo_scales.lights_of_study,
+        )
+    )
+    corrected = corrections(source.path) if study else {}
+    tasks, missing, rows = {}, [], {}
+    for row in source.log.rows:
+        if not row.photo or row.photo in tasks:
+            continue
+        path = source.photos_folder / row.photo
+        if not path.is_file():
+            missing.append(row.photo)
+            continue
+        scale = scales.get(row.scale)
+        rows[row.photo] = row
+        tasks[row.photo] = Task(
+            path=path,
+            um_per_px=scale.um_per_px if scale else None,
+            relative_u=scale.relative_u if scale else 0.0,
+            blur_px=None,
+            correction=corrected.get(row.photo, NO_CORRECTION),
+            scale_name=row.scale,
+            tone=tones.get(row.scale),
+            size_px=sizes.get(row.scale),
+            lighting=lights.get(row.scale, NOT_NOTED),
+        )
+    return _between_lamps(study, tasks, rows), tuple(missing)
+
+
+def _between_lamps(study, tasks, rows):
+    """The tasks, those between two lamps with needle, lamps and on-axis picture."""
+    through = {
+        _place(rows[name]): task
+        for name, task in tasks.items()
+        if task.lighting.direction == "on-axis" and not rows[name].exclude
+    }
+    return [
+        replace(task, lamps=_lamps(study, task, rows[name], through))
+        if _is_crest(study, task)
+        else task
+        for name, task in tasks.items()
+    ]
+
+
+def _is_crest(study, task):
+    """Whether a photograph is measured as a crest: an open ring only where it has a needle."""
+    if task.lighting.direction == "ring":
+        return _rule(study, task.scale_name).needle is not None
+    return task.lighting.direction in BESIDE_THE_EDGE
+
+
+def _rule(study, name):
+    return study.scales[name] if name else study.scale
+
+
+def _lamps(study, task, row, through):
+    """Needle, lamps and on-axis picture of a photograph."""
+    from edgetest.study.photos.crests import LampTask
+
+    rule = _rule(study, row.scale)
+    place = rule.needle and needle_place(study, rule)
+    setup = rule.lamps(task.um_per_px, task.relative_u)
+    on_axis = through.get(_place(row))
+    return LampTask(place, rule.pin(), setup, on_axis, rule.needle_date, row.date)
+
+
+def needle_place(study, rule):
+    """Where the picture of a set-up's needle lies.
+
+    Raises
+    ------
+    UnusableInput
+        If it is not there.
+    """
+    path = study.folder / rule.needle
+    if not path.is_file():
+        raise UnusableInput(
+            f"the needle's picture {rule.needle} is not there",
+            "study.toml, scale",
+            "put it into the study's folder, or mend its name",
+        )
+    return path
+
+
+def needle_faults(source):
+    """What is wrong with the needles of a study's set-ups, as faults of study.toml."""
+    study = source.study
+    if study is None:
+        return []
+    named = {row.scale for row in source.log.rows if row.photo and not row.exclude}
+    rules = study.scales | ({"": study.scale} if study.scale else {})
+    found = []
+    for name, rule in rules.items():
+        where = f"study.toml, scales.{name}" if name else "study.toml, scale"
+        try:
+            if rule.needle is not None:
+                needle_place(study, rule)
+            elif rule.light == "two sectors" and name in named:
+                mend = 'add needle = "photos/needle.jpg" and needle_diameter_mm = 0.4'
+                what = "two lamps without a needle tell no size"
+                raise UnusableInput(what, where, mend)
+        except UnusableInput as fault:
+            found.append(UnusableInput(fault.what, where, fault.mend))
+    return found
+
+
+def _place(row):
+    """What two pictures of one place share."""
+    return row.blade, row.block, row.cuts, row.station_mm, row.check_no or 1
+
+
+def measure_study(source, *, workers=2, progress=None, again=False):
+    """Measure the photographs that a study's log names; unchanged ones are taken from before.
+
+    Returns
+    -------
+    (tuple of PhotoResult, tuple of str)
+        The results with blade, cuts and station, and the photographs that are missing.
+    """
+    from edgetest.study.photos.measure_changed import measure_tasks
+
+    tasks, missing = photo_tasks(source)
+    results = measure_tasks(tasks, source.path, workers=workers, progress=progress, again=again)
+    rows = {row.photo: row for row in reversed(source.log.rows) if row.photo}
+    return tuple(_placed(result, rows[result.photo]) for result in results), missing
+
+
+def _placed(result, row):
+    return replace(result, blade=row.blade, cuts=float(row.cuts), station_mm=row.station_mm)
