@@ -1,4 +1,6 @@
-"""Counts in words."""
+"""Counts, and the names of readings, in words."""
+
+from edgetest.store.protocol import unit_of
 
 
 def counted(count, noun, several=None):
@@ -15,3 +17,9 @@ def listed(names):
     """Names in a row: "A1", "A1 and A2", "A1, A2 and A3"."""
     *before, last = [str(name) for name in names]
     return f"{', '.join(before)} and {last}" if before else last
+
+
+def name_of_reading(reading):
+    """A reading's column in words, without its unit: "edge_width_um" is "edge width"."""
+    words = reading.rpartition("_")[0] if unit_of(reading) else reading
+    return (words or reading).replace("_", " ").replace("w30", "W30")

@@ -8,6 +8,8 @@ from math import floor, log10
 from threading import RLock
 from typing import Any
 
+from edgetest.study.words import name_of_reading
+
 INK = "#1d2327"
 GREY = "#5c666d"
 FAINT = "#d5dade"
@@ -127,7 +129,7 @@ def reading_words(reading):
     """A reading's column as words and unit: "edge_width_um" is ("edge width", "µm")."""
     words, _, last = reading.rpartition("_")
     if words and last in UNITS:
-        return words.replace("_", " "), UNITS[last]
+        return name_of_reading(reading), UNITS[last]
     return reading.replace("_", " "), ""
 
 

@@ -15,6 +15,7 @@ from edgetest.study.wear.photo_values import AREA, W30, WIDTH
 from edgetest.study.wear.wear_result import dulling
 from edgetest.study.wear.with_and_without import hangs_on_readings
 from edgetest.study.wear.without_readings import ReadFrom
+from edgetest.study.words import name_of_reading
 from edgetest.wear.compare.equal_cuts import (
     Measure,
     compare_at_cuts,
@@ -125,7 +126,7 @@ def _lives_unknown(runs, fit):
 
 def measure_of(protocol, reading):
     """How a ratio of this reading is said."""
-    words = reading.rpartition("_")[0].replace("_", " ") or reading
+    words = name_of_reading(reading)
     says = f"the {words} of {{one}} is {{ratio}} times that of {{other}}"
     worse = dulling(protocol, reading)
     return replace(MEASURES.get(reading, Measure(says, words)), worse=worse)

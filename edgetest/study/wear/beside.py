@@ -5,12 +5,12 @@ from dataclasses import dataclass, replace
 from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.logs import LIFE
-from edgetest.store.protocol import unit_of
 from edgetest.study.wear.alternative_answers import Finding, finding_of
 from edgetest.study.wear.analysis import analyse
 from edgetest.study.wear.grading import gives_lives, grade_taken, ladder_of
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.lives_analysis import analyse_lives
+from edgetest.study.words import name_of_reading
 from edgetest.wear.compare.comparison_result import Comparison
 
 LONGER, SHORTER = "longer", "shorter"
@@ -128,5 +128,4 @@ def _told(source, result, reading, found: Finding, agrees):
 
 def _words(reading):
     """A reading's column in words, without its unit."""
-    words = reading.rpartition("_")[0] if unit_of(reading) else reading
-    return words.replace("pass_fail", "pass and fail").replace("_", " ")
+    return name_of_reading(reading).replace("pass fail", "pass and fail")

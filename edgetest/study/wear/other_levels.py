@@ -6,6 +6,7 @@ from math import inf
 import numpy as np
 
 from edgetest.estimate import plain
+from edgetest.study.words import name_of_reading
 from edgetest.wear.compare.comparison_result import Comparison
 
 LEVELS = 6  # looked at besides the limit, evenly on the log scale within the readings
@@ -80,8 +81,7 @@ def level_words(levels, comparison, reading, unit=""):
     turned = 2 * sum(ratio < 1 for ratio in ratios) > len(ratios)
     of, to = comparison.second, comparison.first
     of, to = (to, of) if turned else (of, to)
-    name = (reading.rpartition("_")[0] or reading).replace("_", " ")
-    limit = f"{name} that ends a life{f', in {unit}' if unit else ''}"
+    limit = f"{name_of_reading(reading)} that ends a life{f', in {unit}' if unit else ''}"
     return LevelWords(of, to, limit, tuple(each.words(turned) for each in levels), turned)
 
 
