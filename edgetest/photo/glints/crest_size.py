@@ -93,7 +93,7 @@ class CrestSize:
     def shared_u(self):
         """Relative standard uncertainty of W30 that pictures of one needle and one form share."""
         w30 = self.w30_um
-        if self.own_u is None or w30 is None or w30.value is None:
+        if self.own_u is None or w30 is None or w30.value is None or w30.high is None:
             return None
         whole = (w30.high - w30.low) / 2 / 1.96 / w30.value
         return float(np.sqrt(max(whole**2 - self.own_u**2, 0.0)))

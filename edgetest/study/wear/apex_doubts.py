@@ -34,7 +34,7 @@ def apex_doubts(study, reading, readings, photos):
     ]
     if not counted:
         return []
-    lights = defaultdict(Counter)
+    lights: dict[str, Counter] = defaultdict(Counter)
     for one in counted:
         lights[one.heat_treatment][Lighting(**shown[one.photo]["light"])] += 1
     return [*_lights(lights), _forms(study, reading, counted, shown)]
@@ -57,17 +57,17 @@ def _lights(lights):
 def _forms(study, reading, counted, shown):
     """Whether the apexes are alike in form; of W30 with on-axis pictures beside, how far."""
     angle = _angle_deg(study)
-    words = {"times": f"{height_lost_ratio(angle):.1f}", "angle": f"{angle:g}"}
+    times, angle_deg = f"{height_lost_ratio(angle):.1f}", f"{angle:g}"
     if reading != W30:
-        return doubt("apexes_alike", **words)
+        return doubt("apexes_alike", times=times, angle=angle_deg)
     corners = defaultdict(list)
     for one in counted:
         crest, w30 = shown[one.photo]["crest"], shown[one.photo]["w30_um"]
         if crest["corner_um"] is None or not w30["value"]:
-            return doubt("crests_alike", **words)
+            return doubt("crests_alike", times=times, angle=angle_deg)
         corners[one.heat_treatment].append(crest["corner_um"]["value"] / w30["value"])
     said = [f"{100 * median(part):.0f} % of W30 of {name}" for name, part in corners.items()]
-    return doubt("crests_known", corners=" and ".join(said), **words)
+    return doubt("crests_known", corners=" and ".join(said), times=times, angle=angle_deg)
 
 
 def _angle_deg(study):

@@ -110,7 +110,8 @@ def readings_of_study(source, reading, *, workers=2, progress=None):
     StudyReadings
         Its doubts are in the order in which they arise.
     """
-    study, photos, doubts = source.study, (), []
+    study, doubts = source.study, []
+    photos: tuple[PhotoResult, ...] = ()
     if study is not None and study.invented:
         doubts.append(doubt("invented"))
     if reading in PHOTOGRAPHED and any(row.photo for row in source.log.rows):
