@@ -66,11 +66,16 @@ def show(source, action, due, place):
     _component()(
         key=key,
         data={**answer, **_last(known, answer)},
-        on_frame_change=lambda: _look(known, place, st.session_state[key].get("frame")),
-        on_taken_change=lambda: _take(place, st.session_state[key].get("taken")),
+        on_frame_change=lambda: _look(known, place, _sent(key, "frame")),
+        on_taken_change=lambda: _take(place, _sent(key, "taken")),
     )
     if taken_at(place) is not None:
         st.rerun()
+
+
+def _sent(key, what):
+    """What the browser sent, or None: the last frame may come when the camera is off the page."""
+    return (st.session_state.get(key) or {}).get(what)
 
 
 def _last(known, answer):
