@@ -54,8 +54,9 @@ FLAT_BLURS = 12.0
 LENS_U, LENS_BLURS = 0.04, 5.0
 APERTURE_U = 0.02  # of its radius: no lens out of focus is known better (second world, even)
 SHIFT_U, ROLLED_U = 0.15, 0.3
-# A mask is looked for at blurs that it does not drown in; beside these it need not fit better.
-SHARP, MOST_SHARPENED_PX = ("plain", "sloped", "diffracted"), 3.5
+# A mask is looked for at blurs that it does not drown in. Its fit holds these explanations, too,
+# and need not be better than they.
+SHARP, MOST_SHARPENED_PX = ("plain", "sloped", "diffracted", "cornered"), 3.5
 
 
 @dataclass(frozen=True)

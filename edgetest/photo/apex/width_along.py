@@ -12,13 +12,13 @@ from edgetest.photo.apex.explanations import APERTURES
 from edgetest.photo.apex.fine_detail import finer_than
 from edgetest.photo.apex.first_guess import Context
 from edgetest.photo.apex.focus_rules import NARROW_SOFT_PX, SOFT_PX, too_blurred
+from edgetest.photo.apex.mask_model import curve_of
 from edgetest.photo.apex.mean_width import mean_width
 from edgetest.photo.apex.narrow_band import narrow_width, pool_profile
 from edgetest.photo.apex.profile_models import explain_profile
 from edgetest.photo.apex.refusal_reasons import pixel_noise
 from edgetest.photo.apex.refusal_rules import SECOND_BAND, bands_beside, shape_misfit
 from edgetest.photo.apex.round_crest import bell_width, detail_beside
-from edgetest.photo.apex.sharpening import curve_of
 from edgetest.photo.apex.tone_family import Tone, narrow_on_any_tone, tone_reach
 from edgetest.photo.smooth import robust_line
 
