@@ -5,6 +5,7 @@ diffracting lens and a Gaussian, is stored on the camera's curve, sharpened ther
 mask and brought back to light. Levenberg-Marquardt with priors on mask, lens and corners.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -40,8 +41,8 @@ FAR_OUT_PX = 6.0  # beyond the profile: so far a mask of 4 px reaches
 class StoredCurve:
     """The camera's curve: stored values of light, and light of stored values."""
 
-    encode: object
-    decode: object
+    encode: Callable
+    decode: Callable
 
 
 def curve_of(tone):
