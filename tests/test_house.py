@@ -50,6 +50,7 @@ TESTS_OF_A_ROOM = {
     "test_wheel.py",
     "cli/test_contracts.py",
     "study/steel/test_cases_read.py",
+    "study/steel/test_written_cases.py",
     "study/test_main_job.py",
     "verbs/test_verbs_equal_commands.py",
     "verbs/test_verbs_examples.py",

@@ -162,7 +162,8 @@ def _places(readings, mean, sd, nodes, tables):
     cased = np.where(hardened, case["hrc"], mean), np.where(hardened, case["spread_hrc"], sd)
     if below:
         found = found * reading_likelihood(below, mean, sd, tables)
-    for own, w in ((top, 1.0), (loose, of_skin)):
+    # With no place told, two readings that differ may be one of the skin and one below it.
+    for own, w in ((top, 1.0), *(((one,), of_skin) for one in pooled(loose))):
         if not own:
             continue
         sound = reading_likelihood(own, *cased, tables)

@@ -20,6 +20,7 @@ from edgetest.steel.reading_likelihood import BIAS_W
 from edgetest.steel.steel_nodes import DONE, SteelNodes, steel_nodes
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
 from edgetest.steel.steel_tables import EXPLANATIONS, MIXED, STEELS, SteelTables
+from edgetest.steel.surely import HARD_FROM_HRC
 
 FAMILIES = {
     "hard_edge": ("plain_high", "low_alloy_high"),
@@ -30,17 +31,22 @@ FAMILIES = {
     "sort_first": ("surface_hardened", MIXED),
     "unknown": ("something_else",),
 }
-LEAST_FAMILY = 0.5  # below, the evidence cannot say; our choice
+LEAST_FAMILY = 0.6  # below, the evidence cannot say; our choice
+EDGES = ("hard_edge", "tough_edge")  # neighbours on one scale of carbon: together they count
 
 
 @dataclass(frozen=True)
 class HeatBelief:
-    """What was done in one heat: chances of right, too cold, too hot and too short."""
+    """What was done in one heat: chances of right, too cold, too hot and too short.
+
+    `missed` is the chance that the heat was too cold or too short for a steel that hardens.
+    """
 
     piece: str
     coupon: str
     heat: int
     chances: dict[str, float]
+    missed: float
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -65,7 +71,8 @@ class SteelBelief:
     def family(self):
         """The likeliest family of use; "unknown" where none is likely enough."""
         best = max(self.families, key=lambda code: self.families[code])
-        return best if self.families[best] >= LEAST_FAMILY else "unknown"
+        counts = sum(self.families[code] for code in (EDGES if best in EDGES else (best,)))
+        return best if counts >= LEAST_FAMILY else "unknown"
 
     def heat(self, heat: HeatSeen):
         """What is believed of one heat of the piece."""
@@ -122,7 +129,7 @@ def weigh_steel(seen: SteelSeen, tables: SteelTables, *, piece: str | None = Non
         piece=about.id,
         explanations=explanations,
         families={f: sum(explanations[e] for e in codes) for f, codes in FAMILIES.items()},
-        heats=tuple(_heat_belief(one, post) for one in units[0].heats),
+        heats=tuple(_heat_belief(one, post, nodes) for one in units[0].heats),
         chance_fit=fit if units[0].seen else None,
         chance_light=light if units[0].seen else None,
     )
@@ -235,9 +242,12 @@ def _without_lives(log_l):
     return logsumexp(log_l + np.log(LIFE_W), axis=-1, keepdims=True)
 
 
-def _heat_belief(one: HeatChances, post):
+def _heat_belief(one: HeatChances, post, nodes):
     """Chances of what was done in a heat, summed over every steel."""
-    joint = (one.by_done / one.total * post).sum(axis=(1, 2, 3))
+    by_node = (one.by_done / one.total * post).sum(axis=(2, 3))
+    by_node = by_node / by_node.sum()
     heat = one.heat
-    chances = dict(zip(DONE, (joint / joint.sum()).tolist(), strict=True))
-    return HeatBelief(heat.piece, heat.coupon, heat.heat, chances)
+    chances = dict(zip(DONE, by_node.sum(axis=1).tolist(), strict=True))
+    lost = by_node[DONE.index("too_cold")] + by_node[DONE.index("too_short")]
+    missed = float(lost[nodes.full_hrc >= HARD_FROM_HRC].sum())
+    return HeatBelief(heat.piece, heat.coupon, heat.heat, chances, missed)

@@ -1,0 +1,235 @@
+"""Which cure does a contradiction lead to, as the heats stand? One rule for each."""
+
+from dataclasses import dataclass
+
+from edgetest.steel.contradictions import hard_inside, lives_short
+from edgetest.steel.situation import Situation
+from edgetest.steel.steel_nodes import A1_C, heat_of
+from edgetest.steel.steel_seen import MEDIA
+from edgetest.steel.surely import is_hard, is_soft, of_place, true_readings
+
+SPECIAL_LIKELY = 0.35  # from here odd tempers are taken as high alloy's own; our choice
+COLD_LIKELY = 0.35  # from here a soft coupon is a cold heat's before it is the steel's
+HOT_ENOUGH_ABOVE_C = (
+    30.0  # above A1 (727 °C), where plain high-carbon steel begins to harden well; from memory
+)
+
+
+@dataclass(frozen=True)
+class TradeStep:
+    """What to do, which way, and why."""
+
+    action: str
+    way: str | None
+    reason: str
+
+
+GRIND_AND_FILE = TradeStep(
+    "go_on",
+    "grind_and_file",
+    "The reading may be of a skin that lost its carbon, or of a case: grind and file again.",
+)
+
+
+def loose(heat):
+    """Whether no reading of a heat was made below the skin."""
+    return bool(heat.hardness) and not of_place(heat.hardness, "below")
+
+
+def not_magnetic(at: Situation):
+    """Not magnetic, many sparks: hard steel is magnetic; else manganese steel."""
+    if not at.broken("not_magnetic_many_sparks"):
+        return None
+    if at.hard:
+        reason = "Hardened steel is magnetic: try the magnet again, cold, on bright metal."
+        return TradeStep("go_on", "magnet", reason)
+    reason = "Many sparks and no pull: manganese steel, which a quench softens."
+    return TradeStep("leave", None, reason)
+
+
+def coarse(at: Situation):
+    """Coarse in the break: the heat's fault, unless a later heat broke fine."""
+    best = at.best
+    if best is None or best.grain != "coarse" or best not in at.hard:
+        return None
+    reason = "A coarse break comes of too hot a heat, not of the steel: normalise and cycle it."
+    return TradeStep("heat_treat_again", "normalise", reason)
+
+
+def cracked(at: Situation):
+    """Cracked: a slower quench."""
+    if not at.broken("cracked") or (at.best is not None and _sound_and_tried(at)):
+        return None
+    bad = [heat for heat in at.heats if heat.cracked]
+    if all(heat.medium == "air" for heat in bad):
+        return None
+    reason = "It cracked: quench slower, without sharp corners or scratches, from no hotter."
+    return TradeStep("heat_treat_again", "slower_quench", reason)
+
+
+def _sound_and_tried(at):
+    """Whether a sound hard heat was carried on to a temper."""
+    return at.best in at.hard and not at.best.cracked and bool(at.best.tempers)
+
+
+def one_heat(at: Situation):
+    """Hard and soft at once: below the skin first; then a heat that differs; then repeat."""
+    found = at.broken("one_heat_hard_and_soft")
+    if not found:
+        return None
+    heats = [one.heat for one in at.contradictions if one.code == found.code and one.heat]
+    if not heats or any(loose(heat) for heat in heats):
+        return GRIND_AND_FILE
+    if at.hard and all(_explained(at, heat) for heat in heats):
+        return None
+    reason = "Hard and soft below the skin from one heat: quench both once more, alike."
+    return TradeStep("heat_treat_again", "repeat", reason)
+
+
+def _explained(at, soft):
+    """Whether the softer heat was plainly the colder, or likelier too cold."""
+    hotter = [h.heat_c for h in at.hard if h.heat_c is not None and soft.heat_c is not None]
+    if hotter:
+        return soft.heat_c < max(hotter)
+    return soft.magnet == "holds"
+
+
+def faster_softer(at: Situation):
+    """The faster quench softer: its skin, or its heat; high alloy from too hot."""
+    found = at.broken("faster_softer")
+    if not found or _sound_and_tried(at):
+        return None
+    if at.chance("air_hardening", "stainless_hardening") > SPECIAL_LIKELY:
+        reason = "High alloy from too hot a heat keeps soft austenite: harden it from cooler."
+        return TradeStep("heat_treat_again", "cooler", reason)
+    if loose(found.heat):
+        return GRIND_AND_FILE
+    if at.hard and _explained(at, found.heat):
+        return None
+    if at.hard:
+        reason = "The slower quench hardens it: stay with that one and its heat."
+        return TradeStep("heat_treat_again", "slower_quench", reason)
+    reason = "No steel hardens less in a faster quench: quench both from one heat again."
+    return TradeStep("heat_treat_again", "repeat", reason)
+
+
+def odd_temper(at: Situation):
+    """Harder after the temper, or hard after a hot one: high alloy's own way, else the reading."""
+    found = at.broken("tempered_harder") or at.broken("hard_after_high_temper")
+    if not found:
+        return None
+    if at.high_alloy > SPECIAL_LIKELY:
+        return None
+    if loose(found.heat):
+        return GRIND_AND_FILE
+    reason = "Plain steel does not keep this: check the oven with a second thermometer, and repeat."
+    return TradeStep("heat_treat_again", "repeat", reason)
+
+
+def skin(at: Situation):
+    """Skin and inside differ: a soft skin is ground off, a case is no steel to count on."""
+    found = at.broken("skin_differs")
+    if not found:
+        return None
+    if found.heat is None:
+        reason = "As found, the skin and the inside differ: take a coupon from below the skin."
+        return TradeStep("go_on", "coupon_oil", reason) if not at.heats else None
+    top = of_place(found.heat.hardness, "skin")
+    inner = of_place(found.heat.hardness, "below")
+    if any(map(is_hard, inner)) and any(map(lives_short, at.trials)):
+        reason = "The edge stood in the soft skin: grind it off on both sides and try it again."
+        return TradeStep("heat_treat_again", "grind_skin", reason)
+    if any(map(is_hard, top)) and inner and all(map(is_soft, inner)):
+        return None if _may_harden(at, found.heat) else _cased()
+    return None
+
+
+def _may_harden(at, heat):
+    """Whether the inside may harden yet, from hotter or faster."""
+    cold = not hot_enough(at, heat) or at.belief.heat(heat).missed > COLD_LIKELY
+    return cold or heat.medium in (None, *MEDIA[:2])
+
+
+def _cased():
+    reason = "Only the skin hardens, and grinding takes it away."
+    return TradeStep("leave", None, reason)
+
+
+def few_sparks(at: Situation):
+    """Few sparks, yet hard: below the skin first, then a heat for high alloy."""
+    found = at.broken("few_sparks_hard")
+    if not found or at.high_alloy > SPECIAL_LIKELY or _sound_and_tried(at):
+        return None
+    inside = found.heat is not None and of_place(found.heat.hardness, "below")
+    if not inside:
+        return GRIND_AND_FILE
+    if hard_inside(inside) and "air" not in {heat.medium for heat in at.heats}:
+        reason = "Hard below the skin with few sparks: a steel that hardens in air does that."
+        return TradeStep("go_on", "coupon_air", reason)
+    return None
+
+
+def soft_step(at: Situation, heat):
+    """What a soft coupon asks for: file below the skin, quench hotter, quench faster."""
+    if heat.magnet == "holds":
+        reason = "The magnet still held: the coupon never was at hardening heat."
+        return TradeStep("heat_treat_again", "hotter", reason)
+    if loose(heat):
+        return GRIND_AND_FILE
+    if not hot_enough(at, heat) or at.belief.heat(heat).missed > COLD_LIKELY:
+        reason = "It may have been too cold to harden, and nothing is learned of the steel."
+        return TradeStep("heat_treat_again", "hotter", reason)
+    return None
+
+
+def hot_enough(at: Situation, heat):
+    """Whether something told the heat, and it lay past A1 by what that is unsure of."""
+    if heat.heat_c is None and heat.colour is None and heat.magnet is None:
+        return False
+    mean, u = heat_of(heat, at.tables)
+    return mean - u > A1_C + HOT_ENOUGH_ABOVE_C
+
+
+def short_life(at: Situation):
+    """Hard, yet it gave out early: skin, grain, soak and temper before the steel."""
+    found = at.broken("hard_short_life")
+    if not found or found.heat is None:
+        return None
+    heat, edges = found.heat, {trial.edge for trial in at.trials}
+    if heat.grain is None and heat.fracture is None:
+        reason = "Coarse grain gives out early: break a coupon of the same heat and look."
+        return TradeStep("go_on", "break_coupon", reason)
+    if at.chance_done(heat, "too_short") + at.chance_done(heat, "too_cold") > COLD_LIKELY:
+        reason = "The heat was too short for its carbides to dissolve: soak it longer."
+        return TradeStep("heat_treat_again", "longer_soak", reason)
+    if loose(heat):
+        return GRIND_AND_FILE
+    if "chipped" in edges or "broke" in edges:
+        reason = "Fine in the break, and it chipped: temper one step hotter."
+        return TradeStep("heat_treat_again", "temper_hotter", reason)
+    return None
+
+
+CURES = (
+    not_magnetic,
+    coarse,
+    one_heat,
+    faster_softer,
+    cracked,
+    odd_temper,
+    skin,
+    few_sparks,
+    short_life,
+)
+
+
+def water_allowed(at: Situation, most):
+    """Whether water may be tried: never where it hardened in oil or high alloy is likely."""
+    slow = [heat for heat in at.hard if heat.medium in MEDIA[:2]]
+    return not slow and at.high_alloy <= most
+
+
+def is_true_soft(heat):
+    """Whether a heat came out soft below the skin."""
+    below = of_place(heat.hardness, "below")
+    return bool(below) and all(map(is_soft, below)) and bool(true_readings(heat.hardness))

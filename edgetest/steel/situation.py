@@ -1,0 +1,114 @@
+"""Where does the work on a piece stand? Its heats from soft to hard, its temper, its trials."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from edgetest.steel.contradictions import Contradiction, contradictions, final_readings
+from edgetest.steel.fit_for_use import wanted_hrc
+from edgetest.steel.heats_once import merged
+from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TrialSeen
+from edgetest.steel.steel_tables import SteelTables
+from edgetest.steel.surely import high_of, is_hard, is_soft, low_of, true_readings
+from edgetest.steel.weigh_steel import SteelBelief
+
+TEMPER_LOSS_HRC = 3.0  # a low temper takes about so much; common practice
+
+
+@dataclass(frozen=True)
+class Situation:
+    """All that the choice of the next step looks at, of one piece."""
+
+    seen: SteelSeen
+    piece: PieceSeen
+    belief: SteelBelief
+    tables: SteelTables
+
+    @cached_property
+    def heats(self) -> list[HeatSeen]:
+        """The piece's own heats, each once, without carburised ones."""
+        own = (h for h in self.seen.heats if h.piece == self.piece.id and not h.carburised)
+        return merged(own)
+
+    @cached_property
+    def trials(self) -> list[TrialSeen]:
+        """Trials of blades of the piece as it is."""
+        return [t for t in self.seen.trials if t.piece == self.piece.id and not t.carburised]
+
+    @cached_property
+    def contradictions(self) -> tuple[Contradiction, ...]:
+        """Those of this piece."""
+        return tuple(one for one in contradictions(self.seen) if one.piece == self.piece.id)
+
+    def broken(self, code) -> Contradiction | None:
+        """The first contradiction of a code."""
+        return next((one for one in self.contradictions if one.code == code), None)
+
+    @cached_property
+    def read(self) -> list[HeatSeen]:
+        """Heats with any reading as quenched."""
+        return [heat for heat in self.heats if heat.hardness]
+
+    @cached_property
+    def hard(self) -> list[HeatSeen]:
+        """Heats that came out hard where it counts."""
+        return [heat for heat in self.read if any(map(is_hard, true_readings(heat.hardness)))]
+
+    @cached_property
+    def soft(self) -> list[HeatSeen]:
+        """Heats that came out soft where it counts."""
+        return [heat for heat in self.read if all(map(is_soft, true_readings(heat.hardness)))]
+
+    @cached_property
+    def best(self) -> HeatSeen | None:
+        """The heat that shows most of what the steel can do: the last hard one, else the last."""
+        sound = [heat for heat in self.hard if not heat.cracked and heat.grain != "coarse"]
+        hardest = sound or self.hard
+        tempered = [heat for heat in hardest if heat.tempers]
+        return next(iter((tempered or hardest or self.read or self.heats)[-1:]), None)
+
+    def chance_done(self, heat: HeatSeen, done):
+        """What the mixture believes was done in a heat."""
+        return self.belief.heat(heat).chances[done]
+
+    def chance(self, *explanations):
+        """Chance that the piece is one of some explanations."""
+        return sum(self.belief.explanations[code] for code in explanations)
+
+    @property
+    def high_alloy(self):
+        """Chance of a steel so rich in alloy that water would crack it."""
+        return self.chance("air_hardening", "stainless_hardening")
+
+    @cached_property
+    def wanted(self):
+        """Hardness wanted after the temper."""
+        return wanted_hrc(self.seen)
+
+    def temper_state(self, heat: HeatSeen):
+        """How the hardness after its last temper stands to the wanted: one of four words."""
+        if not any(temper.hardness for temper in heat.tempers):
+            return "none"
+        low, high = self.wanted
+        readings = final_readings(heat)
+        if all(low_of(one) > high or _at(one, high) for one in readings):
+            return "above"
+        if all(high_of(one) < low or _at(one, low, top=True) for one in readings):
+            return "below"
+        return "within"
+
+    def reaches(self, heat: HeatSeen):
+        """Whether a heat as quenched leaves room for a low temper above the wanted hardness."""
+        readings = true_readings(heat.hardness)
+        return bool(readings) and max(map(high_of, readings)) >= self.wanted[0] + TEMPER_LOSS_HRC
+
+    def fastest_soft(self):
+        """The fastest medium in which it stayed soft or middling; None where none is told."""
+        media = [heat.medium for heat in self.read if heat not in self.hard and heat.medium]
+        return max(media, key=MEDIA.index, default=None)
+
+
+def _at(reading, mark, *, top=False):
+    """Whether a bracket only touches a mark from outside."""
+    if reading.low_hrc == reading.high_hrc:
+        return False
+    return high_of(reading) <= mark if top else low_of(reading) >= mark

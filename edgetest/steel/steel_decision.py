@@ -1,0 +1,70 @@
+"""What is a decision on a piece: the step, its way, and all that it rests on?"""
+
+from dataclasses import dataclass
+
+from edgetest.doubts import Doubt, told
+from edgetest.estimate import chance as said_chance
+from edgetest.steel.contradictions import Contradiction
+from edgetest.steel.steel_words import ACTIONS, FAMILY_WORDS, WAYS, NextTest
+
+
+@dataclass(frozen=True)
+class SteelLosses:
+    """Hours of work that a mistake costs: one trial blade, and known steel for each blade."""
+
+    blade_hours: float = 8.0
+    known_steel_hours: float = 2.0
+    no_test: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class SteelDecision:
+    """The step to take with a piece, and all that it rests on."""
+
+    action: str
+    way: str | None
+    family: str
+    chance_fit: float | None
+    contradictions: tuple[Contradiction, ...]
+    next_test: NextTest | None
+    reasons: tuple[str, ...]
+    cautions: tuple[str, ...]
+    tough_tried: bool
+    doubts: tuple[Doubt, ...]
+
+    @property
+    def title(self):
+        """The headline: what to do, and that toughness was never tried where it was not."""
+        said = ACTIONS[self.action]
+        if self.action == "heat_treat_again" and self.way:
+            said = f"{said}: {WAYS[self.way]}"
+        if self.action in ("go_on", "safety_stop") and self.next_test:
+            said = f"{said}: {self.next_test.title}"
+        untried = self.action in ("reuse_trial", "light_use") and not self.tough_tried
+        return f"{said}; its toughness was not tried" if untried else said
+
+    def summary(self):
+        """The step as a maker reads it out."""
+        parts = [f"{self.title}."]
+        if self.chance_fit is not None:
+            parts.append(
+                f"It looks like {FAMILY_WORDS[self.family]}; fit for the use, treated rightly, "
+                f"with a chance of {said_chance(self.chance_fit)}."
+            )
+        return " ".join(parts)
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "action": self.action,
+            "way": self.way,
+            "title": self.title,
+            "summary": self.summary(),
+            "family": self.family,
+            "chance_fit": self.chance_fit,
+            "contradictions": [one.to_dict() for one in self.contradictions],
+            "next": self.next_test.to_dict() if self.next_test else None,
+            "reasons": list(self.reasons),
+            "cautions": list(self.cautions),
+            **told(self.doubts),
+        }

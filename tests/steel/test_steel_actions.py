@@ -1,0 +1,115 @@
+"""What is done with a piece: safety first, cheap tests first, water last, no blame on the steel."""
+
+import pytest
+
+from edgetest.steel.steel_actions import decide
+from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.steel_seen import SteelSeen, TrialSeen
+from edgetest.steel.weigh_steel import weigh_steel
+from edgetest.study.steel.steel_tables_file import load_steel_tables
+from tests.steel.seen_steel import HARD, SOFT, files, heat, number, seen, temper
+
+TABLES = load_steel_tables()
+FREE = {"magnet": "strong", "sparks": "between", "coating": "none", "makes_blades": 10}
+
+
+def told(*heats, losses=None, **of):
+    what = seen(*heats, **of)
+    return decide(what, weigh_steel(what, TABLES), TABLES, losses or SteelLosses())
+
+
+def step(*heats, **of):
+    found = told(*heats, **of)
+    return found.action, found.way
+
+
+def test_nothing_entered_is_the_first_step_and_no_number():
+    what = SteelSeen()
+    found = decide(what, weigh_steel(what, TABLES), TABLES, SteelLosses())
+    assert (found.action, found.chance_fit) == ("first_step", None)
+    assert not any(sign.isdigit() for sign in found.summary())
+
+
+@pytest.mark.parametrize(
+    "danger",
+    [{"coating": "galvanised"}, {"lead": "suspected"}, {"closed_hollow": True},
+     {"loaded_spring": True}, {"coating": "hard_chrome"}],
+)  # fmt: skip
+def test_danger_stops_whatever_the_steel(danger):
+    sure = heat(HARD, grain="fine", tempers=(temper(files(57, 62), 200),))
+    assert step(sure, **FREE | danger) == ("safety_stop", None)
+
+
+def test_free_tests_come_before_the_fire_and_oil_before_water():
+    assert step(coating="none") == ("go_on", "magnet")
+    assert step(coating="none", magnet="strong") == ("go_on", "sparks")
+    assert step(**FREE) == ("go_on", "coupon_oil")
+
+
+def test_water_only_where_oil_left_it_soft_and_alloy_is_unlikely():
+    hot = {"heat_c": 850.0, "magnet": "lets_go", "section_mm": 12.0}
+    soft = heat(files(40, 45, "below"), **hot)
+    assert step(soft, **FREE | {"sparks": "like_high"}) == ("go_on", "coupon_water")
+    alloy = {"stream": "short_red", "forging": "stiff", "origin": "planer_or_die"}
+    assert step(soft, **FREE | alloy)[1] != "coupon_water"
+
+
+@pytest.mark.parametrize("reading", [63, 64])
+def test_too_hard_after_a_low_temper_is_never_the_steels_fault(reading):
+    good = heat(number(65), grain="fine", tempers=(temper(number(reading), 160),))
+    found = told(good, **FREE | {"sparks": "like_high"})
+    assert (found.action, found.way) == ("heat_treat_again", "temper_hotter")
+    assert found.chance_fit > 0.6
+
+
+def test_leave_needs_a_soft_reading_below_the_skin_from_a_heat_hot_enough():
+    low = FREE | {"sparks": "like_low"}
+    hot = {"medium": "water", "heat_c": 900.0}
+    assert step(heat(SOFT, **hot), **low) == ("leave", None)
+    assert step(heat(files(None, 40), **hot), **low) == ("go_on", "grind_and_file")
+    assert step(heat(SOFT, medium="water", colour="cherry"), **low) == (
+        "heat_treat_again", "hotter",
+    )  # fmt: skip
+    assert step(heat(SOFT, medium="water"), **low)[0] != "leave"
+
+
+def test_normalise_only_where_the_break_is_coarse():
+    assert step(heat(HARD, grain="coarse"), **FREE) == ("heat_treat_again", "normalise")
+    assert step(heat(HARD, grain="fine"), **FREE) == ("go_on", "temper_ladder")
+    assert step(heat(HARD), **FREE) == ("go_on", "break_coupon")
+
+
+def test_a_short_life_looks_at_grain_and_skin_before_the_steel():
+    blade = heat(HARD, tempers=(temper(files(57, 62), 200),))
+    worse = (TrialSeen("A", "rope", "worse"),)
+    assert step(blade, trials=worse, **FREE) == ("go_on", "break_coupon")
+    fine = heat(HARD, grain="fine", tempers=(temper(files(57, 62), 200),))
+    assert step(fine, trials=worse, **FREE) == ("go_on", "grind_and_file")
+
+
+def test_untested_toughness_stands_in_the_headline():
+    good = heat(HARD, grain="fine", tempers=(temper(files(57, 62), 200),))
+    found = told(good, use="knife", **FREE)
+    assert found.action == "reuse_trial"
+    assert "toughness was not tried" in found.title
+    assert "toughness_untried" in [one.code for one in found.doubts]
+    tried = told(good, use="knife", trials=(TrialSeen("A", "brass_rod", "same", "sound"),), **FREE)
+    assert "toughness" not in tried.title
+
+
+def test_with_few_pieces_known_steel_is_bought():
+    assert step(**FREE | {"makes_blades": 2}) == ("buy_known", None)
+    assert step(**FREE | {"makes_blades": 40}) == ("go_on", "coupon_oil")
+    dear = SteelLosses(known_steel_hours=10)
+    assert step(losses=dear, **FREE | {"makes_blades": 2}) == ("go_on", "coupon_oil")
+
+
+def test_a_test_that_the_shop_cannot_do_is_not_asked_for():
+    found = told(losses=SteelLosses(no_test=("sparks",)), coating="none", magnet="strong")
+    assert (found.action, found.way) == ("go_on", "file_as_found")
+
+
+def test_every_step_into_the_fire_has_its_caution():
+    for found in (told(**FREE), told(heat(SOFT, heat_c=700), **FREE), told()):
+        assert found.cautions
+    assert told(**FREE).to_dict()["next"]["cautions"]
