@@ -26,6 +26,19 @@ def sample_run(tmp_path_factory):
     return copy
 
 
+@pytest.fixture(scope="session")
+def lamp_series(tmp_path_factory):
+    """A study of edges between two lamps, measured, and the truth of each photograph."""
+    from edgetest.study.sources import open_source
+    from edgetest.study.wear.study_photos import measure_study
+    from tests.benchmarks.pictures.lamp_series import TWO_TREATMENTS, write_series
+
+    folder = tmp_path_factory.mktemp("lamps") / "series"
+    truths = write_series(folder, TWO_TREATMENTS)
+    measure_study(open_source(folder), workers=1)
+    return folder, truths
+
+
 @pytest.fixture
 def run(capsys):
     """Run a command as a user does: (exit code, stdout, stderr)."""

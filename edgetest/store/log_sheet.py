@@ -20,7 +20,7 @@ KEYS = {
 }
 # Cells about the circumstances, which a reading may share with what stands in its row.
 ACCOMPANY = ("batch", "operator", "species", "moisture_pct", "width_mm", "thickness_mm",
-             "diameter_mm", "heat_treatment", "stroke")  # fmt: skip
+             "diameter_mm", "heat_treatment", "stroke", "scale")  # fmt: skip
 REMARKS = {"mishap", "exclude", "note"}
 
 
@@ -99,7 +99,10 @@ class Sheet:
         names = self.answers(cells, keys)
         for number in range(self.top + 2, len(self.records) + 1):
             met = self.cells(number)
-            if not any(name in met for name in names) or "exclude" in met:
+            held = {name for name in names if name in met}
+            if met.get("scale", "") != cells.get("scale", ""):
+                held -= {"photo"}  # one place in two set-ups: two views of it
+            if not held or "exclude" in met:
                 continue
             if all(_same(k, met.get(k, ""), cells.get(k, ""), open_block=False) for k in keys):
                 return number

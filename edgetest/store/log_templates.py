@@ -13,7 +13,7 @@ def empty_table(blades: list[str], rules: Protocol) -> tuple[str, list[list[str]
 def _log_template(blades: list[str], rules: Protocol) -> list[list[str]]:
     """A row for every check: at each station, and beside them what is read once a stage."""
     names = [rule.name for rule in rules.readings]
-    photo = ["photo"] if "edge_width_um" in names else []
+    photo = photo_columns(names)
     columns = ["blade", "cuts", "station_mm", "check_no", *names, *photo, "batch", "block",
                "operator", "mishap", "exclude", "note"]  # fmt: skip
     places: list[tuple[str, str]] = []
@@ -34,6 +34,13 @@ def _log_template(blades: list[str], rules: Protocol) -> list[list[str]]:
         for station, number in places
     ]
     return [columns, *rows]
+
+
+def photo_columns(names: list[str]) -> list[str]:
+    """Columns for what photographs give: their names, and the set-up where there may be two."""
+    if "w30_um" in names:
+        return ["photo", "scale"]
+    return ["photo"] if "edge_width_um" in names else []
 
 
 def _chops_template(blades: list[str], rules: Protocol) -> list[list[str]]:

@@ -84,7 +84,7 @@ def put_scale(folder, name, rule, *, was) -> Study:
 def _kept_of(now, rule):
     """What a set-up keeps of before where its scale is taken anew: tone, needle and lamps."""
     same_light = now.light == rule.light and rule.light in BESIDE_THE_EDGE
-    keys = ("tone", *(LAMP_KEYS if same_light else ()))
+    keys = ("tone", *(LAMP_KEYS if same_light and rule.needle is None else ()))
     return {key: getattr(now, key) for key in keys if getattr(rule, key) in (None, "")}
 
 

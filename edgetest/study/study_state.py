@@ -6,6 +6,7 @@ from pathlib import Path
 from edgetest.store.logs import LIFE
 from edgetest.study.photos.measured_table import read_measured
 from edgetest.study.sources import open_source
+from edgetest.study.wear.photo_values import PHOTOGRAPHED
 from edgetest.study.words import counted
 
 NEXT = {
@@ -108,7 +109,7 @@ def _next(source, filled, waiting):
         return "answer"
     if LIFE in source.log.reading_names:
         return _compared(study, filled)
-    if waiting and study.reading_name == "edge_width_um":
+    if waiting and study.reading_name in PHOTOGRAPHED:
         return "measure"
     if study.limit_value is None:
         return "limit"

@@ -37,7 +37,7 @@ from edgetest.store.images import read_picture
 from tests.benchmarks.pictures import draws
 from tests.benchmarks.pictures.draws import between, either
 from tests.benchmarks.pictures.keep import kept
-from tests.benchmarks.pictures.kinds import _needle
+from tests.benchmarks.pictures.kinds import _needle, picture
 from tests.benchmarks.pictures.recipe import made
 from tests.benchmarks.pictures.recipe_draws import plain_recipe
 from tests.benchmarks.pictures.surface import Apex, Burr
@@ -98,8 +98,11 @@ def pair_of(kind, seed):
 def pairs(kind, half, count, folder):
     """The pairs of a kind."""
     parity = {"tune": 0, "judge": 1}[half]
-    if kind == "sides" and folder:
-        for _, one in zip(range(count), kept(folder, kind, parity), strict=False):
+    if kind == "sides":
+        made = (picture(kind, 2 * number + parity) for number in range(count))
+        for _, one in zip(
+            range(count), kept(folder, kind, parity) if folder else made, strict=False
+        ):
             yield one, None
         return
     for number in range(count):

@@ -11,7 +11,7 @@ from edgetest.study.study_state import state_of_source
 from edgetest.study.wear.analysis import reading_of
 from edgetest.study.wear.earlier_studies import shop_history
 from edgetest.study.wear.grading import gives_lives, ladder_of
-from edgetest.study.wear.photo_values import AREA, WIDTH
+from edgetest.study.wear.photo_values import AREA, W30, WIDTH, reading_of_photo
 from edgetest.study.wear.wear_result import dulling
 from edgetest.units import Unreadable, parse_number
 from edgetest.wear.curve.laws import LAWS
@@ -98,8 +98,8 @@ def _kept(widget, words, name, *, blank="", **options):
 def _reading(source):
     """Which reading the answer is about."""
     names = list(dict.fromkeys([reading_of(source), *source.log.reading_names]))
-    if any(row.photo for row in source.log.rows) and WIDTH not in names:
-        names.append(WIDTH)
+    seen = {reading_of_photo(source.study, row) for row in source.log.rows if row.photo}
+    names += [name for name in (WIDTH, W30) if name in seen and name not in names]
     names += [AREA] * (WIDTH in names)
     kept = st.session_state.get("fit.reading")
     name = st.selectbox(

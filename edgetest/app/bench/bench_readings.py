@@ -8,7 +8,7 @@ from edgetest.app.open_study import faults_kept, show_fault
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.bench_entry import measure_one, record, stage_photos
 from edgetest.study.bench.session_file import leave_out
-from edgetest.study.wear.photo_values import WIDTH
+from edgetest.study.wear.photo_values import W30, WIDTH
 
 PASS_FAIL = ("pass", "fail")
 KINDS = ["jpg", "jpeg", "png", "tif", "tiff", "bmp"]
@@ -17,7 +17,7 @@ ICONS = {"pass": ":material/check:", "fail": ":material/close:"}
 
 def show(source, action):
     """Everything that is due, each in a form that a glove can work."""
-    widths = [due for due in action.due if due.name == WIDTH]
+    widths = [due for due in action.due if due.by_photo]
     if widths or _photographed(source, action):
         _photographs(source, action, widths)
     typed = [due for due in action.due if due.kind == "number"]
@@ -108,27 +108,33 @@ def _photographs(source, action, widths):
     except UnusableInput as fault:  # the scale cannot be had
         show_fault(fault)
         photos = ()
-    taken = {photo.station_mm: photo for photo in photos}
-    due = {each.station_mm: each for each in widths}
+    taken = {(photo.station_mm, W30 if photo.between_lamps else WIDTH): photo for photo in photos}
+    due = {each.place: each for each in widths}
     at = _camera_at(due)
-    for station in sorted({*due, *taken}, key=lambda each: each or 0):
+    for place in sorted({*due, *taken}, key=_in_order):
         with st.container(border=True):
-            if station in taken:
-                photo_beside_number(taken[station], action.name)
-            if station in due:
-                _ask(source, action, due[station], at, again=station in taken)
+            if place in taken:
+                photo_beside_number(taken[place], action.name)
+            if place in due:
+                _ask(source, action, due[place], at, again=place in taken)
+
+
+def _in_order(place):
+    """Stations from the heel; at each the bright line before the two lamps."""
+    station, name = place
+    return station or 0, name
 
 
 def _camera_at(due):
-    """The station whose edge the camera shows, as a tuple of one; none where it is not wanted."""
+    """The place whose edge the camera shows, as a tuple of one; none where it is not wanted."""
     if not due or not st.toggle("Use this device's camera", key="bench.camera"):
         return ()
     chosen = st.session_state.get("bench.camera_at")
-    return (chosen,) if chosen in due else (min(due, key=lambda each: each or 0),)
+    return (chosen,) if chosen in due else (min(due, key=_in_order),)
 
 
-def _camera_to(station):
-    st.session_state["bench.camera_at"] = station
+def _camera_to(place):
+    st.session_state["bench.camera_at"] = place
 
 
 def _ask(source, action, due, camera_at, *, again):
@@ -137,17 +143,18 @@ def _ask(source, action, due, camera_at, *, again):
     turn = st.session_state.get(f"{place}.turn", 0)
     key = f"{place}.photo.{turn}"
     words = "Take the photograph again" if again else "Photograph"
+    words += " between the two lamps" if due.name == W30 else ""
     label = f"{words}: {due.where}" if due.where else words
     file = live_camera.taken_at(place)
     if file is None:
         if camera_at and not st.session_state.get(key):
-            if due.station_mm in camera_at:
+            if due.place in camera_at:
                 with st.container(key="bench_live"):
                     st.markdown(f"**{label}**")
                     live_camera.show(source, action, due, place)
             else:
                 st.button(f"Camera to {due.where}", key=f"{place}.here", on_click=_camera_to,
-                          args=(due.station_mm,), width="stretch")  # fmt: skip
+                          args=(due.place,), width="stretch")  # fmt: skip
         file = st.file_uploader(label, type=KINDS, key=key)
     if file is not None:
         bench_shot.show(source, action, due, file, place)

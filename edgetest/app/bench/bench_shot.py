@@ -25,7 +25,7 @@ def show(source, action, due, file, place):
         Key of the station's widgets.
     """
     data = file.getvalue()
-    with st.container(key=f"bench_shot_{due.station_mm}"):
+    with st.container(key=f"bench_shot_{due.name}_{due.station_mm}"):
         try:
             known = so_far(source, action, due, place)
             asked = (place, sha256(data).hexdigest(), stamp(source.path))
@@ -82,7 +82,7 @@ def _words(check):
 
 def _buttons(source, action, due, data, name, place, *, good):
     """Keep it or take another; nothing is kept before one says so."""
-    with st.container(horizontal=True, key=f"bench_big_shot_{due.station_mm}"):
+    with st.container(horizontal=True, key=f"bench_big_shot_{due.name}_{due.station_mm}"):
         st.button(
             "Keep this picture", key=f"{place}.keep", type="primary" if good else "secondary",
             on_click=_keep, args=(source.path, action, due, data, name, place), width="stretch",

@@ -8,7 +8,7 @@ from edgetest.study.photos.measure_changed import waiting_tasks
 from edgetest.study.photos.measured_table import MEASURED_FILE
 from edgetest.study.sources import open_source
 from edgetest.study.study_state import state_of_source
-from edgetest.study.wear.photo_values import AREA, WIDTH
+from edgetest.study.wear.photo_values import PHOTOGRAPHED
 from edgetest.study.wear.study_photos import measure_study, photo_tasks
 from edgetest.study.words import counted
 
@@ -86,7 +86,7 @@ def analysed_or_waiting(**options):
         st.stop()
     _, waiting, _ = photographs_of(source)
     reading = options.get("reading") or source.study.reading_name
-    if len(waiting) > AT_ONCE and reading in (WIDTH, AREA):
+    if len(waiting) > AT_ONCE and reading in PHOTOGRAPHED:
         offer(source, waiting)
         st.stop()
     return analysed(**options)

@@ -13,14 +13,17 @@ from edgetest.store.images import UnreadablePicture
 from edgetest.study.photos.corrections import correct, read_entries, stretch_between
 
 WAYS = ("Look", "Region", "Stretch of edge", "Chips", "Scale")
+WAYS_OF_LAMPS = ("Look", "Scale")
 NAMES = {"region": "region", "struck_out": "stretches struck out", "um_per_px": "scale"}
 
 
 def show(source, results):
     """The photograph that is picked, its numbers, and what may be set right."""
     result = _picked(results)
+    lamps = result.between_lamps
     way = st.segmented_control(
-        "Set right", WAYS, default=WAYS[0], required=True, key="one.way",
+        "Set right", WAYS_OF_LAMPS if lamps else WAYS, default=WAYS[0], required=True,
+        key="one.way_of_lamps" if lamps else "one.way",
         wrap=True,
         help="What the program measured stays; a correction is kept beside it, with your name.",
     )  # fmt: skip
@@ -83,8 +86,7 @@ def _numbers(result):
     st.markdown(f"**{summary[:1].upper()}{summary[1:]}**")
     numbers = result.numbers
     if result.automatic is not None:
-        width = result.automatic["width_um"]
-        told = f"{width['mean']:.4g} µm" if width else result.automatic["status"]
+        told = _automatic_words(result.automatic)
         st.markdown(f"Corrected by a person. Without the correction: {told}.")
     if result.measured:  # the reasons of a refusal stand in its summary
         for warning in numbers["warnings"]:
@@ -97,6 +99,7 @@ def _numbers(result):
         place,
         Lighting(**numbers["light"]).words(),
         f"W30 {FacingWidth(**facing).words()}" if facing else "",
+        *_lamp_facts(numbers["crest"]),
         f"{100 * share:.0f} % of the edge in the picture measured" if share is not None else "",
         f"blur {numbers['blur_px']:.2g} px" if numbers["blur_px"] is not None else "",
         f"signal to noise {numbers['snr']:.0f}" if numbers["snr"] is not None else "",
@@ -109,6 +112,25 @@ def _numbers(result):
             f"{chip['length_um']:.3g} µm long, "
             f"{chip['depth_um']:.2g} ± {1.96 * chip['depth_u_um']:.1g} µm deep"
         )
+
+
+def _automatic_words(numbers):
+    """What was measured without a correction."""
+    width, facing = numbers["width_um"], numbers["w30_um"]
+    if width:
+        return f"{width['mean']:.4g} µm"
+    return FacingWidth(**facing).words() if numbers["crest"] else numbers["status"]
+
+
+def _lamp_facts(crest):
+    """What is known of the lamps, and of the on-axis picture that was used."""
+    if crest is None:
+        return []
+    angle = crest["lamp_angle_deg"]
+    return [
+        f"lamps {angle:.0f}° from the axis" if angle is not None else "",
+        f"joined with {crest['on_axis']}" if crest["on_axis"] else "",
+    ]
 
 
 def _who():

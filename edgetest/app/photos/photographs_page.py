@@ -18,6 +18,7 @@ from edgetest.app.photos.measuring_progress import (
 )
 from edgetest.app.photos.reduced_pictures import tile
 from edgetest.errors import UnusableInput
+from edgetest.photo.apex.apex_light import FacingWidth
 from edgetest.photo.apex.apex_result import damage_words
 from edgetest.store.images import read_picture
 from edgetest.store.workspace import save_photograph
@@ -34,7 +35,8 @@ def show():
     """The page."""
     heading(
         "Photographs",
-        "Apex views: light along the axis, the worn land a bright band between dark bevels.",
+        "Apex views: light along the axis, the worn land a bright band between dark bevels; or two "
+        "lamps across the edge, its crest between two bright lines.",
     )
     show_kept_faults()
     source = opened()
@@ -180,12 +182,19 @@ def short_words(result):
     if not result.measured:
         codes = " and ".join(r["code"].replace("_", " ") for r in numbers["reasons"])
         return f":red[:material/block:] **refused**: {codes}"
+    if numbers["crest"] is not None:
+        return f"W30 {facing_words(numbers)}"
     width = numbers["width_um"]
     words = f"**{width['mean']:.3g} µm**" if width else f"below **{numbers['below_um']:.3g} µm**"
     words = f"line {words}" if width else f"line {words}, flat or round"
     damage = damage_words(numbers["chips"])
     words += f"; {damage}" if damage else ""
     return words + (" · corrected" if result.automatic is not None else "")
+
+
+def facing_words(numbers):
+    """W30 of a crest in a few words."""
+    return f"**{FacingWidth(**numbers['w30_um']).words()}**"
 
 
 def _pick(photo):
@@ -216,6 +225,7 @@ def _row(result):
         "high µm": width.get("high"),
         "below µm": numbers["below_um"],
         "light": numbers["light"]["direction"] or "not noted",
+        "W30 µm": facing.get("value"),
         "W30 from µm": facing.get("low"),
         "W30 to µm": facing.get("high"),
         "damage": damage_words(numbers["chips"]),

@@ -6,6 +6,7 @@ from edgetest.app.downloads import show_figure
 from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp, workspace
 from edgetest.app.photos.light_form import light_asked, light_keys
 from edgetest.app.photos.marking import mark
+from edgetest.app.photos.needle_form import needle_asked, without_needle
 from edgetest.app.photos.reduced_pictures import bare_photograph
 from edgetest.app.photos.tone_form import tone_asked
 from edgetest.errors import UnusableInput
@@ -14,7 +15,7 @@ from edgetest.report.figures.photo_figures import plot_scale
 from edgetest.store.checking import validate
 from edgetest.store.images import read_picture
 from edgetest.store.records import STUDY_FILE
-from edgetest.store.scale_rules import ScaleRule
+from edgetest.store.scale_rules import BESIDE_THE_EDGE, ScaleRule
 from edgetest.store.workspace import save_photograph
 from edgetest.study.photos.calibrations import (
     keep_calibration,
@@ -51,6 +52,8 @@ def show(source):
         _in_force(source, now, name)
     lit = _light(source, name, now)
     if now is not None:
+        if now.light in BESIDE_THE_EDGE:
+            needle_asked(source, name, _key(name), now)
         tone_asked(source, name, _key(name), now)
     way = st.segmented_control("Take it from", list(WAYS), default=next(iter(WAYS)),
                                required=True, key="scales.way", wrap=True)  # fmt: skip
@@ -84,6 +87,7 @@ def _light(source, name, now):
     if now is not None and lit != declared:
         bare = {"light": None, "lens_na": None, "lamp_na": None}
         rule = now.model_dump(mode="json", exclude_none=True, exclude=set(bare)) | light_keys(lit)
+        rule = rule if lit.direction in BESIDE_THE_EDGE else without_needle(rule)
         st.button(
             f"Use this light for {name}", key="scales.use_light", on_click=_use,
             args=(source.path, _key(name), rule, now),

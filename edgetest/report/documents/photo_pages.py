@@ -7,6 +7,8 @@ from edgetest.report.documents.blocks import facts, photographs, section, table,
 from edgetest.report.figures.overlay import View, draw_result
 from edgetest.report.letters import breakable, short_names
 from edgetest.report.wording import in_units, interval_words
+from edgetest.study.photos.lamp_numbers import lamp_words
+from edgetest.study.wear.photo_values import PHOTOGRAPHED, gives
 
 CLOSE = View(crop=True, width_px=1000, size=1.7)
 
@@ -44,7 +46,8 @@ def photo_sections(result, settings):
             + (f", station {place}" if place else "")
             + f": {line}."
         )
-        alt = f"Photograph of the edge with both fitted sides. {caption}"
+        sides = "both lines of its crest" if photo.numbers["crest"] else "both fitted sides"
+        alt = f"Photograph of the edge with {sides}. {caption}"
         items.append((file, alt, breakable(caption)))
     parts = [section("The edges under the microscope", photographs(items))] if items else []
     return parts, pictures, [_table_section(result, units)]
@@ -61,12 +64,20 @@ def _wanted(result, names):
 
 
 def chosen(result):
-    """(heat treatment, photograph, words) of first and last stage, a blade each."""
+    """(heat treatment, photograph, words) of first and last stage, a blade each.
+
+    Those that give the result's reading, where photographs do.
+    """
+    any_light = result.reading not in PHOTOGRAPHED
     treatment_of = {reading.blade: reading.heat_treatment for reading in result.readings}
     seen = set()
     for blade in dict.fromkeys(photo.blade for photo in result.photos if photo.blade):
         treatment = treatment_of.get(blade, "")
-        measured = [p for p in result.photos if p.blade == blade and p.measured]
+        measured = [
+            p
+            for p in result.photos
+            if p.blade == blade and p.measured and (any_light or gives(p, result.reading))
+        ]
         if treatment in seen or not measured or blade == result.study.control:
             continue
         seen.add(treatment)
@@ -81,7 +92,8 @@ def _at_cuts(photo):
 def _first_and_last(photos):
     """The best photograph of the last stage, and before it the first of its station."""
     last = max(photos, key=lambda p: (p.cuts or 0, p.numbers.get("share_measured") or 0))
-    same = (p for p in photos if p.station_mm == last.station_mm)
+    place = last.station_mm, last.between_lamps
+    same = (p for p in photos if (p.station_mm, p.between_lamps) == place)
     first = min(same, key=lambda p: p.cuts or 0)
     return [last] if first is last else [first, last]
 
@@ -109,7 +121,9 @@ def width_words(numbers):
 
 
 def apex_words(numbers):
-    """The bright line of a measurement's plain values, and what it may be in the hand."""
+    """A bright line's plain values, and what it may be in the hand; or those of a crest."""
+    if numbers["crest"] is not None:
+        return lamp_words(numbers)
     apex = numbers["apex"]
     forms = ApexForms(**apex) if apex else None
     return line_words(width_words(numbers), forms, Lighting(**numbers["light"]))
@@ -164,7 +178,8 @@ def _meant(result):
     return (
         "The bright line is what shines between the bevels. W30 is the distance between the two "
         "lines where the apex leans 30° from facing the lens: the width of a flat, the radius of "
-        f"a round crest; the light bounds it. Light: {'; '.join(lights)}."
+        "a round crest; light through the lens bounds it, two lamps across the edge measure it. "
+        f"Light: {'; '.join(lights)}."
     )
 
 
@@ -173,7 +188,8 @@ def _photo_cells(photo, units):
     width, chips = "refused", "–"
     facing = _facing_words(photo.numbers)
     if photo.measured:
-        width = width_words(photo.numbers).replace(" µm", "")
+        lamps = photo.numbers["crest"] is not None
+        width = "–" if lamps else width_words(photo.numbers).replace(" µm", "")
         chips = str(len(photo.numbers["chips"] or ()))
     cuts = "–" if photo.cuts is None else f"{photo.cuts:g}"
     station = "–" if photo.station_mm is None else in_units(f"{photo.station_mm:g} mm", units)

@@ -66,7 +66,7 @@ def draw_overlay(
     ----------
     picture : Picture or array
         As `edgetest.store.images.read_picture` gives it, or linear light 0..1 (rows, columns).
-    measurement : ApexMeasurement or ProfileMeasurement, optional
+    measurement : ApexMeasurement, ProfileMeasurement or CrestSize, optional
         What was measured; a refused one has its reason written on the picture. Without
         it there is the photograph and, given a scale, its bar.
     view : View
@@ -91,6 +91,8 @@ def draw_overlay(
     if measurement is not None and not refusal:
         if hasattr(measurement, "contour_rc"):
             _draw_profile(canvas, measurement)
+        elif hasattr(measurement, "crest"):
+            _draw_lines(canvas, measurement.crest)
         else:
             _draw_apex(canvas, measurement)
     if um_per_px and np.isfinite(um_per_px):
@@ -127,9 +129,7 @@ def draw_result(picture, result, measurement, *, view=WHOLE):
 
 def _window(shape, measurement, view):
     """(top, left, bottom, right) of the part that is shown."""
-    path = getattr(measurement, "centre_rc", None)
-    if path is None:
-        path = getattr(measurement, "contour_rc", None)
+    path = _path_of(measurement)
     if not view.crop or path is None or len(path) == 0:
         return 0, 0, shape[0], shape[1]
     path = np.asarray(path, dtype=float)
@@ -147,6 +147,28 @@ def _window(shape, measurement, view):
         min(shape[0], int(bottom + spare_r) + 1),
         min(shape[1], int(right + spare_c) + 1),
     )
+
+
+def _path_of(measurement):
+    """Points of what was found, or None."""
+    lines = getattr(measurement, "crest", None)
+    if lines is not None:
+        return np.concatenate([lines.first_rc, lines.second_rc])
+    path = getattr(measurement, "centre_rc", None)
+    return path if path is not None else getattr(measurement, "contour_rc", None)
+
+
+def _draw_lines(canvas, lines):
+    """Both glints of a crest, where they were found."""
+    used = np.asarray(lines.used, dtype=bool)
+    for side in (lines.first_rc, lines.second_rc):
+        if len(side) != len(used):
+            line(canvas, side, SIDES, 1.0)
+            continue
+        for stretch in _runs(~used):
+            line(canvas, side[stretch], LEFT_OUT, 1.0, dashed=True)
+        for stretch in _runs(used):
+            line(canvas, side[stretch], SIDES, 1.5)
 
 
 def _draw_apex(canvas, measured):

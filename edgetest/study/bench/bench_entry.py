@@ -10,7 +10,7 @@ from edgetest.store.workspace import save_photograph
 from edgetest.study.photos.measure_changed import measure_tasks
 from edgetest.study.photos.photo_result import PhotoResult
 from edgetest.study.sources import open_source
-from edgetest.study.wear.photo_values import WIDTH
+from edgetest.study.wear.photo_values import W30, reading_of_photo
 from edgetest.study.wear.study_photos import photo_tasks
 
 # What happens at a bench; each goes to the log's column of mishaps or of notes.
@@ -98,7 +98,7 @@ def save_station_photo(source, action, due, data, filename):
         The study as the page showed it.
     action : Action
     due : Due
-        The edge width of one station.
+        What a photograph of one station gives.
     data : bytes
         The picture as the camera made it.
     filename : str
@@ -122,7 +122,8 @@ def save_station_photo(source, action, due, data, filename):
     if before is not None:
         correct_reading(source.path, before.line, "photo", name, was=before.photo)
     else:
-        append_reading(source.path, _place(action, due) | {"photo": name}, doubled="refused")
+        cells = {"photo": name, "scale": due.set_up}
+        append_reading(source.path, _place(action, due) | cells, doubled="refused")
     return name
 
 
@@ -288,7 +289,8 @@ def _refused_row(source, action, due):
     """The row whose photograph is due again, if one is."""
     for row in source.log.rows:
         same = (row.block, row.blade, row.cuts) == (*action.run, action.stage)
-        if same and row.station_mm == due.station_mm and row.photo and WIDTH not in row.readings:
+        seen = row.photo and reading_of_photo(source.study, row) == due.name
+        if same and row.station_mm == due.station_mm and seen and due.name not in row.readings:
             return row
     return None
 
@@ -298,7 +300,8 @@ def _photo_name(action, due, filename):
     ending = filename.rpartition(".")[2].lower() if "." in filename else "jpg"
     block = f"_{action.block}" if action.block else ""
     place = f"_{due.station_mm:03.0f}" if due.station_mm is not None else ""
-    stem = f"{action.name}{block}_{action.stage:04d}{place}"
+    lamps = "_lamps" if due.name == W30 else ""
+    stem = f"{action.name}{block}_{action.stage:04d}{place}{lamps}"
     return "".join(c for c in stem if c.isalnum() or c in "_-"), ending
 
 

@@ -8,16 +8,20 @@ reading left it.
 from dataclasses import dataclass, replace
 
 from edgetest.store.logs import LIFE
+from edgetest.store.scale_rules import BESIDE_THE_EDGE
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.session_file import Session, Tap, read_session
 from edgetest.study.photos.measured_table import read_measured
-from edgetest.study.wear.photo_values import WIDTH
+from edgetest.study.wear.photo_values import W30, WIDTH, reading_of_photo
 from edgetest.units import as_typed
 
 
 @dataclass(frozen=True)
 class Due:
-    """One reading that is due at a stage."""
+    """One reading that is due at a stage.
+
+    `by_photo` where a photograph gives it, in the set-up of `set_up` ("" has no name).
+    """
 
     name: str
     title: str
@@ -26,6 +30,13 @@ class Due:
     check: str
     station_mm: float | None = None
     check_no: int | None = None
+    by_photo: bool = False
+    set_up: str = ""
+
+    @property
+    def place(self):
+        """Station and reading: what a photograph of it is known by."""
+        return self.station_mm, self.name
 
     @property
     def where(self):
@@ -180,6 +191,7 @@ class _State:
         self.session: Session = read_session(source.path)
         self.names = shown_names(source)
         self.refused = _refused(source.path)
+        self.set_ups = set_ups_of(source.study)
         self.rows: dict = {}
         for row in source.log.rows:
             self.rows.setdefault((row.block, row.blade), []).append(row)
@@ -225,7 +237,8 @@ class _State:
         """Whether the study takes a reading: a log under way without its column does not."""
         under_way = any(not row.waiting for rows in self.rows.values() for row in rows)
         columns = self.source.log.columns
-        return not under_way or rule.name in columns or (rule.name == WIDTH and "photo" in columns)
+        seen = rule.name in self.set_ups and "photo" in columns
+        return not under_way or rule.name in columns or seen
 
     def due(self, run, stage):
         """Readings of the protocol that the log does not have of a run at a stage."""
@@ -237,22 +250,46 @@ class _State:
             for station in protocol.stations_mm if rule.at_stations else (None,):
                 for number in range(1, rule.repeats + 1):
                     check = number if rule.repeats > 1 else None
-                    if not any(_answers(row, rule, station, check, self.refused) for row in here):
+                    if not any(self._answers(row, rule, station, check) for row in here):
                         yield Due(
-                            rule.name, rule.title, rule.unit, rule.kind, rule.check, station, check
-                        )
+                            rule.name, rule.title, rule.unit, rule.kind, rule.check, station, check,
+                            rule.name in self.set_ups, self.set_ups.get(rule.name, ""),
+                        )  # fmt: skip
+
+    def _answers(self, row, rule, station, check):
+        """Whether a row holds the reading of a rule at a station (or a photograph of it)."""
+        if row.station_mm != station or (row.check_no or 1) != (check or 1):
+            return False
+        if rule.name in row.readings:
+            return True
+        seen = row.photo and row.photo not in self.refused
+        return bool(seen) and rule.name == reading_of_photo(self.source.study, row)
+
+
+def set_ups_of(study):
+    """The set-up in which each reading that photographs give is taken, by the reading.
+
+    Parameters
+    ----------
+    study : Study
+
+    Returns
+    -------
+    dict of str to str
+        Name of the set-up, "" the one without a name; of several the last is the newest. Edge
+        widths are photographed in the one without a name, too, where none is declared.
+    """
+    rules = {"": study.scale, **study.scales}
+    kinds = {
+        name: W30 if rule is not None and rule.light in BESIDE_THE_EDGE else WIDTH
+        for name, rule in rules.items()
+    }
+    found = {kind: name for name, kind in kinds.items() if kind == W30}
+    lines = [name for name, kind in kinds.items() if kind == WIDTH]
+    return found | ({WIDTH: lines[0]} if lines else {})
 
 
 def _refused(folder):
     """Photographs that were measured and refused: their readings are still due."""
     known = read_measured(folder)
     return {name for name, row in known.items() if row["numbers"]["status"] == "refused"}
-
-
-def _answers(row, rule, station, check, refused):
-    """Whether a row holds the reading of a rule at a station (or a photograph of it)."""
-    if row.station_mm != station or (row.check_no or 1) != (check or 1):
-        return False
-    if rule.name in row.readings:
-        return True
-    return rule.name == WIDTH and bool(row.photo) and row.photo not in refused

@@ -12,7 +12,9 @@ from edgetest.photo.apex.shot_check import ShotCheck, check_shot
 from edgetest.photo.linear_light import Light
 from edgetest.photo.same_place import PlaceAgain, place_again
 from edgetest.store.images import UnreadablePicture, read_picture, reduced_jpeg
+from edgetest.store.scale_rules import BESIDE_THE_EDGE
 from edgetest.study.photos.photo_scales import lights_of_study, scales_of_study, tones_of_study
+from edgetest.study.wear.photo_values import reading_of_photo
 
 SHOWN_PX = 1000
 
@@ -95,7 +97,7 @@ def station_so_far(source, action, due):
         The study as the page shows it.
     action : Action
     due : Due
-        The edge width of one station.
+        What a photograph of one station gives.
 
     Returns
     -------
@@ -107,11 +109,12 @@ def station_so_far(source, action, due):
         If the study's scale cannot be had.
     """
     study = source.study
-    tone = tones_of_study(study).get("") if study else None
-    lighting = lights_of_study(study).get("", NOT_NOTED) if study else NOT_NOTED
-    scale = scales_of_study(study).get("") if study else None
+    name = due.set_up
+    tone = tones_of_study(study).get(name) if study else None
+    lighting = lights_of_study(study).get(name, NOT_NOTED) if study else NOT_NOTED
+    scale = scales_of_study(study).get(name) if study else None
     known = StationSoFar(
-        tone, lighting.direction != "two sectors", scale.um_per_px if scale else None
+        tone, lighting.direction not in BESIDE_THE_EDGE, scale.um_per_px if scale else None
     )
     row, before = _picture_before(source, action, due, tone)
     if before is None:
@@ -205,6 +208,7 @@ def _picture_before(source, action, due, tone):
         if row.photo
         and (row.block, row.blade) == action.run
         and row.station_mm == due.station_mm
+        and reading_of_photo(source.study, row) == due.name
         and row.cuts < action.stage
     ]
     for row in sorted(rows, key=lambda each: (each.cuts, each.line), reverse=True):

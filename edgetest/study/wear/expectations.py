@@ -6,9 +6,10 @@ from statistics import median
 from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.logs import LIFE
-from edgetest.study.wear.analysis import WIDTH, law_of_reading, reading_of
+from edgetest.study.wear.analysis import law_of_reading, reading_of
 from edgetest.study.wear.grading import gives_lives
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, kept_repeats
+from edgetest.study.wear.photo_values import PHOTOGRAPHED, WIDTH
 from edgetest.wear.plan.design_result import PlanWords
 from edgetest.wear.plan.expected_wear import ExpectedWear, check_limit
 from edgetest.wear.plan.study_design import LIVES, Expected, Sampling
@@ -88,7 +89,7 @@ def believed_of(source, options, sd_blades, sd_df):
         sampling=Sampling(stages, stations, rule.repeats),
         expected=Expected(scatter, replace(wear, reading_cv=cv), LifeSeen(life, stages[-1]), sd_df),
         words=PlanWords(
-            readings=f"stations, stages or {'photographs' if name == WIDTH else 'readings'}"
+            readings=f"stations, stages or {'photographs' if name in PHOTOGRAPHED else 'readings'}"
         ),
         reading_cv=cv,
         reading_cv_from=cv_from,

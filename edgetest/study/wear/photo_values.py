@@ -2,11 +2,30 @@
 
 from math import nan
 
+from edgetest.store.scale_rules import BESIDE_THE_EDGE
+
 WIDTH = "edge_width_um"
 AREA = "worn_area_um2"
 W30 = "w30_um"
 PHOTOGRAPHED = (WIDTH, AREA, W30)  # readings that photographs give
-NOTHING = (nan, nan, nan, nan)
+
+
+def reading_of_photo(study, row):
+    """The reading that the photograph of a row gives, by the light of its set-up.
+
+    Parameters
+    ----------
+    study : Study or None
+    row : LogRow
+
+    Returns
+    -------
+    str
+    """
+    rule = None
+    if study is not None:
+        rule = study.scales.get(row.scale) if row.scale else study.scale
+    return W30 if rule is not None and rule.light in BESIDE_THE_EDGE else WIDTH
 
 
 def gives(photo, reading):

@@ -4,6 +4,7 @@ from itertools import product
 from pathlib import Path
 
 from edgetest.store.files import write_atomic
+from edgetest.store.log_templates import photo_columns
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import change_study, log_path, write_table
 from edgetest.study.wear.study_looks import kept_looks
@@ -51,7 +52,7 @@ def save_plan(source, made, key, *, blinded=False):
 def empty_log(rules, runs):
     """Heading and one row for every reading of every run, in the order they are taken."""
     names = [rule.name for rule in rules.readings]
-    photo = ["photo"] if "edge_width_um" in names else []
+    photo = photo_columns(names)
     heading = ["blade", "block", "cuts", "station_mm", *names, *photo, "operator", "mishap",
                "exclude", "note"]  # fmt: skip
     of_block: dict[str, list] = {}

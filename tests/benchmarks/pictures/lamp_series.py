@@ -26,8 +26,9 @@ NEEDLE_UM = 300.0
 CAMERA = Camera(file="png", colour=False)
 
 STUDY = """title = "Two heat treatments between two lamps"
-protocol = "sisal_rope"
+protocol = "sisal_rope_two_lamps"
 invented = true
+limit = 25
 
 [scale]
 um_per_px = {scale}
@@ -59,6 +60,10 @@ class Wear:
     def life(self, blade, limit_um):
         """Cuts at which a blade reaches a limit."""
         return (limit_um**2 - FRESH_UM**2) / self.growth[blade]
+
+
+# Two blades of each of two heat treatments, one of which wears half as fast.
+TWO_TREATMENTS = Wear({"S1": 4.0, "S2": 4.3, "H1": 2.0, "H2": 2.1}, stages=(0, 100, 200, 400))
 
 
 def microscope():

@@ -7,18 +7,16 @@ import pytest
 
 from edgetest.store.tables import read_table
 from edgetest.study.photos.measured_table import MEASURED_FILE
+from tests.benchmarks.pictures.lamp_series import TWO_TREATMENTS as WEAR
 from tests.benchmarks.pictures.lamp_series import Wear, write_series
 
 LIMIT = 25.0
-WEAR = Wear({"S1": 4.0, "S2": 4.3, "H1": 2.0, "H2": 2.1}, stages=(0, 100, 200, 400))
-ASKED = ("--reading", "w30_um", "--limit", LIMIT)
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory):
-    """Two blades of two heat treatments, at four stages: 16 photographs, needle, truth of each."""
-    folder = tmp_path_factory.mktemp("lamps") / "series"
-    return folder, write_series(folder, WEAR)
+def made(lamp_series):
+    """A study of 16 photographs, and the truth of each."""
+    return lamp_series
 
 
 @pytest.fixture(scope="module")
@@ -87,7 +85,7 @@ def test_another_needle_measures_anew(study, answer):
 
 
 def test_lives_of_w30_are_those_that_were_worn_in(series, answer):
-    curves = {one["blade"]: one for one in answer("fit", series, *ASKED)}
+    curves = {one["blade"]: one for one in answer("fit", series)}
     for blade in WEAR.growth:
         life = curves[blade]["life"]
         truth = WEAR.life(blade, LIMIT)
@@ -96,7 +94,7 @@ def test_lives_of_w30_are_those_that_were_worn_in(series, answer):
 
 
 def test_the_ratio_of_two_heat_treatments_and_its_doubts(series, answer, run):
-    found = answer("compare", series, *ASKED)
+    found = answer("compare", series)
     truth = (2.0 * 2.1 / (4.0 * 4.3)) ** -0.5
     ratio, names = found["ratio"], (found["first"], found["second"])
     truth = truth if names == ("S", "H") else 1 / truth
@@ -105,12 +103,12 @@ def test_the_ratio_of_two_heat_treatments_and_its_doubts(series, answer, run):
     codes = [one["code"] for one in found["doubts"]]
     assert "crests_alike" in codes
     assert not {"apexes_alike", "keen_in_the_picture", "lights_between_groups"} & set(codes)
-    _, text, _ = run("compare", series, *ASKED)
+    _, text, _ = run("compare", series)
     assert "by the W30 that ends a life, in µm" in text
 
 
 def test_a_bright_line_is_not_read_from_two_lamps(study, run):
-    code, _, err = run("fit", study, "--limit", 12)
+    code, _, err = run("fit", study, "--reading", "edge_width_um", "--limit", 12)
     assert code == 2
     assert "ask for the reading w30_um" in err
 
@@ -118,7 +116,7 @@ def test_a_bright_line_is_not_read_from_two_lamps(study, run):
 def test_a_typed_value_stands_beside_the_measured_one_and_is_never_overwritten(study, answer):
     add_column(study, "w30_um", {"S1_100.png": "19.5"})
     before = (study / "log.csv").read_bytes()
-    found = answer("fit", study, *ASKED)
+    found = answer("fit", study)
     assert "both_typed_and_measured" in json.dumps(found)
     assert (study / "log.csv").read_bytes() == before
 
@@ -146,7 +144,7 @@ def test_heat_treatments_in_two_lights_are_a_doubt_that_decides(study, answer):
     )  # fmt: skip
     change(study, "log.csv", *((f"H{n}_{c}.png,", f"H{n}_{c}.png,open") for n in (1, 2)
                                for c in WEAR.stages))  # fmt: skip
-    found = answer("compare", study, *ASKED)
+    found = answer("compare", study)
     (one,) = [one for one in found["doubts"] if one["code"] == "lights_between_groups"]
     assert one["gravity"] == "decides"
     assert "in one light" in one["text"]
