@@ -89,12 +89,7 @@ def draw_overlay(
     if measurement is not None and measurement.status == "refused":
         refusal = " ".join(reason.text for reason in measurement.reasons)
     if measurement is not None and not refusal:
-        if hasattr(measurement, "contour_rc"):
-            _draw_profile(canvas, measurement)
-        elif hasattr(measurement, "crest"):
-            _draw_lines(canvas, measurement.crest)
-        else:
-            _draw_apex(canvas, measurement)
+        _draw(canvas, measurement)
     if um_per_px and np.isfinite(um_per_px):
         draw_bar(canvas, um_per_px)
     if refusal:
@@ -147,6 +142,16 @@ def _window(shape, measurement, view):
         min(shape[0], int(bottom + spare_r) + 1),
         min(shape[1], int(right + spare_c) + 1),
     )
+
+
+def _draw(canvas, measurement):
+    """What was measured, as its kind asks."""
+    if hasattr(measurement, "contour_rc"):
+        _draw_profile(canvas, measurement)
+    elif hasattr(measurement, "crest"):
+        _draw_lines(canvas, measurement.crest)
+    else:
+        _draw_apex(canvas, measurement)
 
 
 def _path_of(measurement):
