@@ -6,9 +6,15 @@ from edgetest.study.bench.bench_entry import save_station_photo
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.bench.session_file import count_taps
 from edgetest.study.sources import open_source
+from tests.browser.bench_steps import (
+    picture,
+    said,
+    small_targets,
+    tap,
+    wider_than_the_page,
+)
 from tests.browser.conftest import go, no_fault, settle
 from tests.browser.studies import STATION, bench_study, photograph
-from tests.browser.test_bench import picture, said, small_targets, tap, wider_than_the_page
 
 pytestmark = pytest.mark.browser
 
