@@ -4,7 +4,8 @@
 
 FOLDER holds pictures kept by `tests.benchmarks.pictures.keep`; PARITY 1 (as by default) takes the
 odd seeds, that chose no threshold. Then pairs of one stretch, the land worn wider between them and
-the camera shifted, are laid on each other, and pairs of different stretches.
+the camera shifted, are laid on each other, and pairs of different stretches. Each picture is looked
+at once more as the browser sends it of a running camera.
 """
 
 import platform
@@ -35,8 +36,8 @@ PAIRS = 40
 
 
 def words_by_kind(folder, parity, count):
-    """Print the first word of every picture of each kind."""
-    spent = []
+    """Print the first word of every picture of each kind, and how often a live frame gets it too."""
+    spent, alike = [], 0
     for kind in KINDS:
         words = defaultdict(Counter)
         for shot in islice(kept(folder, kind, parity), count):
@@ -47,9 +48,18 @@ def words_by_kind(folder, parity, count):
             first = check.doubts[0].code if check.doubts else "good"
             mild = check.good and check.doubts
             words[shot.cause or "good"][f"({first})" if mild else first] += 1
+            frame = check_shot(read_picture(as_frame(shot.data), name=kind))
+            alike += first == (frame.doubts[0].code if frame.doubts else "good")
         for cause, told in words.items():
             print(f"| {kind} | {cause} | {', '.join(f'{n} {w}' for w, n in told.most_common())} |")
     print("milliseconds: median, 95 %, most", np.round(np.quantile(spent, [0.5, 0.95, 1]), 1))
+    print(f"{alike} of {len(spent)} get the same first word as a frame of the running camera")
+
+
+def as_frame(data):
+    """A picture as the browser sends it of a running camera: see app/bench/live_camera.js."""
+    shown = cv2.imdecode(np.frombuffer(data, np.uint8), cv2.IMREAD_COLOR)
+    return cv2.imencode(".jpg", shown, [cv2.IMWRITE_JPEG_QUALITY, 92])[1].tobytes()
 
 
 def worn_pair(seed):

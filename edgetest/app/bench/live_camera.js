@@ -1,7 +1,7 @@
 // The camera of this device, live: one frame at a time goes to the program, which answers with
 // words; the next one leaves only after that. The picture that is taken goes there whole.
 
-const EVERY_MS = 500; // from one frame to the next, and never more than half of the time
+const EVERY_MS = 500; // from one frame to the next; a slow machine rests a third of the time
 const LOST_MS = 8000; // a frame without an answer by then is given up: the program was away
 const MOST_FRAME_PX = 5.1e6; // of a frame that is only looked at: 2592 x 1944 goes whole
 const MOST_PNG_BYTES = 16e6; // the program takes messages up to 25 MB, in letters a third longer
@@ -133,7 +133,7 @@ class LiveCamera {
     if (data.first === this.before && this.told !== data.first)
       this.find(".told").textContent = this.told = data.first; // read out once it stays
     this.before = data.first;
-    this.later(Math.max(EVERY_MS - spent, spent));
+    this.later(Math.max(EVERY_MS - spent, spent / 2));
   }
 
   words(gravity, first, rest, place = "") {
