@@ -36,7 +36,7 @@ PAIRS = 40
 
 
 def words_by_kind(folder, parity, count):
-    """Print the first word of every picture of each kind, and how often a live frame gets it too."""
+    """Print the first word of every picture of each kind, and how often a frame gets it too."""
     spent, alike = [], 0
     for kind in KINDS:
         words = defaultdict(Counter)

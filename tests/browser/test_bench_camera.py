@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from edgetest.store.images import stored_grey
+from edgetest.store.workspace import change_study
 from edgetest.study.bench.bench_entry import save_station_photo
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.bench.session_file import count_taps
@@ -44,6 +45,11 @@ def large(page, words):
     page.locator(".first", has_text=words).wait_for()
 
 
+def share_of_the_bar(page):
+    """How full the bar of sharpness stands, per cent."""
+    return page.locator(".track i").evaluate("each => parseFloat(each.style.width)")
+
+
 def kept(folder):
     return [row.photo for row in open_source(folder).log.rows if row.photo]
 
@@ -79,7 +85,13 @@ def test_words_stand_beside_the_running_video_and_the_sharp_picture_is_kept(
         camera.show(photograph(8.0))
         large(page, "Good")
         page.screenshot(path=artefacts / f"bench_live_good_{size[0]}.png")
-        assert "sharpest so far" in page.locator(".figures").inner_text()
+        assert "· sharpest 1." in page.locator(".figures").inner_text()
+        camera.show(photograph(8.0, blur_px=6.0))
+        large(page, "Turn the focus")
+        assert 20 < share_of_the_bar(page) < 50
+        camera.show(photograph(8.0))
+        large(page, "Good")
+        assert share_of_the_bar(page) > 95
         assert not any((folder / "photos").glob("*"))
         tap(page, "Take this picture")
         page.get_by_role("button", name="Keep this picture").wait_for()
@@ -157,6 +169,34 @@ def test_no_frame_leaves_before_the_last_one_was_answered(served, browser, tmp_p
             page.wait_for_timeout(200)
         else:
             raise AssertionError("the camera does not go on when the program is back")
+
+
+def test_the_camera_goes_to_the_station_that_one_points_it_to(served, browser, tmp_path):
+    folder = bench_study(
+        served.workspace, name="pointed", blades=("K1",), stations=(10.0, 30.0),
+        readings=(STATION,), stages=(0, 10),
+    )  # fmt: skip
+    study = open_source(folder).study
+    scale = study.scale.model_copy(update={"light": "two sectors"})
+    change_study(folder, lambda now: now.model_copy(update={"scale": scale}))
+    camera = FakeCamera(tmp_path / "film.y4m", photograph(8.0))
+    with camera.page(browser) as page:
+        go(page, served, "bench?study=pointed")
+        page.get_by_text(TOGGLE).click()
+        large(page, "Look yourself")  # two lines in such light: no words for one
+        assert page.locator("video").count() == 1
+        tap(page, "Camera to station 30 mm")
+        page.get_by_role("button", name="Camera to station 10 mm").wait_for()
+        large(page, "Look yourself")
+        tap(page, "Take this picture")
+        page.locator("video").wait_for(state="detached")
+        tap(page, "Keep this picture")
+        # No width is had of one line in such light: the camera stays for another.
+        page.get_by_text("Take the photograph again: station 30 mm").first.wait_for()
+        large(page, "Look yourself")
+        page.get_by_role("button", name="Camera to station 10 mm").wait_for()
+        no_fault(page)
+    assert kept(folder) == ["K1_0000_030.png"]
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 // words; the next one leaves only after that. The picture that is taken goes there whole.
 
 const EVERY_MS = 500; // from one frame to the next; a slow machine rests a third of the time
+const SHARPEST_MS = 60_000; // what was sharp longer ago may have been another place
 const LOST_MS = 8000; // a frame without an answer by then is given up: the program was away
 const MOST_FRAME_PX = 5.1e6; // of a frame that is only looked at: 2592 x 1944 goes whole
 const MOST_PNG_BYTES = 16e6; // the program takes messages up to 25 MB, in letters a third longer
@@ -50,7 +51,7 @@ class LiveCamera {
   async open() {
     const turn = (this.turn = {});
     this.close();
-    this.best = null;
+    this.blurs = [];
     delete this.box.dataset.closed;
     this.find(".again").hidden = true;
     this.find(".take").disabled = true;
@@ -144,11 +145,13 @@ class LiveCamera {
   }
 
   sharpness(blur, figures) {
-    if (blur) this.best = Math.min(blur, this.best ?? blur);
-    this.find(".sharp").hidden = !this.best;
-    this.find(".track i").style.width = blur ? `${(100 * this.best) / blur}%` : "0";
-    const sharpest = blur ? ` · sharpest so far ${this.best.toFixed(1)} px` : "";
-    write(this.find(".figures"), figures + sharpest);
+    const now = performance.now();
+    if (blur) this.blurs.push([now, blur]);
+    this.blurs = this.blurs.filter(([when]) => now - when < SHARPEST_MS);
+    const best = Math.min(...this.blurs.map(([, each]) => each));
+    this.find(".sharp").hidden = !this.blurs.length;
+    this.find(".track i").style.width = blur ? `${(100 * best) / blur}%` : "0";
+    write(this.find(".figures"), figures + (blur ? ` · sharpest ${best.toFixed(1)} px` : ""));
   }
 
   over(shown) {
