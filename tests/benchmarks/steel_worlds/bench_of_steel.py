@@ -23,6 +23,7 @@ MIX_OF_PLACES = 0.55  # a reading whose place is not told was taken below the sk
 SPARKS_ON_SKIN = 0.3
 RUN_SCATTER_LOG = 0.15
 TYPED_LIFE_U = 0.15
+LEAST_LIFE_TOLD = 0.03  # a blade dull at the first cut is logged as that
 AS_GOOD = 0.15  # log: within this a maker says "same"
 SOFT_ROLLS_HRC, HARD_CHIPS_HRC = 53.0, 62.5
 
@@ -217,7 +218,8 @@ class Bench:
             result = "same" if abs(log) < AS_GOOD else ("better" if log > 0 else "worse")
             words["result"] = result
             if rng.random() < 0.5 if counted is None else counted:
-                words |= {"life_ratio": round(math.exp(log), 2), "life_ratio_log_u": TYPED_LIFE_U}
+                ratio = max(LEAST_LIFE_TOLD, round(math.exp(log), 2))
+                words |= {"life_ratio": ratio, "life_ratio_log_u": TYPED_LIFE_U}
             if test == "chop":
                 words["edge"] = (
                     "chipped" if chips else ("rolled" if hrc < SOFT_ROLLS_HRC else "sound")

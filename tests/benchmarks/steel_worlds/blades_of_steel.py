@@ -89,7 +89,7 @@ class Fitness:
     heat_c: float = 0.0
     temper_c: float = 0.0
     hrc: float = 0.0
-    life: float = 0.0
+    life: float = 0.0  # median of its blades over the known one; 0 where none is sound
     hardest_hrc: float = 0.0  # the hardest that any proper quench gives
 
 
@@ -118,7 +118,7 @@ def _tried(use, piece, medium, temperatures):
 
 
 def _judged(use, piece, medium, tried):
-    """Why this heat is not good, or '' where it is; and the life."""
+    """Why this heat makes no sound blade, or '' where it does; and the life of its edge."""
     _, state, _, hrc = tried
     need = USES[use]
     if not need.low_hrc <= hrc <= need.high_hrc:
@@ -127,12 +127,11 @@ def _judged(use, piece, medium, tried):
         return "cracks", 0.0
     if brittle(use, piece.steel, state, hrc):
         return "brittle", 0.0
-    life = math.exp(life_log(use, piece, state, hrc))
-    return ("" if life >= LEAST_LIFE else "short life"), life
+    return "", math.exp(life_log(use, piece, state, hrc))
 
 
 # A reason nearer to success is told before one farther from it.
-NEARNESS = ("short life", "brittle", "cracks", "too hard", "too soft")
+NEARNESS = ("brittle", "cracks", "too hard", "too soft")
 
 
 def fitness(use, piece):
@@ -147,22 +146,20 @@ def fitness(use, piece):
     while first <= HOTTEST_FORGE_C:
         temperatures.append(first)
         first += STEP_C
-    reasons, hardest, best = set(), 0.0, Fitness(False)
+    reasons, hardest, best = set(), 0.0, (0.0, "", 0.0, 0.0, 0.0)
     for medium in PROPER_MEDIA:
         rows = list(_tried(use, piece, medium, temperatures))
         found = [_judged(use, piece, medium, row) for row in rows]
         hardest = max([hardest, *(row[1].hrc for row in rows)])
         reasons |= {why for why, _ in found if why}
         for i in range(1, len(rows) - 1):
-            if any(why for why, _ in found[i - 1 : i + 2]):
-                continue
-            life = min(life for _, life in found[i - 1 : i + 2])
-            if life > best.life:
+            near = found[i - 1 : i + 2]
+            if not any(why for why, _ in near):
                 t_c, _, temper_c, hrc = rows[i]
-                best = Fitness(True, "", medium, t_c, temper_c, hrc, life)
-    if best.fit:
-        return Fitness(
-            **{**{s: getattr(best, s) for s in Fitness.__slots__}, "hardest_hrc": hardest}
-        )
+                best = max(best, (min(life for _, life in near), medium, t_c, temper_c, hrc))
+    life, *way = best
+    if life:
+        why = "" if life >= LEAST_LIFE else "short life"
+        return Fitness(life >= LEAST_LIFE, why, *way, life, hardest)
     why = next((word for word in NEARNESS if word in reasons), "too soft")
     return Fitness(False, why, hardest_hrc=hardest)

@@ -1,5 +1,6 @@
 """Five worlds of salvaged steel: which pieces a shop picks, and what was done before it asks."""
 
+import math
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -7,7 +8,7 @@ import numpy as np
 from edgetest.steel.steel_seen import SteelSeen
 from tests.benchmarks.steel_worlds.articles import Piece, drawn_piece, picked, sister_piece
 from tests.benchmarks.steel_worlds.bench_of_steel import Bench
-from tests.benchmarks.steel_worlds.blades_of_steel import Fitness, fitness
+from tests.benchmarks.steel_worlds.blades_of_steel import LEAST_LIFE, Fitness, fitness
 from tests.benchmarks.steel_worlds.seeing import FILE_BIAS_WILD_HRC, drawn_person
 
 # How often each origin lies on the heap of a country smithy; common practice, no source.
@@ -68,7 +69,8 @@ class Case:
     truth: Fitness
     explanation: str
     lot_fit: tuple[bool, ...]  # of the LOT pieces, the asked one first
-    ids: tuple[str, ...] = ()
+    blade_fit: bool  # one blade of it, with the luck of a blade, lives as long as is asked
+    story: str = "blank"  # what the maker had done before asking
 
     @property
     def fit(self):
@@ -197,14 +199,16 @@ def case(world_name, seed, number, *, blank=False):
     bias = {"file_bias": FILE_BIAS_WILD_HRC} if world.hands_only else {}
     person = drawn_person(rng, hands_only=world.hands_only, **bias)
     bench = Bench(rng, person, lot, use)
+    story = "blank"
     if blank:
         bench.look("A", "sparks")
     else:
-        _story(bench, rng, world)
+        story = _story(bench, rng, world)
+    luck = math.exp(person.life_scatter_log * float(rng.normal()))
     explanation = piece.steel.code
     if any(changed[: len(bench.pieces) - 1]):
         explanation = "mixed_lot"
     return Case(
         world_name, seed, number, bench, bench.seen(), piece, truth, explanation, fits,
-        tuple(bench.pieces),
+        truth.life * luck >= LEAST_LIFE, story,
     )  # fmt: skip

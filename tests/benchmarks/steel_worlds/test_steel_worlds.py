@@ -134,6 +134,7 @@ def test_fit_is_what_a_smith_expects_of_the_known_steels():
 def test_share_of_fit_pieces_and_what_a_world_is_named_for(name, low, high):
     made = [case(name, 2, i) for i in range(250)]
     assert low < np.mean([c.fit for c in made]) < high
+    assert np.mean([c.blade_fit for c in made]) < np.mean([c.fit for c in made])
     codes = [c.explanation for c in made]
     assert len(set(codes)) >= 8
     mixed = np.mean([len(set(c.lot_fit)) > 1 for c in made])

@@ -1,0 +1,175 @@
+"""What does a lot cost under advice followed to its end? Each test is made, and its hours count."""
+
+from dataclasses import dataclass
+
+from tests.benchmarks.steel_worlds.bench_of_steel import USUAL_HEAT_C, USUAL_TEMPER_C
+
+# Hours where the advice tells none; common practice, no source.
+HOURS = {
+    "magnet": 0.05, "sparks": 0.1, "file_as_found": 0.15, "look_at_coating": 0.05,
+    "coupon_oil": 0.75, "coupon_water": 0.75, "coupon_air": 0.75, "quench_hotter": 0.75,
+    "normalise_and_quench": 1.25, "grind_and_file": 0.25, "break_coupon": 0.2,
+    "temper_ladder": 2.5, "brass_rod": 0.2, "bend": 0.2, "second_piece": 1.0, "laboratory": 2.0,
+    "again": 1.0, "strip": 0.5,
+}  # fmt: skip
+BLADE_HOURS = 8.0  # as the verdict's own defaults
+KNOWN_STEEL_HOURS = 2.0
+MOST_STEPS = 6
+SLOWER_TO_FASTER = ("air", "oil", "warm_water", "water", "brine")
+HOTTER_C = 40.0
+LADDER_C = (180.0, 220.0, 260.0, 300.0)
+BLADE_ACTIONS = {"reuse"}
+BUY_ACTIONS = {"leave", "buy_known", "carburise", "light_use"}
+STRIPPED = {"painted", "galvanised", "plated", "hard_chrome", "unknown"}
+
+
+@dataclass
+class Followed:
+    """How one lot went: hours in all, of tests alone, the last action, the way there."""
+
+    hours: float
+    test_hours: float
+    end: str
+    steps: tuple[str, ...]
+    made: bool  # whether the lot was made into blades
+
+
+def _heat_of(bench, piece_id):
+    """The last heat of the piece that was no trial blade, or None."""
+    heats = [m for m in bench.made if m.piece_id == piece_id]
+    return heats[-1] if heats else None
+
+
+def _tempered(bench):
+    """Place of a coupon of the asked piece that is tempered; the last one is tempered else."""
+    at = bench.best_heat(bench.asked)
+    if at is None:
+        at = bench.quench(bench.asked, "oil")
+    if not bench.made[at].tempers:
+        bench.temper(at, USUAL_TEMPER_C[bench.use], 120.0, for_use=True)
+    return at
+
+
+def do_test(bench, code):
+    """Make one named test on the piece asked about."""
+    asked = bench.asked
+    last = _heat_of(bench, asked)
+    medium = last.seen.medium if last else "oil"
+    aim = last.aim_c if last else USUAL_HEAT_C
+    if code in ("magnet", "sparks"):
+        bench.look(asked, code)
+    elif code == "look_at_coating":
+        bench.look(asked, "coating")
+    elif code == "file_as_found":
+        bench.file_as_found(asked)
+    elif code.startswith("coupon_"):
+        bench.quench(asked, code.removeprefix("coupon_"))
+    elif code == "quench_hotter":
+        bench.quench(asked, medium, aim + HOTTER_C)
+    elif code == "normalise_and_quench":
+        bench.quench(asked, medium, USUAL_HEAT_C, cycles=3)
+    elif code == "grind_and_file":
+        if last:
+            bench.file_coupon(bench.made.index(last), ground=True)
+        else:
+            bench.file_as_found(asked, ground=True)
+    elif code == "break_coupon":
+        at = bench.made.index(last) if last else bench.quench(asked, "oil")
+        bench.break_coupon(at)
+    elif code == "temper_ladder":
+        at = bench.best_heat(asked)
+        at = bench.quench(asked, "oil") if at is None else at
+        for t_c in LADDER_C:
+            bench.temper(at, t_c)
+    elif code in ("brass_rod", "bend"):
+        bench.trial(_tempered(bench), code)
+    elif code == "second_piece":
+        sisters = [one for one in bench.lot if one not in bench.pieces]
+        if sisters:
+            bench.second_piece(sisters[0])
+    elif code == "laboratory":
+        bench.laboratory(asked)
+    elif code == "trial_blade":
+        bench.trial_blade(asked)
+    else:
+        raise ValueError(f"no test is called {code!r}")
+
+
+def do_again(bench, way):
+    """Heat-treat once more in a named way."""
+    asked = bench.asked
+    last = _heat_of(bench, asked)
+    medium, aim = (last.seen.medium, last.aim_c) if last else ("oil", USUAL_HEAT_C)
+    if way in ("hotter", "cooler"):
+        bench.quench(asked, medium, aim + (HOTTER_C if way == "hotter" else -HOTTER_C))
+    elif way == "normalise":
+        bench.quench(asked, medium, USUAL_HEAT_C, cycles=3)
+    elif way == "longer_soak":
+        bench.quench(asked, medium, aim, soak=15.0)
+    elif way in ("faster_quench", "slower_quench"):
+        at = SLOWER_TO_FASTER.index(medium) + (1 if way == "faster_quench" else -1)
+        bench.quench(asked, SLOWER_TO_FASTER[max(0, min(4, at))], aim)
+    elif way in ("temper_hotter", "temper_cooler"):
+        tempered = last.seen.tempers[-1].temperature_c if last and last.seen.tempers else 220.0
+        if way == "temper_cooler" or last is None:
+            bench.quench(asked, medium, aim)
+            bench.temper(len(bench.made) - 1, tempered - HOTTER_C, for_use=True)
+        else:
+            bench.temper(bench.made.index(last), tempered + HOTTER_C, for_use=True)
+    elif way == "grind_skin" and last:
+        bench.file_coupon(bench.made.index(last), ground=True)
+    else:
+        bench.quench(asked, medium, aim)
+
+
+def _do_step(bench, decision, blade_hours):
+    """Do what the decision says; hours, and whether it can go on."""
+    told = decision.next_test.hours if decision.next_test is not None else None
+    if decision.action == "reuse_trial" or decision.way == "trial_blade":
+        bench.trial_blade(bench.asked)
+        return blade_hours, True
+    if decision.action == "heat_treat_again":
+        do_again(bench, decision.way)
+        return (HOURS["again"] if told is None else told), True
+    if decision.action == "laboratory":
+        bench.laboratory(bench.asked)
+        return (HOURS["laboratory"] if told is None else told), True
+    if decision.action == "safety_stop":
+        if bench.pieces[bench.asked].coating not in STRIPPED:
+            return 0.0, False
+        bench.write(bench.asked, coating="removed")
+        return HOURS["strip"], True
+    code = decision.way or (decision.next_test.code if decision.next_test else "sparks")
+    do_test(bench, code)
+    return (HOURS[code] if told is None else told), True
+
+
+def lot_costs(fits, size, known_hours=KNOWN_STEEL_HOURS, blade_hours=BLADE_HOURS):
+    """Hours of leaving all and of using all of a lot: an unfit blade is lost and steel bought."""
+    unfit = size - sum(fits[:size])
+    return known_hours * size, unfit * (blade_hours + known_hours)
+
+
+def follow(case, size, judge, *, known_hours=KNOWN_STEEL_HOURS, blade_hours=BLADE_HOURS):
+    """Follow the advice for a lot of `size` blades; `judge(seen)` gives (chance_fit, decision).
+
+    Ends with "reuse" (every blade made, an unfit one lost and its steel bought) or with known
+    steel for all; after `MOST_STEPS` tests without a word known steel is bought as well.
+    """
+    bench = case.bench
+    bench.makes = size
+    bench.write(bench.asked, makes_blades=float(size))
+    spent, steps, end = 0.0, [], "no_end"
+    for _ in range(MOST_STEPS + 1):
+        _, decision = judge(bench.seen())
+        end = decision.action
+        if end in BLADE_ACTIONS | BUY_ACTIONS or len(steps) == MOST_STEPS:
+            break
+        hours, on = _do_step(bench, decision, blade_hours)
+        steps.append(decision.way or decision.action)
+        spent += hours
+        if not on:
+            break
+    leave, use = lot_costs(case.lot_fit, size, known_hours, blade_hours)
+    made = end in BLADE_ACTIONS
+    return Followed(spent + (use if made else leave), spent, end, tuple(steps), made)
