@@ -90,7 +90,7 @@ def detail_of(grey, sides, keep_px, coarsest):
         power, frequency = _periodogram(land, 1)
         turn, many = np.zeros_like(frequency), 1 / ALIKE_PX
         rays += [(0.0, *_gathered(power, frequency, turn, 0, borders, many), 0)]
-    for side, bevel in enumerate((strip.x < -beyond, strip.x > beyond), start=1):
+    for number, bevel in enumerate((strip.x < -beyond, strip.x > beyond), start=1):
         field = strip.values[:, bevel & inside]
         if field.shape[1] < 0.7 * BESIDE_RADII * keep_px:
             continue
@@ -99,7 +99,7 @@ def detail_of(grey, sides, keep_px, coarsest):
         frequency, turn = np.hypot(along, across), np.arctan2(across, along)
         turn, many = np.rint(turn * SECTORS / np.pi) % SECTORS, 1 / ALIKE_CELLS
         rays += [
-            (k * np.pi / SECTORS, *_gathered(power, frequency, turn, k, borders, many), side)
+            (k * np.pi / SECTORS, *_gathered(power, frequency, turn, k, borders, many), number)
             for k in range(SECTORS)
         ]
     rays = [ray for ray in rays if (ray[2] > 0).sum() > 2 * len(FALLS)]
