@@ -121,6 +121,7 @@ class Optics(KnownScale):
 def measure_command(photos, optics, lit, overlay, workers, again, dry_run, json_):
     """Edge width in apex-view photographs, or in all photographs of a study's folder.
 
+    Of a study's photographs between two lamps: W30, by the needle that its study.toml names.
     A photograph that cannot be measured is listed with its reason; the others go on.
     """
     if len(photos) == 1 and (photos[0] / "study.toml").is_file():
