@@ -89,6 +89,9 @@ def test_what_cannot_be_is_one_line(pair, run, more, words):
 
 def test_with_an_on_axis_picture_that_shows_no_band_the_crest_still_stands(pair, answer):
     (found,) = answer("crest", *given(pair), "--on-axis", pair[0], "--lens-na", 0.1)
+    assert [one["gravity"] for one in found["doubts"] if one["code"] == "on_axis_unused"] == [
+        "notes"
+    ]
     assert found["status"] == "measured"
     assert found["radius_um"]["value"] is not None
 

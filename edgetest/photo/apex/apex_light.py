@@ -65,7 +65,8 @@ class Lighting:
         told = [f"{name} aperture {na:g}" for name, na in apertures if na is not None]
         if self.direction == "on-axis" and self.lens_na is None:
             told = ["lens aperture not noted", *told]
-        return ", ".join([f"{self.direction} light", *told])
+        name = "two-sector" if self.direction == "two sectors" else self.direction
+        return ", ".join([f"{name} light", *told])
 
 
 NOT_NOTED = Lighting()

@@ -190,7 +190,7 @@ def _photo_cells(photo, units):
     if photo.measured:
         lamps = photo.numbers["crest"] is not None
         width = "–" if lamps else width_words(photo.numbers).replace(" µm", "")
-        chips = str(len(photo.numbers["chips"] or ()))
+        chips = "–" if lamps else str(len(photo.numbers["chips"] or ()))
     cuts = "–" if photo.cuts is None else f"{photo.cuts:g}"
     station = "–" if photo.station_mm is None else in_units(f"{photo.station_mm:g} mm", units)
     return [cuts, station, width, facing, chips]

@@ -197,7 +197,12 @@ def _bright_line(on_axis: PhotoResult | None):
     """The bright line of an on-axis picture and its light, or the doubts why there is none."""
     if on_axis is None:
         return None, ()
-    width, light = on_axis.numbers["width_um"], Lighting(**on_axis.numbers["light"])
+    numbers = on_axis.numbers
+    width, light = numbers["width_um"], Lighting(**numbers["light"])
     if width is None or light.direction != "on-axis":
-        return None, placed(on_axis.doubts, file=on_axis.photo)
+        why = " ".join(one["text"] for one in numbers["reasons"]) or on_axis.summary()
+        unused = doubt(
+            "on_axis_unused", picture=on_axis.photo, why=why, where=Where(file=on_axis.photo)
+        )
+        return None, (unused,)
     return OnAxisLine(FacingWidth(width["low"], width["high"], width["mean"]), light), ()

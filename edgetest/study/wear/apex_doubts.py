@@ -6,6 +6,7 @@ from statistics import median
 from edgetest.doubts import doubt
 from edgetest.photo.apex.apex_light import Lighting, height_lost_ratio
 from edgetest.study.wear.photo_values import W30
+from edgetest.study.words import listed
 
 USUAL_ANGLE_DEG = 30.0  # included, where no blade's is noted: the protocols' own
 
@@ -60,14 +61,17 @@ def _forms(study, reading, counted, shown):
     times, angle_deg = f"{height_lost_ratio(angle):.1f}", f"{angle:g}"
     if reading != W30:
         return doubt("apexes_alike", times=times, angle=angle_deg)
-    corners = defaultdict(list)
+    corners: dict[str, list[float]] = defaultdict(list)
     for one in counted:
         crest, w30 = shown[one.photo]["crest"], shown[one.photo]["w30_um"]
-        if crest["corner_um"] is None or not w30["value"]:
-            return doubt("crests_alike", times=times, angle=angle_deg)
-        corners[one.heat_treatment].append(crest["corner_um"]["value"] / w30["value"])
+        part = corners[one.heat_treatment]
+        if crest["corner_um"] is not None and w30["value"]:
+            part.append(crest["corner_um"]["value"] / w30["value"])
+    if not all(corners.values()):
+        return doubt("crests_alike", times=times, angle=angle_deg)
     said = [f"{100 * median(part):.0f} % of W30 of {name}" for name, part in corners.items()]
-    return doubt("crests_known", corners=" and ".join(said), times=times, angle=angle_deg)
+    known = f"{sum(map(len, corners.values()))} of {len(counted)} photographs"
+    return doubt("crests_known", corners=listed(said), known=known, times=times, angle=angle_deg)
 
 
 def _angle_deg(study):

@@ -195,3 +195,7 @@ def test_both_lights_of_one_place_are_joined(tmp_path, answer):
         assert side["crest"]["corner_um"]["low"] <= truth / 2 <= side["crest"]["corner_um"]["high"]
         assert side["w30_um"]["value"] == pytest.approx(truth, rel=0.02)
     assert cells(tmp_path / "both")["S1_100.png"]["on_axis"] == "S1_100front.png"
+    (curve,) = answer("fit", tmp_path / "both")
+    (form,) = [one["text"] for one in curve["doubts"] if one["code"] == "crests_known"]
+    assert "at 2 of 2 photographs" in form
+    assert "% of W30 of S" in form
