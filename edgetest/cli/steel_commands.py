@@ -7,7 +7,7 @@ import click
 
 from edgetest.cli import root
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.steel.usual_pack import HARD_HRC, USUAL_PACK
+from edgetest.steel.usual_pack import USUAL_PACK, WANTED_HRC
 
 
 @root.command("verdict", "edgetest verdict my_study --to documents --json")
@@ -65,10 +65,17 @@ class PackPlan:
     core_u_pct: float = root.option(
         "Its standard uncertainty, %.", float, default=USUAL_PACK.core_u_pct
     )
-    surface_pct: float | None = root.option("Carbon held by the pack, %; else 1.0.", float)
-    surface_u_pct: float = root.option(
-        "Its standard uncertainty, %.", float, default=USUAL_PACK.surface_u_pct
+    surface_pct: float | None = root.option(
+        "Carbon held by the pack, %; else what charcoal holds at that heat.", float
     )
+    surface_u_pct: float | None = root.option(
+        "Its standard uncertainty, %; else 0.10 where stated, 0.15 where not.", float
+    )
+    energised: str | None = root.option(
+        "Whether a carbonate is mixed into the charcoal; else half way between.",
+        click.Choice(["yes", "no"]),
+    )
+    skin_mm: str | None = root.option("Decarburised skin before the pack: 0.1, 0.1 mm.")
     thermometer_u_c: str = root.option(
         "Standard uncertainty of the thermometer, °C: 10 or 18 °F.",
         name="--temperature-u-c",
@@ -84,7 +91,15 @@ class PackPlan:
         metavar="C H SURFACE",
     )
     target_hrc: float = root.option(
-        "As-quenched hardness that counts as hard.", float, default=HARD_HRC
+        "Hardness wanted after the temper, HRC.", float, default=WANTED_HRC
+    )
+    temper: tuple | None = root.option(
+        "The temper: °C, minutes, how often; else 180 °C, 60 min, twice.",
+        (str, str, int),
+        metavar="C MIN TIMES",
+    )
+    no_temper: bool = root.option(
+        "Hardness wanted straight from the quench.", is_flag=True, default=False
     )
     coupon: tuple | None = root.option(
         "A coupon of your pack: thickness, case depth, its uncertainty.",
@@ -110,12 +125,13 @@ def case_command(study, plan, json_):
     Give a plan by its numbers, or a STUDY whose study.toml holds [evidence.pack].
 
     \b
-    JSON of a plan: section, heats, thickness_mm, removed_mm, finished_mm, target,
-    case_depth_mm, safe_grind_mm, soft_skin_mm, edge_carbon_pct, face_carbon_pct,
-    edge_hardness_hrc (each {value, low, high, …}), probability_edge_hard,
-    probability_faces_hard, probability_through, by_diffusivity, calibration, profile
-    {depth_mm, carbon_pct_low, …}, hours_through, core, cautions, warnings
-    [{code, text}], doubts [{code, text, gravity, where}].
+    JSON of a plan: section, heats, thickness_mm, removed_mm, skin_mm, finished_mm, target
+    {hardness_hrc, as_quenched_hrc, carbon_pct, temper}, case_depth_mm, safe_grind_mm,
+    soft_skin_mm, edge_carbon_pct, face_carbon_pct, edge_hardness_hrc (as quenched),
+    edge_tempered_hrc, retained_austenite_pct (each {value, low, high, …}),
+    probability_edge_hard, probability_faces_hard, probability_through, by_diffusivity,
+    calibration, profile {depth_mm, carbon_pct_low, …}, hours_through, core, summary, lines,
+    cautions, warnings [{code, text}], doubts [{code, text, gravity, where}].
     JSON of a study: {study, sections: [the same, one a section]}.
     """  # noqa: D301 - click wants the real \b
     from edgetest.study.steel.case_plan import cases_of_study, plan_case
@@ -163,6 +179,12 @@ def _pack(plan):
     if len(ends) > 2:
         raise UnusableInput("a plate has two faces", "--removed-mm", "give it once or twice")
     known = {name: getattr(plan, name) for name in ("core_pct", "core_u_pct", "surface_u_pct")}
+    if plan.energised is not None:
+        known["energised"] = plan.energised == "yes"
+    if plan.skin_mm is not None:
+        known["skin_mm"] = root.size(plan.skin_mm, "--skin-mm")
+    if plan.temper and plan.no_temper:
+        raise UnusableInput("--temper and --no-temper", "edgetest case", "give one of them")
     return pack_of_one(
         {
             "thickness_mm": root.size(plan.thickness_mm, "--thickness-mm"),
@@ -176,6 +198,7 @@ def _pack(plan):
         },
         then=plan.then,
         coupon=plan.coupon,
+        temper="none" if plan.no_temper else plan.temper,
         thermometer_u_c=root.size(plan.thermometer_u_c, "--temperature-u-c", "c_apart"),
         **known,
     )

@@ -6,7 +6,8 @@ from edgetest.errors import UnusableInput
 
 # ASTM E140, Table 1 (non-austenitic steels): HRC, HV, HBW (10 mm carbide ball, 3000 kgf).
 # The standard prints Brinell above 634 in parentheses, beyond normal use: left out here.
-_HRC = np.arange(20.0, 69.0)
+SOFTEST_HRC = 20.0  # where the scale ends
+_HRC = np.arange(SOFTEST_HRC, 69.0)
 # fmt: off
 _HV = np.array([
     238, 243, 248, 254, 260, 266, 272, 279, 286, 294,
@@ -76,3 +77,13 @@ def to_hrc(hardness, scale):
         return float(result) if result.ndim == 0 else result
     hrc, other = _column(scale)
     return _interpolate(hardness, other, hrc, scale)
+
+
+def vickers_of(hrc):
+    """Vickers of a Rockwell C hardness, by the same table; beyond it the end of the table."""
+    return np.interp(hrc, _HRC, _HV)
+
+
+def hrc_of_mixture(vickers):
+    """Rockwell C of a Vickers hardness that was mixed from parts; beyond the table its end."""
+    return np.interp(vickers, _HV, _HRC)

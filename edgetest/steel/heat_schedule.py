@@ -15,6 +15,7 @@ from edgetest.steel.diffusion import (
     plate_grid,
     relax,
 )
+from edgetest.steel.pack_potential import pack_potential
 from edgetest.steel.phase_limits import A1_C, EUTECTIC_PCT, a3_c, most_austenite_pct
 from edgetest.units import as_typed
 
@@ -23,7 +24,7 @@ HOTTEST_C = 1400.0
 MOST_CARBON_PCT = EUTECTIC_PCT
 LEAST_HELD_PCT = 0.05  # a drawn surface never falls below this
 SURFACES = ("carburising", "sealed", "decarburising")
-DEFAULT_SURFACE_PCT = {"carburising": 1.0, "decarburising": 0.0}  # from memory, no source
+DECARBURISED_PCT = 0.0  # air at its worst; our choice, no source
 PUBLISHED = tuple(DIFFUSIVITIES)
 
 
@@ -37,6 +38,7 @@ class Heat:
     surface_pct: float | None = None  # carbon held at the surface, % by weight
     faces: int = 2  # 1: only the first face sees it, the other is sealed
     name: str = ""
+    energised: bool | None = None  # the pack: a carbonate mixed in; None where nobody said
 
     def __post_init__(self):
         heat = self.place
@@ -66,12 +68,17 @@ class Heat:
 
     @property
     def held_pct(self):
-        """Carbon held at the surface, %; None where sealed."""
+        """Carbon held at the surface, %, as stated or as such a pack does; None where sealed."""
         if self.surface == "sealed":
             return None
         if self.surface_pct is not None:
             return self.surface_pct
-        return DEFAULT_SURFACE_PCT[self.surface]
+        return DECARBURISED_PCT if self.surface == "decarburising" else self.potential.surface_pct
+
+    @property
+    def potential(self):
+        """What a charcoal pack holds at this heat, where nothing is stated."""
+        return pack_potential(self.temperature_c, self.energised)
 
     @property
     def moves_carbon(self):
@@ -105,6 +112,7 @@ class Plate:
     core_pct: float
     removed_mm: tuple[float, float] = (0.0, 0.0)
     core_sd_pct: float = 0.02  # standard uncertainty
+    skin_mm: float = 0.0  # decarburised before the first heat: from no carbon to the core's
 
     def __post_init__(self):
         if not 0 <= self.core_pct <= MOST_CARBON_PCT:
@@ -113,6 +121,9 @@ class Plate:
         if not self.thickness_mm > 0:
             what = f"{self.thickness_mm:g} mm is no thickness"
             raise UnusableInput(what, "thickness_mm", "give the section at heat treatment")
+        if not 0 <= self.skin_mm <= self.thickness_mm / 2:
+            what = f"a skin of {self.skin_mm:g} mm on {self.thickness_mm:g} mm"
+            raise UnusableInput(what, "skin_mm", "give less than half the section, zero or more")
         first, second = self.ground_mm
         if min(self.removed_mm) < 0 or second <= first:
             off = " + ".join(f"{end:g}" for end in self.removed_mm)
@@ -140,7 +151,7 @@ class Draws:
         return Draws(*(getattr(self, each.name)[own] for each in fields(self)))
 
 
-def run_schedule(law, heats, grid, draws, steps):
+def run_schedule(law, heats, grid, draws, steps, skin_mm=0.0):
     """Carbon of all samples under one diffusivity law.
 
     Parameters
@@ -152,6 +163,8 @@ def run_schedule(law, heats, grid, draws, steps):
     draws : Draws
     steps : int
         Time steps of a heat with a held surface, where stepping is needed.
+    skin_mm : float
+        Decarburised skin of both faces before the first heat, mm.
 
     Returns
     -------
@@ -161,7 +174,9 @@ def run_schedule(law, heats, grid, draws, steps):
     stepped = not isinstance(law, Diffusivity)
     halved = stepped and grid.centres_mm.size % 2 == 0 and all(h.faces == 2 for h in heats)
     used = first_half(grid) if halved else grid
-    carbon = np.repeat(draws.core_pct[:, None], used.centres_mm.size, axis=1)
+    x = used.centres_mm
+    inward = np.minimum(x, grid.edges_mm[-1] - x)
+    carbon = draws.core_pct[:, None] * np.clip(inward / max(skin_mm, 1e-9), 0.0, 1.0)
     for heat in heats:
         held = _held(heat, draws)
         other = held if heat.faces == 2 and not halved else None

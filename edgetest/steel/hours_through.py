@@ -15,7 +15,7 @@ from edgetest.steel.diffusion import (
     plate_centre_share,
     plate_grid,
 )
-from edgetest.steel.heat_schedule import DEFAULT_SURFACE_PCT, wholly_austenite
+from edgetest.steel.heat_schedule import wholly_austenite
 from edgetest.steel.pack import AS_PUBLISHED, of_samples
 from edgetest.steel.phase_limits import most_austenite_pct
 from edgetest.units import as_typed
@@ -57,7 +57,7 @@ def hours_through(
     temperature_c,
     *,
     target_pct,
-    surface_pct=DEFAULT_SURFACE_PCT["carburising"],
+    surface_pct,
     known=AS_PUBLISHED,
     samples=1000,
     level=0.95,
@@ -98,13 +98,13 @@ def hours_through(
         what = f"{target_pct:g} % does not lie between core and surface"
         raise UnusableInput(what, "target_pct", f"give {plate.core_pct:g} to {surface_pct:g} %")
     wholly_austenite(temperature_c, plate.core_pct, "temperature_c")
-    draws, which = known.draw(samples, rng, plate.core_pct)
+    draws, which = known.draw(samples, rng, plate.core_pct, plate.core_sd_pct)
     hours = np.empty(samples)
     for i, name in enumerate(known.diffusivities):
         own = draws.of(which == i)
         hot = Hot(diffusivity(name), temperature_c + own.shift_c, own.factor)
         held = np.minimum(surface_pct + own.shift_pct, most_austenite_pct(hot.temperature_c))
-        hours[which == i] = _hours(hot, plate, target_pct, held)
+        hours[which == i] = _hours(hot, plate.thickness_mm, own.core_pct, target_pct, held)
     return PackHours(
         plate.thickness_mm,
         temperature_c,
@@ -118,9 +118,9 @@ def hours_through(
 _FO = np.geomspace(1e-3, 12, 400)
 
 
-def _hours(hot, plate, target_pct, surface_pct):
+def _hours(hot, thickness_mm, core_pct, target_pct, surface_pct):
     """Hours for every sample under one law; infinite where the surface stays below target."""
-    core_pct, half_mm = plate.core_pct, plate.thickness_mm / 2
+    half_mm = thickness_mm / 2
     share = np.where(
         surface_pct > target_pct,
         (target_pct - core_pct) / np.maximum(surface_pct - core_pct, 1e-9),
@@ -130,6 +130,6 @@ def _hours(hot, plate, target_pct, surface_pct):
         fo = np.interp(share, plate_centre_share(_FO), _FO, right=np.inf)
         return fo * half_mm**2 / hot.mm2_h()
     times = np.geomspace(1e-3, 6, 120) * half_mm**2 / hot.mm2_h(core_pct).min()
-    core = march_core(times, core_pct, surface_pct, plate_grid(plate.thickness_mm, 100), hot)
+    core = march_core(times, core_pct, surface_pct, plate_grid(thickness_mm, 100), hot)
     crossed = np.array([np.interp(target_pct, row, times, right=np.inf) for row in core.T])
     return np.where(np.isfinite(share), crossed, np.inf)

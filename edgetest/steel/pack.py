@@ -13,6 +13,7 @@ from edgetest.steel.heat_schedule import (
     carbon_profile,
     depth_to_carbon,
 )
+from edgetest.steel.pack_potential import STATED_U_PCT
 
 FARTHEST_FACTOR = 100.0  # between a coupon's diffusivity and the published
 
@@ -110,7 +111,7 @@ class PackKnowledge:
     diffusivities: tuple[str, ...] = PUBLISHED
     calibration: Calibration | None = None
     temperature_sd_c: float = 10.0
-    surface_sd_pct: float = 0.1  # of the carbon that the pack holds
+    surface_sd_pct: float = STATED_U_PCT  # of the carbon that the pack holds
 
     @property
     def spread(self):

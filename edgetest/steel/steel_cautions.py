@@ -32,7 +32,9 @@ PACK = (
     "The pack gives off carbon monoxide, which has no smell and kills: fire it outdoors or under "
     "extraction, with an alarm beside you, and open it there too.",
     "Lute the lid with clay and leave a small vent, as the trade does: a box shut tight can burst.",
-    "Use a compound made for carburising, dry. No cyanide.",
+    "Use a compound made for carburising, dry; an unknown powder gives off unknown fumes. No "
+    "cyanide.",
+    "A sealed hollow part bursts in the fire: drill it open before you pack it.",
 )
 CODES = "Local fire, fume and waste codes and licensed practice come first."
 LABORATORY = (
@@ -69,7 +71,7 @@ CAUTIONS = {
     "repeat": (*_COUPON, QUENCH_FIRE, STEAM),
     "temper_hotter": (TEMPERING,),
     "temper_cooler": (*_COUPON, QUENCH_FIRE, TEMPERING),
-    "carburise": (*PACK, FIRE, STEAM, CODES),
+    "carburise": (CODES, *PACK, FIRE, QUENCH_FIRE, STEAM),
     "reuse_trial": (*TEST_BLADE, LABORATORY),
     "reuse": (*TEST_BLADE, LABORATORY),
     "light_use": (*TEST_BLADE, LABORATORY),

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from edgetest.errors import UnusableInput
-from edgetest.steel.usual_pack import HARD_HRC, USUAL_PACK
+from edgetest.steel.usual_pack import USUAL_PACK, WANTED_HRC
 from edgetest.verbs.given import (
     LogLike,
     PathLike,
@@ -86,15 +86,23 @@ class PackKnown(TypedDict, total=False):
     core_pct: float
     core_u_pct: float
     surface_pct: float | None
-    surface_u_pct: float
+    surface_u_pct: float | None
+    energised: bool | None
+    skin_mm: float | str
     thermometer_u_c: float
     faces: int
     then: tuple[float, float, str] | Sequence[tuple[float, float, str]]
     coupon: tuple[float, float, float] | None
+    temper: tuple[float, float, int] | str | None
     diffusivities: str | Iterable[str]
 
 
-@offers(PackKnown, **vars(USUAL_PACK), surface_pct=None, then=(), coupon=None, diffusivities=())
+_LEFT_OUT = {
+    "surface_pct": None, "surface_u_pct": None, "energised": None, "skin_mm": 0.0, "temper": None,
+}  # fmt: skip
+
+
+@offers(PackKnown, **vars(USUAL_PACK), **_LEFT_OUT, then=(), coupon=None, diffusivities=())
 def case(
     study: PathLike | None = None,
     *,
@@ -102,7 +110,7 @@ def case(
     temperature_c: float | str | None = None,
     hours: float | str | None = None,
     removed_mm: tuple[float, float] = (0.0, 0.0),
-    target_hrc: float = HARD_HRC,
+    target_hrc: float = WANTED_HRC,
     **known: Unpack[PackKnown],
 ) -> CaseAnswer | tuple[CaseAnswer, ...]:
     """Carbon and hardness across a carburised section, and what the grinder leaves of it.
@@ -117,9 +125,17 @@ def case(
     removed_mm : (float, float)
         Ground off each face afterwards, mm.
     target_hrc : float
-        As-quenched hardness that counts as hard, HRC.
+        Hardness wanted after the temper, HRC.
     surface_pct, surface_u_pct : float
-        Carbon held by the pack, % by weight (1.0 if not given), and its standard uncertainty.
+        Carbon held by the pack, % by weight, and its standard uncertainty; left out, what
+        charcoal holds at that heat.
+    energised : bool
+        Whether a carbonate is mixed into the charcoal; left out, half way between.
+    skin_mm : float or str
+        Decarburised skin before the pack, mm.
+    temper : (float, float, int) or "none"
+        °C, minutes, how often (180 °C, 60 min, twice); "none" wants the hardness straight
+        from the quench.
     core_pct, core_u_pct : float
         Carbon of the steel before, % by weight (0.20), and its standard uncertainty.
     thermometer_u_c : float
@@ -147,7 +163,7 @@ def case(
     --------
     >>> import edgetest as et
     >>> found = et.case(thickness_mm=1, temperature_c=900, hours=4, removed_mm=(0.05, 0.05))
-    >>> found.case.probability_edge_hard > 0.9
+    >>> found.case.probability_edge_hard > 0.8
     True
     """
     from edgetest.study.steel.case_plan import cases_of_study, pack_of_one, plan_case
@@ -162,7 +178,7 @@ def case(
         raise UnusableInput(
             f"{', '.join(missing)} is missing", "case", "give it, or a study with a pack"
         )
-    asked: dict[str, Any] = {**vars(USUAL_PACK), "surface_pct": None, **known}
+    asked: dict[str, Any] = {**vars(USUAL_PACK), **_LEFT_OUT, **known}
     laws, later = several(asked.pop("diffusivities", ())), tuple(asked.pop("then", ()))
     alone = bool(later) and not isinstance(later[0], tuple | list)
     heat = {name: asked.pop(name) for name in ("faces", "surface_pct")}

@@ -54,7 +54,7 @@ def test_case_of_a_plan_as_json(run):
     assert code == 0
     assert found["removed_mm"] == [0.05, 0.05]
     assert found["finished_mm"] == pytest.approx(0.9)
-    assert found["probability_edge_hard"] > 0.95
+    assert 0.8 < found["probability_edge_hard"] < 0.95  # four hours are nearly enough
     assert found["hours_through"]["hours"]["value"] == pytest.approx(1.6, abs=0.2)  # the guide's
     assert len(found["profile"]["depth_mm"]) == len(found["profile"]["hardness_hrc_low"]) == 200
     assert found["core"] == {"carbon_pct": 0.2, "carbon_u_pct": 0.02, "from": "core_as_stated"}
@@ -98,7 +98,7 @@ def test_case_of_a_study(run, discs):
     assert code == 0
     assert [s["section"] for s in found["sections"]] == ["edge", "plunge"]
     code, out, _ = run("case", discs)
-    assert out.startswith("Edge: A 1 mm section hardens right through.")
+    assert out.startswith("Edge: A 1 mm section hardens right through (57 HRC after ")
     assert "Plunge: A 4 mm section" in out
 
 

@@ -24,12 +24,13 @@ def told_apart(options):
 
 
 def run(heats=PACK, thickness_mm=1.0, *, core_pct=0.2, removed_mm=(0, 0), core_sd_pct=0.02,
-        **options):  # fmt: skip
-    plate = Plate(thickness_mm, core_pct, removed_mm, core_sd_pct)
+        skin_mm=0.0, **options):  # fmt: skip
+    plate = Plate(thickness_mm, core_pct, removed_mm, core_sd_pct, skin_mm)
     options = {"samples": 180, "nodes": 80, "rng": rng()} | told_apart(options)
     return solve_case(heats, plate, **options)
 
 
-def hours(thickness_mm, temperature_c, *, core_pct=0.2, **options):
-    plate = Plate(thickness_mm, core_pct)
-    return hours_through(plate, temperature_c, **{"rng": rng()} | told_apart(options))
+def hours(thickness_mm, temperature_c, *, core_pct=0.2, core_sd_pct=0.0, **options):
+    plate = Plate(thickness_mm, core_pct, core_sd_pct=core_sd_pct)
+    usual = {"rng": rng(), "surface_pct": 1.0}
+    return hours_through(plate, temperature_c, **usual | told_apart(options))

@@ -10,6 +10,7 @@ from edgetest.doubts import codes
 from edgetest.errors import UnusableInput
 from edgetest.steel.heat_schedule import Heat, carbon_profile
 from edgetest.steel.martensite import carbon_for_hardness
+from edgetest.steel.wanted_edge import WantedEdge
 from tests.steel.packed import PACK, hours, rng, run
 
 
@@ -53,7 +54,7 @@ def test_spread_of_published_sets_is_in_the_interval():
     one = run(thickness_mm=6.0, diffusivities=("wells_mehl",))
     all_sets = run(thickness_mm=6.0)
     width = lambda e: e.high - e.low  # noqa: E731
-    assert width(all_sets.case_depth_mm) > 1.5 * width(one.case_depth_mm)
+    assert width(all_sets.case_depth_mm) > 1.3 * width(one.case_depth_mm)
     assert "diffusivity_spread" in codes(all_sets.doubts)
     depths = [v["case_depth_mm"] for v in all_sets.by_diffusivity.values()]
     assert max(depths) / min(depths) == pytest.approx(np.sqrt(2.5), rel=0.1)
@@ -68,7 +69,7 @@ def test_spread_of_published_sets_is_in_the_interval():
         (lambda: run(()), "no heat"),
         (lambda: run(removed_mm=(0.6, 0.6)), "ground off 1 mm"),
         (lambda: run(thickness_mm=0), "no thickness"),
-        (lambda: run(target_hrc=70), "70 HRC"),
+        (lambda: run(wanted=WantedEdge(64)), "no carbon gives 64 HRC after 2 times 60 min"),
         (lambda: hours(1, 900, core_pct=0.2, target_pct=1.2, rng=rng()), "between core"),
         (lambda: hours(1, 600, core_pct=0.2, target_pct=0.5, rng=rng()), "austenite"),
     ],
@@ -88,7 +89,7 @@ def test_json_is_plain_and_the_frame_marks_the_ground_away():
     assert left.max() <= 0.7
 
 
-# Common practice, no source. "Hard" is 58 HRC as quenched, 0.44 % carbon.
+# Common practice, no source. "Hard" is 57 HRC after the usual temper, 0.48 % carbon.
 ORDINARY = [(t, h) for t in (870, 900, 925, 950) for h in (4, 8)]
 
 
@@ -96,8 +97,8 @@ ORDINARY = [(t, h) for t in (870, 900, 925, 950) for h in (4, 8)]
 def test_an_edge_of_one_millimetre_hardens_right_through(temperature, hours):
     heats = (Heat(temperature, hours, "carburising"), Heat(820, 0.2))
     found = run(heats, 1.0)
-    # Bound of the fact: at 870 °C four hours are not sure (0.8), elsewhere they are.
-    sure = 0.75 if (temperature, hours) == (870, 4) else 0.97
+    # Bound of the fact: at 870 °C four hours are not sure (0.8), at 900 °C nearly (0.96).
+    sure = {(870, 4): 0.75, (900, 4): 0.94}.get((temperature, hours), 0.97)
     assert found.probability_through >= sure
 
 
@@ -105,7 +106,7 @@ def test_an_edge_of_one_millimetre_hardens_right_through(temperature, hours):
 def test_a_spine_of_six_millimetres_does_not(temperature, hours):
     found = run((Heat(temperature, hours, "carburising"), Heat(820, 0.2)), 6.0)
     assert found.probability_through == 0
-    assert found.edge_carbon_pct.high < 0.3  # its middle is still core
+    assert found.edge_carbon_pct.high < 0.31  # its middle is still core
     assert found.case_depth_mm.high < 2.0
 
 
@@ -116,5 +117,5 @@ def test_a_place_ground_away_later_where_it_was_thick_does_not_harden(temperatur
     assert found.finished_mm == 1.0
     assert found.probability_faces_hard == 0
     assert "ground_to_core" in codes(found.doubts)
-    # After ordinary packs the ground face is core; after the longest still short of 52 HRC.
-    assert found.face_carbon_pct.high < (0.28 if hours < 12 else carbon_for_hardness(52))
+    # After ordinary packs the ground face is core; after the longest still short of 53 HRC.
+    assert found.face_carbon_pct.high < (0.28 if hours < 12 else carbon_for_hardness(53))

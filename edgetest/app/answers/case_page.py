@@ -10,13 +10,14 @@ from edgetest.app.downloads import frame_records, show_figure, table_downloads, 
 from edgetest.app.open_study import faults_shown, heading, opened, stamp
 from edgetest.report.figures.steel_figures import plot_case
 from edgetest.steel.heat_schedule import PUBLISHED, SURFACES
-from edgetest.steel.sequence import CAUTIONS
-from edgetest.steel.usual_pack import HARD_HRC, USUAL_PACK
-from edgetest.study.steel.case_plan import cases_of_study, plan_case
+from edgetest.steel.temper_softening import HOTTEST_CASE_TEMPER_C, USUAL_TEMPER
+from edgetest.steel.usual_pack import USUAL_PACK, WANTED_HRC
+from edgetest.study.steel.case_plan import CASE_CAUTIONS, cases_of_study, plan_case
 from edgetest.units import as_typed
 
 FIGURE_IN = (6.4, 4.4)
 LATER = SURFACES[1:]  # what a heat after the pack may do
+ENERGISED = {"not known": None, "alone": False, "with a carbonate": True}
 
 
 def show():
@@ -25,8 +26,7 @@ def show():
         "Case and grind",
         "How deep carbon goes in the pack, how hard the edge gets, how much may be ground away.",
     )
-    for caution in CAUTIONS["case"]:
-        st.warning(caution, icon=":material/warning:")
+    st.warning("\n".join(f"- {caution}" for caution in CASE_CAUTIONS), icon=":material/warning:")
     source = opened()
     has_pack = bool((source.study.evidence or {}).get("pack"))
     kinds = ["The study's pack", "A plan"] if has_pack else ["A plan"]
@@ -63,29 +63,50 @@ def _plan():
         "± standard, %", 0.0, 0.3, USUAL_PACK.core_u_pct, 0.01, key="case.core_u"
     )
     hard = left.number_input(
-        "Hard from, HRC as quenched", 40.0, 65.0, HARD_HRC, 0.5, key="case.hard"
+        "Hard from, HRC after the temper", 40.0, 65.0, WANTED_HRC, 0.5, key="case.hard"
     )
-    surface = right.number_input(
-        "Carbon the pack holds, %", 0.3, 1.6, 1.0, 0.05, key="case.surface"
-    )
+    kind = right.selectbox("Charcoal in the pack", list(ENERGISED), key="case.kind")
+    temper = _temper()
     with st.expander("Faces, later heats, a coupon, the thermometer", icon=":material/tune:"):
         more = _more(off)
     if None in (thickness_mm, degrees, hours):
         st.info("A plan wants the section, the heat of the pack and the hours.")
         return ()
     heat = {"name": "pack", "surface": "carburising", "temperature_c": degrees, "hours": hours,
-            "surface_pct": surface, "faces": more["faces"]}  # fmt: skip
+            "surface_pct": more["surface_pct"], "faces": more["faces"]}  # fmt: skip
     pack = {
         "heats": [heat, *more["later"]],
         "sections": [{"thickness_mm": thickness_mm, "removed_mm": more["removed_mm"]}],
-        "core_pct": core, "core_u_pct": core_u, **more["pack"],
+        "core_pct": core, "core_u_pct": core_u, "energised": ENERGISED[kind], "temper": temper,
+        **more["pack"],
     }  # fmt: skip
     return _planned(pack, target_hrc=hard, **more["options"])
+
+
+def _temper():
+    """The temper, as `[evidence.pack]` writes it."""
+    usual, columns = USUAL_TEMPER, st.columns(3)
+    celsius = columns[0].number_input(
+        "Temper, °C", 0.0, HOTTEST_CASE_TEMPER_C, usual.temperature_c, 5.0, key="case.temper",
+        help="0: none, straight from the quench",
+    )  # fmt: skip
+    minutes = columns[1].number_input(
+        "Minutes", 1.0, 600.0, usual.time_min, 10.0, key="case.minutes"
+    )
+    times = columns[2].number_input("Times", 1, 6, usual.repeats, 1, key="case.times")
+    if not celsius:
+        return "none"
+    return {"temperature_c": celsius, "time_min": minutes, "repeats": int(times)}
 
 
 def _more(off):
     """What is seldom changed, as options of a plan."""
     left, right = st.columns(2)
+    surface = left.number_input(
+        "Carbon the pack holds, %", 0.3, 2.1, None, 0.05, key="case.surface",
+        placeholder="as charcoal at that heat",
+    )  # fmt: skip
+    skin = sized(right, "Decarburised skin before, mm", 0.0, key="case.skin") or 0.0
     other = sized(right, "Ground off the other face, mm", off, key=f"case.other.{off}") or 0.0
     one_face = left.toggle("Only one face sees the pack", key="case.one_face")
     pack: dict[str, Any] = {
@@ -98,14 +119,11 @@ def _more(off):
             key="case.thermometer",
         ),
         "surface_u_pct": right.number_input(
-            "Carbon of the pack, ± standard, %",
-            0.0,
-            0.5,
-            USUAL_PACK.surface_u_pct,
-            0.01,
-            key="case.surface_u",
+            "Carbon of the pack, ± standard, %", 0.0, 0.5, None, 0.01, key="case.surface_u",
+            placeholder="0.10 where stated, else 0.15",
         ),
-    }
+        "skin_mm": skin,
+    }  # fmt: skip
     laws = st.multiselect(
         "Published diffusion data", PUBLISHED, key="case.laws",
         placeholder="all of them, their spread in the interval",
@@ -131,6 +149,7 @@ def _more(off):
         }
     return {
         "removed_mm": (off, other),
+        "surface_pct": surface,
         "faces": 1 if one_face else 2,
         "later": [
             {"name": f"{i}", "temperature_c": float(c), "hours": float(h), "surface": str(s)}
@@ -147,8 +166,7 @@ def _section(answer, study):
     st.subheader(
         f"{answer.section[:1].upper()}{answer.section[1:]}, {as_typed(case.thickness_mm, 'mm')}"
     )
-    first, *more = answer.words().split("\n")
-    st.markdown(unbroken(first.partition(": ")[2]))
+    st.markdown(unbroken(case.summary()))
     carbon, _ = plot_case(case)
     carbon.figure.set_size_inches(*FIGURE_IN)
     name = f"{study}_{answer.section}".replace(" ", "_")
@@ -156,5 +174,5 @@ def _section(answer, study):
         carbon.figure, name, least_px=420,
         alt=f"Carbon and hardness across the section. {case.summary()}",
     )  # fmt: skip
-    st.markdown(unbroken("\n".join(more)))
+    st.markdown(unbroken("\n".join(f"- {line}" for line in answer.lines())))
     table_downloads(frame_records(case.to_frame()), name, what="profile")

@@ -192,8 +192,9 @@ def _picture(result, pictures):
     if _carburised(result):
         alt += ". " + " ".join(f"{name}: {case.summary()}" for name, case in result.cases[:2])
         caption += (
-            " Right: carbon and as-quenched hardness across the section; hatched is ground away, "
-            "the dashed line counts as hard."
+            " Right: carbon across the section, and below it hardness after the temper (dotted: "
+            "straight from the quench) and retained austenite in % (orange); hatched is ground "
+            "away, the dashed line counts as hard."
         )
     return figure("verdict.svg", alt, caption)
 

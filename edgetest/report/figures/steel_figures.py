@@ -88,7 +88,7 @@ def _name_odds(ax, y, full):
 
 @drawn_in_look
 def plot_case(case, *, title=None, axes=None):
-    """Carbon and, below it, as-quenched hardness across the section, with the ground faces.
+    """Carbon and, below it, hardness and retained austenite across the section, ground faces drawn.
 
     Parameters
     ----------
@@ -101,38 +101,62 @@ def plot_case(case, *, title=None, axes=None):
     -------
     pair of matplotlib Axes
         Carbon and hardness against depth. What the grinder takes is shaded and hatched, the
-        finished faces are solid lines, and the dashed line is what counts as hard.
+        finished faces are solid lines, and the dashed line is what counts as hard: after the
+        temper (blue); dotted is straight from the quench. Below, the share of retained
+        austenite, on the same numbers in %.
     """
-    if axes is None:
+    alone = axes is None  # a caption names the bands of a smaller picture
+    if alone:
         from matplotlib.figure import Figure
 
         figure = Figure(figsize=_CASE_IN, layout="constrained")
         axes = figure.subplots(2, 1, sharex=True)
     carbon, hardness = axes
-    style = series(0)
+    style, stays = series(0), series(1)
     for ax, rows, target in (
         (carbon, case.carbon_pct, case.target_pct),
-        (hardness, case.hardness_hrc, case.target_hrc),
+        (hardness, case.tempered_hrc, case.wanted.hardness_hrc),
     ):
-        low, middle, high = rows
-        ax.fill_between(case.depth_mm, low, high, color=style.colour, alpha=0.2, lw=0)
-        ax.plot(case.depth_mm, middle, color=style.colour)
+        _band(ax, case.depth_mm, rows, style.colour)
         ax.axhline(target, color=ACCENT, lw=1.0, ls=(0, (4, 2)))
         _draw_grind(ax, case)
         ax.set_xlim(0, case.thickness_mm)
     carbon.set_ylim(0, max(1.25, float(case.carbon_pct.max()) * 1.08))
-    hardness.set_ylim(20, 70)
+    _band(hardness, case.depth_mm, case.austenite_pct, stays.colour)
+    if case.wanted.temper is not None:
+        hardness.plot(case.depth_mm, case.hardness_hrc[1], color=style.colour, lw=1.0, ls=":")
+    hardness.set_ylim(0, 72)
     carbon.set_ylabel("carbon (%)")
-    hardness.set_ylabel("as quenched (HRC)")
+    hardness.set_ylabel("HRC; austenite (%)")
     hardness.set_xlabel("depth from the face, as packed (mm)")
     carbon.tick_params(labelbottom=False)
-    hardness.annotate(
-        f"hard from {case.target_hrc:.0f} HRC", (0.5, 0.06), xycoords="axes fraction",
-        ha="center", va="bottom", fontsize=7.5, color=ACCENT,
-    )  # fmt: skip
+    if alone:
+        _name_bands(hardness, case, style.colour, stays.colour)
     if title:
         carbon.set_title(shorten(title, 24), fontsize=8.5)
     return carbon, hardness
+
+
+def _band(ax, depth_mm, rows, colour):
+    """Middle and interval of a quantity across the section."""
+    low, middle, high = rows
+    ax.fill_between(depth_mm, low, high, color=colour, alpha=0.2, lw=0)
+    ax.plot(depth_mm, middle, color=colour)
+
+
+def _name_bands(ax, case, hard, stays):
+    """What the bands of the lower picture are, in the gap between them."""
+    after = "tempered" if case.wanted.temper else "as quenched"
+    words = (
+        (f"hard from {case.wanted.hardness_hrc:g} HRC, {after}", 0.46, ACCENT),
+        ("dotted: straight from the quench", 0.35, hard) if case.wanted.temper else None,
+        ("retained austenite, %", 0.24, stays),
+    )
+    for text, y, colour in filter(None, words):
+        ax.annotate(
+            text, (0.5, y), xycoords="axes fraction", ha="center", va="center", fontsize=7,
+            color=colour, bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.6, "alpha": 0.8},
+        )  # fmt: skip
 
 
 def _draw_grind(ax, case):

@@ -1,14 +1,15 @@
 """The case against the grind: for a plan in plain numbers, and for the pack of a study."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from edgetest.doubts import Doubt
 from edgetest.errors import UnusableInput
 from edgetest.steel.case_result import CaseResult
 from edgetest.steel.heat_schedule import PUBLISHED
 from edgetest.steel.hours_through import PackHours
-from edgetest.steel.sequence import CAUTIONS
-from edgetest.steel.usual_pack import HARD_HRC
+from edgetest.steel.steel_cautions import cautions_of
+from edgetest.steel.usual_pack import WANTED_HRC
 from edgetest.store.checking import validate
 from edgetest.store.records import load_study
 from edgetest.study.steel.evidence_numbers import places, quench_fits
@@ -28,6 +29,8 @@ CORE_WORDS = {
     "core_from_quench": "from the as-quenched hardness of the untreated steel",
 }
 
+CASE_CAUTIONS = cautions_of("carburise")
+
 
 @dataclass(frozen=True)
 class CaseAnswer:
@@ -45,7 +48,9 @@ class CaseAnswer:
             **self.case.to_dict(),
             "hours_through": self.hours.to_dict() if self.hours else None,
             "core": self.core.to_dict(),
-            "cautions": list(CAUTIONS["case"]),
+            "summary": self.summary(),
+            "lines": self.lines(),
+            "cautions": list(CASE_CAUTIONS),
         }
 
     @property
@@ -58,19 +63,25 @@ class CaseAnswer:
         return f"{self.section[0].upper()}{self.section[1:]}: {self.case.summary()}"
 
     def words(self):
-        """The case, the hours, the core and the doubts, a line each."""
-        lines = [self.summary()]
+        """The case, the hours, the core, the doubts and what to mind, a line each."""
+        return "\n".join(
+            [self.summary(), *(f"- {line}" for line in self.lines())]
+            + [f"Mind: {caution}" for caution in CASE_CAUTIONS]
+        )
+
+    def lines(self):
+        """What stands behind the summary: hardness, skin, pack, hours, core and doubts."""
+        lines = self.case.lines()
         if self.hours is not None:
-            lines.append(f"- {self.hours.summary()}")
+            lines.append(self.hours.summary())
         lines.append(
-            f"- Carbon of the core: {self.core.carbon_pct:.2f} ± {self.core.u_pct:.2f} %, "
+            f"Carbon of the core: {self.core.carbon_pct:.2f} ± {self.core.u_pct:.2f} %, "
             f"{CORE_WORDS[self.core.whence]}."
         )
-        lines += [f"- {one.text}" for one in self.doubts]
-        return "\n".join(lines)
+        return [*lines, *(one.text for one in self.doubts)]
 
 
-def plan_case(pack, *, target_hrc=HARD_HRC, diffusivities=()) -> tuple[CaseAnswer, ...]:
+def plan_case(pack, *, target_hrc=WANTED_HRC, diffusivities=()) -> tuple[CaseAnswer, ...]:
     """What a pack would give each section, and what the grinder would leave of it.
 
     Parameters
@@ -79,7 +90,7 @@ def plan_case(pack, *, target_hrc=HARD_HRC, diffusivities=()) -> tuple[CaseAnswe
         As `[evidence.pack]` of study.toml holds it: heats, sections, core_pct and the rest;
         sizes, times and temperatures as numbers or as typed ("1/4 in", "2 h", "1500 °F").
     target_hrc : float
-        As-quenched hardness wanted.
+        Hardness wanted after the temper of the pack, HRC.
     diffusivities : sequence of str
         Published sets to use, all of them if none is named; their spread is in the interval.
 
@@ -93,7 +104,7 @@ def plan_case(pack, *, target_hrc=HARD_HRC, diffusivities=()) -> tuple[CaseAnswe
     return _answers(plan, core_of(Evidence(pack=plan), {}, None), target_hrc, sets)
 
 
-def pack_of_one(section, heat, *, then=(), coupon=None, **known):
+def pack_of_one(section, heat, *, then=(), coupon=None, temper=None, **known):
     """The pack of one section with one carburising heat, as `plan_case` takes it.
 
     Parameters
@@ -106,14 +117,21 @@ def pack_of_one(section, heat, *, then=(), coupon=None, **known):
         Heats after the pack.
     coupon : (thickness, case depth, its uncertainty), optional
         Of the same pack, mm.
+    temper : (temperature, minutes, times) or "none", optional
+        After the quench; the usual one where left out.
     known
-        core_pct, core_u_pct, surface_u_pct, thermometer_u_c.
+        core_pct, core_u_pct, surface_u_pct, thermometer_u_c, energised, skin_mm.
     """
     first = {"name": "pack", "surface": "carburising", **heat}
     keys = ("temperature_c", "hours", "surface")
     later = [{"name": f"{i}"} | dict(zip(keys, h, strict=True)) for i, h in enumerate(then, 2)]
     sizes = ("thickness_mm", "depth_mm", "depth_u_mm")
-    tried = {"coupon": dict(zip(sizes, coupon, strict=True))} if coupon else {}
+    tried: dict[str, Any] = {"coupon": dict(zip(sizes, coupon, strict=True))} if coupon else {}
+    if temper is not None:
+        names = ("temperature_c", "time_min", "repeats")
+        tried["temper"] = (
+            temper if isinstance(temper, str) else dict(zip(names, temper, strict=True))
+        )
     return {"heats": [first, *later], "sections": [section], **known, **tried}
 
 

@@ -39,7 +39,13 @@ from edgetest.study.steel.evidence_records import (
     wishes_of,
 )
 from edgetest.study.steel.steel_lives import LifeRatio, analysed_lives, damage_of, life_ratios
-from edgetest.study.steel.steel_pack import core_of, packed_piece, target_of, worked_or_refused
+from edgetest.study.steel.steel_pack import (
+    core_of,
+    packed_piece,
+    target_of,
+    wanted_of,
+    worked_or_refused,
+)
 from edgetest.study.steel.steel_result import RouteResult, SteelResult
 from edgetest.study.wear.wear_result import StudyResult
 
@@ -312,7 +318,7 @@ def _criteria(wishes, route, evidence):
     )  # fmt: skip
     stated = {name: getattr(wishes, name) for name in names if getattr(wishes, name) is not None}
     if route == CARBURISED and evidence.pack is not None and "edge" not in wishes.leave_out:
-        stated["edge_hrc"] = target_of(wishes)
+        stated["edge_hrc"] = wanted_of(evidence.pack, target_of(wishes)).quenched_hrc
     if "life" in wishes.leave_out:
         stated["life_ratio"] = None
     if "hardness" in wishes.leave_out:

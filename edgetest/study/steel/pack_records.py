@@ -4,9 +4,10 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
+from edgetest.steel.temper_softening import USUAL_TEMPER
 from edgetest.steel.usual_pack import USUAL_PACK
 from edgetest.store.checking import Quantity, Record
-from edgetest.store.field_kinds import Celsius, Millimetres, in_celsius
+from edgetest.store.field_kinds import Celsius, Millimetres, Minutes, in_celsius
 
 Ground = Annotated[float, Quantity("mm", least=0)]
 CarbonOfSteel = Annotated[float, Field(strict=True, ge=0, le=2.1)]
@@ -52,15 +53,28 @@ class PackCoupon(Record):
     carbon_pct: CarbonOfSteel = 0.40
 
 
+class PackTemper(Record):
+    """The temper after the quench of the case."""
+
+    temperature_c: Celsius
+    time_min: Minutes = USUAL_TEMPER.time_min
+    repeats: Annotated[int, Field(strict=True, ge=1)] = 1
+
+    _in_celsius = model_validator(mode="before")(in_celsius)
+
+
 class Pack(Record):
     """The carburising pack, its heats, and the sections that went through it."""
 
     compound: str = ""
+    energised: Annotated[bool, Field(strict=True)] | None = None  # a carbonate in the charcoal
+    skin_mm: Ground = 0.0  # decarburised before the pack
+    temper: PackTemper | Literal["none"] | None = None  # left out: the usual one
     heats: Annotated[tuple[PackHeat, ...], Field(min_length=1)]
     sections: Annotated[tuple[Section, ...], Field(min_length=1)]
     core_pct: CarbonOfSteel | None = None
     core_u_pct: Uncertainty = USUAL_PACK.core_u_pct
     martensite: tuple[Martensite, Martensite] | None = None  # of the coupon that the core is from
     thermometer_u_c: Annotated[float, Quantity("c_apart", least=0)] = USUAL_PACK.thermometer_u_c
-    surface_u_pct: Uncertainty = USUAL_PACK.surface_u_pct
+    surface_u_pct: Uncertainty | None = None  # left out: by what is known of the pack
     coupon: PackCoupon | None = None

@@ -13,7 +13,11 @@ from edgetest.steel.heat_schedule import PUBLISHED, Heat, Plate
 from edgetest.steel.hours_through import PackHours, hours_through
 from edgetest.steel.martensite import carbon_range
 from edgetest.steel.pack import PackKnowledge, calibrate
-from edgetest.steel.usual_pack import HARD_HRC
+from edgetest.steel.pack_potential import STATED_U_PCT, U_PCT
+from edgetest.steel.phase_limits import most_austenite_pct
+from edgetest.steel.temper_softening import USUAL_TEMPER, CaseTemper
+from edgetest.steel.usual_pack import WANTED_HRC
+from edgetest.steel.wanted_edge import WantedEdge
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.evidence_records import CARBURISED
 from edgetest.study.steel.pack_records import Pack
@@ -94,26 +98,45 @@ def worked_out(pack, core, target_hrc, diffusivities=PUBLISHED) -> tuple[Worked,
 def _worked_out(written, core, target_hrc, diffusivities):
     pack = Pack.model_validate_json(written)
     heats = [
-        Heat(h.temperature_c, h.hours, h.surface, h.surface_pct, h.faces, h.name)
+        Heat(h.temperature_c, h.hours, h.surface, h.surface_pct, h.faces, h.name, pack.energised)
         for h in pack.heats
     ]
     known = PackKnowledge(
         diffusivities,
         _calibration(heats, pack.coupon, core.carbon_pct),
         pack.thermometer_u_c,
-        pack.surface_u_pct,
+        _surface_u(pack),
     )
     found = []
     for section in pack.sections:
+        size, off = section.thickness_mm, section.removed_mm
         case = solve_case(
             heats,
-            Plate(section.thickness_mm, core.carbon_pct, section.removed_mm, core.u_pct),
-            target_hrc=target_hrc,
+            Plate(size, core.carbon_pct, off, core.u_pct, pack.skin_mm),
+            wanted=wanted_of(pack, target_hrc),
             known=known,
             rng=np.random.default_rng(SEED),
         )
-        found.append(Worked(section.name, case, _hours_of(case, core.carbon_pct)))
+        found.append(Worked(section.name, case, _hours_of(case)))
     return tuple(found)
+
+
+def wanted_of(pack, target_hrc) -> WantedEdge:
+    """The hardness wanted, with the temper of the pack; the usual one where none is told."""
+    told = pack.temper
+    if told == "none":
+        return WantedEdge(target_hrc, None)
+    if told is None:
+        return WantedEdge(target_hrc, USUAL_TEMPER)
+    return WantedEdge(target_hrc, CaseTemper(told.temperature_c, told.time_min, told.repeats))
+
+
+def _surface_u(pack):
+    """Standard uncertainty of the carbon that the pack holds, %."""
+    if pack.surface_u_pct is not None:
+        return pack.surface_u_pct
+    packs = [heat for heat in pack.heats if heat.surface == "carburising"]
+    return STATED_U_PCT if all(heat.surface_pct is not None for heat in packs) else U_PCT
 
 
 def _calibration(heats, coupon, core_pct):
@@ -124,24 +147,29 @@ def _calibration(heats, coupon, core_pct):
     return calibrate(heats, *depths, core_pct=core_pct, carbon_pct=coupon.carbon_pct)
 
 
-def _hours_of(case: CaseResult, core_pct) -> PackHours | None:
+def _hours_of(case: CaseResult) -> PackHours | None:
     """Hours the section asks for at the pack's heat, packed on both faces.
 
     None where the pack cannot reach it, or only one face saw it.
     """
-    packs = [heat for heat in case.heats if heat.surface == "carburising"]
-    if not packs or packs[0].faces == 1 or not core_pct < case.target_pct < packs[0].held_pct:
+    heat, plate = case.pack, case.plate
+    if heat is None or heat.faces == 1 or not heat.moves_carbon:
+        return None
+    most = min(heat.held_pct, float(most_austenite_pct(heat.temperature_c)))
+    if not plate.core_pct < case.target_pct < most:
         return None
     return hours_through(
-        Plate(case.thickness_mm, core_pct),
-        packs[0].temperature_c,
+        plate,
+        heat.temperature_c,
         target_pct=case.target_pct,
-        surface_pct=packs[0].held_pct,
-        known=PackKnowledge(calibration=case.calibration),
+        surface_pct=heat.held_pct,
+        known=case.known,
         rng=np.random.default_rng(SEED),
     )
 
 
 def target_of(wishes):
-    """As-quenched hardness wanted of the edge, HRC."""
-    return wishes.edge_hrc or HARD_HRC
+    """Hardness wanted of the edge after its temper, HRC: as stated, else the least of a blade's."""
+    if wishes.edge_hrc is not None:
+        return wishes.edge_hrc
+    return wishes.hardness_hrc[0] if wishes.hardness_hrc else WANTED_HRC

@@ -182,18 +182,22 @@ def test_case_draws_profile_target_and_ground_faces(result):
     line = carbon.lines[0]
     np.testing.assert_array_equal(line.get_xdata(), case.depth_mm)
     np.testing.assert_array_equal(line.get_ydata(), case.carbon_pct[1])
-    np.testing.assert_array_equal(hardness.lines[0].get_ydata(), case.hardness_hrc[1])
+    np.testing.assert_array_equal(hardness.lines[0].get_ydata(), case.tempered_hrc[1])
     faces = [line.get_xdata()[0] for line in carbon.lines[2:]]
     assert faces == list(case.ground_mm)
     assert carbon.lines[1].get_ydata()[0] == case.target_pct
-    assert hardness.lines[1].get_ydata()[0] == case.target_hrc
+    assert hardness.lines[1].get_ydata()[0] == case.wanted.hardness_hrc
+    drawn = [line.get_ydata() for line in hardness.lines]
+    for band in (case.hardness_hrc[1], case.austenite_pct[1]):  # as quenched; retained austenite
+        assert any(np.array_equal(line, band) for line in drawn)
     assert carbon.get_title(loc="left") == "plunge"
-    assert (carbon.get_ylabel(), hardness.get_ylabel()) == ("carbon (%)", "as quenched (HRC)")
+    assert (carbon.get_ylabel(), hardness.get_ylabel()) == ("carbon (%)", "HRC; austenite (%)")
     assert "mm" in hardness.get_xlabel()
 
 
 def test_an_unground_section_has_no_ground_faces(result):
-    case = replace(result.cases[0][1], removed_mm=(0.0, 0.0))
+    edge = result.cases[0][1]
+    case = replace(edge, plate=replace(edge.plate, removed_mm=(0.0, 0.0)))
     carbon, _ = plot_case(case)
     assert len(carbon.lines) == 2
 

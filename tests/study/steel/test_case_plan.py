@@ -37,7 +37,7 @@ def test_a_case_wants_the_carbon_of_its_core(tmp_path):
     put_facts(folder, {}, {"analysis": {"carbon_pct": 0.2, "by": "a laboratory"}})
     (found,) = cases_of_study(folder)
     assert (found.core.carbon_pct, found.core.whence) == (0.2, "core_from_analysis")
-    assert found.case.probability_edge_hard > 0.95
+    assert found.case.probability_edge_hard > 0.8
 
 
 def test_a_plan_and_a_study_of_the_same_pack_agree(tmp_path):
