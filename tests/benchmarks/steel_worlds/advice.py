@@ -69,6 +69,7 @@ def do_test(bench, code):
     elif code == "normalise_and_quench":
         bench.quench(asked, medium, USUAL_HEAT_C, cycles=3)
     elif code == "grind_and_file":
+        bench.grinds = True
         if last:
             bench.file_coupon(bench.made.index(last), ground=True)
         else:
@@ -117,6 +118,7 @@ def do_again(bench, way):
         else:
             bench.temper(bench.made.index(last), tempered + HOTTER_C, for_use=True)
     elif way == "grind_skin" and last:
+        bench.grinds = True
         bench.file_coupon(bench.made.index(last), ground=True)
     else:
         bench.quench(asked, medium, aim)

@@ -16,7 +16,8 @@ USUAL_HEAT_C = 805.0
 USUAL_TEMPER_C = {"chopper": 235.0, "hedging_tool": 265.0, "knife": 195.0, "chisel": 195.0}
 TEMPER_SCATTER_C = 10.0
 SEVERITY_SCATTER_LOG = 0.15
-SKIN_MM = 0.05
+SKIN_MM = 0.08  # a few strokes of the file, or a tester's point, through the scale
+BURNT_MM = 0.045  # carbon lost: times the root of minutes, at 870 °C; common practice
 GROUND_MM = (0.3, 1.2)
 BLADE_GROUND_MM = (0.3, 1.5)
 MIX_OF_PLACES = 0.55  # a reading whose place is not told was taken below the skin so often
@@ -62,6 +63,7 @@ class Bench:
         self.asked = next(iter(lot))
         self.pieces, self.made, self.trials = {}, [], []
         self.makes = makes
+        self.grinds = False  # once told to grind before reading, a maker goes on doing so
         self.put_down(self.asked)
 
     def put_down(self, piece_id):
@@ -115,6 +117,7 @@ class Bench:
     def place(self, ground=None):
         """Where a reading is taken: the depth, and the word that is written."""
         rng = self.rng
+        ground = True if ground is None and self.grinds else ground
         below = rng.random() < MIX_OF_PLACES if ground is None else ground
         depth = any_of(*GROUND_MM, rng) if below else SKIN_MM
         told = ground is not None or rng.random() < self.person.says_where
@@ -142,7 +145,7 @@ class Bench:
         section = USES[self.use].edge_mm if blade else any_of(2.5, 8.0, rng)
         forged = blade or rng.random() < 0.35
         grain = grain_before(forged, cycles, piece.grain_um)
-        burnt = 0.06 * math.sqrt(soak + 2) * max(0.0, t_c - 720) / 150 * person.forge_burns
+        burnt = BURNT_MM * math.sqrt(soak + 2) * max(0.0, t_c - 720) / 150 * person.forge_burns
         severity = SEVERITY[medium] * math.exp(SEVERITY_SCATTER_LOG * float(rng.normal()))
         heat = (t_c, soak, severity, BATH_C[medium])
         one = Heated(piece_id, heat, section, grain, burnt, severity)
