@@ -46,7 +46,7 @@ def chop_command(study, question, folder, blade, page, json_):
     \b
     JSON: {title, invented, protocol, blades, control, design, counts, near_misses,
     depths, damage, tools, trials, not_tested, level, pieces, single_chops, looks,
-    growth, limit, what_if, warnings, doubts, files}.
+    growth, limit, what_if, cautions, warnings, doubts, files}.
     An estimate is {value, low, high, unit, level, method, warnings}; what was not
     done is null or empty.
       counts.blades[]   {blade, billets, chops, area_cm2, chops_per_100_cm2,
@@ -73,4 +73,5 @@ def chop_command(study, question, folder, blade, page, json_):
 
         files = build_sheets(result, folder, blade=blade, **vars(page))
     document = {**result.to_dict(), "files": [str(path) for path in files]}
-    root.say(document, "\n".join([result.summary(), *document["files"]]), json_)
+    mind = [f"Mind: {caution}" for caution in result.cautions]
+    root.say(document, "\n".join([result.summary(), *mind, *document["files"]]), json_)

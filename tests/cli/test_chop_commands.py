@@ -41,6 +41,18 @@ def run(capsys, *arguments):
     return done.value.code, out, err
 
 
+@pytest.mark.parametrize("study", [True, False])
+def test_the_cautions_of_the_test_end_the_text_and_stand_in_json(capsys, small, study):
+    source = small if study else small / "chops.csv"
+    _, text, _ = run(capsys, "chop", source)
+    _, out, _ = run(capsys, "chop", source, "--json")
+    cautions = json.loads(out)["cautions"]
+    assert text.rstrip().splitlines()[-len(cautions) :] == [f"Mind: {c}" for c in cautions]
+    assert "nobody in the plane of it" in cautions[0]
+    assert any("Stop at a crack." in c for c in cautions)
+    assert any("Clamp the billet" in c for c in cautions) == study  # the protocol's own words
+
+
 def test_json_holds_every_part_and_the_sheet_is_one_page(folder, capsys, tmp_path):
     code, out, err = run(capsys, "chop", folder, "--json", "--sheet", tmp_path)
     assert (code, err) == (0, "")

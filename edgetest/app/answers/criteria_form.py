@@ -5,7 +5,7 @@ import streamlit as st
 from edgetest.app.answers.evidence_forms import save_and_redraw
 from edgetest.steel.decision import Losses
 from edgetest.steel.steel_verdict import Criteria
-from edgetest.steel.usual_pack import HARD_HRC
+from edgetest.steel.usual_pack import WANTED_HRC
 from edgetest.study.steel.evidence_edit import put_criteria
 from edgetest.study.steel.evidence_records import wishes_of
 
@@ -19,7 +19,7 @@ def criteria_form(source):
     shown = {
         "life_ratio": wishes.life_ratio or USUAL.life_ratio,
         "hardness_hrc": str(was.get("hardness_hrc", "-".join(f"{end:g}" for end in ends))),
-        "edge_hrc": wishes.edge_hrc or HARD_HRC,
+        "edge_hrc": wishes.edge_hrc or WANTED_HRC,
         "damage_per_100": wishes.damage_per_100,
         "piece": wishes.piece or "",
         "wrong_reuse_h": float(wishes.wrong_reuse_h or LOSSES.wrong_reuse_h),
@@ -43,7 +43,7 @@ def _typed(source, shown):
     )
     hardness = right.text_input("Hardness wanted, HRC", shown["hardness_hrc"])
     edge = left.number_input(
-        "Carburised edge: hard from, HRC as quenched", 40.0, 65.0, shown["edge_hrc"], 0.5
+        "Carburised edge: hard from, HRC after the temper", 40.0, 65.0, shown["edge_hrc"], 0.5
     )
     damage = right.number_input(
         "Chips and rolls per 100 chops, at most", 0.0, 100.0, shown["damage_per_100"], 0.5,

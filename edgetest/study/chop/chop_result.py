@@ -46,6 +46,12 @@ class Thinning:
         )
 
 
+CAUTIONS = (
+    "Glasses or shield, apron, boots, a free swing and nobody in the plane of it.",
+    "Look at tang, handle and edge before the first chop. Stop at a crack.",
+)  # of a log without a protocol; common practice, no source
+
+
 @dataclass(frozen=True)
 class ChopResult:
     """The figures of a chop test with what they were worked out from.
@@ -89,6 +95,11 @@ class ChopResult:
         """The look at a blade's edge before or after the test, or None."""
         return next((x for x in self.looks if (x.blade, x.when) == (blade, when)), None)
 
+    @property
+    def cautions(self):
+        """What to mind at the test: the protocol's words, the trade's where there is none."""
+        return self.protocol.cautions if self.protocol else CAUTIONS
+
     def to_dict(self):
         """The JSON contract of `edgetest chop`."""
         return {
@@ -105,6 +116,7 @@ class ChopResult:
             "growth": for_json(self.growth),
             "limit": for_json(self.limit),
             "what_if": for_json(self.changes),
+            "cautions": list(self.cautions),
             **told(self.doubts),
         }
 
