@@ -108,16 +108,12 @@ def done_hrc(nodes: SteelNodes, tables: SteelTables, full):
 
 def heat_of(heat: HeatSeen, tables: SteelTables):
     """Temperature of the steel before the quench, °C, and its standard uncertainty."""
-    rows = tables.numbers["heat"]
-    if heat.magnet == "holds":
-        return A1_C + rows["holds"]["above_c"], rows["holds"]["spread_c"]
-    if heat.heat_c is not None:
-        at, u = heat.heat_c, rows["instrument"]["spread_c"]
-    elif heat.colour is not None:
-        at, u = A1_C + rows[heat.colour]["above_c"], rows[heat.colour]["spread_c"]
+    if heat.magnet != "holds" and heat.heat_c is not None:
+        at, u = heat.heat_c, tables.row("heat", "instrument")["spread_c"]
     else:
-        row = rows["lets_go" if heat.magnet == "lets_go" else "not_told"]
-        return A1_C + row["above_c"], row["spread_c"]
+        by_eye = heat.magnet if heat.magnet == "holds" else heat.colour or heat.magnet
+        row = tables.row("heat", by_eye or "not_told")
+        at, u = A1_C + row["above_c"], row["spread_c"]
     return (max(at, CURIE_C) if heat.magnet == "lets_go" else at), u
 
 

@@ -42,26 +42,29 @@ class SteelTables:
 
     def row(self, section, row):
         """One row's numbers by word."""
+        self.used.add((section, row))
         return self.numbers[section][row]
+
+    @cached_property
+    def used(self) -> set[tuple[str, str]]:
+        """(section, row) of every row that was asked for so far."""
+        return set()
+
+    @cached_property
+    def _columns(self) -> dict[tuple[str, str], np.ndarray]:
+        return {}
 
     def of_steels(self, section, word):
         """One word's number for each steel, shape (steels,)."""
-        return self._columns[section, word]
-
-    @cached_property
-    def _columns(self):
-        of_steels = [s for s, rows in self.numbers.items() if set(STEELS) <= set(rows)]
-        return {
-            (section, word): np.array(
-                [self._chance(section, steel, word) for steel in STEELS], dtype=float
-            )
-            for section in of_steels
-            for word in self.numbers[section][STEELS[0]]
-        }
+        found = self._columns.get((section, word))
+        if found is None:
+            each = [self._chance(section, steel, word) for steel in STEELS]
+            found = self._columns[section, word] = np.array(each, dtype=float)
+        return found
 
     def _chance(self, section, row, word):
         """A number; of a row of weights its share, no smaller than `LEAST_CHANCE`."""
-        numbers = self.numbers[section][row]
+        numbers = self.row(section, row)
         if section not in WEIGHTS:
             return numbers[word]
         return max(numbers[word] / sum(numbers.values()), LEAST_CHANCE)
@@ -70,18 +73,12 @@ class SteelTables:
         """The shares of one row of weights, by word."""
         return {word: self._chance(section, row, word) for word in self.numbers[section][row]}
 
-    @cached_property
-    def _priors(self):
-        found = {}
-        for origin, weights in self.numbers["prior"].items():
-            rest = weights.get(OTHER, 0.0)
-            each = np.array([weights.get(steel, rest) for steel in STEELS], dtype=float)
-            found[origin] = each / each.sum()
-        return found
-
     def prior(self, origin):
         """Chance of each steel by what the piece was, shape (steels,)."""
-        return self._priors[origin]
+        weights = self.row("prior", origin)
+        rest = weights.get(OTHER, 0.0)
+        each = np.array([weights.get(steel, rest) for steel in STEELS], dtype=float)
+        return each / each.sum()
 
     def with_number(self, section, row, word, value):
         """The same tables with one number changed."""

@@ -1,0 +1,92 @@
+"""Does the headline survive, were any one number of the tables half as large again or less?"""
+
+from dataclasses import dataclass, replace
+
+from edgetest.steel.steel_actions import decide
+from edgetest.steel.steel_decision import SteelDecision, SteelLosses
+from edgetest.steel.steel_seen import SteelSeen
+from edgetest.steel.steel_tables import SteelTables
+from edgetest.steel.weigh_steel import weigh_steel
+
+FACTORS = (1.5, 1 / 1.5)
+# Sections that bear on the chance of being fit alone: no rule looks at that chance.
+OF_FITNESS = ("tough", "forge")
+FOR, AGAINST = ("reuse_trial", "light_use"), ("leave", "carburise", "buy_known")
+
+
+@dataclass(frozen=True)
+class Survival:
+    """In how many trials of the numbers the headline turned, and by which numbers.
+
+    `turned` counts trials with another action, `reversed_` those from reuse to leave or back.
+    """
+
+    turned: int
+    reversed_: int
+    of: int
+    by: tuple[str, ...]
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "turned": self.turned,
+            "reversed": self.reversed_,
+            "of": self.of,
+            "by": list(self.by),
+        }
+
+    def summary(self):
+        """Whether the headline survives, as a maker reads it out."""
+        if not self.of:
+            return "No number of the tables bears on this."
+        tried = f"each of {self.of // len(FACTORS)} numbers, half as large again and that much less"
+        if not self.turned:
+            return f"The headline stands with {tried}."
+        return f"Tried with {tried}, the headline changes in {self.turned}: {', '.join(self.by)}."
+
+
+def is_reversed(one, other):
+    """Whether two actions are reuse and leave, either way round."""
+    return (one in FOR and other in AGAINST) or (one in AGAINST and other in FOR)
+
+
+def variants(seen: SteelSeen, tables: SteelTables, losses: SteelLosses, piece=None):
+    """The decision under each number that bears on it, times 1.5 and divided by 1.5.
+
+    Yields
+    ------
+    ((section, row, word), factor, SteelDecision)
+    """
+    asked = replace(tables)  # anew, so that every row asked for is told
+    decide(seen, weigh_steel(seen, asked, piece=piece), asked, losses)
+    rows = sorted(asked.used | {("steels", row) for row in tables.numbers["steels"]})
+    for section, row in rows:
+        if section in OF_FITNESS or (section == "life" and not seen.trials):
+            continue
+        for word, value in tables.numbers[section][row].items():
+            for factor in FACTORS:
+                changed = tables.with_number(section, row, word, _kept_possible(word, value, factor))
+                found = decide(seen, weigh_steel(seen, changed, piece=piece), changed, losses)
+                yield (section, row, word), factor, found
+
+
+def _kept_possible(word, value, factor):
+    """A number changed; a chance no larger than 0.99."""
+    return min(value * factor, 0.99) if word == "chance" else value * factor
+
+
+def survives(
+    seen: SteelSeen, tables: SteelTables, losses: SteelLosses, piece: str | None = None
+) -> Survival:
+    """Try the headline under each number of the tables alone, times 1.5 and divided by 1.5."""
+    first: SteelDecision = decide(
+        seen, weigh_steel(seen, tables, piece=piece), tables, losses
+    )
+    turned, reversed_, of, by = 0, 0, 0, {}
+    for place, _, found in variants(seen, tables, losses, piece):
+        of += 1
+        if found.action != first.action:
+            turned += 1
+            reversed_ += is_reversed(found.action, first.action)
+            by[" ".join(place).replace("_", " ")] = None
+    return Survival(turned, reversed_, of, tuple(by))
