@@ -1,7 +1,7 @@
 """What of the evidence contradicts the physics of steel, and what would mend it?"""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
@@ -21,6 +21,7 @@ from edgetest.steel.surely import (
 from edgetest.steel.temper import tempering_parameter
 
 THICKER = 1.5  # sections further apart explain a difference in hardness; common practice
+ALIKE_C = 30.0  # thermometers and eyes of a shop agree no better; common practice
 HIGH_TEMPER_C = 350.0  # below, silicon alone may keep a steel so hard; from memory
 # The hardest that plain and silicon spring steels stay after one hour, HRC (from memory, of
 # handbook curves for 0.9 to 1 % carbon and for 2 % silicon; upper edge of both).
@@ -41,6 +42,7 @@ CURES = {
     "lost its carbon; a hard skin over a soft inside is a case.",
     "one_heat_hard_and_soft": "Grind 0.3 mm off both places and file again; where they still "
     "differ, quench both coupons once more from one and the same heat.",
+    "alike_differ": "Sort each piece by itself: mark it, spark it, and take a coupon of its own.",
     "coarse_and_hard": "Normalise, then cycle three times, each less hot; harden a fresh coupon "
     "a little cooler and break it.",
     "cracked": "Normalise, take off every sharp corner and scratch, and quench slower; where it "
@@ -65,6 +67,7 @@ class Contradiction:
     doubt: Doubt
     cure: str
     heat: HeatSeen | None = None  # the heat to mend, where it is about one
+    sister: str | None = None  # the other piece, where two are held against each other
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -136,10 +139,19 @@ def _faster_softer(seen):
 
 def _tempered_harder(seen):
     for heat in seen.heats:
-        for temper in heat.tempers:
-            if all_harder(*comparable(temper.hardness, heat.hardness)):
+        for i, temper in enumerate(heat.tempers):
+            before = [heat.hardness]
+            before += [one.hardness for one in heat.tempers[:i] if _hotter(temper, one)]
+            if any(all_harder(*comparable(temper.hardness, one)) for one in before):
                 at = temper.temperature_c
                 yield _found("tempered_harder", heat.piece, heat, value=at)
+
+
+def _hotter(one: TemperSeen, other: TemperSeen):
+    """Whether a temper was surely no cooler than another."""
+    if one.temperature_c is None or other.temperature_c is None:
+        return False
+    return one.temperature_c >= other.temperature_c
 
 
 def kept_hrc(temper: TemperSeen):
@@ -204,6 +216,28 @@ def _one_heat_hard_and_soft(seen):
             apart = all_harder(*comparable(hard.hardness, soft.hardness))
             if apart and not _thicker(soft, hard):
                 yield _found("one_heat_hard_and_soft", soft.piece, soft, hard)
+
+
+def _alike(one: HeatSeen, other: HeatSeen):
+    """Whether two heats were told alike: medium, heat within its reading, and section."""
+    told = (one.heat_c is not None and other.heat_c is not None) or one.colour == other.colour
+    near = one.heat_c is None or other.heat_c is None or abs(one.heat_c - other.heat_c) <= ALIKE_C
+    thick = _thicker(one, other) or _thicker(other, one)
+    same = one.medium == other.medium and one.magnet == other.magnet
+    return same and told and near and not thick and one.carburised == other.carburised
+
+
+def _alike_differ(seen):
+    lots = {piece.id: piece.lot for piece in seen.pieces if piece.lot is not None}
+    for one, other in combinations(seen.heats, 2):
+        if one.piece == other.piece or one.piece not in lots or other.piece not in lots:
+            continue
+        if lots[one.piece] != lots[other.piece] or not _alike(one, other):
+            continue
+        for hard, soft in ((one, other), (other, one)):
+            if all_harder(*comparable(hard.hardness, soft.hardness)):
+                found = _found("alike_differ", soft.piece, soft, hard)
+                yield replace(found, sister=hard.piece)
 
 
 def _coarse_and_hard(seen):
@@ -295,6 +329,7 @@ RULES = (
     _hard_after_high_temper,
     _skin_differs,
     _one_heat_hard_and_soft,
+    _alike_differ,
     _coarse_and_hard,
     _cracked,
     _few_sparks_hard,

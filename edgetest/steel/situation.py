@@ -37,7 +37,8 @@ class Situation:
     @cached_property
     def contradictions(self) -> tuple[Contradiction, ...]:
         """Those of this piece."""
-        return tuple(one for one in contradictions(self.seen) if one.piece == self.piece.id)
+        found = contradictions(self.seen)
+        return tuple(one for one in found if self.piece.id in (one.piece, one.sister))
 
     def broken(self, code) -> Contradiction | None:
         """The first contradiction of a code."""

@@ -1,13 +1,15 @@
 """What should be done with the piece now? Rules of the trade first, chances second."""
 
+from dataclasses import replace
+
 from edgetest.doubts import doubt
-from edgetest.estimate import chance as said_chance
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep
 from edgetest.steel.situation import Situation
+from edgetest.steel.steel_cautions import cautions_at
 from edgetest.steel.steel_decision import SteelDecision, SteelLosses
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.steel.steel_tables import SteelTables
-from edgetest.steel.steel_words import TESTS_BY_CODE, step_cautions
+from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.steel.trade_rules import RULES
 from edgetest.steel.weigh_steel import SteelBelief
 
@@ -29,8 +31,11 @@ def decide(
     step = next(step for rule in RULES if (step := rule(at, losses)) is not None)
     step = _possible(step, losses)
     test = TESTS_BY_CODE.get(step.way or "")
+    if test is not None:
+        test = replace(test, cautions=cautions_at(test.code, piece))
     tried = any(t.trial in ("brass_rod", "bend", "chop") for t in at.trials)
-    stop = step.action in ("first_step", "safety_stop")
+    about = None if step.action == "first_step" else piece
+    untried = () if tried or step.action in ONLY_A_LOOK else (doubt("toughness_untried"),)
     return SteelDecision(
         action=step.action,
         way=step.way,
@@ -38,20 +43,13 @@ def decide(
         chance_fit=None if step.action == "first_step" else belief.chance_fit,
         contradictions=at.contradictions,
         next_test=test,
-        reasons=(step.reason,) if stop else (step.reason, *_weighed(belief)),
-        cautions=tuple(step_cautions(step.action, step.way)),
+        reasons=(step.reason,),
+        cautions=cautions_at(
+            step.way or step.action, None if step.action == "first_step" else piece
+        ),
         tough_tried=tried,
-        doubts=tuple(one.doubt for one in at.contradictions) + _doubts(at, tried),
+        doubts=(*(one.doubt for one in at.contradictions), *untried),
     )
-
-
-def _weighed(belief):
-    """The explanations that count, in a sentence."""
-    if belief.chance_fit is None:
-        return ()
-    best = sorted(belief.explanations.items(), key=lambda each: -each[1])[:3]
-    said = ", ".join(f"{code.replace('_', ' ')} {said_chance(p)}" for code, p in best)
-    return (f"What it may be: {said}.",)
 
 
 def _family(at, step):
@@ -60,19 +58,18 @@ def _family(at, step):
     return "unknown" if unsettled else at.belief.family
 
 
-def _doubts(at, tried):
-    found = [] if tried else [doubt("toughness_untried")]
-    return tuple(found)
-
-
 def _possible(step, losses):
     """The same step by a test that the shop can do."""
+    if step.action == "laboratory" and "laboratory" in losses.no_test:
+        return TradeStep("leave", None, f"{step.reason} A laboratory could, and there is none.")
     for code in (step.way, *INSTEAD.get(step.way or "", ())):
         if code not in losses.no_test:
-            return step if code == step.way else TradeStep("go_on", code, step.reason)
+            action = step.action if code == step.way else "go_on"
+            return TradeStep("reuse_trial" if code == "trial_blade" else action, code, step.reason)
     return TradeStep("laboratory", None, step.reason)
 
 
+ONLY_A_LOOK = ("first_step", "safety_stop", "leave", "buy_known")  # no blade is in question
 INSTEAD = {
     "sparks": ("file_as_found", "coupon_oil"),
     "brass_rod": ("bend", "trial_blade"),

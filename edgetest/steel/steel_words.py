@@ -1,4 +1,4 @@
-"""What is each action, way and test called, what does it cost, and what is there to mind?"""
+"""What is each action, way and test called, and what does a test cost?"""
 
 from dataclasses import dataclass
 
@@ -8,6 +8,7 @@ ACTIONS = {
     "go_on": "Go on testing",
     "heat_treat_again": "Heat-treat it again",
     "reuse_trial": "Reuse it: make one trial blade",
+    "reuse": "Reuse it",
     "light_use": "Light use only",
     "carburise": "Only with carbon packed into it",
     "leave": "Leave it",
@@ -35,28 +36,6 @@ FAMILY_WORDS = {
     "sort_first": "more than one steel: sort it first",
     "unknown": "not known yet",
 }
-_FIRE = "Quench with all hot metal under, ample oil, a lid and an extinguisher by hand; keep your "
-FIRE = _FIRE + "face out of the smoke."
-STEAM = "Water throws steam and spits: long tongs, face away; a cracking coupon can fly."
-EYES = "Eye and breathing protection at the grinder; sparks set dust alight."
-SHARDS = "Break it wrapped, behind glasses or a shield, nobody in line."
-FUMES = (
-    "Plated, galvanised, painted, leaded or unknown scrap gives off fumes that kill: keep it out "
-    "of the fire and off the wheel until the coating is off and known."
-)
-HOLLOW = "A closed hollow part bursts in the fire: open it cold, with a drill or a saw."
-SPRING = "A loaded spring kills when it lets go: have it unloaded before it is cut or heated."
-CHROME = "Hard chrome gives poisonous dust at the grinder and fume in the fire: have it stripped."
-BLADE = (
-    "Glasses or shield, gloves; check tang and handle; free swing, nobody in line; stop at a crack."
-)
-MONOXIDE = (
-    "A pack gives off carbon monoxide: outdoors or under extraction; lute the box with a vent, "
-    "never gas-tight; use a compound made for it, no cyanide."
-)
-OTHERS = "Where a part's failure could hurt someone, a laboratory decides, not a shop test."
-SPATTER = "Never temper in hot oil."
-# All cautions: common practice, no source.
 
 
 @dataclass(frozen=True)
@@ -86,56 +65,37 @@ TESTS_BY_CODE = {
         NextTest("magnet", "a magnet on the cold piece, on bright metal",
                  "It tells hardening steel from the kind that no quench hardens.", 0.05),
         NextTest("sparks", "sparks beside a low- and a high-carbon steel that you know",
-                 "They rank the carbon; they name nothing.", 0.2, (EYES,)),
+                 "They rank the carbon; they name nothing.", 0.2),
         NextTest("file_as_found", "a file on the piece as found, on the skin and ground below it",
-                 "A hard skin over a soft inside is a case.", 0.2, (EYES,)),
+                 "A hard skin over a soft inside is a case.", 0.2),
         NextTest("look_at_coating", "look for paint, zinc, chrome and other coatings, and for lead",
-                 "What gives off fumes stays out of the fire.", 0.1, (FUMES,)),
+                 "What gives off fumes stays out of the fire.", 0.1),
         NextTest("coupon_oil", "a coupon quenched in oil from just past where the magnet lets go",
                  "Oil before water: it cracks less, and shows whether the steel hardens.",
-                 1.0, (FIRE,)),
+                 1.0),
         NextTest("coupon_water", "a coupon quenched in warm water, of blade thickness",
-                 "Oil may have been too slow for it.", 1.0, (STEAM,)),
+                 "Oil may have been too slow for it.", 1.0),
         NextTest("coupon_air", "a thin coupon cooled in still air from a full heat",
-                 "Steel rich in alloy hardens in air.", 1.0, (FIRE,)),
+                 "Steel rich in alloy hardens in air.", 1.0),
         NextTest("quench_hotter", "the coupon quenched again from hotter",
-                 "The last heat may have been too cold.", 1.0, (FIRE,)),
+                 "The last heat may have been too cold.", 1.0),
         NextTest("normalise_and_quench", "a coupon normalised, cycled and quenched again",
-                 "Coarse grain comes of too hot a heat.", 2.0, (FIRE,)),
+                 "Coarse grain comes of too hot a heat.", 2.0),
         NextTest("grind_and_file", "0.3 mm ground off, and a file below the skin",
-                 "The skin may have lost its carbon, or be a case.", 0.3, (EYES,)),
+                 "The skin may have lost its carbon, or be a case.", 0.3),
         NextTest("break_coupon", "the coupon snapped, and a look at the break",
-                 "Satin is fine, sugar is coarse; a rim is a case.", 0.1, (SHARDS,)),
+                 "Satin is fine, sugar is coarse; a rim is a case.", 0.1),
         NextTest("temper_ladder", "tempers in steps of about 14 °C, a reading after each",
-                 "It shows which temper gives the hardness wanted.", 3.0, (SPATTER,)),
+                 "It shows which temper gives the hardness wanted.", 3.0),
         NextTest("brass_rod", "the edge of the tempered coupon pressed over a brass rod",
-                 "Its toughness was never tried.", 0.5, (BLADE,)),
+                 "Its toughness was never tried.", 0.5),
         NextTest("bend", "the tempered coupon bent beside a known bar",
-                 "Its toughness was never tried.", 0.5, (SHARDS,)),
+                 "Its toughness was never tried.", 0.5),
         NextTest("trial_blade", "one trial blade, cut on rope beside a known blade",
-                 "Only a blade tells how long the edge lives.", 8.0, (BLADE, OTHERS)),
+                 "Only a blade tells how long the edge lives.", 8.0),
         NextTest("second_piece", "the same coupon from a second piece of the lot",
-                 "One piece says little of its sisters.", 1.0, (FIRE,)),
+                 "One piece says little of its sisters.", 1.0),
         NextTest("laboratory", "an analysis by a laboratory",
                  "Nothing in the shop tells these apart.", 4.0),
     )
 }  # fmt: skip
-CAUTIONS_OF = {
-    "first_step": (FUMES, HOLLOW, SPRING),
-    "carburise": (MONOXIDE, FIRE),
-    "reuse_trial": (BLADE, OTHERS),
-    "light_use": (BLADE, OTHERS),
-    "faster_quench": (STEAM,),
-    "temper_hotter": (SPATTER,),
-    "temper_cooler": (FIRE, SPATTER),
-    "grind_skin": (EYES,),
-}
-
-
-def step_cautions(action, way):
-    """What to mind at an action and its way; a heat has the fire's."""
-    if way in TESTS_BY_CODE and action in ("go_on", "reuse_trial"):
-        found = TESTS_BY_CODE[way].cautions
-    else:
-        found = CAUTIONS_OF.get(way or "", ()) or CAUTIONS_OF.get(action, ())
-    return found or ((FIRE,) if action == "heat_treat_again" else ())

@@ -65,7 +65,9 @@ def variants(seen: SteelSeen, tables: SteelTables, losses: SteelLosses, piece=No
             continue
         for word, value in tables.numbers[section][row].items():
             for factor in FACTORS:
-                changed = tables.with_number(section, row, word, _kept_possible(word, value, factor))
+                changed = tables.with_number(
+                    section, row, word, _kept_possible(word, value, factor)
+                )
                 found = decide(seen, weigh_steel(seen, changed, piece=piece), changed, losses)
                 yield (section, row, word), factor, found
 
@@ -79,10 +81,9 @@ def survives(
     seen: SteelSeen, tables: SteelTables, losses: SteelLosses, piece: str | None = None
 ) -> Survival:
     """Try the headline under each number of the tables alone, times 1.5 and divided by 1.5."""
-    first: SteelDecision = decide(
-        seen, weigh_steel(seen, tables, piece=piece), tables, losses
-    )
-    turned, reversed_, of, by = 0, 0, 0, {}
+    first: SteelDecision = decide(seen, weigh_steel(seen, tables, piece=piece), tables, losses)
+    turned, reversed_, of = 0, 0, 0
+    by: dict[str, None] = {}
     for place, _, found in variants(seen, tables, losses, piece):
         of += 1
         if found.action != first.action:

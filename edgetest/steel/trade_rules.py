@@ -11,12 +11,19 @@ from edgetest.steel.cure_first import (
     soft_step,
     water_allowed,
 )
+from edgetest.steel.fit_for_use import LEAST_LIFE
 from edgetest.steel.martensite import as_quenched_hrc
 from edgetest.steel.steel_seen import PieceSeen
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.steel.surely import SOFT_TO_HRC
 
 FUMING = ("painted", "galvanised", "plated", "hard_chrome")
+STRIPPED = {
+    "painted": "Old paint may hold lead: strip it with a paste, cold and outdoors.",
+    "galvanised": "Zinc fume has killed: have it stripped cold, by somebody who knows acids.",
+    "plated": "Plating may be cadmium, whose fume kills: have it stripped by licensed practice.",
+    "hard_chrome": "Its dust and fume are poison: have it stripped by licensed practice.",
+}  # common practice, no source
 DECISIVE = 0.75  # chance from which cast iron and the like end the matter; our choice
 MOST_HIGH_ALLOY = 0.2  # above one in five nothing goes into water; common practice
 CASE_PAYS_FROM = 10  # blades in the piece from which a pack is worth its fire; common practice
@@ -46,15 +53,19 @@ def safety(at, losses):
             "safety_stop", None, f"Coating: {p.coating.replace('_', ' ')}. Fumes kill."
         )
     if p.lead in ("suspected", "yes"):
-        reason = "Lead in or on it gives fume at forging heat and dust at the wheel."
+        reason = "Lead gives fume at forging heat and dust at the wheel: have it analysed first."
         return TradeStep("safety_stop", None, reason)
     if p.closed_hollow:
         return TradeStep(
-            "safety_stop", None, "A closed hollow part bursts in the fire: open it cold."
+            "safety_stop",
+            None,
+            "A closed hollow part bursts in the fire: drill it open, cold, at both ends.",
         )
     if p.loaded_spring:
         return TradeStep(
-            "safety_stop", None, "A loaded spring kills when cut or heated: unload it."
+            "safety_stop",
+            None,
+            "A loaded spring kills when cut or heated: unload it in a clamp made for it.",
         )
     return None
 
@@ -105,7 +116,12 @@ def _too_little_carbon(piece):
 
 
 def _case_or_leave(at, reason):
-    """Too little carbon: a pack where the edge is small and the blades many, else leave it."""
+    """Too little carbon: a pack where one stood or the blades are many and small; else leave."""
+    packed = [t for t in at.seen.trials if t.piece == at.piece.id and t.carburised]
+    if any(trial.result in ("same", "better") for trial in packed):
+        return TradeStep(
+            "carburise", None, f"{reason} The packed blade stood beside the known one."
+        )
     many = (at.piece.makes_blades or 0) >= CASE_PAYS_FROM
     if many and at.seen.use in ("knife", "chisel"):
         return TradeStep(
@@ -204,11 +220,23 @@ def edge_gave_out(at, losses):
     return None
 
 
+def _stood(trial):
+    """Whether a trial blade lived about as long as the known one."""
+    if trial.life_ratio is not None:
+        return trial.life_ratio >= LEAST_LIFE
+    return trial.result in ("same", "better")
+
+
 def ready(at, losses):
     """In the range: toughness where it counts, then the trial blade."""
     best = _hardened(at)
     if best is None or at.temper_state(best) == "below":
         return None
+    stood = [t for t in at.trials if t.trial in EDGED and _stood(t)]
+    if stood:
+        return TradeStep(
+            "reuse", None, "The trial blade stood beside the known one: make the rest."
+        )
     if not at.trials and at.seen.use in STRUCK:
         reason = "The hardness is right, but its toughness was never tried."
         return TradeStep("go_on", "brass_rod", reason)
@@ -261,7 +289,7 @@ def nothing_else(at, losses):
         return GRIND_AND_FILE
     if at.trials and not at.read:
         if all(trial.result in ("same", "better") for trial in at.trials):
-            return TradeStep("reuse_trial", "trial_blade", "The blade made of it did as well.")
+            return TradeStep("reuse", None, "The blade made of it did as well.")
         return TradeStep("go_on", "coupon_oil", "The blade failed; a coupon tells why.")
     return TradeStep("laboratory", None, "Nothing in the shop tells what is left open.")
 

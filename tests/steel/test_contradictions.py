@@ -1,5 +1,6 @@
 """Which contradictions of the evidence are named, and which are left to the readings' spread."""
 
+from dataclasses import replace
 from math import log
 
 import pytest
@@ -104,3 +105,20 @@ def test_the_place_is_named():
     bad = heat(HARD, grain="coarse", coupon="A2", heat=3)
     (found,) = contradictions(SteelSeen(None, (PieceSeen("A"),), (bad,)))
     assert found.to_dict()["where"] == "piece A, coupon A2, heat 3"
+
+
+def test_sisters_treated_alike_that_differ_are_named_for_both():
+    lot = PieceSeen("A", lot="x"), PieceSeen("B", lot="x")
+    other = replace(heat(SOFT, heat_c=820), piece="B")
+    (found,) = contradictions(SteelSeen(None, lot, (heat(HARD, heat_c=830), other)))
+    assert (found.code, {found.piece, found.sister}) == ("alike_differ", {"A", "B"})
+    apart = lot[0], PieceSeen("B", lot="y")
+    assert contradictions(SteelSeen(None, apart, (heat(HARD, heat_c=830), other))) == ()
+    colder = replace(other, heat_c=740)
+    assert contradictions(SteelSeen(None, lot, (heat(HARD, heat_c=830), colder))) == ()
+
+
+def test_a_hotter_temper_that_reads_harder_is_named():
+    ladder = (TemperSeen(200, hardness=(number(57),)), TemperSeen(300, hardness=(number(62),)))
+    assert named(heat(HARD, tempers=ladder)) == ["tempered_harder"]
+    assert named(heat(HARD, tempers=ladder[::-1])) == []

@@ -97,6 +97,26 @@ def test_untested_toughness_stands_in_the_headline():
     assert "toughness" not in tried.title
 
 
+def test_a_trial_blade_that_stood_ends_the_question():
+    good = heat(HARD, grain="fine", tempers=(temper(files(57, 62), 200),))
+    trial = (TrialSeen("A", "rope", "same", "sound"),)
+    assert step(good, use="knife", trials=trial, **FREE) == ("reuse", None)
+
+
+def test_a_packed_blade_that_stood_speaks_for_the_pack():
+    low = FREE | {"sparks": "like_low"}
+    packed = (TrialSeen("A", "rope", "same", carburised=True),)
+    soft = heat(SOFT, medium="water", heat_c=900.0)
+    assert step(soft, use="chopper", trials=packed, **low) == ("carburise", None)
+
+
+def test_a_laboratory_that_is_not_there_is_not_asked():
+    found = told(losses=SteelLosses(no_test=("coupon_oil",)), **FREE)
+    assert found.action == "laboratory"
+    none = SteelLosses(no_test=("coupon_oil", "laboratory"))
+    assert told(losses=none, **FREE).action != "go_on"
+
+
 def test_with_few_pieces_known_steel_is_bought():
     assert step(**FREE | {"makes_blades": 2}) == ("buy_known", None)
     assert step(**FREE | {"makes_blades": 40}) == ("go_on", "coupon_oil")
@@ -110,6 +130,6 @@ def test_a_test_that_the_shop_cannot_do_is_not_asked_for():
 
 
 def test_every_step_into_the_fire_has_its_caution():
-    for found in (told(**FREE), told(heat(SOFT, heat_c=700), **FREE), told()):
+    for found in (told(**FREE), told(heat(SOFT, heat_c=700), **FREE)):
         assert found.cautions
     assert told(**FREE).to_dict()["next"]["cautions"]
