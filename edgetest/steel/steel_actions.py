@@ -44,9 +44,7 @@ def decide(
         contradictions=at.contradictions,
         next_test=test,
         reasons=(step.reason,),
-        cautions=cautions_at(
-            step.way or step.action, None if step.action == "first_step" else piece
-        ),
+        cautions=cautions_at(step.way or step.action, about),
         tough_tried=tried,
         doubts=(*(one.doubt for one in at.contradictions), *untried),
     )
