@@ -6,6 +6,7 @@ Run:  python -m tests.benchmarks.steel_calibration [world ...]
           --seed 3         even to choose by, odd to report by
           --bins           the ten bins of every world as well
           --by story       the error by story, origin, use or explanation
+          --thumb          lots follow a smith's plain rule instead, to see what is to be had
           --blank          lots begin with nothing but a look at the sparks
 
 Printed as Markdown, worst world first. Calibration error: mean over ten bins of equal count of
@@ -32,6 +33,7 @@ from tests.benchmarks.steel_worlds.advice import (
     KNOWN_STEEL_HOURS,
     follow,
     lot_costs,
+    rule_of_thumb,
 )
 from tests.benchmarks.steel_worlds.salvage import WORLDS, case
 
@@ -191,13 +193,14 @@ class Hours:
     steps: Counter
 
 
-def hours_of(world, size, lots, seed, blank):
+def hours_of(world, size, lots, asked):
     """Follow the advice for many lots of one size."""
+    mind = rule_of_thumb if asked.thumb else judge
     rows, ends, steps = [], Counter(), Counter()
     for number in range(lots):
-        made = case(world, seed, number, blank=blank)
+        made = case(world, asked.seed, number, blank=asked.blank)
         leave, use = lot_costs(made.lot_fit, size)
-        went = follow(made, size, judge)
+        went = follow(made, size, mind)
         rows.append((went.hours, went.test_hours, leave, use, min(leave, use)))
         ends[went.end] += 1
         steps.update(went.steps)
@@ -231,6 +234,7 @@ def main():
     parser.add_argument("--seed", type=int, default=3)
     parser.add_argument("--bins", action="store_true")
     parser.add_argument("--by", choices=("story", "use", "origin", "explanation", "steel"))
+    parser.add_argument("--thumb", action="store_true")
     parser.add_argument("--blank", action="store_true")
     asked = parser.parse_args()
     if asked.count:
@@ -240,7 +244,7 @@ def main():
             print_groups(claims)
     if asked.lots:
         sizes = [(w, size) for w in asked.worlds for size in LOT_SIZES]
-        print_hours([hours_of(w, s, asked.lots, asked.seed, asked.blank) for w, s in sizes])
+        print_hours([hours_of(w, s, asked.lots, asked) for w, s in sizes])
 
 
 if __name__ == "__main__":

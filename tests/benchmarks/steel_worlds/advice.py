@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from tests.benchmarks.steel_worlds.bench_of_steel import USUAL_HEAT_C, USUAL_TEMPER_C
+from tests.benchmarks.steel_worlds.blades_of_steel import LEAST_LIFE
 
 # Hours where the advice tells none; common practice, no source.
 HOURS = {
@@ -18,6 +19,9 @@ MOST_STEPS = 6
 SLOWER_TO_FASTER = ("air", "oil", "warm_water", "water", "brine")
 HOTTER_C = 40.0
 LADDER_C = (180.0, 220.0, 260.0, 300.0)
+# The rule of thumb: a coupon this hard is worth a trial blade; below so many blades buy.
+HARD = {"chopper": 55.0, "hedging_tool": 52.0, "knife": 58.0, "chisel": 58.0}
+FEWEST_WORTH_TESTING = 10
 BLADE_ACTIONS = {"reuse"}
 BUY_ACTIONS = {"leave", "buy_known", "carburise", "light_use"}
 STRIPPED = {"painted", "galvanised", "plated", "hard_chrome", "unknown"}
@@ -69,7 +73,7 @@ def do_test(bench, code):
     elif code == "normalise_and_quench":
         bench.quench(asked, medium, USUAL_HEAT_C, cycles=3)
     elif code == "grind_and_file":
-        bench.grinds = True
+        bench.grinds += 1
         if last:
             bench.file_coupon(bench.made.index(last), ground=True)
         else:
@@ -118,7 +122,7 @@ def do_again(bench, way):
         else:
             bench.temper(bench.made.index(last), tempered + HOTTER_C, for_use=True)
     elif way == "grind_skin" and last:
-        bench.grinds = True
+        bench.grinds += 1
         bench.file_coupon(bench.made.index(last), ground=True)
     else:
         bench.quench(asked, medium, aim)
@@ -144,6 +148,39 @@ def _do_step(bench, decision, blade_hours):
     code = decision.way or (decision.next_test.code if decision.next_test else "sparks")
     do_test(bench, code)
     return (HOURS[code] if told is None else told), True
+
+
+@dataclass(frozen=True)
+class Said:
+    """What a rule says, in the form of a decision."""
+
+    action: str
+    way: str | None = None
+    next_test: None = None
+
+
+def rule_of_thumb(seen):
+    """A smith's plain rule: a coupon in oil, then in water; hard enough, then one trial blade.
+
+    It weighs no chance. What it saves shows what is to be had in a world.
+    """
+    first = seen.pieces[0]
+    if (first.makes_blades or 0) < FEWEST_WORTH_TESTING:
+        return None, Said("buy_known")
+    heats = [h for h in seen.heats if h.piece == first.id]
+    hard = [h.medium for h in heats if any((r.low_hrc or 0) >= HARD[seen.use] for r in h.hardness)]
+    trials = [t for t in seen.trials if t.piece == first.id]
+    if trials:
+        worse = any((t.life_ratio or 1) < LEAST_LIFE for t in trials)
+        worse |= any(t.life_ratio is None and t.result == "worse" for t in trials)
+        broke = any(t.edge in ("chipped", "broke", "rolled") for t in trials)
+        return None, Said("leave" if worse or broke else "reuse")
+    if hard:
+        return None, Said("reuse_trial", "trial_blade")
+    for medium in ("oil", "water"):
+        if not any(h.medium == medium for h in heats):
+            return None, Said("go_on", f"coupon_{medium}")
+    return None, Said("leave")
 
 
 def lot_costs(fits, size, known_hours=KNOWN_STEEL_HOURS, blade_hours=BLADE_HOURS):

@@ -19,7 +19,9 @@ SEVERITY_SCATTER_LOG = 0.15
 SKIN_MM = 0.08  # a few strokes of the file, or a tester's point, through the scale
 BURNT_MM = 0.045  # carbon lost: times the root of minutes, at 870 °C; common practice
 GROUND_MM = (0.3, 1.2)
-BLADE_GROUND_MM = (0.3, 1.5)
+DEEPER_MM = 1.0
+BLADE_GROUND_MM = (1.0, 3.0)  # forged and ground: its flats lie deeper in the old piece
+EDGE_MM = 4.0  # and its edge in the core
 MIX_OF_PLACES = 0.55  # a reading whose place is not told was taken below the skin so often
 SPARKS_ON_SKIN = 0.3
 RUN_SCATTER_LOG = 0.15
@@ -63,7 +65,7 @@ class Bench:
         self.asked = next(iter(lot))
         self.pieces, self.made, self.trials = {}, [], []
         self.makes = makes
-        self.grinds = False  # once told to grind before reading, a maker goes on doing so
+        self.grinds = 0  # how often told to grind first: a maker goes on so, and deeper each time
         self.put_down(self.asked)
 
     def put_down(self, piece_id):
@@ -114,12 +116,14 @@ class Bench:
             skin, core = piece.found_hrc(SKIN_MM), piece.core_hrc
             self.write(piece_id, fracture=seeing.break_seen(rng, piece.steel, skin, core))
 
-    def place(self, ground=None):
+    def place(self, ground=None, *, blade=False):
         """Where a reading is taken: the depth, and the word that is written."""
         rng = self.rng
+        if blade:
+            return any_of(*BLADE_GROUND_MM, rng), "below"
         ground = True if ground is None and self.grinds else ground
         below = rng.random() < MIX_OF_PLACES if ground is None else ground
-        depth = any_of(*GROUND_MM, rng) if below else SKIN_MM
+        depth = any_of(*GROUND_MM, rng) + max(0, self.grinds - 1) * DEEPER_MM if below else SKIN_MM
         told = ground is not None or rng.random() < self.person.says_where
         return depth, ("below" if below else "skin") if told else "not_stated"
 
@@ -173,7 +177,7 @@ class Bench:
         )  # fmt: skip
         self.made.append(one)
         at = len(self.made) - 1
-        self.file_coupon(at, ground=True if blade else None)
+        self.file_coupon(at)
         if not blade and rng.random() < 0.25:
             self.break_coupon(at)
         return at
@@ -181,7 +185,7 @@ class Bench:
     def file_coupon(self, at, ground=None):
         """Try the hardness of a quenched coupon, before any temper."""
         one = self.made[at]
-        depth, where = self.place(ground)
+        depth, where = self.place(ground, blade=one.seen.blade is not None)
         hrc = one.hrc(self.lot[one.piece_id], depth, tempered=False)
         one.seen = replace(one.seen, hardness=(*one.seen.hardness, self.read(hrc, where)))
 
@@ -189,7 +193,7 @@ class Bench:
         """Break the coupon and look at its grain."""
         one = self.made[at]
         piece = self.lot[one.piece_id]
-        core, skin = one.state(piece, 1.0), one.hrc(piece, SKIN_MM)
+        core, skin = one.state(piece, EDGE_MM), one.hrc(piece, SKIN_MM)
         grain = seeing.grain_seen(self.rng, core.grain_um)
         how = seeing.break_seen(self.rng, piece.steel, skin, one.hrc(piece, 2.5))
         one.seen = replace(
@@ -198,12 +202,12 @@ class Bench:
             grain=grain if how in ("snapped_clean", "bent_then_broke") else None,
         )
 
-    def temper(self, at, t_c, minutes=60.0, *, for_use=False, ground=None):
+    def temper(self, at, t_c, minutes=60.0, *, for_use=False):
         """Temper the coupon once and try it again."""
         one, rng = self.made[at], self.rng
         true_c = t_c + TEMPER_SCATTER_C * float(rng.normal())
         one.tempers.append((true_c, minutes / 60))
-        depth, where = self.place(ground)
+        depth, where = self.place(blade=one.seen.blade is not None)
         hrc = one.hrc(self.lot[one.piece_id], depth)
         told = TemperSeen(t_c, minutes, 1, (self.read(hrc, where),), for_use)
         one.seen = replace(one.seen, tempers=(*one.seen.tempers, told))
@@ -212,7 +216,7 @@ class Bench:
         """Try a tempered blade beside the known one."""
         one, rng, person = self.made[at], self.rng, self.person
         piece = self.lot[one.piece_id]
-        state, hrc = one.state(piece, 1.5), one.hrc(piece, 1.5)
+        state, hrc = one.state(piece, EDGE_MM), one.hrc(piece, EDGE_MM)
         chips = brittle(self.use, piece.steel, state, hrc) or hrc > HARD_CHIPS_HRC
         words = {}
         if test in ("rope", "chop"):
@@ -254,7 +258,7 @@ class Bench:
             medium, aim = self.made[best].seen.medium, self.made[best].aim_c
         soak = max(self.person.soak_min, 5.0)
         at = self.quench(piece_id, medium, aim, soak=soak, cycles=2, blade=True)
-        self.temper(at, USUAL_TEMPER_C[self.use], 120.0, for_use=True, ground=True)
+        self.temper(at, USUAL_TEMPER_C[self.use], 120.0, for_use=True)
         struck = USES[self.use].struck
         self.trial(at, "chop" if struck else "rope", counted=self.rng.random() < 0.6)
         if self.rng.random() < 0.5:

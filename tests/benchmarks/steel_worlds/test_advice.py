@@ -1,12 +1,20 @@
 """Advice is followed test by test and its hours counted; a true claim has no calibration error."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from tests.benchmarks.steel_calibration import calibration, claims_of
-from tests.benchmarks.steel_worlds.advice import HOURS, do_again, do_test, follow, lot_costs
+from tests.benchmarks.steel_worlds.advice import (
+    HOURS,
+    do_again,
+    do_test,
+    follow,
+    lot_costs,
+    rule_of_thumb,
+)
 from tests.benchmarks.steel_worlds.salvage import case
 
 TESTS = sorted((HOURS.keys() - {"again", "strip"}) | {"trial_blade"})
@@ -56,6 +64,26 @@ def test_advice_without_an_end_stops_after_six_tests_and_buys_known_steel():
     assert len(went.steps) == 6
     assert went.hours == pytest.approx(80.6)
     assert not went.made
+
+
+def test_a_smith_with_a_plain_rule_saves_hours_over_leaving_all_of_forty():
+    spent = leave = 0
+    for number in range(60):
+        made = case("odd_steels", 2, number)
+        leave += lot_costs(made.lot_fit, 40)[0]
+        spent += follow(made, 40, rule_of_thumb).hours
+    assert spent < 0.95 * leave
+    assert follow(case("odd_steels", 2, 0), 4, rule_of_thumb).end == "buy_known"
+
+
+def test_grinding_again_goes_deeper_until_a_case_is_through():
+    bench = case("hard_skins", 2, 0, blank=True).bench
+    bench.lot["A"] = replace(bench.lot["A"], skin_mm=1.5, skin_hrc=62.0, core_hrc=25.0)
+    for _ in range(4):
+        do_test(bench, "grind_and_file")
+    readings = bench.seen().pieces[0].hardness
+    assert readings[0].low_hrc is not None
+    assert readings[-1].low_hrc is None or readings[-1].low_hrc < 40
 
 
 @pytest.mark.parametrize("code", TESTS)
