@@ -86,9 +86,9 @@ def true_width_um(one):
         return one.truth.width_um
     seen = ((upper + lower) / 2 >= 0).all(axis=1)
     seen &= ((upper + lower) / 2 <= np.array(one.file_shape[::-1]) - 1).all(axis=1)
-    apart = np.hypot(*(straight[1] - straight[0]).T).mean()
-    shown = np.hypot(*(lower - upper).T)[seen if seen.any() else slice(None)].mean()
-    return one.truth.width_um * shown / apart
+    seen = seen if seen.any() else slice(None)
+    apart, shown = np.hypot(*(straight[1] - straight[0]).T), np.hypot(*(lower - upper).T)
+    return one.truth.width_um * shown[seen].mean() / apart[seen].mean()
 
 
 def measured(one, mode):

@@ -46,12 +46,18 @@ class Rays:
         Cycles a pixel.
     power, count : ndarray, shape (rays, STEPS)
         Mean power, relative to the ray's mean, and how many independent values are in it.
+    level : ndarray, shape (rays,)
+        The ray's mean.
+    side : ndarray of int, shape (rays,)
+        0 on the land, 1 and 2 on the bevels.
     """
 
     angle: np.ndarray
     frequency: np.ndarray
     power: np.ndarray
     count: np.ndarray
+    level: np.ndarray
+    side: np.ndarray
 
 
 def detail_of(grey, sides, keep_px, coarsest):
@@ -83,25 +89,26 @@ def detail_of(grey, sides, keep_px, coarsest):
     if land.shape[1] >= LEAST_COLUMNS:
         power, frequency = _periodogram(land, 1)
         turn, many = np.zeros_like(frequency), 1 / ALIKE_PX
-        rays += [(0.0, *_gathered(power, frequency, turn, 0, borders, many))]
-    for bevel in (strip.x < -beyond, strip.x > beyond):
+        rays += [(0.0, *_gathered(power, frequency, turn, 0, borders, many), 0)]
+    for number, bevel in enumerate((strip.x < -beyond, strip.x > beyond), start=1):
         field = strip.values[:, bevel & inside]
         if field.shape[1] < 0.7 * BESIDE_RADII * keep_px:
             continue
         power, along = _periodogram(field, field.shape[1])
         across = np.fft.fftfreq(field.shape[1])[None, :]
         frequency, turn = np.hypot(along, across), np.arctan2(across, along)
-        turn = np.rint(turn * SECTORS / np.pi) % SECTORS
+        turn, many = np.rint(turn * SECTORS / np.pi) % SECTORS, 1 / ALIKE_CELLS
         rays += [
-            (k * np.pi / SECTORS, *_gathered(power, frequency, turn, k, borders, 1 / ALIKE_CELLS))
+            (k * np.pi / SECTORS, *_gathered(power, frequency, turn, k, borders, many), number)
             for k in range(SECTORS)
         ]
     rays = [ray for ray in rays if (ray[2] > 0).sum() > 2 * len(FALLS)]
     middles = (borders[:-1] + borders[1:]) / 2
     if not rays:
-        return Rays(np.empty(0), middles, np.empty((0, STEPS)), np.empty((0, STEPS)))
-    angle, power, count = (np.array(part) for part in zip(*rays, strict=True))
-    return Rays(angle, middles, power, count)
+        none, nothing = np.empty(0), np.empty((0, STEPS))
+        return Rays(none, middles, nothing, nothing, none, none)
+    angle, power, count, level, side = (np.array(part) for part in zip(*rays, strict=True))
+    return Rays(angle, middles, power, count, level, side)
 
 
 def _periodogram(field, size):
@@ -129,7 +136,42 @@ def _gathered(power, frequency, turn, sector, borders, many):
     total = np.bincount(step[ok_step], power[ok][ok_step], minlength=STEPS)
     mean = total / np.maximum(count, 1)
     usual = mean[count > 0].mean() if count.any() else 1.0
-    return np.where(count > 0, mean / usual, 1.0), count * many
+    return np.where(count > 0, mean / usual, 1.0), count * many, usual
+
+
+def directed(rays, coarsest):
+    """How much likelier it is that fine detail has a direction than that it has none.
+
+    A ground surface is scratched along its grind; noise runs every way alike, whatever its
+    spectrum has become in the camera. Each direction of a bevel has a level of its own, or all have
+    one (likelihood ratio of gamma-distributed powers); of both bevels, the greater.
+
+    Parameters
+    ----------
+    rays : Rays
+    coarsest : float
+        Cycles a pixel, from where on detail counts.
+
+    Returns
+    -------
+    float
+        Difference of the log likelihoods; 0 where no bevel is seen.
+    """
+    fine = rays.frequency > coarsest
+    count = rays.count[:, fine]
+    power = rays.power[:, fine] * rays.level[:, None]
+    found = [0.0]
+    for side in (1, 2):
+        n, p = count[rays.side == side], power[rays.side == side]
+        n, p = n[n.sum(axis=1) > 0], p[n.sum(axis=1) > 0]
+        if len(n) < 2:
+            continue
+        common = np.maximum((n * p).sum(axis=0) / np.maximum(n.sum(axis=0), 1e-9), 1e-30)
+        many = n.sum(axis=1)
+        level = (n * p / common).sum(axis=1) / many
+        alike = (many * level).sum() / many.sum()
+        found.append(float((many * np.log(alike / level)).sum()))
+    return max(found)
 
 
 def passed(lens, angle, frequency):

@@ -15,6 +15,9 @@ ANOTHER_BESIDE = 0.5  # of the places: the path goes over from one of two bands 
 DARKER = 1.25  # times the bright path's response: from here on the dark one is the band
 DARK_REWARD = 0.55  # mean compressed response of a dark path that is worth weighing
 ONE_SIDED = 0.25  # contrast against the brighter ground over that against the darker
+# Contrast over the land's light. In light through the lens good lands have 0.91 and more in the
+# second world, 0.7 in the first; where the bevels shine too it was 0.15 to 0.38 (even seeds).
+LEAST_CONTRAST = 0.42
 LEAST_SHARE = 0.3
 LEAST_PLACES = 12
 THROUGHOUT = 0.6
@@ -55,13 +58,14 @@ def bands_beside(context):
     inner = slice(1, -1)
     tops = np.flatnonzero((smooth[inner] >= smooth[:-2]) & (smooth[inner] > smooth[2:])) + 1
     lowest = float(smooth.min())
+    usual = float(np.median(context.spread))  # a line that wanders scatters more
     for top in tops:
         if smooth[top] - lowest <= FAINT_BAND * contrast:
             continue
         if abs(x[top] - x[middle]) < 0.7 * width + step:
             continue
-        toward, away = (top, -1) if top > middle else (top, 1)
-        inward = _valley(smooth, toward, away)
+        away = -1 if top > middle else 1
+        inward = float(smooth[min(top, middle) : max(top, middle)].min())
         outward = _valley(smooth, top, -away)
         height = (smooth[top] - max(inward, outward)) / contrast
         level = smooth[top] - height * contrast / 2
@@ -70,7 +74,7 @@ def bands_beside(context):
             first -= 1
         while last < smooth.size - 1 and smooth[last + 1] > level:
             last += 1
-        noise = 5 * context.spread[top] / contrast
+        noise = 5 * min(context.spread[top], usual) / contrast
         if height > max(FAINT_BAND, noise) and (last - first) * step < 4 * width + 20:
             found.append((float(x[top]), float(height)))
     return found
@@ -157,7 +161,7 @@ def _against_its_light(context, sides, used, narrow, dark_wins):
         return "inverted"
     if one_sided:
         return "land_fills_frame"
-    return "no_contrast" if contrast < 0.08 * land else None
+    return "no_contrast" if contrast < LEAST_CONTRAST * land else None
 
 
 def _against_its_course(sides, used, narrow):

@@ -13,7 +13,7 @@ from scipy.optimize import least_squares
 from scipy.special import ndtr
 
 from edgetest.photo.apex.explanations import Explanation
-from edgetest.photo.apex.fine_detail import COARSEST, detail_of, likelihoods
+from edgetest.photo.apex.fine_detail import COARSEST, detail_of, directed, likelihoods
 from edgetest.photo.apex.lens_edges import HALF_FALL
 from edgetest.photo.apex.narrow_band import NarrowWidth
 
@@ -22,9 +22,13 @@ SHARES = np.array([0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.7, 0.85, 1.
 SOFT = 0.7
 # Standard deviation of an aperture's picture, of its radius.
 APERTURES = (("disc", 0.0, 0.5), ("annular", 0.45, 0.548), ("hexagon", 0.25, 0.456))
-# Log likelihood of the detail: narrow bands out of focus reached 0.3 at most, nine of the fourteen
-# round crests that show their grind 8 to 128 (second world, even seeds).
-SURE_SHARP, LEFT_OPEN = 6.0, 10.0
+# Detail counts from where the softest lens that is not the bell's own passes exp(-CUT²) of it.
+CUT = 2.0
+# Log likelihoods of the detail (second world, even seeds). 120 bells of narrow lands out of focus
+# had a gain of 4.4 at most but for seven, whose noise the camera had drawn out; of these six had
+# no direction (12.3 at most; 13 too where the gain was small). Of 200 round crests 73 have a gain
+# of more than 6, and 63 of these a direction of more than 16.
+SURE_SHARP, SURE_DIRECTED, LEFT_OPEN = 6.0, 16.0, 10.0
 # The lens's true blur was up to 1.6 times the largest that the detail allows (same pictures).
 BLUR_U = 1.6
 LEAST_BLUR_PX = 0.5
@@ -36,15 +40,26 @@ BELL_U = 0.07
 
 @dataclass(frozen=True)
 class Detail:
-    """What the detail beside a bell says: how much sharper it is, the largest blur it allows."""
+    """What the detail beside a bell says.
+
+    Attributes
+    ----------
+    gain : float
+        How much likelier a lens sharper than the bell makes it (log likelihoods).
+    blur_px : float
+        The largest blur that it allows.
+    directed : float
+        How much likelier detail finer than the bell has a direction, as a grind, than none.
+    """
 
     gain: float
     blur_px: float
+    directed: float
 
     @property
     def sharp(self):
         """The bell is the crest's own."""
-        return self.gain > SURE_SHARP
+        return self.gain > SURE_SHARP and self.directed > SURE_DIRECTED
 
 
 def detail_beside(grey, sides, sd_px):
@@ -66,7 +81,7 @@ def detail_beside(grey, sides, sd_px):
     around = replace(sides, left=middle - half, right=middle + half)
     rays = detail_of(grey, around, 2 * sd_px, COARSEST / (2 * sd_px))
     if not rays.angle.size:
-        return Detail(0.0, sd_px)
+        return Detail(0.0, sd_px, 0.0)
     blurs = sd_px * SHARES
     plain = [Explanation("plain", 0.0, blur, 0.0, 0.0) for blur in blurs]
     lenses = [*plain]
@@ -77,7 +92,8 @@ def detail_beside(grey, sides, sd_px):
     gain = float(likely[0, ~soft].max() - likely[:, soft].max())
     top = likely.max(axis=0)
     allowed = blurs[top > top.max() - LEFT_OPEN].max()
-    return Detail(gain, min(BLUR_U * float(allowed), sd_px))
+    finest = CUT / (2 * np.pi * SOFT * sd_px)
+    return Detail(gain, min(BLUR_U * float(allowed), sd_px), directed(rays, finest))
 
 
 def bell_width(pooled, detail):
@@ -94,13 +110,17 @@ def bell_width(pooled, detail):
         `resolved` is False where the detail leaves most of the bell to the lens: only the upper
         end is known.
     """
-    sharp = _fitted(pooled, LEAST_BLUR_PX)
-    upper = (1 + BELL_U) * sharp
+    upper = bell_limit(pooled)
     soft = _fitted(pooled, max(detail.blur_px, LEAST_BLUR_PX))
     likeliest = _fitted(pooled, max(detail.blur_px / BLUR_U, LEAST_BLUR_PX))
     low = (1 - BELL_U) * min(soft, likeliest)
     told = detail.sharp and low > LEAST_TOLD * likeliest
     return NarrowWidth(likeliest, low, upper, upper, detail.blur_px / BLUR_U, told)
+
+
+def bell_limit(pooled):
+    """Upper limit of the bell's width at half height: all of it is the crest's own."""
+    return (1 + BELL_U) * _fitted(pooled, LEAST_BLUR_PX)
 
 
 def _fitted(pooled, blur):

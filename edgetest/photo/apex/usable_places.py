@@ -15,7 +15,8 @@ def too_narrow(sides):
     """The free fit did not hold, or holds a width that it cannot tell from the blur."""
     if sides.wide or sides.saturated:
         return False
-    width, blur = (float(np.median(a)) for a in (np.abs(sides.width_px), sides.blur_px))
+    width, blur = (float(np.median(a)) for a in (sides.width_px, sides.blur_px))
+    # A land of negative width is a round crest's foot, fitted with its sides exchanged.
     return width < NARROW * blur or (width < 6 * blur and usable(sides).mean() < 0.5)
 
 

@@ -40,10 +40,10 @@ def test_known_blur_is_taken_out_of_a_gaussian_bell(blur):
     spread = np.hypot(bell, blur)
     value = np.exp(-0.5 * (x / spread) ** 2) / (spread * np.sqrt(2 * np.pi))
     pooled = Pooled(x, value, np.full(x.size, 1e-4), 1.0, 0.0)
-    found = bell_width(pooled, Detail(50.0, blur))
+    found = bell_width(pooled, Detail(50.0, blur, 50.0))
     truth = 2 * np.sqrt(2 * np.log(2)) * bell
     assert found.low_px < truth < found.high_px
     # Where the lens may have made nearly all of the bell there is no width, only a bound.
-    untold = bell_width(pooled, Detail(50.0, 0.95 * spread))
+    untold = bell_width(pooled, Detail(50.0, 0.95 * spread, 50.0))
     assert not untold.resolved
     assert untold.upper_px > truth
