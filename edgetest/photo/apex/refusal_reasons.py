@@ -112,7 +112,7 @@ def plainer_reason(reason, sight):
     -------
     Doubt
     """
-    if reason.code not in ("no_band", "glints_only", "inverted"):
+    if reason.code not in ("no_band", "glints_only", "inverted", "no_contrast"):
         return reason
     smooth = cv2.GaussianBlur(sight.small, (0, 0), SMOOTHED_PX)
     low, middle, high = (float(v) for v in np.percentile(smooth, [0.5, 50, 99.5]))
@@ -122,7 +122,7 @@ def plainer_reason(reason, sight):
         return doubt("too_noisy")
     if high - low < NEARLY_ONE_GREY * high:
         return doubt("no_contrast")
-    if reason.code == "inverted":
+    if reason.code in ("inverted", "no_contrast"):
         return reason
     code = _of_a_line(sight, middle)
     return doubt(code) if code else _unfocused(sight) or reason
