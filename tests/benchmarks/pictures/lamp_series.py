@@ -21,7 +21,6 @@ from tests.benchmarks.pictures.targets import render_needle
 
 UM_PER_PX, AIRY_PX = 0.8, 2.0
 THETA_DEG = 60.0
-FRESH_UM = 4.0  # W30 of a fresh edge
 NEEDLE_UM = 300.0
 CAMERA = Camera(file="png", colour=False)
 
@@ -47,19 +46,20 @@ lens_na = {na:.3f}
 
 @dataclass(frozen=True)
 class Wear:
-    """Growth of the square of W30, µm² a cut, by blade; the stages; radius over W30."""
+    """Growth of the square of W30, µm² a cut, by blade; stages; radius over W30; fresh W30."""
 
     growth: dict[str, float]
     stages: tuple[int, ...] = (0, 50, 100, 200, 400)
     roundness: float = 0.5
+    fresh_um: float = 4.0
 
     def w30_um(self, blade, cuts):
         """W30 of a blade by the law."""
-        return float(np.sqrt(FRESH_UM**2 + self.growth[blade] * cuts))
+        return float(np.sqrt(self.fresh_um**2 + self.growth[blade] * cuts))
 
     def life(self, blade, limit_um):
         """Cuts at which a blade reaches a limit."""
-        return (limit_um**2 - FRESH_UM**2) / self.growth[blade]
+        return (limit_um**2 - self.fresh_um**2) / self.growth[blade]
 
 
 # Two blades of each of two heat treatments, one of which wears half as fast.

@@ -6,7 +6,10 @@ import shutil
 import pytest
 
 from edgetest.store.tables import read_table
+from edgetest.study.photos.corrections import correct
 from edgetest.study.photos.measured_table import MEASURED_FILE
+from edgetest.study.sources import open_source
+from edgetest.study.wear.study_readings import readings_of_study
 from tests.benchmarks.pictures.lamp_series import TWO_TREATMENTS as WEAR
 from tests.benchmarks.pictures.lamp_series import Wear, write_series
 
@@ -84,6 +87,37 @@ def test_another_needle_measures_anew(study, answer):
     assert all(after[name]["low"] < before[name]["low"] for name in before)
 
 
+def test_another_picture_of_the_needle_measures_anew(study, answer):
+    crest = (study / "photos" / "S1_400.png").read_bytes()
+    (study / "photos" / "needle.png").write_bytes(crest)  # its lines are too near for a needle's
+    told = answer("measure", study)
+    assert {one["status"] for one in told} == {"refused"}
+    assert {one["reasons"][0]["code"] for one in told} == {"lamps_impossible"}
+
+
+def test_a_scale_set_right_by_a_person_moves_the_flat_and_not_the_radius(study, answer):
+    name = "S1_100.png"
+    before = {one["photo"]: one["crest"] for one in answer("measure", study)}[name]
+    correct(study, name, "um_per_px", [0.88, 0.0], who="A", when="2026-05-04T10:00:00")
+    after = {one["photo"]: one for one in answer("measure", study)}[name]
+    assert after["crest"]["flat_um"]["value"] == pytest.approx(1.1 * before["flat_um"]["value"])
+    radii = [crest["radius_um"]["value"] for crest in (before, after["crest"])]
+    assert radii[1] == pytest.approx(radii[0], rel=0.01)  # its perspective knows the lamps' angle
+    assert after["automatic"]["crest"] == before
+
+
+def test_what_the_needle_shares_widens_lives_and_leaves_the_ratio(study, answer):
+    def ends(found):
+        return found["high"] / found["low"]
+
+    before = answer("fit", study)[0]["life"], answer("compare", study)["ratio"]
+    sure = "needle_diameter_mm = 0.3"
+    change(study, "study.toml", (sure, f"{sure}\nneedle_tolerance_um = 30"))
+    after = answer("fit", study)[0]["life"], answer("compare", study)["ratio"]
+    assert ends(after[0]) > 1.2 * ends(before[0])
+    assert ends(after[1]) == pytest.approx(ends(before[1]), rel=0.05)
+
+
 def test_lives_of_w30_are_those_that_were_worn_in(series, answer):
     curves = {one["blade"]: one for one in answer("fit", series)}
     for blade in WEAR.growth:
@@ -126,13 +160,28 @@ def test_bounds_are_used_as_bounds(study, answer):
     told = answer("measure", study)
     assert {one["w30_um"]["high"] for one in told} == {None}
     assert {row["w30_limit"] for row in cells(study).values()} == {"at least"}
-    from edgetest.study.sources import open_source
-    from edgetest.study.wear.study_readings import readings_of_study
-
     for one in readings_of_study(open_source(study), "w30_um").readings:
         assert one.value != one.value
         assert one.lower > 0
         assert one.upper != one.upper
+
+
+def test_a_crest_that_the_lens_cannot_part_is_at_most_and_its_curve_still_right(tmp_path, answer):
+    folder = tmp_path / "keen"
+    wear = Wear({"S1": 4.0}, stages=(0, 100, 200, 400), fresh_um=1.0)
+    write_series(folder, wear)
+    told = {one["photo"]: one for one in answer("measure", folder)}
+    fresh = told["S1_0.png"]["w30_um"]
+    assert (fresh["value"], fresh["low"]) == (None, 0)
+    assert 1.0 < fresh["high"] < 6.0
+    assert cells(folder)["S1_0.png"]["w30_limit"] == "at most"
+    (first, *_) = readings_of_study(open_source(folder), "w30_um").readings
+    assert first.value != first.value
+    assert first.upper == fresh["high"]
+    (curve,) = answer("fit", folder)
+    truth = wear.life("S1", LIMIT)
+    assert curve["life"]["low"] < truth < curve["life"]["high"]
+    assert curve["life"]["cuts"] == pytest.approx(truth, rel=0.1)
 
 
 def test_heat_treatments_in_two_lights_are_a_doubt_that_decides(study, answer):
