@@ -114,6 +114,11 @@ class ScaleRule(Record):
         """The set-up's light as it is declared."""
         return declared_light(self.light, self.lens_na, self.lamp_na)
 
+    @property
+    def between_lamps(self) -> bool:
+        """Whether its photographs are crests: two sectors, or an open ring that has a needle."""
+        return self.light == "two sectors" or (self.light == "ring" and self.needle is not None)
+
     def pin(self) -> Needle | None:
         """The needle that lay in the set-up's light, as it was measured by hand."""
         if self.needle_diameter_mm is None:

@@ -8,7 +8,6 @@ reading left it.
 from dataclasses import dataclass, replace
 
 from edgetest.store.logs import LIFE
-from edgetest.store.scale_rules import BESIDE_THE_EDGE
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.session_file import Session, Tap, read_session
 from edgetest.study.photos.measured_table import read_measured
@@ -281,7 +280,7 @@ def set_ups_of(study):
     """
     rules = {"": study.scale, **study.scales}
     kinds = {
-        name: W30 if rule is not None and rule.light in BESIDE_THE_EDGE else WIDTH
+        name: W30 if rule is not None and rule.between_lamps else WIDTH
         for name, rule in rules.items()
     }
     found = {kind: name for name, kind in kinds.items() if kind == W30}

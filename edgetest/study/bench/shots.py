@@ -12,7 +12,6 @@ from edgetest.photo.apex.shot_check import ShotCheck, check_shot
 from edgetest.photo.linear_light import Light
 from edgetest.photo.same_place import PlaceAgain, place_again
 from edgetest.store.images import UnreadablePicture, read_picture, reduced_jpeg
-from edgetest.store.scale_rules import BESIDE_THE_EDGE
 from edgetest.study.photos.photo_scales import lights_of_study, scales_of_study, tones_of_study
 from edgetest.study.wear.photo_values import reading_of_photo
 
@@ -114,7 +113,7 @@ def station_so_far(source, action, due):
     lighting = lights_of_study(study).get(name, NOT_NOTED) if study else NOT_NOTED
     scale = scales_of_study(study).get(name) if study else None
     known = StationSoFar(
-        tone, lighting.direction not in BESIDE_THE_EDGE, scale.um_per_px if scale else None
+        tone, lighting.direction != "two sectors", scale.um_per_px if scale else None
     )
     row, before = _picture_before(source, action, due, tone)
     if before is None:

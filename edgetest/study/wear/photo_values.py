@@ -2,8 +2,6 @@
 
 from math import nan
 
-from edgetest.store.scale_rules import BESIDE_THE_EDGE
-
 WIDTH = "edge_width_um"
 AREA = "worn_area_um2"
 W30 = "w30_um"
@@ -25,7 +23,7 @@ def reading_of_photo(study, row):
     rule = None
     if study is not None:
         rule = study.scales.get(row.scale) if row.scale else study.scale
-    return W30 if rule is not None and rule.light in BESIDE_THE_EDGE else WIDTH
+    return W30 if rule is not None and rule.between_lamps else WIDTH
 
 
 def gives(photo, reading):

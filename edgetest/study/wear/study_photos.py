@@ -4,7 +4,6 @@ from dataclasses import replace
 
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import NOT_NOTED
-from edgetest.store.scale_rules import BESIDE_THE_EDGE
 
 
 def photo_tasks(source):
@@ -80,14 +79,13 @@ def _between_lamps(study, tasks, rows):
 
 
 def _is_crest(study, task):
-    """Whether a photograph is measured as a crest: an open ring only where it has a needle."""
-    if task.lighting.direction == "ring":
-        return _rule(study, task.scale_name).needle is not None
-    return task.lighting.direction in BESIDE_THE_EDGE
+    """Whether a photograph is measured as a crest, by the light that its set-up declares."""
+    rule = _rule(study, task.scale_name) if study is not None else None
+    return rule is not None and rule.between_lamps
 
 
 def _rule(study, name):
-    return study.scales[name] if name else study.scale
+    return study.scales.get(name) if name else study.scale
 
 
 def _lamps(study, task, row, through):

@@ -155,6 +155,15 @@ def test_a_typed_value_stands_beside_the_measured_one_and_is_never_overwritten(s
     assert (study / "log.csv").read_bytes() == before
 
 
+def test_an_open_ring_without_a_needle_is_no_crest(study, answer):
+    needle = 'needle = "photos/needle.png"\nneedle_diameter_mm = 0.3\n'
+    distances = "lens_distance_mm = 9000\nlamp_distance_mm = 9000\n"
+    lamps = 'light = "two sectors"\n'
+    change(study, "study.toml", (lamps + needle + distances, 'light = "ring"\n'))
+    told = answer("measure", study)
+    assert {one["reasons"][0]["code"] for one in told} == {"ring_light"}
+
+
 def test_bounds_are_used_as_bounds(study, answer):
     change(study, "study.toml", ('light = "two sectors"', 'light = "ring"'))
     told = answer("measure", study)
