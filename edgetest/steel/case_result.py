@@ -149,7 +149,11 @@ class CaseResult:
 
     def lines(self):
         """What the summary leaves out, a sentence or two each."""
-        return [line for line in (*self._of_hardness(), self._of_skin(), self._of_pack()) if line]
+        return [*self._of_hardness(), *self.notes()]
+
+    def notes(self):
+        """What is the same for every section of the pack: its carbon, and a skin that it filled."""
+        return [line for line in (self._of_skin(), self._of_pack()) if line]
 
     def _of_hardness(self):
         """Mark in the quench and after the temper, and what stays austenite."""

@@ -13,6 +13,7 @@ from edgetest.report.documents.blocks import (
     section,
     text,
 )
+from edgetest.report.documents.case_section import case_section, codes_told
 from edgetest.report.documents.frame import (
     data_checksum,
     front_of,
@@ -120,6 +121,7 @@ def steel_contents(result, settings, *, day):
                 widths=(1.0, 1.0),
             ),
         ),
+        *(case_section(result.cases) if _carburised(result) else ()),
         section("What this does not say", text(_limits(result))),
         *signature_section(settings),
     ]
@@ -249,7 +251,8 @@ def _next(result):
 
 def _doubts(result):
     """The doubts that bear on this steel, where there are any."""
-    found = doubt_lines(result.all_doubts(), said=SAID_ANYWAY)
+    told = codes_told(result.cases) if _carburised(result) else ()
+    found = doubt_lines(result.all_doubts(), said=(*SAID_ANYWAY, *told))
     return [section("In doubt", bullets(found[:MOST_DOUBTS]))] if found else []
 
 
