@@ -149,11 +149,12 @@ def follow_borders(grey, track, width_px, levels, whole):
     """
     half = float(np.median(width_px)) / 2
     strip = unroll(grey, track, half + max(FARTHEST_PX, 2 * half))
+    middle, seen = len(strip.x) // 2, _well_inside(strip.weight)
     values = cv2.GaussianBlur(strip.values, (0, 0), sigmaX=0.5, sigmaY=0.6)
-    seen = _well_inside(strip.weight)
+    del strip
     land, left, right = (level.astype(np.float32)[:, None] for level in levels)
     sides = [(values - ground) / np.maximum(land - ground, 1e-6) for ground in (left, right)]
-    middle = len(strip.x) // 2
+    del values
     core = _core(np.minimum(*sides), middle, half)
     return tuple(
         _border(bright[:, ::outward], seen[:, ::outward] > 0, middle, outward * core, whole)
@@ -201,9 +202,11 @@ def _border(bright, seen, middle, core, whole):
     # Where the first ground met from the middle outward lies on the line, no path is shorter.
     strange = np.abs(crossing - middle - line) > STRANGE_PX
     if strange.any():
-        total = np.cumsum(_votes(bright), axis=1)
-        inside = start[:, None] - column
-        cost = np.where(inside > 0, 2.0 * inside, total[index, start][:, None] - total)
+        cost = _votes(bright)
+        np.cumsum(cost, axis=1, out=cost)
+        np.subtract(cost[index, start][:, None], cost, out=cost)
+        inside = start.astype(np.float32)[:, None] - column.astype(np.float32)
+        np.copyto(cost, 2 * inside, where=inside > 0)
         rows, found = least_path(cost, JUMP, strange)
         path[rows] = found
         crossing = _crossing(bright, path)

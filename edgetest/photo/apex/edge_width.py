@@ -190,6 +190,7 @@ def _find(grey, blur_px):
     band = find_band(factor, bright, sigmas)
     rivals = strongest_possible(dark) > DARKER * float(np.quantile(band.strength, 0.75))
     dark_band = find_band(factor, dark, sigmas) if rivals else None
+    del bright, dark  # they take more memory than the picture, and are asked for again by few
     context = look_around(small, band)
     sides, used = None, np.zeros(0, dtype=bool)
     if context.left is not None and context.right is not None:
@@ -201,7 +202,7 @@ def _find(grey, blur_px):
     if reason is None and context.land < DIM * light[2]:
         reason = doubt("no_band")
     if sides is None or reason is not None:
-        return None, plainer_reason(reason, Sight(grey, small, bright, dark, sigmas, band, context))
+        return None, plainer_reason(reason, Sight(grey, small, *ridges(small), band, context))
     return FoundBand(sides, used, context, band.upright), None
 
 

@@ -135,9 +135,17 @@ def best_path(reward):
     return np.array(path[::-1]) - 1, float(total[-1].max() / cols)
 
 
+def _most(responses):
+    """Strongest response of any scale at every place."""
+    most = responses[0].copy()
+    for response in responses[1:]:
+        np.maximum(most, response, out=most)
+    return most
+
+
 def strongest_possible(responses, share=0.75):
     """No path's response has a larger quantile than this; `responses` of one polarity."""
-    most = np.max(np.stack([np.asarray(r) for r in responses]), axis=0)
+    most = _most(responses)
     return max(float(np.quantile(most.max(axis=axis), share)) for axis in (0, 1))
 
 
@@ -157,13 +165,13 @@ def find_band(factor, responses, sigmas, *, share=0.25):
     -------
     BandPath
     """
-    stack = np.stack(responses)
-    strongest = stack.max(axis=0)
+    strongest = _most(responses)
     # Compressed, so that a glint or a scratch is worth no more than the band itself. A high
     # quantile: the band may run through only a part of the picture.
     usual = max(float(np.quantile(strongest.max(axis=axis), 1 - share)) for axis in (0, 1))
     half = 0.4 * usual + 1e-6
-    reward = strongest / (strongest + half)
+    reward = strongest
+    reward /= strongest + half
     # No path gathers more than the largest of every column.
     most = [float(reward.max(axis=axis).mean()) for axis in (0, 1)]
     mean, upright, path = -1.0, False, np.zeros(0, dtype=int)
@@ -174,7 +182,7 @@ def find_band(factor, responses, sigmas, *, share=0.25):
                 mean, upright, path = gathered, way, tried
     along = np.arange(path.size)
     at = (along, path) if upright else (path, along)
-    by_scale = stack[:, at[0], at[1]]
+    by_scale = np.stack([response[at] for response in responses])
     strength = by_scale.max(axis=0)
     scale = int(np.argmax(np.minimum(by_scale, np.median(strength)).sum(axis=1)))
     trust = strength / (strength + 0.3 * np.median(strength) + 1e-9) + 1e-3

@@ -17,7 +17,7 @@ from edgetest.photo.descent import Damping, descend
 from edgetest.photo.linear_light import srgb_decode, srgb_encode
 
 GRID_PX = 0.25
-DESCENT = Damping(turns=12, ease=5, press=8, most=1e4)
+DESCENT = Damping(turns=12, ease=5, press=8, most=1e4, still=0.02)
 MEAN_FALL = np.sqrt(np.pi / 2)  # of Rayleigh's law
 # Middle, width, logarithms of Gaussian blur and of the radius of the first dark ring, amount and
 # logarithm of the radius of the mask, levels below, on and above the land, by how much the grounds

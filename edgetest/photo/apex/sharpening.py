@@ -23,7 +23,7 @@ TEMPER = 9.0
 # 0.45 %, with 4 and 5 0.28 and 0.43 %.
 ODDS, CORNER_ODDS = 4.0, 8.0
 # A corner's reach over the blur, in steps, and what corners there are: a half-normal law.
-CORNERS, CORNER_PRIOR = np.arange(6) * 0.35, 1.0
+CORNERS, CORNER_PRIOR = np.arange(5) * 0.45, 1.0
 COUNTS = 8.0  # of cost: beyond it corners count for nothing
 NODES, REACH_SD = 60, 4.0  # over which masks are averaged
 SURE_SD, LEAST_SURE = 1.5, 0.25

@@ -109,11 +109,15 @@ def unroll(grey, track, half_px, *, block=1, centre=None):
     if centre is not None:
         places = places + centre[:count, None] * track.normal_rc[:count]
     normal = track.normal_rc[:count]
-    row = (places[:, :1] + normal[:, :1] * x).astype(np.float32)
-    col = (places[:, 1:] + normal[:, 1:] * x).astype(np.float32)
+    row, col = (np.empty((count, x.size), dtype=np.float32) for _ in range(2))
+    for axis, place in enumerate((row, col)):
+        np.add(places[:, axis, None], normal[:, axis, None] * x, out=place, casting="same_kind")
     values = cv2.remap(grey, col, row, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    rows, cols = grey.shape
-    inside = (row >= 0) & (row <= rows - 1) & (col >= 0) & (col <= cols - 1)
+    inside = np.ones(row.shape, dtype=bool)
+    for place, size in zip((row, col), grey.shape, strict=True):
+        inside &= place >= 0
+        inside &= place <= size - 1
+    del row, col
     blocks = count // block
     if block > 1:
         values = values.reshape(blocks, block, x.size).mean(axis=1)
