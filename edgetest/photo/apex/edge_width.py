@@ -202,7 +202,8 @@ def _find(grey, blur_px):
     if reason is None and context.land < DIM * light[2]:
         reason = doubt("no_band")
     if sides is None or reason is not None:
-        return None, plainer_reason(reason, Sight(grey, small, *ridges(small), band, context))
+        bright, dark, sigmas = ridges(small)
+        return None, plainer_reason(reason, Sight(grey, small, bright, dark, sigmas, band, context))
     return FoundBand(sides, used, context, band.upright), None
 
 

@@ -113,7 +113,7 @@ def unroll(grey, track, half_px, *, block=1, centre=None):
     for axis, place in enumerate((row, col)):
         np.add(places[:, axis, None], normal[:, axis, None] * x, out=place, casting="same_kind")
     values = cv2.remap(grey, col, row, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    inside = np.ones(row.shape, dtype=bool)
+    inside: np.ndarray = np.ones(row.shape, dtype=bool)
     for place, size in zip((row, col), grey.shape, strict=True):
         inside &= place >= 0
         inside &= place <= size - 1
