@@ -113,15 +113,15 @@ def unroll(grey, track, half_px, *, block=1, centre=None):
     for axis, place in enumerate((row, col)):
         np.add(places[:, axis, None], normal[:, axis, None] * x, out=place, casting="same_kind")
     values = cv2.remap(grey, col, row, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    inside = np.ones(row.shape, dtype=bool)
+    inside: np.ndarray = np.ones(row.shape, dtype=bool)
     for place, size in zip((row, col), grey.shape, strict=True):
-        np.logical_and(inside, place >= 0, out=inside)
-        np.logical_and(inside, place <= size - 1, out=inside)
+        inside &= place >= 0
+        inside &= place <= size - 1
     del row, col
     blocks = count // block
     if block > 1:
         values = values.reshape(blocks, block, x.size).mean(axis=1)
-        inside = inside.reshape(blocks, block, x.size).all(axis=1)
+        inside = np.asarray(inside.reshape(blocks, block, x.size).all(axis=1))
     middle = np.arange(blocks) * block + (block - 1) / 2
     index = np.arange(len(track.s))
 
