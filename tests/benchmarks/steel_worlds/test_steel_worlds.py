@@ -12,6 +12,7 @@ from tests.benchmarks.steel_worlds.austenite import austenite, grain_before
 from tests.benchmarks.steel_worlds.blades_of_steel import USES, fitness
 from tests.benchmarks.steel_worlds.hardening import BATH_C, SEVERITY, crack_chance, hardened
 from tests.benchmarks.steel_worlds.salvage import WORLDS, case
+from tests.benchmarks.steel_worlds.seeing import drawn_person, file_reading, sparks_seen
 from tests.benchmarks.steel_worlds.softening import tempered_hrc
 from tests.benchmarks.steel_worlds.steels import GRADES, Steel, drawn_steel
 
@@ -119,6 +120,38 @@ def test_fit_is_what_a_smith_expects_of_the_known_steels():
         if fit:
             assert USES[use].low_hrc <= truth.hrc <= USES[use].high_hrc
             assert truth.life >= 0.8
+
+
+def test_pores_make_a_blade_brittle_however_hard_it_gets():
+    piece = drawn_piece(np.random.default_rng(5), "rail")
+    assert fitness("chopper", piece).fit
+    pressed = replace(piece, steel=replace(piece.steel, c=0.85, mn=1.0, body="sintered"))
+    assert fitness("chopper", pressed).why_not == "brittle"
+
+
+def test_a_case_is_hard_on_the_skin_and_soft_below_as_found_and_after_a_heat():
+    rng = np.random.default_rng(7)
+    piece = drawn_piece(rng, "gear")
+    while piece.steel.name != "case_alloy" or piece.skin_hrc < 50:
+        piece = drawn_piece(rng, "gear")
+    assert piece.found_hrc(0.2) > 55 > piece.found_hrc(3.0)
+    heat = (820.0, 8.0, SEVERITY["oil"], 60.0)
+    skin, core = (hardened(piece.steel, piece.carbon_at(d), heat, 5, 18).hrc for d in (0.2, 3.0))
+    assert skin > 58 > 48 > core
+
+
+def test_files_and_sparks_are_mostly_right_and_wrong_as_often_as_is_said():
+    rng = np.random.default_rng(8)
+    people = [drawn_person(rng) for _ in range(400)]
+    grade = [
+        [sparks_seen(rng, p, drawn_steel(rng, n), c) for p in people]
+        for n, c in (("mild", 0.12), ("file", 1.0))
+    ]
+    for seen, said in zip(grade, ("like_low", "like_high"), strict=True):
+        assert 0.64 < np.mean([g == said for g in seen]) < 0.87
+    seen = [file_reading(rng, p, 57.5, "below") for p in people]
+    held = np.mean([(r.low_hrc or 0) <= 57.5 <= (r.high_hrc or 70) for r in seen])
+    assert 0.75 < held < 0.95
 
 
 @pytest.mark.parametrize(
