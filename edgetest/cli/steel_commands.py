@@ -12,26 +12,27 @@ from edgetest.steel.usual_pack import USUAL_PACK, WANTED_HRC
 
 @root.command("verdict", "edgetest verdict my_study --to documents --json")
 @root.path_argument("study")
-@click.option("--piece", help="The piece asked about; else the lot where it can be spoken for.")
+@click.option("--piece", help="The piece asked about; else the one that was tested most.")
 @click.option("--to", "folder", type=root.PATH, help="Folder for the document.")
 @root.takes(page=root.Page)
 @root.workers_option
 @root.as_json
 def verdict_command(study, piece, folder, page, workers, json_):
-    """Is the salvaged steel worth reusing: the verdict with reasons, odds and the next test.
+    """What to do with a salvaged steel: the step, what does not fit, chances, the next test.
 
-    Reads [evidence] and [verdict] of the study's study.toml and its edge-retention and chop
-    logs against the reference blade. With --to it writes the document too.
+    Reads [evidence] and [verdict] of the study's study.toml and, where there are blades, its
+    edge-retention log against the reference blade. With nothing entered it names the first
+    step. With --to it writes the document too.
 
     \b
-    JSON: verdict (reuse, reuse_light, do_not_reuse, cannot_tell), title, summary, scope
-    (lot or piece), piece, route (as it is, carburised), probability_fit,
-    probability_light_or_better, fit_bounds, expected_loss_h, criteria [{name, wanted,
-    value, probability_full, probability_light, evidence, worth_knowing_h, …}], decides,
-    tests [{code, title, hours, saves_h, saves_per_hour, about}], next_test, next, reasons,
-    cautions, advice {action, step, text, steps}, routes [each with its verdict, hardness,
-    quench, lives, damage], core, cases, hours, warnings [{code, text}], doubts [{code,
-    text, gravity, where}], rule, files.
+    JSON: study, piece, use, wanted_hrc, action (first_step, safety_stop, go_on,
+    heat_treat_again, reuse_trial, reuse, light_use, carburise, leave, laboratory,
+    buy_known), way, title, summary, family, families [{code, title, chance}],
+    explanations [{code, title, chance}], heats [{piece, coupon, heat, chances {right,
+    too_cold, too_hot, too_short}}], contradictions [{code, text, cure, where}], next
+    {code, title, why, hours, cautions}, chance_fit, reasons, survives {turned, of, by},
+    cautions, pieces [{piece, action, way, title, family, chance_fit}], lives, core,
+    cases, hours, warnings [{code, text}], doubts [{code, text, gravity, where}], files.
     """  # noqa: D301 - click wants the real \b
     from edgetest.study.steel.judge_steel import judge_steel
 
@@ -40,7 +41,11 @@ def verdict_command(study, piece, folder, page, workers, json_):
     )
     document, lines = found.to_dict(), [found.words()]
     document["files"] = []
-    if folder is not None:
+    if folder is not None and not found.begun:
+        from edgetest.report.documents.steel_sheet import NOTHING_YET
+
+        lines += ["", f"{NOTHING_YET[:1].upper()}{NOTHING_YET[1:]}."]
+    elif folder is not None:
         from edgetest.report.documents.steel_sheet import build_steel_document
 
         files = build_steel_document(found, folder, **vars(page))

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from edgetest.store.logs import LIFE
 from edgetest.study.sources import cell_of
-from edgetest.study.steel.evidence_records import steel_faults
+from edgetest.study.steel.steel_rows import steel_faults
 from edgetest.study.wear.study_photos import needle_faults
 from edgetest.study.words import counted
 

@@ -193,14 +193,14 @@ def case(
 
 
 def verdict(study: PathLike, *, piece: str | None = None, workers: int = 2) -> SteelResult:
-    """Is a salvaged steel worth reusing: the verdict with reasons, odds and the next test.
+    """What to do with a salvaged steel: the step, what does not fit, chances, the next test.
 
     Parameters
     ----------
     study : path-like
-        A study's folder with `[evidence]` in its study.toml.
+        A study's folder; neither blade nor log is needed to begin.
     piece : str, optional
-        The piece asked about; default: the lot where it can be spoken for.
+        The piece asked about; default: the study's wish, else the one tested most.
     workers : int
         Processes that measure photographs.
 
@@ -217,8 +217,8 @@ def verdict(study: PathLike, *, piece: str | None = None, workers: int = 2) -> S
     --------
     >>> import edgetest as et
     >>> found = et.verdict(et.sample_run("plough_disc_study"))
-    >>> found.to_dict()["verdict"]
-    'reuse'
+    >>> found.to_dict()["action"]
+    'carburise'
     """
     from edgetest.study.steel.judge_steel import judge_steel
 

@@ -19,7 +19,7 @@ def plot(result: Any, ax: Axes | None = None) -> Axes:
     result : StudyResult, CurveFit, PhotoResult, ChopResult or another result of a verb
         A study's result is drawn as the lives of its blades (cuts), a curve as readings and
         wear against cuts, a comparison as the ratio of lives, a photograph as width along the
-        edge (µm), a chop test as chops for every piece, a verdict as its odds, a case as
+        edge (µm), a chop test as chops for every piece, a verdict as its chances, a case as
         carbon across the section, a plan as the chance of seeing the difference (%).
     ax : matplotlib Axes, optional
         Where to draw; a figure of its own if not given.
@@ -106,10 +106,14 @@ def _chops(result: Any, ax: Axes | None) -> Any:
     return plot_chops(result, ax=ax)
 
 
-def _odds(result: Any, ax: Axes | None) -> Any:
-    from edgetest.report.figures.steel_figures import plot_odds
+def _chances(result: Any, ax: Axes | None) -> Any:
+    from edgetest.report.figures.steel_figures import plot_chances
 
-    return plot_odds(result.best, ax=ax)
+    if not result.weighed:
+        raise UnusableInput(
+            "nothing was weighed yet", "plot", "enter what you see of the piece first"
+        )
+    return plot_chances(result.families(), title="What it may serve for", ax=ax)
 
 
 def _case(answer: Any, ax: Axes | None) -> Any:
@@ -136,7 +140,7 @@ DRAWN = {
     "Survey": _survey,
     "Scale": _scale,
     "ChopResult": _chops,
-    "SteelResult": _odds,
+    "SteelResult": _chances,
     "CaseAnswer": _case,
     "Plan": _power,
 }

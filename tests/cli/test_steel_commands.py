@@ -20,32 +20,61 @@ def test_verdict_as_json(run, discs):
     code, out, err = run("verdict", discs, "--json", "--workers", 1)
     found = json.loads(out)
     assert (code, err) == (0, "")
-    assert found["verdict"] == "reuse"
-    assert found["title"] == "Reuse"
-    assert (found["scope"], found["piece"], found["route"]) == ("piece", "disc A", "carburised")
-    assert 0.9 < found["probability_fit"] <= found["probability_light_or_better"] <= 1
-    assert set(found["expected_loss_h"]) == {"reuse", "reuse_light", "do_not_reuse"}
-    assert {c["name"] for c in found["criteria"]} == {"life", "hardness", "edge"}
-    assert [r["route"] for r in found["routes"]] == ["as it is", "carburised"]
-    assert found["routes"][0]["verdict"] == "do_not_reuse"
-    assert found["routes"][1]["lives"][0]["blades"] == ["K1"]
+    assert (found["action"], found["piece"], found["use"]) == ("carburise", "disc A", "knife")
+    assert found["title"].startswith("Only with carbon packed into it")
+    assert found["wanted_hrc"] == [57, 62]
+    assert sum(each["chance"] for each in found["families"]) == pytest.approx(1)
+    assert {each["code"] for each in found["explanations"]} >= {"plain_low", "something_else"}
+    assert {"piece": "disc A", "coupon": "A2"}.items() <= found["heats"][-1].items()
+    assert set(found["heats"][0]["chances"]) == {"right", "too_cold", "too_hot", "too_short"}
+    assert 0 < found["chance_fit"] < 0.05
+    assert found["contradictions"] == []
+    assert set(found["survives"]) == {"turned", "of", "by"}
+    assert [each["piece"] for each in found["pieces"]] == ["disc A", "disc B"]
+    assert [each["blades"] for each in found["lives"]] == [["K1"], ["U1"]]
     assert [c["section"] for c in found["cases"]] == ["edge", "plunge"]
-    assert found["advice"]["action"] == "finished"
-    assert found["cautions"]
+    assert any("carbon monoxide" in caution for caution in found["cautions"])
     assert found["files"] == []
     assert all(set(w) == {"code", "text"} for w in found["warnings"])
+
+
+def test_a_contradiction_and_the_next_test_as_json(run, sample_run):
+    code, out, _ = run("verdict", sample_run("harrow_tine_study"), "--json")
+    found = json.loads(out)
+    assert code == 0
+    assert found["contradictions"][0]["code"] == "many_sparks_soft"
+    assert "Grind 0.3 mm off" in found["contradictions"][0]["cure"]
+    assert set(found["next"]) == {"code", "title", "why", "hours", "cautions"}
+    assert found["next"]["code"] == "grind_and_file"
+    assert any("breathing protection" in caution for caution in found["next"]["cautions"])
 
 
 def test_verdict_in_words_and_its_document(run, discs, tmp_path):
     code, out, _ = run("verdict", discs, "--to", tmp_path / "documents", "--workers", 1)
     assert code == 0
-    assert out.startswith("Reuse (piece disc A, carburised): fit for full use with probability ")
-    assert "Do not reuse (piece disc A, as it is)" in out
+    assert out.startswith("Piece disc A: only with carbon packed into it")
+    assert "Piece disc B: " in out
     assert "K1 lasted" in out
     assert "Mind: " in out
+    assert "odds" not in out
     for name in ("verdict.pdf", "verdict.html"):
         assert str(tmp_path / "documents" / name) in out
         assert (tmp_path / "documents" / name).stat().st_size > 10_000
+
+
+def test_a_steel_from_nothing_on(run, tmp_path):
+    folder = tmp_path / "discs"
+    code, out, _ = run("new", folder, "--steel-for", "hedging tool")
+    assert code == 0
+    assert "edgetest verdict" in out
+    code, out, _ = run("verdict", folder, "--to", tmp_path / "d")
+    assert code == 0
+    assert out.startswith("Begin by looking.")
+    assert "nothing was entered yet" in out.casefold()
+    assert not (tmp_path / "d").exists()
+    code, _, err = run("new", tmp_path / "more", "--steel-for", "hedging tol")
+    assert (code, err.count("\n")) == (2, 1)
+    assert 'did you mean "hedging tool"?' in err
 
 
 def test_case_of_a_plan_as_json(run):

@@ -5,7 +5,7 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
-from edgetest.app.answers.evidence_forms import sized
+from edgetest.app.answers.evidence_fields import sized
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.open_study import faults_shown, heading, opened, stamp
 from edgetest.report.figures.steel_figures import plot_case

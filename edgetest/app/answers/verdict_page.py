@@ -1,15 +1,21 @@
-"""Page: is the salvaged steel worth reusing, one step of the work at a time."""
+"""Page: what should be done with the salvaged steel, one step of the work at a time?"""
 
 import tempfile
 from pathlib import Path
 
 import streamlit as st
 
-from edgetest.app.answers.criteria_form import criteria_form
-from edgetest.app.answers.evidence_forms import FORMS, rows_of
+from edgetest.app.answers.evidence_forms import (
+    blades_form,
+    known_form,
+    piece_form,
+    piece_names,
+    rows_form,
+)
+from edgetest.app.answers.pack_form import pack_form
+from edgetest.app.answers.use_form import use_asked, wishes_form
 from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import (
-    frame_records,
     paper_and_units,
     show_figure,
     table_downloads,
@@ -18,35 +24,34 @@ from edgetest.app.downloads import (
 )
 from edgetest.app.links import link
 from edgetest.app.open_study import faults_shown, heading, opened, show_kept_faults, stamp
-from edgetest.report.documents.steel_sheet import build_steel_document, verdict_sentences
+from edgetest.report.documents.steel_sheet import build_steel_document
 from edgetest.report.figures.steel_figures import plot_verdict
-from edgetest.steel.outcome import VERDICTS
 
-STATES = {
-    "go": ":material/check_circle:",
-    "skip": ":material/skip_next:",
-    "stop": ":material/cancel:",
-    "do": ":material/arrow_forward:",
-    "repeat": ":material/replay:",
-}
+# Which part of the page a step or a test is written down in; a heat is the usual.
+AS_FOUND = ("magnet", "sparks", "file_as_found", "look_at_coating")
+TEMPERS = ("temper_ladder", "temper_hotter", "temper_cooler")
+TRIALS = ("brass_rod", "bend", "trial_blade")
+IN_A_HEAT = ("grind_and_file", "break_coupon")  # seen of a heat that is written down already
+MEDIUM = {"coupon_oil": "oil", "coupon_water": "water", "coupon_air": "air"}
 
 
 def show():
     """The page."""
     heading(
         "Verdict",
-        "Is the salvaged steel worth reusing? The work goes step by step, and may stop at any.",
+        "What should be done with the salvaged steel? Say what it is for, then write down what "
+        "you see; the page names the next step.",
     )
     show_kept_faults()
     source = opened()
     with faults_shown():
+        use_asked(source)
         result = judged(source.path)
-        if result.evidence.pieces:
-            _answer(result)
-        _steps(source, result)
-        if result.evidence.pieces:
-            _behind(result)
-            criteria_form(source)
+        _broken(result)
+        _answer(result)
+        _write_down(source, result)
+        if result.begun:
+            _behind(source, result)
             _document(source, result)
 
 
@@ -62,95 +67,108 @@ def _judged(folder, version):
     return judge_steel(folder)
 
 
+def _broken(result):
+    """What does not fit together, with its cure: before any chance."""
+    for one in result.asked.decision.contradictions:
+        st.error(f"**This does not fit together.** {unbroken(one.doubt.text)}",
+                 icon=":material/warning:")  # fmt: skip
+
+
 def _answer(result):
-    """The verdict, its odds in a picture, and what to do next."""
-    first, *more = verdict_sentences(result)
-    st.markdown(f"#### {unbroken(first)}")
-    for sentence in more:
-        st.markdown(unbroken(sentence))
-    words = result.next_words()
-    if words and words not in more:
-        st.info(unbroken(words), icon=":material/arrow_forward:")
-    if result.decided_by_sequence or not any(c.evidence for c in result.best.criteria):
+    """The headline, the next step in large words with its cautions, the chances in a picture."""
+    decision = result.asked.decision
+    about = f"Piece {result.asked.piece}: " if result.others else ""
+    st.markdown(f"### {about}{unbroken(decision.title)}")
+    more = result.summary().partition(". ")[2]
+    for words in (more, *decision.reasons[:1]):
+        if words:
+            st.markdown(unbroken(words))
+    if decision.next_test is not None:
+        st.info(unbroken(result.next_words()), icon=":material/arrow_forward:")
+    if cautions := result.cautions():
+        st.warning(
+            "\n".join(f"- {caution}" for caution in cautions), icon=":material/health_and_safety:"
+        )
+    if result.survival is not None:
+        st.markdown(unbroken(result.survival.summary()))
+    for other in result.others:
+        st.markdown(f"Piece {other.piece}: {unbroken(other.decision.title)}.")
+    if result.weighed:
+        alt = " ".join((*result.likely_words(), *result.heat_words()))
+        name = f"{result.study.folder.name}_verdict"
+        show_figure(plot_verdict(result).figure, name, alt=alt)
+
+
+def _write_down(source, result):
+    """The forms: the one that the next step asks for is open, the others wait to be opened."""
+    st.subheader("What you saw")
+    if not piece_names(source):
+        st.markdown("Begin with one piece: what it was, and what stands in the way of fire.")
+        piece_form(source)
         return
-    cases = result.cases if result.best.route == "carburised" else ()
-    name = f"{result.study.folder.name}_verdict"
-    show_figure(
-        plot_verdict(result.best, cases).figure, name,
-        alt=f"Odds that each criterion holds. {result.summary()}",
-    )  # fmt: skip
-
-
-def _steps(source, result):
-    """The work in its order: what is done can be opened and mended, what is open has its form."""
-    st.subheader("The work, step by step")
-    later = []
-    for number, step in enumerate(result.advice.steps, 1):
-        if step.state == "later":
-            later.append(step.title)
-            continue
-        title = f"{number}. {step.title}"
-        if step.state in ("go", "skip", "stop") or (step.step, step.state) == ("test_blade", "do"):
-            icon = STATES[step.state]
-            with st.expander(title, icon=icon, expanded=step.state in ("stop", "do")):
-                _step(source, result, step)
-        else:
-            with st.container(border=True, key=f"verdict.open.{step.step}"):
+    asks = _part_of(result.asked.decision)
+    parts = {
+        "pieces": ("The piece, and what is seen before any heat", lambda: _pieces(source)),
+        "heats": ("Heats: coupons and blades quenched", lambda: _heats(source, result)),
+        "tempers": ("Tempers", lambda: rows_form(source, "tempers")),
+        "trials": ("Trials beside a known blade", lambda: rows_form(source, "trials")),
+        "pack": ("Carbon packed into it", lambda: pack_form(source)),
+    }
+    if source.study.blades:
+        parts["blades"] = ("Blades of this study", lambda: blades_form(source))
+    parts["wishes"] = ("What is wanted, and what a mistake costs", lambda: wishes_form(source))
+    for part, (title, form) in parts.items():
+        if part == asks:
+            with st.container(border=True, key=f"verdict.open.{part}"):
                 st.markdown(f"**{title}**")
-                _step(source, result, step)
-    if later:
-        st.caption("Later, if it comes to that: " + "; ".join(later) + ".")
-    if result.advice.action == "finished":
-        st.caption(result.advice.text)
+                form()
+        elif st.toggle(title, key=f"verdict.show.{part}"):
+            with st.container(border=True, key=f"verdict.shown.{part}"):
+                form()
 
 
-def _step(source, result, step):
-    """What a step found or asks, its cautions, what was written down, and its form."""
-    if step.text:
-        st.markdown(unbroken(step.text))
-    for caution in step.cautions:
-        st.warning(caution, icon=":material/warning:")
-    if (step.step, step.state) == ("quench_ladder", "go"):
-        st.caption("Its coupons stand at the step before.")
-        return
-    rows_of(source, step.step)
-    if step.state != "skip":
-        FORMS[step.step](source, result)
+def _part_of(decision):
+    """Where the next step is written down."""
+    step = decision.way or decision.action
+    if step in AS_FOUND or decision.action in ("first_step", "safety_stop"):
+        return "pieces"
+    if step in TEMPERS:
+        return "tempers"
+    if step in TRIALS or decision.action in ("reuse_trial", "reuse", "light_use"):
+        return "trials"
+    if decision.action == "carburise":
+        return "pack"
+    return "heats" if decision.action in ("go_on", "heat_treat_again") else None
 
 
-def _behind(result):
-    """Odds, losses and tests as tables, the other routes, the reasons and the doubts."""
-    st.subheader("What the verdict rests on")
+def _pieces(source):
+    piece_form(source)
+    known_form(source)
+
+
+def _heats(source, result):
+    way = result.asked.decision.way or ""
+    medium = MEDIUM.get(way)
+    rows_form(
+        source, "heats", started={"medium": medium} if medium else None, mend=way in IN_A_HEAT
+    )
+
+
+def _behind(source, result):
+    """Reasons, chances as a table, heats, doubts."""
+    st.subheader("What it rests on")
     for text in result.reasons():
         st.markdown(f"- {unbroken(text)}")
-    name = result.study.folder.name
-    for route in result.routes:
-        st.markdown(f"**{route.route.capitalize()}**: {VERDICTS[route.verdict.verdict].lower()}")
-        table = route.verdict.to_frame()
-        for column in ("probability_full", "probability_light"):
-            table[column] = (100 * table[column]).round(1)
-        table["worth_knowing_h"] = table["worth_knowing_h"].round(1)
-        table = table[["criterion", "probability_full", "probability_light", "found", "wanted",
-                       "worth_knowing_h"]]  # fmt: skip
-        table.columns = ["criterion", "full use, %", "light or better, %", "found", "wanted",
-                         "worth knowing, h"]  # fmt: skip
-        st.dataframe(table, hide_index=True)
-        table_downloads(frame_records(table), f"{name}_{route.route.replace(' ', '_')}",
-                        what=f"{route.route}: odds")  # fmt: skip
+    rows = [
+        ("serves for" if k == 0 else "may be", title, f"{100 * p:.1f}")
+        for k, found in enumerate((result.families(), result.explanations()))
+        for _, title, p in found
+    ]
+    if rows:
+        name = source.path.name
+        table_downloads([("kind", "what", "chance, %"), *rows], f"{name}_chances", what="chances")
     with st.expander("In doubt", expanded=False):
         list_doubts(result.all_doubts())
-    with st.expander("Rule and losses", expanded=False):
-        st.markdown(result.best.rule)
-        losses = result.best.losses
-        st.markdown(
-            f"A wrong reuse costs {losses.wrong_reuse_h:g} h of work, a wrong discard "
-            f"{losses.wrong_discard_h:g} h."
-        )
-        for test in result.best.tests:
-            st.markdown(
-                f"- {test.title[:1].upper()}{test.title[1:]}: {test.hours:g} h, expected to save "
-                f"{test.saves_h:.1f} h (verdict on the {test.about})"
-            )
     link("case", "The case against the grind", icon=":material/layers:")
 
 

@@ -1,4 +1,4 @@
-"""Figures of an unknown steel: odds by criterion; carbon and hardness across a ground section.
+"""Figures of an unknown steel: chances, heats; carbon and hardness across a ground section.
 
 Every function takes a result, draws it and returns the Axes; saving is the caller's.
 """
@@ -6,7 +6,6 @@ Every function takes a result, draws it and returns the Axes; saving is the call
 from edgetest.estimate import chance
 from edgetest.report.figures.plot_style import (
     ACCENT,
-    FAINT,
     GREY,
     INK,
     PAPER,
@@ -15,75 +14,98 @@ from edgetest.report.figures.plot_style import (
     series,
 )
 from edgetest.report.letters import shorten
+from edgetest.study.steel.steel_titles import DONE_TITLES
 
-CRITERIA = {
-    "life": "life",
-    "hardness": "hardness",
-    "damage": "damage",
-    "edge": "edge hard through",
-    "cracking": "survives quench",
-}
+_HATCHES = ("", "//", "..", "xx")  # told apart in a photocopy too
 GROUND_OFF = "#e9dfd8"
-_CASE_IN, _ODDS_ROW_IN = (3.4, 3.0), 0.42
+_CASE_IN, _ROW_IN = (3.4, 3.0), 0.21
+LEAST_BAR = 0.01  # chances below are drawn as one bar, "all others"
+LEAST_NAMED = 0.12  # a share of a heat's bar below this has no number in it
 
 
 @drawn_in_look
-def plot_odds(verdict, *, ax=None):
-    """Odds that each criterion holds, and all of them together.
+def plot_chances(rows, *, title="", ax=None):
+    """Chances as bars, likeliest first.
 
     Parameters
     ----------
-    verdict : Verdict
+    rows : sequence of (code, title, chance)
+        As `SteelResult.families` and `.explanations` give them; those under 1 % are drawn
+        together.
+    title : str
+        Above the bars.
     ax : matplotlib Axes, optional
 
     Returns
     -------
     matplotlib Axes
-        A dark bar is full use, the light bar about it light work or better; a criterion
-        without evidence is a hollow bar.
+        The likeliest bar has the accent's colour; a number stands at each.
     """
-    known = any(c.evidence for c in verdict.criteria)
-    rows = [
-        ("all together", verdict.probability_fit, verdict.probability_light_or_better, known),
-        *(
-            (CRITERIA[c.name], c.probability_full, c.probability_light, c.evidence)
-            for c in verdict.criteria
-        ),
-    ]
+    shown, small = likely_rows(rows), sum(p for *_, p in rows if p < LEAST_BAR)
+    if small:
+        shown.append(("rest", "all others", small))
     if ax is None:
-        ax = new_axes(3.4, 0.8 + _ODDS_ROW_IN * len(rows))
-    colour = series(0).colour
-    for y, (_, full, light, evidence) in enumerate(rows):
-        if not evidence:
-            ax.barh(y, 1.0, 0.5, color="none", edgecolor=GREY, lw=0.8, ls=(0, (2, 2)))
-            ax.annotate("no evidence yet", (0.5, y), ha="center", va="center", color=GREY,
-                        fontsize=7.5)  # fmt: skip
-            continue
-        dark = ACCENT if y == 0 else colour
-        ax.barh(y, light, 0.56, color=dark, alpha=0.28, lw=0)
-        ax.barh(y, full, 0.32, color=dark, lw=0)
-        _name_odds(ax, y, full)
-    ax.axhline(0.5, color=FAINT, lw=0.8)
-    ax.set_yticks(range(len(rows)), [row[0] for row in rows])
-    ax.get_yticklabels()[0].set_fontweight("bold")
-    ax.set_ylim(len(rows) - 0.45, -0.55)
-    ax.set_xlim(0, 1)
-    ax.set_xticks([0, 0.25, 0.5, 0.75, 1.0], ["0", "25", "50", "75", "100 %"])
+        ax = new_axes(3.4, 0.8 + _ROW_IN * len(shown))
+    for y, (_, _, share) in enumerate(shown):
+        ax.barh(y, share, 0.62, color=ACCENT if y == 0 else series(0).colour, lw=0)
+        ax.annotate(
+            chance(share), (share, y), xytext=(4, 0), textcoords="offset points", va="center",
+            fontsize=7.5, color=INK,
+        )  # fmt: skip
+    ax.set_yticks(range(len(shown)), [shorten(name, 30) for _, name, _ in shown])
+    ax.set_ylim(len(shown) - 0.4, -0.6)
+    ax.set_xlim(0, 1.12)
+    ax.set_xticks([0, 0.5, 1.0], ["0", "50", "100 %"])
     ax.tick_params(axis="y", length=0)
-    ax.set_xlabel("odds of full use (pale: light work)")
+    if title:
+        ax.set_title(title, fontsize=8.5)
     return ax
 
 
-def _name_odds(ax, y, full):
-    """The odds of full use beside or inside its bar, never over both ends."""
-    inside = full > 0.5
-    ground = {"facecolor": PAPER, "edgecolor": "none", "pad": 0.5, "alpha": 0.8}
-    ax.annotate(
-        chance(full), (full, y), xytext=(-4 if inside else 4, 0), textcoords="offset points",
-        ha="right" if inside else "left", va="center", fontsize=7.5,
-        color=PAPER if inside else INK,
-        bbox=None if inside else ground,
-    )  # fmt: skip
+def likely_rows(rows):
+    """The rows that have a bar of their own."""
+    return [row for row in rows if row[2] >= LEAST_BAR]
+
+
+@drawn_in_look
+def plot_heats(heats, *, ax=None):
+    """What was done in each heat: one bar a heat, cut into its chances.
+
+    Parameters
+    ----------
+    heats : sequence of HeatBelief
+    ax : matplotlib Axes, optional
+
+    Returns
+    -------
+    matplotlib Axes
+    """
+    if ax is None:
+        ax = new_axes(6.0, 0.9 + _ROW_IN * len(heats))
+    for y, heat in enumerate(heats):
+        left = 0.0
+        for k, (code, words) in enumerate(DONE_TITLES.items()):
+            share = heat.chances[code]
+            ax.barh(y, share, 0.62, left=left, color=series(k).colour, edgecolor=PAPER, lw=0.8,
+                    hatch=_HATCHES[k], label=words if y == 0 else None)  # fmt: skip
+            if share >= LEAST_NAMED:
+                ax.annotate(
+                    chance(share), (left + share / 2, y), ha="center", va="center", fontsize=7.5,
+                    color=INK,
+                    bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.8, "alpha": 0.9},
+                )  # fmt: skip
+            left += share
+    names = [f"{heat.coupon}, heat {heat.heat}" for heat in heats]
+    ax.set_yticks(range(len(heats)), [shorten(name, 24) for name in names])
+    ax.set_ylim(len(heats) - 0.4, -0.6)
+    ax.set_xlim(0, 1)
+    ax.set_xticks([0, 0.5, 1.0], ["0", "50", "100 %"])
+    ax.tick_params(axis="y", length=0)
+    ax.set_title("What was done in each heat", fontsize=8.5)
+    ax.figure.legend(
+        *ax.get_legend_handles_labels(), ncols=4, loc="outside lower center", fontsize=7.5
+    )
+    return ax
 
 
 @drawn_in_look
@@ -175,34 +197,60 @@ def _draw_grind(ax, case):
 
 
 @drawn_in_look
-def plot_verdict(verdict, cases=(), *, width_in=7.2):
-    """Odds by criterion, and beside them up to two sections: the verdict in one picture.
+def plot_verdict(result, *, width_in=7.2):
+    """The verdict in one picture: families, explanations, and what was done in each heat.
 
     Parameters
     ----------
-    verdict : Verdict
-    cases : sequence of (str, CaseResult)
-        Name and case of each section; the first two are drawn.
+    result : SteelResult
+        With something seen of the piece (`result.weighed`).
 
     Returns
     -------
     matplotlib Axes
-        That of the odds.
+        That of the families.
+    """
+    from matplotlib.figure import Figure
+
+    heats = result.asked.belief.heats
+    rows = max(len(likely_rows(rows)) for rows in (result.families(), result.explanations()))
+    tall = 0.65 + _ROW_IN * (rows + 1)
+    below = 0.75 + _ROW_IN * len(heats) if heats else 0.0
+    figure = Figure(figsize=(width_in, tall + below), layout="constrained")
+    if heats:
+        panels = figure.subplot_mosaic(
+            [["families", "explanations"], ["heats", "heats"]], height_ratios=[tall, below]
+        )
+        plot_heats(heats, ax=panels["heats"])
+    else:
+        panels = figure.subplot_mosaic([["families", "explanations"]])
+    plot_chances(result.families(), title="What it may serve for", ax=panels["families"])
+    plot_chances(result.explanations(), title="What it may be", ax=panels["explanations"])
+    return panels["families"]
+
+
+@drawn_in_look
+def plot_cases(cases, *, width_in=7.2):
+    """Up to two sections of a pack side by side.
+
+    Parameters
+    ----------
+    cases : sequence of (str, CaseResult)
+        Name and case of each section.
+
+    Returns
+    -------
+    matplotlib Axes
+        That of the first section's carbon.
     """
     from matplotlib.figure import Figure
 
     cases = list(cases)[:2]
-    if not cases:
-        rows = 1 + len(verdict.criteria)
-        figure = Figure(figsize=(width_in, 0.75 + 0.3 * rows), layout="constrained")
-        return plot_odds(verdict, ax=figure.subplots())
-    figure = Figure(figsize=(width_in, 2.75), layout="constrained")
+    figure = Figure(figsize=(width_in, 2.4), layout="constrained")
     names = range(len(cases))
     panels = figure.subplot_mosaic(
-        [["odds", *(f"carbon {k}" for k in names)], ["odds", *(f"hardness {k}" for k in names)]],
-        width_ratios=[1.0, *([0.8] * len(cases))],
+        [[f"carbon {k}" for k in names], [f"hardness {k}" for k in names]]
     )
-    plot_odds(verdict, ax=panels["odds"])
     for k, (name, case) in enumerate(cases):
         pair = panels[f"carbon {k}"], panels[f"hardness {k}"]
         plot_case(case, title=f"{name}, {case.thickness_mm:g} mm", axes=pair)
@@ -210,4 +258,4 @@ def plot_verdict(verdict, cases=(), *, width_in=7.2):
         for ax in pair if k else ():
             ax.set_ylabel("")
             ax.tick_params(labelleft=False)
-    return panels["odds"]
+    return panels["carbon 0"]

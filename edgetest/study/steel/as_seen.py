@@ -80,7 +80,9 @@ def steel_seen_of(
     for temper in rows.tempers:
         heats.temper(temper)
     trials = _trials(rows, homes, lives)
-    seen = SteelSeen(wishes.use, _pieces(rows), tuple(heats.found.values()), trials)
+    seen = SteelSeen(
+        wishes.use, _pieces(rows), tuple(heats.found.values()), trials, wishes.hardness_hrc
+    )
     doubts = list(heats.doubts)
     if study and (left := homeless(study, homes)):
         names = ", ".join(left)
@@ -159,8 +161,11 @@ class _Heats:
             self._twice(key)
 
     def temper(self, row: CouponTemper) -> None:
-        """A temper put to its heat: the one it names, else the coupon's last."""
+        """A temper put to its heat: the one it names, else the last of the only coupon."""
         piece, coupon, _ = self._place(row)
+        coupons = list(dict.fromkeys(key[1] for key in self.found if key[0] == piece))
+        if row.coupon is None and row.blade is None and len(coupons) == 1:
+            coupon = coupons[0]
         numbers = [each.heat for each in self._of_coupon(piece, coupon)]
         key = (piece, coupon, row.heat or max(numbers, default=1))
         temper = TemperSeen(

@@ -9,11 +9,11 @@ from edgetest.steel.case_result import CaseResult
 from edgetest.steel.heat_schedule import PUBLISHED
 from edgetest.steel.hours_through import PackHours
 from edgetest.steel.steel_cautions import cautions_of
+from edgetest.steel.steel_seen import SteelSeen
 from edgetest.steel.usual_pack import WANTED_HRC
 from edgetest.store.checking import validate
 from edgetest.store.records import load_study
-from edgetest.study.steel.evidence_numbers import places, quench_fits
-from edgetest.study.steel.evidence_records import AS_IT_IS, Evidence, evidence_of, wishes_of
+from edgetest.study.steel.as_seen import steel_seen_of
 from edgetest.study.steel.pack_records import Pack
 from edgetest.study.steel.steel_pack import (
     Core,
@@ -22,6 +22,7 @@ from edgetest.study.steel.steel_pack import (
     target_of,
     worked_out,
 )
+from edgetest.study.steel.steel_rows import steel_rows_of, verdict_wishes_of
 
 CORE_WORDS = {
     "core_from_analysis": "by the laboratory's analysis",
@@ -101,7 +102,7 @@ def plan_case(pack, *, target_hrc=WANTED_HRC, diffusivities=()) -> tuple[CaseAns
     """
     plan = validate(Pack, pack, "pack")
     sets = tuple(diffusivities) or PUBLISHED
-    return _answers(plan, core_of(Evidence(pack=plan), {}, None), target_hrc, sets)
+    return _answers(plan, core_of(plan, SteelSeen(), None), target_hrc, sets)
 
 
 def pack_of_one(section, heat, *, then=(), coupon=None, temper=None, **known):
@@ -144,17 +145,16 @@ def cases_of_study(folder) -> tuple[CaseAnswer, ...]:
         If the study has no pack, or nothing says how much carbon the core holds.
     """
     study = load_study(folder)
-    evidence, wishes = evidence_of(study), wishes_of(study)
-    if evidence.pack is None:
+    rows, wishes = steel_rows_of(study), verdict_wishes_of(study)
+    if rows.pack is None:
         raise UnusableInput(
             "the study has no pack",
             "study.toml, evidence",
             "add [evidence.pack] with its heats and sections, or give --thickness-mm and the rest",
         )
-    where = places(study, evidence)
-    fits = quench_fits(evidence, where, AS_IT_IS)
-    core = core_of(evidence, fits, packed_piece(where, wishes.piece))
-    return _answers(evidence.pack, core, target_of(wishes))
+    seen = steel_seen_of(rows, wishes, study=study).seen
+    core = core_of(rows.pack, seen, packed_piece(seen, wishes.piece))
+    return _answers(rows.pack, core, target_of(wishes))
 
 
 def _answers(pack, core, target_hrc, diffusivities=PUBLISHED):

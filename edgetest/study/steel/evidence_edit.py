@@ -1,7 +1,7 @@
-"""Evidence written down step by step: each change is checked whole and on disk at once.
+"""How is evidence written down step by step, each change checked whole and on disk at once?
 
 A change starts from what stands on disk, not from what a page showed: rows that another
-device added meanwhile stay, and a fact that it changed is refused with both versions.
+device added meanwhile stay, and a row that it changed is refused with both versions.
 """
 
 from typing import Any
@@ -9,18 +9,18 @@ from typing import Any
 from edgetest.errors import UnusableInput
 from edgetest.store.records import Study
 from edgetest.store.workspace import change_study
-from edgetest.study.steel.evidence_records import WHERE, evidence_of, wishes_of
+from edgetest.study.steel.steel_rows import IN_EVIDENCE, steel_rows_of, verdict_wishes_of
 
-TABLES = ("pieces", "quenched", "tempered")
+TABLES = ("pieces", "heats", "tempers", "trials")
 
 
 def add_row(folder, table, row) -> Study:
-    """Add a piece, a quenched coupon or a tempered one.
+    """Add a piece, a heat, a temper or a trial.
 
     Parameters
     ----------
     folder : path-like
-    table : {"pieces", "quenched", "tempered"}
+    table : {"pieces", "heats", "tempers", "trials"}
     row : dict
         As it stands in study.toml; blank entries are left out.
 
@@ -45,28 +45,29 @@ def take_out(folder, table, row) -> Study:
     return _change(folder, change)
 
 
-def put_piece(folder, was, piece) -> Study:
-    """Put a piece's facts in the place of those that the page showed.
+def put_row(folder, table, was, row) -> Study:
+    """Put a mended row in the place of the one that the page showed.
 
     Raises
     ------
     UnusableInput
-        If the piece has been changed meanwhile: both versions are told.
+        If the row has been changed meanwhile: both versions are told.
     """
 
     def change(data):
-        rows = list(data.get("pieces", []))
+        rows = list(data.get(table, []))
         if was not in rows:
-            now = next((r for r in rows if r.get("id") == was.get("id")), "gone")
-            raise _stale(f"piece {was.get('id')} is now {now}, not {was}")
-        rows[rows.index(was)] = _filled(piece)
-        return {**data, "pieces": rows}
+            same = ("id",) if table == "pieces" else ("piece", "coupon", "blade", "heat")
+            alike = (r for r in rows if all(r.get(key) == was.get(key) for key in same))
+            raise _stale(f"the row is now {next(alike, 'gone')}, not {was}")
+        rows[rows.index(was)] = _filled(row)
+        return {**data, table: rows}
 
     return _change(folder, change)
 
 
 def put_facts(folder, was, facts) -> Study:
-    """Put single facts (known steels, pack, analysis, …) in the place of those shown.
+    """Put single facts (known steels, pack, files, …) in the place of those shown.
 
     Parameters
     ----------
@@ -84,14 +85,14 @@ def put_facts(folder, was, facts) -> Study:
     return _change(folder, change)
 
 
-def put_criteria(folder, was, wishes) -> Study:
-    """Put the criteria and losses in the place of those shown."""
+def put_wishes(folder, was, wishes) -> Study:
+    """Put the use and the losses in the place of those shown."""
 
     def change(study):
         if (study.verdict or {}) != was:
-            raise _stale(f"the criteria are now {study.verdict}, not {was}")
-        changed = study.model_copy(update={"verdict": _filled(wishes) or None})
-        wishes_of(changed)
+            raise _stale(f"the use and the losses are now {study.verdict}, not {was}")
+        changed = study.model_copy(update={"verdict": _filled(wishes)})
+        verdict_wishes_of(changed)
         return changed
 
     return change_study(folder, change)
@@ -106,7 +107,7 @@ def name_blades(folder, pieces, reference) -> Study:
             for blade in study.blades
         )
         changed = study.model_copy(update={"blades": blades, "reference": reference})
-        evidence_of(changed)
+        steel_rows_of(changed)
         return changed
 
     return change_study(folder, change)
@@ -116,8 +117,8 @@ def _change(folder, change) -> Study:
     """Change the evidence on disk, if what comes of it can be read."""
 
     def whole(study):
-        changed = study.model_copy(update={"evidence": change(dict(study.evidence or {})) or None})
-        evidence_of(changed)
+        changed = study.model_copy(update={"evidence": change(dict(study.evidence or {}))})
+        steel_rows_of(changed)
         return changed
 
     return change_study(folder, whole)
@@ -129,5 +130,5 @@ def _filled(row: dict[str, Any]) -> dict[str, Any]:
 
 
 def _stale(what):
-    """A fact that somebody else has changed since the page was drawn."""
-    return UnusableInput(what, WHERE, "look at it as it is now, then save again")
+    """A row that somebody else has changed since the page was drawn."""
+    return UnusableInput(what, IN_EVIDENCE, "look at it as it is now, then save again")

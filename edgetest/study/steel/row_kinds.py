@@ -35,7 +35,7 @@ class OneOf:
     def read(self, value: Any) -> str:
         """The word as the program keeps it; a fault names the known words and the nearest."""
         told = value if isinstance(value, str) else {True: "true", False: "false"}.get(value, value)
-        word = re.sub(r"[\s_-]+", "_", normal(str(told)).casefold())
+        word = re.sub(r"[\s,_-]+", "_", normal(str(told)).casefold())
         word = self.also.get(word, word)
         if word in self.words and not isinstance(value, bool):
             return word

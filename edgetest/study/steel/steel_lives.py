@@ -1,14 +1,13 @@
-"""Lives and damage of an unknown steel's blades against the reference blade."""
+"""How long did the blades of an unknown steel last beside the blade of known steel?"""
 
 from dataclasses import dataclass
-from math import isfinite, log
+from math import exp, isfinite, log
 
 from scipy.special import ndtri, stdtrit
 
 from edgetest.doubts import Doubt, Where, doubt
-from edgetest.steel.belief import DamageEvidence, LifeEvidence
-from edgetest.study.steel.blade_heats import reference_blades
-from edgetest.study.steel.evidence_numbers import Origin
+from edgetest.steel.steel_seen import TrialSeen
+from edgetest.study.steel.blade_heats import Home, reference_blades
 from edgetest.study.wear.analysis import analyse, reading_of
 from edgetest.study.wear.grading import gives_lives
 from edgetest.study.wear.wear_result import StudyResult
@@ -17,15 +16,17 @@ from edgetest.wear.compare.comparison_result import Comparison
 from edgetest.wear.compare.fitted_lives import fitted_lives
 
 REFERENCE = "reference"
+LEAST_TOLD = 1.0  # a life of at least so many of the reference's tells something
+SHORT, LONG = 0.8, 1.25  # of the known blade's life: worse below, better above; common practice
 
 
 @dataclass(frozen=True)
 class LifeRatio:
-    """One piece's blades, on one route, against the reference; and what of it is weighed."""
+    """Blades of one piece and heat treatment against the reference; and what of it is weighed."""
 
-    where: Origin
+    where: Home
     comparison: Comparison
-    evidence: LifeEvidence | None
+    trial: TrialSeen | None
     blades: tuple[str, ...]
     references: tuple[str, ...]
     doubt: Doubt | None = None  # why the evidence is one-sided, or why there is none
@@ -34,12 +35,12 @@ class LifeRatio:
         """Plain values for JSON."""
         return {
             "piece": self.where.piece,
-            "route": self.where.route,
+            "carburised": self.where.carburised,
             "blades": list(self.blades),
             "reference_blades": list(self.references),
             "ratio": self.comparison.ratio.to_dict(),
             "scope": self.comparison.scope,
-            "weighed": self.evidence is not None,
+            "weighed": self.trial is not None,
             "code": self.code,
         }
 
@@ -60,13 +61,13 @@ def analysed_lives(source, *, workers=2, progress=None) -> tuple[StudyResult | N
 
 
 def life_ratios(result: StudyResult, where, *, level=0.95) -> tuple[LifeRatio, ...]:
-    """The life of each piece and route as a multiple of the reference's.
+    """The life of each piece and heat treatment as a multiple of the reference's.
 
     Parameters
     ----------
     result : StudyResult
         Wear curves of the study's blades.
-    where : dict of str to Origin
+    where : dict of str to Home
         Of the blades of the unknown steel.
 
     Returns
@@ -111,23 +112,38 @@ def _ratio(runs, place, where, known, control, level):
 
 
 def _weighed(comparison, place, blades):
-    """The ratio as evidence; a bound counts as the least it can be, an upper bound not at all."""
+    """The ratio as a trial; a bound counts as the least it can be, an upper bound not at all.
+
+    Where no blade has a sister, the interval is the readings' own: what one blade differs from
+    the next stands in the tables.
+
+    A bound below the reference's own life tells nothing of the steel: the blade was stopped.
+    """
     ratio = comparison.ratio
     if not ratio.low > 0:
         return None, "reference_stopped"
-    shared = {
-        "piece": place.piece,
-        "blades": len(blades["steel"]),
-        "reference_blades": len(blades[REFERENCE]),
-    }
+    heat = (blades["steel"][0], 1)
     if not isfinite(ratio.high):
-        return LifeEvidence(log(ratio.low), 0.0, **shared), "life_at_least"
+        return _trial(place, heat, ratio.low, None) if ratio.low >= LEAST_TOLD else None, (
+            "life_at_least"
+        )
     tail = 0.5 + ratio.level / 2
     df = ratio.df if ratio.df is not None else float("inf")
     reach = float(stdtrit(df, tail)) if isfinite(df) else float(ndtri(tail))
     se = (log(ratio.high) - log(ratio.low)) / (2 * reach)
-    between = comparison.scope == "heat_treatments"
-    return LifeEvidence(log(ratio.estimate), se, df, **shared, between_blades_in_se=between), None
+    return _trial(place, heat, ratio.estimate, se), None
+
+
+def _trial(place, heat, ratio, log_u):
+    """A life ratio as a rope trial; its result is said where the interval leaves no doubt."""
+    most, least = (ratio * exp(sign * 2 * (log_u or 0.0)) for sign in (1, -1))
+    result = "worse" if most < SHORT else "better" if least > LONG else None
+    if result is None and least >= SHORT:
+        result = "same"
+    return TrialSeen(
+        place.piece, "rope", result, life_ratio=ratio, life_ratio_log_u=log_u, heat=heat,
+        carburised=place.carburised,
+    )  # fmt: skip
 
 
 def life_against_reference(ratio: LifeRatio):
@@ -140,27 +156,3 @@ def life_against_reference(ratio: LifeRatio):
         return f"{known} was stopped too early to say how {blades} compares."
     scatter = "" if ratio.comparison.scope == "heat_treatments" else ", reading uncertainty alone"
     return f"{blades} lasted {r} times as long as {known}{scatter}."
-
-
-def damage_of(folder, where) -> tuple[tuple[DamageEvidence, str], ...]:
-    """New chips and rolls per 100 chops of each blade of the unknown steel, with its route."""
-    from edgetest.stats.rates import poisson_rate
-    from edgetest.study.chop.chop_analysis import analyse_chops
-    from edgetest.study.sources import open_chops
-
-    grown = [one for one in analyse_chops(open_chops(folder)).growth if one.chops]
-    new = {one.blade: 0 for one in grown if one.blade in where}
-    for one in grown:
-        if one.blade in new:
-            new[one.blade] += one.new
-    chops = {one.blade: one.chops for one in grown}
-    return tuple(
-        (_damage(poisson_rate(count, chops[name], per=100), where[name].piece), where[name].route)
-        for name, count in new.items()
-    )
-
-
-def _damage(rate, piece):
-    """A rate as evidence; the bound that comes from no damage at all is one-sided."""
-    level = rate.level if rate.value else 2 * rate.level - 1
-    return DamageEvidence(rate.value, rate.low, rate.high, level, piece)

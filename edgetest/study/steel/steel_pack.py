@@ -1,6 +1,8 @@
 """The pack of a study: its core, its heats, and the case of every section that went through it."""
 
+from collections.abc import Iterable
 from functools import lru_cache
+from math import nan
 from typing import NamedTuple
 
 import numpy as np
@@ -9,17 +11,19 @@ from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.steel.carburised_case import solve_case
 from edgetest.steel.case_result import CaseResult
+from edgetest.steel.hardness import HardnessResult, fit_hardness
+from edgetest.steel.hardness_readings import HardnessErrors
 from edgetest.steel.heat_schedule import PUBLISHED, Heat, Plate
 from edgetest.steel.hours_through import PackHours, hours_through
 from edgetest.steel.martensite import carbon_range
 from edgetest.steel.pack import PackKnowledge, calibrate
 from edgetest.steel.pack_potential import STATED_U_PCT, U_PCT
 from edgetest.steel.phase_limits import most_austenite_pct
+from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen
 from edgetest.steel.temper_softening import USUAL_TEMPER, CaseTemper
 from edgetest.steel.usual_pack import WANTED_HRC
 from edgetest.steel.wanted_edge import WantedEdge
 from edgetest.store.records import STUDY_FILE
-from edgetest.study.steel.evidence_records import CARBURISED
 from edgetest.study.steel.pack_records import Pack
 
 SEED = 20261125  # of the Monte Carlo: the same evidence gives the same figures
@@ -42,34 +46,69 @@ class Core(NamedTuple):
         }
 
 
-def packed_piece(where, wanted):
+def packed_piece(seen: SteelSeen, wanted: str | None) -> str | None:
     """The piece whose core the pack started from: the one asked about, else the only one packed."""
-    packed = {at.piece for at in where.values() if at.route == CARBURISED}
+    packed = {heat.piece for heat in seen.heats if heat.carburised}
     if wanted is not None:
         return wanted
-    return packed.pop() if len(packed) == 1 else None
+    known = packed or {piece.id for piece in seen.pieces}
+    return known.pop() if len(known) == 1 else None
 
 
-def core_of(evidence, fits, piece) -> Core:
-    """Carbon of the core: by the laboratory, as stated with the pack, or from the quench."""
-    if evidence.analysis is not None:
-        return Core(
-            evidence.analysis.carbon_pct, evidence.analysis.carbon_u_pct, "core_from_analysis"
-        )
-    if evidence.pack is not None and evidence.pack.core_pct is not None:
-        return Core(evidence.pack.core_pct, evidence.pack.core_u_pct, "core_as_stated")
+def core_of(pack: Pack | None, seen: SteelSeen, piece: str | None) -> Core:
+    """Carbon of the core: by the laboratory, as stated with the pack, or from the quench.
+
+    Parameters
+    ----------
+    pack : Pack or None
+    seen : SteelSeen
+        A laboratory's figure stands with its piece; coupons that were not packed tell the rest.
+    piece : str or None
+        None speaks of all pieces together.
+    """
+    analysed = [p for p in seen.pieces if p.carbon_pct is not None and piece in (None, p.id)]
+    if analysed and analysed[0].carbon_pct is not None:
+        return Core(analysed[0].carbon_pct, analysed[0].carbon_u_pct, "core_from_analysis")
+    if pack is not None and pack.core_pct is not None:
+        return Core(pack.core_pct, pack.core_u_pct, "core_as_stated")
+    heats = [heat for heat in seen.heats if not heat.carburised]
+    of_piece = [heat for heat in heats if heat.piece == piece]
+    fits = _quench_fits(of_piece) or _quench_fits(heats)
     if fits:
-        hardest = max(fits.values(), key=lambda fit: fit.moments()[0])
-        known = [each.piece for each in hardest.pieces]
-        found = carbon_range(
-            hardest,
-            martensite=evidence.martensite or ASSUMED_MARTENSITE,
-            piece=piece if piece in known else None,
-        )
+        hardest = max(fits, key=lambda fit: fit.moments()[0])
+        stated = pack.martensite if pack is not None else None
+        found = carbon_range(hardest, martensite=stated or ASSUMED_MARTENSITE)
         if found.high_pct is not None:
             low, high = found.low_pct or 0.0, found.high_pct
             return Core((low + high) / 2, (high - low) / 4, "core_from_quench")
     return Core(None, 0.0, "core_unknown")
+
+
+def _quench_fits(heats: Iterable[HeatSeen]) -> list[HardnessResult]:
+    """As-quenched hardness of each medium, from readings that are not of the skin."""
+    by_medium: dict[str, list[tuple[str, HardnessSeen]]] = {}
+    for heat in heats:
+        told = [(heat.piece, one) for one in heat.hardness if one.where != "skin"]
+        if heat.medium is not None and told:
+            by_medium.setdefault(heat.medium, []).extend(told)
+    return [hardness_of(told) for told in by_medium.values()]
+
+
+def hardness_of(told: Iterable[tuple[str, HardnessSeen]]) -> HardnessResult:
+    """Hardness from readings, each with the piece it was made on."""
+    rows = [
+        (piece, one.low_hrc, nan, nan, one.u_hrc)
+        if one.low_hrc is not None and one.low_hrc == one.high_hrc
+        else (piece, nan, _end(one.low_hrc), _end(one.high_hrc), one.u_hrc)
+        for piece, one in told
+    ]
+    pieces, value, lower, upper, u = zip(*rows, strict=True)
+    errors = HardnessErrors(reading_sd_hrc=max(u))  # the widest that occurs serves all
+    return fit_hardness(value=value, lower=lower, upper=upper, piece=pieces, errors=errors)
+
+
+def _end(hrc: float | None) -> float:
+    return nan if hrc is None else hrc
 
 
 class Worked(NamedTuple):

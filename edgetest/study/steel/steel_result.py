@@ -1,43 +1,44 @@
-"""The verdict on an unknown steel as a result: routes, cases, advice, doubts in words."""
+"""The verdict on an unknown steel as a result: what to do, why, how sure, what to mind."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
-from edgetest.doubts import Doubt, each_once, told
-from edgetest.steel.belief import DamageEvidence
+from edgetest.doubts import Doubt, joined, told
+from edgetest.estimate import chance
 from edgetest.steel.case_result import CaseResult
-from edgetest.steel.hardness import HardnessResult
 from edgetest.steel.hours_through import PackHours
-from edgetest.steel.outcome import VERDICTS, Verdict
-from edgetest.steel.quench import QuenchResponse
-from edgetest.steel.sequence import CAUTIONS, STEPS, Advice
-from edgetest.steel.steel_verdict import Criteria
+from edgetest.steel.steel_actions import SteelDecision
+from edgetest.steel.steel_cautions import cautions_at
+from edgetest.steel.steel_seen import SteelSeen
+from edgetest.steel.survives import Survival
+from edgetest.steel.weigh_steel import SteelBelief
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
-from edgetest.study.steel.evidence_records import Evidence, Wishes
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
 from edgetest.study.steel.steel_pack import Core
+from edgetest.study.steel.steel_rows import SteelRows, VerdictWishes
+from edgetest.study.steel.steel_titles import DONE_TITLES, EXPLANATION_TITLES, FAMILY_TITLES
 from edgetest.study.wear.wear_result import StudyResult
+
+LEAST_TOLD = 0.05  # a chance below is left out of sentences; JSON and pictures have all
 
 
 @dataclass(frozen=True)
-class RouteResult:
-    """One way to work the steel: its evidence and its verdict."""
+class PieceVerdict:
+    """The next step with one piece, and what is believed of it."""
 
-    route: str
-    verdict: Verdict
-    hardness: HardnessResult | None
-    quench: QuenchResponse | None
-    lives: tuple[LifeRatio, ...]
-    damage: tuple[DamageEvidence, ...]
+    piece: str | None
+    belief: SteelBelief
+    decision: SteelDecision
 
     def to_dict(self):
         """Plain values for JSON."""
         return {
-            **self.verdict.to_dict(),
-            "hardness": self.hardness.to_dict() if self.hardness else None,
-            "quench": self.quench.to_dict() if self.quench else None,
-            "lives": [ratio.to_dict() for ratio in self.lives],
-            "damage": [vars(one) for one in self.damage],
+            "piece": self.piece,
+            "action": self.decision.action,
+            "way": self.decision.way,
+            "title": self.decision.title,
+            "family": self.decision.family,
+            "chance_fit": self.decision.chance_fit,
         }
 
 
@@ -45,24 +46,24 @@ class RouteResult:
 class SteelResult:
     """The verdict on an unknown steel with all that it rests on.
 
-    `answer` is the verdict's code, also where the sequence of the work decides it before
-    any odds do (`decided_by_sequence`); `best` is the verdict of the route with the least
-    expected loss.
+    `asked` is the piece that the headline speaks of, `others` the verdicts on the other pieces;
+    `survival` says whether the headline stands while the numbers behind it change, None where
+    nothing was weighed.
     """
 
     study: Study
-    evidence: Evidence
-    wishes: Wishes
-    answer: str
-    decided_by_sequence: bool
-    best: Verdict
-    routes: tuple[RouteResult, ...]
-    advice: Advice
+    rows: SteelRows
+    wishes: VerdictWishes
+    seen: SteelSeen
+    asked: PieceVerdict
+    others: tuple[PieceVerdict, ...]
+    survival: Survival | None
+    wanted_hrc: tuple[float, float]
+    lives: tuple[LifeRatio, ...]
+    analysis: StudyResult | None
+    core: Core
     cases: tuple[tuple[str, CaseResult], ...]
     hours: PackHours | None
-    core: Core
-    criteria: Criteria
-    analysis: StudyResult | None
     doubts: tuple[Doubt, ...]
     protocol: Protocol | None = field(default=None, repr=False)
 
@@ -72,40 +73,65 @@ class SteelResult:
         return self.study.title
 
     @property
-    def best_route(self):
-        """The route that the verdict speaks of, with its evidence."""
-        return next(each for each in self.routes if each.route == self.best.route)
+    def action(self):
+        """Code of what to do."""
+        return self.asked.decision.action
 
-    def next_words(self):
-        """What to do next: the sequence's open step, else the test that saves most; else ""."""
-        if self.advice.action in ("do", "repeat") and self.advice.step != "test_blade":
-            return self.advice.summary()
-        test = self.best.next_test
-        if test is not None:
-            return (
-                f"Next: {test.title}; {test.hours:g} h of work, expected to save "
-                f"{test.saves_h:.1f} h of wrong decisions."
-            )
-        return self.advice.summary() if self.advice.action == "do" else ""
+    @property
+    def begun(self):
+        """Whether anything was entered that can be weighed."""
+        return self.action != "first_step"
+
+    @property
+    def weighed(self):
+        """Whether there are chances to show: something was seen of the piece itself."""
+        return self.begun and self.asked.belief.chance_fit is not None
+
+    def families(self):
+        """(code, title, chance) of each family of use, likeliest first; none with nothing seen."""
+        return _ranked(self.asked.belief.families, FAMILY_TITLES) if self.weighed else []
+
+    def explanations(self):
+        """(code, title, chance) of each explanation, likeliest first; none with nothing seen."""
+        return _ranked(self.asked.belief.explanations, EXPLANATION_TITLES) if self.weighed else []
 
     def cautions(self):
-        """What to mind at the step that is planned, else at the test blade."""
-        step = self.advice.step if self.advice.step else STEPS[-1]
-        return CAUTIONS[step]
+        """What to mind at the step that is next, each once, the piece's own first."""
+        decision = self.asked.decision
+        piece = self.seen.asked(self.asked.piece)
+        steps = (decision.way or decision.action, decision.action)
+        step = [one for step in steps for one in cautions_at(step, piece)]
+        return tuple(dict.fromkeys((*step, *decision.cautions)))
+
+    def next_to_dict(self):
+        """The next test with its cautions; None where none is next."""
+        test = self.asked.decision.next_test
+        return {**test.to_dict(), "cautions": list(self.cautions())} if test else None
 
     def to_dict(self):
         """Plain values for JSON: the verdict, then what it rests on."""
+        decision, belief = self.asked.decision, self.asked.belief
         return {
-            **self.best.to_dict(),
             "study": self.title,
-            "verdict": self.answer,
-            "title": VERDICTS[self.answer],
+            "piece": self.asked.piece,
+            "use": self.wishes.use,
+            "wanted_hrc": list(self.wanted_hrc),
+            "action": decision.action,
+            "way": decision.way,
+            "title": decision.title,
             "summary": self.summary(),
-            "next": self.next_words() or None,
+            "family": decision.family if self.weighed else None,
+            "families": _listed(self.families()),
+            "explanations": _listed(self.explanations()),
+            "heats": [heat.to_dict() for heat in belief.heats] if self.weighed else [],
+            "contradictions": [one.to_dict() for one in decision.contradictions],
+            "next": self.next_to_dict(),
+            "chance_fit": decision.chance_fit if self.weighed else None,
+            "reasons": list(self.reasons()),
+            "survives": self.survival.to_dict() if self.survival else None,
             "cautions": list(self.cautions()),
-            "decided_by_sequence": self.decided_by_sequence,
-            "advice": self.advice.to_dict(),
-            "routes": [route.to_dict() for route in self.routes],
+            "pieces": [each.to_dict() for each in (self.asked, *self.others)] * self.begun,
+            "lives": [ratio.to_dict() for ratio in self.lives],
             "core": self.core.to_dict(),
             "cases": [{"section": name, **case.to_dict()} for name, case in self.cases],
             "hours": self.hours.to_dict() if self.hours else None,
@@ -113,31 +139,70 @@ class SteelResult:
         }
 
     def all_doubts(self):
-        """Every doubt once: of study, verdict and the edge's case."""
+        """Every doubt: of study, verdict and the edge's case, the gravest first."""
         of_case = self.cases[0][1].doubts if self.cases else ()
-        return each_once((*self.doubts, *self.best.doubts, *of_case))
+        return joined(self.doubts, self.asked.decision.doubts, of_case)
 
     def summary(self):
         """The verdict as a maker reads it out."""
-        if self.decided_by_sequence:
-            return f"{VERDICTS[self.answer]}: {self.advice.text}"
-        return replace(self.best, next_test=None).summary()
+        about = f"Piece {self.asked.piece}: " if self.others else ""
+        said = self.asked.decision.summary()
+        return f"{about}{said[:1].lower()}{said[1:]}" if about else said
+
+    def reasons(self):
+        """Why, and what the trial blades showed."""
+        lives = [life_against_reference(ratio) for ratio in self.lives]
+        return (*self.asked.decision.reasons, *lives)
+
+    def likely_words(self):
+        """The families and explanations that count, in a sentence each; none with nothing seen."""
+        found = []
+        for name, rows in (
+            ("It may serve for", self.families()),
+            ("It may be", self.explanations()),
+        ):
+            told = [f"{title} {chance(p)}" for _, title, p in rows if p >= LEAST_TOLD]
+            found += [f"{name}: {'; '.join(told)}."] if told else []
+        return found
+
+    def heat_words(self):
+        """What was done in each heat, as the evidence has it, a sentence each."""
+        found = []
+        for heat in self.asked.belief.heats if self.weighed else ():
+            likely = sorted(heat.chances.items(), key=lambda each: -each[1])
+            told = [f"{DONE_TITLES[code]} {chance(p)}" for code, p in likely if p >= LEAST_TOLD]
+            found.append(f"Coupon {heat.coupon}, heat {heat.heat}: {'; '.join(told)}.")
+        return found
+
+    def next_words(self):
+        """What to do next: the test that is named; "" where the step itself says it."""
+        test = self.asked.decision.next_test
+        return test.summary() if test else ""
 
     def words(self):
-        """The verdict, each route's, the case, what to do next, what to mind."""
-        lines = [self.summary(), ""]
-        lines += [f"- {line}" for line in self.reasons()]
-        for route in self.routes:
-            if route.route != self.best.route:
-                lines.append(f"- {replace(route.verdict, next_test=None).summary()}")
+        """The verdict, what does not fit, why, how sure, what is next, what to mind."""
+        lines = [self.summary()]
+        broken = self.asked.decision.contradictions
+        if broken:
+            lines += ["", "This does not fit together:", *(f"- {c.doubt.text}" for c in broken)]
+        lines += ["", *(f"- {line}" for line in self.reasons())]
+        lines += [f"- {line}" for line in (*self.likely_words(), *self.heat_words())]
+        lines += [f"- {self.survival.summary()}"] if self.survival else []
+        lines += [f"- Piece {each.piece}: {each.decision.title}." for each in self.others]
         lines += [f"- {name}: {case.summary()}" for name, case in self.cases]
-        lines += [f"- {one.text}" for one in self.all_doubts()]
+        said = {one.doubt for one in broken}
+        lines += [f"- {one.text}" for one in self.all_doubts() if one not in said]
         lines += ["", *filter(None, [self.next_words()])]
         lines += [f"Mind: {caution}" for caution in self.cautions()]
         return "\n".join(lines)
 
-    def reasons(self):
-        """The reasons of the verdict, without those that name the next test."""
-        lives = [life_against_reference(ratio) for ratio in self.best_route.lives]
-        own = [text for text in self.best.reasons if not text.startswith("Next: ")]
-        return [*lives, *own]
+
+def _ranked(chances, titles):
+    """Codes with their titles and chances, likeliest first."""
+    ranked = sorted(chances.items(), key=lambda each: -each[1])
+    return [(code, titles[code], float(p)) for code, p in ranked]
+
+
+def _listed(rows):
+    """Rows of code, title and chance as JSON has them."""
+    return [{"code": code, "title": title, "chance": p} for code, title, p in rows]

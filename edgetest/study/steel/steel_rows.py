@@ -5,6 +5,7 @@ from typing import Annotated, Any
 from pydantic import Field, model_validator
 
 from edgetest.errors import UnusableInput
+from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.store.checking import Quantity, Record, refuse, validate
 from edgetest.store.field_kinds import (
     Celsius,
@@ -227,7 +228,7 @@ class VerdictWishes(Record):
     blade_hours: kinds.Hours | None = None
     known_steel_hours: kinds.Hours | None = None
     piece: Name | None = None
-    no_test: tuple[str, ...] = ()
+    no_test: tuple[Annotated[str, kinds.OneOf(tuple(TESTS_BY_CODE))], ...] = ()
     tables: str | None = None
     edge_hrc: Annotated[float, Quantity("hrc", above=0)] | None = None
 
@@ -269,3 +270,14 @@ def verdict_wishes_of(study: Study) -> VerdictWishes:
 def checked_wishes(wishes: dict[str, Any], where: str) -> VerdictWishes:
     """Wishes as typed, each fault told of its place."""
     return validate(VerdictWishes, wishes, where)
+
+
+def steel_faults(study: Study | None) -> list[UnusableInput]:
+    """Everything that is wrong with a study's evidence and wishes, for a list of faults."""
+    found: list[UnusableInput] = []
+    for read in (steel_rows_of, verdict_wishes_of) if study is not None else ():
+        try:
+            read(study)
+        except UnusableInput as fault:
+            found += getattr(fault, "faults", (fault,))
+    return found

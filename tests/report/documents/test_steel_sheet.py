@@ -11,16 +11,18 @@ import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.frame import settings_of
-from edgetest.report.documents.steel_sheet import (
-    build_steel_document,
-    steel_contents,
-    verdict_sentences,
+from edgetest.report.documents.steel_sheet import build_steel_document, steel_contents
+from edgetest.report.figures.steel_figures import (
+    plot_case,
+    plot_cases,
+    plot_chances,
+    plot_heats,
+    plot_verdict,
 )
-from edgetest.report.figures.steel_figures import plot_case, plot_odds, plot_verdict
 from edgetest.report.wording import chance_words
 from edgetest.store.places import shipped
-from edgetest.store.workspace import change_study, new_study
-from edgetest.study.steel.evidence_edit import add_row, put_criteria
+from edgetest.store.workspace import change_study, new_steel_study
+from edgetest.study.steel.evidence_edit import add_row
 from edgetest.study.steel.judge_steel import judge_steel
 
 MADE = datetime.datetime(2026, 11, 5, tzinfo=datetime.UTC)
@@ -54,40 +56,35 @@ def words(request, made):
     return (words_of_pdf if request.param == "pdf" else words_of_html)(path)
 
 
-def test_says_the_verdict_with_its_odds_and_the_other_route(words, result):
-    assert "Reuse: piece disc A, carburised." in words
-    best, other = result.best, result.routes[0].verdict
-    assert f"odds of {chance_words(best.probability_fit)}" in words
-    assert (
-        f"As it is: do not reuse, fit with odds of {chance_words(other.probability_fit)}" in words
-    )
+def test_says_the_verdict_first_with_its_chance_and_the_other_pieces(words, result):
+    assert "Piece disc A: only with carbon packed into it" in words
+    assert f"a chance of {chance_words(result.asked.belief.chance_fit)}" in words
+    assert "Piece disc B:" in words
     assert "Invented data, for demonstration" in words
+    assert "odds" not in words
 
 
-def test_shows_every_criterion_loss_and_life_of_the_result(words, result):
-    numbers = result.to_dict()
-    for criterion in result.best.criteria:
-        assert criterion.value.summary() in words
-    for hours in numbers["expected_loss_h"].values():
-        assert f"{hours:.1f}" in words
-    ratio = numbers["routes"][1]["lives"][0]["ratio"]
+def test_shows_how_sure_it_is_the_lives_and_what_was_seen(words, result):
+    assert result.survival.summary() in words.replace("\u00a0", " ")
+    ratio = result.lives[0].to_dict()["ratio"]
     assert f"K1 lasted {ratio['estimate']:.2f} ({ratio['low']:.2f} to {ratio['high']:.2f})" in words
-    low, high = (chance_words(bound) for bound in numbers["fit_bounds"])
-    assert f"lie between {low} and {high}" in words
+    for part in ("into oil at 60", "under 40 HRC below the skin", "stream straw no forks"):
+        assert part in words.replace("\u00a0", " ")
 
 
-def test_warns_of_coatings_and_defers_to_a_laboratory(words):
-    for part in ("galvanised", "fumes", "laboratory", "certifies neither", "do not name it"):
+def test_warns_as_the_step_asks_and_defers_to_a_laboratory(words):
+    for part in ("carbon monoxide", "small vent", "laboratory decides", "certifies neither",
+                 "do not name it", "No log of real salvage"):  # fmt: skip
         assert part in words
 
 
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])
 @pytest.mark.parametrize("units", ["metric", "both"])
-def test_is_one_page(result, tmp_path, paper, units):
+def test_is_two_pages_at_most_with_a_pack_and_three_blades(result, tmp_path, paper, units):
     (path,) = build_steel_document(
         result, tmp_path, kinds=["pdf"], paper=paper, units=units, timestamp=MADE
     )
-    assert len(pypdf.PdfReader(path).pages) == 1
+    assert len(pypdf.PdfReader(path).pages) <= 2
     if units == "both":
         assert "900 °C (1652 °F)" in words_of_pdf(path)
 
@@ -111,38 +108,33 @@ def test_is_the_same_but_for_its_date(result, made, tmp_path):
         assert first.read_bytes() == second.read_bytes()
 
 
-def test_a_stopped_sequence_is_a_page_too(tmp_path):
-    new_study(tmp_path / "s", "sisal_rope", "Gate hinges", blades=("A1",))
-    add_row(tmp_path / "s", "pieces", {"id": "hinge", "makes_blades": 9.0,
-                                       "coating": "galvanised"})  # fmt: skip
-    stopped = judge_steel(tmp_path / "s")
-    files = build_steel_document(stopped, tmp_path / "d", timestamp=MADE)
+def test_a_contradiction_stands_above_every_chance_with_its_cure(tmp_path):
+    shutil.copytree(shipped("sample_runs") / "harrow_tine_study", tmp_path / "t")
+    tines = judge_steel(tmp_path / "t")
+    files = build_steel_document(tines, tmp_path / "d", timestamp=MADE)
+    for words in (words_of_pdf(files[0]), words_of_html(files[1])):
+        place = words.index("This does not fit together")
+        assert "Grind 0.3" in words[place : place + 400].replace("\u00a0", " ")
+        assert place < words.index("How sure")
+        assert "eye and breathing protection" in words
+    assert len(pypdf.PdfReader(files[0]).pages) == 1
+
+
+def test_a_stop_is_a_page_and_nothing_entered_is_none(tmp_path):
+    new_steel_study(tmp_path / "s", "Gate hinges", use="knife")
+    with pytest.raises(UnusableInput, match="nothing was entered yet"):
+        build_steel_document(judge_steel(tmp_path / "s"), tmp_path / "d", timestamp=MADE)
+    add_row(tmp_path / "s", "pieces", {"id": "hinge", "coating": "galvanised"})
+    files = build_steel_document(judge_steel(tmp_path / "s"), tmp_path / "d", timestamp=MADE)
     text = words_of_pdf(files[0])
     assert len(pypdf.PdfReader(files[0]).pages) == 1
-    assert "Cannot tell yet." in text
-    assert "Coating: galvanised. Do not heat it: fumes." in text
-    assert "no evidence yet" in text
-
-
-def test_odds_that_lack_evidence_are_said_to_be_a_guess(tmp_path):
-    new_study(tmp_path / "s", "sisal_rope", "Gate hinges", blades=("A1",))
-    add_row(tmp_path / "s", "pieces", {"id": "hinge", "makes_blades": 9.0, "coating": "none",
-                                       "magnetic": True, "sparks": "between"})  # fmt: skip
-    said = verdict_sentences(judge_steel(tmp_path / "s"))
-    assert said[:2] == [
-        "Cannot tell yet: piece hinge.", "Nothing is known of its hardness or its edge yet.",
-    ]  # fmt: skip
-    assert said[2].startswith("Next: Coupon quenched and snapped.")
-    add_row(tmp_path / "s", "tempered", {"hardness": [60.0]})
-    said = verdict_sentences(judge_steel(tmp_path / "s"))
-    assert said[0] == "Cannot tell yet: piece hinge."
-    assert any(line.startswith("No evidence yet on life:") for line in said)
+    assert text.index("Stop") < text.index("fumes")
+    assert "What it may be" not in text  # nothing was weighed
 
 
 def test_long_words_and_every_wish_still_make_a_document(result, tmp_path):
     folder = tmp_path / "long"
     shutil.copytree(result.study.folder, folder)
-    put_criteria(folder, {}, {"damage_per_100": 1.0, "cracked_share": 0.1})
     wide = "Überlandpflugscharenschmiedegemeinschaft " * 4
     change_study(
         folder,
@@ -153,7 +145,7 @@ def test_long_words_and_every_wish_still_make_a_document(result, tmp_path):
     )  # fmt: skip
     (path,) = build_steel_document(judge_steel(folder), tmp_path, kinds=["pdf"], timestamp=MADE)
     pages = pypdf.PdfReader(path).pages
-    assert len(pages) <= 2
+    assert len(pages) <= 3
     assert "Place and date" in words_of_pdf(path)
 
 
@@ -166,11 +158,14 @@ def test_unknown_wishes_are_refused(result, tmp_path):
 
 def test_every_figure_has_words_for_who_cannot_see_it(result):
     contents = steel_contents(result, settings_of(result.study), day="2026-11-05")
-    figure = contents.sections[1]["blocks"][0]
-    assert figure["file"] in contents.pictures
-    alt = figure["alt"].replace("\u00a0", " ")  # units are kept on the line of their number
+    blocks = [block for part in contents.sections for block in part["blocks"]]
+    figures = {block["file"]: block["alt"].replace("\u00a0", " ") for block in blocks
+               if "alt" in block}  # fmt: skip
+    assert set(figures) == {"verdict.svg", "case.svg"} == set(contents.pictures)
+    for line in (*result.likely_words(), *result.heat_words()):
+        assert line in figures["verdict.svg"]
     for name, case in result.cases:
-        assert f"{name}: {case.summary()}" in alt
+        assert f"{name}: {case.summary()}" in figures["case.svg"]
 
 
 # ---- figures ---------------------------------------------------------------------------------
@@ -202,30 +197,31 @@ def test_an_unground_section_has_no_ground_faces(result):
     assert len(carbon.lines) == 2
 
 
-def test_odds_draw_each_criterion_and_all_together(result):
-    ax = plot_odds(result.best)
-    labels = [label.get_text() for label in ax.get_yticklabels()]
-    assert labels == ["all together", "life", "hardness", "edge hard through"]
-    full = [bar.get_width() for bar in ax.patches[1::2]]
-    expected = [result.best.probability_fit, *(c.probability_full for c in result.best.criteria)]
-    assert full == pytest.approx(expected)
-    written = [text.get_text() for text in ax.texts]
-    assert written == [chance_words(p) for p in expected]
+def test_chances_draw_what_the_result_holds_likeliest_first(result):
+    ax = plot_chances(result.families())
+    widths = [bar.get_width() for bar in ax.patches]
+    assert widths == pytest.approx([p for *_, p in result.families()])
+    assert widths == sorted(widths, reverse=True)
+    assert [text.get_text() for text in ax.texts] == [chance_words(p) for p in widths]
+    many = plot_chances(result.explanations())
+    assert many.get_yticklabels()[-1].get_text() == "all others"
+    assert sum(bar.get_width() for bar in many.patches) == pytest.approx(1.0)
 
 
-def test_a_criterion_without_evidence_is_hollow(tmp_path):
-    new_study(tmp_path / "s", "sisal_rope", "Gate hinges", blades=("A1",))
-    found = judge_steel(tmp_path / "s").best
-    ax = plot_odds(found)
-    assert [t.get_text() for t in ax.texts] == ["no evidence yet"] * (1 + len(found.criteria))
+def test_heats_draw_one_bar_each_cut_into_its_chances(result):
+    heats = result.asked.belief.heats
+    ax = plot_heats(heats)
+    assert [t.get_text() for t in ax.get_yticklabels()] == [f"{h.coupon}, heat 1" for h in heats]
+    for y, heat in enumerate(heats):
+        own = [bar for bar in ax.patches if abs(bar.get_y() + bar.get_height() / 2 - y) < 0.1]
+        assert [bar.get_width() for bar in own] == pytest.approx(list(heat.chances.values()))
 
 
-def test_the_verdict_draws_two_sections_at_most(result):
+def test_the_verdict_draws_families_explanations_and_heats(result):
+    assert len(plot_verdict(result).figure.axes) == 3
+
+
+def test_a_pack_draws_two_sections_at_most(result):
     sections = [*result.cases, ("third", result.cases[0][1])]
-    figure = plot_verdict(result.best, sections).figure
-    assert len(figure.axes) == 5  # odds, and carbon over hardness of two sections
-    assert len(plot_verdict(result.best).figure.axes) == 1
-
-
-def test_the_first_sentence_is_the_verdict(result):
-    assert verdict_sentences(result)[0] == "Reuse: piece disc A, carburised."
+    assert len(plot_cases(sections).figure.axes) == 4  # carbon over hardness of two sections
+    assert len(plot_cases(sections[:1]).figure.axes) == 2

@@ -36,19 +36,27 @@ def make_study(folder, lives=None, *, blades="", head="", evidence="", last=None
 PIECE = """
 [[evidence.pieces]]
 id = "leaf"
+origin = "leaf spring"
 makes_blades = 12
 coating = "none"
-magnetic = true
-sparks = "like_high"
+lead = "no"
+closed_hollow = false
+loaded_spring = false
+magnet = "strong"
+sparks = "like high"
 """
 
 
-LADDER = (
+COUPON = (
     PIECE
     + """
-[[evidence.quenched]]
+[[evidence.heats]]
+coupon = "A1"
 medium = "oil"
-hardness = [64, 64.5]
+heat_c = 830
+magnet = "lets go"
+soak_min = 6
+hardness_below = [63.5, 64]
 grain = "fine"
 """
 )

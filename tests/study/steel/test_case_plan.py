@@ -4,9 +4,10 @@ import pytest
 
 from edgetest.doubts import codes
 from edgetest.errors import UnusableInput
+from edgetest.store.records import load_study
 from edgetest.study.steel.case_plan import cases_of_study, plan_case
 from edgetest.study.steel.evidence_edit import (
-    put_facts,
+    put_row,
 )
 from edgetest.study.steel.judge_steel import judge_steel
 from tests.study.steel.found_steel import PACK, PIECE, make_study
@@ -30,11 +31,10 @@ def test_a_case_wants_the_carbon_of_its_core(tmp_path):
     result = judge_steel(folder)
     assert result.cases == ()
     assert "core_unknown" in codes(result.doubts)
-    edge = next(c for c in result.routes[1].verdict.criteria if c.name == "edge")
-    assert not edge.evidence
     with pytest.raises(UnusableInput, match="carbon of the core is not known"):
         cases_of_study(folder)
-    put_facts(folder, {}, {"analysis": {"carbon_pct": 0.2, "by": "a laboratory"}})
+    was = load_study(folder).evidence["pieces"][0]
+    put_row(folder, "pieces", was, was | {"carbon_pct": 0.2})
     (found,) = cases_of_study(folder)
     assert (found.core.carbon_pct, found.core.whence) == (0.2, "core_from_analysis")
     assert found.case.probability_edge_hard > 0.8

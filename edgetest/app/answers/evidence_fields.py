@@ -1,0 +1,178 @@
+"""Which fields does each step's form have, and what does a typed one say in study.toml?"""
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+import streamlit as st
+
+from edgetest.steel import steel_seen as words
+from edgetest.study.steel.row_kinds import spaced
+
+HARDNESS_HELP = (
+    "A number (61), a bracket of files (60-65: file 60 skated, file 65 bit), <40, >65, "
+    "'skates all' or 'bites all'. Several, separated by ;"
+)
+MARK = "not looked at"
+YES_NO = {"yes": True, "no": False}
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field of a form: its key in study.toml, its label, and how it is filled in."""
+
+    key: str
+    label: str
+    kind: str = "text"  # text, words, cells, size, count, truth
+    options: tuple[str, ...] = ()
+    hint: str = ""
+    help: str | None = None
+
+
+def _words(key, label, options, **more):
+    return Field(key, label, "words", options, **more)
+
+
+def _cells(key, label):
+    return Field(key, label, "cells", hint="60-65", help=HARDNESS_HELP)
+
+
+PIECE = (
+    Field("id", "Name of the piece", hint="disc A"),
+    _words("origin", "What it was", words.ORIGINS),
+    _words("coating", "Coating", words.COATINGS),
+    _words("lead", "Lead in or on it", words.LEADS),
+    Field("closed_hollow", "Closed hollow part", "truth"),
+    Field("loaded_spring", "Spring under load", "truth"),
+    Field("makes_blades", "Blades it would make", "count", hint="9"),
+    Field("thickness_mm", "Thickness, mm", "size", hint="6 or 1/4 in"),
+    Field("lot", "Bought together with (name of the lot)", hint="harrow"),
+    Field("note", "Note"),
+)
+LOOK = (
+    _words("magnet", "Magnet, cold", words.MAGNETS),
+    _words("sparks", "Sparks: bursts beside the two known steels", words.SPARKS),
+    _words("stream", "Spark stream", words.STREAMS),
+    _words("forging", "Under the hammer", words.FORGING),
+    _words("fracture", "Break, as found", words.BREAKS),
+    _cells("hardness_skin", "Hardness as found, on the skin"),
+    _cells("hardness_below", "Hardness as found, ground 0.3 mm below the skin"),
+    Field("carbon_pct", "Carbon by a laboratory, %", "count", hint="0.62"),
+)
+_COUPON = (
+    Field("coupon", "Coupon", hint="A1"),
+    Field("heat", "Heat number", "count", hint="1"),
+)
+HEAT = (
+    *_COUPON,
+    _words("medium", "Quenched in", words.MEDIA),
+    Field("medium_c", "Its temperature, °C", "size", hint="60 or 140 °F"),
+    Field("heat_c", "Heat of the steel, °C", "size", hint="800 or 1475 °F"),
+    _words("colour", "Colour of the steel", words.COLOURS),
+    _words("magnet", "Magnet just before the quench", words.MAGNET_AT_HEAT),
+    Field("soak_min", "Minutes at heat", "size", hint="5"),
+    Field("cycles", "Normalising heats before", "count", hint="2"),
+    Field("section_mm", "Coupon, mm thick", "size", hint="6 or 1/4 in"),
+    _cells("hardness_skin", "Hardness on the skin"),
+    _cells("hardness_below", "Hardness below the skin"),
+    _cells("hardness", "Hardness, place not noted"),
+    _words("grain", "Grain of the break", words.GRAINS),
+    _words("fracture", "How it broke", words.BREAKS),
+    Field("cracked", "Cracked", "count", hint="0"),
+    Field("count", "of so many quenched alike", "count", hint="1"),
+    Field("note", "Note"),
+)
+TEMPER = (
+    *_COUPON,
+    Field("temperature_c", "Temper, °C", "size", hint="200 or 400 °F"),
+    Field("time_min", "Minutes", "size", hint="60 or 2 h"),
+    Field("repeats", "Times", "count", hint="2"),
+    _cells("hardness", "Hardness after it"),
+    Field("for_use", "This is the temper for use", "truth"),
+    Field("note", "Note"),
+)
+TRIAL = (
+    _words("test", "Trial", words.TRIALS),
+    _words("result", "Beside the known blade", words.RESULTS),
+    _words("edge", "Edge after it", words.EDGES),
+    Field("life_ratio", "Life over that of the known blade", hint="0.44 (0.41 to 0.49)"),
+    *_COUPON,
+    Field("note", "Note"),
+)
+
+
+def shown(field: Field, row: dict[str, Any]) -> Any:
+    """What a field shows of a row: a word of its list, yes or no, or the text as typed."""
+    value = row.get(field.key)
+    if value is None:
+        return None if field.kind in ("words", "truth") else ""
+    if field.kind == "words":
+        word = re.sub(r"[\s,_-]+", "_", str(value).strip().casefold())
+        word = "none" if word == "no" and "none" in field.options else word
+        return word if word in field.options else None
+    if field.kind == "truth":
+        return "yes" if value else "no"
+    if isinstance(value, list):
+        return "; ".join(map(_plain, value))
+    return _plain(value)
+
+
+def _plain(value: Any) -> str:
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def ask(column, field: Field, row: dict[str, Any], key: str) -> Any:
+    """Draw one field in a column; what it holds, as it shall stand in study.toml."""
+    was = shown(field, row)
+    if field.kind in ("words", "truth"):
+        options = field.options or tuple(YES_NO)
+        now = column.selectbox(
+            field.label, options, index=options.index(was) if was is not None else None,
+            format_func=spaced, placeholder=MARK, key=key,
+        )  # fmt: skip
+        if now == was:
+            return row.get(field.key)
+        return YES_NO[now] if field.kind == "truth" and now else spaced(now) if now else None
+    now = column.text_input(field.label, was, placeholder=field.hint, help=field.help, key=key)
+    now = now.strip()
+    if now == was:
+        return row.get(field.key)
+    return _typed(field.kind, now)
+
+
+def _typed(kind: str, text: str) -> Any:
+    """A text as study.toml holds it: numbers as numbers, all else as typed; None where blank."""
+    if not text:
+        return None
+    if kind == "cells":
+        return [number_or_text(part.strip()) for part in text.split(";") if part.strip()]
+    if kind == "count":
+        number = number_or_text(text)
+        whole = isinstance(number, float) and number.is_integer()
+        return int(number) if whole else number
+    return number_or_text(text) if kind == "size" else text
+
+
+def number_or_text(text: str) -> float | str:
+    """A number where the text is one, with a decimal comma too; else the text."""
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        return text
+
+
+def sized(column, label, was=None, **how):
+    """A size as typed, a number or a text with its unit; None where the field is blank."""
+    told = "" if was is None else _plain(float(was) if isinstance(was, int | float) else was)
+    text = column.text_input(label, told, **how).strip()
+    return number_or_text(text) if text else None
+
+
+def asked(fields: tuple[Field, ...], row: dict[str, Any], key: str) -> dict[str, Any]:
+    """Draw fields in two columns; the row as they hold it, other keys as they were."""
+    columns = st.columns(2)
+    held = {
+        field.key: ask(columns[k % 2], field, row, f"{key}.{field.key}")
+        for k, field in enumerate(fields)
+    }
+    return {**row, **held}

@@ -1,0 +1,54 @@
+"""Form of the carburising pack: its heat, and the edge that went through it."""
+
+import streamlit as st
+
+from edgetest.app.answers.evidence_fields import sized
+from edgetest.app.answers.evidence_forms import save_and_redraw
+from edgetest.study.steel.evidence_edit import put_facts
+
+
+def pack_form(source):
+    """The pack: its heat, and the edge that went through it."""
+    was = (source.study.evidence or {}).get("pack")
+    heats = list((was or {}).get("heats", [{}]))
+    sections = list((was or {}).get("sections", [{}]))
+    heat, edge = heats[0], sections[0]
+    removed = edge.get("removed_mm")
+    with st.form("verdict.pack", border=False):
+        st.markdown("**The pack, as it was or as it is planned**")
+        left, right = st.columns(2)
+        compound = left.text_input("Compound", (was or {}).get("compound", ""))
+        core = right.number_input(
+            "Carbon of the steel before, %", 0.0, 2.1, _number((was or {}).get("core_pct")), 0.01,
+            help="Leave it blank to take it from the coupon's hardness.",
+        )  # fmt: skip
+        degrees = sized(left, "Pack, °C", heat.get("temperature_c"), placeholder="900 or 1650 °F")
+        hours = sized(right, "Hours with the steel at heat", heat.get("hours"))
+        thick = sized(left, "Edge in the pack, mm thick", edge.get("thickness_mm"))
+        faces = isinstance(removed, list)  # each face its own: only a number typed replaces both
+        off = sized(right, "Ground off each face afterwards, mm", None if faces else removed)
+        if not st.form_submit_button("Save the pack", type="primary"):
+            return
+    grind = removed if faces and off is None else off
+    pack = {
+        **(was or {}), "compound": compound.strip(), "core_pct": core,
+        "heats": [
+            _filled({"name": "pack", "surface": "carburising", **heat, "temperature_c": degrees,
+                     "hours": hours}),
+            *heats[1:],
+        ],
+        "sections": [
+            _filled({"name": "edge", **edge, "thickness_mm": thick, "removed_mm": grind}),
+            *sections[1:],
+        ],
+    }  # fmt: skip
+    save_and_redraw(put_facts, source.path, {"pack": was}, {"pack": _filled(pack)})
+
+
+def _filled(entries):
+    """The entries that hold something; zero does."""
+    return {key: value for key, value in entries.items() if value is not None and value != ""}
+
+
+def _number(written):
+    return float(written) if isinstance(written, int | float) else None

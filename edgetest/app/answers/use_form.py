@@ -1,0 +1,68 @@
+"""Forms of the verdict's page: what the steel is wanted for, and what a mistake costs."""
+
+import streamlit as st
+
+from edgetest.app.answers.evidence_fields import sized
+from edgetest.app.answers.evidence_forms import piece_names, save_and_redraw
+from edgetest.app.open_study import faults_kept
+from edgetest.steel.steel_actions import SteelLosses
+from edgetest.steel.steel_seen import USES
+from edgetest.steel.steel_words import TESTS_BY_CODE
+from edgetest.study.steel.evidence_edit import put_wishes
+from edgetest.study.steel.row_kinds import spaced
+from edgetest.study.steel.steel_rows import verdict_wishes_of
+
+USUAL = SteelLosses()
+
+
+def use_asked(source):
+    """What the steel is wanted for: asked before anything else, kept as soon as it is chosen."""
+    was = verdict_wishes_of(source.study).use
+    st.segmented_control(
+        "What is it for?", USES, default=was, format_func=spaced, key="verdict.use",
+        on_change=_keep_use, args=(source.path, dict(source.study.verdict or {})),
+    )  # fmt: skip
+
+
+def _keep_use(folder, was):
+    with faults_kept():
+        use = st.session_state["verdict.use"]
+        put_wishes(folder, was, {**was, "use": spaced(use) if use else None})
+
+
+def wishes_form(source):
+    """Hardness wanted, the piece asked about, and hours; what is left alone is not written."""
+    was, wishes = dict(source.study.verdict or {}), verdict_wishes_of(source.study)
+    with st.form("verdict.wishes", border=False):
+        left, right = st.columns(2)
+        hardness = left.text_input(
+            "Hardness wanted, HRC", str(was.get("hardness_hrc", "")), placeholder="57-62",
+            help="Blank: what the use wants.",
+        )  # fmt: skip
+        names = ["", *piece_names(source)]
+        piece = right.selectbox(
+            "The piece asked about", names, names.index(wishes.piece or ""),
+            format_func=lambda name: name or "the one tested most",
+        )  # fmt: skip
+        hours = sized(
+            left, "Hours in one trial blade", was.get("blade_hours"),
+            placeholder=f"{USUAL.blade_hours:g}",
+        )  # fmt: skip
+        known = sized(
+            right, "Known steel for one blade, in hours of work", was.get("known_steel_hours"),
+            placeholder=f"{USUAL.known_steel_hours:g}",
+        )  # fmt: skip
+        without = st.multiselect(
+            "Tests that this shop cannot do", list(TESTS_BY_CODE), list(wishes.no_test),
+            format_func=spaced,
+        )  # fmt: skip
+        if not st.form_submit_button("Save what is wanted"):
+            return
+    typed = {
+        "hardness_hrc": hardness.strip() or None,
+        "piece": piece or None,
+        "blade_hours": hours,
+        "known_steel_hours": known,
+        "no_test": without if set(without) != set(wishes.no_test) else was.get("no_test"),
+    }
+    save_and_redraw(put_wishes, source.path, was, {**was, **typed})

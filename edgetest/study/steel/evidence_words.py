@@ -1,0 +1,119 @@
+"""How is what was seen of a steel read out: a piece, a heat, a temper, a trial in a line?"""
+
+from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen, TemperSeen, TrialSeen
+from edgetest.study.steel.row_kinds import ratio_words, spaced
+from edgetest.study.steel.steel_rows import FoundPiece, SteelRows
+from edgetest.units import as_typed
+
+PLACES = {"skin": "on the skin", "below": "below the skin", "not_stated": ""}
+
+
+def pieces_in_words(rows: SteelRows, seen: SteelSeen) -> list[tuple[str, str]]:
+    """(id, what was seen) of each piece as found."""
+    read = {piece.id: hardness_words(piece.hardness) for piece in seen.pieces}
+    return [
+        (piece.id, "; ".join(filter(None, (_piece(piece), read.get(piece.id, "")))))
+        for piece in rows.pieces
+    ]
+
+
+def heats_in_words(seen: SteelSeen) -> list[tuple[str, str]]:
+    """(piece, coupon and heat; what was done and came of it) of each heat with its tempers."""
+    several = len(seen.pieces) > 1
+    return [(heat_name(heat, several=several), heat_line(heat)) for heat in seen.heats]
+
+
+def trials_in_words(seen: SteelSeen) -> list[tuple[str, str]]:
+    """(piece and trial, what it showed) of each trial."""
+    return [(f"{trial.piece}, {spaced(trial.trial)}", trial_line(trial)) for trial in seen.trials]
+
+
+def heat_name(heat: HeatSeen, *, several: bool) -> str:
+    """What a heat is called: its piece where there are several, its coupon or blade, its number."""
+    who = heat.blade or f"coupon {heat.coupon}"
+    number = "" if heat.blade and heat.heat == 1 else f", heat {heat.heat}"
+    return f"{heat.piece}, {who}{number}" if several else f"{who}{number}"
+
+
+def hardness_words(readings: tuple[HardnessSeen, ...]) -> str:
+    """Readings as they were made: "60 to 65 HRC by files below the skin"."""
+    found = []
+    for one in readings:
+        low, high = one.low_hrc, one.high_hrc
+        if low is not None and low == high:
+            said = f"{low:.3g} HRC"
+        elif low is None:
+            said = f"under {high:g} HRC"
+        elif high is None:
+            said = f"over {low:g} HRC"
+        else:
+            said = f"{low:g} to {high:g} HRC"
+        found.append(f"{said} {PLACES[one.where]}".strip())
+    return ", ".join(found)
+
+
+def heat_line(heat: HeatSeen) -> str:
+    """A heat: from where, into what, what came of it, and its tempers."""
+    from_heat = [
+        as_typed(heat.heat_c, "c") if heat.heat_c is not None else "",
+        spaced(heat.colour or ""),
+        f"magnet {spaced(heat.magnet)}" if heat.magnet else "",
+        f"soaked {as_typed(heat.soak_min, 'min')}" if heat.soak_min is not None else "",
+    ]
+    warm = f" at {as_typed(heat.medium_c, 'c')}" if heat.medium_c is not None else ""
+    into = f"into {spaced(heat.medium)}{warm}" if heat.medium else "quench not told"
+    found = [
+        "packed with carbon" if heat.carburised else "",
+        " ".join(part for part in (*from_heat, into) if part),
+        hardness_words(heat.hardness),
+        f"grain {heat.grain}" if heat.grain else "",
+        spaced(heat.fracture or ""),
+        f"{heat.cracked} of {heat.count} cracked" if heat.cracked is not None else "",
+        *(temper_line(temper) for temper in heat.tempers),
+    ]
+    return "; ".join(part for part in found if part)
+
+
+def temper_line(temper: TemperSeen) -> str:
+    """A temper and the hardness after it."""
+    times = f"{temper.repeats} × " if temper.repeats > 1 else ""
+    at = as_typed(temper.temperature_c, "c") if temper.temperature_c is not None else "not told"
+    long = f", {as_typed(temper.time_min, 'min')}" if temper.time_min is not None else ""
+    read = f": {hardness_words(temper.hardness)}" if temper.hardness else ""
+    return f"temper {times}{at}{long}{' (for use)' * temper.for_use}{read}"
+
+
+def trial_line(trial: TrialSeen) -> str:
+    """What a trial beside the known blade showed."""
+    lasted = (
+        f"lasted {ratio_words(trial.life_ratio, trial.life_ratio_log_u)} of the known blade's life"
+        if trial.life_ratio is not None
+        else ""
+    )
+    found = [
+        "packed with carbon" if trial.carburised else "",
+        spaced(trial.result or ""),
+        f"edge {spaced(trial.edge)}" if trial.edge else "",
+        lasted,
+    ]
+    return "; ".join(part for part in found if part)
+
+
+def _piece(piece: FoundPiece) -> str:
+    """What is known of a piece before any work on it."""
+    found = [
+        piece.form,
+        spaced(piece.origin) if piece.origin != "unknown" else "",
+        piece.source,
+        f"coating {spaced(piece.coating)}" if piece.coating else "coating not looked at",
+        f"lead {spaced(piece.lead)}" if piece.lead in ("suspected", "yes") else "",
+        "closed hollow" if piece.closed_hollow else "",
+        "loaded spring" if piece.loaded_spring else "",
+        f"magnet {piece.magnet}" if piece.magnet else "",
+        f"sparks {spaced(piece.sparks)}" if piece.sparks else "",
+        f"stream {spaced(piece.stream)}" if piece.stream else "",
+        f"forging: {spaced(piece.forging)}" if piece.forging else "",
+        f"break {spaced(piece.fracture)}" if piece.fracture else "",
+        f"{piece.carbon_pct:g} % carbon by analysis" if piece.carbon_pct is not None else "",
+    ]
+    return "; ".join(part for part in found if part)
