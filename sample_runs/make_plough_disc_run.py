@@ -12,7 +12,7 @@ import numpy as np
 
 from edgetest.photo.render.apex_scene import render_apex
 from edgetest.steel.heat_schedule import Heat, carbon_profile, depth_to_carbon
-from edgetest.steel.quench import as_quenched_hrc
+from edgetest.steel.martensite import as_quenched_hrc
 
 SEED = 20261103
 UM_PER_PX = 0.4

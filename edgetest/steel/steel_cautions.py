@@ -9,6 +9,14 @@ FUMES = (
     "Plated, galvanised, painted or unknown scrap gives off fumes that can kill: keep it out of "
     "the fire until you have looked and the coating is off."
 )
+HOLLOW = (
+    "A sealed hollow part bursts in the fire: open it cold, with a drill or a saw, and see that it "
+    "is empty."
+)
+SPRING = (
+    "A loaded spring throws whatever holds it: unload it in a press or clamp before you cut or "
+    "heat it."
+)
 GRINDER = (
     "At the grinder: eye and breathing protection, the guard on, and nothing near that burns; "
     "sparks set dust alight."
@@ -75,7 +83,7 @@ CAUTIONS = {
     "reuse_trial": (*TEST_BLADE, LABORATORY),
     "reuse": (*TEST_BLADE, LABORATORY),
     "light_use": (*TEST_BLADE, LABORATORY),
-    "first_step": (FUMES,),
+    "first_step": (FUMES, HOLLOW, SPRING),
     "safety_stop": (CODES,),
     "leave": (),
     "buy_known": (),
@@ -106,14 +114,9 @@ def cautions_of_piece(piece: PieceSeen) -> tuple[str, ...]:
             "out of the fire and away from the grinder."
         )
     if piece.closed_hollow:
-        found.append(
-            "A sealed hollow part bursts in the fire: drill it open, and see that it is empty."
-        )
+        found.append(HOLLOW)
     if piece.loaded_spring:
-        found.append(
-            "A loaded spring throws whatever holds it: unload it in a press or clamp before you "
-            "cut or heat it."
-        )
+        found.append(SPRING)
     return tuple(found)
 
 

@@ -47,9 +47,12 @@ class SteelDecision:
         """The step as a maker reads it out."""
         parts = [f"{self.title}."]
         if self.chance_fit is not None:
+            like = f"It looks like {FAMILY_WORDS[self.family]}"
+            if self.family == "unknown":
+                like = "What it may serve for cannot be said yet"
             parts.append(
-                f"It looks like {FAMILY_WORDS[self.family]}; fit for the use, treated rightly, "
-                f"with a chance of {said_chance(self.chance_fit)}."
+                f"{like}; fit for the use, treated rightly, with a chance of "
+                f"{said_chance(self.chance_fit)}."
             )
         return " ".join(parts)
 

@@ -2,8 +2,6 @@
 
 from dataclasses import dataclass
 
-HARD_HRC = 58.0  # a coupon straight from the quench: hard from here; common practice
-
 WANTED_HRC = 57.0  # of an edge after the temper, the least of 57 to 62; common practice
 
 

@@ -13,7 +13,6 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import numpy as np
 
-from edgetest.steel.belief import BLADE_SD_LOG, LifeEvidence
 from edgetest.steel.carburised_case import solve_case
 from edgetest.steel.diffusion import DIFFUSIVITIES
 from edgetest.steel.hardness import fit_hardness
@@ -24,8 +23,6 @@ from edgetest.steel.pack import PackKnowledge, calibrate, of_samples
 from edgetest.steel.pack_potential import U_PCT, pack_potential
 from edgetest.steel.phase_limits import graphite_pct, most_austenite_pct
 from edgetest.steel.retained_austenite import MS_SD_C, after_quench
-from edgetest.steel.steel_evidence import SteelEvidence
-from edgetest.steel.steel_verdict import steel_verdict
 from edgetest.steel.temper_softening import CaseTemper
 from edgetest.steel.wanted_edge import USUAL_EDGE, WantedEdge
 from tests.steel.closed_forms import harris_depth_mm
@@ -157,42 +154,6 @@ def hardness_coverage(runs=1000):
         print(f"further piece, {pieces} read  {hit / runs:.1%}  {width:.1f} HRC")
 
 
-def verdict_calibration(runs=4000):
-    print(f"\nVerdict: odds of full fitness against how often it was so, {runs} invented pieces")
-    rng = np.random.default_rng(3)
-    claimed, fit, spent, guessed, said = [], [], [], [], []
-    for _ in range(runs):
-        life, hardness = rng.normal(np.log(0.9), 0.4), rng.normal(59, 2.5)
-        blade, reference = BLADE_SD_LOG * rng.normal(size=2)
-        seen = life + blade - reference + 0.08 * rng.normal()
-        reading = fit_hardness(value=np.clip(hardness + rng.normal(size=2), 40, 69))
-        found = steel_verdict(SteelEvidence((LifeEvidence(seen, 0.08),), reading))
-        full = life >= np.log(0.8) and 57 <= hardness <= 62
-        light = life >= np.log(0.5) and 52 <= hardness <= 64
-        truth = 0 if full else 1 if light else 2
-        loss = found.losses.matrix()[:, truth]
-        best = min(found.expected_loss_h, key=found.expected_loss_h.get)
-        spent.append(loss[list(found.expected_loss_h).index(best)])
-        looks = np.exp(seen) >= 0.8 and 57 <= reading.moments()[0] <= 62
-        guessed.append(loss[0] if looks else loss[2])
-        claimed.append(found.probability_fit)
-        fit.append(full)
-        said.append(found.verdict)
-    claimed, fit = np.array(claimed), np.array(fit)
-    for low in np.arange(0, 1, 0.2):
-        own = (claimed >= low) & (claimed < low + 0.2 + 1e-9)
-        print(
-            f"claimed {low:.0%} to {low + 0.2:.0%}: mean {claimed[own].mean():.0%}, "
-            f"true {fit[own].mean():.0%} of {own.sum()}"
-        )
-    print(
-        f"hours lost on average: least expected loss {np.mean(spent):.1f}, "
-        f"taking the numbers at face value {np.mean(guessed):.1f}"
-    )
-    names, counts = np.unique(said, return_counts=True)
-    print("verdicts:", ", ".join(f"{n} {c / runs:.0%}" for n, c in zip(names, counts, strict=True)))
-
-
 if __name__ == "__main__":
     facts()
     packs()
@@ -201,4 +162,3 @@ if __name__ == "__main__":
     pack_hours()
     coupon()
     hardness_coverage()
-    verdict_calibration()

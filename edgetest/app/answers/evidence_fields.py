@@ -101,7 +101,7 @@ TRIAL = (
 )
 
 
-def shown(field: Field, row: dict[str, Any]) -> Any:
+def shown_in(field: Field, row: dict[str, Any]) -> Any:
     """What a field shows of a row: a word of its list, yes or no, or the text as typed."""
     value = row.get(field.key)
     if value is None:
@@ -123,7 +123,7 @@ def _plain(value: Any) -> str:
 
 def ask(column, field: Field, row: dict[str, Any], key: str) -> Any:
     """Draw one field in a column; what it holds, as it shall stand in study.toml."""
-    was = shown(field, row)
+    was = shown_in(field, row)
     if field.kind in ("words", "truth"):
         options = field.options or tuple(YES_NO)
         now = column.selectbox(

@@ -5,7 +5,7 @@ import streamlit as st
 from edgetest.app.answers.evidence_fields import sized
 from edgetest.app.answers.evidence_forms import piece_names, save_and_redraw
 from edgetest.app.open_study import faults_kept
-from edgetest.steel.steel_actions import SteelLosses
+from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import USES
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.study.steel.evidence_edit import put_wishes

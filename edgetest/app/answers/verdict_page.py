@@ -89,8 +89,6 @@ def _answer(result):
         st.warning(
             "\n".join(f"- {caution}" for caution in cautions), icon=":material/health_and_safety:"
         )
-    if result.survival is not None:
-        st.markdown(unbroken(result.survival.summary()))
     for other in result.others:
         st.markdown(f"Piece {other.piece}: {unbroken(other.decision.title)}.")
     if result.weighed:

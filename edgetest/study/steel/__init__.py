@@ -1,5 +1,5 @@
-"""From the evidence on an unknown steel to the verdict on it.
+"""From what was written down of an unknown steel to the next step with it.
 
-Open `judge_steel` first; `evidence_records` holds what was written down, `evidence_numbers`
-turns it into numbers, `case_plan` shows the case against the grind.
+Open `judge_steel` first; `steel_rows` holds what was typed, `as_seen` turns it into plain
+observations, `case_plan` shows the case against the grind.
 """

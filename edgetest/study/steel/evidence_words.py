@@ -54,31 +54,44 @@ def hardness_words(readings: tuple[HardnessSeen, ...]) -> str:
 
 def heat_line(heat: HeatSeen) -> str:
     """A heat: from where, into what, what came of it, and its tempers."""
-    from_heat = [
-        as_typed(heat.heat_c, "c") if heat.heat_c is not None else "",
-        spaced(heat.colour or ""),
-        f"magnet {spaced(heat.magnet)}" if heat.magnet else "",
-        f"soaked {as_typed(heat.soak_min, 'min')}" if heat.soak_min is not None else "",
-    ]
-    warm = f" at {as_typed(heat.medium_c, 'c')}" if heat.medium_c is not None else ""
-    into = f"into {spaced(heat.medium)}{warm}" if heat.medium else "quench not told"
-    found = [
+    return _joined(
         "packed with carbon" if heat.carburised else "",
-        " ".join(part for part in (*from_heat, into) if part),
+        _heated(heat),
         hardness_words(heat.hardness),
         f"grain {heat.grain}" if heat.grain else "",
         spaced(heat.fracture or ""),
         f"{heat.cracked} of {heat.count} cracked" if heat.cracked is not None else "",
         *(temper_line(temper) for temper in heat.tempers),
+    )
+
+
+def _heated(heat: HeatSeen) -> str:
+    """From what heat it was quenched, and into what."""
+    parts = [
+        _sized(heat.heat_c, "c"),
+        spaced(heat.colour or ""),
+        f"magnet {spaced(heat.magnet)}" if heat.magnet else "",
+        _sized(heat.soak_min, "min", "soaked "),
+        f"into {spaced(heat.medium)}" if heat.medium else "quench not told",
+        _sized(heat.medium_c, "c", "at "),
     ]
-    return "; ".join(part for part in found if part)
+    return " ".join(part for part in parts if part)
+
+
+def _sized(number: float | None, unit: str, before: str = "") -> str:
+    """A size as typed with a word before it; nothing where it is not known."""
+    return "" if number is None else f"{before}{as_typed(number, unit)}"
+
+
+def _joined(*parts: str) -> str:
+    return "; ".join(part for part in parts if part)
 
 
 def temper_line(temper: TemperSeen) -> str:
     """A temper and the hardness after it."""
     times = f"{temper.repeats} × " if temper.repeats > 1 else ""
-    at = as_typed(temper.temperature_c, "c") if temper.temperature_c is not None else "not told"
-    long = f", {as_typed(temper.time_min, 'min')}" if temper.time_min is not None else ""
+    at = _sized(temper.temperature_c, "c") or "not told"
+    long = _sized(temper.time_min, "min", ", ")
     read = f": {hardness_words(temper.hardness)}" if temper.hardness else ""
     return f"temper {times}{at}{long}{' (for use)' * temper.for_use}{read}"
 
@@ -90,18 +103,17 @@ def trial_line(trial: TrialSeen) -> str:
         if trial.life_ratio is not None
         else ""
     )
-    found = [
+    return _joined(
         "packed with carbon" if trial.carburised else "",
         spaced(trial.result or ""),
         f"edge {spaced(trial.edge)}" if trial.edge else "",
         lasted,
-    ]
-    return "; ".join(part for part in found if part)
+    )
 
 
 def _piece(piece: FoundPiece) -> str:
     """What is known of a piece before any work on it."""
-    found = [
+    return _joined(
         piece.form,
         spaced(piece.origin) if piece.origin != "unknown" else "",
         piece.source,
@@ -115,5 +127,4 @@ def _piece(piece: FoundPiece) -> str:
         f"forging: {spaced(piece.forging)}" if piece.forging else "",
         f"break {spaced(piece.fracture)}" if piece.fracture else "",
         f"{piece.carbon_pct:g} % carbon by analysis" if piece.carbon_pct is not None else "",
-    ]
-    return "; ".join(part for part in found if part)
+    )

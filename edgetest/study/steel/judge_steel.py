@@ -3,10 +3,10 @@
 from edgetest.doubts import Doubt, Where, doubt, each_once
 from edgetest.errors import UnusableInput
 from edgetest.steel.fit_for_use import wanted_hrc
-from edgetest.steel.steel_actions import SteelLosses, decide
+from edgetest.steel.steel_actions import decide
+from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import SteelSeen
 from edgetest.steel.steel_tables import SteelTables
-from edgetest.steel.survives import survives
 from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.store.records import STUDY_FILE, Study, load_study
 from edgetest.store.workspace import log_path
@@ -62,7 +62,6 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None) -> SteelResult:
     losses = losses_of(wishes)
     asked = verdict_on(seen, tables, losses, about)
     core, cases, hours = _pack(rows, wishes, seen, about, doubts)
-    begun = asked.decision.action != "first_step"
     return SteelResult(
         study=study,
         rows=rows,
@@ -72,7 +71,6 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None) -> SteelResult:
         others=tuple(
             verdict_on(seen, tables, losses, each.id) for each in seen.pieces if each.id != about
         ),
-        survival=survives(seen, tables, losses, piece=about) if begun else None,
         wanted_hrc=wanted_hrc(seen),
         lives=lives,
         analysis=analysis,

@@ -46,6 +46,9 @@ class Core(NamedTuple):
         }
 
 
+UNKNOWN_CORE = Core(None, 0.0, "core_unknown")
+
+
 def packed_piece(seen: SteelSeen, wanted: str | None) -> str | None:
     """The piece whose core the pack started from: the one asked about, else the only one packed."""
     packed = {heat.piece for heat in seen.heats if heat.carburised}
@@ -66,22 +69,27 @@ def core_of(pack: Pack | None, seen: SteelSeen, piece: str | None) -> Core:
     piece : str or None
         None speaks of all pieces together.
     """
-    analysed = [p for p in seen.pieces if p.carbon_pct is not None and piece in (None, p.id)]
-    if analysed and analysed[0].carbon_pct is not None:
-        return Core(analysed[0].carbon_pct, analysed[0].carbon_u_pct, "core_from_analysis")
+    for one in seen.pieces:
+        if one.carbon_pct is not None and piece in (None, one.id):
+            return Core(one.carbon_pct, one.carbon_u_pct, "core_from_analysis")
     if pack is not None and pack.core_pct is not None:
         return Core(pack.core_pct, pack.core_u_pct, "core_as_stated")
+    return _core_from_quench(pack, seen, piece)
+
+
+def _core_from_quench(pack: Pack | None, seen: SteelSeen, piece: str | None) -> Core:
+    """Carbon that the hardest of the unpacked coupons allows, the piece's own before others'."""
     heats = [heat for heat in seen.heats if not heat.carburised]
-    of_piece = [heat for heat in heats if heat.piece == piece]
-    fits = _quench_fits(of_piece) or _quench_fits(heats)
-    if fits:
-        hardest = max(fits, key=lambda fit: fit.moments()[0])
-        stated = pack.martensite if pack is not None else None
-        found = carbon_range(hardest, martensite=stated or ASSUMED_MARTENSITE)
-        if found.high_pct is not None:
-            low, high = found.low_pct or 0.0, found.high_pct
-            return Core((low + high) / 2, (high - low) / 4, "core_from_quench")
-    return Core(None, 0.0, "core_unknown")
+    fits = _quench_fits(h for h in heats if h.piece == piece) or _quench_fits(heats)
+    if not fits:
+        return UNKNOWN_CORE
+    hardest = max(fits, key=lambda fit: fit.moments()[0])
+    stated = pack.martensite if pack is not None else None
+    found = carbon_range(hardest, martensite=stated or ASSUMED_MARTENSITE)
+    if found.high_pct is None:
+        return UNKNOWN_CORE
+    low, high = found.low_pct or 0.0, found.high_pct
+    return Core((low + high) / 2, (high - low) / 4, "core_from_quench")
 
 
 def _quench_fits(heats: Iterable[HeatSeen]) -> list[HardnessResult]:

@@ -6,10 +6,8 @@ from edgetest.doubts import Doubt, joined, told
 from edgetest.estimate import chance
 from edgetest.steel.case_result import CaseResult
 from edgetest.steel.hours_through import PackHours
-from edgetest.steel.steel_actions import SteelDecision
-from edgetest.steel.steel_cautions import cautions_at
+from edgetest.steel.steel_decision import SteelDecision
 from edgetest.steel.steel_seen import SteelSeen
-from edgetest.steel.survives import Survival
 from edgetest.steel.weigh_steel import SteelBelief
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
@@ -46,9 +44,7 @@ class PieceVerdict:
 class SteelResult:
     """The verdict on an unknown steel with all that it rests on.
 
-    `asked` is the piece that the headline speaks of, `others` the verdicts on the other pieces;
-    `survival` says whether the headline stands while the numbers behind it change, None where
-    nothing was weighed.
+    `asked` is the piece that the headline speaks of, `others` the verdicts on the other pieces.
     """
 
     study: Study
@@ -57,7 +53,6 @@ class SteelResult:
     seen: SteelSeen
     asked: PieceVerdict
     others: tuple[PieceVerdict, ...]
-    survival: Survival | None
     wanted_hrc: tuple[float, float]
     lives: tuple[LifeRatio, ...]
     analysis: StudyResult | None
@@ -97,16 +92,7 @@ class SteelResult:
 
     def cautions(self):
         """What to mind at the step that is next, each once, the piece's own first."""
-        decision = self.asked.decision
-        piece = self.seen.asked(self.asked.piece)
-        steps = (decision.way or decision.action, decision.action)
-        step = [one for step in steps for one in cautions_at(step, piece)]
-        return tuple(dict.fromkeys((*step, *decision.cautions)))
-
-    def next_to_dict(self):
-        """The next test with its cautions; None where none is next."""
-        test = self.asked.decision.next_test
-        return {**test.to_dict(), "cautions": list(self.cautions())} if test else None
+        return self.asked.decision.cautions
 
     def to_dict(self):
         """Plain values for JSON: the verdict, then what it rests on."""
@@ -125,10 +111,9 @@ class SteelResult:
             "explanations": _listed(self.explanations()),
             "heats": [heat.to_dict() for heat in belief.heats] if self.weighed else [],
             "contradictions": [one.to_dict() for one in decision.contradictions],
-            "next": self.next_to_dict(),
+            "next": decision.next_test.to_dict() if decision.next_test else None,
             "chance_fit": decision.chance_fit if self.weighed else None,
             "reasons": list(self.reasons()),
-            "survives": self.survival.to_dict() if self.survival else None,
             "cautions": list(self.cautions()),
             "pieces": [each.to_dict() for each in (self.asked, *self.others)] * self.begun,
             "lives": [ratio.to_dict() for ratio in self.lives],
@@ -187,7 +172,6 @@ class SteelResult:
             lines += ["", "This does not fit together:", *(f"- {c.doubt.text}" for c in broken)]
         lines += ["", *(f"- {line}" for line in self.reasons())]
         lines += [f"- {line}" for line in (*self.likely_words(), *self.heat_words())]
-        lines += [f"- {self.survival.summary()}"] if self.survival else []
         lines += [f"- Piece {each.piece}: {each.decision.title}." for each in self.others]
         lines += [f"- {name}: {case.summary()}" for name, case in self.cases]
         said = {one.doubt for one in broken}

@@ -275,7 +275,9 @@ def checked_wishes(wishes: dict[str, Any], where: str) -> VerdictWishes:
 def steel_faults(study: Study | None) -> list[UnusableInput]:
     """Everything that is wrong with a study's evidence and wishes, for a list of faults."""
     found: list[UnusableInput] = []
-    for read in (steel_rows_of, verdict_wishes_of) if study is not None else ():
+    if study is None:
+        return found
+    for read in (steel_rows_of, verdict_wishes_of):
         try:
             read(study)
         except UnusableInput as fault:
