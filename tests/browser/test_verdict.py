@@ -1,4 +1,4 @@
-"""A mystery steel through the pages: step by step to the verdict, and the page to keep."""
+"""A mystery steel through the pages: from nothing to the next step, and the page to keep."""
 
 import re
 
@@ -6,7 +6,6 @@ import pytest
 from pypdf import PdfReader
 
 from edgetest.store.records import load_study
-from edgetest.store.workspace import new_study
 from tests.browser.conftest import go, no_fault, settle
 
 pytestmark = pytest.mark.browser
@@ -30,17 +29,26 @@ def save(page, button, awaited):
     no_fault(page)
 
 
-def open_in(page, step):
-    """The box of the step that is open."""
-    return page.locator(f".st-key-verdict-open-{step}")
+def begun(page, server):
+    """A study of a steel made by the form of the page Study."""
+    go(page, server, "")
+    page.get_by_text("Judge a mystery steel", exact=True).click()
+    page.get_by_label("What it is called").fill("Lorry spring")
+    page.get_by_role("button", name="Begin", exact=True).click()
+    page.get_by_role("link", name="Judge its steel").wait_for()
+    page.get_by_role("link", name="Judge its steel").click()
+    page.get_by_role("heading", name="Verdict", exact=True).wait_for()
+    settle(page)
+    return server.workspace / "lorry_spring"
 
 
-def test_sample_run_gives_its_verdict_and_its_page(server, page, artefacts, tmp_path):
+def test_sample_run_gives_its_step_and_its_page(server, page, artefacts, tmp_path):
     go(page, server, "verdict?study=plough_disc_study")
-    page.get_by_text("Reuse: piece disc A, carburised.").wait_for()
+    page.get_by_text("Piece disc A: Only with carbon packed into it").wait_for()
     words = body(page)
-    assert "As it is: do not reuse" in words
-    assert "Every step is done" in words
+    assert "carbon monoxide" in words
+    assert "small vent" in words
+    assert "odds" not in words.casefold()
     page.screenshot(path=artefacts / "verdict.png", full_page=True)
     no_fault(page)
 
@@ -49,96 +57,105 @@ def test_sample_run_gives_its_verdict_and_its_page(server, page, artefacts, tmp_
         page.get_by_role("button", name="Download PDF").click()
     waiting.value.save_as(tmp_path / "verdict.pdf")
     pages = PdfReader(tmp_path / "verdict.pdf").pages
-    assert len(pages) <= 2  # the case of a pack may ask for the second
-    assert "Reuse: piece disc A, carburised." in pages[0].extract_text()
+    assert "Piece disc A: only with carbon packed into it." in pages[0].extract_text()
     no_fault(page)
 
+
+def test_the_case_of_the_study_and_of_a_plan(server, page, artefacts):
     go(page, server, "case?study=plough_disc_study")
-    page.get_by_text("A 1 mm section hardens right through (57 HRC after ").wait_for()
+    page.get_by_text("A 1 mm section").first.wait_for()
     page.get_by_text("A plan", exact=True).click()
     page.get_by_text("Ground off each face, mm").wait_for()
     page.get_by_label("Section in the pack, mm").fill("6")
     page.get_by_label("Section in the pack, mm").press("Enter")
-    page.get_by_text("A 6 mm section is hard (57 HRC after ").wait_for()
+    page.get_by_text("A 6 mm section").first.wait_for()
     page.screenshot(path=artefacts / "case.png", full_page=True)
     no_fault(page)
 
 
-def test_the_work_step_by_step_from_an_empty_study(server, page, artefacts):
-    folder = server.workspace / "spring"
-    new_study(folder, "sisal_rope", "Lorry spring", blades=("A1", "R1"))
-    go(page, server, "verdict?study=spring")
+def test_a_contradiction_stands_first_and_its_cure_is_written_into_the_heat(server, page):
+    go(page, server, "verdict?study=harrow_tine_study")
+    page.get_by_text("This does not fit together.").wait_for()
     words = body(page)
-    assert "fumes that kill" in words  # the caution stands where the step is planned
-    assert "Save the coupon" not in words  # and nothing is asked before it is needed
-    assert "Reuse" not in words
+    assert words.index("This does not fit together") < words.index("Go on testing")
+    box = page.locator(".st-key-verdict-open-heats")
+    box.get_by_label("Hardness below the skin").first.fill("60-65")
+    save(page, "Save the mended heat", "hardness below 60-65")
+    (heat,) = load_study(server.workspace / "harrow_tine_study").evidence["heats"]
+    assert heat["hardness_below"] == ["60-65"]
+    assert heat["hardness"] == "<40"  # what was read stays as it was typed
+
+
+def test_the_work_step_by_step_from_nothing(server, page, artefacts):
+    folder = begun(page, server)
+    words = body(page)
+    assert "Begin by looking" in words
+    assert "fumes that can kill" in words  # the caution stands where the step is planned
+    assert "Save the heat" not in words  # and nothing is asked before it is needed
+    assert not re.search(r"\d+ %", words)
 
     page.get_by_label("Name of the piece").fill("leaf")
-    page.get_by_label("Blades it would make").fill("12")
+    choose(page, "What it was", "leaf spring")
     choose(page, "Coating", "none")
-    save(page, "Save the piece", "Try a magnet")
-    page.screenshot(path=artefacts / "verdict_magnet.png", full_page=True)
+    choose(page, "Lead in or on it", "no")
+    page.get_by_label("Blades it would make").fill("12")
+    save(page, "Save the piece", "Before any heat")
 
-    page.get_by_text("sticks", exact=True).click()
-    choose(page, "Sparks", "like the high-carbon steel, or more")
-    save(page, "Save", "Harden a coupon of the same piece")
-    assert "Quench with all hot metal under" in body(page)
+    choose(page, "Magnet, cold", "strong")
+    choose(page, "Sparks: bursts beside the two known steels", "like high")
+    save(page, "Save what was seen", "a coupon quenched in oil")
+    words = body(page)
+    assert "extinguisher at hand" in words
+    assert "What it may serve for" not in words or "chance" in words
 
-    box = open_in(page, "coupon")
-    box.get_by_text("oil", exact=True).click()
-    box.get_by_role("textbox", name="Hardness straight from the quench").fill("skates all")
-    choose(page, "Break", "fine", within=box)
-    save(page, "Save the coupon", "Temper in steps")
-    assert "Never temper in hot oil." in body(page)
+    box = page.locator(".st-key-verdict-open-heats")
+    box.get_by_label("Heat of the steel, °C").fill("1525 °F")
+    box.get_by_label("Hardness below the skin").fill("skates all")
+    choose(page, "Grain of the break", "fine", within=box)
+    save(page, "Save the heat", "tempers in steps")
+    assert "Never temper in a bath of hot oil" in body(page)
 
-    box = open_in(page, "temper_ladder")
+    box = page.locator(".st-key-verdict-open-tempers")
     box.get_by_label("Temper, °C").fill("400 °F")
-    box.get_by_role("textbox", name="Hardness after it").fill("60; 60,5")
-    save(page, "Save the temper", "Make a test blade and run it")
-    assert "Cannot tell yet: piece leaf." in body(page)
+    box.get_by_label("Hardness after it").fill("58; 58,5")
+    save(page, "Save the temper", "brass rod")
     page.screenshot(path=artefacts / "verdict_open.png", full_page=True)
 
     evidence = load_study(folder).evidence
     assert evidence["pieces"] == [
-        {"id": "leaf", "makes_blades": 12.0, "coating": "none", "magnetic": True,
-         "sparks": "like_high"}
+        {"id": "leaf", "origin": "leaf spring", "coating": "none", "lead": "no",
+         "makes_blades": 12, "magnet": "strong", "sparks": "like high"}
     ]  # fmt: skip
-    assert evidence["quenched"][0] | {"grain": "fine"} == evidence["quenched"][0]
-    assert evidence["quenched"][0]["hardness"] == ["skates all"]
-    assert evidence["tempered"][0]["hardness"] == [60.0, 60.5]
-    assert evidence["tempered"][0]["temperature_c"] == "400 °F"
+    (heat,) = evidence["heats"]
+    assert heat == {"piece": "leaf", "medium": "oil", "heat_c": "1525 °F",
+                    "hardness_below": ["skates all"], "grain": "fine"}  # fmt: skip
+    assert evidence["tempers"][0]["hardness"] == [58.0, 58.5]
+    assert evidence["tempers"][0]["temperature_c"] == "400 °F"
 
-    page.reload()
-    page.get_by_text("Cannot tell yet: piece leaf.").wait_for()
+    page.get_by_text("Heats: coupons and blades quenched").click()
+    page.get_by_text("piece leaf; medium oil").click()
+    page.get_by_role("button", name="Take this heat back").click()
+    page.get_by_text("a coupon quenched in oil").first.wait_for()
+    assert "heats" not in load_study(folder).evidence
     no_fault(page)
 
 
 def test_a_coated_piece_stops_the_work(server, page):
-    new_study(server.workspace / "gate", "sisal_rope", "Gate hinges", blades=("A1",))
-    go(page, server, "verdict?study=gate")
+    begun(page, server)
     page.get_by_label("Name of the piece").fill("hinge")
-    page.get_by_label("Blades it would make").fill("9")
     choose(page, "Coating", "galvanised")
-    save(page, "Save the piece", "Do not heat it: fumes")
-    words = body(page)
-    assert "Cannot tell yet." in words
-    assert "Try a magnet" not in words
+    save(page, "Save the piece", "Stop: do not heat or grind it yet")
+    assert "Save the heat" not in body(page)
 
 
 def test_a_hardness_that_cannot_be_read_is_told_and_not_kept(server, page):
-    folder = server.workspace / "spring"
-    new_study(folder, "sisal_rope", "Lorry spring", blades=("A1",))
-    text = (folder / "study.toml").read_text(encoding="utf-8")
-    piece = 'id = "leaf"\nmakes_blades = 9.0\ncoating = "none"\nmagnetic = true\n'
-    text += f'\n[[evidence.pieces]]\n{piece}sparks = "between"\n'
-    (folder / "study.toml").write_text(text, encoding="utf-8")
-    go(page, server, "verdict?study=spring")
-    box = open_in(page, "coupon")
-    box.get_by_text("oil", exact=True).click()
-    box.get_by_role("textbox", name="Hardness straight from the quench").fill("quite hard")
-    page.get_by_role("button", name="Save the coupon").click()
-    page.get_by_text("study.toml, evidence, quenched 1, hardness").wait_for()
+    go(page, server, "verdict?study=harrow_tine_study")
+    box = page.locator(".st-key-verdict-open-heats")
+    box.get_by_label("Hardness below the skin").first.fill("quite hard")
+    page.get_by_role("button", name="Save the mended heat").click()
+    page.get_by_text("study.toml, evidence, heats 1, hardness_below").wait_for()
     no_fault(page)
-    typed = open_in(page, "coupon").get_by_role("textbox", name="Hardness straight from the quench")
-    assert typed.input_value() == "quite hard"  # to be mended, not typed anew
-    assert "quenched" not in load_study(folder).evidence
+    typed = page.locator(".st-key-verdict-open-heats").get_by_label("Hardness below the skin")
+    assert typed.first.input_value() == "quite hard"  # to be mended, not typed anew
+    evidence = load_study(server.workspace / "harrow_tine_study").evidence
+    assert "hardness_below" not in evidence["heats"][0]
