@@ -54,7 +54,7 @@ MAKERS = {
         "both_typed_and_measured", "photograph_refused", "photograph_missing", "excluded_rows",
         "invented", "repeatability_used", "scales_differ",
         "implausible_reading", "implausible_limit", "lights_differ", "apexes_alike",
-        "keen_in_the_picture",
+        "keen_in_the_picture", "lights_between_groups", "crests_alike", "crests_known",
     ),
     "beside": ("readings_agree", "readings_disagree", "grades_not_asked"),
     "grades": ("grade_came_back", "never_had_grade", "still_holds", "no_check", "grade_taken"),
