@@ -28,7 +28,9 @@ RUN_SCATTER_LOG = 0.15
 TYPED_LIFE_U = 0.15
 LEAST_LIFE_TOLD = 0.03  # a blade dull at the first cut is logged as that
 AS_GOOD = 0.15  # log: within this a maker says "same"
-SOFT_ROLLS_HRC, HARD_CHIPS_HRC = 53.0, 62.5
+EDGE_SPARE_HRC = 1.5  # beyond the band of the use the edge rolls, or chips
+SOFT_COUPON_HRC = 60.0  # a blade that reads no harder is tempered this much cooler:
+COOLER_TEMPER_C = 45.0
 
 
 class Heated:
@@ -217,7 +219,9 @@ class Bench:
         one, rng, person = self.made[at], self.rng, self.person
         piece = self.lot[one.piece_id]
         state, hrc = one.state(piece, EDGE_MM), one.hrc(piece, EDGE_MM)
-        chips = brittle(self.use, piece.steel, state, hrc) or hrc > HARD_CHIPS_HRC
+        need = USES[self.use]
+        chips = brittle(self.use, piece.steel, state, hrc) or hrc > need.high_hrc + EDGE_SPARE_HRC
+        rolls = hrc < need.low_hrc - EDGE_SPARE_HRC
         words = {}
         if test in ("rope", "chop"):
             log = life_log(self.use, piece, state, hrc) + person.life_scatter_log * rng.normal()
@@ -228,11 +232,9 @@ class Bench:
                 ratio = max(LEAST_LIFE_TOLD, round(math.exp(log), 2))
                 words |= {"life_ratio": ratio, "life_ratio_log_u": TYPED_LIFE_U}
             if test == "chop":
-                words["edge"] = (
-                    "chipped" if chips else ("rolled" if hrc < SOFT_ROLLS_HRC else "sound")
-                )
+                words["edge"] = "chipped" if chips else ("rolled" if rolls else "sound")
         elif test == "brass_rod":
-            words["edge"] = "chipped" if chips else ("rolled" if hrc < SOFT_ROLLS_HRC else "sound")
+            words["edge"] = "chipped" if chips else ("rolled" if rolls else "sound")
         else:
             broke = chips or hrc > 60 + 2 * rng.normal()
             words["edge"] = "broke" if broke else ("took_a_set" if hrc < 50 else "sound")
@@ -258,7 +260,9 @@ class Bench:
             medium, aim = self.made[best].seen.medium, self.made[best].aim_c
         soak = max(self.person.soak_min, 5.0)
         at = self.quench(piece_id, medium, aim, soak=soak, cycles=2, blade=True)
-        self.temper(at, USUAL_TEMPER_C[self.use], 120.0, for_use=True)
+        soft = (self.made[at].seen.hardness[0].high_hrc or 70) <= SOFT_COUPON_HRC
+        t_c = USUAL_TEMPER_C[self.use] - (COOLER_TEMPER_C if soft else 0.0)
+        self.temper(at, t_c, 120.0, for_use=True)
         struck = USES[self.use].struck
         self.trial(at, "chop" if struck else "rope", counted=self.rng.random() < 0.6)
         if self.rng.random() < 0.5:
