@@ -186,11 +186,14 @@ def _find(grey, blur_px):
         return None, "too_dark"
     if light[2] - light[0] < 0.02 * light[2] + 0.002:
         return None, "no_contrast"
+    # Ridges take more memory than the picture, and are asked for again by few.
     bright, dark, sigmas = ridges(small)
+    darkest = strongest_possible(dark)
+    del dark
     band = find_band(factor, bright, sigmas)
-    rivals = strongest_possible(dark) > DARKER * float(np.quantile(band.strength, 0.75))
-    dark_band = find_band(factor, dark, sigmas) if rivals else None
-    del bright, dark  # they take more memory than the picture, and are asked for again by few
+    del bright
+    rivals = darkest > DARKER * float(np.quantile(band.strength, 0.75))
+    dark_band = find_band(factor, ridges(small)[1], sigmas) if rivals else None
     context = look_around(small, band)
     sides, used = None, np.zeros(0, dtype=bool)
     if context.left is not None and context.right is not None:
