@@ -49,6 +49,8 @@ DISC_ENOUGH = 0.5  # misfit of a disc that no other aperture need better
 # No aperture but a square one has chords as even as a land so many blurs wide: the steepest
 # flat-topped one, a hexagon on its corner, has flanks of a tenth of its width.
 FLAT_BLURS = 12.0
+# Three times as wide its flanks are three times as steep as that hexagon's, whatever explains it.
+FLATTEST_BLURS = 36.0
 # Blurs by which lenses of the second world miss every explanation, on lands of so few blurs
 # (41 lands, even seeds: RMS 0.04 blurs under five blurs, 0.02 from there to twelve).
 LENS_U, LENS_BLURS = 0.04, 5.0
@@ -163,7 +165,8 @@ def explain_profile(sides, used, blur_px, finer, curve):
         return [fit_explanation(name, profile, width, blur_px, **start) for name in names]
 
     found, hidden = _candidates(fitted, bins, width < HIDING_BLURS * blur_px)
-    flat = width > FLAT_BLURS * blur_px and min(e.chi2 for e in found) < EXPLAINED
+    explained = min(e.chi2 for e in found) < EXPLAINED
+    flat = width > (FLAT_BLURS if explained else FLATTEST_BLURS) * blur_px
     behind = () if flat else fit_behind(profile, width, blur_px)
     values = BIN_PX * bins / blur_px  # what is misfitted is alike within a blur
     found = moved_or_unfocused(found, behind, values, finer)
