@@ -91,7 +91,7 @@ def test_an_aperture_that_is_not_noted_leaves_no_upper_end():
     assert seen.to_dict()["w30_um"] == {"value": None, "low": pytest.approx(8.91), "high": None}
     assert codes(seen.doubts) == ("aperture_not_noted",)
     assert seen.summary().endswith("or a round crest of unknown radius (lens aperture not noted)")
-    assert seen.w30_um.words() == "8.91 µm or more"
+    assert seen.w30_um.words() == "at least 8.91 µm"
 
 
 def test_a_larger_aperture_of_the_lamp_narrows_the_bracket():
