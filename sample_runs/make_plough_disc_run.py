@@ -149,5 +149,5 @@ def section(thickness_mm, removed_mm):
         "removed_mm": removed_mm,
         "least_carbon_pct": float(carbon[left].min()),
         "face_carbon_pct": face,
-        "depth_to_0.44_pct_mm": float(depth_to_carbon(x, carbon[None], 0.44, thickness_mm / 2)[0]),
+        "depth_to_0.52_pct_mm": float(depth_to_carbon(x, carbon[None], 0.52, thickness_mm / 2)[0]),
     }

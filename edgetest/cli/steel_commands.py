@@ -164,8 +164,9 @@ def case_command(study, plan, json_):
 def _option_of(where):
     """The option behind a place in the plan: `--hours` for "pack, heats 1 (pack), hours"."""
     place, _, key = where.rpartition(", ")
-    if re.search(r"coupon|heats? (?!1 |pack)", place):
-        return f"--{'coupon' if 'coupon' in place else 'then'}, {key}"
+    if re.search(r"coupon|temper|heats? (?!1 |pack)", place):
+        found = re.search("coupon|temper", place)
+        return f"--{found[0] if found else 'then'}, {key}"
     names = {each.name: root.option_name(each) for each in fields(PackPlan)}
     return names.get(key, "--diffusivity" if key == "diffusivity" else where)
 

@@ -13,7 +13,7 @@ from edgetest.steel.diffusion import diffusivity, plate_grid
 from edgetest.steel.heat_schedule import depth_to_carbon, run_schedule, wholly_austenite
 from edgetest.steel.martensite import RELATION_SD_HRC
 from edgetest.steel.pack import AS_PUBLISHED, of_samples
-from edgetest.steel.phase_limits import EUTECTIC_C
+from edgetest.steel.phase_limits import A1_C
 from edgetest.steel.retained_austenite import MS_SD_C, after_quench
 from edgetest.steel.wanted_edge import USUAL_EDGE
 
@@ -75,12 +75,15 @@ def solve_case(
     Raises
     ------
     UnusableInput
-        If the schedule is empty, a pack leaves the core partly ferrite, or no carbon gives
-        the hardness wanted.
+        If no heat of the schedule reaches austenite, a pack leaves the core partly ferrite or
+        melts the case, or no carbon gives the hardness wanted.
     """
     heats = tuple(schedule)
     if not heats:
         raise UnusableInput("no heat given", "schedule", "give at least the pack heat")
+    if not any(heat.is_austenite for heat in heats):
+        what = f"no heat reaches {A1_C:g} °C: no carbon moves, and nothing hardens"
+        raise UnusableInput(what, f"{heats[0].place}, temperature_c", "give the heat of the pack")
     _refuse_cold_packs(heats, plate.core_pct)
     target_pct = wanted.carbon_pct
     x = plate_grid(plate.thickness_mm, nodes).centres_mm
@@ -168,7 +171,7 @@ def _hardened(carbon, heats, shift_c, wanted, rng):
     """Every sample quenched from its last heat and tempered."""
     samples = shift_c.size
     steel, start, soft = (rng.standard_normal((samples, 1)) for _ in range(3))
-    last = next((h.temperature_c for h in reversed(heats) if h.moves_carbon), EUTECTIC_C)
+    last = next(heat.temperature_c for heat in reversed(heats) if heat.is_austenite)
     quench_c = last + shift_c[:, None]
     quenched, austenite, by_carbon = after_quench(
         carbon, quench_c, MS_SD_C * start, RELATION_SD_HRC * steel

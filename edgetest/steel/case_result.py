@@ -11,7 +11,7 @@ from edgetest.steel.pack import PackKnowledge
 from edgetest.steel.wanted_edge import WantedEdge
 from edgetest.units import as_typed
 
-SURE = 0.95  # from here a summary says it as a fact
+SURE, LIKELY = 0.95, 0.5  # from here a summary says it as a fact, and as what is to be thought
 ESTIMATES = (
     "case_depth_mm", "soft_skin_mm", "safe_grind_mm", "edge_carbon_pct", "face_carbon_pct",
     "edge_hardness_hrc", "edge_tempered_hrc", "retained_austenite_pct",
@@ -133,7 +133,9 @@ class CaseResult:
         hard = self.wanted.words()
         said = f"{section} is hard ({hard}) to {self.case_depth_mm.summary()}."
         if self.probability_through >= SURE:
-            said = f"{section} hardens right through ({hard})."
+            sound = self.probability_edge_hard >= LIKELY  # else much of it stays austenite
+            does = "hardens right through" if sound else "holds enough carbon right through"
+            said = f"{section} {does} ({hard})."
         elif self.probability_through > 1 - SURE:
             said += f" Hard right through with probability {chance(self.probability_through)}."
         sure = self.safe_grind_mm.low
@@ -158,9 +160,9 @@ class CaseResult:
     def _of_hardness(self):
         """Mark in the quench and after the temper, and what stays austenite."""
         wanted, softens = self.wanted, self.wanted.softening_hrc
-        heat = next((h for h in reversed(self.heats) if h.moves_carbon), None)
-        hot = f" from {as_typed(heat.temperature_c, 'c')}" if heat else ""
-        quenched = f"{self.edge_hardness_hrc.summary()} straight from the quench{hot}"
+        heat = next(h for h in reversed(self.heats) if h.is_austenite)
+        hot = as_typed(heat.temperature_c, "c")
+        quenched = f"{self.edge_hardness_hrc.summary()} straight from the quench from {hot}"
         if wanted.temper is None:
             yield f"Its softest place comes to {quenched}, not tempered."
         else:

@@ -16,7 +16,7 @@ from edgetest.steel.diffusion import (
     relax,
 )
 from edgetest.steel.pack_potential import pack_potential
-from edgetest.steel.phase_limits import A1_C, EUTECTIC_PCT, a3_c, most_austenite_pct
+from edgetest.steel.phase_limits import A1_C, EUTECTIC_C, EUTECTIC_PCT, a3_c, most_austenite_pct
 from edgetest.units import as_typed
 
 PUBLISHED_C = (800.0, 1100.0)
@@ -82,18 +82,26 @@ class Heat:
 
     @property
     def moves_carbon(self):
-        """Whether there is austenite for carbon to move in."""
-        return self.temperature_c >= A1_C and self.hours > 0
+        """Whether there is austenite for carbon to move in, and time."""
+        return self.is_austenite and self.hours > 0
+
+    @property
+    def is_austenite(self):
+        """Whether there is any austenite to quench from."""
+        return self.temperature_c >= A1_C
 
 
 def wholly_austenite(temperature_c, core_pct, where):
-    """Refuse a pack that leaves its core partly ferrite: carbon has no way through such a core.
+    """Refuse a pack that leaves its core partly ferrite, or at which its case would melt.
 
     Raises
     ------
     UnusableInput
-        Naming the heat from which the core is wholly austenite.
+        Naming the heat from which the core is wholly austenite, or up to which no case melts.
     """
+    if temperature_c > EUTECTIC_C:
+        what = f"at {as_typed(temperature_c, 'c')} a face that charcoal carburises melts"
+        raise UnusableInput(what, where, f"pack below {EUTECTIC_C:g} °C, the eutectic")
     least_c = float(a3_c(core_pct))
     if temperature_c < least_c:
         state = "has no austenite" if temperature_c < A1_C else "is still partly ferrite"

@@ -1,9 +1,15 @@
 """How hard must a carburised edge be after its temper, and so straight from the quench?"""
 
 from dataclasses import dataclass
+from math import ceil, floor
 
 from edgetest.errors import UnusableInput
-from edgetest.steel.martensite import HIGHEST_CARBON_PCT, as_quenched_hrc, carbon_for_hardness
+from edgetest.steel.martensite import (
+    HIGHEST_CARBON_PCT,
+    LOWEST_CARBON_PCT,
+    as_quenched_hrc,
+    carbon_for_hardness,
+)
 from edgetest.steel.temper_softening import USUAL_TEMPER, CaseTemper
 from edgetest.steel.usual_pack import WANTED_HRC
 
@@ -34,14 +40,17 @@ class WantedEdge:
         UnusableInput
             If no carbon does, or the hardness lies below the relation.
         """
-        most = as_quenched_hrc(HIGHEST_CARBON_PCT)
-        if self.quenched_hrc > most:
-            after = f" after {self.temper.words()}" if self.temper else " straight from the quench"
-            what = f"no carbon gives {self.hardness_hrc:g} HRC{after}"
-            mend = f"want at most {most - self.softening_hrc[0]:.0f} HRC"
+        soft, asked = self.softening_hrc[0], self.quenched_hrc
+        least, most = (as_quenched_hrc(pct) for pct in (LOWEST_CARBON_PCT, HIGHEST_CARBON_PCT))
+        if asked > most:
+            what = f"no carbon gives {self.words()}"
+            mend = f"want at most {floor(most - soft)} HRC"
             mend += " or temper cooler" if self.temper else ""
             raise UnusableInput(what, "target_hrc", mend)
-        return carbon_for_hardness(self.quenched_hrc)
+        if asked < least:
+            what = f"{self.words()} asks for no carbon at all"
+            raise UnusableInput(what, "target_hrc", f"want at least {ceil(least - soft)} HRC")
+        return carbon_for_hardness(asked)
 
     def words(self):
         """The wish as a maker says it: "57 HRC after 2 times 60 min at 180 °C"."""

@@ -126,7 +126,7 @@ def test_case_of_a_study(run, discs):
     assert code == 0
     assert [s["section"] for s in found["sections"]] == ["edge", "plunge"]
     code, out, _ = run("case", discs)
-    assert out.startswith("Edge: A 1 mm section hardens right through (57 HRC after ")
+    assert out.startswith("Edge: A 1 mm section is hard (57 HRC after ")
     assert "Plunge: A 4 mm section" in out
 
 

@@ -75,6 +75,14 @@ def test_retained_austenite_is_a_band_in_number_and_table_and_softens(answer):
     assert cooler < 0.6 * rich["retained_austenite_pct"]["value"]
 
 
+def test_the_band_of_austenite_stands_where_carbon_is_certain(answer):
+    sure = (*SURE, "--diffusivity", "wells_mehl", "--surface-pct", 1.2)
+    found = answer(*plan(*sure, hours=60))["retained_austenite_pct"]
+    assert found["value"] == pytest.approx(27, abs=2)  # the guide's table
+    assert found["low"] == pytest.approx(16, abs=3)
+    assert found["high"] == pytest.approx(46, abs=5)
+
+
 def test_the_mark_is_after_the_temper(run, answer):
     usual = answer(*plan())
     assert usual["target"]["hardness_hrc"] == 57
@@ -92,6 +100,8 @@ def test_the_mark_is_after_the_temper(run, answer):
     for more, words in (
         (("--temper", 400, 60, 1), "beyond the tempering charts"),
         (("--target-hrc", 64), "no carbon gives 64 HRC"),
+        (("--target-hrc", 20), "--target-hrc: 20 HRC after 2 times 60 min at 180 °C asks for no"),
+        (("--temper", 180, 0, 1), "--temper, time_min: 1 times 0 min is no temper"),
         (("--temper", 180, 60, 1, "--no-temper"), "give one of them"),
     ):
         code, _, err = run(*plan(*more))

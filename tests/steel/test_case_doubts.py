@@ -41,6 +41,18 @@ def test_a_pack_below_a3_of_its_core_is_refused_with_the_heat_that_mends_it(temp
     assert run(pack(830), core_pct=0.4).case_depth_mm.value > 0
 
 
+def test_a_case_that_would_melt_and_a_schedule_without_austenite_are_refused():
+    with pytest.raises(UnusableInput, match="carburises melts"):
+        run(pack(1150))
+    with pytest.raises(UnusableInput, match="nothing hardens"):
+        run((*pack(700), Heat(720, 1)))
+    # A pack too cold for carbon, then a heat to harden: carbon stands still, and that is said.
+    cold = run((*pack(700), Heat(850, 0.2)))
+    assert "heat_below_austenite" in codes(cold.doubts)
+    assert "case_not_hard" in codes(cold.doubts)
+    assert cold.face_carbon_pct.high < 0.26
+
+
 def test_a_later_heat_below_a3_leaves_the_core_partly_ferrite_and_is_said():
     long = (*pack(920), Heat(800, 4.0))
     found = run(long, thickness_mm=6.0)

@@ -61,3 +61,29 @@ def test_what_cannot_be_is_told_on_the_page(plan, fields, words):
 def test_a_blank_field_is_asked_for(plan):
     shown(plan, heat="")
     assert "wants the section" in plan.info[0].value
+
+
+def test_the_page_tells_hardness_after_the_temper_and_every_caution(plan):
+    words = shown(plan)
+    assert "(57 HRC after 2 times 60 min at 180 °C)" in words.replace("\u00a0", " ")
+    assert "straight from the quench from 900 °C" in words.replace("\u00a0", " ")
+    (cautions,) = (each.value for each in plan.warning)
+    for word in ("carbon monoxide", "small vent", "hollow part bursts", "scalding steam"):
+        assert word in cautions
+    plan.number_input(key="case.temper").set_value(0.0)
+    bare = shown(plan).replace("\u00a0", " ")
+    assert "(57 HRC straight from the quench)" in bare
+    assert "not tempered" in bare
+
+
+def test_charcoal_and_skin_of_a_plan_are_those_of_the_command(plan, run):
+    plan.selectbox(key="case.kind").set_value("with a carbonate")
+    said = shown(plan, thickness="6", hours="8", off="0", skin="0.3").replace("\u00a0", " ")
+    command = ("--thickness-mm", 6, "--temperature-c", 900, "--hours", 8, "--energised", "yes",
+               "--skin-mm", 0.3)  # fmt: skip
+    _, text, _ = run("case", *command)
+    for line in text.splitlines()[1:]:
+        if line.startswith("- "):
+            assert line in said
+    assert text.splitlines()[0].removeprefix("Edge: ") in said
+    assert "filled up by the pack" in said

@@ -96,9 +96,10 @@ def test_core_case_and_grind_hold_the_truth(discs):
         true = truth["sections"][name if name == "edge" else "ground after the pack"]
         assert case.face_carbon_pct.low < true["face_carbon_pct"] < case.face_carbon_pct.high
         assert case.edge_carbon_pct.low < true["least_carbon_pct"] < case.edge_carbon_pct.high
-        assert case.case_depth_mm.low <= true["depth_to_0.44_pct_mm"] <= case.case_depth_mm.high
+        assert case.case_depth_mm.low <= true["depth_to_0.52_pct_mm"] <= case.case_depth_mm.high
     edge, plunge = (case for _, case in result.cases)
-    assert edge.probability_edge_hard > 0.95
+    assert edge.probability_edge_hard > 0.7  # after 200 °C; the blade itself reads 60 HRC
+    assert edge.edge_tempered_hrc.low <= 60.3 <= edge.edge_tempered_hrc.high
     assert plunge.probability_faces_hard < 0.05
     assert "ground_to_core" in codes(plunge.doubts)
 
