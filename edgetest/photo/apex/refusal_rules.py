@@ -35,12 +35,14 @@ LINE_PX = 45.0
 NARROW_JAGGED = 0.09  # blurs, of a narrow land's middle about its line: 0.045
 
 
-def bands_beside(context):
+def bands_beside(context, *, wandering=False):
     """Bright bands that run along the found one, out to the picture's borders.
 
     Parameters
     ----------
     context : Context
+    wandering : bool
+        Bands that are not quite parallel too: their own scatter does not count.
 
     Returns
     -------
@@ -58,7 +60,7 @@ def bands_beside(context):
     inner = slice(1, -1)
     tops = np.flatnonzero((smooth[inner] >= smooth[:-2]) & (smooth[inner] > smooth[2:])) + 1
     lowest = float(smooth.min())
-    usual = float(np.median(context.spread))  # a line that wanders scatters more
+    most = float(np.median(context.spread)) if wandering else np.inf
     for top in tops:
         if smooth[top] - lowest <= FAINT_BAND * contrast:
             continue
@@ -74,7 +76,7 @@ def bands_beside(context):
             first -= 1
         while last < smooth.size - 1 and smooth[last + 1] > level:
             last += 1
-        noise = 5 * min(context.spread[top], usual) / contrast
+        noise = 5 * min(context.spread[top], most) / contrast
         if height > max(FAINT_BAND, noise) and (last - first) * step < 4 * width + 20:
             found.append((float(x[top]), float(height)))
     return found
@@ -113,7 +115,8 @@ def objection(context, sides, used, paths):
         return doubt("inverted" if dark_wins else "no_band")
     narrow = is_narrow(sides, used)
     code = _against_its_light(context, sides, used, narrow, dark_wins)
-    code = code or _against_its_course(sides, used, narrow) or _also_bright(context, beside)
+    code = code or _against_its_course(sides, used, narrow)
+    code = code or _also_bright(context, bands_beside(context, wandering=True))
     return None if code is None else doubt(code)
 
 
@@ -135,7 +138,7 @@ def is_ruled(beside):
 
 def _also_bright(context, beside):
     """What else shines in the picture: a code, or None."""
-    if beside or context.beside > ANOTHER_BESIDE:
+    if any(height > SECOND_BAND for _, height in beside) or context.beside > ANOTHER_BESIDE:
         return "two_bands"
     return "no_band" if context.elsewhere > ELSEWHERE else None
 

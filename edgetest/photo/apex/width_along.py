@@ -11,7 +11,12 @@ from edgetest.photo.apex.band_sides import FittedSides
 from edgetest.photo.apex.explanations import APERTURES
 from edgetest.photo.apex.fine_detail import finer_than
 from edgetest.photo.apex.first_guess import Context
-from edgetest.photo.apex.focus_rules import NARROW_SOFT_PX, SOFT_PX, too_blurred
+from edgetest.photo.apex.focus_rules import (
+    IN_FOCUS_PX,
+    NARROW_SOFT_PX,
+    SOFT_PX,
+    too_blurred,
+)
 from edgetest.photo.apex.mask_model import curve_of
 from edgetest.photo.apex.mean_width import mean_width
 from edgetest.photo.apex.narrow_band import narrow_width, pool_profile
@@ -33,6 +38,9 @@ DISC_PX = 5.0  # a shorter movement cannot be told from the lens's disc
 # A lens in focus blurs less. Of 11 limits of round crests in focus four lay below the truth without
 # the bell's own, all at 2.1 to 2.8 px, with it none (second world, even seeds).
 CREST_PX = 2.0
+# A flat land behind a soft lens looks as a bell of so few blurs does; fitted so, crests read up to
+# 5 % off, 1.5 half-intervals (second world, even seeds).
+CREST_BLURS = 5.0
 LEAST_ROUND = 0.1  # of the land's light, lost towards its sides
 LEAST_ROLLED = 0.3  # of the blur, that one side is softer and the other sharper
 
@@ -96,7 +104,7 @@ def width_along(grey, band, setup, origin):
     reason = too_blurred(profile, blur, shape)
     if reason is not None:
         return setup.refused(reason)
-    profile = _perhaps_exchanged(profile)
+    profile = _perhaps_crest(_perhaps_exchanged(profile), blur)
     found = mean_width(
         sides,
         used,
@@ -229,6 +237,14 @@ def _perhaps_exchanged(profile):
     if moved.extra <= EXCHANGED * best.width_px:
         return profile
     return replace(profile, u_px=float(np.hypot(profile.u_px, far)))
+
+
+def _perhaps_crest(profile, blur):
+    """The profile whose interval holds a round crest's bell, where the blur may be the crest's."""
+    if profile is None or blur < IN_FOCUS_PX or profile.best.width_px > CREST_BLURS * blur:
+        return profile
+    bell = BELL_U * profile.best.width_px / NORMAL_95
+    return replace(profile, u_px=float(np.hypot(profile.u_px, bell)))
 
 
 def _met(*rows):

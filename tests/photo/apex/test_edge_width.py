@@ -165,7 +165,7 @@ def test_json_has_the_agreed_keys_and_no_infinities():
     assert set(said) == {
         "status", "reasons", "width_um", "below_um", "measured_length_um", "share_measured",
         "blur_px", "snr", "scale", "chips", "warnings", "doubts", "width_u_um",
-        "light", "w30_um", "apex",
+        "light", "w30_um", "apex", "crest",
     }  # fmt: skip
     assert set(said["width_um"]) == {"mean", "low", "high", "sd_along_edge", "p05", "p50", "p95"}
     assert said["scale"] == {"um_per_px": 0.8, "relative_u": 0.0}

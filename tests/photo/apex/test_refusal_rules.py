@@ -134,3 +134,8 @@ def test_specks_without_any_noise_are_refused():
     for column, row, radius in specks.tolist():
         cv2.circle(light, (column, row), radius, 0.8, -1)
     assert codes(cv2.GaussianBlur(light, (0, 0), 1.3)) == ["no_band"]
+
+
+@pytest.mark.parametrize("bevel", [0.4, 0.5])
+def test_bevels_that_shine_like_the_land_are_no_contrast(bevel):
+    assert codes(edge(land=0.6, bevels=(bevel, bevel))) == ["no_contrast"]

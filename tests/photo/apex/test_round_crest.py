@@ -47,3 +47,22 @@ def test_known_blur_is_taken_out_of_a_gaussian_bell(blur):
     untold = bell_width(pooled, Detail(50.0, 0.95 * spread, 50.0))
     assert not untold.resolved
     assert untold.upper_px > truth
+
+
+@pytest.mark.parametrize("seed", [54, 266, 274])
+def test_crest_read_as_a_soft_land_has_an_interval_that_holds_its_bell(seed):
+    result, _, truth = measured("round", seed)
+    assert result.width_um.low < truth < result.width_um.high
+
+
+@pytest.mark.parametrize("seed", [2, 168, 342])
+def test_round_crest_on_its_foot_is_no_picture_without_contrast(seed):
+    result, _, truth = measured("round", seed)
+    assert truth < (result.below_um or result.width_um.high) < 1.3 * truth
+
+
+@pytest.mark.parametrize("seed", [156, 264])
+def test_noise_drawn_out_by_the_camera_is_not_taken_for_a_sharp_grind(seed):
+    result, codes, truth = measured("defocused", seed)
+    assert codes == ["soft_or_round"]
+    assert result.below_um > truth
