@@ -110,7 +110,7 @@ def fit_sides(grey, small, band, context, *, blur_px=None, held=False):
     block = int(np.clip(round(len(track.s) / 400), 1, 4))
     strip = unroll(grey, track, width / 2 + 4.0 * band.reduction + 12, block=block)
     points, rough = _centre_points(strip, width, band.upright, 24 / block)
-    track = make_track(points, grey.shape)
+    track = make_track(_in_picture(points, track, grey.shape), grey.shape)
     width = rough.width
     blur = rough.blur_px
     margin = float(np.clip(4.5 * blur + 3, 8, 60))
@@ -129,7 +129,14 @@ def _on_reduced(small, band, context):
     shift = np.full(len(track.s), (context.left + context.right) / 2 / factor)
     strip = unroll(small, track, 0.9 * width + 10, centre=shift)
     points, rough = _centre_points(strip, width, band.upright, 20.0, shift=shift)
+    points = _in_picture(points, track, small.shape)
     return (points + 0.5) * factor - 0.5, rough.width * factor
+
+
+def _in_picture(points, track, shape):
+    """The points, or those of the track where a foreign picture led all of them out."""
+    inside = (points >= -0.5) & (points <= np.array(shape) - 0.5)
+    return points if inside.all(axis=1).any() else track.centre_rc
 
 
 def _centre_points(strip, width, upright, reach, *, shift=0.0):
