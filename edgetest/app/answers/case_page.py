@@ -6,6 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from edgetest.app.answers.evidence_fields import sized
+from edgetest.app.answers.pack_form import ENERGISED
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.open_study import faults_shown, heading, opened, stamp
 from edgetest.report.figures.steel_figures import plot_case
@@ -17,7 +18,6 @@ from edgetest.units import as_typed
 
 FIGURE_IN = (6.4, 4.4)
 LATER = SURFACES[1:]  # what a heat after the pack may do
-ENERGISED = {"not known": None, "alone": False, "with a carbonate": True}
 
 
 def show():
@@ -87,8 +87,8 @@ def _temper():
     """The temper, as `[evidence.pack]` writes it."""
     usual, columns = USUAL_TEMPER, st.columns(3)
     celsius = columns[0].number_input(
-        "Temper, °C", 0.0, HOTTEST_CASE_TEMPER_C, usual.temperature_c, 5.0, key="case.temper",
-        help="0: none, straight from the quench",
+        "Temper, °C (0: none)", 0.0, HOTTEST_CASE_TEMPER_C, usual.temperature_c, 5.0,
+        key="case.temper",
     )  # fmt: skip
     minutes = columns[1].number_input(
         "Minutes", 1.0, 600.0, usual.time_min, 10.0, key="case.minutes"

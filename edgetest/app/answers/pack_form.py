@@ -6,6 +6,8 @@ from edgetest.app.answers.evidence_fields import sized
 from edgetest.app.answers.evidence_forms import save_and_redraw
 from edgetest.study.steel.evidence_edit import put_facts
 
+ENERGISED = {"not known": None, "alone": False, "with a carbonate": True}
+
 
 def pack_form(source):
     """The pack: its heat, and the edge that went through it."""
@@ -27,11 +29,17 @@ def pack_form(source):
         thick = sized(left, "Edge in the pack, mm thick", edge.get("thickness_mm"))
         faces = isinstance(removed, list)  # each face its own: only a number typed replaces both
         off = sized(right, "Ground off each face afterwards, mm", None if faces else removed)
+        kind = left.selectbox(
+            "Charcoal in the pack", list(ENERGISED), _kind((was or {}).get("energised"))
+        )
+        skin = sized(right, "Decarburised skin before, mm", (was or {}).get("skin_mm"))
+        temper = _temper((was or {}).get("temper"))
         if not st.form_submit_button("Save the pack", type="primary"):
             return
     grind = removed if faces and off is None else off
     pack = {
         **(was or {}), "compound": compound.strip(), "core_pct": core,
+        "energised": ENERGISED[kind], "skin_mm": skin, "temper": temper,
         "heats": [
             _filled({"name": "pack", "surface": "carburising", **heat, "temperature_c": degrees,
                      "hours": hours}),
@@ -43,6 +51,22 @@ def pack_form(source):
         ],
     }  # fmt: skip
     save_and_redraw(put_facts, source.path, {"pack": was}, {"pack": _filled(pack)})
+
+
+def _kind(energised):
+    """Place of what is known of the charcoal among the words for it."""
+    return list(ENERGISED.values()).index(energised)
+
+
+def _temper(was):
+    """The temper as typed; None where its heat is blank: then the usual one counts."""
+    known, columns = was if isinstance(was, dict) else {}, st.columns(3)
+    celsius = sized(columns[0], "Temper, °C", known.get("temperature_c"), placeholder="180")
+    minutes = sized(columns[1], "Temper, minutes", known.get("time_min"), placeholder="60")
+    times = columns[2].number_input("Temper, times", 1, 6, int(known.get("repeats", 1)))
+    if celsius is None:
+        return was if isinstance(was, str) else None
+    return _filled({"temperature_c": celsius, "time_min": minutes, "repeats": int(times)})
 
 
 def _filled(entries):
