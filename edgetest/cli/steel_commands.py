@@ -30,7 +30,8 @@ def verdict_command(study, piece, folder, page, workers, json_):
     buy_known), way, title, summary, family, families [{code, title, chance}],
     explanations [{code, title, chance}], heats [{piece, coupon, heat, chances {right,
     too_cold, too_hot, too_short}}], contradictions [{code, text, cure, where}], next
-    {code, title, why, hours, cautions}, chance_fit, reasons, survives {turned, of, by},
+    {code, title, why, hours, cautions}, chance_fit, reasons, survives {turned, reversed,
+    of, by},
     cautions, pieces [{piece, action, way, title, family, chance_fit}], lives, core,
     cases, hours, warnings [{code, text}], doubts [{code, text, gravity, where}], files.
     """  # noqa: D301 - click wants the real \b

@@ -29,6 +29,8 @@ def test_verdict_as_json(run, discs):
     assert set(found["heats"][0]["chances"]) == {"right", "too_cold", "too_hot", "too_short"}
     assert 0 < found["chance_fit"] < 0.05
     assert found["contradictions"] == []
+    assert set(found["survives"]) == {"turned", "reversed", "of", "by"}
+    assert found["survives"]["of"] > 500
     assert [each["piece"] for each in found["pieces"]] == ["disc A", "disc B"]
     assert [each["blades"] for each in found["lives"]] == [["K1"], ["U1"]]
     assert [c["section"] for c in found["cases"]] == ["edge", "plunge"]

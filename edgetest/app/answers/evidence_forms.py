@@ -22,6 +22,7 @@ from edgetest.study.steel.evidence_edit import (
 from edgetest.study.steel.row_kinds import spaced
 
 NEW = "another piece"
+UNITS = {"_c": " °C", "_min": " min", "_mm": " mm"}  # by the end of a key
 # Table of study.toml: its fields, what one row is called, and whether a blade may stand in it.
 ROWS = {"heats": (HEAT, "heat"), "tempers": (TEMPER, "temper"), "trials": (TRIAL, "trial")}
 
@@ -126,7 +127,7 @@ def rows_form(source, table, *, started=None, mend=False):
     key = f"verdict.{table}.new.{len(rows_in(source, table))}"
     with st.form(key, border=False):
         st.markdown(f"**Write down a {name}**")
-        row = {**(started or {}), **_piece_of(source, {}, key)}
+        row = {**_piece_of(source, {}, key), **(started or {})}
         row = asked(fields, row, key)
         if st.form_submit_button(f"Save the {name}", type="primary"):
             save_and_redraw(add_row, source.path, table, row)
@@ -144,8 +145,19 @@ def _piece_of(source, row, key):
 
 
 def _row_words(row):
-    """A row as it was typed, in a line."""
-    return "; ".join(f"{spaced(key)} {_value(row[key])}" for key in row)
+    """A row as it was typed, in a line: sizes with their unit, hardness with its place."""
+    return "; ".join(_entry(key, value) for key, value in row.items())
+
+
+def _entry(key, value):
+    if key in ("medium", "colour", "test", "result"):
+        return str(value)
+    name, unit = next(
+        ((key.removesuffix(end), sign) for end, sign in UNITS.items() if key.endswith(end)),
+        (key, ""),
+    )
+    shown = f"{value:g}{unit}" if isinstance(value, int | float) and unit else _value(value)
+    return f"{spaced(name)} {shown}"
 
 
 def _value(value):

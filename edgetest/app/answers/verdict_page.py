@@ -51,6 +51,7 @@ def show():
         _answer(result)
         _write_down(source, result)
         if result.begun:
+            result = _tried(str(source.path), stamp(source.path), result)
             _behind(source, result)
             _document(source, result)
 
@@ -64,7 +65,14 @@ def judged(folder):
 def _judged(folder, version):
     from edgetest.study.steel.judge_steel import judge_steel
 
-    return judge_steel(folder)
+    return judge_steel(folder, try_numbers=False)
+
+
+@st.cache_resource(max_entries=6, show_spinner="Trying the headline under every number")
+def _tried(folder, version, _result):
+    from edgetest.study.steel.judge_steel import with_numbers_tried
+
+    return with_numbers_tried(_result)
 
 
 def _broken(result):
@@ -155,6 +163,8 @@ def _heats(source, result):
 def _behind(source, result):
     """Reasons, chances as a table, heats, doubts."""
     st.subheader("What it rests on")
+    if result.survival is not None:
+        st.markdown(f"- {unbroken(result.survival.summary())}")
     for text in result.reasons():
         st.markdown(f"- {unbroken(text)}")
     rows = [

@@ -99,6 +99,7 @@ def steel_contents(result, settings, *, day):
             columns(
                 [
                     section("Why", bullets(result.reasons())),
+                    *_stands(result),
                     *_doubts(result),
                 ],
                 [
@@ -161,6 +162,13 @@ def _pictures(result, pictures):
         )
         found.append(section(None, figure("case.svg", alt, caption)))
     return found
+
+
+def _stands(result):
+    """Whether the headline stands while the numbers behind it change."""
+    if result.survival is None:
+        return []
+    return [section("How sure", bullets([result.survival.summary()]))]
 
 
 def _doubts(result):

@@ -1,5 +1,7 @@
 """What should be done with the salvaged steel: a study's evidence in, verdict and case out."""
 
+from dataclasses import replace
+
 from edgetest.doubts import Doubt, Where, doubt, each_once
 from edgetest.errors import UnusableInput
 from edgetest.steel.fit_for_use import wanted_hrc
@@ -7,6 +9,7 @@ from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import SteelSeen
 from edgetest.steel.steel_tables import SteelTables
+from edgetest.steel.survives import survives
 from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.store.records import STUDY_FILE, Study, load_study
 from edgetest.store.workspace import log_path
@@ -28,7 +31,7 @@ from edgetest.study.wear.wear_result import StudyResult
 IN_STUDY = Where(STUDY_FILE)
 
 
-def judge_steel(folder, *, piece=None, workers=2, progress=None) -> SteelResult:
+def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=True) -> SteelResult:
     """Weigh all of a study's evidence on an unknown steel, and say what to do next.
 
     Parameters
@@ -39,6 +42,9 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None) -> SteelResult:
         The piece asked about; default: the study's wish, else the piece that was tested most.
     workers, progress
         For photographs; see `edgetest.study.photos.measure_photos`.
+    try_numbers : bool
+        Whether the headline is tried again under every number of the tables, which takes
+        seconds; without it the result's `survival` is None (see `with_numbers_tried`).
 
     Returns
     -------
@@ -58,11 +64,10 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None) -> SteelResult:
     found = steel_seen_of(rows, wishes, study=study, lives=trials)
     doubts += found.doubts
     seen, about = found.seen, _asked(piece or wishes.piece, found.seen)
-    tables = load_steel_tables(study.folder / wishes.tables if wishes.tables else None)
-    losses = losses_of(wishes)
+    tables, losses = _tables_of(study, wishes), losses_of(wishes)
     asked = verdict_on(seen, tables, losses, about)
     core, cases, hours = _pack(rows, wishes, seen, about, doubts)
-    return SteelResult(
+    result = SteelResult(
         study=study,
         rows=rows,
         wishes=wishes,
@@ -80,6 +85,21 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None) -> SteelResult:
         doubts=tuple(doubts),
         protocol=study.rules,
     )
+    return with_numbers_tried(result) if try_numbers else result
+
+
+def with_numbers_tried(result: SteelResult) -> SteelResult:
+    """The result with its headline tried under every number of the tables, ± 50 %."""
+    if not result.begun:
+        return result
+    tables = _tables_of(result.study, result.wishes)
+    losses = losses_of(result.wishes)
+    return replace(result, survival=survives(result.seen, tables, losses, piece=result.asked.piece))
+
+
+def _tables_of(study: Study, wishes: VerdictWishes) -> SteelTables:
+    """The tables that the study names, else the program's."""
+    return load_steel_tables(study.folder / wishes.tables if wishes.tables else None)
 
 
 def verdict_on(

@@ -8,6 +8,7 @@ from edgetest.steel.case_result import CaseResult
 from edgetest.steel.hours_through import PackHours
 from edgetest.steel.steel_decision import SteelDecision
 from edgetest.steel.steel_seen import SteelSeen
+from edgetest.steel.survives import Survival
 from edgetest.steel.weigh_steel import SteelBelief
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
@@ -44,7 +45,9 @@ class PieceVerdict:
 class SteelResult:
     """The verdict on an unknown steel with all that it rests on.
 
-    `asked` is the piece that the headline speaks of, `others` the verdicts on the other pieces.
+    `asked` is the piece that the headline speaks of, `others` the verdicts on the other pieces;
+    `survival` says whether the headline stands while the numbers behind it change, None where
+    that was not tried.
     """
 
     study: Study
@@ -61,6 +64,7 @@ class SteelResult:
     hours: PackHours | None
     doubts: tuple[Doubt, ...]
     protocol: Protocol | None = field(default=None, repr=False)
+    survival: Survival | None = None
 
     @property
     def title(self):
@@ -114,6 +118,7 @@ class SteelResult:
             "next": decision.next_test.to_dict() if decision.next_test else None,
             "chance_fit": decision.chance_fit if self.weighed else None,
             "reasons": list(self.reasons()),
+            "survives": self.survival.to_dict() if self.survival else None,
             "cautions": list(self.cautions()),
             "pieces": [each.to_dict() for each in (self.asked, *self.others)] * self.begun,
             "lives": [ratio.to_dict() for ratio in self.lives],
@@ -172,6 +177,7 @@ class SteelResult:
             lines += ["", "This does not fit together:", *(f"- {c.doubt.text}" for c in broken)]
         lines += ["", *(f"- {line}" for line in self.reasons())]
         lines += [f"- {line}" for line in (*self.likely_words(), *self.heat_words())]
+        lines += [f"- {self.survival.summary()}"] if self.survival else []
         lines += [f"- Piece {each.piece}: {each.decision.title}." for each in self.others]
         lines += [f"- {name}: {case.summary()}" for name, case in self.cases]
         said = {one.doubt for one in broken}
