@@ -17,7 +17,7 @@ WANTED_HRC = {
 USUAL_WANTED_HRC = (57.0, 62.0)
 LEAST_LIFE = 0.8  # of the known blade's
 EDGE_MM = 4.0  # section of a blade at the quench; common practice
-LOWEST_TEMPER_C = 180.0  # nothing is used untempered; common practice
+LOWEST_TEMPER_C = 150.0  # nothing is used untempered; common practice
 LIGHT_LESS_HRC = 5.0  # below the wanted range a light tool still serves; common practice
 # Share of the answer kept back for what no table knows; measured in the worlds of
 # tests/benchmarks/steel_worlds, even seeds.

@@ -161,7 +161,9 @@ def _places(readings, mean, sd, nodes, tables):
     hardened = (np.array(DONE) != "too_cold")[:, None] & (nodes.steel == CASED)
     cased = np.where(hardened, case["hrc"], mean), np.where(hardened, case["spread_hrc"], sd)
     if below:
-        found = found * reading_likelihood(below, mean, sd, tables)
+        inside = reading_likelihood(below, mean, sd, tables)
+        deep = reading_likelihood(below, *cased, tables)
+        found = found * ((1 - case["deeper"]) * inside + case["deeper"] * deep)
     # With no place told, two readings that differ may be one of the skin and one below it.
     for own, w in ((top, 1.0), *(((one,), of_skin) for one in pooled(loose))):
         if not own:

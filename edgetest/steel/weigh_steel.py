@@ -32,7 +32,7 @@ FAMILIES = {
     "unknown": ("something_else",),
 }
 LEAST_FAMILY = 0.6  # below, the evidence cannot say; our choice
-EDGES = ("hard_edge", "tough_edge")  # neighbours on one scale of carbon: together they count
+EDGES = ("hard_edge", "tough_edge")
 
 
 @dataclass(frozen=True)
@@ -69,10 +69,14 @@ class SteelBelief:
 
     @property
     def family(self):
-        """The likeliest family of use; "unknown" where none is likely enough."""
+        """The likeliest family of use; "unknown" where none is likely enough.
+
+        Hard and tough edges are neighbours on one scale of carbon: together they count, once
+        a coupon was quenched.
+        """
         best = max(self.families, key=lambda code: self.families[code])
-        counts = sum(self.families[code] for code in (EDGES if best in EDGES else (best,)))
-        return best if counts >= LEAST_FAMILY else "unknown"
+        alike = EDGES if best in EDGES and self.heats else (best,)
+        return best if sum(self.families[code] for code in alike) >= LEAST_FAMILY else "unknown"
 
     def heat(self, heat: HeatSeen):
         """What is believed of one heat of the piece."""
