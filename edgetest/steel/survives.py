@@ -11,7 +11,7 @@ from edgetest.steel.weigh_steel import weigh_steel
 FACTORS = (1.5, 1 / 1.5)
 # Sections that bear on the chance of being fit alone: no rule looks at that chance.
 OF_FITNESS = ("tough", "forge")
-FOR, AGAINST = ("reuse_trial", "light_use"), ("leave", "carburise", "buy_known")
+FOR, AGAINST = ("reuse", "reuse_trial", "light_use"), ("leave", "carburise", "buy_known")
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,52 @@
+"""Does the headline stand when one number of the tables is another?"""
+
+from dataclasses import replace
+
+from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.survives import is_reversed, survives, variants
+from edgetest.study.steel.steel_tables_file import load_steel_tables
+from tests.steel.seen_steel import HARD, SOFT, heat, seen
+
+TABLES, LOSSES = load_steel_tables(), SteelLosses()
+LOW = seen(heat(SOFT, medium="water", heat_c=900.0), sparks="like_low", magnet="strong")
+
+
+def test_a_plain_case_stands_under_every_number():
+    found = survives(seen(heat(HARD, grain="fine"), sparks="like_high"), TABLES, LOSSES)
+    assert found.reversed_ == 0
+    assert found.of > 300
+    assert "stands" in found.summary() or found.turned
+
+
+def test_each_number_is_tried_twice_and_only_where_it_bears():
+    tried = [place for place, _, _ in variants(LOW, TABLES, LOSSES)]
+    assert len(tried) == 2 * len(set(tried))
+    sections = {section for section, _, _ in tried}
+    assert "sparks" in sections
+    assert not {"stream", "life", "tough", "edge"} & sections
+    origins = {row for section, row, _ in tried if section == "prior"}
+    assert origins == {"unknown"}
+
+
+def test_a_number_on_the_edge_is_named():
+    """Tables on the edge of calling a coupon cold: more heat turns the step."""
+    close = seen(heat(SOFT, medium="water", heat_c=768.0), sparks="like_low", magnet="strong")
+    rows = TABLES.numbers["heat"]["instrument"]
+    edgy = TABLES.with_number("heat", "instrument", "spread_c", rows["spread_c"] * 0.5)
+    counts = [survives(close, tables, LOSSES).turned for tables in (TABLES, edgy)]
+    assert max(counts) > 0
+    found = survives(close, edgy if counts[1] else TABLES, LOSSES)
+    assert found.by
+    assert found.to_dict()["by"] == list(found.by)
+
+
+def test_reuse_and_leave_are_a_reversal_and_two_ways_on_are_none():
+    assert is_reversed("reuse_trial", "leave")
+    assert is_reversed("leave", "reuse")
+    assert not is_reversed("go_on", "leave")
+
+
+def test_the_tables_stay_as_they_are():
+    before = replace(TABLES)
+    survives(LOW, TABLES, LOSSES)
+    assert TABLES.numbers == before.numbers
