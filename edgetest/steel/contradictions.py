@@ -68,6 +68,7 @@ class Contradiction:
     cure: str
     heat: HeatSeen | None = None  # the heat to mend, where it is about one
     sister: str | None = None  # the other piece, where two are held against each other
+    heats: tuple[HeatSeen, ...] = ()  # all that it is about
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -101,7 +102,8 @@ def _found(code, piece, heat=None, *others, value=None, **words):
     place = " and ".join(dict.fromkeys(at)) or f"piece {piece}"
     cure = CURES[code]
     told = doubt(code, cure, where=Where(blade=place, value=value), **words)
-    return Contradiction(code, piece, told, cure, heat)
+    about = tuple(one for one in (heat, *others) if one is not None)
+    return Contradiction(code, piece, told, cure, heat, heats=about)
 
 
 def _pairs(seen) -> Iterator[tuple[HeatSeen, HeatSeen]]:

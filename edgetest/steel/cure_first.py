@@ -9,6 +9,7 @@ from edgetest.steel.steel_seen import MEDIA
 from edgetest.steel.surely import is_hard, is_soft, of_place, true_readings
 
 SPECIAL_LIKELY = 0.35  # from here odd tempers are taken as high alloy's own; our choice
+ENOUGH_HEATS = 3  # from here two of three decide, and nothing is repeated; our choice
 COLD_LIKELY = 0.35  # from here a soft coupon is a cold heat's before it is the steel's
 HOT_ENOUGH_ABOVE_C = (
     30.0  # above A1 (727 °C), where plain high-carbon steel begins to harden well; from memory
@@ -58,7 +59,7 @@ def coarse(at: Situation):
 
 def cracked(at: Situation):
     """Cracked: a slower quench."""
-    if not at.broken("cracked") or (at.best is not None and _sound_and_tried(at)):
+    if not at.uncured("cracked") or (at.best is not None and _sound_and_tried(at)):
         return None
     bad = [heat for heat in at.heats if heat.cracked]
     if all(heat.medium == "air" for heat in bad):
@@ -73,14 +74,13 @@ def _sound_and_tried(at):
 
 
 def one_heat(at: Situation):
-    """Hard and soft at once: below the skin first; then a heat that differs; then repeat."""
-    found = at.broken("one_heat_hard_and_soft")
+    """Hard and soft at once: below the skin first; then a heat that differs; then repeat once."""
+    found = at.uncured("one_heat_hard_and_soft")
     if not found:
         return None
-    heats = [one.heat for one in at.contradictions if one.code == found.code and one.heat]
-    if not heats or any(loose(heat) for heat in heats):
+    if at.loose or found.heat is None:
         return GRIND_AND_FILE
-    if at.hard and all(_explained(at, heat) for heat in heats):
+    if len(at.read) >= ENOUGH_HEATS or (at.hard and _explained(at, found.heat)):
         return None
     reason = "Hard and soft below the skin from one heat: quench both once more, alike."
     return TradeStep("heat_treat_again", "repeat", reason)
@@ -96,15 +96,15 @@ def _explained(at, soft):
 
 def faster_softer(at: Situation):
     """The faster quench softer: its skin, or its heat; high alloy from too hot."""
-    found = at.broken("faster_softer")
+    found = at.uncured("faster_softer")
     if not found or _sound_and_tried(at):
         return None
     if at.chance("air_hardening", "stainless_hardening") > SPECIAL_LIKELY:
         reason = "High alloy from too hot a heat keeps soft austenite: harden it from cooler."
         return TradeStep("heat_treat_again", "cooler", reason)
-    if loose(found.heat):
+    if at.loose:
         return GRIND_AND_FILE
-    if at.hard and _explained(at, found.heat):
+    if len(at.read) >= ENOUGH_HEATS or (at.hard and _explained(at, found.heat)):
         return None
     if at.hard:
         reason = "The slower quench hardens it: stay with that one and its heat."
@@ -115,8 +115,8 @@ def faster_softer(at: Situation):
 
 def odd_temper(at: Situation):
     """Harder after the temper, or hard after a hot one: high alloy's own way, else the reading."""
-    found = at.broken("tempered_harder") or at.broken("hard_after_high_temper")
-    if not found:
+    found = at.uncured("tempered_harder") or at.uncured("hard_after_high_temper")
+    if not found or len(at.heats) >= ENOUGH_HEATS:
         return None
     if at.high_alloy > SPECIAL_LIKELY:
         return None
@@ -160,10 +160,10 @@ def few_sparks(at: Situation):
     found = at.broken("few_sparks_hard")
     if not found or at.high_alloy > SPECIAL_LIKELY or _sound_and_tried(at):
         return None
-    inside = found.heat is not None and of_place(found.heat.hardness, "below")
-    if not inside:
+    inside = [one for heat in at.hard for one in of_place(heat.hardness, "below")]
+    if not inside and (at.loose or found.heat is None):
         return GRIND_AND_FILE
-    if hard_inside(inside) and "air" not in {heat.medium for heat in at.heats}:
+    if inside and hard_inside(inside) and "air" not in {heat.medium for heat in at.heats}:
         reason = "Hard below the skin with few sparks: a steel that hardens in air does that."
         return TradeStep("go_on", "coupon_air", reason)
     return None

@@ -8,7 +8,7 @@ from edgetest.steel.fit_for_use import wanted_hrc
 from edgetest.steel.heats_once import merged
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TrialSeen
 from edgetest.steel.steel_tables import SteelTables
-from edgetest.steel.surely import high_of, is_hard, is_soft, low_of, true_readings
+from edgetest.steel.surely import high_of, is_hard, is_soft, low_of, of_place, true_readings
 from edgetest.steel.weigh_steel import SteelBelief
 
 TEMPER_LOSS_HRC = 3.0  # a low temper takes about so much; common practice
@@ -43,6 +43,25 @@ class Situation:
     def broken(self, code) -> Contradiction | None:
         """The first contradiction of a code."""
         return next((one for one in self.contradictions if one.code == code), None)
+
+    def uncured(self, code) -> Contradiction | None:
+        """The first of a code that the piece's last heat is part of: a later heat is its cure."""
+        last = [(heat.coupon, heat.heat) for heat in self.heats[-1:]]
+        return next(
+            (
+                one
+                for one in self.contradictions
+                if one.code == code
+                and (not one.heats or any((h.coupon, h.heat) in last for h in one.heats))
+            ),
+            None,
+        )
+
+    @property
+    def loose(self):
+        """Whether the last reading as quenched was not made below the skin."""
+        last = self.read[-1:]
+        return bool(last) and not of_place(last[0].hardness, "below")
 
     @cached_property
     def read(self) -> list[HeatSeen]:

@@ -30,6 +30,7 @@ CASE_PAYS_FROM = 10  # blades in the piece from which a pack is worth its fire; 
 TESTS_FRESH = ("coupon_oil", "break_coupon")  # what a fresh piece costs
 TESTS_LEFT = ("temper_ladder",)  # what is left once a coupon was quenched
 SPOILT_SHARE = 0.2  # of one trial blade, lost where the steel is not what it seemed; our choice
+COOLEST_TEMPER_C = 175.0  # below it a temper takes next to nothing; common practice
 EDGED = ("rope", "chop")  # trials that wear an edge
 STRUCK = ("chopper", "hedging_tool")  # uses that ask for toughness before an edge
 MIXED_LIKELY = 0.5  # from here the pieces are sorted before any is tempered; our choice
@@ -171,7 +172,8 @@ def _hardened(at):
 def grain_unseen(at, losses):
     """Hard, and nobody has seen the break."""
     best = _hardened(at)
-    if best is None or best.grain is not None or best.fracture is not None or at.trials:
+    seen = [heat for heat in at.heats if heat.grain is not None or heat.fracture is not None]
+    if best is None or at.trials or any(heat is best or heat in at.hard for heat in seen):
         return None
     return TradeStep("go_on", "break_coupon", "It is hard; nobody has seen its grain.")
 
@@ -196,10 +198,16 @@ def temper_off(at, losses):
     if state == "above":
         reason = "Too hard after a low temper is no fault of the steel: temper hotter."
         return TradeStep("heat_treat_again", "temper_hotter", reason)
-    if state == "below" and at.reaches(best):
+    if state == "below" and at.reaches(best) and _hot_temper(best):
         reason = "The temper drew it too far; as quenched it was hard enough."
         return TradeStep("heat_treat_again", "temper_cooler", reason)
     return None
+
+
+def _hot_temper(heat):
+    """Whether its last temper leaves room for a cooler one; one not told does."""
+    last = [t.temperature_c for t in heat.tempers if t.hardness][-1:]
+    return not last or last[0] is None or last[0] > COOLEST_TEMPER_C
 
 
 def edge_gave_out(at, losses):
