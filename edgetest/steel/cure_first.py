@@ -78,8 +78,10 @@ def one_heat(at: Situation):
     found = at.uncured("one_heat_hard_and_soft")
     if not found:
         return None
-    if at.loose or found.heat is None:
+    if at.loose or (found.heat is None and at.loose_as_found):
         return GRIND_AND_FILE
+    if found.heat is None:
+        return None
     if len(at.read) >= ENOUGH_HEATS or (at.hard and _explained(at, found.heat)):
         return None
     reason = "Hard and soft below the skin from one heat: quench both once more, alike."
@@ -161,7 +163,7 @@ def few_sparks(at: Situation):
     if not found or at.high_alloy > SPECIAL_LIKELY or _sound_and_tried(at):
         return None
     inside = [one for heat in at.hard for one in of_place(heat.hardness, "below")]
-    if not inside and (at.loose or found.heat is None):
+    if not inside and (at.loose or (not at.read and at.loose_as_found)):
         return GRIND_AND_FILE
     if inside and hard_inside(inside) and "air" not in {heat.medium for heat in at.heats}:
         reason = "Hard below the skin with few sparks: a steel that hardens in air does that."
@@ -176,7 +178,9 @@ def soft_step(at: Situation, heat):
         return TradeStep("heat_treat_again", "hotter", reason)
     if loose(heat):
         return GRIND_AND_FILE
-    if not hot_enough(at, heat) or at.belief.heat(heat).missed > COLD_LIKELY:
+    hot = [one for one in at.read if hot_enough(at, one)]
+    cold = heat not in hot or at.belief.heat(heat).missed > COLD_LIKELY
+    if cold and len(hot) < ENOUGH_HEATS:
         reason = "It may have been too cold to harden, and nothing is learned of the steel."
         return TradeStep("heat_treat_again", "hotter", reason)
     return None

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import cached_property
 
-from edgetest.steel.contradictions import Contradiction, contradictions, final_readings
+from edgetest.steel.contradictions import Contradiction, contradictions
 from edgetest.steel.fit_for_use import wanted_hrc
 from edgetest.steel.heats_once import merged
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TrialSeen
@@ -11,6 +11,7 @@ from edgetest.steel.steel_tables import SteelTables
 from edgetest.steel.surely import high_of, is_hard, is_soft, low_of, of_place, true_readings
 from edgetest.steel.weigh_steel import SteelBelief
 
+FAR_HRC = 5.0  # more than a temper step or two takes; common practice
 TEMPER_LOSS_HRC = 3.0  # a low temper takes about so much; common practice
 
 
@@ -81,10 +82,11 @@ class Situation:
     @cached_property
     def best(self) -> HeatSeen | None:
         """The heat that shows most of what the steel can do: the last hard one, else the last."""
-        sound = [heat for heat in self.hard if not heat.cracked and heat.grain != "coarse"]
-        hardest = sound or self.hard
-        tempered = [heat for heat in hardest if heat.tempers]
-        return next(iter((tempered or hardest or self.read or self.heats)[-1:]), None)
+        fine = [heat for heat in self.hard if heat.grain != "coarse"]
+        tempered = [heat for heat in fine if any(temper.hardness for temper in heat.tempers)]
+        sound = [heat for heat in fine if not heat.cracked]
+        ranked = tempered or sound or self.hard or self.read or self.heats
+        return next(iter(ranked[-1:]), None)
 
     def chance_done(self, heat: HeatSeen, done):
         """What the mixture believes was done in a heat."""
@@ -105,16 +107,36 @@ class Situation:
         return wanted_hrc(self.seen)
 
     def temper_state(self, heat: HeatSeen):
-        """How the hardness after its last temper stands to the wanted: one of four words."""
-        if not any(temper.hardness for temper in heat.tempers):
-            return "none"
+        """How the hardness after its tempers stands to the wanted: one of four words.
+
+        The temper for use is judged by its own reading; of a ladder the step that fits counts.
+        """
+        read = [temper for temper in heat.tempers if temper.hardness]
+        chosen = [temper for temper in read if temper.for_use][-1:] or read
+        states = [self._state(true_readings(temper.hardness)) for temper in chosen]
+        if not states or "within" in states:
+            return "within" if states else "none"
+        return states[0] if len(set(states)) == 1 else "between"
+
+    def _state(self, readings):
+        """Whether readings lie above, below or within the wanted hardness."""
         low, high = self.wanted
-        readings = final_readings(heat)
         if all(low_of(one) > high or _at(one, high) for one in readings):
             return "above"
         if all(high_of(one) < low or _at(one, low, top=True) for one in readings):
             return "below"
         return "within"
+
+    def far_below(self, heat: HeatSeen):
+        """Whether the only temper read left it more than a step or two too soft."""
+        read = [temper for temper in heat.tempers if temper.hardness]
+        most = [max(map(high_of, true_readings(temper.hardness))) for temper in read]
+        return len(read) == 1 and most[0] <= self.wanted[0] - FAR_HRC
+
+    @property
+    def loose_as_found(self):
+        """Whether the piece was read as found, and never below the skin."""
+        return bool(self.piece.hardness) and not of_place(self.piece.hardness, "below")
 
     def reaches(self, heat: HeatSeen):
         """Whether a heat as quenched leaves room for a low temper above the wanted hardness."""

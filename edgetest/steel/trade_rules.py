@@ -15,7 +15,7 @@ from edgetest.steel.fit_for_use import LEAST_LIFE
 from edgetest.steel.martensite import as_quenched_hrc
 from edgetest.steel.steel_seen import PieceSeen
 from edgetest.steel.steel_words import TESTS_BY_CODE
-from edgetest.steel.surely import SOFT_TO_HRC
+from edgetest.steel.surely import SOFT_TO_HRC, of_place
 
 FUMING = ("painted", "galvanised", "plated", "hard_chrome")
 STRIPPED = {
@@ -34,6 +34,7 @@ COOLEST_TEMPER_C = 175.0  # below it a temper takes next to nothing; common prac
 EDGED = ("rope", "chop")  # trials that wear an edge
 STRUCK = ("chopper", "hedging_tool")  # uses that ask for toughness before an edge
 MIXED_LIKELY = 0.5  # from here the pieces are sorted before any is tempered; our choice
+CASE_POSSIBLE = 0.1  # from here a minute of grinding comes before hours of tempers; our choice
 SURFACE_LIKELY = 0.25  # of a case: from here a file below the skin comes before the coupon
 
 
@@ -72,13 +73,14 @@ def safety(at, losses):
 
 
 def few_pieces(at, losses):
-    """Too few blades in it to pay for the testing that is left, were it ever so good."""
+    """Too few blades in it to pay for the testing that is left, by the chance that it serves."""
     blades = at.piece.makes_blades
     if blades is None or at.hard or at.trials or at.contradictions:
         return None
     left = TESTS_LEFT if at.heats else (*TESTS_FRESH, *TESTS_LEFT)
     cost = sum(TESTS_BY_CODE[code].hours for code in left) + SPOILT_SHARE * losses.blade_hours
-    if blades * losses.known_steel_hours >= cost:
+    serves = 1.0 if at.heats else at.belief.chance_light or 1.0
+    if blades * losses.known_steel_hours * serves >= cost:
         return None
     reason = f"It makes {blades:g}; known steel for them costs less than the testing."
     return TradeStep("buy_known", None, reason)
@@ -172,10 +174,19 @@ def _hardened(at):
 def grain_unseen(at, losses):
     """Hard, and nobody has seen the break."""
     best = _hardened(at)
-    seen = [heat for heat in at.heats if heat.grain is not None or heat.fracture is not None]
-    if best is None or at.trials or any(heat is best or heat in at.hard for heat in seen):
+    broken = any(heat.grain is not None or heat.fracture is not None for heat in at.heats)
+    if best is None or broken or at.trials:
         return None
     return TradeStep("go_on", "break_coupon", "It is hard; nobody has seen its grain.")
+
+
+def case_unseen(at, losses):
+    """Hard, and nobody has filed it below the skin, where a case is not out of question."""
+    best = _hardened(at)
+    below = [one for heat in at.hard for one in of_place(heat.hardness, "below")]
+    if best is None or below or at.chance("surface_hardened") < CASE_POSSIBLE:
+        return None
+    return GRIND_AND_FILE if at.loose else None
 
 
 def untempered(at, losses):
@@ -198,6 +209,12 @@ def temper_off(at, losses):
     if state == "above":
         reason = "Too hard after a low temper is no fault of the steel: temper hotter."
         return TradeStep("heat_treat_again", "temper_hotter", reason)
+    if state == "between":
+        reason = "One step was too hard and the next too soft: temper between the two."
+        return TradeStep("heat_treat_again", "temper_cooler", reason)
+    if state == "below" and at.reaches(best) and at.far_below(best):
+        reason = "Drawn far too soft, and hard enough as quenched: harden it again, step by step."
+        return TradeStep("go_on", "temper_ladder", reason)
     if state == "below" and at.reaches(best) and _hot_temper(best):
         reason = "The temper drew it too far; as quenched it was hard enough."
         return TradeStep("heat_treat_again", "temper_cooler", reason)
@@ -215,17 +232,23 @@ def edge_gave_out(at, losses):
     best = _hardened(at)
     if best is None or at.temper_state(best) == "below":
         return None
-    edges = {trial.edge for trial in at.trials}
+    own = [t for t in at.trials if t.heat in (None, (best.coupon, best.heat))]
+    edges = {trial.edge for trial in own}
     if edges & {"chipped", "broke"}:
         reason = "It chipped or broke: temper one step hotter before you blame the steel."
         return TradeStep("heat_treat_again", "temper_hotter", reason)
-    worse = any(t.trial in EDGED and t.result == "worse" for t in at.trials)
-    if worse or at.broken("hard_short_life"):
+    worse = any(t.trial in EDGED and t.result == "worse" for t in own)
+    if worse or at.uncured("hard_short_life"):
         return TradeStep("light_use", None, "Rightly treated, and its edge still gave out early.")
     if edges & {"rolled", "took_a_set"}:
         reason = "It rolled or took a set: harden again and temper cooler."
         return TradeStep("heat_treat_again", "temper_cooler", reason)
     return None
+
+
+def _worth_all(losses):
+    """Chance of being fit from which making all costs less than known steel for all."""
+    return 1 - losses.known_steel_hours / (losses.known_steel_hours + losses.blade_hours)
 
 
 def _stood(trial):
@@ -312,6 +335,7 @@ RULES = (
     free_tests,
     first_coupon,
     grain_unseen,
+    case_unseen,
     untempered,
     temper_off,
     edge_gave_out,

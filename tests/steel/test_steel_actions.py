@@ -73,6 +73,27 @@ def test_leave_needs_a_soft_reading_below_the_skin_from_a_heat_hot_enough():
     assert step(heat(SOFT, medium="water"), **low)[0] != "leave"
 
 
+def test_a_cure_that_was_done_is_not_asked_for_again():
+    soft, hard = files(None, 40), files(60, 65)
+    first = heat(soft, hard, colour="bright_cherry", grain="fine")
+    assert step(first, **FREE) == ("go_on", "grind_and_file")
+    again = heat(files(60, 65, "below"), colour="bright_cherry", coupon="2", grain="fine")
+    assert step(first, again, **FREE) == ("go_on", "temper_ladder")
+
+
+def test_of_a_ladder_the_step_that_fits_counts():
+    ladder = tuple(temper(number(h), c) for h, c in ((63, 180), (60, 220), (52, 350)))
+    good = heat(HARD, grain="fine", tempers=ladder)
+    assert step(good, use="knife", **FREE | {"sparks": "like_high"})[0] != "heat_treat_again"
+
+
+def test_a_hard_piece_that_may_be_a_case_is_filed_below_the_skin_first():
+    assert step(heat(HARD, grain="fine"), **FREE | {"origin": "gear"}) == (
+        "go_on",
+        "grind_and_file",
+    )
+
+
 def test_normalise_only_where_the_break_is_coarse():
     assert step(heat(HARD, grain="coarse"), **FREE) == ("heat_treat_again", "normalise")
     assert step(heat(HARD, grain="fine"), **FREE) == ("go_on", "temper_ladder")
@@ -100,7 +121,17 @@ def test_untested_toughness_stands_in_the_headline():
 def test_a_trial_blade_that_stood_ends_the_question():
     good = heat(HARD, grain="fine", tempers=(temper(files(57, 62), 200),))
     trial = (TrialSeen("A", "rope", "same", "sound"),)
-    assert step(good, use="knife", trials=trial, **FREE) == ("reuse", None)
+    sure = FREE | {"sparks": "like_high", "origin": "saw_blade"}
+    assert step(good, use="knife", trials=trial, **sure) == ("reuse", None)
+
+
+def test_one_blade_that_stood_is_not_enough_where_much_speaks_against_it():
+    good = heat(HARD, grain="fine", tempers=(temper(files(57, 62), 200),))
+    trial = (TrialSeen("A", "rope", "same", "sound"),)
+    doubtful = FREE | {"sparks": "like_low", "stream": "straw_no_forks", "origin": "gear"}
+    found = told(heat(files(60, 65, "below"), grain="fine", tempers=good.tempers), use="knife",
+                 trials=trial, **doubtful)  # fmt: skip
+    assert found.action != "reuse"
 
 
 def test_a_packed_blade_that_stood_speaks_for_the_pack():
