@@ -125,13 +125,12 @@ def test_a_trial_blade_that_stood_ends_the_question():
     assert step(good, use="knife", trials=trial, **sure) == ("reuse", None)
 
 
-def test_one_blade_that_stood_is_not_enough_where_much_speaks_against_it():
+def test_one_blade_that_stood_is_not_enough_where_a_mistake_is_dear():
     good = heat(HARD, grain="fine", tempers=(temper(files(57, 62), 200),))
     trial = (TrialSeen("A", "rope", "same", "sound"),)
-    doubtful = FREE | {"sparks": "like_low", "stream": "straw_no_forks", "origin": "gear"}
-    found = told(heat(files(60, 65, "below"), grain="fine", tempers=good.tempers), use="knife",
-                 trials=trial, **doubtful)  # fmt: skip
-    assert found.action != "reuse"
+    dear = SteelLosses(blade_hours=80.0)
+    found = told(good, use="knife", trials=trial, losses=dear, **FREE)
+    assert (found.action, found.way) == ("reuse_trial", "trial_blade")
 
 
 def test_a_packed_blade_that_stood_speaks_for_the_pack():
