@@ -264,6 +264,9 @@ def ready(at, losses):
     if best is None or at.temper_state(best) == "below":
         return None
     stood = [t for t in at.trials if t.trial in EDGED and _stood(t)]
+    if len(stood) == 1 and (at.belief.chance_fit or 0.0) < _worth_all(losses):
+        reason = "One blade stood; a wrong lot would cost more than a second one: let it tell."
+        return TradeStep("reuse_trial", "trial_blade", reason)
     if stood:
         return TradeStep(
             "reuse", None, "The trial blade stood beside the known one: make the rest."

@@ -30,7 +30,8 @@ FAMILIES = {
 }  # fmt: skip
 CONTRADICTIONS = {
     "faster_softer", "tempered_harder", "hard_after_high_temper", "skin_differs",
-    "one_heat_hard_and_soft", "coarse_and_hard", "cracked", "few_sparks_hard", "many_sparks_soft",
+    "one_heat_hard_and_soft", "alike_differ", "coarse_and_hard", "cracked", "few_sparks_hard",
+    "many_sparks_soft",
     "not_magnetic_many_sparks", "hard_short_life",
 }  # fmt: skip
 HARDNESS = dict.fromkeys(("hardness", "hardness_skin", "hardness_below"), "hardness")
