@@ -46,15 +46,23 @@ class SteelDecision:
     def summary(self):
         """The step as a maker reads it out."""
         parts = [f"{self.title}."]
+        packed = self.action == "carburise"
+        if packed:
+            parts += self.reasons
         if self.chance_fit is not None:
-            like = f"It looks like {FAMILY_WORDS[self.family]}"
-            if self.family == "unknown":
-                like = "What it may serve for cannot be said yet"
+            how = "as it is, without packing" if packed else "treated rightly"
             parts.append(
-                f"{like}; fit for the use, treated rightly, with a chance of "
+                f"{self._likeness()}fit for the use, {how}, with a chance of "
                 f"{said_chance(self.chance_fit)}."
             )
         return " ".join(parts)
+
+    def _likeness(self):
+        """What the piece looks like; nothing where the step has answered that already."""
+        if self.family != "unknown":
+            return f"It looks like {FAMILY_WORDS[self.family]}; "
+        ended = self.action in ("carburise", "leave", "buy_known")
+        return "It is " if ended else "What it may serve for cannot be said yet; "
 
     def to_dict(self):
         """Plain values for JSON."""

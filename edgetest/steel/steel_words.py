@@ -10,7 +10,7 @@ ACTIONS = {
     "reuse_trial": "Reuse it: make one trial blade",
     "reuse": "Reuse it",
     "light_use": "Light use only",
-    "carburise": "Only with carbon packed into it",
+    "carburise": "Carburise it: by itself it has too little carbon",
     "leave": "Leave it",
     "laboratory": "Ask a laboratory",
     "buy_known": "Buy known steel",

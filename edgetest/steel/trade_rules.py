@@ -121,10 +121,12 @@ def _too_little_carbon(piece):
 def _case_or_leave(at, reason):
     """Too little carbon: a pack where one stood or the blades are many and small; else leave."""
     packed = [t for t in at.seen.trials if t.piece == at.piece.id and t.carburised]
-    if any(trial.result in ("same", "better") for trial in packed):
-        return TradeStep(
-            "carburise", None, f"{reason} The packed blade stood beside the known one."
-        )
+    lived = [trial for trial in packed if _stood(trial)]
+    if lived:
+        ratio = lived[-1].life_ratio
+        as_long = "as long as" if ratio is None else f"{ratio:.2f} times as long as"
+        reason = f"{reason} The packed blade lived {as_long} the known one."
+        return TradeStep("carburise", None, reason)
     many = (at.piece.makes_blades or 0) >= CASE_PAYS_FROM
     if many and at.seen.use in ("knife", "chisel"):
         return TradeStep(

@@ -138,6 +138,12 @@ def test_a_packed_blade_that_stood_speaks_for_the_pack():
     packed = (TrialSeen("A", "rope", "same", carburised=True),)
     soft = heat(SOFT, medium="water", heat_c=900.0)
     assert step(soft, use="chopper", trials=packed, **low) == ("carburise", None)
+    measured = (TrialSeen("A", "rope", life_ratio=1.23, life_ratio_log_u=0.05, carburised=True),)
+    said = told(soft, use="chopper", trials=measured, **low).summary()
+    assert said.startswith("Carburise it")
+    assert "1.23 times as long as the known one" in said
+    assert "as it is, without packing" in said
+    assert "cannot be said" not in said
 
 
 def test_a_laboratory_that_is_not_there_is_not_asked():
