@@ -55,7 +55,7 @@ def begun(page, server):
 
 def test_sample_run_gives_its_step_and_its_page(server, page, artefacts, tmp_path):
     go(page, server, "verdict?study=plough_disc_study")
-    page.get_by_text("Piece disc A: Only with carbon packed into it").wait_for()
+    page.get_by_text("Piece disc A: Carburise it").wait_for()
     words = body(page)
     assert "carbon monoxide" in words
     assert "small vent" in words
@@ -68,7 +68,7 @@ def test_sample_run_gives_its_step_and_its_page(server, page, artefacts, tmp_pat
         page.get_by_role("button", name="Download PDF").click()
     waiting.value.save_as(tmp_path / "verdict.pdf")
     pages = PdfReader(tmp_path / "verdict.pdf").pages
-    assert "Piece disc A: only with carbon packed into it." in pages[0].extract_text()
+    assert "Piece disc A: carburise it" in pages[0].extract_text()
     no_fault(page)
 
 

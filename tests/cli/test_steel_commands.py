@@ -21,7 +21,7 @@ def test_verdict_as_json(run, discs):
     found = json.loads(out)
     assert (code, err) == (0, "")
     assert (found["action"], found["piece"], found["use"]) == ("carburise", "disc A", "knife")
-    assert found["title"].startswith("Only with carbon packed into it")
+    assert found["title"].startswith("Carburise it")
     assert found["wanted_hrc"] == [57, 62]
     assert sum(each["chance"] for each in found["families"]) == pytest.approx(1)
     assert {each["code"] for each in found["explanations"]} >= {"plain_low", "something_else"}
@@ -53,7 +53,7 @@ def test_a_contradiction_and_the_next_test_as_json(run, sample_run):
 def test_verdict_in_words_and_its_document(run, discs, tmp_path):
     code, out, _ = run("verdict", discs, "--to", tmp_path / "documents", "--workers", 1)
     assert code == 0
-    assert out.startswith("Piece disc A: only with carbon packed into it")
+    assert out.startswith("Piece disc A: carburise it")
     assert "Piece disc B: " in out
     assert "K1 lasted" in out
     assert "Mind: " in out
