@@ -1,0 +1,127 @@
+"""What does a steel that came out hard ask for: break, file, temper, toughness or a blade?"""
+
+from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep
+from edgetest.steel.fit_for_use import LEAST_LIFE
+from edgetest.steel.surely import of_place
+
+COOLEST_TEMPER_C = 175.0  # below it a temper takes next to nothing; common practice
+EDGED = ("rope", "chop")  # trials that wear an edge
+STRUCK = ("chopper", "hedging_tool")  # uses that ask for toughness before an edge
+MIXED_LIKELY = 0.5  # from here the pieces are sorted before any is tempered; our choice
+CASE_POSSIBLE = 0.1  # from here a minute of grinding comes before hours of tempers; our choice
+
+
+def _hardened(at):
+    """The heat that shows the steel hard enough for the use; None where none does."""
+    best = at.best
+    if best is None or best in at.hard:
+        return best
+    middling = best in at.read and best not in at.soft
+    return best if middling and at.reaches(best) else None
+
+
+def grain_unseen(at, losses):
+    """Hard, and nobody has seen the break."""
+    best = _hardened(at)
+    broken = any(heat.grain is not None or heat.fracture is not None for heat in at.heats)
+    if best is None or broken or at.trials:
+        return None
+    return TradeStep("go_on", "break_coupon", "It is hard; nobody has seen its grain.")
+
+
+def case_unseen(at, losses):
+    """Hard, and nobody has filed it below the skin, where a case is not out of question."""
+    best = _hardened(at)
+    below = [one for heat in at.hard for one in of_place(heat.hardness, "below")]
+    if best is None or below or at.chance("surface_hardened") < CASE_POSSIBLE:
+        return None
+    return GRIND_AND_FILE if at.loose else None
+
+
+def untempered(at, losses):
+    """Hard and fine: sort a mixed lot, then find the temper."""
+    best = _hardened(at)
+    if best is None or at.temper_state(best) != "none":
+        return None
+    if any(trial.result in ("same", "better") for trial in at.trials):
+        return None
+    if at.chance("mixed_lot") > MIXED_LIKELY:
+        reason = "Its sisters are another steel: mark each piece, and a coupon from each."
+        return TradeStep("go_on", "second_piece", reason)
+    return TradeStep("go_on", "temper_ladder", "It hardens: find the temper for the use.")
+
+
+def temper_off(at, losses):
+    """The temper missed the range: by its own reading, never a fault of the steel."""
+    best = _hardened(at)
+    state = None if best is None else at.temper_state(best)
+    if state == "above":
+        reason = "Too hard after a low temper is no fault of the steel: temper hotter."
+        return TradeStep("heat_treat_again", "temper_hotter", reason)
+    if state == "between":
+        reason = "One step was too hard and the next too soft: temper between the two."
+        return TradeStep("heat_treat_again", "temper_cooler", reason)
+    if state == "below" and at.reaches(best) and at.far_below(best):
+        reason = "Drawn far too soft, and hard enough as quenched: harden it again, step by step."
+        return TradeStep("go_on", "temper_ladder", reason)
+    if state == "below" and at.reaches(best) and _hot_temper(best):
+        reason = "The temper drew it too far; as quenched it was hard enough."
+        return TradeStep("heat_treat_again", "temper_cooler", reason)
+    return None
+
+
+def _hot_temper(heat):
+    """Whether its last temper leaves room for a cooler one; one not told does."""
+    last = [t.temperature_c for t in heat.tempers if t.hardness][-1:]
+    return not last or last[0] is None or last[0] > COOLEST_TEMPER_C
+
+
+def edge_gave_out(at, losses):
+    """A trial's edge failed: the temper first, then a lesser use."""
+    best = _hardened(at)
+    if best is None or at.temper_state(best) == "below":
+        return None
+    own = [t for t in at.trials if t.heat in (None, (best.coupon, best.heat))]
+    edges = {trial.edge for trial in own}
+    if edges & {"chipped", "broke"}:
+        reason = "It chipped or broke: temper one step hotter before you blame the steel."
+        return TradeStep("heat_treat_again", "temper_hotter", reason)
+    worse = any(t.trial in EDGED and t.result == "worse" for t in own)
+    if worse or at.uncured("hard_short_life"):
+        return TradeStep("light_use", None, "Rightly treated, and its edge still gave out early.")
+    if edges & {"rolled", "took_a_set"}:
+        reason = "It rolled or took a set: harden again and temper cooler."
+        return TradeStep("heat_treat_again", "temper_cooler", reason)
+    return None
+
+
+def _worth_all(losses):
+    """Chance of being fit from which making all costs less than known steel for all."""
+    return 1 - losses.known_steel_hours / (losses.known_steel_hours + losses.blade_hours)
+
+
+def blade_stood(trial):
+    """Whether a trial blade lived about as long as the known one."""
+    if trial.life_ratio is not None:
+        return trial.life_ratio >= LEAST_LIFE
+    return trial.result in ("same", "better")
+
+
+def ready(at, losses):
+    """In the range: toughness where it counts, then the trial blade."""
+    best = _hardened(at)
+    if best is None or at.temper_state(best) == "below":
+        return None
+    stood = [t for t in at.trials if t.trial in EDGED and blade_stood(t)]
+    if len(stood) == 1 and (at.belief.chance_fit or 0.0) < _worth_all(losses):
+        reason = "One blade stood; a wrong lot would cost more than a second one: let it tell."
+        return TradeStep("reuse_trial", "trial_blade", reason)
+    if stood:
+        return TradeStep(
+            "reuse", None, "The trial blade stood beside the known one: make the rest."
+        )
+    if not at.trials and at.seen.use in STRUCK:
+        reason = "The hardness is right, but its toughness was never tried."
+        return TradeStep("go_on", "brass_rod", reason)
+    reason = "Hard, fine and in the range: the next thing is one blade beside a known one."
+    return TradeStep("reuse_trial", "trial_blade", reason)
