@@ -9,7 +9,6 @@ interval holds the truth, or misses it by 2 % at most: then the cause did no har
 choose, odd seeds report.
 """
 
-import argparse
 import os
 import sys
 
@@ -24,7 +23,13 @@ from edgetest.store.images import UnreadablePicture, read_picture
 from tests.benchmarks.apex_kinds import refusals
 from tests.benchmarks.pictures.broken_kinds import BROKEN
 from tests.benchmarks.pictures.everyday import everyday
-from tests.benchmarks.second_world import FAR_OFF, measured, pictures_of
+from tests.benchmarks.second_world import (
+    FAR_OFF,
+    judging_options,
+    measured,
+    pictures_of,
+    seeds_of,
+)
 
 LITTLE = 0.02  # of the width, and within three half-intervals: no harm is done
 DRAWN_PX = 14.0  # lands of the first world's refusals
@@ -73,10 +78,10 @@ FIRST_WORLD = {
 }
 
 
-def second_world(half, count, folder, kinds):
+def second_world(kinds, *which):
     """Rows of pictures with a cause: kind, seed, cause, code told, and the width."""
     for kind in kinds:
-        for seed, one in pictures_of(kind, half, count, folder):
+        for seed, one in pictures_of(kind, *which):
             if one.cause in FITTING:
                 yield {"kind": kind, "seed": seed} | measured(one, "known")
 
@@ -91,10 +96,9 @@ def first_world(seed):
             yield row | {"kind": name, "seed": seed, "cause": cause, "truth": truth}
 
 
-def everyday_rows(half, count):
+def everyday_rows(half, count, first=0):
     """Rows of crops of everyday pictures."""
-    for number in range(count):
-        seed = 2 * number + (half == "judge")
+    for seed in seeds_of(half, count, first):
         data, name = everyday(seed)
         yield {"kind": name, "seed": seed, "cause": "everyday"} | _told(data)
 
@@ -145,24 +149,18 @@ def table(rows):
 
 def main():
     """Print the table, the share on its diagonal and the wrong widths."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--half", choices=("tune", "judge"), default="judge")
-    parser.add_argument("--count", type=int, default=30, help="pictures of each kind")
+    parser = judging_options(__doc__.splitlines()[0], 30)
     parser.add_argument("--everyday", type=int, default=100, help="crops of everyday pictures")
     parser.add_argument("--kinds", default="", help="kinds with commas; all broken ones by default")
-    parser.add_argument(
-        "--kept", default="", help="folder filled by tests.benchmarks.pictures.keep"
-    )
-    parser.add_argument("--verbose", action="store_true")
     args = parser.parse_args()
     cv2.setNumThreads(1)
     versions = f"numpy {np.__version__}, opencv {cv2.__version__}, python {sys.version.split()[0]}"
     print(f"true cause by reason told, half '{args.half}'; {versions}")
     kinds = args.kinds.split(",") if args.kinds else [*BROKEN, *LIT_WRONGLY]
-    rows = list(second_world(args.half, args.count, args.kept, kinds))
+    rows = list(second_world(kinds, args.half, args.count, args.kept, args.first))
     if not args.kinds:
         rows += [row for turn in range(6) for row in first_world(2 * turn + (args.half == "judge"))]
-        rows += everyday_rows(args.half, args.everyday)
+        rows += everyday_rows(args.half, args.everyday, args.first)
     print("| true cause | pictures | rightly told | told |")
     print("\n".join(["| --- | --- | --- | --- |", *table(rows)]))
     print(f"on the diagonal: {100 * np.mean([is_right(row) for row in rows]):.1f} % of {len(rows)}")

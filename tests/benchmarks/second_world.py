@@ -7,7 +7,8 @@ that shares no line with `edgetest.photo.render`. Even seeds are for choosing th
 tune`), odd seeds for judging (`--half judge`). The truth of a width is the full width at half
 height of the light across the clean land, before lens and sensor. `--tone known` tells the
 measurement the curve of the camera where it has a name, `--tone unknown` tells it nothing,
-`--tone steps` what a picture of grey steps by the same camera shows (kind 'tones').
+`--tone steps` what a picture of grey steps by the same camera shows (kind 'tones'). `--first 121`
+takes no picture below that seed: fresh ones, where earlier ones were looked at.
 """
 
 import argparse
@@ -26,25 +27,37 @@ from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.tone_steps import patches_in, tone_of_steps
 from edgetest.store.images import UnreadablePicture, read_picture, stored_grey
 from tests.benchmarks.pictures import tones
-from tests.benchmarks.pictures.keep import kept
+from tests.benchmarks.pictures.keep import kept_one
 from tests.benchmarks.pictures.kinds import KINDS, picture
 
 FAR_OFF = 3.0  # half-intervals from the truth: a confident error
 GROSS = 0.15  # of the width: what no user should be told
 
 
-def pictures_of(kind, half, count, folder):
-    """The pictures of a kind: kept ones where a folder is given, made ones otherwise."""
+def judging_options(description, count):
+    """The options that every judge of the second world has."""
+    parser = argparse.ArgumentParser(description=description)
+    parser.add_argument("--half", choices=("tune", "judge"), default="judge")
+    parser.add_argument("--count", type=int, default=count, help="pictures of each kind")
+    parser.add_argument("--first", type=int, default=0, help="lowest seed")
+    parser.add_argument(
+        "--kept", default="", help="folder filled by tests.benchmarks.pictures.keep"
+    )
+    parser.add_argument("--verbose", action="store_true")
+    return parser
+
+
+def seeds_of(half, count, first):
+    """The seeds of one half, from the first on."""
     parity = {"tune": 0, "judge": 1}[half]
-    if folder:
-        for number, one in enumerate(kept(folder, kind, parity)):
-            if number == count:
-                return
-            yield 2 * number + parity, one
-        return
-    for number in range(count):
-        seed = 2 * number + parity
-        yield seed, picture(kind, seed)
+    begin = first + (first + parity) % 2
+    return range(begin, begin + 2 * count, 2)
+
+
+def pictures_of(kind, half, count, folder, first=0):
+    """The pictures of a kind with their seeds, kept where a folder is given."""
+    for seed in seeds_of(half, count, first):
+        yield seed, kept_one(folder, kind, seed) if folder else picture(kind, seed)
 
 
 def tone_told(one, mode):
@@ -191,22 +204,16 @@ def _widths(rows):
 
 def main():
     """Print the table."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser = judging_options(__doc__.splitlines()[0], 60)
     parser.add_argument("kinds", nargs="?", default="", help="kinds with commas; all by default")
-    parser.add_argument("--half", choices=("tune", "judge"), default="judge")
-    parser.add_argument("--count", type=int, default=60, help="pictures of each kind")
     parser.add_argument("--tone", choices=("known", "unknown", "steps"), default="known")
-    parser.add_argument(
-        "--kept", default="", help="folder filled by tests.benchmarks.pictures.keep"
-    )
-    parser.add_argument("--verbose", action="store_true")
     args = parser.parse_args()
     cv2.setNumThreads(1)
     versions = f"numpy {np.__version__}, opencv {cv2.__version__}, python {sys.version.split()[0]}"
     print(f"second world, half '{args.half}', tone {args.tone}; {versions}")
     for kind in args.kinds.split(",") if args.kinds else KINDS:
         rows = []
-        for seed, one in pictures_of(kind, args.half, args.count, args.kept):
+        for seed, one in pictures_of(kind, args.half, args.count, args.kept, args.first):
             rows.append(measured(one, args.tone))
             if args.verbose:
                 row = rows[-1]

@@ -57,16 +57,19 @@ def kept(folder: str | Path, kind: str, parity: int | None = None) -> Iterator[P
     """Kept pictures of a kind by seed; parity 0 gives the even seeds (tuning), 1 the odd ones."""
     place, _ = _paths(folder, kind, 0)
     for truth in sorted(place.glob("*.pickle")):
-        if parity is not None and int(truth.stem) % 2 != parity:
-            continue
-        bare = pickle.loads(truth.read_bytes())
-        if kind in SEQUENCES:
-            yield bare
-            continue
-        (file,) = (
-            p for suffix in ("jpg", "png") if (p := truth.with_suffix(f".{suffix}")).exists()
-        )
-        yield replace(bare, data=file.read_bytes())
+        if parity is None or int(truth.stem) % 2 == parity:
+            yield kept_one(folder, kind, int(truth.stem))
+
+
+def kept_one(folder: str | Path, kind: str, seed: int) -> Picture | Taken:
+    """The picture of a seed, made and kept where the folder has none."""
+    keep(folder, kind, seed)
+    _, truth = _paths(folder, kind, seed)
+    bare = pickle.loads(truth.read_bytes())
+    if kind in SEQUENCES:
+        return bare
+    (file,) = (p for suffix in ("jpg", "png") if (p := truth.with_suffix(f".{suffix}")).exists())
+    return replace(bare, data=file.read_bytes())
 
 
 def main(words):
