@@ -61,6 +61,8 @@ def show():
     st.markdown(f"#### {unbroken(first)}")
     for sentence in more:
         st.markdown(unbroken(sentence))
+    with st.expander("Cautions of the test"):
+        st.markdown("\n".join(f"- {caution}" for caution in result.cautions))
     name = f"{Path(source.path).name}_{blade}"
     part = st.segmented_control(
         "Show", list(PARTS), default="In numbers", required=True, key="chopper.part"

@@ -1,0 +1,38 @@
+"""The chopper's page tells what to mind at the test that it speaks of."""
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from edgetest.app.answers import chopper_page
+
+
+def page(folder):
+    import edgetest.app.answers.chopper_page as chopper
+    from edgetest.study.sources import open_source
+
+    chopper.opened = lambda: open_source(folder)
+    chopper.show()
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch):
+    monkeypatch.setattr(chopper_page, "opened", chopper_page.opened)  # put back what it replaces
+    (tmp_path / "study.toml").write_text(
+        'title = "Small"\nprotocol = "billet_chop"\n[[blades]]\nid = "K1"\n'
+        "angle_per_side_deg = 20\n",
+        encoding="utf-8",
+    )
+    (tmp_path / "chops.csv").write_text(
+        "blade,kind,order,chops,width_mm,thickness_mm,species,moisture_pct\n"
+        "K1,billet,1,20,50,50,ash,12\nK1,billet,2,22,50,50,ash,12\n",
+        encoding="utf-8",
+    )
+    return tmp_path
+
+
+def test_cautions_of_the_protocol_stand_on_the_page(folder):
+    shown = AppTest.from_function(page, args=(str(folder),), default_timeout=60).run()
+    assert not shown.exception
+    words = " ".join(each.value for each in shown.markdown)
+    assert "nobody in the plane of it" in words
+    assert "Clamp the billet" in words
