@@ -7,6 +7,7 @@ from itertools import combinations
 import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt
+from edgetest.steel.rule_cures import COATED, COATED_CURE, RULE_CURES
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import (
     all_harder,
@@ -30,32 +31,6 @@ KEPT_HRC = (57.0, 53.0, 48.0, 38.0, 28.0)
 USUAL_TEMPER_H = 1.0  # where no time is written; common practice
 SHORT_LIFE = 0.8  # of the known blade; below it an edge fails early; common practice
 FEW_SPARKS, MANY_SPARKS = ("fewer_than_low", "like_low"), ("like_high", "more_than_high")
-
-CURES = {
-    "faster_softer": "Grind 0.3 mm off and file again below the skin; then quench both once more "
-    "from one and the same heat, a magnet to tell it.",
-    "tempered_harder": "Grind 0.3 mm off and file again below the skin, both before and after the "
-    "temper, on the same place; where it holds after a hot temper the steel is high in alloy.",
-    "hard_after_high_temper": "Check the oven with a second thermometer and file again; where it "
-    "holds, harden a coupon in still air: the steel is high in alloy.",
-    "skin_differs": "Trust the reading below: grind the skin off before any test. A soft skin has "
-    "lost its carbon; a hard skin over a soft inside is a case.",
-    "one_heat_hard_and_soft": "Grind 0.3 mm off both places and file again; where they still "
-    "differ, quench both coupons once more from one and the same heat.",
-    "alike_differ": "Sort each piece by itself: mark it, spark it, and take a coupon of its own.",
-    "coarse_and_hard": "Normalise, then cycle three times, each less hot; harden a fresh coupon "
-    "a little cooler and break it.",
-    "cracked": "Normalise, take off every sharp corner and scratch, and quench slower; where it "
-    "cracked in oil, in air or in warm oil.",
-    "few_sparks_hard": "Grind 0.3 mm off, spark and file again below the skin: a case is rich in "
-    "carbon outside only. Where it is hard below, harden a coupon in still air.",
-    "many_sparks_soft": "Grind 0.3 mm off and file again below the skin; then quench hotter, past "
-    "where the magnet lets go.",
-    "not_magnetic_many_sparks": "Try the magnet on bright metal and spark it again beside both "
-    "known pieces; where both hold, do not work it: manganese steel does not harden in a quench.",
-    "hard_short_life": "Break a coupon of the same heat and look at the grain, file the blade "
-    "below its skin, and measure the edge angle, before blaming the steel.",
-}  # common practice, no source
 
 
 @dataclass(frozen=True)
@@ -93,14 +68,22 @@ def contradictions(seen: SteelSeen) -> tuple[Contradiction, ...]:
     tuple of Contradiction
         In the order of the rules, each place once.
     """
-    return tuple(one for rule in RULES for one in rule(seen))
+    found = (one for rule in RULES for one in rule(seen))
+    coated = {piece.id for piece in seen.pieces if piece.coating in COATED}
+    return tuple(_uncoated_first(one) if one.piece in coated else one for one in found)
+
+
+def _uncoated_first(one: Contradiction):
+    """The same with no cure that grinds or heats what a coating poisons."""
+    told = replace(one.doubt, text=one.doubt.text.replace(one.cure, COATED_CURE))
+    return replace(one, doubt=told, cure=COATED_CURE)
 
 
 def _found(code, piece, heat=None, *others, value=None, **words):
     """One broken rule, told of its heat and of those it is held against."""
     at = [heat_words(one) for one in (heat, *others) if one is not None]
     place = " and ".join(dict.fromkeys(at)) or f"piece {piece}"
-    cure = CURES[code]
+    cure = RULE_CURES[code]
     told = doubt(code, cure, where=Where(blade=place, value=value), **words)
     about = tuple(one for one in (heat, *others) if one is not None)
     return Contradiction(code, piece, told, cure, heat, heats=about)

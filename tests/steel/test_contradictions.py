@@ -122,3 +122,13 @@ def test_a_hotter_temper_that_reads_harder_is_named():
     ladder = (TemperSeen(200, hardness=(number(57),)), TemperSeen(300, hardness=(number(62),)))
     assert named(heat(HARD, tempers=ladder)) == ["tempered_harder"]
     assert named(heat(HARD, tempers=ladder[::-1])) == []
+
+
+def test_nothing_coated_is_told_to_be_ground():
+    skin, below = files(60, None, "skin"), files(None, 40, "below")
+    chromed = PieceSeen("A", coating="hard_chrome", hardness=(skin, below))
+    bare = PieceSeen("A", coating="none", hardness=(skin, below))
+    (of_chrome,), (of_bare,) = (contradictions(SteelSeen(None, (p,))) for p in (chromed, bare))
+    assert "grind the skin off" in of_bare.doubt.text
+    assert "grind the skin off" not in of_chrome.doubt.text
+    assert "Neither grind nor heat" in of_chrome.cure
