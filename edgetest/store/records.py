@@ -58,7 +58,8 @@ class Study(Record):
     @classmethod
     def _of_a_steel(cls, data: Any) -> Any:
         """A steel can be judged before there is a blade, or a protocol to test it by."""
-        if isinstance(data, dict) and ("evidence" in data or "verdict" in data):
+        begun = isinstance(data, dict) and not {"protocol", "blades"} & data.keys()
+        if begun or (isinstance(data, dict) and {"evidence", "verdict"} & data.keys()):
             return {"protocol": "", "blades": (), **data}
         return data
 
@@ -82,7 +83,8 @@ class Study(Record):
     @property
     def of_steel(self) -> bool:
         """Whether the study judges a steel: then it needs no blade, log or protocol to begin."""
-        return self.evidence is not None or self.verdict is not None
+        told = self.evidence is not None or self.verdict is not None
+        return told or not (self.protocol or self.blades)
 
     @property
     def protocol_name(self) -> str:

@@ -58,7 +58,7 @@ def from_the_chop_test():
 
 
 def from_the_mystery_steel(folder):
-    """The verdict on the plough discs, as it comes out of the printer."""
+    """The verdict on the harrow tines, as it comes out of the printer."""
     from io import BytesIO
 
     from PIL import Image
@@ -69,8 +69,8 @@ def from_the_mystery_steel(folder):
     from edgetest.store.workspace import copy_sample_run
     from edgetest.study.steel.judge_steel import judge_steel
 
-    copy_sample_run("plough_disc_study", folder / "discs")
-    result = judge_steel(folder / "discs")
+    copy_sample_run("harrow_tine_study", folder / "tines")
+    result = judge_steel(folder / "tines")
     contents = steel_contents(result, settings_of(result.study), day=result.study.date)
     (page,) = page_pictures(contents, ppi=110)
     few_colours = Image.open(BytesIO(page)).convert("RGB").quantize(256, Image.Quantize.MAXCOVERAGE)

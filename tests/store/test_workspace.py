@@ -270,10 +270,20 @@ def test_a_steel_can_be_judged_before_there_is_a_blade_or_a_log(tmp_path):
         new_steel_study(tmp_path / "discs", "Old discs")
 
 
-def test_any_other_study_still_wants_its_blades_and_its_protocol(tmp_path):
-    (tmp_path / "study.toml").write_text('title = "x"\n', encoding="utf-8")
+@pytest.mark.parametrize(
+    ("text", "missing"),
+    [
+        ('protocol = "sisal_rope"\n', "study.toml, blades"),
+        ('[[blades]]\nid = "A"\n', "study.toml, protocol"),
+    ],
+)
+def test_any_other_study_still_wants_its_blades_and_its_protocol(tmp_path, text, missing):
+    (tmp_path / "study.toml").write_text(f'title = "x"\n{text}', encoding="utf-8")
     with pytest.raises(ManyFaults) as caught:
         load_study(tmp_path)
-    assert {fault.where for fault in caught.value.faults} == {
-        "study.toml, protocol", "study.toml, blades",
-    }  # fmt: skip
+    assert [fault.where for fault in caught.value.faults] == [missing]
+
+
+def test_a_title_is_enough_to_begin_with_a_steel(tmp_path):
+    (tmp_path / "study.toml").write_text('title = "x"\n', encoding="utf-8")
+    assert load_study(tmp_path).of_steel

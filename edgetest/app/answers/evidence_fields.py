@@ -169,10 +169,12 @@ def sized(column, label, was=None, **how):
 
 
 def asked(fields: tuple[Field, ...], row: dict[str, Any], key: str) -> dict[str, Any]:
-    """Draw fields in two columns; the row as they hold it, other keys as they were."""
-    columns = st.columns(2)
-    held = {
-        field.key: ask(columns[k % 2], field, row, f"{key}.{field.key}")
-        for k, field in enumerate(fields)
-    }
+    """Draw fields in two columns, read and reached by keyboard row by row; the row as they hold it.
+
+    Keys that have no field stay as they were.
+    """
+    held = {}
+    for k in range(0, len(fields), 2):
+        for column, field in zip(st.columns(2), fields[k : k + 2], strict=False):
+            held[field.key] = ask(column, field, row, f"{key}.{field.key}")
     return {**row, **held}

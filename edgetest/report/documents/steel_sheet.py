@@ -91,8 +91,8 @@ def steel_contents(result, settings, *, day):
     """
     front = front_of(result.study, settings, "What to do with the steel")
     sections = [
-        section(None, answer(*_answer(result))),
         *_broken(result),
+        section(None, answer(*_answer(result))),
         *_pictures(result, front.pictures),
         section(
             None,

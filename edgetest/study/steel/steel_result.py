@@ -170,12 +170,11 @@ class SteelResult:
         return test.summary() if test else ""
 
     def words(self):
-        """The verdict, what does not fit, why, how sure, what is next, what to mind."""
-        lines = [self.summary()]
+        """What does not fit, the verdict, why, how sure, what is next, what to mind."""
         broken = self.asked.decision.contradictions
-        if broken:
-            lines += ["", "This does not fit together:", *(f"- {c.doubt.text}" for c in broken)]
-        lines += ["", *(f"- {line}" for line in self.reasons())]
+        lines = [f"- {one.doubt.text}" for one in broken]
+        lines = ["This does not fit together:", *lines, ""] if broken else []
+        lines += [self.summary(), "", *(f"- {line}" for line in self.reasons())]
         lines += [f"- {line}" for line in (*self.likely_words(), *self.heat_words())]
         lines += [f"- {self.survival.summary()}"] if self.survival else []
         lines += [f"- Piece {each.piece}: {each.decision.title}." for each in self.others]
