@@ -59,9 +59,11 @@ class SteelDecision:
 
     def _likeness(self):
         """What the piece looks like; nothing where the step has answered that already."""
+        if self.action == "carburise":
+            return "It is "
         if self.family != "unknown":
             return f"It looks like {FAMILY_WORDS[self.family]}; "
-        ended = self.action in ("carburise", "leave", "buy_known")
+        ended = self.action in ("leave", "buy_known")
         return "It is " if ended else "What it may serve for cannot be said yet; "
 
     def to_dict(self):

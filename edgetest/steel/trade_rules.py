@@ -128,7 +128,7 @@ def _case_or_leave(at, reason):
     if lived:
         ratio = lived[-1].life_ratio
         as_long = "as long as" if ratio is None else f"{ratio:.2f} times as long as"
-        reason = f"{reason} The packed blade lived {as_long} the known one."
+        reason = f"The packed blade lived {as_long} the known one."
         return TradeStep("carburise", None, reason)
     many = (at.piece.makes_blades or 0) >= CASE_PAYS_FROM
     if many and at.seen.use in ("knife", "chisel"):
