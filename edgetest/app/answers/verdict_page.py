@@ -89,7 +89,7 @@ def _answer(result):
     st.markdown(f"### {about}{unbroken(decision.title)}")
     more = result.summary().partition(". ")[2]
     for words in (more, *decision.reasons[:1]):
-        if words:
+        if words and (words is more or words not in more):  # the summary may hold the reason
             st.markdown(unbroken(words))
     if decision.next_test is not None:
         st.info(unbroken(result.next_words()), icon=":material/arrow_forward:")

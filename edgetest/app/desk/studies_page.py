@@ -30,6 +30,7 @@ from edgetest.store.workspace import (
 from edgetest.study.overview import overview
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.study_state import state_of_source
+from edgetest.study.words import counted
 
 GO_TO = {
     "mend": ("log", "Mend the log"),
@@ -42,7 +43,10 @@ GO_TO = {
 
 def show():
     """The page."""
-    heading("Study", "A study holds blades, their heat treatments, one protocol and its log.")
+    heading(
+        "Study",
+        "A study holds blades, heat treatments, one protocol and its log; or a mystery steel.",
+    )
     show_kept_faults()
     for said in st.session_state.pop("studies.said", ()):
         st.toast(said)
@@ -99,7 +103,17 @@ def _line(entry, *, named):
             raise entry.fault
         source = source_of(entry.folder)
         state = _state(str(entry.folder), stamp(entry.folder), source)
-        st.caption(f"{state.protocol}: {state.summary()}. Next: {state.next_words()}.")
+        what = f"{state.protocol}: {state.summary()}"
+        what = _steel_words(source.study) if state.next == "steel" else what
+        st.caption(f"{what}. Next: {state.next_words()}.")
+
+
+def _steel_words(study):
+    """What stands in a study of a steel that has no blade cut yet."""
+    tables = ("pieces", "heats", "tempers", "trials")
+    held = [(name, len((study.evidence or {}).get(name, ()))) for name in tables]
+    told = ", ".join(counted(count, name.removesuffix("s")) for name, count in held if count)
+    return f"Mystery steel: {told or 'nothing written down yet'}"
 
 
 def _open(source):
@@ -115,7 +129,7 @@ def _open(source):
         if study.evidence and path != "verdict":
             link("verdict", "See the verdict on its steel", icon=":material/arrow_forward:")
     facts = {"made by": study.maker, "tested by": study.tested_by, "date": study.date,
-             "protocol": source.protocol.title}  # fmt: skip
+             "protocol": source.protocol.title if study.protocol else ""}  # fmt: skip
     st.markdown(" · ".join(f"{name}: {words}" for name, words in facts.items() if words))
     if found.blades:
         st.dataframe(_blades_table(found.blades, study), hide_index=True)
