@@ -63,7 +63,7 @@ def steel_seen_of(
     study : Study, optional
         Its blades and their heat treatments are read too.
     lives : tuple of TrialSeen
-        What the study's log says of its blades against the reference blade.
+        What the study's logs say of its blades against the reference blade.
 
     Raises
     ------

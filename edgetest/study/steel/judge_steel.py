@@ -16,6 +16,7 @@ from edgetest.store.workspace import log_path
 from edgetest.study.sources import open_source
 from edgetest.study.steel.as_seen import steel_seen_of
 from edgetest.study.steel.blade_heats import Home, blade_homes, reference_blades
+from edgetest.study.steel.chop_trials import chop_trials
 from edgetest.study.steel.steel_lives import LifeRatio, analysed_lives, life_ratios
 from edgetest.study.steel.steel_pack import core_of, packed_piece, target_of, worked_or_refused
 from edgetest.study.steel.steel_result import PieceVerdict, SteelResult
@@ -61,6 +62,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     doubts: list[Doubt] = [doubt("invented", where=IN_STUDY)] if study.invented else []
     analysis, lives = _lives(study, homes, doubts, workers, progress)
     trials = tuple(ratio.trial for ratio in lives if ratio.trial is not None)
+    trials += chop_trials(study.folder, homes, reference_blades(study))
     found = steel_seen_of(rows, wishes, study=study, lives=trials)
     doubts += found.doubts
     seen, about = found.seen, _asked(piece or wishes.piece, found.seen)
