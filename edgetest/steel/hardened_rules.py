@@ -55,6 +55,8 @@ def temper_off(at, losses):
     """The temper missed the range: by its own reading, never a fault of the steel."""
     best = _hardened(at)
     state = None if best is None else at.temper_state(best)
+    if state == "below" and _stood(at):
+        return None  # what the blade did outranks what the file says of a coupon
     if state == "above":
         reason = "Too hard after a low temper is no fault of the steel: temper hotter."
         return TradeStep("heat_treat_again", "temper_hotter", reason)
@@ -107,12 +109,16 @@ def blade_stood(trial):
     return trial.result in ("same", "better")
 
 
+def _stood(at):
+    """Trials of a blade's edge that lived about as long as the known one."""
+    return [t for t in at.trials if t.trial in EDGED and blade_stood(t)]
+
+
 def ready(at, losses):
     """In the range: toughness where it counts, then the trial blade."""
-    best = _hardened(at)
-    if best is None or at.temper_state(best) == "below":
+    best, stood = _hardened(at), _stood(at)
+    if best is None or (at.temper_state(best) == "below" and not stood):
         return None
-    stood = [t for t in at.trials if t.trial in EDGED and blade_stood(t)]
     if len(stood) == 1 and (at.belief.chance_fit or 0.0) < _worth_all(losses):
         reason = "One blade stood; a wrong lot would cost more than a second one: let it tell."
         return TradeStep("reuse_trial", "trial_blade", reason)

@@ -47,6 +47,7 @@ def decide(
         cautions=cautions_at(step.way or step.action, about),
         tough_tried=tried,
         doubts=(*(one.doubt for one in at.contradictions), *untried),
+        use=seen.use,
     )
 
 

@@ -31,6 +31,7 @@ class SteelDecision:
     cautions: tuple[str, ...]
     tough_tried: bool
     doubts: tuple[Doubt, ...]
+    use: str | None = None
 
     @property
     def title(self):
@@ -51,20 +52,21 @@ class SteelDecision:
             parts += self.reasons
         if self.chance_fit is not None:
             how = "as it is, without packing" if packed else "treated rightly"
-            parts.append(
-                f"{self._likeness()}fit for the use, {how}, with a chance of "
-                f"{said_chance(self.chance_fit)}."
-            )
+            good = f"a good {self.use.replace('_', ' ')}" if self.use else "a good blade"
+            parts += [
+                *self._likeness(),
+                f"The chance that it makes {good}, {how}, is {said_chance(self.chance_fit)}.",
+            ]
         return " ".join(parts)
 
     def _likeness(self):
         """What the piece looks like; nothing where the step has answered that already."""
         if self.action == "carburise":
-            return "It is "
+            return ()
         if self.family != "unknown":
-            return f"It looks like {FAMILY_WORDS[self.family]}; "
+            return (f"It looks like {FAMILY_WORDS[self.family]}.",)
         ended = self.action in ("leave", "buy_known")
-        return "It is " if ended else "What it may serve for cannot be said yet; "
+        return () if ended else ("What it may serve for cannot be said yet.",)
 
     def to_dict(self):
         """Plain values for JSON."""

@@ -33,7 +33,7 @@ FAMILY_WORDS = {
     "special_heat": "a steel that asks for a heat treatment a forge does not give",
     "case_only": "too little carbon for an edge by itself",
     "no_edge": "no steel for an edge",
-    "sort_first": "more than one steel: sort it first",
+    "sort_first": "a steel that is not the same all through: sort it first",
     "unknown": "not known yet",
 }
 

@@ -39,7 +39,9 @@ class Survival:
         """Whether the headline survives, as a maker reads it out."""
         if not self.of:
             return "No number of the tables bears on this."
-        tried = f"each of {self.of // len(FACTORS)} numbers, half as large again and that much less"
+        tried = (
+            f"each of {self.of // len(FACTORS)} numbers half as large again, then a third smaller"
+        )
         if not self.turned:
             return f"The headline stands with {tried}."
         return f"Tried with {tried}, the headline changes in {self.turned}: {', '.join(self.by)}."

@@ -54,9 +54,8 @@ def safety(at, losses):
     """Fumes, lead, a closed hollow, a loaded spring: nothing goes into the fire."""
     p = at.piece
     if p.coating in FUMING:
-        return TradeStep(
-            "safety_stop", None, f"Coating: {p.coating.replace('_', ' ')}. Fumes kill."
-        )
+        reason = f"Coating: {p.coating.replace('_', ' ')}. {STRIPPED[p.coating]}"
+        return TradeStep("safety_stop", None, reason)
     if p.lead in ("suspected", "yes"):
         reason = "Lead gives fume at forging heat and dust at the wheel: have it analysed first."
         return TradeStep("safety_stop", None, reason)
@@ -94,7 +93,8 @@ def look_first(at, losses):
     unknown = at.piece.coating == "unknown" or (at.piece.lead == "unknown" and not at.heats)
     if not unknown:
         return None
-    return TradeStep("go_on", "look_at_coating", "Nobody has looked what it is coated with.")
+    what = "whether it is coated" if at.piece.coating == "unknown" else "whether it holds lead"
+    return TradeStep("go_on", "look_at_coating", f"Nobody knows {what}.")
 
 
 def decisive(at, losses):

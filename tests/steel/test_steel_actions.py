@@ -169,3 +169,26 @@ def test_every_step_into_the_fire_has_its_caution():
     for found in (told(**FREE), told(heat(SOFT, heat_c=700), **FREE)):
         assert found.cautions
     assert told(**FREE).to_dict()["next"]["cautions"]
+
+
+def test_a_blade_that_stood_outranks_a_temper_read_too_soft():
+    soft = heat(HARD, grain="fine", tempers=(temper(files(None, 55), 204),))
+    stood = TrialSeen("A", "chop", "better", edge="sound")
+    asked = {**FREE, "use": "chopper"}
+    assert step(soft, **asked) == ("heat_treat_again", "temper_cooler")
+    assert told(soft, **asked, trials=(stood,)).action in ("reuse", "reuse_trial")
+
+
+def test_who_does_not_know_of_lead_is_not_told_of_a_coating():
+    assert "lead" in told(**FREE | {"lead": "unknown"}).reasons[0]
+    assert "coated" in told(**FREE | {"coating": "unknown"}).reasons[0]
+
+
+@pytest.mark.parametrize("coating", ["painted", "galvanised", "plated", "hard_chrome"])
+def test_a_stop_for_a_coating_says_how_it_comes_off(coating):
+    assert "strip" in told(**FREE | {"coating": coating}).reasons[0]
+
+
+def test_the_chance_names_the_use_it_is_of():
+    said = told(heat(HARD, grain="fine"), **FREE, use="hedging_tool").summary()
+    assert "The chance that it makes a good hedging tool, treated rightly, is " in said

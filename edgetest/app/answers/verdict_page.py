@@ -77,8 +77,8 @@ def _tried(folder, version, _result):
 
 def _broken(result):
     """What does not fit together, with its cure: before any chance."""
-    for one in result.asked.decision.contradictions:
-        st.error(f"**This does not fit together.** {unbroken(one.doubt.text)}",
+    for text in result.broken_words():
+        st.error(f"**This does not fit together.** {unbroken(text)}",
                  icon=":material/warning:")  # fmt: skip
 
 

@@ -137,7 +137,7 @@ def _answer(result):
 
 def _broken(result):
     """What does not fit together, each with its cure: it comes before any chance."""
-    found = [one.doubt.text for one in result.asked.decision.contradictions]
+    found = result.broken_words()
     return [section("This does not fit together", bullets(found))] if found else []
 
 

@@ -161,8 +161,16 @@ class SteelResult:
         for heat in self.asked.belief.heats if self.weighed else ():
             likely = sorted(heat.chances.items(), key=lambda each: -each[1])
             told = [f"{DONE_TITLES[code]} {chance(p)}" for code, p in likely if p >= LEAST_TOLD]
-            found.append(f"Coupon {heat.coupon}, heat {heat.heat}: {'; '.join(told)}.")
+            name = f"Coupon {heat.coupon}, heat {heat.heat}"
+            found.append(f"{name}, as it was heated: {'; '.join(told)}.")
         return found
+
+    def broken_words(self):
+        """What does not fit together, each sentence once, with all the places it was seen in."""
+        places: dict[str, list[str]] = {}
+        for one in self.asked.decision.contradictions:
+            places.setdefault(one.doubt.text, []).append(one.doubt.where.blade or "")
+        return [f"{text} Seen in: {'; '.join(found)}." for text, found in places.items()]
 
     def next_words(self):
         """What to do next: the test that is named; "" where the step itself says it."""
@@ -172,7 +180,7 @@ class SteelResult:
     def words(self):
         """What does not fit, the verdict, why, how sure, what is next, what to mind."""
         broken = self.asked.decision.contradictions
-        lines = [f"- {one.doubt.text}" for one in broken]
+        lines = [f"- {text}" for text in self.broken_words()]
         lines = ["This does not fit together:", *lines, ""] if broken else []
         lines += [self.summary(), "", *(f"- {line}" for line in self.reasons())]
         lines += [f"- {line}" for line in (*self.likely_words(), *self.heat_words())]

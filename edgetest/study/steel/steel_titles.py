@@ -21,7 +21,7 @@ FAMILY_TITLES = {
     "special_heat": "wants a special heat treatment",
     "case_only": "only with carbon packed in",
     "no_edge": "no edge by any means here",
-    "sort_first": "sort it first: several steels",
+    "sort_first": "not the same all through: sort it first",
     "unknown": "cannot say",
 }
 DONE_TITLES = {

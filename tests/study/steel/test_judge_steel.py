@@ -251,3 +251,16 @@ def test_own_tables_are_used_and_their_faults_are_told(tmp_path):
     mine = "leaf_spring = { stainless_hardening = 99, other = 0.01, source = 'our own log' }"
     (folder / "mine.toml").write_text(f"[prior]\n{mine}\n", encoding="utf-8")
     assert judge_steel(folder).explanations()[0][0] == "stainless_hardening"
+
+
+def test_one_thing_seen_in_three_coupons_is_said_once_with_each_place(tmp_path):
+    coarse = "".join(
+        f'[[evidence.heats]]\ncoupon = "{name}"\nmedium = "oil"\nhardness = 63\ngrain = "coarse"\n'
+        for name in "abc"
+    )
+    evidence = f'[[evidence.pieces]]\nid = "bar"\ncoating = "none"\n{coarse}'
+    result = judge_steel(make_study(tmp_path / "s", evidence=evidence))
+    (said,) = result.broken_words()
+    assert all(f"piece bar, coupon {name}, heat 1" in said for name in "abc")
+    assert result.words().count("coarse in the break") == 1
+    assert len(result.to_dict()["contradictions"]) == 3
