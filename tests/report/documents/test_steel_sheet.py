@@ -58,7 +58,7 @@ def words(request, made):
 
 def test_says_the_verdict_first_with_its_chance_and_the_other_pieces(words, result):
     assert "Piece disc A: carburise it" in words
-    assert f"a chance of {chance_words(result.asked.belief.chance_fit)}" in words
+    assert f"without packing, is {chance_words(result.asked.belief.chance_fit)}." in words
     assert "Piece disc B:" in words
     assert "Invented data, for demonstration" in words
     assert "odds" not in words
