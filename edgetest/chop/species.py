@@ -1,146 +1,290 @@
-"""Woods by name: specific gravity and side (Janka) hardness from the Wood Handbook.
+"""Which wood is meant by a name, how dense and hard is it, and how is that known?
 
-Values at 12 % moisture: USDA Forest Products Laboratory, Wood Handbook, FPL-GTR-190 (2010),
-Table 5-3a (metric), read in copies of that table, not in the handbook's own file.
-Green hardness and the moisture at which strength starts to change (handbook Table 5-13,
-25 % where a wood is not listed) are from memory of the same handbook, unverified, except
-sugar maple's green hardness (970 lbf), which a flooring association's data page repeats.
+The table is in `wood_table`; a wood of the maker's own comes beside it. A name that means
+woods of several continents is asked about, never decided. Which name is in use where is common
+practice, no source.
 """
 
+import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from edgetest.chop.wood_relations import hardness_from_gravity_n, specific_gravity_at
+from edgetest.chop.wood_table import BLOCKS, SOURCES
 from edgetest.errors import UnusableInput
 
-TABLE = "Wood Handbook (FPL-GTR-190, 2010), Table 5-3a"
+RECKONED = (
+    "reckoned from the density (Wood Handbook, FPL-GTR-190, 2010, Table 5-11a): no published"
+    " side hardness was found"
+)
+OWN = "as measured by the maker (study.toml)"
+# Share of letters that a misspelt name must have in common with the one offered: "hornbeem" to
+# "hornbeam" is 0.88, "blackthorn" to "black locust" 0.55, "ironbark" to "ironwood" 0.50.
+ALIKE = 0.8
 
 
 @dataclass(frozen=True)
 class Species:
-    """One wood of the table; `green_hardness_n` is None where none is remembered."""
+    """One wood; each of its two figures with its own source.
+
+    `region` is "European", "Asian", "American" or "own"; `green_hardness_n` is None where none
+    is known; `reckoned` says that the hardness follows from the density alone.
+    """
 
     name: str
     kind: str
     specific_gravity_12: float
     side_hardness_12_n: float
-    green_hardness_n: float | None
+    green_hardness_n: float | None = None
     intersection_pct: float = 25.0
+    botanical: str = ""
+    region: str = "own"
+    density_source: str = OWN
+    hardness_source: str = OWN
+
+    @property
+    def reckoned(self) -> bool:
+        """Whether the hardness was reckoned from the density."""
+        return self.hardness_source == RECKONED
+
+    @property
+    def source(self) -> str:
+        """Where both figures come from, in one sentence."""
+        if self.density_source == self.hardness_source:
+            return self.density_source
+        return f"density: {self.density_source}; side hardness: {self.hardness_source}"
 
 
-_HARDWOODS = """
-alder, red|0.41|2600|2000
-ash, black|0.49|3800|2300
-ash, green|0.56|5300|3900
-ash, white|0.60|5900|4300|24
-aspen, quaking|0.38|1600|1300
-basswood|0.37|1800|1100
-beech, American|0.64|5800|3800
-birch, paper|0.55|4000|2500
-birch, sweet|0.65|6500|4300
-birch, yellow|0.62|5600|3500|27
-butternut|0.38|2200|1700
-cherry, black|0.50|4200|2900
-cottonwood, eastern|0.40|1900|1500
-elm, American|0.50|3700|2800
-hackberry|0.53|3900|3100
-hickory, mockernut|0.72|8800|
-hickory, pecan|0.66|8100|5800
-hickory, pignut|0.75|9500|
-hickory, shagbark|0.72|8400|
-locust, black|0.69|7600|7000
-maple, bigleaf|0.48|3800|2800
-maple, red|0.54|4200|3100
-maple, silver|0.47|3100|2600
-maple, sugar|0.63|6400|4300
-oak, bur|0.64|6100|4900
-oak, northern red|0.63|5700|4400
-oak, southern red|0.59|4700|3800
-oak, white|0.68|6000|4700
-sweetgum|0.52|3800|2700
-sycamore, American|0.49|3400|2700
-walnut, black|0.55|4500|4000
-yellow-poplar|0.42|2400|2000
-"""
-_SOFTWOODS = """
-baldcypress|0.46|2300|1700
-Douglas-fir, coast|0.48|3200|2200|24
-Douglas-fir, interior west|0.50|2900||24
-fir, balsam|0.35|1700|1300
-fir, white|0.39|2100|1500
-hemlock, eastern|0.40|2200|1800
-hemlock, western|0.45|2400|1800|28
-larch, western|0.52|3700|2300|28
-pine, eastern white|0.35|1700|1300
-pine, jack|0.43|2500|1800
-pine, loblolly|0.51|3100|2000|21
-pine, lodgepole|0.41|2100|1500
-pine, longleaf|0.59|3900|2600|21
-pine, ponderosa|0.40|2000|1400
-pine, red|0.46|2500|1500|24
-pine, shortleaf|0.51|3100|2000
-pine, sugar|0.36|1700|1200
-pine, western white|0.35|1900|1200
-redcedar, eastern|0.47|4000|2900
-redcedar, western|0.32|1600|1200
-redwood, old-growth|0.40|2100|1800|21
-redwood, young-growth|0.35|1900|1600|21
-spruce, black|0.42|2400|
-spruce, Engelmann|0.35|1750|1150
-spruce, red|0.40|2200|1600|27
-spruce, Sitka|0.40|2300|1600|27
-spruce, white|0.36|1800|
-tamarack|0.53|2600|1700|24
-"""
+def _gravity_12(text):
+    """Specific gravity at 12 % from a density as the table writes it."""
+    number, basis = float(text[:-1]), text[-1]
+    if basis == "k":
+        return number / 1120
+    return number if basis == "g" else specific_gravity_at(12, number)
+
+
+def _rows(region, kind, text):
+    """Species of one block of the table."""
+    for line in text.strip().splitlines():
+        name, botanical, density, *rest = line.split("|")
+        value, source = density.split()
+        gravity = _gravity_12(value)
+        hardness, green, intersection = (*rest, "", "", "")[:3]
+        if hardness:
+            number, told = hardness.split()
+            hardness_n, hardness_source = float(number), SOURCES[told]
+        else:
+            hardness_n, hardness_source = hardness_from_gravity_n(gravity, kind)[0], RECKONED
+        yield Species(
+            name,
+            kind,
+            gravity,
+            hardness_n,
+            float(green) if green else None,
+            float(intersection) if intersection else 25.0,
+            botanical,
+            region,
+            SOURCES[source],
+            hardness_source,
+        )
+
+
+SPECIES = {row.name.lower(): row for block in BLOCKS for row in _rows(*block)}
+
+
+def _turned(name):
+    """A table's name as one says it, in lower case."""
+    group, _, which = name.partition(", ")
+    return f"{which} {group}" if which else group
+
+
+_TURNED = {_turned(name): row for name, row in SPECIES.items()}
 OTHER_NAMES = {
     "hard maple": "maple, sugar",
     "rock maple": "maple, sugar",
-    "soft maple": "maple, red",
-    "red oak": "oak, northern red",
-    "ash": "ash, white",
-    "beech": "beech, American",
     "tulip poplar": "yellow-poplar",
-    "poplar, yellow": "yellow-poplar",
-    "douglas-fir": "Douglas-fir, coast",
-    "douglas fir": "Douglas-fir, coast",
+    "tulipwood": "yellow-poplar",
     "american basswood": "basswood",
-    "lime, american": "basswood",
-    "western redcedar": "redcedar, western",
+    "american lime": "basswood",
+    "coast douglas fir": "douglas-fir, coast",
+    "robinia": "locust, black",
+    "false acacia": "locust, black",
+    "linden": "lime, european",
+    "common lime": "lime, european",
+    "spanish chestnut": "chestnut, sweet",
+    "wild cherry": "cherry, european",
+    "gean": "cherry, european",
+    "black alder": "alder, european",
+    "white birch": "birch, silver",
+    "pedunculate oak": "oak, english",
+    "mountain ash": "rowan",
+    "sallow": "willow, goat",
+    "quickthorn": "hawthorn, common",
+    "whitethorn": "hawthorn, common",
+    "may": "hawthorn, common",
+    "cobnut": "hazel",
+    "crab apple": "apple",
+    "crab": "apple",
+    "boxwood": "box",
+    "sycamore maple": "sycamore, european",
+    "silver fir": "fir, european silver",
+    "whitewood": "spruce, norway",
+    "redwood, european": "pine, scots",
+    "box elder": "boxelder",
 }
-
-
-def _rows(text, kind):
-    """Species of one block of the table."""
-    for line in text.strip().splitlines():
-        name, gravity, hardness, *rest = line.split("|")
-        green = float(rest[0]) if rest[0] else None
-        intersection = float(rest[1]) if len(rest) > 1 else 25.0
-        yield Species(name, kind, float(gravity), float(hardness), green, intersection)
-
-
-SPECIES = {
-    row.name.lower(): row
-    for row in (*_rows(_HARDWOODS, "hardwood"), *_rows(_SOFTWOODS, "softwood"))
+# Names that mean one wood as a rule, and another now and then: taken, and said.
+LOOSE_NAMES = {
+    "douglas-fir": "douglas-fir, coast",
+    "douglas fir": "douglas-fir, coast",
+    "hawthorn": "hawthorn, common",
+    "lime": "lime, european",
+    "red oak": "oak, northern red",
+    "soft maple": "maple, red",
+    "hazelnut": "hazel",
 }
+# Names that mean woods of several kinds beyond those that begin with them in the table.
+SEVERAL = {
+    "cedar": ("redcedar, western", "redcedar, eastern"),
+    "poplar": ("aspen, european", "yellow-poplar"),
+    "locust": ("locust, black",),
+    "thorn": ("hawthorn, common",),
+    "redwood": ("pine, scots",),
+    "maple": ("sycamore, european",),
+}
+# Names in use for which no source with a density was found: asked to be weighed.
+UNTABLED = {
+    "blackthorn": "hardwood",
+    "sloe": "hardwood",
+    "elder": "hardwood",
+    "spindle": "hardwood",
+    "privet": "hardwood",
+    "guelder rose": "hardwood",
+    "damson": "hardwood",
+    "wych elm": "hardwood",
+    "elm, wych": "hardwood",
+    "walnut, european": "hardwood",
+    "european walnut": "hardwood",
+    "english walnut": "hardwood",
+    "london plane": "hardwood",
+    "cedar of lebanon": "softwood",
+    "juniper": "softwood",
+}
+BAMBOO = re.compile(r"\bbamboo\b")
 
 
-def find_species(name):
+def own_species(name, kind, specific_gravity_12, hardness_12_n=None):
+    """A wood of the maker's own: its density, and its side hardness where that was measured."""
+    told = hardness_12_n is not None
+    hardness = hardness_12_n if told else hardness_from_gravity_n(specific_gravity_12, kind)[0]
+    source = OWN if told else RECKONED
+    return Species(name, kind, specific_gravity_12, hardness, hardness_source=source)
+
+
+def find_species(name, own: Iterable[Species] = ()):
     """The wood of this name, written 'oak, white' or 'white oak', in any case.
+
+    Parameters
+    ----------
+    name : str
+        Common or botanical name.
+    own : iterable of Species
+        Woods of the maker's own; they go before the table's.
 
     Raises
     ------
     UnusableInput
-        If the table has no such wood; the message offers near names.
+        If the name means several woods (all are named), no density of the wood is published, or
+        no such wood is known; the message says how to write it and how to do without.
     """
     key = " ".join(name.lower().split())
-    key = OTHER_NAMES.get(key, key).lower()
-    if key in SPECIES:
-        return SPECIES[key]
-    first, _, last = key.rpartition(" ")
-    turned = f"{last}, {first}"
-    if turned in SPECIES:
-        return SPECIES[turned]
-    near = get_close_matches(key, SPECIES, n=3, cutoff=0.5)
-    near += [known for known in SPECIES if last and last in known and known not in near][:6]
-    offer = "use one of: " + "; ".join(near) + "; or " if near else ""
+    mine = {" ".join(row.name.lower().split()): row for row in own}
+    if key in mine:
+        return mine[key]
+    found = _named(key)
+    if found is not None:
+        return found
+    group = _group(key)
+    if group:
+        raise UnusableInput(f'"{name}" means several woods', "species", _which(key, group, name))
+    if BAMBOO.search(key):
+        what = f'"{name}" is a grass: its culm is no wood, and no side hardness stands for it'
+        raise UnusableInput(what, "species", _way_out("bamboo", "hardwood"))
+    if key in UNTABLED:
+        what = f'no published density of "{name}" was found'
+        raise UnusableInput(what, "species", _way_out(name, UNTABLED[key]))
+    near = _near(key, mine)
+    offer = f"did you mean {' or '.join(_said(row) for row in near)}? Or " if near else ""
     what = f'"{name}" is not in the table of woods'
-    raise UnusableInput(what, "species", f"{offer}weigh and measure the billet")
+    raise UnusableInput(what, "species", offer + _way_out(name, "hardwood"))
+
+
+def taken_as(name):
+    """The wood that a loose name ("Douglas-fir") was taken for, or None where it is exact."""
+    return LOOSE_NAMES.get(" ".join(name.lower().split()))
+
+
+def _named(key):
+    """The one wood of a name, or None."""
+    key = LOOSE_NAMES.get(key) or OTHER_NAMES.get(key, key)
+    for form in _forms(key):
+        if form in SPECIES or form in _TURNED:
+            return SPECIES.get(form) or _TURNED[form]
+    return next((row for row in SPECIES.values() if row.botanical.lower() == key), None)
+
+
+def _forms(key):
+    """A name as it stands, and "English ash" as "ash, European"."""
+    yield key
+    for word in ("english ", "common ", "british "):
+        if key.startswith(word):
+            yield f"european {key.removeprefix(word)}"
+
+
+def _group(key):
+    """All woods that a bare name ("ash") means; none where it is no such name."""
+    named = [row for row in SPECIES.values() if row.name.lower().startswith(f"{key}, ")]
+    named += [SPECIES[other] for other in SEVERAL.get(key, ()) if SPECIES[other] not in named]
+    return named
+
+
+def _which(key, group, name):
+    """The question that an ambiguous name asks: by region, with every way to write it."""
+    regions = [
+        r for r in ("European", "Asian", "American") if any(row.region == r for row in group)
+    ]
+    ask = f"{key}: {' or '.join(regions)}? " if len(regions) > 1 else ""
+    told = "; ".join(
+        f"{region}: {', '.join(_said(row) for row in group if row.region == region)}"
+        for region in regions
+    )
+    kind = group[0].kind
+    return f"{ask}Write one of {told}; if none is it, {_way_out(name, kind)}"
+
+
+def _said(row):
+    """A wood's name as one says it: "European ash"."""
+    group, _, which = row.name.partition(", ")
+    return f'"{which} {group}"' if which else f'"{group}"'
+
+
+def _way_out(name, kind):
+    """How to go on with a wood that has no figures."""
+    return (
+        f'weigh it: write "{name} ({kind})" and give density_kg_m3 (or mass_g and length_mm) of'
+        f" the piece, or its density once under [[woods]] of study.toml"
+    )
+
+
+def _near(key, mine):
+    """Woods whose name was probably misspelt, or that share the last word of a longer name."""
+    names = {**_TURNED, **mine}
+    groups = {row.name.lower().partition(", ")[0] for row in SPECIES.values()}
+    near = get_close_matches(key, names, n=3, cutoff=ALIKE)
+    if near:
+        return [names[one] for one in near]
+    last = key.rpartition(" ")[2]
+    spelt = last if last in groups else next(iter(get_close_matches(last, groups, 1, ALIKE)), "")
+    return [
+        row for row in SPECIES.values() if spelt and row.name.lower().partition(", ")[0] == spelt
+    ]

@@ -1,46 +1,51 @@
-"""How dense and how hard (Janka side hardness) the chopped wood was, at its moisture.
+"""How dense and how hard (Janka side hardness) was the chopped wood, at its moisture?
 
-Relations of the Wood Handbook (FPL-GTR-190): specific gravity and density against moisture
-(chapter 4), strength against moisture and hardness against specific gravity (chapter 5).
+By the relations of the Wood Handbook (FPL-GTR-190), chapters 4 and 5: `wood_relations`.
 """
 
-import re
 from dataclasses import dataclass
-from math import exp, log, pi, sqrt
+from math import exp, log, sqrt
 
 import numpy as np
 from scipy.special import ndtri
 
-from edgetest.chop.species import SPECIES, TABLE, find_species
+from edgetest.chop.species import BAMBOO, SPECIES, find_species, own_species, taken_as
+from edgetest.chop.wood_relations import (
+    FIBRE_SATURATION_PCT,
+    HARDNESS_OF_GRAVITY,
+    basic_specific_gravity,
+    hardness_at_n,
+    hardness_from_gravity_n,
+    known_kind,
+    specific_gravity_at,
+)
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, json_fields
 
-FIBRE_SATURATION_PCT = 30.0
-# Table 5-11a, side hardness in N = factor * G**power: (12 % moisture), (green). The values at
-# 12 % were read in a quotation of the table; those for green wood are from memory.
-HARDNESS_OF_GRAVITY = {
-    "hardwood": ((15300.0, 2.09), (16550.0, 2.31)),
-    "softwood": ((8590.0, 1.49), (6230.0, 1.41)),
-}
 # Standard deviations of log(hardness). Boards of one species: 20 % (handbook Table 5-6, from
 # memory). Species and density both known: half of that variance is taken to be density (no
-# source). From density alone: that and the scatter of the tabled woods about the curve, 0.10.
-SD_LOG_NAMED, SD_LOG_BOTH, SD_LOG_WEIGHED = 0.20, 0.14, 0.17
+# source). Woods about the curve of the handbook: 0.16 over the 36 hardwoods of the table that
+# are not the handbook's (0.10 over its own and over Williams' 36), 0.13 over its softwoods
+# without the yews, which are harder by half. Weighed: the two together; reckoned from a
+# species' published density: boards of a species and woods about the curve together.
+SD_LOG_NAMED, SD_LOG_BOTH, SD_LOG_WEIGHED, SD_LOG_RECKONED = 0.20, 0.14, 0.21, 0.26
 
-# Dressed sizes of softwood lumber after PS 20, inches: nominal -> (dry, green). Dry 2 and 4
-# were read in a page that cites PS 20; the others are from memory.
-DRESSED_IN = {
-    1: (0.75, 0.78125),
-    2: (1.5, 1.5625),
-    3: (2.5, 2.5625),
-    4: (3.5, 3.5625),
-    5: (4.5, 4.625),
-    6: (5.5, 5.625),
-    8: (7.25, 7.5),
-    10: (9.25, 9.5),
-    12: (11.25, 11.5),
+# Words for the water in wood: percent taken, and how far it may be off (a standard deviation).
+# Green: at or above fibre saturation (Wood Handbook, chapter 4), where hardness no longer
+# changes. Air-dry: 12 to 15 % is the least that lumber comes to, the average is higher (a
+# dictionary of the trade); 12 to 18 % outdoors under cover (common practice). Oven-dry: by
+# definition (dried at 103 °C).
+STATES = {
+    "green": (FIBRE_SATURATION_PCT, 0.0, "30 % moisture or more, where hardness stays the same"),
+    "air-dry": (14.0, 2.0, "14 % moisture, give or take 2"),
+    "oven-dry": (0.0, 0.0, "no moisture"),
 }
+SAME_STATE = {
+    "fresh": "green", "wet": "green", "unseasoned": "green", "air dry": "air-dry",
+    "air-dried": "air-dry", "seasoned": "air-dry", "oven dry": "oven-dry",
+    "oven-dried": "oven-dry",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -55,6 +60,8 @@ class Wood:
     hardness_sd_log: float
     source: str
     doubts: tuple[Doubt, ...] = ()
+    state: str = ""
+    reckoned: bool = False
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -62,36 +69,24 @@ class Wood:
 
     def summary(self):
         """The wood in a sentence."""
+        more = " or more" if self.state == "green" else ""
+        how = ", reckoned from its density" if self.reckoned else ""
         return (
-            f"{self.name} at {self.moisture_pct:.0f} % moisture: {self.density_kg_m3:.0f} kg/m³,"
-            f" side hardness {self.side_hardness_n.value:.0f} N"
-            f" ({self.side_hardness_n.low:.0f} to {self.side_hardness_n.high:.0f})"
+            f"{self.name} at {self.moisture_pct:.0f} % moisture{more}:"
+            f" {self.density_kg_m3:.0f} kg/m³{more}, side hardness"
+            f" {self.side_hardness_n.value:.0f} N ({self.side_hardness_n.low:.0f} to"
+            f" {self.side_hardness_n.high:.0f}){how}"
         )
 
 
-def specific_gravity_at(moisture_pct, basic_specific_gravity):
-    """Oven-dry mass over volume at this moisture, from basic (green) specific gravity.
+@dataclass(frozen=True)
+class Water:
+    """The moisture that is reckoned with, how far it may be off, and the word for it."""
 
-    Above 30 % the wood no longer swells and the basic value holds.
-
-    References
-    ----------
-    .. [1] Wood Handbook, chapter 4 (chapter 3 in 1999): Gx = Gb / (1 - 0.265 a Gb),
-       a = (30 - x) / 30.
-    """
-    a = max(0.0, (FIBRE_SATURATION_PCT - moisture_pct) / FIBRE_SATURATION_PCT)
-    return basic_specific_gravity / (1 - 0.265 * a * basic_specific_gravity)
-
-
-def basic_specific_gravity(specific_gravity, moisture_pct):
-    """Basic (green-volume) specific gravity from that at a moisture; undoes the relation above."""
-    a = max(0.0, (FIBRE_SATURATION_PCT - moisture_pct) / FIBRE_SATURATION_PCT)
-    return specific_gravity / (1 + 0.265 * a * specific_gravity)
-
-
-def density_kg_m3(specific_gravity, moisture_pct):
-    """Density with its water: 1000 Gx (1 + x/100), Gx on the volume at that moisture."""
-    return 1000 * specific_gravity * (1 + moisture_pct / 100)
+    pct: float
+    sd_pct: float = 0.0
+    state: str = ""
+    doubts: tuple[Doubt, ...] = ()
 
 
 def moisture_pct(wet_mass_g, dry_mass_g):
@@ -108,43 +103,35 @@ def moisture_pct(wet_mass_g, dry_mass_g):
     return 100 * (wet_mass_g - dry_mass_g) / dry_mass_g
 
 
-def hardness_at_n(moisture_pct, at_12_n, green_n, intersection_pct=25.0):
-    """Side (Janka) hardness at a moisture between the tabled dry and green values.
+def wood_state(word):
+    """The state of wood that a word means ("green", "air-dry", "oven-dry"), or None."""
+    clean = " ".join(str(word).casefold().split())
+    clean = SAME_STATE.get(clean, clean)
+    return clean if clean in STATES else None
 
-    References
-    ----------
-    .. [1] Wood Handbook, chapter 5: P = P12 (P12/Pg)^((12 - M)/(Mp - 12)), for M below the
-       intersection moisture Mp; above it, the green value.
+
+def water_of(moisture):
+    """Moisture to use, of a number of percent, a word or nothing, and the doubts that go with it.
+
+    Raises
+    ------
+    UnusableInput
+        If it is no moisture of wood.
     """
-    if moisture_pct >= intersection_pct:
-        return green_n
-    power = (12 - moisture_pct) / (intersection_pct - 12)
-    return at_12_n * (at_12_n / green_n) ** power
-
-
-def hardness_from_gravity_n(specific_gravity_12, kind):
-    """Side hardness (12 % moisture, green) in N that a specific gravity leads one to expect."""
-    basic = basic_specific_gravity(specific_gravity_12, 12)
-    (dry, dry_power), (green, green_power) = HARDNESS_OF_GRAVITY[_kind(kind)]
-    return dry * specific_gravity_12**dry_power, green * basic**green_power
-
-
-def _kind(kind):
-    """The kind of wood, or an error that names the two."""
-    if kind not in HARDNESS_OF_GRAVITY:
-        mend = 'write "hardwood" or "softwood"'
-        raise UnusableInput(f'"{kind}" is no kind of wood', "kind", mend)
-    return kind
-
-
-def _known_moisture(moisture):
-    """Moisture to use and the warning that goes with leaving it out."""
     if moisture is None:
-        return 12.0, (doubt("moisture_assumed"),)
+        return Water(12.0, doubts=(doubt("moisture_assumed"),))
+    if isinstance(moisture, str):
+        state = wood_state(moisture)
+        if state is None:
+            mend = f"write percent of the oven-dry mass, or {', '.join(STATES)}"
+            raise UnusableInput(f'"{moisture}" is no moisture', "moisture_pct", mend)
+        pct, sd_pct, means = STATES[state]
+        told = doubt("moisture_by_word", state=state, means=means, where=Where(value=state))
+        return Water(pct, sd_pct, state, (told,))
     if not 0 <= moisture <= 250:
         what = f"{moisture:g} %"
         raise UnusableInput(what, "moisture_pct", "give percent of the oven-dry mass, 0 to 250")
-    return float(moisture), ()
+    return Water(float(moisture))
 
 
 def _hardness(value_n, sd_log, level, method):
@@ -153,17 +140,26 @@ def _hardness(value_n, sd_log, level, method):
     return Estimate(value_n, value_n / spread, value_n * spread, "N", level, method)
 
 
-def wood_of_species(name, *, moisture_pct=None, density_kg_m3=None, level=0.95):
-    """The wood of a tabled species, sharpened by the billet's own density where weighed.
+def _with_water(sd_log, water, dry_n, green_n, intersection_pct=25.0):
+    """The spread of the log hardness, with that of a moisture known by a word only."""
+    slope = log(dry_n / green_n) / (intersection_pct - 12)
+    return float(sqrt(sd_log**2 + (slope * water.sd_pct) ** 2))
+
+
+def wood_of_species(name, *, moisture_pct=None, density_kg_m3=None, own=(), level=0.95):
+    """The wood of a known species, sharpened by the billet's own density where weighed.
 
     Parameters
     ----------
     name : str
         Species as in the table ("oak, white") or turned round ("white oak").
-    moisture_pct : float, optional
-        Percent of the oven-dry mass; 12 is assumed, with a warning, where it is missing.
+    moisture_pct : float or str, optional
+        Percent of the oven-dry mass, or "green", "air-dry", "oven-dry"; 12 is assumed, with a
+        warning, where it is missing.
     density_kg_m3 : float, optional
         Density of the billet as weighed, with its water, kg/m³.
+    own : iterable of Species
+        Woods of the maker's own.
     level : float
         Coverage of the hardness interval.
 
@@ -174,28 +170,82 @@ def wood_of_species(name, *, moisture_pct=None, density_kg_m3=None, level=0.95):
     Raises
     ------
     UnusableInput
-        If the species is unknown or the moisture or density impossible.
+        If the species is unknown or means several, or the moisture or density is impossible.
     """
-    row = find_species(name)
-    moisture, doubts = _known_moisture(moisture_pct)
-    ratio = 1.0
-    sd_log, source = SD_LOG_NAMED, TABLE
+    row = find_species(name, own)
+    water = water_of(moisture_pct)
+    doubts = water.doubts
+    if row.region != "own" and taken_as(name):
+        doubts += (doubt("wood_taken_as", typed=name, wood=row.name, where=Where(value=name)),)
+    if density_kg_m3 is not None and water.state == "green":
+        doubts += (doubt("green_density_unused", where=Where(value=row.name)),)
+        density_kg_m3 = None
+    ratio, source = 1.0, row.source
     basic_tabled = basic_specific_gravity(row.specific_gravity_12, 12)
     if density_kg_m3 is None:
-        doubts += (doubt("wood_by_name_only", where=Where(value=row.name)),)
-        density = 1000 * specific_gravity_at(moisture, basic_tabled) * (1 + moisture / 100)
+        doubts += _known_by_name(row)
+        density = 1000 * specific_gravity_at(water.pct, basic_tabled) * (1 + water.pct / 100)
     else:
         density = _possible_density(density_kg_m3)
-        basic = basic_specific_gravity(density / (1000 * (1 + moisture / 100)), moisture)
+        basic = basic_specific_gravity(density / (1000 * (1 + water.pct / 100)), water.pct)
         ratio = (basic / basic_tabled) ** HARDNESS_OF_GRAVITY[row.kind][0][1]
-        sd_log, source = SD_LOG_BOTH, f"{TABLE}; shifted by the billet's own density"
+        source += "; shifted by the billet's own density"
+        doubts += (doubt("wood_reckoned", wood=row.name),) if row.reckoned else ()
     green = row.green_hardness_n
     if green is None:
         green = row.side_hardness_12_n / usual_dry_to_green(row.kind)
         doubts += (doubt("green_hardness_assumed", where=Where(value=row.name)),)
-    value = ratio * hardness_at_n(moisture, row.side_hardness_12_n, green, row.intersection_pct)
+    dry = row.side_hardness_12_n
+    value = ratio * hardness_at_n(water.pct, dry, green, row.intersection_pct)
+    sd_log = _sd_log(row, density_kg_m3 is not None)
+    sd_log = _with_water(sd_log, water, dry, green, row.intersection_pct)
     hardness = _hardness(value, sd_log, level, source)
-    return Wood(row.name, row.kind, moisture, density, hardness, sd_log, source, doubts)
+    return Wood(
+        row.name, row.kind, water.pct, density, hardness, sd_log, source, doubts, water.state,
+        row.reckoned,
+    )  # fmt: skip
+
+
+def _known_by_name(row):
+    """What is not known of a wood that was named and not weighed."""
+    if row.reckoned:
+        return (doubt("wood_reckoned", wood=row.name, where=Where(value=row.name)),)
+    return () if row.region == "own" else (doubt("wood_by_name_only", where=Where(value=row.name)),)
+
+
+def _sd_log(row, weighed):
+    """Standard deviation of the log hardness, by what is known of the wood."""
+    if row.reckoned:
+        return SD_LOG_WEIGHED if weighed or row.region == "own" else SD_LOG_RECKONED
+    return SD_LOG_BOTH if weighed or row.region == "own" else SD_LOG_NAMED
+
+
+def measured_wood(name, kind, density_kg_m3, moisture_pct, hardness_n=None):
+    """A wood of the maker's own as a species, from what was measured at one moisture.
+
+    Parameters
+    ----------
+    name, kind : str
+        "hardwood" or "softwood".
+    density_kg_m3 : float
+        With its water.
+    moisture_pct : float
+        Percent of the oven-dry mass.
+    hardness_n : float, optional
+        Side hardness at that moisture; without it, it is reckoned.
+
+    Returns
+    -------
+    Species
+    """
+    density = _possible_density(density_kg_m3)
+    basic = basic_specific_gravity(density / (1000 * (1 + moisture_pct / 100)), moisture_pct)
+    gravity = specific_gravity_at(12, basic)
+    if hardness_n is not None:
+        # The relation of hardness to moisture, from the usual ratio of 12 % to green.
+        ratio = usual_dry_to_green(known_kind(kind))
+        hardness_n = hardness_n / hardness_at_n(moisture_pct, 1.0, 1 / ratio)
+    return own_species(name, kind, gravity, hardness_n)
 
 
 def _possible_density(density):
@@ -215,8 +265,8 @@ def wood_by_weight(mass_g, volume_cm3, kind, *, moisture_pct=None, name="unnamed
         Of the billet as it was chopped.
     kind : str
         "hardwood" or "softwood".
-    moisture_pct : float, optional
-        Percent of the oven-dry mass; 12 assumed where missing.
+    moisture_pct : float or str, optional
+        Percent of the oven-dry mass, or "air-dry", "oven-dry"; 12 assumed where missing.
     name : str
         What to call it.
     level : float
@@ -232,15 +282,22 @@ def wood_by_weight(mass_g, volume_cm3, kind, *, moisture_pct=None, name="unnamed
     UnusableInput
         If mass and volume give no wood's density.
     """
-    moisture, doubts = _known_moisture(moisture_pct)
+    water = water_of(moisture_pct)
+    if water.state == "green":
+        mend = "weigh a slice wet and oven-dry, and give its moisture in percent"
+        raise UnusableInput(
+            "green wood's density says nothing without its water", "moisture_pct", mend
+        )
     if not volume_cm3 > 0:
         raise UnusableInput(f"{volume_cm3:g} cm³", "volume_cm3", "measure length, width, thickness")
     density = _possible_density(1000 * mass_g / volume_cm3)
-    basic = basic_specific_gravity(density / (1000 * (1 + moisture / 100)), moisture)
-    dry, green = hardness_from_gravity_n(specific_gravity_at(12, basic), kind)
+    basic = basic_specific_gravity(density / (1000 * (1 + water.pct / 100)), water.pct)
+    dry, green = hardness_from_gravity_n(specific_gravity_at(12, basic), known_kind(kind))
     source = "weighed; Wood Handbook (FPL-GTR-190, 2010), Table 5-11a"
-    hardness = _hardness(hardness_at_n(moisture, dry, green), SD_LOG_WEIGHED, level, source)
-    return Wood(name, kind, moisture, density, hardness, SD_LOG_WEIGHED, source, doubts)
+    doubts = water.doubts + ((doubt("culm_no_wood"),) if BAMBOO.search(name.lower()) else ())
+    sd_log = _with_water(SD_LOG_WEIGHED, water, dry, green)
+    hardness = _hardness(hardness_at_n(water.pct, dry, green), sd_log, level, source)
+    return Wood(name, kind, water.pct, density, hardness, sd_log, source, doubts, water.state, True)
 
 
 def hardness_of_billets(woods, boards=None):
@@ -278,55 +335,3 @@ def usual_dry_to_green(kind):
         if row.kind == kind and row.green_hardness_n
     ]
     return exp(sum(logs) / len(logs))
-
-
-def lumber_mm(nominal, *, condition="dry"):
-    """Real size of nominal lumber: '2x4' is 38.1 by 88.9 mm, dressed and dry.
-
-    Parameters
-    ----------
-    nominal : str
-        Nominal inches, 'thickness x width'.
-    condition : str
-        "dry" or "green" when it was dressed.
-
-    Returns
-    -------
-    tuple of float
-        Thickness and width, mm.
-
-    Raises
-    ------
-    UnusableInput
-        If the size is not one of softwood lumber's.
-    """
-    match = re.fullmatch(r"\s*(\d+)\s*[x×]\s*(\d+)\s*", nominal.lower())
-    sizes = [int(part) for part in match.groups()] if match else []
-    if not sizes or any(size not in DRESSED_IN for size in sizes):
-        what = f'"{nominal}" is no nominal lumber size'
-        raise UnusableInput(what, "lumber", "write it as 2x4, or measure width and thickness in mm")
-    if condition not in ("dry", "green"):
-        raise UnusableInput(f'"{condition}"', "condition", "write dry or green")
-    column = 0 if condition == "dry" else 1
-    thickness, width = (25.4 * DRESSED_IN[size][column] for size in sizes)
-    return thickness, width
-
-
-def cross_section_cm2(*, width_mm=None, thickness_mm=None, diameter_mm=None):
-    """Cross-section of a billet in cm², from width and thickness or from its diameter.
-
-    Raises
-    ------
-    UnusableInput
-        If neither pair is given, both are, or a size is not above zero.
-    """
-    rectangle = width_mm is not None and thickness_mm is not None
-    if rectangle == (diameter_mm is not None):
-        mend = "give width and thickness, or the diameter"
-        raise UnusableInput("no single cross-section follows", "billet", mend)
-    sizes = (width_mm, thickness_mm) if rectangle else (diameter_mm,)
-    if not all(size is not None and size > 0 for size in sizes):
-        raise UnusableInput(f"size {sizes}", "billet", "give sizes above zero, in mm")
-    if rectangle:
-        return width_mm * thickness_mm / 100
-    return pi * diameter_mm**2 / 400

@@ -24,12 +24,15 @@ _TEXTS = ("blade", "nominal", "species", "grain", "operator", "block", "board", 
 _COUNTS = ("order", "near_misses", "knots", "chips_count", "rolls_count")
 _SIZES = {"width_mm": "mm", "thickness_mm": "mm", "diameter_mm": "mm", "length_mm": "mm",
           "mass_g": "g", "density_kg_m3": "kg_m3"}  # fmt: skip
-_SIZES_FROM_ZERO = {"moisture_pct": "pct", "bend_deg": "deg", "largest_chip_mm": "mm"}
+WATER = ("green", "fresh", "wet", "unseasoned", "air-dry", "air dry", "air-dried", "seasoned",
+         "oven-dry", "oven dry", "oven-dried")  # fmt: skip
+_SIZES_FROM_ZERO = {"bend_deg": "deg", "largest_chip_mm": "mm"}
 _ALL = (
     *(Column(name) for name in _TEXTS),
     *(Column(name, "whole", least=0) for name in _COUNTS),
     *(Column(name, "number", unit, above=0) for name, unit in _SIZES.items()),
     *(Column(name, "number", unit, least=0) for name, unit in _SIZES_FROM_ZERO.items()),
+    Column("moisture_pct", "number or word", "pct", least=0, choices=WATER),
     Column("chops", "reading", "cuts", above=0),
     Column("depth_mm", "reading", "mm", above=0),
     Column("kind", "choice", choices=KINDS),
@@ -58,7 +61,7 @@ class ChopRow:
     mass_g: float | None = None
     species: str = ""
     density_kg_m3: float | None = None
-    moisture_pct: float | None = None
+    moisture_pct: float | str | None = None
     grain: str = ""
     knots: int | None = None
     depth_mm: Reading | None = None
@@ -202,8 +205,9 @@ def _piece_faults(row: ChopRow) -> Iterator[tuple[str, str, str]]:
         what = f"a severed {row.kind} without its cross-section"
         mend = "give width_mm and thickness_mm, or diameter_mm, or nominal (such as 2x4)"
         yield "width_mm", what, mend
-    if (row.moisture_pct or 0) > WETTEST_PCT:
-        what = f"{row.moisture_pct:g} % moisture is more than wood holds"
+    water = row.moisture_pct
+    if isinstance(water, float | int) and water > WETTEST_PCT:
+        what = f"{water:g} % moisture is more than wood holds"
         yield "moisture_pct", what, "give water in per cent of the oven-dry mass"
 
 

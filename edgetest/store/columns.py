@@ -24,9 +24,9 @@ class Column:
     """One known column: what its cells are and what they may not be."""
 
     name: str
-    kind: Literal["text", "reason", "whole", "number", "reading", "grade", "life", "choice"] = (
-        "text"
-    )
+    kind: Literal[
+        "text", "reason", "whole", "number", "number or word", "reading", "grade", "life", "choice"
+    ] = "text"
     unit: str = ""
     above: float | None = None
     least: float | None = None
@@ -57,7 +57,19 @@ def parse_cell(column: Column, text: str, marks: str) -> Any:
             return parse_whole(text, marks, least=int(column.least or 0))
         case "number":
             return _number(column, text, marks)
+        case "number or word" if not any(letter.isdigit() for letter in text):
+            return _word(column, text)
+        case "number or word":
+            return _number(column, text, marks)
     return parse_choice(text, column.choices)
+
+
+def _word(column: Column, text: str) -> str:
+    try:
+        return parse_choice(text, column.choices)
+    except Unreadable as fault:
+        mend = f"write a number, or {fault.mend.removeprefix('write ')}"
+        raise Unreadable(fault.what, mend) from None
 
 
 def _number(column: Column, text: str, marks: str) -> float:
@@ -141,7 +153,8 @@ def row_reader(table: Table, columns: dict[str, Column]) -> RowReader:
 
 def marks_of(table: Table, columns: Iterable[Column]) -> str:
     """The decimal marks that the number cells of a table show beyond doubt."""
-    names = [c.name for c in columns if c.kind in ("number", "reading") and c.name in table.columns]
+    kinds = ("number", "number or word", "reading")
+    names = [c.name for c in columns if c.kind in kinds and c.name in table.columns]
     cells = {row.cells.get(name, "") for row in table.rows for name in names}
     marks = decimal_marks(cell for cell in cells if "," in cell or "." in cell)
     if not marks and table.delimiter == ";" and not any("." in cell for cell in cells):

@@ -17,6 +17,7 @@ from edgetest.store.field_kinds import (
     Number,
 )
 from edgetest.store.heat_treatments import HeatTreatment
+from edgetest.store.own_woods import OwnWood
 from edgetest.store.protocol import Protocol, load_protocol
 from edgetest.store.scale_rules import ScaleRule
 
@@ -43,6 +44,7 @@ class Study(Record):
     scales: dict[str, ScaleRule] = Field(default_factory=dict)
     heat_treatments: tuple[HeatTreatment, ...] = ()
     blades: tuple[Blade, ...]
+    woods: tuple[OwnWood, ...] = ()
     # Sections that later rooms read by their own records.
     plan: dict[str, Any] | None = None
     handling: dict[str, Any] | None = None
@@ -67,6 +69,7 @@ class Study(Record):
     def _names_meet(self) -> "Study":
         treatments = _unique("heat treatment", [item.id for item in self.heat_treatments])
         blades = _unique("blade", [item.id for item in self.blades])
+        _unique("wood", [item.name.casefold() for item in self.woods])
         if not blades and not self.of_steel:
             raise refuse("the study has no blade", "add [[blades]] with an id")
         for blade in self.blades:

@@ -81,7 +81,9 @@ def test_a_fault_in_the_chop_log_is_told_on_the_page(served, page):
     folder = served.workspace / "broken_chops"
     shutil.copytree(shipped("sample_runs") / "camp_hatchet_study", folder)
     text = (folder / "chops.csv").read_text(encoding="utf-8")
-    (folder / "chops.csv").write_text(text.replace(",beech,", ",ironbark,", 1), encoding="utf-8")
+    (folder / "chops.csv").write_text(
+        text.replace(",American beech,", ",ironbark,", 1), encoding="utf-8"
+    )
     page.set_default_timeout(120_000)
     go(page, served, "chopper?study=broken_chops")
     page.get_by_text('"ironbark" is not in the table of woods').wait_for()

@@ -3,15 +3,17 @@ import json
 import pytest
 
 from edgetest.chop.wood import (
-    cross_section_cm2,
-    hardness_at_n,
+    STATES,
     hardness_of_billets,
-    lumber_mm,
+    measured_wood,
     moisture_pct,
     wood_by_weight,
     wood_of_species,
+    wood_state,
 )
+from edgetest.chop.wood_relations import hardness_at_n
 from edgetest.errors import UnusableInput
+from edgetest.store.chop_log import WATER
 from tests.chop import codes
 
 
@@ -22,8 +24,8 @@ def test_names_are_found_turned_round_and_in_any_case():
 
 
 def test_unknown_species_offers_the_oaks():
-    with pytest.raises(UnusableInput, match=r"oak, white.*weigh and measure"):
-        wood_of_species("holm oak")
+    with pytest.raises(UnusableInput, match=r'"white oak".*weigh it'):
+        wood_of_species("bog oak")
 
 
 def test_wood_dries_from_green_hardness_to_tabled_hardness():
@@ -52,6 +54,50 @@ def test_weighing_a_wet_billet_takes_its_water_off():
     assert wet.side_hardness_n.value < 0.55 * dry.side_hardness_n.value
 
 
+def test_words_for_moisture_have_their_meaning():
+    ash = {word: wood_of_species("white ash", moisture_pct=word) for word in STATES}
+    assert ash["green"].side_hardness_n.value == 4300
+    assert ash["oven-dry"].side_hardness_n.value > 5900
+    assert 4300 < ash["air-dry"].side_hardness_n.value < 5900
+    assert all("moisture_by_word" in codes(wood) for wood in ash.values())
+    exact = wood_of_species("white ash", moisture_pct=14)
+    assert ash["air-dry"].hardness_sd_log > exact.hardness_sd_log
+    assert "30 % moisture or more" in ash["green"].summary()
+    assert ash["green"].to_dict()["state"] == "green"
+    assert {wood_state(word) for word in WATER} == set(STATES)
+
+
+def test_the_weight_of_green_wood_is_not_used():
+    green = wood_of_species("white ash", moisture_pct="green", density_kg_m3=1100)
+    assert "green_density_unused" in codes(green)
+    assert green.side_hardness_n.value == 4300
+    with pytest.raises(UnusableInput, match="says nothing without its water"):
+        wood_by_weight(1000, 1000, "hardwood", moisture_pct="green")
+
+
+def test_a_wood_of_the_makers_own_is_as_hard_as_it_was_measured():
+    bare = measured_wood("my plum", "hardwood", 800, 14)
+    tested = measured_wood("my plum", "hardwood", 800, 14, 7000)
+    wood = wood_of_species("My Plum", moisture_pct=14, own=[tested])
+    assert wood.side_hardness_n.value == pytest.approx(7000)
+    assert wood.density_kg_m3 == pytest.approx(800)
+    reckoned = wood_of_species("my plum", moisture_pct=14, own=[bare])
+    assert "wood_reckoned" in codes(reckoned)
+    assert reckoned.hardness_sd_log > wood.hardness_sd_log
+    assert wood_of_species("my plum", moisture_pct=60, own=[tested]).side_hardness_n.value < 6000
+
+
+def test_a_loose_name_is_taken_and_said():
+    wood = wood_of_species("Douglas-fir", moisture_pct=12)
+    assert wood.name == "Douglas-fir, coast"
+    assert "wood_taken_as" in codes(wood)
+    assert "wood_taken_as" not in codes(wood_of_species("coast Douglas-fir", moisture_pct=12))
+
+
+def test_bamboo_is_weighed_with_a_doubt():
+    assert "culm_no_wood" in codes(wood_by_weight(700, 1000, "hardwood", name="bamboo"))
+
+
 def test_missing_moisture_is_said():
     assert "moisture_assumed" in codes(wood_of_species("basswood"))
     assert "green_hardness_assumed" in codes(wood_of_species("shagbark hickory"))
@@ -59,10 +105,7 @@ def test_missing_moisture_is_said():
     assert wood_of_species("basswood").summary().startswith("basswood at 12 % moisture")
 
 
-def test_cross_sections_and_moisture():
-    assert cross_section_cm2(width_mm=88.9, thickness_mm=38.1) == pytest.approx(33.871, abs=1e-3)
-    assert cross_section_cm2(diameter_mm=100) == pytest.approx(78.540, abs=1e-3)
-    assert lumber_mm("4 x 4", condition="green") == pytest.approx((90.4875, 90.4875))
+def test_moisture_of_a_slice():
     assert moisture_pct(136, 100) == pytest.approx(36)
 
 
@@ -80,10 +123,6 @@ def test_billets_of_one_board_err_together():
 @pytest.mark.parametrize(
     ("call", "words"),
     [
-        (lambda: cross_section_cm2(width_mm=40), "width and thickness, or the diameter"),
-        (lambda: cross_section_cm2(width_mm=40, thickness_mm=-2), "above zero"),
-        (lambda: lumber_mm("2x5000"), '"2x5000" is no nominal lumber size'),
-        (lambda: lumber_mm("two by four"), "write it as 2x4"),
         (lambda: moisture_pct(90, 100), "weigh wet first"),
         (lambda: wood_by_weight(500, 10, "hardwood"), "no wood's density"),
         (lambda: wood_by_weight(500, 1000, "conifer"), '"hardwood" or "softwood"'),

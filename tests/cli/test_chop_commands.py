@@ -28,7 +28,7 @@ def small(tmp_path_factory):
     )
     (place / "chops.csv").write_text(
         "blade,kind,order,chops,width_mm,thickness_mm,species,moisture_pct\n"
-        "K1,billet,1,20,50,50,ash,12\nK1,billet,2,22,50,50,ash,12\n",
+        "K1,billet,1,20,50,50,white ash,12\nK1,billet,2,22,50,50,white ash,12\n",
         encoding="utf-8",
     )
     return place
@@ -126,15 +126,18 @@ def test_check_counts_the_rows_and_finds_every_fault(folder, capsys, tmp_path):
     copy = tmp_path / "copy"
     shutil.copytree(folder, copy)
     text = (copy / "chops.csv").read_text(encoding="utf-8")
-    (copy / "chops.csv").write_text(text.replace(",beech,", ",ironbark,"), encoding="utf-8")
+    (copy / "chops.csv").write_text(
+        text.replace(",American beech,", ",ironbark,"), encoding="utf-8"
+    )
     toml = (copy / "study.toml").read_text(encoding="utf-8")
     toml = toml.replace("strike_mm = 302", "strike_mm = 30")
     (copy / "study.toml").write_text(toml.replace("C1_silhouette.jpg", "x.jpg"), encoding="utf-8")
     code, out, _ = run(capsys, "check", copy, "--json")
     faults = json.loads(out)["faults"]
     assert code == 2
+    assert faults[0]["where"].count(", ") == 5  # four rows in one fault
     assert [fault["where"].partition(", ")[0] for fault in faults] == [
-        *["chops.csv"] * 4, "study.toml", "study.toml",
+        "chops.csv", "study.toml", "study.toml",
     ]  # fmt: skip
     assert 'there is no "photos/x.jpg"' in faults[-1]["what"]
 

@@ -11,8 +11,9 @@ from edgetest.chop.predict import what_if
 from edgetest.chop.tool_outline import Outline, thinned
 from edgetest.chop.wood import wood_of_species
 from edgetest.doubts import Where, doubt
-from edgetest.errors import UnusableInput
+from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.estimate import checked_level
+from edgetest.study.chop.chop_faults import chop_faults
 from edgetest.study.chop.chop_growth import growths
 from edgetest.study.chop.chop_looks import SOURCES, doubts_of_looks, inspections, looks
 from edgetest.study.chop.chop_result import ChopResult, Thinning
@@ -25,6 +26,7 @@ from edgetest.study.chop.chop_rows import (
     turn_taking,
 )
 from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_of, shapes_of
+from edgetest.study.chop.piece_woods import own_woods, wood_faults
 from edgetest.study.words import were
 
 SEED = 20261125  # of the Monte Carlo of the swing: the same study gives the same figures
@@ -73,9 +75,9 @@ def analyse_chops(
     checked_level(level)
     if damage_from not in SOURCES:
         raise UnusableInput(f'"{damage_from}" is not known', "damage from", " or ".join(SOURCES))
-    log, study = source.chops.require(), source.study
+    log, study = _whole_log(source), source.study
     against, treatments = _against(against, source), _treatments(study, log)
-    pieces, chops = severings(log), measured_chops(log)
+    pieces, chops = severings(log, study), measured_chops(log)
     found = looks(log, study, source.photos_folder, damage_from=damage_from)
     grown = growths(found)
     tools = _tools(study)
@@ -93,7 +95,7 @@ def analyse_chops(
             trials=trials(log),
         ),
         rng=np.random.default_rng(SEED),
-        reference=_reference(reference_wood),
+        reference=_reference(reference_wood, study),
         against=against,
         level=level,
     )
@@ -117,6 +119,14 @@ def analyse_chops(
         design=turn_taking(pieces),
         doubts=tuple(dict.fromkeys(doubts)),
     )
+
+
+def _whole_log(source):
+    """The chop log; with any fault of its cells, woods or sizes, all faults of the test at once."""
+    log, study = source.chops, source.study
+    if log.faults or wood_faults(log, study):
+        raise ManyFaults([*log.faults, *chop_faults(log, study)])
+    return log
 
 
 @dataclass(frozen=True)
@@ -160,13 +170,14 @@ def _tools(study):
     return _Tools(handling, outlines, shapes)
 
 
-def _reference(species):
+def _reference(species, study):
     """The wood that chops are stated in: a species at 12 % moisture, or the usual one."""
     if species is None:
         return DOUGLAS_FIR
-    named = wood_of_species(species, moisture_pct=12.0)
+    named = wood_of_species(species, moisture_pct=12.0, own=own_woods(study))
     hardness = named.side_hardness_n.value
-    words = f"{named.name} at 12 % moisture ({hardness:.0f} N side hardness)"
+    how = ", reckoned from its density" if named.reckoned else ""
+    words = f"{named.name} at 12 % moisture ({hardness:.0f} N side hardness{how})"
     return ReferenceWood(hardness, words)
 
 

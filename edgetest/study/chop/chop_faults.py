@@ -1,8 +1,8 @@
 """What is wrong with a chop test beyond its cells: woods, sizes, handling, shapes."""
 
 from edgetest.errors import UnusableInput
-from edgetest.study.chop.chop_rows import severings
 from edgetest.study.chop.handling import handling_of, outline_of, shapes_of
+from edgetest.study.chop.piece_woods import wood_faults
 
 
 def chop_faults(log, study):
@@ -11,7 +11,7 @@ def chop_faults(log, study):
     Parameters
     ----------
     log : ChopLog or None
-        Its woods are judged only where its cells stand.
+        Woods and sizes are judged of the cells that could be read.
     study : Study or None
 
     Returns
@@ -19,8 +19,8 @@ def chop_faults(log, study):
     tuple of UnusableInput
     """
     found: list[UnusableInput] = []
-    if log is not None and not log.faults:
-        found += _faults_of(lambda: severings(log))
+    if log is not None:
+        found += wood_faults(log, study)
     if study is not None:
         found += _faults_of(lambda: handling_of(study))
         found += _shape_faults(study)

@@ -135,7 +135,7 @@ def _expected(source, options, sd_blades):
 def _strokes_of(source):
     """Median chops of the pieces that the study has severed, else what is usual."""
     try:
-        seen = [piece.chops for piece in severings(source.chops) if piece.severed]
+        seen = [piece.chops for piece in severings(source.chops, source.study) if piece.severed]
     except (UnusableInput, AttributeError):
         seen = []
     if seen:

@@ -1,23 +1,22 @@
 """From the rows of a chop log to what the numbers take: billets, single chops, trials."""
 
-import re
 from dataclasses import dataclass
 
 from edgetest.chop.chop_report import Trial
 from edgetest.chop.count_design import Billets
 from edgetest.chop.depth import SingleChops
-from edgetest.chop.wood import (
-    Wood,
-    cross_section_cm2,
-    hardness_of_billets,
-    lumber_mm,
-    wood_by_weight,
-    wood_of_species,
-)
+from edgetest.chop.wood import Wood, hardness_of_billets
 from edgetest.doubts import Where, doubt, placed
-from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.errors import ManyFaults
 from edgetest.estimate import json_fields
 from edgetest.store.chop_log import SEVERED
+from edgetest.study.chop.piece_woods import (
+    area_cm2,
+    own_woods,
+    severed_rows,
+    wood_faults,
+    wood_of_row,
+)
 
 # A pass or fail written beside a piece of work, as a customer reads it.
 SOUND = {
@@ -26,7 +25,6 @@ SOUND = {
     "single": "edge sound after a chop",
     "inspection": "edge sound when looked over",
 }
-DRY_PCT = 19.0  # PS 20 calls lumber dry up to this moisture; from memory
 
 
 @dataclass(frozen=True)
@@ -53,6 +51,9 @@ class Severing:
             **json_fields(self, without=("wood",)),
             "wood": wood.name if wood else None,
             "moisture_pct": wood.moisture_pct if wood else None,
+            "moisture_state": (wood.state or None) if wood else None,
+            "hardness_reckoned": wood.reckoned if wood else None,
+            "wood_source": wood.source if wood else None,
             "side_hardness_n": wood.side_hardness_n.value if wood else None,
             "grain": self.grain or None,
         }
@@ -110,24 +111,30 @@ def strokes(rows):
     return found
 
 
-def severings(log):
+def severings(log, study=None):
     """Every severed piece that counts, with its wood; faults of wood and size together.
+
+    Parameters
+    ----------
+    log : ChopLog
+    study : Study, optional
+        Its `[[woods]]` are known beside the table's.
 
     Returns
     -------
     tuple of Severing
+
+    Raises
+    ------
+    ManyFaults
+        Everything that is wrong with the woods and sizes of the whole log.
     """
-    made, faults, found = strokes(log.rows), [], []
-    for row in log.of_kind(*SEVERED):
-        if row.chops is None or row.chops.kind == "below":
-            continue
+    faults = wood_faults(log, study)
+    if faults:
+        raise ManyFaults(faults)
+    made, own, found = strokes(log.rows), own_woods(study), []
+    for row in severed_rows(log):
         chops, severed = _count(row.chops)
-        try:
-            area, wood = _area_cm2(row), _wood(row)
-        except UnusableInput as fault:
-            where = f"{log.name}, row {row.line}, {fault.where}"
-            faults.append(UnusableInput(fault.what, where, fault.mend))
-            continue
         found.append(
             Severing(
                 row.line,
@@ -136,16 +143,14 @@ def severings(log):
                 row.board or row.block,
                 chops,
                 severed,
-                area,
+                area_cm2(row),
                 made[row.line][0],
                 row.near_misses,
-                wood,
+                wood_of_row(row, own),
                 row.knots,
                 row.grain,
             )
         )
-    if faults:
-        raise ManyFaults(faults)
     return tuple(found)
 
 
@@ -284,36 +289,6 @@ def _count(reading):
     if reading.kind == "between":
         return float(round((reading.lower + reading.upper) / 2)), True
     return float(reading.value if reading.value is not None else reading.upper), True
-
-
-def _area_cm2(row):
-    """Cross-section of the piece."""
-    if row.section_mm2 is not None:
-        if row.diameter_mm is not None:
-            return cross_section_cm2(diameter_mm=row.diameter_mm)
-        return cross_section_cm2(width_mm=row.width_mm, thickness_mm=row.thickness_mm)
-    wet = row.moisture_pct is not None and row.moisture_pct > DRY_PCT
-    thickness, width = lumber_mm(row.nominal, condition="green" if wet else "dry")
-    return cross_section_cm2(width_mm=width, thickness_mm=thickness)
-
-
-def _wood(row):
-    """The wood of a piece, or None where nothing is known of it.
-
-    A species that the table does not have is written with its kind, "bamboo (hardwood)", and
-    weighed.
-    """
-    density = row.weighed_density_kg_m3
-    if not row.species:
-        return None
-    kind = re.search(r"\b(hardwood|softwood)\b", row.species.lower())
-    if kind is None:
-        return wood_of_species(row.species, moisture_pct=row.moisture_pct, density_kg_m3=density)
-    if density is None:
-        what = f'"{row.species}" without its density'
-        raise UnusableInput(what, "density_kg_m3", "give it, or mass_g and length_mm of the piece")
-    name = re.sub(r"[\s(]*\b(hardwood|softwood)\b[)\s]*", " ", row.species).strip() or kind[0]
-    return wood_by_weight(density, 1000.0, kind[0], moisture_pct=row.moisture_pct, name=name)
 
 
 def _note(row):

@@ -191,7 +191,7 @@ def test_measured_beside_predicted_in_words(result):
 
 
 ROWS = """blade,kind,order,chops,width_mm,thickness_mm,species,moisture_pct,result
-K1,billet,1,20,50,50,ash,12,
+K1,billet,1,20,50,50,white ash,12,
 K1,bend,1,,,,,,fail
 """
 TOML = """title = "A knife"
@@ -224,7 +224,7 @@ def test_one_billet_and_nothing_else_still_makes_a_sheet(tmp_path):
 
 
 def test_two_tools_without_a_difference_are_not_told_apart(tmp_path):
-    more = "K/2,billet,1,21,50,50,ash,12,\n"
+    more = "K/2,billet,1,21,50,50,white ash,12,\n"
     result = bare(tmp_path, rows=ROWS + more)
     said = " ".join(tool_sentences(result, "K/2"))
     assert "the two cannot be told apart" in said
@@ -236,7 +236,7 @@ def test_twelve_tools_keep_each_sheet_to_one_page(tmp_path):
     names = [f"tool {k} with a rather long name" for k in range(12)]
     toml = 'title = "Twelve"\nprotocol = "billet_chop"\n'
     toml += "".join(f'[[blades]]\nid = "{n}"\nangle_per_side_deg = 20\n' for n in names)
-    rows = [f"{n},billet,{20 + k},50,50,ash" for board in "ab" for k, n in enumerate(names)]
+    rows = [f"{n},billet,{20 + k},50,50,white ash" for board in "ab" for k, n in enumerate(names)]
     (tmp_path / "study.toml").write_text(toml, encoding="utf-8")
     text = "blade,kind,chops,width_mm,thickness_mm,species\n" + "\n".join(rows) + "\n"
     (tmp_path / "chops.csv").write_text(text, encoding="utf-8")

@@ -175,7 +175,7 @@ def study_of(tmp_path, rows, toml=TOML):
 
 
 def test_one_blade_after_the_other_is_said(tmp_path):
-    one = "{0},billet,{1},{2},0,50,50,,,,ash,12,,,,b,,\n"
+    one = "{0},billet,{1},{2},0,50,50,,,,white ash,12,,,,b,,\n"
     rows = "".join(one.format(b, k, c) for b in ("K1", "K2") for k, c in ((1, 20), (2, 22)))
     result = study_of(tmp_path, rows)
     assert result.design == "not_in_turn"
@@ -183,7 +183,9 @@ def test_one_blade_after_the_other_is_said(tmp_path):
 
 
 def test_doubts_say_which_blade_and_row_they_are_about(tmp_path):
-    rows = "K1,billet,1,20,0,50,50,,,,ash,,,0,,,,\nK2,billet,1,30,0,50,50,,,,ash,,,1,,,,\n"
+    rows = (
+        "K1,billet,1,20,0,50,50,,,,white ash,,,0,,,,\nK2,billet,1,30,0,50,50,,,,white ash,,,1,,,,\n"
+    )
     found = study_of(tmp_path, rows)
     places = {(one.code, one.where.blade, one.where.row) for one in found.doubts}
     assert {("single_run", "K1", None), ("single_run", "K2", None)} <= places
@@ -194,7 +196,10 @@ def test_doubts_say_which_blade_and_row_they_are_about(tmp_path):
 
 
 def test_a_single_run_and_uncounted_near_misses_are_marked(tmp_path):
-    rows = "K1,billet,1,20,,50,50,,,,ash,12,,,,,,\nK2,billet,1,30,1,50,50,,,,ash,12,,,,,,\n"
+    rows = (
+        "K1,billet,1,20,,50,50,,,,white ash,12,,,,,,\n"
+        "K2,billet,1,30,1,50,50,,,,white ash,12,,,,,,\n"
+    )
     result = study_of(tmp_path, rows)
     assert {"single_run", "near_misses_not_counted"} <= set(codes(result))
     assert result.report.near_misses == {}
@@ -222,7 +227,10 @@ def test_lumber_by_its_trade_size_and_a_wood_without_a_name(tmp_path):
 
 
 def test_unknown_woods_are_faults_of_their_rows(tmp_path):
-    rows = "K1,billet,1,20,0,50,50,,,,ironbark,12,,,,,,\nK1,billet,2,20,0,,,3x5x7,,,ash,12,,,,,,\n"
+    rows = (
+        "K1,billet,1,20,0,50,50,,,,ironbark,12,,,,,,\n"
+        "K1,billet,2,20,0,,,3x5x7,,,white ash,12,,,,,,\n"
+    )
     with pytest.raises(ManyFaults) as caught:
         study_of(tmp_path, rows)
     first, second = caught.value.faults
@@ -249,7 +257,7 @@ def test_single_chops_between_measured_ones_count(tmp_path):
 
 
 def test_chips_counted_on_an_edge_of_unknown_length_give_no_rate(tmp_path):
-    rows = "K2,billet,1,20,0,50,50,,,,ash,12,,2,,,,\n"
+    rows = "K2,billet,1,20,0,50,50,,,,white ash,12,,2,,,,\n"
     result = study_of(tmp_path, rows)
     assert "edge_length_missing" in codes(result)
     assert result.report.damage == ()
@@ -275,7 +283,10 @@ def test_trials_of_every_kind_are_counted_and_carry_their_notes(tmp_path):
 
 def test_a_chop_log_without_a_study_gives_its_figures(tmp_path):
     path = tmp_path / "chops.csv"
-    rows = "K1,billet,1,20,0,50,50,,,,ash,12,,1,,,,\nK1,billet,2,22,0,50,50,,,,ash,12,,,,,,\n"
+    rows = (
+        "K1,billet,1,20,0,50,50,,,,white ash,12,,1,,,,\n"
+        "K1,billet,2,22,0,50,50,,,,white ash,12,,,,,,\n"
+    )
     path.write_text(HEAD + rows, encoding="utf-8")
     result = analyse_chops(open_chops(path))
     assert result.report.counts.blades[0].billets == 2
@@ -291,7 +302,7 @@ def test_heat_treatments_are_compared_with_blades_as_replicates(tmp_path):
         toml += f'heat_treatment = "{treatment}"\n'
     counts = {"A1": (20, 21), "A2": (22, 21), "B1": (33, 34), "B2": (31, 35)}
     rows = "".join(
-        f"{blade},billet,{k + 1},{counts[blade][k]},0,50,50,,,,ash,12,,,,b{k},,\n"
+        f"{blade},billet,{k + 1},{counts[blade][k]},0,50,50,,,,white ash,12,,,,b{k},,\n"
         for k in (0, 1)
         for blade in blades
     )

@@ -1,0 +1,92 @@
+"""What wood and what cross-section does a row of the chop log name, and what is wrong with it?"""
+
+import re
+
+from edgetest.chop.billet_size import cross_section_cm2, lumber_mm
+from edgetest.chop.wood import measured_wood, water_of, wood_by_weight, wood_of_species
+from edgetest.errors import UnusableInput
+from edgetest.store.chop_log import SEVERED
+
+# Columns from which the cross-section and the wood of a piece follow.
+SIZES = ("width_mm", "thickness_mm", "diameter_mm", "nominal")
+WOODS = ("species", "density_kg_m3", "mass_g", "length_mm", "moisture_pct", *SIZES)
+DRY_PCT = 19.0  # PS 20 calls lumber dry up to this moisture; from memory
+
+
+def own_woods(study):
+    """The maker's own woods, as species."""
+    return tuple(
+        measured_wood(one.name, one.kind, one.density_kg_m3, one.moisture_pct, one.hardness_n)
+        for one in (study.woods if study else ())
+    )
+
+
+def wood_faults(log, study=None):
+    """Faults of woods and sizes, each once with all its rows; cells at fault already are left.
+
+    Returns
+    -------
+    list of UnusableInput
+    """
+    own = own_woods(study)
+    found: dict[tuple[str, str, str], list[int]] = {}
+    broken = {(fault.row, fault.column) for fault in log.faults}
+    for row in severed_rows(log):
+        for columns, work in ((SIZES, area_cm2), (WOODS, lambda row: wood_of_row(row, own))):
+            if any((row.line, column) in broken for column in columns):
+                continue
+            try:
+                work(row)
+            except UnusableInput as fault:
+                key = (fault.what, fault.where, fault.mend)
+                found.setdefault(key, []).append(row.line)
+    return [
+        UnusableInput(what, f"{log.name}, {_rows_said(lines)}, {where}", mend)
+        for (what, where, mend), lines in found.items()
+    ]
+
+
+def _rows_said(lines):
+    """Rows in words: row 4; rows 4, 5, 7; of many, the first five and how many more."""
+    if len(lines) == 1:
+        return f"row {lines[0]}"
+    more = f" and {len(lines) - 5} more" if len(lines) > 5 else ""
+    return f"rows {', '.join(map(str, lines[:5]))}{more}"
+
+
+def severed_rows(log):
+    """Rows of severed pieces that count."""
+    for row in log.of_kind(*SEVERED):
+        if row.chops is not None and row.chops.kind != "below":
+            yield row
+
+
+def area_cm2(row):
+    """Cross-section of the piece."""
+    if row.section_mm2 is not None:
+        if row.diameter_mm is not None:
+            return cross_section_cm2(diameter_mm=row.diameter_mm)
+        return cross_section_cm2(width_mm=row.width_mm, thickness_mm=row.thickness_mm)
+    wet = row.moisture_pct is not None and water_of(row.moisture_pct).pct > DRY_PCT
+    thickness, width = lumber_mm(row.nominal, condition="green" if wet else "dry")
+    return cross_section_cm2(width_mm=width, thickness_mm=thickness)
+
+
+def wood_of_row(row, own):
+    """The wood of a piece, or None where nothing is known of it.
+
+    A species that is not known is written with its kind, "bamboo (hardwood)", and weighed.
+    """
+    density = row.weighed_density_kg_m3
+    if not row.species:
+        return None
+    kind = re.search(r"\b(hardwood|softwood)\b", row.species.lower())
+    if kind is None:
+        return wood_of_species(
+            row.species, moisture_pct=row.moisture_pct, density_kg_m3=density, own=own
+        )
+    if density is None:
+        what = f'"{row.species}" without its density'
+        raise UnusableInput(what, "density_kg_m3", "give it, or mass_g and length_mm of the piece")
+    name = re.sub(r"[\s(]*\b(hardwood|softwood)\b[)\s]*", " ", row.species).strip() or kind[0]
+    return wood_by_weight(density, 1000.0, kind[0], moisture_pct=row.moisture_pct, name=name)

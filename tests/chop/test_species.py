@@ -1,0 +1,130 @@
+"""Names of woods: what is meant, what is asked, what is offered, and how a person goes on."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from edgetest.chop.species import SPECIES, find_species
+from edgetest.chop.wood import SD_LOG_RECKONED, wood_of_species
+from edgetest.chop.wood_relations import hardness_from_gravity_n
+from edgetest.errors import UnusableInput
+from tests.benchmarks.woods_table import lines
+
+GUIDE = Path(__file__).parents[2] / "edgetest" / "guide" / "woods.md"
+HEDGE = [
+    "hazel", "European hornbeam", "hawthorn", "field maple", "sweet chestnut", "European sycamore",
+    "European holly", "European alder", "silver birch", "European beech", "European ash",
+    "English oak", "lime", "black poplar", "European cherry", "apple", "English yew",
+    "European larch", "Scots pine", "Norway spruce", "Douglas-fir", "goat willow", "English elm",
+]  # fmt: skip
+
+
+def refused(name):
+    with pytest.raises(UnusableInput) as caught:
+        find_species(name)
+    return caught.value
+
+
+@pytest.mark.parametrize("name", HEDGE)
+def test_woods_of_hedge_and_copse_have_a_name(name):
+    assert wood_of_species(name, moisture_pct="green").side_hardness_n.value > 500
+
+
+@pytest.mark.parametrize("name", ["fraxinus excelsior", "ASH,  European", "common ash"])
+def test_a_wood_is_found_by_every_way_to_write_it(name):
+    assert find_species(" ".join(name.split())).name == "ash, European"
+
+
+@pytest.mark.parametrize("name", ["ash", "beech", "oak", "cedar", "birch", "maple", "yew", "elm"])
+def test_a_name_of_several_woods_is_asked_about(name):
+    fault = refused(name)
+    assert "means several woods" in fault.what
+    ways = fault.mend.split('"')[1::2]
+    assert len([way for way in ways if "(" not in way and find_species(way)]) >= 2
+
+
+def test_ash_asks_european_or_american():
+    mend = refused("ash").mend
+    assert mend.startswith('ash: European or American? Write one of European: "European ash"')
+    assert '"white ash"' in mend
+
+
+def test_every_way_out_that_a_question_offers_is_a_wood():
+    groups = {row.name.partition(", ")[0] for row in SPECIES.values() if ", " in row.name}
+    for group in groups:
+        try:
+            find_species(group)
+        except UnusableInput as fault:
+            for way in fault.mend.split('"')[1::2]:
+                assert "(" in way or find_species(way), (group, way)
+
+
+def test_blackthorn_is_asked_to_be_weighed_and_offers_no_larch():
+    fault = refused("blackthorn")
+    assert "no published density" in fault.what
+    assert 'write "blackthorn (hardwood)" and give density_kg_m3' in fault.mend
+    assert "larch" not in str(fault)
+
+
+@pytest.mark.parametrize(
+    ("name", "offered"), [("hornbeem", "European hornbeam"), ("scotts pine", "Scots pine")]
+)
+def test_a_misspelt_name_offers_the_wood(name, offered):
+    assert f'"{offered}"' in refused(name).mend
+
+
+@pytest.mark.parametrize("name", ["ironbark", "teak", "qwerty", "stainless"])
+def test_a_foreign_name_offers_no_wood_but_the_way_out(name):
+    fault = refused(name)
+    assert "did you mean" not in fault.mend
+    assert f'"{name} (hardwood)"' in fault.mend
+    assert "[[woods]] of study.toml" in fault.mend
+
+
+def test_a_culm_is_no_wood():
+    assert "its culm is no wood" in refused("bamboo").what
+
+
+def test_a_reckoned_hardness_says_so_and_is_wider():
+    hazel = wood_of_species("hazel", moisture_pct=12)
+    ash = wood_of_species("European ash", moisture_pct=12)
+    width = [np.log(w.side_hardness_n.high / w.side_hardness_n.low) for w in (hazel, ash)]
+    assert width[0] > 1.2 * width[1]
+    assert "wood_reckoned" in [one.code for one in hazel.doubts]
+    assert hazel.to_dict()["reckoned"] is True
+    assert "reckoned from the density" in hazel.source
+    assert "reckoned" in hazel.summary()
+
+
+def test_the_relation_holds_for_woods_that_it_was_not_made_from():
+    """Hardness reckoned from density for the measured woods beyond the handbook's."""
+    rows = [
+        row
+        for row in SPECIES.values()
+        if not row.reckoned and not row.hardness_source.startswith("Wood Handbook")
+    ]
+    logs = np.array(
+        [
+            np.log(
+                row.side_hardness_12_n
+                / hardness_from_gravity_n(row.specific_gravity_12, row.kind)[0]
+            )
+            for row in rows
+        ]
+    )
+    assert len(rows) == 44
+    assert abs(logs.mean()) < 0.06
+    assert logs.std() < 0.20
+    assert np.mean(np.abs(logs) < 1.96 * SD_LOG_RECKONED) >= 0.95
+
+
+def test_every_figure_has_its_source():
+    for row in SPECIES.values():
+        assert row.density_source, row.name
+        assert row.hardness_source, row.name
+        assert 0.25 < row.specific_gravity_12 < 1.05, row.name
+
+
+def test_the_guide_lists_these_woods():
+    assert GUIDE.read_text(encoding="utf-8") == "\n".join(lines()) + "\n"
