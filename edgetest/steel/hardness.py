@@ -65,10 +65,6 @@ class HardnessResult:
             raise UnusableInput(f"piece {piece!r} has no reading", "piece", f"known are {known}")
         return self.piece_density[names.index(piece)]
 
-    def probability_in_range(self, lower_hrc=-np.inf, upper_hrc=np.inf, *, piece=None):
-        """Probability that the true hardness lies between two bounds (HRC)."""
-        return _mass(self.density(piece), lower_hrc, upper_hrc)
-
     def moments(self, piece=None):
         """Mean and standard deviation of the true hardness, HRC."""
         return _moments(self.density(piece))
@@ -112,13 +108,6 @@ class HardnessResult:
             f"{len(self.pieces)} pieces; a further piece of the lot is expected at "
             f"{self.hardness.summary()}."
         )
-
-
-def _mass(density, lower, upper):
-    """Probability between bounds, the grid cells cut where a bound falls inside them."""
-    half = (_GRID[1] - _GRID[0]) / 2
-    share = (np.minimum(_GRID + half, upper) - np.maximum(_GRID - half, lower)) / (2 * half)
-    return float(np.clip(share, 0, 1) @ density)
 
 
 def _moments(density):

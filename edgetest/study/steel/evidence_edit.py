@@ -11,8 +11,6 @@ from edgetest.store.records import Study
 from edgetest.store.workspace import change_study
 from edgetest.study.steel.steel_rows import IN_EVIDENCE, steel_rows_of, verdict_wishes_of
 
-TABLES = ("pieces", "heats", "tempers", "trials")
-
 
 def add_row(folder, table, row) -> Study:
     """Add a piece, a heat, a temper or a trial.
@@ -91,7 +89,7 @@ def put_wishes(folder, was, wishes) -> Study:
     def change(study):
         if (study.verdict or {}) != was:
             raise _stale(f"the use and the losses are now {study.verdict}, not {was}")
-        changed = study.model_copy(update={"verdict": _filled(wishes)})
+        changed = study.model_copy(update={"verdict": _filled(wishes) or None})
         verdict_wishes_of(changed)
         return changed
 
@@ -117,7 +115,7 @@ def _change(folder, change) -> Study:
     """Change the evidence on disk, if what comes of it can be read."""
 
     def whole(study):
-        changed = study.model_copy(update={"evidence": change(dict(study.evidence or {}))})
+        changed = study.model_copy(update={"evidence": change(dict(study.evidence or {})) or None})
         steel_rows_of(changed)
         return changed
 

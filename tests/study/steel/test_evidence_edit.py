@@ -72,3 +72,15 @@ def test_facts_and_wishes_are_kept_and_refused_where_stale(tmp_path):
         put_wishes(folder, {}, {"use": "chisel"})
     with pytest.raises(UnusableInput, match='"x ray" is not known'):
         put_wishes(folder, load_study(folder).verdict, {"no_test": ["x ray"]})
+
+
+def test_a_study_of_a_title_alone_is_written_into_and_emptied_again(tmp_path):
+    (tmp_path / "study.toml").write_text('title = "Found"  # in the hedge\n', encoding="utf-8")
+    put_wishes(tmp_path, {}, {"use": "knife"})
+    add_row(tmp_path, "pieces", {"id": "bar", "coating": "no"})
+    assert judge_steel(tmp_path, try_numbers=False).asked.piece == "bar"
+    take_out(tmp_path, "pieces", {"id": "bar", "coating": "no"})
+    text = (tmp_path / "study.toml").read_text(encoding="utf-8")
+    assert text.startswith('title = "Found"  # in the hedge\n')
+    assert "bar" not in text
+    assert judge_steel(tmp_path).action == "first_step"
