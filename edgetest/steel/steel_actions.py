@@ -12,6 +12,7 @@ from edgetest.steel.steel_tables import SteelTables
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.steel.trade_rules import RULES
 from edgetest.steel.weigh_steel import SteelBelief
+from edgetest.steel.worth_testing import known_instead
 
 
 def decide(
@@ -29,7 +30,7 @@ def decide(
     piece = seen.asked(belief.piece) or PieceSeen(belief.piece or "1")
     at = Situation(seen, piece, belief, tables)
     step = next(step for rule in RULES if (step := rule(at, losses)) is not None)
-    step = _possible(step, losses)
+    step = known_instead(at, _possible(step, losses), losses)
     test = TESTS_BY_CODE.get(step.way or "")
     if test is not None:
         test = replace(test, cautions=cautions_at(test.code, piece))

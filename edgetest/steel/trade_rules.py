@@ -22,7 +22,6 @@ from edgetest.steel.hardened_rules import (
 )
 from edgetest.steel.martensite import as_quenched_hrc
 from edgetest.steel.steel_seen import PieceSeen
-from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.steel.surely import SOFT_TO_HRC
 
 FUMING = ("painted", "galvanised", "plated", "hard_chrome")
@@ -35,9 +34,6 @@ STRIPPED = {
 DECISIVE = 0.75  # chance from which cast iron and the like end the matter; our choice
 MOST_HIGH_ALLOY = 0.2  # above one in five nothing goes into water; common practice
 CASE_PAYS_FROM = 10  # blades in the piece from which a pack is worth its fire; common practice
-TESTS_FRESH = ("coupon_oil", "break_coupon")  # what a fresh piece costs
-TESTS_LEFT = ("temper_ladder",)  # what is left once a coupon was quenched
-SPOILT_SHARE = 0.2  # of one trial blade, lost where the steel is not what it seemed; our choice
 SURFACE_LIKELY = 0.25  # of a case: from here a file below the skin comes before the coupon
 
 
@@ -72,20 +68,6 @@ def safety(at, losses):
             "A loaded spring kills when cut or heated: unload it in a clamp made for it.",
         )
     return None
-
-
-def few_pieces(at, losses):
-    """Too few blades in it to pay for the testing that is left, by the chance that it serves."""
-    blades = at.piece.makes_blades
-    if blades is None or at.hard or at.trials or at.contradictions:
-        return None
-    left = TESTS_LEFT if at.heats else (*TESTS_FRESH, *TESTS_LEFT)
-    cost = sum(TESTS_BY_CODE[code].hours for code in left) + SPOILT_SHARE * losses.blade_hours
-    serves = 1.0 if at.heats else at.belief.chance_light or 1.0
-    if blades * losses.known_steel_hours * serves >= cost:
-        return None
-    reason = f"It makes {blades:g}; known steel for them costs less than the testing."
-    return TradeStep("buy_known", None, reason)
 
 
 def look_first(at, losses):
@@ -221,7 +203,6 @@ RULES = (
     nothing_entered,
     safety,
     decisive,
-    few_pieces,
     look_first,
     cure,
     free_tests,

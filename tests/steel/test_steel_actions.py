@@ -4,13 +4,13 @@ import pytest
 
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
-from edgetest.steel.steel_seen import SteelSeen, TrialSeen
+from edgetest.steel.steel_seen import PieceSeen, SteelSeen, TrialSeen
 from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.study.steel.steel_tables_file import load_steel_tables
 from tests.steel.seen_steel import HARD, SOFT, files, heat, number, seen, temper
 
 TABLES = load_steel_tables()
-FREE = {"magnet": "strong", "sparks": "between", "coating": "none", "makes_blades": 10}
+FREE = {"magnet": "strong", "sparks": "between", "coating": "none", "makes_blades": 40}
 
 
 def told(*heats, losses=None, **of):
@@ -158,6 +158,29 @@ def test_with_few_pieces_known_steel_is_bought():
     assert step(**FREE | {"makes_blades": 40}) == ("go_on", "coupon_oil")
     dear = SteelLosses(known_steel_hours=10)
     assert step(losses=dear, **FREE | {"makes_blades": 2}) == ("go_on", "coupon_oil")
+
+
+def test_what_was_spent_does_not_make_the_rest_pay():
+    hard = heat(HARD, grain="fine")
+    few, many = FREE | {"makes_blades": 4}, FREE | {"makes_blades": 40}
+    assert step(hard, **few) == ("buy_known", None)
+    assert step(hard, **many) == ("go_on", "temper_ladder")
+    assert "4" in told(hard, **few).reasons[0]
+    tempered = heat(HARD, grain="fine", tempers=(temper(files(57, 62), 200),))
+    assert step(tempered, use="knife", **few | {"origin": "file_or_rasp"})[0] == "reuse_trial"
+
+
+def test_the_blades_of_sister_pieces_are_at_stake_too():
+    lot = [PieceSeen(name, lot="l", **FREE | {"makes_blades": 4}) for name in "ABCDE"]
+    for pieces, expected in ((lot[:1], "buy_known"), (lot, "go_on")):
+        what = SteelSeen(pieces=tuple(pieces))
+        found = decide(what, weigh_steel(what, TABLES), TABLES, SteelLosses())
+        assert found.action == expected
+
+
+def test_what_contradicts_itself_is_settled_before_few_blades_are_given_up():
+    patchy = heat(files(60, 65, "below"), files(40, 45, "below"), grain="fine")
+    assert step(patchy, **FREE | {"makes_blades": 4})[0] == "heat_treat_again"
 
 
 def test_a_test_that_the_shop_cannot_do_is_not_asked_for():

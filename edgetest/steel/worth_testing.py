@@ -1,0 +1,80 @@
+"""Does the testing that lies ahead cost less than the known steel that it may save?"""
+
+from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.hardened_rules import EDGED, STRUCK
+from edgetest.steel.situation import Situation
+from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.steel_words import TESTS_BY_CODE
+
+FREE_HOURS = 0.5  # below it a test is done in passing; the words of a test say so too
+AGAIN_HOURS = 1.0  # one more heat of a coupon, as a coupon; common practice, no source
+UNFIT_TO_BLADE = 0.2  # share of the unfit that come as far as a trial blade; our choice
+ALLOY_LIKELY = 0.5  # from here the steps are those for high alloy, and so is the chance
+FIRE = ("go_on", "heat_treat_again", "reuse_trial", "laboratory")
+
+
+def known_instead(at: Situation, step: TradeStep, losses: SteelLosses):
+    """The step itself, or known steel where no testing from here on can pay.
+
+    At stake are the hours that known steel costs for every blade in the piece and its lot,
+    times the chance that the piece serves. Against them stand the hours of this step and,
+    where it goes well, of those that must follow; what is spent is spent. A free test may yet
+    show anything: it is held against all of them. So is what settles a contradiction, by its own
+    hours alone, for till then nobody knows the steel.
+    """
+    blades = _blades(at)
+    if blades is None or step.action not in FIRE or at.belief.chance_fit is None:
+        return step
+    own = _own_hours(step, losses)
+    unsettled = any(at.uncured(one.code) for one in at.contradictions)
+    chance = 1.0 if own < FREE_HOURS or unsettled else _chance(at)
+    ahead = own if unsettled else _hours_ahead(at, step, chance, losses)
+    if chance * blades * losses.known_steel_hours >= ahead:
+        return step
+    reason = f"It makes {blades:g}: known steel for them costs less than the testing still ahead."
+    return TradeStep("buy_known", None, reason)
+
+
+def _chance(at):
+    """Chance that the piece serves; of what is rich in alloy, with a heat that a forge lacks."""
+    return at.high_alloy if at.high_alloy > ALLOY_LIKELY else at.belief.chance_fit
+
+
+def _blades(at):
+    """Blades in the piece and its sisters; None where nobody told."""
+    sisters = [
+        p for p in at.seen.pieces if p.id == at.piece.id or (p.lot and p.lot == at.piece.lot)
+    ]
+    told = [p.makes_blades for p in sisters if p.makes_blades is not None]
+    return sum(told) if told else None
+
+
+def _own_hours(step, losses):
+    """Hours of one step."""
+    if step.way == "trial_blade":
+        return losses.blade_hours
+    if step.action == "heat_treat_again":
+        return AGAIN_HOURS
+    return TESTS_BY_CODE[step.way or step.action].hours
+
+
+def _tempered_right(at):
+    """Whether a hard heat has come into the range after its temper."""
+    return any(at.temper_state(heat) == "within" for heat in at.hard)
+
+
+def _hours_ahead(at, step, chance, losses):
+    """Hours of the step, of what follows where it goes well, and of a blade lost in vain."""
+    own = _own_hours(step, losses)
+    if _tempered_right(at):  # the next blade is one of those wanted, lost only where it fails
+        own = 0.0 if step.way == "trial_blade" else own
+        return own + (1 - chance) * losses.blade_hours
+    after = 0.0
+    tempered = step.way in ("temper_ladder", "brass_rod", "bend")
+    if not (tempered or any(heat.tempers for heat in at.heats)):
+        after += TESTS_BY_CODE["temper_ladder"].hours
+    if at.seen.use in STRUCK and step.way not in ("brass_rod", "bend") and not at.trials:
+        after += TESTS_BY_CODE["brass_rod"].hours
+    if not any(trial.trial in EDGED for trial in at.trials):
+        after += losses.blade_hours
+    return own + chance * after + (1 - chance) * UNFIT_TO_BLADE * losses.blade_hours
