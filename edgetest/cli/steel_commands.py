@@ -28,12 +28,12 @@ def verdict_command(study, piece, folder, page, workers, json_):
     JSON: study, piece, use, wanted_hrc, action (first_step, safety_stop, go_on,
     heat_treat_again, reuse_trial, reuse, light_use, carburise, leave, laboratory,
     buy_known), way, title, summary, family, families [{code, title, chance}],
-    explanations [{code, title, chance}], heats [{piece, coupon, heat, chances {right,
-    too_cold, too_hot, too_short}}], contradictions [{code, text, cure, where}], next
-    {code, title, why, hours, cautions}, chance_fit, reasons, survives {turned, reversed,
-    of, by},
-    cautions, pieces [{piece, action, way, title, family, chance_fit}], lives, core,
-    cases, hours, warnings [{code, text}], doubts [{code, text, gravity, where}], files.
+    explanations [{code, title, chance}], before {origin, source, explanations}, heats
+    [{piece, coupon, heat, chances {right, too_cold, too_hot, too_short}}], contradictions
+    [{code, text, cure, where}], next {code, title, why, hours, cautions}, chance_fit,
+    reasons, survives {turned, reversed, of, by}, cautions, pieces [{piece, action, way,
+    title, family, chance_fit}], lives, core, cases, hours, warnings [{code, text}], doubts
+    [{code, text, gravity, where}], files.
     """  # noqa: D301 - click wants the real \b
     from edgetest.study.steel.judge_steel import judge_steel
 

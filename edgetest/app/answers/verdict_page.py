@@ -163,8 +163,9 @@ def _heats(source, result):
 def _behind(source, result):
     """Reasons, chances as a table, heats, doubts."""
     st.subheader("What it rests on")
-    if result.survival is not None:
-        st.markdown(f"- {unbroken(result.survival.summary())}")
+    for told in (result.survival, result.before if result.weighed else None):
+        if told is not None:
+            st.markdown(f"- {unbroken(told.summary())}")
     for text in result.reasons():
         st.markdown(f"- {unbroken(text)}")
     rows = [

@@ -165,10 +165,9 @@ def _pictures(result, pictures):
 
 
 def _stands(result):
-    """Whether the headline stands while the numbers behind it change."""
-    if result.survival is None:
-        return []
-    return [section("How sure", bullets([result.survival.summary()]))]
+    """Whether the headline stands while the numbers change, and what was thought before."""
+    told = [each.summary() for each in (result.survival, result.before) if each is not None]
+    return [section("How sure", bullets(told))] if told and result.weighed else []
 
 
 def _doubts(result):

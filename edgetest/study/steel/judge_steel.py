@@ -8,7 +8,7 @@ from edgetest.steel.fit_for_use import wanted_hrc
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import SteelSeen
-from edgetest.steel.steel_tables import SteelTables
+from edgetest.steel.steel_tables import STEELS, SteelTables
 from edgetest.steel.survives import survives
 from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.store.records import STUDY_FILE, Study, load_study
@@ -19,7 +19,7 @@ from edgetest.study.steel.blade_heats import Home, blade_homes, reference_blades
 from edgetest.study.steel.chop_trials import chop_trials
 from edgetest.study.steel.steel_lives import LifeRatio, analysed_lives, life_ratios
 from edgetest.study.steel.steel_pack import core_of, packed_piece, target_of, worked_or_refused
-from edgetest.study.steel.steel_result import PieceVerdict, SteelResult
+from edgetest.study.steel.steel_result import PieceVerdict, SteelResult, ThoughtBefore
 from edgetest.study.steel.steel_rows import (
     SteelRows,
     VerdictWishes,
@@ -86,6 +86,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
         hours=hours,
         doubts=tuple(doubts),
         protocol=study.rules,
+        before=_thought_before(tables, seen, about),
     )
     return with_numbers_tried(result) if try_numbers else result
 
@@ -97,6 +98,17 @@ def with_numbers_tried(result: SteelResult) -> SteelResult:
     tables = _tables_of(result.study, result.wishes)
     losses = losses_of(result.wishes)
     return replace(result, survival=survives(result.seen, tables, losses, piece=result.asked.piece))
+
+
+def _thought_before(
+    tables: SteelTables, seen: SteelSeen, piece: str | None
+) -> ThoughtBefore | None:
+    """The tables' chances by the piece's origin; None where there is no piece."""
+    about = seen.asked(piece)
+    if about is None:
+        return None
+    chances = dict(zip(STEELS, map(float, tables.prior(about.origin)), strict=True))
+    return ThoughtBefore(about.origin, tables.sources["prior"][about.origin], chances)
 
 
 def _tables_of(study: Study, wishes: VerdictWishes) -> SteelTables:

@@ -12,6 +12,7 @@ from edgetest.steel.survives import Survival
 from edgetest.steel.weigh_steel import SteelBelief
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
+from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
 from edgetest.study.steel.steel_pack import Core
 from edgetest.study.steel.steel_rows import SteelRows, VerdictWishes
@@ -42,6 +43,34 @@ class PieceVerdict:
 
 
 @dataclass(frozen=True)
+class ThoughtBefore:
+    """What a piece of this origin is taken to be before any look, and on whose word."""
+
+    origin: str
+    source: str
+    chances: dict[str, float]
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "origin": self.origin,
+            "source": self.source,
+            "explanations": _listed(_ranked(self.chances, EXPLANATION_TITLES)),
+        }
+
+    def summary(self):
+        """The likeliest of it in a sentence, with its source."""
+        rows = _ranked(self.chances, EXPLANATION_TITLES)
+        told = "; ".join(f"{title} {chance(p)}" for _, title, p in rows if p >= LEAST_TOLD)
+        name = (
+            "any piece"
+            if self.origin == "unknown"
+            else f"a piece such as this ({spaced(self.origin)})"
+        )
+        return f"Thought of {name} before any look: {told} ({self.source})."
+
+
+@dataclass(frozen=True)
 class SteelResult:
     """The verdict on an unknown steel with all that it rests on.
 
@@ -65,6 +94,7 @@ class SteelResult:
     doubts: tuple[Doubt, ...]
     protocol: Protocol | None = field(default=None, repr=False)
     survival: Survival | None = None
+    before: ThoughtBefore | None = None
 
     @property
     def title(self):
@@ -113,6 +143,7 @@ class SteelResult:
             "family": decision.family if self.weighed else None,
             "families": _listed(self.families()),
             "explanations": _listed(self.explanations()),
+            "before": self.before.to_dict() if self.before and self.weighed else None,
             "heats": [heat.to_dict() for heat in belief.heats] if self.weighed else [],
             "contradictions": [one.to_dict() for one in decision.contradictions],
             "next": decision.next_test.to_dict() if decision.next_test else None,
@@ -153,6 +184,8 @@ class SteelResult:
         ):
             told = [f"{title} {chance(p)}" for _, title, p in rows if p >= LEAST_TOLD]
             found += [f"{name}: {'; '.join(told)}."] if told else []
+        if self.before is not None and self.weighed:
+            found.append(self.before.summary())
         return found
 
     def heat_words(self):

@@ -250,7 +250,12 @@ def test_own_tables_are_used_and_their_faults_are_told(tmp_path):
         judge_steel(folder)
     mine = "leaf_spring = { stainless_hardening = 99, other = 0.01, source = 'our own log' }"
     (folder / "mine.toml").write_text(f"[prior]\n{mine}\n", encoding="utf-8")
-    assert judge_steel(folder).explanations()[0][0] == "stainless_hardening"
+    result = judge_steel(folder)
+    assert result.explanations()[0][0] == "stainless_hardening"
+    assert "leaf spring" in result.before.summary()  # what was thought before is said, with whom
+    assert "our own log" in result.before.summary()
+    assert result.to_dict()["before"]["explanations"][0]["chance"] > 0.9
+    assert result.before.summary() in result.words()
 
 
 def test_one_thing_seen_in_three_coupons_is_said_once_with_each_place(tmp_path):
