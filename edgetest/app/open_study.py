@@ -101,7 +101,10 @@ def opened():
 def show_fault(fault):
     """Every fault as a sentence: what, where, how to mend it."""
     for each in getattr(fault, "faults", (fault,)):
-        st.error(f"**{each.where}**: {each.what}. {each.mend}.", icon=":material/build:")
+        st.error(
+            f"**{each.where}**: {each.what}. {each.mend[:1].upper()}{each.mend[1:]}.",
+            icon=":material/build:",
+        )
 
 
 @contextmanager

@@ -11,7 +11,7 @@ from edgetest.steel.pack import PackKnowledge
 from edgetest.steel.wanted_edge import WantedEdge
 from edgetest.units import as_typed
 
-SURE, LIKELY = 0.95, 0.5  # from here a summary says it as a fact, and as what is to be thought
+SURE = 0.95  # from here a summary says it as a fact
 ESTIMATES = (
     "case_depth_mm", "soft_skin_mm", "safe_grind_mm", "edge_carbon_pct", "face_carbon_pct",
     "edge_hardness_hrc", "edge_tempered_hrc", "retained_austenite_pct",
@@ -133,20 +133,22 @@ class CaseResult:
         hard = self.wanted.words()
         said = f"{section} is hard ({hard}) to {self.case_depth_mm.summary()}."
         if self.probability_through >= SURE:
-            sound = self.probability_edge_hard >= LIKELY  # else much of it stays austenite
+            sound = self.probability_edge_hard >= SURE  # else too much may stay austenite
             does = "hardens right through" if sound else "holds enough carbon right through"
             said = f"{section} {does} ({hard})."
         elif self.probability_through > 1 - SURE:
-            said += f" Hard right through with probability {chance(self.probability_through)}."
+            said += (
+                f" The chance that it is hard right through is {chance(self.probability_through)}."
+            )
         sure = self.safe_grind_mm.low
         if self.probability_through < SURE and sure > 0:
             said += f" Up to {sure:.2f} mm may come off a face and leave it hard, at the least."
         whole = self.finished_mm == self.thickness_mm
         left = "Unground" if whole else f"Ground to {self.finished_mm:g} mm"
         return (
-            f"{said} {left}, its softest place holds {self.edge_carbon_pct.summary()} and is "
-            f"hard with probability {chance(self.probability_edge_hard)}; its faces are hard with "
-            f"probability {chance(self.probability_faces_hard)}."
+            f"{said} {left}, its softest place holds {self.edge_carbon_pct.summary()}. The chance "
+            f"that this place is hard is {chance(self.probability_edge_hard)}, and that the faces "
+            f"are, {chance(self.probability_faces_hard)}."
         )
 
     def lines(self):

@@ -66,7 +66,7 @@ class SteelDecision:
         if self.family != "unknown":
             return (f"It looks like {FAMILY_WORDS[self.family]}.",)
         ended = self.action in ("leave", "buy_known")
-        return () if ended else ("What it may serve for cannot be said yet.",)
+        return () if ended else ("What it may serve for is not settled yet.",)
 
     def to_dict(self):
         """Plain values for JSON."""

@@ -39,12 +39,13 @@ class Survival:
         """Whether the headline survives, as a maker reads it out."""
         if not self.of:
             return "No number of the tables bears on this."
-        tried = (
-            f"each of {self.of // len(FACTORS)} numbers half as large again, then a third smaller"
-        )
+        tried = f"each of {self.of // len(FACTORS)} numbers behind it"
         if not self.turned:
-            return f"The headline stands with {tried}."
-        return f"Tried with {tried}, the headline changes in {self.turned}: {', '.join(self.by)}."
+            return f"The headline stands with {tried} half as large again, then a third smaller."
+        return (
+            f"With {tried} half as large again, then a third smaller, the headline changes in "
+            f"{self.turned} of {self.of} trials, by these rows of the tables: {', '.join(self.by)}."
+        )
 
 
 def is_reversed(one, other):

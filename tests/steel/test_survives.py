@@ -38,6 +38,8 @@ def test_a_number_on_the_edge_is_named():
     found = survives(close, edgy if counts[1] else TABLES, LOSSES)
     assert found.by
     assert found.to_dict()["by"] == list(found.by)
+    assert "half as large again, then a third smaller" in found.summary()
+    assert f"{found.turned} of {found.of} trials" in found.summary()
 
 
 def test_reuse_and_leave_are_a_reversal_and_two_ways_on_are_none():

@@ -21,8 +21,8 @@ FAMILY_TITLES = {
     "special_heat": "wants a special heat treatment",
     "case_only": "only with carbon packed in",
     "no_edge": "no edge by any means here",
-    "sort_first": "not the same all through: sort it first",
-    "unknown": "cannot say",
+    "sort_first": "sort it first: not all alike",
+    "unknown": "none of these",
 }
 DONE_TITLES = {
     "right": "right",

@@ -52,7 +52,7 @@ def test_verdict_of_the_discs_is_the_one_their_truth_calls_for(discs):
     assert result.asked.decision.contradictions == ()
     said = result.summary()
     assert said.index("carburise it") < said.index("1.23 times") < said.index("without packing")
-    assert "cannot be said" not in said
+    assert "not settled" not in said
 
 
 def test_life_ratios_hold_the_truth_and_come_back_as_trials(discs):
