@@ -21,6 +21,7 @@ SOURCES = {
     "G": "Global Wood Density Database (Zanne and others 2009), basic density",
     "E": "European Wood initiative, species page, density at 12 %",
     "F": "a timber merchant's data page (frey-amon), density at 12 %",
+    "L": "woodswatch, library page of the wood (lbf), as converted",
     "Z": "Zeidler 2012, Journal of Forest Science 58, 145-151, basic density",
 }
 
@@ -42,6 +43,9 @@ chestnut, sweet|Castanea sativa|545k W|3025 W
 dogwood, common|Cornus sanguinea|0.68b G
 elm, Dutch|Ulmus x hollandica|575k M|3790 M
 elm, English|Ulmus procera|577k W|3559 W
+elm, field|Ulmus minor|0.551b G
+elm, white|Ulmus laevis|0.551b G
+elm, wych|Ulmus glabra|0.551b G
 hawthorn, common|Crataegus monogyna|785k M
 hawthorn, midland|Crataegus laevigata|0.70b G
 hazel|Corylus avellana|610k M
@@ -66,6 +70,7 @@ poplar, white|Populus alba|440k C|1820 C
 rowan|Sorbus aucuparia|0.629b G
 service tree, wild|Sorbus torminalis|0.611b G
 sycamore, European|Acer pseudoplatanus|640k F
+walnut, European|Juglans regia|640k L|5427 L
 whitebeam|Sorbus aria|0.611b G
 willow, crack|Salix fragilis|430k M|2830 M
 willow, goat|Salix caprea|0.396b G
@@ -83,6 +88,8 @@ spruce, Norway|Picea abies|405k M|1680 M
 yew, European|Taxus baccata|673k W|6761 W
 """
 ASIAN_HARDWOODS = """
+elm, Chinese|Ulmus parvifolia|0.773b G
+elm, Siberian|Ulmus pumila|0.544b G
 maple, painted|Acer mono|0.639b G
 oak, Mongolian|Quercus mongolica|0.636b G
 oak, sawtooth|Quercus acutissima|0.733b G
@@ -90,6 +97,7 @@ pagoda tree|Styphnolobium japonicum|0.636b G
 """
 ASIAN_SOFTWOODS = """
 China-fir|Cunninghamia lanceolata|0.32b G
+hemlock, Chinese|Tsuga chinensis|0.453b G
 larch, golden|Pseudolarix amabilis|0.421b G
 larch, Japanese|Larix kaempferi|497k W|2669 W
 sugi|Cryptomeria japonica|0.38b G
@@ -124,6 +132,7 @@ elm, American|Ulmus americana|0.50g H|3700 H|2800
 elm, cedar|Ulmus crassifolia|657k W|5894 W
 elm, rock|Ulmus thomasii|0.63g S
 elm, slippery|Ulmus rubra|0.53g S
+elm, winged|Ulmus alata|0.60b G
 hackberry|Celtis occidentalis|0.53g H|3900 H|3100
 hawthorn, pear|Crataegus calpodendron|775k M|7450 M
 hickory, bitternut|Carya cordiformis|0.66g S
@@ -137,6 +146,7 @@ hickory, water|Carya aquatica|0.62g S
 holly, American|Ilex opaca|640k C|4540 C
 hornbeam, American|Carpinus caroliniana|785k W|8274 W
 locust, black|Robinia pseudoacacia|0.69g H|7600 H|7000
+laurel, California|Umbellularia californica|0.51b G
 magnolia, southern|Magnolia grandiflora|0.50g S
 maple, bigleaf|Acer macrophyllum|0.48g H|3800 H|2800
 maple, black|Acer nigrum|0.57g S
@@ -183,6 +193,7 @@ fir, Pacific silver|Abies amabilis|0.40b G
 fir, subalpine|Abies lasiocarpa|0.31b G
 fir, white|Abies concolor|0.39g H|2100 H|1500
 hemlock, eastern|Tsuga canadensis|0.40g H|2200 H|1800
+hemlock, mountain|Tsuga mertensiana|0.42b G
 hemlock, western|Tsuga heterophylla|0.45g H|2400 H|1800|28
 larch, western|Larix occidentalis|0.52g H|3700 H|2300|28
 pine, eastern white|Pinus strobus|0.35g H|1700 H|1300

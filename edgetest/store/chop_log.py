@@ -24,15 +24,23 @@ _TEXTS = ("blade", "nominal", "species", "grain", "operator", "block", "board", 
 _COUNTS = ("order", "near_misses", "knots", "chips_count", "rolls_count")
 _SIZES = {"width_mm": "mm", "thickness_mm": "mm", "diameter_mm": "mm", "length_mm": "mm",
           "mass_g": "g", "density_kg_m3": "kg_m3"}  # fmt: skip
-WATER = ("green", "fresh", "wet", "unseasoned", "air-dry", "air dry", "air-dried", "seasoned",
-         "oven-dry", "oven dry", "oven-dried")  # fmt: skip
+WATER = ("green", "air-dry", "oven-dry")
+SAME_WATER = ("fresh", "wet", "unseasoned", "air dry", "air-dried", "seasoned", "oven dry",
+              "oven-dried")  # fmt: skip
 _SIZES_FROM_ZERO = {"bend_deg": "deg", "largest_chip_mm": "mm"}
 _ALL = (
     *(Column(name) for name in _TEXTS),
     *(Column(name, "whole", least=0) for name in _COUNTS),
     *(Column(name, "number", unit, above=0) for name, unit in _SIZES.items()),
     *(Column(name, "number", unit, least=0) for name, unit in _SIZES_FROM_ZERO.items()),
-    Column("moisture_pct", "number or word", "pct", least=0, choices=WATER),
+    Column(
+        "moisture_pct",
+        "number or word",
+        "pct",
+        least=0,
+        choices=(*WATER, *SAME_WATER),
+        usual=WATER,
+    ),
     Column("chops", "reading", "cuts", above=0),
     Column("depth_mm", "reading", "mm", above=0),
     Column("kind", "choice", choices=KINDS),

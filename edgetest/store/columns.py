@@ -31,6 +31,7 @@ class Column:
     above: float | None = None
     least: float | None = None
     choices: tuple[str, ...] = ()
+    usual: tuple[str, ...] = ()  # of the choices, those that a fault offers
     ladder: tuple[str, ...] = ()
 
 
@@ -68,7 +69,7 @@ def _word(column: Column, text: str) -> str:
     try:
         return parse_choice(text, column.choices)
     except Unreadable as fault:
-        mend = f"write a number, or {fault.mend.removeprefix('write ')}"
+        mend = f"write a number, or one of {', '.join(column.usual)}"
         raise Unreadable(fault.what, mend) from None
 
 

@@ -35,6 +35,7 @@ from edgetest.report.figures.chop_figures import (
 )
 from edgetest.report.figures.swing_figures import plot_kick, plot_ringing
 from edgetest.study.chop.chop_looks import SOURCES
+from edgetest.study.chop.piece_woods import own_woods
 
 WIDE_IN = (6.4, 3.0)
 
@@ -94,13 +95,15 @@ def _options(source):
     with st.expander("Another way to read the test", icon=":material/tune:"):
         left, right = st.columns(2)
         names = ["", *(source.chops.blades() if source.chops else ())]
+        woods = _woods(source.study)
         against = left.selectbox(
             "Blade that the others are held against", names, key="chopper.against",
             format_func=lambda name: name or "as the study says",
         )  # fmt: skip
         wood = right.selectbox(
-            "Wood at 12 % moisture to state chops in", ["", *sorted(SPECIES)],
-            key="chopper.wood", format_func=lambda name: name or "coast Douglas-fir",
+            "Wood at 12 % moisture to state chops in", ["", *woods],
+            key="chopper.wood", format_func=lambda name: woods.get(name, "coast Douglas-fir"),
+            help="The guide's chapter *Woods* tells where each figure is from.",
         )  # fmt: skip
         damage = left.segmented_control(
             "Chips that count where both were taken", SOURCES, default=SOURCES[0], required=True,
@@ -118,6 +121,18 @@ def _options(source):
     wanted = {"against": against, "reference_wood": wood, "chip_limit_um": deep}
     wanted = {key: value for key, value in wanted.items() if value}
     return tuple({**wanted, "damage_from": damage, "level": level}.items())
+
+
+def _woods(study):
+    """Every wood that is known, the study's own first, with what a person reads of it."""
+    known = {row.name: row for row in [*own_woods(study), *SPECIES.values()]}
+    how = " (hardness reckoned from its density)"
+    return {
+        name: name + (how if row.reckoned else "")
+        for name, row in sorted(
+            known.items(), key=lambda item: (item[1].region != "own", item[0].lower())
+        )
+    }
 
 
 def _blade(result):

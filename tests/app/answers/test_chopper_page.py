@@ -24,7 +24,7 @@ def folder(tmp_path, monkeypatch):
     )
     (tmp_path / "chops.csv").write_text(
         "blade,kind,order,chops,width_mm,thickness_mm,species,moisture_pct\n"
-        "K1,billet,1,20,50,50,ash,12\nK1,billet,2,22,50,50,ash,12\n",
+        "K1,billet,1,20,50,50,white ash,12\nK1,billet,2,22,50,50,white ash,12\n",
         encoding="utf-8",
     )
     return tmp_path
@@ -36,3 +36,24 @@ def test_cautions_of_the_protocol_stand_on_the_page(folder):
     words = " ".join(each.value for each in shown.markdown)
     assert "nobody in the plane of it" in words
     assert "Clamp the billet" in words
+
+
+def test_the_chooser_of_wood_knows_the_woods_of_the_guide_and_the_studys_own(folder):
+    toml = (
+        (folder / "study.toml")
+        .read_text(encoding="utf-8")
+        .replace(
+            "[[blades]]",
+            '[[woods]]\nname = "my plum"\nkind = "hardwood"\ndensity_kg_m3 = 800\n'
+            "moisture_pct = 12\nhardness_n = 7000\n[[blades]]",
+        )
+    )
+    (folder / "study.toml").write_text(toml, encoding="utf-8")
+    shown = AppTest.from_function(page, args=(str(folder),), default_timeout=60).run()
+    chooser = shown.selectbox(key="chopper.wood")
+    assert chooser.options[1] == "my plum"
+    assert "hazel (hardness reckoned from its density)" in chooser.options
+    assert {"ash, European", "ash, white", "spruce, Norway"} <= set(chooser.options)
+    chooser.select("my plum").run()
+    assert not shown.exception
+    assert any("my plum" in each.value for each in shown.markdown)
