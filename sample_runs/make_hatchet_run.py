@@ -27,7 +27,7 @@ HARDNESS_EXPONENT = 0.55
 SD_LOG_BILLETS, SD_LOG_BOARDS, SD_LOG_WOOD, SD_LOG_DEPTH = 0.09, 0.06, 0.12, 0.11
 NEAR_MISSES = 0.05
 REFERENCE_N = 3200.0
-BOARDS = (("board a", "Douglas-fir", 12.0), ("board b", "Douglas-fir", 11.0),
+BOARDS = (("board a", "coast Douglas-fir", 12.0), ("board b", "coast Douglas-fir", 11.0),
           ("board c", "American beech", 10.0))  # fmt: skip
 SIDE_MM, BILLET_LENGTH_MM = 60.0, 300.0
 UM_PER_PX, SILHOUETTE_UM_PER_PX = 24.0, 400.0
@@ -170,7 +170,7 @@ class Afternoon:
         mean *= (hardness / REFERENCE_N) ** HARDNESS_EXPONENT
         mean *= np.exp(LOG_DULLING_PER_100 * (self.made[blade] + mean / 2) / 100)
         chops = max(1, round(mean * np.exp(SD_LOG_BILLETS * self.rng.standard_normal())))
-        density = {"Douglas-fir": 520.0, "American beech": 700.0}[species]
+        density = {"coast Douglas-fir": 520.0, "American beech": 700.0}[species]
         density *= (hardness / wood_of_species(species, moisture_pct=moisture)
                     .side_hardness_n.value) ** 0.5  # fmt: skip
         mass = density * area * BILLET_LENGTH_MM / 1e4 * self.rng.normal(1, 0.01)
