@@ -1,6 +1,7 @@
 """Which cure does a contradiction lead to, as the heats stand? One rule for each."""
 
 from dataclasses import dataclass
+from math import hypot
 
 from edgetest.steel.contradictions import hard_inside, lives_short
 from edgetest.steel.situation import Situation
@@ -89,11 +90,20 @@ def one_heat(at: Situation):
 
 
 def _explained(at, soft):
-    """Whether the softer heat was plainly the colder, or likelier too cold."""
+    """Whether the softer heat was plainly the colder: by thermometers, else by the eye."""
     hotter = [h.heat_c for h in at.hard if h.heat_c is not None and soft.heat_c is not None]
     if hotter:
         return soft.heat_c < max(hotter)
-    return soft.magnet == "holds"
+    if soft.magnet == "holds" or not _heat_told(soft):
+        return soft.magnet == "holds"
+    cold, u = heat_of(soft, at.tables)
+    hot = [heat_of(heat, at.tables) for heat in at.hard if _heat_told(heat)]
+    return any(cold + hypot(u, u_hot) < mean for mean, u_hot in hot)
+
+
+def _heat_told(heat):
+    """Whether an instrument or a colour told the heat."""
+    return heat.heat_c is not None or heat.colour is not None
 
 
 def faster_softer(at: Situation):

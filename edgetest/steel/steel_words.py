@@ -7,7 +7,7 @@ ACTIONS = {
     "safety_stop": "Stop: do not heat or grind it yet",
     "go_on": "Go on testing",
     "heat_treat_again": "Heat-treat it again",
-    "reuse_trial": "Reuse it: make one trial blade",
+    "reuse_trial": "Make one trial blade",
     "reuse": "Reuse it",
     "light_use": "Light use only",
     "carburise": "Carburise it: by itself it has too little carbon",

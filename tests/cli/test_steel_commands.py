@@ -56,6 +56,7 @@ def test_verdict_in_words_and_its_document(run, discs, tmp_path):
     assert out.startswith("Piece disc A: carburise it")
     assert "Piece disc B: " in out
     assert "K1 lasted" in out
+    assert out.count("The packed blade lived") == 1  # in the headline, and not again below it
     assert "Mind: " in out
     assert "odds" not in out
     for name in ("verdict.pdf", "verdict.html"):

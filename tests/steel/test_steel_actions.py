@@ -215,3 +215,12 @@ def test_a_stop_for_a_coating_says_how_it_comes_off(coating):
 def test_the_chance_names_the_use_it_is_of():
     said = told(heat(HARD, grain="fine"), **FREE, use="hedging_tool").summary()
     assert "The chance that it makes a good hedging tool, treated rightly, is " in said
+
+
+def test_a_coupon_quenched_again_from_hotter_needs_no_repeat():
+    cold = heat(SOFT, coupon="a", heat=1, colour="dull_red")
+    again = heat(files(60, 65, "below"), coupon="a", heat=2, heat_c=816.0, grain="fine")
+    of = {**FREE, "sparks": "like_high", "origin": "leaf_spring", "use": "knife"}
+    assert step(cold, again, **of) == ("go_on", "temper_ladder")
+    same = heat(SOFT, coupon="a", heat=1, colour="bright_cherry")
+    assert step(same, again, **of)[1] == "repeat"

@@ -98,7 +98,7 @@ def steel_contents(result, settings, *, day):
             None,
             columns(
                 [
-                    section("Why", bullets(result.reasons())),
+                    *_why(result),
                     *_stands(result),
                     *_doubts(result),
                 ],
@@ -162,6 +162,12 @@ def _pictures(result, pictures):
         )
         found.append(section(None, figure("case.svg", alt, caption)))
     return found
+
+
+def _why(result):
+    """The reasons that the headline does not tell itself."""
+    found = result.further_reasons()
+    return [section("Why", bullets(found))] if found else []
 
 
 def _stands(result):

@@ -175,6 +175,11 @@ class SteelResult:
         lives = [life_against_reference(ratio) for ratio in self.lives]
         return (*self.asked.decision.reasons, *lives)
 
+    def further_reasons(self):
+        """The reasons that the headline does not tell itself."""
+        told = self.summary()
+        return [reason for reason in self.reasons() if reason not in told]
+
     def likely_words(self):
         """The families and explanations that count, in a sentence each; none with nothing seen."""
         found = []
@@ -215,7 +220,7 @@ class SteelResult:
         broken = self.asked.decision.contradictions
         lines = [f"- {text}" for text in self.broken_words()]
         lines = ["This does not fit together:", *lines, ""] if broken else []
-        lines += [self.summary(), "", *(f"- {line}" for line in self.reasons())]
+        lines += [self.summary(), "", *(f"- {line}" for line in self.further_reasons())]
         lines += [f"- {line}" for line in (*self.likely_words(), *self.heat_words())]
         lines += [f"- {self.survival.summary()}"] if self.survival else []
         lines += [f"- Piece {each.piece}: {each.decision.title}." for each in self.others]
