@@ -79,7 +79,7 @@ CAUTIONS = {
     "repeat": (*_COUPON, QUENCH_FIRE, STEAM),
     "temper_hotter": (TEMPERING,),
     "temper_cooler": (*_COUPON, QUENCH_FIRE, TEMPERING),
-    "carburise": (CODES, *PACK, FIRE, QUENCH_FIRE, STEAM),
+    "carburise": (CODES, FUMES, *PACK, FIRE, QUENCH_FIRE, STEAM),
     "reuse_trial": (*_COUPON, QUENCH_FIRE, GRINDER, *TEST_BLADE, LABORATORY),
     "reuse": (*_COUPON, QUENCH_FIRE, GRINDER, *TEST_BLADE, LABORATORY),
     "light_use": (*_COUPON, QUENCH_FIRE, GRINDER, *TEST_BLADE, LABORATORY),

@@ -11,7 +11,7 @@ BARE = PieceSeen("A", coating="none", lead="no", closed_hollow=False, loaded_spr
 @pytest.mark.parametrize(
     ("step", "words"),
     [
-        ("carburise", ("carbon monoxide", "small vent", "No cyanide", "alarm")),
+        ("carburise", ("carbon monoxide", "small vent", "No cyanide", "alarm", "galvanised")),
         ("coupon_water", ("steam", "face shield", "carbon monoxide")),
         ("coupon_oil", ("extinguisher", "all hot metal under")),
         ("temper_ladder", ("Never temper in a bath of hot oil",)),
