@@ -190,7 +190,7 @@ def soft_step(at: Situation, heat):
         return GRIND_AND_FILE
     hot = [one for one in at.read if hot_enough(at, one)]
     cold = heat not in hot or at.belief.heat(heat).missed > COLD_LIKELY
-    if cold and len(hot) < ENOUGH_HEATS:
+    if cold and len(hot) < ENOUGH_HEATS and len(at.read) <= ENOUGH_HEATS:
         reason = "It may have been too cold to harden, and nothing is learned of the steel."
         return TradeStep("heat_treat_again", "hotter", reason)
     return None

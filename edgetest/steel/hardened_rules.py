@@ -7,6 +7,7 @@ from edgetest.steel.surely import of_place
 COOLEST_TEMPER_C = 175.0  # below it a temper takes next to nothing; common practice
 EDGED = ("rope", "chop")  # trials that wear an edge
 STRUCK = ("chopper", "hedging_tool")  # uses that ask for toughness before an edge
+ENOUGH_SISTERS = 3  # of a lot that is not one steel, before one piece is used by itself; our choice
 MIXED_LIKELY = 0.5  # from here the pieces are sorted before any is tempered; our choice
 CASE_POSSIBLE = 0.1  # from here a minute of grinding comes before hours of tempers; our choice
 
@@ -114,6 +115,23 @@ def _stood(at):
     return [t for t in at.trials if t.trial in EDGED and blade_stood(t)]
 
 
+def stands(at, losses):
+    """A blade stood: a sister piece first where the lot was not sampled, then the rest."""
+    sisters, sampled = at.sisters, at.sisters_quenched
+    differ = at.chance("mixed_lot") > MIXED_LIKELY
+    enough = ENOUGH_SISTERS if differ else 1
+    if len(sampled) < min(enough, len(sisters)) and "second_piece" not in losses.no_test:
+        reason = "One piece says little of its lot: quench and file a sister piece first."
+        if differ:
+            reason = "Its sisters are another steel: mark each piece, and a coupon from each."
+        return TradeStep("go_on", "second_piece", reason)
+    if at.piece.lot and (differ or not sampled):
+        reason = "The trial blade stood: make the rest of this piece, not of its sisters."
+    else:
+        reason = "The trial blade stood beside the known one: make the rest."
+    return TradeStep("reuse", None, reason)
+
+
 def ready(at, losses):
     """In the range: toughness where it counts, then the trial blade."""
     best, stood = _hardened(at), _stood(at)
@@ -123,9 +141,7 @@ def ready(at, losses):
         reason = "One blade stood; a wrong lot would cost more than a second one: let it tell."
         return TradeStep("reuse_trial", "trial_blade", reason)
     if stood:
-        return TradeStep(
-            "reuse", None, "The trial blade stood beside the known one: make the rest."
-        )
+        return stands(at, losses)
     if not at.trials and at.seen.use in STRUCK:
         reason = "The hardness is right, but its toughness was never tried."
         return TradeStep("go_on", "brass_rod", reason)

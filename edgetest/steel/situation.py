@@ -36,6 +36,18 @@ class Situation:
         return [t for t in self.seen.trials if t.piece == self.piece.id and not t.carburised]
 
     @cached_property
+    def sisters(self) -> set[str]:
+        """The other pieces of its lot."""
+        return {p.id for p in self.seen.pieces if p.lot and p.lot == self.piece.lot} - {
+            self.piece.id
+        }
+
+    @property
+    def sisters_quenched(self):
+        """Those of them of which a coupon was quenched and read."""
+        return self.sisters & {heat.piece for heat in self.seen.heats if heat.hardness}
+
+    @cached_property
     def contradictions(self) -> tuple[Contradiction, ...]:
         """Those of this piece."""
         found = contradictions(self.seen)

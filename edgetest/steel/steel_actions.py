@@ -4,6 +4,8 @@ from dataclasses import replace
 
 from edgetest.doubts import doubt
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep
+from edgetest.steel.done_before import done_before
+from edgetest.steel.hardened_rules import MIXED_LIKELY
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_cautions import cautions_at
 from edgetest.steel.steel_decision import SteelDecision, SteelLosses
@@ -29,8 +31,11 @@ def decide(
     """
     piece = seen.asked(belief.piece) or PieceSeen(belief.piece or "1")
     at = Situation(seen, piece, belief, tables)
-    step = next(step for rule in RULES if (step := rule(at, losses)) is not None)
-    step = known_instead(at, _possible(step, losses), losses)
+    spoken = (rule(at, losses) for rule in RULES)
+    step = next(
+        (one for one in spoken if one is not None and not done_before(at, one)), NOTHING_LEFT
+    )
+    step = known_instead(at, _possible(step, losses, piece), losses)
     test = TESTS_BY_CODE.get(step.way or "")
     if test is not None:
         test = replace(test, cautions=cautions_at(test.code, piece))
@@ -48,6 +53,8 @@ def decide(
         cautions=cautions_at(step.way or step.action, about),
         tough_tried=tried,
         doubts=(*(one.doubt for one in at.contradictions), *untried),
+        about=_about(at),
+        of=_heat_meant(at, step),
         use=seen.use,
     )
 
@@ -58,7 +65,30 @@ def _family(at, step):
     return "unknown" if unsettled else at.belief.family
 
 
-def _possible(step, losses):
+def _about(at):
+    """The lot where a sister was quenched and is the same steel, else the piece."""
+    alike = at.sisters_quenched and at.chance("mixed_lot") <= MIXED_LIKELY
+    return f"lot {at.piece.lot}" if alike else f"piece {at.piece.id}"
+
+
+def _heat_meant(at, step):
+    """Coupon and heat that the step goes on with; None where it asks for a new coupon."""
+    if not at.heats or (step.way not in ON_A_COUPON and step.action != "heat_treat_again"):
+        return None
+    broken = next(
+        (one.heat for one in at.contradictions if at.uncured(one.code) and one.heat), None
+    )
+    last = at.read[-1] if at.read else at.heats[-1]
+    if step.way == "grind_and_file" and at.loose:
+        heat = last
+    elif step.way in ON_THE_BEST:
+        heat = at.best or last
+    else:
+        heat = broken or at.best or last
+    return heat.coupon, heat.heat
+
+
+def _possible(step, losses, piece):
     """The same step by a test that the shop can do."""
     if step.action == "laboratory" and "laboratory" in losses.no_test:
         return TradeStep("leave", None, f"{step.reason} A laboratory could, and there is none.")
@@ -66,10 +96,16 @@ def _possible(step, losses):
         if code not in losses.no_test:
             action = step.action if code == step.way else "go_on"
             return TradeStep("reuse_trial" if code == "trial_blade" else action, code, step.reason)
+    if piece.carbon_pct is not None:
+        return TradeStep("leave", None, f"{step.reason} The shop cannot do it.")
     return TradeStep("laboratory", None, step.reason)
 
 
+NOTHING_LEFT = TradeStep("leave", None, "Everything was tried, and it is not settled: leave it.")
 ONLY_A_LOOK = ("first_step", "safety_stop", "leave", "buy_known")  # no blade is in question
+# Steps that go on with a coupon that is there, and those that mean the best of them.
+ON_A_COUPON = ("grind_and_file", "break_coupon", "temper_ladder", "brass_rod", "bend")
+ON_THE_BEST = ("temper_ladder", "temper_hotter", "temper_cooler", "brass_rod", "bend", "normalise")
 INSTEAD = {
     "sparks": ("file_as_found", "coupon_oil"),
     "brass_rod": ("bend", "trial_blade"),

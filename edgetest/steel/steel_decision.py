@@ -32,6 +32,8 @@ class SteelDecision:
     tough_tried: bool
     doubts: tuple[Doubt, ...]
     use: str | None = None
+    about: str = ""  # the piece or lot that is meant, in words
+    of: tuple[str, int] | None = None  # coupon and heat that the step goes on with
 
     @property
     def title(self):
@@ -41,6 +43,10 @@ class SteelDecision:
             said = f"{said}: {WAYS[self.way]}"
         if self.action in ("go_on", "safety_stop") and self.next_test:
             said = f"{said}: {self.next_test.title}"
+        if self.action == "reuse" and self.about:
+            said = f"{said}: {self.about}"
+        if self.of is not None:
+            said = f"{said} (coupon {self.of[0]}, heat {self.of[1]})"
         untried = self.action in ("reuse_trial", "light_use") and not self.tough_tried
         return f"{said}; its toughness was not tried" if untried else said
 
@@ -68,12 +74,18 @@ class SteelDecision:
         ended = self.action in ("leave", "buy_known")
         return () if ended else ("What it may serve for is not settled yet.",)
 
+    def meant(self):
+        """Which piece or lot, coupon and heat the step is about; for JSON."""
+        coupon, heat = self.of or (None, None)
+        return {"about": self.about, "coupon": coupon, "heat": heat}
+
     def to_dict(self):
         """Plain values for JSON."""
         return {
             "action": self.action,
             "way": self.way,
             "title": self.title,
+            **self.meant(),
             "summary": self.summary(),
             "family": self.family,
             "chance_fit": self.chance_fit,

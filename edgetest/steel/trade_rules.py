@@ -11,12 +11,14 @@ from edgetest.steel.cure_first import (
     soft_step,
     water_allowed,
 )
+from edgetest.steel.done_before import done_before
 from edgetest.steel.hardened_rules import (
     blade_stood,
     case_unseen,
     edge_gave_out,
     grain_unseen,
     ready,
+    stands,
     temper_off,
     untempered,
 )
@@ -135,7 +137,8 @@ def free_tests(at, losses):
 
 def cure(at, losses):
     """What contradicts itself leads to its cure first."""
-    return next((step for one in CURES if (step := one(at)) is not None), None)
+    steps = (one(at) for one in CURES)
+    return next((one for one in steps if one is not None and not done_before(at, one)), None)
 
 
 def first_coupon(at, losses):
@@ -194,7 +197,7 @@ def nothing_else(at, losses):
         return GRIND_AND_FILE
     if at.trials and not at.read:
         if all(trial.result in ("same", "better") for trial in at.trials):
-            return TradeStep("reuse", None, "The blade made of it did as well.")
+            return stands(at, losses)
         return TradeStep("go_on", "coupon_oil", "The blade failed; a coupon tells why.")
     return TradeStep("laboratory", None, "Nothing in the shop tells what is left open.")
 

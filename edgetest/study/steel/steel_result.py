@@ -139,6 +139,7 @@ class SteelResult:
             "action": decision.action,
             "way": decision.way,
             "title": decision.title,
+            **decision.meant(),
             "summary": self.summary(),
             "family": decision.family if self.weighed else None,
             "families": _listed(self.families()),

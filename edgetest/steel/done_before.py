@@ -1,0 +1,96 @@
+"""Was the step that a rule asks for done already, with nothing changed by it?"""
+
+from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.hardened_rules import COOLEST_TEMPER_C, EDGED
+from edgetest.steel.situation import Situation
+from edgetest.steel.surely import high_of, of_place
+
+ENOUGH_TRIALS = 2  # blades after which a further one tells no more; our choice
+LONG_SOAK_MIN = 10.0  # a soak from here is a long one; common practice
+LADDER_STEPS = 3  # readings that make a ladder of tempers; our choice
+
+
+def done_before(at: Situation, step: TradeStep):
+    """Whether what was seen shows that the step was taken already: the next rule speaks then."""
+    check = DONE.get(step.way or step.action)
+    return check is not None and check(at)
+
+
+def _filed_below(at):
+    """The last coupon was filed below the skin, or the piece itself where there is none."""
+    last = at.read[-1].hardness if at.read else at.piece.hardness
+    return bool(of_place(last, "below"))
+
+
+def _quenched_in(medium):
+    """A reading stands from that quench."""
+    return lambda at: any(heat.medium == medium for heat in at.read)
+
+
+def _broken(at):
+    """The last coupon was broken, or none would break."""
+    return any(h.grain is not None or h.fracture is not None for h in at.heats[-1:])
+
+
+def _slower(at):
+    """The last heat came out hard and sound, or was cooled as slowly as can be."""
+    last = at.heats[-1:]
+    return any((h in at.hard and not h.cracked) or h.medium == "air" for h in last)
+
+
+def _soaked(at):
+    return any((heat.soak_min or 0.0) >= LONG_SOAK_MIN for heat in at.heats)
+
+
+def _laddered(at):
+    """Some coupon went through a ladder."""
+    return any(len([t for t in heat.tempers if t.hardness]) >= LADDER_STEPS for heat in at.heats)
+
+
+def _tempered_cooler(at):
+    """A cooler temper was read, and it was no harder for it, or as cool as tempers go."""
+    last = [
+        t
+        for heat in at.heats
+        for t in heat.tempers[-1:]
+        if t.hardness and t.temperature_c is not None
+    ]
+    if len(last) < 2:
+        return False
+    was, now = last[-2:]
+    harder = max(map(high_of, now.hardness)) > max(map(high_of, was.hardness))
+    return now.temperature_c < was.temperature_c and (
+        not harder or now.temperature_c <= COOLEST_TEMPER_C
+    )
+
+
+def _ground(at):
+    """It was filed again below the skin, or another blade was tried."""
+    filed = any(len(of_place(heat.hardness, "below")) > 1 for heat in at.heats)
+    return filed or len([t for t in at.trials if t.trial in EDGED]) > 1
+
+
+def _tried(at):
+    return len([t for t in at.trials if t.trial in EDGED]) >= ENOUGH_TRIALS
+
+
+def _tough_tried(at):
+    return any(trial.trial in ("brass_rod", "bend") for trial in at.trials)
+
+
+DONE = {
+    "grind_and_file": _filed_below,
+    "coupon_oil": _quenched_in("oil"),
+    "coupon_water": _quenched_in("water"),
+    "coupon_air": _quenched_in("air"),
+    "break_coupon": _broken,
+    "slower_quench": _slower,
+    "longer_soak": _soaked,
+    "temper_ladder": _laddered,
+    "temper_cooler": _tempered_cooler,
+    "grind_skin": _ground,
+    "trial_blade": _tried,
+    "brass_rod": _tough_tried,
+    "bend": _tough_tried,
+    "laboratory": lambda at: at.piece.carbon_pct is not None,
+}

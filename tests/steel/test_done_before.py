@@ -1,0 +1,96 @@
+"""Is a step that was taken, and changed nothing, ever asked for again?"""
+
+import pytest
+
+from edgetest.steel.steel_actions import decide
+from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen, TrialSeen
+from edgetest.steel.weigh_steel import weigh_steel
+from edgetest.study.steel.steel_tables_file import load_steel_tables
+from tests.steel.seen_steel import files, heat, number, seen, temper
+
+TABLES = load_steel_tables()
+PIECE = {"magnet": "strong", "sparks": "like_high", "coating": "none", "makes_blades": 40,
+         "origin": "saw_blade"}  # fmt: skip
+BELOW = files(60, 65, "below")
+IN_RANGE = heat(BELOW, grain="fine", tempers=(temper(files(57, 62), 200),))
+
+
+def told(*heats, trials=(), use="knife", **of):
+    what = seen(*heats, trials=trials, use=use, **PIECE | of)
+    return decide(what, weigh_steel(what, TABLES), TABLES, SteelLosses())
+
+
+def test_a_sound_coupon_from_a_slower_quench_ends_the_cracks():
+    cracked = heat(BELOW, medium="water", grain="fine", cracked=1)
+    assert told(cracked).way == "slower_quench"
+    assert told(cracked, heat(BELOW, grain="fine", coupon="2")).way != "slower_quench"
+
+
+def test_a_cooler_temper_that_made_it_no_harder_is_not_followed_by_a_cooler_one():
+    hot = heat(BELOW, grain="fine", tempers=(temper(number(55), 260, for_use=True),))
+    assert told(hot).way == "temper_cooler"
+    cooler = heat(BELOW, grain="fine", coupon="2", tempers=(temper(number(54), 220),))
+    assert told(hot, cooler).way != "temper_cooler"
+
+
+def test_a_coupon_that_would_not_break_is_not_to_be_broken_again():
+    worse = (TrialSeen("A", "rope", "worse", heat=("1", 1)),)
+    blade = heat(BELOW, tempers=(temper(files(57, 62), 200),))
+    assert told(blade, trials=worse).way == "break_coupon"
+    tough = heat(BELOW, tempers=(temper(files(57, 62), 200),), fracture="did_not_break")
+    assert told(tough, trials=worse).way != "break_coupon"
+
+
+def test_a_long_soak_is_not_asked_for_twice():
+    short = heat(BELOW, grain="fine", soak_min=0.5, tempers=(temper(files(57, 62), 200),))
+    worse = (TrialSeen("A", "rope", "worse", "rolled", life_ratio=0.6, heat=("1", 1)),)
+    first = told(short, trials=worse, origin="ball_bearing")
+    again = heat(BELOW, coupon="2", grain="fine", soak_min=15.0)
+    then = told(short, again, trials=worse, origin="ball_bearing")
+    assert (first.way, then.way == "longer_soak") == ("longer_soak", False)
+
+
+def test_two_blades_are_enough():
+    worse = tuple(TrialSeen("A", "rope", result, "sound") for result in ("same", "worse"))
+    for use in ("knife", "chopper"):
+        assert told(IN_RANGE, trials=worse, use=use).action != "reuse_trial"
+
+
+def test_a_laboratory_that_has_spoken_is_not_asked_again():
+    no_fire = SteelLosses(no_test=("coupon_oil", "coupon_air"))
+    for carbon, expected in ((None, "laboratory"), (0.6, "leave")):
+        what = seen(use="knife", **PIECE, carbon_pct=carbon)
+        assert decide(what, weigh_steel(what, TABLES), TABLES, no_fire).action == expected
+
+
+def sister(name, reading):
+    return HeatSeen(name, medium="oil", hardness=(reading,), grain="fine")
+
+
+@pytest.mark.parametrize(
+    ("quenched", "expected"),
+    [((), ("go_on", "second_piece", "piece A")), ((BELOW,), ("reuse", None, "lot saws"))],
+)
+def test_a_lot_is_sampled_before_the_rest_of_it_is_made(quenched, expected):
+    pieces = tuple(PieceSeen(name, lot="saws", **PIECE) for name in "AB")
+    heats = (IN_RANGE, *(sister("B", one) for one in quenched))
+    what = SteelSeen("knife", pieces, heats, (TrialSeen("A", "rope", "same", "sound"),))
+    found = decide(what, weigh_steel(what, TABLES), TABLES, SteelLosses())
+    assert (found.action, found.way, found.about) == expected
+
+
+def test_the_headline_of_reuse_names_the_piece_and_no_sister_that_nobody_quenched():
+    stood = (TrialSeen("A", "rope", "same", "sound"),)
+    found = told(IN_RANGE, trials=stood, lot="saws")
+    assert (found.action, found.title) == ("reuse", "Reuse it: piece A")
+    assert "not of its sisters" in found.reasons[0]
+
+
+def test_a_step_names_the_coupon_and_the_heat_it_goes_on_with():
+    hard = heat(number(65), grain="fine", coupon="7", heat=2, tempers=(temper(number(64), 160),))
+    found = told(heat(coupon="6"), hard)
+    assert found.way == "temper_hotter"
+    assert "(coupon 7, heat 2)" in found.title
+    assert found.to_dict() | {"coupon": "7", "heat": 2, "about": "piece A"} == found.to_dict()
+    assert "coupon" not in told().title.replace("a coupon", "")
