@@ -31,11 +31,7 @@ def decide(
     """
     piece = seen.asked(belief.piece) or PieceSeen(belief.piece or "1")
     at = Situation(seen, piece, belief, tables)
-    spoken = (rule(at, losses) for rule in RULES)
-    step = next(
-        (one for one in spoken if one is not None and not done_before(at, one)), NOTHING_LEFT
-    )
-    step = known_instead(at, _possible(step, losses, piece), losses)
+    step = _step(at, losses)
     test = TESTS_BY_CODE.get(step.way or "")
     if test is not None:
         test = replace(test, cautions=cautions_at(test.code, piece))
@@ -57,6 +53,13 @@ def decide(
         of=_heat_meant(at, step),
         use=seen.use,
     )
+
+
+def _step(at, losses):
+    """What the first rule asks for that was not done yet, where it can be done and pays."""
+    spoken = (rule(at, losses) for rule in RULES)
+    left = (one for one in spoken if one is not None and not done_before(at, one))
+    return known_instead(at, _possible(next(left, NOTHING_LEFT), losses, at.piece), losses)
 
 
 def _family(at, step):
