@@ -115,7 +115,7 @@ def _stood(at):
     return [t for t in at.trials if t.trial in EDGED and blade_stood(t)]
 
 
-def stands(at, losses):
+def reuse_step(at, losses):
     """A blade stood: a sister piece first where the lot was not sampled, then the rest."""
     sisters, sampled = at.sisters, at.sisters_quenched
     differ = at.chance("mixed_lot") > MIXED_LIKELY
@@ -141,7 +141,7 @@ def ready(at, losses):
         reason = "One blade stood; a wrong lot would cost more than a second one: let it tell."
         return TradeStep("reuse_trial", "trial_blade", reason)
     if stood:
-        return stands(at, losses)
+        return reuse_step(at, losses)
     if not at.trials and at.seen.use in STRUCK:
         reason = "The hardness is right, but its toughness was never tried."
         return TradeStep("go_on", "brass_rod", reason)

@@ -18,7 +18,7 @@ from edgetest.steel.hardened_rules import (
     edge_gave_out,
     grain_unseen,
     ready,
-    stands,
+    reuse_step,
     temper_off,
     untempered,
 )
@@ -197,7 +197,7 @@ def nothing_else(at, losses):
         return GRIND_AND_FILE
     if at.trials and not at.read:
         if all(trial.result in ("same", "better") for trial in at.trials):
-            return stands(at, losses)
+            return reuse_step(at, losses)
         return TradeStep("go_on", "coupon_oil", "The blade failed; a coupon tells why.")
     return TradeStep("laboratory", None, "Nothing in the shop tells what is left open.")
 
