@@ -117,6 +117,8 @@ def _piece(piece: FoundPiece) -> str:
         piece.form,
         spaced(piece.origin) if piece.origin != "unknown" else "",
         piece.source,
+        f"{_sized(piece.thickness_mm, 'mm')} thick" if piece.thickness_mm is not None else "",
+        f"for {piece.makes_blades:g} blades" if piece.makes_blades is not None else "",
         f"coating {spaced(piece.coating)}" if piece.coating else "coating not looked at",
         f"lead {spaced(piece.lead)}" if piece.lead in ("suspected", "yes") else "",
         "closed hollow" if piece.closed_hollow else "",

@@ -125,10 +125,15 @@ def test_a_stop_is_a_page_and_nothing_entered_is_none(tmp_path):
     new_steel_study(tmp_path / "s", "Gate hinges", use="knife")
     with pytest.raises(UnusableInput, match="nothing was entered yet"):
         build_steel_document(judge_steel(tmp_path / "s"), tmp_path / "d", timestamp=MADE)
-    add_row(tmp_path / "s", "pieces", {"id": "hinge", "coating": "galvanised"})
+    add_row(
+        tmp_path / "s",
+        "pieces",
+        {"id": "hinge", "coating": "galvanised", "thickness_mm": "1/4 in", "makes_blades": 3},
+    )
     files = build_steel_document(judge_steel(tmp_path / "s"), tmp_path / "d", timestamp=MADE)
     text = words_of_pdf(files[0])
     assert len(pypdf.PdfReader(files[0]).pages) == 1
+    assert "1/4 in thick; for 3 blades" in text.replace("\u00a0", " ")
     assert text.index("Stop") < text.index("fumes")
     assert "What it may be" not in text  # nothing was weighed
 
