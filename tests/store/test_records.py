@@ -209,8 +209,8 @@ def test_a_study_can_be_sent_to_another_process(write):
             'protocol = "sisal"',
             'study.toml, protocol: "sisal" is not a protocol; write one of billet_chop, '
             "card_stock_abrasive, corrugated_cardboard, lumber_chop, manila_rope, single_chop, "
-            "sisal_rope, thread_severing, whittling_hardwood, or the name of a .toml file in "
-            "the study's folder",
+            "sisal_rope, sisal_rope_two_lamps, thread_severing, whittling_hardwood, or the name "
+            "of a .toml file in the study's folder",
         ),
         (
             'title = "Two tempers"',
