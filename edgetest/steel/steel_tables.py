@@ -35,10 +35,13 @@ class SteelTables:
     ----------
     numbers : mapping of section to row to word to float
     sources : mapping of section to row to str
+    own : tuple of OwnPieces
+        Pieces of the shop whose truth is settled (see `edgetest.steel.own_pieces`).
     """
 
     numbers: Numbers
     sources: Mapping[str, Mapping[str, str]]
+    own: tuple = ()
 
     def row(self, section, row):
         """One row's numbers by word."""

@@ -9,6 +9,7 @@ from scipy.special import logsumexp
 from edgetest.errors import UnusableInput
 from edgetest.steel.fit_for_use import fitness
 from edgetest.steel.heats_once import merged
+from edgetest.steel.own_pieces import learned_prior
 from edgetest.steel.piece_likelihood import (
     LIFE_W,
     HeatChances,
@@ -122,7 +123,7 @@ def weigh_steel(seen: SteelSeen, tables: SteelTables, *, piece: str | None = Non
     sisters = [p for p in seen.pieces if p.lot and p.lot == about.lot and p.id != about.id]
     units = [_unit(seen, one, nodes, tables) for one in (about, *sisters)]
     units = [units[0], *(unit for unit in units[1:] if unit.seen)]
-    log_prior = np.log(nodes.spread(tables.prior(about.origin)) * nodes.weight)
+    log_prior = np.log(nodes.spread(learned_prior(tables, about.origin)[0]) * nodes.weight)
     log_prior = log_prior[:, None, None] + np.log(BIAS_W)[:, None]
     log_prior = log_prior + (np.log(LIFE_W) if units[0].lives else 0.0)
     log_post, mixed = _joined(units, log_prior, tables)

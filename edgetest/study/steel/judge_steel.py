@@ -5,6 +5,7 @@ from dataclasses import replace
 from edgetest.doubts import Doubt, Where, doubt, each_once
 from edgetest.errors import UnusableInput
 from edgetest.steel.fit_for_use import wanted_hrc
+from edgetest.steel.own_pieces import PRIOR_PIECES, learned_prior
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import SteelSeen
@@ -107,8 +108,11 @@ def _thought_before(
     about = seen.asked(piece)
     if about is None:
         return None
-    chances = dict(zip(STEELS, map(float, tables.prior(about.origin)), strict=True))
-    return ThoughtBefore(about.origin, tables.sources["prior"][about.origin], chances)
+    prior, counted = learned_prior(tables, about.origin)
+    source = tables.sources["prior"][about.origin]
+    if counted:
+        source += f"; with {counted:g} of the shop's own pieces, the habit worth {PRIOR_PIECES:g}"
+    return ThoughtBefore(about.origin, source, dict(zip(STEELS, map(float, prior), strict=True)))
 
 
 def _tables_of(study: Study, wishes: VerdictWishes) -> SteelTables:

@@ -1,10 +1,13 @@
 """Where are the tables behind the verdict on a steel: ours, or the maker's own file?"""
 
 import tomllib
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
+from edgetest.steel.own_pieces import own_pieces
+from edgetest.steel.steel_seen import ORIGINS
 from edgetest.steel.steel_tables import SteelTables, steel_tables
 
 OURS = Path(__file__).with_name("steel_tables.toml")
@@ -17,6 +20,8 @@ def _ours() -> SteelTables:
 
 def load_steel_tables(path=None) -> SteelTables:
     """The tables of the program, with the rows of the maker's own file in their place.
+
+    Its rows `[[own_pieces]]` are pieces of the shop whose truth is settled.
 
     Raises
     ------
@@ -32,4 +37,5 @@ def load_steel_tables(path=None) -> SteelTables:
         raise UnusableInput("cannot be read", str(path), "check the path in verdict") from fault
     except tomllib.TOMLDecodeError as fault:
         raise UnusableInput(f"not TOML: {fault}", str(path), "mend that line") from fault
-    return steel_tables(own, base=_ours())
+    settled = own_pieces(own.pop("own_pieces", []), ORIGINS)
+    return replace(steel_tables(own, base=_ours()), own=settled)
