@@ -146,7 +146,8 @@ def first_coupon(at, losses):
     if at.read or at.trials:
         return None
     if at.heats and not at.read:
-        return GRIND_AND_FILE
+        reason = "It was quenched, and nobody has filed it yet: grind the skin off, then file."
+        return TradeStep("go_on", "grind_and_file", reason)
     if at.high_alloy > 0.5:
         return TradeStep("go_on", "coupon_air", "It looks rich in alloy: air first.")
     return TradeStep("go_on", "coupon_oil", "Oil before water.")

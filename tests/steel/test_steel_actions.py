@@ -224,3 +224,9 @@ def test_a_coupon_quenched_again_from_hotter_needs_no_repeat():
     assert step(cold, again, **of) == ("go_on", "temper_ladder")
     same = heat(SOFT, coupon="a", heat=1, colour="bright_cherry")
     assert step(same, again, **of)[1] == "repeat"
+
+
+def test_a_coupon_that_nobody_filed_is_not_told_of_its_reading():
+    found = told(heat(heat_c=820.0), **FREE)
+    assert (found.action, found.way) == ("go_on", "grind_and_file")
+    assert "nobody has filed it" in found.reasons[0]
