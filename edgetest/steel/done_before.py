@@ -22,9 +22,9 @@ def _filed_below(at):
     return bool(of_place(last, "below"))
 
 
-def _quenched_in(medium):
-    """A reading stands from that quench."""
-    return lambda at: any(heat.medium == medium for heat in at.read)
+def _quenched_in_oil(at):
+    """A reading stands from oil."""
+    return any(heat.medium == "oil" for heat in at.read)
 
 
 def _broken(at):
@@ -74,15 +74,9 @@ def _tried(at):
     return len([t for t in at.trials if t.trial in EDGED]) >= ENOUGH_TRIALS
 
 
-def _tough_tried(at):
-    return any(trial.trial in ("brass_rod", "bend") for trial in at.trials)
-
-
 DONE = {
     "grind_and_file": _filed_below,
-    "coupon_oil": _quenched_in("oil"),
-    "coupon_water": _quenched_in("water"),
-    "coupon_air": _quenched_in("air"),
+    "coupon_oil": _quenched_in_oil,
     "break_coupon": _broken,
     "slower_quench": _slower,
     "longer_soak": _soaked,
@@ -90,7 +84,5 @@ DONE = {
     "temper_cooler": _tempered_cooler,
     "grind_skin": _ground,
     "trial_blade": _tried,
-    "brass_rod": _tough_tried,
-    "bend": _tough_tried,
     "laboratory": lambda at: at.piece.carbon_pct is not None,
 }

@@ -1,7 +1,12 @@
 """Is a step that was taken, and changed nothing, ever asked for again?"""
 
+from dataclasses import replace
+
 import pytest
 
+from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.done_before import done_before
+from edgetest.steel.situation import Situation
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen, TrialSeen
@@ -13,6 +18,8 @@ TABLES = load_steel_tables()
 PIECE = {"magnet": "strong", "sparks": "like_high", "coating": "none", "makes_blades": 40,
          "origin": "saw_blade"}  # fmt: skip
 BELOW = files(60, 65, "below")
+BELOW_LOWER = files(55, 60, "below")
+BELOW_HEAT = heat(BELOW)
 IN_RANGE = heat(BELOW, grain="fine", tempers=(temper(files(57, 62), 200),))
 
 
@@ -51,6 +58,35 @@ def test_a_long_soak_is_not_asked_for_twice():
     assert (first.way, then.way == "longer_soak") == ("longer_soak", False)
 
 
+LADDER = tuple(temper(number(h), c) for h, c in ((63, 180), (61, 220), (58, 260)))
+LOOSE = heat(files(60, 65))
+STOOD, FAILED = (TrialSeen("A", "rope", word) for word in ("same", "worse"))
+
+
+@pytest.mark.parametrize(
+    ("way", "before", "after"),
+    [
+        ("grind_and_file", (BELOW_HEAT, LOOSE), (LOOSE, BELOW_HEAT)),
+        ("coupon_oil", (heat(BELOW, medium="air"),), (BELOW_HEAT,)),
+        ("break_coupon", (BELOW_HEAT,), (heat(BELOW, fracture="did_not_break"),)),
+        ("slower_quench", (heat(BELOW, cracked=1),), (heat(BELOW),)),
+        ("slower_quench", (heat(BELOW, cracked=1),), (heat(BELOW, medium="air", cracked=1),)),
+        ("temper_ladder", (IN_RANGE,), (heat(BELOW, tempers=LADDER),)),
+        ("grind_skin", (BELOW_HEAT,), (heat(BELOW, BELOW_LOWER),)),
+        ("grind_skin", (BELOW_HEAT, STOOD), (BELOW_HEAT, STOOD, FAILED)),
+        ("trial_blade", (BELOW_HEAT, STOOD), (BELOW_HEAT, STOOD, FAILED)),
+    ],
+)
+def test_what_shows_that_a_step_was_done(way, before, after):
+    for what, expected in ((before, False), (after, True)):
+        trials = tuple(one for one in what if isinstance(one, TrialSeen))
+        heats = [one for one in what if one not in trials]
+        told_apart = [replace(one, coupon=str(i)) for i, one in enumerate(heats)]
+        found = seen(*told_apart, trials=trials, use="knife", **PIECE)
+        at = Situation(found, found.pieces[0], weigh_steel(found, TABLES), TABLES)
+        assert done_before(at, TradeStep("go_on", way, "")) is expected
+
+
 def test_two_blades_are_enough():
     worse = tuple(TrialSeen("A", "rope", result, "sound") for result in ("same", "worse"))
     for use in ("knife", "chopper"):
@@ -61,7 +97,10 @@ def test_a_laboratory_that_has_spoken_is_not_asked_again():
     no_fire = SteelLosses(no_test=("coupon_oil", "coupon_air"))
     for carbon, expected in ((None, "laboratory"), (0.6, "leave")):
         what = seen(use="knife", **PIECE, carbon_pct=carbon)
-        assert decide(what, weigh_steel(what, TABLES), TABLES, no_fire).action == expected
+        belief = weigh_steel(what, TABLES)
+        assert decide(what, belief, TABLES, no_fire).action == expected
+        at = Situation(what, what.pieces[0], belief, TABLES)
+        assert done_before(at, TradeStep("laboratory", None, "")) is (carbon is not None)
 
 
 def sister(name, reading):
