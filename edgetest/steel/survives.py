@@ -9,8 +9,8 @@ from edgetest.steel.steel_tables import SteelTables
 from edgetest.steel.weigh_steel import weigh_steel
 
 FACTORS = (1.5, 1 / 1.5)
-# Sections that bear on the chance of being fit alone: no rule looks at that chance.
-OF_FITNESS = ("tough", "forge")
+# Sections that bear on the chance of being fit alone: it counts where blades or trials are told.
+OF_FITNESS = ("tough", "forge", "life")
 FOR, AGAINST = ("reuse", "reuse_trial", "light_use"), ("leave", "carburise", "buy_known")
 
 
@@ -63,8 +63,9 @@ def variants(seen: SteelSeen, tables: SteelTables, losses: SteelLosses, piece=No
     asked = replace(tables)  # anew, so that every row asked for is told
     decide(seen, weigh_steel(seen, asked, piece=piece), asked, losses)
     rows = sorted(asked.used | {("steels", row) for row in tables.numbers["steels"]})
+    counts = bool(seen.trials) or any(piece.makes_blades for piece in seen.pieces)
     for section, row in rows:
-        if section in OF_FITNESS or (section == "life" and not seen.trials):
+        if section in OF_FITNESS and not counts:
             continue
         for word, value in tables.numbers[section][row].items():
             for factor in FACTORS:

@@ -24,6 +24,8 @@ def test_each_number_is_tried_twice_and_only_where_it_bears():
     sections = {section for section, _, _ in tried}
     assert "sparks" in sections
     assert not {"stream", "life", "tough", "edge"} & sections
+    blades = replace(LOW, pieces=(replace(LOW.pieces[0], makes_blades=9),))
+    assert {"life", "tough"} < {place[0] for place, _, _ in variants(blades, TABLES, LOSSES)}
     origins = {row for section, row, _ in tried if section == "prior"}
     assert origins == {"unknown"}
 
