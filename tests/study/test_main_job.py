@@ -39,6 +39,13 @@ def result(folder):
 def test_widths_agree_with_what_the_photographs_were_rendered_from(result, truth):
     measured = [photo for photo in result.photos if photo.measured]
     assert len(measured) == 215
+    # Fresh edges a little out of focus, which a narrower land behind a wider lens would look like.
+    limits = [photo for photo in measured if photo.numbers["width_um"] is None]
+    assert len(limits) <= 3
+    for photo in limits:
+        assert truth["photos"][photo.photo]["width_um"] < photo.numbers["below_um"]
+        assert "wide_or_blurred" in [one["code"] for one in photo.numbers["doubts"]]
+    measured = [photo for photo in measured if photo not in limits]
     mean = np.array([photo.numbers["width_um"]["mean"] for photo in measured])
     true = np.array([truth["photos"][photo.photo]["width_um"] for photo in measured])
     low = np.array([photo.numbers["width_um"]["low"] for photo in measured])
