@@ -6,14 +6,15 @@ from difflib import get_close_matches
 from math import exp, hypot, log
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 from pydantic_core import core_schema
 
 from edgetest.steel import steel_seen as words
 from edgetest.steel.conversion import CONVERSION_SD_HRC, to_hrc
 from edgetest.store.cells import Reading, parse_reading
 from edgetest.store.checking import Quantity, refuse
-from edgetest.units import Unreadable, normal, parse_number, split_range
+from edgetest.store.field_kinds import Celsius
+from edgetest.units import Unreadable, as_typed, normal, parse_number, split_range
 
 FILES_HRC = (40.0, 45.0, 50.0, 55.0, 60.0, 65.0)
 SCALES = ("HRC", "HV", "HB")
@@ -204,3 +205,22 @@ Break = Annotated[str, OneOf(words.BREAKS)]
 TrialKind = Annotated[str, OneOf(words.TRIALS)]
 TrialResult = Annotated[str, OneOf(words.RESULTS)]
 Edge = Annotated[str, OneOf(words.EDGES)]
+
+
+def up_to(most_c, said):
+    """For `Annotated[float, …]`: a temperature, asked about where only °F makes sense of it."""
+
+    def read(value):
+        if value > most_c:
+            mend = f'write "{value:g} °F" if °F was meant'
+            raise refuse(f"{as_typed(value, 'c')} is hotter than {said}", mend)
+        return value
+
+    return Annotated[Celsius, AfterValidator(read)]
+
+
+# High-speed steel is hardened from 1,230 °C; tempers end below A1 (both from memory); a tank of
+# salt is the hottest that steel is quenched in.
+HeatC = up_to(1300.0, "steel is quenched from")
+TemperC = up_to(760.0, "steel is tempered at")
+TankC = up_to(550.0, "any tank")

@@ -8,7 +8,6 @@ from edgetest.errors import UnusableInput
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.store.checking import Quantity, Record, refuse, validate
 from edgetest.store.field_kinds import (
-    Celsius,
     HardnessRange,
     Millimetres,
     Minutes,
@@ -127,8 +126,8 @@ class CouponHeat(_OfCoupon):
     """One heat of one coupon or blade: quenched from where, into what, and what came of it."""
 
     medium: kinds.Medium | None = None
-    medium_c: Celsius | None = None
-    heat_c: Celsius | None = None
+    medium_c: kinds.TankC | None = None
+    heat_c: kinds.HeatC | None = None
     colour: kinds.Colour | None = None
     magnet: kinds.MagnetAtHeat | None = None
     soak_min: Minutes | None = None
@@ -152,7 +151,7 @@ class CouponHeat(_OfCoupon):
 class CouponTemper(_OfCoupon):
     """A temper of a heat; one of them may be marked as the temper for use."""
 
-    temperature_c: Celsius | None = None
+    temperature_c: kinds.TemperC | None = None
     time_min: Minutes | None = None
     repeats: kinds.Count = 1
     for_use: kinds.Truth = False
