@@ -194,11 +194,15 @@ class Hours:
 
 
 def hours_of(world, size, lots, asked):
-    """Follow the advice for many lots of one size."""
-    mind = rule_of_thumb if asked.thumb else judge
+    """Follow the advice for many lots of one size of a world."""
+    cases = (case(world, asked.seed, number, blank=asked.blank) for number in range(lots))
+    return hours_over(world, size, cases, rule_of_thumb if asked.thumb else judge)
+
+
+def hours_over(name, size, cases, mind=judge):
+    """Follow the advice for each of some lots of one size."""
     rows, ends, steps = [], Counter(), Counter()
-    for number in range(lots):
-        made = case(world, asked.seed, number, blank=asked.blank)
+    for made in cases:
         leave, use = lot_costs(made.lot_fit, size)
         went = follow(made, size, mind)
         rows.append((went.hours, went.test_hours, leave, use, min(leave, use)))
@@ -206,7 +210,7 @@ def hours_of(world, size, lots, asked):
         steps.update(went.steps)
     means = np.mean(rows, axis=0)
     se = np.std([r[0] - r[2] for r in rows]) / np.sqrt(len(rows))
-    return Hours(world, size, *means, se, ends, steps)
+    return Hours(name, size, *means, se, ends, steps)
 
 
 def print_hours(all_hours):
@@ -214,7 +218,7 @@ def print_hours(all_hours):
     print("\n| blades | world | advice | of it tests | leave all | use all | knowing all | ends |")
     print("| --- | --- | --- | --- | --- | --- | --- | --- |")
     for h in sorted(all_hours, key=lambda h: (-h.size, h.leave - h.advice)):
-        ends = ", ".join(f"{word} {n}" for word, n in h.ends.most_common(5))
+        ends = ", ".join(f"{word} {n}" for word, n in h.ends.most_common())
         print(
             f"| {h.size} | {h.world} | {h.advice:.1f} ± {2 * h.se:.1f} | {h.tests:.1f} "
             f"| {h.leave:.1f} | {h.use:.1f} | {h.best:.1f} | {ends} |"

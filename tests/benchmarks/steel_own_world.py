@@ -4,7 +4,11 @@ Pieces are drawn from the tables (steel by origin, carbon, hardenability, what w
 heat, skin, one bias of the file set), seen as a maker sees them, and weighed. Prints the table
 of the guide chapter on mystery steel, worst first:
 
-    python tests/benchmarks/steel_own_world.py --count 4000
+    python tests/benchmarks/steel_own_world.py --count 4000 --lots 150
+
+With `--lots`, below it: the hours of lots of alike pieces under the program's own advice. A lot
+begins with its origin, a magnet and the sparks; each heat, file, break, temper, blade is drawn
+by the tables when the advice asks for it, at the hours of `steel_worlds/advice.py`.
 """
 
 import argparse
@@ -15,21 +19,12 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from edgetest.steel.fit_for_use import EDGE_MM, LEAST_LIFE, LOWEST_TEMPER_C, WANTED_HRC
-from edgetest.steel.martensite import as_quenched_hrc
 from edgetest.steel.steel_nodes import (
     CASED,
     DONE,
-    EUTECTOID_PCT,
-    LEAST_CARBON_PCT,
-    MOST_CARBON_PCT,
-    PEARLITE_HRC,
-    PEARLITE_HRC_PER_PCT,
-    SteelNodes,
     done_chances,
     done_hrc,
     quenched_hrc,
-    temper_kept,
 )
 from edgetest.steel.steel_seen import (
     GRAINS,
@@ -46,39 +41,9 @@ from edgetest.steel.steel_seen import (
 from edgetest.steel.steel_tables import STEELS
 from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.study.steel.steel_tables_file import load_steel_tables
-from tests.benchmarks.steel_calibration import calibration
-
-FILES = (40, 45, 50, 55, 60, 65)
-
-
-def one_node(rng, tables, steel):
-    """A steel of a kind with its own carbon and hardenability."""
-    row = tables.numbers["steels"][STEELS[steel]]
-    carbon = np.clip(
-        rng.normal(row["carbon_pct"], row["carbon_sd_pct"]), LEAST_CARBON_PCT, MOST_CARBON_PCT
-    )
-    depth = rng.choice([0.55, 1.0, 1.8], p=[0.3, 0.4, 0.3])
-    soft = PEARLITE_HRC + PEARLITE_HRC_PER_PCT * min(carbon, EUTECTOID_PCT) - row["less_hrc"] / 2
-    full, half = (as_quenched_hrc(carbon, share) - row["less_hrc"] for share in (1.0, 0.5))
-    each = (carbon, row["oil_mm"] * depth, 1.0, full, half, soft)
-    return SteelNodes(np.array([steel]), *(np.array([value]) for value in each))
-
-
-def word(rng, tables, section, steel, words):
-    """A word drawn from a row of weights."""
-    chances = tables.chances(section, STEELS[steel])
-    p = np.array([chances[one] for one in words])
-    return words[rng.choice(len(words), p=p / p.sum())]
-
-
-def bracket(rng, tables, true, bias):
-    """Which files bite and which skate."""
-    if rng.random() < tables.numbers["reading"]["wrong"]["chance"]:
-        true = rng.uniform(20, 70)
-    felt = true - bias + rng.normal(0, tables.numbers["reading"]["file"]["u_hrc"])
-    low = max((f for f in FILES if f < felt), default=None)
-    high = min((f for f in FILES if f >= felt), default=None)
-    return low, high
+from tests.benchmarks.steel_calibration import LOT_SIZES, calibration, hours_over, print_hours
+from tests.benchmarks.steel_own_bench import own_lot
+from tests.benchmarks.steel_own_draws import bracket, drawn_log_life, fit_chance, one_node, word
 
 
 def heat(rng, tables, node, steel, bias):
@@ -108,17 +73,8 @@ def heat(rng, tables, node, steel, bias):
 
 def fit(rng, tables, node, steel, use):
     """Whether a blade of it, rightly treated, serves the use."""
-    best = max(quenched_hrc(node, tables, medium, EDGE_MM)[0] for medium in ("oil", "water"))
-    kept, wide = temper_kept(tables, LOWEST_TEMPER_C, 1.0)
-    name = STEELS[steel]
-    sd = np.hypot(tables.numbers["steels"][name]["spread_hrc"], wide[steel] / 2)
-    life = tables.numbers["life"][name]
-    return (
-        rng.normal(best * kept[steel], sd) >= WANTED_HRC[use][0]
-        and rng.random() < tables.numbers["forge"][name]["chance"]
-        and rng.random() < tables.numbers["tough"][name][use]
-        and rng.normal(np.log(life["ratio"]), life["spread"]) >= np.log(LEAST_LIFE)
-    )
+    log_life = drawn_log_life(rng, tables, steel)
+    return rng.random() < fit_chance(tables, node, steel, use, log_life)
 
 
 def piece(rng, tables):
@@ -144,6 +100,7 @@ def main():
     """Print claimed against true."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--count", type=int, default=4000)
+    parser.add_argument("--lots", type=int, default=0)
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args()
     tables, rng = load_steel_tables(), np.random.default_rng(asked.seed)
@@ -155,6 +112,14 @@ def main():
     print("| claimed | truly fit | pieces |\n| --- | --- | --- |")
     for claimed, true, count in zip(found.claimed, found.true, found.counts, strict=True):
         print(f"| {claimed:.2f} | {true:.2f} | {count} |")
+    if asked.lots:
+        print_hours([lots_of(tables, size, asked) for size in LOT_SIZES])
+
+
+def lots_of(tables, size, asked):
+    """Hours of lots of one size; the same lots for every size."""
+    cases = (own_lot(tables, size, asked.seed, number) for number in range(asked.lots))
+    return hours_over("the tables' own", size, cases)
 
 
 if __name__ == "__main__":
