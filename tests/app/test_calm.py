@@ -54,7 +54,7 @@ def test_an_unforeseen_failure_is_one_calm_sentence_and_a_traceback_for_the_serv
 
 def test_unusable_input_is_told_with_its_mend():
     run = AppTest.from_function(refusing).run()
-    assert "write 12.5" in run.error[0].value
+    assert "Write 12.5" in run.error[0].value
 
 
 def test_a_page_that_stops_is_no_failure():

@@ -1,6 +1,5 @@
 """Readings at the bench: on disk before they are acknowledged, undone, corrected, never lost."""
 
-import multiprocessing
 import os
 import signal
 import subprocess
@@ -216,22 +215,21 @@ def test_an_xlsx_log_is_refused_with_its_mend(study):
         append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
 
 
-def _append_many(folder, blade, count):
-    for i in range(count):
-        append_reading(folder, {"blade": blade, "cuts": 1000 + i, "edge_width_um": 3 + i})
+APPEND_MANY = """
+import sys
+from edgetest.store.journal import append_reading
+folder, blade = sys.argv[1:]
+for i in range(60):
+    append_reading(folder, {"blade": blade, "cuts": 1000 + i, "edge_width_um": 3 + i})
+"""
 
 
 def test_two_programs_appending_at_once_lose_nothing(study):
-    context = multiprocessing.get_context("spawn")
     workers = [
-        context.Process(target=_append_many, args=(study.folder, blade, 60))
+        subprocess.Popen([sys.executable, "-c", APPEND_MANY, study.folder, blade])
         for blade in ("K1", "K2")
     ]
-    for worker in workers:
-        worker.start()
-    for worker in workers:
-        worker.join()
-    assert [worker.exitcode for worker in workers] == [0, 0]
+    assert [worker.wait() for worker in workers] == [0, 0]
     log = read_log(study.folder / "log.csv", study=study)
     assert log.faults == ()
     readings = log.readings("edge_width_um")

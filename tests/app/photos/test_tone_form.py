@@ -106,7 +106,7 @@ def test_a_curve_from_grey_steps_is_kept_only_by_the_button(study, files, text, 
         ([("words.png", b"words", "image/png")], DENSITIES, "not a picture"),
         ([wedge()], "0.05, x, 0.35", "x"),
         (sheets(3), DENSITIES, "3 pictures and 12 steps"),
-        (sheets(1), DENSITIES, "crop the picture to the row of patches"),
+        (sheets(1), DENSITIES, "Crop the picture to the row of patches"),
     ],
     ids=["no picture", "no number", "too few", "no patches"],
 )
