@@ -67,15 +67,15 @@ def heat_line(heat: HeatSeen) -> str:
 
 def _heated(heat: HeatSeen) -> str:
     """From what heat it was quenched, and into what."""
+    at = _sized(heat.medium_c, "c", " at ")
     parts = [
         _sized(heat.heat_c, "c"),
         spaced(heat.colour or ""),
-        f"magnet {spaced(heat.magnet)}" if heat.magnet else "",
+        f"the magnet {spaced(heat.magnet)}" if heat.magnet else "",
         _sized(heat.soak_min, "min", "soaked "),
-        f"into {spaced(heat.medium)}" if heat.medium else "quench not told",
-        _sized(heat.medium_c, "c", "at "),
+        f"into {spaced(heat.medium)}{at}" if heat.medium else "quench not told",
     ]
-    return " ".join(part for part in parts if part)
+    return ", ".join(part for part in parts if part)
 
 
 def _sized(number: float | None, unit: str, before: str = "") -> str:

@@ -69,7 +69,7 @@ def test_shows_how_sure_it_is_the_lives_and_what_was_seen(words, result):
     assert result.before.summary() in words.replace("\u00a0", " ")
     ratio = result.lives[0].to_dict()["ratio"]
     assert f"K1 lasted {ratio['estimate']:.2f} ({ratio['low']:.2f} to {ratio['high']:.2f})" in words
-    for part in ("into oil at 60", "under 40 HRC below the skin", "stream straw no forks"):
+    for part in (", into oil at 60", "under 40 HRC below the skin", "stream straw no forks"):
         assert part in words.replace("\u00a0", " ")
 
 
