@@ -200,7 +200,9 @@ def _common_shape(flat, band, place, pitch, sign, width, blur):
     values, x = sign * values[inside], (offsets[None, :] - (place - column)[:, None])[inside]
     ground = np.quantile(values, 0.1, axis=1, keepdims=True)
     ink = values.max(axis=1, keepdims=True) - ground
-    clear = ink[:, 0] >= np.median(ink)
+    clear = (ink[:, 0] >= np.median(ink)) & (ink[:, 0] > 0)
+    if not clear.any():
+        return width, blur, np.inf
     return fit_shape((values - ground)[clear] / ink[clear], x[clear], pitch)
 
 

@@ -27,9 +27,10 @@ def test_outlines_in_a_few_pixels_of_light_are_no_fault(case, tmp_path):
     assert one_case(*case, tmp_path)[1] in ("measured", "refused")
 
 
-# A middle that was led out of the picture altogether.
-def test_a_band_whose_middle_leaves_the_picture_is_no_fault(tmp_path):
-    assert one_case(303, 447, tmp_path)[1] in ("measured", "refused")
+# A middle that was led out of the picture altogether; lines of a ruling without any light.
+@pytest.mark.parametrize("case", [(303, 447), (313, 4593)])
+def test_bands_and_lines_that_are_none_are_no_fault(case, tmp_path):
+    assert one_case(*case, tmp_path)[1] in ("measured", "refused")
 
 
 @settings(max_examples=150, derandomize=True)
