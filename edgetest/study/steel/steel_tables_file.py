@@ -37,5 +37,8 @@ def load_steel_tables(path=None) -> SteelTables:
         raise UnusableInput("cannot be read", str(path), "check the path in verdict") from fault
     except tomllib.TOMLDecodeError as fault:
         raise UnusableInput(f"not TOML: {fault}", str(path), "mend that line") from fault
-    settled = own_pieces(own.pop("own_pieces", []), ORIGINS)
-    return replace(steel_tables(own, base=_ours()), own=settled)
+    try:
+        settled = own_pieces(own.pop("own_pieces", []), ORIGINS)
+        return replace(steel_tables(own, base=_ours()), own=settled)
+    except UnusableInput as fault:
+        raise UnusableInput(fault.what, f"{path.name}, {fault.where}", fault.mend) from None

@@ -85,3 +85,15 @@ def test_a_fault_of_an_own_file_is_named(tmp_path, text, says):
 def test_a_file_that_is_not_there_is_named(tmp_path):
     with pytest.raises(UnusableInput, match="cannot be read"):
         load_steel_tables(tmp_path / "none.toml")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        '[[own_pieces]]\norigin = "rail"\nturned_out = "super"',
+        '[prior]\nrail = { plain_high = -1, source = "my own log, 10 rails" }',
+    ],
+)
+def test_a_fault_in_an_own_file_names_the_file(tmp_path, text):
+    with pytest.raises(UnusableInput, match=r"^own\.toml, "):
+        own(tmp_path, text)
