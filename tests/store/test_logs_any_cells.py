@@ -10,16 +10,11 @@ from hypothesis import strategies as st
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import Reading, parse_reading, plain_number
 from edgetest.store.files import csv_text
-from edgetest.store.logs import LogRow, read_log
+from edgetest.store.logs import LogRow
 from edgetest.store.protocol import load_protocol
 from edgetest.store.tables import read_table
+from tests.store.read_logs import read
 from tests.store.written_rows import format_reading, log_table
-
-
-def read(text, **more):
-    data = text if isinstance(text, bytes) else text.encode()
-    return read_log(data, name="log.csv", **more)
-
 
 name = st.text(string.ascii_letters + string.digits + "äß½ -/", min_size=1, max_size=8).map(
     str.strip

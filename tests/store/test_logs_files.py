@@ -10,6 +10,7 @@ import pytest
 from edgetest.errors import UnusableInput
 from edgetest.store.logs import read_log
 from edgetest.store.workspace import new_study
+from tests.store.read_logs import PLAIN
 
 
 @pytest.fixture(scope="module")
@@ -21,18 +22,6 @@ def study(tmp_path_factory):
         blades=[{"id": "K1", "heat_treatment": "low"}, {"id": "K2", "heat_treatment": "high"}],
         heat_treatments=[{"id": "low"}, {"id": "high"}],
     )
-
-
-def read(text, **more):
-    data = text if isinstance(text, bytes) else text.encode()
-    return read_log(data, name="log.csv", **more)
-
-
-def told(text, **more):
-    return [str(fault) for fault in read(text, **more).faults]
-
-
-PLAIN = "blade,cuts,edge_width_um\nK1,0,1.5\nK1,50,4.25\n"
 
 
 @pytest.mark.parametrize(
