@@ -1,7 +1,7 @@
 """Coverage, bias, type I error and width of the comparison, in the cells that makers meet.
 
-Run:  python tests/benchmarks/comparison_coverage.py            (about four minutes, one core)
-      python tests/benchmarks/comparison_coverage.py --full     (wear curves fitted as well)
+Run:  python -m tests.benchmarks.comparison_coverage            (about four minutes, one core)
+      python -m tests.benchmarks.comparison_coverage --full     (wear curves fitted as well)
 
 Lives are simulated: blade i of a heat treatment has log life mu + b_i, SD of b_i as stated;
 its reading uncertainty follows from the readings (9 doubling stages, 4 stations, CV as stated,
@@ -13,7 +13,6 @@ import argparse
 import os
 import platform
 import time
-from dataclasses import replace
 
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -23,12 +22,10 @@ import scipy
 from scipy.special import fdtr
 
 from edgetest.stats.contrast import (
-    Contrast,
     by_design,
     contrast,
     guarded_t,
     pooled_t,
-    quantile,
     welch_t,
 )
 from edgetest.wear.compare.replicates import lives_known
@@ -36,6 +33,15 @@ from edgetest.wear.compare.shop_history import learn_scatter, moderated_t
 from edgetest.wear.compare.verdict_on_ratio import chance_to_settle
 from edgetest.wear.plan.expected_wear import ExpectedWear, stage_se
 from edgetest.wear.plan.stage_schedule import geometric_schedule
+from tests.benchmarks.interval_ways import (
+    bootstrap,
+    covers,
+    factor,
+    hold_floor,
+    normal_reml,
+    readings_alone,
+    stations_as_blades,
+)
 
 STUDIES = 20_000
 STATIONS, STATION_CV = 4, 0.05
@@ -57,56 +63,6 @@ def simulate(rng, n, mean, sd_blades, se, studies=STUDIES):
     noise = se * np.sqrt(STATIONS) * rng.standard_normal((studies, n, STATIONS))
     stations = blades[..., None] + noise
     return stations.mean(axis=-1), stations
-
-
-def stations_as_blades(first, second):
-    """The mistake: every station counted as a replicate."""
-    flat = [x.reshape(len(x), -1) for x in (first, second)]
-    return pooled_t(*flat)
-
-
-def readings_alone(first, second, se):
-    """Fixed effect: the reading uncertainty as if blades did not differ."""
-    n = first.shape[-1], second.shape[-1]
-    difference = second.mean(axis=-1) - first.mean(axis=-1)
-    variance = np.full_like(difference, se**2 * (1 / n[0] + 1 / n[1]))
-    return contrast(difference, variance, np.inf, 0.95, "readings alone")
-
-
-def normal_reml(first, second, se):
-    """Variance between blades by REML (balanced, known reading variance), normal quantile."""
-    found = pooled_t(first, second)
-    least = se**2 * (1 / first.shape[-1] + 1 / second.shape[-1])
-    return contrast(found.difference, np.maximum(found.stderr**2, least), np.inf, 0.95, "REML")
-
-
-def hold_floor(found, variance):
-    """Interval kept from being narrower than the readings alone would make it."""
-    half = np.maximum(found.half_width, quantile(np.inf, found.level) * np.sqrt(variance))
-    return replace(found, half_width=half)
-
-
-def bootstrap(rng, first, second, studies=4000, draws=400):
-    """Percentile bootstrap over blades."""
-    first, second = first[:studies], second[:studies]
-    means = []
-    for group in (first, second):
-        n = group.shape[-1]
-        pick = rng.integers(n, size=(draws, n))
-        means.append(group[:, pick].mean(axis=-1))
-    low, high = np.quantile(means[1] - means[0], [0.025, 0.975], axis=1)
-    middle, half = (low + high) / 2, (high - low) / 2
-    return Contrast(middle, half / 1.96, np.inf, half, 0.95, "bootstrap")
-
-
-def covers(found, truth):
-    """Share of intervals that hold the truth."""
-    return 100 * np.mean((found.low <= truth) & (truth <= found.high))
-
-
-def factor(found):
-    """Median factor of an interval: how far up (and down) from the ratio it reaches."""
-    return np.exp(np.median(found.half_width))
 
 
 def balanced(rng):

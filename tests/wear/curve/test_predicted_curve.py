@@ -8,7 +8,7 @@ from edgetest.wear.curve.laws import LAWS
 from edgetest.wear.curve.predicted_curve import predicted_curves
 from edgetest.wear.curve.stage_cells import stage_cells, wear_readings
 from tests.wear.columns import fit_study
-from tests.wear.curve.test_study_curves import STAGES, study
+from tests.wear.curve.exact_study import STAGES, study
 
 
 def bent(seed=4, cv=0.03):

@@ -11,7 +11,7 @@ from edgetest.wear.curve.treatment_powers import (
     prior_cov,
 )
 from tests.wear.columns import codes, fit_study
-from tests.wear.curve.test_study_curves import study
+from tests.wear.curve.exact_study import study
 
 
 def by_brute_force(precision, pull):
