@@ -15,8 +15,11 @@ from edgetest.store.tables import CellFault, Table, cell_fault, read_table
 
 KINDS = (
     "billet", "lumber", "single", "rope", "flex", "bend", "nail", "bone", "antler", "knot",
-    "shave", "inspection",
+    "shave", "inspection", "touch-up",
 )  # fmt: skip
+TOUCH_UP = "touch-up"  # the edge was touched up or sharpened: a new edge starts
+ORIENTATIONS = ("flat", "on edge")  # which face of a piece with two sides takes the blow
+WIDEST_NOTCH_DEG = 170
 SEVERED = ("billet", "lumber")
 WETTEST_PCT = 250  # of the oven-dry mass: no wood of a billet holds more; from memory, no source
 _TEXTS = ("blade", "nominal", "species", "grain", "operator", "block", "board", "day", "date",
@@ -33,6 +36,8 @@ _ALL = (
     *(Column(name, "whole", least=0) for name in _COUNTS),
     *(Column(name, "number", unit, above=0) for name, unit in _SIZES.items()),
     *(Column(name, "number", unit, least=0) for name, unit in _SIZES_FROM_ZERO.items()),
+    Column("notch_angle_deg", "number", "deg", above=0),
+    Column("orientation", "choice", choices=ORIENTATIONS),
     Column(
         "moisture_pct",
         "number or word",
@@ -65,6 +70,8 @@ class ChopRow:
     thickness_mm: float | None = None
     diameter_mm: float | None = None
     nominal: str = ""
+    orientation: str = ""
+    notch_angle_deg: float | None = None
     length_mm: float | None = None
     mass_g: float | None = None
     species: str = ""
@@ -110,7 +117,7 @@ class ChopRow:
     def waiting(self) -> bool:
         """Whether the row of a template still waits for what was chopped."""
         outcome = (self.chops, self.depth_mm, self.bend_deg, self.chips_count, self.rolls_count)
-        return not self.result and all(value is None for value in outcome)
+        return self.kind != TOUCH_UP and not self.result and all(value is None for value in outcome)
 
 
 @dataclass(frozen=True)
@@ -229,6 +236,11 @@ def _outcome_faults(row: ChopRow) -> Iterator[tuple[str, str, str]]:
         yield "chops", what, "one row a chop; a severed piece has the kind billet or lumber"
     if row.chips_count == 0 and row.largest_chip_mm:
         yield "largest_chip_mm", "no chip was counted but one has a size", "count it too"
+    if (row.notch_angle_deg or 0) > WIDEST_NOTCH_DEG:
+        what = f"{row.notch_angle_deg:g}° is no notch"
+        yield "notch_angle_deg", what, "give the angle between its two faces, 30 to 120° as a rule"
+    if row.kind == TOUCH_UP and row.chops is not None:
+        yield "chops", "a touch-up with chops", "strokes stand in a row of their own"
     if (row.bend_deg or 0) > 180:
         yield "bend_deg", f"{row.bend_deg:g}° is past 180°", "give the angle of the bend"
 

@@ -46,8 +46,9 @@ def photo_columns(names: list[str]) -> list[str]:
 def _chops_template(blades: list[str], rules: Protocol) -> list[list[str]]:
     """A look at each edge, the pieces each blade severs in turn, the tests that close the day."""
     columns = ["blade", "kind", "order", "block", "species", "moisture_pct", "width_mm",
-               "thickness_mm", "length_mm", "mass_g", *(rule.name for rule in rules.readings),
-               "rolls_count", "near_misses", "photo", "scale", "operator", "mishap", "exclude",
+               "thickness_mm", "orientation", "length_mm", "mass_g",
+               *(rule.name for rule in rules.readings), "rolls_count", "notch_angle_deg",
+               "near_misses", "photo", "scale", "operator", "mishap", "exclude",
                "note"]  # fmt: skip
     columns = list(dict.fromkeys(columns))
     # Without a look beforehand an old nick would pass for damage of the test.

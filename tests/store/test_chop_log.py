@@ -91,7 +91,7 @@ def test_density_from_the_weighed_piece():
         (
             "H1;log;1;3;;;;;;;9;;;;",
             'row 2, kind: "log" is not known here; write one of billet, lumber, single, rope, '
-            "flex, bend, nail, bone, antler, knot, shave, inspection",
+            "flex, bend, nail, bone, antler, knot, shave, inspection, touch-up",
         ),
         (
             "H1;billet;1;3;50 acres;50;;;;;;;;;",
@@ -156,3 +156,25 @@ def test_a_chop_log_written_and_read_is_the_same():
     again = read_chops(csv_text(chop_table(rows)).encode())
     assert again.faults == ()
     assert again.rows == rows
+
+
+def test_how_a_piece_lay_and_its_notch_are_kept_and_a_touch_up_waits_for_nothing():
+    text = "blade,kind,order,chops,width_mm,thickness_mm,orientation,notch_angle_deg\n"
+    log = read_chops((text + "H1,billet,1,9,90,40,On Edge,65\nH1,touch-up,,,,,,\n").encode())
+    assert log.faults == ()
+    assert (log.rows[0].orientation, log.rows[0].notch_angle_deg) == ("on edge", 65)
+    assert not log.rows[1].waiting
+
+
+@pytest.mark.parametrize(
+    ("row", "words"),
+    [
+        ("H1,billet,1,9,90,40,sideways,", "write one of flat, on edge"),
+        ("H1,billet,1,9,90,40,flat,175", "175° is no notch"),
+        ("H1,touch-up,,9,,,,", "a touch-up with chops"),
+    ],
+)
+def test_faults_of_orientation_notch_and_touch_up(row, words):
+    text = "blade,kind,order,chops,width_mm,thickness_mm,orientation,notch_angle_deg\n"
+    (fault,) = read_chops((text + row + "\n").encode()).faults
+    assert words in str(fault)

@@ -11,17 +11,15 @@ from edgetest.store.chop_log import SEVERED
 from edgetest.store.journal import last_change, read_history, undo_last
 from edgetest.study.bench.bench_entry import change_words
 from edgetest.study.bench.blinding import shown_names
-from edgetest.study.bench.chop_actions import (
-    FACTS,
-    TABLE,
+from edgetest.study.bench.chop_actions import FACTS, TABLE, missed_of, next_chop, waiting_chops
+from edgetest.study.bench.chop_entries import (
+    CELLS,
     add_piece,
     chop_photo,
-    missed_of,
-    next_chop,
     read,
     remark_row,
     sever,
-    waiting_chops,
+    write_cell,
 )
 from edgetest.study.bench.session_file import leave_out, note_fact, undo_tap
 
@@ -230,6 +228,8 @@ def _more(source, action):
     if action.kind != "done":
         with st.expander("Note or mishap", key="bench.more.note"):
             _note(source, action)
+        with st.expander("Another column of this row", key="bench.more.cell"):
+            _cell(source, action)
     with st.expander("Another row, or one more", key="bench.more.turns"):
         _turns(source, names)
     with st.expander("History", key="bench.more.history"):
@@ -260,6 +260,22 @@ def _note(source, action):
         if text.strip():
             remark_row(source, action, note=text.strip())
         st.rerun()
+
+
+def _cell(source, action):
+    """Any column that the log has, such as rolls seen beside the chips."""
+    with st.form("bench.cell", border=False):
+        st.selectbox("Column", CELLS, key="bench.cell.column")
+        st.text_input("What it says", key="bench.cell.says", autocomplete="off")
+        st.form_submit_button("Write it into the row", width="stretch", on_click=_write_cell,
+                              args=(source, action))  # fmt: skip
+
+
+def _write_cell(source, action):
+    state = st.session_state
+    if says := str(state.get("bench.cell.says") or "").strip():
+        with faults_kept():
+            write_cell(source, action, state["bench.cell.column"], says)
 
 
 def _turns(source, names):

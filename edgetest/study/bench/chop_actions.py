@@ -7,10 +7,7 @@ know of the piece. Killed at any moment, the session goes on where the last tap 
 
 from dataclasses import dataclass
 
-from edgetest.errors import UnusableInput
-from edgetest.store.chop_log import SEVERED, ChopRow
-from edgetest.store.journal import append_reading, correct_reading, fill_row
-from edgetest.store.workspace import save_photograph
+from edgetest.store.chop_log import SEVERED, TOUCH_UP, ChopRow
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.next_action import Due
 from edgetest.study.bench.session_file import Session, Tap, read_session
@@ -20,8 +17,32 @@ MOST_STROKES = 10_000  # a tap that would count past it is a mistake
 MISSED = "missed"
 # What is to be known of a piece of wood, in the order in which it is asked for.
 PIECE = {
-    "billet": ("species", "moisture_pct", "width_mm", "thickness_mm", "diameter_mm", "board"),
-    "lumber": ("species", "moisture_pct", "nominal", "knots", "board"),
+    "billet": (
+        "species",
+        "moisture_pct",
+        "width_mm",
+        "thickness_mm",
+        "diameter_mm",
+        "orientation",
+        "density_kg_m3",
+        "length_mm",
+        "mass_g",
+        "grain",
+        "knots",
+        "notch_angle_deg",
+        "board",
+    ),
+    "lumber": (
+        "species",
+        "moisture_pct",
+        "nominal",
+        "orientation",
+        "density_kg_m3",
+        "grain",
+        "knots",
+        "notch_angle_deg",
+        "board",
+    ),
     "single": ("species", "moisture_pct", "board"),
 }
 FACTS = {
@@ -31,12 +52,19 @@ FACTS = {
     "thickness_mm": "Thickness (mm)",
     "diameter_mm": "or diameter, if round (mm)",
     "nominal": "Size as sold, such as 2x4",
+    "orientation": "Lies flat or on edge (blank if square or round)",
+    "density_kg_m3": "Density, if known (kg/m³)",
+    "length_mm": "Length, if weighed (mm)",
+    "mass_g": "Mass, if weighed (g)",
+    "grain": "Grain",
     "knots": "Knots in the cut",
+    "notch_angle_deg": "Angle of the notch, if measured (°)",
     "board": "Board",
 }
+OF_ONE_PIECE = ("mass_g", "knots", "notch_angle_deg")  # never taken over from the last piece
 TITLES = {
-    "chips_count": ("chips", ""),
-    "rolls_count": ("rolls", ""),
+    "chips_count": ("chips on the whole edge now, in all", ""),
+    "rolls_count": ("rolls on the whole edge now, in all", ""),
     "largest_chip_mm": ("largest chip", "mm"),
     "depth_mm": ("depth of the chop", "mm"),
     "bend_deg": ("angle of the bend", "°"),
@@ -185,6 +213,8 @@ def _measured_to(source, row):
 
 def _due(source, row):
     """What is still to be read of a row."""
+    if row.kind == TOUCH_UP:
+        return []
     rules = {rule.name: rule for rule in source.protocol.readings}
     taken = {
         "single": ("depth_mm",),
@@ -224,109 +254,15 @@ def facts_of(source, row, session: Session):
     last = before[-1] if before else None
     found = {}
     for column in columns:
-        said = _text(getattr(row, column))
-        usual = _text(getattr(last, column)) if last is not None else ""
+        said = text_of(getattr(row, column))
+        kept = last is not None and column not in OF_ONE_PIECE
+        usual = text_of(getattr(last, column)) if kept else ""
         found[column] = noted.get(column, said or usual)
     return found
 
 
-def _text(value):
+def text_of(value):
     """A cell as it is typed."""
     if value is None:
         return ""
     return f"{value:g}" if isinstance(value, float) else str(value)
-
-
-def sever(source, action, *, severed):
-    """Write a severed piece down, or one that still stands; on disk on return.
-
-    Raises
-    ------
-    UnusableInput
-        If no stroke was counted, the size of the piece is missing, or another device was faster.
-    """
-    if not action.strokes:
-        raise UnusableInput(
-            "no stroke was counted", f"blade {action.name}, {action.piece}", "count the strokes"
-        )
-    return _fill(
-        source,
-        action,
-        {
-            "chops": f"{'' if severed else '>'}{action.strokes}",
-            "near_misses": action.missed,
-            **dict(action.facts),
-        },
-    )
-
-
-def read(source, action, cells):
-    """Write what was read of a row; on disk on return.
-
-    Parameters
-    ----------
-    cells : dict of str to str
-        By column, as typed.
-    """
-    facts = dict(action.facts) if action.row.kind == "single" else {}
-    return _fill(source, action, {**facts, **cells})
-
-
-def _fill(source, action, cells):
-    """Fill a row; what it says already is not written again."""
-    row = action.row
-    said = {name: _text(getattr(row, name)) for name in FACTS}
-    new = {name: cell for name, cell in cells.items() if cell != "" and not said.get(name)}
-    return fill_row(source.path, row.line, new, of=_keys(row), table=TABLE)
-
-
-def _keys(row):
-    """The cells that tell a row from another."""
-    return {"blade": row.blade, "kind": row.kind}
-
-
-def chop_photo(source, action, data, filename, *, scale=""):
-    """Save a side view of the edge and name it in the row; both are on disk on return.
-
-    Returns
-    -------
-    str
-        Its name in the folder photos.
-    """
-    from edgetest.store.images import read_picture
-
-    read_picture(data, name=filename)
-    ending = filename.rpartition(".")[2].lower() if "." in filename else "jpg"
-    piece = f"{action.piece} {action.row.order or ''}" if action.row.kind != "inspection" else (
-        f"look {action.row.order or ''}"
-    )  # fmt: skip
-    stem = "_".join(f"{action.name} {piece} row {action.row.line}".split())
-    name = "".join(c for c in stem if c.isalnum() or c in "_-")
-    name = save_photograph(source.path, f"{name}.{ending}", data).name
-    fill_row(
-        source.path, action.row.line, {"photo": name, "scale": scale}, of=_keys(action.row),
-        table=TABLE,
-    )  # fmt: skip
-    return name
-
-
-def remark_row(source, action, *, note="", mishap=""):
-    """Put a note or mishap into the row that is under way."""
-    column, words = ("mishap", mishap) if mishap else ("note", note)
-    before = getattr(action.row, column)
-    if not before:
-        return fill_row(
-            source.path, action.row.line, {column: words}, of=_keys(action.row), table=TABLE
-        )
-    return correct_reading(
-        source.path, action.row.line, column, f"{before}; {words}", was=before,
-        of=_keys(action.row), table=TABLE,
-    )  # fmt: skip
-
-
-def add_piece(source, blade, kind):
-    """One more piece, chop or test for a tool, at the end of the log."""
-    mine = [row for row in source.chops.rows if (row.blade, row.kind) == (blade, kind)]
-    order = max((row.order or 0 for row in mine), default=0) + 1
-    row = {"blade": blade, "kind": kind, "order": order}
-    return append_reading(source.path, row, table=TABLE)

@@ -6,14 +6,13 @@ from edgetest.errors import UnusableInput
 from edgetest.store.journal import read_history, undo_last
 from edgetest.store.protocol import load_protocol
 from edgetest.store.workspace import new_study
-from edgetest.study.bench.chop_actions import (
+from edgetest.study.bench.chop_actions import missed_of, next_chop, waiting_chops
+from edgetest.study.bench.chop_entries import (
     add_piece,
-    missed_of,
-    next_chop,
     read,
     remark_row,
     sever,
-    waiting_chops,
+    write_cell,
 )
 from edgetest.study.bench.session_file import leave_out, note_fact, undo_tap
 from edgetest.study.chop.chop_analysis import analyse_chops
@@ -166,3 +165,27 @@ def test_single_chops_are_counted_through_to_the_one_that_is_measured(tmp_path):
     assert now(folder).summary() == "Blade H1, chop to number 10: 5 to go"
     strike(folder, 50)  # a slip of the thumb does not run past the chop that is measured
     assert now(folder).summary() == "Blade H1, measure chop 10"
+
+
+def test_any_column_goes_into_the_row_under_way_and_a_touch_up_is_done_when_it_is_added(folder):
+    to_the_first_billet(folder)
+    note_fact(folder, now(folder).run, "orientation", "on edge")
+    strike(folder, 9)
+    do(folder, sever, severed=True)
+    do(folder, write_cell, "rolls_count", "2")
+    add_piece(open_source(folder), "H1", "touch-up")
+    rows = open_chops(folder).chops.rows
+    billet = next(row for row in rows if row.chops is not None)
+    assert (billet.orientation, billet.rolls_count) == ("on edge", 2)
+    assert rows[-1].kind == "touch-up"
+    assert rows[-1].line not in [row.line for row in waiting_chops(open_source(folder))]
+
+
+def test_what_was_weighed_or_counted_on_one_piece_is_not_taken_for_the_next(folder):
+    to_the_first_billet(folder)
+    note_fact(folder, now(folder).run, "mass_g", "551")
+    strike(folder, 9)
+    do(folder, sever, severed=True)
+    do(folder, read, {"chips_count": "0"})
+    facts = dict(now(folder).facts)
+    assert (facts["mass_g"], facts["width_mm"]) == ("", "50")
