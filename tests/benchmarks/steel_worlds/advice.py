@@ -189,15 +189,35 @@ def lot_costs(fits, size, known_hours=KNOWN_STEEL_HOURS, blade_hours=BLADE_HOURS
     return known_hours * size, unfit * (blade_hours + known_hours)
 
 
+def _stood(trial):
+    """Whether a trial blade lived about as long as the known one, and neither chipped nor broke."""
+    if trial.trial not in ("rope", "chop") or trial.edge in ("chipped", "broke"):
+        return False
+    if trial.life_ratio is not None:
+        return trial.life_ratio >= LEAST_LIFE
+    return trial.result in ("same", "better")
+
+
+def _kept(trials, fit, size, *, blade_hours, known_hours):
+    """Hours that come back: a trial blade that stood, and is fit, is one of those wanted.
+
+    Its own hours are no loss then, as those of no good blade are; where the lot is left
+    (`known_hours` above zero), known steel is bought for one blade less.
+    """
+    return fit * min(sum(map(_stood, trials)), size) * (blade_hours + known_hours)
+
+
 def follow(case, size, judge, *, known_hours=KNOWN_STEEL_HOURS, blade_hours=BLADE_HOURS):
     """Follow the advice for a lot of `size` blades; `judge(seen)` gives (chance_fit, decision).
 
     Ends with "reuse" (every blade made, an unfit one lost and its steel bought) or with known
-    steel for all; after `MOST_STEPS` tests without a word known steel is bought as well.
+    steel for all; after `MOST_STEPS` tests without a word known steel is bought as well. A trial
+    blade that stood is one of the lot.
     """
     bench = case.bench
     bench.makes = size
     bench.write(bench.asked, makes_blades=float(size))
+    tried_before = len(bench.trials)
     spent, steps, end = 0.0, [], "no_end"
     for _ in range(MOST_STEPS + 1):
         _, decision = judge(bench.seen())
@@ -211,4 +231,8 @@ def follow(case, size, judge, *, known_hours=KNOWN_STEEL_HOURS, blade_hours=BLAD
             break
     leave, use = lot_costs(case.lot_fit, size, known_hours, blade_hours)
     made = end in BLADE_ACTIONS
+    spent -= _kept(
+        bench.trials[tried_before:], case.lot_fit[0], size,
+        blade_hours=blade_hours, known_hours=0.0 if made else known_hours,
+    )  # fmt: skip
     return Followed(spent + (use if made else leave), spent, end, tuple(steps), made)

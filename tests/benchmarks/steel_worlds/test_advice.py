@@ -15,6 +15,7 @@ from tests.benchmarks.steel_worlds.advice import (
     lot_costs,
     rule_of_thumb,
 )
+from tests.benchmarks.steel_worlds.blades_of_steel import LEAST_LIFE
 from tests.benchmarks.steel_worlds.salvage import case
 
 TESTS = sorted((HOURS.keys() - {"again", "strip"}) | {"trial_blade"})
@@ -52,11 +53,32 @@ def test_hours_of_leaving_using_and_of_a_trial_before():
         assert lot_costs(bad.lot_fit, size) == (2 * size, 10 * size)
         assert follow(good, size, says(("leave", None, None))).hours == 2 * size
         assert follow(bad, size, says(("reuse", None, None))).hours == 10 * size
-        went = follow(good, size, says(("reuse_trial", "trial_blade", 8.0), ("reuse", None, None)))
-        assert went.hours == pytest.approx(8.0)
+        went = follow(good, size, says(("go_on", "temper_ladder", 2.5), ("reuse", None, None)))
+        assert went.hours == pytest.approx(2.5)
         went = follow(bad, size, says(("go_on", "coupon_oil", 0.5), ("buy_known", None, None)))
         assert went.hours == pytest.approx(2 * size + 0.5)
         assert len(bad.bench.made) == 1
+
+
+def test_a_trial_blade_that_stood_is_one_of_the_lot_and_one_that_failed_is_lost():
+    seen_both = set()
+    for number in range(0, 40, 2):
+        for size in (4, 40):
+            good = drawn(True, number)
+            went = follow(
+                good, size, says(("reuse_trial", "trial_blade", 8.0), ("reuse", None, None))
+            )
+            blade = next(one for one in good.bench.trials if one.trial in ("rope", "chop"))
+            stood = (blade.life_ratio or 1) >= LEAST_LIFE and blade.result != "worse"
+            if stood and blade.edge in (None, "sound", "rolled"):
+                assert went.hours == pytest.approx(0.0)
+            elif blade.life_ratio is not None and blade.life_ratio < LEAST_LIFE:
+                assert went.hours == pytest.approx(8.0)
+            seen_both.add(round(went.hours))
+    assert seen_both == {0, 8}
+    bad = drawn(False)
+    went = follow(bad, 4, says(("reuse_trial", "trial_blade", 8.0), ("leave", None, None)))
+    assert went.hours == pytest.approx(2 * 4 + 8)
 
 
 def test_advice_without_an_end_stops_after_six_tests_and_buys_known_steel():
