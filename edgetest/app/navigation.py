@@ -11,6 +11,7 @@ PAGES = {
     "Study": [
         ("Study", "desk.studies_page", "study", ":material/folder_open:"),
         ("Plan", "desk.plan_page", "plan", ":material/event_note:"),
+        ("Blades", "desk.facts_page", "blades", ":material/hardware:"),
         ("Bench", "bench.bench_page", "bench", ":material/construction:"),
         ("Log", "desk.log_page", "log", ":material/table_rows:"),
         ("Photographs", "photos.photographs_page", "photographs", ":material/photo_camera:"),

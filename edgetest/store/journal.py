@@ -24,8 +24,8 @@ class Change:
     what: str
     table: str
     row: int
-    before: dict[str, str] | None
-    after: dict[str, str] | None
+    before: dict[str, Any] | None
+    after: dict[str, Any] | None
     when: str
 
 

@@ -204,9 +204,10 @@ def _swing(source, result, blade, name):
     tool = result.tool(blade)
     if tool is None:
         st.info(
-            f"Neither swung nor drawn: write [handling.{blade}] or [outline.{blade}] into"
-            " study.toml; the guide's chapter *Choppers* shows how."
+            "Neither swung nor drawn: type its balance and its pendulum, or its outline, on the"
+            " page **Blades**; the guide's chapter *Choppers* shows how."
         )
+        link("blades", "Type it", icon=":material/hardware:")
         return
     show_figure(
         plot_balance(result, blade).figure, f"{name}_balance",
@@ -231,7 +232,8 @@ def _thinner(source, result, blade, name):
     """What a thinner tip would do, before it is ground."""
     shape = result.outlines.get(blade)
     if shape is None or blade not in result.handling:
-        st.info(f"This wants the tool's shape: write [outline.{blade}] into study.toml.")
+        st.info("This wants the tool's shape and its grip: type them on the page **Blades**.")
+        link("blades", "Type them", icon=":material/hardware:")
         return
     first, last = float(shape.x_mm[0]), float(shape.x_mm[-1])
     kept = next((x for x in result.changes if x.blade == blade), None)

@@ -1,0 +1,250 @@
+"""Page: every fact of the study, of its blades, their heat treatments, grip and outline."""
+
+from typing import get_args
+
+import streamlit as st
+
+from edgetest.app.desk.facts_cards import (
+    SAVED,
+    choose_fact,
+    fact_card,
+    kept_or_told,
+)
+from edgetest.app.desk.silhouette_form import silhouette_form
+from edgetest.app.links import link
+from edgetest.app.open_study import heading, opened, show_kept_faults
+from edgetest.errors import UnusableInput
+from edgetest.store.heat_treatments import StepKind
+from edgetest.study.bench.bench_draft import slug
+from edgetest.study.facts.fact_fields import (
+    BLADE,
+    DOCUMENT,
+    HANDLING,
+    OUTLINE,
+    PART,
+    STEP,
+    STUDY,
+    TREATMENT,
+    Fact,
+)
+from edgetest.study.facts.fact_values import field_value
+from edgetest.study.facts.set_facts import (
+    add_entry,
+    facts_at,
+    facts_in_words,
+    last_facts,
+    take_entry,
+    undo_facts,
+)
+from edgetest.study.steel.row_kinds import spaced
+
+KINDS = get_args(StepKind)
+
+
+def show():
+    """The page."""
+    heading(
+        "Blades",
+        "Every fact of this study, kept as you type it. What you leave blank stays blank:"
+        " the document then says *not noted*.",
+    )
+    source = opened()
+    show_kept_faults()
+    _undo(source.path)
+    part = st.segmented_control(
+        "Facts of", list(PARTS), default="Blades", required=True, key="facts_part", wrap=True
+    )
+    PARTS[part](source)
+
+
+def _undo(folder):
+    """What was changed last, and the way back."""
+    last = last_facts(folder)
+    if st.session_state.pop(SAVED, False):
+        st.toast("Saved.")
+    if last is None:
+        return
+    with st.container(horizontal=True, vertical_alignment="center"):
+        st.caption(f"Last change: {facts_in_words(last)}")
+        st.button("Undo it", key="facts_undo", on_click=_undone, args=(folder, last))
+
+
+def _undone(folder, change):
+    kept_or_told(undo_facts, folder, change)
+
+
+def _which_blade(source):
+    """The blade that is looked at; its title beside its name."""
+    names = {blade.id: f"{blade.id} {blade.title}".strip() for blade in source.study.blades}
+    if not names:
+        st.info("There is no blade yet.")
+        return None
+    return st.selectbox("Blade", list(names), key="facts_blade", format_func=names.__getitem__)
+
+
+def _blades(source):
+    """One blade after the other, and a new one."""
+    folder, study = source.path, source.study
+    blade = _which_blade(source)
+    if blade is not None:
+        titles = {each.id: each.title or each.id for each in study.heat_treatments}
+        left, right = st.columns(2)
+        with left:
+            choose_fact(
+                folder, ("blades", blade), "heat_treatment", "Its heat treatment", list(titles),
+                blank="not named", titles=titles,
+            )  # fmt: skip
+        with right:
+            choose_fact(
+                folder, (), "control", "Control blade of the study",
+                [each.id for each in study.blades], blank="none",
+            )  # fmt: skip
+        fact_card(folder, ("blades", blade), BLADE)
+        _take_blade(source, blade)
+    _new_entry(folder, "blades", "Name of a new blade", "K1")
+
+
+def _take_blade(source, blade):
+    """Take a blade away that nothing is logged of."""
+    logged = source.log.blades() if source.log is not None else ()
+    chopped = source.chops.blades() if source.chops is not None else ()
+    if blade in {*logged, *chopped}:
+        return
+    number = [each.id for each in source.study.blades].index(blade)
+    st.button(
+        f"Take {blade} away: nothing is logged of it", key="facts_take_blade",
+        on_click=kept_or_told, args=(take_entry, source.path, ("blades",), number),
+    )  # fmt: skip
+
+
+def _treatments(source):
+    """One heat treatment with its steps, and a new one."""
+    folder, treatments = source.path, source.study.heat_treatments
+    if treatments:
+        titles = {each.id: each.title or each.id for each in treatments}
+        chosen = st.selectbox(
+            "Heat treatment", list(titles), key="facts_treatment", format_func=titles.__getitem__
+        )
+        place = ("heat_treatments", chosen)
+        fact_card(folder, place, TREATMENT)
+        for number, step in enumerate(source.study.heat_treatment(chosen).steps):
+            with st.container(border=True):
+                st.markdown(f"**Step {number + 1}: {step.words()}**")
+                _step(folder, (*place, "steps", number))
+                _away(folder, (*place, "steps"), number, "Take this step away")
+        kind = st.selectbox("A further step", KINDS, key="facts_step", format_func=spaced)
+        st.button(
+            "Add the step", key="facts_add_step", on_click=kept_or_told,
+            args=(add_entry, folder, (*place, "steps"), {"kind": kind}),
+        )  # fmt: skip
+    else:
+        st.info("No heat treatment is named yet. Name one, then say on Blades which blade had it.")
+    _new_entry(folder, "heat_treatments", "Name of a new heat treatment", "temper 190 °C twice")
+
+
+def _step(folder, place):
+    """The fields of one step; its temperature in the unit that it stands in."""
+    fahrenheit = Fact("temperature_f", "Temperature, °F", "size", "400")
+    held = facts_at(folder, place)
+    facts = (fahrenheit, *STEP[1:]) if "temperature_f" in held else STEP
+    choose_fact(folder, place, "kind", "Kind of step", KINDS, blank="not named")
+    fact_card(folder, place, facts)
+
+
+def _section(study, section, blade):
+    """Where a blade's table of [handling] or [outline] stands: one for all, or one a blade."""
+    tables = getattr(study, section) or {}
+    known = {fact.key.split(".")[0] for fact in (*HANDLING, *OUTLINE)} | {"parts"}
+    alone = [each.id for each in study.blades if each.id != study.control] == [blade]
+    return (section,) if alone and set(tables) & known else (section, blade)
+
+
+def _handling(source):
+    """Grip, balance and the pendulum of one blade."""
+    blade = _which_blade(source)
+    if blade is None:
+        return
+    st.markdown(
+        "Hang the tool from a nail, swing it a little and time twenty full swings, three times."
+        " Nobody stands where it would fall."
+    )
+    fact_card(source.path, _section(source.study, "handling", blade), HANDLING)
+
+
+def _outline(source):
+    """Shape of one blade, by a photograph or by rule, and what is fixed to it."""
+    blade = _which_blade(source)
+    if blade is None:
+        return
+    place = _section(source.study, "outline", blade)
+    silhouette_form(source, blade, place)
+    fact_card(source.path, place, OUTLINE)
+    parts = (*place, "parts")
+    for number in range(len(_reach_parts(source.study, place))):
+        with st.container(border=True):
+            fact_card(source.path, (*parts, number), PART)
+            _away(source.path, parts, number, "Take this part away")
+    with st.form("facts_new_part", border=True, clear_on_submit=True):
+        st.markdown("**A part that adds weight: scales, pins, guard**")
+        typed = {fact.key: st.text_input(fact.label, placeholder=fact.hint) for fact in PART}
+        if st.form_submit_button("Add the part"):
+            _add_part(source.path, parts, typed)
+
+
+def _reach_parts(study, place):
+    table = study.outline or {}
+    for name in place[1:]:
+        table = table.get(name) or {}
+    return table.get("parts") or ()
+
+
+def _add_part(folder, parts, typed):
+    entry = {fact.key: field_value(typed[fact.key], fact.kind, fact.label) for fact in PART}
+    kept_or_told(add_entry, folder, parts, {k: v for k, v in entry.items() if v is not None})
+    st.rerun()
+
+
+def _study(source):
+    """What the study is called, who made and tested, for whom."""
+    fact_card(source.path, (), STUDY)
+    st.markdown("**For its document**")
+    fact_card(source.path, ("document",), DOCUMENT)
+    link("document", "More wishes for the document", icon=":material/arrow_forward:")
+
+
+def _new_entry(folder, table, label, hint):
+    """A new blade or heat treatment by its name."""
+    st.divider()
+    key = f"new_{table}"
+    st.text_input(label, key=key, placeholder=hint, autocomplete="off")
+    st.button("Add it", key=f"{key}.add", on_click=_added, args=(folder, table, key))
+
+
+def _added(folder, table, key):
+    name = " ".join(st.session_state[key].split())
+    if not name:
+        fault = UnusableInput("it has no name yet", "Name", "write what stands on it")
+        st.session_state.setdefault("kept_faults", []).append(fault)
+        return
+    entry = {"id": name} if table == "blades" else {"id": slug(name), "title": name}
+    kept_or_told(add_entry, folder, (table,), entry)
+    if not st.session_state.get("kept_faults"):
+        st.session_state[key] = ""
+        st.session_state["facts_blade" if table == "blades" else "facts_treatment"] = entry["id"]
+
+
+def _away(folder, place, number, words):
+    """Take one entry of a list away."""
+    st.button(
+        words, key=f"away.{'.'.join(map(str, place))}.{number}", on_click=kept_or_told,
+        args=(take_entry, folder, place, number),
+    )  # fmt: skip
+
+
+PARTS = {
+    "Blades": _blades,
+    "Heat treatments": _treatments,
+    "Grip and swing": _handling,
+    "Outline": _outline,
+    "The study": _study,
+}

@@ -1,0 +1,282 @@
+"""How do typed facts reach study.toml: whole or not at all, in the history, and back again?
+
+A change starts from what stands on disk. What another device changed meanwhile stays; where
+both changed the same fact, the later one is refused with both versions. What cannot stand in
+study.toml yet is kept beside it as it was typed.
+"""
+
+import json
+import tomllib
+from collections.abc import Iterable, Mapping
+from copy import deepcopy
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from edgetest.errors import UnusableInput
+from edgetest.store.checking import parse_toml
+from edgetest.store.files import append_json_line, locked, write_atomic
+from edgetest.store.journal import HISTORY_FILE, Change, read_history
+from edgetest.store.records import STUDY_FILE, Study, study_of
+from edgetest.store.toml_edit import edited
+from edgetest.study.chop.handling import handling_of, shapes_of
+
+UNSAVED_FILE = ".unsaved_facts.json"
+TABLE = "study"  # of these changes in the history
+Card = tuple[str | int, ...]  # where a table stands: ("blades", "K1"), ("handling", "H1")
+
+
+def facts_at(folder: str | Path, card: Card) -> dict[str, Any]:
+    """The facts of one table as they are written; keys of a table in it with a dot between."""
+    return _flat(_reach(_tables(_text(folder)), card) or {})
+
+
+def facts_kept(folder: str | Path, card: Card) -> dict[str, str]:
+    """What was typed into a card and could not be saved, by key."""
+    return _unsaved(folder).get(_name(card), {})
+
+
+def set_facts(folder: str | Path, card: Card, was: Mapping[str, Any], wishes: Mapping[str, Any]):
+    """Put facts in the place of those shown; on disk, and in the history, when this returns.
+
+    Parameters
+    ----------
+    folder : str or Path
+    card : tuple
+        Where their table stands: names, ids of list entries, or numbers of entries without id.
+    was, wishes : mapping
+        By key: as the page showed them, and as they shall be; None takes one out.
+
+    Raises
+    ------
+    UnusableInput
+        Naming both versions of what was changed elsewhere too, or every fault that the study
+        would have; nothing is written then.
+    """
+    with locked(folder):
+        text = _text(folder)
+        old = _tables(text)
+        now = _flat(_reach(old, card) or {})
+        wishes = {key: value for key, value in wishes.items() if now.get(key) != value}
+        if not wishes:
+            return
+        twice = [key for key in wishes if now.get(key) != was.get(key)]
+        if twice:
+            raise UnusableInput(
+                "; ".join(
+                    f"{key} is now {_said(now.get(key))}, not {_said(wishes[key])}" for key in twice
+                ),
+                f"{STUDY_FILE}, {_name(card)}",
+                "look at it as it is now, then type it again",
+            )
+        new = deepcopy(old)
+        for key, value in wishes.items():
+            _put(new, (*card, *key.split(".")), value)
+        before = {key: now.get(key) for key in wishes}
+        _write(folder, text, old, new, _change(card, before, wishes))
+
+
+def add_entry(folder: str | Path, card: Card, entry: Mapping[str, Any]) -> None:
+    """Put an entry behind those of a list of tables: a blade, a step, a part.
+
+    Raises
+    ------
+    UnusableInput
+        As `set_facts`.
+    """
+    with locked(folder):
+        text = _text(folder)
+        old = _tables(text)
+        new = deepcopy(old)
+        there = _reach(new, card)
+        more = [*(there or ()), dict(entry)]
+        _put(new, card, more)
+        _write(folder, text, old, new, _change(card, {"": there}, {"": more}))
+
+
+def take_entry(folder: str | Path, card: Card, number: int) -> None:
+    """Take an entry out of a list of tables."""
+    with locked(folder):
+        text = _text(folder)
+        old = _tables(text)
+        new = deepcopy(old)
+        there = _reach(new, card) or []
+        kept = [entry for k, entry in enumerate(there) if k != number]
+        _put(new, card, kept or None)
+        _write(folder, text, old, new, _change(card, {"": there}, {"": kept or None}))
+
+
+def last_facts(folder: str | Path) -> Change | None:
+    """The change of facts that `undo_facts` would take back."""
+    standing: list[Change] = []
+    for change in read_history(folder):
+        if change.table == TABLE and change.what == "undo":
+            standing = standing[:-1]
+        elif change.table == TABLE:
+            standing.append(change)
+    return standing[-1] if standing else None
+
+
+def undo_facts(folder: str | Path, shown: Change) -> None:
+    """Take back the last change of facts, if it is the one that was shown and still stands.
+
+    Raises
+    ------
+    UnusableInput
+        If another change came after it, or the fact has been changed by hand since.
+    """
+    with locked(folder):
+        last = last_facts(folder)
+        if last is None or last != shown:
+            raise UnusableInput(
+                "another change came after it", STUDY_FILE, "look at the last change first"
+            )
+        text = _text(folder)
+        old = _tables(text)
+        new = deepcopy(old)
+        for place, value in (last.before or {}).items():
+            way = _way(place)
+            stands = _reach(old, way)
+            if stands != (last.after or {}).get(place):
+                raise UnusableInput(
+                    f"it was changed to {_said(stands)} since", f"{STUDY_FILE}, {place}",
+                    "type there what it shall be",
+                )  # fmt: skip
+            _put(new, way, value)
+        _write(folder, text, old, new, Change("undo", TABLE, 0, last.after, last.before, _now()))
+
+
+def facts_in_words(change: Change) -> str:
+    """A change of facts as a person tells it from another."""
+    after = change.after or {}
+    return "; ".join(f"{place}: {_said(value)}" for place, value in after.items())
+
+
+def keep_unsaved(folder: str | Path, card: Card, typed: Mapping[str, str]) -> None:
+    """Keep what was typed into a card and cannot be saved yet; nothing typed forgets it."""
+    with locked(folder):
+        kept = {name: texts for name, texts in _unsaved(folder).items() if name != _name(card)}
+        if typed:
+            kept[_name(card)] = dict(typed)
+        path = Path(folder) / UNSAVED_FILE
+        if kept:
+            write_atomic(path, json.dumps(kept, ensure_ascii=False, indent=1))
+        else:
+            path.unlink(missing_ok=True)
+
+
+def _unsaved(folder) -> dict[str, dict[str, str]]:
+    path = Path(folder) / UNSAVED_FILE
+    try:
+        return json.loads(path.read_text(encoding="utf-8")) if path.is_file() else {}
+    except ValueError:  # cut short: what it held is typed again
+        return {}
+
+
+def _text(folder) -> str:
+    return (Path(folder) / STUDY_FILE).read_bytes().decode("utf-8")
+
+
+def _tables(text: str) -> dict[str, Any]:
+    return tomllib.loads(text.removeprefix("\ufeff"))
+
+
+def _write(folder, text, old, new, change) -> Study:
+    """The file with its tables changed, if the study can be opened with them; then the history."""
+    whole = edited(text, old, new)
+    folder = Path(folder)
+    made = study_of(parse_toml(whole, STUDY_FILE), folder)
+    handling_of(made)
+    shapes_of(made)
+    write_atomic(folder / STUDY_FILE, whole)
+    append_json_line(folder / HISTORY_FILE, vars(change))
+    return made
+
+
+def _change(card: Card, before: Mapping[str, Any], after: Mapping[str, Any]) -> Change:
+    """A change for the history, each fact by its place."""
+    first, then = (
+        {_name((*card, *_keys(key))): value for key, value in side.items()}
+        for side in (before, after)
+    )
+    return Change("facts", TABLE, 0, first, then, _now())
+
+
+def _keys(key: str) -> Iterable[str]:
+    return key.split(".") if key else ()
+
+
+def _name(card: Card) -> str:
+    """A place in words; ids hold no comma."""
+    return ", ".join(map(str, card))
+
+
+def _way(name: str) -> Card:
+    return tuple(int(part) if part.isdigit() else part for part in name.split(", "))
+
+
+def _flat(table: Mapping[str, Any]) -> dict[str, Any]:
+    """Plain facts of a table, and of the tables in it under both names."""
+    found: dict[str, Any] = {}
+    for key, value in table.items():
+        if isinstance(value, dict):
+            found |= {f"{key}.{inner}": each for inner, each in value.items()}
+        else:
+            found[key] = value
+    return found
+
+
+def _entry(entries: list, part: str | int) -> int | None:
+    """Number of a list's entry by its id, else by its number."""
+    for number, entry in enumerate(entries):
+        if isinstance(entry, dict) and str(entry.get("id", "")) == str(part):
+            return number
+    return part if isinstance(part, int) and part < len(entries) else None
+
+
+def _reach(table: Any, way: Card) -> Any:
+    """What stands at a place; None where nothing does."""
+    for part in way:
+        if isinstance(table, list):
+            number = _entry(table, part)
+            table = None if number is None else table[number]
+        else:
+            table = table.get(str(part)) if isinstance(table, dict) else None
+    return table
+
+
+def _put(table: Any, way: Card, value: Any) -> None:
+    """Set one place, or take it out; tables that are empty then go with it."""
+    part, *rest = way
+    if isinstance(table, list):
+        number = _entry(table, part)
+        if number is None:
+            raise UnusableInput(f'there is no "{part}" any more', STUDY_FILE, "load the page again")
+        if rest:
+            _put(table[number], tuple(rest), value)
+        elif value is None:
+            del table[number]
+        else:
+            table[number] = value
+        return
+    part = str(part)
+    if rest:
+        inner = table.setdefault(part, {})
+        _put(inner, tuple(rest), value)
+        if inner == {}:
+            del table[part]
+    elif value is None:
+        table.pop(part, None)
+    else:
+        table[part] = value
+
+
+def _said(value: Any) -> str:
+    """A fact in words."""
+    if value in (None, "", []):
+        return "blank"
+    return f'"{value}"' if isinstance(value, str) else str(value)
+
+
+def _now() -> str:
+    return datetime.now(UTC).isoformat(timespec="seconds")
