@@ -292,6 +292,8 @@ def profile_command(photos, known, bright_blade, following, shift_um, overlay, j
         raise UnusableInput(
             f"{len(photos)} photographs to follow", "edgetest profile", "give before and after"
         )
+    if shift_um is not None and not following:
+        raise UnusableInput("a shift is between two photographs", "--shift-um", "add --follow")
     scale_possible(known.um_per_px)
     results = [
         measure_side_view(existing(photo), known.um_per_px, known.relative_u, blade=blade)

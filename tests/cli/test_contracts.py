@@ -134,6 +134,7 @@ def test_compare(run, tmp_path):
         (("fit", "nowhere.csv"), "nowhere.csv: there is no such file or folder"),
         (("measure", "EDGE", "--um-per-px", "-1"), "--um-per-px: -1 is no scale"),
         (("profile", "EDGE", "--um-per-px", "nan"), "--um-per-px: nan is no scale"),
+        (("profile", "EDGE", "--um-per-px", 2, "--shift-um", 5), "--shift-um: a shift is between"),
         (("scale", "EDGE"), "the distance of the lines is missing"),
         (("scale", "EDGE", "--pitch-um", "10"), "no ruling"),
         (("polish",), "No such command"),
@@ -275,6 +276,8 @@ def test_chips_are_followed_from_before_to_after(run, tmp_path):
     words = [chip["state"] for chip in json.loads(out)["chips"]]
     assert code == 0
     assert sorted(words) == ["grown", "new", "same"]
+    code, _, err = run("profile", *pair, "--shift-um", "nan")
+    assert (code, "shift_um: nan is no length" in err) == (2, True)
     code, _, err = run("profile", tmp_path / "before.png", "--um-per-px", 2, "--follow")
     assert code == 2
     assert "give before and after" in err

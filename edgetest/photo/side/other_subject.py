@@ -37,7 +37,7 @@ def is_an_edge(trace, traces, whole, factor):
     """
     if trace.length < LEAST_REACH * factor * min(whole.shape) or _turn_deg(trace) > MOST_TURN_DEG:
         return False
-    outline = (_outlines(_without_specks(whole)) + 0.5) * factor - 0.5
+    outline = (_outlines(whole) + 0.5) * factor - 0.5
     if not len(outline):
         return True
     lines = np.concatenate([_line(one) for one in traces])
@@ -58,21 +58,15 @@ def _turn_deg(trace):
     return float(np.rad2deg(np.ptp(np.unwrap(np.arctan2(chords[:, 1], chords[:, 0])))))
 
 
-def _without_specks(whole):
-    """The regions without small ones and their small holes."""
-    least = SPECK_SHARE * whole.size
-    for value in (1, 0):
-        _, labels, stats, _ = cv2.connectedComponentsWithStats((whole == value).astype(np.uint8))
-        small = stats[:, cv2.CC_STAT_AREA] < least
-        small[0] = False
-        whole = np.where(small[labels], 1 - value, whole).astype(np.uint8)
-    return whole
-
-
 def _outlines(whole):
-    """Points (x, y) of every outline inside the picture."""
+    """Points (x, y) of every outline inside the picture, specks' and small holes' left out."""
     contours, _ = cv2.findContours(whole, cv2.RETR_LIST, cv2.CHAIN_APPROX_NONE)
-    points = np.concatenate([contour[:, 0] for contour in contours] or [np.zeros((0, 2))])
+    large = [
+        contour[:, 0]
+        for contour in contours
+        if cv2.contourArea(contour) + len(contour) / 2 >= SPECK_SHARE * whole.size
+    ]
+    points = np.concatenate([*large, np.zeros((0, 2))])
     inner = (points > 1) & (points < np.array(whole.shape[::-1]) - 2)
     return points[inner.all(axis=1)].astype(float)
 
