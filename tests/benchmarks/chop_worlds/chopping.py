@@ -1,5 +1,6 @@
 """What happens when a shop chops? Stroke by stroke, with damage, looks and touch-ups."""
 
+from collections import Counter
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -60,7 +61,7 @@ class Session:
         self.depth_scatter = float(rng.uniform(*DEPTH_SCATTER))
         self.rows = []
         self.since_rest = 0
-        self.orders = dict.fromkeys(self.edges, 0)
+        self.orders = Counter()
 
     def piece(self, tool, lot, board, day, operator):
         """One piece severed, or left standing."""
@@ -83,7 +84,7 @@ class Session:
             counted = max(1, strokes + int(rng.choice([-1, 1])))
         before = edge.strokes
         self.wear(tool, strokes, knots)
-        self.orders[tool.name] += 1
+        self.orders[tool.name, "billet"] += 1
         section = shop.lots[lot].section
         density = shop.lots[lot].wood.density_kg_m3 * np.exp(
             0.6 * self.boards[lot][board] + 0.5 * shop.lots[lot].lean + rng.normal(0, 0.02)
@@ -98,7 +99,7 @@ class Session:
                 board,
                 day,
                 operator,
-                self.orders[tool.name],
+                self.orders[tool.name, "billet"],
                 before,
                 tired,
                 strokes,
@@ -135,14 +136,14 @@ class Session:
         depth = float(np.exp(log_depth + self.rng.normal(0, self.depth_scatter)))
         before = edge.strokes
         self.wear(tool, 1, 0)
-        self.orders[tool.name] += 1
+        self.orders[tool.name, "single"] += 1
         self.rows.append(
             Done(
                 "single",
                 tool.name,
                 day=day,
                 operator=operator,
-                order=self.orders[tool.name],
+                order=self.orders[tool.name, "single"],
                 before=before,
                 strokes=1,
                 depth_mm=round(depth, 1),

@@ -1,0 +1,66 @@
+"""What does the PDF say, line by line and sentence by sentence? Read with pypdf."""
+
+import re
+from dataclasses import dataclass
+from functools import cached_property
+
+from pypdf import PdfReader
+
+SHORT_LINE = 50  # letters; a line of prose that goes on is longer
+FOOT = re.compile(r"^edgetest \d.*SHA-256.*$", re.MULTILINE)
+
+
+@dataclass(frozen=True)
+class Contradiction:
+    """A sentence of the sheet that its log does not bear."""
+
+    rule: str
+    sentence: str
+    why: str
+
+    def __str__(self):
+        """As the judge prints it."""
+        return f"[{self.rule}] {self.why}: '{self.sentence[:160]}'"
+
+
+@dataclass(frozen=True)
+class SheetText:
+    """The text of a sheet without its foot line."""
+
+    whole: str
+
+    @cached_property
+    def lines(self):
+        """Lines as they stand on the page."""
+        return [line.strip() for line in self.whole.splitlines() if line.strip()]
+
+    @cached_property
+    def prose(self):
+        """The text in one line, words that were parted at a line's end joined again."""
+        joined = re.sub(r"(?<=\w)[-\u00ad]\n(?=[a-z])", "", self.whole)
+        return re.sub(r"\s+", " ", joined)
+
+    @cached_property
+    def sentences(self):
+        """Sentences, and lines of tables, as far as stops, capitals and short lines tell."""
+        paragraphs = [""]
+        for line, following in zip(self.lines, [*self.lines[1:], ""], strict=True):
+            paragraphs[-1] += line + "\n"
+            ends = re.search(r"[.!?:]$|\d(?: ?[%a-z²³]{1,4})*$", line) or len(line) < SHORT_LINE
+            if ends and re.match(r"[A-Z–•…\d]", following):
+                paragraphs.append("")
+        whole = [SheetText(p).prose for p in paragraphs]
+        parts = [re.split(r"(?<=[.!?])\s+(?=[A-Z–‘'(])", p) for p in whole]
+        return [s.strip() for part in parts for s in part if s.strip()]
+
+    def holding(self, pattern):
+        """Sentences in which the pattern occurs, with the match."""
+        for sentence in self.sentences:
+            for found in re.finditer(pattern, sentence, re.IGNORECASE):
+                yield sentence, found
+
+
+def text_of(path):
+    """The text of a PDF of one or more pages."""
+    pages = "\n".join(page.extract_text() for page in PdfReader(path).pages)
+    return SheetText(FOOT.sub("", pages.replace("\u00a0", " ").replace("\u202f", " ")))
