@@ -1,17 +1,24 @@
-"""Chips and rolls: exact Poisson rates per 100 mm of edge and per 100 chops, and depths."""
+"""Chips and rolls: exact Poisson rates per 100 mm of edge and per 100 chops, and depths.
+
+Blades together: Poisson-lognormal, the scatter between them integrated out.
+"""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.special import bdtr
+from scipy.special import bdtr, chdtrc
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, json_fields
 from edgetest.stats.rates import poisson_rate
-from edgetest.stats.regression import fit_rate
+from edgetest.stats.replicate_scatter import UsualScatter
+from edgetest.stats.scattered_rates import scattered_counts, scattered_rate
 
+# How the rates of chips or rolls of blades hardened alike scatter, sd of their log: no source;
+# chosen by tests/benchmarks/damage_coverage.py, where blades scatter by 0.3 to 0.8.
+DAMAGE_SCATTER = UsualScatter(median=0.5, log_sd=0.8)
 SELDOM = 0.05  # blades that differ more than chance makes them this often are said to differ
 
 
@@ -181,21 +188,23 @@ def damage_rates(inspection, *, level=0.95):
 
 
 def _pooled(rows, kind, level):
-    """Quasi-Poisson rate of all blades, wider by their scatter where that exceeds chance."""
+    """Rate of the middle blade, and how seldom chance alone lets blades differ as these do.
+
+    One rule for every number of blades: the scatter between them is integrated out with its
+    prior. What chance says of it is told, and decides nothing.
+    """
     count = np.array([row.count for row in rows], dtype=float)
     length = np.array([row.edge_length_mm for row in rows])
     unit = f"{kind} per 100 mm"
-    exact = poisson_rate(count.sum(), length.sum(), unit=unit, level=level, per=100)
-    if len(rows) < 2 or count.sum() == 0:
-        return exact, None
-    fit = fit_rate(np.ones((len(rows), 1)), count, length / 100, spread="moderated")
-    if fit.p_over >= SELDOM:
-        return exact, fit.p_over
-    method = f"Poisson, dispersion {fit.dispersion:.2f} between blades"
-    rate = fit.contrast(np.ones(1)).factor(unit, level, method)
-    low, high = min(exact.low, rate.low), max(exact.high, rate.high)
-    wide = replace(exact, low=low, high=high, method=method)
-    return wide, fit.p_over
+    if len(rows) < 2:
+        return poisson_rate(count.sum(), length.sum(), unit=unit, level=level, per=100), None
+    group = scattered_counts(count, length)
+    rate = scattered_rate(group, DAMAGE_SCATTER, unit=unit, level=level, per=100)
+    if count.sum() == 0:
+        return rate, None
+    expected = count.sum() * length / length.sum()
+    pearson = float(np.sum((count - expected) ** 2 / expected))
+    return rate, float(chdtrc(len(rows) - 1, pearson))
 
 
 def depth_spread(depth_um, *, limit_um=None, level=0.95):

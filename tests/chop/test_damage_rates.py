@@ -32,6 +32,7 @@ def test_blades_that_differ_widen_the_pooled_rate():
     assert even.pooled_per_100_mm.value == uneven.pooled_per_100_mm.value
     assert "blades_differ_in_damage" in codes(uneven)
     assert uneven.pooled_per_100_mm.high > 1.5 * even.pooled_per_100_mm.high
+    assert uneven.pooled_per_100_mm.low < even.pooled_per_100_mm.low
 
 
 def test_depths_against_the_limit():

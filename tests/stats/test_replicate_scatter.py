@@ -1,0 +1,51 @@
+"""Means of groups whose replicates scatter: against plain sums, Student's t, and refusals."""
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+from scipy.stats import ttest_ind
+
+from edgetest.errors import UnusableInput
+from edgetest.stats.replicate_scatter import UsualScatter, group_means
+
+WIDE_OPEN = UsualScatter(0.3, 3.0)
+
+
+def test_an_open_prior_leaves_students_t():
+    rng = np.random.default_rng(1)
+    a, b = 0.4 + 0.3 * rng.standard_normal(8), 0.3 * rng.standard_normal(8)
+    means = group_means([*a, *b], np.zeros((16, 16)), "a" * 8 + "b" * 8, WIDE_OPEN)
+    centre, low, high = means.difference("a", "b").ends(0.95)
+    t = ttest_ind(a, b).confidence_interval(0.95)
+    assert_allclose([centre, low, high], [a.mean() - b.mean(), t.low, t.high], atol=0.02)
+
+
+def test_a_known_scatter_leaves_the_normal():
+    means = group_means([1.0, 1.2, 0.1, 0.3], 0.01 * np.eye(4), "aabb", UsualScatter(0.2, 1e-9))
+    _, low, high = means.difference("a", "b").ends(0.95)
+    assert_allclose([low, high], 0.9 + np.sqrt(0.05) * np.array([-1.95996, 1.95996]), rtol=1e-4)
+
+
+def test_an_uncertain_size_of_the_covariance_widens_towards_t():
+    sure, unsure = (
+        group_means([1.0, 3.0, 0.0, 2.0], np.eye(4), "aabb", UsualScatter(1e-3, 0.1), df=df)
+        .difference("a", "b")
+        .ends(0.95)
+        for df in (np.inf, 4.0)
+    )
+    # Squares 4 with 4 and 4 with 2 degrees of freedom together: t with 6, variance 8 / 6.
+    assert (unsure[2] - 1) / (sure[2] - 1) == pytest.approx(
+        2.447 * (8 / 6) ** 0.5 / 1.960, rel=0.01
+    )
+
+
+def test_what_replicates_share_cancels_in_the_difference():
+    shared = 0.01 * np.eye(4) + 4.0
+    means = group_means([1.0, 1.2, 0.1, 0.3], shared, "aabb", UsualScatter(0.1, 0.5))
+    assert means.difference("a", "b").ends(0.95)[2] < 2
+    assert means.mean("a").ends(0.95)[2] > 4
+
+
+def test_one_replicate_of_a_group_is_refused():
+    with pytest.raises(UnusableInput, match="b has one replicate"):
+        group_means([1.0, 1.2, 0.1], np.eye(3), "aab", WIDE_OPEN)
