@@ -7,6 +7,7 @@ import pandas as pd
 import streamlit as st
 
 from edgetest.app.answers.fit_options import LEVELS, USUAL_LEVEL
+from edgetest.app.answers.side_views_read import read_or_ask, set_side_view_right
 from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import (
     frame_records,
@@ -17,7 +18,14 @@ from edgetest.app.downloads import (
     unbroken,
 )
 from edgetest.app.links import link
-from edgetest.app.open_study import faults_shown, heading, opened, show_fault, stamp
+from edgetest.app.open_study import (
+    faults_shown,
+    heading,
+    opened,
+    show_fault,
+    show_kept_faults,
+    stamp,
+)
 from edgetest.chop.species import SPECIES
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
@@ -52,7 +60,10 @@ def show():
         link("study", "Make a study")
         return
     st.session_state["chopper.options"] = _options(source)
+    show_kept_faults()
     try:
+        if not read_or_ask(source):
+            return
         result = _result(str(source.path), *_version(source))
     except UnusableInput as fault:
         show_fault(fault)
@@ -192,6 +203,7 @@ def _edge(source, result, blade, name):
     for row in result.limit:
         if row["blade"] == blade:
             st.markdown(unbroken(row["text"][:1].upper() + row["text"][1:] + "."))
+    set_side_view_right(source, result, blade)
 
 
 @st.cache_data(max_entries=12, show_spinner=False)

@@ -5,8 +5,9 @@ from dataclasses import dataclass, field
 from edgetest.chop.damage_rates import Inspection
 from edgetest.doubts import Where, doubt
 from edgetest.study.chop.chop_rows import strokes
+from edgetest.study.photos.corrections import NO_CORRECTION, corrections
 from edgetest.study.photos.photo_scales import scales_of_study
-from edgetest.study.photos.side_views import SideViewResult, measure_side_view
+from edgetest.study.photos.side_views import SideViewResult, SideViewTask, kept_side_view
 
 SOURCES = ("photographs", "log")
 KINDS = ("chips", "rolls")
@@ -111,14 +112,13 @@ def looks(log, study, photos_folder, *, damage_from="photographs"):
     tuple of Look
     """
     made, groups = strokes(log.rows), _groups(log.rows)
-    named = any(row.photo for row in log.rows)
-    scales = scales_of_study(study) if study is not None and named else {}
+    tasks = side_view_tasks(log, study, photos_folder)
     last = {rows[0].blade: number for number, (after, rows) in enumerate(groups) if after}
     found = []
     for number, (after, rows) in enumerate(groups):
         blade = rows[0].blade
         when = "before" if not after else "after" if last[blade] == number else "between"
-        photos, missing = _side_views(rows, scales, photos_folder)
+        photos, missing = _side_views(rows, tasks)
         counted = {kind: _sum(getattr(row, f"{kind}_count") for row in rows) for kind in KINDS}
         found.append(
             Look(
@@ -228,19 +228,43 @@ def _groups(rows):
     return groups
 
 
-def _side_views(rows, scales, folder):
-    """The photographs of one look, measured, and the names of those that are not there."""
-    photos, missing = [], []
+def side_view_tasks(log, study, photos_folder):
+    """The side views that a chop log names and that are there, by their name in the log.
+
+    Parameters
+    ----------
+    log : ChopLog
+    study : Study or None
+        With its scales, and what a person has set right on its photographs.
+    photos_folder : Path
+
+    Returns
+    -------
+    dict of str to SideViewTask
+    """
+    rows = [row for row in log.rows if row.photo and not row.exclude]
+    if not rows:
+        return {}
+    scales = scales_of_study(study) if study is not None else {}
+    mended = corrections(study.folder) if study is not None else {}
+    found = {}
     for row in rows:
-        if not row.photo:
-            continue
-        if not (folder / row.photo).is_file():
-            missing.append(row.photo)
-            continue
-        scale = scales.get(row.scale)
-        known = (scale.um_per_px, scale.relative_u) if scale else (None, 0.0)
-        photos.append(measure_side_view(folder / row.photo, *known))
-    return tuple(photos), tuple(missing)
+        path, scale = photos_folder / row.photo, scales.get(row.scale)
+        if path.is_file():
+            found[row.photo] = SideViewTask(
+                path,
+                scale.um_per_px if scale else None,
+                scale.relative_u if scale else 0.0,
+                mended.get(row.photo, NO_CORRECTION),
+            )
+    return found
+
+
+def _side_views(rows, tasks):
+    """The photographs of one look, measured, and the names of those that are not there."""
+    named = [row.photo for row in rows if row.photo]
+    photos = tuple(kept_side_view(tasks[name]) for name in named if name in tasks)
+    return photos, tuple(name for name in named if name not in tasks)
 
 
 def _source(counted, photos, missing, damage_from):

@@ -128,8 +128,8 @@ def stretch_between(measurement, a_rc, b_rc):
 
     Parameters
     ----------
-    measurement : ApexMeasurement
-        With the arrays of its path.
+    measurement : ApexMeasurement or ProfileMeasurement
+        With the arrays of its edge.
     a_rc, b_rc : (float, float)
         Row and column, pixels of the picture.
 
@@ -143,7 +143,8 @@ def stretch_between(measurement, a_rc, b_rc):
     UnusableInput
         If both points meet the edge at the same place.
     """
-    path = np.asarray(measurement.centre_rc, dtype=float)
+    along = "centre_rc" if hasattr(measurement, "centre_rc") else "reference_rc"
+    path = np.asarray(getattr(measurement, along), dtype=float)
     nearest = [int(np.argmin(((path - point) ** 2).sum(axis=1))) for point in (a_rc, b_rc)]
     first, last = sorted(float(measurement.position_um[index]) for index in nearest)
     if last - first <= 0:

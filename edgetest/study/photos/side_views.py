@@ -11,12 +11,16 @@ from edgetest.errors import UnusableInput
 from edgetest.photo.side.follow import follow
 from edgetest.photo.side.side_view import ProfileMeasurement, measure_profile
 from edgetest.store.images import UnreadablePicture, read_picture
+from edgetest.study.photos.corrections import NO_CORRECTION, Correction
 from edgetest.study.photos.photo_result import doubts_told, fault_of_one
 
 
 @dataclass(frozen=True)
 class SideViewResult:
-    """One back-lit side view's measurement or refusal."""
+    """One back-lit side view's measurement or refusal.
+
+    `automatic` are the numbers without the `correction` that a person made.
+    """
 
     photo: str
     path: Path
@@ -24,6 +28,8 @@ class SideViewResult:
     sha256: str
     seconds: float
     measurement: ProfileMeasurement | None = None
+    correction: Correction = NO_CORRECTION
+    automatic: dict | None = None
 
     @property
     def measured(self):
@@ -46,7 +52,7 @@ class SideViewResult:
         return "Not measured. " + " ".join(reason["text"] for reason in self.numbers["reasons"])
 
 
-def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark"):
+def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark", correction=NO_CORRECTION):
     """Chips and rolls in one back-lit side view.
 
     Parameters
@@ -57,6 +63,8 @@ def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark"):
         picture's file where it has one, else refused.
     blade : {"dark", "bright"}
         Which side of the outline is the blade.
+    correction : Correction
+        What a person has set right: a region, stretches of edge struck out, a scale.
 
     Returns
     -------
@@ -64,6 +72,8 @@ def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark"):
     """
     path = Path(path)
     start = time.perf_counter()
+    if correction.um_per_px is not None:
+        um_per_px, relative_u = correction.um_per_px, correction.relative_u
     checksum, measurement = "", None
     try:
         data = path.read_bytes()
@@ -74,7 +84,9 @@ def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark"):
             um_per_px if um_per_px is not None else picture.um_per_px_in_file,
             scale_relative_u=relative_u,
             blade=blade,
+            region=_whole_pixels(correction.region, picture.grey.shape),
         )
+        measurement = without_stretches(measurement, correction.struck_out)
         doubts = placed(measurement.doubts, file=path.name)
         measurement = replace(measurement, doubts=doubts)
         numbers = measurement.to_dict()
@@ -85,7 +97,91 @@ def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark"):
     except Exception as fault:  # one photograph does not end those after it
         numbers, measurement = _refused_numbers(fault_of_one(fault, path.name)), None
     seconds = time.perf_counter() - start
-    return SideViewResult(path.name, path, numbers, checksum, seconds, measurement)
+    return SideViewResult(
+        path.name, path, numbers, checksum, seconds, measurement, correction=correction
+    )
+
+
+def without_stretches(measurement, struck_out):
+    """A side view without the damage, and the length of edge, of stretches that were struck out.
+
+    Parameters
+    ----------
+    measurement : ProfileMeasurement
+    struck_out : sequence of (float, float)
+        From and to, µm along the edge.
+    """
+    if measurement.status != "measured" or not struck_out:
+        return measurement
+
+    def kept(found):
+        return tuple(
+            one for one in found
+            if not any(low <= one.position_um <= high for low, high in struck_out)
+        )  # fmt: skip
+
+    first, last = float(measurement.position_um[0]), float(measurement.position_um[-1])
+    spans = sorted((max(low, first), min(high, last)) for low, high in struck_out)
+    lost, reached = 0.0, first
+    for low, high in spans:
+        lost += max(0.0, high - max(low, reached))
+        reached = max(reached, high)
+    return replace(
+        measurement,
+        chips=kept(measurement.chips),
+        rolls=kept(measurement.rolls),
+        edge_length_um=max(0.0, measurement.edge_length_um - lost),
+    )
+
+
+@dataclass(frozen=True)
+class SideViewTask:
+    """One side view of a study, with its scale and what a person has set right."""
+
+    path: Path
+    um_per_px: float | None
+    relative_u: float = 0.0
+    correction: Correction = NO_CORRECTION
+
+    def key(self):
+        """What changes when the measurement would."""
+        state = self.path.stat()
+        return self, state.st_mtime_ns, state.st_size
+
+
+MOST_KEPT = 256
+_kept: dict[tuple, SideViewResult] = {}
+
+
+def kept_side_view(task):
+    """The side view of a task, measured once as long as nothing changes.
+
+    A corrected one holds the automatic numbers beside its own.
+    """
+    key = task.key()
+    if key not in _kept:
+        while len(_kept) >= MOST_KEPT:
+            _kept.pop(next(iter(_kept)), None)
+        scale = (task.um_per_px, task.relative_u)
+        found = measure_side_view(task.path, *scale, correction=task.correction)
+        if task.correction != NO_CORRECTION:
+            automatic = kept_side_view(replace(task, correction=NO_CORRECTION))
+            found = replace(found, automatic=automatic.numbers)
+        _kept[key] = found
+    return _kept[key]
+
+
+def waiting_side_views(tasks):
+    """Those of the tasks that were not measured yet."""
+    return [task for task in tasks if task.key() not in _kept]
+
+
+def _whole_pixels(region, shape):
+    """A region dragged on the picture, as rows and columns that lie in it; None for all of it."""
+    if region is None:
+        return None
+    top, left, bottom, right = (round(value) for value in region)
+    return max(0, top), max(0, left), min(shape[0], bottom), min(shape[1], right)
 
 
 def _refused_numbers(reason):

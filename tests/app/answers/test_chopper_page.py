@@ -1,9 +1,14 @@
 """The chopper's page tells what to mind at the test that it speaks of."""
 
+import shutil
+from pathlib import Path
+
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from edgetest.app.answers import chopper_page
+from edgetest.app.answers import chopper_page, side_views_read
+
+HATCHET = Path(__file__).parents[3] / "sample_runs" / "camp_hatchet_study"
 
 
 def page(folder):
@@ -57,3 +62,32 @@ def test_the_chooser_of_wood_knows_the_woods_of_the_guide_and_the_studys_own(fol
     chooser.select("my plum").run()
     assert not shown.exception
     assert any("my plum" in each.value for each in shown.markdown)
+
+
+def test_a_side_view_is_set_right_from_the_page(tmp_path, monkeypatch):
+    monkeypatch.setattr(chopper_page, "opened", chopper_page.opened)
+    hatchet = Path(shutil.copytree(HATCHET, tmp_path / "hatchet"))
+    shown = AppTest.from_function(page, args=(str(hatchet),), default_timeout=90).run()
+    shown.segmented_control(key="chopper.part").set_value("Edge").run()
+    shown.segmented_control(key="chopper.way").set_value("Damage").run()
+    assert not shown.exception
+    shown.text_input(key="one._who").set_value("the maker").run()
+    shown.button(key="one.chip.1").click().run()
+    assert not shown.exception
+    assert "Set right by a person. Without that: 1 chip" in " ".join(
+        each.value for each in shown.markdown
+    )
+    assert (hatchet / "corrections.jsonl").is_file()
+
+
+def test_many_side_views_are_read_when_asked(tmp_path, monkeypatch):
+    monkeypatch.setattr(chopper_page, "opened", chopper_page.opened)
+    monkeypatch.setattr(side_views_read, "AT_ONCE", 0)
+    hatchet = Path(shutil.copytree(HATCHET, tmp_path / "hatchet"))
+    shown = AppTest.from_function(page, args=(str(hatchet),), default_timeout=90).run()
+    asked = shown.button(key="chopper.read")
+    assert asked.label.startswith("Read ")
+    assert not shown.dataframe
+    asked.click().run()
+    assert not shown.exception
+    assert shown.dataframe

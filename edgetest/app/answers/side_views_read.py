@@ -1,0 +1,102 @@
+"""How are a chop test's side views read from its page, stopped, and set right by hand?"""
+
+import streamlit as st
+
+from edgetest.app.open_study import faults_shown
+from edgetest.app.photos.reduced_pictures import SHOWN_PX, size_of
+from edgetest.app.photos.set_right import Subject, set_right
+from edgetest.report.figures.overlay import draw_result
+from edgetest.store.images import UnreadablePicture, read_picture, reduced_jpeg
+from edgetest.study.chop.chop_looks import side_view_tasks
+from edgetest.study.photos.side_views import kept_side_view, waiting_side_views
+from edgetest.study.words import counted
+
+AT_ONCE = 6  # so few are read without asking
+WAYS = ("Look", "Region", "Stretch of edge", "Damage", "Scale")
+
+
+def side_views_waiting(source):
+    """Side views of the open study that are still to be read; a page asks before many."""
+    if source.chops is None:
+        return []
+    tasks = side_view_tasks(source.chops, source.study, source.photos_folder)
+    return waiting_side_views(tasks.values())
+
+
+def read_or_ask(source):
+    """Read the side views that wait: a few at once, many when asked, each kept by a stop.
+
+    Returns
+    -------
+    bool
+        Whether all of them are read.
+    """
+    waiting = side_views_waiting(source)
+    if len(waiting) > AT_ONCE:
+        st.info(
+            f"{counted(len(waiting), 'side view')} to read: new, or set right since. It can be "
+            "stopped, and goes on where it was."
+        )
+        if not st.button(f"Read {counted(len(waiting), 'side view')}", type="primary",
+                         key="chopper.read"):  # fmt: skip
+            return False
+    if not waiting:
+        return True
+    bar = st.progress(0.0, "Reading side views")
+    stop = st.empty()
+    stop.button("Stop reading", key="chopper.stop", icon=":material/stop_circle:")
+    for number, task in enumerate(waiting, 1):
+        kept_side_view(task)
+        bar.progress(number / len(waiting), f"{number} of {len(waiting)} side views read")
+    bar.empty()
+    stop.empty()
+    return True
+
+
+def set_side_view_right(source, result, blade):
+    """One of a tool's side views, and what a person sets right on it."""
+    photos = {
+        photo.photo: photo for look in result.looks if look.blade == blade for photo in look.photos
+    }
+    if not photos:
+        return
+    with st.expander("Set a side view right", icon=":material/edit:"):
+        name = st.selectbox("Side view", list(photos), key=f"chopper.side.{blade}")
+        way = st.segmented_control(
+            "Set right", WAYS, default=WAYS[0], required=True, key="chopper.way", wrap=True,
+            help="What the program measured stays; a correction is kept beside it, with your name.",
+        )  # fmt: skip
+        photo = photos[name]
+        st.markdown(photo.summary())
+        if photo.automatic is not None:
+            chips, rolls = photo.automatic["chips"], photo.automatic["rolls"]
+            st.markdown(
+                "Set right by a person. Without that: "
+                f"{counted(len(chips) or 'no', 'chip')}, {counted(len(rolls) or 'no', 'roll')}."
+            )
+        with faults_shown():
+            set_right(source, _subject(photo), way)
+
+
+def _subject(photo):
+    """The side view as it is set right."""
+    found = [{**each, "kind": kind.removesuffix("s")}
+             for kind in ("chips", "rolls") for each in photo.numbers[kind]]  # fmt: skip
+    try:
+        drawn = reduced_jpeg(
+            draw_result(read_picture(photo.path), photo, photo.measurement), SHOWN_PX
+        )
+        size = size_of(photo.path)
+    except UnreadablePicture:
+        drawn, size = None, (1, 1)
+    return Subject(
+        photo=photo.photo,
+        path=photo.path,
+        size=size,
+        correction=photo.correction,
+        found=tuple(found),
+        measurement=photo.measurement if photo.measured else None,
+        drawn=drawn,
+        um_per_px=(photo.numbers["scale"] or {}).get("um_per_px"),
+        alt=f"{photo.photo}: {photo.summary()}",
+    )
