@@ -44,11 +44,13 @@ def chop_command(study, question, folder, blade, page, json_):
     """Figures of a chop test, and one page for the customer. STUDY is a folder or a chops.csv.
 
     \b
-    JSON: {title, invented, protocol, blades, control, design, counts, near_misses,
-    depths, damage, tools, trials, not_tested, level, pieces, single_chops, looks,
-    growth, limit, what_if, cautions, warnings, doubts, files}.
+    JSON: {title, invented, protocol, blades, control, design, as_chopped, reckoned,
+    events, counts, near_misses, depths, damage, tools, trials, not_tested, level,
+    pieces, single_chops, looks, growth, limit, what_if, cautions, warnings, doubts, files}.
     An estimate is {value, low, high, unit, level, method, warnings}; what was not
     done is null or empty.
+      as_chopped[]      {blade, wood, width_mm, thickness_mm or diameter_mm, orientation,
+                        pieces, standing, strokes_per_piece, strokes[]}
       counts.blades[]   {blade, billets, chops, area_cm2, chops_per_100_cm2,
                         fresh_chops_per_100_cm2}; counts.ratios[] {first, second, ratio, ...}
       depths.blades[]   {name, fresh_mm, midway_mm, loss_pct_per_100_chops}

@@ -4,13 +4,14 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from edgetest.chop.as_chopped import as_chopped
 from edgetest.chop.chop_report import ChopTest, chop_report
 from edgetest.chop.counts import DOUGLAS_FIR, ReferenceWood
 from edgetest.chop.depth import LEAST_DEPTHS
 from edgetest.chop.predict import what_if
 from edgetest.chop.tool_outline import Outline, thinned
 from edgetest.chop.wood import wood_of_species
-from edgetest.doubts import Where, doubt
+from edgetest.doubts import Where, doubt, joined
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.estimate import checked_level
 from edgetest.study.chop.chop_faults import chop_faults
@@ -85,13 +86,10 @@ def analyse_chops(
     enough = sum(not chop.through for chop in chops) >= LEAST_DEPTHS
     doubts += [doubt("few_depths_in_all")] if chops and not enough else []
     report = chop_report(
-        ChopTest(
+        tools.tested(
             billets=severed,
             single_chops=single_chops(chops, treatments) if enough else None,
             inspections=inspections(found, grown, depth_limit_um=chip_limit_um),
-            swing_tests=tools.swing_tests,
-            outlines={name: one for name, one in tools.outlines.items() if name in tools.holds},
-            holds=tools.holds,
             trials=trials(log),
         ),
         rng=np.random.default_rng(SEED),
@@ -99,8 +97,9 @@ def analyse_chops(
         against=against,
         level=level,
     )
-    looked = {one.kind for one in grown}  # also where the length of edge is not known
-    report = replace(report, not_tested=tuple(t for t in report.not_tested if t not in looked))
+    report = _looked_at(report, grown)
+    strokes = as_chopped([one.piece for one in pieces], level=level)
+    doubts += joined(*(one.doubts for one in strokes))
     doubts += [*_doubts(source, pieces, found, grown, tools), *report.doubts]
     return ChopResult(
         title=source.title,
@@ -108,6 +107,9 @@ def analyse_chops(
         protocol=source.protocol,
         log=log,
         report=report,
+        as_chopped=strokes,
+        reckoned=(),
+        events=(),
         pieces=pieces,
         chops=chops,
         looks=found,
@@ -119,6 +121,12 @@ def analyse_chops(
         design=turn_taking(pieces),
         doubts=tuple(dict.fromkeys(doubts)),
     )
+
+
+def _looked_at(report, grown):
+    """The report with looks counted as done, also where the length of edge is not known."""
+    looked = {one.kind for one in grown}
+    return replace(report, not_tested=tuple(t for t in report.not_tested if t not in looked))
 
 
 def _whole_log(source):
@@ -148,6 +156,11 @@ class _Tools:
         """The pendulum tests that were made."""
         made = {name: record.swing_test() for name, record in self.handling.items()}
         return {name: test for name, test in made.items() if test is not None}
+
+    def tested(self, **work):
+        """What was done, the tools with their swing and shapes among it."""
+        outlines = {name: one for name, one in self.outlines.items() if name in self.holds}
+        return ChopTest(swing_tests=self.swing_tests, outlines=outlines, holds=self.holds, **work)
 
     def placed(self, blade):
         """Outline and hold of a blade that has both."""

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 
+from edgetest.chop.as_chopped import AsChopped
 from edgetest.chop.balances_compared import SideBySide
 from edgetest.chop.chop_report import ChopReport
 from edgetest.chop.predict import Prediction
@@ -64,6 +65,9 @@ class ChopResult:
     protocol: Protocol | None
     log: ChopLog
     report: ChopReport
+    as_chopped: tuple[AsChopped, ...]
+    reckoned: tuple
+    events: tuple[dict, ...]
     pieces: tuple[Severing, ...]
     chops: tuple[MeasuredChop, ...]
     looks: tuple[Look, ...]
@@ -109,6 +113,9 @@ class ChopResult:
             "blades": list(self.blades),
             "control": self.study.control if self.study else None,
             "design": self.design,
+            "as_chopped": for_json(self.as_chopped),
+            "reckoned": for_json(self.reckoned),
+            "events": for_json(self.events),
             **self.report.to_dict(),
             "pieces": for_json(self.pieces),
             "single_chops": for_json(self.chops),
@@ -125,6 +132,7 @@ class ChopResult:
         words = {"in_turn": "all blades in turn", "not_in_turn": "blades one after the other"}
         lines = [self.title + (" (invented data)" if self.study and self.study.invented else "")]
         lines += [words[self.design]] if self.design in words else []
+        lines += [one.summary() for one in self.as_chopped]
         lines.append(self.report.summary())
         lines += [look.summary() for look in self.looks]
         lines += [f"{row['blade']}: {row['text']}" for row in self.limit]

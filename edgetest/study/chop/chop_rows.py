@@ -2,17 +2,19 @@
 
 from dataclasses import dataclass
 
+from edgetest.chop.as_chopped import Piece
 from edgetest.chop.chop_report import Trial
 from edgetest.chop.count_design import Billets
 from edgetest.chop.depth import SingleChops
+from edgetest.chop.notch import PieceSection
 from edgetest.chop.wood import Wood, hardness_of_billets
 from edgetest.doubts import Where, doubt, placed
 from edgetest.errors import ManyFaults
 from edgetest.estimate import json_fields
 from edgetest.store.chop_log import SEVERED
 from edgetest.study.chop.piece_woods import (
-    area_cm2,
     own_woods,
+    section_of,
     severed_rows,
     wood_faults,
     wood_of_row,
@@ -37,18 +39,44 @@ class Severing:
     board: str
     chops: float
     severed: bool
-    area_cm2: float
+    section: PieceSection
     chops_before: int
     near_misses: int | None
     wood: Wood | None
     knots: int | None = None
     grain: str = ""
+    day: str = ""
+    notch_angle_deg: float | None = None
+
+    @property
+    def area_cm2(self):
+        """Cross-section, cm²."""
+        return self.section.area_cm2
+
+    @property
+    def piece(self):
+        """The piece as the numbers take it."""
+        wood = self.wood
+        return Piece(
+            self.blade,
+            self.chops,
+            self.severed,
+            self.section,
+            wood=wood.name if wood else None,
+            moisture_pct=wood.moisture_pct if wood else None,
+            board=self.board,
+            day=self.day,
+            row=self.row,
+        )
 
     def to_dict(self):
         """Plain values for JSON."""
         wood = self.wood
         return {
-            **json_fields(self, without=("wood",)),
+            **json_fields(self, without=("wood", "section", "day")),
+            "area_cm2": self.area_cm2,
+            **self.section.to_dict(),
+            "orientation": self.section.orientation or None,
             "wood": wood.name if wood else None,
             "moisture_pct": wood.moisture_pct if wood else None,
             "moisture_state": (wood.state or None) if wood else None,
@@ -143,12 +171,14 @@ def severings(log, study=None):
                 row.board or row.block,
                 chops,
                 severed,
-                area_cm2(row),
+                section_of(row),
                 made[row.line][0],
                 row.near_misses,
                 wood_of_row(row, own),
                 row.knots,
                 row.grain,
+                row.day or row.date,
+                row.notch_angle_deg,
             )
         )
     return tuple(found)

@@ -2,7 +2,8 @@
 
 import re
 
-from edgetest.chop.billet_size import cross_section_cm2, lumber_mm
+from edgetest.chop.billet_size import lumber_mm
+from edgetest.chop.notch import PieceSection
 from edgetest.chop.wood import measured_wood, water_of, wood_by_weight, wood_of_species
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import SEVERED
@@ -32,7 +33,7 @@ def wood_faults(log, study=None):
     found: dict[tuple[str, str, str], list[int]] = {}
     broken = {(fault.row, fault.column) for fault in log.faults}
     for row in severed_rows(log):
-        for columns, work in ((SIZES, area_cm2), (WOODS, lambda row: wood_of_row(row, own))):
+        for columns, work in ((SIZES, section_of), (WOODS, lambda row: wood_of_row(row, own))):
             if any((row.line, column) in broken for column in columns):
                 continue
             try:
@@ -61,15 +62,17 @@ def severed_rows(log):
             yield row
 
 
-def area_cm2(row):
-    """Cross-section of the piece."""
-    if row.section_mm2 is not None:
-        if row.diameter_mm is not None:
-            return cross_section_cm2(diameter_mm=row.diameter_mm)
-        return cross_section_cm2(width_mm=row.width_mm, thickness_mm=row.thickness_mm)
-    wet = row.moisture_pct is not None and water_of(row.moisture_pct).pct > DRY_PCT
-    thickness, width = lumber_mm(row.nominal, condition="green" if wet else "dry")
-    return cross_section_cm2(width_mm=width, thickness_mm=thickness)
+def section_of(row):
+    """Cross-section of the piece and how it lay."""
+    if row.diameter_mm is not None:
+        section = PieceSection(diameter_mm=row.diameter_mm)
+    elif row.section_mm2 is not None:
+        section = PieceSection(row.width_mm, row.thickness_mm, orientation=row.orientation)
+    else:
+        wet = row.moisture_pct is not None and water_of(row.moisture_pct).pct > DRY_PCT
+        thickness, width = lumber_mm(row.nominal, condition="green" if wet else "dry")
+        section = PieceSection(width, thickness, orientation=row.orientation)
+    return section
 
 
 def wood_of_row(row, own):

@@ -1,0 +1,226 @@
+"""Strokes for one piece as it was chopped: the mean of each blade, wood, size and orientation.
+
+Log strokes of a piece ~ its own mean + its board, with what pieces of a board and what boards
+scatter estimated from all pieces of the test together (`whole_counts`).
+"""
+
+from dataclasses import dataclass, replace
+from math import inf, sqrt
+
+import numpy as np
+
+from edgetest.chop.notch import PieceSection
+from edgetest.doubts import Doubt, Where, doubt
+from edgetest.estimate import Estimate, format_estimate, json_fields
+from edgetest.stats.regression import NormalPrior
+from edgetest.stats.whole_counts import UsualSd, WholeCounts, fit_whole_counts
+
+# Scatter on the log scale, no source: pieces of one board (even wood scatters less than chance,
+# knots more), boards of one wood (their hardness differs by 10 to 20 %), days and hands.
+PIECES_SD, BOARDS_SD, DAY_SD = UsualSd(0.16), UsualSd(0.14), 0.07
+SAME_SIZE = 1.06  # sizes within this factor are one size
+GREEN_PCT = 25.0  # from here on hardness is that of green wood (Wood Handbook, chapter 5)
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One severed piece, or one that still stands after its strokes."""
+
+    blade: str
+    strokes: float
+    severed: bool
+    section: PieceSection
+    wood: str | None = None
+    moisture_pct: float | None = None
+    board: str = ""
+    day: str = ""
+    row: int | None = None
+
+    @property
+    def shown(self):
+        """Its strokes as the log says them: 18, or ">40"."""
+        return int(self.strokes) if self.severed else f">{self.strokes:g}"
+
+    @property
+    def green(self):
+        """Whether its wood was too wet for its hardness to change, or None."""
+        return None if self.moisture_pct is None else self.moisture_pct >= GREEN_PCT
+
+
+@dataclass(frozen=True)
+class AsChopped:
+    """Strokes for one piece of one wood, size and orientation with one blade."""
+
+    blade: str
+    wood: str | None
+    moisture_pct: float | None
+    section: PieceSection
+    pieces: int
+    standing: int
+    boards: int
+    strokes_per_piece: Estimate
+    strokes: tuple[int | str, ...]
+    rows: tuple[int, ...]
+    doubts: tuple[Doubt, ...] = ()
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        section = self.section
+        return {
+            "blade": self.blade,
+            "wood": self.wood,
+            "moisture_pct": self.moisture_pct,
+            **section.to_dict(),
+            "orientation": section.orientation or None,
+            **json_fields(self, without=("blade", "wood", "moisture_pct", "section")),
+        }
+
+    def piece_words(self):
+        """What was chopped, in words: European oak, 60 by 60 mm."""
+        return f"{self.wood or 'wood not noted'}, {self.section.summary()}"
+
+    def summary(self):
+        """The figure as a maker reads it."""
+        one = self.strokes_per_piece
+        count = f"{self.pieces} piece{'s' * (self.pieces != 1)}"
+        count += f", {self.standing} of them still standing" if self.standing else ""
+        if one.high == inf:
+            shown = f"more than {one.low:.3g}"
+        else:
+            shown = format_estimate(one.value, one.low, one.high)
+        return f"{self.blade}: {shown} strokes for {self.piece_words()}; {count}"
+
+
+def as_chopped(pieces, *, level=0.95):
+    """Mean strokes for a piece, by blade, wood, size and orientation.
+
+    Parameters
+    ----------
+    pieces : sequence of Piece
+    level : float
+        Coverage of the intervals.
+
+    Returns
+    -------
+    tuple of AsChopped
+        In the order in which they were first chopped. The mean is that of pieces like these from
+        boards like these, with the edge in the state that it had on their average.
+    """
+    pieces = list(pieces)
+    if not pieces:
+        return ()
+    cells = alike(pieces)
+    counted = [cell for cell in cells if any(pieces[i].severed for i in cell)]
+    kept = [i for cell in counted for i in cell]
+    figures = {}
+    if counted:
+        design = np.array([[i in cell for cell in counted] for i in kept], float)
+        free = NormalPrior(np.zeros(len(counted)), np.full(len(counted), np.inf))
+        fit = fit_whole_counts(
+            design, counts_of([pieces[i] for i in kept]), prior=free, within=PIECES_SD,
+            between=BOARDS_SD,
+        )  # fmt: skip
+        for place, cell in enumerate(counted):
+            figures[tuple(cell)] = (fit, np.eye(len(counted))[place])
+    return tuple(
+        _figure([pieces[i] for i in cell], *figures.get(tuple(cell), (None, None)), level)
+        for cell in cells
+    )
+
+
+def alike(pieces):
+    """Places of pieces of one blade, wood, size and orientation, each group a list."""
+    cells: list[list[int]] = []
+    for place, piece in enumerate(pieces):
+        for cell in cells:
+            first = pieces[cell[0]]
+            same = (piece.blade, piece.wood, piece.green) == (first.blade, first.wood, first.green)
+            if same and piece.section.like(first.section, SAME_SIZE):
+                cell.append(place)
+                break
+        else:
+            cells.append([place])
+    return cells
+
+
+def counts_of(pieces):
+    """Pieces as whole counts, grouped by board; pieces whose board is not noted are of one."""
+    boards = [board_of(piece) for piece in pieces]
+    names = list(dict.fromkeys(boards))
+    return WholeCounts(
+        np.array([piece.strokes for piece in pieces], float),
+        np.array([not piece.severed for piece in pieces]),
+        np.array([names.index(board) for board in boards]),
+    )
+
+
+def board_of(piece):
+    """What tells a board from others: a board is of one wood."""
+    return piece.wood, piece.board
+
+
+def _figure(own, fit, contrast, level):
+    """One wood, size and orientation of one blade."""
+    blade = own[0].blade
+    boards = len({piece.board for piece in own})
+    days = len({piece.day for piece in own})
+    day_sd = DAY_SD / sqrt(days)
+    strokes = [piece.strokes for piece in own]
+    if fit is None:  # every piece still stands: as if each had fallen at the next stroke
+        least = _least(own, day_sd, level)
+        estimate = Estimate(
+            least.value, least.low, inf, "strokes a piece", level, "all still stood: a lower bound"
+        )
+    else:
+        method = "log-normal counts, boards at random, Laplace over both scatters"
+        estimate = fit.mean_count(
+            contrast, extra_sd=day_sd, level=level, unit="strokes a piece", method=method
+        )
+        if all(piece.severed for piece in own):
+            mean = float(np.mean(strokes))
+            low, high = min(estimate.low, mean), max(estimate.high, mean)
+            estimate = replace(estimate, value=mean, low=low, high=high)
+    wet = [piece.moisture_pct for piece in own if piece.moisture_pct is not None]
+    return AsChopped(
+        blade=blade,
+        wood=own[0].wood,
+        moisture_pct=float(np.mean(wet)) if wet else None,
+        section=_mean_section(own),
+        pieces=len(own),
+        standing=sum(not piece.severed for piece in own),
+        boards=boards,
+        strokes_per_piece=estimate,
+        strokes=tuple(piece.shown for piece in own),
+        rows=tuple(piece.row for piece in own if piece.row is not None),
+        doubts=tuple(_doubts(own, boards)),
+    )
+
+
+def _least(own, day_sd, level):
+    """The figure if each piece had fallen at the next stroke."""
+    fallen = [replace(piece, strokes=piece.strokes + 1, severed=True) for piece in own]
+    free = NormalPrior(np.zeros(1), np.full(1, np.inf))
+    fit = fit_whole_counts(
+        np.ones((len(own), 1)), counts_of(fallen), prior=free, within=PIECES_SD, between=BOARDS_SD
+    )
+    return fit.mean_count([1.0], extra_sd=day_sd, level=level)
+
+
+def _mean_section(own):
+    """The section that pieces of one size have on average."""
+    first = own[0].section
+    names = ("diameter_mm",) if first.diameter_mm is not None else ("width_mm", "thickness_mm")
+    mean = {name: float(np.mean([getattr(piece.section, name) for piece in own])) for name in names}
+    return replace(first, **mean)
+
+
+def _doubts(own, boards):
+    """What the figure leans on."""
+    where = Where(blade=own[0].blade, row=own[0].row)
+    if len(own) > 1 and boards == 1:
+        code = "one_board" if own[0].board else "boards_not_noted"
+        yield doubt(code, where=where)
+    if own[0].section.lies == "not noted":
+        yield doubt("orientation_not_noted", where=where)
+    if all(not piece.severed for piece in own):
+        yield doubt("none_severed", where=where)

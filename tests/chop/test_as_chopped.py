@@ -1,0 +1,92 @@
+"""Strokes for one piece as chopped: what is pooled, what is kept apart, what is said."""
+
+import numpy as np
+import pytest
+
+from edgetest.chop.as_chopped import Piece, as_chopped
+from edgetest.chop.notch import PieceSection
+from tests.chop import codes
+
+POST = PieceSection(60.0, 60.0)
+
+
+def pieces(strokes, *, boards=None, section=POST, blade="H1", wood="oak, European", **more):
+    boards = boards or [f"board {n}" for n in range(len(strokes))]
+    return [
+        Piece(blade, abs(n), n > 0, section, wood=wood, moisture_pct=12.0, board=board, **more)
+        for n, board in zip(strokes, boards, strict=True)
+    ]
+
+
+def test_the_value_is_the_plain_mean_and_the_interval_holds_it():
+    (one,) = as_chopped(pieces([18, 20, 25]))
+    assert one.strokes_per_piece.value == pytest.approx(21)
+    assert one.strokes_per_piece.low < 21 < one.strokes_per_piece.high
+    assert (one.pieces, one.standing, one.boards, one.strokes) == (3, 0, 3, (18, 20, 25))
+
+
+def test_pieces_of_one_board_say_less_than_of_as_many_boards_and_that_is_said():
+    (one,) = as_chopped(pieces([18, 20, 22, 21], boards=["a"] * 4))
+    (many,) = as_chopped(pieces([18, 20, 22, 21]))
+    assert wide(one) > 1.3 * wide(many)
+    assert codes(one) == ["one_board"]
+    assert codes(many) == []
+    (unknown,) = as_chopped(pieces([18, 20, 22, 21], boards=[""] * 4))
+    assert codes(unknown) == ["boards_not_noted"]
+    assert wide(unknown) == pytest.approx(wide(one))
+
+
+def test_a_flat_piece_lying_flat_is_not_the_same_piece_set_on_edge():
+    flat, edge = (PieceSection(90.0, 40.0, orientation=way) for way in ("flat", "on edge"))
+    unknown = PieceSection(90.0, 40.0)
+    rows = [([14, 15], flat), ([30, 36], edge), ([21, 22], unknown)]
+    found = as_chopped([one for row, lay in rows for one in pieces(row, section=lay)])
+    assert [one.strokes for one in found] == [(14, 15), (30, 36), (21, 22)]
+    assert codes(found[2]) == ["orientation_not_noted"]
+    assert [one.to_dict()["orientation"] for one in found] == ["flat", "on edge", None]
+
+
+def test_sizes_sawn_a_little_differently_are_one_size_and_their_mean_is_told():
+    other = pieces([19], section=PieceSection(61.0, 60.5))
+    (one,) = as_chopped([*pieces([18, 20], section=PieceSection(60.0, 59.0)), *other])
+    assert one.section.width_mm == pytest.approx(181 / 3)
+    assert len(as_chopped([*pieces([18]), *pieces([30], section=PieceSection(70.0, 70.0))])) == 2
+
+
+def test_wood_blade_and_green_or_dry_are_kept_apart():
+    dry = pieces([18, 20])
+    wet = [Piece("H1", 12, True, POST, wood="oak, European", moisture_pct=40.0, board="c")]
+    other = pieces([11, 12], wood="ash, European")
+    assert [one.pieces for one in as_chopped([*dry, *wet, *other])] == [2, 1, 2]
+    assert len(as_chopped([*dry, *pieces([18, 20], blade="C1")])) == 2
+
+
+def test_a_piece_that_still_stands_is_more_than_its_strokes():
+    (all_fell,) = as_chopped(pieces([18, 20, 22]))
+    (one_stands,) = as_chopped(pieces([18, 20, -22]))
+    assert one_stands.strokes_per_piece.value > all_fell.strokes_per_piece.value
+    assert one_stands.strokes == (18, 20, ">22")
+    (none_fell,) = as_chopped(pieces([-40, -40]))
+    bound = none_fell.strokes_per_piece
+    assert bound.high == np.inf
+    assert 25 < bound.low < 40 < bound.value
+    assert codes(none_fell) == ["none_severed"]
+    assert "more than" in none_fell.summary()
+
+
+def wide(one):
+    return np.log(one.strokes_per_piece.high / one.strokes_per_piece.low)
+
+
+@pytest.mark.parametrize(("boards", "each"), [(1, 4), (2, 2), (3, 1), (4, 3)])
+def test_the_interval_holds_the_mean_over_boards(boards, each):
+    rng = np.random.default_rng(boards)
+    held = 0
+    for _ in range(150):
+        board = rng.normal(0, 0.16, boards).repeat(each)
+        strokes = np.maximum(np.rint(25 * np.exp(board + rng.normal(0, 0.2, len(board)))), 1)
+        names = np.arange(boards).repeat(each).astype(str)
+        (one,) = as_chopped(pieces(strokes.tolist(), boards=list(names)))
+        truth = 25 * np.exp((0.16**2 + 0.2**2) / 2)
+        held += one.strokes_per_piece.low <= truth <= one.strokes_per_piece.high
+    assert held >= 139  # 93 % of 150

@@ -1,0 +1,86 @@
+"""Whole counts with groups: against closed forms and slow plain twins."""
+
+import numpy as np
+import pytest
+from scipy.integrate import dblquad
+from scipy.stats import norm
+
+from edgetest.errors import UnusableInput
+from edgetest.stats.regression import NormalPrior
+from edgetest.stats.whole_counts import UsualSd, WholeCounts, fit_whole_counts, mean_of_counts
+
+FREE = NormalPrior(np.zeros(1), np.full(1, np.inf))
+KNOWN = {"within": UsualSd(0.2, 0.0), "between": UsualSd(0.15, 0.0)}
+
+
+def fit(count, group, broken_off=None, *, design=None, prior=FREE, **sds):
+    count = np.array(count, float)
+    off = np.zeros(len(count), bool) if broken_off is None else np.array(broken_off)
+    design = np.ones((len(count), 1)) if design is None else design
+    counts = WholeCounts(count, off, np.array(group))
+    return fit_whole_counts(design, counts, prior=prior, **(sds or KNOWN))
+
+
+def test_known_scatters_give_the_generalised_least_squares_mean():
+    count, group = [190, 210, 250, 180, 220], [0, 0, 0, 1, 1]
+    got = fit(count, group)
+    y, members = np.log(count), np.eye(2)[group]
+    inverse = np.linalg.inv(0.2**2 * np.eye(5) + 0.15**2 * members @ members.T)
+    variance = 1 / inverse.sum()
+    assert got.params[0, 0] == pytest.approx(variance * inverse.sum(axis=0) @ y, abs=2e-5)
+    assert got.cov[0, 0, 0] == pytest.approx(variance, rel=1e-4)
+
+
+def test_a_count_that_was_broken_off_weighs_as_the_integral_says():
+    got = fit([20, 24], [0, 1], [False, True])
+    m = np.linspace(2, 5, 6001)
+    sd = np.hypot(0.2, 0.15)
+    density = (norm.cdf((np.log(20.5) - m) / sd) - norm.cdf((np.log(19.5) - m) / sd)) * norm.sf(
+        (np.log(24.5) - m) / sd
+    )
+    mean = np.sum(m * density) / density.sum()
+    assert got.params[0, 0] == pytest.approx(mean, abs=0.02)  # summit against mean, skewed
+    assert fit([20, 24], [0, 1]).params[0, 0] < got.params[0, 0]
+
+
+def test_the_mean_of_whole_counts_is_that_of_the_rounded_log_normal():
+    rng = np.random.default_rng(2)
+    for middle, sd in ((0.1, 0.3), (1.2, 0.5), (3.4, 0.25)):
+        drawn = np.maximum(np.rint(np.exp(middle + sd * rng.standard_normal(400_000))), 1)
+        assert mean_of_counts(middle, sd) == pytest.approx(drawn.mean(), rel=3e-3)
+
+
+def test_both_scatters_are_weighed_as_the_plain_integral_weighs_them():
+    count, group = np.array([30, 34, 22, 25, 41]), np.array([0, 0, 1, 1, 2])
+    sds = {"within": UsualSd(0.16, 0.4), "between": UsualSd(0.14, 0.4)}
+    got = fit(count, group, **sds)
+    y, members = np.log(count), np.eye(3)[group]
+
+    def joint(u, v, power):
+        s, t = 0.16 * np.exp(0.4 * u), 0.14 * np.exp(0.4 * v)
+        cov = s**2 * np.eye(5) + t**2 * members @ members.T
+        inverse = np.linalg.inv(cov)
+        m = inverse.sum(axis=0) @ y / inverse.sum()
+        rest = y - m
+        log_like = -0.5 * (
+            rest @ inverse @ rest + np.linalg.slogdet(cov)[1] + np.log(inverse.sum())
+        )
+        return np.exp(log_like - 0.5 * (u**2 + v**2)) * t**power
+
+    total, first = (dblquad(joint, -3, 3, -3, 3, args=(k,), epsrel=1e-4)[0] for k in (0, 1))
+    assert got.weight @ got.between == pytest.approx(first / total, rel=0.02)
+
+
+def test_a_coefficient_with_a_prior_stays_there_where_nothing_tells_it():
+    design = np.column_stack([np.ones(3), np.full(3, 0.5)])
+    prior = NormalPrior(np.array([0.0, 1.7]), np.array([np.inf, 0.35]))
+    got = fit([20, 22, 19], [0, 1, 2], design=design, prior=prior)
+    slope = got.coefficient([0.0, 1.0])
+    assert slope.value == pytest.approx(1.7, abs=1e-3)
+    assert slope.high - slope.low == pytest.approx(2 * 1.96 * 0.35, rel=0.01)
+
+
+def test_columns_that_say_the_same_are_refused():
+    free = NormalPrior(np.zeros(2), np.full(2, np.inf))
+    with pytest.raises(UnusableInput, match="do not tell the blades"):
+        fit([20, 22, 19], [0, 1, 2], design=np.ones((3, 2)), prior=free)
