@@ -1,0 +1,184 @@
+"""Does the command read side views, and follow an edge, as the truth of made pictures has it?
+
+    python -m tests.benchmarks.side_judge KINDS --half tune|judge --count N [--first N] [--show]
+
+KINDS: names of `single_kinds.SINGLES` and `pair_kinds.PAIRS` with commas, or singles, pairs, all.
+Even seeds are for tuning, odd ones for judging. ``--show`` tells each picture that went wrong.
+"""
+
+import argparse
+import contextlib
+import io
+import json
+import sys
+import tempfile
+import time
+from copy import deepcopy
+from pathlib import Path
+
+import cv2
+import numpy as np
+
+from edgetest.cli import main
+from tests.benchmarks.side_finds import Score, score_picture
+from tests.benchmarks.side_follows import Followed, score_pair
+from tests.benchmarks.side_pictures.pair_kinds import PAIRS, pair
+from tests.benchmarks.side_pictures.single_kinds import SINGLES, single
+
+
+def asked(arguments):
+    """What ``edgetest`` answers as JSON, its exit code, and its processor time in ms."""
+    out, err = io.StringIO(), io.StringIO()
+    code = 0
+    start = time.process_time()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        try:
+            main(arguments)
+        except SystemExit as end:
+            code = end.code if isinstance(end.code, int) else 1
+    spent = 1000 * (time.process_time() - start)
+    text = out.getvalue().strip()
+    try:
+        return json.loads(text) if text else None, code, spent
+    except json.JSONDecodeError:
+        return None, code, spent
+
+
+def judged_single(kind, seed, folder, score):
+    """Ask about one picture and add it to the score."""
+    view = single(kind, seed)
+    path = folder / "side.jpg"
+    path.write_bytes(view.data)
+    found, code, ms = asked(
+        ["profile", str(path), "--um-per-px", repr(view.told_um_per_px), "--json"]
+    )
+    result = found[0] if isinstance(found, list) and found else None
+    if result is None and code == 2:
+        result = {"status": "refused"}
+    score_picture(score, kind, view, result, ms)
+
+
+def judged_pair(kind, seed, folder, score):
+    """Ask about one pair and add it to the score."""
+    made = pair(kind, seed)
+    paths = [folder / "before.jpg", folder / "after.jpg"]
+    for path, view in zip(paths, (made.before, made.after), strict=True):
+        path.write_bytes(view.data)
+    told = repr(made.before.told_um_per_px)
+    found, code, ms = asked(
+        ["profile", *map(str, paths), "--follow", "--um-per-px", told, "--json"]
+    )
+    # A refusal to follow is an answer; a fault of the program is none.
+    result = found if isinstance(found, dict) else ({} if code == 2 else None)
+    score_pair(score, made, result, ms)
+
+
+def percent(values):
+    """Share of true values, in percent, or a dash."""
+    return f"{100 * np.mean(values):.1f}" if len(values) else "–"
+
+
+def ratio(part, whole):
+    """A share with two decimals, or a dash."""
+    return f"{part / whole:.2f}" if whole else "–"
+
+
+SINGLE_HEAD = (
+    "kind", "pict.", "refused", "faults", "truth", "recall", "clear", "recall", "precision",
+    "false/pict. untold", "told", "scratch", "bias %", "spread %", "covers %", "kind %",
+    "short untold", "share", "ms/Mpx",
+)  # fmt: skip
+PAIR_HEAD = (
+    "kind", "pairs", "faults", "accepted", "right %", "wrong place", "false growth", "same %",
+    "grown %", "new %", "invented new", "growth covers %", "bounds hold %", "ms/Mpx",
+)  # fmt: skip
+
+
+def single_row(kind, score):
+    """One line of the table of single pictures."""
+    told = [share for share in score.shares if isinstance(share, int | float)]
+    measured = max(score.pictures - score.refused - score.faults, 1)
+    errors = 100 * np.array(score.errors)
+    bias = f"{np.median(errors):+.1f}" if len(errors) else "–"
+    spread = f"{1.4826 * np.median(np.abs(errors - np.median(errors))):.1f}" if len(errors) else "–"
+    return (
+        kind, score.pictures, score.refused, score.faults, score.truths,
+        ratio(score.found, score.truths), score.clear, ratio(score.clear_found, score.clear),
+        ratio(score.matched, score.reported), f"{score.false_untold / measured:.2f}",
+        f"{score.false_told / measured:.2f}", f"{score.scratches / measured:.2f}",
+        bias, spread, percent(score.covered), ratio(100 * score.kind_right, len(score.errors)),
+        score.short_untold, f"{np.mean(told):.2f}" if told else "not told",
+        f"{np.median(score.ms):.0f}",
+    )  # fmt: skip
+
+
+def pair_row(kind, score):
+    """One line of the table of pairs."""
+    possible = score.related - score.short
+    return (
+        kind, score.pairs, score.faults, score.accepted,
+        ratio(100 * score.right, possible) if possible else "–", score.wrong, score.false_growth,
+        percent(score.same), percent(score.grown), percent(score.new), score.invented_new,
+        percent(score.growth_covered), percent(score.bounds), f"{np.median(score.ms):.0f}",
+    )  # fmt: skip
+
+
+def told_row(cells):
+    """A line of a table."""
+    return "| " + " | ".join(str(cell) for cell in cells) + " |"
+
+
+def judge(kinds, seeds, show=False):
+    """Print the tables of the kinds over the seeds."""
+    for names, head, start, one, row in (
+        (SINGLES, SINGLE_HEAD, Score, judged_single, single_row),
+        (PAIRS, PAIR_HEAD, Followed, judged_pair, pair_row),
+    ):
+        chosen = [kind for kind in kinds if kind in names]
+        if not chosen:
+            continue
+        print(told_row(head))
+        print(told_row(["---"] * len(head)), flush=True)
+        for kind in chosen:
+            score = start()
+            with tempfile.TemporaryDirectory() as folder:
+                for seed in seeds:
+                    before = deepcopy(score)
+                    one(kind, seed, Path(folder), score)
+                    if show:
+                        _shown(kind, seed, before, score)
+            print(told_row(row(kind, score)), flush=True)
+
+
+def _shown(kind, seed, before, score):
+    """Name the counts that one picture changed, on the side."""
+    changed = [
+        f"{name} {value}"
+        for name in vars(score)
+        if isinstance(value := getattr(score, name), int)
+        and (value := value - getattr(before, name))
+    ]
+    print(f"{kind} {seed}: {', '.join(changed)}", file=sys.stderr, flush=True)
+
+
+def ran():
+    """Read the command line and judge."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("kinds")
+    parser.add_argument("--half", choices=("tune", "judge"), default="tune")
+    parser.add_argument("--count", type=int, default=20)
+    parser.add_argument("--first", type=int, default=0)
+    parser.add_argument("--show", action="store_true")
+    given = parser.parse_args()
+    groups = {"singles": list(SINGLES), "pairs": list(PAIRS), "all": [*SINGLES, *PAIRS]}
+    kinds = groups.get(given.kinds) or given.kinds.split(",")
+    unknown = [kind for kind in kinds if kind not in groups["all"]]
+    if unknown:
+        parser.error(f"no kind {', '.join(unknown)}; there are {', '.join(groups['all'])}")
+    cv2.setNumThreads(1)
+    first = 2 * given.first + (given.half == "judge")
+    judge(kinds, range(first, first + 2 * given.count, 2), given.show)
+
+
+if __name__ == "__main__":
+    ran()
