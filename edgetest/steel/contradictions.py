@@ -7,7 +7,7 @@ from itertools import combinations
 import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt
-from edgetest.steel.rule_cures import COATED, COATED_CURE, RULE_CURES
+from edgetest.steel.rule_cures import COATED, COATED_CURE, cure_left
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import (
     all_harder,
@@ -40,7 +40,7 @@ class Contradiction:
     code: str
     piece: str
     doubt: Doubt
-    cure: str
+    cure: str = ""
     heat: HeatSeen | None = None  # the heat to mend, where it is about one
     sister: str | None = None  # the other piece, where two are held against each other
     heats: tuple[HeatSeen, ...] = ()  # all that it is about
@@ -68,25 +68,24 @@ def contradictions(seen: SteelSeen) -> tuple[Contradiction, ...]:
     tuple of Contradiction
         In the order of the rules, each place once.
     """
-    found = (one for rule in RULES for one in rule(seen))
     coated = {piece.id for piece in seen.pieces if piece.coating in COATED}
-    return tuple(_uncoated_first(one) if one.piece in coated else one for one in found)
+    return tuple(_with_cure(one, seen, coated) for rule in RULES for one in rule(seen))
 
 
-def _uncoated_first(one: Contradiction):
-    """The same with no cure that grinds or heats what a coating poisons."""
-    told = replace(one.doubt, text=one.doubt.text.replace(one.cure, COATED_CURE))
-    return replace(one, doubt=told, cure=COATED_CURE)
+def _with_cure(one: Contradiction, seen: SteelSeen, coated):
+    """The same with its cure: what is left to do, and nothing that a coating poisons."""
+    cure = COATED_CURE if one.piece in coated else cure_left(one.code, seen, one.piece, one.heats)
+    told = replace(one.doubt, text=f"{one.doubt.text} {cure}")
+    return replace(one, doubt=told, cure=cure)
 
 
 def _found(code, piece, heat=None, *others, value=None, **words):
     """One broken rule, told of its heat and of those it is held against."""
     at = [heat_words(one) for one in (heat, *others) if one is not None]
     place = " and ".join(dict.fromkeys(at)) or f"piece {piece}"
-    cure = RULE_CURES[code]
-    told = doubt(code, cure, where=Where(blade=place, value=value), **words)
+    told = doubt(code, where=Where(blade=place, value=value), **words)
     about = tuple(one for one in (heat, *others) if one is not None)
-    return Contradiction(code, piece, told, cure, heat, heats=about)
+    return Contradiction(code, piece, told, heat=heat, heats=about)
 
 
 def _pairs(seen) -> Iterator[tuple[HeatSeen, HeatSeen]]:

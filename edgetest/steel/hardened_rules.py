@@ -1,8 +1,11 @@
 """What does a steel that came out hard ask for: break, file, temper, toughness or a blade?"""
 
+from dataclasses import replace
+
+from edgetest.steel.contradictions import kept_hrc
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep
 from edgetest.steel.fit_for_use import LEAST_LIFE
-from edgetest.steel.surely import of_place
+from edgetest.steel.surely import high_of, of_place
 
 COOLEST_TEMPER_C = 175.0  # below it a temper takes next to nothing; common practice
 EDGED = ("rope", "chop")  # trials that wear an edge
@@ -50,6 +53,55 @@ def untempered(at, losses):
         reason = "Its sisters are another steel: mark each piece, and a coupon from each."
         return TradeStep("go_on", "second_piece", reason)
     return TradeStep("go_on", "temper_ladder", "It hardens: find the temper for the use.")
+
+
+def holds_at_heat(at, losses):
+    """Hard after a hot temper, the oven not in doubt: rich in alloy, and tempered by that heat.
+
+    Such a steel gains hardness up to a temper of about 500 to 550 °C and loses it beyond
+    (secondary hardening): a cooler temper is never its cure.
+    """
+    best = _hardened(at)
+    if best is None or not holds(at, best):
+        return None
+    hottest = max(hot_tempers(best), key=lambda temper: temper.temperature_c)
+    said = (
+        f"It holds its hardness after {hottest.temperature_c:g} °C, as a steel rich in alloy does"
+    )
+    state = at.temper_state(best)
+    if state == "within" or _stood(at):
+        step = edge_gave_out(at, losses) or ready(at, losses)
+        return step and replace(step, reason=f"{said}: temper it there. {step.reason}")
+    past = len(hot_tempers(best)) > 1 and not _hardest(at, best, hottest)
+    if state == "above" or not past:
+        reason = f"{said}: temper it there, a step hotter each time, never cooler."
+        return TradeStep("heat_treat_again", "temper_hotter", reason)
+    if state == "between":
+        reason = f"{said}; one hot temper was too hard, the next too soft: find the one between."
+        return TradeStep("go_on", "temper_ladder", reason)
+    return TradeStep("light_use", None, f"{said}, but never came to the hardness wanted.")
+
+
+def hot_tempers(heat):
+    """Tempers of a heat that were hot enough to tell a steel rich in alloy, each with a reading."""
+    return [one for one in heat.tempers if one.hardness and kept_hrc(one) is not None]
+
+
+def holds(at, heat):
+    """Whether a heat stayed hard through a hot temper, more than plain steel does."""
+    return any(
+        one.code == "hard_after_high_temper"
+        and (one.heat.coupon, one.heat.heat) == (heat.coupon, heat.heat)
+        for one in at.contradictions
+    )
+
+
+def _hardest(at, heat, temper):
+    """Whether no cooler hot temper of a heat was harder than this one."""
+    return all(
+        max(map(high_of, one.hardness)) <= max(map(high_of, temper.hardness))
+        for one in hot_tempers(heat)
+    )
 
 
 def temper_off(at, losses):

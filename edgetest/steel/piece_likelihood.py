@@ -123,13 +123,15 @@ def heat_chances(heat: HeatSeen, trials, nodes: SteelNodes, tables: SteelTables)
         chance *= bins_of(mean, sd, BIN_EDGES) @ breaks
     if heat.cracked is not None:
         chance *= _cracking(heat, nodes, tables)
-    found = chance[:, :, None] * _places(heat.hardness, mean, sd, nodes, tables)
+    cased = _case_hrc(heat, mean, sd, nodes, tables)
+    found = chance[:, :, None] * _places(heat.hardness, mean, sd, cased, tables)
     tempers = [temper for temper in heat.tempers if temper.hardness and temper.temperature_c]
     for temper in tempers:
         hours = temper.repeats * (temper.time_min or USUAL_TEMPER_MIN) / 60
         kept, spread = temper_kept(tables, temper.temperature_c, hours)
-        left, wide = nodes.spread(kept) * mean, np.hypot(sd, nodes.spread(spread))
-        own = _places(temper.hardness, left, wide, nodes, tables)
+        kept, spread = nodes.spread(kept), nodes.spread(spread)
+        left = kept * cased[0], np.hypot(cased[1], spread)
+        own = _places(temper.hardness, kept * mean, np.hypot(sd, spread), left, tables)
         found = found * own ** (min(len(tempers), 2) / len(tempers))
     found = found[..., None]
     for trial in trials:
@@ -147,28 +149,41 @@ def _cracking(heat, nodes, tables):
     return chance if heat.cracked else 1 - chance
 
 
-def _places(readings, mean, sd, nodes, tables):
-    """Likelihood of readings on skin, below it and with no place told, (done, nodes, biases)."""
+def _case_hrc(heat, mean, sd, nodes, tables):
+    """Hardness of the skin where it keeps its carbon, and its spread: of a case, else as inside.
+
+    A case on plain or low-alloy steel does not harden in still air.
+    """
+    case = tables.row("skin", "case")
+    hardened = (np.array(DONE) != "too_cold")[:, None] & (nodes.steel == CASED)
+    hardened = hardened & (heat.medium != "air")
+    return np.where(hardened, case["hrc"], mean), np.where(hardened, case["spread_hrc"], sd)
+
+
+def _places(readings, mean, sd, cased, tables):
+    """Likelihood of readings on skin, below it and with no place told, (done, nodes, biases).
+
+    `cased` is the hardness of a skin that lost no carbon, and its spread.
+    """
     found = np.ones((*mean.shape, 1))
     if not readings:
         return found
+    case_hrc, case_sd = cased
     skin = tables.row("skin", "decarburised")
     case = tables.row("skin", "case")
     below, top, loose = (of_place(readings, place) for place in ("below", "skin", "not_stated"))
     of_skin = tables.row("skin", "not_stated")["of_skin"]
     outer = np.maximum(mean - skin["softer_hrc"], 10.0)
     outer_sd = np.hypot(sd, skin["spread_hrc"])
-    hardened = (np.array(DONE) != "too_cold")[:, None] & (nodes.steel == CASED)
-    cased = np.where(hardened, case["hrc"], mean), np.where(hardened, case["spread_hrc"], sd)
     if below:
         inside = reading_likelihood(below, mean, sd, tables)
-        deep = reading_likelihood(below, *cased, tables)
+        deep = reading_likelihood(below, case_hrc, case_sd, tables)
         found = found * ((1 - case["deeper"]) * inside + case["deeper"] * deep)
     # With no place told, two readings that differ may be one of the skin and one below it.
     for own, w in ((top, 1.0), *(((one,), of_skin) for one in pooled(loose))):
         if not own:
             continue
-        sound = reading_likelihood(own, *cased, tables)
+        sound = reading_likelihood(own, case_hrc, case_sd, tables)
         soft = reading_likelihood(own, outer, outer_sd, tables)
         on_skin = (1 - skin["chance"]) * sound + skin["chance"] * soft
         inside = reading_likelihood(own, mean, sd, tables) if w < 1 else 0.0

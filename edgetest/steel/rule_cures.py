@@ -1,31 +1,164 @@
-"""What mends each contradiction of the physics of steel?"""
+"""What mends each contradiction of the physics of steel, and is left to do?"""
 
-RULE_CURES = {
-    "faster_softer": "Grind 0.3 mm off and file again below the skin; then quench both once more "
-    "from one and the same heat, a magnet to tell it.",
-    "tempered_harder": "Grind 0.3 mm off and file again below the skin, both before and after the "
-    "temper, on the same place; where it holds after a hot temper the steel is high in alloy.",
-    "hard_after_high_temper": "Check the oven with a second thermometer and file again; where it "
-    "holds, harden a coupon in still air: the steel is high in alloy.",
-    "skin_differs": "Trust the reading below: grind the skin off before any test. A soft skin has "
-    "lost its carbon; a hard skin over a soft inside is a case.",
-    "one_heat_hard_and_soft": "Grind 0.3 mm off both places and file again; where they still "
-    "differ, quench both coupons once more from one and the same heat.",
-    "alike_differ": "Sort each piece by itself: mark it, spark it, and take a coupon of its own.",
-    "coarse_and_hard": "Normalise, then cycle three times, each less hot; harden a fresh coupon "
-    "a little cooler and break it.",
-    "cracked": "Normalise, take off every sharp corner and scratch, and quench slower; where it "
-    "cracked in oil, in air or in warm oil.",
-    "few_sparks_hard": "Grind 0.3 mm off, spark and file again below the skin: a case is rich in "
-    "carbon outside only. Where it is hard below, harden a coupon in still air.",
-    "many_sparks_soft": "Grind 0.3 mm off and file again below the skin; then quench hotter, past "
-    "where the magnet lets go.",
-    "not_magnetic_many_sparks": "Try the magnet on bright metal and spark it again beside both "
-    "known pieces; where both hold, do not work it: manganese steel does not harden in a quench.",
-    "hard_short_life": "Break a coupon of the same heat and look at the grain, file the blade "
-    "below its skin, and measure the edge angle, before blaming the steel.",
-}  # common practice, no source
+from collections.abc import Callable, Sequence
+
+from edgetest.steel.steel_seen import HeatSeen, SteelSeen
+from edgetest.steel.surely import is_hard, of_place, true_readings
+
 COATED = ("painted", "galvanised", "plated", "hard_chrome", "unknown")
 COATED_CURE = (
     "Neither grind nor heat it yet: have the coating known and taken off, then read again."
 )
+ALL_DONE = (
+    "What the shop can do about it was done: ask a laboratory, or leave what it rests on out of "
+    "the count."
+)
+MANY_CYCLES = 3  # reducing heats that make a coarse grain fine; common practice
+AGAIN_HEATS = 3  # heats of a piece from which the repeat was made; our choice
+
+Done = Callable[[SteelSeen, str, Sequence[HeatSeen]], bool]
+
+
+def _below(seen, piece, about):
+    """Whether everything that was read of it was read below the skin too."""
+    found = [one.hardness for one in seen.pieces if one.id == piece] if not about else []
+    found += [heat.hardness for heat in about]
+    read = [readings for readings in found if readings]
+    return bool(read) and all(of_place(readings, "below") for readings in read)
+
+
+def _below_tempered(seen, piece, about):
+    """The same of the readings after the temper."""
+    tempers = [temper for heat in about for temper in heat.tempers if temper.hardness]
+    read = all(of_place(temper.hardness, "below") for temper in tempers)
+    return bool(tempers) and read and _below(seen, piece, about)
+
+
+def _own(seen, piece):
+    return [heat for heat in seen.heats if heat.piece == piece and not heat.carburised]
+
+
+def _in_air(seen, piece, about):
+    return any(heat.medium == "air" and heat.hardness for heat in _own(seen, piece))
+
+
+def _in_air_only(seen, piece, about):
+    return all(heat.medium == "air" for heat in about if heat.cracked)
+
+
+def _later(seen, piece, about):
+    """Heats of the piece that were written down after the last of those it is about."""
+    own = _own(seen, piece)
+    last = max((own.index(heat) for heat in about if heat in own), default=len(own))
+    return own[last + 1 :]
+
+
+def _again(seen, piece, about):
+    """Whether a further heat was made since, or so many that a repeat tells no more."""
+    return bool(_later(seen, piece, about)) or len(_own(seen, piece)) >= AGAIN_HEATS
+
+
+def _cycled(seen, piece, about):
+    return any((heat.cycles or 0) >= MANY_CYCLES for heat in _later(seen, piece, about))
+
+
+def _broken(seen, piece, about):
+    return any(heat.grain is not None or heat.fracture is not None for heat in about)
+
+
+def _tried_twice(seen, piece, about):
+    edged = [t for t in seen.trials if t.piece == piece and t.trial in ("rope", "chop")]
+    return len(edged) > 1
+
+
+def _hard_inside(seen, piece, about):
+    """Whether it was read hard below the skin: then it is no case."""
+    return any(any(map(is_hard, of_place(h.hardness, "below"))) for h in _own(seen, piece))
+
+
+def _each_quenched(seen, piece, about):
+    return all(true_readings(heat.hardness) for heat in about)
+
+
+# Each cure as its parts, in their order, each with what shows that it was done already; None:
+# nothing that is written down shows it. All of them are common practice, no source.
+RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
+    "faster_softer": (
+        ("Grind 0.3 mm off and file again below the skin.", _below),
+        ("Quench both once more from one and the same heat, a magnet to tell it.", _again),
+    ),
+    "tempered_harder": (
+        ("Grind 0.3 mm off and file again below the skin, both before and after the temper, on "
+         "the same place.", _below_tempered),
+        ("Where it holds after a hot temper the steel is rich in alloy: temper it there, never "
+         "cooler.", None),
+    ),
+    "hard_after_high_temper": (
+        ("Check the oven with a second thermometer, and file again.", _again),
+        ("Where it holds, harden a coupon in still air: a steel rich in alloy hardens there.",
+         _in_air),
+        ("It is rich in alloy where the oven reads right: temper it there or hotter, never "
+         "cooler.", None),
+    ),
+    "skin_differs": (
+        ("Trust the reading below: grind the skin off before any test. A soft skin has lost its "
+         "carbon; a hard skin over a soft inside is a case.", None),
+    ),
+    "one_heat_hard_and_soft": (
+        ("Grind 0.3 mm off both places and file again.", _below),
+        ("Where they still differ, quench both coupons once more from one and the same heat.",
+         _again),
+    ),
+    "alike_differ": (
+        ("Sort each piece by itself: mark it and spark it.", None),
+        ("Take a coupon of its own from each.", _each_quenched),
+    ),
+    "coarse_and_hard": (
+        ("Normalise, then cycle three times, each less hot; harden a fresh coupon a little cooler "
+         "and break it.", _cycled),
+    ),
+    "cracked": (
+        ("Normalise, take off every sharp corner and scratch, and quench slower.", _in_air_only),
+        ("Where it cracked in oil, in air or in warm oil.", _in_air_only),
+        ("No quench is slower than air: take off every sharp corner and scratch, and harden from "
+         "a lower heat.", lambda *told: not _in_air_only(*told)),
+    ),
+    "few_sparks_hard": (
+        ("Grind 0.3 mm off, spark and file again below the skin: a case is rich in carbon outside "
+         "only.", _hard_inside),
+        ("Where it is hard below, harden a coupon in still air.", _in_air),
+    ),
+    "many_sparks_soft": (
+        ("Grind 0.3 mm off and file again below the skin.", _below),
+        ("Quench hotter, past where the magnet lets go.", _again),
+    ),
+    "not_magnetic_many_sparks": (
+        ("Try the magnet on bright metal and spark it again beside both known pieces; where both "
+         "hold, do not work it: manganese steel does not harden in a quench.", None),
+    ),
+    "hard_short_life": (
+        ("Break a coupon of the same heat and look at the grain.", _broken),
+        ("File the blade below its skin.", _below),
+        ("Measure the edge angle, take off the wire edge and run it once more: all this before "
+         "you blame the steel.", _tried_twice),
+        ("Then think of a soak too short, and of soft austenite from too hot a heat.", None),
+    ),
+}  # fmt: skip
+
+
+def cure_left(code: str, seen: SteelSeen, piece: str, about: Sequence[HeatSeen]) -> str:
+    """What is left to do about a contradiction: its cure without what was done already.
+
+    Parameters
+    ----------
+    code : str
+        Of the contradiction.
+    seen : SteelSeen
+    piece : str
+        The piece that it is about.
+    about : sequence of HeatSeen
+        The heats that it is about; none where it is about the piece as found.
+    """
+    parts = RULE_CURES[code]
+    left = [text for text, done in parts if done is None or not done(seen, piece, about)]
+    return " ".join(left) or ALL_DONE

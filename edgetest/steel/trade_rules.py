@@ -17,6 +17,7 @@ from edgetest.steel.hardened_rules import (
     case_unseen,
     edge_gave_out,
     grain_unseen,
+    holds_at_heat,
     ready,
     reuse_step,
     temper_off,
@@ -33,6 +34,12 @@ STRIPPED = {
     "plated": "Plating may be cadmium, whose fume kills: have it stripped by licensed practice.",
     "hard_chrome": "Its dust and fume are poison: have it stripped by licensed practice.",
 }  # common practice, no source
+# Parts turned from bar, which may be of the free-machining kind; common practice, no source.
+MACHINED = ("unknown", "axle_or_shaft", "gear", "hand_tool", "structural")
+LEAD_UNKNOWN = (
+    "Nobody knows whether it holds lead, as bar does that turns to short, crumbling chips: ask who "
+    "turned it, or have it analysed; where you cannot know, leave it."
+)
 DECISIVE = 0.75  # chance from which cast iron and the like end the matter; our choice
 MOST_HIGH_ALLOY = 0.2  # above one in five nothing goes into water; common practice
 CASE_PAYS_FROM = 10  # blades in the piece from which a pack is worth its fire; common practice
@@ -73,12 +80,20 @@ def safety(at, losses):
 
 
 def look_first(at, losses):
-    """A coat that nobody knows is looked at before anything else."""
-    unknown = at.piece.coating == "unknown" or (at.piece.lead == "unknown" and not at.heats)
-    if not unknown:
+    """A coat or lead that nobody knows, or that nobody wrote down, before the first fire."""
+    if at.piece.coating == "unknown":
+        return TradeStep("go_on", "look_at_coating", "Nobody knows whether it is coated.")
+    if at.heats or at.trials:
         return None
-    what = "whether it is coated" if at.piece.coating == "unknown" else "whether it holds lead"
-    return TradeStep("go_on", "look_at_coating", f"Nobody knows {what}.")
+    if at.piece.lead == "unknown" and at.piece.origin in MACHINED:
+        return TradeStep("go_on", "look_at_coating", LEAD_UNKNOWN)
+    left = ["coating"] if at.piece.coating is None else []
+    if at.piece.lead is None and (left or at.piece.origin in MACHINED):
+        left.append("lead")
+    if not left:
+        return None
+    reason = f"Before any fire or grinding: nobody has written down its {' and its '.join(left)}."
+    return TradeStep("go_on", "look_at_coating", reason)
 
 
 def decisive(at, losses):
@@ -214,6 +229,7 @@ RULES = (
     grain_unseen,
     case_unseen,
     untempered,
+    holds_at_heat,
     temper_off,
     edge_gave_out,
     ready,

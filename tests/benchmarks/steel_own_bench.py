@@ -104,7 +104,7 @@ class OwnBench(Bench):
     def look(self, piece_id, what):
         """Magnet, sparks, or a look for a coating, of which there is none; seen once."""
         if what == "coating":
-            self.write(piece_id, coating="none")
+            self.write(piece_id, coating="none", lead="no")
         elif getattr(self.pieces[piece_id], what) is None:
             words = MAGNETS if what == "magnet" else SPARKS
             steel = self.lot[piece_id].steel

@@ -1,5 +1,7 @@
 """What is done with a piece: safety first, cheap tests first, water last, no blame on the steel."""
 
+from dataclasses import replace
+
 import pytest
 
 from edgetest.steel.steel_actions import decide
@@ -10,7 +12,8 @@ from edgetest.study.steel.steel_tables_file import load_steel_tables
 from tests.steel.seen_steel import HARD, SOFT, files, heat, number, seen, temper
 
 TABLES = load_steel_tables()
-FREE = {"magnet": "strong", "sparks": "between", "coating": "none", "makes_blades": 40}
+FREE = {"magnet": "strong", "sparks": "between", "coating": "none", "lead": "no",
+        "makes_blades": 40}  # fmt: skip
 
 
 def told(*heats, losses=None, **of):
@@ -41,8 +44,10 @@ def test_danger_stops_whatever_the_steel(danger):
 
 
 def test_free_tests_come_before_the_fire_and_oil_before_water():
-    assert step(coating="none") == ("go_on", "magnet")
-    assert step(coating="none", magnet="strong") == ("go_on", "sparks")
+    assert step() == ("first_step", None)
+    assert step(origin="leaf_spring") == ("go_on", "look_at_coating")
+    assert step(coating="none", lead="no") == ("go_on", "magnet")
+    assert step(coating="none", lead="no", magnet="strong") == ("go_on", "sparks")
     assert step(**FREE) == ("go_on", "coupon_oil")
 
 
@@ -184,7 +189,7 @@ def test_what_contradicts_itself_is_settled_before_few_blades_are_given_up():
 
 
 def test_a_test_that_the_shop_cannot_do_is_not_asked_for():
-    found = told(losses=SteelLosses(no_test=("sparks",)), coating="none", magnet="strong")
+    found = told(losses=SteelLosses(no_test=("sparks",)), **FREE | {"sparks": None})
     assert (found.action, found.way) == ("go_on", "file_as_found")
 
 
@@ -205,6 +210,13 @@ def test_a_blade_that_stood_outranks_a_temper_read_too_soft():
 def test_who_does_not_know_of_lead_is_not_told_of_a_coating():
     assert "lead" in told(**FREE | {"lead": "unknown"}).reasons[0]
     assert "coated" in told(**FREE | {"coating": "unknown"}).reasons[0]
+
+
+@pytest.mark.parametrize(
+    ("origin", "way"), [("unknown", "look_at_coating"), ("leaf_spring", "sparks")]
+)
+def test_bar_that_may_be_leaded_is_asked_about_and_a_spring_is_not(origin, way):
+    assert told(**{**FREE, "lead": None, "sparks": None}, origin=origin).way == way
 
 
 @pytest.mark.parametrize("coating", ["painted", "galvanised", "plated", "hard_chrome"])
@@ -230,3 +242,22 @@ def test_a_coupon_that_nobody_filed_is_not_told_of_its_reading():
     found = told(heat(heat_c=820.0), **FREE)
     assert (found.action, found.way) == ("go_on", "grind_and_file")
     assert "nobody has filed it" in found.reasons[0]
+
+
+@pytest.mark.parametrize(
+    ("wanted", "tempers", "expected"),
+    [
+        ((60.0, 64.0), ((57, 200), (58, 500)), ("heat_treat_again", "temper_hotter")),
+        ((54.0, 57.0), ((58, 200), (61, 520)), ("heat_treat_again", "temper_hotter")),
+        ((62.0, 64.0), ((57, 200), (60, 520), (57, 580)), ("light_use", None)),
+        ((57.0, 62.0), ((57, 200), (61, 520)), ("reuse_trial", "trial_blade")),
+    ],
+)
+def test_what_stays_hard_at_520_is_tempered_there_and_never_cooler(wanted, tempers, expected):
+    read = tuple(temper(number(hrc, "below"), at) for hrc, at in tempers)
+    own = heat(number(60, "below"), medium="air", heat_c=1000.0, grain="fine", tempers=read)
+    alloy = FREE | {"sparks": "fewer_than_low", "stream": "short_red", "origin": "planer_or_die"}
+    what = replace(seen(own, use="knife", **alloy), wanted_hrc=wanted)
+    found = decide(what, weigh_steel(what, TABLES), TABLES, SteelLosses())
+    assert (found.action, found.way) == expected
+    assert "holds its hardness after 5" in found.reasons[0]

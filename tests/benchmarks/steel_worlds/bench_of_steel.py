@@ -111,7 +111,7 @@ class Bench:
                 words["stream"] = seeing.stream_seen(rng, piece.steel, c, plated)
             self.write(piece_id, **words)
         elif what == "coating":
-            self.write(piece_id, coating=piece.coating)
+            self.write(piece_id, coating=piece.coating, lead="no")
         elif what == "forging":
             self.write(piece_id, forging=seeing.forging_seen(rng, piece.steel))
         elif what == "fracture":

@@ -1,0 +1,79 @@
+"""Does a contradiction ask for nothing that was done already?"""
+
+from dataclasses import replace
+
+import pytest
+
+from edgetest.steel.contradictions import contradictions
+from edgetest.steel.rule_cures import ALL_DONE, RULE_CURES
+from edgetest.steel.steel_seen import TrialSeen
+from tests.steel.seen_steel import files, heat, number, seen, temper
+
+HARD, SOFT = files(60, 65, "below"), files(None, 40, "below")
+
+
+def cure(code, *heats, **of):
+    return next(one.cure for one in contradictions(seen(*heats, **of)) if one.code == code)
+
+
+def test_still_air_is_not_asked_for_where_the_coupon_cooled_in_air():
+    hot = (temper(number(61, "below"), 520),)
+    in_oil, in_air = heat(HARD, tempers=hot), heat(HARD, medium="air", tempers=hot)
+    assert "still air" in cure("hard_after_high_temper", in_oil)
+    assert "still air" not in cure("hard_after_high_temper", in_air)
+    assert "never cooler" in cure("hard_after_high_temper", in_air)
+    assert "still air" not in cure("few_sparks_hard", in_air, sparks="like_low")
+
+
+def test_what_was_filed_below_the_skin_is_not_to_be_ground_again():
+    loose = heat(files(60, 65), files(None, 40))
+    assert "Grind" in cure("one_heat_hard_and_soft", loose)
+    below = cure("one_heat_hard_and_soft", heat(HARD, SOFT))
+    assert "Grind" not in below
+    assert "once more" in below
+
+
+def test_where_all_was_done_the_cure_says_so():
+    first = heat(HARD, SOFT)
+    more = [heat(HARD, coupon=name, grain="fine") for name in ("2", "3")]
+    assert cure("one_heat_hard_and_soft", first, *more) == ALL_DONE
+
+
+def test_a_coarse_coupon_that_was_cycled_since_is_not_to_be_cycled_again():
+    coarse = heat(HARD, grain="coarse")
+    assert "Normalise" in cure("coarse_and_hard", coarse)
+    again = replace(coarse, coupon="2", cycles=3, grain="fine")
+    assert "Normalise" not in cure("coarse_and_hard", coarse, again)
+
+
+def test_no_quench_is_slower_than_air():
+    assert "quench slower" in cure("cracked", heat(HARD, cracked=1))
+    in_air = cure("cracked", heat(HARD, medium="air", cracked=1))
+    assert "slower than air" in in_air
+    assert "quench slower" not in in_air
+
+
+def test_a_short_life_leaves_out_what_was_looked_at():
+    worse = (TrialSeen("A", "rope", "worse", heat=("1", 1)),)
+    tempered = (temper(files(60, 65), 200),)
+    first = cure("hard_short_life", heat(files(60, 65), tempers=tempered), trials=worse)
+    assert "Break a coupon" in first
+    assert "edge angle" in first
+    seen_all = heat(HARD, grain="fine", tempers=tempered)
+    then = cure("hard_short_life", seen_all, trials=worse)
+    assert "Break a coupon" not in then
+    assert "File" not in then
+    assert "edge angle" in then
+    twice = (*worse, TrialSeen("A", "rope", "worse", "rolled", heat=("1", 1)))
+    assert "edge angle" not in cure("hard_short_life", seen_all, trials=twice)
+
+
+@pytest.mark.parametrize("coating", ["painted", "hard_chrome"])
+def test_nothing_coated_is_to_be_ground(coating):
+    found = contradictions(seen(heat(HARD, SOFT), coating=coating))
+    assert all("Neither grind nor heat" in one.doubt.text for one in found)
+
+
+@pytest.mark.parametrize("code", RULE_CURES)
+def test_every_cure_is_whole_while_nothing_was_done(code):
+    assert all(text.endswith(".") for text, _ in RULE_CURES[code])
