@@ -14,10 +14,10 @@ def counts_of(looks, field):
     return [getattr(look, field) for look in looks if getattr(look, field) is not None]
 
 
-def worst_of_edges(facts, field):
+def worst_of_edges(facts, field, looks=None):
     """The worst written of each edge, edges parted by touching up."""
     edges: dict = {}
-    for look in facts.looks:
+    for look in facts.looks if looks is None else looks:
         count = getattr(look, field)
         if count is not None:
             edges[look.edge] = max(edges.get(look.edge, 0), count)
@@ -75,6 +75,23 @@ def after(sheet, facts):
             yield Contradiction("after", sentence, f"no look and no end at {found[1]} strokes")
 
 
+def worst_up_to(sheet, facts):
+    """'After N strokes: K chips' tells the worst written up to there, of one edge or of all."""
+    for noun, field in KINDS.items():
+        pattern = rf"\bafter (\d[\d,]*) (?:strokes|chops)[^.;]*?\b{COUNT} (?:new )?{noun}s?\b"
+        for sentence, found in sheet.holding(pattern):
+            until = whole(found[1])
+            looks = [k for k in facts.looks if until in (k.strokes, k.in_all) or k.in_all <= until]
+            worst = worst_of_edges(facts, field, looks)
+            if not worst or ASIDE.search(found[0]):
+                continue
+            before = max(counts_of([k for k in looks if k.in_all == 0], field), default=0)
+            allowed = {*worst, sum(worst)} | {w - before for w in (*worst, sum(worst))}
+            if whole(found[2]) not in allowed:
+                why = f"the worst written up to {until} strokes is {max(worst)} {field}"
+                yield Contradiction("worst", sentence, why)
+
+
 def new(sheet, facts):
     """Damage is called new only where the edge was looked at before the first stroke."""
     if any(look.in_all == 0 for look in facts.looks):
@@ -117,4 +134,4 @@ def touched(sheet, facts):
             yield Contradiction("touched up", sentence, "no touch-up is logged")
 
 
-CLAIMS = (counts, denied, limit, after, new, unseen, largest, touched)
+CLAIMS = (counts, denied, limit, after, worst_up_to, new, unseen, largest, touched)

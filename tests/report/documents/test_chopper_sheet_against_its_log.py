@@ -10,6 +10,7 @@ NOT_YET = {
     "scaled",
     "woods",
     "damage",
+    "worst",
     "denied",
     "limit",
     "touched up",
