@@ -56,6 +56,7 @@ class Score:
     false_untold: int = 0
     false_told: int = 0
     scratches: int = 0
+    split: int = 0
     kind_right: int = 0
     errors: list = field(default_factory=list)
     covered: list = field(default_factory=list)
@@ -111,13 +112,13 @@ def _laid(view, finds, step):
     """Nearest first: true harms and finds that lie on each other."""
     px = view.um_per_px
     gaps = sorted(
-        (abs(harm.position_um - find.position - step), i, j)
+        (not _of_its_kind(harm, find), abs(harm.position_um - find.position - step), i, j)
         for i, harm in enumerate(view.harms)
         for j, find in enumerate(finds)
         if abs(harm.position_um - find.position - step) < 0.5 * harm.length_um + 4 * px
     )
     laid, used, taken = [], set(), set()
-    for _, i, j in gaps:
+    for _, _, i, j in gaps:
         if i not in used and j not in taken:
             used.add(i)
             taken.add(j)
@@ -165,18 +166,24 @@ def _depths(score, harm, find):
     """Error and interval of a depth that was found."""
     score.errors.append(find.depth / harm.depth_um - 1)
     score.covered.append(find.low <= harm.depth_um <= find.high)
-    score.kind_right += find.kind == harm.kind or (harm.kind == "roll" and not harm.out)
+    score.kind_right += _of_its_kind(harm, find)
+
+
+def _of_its_kind(harm, find):
+    """Whether a find is called what it is; a roll that only dips may be called a chip."""
+    return find.kind == harm.kind or (harm.kind == "roll" and not harm.out)
 
 
 def _false(score, kind, view, result, find, step):
-    """Whether a find that is none is a deep scratch, doubted with its cause, or untold."""
+    """Whether a find that is none is a part of one, a deep scratch, doubted or untold."""
     at = find.position + step
     place = view.origin_um + view.way * at
     near = np.abs(view.outline[:, 0] - place) < find.length / 2 + 4 * view.um_per_px
     deep = np.abs(view.outline[near, 1]).max(initial=0.0)
-    if any(abs(harm.position_um - at) < harm.length_um for harm in view.harms):
-        deep = 0.0  # a part of a damage that was counted already is no scratch
-    if deep > find.depth / 2:
+    about = [harm for harm in view.harms if abs(harm.position_um - at) < 0.7 * harm.length_um]
+    if any(_of_its_kind(harm, find) for harm in about):
+        score.split += 1  # a part of a damage that was counted already
+    elif deep > find.depth / 2 and not about:
         score.scratches += 1
     elif find.kind == "unsure" or _told(kind, view, result, at):
         score.false_told += 1

@@ -85,7 +85,7 @@ def ratio(part, whole):
 
 SINGLE_HEAD = (
     "kind", "pict.", "refused", "faults", "truth", "recall", "clear", "recall", "precision",
-    "false/pict. untold", "told", "scratch", "bias %", "spread %", "covers %", "kind %",
+    "false/pict. untold", "told", "scratch", "split", "bias %", "spread %", "covers %", "kind %",
     "short untold", "share", "ms/Mpx",
 )  # fmt: skip
 PAIR_HEAD = (
@@ -104,8 +104,9 @@ def single_row(kind, score):
     return (
         kind, score.pictures, score.refused, score.faults, score.truths,
         ratio(score.found, score.truths), score.clear, ratio(score.clear_found, score.clear),
-        ratio(score.matched, score.reported), f"{score.false_untold / measured:.2f}",
+        ratio(score.matched + score.split, score.reported), f"{score.false_untold / measured:.2f}",
         f"{score.false_told / measured:.2f}", f"{score.scratches / measured:.2f}",
+        f"{score.split / measured:.2f}",
         bias, spread, percent(score.covered), ratio(100 * score.kind_right, len(score.errors)),
         score.short_untold, f"{np.mean(told):.2f}" if told else "not told",
         f"{np.median(score.ms):.0f}",

@@ -93,11 +93,22 @@ def blade_light(rng, view, light):
                           + view.middle_um / u, rng.standard_normal(5 * view.cols))
         for share, pitch in ((0.6, rng.uniform(1.5, 4.0)), (0.6, rng.uniform(8.0, 40.0)))
     )  # fmt: skip
-    patches = _grain(rng, view.rows, view.cols, rng.uniform(40.0, 160.0))
-    seen = light.blade * np.exp(light.texture * (0.7 * streaks + 0.7 * patches))
-    small = rng.uniform(20.0, 90.0) * u  # height of the small bevel
-    share = rng.uniform(0.5, 1.6)
-    seen = np.where(high > -small, seen * share, seen)
+    # Patches of the hand's pressure: long along the scratches, short across them.
+    patches = _grain(rng, 40 + view.rows // 8, 3 * view.cols // 4, rng.uniform(12.0, 30.0))
+    patches = cv2.remap(
+        patches.astype(np.float32),
+        ((across - across.min()) / 4).astype(np.float32),
+        (20 - high / u / 14).astype(np.float32),
+        cv2.INTER_LINEAR,
+        borderMode=cv2.BORDER_REFLECT,
+    )
+    seen = light.blade * np.exp(light.texture * (0.7 * streaks + 0.6 * patches))
+    # The small bevel ends in a line that wavers as the hand did.
+    small = rng.uniform(20.0, 90.0) * u
+    knots = np.arange(-view.cols, 2 * view.cols, 60.0) + view.middle_um / u
+    waver = np.interp(across, knots, rng.standard_normal(len(knots)))
+    inside = 1 / (1 + np.exp(np.clip(-(high / u + small / u + 1.2 * waver) / 0.8, -40, 40)))
+    seen = seen * (1 + (rng.uniform(0.5, 1.6) - 1) * inside)
     for glint in light.glints:
         reach = ((along - glint.at_um) / glint.along_um) ** 2
         reach += ((high - glint.height_um) / glint.across_um) ** 2
@@ -115,9 +126,15 @@ def fold_light(view, seen, harms):
         rng = np.random.default_rng(harm.seed + 2)
         along, high = view.of_px(x, y)
         place = 2 * (along - harm.at_um) / harm.reach_um
-        middle = -(rng.uniform(0.1, 0.5) + 0.5 * (1 - np.clip(np.abs(place), 0, 1) ** 2)
-                   * rng.uniform(-0.6, 0.6)) * harm.deep_um  # fmt: skip
-        half = rng.uniform(1.0, 3.0) * view.um_per_px
-        line = np.exp(-(((high - middle) / half) ** 2)) * (np.abs(place) < 0.9)
+        # The crease of the fold: an arc behind it. Where the fold lies open at its sides the
+        # lamp shines through and the line runs out into the ground; else it fades.
+        bow = np.clip(1 - place**2, 0, 1)
+        if rng.random() < 0.5:
+            bow = np.minimum(6 * bow, 1.0)
+        middle = -(rng.uniform(0.0, 0.3) + rng.uniform(0.1, 0.6) * bow) * harm.deep_um
+        middle = middle + 0.6 * view.um_per_px * np.sin(9 * place + rng.uniform(0, 6))
+        half = rng.uniform(1.0, 3.5) * view.um_per_px * (0.4 + 0.6 * bow)
+        line = np.exp(-(((high - middle) / half) ** 2)) * np.sqrt(bow)
+        line = line * (0.8 + 0.2 * np.sin(23 * place + rng.uniform(0, 6)))
         seen = seen + (harm.bright - seen) * line
     return seen.astype(np.float32)

@@ -81,17 +81,34 @@ def compose(rng, view, edge_px, harms, light, bodies):
     steel = coverage(edge_px * CELLS, rows, cols)
     seen += steel * (_fine(bevel, rows, cols) - seen)
     for body in bodies:
-        share = coverage(body.outline * CELLS, rows, cols)
-        if body.blur_px:
-            share = cv2.GaussianBlur(share, (0, 0), body.blur_px * CELLS)
-        painted = body.light
-        if body.core:
-            width = np.sqrt(max(share.sum(), 1.0)) / 7
-            inner = cv2.GaussianBlur(share, (0, 0), width)
-            painted = np.where(inner > 0.9, body.core * seen, body.light)
-            painted = cv2.GaussianBlur(painted.astype(np.float32), (0, 0), width / 6)
-        seen += share * body.opacity * (painted - seen)
+        _painted(seen, body)
     return seen
+
+
+def _painted(seen, body):
+    """Paint a body over the light of the cells, in place."""
+    margin = int(4 * body.blur_px * CELLS) + 3
+    points = body.outline * CELLS
+    low = np.maximum(np.floor(points.min(axis=0)).astype(int) - margin, 0)
+    high = np.ceil(points.max(axis=0)).astype(int) + margin
+    part = seen[low[1] : high[1], low[0] : high[0]]
+    if not part.size:
+        return
+    share = coverage(points - low, *part.shape).astype(np.float32)
+    if body.blur_px:
+        share = cv2.GaussianBlur(share, (0, 0), body.blur_px * CELLS)
+    light = body.light
+    if body.core:
+        # A drop is a lens: dark at its rim, in its middle what lies behind it.
+        width = np.sqrt(max(float(share.sum()), 1.0))
+        step = max(width / 24, 1.0)
+        small = cv2.resize(share, None, fx=1 / step, fy=1 / step, interpolation=cv2.INTER_AREA)
+        small = cv2.copyMakeBorder(small, 4, 4, 4, 4, cv2.BORDER_CONSTANT)
+        inner = cv2.GaussianBlur(small, (0, 0), 24 / 9)[4:-4, 4:-4]
+        through = np.clip((inner - 0.8) / 0.15, 0, 1)
+        through = cv2.resize(through, part.shape[1::-1], interpolation=cv2.INTER_LINEAR)
+        light = body.light + through * (body.core * part - body.light)
+    part += share * body.opacity * (light - part)
 
 
 def taken(rng, scene, optics, camera, over=0):

@@ -69,7 +69,7 @@ class SideView:
         return (at_um - self.origin_um) * self.way
 
 
-def seen_truth(edge, view, over, ends, foreign, share_clear=True):
+def seen_truth(edge, view, over, ends, foreign, plain_to_see=True):
     """Keywords of a `SideView` but its file: of an edge between its two ``ends``, µm."""
     low, high = view.stretch_um(*ends)
     corners = placed(view.to_px([[low, 0.0], [high, 0.0]]), view, over)
@@ -86,7 +86,7 @@ def seen_truth(edge, view, over, ends, foreign, share_clear=True):
         whole = left > low + border and right < high - border
         clear = depth > CLEAR_PX * view.um_per_px and depth > CLEAR_SPREADS * edge.sigma_um
         harms.append(TrueHarm(harm.kind, harm.form, harm.at_um, (harm.at_um - origin) * way,
-                              length, depth, bool(clear and whole and share_clear), bool(whole),
+                              length, depth, bool(clear and whole and plain_to_see), bool(whole),
                               harm.out))  # fmt: skip
     return {
         "um_per_px": view.um_per_px,

@@ -60,10 +60,11 @@ def drop(rng, edge, view, at):
     half = rng.uniform(12.0, 55.0) * u
     high = half * rng.uniform(0.25, 0.8)
     turn = np.linspace(0, 2 * np.pi, 80, endpoint=False)
-    along = at + half * np.cos(turn)
-    up = float(line_um(edge, at)) + np.where(np.sin(turn) > 0, high, 0.9 * half) * np.sin(turn)
-    body = Body(view.to_px(np.stack([along, up], 1)), rng.uniform(0.05, 0.3),
-                rng.uniform(0.8, 1.0), rng.uniform(0.2, 0.8),
+    squeeze = 1 + 0.08 * np.cos(turn + rng.uniform(0, 6.3)) + 0.05 * np.cos(2 * turn)
+    along = at + half * squeeze * np.cos(turn)
+    up = np.where(np.sin(turn) > 0, high, rng.uniform(0.5, 1.2) * half) * squeeze * np.sin(turn)
+    body = Body(view.to_px(np.stack([along, float(line_um(edge, at)) + up], 1)),
+                rng.uniform(0.02, 0.12), rng.uniform(0.8, 1.0), rng.uniform(0.2, 0.8),
                 rng.uniform(0.5, 1.0) if rng.random() < 0.8 else 0.0)  # fmt: skip
     return body, ("drop", at, 1.3 * half)
 
