@@ -251,8 +251,8 @@ def _shape_state(theta, y, blurring, fine):
     return cost + float(prior @ prior), gradient, normal, cost
 
 
-def form_sizes(form, stretch, spread, reach):
-    """Sizes of a fitted departure, pixels."""
+def form_sizes(form, stretch, spread, reach, line_u=0.0):
+    """Sizes of a fitted departure, pixels; `line_u` is the smooth line's uncertainty there."""
     theta, cov = form.theta, form.cov
     centre, (left, right, depth, p, q) = float(theta[0]), np.exp(theta[1:])
     # The shape exceeds a tenth of its depth out to this share of its reach.
@@ -269,7 +269,7 @@ def form_sizes(form, stretch, spread, reach):
         "length": float(length),
         "depth": float(depth + form.shift),
         "area": float(depth * mean * (left + right)),
-        "depth_u": float(np.hypot(depth_u, averaged)),
+        "depth_u": float(np.sqrt(depth_u**2 + averaged**2 + line_u**2)),
         "length_u": float(np.hypot(length * np.sqrt(max(by_length @ cov @ by_length, 0)), 0.3)),
         "area_u": float(spread * np.sqrt(max(length, 1.0) * max(1.0, reach))),
         "height": float(np.abs(form.heights).max()),

@@ -15,7 +15,11 @@ LEAST_PX = 0.4  # departures shallower than this are not told from the camera's 
 
 @dataclass(frozen=True)
 class Departure:
-    """One chip (towards the blade) or roll (away from it); lengths in µm."""
+    """One chip (towards the blade) or roll (away from it); lengths in µm.
+
+    `kind` is "chip", "roll", "dust" or "unsure", which `could_be` puts in words; the depth lies
+    between `depth_low_um` and `depth_high_um` (95 %).
+    """
 
     position_um: float
     length_um: float
@@ -24,10 +28,17 @@ class Departure:
     depth_u_um: float
     length_u_um: float
     area_u_um2: float
+    depth_low_um: float
+    depth_high_um: float
+    kind: str = "chip"
+    could_be: str = ""
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {key: round(float(value), 6) for key, value in self.__dict__.items()}
+        return {
+            key: value if isinstance(value, str) else round(float(value), 6)
+            for key, value in self.__dict__.items()
+        }
 
 
 @dataclass(frozen=True)

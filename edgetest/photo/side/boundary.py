@@ -12,6 +12,8 @@ from edgetest.photo.smooth import runs
 
 FAINT = 0.06  # coverage nearer than this to 0 or 1 is ground or blade
 BESIDE_PX = 61
+TURN = 0.15  # light that turns back by so much between ground and blade belongs to something else
+REACH_PX = 40  # other crossings further than this from the edge are the picture's, not the edge's
 
 
 @dataclass(frozen=True)
@@ -114,12 +116,36 @@ def _side_levels(light, offsets, coarse, margin):
     ]
 
 
+@dataclass(frozen=True)
+class Places:
+    """Where the edge lies at each sample, offsets in pixels.
+
+    `outer` and `inner` are the outermost and innermost crossing from ground to blade in reach;
+    they differ where light shows behind something dark (an overhang, a glint, a lip folded over).
+    """
+
+    edge: np.ndarray
+    outer: np.ndarray
+    inner: np.ndarray
+
+    @property
+    def single(self):
+        """Samples at which light turns to dark once."""
+        return self.outer - self.inner < 1.0
+
+    def cut(self, low, high):
+        """The samples from `low` to `high`, not with it."""
+        part = slice(low, high)
+        return Places(self.edge[part], self.outer[part], self.inner[part])
+
+
 def boundary(strip, coarse, noise):
     """Offset of the edge at each sample, by the blade's light added up along the normal.
 
     The sum across the edge does not depend on the blur (a blur moves light across the edge,
     it makes none), so the edge of a straight piece comes out unbiased and a chip keeps its
-    area; only along the edge is the blur left in.
+    area; only along the edge is the blur left in. It runs from the crossing nearest to the
+    coarse outline to full ground and full blade, or to where the light turns back.
 
     Parameters
     ----------
@@ -131,23 +157,49 @@ def boundary(strip, coarse, noise):
 
     Returns
     -------
-    ndarray, shape (n,)
+    Places
         NaN where the blade is too slim to be full between the blurs of its sides.
     """
     calm = cv2.GaussianBlur(strip.cover, (0, 0), 0.8)
     faint = float(np.clip(2.0 * noise, FAINT, 0.35))
-    row = np.clip(np.rint(coarse - strip.offsets[0]), 0, len(strip.offsets) - 1).astype(int)
-    number = np.arange(len(strip.offsets))[:, None]
-    ground = (calm < faint) & (number >= row)
-    blade = (calm > 1 - faint) & (number <= row)
-    top = np.where(ground.any(axis=0), np.argmax(ground, axis=0), len(strip.offsets) - 1)
-    last = len(strip.offsets) - 1
-    bottom = np.where(blade.any(axis=0), last - np.argmax(blade[::-1], axis=0), 0)
-    top, bottom = np.minimum(top + 2, last), np.maximum(bottom - 2, 0)
-    summed = np.vstack([np.zeros((1, strip.cover.shape[1])), np.cumsum(strip.cover, axis=0)])
-    column = np.arange(strip.cover.shape[1])
-    inside = summed[top + 1, column] - summed[bottom, column]
-    return np.where(blade.any(axis=0), strip.offsets[bottom] - 0.5 + inside, np.nan)
+    last, columns = len(strip.offsets) - 1, np.arange(strip.cover.shape[1])
+    row = np.clip(np.rint(coarse - strip.offsets[0]), 0, last).astype(int)
+    half = calm > 0.5
+    number = np.arange(last + 1)[:, None]
+    crossing = np.zeros_like(half)
+    crossing[:-1] = half[:-1] & ~half[1:]
+    here = np.argmin(np.where(crossing, np.abs(number - row), 2 * last), axis=0)
+    turn = max(TURN, 3 * noise)
+    # The blade from the crossing inwards, and (as its negative, upside down) the ground outwards.
+    bottom, full = _where_full(calm, number <= here, faint, turn)
+    over, clear = _where_full(1 - calm[::-1], number <= last - here, faint, turn)
+    bottom = np.where(full, np.maximum(bottom - 2, 0), bottom)
+    top = last - np.where(clear, np.maximum(over - 2, 0), over)
+    summed = np.vstack([np.zeros((1, columns.size)), np.cumsum(strip.cover, axis=0)])
+    inside = summed[top + 1, columns] - summed[bottom, columns]
+    seen = crossing.any(axis=0) & (calm > 1 - faint).any(axis=0)
+    edge = np.where(seen, strip.offsets[bottom] - 0.5 + inside, np.nan)
+    beyond = edge - strip.offsets[here] - 0.5  # of the crossing at half light
+    near = crossing & (np.abs(number - here) <= REACH_PX)
+    first = np.where(seen, last - np.argmax(near[::-1], axis=0), here)
+    lowest = np.where(seen, np.argmax(near, axis=0), here)
+    return Places(
+        edge,
+        np.where(first == here, edge, strip.offsets[first] + 0.5 + np.clip(beyond, -1, 1)),
+        np.where(lowest == here, edge, strip.offsets[lowest] + 0.5 + np.clip(beyond, -1, 1)),
+    )
+
+
+def _where_full(level, within, faint, turn):
+    """Row, by column, at which a rising level is full or turns back; and whether it is full."""
+    held = np.where(within, level, -1.0)
+    most = np.maximum.accumulate(held[::-1], axis=0)[::-1]
+    done = within & ((level > 1 - faint) | (most - level > turn))
+    last, columns = len(level) - 1, np.arange(level.shape[1])
+    stop = np.where(done.any(axis=0), last - np.argmax(done[::-1], axis=0), 0)
+    highest = most[stop, columns]
+    row = last - np.argmax((held >= highest)[::-1], axis=0)
+    return row, highest > 1 - faint
 
 
 def edge_blur(strip, place, sound):

@@ -1,6 +1,7 @@
 """Chips and rolls of an edge from a back-lit photograph of the blade's side."""
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -9,6 +10,15 @@ from edgetest.estimate import plain
 from edgetest.photo.departures import Departure
 from edgetest.photo.linear_light import grey_of
 from edgetest.photo.side.edge_outline import blade_mask, evenly_lit, shrink, two_levels
+from edgetest.photo.side.find_kinds import (
+    CHIP,
+    DUST,
+    FOLD_WORDS,
+    GLINT_WORDS,
+    ROLL,
+    ROLL_WORDS,
+    UNSURE,
+)
 from edgetest.photo.side.other_subject import is_a_ruling, is_an_edge
 from edgetest.photo.side.trace import find_traces
 
@@ -18,6 +28,7 @@ SECOND_REGION = 0.35  # second largest dark region over the largest
 SMALLEST_PX = 48
 LEAST_SNR = 5.0  # ground less blade, in spreads of the noise: below it no chip of 5 px is sure
 SOFT_PX = 3.5  # a notch of 10 px behind more blur shows less than half of its depth
+UNSURE_DOUBTS = {GLINT_WORDS: "glint_or_chip", ROLL_WORDS: "speck_or_roll", FOLD_WORDS: "folded"}
 LIKE_A_RULING = ("no_contrast", "not_a_silhouette", "bright_blade_untold", "no_edge")
 
 
@@ -26,7 +37,9 @@ class ProfileMeasurement:
     """Damage of an edge seen from the side. Positions run from the left (or top) end.
 
     Arrays are for the overlay: `contour_rc` the outline and `reference_rc` the smooth line
-    (row, column), `position_um` along it and `departure_um` (towards the ground positive).
+    (row, column), `position_um` along it and `departure_um` (towards the ground positive) with
+    its standard uncertainty `departure_u_um`; `sound` are the places free of damage, `valid`
+    those at which the outline is the blade's without doubt.
     """
 
     status: str
@@ -34,6 +47,8 @@ class ProfileMeasurement:
     edge_length_um: float | None = None
     chips: tuple[Departure, ...] = ()
     rolls: tuple[Departure, ...] = ()
+    unsure: tuple[Departure, ...] = ()
+    dust: tuple[Departure, ...] = ()
     blur_px: float | None = None
     snr: float | None = None
     roughness_um: float | None = None
@@ -44,6 +59,9 @@ class ProfileMeasurement:
     reference_rc: np.ndarray = field(default_factory=lambda: np.zeros((0, 2)), repr=False)
     position_um: np.ndarray = field(default_factory=lambda: np.zeros(0), repr=False)
     departure_um: np.ndarray = field(default_factory=lambda: np.zeros(0), repr=False)
+    departure_u_um: np.ndarray = field(default_factory=lambda: np.zeros(0), repr=False)
+    sound: np.ndarray = field(default_factory=lambda: np.zeros(0, bool), repr=False)
+    valid: np.ndarray = field(default_factory=lambda: np.zeros(0, bool), repr=False)
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -53,6 +71,8 @@ class ProfileMeasurement:
             "edge_length_um": plain(self.edge_length_um),
             "chips": [chip.to_dict() for chip in self.chips],
             "rolls": [roll.to_dict() for roll in self.rolls],
+            "unsure": [find.to_dict() for find in self.unsure],
+            "dust": [find.to_dict() for find in self.dust],
             "blur_px": plain(self.blur_px),
             "snr": plain(self.snr),
             "roughness_um": plain(self.roughness_um),
@@ -64,24 +84,25 @@ class ProfileMeasurement:
         }
 
     def to_frame(self):
-        """One row a chip or roll."""
+        """One row a chip, roll or unsure find."""
         import pandas as pd
 
-        rows = [{"kind": "chip", **chip.to_dict()} for chip in self.chips]
-        rows += [{"kind": "roll", **roll.to_dict()} for roll in self.rolls]
-        return pd.DataFrame(rows, columns=["kind", *Departure.__dataclass_fields__])
+        rows = [find.to_dict() for find in (*self.chips, *self.rolls, *self.unsure)]
+        names = list(Departure.__dataclass_fields__)
+        return pd.DataFrame(rows, columns=["kind", *(name for name in names if name != "kind")])
 
     def summary(self):
         """What a maker reads out."""
         if self.status == "refused":
             return f"Not measured. {' '.join(reason.text for reason in self.reasons)}"
         length = f"{(self.edge_length_um or 0.0) / 1000:.2f} mm of edge"
+        doubtful = f"; {_count(self.unsure, 'place')} unsure" if self.unsure else ""
         if not self.chips and not self.rolls:
-            return f"{length}, no chip and no roll found"
+            return f"{length}, no chip and no roll found{doubtful}"
         deepest = max((*self.chips, *self.rolls), key=lambda found: found.depth_um)
         return (
             f"{length}: {_count(self.chips, 'chip')}, {_count(self.rolls, 'roll')}; the deepest "
-            f"{deepest.depth_um:.3g} µm at {deepest.position_um / 1000:.2f} mm"
+            f"{deepest.depth_um:.3g} µm at {deepest.position_um / 1000:.2f} mm{doubtful}"
         )
 
 
@@ -139,33 +160,33 @@ def measure_profile(light, um_per_px, *, scale_relative_u=0.0, blade="dark", reg
     code = _unsound(trace, quality["snr"])
     if code is not None:
         return _refused(code, um_per_px, **quality)
-    chips, rolls = (
-        tuple(
-            _departure(size, trace, um_per_px, scale_relative_u)
-            for stretch, size in zip(trace.stretches, trace.sizes, strict=True)
-            if stretch.sign == sign
-        )
-        for sign in (-1, 1)
-    )
+    finds = _finds(trace, um_per_px, scale_relative_u)
+    by_kind: dict[str, Any] = {
+        field: tuple(find for find in finds if find.kind == kind)
+        for kind, field in ((CHIP, "chips"), (ROLL, "rolls"), (UNSURE, "unsure"), (DUST, "dust"))
+    }
     strip = trace.strip
     contour, points = (
-        strip.points + offset[:, None] * strip.normals for offset in (trace.place, trace.line)
+        strip.points + offset[:, None] * strip.normals for offset in (trace.places.edge, trace.line)
     )
     return ProfileMeasurement(
         "measured",
         edge_length_um=trace.length * um_per_px,
-        chips=chips,
-        rolls=rolls,
+        **by_kind,
         roughness_um=trace.spread * um_per_px,
         um_per_px=float(um_per_px),
         doubts=(
             *_doubts(trace, outlines, saturated),
-            *_doubts_of_blade(blade, len(chips), len(rolls)),
+            *_doubts_of_blade(blade, len(by_kind["chips"]), len(by_kind["rolls"])),
+            *_doubts_of_finds(finds),
         ),
         contour_rc=contour[:, ::-1] + corner,
         reference_rc=points[:, ::-1] + corner,
         position_um=(strip.arc + trace.before_px) * um_per_px,
-        departure_um=(trace.place - trace.line) * um_per_px,
+        departure_um=(trace.places.edge - trace.line) * um_per_px,
+        departure_u_um=trace.place_u * um_per_px,
+        sound=trace.sound,
+        valid=trace.valid,
         **quality,
     )
 
@@ -235,10 +256,17 @@ def _doubts(trace, outlines, saturated):
         yield doubt("rough_edge")
     if saturated is not None and _ground_saturated(trace.strip, saturated):
         yield doubt("saturated_ground")
-    if trace.specks:
-        yield doubt("specks_left_out", where=Where(value=trace.specks))
-    if any(size["kind"] == "unsure" for size in trace.sizes):
-        yield doubt("speck_or_roll")
+
+
+def _doubts_of_finds(finds):
+    """Doubts what the finds are."""
+    dust = sum(find.kind == DUST for find in finds)
+    if dust:
+        yield doubt("specks_left_out", where=Where(value=dust))
+    for words, code in UNSURE_DOUBTS.items():
+        count = sum(find.could_be == words for find in finds)
+        if count:
+            yield doubt(code, where=Where(value=count), count=count)
 
 
 def _doubts_of_blade(blade, chips, rolls):
@@ -258,16 +286,31 @@ def _ground_saturated(strip, saturated):
     return saturated[y[inside].astype(int), x[inside].astype(int)].mean() > 0.1
 
 
-def _departure(size, trace, um_per_px, scale_relative_u):
+def _finds(trace, um_per_px, scale_relative_u):
+    """Every departure with its kind."""
+    return [
+        _departure(size, told, trace.before_px, um_per_px, scale_relative_u)
+        for size, told in zip(trace.sizes, trace.kinds, strict=True)
+    ]
+
+
+def _departure(size, told, before_px, um_per_px, scale_relative_u):
     """Sizes in µm with the scale's share in their uncertainty."""
     length, depth = size["length"] * um_per_px, size["depth"] * um_per_px
     area = size["area"] * um_per_px**2
+    depth_u = float(np.hypot(size["depth_u"] * um_per_px, scale_relative_u * depth))
+    low = depth if told.low is None else min(told.low * um_per_px, depth)
+    high = depth if told.high is None else max(told.high * um_per_px, depth)
     return Departure(
-        position_um=(size["centre"] + trace.before_px) * um_per_px,
+        position_um=(size["centre"] + before_px) * um_per_px,
         length_um=length,
         depth_um=depth,
         area_um2=area,
-        depth_u_um=float(np.hypot(size["depth_u"] * um_per_px, scale_relative_u * depth)),
+        depth_u_um=depth_u,
         length_u_um=float(np.hypot(size["length_u"] * um_per_px, scale_relative_u * length)),
         area_u_um2=float(np.hypot(size["area_u"] * um_per_px**2, 2 * scale_relative_u * area)),
+        depth_low_um=max(low - 1.96 * depth_u, 0.0),
+        depth_high_um=high + 1.96 * depth_u,
+        kind=told.kind,
+        could_be=told.could_be,
     )

@@ -16,7 +16,7 @@ OVERHANG = 0.3  # of a disc's radius that its centre lies above the edge, to sho
 
 
 def tell_speck(patch, theta):
-    """Whether a small roll is dust: "roll", "speck", or "unsure" where the blur hides it.
+    """Whether a small roll is dust: "roll", "speck" (it lets light by), or "unsure".
 
     Parameters
     ----------
@@ -34,12 +34,11 @@ def tell_speck(patch, theta):
     disc, miss_disc = _fit_disc(patch, theta, seen, bare)
     line = float(np.interp(disc[0], patch.samples, patch.line))
     radius, darkness = np.exp(disc[2]), disc[3]
-    speck_like = darkness < OPAQUE or disc[1] - line > OVERHANG * radius
-    if miss_disc < miss_roll - CLEARLY and speck_like:
-        return "speck"
-    if miss_roll < miss_disc - CLEARLY or not speck_like:
+    overhangs = disc[1] - line > OVERHANG * radius
+    if miss_roll < miss_disc - CLEARLY or not (darkness < OPAQUE or overhangs):
         return "roll"
-    return "unsure"
+    # A hooked roll overhangs, too: only what lets light by is surely dust.
+    return "speck" if miss_disc < miss_roll - CLEARLY and darkness < OPAQUE else "unsure"
 
 
 def _light(patch, height):

@@ -6,30 +6,34 @@ import numpy as np
 
 from edgetest.photo.chip_model import fit_forms, form_sizes
 from edgetest.photo.departures import (
+    FLOOR_PX,
     LEAST_PX,
     SLIGHT,
     Stretch,
     edge_covariance,
     edge_spread,
-    find_departures,
 )
-from edgetest.photo.side.boundary import Strip, boundary, edge_blur, grain, straighten
+from edgetest.photo.side.boundary import (
+    Places,
+    Strip,
+    boundary,
+    edge_blur,
+    grain,
+    straighten,
+)
 from edgetest.photo.side.edge_outline import (
-    ALIKE_PX,
     outline_runs,
     robust_curve,
-    robust_polynomial,
     split_at_corners,
-    turned_away,
 )
+from edgetest.photo.side.find_kinds import DUST, UNSURE, Telling, tell
 from edgetest.photo.side.patch import refine_forms
+from edgetest.photo.side.smooth_line import line_at, line_uncertainty, settled_line
 
 BROKEN_TIP_PX = 12.0  # of the coarse outline: so thick no tip ends
 NO_TIP = (0.0, 0.0)
 FEWEST_SLIM = 6  # places at which the blade is seen to slim
 FEWEST = 40  # samples of an edge that can be followed
-SOUND_SHARE = 0.3  # of the samples: with fewer the departures are not believed
-MOST_DEGREE = 10  # of the polynomial that the smooth line may add to the coarse curve
 
 
 @dataclass(frozen=True)
@@ -37,16 +41,17 @@ class Trace:
     """One outline followed below a pixel, with its departures in pixels."""
 
     strip: Strip
-    place: np.ndarray
+    places: Places
     line: np.ndarray
     stretches: list[Stretch]
     sizes: list[dict]
+    kinds: list[Telling]
     sound: np.ndarray
     spread: float
     blur: float
     noise: float
+    line_u: np.ndarray  # standard uncertainty of the smooth line
     cut: tuple[bool, bool]  # damage that reaches the first sample, and the last
-    specks: int = 0  # of dust on the edge, left out
     at_border: bool = False  # ... which is the picture's border
     at_tip: bool = False  # ... or the tip, or the tip itself is gone
     before_px: float = 0.0  # of the edge before the first sample (a tip), and after the last
@@ -58,9 +63,27 @@ class Trace:
         return float(self.strip.arc[-1]) + self.before_px + self.after_px
 
     @property
+    def place_u(self):
+        """Standard uncertainty of the departure at each sample, pixels."""
+        summed = np.sqrt(2 * (3 * self.blur + 2))  # rows that are added up, each with its noise
+        return np.hypot(self.line_u, np.hypot(self.noise * summed, FLOOR_PX))
+
+    @property
+    def valid(self):
+        """Samples at which the outline is the blade's: one crossing, no dust, nothing unsure."""
+        good = self.places.single.copy()
+        for stretch, told in zip(self.stretches, self.kinds, strict=True):
+            if told.kind in (DUST, UNSURE):
+                good[stretch.low : stretch.high] = False
+        return good
+
+    @property
     def damaged(self):
         """How many departures stand well clear of the camera's sampling."""
-        return sum(size["height"] > 1.0 for size in self.sizes)
+        return sum(
+            size["height"] > 1.0 and told.kind != DUST
+            for size, told in zip(self.sizes, self.kinds, strict=True)
+        )
 
 
 def find_traces(grey, mask, factor):
@@ -102,17 +125,17 @@ def _follow(grey, mask, piece, factor):
         strip, coarse = straighten(
             grey, curve, ends, (t, towards * distance), towards, margin=margin
         )
-        strip, coarse, place = _seen(strip, coarse, boundary(strip, coarse, noise))
-        if place.size < FEWEST:
+        strip, coarse, places = _seen(strip, coarse, boundary(strip, coarse, noise))
+        if places.edge.size < FEWEST:
             return None
-        blur, found = edge_blur(strip, place, np.full(place.size, True))
-        if not np.isfinite(blur) or blur > 0.25 * place.size:
+        blur, found = edge_blur(strip, places.edge, places.single)
+        if not np.isfinite(blur) or blur > 0.25 * places.edge.size:
             return None
         if found <= noise and margin > 6 * blur:
             break
         # So noisy or so soft that it must be looked at again, and further out.
         noise, margin = max(noise, found), max(margin, int(7 * blur))
-    trace = _search(strip, place, blur)
+    trace = _search(strip, places, blur)
     return None if trace is None else _to_its_ends(trace, mask, factor, open_ends)
 
 
@@ -150,12 +173,17 @@ def _to_its_ends(trace, mask, factor, open_ends):
     )
 
 
-def _seen(strip, coarse, place):
+def _seen(strip, coarse, places):
     """Strip, coarse and fine outline between the ends where the blade is too slim to measure."""
-    number = np.flatnonzero(np.isfinite(place))
+    number = np.flatnonzero(np.isfinite(places.edge))
     low, high = (number[0], number[-1] + 1) if number.size else (0, 0)
-    place = np.interp(np.arange(low, high), number, place[number]) if number.size else place[:0]
-    return strip.cut(low, high), coarse[low:high], place
+    if high > low:
+        at = np.arange(places.edge.size)
+        places = Places(
+            *(np.interp(at, number, part[number])
+              for part in (places.edge, places.outer, places.inner))
+        )  # fmt: skip
+    return strip.cut(low, high), coarse[low:high], places.cut(low, high)
 
 
 def _to_tip(mask, factor, line, inwards):
@@ -224,15 +252,17 @@ def _towards_ground(mask, curve, t, factor):
     return 1.0 if score > 0 else -1.0
 
 
-def _search(strip, place, blur):
+def _search(strip, places, blur):
     """Smooth line and departures from it, fitted in turns; None where too little is seen."""
+    place = places.edge
     count = place.size
     border = int(np.ceil(3 * blur)) + 2
     inner = np.zeros(count, bool)
     inner[border : count - border] = True
     if inner.sum() < FEWEST:
         return None
-    line, sound, stretches = _settled(strip, place, blur, inner)
+    coef, sound, stretches = settled_line(strip, place, blur, inner)
+    line = line_at(strip.arc, coef)
     e = place - line
     blur, noise = edge_blur(strip, place, sound)
     if not np.isfinite(blur):
@@ -246,62 +276,16 @@ def _search(strip, place, blur):
     alike = edge_covariance(e, sound, spread, reach)
     forms = fit_forms(e, kept, blur, alike)
     forms = refine_forms(strip, line, forms, kept, blur, max(noise, grain(strip)), alike)
-    sized = [(s, form_sizes(form, s, spread, reach)) for form, s in zip(forms, kept, strict=True)]
+    line_u = line_uncertainty(strip.arc, sound, coef.size, spread, reach)
+    sized = [
+        (s, form_sizes(form, s, spread, reach, float(line_u[s.peak])))
+        for form, s in zip(forms, kept, strict=True)
+    ]
     clear = [
         (s, size)
         for s, size in sized
         if size["height"] > max(LEAST_PX, 4 * spread, SLIGHT * size["length"])
     ]
-    steel = [(s, size) for s, size in clear if _opaque(strip, line, size, s)]
-    return Trace(strip, place, line, [s for s, _ in steel], [size for _, size in steel], sound,
-                  spread, blur, noise, cut, len(clear) - len(steel))  # fmt: skip
-
-
-def _settled(strip, place, blur, inner):
-    """Smooth line, sound samples and departures, in turns until the departures stand still."""
-    enough = SOUND_SHARE * place.size
-    sound = inner & ~turned_away(strip.arc, place)
-    stretches: list[Stretch] = []
-    if sound.sum() < enough:
-        sound = inner.copy()
-    for _ in range(4):
-        line = _smooth_line(strip.arc, place, sound, inner)
-        e = place - line
-        before = [(s.low, s.high) for s in stretches]
-        stretches = find_departures(e, sound, blur)
-        sound = inner.copy()
-        for stretch in stretches:
-            if abs(e[stretch.peak]) < min(2 * SLIGHT * (stretch.high - stretch.low), 3.0):
-                continue  # so shallow for its length that the line may be at fault: fit it again
-            pad = int(2 * blur + 0.25 * (stretch.high - stretch.low)) + 2
-            sound[max(0, stretch.low - pad) : stretch.high + pad] = False
-        if sound.sum() < enough:
-            return line, inner.copy(), stretches
-        if [(s.low, s.high) for s in stretches] == before:
-            break
-    return line, sound, stretches
-
-
-def _smooth_line(arc, place, sound, inner):
-    """Smooth line through the sound samples; the other inner ones are damage, at a price."""
-    t = 2 * arc / arc[-1] - 1
-    group = max(1, arc.size // 320)
-    number = np.arange(arc.size) // group
-    held = np.bincount(number, inner)
-    full = held >= 0.6 * group
-    x = np.bincount(number, inner * t)[full] / held[full]
-    y = np.bincount(number, inner * place)[full] / held[full]
-    calm = np.bincount(number, sound & inner)[full] >= 0.6 * group
-    told = max(8.0, float(inner.sum()) / ALIKE_PX)
-    coef = robust_polynomial(x, y, calm, floor=0.03, told=told, most=MOST_DEGREE)
-    return np.polynomial.legendre.legval(t, coef)
-
-
-def _opaque(strip, line, size, stretch):
-    """Whether a roll is as dark as the blade; a speck of dust on the edge lets light by."""
-    if stretch.sign < 0 or size["kind"]:
-        return size["kind"] != "speck"
-    offset = line[stretch.peak] + 0.45 * size["depth"] - strip.offsets[0]
-    row = int(np.clip(np.rint(offset), 1, len(strip.offsets) - 2))
-    near = slice(max(0, stretch.peak - 1), stretch.peak + 2)
-    return float(strip.cover[row - 1 : row + 2, near].mean()) > 0.8
+    kinds = [tell(strip, places, line, s, size, blur, noise) for s, size in clear]
+    return Trace(strip, places, line, [s for s, _ in clear], [size for _, size in clear], kinds,
+                  sound, spread, blur, noise, line_u, cut)  # fmt: skip

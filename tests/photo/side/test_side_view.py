@@ -211,3 +211,50 @@ def test_a_stage_micrometer_is_called_one(pitch_px, bright):
     )  # fmt: skip
     light = linear_light(picture, "srgb")
     assert [one.code for one in measure_profile(light, 2.0).reasons] == ["ruling"]
+
+
+def shone_on(grey, places, *, radius=7.0, light=0.45, below=0.4):
+    """The picture with bright spots on the bevel, whose light is not the ground's."""
+    bright = grey > grey.mean()
+    row, col = np.mgrid[: grey.shape[0], : grey.shape[1]]
+    for place in places:
+        edge = int(np.flatnonzero(bright[:, place] != bright[0, place])[0])
+        inward = 1 if bright[0, place] else -1
+        spot = np.hypot(row - (edge + inward * below * radius), col - place) < radius
+        soft = cv2.GaussianBlur((spot & ~bright).astype(np.float32), (0, 0), 1.3)
+        grey = grey * (1 - soft) + light * soft
+    return grey
+
+
+def test_glints_that_touch_the_edge_are_no_chips():
+    grey, truth = photograph(damage=DAMAGE[:1])
+    result = measure_profile(linear(shone_on(grey, (300, 420, 560))), 2.0)
+    assert len(result.chips) == 1
+    assert result.chips[0].depth_um == pytest.approx(truth["chips"][0]["depth_um"], rel=0.06)
+    assert len(result.unsure) == 3
+    assert [find.depth_low_um for find in result.unsure] == [0.0] * 3
+    assert "glint_or_chip" in [one.code for one in result.doubts]
+    assert "3 places unsure" in result.summary()
+
+
+def test_what_stands_out_steeply_and_dark_may_be_dust_and_is_not_counted():
+    grain = {"position": 0.5, "length_px": 24, "depth_px": -12, "shape": "round"}
+    low = {"position": 0.5, "length_px": 48, "depth_px": -8, "shape": "dent"}
+    for roll, kinds in ((grain, ["unsure"]), (low, ["roll"])):
+        result = measure_profile(linear(photograph(damage=(roll,))[0]), 2.0)
+        assert [find.kind for find in (*result.rolls, *result.unsure)] == kinds
+    values = measure_profile(linear(photograph(damage=(grain,))[0]), 2.0).to_dict()
+    assert values["rolls"] == []
+    assert values["unsure"][0]["could_be"] == "a roll, or dust"
+    assert values["unsure"][0]["depth_low_um"] < 24 < values["unsure"][0]["depth_high_um"]
+
+
+def test_the_arrays_say_where_the_outline_can_be_trusted():
+    grey, _ = photograph(damage=DAMAGE[:1])
+    result = measure_profile(linear(shone_on(grey, (420,))), 2.0)
+    size = result.position_um.size
+    assert {len(a) for a in (result.departure_u_um, result.sound, result.valid)} == {size}
+    at = np.searchsorted(result.position_um, [2 * 128, 2 * 420, 2 * 540])
+    assert list(result.sound[at]) == [False, False, True]
+    assert list(result.valid[at]) == [True, False, True]
+    assert np.all((result.departure_u_um > 0) & (result.departure_u_um < 2.0))
