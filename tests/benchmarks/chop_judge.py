@@ -45,6 +45,7 @@ def judged(kind, seeds):
             scores.treatments,
             scores.doubts,
             scores.worst_damage,
+            scores.rates,
         ):
             score(tally, made, truth, answer)
     return tally, seconds, faults

@@ -129,3 +129,20 @@ def worst_damage(tally, shop, truth, answer):
             most = {w[blade["blade"]][which] for w in (truth.worst, truth.in_all)}
             where = f"{shop.kind} {shop.seed} {blade['blade']} {blade['count']} for {most}"
             tally.fact(f"worst {entry['kind']} stand", blade["count"] in most, where)
+
+
+def rates(tally, shop, truth, answer):
+    """Chips and rolls of each blade per 100 chops, where it was not touched up."""
+    if shop.habits.touch_up_after is not None:
+        return
+    for entry in answer.told.get("damage") or ():
+        if entry.get("when") != "during" or entry.get("kind") not in ("chips", "rolls"):
+            continue
+        for blade in entry["blades"]:
+            tool = next(t for t in shop.tools if t.name == blade["blade"])
+            rows = [r for r in truth.rows if r.tool == tool.name]
+            load = sum(r.strokes + r.knots * shop.grain.knot_damage for r in rows)
+            true = 100 * getattr(tool, entry["kind"]) * load / sum(r.strokes for r in rows)
+            span = answers.interval(blade.get("per_100_chops"))
+            where = f"{shop.kind} {shop.seed} {tool.name}"
+            tally.span(f"{entry['kind']} per 100 chops", span, true, where, width=False)
