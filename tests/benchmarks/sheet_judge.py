@@ -16,6 +16,7 @@ from tests.benchmarks.chop_worlds.answers import run
 from tests.benchmarks.sheet_claims import (
     claims_of_damage,
     claims_of_numbers,
+    claims_of_rows,
     claims_of_strokes,
     claims_typed,
 )
@@ -28,9 +29,11 @@ CLAIMS = (*claims_of_strokes.CLAIMS, *claims_of_damage.CLAIMS, *claims_typed.CLA
 
 def contradictions(sheet, facts, told=None):
     """All that the sheet says and the log does not bear."""
-    found = [c for claim in CLAIMS for c in claim(sheet, facts)]
+    body, table = sheet.parted()
+    found = [c for claim in CLAIMS for c in claim(body, facts)]
+    found += claims_of_rows.rows(table, facts) if table else []
     if told is not None:
-        found += claims_of_numbers.numbers(sheet, facts, told)
+        found += claims_of_numbers.numbers(body, facts, told)
     return list(dict.fromkeys(found))
 
 

@@ -69,7 +69,8 @@ def after(sheet, facts):
     marks = {look.strokes for look in facts.looks} | {look.in_all for look in facts.looks}
     done = sum(p.strokes for p in facts.all_pieces) + len(facts.of_kind("single"))
     marks |= {done, facts.strokes, facts.strokes + len(facts.of_kind("single"))}
-    marks |= {p.strokes for p in facts.pieces if p.standing}
+    stood = [p.strokes for p in facts.pieces if p.standing]
+    marks |= {*stood, sum(stood), *facts.touched_after}
     for sentence, found in sheet.holding(r"\bafter (\d[\d,]*) (?:strokes|chops)"):
         if whole(found[1]) not in marks:
             yield Contradiction("after", sentence, f"no look and no end at {found[1]} strokes")
@@ -104,9 +105,10 @@ def unseen(sheet, facts):
     """Where nobody looked, the sheet says so."""
     if facts.looks or facts.of_kind("inspection"):
         return
+    listed = re.search(r"Not tested\s[^.]*\bchips\b[^.]*\brolls\b", sheet.prose)
     said = r"not looked|nobody looked|no look|not (?:measured|noted|inspected|counted|examined)"
     near = [s for s in sheet.sentences if re.search(r"chip|damage|edge", s, re.IGNORECASE)]
-    if not any(re.search(said, s, re.IGNORECASE) for s in near):
+    if not listed and not any(re.search(said, s, re.IGNORECASE) for s in near):
         yield Contradiction(
             "unseen", "", "nobody looked at the edge, and the sheet does not say so"
         )

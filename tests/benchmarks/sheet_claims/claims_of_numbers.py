@@ -4,7 +4,7 @@ import re
 from itertools import accumulate
 from math import pi
 
-from tests.benchmarks.sheet_claims.claims_of_strokes import typed_words
+from tests.benchmarks.sheet_claims.claims_of_strokes import sums, typed_words
 from tests.benchmarks.sheet_claims.log_facts import amount
 from tests.benchmarks.sheet_claims.sheet_text import Contradiction
 
@@ -13,7 +13,7 @@ FRACTION = re.compile(r"\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?")
 # Numbers that belong to a unit or to the way a figure is told, not to this tool.
 WAYS_OF_TELLING = re.compile(
     r"100 cm²|10 by 10 cm|per 100\b|in 100 (?:chops|strokes)|each 100\b|95 %|"
-    r"per 3\.94 in|\(3\.94 in\)|per 4 in|\d of \d\b(?=\s*$)|\b\d{4}-\d\d-\d\d\b"
+    r"per 10 cm\b|per 3\.94 in|\(3\.94 in\)|per 4 in|\d of \d\b(?=\s*$)|\b\d{4}-\d\d-\d\d\b"
 )
 SIDE = (
     "x_mm",
@@ -54,6 +54,8 @@ def counted_numbers(facts):
     """Sums, counts and running counts of the log."""
     strokes = [p.strokes for p in facts.pieces]
     yield from strokes
+    yield from (n for pair in sums(facts) for n in pair)
+    yield from (*facts.touched_after, sum(p.strokes for p in facts.pieces if p.standing))
     yield from accumulate(p.strokes for p in facts.all_pieces)
     yield from range(len(facts.all_pieces) + 1)
     for look in facts.looks:
@@ -96,9 +98,13 @@ def numbers(sheet, facts, told):
     """Every number of the sheet is typed, counted, or a figure of the command's answer."""
     known = [*counted_numbers(facts), *typed_numbers(facts)]
     worked_out = [v for v in figures(told, facts.tool) if v is not None]
+    beside = [c["strokes_per_piece"] for c in told.get("as_chopped") or ()]
+    worked_out += [v for span in beside for v in figures(span, facts.tool)]
     known += worked_out + [100 * v for v in worked_out if abs(v) <= 5]
     known += [v / per for v in worked_out for per in (25.4, 28.349523125, 1000)]
     prose = sheet.prose
+    if re.search(r"per 4 in\b", prose):  # 101.6 mm
+        known += [1.016 * v for v in worked_out]
     for doubt in [*told.get("doubts", ()), *told.get("warnings", ())]:
         prose = prose.replace(doubt["text"], " ")
     prose = WAYS_OF_TELLING.sub(" ", prose)

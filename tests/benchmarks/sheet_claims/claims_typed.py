@@ -137,7 +137,7 @@ def of_others(sheet, facts):
         if other["id"] == facts.tool:
             continue
         for sentence, _ in sheet.holding(rf"\b{re.escape(other['id'])}\b"):
-            beside = re.search(r"that .*(?:took|needed|of)|than|%|ratio|times|beside", sentence)
+            beside = re.search(r"\btook|that .*(?:needed|of)|than|%|ratio|times|beside", sentence)
             if not beside or re.search(r"chip|roll|looked|damage", sentence):
                 yield Contradiction("another's", sentence, f"speaks of {other['id']}")
     if len(facts.study["blades"]) == 1:

@@ -113,6 +113,15 @@ class LogFacts:
         """How often the edge was touched up, as logged."""
         return sum(r["kind"] == "touch-up" for r in self.rows)
 
+    @cached_property
+    def touched_after(self):
+        """Strokes of the whole test up to each touch-up."""
+        return tuple(
+            sum(strokes_in(r) for r in self.rows[:n])
+            for n, row in enumerate(self.rows)
+            if row["kind"] == "touch-up"
+        )
+
     @property
     def swings(self):
         """Whether anything of the swing was typed."""

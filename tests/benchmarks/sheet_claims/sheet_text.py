@@ -6,6 +6,11 @@ from functools import cached_property
 
 from pypdf import PdfReader
 
+TABLE = re.compile(r"Row After What")
+AFTER_TABLE = re.compile(r"Method$|Also to bear in mind|Care and|In numbers")
+WISHES = re.compile(
+    r"^The protocol\b(?:(?!\.\n).)*?\basks for\b.*?(?:\.\n|\.?\Z)", re.DOTALL | re.MULTILINE
+)
 SHORT_LINE = 50  # letters; a line of prose that goes on is longer
 FOOT = re.compile(r"^edgetest \d.*SHA-256.*$", re.MULTILINE)
 
@@ -52,6 +57,14 @@ class SheetText:
         whole = [SheetText(p).prose for p in paragraphs]
         parts = [re.split(r"(?<=[.!?])\s+(?=[A-Z–‘'(])", p) for p in whole]
         return [s.strip() for part in parts for s in part if s.strip()]
+
+    def parted(self):
+        """The sheet without its table of the log and the protocol's wishes; the table's lines."""
+        lines = self.lines
+        head = next((i for i, line in enumerate(lines) if TABLE.match(line)), len(lines))
+        end = next((i for i in range(head, len(lines)) if AFTER_TABLE.match(lines[i])), len(lines))
+        body = WISHES.sub("", "\n".join([*lines[:head], *lines[end:]]))
+        return SheetText(body), lines[head + 1 : end]
 
     def holding(self, pattern):
         """Sentences in which the pattern occurs, with the match."""

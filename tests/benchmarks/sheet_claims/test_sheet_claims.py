@@ -56,6 +56,19 @@ Rope cut passed 1 of 2
 Protocol's limit 2 new chips; the protocol's limit of 1 is reached
 Not tested
 Depth per chop, swing, flex, bend; nor frozen wood.
+Row After What Piece Board Outcome Edge afterwards Note
+2 0 looked at no chips, no rolls
+3 10 piece white ash, 60 mm × 60 mm a 10 strokes, 1 near miss no chips, no rolls
+5 22 piece white ash, 60 mm × 60 mm a 12 strokes 1 chip, no rolls, the largest 0.4 mm
+7 62 piece northern red oak, 3 1/2 in × 1 1/2 in,
+flat
+b over 40, still stood, 2 near misses 2 chips, 1 roll, the largest 0.8 mm
+9 62 touched up
+10 62 rope passed
+11 62 rope failed
+Method
+The protocol Billet chop asks for: every stroke counts, those that miss the kerf too;
+50 mm by 50 mm.
 """
 FALSE = [
     ("counted", "22 strokes through 2", "23 strokes through 2"),
@@ -89,6 +102,16 @@ FALSE = [
     ("another's", "One piece", "C1 was not looked at before the test. One piece"),
     ("trials", "passed 1 of 2", "passed 2 of 2"),
     ("trials", "Depth per chop, swing", "Depth per chop, rope cut, swing"),
+    ("rows", "3 10 piece", "3 11 piece"),
+    ("rows", "a 10 strokes, 1 near miss", "a 9 strokes, 1 near miss"),
+    ("rows", "a 10 strokes, 1 near miss", "a 10 strokes"),
+    ("rows", "2 near misses 2 chips, 1 roll", "2 near misses 1 chip, 1 roll"),
+    ("rows", "over 40, still stood", "40 strokes"),
+    ("rows", "a 12 strokes 1 chip", "b 12 strokes 1 chip"),
+    ("rows", "5 22 piece white ash", "5 22 piece white oak"),
+    ("rows", "11 62 rope failed", "11 62 rope passed"),
+    ("rows", "9 62 touched up\n", ""),
+    ("rows", "the largest 0.4 mm", "the largest 0.5 mm"),
     ("protocol", "One piece", "Every stroke counts, those that miss the kerf too. One piece"),
 ]
 
@@ -111,7 +134,7 @@ def test_a_true_sheet_has_no_contradiction(facts):
 def test_a_false_sentence_is_found(facts, rule, was, told):
     """One sentence made false, and the rule it breaks is named."""
     assert was in TRUE
-    found = contradictions(SheetText(TRUE.replace(was, told)), facts)
+    found = contradictions(SheetText(TRUE.replace(was, told, 1)), facts)
     assert rule in {c.rule for c in found}
 
 
