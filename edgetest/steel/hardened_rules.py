@@ -15,7 +15,7 @@ MIXED_LIKELY = 0.5  # from here the pieces are sorted before any is tempered; ou
 CASE_POSSIBLE = 0.1  # from here a minute of grinding comes before hours of tempers; our choice
 
 
-def _hardened(at):
+def hardened_heat(at):
     """The heat that shows the steel hard enough for the use; None where none does."""
     best = at.best
     if best is None or best in at.hard:
@@ -26,7 +26,7 @@ def _hardened(at):
 
 def grain_unseen(at, losses):
     """Hard, and nobody has seen the break."""
-    best = _hardened(at)
+    best = hardened_heat(at)
     broken = any(heat.grain is not None or heat.fracture is not None for heat in at.heats)
     if best is None or broken or at.trials:
         return None
@@ -35,7 +35,7 @@ def grain_unseen(at, losses):
 
 def case_unseen(at, losses):
     """Hard, and nobody has filed it below the skin, where a case is not out of question."""
-    best = _hardened(at)
+    best = hardened_heat(at)
     below = [one for heat in at.hard for one in of_place(heat.hardness, "below")]
     if best is None or below or at.chance("surface_hardened") < CASE_POSSIBLE:
         return None
@@ -44,7 +44,7 @@ def case_unseen(at, losses):
 
 def untempered(at, losses):
     """Hard and fine: sort a mixed lot, then find the temper."""
-    best = _hardened(at)
+    best = hardened_heat(at)
     if best is None or at.temper_state(best) != "none":
         return None
     if any(trial.result in ("same", "better") for trial in at.trials):
@@ -61,7 +61,7 @@ def holds_at_heat(at, losses):
     Such a steel gains hardness up to a temper of about 500 to 550 °C and loses it beyond
     (secondary hardening): a cooler temper is never its cure.
     """
-    best = _hardened(at)
+    best = hardened_heat(at)
     if best is None or not holds(at, best):
         return None
     hottest = max(hot_tempers(best), key=lambda temper: temper.temperature_c)
@@ -106,7 +106,7 @@ def _hardest(at, heat, temper):
 
 def temper_off(at, losses):
     """The temper missed the range: by its own reading, never a fault of the steel."""
-    best = _hardened(at)
+    best = hardened_heat(at)
     state = None if best is None else at.temper_state(best)
     if state == "below" and _stood(at):
         return None  # what the blade did outranks what the file says of a coupon
@@ -133,7 +133,7 @@ def _hot_temper(heat):
 
 def edge_gave_out(at, losses):
     """A trial's edge failed: the temper first, then a lesser use."""
-    best = _hardened(at)
+    best = hardened_heat(at)
     if best is None or at.temper_state(best) == "below":
         return None
     own = [t for t in at.trials if t.heat in (None, (best.coupon, best.heat))]
@@ -186,7 +186,7 @@ def reuse_step(at, losses):
 
 def ready(at, losses):
     """In the range: toughness where it counts, then the trial blade."""
-    best, stood = _hardened(at), _stood(at)
+    best, stood = hardened_heat(at), _stood(at)
     if best is None or (at.temper_state(best) == "below" and not stood):
         return None
     if len(stood) == 1 and (at.belief.chance_fit or 0.0) < _worth_all(losses):

@@ -18,7 +18,7 @@ SOFT, HARD = files(None, 40, "below"), files(60, 65)
 
 def heat(*readings, **of):
     """A heat of piece A, from oil."""
-    return HeatSeen("A", **{"hardness": readings, "medium": "oil", **of})
+    return HeatSeen(**{"piece": "A", "hardness": readings, "medium": "oil", **of})
 
 
 def temper(reading, at, **of):

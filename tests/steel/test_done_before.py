@@ -15,7 +15,7 @@ from edgetest.study.steel.steel_tables_file import load_steel_tables
 from tests.steel.seen_steel import files, heat, number, seen, temper
 
 TABLES = load_steel_tables()
-PIECE = {"magnet": "strong", "sparks": "like_high", "coating": "none", "makes_blades": 40,
+PIECE = {"magnet": "strong", "sparks": "like_high", "coating": "none", "makes_blades": 20,
          "origin": "saw_blade"}  # fmt: skip
 BELOW = files(60, 65, "below")
 BELOW_LOWER = files(55, 60, "below")

@@ -13,7 +13,7 @@ from tests.steel.seen_steel import HARD, SOFT, files, heat, number, seen, temper
 
 TABLES = load_steel_tables()
 FREE = {"magnet": "strong", "sparks": "between", "coating": "none", "lead": "no",
-        "makes_blades": 40}  # fmt: skip
+        "makes_blades": 20}  # fmt: skip
 
 
 def told(*heats, losses=None, **of):
@@ -68,7 +68,7 @@ def test_too_hard_after_a_low_temper_is_never_the_steels_fault(reading):
 
 
 def test_leave_needs_a_soft_reading_below_the_skin_from_a_heat_hot_enough():
-    low = FREE | {"sparks": "like_low"}
+    low = FREE | {"sparks": "like_low", "makes_blades": 40}
     hot = {"medium": "water", "heat_c": 900.0}
     assert step(heat(SOFT, **hot), **low) == ("leave", None)
     assert step(heat(files(None, 40), **hot), **low) == ("go_on", "grind_and_file")
@@ -133,7 +133,7 @@ def test_a_trial_blade_that_stood_ends_the_question():
 def test_one_blade_that_stood_is_not_enough_where_a_mistake_is_dear():
     good = heat(HARD, grain="fine", tempers=(temper(files(57, 62), 200),))
     trial = (TrialSeen("A", "rope", "same", "sound"),)
-    dear = SteelLosses(blade_hours=80.0)
+    dear = SteelLosses(blade_hours=40.0)
     found = told(good, use="knife", trials=trial, losses=dear, **FREE)
     assert (found.action, found.way) == ("reuse_trial", "trial_blade")
 
@@ -160,14 +160,14 @@ def test_a_laboratory_that_is_not_there_is_not_asked():
 
 def test_with_few_pieces_known_steel_is_bought():
     assert step(**FREE | {"makes_blades": 2}) == ("buy_known", None)
-    assert step(**FREE | {"makes_blades": 40}) == ("go_on", "coupon_oil")
+    assert step(**FREE | {"makes_blades": 20}) == ("go_on", "coupon_oil")
     dear = SteelLosses(known_steel_hours=10)
     assert step(losses=dear, **FREE | {"makes_blades": 2}) == ("go_on", "coupon_oil")
 
 
 def test_what_was_spent_does_not_make_the_rest_pay():
     hard = heat(HARD, grain="fine")
-    few, many = FREE | {"makes_blades": 4}, FREE | {"makes_blades": 40}
+    few, many = FREE | {"makes_blades": 4}, FREE | {"makes_blades": 20}
     assert step(hard, **few) == ("buy_known", None)
     assert step(hard, **many) == ("go_on", "temper_ladder")
     assert "4" in told(hard, **few).reasons[0]
