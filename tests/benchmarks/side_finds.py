@@ -61,6 +61,7 @@ class Score:
     errors: list = field(default_factory=list)
     covered: list = field(default_factory=list)
     short_untold: int = 0
+    untrue: int = 0
     shares: list = field(default_factory=list)
     ms: list = field(default_factory=list)
     faults: int = 0
@@ -155,6 +156,8 @@ def score_picture(score, kind, view, result, ms):
     for j, find in enumerate(counted):
         if j not in told:
             _false(score, kind, view, result, find, step)
+    codes = [doubt["code"] for doubt in result.get("doubts") or () if "code" in doubt]
+    score.untrue += not view.harms and any(code.startswith("damaged") for code in codes)
     share = result.get("measured_share")
     score.shares.append(share)
     part = result["edge_length_um"] / view.length_um

@@ -86,7 +86,7 @@ def ratio(part, whole):
 SINGLE_HEAD = (
     "kind", "pict.", "refused", "faults", "truth", "recall", "clear", "recall", "precision",
     "false/pict. untold", "told", "scratch", "split", "bias %", "spread %", "covers %", "kind %",
-    "short untold", "share", "ms/Mpx",
+    "short untold", "untrue doubt", "share", "ms/Mpx",
 )  # fmt: skip
 PAIR_HEAD = (
     "kind", "pairs", "faults", "accepted", "right %", "wrong place", "false growth", "same %",
@@ -108,7 +108,7 @@ def single_row(kind, score):
         f"{score.false_told / measured:.2f}", f"{score.scratches / measured:.2f}",
         f"{score.split / measured:.2f}",
         bias, spread, percent(score.covered), ratio(100 * score.kind_right, len(score.errors)),
-        score.short_untold, f"{np.mean(told):.2f}" if told else "not told",
+        score.short_untold, score.untrue, f"{np.mean(told):.2f}" if told else "not told",
         f"{np.median(score.ms):.0f}",
     )  # fmt: skip
 

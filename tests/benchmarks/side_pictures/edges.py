@@ -10,7 +10,7 @@ from tests.benchmarks.side_pictures.ground_edge import (
     ground_profile,
     waviness,
 )
-from tests.benchmarks.side_pictures.harm import Harm, departure
+from tests.benchmarks.side_pictures.harm import Harm, departure, pushed_um
 
 # Roughness of a fresh break, as a share of its depth and at most µm (invented).
 BREAK_SHARE, BREAK_MOST_UM = 0.02, 3.0
@@ -68,9 +68,8 @@ def outline_um(edge, low, high, step):
     height = heights_um(edge, at)
     pushed = at.copy()
     for harm in edge.harms:
-        if harm.lean:
-            own = departure(harm, at) / harm.deep_um
-            pushed += harm.lean * harm.deep_um * own**2
+        if harm.lean or harm.bulge:
+            pushed += pushed_um(harm, at, departure(harm, at) / harm.deep_um)
     return np.column_stack([pushed, line_um(edge, at) + height])
 
 

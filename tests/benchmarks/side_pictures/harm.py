@@ -15,9 +15,10 @@ LENGTH_SHARE = 0.1
 class Harm:
     """One damage: ``form`` of the outline, its middle, full reach and greatest departure, µm.
 
-    ``kind`` is 'chip' or 'roll'; ``out`` says that steel stands out beyond the line; ``lean`` (in
-    heights, to the right) bends the summit over; ``seed`` fixes what is random in a form.
-    ``bright`` is the light of a line behind a fold, as a share of the ground's.
+    ``kind`` is 'chip' or 'roll'; ``out`` says that steel stands out beyond the line. ``lean`` (in
+    heights, to the right) bends the summit of a fold over, and ``bulge`` widens it over its neck
+    by that share. ``seed`` fixes what is random in a form. ``bright`` is the light of a line
+    behind a fold, as a share of the ground's.
     """
 
     kind: str
@@ -28,6 +29,7 @@ class Harm:
     seed: int
     out: bool = False
     lean: float = 0.0
+    bulge: float = 0.0
     bright: float = 0.0
 
     def grown(self, wider, deeper):
@@ -97,8 +99,17 @@ def _skewed(x, by):
 FORMS = {"bowl": _bowl, "vee": _vee, "ragged": _ragged, "swelling": _swelling, "lip": _lip}
 
 
-def told_length_um(harm):
-    """Length where the departure exceeds a tenth of its depth, µm."""
+def told_reach_um(harm):
+    """Where the departure exceeds a tenth of its depth: its middle and its length, µm.
+
+    Of a fold that leans over, the outline is pushed along with its summit.
+    """
     at = harm.at_um + harm.reach_um * np.linspace(-0.5, 0.5, 2001)
-    high = np.flatnonzero(np.abs(departure(harm, at)) > LENGTH_SHARE * harm.deep_um)
-    return float(at[high[-1]] - at[high[0]])
+    share = np.abs(departure(harm, at)) / harm.deep_um
+    high = (at + pushed_um(harm, at, share))[share > LENGTH_SHARE]
+    return float(high.min() + high.max()) / 2, float(high.max() - high.min())
+
+
+def pushed_um(harm, at, share):
+    """How far along a place of a fold is pushed whose departure is this share of its depth, µm."""
+    return (harm.lean * harm.deep_um + harm.bulge * (at - harm.at_um)) * share**2

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tests.benchmarks.side_pictures.edges import depth_um, line_um, outline_um
-from tests.benchmarks.side_pictures.harm import told_length_um
+from tests.benchmarks.side_pictures.harm import told_reach_um
 from tests.benchmarks.side_pictures.side_shot import placed
 
 # Damage nearer than this to the picture's border, or to the edge's own end, need not be found.
@@ -78,14 +78,14 @@ def seen_truth(edge, view, over, ends, foreign, plain_to_see=True):
     origin, way = (low, 1) if ahead else (high, -1)
     harms = []
     for harm in edge.harms:
-        length, depth = told_length_um(harm), depth_um(edge, harm)
-        left, right = harm.at_um - length / 2, harm.at_um + length / 2
+        (middle, length), depth = told_reach_um(harm), depth_um(edge, harm)
+        left, right = middle - length / 2, middle + length / 2
         if right < low or left > high:
             continue
         border = BORDER_PX * view.um_per_px
         whole = left > low + border and right < high - border
         clear = depth > CLEAR_PX * view.um_per_px and depth > CLEAR_SPREADS * edge.sigma_um
-        harms.append(TrueHarm(harm.kind, harm.form, harm.at_um, (harm.at_um - origin) * way,
+        harms.append(TrueHarm(harm.kind, harm.form, harm.at_um, (middle - origin) * way,
                               length, depth, bool(clear and whole and plain_to_see), bool(whole),
                               harm.out))  # fmt: skip
     return {

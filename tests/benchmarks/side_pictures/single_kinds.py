@@ -173,8 +173,11 @@ def draw_harm(rng, recipe, u, sigma_um):
     form = str(rng.choice(["swelling", "lip"]))
     dip = not lean and not bright and rng.random() < 0.25
     deep = min(deep, 0.12 * reach) if dip else deep
+    bulge = 0.0
+    if lean and rng.random() < 0.5:  # curled up into a bead
+        lean, bulge = 0.4 * lean, rng.uniform(0.2, 1.0)
     return Harm("roll", "swelling" if dip else form, 0.0, reach, deep, seed,
-                not dip, lean, bright)  # fmt: skip
+                not dip, lean, bulge, bright)  # fmt: skip
 
 
 def _ends(rng, end, view, edge):
