@@ -7,8 +7,9 @@ import numpy as np
 
 from edgetest.chop.balance import Balance, Hold
 from edgetest.chop.balances_compared import SideBySide, side_by_side
+from edgetest.chop.chopper_treatments import treatments_compared
 from edgetest.chop.count_design import Billets
-from edgetest.chop.count_results import ChopCounts
+from edgetest.chop.count_results import BladeRatio, ChopCounts
 from edgetest.chop.counts import DOUGLAS_FIR, fit_counts
 from edgetest.chop.damage_rates import Damage, Inspection, damage_rates
 from edgetest.chop.depth import SingleChops, fit_depths
@@ -110,6 +111,7 @@ class ChopReport:
     trials: tuple[TrialResult, ...]
     not_tested: tuple[str, ...]
     level: float
+    treatments: tuple[BladeRatio, ...] = ()
     doubts: tuple[Doubt, ...] = ()
 
     def to_dict(self):
@@ -120,6 +122,7 @@ class ChopReport:
     def summary(self):
         """The sheet as a maker would read it out."""
         lines = [self.counts.summary()] if self.counts else []
+        lines += [f"heat treatments: {one.summary()}" for one in self.treatments]
         lines += [self.depths.summary()] if self.depths else []
         lines += [f"{when} the test, {one.summary()}" for when, one in self.damage]
         lines += [tool.summary() for tool in self.tools]
@@ -131,7 +134,9 @@ class ChopReport:
 
 @dataclass(frozen=True)
 class ChopTest:
-    """What was done with some blades; by blade: swing tests, geometry, and how they are held."""
+    """What was done with some blades; by blade: swing tests, geometry, how they are held, and
+    the heat treatments where these are compared.
+    """
 
     billets: Billets | None = None
     single_chops: SingleChops | None = None
@@ -140,6 +145,7 @@ class ChopTest:
     outlines: Mapping[str, Outline] = field(default_factory=dict)
     holds: Mapping[str, Hold] = field(default_factory=dict)
     trials: tuple[Trial, ...] = ()
+    treatment_of: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def tools(self):
@@ -193,6 +199,7 @@ def chop_report(test, *, rng, reference=DOUGLAS_FIR, against=None, swing=None, l
         second = _known(against, test.single_chops)
         depths = fit_depths(test.single_chops, against=second, level=level)
     damage = tuple((one.when, damage_rates(one, level=level)) for one in test.inspections)
+    kinds, said = treatments_compared(test, counts, depths, damage, against, level)
     tools = tuple(
         _tool(name, test, swing or Swing(), counts, depths, rng, level) for name in test.tools
     )
@@ -207,7 +214,8 @@ def chop_report(test, *, rng, reference=DOUGLAS_FIR, against=None, swing=None, l
         ),
         not_tested=test.not_done(),
         level=level,
-        doubts=_all_doubts(counts, depths, damage, tools),
+        treatments=kinds,
+        doubts=(*said, *_all_doubts(counts, depths, damage, tools)),
     )
 
 

@@ -1,13 +1,20 @@
 """Blades, and heat treatments with blades as replicates, compared on fitted chop counts."""
 
-from math import isfinite, sqrt
+from dataclasses import replace
+from math import isfinite
 
 import numpy as np
 
 from edgetest.chop.count_results import BladeRatio
+from edgetest.chop.treatment_pairs import (
+    STROKE_SCATTER,
+    BladeValues,
+    compared,
+    pairs_of,
+    treatment_groups,
+)
 from edgetest.estimate import Estimate
 from edgetest.stats.rates import poisson_ratio
-from edgetest.stats.regression import LogContrast
 
 # Below so many chops in all the exact Poisson interval is the floor; no source.
 SMALL_COUNT = 10
@@ -68,41 +75,34 @@ def blade_ratio(first, second, rates, fit, *, exact, level):
     return BladeRatio(first, second, "chops", ratio, less, "blades", fit.df_interval)
 
 
-def treatment_ratios(names, treatment_of, fit, *, level):
-    """Heat treatments compared by pooled t with their blades as replicates, where there are enough.
-
-    The standard error is the larger of what the scatter between blades says (pooled t) and
-    what the billets alone say, so that two blades alike by luck do not look certain.
+def treatment_ratios(names, treatment_of, rates, fit, *, second, exact, level):
+    """Chops of heat treatments compared, their blades the replicates where there are enough.
 
     Parameters
     ----------
     names : sequence of str
         Blades in the order of the design's first columns.
     treatment_of : mapping of str to str
-        Heat treatment by blade.
-    fit : RateFit
+        Heat treatment by blade; blades without one stand aside.
+    rates, fit, exact
+        As for `blade_ratio`.
+    second : str
+        Blade whose heat treatment the others are compared with.
     level : float
 
     Returns
     -------
-    list of BladeRatio
-        Each treatment with two or more blades over the first.
+    tuple of BladeRatio
     """
-    groups = tuple(dict.fromkeys(treatment_of[name] for name in names))
-    members = {g: [i for i, n in enumerate(names) if treatment_of[n] == g] for g in groups}
-    out = []
-    for first in groups[1:]:
-        a, b = members[first], members[groups[0]]
-        if min(len(a), len(b)) < 2:
-            continue
-        contrast = np.zeros(len(fit.params))
-        contrast[a], contrast[b] = 1 / len(a), -1 / len(b)
-        squares = sum(float(np.var(fit.params[m]) * len(m)) for m in (a, b))
-        df = float(len(a) + len(b) - 2)
-        between = squares / df * (1 / len(a) + 1 / len(b))
-        known = fit.contrast(contrast)
-        log_ratio = LogContrast(known.value, max(sqrt(between), known.stderr), df)
-        ratio = log_ratio.factor("", level, f"t on blades, {df:.0f} df, log scale")
-        less = log_ratio.probability_below()
-        out.append(BladeRatio(first, groups[0], "chops", ratio, less, "heat_treatments", df))
-    return out
+    groups = treatment_groups(names, treatment_of, second)
+    params, cov = fit.params[: len(names)], fit.cov[: len(names), : len(names)]
+    blades = BladeValues(tuple(names), params, cov, float(fit.df_interval))
+    found = []
+    for pair in pairs_of(groups):
+        if pair.one_each:
+            a, b = pair.only
+            one = blade_ratio(a, b, rates, fit, exact=exact, level=pair.level(level))
+            found.append(replace(one, first=pair.first, second=pair.second, scope="tools", df=None))
+        else:
+            found.append(compared(pair, blades, STROKE_SCATTER, "chops", level))
+    return tuple(found)

@@ -25,10 +25,13 @@ class BladeRate:
 
 @dataclass(frozen=True)
 class BladeRatio:
-    """`first` over `second` in a quantity ("chops" or "depth per chop").
+    """`first` over `second` in a quantity ("chops", "depth per chop", "chips"…).
 
-    `probability_less` is that of the first having the smaller one; `scope` says whether two
-    blades are compared or two heat treatments with their blades as replicates.
+    `probability_less` is that of the first having the smaller one. `scope` says what is
+    compared: two "blades"; two "heat_treatments", their blades the replicates; or two "tools",
+    where a heat treatment has one blade and nothing is said of heat treatments. `blades` are
+    those of either side, `scatter` the sd of log values between blades of one treatment, `at_chops`
+    where on the edge's way it holds. The loss has a `difference` too, in percent points.
     """
 
     first: str
@@ -37,7 +40,11 @@ class BladeRatio:
     ratio: Estimate
     probability_less: float
     scope: str
-    df: float
+    df: float | None = None
+    blades: tuple[int, int] = (1, 1)
+    scatter: float | None = None
+    difference: Estimate | None = None
+    at_chops: float | None = None
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -46,12 +53,15 @@ class BladeRatio:
     def summary(self):
         """The ratio as a maker reads it."""
         shown = format_estimate(self.ratio.value, self.ratio.low, self.ratio.high)
+        if self.difference:
+            shown = f"{self.difference.summary()}; ratio {shown}"
         verdict = "the two cannot be told apart"
         if self.ratio.high < 1:
             verdict = f"{self.first} comes out lower"
         elif self.ratio.low > 1:
             verdict = f"{self.first} comes out higher"
-        return f"{self.quantity}, {self.first} over {self.second}: {shown}; {verdict}"
+        only = "; of these tools only, not of the heat treatments" if self.scope == "tools" else ""
+        return f"{self.quantity}, {self.first} over {self.second}: {shown}; {verdict}{only}"
 
 
 @dataclass(frozen=True)
@@ -115,5 +125,5 @@ class ChopCounts:
             f" from {blade.chops} chops through {blade.billets} billet(s)"
             for blade in self.blades
         ]
-        lines += [ratio.summary() for ratio in (*self.ratios, *self.treatments)]
+        lines += [ratio.summary() for ratio in self.ratios]
         return "\n".join(lines)

@@ -91,7 +91,9 @@ def fit_counts(
     result = ChopCounts(
         blades=tuple(rates),
         ratios=tuple(ratios),
-        treatments=tuple(treatment_ratios(names, kinds, fit, level=level) if kinds else ()),
+        treatments=treatment_ratios(
+            names, kinds, rates, fit, second=second, exact=exact, level=level
+        ),
         dispersion=Dispersion(
             fit.pearson, fit.df, fit.dispersion, fit.p_over, fit.p_under, fit.spread
         ),
@@ -196,8 +198,6 @@ def _doubts(result, billets, reference_hardness_n):
         yield doubt("dulling_seen", where=Where(value=loss.value))
     if billets.given_up:
         yield doubt("given_up")
-    if billets.treatment_of and not result.treatments:
-        yield doubt("one_blade_per_treatment")
 
 
 def _wood_doubts(billets, reference_hardness_n):

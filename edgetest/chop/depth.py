@@ -1,24 +1,34 @@
-"""Depth per chop and its loss as chops add up: least squares a blade, mixed model a kind.
+"""Depth per chop and its loss as chops add up: least squares a blade, random-effects means a kind.
 
 Depths are fitted on the log scale, so a loss is a percentage and a typical depth a median.
 Blocks (boards, days) are fixed effects about their mean; blades are the replicates.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 
 import numpy as np
 
 from edgetest.chop.count_results import BladeRatio
 from edgetest.chop.depth_results import DepthFit, DepthLine
+from edgetest.chop.loss_contrast import loss_compared
+from edgetest.chop.treatment_pairs import (
+    LOSS_SCATTER,
+    STROKE_SCATTER,
+    BladeValues,
+    compared,
+    pairs_of,
+    treatment_groups,
+)
 from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
-from edgetest.stats.mixed import fit_mixed, random_coefficients
 from edgetest.stats.regression import log_contrast
+from edgetest.stats.replicate_scatter import LEAST_REPLICATES, group_means
 
 LEAST_DEPTHS = 5
+DEPTH = "depth per chop"
 DEPTH_UNIT = "mm per chop"
 LOSS_UNIT = "% of depth lost per 100 chops"
 
@@ -54,8 +64,8 @@ class SingleChops:
 def fit_depths(chops, *, against=None, level=0.95):
     """Depth per chop against the chops made so far, by log-linear regression.
 
-    Blades by least squares; heat treatments with two blades or more by a mixed model (REML)
-    with a random line a blade.
+    Blades by least squares; heat treatments with two blades or more by the means of their
+    blades' figures, the scatter between blades integrated out.
 
     Parameters
     ----------
@@ -82,19 +92,12 @@ def fit_depths(chops, *, against=None, level=0.95):
     midway = float(data.hundreds.max() / 2)
     fit, blades = _least_squares(data, names, level)
     sloped = [one.name for one in blades if one.slope is not None]
-    members = _members(data, sloped)
     doubts += [doubt("few_depths", where=Where(blade=b)) for b in names if b not in sloped]
     doubts += [doubt("one_blade", where=Where(blade=names[0]))] if len(names) == 1 else []
-    for kind, own in members.items():
-        if len(own) <= 2:
-            code = "few_blades" if len(own) == 2 else "one_blade_per_treatment"
-            doubts.append(doubt(code, where=Where(value=kind)))
     lines, ratios = _figures(fit, blades, second, midway)
-    kinds, more, between = [], [], None
-    replicated = {kind: own for kind, own in members.items() if len(own) >= 2}
-    if replicated:
-        mixed, treatments, between = _mixed_model(data, replicated, midway, level)
-        kinds, more = _figures(mixed, treatments, treatments[0].name, midway)
+    groups = treatment_groups(sloped, _treatment_of(data), second)
+    kinds, between = _kinds(fit, blades, groups, midway)
+    more = _between_kinds(fit, blades, groups, midway)
     return DepthFit(
         blades=tuple(lines),
         treatments=tuple(kinds),
@@ -224,38 +227,73 @@ def _least_squares(data, names, level):
     ]
 
 
-def _members(data, sloped):
-    """The blades of each heat treatment that show a loss."""
+def _treatment_of(data):
+    """Heat treatment of each blade that has one."""
     if data.treatment is None:
         return {}
-    return {
-        kind: [b for b in dict.fromkeys(data.blade[data.treatment == kind].tolist()) if b in sloped]
-        for kind in dict.fromkeys(data.treatment.tolist())
-    }
+    return dict(zip(data.blade.tolist(), data.treatment.tolist(), strict=True))
 
 
-def _mixed_model(data, members, midway, level):
-    """Mixed model by REML: a line each heat treatment, and one about it that differs by blade."""
-    used = np.isin(data.blade, [blade for own in members.values() for blade in own])
-    hundreds, blade = data.hundreds[used], data.blade[used]
-    inside = [(data.treatment[used] == kind).astype(float) for kind in members]
-    design = np.column_stack(
-        inside + [column * hundreds for column in inside] + [b[used] for b in data.blocks]
-    )
-    own = random_coefficients(blade, {"depth": np.ones(used.sum()), "loss": hundreds - midway})
-    mixed = fit_mixed(data.log_depth[used], design, own)
-    count = len(set(blade.tolist()))
-    df = float(count - len(members))
-    method = f"mixed model, {count} blades, t with {df:.0f} df"
-    fit = _Fit(mixed.effects, mixed.cov, df, mixed.sd["residual"], method, level)
-    fresh, slopes = np.split(np.eye(design.shape[1])[: 2 * len(members)], 2)
-    subjects = [
-        _Subject(kind, "heat_treatment", len(own), int(column.sum()), start, slope)
-        for (kind, own), column, start, slope in zip(
-            members.items(), inside, fresh, slopes, strict=True
+def _values(fit, blades, contrast):
+    """One figure of each blade with a loss, and their covariance."""
+    own = [one for one in blades if one.slope is not None]
+    weights = np.array([contrast(one) for one in own])
+    cov = weights @ fit.cov @ weights.T
+    return BladeValues(tuple(one.name for one in own), weights @ fit.params, cov, fit.df)
+
+
+def _kinds(fit, blades, groups, midway):
+    """Line of each heat treatment with blades enough, and how its blades scatter half way."""
+    groups = {kind: own for kind, own in groups.items() if len(own) >= LEAST_REPLICATES}
+    if not groups:
+        return [], None
+    group = [kind for kind, own in groups.items() for _ in own]
+    names = [blade for own in groups.values() for blade in own]
+
+    def means(contrast, usual):
+        own = _values(fit, blades, contrast).of(names)
+        return group_means(own.value, own.cov, group, usual, df=own.df)
+
+    fresh = means(lambda one: one.fresh, STROKE_SCATTER)
+    middle = means(lambda one: one.after(midway), STROKE_SCATTER)
+    slope = means(lambda one: one.slope, LOSS_SCATTER)
+    counts = {one.name: one.depths for one in blades}
+    lines = []
+    for kind, own in groups.items():
+        method = f"mean of {len(own)} blades, scatter with a prior"
+        kept = slope.mean(kind).factor("", fit.level, method)
+        lines.append(
+            DepthLine(
+                kind,
+                "heat_treatment",
+                len(own),
+                sum(counts[name] for name in own),
+                fresh.mean(kind).factor(DEPTH_UNIT, fit.level, method),
+                middle.mean(kind).factor(DEPTH_UNIT, fit.level, method),
+                _loss(kept, method, fit.level),
+            )
         )
-    ]
-    return fit, subjects, mixed.sd["depth"]
+    return lines, middle.scatter
+
+
+def _between_kinds(fit, blades, groups, midway):
+    """Depth half way and loss of every heat treatment against the first."""
+    if not groups:
+        return []
+    middle = _values(fit, blades, lambda one: one.after(midway))
+    slope = _values(fit, blades, lambda one: one.slope)
+    found = []
+    for pair in pairs_of(groups):
+        depth = compared(pair, middle, STROKE_SCATTER, DEPTH, fit.level)
+        found.append(replace(depth, at_chops=100 * midway))
+        found.append(loss_compared(pair, slope, fit.level))
+    return found
+
+
+def _loss(kept, method, level):
+    """What is lost, in percent, of what is kept."""
+    value, low, high = (100 * (1 - share) for share in (kept.value, kept.high, kept.low))
+    return Estimate(value, low, high, LOSS_UNIT, level, method)
 
 
 def _figures(fit, subjects, second, midway):
@@ -274,9 +312,7 @@ def _line(fit, subject, midway):
     """Figures of a blade or heat treatment."""
     loss = None
     if subject.slope is not None:
-        kept = fit.estimate(subject.slope, "")
-        value, low, high = (100 * (1 - share) for share in (kept.value, kept.high, kept.low))
-        loss = Estimate(value, low, high, LOSS_UNIT, fit.level, fit.method)
+        loss = _loss(fit.estimate(subject.slope, ""), fit.method, fit.level)
     return DepthLine(
         subject.name,
         subject.scope,
@@ -292,4 +328,4 @@ def _ratio(fit, first, second, contrast):
     """Depth of one over the other; `probability_less` is that the first cuts less deep."""
     less = fit.contrast(contrast).probability_below()
     ratio, scope = fit.estimate(contrast, ""), f"{first.scope}s"
-    return BladeRatio(first.name, second, "depth per chop", ratio, less, scope, float(fit.df))
+    return BladeRatio(first.name, second, DEPTH, ratio, less, scope, float(fit.df))

@@ -182,6 +182,15 @@ def _shifted(side, power, shift, weight):
     return sum(w * np.interp(side.log_rate - by, side.log_rate, row) for w, by, row in rows)
 
 
+@dataclass(frozen=True)
+class RatesCompared:
+    """Ratio of two rates, the posterior median of the scatter, and the chance of less than 1."""
+
+    ratio: Estimate
+    scatter: float
+    below: float
+
+
 def scattered_ratio(first, second, usual, *, level=0.95):
     """Ratio of the rates of two groups whose replicates scatter.
 
@@ -196,9 +205,8 @@ def scattered_ratio(first, second, usual, *, level=0.95):
 
     Returns
     -------
-    (Estimate, float)
-        The ratio, an end of it open (0 or infinite) where one group has no count; and the
-        posterior median of the scatter.
+    RatesCompared
+        An end of the ratio is open (0 or infinite) where one group has no count.
 
     Raises
     ------
@@ -212,17 +220,17 @@ def scattered_ratio(first, second, usual, *, level=0.95):
     step = a.log_rate[1] - a.log_rate[0]
     steps = apart + step * np.arange(1 - len(b.log_rate), len(a.log_rate))
 
-    def end(power_a, power_b, share):
+    def apart_by(power_a, power_b):
         pairs = zip(a.density(power_a), b.density(power_b)[:, ::-1], strict=True)
-        both = sum(w * np.convolve(p, q) for w, (p, q) in zip(weight, pairs, strict=True))
-        return _quantile(steps, both, share)
+        return sum(w * np.convolve(p, q) for w, (p, q) in zip(weight, pairs, strict=True))
 
-    low = end(0.0, 1.0, tail) if first.total else -inf
-    high = end(1.0, 0.0, 1 - tail) if second.total else inf
+    low = _quantile(steps, apart_by(0.0, 1.0), tail) if first.total else -inf
+    high = _quantile(steps, apart_by(1.0, 0.0), 1 - tail) if second.total else inf
     value = inf
     if second.total:
         value = float(np.exp(weight @ (a.best - b.best))) if first.total else 0.0
-    ends = (float(np.exp(low)), float(np.exp(high)))
     order = np.argsort(scatter)
     middle = scatter[order][np.searchsorted(np.cumsum(weight[order]), 0.5 - 1e-12)]
-    return Estimate(value, *ends, "", level, METHOD), float(middle)
+    ratio = Estimate(value, float(np.exp(low)), float(np.exp(high)), "", level, METHOD)
+    both = apart_by(0.5, 0.5)
+    return RatesCompared(ratio, float(middle), float(both[steps < 0].sum() / both.sum()))

@@ -27,7 +27,7 @@ def one_study(rng, blades, chips, scatter):
     mean = chips * np.exp(scatter**2 / 2)
     if counts.sum() == 0:
         return True, rate.low <= mean <= rate.high, np.inf
-    ratio, _ = scattered_ratio(first, second, DAMAGE_SCATTER)
+    ratio = scattered_ratio(first, second, DAMAGE_SCATTER).ratio
     factor = np.sqrt(ratio.high / ratio.low) if ratio.low > 0 else np.inf
     return ratio.low <= TRUE_RATIO <= ratio.high, rate.low <= mean <= rate.high, factor
 

@@ -148,11 +148,14 @@ def test_a_billet_given_up_counts_as_more_than_it_got():
     assert half.blades[0].area_cm2 == pytest.approx(3.5 * 33.87)
 
 
-def test_heat_treatments_need_two_blades_each():
+def test_one_blade_each_speaks_of_these_tools_only():
     treatment = ["x"] * 4 + ["y"] * 4
     fit = counts_of(BLADES, CHOPS, AREA, treatment=treatment)
-    assert fit.treatments == ()
-    assert "one_blade_per_treatment" in codes(fit)
+    (ratio,) = fit.treatments
+    (blades,) = fit.ratios
+    assert (ratio.first, ratio.second, ratio.scope) == ("y", "x", "tools")
+    assert ratio.ratio == blades.ratio
+    assert "of these tools only, not of the heat treatments" in ratio.summary()
 
 
 def test_heat_treatments_have_blades_as_replicates():

@@ -3,7 +3,8 @@ import json
 import numpy as np
 import pytest
 
-from edgetest.chop.depth import SingleChops, fit_depths
+from edgetest.chop.depth import DEPTH, SingleChops, fit_depths
+from edgetest.chop.loss_contrast import LOSS
 from edgetest.errors import UnusableInput
 from tests.chop import codes
 
@@ -56,7 +57,8 @@ def test_intervals_cover_with_blades_as_replicates():
         ]
         blade, chop, depth = (np.concatenate(column) for column in zip(*parts, strict=True))
         kinds = np.where(np.isin(blade, list("ABC")), "x", "y")
-        ratio = depths_of(blade, chop, depth, treatment=kinds).ratios[-1]
+        ratio, loss = depths_of(blade, chop, depth, treatment=kinds).ratios[-2:]
+        assert (ratio.quantity, loss.quantity) == (DEPTH, LOSS)
         assert ratio.scope == "heat_treatments"
         held += ratio.ratio.low <= 1.2 <= ratio.ratio.high
     assert held >= 34  # 40 at 95 % fall below this once in 700 times
@@ -76,9 +78,9 @@ def test_blocks_do_not_pose_as_blades():
 
 def test_through_chops_and_single_blades_are_said():
     blade, chop, depth = chopping(np.random.default_rng(6), ["A"])
-    fit = depths_of(blade, chop, depth, through=chop == 0, treatment=["x"] * len(blade))
+    fit = depths_of(blade, chop, depth, through=chop == 0)
     assert fit.blades[0].depths == len(blade) - 1
-    assert set(codes(fit)) == {"depth_censored", "one_blade", "one_blade_per_treatment"}
+    assert set(codes(fit)) == {"depth_censored", "one_blade"}
     json.dumps(fit.to_dict(), allow_nan=False)
     assert "% of depth lost per 100 chops" in fit.summary()
     assert list(fit.to_frame()["name"]) == ["A"]

@@ -28,6 +28,7 @@ from edgetest.study.chop.chop_rows import (
 )
 from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_of, shapes_of
 from edgetest.study.chop.piece_woods import own_woods, wood_faults
+from edgetest.study.chop.treatment_mixing import mixing_doubts
 from edgetest.study.words import were
 
 SEED = 20261125  # of the Monte Carlo of the swing: the same study gives the same figures
@@ -91,6 +92,7 @@ def analyse_chops(
             single_chops=single_chops(chops, treatments) if enough else None,
             inspections=inspections(found, grown, depth_limit_um=chip_limit_um),
             trials=trials(log),
+            treatment_of=treatments,
         ),
         rng=np.random.default_rng(SEED),
         reference=_reference(reference_wood, study),
@@ -100,6 +102,7 @@ def analyse_chops(
     report = _looked_at(report, grown)
     strokes = as_chopped([one.piece for one in pieces], level=level)
     doubts += joined(*(one.doubts for one in strokes))
+    doubts += mixing_doubts(log, study, treatments)
     doubts += [*_doubts(source, pieces, found, grown, tools), *report.doubts]
     return ChopResult(
         title=source.title,
@@ -244,12 +247,15 @@ def _against(against, source):
 
 
 def _treatments(study, log):
-    """Heat treatment of each blade of the log, where there are two or more to compare."""
+    """Heat treatment of each blade that has one, where there are two or more to compare.
+
+    The control stands aside: it is the measure of the others.
+    """
     if study is None:
         return {}
-    found = {name: study.heat_treatment_of(name) for name in log.blades()}
-    tested = {found[name] for name in found if name != study.control}
-    return found if len(tested) > 1 and all(found.values()) else {}
+    found = {name: study.heat_treatment_of(name) for name in log.blades() if name != study.control}
+    known = {name: kind for name, kind in found.items() if kind}
+    return known if len(set(known.values())) > 1 else {}
 
 
 def _doubts(source, pieces, found, grown, tools):

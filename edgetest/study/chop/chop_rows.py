@@ -191,7 +191,7 @@ def billets(pieces, treatment_of):
     ----------
     pieces : sequence of Severing
     treatment_of : mapping of str to str
-        Heat treatment of each blade; empty where they are not to be compared.
+        Heat treatment of each blade that has one; empty where they are not to be compared.
 
     Returns
     -------
@@ -215,7 +215,7 @@ def billets(pieces, treatment_of):
         severed=[piece.severed for piece in pieces],
         board=boards,
         near_misses=missed,
-        treatment=[treatment_of[name] for name in names] if treatment_of else None,
+        treatment=[treatment_of.get(name, "") for name in names] if treatment_of else None,
         **hardness,
     )
     return severed, _doubts(pieces)
@@ -271,7 +271,7 @@ def single_chops(chops, treatment_of):
         chop=[chop.chops_before for chop in chops],
         depth_mm=[chop.depth_mm for chop in chops],
         block=_whole(chop.board or None for chop in chops),
-        treatment=[treatment_of[name] for name in names] if treatment_of else None,
+        treatment=[treatment_of.get(name, "") for name in names] if treatment_of else None,
         through=[chop.through for chop in chops],
     )
 

@@ -1,0 +1,62 @@
+"""What changed together with the heat treatment in a chop test: boards, days, hands, batches?"""
+
+from edgetest.doubts import Where, doubt
+
+# What a row is of, and how it is spoken of: one, and several.
+FACTORS = {
+    "board": (lambda row: row.board or row.block, "boards"),
+    "day": (lambda row: row.day or row.date, "days"),
+    "operator": (lambda row: row.operator, "operators"),
+}
+
+
+def mixing_doubts(log, study, treatment_of):
+    """Whether a board, a day or a hand, or the batch, may pass for the heat treatment.
+
+    Parameters
+    ----------
+    log : ChopLog
+    study : Study or None
+    treatment_of : mapping of str to str
+        Heat treatments that are compared, by blade; empty: none.
+
+    Yields
+    ------
+    Doubt
+        One a factor of which no level saw blades of two heat treatments.
+    """
+    if not treatment_of:
+        return
+    for what, (level_of, plural) in FACTORS.items():
+        seen: dict[str, dict[str, None]] = {}
+        for row in log.rows:
+            level = level_of(row)
+            if level and row.blade in treatment_of and not row.exclude and not row.waiting:
+                seen.setdefault(level, {})[treatment_of[row.blade]] = None
+        if len(seen) > 1 and all(len(kinds) == 1 for kinds in seen.values()):
+            words = "; ".join(f"{level}: {', '.join(kinds)}" for level, kinds in seen.items())
+            yield doubt(
+                "mixed_with_treatment",
+                what=what,
+                plural=plural,
+                seen=words,
+                where=Where(value=what),
+            )
+    yield from _batch_doubts(study, treatment_of)
+
+
+def _batch_doubts(study, treatment_of):
+    """Blades of a heat treatment that were hardened together, or may have been."""
+    batches: dict[str, list[str]] = {}
+    for name, kind in treatment_of.items():
+        batches.setdefault(kind, []).append(study.blade(name).batch)
+    if max(map(len, batches.values())) < 2:
+        return
+    if not any(batch for own in batches.values() for batch in own):
+        yield doubt("batches_unknown")
+        return
+    sets = {kind: set(own) for kind, own in batches.items()}
+    shared = set.intersection(*sets.values()) - {""}
+    alone = [kind for kind, own in batches.items() if len(own) > 1 and len(sets[kind]) == 1]
+    if alone and not shared:
+        yield doubt("batch_confounded", where=Where(value=alone[0]))
