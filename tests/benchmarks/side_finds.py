@@ -57,6 +57,7 @@ class Score:
     false_told: int = 0
     scratches: int = 0
     split: int = 0
+    sure: int = 0
     kind_right: int = 0
     errors: list = field(default_factory=list)
     covered: list = field(default_factory=list)
@@ -167,6 +168,9 @@ def score_picture(score, kind, view, result, ms):
 
 def _depths(score, harm, find):
     """Error and interval of a depth that was found."""
+    if find.kind == "unsure":  # listed with a doubt, its depth from nought
+        return
+    score.sure += 1
     score.errors.append(find.depth / harm.depth_um - 1)
     score.covered.append(find.low <= harm.depth_um <= find.high)
     score.kind_right += _of_its_kind(harm, find)

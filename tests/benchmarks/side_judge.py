@@ -1,15 +1,19 @@
 """Does the command read side views, and follow an edge, as the truth of made pictures has it?
 
     python -m tests.benchmarks.side_judge KINDS --half tune|judge --count N [--first N] [--show]
+        [--keep FOLDER] [--only-make]
 
 KINDS: names of `single_kinds.SINGLES` and `pair_kinds.PAIRS` with commas, or singles, pairs, all.
-Even seeds are for tuning, odd ones for judging. ``--show`` tells each picture that went wrong.
+Even seeds are for tuning, odd ones for judging. ``--show`` tells of each picture what it added.
+``--keep FOLDER`` keeps the made pictures there for the next time (open no folder of others: the
+truths are pickled); ``--only-make`` makes them and asks nothing.
 """
 
 import argparse
 import contextlib
 import io
 import json
+import pickle
 import sys
 import tempfile
 import time
@@ -44,9 +48,22 @@ def asked(arguments):
         return None, code, spent
 
 
-def judged_single(kind, seed, folder, score):
+def made(maker, kind, seed, keep):
+    """A picture or pair; from the folder of the kept ones where it is there."""
+    if keep is None:
+        return maker(kind, seed)
+    path = keep / f"{kind}_{seed:06d}.pickle"
+    if path.exists():
+        return pickle.loads(path.read_bytes())
+    found = maker(kind, seed)
+    half = path.with_suffix(".half")
+    half.write_bytes(pickle.dumps(found))
+    half.rename(path)
+    return found
+
+
+def judged_single(kind, view, folder, score):
     """Ask about one picture and add it to the score."""
-    view = single(kind, seed)
     path = folder / "side.jpg"
     path.write_bytes(view.data)
     found, code, ms = asked(
@@ -58,19 +75,18 @@ def judged_single(kind, seed, folder, score):
     score_picture(score, kind, view, result, ms)
 
 
-def judged_pair(kind, seed, folder, score):
+def judged_pair(_, both, folder, score):
     """Ask about one pair and add it to the score."""
-    made = pair(kind, seed)
     paths = [folder / "before.jpg", folder / "after.jpg"]
-    for path, view in zip(paths, (made.before, made.after), strict=True):
+    for path, view in zip(paths, (both.before, both.after), strict=True):
         path.write_bytes(view.data)
-    told = repr(made.before.told_um_per_px)
+    told = repr(both.before.told_um_per_px)
     found, code, ms = asked(
         ["profile", *map(str, paths), "--follow", "--um-per-px", told, "--json"]
     )
     # A refusal to follow is an answer; a fault of the program is none.
     result = found if isinstance(found, dict) else ({} if code == 2 else None)
-    score_pair(score, made, result, ms)
+    score_pair(score, both, result, ms)
 
 
 def percent(values):
@@ -83,8 +99,13 @@ def ratio(part, whole):
     return f"{part / whole:.2f}" if whole else "–"
 
 
+def percent_of(part, whole):
+    """A share in percent, or a dash."""
+    return f"{100 * part / whole:.1f}" if whole else "–"
+
+
 SINGLE_HEAD = (
-    "kind", "pict.", "refused", "faults", "truth", "recall", "clear", "recall", "precision",
+    "kind", "pict.", "refused", "faults", "truth", "recall", "clear", "recall", "unsure %", "precision",
     "false/pict. untold", "told", "scratch", "split", "bias %", "spread %", "covers %", "kind %",
     "short untold", "untrue doubt", "share", "ms/Mpx",
 )  # fmt: skip
@@ -104,10 +125,11 @@ def single_row(kind, score):
     return (
         kind, score.pictures, score.refused, score.faults, score.truths,
         ratio(score.found, score.truths), score.clear, ratio(score.clear_found, score.clear),
+        percent_of(score.found - score.sure, score.found),
         ratio(score.matched + score.split, score.reported), f"{score.false_untold / measured:.2f}",
         f"{score.false_told / measured:.2f}", f"{score.scratches / measured:.2f}",
         f"{score.split / measured:.2f}",
-        bias, spread, percent(score.covered), ratio(100 * score.kind_right, len(score.errors)),
+        bias, spread, percent(score.covered), percent_of(score.kind_right, score.sure),
         score.short_untold, score.untrue, f"{np.mean(told):.2f}" if told else "not told",
         f"{np.median(score.ms):.0f}",
     )  # fmt: skip
@@ -118,7 +140,7 @@ def pair_row(kind, score):
     possible = score.related - score.short
     return (
         kind, score.pairs, score.faults, score.accepted,
-        ratio(100 * score.right, possible) if possible else "–", score.wrong, score.false_growth,
+        percent_of(score.right, possible), score.wrong, score.false_growth,
         percent(score.same), percent(score.grown), percent(score.new), score.invented_new,
         percent(score.growth_covered), percent(score.bounds), f"{np.median(score.ms):.0f}",
     )  # fmt: skip
@@ -129,11 +151,11 @@ def told_row(cells):
     return "| " + " | ".join(str(cell) for cell in cells) + " |"
 
 
-def judge(kinds, seeds, show=False):
+def judge(kinds, seeds, show=False, keep=None):
     """Print the tables of the kinds over the seeds."""
-    for names, head, start, one, row in (
-        (SINGLES, SINGLE_HEAD, Score, judged_single, single_row),
-        (PAIRS, PAIR_HEAD, Followed, judged_pair, pair_row),
+    for names, maker, head, start, one, row in (
+        (SINGLES, single, SINGLE_HEAD, Score, judged_single, single_row),
+        (PAIRS, pair, PAIR_HEAD, Followed, judged_pair, pair_row),
     ):
         chosen = [kind for kind in kinds if kind in names]
         if not chosen:
@@ -145,7 +167,7 @@ def judge(kinds, seeds, show=False):
             with tempfile.TemporaryDirectory() as folder:
                 for seed in seeds:
                     before = deepcopy(score)
-                    one(kind, seed, Path(folder), score)
+                    one(kind, made(maker, kind, seed, keep), Path(folder), score)
                     if show:
                         _shown(kind, seed, before, score)
             print(told_row(row(kind, score)), flush=True)
@@ -170,6 +192,8 @@ def ran():
     parser.add_argument("--count", type=int, default=20)
     parser.add_argument("--first", type=int, default=0)
     parser.add_argument("--show", action="store_true")
+    parser.add_argument("--keep", type=Path)
+    parser.add_argument("--only-make", action="store_true")
     given = parser.parse_args()
     groups = {"singles": list(SINGLES), "pairs": list(PAIRS), "all": [*SINGLES, *PAIRS]}
     kinds = groups.get(given.kinds) or given.kinds.split(",")
@@ -178,7 +202,15 @@ def ran():
         parser.error(f"no kind {', '.join(unknown)}; there are {', '.join(groups['all'])}")
     cv2.setNumThreads(1)
     first = 2 * given.first + (given.half == "judge")
-    judge(kinds, range(first, first + 2 * given.count, 2), given.show)
+    seeds = range(first, first + 2 * given.count, 2)
+    if given.keep:
+        given.keep.mkdir(parents=True, exist_ok=True)
+    if given.only_make:
+        for seed in seeds:
+            for kind in kinds:
+                made(single if kind in SINGLES else pair, kind, seed, given.keep)
+        return
+    judge(kinds, seeds, given.show, given.keep)
 
 
 if __name__ == "__main__":
