@@ -4,8 +4,6 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-# Kinds of picture in which the measured edge may begin elsewhere than the true one.
-OPEN_BEGINNING = ("tip", "heel", "second", "front", "glints")
 # Normal quantile of a two-sided interval of 95 %.
 NORMAL_95 = 1.959964
 # An edge measured on less than this share of its length is short.
@@ -94,18 +92,18 @@ def _find(item, key):
     return Find(kind, item["position_um"], length, value, low, high)
 
 
-def matches(kind, view, finds):
-    """Pairs of a true harm's and a find's number, and the offset of positions that gave them."""
-    px = view.um_per_px
-    near = 8 * px + 0.01 * view.length_um
+def matches(view, finds, told_um):
+    """Pairs of a true harm's and a find's number, and the offset of positions that gave them.
+
+    Where less than the whole edge was measured (``told_um``), it may begin later than the true one.
+    """
+    near = 8 * view.um_per_px + 0.01 * view.length_um
+    late = max(view.length_um - told_um, 0.0) + near
     steps = {0.0} | {h.position_um - f.position for h in view.harms for f in finds}
-    if kind not in OPEN_BEGINNING:
-        steps = {step for step in steps if abs(step) <= near}
     best, best_step = [], 0.0
     for step in sorted(steps, key=abs):
-        laid = _laid(view, finds, step)
-        strong = len(laid) >= 2 or abs(step) <= near
-        if len(laid) > len(best) and strong:
+        laid = _laid(view, finds, step) if -near <= step <= late else []
+        if len(laid) > len(best):
             best, best_step = laid, step
     return best, best_step
 
@@ -139,8 +137,8 @@ def score_picture(score, kind, view, result, ms):
         score.refused += 1
         return
     finds = finds_of(result)
-    laid, step = matches(kind, view, [find for find in finds if find.kind != "dust"])
     counted = [find for find in finds if find.kind != "dust"]
+    laid, step = matches(view, counted, result["edge_length_um"])
     by_truth = {i: counted[j] for i, j in laid}
     for i, harm in enumerate(view.harms):
         if not harm.whole:

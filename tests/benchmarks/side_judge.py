@@ -105,7 +105,8 @@ def percent_of(part, whole):
 
 
 SINGLE_HEAD = (
-    "kind", "pict.", "refused", "faults", "truth", "recall", "clear", "recall", "unsure %", "precision",
+    "kind", "pict.", "refused", "faults", "truth", "recall", "clear", "recall", "unsure %",
+    "precision",
     "false/pict. untold", "told", "scratch", "split", "bias %", "spread %", "covers %", "kind %",
     "short untold", "untrue doubt", "share", "ms/Mpx",
 )  # fmt: skip
