@@ -4,8 +4,10 @@ import re
 from functools import lru_cache
 from pathlib import Path
 
-NO_LETTER = "□"
+NO_LETTER = "□"  # in a figure's label
+LEFT_OUT = "(…)"  # in a document's text, whose foot says so
 _BREAK = "\u200b"
+_MARK = "\ufffc"  # stands for a letter without a form while a text is worked on
 
 
 @lru_cache(maxsize=1)
@@ -22,24 +24,76 @@ def letter_files():
 @lru_cache(maxsize=1)
 def _letters():
     """Characters that all faces of the fallback letters have."""
+    maps = [_charmap(path) for path in letter_files()]
+    return frozenset.intersection(*maps)
+
+
+def _charmap(path):
+    """Characters that a font file has a form for; none where it cannot be read."""
     from matplotlib.ft2font import FT2Font
 
-    maps = [set(FT2Font(str(path)).get_charmap()) for path in letter_files()]
-    return frozenset(set.intersection(*maps))
+    try:
+        return frozenset(FT2Font(str(path)).get_charmap())
+    except (OSError, RuntimeError):
+        return frozenset()
 
 
-def printable(text):
+@lru_cache(maxsize=1)
+def _system_fonts():
+    """Every font of this machine with its characters."""
+    from matplotlib.font_manager import findSystemFonts
+
+    return tuple((Path(path), _charmap(path)) for path in sorted(findSystemFonts()))
+
+
+def fonts_for(text):
+    """Fonts of this machine that hold letters which the document's own do not.
+
+    Parameters
+    ----------
+    text : str
+        All that the document says.
+
+    Returns
+    -------
+    (tuple of Path, frozenset of int)
+        The files, and the characters that the document can print with them.
+    """
+    missing = {ord(letter) for letter in text if ord(letter) > 0xFF} - _letters()
+    files, known = [], set(_letters())
+    while missing:
+        path, has = max(
+            _system_fonts(), key=lambda font: len(font[1] & missing), default=(None, frozenset())
+        )
+        if path is None or not has & missing:
+            break
+        files.append(path)
+        known |= has
+        missing -= has
+    return tuple(files), frozenset(known)
+
+
+def printable(text, known=None, instead=NO_LETTER):
     """The text with what no letter exists for replaced, so that the document can be made."""
+    known = _letters() if known is None else known
+    kept = []
+    for letter in without_controls(text):
+        code = ord(letter)
+        kept.append(_MARK if 0xE000 <= code <= 0xF8FF or code not in known else letter)
+    shown = "".join(kept)
+    if instead != NO_LETTER:  # a run of such letters is one thing left out
+        shown = re.sub(f"{_MARK}(?:{_MARK}| (?={_MARK}))*", _MARK, shown)
+    return shown.replace(_MARK, instead)
+
+
+def without_controls(text):
+    """The text on one line, without characters that print nothing."""
     kept = []
     for letter in text:
         code = ord(letter)
         if letter in "\n\t\r\u2028\u2029":
             kept.append(" ")
-        elif code < 0x20 or 0x7F <= code < 0xA0 or code in (0xAD, 0xFEFF, 0x200D):
-            continue
-        elif 0xE000 <= code <= 0xF8FF or code not in _letters():
-            kept.append(NO_LETTER)
-        else:
+        elif not (code < 0x20 or 0x7F <= code < 0xA0 or code in (0xAD, 0xFEFF, 0x200D, 0xFFFC)):
             kept.append(letter)
     return "".join(kept)
 
@@ -52,14 +106,14 @@ def breakable(word, most=18):
     )
 
 
-def clean(contents):
-    """Every text of nested plain data made printable."""
+def each_word(contents, change):
+    """Nested plain data with every text changed."""
     if isinstance(contents, str):
-        return printable(contents)
+        return change(contents)
     if isinstance(contents, dict):
-        return {key: clean(value) for key, value in contents.items()}
+        return {key: each_word(value, change) for key, value in contents.items()}
     if isinstance(contents, list | tuple):
-        return [clean(value) for value in contents]
+        return [each_word(value, change) for value in contents]
     return contents
 
 

@@ -88,6 +88,18 @@ def in_units(text, units):
     return _PHYSICAL.sub(lambda found: _converted(found, units), text)
 
 
+def typed_in_units(text, units):
+    """What was typed, as it was typed; the other unit in brackets where another is asked for."""
+    if units == "metric":
+        return text
+    return _PHYSICAL.sub(lambda found: _bracketed(found, units), text)
+
+
+def _bracketed(found, units):
+    """A size as typed, with the unit that is asked for behind it."""
+    return found[0] if found["unit"] == "°F" and units == "inch" else _converted(found, "both")
+
+
 def _converted(found, units):
     unit = found["unit"]
     if unit == "°F" and units == "inch":

@@ -16,7 +16,7 @@ from edgetest.store.cells import (
     parse_whole,
 )
 from edgetest.store.tables import CellFault, Table, TableRow, cell_fault
-from edgetest.units import UNITS, Unreadable, decimal_marks, normal, parse_quantity
+from edgetest.units import UNITS, Typed, Unreadable, decimal_marks, normal, parse_quantity
 
 
 @dataclass(frozen=True)
@@ -81,7 +81,7 @@ def _number(column: Column, text: str, marks: str) -> float:
         )
     if column.least is not None and number < column.least:
         raise Unreadable(f'"{text}" is below {column.least:g}', "leave it blank if not measured")
-    return number
+    return Typed(number, " ".join(text.split())) if column.unit else number
 
 
 def unknown_columns(table: Table, known: Iterable[str]) -> list[CellFault]:

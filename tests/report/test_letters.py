@@ -2,7 +2,15 @@
 
 import pytest
 
-from edgetest.report.letters import breakable, clean, printable, short_names, shorten
+from edgetest.report import letters
+from edgetest.report.letters import (
+    breakable,
+    each_word,
+    fonts_for,
+    printable,
+    short_names,
+    shorten,
+)
 
 
 def test_keeps_what_a_maker_writes():
@@ -19,8 +27,24 @@ def test_drops_control_characters_and_joins_lines():
     assert printable("a\x07b\u00adc\nd\te") == "abc d e"
 
 
-def test_cleans_nested_plain_data():
-    assert clean({"a": ["刀", 1.5, None], "b": ("x\ny",)}) == {"a": ["□", 1.5, None], "b": ["x y"]}
+def test_a_run_of_letters_without_a_form_is_left_out_once():
+    assert printable("for 山田 太郎, smith", instead="(…)") == "for (…), smith"
+    assert printable("□", instead="(…)") == "□"
+
+
+def test_every_text_of_nested_plain_data_is_changed():
+    assert each_word({"a": ["x", 1.5, None], "b": ("y",)}, str.upper) == {
+        "a": ["X", 1.5, None], "b": ["Y"],
+    }  # fmt: skip
+
+
+def test_a_font_of_this_machine_is_taken_for_letters_it_has(monkeypatch):
+    fonts = (("one.ttf", frozenset({0x5C71})), ("two.ttf", frozenset({0x5C71, 0x7530})))
+    monkeypatch.setattr(letters, "_system_fonts", lambda: fonts)
+    files, known = fonts_for("山田, smith")
+    assert files == ("two.ttf",)
+    assert printable("山田", known) == "山田"
+    assert fonts_for("smith é Ω")[0] == ()
 
 
 def test_shortened_name_keeps_both_ends_and_length():

@@ -176,7 +176,7 @@ def _chops(source, result, blade, name):
                  "not_in_turn": "The tools did not take turns.", "single": ""}  # fmt: skip
         st.markdown(words[result.design])
         plot = plot_chops(result, size_in=WIDE_IN)
-        alt = "Chops per 100 cm² of each severed piece. " + result.report.counts.summary()
+        alt = "Strokes for each severed piece. " + result.report.counts.summary()
         show_figure(plot.figure, f"{name}_chops", alt=alt, least_px=420)
         for ratio in result.report.counts.ratios:
             st.markdown(f"- {unbroken(ratio.summary())}")

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 class Contents:
     """What a document says: plain words in sections of blocks, and its pictures by file name.
 
-    A `sheet` is set close, to be one page.
+    A `sheet` is set close, to be one page; its `annex` begins the next.
     """
 
     title: str
@@ -22,6 +22,7 @@ class Contents:
     author: str = ""
     program: str = "edgetest"
     sheet: bool = False
+    annex: list = field(default_factory=list)
 
 
 def text(words, *, lead=False):

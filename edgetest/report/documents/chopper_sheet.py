@@ -8,15 +8,17 @@ from edgetest.report.documents.blocks import (
     answer,
     bullets,
     columns,
-    each_text,
     facts,
     figure,
     section,
     table,
     text,
 )
+from edgetest.report.documents.care_words import care_lines
+from edgetest.report.documents.chopped_pieces import log_section, main_figure, pieces_table
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
 from edgetest.report.documents.chopper_words import (
+    OF_THE_SWING,
     beside,
     figure_rows,
     three,
@@ -36,10 +38,13 @@ from edgetest.report.documents.typeset import KINDS
 from edgetest.report.figures.chop_figures import plot_balance, plot_chops, plot_depths
 from edgetest.report.figures.plot_style import svg_bytes
 from edgetest.report.letters import breakable
-from edgetest.report.wording import NOT_NOTED, in_units, interval_words
+from edgetest.report.wording import NOT_NOTED, in_units, interval_words, typed_in_units
+from edgetest.store.protocol import describe
+from edgetest.study.words import counted
 
-PAGE_IN, SHARED_IN, PLOT_IN, ALONE_IN = 7.2, 4.4, (3.4, 1.5), (3.4, 2.3)
+PAGE_IN, SHARED_IN, ALONE_IN = 7.2, 4.2, (3.4, 1.9)
 PICTURE_SHARES, NUMBER_SHARES = (1.55, 1.0), (1.55, 1.0)
+MOST_DOUBTS = 2  # on the first page, unless more decide
 SAFETY = (
     "An edge guard on it whenever it is not in the cut; eyes covered, a free swing, nobody in its"
     " plane.",
@@ -107,11 +112,15 @@ def sheet_contents(result, blade, settings, *, day):
     """
     study, tested = result.study, result.study.blade(blade)
     front = front_of(study, settings, f"Chopper's sheet, tool {blade}")
-    sentences = tool_sentences(result, blade)
+    units = settings.units
+    sentences = tool_sentences(result, blade, units)
+    first = [answer(sentences[0], sentences[1:]), facts(_tool_rows(result, tested, units))]
+    if main_figure(result, blade) is not None:
+        first.append(pieces_table(result, blade, units))
     sections = [
-        section(None, answer(sentences[0], sentences[1:]), facts(_tool_rows(result, tested))),
-        *_pictures_section(result, blade, front.pictures),
-        _figures_section(result, blade, front.pictures, settings.units),
+        section(None, *first),
+        *_pictures_section(result, blade, front.pictures, units),
+        _figures_section(result, blade, front.pictures, units),
         section(None, _last_columns(result, blade, settings)),
         *signature_section(settings),
     ]
@@ -120,14 +129,19 @@ def sheet_contents(result, blade, settings, *, day):
     return replace(
         front,
         title=title[:1].upper() + title[1:],
-        sections=each_text(sections, lambda words: in_units(words, settings.units)),
+        sections=sections,
+        annex=[
+            *log_section(result, blade, units),
+            *_more_numbers(result, blade, front.pictures, units),
+            *_method_section(result, blade),
+        ],
         description=" ".join(sentences),
         foot=_foot(data_checksum(study.folder, checksums), result.report.level, day),
         sheet=True,
     )
 
 
-def _tool_rows(result, tested):
+def _tool_rows(result, tested, units):
     """What the tool is and how it was tested, a line or two each."""
     study = result.study
     hard = ", ".join(f"{value:g}" for value in tested.hardness_hrc)
@@ -138,17 +152,50 @@ def _tool_rows(result, tested):
         tested.edge_finish or f"finish {NOT_NOTED}",
         f"{hard} HRC measured" if hard else "hardness not measured",
     ]
-    return [
+    rows = [
         ("Steel and heat", "; ".join(breakable(part) for part in steel if part) or NOT_NOTED),
         ("Edge", "; ".join(part for part in edge if part)),
         ("Of this tool", tested.note),
-        ("Test", f"{result.protocol.title}. {study.notes}".strip()),
+        ("Test", study.notes or f"after the protocol {result.protocol.title}"),
     ]
+    return [(term, typed_in_units(words, units)) for term, words in rows]
 
 
-def _pictures_section(result, blade, pictures):
+def first_doubts(result, blade):
+    """Doubts for the first page, and those that the second tells: what decides comes first."""
+    decide = tool_doubts(result, blade, gravities=("decides",))
+    others = tool_doubts(result, blade, gravities=("limits",))
+    room = max(0, MOST_DOUBTS - len(decide))
+    notes = tool_doubts(result, blade, gravities=("notes",))
+    return decide + others[:room], others[room:] + notes
+
+
+def _method_section(result, blade):
+    """How the figures came about, and what else to bear in mind."""
+    mine = [one for one in result.as_chopped if one.blade == blade]
+    level = f"{100 * result.report.level:g} %"
+    words = []
+    if mine:
+        boards = {piece.board for piece in result.pieces if piece.blade == blade} - {""}
+        here = f" ({counted(len(boards), 'board')} here)" if boards else ""
+        words.append(
+            f"Strokes for a piece: {mine[0].strokes_per_piece.method}; each interval holds the mean"
+            f" of pieces like these from boards like these in {level} of such tests{here}."
+        )
+    if result.tool(blade) is not None:
+        words.append(
+            "Swing: the balance and a pendulum's time give mass, balance, inertia and percussion"
+            " centre; the shape predicts the same where it is known."
+        )
+    asked = f"The protocol {result.protocol.title} asks for: {describe(result.protocol)}"
+    doubts = first_doubts(result, blade)[1]
+    parts = [section("Method", *(text(one) for one in [*words, asked]))]
+    return parts + ([section("Also to bear in mind", bullets(doubts))] if doubts else [])
+
+
+def _pictures_section(result, blade, pictures, units):
     """The tool drawn to scale, and beside it the edge before and after."""
-    edge = _edge_blocks(result, blade, pictures)
+    edge = _edge_blocks(result, blade, pictures, units)
     swing = _balance_blocks(result, blade, pictures, SHARED_IN if edge else PAGE_IN)
     parts = [
         section(heading, *blocks)
@@ -160,11 +207,12 @@ def _pictures_section(result, blade, pictures):
     return [section(None, columns(*([part] for part in parts), widths=PICTURE_SHARES))]
 
 
-def _edge_blocks(result, blade, pictures):
+def _edge_blocks(result, blade, pictures, units):
     """The edge before and after as figures, and where the chips were seen."""
     blocks = []
     for number, (caption, jpeg) in enumerate(edge_pictures(result, blade), 1):
         pictures[f"edge_{number}.jpg"] = jpeg
+        caption = in_units(caption, units)
         blocks.append(figure(f"edge_{number}.jpg", f"Side view of the edge. {caption}", caption))
     after = result.look(blade, "after")
     words = source_words(result, after) if blocks and after is not None else ""
@@ -194,31 +242,45 @@ def _figures_section(result, blade, pictures, units):
     plots = []
     shown = beside(result, blade)
     if result.pieces:
-        alone = result.report.depths is None  # else the legend of the other plot serves both
-        plot = plot_chops(
-            result, blades=shown, size_in=ALONE_IN if alone else PLOT_IN, legend=alone
-        )
-        pictures["chops.svg"] = svg_bytes(plot.figure)
-        alt = "Chops per 100 cm² of each severed piece, board by board, blade by blade."
+        pictures["chops.svg"] = svg_bytes(plot_chops(result, blades=shown, size_in=ALONE_IN).figure)
+        alt = "Strokes for each severed piece, board by board, blade by blade."
         plots.append(figure("chops.svg", alt, None))
-    if result.report.depths is not None:
-        pictures["depths.svg"] = svg_bytes(
-            plot_depths(result, blades=shown, size_in=PLOT_IN).figure
-        )
-        alt = "Depth of single chops against the chops made before, with a line for each blade."
-        plots.append(figure("depths.svg", alt, None))
-    level = f"{100 * result.report.level:g} % interval"
-    heads = [("Figure", "left", 1.0), ("Value", "right", "auto"), (level, "right", "auto")]
-    rows = figure_rows(result, blade, units)
-    tool = result.tool(blade)
-    blow = f"Standard blow, assumed: {tool.blow.swing.assumptions()}." if tool else ""
-    more = [text(blow)] if blow else []
-    numbers = (
-        section("In numbers", table(heads, rows, close=True), *more) if rows else section(None)
-    )
+    elif result.report.depths is not None:
+        plots.append(_depths(result, blade, pictures))
+    rows = [row for row in figure_rows(result, blade, units) if row[0] not in OF_THE_SWING]
+    numbers = section(None)
+    if rows:
+        numbers = section("In numbers", table(_figure_heads(result), rows, close=True))
     if not plots:
         return numbers
     return section(None, columns([numbers], [section(None, *plots)], widths=NUMBER_SHARES))
+
+
+def _depths(result, blade, pictures):
+    """Depth of single chops as a figure."""
+    plot = plot_depths(result, blades=beside(result, blade), size_in=ALONE_IN)
+    pictures["depths.svg"] = svg_bytes(plot.figure)
+    alt = "Depth of single chops against the chops made before, with a line for each blade."
+    return figure("depths.svg", alt, None, width=0.5)
+
+
+def _figure_heads(result):
+    """Headings of a table of figures."""
+    level = f"{100 * result.report.level:g} % interval"
+    return [("Figure", "left", 1.0), ("Value", "right", "auto"), (level, "right", "auto")]
+
+
+def _more_numbers(result, blade, pictures, units):
+    """Depths, and figures of the swing that most customers can do without."""
+    found = []
+    if result.pieces and result.report.depths is not None:
+        found.append(section(None, _depths(result, blade, pictures)))
+    rows = [row for row in figure_rows(result, blade, units) if row[0] in OF_THE_SWING]
+    if rows:
+        blow = f"Standard blow, assumed: {result.tool(blade).blow.swing.assumptions()}."
+        heads = _figure_heads(result)
+        found.append(section("The swing in numbers", table(heads, rows, close=True), text(blow)))
+    return found
 
 
 def _last_columns(result, blade, settings):
@@ -227,7 +289,8 @@ def _last_columns(result, blade, settings):
     limit = next((row["text"] for row in result.limit if row["blade"] == blade), "")
     rows.append(("Protocol's limit", limit))
     left = [section("Tried", facts(rows, narrow=True))] if any(w for _, w in rows) else []
-    not_done = ", ".join(result.report.not_tested)
+    measured = {"depth per chop"} if any(one.blade == blade for one in result.chops) else set()
+    not_done = ", ".join(test for test in result.report.not_tested if test not in measured)
     left.append(
         section(
             "Not tested",
@@ -237,11 +300,18 @@ def _last_columns(result, blade, settings):
             ),
         )
     )
-    cautions = [*SAFETY, *settings.care, *([settings.note] if settings.note else [])]
+    care = settings.care or care_lines(result.study.blade(blade), _parts(result, blade))
+    cautions = [*SAFETY, *care, *([settings.note] if settings.note else [])]
     right = [section("Care and cautions", bullets(cautions))]
-    doubts = tool_doubts(result, blade)
+    doubts = first_doubts(result, blade)[0]
     right += [section("To bear in mind", bullets(doubts))] if doubts else []
     return columns(left, right, widths=[1.15, 1.0])
+
+
+def _parts(result, blade):
+    """What is fixed to the tool, by name."""
+    shape = result.outlines.get(blade)
+    return [part.name for part in shape.parts] if shape is not None else []
 
 
 def _foot(checksum, level, day):

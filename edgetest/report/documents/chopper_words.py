@@ -1,10 +1,20 @@
 """What a chop test says of one tool, in sentences and in rows of figures."""
 
-from math import isfinite
+from math import inf, isfinite
 
+from edgetest.doubts import GRAVITIES
+from edgetest.report.documents.chopped_pieces import (
+    cross_section_words,
+    main_figure,
+    strokes_words,
+    wood_words,
+)
 from edgetest.report.doubt_lines import doubt_lines
-from edgetest.report.wording import interval_words
+from edgetest.report.wording import in_units, interval_words, typed_in_units
+from edgetest.store.chop_log import TOUCH_UP
+from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.words import counted
+from edgetest.units import as_typed
 
 FIGURE_WORDS = {
     "mass_g": "mass",
@@ -15,6 +25,12 @@ FIGURE_WORDS = {
     "effective_mass_free_g": "mass behind the blow, flying free",
     "effective_mass_gripped_g": "mass behind the blow, turning about the grip",
 }
+OF_THE_SWING = (
+    "Inertia about the grip: how it resists the swing",
+    "… predicted from its shape",
+    "Energy of a standard blow (assumed swing)",
+    "Depth for each joule",
+)
 MOST_BESIDE = 3
 SAID_ELSEWHERE = {
     # for the maker alone
@@ -22,59 +38,102 @@ SAID_ELSEWHERE = {
     # said in other words, or only of how an interval was made
     "invented", "excluded_rows", "damage_from_both", "zero_seen", "assumed_swing", "underdispersed",
     "overdispersed", "blades_differ_in_damage", "dulling_seen", "near_misses_not_counted",
+    # of the figures in a reference wood, which the sheet does not give
+    "wood_far_from_reference", "hardness_exponent_assumed", "not_proportional_to_area",
     "wood_by_name_only", "green_hardness_assumed",
 }  # fmt: skip
 OTHER_UNITS = {"mm": (1 / 25.4, "in"), "g": (1 / 28.3495, "oz")}
 
 
-def tool_sentences(result, blade):
+def tool_sentences(result, blade, units="metric"):
     """What a customer is told first: strokes, against what, the edge, the trials."""
-    rates = {one.blade: one for one in result.report.counts.blades} if result.report.counts else {}
+    main = main_figure(result, blade)
     said = []
-    if blade in rates:
-        said += _count_sentences(result, blade, rates[blade])
+    if main is not None:
+        said += _count_sentences(result, blade, main, units)
     elif depth := _line(result, blade):
-        value, interval = interval_words(*three(depth.fresh_mm))
-        said.append(f"One chop with the fresh edge goes {value} mm deep ({interval}).")
-    said += _edge_sentences(result, blade)
+        said.append(_depth_sentence(depth, units))
+    said += _edge_sentences(result, blade, units)
     if not said and result.tool(blade) is not None:
         one = result.tool(blade).balance.percussion_mm
         value, interval = interval_words(*three(one))
-        said.append(f"It strikes without kick at {value} mm from the butt ({interval}).")
+        words = f"It strikes without kick at {value} mm from the butt ({interval})."
+        said.append(in_units(words, units))
     return said or ["It has not been chopped with."]
 
 
-def _count_sentences(result, blade, rate):
-    value, interval = interval_words(*three(rate.chops_per_100_cm2))
-    wood = _short_wood(result.report.counts.reference_wood)
-    yield f"{value} strokes take it through 100 cm² of {wood} ({interval})."
+def _depth_sentence(depth, units):
+    value, interval = interval_words(*three(depth.fresh_mm))
+    return in_units(f"One chop with the fresh edge goes {value} mm deep ({interval}).", units)
+
+
+def _count_sentences(result, blade, main, units):
+    """Strokes for the piece that was chopped most, what was counted, and against whom."""
+    value, interval = strokes_words(main)
+    one = main.strokes_per_piece
+    piece = f"{_article(wood_words(result, main))}, {cross_section_words(result, main, units)}"
+    if one.high == inf:
+        yield f"{one.low:.0f} strokes did not sever a piece of {piece}."
+    else:
+        bracket = f" ({interval})" if interval else ""
+        yield f"{value} strokes sever a piece of {piece}{bracket}."
     mine = [piece for piece in result.pieces if piece.blade == blade]
-    woods = dict.fromkeys(piece.wood.name.split(",")[0] for piece in mine if piece.wood)
-    missed = [piece.near_misses for piece in mine]
-    misses = "" if None in missed else counted(sum(missed) or "no", "near miss", "near misses")
-    tail = f", {misses} among them" if misses else ""
-    size = _size_words(mine)
-    count = counted(rate.billets, "piece")
-    of = f" of {' and '.join(woods)}" if woods else ""
-    single = " A single run: how far pieces differ is assumed." if rate.billets == 1 else ""
-    yield f"Counted: {rate.chops} strokes through {count}{of}{size}{tail}.{single}"
+    yield _counted(result, mine)
+    yield from _touched_up(result, blade)
     others = beside(result, blade)
     for ratio in result.report.counts.ratios:
         if blade in (ratio.first, ratio.second) and {ratio.first, ratio.second} <= set(others):
             yield _ratio_sentence(result, blade, ratio)
 
 
+def _article(wood):
+    """A wood in a sentence; what is not noted is said so."""
+    return f"wood ({wood})" if wood.startswith("wood not noted") else wood
+
+
+def _counted(result, mine):
+    """Strokes, pieces, woods and near misses of a tool, as logged."""
+    fallen = [piece for piece in mine if piece.severed]
+    woods = dict.fromkeys(piece.wood.name for piece in mine if piece.wood)
+    of = f" of {' and '.join(woods)}" if woods and len(woods) < 3 else ""
+    made = round(sum(piece.chops for piece in fallen))
+    words = f"Counted: {counted(made, 'stroke')} through {counted(len(fallen), 'piece')}{of}"
+    words = words if fallen else "Counted: no piece was severed"
+    single = " A single piece: how far pieces differ is assumed." if len(mine) == 1 else ""
+    return f"{words}{_still_standing(mine)}{_near_misses(mine)}.{single}"
+
+
+def _still_standing(mine):
+    """Pieces that still stood, with the strokes they had taken."""
+    left = [piece.chops for piece in mine if not piece.severed]
+    if not left:
+        return ""
+    return (
+        f"; {counted(len(left), 'more piece')} still stood after {round(sum(left))} strokes in all"
+    )
+
+
+def _near_misses(mine):
+    """Strokes that missed the cut, where they were counted on every piece."""
+    missed = [piece.near_misses for piece in mine]
+    if None in missed:
+        return ""
+    return f"; {counted(sum(missed) or 'no', 'near miss', 'near misses')} among all strokes"
+
+
+def _touched_up(result, blade):
+    """When the edge was touched up, as logged."""
+    made = strokes(result.log.rows)
+    at = [made[row.line][1] for row in result.log.rows
+          if row.blade == blade and row.kind == TOUCH_UP]  # fmt: skip
+    if at:
+        yield f"Its edge was touched up after {' and '.join(map(str, at))} strokes."
+
+
 def beside(result, blade):
     """The tools that one tool's sheet shows: itself, the control, and others up to three."""
     control = [result.study.control] if result.study.control else []
     return list(dict.fromkeys([blade, *control, *result.blades]))[:MOST_BESIDE]
-
-
-def _size_words(pieces):
-    """The pieces' cross-section, and what 100 cm² are, where all are alike."""
-    sizes = {round(piece.area_cm2) for piece in pieces}
-    alike = f", {sizes.pop()} cm² each" if len(sizes) == 1 else ""
-    return f"{alike} (100 cm² is a post of 10 by 10 cm)"
 
 
 def _ratio_sentence(result, blade, ratio):
@@ -84,7 +143,8 @@ def _ratio_sentence(result, blade, ratio):
     if blade == ratio.second:
         value, low, high, other = 1 / value, 1 / high, 1 / low, ratio.first
     shown, interval = interval_words(100 * value, 100 * low, 100 * high)
-    turns = " in turn on the same boards" if result.design == "in_turn" else ""
+    boards = " on the same boards" if all(piece.board for piece in result.pieces) else ""
+    turns = f" in turn{boards}" if result.design == "in_turn" else ""
     verdict = "" if low > 1 or high < 1 else "; the two cannot be told apart"
     return (
         f"That is {shown} % of the strokes that {_title(result, other)} took{turns}"
@@ -92,7 +152,7 @@ def _ratio_sentence(result, blade, ratio):
     )
 
 
-def _edge_sentences(result, blade):
+def _edge_sentences(result, blade, units):
     """New chips and rolls, with the bound that none seen leaves."""
     new = {one.kind: one for one in result.growth if one.blade == blade}
     if "chips" not in new:
@@ -113,30 +173,42 @@ def _edge_sentences(result, blade):
         what += f" and {counted(rolls.new or 'no', 'new roll')}"
     by_eye = result.look(blade, "after").source == "log"
     seen = not chips.new and bound
-    tail = f" Seeing no chip there still allows {bound:.2g} per 100 mm." if seen else ""
-    length = chips.edge_length_mm
-    where = f" on {length:.0f} mm of edge" if length is not None else ""
+    length, factor = per_edge(units)
+    tail = f" Seeing no chip there still allows {factor * bound:.2g} per {length}." if seen else ""
+    where = _edge_words(result, chips, units)
     eye = " (counted by eye)" if by_eye else ""
     yield f"After {chips.chops} chops: {what}{where}{eye}.{tail}"
+
+
+def _edge_words(result, chips, units):
+    """The length of edge that was looked at: as typed, or as the photographs show it."""
+    if chips.edge_length_mm is None:
+        return ""
+    typed = result.study.blade(chips.blade).edge_length_mm
+    if typed is not None and float(typed) == chips.edge_length_mm:
+        return f" on {typed_in_units(as_typed(typed, 'mm'), units)} of edge"
+    return in_units(f" on {chips.edge_length_mm:.0f} mm of edge", units)
+
+
+def per_edge(units):
+    """The length of edge that damage is told for, and its share of 100 mm."""
+    return ("4 in", 1.016) if units == "inch" else ("10 cm", 1.0)
 
 
 def figure_rows(result, blade, units="metric"):
     """Name, value and interval of every figure of one tool, as the sheet prints them."""
     report, line, tool = result.report, _line(result, blade), result.tool(blade)
     rows = []
-    for rate in report.counts.blades if report.counts else ():
-        if rate.blade == blade:
-            rows.append(("Chops per 100 cm², over the test", rate.chops_per_100_cm2, ""))
-            rows.append(("… with the fresh edge", rate.fresh_chops_per_100_cm2, ""))
     if blade in report.near_misses:
         rows.append(("Strokes that missed the cut", report.near_misses[blade], "share"))
     if line is not None:
         rows.append(("Depth of one chop, fresh edge", line.fresh_mm, "mm"))
         rows.append(("… lost in 100 chops", line.loss_pct_per_100_chops, "%"))
+    length, factor = per_edge(units)
     for when, damage in report.damage:
         for each in damage.blades:
             if when == "during" and each.blade == blade:
-                rows.append((f"New {damage.kind} per 100 mm of edge", each.per_100_mm, ""))
+                rows.append((f"New {damage.kind} per {length} of edge", each.per_100_mm, factor))
     rows += _tool_figures(tool) if tool is not None else []
     return [[words, *_shown(one, unit, units)] for words, one, unit in rows if one is not None]
 
@@ -148,20 +220,18 @@ def _tool_figures(tool):
     place = ("Balance ahead of the handle", ahead, "mm")
     if ahead is None:
         place = ("Balance from the butt", balance.balance_mm, "mm")
-    inertia = [
-        ("Inertia about the grip: how it resists the swing", balance.inertia_grip_kg_cm2, "kg cm²")
-    ]
+    inertia = [(OF_THE_SWING[0], balance.inertia_grip_kg_cm2, "kg cm²")]
     if tool.compared is not None:
         predicted = tool.predicted.balance.inertia_grip_kg_cm2
-        inertia.append(("… predicted from its shape", predicted, "kg cm²"))
+        inertia.append((OF_THE_SWING[1], predicted, "kg cm²"))
     return [
         ("Mass", balance.mass_g, "g"),
         place,
         ("Percussion centre from the butt: no kick there", balance.percussion_mm, "mm"),
         ("Mass behind the blow, as the wood feels it", balance.effective_mass_free_g, "g"),
         *inertia,
-        ("Energy of a standard blow (assumed swing)", tool.blow.energy_j, "J"),
-        ("Depth for each joule", tool.depth_per_joule, "mm"),
+        (OF_THE_SWING[2], tool.blow.energy_j, "J"),
+        (OF_THE_SWING[3], tool.depth_per_joule, "mm"),
     ]
 
 
@@ -170,6 +240,8 @@ def _shown(one, unit, units):
     numbers = three(one)
     if unit == "share":
         numbers, unit = tuple(100 * number for number in numbers), "%"
+    if isinstance(unit, float):  # another length of edge than 100 mm
+        numbers, unit = tuple(unit * number for number in numbers), ""
     ways = [(1.0, unit)]
     if unit in OTHER_UNITS and units != "metric":
         ways = [OTHER_UNITS[unit]] if units == "inch" else [*ways, OTHER_UNITS[unit]]
@@ -213,17 +285,21 @@ def trial_rows(result, blade):
     return [(one.title[:1].upper() + one.title[1:], _trial_words(one)) for one in mine]
 
 
-def tool_doubts(result, blade):
+def tool_doubts(result, blade, gravities=GRAVITIES):
     """Doubts that a customer should know, and the tool's rows left out with their reasons.
 
     What stands elsewhere on the sheet, or only touches how an interval was made, is not
     said again.
     """
-    lines = doubt_lines(result.doubts, said=SAID_ELSEWHERE)
+    own = [
+        one for one in result.doubts
+        if one.where.blade in (None, blade) and one.gravity in gravities
+    ]  # fmt: skip
+    lines = doubt_lines(own, said=SAID_ELSEWHERE)
     rows = [row for row in result.log.rows if row.exclude and row.blade == blade]
     left = "; ".join(f"{row.kind} in row {row.line}: {row.exclude}" for row in rows[:3])
     more = f"; and {len(rows) - 3} more" if len(rows) > 3 else ""
-    return [*lines, f"Left out, {left}{more}."] if rows else lines
+    return [*lines, f"Left out, {left}{more}."] if rows and "limits" in gravities else lines
 
 
 def _trial_words(one):
@@ -251,11 +327,6 @@ def _title(result, blade):
     """What a blade is called in a sentence."""
     title = result.study.blade(blade).title
     return f"{blade} ({title})" if title else f"blade {blade}"
-
-
-def _short_wood(words):
-    """The reference wood without its figures: "coast Douglas-fir at 12 % moisture"."""
-    return words.partition(" (")[0]
 
 
 def three(one):

@@ -4,11 +4,19 @@ import datetime
 import json
 import shutil
 import tempfile
+from functools import partial
 from importlib.resources import files
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
-from edgetest.report.letters import clean, letter_files
+from edgetest.report.letters import (
+    LEFT_OUT,
+    each_word,
+    fonts_for,
+    letter_files,
+    printable,
+    without_controls,
+)
 
 KINDS = ("pdf", "html")
 PAPERS = ("a4", "us-letter")
@@ -49,8 +57,8 @@ def write_document(contents, folder, name, *, kinds=KINDS, paper="a4", timestamp
     timestamp = (timestamp or datetime.datetime.now(datetime.UTC)).replace(microsecond=0)
     made = []
     with tempfile.TemporaryDirectory(prefix="edgetest-document-") as bench:
-        main = _lay_out(contents, Path(bench), paper)
         for kind in kinds:
+            main = _lay_out(contents, Path(bench) / kind, paper, on_paper=kind == "pdf")
             path = folder / f"{name}.{kind}"
             path.write_bytes(_compile(main, kind, timestamp))
             made.append(path)
@@ -91,21 +99,47 @@ def check_wishes(kinds, paper):
             raise UnusableInput(f'"{what}" is not known', words, f"choose {' or '.join(known)}")
 
 
-def _lay_out(contents, bench, paper):
-    """Template, contents and pictures in one folder; returns the main file."""
+def _lay_out(contents, bench, paper, *, on_paper=True):
+    """Template, contents, letters and pictures in one folder; returns the main file.
+
+    On paper a letter that no font of this machine has is left out and the foot says so; a
+    browser finds letters of its own.
+    """
+    bench.mkdir(exist_ok=True)
     here = files("edgetest.report") / "templates"
     for part in TEMPLATE:
         (bench / part).write_bytes((here / part).read_bytes())
     (bench / LETTERS).mkdir()
-    for path in letter_files():
+    words = {key: value for key, value in vars(contents).items() if key != "pictures"}
+    fonts, change = (), without_controls
+    if on_paper:
+        said: list[str] = []
+        each_word(words, said.append)
+        fonts, known = fonts_for("".join(said))
+        words, change = _left_out_told(words, known), partial(_on_paper, known=known)
+    for path in (*letter_files(), *fonts):
         shutil.copyfile(path, bench / LETTERS / path.name)
     for file, data in contents.pictures.items():
         (bench / file).write_bytes(data)
-    words = {key: value for key, value in vars(contents).items() if key != "pictures"}
     (bench / "contents.json").write_text(
-        json.dumps(clean({**words, "paper": paper}), ensure_ascii=False), encoding="utf-8"
+        json.dumps(each_word({**words, "paper": paper}, change), ensure_ascii=False),
+        encoding="utf-8",
     )
     return bench / "document.typ"
+
+
+def _on_paper(text, known):
+    return printable(text, known, LEFT_OUT)
+
+
+def _left_out_told(words, known):
+    """The foot of a page says what stands for letters that it cannot print."""
+    said: list[str] = []
+    each_word(words, said.append)
+    if all(_on_paper(text, known) == without_controls(text) for text in said):
+        return words
+    told = f"{LEFT_OUT}: letters that no font here has; the page for browsers has them"
+    return {**words, "foot": f"{words['foot']} · {told}"}
 
 
 def _compile(main, kind, timestamp):

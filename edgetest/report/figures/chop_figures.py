@@ -205,7 +205,7 @@ def _draw_mode(ax, ringing, level, per_in):
 def plot_chops(
     result, *, blades=None, ax=None, title="Chops to sever", size_in=SMALL_IN, legend=True
 ):
-    """Strokes for every severed piece, per 100 cm² of its own wood, board by board.
+    """Strokes for every severed piece, board by board.
 
     `blades` are those to show, all if not given.
     """
@@ -219,7 +219,7 @@ def plot_chops(
     for number, name in enumerate(names):
         _draw_pieces(ax, result, name, boards, _spread(number, len(names), 0.1))
     ax.set_xticks(range(len(boards)), [_board_words(result, board) for board in boards])
-    ax.set(ylabel="chops per 100 cm²", xlim=(-0.6, len(boards) - 0.4))
+    ax.set(ylabel="strokes for a piece", xlim=(-0.6, len(boards) - 0.4))
     # A line of the legend is 0.16 in high; what is not the axes' is 0.7 in.
     taken = 0.16 * len(names) / max(ax.figure.get_figheight() - 0.7, 0.5) if legend else 0.0
     ax.set_ylim(0, 1.12 * max(ax.get_ylim()[1], 1e-9) / (1 - min(taken, 0.7)))
@@ -280,12 +280,12 @@ def _board_of(piece):
 
 
 def _marks_by_board(pieces, boards, aside):
-    """Place, chops per 100 cm² and whether severed of each piece, side by side on its board."""
+    """Place, strokes and whether severed of each piece, side by side on its board."""
     for number, board in enumerate(boards):
         here = [piece for piece in pieces if _board_of(piece) == board]
         for place, piece in enumerate(here):
             at = number + _spread(place, len(here)) + aside
-            yield at, 100 * piece.chops / piece.area_cm2, piece.severed
+            yield at, piece.chops, piece.severed
 
 
 def _spread(place, count, step=0.2):

@@ -1,0 +1,206 @@
+"""What was chopped, as the log says it: a table by wood and size, and the rows one by one."""
+
+from math import inf
+
+from edgetest.report.documents.blocks import section, table, text
+from edgetest.report.wording import interval_words, typed_in_units
+from edgetest.store.chop_log import SEVERED, TOUCH_UP
+from edgetest.study.chop.chop_rows import strokes
+from edgetest.study.words import counted
+from edgetest.units import as_typed
+
+WHOLE_FROM = 10  # mean strokes from here on are told without decimals
+MOST_COUNTS = 12  # strokes of so many pieces are listed in one cell of the table
+KINDS = {"billet": "piece", "lumber": "stud", "single": "single chop", TOUCH_UP: "touched up",
+         "inspection": "looked at"}  # fmt: skip
+WATER = {"green": "green", "air_dry": "air-dry", "oven_dry": "oven-dry"}
+
+
+def main_figure(result, blade):
+    """The figure that leads a tool's sheet: of the wood and size that most pieces were of."""
+    mine = [one for one in result.as_chopped if one.blade == blade]
+    return max(mine, key=lambda one: one.pieces, default=None)
+
+
+def wood_words(result, one):
+    """Wood and water of what was chopped, as the log names them."""
+    rows = rows_of(result, one)
+    names = dict.fromkeys(row.species for row in rows if row.species)
+    name = one.wood or " or ".join(names) or "wood not noted"
+    waters = list(dict.fromkeys(row.moisture_pct for row in rows))
+    if len(waters) > 1 and all(isinstance(water, float | int) for water in waters):
+        return f"{name}, {min(waters):g} to {max(waters):g} % water"
+    told = _water(waters[0]) if len(waters) == 1 else ""
+    return f"{name}, {told}" if told else name
+
+
+def cross_section_words(result, one, units):
+    """Cross-section of what was chopped, as typed where all pieces are typed alike."""
+    rows = rows_of(result, one)
+    lies = {"": "", "not noted": ", which way up not noted"}
+    way = lies.get(one.section.lies, f", {one.section.lies}")
+    nominal = {row.nominal for row in rows}
+    if len(nominal) == 1 and "" not in nominal:
+        return f"{nominal.pop()}{way}"
+    if one.section.diameter_mm is not None:
+        return f"round, {_side(rows, one, 'diameter_mm', units)}"
+    wide, thick = (_side(rows, one, name, units) for name in SIDES)
+    number, _, unit = wide.rpartition(" ")
+    alike = units == "metric" and thick.endswith(f" {unit}")
+    return f"{number if alike else wide} × {thick}{way}"
+
+
+def _side(rows, one, name, units):
+    """One side of the pieces: as typed where all are typed alike, else their mean."""
+    typed = {as_typed(side, "mm") for row in rows if (side := getattr(row, name)) is not None}
+    words = typed.pop() if len(typed) == 1 else f"{getattr(one.section, name):.3g} mm"
+    return typed_in_units(words, units)
+
+
+SIDES = ("width_mm", "thickness_mm")
+
+
+def rows_of(result, one):
+    """Rows of the log behind one figure."""
+    wanted = set(one.rows)
+    return [row for row in result.log.rows if row.line in wanted]
+
+
+def strokes_words(one):
+    """Mean strokes for a piece and its interval; a bound where nothing was severed."""
+    mean = one.strokes_per_piece
+    if mean.high == inf:
+        return f"over {mean.low:.0f}", ""
+    if mean.value >= WHOLE_FROM:
+        return f"{mean.value:.0f}", f"{mean.low:.0f} to {mean.high:.0f}"
+    return interval_words(mean.value, mean.low, mean.high)
+
+
+def pieces_table(result, blade, units):
+    """Wood, size, pieces, strokes and their mean, a row for each that a tool severed."""
+    control = result.study.control if result.study else None
+    beside = control if control != blade and _rows(result, control) else None
+    heads = [("Wood", "left", 1.3), ("Piece", "left", 1.25), ("Strokes for each", "left", 1.2),
+             ("Mean (interval)", "right", "auto")]  # fmt: skip
+    heads += [(f"{beside} took", "right", "auto")] if beside else []
+    rows = []
+    for one in _rows(result, blade):
+        row = [
+            wood_words(result, one),
+            cross_section_words(result, one, units),
+            _each(one),
+            _mean(one),
+        ]
+        if beside:
+            like = next((two for two in _rows(result, beside) if _alike(one, two)), None)
+            row.append(_mean(like) if like else "–")
+        rows.append(row)
+    return table(heads, rows, close=True)
+
+
+def _rows(result, blade):
+    return [one for one in result.as_chopped if one.blade == blade]
+
+
+def _alike(one, two):
+    """Whether two figures are of one wood and size."""
+    return one.wood == two.wood and one.section.like(two.section, 1.06)
+
+
+def _mean(one):
+    value, interval = strokes_words(one)
+    return f"{value} ({interval})" if interval else value
+
+
+def _each(one):
+    """Strokes piece by piece, the first of many."""
+    told = [str(count) for count in one.strokes]
+    if len(told) > MOST_COUNTS:
+        return f"{', '.join(told[:MOST_COUNTS])} and {len(told) - MOST_COUNTS} more"
+    return ", ".join(told)
+
+
+def log_section(result, blade, units):
+    """Every row of a tool's log in the order of the work: what, strokes, the edge afterwards."""
+    made = strokes(result.log.rows)
+    mine = [row for row in result.log.rows if row.blade == blade and not row.waiting]
+    heads = [("Row", "right", "auto"), ("After", "right", "auto"), ("What", "left", 1.0),
+             ("Piece", "left", 1.6), ("Board", "left", 0.7), ("Outcome", "left", 1.2),
+             ("Edge afterwards", "left", 1.2), ("Note", "left", 1.2)]  # fmt: skip
+    rows = [
+        [
+            row.line, made[row.line][1], KINDS.get(row.kind, row.kind), _piece(row, units),
+            row.board or row.block, _outcome(row, units), _edge(row, units), _remark(row),
+        ]
+        for row in mine
+    ]  # fmt: skip
+    if not rows:
+        return []
+    lead = "Each row of its log. “After” counts this tool's strokes up to then."
+    return [section("Piece by piece", text(lead, lead=True), table(heads, rows, close=True))]
+
+
+def _piece(row, units):
+    """What was under the blade in one row, as typed."""
+    sides = [as_typed(side, "mm") for side in (row.width_mm, row.thickness_mm) if side is not None]
+    size = " × ".join(typed_in_units(side, units) for side in sides) or row.nominal
+    if row.diameter_mm is not None:
+        size = f"round, {typed_in_units(as_typed(row.diameter_mm, 'mm'), units)}"
+    parts = [row.species, _water(row.moisture_pct), size, row.orientation, row.grain]
+    knots = counted(row.knots, "knot") if row.knots else ""
+    return ", ".join(part for part in (*parts, knots) if part)
+
+
+def _water(moisture):
+    """Water of the wood as typed."""
+    if moisture is None or moisture == "":
+        return ""
+    if isinstance(moisture, str):
+        return WATER.get(moisture.replace("-", "_"), moisture)
+    return f"{moisture:g} % water"
+
+
+def _outcome(row, units):
+    """Strokes, depth or how a trial ended."""
+    parts = []
+    if row.kind in SEVERED and row.chops is not None:
+        count = row.chops
+        told = f"over {count.lower:g}, still stood" if count.kind == "above" else _number(count)
+        strokes_made = "stroke" if told == "1" else "strokes"
+        parts.append(f"{told} {strokes_made}" if count.kind != "above" else told)
+        parts.append(
+            counted(row.near_misses, "near miss", "near misses") if row.near_misses else ""
+        )
+    if row.depth_mm is not None:
+        parts.append(typed_in_units(f"{_number(row.depth_mm)} mm deep", units))
+    parts.append({"pass": "passed", "fail": "failed"}.get(row.result, row.result))
+    parts.append(f"bent to {row.bend_deg:g}°" if row.bend_deg is not None else "")
+    return ", ".join(part for part in parts if part)
+
+
+def _number(reading):
+    """A reading as it was written."""
+    if reading.kind == "between":
+        return f"{reading.lower:g} to {reading.upper:g}"
+    if reading.kind == "above":
+        return f"over {reading.lower:g}"
+    return f"{reading.value if reading.value is not None else reading.upper:g}"
+
+
+def _edge(row, units):
+    """Damage that was counted at one row, in all since the edge was made."""
+    parts = [
+        counted(count or "no", word)
+        for count, word in ((row.chips_count, "chip"), (row.rolls_count, "roll"))
+        if count is not None
+    ]
+    if row.largest_chip_mm:
+        largest = typed_in_units(as_typed(row.largest_chip_mm, "mm"), units)
+        parts.append(f"the largest chip {largest}")
+    return ", ".join(parts)
+
+
+def _remark(row):
+    """Why a row is left out, what went amiss, and what was noted."""
+    left = f"left out: {row.exclude}" if row.exclude else ""
+    return "; ".join(part for part in (left, row.mishap, row.note) if part)
