@@ -156,4 +156,22 @@ def turns(sheet, facts):
             yield Contradiction("boards", sentence, "boards were not noted")
 
 
-CLAIMS = (counted, through, near_misses, woods, sizes, scaled, turns)
+def listed(sheet, facts):
+    """Where strokes are listed by wood and size, each list is the log's, its mean between them."""
+    if "Strokes for each" not in sheet.prose:
+        return
+    for (wood, _, how), pieces in facts.groups.items():
+        each = [rf"(?:over |>){p.strokes}" if p.standing else str(p.strokes) for p in pieces]
+        found = re.search(
+            rf"(?<![\d,] )(?<![\w>]){', '.join(each)} (?:over )?(\d[\d.]*)", sheet.prose
+        )
+        if not found:
+            yield Contradiction("listed", "", f"{wood} {how}: {', '.join(each)} is not listed")
+            continue
+        strokes = [p.strokes for p in pieces]
+        severed_all = not any(p.standing for p in pieces)
+        if severed_all and not min(strokes) - 0.5 <= float(found[1]) <= max(strokes) + 0.5:
+            yield Contradiction("listed", found[0], "the mean lies outside of its strokes")
+
+
+CLAIMS = (counted, through, near_misses, woods, sizes, scaled, turns, listed)

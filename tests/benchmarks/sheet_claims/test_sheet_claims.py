@@ -50,6 +50,9 @@ That is 77 % of the strokes that C1 took in turn on the same boards.
 After 62 strokes: 2 new chips and 1 new roll on 9 1/2 in of edge; the largest is 0.8 mm.
 Then the edge was touched up.
 Reckoned: 60 strokes per 100 cm² of ash.
+Wood Piece Strokes for each Mean (interval)
+ash, white 60 × 60 mm 10, 12 11 (8 to 15)
+oak, northern red 3 1/2 in × 1 1/2 in, flat over 40 60 (40 to 99)
 Steel and heat austenitise 1500 °F; temper 205 °C
 Edge angle not noted; finish not noted; 56, 56.5 HRC measured
 Rope cut passed 1 of 2
@@ -112,6 +115,10 @@ FALSE = [
     ("rows", "11 62 rope failed", "11 62 rope passed"),
     ("rows", "9 62 touched up\n", ""),
     ("rows", "the largest 0.4 mm", "the largest 0.5 mm"),
+    ("listed", "10, 12 11", "10, 13 11"),
+    ("listed", "10, 12 11", "10 11"),
+    ("listed", "10, 12 11", "10, 12 14"),
+    ("listed", "over 40 60", "40 60"),
     ("protocol", "One piece", "Every stroke counts, those that miss the kerf too. One piece"),
 ]
 
@@ -127,6 +134,10 @@ def facts(tmp_path):
 def test_a_true_sheet_has_no_contradiction(facts):
     """Every sentence of it is in the log."""
     told = {"reckoned": [{"blade": "T1", "strokes": {"value": 60.0}}], "ratio": 0.77}
+    told["as_chopped"] = [
+        {"strokes_per_piece": {"value": 11.0, "low": 8.0, "high": 15.0}},
+        {"strokes_per_piece": {"value": 60.0, "low": 40.0, "high": 99.0}},
+    ]
     assert contradictions(SheetText(TRUE), facts, told) == []
 
 
