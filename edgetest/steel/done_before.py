@@ -1,11 +1,10 @@
 """Was the step that a rule asks for done already, with nothing changed by it?"""
 
 from edgetest.steel.cure_first import TradeStep
-from edgetest.steel.hardened_rules import COOLEST_TEMPER_C, EDGED
+from edgetest.steel.hardened_rules import COOLEST_TEMPER_C, EDGED, ENOUGH_TRIALS
 from edgetest.steel.situation import Situation
 from edgetest.steel.surely import high_of, of_place
 
-ENOUGH_TRIALS = 2  # blades after which a further one tells no more; our choice
 LONG_SOAK_MIN = 10.0  # a soak from here is a long one; common practice
 LADDER_STEPS = 3  # readings that make a ladder of tempers; our choice
 
@@ -84,5 +83,6 @@ DONE = {
     "temper_cooler": _tempered_cooler,
     "grind_skin": _ground,
     "trial_blade": _tried,
+    "sharpen_again": _tried,
     "laboratory": lambda at: at.piece.carbon_pct is not None,
 }

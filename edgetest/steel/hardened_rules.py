@@ -9,6 +9,7 @@ from edgetest.steel.surely import high_of, of_place
 
 COOLEST_TEMPER_C = 175.0  # below it a temper takes next to nothing; common practice
 EDGED = ("rope", "chop")  # trials that wear an edge
+ENOUGH_TRIALS = 2  # blades after which a further one tells no more; our choice
 STRUCK = ("chopper", "hedging_tool")  # uses that ask for toughness before an edge
 ENOUGH_SISTERS = 3  # of a lot that is not one steel, before one piece is used by itself; our choice
 MIXED_LIKELY = 0.5  # from here the pieces are sorted before any is tempered; our choice
@@ -131,6 +132,15 @@ def _hot_temper(heat):
     return not last or last[0] is None or last[0] > COOLEST_TEMPER_C
 
 
+def _edge_first(at, losses):
+    """Hard, fine and short-lived: the edge is blamed before the steel, once."""
+    edged = [t for t in at.trials if t.trial in EDGED]
+    if len(edged) < ENOUGH_TRIALS and "sharpen_again" not in losses.no_test:
+        reason = "Hard and fine, and it gave out early: think of angle and wire edge first."
+        return TradeStep("go_on", "sharpen_again", reason)
+    return TradeStep("light_use", None, "Rightly treated, and its edge still gave out early.")
+
+
 def edge_gave_out(at, losses):
     """A trial's edge failed: the temper first, then a lesser use."""
     best = hardened_heat(at)
@@ -143,7 +153,7 @@ def edge_gave_out(at, losses):
         return TradeStep("heat_treat_again", "temper_hotter", reason)
     worse = any(t.trial in EDGED and t.result == "worse" for t in own)
     if worse or at.uncured("hard_short_life"):
-        return TradeStep("light_use", None, "Rightly treated, and its edge still gave out early.")
+        return _edge_first(at, losses)
     if edges & {"rolled", "took_a_set"}:
         reason = "It rolled or took a set: harden again and temper cooler."
         return TradeStep("heat_treat_again", "temper_cooler", reason)

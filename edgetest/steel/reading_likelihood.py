@@ -11,7 +11,9 @@ from edgetest.steel.surely import high_of, low_of
 
 _BIAS_Z, BIAS_W = np.polynomial.hermite_e.hermegauss(5)
 BIAS_W = BIAS_W / BIAS_W.sum()
-SCALE_HRC = 50.0  # a wrong reading may fall anywhere on the C scale
+# Spread of readings that are wrong outright (a slip of the pen, a worn file, scale under it) about
+# the true hardness: a file or two, seldom the whole set. Our choice, no source.
+MISREAD_HRC = 12.0
 AGAIN_U_HRC = 0.7  # of a coupon's readings that no number of them takes away; our choice
 
 
@@ -70,13 +72,15 @@ def reading_likelihood(readings, mean, sd, tables: SteelTables):
             s = np.hypot(sd, one.u_hrc)[..., None]
             z = (low - bias - mean[..., None]) / s
             own = np.exp(-0.5 * z * z) / (s * sqrt(2 * np.pi))
-            chance = 1 / SCALE_HRC
+            off = (low - mean[..., None]) / MISREAD_HRC
+            astray = np.exp(-0.5 * off * off) / (MISREAD_HRC * sqrt(2 * np.pi))
         else:
             s = np.hypot(sd, feel)[..., None]
             own = ndtr((high + bias - mean[..., None]) / s) if high < inf else 1.0
             own = own - (ndtr((low + bias - mean[..., None]) / s) if low > -inf else 0.0)
-            chance = (min(high, 70.0) - max(low, 20.0)) / SCALE_HRC
-        total = total + (1 - wrong) * np.maximum(own, 0) + wrong * chance
+            ends = ndtr((np.array([low, high]) - mean[..., None]) / MISREAD_HRC)
+            astray = (ends[..., 1] - ends[..., 0])[..., None]
+        total = total + (1 - wrong) * np.maximum(own, 0) + wrong * astray
     return total / len(found)
 
 

@@ -107,13 +107,15 @@ def _possible(step, losses, piece):
 NOTHING_LEFT = TradeStep("leave", None, "Everything was tried, and it is not settled: leave it.")
 ONLY_A_LOOK = ("first_step", "safety_stop", "leave", "buy_known")  # no blade is in question
 # Steps that go on with a coupon that is there, and those that mean the best of them.
-ON_A_COUPON = ("grind_and_file", "break_coupon", "temper_ladder", "brass_rod", "bend")
+ON_A_COUPON = ("grind_and_file", "break_coupon", "temper_ladder", "brass_rod", "bend",
+               "sharpen_again")  # fmt: skip
 ON_THE_BEST = ("temper_ladder", "temper_hotter", "temper_cooler", "brass_rod", "bend", "normalise")
 INSTEAD = {
     "sparks": ("file_as_found", "coupon_oil"),
     "brass_rod": ("bend", "trial_blade"),
     "bend": ("brass_rod", "trial_blade"),
     "coupon_air": ("coupon_oil",),
+    "sharpen_again": ("trial_blade",),
     "grind_and_file": ("break_coupon",),
     "file_as_found": ("coupon_oil",),
 }

@@ -68,6 +68,7 @@ CAUTIONS = {
     "brass_rod": ("Wear glasses at the brass rod: a hard edge throws chips.",),
     "bend": (BENDING,),
     "trial_blade": (*_COUPON, QUENCH_FIRE, GRINDER, *TEST_BLADE, LABORATORY),
+    "sharpen_again": (GRINDER, *TEST_BLADE),
     "second_piece": (*_COUPON, QUENCH_FIRE, GRINDER),
     "laboratory": (GRINDER,),
     "hotter": (*_COUPON, QUENCH_FIRE, STEAM),

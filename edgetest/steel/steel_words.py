@@ -93,6 +93,9 @@ TESTS_BY_CODE = {
                  "Its toughness was never tried.", 0.5),
         NextTest("trial_blade", "one trial blade, cut on rope beside a known blade",
                  "Only a blade tells how long the edge lives.", 8.0),
+        NextTest("sharpen_again", "the same blade sharpened at the known blade's angle, its wire "
+                 "edge off, and run once more beside it",
+                 "A poor edge gives out as early as a poor steel.", 1.0),
         NextTest("second_piece", "the same coupon from a second piece of the lot",
                  "One piece says little of its sisters.", 1.0),
         NextTest("laboratory", "an analysis by a laboratory",

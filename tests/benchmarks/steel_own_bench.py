@@ -11,6 +11,7 @@ from edgetest.steel.piece_likelihood import (
     FOUND_BINS,
     SAME_FROM,
     SAME_TO,
+    SHOWN_WRONGLY,
     WRONG_TRIAL,
     heat_chances,
 )
@@ -28,7 +29,6 @@ from edgetest.steel.steel_seen import (
     COLOURS,
     MAGNETS,
     ORIGINS,
-    RESULTS,
     SPARKS,
     USES,
     HardnessSeen,
@@ -212,7 +212,8 @@ class OwnBench(Bench):
             same = np.log(SAME_FROM) <= log <= np.log(SAME_TO)
             words["result"] = "same" if same else ("better" if log > 0 else "worse")
             if rng.random() < WRONG_TRIAL:
-                words["result"] = str(rng.choice(RESULTS))
+                shown = list(SHOWN_WRONGLY.values())
+                words["result"] = str(rng.choice(list(SHOWN_WRONGLY), p=shown))
             elif rng.random() < 0.5 if counted is None else counted:
                 ratio = float(np.exp(rng.normal(log, TYPED_LIFE_U)))
                 words |= {"life_ratio": ratio, "life_ratio_log_u": TYPED_LIFE_U}

@@ -5,6 +5,7 @@ from scipy.special import ndtr
 
 from edgetest.steel.fit_for_use import EDGE_MM, LEAST_LIFE, LOWEST_TEMPER_C, WANTED_HRC
 from edgetest.steel.martensite import as_quenched_hrc
+from edgetest.steel.reading_likelihood import MISREAD_HRC
 from edgetest.steel.steel_nodes import (
     EUTECTOID_PCT,
     LEAST_CARBON_PCT,
@@ -43,7 +44,7 @@ def word(rng, tables, section, steel, words):
 def bracket(rng, tables, true, bias):
     """Which files bite and which skate."""
     if rng.random() < tables.numbers["reading"]["wrong"]["chance"]:
-        true = rng.uniform(20, 70)
+        true = rng.normal(true, MISREAD_HRC)
     felt = true - bias + rng.normal(0, tables.numbers["reading"]["file"]["u_hrc"])
     low = max((f for f in FILES if f < felt), default=None)
     high = min((f for f in FILES if f >= felt), default=None)

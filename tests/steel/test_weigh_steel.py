@@ -116,3 +116,22 @@ def test_sister_pieces_that_differ_are_a_mixed_lot():
 def test_the_piece_asked_about_must_be_known():
     with pytest.raises(UnusableInput, match='piece "Z"'):
         weigh_steel(seen(sparks="between"), TABLES, piece="Z")
+
+
+def test_a_coupon_that_skated_every_file_was_not_too_cold_because_its_blade_gave_out():
+    trial = TrialSeen("A", "rope", "worse", "rolled", heat=("1", 1))
+    told = heat(files(65, None), medium=None)
+    belief = weigh_steel(seen(told, trials=(trial,), use="knife"), TABLES)
+    done = belief.heats[0].chances
+    assert done["right"] > 0.6
+    assert done["too_cold"] < 0.2
+    assert belief.explanations["plain_low"] < 0.05
+
+
+def test_a_case_loses_its_hardness_at_520_and_does_not_harden_in_air():
+    hot = heat(number(60), tempers=(temper(number(60), 520),))
+    air = heat(number(60, "skin"), medium="air")
+    as_quenched = weigh(heat(number(60, "skin")), origin="gear").explanations["surface_hardened"]
+    for told in (hot, air):
+        found = weigh(told, origin="gear").explanations["surface_hardened"]
+        assert found < as_quenched / 2

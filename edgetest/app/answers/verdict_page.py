@@ -30,7 +30,7 @@ from edgetest.report.figures.steel_figures import plot_verdict
 # Which part of the page a step or a test is written down in; a heat is the usual.
 AS_FOUND = ("magnet", "sparks", "file_as_found", "look_at_coating")
 TEMPERS = ("temper_ladder", "temper_hotter", "temper_cooler")
-TRIALS = ("brass_rod", "bend", "trial_blade")
+TRIALS = ("brass_rod", "bend", "trial_blade", "sharpen_again")
 IN_A_HEAT = ("grind_and_file", "break_coupon")  # seen of a heat that is written down already
 MEDIUM = {"coupon_oil": "oil", "coupon_water": "water", "coupon_air": "air"}
 

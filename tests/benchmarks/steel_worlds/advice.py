@@ -11,6 +11,7 @@ HOURS = {
     "coupon_oil": 0.75, "coupon_water": 0.75, "coupon_air": 0.75, "quench_hotter": 0.75,
     "normalise_and_quench": 1.25, "grind_and_file": 0.25, "break_coupon": 0.2,
     "temper_ladder": 2.5, "brass_rod": 0.2, "bend": 0.2, "second_piece": 1.0, "laboratory": 2.0,
+    "sharpen_again": 1.0,
     "again": 1.0, "strip": 0.5,
 }  # fmt: skip
 BLADE_HOURS = 8.0  # as the verdict's own defaults
@@ -94,6 +95,8 @@ def do_test(bench, code):
             bench.second_piece(sisters[0])
     elif code == "laboratory":
         bench.laboratory(asked)
+    elif code == "sharpen_again":
+        bench.trial(_tempered(bench), "rope")
     elif code == "trial_blade":
         bench.trial_blade(asked)
     else:
