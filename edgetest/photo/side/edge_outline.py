@@ -57,18 +57,33 @@ def two_levels(small):
     return levels, (dark + bright) / 2
 
 
-def evenly_lit(small, threshold):
-    """The picture with a slope of the ground's light taken out, the bright side near 1."""
-    rows, cols = small.shape
-    step = max(1, int(np.sqrt(small.size / 20_000)))
-    y, x = np.mgrid[0:rows:step, 0:cols:step].astype(np.float32)
-    light = small[::step, ::step].ravel()
-    basis = np.stack([np.ones(light.size), x.ravel() / cols - 0.5, y.ravel() / rows - 0.5], axis=1)
-    ground = light > threshold
-    slope = np.linalg.lstsq(basis[ground], light[ground], rcond=None)[0]
-    across = (slope[0] + slope[1] * (np.arange(cols) / cols - 0.5)).astype(np.float32)
-    plane = across + (slope[2] * (np.arange(rows) / rows - 0.5)).astype(np.float32)[:, None]
-    return small / np.maximum(plane, 0.2 * np.float32(slope[0]))
+def evenly_lit(small):
+    """The picture's root with slopes and bends of the ground's light taken out, and its levels.
+
+    In the root of the light a shadow on the ground stays clear of the blade, and noise is even.
+    The surface of the ground's light is one of second order, by least squares over what is ground,
+    in three turns.
+    """
+    root = np.sqrt(np.maximum(small, 0))
+    rows, cols = root.shape
+    step = max(1, int(np.sqrt(root.size / 20_000)))
+    down, across = (np.linspace(-1, 1, size, dtype=np.float32) for size in (rows, cols))
+    x, y = (part.ravel() for part in np.meshgrid(across[::step], down[::step]))
+    basis = np.stack([np.ones_like(x), x, y, x * x, x * y, y * y], axis=1)
+    light, even = root[::step, ::step].ravel(), root
+    levels, threshold = two_levels(even)
+    for _ in range(3):
+        ground = even[::step, ::step].ravel() > threshold
+        if levels is None or ground.sum() < 100:
+            return even, None, 0.0
+        one, by_x, by_y, by_xx, by_xy, by_yy = np.linalg.lstsq(
+            basis[ground], light[ground], rcond=None
+        )[0]
+        surface = one + by_x * across + by_xx * across**2 + (by_y * down + by_yy * down**2)[:, None]
+        surface += by_xy * across * down[:, None]
+        even = root / np.maximum(surface, 0.3 * float(np.median(light[ground])))
+        levels, threshold = two_levels(even)
+    return even, levels, threshold
 
 
 def blade_mask(small, threshold, *, bright_blade=False):

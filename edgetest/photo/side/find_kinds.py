@@ -39,7 +39,7 @@ class Telling:
     high: float | None = None
 
 
-def tell(strip, places, line, stretch, size, blur, noise):
+def tell(strip, places, line, stretch, size, blur, noise, halo):
     """Kind of one departure.
 
     Parameters
@@ -51,7 +51,8 @@ def tell(strip, places, line, stretch, size, blur, noise):
     stretch : Stretch
     size : dict
         As from `form_sizes`; its `kind` is what the pixels say of a small roll.
-    blur, noise : float
+    blur, noise, halo : float
+        The last as from `light_beyond`.
 
     Returns
     -------
@@ -62,14 +63,14 @@ def tell(strip, places, line, stretch, size, blur, noise):
     overhangs = crossed.mean() > OTHER_CROSSINGS
     inside = _light_within(strip, places.edge, line, part, stretch.sign, blur)
     if stretch.sign < 0:
-        return _chip_or_glint(size, inside, overhangs, blur, noise, places, line, part)
+        other = OTHER_LIGHT + 1.5 * halo + 3 * noise / np.sqrt(max(inside.size, 1))
+        return _chip_or_glint(size, inside, overhangs, blur, other, places, line, part)
     return _roll_or_dust(size, inside, overhangs, blur, places, line, part)
 
 
-def _chip_or_glint(size, inside, overhangs, blur, noise, places, line, part):
+def _chip_or_glint(size, inside, overhangs, blur, other, places, line, part):
     """Of what is missing from the outline."""
     slim = size["length"] < min(SLIVER_BLURS * blur, size["depth"])
-    other = max(OTHER_LIGHT, 3 * noise / np.sqrt(max(inside.size, 1)))
     if slim or (inside.size >= FEWEST_CELLS and abs(np.median(inside)) > other):
         return Telling(UNSURE, GLINT_WORDS, low=0.0)
     return _spanned(FOLD_WORDS, places, line, part) if overhangs else Telling(CHIP)
@@ -108,6 +109,19 @@ def _light_within(strip, edge, line, part, sign, blur):
         return cover[cells]
     beside = (rows > line[part] + clear) & (rows < line[part] + clear + 6)
     return cover[cells] - (np.median(cover[beside]) if beside.any() else 0.0)
+
+
+def light_beyond(strip, line, sound, blur):
+    """How far the ground's light beside the sound edge differs from the ground's, a camera's halo.
+
+    Sharpening leaves one some pixels wide; inside a chip it is as strong.
+    """
+    columns = np.flatnonzero(sound)[::4]
+    if not columns.size:
+        return 0.0
+    row = np.rint(line[columns] + 1.5 * blur + 1 - strip.offsets[0]).astype(int)
+    rows = np.clip(row[None, :] + np.arange(4)[:, None], 0, len(strip.offsets) - 1)
+    return float(np.abs(np.median(strip.cover[rows, columns[None, :]], axis=1)).max())
 
 
 def _steepness(height):

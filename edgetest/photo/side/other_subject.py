@@ -15,10 +15,13 @@ MOST_TURN_DEG = 75.0  # between the edge's directions: a recurved one 47 / a dis
 LEAST_REACH = 0.5  # of the picture's shorter side: a blade's tip 0.85 / a ruling's end 0.39
 SPECK_SHARE = 0.001  # of the picture: smaller regions are dust, or holes of light in the blade
 NEAR_SHARE, NEAR_PX = 0.06, 20.0  # of the edge's length, at least pixels: so deep are chips
+OWN_SHARE = 0.85  # of the blade's own outline, where other bodies lie beside it ...
+MOST_BODIES = 2  # ... and not more of them
+BODY_SHARE = 0.002  # of the picture: dust is smaller
 CHORDS = 20  # in which an edge's directions are taken
 
 
-def is_an_edge(trace, traces, whole, factor):
+def is_an_edge(trace, traces, mask, whole, factor):
     """Whether the outline followed is a blade's edge.
 
     Parameters
@@ -26,8 +29,8 @@ def is_an_edge(trace, traces, whole, factor):
     trace : Trace
         The one that was chosen of `traces`.
     traces : sequence of Trace
-    whole : ndarray of uint8, shape (rows, cols)
-        All that is on the blade's side of the threshold, on the reduced picture.
+    mask, whole : ndarray of uint8, shape (rows, cols)
+        The blade, and all that is on its side of the threshold, on the reduced picture.
     factor : int
         Pixels in one of the reduced picture's.
 
@@ -37,12 +40,27 @@ def is_an_edge(trace, traces, whole, factor):
     """
     if trace.length < LEAST_REACH * factor * min(whole.shape) or _turn_deg(trace) > MOST_TURN_DEG:
         return False
-    outline = (_outlines(whole) + 0.5) * factor - 0.5
-    if not len(outline):
-        return True
-    lines = np.concatenate([_line(one) for one in traces])
+    lines = cKDTree(np.concatenate([_line(one) for one in traces])[::2])
     near = max(NEAR_SHARE * trace.length, NEAR_PX * factor)
-    return bool(np.mean(cKDTree(lines).query(outline)[0] < near) >= LEAST_SHARE)
+    if _share_near(lines, whole, factor, near) >= LEAST_SHARE:
+        return True
+    # A rest or a thumb beside the blade has an outline of its own.
+    few = len(other_bodies(mask, whole)) <= MOST_BODIES
+    return few and _share_near(lines, mask, factor, near) >= OWN_SHARE
+
+
+def _share_near(lines, region, factor, near):
+    """Share of a region's outline that lies near the lines."""
+    outline = (_outlines(region)[::2] + 0.5) * factor - 0.5
+    return float(np.mean(lines.query(outline)[0] < near)) if len(outline) else 1.0
+
+
+def other_bodies(mask, whole):
+    """Areas, as shares of the picture, of what is dark beside the blade and larger than dust."""
+    rest = ((whole > 0) & (mask == 0)).astype(np.uint8)
+    contours, _ = cv2.findContours(rest, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    areas = [cv2.contourArea(contour) / whole.size for contour in contours]
+    return [area for area in areas if area > BODY_SHARE]
 
 
 def _line(trace):

@@ -19,13 +19,15 @@ from edgetest.photo.side.find_kinds import (
     ROLL_WORDS,
     UNSURE,
 )
-from edgetest.photo.side.other_subject import is_a_ruling, is_an_edge
+from edgetest.photo.side.other_subject import is_a_ruling, is_an_edge, other_bodies
 from edgetest.photo.side.trace import find_traces
 
 PARTING = 0.77  # share of the grey values' variance that two levels explain in a silhouette
 EVEN_PARTING = 0.92  # of it, once a slope of the light is taken out
+CLEAN_PARTING = 0.97  # from which on no unevenness is looked for
 SECOND_REGION = 0.35  # second largest dark region over the largest
 SMALLEST_PX = 48
+WHOLE = 0.95  # share of the edge in the picture from which on it is said to be measured whole
 LEAST_SNR = 5.0  # ground less blade, in spreads of the noise: below it no chip of 5 px is sure
 SOFT_PX = 3.5  # a notch of 10 px behind more blur shows less than half of its depth
 UNSURE_DOUBTS = {GLINT_WORDS: "glint_or_chip", ROLL_WORDS: "speck_or_roll", FOLD_WORDS: "folded"}
@@ -45,6 +47,7 @@ class ProfileMeasurement:
     status: str
     reasons: tuple[Doubt, ...] = ()
     edge_length_um: float | None = None
+    measured_share: float | None = None
     chips: tuple[Departure, ...] = ()
     rolls: tuple[Departure, ...] = ()
     unsure: tuple[Departure, ...] = ()
@@ -69,6 +72,7 @@ class ProfileMeasurement:
             "status": self.status,
             "reasons": [reason.to_warning() for reason in self.reasons],
             "edge_length_um": plain(self.edge_length_um),
+            "measured_share": plain(self.measured_share),
             "chips": [chip.to_dict() for chip in self.chips],
             "rolls": [roll.to_dict() for roll in self.rolls],
             "unsure": [find.to_dict() for find in self.unsure],
@@ -96,6 +100,8 @@ class ProfileMeasurement:
         if self.status == "refused":
             return f"Not measured. {' '.join(reason.text for reason in self.reasons)}"
         length = f"{(self.edge_length_um or 0.0) / 1000:.2f} mm of edge"
+        if self.measured_share is not None and self.measured_share < WHOLE:
+            length += f", {self.measured_share:.0%} of what the picture shows"
         doubtful = f"; {_count(self.unsure, 'place')} unsure" if self.unsure else ""
         if not self.chips and not self.rolls:
             return f"{length}, no chip and no roll found{doubtful}"
@@ -152,7 +158,7 @@ def measure_profile(light, um_per_px, *, scale_relative_u=0.0, blade="dark", reg
         corner = np.array([top, left], dtype=float)
     if min(grey.shape) < SMALLEST_PX:
         return _refused("too_small", um_per_px)
-    trace, outlines, code = _followed(grey, blade)
+    trace, seen, code = _followed(grey, blade)
     if trace is None:
         return _refused(code, um_per_px)
     quality = {"blur_px": trace.blur, "snr": 1 / max(trace.noise, 1e-4)}
@@ -172,11 +178,12 @@ def measure_profile(light, um_per_px, *, scale_relative_u=0.0, blade="dark", reg
     return ProfileMeasurement(
         "measured",
         edge_length_um=trace.length * um_per_px,
+        measured_share=trace.share,
         **by_kind,
         roughness_um=trace.spread * um_per_px,
         um_per_px=float(um_per_px),
         doubts=(
-            *_doubts(trace, outlines, saturated),
+            *_doubts(trace, seen, saturated),
             *_doubts_of_blade(blade, len(by_kind["chips"]), len(by_kind["rolls"])),
             *_doubts_of_finds(finds),
         ),
@@ -192,16 +199,16 @@ def measure_profile(light, um_per_px, *, scale_relative_u=0.0, blade="dark", reg
 
 
 def _followed(grey, blade):
-    """The edge's trace, how many outlines there are, and the code of a refusal where no trace."""
+    """The edge's trace, the numbers of outlines and other bodies, the refusal's code where none."""
     small, factor = shrink(grey)
     mask, whole, code = _silhouette(small, blade)
     traces = find_traces(grey, mask, factor) if code is None else []
     trace = max(traces, key=lambda item: (item.damaged, item.length), default=None)
-    if trace is not None and is_an_edge(trace, traces, whole, factor):
-        return trace, len(traces), None
+    if trace is not None and is_an_edge(trace, traces, mask, whole, factor):
+        return trace, (len(traces), len(other_bodies(mask, whole))), None
     code = code or "no_edge"
     # A stage micrometer looks like many things.
-    return None, 0, "ruling" if code in LIKE_A_RULING and is_a_ruling(grey) else code
+    return None, (0, 0), "ruling" if code in LIKE_A_RULING and is_a_ruling(grey) else code
 
 
 def _silhouette(small, blade):
@@ -209,12 +216,16 @@ def _silhouette(small, blade):
     levels, threshold = two_levels(small)
     if levels is None or levels.bright < 0.01:
         return None, None, "too_dark" if small.max() < 0.02 else "no_contrast"
-    if levels.parting < PARTING:  # a slim blade before a ground that is not evenly lit?
-        small = evenly_lit(small, threshold)
-        levels, threshold = two_levels(small)
-        if levels is None or levels.parting < EVEN_PARTING:
+    contrast = levels.bright / max(levels.dark, 1e-6)
+    if levels.parting < CLEAN_PARTING:  # a slim blade, or a ground that is not evenly lit?
+        even, fine, cut = evenly_lit(small)
+        if fine is not None and fine.parting > max(levels.parting, PARTING):
+            small, threshold, contrast = even, cut, (fine.bright / max(fine.dark, 1e-3)) ** 2
+            if levels.parting < PARTING and fine.parting < EVEN_PARTING:
+                return None, None, "no_contrast"
+        elif levels.parting < PARTING:
             return None, None, "no_contrast"
-    if levels.bright < 1.3 * levels.dark:
+    if contrast < 1.3:
         return None, None, "no_contrast"
     mask, whole, second = blade_mask(small, threshold, bright_blade=blade == "bright")
     if second > SECOND_REGION:
@@ -242,12 +253,17 @@ def _unsound(trace, snr):
     )
 
 
-def _doubts(trace, outlines, saturated):
+def _doubts(trace, seen, saturated):
     """Doubts of the picture and of the outline that was followed."""
+    outlines, bodies = seen
     if trace.blur > SOFT_PX:
         yield doubt("soft_focus", where=Where(value=float(trace.blur)))
     if outlines > 1:
         yield doubt("two_outlines")
+    if bodies:
+        yield doubt("second_body")
+    if trace.share < WHOLE:
+        yield doubt("part_of_edge", where=Where(value=trace.share), share=f"{trace.share:.0%}")
     if trace.at_border:
         yield doubt("damaged_at_border")
     if trace.at_tip:

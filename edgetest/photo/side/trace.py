@@ -21,18 +21,18 @@ from edgetest.photo.side.boundary import (
     grain,
     straighten,
 )
+from edgetest.photo.side.edge_ends import goes_on, to_tip
 from edgetest.photo.side.edge_outline import (
     outline_runs,
     robust_curve,
     split_at_corners,
 )
-from edgetest.photo.side.find_kinds import DUST, UNSURE, Telling, tell
+from edgetest.photo.side.find_kinds import DUST, UNSURE, Telling, light_beyond, tell
 from edgetest.photo.side.patch import refine_forms
 from edgetest.photo.side.smooth_line import line_at, line_uncertainty, settled_line
+from edgetest.photo.side.summit import with_own_summit
 
-BROKEN_TIP_PX = 12.0  # of the coarse outline: so thick no tip ends
-NO_TIP = (0.0, 0.0)
-FEWEST_SLIM = 6  # places at which the blade is seen to slim
+ROUND_TIP_PX = 3.0  # sound tips and heels are rounded by less than this over the last samples
 FEWEST = 40  # samples of an edge that can be followed
 
 
@@ -51,11 +51,12 @@ class Trace:
     blur: float
     noise: float
     line_u: np.ndarray  # standard uncertainty of the smooth line
-    cut: tuple[bool, bool]  # damage that reaches the first sample, and the last
+    cut: tuple[float, float]  # height of damage that reaches the first sample, and the last
     at_border: bool = False  # ... which is the picture's border
     at_tip: bool = False  # ... or the tip, or the tip itself is gone
     before_px: float = 0.0  # of the edge before the first sample (a tip), and after the last
     after_px: float = 0.0
+    missing_px: float = 0.0  # of edge in the picture beyond the ends of what was followed
 
     @property
     def length(self):
@@ -78,9 +79,14 @@ class Trace:
         return good
 
     @property
+    def share(self):
+        """Share of the edge in the picture that was followed."""
+        return float(self.strip.arc[-1] / (self.strip.arc[-1] + self.missing_px))
+
+    @property
     def damaged(self):
-        """How many departures stand well clear of the camera's sampling."""
-        return sum(
+        """How many departures stand well clear of the camera's sampling, those at an end too."""
+        return sum(height > ROUND_TIP_PX for height in self.cut) + sum(
             size["height"] > 1.0 and told.kind != DUST
             for size, told in zip(self.sizes, self.kinds, strict=True)
         )
@@ -154,22 +160,26 @@ def _ends(points, t, factor, size):
 
 def _to_its_ends(trace, mask, factor, open_ends):
     """The trace with what lies between it and the tips, and which ends are damaged."""
-    line, inwards = (
-        trace.strip.points + trace.line[:, None] * trace.strip.normals,
-        -trace.strip.normals,
-    )
-    start = _to_tip(mask, factor, line[::-1], inwards[::-1]) if open_ends[0] else NO_TIP
-    end = _to_tip(mask, factor, line, inwards) if open_ends[1] else NO_TIP
-    ends = list(zip(trace.cut, open_ends, (start, end), strict=True))
+    line = trace.strip.points + trace.line[:, None] * trace.strip.normals
+    inwards = -trace.strip.normals
+    ways = ((line[::-1], inwards[::-1]), (line, inwards))
+    tips = [
+        to_tip(mask, factor, *way)[0] if is_open else 0.0
+        for way, is_open in zip(ways, open_ends, strict=True)
+    ]
+    missing = [goes_on(mask, factor, *way, trace.strip.arc[-1]) for way in ways]
     return replace(
         trace,
-        before_px=start[0],
-        after_px=end[0],
+        before_px=tips[0],
+        after_px=tips[1],
+        missing_px=sum(missing),
         at_tip=any(
-            is_open and (is_cut or reach * slope > BROKEN_TIP_PX * factor)
-            for is_cut, is_open, (reach, slope) in ends
+            height > ROUND_TIP_PX and is_open
+            for height, is_open in zip(trace.cut, open_ends, strict=True)
         ),
-        at_border=any(is_cut and not is_open for is_cut, is_open, _ in ends),
+        at_border=any(
+            height > 0 and not is_open for height, is_open in zip(trace.cut, open_ends, strict=True)
+        ),
     )
 
 
@@ -184,60 +194,6 @@ def _seen(strip, coarse, places):
               for part in (places.edge, places.outer, places.inner))
         )  # fmt: skip
     return strip.cut(low, high), coarse[low:high], places.cut(low, high)
-
-
-def _to_tip(mask, factor, line, inwards):
-    """Pixels from the last point of the smooth line to the tip, and how fast it slims there.
-
-    The thickness runs from the line to the far side of the blade, so that a chip at the tip
-    does not thin it; near the tip it falls in a straight line.
-
-    Parameters
-    ----------
-    mask : ndarray, shape (rows, cols)
-        Blade, 1 sample per `factor` pixels.
-    factor : float
-    line, inwards : ndarray, shape (n, 2)
-        Points of the smooth line towards the tip, a pixel apart, and unit normals into the
-        blade.
-    """
-    far = min(len(line), int(140 * factor))
-    line, inwards = line[-far:], inwards[-far:]
-    arm = line[-min(far, int(60 * factor)) :]
-    ahead = (arm[-1] - arm[0]) / max(np.linalg.norm(arm[-1] - arm[0]), 1e-9)
-    steps = factor * np.arange(1.0, 100.0)
-    along = np.concatenate([np.arange(-far, 0.0)[:: int(factor)], steps])
-    at = np.vstack([line[:: int(factor)], line[-1] + steps[:, None] * ahead])
-    inwards = np.vstack([inwards[:: int(factor)], np.tile(inwards[-1], (steps.size, 1))])
-    depth = factor * np.arange(0.5, 140.0)
-    x, y = np.moveaxis(
-        np.rint((at + depth[:, None, None] * inwards + 0.5) / factor - 0.5).astype(int), -1, 0
-    )
-    seen = (x >= 0) & (x < mask.shape[1]) & (y >= 0) & (y < mask.shape[0])
-    blade = seen & (mask[np.where(seen, y, 0), np.where(seen, x, 0)] > 0)
-    thick = depth[len(depth) - 1 - np.argmax(blade[::-1], axis=0)] + 0.5 * factor
-    beyond = np.minimum(len(depth) - np.argmax(blade[::-1], axis=0), len(depth) - 1)
-    slim = blade.any(axis=0) & ~blade[-1] & (thick > 3 * factor)
-    slim &= seen[beyond, np.arange(len(at))]
-    if slim.sum() < FEWEST_SLIM:
-        return NO_TIP
-    x, y = along[slim], thick[slim]
-    # The nearest stretch tells best, unless damage of the tip bends it.
-    for stretch in (45, 100):
-        near = x > x[-1] - stretch * factor
-        if np.unique(x[near]).size < FEWEST_SLIM:
-            return NO_TIP
-        slope, start = np.polyfit(x[near], y[near], 1)
-        off = np.abs(y[near] - slope * x[near] - start)
-        for _ in range(5):
-            trust = 1 / np.maximum(off, 0.5 * factor)
-            slope, start = np.polyfit(x[near], y[near], 1, w=np.sqrt(trust))
-            off = np.abs(y[near] - slope * x[near] - start)
-        if off.max() < 1.5 * factor:
-            break
-    if slope > -0.02:
-        return NO_TIP
-    return float(np.clip(-start / slope, 0, 150 * factor)), float(-slope)
 
 
 def _towards_ground(mask, curve, t, factor):
@@ -269,23 +225,29 @@ def _search(strip, places, blur):
         return None
     spread, reach = edge_spread(e, sound)
     kept = [s for s in stretches if s.low > border and s.high < count - border]
-    cut = (
-        any(s.low <= border for s in stretches),
-        any(s.high >= count - border for s in stretches),
-    )
+    cut = (_height(e, stretches, 0, border), _height(e, stretches, count - border, count))
     alike = edge_covariance(e, sound, spread, reach)
-    forms = fit_forms(e, kept, blur, alike)
-    forms = refine_forms(strip, line, forms, kept, blur, max(noise, grain(strip)), alike)
+    noisy = max(noise, grain(strip))
     line_u = line_uncertainty(strip.arc, sound, coef.size, spread, reach)
-    sized = [
-        (s, form_sizes(form, s, spread, reach, float(line_u[s.peak])))
-        for form, s in zip(forms, kept, strict=True)
-    ]
+    forms = fit_forms(e, kept, blur, alike)
+    forms = refine_forms(strip, line, forms, kept, blur, noisy, alike)
+    sized = []
+    for form, s in zip(forms, kept, strict=True):
+        size = form_sizes(form, s, spread, reach, float(line_u[s.peak]))
+        sized.append((s, with_own_summit(size, form, e, s, spread)))
     clear = [
         (s, size)
         for s, size in sized
         if size["height"] > max(LEAST_PX, 4 * spread, SLIGHT * size["length"])
     ]
-    kinds = [tell(strip, places, line, s, size, blur, noise) for s, size in clear]
+    halo = light_beyond(strip, line, sound, blur)
+    kinds = [tell(strip, places, line, s, size, blur, noise, halo) for s, size in clear]
     return Trace(strip, places, line, [s for s, _ in clear], [size for _, size in clear], kinds,
                   sound, spread, blur, noise, line_u, cut)  # fmt: skip
+
+
+def _height(e, stretches, first, last):
+    """Height of damage that reaches the samples from `first` to `last`; 0 where there is none."""
+    return max(
+        (abs(float(e[s.peak])) for s in stretches if s.low <= last and s.high >= first), default=0.0
+    )

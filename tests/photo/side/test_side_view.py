@@ -258,3 +258,53 @@ def test_the_arrays_say_where_the_outline_can_be_trusted():
     assert list(result.sound[at]) == [False, False, True]
     assert list(result.valid[at]) == [True, False, True]
     assert np.all((result.departure_u_um > 0) & (result.departure_u_um < 2.0))
+
+
+def told(result):
+    return [one.code for one in (*result.reasons, *result.doubts)]
+
+
+def test_a_sound_tip_is_not_called_damaged_and_a_chip_near_it_is_said_to_end_the_edge():
+    sound = measure_profile(linear(photograph(damage=(), tip=True)[0]), 2.0)
+    assert "damaged_at_tip" not in told(sound)
+    assert sound.measured_share > 0.96
+    chip = {"position": 0.94, "length_px": 80, "depth_px": 14, "shape": "notch"}
+    cut = measure_profile(linear(photograph(damage=(chip,), tip=True)[0]), 2.0)
+    assert "damaged_at_tip" in told(cut)
+    assert cut.to_dict()["measured_share"] < 1
+
+
+def test_another_body_beside_the_blade_is_said_and_the_blade_measured():
+    grey, truth = photograph()
+    body = grey.copy()
+    top = bool(grey[0].mean() > grey[-1].mean())  # the ground's side of the picture
+    body[(slice(0, 50) if top else slice(-50, None)), 400:] = grey.min()
+    result = measure_profile(linear(cv2.GaussianBlur(body, (0, 0), 0.8)), 2.0)
+    assert told(result) == ["second_body"]
+    assert len(result.chips) == len(truth["chips"])
+
+
+@pytest.mark.parametrize("shade", ["corners", "band"])
+def test_light_that_falls_off_over_the_ground_hides_no_edge(shade):
+    grey, truth = photograph()
+    row, col = np.mgrid[-1 : 1 : grey.shape[0] * 1j, -1 : 1 : grey.shape[1] * 1j]
+    fall = {
+        "corners": 1 - 0.4 * (row**2 + col**2),
+        "band": np.where(np.abs(col - 0.2) < 0.15, 0.6, 1.0),
+    }[shade]
+    result = measure_profile(
+        linear((grey * cv2.GaussianBlur(fall, (0, 0), 5)).astype(np.float32)), 2.0
+    )
+    assert result.status == "measured"
+    assert result.measured_share > 0.97
+    assert len(result.chips) == len(truth["chips"])
+
+
+def test_an_edge_half_in_deep_shadow_is_not_said_to_be_whole():
+    grey, _ = photograph()
+    col = np.linspace(-1, 1, grey.shape[1])
+    band = cv2.GaussianBlur(np.where(np.abs(col - 0.2) < 0.15, 0.3, 1.0)[None], (0, 0), 5)
+    result = measure_profile(linear((grey * band).astype(np.float32)), 2.0)
+    assert "part_of_edge" in told(result)
+    assert 0.4 < result.measured_share < 0.6
+    assert "% of what the picture shows" in result.summary()
