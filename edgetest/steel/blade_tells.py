@@ -14,6 +14,7 @@ from edgetest.steel.steel_decision import SteelLosses
 # Blades from which a trial blade is small beside the lot, and comes before hours of tempers; our
 # choice: below it the trade finds the temper on a coupon first.
 MANY_BLADES = 30
+FEW_BLADES = 6  # up to here one blade lost is held against all that known steel costs; our choice
 # Share of trial blades that stood, of fit and of unfit steel; five simulated worlds, even seeds.
 STANDS_FIT, STANDS_UNFIT = 0.7, 0.1
 TRY_HOURS = 0.5  # the cutting itself, beside the known blade; common practice
@@ -56,8 +57,8 @@ def blade_instead(at: Situation, step: TradeStep, chance, blades, losses: SteelL
         return step
     hours = losses.blade_hours, losses.known_steel_hours
     if blades < MANY_BLADES:
-        pays = step.way != "trial_blade" or cheapest(chance, blades, *hours, 1)[1] != "leave"
-        return step if pays else _bought()
+        lost = blades <= FEW_BLADES and cheapest(chance, blades, *hours, 1)[1] == "leave"
+        return _bought() if lost and step.way == "trial_blade" else step
     if "trial_blade" in losses.no_test:
         return step
     tried = [t for t in at.trials if t.trial in EDGED]

@@ -1,4 +1,4 @@
-"""Would a blade of this steel serve the use, treated rightly? The chance over every steel."""
+"""Would a blade of this steel serve the use, treated rightly? The chance of every node."""
 
 import numpy as np
 from scipy.special import ndtr
@@ -30,7 +30,10 @@ def wanted_hrc(seen: SteelSeen):
 
 
 def fitness(seen, post, nodes: SteelNodes, tables):
-    """Chance that the steel serves the use, and that it serves a light one."""
+    """Chance that each node serves the use, and that it serves a light one; shape (2, nodes).
+
+    `post` holds the chances of nodes, biases and lives; a node never met has its prior life.
+    """
     low, _ = wanted_hrc(seen)
     best = np.maximum(
         quenched_hrc(nodes, tables, "oil", EDGE_MM), quenched_hrc(nodes, tables, "water", EDGE_MM)
@@ -43,20 +46,18 @@ def fitness(seen, post, nodes: SteelNodes, tables):
     tough = nodes.spread(tables.of_steels("tough", seen.use or "chopper"))
     ratio = nodes.spread(tables.of_steels("life", "ratio"))
     spread = nodes.spread(tables.of_steels("life", "spread"))
-    if post.shape[2] == 1:
-        lives = ndtr((np.log(ratio) - np.log(LEAST_LIFE)) / spread)
-        by_node = post.sum(axis=(1, 2))
-    else:
+    lives = ndtr((np.log(ratio) - np.log(LEAST_LIFE)) / spread)
+    if post is not None and post.shape[2] > 1:
         own = np.log(ratio)[:, None] + spread[:, None] * LIFE_Z
         weight = post.sum(axis=1)
         by_node = weight.sum(axis=1)
         long = ndtr((own - np.log(LEAST_LIFE)) / (spread[:, None] * 0.3))
-        lives = (weight * long).sum(axis=1) / np.maximum(by_node, 1e-300)
-    fit = float(by_node @ (reach * forge * tough * lives))
-    light = float(by_node @ (reach_light * forge * tough))
-    return _kept_back(fit), _kept_back(max(light, fit))
+        lives = np.where(
+            by_node > 0, (weight * long).sum(axis=1) / np.maximum(by_node, 1e-300), lives
+        )
+    return np.stack([reach * forge * tough * lives, reach_light * forge * tough])
 
 
-def _kept_back(chance):
+def kept_back(chance):
     """A chance with the share that no table knows put on both sides alike."""
     return KEPT_BACK / 2 + (1 - KEPT_BACK) * chance

@@ -77,7 +77,7 @@ def learned_prior(tables: SteelTables, origin: str) -> tuple[np.ndarray, float]:
         return prior, 0.0
     fit = _fitness(tables)
     counts = np.zeros(len(STEELS))
-    for one, weight in zip(own, _weights(own, tables.row("mixed", "lot")["chance"]), strict=True):
+    for one, weight in zip(own, weights_of(own, tables.row("mixed", "lot")["chance"]), strict=True):
         if one.turned_out in STEELS:
             counts[STEELS.index(one.turned_out)] += weight
         else:
@@ -86,7 +86,7 @@ def learned_prior(tables: SteelTables, origin: str) -> tuple[np.ndarray, float]:
     return (PRIOR_PIECES * prior + counts) / (PRIOR_PIECES + counts.sum()), float(counts.sum())
 
 
-def _weights(own, mixed):
+def weights_of(own, mixed):
     """Pieces that each row counts for; of a lot the first in full."""
     of_lot: dict[str, float] = {}
     for one in own:

@@ -43,6 +43,7 @@ def decide(
         way=step.way,
         family=_family(at, step),
         chance_fit=None if step.action == "first_step" else belief.chance_fit,
+        fit_between=None if step.action == "first_step" else belief.fit_between,
         contradictions=at.contradictions,
         next_test=test,
         reasons=(step.reason,),

@@ -7,6 +7,8 @@ from edgetest.estimate import chance as said_chance
 from edgetest.steel.contradictions import Contradiction
 from edgetest.steel.steel_words import ACTIONS, FAMILY_WORDS, WAYS, NextTest
 
+TOLD_FROM = 0.1  # width of the chance by the heap from which it is told; our choice
+
 
 @dataclass(frozen=True)
 class SteelLosses:
@@ -34,6 +36,7 @@ class SteelDecision:
     use: str | None = None
     about: str = ""  # the piece or lot that is meant, in words
     of: tuple[str, int] | None = None  # coupon and heat that the step goes on with
+    fit_between: tuple[float, float] | None = None  # the chance in a poor and in a good heap
 
     @property
     def title(self):
@@ -61,9 +64,23 @@ class SteelDecision:
             good = f"a good {self.use.replace('_', ' ')}" if self.use else "a good blade"
             parts += [
                 *self._likeness(),
-                f"The chance that it makes {good}, {how}, is {said_chance(self.chance_fit)}.",
+                f"The chance that it makes {good}, {how}, is {said_chance(self.chance_fit)}"
+                f"{self._by_heap()}.",
             ]
         return " ".join(parts)
+
+    def between(self):
+        """The chance in a poor and in a good heap; None where nothing was seen."""
+        return None if self.fit_between is None else list(self.fit_between)
+
+    def _by_heap(self):
+        """The same chance were the heap poor, and were it good, where that makes a difference."""
+        if self.fit_between is None:
+            return ""
+        low, high = self.fit_between
+        if high - low < TOLD_FROM:
+            return ""
+        return f" ({said_chance(low)} if your heap is poor, {said_chance(high)} if it is good)"
 
     def _likeness(self):
         """What the piece looks like; nothing where the step has answered that already."""
@@ -89,6 +106,7 @@ class SteelDecision:
             "summary": self.summary(),
             "family": self.family,
             "chance_fit": self.chance_fit,
+            "fit_between": self.between(),
             "contradictions": [one.to_dict() for one in self.contradictions],
             "next": self.next_test.to_dict() if self.next_test else None,
             "reasons": list(self.reasons),

@@ -7,7 +7,8 @@ import numpy as np
 from scipy.special import logsumexp
 
 from edgetest.errors import UnusableInput
-from edgetest.steel.fit_for_use import fitness
+from edgetest.steel.fit_for_use import fitness, kept_back
+from edgetest.steel.heap_share import heap_share
 from edgetest.steel.heats_once import merged
 from edgetest.steel.own_pieces import learned_prior
 from edgetest.steel.piece_likelihood import (
@@ -58,7 +59,8 @@ class HeatBelief:
 class SteelBelief:
     """Chances of the explanations of one piece, of its heats, and of being fit for the use.
 
-    `chance_fit` and `chance_light` are None where nothing was seen of the piece.
+    `chance_fit` and `chance_light` are None where nothing was seen of the piece. `fit_between`
+    is the 80 % interval of the first by how good the heap may be that it comes from.
     """
 
     piece: str | None
@@ -67,6 +69,7 @@ class SteelBelief:
     heats: tuple[HeatBelief, ...]
     chance_fit: float | None
     chance_light: float | None
+    fit_between: tuple[float, float] | None = None
 
     @property
     def family(self):
@@ -123,20 +126,28 @@ def weigh_steel(seen: SteelSeen, tables: SteelTables, *, piece: str | None = Non
     sisters = [p for p in seen.pieces if p.lot and p.lot == about.lot and p.id != about.id]
     units = [_unit(seen, one, nodes, tables) for one in (about, *sisters)]
     units = [units[0], *(unit for unit in units[1:] if unit.seen)]
-    log_prior = np.log(nodes.spread(learned_prior(tables, about.origin)[0]) * nodes.weight)
-    log_prior = log_prior[:, None, None] + np.log(BIAS_W)[:, None]
+    prior = nodes.spread(learned_prior(tables, about.origin)[0]) * nodes.weight
+    log_prior = np.log(prior)[:, None, None] + np.log(BIAS_W)[:, None]
     log_prior = log_prior + (np.log(LIFE_W) if units[0].lives else 0.0)
     log_post, mixed = _joined(units, log_prior, tables)
     post = np.exp(log_post - logsumexp(log_post))
-    explanations = _explanations(post.sum(axis=(1, 2)), mixed, nodes)
     fit, light = fitness(seen, post, nodes, tables)
+    before, _ = fitness(seen, None, nodes, tables)
+    of_steel = np.bincount(nodes.steel, before * nodes.weight, len(STEELS))
+    by_node = post.sum(axis=(1, 2))
+    heap = heap_share(tables, about.origin, of_steel)
+    found = heap.posterior(by_node, fit, float(prior @ before))
+    post = post * (found.nodes / np.maximum(by_node, 1e-300))[:, None, None]
+    explanations = _explanations(found.nodes, mixed, nodes)
+    chance, lesser = kept_back(found.chance), kept_back(float(found.nodes @ light))
     return SteelBelief(
         piece=about.id,
         explanations=explanations,
         families={f: sum(explanations[e] for e in codes) for f, codes in FAMILIES.items()},
         heats=tuple(_heat_belief(one, post, nodes) for one in units[0].heats),
-        chance_fit=fit if units[0].seen else None,
-        chance_light=light if units[0].seen else None,
+        chance_fit=chance if units[0].seen else None,
+        chance_light=max(chance, lesser) if units[0].seen else None,
+        fit_between=tuple(map(kept_back, found.between)) if units[0].seen else None,
     )
 
 

@@ -8,6 +8,8 @@ Run:  python -m tests.benchmarks.steel_calibration [world ...]
           --by story       the error by story, origin, use or explanation
           --thumb          lots follow a smith's plain rule instead, to see what is to be had
           --blank          lots begin with nothing but a look at the sparks
+          --heap 20        the shop has settled so many pieces of the heap before, and wrote them
+                           down as its own pieces (origin, fit or unfit), drawn anew for each piece
 
 Printed as Markdown, worst world first. Calibration error: mean over ten bins of equal count of
 |mean chance claimed - share truly fit|; "one blade" is the error where the truth is one blade
@@ -20,7 +22,7 @@ error at most 0.05 in each world; for 40 blades no more hours than leaving all.
 import argparse
 import os
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 os.environ.setdefault("OMP_NUM_THREADS", "1")
@@ -41,6 +43,7 @@ BINS = 10
 MOST_ERROR = 0.05
 LOT_SIZES = (40, 4)
 FEWEST_OF_A_GROUP = 100
+SETTLED, SETTLED_SEED = 2000, 1000  # settled pieces to draw from; their seed is so much higher
 
 
 @cache
@@ -53,9 +56,30 @@ def _mind():
     return lambda seen: weigh_steel(seen, tables, piece=seen.pieces[0].id), tables
 
 
-def chance_of(seen):
-    """The chance claimed that the first piece is fit for the use."""
-    return _mind()[0](seen).chance_fit
+def chance_of(seen, own=()):
+    """The chance claimed that the first piece is fit for the use, after some pieces settled."""
+    from edgetest.steel.weigh_steel import weigh_steel
+
+    tables = replace(_mind()[1], own=own)
+    return weigh_steel(seen, tables, piece=seen.pieces[0].id).chance_fit
+
+
+@cache
+def _settled(world, seed):
+    """Pieces of the world whose truth is known, of a seed that neither chooses nor reports."""
+    from edgetest.steel.own_pieces import FIT, UNFIT, OwnPieces
+
+    cases = (case(world, seed + SETTLED_SEED, number) for number in range(SETTLED))
+    return [OwnPieces(c.seen.pieces[0].origin, FIT if c.fit else UNFIT) for c in cases]
+
+
+def record_of(world, seed, number, pieces):
+    """So many settled pieces of the heap, drawn anew for each case."""
+    if not pieces:
+        return ()
+    known = _settled(world, seed)
+    drawn = np.random.default_rng([seed, number]).choice(len(known), pieces, replace=False)
+    return tuple(known[i] for i in drawn)
 
 
 def judge(seen):
@@ -113,12 +137,12 @@ class Claims:
     silent: int  # pieces of which nothing was claimed
 
 
-def claims_of(world, count, seed, by=None):
-    """Ask the program about `count` pieces of a world."""
+def claims_of(world, count, seed, by=None, heap=0):
+    """Ask the program about `count` pieces of a world, `heap` of which were settled before."""
     chances, fits, blades, groups, silent = [], [], [], [], 0
     for number in range(count):
         made = case(world, seed, number)
-        chance = chance_of(made.seen)
+        chance = chance_of(made.seen, record_of(world, seed, number, heap))
         if chance is None:
             silent += 1
             continue
@@ -238,11 +262,12 @@ def main():
     parser.add_argument("--seed", type=int, default=3)
     parser.add_argument("--bins", action="store_true")
     parser.add_argument("--by", choices=("story", "use", "origin", "explanation", "steel"))
+    parser.add_argument("--heap", type=int, default=0)
     parser.add_argument("--thumb", action="store_true")
     parser.add_argument("--blank", action="store_true")
     asked = parser.parse_args()
     if asked.count:
-        claims = [claims_of(w, asked.count, asked.seed, asked.by) for w in asked.worlds]
+        claims = [claims_of(w, asked.count, asked.seed, asked.by, asked.heap) for w in asked.worlds]
         print_claims(claims, asked.bins)
         if asked.by:
             print_groups(claims)

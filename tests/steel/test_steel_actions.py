@@ -68,7 +68,7 @@ def test_too_hard_after_a_low_temper_is_never_the_steels_fault(reading):
 
 
 def test_leave_needs_a_soft_reading_below_the_skin_from_a_heat_hot_enough():
-    low = FREE | {"sparks": "like_low", "makes_blades": 40}
+    low = FREE | {"sparks": "like_low", "makes_blades": 400}
     hot = {"medium": "water", "heat_c": 900.0}
     assert step(heat(SOFT, **hot), **low) == ("leave", None)
     assert step(heat(files(None, 40), **hot), **low) == ("go_on", "grind_and_file")

@@ -149,6 +149,7 @@ class SteelResult:
             "contradictions": [one.to_dict() for one in decision.contradictions],
             "next": decision.next_test.to_dict() if decision.next_test else None,
             "chance_fit": decision.chance_fit if self.weighed else None,
+            "fit_between": decision.between(),
             "reasons": list(self.reasons()),
             "survives": self.survival.to_dict() if self.survival else None,
             "cautions": list(self.cautions()),
