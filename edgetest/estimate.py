@@ -118,6 +118,8 @@ def decimals(low: float, high: float, value: float = 1.0) -> int:
 
 def format_estimate(value: float, low: float, high: float) -> str:
     """Value and interval as "12.3 (11.9 to 12.8)"; an open end is said in words."""
+    if not isfinite(value):
+        return f"{low:.2g} or more"
     places = decimals(low, high, value)
     if not isfinite(high):
         return f"{value:z.{places}f} ({low:z.{places}f} or more)"

@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from edgetest.doubts import Doubt
+from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, json_fields
-from edgetest.stats.propagate import interval
+from edgetest.stats.propagate import Input, draw_inputs, interval
 
 FIGURES = {
     "mass_g": "g",
@@ -24,14 +24,31 @@ FIGURES = {
 }
 
 
+# Standard uncertainty of the middle of a hand, and of the middle of the blows, found by eye and
+# read from a rule: no source.
+HAND_U_MM = 3.0
+
+
 @dataclass(frozen=True)
 class Hold:
-    """Where a tool is held and where it strikes, along x from the butt, mm."""
+    """Where a tool is held and where it strikes, along x from the butt, mm; the `_u_` are
+    standard uncertainties.
+    """
 
     grip_mm: float
     strike_mm: float
     handle_front_mm: float | None = None
     length_mm: float | None = None
+    grip_u_mm: float = HAND_U_MM
+    strike_u_mm: float = HAND_U_MM
+
+    def drawn_m(self, rng, draws):
+        """Draws of grip and strike point, shape (2, draws), m."""
+        places = {
+            "grip": Input(self.grip_mm / 1e3, self.grip_u_mm / 1e3),
+            "strike": Input(self.strike_mm / 1e3, self.strike_u_mm / 1e3),
+        }
+        return np.array(list(draw_inputs(places, rng, draws).values()))
 
 
 @dataclass(frozen=True)
@@ -113,8 +130,8 @@ def balance_of(best, draws, hold, *, source, level=0.95, doubts=()):
     ----------
     best : sequence of 3 floats
         The three at their best values.
-    draws : array_like, shape (3, n)
-        The three, drawn together.
+    draws : array_like, shape (5, n)
+        The three, and grip and strike point (m), drawn together.
     hold : Hold
         Where the hand turns the tool and where the blow falls.
     source : str
@@ -138,17 +155,20 @@ def balance_of(best, draws, hold, *, source, level=0.95, doubts=()):
     if abs(best[1] - grip) < 1e-6:
         what = f"the balance point lies in the grip, {hold.grip_mm:g} mm"
         raise UnusableInput(what, "grip_mm", "give the middle of the hand")
-    value, spread = figures(best, grip, strike), figures(draws, grip, strike)
+    value, spread = figures(best, grip, strike), figures(draws[:3], *draws[3:])
     method = f"Monte Carlo, {draws.shape[1]} draws"
     estimates = {
         name: interval(spread[name], value[name], unit, level=level, method=method)
         for name, unit in FIGURES.items()
     }
-    end = hold.length_mm
+    end, said = hold.length_mm, list(doubts)
+    if end is not None and estimates["percussion_mm"].low > end:
+        beyond = Where(value=estimates["percussion_mm"].value)
+        said.append(doubt("no_kickless_point", where=beyond))
     if end is None:
         end = max(hold.strike_mm, 2 * best[1] * 1000)
     stations = np.linspace(hold.grip_mm, end, 41)
-    kick = _reaction(draws, grip, stations[:, None] / 1000)
+    kick = _reaction(draws[:3], draws[3], stations[:, None] / 1000)
     low, high = np.quantile(kick, [(1 - level) / 2, (1 + level) / 2], axis=1)
     centre = _reaction(best, grip, stations / 1000)
     return Balance(
@@ -158,7 +178,7 @@ def balance_of(best, draws, hold, *, source, level=0.95, doubts=()):
         grip_mm=float(hold.grip_mm),
         strike_mm=float(hold.strike_mm),
         handle_front_mm=hold.handle_front_mm,
-        doubts=tuple(doubts),
+        doubts=tuple(said),
         draws=draws,
     )
 

@@ -48,7 +48,7 @@ def side_by_side(measured, predicted):
 def before_after(before, after):
     """A tool before and after a change; their draws must be paired, as `what_if` makes them."""
     level = before.mass_g.level
-    spread = [figures(one.draws, one.grip_mm / 1e3, one.strike_mm / 1e3) for one in (before, after)]
+    spread = [figures(one.draws[:3], *one.draws[3:]) for one in (before, after)]
     rows = []
     for name in FIGURES:
         a, b = getattr(before, name), getattr(after, name)

@@ -1,7 +1,7 @@
 """Every figure of a chopper's sheet from one call: chops, depth, damage, swing and energy."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -15,8 +15,9 @@ from edgetest.chop.damage_rates import Damage, Inspection, damage_rates
 from edgetest.chop.depth import SingleChops, fit_depths
 from edgetest.chop.depth_results import DepthFit
 from edgetest.chop.energy import Blow, Swing, depth_per_joule, joules_per_cm2, standard_blow
-from edgetest.chop.pendulum import SwingTest, measured_balance
+from edgetest.chop.pendulum import SwingTest, hung_as, measured_balance
 from edgetest.chop.predict import Prediction, predict
+from edgetest.chop.swing_counts import outline_doubts
 from edgetest.chop.tool_outline import Outline
 from edgetest.doubts import Doubt, placed
 from edgetest.errors import UnusableInput
@@ -250,6 +251,11 @@ def _tool(name, test, swing, counts, depths, rng, level):
         balance = measured = measured_balance(test.swing_tests[name], hold, rng=rng, level=level)
     if measured and predicted:
         compared = side_by_side(measured, predicted.balance)
+        inertias = (measured.inertia_balance_kg_cm2, predicted.balance.inertia_balance_kg_cm2)
+        hung = hung_as(test.swing_tests[name], hold)
+        more = outline_doubts(hung, *inertias, test.swing_tests[name].swings)
+        measured = replace(measured, doubts=(*measured.doubts, *more))
+        balance = measured
     blow = standard_blow(balance, swing)
     fresh = {line.name: line.fresh_mm for line in depths.blades} if depths else {}
     rates = {one.blade: one.chops_per_100_cm2 for one in counts.blades} if counts else {}

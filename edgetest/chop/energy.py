@@ -97,8 +97,8 @@ def standard_blow(balance, swing=None):
         balance.balance_mm.value / 1e3,
         balance.inertia_balance_kg_cm2.value / 1e4,
     ]
-    value = _blow(best, balance.grip_mm, balance.strike_mm, swing)
-    draws = _blow(balance.draws, balance.grip_mm, balance.strike_mm, swing)
+    value = _blow(best, balance.grip_mm / 1e3, balance.strike_mm / 1e3, swing)
+    draws = _blow(balance.draws[:3], balance.draws[3], balance.draws[4], swing)
     units = ("m/s", "J", "of the tool's energy")
     level = balance.mass_g.level
     speed, energy, delivered = (
@@ -108,15 +108,14 @@ def standard_blow(balance, swing=None):
     return Blow(swing, speed, energy, delivered)
 
 
-def _blow(body, grip_mm, strike_mm, swing):
+def _blow(body, grip_m, strike_m, swing):
     """Speed, energy given up, and its share of the tool's own energy."""
     mass_kg, balance_m, inertia = (np.asarray(one, dtype=float) for one in body)
-    elbow = (grip_mm - swing.elbow_to_grip_mm) / 1e3
+    elbow = grip_m - swing.elbow_to_grip_mm / 1e3
     about_elbow = inertia + mass_kg * (balance_m - elbow) ** 2
     turning = np.sqrt(2 * swing.work_j / (swing.arm_inertia_kg_m2 + about_elbow))
-    strike = strike_mm / 1e3
-    speed = turning * (strike - elbow)
-    energy = effective_mass_kg(mass_kg, balance_m, inertia, strike) * speed**2 / 2
+    speed = turning * (strike_m - elbow)
+    energy = effective_mass_kg(mass_kg, balance_m, inertia, strike_m) * speed**2 / 2
     return speed, energy, energy / (about_elbow * turning**2 / 2)
 
 

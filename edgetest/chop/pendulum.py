@@ -11,6 +11,7 @@ import numpy as np
 from scipy.special import chdtrc
 
 from edgetest.chop.balance import balance_of
+from edgetest.chop.swing_counts import Hung, bound_doubts, counted_alike, counts_in_words
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.stats.propagate import Input, draw_inputs
@@ -96,12 +97,14 @@ def period(seconds, swings, *, amplitude_deg=None, watch_u_s=WATCH_U_S):
     if swings < 1 or watch_u_s <= 0:
         what = f"{swings} swings, stopwatch {watch_u_s:g} s"
         raise UnusableInput(what, "pendulum", "count full swings; give the stopwatch above zero")
+    counted = counted_alike(times, swings)
+    times = counted.seconds
     r = times.size
     squares = float(np.sum((times - times.mean()) ** 2))
     df = WATCH_DF + r - 1
     one = sqrt((WATCH_DF * watch_u_s**2 + squares) / df)
-    doubts = []
-    if r > 1 and chdtrc(r - 1, squares / watch_u_s**2) < SELDOM_SCATTER:
+    doubts = list(counted.doubts)
+    if r > 1 and not doubts and chdtrc(r - 1, squares / watch_u_s**2) < SELDOM_SCATTER:
         doubts.append(doubt("period_scatter"))
     stretch = 1.0
     if amplitude_deg is not None:
@@ -153,13 +156,16 @@ def measured_balance(test, hold, *, rng, draws=DRAWS, level=0.95):
         "gravity": Input(test.gravity_m_s2, test.gravity_u_m_s2),
     }
     best = _swing(**{name: one.value for name, one in inputs.items()})
+    hung = hung_as(test, hold)
     if not best[2] > 0:
         what = f"{timed.seconds:.4g} s is too short a period for a pivot {test.pivot_mm:g} mm from"
         what += f" the butt and a balance point at {test.balance_mm:g} mm"
-        mend = "check both places, and count a swing as there and back"
+        fits = counts_in_words(hung, timed.seconds * timed.swings)
+        mend = f"check both places, and count a swing as there and back ({fits})"
         raise UnusableInput(what, "pendulum", mend)
-    many = np.array(_swing(**draw_inputs(inputs, rng, draws)))
+    many = np.vstack([_swing(**draw_inputs(inputs, rng, draws)), hold.drawn_m(rng, draws)])
     doubts = list(timed.doubts)
+    doubts += bound_doubts(hung, best[2], timed.seconds * timed.swings, timed.swings)
     possible = many[2] > 0
     if np.mean(possible) < MOSTLY_POSSIBLE:
         doubts.append(doubt("impossible_pendulum", where=Where(value=timed.seconds)))
@@ -168,6 +174,13 @@ def measured_balance(test, hold, *, rng, draws=DRAWS, level=0.95):
     if arm_mm < NEAR_PIVOT * sqrt(test.balance_u_mm**2 + test.pivot_u_mm**2):
         doubts.append(doubt("short_pendulum", where=Where(value=arm_mm)))
     return balance_of(best, many, hold, source="measured", level=level, doubts=doubts)
+
+
+def hung_as(test, hold):
+    """How the tool hung, for what a count of swings may be."""
+    length = None if hold.length_mm is None else hold.length_mm / 1e3
+    places = test.mass_g / 1e3, test.balance_mm / 1e3, test.pivot_mm / 1e3
+    return Hung(*places, length, test.gravity_m_s2)
 
 
 def _swing(mass_kg, balance_m, pivot_m, period_s, gravity):

@@ -75,12 +75,14 @@ def predict(shape, hold, *, rng, draws=DRAWS, level=0.95):
     inputs = {
         "thicker_mm": Input(0.0, shape.thickness_u_mm),
         "width_factor": Input(1.0, shape.width_relative_u),
+        "length_factor": Input(1.0, shape.length_u_mm / shape.length_mm),
         "density_kg_m3": Input(material.density_kg_m3, material.density_u),
         **{f"part_{i}": Input(part.mass_g, part.mass_u_g) for i, part in enumerate(shape.parts)},
     }
     drawn = draw_inputs(inputs, rng, draws)
     parts = [drawn.pop(f"part_{i}") for i in range(len(shape.parts))]
-    many = np.array(rigid_body(shape, **drawn, part_g=parts))
+    body = np.array(rigid_body(shape, **drawn, part_g=parts))
+    many = np.vstack([body, hold.drawn_m(rng, draws)])
     best = [float(one) for one in rigid_body(shape)]
     hold = replace(hold, length_mm=float(shape.x_mm[-1]))
     balance = balance_of(best, many, hold, source="predicted", level=level)
@@ -119,9 +121,10 @@ def ringing(shape, plane, inputs, level):
     """First mode of a plane; its uncertainty by linear propagation through the elements."""
     mode = bending_modes(shape, plane=plane)[0]
 
-    def figures(thicker_mm, width_factor, density_kg_m3, youngs_gpa, **parts):
+    def figures(thicker_mm, width_factor, length_factor, density_kg_m3, youngs_gpa, **parts):
         changed = replace(
             shape,
+            x_mm=shape.x_mm[0] + (shape.x_mm - shape.x_mm[0]) * length_factor,
             thickness_mm=np.maximum(shape.thickness_mm + thicker_mm * (shape.thickness_mm > 0), 0),
             width_mm=shape.width_mm * width_factor,
             material=replace(shape.material, density_kg_m3=density_kg_m3, youngs_gpa=youngs_gpa),

@@ -14,6 +14,8 @@ from edgetest.errors import UnusableInput
 # A caliper's reading with the hand on a tapering blade; common practice, no source.
 THICKNESS_U_MM = 0.05
 WIDTH_RELATIVE_U = 0.005
+# A length read from a rule that is good to 1 mm at either end; common practice, no source.
+LENGTH_U_MM = 0.8
 # Two-point Gauss integrates the section's cubic terms exactly, three points the length's.
 _GAUSS2 = 0.5 + np.array([-0.5, 0.5]) / np.sqrt(3.0)
 _GAUSS3 = 0.5 + np.array([-0.5, 0.0, 0.5]) * np.sqrt(0.6)
@@ -60,7 +62,8 @@ class Outline:
     """Stations of the steel along x (all arrays of one length) and the parts on it.
 
     `thickness_u_mm` is the standard uncertainty that all thickness stations share (a caliper
-    held the same way), `width_relative_u` that of all widths (the silhouette's scale).
+    held the same way), `width_relative_u` that of all widths (the silhouette's scale),
+    `length_u_mm` that of the whole length, which stretches all places alike.
     """
 
     x_mm: np.ndarray
@@ -73,6 +76,7 @@ class Outline:
     centre_mm: np.ndarray | None = field(default=None, repr=False)
     thickness_u_mm: float = THICKNESS_U_MM
     width_relative_u: float = WIDTH_RELATIVE_U
+    length_u_mm: float = LENGTH_U_MM
 
     @property
     def length_mm(self):
@@ -239,14 +243,16 @@ def thinned(shape, from_mm, tip_thickness_mm):
     )
 
 
-def rigid_body(shape, *, thicker_mm=0.0, width_factor=1.0, density_kg_m3=None, part_g=None):
+def rigid_body(
+    shape, *, thicker_mm=0.0, width_factor=1.0, length_factor=1.0, density_kg_m3=None, part_g=None
+):
     """Mass (kg), balance point (m) and inertia about it (kg m²) of the outline with its parts.
 
     Parameters
     ----------
     shape : Outline
         The tool.
-    thicker_mm, width_factor, density_kg_m3 : float or array_like, shape (n,)
+    thicker_mm, width_factor, length_factor, density_kg_m3 : float or array_like, shape (n,)
         Departures from the outline, for the uncertainty.
     part_g : sequence of float or arrays, optional
         Masses of the parts in place of their own.
@@ -273,12 +279,17 @@ def rigid_body(shape, *, thicker_mm=0.0, width_factor=1.0, density_kg_m3=None, p
         mass = mass + slab.sum(-1)
         first = first + (slab * x / 1e3).sum(-1)
         second = second + (slab * (x / 1e3) ** 2).sum(-1)
+    long, butt = np.asarray(length_factor, dtype=float), float(shape.x_mm[0]) / 1e3
     mass, first, second = (np.asarray(density) * moment for moment in (mass, first, second))
+    second = second - 2 * butt * first + butt**2 * mass  # about the butt, where stretching begins
+    mass, first, second = long * mass, long**2 * (first - butt * mass), long**3 * second
+    second = second + 2 * butt * first + butt**2 * mass
+    first = first + butt * mass
     masses = [part.mass_g for part in shape.parts] if part_g is None else part_g
     for part, grams in zip(shape.parts, masses, strict=True):
         kg = np.asarray(grams, dtype=float) / 1e3
-        middle = (part.from_mm + part.to_mm) / 2e3
-        spread = ((part.to_mm - part.from_mm) / 1e3) ** 2 / 12
+        middle = butt + long * ((part.from_mm + part.to_mm) / 2e3 - butt)
+        spread = (long * (part.to_mm - part.from_mm) / 1e3) ** 2 / 12
         mass, first = mass + kg, first + kg * middle
         second = second + kg * (middle**2 + spread)
     balance = first / mass

@@ -17,7 +17,7 @@ from edgetest.estimate import Estimate
 
 
 def tool(mass=0.52, balance_m=0.165, inertia=0.0072, *, strike_mm=310.0):
-    draws = np.array([mass, balance_m, inertia])[:, None] * np.ones((3, 100))
+    draws = np.outer([mass, balance_m, inertia, 0.060, strike_mm / 1e3], np.ones(100))
     best = (mass, balance_m, inertia)
     return balance_of(best, draws, Hold(60, strike_mm), source="measured")
 

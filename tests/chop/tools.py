@@ -43,4 +43,5 @@ def drawn(source, shift=0.0):
     rng = np.random.default_rng(1)
     best = np.array([0.52, 0.165 + shift, 0.0072])
     draws = best[:, None] * (1 + 0.005 * rng.standard_normal((3, 4000)))
-    return balance_of(best, draws, Hold(60, 310), source=source)
+    places = np.full((2, 4000), [[0.060], [0.310]])
+    return balance_of(best, np.vstack([draws, places]), Hold(60, 310), source=source)

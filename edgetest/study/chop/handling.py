@@ -5,18 +5,21 @@ blade, `[handling.H1]`; where a study has one blade beside its control, `[handli
 that blade's.
 """
 
+import re
+from math import sqrt
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from pydantic import Field, model_validator
 
-from edgetest.chop.balance import Hold
+from edgetest.chop.balance import HAND_U_MM, Hold
 from edgetest.chop.pendulum import WATCH_U_S, SwingTest
 from edgetest.chop.silhouette import silhouette
 from edgetest.chop.tool_outline import STEEL, Grind, Material, Part, outline
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.checking import Quantity, Record, refuse, validate
+from edgetest.units import Unreadable, parse_quantity
 
 Place = Annotated[float, Quantity("mm", least=0)]
 Size = Annotated[float, Quantity("mm", least=0)]
@@ -24,6 +27,14 @@ Above = Annotated[float, Quantity("mm", above=0)]
 Grams = Annotated[float, Quantity("g", above=0)]
 Seconds = Annotated[float, Field(gt=0, strict=True)]
 Uncertainty = Annotated[float, Field(gt=0, strict=True)]
+# Values that may be typed with their limits, "277 ± 2 mm": where these go, and their unit.
+WITH_LIMITS = {
+    "grip_mm": ("grip_u_mm", "mm"),
+    "strike_mm": ("strike_u_mm", "mm"),
+    "balance_mm": ("balance_u_mm", "mm"),
+    "pivot_mm": ("pivot_u_mm", "mm"),
+    "mass_g": ("mass_u_g", "g"),
+}
 Share = Annotated[float, Field(ge=0, le=1, strict=True)]
 
 
@@ -42,9 +53,34 @@ class Handling(Record):
     amplitude_deg: Annotated[float, Quantity("deg", above=0)] | None = None
     mass_u_g: Uncertainty = 1.0
     balance_u_mm: Uncertainty = 1.0
+    grip_u_mm: Uncertainty = HAND_U_MM
+    strike_u_mm: Uncertainty = HAND_U_MM
     pivot_u_mm: Uncertainty = 1.0
     watch_u_s: Uncertainty = WATCH_U_S
     note: str = ""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _typed_limits(cls, given: Any) -> Any:
+        """Values typed as "277 ± 2": the limits' standard uncertainty goes to its own key."""
+        if not isinstance(given, dict):
+            return given
+        read = dict(given)
+        for key, (u_key, unit) in WITH_LIMITS.items():
+            parts = re.split(r"\s*(?:±|\+/-|\+-)\s*", str(given.get(key, "")))
+            if len(parts) != 2:
+                continue
+            if u_key in given:
+                raise refuse(f"{key} has ± and {u_key} beside it", "keep one of the two")
+            number, limits = parts
+            written = re.search(r"[^\d.,/\s]+$", limits)
+            read[key] = f"{number} {written[0]}" if written else number
+            try:
+                half = float(parse_quantity(limits, unit))
+            except Unreadable as fault:
+                raise refuse(f"{key}: {fault.what}", fault.mend) from None
+            read[u_key] = half / sqrt(3)  # limits of a rectangular distribution: JCGM 100, 4.3.7
+        return read
 
     @model_validator(mode="after")
     def _whole(self) -> "Handling":
@@ -71,7 +107,14 @@ class Handling(Record):
     def hold(self, length_mm: float | None = None) -> Hold:
         """Grip and strike point for the numbers; `length_mm` where the record has none."""
         length = self.length_mm if self.length_mm is not None else length_mm
-        return Hold(self.grip_mm, self.strike_mm, self.handle_front_mm, length)
+        return Hold(
+            self.grip_mm,
+            self.strike_mm,
+            self.handle_front_mm,
+            length,
+            grip_u_mm=self.grip_u_mm,
+            strike_u_mm=self.strike_u_mm,
+        )
 
     def swing_test(self) -> SwingTest | None:
         """The pendulum test, or None where it was not made."""
