@@ -105,7 +105,7 @@ def unseen(sheet, facts):
     """Where nobody looked, the sheet says so."""
     if facts.looks or facts.of_kind("inspection"):
         return
-    listed = re.search(r"Not tested\s[^.]*\bchips\b[^.]*\brolls\b", sheet.prose)
+    listed = re.search(r"Not tested\s[^.]*\bchips\b[^.]*\brolls\b", sheet.prose, re.I)
     said = r"not looked|nobody looked|no look|not (?:measured|noted|inspected|counted|examined)"
     near = [s for s in sheet.sentences if re.search(r"chip|damage|edge", s, re.IGNORECASE)]
     if not listed and not any(re.search(said, s, re.IGNORECASE) for s in near):

@@ -162,9 +162,10 @@ def listed(sheet, facts):
         return
     for (wood, _, how), pieces in facts.groups.items():
         each = [rf"(?:over |>){p.strokes}" if p.standing else str(p.strokes) for p in pieces]
-        found = re.search(
-            rf"(?<![\d,] )(?<![\w>]){', '.join(each)} (?:over )?(\d[\d.]*)", sheet.prose
-        )
+        lists = [", ".join(each)]
+        lists += [f"{', '.join(each[:n])} and {len(each) - n} more" for n in range(2, len(each))]
+        anyhow = "|".join(lists)
+        found = re.search(rf"(?<![\d,] )(?<![\w>])(?:{anyhow}) (?:over )?(\d[\d.]*)", sheet.prose)
         if not found:
             yield Contradiction("listed", "", f"{wood} {how}: {', '.join(each)} is not listed")
             continue

@@ -12,7 +12,7 @@ WISHES = re.compile(
     r"^The protocol\b(?:(?!\.\n).)*?\basks for\b.*?(?:\.\n|\.?\Z)", re.DOTALL | re.MULTILINE
 )
 SHORT_LINE = 50  # letters; a line of prose that goes on is longer
-FOOT = re.compile(r"^edgetest \d.*SHA-256.*$", re.MULTILINE)
+FOOT = re.compile(r"^edgetest \d[^\n]*SHA-256.*?\d+ of \d+\s*$", re.MULTILINE | re.DOTALL)
 
 
 @dataclass(frozen=True)
@@ -33,6 +33,7 @@ class SheetText:
     """The text of a sheet without its foot line."""
 
     whole: str
+    foot: str = ""
 
     @cached_property
     def lines(self):
@@ -64,7 +65,7 @@ class SheetText:
         head = next((i for i, line in enumerate(lines) if TABLE.match(line)), len(lines))
         end = next((i for i in range(head, len(lines)) if AFTER_TABLE.match(lines[i])), len(lines))
         body = WISHES.sub("", "\n".join([*lines[:head], *lines[end:]]))
-        return SheetText(body), lines[head + 1 : end]
+        return SheetText(body, self.foot), lines[head + 1 : end]
 
     def holding(self, pattern):
         """Sentences in which the pattern occurs, with the match."""
@@ -76,4 +77,5 @@ class SheetText:
 def text_of(path):
     """The text of a PDF of one or more pages."""
     pages = "\n".join(page.extract_text() for page in PdfReader(path).pages)
-    return SheetText(FOOT.sub("", pages.replace("\u00a0", " ").replace("\u202f", " ")))
+    pages = pages.replace("\u00a0", " ").replace("\u202f", " ")
+    return SheetText(FOOT.sub("", pages), "\n".join(FOOT.findall(pages)))

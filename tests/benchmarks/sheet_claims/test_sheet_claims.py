@@ -149,6 +149,15 @@ def test_a_false_sentence_is_found(facts, rule, was, told):
     assert rule in {c.rule for c in found}
 
 
+def test_letters_that_no_font_has_are_told_or_found(facts):
+    """A name in a script that cannot be printed: the foot of the sheet has to say so."""
+    facts.study["document"]["customer"] = "山田 太郎"
+    silent = SheetText(TRUE.replace("Zoë Ångström", "(…)"))
+    told = SheetText(silent.whole, "edgetest 1 · SHA-256 · (…): letters that no\nfont here has")
+    assert "typed" in {c.rule for c in contradictions(silent, facts)}
+    assert "typed" not in {c.rule for c in contradictions(told, facts)}
+
+
 def test_a_number_from_nowhere_is_found(facts):
     """77 % stands in no log: it needs the command's answer."""
     found = contradictions(SheetText(TRUE), facts, {"ratio": 0.81})
