@@ -79,7 +79,9 @@ def goes_on(mask, factor, line, inwards, length):
     """
     arm = line[-min(len(line), int(60 * factor)) :]
     ahead = (arm[-1] - arm[0]) / max(np.linalg.norm(arm[-1] - arm[0]), 1e-9)
-    steps = factor * np.arange(1.0, 2 * sum(mask.shape))
+    room = np.where(ahead > 0, np.array(mask.shape[::-1]) * factor - line[-1], line[-1])
+    furthest = float(np.min(room / np.maximum(np.abs(ahead), 1e-9))) / factor
+    steps = factor * np.arange(1.0, max(furthest, 1.0) + 2)
     depth = factor * np.arange(1.0, max(CHIP_SHARE * length / factor, 6.0))
     at = line[-1] + steps[:, None] * ahead
     x, y = np.moveaxis(

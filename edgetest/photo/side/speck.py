@@ -59,15 +59,13 @@ def _fit_disc(patch, theta, seen, bare):
     """Disc that explains the pixels best, and its misfit (Levenberg-Marquardt, 4 unknowns)."""
     length, depth = np.exp(theta[1]) + np.exp(theta[2]), np.exp(theta[3])
     line = float(np.interp(theta[0], patch.samples, patch.line))
-    best = None
+    starts = []
     for radius, darkness in ((0.45 * length, 1.0), (0.55 * max(depth, 2.0), 0.6)):
         disc = np.array([theta[0], line + depth - radius, np.log(radius), darkness])
         if darkness < 1:
             disc[1] = line + 0.5 * depth / darkness
-        fit = _descend(patch, disc, seen, bare)
-        if best is None or fit[1] < best[1]:
-            best = fit
-    return best
+        starts.append((np.sum((_disc(patch, disc, bare) - patch.cover)[seen] ** 2), disc))
+    return _descend(patch, min(starts, key=lambda start: start[0])[1], seen, bare)
 
 
 def _descend(patch, disc, seen, bare):

@@ -239,6 +239,7 @@ def _search(strip, places, blur):
         (s, size)
         for s, size in sized
         if size["height"] > max(LEAST_PX, 4 * spread, SLIGHT * size["length"])
+        and size["depth"] > 1.96 * size["depth_u"]  # else it may as well be nothing
     ]
     halo = light_beyond(strip, line, sound, blur)
     kinds = [tell(strip, places, line, s, size, blur, noise, halo) for s, size in clear]
