@@ -222,13 +222,15 @@ def side_views(folder, rng):
     }
     truths = {}
     for name, (start_mm, damage) in shots.items():
-        picture, truth = side_view(start_mm, damage, rng)
+        # An edge keeps its grinding: before and after share it, so they can be laid together.
+        edge = np.random.default_rng([SEED, ord(name[0]), int(start_mm)])
+        picture, truth = side_view(start_mm, damage, rng, edge)
         cv2.imwrite(str(folder / f"{name}.jpg"), picture, [cv2.IMWRITE_JPEG_QUALITY, 82])
         truths[f"{name}.jpg"] = truth
     return truths
 
 
-def side_view(start_mm, damage, rng):
+def side_view(start_mm, damage, rng, edge):
     """One photograph of some 39 mm of edge, from `start_mm` on; hand-held, so a little shifted."""
     rows, cols = 520, 1640
     long_mm = cols * UM_PER_PX / 1e3
@@ -247,8 +249,9 @@ def side_view(start_mm, damage, rng):
             )
     return render_profile(
         shape=(rows, cols), um_per_px=UM_PER_PX, side="top", tilt_deg=rng.uniform(-1.5, 1.5),
-        curve=0.03, damage=here, roughness_px=0.15, uneven=0.12, dust=3,
+        curve=0.03, damage=here, roughness_px=0.4, rough_length_px=5.0, uneven=0.12, dust=3,
         blur_px=1.3, noise=0.006, rng=rng,
+        edge_rng=edge, edge_start_px=1e3 * (0.5 - shift) / UM_PER_PX, edge_kept=0.9,
     )  # fmt: skip
 
 

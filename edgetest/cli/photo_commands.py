@@ -1,4 +1,4 @@
-"""Commands on photographs: measure, scale, profile."""
+"""Commands on photographs: measure, scale, stack, survey."""
 
 from collections import Counter
 from dataclasses import dataclass, replace
@@ -149,7 +149,7 @@ def lines_of(results):
     return "\n".join(lines)
 
 
-def _with_doubts(summary, doubts):
+def with_doubts(summary, doubts):
     """What was found, then each doubt once, behind the photographs that it is about."""
     about: dict[str, dict[str, None]] = {}
     for one in doubts:
@@ -268,47 +268,7 @@ def scale_command(photo, known, lit, keep_as, calibrations_in, json_):
             calibrations_in, found, keep_as, photo,
             light=lit.light or "", lens_na=lit.lens_na, lamp_na=lit.lamp_na,
         )  # fmt: skip
-    root.say(found.to_dict(), _with_doubts(found.summary(), found.doubts), json_)
-
-
-@root.command("profile", "edgetest profile before.jpg after.jpg --um-per-px 8 --follow")
-@root.path_argument("photos", nargs=-1, required=True)
-@root.takes(known=KnownScale)
-@click.option("--bright-blade", is_flag=True, help="The blade is bright on a dark ground.")
-@click.option("--follow", "following", is_flag=True,
-              help="Two photographs of one edge: how each chip grew.")  # fmt: skip
-@click.option("--shift-um", type=float,
-              help="How much further along the second picture a place of the first lies, µm; "
-              "else found from the damage.")  # fmt: skip
-@root.overlay_option
-@root.as_json
-def profile_command(photos, known, bright_blade, following, shift_um, overlay, json_):
-    """Chips and rolls along the edge in back-lit side views."""
-    from edgetest.study.photos.photo_scales import existing
-    from edgetest.study.photos.side_views import follow_side_views, measure_side_view
-
-    blade = "bright" if bright_blade else "dark"
-    if following and len(photos) != 2:
-        raise UnusableInput(
-            f"{len(photos)} photographs to follow", "edgetest profile", "give before and after"
-        )
-    if shift_um is not None and not following:
-        raise UnusableInput("a shift is between two photographs", "--shift-um", "add --follow")
-    scale_possible(known.um_per_px)
-    results = [
-        measure_side_view(existing(photo), known.um_per_px, known.relative_u, blade=blade)
-        for photo in photos
-    ]
-    if overlay is not None:
-        from edgetest.report.figures.overlay_files import write_overlays
-
-        write_overlays(results, overlay)
-    text = lines_of(results)
-    if following:
-        grown = follow_side_views(*results, shift_um=shift_um)
-        root.say(grown.to_dict(), f"{text}\n{grown.summary()}", json_)
-        return
-    root.say([result.to_dict() for result in results], text, json_)
+    root.say(found.to_dict(), with_doubts(found.summary(), found.doubts), json_)
 
 
 @root.command("stack", "edgetest stack low.jpg middle.jpg high.jpg --um-per-px 0.4 --to sharp.png")
@@ -326,7 +286,7 @@ def stack_command(photos, known, lit, target, json_):
     result, fused = measure_stack(paths, *known.wanted(), lighting=lit.declared())
     if target is not None:
         write_grey(fused, target)
-    text = _with_doubts(f"{result.photo}: {result.summary()}", result.measurement.doubts)
+    text = with_doubts(f"{result.photo}: {result.summary()}", result.measurement.doubts)
     root.say(result.to_dict(), text, json_)
 
 
@@ -347,4 +307,4 @@ def survey_command(photos, known, lit, target, json_):
     found = survey(paths, *known.wanted(), lighting=lit.declared(), progress=progress)
     if target is not None:
         found.strip.to_frame().round(4).to_csv(target, index=False)
-    root.say(found.to_dict(), _with_doubts(found.summary(), found.doubts), json_)
+    root.say(found.to_dict(), with_doubts(found.summary(), found.doubts), json_)

@@ -277,7 +277,7 @@ def test_chips_are_followed_from_before_to_after(run, tmp_path):
     assert code == 0
     assert sorted(words) == ["grown", "new", "same"]
     code, _, err = run("profile", *pair, "--shift-um", "nan")
-    assert (code, "shift_um: nan is no length" in err) == (2, True)
+    assert (code, "shift_um: nan is no shift" in err) == (2, True)
     code, _, err = run("profile", tmp_path / "before.png", "--um-per-px", 2, "--follow")
     assert code == 2
     assert "give before and after" in err

@@ -168,7 +168,7 @@ def _options(way, scale, declared):
         options["blur_px"] = _blur(blur_px)
     if way == "Before and after" and st.toggle(
         "Say how far the second picture is shifted", key="loose.shifted",
-        help="Where the damage is too little to lay the two together by it.",
+        help="Where the edge's own grinding does not tell.",
     ):  # fmt: skip
         options["shift_um"] = st.number_input(
             "A place of the first lies so much further along the second, µm", value=0.0,

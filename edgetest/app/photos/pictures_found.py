@@ -178,6 +178,11 @@ def _follow(paths, options, progress):
             raise
         return _side_found(results, (f"{fault.what}.",))
     found = _side_found(results, (f"{grown.summary()}.",))
+    told = tuple(dict.fromkeys([*(one.text for one in grown.doubts), *found.doubts]))
+
+    def rounded(value):
+        return None if value is None else round(value, 1)
+
     rows = [
         {
             "kind": kind[:-1],
@@ -185,15 +190,15 @@ def _follow(paths, options, progress):
             "at µm": round(one.position_um),
             "depth before µm": round(one.before.depth_um, 1) if one.before else None,
             "depth after µm": round(one.after.depth_um, 1) if one.after else None,
-            "growth µm": round(one.growth_um, 1),
-            "low µm": round(one.low_um, 1),
-            "high µm": round(one.high_um, 1),
+            "growth µm": rounded(one.growth_um),
+            "low µm": rounded(one.low_um),
+            "high µm": rounded(one.high_um),
         }
         for kind in ("chips", "rolls")
         for one in getattr(grown, kind)
     ]
     tables = {"growth": pd.DataFrame(rows)} if rows else {}
-    return Found(found.sentences, True, found.doubts, found.overlays, {**tables, **found.tables})
+    return Found(found.sentences, True, told, found.overlays, {**tables, **found.tables})
 
 
 def _sentences(results):

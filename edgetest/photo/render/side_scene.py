@@ -45,6 +45,9 @@ def render_profile(
     dust_on_edge=0,
     inverse=False,
     rng=None,
+    edge_rng=None,
+    edge_start_px=0.0,
+    edge_kept=1.0,
     **camera,
 ):
     """Silhouette of a blade against the light (`camera` goes to `camera.expose`).
@@ -77,6 +80,12 @@ def render_profile(
         Bright blade before a dark ground.
     rng : numpy.random.Generator
         For roughness, dust and the camera's noise.
+    edge_rng : numpy.random.Generator, optional
+        For the roughness, where another picture shows the same edge: same seed, same roughness.
+    edge_start_px : float
+        How far along that edge the picture begins, in whole quarters of a pixel.
+    edge_kept : float
+        Share of that edge's roughness which is still there; the rest is worn anew.
 
     Returns
     -------
@@ -88,7 +97,8 @@ def render_profile(
     turned = side in ("left", "right")
     rows, cols = shape[::-1] if turned else shape
     outline, edge, depth = _outline(rows, cols, tilt_deg, curve, recurve, tip, damage,
-                                    roughness_px, rough_length_px, rng)  # fmt: skip
+                                    roughness_px, rough_length_px, rng,
+                                    (edge_rng, edge_start_px, edge_kept))  # fmt: skip
     cover = _fill(outline, rows, cols)
     ground = np.full((rows, cols), bright, np.float32)
     if uneven:
@@ -124,7 +134,7 @@ def _lay_dust(ground, edge, number, rng):
         ground *= 1 - share * (1 - rng.uniform(0.05, 0.6))
 
 
-def _outline(rows, cols, tilt_deg, curve, recurve, tip, damage, rough, rough_length, rng):
+def _outline(rows, cols, tilt_deg, curve, recurve, tip, damage, rough, rough_length, rng, edge):
     """Blade's outline as a polygon, the arc along its edge, and the departures, pixels."""
     x = np.arange(-80, cols + 80, 0.25)
     t = (x - cols / 2) / cols
@@ -144,7 +154,11 @@ def _outline(rows, cols, tilt_deg, curve, recurve, tip, damage, rough, rough_len
         here = departure((arc - place) / (item["length_px"] / 2), item["shape"])
         here[np.abs(arc - place) > item["length_px"] / 2] = 0
         depth += item["depth_px"] * here
-    shift = depth + _rough(arc, rough, rough_length, rng)
+    own, (edge_rng, start, kept) = _rough(arc, rough, rough_length, rng), edge
+    if edge_rng is not None:
+        shared = _rough(arc, rough, rough_length, edge_rng, start)
+        own = kept * shared + np.sqrt(1 - kept**2) * own
+    shift = depth + own
     # The blade lies below the edge (rows grow downwards): its inward normal is (-slope, 1).
     edge_x, edge_y = x - shift * slope / norm, y + shift / norm
     if tip:
@@ -157,15 +171,16 @@ def _outline(rows, cols, tilt_deg, curve, recurve, tip, damage, rough, rough_len
     return outline, (arc, length), depth
 
 
-def _rough(arc, sd, length, rng):
-    """Smooth random waviness of standard deviation `sd`."""
+def _rough(arc, sd, length, rng, start=0.0):
+    """Smooth random waviness of standard deviation `sd`, from `start` px along its edge on."""
     if sd <= 0:
         return np.zeros_like(arc)
     step = float(np.mean(np.diff(arc)))
-    white = rng.normal(size=arc.size)
+    skipped = round(start / 0.25)
+    white = rng.normal(size=skipped + arc.size)
     reach = np.arange(-int(4 * length / step), int(4 * length / step) + 1) * step
     kernel = np.exp(-((reach / length) ** 2))
-    wave = np.convolve(white, kernel, mode="same")
+    wave = np.convolve(white, kernel, mode="same")[skipped:]
     return sd * wave / wave.std()
 
 

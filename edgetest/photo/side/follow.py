@@ -1,32 +1,40 @@
 """The same edge before and after: both outlines laid together, and how each chip has grown."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.signal import fftconvolve
 
+from edgetest.doubts import Doubt, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
-from edgetest.photo.departures import Departure
+from edgetest.photo.departures import LEAST_PX, SIGMAS, Departure
+from edgetest.photo.side.laid_together import LaidTogether, lay_together
+from edgetest.photo.side.side_view import ProfileMeasurement
 
-LEAST_OVERLAP = 0.4  # share of the shorter outline that both must show
-LEAST_LIKENESS = 0.5
+KINDS = ("chips", "rolls")
+MERGED = 0.5  # of an old chip's length: its place lies so deep in a new one that both are one
 
 
 @dataclass(frozen=True)
 class Followed:
-    """One place of damage before and after; `growth_um` of its depth, with its interval."""
+    """One place of damage before and after; `growth_um` of its depth, with its interval.
+
+    Where the two outlines could not be laid together there is no growth, and the place is on
+    the picture's own scale.
+    """
 
     before: Departure | None
     after: Departure | None
     position_um: float  # on the first picture's scale
-    growth_um: float
-    low_um: float
-    high_um: float
+    growth_um: float | None = None
+    low_um: float | None = None
+    high_um: float | None = None
 
     @property
     def word(self):
-        """How it fared: "new", "gone", "grown", "shrunk" or "same"."""
+        """How it fared: "new", "gone", "grown", "shrunk", "same" or "unknown"."""
+        if self.growth_um is None or self.low_um is None or self.high_um is None:
+            return "unknown"
         if self.before is None:
             return "new"
         if self.after is None:
@@ -34,6 +42,11 @@ class Followed:
         if self.low_um > 0:
             return "grown"
         return "shrunk" if self.high_um < 0 else "same"
+
+    @property
+    def only_after(self):
+        """Whether only the second picture has it, new or unknown."""
+        return self.before is None
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -50,34 +63,78 @@ class Followed:
 
 @dataclass(frozen=True)
 class Following:
-    """Two pictures of one edge laid together.
+    """Two pictures of one edge, laid together or not.
 
-    `shift_um` is added to a position of the first to find it on the second; `likeness` is
-    the correlation of the outlines there (1 = the same).
+    `new_at_least` and `new_at_most` bound the damage of the second that is new, whatever the
+    first shows; `new_at_least_if_same_stretch` is the one count less the other.
     """
 
-    shift_um: float
-    likeness: float
+    laid: LaidTogether
     overlap_um: float
     chips: tuple[Followed, ...]
     rolls: tuple[Followed, ...]
+    new_at_least_if_same_stretch: int
+    doubts: tuple[Doubt, ...] = field(default=())
+
+    @property
+    def accepted(self):
+        """Whether states and growth are said at all."""
+        return self.laid.accepted
+
+    @property
+    def shift_um(self):
+        """Added to a place of the first, in the middle of both, to find it on the second, µm."""
+        return self.laid.shift_um if self.accepted else None
+
+    @property
+    def likeness(self):
+        """Correlation of the sound edge's roughness there (1 = the same)."""
+        return self.laid.likeness
+
+    @property
+    def new_at_least(self):
+        """Chips and rolls that are new for sure."""
+        return sum(one.word == "new" for one in (*self.chips, *self.rolls))
+
+    @property
+    def new_at_most(self):
+        """Those of the second that no old one was found for."""
+        both = (*self.chips, *self.rolls)
+        return sum(one.only_after for one in both)
 
     def to_dict(self):
         """Plain values for JSON."""
         return {
-            "shift_um": plain(self.shift_um),
-            "likeness": plain(self.likeness),
+            **self.laid.to_dict(),
             "overlap_um": plain(self.overlap_um),
+            "new_at_least": self.new_at_least,
+            "new_at_most": self.new_at_most,
+            "new_at_least_if_same_stretch": self.new_at_least_if_same_stretch,
             "chips": [one.to_dict() for one in self.chips],
             "rolls": [one.to_dict() for one in self.rolls],
+            **told(self.doubts),
         }
 
     def summary(self):
         """What a maker reads out."""
-        words = [one.word for one in (*self.chips, *self.rolls)]
-        order = ("new", "grown", "same", "shrunk", "gone")
+        both = (*self.chips, *self.rolls)
+        if not self.accepted:
+            most = self.new_at_most
+            least = self.new_at_least_if_same_stretch
+            if not most:
+                return "The two were not laid together; the second shows no damage"
+            same = f", {least} at least if both show the same stretch" if least else ""
+            return (
+                f"The two were not laid together ({self.laid.words()}). New or old: unknown."
+                f" At most {most} of the second's chips and rolls are new{same}"
+            )
+        words = [one.word for one in both]
+        order = ("new", "grown", "same", "shrunk", "gone", "unknown")
         parts = [f"{words.count(word)} {word}" for word in order if word in words]
-        return f"{self.overlap_um / 1000:.2f} mm of edge on both: {', '.join(parts) or 'no damage'}"
+        return (
+            f"{self.overlap_um / 1000:.2f} mm of edge on both ({self.laid.words()}): "
+            f"{', '.join(parts) or 'no damage'}"
+        )
 
 
 def follow(before, after, *, shift_um=None, level_factor=1.96):
@@ -88,104 +145,113 @@ def follow(before, after, *, shift_um=None, level_factor=1.96):
     before, after : ProfileMeasurement
         Measured; the scales may differ.
     shift_um : float, optional
-        Where the first picture's zero lies on the second; found from the outlines otherwise.
+        Where the first picture's zero lies on the second, by the maker's word; found from the
+        sound edge's roughness otherwise.
     level_factor : float
         Standard uncertainties on each side of a growth.
 
     Returns
     -------
     Following
+        Where the two cannot be laid together, of state "unknown" throughout.
 
     Raises
     ------
     UnusableInput
-        If one was refused, or the outlines cannot be laid together.
+        If one was refused, or the shift given is no number or leaves no edge on both.
     """
     for name, one in (("before", before), ("after", after)):
         if one.status != "measured":
             what = "this photograph was not measured"
             raise UnusableInput(what, where=name, mend="give one that can be measured")
-    step = max(before.um_per_px, after.um_per_px)
-    first, second = _even(before, step), _even(after, step)
-    if shift_um is None:
-        lag, likeness = _best_lag(first, second)
-        if likeness < LEAST_LIKENESS:
-            raise UnusableInput(
-                "the two outlines have no damage in common to lay them together by",
-                where="before and after",
-                mend="say how much further along the second picture the first begins (--shift-um)",
-            )
-        start_um = float(after.position_um[0] - before.position_um[0])
-        shift_um = lag * step + start_um
-    else:
-        likeness = float("nan")
-    low = max(before.position_um[0], after.position_um[0] - shift_um)
-    high = min(before.position_um[-1], after.position_um[-1] - shift_um)
-    if high - low < LEAST_OVERLAP * min(np.ptp(before.position_um), np.ptp(after.position_um)):
-        what = f"only {max(high - low, 0):.0f} µm of edge are on both pictures"
-        raise UnusableInput(
-            what, where="before and after", mend="photograph the same stretch again"
-        )
-    match = [
-        _matched(getattr(before, kind), getattr(after, kind), shift_um, (low, high), level_factor)
-        for kind in ("chips", "rolls")
-    ]
-    return Following(float(shift_um), float(likeness), float(high - low), *match)
+    laid = lay_together(before, after, shift_um=shift_um)
+    fewer = max(0, sum(len(getattr(after, kind)) - len(getattr(before, kind)) for kind in KINDS))
+    if not laid.accepted:
+        chips, rolls = (_unknown(before, after, kind) for kind in KINDS)
+        return Following(laid, 0.0, chips, rolls, fewer, (doubt("not_laid_together"),))
+    low, high = laid.overlap(before.position_um, after.position_um)
+    pair = _Pair(before, after, laid, (low, high), level_factor)
+    chips, rolls = (_matched(pair, kind) for kind in KINDS)
+    doubts = [doubt("laid_by_word")] if laid.by == "maker" else []
+    if laid.contradicted:
+        doubts.append(doubt("shift_contradicted", found=f"{laid.found_um:.0f}"))
+    if any(one.word == "unknown" for one in (*chips, *rolls)):
+        doubts.append(doubt("damage_on_one_only"))
+    return Following(laid, float(high - low), chips, rolls, fewer, tuple(doubts))
 
 
-def _even(measurement, step):
-    """Departures at even steps of µm along the edge."""
-    place = measurement.position_um
-    return np.interp(np.arange(place[0], place[-1], step), place, measurement.departure_um)
+def _unknown(before, after, kind):
+    """Every place of damage as it stands, new or old unknown."""
+    return (
+        *(Followed(one, None, one.position_um) for one in getattr(before, kind)),
+        *(Followed(None, one, one.position_um) for one in getattr(after, kind)),
+    )
 
 
-def _best_lag(first, second):
-    """Lag (steps, below one) at which two outlines agree best, and their correlation there."""
-    a, b = first - np.median(first), second - np.median(second)
-    ones_a, ones_b = np.ones_like(a), np.ones_like(b)
-    cross = fftconvolve(b, a[::-1])
-    power_a = fftconvolve(ones_b, (a * a)[::-1])
-    power_b = fftconvolve(b * b, ones_a[::-1])
-    overlap = fftconvolve(ones_b, ones_a[::-1])
-    floor = 1e-6 * max(float(np.sum(a * a)), float(np.sum(b * b)), 1e-12)
-    likeness = cross / np.sqrt(np.maximum(power_a, floor) * np.maximum(power_b, floor))
-    # Little overlap makes a high correlation cheap: weigh it by the damage that it covers.
-    share = np.sqrt(np.clip(power_a, 0, None) / max(float(np.sum(a * a)), 1e-12))
-    likeness = np.where(overlap >= LEAST_OVERLAP * min(a.size, b.size), likeness, -1)
-    score = likeness * np.clip(share, 0, 1)
-    best = int(np.argmax(score))
-    lag = best - (a.size - 1)
-    if 0 < best < score.size - 1:
-        left, here, right = score[best - 1 : best + 2]
-        bend = left - 2 * here + right
-        lag = lag + (0.5 * (left - right) / bend if bend < 0 else 0.0)
-    return float(lag), float(likeness[best])
+@dataclass(frozen=True)
+class _Pair:
+    """Both measurements, where they lie, what they share, and the level's factor."""
+
+    before: ProfileMeasurement
+    after: ProfileMeasurement
+    laid: LaidTogether
+    overlap: tuple[float, float]
+    factor: float
+
+    def shared(self, place_um):
+        """Whether a place of the first is on both."""
+        return self.overlap[0] <= place_um <= self.overlap[1]
 
 
-def _matched(before, after, shift_um, overlap, level_factor):
-    """Pairs of departures at the same place, and those seen on one picture only."""
-    left, found = list(after), []
-    for one in before:
-        if not overlap[0] <= one.position_um <= overlap[1]:
+def _matched(pair, kind):
+    """Damage at the same place, seen on one picture only, or where only one picture shows edge."""
+    left, found = list(getattr(pair.after, kind)), []
+    taken = []
+    for one in sorted(getattr(pair.before, kind), key=lambda item: -item.depth_um):
+        there = pair.laid.on_second(one.position_um)
+        if not pair.shared(one.position_um):
+            found.append(Followed(one, None, float(one.position_um)))
             continue
-        near = [x for x in left if abs(x.position_um - shift_um - one.position_um)
-                <= 0.5 * max(one.length_um, x.length_um)]  # fmt: skip
         best = min(
-            near, key=lambda x: abs(x.position_um - shift_um - one.position_um), default=None
+            (x for x in left if _near(one, x, there, pair.laid.shift_u_um)),
+            key=lambda x: abs(x.position_um - there),
+            default=None,
         )
         if best is not None:
             left.remove(best)
-        found.append(_followed(one, best, one.position_um, level_factor))
+            taken.append(best)
+        elif any(abs(x.position_um - there) <= MERGED * x.length_um for x in taken):
+            continue  # run together with a deeper one beside it, which carries the growth
+        found.append(_followed(one, best, one.position_um, pair))
     for one in left:
-        place = one.position_um - shift_um
-        if overlap[0] <= place <= overlap[1]:
-            found.append(_followed(None, one, place, level_factor))
+        place = pair.laid.on_first(one.position_um)
+        if pair.shared(place):
+            found.append(_followed(None, one, place, pair))
+        else:
+            found.append(Followed(None, one, float(place)))
     return tuple(sorted(found, key=lambda item: item.position_um))
 
 
-def _followed(before, after, position_um, level_factor):
-    """Growth of the depth and its interval."""
-    growth = (after.depth_um if after else 0.0) - (before.depth_um if before else 0.0)
-    u = np.hypot(after.depth_u_um if after else 0.0, before.depth_u_um if before else 0.0)
-    return Followed(before, after, float(position_um), float(growth),
-                    float(growth - level_factor * u), float(growth + level_factor * u))  # fmt: skip
+def _near(before, after, there, shift_u_um):
+    """Whether both can be one place of damage."""
+    reach = 0.5 * max(before.length_um, after.length_um) + 3 * shift_u_um
+    return abs(after.position_um - there) <= reach
+
+
+def _followed(before, after, position_um, pair):
+    """Growth of the depth and its interval, the laying's error and the unseen in it."""
+    depths = [one.depth_um if one else 0.0 for one in (before, after)]
+    u = [one.depth_u_um if one else _unseen(m) for one, m in
+         ((before, pair.before), (after, pair.after))]  # fmt: skip
+    length = max(one.length_um for one in (before, after) if one)
+    laid = pair.laid.depth_u_um(length, max(depths))
+    growth = depths[1] - depths[0]
+    half = pair.factor * float(np.sqrt(u[0] ** 2 + u[1] ** 2 + laid**2))
+    low, high = growth - half, growth + half
+    return Followed(before, after, float(position_um), float(growth), float(low), float(high))
+
+
+def _unseen(measurement):
+    """Standard uncertainty of "no damage here": shallower than the threshold is not seen."""
+    least = max(SIGMAS * (measurement.roughness_um or 0.0), LEAST_PX * measurement.um_per_px)
+    return least / np.sqrt(3)

@@ -168,11 +168,11 @@ def _edge_sentences(result, blade, units):
         ),
         None,
     )
-    what = counted(chips.new or "no", "new chip")
+    what = new_words(chips, "chip")
     if rolls is not None:
-        what += f" and {counted(rolls.new or 'no', 'new roll')}"
+        what += f" and {new_words(rolls, 'roll')}"
     by_eye = result.look(blade, "after").source == "log"
-    seen = not chips.new and bound
+    seen = chips.new == 0 and bound
     length, factor = per_edge(units)
     tail = f" Seeing no chip there still allows {factor * bound:.2g} per {length}." if seen else ""
     where = _edge_words(result, chips, units)
@@ -193,6 +193,15 @@ def _edge_words(result, chips, units):
 def per_edge(units):
     """The length of edge that damage is told for, and its share of 100 mm."""
     return ("4 in", 1.016) if units == "inch" else ("10 cm", 1.0)
+
+
+def new_words(grown, word):
+    """How many are new, or within which bounds."""
+    if grown.new is not None:
+        return counted(grown.new or "no", f"new {word}")
+    most = counted(grown.new_at_most, word)
+    least = f", {grown.new_at_least} of them new for sure" if grown.new_at_least else ""
+    return f"{most} (new or old: unknown{least})"
 
 
 def figure_rows(result, blade, units="metric"):

@@ -15,7 +15,8 @@ from edgetest.doubts import Where, doubt, joined
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.estimate import checked_level
 from edgetest.study.chop.chop_faults import chop_faults
-from edgetest.study.chop.chop_growth import growths
+from edgetest.study.chop.chop_growth import doubts_of_growth, growths
+from edgetest.study.chop.chop_limit import limit_verdicts
 from edgetest.study.chop.chop_looks import SOURCES, doubts_of_looks, inspections, looks
 from edgetest.study.chop.chop_result import ChopResult, Thinning
 from edgetest.study.chop.chop_rows import (
@@ -120,7 +121,7 @@ def analyse_chops(
         handling=tools.handling,
         outlines=tools.outlines,
         changes=_changes(thinner, tools, level),
-        limit=tuple(_limits(study, found, grown)),
+        limit=tuple(limit_verdicts(study, found, grown)),
         design=turn_taking(pieces),
         doubts=tuple(dict.fromkeys(doubts)),
     )
@@ -265,8 +266,7 @@ def _doubts(source, pieces, found, grown, tools):
     if turn_taking(pieces) == "not_in_turn":
         yield doubt("not_in_turn")
     yield from doubts_of_looks(found)
-    unseen = dict.fromkeys(one.blade for one in grown if one.by == "no_look_before")
-    yield from (doubt("no_look_before", where=Where(blade=name)) for name in unseen)
+    yield from doubts_of_growth(grown)
     for look in found:
         if look.source == "log" and look.edge_length_mm is None:
             yield doubt("edge_length_missing", where=Where(blade=look.blade, row=look.rows[0]))
@@ -276,35 +276,3 @@ def _doubts(source, pieces, found, grown, tools):
     excluded = sum(bool(row.exclude) for row in source.chops.rows)
     if excluded:
         yield doubt("excluded_rows", readings=were(excluded, "row"))
-
-
-def _limits(study, found, grown):
-    """The protocol's limit on chips, a verdict for each blade looked at after the test.
-
-    Chips that were there before the test do not count; the largest chip is of the whole edge.
-    """
-    rule = study.rules.limit if study else None
-    if rule is None or rule.reading not in ("chips_count", "largest_chip_mm"):
-        return
-    limit = float(study.limit_value)
-    for look in found:
-        if look.when != "after" or look.source is None:
-            continue
-        new = next((x.new for x in grown if (x.blade, x.kind) == (look.blade, "chips")), None)
-        met, words = (new, f"new chip{'' if new == 1 else 's'}")
-        if rule.reading == "largest_chip_mm":
-            lengths = [chip["length_um"] / 1000 for chip in look.used("chips")]
-            by_photo = look.source == "photographs"
-            met = max(lengths, default=0.0) if by_photo else look.largest_chip_mm
-            words = "mm, the largest chip"
-        if met is None:
-            continue
-        verdict = "reached" if met >= limit else "not reached"
-        yield {
-            "blade": look.blade,
-            "reading": rule.reading,
-            "value": float(met),
-            "limit": limit,
-            "verdict": verdict.replace(" ", "_"),
-            "text": f"{met:.3g} {words}; the protocol's limit of {limit:g} is {verdict}",
-        }

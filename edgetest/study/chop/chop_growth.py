@@ -1,32 +1,39 @@
 """What a chop test did to an edge: which chips and rolls were not there before it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from edgetest.errors import UnusableInput
+from edgetest.doubts import Where, doubt
 from edgetest.estimate import json_fields
 from edgetest.photo.side.follow import Followed, follow
 from edgetest.study.chop.chop_looks import KINDS
+
+ALIKE = 0.1  # two looks show as much edge where their lengths differ by less than this share
 
 
 @dataclass(frozen=True)
 class Growth:
     """Chips or rolls of one blade that are new since before the test.
 
-    `by` is "photographs" (each followed from one picture to the next), "same_frame" (the same,
-    the two pictures taken to show the same stretch), "counts" (one count less the other) or
-    "no_look_before" (all that was found, for want of a look before).
-    `followed` are the places that were there before, with how much deeper they are.
+    `by` is "photographs" (each pair laid together by the sound edge's roughness, and each place
+    followed), "counts" (one count less the other), "no_look_before" (all that was found, for want
+    of a look before) or "unknown" (the photographs could not be laid together: `new` and `old`
+    are None, and the counts bound what is new).
+    `followed` are the places that were there before, with how much deeper they are;
+    `following` is how each pair of photographs was laid together.
     """
 
     blade: str
     kind: str
-    new: int
-    old: int
+    new: int | None
+    old: int | None
     edge_length_mm: float | None
     chops: int
     by: str
+    new_at_least: int
+    new_at_most: int
     new_depth_um: tuple[float, ...] = ()
     followed: tuple[Followed, ...] = ()
+    following: tuple[dict, ...] = ()
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -46,54 +53,113 @@ def growths(found):
     """
     before = {look.blade: look for look in found if look.when == "before"}
     return tuple(
-        _growth(before.get(look.blade), look, kind)
+        one
         for look in found
         if look.when == "after"
-        for kind in KINDS
-        if look.count(kind) is not None
+        for one in _of_blade(before.get(look.blade), look)
     )
 
 
-def _growth(before, after, kind):
+def doubts_of_growth(grown):
+    """What is not known of which damage is new."""
+    for by, code in (("no_look_before", "no_look_before"), ("unknown", "new_or_old_unknown")):
+        for name in dict.fromkeys(one.blade for one in grown if one.by == by):
+            yield doubt(code, where=Where(blade=name))
+
+
+def _of_blade(before, after):
+    """Both kinds of damage of one blade; pictures are laid together once."""
+    laid = _laid(before, after)
+    for kind in KINDS:
+        if after.count(kind) is not None:
+            yield _growth(before, after, kind, laid)
+
+
+def _laid(before, after):
+    """Every pair of photographs followed; None where there are no pairs."""
+    if before is None or not before.source == after.source == "photographs":
+        return None
+    if len(before.photos) != len(after.photos):
+        return None
+    return [
+        follow(first.measurement, second.measurement)
+        for first, second in zip(before.photos, after.photos, strict=True)
+    ]
+
+
+def _growth(before, after, kind, laid):
     """New chips or rolls of one blade."""
     count, length = after.count(kind)
     known = before.count(kind) if before is not None else None
-    facts = {"edge_length_mm": length, "chops": after.chops}
+    depths = tuple(each["depth_um"] for each in after.used(kind))
+    all_new = Growth(after.blade, kind, count, 0, length, after.chops, "no_look_before",
+                     count, count, depths)  # fmt: skip
     if known is None:
-        depths = tuple(each["depth_um"] for each in after.used(kind))
-        return Growth(after.blade, kind, count, 0, by="no_look_before",
-                      new_depth_um=depths, **facts)  # fmt: skip
-    if before.source == after.source == "photographs" and len(before.photos) == len(after.photos):
-        pairs = [
-            _pair(first.measurement, second.measurement, kind)
-            for first, second in zip(before.photos, after.photos, strict=True)
-        ]
-        if None not in pairs:
-            fresh = tuple(depth for depths, _, _ in pairs for depth in depths)
-            same = tuple(one for _, old, _ in pairs for one in old)
-            by = "photographs" if all(laid for _, _, laid in pairs) else "same_frame"
-            return Growth(after.blade, kind, len(fresh), len(same), by=by,
-                          new_depth_um=fresh, followed=same, **facts)  # fmt: skip
-    new = max(0, count - known[0])
-    return Growth(after.blade, kind, new, count - new, by="counts", **facts)
+        return all_new
+    if laid is not None:
+        return _followed(all_new, before, after, laid)
+    least = max(0, count - known[0])
+    if before.source == after.source == "log":
+        return replace(all_new, new=least, old=count - least, by="counts",
+                       new_at_least=least, new_at_most=least, new_depth_um=())  # fmt: skip
+    return _by_counts(all_new, least if _as_long(before, after) else 0)
 
 
-def _pair(before, after, kind):
-    """Depths of what is new on the second picture, what was followed, and whether the two could
-    be laid together; None where they do not show the same edge.
-    """
-    found = getattr(after, kind)
-    if not found or not (before.chips or before.rolls):
-        return [one.depth_um for one in found], [], True
-    laid = True
-    try:
-        both = follow(before, after)
-    except UnusableInput:  # too little damage in common to find the shift
-        laid = False
-        try:
-            both = follow(before, after, shift_um=0.0)
-        except UnusableInput:
-            return None
-    same = [one for one in getattr(both, kind) if one.before is not None and one.after is not None]
-    known = [one.after for one in same]
-    return [one.depth_um for one in found if one not in known], same, laid
+def _followed(whole, before, after, laid):
+    """What is new by pairs laid together, bounded where a pair could not be."""
+    found = [one for pair in laid for one in getattr(pair, whole.kind)]
+    fresh = tuple(one.after.depth_um for one in found if one.word == "new")
+    least = len(fresh) + _more_unlaid(whole.kind, before, after, laid)
+    most = sum(one.only_after for one in found)
+    same = tuple(one for one in found if one.before and one.after)
+    told = tuple(pair.laid.to_dict() for pair in laid)
+    whole = replace(whole, followed=same, following=told)
+    if least < most:
+        return _unknown(whole, least, most)
+    if all(pair.accepted for pair in laid):
+        return replace(_known(whole, most, fresh), by="photographs")
+    return replace(_known(whole, most, whole.new_depth_um), by="counts")
+
+
+def _more_unlaid(kind, before, after, laid):
+    """How many more the second pictures show, of the pairs that could not be laid together."""
+    pairs = zip(laid, before.photos, after.photos, strict=True)
+    return sum(_more(kind, *two) for pair, *two in pairs if not pair.accepted)
+
+
+def _known(whole, new, depths):
+    """So many are new, and so deep."""
+    return replace(whole, new=new, old=whole.new_at_most - new, new_at_least=new,
+                   new_at_most=new, new_depth_um=depths)  # fmt: skip
+
+
+def _more(kind, before, after):
+    """How many more the second photograph shows, where it shows no more edge than the first."""
+    shown = [len(getattr(photo.measurement, kind)) for photo in (before, after)]
+    return max(0, shown[1] - shown[0]) if _as_long(before, after) else 0
+
+
+def _by_counts(whole, least):
+    """What the counts alone say: all is new where nothing was there before, else bounds."""
+    if least == whole.new_at_most:
+        return replace(whole, by="counts")
+    return _unknown(whole, least, whole.new_at_most)
+
+
+def _unknown(whole, least, most):
+    """New or old: unknown, within bounds."""
+    return replace(whole, new=None, old=None, by="unknown", new_at_least=least,
+                   new_at_most=most, new_depth_um=())  # fmt: skip
+
+
+def _as_long(before, after):
+    """Whether two looks, or two photographs, show as much edge."""
+    first, second = (_length(one) for one in (before, after))
+    return first is None or second is None or second <= (1 + ALIKE) * first
+
+
+def _length(one):
+    """Length of edge that a look or a photograph shows, mm, or None."""
+    if hasattr(one, "measurement"):
+        return (one.measurement.edge_length_um or 0.0) / 1000
+    return one.photo_length_mm if one.source == "photographs" else one.edge_length_mm

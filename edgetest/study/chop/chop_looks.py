@@ -180,7 +180,7 @@ def inspections(found, grown, *, depth_limit_um=None):
         rows = [
             (one.blade, one.new, one.edge_length_mm, one.chops, one.new_depth_um)
             for one in grown
-            if one.kind == kind
+            if one.kind == kind and one.new is not None
         ]
         made.append(_inspection(kind, "during", rows, depth_limit_um))
     return tuple(one for one in made if one is not None)

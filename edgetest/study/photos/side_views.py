@@ -3,7 +3,6 @@
 import time
 from dataclasses import dataclass, replace
 from hashlib import sha256
-from math import isfinite
 from pathlib import Path
 
 from edgetest.doubts import Where, doubt, placed
@@ -196,7 +195,7 @@ def follow_side_views(before, after, *, shift_um=None):
     ----------
     before, after : SideViewResult
     shift_um : float, optional
-        Where a place of the first lies further on the second; else found from the damage.
+        Where a place of the first lies further on the second; else found from the edge's roughness.
 
     Returns
     -------
@@ -205,11 +204,8 @@ def follow_side_views(before, after, *, shift_um=None):
     Raises
     ------
     UnusableInput
-        If one was refused, the shift is no number, or the two outlines cannot be laid together.
+        If one was refused, or the shift is no number or leaves no edge on both.
     """
-    if shift_um is not None and not isfinite(shift_um):
-        what = f"{shift_um} is no length"
-        raise UnusableInput(what, where="shift_um", mend="give µm, or leave it to be found")
     for result in (before, after):
         if not result.measured:
             raise UnusableInput(result.summary().rstrip("."), result.photo, "photograph it again")

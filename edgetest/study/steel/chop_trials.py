@@ -39,17 +39,18 @@ def chop_trials(folder, homes: dict[str, Home], known) -> tuple[TrialSeen, ...]:
 
 
 def _damage(folder):
-    """New chips and rolls by kind, and chops, of each blade that was looked at after them."""
+    """New chips and rolls by kind, and chops, of each blade of which it is known what is new."""
     from edgetest.study.chop.chop_analysis import analyse_chops
     from edgetest.study.sources import open_chops
 
-    new: dict[str, dict[str, int]] = {}
+    new: dict[str, dict[str, int | None]] = {}
     chops: dict[str, int] = {}
     for one in analyse_chops(open_chops(folder)).growth:
         if one.chops:
             new.setdefault(one.blade, {})[one.kind] = one.new
             chops[one.blade] = one.chops
-    return new, chops
+    told = {blade: kinds for blade, kinds in new.items() if None not in kinds.values()}
+    return told, {blade: chops[blade] for blade in told}
 
 
 def _trial(blade, home, new, chops, base):

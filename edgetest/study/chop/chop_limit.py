@@ -1,0 +1,59 @@
+"""Is the protocol's limit on chips reached? A verdict a blade, within bounds where need be."""
+
+
+def limit_verdicts(study, found, grown):
+    """The protocol's limit on chips, a verdict for each blade looked at after the test.
+
+    Chips that were there before the test do not count; the largest chip is of the whole edge.
+    """
+    rule = study.rules.limit if study else None
+    if rule is None or rule.reading not in ("chips_count", "largest_chip_mm"):
+        return
+    limit = float(study.limit_value)
+    for look in found:
+        if look.when != "after" or look.source is None:
+            continue
+        chips = next((x for x in grown if (x.blade, x.kind) == (look.blade, "chips")), None)
+        if rule.reading == "chips_count" and chips and chips.new is None:
+            yield _in_bounds(look.blade, chips, limit)
+            continue
+        met, words = _met(rule, look, chips)
+        if met is None:
+            continue
+        verdict = "reached" if met >= limit else "not reached"
+        yield {
+            "blade": look.blade,
+            "reading": rule.reading,
+            "value": float(met),
+            "limit": limit,
+            "verdict": verdict.replace(" ", "_"),
+            "text": f"{met:.3g} {words}; the protocol's limit of {limit:g} is {verdict}",
+        }
+
+
+def _in_bounds(blade, chips, limit):
+    """The limit on chips where it is not known which of them are new."""
+    least, most = chips.new_at_least, chips.new_at_most
+    verdict = "reached" if least >= limit else "not reached" if most < limit else "unknown"
+    said = "it is unknown whether it is reached" if verdict == "unknown" else f"it is {verdict}"
+    return {
+        "blade": blade,
+        "reading": "chips_count",
+        "value": None,
+        "low": least,
+        "high": most,
+        "limit": limit,
+        "verdict": verdict.replace(" ", "_"),
+        "text": f"{least} to {most} new chips; the protocol's limit is {limit:g}, {said}",
+    }
+
+
+def _met(rule, look, chips):
+    """What the look has of the reading that the limit is on, and its words."""
+    if rule.reading == "largest_chip_mm":
+        lengths = [chip["length_um"] / 1000 for chip in look.used("chips")]
+        by_photo = look.source == "photographs"
+        met = max(lengths, default=0.0) if by_photo else look.largest_chip_mm
+        return met, "mm, the largest chip"
+    new = chips.new if chips else None
+    return new, f"new chip{'' if new == 1 else 's'}"
