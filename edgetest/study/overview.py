@@ -25,6 +25,7 @@ class Overview:
     invented: bool = False
     chop_rows: int = 0
     waiting: int = 0
+    steel_alone: bool = False  # a study of found steel with no row of cutting or chopping
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -35,7 +36,9 @@ class Overview:
         """The overview as lines of text."""
         lines = [self.title + (" (invented data)" if self.invented else "")]
         lines += [f"protocol: {self.protocol}"] if self.protocol else []
-        lines += [*self._counts(), *map(self._blade_words, self.blades)]
+        lines += [] if self.steel_alone else self._counts()
+        lines += ["found steel alone: `edgetest verdict` says what is next"] * self.steel_alone
+        lines += [*map(self._blade_words, self.blades)]
         lines += [f"left out: row {each['row']}: {each['reason']}" for each in self.excluded]
         lines += [f"photograph missing: {name}" for name in self.photos_missing]
         lines += [f"fault: {each['where']}: {each['what']}; {each['mend']}" for each in self.faults]
@@ -82,13 +85,14 @@ def overview(source):
     missing = tuple(name for name in photos if not (source.photos_folder / name).is_file())
     excluded = tuple({"row": row.line, "reason": row.exclude} for row in rows if row.exclude)
     study = source.study
+    alone = bool(study and study.of_steel and not rows)
     wrong = (
         *source.faults, *needle_faults(source), *_chop_faults(chops, study), *steel_faults(study)
     )  # fmt: skip
     faults = tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in wrong)
     return Overview(
         title=source.title,
-        protocol=source.protocol.title if source.protocol else "",
+        protocol=source.protocol.title if source.protocol and not alone else "",
         rows=len(source.log.rows),
         blades=tuple(_blades(source)),
         readings=source.log.reading_names,
@@ -99,6 +103,7 @@ def overview(source):
         invented=bool(source.study and source.study.invented),
         chop_rows=len(_done(chops)),
         waiting=sum(not row.photo and row.waiting for row in rows),
+        steel_alone=alone,
     )
 
 
