@@ -100,9 +100,11 @@ def compare_command(log, question, against, history, also, look, json_):
 def report_command(log, question, against, folder, page, json_):
     """Write the document of a study: PDF and one self-contained HTML page.
 
-    Of a chop test, the sheet of each tool (`edgetest chop --sheet` has its options).
+    Of a chop test, the sheet of each tool (`edgetest chop --sheet` has its options); of found
+    steel with no blade tested yet, the verdict's page.
     """
     from edgetest.report.documents.document import build_document
+    from edgetest.study.overview import steel_alone
     from edgetest.study.sources import open_source
     from edgetest.study.wear.wear_answer import comparison_of
 
@@ -114,6 +116,13 @@ def report_command(log, question, against, folder, page, json_):
 
         chopped = analyse_chops(source, level=question.level)
         _say_files(chopped, build_sheets(chopped, folder, **vars(page)), json_)
+        return
+    if steel_alone(source):
+        from edgetest.report.documents.steel_sheet import build_steel_document
+        from edgetest.study.steel.judge_steel import judge_steel
+
+        judged = judge_steel(source.path, workers=question.workers)
+        _say_files(judged, build_steel_document(judged, folder, **vars(page)), json_)
         return
     result = _asked_of(log, question, json_, comparison_of, **vars(against))
     if result.study is None:

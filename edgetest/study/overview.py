@@ -85,14 +85,14 @@ def overview(source):
     missing = tuple(name for name in photos if not (source.photos_folder / name).is_file())
     excluded = tuple({"row": row.line, "reason": row.exclude} for row in rows if row.exclude)
     study = source.study
-    alone = bool(study and study.of_steel and not rows)
+    alone = steel_alone(source)
     wrong = (
         *source.faults, *needle_faults(source), *_chop_faults(chops, study), *steel_faults(study)
     )  # fmt: skip
     faults = tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in wrong)
     return Overview(
         title=source.title,
-        protocol=source.protocol.title if source.protocol and not alone else "",
+        protocol="" if alone else _protocol_words(source),
         rows=len(source.log.rows),
         blades=tuple(_blades(source)),
         readings=source.log.reading_names,
@@ -105,6 +105,18 @@ def overview(source):
         waiting=sum(not row.photo and row.waiting for row in rows),
         steel_alone=alone,
     )
+
+
+def steel_alone(source):
+    """Whether a study judges found steel and holds no row of cutting or chopping yet."""
+    study, chops = source.study, source.chops
+    rows = len(source.log.rows) + (len(chops.rows) if chops else 0)
+    return bool(study and study.of_steel and not rows)
+
+
+def _protocol_words(source):
+    """What the protocol is called; "" where there is none."""
+    return source.protocol.title if source.protocol else ""
 
 
 def overview_of_faults(path, faults):

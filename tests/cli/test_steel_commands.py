@@ -230,3 +230,15 @@ def test_a_section_is_not_said_to_harden_where_austenite_may_keep_it_soft(run):
     assert "holds enough carbon right through" in out
     assert "The chance that this place is hard is" in out
     assert "probability" not in out
+
+
+def test_the_report_of_found_steel_alone_is_the_verdict_s_page(run, sample_run, tmp_path):
+    code, out, err = run("report", sample_run("harrow_tine_study"), "--to", tmp_path / "d")
+    assert (code, err) == (0, "")
+    assert {path.name for path in (tmp_path / "d").iterdir()} == {"verdict.pdf", "verdict.html"}
+    assert str(tmp_path / "d" / "verdict.pdf") in out
+    empty = tmp_path / "bar"
+    assert run("new", empty, "--steel-for", "knife")[0] == 0
+    code, _, err = run("report", empty)
+    assert (code, err.count("\n")) == (2, 1)
+    assert "nothing was entered yet" in err
