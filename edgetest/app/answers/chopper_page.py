@@ -180,6 +180,10 @@ def _chops(source, result, blade, name):
         show_figure(plot.figure, f"{name}_chops", alt=alt, least_px=420)
         for ratio in result.report.counts.ratios:
             st.markdown(f"- {unbroken(ratio.summary())}")
+    if result.report.treatments:
+        st.markdown("Heat treatments compared:")
+        for ratio in result.report.treatments:
+            st.markdown(f"- {unbroken(ratio.summary())}")
     if result.report.depths is not None:
         plot = plot_depths(result, size_in=WIDE_IN)
         alt = "Depth of single chops. " + result.report.depths.summary()

@@ -34,6 +34,7 @@ from edgetest.report.documents.frame import (
     signature_section,
     write_occasion,
 )
+from edgetest.report.documents.kinds_compared import treatments_section
 from edgetest.report.documents.typeset import KINDS
 from edgetest.report.figures.chop_figures import plot_balance, plot_chops, plot_depths
 from edgetest.report.figures.plot_style import svg_bytes
@@ -133,6 +134,7 @@ def sheet_contents(result, blade, settings, *, day):
         annex=[
             *log_section(result, blade, units),
             *_more_numbers(result, blade, front.pictures, units),
+            *treatments_section(result, blade),
             *_method_section(result, blade),
         ],
         description=" ".join(sentences),

@@ -101,3 +101,11 @@ def test_one_batch_a_treatment_is_named(tmp_path):
     own = {"A1": "q1", "A2": "q2", "B1": "q3", "B2": "q4"}
     found = result_of(tmp_path, FOUR, rows_of(STROKES, [1, 2, 12, 9]), batches=own)
     assert not {"batch_confounded", "batches_unknown"} & set(codes(found))
+
+
+def test_none_found_on_one_kind_is_told_in_words(tmp_path):
+    found = result_of(tmp_path, FOUR, rows_of(STROKES, [0, 0, 12, 9]))
+    chips = next(one for one in found.report.treatments if one.quantity.startswith("chips"))
+    assert chips.ratio.value == float("inf")
+    assert "or more; soft comes out higher" in chips.summary()
+    assert "or more" in found.summary()
