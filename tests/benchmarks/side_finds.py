@@ -1,6 +1,6 @@
 """How do the finds of a side view answer to its truth? What was found, missed, invented, told."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -106,6 +106,22 @@ def matches(view, finds, told_um):
         if len(laid) > len(best):
             best, best_step = laid, step
     return best, best_step
+
+
+def beginning(view, result):
+    """How far into the picture's edge the measured edge begins, µm by the user's scale.
+
+    It begins later where damage at the border was left out; positions count from there.
+    """
+    if result.get("status") != "measured":
+        return 0.0
+    true = view.um_per_px / view.told_um_per_px
+    finds = [
+        replace(find, position=find.position * true)
+        for find in finds_of(result)
+        if find.kind != "dust"
+    ]
+    return matches(view, finds, result["edge_length_um"] * true)[1] / true
 
 
 def _laid(view, finds, step):

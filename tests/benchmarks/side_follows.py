@@ -37,8 +37,11 @@ GROWING = ("grown", "new")
 LEAST_OVERLAP = 0.1
 
 
-def score_pair(score, pair, result, ms):
-    """Add one pair's answer to the counts of its kind."""
+def score_pair(score, pair, result, ms, begun=(0.0, 0.0)):
+    """Add one pair's answer to the counts of its kind.
+
+    ``begun`` tells how far into either picture its measured edge begins, µm by the user's scale.
+    """
     score.pairs += 1
     score.related += pair.related
     score.ms.append(ms / (pair.before.megapixels + pair.after.megapixels))
@@ -54,12 +57,13 @@ def score_pair(score, pair, result, ms):
         _not_accepted(score, pair, result, following, places)
         return
     score.accepted += 1
-    if not pair.related or abs(shift - pair.shift_um) > pair.tolerance_um:
+    off = shift + begun[1] - begun[0] - pair.shift_um
+    if not pair.related or abs(off) > pair.tolerance_um:
         score.wrong += 1
         score.false_growth += any(place.get("state") in GROWING for place in places)
         return
     score.right += 1
-    _fates(score, pair, places)
+    _fates(score, pair, places, begun[1])
 
 
 def _not_accepted(score, pair, result, following, places):
@@ -72,13 +76,13 @@ def _not_accepted(score, pair, result, following, places):
         score.bounds.append(least <= len(new) and sum(fate.clear for fate in new) <= most)
 
 
-def _fates(score, pair, places):
+def _fates(score, pair, places, begun):
     """What is told of each true damage of a pair that was rightly laid together."""
     px = pair.after.um_per_px
     laid, used = [], set()
     for fate in pair.fates:
         near = [
-            (abs(place["after"]["position_um"] - fate.position_um), number)
+            (abs(place["after"]["position_um"] + begun - fate.position_um), number)
             for number, place in enumerate(places)
             if place.get("after") and number not in used
         ]
@@ -101,7 +105,7 @@ def _fates(score, pair, places):
             true = fate.after_um - fate.before_um
             score.growth_covered.append(place["low_um"] <= true <= place["high_um"])
     invented = sum(
-        place["state"] == "new" and not _true_near(place, pair)
+        place["state"] == "new" and not _true_near(place, pair, begun)
         for number, place in enumerate(places)
         if number not in used and place.get("after")
     )
@@ -109,9 +113,9 @@ def _fates(score, pair, places):
     score.false_growth += bool(bad or invented)
 
 
-def _true_near(place, pair):
+def _true_near(place, pair, begun):
     """Whether the later picture has a true damage about there, be it small or at its border."""
-    at, px = place["after"]["position_um"], pair.after.um_per_px
+    at, px = place["after"]["position_um"] + begun, pair.after.um_per_px
     told = pair.after.told_um_per_px / px
     return any(
         abs(harm.position_um * told - at) < harm.length_um + 20 * px for harm in pair.after.harms

@@ -24,7 +24,7 @@ import cv2
 import numpy as np
 
 from edgetest.cli import main
-from tests.benchmarks.side_finds import Score, score_picture
+from tests.benchmarks.side_finds import Score, beginning, score_picture
 from tests.benchmarks.side_follows import Followed, score_pair
 from tests.benchmarks.side_pictures.pair_kinds import PAIRS, pair
 from tests.benchmarks.side_pictures.single_kinds import SINGLES, single
@@ -86,7 +86,12 @@ def judged_pair(_, both, folder, score):
     )
     # A refusal to follow is an answer; a fault of the program is none.
     result = found if isinstance(found, dict) else ({} if code == 2 else None)
-    score_pair(score, both, result, ms)
+    begun = (0.0, 0.0)
+    if both.related:
+        alone, _, _ = asked(["profile", *map(str, paths), "--um-per-px", told, "--json"])
+        if isinstance(alone, list) and len(alone) == 2:
+            begun = tuple(map(beginning, (both.before, both.after), alone))
+    score_pair(score, both, result, ms, begun)
 
 
 def percent(values):
