@@ -76,7 +76,7 @@ class AsChopped:
         }
 
     def piece_words(self):
-        """What was chopped, in words: European oak, 60 by 60 mm."""
+        """What was chopped, in words: European oak, 60 mm by 60 mm."""
         return f"{self.wood or 'wood not noted'}, {self.section.summary()}"
 
     def summary(self):

@@ -82,7 +82,10 @@ class PieceSection:
 
     def summary(self):
         """The section in words: 90 by 45 mm, flat."""
+        return self.size_words() + (f", {self.lies}" if self.lies in (FLAT, ON_EDGE) else "")
+
+    def size_words(self):
+        """Its size alone."""
         if self.diameter_mm is not None:
-            return f"round, {self.diameter_mm:.3g} mm"
-        way = f", {self.lies}" if self.lies in (FLAT, ON_EDGE) else ""
-        return f"{self.width_mm:.3g} by {self.thickness_mm:.3g} mm{way}"
+            return f"round, {self.diameter_mm:.4g} mm"
+        return f"{self.width_mm:.4g} mm by {self.thickness_mm:.4g} mm"
