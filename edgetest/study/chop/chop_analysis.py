@@ -24,9 +24,11 @@ from edgetest.study.chop.chop_rows import (
     measured_chops,
     severings,
     single_chops,
+    strokes,
     trials,
     turn_taking,
 )
+from edgetest.study.chop.edge_damage import falls, touch_ups
 from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_of, shapes_of
 from edgetest.study.chop.piece_woods import own_woods, wood_faults
 from edgetest.study.chop.treatment_mixing import mixing_doubts
@@ -101,8 +103,8 @@ def analyse_chops(
         level=level,
     )
     report = _looked_at(report, grown)
-    strokes = as_chopped([one.piece for one in pieces], level=level)
-    doubts += joined(*(one.doubts for one in strokes))
+    chopped = as_chopped([one.piece for one in pieces], level=level)
+    doubts += joined(*(one.doubts for one in chopped))
     doubts += mixing_doubts(log, study, treatments)
     doubts += [*_doubts(source, pieces, found, grown, tools), *report.doubts]
     return ChopResult(
@@ -111,9 +113,9 @@ def analyse_chops(
         protocol=source.protocol,
         log=log,
         report=report,
-        as_chopped=strokes,
+        as_chopped=chopped,
         reckoned=(),
-        events=(),
+        events=touch_ups(log.rows, strokes(log.rows)),
         pieces=pieces,
         chops=chops,
         looks=found,
@@ -267,6 +269,7 @@ def _doubts(source, pieces, found, grown, tools):
         yield doubt("not_in_turn")
     yield from doubts_of_looks(found)
     yield from doubts_of_growth(grown)
+    yield from falls(source.chops.rows)
     for look in found:
         if look.source == "log" and look.edge_length_mm is None:
             yield doubt("edge_length_missing", where=Where(blade=look.blade, row=look.rows[0]))

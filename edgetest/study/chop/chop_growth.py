@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from edgetest.doubts import Where, doubt
 from edgetest.estimate import json_fields
 from edgetest.photo.side.follow import Followed, follow
-from edgetest.study.chop.chop_looks import KINDS
+from edgetest.study.chop.edge_damage import KINDS
 
 ALIKE = 0.1  # two looks show as much edge where their lengths differ by less than this share
 
@@ -72,7 +72,28 @@ def _of_blade(before, after):
     laid = _laid(before, after)
     for kind in KINDS:
         if after.count(kind) is not None:
-            yield _growth(before, after, kind, laid)
+            yield _in_all(_growth(before, after, kind, laid), after)
+
+
+def _in_all(grown, after):
+    """With what the log says was new at any look and on any edge, where that is more.
+
+    Counts of the log stand where they were used, or where an edge was touched up since: what was
+    on an earlier edge no photograph shows any more.
+    """
+    logged = after.standing.new(grown.kind)
+    if logged is None:
+        return grown
+    least, most = max(grown.new_at_least, logged), max(grown.new_at_most, logged)
+    if after.source == "log" and grown.new is not None:
+        least = most = logged
+    if (least, most) == (grown.new_at_least, grown.new_at_most):
+        return grown
+    by = "counts" if grown.by == "photographs" else grown.by
+    return replace(
+        grown, new=least if least == most else None, new_at_least=least, new_at_most=most, by=by,
+        edge_length_mm=after.edge_length_mm or grown.edge_length_mm,
+    )  # fmt: skip
 
 
 def _laid(before, after):

@@ -52,8 +52,9 @@ def _met(rule, look, chips):
     """What the look has of the reading that the limit is on, and its words."""
     if rule.reading == "largest_chip_mm":
         lengths = [chip["length_um"] / 1000 for chip in look.used("chips")]
-        by_photo = look.source == "photographs"
-        met = max(lengths, default=0.0) if by_photo else look.largest_chip_mm
-        return met, "mm, the largest chip"
+        lengths += [0.0] if look.source == "photographs" else []
+        logged = look.standing.worst("largest chip")
+        lengths += [logged] if logged is not None else []
+        return max(lengths, default=None), "mm, the largest chip"
     new = chips.new if chips else None
     return new, f"new chip{'' if new == 1 else 's'}"

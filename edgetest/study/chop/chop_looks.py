@@ -4,13 +4,14 @@ from dataclasses import dataclass, field
 
 from edgetest.chop.damage_rates import Inspection
 from edgetest.doubts import Where, doubt
+from edgetest.store.chop_log import TOUCH_UP
 from edgetest.study.chop.chop_rows import strokes
+from edgetest.study.chop.edge_damage import KINDS, NOTHING_SEEN, EdgeDamage, damage_by_row
 from edgetest.study.photos.corrections import NO_CORRECTION, corrections
 from edgetest.study.photos.photo_scales import scales_of_study
 from edgetest.study.photos.side_views import SideViewResult, SideViewTask, kept_side_view
 
 SOURCES = ("photographs", "log")
-KINDS = ("chips", "rolls")
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,7 @@ class Look:
     missing: tuple[str, ...] = ()
     edge_length_mm: float | None = None
     source: str | None = None
+    standing: EdgeDamage = NOTHING_SEEN
 
     @property
     def measured(self):
@@ -54,8 +56,8 @@ class Look:
         """Count and length of edge, mm (None: not known), from the source in use, or None."""
         if self.source == "photographs":
             return len(self.seen(kind)), self.photo_length_mm
-        if self.source == "log" and self.counted[kind] is not None:
-            return self.counted[kind], self.edge_length_mm
+        if self.source == "log" and self.standing.worst(kind) is not None:
+            return self.standing.worst(kind), self.edge_length_mm
         return None
 
     def to_dict(self):
@@ -81,6 +83,7 @@ class Look:
             if self.photos or self.missing
             else None,
             "used": self.source,
+            "standing": self.standing.to_dict(),
         }
 
     def summary(self):
@@ -96,8 +99,8 @@ class Look:
 def looks(log, study, photos_folder, *, damage_from="photographs"):
     """Every look at an edge, in the order of the log.
 
-    Rows without work between them are one look; counts of one look are of different
-    stretches and add up.
+    Rows without work between them are one look. Counts are of the whole edge, in all, so the
+    worst of one look stands, and of all looks since the edge was made.
 
     Parameters
     ----------
@@ -114,12 +117,13 @@ def looks(log, study, photos_folder, *, damage_from="photographs"):
     made, groups = strokes(log.rows), _groups(log.rows)
     tasks = side_view_tasks(log, study, photos_folder)
     last = {rows[0].blade: number for number, (after, rows) in enumerate(groups) if after}
-    found = []
+    found, damage = [], damage_by_row(log.rows)
     for number, (after, rows) in enumerate(groups):
         blade = rows[0].blade
         when = "before" if not after else "after" if last[blade] == number else "between"
         photos, missing = _side_views(rows, tasks)
-        counted = {kind: _sum(getattr(row, f"{kind}_count") for row in rows) for kind in KINDS}
+        counted = {kind: _most(getattr(row, f"{kind}_count") for row in rows) for kind in KINDS}
+        standing = damage[rows[-1].line]
         found.append(
             Look(
                 blade,
@@ -131,7 +135,8 @@ def looks(log, study, photos_folder, *, damage_from="photographs"):
                 photos,
                 missing,
                 study.blade(blade).edge_length_mm if study is not None else None,
-                _source(counted, photos, missing, damage_from),
+                _source(standing, photos, missing, damage_from),
+                standing,
             )
         )
     return tuple(found)
@@ -216,9 +221,10 @@ def _groups(rows):
         if row.waiting and not row.photo:
             continue
         if row.kind != "inspection":
-            worked.add(row.blade)
             open_rows.pop(row.blade, None)
-        held = (row.chips_count, row.rolls_count, row.photo or None)
+        if row.kind not in ("inspection", TOUCH_UP):
+            worked.add(row.blade)
+        held = (row.chips_count, row.rolls_count, row.largest_chip_mm, row.photo or None)
         if row.exclude or all(value is None for value in held):
             continue
         if row.blade not in open_rows:
@@ -267,16 +273,15 @@ def _side_views(rows, tasks):
     return photos, tuple(name for name in named if name not in tasks)
 
 
-def _source(counted, photos, missing, damage_from):
+def _source(standing, photos, missing, damage_from):
     """Which of the two sources a look uses: the one asked for, where it is whole."""
     can = {
         "photographs": bool(photos) and all(photo.measured for photo in photos) and not missing,
-        "log": any(value is not None for value in counted.values()),
+        "log": any(standing.worst(kind) is not None for kind in KINDS),
     }
     return next((source for source in sorted(SOURCES, key=damage_from.__ne__) if can[source]), None)
 
 
-def _sum(values):
-    """Sum of what was counted; None where nothing was."""
-    known = [value for value in values if value is not None]
-    return sum(known) if known else None
+def _most(values):
+    """The most that was counted; None where nothing was."""
+    return max((value for value in values if value is not None), default=None)

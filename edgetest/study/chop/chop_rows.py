@@ -11,7 +11,7 @@ from edgetest.chop.wood import Wood, hardness_of_billets
 from edgetest.doubts import Where, doubt, placed
 from edgetest.errors import ManyFaults
 from edgetest.estimate import json_fields
-from edgetest.store.chop_log import SEVERED
+from edgetest.store.chop_log import SEVERED, TOUCH_UP
 from edgetest.study.chop.piece_woods import (
     own_woods,
     section_of,
@@ -139,6 +139,25 @@ def strokes(rows):
     return found
 
 
+def strokes_of_edge(rows):
+    """Chops that the edge had made before each row and after it, counted anew from a touch-up.
+
+    Parameters
+    ----------
+    rows : sequence of ChopRow
+
+    Returns
+    -------
+    dict of int to (int, int)
+    """
+    made, begun, found = strokes(rows), {}, {}
+    for row in rows:
+        if row.kind == TOUCH_UP and not row.exclude:
+            begun[row.blade] = made[row.line][1]
+        found[row.line] = tuple(count - begun.get(row.blade, 0) for count in made[row.line])
+    return found
+
+
 def severings(log, study=None):
     """Every severed piece that counts, with its wood; faults of wood and size together.
 
@@ -160,7 +179,7 @@ def severings(log, study=None):
     faults = wood_faults(log, study)
     if faults:
         raise ManyFaults(faults)
-    made, own, found = strokes(log.rows), own_woods(study), []
+    made, own, found = strokes_of_edge(log.rows), own_woods(study), []
     for row in severed_rows(log):
         chops, severed = _count(row.chops)
         found.append(
@@ -242,7 +261,7 @@ def _whole(values):
 
 def measured_chops(log):
     """Every single chop whose depth was read."""
-    made = strokes(log.rows)
+    made = strokes_of_edge(log.rows)
     found = []
     for row in log.of_kind("single"):
         depth = row.depth_mm

@@ -1,0 +1,131 @@
+"""What damage stands with an edge: the worst that the log ever says, since the edge was made.
+
+Damage does not heal. A count that falls is asked about; touching up starts a new edge.
+"""
+
+from dataclasses import dataclass, replace
+
+from edgetest.doubts import Where, doubt
+from edgetest.estimate import for_json
+from edgetest.store.chop_log import TOUCH_UP
+
+KINDS = ("chips", "rolls")
+_COLUMNS = {"chips": "chips_count", "rolls": "rolls_count", "largest chip": "largest_chip_mm"}
+
+
+@dataclass(frozen=True)
+class EdgeDamage:
+    """Damage that stands with one edge after a row of the log.
+
+    `seen` holds by kind ("chips", "rolls", "largest chip", mm) the worst and the row after which
+    it came; `before` is what stood when the edge had not worked yet. `edge` counts the edges of
+    the blade from 1; `earlier` is what was new on those before it, by kind.
+    """
+
+    edge: int = 1
+    seen: tuple[tuple[str, float, int], ...] = ()
+    before: tuple[tuple[str, float], ...] = ()
+    earlier: tuple[tuple[str, float], ...] = ()
+
+    def worst(self, kind):
+        """The worst of a kind, or None where it was never looked for."""
+        return next((value for name, value, _ in self.seen if name == kind), None)
+
+    def came_after(self, kind):
+        """Row of the log after which the worst was first seen, or None."""
+        return next((row for name, _, row in self.seen if name == kind), None)
+
+    def new(self, kind):
+        """What is new of a kind on this edge and on those before it, in all; None: not looked."""
+        worst = self.worst(kind)
+        if worst is None and kind not in dict(self.earlier):
+            return None
+        own = max(0, (worst or 0) - dict(self.before).get(kind, 0))
+        return own + dict(self.earlier).get(kind, 0)
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        worst = {
+            kind: {"worst": value, "row": row, "new_in_all": self.new(kind)}
+            for kind, value, row in self.seen
+        }
+        return for_json({"edge": self.edge, **worst})
+
+    def looked(self, row, *, fresh):
+        """After a row that says something of the edge."""
+        seen = {name: (value, line) for name, value, line in self.seen}
+        before = dict(self.before)
+        for kind, column in _COLUMNS.items():
+            value = getattr(row, column)
+            if value is None:
+                continue
+            if kind not in seen or value > seen[kind][0]:
+                seen[kind] = value, row.line
+            if fresh:
+                before[kind] = max(value, before.get(kind, 0))
+        return replace(
+            self,
+            seen=tuple((name, *one) for name, one in seen.items()),
+            before=tuple(before.items()),
+        )
+
+    def touched_up(self):
+        """The next edge: nothing stands with it, what was new before it is kept."""
+        kinds = dict.fromkeys([*(name for name, _, _ in self.seen), *dict(self.earlier)])
+        earlier = {kind: self.new(kind) for kind in kinds if kind in KINDS}
+        return EdgeDamage(self.edge + 1, earlier=tuple(earlier.items()))
+
+
+NOTHING_SEEN = EdgeDamage()
+
+
+def damage_by_row(rows):
+    """Damage that stands after each row, by line of the log; rows left out say nothing of it.
+
+    Parameters
+    ----------
+    rows : sequence of ChopRow
+        In the order of the work.
+
+    Returns
+    -------
+    dict of int to EdgeDamage
+    """
+    standing: dict[str, EdgeDamage] = {}
+    worked: set[str] = set()
+    found = {}
+    for row in rows:
+        now = standing.get(row.blade, NOTHING_SEEN)
+        if row.kind == TOUCH_UP and not row.exclude:
+            now = now.touched_up()
+            worked.discard(row.blade)
+        elif row.kind != "inspection" and not row.waiting:
+            worked.add(row.blade)
+        if not row.exclude:
+            now = now.looked(row, fresh=row.blade not in worked)
+        standing[row.blade] = found[row.line] = now
+    return found
+
+
+def touch_ups(rows, made):
+    """Touch-ups of the log, each with the strokes that its blade had made in all."""
+    return tuple(
+        {"kind": TOUCH_UP, "blade": row.blade, "row": row.line, "chops": made[row.line][0],
+         "note": row.note or None}
+        for row in rows
+        if row.kind == TOUCH_UP and not row.exclude
+    )  # fmt: skip
+
+
+def falls(rows):
+    """A doubt for every blade and kind of damage whose count falls without a touch-up."""
+    damage, asked = damage_by_row(rows), set()
+    for row in rows:
+        for kind, column in _COLUMNS.items():
+            value, worst = getattr(row, column), damage[row.line].worst(kind)
+            key = (row.blade, damage[row.line].edge, kind)
+            if row.exclude or value is None or value >= worst or key in asked:
+                continue
+            asked.add(key)
+            what = f"{kind}, {worst:g} before and {value:g} now"
+            yield doubt("damage_fell", what=what, where=Where(blade=row.blade, row=row.line))
