@@ -116,19 +116,20 @@ def contrasts(shop, rows):
 
 
 def seen_damage(shop, rows):
-    """Blades whose written counts fall; the worst written of the last edge, and of all edges."""
+    """Blades whose counts or largest chip fall; the worst of the last edge, and of all edges."""
     falls, worst, in_all = set(), {}, {}
     for tool in shop.tools:
-        edges = [[(0, 0)]]
+        edges = [[(0, 0, 0.0)]]
         for row in (r for r in rows if r.tool == tool.name):
             if row.kind == "touch-up" and shop.habits.logs_touch_up:
-                edges.append([(0, 0)])
+                edges.append([(0, 0, 0.0)])
             if row.seen is None:
                 continue
             count = (row.seen[0], row.seen[2])
-            if any(count[i] < max(c[i] for c in edges[-1]) for i in (0, 1)):
+            told = (*count, row.seen[1])
+            if any(told[i] < max(c[i] for c in edges[-1]) for i in range(3)):
                 falls.add(tool.name)
-            edges[-1].append(count)
+            edges[-1].append(told)
         most = [tuple(max(c[i] for c in edge) for i in (0, 1)) for edge in edges]
         worst[tool.name] = most[-1]
         in_all[tool.name] = tuple(sum(m[i] for m in most) for i in (0, 1))
