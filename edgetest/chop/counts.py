@@ -1,7 +1,7 @@
 """Chops to sever: per 100 cm² of a reference wood for each blade, and blades as a ratio."""
 
 from dataclasses import dataclass, replace
-from math import exp, isfinite, log
+from math import isfinite, log
 
 import numpy as np
 
@@ -18,7 +18,7 @@ from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
 from edgetest.stats.rates import poisson_rate
-from edgetest.stats.regression import NormalPrior, fit_rate
+from edgetest.stats.regression import NormalPrior, exponential, fit_rate
 
 PER_AREA = "chops per 100 cm²"
 WITH_PRIOR = ", with prior"  # of hardness and of dulling, in the method of a slope
@@ -163,7 +163,7 @@ def _dulling(fit, index, level):
     slope = _slope(fit, index, level)
     if slope is None:
         return None
-    value, low, high = (100 * (exp(x) - 1) for x in (slope.value, slope.low, slope.high))
+    value, low, high = (100 * (exponential(x) - 1) for x in (slope.value, slope.low, slope.high))
     return Estimate(value, low, high, "% more chops per 100 chops", level, slope.method)
 
 

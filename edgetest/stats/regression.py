@@ -5,7 +5,7 @@ density, which keeps few billets from running away with a slope they cannot know
 """
 
 from dataclasses import dataclass
-from math import exp, sqrt
+from math import exp, inf, sqrt
 
 import numpy as np
 from scipy.special import chdtr, chdtrc, gammainc, stdtr, stdtrit
@@ -16,6 +16,7 @@ from edgetest.estimate import Estimate
 # With priors degrees of freedom are no whole numbers; below half of one nothing is estimated.
 LEAST_DF = 0.5
 NORMAL_DF = 1e9  # Student's t with more degrees of freedom is the normal
+LARGEST_LOG = 700.0  # its exponential is still a float
 SPREADS = ("moderated", "poisson", "estimated")
 
 
@@ -42,6 +43,11 @@ class NormalPrior:
 USUAL_SPREAD = UsualSpread()
 
 
+def exponential(log_value):
+    """Exponential of a logarithm; infinite beyond all floats: an open end of an interval."""
+    return exp(log_value) if log_value < LARGEST_LOG else inf
+
+
 @dataclass(frozen=True)
 class LogContrast:
     """A contrast of coefficients on the log scale, with Student's t (infinite df: normal)."""
@@ -55,9 +61,9 @@ class LogContrast:
         return float(stdtrit(min(self.df, NORMAL_DF), 0.5 + level / 2)) * self.stderr
 
     def factor(self, unit, level, method):
-        """Its exponential, as an `Estimate`."""
+        """Its exponential, as an `Estimate`; an end beyond all numbers is open."""
         half = self.half(level)
-        value, low, high = (exp(self.value + step) for step in (0.0, -half, half))
+        value, low, high = (exponential(self.value + step) for step in (0.0, -half, half))
         return Estimate(value, low, high, unit, level, method)
 
     def probability_below(self):
