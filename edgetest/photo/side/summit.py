@@ -2,11 +2,12 @@
 
 import numpy as np
 
-BADLY = 1.5  # so many times what roughness and misfit let expect, and the form is not believed
+BADLY = 1.2  # so many times what roughness and misfit let expect, and the form is not believed
 FORM_SHARE = 0.03  # of the height that a fitting form leaves
 # Hooked and ragged ones of a second world: the summit seen was short of the true one by 2 %
 # (median) and by 0.2 px, the form's own was off by up to a third.
 LOSS_SHARE, LOSS_PX = 0.05, 0.2  # most that blur takes off the summit of a form not believed
+LEFT_U = 0.5  # of what a form leaves that is believed: the summit of a rough chip is rough, too
 LOSS_U = 0.35  # of what the blur took off, as the form has it
 
 
@@ -39,7 +40,10 @@ def with_own_summit(size, form, e, stretch, spread):
         return size
     loss = max(float(np.exp(form.theta[3]) - shown.max()), 0.0)
     left = float(np.sqrt(np.mean((seen - shown) ** 2)))
-    depth, u = size["depth"], np.hypot(size["depth_u"], LOSS_U * loss)
+    depth, u = (
+        size["depth"],
+        np.sqrt(size["depth_u"] ** 2 + (LOSS_U * loss) ** 2 + (LEFT_U * left) ** 2),
+    )
     if left > BADLY * np.hypot(spread, FORM_SHARE * float(seen.max())):
         depth = float(seen.max()) + min(loss, LOSS_SHARE * float(seen.max()) + LOSS_PX)
         u = np.hypot(size["depth_u"], left)
