@@ -15,3 +15,10 @@ def link(path, label, *, icon=None):
     page = st.session_state.get(PAGES_KEY, {}).get(path)
     if page is not None:
         st.page_link(page, label=label, icon=icon)
+
+
+def go_to(path):
+    """Open the page at an address; nothing where the page stands alone, as in a test."""
+    page = st.session_state.get(PAGES_KEY, {}).get(path)
+    if page is not None:
+        st.switch_page(page)

@@ -47,7 +47,7 @@ def run_app():
             st.Page(
                 _opened_when_asked(module),
                 title=title,
-                url_path=path,
+                url_path=path if path != "study" else "first",
                 icon=icon,
                 default=path == "study",
             )
@@ -56,7 +56,9 @@ def run_app():
         for group, members in PAGES.items()
     }
     links.known(page for group in pages.values() for page in group)
-    page = st.navigation(pages, position="hidden")
+    first = _opened_when_asked("desk.studies_page")
+    again = st.Page(first, title="Study", url_path="study", visibility="hidden")
+    page = st.navigation({**pages, "": [again]}, position="hidden")
     app_style.put_on()
     _sidebar(pages)
     page.run()

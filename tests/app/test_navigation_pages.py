@@ -4,6 +4,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from edgetest.app import navigation
+from edgetest.store.records import load_study
 from edgetest.store.workspace import new_study
 
 PAGES = ("study", "plan", "log", "photographs", "wear_curves", "comparison", "document",
@@ -63,19 +64,52 @@ def test_an_empty_page_says_what_to_do(empty, name, mend):
 def test_with_no_study_at_all_the_first_page_offers_to_make_one(workspace):
     run = page("study").run()
     assert "There is no study here yet" in words(run)
-    assert "Make study" in [button.label for button in run.button]
+    assert {"Which holds its edge longer?", "What can this chopper do?",
+            "Is this steel worth forging?"} <= {button.label for button in run.button}  # fmt: skip
 
 
-def test_a_study_is_made_and_opened(workspace):
+def test_a_study_is_made_through_its_door_and_opened(workspace):
     run = page("study").run()
-    title = next(field for field in run.text_input if field.label == "Title")
-    title.input("Two tempers")
-    next(field for field in run.text_input if field.label.startswith("Blades")).input("A1, B1")
-    next(button for button in run.button if button.label == "Make study").click()
-    run.run()
+    run.button(key="door.edge").click().run()
+    assert run.text_input(key="setup.title").value == ""
+    assert run.selectbox(key="setup.protocol").value is None
+    run.button(key="setup.make").click().run()
+    assert "is still blank" in words(run)
+    run.text_input(key="setup.title").set_value("Two tempers").run()
+    run.selectbox(key="setup.protocol").set_value("sisal_rope").run()
+    for name in ("A1", "B1"):
+        run.text_input(key="setup.blade.id").set_value(name)
+        run.text_input(key="setup.blade.angle").set_value("20")
+        next(b for b in run.button if b.label == "Add the blade").click().run()
+    run.button(key="setup.make").click().run()
     assert not run.exception
-    assert (workspace / "two_tempers" / "study.toml").is_file()
+    study = load_study(workspace / "two_tempers")
+    assert [(blade.id, blade.angle_per_side_deg) for blade in study.blades] == [
+        ("A1", 20),
+        ("B1", 20),
+    ]
     assert "Two tempers" in [element.value for element in run.subheader]
+    assert not list((workspace / ".drafts").glob("*.json"))
+
+
+def test_an_angle_that_is_none_adds_no_blade(workspace):
+    run = page("study").run()
+    run.button(key="door.chopper").click().run()
+    run.text_input(key="setup.blade.id").set_value("H1")
+    run.text_input(key="setup.blade.angle").set_value("blunt")
+    next(b for b in run.button if b.label == "Add the blade").click().run()
+    assert '"blunt"' in words(run)
+    assert "No tool yet" in words(run)
+
+
+def test_what_was_begun_is_offered_again(workspace):
+    run = page("study").run()
+    run.button(key="door.steel").click().run()
+    run.text_input(key="setup.title").set_value("Harrow tines").run()
+    run.button(key="setup.later").click().run()
+    assert "Begun: **Harrow tines** · Is this steel worth forging?" in words(run)
+    next(b for b in run.button if b.label == "Go on").click().run()
+    assert run.text_input(key="setup.title").value == "Harrow tines"
 
 
 def test_a_study_that_cannot_be_read_is_told_beside_the_others(empty, workspace):

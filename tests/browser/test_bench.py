@@ -124,10 +124,13 @@ def test_a_session_from_the_empty_study_to_the_last_stage(served, page, artefact
 
 
 def test_set_up_from_nothing_to_the_blinded_first_action(served, page, artefacts):
-    go(page, served, "bench")
-    tap(page, "Set up a new session")
-    said(page, "Set up a session")
-    page.get_by_label("Name of the session").fill("Camp hatchets")
+    go(page, served, "")
+    tap(page, "Which holds its edge longer?")
+    said(page, "Which holds its edge longer?")
+    page.get_by_label("What you will know it by").fill("Camp hatchets")
+    page.get_by_label("What you will know it by").press("Enter")
+    page.get_by_label("Protocol").click()
+    page.get_by_role("option", name=re.compile("sisal", re.IGNORECASE)).first.click()
     page.get_by_text("Write your own from this one").click()
     page.get_by_label("Stages, cumulative cuts").fill("0 20 50")
     page.get_by_label("Stages, cumulative cuts").press("Enter")
@@ -137,11 +140,11 @@ def test_set_up_from_nothing_to_the_blinded_first_action(served, page, artefacts
         tap(page, "Add the blade")
         page.get_by_role("button", name=f"Remove {name}").wait_for()
     page.reload()  # nothing that was set up is lost
-    said(page, "Set up a session")
-    assert page.get_by_label("Name of the session").input_value() == "Camp hatchets"
+    said(page, "Which holds its edge longer?")
+    assert page.get_by_label("What you will know it by").input_value() == "Camp hatchets"
     page.get_by_role("button", name="Remove K2").wait_for()
     page.screenshot(path=artefacts / "bench_setup.png")
-    tap(page, "Make the session")
+    tap(page, "Make it")
     said(page, "In which order")
     page.get_by_text("Blind: the bench shows codes, not names").click()
     tap(page, "Draw the order and begin")

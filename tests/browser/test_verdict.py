@@ -43,11 +43,11 @@ def save(page, button, awaited):
 def begun(page, server):
     """A study of a steel made by the form of the page Study."""
     go(page, server, "")
-    page.get_by_text("Judge a mystery steel", exact=True).click()
-    page.get_by_label("What it is called").fill("Lorry spring")
-    page.get_by_role("button", name="Begin", exact=True).click()
-    page.get_by_role("link", name="Judge its steel").wait_for()
-    page.get_by_role("link", name="Judge its steel").click()
+    page.get_by_role("button", name="Is this steel worth forging?").click()
+    page.get_by_label("What you will know it by").fill("Lorry spring")
+    page.get_by_label("What you will know it by").press("Enter")
+    settle(page)
+    page.get_by_role("button", name="Make it", exact=True).click()
     page.get_by_role("heading", name="Verdict", exact=True).wait_for()
     settle(page)
     return server.workspace / "lorry_spring"
@@ -129,7 +129,7 @@ def test_the_work_step_by_step_from_nothing(server, page, artefacts):
     box = page.locator(".st-key-verdict-open-tempers")
     box.get_by_label("Temper, °C").fill("400 °F")
     box.get_by_role("textbox", name="Hardness after it").fill("58; 58,5")
-    save(page, "Save the temper", "brass rod")
+    save(page, "Save the temper", "Write down a trial")
     page.screenshot(path=artefacts / "verdict_open.png", full_page=True)
 
     evidence = load_study(folder).evidence

@@ -2,23 +2,21 @@
 
 import streamlit as st
 
-from edgetest.app.bench import bench_chops, bench_counter, bench_readings, bench_side, setup_page
+from edgetest.app.bench import bench_chops, bench_counter, bench_readings, bench_side, order_form
+from edgetest.app.links import link
 from edgetest.app.open_study import open_folder, opened, show_fault, show_kept_faults
 from edgetest.errors import UnusableInput
-from edgetest.study.bench.bench_draft import needs_order
+from edgetest.study.bench.bench_order import needs_order
 from edgetest.study.bench.next_action import next_action, turns_in_order
 from edgetest.study.bench.session_file import end_run
 
 
 def show():
     """The page."""
-    if setup_page.under_way():
-        setup_page.show()
-        return
     if open_folder() is None:
         st.title("Bench", anchor=False)
-        st.info("There is no study yet. A session makes one.")
-        setup_page.begin_button()
+        st.info("There is no study yet. Begin one on the page **Study**.")
+        link("study", "Begin a study", icon=":material/add:")
         return
     source = opened()
     invented = " · invented data" if source.study.invented else ""
@@ -34,11 +32,9 @@ def show():
     elif source.protocol.log == "chops":
         bench_chops.show(source)
     elif needs_order(source):
-        setup_page.show_order(source)
-        return
+        order_form.show_order(source)
     else:
         _session(source)
-    setup_page.begin_button()
 
 
 def _session(source):

@@ -2,7 +2,7 @@
 
 import streamlit as st
 
-from edgetest.app.bench import setup_page
+from edgetest.app.bench import order_form
 from edgetest.app.bench.bench_readings import photo_beside_number
 from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp
 from edgetest.errors import UnusableInput
@@ -123,7 +123,7 @@ def more(source, action):
         _correct(source, action)
     with st.expander("Turns, and another blade", key="bench.more.turns"):
         _turns(source)
-    setup_page.show_labels(source)
+    order_form.show_labels(source)
     with st.expander("History", key="bench.more.history"):
         _history(source)
     with st.expander("Cautions", key="bench.more.cautions"):

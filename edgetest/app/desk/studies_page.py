@@ -3,8 +3,8 @@
 import pandas as pd
 import streamlit as st
 
-from edgetest.app.desk import tour
-from edgetest.app.links import link
+from edgetest.app.desk import new_study, tour
+from edgetest.app.links import go_to, link
 from edgetest.app.open_study import (
     choose,
     faults_kept,
@@ -17,18 +17,13 @@ from edgetest.app.open_study import (
     stamp,
     workspace,
 )
-from edgetest.steel.steel_seen import USES
 from edgetest.store.export import export_study, import_study
-from edgetest.store.protocol import load_protocol, protocol_ids
 from edgetest.store.workspace import (
     copy_sample_run,
     list_studies,
-    new_steel_study,
-    new_study,
     sample_runs,
 )
 from edgetest.study.overview import overview
-from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.study_state import state_of_source
 from edgetest.study.words import counted
 
@@ -42,14 +37,22 @@ GO_TO = {
 
 
 def show():
-    """The page."""
+    """The page: what is set up in this window, else the doors and what is under way."""
+    file = new_study.open_draft()
+    if file is not None:
+        new_study.show(file)
+        return
+    made = st.session_state.pop(new_study.MADE, None)
+    if made:
+        go_to(made)
     heading(
         "Study",
-        "A study holds blades, heat treatments, one protocol and its log; or a mystery steel.",
+        "What do you want to know? Each door leads through one job, one step at a time.",
     )
     show_kept_faults()
     for said in st.session_state.pop("studies.said", ()):
         st.toast(said)
+    new_study.doors()
     entries = list_studies(workspace())
     folder = open_folder()
     if folder is not None and folder.name == tour.OF:
@@ -57,10 +60,6 @@ def show():
     _list(entries, folder)
     if folder is not None:
         _open(opened())
-    with st.expander("Make a new study", expanded=folder is None, icon=":material/add:"):
-        _new()
-    with st.expander("Judge a mystery steel", icon=":material/add:"):
-        _new_steel()
     with st.expander("Bring a study in, or take one away", icon=":material/folder_zip:"):
         _carry(folder)
 
@@ -73,7 +72,9 @@ def _state(folder, version, _source):
 def _list(entries, folder):
     """Every study with its state; one's own before the sample runs."""
     if not entries:
-        st.info("There is no study here yet. Make one below, or bring one in.")
+        st.info(
+            "There is no study here yet. Begin at one of the doors above, or bring one in below."
+        )
         return
     st.subheader(f"Studies ({len(entries)})")
     titles = [entry.title for entry in entries]
@@ -148,52 +149,6 @@ def _blades_table(blades, study):
     table.columns = ["Blade", "Heat treatment", "Edge angle", "Hardness", "Stages read"]
     table.insert(1, "Role", ["control" if b == study.control else "" for b in table["Blade"]])
     return table if study.control else table.drop(columns="Role")
-
-
-def _new():
-    """Form for an empty study."""
-    with st.form("study.new", border=False):
-        title = st.text_input("Title", placeholder="Two tempers for camp hatchets")
-        protocol = st.selectbox(
-            "Protocol", protocol_ids(), format_func=lambda name: load_protocol(name).title
-        )
-        blades = st.text_input("Blades, with commas between", placeholder="A1, A2, A3, B1, B2, B3")
-        control = st.text_input("Control blade, if there is one")
-        if not st.form_submit_button("Make study", type="primary"):
-            return
-    if not title.strip():
-        st.error("A study needs a title: write what is compared.")
-        return
-    name = _folder_name(title)
-    ids = tuple(blade.strip() for blade in blades.split(",") if blade.strip())
-    with faults_shown():
-        new_study(
-            workspace() / name, protocol, title.strip(), blades=ids, control=control.strip() or None
-        )
-        choose(name)
-        st.rerun()
-
-
-def _new_steel():
-    """Form for a study of a steel: what it is for, and nothing else to begin."""
-    with st.form("study.steel", border=False):
-        title = st.text_input("What it is called", placeholder="Discs off the old harrow")
-        use = st.selectbox("What the steel is wanted for", USES, format_func=spaced)
-        if not st.form_submit_button("Begin", type="primary"):
-            return
-    if not title.strip():
-        st.error("It needs a name: write where the steel came from.")
-        return
-    name = _folder_name(title)
-    with faults_shown():
-        new_steel_study(workspace() / name, title.strip(), use=spaced(use))
-        choose(name)
-        st.rerun()
-
-
-def _folder_name(title):
-    """A folder's name from a title."""
-    return "".join(c if c.isalnum() else "_" for c in title.strip().lower())
 
 
 def _carry(folder):

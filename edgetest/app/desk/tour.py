@@ -31,9 +31,7 @@ def show():
         for number, (path, name, words) in enumerate(STEPS, 1):
             link(path, f"{number}. {name}")
             st.markdown(words)
-        st.markdown(
-            "Then make a study of your own further down this page, and take it to the **Bench**."
-        )
+        st.markdown("Then begin a study of your own at a door above, and take it to the **Bench**.")
         st.button("Close the tour", key="tour.close", on_click=_close)
 
 

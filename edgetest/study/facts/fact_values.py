@@ -62,7 +62,7 @@ def field_text(value: Any, kind: Kind) -> str:
 def _numbers(text: str, label: str) -> list[float]:
     """Numbers with blanks between; a decimal comma has no blank after it."""
     found = []
-    for word in re.split(r",?\s+", text.strip().strip(",")):
+    for word in re.split(r"\s*;\s*|,?\s+", text.strip().strip(",;")):
         plain = word.replace(",", ".") if word.count(",") == 1 else word
         if not _NUMBER.fullmatch(plain):
             raise UnusableInput(

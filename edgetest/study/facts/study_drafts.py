@@ -1,7 +1,8 @@
-"""Set up a bench session: what is cut, which blades; the draft is on disk at every step."""
+"""How is a study set up for a job, step by step, each step on disk at once?"""
 
 import json
 import re
+import secrets
 from dataclasses import asdict, dataclass, field, fields
 from pathlib import Path
 
@@ -9,55 +10,86 @@ from edgetest.errors import UnusableInput
 from edgetest.store.files import locked, write_atomic
 from edgetest.store.protocol import load_protocol, protocol_ids
 from edgetest.store.records import load_study
-from edgetest.store.workspace import change_study, list_studies, new_study, save_protocol
-from edgetest.study.bench.session_file import SESSION_FILE
-from edgetest.study.wear.planning import PlanOptions, drawn_order
-from edgetest.study.wear.saved_plan import save_plan
+from edgetest.store.workspace import (
+    list_studies,
+    new_steel_study,
+    new_study,
+    save_protocol,
+)
+from edgetest.study.facts.fact_values import field_value
 
-DRAFT_FILE = ".new_session.json"
+DRAFTS = ".drafts"
+JOBS = {
+    "edge": "Which holds its edge longer?",
+    "chopper": "What can this chopper do?",
+    "steel": "Is this steel worth forging?",
+}
 
 
 @dataclass(frozen=True)
 class Draft:
-    """A session that is being set up; `own` holds changes to the protocol, {} for none."""
+    """A study that is being set up for a job; `own` holds changes to the protocol, {} for none."""
 
+    job: str = "edge"
     title: str = ""
-    protocol: str = "sisal_rope"
+    protocol: str = ""
     own: dict = field(default_factory=dict)
+    use: str = ""
     blades: tuple[dict, ...] = ()
     heat_treatments: tuple[dict, ...] = ()
     control: str | None = None
 
 
-def read_draft(root):
-    """The draft in a workspace, or None."""
-    path = Path(root) / DRAFT_FILE
-    if not path.is_file():
+def begin_draft(root, job):
+    """Begin a draft for a job; its file, which belongs to whoever began it."""
+    folder = Path(root) / DRAFTS
+    folder.mkdir(exist_ok=True)
+    file = folder / f"{secrets.token_hex(4)}.json"
+    _save(file, Draft(job=job))
+    return file
+
+
+def draft_file(root, name):
+    """The file of the draft of that name, or None where it is made or dropped by now."""
+    file = Path(root) / DRAFTS / f"{name}.json"
+    return file if re.fullmatch(r"[0-9a-f]{8}", name) and file.is_file() else None
+
+
+def drafts_begun(root):
+    """Every draft of a workspace, by its file: those begun last come first."""
+    files = sorted((Path(root) / DRAFTS).glob("*.json"), key=lambda f: -f.stat().st_mtime_ns)
+    return {file: draft for file in files if (draft := read_draft(file)) is not None}
+
+
+def read_draft(file):
+    """A draft, or None where there is none, or what is there was cut short."""
+    try:
+        known = json.loads(Path(file).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
         return None
-    known = json.loads(path.read_text(encoding="utf-8"))
     names = {each.name for each in fields(Draft)}
     draft = Draft(**{name: value for name, value in known.items() if name in names})
     return _with(draft, blades=tuple(draft.blades), heat_treatments=tuple(draft.heat_treatments))
 
 
-def change_draft(root, **changes):
-    """Change parts of the draft, or begin one; on disk on return."""
-    with locked(root):
-        return _save(root, _with(read_draft(root) or Draft(), **changes))
+def change_draft(file, **changes):
+    """Change parts of a draft; on disk on return."""
+    with locked(Path(file).parent):
+        return _save(file, _with(read_draft(file) or Draft(), **changes))
 
 
-def drop_draft(root):
-    """Forget the draft."""
-    (Path(root) / DRAFT_FILE).unlink(missing_ok=True)
+def drop_draft(file):
+    """Forget a draft."""
+    Path(file).unlink(missing_ok=True)
 
 
-def add_blade(root, blade, heat_treatment="", *, control=False):
+def add_blade(file, blade, heat_treatment="", *, control=False):
     """Add one blade to the draft.
 
     Parameters
     ----------
-    root : str or Path
-        The workspace.
+    file : str or Path
+        Of the draft.
     blade : dict
         Keys as in study.toml: id, angle_per_side_deg, …
     heat_treatment : str or dict
@@ -73,8 +105,8 @@ def add_blade(root, blade, heat_treatment="", *, control=False):
     name = " ".join(str(blade.get("id", "")).split())
     if not name:
         raise UnusableInput("a blade needs a name", "blades", "write K1, or what is marked on it")
-    with locked(root):
-        draft = read_draft(root) or Draft()
+    with locked(Path(file).parent):
+        draft = read_draft(file) or Draft()
         if name in [each["id"] for each in draft.blades]:
             raise UnusableInput(
                 f"blade {name} is there already", "blades", "give the new one another name"
@@ -84,7 +116,7 @@ def add_blade(root, blade, heat_treatment="", *, control=False):
         if heat_treatment:
             table["heat_treatment"] = _treatment(treatments, heat_treatment)
         return _save(
-            root,
+            file,
             _with(
                 draft,
                 blades=(*draft.blades, table),
@@ -103,12 +135,12 @@ def _treatment(treatments, given):
     return table["id"]
 
 
-def remove_blade(root, name):
+def remove_blade(file, name):
     """Take a blade out of the draft."""
-    with locked(root):
-        draft = read_draft(root) or Draft()
+    with locked(Path(file).parent):
+        draft = read_draft(file) or Draft()
         return _save(
-            root,
+            file,
             _with(
                 draft,
                 blades=tuple(each for each in draft.blades if each["id"] != name),
@@ -117,7 +149,7 @@ def remove_blade(root, name):
         )
 
 
-def copy_blades(root, folder, names):
+def copy_blades(file, folder, names):
     """Add blades of an earlier study to the draft, with their heat treatments."""
     study = load_study(folder)
     tables = study.to_toml_dict()
@@ -125,11 +157,11 @@ def copy_blades(root, folder, names):
     for table in tables["blades"]:
         if table["id"] in names:
             treatment = treatments.get(table.get("heat_treatment"), "")
-            add_blade(root, table, treatment, control=table["id"] == study.control)
+            add_blade(file, table, treatment, control=table["id"] == study.control)
 
 
-def protocol_choices(root):
-    """Protocols a session can run on: those that come along, and those of earlier studies.
+def protocol_choices(root, job="edge"):
+    """Protocols for a job: those that come along, and those of earlier studies.
 
     Returns
     -------
@@ -141,7 +173,8 @@ def protocol_choices(root):
         if entry.fault is None and entry.protocol.endswith(".toml"):
             rules = load_study(entry.folder).rules
             found[f"{entry.folder.name}/{entry.protocol}"] = rules
-    return found
+    table = "chops" if job == "chopper" else "log"
+    return {name: rules for name, rules in found.items() if rules.log == table}
 
 
 def own_rules(rules, own):
@@ -179,7 +212,7 @@ def own_rules(rules, own):
     return data
 
 
-def make_study(root, draft):
+def make_study(file):
     """Make the study of a draft and drop the draft.
 
     Returns
@@ -192,16 +225,31 @@ def make_study(root, draft):
     UnusableInput
         Naming what is missing or wrong; the draft stays.
     """
+    draft, root = read_draft(file), Path(file).parent.parent
+    if draft is None:
+        raise UnusableInput("it is made or dropped already", "this study", "begin it again")
     if not draft.title.strip():
-        raise UnusableInput("the session has no name", "name", "write what is compared")
-    if not draft.blades:
-        raise UnusableInput("there is no blade yet", "blades", "add the blades that are cut")
-    rules = protocol_choices(root)[draft.protocol]
+        raise UnusableInput("is still blank", "Name", "write what you will know it by")
     folder = Path(root) / slug(draft.title)
     if (folder / "study.toml").exists():
         raise UnusableInput(
-            f'a study "{draft.title}" is there already', "name", "give this one another name"
+            f'a study "{draft.title}" is there already', "Name", "give this one another name"
         )
+    if draft.job == "steel":
+        new_steel_study(folder, draft.title.strip(), use=draft.use or None)
+    else:
+        _new_test(root, folder, draft)
+    drop_draft(file)
+    return folder
+
+
+def _new_test(root, folder, draft):
+    """A study with a protocol and blades."""
+    if not draft.protocol:
+        raise UnusableInput("is not chosen", "Protocol", "choose how it is tested")
+    if not draft.blades:
+        raise UnusableInput("there is none yet", "Blades", "add the blades that are tested")
+    rules = protocol_choices(root, draft.job)[draft.protocol]
     name = draft.protocol
     if draft.own or name.endswith(".toml"):
         folder.mkdir(exist_ok=True)
@@ -216,41 +264,6 @@ def make_study(root, draft):
         heat_treatments=[each for each in draft.heat_treatments if each["id"] in used],
         control=draft.control,
     )
-    drop_draft(root)
-    return folder
-
-
-def needs_order(source):
-    """Whether a study has no run order yet and nothing has been cut or read."""
-    return (
-        source.protocol.log == "log"
-        and not source.study.plan
-        and all(row.waiting for row in source.log.rows)
-        and not (source.path / SESSION_FILE).is_file()
-    )
-
-
-def draw_order(source, blocks, *, seed, blinded):
-    """Draw the random run order and the codes, and write them into the study.
-
-    Parameters
-    ----------
-    source : Source
-    blocks : sequence of str
-        Rolls, boards or days, in the order in which they come.
-    seed : int
-        The same seed gives the same order.
-    blinded : bool
-        The bench shows codes instead of names.
-    """
-    drawn, key = drawn_order(source.study, PlanOptions(blocks=blocks, seed=seed))
-    save_plan(source, drawn, key, blinded=blinded)
-
-
-def keep_order(source):
-    """Begin with the blades in the order in which the study lists them."""
-    order = [["", blade.id] for blade in source.study.blades]
-    change_study(source.path, lambda now: now.model_copy(update={"plan": {"order": order}}))
 
 
 def numbers(text, *, whole=False):
@@ -261,18 +274,11 @@ def numbers(text, *, whole=False):
     UnusableInput
         Naming the word that is no number.
     """
-    found = []
-    for word in re.split(r"[;\s]+|,\s*", text.strip()):
-        if not word:
-            continue
-        try:
-            found.append(int(word) if whole else float(word))
-        except ValueError:
-            kind = "a whole number" if whole else "a number"
-            raise UnusableInput(
-                f'"{word}" is not {kind}', "numbers", "write them with blanks between"
-            ) from None
-    return found
+    found = field_value(text, "numbers", "numbers") or []
+    wrong = [number for number in found if whole and number != int(number)]
+    if wrong:
+        raise UnusableInput(f'"{wrong[0]:g}" is not a whole number', "numbers", "count whole cuts")
+    return [int(number) if whole else float(number) for number in found]
 
 
 def slug(text):
@@ -285,6 +291,6 @@ def _with(draft, **changes):
     return Draft(**{**asdict(draft), **changes})
 
 
-def _save(root, draft):
-    write_atomic(Path(root) / DRAFT_FILE, json.dumps(asdict(draft), ensure_ascii=False, indent=1))
+def _save(file, draft):
+    write_atomic(Path(file), json.dumps(asdict(draft), ensure_ascii=False, indent=1))
     return draft

@@ -1,0 +1,119 @@
+"""A study is set up for its job step by step: blades copied, a protocol of one's own."""
+
+import json
+
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.study.bench.bench_order import draw_order, needs_order
+from edgetest.study.bench.blinding import shown_names
+from edgetest.study.bench.next_action import next_action
+from edgetest.study.facts import study_drafts as setup
+from edgetest.study.sources import open_source
+from tests.browser.studies import (
+    bench_study,
+)
+
+
+def test_a_session_is_set_up_step_by_step_and_blinded(tmp_path):
+    file = setup.begin_draft(tmp_path, "edge")
+    setup.change_draft(file, title="Camp hatchets", protocol="thread_severing")
+    for number in (1, 2, 3):
+        setup.add_blade(file, {"id": f"K{number}"}, "temper 190 °C", control=number == 3)
+    with pytest.raises(UnusableInput, match="blade K1 is there already"):
+        setup.add_blade(file, {"id": "K1"})
+    setup.remove_blade(file, "K1")
+    folder = setup.make_study(file)
+    assert setup.read_draft(file) is None
+    source = open_source(folder)
+    assert source.study.control == "K3"
+    assert source.study.heat_treatments[0].title == "temper 190 °C"
+    assert needs_order(source)
+    draw_order(source, ["roll 1"], seed=4, blinded=True)
+    source = open_source(folder)
+    assert not needs_order(source)
+    codes = json.loads((folder / "sealed_key.json").read_text())["codes"]
+    assert shown_names(source) == codes
+    assert next_action(source).name == codes[next_action(source).blade]
+    (folder / "sealed_key.json").write_text('{"codes": {}}')
+    with pytest.raises(UnusableInput, match="key"):
+        next_action(source)
+
+
+def test_blades_are_copied_with_their_heat_treatments(tmp_path):
+    file = setup.begin_draft(tmp_path, "edge")
+    bench_study(tmp_path, name="earlier")
+    setup.change_draft(file, title="Again")
+    setup.copy_blades(file, tmp_path / "earlier", ["K2"])
+    setup.change_draft(file, protocol="earlier/short_rope.toml")
+    source = open_source(setup.make_study(file))
+    assert [blade.id for blade in source.study.blades] == ["K2"]
+    assert source.study.heat_treatment("ht1").title == "temper 260 °C"
+    assert source.protocol.title == "Short rope"
+
+
+def test_a_protocol_of_ones_own_is_checked_before_anything_is_made(tmp_path):
+    file = setup.begin_draft(tmp_path, "edge")
+    rules = setup.protocol_choices(tmp_path)["sisal_rope"]
+    own = {
+        "title": "Hemp, own", "medium": "hemp rope", "size": "10 mm", "stages": [0, 5, 5],
+        "stations": [15.0], "readings": ["edge_width_um"], "limit": 9.0,
+    }  # fmt: skip
+    setup.change_draft(file, title="Own", protocol="sisal_rope", own=own)
+    setup.add_blade(file, {"id": "K1"})
+    with pytest.raises(UnusableInput, match="stage 5 stands after stage 5"):
+        setup.make_study(file)
+    setup.change_draft(file, own=own | {"stages": [0, 5, 15]})
+    source = open_source(setup.make_study(file))
+    assert (source.protocol.id, source.protocol.stages) == ("hemp_own", (0, 5, 15))
+    assert source.study.limit_value == 9.0
+    assert [rule.name for rule in source.protocol.readings] == ["edge_width_um"]
+    assert source.protocol.cautions == rules.cautions
+
+
+def test_numbers_in_a_row_are_read_or_named():
+    assert setup.numbers("0, 10 25;50", whole=True) == [0, 10, 25, 50]
+    assert setup.numbers("20 40.5") == [20.0, 40.5]
+    with pytest.raises(UnusableInput, match='"ten" is not a number'):
+        setup.numbers("0 ten", whole=True)
+
+
+def test_two_who_set_up_at_once_do_not_meet(tmp_path):
+    mine, theirs = (setup.begin_draft(tmp_path, job) for job in ("edge", "chopper"))
+    setup.change_draft(mine, title="Mine")
+    assert setup.read_draft(theirs).title == ""
+    assert [draft.job for draft in setup.drafts_begun(tmp_path).values()] == ["edge", "chopper"]
+    assert setup.draft_file(tmp_path, mine.stem) == mine
+    assert setup.draft_file(tmp_path, "../study") is None
+    setup.drop_draft(mine)
+    assert setup.draft_file(tmp_path, mine.stem) is None
+
+
+def test_each_door_offers_the_protocols_of_its_job(tmp_path):
+    chops = setup.protocol_choices(tmp_path, "chopper")
+    assert set(chops) == {"billet_chop", "lumber_chop", "single_chop"}
+    assert not set(chops) & set(setup.protocol_choices(tmp_path, "edge"))
+
+
+@pytest.mark.parametrize(
+    ("steps", "match"),
+    [({}, "Name"), ({"title": "One"}, "Protocol"),
+     ({"title": "One", "protocol": "sisal_rope"}, "Blades")],
+)  # fmt: skip
+def test_what_is_missing_is_named_and_the_draft_stays(tmp_path, steps, match):
+    file = setup.begin_draft(tmp_path, "edge")
+    setup.change_draft(file, **steps)
+    with pytest.raises(UnusableInput) as caught:
+        setup.make_study(file)
+    assert caught.value.where == match
+    assert setup.read_draft(file) is not None
+    assert [path.name for path in tmp_path.iterdir()] == [".drafts"]
+
+
+def test_a_steel_needs_its_name_alone(tmp_path):
+    file = setup.begin_draft(tmp_path, "steel")
+    setup.change_draft(file, title="Harrow discs", use="hedging tool")
+    source = open_source(setup.make_study(file))
+    assert source.study.of_steel
+    assert source.study.verdict == {"use": "hedging tool"}
+    assert setup.drafts_begun(tmp_path) == {}
