@@ -11,6 +11,10 @@ from edgetest.steel.pack import PackKnowledge
 from edgetest.steel.wanted_edge import WantedEdge
 from edgetest.units import as_typed
 
+COMING_UP = (
+    "Hours count from when the steel itself is at heat: a packed box comes up long after the fire, "
+    "often an hour and more (common practice, no source); a wire drawn from the vent shows it."
+)
 SURE = 0.95  # from here a summary says it as a fact
 ESTIMATES = (
     "case_depth_mm", "soft_skin_mm", "safe_grind_mm", "edge_carbon_pct", "face_carbon_pct",
@@ -156,8 +160,9 @@ class CaseResult:
         return [*self._of_hardness(), *self.notes()]
 
     def notes(self):
-        """What is the same for every section of the pack: its carbon, and a skin that it filled."""
-        return [line for line in (self._of_skin(), self._of_pack()) if line]
+        """What holds for every section: the pack's carbon and hours, a skin that it filled."""
+        coming_up = COMING_UP if self.pack is not None else ""
+        return [line for line in (self._of_skin(), self._of_pack(), coming_up) if line]
 
     def _of_hardness(self):
         """Mark in the quench and after the temper, and what stays austenite."""

@@ -121,7 +121,7 @@ def faster_softer(at: Situation):
     if at.hard:
         reason = "The slower quench hardens it: stay with that one and its heat."
         return TradeStep("heat_treat_again", "slower_quench", reason)
-    reason = "No steel hardens less in a faster quench: quench both from one heat again."
+    reason = "No steel hardens less in a faster quench from one right heat: quench both from one."
     return TradeStep("heat_treat_again", "repeat", reason)
 
 

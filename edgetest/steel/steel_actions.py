@@ -50,6 +50,7 @@ def decide(
         cautions=cautions_at(step.way or step.action, about),
         tough_tried=tried,
         doubts=(*(one.doubt for one in at.contradictions), *untried),
+        apart=_apart(at),
         about=_about(at),
         of=_heat_meant(at, step),
         use=seen.use,
@@ -73,6 +74,16 @@ def _about(at):
     """The lot where a sister was quenched and is the same steel, else the piece."""
     alike = at.sisters_quenched and at.chance("mixed_lot") <= MIXED_LIKELY
     return f"lot {at.piece.lot}" if alike else f"piece {at.piece.id}"
+
+
+def _apart(at):
+    """That the pieces of the lot are likelier several steels than one; "" where they are not."""
+    if not at.sisters_quenched or at.chance("mixed_lot") <= MIXED_LIKELY:
+        return ""
+    return (
+        f"The pieces of lot {at.piece.lot} disagree: they are likely not one steel, and one piece "
+        "says little of the next."
+    )
 
 
 def _heat_meant(at, step):

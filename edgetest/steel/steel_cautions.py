@@ -39,7 +39,8 @@ BENDING = "Wear glasses and bend away from your face: a hard bar snaps without a
 PACK = (
     "The pack gives off carbon monoxide, which has no smell and kills: fire it outdoors or under "
     "extraction, with an alarm beside you, and open it there too.",
-    "Lute the lid with clay and leave a small vent, as the trade does: a box shut tight can burst.",
+    "Lute the lid with clay and leave a small vent (common practice, no source): a box shut tight "
+    "can burst.",
     "Use a compound made for carburising, dry; an unknown powder gives off unknown fumes. No "
     "cyanide.",
     "A sealed hollow part bursts in the fire: drill it open before you pack it.",

@@ -34,6 +34,7 @@ class SteelDecision:
     tough_tried: bool
     doubts: tuple[Doubt, ...]
     use: str | None = None
+    apart: str = ""  # that sister pieces disagree, in a sentence
     about: str = ""  # the piece or lot that is meant, in words
     of: tuple[str, int] | None = None  # coupon and heat that the step goes on with
     fit_between: tuple[float, float] | None = None  # the chance in a poor and in a good heap
@@ -55,7 +56,7 @@ class SteelDecision:
 
     def summary(self):
         """The step as a maker reads it out."""
-        parts = [f"{self.title}."]
+        parts = [f"{self.title}.", *([self.apart] if self.apart else [])]
         packed = self.action == "carburise"
         if packed:
             parts += self.reasons

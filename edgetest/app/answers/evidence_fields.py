@@ -100,6 +100,26 @@ TRIAL = (
     Field("note", "Note"),
 )
 
+PACK = (
+    Field("compound", "Compound"),
+    Field("core_pct", "Carbon of the steel before, %"),
+    Field("temperature_c", "Pack, °C"),
+    Field("hours", "Hours with the steel at heat"),
+    Field("thickness_mm", "Edge in the pack, mm thick"),
+    Field("removed_mm", "Ground off each face afterwards, mm"),
+    Field("energised", "Charcoal in the pack"),
+    Field("skin_mm", "Decarburised skin before, mm"),
+    Field("time_min", "Temper, minutes"),
+    Field("repeats", "Temper, times"),
+)
+WISHES = (
+    Field("hardness_hrc", "Hardness wanted, HRC"),
+    Field("piece", "The piece asked about"),
+    Field("blade_hours", "Hours in one trial blade"),
+    Field("known_steel_hours", "Known steel for one blade, in hours of work"),
+    Field("no_test", "Tests that this shop cannot do"),
+)
+
 
 def shown_in(field: Field, row: dict[str, Any]) -> Any:
     """What a field shows of a row: a word of its list, yes or no, or the text as typed."""

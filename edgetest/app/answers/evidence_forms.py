@@ -11,7 +11,9 @@ from edgetest.app.answers.evidence_fields import (
     asked,
 )
 from edgetest.app.downloads import unbroken
-from edgetest.app.open_study import faults_kept, faults_shown
+from edgetest.app.labels import by_label
+from edgetest.app.open_study import faults_kept, show_fault
+from edgetest.errors import UnusableInput
 from edgetest.study.steel.evidence_edit import (
     add_row,
     name_blades,
@@ -27,11 +29,18 @@ UNITS = {"_c": " °C", "_min": " min", "_mm": " mm"}  # by the end of a key
 ROWS = {"heats": (HEAT, "heat"), "tempers": (TEMPER, "temper"), "trials": (TRIAL, "trial")}
 
 
-def save_and_redraw(save, *arguments):
-    """Save and draw the page anew; a fault is shown under the form, which keeps what was typed."""
-    with faults_shown():
+def save_and_redraw(save, *arguments, fields=()):
+    """Save and draw the page anew; a fault is shown under the form, which keeps what was typed.
+
+    It is told by the labels of the form's fields, not by the file's keys.
+    """
+    try:
         save(*arguments)
-        st.rerun()
+    except UnusableInput as fault:
+        told = by_label(fault, fields, place="This form", spoken=False) if fields else fault
+        show_fault(told)
+        return
+    st.rerun()
 
 
 def _kept(save, *arguments):
@@ -76,9 +85,9 @@ def _piece_part(source, was, fields, part, button):
     if not str(piece.get("id") or "").strip():
         st.error("The piece needs a name: write what stands on it, such as disc A.")
     elif was is None:
-        save_and_redraw(add_row, source.path, "pieces", piece)
+        save_and_redraw(add_row, source.path, "pieces", piece, fields=fields)
     else:
-        save_and_redraw(put_row, source.path, "pieces", was, piece)
+        save_and_redraw(put_row, source.path, "pieces", was, piece, fields=fields)
 
 
 def known_form(source):
@@ -119,7 +128,7 @@ def rows_form(source, table, *, started=None, mend=False):
                 changed = {**row, **_piece_of(source, row, key)}
                 changed = asked(fields, changed, key)
                 if st.form_submit_button(f"Save the mended {name}"):
-                    save_and_redraw(put_row, source.path, table, row, changed)
+                    save_and_redraw(put_row, source.path, table, row, changed, fields=fields)
             st.button(
                 f"Take this {name} back", key=f"{key}.out", on_click=_kept,
                 args=(take_out, source.path, table, row),
@@ -130,7 +139,7 @@ def rows_form(source, table, *, started=None, mend=False):
         row = {**_piece_of(source, {}, key), **(started or {})}
         row = asked(fields, row, key)
         if st.form_submit_button(f"Save the {name}", type="primary"):
-            save_and_redraw(add_row, source.path, table, row)
+            save_and_redraw(add_row, source.path, table, row, fields=fields)
 
 
 def _piece_of(source, row, key):

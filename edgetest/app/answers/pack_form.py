@@ -2,7 +2,7 @@
 
 import streamlit as st
 
-from edgetest.app.answers.evidence_fields import sized
+from edgetest.app.answers.evidence_fields import PACK, sized
 from edgetest.app.answers.evidence_forms import save_and_redraw
 from edgetest.study.steel.evidence_edit import put_facts
 
@@ -50,7 +50,8 @@ def pack_form(source):
             *sections[1:],
         ],
     }  # fmt: skip
-    save_and_redraw(put_facts, source.path, {"pack": was}, {"pack": _filled(pack)})
+    facts = {"pack": _filled(pack)}
+    save_and_redraw(put_facts, source.path, {"pack": was}, facts, fields=PACK)
 
 
 def _kind(energised):

@@ -2,7 +2,7 @@
 
 import streamlit as st
 
-from edgetest.app.answers.evidence_fields import sized
+from edgetest.app.answers.evidence_fields import WISHES, sized
 from edgetest.app.answers.evidence_forms import piece_names, save_and_redraw
 from edgetest.app.open_study import faults_kept
 from edgetest.steel.steel_decision import SteelLosses
@@ -65,4 +65,4 @@ def wishes_form(source):
         "known_steel_hours": known,
         "no_test": without if set(without) != set(wishes.no_test) else was.get("no_test"),
     }
-    save_and_redraw(put_wishes, source.path, was, {**was, **typed})
+    save_and_redraw(put_wishes, source.path, was, {**was, **typed}, fields=WISHES)

@@ -1,16 +1,14 @@
 """A card of facts: each field saved as it is typed, what cannot stand yet kept and told."""
 
-import re
-
 import streamlit as st
 
+from edgetest.app.labels import by_label
 from edgetest.app.open_study import show_fault
-from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.errors import UnusableInput
 from edgetest.study.facts.fact_values import field_text, field_value
 from edgetest.study.facts.set_facts import facts_at, facts_kept, keep_unsaved, set_facts
 
 SAVED = "facts.saved"
-MISSING = "this key is missing"  # as the check of the file says it
 
 
 def fact_card(folder, place, facts):
@@ -90,25 +88,6 @@ def _tried_again(folder, place, facts, now, kept):
         show_fault(by_label(fault, facts))
         return now, kept
     return facts_at(folder, place), {}
-
-
-def by_label(fault, facts):
-    """A fault of the file in the words of the page: labels of fields for the file's keys."""
-    labels = {key: fact.label for fact in facts for key in (fact.key, fact.key.split(".")[-1])}
-    keys = re.compile(r"\b(" + "|".join(sorted(labels, key=len, reverse=True)) + r")\b")
-
-    def named(words):
-        return keys.sub(lambda met: f"“{labels[met[0]]}”", words)
-
-    found = []
-    for each in getattr(fault, "faults", (fault,)):
-        key = each.where.split(", ")[-1]
-        where = labels.get(key, "This card")
-        if each.what == MISSING:
-            found.append(UnusableInput("is still blank", where, "type it"))
-        else:
-            found.append(UnusableInput(named(each.what), where, named(each.mend)))
-    return ManyFaults(found)
 
 
 def _typed(folder, place, facts):

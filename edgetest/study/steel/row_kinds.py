@@ -32,12 +32,18 @@ class OneOf:
     words: tuple[str, ...]
     also: dict[str, str] = field(default_factory=dict)  # other ways to say one of them
     elsewhere: dict[str, str] = field(default_factory=dict)  # a word of another key: how to mend it
+    unsaid: tuple[str, ...] = ()  # words that say no more than leaving the key out
 
-    def read(self, value: Any) -> str:
+    def read(self, value: Any) -> str | None:
         """The word as the program keeps it; a fault names the known words and the nearest."""
+        if isinstance(value, list | tuple | dict):
+            mend = "write the one that counts, what else was seen into note"
+            raise refuse("one word stands here, no list", mend)
         told = value if isinstance(value, str) else {True: "true", False: "false"}.get(value, value)
         word = re.sub(r"[\s,_-]+", "_", normal(str(told)).casefold())
         word = self.also.get(word, word)
+        if word in self.unsaid:
+            return None
         if word in self.words and not isinstance(value, bool):
             return word
         if word in self.elsewhere:
@@ -182,6 +188,9 @@ Carbon = Annotated[float, Field(strict=True, ge=0, le=7)]  # cast iron holds 2 t
 Hours = Annotated[float, Quantity("h", above=0)]
 Scale = Annotated[str, OneOf(SCALES, {"hrc": "HRC", "hv": "HV", "hb": "HB", "hbw": "HB"})]
 
+# Quenched by somebody else, in what nobody knows.
+UNSAID = ("unknown", "not_known", "not_told", "factory", "as_bought")
+
 Use = Annotated[str, OneOf(words.USES)]
 Origin = Annotated[str, OneOf(words.ORIGINS)]
 Coating = Annotated[
@@ -197,7 +206,7 @@ Magnet = Annotated[str, OneOf(words.MAGNETS, {"no": "none"})]
 Sparks = Annotated[str, OneOf(words.SPARKS)]
 Stream = Annotated[str, OneOf(words.STREAMS)]
 Forging = Annotated[str, OneOf(words.FORGING)]
-Medium = Annotated[str, OneOf(words.MEDIA, {"still_air": "air", "warm_oil": "oil"})]
+Medium = Annotated[str, OneOf(words.MEDIA, {"still_air": "air", "warm_oil": "oil"}, unsaid=UNSAID)]
 Colour = Annotated[str, OneOf(words.COLOURS)]
 MagnetAtHeat = Annotated[str, OneOf(words.MAGNET_AT_HEAT)]
 Grain = Annotated[str, OneOf(words.GRAINS)]

@@ -6,6 +6,7 @@ from edgetest.doubts import Doubt, joined, told
 from edgetest.estimate import chance
 from edgetest.steel.case_result import CaseResult
 from edgetest.steel.hours_through import PackHours
+from edgetest.steel.steel_cautions import cautions_at, cautions_of_piece
 from edgetest.steel.steel_decision import SteelDecision
 from edgetest.steel.steel_seen import SteelSeen
 from edgetest.steel.survives import Survival
@@ -125,8 +126,18 @@ class SteelResult:
         return _ranked(self.asked.belief.explanations, EXPLANATION_TITLES) if self.weighed else []
 
     def cautions(self):
-        """What to mind at the step that is next, each once, the piece's own first."""
-        return self.asked.decision.cautions
+        """What to mind at the step that is next and with a pack, each once; other pieces' last."""
+        own = self.asked.decision.cautions
+        piece = self.seen.asked(self.asked.piece)
+        packed = cautions_at("carburise", piece) if self.rows.pack is not None else ()
+        others = [
+            f"Piece {piece.id}: {caution[:1].lower()}{caution[1:]}"
+            for piece in self.seen.pieces
+            if piece.id != self.asked.piece
+            for caution in cautions_of_piece(piece)
+            if caution not in (*own, *packed)
+        ]
+        return tuple(dict.fromkeys((*own, *packed, *others)))
 
     def to_dict(self):
         """Plain values for JSON: the verdict, then what it rests on."""

@@ -29,6 +29,12 @@ def test_words_are_read_with_blanks_hyphens_and_underscores():
     assert wishes(WHOLE).use == "hedging_tool"
 
 
+@pytest.mark.parametrize("medium", ["unknown", "factory", "not told", "as bought"])
+def test_a_quench_that_nobody_knows_is_read_as_one_not_told(medium):
+    (heat,) = rows(f'[[evidence.heats]]\nmedium = "{medium}"\nhardness = 60').heats
+    assert heat.medium is None
+
+
 def test_sizes_stand_as_typed_and_count_in_one_unit():
     heat = rows(WHOLE).heats[0]
     assert heat.heat_c == pytest.approx(801.67, abs=0.01)
@@ -42,6 +48,10 @@ def test_sizes_stand_as_typed_and_count_in_one_unit():
     [
         ('[[evidence.heats]]\nmedium = "olive"', "heats 1, medium", '"olive" is not known',
          "known: air, oil, warm water, water, brine"),
+        ('[[evidence.pieces]]\nid = "A"\nmagnet = ["strong", "weak"]', "pieces 1 (A), magnet",
+         "no list", "into note"),
+        ('[[evidence.pieces]]\nid = "A"\ncarbon_where = "skin"', "pieces 1 (A)",
+         '"carbon_where" has no key of its own', "below the skin alone"),
         ('[[evidence.pieces]]\nid = "A"\nsparks = "like hgh"', "pieces 1 (A), sparks", "like hgh",
          'did you mean "like high"?'),
         ('[[evidence.pieces]]\nid = "A"\ncoating = "leaded"', "coating", "does not stand here",

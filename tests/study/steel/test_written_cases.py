@@ -47,3 +47,11 @@ def test_without_a_cure_a_case_fails(rule, monkeypatch):
     left = tuple(one for one in cure_first.CURES if one is not rule)
     monkeypatch.setattr(trade_rules, "CURES", left)
     assert misses(CASES) - KNOWN_MISSES
+
+
+def test_pieces_of_a_lot_that_disagree_are_said_so_behind_the_headline():
+    paths = {path.stem: path for path in MINE}
+    mixed = decided(written_case(paths["mixed_lot_of_tines"]))
+    assert "The pieces of lot bundle disagree" in mixed.summary()
+    alike = decided(written_case(paths["sister_discs_and_a_good_trial"]))
+    assert "disagree" not in alike.summary()

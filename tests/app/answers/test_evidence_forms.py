@@ -1,0 +1,44 @@
+"""Does the verdict's page tell a fault by its own labels?"""
+
+from streamlit.testing.v1 import AppTest
+
+from tests.study.steel.found_steel import PIECE, make_study
+
+
+def heats(folder):
+    """Page of a study's heats."""
+    import streamlit as st
+
+    from edgetest.app.answers.evidence_forms import rows_form
+    from edgetest.study.sources import open_source
+
+    rows_form(open_source(folder), "heats")
+    st.caption("drawn")
+
+
+def test_a_fault_in_a_heat_is_told_by_the_label_of_its_field(tmp_path):
+    folder = make_study(tmp_path / "s", evidence=PIECE)
+    page = AppTest.from_function(heats, args=(str(folder),), default_timeout=60).run()
+    by = {field.label: field for field in page.text_input}
+    by["Heat of the steel, °C"].set_value("1500")
+    by["Cracked"].set_value("3")
+    next(each for each in page.button if each.label == "Save the heat").click()
+    page.run()
+    assert not page.exception
+    told = " ".join(error.value for error in page.error)
+    assert "**Heat of the steel, °C**" in told
+    assert "°F" in told
+    for key in ("heat_c", "study.toml", "evidence"):
+        assert key not in told
+    assert by["Heat of the steel, °C"].value == "1500"
+
+
+def test_a_key_named_in_the_cure_is_told_by_its_label_too(tmp_path):
+    folder = make_study(tmp_path / "s", evidence=PIECE)
+    page = AppTest.from_function(heats, args=(str(folder),), default_timeout=60).run()
+    by = {field.label: field for field in page.text_input}
+    by["Cracked"].set_value("3")
+    next(each for each in page.button if each.label == "Save the heat").click()
+    page.run()
+    told = " ".join(error.value for error in page.error)
+    assert "“of so many quenched alike” = how many were quenched" in told
