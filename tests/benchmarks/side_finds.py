@@ -6,6 +6,8 @@ import numpy as np
 
 # Normal quantile of a two-sided interval of 95 %.
 NORMAL_95 = 1.959964
+# Where an edge ends in a round nose, its end is known to about the nose's radius, px.
+ROUND_PX = 24.0
 # An edge measured on less than this share of its length is short.
 WHOLE_SHARE = 0.95
 # Words of a doubt that say why a find of something foreign may be none.
@@ -97,7 +99,7 @@ def matches(view, finds, told_um):
 
     Where less than the whole edge was measured (``told_um``), it may begin later than the true one.
     """
-    near = 8 * view.um_per_px + 0.01 * view.length_um
+    near = ROUND_PX * view.um_per_px + 0.01 * view.length_um
     late = max(view.length_um - told_um, 0.0) + near
     steps = {0.0} | {h.position_um - f.position for h in view.harms for f in finds}
     best, best_step = [], 0.0
