@@ -1,0 +1,77 @@
+"""The protocol's limit on chips: reached, not reached, or unknown within bounds."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.study.chop.chop_growth import Growth
+from edgetest.study.chop.chop_limit import limit_verdicts
+from edgetest.study.chop.edge_damage import EdgeDamage
+
+
+def study(reading, limit):
+    return SimpleNamespace(
+        rules=SimpleNamespace(limit=SimpleNamespace(reading=reading)), limit_value=limit
+    )
+
+
+def look(source="photographs", lengths_um=(), standing=None, when="after"):
+    return SimpleNamespace(
+        blade="H1", when=when, source=source, standing=standing or EdgeDamage(),
+        used=lambda kind: [{"length_um": one} for one in lengths_um if kind == "chips"],
+    )  # fmt: skip
+
+
+def chips(least, most):
+    new = least if least == most else None
+    return Growth("H1", "chips", new, 0, 80.0, 20, "photographs", least, most)
+
+
+def verdict(reading, limit, seen, grown=()):
+    return list(limit_verdicts(study(reading, limit), [seen], list(grown)))
+
+
+@pytest.mark.parametrize(
+    ("new", "limit", "said"), [(0, 1, "not_reached"), (1, 1, "reached"), (3, 2, "reached")]
+)
+def test_a_known_count_is_held_against_the_limit(new, limit, said):
+    (one,) = verdict("chips_count", limit, look(), [chips(new, new)])
+    assert (one["value"], one["verdict"]) == (float(new), said)
+    assert one["text"].startswith(f"{new} new chip{'' if new == 1 else 's'};")
+
+
+@pytest.mark.parametrize(
+    ("least", "most", "said"),
+    [(0, 2, "not_reached"), (0, 3, "unknown"), (2, 3, "unknown"), (3, 5, "reached")],
+)
+def test_a_count_within_bounds_is_judged_only_where_both_bounds_agree(least, most, said):
+    (one,) = verdict("chips_count", 3, look(), [chips(least, most)])
+    assert (one["low"], one["high"], one["value"]) == (least, most, None)
+    assert one["verdict"] == said
+    assert said != "unknown" or one["text"].endswith("it is unknown whether it is reached")
+
+
+def test_the_largest_chip_is_the_worst_of_photographs_and_log():
+    logged = EdgeDamage(seen=(("largest chip", 0.8, 4),))
+    (one,) = verdict("largest_chip_mm", 1.0, look(lengths_um=(400.0, 700.0)))
+    assert (one["value"], one["verdict"]) == (pytest.approx(0.7), "not_reached")
+    (one,) = verdict("largest_chip_mm", 0.75, look(lengths_um=(400.0,), standing=logged))
+    assert (one["value"], one["verdict"]) == (0.8, "reached")
+
+
+def test_a_sound_photograph_has_no_chip_and_a_silent_log_says_nothing():
+    (one,) = verdict("largest_chip_mm", 1.0, look())
+    assert (one["value"], one["verdict"]) == (0.0, "not_reached")
+    assert verdict("largest_chip_mm", 1.0, look(source="log")) == []
+
+
+def test_looks_before_and_other_limits_have_no_verdict():
+    assert verdict("chips_count", 1, look(when="before"), [chips(1, 1)]) == []
+    assert verdict("chips_count", 1, look(source=None), [chips(1, 1)]) == []
+    assert verdict("force_n", 1, look(), [chips(1, 1)]) == []
+    assert list(limit_verdicts(None, [look()], [chips(1, 1)])) == []
+
+
+def test_another_blades_chips_are_not_held_against_this_one():
+    other = Growth("H2", "chips", 5, 0, 80.0, 20, "photographs", 5, 5)
+    assert verdict("chips_count", 1, look(), [other]) == []
