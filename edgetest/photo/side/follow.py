@@ -1,6 +1,6 @@
 """The same edge before and after: both outlines laid together, and how each chip has grown."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -8,6 +8,7 @@ from edgetest.doubts import Doubt, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.photo.departures import LEAST_PX, SIGMAS, Departure
+from edgetest.photo.side.faint_before import FaintBefore, faint_before
 from edgetest.photo.side.laid_together import LaidTogether, lay_together
 from edgetest.photo.side.side_view import ProfileMeasurement
 
@@ -20,7 +21,9 @@ class Followed:
     """One place of damage before and after; `growth_um` of its depth, with its interval.
 
     Where the two outlines could not be laid together there is no growth, and the place is on
-    the picture's own scale.
+    the picture's own scale. `faint` is what the first outline shows where only the second has
+    damage that counts; where it was damaged there already, there is no growth either: new, grown
+    or the same is unknown.
     """
 
     before: Departure | None
@@ -29,6 +32,7 @@ class Followed:
     growth_um: float | None = None
     low_um: float | None = None
     high_um: float | None = None
+    faint: FaintBefore | None = None
 
     @property
     def word(self):
@@ -48,12 +52,18 @@ class Followed:
         """Whether only the second picture has it, new or unknown."""
         return self.before is None
 
+    @property
+    def dented_before(self):
+        """Whether the first outline was damaged there too, too little to be counted."""
+        return self.growth_um is None and self.faint is not None and self.faint.seen
+
     def to_dict(self):
         """Plain values for JSON."""
         return {
             "position_um": plain(self.position_um),
             "state": self.word,
             "before": self.before.to_dict() if self.before else None,
+            "faint_before": self.faint.to_dict() if self.faint else None,
             "after": self.after.to_dict() if self.after else None,
             "growth_um": plain(self.growth_um),
             "low_um": plain(self.low_um),
@@ -175,9 +185,19 @@ def follow(before, after, *, shift_um=None, level_factor=1.96):
     doubts = [doubt("laid_by_word")] if laid.by == "maker" else []
     if laid.contradicted:
         doubts.append(doubt("shift_contradicted", found=f"{laid.found_um:.0f}"))
-    if any(one.word == "unknown" for one in (*chips, *rolls)):
-        doubts.append(doubt("damage_on_one_only"))
+    doubts += _of_unknown((*chips, *rolls), level_factor)
     return Following(laid, float(high - low), chips, rolls, fewer, tuple(doubts))
+
+
+def _of_unknown(places, factor):
+    """Why some places are unknown though the two lie together."""
+    faint = [one for one in places if one.dented_before]
+    if faint:
+        at = ", ".join(f"{one.position_um / 1000:.2f}" for one in faint)
+        deepest = max(one.faint.interval(factor)[1] for one in faint)
+        yield doubt("dented_before", at=at, deepest=f"{deepest:.2g}")
+    if any(one.word == "unknown" and not one.dented_before for one in places):
+        yield doubt("damage_on_one_only")
 
 
 def _unknown(before, after, kind):
@@ -225,11 +245,18 @@ def _matched(pair, kind):
         found.append(_followed(one, best, one.position_um, pair))
     for one in left:
         place = pair.laid.on_first(one.position_um)
-        if pair.shared(place):
-            found.append(_followed(None, one, place, pair))
-        else:
-            found.append(Followed(None, one, float(place)))
+        found.append(_only_after(one, place, pair, -1 if kind == "chips" else 1))
     return tuple(sorted(found, key=lambda item: item.position_um))
+
+
+def _only_after(one, place, pair, sign):
+    """New, or unknown where the first shows no edge or was faintly damaged there already."""
+    if not pair.shared(place):
+        return Followed(None, one, float(place))
+    faint = faint_before(pair.before, pair.after, pair.laid, one, sign)
+    if faint is not None and faint.seen:
+        return Followed(None, one, float(place), faint=faint)
+    return replace(_followed(None, one, place, pair), faint=faint)
 
 
 def _near(before, after, there, shift_u_um):

@@ -121,3 +121,19 @@ def test_a_refused_photograph_cannot_be_followed(sound):
     refused = measure_profile(linear(np.zeros((100, 100))), 1.0)
     with pytest.raises(UnusableInput, match="before: this photograph was not measured"):
         follow(refused, sound)
+
+
+def test_a_chip_too_shallow_to_count_before_is_not_called_new():
+    words, doubts = [], []
+    for depth in (1.2, 0.0):
+        faint = {"position": 0.5, "length_px": 60, "depth_px": depth, "shape": "bowl"}
+        first = shot(1, (faint,) if depth else ())
+        assert first.chips == ()
+        found = follow(first, shot(2, ({**faint, "depth_px": 4.5},)))
+        (chip,) = found.chips
+        words.append(chip.word)
+        doubts.append([one.code for one in found.doubts])
+        low, high = chip.faint.interval(2.5)
+        assert low <= depth * UM <= high
+    assert words == ["unknown", "new"]
+    assert doubts == [["dented_before"], []]
