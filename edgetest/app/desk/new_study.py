@@ -26,6 +26,10 @@ NONE_YET = {
     "edge": "No blade yet. Three of each heat treatment are a fair beginning.",
     "chopper": "No tool yet. A known blade as control makes its figures worth more.",
 }
+KINDS = {
+    "edge": "choose one: rope, cardboard, thread",
+    "chopper": "choose one: billets, studs, single chops",
+}
 HINTS = {
     "edge": "Two tempers for camp hatchets", "chopper": "Camp hatchet for its customer",
     "steel": "Discs off the old harrow",
@@ -119,7 +123,7 @@ def _protocol(file, draft, choices):
     st.selectbox(
         "Protocol", names, names.index(draft.protocol) if draft.protocol in names else None,
         key="setup.protocol", format_func=lambda name: choices[name].title,
-        on_change=_new_protocol, args=(file,), placeholder="choose one: rope, cardboard, thread",
+        on_change=_new_protocol, args=(file,), placeholder=KINDS[draft.job],
     )  # fmt: skip
     if draft.protocol not in choices:
         return
