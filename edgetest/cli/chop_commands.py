@@ -35,12 +35,14 @@ class ChopQuestion:
 )
 @root.path_argument("study")
 @root.takes(question=ChopQuestion)
+@click.option("--to", "wishes", multiple=True, metavar='"WOOD WxT [flat|on edge]"',
+              help="Reckon strokes for another piece, mm.")  # fmt: skip
 @click.option("--sheet", "folder", type=root.PATH,
               help="Write the customer's sheet, PDF and HTML, into this folder.")  # fmt: skip
 @click.option("--blade", metavar="BLADE", help="Whose sheet; else all but the control's.")
 @root.takes(page=root.Page)
 @root.as_json
-def chop_command(study, question, folder, blade, page, json_):
+def chop_command(study, question, wishes, folder, blade, page, json_):
     """Figures of a chop test, and one page for the customer. STUDY is a folder or a chops.csv.
 
     \b
@@ -62,6 +64,7 @@ def chop_command(study, question, folder, blade, page, json_):
     The whole of it is in the guide, chapter Choppers.
     """  # noqa: D301 - click wants the real \b
     from edgetest.study.chop.chop_analysis import analyse_chops
+    from edgetest.study.chop.other_pieces import with_reckoned
     from edgetest.study.sources import open_chops
 
     tapers = {
@@ -69,6 +72,7 @@ def chop_command(study, question, folder, blade, page, json_):
         for blade, start, tip in question.thinner
     }
     result = analyse_chops(open_chops(study), **{**vars(question), "thinner": tapers})
+    result = with_reckoned(result, wishes)
     files = []
     if folder is not None:
         from edgetest.report.documents.chopper_sheet import build_sheets

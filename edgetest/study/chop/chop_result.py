@@ -6,6 +6,7 @@ from edgetest.chop.as_chopped import AsChopped
 from edgetest.chop.balances_compared import SideBySide
 from edgetest.chop.chop_report import ChopReport
 from edgetest.chop.predict import Prediction
+from edgetest.chop.reckoned import Reckoned
 from edgetest.chop.tool_outline import Outline
 from edgetest.doubts import Doubt, told
 from edgetest.estimate import for_json, json_fields
@@ -66,7 +67,7 @@ class ChopResult:
     log: ChopLog
     report: ChopReport
     as_chopped: tuple[AsChopped, ...]
-    reckoned: tuple
+    reckoned: tuple[Reckoned, ...]
     events: tuple[dict, ...]
     pieces: tuple[Severing, ...]
     chops: tuple[MeasuredChop, ...]
@@ -133,6 +134,7 @@ class ChopResult:
         lines = [self.title + (" (invented data)" if self.study and self.study.invented else "")]
         lines += [words[self.design]] if self.design in words else []
         lines += [one.summary() for one in self.as_chopped]
+        lines += [one.summary() for one in self.reckoned]
         lines.append(self.report.summary())
         lines += [look.summary() for look in self.looks]
         lines += [f"{row['blade']}: {row['text']}" for row in self.limit]

@@ -1,0 +1,176 @@
+"""Strokes for a piece that was not chopped, reckoned by notch geometry from those that were.
+
+log strokes = blade + q log(width of the face) + p log(depth) + g log(hardness) + wood + board. A
+V-notch takes its width by its depth squared; blows that bite fuller make the power less.
+"""
+
+from dataclasses import dataclass
+from math import hypot, log
+
+import numpy as np
+
+from edgetest.chop.as_chopped import (
+    BOARDS_SD,
+    DAY_SD,
+    PIECES_SD,
+    Piece,
+    alike,
+    counts_of,
+)
+from edgetest.chop.count_design import HARDNESS_EXPONENT
+from edgetest.chop.notch import PieceSection
+from edgetest.doubts import Where, doubt
+from edgetest.errors import UnusableInput
+from edgetest.estimate import Estimate, format_estimate, json_fields
+from edgetest.stats.regression import NormalPrior
+from edgetest.stats.whole_counts import fit_whole_counts
+
+# Mean and standard deviation, no source: the power of the depth (2 is a V-notch, 1 a kerf), of
+# the width, and of either in a piece of which it is not noted how it lay (p - 1 up or down).
+DEPTH_POWER, WIDTH_POWER, EITHER_WAY = (1.7, 0.35), (1.0, 0.15), (0.0, 0.75)
+WOODS_SD = 0.10  # woods of one hardness, log scale, no source
+NO_NOTCH = 3  # a piece severed in so few strokes is cut through, no notch is opened
+SIZES_TELL = 1.3  # from this factor in depth on, the power of the depth is estimated
+
+
+@dataclass(frozen=True)
+class OtherPiece:
+    """A piece to reckon for: its section, wood, side hardness (N) and how well that is known."""
+
+    section: PieceSection
+    wood: str | None = None
+    hardness_n: float | None = None
+    hardness_sd_log: float = 0.0
+
+
+@dataclass(frozen=True)
+class Reckoned:
+    """Strokes of one blade reckoned for another piece."""
+
+    blade: str
+    wood: str | None
+    section: PieceSection
+    strokes: Estimate
+    depth_exponent: Estimate
+    depth_exponent_from: str
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        power = {**self.depth_exponent.to_dict(), "from": self.depth_exponent_from}
+        held = json_fields(self, without=("section", "depth_exponent", "depth_exponent_from"))
+        return {
+            **held, **self.section.to_dict(), "orientation": self.section.orientation or None,
+            "method": self.strokes.method, "depth_exponent": power,
+        }  # fmt: skip
+
+    def summary(self):
+        """The figure, said to be reckoned."""
+        one = self.strokes
+        shown = format_estimate(one.value, one.low, one.high)
+        wood = self.wood or "the same wood"
+        return (
+            f"{self.blade}: {shown} strokes reckoned for {wood}, {self.section.summary()}"
+            f" (depth to the power {self.depth_exponent.value:.2g}, {self.depth_exponent_from})"
+        )
+
+
+def reckon(pieces, hardness_n, wanted, *, level=0.95):
+    """Strokes of every blade for a piece of another size, section, orientation or wood.
+
+    Parameters
+    ----------
+    pieces : sequence of Piece
+    hardness_n : sequence of float or None
+        Side hardness of each piece, N; None where a wood is not known.
+    wanted : OtherPiece
+    level : float
+
+    Returns
+    -------
+    (tuple of Reckoned, tuple of Doubt)
+        Blades that only went through pieces that open no notch are left out and told.
+
+    Raises
+    ------
+    UnusableInput
+        If another wood is wanted and the hardness of either is not known.
+    """
+    pieces = list(pieces)
+    kept = _with_notch(pieces)
+    blades = list(dict.fromkeys(pieces[i].blade for i in kept))
+    doubts = [
+        doubt("no_notch", where=Where(blade=name))
+        for name in dict.fromkeys(piece.blade for piece in pieces)
+        if name not in blades
+    ]
+    if wanted.section.lies == "not noted":
+        doubts.append(doubt("orientation_not_noted", where=Where(value=wanted.section.summary())))
+    if not blades:
+        return (), tuple(doubts)
+    own = [pieces[i] for i in kept]
+    design, prior, contrast, extra = _columns(own, [hardness_n[i] for i in kept], wanted, blades)
+    fit = fit_whole_counts(design, counts_of(own), prior=prior, within=PIECES_SD, between=BOARDS_SD)
+    depths = [piece.section.log_face_depth[1] for piece in own]
+    known = "estimated" if np.ptp(depths) >= log(SIZES_TELL) else "prior"
+    place = np.zeros(design.shape[1])
+    place[len(blades) + 1] = 1.0
+    power = fit.coefficient(place, level=level)
+    found = []
+    for number, blade in enumerate(blades):
+        contrast[: len(blades)] = np.arange(len(blades)) == number
+        strokes = fit.mean_count(
+            contrast, extra_sd=hypot(extra, DAY_SD), level=level, unit="strokes a piece",
+            method="reckoned by notch geometry: width times depth to a power",
+        )  # fmt: skip
+        if strokes.value <= NO_NOTCH:
+            doubts.append(doubt("no_notch", where=Where(blade=blade)))
+            continue
+        found.append(Reckoned(blade, wanted.wood, wanted.section, strokes, power, known))
+    return tuple(found), tuple(doubts)
+
+
+def _with_notch(pieces: list[Piece]) -> list[int]:
+    """Places of the pieces that open a notch, of blades that severed at least one of them."""
+    cells = [
+        cell for cell in alike(pieces) if np.mean([pieces[i].strokes for i in cell]) > NO_NOTCH
+    ]
+    felled = {pieces[i].blade for cell in cells for i in cell if pieces[i].severed}
+    return sorted(i for cell in cells for i in cell if pieces[i].blade in felled)
+
+
+def _columns(pieces, hardness_n, wanted, blades):
+    """Design, its prior, the wanted piece's row (blades blank), and what no column knows."""
+    geometry = np.array([[*p.section.log_face_depth, p.section.either_way] for p in pieces])
+    target = np.array([*wanted.section.log_face_depth, 0.0])
+    middle = geometry.mean(axis=0) * [1, 1, 0]
+    names = [piece.blade for piece in pieces]
+    parts = [np.array([[name == blade for blade in blades] for name in names], float)]
+    parts.append(geometry - middle)
+    row = [*np.zeros(len(blades)), *(target - middle)]
+    priors = [(0.0, np.inf)] * len(blades) + [WIDTH_POWER, DEPTH_POWER, EITHER_WAY]
+    extra = EITHER_WAY[1] * wanted.section.either_way
+    if None not in hardness_n and wanted.hardness_n is not None:
+        logs = np.log(hardness_n)
+        parts.append((logs - logs.mean())[:, None])
+        row.append(log(wanted.hardness_n) - logs.mean())
+        priors.append(HARDNESS_EXPONENT)
+    elif wanted.wood is not None and wanted.wood not in [piece.wood for piece in pieces]:
+        what = f"the chopped wood has no known hardness, so nothing follows for {wanted.wood}"
+        raise UnusableInput(what, "to", "write the species of every piece")
+    members, more, beyond = _woods(pieces, wanted)
+    parts, row, priors = [*parts, members], [*row, *more[0]], [*priors, *more[1]]
+    extra = hypot(extra, beyond)
+    mean, sd = (np.array(column, float) for column in zip(*priors, strict=True))
+    return np.hstack(parts), NormalPrior(mean, sd), np.array(row, float), extra
+
+
+def _woods(pieces, wanted):
+    """Columns of the woods, the wanted piece's row and their priors, and what a new wood adds."""
+    woods = list(dict.fromkeys(piece.wood for piece in pieces))
+    scatter = hypot(WOODS_SD, HARDNESS_EXPONENT[0] * (wanted.hardness_sd_log or 0.2))
+    told = woods if len(woods) > 1 else []
+    members = np.array([[piece.wood == wood for wood in told] for piece in pieces], float)
+    row = [float(wood == wanted.wood) for wood in told]
+    # The error of a single wood is in its blades' columns, so both woods' errors count then.
+    beyond = 0.0 if wanted.wood in woods else scatter * (1 if told else 2**0.5)
+    return members.reshape(len(pieces), len(told)), (row, [(0.0, scatter)] * len(told)), beyond

@@ -1,0 +1,74 @@
+"""Strokes reckoned for another piece: geometry, priors, refusals, and what is said."""
+
+import numpy as np
+import pytest
+
+from edgetest.chop.as_chopped import Piece
+from edgetest.chop.notch import PieceSection
+from edgetest.chop.reckoned import OtherPiece, reckon
+from edgetest.errors import UnusableInput
+
+FLAT = PieceSection(90.0, 45.0, orientation="flat")
+EDGE = PieceSection(90.0, 45.0, orientation="on edge")
+
+
+def pieces(counts, section, blade="H1", wood="oak"):
+    return [
+        Piece(blade, n, True, section, wood, 12.0, f"{section.lies} {k}")
+        for k, n in enumerate(counts)
+    ]
+
+
+def told(own, wanted, hardness=5000.0):
+    return reckon(own, [hardness] * len(own), wanted)
+
+
+def test_a_round_notch_holds_its_area_times_the_depth_of_its_centre():
+    wide, deep = PieceSection(diameter_mm=60.0).sides
+    assert wide * deep**2 == pytest.approx(2 * np.pi * 30**2 * 30)
+
+
+def test_on_edge_takes_more_by_the_prior_power_and_the_interval_is_wider():
+    own = pieces([20, 21, 19, 20], FLAT)
+    (same,), _ = told(own, OtherPiece(FLAT, "oak", 5000.0))
+    (edge,), _ = told(own, OtherPiece(EDGE, "oak", 5000.0))
+    assert edge.strokes.value / same.strokes.value == pytest.approx(2**0.7, rel=0.05)
+    ends = [np.log(one.strokes.high / one.strokes.low) for one in (same, edge)]
+    assert ends[1] > 1.3 * ends[0]
+    assert edge.depth_exponent_from == "prior"
+    assert "strokes reckoned for oak" in edge.summary()
+    assert edge.to_dict()["depth_exponent"]["from"] == "prior"
+
+
+def test_sizes_that_differ_tell_the_power():
+    own = [*pieces([20, 21, 19, 20], FLAT), *pieces([40, 41, 39, 40], EDGE)]
+    (one,), _ = told(own, OtherPiece(EDGE, "oak", 5000.0))
+    assert one.depth_exponent_from == "estimated"
+    assert 1.75 < one.depth_exponent.value < 2.1
+    assert one.depth_exponent.high - one.depth_exponent.low < 4 * 0.35
+
+
+def test_laths_open_no_notch():
+    lath = PieceSection(40.0, 8.0, orientation="flat")
+    found, doubts = told(pieces([1, 2, 1], lath), OtherPiece(FLAT, "oak", 5000.0))
+    assert (found, [one.code for one in doubts]) == ((), ["no_notch"])
+    found, doubts = told(pieces([20, 21], FLAT), OtherPiece(lath, "oak", 5000.0))
+    assert (found, [one.code for one in doubts]) == ((), ["no_notch"])
+
+
+def test_another_wood_costs_width_and_needs_both_hardnesses():
+    own = pieces([20, 21, 19, 20], FLAT)
+    (same,), _ = told(own, OtherPiece(FLAT, "oak", 5000.0))
+    (other,), _ = told(own, OtherPiece(FLAT, "ash", 10000.0, 0.2))
+    assert other.strokes.value / same.strokes.value == pytest.approx(2**0.55, rel=0.05)
+    assert other.strokes.high / other.strokes.low > 1.3 * same.strokes.high / same.strokes.low
+    with pytest.raises(UnusableInput, match="chopped wood has no known hardness"):
+        reckon(own, [None] * 4, OtherPiece(FLAT, "ash", 10000.0))
+
+
+def test_how_the_wanted_piece_lies_is_never_assumed():
+    own = pieces([20, 21, 19, 20], FLAT)
+    (one,), doubts = told(own, OtherPiece(PieceSection(90.0, 45.0), "oak", 5000.0))
+    assert "orientation_not_noted" in [each.code for each in doubts]
+    (flat,), _ = told(own, OtherPiece(FLAT, "oak", 5000.0))
+    assert one.strokes.high / one.strokes.low > 1.3 * flat.strokes.high / flat.strokes.low
