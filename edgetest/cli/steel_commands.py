@@ -33,15 +33,19 @@ def verdict_command(study, piece, folder, page, workers, json_):
     [{code, text, cure, where}], next {code, title, why, hours, cautions}, chance_fit,
     reasons, survives {turned, reversed, of, by}, cautions, pieces [{piece, action, way,
     title, family, chance_fit}], lives, core, cases, hours, warnings [{code, text}], doubts
-    [{code, text, gravity, where}], files.
+    [{code, text, gravity, where}], could_be_added [{study, pieces, row {origin, turned_out,
+    count, lot}}] of earlier studies beside this one, files.
     """  # noqa: D301 - click wants the real \b
     from edgetest.study.steel.judge_steel import judge_steel
+    from edgetest.study.steel.settled_pieces import offered_words, settled_pieces
 
     found = judge_steel(
         study, piece=piece, workers=workers, progress=None if json_ else root.Bar("measuring")
     )
-    document, lines = found.to_dict(), [found.words()]
+    document, lines, offered = found.to_dict(), [found.words()], settled_pieces(study)
+    document["could_be_added"] = [one.to_dict() for one in offered]
     document["files"] = []
+    lines += ["", offered_words(offered)] if offered else []
     if folder is not None and not found.begun:
         from edgetest.report.documents.steel_sheet import NOTHING_YET
 

@@ -108,12 +108,12 @@ def decisive(at, losses):
     if at.piece.magnet == "none" and not at.broken("not_magnetic_many_sparks") and not at.hard:
         reason = "Not magnetic when cold: of the kind that a quench does not harden."
         return TradeStep("leave", None, reason)
-    if _too_little_carbon(at.piece):
+    if too_little_carbon(at.piece):
         return _case_or_leave(at, "The laboratory finds too little carbon for an edge.")
     return None
 
 
-def _too_little_carbon(piece):
+def too_little_carbon(piece):
     """Whether an analysis leaves no doubt that a quench cannot harden it (ASTM A255)."""
     if piece.carbon_pct is None:
         return False

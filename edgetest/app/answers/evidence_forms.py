@@ -43,7 +43,7 @@ def save_and_redraw(save, *arguments, fields=()):
     st.rerun()
 
 
-def _kept(save, *arguments):
+def kept(save, *arguments):
     """Save from a button's callback; a fault is shown by the page that comes back."""
     with faults_kept():
         save(*arguments)
@@ -69,7 +69,7 @@ def piece_form(source):
         st.markdown("**Before any heat**")
         _piece_part(source, was, LOOK, "look", "Save what was seen")
         st.button(
-            "Take this piece back", key="verdict.piece.out", on_click=_kept,
+            "Take this piece back", key="verdict.piece.out", on_click=kept,
             args=(take_out, source.path, "pieces", was),
         )  # fmt: skip
 
@@ -130,7 +130,7 @@ def rows_form(source, table, *, started=None, mend=False):
                 if st.form_submit_button(f"Save the mended {name}"):
                     save_and_redraw(put_row, source.path, table, row, changed, fields=fields)
             st.button(
-                f"Take this {name} back", key=f"{key}.out", on_click=_kept,
+                f"Take this {name} back", key=f"{key}.out", on_click=kept,
                 args=(take_out, source.path, table, row),
             )  # fmt: skip
     key = f"verdict.{table}.new.{len(rows_in(source, table))}"

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import streamlit as st
 
+from edgetest.app.answers.earlier_form import earlier_form, offered
 from edgetest.app.answers.evidence_forms import (
     blades_form,
     known_form,
@@ -122,6 +123,9 @@ def _write_down(source, result):
     }
     if source.study.blades:
         parts["blades"] = ("Blades of this study", lambda: blades_form(source))
+    if earlier := offered(source):
+        title = f"What your earlier studies settled ({len(earlier)})"
+        parts["earlier"] = (title, lambda: earlier_form(source))
     parts["wishes"] = ("What is wanted, and what a mistake costs", lambda: wishes_form(source))
     for part, (title, form) in parts.items():
         if part == asks:

@@ -61,7 +61,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     rows, wishes = steel_rows_of(study), verdict_wishes_of(study)
     homes = blade_homes(study, rows.piece_names)
     doubts: list[Doubt] = [doubt("invented", where=IN_STUDY)] if study.invented else []
-    analysis, lives = _lives(study, homes, doubts, workers, progress)
+    analysis, lives = study_lives(study, homes, doubts, workers, progress)
     trials = tuple(ratio.trial for ratio in lives if ratio.trial is not None)
     trials += chop_trials(study.folder, homes, reference_blades(study))
     found = steel_seen_of(rows, wishes, study=study, lives=trials)
@@ -154,10 +154,21 @@ def _asked(piece: str | None, seen: SteelSeen) -> str | None:
     return max(tested, key=lambda name: tested[name])
 
 
-def _lives(
+def study_lives(
     study: Study, homes: dict[str, Home], doubts: list[Doubt], workers, progress
 ) -> tuple[StudyResult | None, tuple[LifeRatio, ...]]:
-    """The study's wear curves and what they say against the reference; doubts are added."""
+    """The study's wear curves and what they say against the reference.
+
+    Parameters
+    ----------
+    study : Study
+    homes : dict of str to Home
+        The blades of the unknown steel.
+    doubts : list of Doubt
+        What speaks against the lives is added to it.
+    workers, progress
+        For photographs.
+    """
     if log_path(study.folder) is None or not homes:
         return None, ()
     if not reference_blades(study):

@@ -1,0 +1,169 @@
+"""Which pieces of earlier studies are settled, and what would they teach of the next one?"""
+
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+
+from edgetest.errors import UnusableInput
+from edgetest.steel.hardened_rules import EDGED, ENOUGH_TRIALS, blade_stood
+from edgetest.steel.own_pieces import FIT, UNFIT, OwnPieces
+from edgetest.steel.steel_seen import PieceSeen, SteelSeen
+from edgetest.steel.trade_rules import too_little_carbon
+from edgetest.store.records import load_study
+from edgetest.store.toml_edit import change_toml
+from edgetest.store.workspace import list_studies
+from edgetest.study.sources import open_source
+from edgetest.study.steel.as_seen import steel_seen_of
+from edgetest.study.steel.blade_heats import blade_homes, reference_blades
+from edgetest.study.steel.chop_trials import chop_trials
+from edgetest.study.steel.evidence_edit import put_wishes
+from edgetest.study.steel.judge_steel import study_lives
+from edgetest.study.steel.row_kinds import spaced
+from edgetest.study.steel.steel_rows import steel_rows_of, verdict_wishes_of
+from edgetest.study.steel.steel_tables_file import load_steel_tables
+from edgetest.study.words import counted
+
+OWN_TABLES = "own_steels.toml"  # where a study names no tables of its own yet
+HOW = {FIT: "served as a blade", UNFIT: "made no blade that lived"}
+
+
+@dataclass(frozen=True)
+class SettledPieces:
+    """Pieces of one earlier study that came out alike, as a row of `[[own_pieces]]`."""
+
+    study: str
+    pieces: tuple[str, ...]
+    row: OwnPieces
+
+    def summary(self) -> str:
+        """What they were, and what they would add, in a line."""
+        row = self.row
+        few = "" if row.count == len(self.pieces) else f", {row.count:g} of them new"
+        return (
+            f"{', '.join(self.pieces)} of {self.study}: {spaced(row.origin)}, "
+            f"{HOW[row.turned_out]} ({counted(len(self.pieces), 'piece')}{few})"
+        )
+
+    def to_dict(self):
+        """Plain values for JSON; `row` as it stands in the file."""
+        return {"study": self.study, "pieces": list(self.pieces), "row": _written(self.row)}
+
+
+def settled_pieces(folder) -> tuple[SettledPieces, ...]:
+    """What the studies beside a study have settled, and its tables do not hold yet.
+
+    A piece is settled by a trial blade that stood, by as many that gave out as count, or by a
+    laboratory that found too little carbon. Invented studies teach only an invented one. A
+    study with faults teaches nothing; its own check tells them. Logs that are read from
+    photographs are left out, for they take minutes.
+
+    Parameters
+    ----------
+    folder : path-like
+        The study that is asked about; the others stand beside it.
+    """
+    study = load_study(folder)
+    named = verdict_wishes_of(study).tables
+    own = load_steel_tables(study.folder / named).own if named else ()
+    here = study.folder.resolve()
+    found = []
+    for entry in list_studies(here.parent):
+        other = entry.folder.resolve()
+        if other in (here, here.parent) or entry.fault or entry.invented != study.invented:
+            continue
+        for one in _settled_in(other):
+            there = [r for r in own if (r.lot, r.origin, r.turned_out) == _same(one.row)]
+            new = one.row.count - sum(r.count for r in there)
+            if new > 0:
+                found.append(replace(one, row=replace(one.row, count=new)))
+    return tuple(found)
+
+
+def offered_words(offered: tuple[SettledPieces, ...]) -> str:
+    """That settled pieces could be added, which, and how; "" where there is none."""
+    if not offered:
+        return ""
+    count = int(sum(one.row.count for one in offered))
+    said = "; ".join(one.summary() for one in offered)
+    return (
+        f"{counted(count, 'settled piece')} of earlier studies could be added: {said}. Nothing "
+        "is taken unasked: the app's page Verdict has a button for each; or write them as "
+        f"[[own_pieces]] into the file that tables in [verdict] names."
+    )
+
+
+def add_settled(folder, one: SettledPieces) -> Path:
+    """Write settled pieces into the study's own tables; made, and named in it, where it has none.
+
+    Raises
+    ------
+    UnusableInput
+        If the file cannot be changed here.
+    """
+    study = load_study(folder)
+    name = verdict_wishes_of(study).tables
+    path = study.folder / (name or OWN_TABLES)
+    if path.is_file():
+        load_steel_tables(path)  # a file with a fault is told of it, not written into
+
+    def added(tables):
+        return {**tables, "own_pieces": [*tables.get("own_pieces", []), _written(one.row)]}
+
+    change_toml(path, added)
+    load_steel_tables(path)
+    if name is None:
+        was = dict(study.verdict or {})
+        put_wishes(folder, was, {**was, "tables": OWN_TABLES})
+    return path
+
+
+def _written(row: OwnPieces):
+    """A row as the file holds it."""
+    count = int(row.count) if row.count == int(row.count) else row.count
+    return {**asdict(row), "origin": spaced(row.origin), "count": count}
+
+
+def _same(row: OwnPieces):
+    return row.lot, row.origin, row.turned_out
+
+
+def _settled_in(folder: Path) -> Iterator[SettledPieces]:
+    """Settled pieces of one study: those of one lot, origin and outcome together."""
+    try:
+        study = load_study(folder)
+        seen = _seen(study) if study.of_steel else SteelSeen()
+    except UnusableInput:
+        return
+    alike: dict[OwnPieces, list[str]] = {}
+    for piece in seen.pieces:
+        outcome = _outcome(piece, seen)
+        if outcome is not None:
+            lot = f"{folder.name}: {piece.lot or piece.id}"
+            alike.setdefault(OwnPieces(piece.origin, outcome, lot=lot), []).append(piece.id)
+    for row, names in alike.items():
+        yield SettledPieces(study.title, tuple(names), replace(row, count=float(len(names))))
+
+
+def _seen(study) -> SteelSeen:
+    """All that a study saw of its steel, its trial blades by its logs too."""
+    rows, wishes = steel_rows_of(study), verdict_wishes_of(study)
+    homes = blade_homes(study, rows.piece_names)
+    trials = chop_trials(study.folder, homes, reference_blades(study))
+    pictured = any(row.photo for row in open_source(study.folder).log.rows)
+    if not pictured:
+        _, lives = study_lives(study, homes, [], 1, None)
+        trials += tuple(life.trial for life in lives if life.trial is not None)
+    return steel_seen_of(rows, wishes, study=study, lives=trials).seen
+
+
+def _outcome(piece: PieceSeen, seen: SteelSeen) -> str | None:
+    """What a piece turned out to be; None where it is not settled."""
+    tried = [
+        trial
+        for trial in seen.trials
+        if trial.piece == piece.id and trial.trial in EDGED and not trial.carburised
+        if trial.result is not None or trial.life_ratio is not None
+    ]
+    if any(map(blade_stood, tried)):
+        return FIT
+    return UNFIT if len(tried) >= ENOUGH_TRIALS or too_little_carbon(piece) else None

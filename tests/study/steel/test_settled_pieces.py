@@ -1,0 +1,99 @@
+"""What do earlier studies teach: offered, never taken unasked, and never twice?"""
+
+import json
+
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.study.steel.judge_steel import judge_steel
+from edgetest.study.steel.settled_pieces import add_settled, offered_words, settled_pieces
+
+STOOD = '[[evidence.trials]]\npiece = "{}"\ntest = "rope"\nresult = "same"\n'
+GAVE_OUT = '[[evidence.trials]]\npiece = "{}"\ncoupon = "{}"\ntest = "rope"\nresult = "worse"\n'
+
+
+def study(folder, evidence, *, head=""):
+    folder.mkdir(parents=True)
+    text = f'title = "Study {folder.name}"\n{head}[verdict]\nuse = "knife"\n{evidence}'
+    (folder / "study.toml").write_text(text, encoding="utf-8")
+    return folder
+
+
+def piece(name, more=""):
+    return f'[[evidence.pieces]]\nid = "{name}"\norigin = "leaf spring"\n{more}'
+
+
+@pytest.fixture
+def shop(tmp_path):
+    """A new leaf spring beside studies that settled some pieces and left others open."""
+    study(tmp_path / "springs", piece("A", 'lot = "car"\n') + piece("B", 'lot = "car"\n')
+          + piece("C") + STOOD.format("A") + STOOD.format("B"))  # fmt: skip
+    poor = piece("P") + GAVE_OUT.format("P", 1) + GAVE_OUT.format("P", 2)
+    once = piece("once") + GAVE_OUT.format("once", 1)
+    study(tmp_path / "poor", poor + piece("M", "carbon_pct = 0.1\n") + once)
+    study(tmp_path / "made_up", piece("I") + STOOD.format("I"), head="invented = true\n")
+    study(tmp_path / "packed", piece("K") + STOOD.format("K") + "carburised = true\n")
+    study(tmp_path / "broken", "[[evidence.pieces]]\nid = 3\n")
+    return study(tmp_path / "new", piece("N", 'magnet = "strong"\nsparks = "between"\n'))
+
+
+def test_what_is_settled_is_offered_and_nothing_else(shop):
+    found = {one.pieces: (one.row.turned_out, one.row.count) for one in settled_pieces(shop)}
+    assert found == {("A", "B"): ("fit", 2), ("P",): ("unfit", 1), ("M",): ("unfit", 1)}
+    said = offered_words(settled_pieces(shop))
+    assert said.startswith("4 settled pieces of earlier studies could be added: ")
+    assert "A, B of Study springs: leaf spring, served as a blade (2 pieces)" in said
+
+
+def test_nothing_is_taken_before_it_is_added_and_nothing_twice(shop):
+    before = judge_steel(shop, try_numbers=False)
+    assert "own pieces" not in before.before.source
+    assert not list(shop.glob("*steels.toml"))
+    good = next(one for one in settled_pieces(shop) if one.row.turned_out == "fit")
+    path = add_settled(shop, good)
+    assert path.parent == shop
+    after = judge_steel(shop, try_numbers=False)
+    assert "own pieces" in after.before.source
+    assert after.asked.decision.chance_fit > before.asked.decision.chance_fit
+    left = settled_pieces(shop)
+    assert good.pieces not in [one.pieces for one in left]
+    for one in left:
+        add_settled(shop, one)
+    assert settled_pieces(shop) == ()
+    assert offered_words(()) == ""
+
+
+def test_a_sister_settled_later_is_offered_alone(shop):
+    for one in settled_pieces(shop):
+        add_settled(shop, one)
+    file = shop.parent / "springs" / "study.toml"
+    more = piece("D", 'lot = "car"\n') + STOOD.format("D")
+    file.write_text(file.read_text(encoding="utf-8") + more, encoding="utf-8")
+    (one,) = settled_pieces(shop)
+    assert one.row.count == 1
+    assert "3 pieces, 1 of them new" in one.summary()
+
+
+def test_a_file_of_one_s_own_keeps_its_rows_and_one_with_a_fault_is_left_alone(shop):
+    own = shop / "mine.toml"
+    own.write_text("# of my shop\n[prior]\n", encoding="utf-8")
+    file = shop / "study.toml"
+    text = file.read_text(encoding="utf-8")
+    named = '[verdict]\ntables = "mine.toml"\n'
+    file.write_text(text.replace("[verdict]\n", named), encoding="utf-8")
+    one = settled_pieces(shop)[0]
+    assert add_settled(shop, one) == own
+    assert own.read_text(encoding="utf-8").startswith("# of my shop\n")
+    own.write_text("[nonsense]\na = 1\n", encoding="utf-8")
+    with pytest.raises(UnusableInput):
+        add_settled(shop, one)
+    assert own.read_text(encoding="utf-8") == "[nonsense]\na = 1\n"
+
+
+def test_the_command_names_what_could_be_added(run, shop):
+    code, out, _ = run("verdict", shop)
+    assert code == 0
+    assert "4 settled pieces of earlier studies could be added" in out
+    told = json.loads(run("verdict", shop, "--json")[1])["could_be_added"]
+    assert {"study": "Study springs", "pieces": ["A", "B"]}.items() <= told[-1].items()
+    assert told[-1]["row"]["turned_out"] == "fit"
