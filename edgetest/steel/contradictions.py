@@ -194,7 +194,7 @@ def _one_heat_hard_and_soft(seen):
         if differs_within(piece.hardness):
             yield _found("one_heat_hard_and_soft", piece.id)
     for one, other in _pairs(seen):
-        if _by_speed(one, other) is not None:
+        if one.medium != other.medium:  # faster and slower, or one that nobody knows
             continue
         for soft, hard in ((one, other), (other, one)):
             apart = all_harder(*comparable(hard.hardness, soft.hardness))

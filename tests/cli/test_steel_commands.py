@@ -242,3 +242,7 @@ def test_the_report_of_found_steel_alone_is_the_verdict_s_page(run, sample_run, 
     code, _, err = run("report", empty)
     assert (code, err.count("\n")) == (2, 1)
     assert "nothing was entered yet" in err
+    code, _, err = run("fit", empty)
+    assert (code, err.count("\n")) == (2, 1)
+    assert "found steel with no blade cut yet" in err
+    assert "edgetest verdict" in err

@@ -59,6 +59,13 @@ def test_two_coupons_of_unlike_heats_are_not_averaged():
     assert named(cold, hot) == ["one_heat_hard_and_soft"]
 
 
+def test_a_quench_that_nobody_knows_is_not_held_against_one_in_oil():
+    factory = heat(files(45, 50), medium=None)
+    assert named(factory, heat(files(60, 65), coupon="2")) == []
+    alike = heat(files(60, 65), medium=None, coupon="2")
+    assert named(factory, alike) == ["one_heat_hard_and_soft"]
+
+
 def test_a_thick_section_explains_a_softer_coupon():
     thin, thick = heat(HARD, section_mm=3), heat(SOFT, section_mm=12, coupon="2")
     assert named(thin, thick) == []

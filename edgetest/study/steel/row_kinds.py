@@ -152,6 +152,9 @@ def ratio_words(ratio: float, log_u: float | None) -> str:
     return f"{ratio:.2f} ({low:.2f} to {high:.2f})"
 
 
+CELLS = 'write 61, "60-65" (file 60 skated, 65 bit), ">65", "<40", "skates all" or "bites all"'
+
+
 def _cells(value: Any) -> tuple[float | str, ...]:
     """One hardness or a list of them, each readable."""
     cells = value if isinstance(value, list | tuple) else (value,)
@@ -161,7 +164,9 @@ def _cells(value: Any) -> tuple[float | str, ...]:
         try:
             read = hardness_cell(cell)
         except Unreadable as fault:
-            raise refuse(fault.what, fault.mend) from None
+            words = isinstance(cell, str) and not any(sign.isdigit() for sign in cell)
+            mend = CELLS if words else fault.mend
+            raise refuse(f'"{cell}" is not a hardness' if words else fault.what, mend) from None
         if read.kind == "missing":
             raise refuse("this hardness is blank", "leave the key out where nothing was read")
     return tuple(cells)

@@ -216,6 +216,9 @@ def refuse_unknown_control(source, control):
 def _nothing_to_fit(source, found):
     """What is wrong where no reading is left, and what would mend it."""
     reading = found.reading
+    if source.study is not None and source.study.of_steel and not source.log.rows:
+        mend = "ask `edgetest verdict` what is next; log a trial blade beside a known one later"
+        return UnusableInput("a study of found steel with no blade cut yet", source.title, mend)
     if found.readings:
         what, mend = f"every reading of {reading} is excluded", "look at the column exclude"
     elif any(gives(photo, reading) for photo in found.photos):
