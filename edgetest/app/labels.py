@@ -36,5 +36,6 @@ def by_label(fault, facts, *, place="This card", spoken=True):
         if each.what == MISSING:
             found.append(UnusableInput("is still blank", where, "type it"))
         else:
-            found.append(UnusableInput(named(each.what), where, named(each.mend)))
+            mend = each.mend.replace(" without quotes", "")  # a page has none
+            found.append(UnusableInput(named(each.what), where, named(mend)))
     return ManyFaults(found)

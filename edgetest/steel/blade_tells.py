@@ -5,8 +5,8 @@ Preposterior analysis: hours expected under the cheapest of leaving, making all,
 
 from functools import cache
 
-from edgetest.steel.cure_first import TradeStep
-from edgetest.steel.hardened_rules import EDGED, blade_stood, hardened_heat, reuse_step
+from edgetest.steel.cure_first import EDGED, TradeStep
+from edgetest.steel.hardened_rules import blade_stood, hardened_heat, reuse_step
 from edgetest.steel.lot_chance import LotChance, lot_chance, sister_pays
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_decision import SteelLosses

@@ -17,6 +17,10 @@ HOT_ENOUGH_ABOVE_C = (
 )
 
 
+EDGED = ("rope", "chop")  # trials that wear an edge
+BRITTLE = {"chipped", "broke"}  # what an edge does that is too hard or too coarse
+
+
 @dataclass(frozen=True)
 class TradeStep:
     """What to do, which way, and why."""
@@ -218,10 +222,15 @@ def short_life(at: Situation):
         return TradeStep("heat_treat_again", "longer_soak", reason)
     if loose(heat):
         return GRIND_AND_FILE
-    if "chipped" in edges or "broke" in edges:
+    if edges & BRITTLE and not chipped_again(at):
         reason = "Fine in the break, and it chipped: temper one step hotter."
         return TradeStep("heat_treat_again", "temper_hotter", reason)
     return None
+
+
+def chipped_again(at: Situation):
+    """Whether a second blade chipped or broke, so that a hotter temper was no cure."""
+    return len([t for t in at.trials if t.trial in EDGED and t.edge in BRITTLE]) > 1
 
 
 CURES = (

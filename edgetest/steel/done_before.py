@@ -1,7 +1,7 @@
 """Was the step that a rule asks for done already, with nothing changed by it?"""
 
-from edgetest.steel.cure_first import TradeStep
-from edgetest.steel.hardened_rules import COOLEST_TEMPER_C, EDGED, ENOUGH_TRIALS
+from edgetest.steel.cure_first import EDGED, TradeStep
+from edgetest.steel.hardened_rules import COOLEST_TEMPER_C, ENOUGH_TRIALS
 from edgetest.steel.situation import Situation
 from edgetest.steel.surely import high_of, of_place
 

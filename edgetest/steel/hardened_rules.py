@@ -3,12 +3,11 @@
 from dataclasses import replace
 
 from edgetest.steel.contradictions import kept_hrc
-from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep
+from edgetest.steel.cure_first import BRITTLE, EDGED, GRIND_AND_FILE, TradeStep, chipped_again
 from edgetest.steel.fit_for_use import LEAST_LIFE
 from edgetest.steel.surely import high_of, of_place
 
 COOLEST_TEMPER_C = 175.0  # below it a temper takes next to nothing; common practice
-EDGED = ("rope", "chop")  # trials that wear an edge
 ENOUGH_TRIALS = 2  # blades after which a further one tells no more; our choice
 STRUCK = ("chopper", "hedging_tool")  # uses that ask for toughness before an edge
 ENOUGH_SISTERS = 3  # of a lot that is not one steel, before one piece is used by itself; our choice
@@ -148,7 +147,12 @@ def edge_gave_out(at, losses):
         return None
     own = [t for t in at.trials if t.heat in (None, (best.coupon, best.heat))]
     edges = {trial.edge for trial in own}
-    if edges & {"chipped", "broke"}:
+    if chipped_again(at) and not _stood(at):
+        reason = (
+            "It chipped again: a hotter temper was no cure, and it is too brittle for this use."
+        )
+        return TradeStep("light_use", None, reason)
+    if edges & BRITTLE:
         reason = "It chipped or broke: temper one step hotter before you blame the steel."
         return TradeStep("heat_treat_again", "temper_hotter", reason)
     worse = any(t.trial in EDGED and t.result == "worse" for t in own)

@@ -1,8 +1,8 @@
 """Does the testing that lies ahead cost less than the known steel that it may save?"""
 
 from edgetest.steel.blade_tells import blade_instead
-from edgetest.steel.cure_first import TradeStep
-from edgetest.steel.hardened_rules import EDGED, STRUCK
+from edgetest.steel.cure_first import EDGED, TradeStep
+from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_words import TESTS_BY_CODE

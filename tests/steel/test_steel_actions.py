@@ -261,3 +261,14 @@ def test_what_stays_hard_at_520_is_tempered_there_and_never_cooler(wanted, tempe
     found = decide(what, weigh_steel(what, TABLES), TABLES, SteelLosses())
     assert (found.action, found.way) == expected
     assert "holds its hardness after 5" in found.reasons[0]
+
+
+def test_an_edge_that_chipped_twice_is_not_tempered_hotter_for_ever():
+    good = heat(HARD, files(60, 65, "below"), grain="fine", tempers=(temper(files(55, 60), 220),))
+    once = TrialSeen("A", "rope", "worse", "chipped")
+    free = {**FREE, "use": "knife"}
+    assert step(good, trials=(once,), **free) == ("heat_treat_again", "temper_hotter")
+    again = TrialSeen("A", "rope", "worse", "chipped", heat=("1", 1))
+    found = told(good, trials=(once, again), **free)
+    assert (found.action, found.way) == ("light_use", None)
+    assert "too brittle" in found.reasons[0]

@@ -170,7 +170,7 @@ def _behind(source, result):
     for told in (result.survival, result.before if result.weighed else None):
         if told is not None:
             st.markdown(f"- {unbroken(told.summary())}")
-    for text in result.reasons():
+    for text in result.reasons()[1:]:  # the first stands under the headline
         st.markdown(f"- {unbroken(text)}")
     rows = [
         ("serves for" if k == 0 else "may be", title, f"{100 * p:.1f}")

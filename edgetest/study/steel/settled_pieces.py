@@ -5,7 +5,8 @@ from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
-from edgetest.steel.hardened_rules import EDGED, ENOUGH_TRIALS, blade_stood
+from edgetest.steel.cure_first import EDGED
+from edgetest.steel.hardened_rules import ENOUGH_TRIALS, blade_stood
 from edgetest.steel.own_pieces import FIT, UNFIT, OwnPieces
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.steel.trade_rules import too_little_carbon
