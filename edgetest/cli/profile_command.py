@@ -12,7 +12,8 @@ from edgetest.errors import UnusableInput
 @root.takes(known=KnownScale)
 @click.option("--bright-blade", is_flag=True, help="The blade is bright on a dark ground.")
 @click.option("--follow", "following", is_flag=True,
-              help="Two photographs of one edge: how each chip grew.")  # fmt: skip
+              help="Two photographs of one edge: how each chip grew; with --overlay also both "
+              "outlines laid together.")  # fmt: skip
 @click.option("--shift-um", type=float,
               help="How much further along the second picture a place of the first lies, µm; "
               "else found from the edge's grinding.")  # fmt: skip
@@ -42,6 +43,10 @@ def profile_command(photos, known, bright_blade, following, shift_um, overlay, j
     text = lines_of(results)
     if following:
         grown = follow_side_views(*results, shift_um=shift_um)
+        if overlay is not None:
+            from edgetest.report.figures.overlay_files import write_following
+
+            write_following(*results, grown, overlay)
         said = with_doubts(grown.summary(), grown.doubts)
         root.say(grown.to_dict(), f"{text}\n{said}", json_)
         return

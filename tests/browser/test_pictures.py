@@ -116,11 +116,14 @@ def test_chips_are_followed_from_before_to_after(page, served, folder, tmp_path,
     paths = []
     for number, (name, chips) in enumerate((("before", CHIPS), ("after", GROWN))):
         picture, _ = render_profile(
-            shape=(360, 800), damage=chips, noise=0.01, rng=np.random.default_rng(number)
-        )
+            shape=(360, 800), damage=chips, noise=0.01, rng=np.random.default_rng(number),
+            roughness_px=0.4, rough_length_px=4.0, edge_rng=np.random.default_rng(7),
+        )  # fmt: skip
         paths.append(save(tmp_path / f"{name}.png", picture))
     measured(page, served, folder, "Before and after", paths, um_per_px=2.0)
-    page.get_by_text("mm of edge on both: 1 grown").wait_for()
+    page.get_by_text(": 1 grown.").wait_for()
+    laid = page.get_by_role("img", name="Outlines of the edge before and after, laid together")
+    assert "mm grown" in laid.get_attribute("alt")
     assert page.get_by_text("In this order: before.png, after.png").count() == 1
     page.screenshot(path=artefacts / "before_after.png", full_page=True)
     page.get_by_text("Side view", exact=True).click()

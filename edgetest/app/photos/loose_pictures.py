@@ -215,7 +215,7 @@ def _found(asked, files):
         st.markdown(f"- {doubt}")
     name = f"{way}_{files[0][0].rpartition('.')[0]}".replace(" ", "_").lower()
     if found.axes is not None:
-        alt = f"Edge width along the edge. {found.sentences[0]}"
+        alt = f"{found.alt}. {found.sentences[0]}"
         show_figure(found.axes.figure, name, alt=alt, least_px=420)
     for caption, jpeg in found.overlays:
         st.image(jpeg, caption=caption, width="stretch", alt=f"{caption} with what was found on it")

@@ -1,6 +1,6 @@
 """What is found on pictures that belong to no row of a log, made ready to be shown and kept."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -10,6 +10,7 @@ from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_result import damage_words
 from edgetest.photo.glints.needle_light import Needle, SideSetup
 from edgetest.report.figures.crest_overlay import draw_lines
+from edgetest.report.figures.following_figure import plot_following, words_of_following
 from edgetest.report.figures.overlay import View, draw_overlay
 from edgetest.report.figures.overlay_files import write_grey
 from edgetest.report.figures.photo_figures import plot_survey, plot_width_along_edge
@@ -27,7 +28,8 @@ SIZES = {"value": "value µm", "low": "low µm", "high": "high µm"}
 class Found:
     """One finding: sentences, overlays as (caption, JPEG), tables by name, a figure, files to keep.
 
-    `pictures` are kept among a study's photographs, `tables` beside its log.
+    `alt` says what the figure shows, for who cannot see it; `pictures` are kept among a study's
+    photographs, `tables` beside its log.
     """
 
     sentences: tuple[str, ...]
@@ -36,6 +38,7 @@ class Found:
     overlays: tuple[tuple[str, bytes], ...] = ()
     tables: dict[str, pd.DataFrame] = field(default_factory=dict)
     axes: object = None
+    alt: str = "Edge width along the edge"
     pictures: dict[str, bytes] = field(default_factory=dict)
 
 
@@ -198,7 +201,11 @@ def _follow(paths, options, progress):
         for one in getattr(grown, kind)
     ]
     tables = {"growth": pd.DataFrame(rows)} if rows else {}
-    return Found(found.sentences, True, told, found.overlays, {**tables, **found.tables})
+    axes = plot_following(*(result.measurement for result in results), grown)
+    return replace(
+        found, doubts=told, tables={**tables, **found.tables}, axes=axes,
+        alt=words_of_following(grown),
+    )  # fmt: skip
 
 
 def _sentences(results):

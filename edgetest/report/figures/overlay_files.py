@@ -1,4 +1,4 @@
-"""Overlays and fused pictures, as files."""
+"""Overlays, outlines laid together and fused pictures, as files."""
 
 from pathlib import Path
 
@@ -7,7 +7,9 @@ import numpy as np
 
 from edgetest.errors import UnusableInput
 from edgetest.photo.linear_light import srgb_encode
+from edgetest.report.figures.following_figure import plot_following
 from edgetest.report.figures.overlay import draw_overlay
+from edgetest.report.figures.plot_style import png_bytes
 from edgetest.store.images import UnreadablePicture, read_picture
 from edgetest.study.photos.measure_photos import with_arrays
 
@@ -37,6 +39,25 @@ def write_overlays(results, folder):
         cv2.imwrite(str(path), drawn[..., ::-1])
         written.append(path)
     return written
+
+
+def write_following(before, after, following, folder):
+    """Write both outlines laid together as PNG; returns the path.
+
+    Parameters
+    ----------
+    before, after : SideViewResult
+        Measured ones.
+    following : Following
+    folder : path-like
+        Made if it is not there.
+    """
+    folder = Path(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    path = folder / f"{before.path.stem}_{after.path.stem}_followed.png"
+    ax = plot_following(before.measurement, after.measurement, following)
+    path.write_bytes(png_bytes(ax.figure))
+    return path
 
 
 def write_grey(grey, path):
