@@ -10,6 +10,7 @@ import numpy as np
 
 from edgetest.estimate import plain
 
+LEVEL = 1.96  # standard uncertainties of a departure's interval of 95 %
 AROUND = 1.0  # lengths of the damage on each side that give the level it is read from
 FEWEST = 40  # places along the sound edge that tell how the filter scatters
 SOUND_SHARE = 0.7  # of the filter's reach that must be free of damage to be one of them
@@ -20,15 +21,19 @@ SIGNS_OF_IT = 3.0
 
 @dataclass(frozen=True)
 class FaintBefore:
-    """Depth of the first outline at the place and form of later damage, µm."""
+    """Depth of the first outline at the place and form of later damage, µm.
+
+    `listed` where the first measurement has a find there that it is not sure of, or took for dust.
+    """
 
     depth_um: float
     u_um: float
+    listed: bool = False
 
     @property
     def seen(self):
         """Whether something was there already."""
-        return self.depth_um > SIGNS_OF_IT * self.u_um
+        return self.listed or self.depth_um > SIGNS_OF_IT * self.u_um
 
     def interval(self, factor):
         """Depth, low and high; at least 0."""
@@ -37,7 +42,11 @@ class FaintBefore:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {"depth_um": plain(self.depth_um), "u_um": plain(self.u_um)}
+        return {
+            "depth_um": plain(self.depth_um),
+            "u_um": plain(self.u_um),
+            "listed_as_unsure": self.listed,
+        }
 
 
 def faint_before(before, after, laid, damage, sign):
@@ -57,6 +66,9 @@ def faint_before(before, after, laid, damage, sign):
     FaintBefore or None
         None where the first has too little sound edge to tell.
     """
+    listed = _listed(before, laid, damage)
+    if listed is not None:
+        return listed
     step = before.um_per_px
     form, there = _form(after, laid, damage, sign, step)
     power = float(form @ form)
@@ -79,6 +91,22 @@ def faint_before(before, after, laid, damage, sign):
     middle = np.median(quiet)
     u = 1.4826 * float(np.median(np.abs(quiet - middle)))
     return FaintBefore(float(depth), max(u, 1e-6))
+
+
+def _listed(before, laid, damage):
+    """What the first has there that is unsure or dust, or None."""
+    there = laid.on_first(damage.position_um)
+    reach = 3 * laid.shift_u_um
+    near = [
+        one
+        for one in (*before.unsure, *before.dust)
+        if abs(one.position_um - there) <= 0.5 * max(one.length_um, damage.length_um) + reach
+    ]
+    if not near:
+        return None
+    one = max(near, key=lambda find: find.depth_um)
+    low, high = one.depth_low_um, max(one.depth_high_um, one.depth_um)
+    return FaintBefore((low + high) / 2, (high - low) / (2 * LEVEL), listed=True)
 
 
 def _form(after, laid, damage, sign, step):

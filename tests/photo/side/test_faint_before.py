@@ -1,5 +1,7 @@
 """What the first outline shows where only the second has damage that counts."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -55,3 +57,14 @@ def test_an_edge_mostly_damaged_before_cannot_tell():
     laid = lay_together(outline(800), outline(800, [LATER], seed=1))
     after = outline(800, [LATER], seed=1)
     assert faint_before(before, after, laid, LATER, -1) is None
+
+
+def test_a_find_that_was_unsure_or_dust_before_is_not_new_damage():
+    sound = outline(800)
+    for kind in ("unsure", "dust"):
+        for at, listed in ((905.0, True), (1200.0, False)):
+            before = replace(sound, **{kind: (chip(at, 60.0, 9.0, kind),)})
+            found = read(before)
+            assert (found.listed, found.seen) == (listed, listed)
+    low, high = read(replace(sound, unsure=(chip(905.0, 60.0, 9.0, "unsure"),))).interval(1.96)
+    assert (low, high) == pytest.approx((9.0 - 0.54, 9.0 + 0.54))
