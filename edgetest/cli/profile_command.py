@@ -46,7 +46,8 @@ def profile_command(photos, known, bright_blade, following, shift_um, overlay, j
         if overlay is not None:
             from edgetest.report.figures.overlay_files import write_following
 
-            write_following(*results, grown, overlay)
+            before, after = results
+            write_following(before, after, grown, overlay)
         said = with_doubts(grown.summary(), grown.doubts)
         root.say(grown.to_dict(), f"{text}\n{said}", json_)
         return

@@ -38,8 +38,8 @@ class Found:
     overlays: tuple[tuple[str, bytes], ...] = ()
     tables: dict[str, pd.DataFrame] = field(default_factory=dict)
     axes: object = None
-    alt: str = "Edge width along the edge"
     pictures: dict[str, bytes] = field(default_factory=dict)
+    alt: str = "Edge width along the edge"
 
 
 def found_on(way, files, options, progress):

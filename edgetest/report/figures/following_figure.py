@@ -151,7 +151,8 @@ def _rows(limits, places):
     """Labels of the deepest places, each in the lowest row where it does not lie on another."""
     deepest = sorted(places, key=_depth, reverse=True)[:MOST_NAMED]
     wide = limits[1] - limits[0]
-    ends, labels = [], []
+    ends: list[float] = []
+    labels: list[_Label] = []
     for one in sorted(deepest, key=lambda item: item.position_um):
         words, place = _state(one), one.position_um / 1000
         half = LETTER * (len(words) + 1.5) * wide / 2
