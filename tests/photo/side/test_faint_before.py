@@ -68,3 +68,10 @@ def test_a_find_that_was_unsure_or_dust_before_is_not_new_damage():
             assert (found.listed, found.seen) == (listed, listed)
     low, high = read(replace(sound, unsure=(chip(905.0, 60.0, 9.0, "unsure"),))).interval(1.96)
     assert (low, high) == pytest.approx((9.0 - 0.54, 9.0 + 0.54))
+
+
+def test_a_find_of_no_known_depth_still_speaks_against_new():
+    vague = replace(chip(905.0, 60.0, 9.0, "unsure"), depth_low_um=0.0, depth_high_um=18.0)
+    found = read(replace(outline(800), unsure=(vague,)))
+    assert found.seen
+    assert found.interval(1.96) == pytest.approx((0.0, 18.0))
