@@ -5,7 +5,7 @@ scatter estimated from all pieces of the test together (`whole_counts`).
 """
 
 from dataclasses import dataclass, replace
-from math import inf, sqrt
+from math import hypot, inf, sqrt
 
 import numpy as np
 
@@ -18,6 +18,7 @@ from edgetest.stats.whole_counts import UsualSd, WholeCounts, fit_whole_counts
 # Scatter on the log scale, no source: pieces of one board (even wood scatters less than chance,
 # knots more), boards of one wood (their hardness differs by 10 to 20 %), days and hands.
 PIECES_SD, BOARDS_SD, DAY_SD = UsualSd(0.16), UsualSd(0.14), 0.07
+HAND_SD = 0.10  # between hands, where several chopped; no source
 SAME_SIZE = 1.06  # sizes within this factor are one size
 GREEN_PCT = 25.0  # from here on hardness is that of green wood (Wood Handbook, chapter 5)
 
@@ -34,6 +35,7 @@ class Piece:
     moisture_pct: float | None = None
     board: str = ""
     day: str = ""
+    operator: str = ""
     row: int | None = None
 
     @property
@@ -165,6 +167,9 @@ def _figure(own, fit, contrast, level):
     boards = len({piece.board for piece in own})
     days = len({piece.day for piece in own})
     day_sd = DAY_SD / sqrt(days)
+    hands = len({piece.operator for piece in own})
+    if hands > 1:  # with one hand the figure is that hand's
+        day_sd = hypot(day_sd, HAND_SD / sqrt(hands))
     strokes = [piece.strokes for piece in own]
     if fit is None:  # every piece still stands: as if each had fallen at the next stroke
         least = _least(own, day_sd, level)

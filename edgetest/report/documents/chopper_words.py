@@ -79,6 +79,7 @@ def _count_sentences(result, blade, main, units):
         yield f"{value} strokes sever a piece of {piece}{bracket}."
     mine = [piece for piece in result.pieces if piece.blade == blade]
     yield _counted(result, mine)
+    yield from _reckoned(result, blade, units)
     yield from _touched_up(result, blade)
     others = beside(result, blade)
     for ratio in result.report.counts.ratios:
@@ -119,6 +120,15 @@ def _near_misses(mine):
     if None in missed:
         return ""
     return f"; {counted(sum(missed) or 'no', 'near miss', 'near misses')} among all strokes"
+
+
+def _reckoned(result, blade, units):
+    """Strokes for pieces that were not chopped, said to be reckoned."""
+    for one in result.reckoned:
+        if one.blade == blade:
+            value, interval = interval_words(*three(one.strokes))
+            piece = f"{one.wood or 'the same wood'}, {in_units(one.section.summary(), units)}"
+            yield f"Reckoned, not chopped: {value} strokes for a piece of {piece} ({interval})."
 
 
 def _touched_up(result, blade):

@@ -30,6 +30,7 @@ from edgetest.study.chop.chop_rows import (
 )
 from edgetest.study.chop.edge_damage import falls, touch_ups
 from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_of, shapes_of
+from edgetest.study.chop.other_pieces import with_reckoned
 from edgetest.study.chop.piece_woods import own_woods, wood_faults
 from edgetest.study.chop.treatment_mixing import mixing_doubts
 from edgetest.study.words import were
@@ -107,7 +108,7 @@ def analyse_chops(
     doubts += joined(*(one.doubts for one in chopped))
     doubts += mixing_doubts(log, study, treatments)
     doubts += [*_doubts(source, pieces, found, grown, tools), *report.doubts]
-    return ChopResult(
+    result = ChopResult(
         title=source.title,
         study=study,
         protocol=source.protocol,
@@ -127,6 +128,7 @@ def analyse_chops(
         design=turn_taking(pieces),
         doubts=tuple(dict.fromkeys(doubts)),
     )
+    return with_reckoned(result, study.chop_to if study is not None and pieces else ())
 
 
 def _looked_at(report, grown):

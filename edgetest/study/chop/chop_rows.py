@@ -46,6 +46,7 @@ class Severing:
     knots: int | None = None
     grain: str = ""
     day: str = ""
+    operator: str = ""
     notch_angle_deg: float | None = None
 
     @property
@@ -66,6 +67,7 @@ class Severing:
             moisture_pct=wood.moisture_pct if wood else None,
             board=self.board,
             day=self.day,
+            operator=self.operator,
             row=self.row,
         )
 
@@ -73,7 +75,7 @@ class Severing:
         """Plain values for JSON."""
         wood = self.wood
         return {
-            **json_fields(self, without=("wood", "section", "day")),
+            **json_fields(self, without=("wood", "section", "day", "operator")),
             "area_cm2": self.area_cm2,
             **self.section.to_dict(),
             "orientation": self.section.orientation or None,
@@ -197,6 +199,7 @@ def severings(log, study=None):
                 row.knots,
                 row.grain,
                 row.day or row.date,
+                row.operator,
                 row.notch_angle_deg,
             )
         )

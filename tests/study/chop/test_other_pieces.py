@@ -1,7 +1,16 @@
 """Another piece, asked for in words: what is read, what is refused."""
 
+import shutil
+from pathlib import Path
+
 import pytest
 
+from edgetest.errors import UnusableInput
+from edgetest.report.documents.chopper_words import tool_sentences
+from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.sources import open_chops
+
+HATCHET = Path(__file__).parents[3] / "sample_runs" / "camp_hatchet_study"
 HEAD = "blade,kind,chops,width_mm,thickness_mm,species,moisture_pct,board\n"
 ROWS = "".join(f'K1,billet,{n},60,60,"ash, European",12,{k}\n' for k, n in enumerate((18, 20, 22)))
 
@@ -29,3 +38,16 @@ def test_what_names_no_piece_is_refused_in_one_line(run, log, wish):
     code, _, err = run("chop", log, "--to", wish)
     assert code == 2
     assert "names no piece" in err
+
+
+def test_a_study_names_the_pieces_it_wants_reckoned(tmp_path):
+    folder = shutil.copytree(HATCHET, tmp_path / "hatchet")
+    path = folder / "study.toml"
+    path.write_text('chop_to = ["European oak 90x60 flat"]\n' + path.read_text(encoding="utf-8"))
+    result = analyse_chops(open_chops(folder))
+    assert {one.blade for one in result.reckoned} == {"H1", "C1"}
+    said = " ".join(tool_sentences(result, "H1"))
+    assert "Reckoned, not chopped: " in said
+    path.write_text(path.read_text(encoding="utf-8").replace("90x60", "big"))
+    with pytest.raises(UnusableInput, match="names no piece"):
+        analyse_chops(open_chops(folder))
