@@ -29,13 +29,9 @@ from edgetest.app.open_study import (
 from edgetest.chop.species import SPECIES
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
+from edgetest.report.documents.chopper_numbers import figure_rows, side_by_side_rows
 from edgetest.report.documents.chopper_sheet import build_sheets
-from edgetest.report.documents.chopper_words import (
-    figure_rows,
-    side_by_side_rows,
-    tool_sentences,
-    trial_rows,
-)
+from edgetest.report.documents.chopper_words import tool_sentences, trial_rows
 from edgetest.report.figures.chop_figures import (
     plot_balance,
     plot_chops,

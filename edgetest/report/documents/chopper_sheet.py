@@ -17,15 +17,8 @@ from edgetest.report.documents.blocks import (
 from edgetest.report.documents.care_words import care_lines
 from edgetest.report.documents.chopped_pieces import log_section, main_figure, pieces_table
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
-from edgetest.report.documents.chopper_words import (
-    OF_THE_SWING,
-    beside,
-    figure_rows,
-    three,
-    tool_doubts,
-    tool_sentences,
-    trial_rows,
-)
+from edgetest.report.documents.chopper_numbers import OF_THE_SWING, figure_rows, three
+from edgetest.report.documents.chopper_words import beside, tool_doubts, tool_sentences, trial_rows
 from edgetest.report.documents.frame import (
     data_checksum,
     front_of,

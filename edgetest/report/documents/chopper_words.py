@@ -1,6 +1,6 @@
 """What a chop test says of one tool, in sentences and in rows of figures."""
 
-from math import inf, isfinite
+from math import inf
 
 from edgetest.doubts import GRAVITIES
 from edgetest.report.documents.chopped_pieces import (
@@ -9,6 +9,7 @@ from edgetest.report.documents.chopped_pieces import (
     strokes_words,
     wood_words,
 )
+from edgetest.report.documents.chopper_numbers import depth_line, per_edge, three
 from edgetest.report.doubt_lines import doubt_lines
 from edgetest.report.wording import in_units, interval_words, typed_in_units
 from edgetest.store.chop_log import TOUCH_UP
@@ -16,21 +17,6 @@ from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.words import counted
 from edgetest.units import as_typed
 
-FIGURE_WORDS = {
-    "mass_g": "mass",
-    "balance_mm": "balance from the butt",
-    "inertia_balance_kg_cm2": "inertia about the balance point",
-    "inertia_grip_kg_cm2": "inertia about the grip",
-    "percussion_mm": "percussion centre from the butt",
-    "effective_mass_free_g": "mass behind the blow, flying free",
-    "effective_mass_gripped_g": "mass behind the blow, turning about the grip",
-}
-OF_THE_SWING = (
-    "Inertia about the grip: how it resists the swing",
-    "… predicted from its shape",
-    "Energy of a standard blow (assumed swing)",
-    "Depth for each joule",
-)
 MOST_BESIDE = 3
 SAID_ELSEWHERE = {
     # for the maker alone
@@ -42,7 +28,6 @@ SAID_ELSEWHERE = {
     "wood_far_from_reference", "hardness_exponent_assumed", "not_proportional_to_area",
     "wood_by_name_only", "green_hardness_assumed",
 }  # fmt: skip
-OTHER_UNITS = {"mm": (1 / 25.4, "in"), "g": (1 / 28.3495, "oz")}
 
 
 def tool_sentences(result, blade, units="metric"):
@@ -51,7 +36,7 @@ def tool_sentences(result, blade, units="metric"):
     said = []
     if main is not None:
         said += _count_sentences(result, blade, main, units)
-    elif depth := _line(result, blade):
+    elif depth := depth_line(result, blade):
         said.append(_depth_sentence(depth, units))
     said += _edge_sentences(result, blade, units)
     if not said and result.tool(blade) is not None:
@@ -200,11 +185,6 @@ def _edge_words(result, chips, units):
     return in_units(f" on {chips.edge_length_mm:.0f} mm of edge", units)
 
 
-def per_edge(units):
-    """The length of edge that damage is told for, and its share of 100 mm."""
-    return ("4 in", 1.016) if units == "inch" else ("10 cm", 1.0)
-
-
 def new_words(grown, word):
     """How many are new, or within which bounds."""
     if grown.new is not None:
@@ -212,90 +192,6 @@ def new_words(grown, word):
     most = counted(grown.new_at_most, word)
     least = f", {grown.new_at_least} of them new for sure" if grown.new_at_least else ""
     return f"{most} (new or old: unknown{least})"
-
-
-def figure_rows(result, blade, units="metric"):
-    """Name, value and interval of every figure of one tool, as the sheet prints them."""
-    report, line, tool = result.report, _line(result, blade), result.tool(blade)
-    rows = []
-    if blade in report.near_misses:
-        rows.append(("Strokes that missed the cut", report.near_misses[blade], "share"))
-    if line is not None:
-        rows.append(("Depth of one chop, fresh edge", line.fresh_mm, "mm"))
-        rows.append(("… lost in 100 chops", line.loss_pct_per_100_chops, "%"))
-    length, factor = per_edge(units)
-    for when, damage in report.damage:
-        for each in damage.blades:
-            if when == "during" and each.blade == blade:
-                rows.append((f"New {damage.kind} per {length} of edge", each.per_100_mm, factor))
-    rows += _tool_figures(tool) if tool is not None else []
-    return [[words, *_shown(one, unit, units)] for words, one, unit in rows if one is not None]
-
-
-def _tool_figures(tool):
-    """Swing of one tool, measured where it was, with what was predicted where both are."""
-    balance = tool.balance
-    ahead = balance.balance_from_handle_mm
-    place = ("Balance ahead of the handle", ahead, "mm")
-    if ahead is None:
-        place = ("Balance from the butt", balance.balance_mm, "mm")
-    inertia = [(OF_THE_SWING[0], balance.inertia_grip_kg_cm2, "kg cm²")]
-    if tool.compared is not None:
-        predicted = tool.predicted.balance.inertia_grip_kg_cm2
-        inertia.append((OF_THE_SWING[1], predicted, "kg cm²"))
-    return [
-        ("Mass", balance.mass_g, "g"),
-        place,
-        ("Percussion centre from the butt: no kick there", balance.percussion_mm, "mm"),
-        ("Mass behind the blow, as the wood feels it", balance.effective_mass_free_g, "g"),
-        *inertia,
-        (OF_THE_SWING[2], tool.blow.energy_j, "J"),
-        (OF_THE_SWING[3], tool.depth_per_joule, "mm"),
-    ]
-
-
-def _shown(one, unit, units):
-    """Value with its unit, and interval, in the units asked for."""
-    numbers = three(one)
-    if unit == "share":
-        numbers, unit = tuple(100 * number for number in numbers), "%"
-    if isinstance(unit, float):  # another length of edge than 100 mm
-        numbers, unit = tuple(unit * number for number in numbers), ""
-    ways = [(1.0, unit)]
-    if unit in OTHER_UNITS and units != "metric":
-        ways = [OTHER_UNITS[unit]] if units == "inch" else [*ways, OTHER_UNITS[unit]]
-    said = []
-    for factor, name in ways:
-        value, low, high = (factor * number for number in numbers)
-        words, interval = interval_words(value, low, high)
-        if value == low == 0 and isfinite(high):
-            words, interval = "0", f"under {high:.2g}"
-        said.append((f"{words} {name}".strip(), interval))
-    return [" / ".join(parts) for parts in zip(*said, strict=True)]
-
-
-def side_by_side_rows(compared):
-    """Two balances figure by figure, in words: of each its value, and the difference.
-
-    Returns
-    -------
-    list of dict
-    """
-    rows = []
-    for row in compared.rows:
-        value, interval = interval_words(row["difference"], row["low"], row["high"])
-        digits = len(value.partition(".")[2])
-        rows.append(
-            {
-                "figure": FIGURE_WORDS[row["figure"]],
-                compared.first: f"{row['first']:.{digits}f} {row['unit']}",
-                compared.second: f"{row['second']:.{digits}f} {row['unit']}",
-                "difference": value,
-                "interval": interval,
-                "told apart": "no" if row["agree"] else "yes",
-            }
-        )
-    return rows
 
 
 def trial_rows(result, blade):
@@ -336,18 +232,7 @@ def _trial_words(one):
     return f"{count}: {trial.note}" if trial.note else count
 
 
-def _line(result, blade):
-    """A blade's depth line, or None."""
-    lines = result.report.depths.blades if result.report.depths else ()
-    return next((line for line in lines if line.name == blade), None)
-
-
 def _title(result, blade):
     """What a blade is called in a sentence."""
     title = result.study.blade(blade).title
     return f"{blade} ({title})" if title else f"blade {blade}"
-
-
-def three(one):
-    """Value and both ends of an estimate."""
-    return one.value, one.low, one.high

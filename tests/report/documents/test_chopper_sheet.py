@@ -11,14 +11,9 @@ from PIL import Image
 
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
+from edgetest.report.documents.chopper_numbers import figure_rows, side_by_side_rows
 from edgetest.report.documents.chopper_sheet import build_sheets, sheet_contents
-from edgetest.report.documents.chopper_words import (
-    figure_rows,
-    side_by_side_rows,
-    tool_doubts,
-    tool_sentences,
-    trial_rows,
-)
+from edgetest.report.documents.chopper_words import tool_doubts, tool_sentences, trial_rows
 from edgetest.report.documents.frame import settings_of
 from edgetest.report.figures.chop_figures import (
     plot_balance,
