@@ -105,8 +105,7 @@ def analyse_chops(
     )
     report = _looked_at(report, grown)
     chopped = as_chopped([one.piece for one in pieces], level=level)
-    doubts += joined(*(one.doubts for one in chopped))
-    doubts += mixing_doubts(log, study, treatments)
+    doubts += [*joined(*(one.doubts for one in chopped)), *mixing_doubts(log, study, treatments)]
     doubts += [*_doubts(source, pieces, found, grown, tools), *report.doubts]
     result = ChopResult(
         title=source.title,
@@ -128,7 +127,13 @@ def analyse_chops(
         design=turn_taking(pieces),
         doubts=tuple(dict.fromkeys(doubts)),
     )
-    return with_reckoned(result, study.chop_to if study is not None and pieces else ())
+    return _wished(result)
+
+
+def _wished(result):
+    """The result with strokes reckoned for the pieces that its study names."""
+    wishes = result.study.chop_to if result.study is not None and result.pieces else ()
+    return with_reckoned(result, wishes)
 
 
 def _looked_at(report, grown):
