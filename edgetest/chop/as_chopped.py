@@ -165,11 +165,7 @@ def _figure(own, fit, contrast, level):
     """One wood, size and orientation of one blade."""
     blade = own[0].blade
     boards = len({piece.board for piece in own})
-    days = len({piece.day for piece in own})
-    day_sd = DAY_SD / sqrt(days)
-    hands = len({piece.operator for piece in own})
-    if hands > 1:  # with one hand the figure is that hand's
-        day_sd = hypot(day_sd, HAND_SD / sqrt(hands))
+    day_sd = _people_sd(own)
     strokes = [piece.strokes for piece in own]
     if fit is None:  # every piece still stands: as if each had fallen at the next stroke
         least = _least(own, day_sd, level)
@@ -199,6 +195,15 @@ def _figure(own, fit, contrast, level):
         rows=tuple(piece.row for piece in own if piece.row is not None),
         doubts=tuple(_doubts(own, boards)),
     )
+
+
+def _people_sd(own):
+    """Standard deviation of a log mean from the days and the hands that it is of."""
+    day_sd = DAY_SD / sqrt(len({piece.day for piece in own}))
+    hands = len({piece.operator for piece in own})
+    if hands == 1:  # the figure is that hand's
+        return day_sd
+    return hypot(day_sd, HAND_SD / sqrt(hands))
 
 
 def _least(own, day_sd, level):
