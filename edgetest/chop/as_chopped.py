@@ -78,7 +78,7 @@ class AsChopped:
         }
 
     def piece_words(self):
-        """What was chopped, in words: European oak, 60 mm by 60 mm."""
+        """What was chopped, in words: English oak, 60 mm by 60 mm."""
         return f"{self.wood or 'wood not noted'}, {self.section.summary()}"
 
     def summary(self):

@@ -45,7 +45,7 @@ class Study(Record):
     heat_treatments: tuple[HeatTreatment, ...] = ()
     blades: tuple[Blade, ...]
     woods: tuple[OwnWood, ...] = ()
-    chop_to: tuple[str, ...] = ()  # pieces to reckon strokes for: "European oak 90x60 flat"
+    chop_to: tuple[str, ...] = ()  # pieces to reckon strokes for: "English oak 90x60 flat"
     # Sections that later rooms read by their own records.
     plan: dict[str, Any] | None = None
     handling: dict[str, Any] | None = None

@@ -28,7 +28,7 @@ def with_reckoned(result, wishes):
     ----------
     result : ChopResult
     wishes : sequence of str
-        Each a wood and a size: "European oak 90x60 flat", "hazel 45" (round, its diameter).
+        Each a wood and a size: "English oak 90x60 flat", "hazel 45" (round, its diameter).
 
     Returns
     -------
@@ -56,7 +56,7 @@ def with_reckoned(result, wishes):
 def _wanted(result, wish):
     """The piece that a wish names; its wood holds the water that the chopped wood held."""
     match = _WISH.match(wish.strip())
-    mend = 'write a wood and a size in mm, "European oak 90x60 flat", or "hazel 45" for a round one'
+    mend = 'write a wood and a size in mm, "English oak 90x60 flat", or "hazel 45" for a round one'
     if match is None or float(match["first"]) == 0 or float(match["second"] or 1) == 0:
         raise UnusableInput(f'"{wish}" names no piece', "to", mend)
     if not result.pieces:

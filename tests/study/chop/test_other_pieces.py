@@ -43,7 +43,7 @@ def test_what_names_no_piece_is_refused_in_one_line(run, log, wish):
 def test_a_study_names_the_pieces_it_wants_reckoned(tmp_path):
     folder = shutil.copytree(HATCHET, tmp_path / "hatchet")
     path = folder / "study.toml"
-    path.write_text('chop_to = ["European oak 90x60 flat"]\n' + path.read_text(encoding="utf-8"))
+    path.write_text('chop_to = ["English oak 90x60 flat"]\n' + path.read_text(encoding="utf-8"))
     result = analyse_chops(open_chops(folder))
     assert {one.blade for one in result.reckoned} == {"H1", "C1"}
     said = " ".join(tool_sentences(result, "H1"))
