@@ -64,3 +64,12 @@ def test_faults_in_cloth_scatter_more_than_chance(tmp_path, answer):
     assert (pooled["high"] / pooled["low"]) ** 0.5 == pytest.approx(
         2.718281828 ** (1.96 * (2.194 / faults) ** 0.5), rel=0.06
     )
+
+
+def test_the_pooled_rate_is_that_of_the_negative_binomial_fit(tmp_path, answer):
+    """Rate 1.5105 (1.276 to 1.788) by glm.nb in R's MASS, theta 8.694; ours is 3 % wider."""
+    rolls = {f"R{i}": (50, float(100 * x), int(y)) for i, (x, y) in enumerate(CLOTH)}
+    pooled = new_chips(told(tmp_path, answer, rolls))["pooled_per_100_mm"]
+    assert pooled["value"] == pytest.approx(1.5105, rel=1e-3)
+    assert 1.276 * 0.97 < pooled["low"] <= 1.276
+    assert 1.788 <= pooled["high"] < 1.788 * 1.03

@@ -9,19 +9,7 @@ import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.store.logs import read_log
-from edgetest.store.workspace import new_study
 from tests.store.read_logs import PLAIN
-
-
-@pytest.fixture(scope="module")
-def study(tmp_path_factory):
-    return new_study(
-        tmp_path_factory.mktemp("study") / "s",
-        "sisal_rope",
-        "Two tempers",
-        blades=[{"id": "K1", "heat_treatment": "low"}, {"id": "K2", "heat_treatment": "high"}],
-        heat_treatments=[{"id": "low"}, {"id": "high"}],
-    )
 
 
 @pytest.mark.parametrize(
