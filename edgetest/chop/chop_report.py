@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from math import isfinite
 
 import numpy as np
 
@@ -258,7 +259,11 @@ def _tool(name, test, swing, counts, depths, rng, level):
         balance = measured
     blow = standard_blow(balance, swing)
     fresh = {line.name: line.fresh_mm for line in depths.blades} if depths else {}
-    rates = {one.blade: one.chops_per_100_cm2 for one in counts.blades} if counts else {}
+    rates = {
+        one.blade: one.chops_per_100_cm2
+        for one in (counts.blades if counts else ())
+        if one.chops_per_100_cm2.low > 0 and isfinite(one.chops_per_100_cm2.high)
+    }  # where nearly all pieces still stand there is no energy to tell
     return ToolSwing(
         name,
         measured,

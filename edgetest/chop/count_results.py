@@ -1,6 +1,7 @@
 """What a chop count yields: each blade's figure, blades compared, and the counts' scatter."""
 
 from dataclasses import dataclass
+from math import isfinite
 
 from edgetest.doubts import Doubt
 from edgetest.estimate import Estimate, format_estimate, json_fields
@@ -121,9 +122,11 @@ class ChopCounts:
     def summary(self):
         """The figures as a maker would read them out."""
         lines = [
-            f"{blade.blade}: {blade.chops_per_100_cm2.summary()} of {self.reference_wood},"
-            f" from {blade.chops} chops through {blade.billets} billet(s)"
+            f"{blade.blade}: reckoned by area, {blade.chops_per_100_cm2.summary()} of"
+            f" {self.reference_wood}, from {blade.chops} chops through"
+            f" {blade.billets} piece{'s' * (blade.billets != 1)}"
             for blade in self.blades
+            if isfinite(blade.chops_per_100_cm2.high)
         ]
         lines += [ratio.summary() for ratio in self.ratios]
         return "\n".join(lines)

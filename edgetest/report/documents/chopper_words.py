@@ -68,7 +68,8 @@ def _count_sentences(result, blade, main, units):
     yield from _touched_up(result, blade)
     others = beside(result, blade)
     for ratio in result.report.counts.ratios:
-        if blade in (ratio.first, ratio.second) and {ratio.first, ratio.second} <= set(others):
+        both = {ratio.first, ratio.second}
+        if blade in both and both <= set(others) and 0 < ratio.ratio.low <= ratio.ratio.high < inf:
             yield _ratio_sentence(result, blade, ratio)
 
 

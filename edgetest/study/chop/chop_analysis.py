@@ -124,7 +124,7 @@ def analyse_chops(
         outlines=tools.outlines,
         changes=_changes(thinner, tools, level),
         limit=tuple(limit_verdicts(study, found, grown)),
-        design=turn_taking(pieces),
+        design=turn_taking(log),
         doubts=tuple(dict.fromkeys(doubts)),
     )
     return _wished(result)
@@ -272,7 +272,7 @@ def _doubts(source, pieces, found, grown, tools):
     """Doubts about the study's own data."""
     if source.study is not None and source.study.invented:
         yield doubt("invented")
-    if turn_taking(pieces) == "not_in_turn":
+    if turn_taking(source.chops) == "not_in_turn":
         yield doubt("not_in_turn")
     yield from doubts_of_looks(found)
     yield from doubts_of_growth(grown)

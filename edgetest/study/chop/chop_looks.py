@@ -10,6 +10,7 @@ from edgetest.study.chop.edge_damage import KINDS, NOTHING_SEEN, EdgeDamage, dam
 from edgetest.study.photos.corrections import NO_CORRECTION, corrections
 from edgetest.study.photos.photo_scales import scales_of_study
 from edgetest.study.photos.side_views import SideViewResult, SideViewTask, kept_side_view
+from edgetest.study.words import counted
 
 SOURCES = ("photographs", "log")
 
@@ -90,7 +91,9 @@ class Look:
         """The look in a sentence."""
         log, photo = self.counted["chips"], len(self.seen("chips"))
         parts = [f"{log} chips by eye" if log is not None else ""]
-        parts.append(f"{photo} in {len(self.measured)} photographs" if self.measured else "")
+        parts.append(
+            f"{photo} in {counted(len(self.measured), 'photograph')}" if self.measured else ""
+        )
         used = f"; used: {self.source}" if self.source else ""
         said = ", ".join(part for part in parts if part)
         return f"{self.blade}, {self.when} ({self.chops} chops): {said}{used}"

@@ -316,21 +316,22 @@ def trials(log):
     )
 
 
-def turn_taking(pieces):
+def turn_taking(log):
     """How the blades took turns: "single", "in_turn", "not_in_turn".
 
-    In turn means that on no board a blade got two pieces ahead of another.
+    In turn means that on no board a blade got two pieces ahead of another; a piece that is
+    left out of the figures was a turn all the same.
     """
-    names = list(dict.fromkeys(piece.blade for piece in pieces))
+    rows = [row for row in log.rows if row.kind in SEVERED and not row.waiting]
+    names = list(dict.fromkeys(row.blade for row in rows))
     if len(names) < 2:
         return "single"
-    for board in dict.fromkeys(piece.board for piece in pieces):
-        done = dict.fromkeys(names, 0)
-        for piece in pieces:
-            if piece.board == board:
-                done[piece.blade] += 1
-                if max(done.values()) - min(done.values()) > 1:
-                    return "not_in_turn"
+    done: dict[str, dict[str, int]] = {}
+    for row in rows:
+        here = done.setdefault(row.board or row.block, dict.fromkeys(names, 0))
+        here[row.blade] += 1
+        if max(here.values()) - min(here.values()) > 1:
+            return "not_in_turn"
     return "in_turn"
 
 
