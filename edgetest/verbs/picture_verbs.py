@@ -297,7 +297,7 @@ def profile(
     >>> run = et.sample_run("camp_hatchet_study")
     >>> found = et.profile(run / "photos" / "H1_after_heel.jpg", um_per_px=8)
     >>> print(found.summary())
-    13.12 mm of edge: 1 chip, 1 roll; the deepest 43.2 µm at 4.96 mm
+    13.12 mm of edge: 1 chip, 1 roll; the deepest 45.9 µm at 4.96 mm
     """
     if not is_path(picture):
         from edgetest.study.photos.arrays import profile_array

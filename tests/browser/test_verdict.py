@@ -164,7 +164,7 @@ def test_a_hardness_that_cannot_be_read_is_told_and_not_kept(server, page):
     box = page.locator(".st-key-verdict-open-heats")
     box.get_by_role("textbox", name="Hardness below the skin").first.fill("quite hard")
     page.get_by_role("button", name="Save the mended heat").click()
-    page.get_by_text("study.toml, evidence, heats 1, hardness_below").wait_for()
+    page.get_by_text("“quite hard”").or_(page.get_by_text('"quite hard"')).first.wait_for()
     no_fault(page)
     box = page.locator(".st-key-verdict-open-heats")
     typed = box.get_by_role("textbox", name="Hardness below the skin")

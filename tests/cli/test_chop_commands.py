@@ -53,7 +53,7 @@ def test_the_cautions_of_the_test_end_the_text_and_stand_in_json(capsys, small, 
     assert any("Clamp the billet" in c for c in cautions) == study  # the protocol's own words
 
 
-def test_json_holds_every_part_and_the_sheet_is_one_page(folder, capsys, tmp_path):
+def test_json_holds_every_part_and_the_sheet_has_its_pages(folder, capsys, tmp_path):
     code, out, err = run(capsys, "chop", folder, "--json", "--sheet", tmp_path)
     assert (code, err) == (0, "")
     document = json.loads(out)
@@ -74,7 +74,7 @@ def test_json_holds_every_part_and_the_sheet_is_one_page(folder, capsys, tmp_pat
     assert document["control"] == "C1"
     names = [path.rpartition("/")[2] for path in document["files"]]
     assert names == ["chopper_H1.pdf", "chopper_H1.html"]
-    assert len(PdfReader(tmp_path / "chopper_H1.pdf").pages) == 1
+    assert len(PdfReader(tmp_path / "chopper_H1.pdf").pages) == 2
 
 
 def test_text_says_the_figures_and_the_doubts(folder, capsys):
