@@ -37,7 +37,7 @@ def from_the_demo(folder):
 
 
 def from_the_chop_test():
-    """The customer's sheet of the camp hatchet, as it comes out of the printer."""
+    """The first page of the camp hatchet's sheet, as it comes out of the printer."""
     from io import BytesIO
 
     from PIL import Image
@@ -52,7 +52,7 @@ def from_the_chop_test():
     result = analyse_chops(open_chops(shipped("sample_runs") / "camp_hatchet_study"))
     day = result.study.date
     contents = sheet_contents(result, "H1", settings_of(result.study), day=day)
-    (page,) = page_pictures(contents, ppi=110)
+    page, *_ = page_pictures(contents, ppi=110)
     few_colours = Image.open(BytesIO(page)).convert("RGB").quantize(256, Image.Quantize.MAXCOVERAGE)
     few_colours.save(PICTURES / "chopper_sheet.png", optimize=True)
 
