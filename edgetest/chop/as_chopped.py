@@ -229,7 +229,7 @@ def _doubts(own, boards):
     where = Where(blade=own[0].blade, row=own[0].row)
     if len(own) > 1 and boards == 1:
         code = "one_board" if own[0].board else "boards_not_noted"
-        yield doubt(code, where=where)
+        yield doubt(code, where=where, wood=own[0].wood or "the wood that was not noted")
     if own[0].section.lies == "not noted":
         yield doubt("orientation_not_noted", where=where)
     if all(not piece.severed for piece in own):
