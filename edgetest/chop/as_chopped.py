@@ -36,6 +36,7 @@ class Piece:
     board: str = ""
     day: str = ""
     operator: str = ""
+    notch_angle_deg: float | None = None
     row: int | None = None
 
     @property

@@ -1,7 +1,8 @@
 """Strokes for a piece that was not chopped, reckoned by notch geometry from those that were.
 
-log strokes = blade + q log(width of the face) + p log(depth) + g log(hardness) + wood + board. A
-V-notch takes its width by its depth squared; blows that bite fuller make the power less.
+log strokes = blade + q log(width of the face) + p log(depth) + o log(tan of half the opening)
++ g log(hardness) + wood + board. A V-notch takes its width by its depth squared by that tangent;
+blows that bite fuller make the depth's power less.
 """
 
 from dataclasses import dataclass
@@ -28,6 +29,7 @@ from edgetest.stats.whole_counts import fit_whole_counts
 # Mean and standard deviation, no source: the power of the depth (2 is a V-notch, 1 a kerf), of
 # the width, and of either in a piece of which it is not noted how it lay (p - 1 up or down).
 DEPTH_POWER, WIDTH_POWER, EITHER_WAY = (1.7, 0.35), (1.0, 0.15), (0.0, 0.75)
+OPENING_POWER = (1.0, 0.3)  # of the tangent of half the notch's opening, no source
 WOODS_SD = 0.10  # woods of one hardness, log scale, no source
 NO_NOTCH = 3  # a piece severed in so few strokes is cut through, no notch is opened
 SIZES_TELL = 1.3  # from this factor in depth on, the power of the depth is estimated
@@ -149,6 +151,11 @@ def _columns(pieces, hardness_n, wanted, blades):
     row = [*np.zeros(len(blades)), *(target - middle)]
     priors = [(0.0, np.inf)] * len(blades) + [WIDTH_POWER, DEPTH_POWER, EITHER_WAY]
     extra = EITHER_WAY[1] * wanted.section.either_way
+    opening = _openings(pieces)
+    if opening is not None:  # the figure is for the mean opening of the notches that were cut
+        parts.append(opening[:, None])
+        row.append(0.0)
+        priors.append(OPENING_POWER)
     if None not in hardness_n and wanted.hardness_n is not None:
         logs = np.log(hardness_n)
         parts.append((logs - logs.mean())[:, None])
@@ -162,6 +169,15 @@ def _columns(pieces, hardness_n, wanted, blades):
     extra = hypot(extra, beyond)
     mean, sd = (np.array(column, float) for column in zip(*priors, strict=True))
     return np.hstack(parts), NormalPrior(mean, sd), np.array(row, float), extra
+
+
+def _openings(pieces):
+    """Log tangents of half the notches' opening about their mean, where all were measured."""
+    angles = [piece.notch_angle_deg for piece in pieces]
+    if None in angles:
+        return None
+    logs = np.log(np.tan(np.radians(np.array(angles, float)) / 2))
+    return logs - logs.mean()
 
 
 def _woods(pieces, wanted):

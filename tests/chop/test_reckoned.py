@@ -1,5 +1,7 @@
 """Strokes reckoned for another piece: geometry, priors, refusals, and what is said."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -72,3 +74,16 @@ def test_how_the_wanted_piece_lies_is_never_assumed():
     assert "orientation_not_noted" in [each.code for each in doubts]
     (flat,), _ = told(own, OtherPiece(FLAT, "oak", 5000.0))
     assert one.strokes.high / one.strokes.low > 1.3 * flat.strokes.high / flat.strokes.low
+
+
+def test_notches_of_measured_opening_scatter_no_more_than_others():
+    bare = pieces([14, 32, 14, 32, 15, 31], FLAT)
+    angles = [40.0, 80.0] * 3  # the tangents of their halves differ by 2.3
+    measured = [replace(one, notch_angle_deg=a) for one, a in zip(bare, angles, strict=True)]
+    (blind,), _ = told(bare, OtherPiece(FLAT, "oak", 5000.0))
+    (known,), _ = told(measured, OtherPiece(FLAT, "oak", 5000.0))
+    ends = [np.log(one.strokes.high / one.strokes.low) for one in (blind, known)]
+    assert ends[1] < 0.8 * ends[0]
+    assert known.strokes.low < np.sqrt(14.3 * 31.7) < known.strokes.high
+    (partly,), _ = told([*measured[:-1], bare[-1]], OtherPiece(FLAT, "oak", 5000.0))
+    assert partly.strokes == blind.strokes

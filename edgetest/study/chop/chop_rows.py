@@ -68,6 +68,7 @@ class Severing:
             board=self.board,
             day=self.day,
             operator=self.operator,
+            notch_angle_deg=self.notch_angle_deg,
             row=self.row,
         )
 
@@ -319,8 +320,7 @@ def trials(log):
 def turn_taking(log):
     """How the blades took turns: "single", "in_turn", "not_in_turn".
 
-    In turn means that on no board a blade got two pieces ahead of another; a piece that is
-    left out of the figures was a turn all the same.
+    In turn means that on no board a blade got two pieces ahead; what is left out was a turn.
     """
     rows = [row for row in log.rows if row.kind in SEVERED and not row.waiting]
     names = list(dict.fromkeys(row.blade for row in rows))
