@@ -143,10 +143,13 @@ def test_the_work_step_by_step_from_nothing(server, page, artefacts):
     assert evidence["tempers"][0]["hardness"] == [58.0, 58.5]
     assert evidence["tempers"][0]["temperature_c"] == "400 °F"
 
+    settle(page)
     page.get_by_text("Heats: coupons and blades quenched").click()
+    settle(page)
     page.get_by_text("piece leaf; oil; heat 1525 °F").click()
+    settle(page)
     page.get_by_role("button", name="Take this heat back").click()
-    page.get_by_text("piece leaf; oil; heat 1525 °F").wait_for(state="detached")
+    page.get_by_text("piece leaf; oil; heat 1525 °F").wait_for(state="detached", timeout=90_000)
     assert "heats" not in load_study(folder).evidence
     no_fault(page)
 
