@@ -14,6 +14,7 @@ from edgetest.chop.wood import wood_of_species
 from edgetest.doubts import Where, doubt, joined
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.estimate import checked_level
+from edgetest.store.records import STUDY_FILE
 from edgetest.study.chop.chop_faults import chop_faults
 from edgetest.study.chop.chop_growth import doubts_of_growth, growths
 from edgetest.study.chop.chop_limit import limit_verdicts
@@ -133,7 +134,10 @@ def analyse_chops(
 def _wished(result):
     """The result with strokes reckoned for the pieces that its study names."""
     wishes = result.study.chop_to if result.study is not None and result.pieces else ()
-    return with_reckoned(result, wishes)
+    try:
+        return with_reckoned(result, wishes)
+    except UnusableInput as fault:
+        raise UnusableInput(fault.what, f"{STUDY_FILE}, chop_to", fault.mend) from None
 
 
 def _looked_at(report, grown):
