@@ -76,6 +76,10 @@ def applied(correction, entry):
     """A photograph's corrections after one more entry."""
     after = entry.after
     if entry.kind == "region":
+        if after and [type(each) in (int, float) for each in after] != [True] * 4:
+            what = "a region is four numbers: top, left, bottom, right"
+            where = f"{CORRECTIONS_FILE}, {entry.photo}"
+            raise UnusableInput(what, where, "take that line out; corrections are made in the app")
         return replace(correction, region=tuple(after) if after else None)
     if entry.kind == "struck_out":
         return replace(correction, struck_out=tuple(tuple(pair) for pair in after or ()))

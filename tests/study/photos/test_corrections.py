@@ -1,5 +1,6 @@
 """Corrections of photographs: both measurements kept, stretches and chips struck out."""
 
+import json
 import shutil
 from dataclasses import replace
 
@@ -92,3 +93,11 @@ def test_another_region_takes_the_stretches_back(folder):
         ("struck_out", [[10.0, 20.0]], None),
         ("region", None, [0, 0, 100, 200]),
     ]
+
+
+def test_a_region_that_is_none_is_named_with_its_photograph(tmp_path):
+    line = {"photo": "a.jpg", "kind": "region", "before": None, "after": ["a", 2], "who": "x"}
+    text = json.dumps({**line, "when": "now"}) + "\n"
+    (tmp_path / "corrections.jsonl").write_text(text, encoding="utf-8")
+    with pytest.raises(UnusableInput, match=r"corrections.jsonl, a.jpg: a region is four numbers"):
+        corrections(tmp_path)
