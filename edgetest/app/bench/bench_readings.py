@@ -5,6 +5,7 @@ import streamlit as st
 from edgetest.app.bench import bench_shot, live_camera
 from edgetest.app.bench.bench_counter import undo_button
 from edgetest.app.open_study import faults_kept, show_fault
+from edgetest.app.photos.reduced_pictures import drawn
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.bench_entry import measure_one, record, stage_photos
 from edgetest.study.bench.session_file import leave_out
@@ -179,11 +180,10 @@ def photo_beside_number(photo, name):
     heads = ", ".join(part for part in (f"Blade {name}", f"{photo.cuts:g} cuts", place) if part)
     left, right = st.columns([3, 2])
     sentence = photo.summary()
-    left.image(
-        _overlay(str(photo.path), photo.sha256, photo.task.correction.key(), photo),
-        alt=f"Photograph of the edge, {heads}. {sentence}",
-        width="stretch",
-    )
+    shown = drawn(photo, close=True)
+    if shown is not None:
+        alt = f"Photograph of the edge, {heads}. {shown.words}"
+        left.image(shown.jpeg, alt=alt, width="stretch")
     with right:
         st.markdown(f"**{heads}**")
         if photo.measured:
@@ -192,10 +192,3 @@ def photo_beside_number(photo, name):
                 st.caption(warning["text"])
         else:
             st.error(f"Not measured. {photo.numbers['reasons'][0]['text']}")
-
-
-@st.cache_data(max_entries=32, show_spinner=False)
-def _overlay(path, checksum, corrections, _photo):
-    from edgetest.report.documents.photo_pages import overlay_jpeg
-
-    return overlay_jpeg(_photo)

@@ -14,9 +14,9 @@ from edgetest.app.open_study import (
     opened,
     show_kept_faults,
     source_of,
-    stamp,
     workspace,
 )
+from edgetest.app.photos.measuring_progress import version_of
 from edgetest.store.export import export_study, import_study
 from edgetest.store.workspace import (
     copy_sample_run,
@@ -103,7 +103,7 @@ def _line(entry, *, named):
         if entry.fault is not None:
             raise entry.fault
         source = source_of(entry.folder)
-        state = _state(str(entry.folder), stamp(entry.folder), source)
+        state = _state(str(entry.folder), version_of(entry.folder), source)
         what = f"{state.protocol}: {state.summary()}"
         what = _steel_words(source.study) if state.next == "steel" else what
         st.caption(f"{what}. Next: {state.next_words()}.")

@@ -2,7 +2,7 @@
 
 import streamlit as st
 
-from edgetest.app.photos.reduced_pictures import arrays_of, overlay, size_of
+from edgetest.app.photos.reduced_pictures import arrays_of, drawn, size_of
 from edgetest.app.photos.set_right import Subject, corrections_made, set_right
 from edgetest.photo.apex.apex_light import FacingWidth, Lighting
 from edgetest.store.images import UnreadablePicture
@@ -28,9 +28,8 @@ def show(source, results):
         return
     _numbers(result)
     if way == "Look" and st.toggle("Only the edge", key="one.close"):
-        st.image(
-            overlay(result, close=True), width="stretch", alt=f"{result.photo}: {result.summary()}"
-        )
+        shown = drawn(result, close=True)
+        st.image(shown.jpeg, width="stretch", alt=f"{result.photo}: {shown.words}")
         corrections_made(source, result.photo)
         return
     set_right(source, _subject(result, size), way)
@@ -38,6 +37,7 @@ def show(source, results):
 
 def _subject(result, size):
     """The photograph as it is set right."""
+    shown = drawn(result)
     return Subject(
         photo=result.photo,
         path=result.path,
@@ -45,9 +45,9 @@ def _subject(result, size):
         correction=result.task.correction,
         found=tuple(result.numbers["chips"]),
         measurement=arrays_of(result).measurement if result.measured else None,
-        drawn=overlay(result),
+        drawn=shown and shown.jpeg,
         um_per_px=(result.numbers["scale"] or {}).get("um_per_px"),
-        alt=f"{result.photo}: {result.summary()}",
+        alt=f"{result.photo}: {shown.words if shown else result.summary()}",
     )
 
 

@@ -163,7 +163,7 @@ def _filtered(results):
 
 def _tile(result):
     with st.container(border=True, width=168, gap="small"):
-        picture = tile(str(result.path), result.path.stat().st_mtime_ns)
+        picture = tile(result.path)
         words = short_words(result)
         place = f"{result.blade}, {result.cuts:g} cuts"
         place += f", {result.station_mm:g} mm" if result.station_mm is not None else ""

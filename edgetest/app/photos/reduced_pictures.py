@@ -1,68 +1,93 @@
 """Reduced pictures for the pages: small ones for a grid, overlays to look at closely."""
 
+from dataclasses import dataclass
+
 import streamlit as st
 
+from edgetest.report.documents.photo_pages import CLOSE
 from edgetest.report.figures.overlay import View, draw_result
 from edgetest.store.images import UnreadablePicture, read_picture, reduced_jpeg
-from edgetest.study.photos.measure_photos import with_arrays
+from edgetest.study.photos.measure_photos import measure_photo
+from edgetest.study.photos.picture_key import checksum_of, picture_key
 
 TILE_PX = 320
 SHOWN_PX = 1200
+ALL = View(width_px=SHOWN_PX)
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A picture with what was measured on it, and the sentence of that very measurement."""
+
+    jpeg: bytes
+    words: str
 
 
 @st.cache_data(max_entries=600, show_spinner=False)
-def tile(path, changed_ns):
+def _tile(path, checksum):
+    return reduced_jpeg(read_picture(path), TILE_PX)
+
+
+def tile(path):
     """A small JPEG of a photograph; None where it cannot be read."""
     try:
-        return reduced_jpeg(read_picture(path), TILE_PX)
+        return _tile(str(path), checksum_of(path))
     except UnreadablePicture:
         return None
 
 
 @st.cache_resource(max_entries=6, show_spinner=False)
-def _picture(path, changed_ns):
+def _picture(path, checksum):
     return read_picture(path)
 
 
 @st.cache_resource(max_entries=24, show_spinner=False)
-def measured_again(path, changed_ns, task):
-    """The measurement of a task with its arrays, which measured.csv does not keep."""
-    from edgetest.study.photos.measure_photos import measure_photo
-
-    return measure_photo(task)
+def _measured_again(path, key, _result):
+    """The measurement with its arrays, which measured.csv does not keep."""
+    return _result if _result.measurement is not None else measure_photo(_result.task)
 
 
 def arrays_of(result):
     """The result with the arrays of its path."""
-    if result.measurement is not None or result.task is None:
-        return with_arrays(result)
-    return measured_again(str(result.path), result.path.stat().st_mtime_ns, result.task)
+    return _measured_again(str(result.path), picture_key(result), result)
 
 
-@st.cache_data(max_entries=48, show_spinner=False)
-def _overlay(path, changed_ns, key, close, _result):
-    view = View(crop=close, width_px=SHOWN_PX)
-    measured = arrays_of(_result).measurement
-    drawn = draw_result(_picture(path, changed_ns), _result, measured, view=view)
-    return reduced_jpeg(drawn, SHOWN_PX)
+@st.cache_data(max_entries=96, show_spinner=False)
+def _drawn(path, key, view, _result):
+    found = arrays_of(_result)
+    picture = _picture(path, checksum_of(found.path))
+    array = draw_result(picture, found, found.measurement, view=view)
+    return Drawn(reduced_jpeg(array, SHOWN_PX), found.summary())
 
 
-def overlay(result, *, close=False):
-    """The photograph with what was measured on it, as JPEG; None where it cannot be read."""
-    path = result.path
+def drawn(result, *, close=False):
+    """The photograph with what was measured on it, or why not; None where it cannot be read.
+
+    Parameters
+    ----------
+    result : PhotoResult
+    close : bool
+        Cut to the edge, with larger lines.
+
+    Returns
+    -------
+    Drawn or None
+        Kept under the key of the result's number, so that both are of one measurement.
+    """
+    view = CLOSE if close else ALL
     try:
-        return _overlay(str(path), path.stat().st_mtime_ns, repr(result.task), close, result)
+        return _drawn(str(result.path), picture_key(result), view, result)
     except UnreadablePicture:
         return None
 
 
 def bare_photograph(path):
     """A photograph as it is: (JPEG to show, width and height of the photograph itself)."""
-    picture = _picture(str(path), path.stat().st_mtime_ns)
+    picture = _picture(str(path), checksum_of(path))
     return reduced_jpeg(picture, 1600), picture.width_px, picture.height_px
 
 
 def size_of(path):
     """Width and height of a photograph, pixels."""
-    picture = _picture(str(path), path.stat().st_mtime_ns)
+    picture = _picture(str(path), checksum_of(path))
     return picture.width_px, picture.height_px

@@ -1,14 +1,12 @@
 """Measure those photographs of a study that have changed since measured.csv was written."""
 
 from dataclasses import replace
-from functools import lru_cache
-from hashlib import sha256
-from importlib.metadata import version
 
 from edgetest.study.photos.corrections import NO_CORRECTION
 from edgetest.study.photos.measure_photos import measure_many
 from edgetest.study.photos.measured_table import read_rows, write_measured
 from edgetest.study.photos.photo_result import PhotoResult
+from edgetest.study.photos.picture_key import checksum_of, task_key
 
 SAVE_EVERY = 20
 
@@ -95,53 +93,7 @@ def _beside_automatic(task, results):
     return replace(found, automatic=results[task.path.name, False].numbers)
 
 
-def checksum_of(path):
-    """SHA-256 of a file's bytes, kept until the file changes; empty where it is not there."""
-    try:
-        found = path.stat()
-    except OSError:
-        return ""
-    return _checksum(path, found.st_mtime_ns, found.st_size)
-
-
-@lru_cache(maxsize=5000)
-def _checksum(path, _changed_ns, _size):
-    return sha256(path.read_bytes()).hexdigest()
-
-
 def waiting_tasks(tasks, folder):
     """Those of a study's pictures that are new, or whose scale or correction has changed."""
     known = read_rows(folder)
     return [task for task in tasks if not _is_known(task, known)]
-
-
-def task_key(task, checksum):
-    """What a measurement depends on, besides the program's working."""
-    parts = (
-        version("edgetest"),
-        checksum,
-        task.um_per_px,
-        task.relative_u,
-        task.blur_px,
-        task.correction.key(),
-        task.tone,
-        task.size_px,
-        task.lighting,
-        _lamps_key(task.lamps),
-    )
-    return sha256(repr(parts).encode()).hexdigest()[:16]
-
-
-def _lamps_key(lamps):
-    """What a crest depends on besides its own picture: needle, lamps, the on-axis picture."""
-    if lamps is None:
-        return None
-    through = lamps.on_axis
-    return (
-        lamps.needle_path and checksum_of(lamps.needle_path),
-        lamps.needle,
-        lamps.setup,
-        through and (through.path.name, task_key(through, checksum_of(through.path))),
-        lamps.needle_date,
-        lamps.taken,
-    )
