@@ -2,6 +2,7 @@
 
 import streamlit as st
 
+from edgetest.app import cards, menu
 from edgetest.report.figures.plot_style import ACCENT
 
 # The window's mark, a rule's ticks on the accent; a named symbol would be fetched from afar.
@@ -85,4 +86,5 @@ h1 { font-size: 1.9rem; }
 
 def put_on():
     """Put the look on a page; once a run, from the navigation."""
-    st.html(CSS)
+    st.html(CSS.replace("</style>", f"{cards.CARDS_CSS}</style>"))
+    menu.watch()

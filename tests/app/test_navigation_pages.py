@@ -6,6 +6,7 @@ from streamlit.testing.v1 import AppTest
 from edgetest.app import navigation
 from edgetest.store.records import load_study
 from edgetest.store.workspace import new_study
+from tests.app.shown_rows import tables
 
 PAGES = ("study", "plan", "log", "photographs", "wear_curves", "comparison", "document",
          "protocols", "repeatability", "guide")  # fmt: skip
@@ -161,7 +162,7 @@ def graded(name):
 
 def test_a_graded_reading_is_told_as_when_each_blade_left_the_grade(empty):
     (empty / "log.csv").write_text(GRADED, encoding="utf-8")
-    (table,) = [t.value for t in graded("wear_curves").dataframe if "checks" in t.value]
+    (table,) = [t for t in tables(graded("wear_curves")) if "checks" in t]
     assert list(table["blade"]) == ["A1", "B1"]
     assert list(table["life, cuts"]) == ["10 to 25", "over 25"]
 
@@ -199,7 +200,7 @@ def test_a_limit_that_is_no_number_is_told_at_its_field(empty):
     next(field for field in run.text_input if field.label == "Limit").input("10")
     run.run()
     assert not run.error
-    (lives,) = [t.value for t in run.dataframe if "life, cuts" in t.value]
+    (lives,) = [t for t in tables(run) if "life, cuts" in t]
     assert list(lives["blade"]) == ["A1", "B1"]
     # w² = w0² + K·n, so the life to 10 µm is (100 - w0²) / K
     assert float(lives["life, cuts"][0]) == pytest.approx((100 - 2.4**2) / 1.0, rel=0.05)

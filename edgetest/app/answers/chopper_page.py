@@ -8,6 +8,7 @@ import streamlit as st
 
 from edgetest.app.answers.fit_options import LEVELS, USUAL_LEVEL
 from edgetest.app.answers.side_views_read import read_or_ask, set_side_view_right
+from edgetest.app.cards import show_rows
 from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import (
     frame_records,
@@ -158,7 +159,7 @@ def _numbers(source, result, blade, name):
     if rows:
         level = f"{100 * result.report.level:g} % interval"
         table = pd.DataFrame(rows, columns=["figure", "value", level])
-        st.dataframe(table, hide_index=True, height="content")
+        show_rows(table, "figures")
         table_downloads(frame_records(table), f"{name}_figures", what="figures")
     _doubts(result, blade)
 
@@ -198,7 +199,7 @@ def _edge(source, result, blade, name):
             jpeg, caption=caption, alt=f"Side view of the edge. {caption}", width="stretch"
         )
     table = pd.DataFrame(rows)
-    st.dataframe(table, hide_index=True)
+    show_rows(table, "looks at the edge")
     table_downloads(frame_records(table), f"{name}_looks", what="looks")
     for row in result.limit:
         if row["blade"] == blade:
@@ -237,7 +238,7 @@ def _swing(source, result, blade, name):
             )
     if tool.compared is not None:
         st.markdown("**Measured beside predicted from the shape**")
-        st.dataframe(pd.DataFrame(side_by_side_rows(tool.compared)), hide_index=True)
+        show_rows(side_by_side_rows(tool.compared), "tools side by side")
 
 
 def _thinner(source, result, blade, name):
@@ -268,7 +269,7 @@ def _thinner(source, result, blade, name):
     plot = plot_ringing(change.before, after=change.after)
     alt = "First bending modes as it is, and dashed with the thinner tip."
     show_figure(plot.figure, f"{name}_thinner", alt=alt, least_px=320)
-    st.dataframe(pd.DataFrame(side_by_side_rows(change.compared)), hide_index=True)
+    show_rows(side_by_side_rows(change.compared), "tool before and after")
 
 
 @st.cache_resource(max_entries=32, show_spinner=False)

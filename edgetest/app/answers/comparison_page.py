@@ -4,6 +4,7 @@ import pandas as pd
 import streamlit as st
 
 from edgetest.app.answers.fit_options import fit_options
+from edgetest.app.cards import show_rows
 from edgetest.app.doubts_shown import show_headline, show_notes
 from edgetest.app.downloads import frame_records, show_figure, table_downloads
 from edgetest.app.links import link
@@ -100,7 +101,7 @@ def _both_answers(titled):
             }
         )
     if rows:
-        st.dataframe(pd.DataFrame(rows), hide_index=True)
+        show_rows(rows, "answers")
 
 
 def _chances_told(numbers):
@@ -138,7 +139,7 @@ def _strip(numbers, chances):
         for group in numbers["groups"]
     ]
     frame = pd.DataFrame(table)
-    st.dataframe(frame, hide_index=True)
+    show_rows(frame, "lives of each heat treatment")
     table_downloads(frame_records(frame), "comparison_lives", what="lives")
 
 
@@ -160,7 +161,7 @@ def _pairs(numbers):
             }
         )
     st.subheader("Every two of them")
-    st.dataframe(pd.DataFrame(rows), hide_index=True)
+    show_rows(rows, "ratios of every two")
 
 
 def _elsewhere(result, titled):

@@ -4,6 +4,7 @@ import pandas as pd
 import streamlit as st
 
 from edgetest.app.answers.fit_options import fit_options
+from edgetest.app.cards import show_rows
 from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import frame_records, show_figure, table_downloads
 from edgetest.app.open_study import heading, opened
@@ -50,7 +51,7 @@ def show():
     st.subheader("Lives")
     rows = [_row(fit, treatment) for fit, treatment in zip(fits, treatments, strict=True)]
     table = pd.DataFrame(rows)
-    st.dataframe(table, hide_index=True)
+    show_rows(table, "lives")
     table_downloads(frame_records(table), name, what="lives")
     if result.reading == "card_mm":
         for blade, card in card_sums_of(result).items():
@@ -73,7 +74,7 @@ def lives_table(result, titled):
         for life, treatment in zip(result.fit.blades, treatments_of(titled), strict=True)
     ]
     table = pd.DataFrame(rows)
-    st.dataframe(table, hide_index=True)
+    show_rows(table, "lives")
     table_downloads(frame_records(table), f"{result.study.folder.name}_lives", what="lives")
 
 

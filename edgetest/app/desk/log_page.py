@@ -3,6 +3,7 @@
 import pandas as pd
 import streamlit as st
 
+from edgetest.app.cards import show_rows
 from edgetest.app.downloads import table_downloads
 from edgetest.app.links import link
 from edgetest.app.open_study import (
@@ -184,7 +185,7 @@ def _history(source):
     words = f"History: the last {counted(len(told), 'change')}"
     with st.expander(words, icon=":material/history:"):
         table = pd.DataFrame([vars(each) for each in told])
-        st.dataframe(table, hide_index=True)
+        show_rows(table, "changes")
 
 
 def _upload(source):

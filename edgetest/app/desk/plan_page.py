@@ -7,6 +7,7 @@ import pandas as pd
 import streamlit as st
 
 from edgetest.app.answers.fit_options import ready_studies
+from edgetest.app.cards import show_rows
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, stamp, workspace
@@ -162,7 +163,7 @@ def _options(made):
     words = OPTION if made.believed else CHOP_OPTION
     with st.expander("Other ways to read: what each would cost", icon=":material/list:"):
         table = made.need.to_frame()[list(words)].rename(columns=words)
-        st.dataframe(table, hide_index=True)
+        show_rows(table, "ways to read")
         table_downloads(frame_records(table), "plan_options", what="table")
 
 
@@ -172,7 +173,7 @@ def _order(source, made, key):
     rows = [run.to_dict() | {"treatment": titles.get(run.treatment, run.treatment)}
             for run in made.runs]  # fmt: skip
     table = pd.DataFrame(rows).rename(columns=ORDER)
-    st.dataframe(table, hide_index=True)
+    show_rows(table, "runs in their order")
     planned = source.study.plan or {}
     if planned.get("order"):
         st.caption(f"The study holds a plan already (draw {planned.get('seed')}).")

@@ -3,6 +3,7 @@
 import pandas as pd
 import streamlit as st
 
+from edgetest.app.cards import show_rows
 from edgetest.app.desk import new_study, tour
 from edgetest.app.links import go_to, link
 from edgetest.app.open_study import (
@@ -133,7 +134,7 @@ def _open(source):
              "protocol": source.protocol.title if study.protocol else ""}  # fmt: skip
     st.markdown(" · ".join(f"{name}: {words}" for name, words in facts.items() if words))
     if found.blades:
-        st.dataframe(_blades_table(found.blades, study), hide_index=True)
+        show_rows(_blades_table(found.blades, study), "blades")
     for treatment in study.heat_treatments:
         steps = treatment.words() or "no step named"
         st.markdown(f"**{treatment.title or treatment.id}**: {steps}")

@@ -4,6 +4,7 @@ from hashlib import sha256
 
 import streamlit as st
 
+from edgetest.app.cards import show_rows
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.open_study import (
     faults_kept,
@@ -221,7 +222,7 @@ def _found(asked, files):
         st.image(jpeg, caption=caption, width="stretch", alt=f"{caption} with what was found on it")
     for what, table in found.tables.items():
         if len(table):
-            st.dataframe(table.head(400), hide_index=True)
+            show_rows(table, what, key=f"loose.{name}_{what}")
             table_downloads(frame_records(table), f"{name}_{what}", what=what)
     _keep_buttons(found, files, name)
 

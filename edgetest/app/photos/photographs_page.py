@@ -5,6 +5,7 @@ from dataclasses import replace
 import pandas as pd
 import streamlit as st
 
+from edgetest.app.cards import show_rows
 from edgetest.app.downloads import frame_records, table_downloads
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults
@@ -206,7 +207,7 @@ def _pick(photo):
 def _table(source, results):
     """All measurements as a table, to take away."""
     table = pd.DataFrame([_row(result) for result in results])
-    st.dataframe(table, hide_index=True, height=480)
+    show_rows(table, "photographs")
     table_downloads(frame_records(table), f"{source.path.name}_photographs", what="table")
     offer_again(source)
 
