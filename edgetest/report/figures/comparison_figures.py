@@ -1,10 +1,8 @@
 """Figures that decide: lives side by side, the ratio against 1, power against blades."""
 
-from dataclasses import dataclass, replace
-from math import isfinite
-
 import numpy as np
 
+from edgetest.report.figures.life_rows import life_rows, ratio_rows
 from edgetest.report.figures.plot_style import (
     ACCENT,
     FAINT,
@@ -15,45 +13,12 @@ from edgetest.report.figures.plot_style import (
     drawn_in_look,
     log_ticks,
     new_axes,
-    reading_words,
     series,
 )
 from edgetest.report.figures.wear_figures import PAGE_WIDTH_IN
-from edgetest.report.letters import short_names, shorten
+from edgetest.report.letters import short_names
 
 ROW_IN = 0.235
-
-
-@dataclass(frozen=True)
-class Mark:
-    """How an interval and the value in it are drawn; hollow beyond the last stage."""
-
-    colour: str
-    marker: str
-    lw: float = 1.6
-    ms: float = 5.5
-    hollow: bool = False
-
-
-@dataclass(frozen=True)
-class Row:
-    """A value with its interval under a name; `of_all` blades of a heat treatment together."""
-
-    name: str
-    value: float | None
-    low: float | None
-    high: float | None
-    look: Mark
-    of_all: bool = False
-
-    def ends(self):
-        """What of it has a place on a logarithmic axis."""
-        known = (end for end in (self.value, self.low, self.high) if end is not None)
-        return [end for end in known if isfinite(end) and end > 0]
-
-
-TOGETHER = Mark(INK, "D", lw=3.0, ms=7)
-RATIO = Mark(ACCENT, "D", lw=2.6, ms=7)
 
 
 @drawn_in_look
@@ -76,13 +41,12 @@ def plot_lives(blades, heat_treatments, *, groups=(), reading="edge_width_um", a
     matplotlib Axes
         Logarithmic in cuts. A hollow mark is extrapolated; an arrow has no upper end.
     """
-    rows = _rows(blades, heat_treatments, groups)
+    drawn = life_rows(blades, heat_treatments, groups, reading)
+    rows = drawn.rows
     if ax is None:
         ax = _tall_axes(len(rows))
-    ends = [end for row in rows for end in row.ends()]
-    low, high = min(ends) / 1.12, max(ends) * 1.12
     for y, row in enumerate(rows):
-        _draw_row(ax, y, row, high, lowest=low)
+        _draw_row(ax, y, row, drawn.high, lowest=drawn.low)
         if row.of_all:
             ax.axhspan(y - 0.5, y + 0.5, color=FAINT, alpha=0.35, lw=0, zorder=0)
     ax.set_yticks(range(len(rows)), short_names([row.name for row in rows], 30))
@@ -90,15 +54,8 @@ def plot_lives(blades, heat_treatments, *, groups=(), reading="edge_width_um", a
         label.set_fontweight("bold" if row.of_all else "normal")
     ax.set_ylim(len(rows) - 0.4, -0.6)
     ax.tick_params(axis="y", length=0)
-    _log_axis(ax, low, high)
-    lives = [fit.life for fit in blades if fit.life is not None]
-    words, unit = reading_words(reading)
-    limit = lives[0].limit if lives else ""
-    if not isinstance(limit, str):
-        limit = f" to {limit:g} {unit} {words}"
-    elif limit:
-        limit = f" to leaving “{limit}”"
-    ax.set_xlabel(f"life{limit} (cuts, log scale)".replace("  ", " "))
+    _log_axis(ax, drawn.low, drawn.high)
+    ax.set_xlabel(drawn.label)
     return ax
 
 
@@ -116,14 +73,10 @@ def plot_ratio(comparison, *, ax=None):
     matplotlib Axes
         Logarithmic in the ratio; the shaded strip is too small a difference to matter.
     """
-    numbers = _plain(comparison)
-    rows = ratio_rows(numbers)
+    drawn = ratio_rows(_plain(comparison))
+    rows, margin = drawn.rows, drawn.margin
     if ax is None:
         ax = _tall_axes(len(rows) + 1)
-    margin = (numbers.get("practical") or {}).get("margin") or 0.0
-    ends = [end for row in rows for end in row.ends()]
-    low = min([*ends, 1 / (1 + margin)]) / 1.15
-    high = max([*ends, 1 + margin]) * 1.15
     if margin:
         ax.axvspan(1 / (1 + margin), 1 + margin, color=FAINT, alpha=0.6, lw=0, zorder=0)
         ax.annotate(
@@ -133,12 +86,12 @@ def plot_ratio(comparison, *, ax=None):
         )  # fmt: skip
     ax.axvline(1, color=INK, lw=1.0, ls=(0, (4, 2)), zorder=1)
     for y, row in enumerate(rows):
-        _draw_row(ax, y, row, high, lowest=low)
+        _draw_row(ax, y, row, drawn.high, lowest=drawn.low)
     ax.set_yticks(range(len(rows)), [row.name for row in rows])
     ax.set_ylim(len(rows) - 0.4, -0.6)
     ax.tick_params(axis="y", length=0)
-    _log_axis(ax, low, high)
-    ax.set_xlabel("ratio of lives (log scale; 1 is no difference)")
+    _log_axis(ax, drawn.low, drawn.high)
+    ax.set_xlabel(drawn.label)
     return ax
 
 
@@ -154,8 +107,8 @@ def plot_comparison(comparison, blades, heat_treatments, *, reading="edge_width_
     from matplotlib.figure import Figure
 
     numbers = _plain(comparison)
-    above = len(_rows(blades, heat_treatments, numbers["groups"]))
-    below = len(ratio_rows(numbers))
+    above = len(life_rows(blades, heat_treatments, numbers["groups"], reading).rows)
+    below = len(ratio_rows(numbers).rows)
     width_in = width_in or PAGE_WIDTH_IN
     heights = [(above + 0.6) * ROW_IN + 0.5, (below + 0.6) * ROW_IN + 0.6]
     figure = Figure(figsize=(width_in, sum(heights) + 0.25), layout="constrained")
@@ -199,57 +152,18 @@ def plot_power(blades, power, *, target=0.8, labels=None, ax=None):
     return ax
 
 
-def ratio_rows(numbers):
-    """A row for each ratio: the pairs of the first family, or the one there is."""
-    pairs = numbers.get("pairs") or [numbers]
-    family = pairs[0].get("family")
-    return [
-        Row(
-            f"{shorten(pair['second'])} : {shorten(pair['first'])}",
-            pair["ratio"]["estimate"],
-            pair["ratio"]["low"],
-            pair["ratio"]["high"],
-            RATIO,
-        )
-        for pair in pairs
-        if pair.get("family") == family
-    ]
-
-
 def _plain(comparison):
     return comparison if isinstance(comparison, dict) else comparison.to_dict()
 
 
-def _rows(blades, heat_treatments, groups):
-    """A row for each life, from top to bottom."""
-    order = list(dict.fromkeys([*(g["treatment"] for g in groups), *heat_treatments]))
-    rows = []
-    for number, treatment in enumerate(order):
-        look = Mark(series(number).colour, series(number).marker)
-        for fit, its in zip(blades, heat_treatments, strict=True):
-            if its == treatment and fit.life is not None:
-                life = fit.life
-                own = replace(look, hollow=life.extrapolated)
-                rows.append(Row(fit.blade, life.read_cuts, life.low or None, life.high, own))
-        for group in groups:
-            life = group.get("life")
-            if group["treatment"] == treatment and life:
-                known = life["low"] or life["high"] is not None
-                ends = (life["cuts"] if known else None, life["low"], life["high"])
-                rows.append(Row(treatment, *ends, TOGETHER, of_all=True))
-    return rows
-
-
 def _draw_row(ax, y, row, far, *, lowest=0):
     """One interval with its mark; an open end becomes an arrow at the frame."""
-    look, value = row.look, row.value
-    closed = row.high is not None and isfinite(row.high)
-    start = row.low if row.low is not None and isfinite(row.low) else lowest or value
-    ax.plot([start, row.high if closed else far], [y, y], color=look.colour, lw=look.lw,
-            solid_capstyle="butt")  # fmt: skip
-    if not closed:
+    look, value = row.look, row.marked
+    ends = [row.start(lowest), row.high if row.closed else far]
+    ax.plot(ends, [y, y], color=look.colour, lw=look.lw, solid_capstyle="butt")
+    if not row.closed:
         ax.plot([far], [y], ">", color=look.colour, ms=5, clip_on=False)
-    if value is None or not isfinite(value):
+    if value is None:
         return
     fill, rim, mew = (PAPER, look.colour, 1.2) if look.hollow else (look.colour, PAPER, 0.8)
     ax.plot([value], [y], look.marker, mfc=fill, mec=rim, mew=mew, ms=look.ms)

@@ -4,8 +4,6 @@ Every function takes a result, draws it and returns the Axes; none works out a s
 beyond the mean of the readings that it marks, and saving is the caller's.
 """
 
-from math import isfinite
-
 import numpy as np
 
 from edgetest.report.figures.plot_style import (
@@ -13,18 +11,17 @@ from edgetest.report.figures.plot_style import (
     GREY,
     INK,
     PAPER,
-    STATION_MARKERS,
     axis_label,
     drawn_in_look,
     new_axes,
     reading_words,
     series,
 )
+from edgetest.report.figures.wear_marks import by_station, limit_of, wear_marks
 from edgetest.report.letters import short_names, shorten
 
 PAGE_WIDTH_IN = 7.2  # a little wider than the text, so letters come out a little smaller
 _LEFT, _RIGHT, _GAP, _TALL, _FOOT, _NAME, _HEADING = 0.58, 0.08, 0.16, 1.35, 0.27, 0.24, 0.3
-_BEYOND = 3.0  # a curve is drawn to at most this many times the last stage
 
 
 @drawn_in_look
@@ -63,13 +60,15 @@ def plot_wear(
     alone = ax is None
     if alone:
         ax = new_axes(4.6, 3.2)
-    limit = limit if limit is not None else (fit.life.limit if fit.life else None)
-    _draw_wear(ax, fit, series(style), limit, size=1.0)
+    limit = limit if limit is not None else limit_of(fit)
+    look = series(style)
+    marks = wear_marks(fit, look=look, limit=limit, readings=readings)
+    _draw_wear(ax, marks, look, size=1.0)
     if limit is not None:
         _name_limit(ax, limit, reading, fontsize=8)
-    _draw_noted(ax, fit.blade, readings, series(style), size=1.0)
+    _draw_noted(ax, marks, look, size=1.0)
     if alone:
-        _name_marks(ax, fit, series(style))
+        _name_marks(ax, marks, look)
     ax.set(xlabel="cuts", ylabel=axis_label(reading))
     ax.set_title(shorten(fit.blade if title is None else title, 34))
     return ax
@@ -130,9 +129,10 @@ def plot_wear_panel(
         for place, fit in enumerate(members):
             box = np.array([_LEFT + place * (wide + _GAP), top + _FOOT, wide, _TALL])
             ax = figure.add_axes((box / [width_in, height, width_in, height]).tolist())
-            reach = limit or _limit_of(fit)
-            _draw_wear(ax, fit, looks[treatment], reach, size=size)
-            _draw_noted(ax, fit.blade, readings, looks[treatment], size=size)
+            reach, look = limit or limit_of(fit), looks[treatment]
+            marks = wear_marks(fit, look=look, limit=reach, readings=readings)
+            _draw_wear(ax, marks, look, size=size)
+            _draw_noted(ax, marks, look, size=size)
             ax.set_title(names[fit.blade], fontsize=8.5, pad=3, fontweight="normal")
             ax.tick_params(labelleft=place == 0)
             if place == 0:
@@ -152,7 +152,7 @@ def plot_residuals(fit, *, style=0, ax=None):
     """
     ax = ax if ax is not None else new_axes(4.6, 2.6)
     look = series(style)
-    for marker, here in _by_station(fit.station):
+    for _, marker, here in by_station(fit.station):
         ax.plot(
             np.asarray(fit.cuts)[here], 100 * np.asarray(fit.residuals)[here],
             marker, mfc="none", mec=look.colour, ms=4.5, mew=0.9,
@@ -162,19 +162,6 @@ def plot_residuals(fit, *, style=0, ax=None):
     ax.set(xlabel="cuts", ylabel="reading above its curve (%)", ylim=(-reach, reach))
     ax.set_title(shorten(fit.blade, 34))
     return ax
-
-
-def _end(fit, last):
-    """Cuts to which a curve is drawn: past its life, but not far past the data."""
-    life = fit.life
-    if life is None or not isfinite(life.read_cuts):
-        return last
-    reach = life.high if isfinite(life.high) else life.cuts
-    return max(last, min(1.05 * reach, _BEYOND * last))
-
-
-def _limit_of(fit):
-    return fit.life.limit if fit.life is not None else None
 
 
 def _panel_rows(groups, columns):
@@ -212,17 +199,15 @@ def _label_row(ax, reading, limit):
         _name_limit(ax, limit, reading, fontsize=7)
 
 
-def _draw_wear(ax, fit, look, limit, *, size):
+def _draw_wear(ax, marks, look, *, size):
     """Readings, curve, limit line and life of one blade, without any words."""
-    last = float(np.max(fit.cuts))
-    end = _end(fit, last)
-    _draw_readings(ax, fit, look, size)
-    _draw_curve(ax, fit, look, last, end, size)
-    if limit is not None:
-        ax.axhline(limit, color=ACCENT, lw=1.0, ls=(0, (1, 2)), zorder=1)
-        if fit.life is not None:
-            _draw_life(ax, fit.life, limit, end, look, size)
-    ax.set_xlim(-0.02 * end, 1.03 * end)
+    _draw_readings(ax, marks, look, size)
+    _draw_curve(ax, marks, look, size)
+    if marks.limit is not None:
+        ax.axhline(marks.limit, color=ACCENT, lw=1.0, ls=(0, (1, 2)), zorder=1)
+        if marks.life is not None:
+            _draw_life(ax, marks.life, marks.limit, marks.end, look, size)
+    ax.set_xlim(-0.02 * marks.end, 1.03 * marks.end)
     ax.set_ylim(bottom=0)
 
 
@@ -237,101 +222,75 @@ def _name_limit(ax, limit, reading, *, fontsize):
     )  # fmt: skip
 
 
-def _name_marks(ax, fit, look):
+def _name_marks(ax, marks, look):
     """Say what the marks are, where a figure stands alone."""
     from matplotlib.lines import Line2D
 
-    marks = list(_by_station(fit.station))
-    if len(marks) > 6:
+    if len(marks.readings) > 6:
         return
-    names = list(dict.fromkeys(np.asarray(fit.station).astype(str).tolist()))
     hollow = {"ls": "", "mfc": "none", "mec": look.colour, "ms": 4}
     handles = [
-        Line2D([], [], ls="", marker=look.marker, color=look.colour, label="mean of a stage"),
+        Line2D([], [], ls="", marker=look.marker, color=look.colour, label=marks.means.name),
         *(
-            Line2D([], [], marker=marker, label=f"station {name}".strip(), **hollow)
-            for (marker, _), name in zip(marks, names, strict=True)
+            Line2D([], [], marker=spots.marker, label=f"station {spots.name}".strip(), **hollow)
+            for spots in marks.readings
         ),
     ]
     ax.legend(handles=handles, loc="lower right", fontsize=7.5, labelspacing=0.3)
 
 
-def _draw_readings(ax, fit, look, size):
-    cuts, value = np.asarray(fit.cuts, float), np.asarray(fit.value, float)
-    for marker, here in _by_station(fit.station):
+def _draw_readings(ax, marks, look, size):
+    for spots in marks.readings:
         ax.plot(
-            cuts[here], value[here], marker, mfc="none", mec=look.colour, mew=0.7, ms=3.6 * size,
-            alpha=0.6, zorder=2,
+            spots.cuts, spots.value, spots.marker, mfc="none", mec=look.colour, mew=0.7,
+            ms=3.6 * size, alpha=0.6, zorder=2,
         )  # fmt: skip
-    known = np.isfinite(value)
-    stages = np.unique(cuts[known])
-    means = [value[known & (cuts == stage)].mean() for stage in stages]
     ax.plot(
-        stages, means, look.marker, color=look.colour, ms=5.2 * size, mec=PAPER, mew=0.7, zorder=4,
+        marks.means.cuts, marks.means.value, look.marker, color=look.colour, ms=5.2 * size,
+        mec=PAPER, mew=0.7, zorder=4,
     )  # fmt: skip
 
 
-def _draw_noted(ax, run, readings, look, *, size):
+def _draw_noted(ax, marks, look, *, size):
     """A run's bounds and what was left out of it."""
-    mark = {"mec": look.colour, "mew": 0.9, "ls": "", "zorder": 4}
-    for each in (reading for reading in readings if reading.run == run):
-        low, high = _bounds(each)
-        if each.excluded:
-            known = [at for at in (each.value, low, high) if at is not None and isfinite(at)]
-            if known:
-                ax.plot([each.cuts], known[:1], "x", color=GREY, ms=5 * size, mew=1.1, zorder=4)
-        elif isfinite(each.value):
-            continue
-        elif low is not None and high is not None:
-            ax.plot([each.cuts] * 2, [low, high], "_-", color=look.colour, ms=6 * size, lw=1.1)
-        elif low is not None:
-            ax.plot([each.cuts], [low], "^", mfc="none", ms=5 * size, **mark)
-        elif high is not None:
-            ax.plot([each.cuts], [high], "v", mfc="none", ms=5 * size, **mark)
+    mark = {"mfc": "none", "ms": 5 * size, "mec": look.colour, "mew": 0.9, "ls": "", "zorder": 4}
+    for each in marks.noted:
+        if each.kind == "left out":
+            ax.plot([each.cuts], [each.low], "x", color=GREY, ms=5 * size, mew=1.1, zorder=4)
+        elif each.kind == "between":
+            ends = [each.low, each.high]
+            ax.plot([each.cuts] * 2, ends, "_-", color=look.colour, ms=6 * size, lw=1.1)
+        else:
+            ax.plot([each.cuts], [each.low], "^" if each.kind == "at least" else "v", **mark)
 
 
-def _bounds(reading):
-    """Between which values a reading lies, None where it is open."""
-    low = reading.lower if isfinite(reading.lower) and reading.lower > 0 else None
-    return low, reading.upper if isfinite(reading.upper) else None
-
-
-def _by_station(station):
-    """Marker and members of each station, in order of appearance."""
-    names = np.asarray(station).astype(str)
-    for number, name in enumerate(dict.fromkeys(names.tolist())):
-        yield STATION_MARKERS[number % len(STATION_MARKERS)], names == name
-
-
-def _draw_curve(ax, fit, look, last, end, size):
-    inside = fit.predict(np.linspace(0, last, 160))
+def _draw_curve(ax, marks, look, size):
+    inside, beyond = marks.inside, marks.beyond
     ax.fill_between(inside.cuts, inside.low, inside.high, color=look.colour, alpha=0.16, lw=0)
     ax.plot(inside.cuts, inside.value, color=look.colour, lw=1.7 * size, zorder=3)
-    if end > last:
-        beyond = fit.predict(np.linspace(last, end, 60))
+    if beyond is not None:
         ax.fill_between(beyond.cuts, beyond.low, beyond.high, color=look.colour, alpha=0.08, lw=0)
         ax.plot(
             beyond.cuts, beyond.value, color=look.colour, lw=1.4 * size, ls=(0, (3, 2)), zorder=3
         )
 
 
-def _draw_life(ax, life, limit, end, look, size):
+def _draw_life(ax, bar, limit, end, look, size):
     """The life on the limit line; an arrow where an end lies outside the picture."""
-    low = life.low if isfinite(life.low) else 0.0
-    high = min(life.high, end) if isfinite(life.high) else end
-    if low <= end:
+    if bar.low is not None:
         ax.plot(
-            [low, high], [limit, limit], color=INK, lw=2.2 * size, zorder=5, solid_capstyle="butt"
-        )
-        ax.plot([low], [limit], "|", color=INK, ms=7 * size, mew=1.4 * size, zorder=5)
-    if isfinite(life.high) and life.high <= end:
-        ax.plot([life.high], [limit], "|", color=INK, ms=7 * size, mew=1.4 * size, zorder=5)
+            [bar.low, bar.high], [limit] * 2, color=INK, lw=2.2 * size, zorder=5,
+            solid_capstyle="butt",
+        )  # fmt: skip
+        ax.plot([bar.low], [limit], "|", color=INK, ms=7 * size, mew=1.4 * size, zorder=5)
+    if bar.closed:
+        ax.plot([bar.high], [limit], "|", color=INK, ms=7 * size, mew=1.4 * size, zorder=5)
     else:
         ax.plot([end], [limit], ">", color=INK, ms=5 * size, zorder=6, clip_on=False)
-    if isfinite(life.read_cuts) and life.cuts <= end:
-        hollow = PAPER if life.extrapolated else INK
+    if bar.value is not None:
+        fill = PAPER if bar.hollow else INK
         ax.plot(
-            [life.cuts], [limit], look.marker, mfc=hollow, mec=INK, ms=5.6 * size, mew=1.1, zorder=7
+            [bar.value], [limit], look.marker, mfc=fill, mec=INK, ms=5.6 * size, mew=1.1, zorder=7
         )
 
 
