@@ -79,6 +79,12 @@ h1 { font-size: 1.9rem; }
 /* Under the mouse the accent's tint would leave its words a contrast of 4.1. */
 [data-variant=segmented_control][data-selected=true]:hover { background: transparent !important; }
 [data-variant=segmented_control] { min-height: 44px; }
+/* A phone shows the narrow drawing of a figure. */
+.figure-wide, .figure-narrow { width: 100%; height: auto; margin: 0 auto; }
+.figure-wide { display: block; } .figure-narrow { display: none; }
+@media (max-width: 640px) {
+  .figure-wide { display: none; } .figure-narrow { display: block; }
+}
 @media (prefers-reduced-motion: reduce) { * { animation: none; transition: none; } }
 </style>
 """

@@ -7,12 +7,14 @@ from html import escape
 import streamlit as st
 
 from edgetest.report.documents.frame import settings_of
-from edgetest.report.figures.plot_style import png_bytes, svg_bytes
+from edgetest.report.figures.plot_style import narrow_svg_bytes, png_bytes, svg_bytes
+from edgetest.report.figures.screen_style import on_screen
 from edgetest.store.export import xlsx_bytes
 from edgetest.store.files import csv_text
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-SHOWN_DPI = 170
+SHOWN_PX_PER_IN = 130  # letters of 9 pt are then 16 px high on a wide screen
+NARROW_IN = 3.7  # as wide as a phone at the same size of letters
 PAPERS = {"a4": "A4", "us-letter": "Letter"}
 UNITS = {"metric": "metric", "inch": "inch, °F, oz", "both": "both"}
 MIME = {"pdf": "application/pdf", "html": "text/html"}
@@ -43,27 +45,39 @@ def frame_records(frame):
     return [list(frame.columns), *filled.to_numpy().tolist()]
 
 
-def show_figure(figure, name, *, alt, least_px=620):
-    """A figure as wide as the page and never too small to read, with buttons to take it away.
+def dark_screen():
+    """Whether the app is looked at in its dark look."""
+    return st.context.theme.type == "dark"
+
+
+def show_figure(figure, name, *, alt):
+    """A figure in the screen's colours, as wide as the page, with buttons to take it away.
+
+    A phone gets a narrow drawing of the same figure, its letters as large as on a wide screen.
 
     Parameters
     ----------
     figure : matplotlib Figure
+        What is taken away is in the colours of paper.
     name : str
         Of the files.
     alt : str
         What the figure shows, for who cannot see it.
-    least_px : int
-        On a narrower screen the figure is scrolled sideways.
     """
-    data = base64.b64encode(png_bytes(figure, dpi=SHOWN_DPI)).decode()
-    wide = round(figure.get_figwidth() * 120)
-    st.html(
-        f'<div tabindex="0" role="group" aria-label="figure: {escape(name)}" '
-        f'style="overflow-x:auto;background:#fff;border-radius:6px">'
-        f'<img alt="{escape(alt)}" style="width:100%;min-width:{least_px}px;max-width:{wide}px;'
-        f'display:block;margin:0 auto" src="data:image/png;base64,{data}"></div>'
+    wide = round(figure.get_figwidth() * SHOWN_PX_PER_IN)
+    drawn = {"wide": svg_bytes(figure), "narrow": narrow_svg_bytes(figure, NARROW_IN)}
+    pictures = "".join(
+        f'<img alt="{escape(alt)}" class="figure-{which}" style="max-width:{wide}px" '
+        f'src="data:image/svg+xml;base64,'
+        f'{base64.b64encode(on_screen(svg, dark_screen())).decode()}">'
+        for which, svg in drawn.items()
     )
+    st.html(f'<div role="group" aria-label="figure: {escape(name)}">{pictures}</div>')
+    figure_downloads(figure, name)
+
+
+def figure_downloads(figure, name):
+    """Buttons that take a figure away as it is on paper."""
     with st.container(horizontal=True):
         for words, ending, mime, make in (
             ("SVG", "svg", "image/svg+xml", svg_bytes),

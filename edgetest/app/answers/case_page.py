@@ -171,7 +171,7 @@ def _section(answer, study):
     carbon.figure.set_size_inches(*FIGURE_IN)
     name = f"{study}_{answer.section}".replace(" ", "_")
     show_figure(
-        carbon.figure, name, least_px=420,
+        carbon.figure, name,
         alt=f"Carbon and hardness across the section. {case.summary()}",
     )  # fmt: skip
     st.markdown(unbroken("\n".join(f"- {line}" for line in answer.lines())))

@@ -174,7 +174,7 @@ def _chops(source, result, blade, name):
         st.markdown(words[result.design])
         plot = plot_chops(result, size_in=WIDE_IN)
         alt = "Strokes for each severed piece. " + result.report.counts.summary()
-        show_figure(plot.figure, f"{name}_chops", alt=alt, least_px=420)
+        show_figure(plot.figure, f"{name}_chops", alt=alt)
         for ratio in result.report.counts.ratios:
             st.markdown(f"- {unbroken(ratio.summary())}")
     if result.report.treatments:
@@ -184,7 +184,7 @@ def _chops(source, result, blade, name):
     if result.report.depths is not None:
         plot = plot_depths(result, size_in=WIDE_IN)
         alt = "Depth of single chops. " + result.report.depths.summary()
-        show_figure(plot.figure, f"{name}_depths", alt=alt, least_px=420)
+        show_figure(plot.figure, f"{name}_depths", alt=alt)
 
 
 def _edge(source, result, blade, name):
@@ -224,18 +224,16 @@ def _swing(source, result, blade, name):
         return
     show_figure(
         plot_balance(result, blade).figure, f"{name}_balance",
-        alt=f"The tool to scale. {tool.summary()}", least_px=560,
+        alt=f"The tool to scale. {tool.summary()}",
     )  # fmt: skip
     left, right = st.columns(2)
     with left:
         alt = "Kick at the grip against the place of the blow; none at the percussion centre."
-        show_figure(plot_kick(tool).figure, f"{name}_kick", alt=alt, least_px=320)
+        show_figure(plot_kick(tool).figure, f"{name}_kick", alt=alt)
     if tool.predicted is not None:
         with right:
             alt = f"First bending modes. {tool.predicted.summary()}"
-            show_figure(
-                plot_ringing(tool.predicted).figure, f"{name}_ringing", alt=alt, least_px=320
-            )
+            show_figure(plot_ringing(tool.predicted).figure, f"{name}_ringing", alt=alt)
     if tool.compared is not None:
         st.markdown("**Measured beside predicted from the shape**")
         show_rows(side_by_side_rows(tool.compared), "tools side by side")
@@ -268,7 +266,7 @@ def _thinner(source, result, blade, name):
     st.markdown(unbroken(change.summary()) + ".")
     plot = plot_ringing(change.before, after=change.after)
     alt = "First bending modes as it is, and dashed with the thinner tip."
-    show_figure(plot.figure, f"{name}_thinner", alt=alt, least_px=320)
+    show_figure(plot.figure, f"{name}_thinner", alt=alt)
     show_rows(side_by_side_rows(change.compared), "tool before and after")
 
 

@@ -40,7 +40,7 @@ def show():
     )
     name = f"{result.study.folder.name}_comparison"
     level = f"{100 * numbers['ratio']['level']:g} %"
-    show_figure(lives.figure, name, alt=f"Lives and their ratio. {titled.summary}", least_px=440)
+    show_figure(lives.figure, name, alt=f"Lives and their ratio. {titled.summary}")
     st.caption(
         "Above: the life of each blade and, shaded, of each heat treatment, with "
         f"{level} intervals. Hollow marks lie beyond the last stage; an arrow has no upper end. "

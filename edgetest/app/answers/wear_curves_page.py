@@ -40,7 +40,6 @@ def show():
     lives = " ".join(f"{fit.blade}: {_life(fit)}." for fit in fits)
     show_figure(
         panel[0].figure, name, alt=f"Wear curves, {words} in {unit} against cuts. {lives}",
-        least_px=520,
     )  # fmt: skip
     level = f"{100 * result.fit.level:g} %"
     st.caption(
@@ -106,7 +105,7 @@ def _one(result, titled, fits, treatments, name):
         fit, limit=titled.limit, reading=result.reading, readings=titled.readings, style=style
     )
     with left:
-        show_figure(axes.figure, f"{name}_{fit.blade}", alt=fit.summary(), least_px=380)
+        show_figure(axes.figure, f"{name}_{fit.blade}", alt=fit.summary())
     with right:
         ends = f"{titled.limit:g} {reading_words(result.reading)[1]}" if titled.limit else ""
         st.markdown(f"**{fit.blade}**: life {_life(fit)}" + (f", to {ends}" if ends else ""))
@@ -114,7 +113,7 @@ def _one(result, titled, fits, treatments, name):
         if st.toggle("What the curve leaves over", key="wear_curves.residuals"):
             rest = plot_residuals(fit, style=style)
             alt = f"Readings of {fit.blade} against its curve, in per cent."
-            show_figure(rest.figure, f"{name}_{fit.blade}_rest", alt=alt, least_px=320)
+            show_figure(rest.figure, f"{name}_{fit.blade}_rest", alt=alt)
 
 
 def _row(fit, treatment):

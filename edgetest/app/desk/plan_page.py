@@ -152,8 +152,7 @@ def _power(source, made):
         f"{100 * share:.0f} % with {n}"
         for n, share in zip(need.curve_blades, need.curve_power, strict=True)
     )
-    show_figure(axes.figure, f"{source.path.name}_power", alt=f"{alt} blades of each.",
-                least_px=360)  # fmt: skip
+    show_figure(axes.figure, f"{source.path.name}_power", alt=f"{alt} blades of each.")
 
 
 def _options(made):

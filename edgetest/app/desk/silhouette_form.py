@@ -99,4 +99,4 @@ def _drawn(source, blade):
         plot = plot_balance(found, blade, ringing=False)
         length = found.outlines[blade].length_mm
         words = f"{blade} to scale, {length:.0f} mm long, as its outline stands now."
-        show_figure(plot.figure, f"{blade}_outline", alt=words, least_px=320)
+        show_figure(plot.figure, f"{blade}_outline", alt=words)

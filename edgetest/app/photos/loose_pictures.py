@@ -217,7 +217,7 @@ def _found(asked, files):
     name = f"{way}_{files[0][0].rpartition('.')[0]}".replace(" ", "_").lower()
     if found.axes is not None:
         alt = f"{found.alt}. {found.sentences[0]}"
-        show_figure(found.axes.figure, name, alt=alt, least_px=420)
+        show_figure(found.axes.figure, name, alt=alt)
     for caption, jpeg in found.overlays:
         st.image(jpeg, caption=caption, width="stretch", alt=f"{caption} with what was found on it")
     for what, table in found.tables.items():

@@ -134,7 +134,7 @@ def _told(found):
     _doubts(found)
     if found.axes:
         axes = plot_scale(found)
-        show_figure(axes.figure, "scale", alt=found.summary(), least_px=480)
+        show_figure(axes.figure, "scale", alt=found.summary())
 
 
 def _picture(source, key):

@@ -61,7 +61,7 @@ def tone_asked(source, name, key, rule):
             st.success(f"{found.summary()}.")
             for doubt in found.doubts:
                 st.warning(doubt.text)
-            show_figure(plot_tone(found).figure, "tone", alt=found.summary(), least_px=480)
+            show_figure(plot_tone(found).figure, "tone", alt=found.summary())
             st.button(
                 f"Use this curve for {name}", type="primary", key=f"tone.{name}.use",
                 on_click=_use, args=(source.path, key, found.curve),

@@ -158,6 +158,21 @@ def svg_bytes(figure):
     return buffer.getvalue()
 
 
+def narrow_svg_bytes(figure, width_in):
+    """The figure drawn again so narrow, with letters as large as before; then as it was.
+
+    A figure whose places are given in inches cannot be laid out anew and is only made smaller.
+    """
+    wide, tall = figure.get_size_inches()
+    if figure.get_layout_engine() is None or wide <= width_in:
+        return svg_bytes(figure)
+    figure.set_size_inches(width_in, tall)
+    try:
+        return svg_bytes(figure)
+    finally:
+        figure.set_size_inches(wide, tall)
+
+
 def png_bytes(figure, *, dpi=200):
     """The figure as PNG at `dpi`, for a chat or a screen that takes no SVG."""
     with in_look():

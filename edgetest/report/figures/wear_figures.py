@@ -17,7 +17,7 @@ from edgetest.report.figures.plot_style import (
     reading_words,
     series,
 )
-from edgetest.report.figures.wear_marks import by_station, limit_of, wear_marks
+from edgetest.report.figures.wear_marks import by_station, own_limit, wear_marks
 from edgetest.report.letters import short_names, shorten
 
 PAGE_WIDTH_IN = 7.2  # a little wider than the text, so letters come out a little smaller
@@ -60,7 +60,7 @@ def plot_wear(
     alone = ax is None
     if alone:
         ax = new_axes(4.6, 3.2)
-    limit = limit if limit is not None else limit_of(fit)
+    limit = limit if limit is not None else own_limit(fit)
     look = series(style)
     marks = wear_marks(fit, look=look, limit=limit, readings=readings)
     _draw_wear(ax, marks, look, size=1.0)
@@ -129,7 +129,7 @@ def plot_wear_panel(
         for place, fit in enumerate(members):
             box = np.array([_LEFT + place * (wide + _GAP), top + _FOOT, wide, _TALL])
             ax = figure.add_axes((box / [width_in, height, width_in, height]).tolist())
-            reach, look = limit or limit_of(fit), looks[treatment]
+            reach, look = limit or own_limit(fit), looks[treatment]
             marks = wear_marks(fit, look=look, limit=reach, readings=readings)
             _draw_wear(ax, marks, look, size=size)
             _draw_noted(ax, marks, look, size=size)

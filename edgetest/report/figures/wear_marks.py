@@ -25,7 +25,7 @@ class Spots:
 
 
 @dataclass(frozen=True)
-class Strip:
+class CurvePiece:
     """A piece of a curve with its band; arrays of shape (n,), in cuts and the reading's unit."""
 
     cuts: np.ndarray
@@ -36,7 +36,7 @@ class Strip:
     def thinned(self, every):
         """Every so many-th point and the last; the same numbers, fewer of them."""
         keep = np.unique([*range(0, self.cuts.size, every), self.cuts.size - 1])
-        return Strip(self.cuts[keep], self.value[keep], self.low[keep], self.high[keep])
+        return CurvePiece(self.cuts[keep], self.value[keep], self.low[keep], self.high[keep])
 
 
 @dataclass(frozen=True)
@@ -72,8 +72,8 @@ class WearMarks:
     blade: str
     readings: tuple[Spots, ...]
     means: Spots
-    inside: Strip
-    beyond: Strip | None
+    inside: CurvePiece
+    beyond: CurvePiece | None
     noted: tuple[Noted, ...]
     limit: float | None
     life: LifeBar | None
@@ -104,8 +104,8 @@ def wear_marks(fit, *, look, limit=None, readings=()):
         blade=fit.blade,
         readings=tuple(_spots(fit)),
         means=_means(fit, look.marker),
-        inside=_strip(fit, 0, last, INSIDE_POINTS),
-        beyond=_strip(fit, last, end, BEYOND_POINTS) if end > last else None,
+        inside=_piece(fit, 0, last, INSIDE_POINTS),
+        beyond=_piece(fit, last, end, BEYOND_POINTS) if end > last else None,
         noted=tuple(filter(None, (_noted(each) for each in readings if each.run == fit.blade))),
         limit=limit,
         life=_life_bar(fit.life, end) if limit is not None and fit.life is not None else None,
@@ -121,7 +121,7 @@ def by_station(station):
         yield name, STATION_MARKERS[number % len(STATION_MARKERS)], names == name
 
 
-def limit_of(fit):
+def own_limit(fit):
     """The limit that a blade's own life counts to; None without a life."""
     return fit.life.limit if fit.life is not None else None
 
@@ -149,9 +149,9 @@ def _means(fit, marker):
     return Spots("mean of a stage", marker, stages, np.array(means))
 
 
-def _strip(fit, start, stop, points):
+def _piece(fit, start, stop, points):
     band = fit.predict(np.linspace(start, stop, points))
-    return Strip(*(np.asarray(getattr(band, key)) for key in ("cuts", "value", "low", "high")))
+    return CurvePiece(*(np.asarray(getattr(band, key)) for key in ("cuts", "value", "low", "high")))
 
 
 def _noted(reading):
