@@ -1,0 +1,89 @@
+"""In which colours does a figure stand on a light or a dark screen?
+
+On paper the colours are those of `plot_style`; a screen gets the same marks in shades that
+stand out from its own background.
+"""
+
+import colorsys
+import re
+from dataclasses import dataclass
+
+from edgetest.report.figures.plot_style import ACCENT, FAINT, GREY, INK, PAPER, SERIES
+
+_HEX = re.compile(rb"#[0-9a-fA-F]{6}\b")
+_FLIPPED = (0.16, 0.8)  # lightness on dark of what is white and of what is black on paper
+
+
+@dataclass(frozen=True)
+class Shades:
+    """Colours of a screen; `series` in the order of `plot_style.SERIES`."""
+
+    ink: str
+    grey: str
+    faint: str
+    paper: str
+    accent: str
+    series: tuple[str, ...]
+
+    def of(self, colour):
+        """The shade that one of the house's colours has here."""
+        return _pairs(self)[colour.lower()]
+
+
+# Contrast with the background (WCAG 2): every series at least 3.1, as a mark must have (3.0);
+# paper's own third and fifth colour have 2.4 and 1.6 on white, enough beside a shape in print.
+LIGHT = Shades(
+    INK, GREY, FAINT, PAPER, ACCENT,
+    ("#14476b", "#d9762b", "#2f8f78", "#6b2450", "#9a7d12", "#6f7d88"),
+)  # fmt: skip
+# 7.6 and more for the series, 7.1 for the accent, 9.2 for grey words.
+DARK = Shades(
+    "#eef1f2", "#b3bcc2", "#3d474e", "#14181b", "#ec8a5f",
+    ("#6fb4e8", "#f0a05a", "#63cdb0", "#dd92c0", "#ecd77c", "#aab7c1"),
+)  # fmt: skip
+
+
+def shades(dark):
+    """The colours of a dark screen, or of a light one."""
+    return DARK if dark else LIGHT
+
+
+def on_screen(svg, dark):
+    """A figure that was drawn for paper, in a screen's colours.
+
+    Parameters
+    ----------
+    svg : bytes
+    dark : bool
+
+    Returns
+    -------
+    bytes
+        Pictures inside it are left as they are; a colour that is none of the house's changes
+        from light to dark, hue kept.
+    """
+    if not dark:
+        return svg
+    known = {paper.encode(): here.encode() for paper, here in _pairs(DARK).items()}
+
+    def shade(found):
+        colour = found[0].lower()
+        return known.get(colour) or _flipped(colour.decode()).encode()
+
+    return _HEX.sub(shade, svg)
+
+
+def _pairs(here):
+    """Colours of the paper and a screen's own."""
+    of_paper = (INK, GREY, FAINT, PAPER, ACCENT, *(look.colour for look in SERIES))
+    return dict(zip(of_paper, (here.ink, here.grey, here.faint, here.paper, here.accent,
+                               *here.series), strict=True))  # fmt: skip
+
+
+def _flipped(colour):
+    """A colour with light and dark exchanged."""
+    red, green, blue = (int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5))
+    hue, lightness, strength = colorsys.rgb_to_hls(red, green, blue)
+    low, high = _FLIPPED
+    parts = colorsys.hls_to_rgb(hue, high - (high - low) * lightness, strength)
+    return "#" + "".join(f"{round(255 * part):02x}" for part in parts)

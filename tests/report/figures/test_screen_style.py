@@ -1,0 +1,69 @@
+"""A figure on a screen: its own shades, each of them standing out, letters as on paper."""
+
+import re
+
+import pytest
+
+from edgetest.report.figures.plot_style import ACCENT, INK, PAPER, SERIES, narrow_svg_bytes
+from edgetest.report.figures.plot_style import svg_bytes as drawn
+from edgetest.report.figures.screen_style import DARK, LIGHT, on_screen
+from edgetest.report.figures.wear_figures import plot_wear, plot_wear_panel
+from tests.report.stand_ins import TREATMENTS, curve, lives
+
+
+def luminance(colour):
+    """Relative luminance of WCAG 2.2, from the W3C recommendation."""
+    parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    linear = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one, other):
+    """Contrast ratio of WCAG 2.2."""
+    low, high = sorted((luminance(one), luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+@pytest.mark.parametrize("here", [LIGHT, DARK], ids=["light", "dark"])
+def test_marks_and_words_stand_out_from_the_screen(here):
+    assert len(here.series) == len(SERIES)
+    assert min(contrast(colour, here.paper) for colour in here.series) >= 3
+    assert min(contrast(words, here.paper) for words in (here.ink, here.grey, here.accent)) >= 4.5
+    assert here.of(SERIES[1].colour) == here.series[1]
+
+
+def test_on_a_dark_screen_no_colour_of_the_paper_is_left():
+    svg = drawn(plot_wear(curve("K2", 700.0)).figure)
+    dark = on_screen(svg, dark=True)
+    used = set(re.findall(rb"#[0-9a-f]{6}\b", svg))
+    assert {INK.encode(), PAPER.encode(), ACCENT.encode(), SERIES[0].colour.encode()} <= used
+    left = used & set(re.findall(rb"#[0-9a-f]{6}\b", dark))
+    assert left <= {b"#000000"}  # letters without a colour of their own have none here either
+    assert b"fill: " + PAPER.encode() not in dark
+    assert on_screen(svg, dark=False) == svg
+
+
+def test_a_colour_of_no_series_changes_from_light_to_dark():
+    assert luminance(on_screen(b"#e9e2d5", dark=True).decode()) < 0.1
+    assert luminance(on_screen(b"#222222", dark=True).decode()) > 0.3
+
+
+def without_names(svg):
+    return re.sub(rb'id="\w+"|url\(#\w+\)', b"", svg)
+
+
+def width_pt(svg):
+    return float(re.search(rb'width="([\d.]+)pt"', svg)[1])
+
+
+def test_the_narrow_drawing_is_narrow_and_leaves_the_figure_as_it_was():
+    figure = plot_wear(curve("K2", 300.0)).figure
+    before = drawn(figure)
+    assert width_pt(narrow_svg_bytes(figure, 3.7)) == pytest.approx(3.7 * 72)
+    # The name of a clip follows the last digit of its place, which is no part of the picture.
+    assert without_names(drawn(figure)) == without_names(before)
+
+
+def test_a_figure_laid_out_in_inches_is_not_laid_out_anew():
+    figure = plot_wear_panel(lives(), TREATMENTS)[0].figure
+    assert narrow_svg_bytes(figure, 3.7) == drawn(figure)
