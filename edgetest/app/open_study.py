@@ -9,11 +9,9 @@ import streamlit as st
 from edgetest.app.remember import remembered
 from edgetest.app.serve import WORKSPACE_VARIABLE
 from edgetest.errors import UnusableInput
-from edgetest.store.files import write_atomic
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import copy_sample_run, list_studies, sample_runs
 
-LAST_CHOSEN = ".last_study"
 WATCHED = ("study.toml", "log.csv", "log.xlsx", "chops.csv", "chops.xlsx", "corrections.jsonl")
 
 
@@ -28,38 +26,39 @@ def workspace():
 
 
 def open_folder():
-    """Folder of the study that is open: the one chosen, else the first; None if there is none.
+    """Folder of the study that is open in this window; None if there is none.
 
-    A study that was chosen stays open through a reload, as its name stands in the address,
-    and is the one that a new window opens.
+    A window keeps its study through a reload, as its name stands in the address; what another
+    window or device opens or sets up changes nothing here. A new window opens the study of one's
+    own that was worked on last, else the first sample run.
     """
     root = workspace()
-    for chosen in (
-        st.session_state.get("study.folder"),
-        st.query_params.get("study"),
-        _last_chosen(root),
-    ):
+    for chosen in (st.session_state.get("study.folder"), st.query_params.get("study")):
         if chosen and Path(chosen).name == chosen and (root / chosen / STUDY_FILE).is_file():
-            st.session_state["study.folder"] = chosen
-            if st.query_params.get("study") != chosen:
-                st.query_params["study"] = chosen
-            return root / chosen
-    for entry in list_studies(root):
-        if entry.fault is None:
-            return entry.folder
-    return None
+            return _kept(root / chosen)
+    sound = [entry for entry in list_studies(root) if entry.fault is None]
+    if not sound:
+        return None
+    own = [entry.folder for entry in sound if not entry.invented]
+    return _kept(max(own, key=_worked_on) if own else sound[0].folder)
+
+
+def _kept(folder):
+    """The folder, kept as this window's in its memory and its address."""
+    st.session_state["study.folder"] = folder.name
+    if st.query_params.get("study") != folder.name:
+        st.query_params["study"] = folder.name
+    return folder
+
+
+def _worked_on(folder):
+    """When a study's files changed last."""
+    return max(moment for _, moment, _ in stamp(folder, photos=False))
 
 
 def choose(name):
-    """Open another study; its pages start anew."""
-    st.session_state["study.folder"] = name
-    st.query_params["study"] = name
-    write_atomic(workspace() / LAST_CHOSEN, name)
-
-
-def _last_chosen(root):
-    path = root / LAST_CHOSEN
-    return path.read_text(encoding="utf-8").strip() if path.is_file() else None
+    """Open another study in this window; its pages start anew."""
+    _kept(workspace() / name)
 
 
 def stamp(folder, *, photos=True):

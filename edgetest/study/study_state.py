@@ -14,9 +14,9 @@ NEXT = {
     "cut": "cut and read: the log is empty",
     "steel": "see what its steel wants next",
     "measure": "measure its photographs",
-    "limit": "set the limit at which a blade's life ends",
+    "limit": "say at which limit a blade's life ends",
     "treatments": "name a heat treatment for two groups of blades",
-    "answer": "its answer is ready",
+    "answer": "see its answer",
 }
 
 
@@ -52,10 +52,6 @@ class StudyState:
         parts += [f"{self.missing} missing"] * bool(self.missing)
         parts += [counted(self.faults, "fault")] * bool(self.faults)
         return ", ".join(parts)
-
-    def next_words(self):
-        """What the study waits for."""
-        return NEXT[self.next]
 
 
 def state_of(folder):

@@ -90,7 +90,7 @@ def interactions(workspace, play):
         for name in ("Study", "Bench"):
             start = time.perf_counter()
             page.get_by_role("link", name=name, exact=True).click()
-            words = "Study" if name == "Study" else "Blade"
+            words = "What do you want" if name == "Study" else "Blade"
             page.get_by_role("heading", level=1).filter(has_text=words).first.wait_for()
             turns.append(time.perf_counter() - start)
     browser.close()

@@ -129,20 +129,23 @@ def test_set_up_from_nothing_to_the_blinded_first_action(served, page, artefacts
     said(page, "Which holds its edge longer?")
     page.get_by_label("What you will know it by").fill("Camp hatchets")
     page.get_by_label("What you will know it by").press("Enter")
-    page.get_by_label("Protocol").click()
-    page.get_by_role("option", name=re.compile("sisal", re.IGNORECASE)).first.click()
-    page.get_by_text("Write your own from this one").click()
+    page.get_by_text("Sisal rope, draw cut", exact=True).click()
+    page.get_by_text("Change more: stages, medium, limit").click()
     page.get_by_label("Stages, cumulative cuts").fill("0 20 50")
     page.get_by_label("Stages, cumulative cuts").press("Enter")
-    for name, treatment in (("K1", "temper 190 °C"), ("K2", "temper 260 °C")):
-        page.get_by_label("Blade", exact=True).fill(name)
-        page.get_by_label("Its heat treatment").fill(treatment)
-        tap(page, "Add the blade")
-        page.get_by_role("button", name=f"Remove {name}").wait_for()
+    for number, (name, treatment) in enumerate(
+        (("K1, K3", "temper 190 °C"), ("K2", "temper 260 °C"))
+    ):
+        settle(page)
+        page.get_by_label("Heat treatment", exact=True).nth(number).fill(treatment)
+        page.get_by_label("Its blades, with commas between").nth(number).fill(name)
+        page.get_by_label("Its blades, with commas between").nth(number).press("Enter")
+    page.get_by_role("button", name="A further heat treatment").wait_for()
     page.reload()  # nothing that was set up is lost
     said(page, "Which holds its edge longer?")
     assert page.get_by_label("What you will know it by").input_value() == "Camp hatchets"
-    page.get_by_role("button", name="Remove K2").wait_for()
+    page.get_by_text("2 blades: K1, K3").wait_for()
+    assert page.get_by_label("Its blades, with commas between").nth(1).input_value() == "K2"
     page.screenshot(path=artefacts / "bench_setup.png")
     tap(page, "Make it")
     said(page, "In which order")
@@ -154,7 +157,9 @@ def test_set_up_from_nothing_to_the_blinded_first_action(served, page, artefacts
     folder = served.workspace / "camp_hatchets"
     source = open_source(folder)
     assert source.protocol.stages == (0, 20, 50)
-    assert [b.heat_treatment for b in source.study.blades] == ["temper_190_c", "temper_260_c"]
+    assert [(b.id, b.heat_treatment) for b in source.study.blades] == [
+        ("K1", "temper_190_c"), ("K3", "temper_190_c"), ("K2", "temper_260_c"),
+    ]  # fmt: skip
     heading = page.get_by_role("heading", level=1).inner_text()
     assert re.match(r"Blade [B-Z]{3} on roll 1, read the fresh edge", heading)
     page.get_by_label("Edge width, station 20 mm").fill("3")

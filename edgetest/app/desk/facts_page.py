@@ -15,6 +15,7 @@ from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened, show_kept_faults
 from edgetest.errors import UnusableInput
 from edgetest.store.heat_treatments import StepKind
+from edgetest.study.facts.draft_blades import slug
 from edgetest.study.facts.fact_fields import (
     BLADE,
     DOCUMENT,
@@ -35,7 +36,6 @@ from edgetest.study.facts.set_facts import (
     take_entry,
     undo_facts,
 )
-from edgetest.study.facts.study_drafts import slug
 from edgetest.study.steel.row_kinds import spaced
 
 KINDS = get_args(StepKind)

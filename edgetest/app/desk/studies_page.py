@@ -1,40 +1,30 @@
-"""Page: all studies with where they stand; open one, make one, bring one in, take one away."""
+"""Page: three doors to begin by, what is under way with its next step, and the sample runs."""
 
 import pandas as pd
 import streamlit as st
 
 from edgetest.app.cards import show_rows
 from edgetest.app.desk import new_study, tour
-from edgetest.app.links import go_to, link
+from edgetest.app.links import go_to
+from edgetest.app.next_link import step_of
 from edgetest.app.open_study import (
     choose,
     faults_kept,
     faults_shown,
-    heading,
     open_folder,
-    opened,
     show_kept_faults,
     source_of,
     workspace,
 )
-from edgetest.app.photos.measuring_progress import version_of
 from edgetest.store.export import export_study, import_study
 from edgetest.store.workspace import (
     copy_sample_run,
     list_studies,
     sample_runs,
 )
+from edgetest.study.facts.study_drafts import JOBS, copy_blades
 from edgetest.study.overview import overview
-from edgetest.study.study_state import state_of_source
 from edgetest.study.words import counted
-
-GO_TO = {
-    "mend": ("log", "Mend the log"),
-    "cut": ("bench", "Go to the bench"),
-    "measure": ("photographs", "Measure the photographs"),
-    "answer": ("comparison", "See the answer"),
-    "steel": ("verdict", "Judge its steel"),
-}
 
 
 def show():
@@ -46,68 +36,73 @@ def show():
     made = st.session_state.pop(new_study.MADE, None)
     if made:
         go_to(made)
-    heading(
-        "Study",
-        "What do you want to know? Each door leads through one job, one step at a time.",
-    )
+    st.title("What do you want to know?", anchor=False)
     show_kept_faults()
     for said in st.session_state.pop("studies.said", ()):
         st.toast(said)
     new_study.doors()
-    entries = list_studies(workspace())
+    entries = sorted(list_studies(workspace()), key=lambda entry: entry.title.casefold())
     folder = open_folder()
-    if folder is not None and folder.name == tour.OF:
-        tour.show()
-    _list(entries, folder)
-    if folder is not None:
-        _open(opened())
+    own = [entry for entry in entries if not entry.invented]
+    st.subheader("Under way", anchor=False)
+    new_study.begun()
+    if not own:
+        st.markdown("There is no study here yet. Begin at one of the doors above.")
+    for entry in own:
+        _study(entry, folder, _label(entry, entries, folder))
+    _samples(entries, folder)
     with st.expander("Bring a study in, or take one away", icon=":material/folder_zip:"):
         _carry(folder)
 
 
-@st.cache_data(max_entries=200, show_spinner=False)
-def _state(folder, version, _source):
-    return state_of_source(_source)
+def _label(entry, entries, folder):
+    """Title of a study; its folder's name where another has the same one."""
+    alike = sum(other.title == entry.title for other in entries)
+    named = f" · {entry.folder.name}" if alike > 1 else ""
+    return f"**{entry.title}**{named}" + " · open" * (entry.folder == folder)
 
 
-def _list(entries, folder):
-    """Every study with its state; one's own before the sample runs."""
-    if not entries:
-        st.info(
-            "There is no study here yet. Begin at one of the doors above, or bring one in below."
-        )
-        return
-    st.subheader(f"Studies ({len(entries)})")
-    titles = [entry.title for entry in entries]
-    for entry in sorted(entries, key=lambda e: (e.invented, e.title.casefold())):
-        with st.container(border=True):
-            left, right = st.columns([5, 1], vertical_alignment="center")
-            with left:
-                _line(entry, named=titles.count(entry.title) > 1)
+def _study(entry, folder, label):
+    """One study: what it holds, its next step, and what else can be asked of it."""
+    with st.container(border=True, key=f"study_{entry.folder.name}"):
+        st.markdown(label)
+        with faults_shown():
             if entry.fault is not None:
-                continue
-            if entry.folder == folder:
-                right.markdown(":material/check: **open**")
-            else:
-                right.button(
-                    "Open", key=f"studies.open.{entry.folder.name}", on_click=choose,
-                    args=(entry.folder.name,), width="stretch",
-                )  # fmt: skip
+                raise entry.fault
+            source = source_of(entry.folder)
+            state, step = step_of(source)
+            steel = state.next == "steel"
+            st.caption(
+                _steel_words(source.study) if steel else f"{state.protocol}: {state.summary()}"
+            )
+            if st.button(f"Next: {step.words}", key=f"studies.next.{entry.folder.name}",
+                         type="primary", icon=":material/arrow_forward:"):  # fmt: skip
+                choose(entry.folder.name)
+                go_to(step.page)
+            with st.expander("What it holds, and other questions about it"):
+                _facts(source)
+                _other_jobs(source)
+                if entry.folder != folder:
+                    st.button("Only open it", key=f"studies.open.{entry.folder.name}",
+                              on_click=choose, args=(entry.folder.name,))  # fmt: skip
 
 
-def _line(entry, *, named):
-    """One study in two lines; its folder's name where another has the same title."""
-    label = f" · {entry.folder.name}" if named else ""
-    label += " · sample run, invented" if entry.invented else ""
-    st.markdown(f"**{entry.title}**{label}")
-    with faults_shown():
-        if entry.fault is not None:
-            raise entry.fault
-        source = source_of(entry.folder)
-        state = _state(str(entry.folder), version_of(entry.folder), source)
-        what = f"{state.protocol}: {state.summary()}"
-        what = _steel_words(source.study) if state.next == "steel" else what
-        st.caption(f"{what}. Next: {state.next_words()}.")
+def _samples(entries, folder):
+    """The sample runs, to look around in."""
+    samples = [entry for entry in entries if entry.invented]
+    if not samples:
+        return
+    st.subheader("Sample runs, invented", anchor=False)
+    if folder is not None and folder.name == tour.OF:
+        tour.show()
+    for entry in samples:
+        name = entry.folder.name
+        with st.container(horizontal=True, vertical_alignment="center", key=f"sample_{name}"):
+            st.markdown(_label(entry, entries, folder), width="stretch")
+            if st.button("Look at it", key=f"studies.look.{name}"):
+                choose(entry.folder.name)
+                with faults_shown():
+                    go_to(step_of(source_of(entry.folder))[1].page)
 
 
 def _steel_words(study):
@@ -118,18 +113,9 @@ def _steel_words(study):
     return f"Mystery steel: {told or 'nothing written down yet'}"
 
 
-def _open(source):
-    """Blades and heat treatments of the open study, and where to go next."""
+def _facts(source):
+    """Blades and heat treatments of a study in words."""
     found, study = overview(source), source.study
-    state = state_of_source(source)
-    st.subheader(study.title)
-    path, words = GO_TO.get(state.next, ("log", "See its log"))
-    if state.chops and path == "comparison":
-        path = "chopper"
-    with st.container(horizontal=True):
-        link(path, words, icon=":material/arrow_forward:")
-        if study.evidence and path != "verdict":
-            link("verdict", "See the verdict on its steel", icon=":material/arrow_forward:")
     facts = {"made by": study.maker, "tested by": study.tested_by, "date": study.date,
              "protocol": source.protocol.title if study.protocol else ""}  # fmt: skip
     st.markdown(" · ".join(f"{name}: {words}" for name, words in facts.items() if words))
@@ -140,6 +126,30 @@ def _open(source):
         st.markdown(f"**{treatment.title or treatment.id}**: {steps}")
     if study.notes:
         st.caption(study.notes)
+
+
+def _other_jobs(source):
+    """The questions that this study does not ask yet; each begins where it can be answered."""
+    study, name = source.study, source.path.name
+    asked = {"steel"} if study.evidence else set()
+    asked |= {"chopper" if source.protocol.log == "chops" else "edge"} if study.protocol else set()
+    st.markdown("**Ask another question about it**")
+    for job in JOBS:
+        if job in asked:
+            continue
+        if st.button(JOBS[job], key=f"studies.job.{name}.{job}", icon=new_study.ICONS[job]):
+            choose(name)
+            if job == "steel":
+                go_to("verdict")
+            _begin_beside(source, job)
+
+
+def _begin_beside(source, job):
+    """Begin a test of the study's blades: in it where it has none yet, else in one of its own."""
+    file = new_study.begin(job, "" if source.study.protocol else source.path.name)
+    if source.study.protocol:
+        copy_blades(file, source.path, [blade.id for blade in source.study.blades])
+    st.rerun()
 
 
 def _blades_table(blades, study):

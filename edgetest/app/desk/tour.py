@@ -28,9 +28,10 @@ def show():
             "of each of two tempers and a control blade, 216 photographs of their edges. Nothing "
             "in it is yours, so nothing can go wrong. Look at it in this order:"
         )
-        for number, (path, name, words) in enumerate(STEPS, 1):
-            link(path, f"{number}. {name}")
-            st.markdown(words)
+        with st.container(horizontal=True, gap=None):
+            for number, (path, name, _) in enumerate(STEPS, 1):
+                link(path, f"{number}. {name}")
+        st.caption(" ".join(words for _, _, words in STEPS))
         st.markdown("Then begin a study of your own at a door above, and take it to the **Bench**.")
         st.button("Close the tour", key="tour.close", on_click=_close)
 

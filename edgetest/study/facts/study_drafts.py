@@ -10,12 +10,14 @@ from edgetest.errors import UnusableInput
 from edgetest.store.files import locked, write_atomic
 from edgetest.store.protocol import load_protocol, protocol_ids
 from edgetest.store.records import load_study
+from edgetest.store.study_jobs import begin_test
 from edgetest.store.workspace import (
     list_studies,
     new_steel_study,
     new_study,
     save_protocol,
 )
+from edgetest.study.facts.draft_blades import blades_of, slug, treatment_among
 from edgetest.study.facts.fact_values import field_value
 
 DRAFTS = ".drafts"
@@ -28,24 +30,42 @@ JOBS = {
 
 @dataclass(frozen=True)
 class Draft:
-    """A study that is being set up for a job; `own` holds changes to the protocol, {} for none."""
+    """A study that is being set up for a job, as typed.
+
+    `own` holds changes to the protocol, {} for none; `cards` what was typed of blades, one card
+    a heat treatment or a tool; `blades` and `heat_treatments` those copied from an earlier study;
+    `study` the folder of the study that the job is added to, "" for a new one.
+    """
 
     job: str = "edge"
     title: str = ""
     protocol: str = ""
     own: dict = field(default_factory=dict)
     use: str = ""
+    study: str = ""
+    cards: tuple[dict, ...] = ()
     blades: tuple[dict, ...] = ()
     heat_treatments: tuple[dict, ...] = ()
     control: str | None = None
 
 
-def begin_draft(root, job):
-    """Begin a draft for a job; its file, which belongs to whoever began it."""
+def begin_draft(root, job, *, study=""):
+    """Begin a draft for a job; its file, which belongs to whoever began it.
+
+    Parameters
+    ----------
+    root : str or Path
+        The workspace.
+    job : str
+        A key of `JOBS`.
+    study : str
+        Folder of the study that the job is added to; "" for a study of its own.
+    """
     folder = Path(root) / DRAFTS
     folder.mkdir(exist_ok=True)
     file = folder / f"{secrets.token_hex(4)}.json"
-    _save(file, Draft(job=job))
+    title = load_study(Path(root) / study).title if study else ""
+    _save(file, Draft(job=job, study=study, title=title))
     return file
 
 
@@ -69,7 +89,8 @@ def read_draft(file):
         return None
     names = {each.name for each in fields(Draft)}
     draft = Draft(**{name: value for name, value in known.items() if name in names})
-    return _with(draft, blades=tuple(draft.blades), heat_treatments=tuple(draft.heat_treatments))
+    lists = {name: tuple(getattr(draft, name)) for name in ("cards", "blades", "heat_treatments")}
+    return _with(draft, **lists)
 
 
 def change_draft(file, **changes):
@@ -83,60 +104,18 @@ def drop_draft(file):
     Path(file).unlink(missing_ok=True)
 
 
-def add_blade(file, blade, heat_treatment="", *, control=False):
-    """Add one blade to the draft.
-
-    Parameters
-    ----------
-    file : str or Path
-        Of the draft.
-    blade : dict
-        Keys as in study.toml: id, angle_per_side_deg, …
-    heat_treatment : str or dict
-        Its name, or a whole heat treatment copied from an earlier study; "" for none named.
-    control : bool
-        This blade is the control blade.
-
-    Raises
-    ------
-    UnusableInput
-        If it has no name, or a blade of that name is there.
-    """
-    name = " ".join(str(blade.get("id", "")).split())
-    if not name:
-        raise UnusableInput("a blade needs a name", "blades", "write K1, or what is marked on it")
+def change_card(file, number, **texts):
+    """Change what one card of the draft says; a card that is not there yet is made."""
     with locked(Path(file).parent):
         draft = read_draft(file) or Draft()
-        if name in [each["id"] for each in draft.blades]:
-            raise UnusableInput(
-                f"blade {name} is there already", "blades", "give the new one another name"
-            )
-        treatments = list(draft.heat_treatments)
-        table = {**blade, "id": name}
-        if heat_treatment:
-            table["heat_treatment"] = _treatment(treatments, heat_treatment)
-        return _save(
-            file,
-            _with(
-                draft,
-                blades=(*draft.blades, table),
-                heat_treatments=tuple(treatments),
-                control=name if control else draft.control,
-            ),
-        )
-
-
-def _treatment(treatments, given):
-    """Id of a heat treatment among the draft's, which it joins where it is new."""
-    table = {"title": " ".join(given.split())} if isinstance(given, str) else dict(given)
-    table.setdefault("id", slug(table["title"]))
-    if table["id"] not in [each["id"] for each in treatments]:
-        treatments.append(table)
-    return table["id"]
+        cards = [dict(card) for card in draft.cards]
+        cards += [{} for _ in range(number + 1 - len(cards))]
+        cards[number] |= texts
+        return _save(file, _with(draft, cards=tuple(cards)))
 
 
 def remove_blade(file, name):
-    """Take a blade out of the draft."""
+    """Take a copied blade out of the draft."""
     with locked(Path(file).parent):
         draft = read_draft(file) or Draft()
         return _save(
@@ -150,14 +129,33 @@ def remove_blade(file, name):
 
 
 def copy_blades(file, folder, names):
-    """Add blades of an earlier study to the draft, with their heat treatments."""
+    """Add blades of an earlier study to the draft, with their heat treatments.
+
+    Raises
+    ------
+    UnusableInput
+        If a blade of that name is in the draft.
+    """
     study = load_study(folder)
     tables = study.to_toml_dict()
-    treatments = {each["id"]: each for each in tables.get("heat_treatments", ())}
-    for table in tables["blades"]:
-        if table["id"] in names:
-            treatment = treatments.get(table.get("heat_treatment"), "")
-            add_blade(file, table, treatment, control=table["id"] == study.control)
+    known = {each["id"]: each for each in tables.get("heat_treatments", ())}
+    picked = [dict(table) for table in tables["blades"] if table["id"] in names]
+    with locked(Path(file).parent):
+        draft = read_draft(file) or Draft()
+        treatments = list(draft.heat_treatments)
+        for table in picked:
+            if table.get("heat_treatment"):
+                own = known[table["heat_treatment"]]
+                table["heat_treatment"] = treatment_among(treatments, own)
+        control = study.control if study.control in names else draft.control
+        grown = _with(
+            draft,
+            blades=(*draft.blades, *picked),
+            heat_treatments=tuple(treatments),
+            control=control,
+        )
+        blades_of(grown)
+        return _save(file, grown)
 
 
 def protocol_choices(root, job="edge"):
@@ -213,7 +211,7 @@ def own_rules(rules, own):
 
 
 def make_study(file):
-    """Make the study of a draft and drop the draft.
+    """Make the study of a draft, or add its job to the study that it names; drop the draft.
 
     Returns
     -------
@@ -230,8 +228,8 @@ def make_study(file):
         raise UnusableInput("it is made or dropped already", "this study", "begin it again")
     if not draft.title.strip():
         raise UnusableInput("is still blank", "Name", "write what you will know it by")
-    folder = Path(root) / slug(draft.title)
-    if (folder / "study.toml").exists():
+    folder = Path(root) / (draft.study or slug(draft.title))
+    if not draft.study and (folder / "study.toml").exists():
         raise UnusableInput(
             f'a study "{draft.title}" is there already', "Name", "give this one another name"
         )
@@ -244,26 +242,28 @@ def make_study(file):
 
 
 def _new_test(root, folder, draft):
-    """A study with a protocol and blades."""
+    """A study with a protocol and blades, or a study of a steel that gets them."""
     if not draft.protocol:
         raise UnusableInput("is not chosen", "Protocol", "choose how it is tested")
-    if not draft.blades:
-        raise UnusableInput("there is none yet", "Blades", "add the blades that are tested")
+    blades, treatments, control = blades_of(draft)
+    if not blades:
+        raise UnusableInput("there is none yet", "Blades", "name the blades that are tested")
     rules = protocol_choices(root, draft.job)[draft.protocol]
     name = draft.protocol
     if draft.own or name.endswith(".toml"):
         folder.mkdir(exist_ok=True)
         data = own_rules(rules, draft.own) if draft.own else rules.to_toml_dict()
         name = save_protocol(data, folder).name
-    used = {blade.get("heat_treatment") for blade in draft.blades}
-    new_study(
-        folder,
-        name,
-        draft.title.strip(),
-        blades=draft.blades,
-        heat_treatments=[each for each in draft.heat_treatments if each["id"] in used],
-        control=draft.control,
-    )
+    used = {blade.get("heat_treatment") for blade in blades}
+    facts = {
+        "blades": blades,
+        "heat_treatments": [each for each in treatments if each["id"] in used],
+        "control": control,
+    }
+    if draft.study:
+        begin_test(folder, name, **facts)
+    else:
+        new_study(folder, name, draft.title.strip(), **facts)
 
 
 def numbers(text, *, whole=False):
@@ -279,12 +279,6 @@ def numbers(text, *, whole=False):
     if wrong:
         raise UnusableInput(f'"{wrong[0]:g}" is not a whole number', "numbers", "count whole cuts")
     return [int(number) if whole else float(number) for number in found]
-
-
-def slug(text):
-    """A name that can stand as a file's and an id: small letters, digits, underscores."""
-    plain = re.sub(r"[^a-z0-9]+", "_", text.casefold()).strip("_")
-    return plain if plain[:1].isalpha() else f"s_{plain}".rstrip("_")
 
 
 def _with(draft, **changes):

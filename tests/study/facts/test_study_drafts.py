@@ -9,25 +9,30 @@ from edgetest.study.bench.bench_order import draw_order, needs_order
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.facts import study_drafts as setup
+from edgetest.study.facts.draft_blades import cards_shown
 from edgetest.study.sources import open_source
-from tests.browser.studies import (
-    bench_study,
-)
+from edgetest.study.steel.evidence_edit import add_row
+from tests.browser.studies import bench_study
 
 
 def test_a_session_is_set_up_step_by_step_and_blinded(tmp_path):
     file = setup.begin_draft(tmp_path, "edge")
     setup.change_draft(file, title="Camp hatchets", protocol="thread_severing")
-    for number in (1, 2, 3):
-        setup.add_blade(file, {"id": f"K{number}"}, "temper 190 °C", control=number == 3)
-    with pytest.raises(UnusableInput, match="blade K1 is there already"):
-        setup.add_blade(file, {"id": "K1"})
-    setup.remove_blade(file, "K1")
+    setup.change_card(file, 0, treatment="temper 190 °C", names="K1, K2,K3", angle="17.5")
+    setup.change_card(file, 1, treatment="temper 260 °C", names="K2")
+    with pytest.raises(UnusableInput, match="blade K2 is there already"):
+        setup.make_study(file)
+    setup.change_card(file, 1, names="S1")
+    setup.change_draft(file, control="C1")
     folder = setup.make_study(file)
     assert setup.read_draft(file) is None
     source = open_source(folder)
-    assert source.study.control == "K3"
-    assert source.study.heat_treatments[0].title == "temper 190 °C"
+    assert source.study.control == "C1"
+    assert [(blade.id, blade.angle_per_side_deg) for blade in source.study.blades] == [
+        ("K1", 17.5), ("K2", 17.5), ("K3", 17.5), ("S1", None), ("C1", None),
+    ]  # fmt: skip
+    titles = [each.title for each in source.study.heat_treatments]
+    assert titles == ["temper 190 °C", "temper 260 °C"]
     assert needs_order(source)
     draw_order(source, ["roll 1"], seed=4, blinded=True)
     source = open_source(folder)
@@ -46,6 +51,10 @@ def test_blades_are_copied_with_their_heat_treatments(tmp_path):
     setup.change_draft(file, title="Again")
     setup.copy_blades(file, tmp_path / "earlier", ["K2"])
     setup.change_draft(file, protocol="earlier/short_rope.toml")
+    setup.copy_blades(file, tmp_path / "earlier", ["K1"])
+    with pytest.raises(UnusableInput, match="blade K1 is there already"):
+        setup.copy_blades(file, tmp_path / "earlier", ["K1"])
+    setup.remove_blade(file, "K1")
     source = open_source(setup.make_study(file))
     assert [blade.id for blade in source.study.blades] == ["K2"]
     assert source.study.heat_treatment("ht1").title == "temper 260 °C"
@@ -60,7 +69,7 @@ def test_a_protocol_of_ones_own_is_checked_before_anything_is_made(tmp_path):
         "stations": [15.0], "readings": ["edge_width_um"], "limit": 9.0,
     }  # fmt: skip
     setup.change_draft(file, title="Own", protocol="sisal_rope", own=own)
-    setup.add_blade(file, {"id": "K1"})
+    setup.change_card(file, 0, names="K1")
     with pytest.raises(UnusableInput, match="stage 5 stands after stage 5"):
         setup.make_study(file)
     setup.change_draft(file, own=own | {"stages": [0, 5, 15]})
@@ -117,3 +126,47 @@ def test_a_steel_needs_its_name_alone(tmp_path):
     assert source.study.of_steel
     assert source.study.verdict == {"use": "hedging tool"}
     assert setup.drafts_begun(tmp_path) == {}
+
+
+def test_facts_without_a_blade_are_no_blade(tmp_path):
+    file = setup.begin_draft(tmp_path, "chopper")
+    setup.change_draft(file, title="Camp hatchet", protocol="billet_chop")
+    setup.change_card(file, 0, names="", title="camp hatchet", edge="3 1/8 in")
+    with pytest.raises(UnusableInput, match="no blade is named"):
+        setup.make_study(file)
+    setup.change_card(file, 0, names="H1")
+    setup.change_card(file, 1, names="C1", known="yes")
+    study = open_source(setup.make_study(file)).study
+    assert study.control == "C1"
+    assert study.blade("H1").edge_length_mm == 79.375
+    assert study.blade("H1").angle_per_side_deg is None
+
+
+def test_a_card_that_was_emptied_is_not_shown_again(tmp_path):
+    file = setup.begin_draft(tmp_path, "edge")
+    assert len(cards_shown(setup.read_draft(file))) == 2
+    setup.change_card(file, 2, names="K1")
+    assert len(cards_shown(setup.read_draft(file))) == 3
+    assert len(cards_shown(setup.read_draft(file), another=True)) == 4
+    setup.change_card(file, 2, names=" ")
+    assert cards_shown(setup.read_draft(file)) == [{}, {}]
+
+
+def test_blades_of_a_steel_are_tested_in_its_own_study(tmp_path):
+    steel = setup.begin_draft(tmp_path, "steel")
+    setup.change_draft(steel, title="Harrow discs")
+    folder = setup.make_study(steel)
+    add_row(folder, "pieces", {"id": "disc A", "origin": "plough disc"})
+    file = setup.begin_draft(tmp_path, "edge", study=folder.name)
+    setup.change_draft(file, protocol="sisal_rope")
+    setup.change_card(file, 0, treatment="temper 190 °C", names="K1, K2")
+    assert setup.make_study(file) == folder
+    source = open_source(folder)
+    assert source.study.evidence["pieces"][0]["id"] == "disc A"
+    assert source.study.protocol == "sisal_rope"
+    assert needs_order(source)
+    again = setup.begin_draft(tmp_path, "chopper", study=folder.name)
+    setup.change_draft(again, protocol="billet_chop")
+    setup.change_card(again, 0, names="H1")
+    with pytest.raises(UnusableInput, match="has a protocol already"):
+        setup.make_study(again)

@@ -1,0 +1,39 @@
+"""The way on: one link to the next step of the open study, at the end of a page."""
+
+import streamlit as st
+
+from edgetest.app.links import link
+from edgetest.app.open_study import faults_shown
+from edgetest.app.photos.measuring_progress import version_of
+from edgetest.study.bench.session_file import SESSION_FILE
+from edgetest.study.next_step import NextStep, next_step
+from edgetest.study.study_state import state_of_source
+
+THEN = {  # the step behind an answer that stands on the page
+    "comparison": NextStep("document", "write the document"),
+    "wear-curves": NextStep("comparison", "compare the lives"),
+}
+
+
+@st.cache_data(max_entries=200, show_spinner=False)
+def state_and_step(folder, version, _source):
+    """Where a study stands, and its next step; found again only when its files have changed."""
+    state = state_of_source(_source)
+    return state, next_step(_source, state)
+
+
+def step_of(source):
+    """State and next step of a study that is open."""
+    taps = source.path / SESSION_FILE
+    counted = taps.stat().st_size if taps.is_file() else 0
+    return state_and_step(str(source.path), (version_of(source.path), counted), source)
+
+
+def next_link(source, here):
+    """A link to what comes next; where that is done on this page, to what comes behind it."""
+    with faults_shown():
+        step = step_of(source)[1]
+        step = THEN.get(here) if step.page == here else step
+        if step is not None:
+            with st.container(key="next_link"):
+                link(step.page, f"Next: {step.words}", icon=":material/arrow_forward:")
