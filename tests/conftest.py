@@ -1,17 +1,25 @@
 """Settings and fixtures that every test may use."""
 
 import json
+import os
 import shutil
 
 import pytest
 from hypothesis import settings
 
 from edgetest.cli import main
+from edgetest.store.kept_answers import FOLDER_VARIABLE
 from edgetest.store.places import shipped
 
 # Machines differ in speed, and a timed test is a benchmark: no deadline on an example.
 settings.register_profile("edgetest", deadline=None)
 settings.load_profile("edgetest")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def own_cache(tmp_path_factory):
+    """Answers that tests keep lie apart from the user's; servers started by tests inherit it."""
+    os.environ[FOLDER_VARIABLE] = str(tmp_path_factory.mktemp("cache"))
 
 
 @pytest.fixture(scope="module")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from edgetest.app.remember import remembered
+from edgetest.app.remember import answered
 from edgetest.app.serve import WORKSPACE_VARIABLE
 from edgetest.errors import UnusableInput
 from edgetest.store.records import STUDY_FILE
@@ -132,30 +132,29 @@ def show_kept_faults():
 
 def analysed(**options):
     """The open study's analysis; a page that needs it ends here where the study has faults."""
-    from edgetest.study.sources import open_source
-    from edgetest.study.wear.analysis import AnalysisOptions
-    from edgetest.study.wear.wear_answer import comparison_of
-
     folder = opened().path
-    bar = st.empty()
 
-    def progress(done, total):
-        bar.progress(done / total, f"Measuring photograph {done} of {total}")
+    def make(report):
+        from edgetest.study.sources import open_source
+        from edgetest.study.wear.analysis import AnalysisOptions
+        from edgetest.study.wear.wear_answer import comparison_of
+
+        return comparison_of(open_source(folder), AnalysisOptions(**options), progress=report)
 
     try:
-        key = (str(folder), stamp(folder), repr(sorted(options.items())))
-        result = remembered(
-            "analysed",
-            key,
-            lambda: comparison_of(
-                open_source(folder), AnalysisOptions(**options), progress=progress
-            ),
+        result = answered(
+            "analysis",
+            folder,
+            stamp(folder),
+            sorted(options.items()),
+            make,
+            "Working the answer out",
         )
     except UnusableInput as fault:
-        bar.empty()
         show_fault(fault)
         st.stop()
-    bar.empty()
+    if result is None:
+        st.stop()
     return result
 
 

@@ -1,6 +1,11 @@
-"""Keep what long work found, whose progress is shown while it runs."""
+"""What was worked out before: in this server's memory, or on disk from an earlier start?"""
 
 import streamlit as st
+
+from edgetest.app.long_work import awaited
+from edgetest.store.kept_answers import keep_answer, kept_answer, study_print
+
+MOST = 12  # answers of one kind in memory
 
 
 @st.cache_resource(show_spinner=False)
@@ -17,8 +22,64 @@ def remembered(name, key, make, *, most=8):
     shelf = _shelf(name)
     found = shelf.get(key)
     if found is None:
-        found = make()
-        while len(shelf) >= most:
-            shelf.pop(next(iter(shelf)), None)
-        shelf[key] = found
+        found = _put(shelf, key, make(), most)
     return found
+
+
+def _put(shelf, key, found, most):
+    while len(shelf) >= most:
+        shelf.pop(next(iter(shelf)), None)
+    shelf[key] = found
+    return found
+
+
+def answered(name, folder, version, asked, make, says):
+    """An answer about a study: from memory, else from disk, else worked out beside the page.
+
+    Parameters
+    ----------
+    name : str
+        What kind of answer it is.
+    folder : Path
+        The study.
+    version : object
+        What changes when the study's files change, such as `open_study.stamp`.
+    asked : object
+        Everything else that decides the answer; its `repr` is taken.
+    make : callable
+        Takes `report(done, total)` and returns the answer; it must not touch the page.
+    says : str
+        What is going on meanwhile.
+
+    Returns
+    -------
+    object or None
+        None where it is being worked out, which the page then shows.
+
+    Raises
+    ------
+    UnusableInput
+        What `make` raises.
+    """
+    shelf = _shelf(name)
+    key = (str(folder), version, repr(asked))
+    found = shelf.get(key)
+    if found is not None:
+        return found
+    there, found = awaited((name, *key), _kept_or_made(name, folder, key[2], make), says)
+    return _put(shelf, key, found, MOST) if there else None
+
+
+def _kept_or_made(name, folder, asked, make):
+    """Work that looks on disk first, and keeps there what it had to make."""
+
+    def work(report):
+        print_ = study_print(folder)
+        found = None if print_ is None else kept_answer(name, (print_, asked))
+        if found is None:
+            found = make(report)
+            if print_ is not None and print_ == study_print(folder):  # no one wrote meanwhile
+                keep_answer(name, (print_, asked), found)
+        return found
+
+    return work

@@ -53,8 +53,10 @@ def is_reversed(one, other):
     return (one in FOR and other in AGAINST) or (one in AGAINST and other in FOR)
 
 
-def variants(seen: SteelSeen, tables: SteelTables, losses: SteelLosses, piece=None):
+def variants(seen: SteelSeen, tables: SteelTables, losses: SteelLosses, piece=None, progress=None):
     """The decision under each number that bears on it, times 1.5 and divided by 1.5.
+
+    `progress`, a callable of (done, total), is told of each.
 
     Yields
     ------
@@ -64,16 +66,18 @@ def variants(seen: SteelSeen, tables: SteelTables, losses: SteelLosses, piece=No
     decide(seen, weigh_steel(seen, asked, piece=piece), asked, losses)
     rows = sorted(asked.used | {("steels", row) for row in tables.numbers["steels"]})
     counts = bool(seen.trials) or any(piece.makes_blades for piece in seen.pieces)
-    for section, row in rows:
-        if section in OF_FITNESS and not counts:
-            continue
-        for word, value in tables.numbers[section][row].items():
-            for factor in FACTORS:
-                changed = tables.with_number(
-                    section, row, word, _kept_possible(word, value, factor)
-                )
-                found = decide(seen, weigh_steel(seen, changed, piece=piece), changed, losses)
-                yield (section, row, word), factor, found
+    trials = [
+        ((section, row, word), value, factor)
+        for section, row in rows
+        if counts or section not in OF_FITNESS
+        for word, value in tables.numbers[section][row].items()
+        for factor in FACTORS
+    ]
+    for number, (place, value, factor) in enumerate(trials, 1):
+        changed = tables.with_number(*place, _kept_possible(place[-1], value, factor))
+        yield place, factor, decide(seen, weigh_steel(seen, changed, piece=piece), changed, losses)
+        if progress is not None:
+            progress(number, len(trials))
 
 
 def _kept_possible(word, value, factor):
@@ -82,13 +86,17 @@ def _kept_possible(word, value, factor):
 
 
 def survives(
-    seen: SteelSeen, tables: SteelTables, losses: SteelLosses, piece: str | None = None
+    seen: SteelSeen,
+    tables: SteelTables,
+    losses: SteelLosses,
+    piece: str | None = None,
+    progress=None,
 ) -> Survival:
     """Try the headline under each number of the tables alone, times 1.5 and divided by 1.5."""
     first: SteelDecision = decide(seen, weigh_steel(seen, tables, piece=piece), tables, losses)
     turned, reversed_, of = 0, 0, 0
     by: dict[str, None] = {}
-    for place, _, found in variants(seen, tables, losses, piece):
+    for place, _, found in variants(seen, tables, losses, piece, progress):
         of += 1
         if found.action != first.action:
             turned += 1

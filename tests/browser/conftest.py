@@ -115,10 +115,16 @@ def page(browser, artefacts, request):
     page.close()
 
 
+IDLE = """() => !document.querySelector('[class*=st-key-long_work_]') &&
+  document.querySelector('[data-testid=stApp]').dataset.testScriptState === 'notRunning'"""
+
+
 def settle(page):
     """Wait until the app has nothing left to run."""
     page.wait_for_selector("[data-testid=stApp][data-test-script-state=notRunning]")
     page.wait_for_selector("[data-testid=stSkeleton]", state="detached")  # parts come as needed
+    # What is worked out beside the page runs the page again at its end.
+    page.wait_for_function(IDLE, timeout=120_000)
 
 
 def go(page, server, path):

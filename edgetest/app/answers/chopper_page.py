@@ -27,6 +27,7 @@ from edgetest.app.open_study import (
     show_kept_faults,
     stamp,
 )
+from edgetest.app.remember import answered
 from edgetest.chop.species import SPECIES
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
@@ -61,9 +62,11 @@ def show():
     try:
         if not read_or_ask(source):
             return
-        result = _result(str(source.path), *_version(source))
+        result = _result(source)
     except UnusableInput as fault:
         show_fault(fault)
+        return
+    if result is None:
         return
     blade = _blade(result)
     first, *more = tool_sentences(result, blade)
@@ -85,12 +88,18 @@ def _has_chops(source):
     return rows or bool(source.study.handling or source.study.outline)
 
 
-@st.cache_resource(max_entries=6, show_spinner="Reading the chop test")
-def _result(folder, version, options):
-    from edgetest.study.chop.chop_analysis import analyse_chops
-    from edgetest.study.sources import open_chops
+def _result(source):
+    """The chop test read; None while that goes on, which the page then shows."""
+    version, options = _version(source)
+    folder = source.path
 
-    return analyse_chops(open_chops(folder), **dict(options))
+    def make(report):
+        from edgetest.study.chop.chop_analysis import analyse_chops
+        from edgetest.study.sources import open_chops
+
+        return analyse_chops(open_chops(folder), **dict(options))
+
+    return answered("chops", folder, version, options, make, "Reading the chop test")
 
 
 def _version(source):

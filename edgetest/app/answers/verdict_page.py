@@ -25,6 +25,7 @@ from edgetest.app.downloads import (
 )
 from edgetest.app.links import link
 from edgetest.app.open_study import faults_shown, heading, opened, show_kept_faults, stamp
+from edgetest.app.remember import answered
 from edgetest.report.documents.steel_sheet import build_steel_document
 from edgetest.report.figures.steel_figures import plot_verdict
 
@@ -48,32 +49,40 @@ def show():
     with faults_shown():
         use_asked(source)
         result = judged(source.path)
+        if result is None:
+            return
         _broken(result)
         _answer(result)
         _write_down(source, result)
         if result.begun:
-            result = _tried(str(source.path), stamp(source.path), result)
+            result = _tried(source.path, result)
+            if result is None:
+                return
             _behind(source, result)
             _document(source, result)
 
 
 def judged(folder):
-    """The study's verdict; worked out again only when its files have changed."""
-    return _judged(str(folder), stamp(folder))
+    """The study's verdict, from when its files last changed; None while it is worked out."""
+
+    def make(report):
+        from edgetest.study.steel.judge_steel import judge_steel
+
+        return judge_steel(folder, try_numbers=False, progress=report)
+
+    return answered("verdict", folder, stamp(folder), (), make, "Weighing the evidence")
 
 
-@st.cache_resource(max_entries=6, show_spinner="Weighing the evidence")
-def _judged(folder, version):
-    from edgetest.study.steel.judge_steel import judge_steel
+def _tried(folder, result):
+    """The verdict with its headline tried under every number; None while that goes on."""
 
-    return judge_steel(folder, try_numbers=False)
+    def make(report):
+        from edgetest.study.steel.judge_steel import with_numbers_tried
 
+        return with_numbers_tried(result, progress=report)
 
-@st.cache_resource(max_entries=6, show_spinner="Trying the headline under every number")
-def _tried(folder, version, _result):
-    from edgetest.study.steel.judge_steel import with_numbers_tried
-
-    return with_numbers_tried(_result)
+    says = "Trying the headline under every number of the tables"
+    return answered("verdict_tried", folder, stamp(folder), (), make, says)
 
 
 def _broken(result):

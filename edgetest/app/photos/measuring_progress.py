@@ -1,7 +1,10 @@
-"""Measure a study's photographs from a page: asked for, with progress, and stoppable."""
+"""Measure a study's photographs from a page: asked for, counted, stoppable, going on elsewhere."""
+
+from contextlib import suppress
 
 import streamlit as st
 
+from edgetest.app import long_work
 from edgetest.app.links import link
 from edgetest.app.open_study import analysed, opened, stamp
 from edgetest.study.photos.measure_changed import waiting_tasks
@@ -41,36 +44,72 @@ def _photographs(folder, version):
 
 
 def offer(source, waiting):
-    """A button that measures the photographs that wait; what is done by a stop stays done."""
+    """A button that measures the photographs that wait, or how far that is.
+
+    It goes on while other pages are looked at; what is done by a stop stays done.
+    """
+    if _under_way(source):
+        return
     words = counted(len(waiting), "photograph")
     st.info(
         f"{words} to measure: new, or with another scale than before. It can be stopped, and goes "
         "on where it was."
     )
-    if st.button(f"Measure {words}", type="primary", key="measuring.start"):
-        _measure(source)
-        st.rerun()
+    st.button(
+        f"Measure {words}",
+        type="primary",
+        key="measuring.start",
+        on_click=begin_measuring,
+        args=(source,),
+    )
 
 
 def offer_again(source):
     """A button that measures everything anew, also what has not changed."""
-    if st.button(
+    if _under_way(source):
+        return
+    st.button(
         "Measure all of them again", key="measuring.again", icon=":material/refresh:",
+        on_click=begin_measuring, args=(source,), kwargs={"again": True},
         help="Only for a doubt: what has not changed gives the same numbers.",
-    ):  # fmt: skip
-        _measure(source, again=True)
-        st.rerun()
+    )  # fmt: skip
 
 
-def _measure(source, *, again=False):
-    """Measure with a bar and a button that stops."""
-    bar = st.progress(0.0, "Measuring")
-    st.button("Stop measuring", key="measuring.stop", icon=":material/stop_circle:")
-    measure_study(
-        source,
-        again=again,
-        progress=lambda done, total: bar.progress(done / total, f"{done} of {total} measured"),
+def begin_measuring(source, *, again=False):
+    """Start measuring a study's photographs, unless that goes on already; for a button's click."""
+
+    def make(report):
+        measure_study(source, again=again, progress=report)
+        return True
+
+    long_work.start_work(
+        _key(source), make, "Photographs", counts="measured", stop_says="Stop measuring"
     )
+
+
+def _key(source):
+    return "measure", str(source.path)
+
+
+def _under_way(source):
+    """Whether the study's photographs are being measured; how far is shown then.
+
+    Raises
+    ------
+    UnusableInput
+        What ended the measuring, once.
+    """
+    work = long_work.work_of(_key(source))
+    if work is None:
+        return False
+    if work.running:
+        long_work.show_running(work)
+        return True
+    if work.stopped:
+        st.caption(f"StoppedError after {work.done} of {work.total}; what was measured is kept.")
+    with suppress(long_work.StoppedError):
+        long_work.take(work.key)
+    return False
 
 
 def analysed_or_waiting(**options):

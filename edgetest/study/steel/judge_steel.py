@@ -92,13 +92,18 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     return with_numbers_tried(result) if try_numbers else result
 
 
-def with_numbers_tried(result: SteelResult) -> SteelResult:
-    """The result with its headline tried under every number of the tables, ± 50 %."""
+def with_numbers_tried(result: SteelResult, *, progress=None) -> SteelResult:
+    """The result with its headline tried under every number of the tables, ± 50 %.
+
+    `progress`, a callable of (done, total), is told of each trial.
+    """
     if not result.begun:
         return result
     tables = _tables_of(result.study, result.wishes)
     losses = losses_of(result.wishes)
-    return replace(result, survival=survives(result.seen, tables, losses, piece=result.asked.piece))
+    piece = result.asked.piece
+    found = survives(result.seen, tables, losses, piece=piece, progress=progress)
+    return replace(result, survival=found)
 
 
 def _thought_before(
