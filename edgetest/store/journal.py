@@ -342,7 +342,7 @@ def _commit(
     when: datetime | None,
 ) -> Change:
     """The log first: a change stands when the log holds it, and the history follows."""
-    moment = (when or datetime.now(UTC)).isoformat(timespec="seconds")
+    moment = (when or datetime.now(UTC)).isoformat(timespec="milliseconds")
     change = Change(what, sheet.path.stem, row, before, after, moment)
     write_atomic(sheet.path, sheet.to_bytes())
     append_json_line(folder / HISTORY_FILE, vars(change))

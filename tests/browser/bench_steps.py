@@ -13,6 +13,18 @@ def tap(page, name):
     page.get_by_role("button", name=name, exact=True).click()
 
 
+def number(page):
+    """The field of the one number that is asked for now."""
+    return page.locator(".pad input")
+
+
+def type_number(page, label, says):
+    """Type a number by keyboard into the field that must stand there, and press Enter."""
+    field = page.get_by_label(label)
+    field.fill(says)
+    field.press("Enter")
+
+
 def picture(name, data):
     return {"name": name, "mimeType": "image/png", "buffer": data}
 

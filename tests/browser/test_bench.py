@@ -8,7 +8,7 @@ from edgetest.store.journal import read_history
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.bench.session_file import read_session
 from edgetest.study.sources import open_source
-from tests.browser.bench_steps import picture, said, tap
+from tests.browser.bench_steps import number, picture, said, tap, type_number
 from tests.browser.conftest import go, no_fault, settle
 from tests.browser.studies import (
     FORCE,
@@ -28,32 +28,32 @@ def test_a_session_from_the_empty_study_to_the_last_stage(served, page, artefact
 
     # photographs: one is refused and asked for again while the blade is on the bench
     files = page.locator("input[type=file]")
-    files.nth(0).set_input_files(picture("a.png", no_edge()))
+    files.set_input_files(picture("a.png", no_edge()))
     page.get_by_text("No edge is seen.").wait_for()
     assert list((folder / "photos").glob("*")) == []
     tap(page, "Keep this picture")
     page.get_by_text("Not measured.").first.wait_for()
     page.get_by_text("Take the photograph again: station 10 mm").wait_for()
     said(page, "Blade K1, read the fresh edge: 6 due")
-    files.nth(0).set_input_files(picture("b.png", photograph(3.0)))
+    files.set_input_files(picture("b.png", photograph(3.0)))
     page.get_by_text("More magnification.").wait_for()
     tap(page, "Keep this picture")
-    page.get_by_role("heading", name=re.compile(r"Bright line (2\.9|3\.0|3\.1)")).first.wait_for()
+    page.get_by_text(re.compile(r"Station 10 mm: bright line (2\.9|3\.0|3\.1)")).wait_for()
     said(page, "Blade K1, read the fresh edge: 5 due")
     refused, taken = [c.after["photo"] for c in read_history(folder)]
     assert (refused, taken) == ("K1_0000_010.png", "K1_0000_010_2.png")
     assert (folder / "photos" / refused).read_bytes() == no_edge()
 
     # numbers and bounds: what cannot be read stays to be mended, the rest is saved
-    page.get_by_label("Edge width, station 30 mm").fill("<2.4")
-    page.get_by_label("Thread severing force, check 1").fill("150")
-    page.get_by_label("Thread severing force, check 2").fill("heavy")
-    page.get_by_label("Thread severing force, check 2").press("Enter")
+    type_number(page, "Edge width, station 30 mm", "<2.4")
+    said(page, "Blade K1, read the fresh edge: 4 due")
+    type_number(page, "Thread severing force, check 1", "150")
     said(page, "Blade K1, read the fresh edge: 3 due")
+    type_number(page, "Thread severing force, check 2", "heavy")
     page.get_by_text('"heavy" is not').wait_for()
-    assert page.get_by_label("Thread severing force, check 2").input_value() == "heavy"
-    page.get_by_label("Thread severing force, check 2").fill("160")
-    tap(page, "Save what is filled in")
+    assert number(page).input_value() == "heavy"
+    number(page).fill("160")
+    tap(page, "Save")
     said(page, "Blade K1, read the fresh edge: 2 due")
     tap(page, "Shaves")
     said(page, "Blade K1, read the fresh edge: 1 due")
@@ -67,7 +67,7 @@ def test_a_session_from_the_empty_study_to_the_last_stage(served, page, artefact
     said(page, "Blade K1, cut to 10: 5 to go")
     tap(page, "+1")
     said(page, "Blade K1, cut to 10: 4 to go")
-    tap(page, "Undo +1")
+    tap(page, "Undo: +1 cut")
     said(page, "Blade K1, cut to 10: 5 to go")
     assert page.get_by_role("button", name="+10", exact=True).is_disabled()
     page.reload()
@@ -76,8 +76,7 @@ def test_a_session_from_the_empty_study_to_the_last_stage(served, page, artefact
     said(page, "Blade K1, read at 10 cuts: 6 due")
 
     # a mistaken reading is corrected, the old value kept
-    page.get_by_label("Edge width, station 10 mm").fill("70.1")
-    tap(page, "Save what is filled in")
+    type_number(page, "Edge width, station 10 mm", "70.1")
     said(page, "Blade K1, read at 10 cuts: 5 due")
     page.get_by_text("Blade K1 is past its limit").wait_for()
     page.get_by_text("Correct a reading").click()
@@ -95,10 +94,10 @@ def test_a_session_from_the_empty_study_to_the_last_stage(served, page, artefact
         if "cut to" in heading:
             tap(page, f"All {heading.split(': ')[1].split()[0]}")
         elif "read" in heading:
-            width = page.get_by_label("Edge width, station 30 mm")
-            width.fill("9")
-            width.press("Enter")
-            width.wait_for(state="detached")
+            if page.get_by_label("Edge width, station 10 mm").count():
+                tap_first(page, "Edge width, station 30 mm (µm)")
+            type_number(page, "Edge width, station 30 mm", "9")
+            page.get_by_label("Edge width, station 30 mm").wait_for(state="detached")
             settle(page)
             heading = page.get_by_role("heading", level=1).inner_text()
             tap(page, "Go on without the rest of this stage")
@@ -162,8 +161,7 @@ def test_set_up_from_nothing_to_the_blinded_first_action(served, page, artefacts
     ]  # fmt: skip
     heading = page.get_by_role("heading", level=1).inner_text()
     assert re.match(r"Blade [B-Z]{3} on roll 1, read the fresh edge", heading)
-    page.get_by_label("Edge width, station 20 mm").fill("3")
-    page.get_by_label("Edge width, station 20 mm").press("Enter")
+    type_number(page, "Edge width, station 20 mm", "3")
     page.get_by_text("saved edge width 3").first.wait_for()
     settle(page)
     body = page.inner_text("body")
@@ -171,6 +169,13 @@ def test_set_up_from_nothing_to_the_blinded_first_action(served, page, artefacts
     assert "K2" not in body
     (row,) = [row for row in open_source(folder).log.rows if not row.waiting]
     assert row.blade == source.study.plan["order"][0][1]
+
+
+def tap_first(page, label):
+    """Take another reading of the stage first."""
+    page.get_by_text("Another reading first").click()
+    tap(page, label)
+    page.get_by_label(label, exact=True).wait_for()
 
 
 def test_a_stale_correction_is_refused_with_both_versions(served, browser):
@@ -195,9 +200,9 @@ def test_a_stale_correction_is_refused_with_both_versions(served, browser):
     for each, value in ((tablet, "160"), (laptop, "170")):
         go(each, served, "bench?study=stale")
         each.get_by_label("Thread severing force, check 2").fill(value)
-    tap(tablet, "Save what is filled in")
+    tap(tablet, "Save")
     tablet.get_by_text("saved thread severing force 160").first.wait_for()
-    tap(laptop, "Save what is filled in")
+    tap(laptop, "Save")
     laptop.get_by_text('says "160" already, "170" was not written').wait_for()
     assert open_source(folder).faults == ()
     for each in (tablet, laptop):

@@ -181,8 +181,9 @@ def test_the_camera_goes_to_the_station_that_one_points_it_to(served, browser, t
         page.get_by_text(TOGGLE).click()
         large(page, "Good")
         assert page.locator("video").count() == 1
-        tap(page, "Camera to station 30 mm")
-        page.get_by_role("button", name="Camera to station 10 mm").wait_for()
+        page.get_by_text("Another reading first").click()
+        tap(page, "Edge width, station 30 mm (µm)")
+        page.get_by_role("button", name="Edge width, station 10 mm (µm)").wait_for()
         large(page, "Good")
         tap(page, "Take this picture")
         page.locator("video").wait_for(state="detached")

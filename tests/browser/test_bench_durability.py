@@ -307,10 +307,9 @@ def saved(page, label):
     int
         How often it was pressed again.
     """
-    gone = "label => !document.querySelector(`input[aria-label='${label}']`)"
     for again in range(5):
         try:
-            page.wait_for_function(gone, arg=label, timeout=5000, polling=20)
+            page.get_by_label(label, exact=True).wait_for(state="detached", timeout=5000)
         except TimeoutError:
             with suppress(TimeoutError):  # it may have gone just now
                 page.get_by_label(label, exact=True).first.press("Enter", timeout=1000)

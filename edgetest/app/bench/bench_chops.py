@@ -2,16 +2,19 @@
 
 import streamlit as st
 
-from edgetest.app.bench.bench_counter import Buttons, counter, undo_button
+from edgetest.app.bench import bench_window, taken_back
+from edgetest.app.bench.bench_counter import FIVE, MISSED, ONE, REST, TEN, Counted, counter
+from edgetest.app.bench.bench_folds import fold
 from edgetest.app.bench.bench_readings import ICONS, KINDS, PASS_FAIL
+from edgetest.app.bench.number_pad import ask_number
 from edgetest.app.links import link
-from edgetest.app.open_study import faults_kept, faults_shown, show_kept_faults
+from edgetest.app.open_study import faults_kept, faults_shown, show_kept_faults, source_of
 from edgetest.store.chop_log import KINDS as WORK
 from edgetest.store.chop_log import SEVERED
-from edgetest.store.journal import last_change, read_history, undo_last
+from edgetest.store.journal import read_history
 from edgetest.study.bench.bench_entry import change_words
 from edgetest.study.bench.blinding import shown_names
-from edgetest.study.bench.chop_actions import FACTS, TABLE, missed_of, next_chop, waiting_chops
+from edgetest.study.bench.chop_actions import FACTS, TABLE, next_chop, waiting_chops
 from edgetest.study.bench.chop_entries import (
     CELLS,
     add_piece,
@@ -21,76 +24,85 @@ from edgetest.study.bench.chop_entries import (
     sever,
     write_cell,
 )
-from edgetest.study.bench.session_file import leave_out, note_fact, undo_tap
+from edgetest.study.bench.session_file import leave_out, note_fact
 
 MISHAPS = ("hit the clamp or the block", "a nail or a knot was struck", "the piece came loose",
            "blade dropped or knocked")  # fmt: skip
+SOUND = {"chips_count": "No damage seen", "rolls_count": "No rolls seen"}
 HISTORY_SHOWN = 20
 
 
+STROKES = (ONE, FIVE, TEN, MISSED)
+CHOPS = (ONE, FIVE, REST)
+
+
 def show(source):
-    """The next action and what goes with it."""
-    action = next_chop(source, line=st.session_state.get("bench.row"))
-    with st.container(key="bench_action"):
-        st.title(action.summary(), anchor=False)
-    show_kept_faults()
-    with st.container(key="bench_two"):
-        left, right = st.columns([3, 2], gap="large")
-    with left:
-        if action.kind == "strokes":
-            _strokes(source, action)
-        elif action.kind == "read":
-            _read(source, action)
-        else:
-            st.success("Every row is done. The figures stand on the page **Chopper**.")
-            link("chopper", "Go to the chopper's figures")
-    with right:
-        _last(source)
+    """The next action fills the screen; all else is folded away under it."""
+    action = next_chop(source, line=bench_window.taken_row(source))
+    if action.kind == "strokes":
+        _striking(source)
+    else:
+        with st.container(key="bench_action"):
+            _heading(action)
+            if action.kind == "read":
+                _read(source, action)
+            else:
+                st.success("Every row is done. The figures stand on the page **Chopper**.")
+                link("chopper", "Go to the chopper's figures")
+            taken_back.button(source, action, table=TABLE)
+    if action.kind == "strokes" or action.row.kind == "single":
+        _piece(source, action)
     _more(source, action)
 
 
-STROKES = Buttons("strokes", rest=False)
-CHOPS = Buttons("strokes", steps=(1, 5))
-NEAR_MISSES = Buttons("near misses", steps=(1,), rest=False, word="Missed the kerf ")
+def _heading(action):
+    st.title(action.summary(), anchor=False)
+    show_kept_faults()
 
 
-def _strokes(source, action):
-    """Count strokes; a piece that fell, or still stands, is one more tap."""
+@st.fragment
+def _striking(source):
+    """Count strokes. A tap runs this alone; what changes the log runs the page."""
+    now = source_of(source.path)
+    action = next_chop(now, line=bench_window.taken_row(now))
+    if now is not source or action.kind != "strokes":
+        st.rerun()
     single = action.row.kind == "single"
-    counter(
-        source.path, action.run, stage=action.stage, met=action.strokes, read_to=action.read_to,
-        buttons=CHOPS if single else STROKES,
-    )  # fmt: skip
-    undo_button(source, action)
-    if single:
-        return
-    counter(
-        source.path, missed_of(action.row), stage=action.stage, met=action.missed,
-        buttons=NEAR_MISSES,
-    )  # fmt: skip
-    st.caption(
-        f"Of the {action.strokes} strokes {action.missed} missed the kerf; count such a stroke "
-        "above too."
-    )
-    if action.last_missed is not None:
-        st.button("Undo the last missed", key="bench.undo_missed", on_click=_undo_missed,
-                  args=(source.path, action), width="stretch")  # fmt: skip
+    with st.container(key="bench_action"):
+        _heading(action)
+        counter(source.path, action.run, Counted(
+            ("stroke", "strokes"), action.strokes, action.stage, action.read_to,
+            missed=None if single else action.missed, open_end=not single,
+            buttons=CHOPS if single else STROKES,
+        ))  # fmt: skip
+        if not single:
+            _fallen_or_not(source, action)
+        taken_back.mishaps(MISHAPS, lambda words: _mishap(source, words))
+        taken_back.button(source, action, table=TABLE)
+        _let_go(source, action)
+
+
+def _mishap(source, words):
+    """Into the row that is under way at this very moment."""
+    now = source_of(source.path)
+    remark_row(now, next_chop(now, line=bench_window.taken_row(now)), mishap=words)
+
+
+def _fallen_or_not(source, action):
     with st.container(horizontal=True, key="bench_big_severed"):
         for words, severed, icon in (
             ("Severed", True, ":material/check:"), ("Still stands", False, ":material/block:"),
         ):  # fmt: skip
             st.button(
                 words, key=f"bench.severed.{severed}", icon=icon, width="stretch",
-                on_click=_do, args=(sever, source, action), kwargs={"severed": severed},
-                disabled=not action.strokes,
+                on_click=_sever, args=(source, severed), disabled=not action.strokes,
             )  # fmt: skip
-    _piece(source, action)
-    _let_go(source, action)
 
 
-def _undo_missed(folder, action):
-    with faults_kept():
-        undo_tap(folder, missed_of(action.row), shown=action.last_missed)
+def _sever(source, severed):
+    """By the piece's facts as they stand now: they are changed beside the counter."""
+    now = source_of(source.path)
+    _do(sever, now, next_chop(now, line=bench_window.taken_row(now)), severed=severed)
 
 
 def _piece(source, action):
@@ -121,14 +133,15 @@ def _read(source, action):
     numbers = [due for due in action.due if due.kind == "number"]
     if action.row.kind in (*SEVERED, "inspection"):
         _photo(source, action)
-        if {due.name for due in numbers} & {"chips_count", "rolls_count"}:
-            none = {due.name: "0" for due in numbers}
+        if numbers and numbers[0].name in SOUND:
+            none = {due.name: "0" for due in numbers if due.name in SOUND}
             with st.container(key="bench_big_sound"):
-                st.button("No damage seen", key="bench.sound", icon=":material/check:",
+                st.button(SOUND[numbers[0].name], key="bench.sound", icon=":material/check:",
                           on_click=_do, args=(read, source, action, none),
                           width="stretch", type="primary")  # fmt: skip
     if numbers:
-        _numbers(source, action, numbers)
+        _number(source, action, numbers[0])
+        return _let_go(source, action)
     for due in action.due:
         if due.kind == "pass_fail":
             st.markdown(f"**{due.title[:1].upper()}{due.title[1:]}** — {due.check}")
@@ -137,34 +150,22 @@ def _read(source, action):
                     st.button(word.capitalize(), key=f"bench.result.{word}", icon=ICONS[word],
                               on_click=_do, args=(read, source, action, {due.name: word}),
                               width="stretch")  # fmt: skip
-    if action.row.kind == "single":
-        _piece(source, action)
     _let_go(source, action)
 
 
-def _numbers(source, action, numbers):
-    """One field each; Enter or the button saves whatever is filled in."""
-    keys = {due.name: f"bench.chop.{action.row.line}.{due.name}" for due in numbers}
-    with st.container(key="bench_fields"), st.form("bench.chop.form", border=False):
-        for due in numbers:
-            st.text_input(due.label, key=keys[due.name], autocomplete="off")
-        st.form_submit_button("Save what is filled in", type="primary", width="stretch",
-                              on_click=_save, args=(source, action, keys))  # fmt: skip
-    for check in dict.fromkeys(due.check for due in numbers if due.check):
-        st.caption(f"{check[:1].upper()}{check[1:]}.")
-
-
-def _save(source, action, keys):
-    cells = {name: str(st.session_state.get(key) or "").strip() for name, key in keys.items()}
-    if any(cells.values()):
-        _do(read, source, action, {name: cell for name, cell in cells.items() if cell})
+def _number(source, action, due):
+    """One number on the large keys."""
+    key = f"bench.{source.path.name}.{action.row.line}.{due.name}"
+    ask_number(key, due.label, lambda text: read(source, action, {due.name: text}))
+    if due.check:
+        st.caption(f"{due.check[:1].upper()}{due.check[1:]}.")
 
 
 def _do(work, source, action, *rest, **words):
     """Write to disk; what is refused stays to be mended."""
     with faults_kept():
         work(source, action, *rest, **words)
-        st.session_state.pop("bench.row", None)
+        bench_window.in_turn(source)
 
 
 def _photo(source, action):
@@ -206,47 +207,39 @@ def _let_go(source, action):
     )  # fmt: skip
 
 
-def _last(source):
-    """The last change of the log, and its undo."""
-    change = last_change(source.path, table=TABLE)
-    if change is None:
-        return
-    with st.container(border=True, key="bench_saved"):
-        st.markdown(f"Last: {change_words(change, shown_names(source), source.protocol)}")
-        st.button("Undo this", key="bench.undo", on_click=_undo, args=(source.path, change),
-                  width="stretch")  # fmt: skip
-
-
-def _undo(folder, change):
-    with faults_kept():
-        undo_last(folder, shown=change, table=TABLE)
-
-
 def _more(source, action):
     """What is wanted now and then: a note, another row, one more piece, the history."""
     names = shown_names(source)
     if action.kind != "done":
-        with st.expander("Note or mishap", key="bench.more.note"):
-            _note(source, action)
-        with st.expander("Another column of this row", key="bench.more.cell"):
-            _cell(source, action)
-    with st.expander("Another row, or one more", key="bench.more.turns"):
-        _turns(source, names)
-    with st.expander("History", key="bench.more.history"):
-        mine = [change for change in read_history(source.path) if change.table == TABLE]
-        if not mine:
-            st.caption("Nothing has been entered at the bench yet.")
-        for change in mine[: -HISTORY_SHOWN - 1 : -1]:
-            moment = change.when[:16].replace("T", " ")
-            st.markdown(f"- {moment} UTC · {change_words(change, names, source.protocol)}")
-        link("log", "Correct a cell in the log")
-    with st.expander("Cautions", key="bench.more.cautions"):
+        with fold("Note", "note") as is_open:
+            if is_open:
+                _note(source, action)
+        with fold("Another column of this row", "cell") as is_open:
+            if is_open:
+                _cell(source, action)
+    with fold("Another row, or one more", "turns") as is_open:
+        if is_open:
+            _turns(source, names)
+    with fold("History", "history") as is_open:
+        if is_open:
+            _history(source, names)
+    with fold("Cautions", "cautions"):
         for caution in source.protocol.cautions:
             st.markdown(f"- {caution}")
 
 
+def _history(source, names):
+    mine = [change for change in read_history(source.path) if change.table == TABLE]
+    if not mine:
+        st.caption("Nothing has been entered at the bench yet.")
+    for change in mine[: -HISTORY_SHOWN - 1 : -1]:
+        moment = change.when[:16].replace("T", " ")
+        st.markdown(f"- {moment} UTC · {change_words(change, names, source.protocol)}")
+    link("log", "Correct a cell in the log")
+
+
 def _note(source, action):
-    """By choice or by text; a mishap goes to its own column."""
+    """In one's own words; mishaps have their buttons where one strikes."""
     with st.form("bench.note", border=False, clear_on_submit=True):
         choice = st.selectbox("What happened", ["", *MISHAPS], key="bench.note.choice",
                               format_func=lambda each: each or "in my own words")  # fmt: skip
@@ -288,7 +281,7 @@ def _turns(source, names):
                 format_func=lambda row: f"{names[row.blade]}: {row.kind} {row.order or ''}".strip(),
             )  # fmt: skip
             if st.form_submit_button("Take this row now", width="stretch"):
-                st.session_state["bench.row"] = picked.line
+                bench_window.take_row(source, picked.line)
                 st.rerun()
     with st.form("bench.piece", border=False):
         left, right = st.columns(2)

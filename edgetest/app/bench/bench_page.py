@@ -2,12 +2,22 @@
 
 import streamlit as st
 
-from edgetest.app.bench import bench_chops, bench_counter, bench_readings, bench_side, order_form
+from edgetest.app.bench import (
+    bench_chops,
+    bench_done,
+    bench_folds,
+    bench_readings,
+    bench_window,
+    order_form,
+    taken_back,
+)
+from edgetest.app.bench.bench_counter import Counted, counter
 from edgetest.app.links import link
-from edgetest.app.open_study import open_folder, opened, show_fault, show_kept_faults
+from edgetest.app.open_study import open_folder, opened, show_fault, show_kept_faults, source_of
 from edgetest.errors import UnusableInput
+from edgetest.study.bench.bench_entry import MISHAPS, remark
 from edgetest.study.bench.bench_order import needs_order
-from edgetest.study.bench.next_action import next_action, turns_in_order
+from edgetest.study.bench.next_action import next_action
 from edgetest.study.bench.session_file import end_run
 
 
@@ -38,54 +48,73 @@ def show():
 
 
 def _session(source):
-    """The next action and what goes with it."""
+    """The next action fills the screen; all else is folded away under it."""
     source = bench_readings.measure_new(source)
     try:
-        action = next_action(source, run=_run(source))
+        action = next_action(source, run=bench_window.taken_run(source))
     except UnusableInput as fault:
         st.title("Bench", anchor=False)
         show_fault(fault)
         return
-    with st.container(key="bench_action"):
-        st.title(action.summary(), anchor=False)
-    show_kept_faults()
-    stands = bench_side.stands(source, action)
+    if action.kind == "cut":
+        _cutting(source)
+    else:
+        with st.container(key="bench_action"):
+            _heading(action)
+            if action.kind == "read":
+                bench_readings.show(source, action)
+            else:
+                _done(source, action)
+            taken_back.button(source, action)
+    below = st.container()
+    with below:
+        bench_done.last_picture(source)
+        bench_done.offer_to_measure(source, action)
+    bench_folds.show(source, action)
+    stands = bench_folds.stands(source, action)
     if stands is not None and stands.past:
-        _past_limit(source, action, stands)
-    with st.container(key="bench_two"):
-        left, right = st.columns([3, 2], gap="large")
-    with left:
-        if action.kind == "cut":
-            bench_counter.show(source, action)
-        elif action.kind == "read":
-            bench_readings.show(source, action)
-        else:
-            _done(action)
-    with right:
-        bench_side.last_saved(source)
-        if stands is not None:
-            bench_side.curve(source, action, stands)
-    bench_side.more(source, action)
+        with below:
+            _past_limit(source, action, stands)
 
 
-def _run(source):
-    """The run that a person asked for instead of the order's, if it is one of this study."""
-    run = st.session_state.get("bench.run")
-    if run is not None and run not in turns_in_order(source):
-        del st.session_state["bench.run"]
-        return None
-    return run
+@st.fragment
+def _cutting(source):
+    """Count to the next stage. A tap runs this alone; what changes the log runs the page."""
+    now = source_of(source.path)
+    action = next_action(now, run=bench_window.taken_run(now))
+    if now is not source or action.kind != "cut":
+        st.rerun()
+    with st.container(key="bench_action"):
+        _heading(action)
+        counted = Counted(("cut", "cuts"), action.cuts_done, action.stage, action.read_to)
+        counter(source.path, action.run, counted)
+        taken_back.mishaps(
+            MISHAPS, lambda words: remark(source.path, _as_it_stands(source), mishap=words)
+        )
+        taken_back.button(source, action)
 
 
-def _done(action):
+def _as_it_stands(source):
+    """The action at this very moment: a mishap belongs to the count at which it happened."""
+    now = source_of(source.path)
+    return next_action(now, run=bench_window.taken_run(now))
+
+
+def _heading(action):
+    st.title(action.summary(), anchor=False)
+    show_kept_faults()
+
+
+def _done(source, action):
     if action.stages_left:
         st.info(f"This blade is done; {action.stages_left} stages of other blades are left.")
         st.button(
-            "Back to the run order", key="bench.order", on_click=bench_side.in_order,
-            type="primary", width="stretch",
+            "Back to the run order", key="bench.order", on_click=bench_window.in_turn,
+            args=(source,), type="primary", width="stretch",
         )  # fmt: skip
     else:
         st.success("Every stage is cut and read. The answer is on the page **Comparison**.")
+        link("comparison", "Go to the answer")
 
 
 def _past_limit(source, action, stands):

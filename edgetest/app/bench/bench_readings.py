@@ -1,9 +1,9 @@
-"""The readings that are due at a stage: one field each, photographs looked at, then measured."""
+"""The one reading that is due now: a photograph first, else a number, a grade, pass or fail."""
 
 import streamlit as st
 
 from edgetest.app.bench import bench_shot, live_camera
-from edgetest.app.bench.bench_counter import undo_button
+from edgetest.app.bench.number_pad import ask_number
 from edgetest.app.open_study import faults_kept, show_fault
 from edgetest.app.photos.reduced_pictures import drawn
 from edgetest.errors import UnusableInput
@@ -14,60 +14,46 @@ from edgetest.study.wear.photo_values import W30, WIDTH
 PASS_FAIL = ("pass", "fail")
 KINDS = ["jpg", "jpeg", "png", "tif", "tiff", "bmp"]
 ICONS = {"pass": ":material/check:", "fail": ":material/close:"}
+CHOSEN = "bench.reading_first"
 
 
 def show(source, action):
-    """Everything that is due, each in a form that a glove can work."""
-    widths = [due for due in action.due if due.by_photo]
-    if widths or _photographed(source, action):
-        _photographs(source, action, widths)
-    typed = [due for due in action.due if due.kind == "number"]
-    if typed:
-        _fields(source, action, typed)
-    for due in action.due:
-        if due.kind != "number":
+    """The first reading that is due, or the one that was asked for first."""
+    due = due_shown(source, action)
+    looked_at = due.by_photo and _photograph(source, action, due)
+    if not looked_at:
+        if due.kind == "number":
+            key = _key(source, action, due)
+            ask_number(key, due.label, lambda text: record(source.path, action, due, text))
+            st.caption(f"A number, or a bound: <8, >40, 8-10. {_capital(due.check)}.")
+        else:
             _choice(source, action, due)
-    with st.container(horizontal=True):
-        st.button(
-            "Go on without the rest of this stage",
-            key="bench.leave",
-            on_click=leave_out,
-            args=(source.path, action.run, action.stage),
-            width="stretch",
-        )
-        if action.last_tap is not None:
-            undo_button(source, action)
+    st.button(
+        "Go on without the rest of this stage",
+        key="bench.leave",
+        on_click=leave_out,
+        args=(source.path, action.run, action.stage),
+        width="stretch",
+    )
 
 
-def _fields(source, action, typed):
-    """One field each; Enter or the button saves whatever is filled in."""
-    keys = {due: _key(source, action, due) for due in typed}
-    with st.container(key="bench_fields"), st.form("bench.form", border=False):
-        st.caption("A number, or a bound: <8, >40, 8-10. Blank is not read.")
-        for due in typed:
-            st.text_input(due.label, key=keys[due], autocomplete="off")
-        st.form_submit_button(
-            "Save what is filled in",
-            type="primary",
-            width="stretch",
-            on_click=_save,
-            args=(source.path, action, keys),
-        )
-    checks = dict.fromkeys((due.title, due.check) for due in typed)
-    for title, check in checks:
-        st.caption(f"{title[:1].upper()}{title[1:]}: {check}.")
+def due_shown(source, action):
+    """The reading that the page asks for: the one asked for first, else the first that is due."""
+    chosen = st.session_state.get(CHOSEN)
+    return next((due for due in action.due if _key(source, action, due) == chosen), action.due[0])
+
+
+def take_first(source, action, due):
+    """Ask for a reading before the others of its stage."""
+    st.session_state[CHOSEN] = _key(source, action, due)
 
 
 def _key(source, action, due):
     return f"bench.{source.path.name}.{action.run}.{action.stage}.{due.name}.{due.where}"
 
 
-def _save(folder, action, keys):
-    """Every field that is filled in goes to disk by itself; what is refused stays to be mended."""
-    for due, key in keys.items():
-        value = str(st.session_state.get(key) or "").strip()
-        if value:
-            _record(folder, action, due, value)
+def _capital(words):
+    return words[:1].upper() + words[1:]
 
 
 def _record(folder, action, due, value):
@@ -79,13 +65,13 @@ def _choice(source, action, due):
     """Pass and fail, or the grades of the ladder, as large buttons."""
     words = PASS_FAIL if due.kind == "pass_fail" else source.protocol.ladder
     where = f", {due.where}" if due.where else ""
-    st.markdown(f"**{due.title[:1].upper()}{due.title[1:]}{where}** — {due.check}")
+    st.markdown(f"**{_capital(due.title)}{where}** — {due.check}")
     big = due.kind == "pass_fail"
     kind = "bench_big" if big else "bench_grades"
     with st.container(horizontal=big, key=f"{kind}_{due.name}_{due.station_mm}_{due.check_no}"):
         for word in words:
             st.button(
-                word[:1].upper() + word[1:],
+                _capital(word),
                 key=f"bench.{due.name}.{due.where}.{word}",
                 icon=ICONS.get(word),
                 on_click=_record,
@@ -94,52 +80,9 @@ def _choice(source, action, due):
             )
 
 
-def _photographed(source, action):
-    """Whether the log names a photograph of this stage."""
-    return any(
-        row.photo and (row.block, row.blade, row.cuts) == (*action.run, action.stage)
-        for row in source.log.rows
-    )
-
-
-def _photographs(source, action, widths):
-    """A photograph per station: taken, measured, and asked for again where it was refused."""
-    try:
-        photos = stage_photos(source, action.run, action.stage)
-    except UnusableInput as fault:  # the scale cannot be had
-        show_fault(fault)
-        photos = ()
-    taken = {(photo.station_mm, W30 if photo.between_lamps else WIDTH): photo for photo in photos}
-    due = {each.place: each for each in widths}
-    at = _camera_at(due)
-    for place in sorted({*due, *taken}, key=_in_order):
-        with st.container(border=True):
-            if place in taken:
-                photo_beside_number(taken[place], action.name)
-            if place in due:
-                _ask(source, action, due[place], at, again=place in taken)
-
-
-def _in_order(place):
-    """Stations from the heel; at each the bright line before the two lamps."""
-    station, name = place
-    return station or 0, name
-
-
-def _camera_at(due):
-    """The place whose edge the camera shows, as a tuple of one; none where it is not wanted."""
-    if not due or not st.toggle("Use this device's camera", key="bench.camera"):
-        return ()
-    chosen = st.session_state.get("bench.camera_at")
-    return (chosen,) if chosen in due else (min(due, key=_in_order),)
-
-
-def _camera_to(place):
-    st.session_state["bench.camera_at"] = place
-
-
-def _ask(source, action, due, camera_at, *, again):
-    """Ask for the photograph of one station; it is looked at before it is kept."""
+def _photograph(source, action, due):
+    """Ask for the photograph of a station; whether one is being looked at before it is kept."""
+    again = _why_again(source, action, due)
     place = _key(source, action, due)
     turn = st.session_state.get(f"{place}.turn", 0)
     key = f"{place}.photo.{turn}"
@@ -148,17 +91,32 @@ def _ask(source, action, due, camera_at, *, again):
     label = f"{words}: {due.where}" if due.where else words
     file = live_camera.taken_at(place)
     if file is None:
-        if camera_at and not st.session_state.get(key):
-            if due.place in camera_at:
-                with st.container(key="bench_live"):
-                    st.markdown(f"**{label}**")
-                    live_camera.show(source, action, due, place)
-            else:
-                st.button(f"Camera to {due.where}", key=f"{place}.here", on_click=_camera_to,
-                          args=(due.place,), width="stretch")  # fmt: skip
+        by_camera = st.toggle(
+            "Use this device's camera", key="bench.camera", persist_state="session"
+        )
+        if by_camera and not st.session_state.get(key):
+            with st.container(key="bench_live"):
+                st.markdown(f"**{label}**")
+                live_camera.show(source, action, due, place)
         file = st.file_uploader(label, type=KINDS, key=key)
     if file is not None:
         bench_shot.show(source, action, due, file, place)
+    return file is not None
+
+
+def _why_again(source, action, due):
+    """Say why a photograph that was taken does not do; whether there is one."""
+    try:
+        photos = stage_photos(source, action.run, action.stage)
+    except UnusableInput as fault:  # the scale cannot be had
+        show_fault(fault)
+        return False
+    for photo in reversed(photos):
+        name = W30 if photo.between_lamps else WIDTH
+        if (photo.station_mm, name) == due.place and not photo.measured:
+            st.error(f"Not measured. {photo.numbers['reasons'][0]['text']}")
+            return True
+    return False
 
 
 def measure_new(source):
@@ -187,7 +145,7 @@ def photo_beside_number(photo, name):
     with right:
         st.markdown(f"**{heads}**")
         if photo.measured:
-            st.markdown(f"#### {sentence[:1].upper()}{sentence[1:]}")
+            st.markdown(f"#### {_capital(sentence)}")
             for warning in photo.numbers["warnings"]:
                 st.caption(warning["text"])
         else:

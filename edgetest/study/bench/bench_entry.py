@@ -7,7 +7,7 @@ from edgetest.errors import UnusableInput
 from edgetest.store.journal import append_reading, correct_reading, read_history
 from edgetest.store.log_sheet import open_sheet
 from edgetest.store.workspace import save_photograph
-from edgetest.study.photos.measure_changed import measure_tasks
+from edgetest.study.photos.measure_changed import measure_tasks, waiting_tasks
 from edgetest.study.photos.photo_result import PhotoResult
 from edgetest.study.sources import open_source
 from edgetest.study.wear.photo_values import W30, reading_of_photo
@@ -135,7 +135,9 @@ def measure_one(source, name):
 
 
 def stage_photos(source, run, stage):
-    """The photographs of a run at a stage with their measurements, by station.
+    """The photographs of a run at a stage that are measured, with their numbers, by station.
+
+    Nothing is measured here: a photograph that waits for it is not among them.
 
     Parameters
     ----------
@@ -149,19 +151,33 @@ def stage_photos(source, run, stage):
     -------
     tuple of PhotoResult
     """
-    rows = {
-        row.photo: row
-        for row in source.log.rows
-        if row.photo and (row.block, row.blade) == run and row.cuts == stage
-    }
+    rows = {row.photo: row for row in _photo_rows(source, run) if row.cuts == stage}
     tasks = [task for task in photo_tasks(source)[0] if task.path.name in rows]
+    waiting = {task.path for task in waiting_tasks(tasks, source.path)}
+    measured = [task for task in tasks if task.path not in waiting]
     found: list[PhotoResult] = []
-    for result in measure_tasks(tasks, source.path):
+    for result in measure_tasks(measured, source.path):
         row = rows[result.photo]
         found.append(
             replace(result, blade=row.blade, cuts=float(row.cuts), station_mm=row.station_mm)
         )
     return tuple(sorted(found, key=lambda each: each.station_mm or 0))
+
+
+def waiting_photos(source, run):
+    """The photographs of a run that are not measured, or not as they would be now.
+
+    Returns
+    -------
+    list of Task
+    """
+    names = {row.photo for row in _photo_rows(source, run)}
+    tasks = [task for task in photo_tasks(source)[0] if task.path.name in names]
+    return waiting_tasks(tasks, source.path)
+
+
+def _photo_rows(source, run):
+    return [row for row in source.log.rows if row.photo and (row.block, row.blade) == run]
 
 
 def entries(source, run=None):

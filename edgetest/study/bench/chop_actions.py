@@ -11,10 +11,10 @@ from edgetest.store.chop_log import SEVERED, TOUCH_UP, ChopRow
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.next_action import Due
 from edgetest.study.bench.session_file import Session, Tap, read_session
+from edgetest.study.words import counted
 
 TABLE = "chops"
 MOST_STROKES = 10_000  # a tap that would count past it is a mistake
-MISSED = "missed"
 # What is to be known of a piece of wood, in the order in which it is asked for.
 PIECE = {
     "billet": (
@@ -93,7 +93,6 @@ class ChopAction:
     due: tuple[Due, ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
     last_tap: Tap | None = None
-    last_missed: Tap | None = None
     left: int = 0
 
     @property
@@ -120,7 +119,7 @@ class ChopAction:
         if self.kind == "strokes" and self.row.kind == "single":
             return f"{blade}, chop to number {self.stage}: {self.to_go} to go"
         if self.kind == "strokes":
-            return f"{blade}, {self.piece}: {self.strokes} chops"
+            return f"{blade}, {self.piece}: {counted(self.strokes, 'chop')}"
         if self.row.kind in SEVERED:
             return f"{blade}, look at the edge after {self.piece}"
         if self.row.kind == "single":
@@ -162,10 +161,9 @@ def next_chop(source, *, line=None):
         "row": row,
         "name": shown_names(source)[row.blade],
         "strokes": strokes,
-        "missed": session.cuts(missed_of(row)),
+        "missed": session.missed(run_of(row)),
         "facts": tuple(facts_of(source, row, session).items()),
         "last_tap": session.last_tap(run_of(row)),
-        "last_missed": session.last_tap(missed_of(row)),
         "left": len(open_rows),
     }
     if row.kind in SEVERED and row.chops is None:
@@ -188,12 +186,6 @@ def waiting_chops(source):
         for row in source.chops.rows
         if not row.exclude and (run_of(row), _stage_of(row)) not in left_out and _due(source, row)
     )
-
-
-def missed_of(row):
-    """What the near misses of a row are kept under."""
-    piece, blade = run_of(row)
-    return f"{piece} {MISSED}", blade
 
 
 def _stage_of(row):

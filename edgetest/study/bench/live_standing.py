@@ -5,6 +5,8 @@ from math import isnan
 from statistics import fmean
 
 from edgetest.errors import UnusableInput
+from edgetest.study.photos.measure_changed import waiting_tasks
+from edgetest.study.wear.study_photos import photo_tasks
 from edgetest.study.wear.wear_result import StudyResult
 
 
@@ -30,7 +32,9 @@ class Standing:
 
 
 def standing(source, run):
-    """Where a run stands against its limit.
+    """Where a run stands against its limit, by what is read and measured.
+
+    A photograph that waits to be measured is left aside: nothing is measured here.
 
     Parameters
     ----------
@@ -43,7 +47,7 @@ def standing(source, run):
     -------
     Standing
     """
-    rows = tuple(row for row in source.log.rows if (row.block, row.blade) == run)
+    rows = _read_or_measured(source, run)
     rule = source.protocol.reading(source.study.reading_name)
     limit = source.study.limit_value
     if rule.kind != "number":
@@ -61,6 +65,29 @@ def standing(source, run):
     last = _mean(each.value for each in here)
     past = isinstance(limit, int | float) and _past(here, last, limit, rule.dulling == "rises")
     return Standing(rule.name, limit, int(stage), last, past, result)
+
+
+def _read_or_measured(source, run):
+    """Rows of a run, without the photographs that are not measured as they would be now.
+
+    Asked again after some have gone: what lies between two lamps is measured with the on-axis
+    picture of its place, and differently without it.
+    """
+    rows = tuple(row for row in source.log.rows if (row.block, row.blade) == run)
+    while True:
+        alone = replace(source, log=replace(source.log, rows=rows))
+        try:
+            waiting = waiting_tasks(photo_tasks(alone)[0], source.path)
+        except UnusableInput:  # the scale cannot be had
+            return rows
+        names = {task.path.name for task in waiting}
+        if not names:
+            return rows
+        rows = tuple(
+            replace(row, photo="") if row.photo in names else row
+            for row in rows
+            if row.readings or row.photo not in names
+        )
 
 
 def _past(here, last, limit, rises):

@@ -12,10 +12,15 @@ SESSION_FILE = "bench.jsonl"
 
 @dataclass(frozen=True)
 class Tap:
-    """Cuts that one tap added to a run, and the count that it met."""
+    """Cuts that one tap added to a run, and the count that it met.
+
+    `missed` of them missed the kerf; `when` is the time of the tap.
+    """
 
     cuts: int
     met: int
+    missed: int = 0
+    when: str = ""
 
 
 @dataclass(frozen=True)
@@ -24,19 +29,24 @@ class Session:
 
     `taps` are those that stand, oldest first, `known` the names of all there were, so that one
     sent twice counts once; `left_out` are (run, stage) whose missing readings are not asked
-    for any more; `facts` are cells, by column, of a row that is still under way.
+    for any more, with the time at which they were let go; `facts` are cells, by column, of a
+    row that is still under way.
     """
 
     taps: dict[tuple[str, str], tuple[Tap, ...]] = field(default_factory=dict)
     known: frozenset = frozenset()
     ended: frozenset = frozenset()
-    left_out: frozenset = frozenset()
+    left_out: dict[tuple[tuple[str, str], int], str] = field(default_factory=dict)
     facts: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
 
     def cuts(self, run):
         """Cuts counted by taps."""
         taps = self.taps.get(run)
         return taps[-1].met + taps[-1].cuts if taps else 0
+
+    def missed(self, run):
+        """Strokes of those counted that missed the kerf."""
+        return sum(tap.missed for tap in self.taps.get(run, ()))
 
     def last_tap(self, run):
         """The tap that an undo would take back, or None."""
@@ -54,7 +64,7 @@ def read_session(folder):
     taps: dict[tuple[str, str], list[Tap]] = {}
     known: set[str] = set()
     ended: set[tuple[str, str]] = set()
-    left_out: set[tuple[tuple[str, str], int]] = set()
+    left_out: dict[tuple[tuple[str, str], int], str] = {}
     facts: dict[tuple[str, str], dict[str, str]] = {}
     for _, entry in read_json_lines(Path(folder) / SESSION_FILE):
         try:
@@ -62,7 +72,7 @@ def read_session(folder):
             what = entry["what"]
             known.add(entry.get("tap", ""))
             if what == "cuts":
-                taps.setdefault(run, []).append(Tap(entry["cuts"], entry["met"]))
+                taps.setdefault(run, []).append(_tap(entry))
             elif what == "undo" and taps.get(run):
                 taps[run].pop()
             elif what == "ended":
@@ -70,16 +80,22 @@ def read_session(folder):
             elif what == "fact":
                 facts.setdefault(run, {})[entry["column"]] = entry["says"]
             elif what == "left_out":
-                (left_out.add if entry["is"] else left_out.discard)((run, entry["stage"]))
+                left_out.pop((run, entry["stage"]), None)
+                if entry["is"]:
+                    left_out[run, entry["stage"]] = entry.get("when", "")
         except (ValueError, KeyError, TypeError):
             continue  # the write was cut short, so it was never acknowledged
     return Session(
         {run: tuple(some) for run, some in taps.items()},
         frozenset(known - {""}),
         frozenset(ended),
-        frozenset(left_out),
+        left_out,
         facts,
     )
+
+
+def _tap(entry):
+    return Tap(entry["cuts"], entry["met"], entry.get("missed", 0), entry.get("when", ""))
 
 
 def count_taps(folder, run, taps, *, stage, read_to=0, when=None):
@@ -91,8 +107,9 @@ def count_taps(folder, run, taps, *, stage, read_to=0, when=None):
         The study.
     run : (str, str)
         Block and blade.
-    taps : sequence of (str, int)
-        Name and cuts of each tap; one that is on disk already counts once.
+    taps : sequence of (str, int) or (str, int, int)
+        Name and cuts of each tap, and how many of them missed the kerf; one that is on disk
+        already counts once.
     stage : int
         Next stage: a tap that another device has overtaken does not count into the one after.
     read_to : int
@@ -107,15 +124,17 @@ def count_taps(folder, run, taps, *, stage, read_to=0, when=None):
     with locked(folder):
         session = read_session(folder)
         met = max(session.cuts(run), read_to)
-        for name, cuts in taps:
+        for name, cuts, *missed in taps:
             if name in session.known:
                 continue
             counted = max(min(int(cuts), stage - met), 0)
             words = {"tap": name} if name else {}
+            if any(missed):
+                words["missed"] = min(int(missed[0]), counted)
             if counted:
                 _note(folder, run, when, what="cuts", cuts=counted, met=met, **words)
             elif name:  # the stage was reached before it: kept, so that it counts nowhere
-                _note(folder, run, when, what="late", **words)
+                _note(folder, run, when, what="late", tap=name)
             met, added = met + counted, added + counted
     return added
 
@@ -165,6 +184,6 @@ def note_fact(folder, run, column, says, *, when=None):
 
 def _note(folder, run, when, **words):
     block, blade = run
-    moment = (when or datetime.now(UTC)).isoformat(timespec="seconds")
+    moment = (when or datetime.now(UTC)).isoformat(timespec="milliseconds")
     entry = {"block": block, "blade": blade, **words, "when": moment}
     append_json_line(Path(folder) / SESSION_FILE, entry)

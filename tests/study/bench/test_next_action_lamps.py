@@ -76,13 +76,15 @@ def test_a_photograph_between_lamps_answers_w30_alone_and_names_its_set_up(folde
 
 
 def test_both_photographs_of_one_place_stand_in_the_log(folder, shot):
-    keep(folder, "w30_um", shot)
-    keep(folder, "edge_width_um", photograph(9.0))
+    names = keep(folder, "w30_um", shot), keep(folder, "edge_width_um", photograph(9.0))
     source = open_source(folder)
     assert source.faults == ()
     assert {row.scale for row in source.log.rows if row.photo} == {"lamps", ""}
     assert not {("w30_um", 10.0), ("edge_width_um", 10.0)} & set(places(folder))
     action, _ = due(folder)
+    assert stage_photos(source, action.run, action.stage) == ()  # nothing is measured unasked
+    for name in names:
+        measure_one(source, name)
     both = stage_photos(source, action.run, action.stage)
     assert sorted(photo.between_lamps for photo in both) == [False, True]
 

@@ -1,21 +1,23 @@
-"""Beside the next action: what was saved last, the curve so far, corrections, the turns."""
+"""Folded away under the next action: what is done, the curve so far, corrections, the turns.
+
+A fold is drawn when it is opened: what nobody looks at costs no time.
+"""
+
+from contextlib import contextmanager
 
 import streamlit as st
 
-from edgetest.app.bench import order_form
-from edgetest.app.bench.bench_readings import photo_beside_number
+from edgetest.app.bench import bench_done, bench_readings, bench_window, order_form
 from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp
 from edgetest.errors import UnusableInput
-from edgetest.store.journal import last_change, read_history, undo_last
+from edgetest.store.journal import read_history
 from edgetest.study.bench.bench_entry import (
-    MISHAPS,
     NOTES,
     change_words,
     correct_entry,
     entries,
     leave_entry_out,
     remark,
-    stage_photos,
 )
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.live_standing import standing
@@ -37,52 +39,16 @@ def _standing(folder, run, version, _source):
     return standing(_source, run)
 
 
-def last_saved(source):
-    """The last change of the log, its photograph if it was one, and its undo."""
-    change = last_change(source.path)
-    if change is None:
-        return
-    names = shown_names(source)
-    with st.container(border=True, key="bench_saved"):
-        st.markdown(f"Last: {change_words(change, names, source.protocol)}")
-        before, after = change.before or {}, change.after or {}
-        if after.get("photo") and after.get("photo") != before.get("photo"):
-            _photo_of(source, after, names)
-        st.button(
-            "Undo this",
-            key="bench.undo",
-            on_click=_undo,
-            args=(source.path, change),
-            width="stretch",
-        )
-
-
-def _photo_of(source, cells, names):
-    """The photograph of a change with its measurement."""
-    row = next((row for row in source.log.rows if row.photo == cells["photo"]), None)
-    if row is None:
-        return
-    with faults_shown():
-        photos = stage_photos(source, (row.block, row.blade), row.cuts)
-        for photo in photos:
-            if photo.photo == row.photo:
-                photo_beside_number(photo, names[row.blade])
-
-
-def _undo(folder, change):
-    with faults_kept():
-        undo_last(folder, shown=change)
-
-
-def in_order():
-    """Leave the blade that was asked for; the run order says what is next."""
-    st.session_state.pop("bench.run", None)
-
-
-def curve(source, action, stands):
+def _curve_so_far(source, action):
     """The wear curve so far with the limit."""
-    if stands.last_stage is None:
+    stands_now = stands(source, action)
+    if stands_now.last_stage is None:
+        st.caption("Nothing has been read of this blade yet.")
         return
+    _drawn(source, action, stands_now)
+
+
+def _drawn(source, action, stands):
     if stands.fit is None:
         st.markdown(
             f"**Blade {action.name}** at {stands.last_stage} cuts: "
@@ -114,38 +80,69 @@ def _curve(folder, run, version, name, _stands):
     return png_bytes(axes.figure, dpi=140)
 
 
-def more(source, action):
-    """What is wanted now and then: a note, a correction, another blade, the history."""
+@contextmanager
+def fold(words, name):
+    """A fold; whether it is open, so that it is drawn only then."""
+    with st.expander(words, key=f"bench.fold.{name}", on_change="rerun") as box:
+        yield box.open
+
+
+def show(source, action):
+    """What is done, and what is wanted now and then."""
     if action.blade:
-        with st.expander("Note or mishap", key="bench.more.note"):
-            _note(source, action)
-    with st.expander("Correct a reading", key="bench.more.correct"):
-        _correct(source, action)
-    with st.expander("Turns, and another blade", key="bench.more.turns"):
-        _turns(source)
+        if action.kind == "read" and len(action.due) > 1:
+            with fold("Another reading first", "first") as is_open:
+                if is_open:
+                    _another_first(source, action)
+        with fold("Done so far", "done") as is_open:
+            if is_open:
+                bench_done.show(source, action)
+        with fold("The curve so far", "curve") as is_open:
+            if is_open:
+                _curve_so_far(source, action)
+        with fold("Note", "note") as is_open:
+            if is_open:
+                _note(source, action)
+    with fold("Correct a reading", "correct") as is_open:
+        if is_open:
+            _correct(source, action)
+    with fold("Turns, and another blade", "turns") as is_open:
+        if is_open:
+            _turns(source)
     order_form.show_labels(source)
-    with st.expander("History", key="bench.more.history"):
-        _history(source)
-    with st.expander("Cautions", key="bench.more.cautions"):
+    with fold("History", "history") as is_open:
+        if is_open:
+            _history(source)
+    with fold("Cautions", "cautions"):
         for caution in source.protocol.cautions:
             st.markdown(f"- {caution}")
 
 
+def _another_first(source, action):
+    """Every reading that is due at this stage, to be taken out of turn."""
+    now = bench_readings.due_shown(source, action)
+    for due in action.due:
+        if due != now:
+            st.button(
+                due.label, key=f"bench.first.{due.name}.{due.where}", width="stretch",
+                on_click=bench_readings.take_first, args=(source, action, due),
+            )  # fmt: skip
+
+
 def _note(source, action):
-    """By choice or by text; a mishap goes to its own column, with the count it happened at."""
+    """By choice or by text, at the count where it was written."""
     with st.form("bench.note", border=False, clear_on_submit=True):
         choice = st.selectbox(
-            "What happened", ["", *MISHAPS, *NOTES], key="bench.note.choice",
+            "What happened", ["", *NOTES], key="bench.note.choice",
             format_func=lambda each: each or "in my own words",
         )  # fmt: skip
         text = st.text_input("In my own words", key="bench.note.text", autocomplete="off")
         sent = st.form_submit_button("Save the note", width="stretch")
     if not sent or not (choice or text.strip()):
         return
-    mishap = choice if choice in MISHAPS else ""
-    note = "; ".join(part for part in ("" if mishap else choice, text.strip()) if part)
+    note = "; ".join(part for part in (choice, text.strip()) if part)
     with faults_shown():
-        remark(source.path, action, note=note, mishap=mishap)
+        remark(source.path, action, note=note)
         st.rerun()
 
 
@@ -217,11 +214,11 @@ def _turns(source):
                 key="bench.turn.which",
             )  # fmt: skip
             if st.form_submit_button("Take this blade now", width="stretch"):
-                st.session_state["bench.run"] = open_[picked].run
+                bench_window.take_run(source, open_[picked].run)
                 st.rerun()
-    if st.session_state.get("bench.run") is not None:
-        st.button("Back to the run order", key="bench.turn.back", on_click=in_order,
-                  width="stretch")  # fmt: skip
+    if bench_window.taken_run(source) is not None:
+        st.button("Back to the run order", key="bench.turn.back", on_click=bench_window.in_turn,
+                  args=(source,), width="stretch")  # fmt: skip
     for turn in found:
         if turn.state == "ended":
             st.button(f"Take up {turn.name} again", key=f"bench.again.{turn.run}",

@@ -1,0 +1,75 @@
+"""What is done at this stage: its readings as they stand, its photographs with their numbers."""
+
+import streamlit as st
+
+from edgetest.app.bench.bench_readings import photo_beside_number
+from edgetest.app.open_study import show_fault
+from edgetest.errors import UnusableInput
+from edgetest.store.journal import last_change
+from edgetest.study.bench.bench_entry import entries, stage_photos, waiting_photos
+from edgetest.study.bench.blinding import shown_names
+from edgetest.study.photos.measure_changed import measure_tasks
+from edgetest.study.words import counted
+
+
+def show(source, action):
+    """Readings and photographs of the stage that is under way or was read last."""
+    names = shown_names(source)
+    stage = action.stage if action.kind == "read" else action.read_to
+    try:
+        photos = stage_photos(source, action.run, stage)
+        shown = {photo.photo for photo in photos}
+        found = [
+            each for each in entries(source, action.run)
+            if each.keys["cuts"] == f"{stage:g}" and each.text not in shown
+        ]  # fmt: skip
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    if not photos and not found:
+        st.caption("Nothing has been read of this stage yet.")
+    for each in found:
+        st.markdown(f"- {each.label(names, source.protocol)}")
+    for photo in photos:
+        photo_beside_number(photo, action.name)
+
+
+def last_picture(source):
+    """What the last picture gave, where it was the last thing done; the picture is folded away."""
+    change = last_change(source.path)
+    if change is None:
+        return
+    name = (change.after or {}).get("photo")
+    row = next((row for row in source.log.rows if name and row.photo == name), None)
+    if row is None or (change.before or {}).get("photo") == name:
+        return
+    try:
+        photos = stage_photos(source, (row.block, row.blade), row.cuts)
+    except UnusableInput:  # told where the next picture is asked for
+        return
+    for photo in photos:
+        if photo.photo == name and photo.measured:
+            at = f"Station {photo.station_mm:g} mm: " if photo.station_mm is not None else ""
+            st.success(f"{at}{photo.summary()}")
+            for warning in photo.numbers["warnings"]:
+                st.caption(warning["text"])
+
+
+def offer_to_measure(source, action):
+    """A button that measures what waits of this blade; no photograph is measured unasked."""
+    try:
+        waiting = waiting_photos(source, action.run)
+    except UnusableInput:  # told where the next picture is asked for
+        return
+    if not waiting:
+        return
+    words = counted(len(waiting), "photograph")
+    if st.button(f"Measure {words} of this blade", key="bench.measure_waiting", width="stretch"):
+        bar = st.progress(0.0, "Measuring")
+        st.button("Stop", key="bench.measure_stop", icon=":material/stop_circle:")
+        measure_tasks(
+            waiting,
+            source.path,
+            progress=lambda done, total: bar.progress(done / total, f"{done} of {total} measured"),
+        )
+        st.rerun()
