@@ -13,7 +13,7 @@ def tap(page, name):
     page.get_by_role("button", name=name, exact=True).click()
 
 
-def number(page):
+def number_field(page):
     """The field of the one number that is asked for now."""
     return page.locator(".pad input")
 

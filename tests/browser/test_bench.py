@@ -8,7 +8,7 @@ from edgetest.store.journal import read_history
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.bench.session_file import read_session
 from edgetest.study.sources import open_source
-from tests.browser.bench_steps import number, picture, said, tap, type_number
+from tests.browser.bench_steps import number_field, picture, said, tap, type_number
 from tests.browser.conftest import go, no_fault, settle
 from tests.browser.studies import (
     FORCE,
@@ -51,8 +51,8 @@ def test_a_session_from_the_empty_study_to_the_last_stage(served, page, artefact
     said(page, "Blade K1, read the fresh edge: 3 due")
     type_number(page, "Thread severing force, check 2", "heavy")
     page.get_by_text('"heavy" is not').wait_for()
-    assert number(page).input_value() == "heavy"
-    number(page).fill("160")
+    assert number_field(page).input_value() == "heavy"
+    number_field(page).fill("160")
     tap(page, "Save")
     said(page, "Blade K1, read the fresh edge: 2 due")
     tap(page, "Shaves")
