@@ -59,11 +59,16 @@ h1 { font-size: 1.9rem; }
 .st-key-bench_action h1 {
   font-size: clamp(1.6rem, 4.6vw, 2.6rem); line-height: 1.15; padding: 0 0 .6rem;
 }
-.st-key-bench_two [data-testid=stColumn] { min-width: min(20rem, 100%); flex: 1 1 20rem; }
+:is(.st-key-bench_two, .st-key-sort_two) [data-testid=stColumn] {
+  min-width: min(20rem, 100%); flex: 1 1 20rem;
+}
 /* A running camera takes the whole width. */
 .st-key-bench_two [data-testid=stColumn]:has(.st-key-bench_live) { flex-basis: 45rem; }
 [class*=st-key-bench_big] button { min-height: 5.2rem; }
 [class*=st-key-bench_big] button p { font-size: 1.7rem; font-weight: 600; }
+.st-key-sort_big button { min-height: 4.6rem; }
+.st-key-sort_big button p { font-size: 1.35rem; font-weight: 600; }
+[class*=st-key-sort_choice] [data-variant=segmented_control] { min-height: 48px; min-width: 4rem; }
 [class*=st-key-bench_grades] button { min-height: 3.6rem; }
 [class*=st-key-bench_grades] button p { font-size: 1.15rem; }
 [class*=st-key-bench_fields] input { min-height: 3.4rem; font-size: 1.3rem; }

@@ -14,6 +14,7 @@ PAGES = {
         ("Blades", "desk.facts_page", "blades", ":material/hardware:"),
         ("Bench", "bench.bench_page", "bench", ":material/construction:"),
         ("Log", "desk.log_page", "log", ":material/table_rows:"),
+        ("Sorting", "photos.sorting_page", "sorting", ":material/move_item:"),
         ("Photographs", "photos.photographs_page", "photographs", ":material/photo_camera:"),
     ],
     "Answer": [

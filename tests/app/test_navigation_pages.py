@@ -8,8 +8,8 @@ from edgetest.store.records import load_study
 from edgetest.store.workspace import new_study
 from tests.app.shown_rows import tables
 
-PAGES = ("study", "plan", "log", "photographs", "wear_curves", "comparison", "document",
-         "protocols", "repeatability", "guide")  # fmt: skip
+PAGES = ("study", "plan", "log", "sorting", "photographs", "wear_curves", "comparison",
+         "document", "protocols", "repeatability", "guide")  # fmt: skip
 MODULES = {path: module for pages in navigation.PAGES.values() for _, module, path, _ in pages}
 
 

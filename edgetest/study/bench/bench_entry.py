@@ -117,7 +117,7 @@ def save_station_photo(source, action, due, data, filename):
     from edgetest.store.images import read_picture
 
     read_picture(data, name=filename)
-    name = _save_under_free_name(source.path, _photo_name(action, due, filename), data)
+    name = save_new_photo(source.path, action, due, data, filename)
     before = _refused_row(source, action, due)
     if before is not None:
         correct_reading(source.path, before.line, "photo", name, was=before.photo)
@@ -321,9 +321,9 @@ def _photo_name(action, due, filename):
     return "".join(c for c in stem if c.isalnum() or c in "_-"), ending
 
 
-def _save_under_free_name(folder, name, data):
-    """Save a photograph under the first name that is free; returns it."""
-    stem, ending = name
+def save_new_photo(folder, action, due, data, filename):
+    """Save a photograph of a station under the first name that is free; returns it."""
+    stem, ending = _photo_name(action, due, filename)
     for number in range(1, 1000):
         again = f"_{number}" if number > 1 else ""
         try:

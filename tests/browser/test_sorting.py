@@ -1,0 +1,108 @@
+"""Many pictures dropped at once and sorted: a tap each, or two for the whole row; all on disk."""
+
+import pytest
+
+from edgetest.study.sources import open_source
+from tests.browser.bench_steps import small_targets, tap, wider_than_the_page
+from tests.browser.conftest import go, no_fault, settle
+from tests.browser.studies import STATION, bench_study
+from tests.study.photos.row_of_pictures import row
+
+DUE = [
+    (blade, cuts, station)
+    for cuts in (0, 10, 20)
+    for blade in ("K1", "K2")
+    for station in (10.0, 30.0)
+]
+
+
+def photos(folder):
+    return {
+        (each.blade, each.cuts, each.station_mm): (folder / "photos" / each.photo).read_bytes()
+        for each in open_source(folder).log.rows
+        if each.photo
+    }
+
+
+def drop(page, files):
+    page.locator("input[type=file]").set_input_files(
+        [{"name": name, "mimeType": "image/jpeg", "buffer": data} for name, data in files]
+    )
+
+
+def standing(page, words):
+    page.get_by_text(words).wait_for()
+    settle(page)
+
+
+def taps_on(page, words, waiting, placed):
+    page.locator("[class*=st-key-sort_big] button", has_text=words).click()
+    standing(page, f"{waiting} to sort, {placed} in place.")
+
+
+@pytest.mark.parametrize("size", [(820, 1180), (390, 844)], ids=["tablet", "phone"])
+def test_twelve_pictures_take_a_tap_each_through_undo_and_a_reload(page, served, size, artefacts):
+    width, height = size
+    folder = bench_study(served.workspace, name=f"sort_{width}", readings=[STATION])
+    files = row(12)
+    page.set_viewport_size({"width": width, "height": height})
+    go(page, served, f"sorting?study={folder.name}")
+    drop(page, files)
+    standing(page, "12 to sort, 0 in place.")
+    assert small_targets(page) == []
+    assert wider_than_the_page(page) <= 0
+    for done in range(5):
+        blade, cuts, station = DUE[done]
+        stage = f"{cuts} cuts" if cuts else "fresh edge"
+        taps_on(page, f"{blade} · {stage} · {station:g} mm", 11 - done, done + 1)
+    page.get_by_role("button", name="Undo: a picture was given its place").click()
+    standing(page, "8 to sort, 4 in place.")
+    page.reload()
+    standing(page, "8 to sort, 4 in place.")
+    page.screenshot(path=artefacts / f"sorting_{width}.png")
+    for done in range(4, 12):
+        blade, cuts, station = DUE[done]
+        taps_on(page, blade, 11 - done, done + 1)
+    page.get_by_text("Every picture has its place.").wait_for()
+    no_fault(page)
+    assert photos(folder) == dict(zip(DUE, [data for _, data in files], strict=True))
+
+
+def test_the_whole_row_takes_two_taps_after_it_was_shown(page, served):
+    folder = bench_study(served.workspace, name="sort_row", readings=[STATION])
+    files = row(12)
+    page.set_viewport_size({"width": 820, "height": 1180})
+    go(page, served, f"sorting?study={folder.name}")
+    drop(page, files)
+    standing(page, "12 to sort, 0 in place.")
+    tap(page, "As planned: all 12")
+    page.get_by_text("12 · K2 · 20 cuts · 30 mm").wait_for()
+    assert photos(folder) == {}
+    tap(page, "Yes, put all 12 there")
+    standing(page, "0 to sort, 12 in place.")
+    assert photos(folder) == dict(zip(DUE, [data for _, data in files], strict=True))
+    page.get_by_role("button", name="Undo: 12 pictures were given their places").click()
+    standing(page, "12 to sort, 0 in place.")
+    assert photos(folder) == {}
+    no_fault(page)
+
+
+def test_a_clash_and_a_picture_dropped_twice_are_told(page, served):
+    folder = bench_study(served.workspace, name="sort_clash", readings=[STATION])
+    files = row(2)
+    page.set_viewport_size({"width": 820, "height": 1180})
+    go(page, served, f"sorting?study={folder.name}")
+    drop(page, [files[0], files[0], files[1]])
+    standing(page, "2 to sort, 0 in place.")
+    page.get_by_text("1 picture left out: the study has the same already.").wait_for()
+    taps_on(page, "K1 · fresh edge · 10 mm", 1, 1)
+    page.get_by_role("radio", name="10 mm ✓").click()
+    page.get_by_text("A photograph stands there already").wait_for()
+    assert photos(folder) == {DUE[0]: files[0][1]}
+    tap(page, "Put it in its place: K1 · fresh edge · 10 mm")
+    page.get_by_text("Every picture has its place.").or_(
+        page.get_by_text("1 to sort, 1 in place.")
+    ).first.wait_for()
+    settle(page)
+    assert photos(folder) == {DUE[0]: files[1][1]}
+    no_fault(page)
