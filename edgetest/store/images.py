@@ -26,9 +26,11 @@ from edgetest.photo.linear_light import (
     stored_depth,
     tone_curve,
 )
+from edgetest.store.heic import heic_curve, is_heic, open_by_pillow, stored_of_heic
 
 MOST_PIXELS = 80_000_000
-KINDS = {"JPEG", "MPO", "PNG", "TIFF", "BMP", "WEBP"}
+KINDS = {"JPEG", "MPO", "PNG", "TIFF", "BMP", "WEBP", "HEIF"}
+PICTURE_ENDINGS = ("jpg", "jpeg", "png", "tif", "tiff", "bmp", "webp", "heic", "heif")
 # Densities that programs write by habit; they say nothing about a microscope.
 HABITUAL_DPI = (72, 75, 90, 96, 100, 120, 144, 150, 180, 200, 240, 300, 350, 360, 400, 600, 1200)
 UM_PER_INCH = 25400.0
@@ -66,7 +68,7 @@ class Picture(Light):
 
 
 def read_picture(source, *, name=None, tone=None):
-    """Decode a JPEG, PNG, TIFF, BMP or WebP picture.
+    """Decode a JPEG, PNG, TIFF, BMP, WebP or HEIC picture.
 
     Parameters
     ----------
@@ -168,6 +170,8 @@ def _header(data, name):
 
     if not data:
         raise _damaged("the file is empty", name)
+    if is_heic(data):
+        open_by_pillow()
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # size is judged below, by our own limit
@@ -190,7 +194,7 @@ def _read_header(image, name):
             "not_a_picture",
             f"a {image.format} file is not a photograph this program reads",
             name,
-            "save the photograph as JPEG, PNG or TIFF",
+            "save the photograph as JPEG, PNG, TIFF or HEIC",
         )
     pixels = image.width * image.height
     if pixels > MOST_PIXELS:
@@ -222,13 +226,15 @@ def _too_large(name, what):
 
 def _not_a_picture(data, name):
     """Why bytes that no reader knows are no picture, with the mend that fits."""
+    if is_heic(data):
+        return _damaged("the picture is damaged", name)
     if data[4:8] == b"ftyp":
-        what, mend = "HEIC, AVIF or a film cannot be read", "save the photograph as JPEG"
+        what, mend = "a film cannot be read", "save one photograph as JPEG or HEIC"
     elif data[:2] == b"\xff\xd8" or data[:4] in (b"\x89PNG", b"II*\0", b"MM\0*"):
         return _damaged("the picture is damaged", name)
     else:
         what = "the file is not a picture"
-        mend = "give a photograph saved as JPEG, PNG or TIFF"
+        mend = "give a photograph saved as JPEG, PNG, TIFF or HEIC"
     return UnreadablePicture("not_a_picture", what, name, mend)
 
 
@@ -237,6 +243,9 @@ def _tone_of(image):
     profile = image.info.get("icc_profile") or b""
     if b"sRGB" in profile or "sRGB".encode("utf-16-be") in profile or "srgb" in image.info:
         return "srgb", True
+    curve = heic_curve(image.info)
+    if curve:
+        return curve, True
     gamma = image.info.get("gamma")
     if gamma:
         if abs(gamma - 1) < 0.02:
@@ -275,8 +284,11 @@ def _decode(data, name, grey):
     """Stored values, shape (rows, cols, 3) BGR or, of a grey file, (rows, cols), turned upright."""
     flags = cv2.IMREAD_ANYDEPTH | (cv2.IMREAD_GRAYSCALE if grey else cv2.IMREAD_COLOR)
     try:
-        stored = cv2.imdecode(np.frombuffer(data, dtype=np.uint8), flags)
-    except cv2.error:
+        if is_heic(data):
+            stored = stored_of_heic(data)
+        else:
+            stored = cv2.imdecode(np.frombuffer(data, dtype=np.uint8), flags)
+    except (cv2.error, RuntimeError, *HEADER_FAULTS):
         stored = None
     if stored is None or (data[:2] == b"\xff\xd8" and b"\xff\xd9" not in data[-65536:]):
         raise UnreadablePicture(

@@ -121,7 +121,8 @@ def test_resolution_tag_counts_only_where_a_microscope_would_write_it(dpi, um_pe
     [
         (b"", "damaged_file"),
         (b"cuts,edge_width_um\n0,3.1\n", "not_a_picture"),
-        (b"\x00\x00\x00\x18ftypheic\x00\x00\x00\x00", "not_a_picture"),
+        (b"\x00\x00\x00\x18ftypheic\x00\x00\x00\x00", "damaged_file"),
+        (b"\x00\x00\x00\x18ftypisom\x00\x00\x00\x00", "not_a_picture"),
         (b"\xff\xd8\xff", "damaged_file"),
         (b"%PDF-1.7\n", "not_a_picture"),
     ],

@@ -5,12 +5,13 @@ import streamlit as st
 from edgetest.app.bench import bench_window, taken_back
 from edgetest.app.bench.bench_counter import FIVE, MISSED, ONE, REST, TEN, Counted, counter
 from edgetest.app.bench.bench_folds import fold
-from edgetest.app.bench.bench_readings import ICONS, KINDS, PASS_FAIL
+from edgetest.app.bench.bench_readings import ICONS, PASS_FAIL
 from edgetest.app.bench.number_pad import ask_number
 from edgetest.app.links import link
 from edgetest.app.open_study import faults_kept, faults_shown, show_kept_faults, source_of
 from edgetest.store.chop_log import KINDS as WORK
 from edgetest.store.chop_log import SEVERED
+from edgetest.store.images import PICTURE_ENDINGS
 from edgetest.store.journal import read_history
 from edgetest.study.bench.bench_entry import change_words
 from edgetest.study.bench.blinding import shown_names
@@ -188,7 +189,7 @@ def _photo(source, action):
     if camera:
         st.camera_input(label, resolution="1080p", key=key, on_change=_photo_arrived, args=sent)
     else:
-        st.file_uploader(label, type=KINDS, key=key, on_change=_photo_arrived, args=sent)
+        st.file_uploader(label, type=PICTURE_ENDINGS, key=key, on_change=_photo_arrived, args=sent)
 
 
 def _photo_arrived(source, action, key, scale):

@@ -7,12 +7,12 @@ from edgetest.app.bench.number_pad import ask_number
 from edgetest.app.open_study import faults_kept, show_fault
 from edgetest.app.photos.reduced_pictures import drawn
 from edgetest.errors import UnusableInput
+from edgetest.store.images import PICTURE_ENDINGS
 from edgetest.study.bench.bench_entry import measure_one, record, stage_photos
 from edgetest.study.bench.session_file import leave_out
 from edgetest.study.wear.photo_values import W30, WIDTH
 
 PASS_FAIL = ("pass", "fail")
-KINDS = ["jpg", "jpeg", "png", "tif", "tiff", "bmp"]
 ICONS = {"pass": ":material/check:", "fail": ":material/close:"}
 CHOSEN = "bench.reading_first"
 
@@ -98,7 +98,7 @@ def _photograph(source, action, due):
             with st.container(key="bench_live"):
                 st.markdown(f"**{label}**")
                 live_camera.show(source, action, due, place)
-        file = st.file_uploader(label, type=KINDS, key=key)
+        file = st.file_uploader(label, type=PICTURE_ENDINGS, key=key)
     if file is not None:
         bench_shot.show(source, action, due, file, place)
     return file is not None

@@ -9,7 +9,7 @@ from edgetest.app.downloads import show_figure
 from edgetest.app.open_study import faults_kept, faults_shown
 from edgetest.chop.silhouette import silhouette
 from edgetest.errors import UnusableInput
-from edgetest.store.images import read_picture
+from edgetest.store.images import PICTURE_ENDINGS, read_picture
 from edgetest.store.workspace import save_photograph
 from edgetest.study.chop.handling import handling_of, outline_of, shapes_of
 from edgetest.study.facts.fact_values import field_value
@@ -26,7 +26,7 @@ def silhouette_form(source, blade, place):
     now = facts_at(source.path, place)
     file = st.file_uploader(
         "Photograph of the whole tool", key=f"silhouette.{blade}",
-        type=["jpg", "jpeg", "png", "tif", "tiff", "bmp", "webp"],
+        type=PICTURE_ENDINGS,
     )  # fmt: skip
     left, right = st.columns(2)
     butt = left.segmented_control(

@@ -21,6 +21,7 @@ from edgetest.app.photos.pictures_found import WAYS, found_on
 from edgetest.app.remember import remembered
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import NOT_NOTED
+from edgetest.store.images import PICTURE_ENDINGS
 from edgetest.study.photos.calibrations import read_calibrations
 from edgetest.study.photos.findings import keep_findings
 from edgetest.study.photos.measure_photos import pictures_in
@@ -29,7 +30,6 @@ from edgetest.study.photos.photo_scales import lights_of_study, scales_of_study
 SIDES = ("Side view", "Before and after")
 PAIRS = ("Before and after", "Crest between lamps")
 JOINED = ("Whole edge", "Focus stack")  # one scale for all, so it is said and not taken from files
-KINDS = ["jpg", "jpeg", "png", "tif", "tiff", "bmp", "webp"]
 ASKS = {
     "Edge width": (1, "One apex view or several: light along the axis, the worn land a bright "
                       "band between dark bevels. Bring a picture in, or choose one of the study."),
@@ -85,8 +85,11 @@ def _files(way):
     """Pictures brought in and those chosen of the open study, as (name, bytes)."""
     several = way not in PAIRS
     brought = st.file_uploader(
-        "Bring pictures in", type=KINDS, accept_multiple_files=True, key=f"loose.files.{way}"
-    )
+        "Bring pictures in",
+        type=PICTURE_ENDINGS,
+        accept_multiple_files=True,
+        key=f"loose.files.{way}",
+    )  # fmt: skip
     found = [(file.name, file.getvalue()) for file in brought]
     if several:
         found.sort(key=lambda each: each[0])

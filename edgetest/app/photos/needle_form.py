@@ -5,7 +5,7 @@ import streamlit as st
 from edgetest.app.open_study import faults_kept, faults_shown
 from edgetest.photo.glints.needle_light import TOLERANCE_UM, TURNED_DEG
 from edgetest.store.checking import validate
-from edgetest.store.images import read_picture
+from edgetest.store.images import PICTURE_ENDINGS, read_picture
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.scale_rules import LAMP_KEYS, ScaleRule
 from edgetest.store.workspace import save_photograph
@@ -52,7 +52,9 @@ def needle_asked(source, name, key, rule):
 def _picture(source, name, rule):
     """The needle's picture, as study.toml names it; None where there is none."""
     folder = source.path / "photos"
-    file = st.file_uploader("Photograph of the needle", key=f"needle.{name}.file")
+    file = st.file_uploader(
+        "Photograph of the needle", type=PICTURE_ENDINGS, key=f"needle.{name}.file"
+    )
     if file is not None:
         read_picture(file.getvalue(), name=file.name)  # what is no picture is not kept
         return f"photos/{save_photograph(source.path, file.name, file.getvalue()).name}"

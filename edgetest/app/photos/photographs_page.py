@@ -21,7 +21,7 @@ from edgetest.app.photos.reduced_pictures import tile
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import FacingWidth
 from edgetest.photo.apex.apex_result import damage_words
-from edgetest.store.images import read_picture
+from edgetest.store.images import PICTURE_ENDINGS, read_picture
 from edgetest.store.workspace import save_photograph
 from edgetest.study.sources import open_source
 from edgetest.study.wear.study_photos import measure_study
@@ -244,7 +244,10 @@ def _add(source):
         "blade, stage and station each belongs to; at the bench that is done for you."
     )
     files = st.file_uploader(
-        "JPEG, PNG or TIFF", accept_multiple_files=True, key="photographs.files"
+        "JPEG, HEIC, PNG or TIFF",
+        type=PICTURE_ENDINGS,
+        accept_multiple_files=True,
+        key="photographs.files",
     )
     named = {row.photo for row in source.log.rows}
     for file in files or ():

@@ -13,7 +13,7 @@ from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import NOT_NOTED
 from edgetest.report.figures.photo_figures import plot_scale
 from edgetest.store.checking import validate
-from edgetest.store.images import read_picture
+from edgetest.store.images import PICTURE_ENDINGS, read_picture
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.scale_rules import BESIDE_THE_EDGE, ScaleRule
 from edgetest.store.workspace import save_photograph
@@ -143,7 +143,7 @@ def _picture(source, key):
     named = {row.photo for row in source.log.rows}
     names = [path.name for path in pictures_in(folder)] if folder.is_dir() else []
     names.sort(key=lambda name: (name in named, name))  # those of no blade first
-    file = st.file_uploader("Bring in a photograph of it", key=f"{key}.file")
+    file = st.file_uploader("Bring in a photograph of it", type=PICTURE_ENDINGS, key=f"{key}.file")
     if file is not None:
         try:
             read_picture(file.getvalue(), name=file.name)

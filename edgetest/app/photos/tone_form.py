@@ -5,7 +5,7 @@ import streamlit as st
 from edgetest.app.downloads import show_figure
 from edgetest.app.open_study import faults_kept, faults_shown
 from edgetest.report.figures.photo_figures import plot_tone
-from edgetest.store.images import stored_grey
+from edgetest.store.images import PICTURE_ENDINGS, stored_grey
 from edgetest.store.workspace import save_photograph
 from edgetest.study.photos.tone_pictures import put_tone, step_numbers, tone_from_pictures
 
@@ -42,8 +42,8 @@ def tone_asked(source, name, key, rule):
     ):
         st.markdown(HOW)
         files = st.file_uploader(
-            "Photograph of the grey steps, or one of each", accept_multiple_files=True,
-            key=f"tone.{name}.files",
+            "Photograph of the grey steps, or one of each", type=PICTURE_ENDINGS,
+            accept_multiple_files=True, key=f"tone.{name}.files",
         )  # fmt: skip
         way = st.segmented_control(
             "What is known of them", list(WAYS), default="density", required=True,

@@ -11,13 +11,12 @@ from edgetest.photo.apex.apex_light import NOT_NOTED, Lighting, in_light, wrong_
 from edgetest.photo.apex.apex_result import refused
 from edgetest.photo.apex.edge_width import measure_apex
 from edgetest.photo.scale.kept_scale import same_size
-from edgetest.store.images import UnreadablePicture, read_picture
+from edgetest.store.images import PICTURE_ENDINGS, UnreadablePicture, read_picture
 from edgetest.study.photos.corrections import NO_CORRECTION
 from edgetest.study.photos.crests import LampTask, lit_by, measure_crest
 from edgetest.study.photos.lamp_numbers import lamp_numbers
 from edgetest.study.photos.photo_result import PhotoResult, fault_of_one
 
-PICTURES = {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".bmp", ".webp"}
 ALONE = 6  # so few pictures are measured before a second process has started
 
 
@@ -205,7 +204,7 @@ def pictures_in(folder):
         If there is no such folder.
     """
     try:
-        return sorted(p for p in Path(folder).iterdir() if p.suffix.lower() in PICTURES)
+        return sorted(p for p in Path(folder).iterdir() if p.suffix[1:].lower() in PICTURE_ENDINGS)
     except OSError as fault:
         raise UnusableInput(
             f"the folder cannot be read ({fault.strerror or fault})",
