@@ -5,10 +5,10 @@ buzz after a bad blow) and, much faster, in the plane of the blow.
 """
 
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 
+from edgetest.chop.lowest_modes import GUARDS, banded, lowest_modes, smooth_start
 from edgetest.chop.tool_outline import cross_section
 from edgetest.errors import UnusableInput
 
@@ -71,25 +71,24 @@ def bending_modes(shape, *, plane="flat", modes=1, ends="free-free", elements=EL
     .. [1] R. W. Clough, J. Penzien, Dynamics of Structures, 2nd ed. (1993), chapter 10:
        consistent mass and stiffness of a beam element.
     """
-    from scipy.linalg import eigh
-
     if plane not in PLANES or ends not in ("free-free", "clamped-free"):
         mend = 'plane is "flat" or "edge", ends "free-free" or "clamped-free"'
         raise UnusableInput(f'plane "{plane}", ends "{ends}"', "bending modes", mend)
     x = _mesh(shape, elements)
     stiffness, mass = _assemble(shape, x, plane)
-    skip = 2 if ends == "free-free" else 0
-    keep = slice(0, None) if ends == "free-free" else slice(2, None)
+    free = ends == "free-free"
+    skip, fixed = (2, 0) if free else (0, 2)
+    start = smooth_start(x, skip + fixed + modes + GUARDS)[fixed:, fixed:]
     try:
-        squares, vectors = eigh(
-            stiffness[keep, keep], mass[keep, keep], subset_by_index=[skip, skip + modes - 1]
+        squares, vectors = lowest_modes(
+            stiffness[:, fixed:], mass[:, fixed:], start, skip=skip, modes=modes
         )
     except np.linalg.LinAlgError:
         what = "the outline has a stretch without width or thickness"
         raise UnusableInput(what, "outline", "give sizes above zero inside the tool") from None
     out = []
     for square, vector in zip(squares, vectors.T, strict=True):
-        full = vector if ends == "free-free" else np.concatenate([[0.0, 0.0], vector])
+        full = np.concatenate([np.zeros(fixed), vector])
         places, deflection = _deflection(x, full)
         deflection = deflection / deflection[int(np.argmax(np.abs(deflection)))]
         nodes = _crossings(places, deflection)
@@ -104,18 +103,16 @@ def _mesh(shape, elements):
     ends = [end for part in shape.parts for end in (part.from_mm, part.to_mm)]
     stations = np.union1d(shape.x_mm, np.clip(ends, first, last))
     step = shape.length_mm / elements
-    pieces = [
-        np.linspace(a, b, max(1, int(np.ceil((b - a) / step - 1e-9))) + 1)[:-1]
-        for a, b in pairwise(stations)
-        if b - a > 1e-3
-    ]
-    return np.concatenate([*pieces, [last]]) / 1e3
+    low, apart = stations[:-1], np.diff(stations)
+    low, apart = low[apart > 1e-3], apart[apart > 1e-3]
+    counts = np.maximum(1, np.ceil(apart / step - 1e-9)).astype(int)
+    within = np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)
+    inner = np.repeat(low, counts) + within * np.repeat(apart / counts, counts)
+    return np.append(inner, last) / 1e3
 
 
 def _assemble(shape, x, plane):
-    """Stiffness and mass matrices, SI, two freedoms (deflection, slope) a node."""
-    n = 2 * len(x)
-    stiffness, mass = np.zeros((n, n)), np.zeros((n, n))
+    """Stiffness and mass in upper bands, SI, two freedoms (deflection, slope) a node."""
     length = np.diff(x)
     k, m = np.zeros((len(length), 4, 4)), np.zeros((len(length), 4, 4))
     for node, weight in zip(_GAUSS4, _WEIGHT4, strict=True):
@@ -129,13 +126,9 @@ def _assemble(shape, x, plane):
             (weight * length * rigidity)[:, None, None] * curvature[:, :, None] * curvature[:, None]
         )
         m += (weight * length * lineal)[:, None, None] * value[:, :, None] * value[:, None]
-    for i in range(len(length)):
-        own = slice(2 * i, 2 * i + 4)
-        stiffness[own, own] += k[i]
-        mass[own, own] += m[i]
+    stiffness, mass = banded(k), banded(m)
     for place, kg in _lumps(shape):
-        i = 2 * int(np.argmin(np.abs(x - place)))
-        mass[i, i] += kg
+        mass[-1, 2 * int(np.argmin(np.abs(x - place)))] += kg
     return stiffness, mass
 
 

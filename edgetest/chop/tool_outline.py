@@ -273,7 +273,7 @@ def rigid_body(
         w, t, e, g = shape.at(x)
         wide = factor[..., None] * w
         thick = np.maximum(t + thicker[..., None] * (t > 0), 0.0)
-        area = cross_section(wide, thick, np.minimum(e, thick), g).area_mm2
+        area = wide * ((1 - g) * thick + g * (thick + np.minimum(e, thick)) / 2)
         # mm² times mm times kg/m³ is 1e-9 kg; x in m.
         slab = 1e-9 * weight * area * step
         mass = mass + slab.sum(-1)

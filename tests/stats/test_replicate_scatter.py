@@ -3,10 +3,17 @@
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
+from scipy.special import chdtri
 from scipy.stats import ttest_ind
 
 from edgetest.errors import UnusableInput
-from edgetest.stats.replicate_scatter import UsualScatter, group_means
+from edgetest.stats.replicate_scatter import (
+    VARIANCES,
+    Mixture,
+    UsualScatter,
+    group_means,
+    shares,
+)
 
 WIDE_OPEN = UsualScatter(0.3, 3.0)
 
@@ -49,3 +56,29 @@ def test_what_replicates_share_cancels_in_the_difference():
 def test_one_replicate_of_a_group_is_refused():
     with pytest.raises(UnusableInput, match="b has one replicate"):
         group_means([1.0, 1.2, 0.1], np.eye(3), "aab", WIDE_OPEN)
+
+
+def test_means_are_those_of_the_covariances_inverted_one_by_one():
+    rng = np.random.default_rng(4)
+    root = rng.standard_normal((7, 7))
+    cov, value = 0.01 * root @ root.T, rng.standard_normal(7)
+    group, usual = list("aaabbbb"), UsualScatter(0.1, 0.6)
+    found = group_means(value, cov, group, usual, df=9)
+    scatter, _ = usual.points()
+    share, _ = shares(VARIANCES)
+    design = np.array([[own == name for name in "ab"] for own in group], dtype=float)
+    for k in (0, 17, 130, 239):
+        factor = 9 / chdtri(9, share[k % VARIANCES])
+        total = factor * cov + scatter[k // VARIANCES] ** 2 * np.eye(7)
+        own = np.linalg.inv(design.T @ np.linalg.inv(total) @ design)
+        assert_allclose(found.covs[k], own, rtol=1e-9)
+        assert_allclose(found.means[k], own @ design.T @ np.linalg.inv(total) @ value, rtol=1e-9)
+
+
+@pytest.mark.parametrize("share", [1e-6, 0.025, 0.5, 0.8, 0.999999])
+def test_a_quantile_of_a_mixture_leaves_its_share_below(share):
+    mixture = Mixture(
+        np.array([0.7, 0.2999, 0.0001]), np.array([0.0, 1.0, 50.0]), np.array([0.01, 2.0, 1e-3])
+    )
+    at = mixture.quantile(share)
+    assert mixture.below(at) == pytest.approx(share, rel=1e-9)
