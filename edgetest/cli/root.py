@@ -148,14 +148,16 @@ def main(arguments=None):
     try:
         code = edgetest.main(arguments, standalone_mode=False)
     except UnusableInput as fault:
-        click.echo(said(fault, arguments), err=True)
+        tell_faults(getattr(fault, "faults", (fault,)), said(fault, arguments), arguments)
         code = 2
     except click.exceptions.Abort:
         click.echo("stopped; what was written so far is kept", err=True)
         code = 130
     except click.UsageError as fault:
         where = fault.ctx.command_path if fault.ctx else "edgetest"
-        click.echo(f"{where}: {fault.format_message()} See {where} --help.", err=True)
+        what, mend = fault.format_message(), f"see {where} --help"
+        text = f"{where}: {what} See {where} --help."
+        tell_faults([UnusableInput(what.rstrip("."), where, mend)], text, arguments)
         code = 2
     except BrokenPipeError:  # the reader of a pipe, such as `head`, has had enough
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -163,31 +165,35 @@ def main(arguments=None):
     except Exception as fault:  # the last line of defence: no traceback reaches a user
         if "--debug" in arguments:
             raise
-        code = unforeseen(fault)
+        one, code = unforeseen(fault)
+        tell_faults([one], str(one), arguments)
     sys.exit(code if isinstance(code, int) else 0)
 
 
+def tell_faults(faults, text, arguments):
+    """Say faults on standard error, and as a document on standard output where one was asked."""
+    click.echo(text, err=True)
+    if "--json" in arguments:
+        found = [{"what": one.what, "where": one.where, "mend": one.mend} for one in faults]
+        say({"fault": found}, "", True)
+
+
 def unforeseen(fault):
-    """Say what went wrong that no room foresaw; returns the exit code."""
+    """What went wrong that no room foresaw, and the exit code."""
     if isinstance(fault, OSError) and fault.filename:
         reason = (fault.strerror or str(fault)).lower()
-        click.echo(
-            f"{fault.filename}: {reason}; check the path, the rights to it, and the disk's space",
-            err=True,
-        )
-        return 2
-    click.echo(
-        f"edgetest: a fault of the program, not of your data: {type(fault).__name__}: {fault}; "
-        "run again with `edgetest --debug …` and send what it prints",
-        err=True,
-    )
-    return 1
+        mend = "check the path, the rights to it, and the disk's space"
+        return UnusableInput(reason, str(fault.filename), mend), 2
+    what = f"a fault of the program, not of your data: {type(fault).__name__}: {fault}"
+    return UnusableInput(what, "edgetest", "run again with `edgetest --debug …` and send what it "
+                         "prints"), 1  # fmt: skip
 
 
 def said(fault, arguments):
     """One line for standard error; of several faults all where `check` has no file to list."""
     faults = [" ".join(str(each).split()) for each in getattr(fault, "faults", (fault,))]
-    if len(faults) == 1 or not any(_can_be_checked(Path(each)) for each in arguments):
+    checked = any(_can_be_checked(Path(each)) for each in arguments)
+    if len(faults) == 1 or not checked or "enter" in arguments[:1]:  # what is entered is in no file
         return "\n".join(faults)
     return f"{faults[0]} (and {len(faults) - 1} more; `edgetest check` lists them all)"
 

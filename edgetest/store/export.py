@@ -14,7 +14,7 @@ from edgetest.store.records import STUDY_FILE, load_study
 
 LARGEST_STUDY_BYTES = 2_000_000_000
 LARGEST_RATIO = 200  # what text or a picture shrinks to; a bomb shrinks a thousandfold
-LEFT_OUT = re.compile(r"\.lock|\..*\.tmp|\.DS_Store|Thumbs\.db|desktop\.ini|~\$.*")
+LEFT_OUT = re.compile(r"\.lock|\.known_.*|\..*\.tmp|\.DS_Store|Thumbs\.db|desktop\.ini|~\$.*")
 _EPOCH = (1980, 1, 1, 0, 0, 0)
 _PLAIN_NUMBER = re.compile(r"-?(0|[1-9]\d{0,14})(\.\d{1,15})?")
 

@@ -1,7 +1,6 @@
 """Readings taken at the bench: each is on disk before the call returns, and can be undone."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Literal
@@ -9,24 +8,18 @@ from typing import Any, Literal
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.cells import plain_number
 from edgetest.store.chop_log import ChopLog, read_chops
-from edgetest.store.files import append_json_line, csv_text, locked, read_json_lines, write_atomic
+from edgetest.store.files import append_json_line, csv_text, locked, write_atomic
+from edgetest.store.history import (
+    HISTORY_FILE,
+    Change,
+    keep_as_known,
+    last_standing,
+    notice_under_lock,
+    read_history,
+)
 from edgetest.store.log_sheet import KEYS, Sheet, open_sheet
 from edgetest.store.logs import NO_READING, Log, read_log
 from edgetest.store.records import Study, load_study
-
-HISTORY_FILE = "history.jsonl"
-
-
-@dataclass(frozen=True)
-class Change:
-    """One change of a log, as the history keeps it; `row` is its number in the file."""
-
-    what: str
-    table: str
-    row: int
-    before: dict[str, Any] | None
-    after: dict[str, Any] | None
-    when: str
 
 
 def append_reading(
@@ -209,7 +202,7 @@ def undo_last(
     """
     folder = Path(folder)
     with locked(folder):
-        last = _last_standing(read_history(folder), table)
+        last = last_standing(read_history(folder), table)
         if last is None:
             raise UnusableInput("there is nothing to undo", f"{table}.csv", "edit the file")
         if shown is not None and last != shown:
@@ -235,14 +228,7 @@ def undo_last(
 
 def last_change(folder: str | Path, *, table: str = "log") -> Change | None:
     """The change that `undo_last` would take back; None where there is none."""
-    return _last_standing(read_history(folder), table)
-
-
-def read_history(folder: str | Path) -> list[Change]:
-    """All changes made at the bench, oldest first; a line cut short by a crash is skipped."""
-    keys = Change.__dataclass_fields__.keys()
-    entries = (entry for _, entry in read_json_lines(Path(folder) / HISTORY_FILE))
-    return [Change(**entry) for entry in entries if entry.keys() == keys]
+    return last_standing(read_history(folder), table)
 
 
 def _check(folder: Path, cells: Mapping[str, str], table: str, *, whole_row: bool = True) -> None:
@@ -312,18 +298,6 @@ def _words(change: Change) -> str:
     return f"row {change.row}, {', '.join(cells)}"
 
 
-def _last_standing(changes: Sequence[Change], table: str) -> Change | None:
-    standing: list[Change] = []
-    for change in changes:
-        if change.table != table:
-            continue
-        if change.what != "undo":
-            standing.append(change)
-        elif standing:
-            standing.pop()
-    return standing[-1] if standing else None
-
-
 def _cell(value: Any) -> str:
     if value is None:
         return ""
@@ -344,6 +318,10 @@ def _commit(
     """The log first: a change stands when the log holds it, and the history follows."""
     moment = (when or datetime.now(UTC)).isoformat(timespec="milliseconds")
     change = Change(what, sheet.path.stem, row, before, after, moment)
-    write_atomic(sheet.path, sheet.to_bytes())
+    table = sheet.path.stem
+    notice_under_lock(folder, table, when)
+    data = sheet.to_bytes()
+    write_atomic(sheet.path, data)
     append_json_line(folder / HISTORY_FILE, vars(change))
+    keep_as_known(folder, table, data)
     return change

@@ -3,7 +3,7 @@
 import csv
 import io
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
@@ -56,6 +56,12 @@ class Sheet:
     def has(self, number: int) -> bool:
         """Whether there is a row of this number below the heading."""
         return self.top + 1 < number <= len(self.records)
+
+    def rows(self) -> Iterator[tuple[int, dict[str, str]]]:
+        """Number and cells of every row that holds something."""
+        for number in range(self.top + 2, len(self.records) + 1):
+            if cells := self.cells(number):
+                yield number, cells
 
     def cells(self, number: int) -> dict[str, str]:
         """Cells of a row that are not blank."""
@@ -166,7 +172,17 @@ def open_sheet(folder: Path, table: str) -> Sheet:
     if not path.is_file():
         end = "is an XLSX file" if (folder / f"{table}.xlsx").is_file() else "is not there"
         raise UnusableInput(f"the log {end}", str(path), f"save it as {table}.csv")
-    data = path.read_bytes()
+    return sheet_of(path.read_bytes(), path)
+
+
+def sheet_of(data: bytes, path: Path) -> Sheet:
+    """The raw cells of a CSV log that stands at a path.
+
+    Raises
+    ------
+    UnusableInput
+        If it is no table, or a column stands in it twice.
+    """
     kept = read_table(data, name=path.name)
     doubled = [fault for fault in kept.faults if fault.row == kept.heading_line]
     if doubled:

@@ -9,6 +9,7 @@ from typing import Any
 from edgetest.errors import UnusableInput
 from edgetest.store.checking import parse_toml, validate
 from edgetest.store.files import csv_text, locked, write_atomic
+from edgetest.store.history import keep_as_known
 from edgetest.store.log_templates import empty_table
 from edgetest.store.places import shipped
 from edgetest.store.protocol import Protocol, load_protocol
@@ -223,7 +224,7 @@ def new_study(
     folder.mkdir(parents=True, exist_ok=True)
     (folder / PHOTOS).mkdir(exist_ok=True)
     table, records = empty_table([blade.id for blade in study.blades], rules)
-    write_table(folder / f"{table}.csv", records)
+    keep_as_known(folder, table, write_table(folder / f"{table}.csv", records).read_bytes())
     hints = BLADE_HINT + ("" if study.heat_treatments else HEAT_TREATMENT_HINT) + SCALE_HINT
     write_atomic(folder / STUDY_FILE, HEADER + edited("", {}, study.to_toml_dict()) + hints)
     return load_study(folder)

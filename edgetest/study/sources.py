@@ -7,6 +7,7 @@ from edgetest.doubts import Doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import Reading
 from edgetest.store.chop_log import ChopLog, read_chops
+from edgetest.store.history import notice_edits
 from edgetest.store.logs import LIFE, Log, read_log
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import STUDY_FILE, Study, load_study
@@ -118,6 +119,7 @@ def open_source(path):
     if path.is_file():
         return _open_file(path, read_table(path))
     study = load_study(path)
+    notice_edits(path)
     log_file = log_path(path)
     if log_file is None:
         log = Log("log.csv", (), ())

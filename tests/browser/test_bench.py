@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from edgetest.store.journal import read_history
+from edgetest.store.history import read_history
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.bench.session_file import read_session
 from edgetest.study.sources import open_source

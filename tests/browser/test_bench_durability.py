@@ -12,7 +12,7 @@ from contextlib import suppress
 import pytest
 from playwright.sync_api import TimeoutError, expect
 
-from edgetest.store.journal import read_history
+from edgetest.store.history import read_history
 from edgetest.store.logs import read_log
 from edgetest.study.bench.session_file import SESSION_FILE, read_session
 from edgetest.study.sources import open_source

@@ -9,7 +9,7 @@ import zipfile
 import pytest
 from pypdf import PdfReader
 
-from edgetest.store.journal import read_history
+from edgetest.store.history import read_history
 from edgetest.store.places import shipped
 from edgetest.store.protocol import load_protocol
 from edgetest.store.records import load_study

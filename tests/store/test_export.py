@@ -25,7 +25,7 @@ def contents(folder):
     return {
         path.relative_to(folder).as_posix(): path.read_bytes()
         for path in folder.rglob("*")
-        if path.is_file() and path.name != ".lock"
+        if path.is_file() and path.name not in (".lock", ".known_log.csv")
     }
 
 

@@ -9,7 +9,8 @@ import time
 import pytest
 
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.store.journal import append_reading, correct_reading, read_history, undo_last
+from edgetest.store.history import read_history
+from edgetest.store.journal import append_reading, correct_reading, undo_last
 from edgetest.store.logs import read_log
 from edgetest.store.workspace import new_study
 

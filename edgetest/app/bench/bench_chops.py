@@ -11,8 +11,8 @@ from edgetest.app.links import link
 from edgetest.app.open_study import faults_kept, faults_shown, show_kept_faults, source_of
 from edgetest.store.chop_log import KINDS as WORK
 from edgetest.store.chop_log import SEVERED
+from edgetest.store.history import read_history
 from edgetest.store.images import PICTURE_ENDINGS
-from edgetest.store.journal import read_history
 from edgetest.study.bench.bench_entry import change_words
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.chop_actions import FACTS, TABLE, next_chop, waiting_chops

@@ -10,7 +10,7 @@ import streamlit as st
 from edgetest.app.bench import bench_done, bench_readings, bench_window, order_form
 from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp
 from edgetest.errors import UnusableInput
-from edgetest.store.journal import read_history
+from edgetest.store.history import read_history
 from edgetest.study.bench.bench_entry import (
     NOTES,
     change_words,

@@ -4,9 +4,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
-from edgetest.store.journal import append_reading, correct_reading, read_history
+from edgetest.store.history import IN_THE_FILE, TABLES, read_history
+from edgetest.store.journal import append_reading, correct_reading
 from edgetest.store.log_sheet import open_sheet
 from edgetest.store.workspace import save_photograph
+from edgetest.study.facts.set_facts import facts_in_words
 from edgetest.study.photos.measure_changed import measure_tasks, waiting_tasks
 from edgetest.study.photos.photo_result import PhotoResult
 from edgetest.study.sources import open_source
@@ -21,6 +23,13 @@ MISHAPS = (
     "wire edge seen",
     "blade dropped or knocked",
 )
+_DONE = {
+    "append": "saved",
+    "correct": "corrected",
+    "undo": "undone",
+    "facts": "changed",
+    IN_THE_FILE: "changed in the file:",
+}
 NOTES = ("new place on the board", "new piece of the medium", "other hand", "edge wiped")
 
 
@@ -244,6 +253,9 @@ def cell_words(column, text, rules):
 def change_words(change, names, rules):
     """A change of the history in words: what became of which reading."""
     before, after = change.before or {}, change.after or {}
+    word = _DONE.get(change.what, change.what)
+    if change.table not in TABLES:  # facts of the study
+        return f"{word} {facts_in_words(change)}"
     cells = after or before
     blade = cells.get("blade", "")
     place = [names.get(blade, blade), cells.get("block", "")]
@@ -257,7 +269,6 @@ def change_words(change, names, rules):
         if before.get(name, "") != after.get(name, "")
         and name not in ("blade", "block", "cuts", "station_mm", "check_no", "kind", "order")
     ]
-    word = {"append": "saved", "correct": "corrected", "undo": "undone"}[change.what]
     return f"{where}: {word} {'; '.join(changed)}"
 
 

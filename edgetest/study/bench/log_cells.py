@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from edgetest.store.journal import read_history
+from edgetest.store.history import read_history
 from edgetest.store.tables import read_table
 from edgetest.store.workspace import log_path
 

@@ -7,7 +7,7 @@ study.toml yet is kept beside it as it was typed.
 
 import json
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from copy import deepcopy
 from datetime import UTC, datetime
 from pathlib import Path
@@ -16,7 +16,7 @@ from typing import Any
 from edgetest.errors import UnusableInput
 from edgetest.store.checking import parse_toml
 from edgetest.store.files import append_json_line, locked, write_atomic
-from edgetest.store.journal import HISTORY_FILE, Change, read_history
+from edgetest.store.history import HISTORY_FILE, Change, read_history
 from edgetest.store.records import STUDY_FILE, Study, study_of
 from edgetest.store.toml_edit import edited
 from edgetest.study.chop.handling import handling_of, shapes_of
@@ -76,8 +76,22 @@ def set_facts(folder: str | Path, card: Card, was: Mapping[str, Any], wishes: Ma
         _write(folder, text, old, new, _change(card, before, wishes))
 
 
-def add_entry(folder: str | Path, card: Card, entry: Mapping[str, Any]) -> None:
+def add_entry(
+    folder: str | Path,
+    card: Card,
+    entry: Mapping[str, Any],
+    *,
+    check: Callable[[Study], object] | None = None,
+) -> None:
     """Put an entry behind those of a list of tables: a blade, a step, a part.
+
+    Parameters
+    ----------
+    folder, card
+        As `set_facts`; the card is the list's.
+    entry : mapping
+    check : callable, optional
+        Looks at the study as it would be; what it raises leaves the file alone.
 
     Raises
     ------
@@ -91,7 +105,7 @@ def add_entry(folder: str | Path, card: Card, entry: Mapping[str, Any]) -> None:
         there = _reach(new, card)
         more = [*(there or ()), dict(entry)]
         _put(new, card, more)
-        _write(folder, text, old, new, _change(card, {"": there}, {"": more}))
+        _write(folder, text, old, new, _change(card, {"": there}, {"": more}), check)
 
 
 def take_entry(folder: str | Path, card: Card, number: int) -> None:
@@ -148,8 +162,26 @@ def undo_facts(folder: str | Path, shown: Change) -> None:
 
 def facts_in_words(change: Change) -> str:
     """A change of facts as a person tells it from another."""
-    after = change.after or {}
-    return "; ".join(f"{place}: {_said(value)}" for place, value in after.items())
+    before, after = change.before or {}, change.after or {}
+    return "; ".join(_became(place, before.get(place), value) for place, value in after.items())
+
+
+def _became(place: str, old: Any, new: Any) -> str:
+    """One fact with what it was; of a list of tables only what came and what went."""
+    entries = [each for side in (old, new) if isinstance(side, list) for each in side]
+    if not entries or not all(isinstance(each, dict) for each in entries):
+        return f"{place}: {_said(new)}"
+    came = [f"new: {_row(each)}" for each in new or () if each not in (old or ())]
+    went = [f"gone: {_row(each)}" for each in old or () if each not in (new or ())]
+    return f"{place}: {'; '.join(came + went)}"
+
+
+def _row(entry: Mapping[str, Any]) -> str:
+    """An entry of a list in words."""
+    return ", ".join(
+        f"{key} {' '.join(map(str, value)) if isinstance(value, list) else value}"
+        for key, value in entry.items()
+    )
 
 
 def keep_unsaved(folder: str | Path, card: Card, typed: Mapping[str, str]) -> None:
@@ -181,13 +213,15 @@ def _tables(text: str) -> dict[str, Any]:
     return tomllib.loads(text.removeprefix("\ufeff"))
 
 
-def _write(folder, text, old, new, change) -> Study:
+def _write(folder, text, old, new, change, check=None) -> Study:
     """The file with its tables changed, if the study can be opened with them; then the history."""
     whole = edited(text, old, new)
     folder = Path(folder)
     made = study_of(parse_toml(whole, STUDY_FILE), folder)
     handling_of(made)
     shapes_of(made)
+    if check is not None:
+        check(made)
     write_atomic(folder / STUDY_FILE, whole)
     append_json_line(folder / HISTORY_FILE, vars(change))
     return made

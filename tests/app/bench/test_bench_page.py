@@ -8,7 +8,7 @@ from streamlit.testing.v1 import AppTest
 
 from edgetest.app.open_study import WORKSPACE_VARIABLE
 from edgetest.app.theme import THEME
-from edgetest.store.journal import read_history
+from edgetest.store.history import read_history
 from edgetest.study.bench.session_file import leave_out, read_session
 from edgetest.study.sources import open_source
 from tests.browser.studies import GRADE, PAPER, bench_study

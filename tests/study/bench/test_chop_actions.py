@@ -3,7 +3,8 @@
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.store.journal import read_history, undo_last
+from edgetest.store.history import read_history
+from edgetest.store.journal import undo_last
 from edgetest.store.protocol import load_protocol
 from edgetest.store.workspace import new_study
 from edgetest.study.bench.chop_actions import next_chop, waiting_chops

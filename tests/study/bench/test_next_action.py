@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.store.journal import append_reading, read_history
+from edgetest.store.history import read_history
+from edgetest.store.journal import append_reading
 from edgetest.store.workspace import change_study
 from edgetest.study.bench.bench_entry import (
     change_words,

@@ -3,7 +3,8 @@
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.store.journal import append_reading, read_history
+from edgetest.store.history import read_history
+from edgetest.store.journal import append_reading
 from edgetest.study.bench.bench_entry import save_station_photo
 from edgetest.study.photos.sort_assign import assign, assign_all, last_act, undo_act
 from edgetest.study.photos.sort_places import as_planned, places_of

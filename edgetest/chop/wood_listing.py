@@ -1,0 +1,67 @@
+"""Which woods are known, and what is known of each?"""
+
+from dataclasses import asdict, dataclass
+
+from edgetest.chop.species import SPECIES
+from edgetest.chop.wood import wood_of_species
+from edgetest.chop.wood_relations import density_kg_m3
+
+MOISTURE_PCT = 12.0  # of every figure listed
+
+
+@dataclass(frozen=True)
+class ListedWood:
+    """One known wood at 12 % moisture; `low` and `high` bound its side hardness, N, 95 %."""
+
+    name: str
+    botanical: str
+    region: str
+    density_kg_m3: float
+    density_source: str
+    hardness_n: float
+    low: float
+    high: float
+    hardness_source: str
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return asdict(self)
+
+    def summary(self):
+        """The wood in a line."""
+        latin = f" ({self.botanical})" if self.botanical else ""
+        return (
+            f"{self.name}{latin}, {self.region}: {self.density_kg_m3:.0f} kg/m³, side hardness "
+            f"{self.hardness_n:.0f} N ({self.low:.0f} to {self.high:.0f})"
+        )
+
+
+def listed_woods(part: str = "") -> tuple[ListedWood, ...]:
+    """Woods whose name, botanical name or kind holds `part`, by name; all of them for "".
+
+    Returns
+    -------
+    tuple of ListedWood
+        Densities in kg/m³, side (Janka) hardnesses in N, all at 12 % moisture.
+    """
+    wanted = part.strip().casefold()
+    found = []
+    for row in SPECIES.values():
+        if wanted not in f"{row.name} {row.botanical} {row.kind}".casefold():
+            continue
+        hardness = wood_of_species(row.name, moisture_pct=MOISTURE_PCT).side_hardness_n
+        density = density_kg_m3(row.specific_gravity_12, MOISTURE_PCT)
+        found.append(
+            ListedWood(
+                row.name,
+                row.botanical,
+                row.region,
+                density,
+                row.density_source,
+                hardness.value,
+                hardness.low,
+                hardness.high,
+                row.hardness_source,
+            )
+        )
+    return tuple(sorted(found, key=lambda wood: wood.name.casefold()))

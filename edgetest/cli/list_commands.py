@@ -1,0 +1,66 @@
+"""Commands that list what the program knows: protocols, woods."""
+
+import click
+
+from edgetest.cli import root
+
+
+@root.command("protocols", "edgetest protocols\n  edgetest protocols sisal_rope")
+@click.argument("name", required=False)
+@root.as_json
+def protocols_command(name, json_):
+    """The test procedures that come with the program; with NAME, one of them in words.
+
+    JSON: {protocols: [{id, title, purpose, log, medium, stages, stations_mm, readings [{name,
+    title, unit, repeats}], limit {reading, value, why} or null, cautions}]}.
+    """
+    from edgetest.store.protocol import describe, load_protocol, protocol_ids
+
+    found = [load_protocol(each) for each in ([name] if name else protocol_ids())]
+    document = {"protocols": [_document(each) for each in found]}
+    if name:
+        (rules,) = found
+        lines = [rules.title, rules.purpose, describe(rules), "", "Cautions:"]
+        lines += [f"- {caution}" for caution in rules.cautions]
+        lines += ["", f"Begin with:  edgetest new my_study --protocol {rules.id}"]
+    else:
+        width = max(len(rules.id) for rules in found)
+        lines = [f"{rules.id:{width}}  {rules.title}" for rules in found]
+    root.say(document, "\n".join(lines), json_)
+
+
+def _document(rules):
+    limit = rules.limit
+    return {
+        "id": rules.id,
+        "title": rules.title,
+        "purpose": rules.purpose,
+        "log": rules.log,
+        "medium": f"{rules.medium.kind}, {rules.medium.size}",
+        "stages": list(rules.stages),
+        "stations_mm": list(rules.stations_mm),
+        "readings": [
+            {"name": each.name, "title": each.title, "unit": each.unit, "repeats": each.repeats}
+            for each in rules.readings
+        ],
+        "limit": limit and {"reading": limit.reading, "value": limit.value, "why": limit.why},
+        "cautions": list(rules.cautions),
+    }
+
+
+@root.command("woods", "edgetest woods ash")
+@click.argument("words", nargs=-1)
+@root.as_json
+def woods_command(words, json_):
+    """The woods that are known, at 12 % moisture; with WORDS, those whose names hold them.
+
+    JSON: {woods: [{name, botanical, region, density_kg_m3, density_source, hardness_n, low, high,
+    hardness_source}]}; the hardness is the side hardness, with its 95 % interval.
+    """
+    from edgetest.chop.wood_listing import listed_woods
+
+    found = listed_woods(" ".join(words))
+    document = {"woods": [wood.to_dict() for wood in found]}
+    lines = [wood.summary() for wood in found]
+    none = f'no wood is called "{" ".join(words)}"; `edgetest woods` lists all of them'
+    root.say(document, "\n".join(lines) or none, json_)

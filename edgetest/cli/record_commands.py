@@ -1,0 +1,81 @@
+"""Commands that write a study's rows down and take them back: enter, undo, history."""
+
+import shlex
+
+import click
+
+from edgetest.cli import root
+
+
+@root.command(
+    "enter",
+    "edgetest enter my_study blade=H1 block='roll 1' cuts=50 station_mm=20 edge_width_um=7.1\n"
+    "  edgetest enter my_hatchet blade=H1 kind=billet order=4 chops=23 near_misses=1\n"
+    "  edgetest enter my_discs --evidence heats piece='disc A' coupon=A1 medium=oil heat_c=820",
+)
+@root.path_argument("study")
+@click.argument("cells", nargs=-1, required=True, metavar="COLUMN=VALUE...")
+@click.option("--evidence", type=click.Choice(["pieces", "heats", "tempers", "trials"]),
+              help="The row belongs to the evidence of a steel, not to a log.")  # fmt: skip
+@root.as_json
+def enter_command(study, cells, evidence, json_):
+    """Put one row into a study: a reading, a chopped piece, or what was seen of a steel.
+
+    A row of the log that waits for exactly this stage is filled in; else one is added. What
+    stands there already is not overwritten. JSON: {change: {what, table, row, before, after,
+    when, in_the_program}, summary}.
+    """
+    from edgetest.study.enter_rows import cells_of, change_document, change_told, enter
+
+    change = enter(study, cells_of(cells), evidence=evidence)
+    words = change_told(study, change)
+    undo = f"Take it back with:  edgetest undo {shlex.quote(str(study))}"
+    document = {"change": change_document(change), "summary": words}
+    root.say(document, f"{words}\n{undo}", json_)
+
+
+@root.command("undo", "edgetest undo my_study --dry-run")
+@root.path_argument("study")
+@click.option("--dry-run", is_flag=True, help="Only say what would be taken back.")
+@root.as_json
+def undo_command(study, dry_run, json_):
+    """Take back the last change of a study that was made in the program, on the bench or here.
+
+    JSON: {change, undone: whether it was taken back, summary}.
+    """
+    from edgetest.study.enter_rows import change_document, change_told, last_of_all, take_back
+
+    change = last_of_all(study) if dry_run else take_back(study)
+    if change is None:
+        words = "nothing was entered in the program, so nothing would be undone"
+    else:
+        words = f"{'would be taken back' if dry_run else 'taken back'}: "
+        words += change_told(study, change)
+    document = {
+        "change": change and change_document(change),
+        "undone": not dry_run,
+        "summary": words,
+    }
+    root.say(document, words, json_)
+
+
+@root.command("history", "edgetest history my_study --last 20")
+@root.path_argument("study")
+@click.option("--last", type=click.IntRange(1), help="Only the last so many.")
+@root.as_json
+def history_command(study, last, json_):
+    """Every change of a study's log and facts, with the old value: bench, prompt, page and file.
+
+    What was changed in the file itself is noticed when the study is opened next. JSON:
+    {changes: [{what, table, row, before, after, when, in_the_program, summary}]}.
+    """
+    from edgetest.store.history import notice_edits
+    from edgetest.study.enter_rows import change_document, history_of
+
+    notice_edits(study)
+    told = history_of(study)[-last if last else None :]
+    document = {
+        "changes": [change_document(change) | {"summary": words} for _, change, words in told]
+    }
+    lines = [f"{moment} UTC  {words}" for moment, _, words in told]
+    root.say(document, "\n".join(lines) or "Nothing was changed yet.", json_)

@@ -1,0 +1,124 @@
+"""Which tables and figures belong to a study's answer, as files for other programs?"""
+
+from math import inf
+from pathlib import Path
+
+from edgetest.report.documents.chopper_numbers import figure_rows
+from edgetest.report.figures.chop_figures import plot_chops, plot_depths
+from edgetest.report.figures.comparison_figures import plot_comparison, plot_ratio_by_limit
+from edgetest.report.figures.figure_titles import treatments_of, with_titles
+from edgetest.report.figures.plot_style import png_bytes, svg_bytes
+from edgetest.report.figures.steel_figures import plot_verdict
+from edgetest.report.figures.wear_figures import plot_wear_panel
+from edgetest.store.export import xlsx_bytes
+from edgetest.store.files import csv_text, write_atomic
+
+
+def frame_texts(frame) -> list[list[str]]:
+    """A data frame as heading and rows of texts; what is not known, or has no end, is blank."""
+    filled = frame.astype(object).where(frame.notna() & (frame != inf), "")
+    return [list(map(str, frame.columns)), *([str(cell) for cell in row] for row in filled.values)]
+
+
+def answer_tables(result) -> dict[str, list[list[str]]]:
+    """Tables of an answer, heading first, by name.
+
+    Parameters
+    ----------
+    result : StudyResult, ChopResult or SteelResult
+    """
+    kind = type(result).__name__
+    if kind == "StudyResult":
+        return {"lives": frame_texts(result.to_frame())}
+    if kind == "ChopResult":
+        rows = [
+            [blade, *map(str, row)] for blade in result.blades for row in figure_rows(result, blade)
+        ]
+        heading = ["blade", "figure", "value", f"{100 * result.report.level:g} % interval"]
+        return {"figures": [heading, *rows]}
+    chances = [
+        [of, title, f"{100 * chance:.1f}"]
+        for of, found in (("serves for", result.families()), ("may be", result.explanations()))
+        for _, title, chance in found
+    ]
+    return {"chances": [["kind", "what", "chance, %"], *chances]} if result.weighed else {}
+
+
+def answer_figures(result) -> dict:
+    """Figures of an answer by name, as they are printed; those that it has data for."""
+    kind = type(result).__name__
+    if kind == "StudyResult":
+        return _wear_figures(result)
+    if kind == "ChopResult":
+        report = result.report
+        found = {"chops": plot_chops(result).figure} if report.counts else {}
+        return found | ({"depths": plot_depths(result).figure} if report.depths else {})
+    return {"verdict": plot_verdict(result).figure} if result.weighed else {}
+
+
+def _wear_figures(result):
+    """Wear curves, lives with their ratio, and the ratio to other limits."""
+    if result.study is None:
+        return _log_figures(result)
+    titled = with_titles(result)
+    treatments, found = treatments_of(titled), {}
+    if result.has_curves:
+        found["wear_curves"] = plot_wear_panel(
+            result.fit.blades, treatments, limit=titled.limit, reading=result.reading,
+            readings=titled.readings,
+        )[0].figure  # fmt: skip
+    if titled.comparison is not None:
+        found["comparison"] = plot_comparison(
+            titled.comparison, result.fit.blades, treatments, reading=result.reading
+        )[0].figure
+        if len(titled.levels) > 1:
+            said = titled.level_words
+            found["ratio_by_limit"] = plot_ratio_by_limit(
+                titled.levels, limit=titled.limit, reading=result.reading, pair=(said.of, said.to)
+            ).figure
+    return found
+
+
+def _log_figures(result):
+    """Figures of a log without a study: its heat treatments have no titles."""
+    treatments, found = result.treatments(), {}
+    if result.has_curves:
+        found["wear_curves"] = plot_wear_panel(
+            result.fit.blades, treatments, limit=result.limit, reading=result.reading
+        )[0].figure
+    if result.comparison is not None:
+        numbers = result.comparison.to_dict()
+        found["comparison"] = plot_comparison(
+            numbers, result.fit.blades, treatments, reading=result.reading
+        )[0].figure
+    return found
+
+
+def take_away(result, source, folder) -> list[Path]:
+    """Write tables as CSV and XLSX, figures as SVG and PNG, into a folder.
+
+    Parameters
+    ----------
+    result : StudyResult, ChopResult or SteelResult
+    source : Source
+        The study or log that it is of; its rows are written as `log`.
+    folder : str or Path
+        Made if need be; files of the same names give way.
+
+    Returns
+    -------
+    list of Path
+    """
+    folder = Path(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    tables = dict(answer_tables(result))
+    if source is not None and (source.log.rows or source.chops):
+        tables["log"] = frame_texts(source.to_frame())
+    files = []
+    for name, records in tables.items():
+        files.append(write_atomic(folder / f"{name}.csv", csv_text(records)))
+        files.append(write_atomic(folder / f"{name}.xlsx", xlsx_bytes(records, title=name)))
+    for name, figure in answer_figures(result).items():
+        files.append(write_atomic(folder / f"{name}.svg", svg_bytes(figure)))
+        files.append(write_atomic(folder / f"{name}.png", png_bytes(figure)))
+    return files

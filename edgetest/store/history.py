@@ -1,0 +1,136 @@
+"""What was changed in a study's files, when, and what was changed outside the program?"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from difflib import SequenceMatcher
+from pathlib import Path
+from typing import Any
+
+from edgetest.errors import UnusableInput
+from edgetest.store.files import append_json_line, locked, read_json_lines, write_atomic
+from edgetest.store.log_sheet import Sheet, sheet_of
+
+HISTORY_FILE = "history.jsonl"
+IN_THE_FILE = "in the file"  # a change that somebody made outside the program
+TABLES = ("log", "chops")
+
+
+@dataclass(frozen=True)
+class Change:
+    """One change of a log, as the history keeps it; `row` is its number in the file."""
+
+    what: str
+    table: str
+    row: int
+    before: dict[str, Any] | None
+    after: dict[str, Any] | None
+    when: str
+
+
+def read_history(folder: str | Path) -> list[Change]:
+    """All changes kept of a study, oldest first; a line cut short by a crash is skipped."""
+    keys = Change.__dataclass_fields__.keys()
+    entries = (entry for _, entry in read_json_lines(Path(folder) / HISTORY_FILE))
+    return [Change(**entry) for entry in entries if entry.keys() == keys]
+
+
+def last_standing(changes: Sequence[Change], table: str) -> Change | None:
+    """The last change of a table that was made in the program and not taken back."""
+    standing: list[Change] = []
+    for change in changes:
+        if change.table != table or change.what == IN_THE_FILE:
+            continue
+        if change.what != "undo":
+            standing.append(change)
+        elif standing:
+            standing.pop()
+    return standing[-1] if standing else None
+
+
+def keep_as_known(folder: Path, table: str, data: bytes) -> None:
+    """Keep a copy of a log as the program left it; what differs from it later was done outside."""
+    write_atomic(_known(folder, table), data)
+
+
+def notice_edits(folder: str | Path, *, when: datetime | None = None) -> list[Change]:
+    """Put what was changed in a log outside the program into the history, row by row.
+
+    A log that the program has never written is taken as it stands, and so is a folder that
+    cannot be written to.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The study.
+    when : datetime, optional
+        Time kept in the history; now, if not given.
+
+    Returns
+    -------
+    list of Change
+        What was noticed now; `row` is the number in the file as it is, of a row that is gone
+        that in the file as it was.
+    """
+    folder = Path(folder)
+    changed = [table for table in TABLES if _differs(folder, table)]
+    if not changed:
+        return []
+    found: list[Change] = []
+    try:
+        with locked(folder):
+            for table in changed:
+                if _differs(folder, table):  # not so any more where the program was just writing
+                    found += notice_under_lock(folder, table, when)
+    except PermissionError:
+        return []
+    return found
+
+
+def notice_under_lock(folder: Path, table: str, when: datetime | None = None) -> list[Change]:
+    """As `notice_edits`, of one log, by a caller who holds the folder's lock."""
+    if not _differs(folder, table):
+        return []
+    known, path = _known(folder, table), folder / f"{table}.csv"
+    data = path.read_bytes()
+    moment = (when or datetime.now(UTC)).isoformat(timespec="seconds")
+    try:
+        old, new = sheet_of(known.read_bytes(), path), sheet_of(data, path)
+    except UnusableInput:
+        return []  # no table yet: told when it is read, noticed when it is mended
+    found = [Change(IN_THE_FILE, table, *each, moment) for each in _differences(old, new)]
+    for change in found:
+        append_json_line(folder / HISTORY_FILE, vars(change))
+    keep_as_known(folder, table, data)
+    return found
+
+
+def _differs(folder: Path, table: str) -> bool:
+    """Whether a log is another than the program left it."""
+    known, path = _known(folder, table), folder / f"{table}.csv"
+    return known.is_file() and path.is_file() and known.read_bytes() != path.read_bytes()
+
+
+def _known(folder: Path, table: str) -> Path:
+    return folder / f".known_{table}.csv"
+
+
+def _differences(old: Sheet, new: Sheet) -> list[tuple[int, Any, Any]]:
+    """Number, old cells and new cells of every row that differs."""
+    before, after = list(old.rows()), list(new.rows())
+    blocks = SequenceMatcher(
+        None,
+        [tuple(sorted(cells.items())) for _, cells in before],
+        [tuple(sorted(cells.items())) for _, cells in after],
+        autojunk=False,
+    ).get_opcodes()
+    found = []
+    for word, i, i_end, j, j_end in blocks:
+        if word == "equal":
+            continue
+        for k in range(max(i_end - i, j_end - j)):
+            was = before[i + k] if i + k < i_end else None
+            now = after[j + k] if j + k < j_end else None
+            number = now[0] if now else was[0] if was else 0
+            found.append((number, was and was[1], now and now[1]))
+    return found

@@ -1,0 +1,35 @@
+"""What the program knows is listed: protocols and woods."""
+
+import pytest
+
+from edgetest.chop.species import SPECIES
+from edgetest.store.protocol import load_protocol, protocol_ids
+
+
+def test_protocols_are_listed_and_one_is_told_in_words(run, answer):
+    told = answer("protocols")["protocols"]
+    assert [each["id"] for each in told] == list(protocol_ids())
+    limit = load_protocol("sisal_rope").limit
+    code, out, _ = run("protocols", "sisal_rope")
+    assert code == 0
+    assert "--protocol sisal_rope" in out
+    assert all(f"- {caution}" in out for caution in load_protocol("sisal_rope").cautions)
+    (one,) = answer("protocols", "sisal_rope")["protocols"]
+    assert one["limit"] == {"reading": limit.reading, "value": limit.value, "why": limit.why}
+    code, _, err = run("protocols", "sisal")
+    assert code == 2
+    assert "sisal_rope" in err
+
+
+@pytest.mark.parametrize(("words", "name"), [(["ash"], "ash, European"), (["Fraxinus"], "ash")])
+def test_woods_are_found_by_any_of_their_names(answer, words, name):
+    found = answer("woods", *words)["woods"]
+    assert any(each["name"].startswith(name) for each in found)
+    assert all(each["low"] < each["hardness_n"] < each["high"] for each in found)
+    assert len(found) < len(SPECIES) == len(answer("woods")["woods"])
+
+
+def test_no_wood_of_a_name_is_said(run):
+    code, out, _ = run("woods", "granite")
+    assert code == 0
+    assert 'no wood is called "granite"' in out

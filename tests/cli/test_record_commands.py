@@ -1,0 +1,122 @@
+"""Rows typed at the prompt: on disk at once, never over another, in the history, taken back."""
+
+import json
+import tomllib
+
+import pytest
+
+
+@pytest.fixture
+def rope(run, tmp_path):
+    folder = tmp_path / "my study"
+    run("new", folder, "--protocol", "sisal_rope", "--blade", "H1", "--blade", "S1")
+    return folder
+
+
+@pytest.fixture
+def discs(run, tmp_path):
+    folder = tmp_path / "discs"
+    run("new", folder, "--steel-for", "knife")
+    run("enter", folder, "--evidence", "pieces", "id=1", "origin=plough disc")
+    return folder
+
+
+def rows(folder, name="log.csv"):
+    return (folder / name).read_text("utf-8").splitlines()
+
+
+def test_a_reading_fills_the_row_that_waits_for_it(run, rope):
+    before = len(rows(rope))
+    code, out, _ = run("enter", rope, "blade=H1", "cuts=25", "station_mm=20", "edge_width_um=7,1")
+    assert code == 0
+    assert "H1, 25 cuts, station 20 mm: saved edge width 7" in out
+    assert f"edgetest undo '{rope}'" in out  # a path with a blank is quoted
+    assert len(rows(rope)) == before
+    assert [row for row in rows(rope) if row.startswith("H1,25,20") and "7.1" in row]
+
+
+def test_a_second_reading_is_refused_with_both_and_nothing_is_written(run, rope):
+    run("enter", rope, "blade=H1", "cuts=25", "station_mm=20", "edge_width_um=7.1")
+    before = rows(rope)
+    code, out, err = run("enter", rope, "blade=H1", "cuts=25", "station_mm=20", "edge_width_um=8")
+    assert code == 2
+    assert out == ""
+    assert '"7.1" already, "8" was not written' in err
+    assert rows(rope) == before
+
+
+def test_every_fault_of_what_was_typed_is_told(run, rope):
+    code, out, err = run("enter", rope, "blade=H9", "cutz=25", "--json")
+    assert code == 2
+    found = json.loads(out)["fault"]
+    assert all(set(each) == {"what", "where", "mend"} for each in found)
+    assert len(found) == 2
+    assert 'did you mean "cuts"' in err
+    assert "edgetest check" not in err  # what was not written is in no file to check
+    for words in (("blade",), ("blade=H1", "blade=S1")):
+        code, _, err = run("enter", rope, *words)
+        assert code == 2
+        assert "edgetest enter" in err
+
+
+def test_undo_takes_back_the_last_and_history_keeps_both(run, answer, rope):
+    run("enter", rope, "blade=H1", "cuts=0", "station_mm=20", "edge_width_um=2.4")
+    before = rows(rope)
+    run("enter", rope, "blade=S1", "cuts=0", "station_mm=20", "edge_width_um=2.6")
+    code, out, _ = run("undo", rope, "--dry-run")
+    assert code == 0
+    assert out.startswith("would be taken back: log.csv")
+    assert answer("undo", rope)["change"]["after"]["edge_width_um"] == "2.6"
+    assert rows(rope) == before
+    told = answer("history", rope)["changes"]
+    assert [each["what"] for each in told] == ["append", "append", "undo"]
+    assert answer("undo", rope)["undone"]
+    code, _, err = run("undo", rope)
+    assert code == 2
+    assert "nothing was entered" in err
+
+
+def test_a_change_in_the_file_is_told_and_not_taken_back(run, answer, rope):
+    path = rope / "log.csv"
+    run("enter", rope, "blade=H1", "cuts=0", "station_mm=20", "edge_width_um=2.4")
+    path.write_text(path.read_text("utf-8").replace("2.4", "2.5"), "utf-8")
+    last = answer("history", rope)["changes"][-1]
+    assert last["in_the_program"] is False
+    assert "2.4 → 2.5" in last["summary"]
+    code, _, err = run("undo", rope)
+    assert code == 2
+    assert "changed since" in err
+
+
+def test_evidence_is_entered_checked_and_taken_back(run, answer, discs):
+    words = ["piece=1", "coupon=A1", "medium=oil", "heat_c=820", "hardness_below=60-65;61"]
+    code, out, _ = run("enter", discs, "--evidence", "heats", *words)
+    assert code == 0
+    assert "new: piece 1, coupon A1" in out
+    kept = tomllib.loads((discs / "study.toml").read_text("utf-8"))["evidence"]["heats"]
+    assert kept == [{"piece": "1", "coupon": "A1", "medium": "oil", "heat_c": 820,
+                     "hardness_below": ["60-65", 61]}]  # fmt: skip
+    before = (discs / "study.toml").read_text("utf-8")
+    code, _, err = run("enter", discs, "--evidence", "heats", "piece=1", "mediun=oil")
+    assert code == 2
+    assert "did you mean medium" in err
+    assert (discs / "study.toml").read_text("utf-8") == before
+    assert answer("undo", discs)["undone"]
+    assert "heats" not in tomllib.loads((discs / "study.toml").read_text("utf-8"))["evidence"]
+
+
+def test_a_study_of_steel_has_no_log_to_enter_into(run, discs):
+    code, _, err = run("enter", discs, "blade=H1", "cuts=1")
+    assert code == 2
+    assert "--evidence pieces, heats" in err
+
+
+def test_a_chopped_piece_is_entered(run, tmp_path):
+    folder = tmp_path / "hatchet"
+    run("new", folder, "--protocol", "billet_chop", "--blade", "H1")
+    code, out, err = run("enter", folder, "blade=H1", "kind=billet", "order=1", "chops=23",
+                         "width_mm=50", "thickness_mm=50")  # fmt: skip
+    assert code == 0, err
+    assert "chops.csv, row" in out
+    assert "sever 23" in out
+    assert any(",23," in row for row in rows(folder, "chops.csv"))
