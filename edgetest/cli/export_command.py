@@ -12,7 +12,7 @@ from edgetest.cli.wear_commands import WearQuestion
               "  edgetest export my_study --zip my_study.zip")  # fmt: skip
 @root.path_argument("study")
 @click.option("--to", "folder", type=root.PATH,
-              help="Folder for tables (CSV, XLSX) and figures (SVG, PNG) of the answer.")  # fmt: skip
+              help="Folder for tables (CSV, XLSX) and figures (SVG, PNG).")  # fmt: skip
 @click.option("--zip", "archive", type=root.PATH, help="File for the whole study as one zip.")
 @root.takes(question=WearQuestion)
 @root.as_json
