@@ -37,5 +37,5 @@ def export_command(study, question, folder, archive, json_):
         result = answer_of(source, progress=progress, **vars(question))
         place = folder or (Path(study) if source.path.is_dir() else Path(".")) / "export"
         files += take_away(result, source, place)
-    files = [str(path) for path in files]
-    root.say({"files": files}, "\n".join(files), json_)
+    names = [str(path) for path in files]
+    root.say({"files": names}, "\n".join(names), json_)

@@ -56,8 +56,7 @@ def enter(folder, cells, *, evidence=None) -> Change:
     study = load_study(folder)
     if evidence is not None:
         row = {key: _typed(key, text) for key, text in cells.items() if text}
-        add_entry(folder, ("evidence", evidence), row, check=steel_rows_of)
-        return last_facts(folder)
+        return add_entry(folder, ("evidence", evidence), row, check=steel_rows_of)
     if study.of_steel and not study.blades:
         raise UnusableInput(
             "this study has no log, it is of a steel", str(folder),

@@ -82,7 +82,7 @@ def add_entry(
     entry: Mapping[str, Any],
     *,
     check: Callable[[Study], object] | None = None,
-) -> None:
+) -> Change:
     """Put an entry behind those of a list of tables: a blade, a step, a part.
 
     Parameters
@@ -92,6 +92,11 @@ def add_entry(
     entry : mapping
     check : callable, optional
         Looks at the study as it would be; what it raises leaves the file alone.
+
+    Returns
+    -------
+    Change
+        As the history keeps it.
 
     Raises
     ------
@@ -105,7 +110,9 @@ def add_entry(
         there = _reach(new, card)
         more = [*(there or ()), dict(entry)]
         _put(new, card, more)
-        _write(folder, text, old, new, _change(card, {"": there}, {"": more}), check)
+        change = _change(card, {"": there}, {"": more})
+        _write(folder, text, old, new, change, check)
+        return change
 
 
 def take_entry(folder: str | Path, card: Card, number: int) -> None:
