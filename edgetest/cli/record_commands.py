@@ -43,9 +43,9 @@ def undo_command(study, dry_run, json_):
 
     JSON: {change, undone: whether it was taken back, summary}.
     """
-    from edgetest.study.enter_rows import change_document, change_told, last_of_all, take_back
+    from edgetest.study.enter_rows import change_document, change_told, last_of_all, undo_row
 
-    change = last_of_all(study) if dry_run else take_back(study)
+    change = last_of_all(study) if dry_run else undo_row(study)
     if change is None:
         words = "nothing was entered in the program, so nothing would be undone"
     else:

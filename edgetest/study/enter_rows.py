@@ -67,14 +67,14 @@ def enter(folder, cells, *, evidence=None) -> Change:
 
 
 def last_of_all(folder) -> Change | None:
-    """The change that `take_back` would take back: the last of log, chops and study.toml."""
+    """The change that `undo_row` would take back: the last of log, chops and study.toml."""
     history = read_history(folder)
     last = [last_standing(history, table) for table in TABLES] + [last_facts(folder)]
     standing = [change for change in last if change is not None]
     return max(standing, key=lambda change: _place(history, change), default=None)
 
 
-def take_back(folder) -> Change:
+def undo_row(folder) -> Change:
     """Take back the last change of a study that was made in the program.
 
     Returns
