@@ -1,0 +1,71 @@
+"""A hand at the screen: it taps, types and picks files, and counts each as one tap."""
+
+from tests.browser.conftest import no_fault, settle
+
+
+class Hand:
+    """Taps and keys on one page, counted; a number or a text typed is one, a file chosen is one.
+
+    It waits until the page rests before it touches anything, and for what it is to touch.
+    """
+
+    def __init__(self, page):
+        self.page, self.taps, self.told = page, 0, []
+
+    def _count(self, what):
+        self.taps += 1
+        self.told.append(what)
+
+    def rest(self):
+        settle(self.page)
+        no_fault(self.page)
+
+    def tap(self, name, *, role="button", nth=0, exact=True, within=None):
+        """Touch what bears a name."""
+        self.rest()
+        place = (within or self.page).get_by_role(role, name=name, exact=exact).nth(nth)
+        place.scroll_into_view_if_needed()
+        place.tap()
+        self._count(f"tap {name}")
+        self.rest()
+
+    def tap_words(self, words):
+        """Touch words, such as those beside a ring or a switch."""
+        self.rest()
+        self.page.get_by_text(words, exact=True).first.tap()
+        self._count(f"tap {words}")
+        self.rest()
+
+    def type(self, label, text, *, nth=0, enter=False, within=None):
+        """Type into a field and leave it; Enter, where it is pressed, is a tap of its own."""
+        self.rest()
+        field = (within or self.page).get_by_label(label, exact=True).nth(nth)
+        field.fill(text)
+        self._count(f"type {text} into {label}")
+        if enter:
+            self._count("Enter")
+        field.press("Enter" if enter else "Tab")
+        self.rest()
+
+    def choose(self, label, option, *, within=None):
+        """Open a list and touch one of it: two taps."""
+        self.rest()
+        self.tap(label, role="combobox", exact=False, within=within)
+        self.tap(option, role="option")
+
+    def upload(self, file, *, nth=0):
+        """Choose a file where a photograph is asked for."""
+        self.rest()
+        self.page.locator("input[type=file]").nth(nth).set_input_files(file)
+        self._count("choose a photograph")
+        self.rest()
+
+    def sees(self, words):
+        """Wait until the page says something."""
+        self.page.get_by_text(words).first.wait_for()
+        self.rest()
+
+    def stands_at(self, heading):
+        """Wait until a page with this first heading is open."""
+        self.page.get_by_role("heading", level=1, name=heading).first.wait_for()
+        self.rest()
