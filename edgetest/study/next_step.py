@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from edgetest.study.bench.bench_order import needs_order
 from edgetest.study.bench.chop_actions import next_chop
 from edgetest.study.bench.next_action import next_action
+from edgetest.study.bench.scale_first import needs_scale
 from edgetest.study.bench.session_file import SESSION_FILE
 from edgetest.study.study_state import NEXT
 
@@ -58,6 +59,8 @@ def _at_the_bench(source):
         action = next_chop(source)
     elif needs_order(source):
         return "draw the order of its blades"
+    elif source.study.blades and source.study.protocol and needs_scale(source):
+        return "take the scale of its photographs"
     elif source.study.plan or (source.path / SESSION_FILE).is_file():
         action = next_action(source)
     else:

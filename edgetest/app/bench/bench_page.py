@@ -9,15 +9,18 @@ from edgetest.app.bench import (
     bench_readings,
     bench_window,
     order_form,
+    scale_step,
     taken_back,
 )
 from edgetest.app.bench.bench_counter import Counted, counter
 from edgetest.app.links import link
+from edgetest.app.next_link import next_link
 from edgetest.app.open_study import open_folder, opened, show_fault, show_kept_faults, source_of
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.bench_entry import MISHAPS, remark
 from edgetest.study.bench.bench_order import needs_order
 from edgetest.study.bench.next_action import next_action
+from edgetest.study.bench.scale_first import needs_scale
 from edgetest.study.bench.session_file import end_run
 
 
@@ -39,10 +42,16 @@ def show():
             "Mend them on the page **Log**, then go on here."
         )
         show_fault(source.faults[0])
+    elif not source.study.blades:
+        st.title("Bench", anchor=False)
+        st.info("This study has no blade to cut yet.")
+        next_link(source, "bench")
     elif source.protocol.log == "chops":
         bench_chops.show(source)
     elif needs_order(source):
         order_form.show_order(source)
+    elif needs_scale(source):
+        scale_step.show(source)
     else:
         _session(source)
 
@@ -113,8 +122,8 @@ def _done(source, action):
             args=(source,), type="primary", width="stretch",
         )  # fmt: skip
     else:
-        st.success("Every stage is cut and read. The answer is on the page **Comparison**.")
-        link("comparison", "Go to the answer")
+        st.success("Every stage is cut and read.")
+        next_link(source, "bench")
 
 
 def _past_limit(source, action, stands):

@@ -18,7 +18,7 @@ def show_order(source):
     )
     st.text_input(
         "Rolls, boards or days, in the order in which they come, with commas between",
-        "roll 1", key="order.blocks", autocomplete="off",
+        key="order.blocks", autocomplete="off", placeholder="roll 1, roll 2; blank for one",
     )  # fmt: skip
     st.number_input("Seed: the same number draws the same order", 1, None, 1, key="order.seed")
     st.toggle("Blind: the bench shows codes, not names", key="order.blinded")
@@ -32,7 +32,7 @@ def _draw(source):
     state = st.session_state
     blocks = [name.strip() for name in state["order.blocks"].split(",") if name.strip()]
     with faults_kept():
-        draw_order(source, blocks, seed=state["order.seed"], blinded=state["order.blinded"])
+        draw_order(source, blocks or [""], seed=state["order.seed"], blinded=state["order.blinded"])
 
 
 def show_labels(source):

@@ -4,6 +4,7 @@ import streamlit as st
 
 from edgetest.app.labels import by_label
 from edgetest.app.open_study import faults_kept, show_fault, workspace
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.store.workspace import list_studies
 from edgetest.study.facts import study_drafts as setup
@@ -81,10 +82,12 @@ def _more(count):
     st.session_state[ANOTHER] = count
 
 
+@uncut
 def _keep(file, number, field, key):
     setup.change_card(file, number, **{field: st.session_state[key]})
 
 
+@uncut
 def _keep_known(file, number, key):
     setup.change_card(file, number, known="yes" if st.session_state[key] else "")
 
@@ -94,6 +97,7 @@ def _control(draft):
     return "" if draft.control in copied else draft.control or ""
 
 
+@uncut
 def _keep_control(file):
     setup.change_draft(file, control=" ".join(st.session_state["setup.control"].split()) or None)
 

@@ -3,6 +3,7 @@
 import streamlit as st
 
 from edgetest.app.open_study import faults_kept, workspace
+from edgetest.app.uncut import uncut
 from edgetest.store.protocol import describe
 from edgetest.study.facts import study_drafts as setup
 
@@ -27,6 +28,7 @@ def protocol(file, draft):
         _what_is_read(file, draft.own or _as_it_says(rules), rules)
 
 
+@uncut
 def _new_protocol(file):
     setup.change_draft(file, protocol=st.session_state["setup.protocol"] or "", own={})
     for key in [key for key in st.session_state if str(key).startswith("setup.own")]:
@@ -81,12 +83,14 @@ def _text(file, label, name, value, *, whole=None):
                   autocomplete="off")  # fmt: skip
 
 
+@uncut
 def _changed(file, name, key, whole):
     value = st.session_state[key]
     with faults_kept():
         _set(file, name, value if whole is None else setup.numbers(value, whole=whole))
 
 
+@uncut
 def _own_readings(file):
     chosen = st.session_state["setup.own.readings"]
     draft = setup.read_draft(file)
@@ -94,6 +98,7 @@ def _own_readings(file):
     _set(file, "readings", [rule.name for rule in rules.readings if rule.name in chosen])
 
 
+@uncut
 def _own_limit(file):
     _set(file, "limit", st.session_state["setup.own.limit"])
 

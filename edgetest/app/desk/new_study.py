@@ -5,6 +5,7 @@ import streamlit as st
 from edgetest.app.desk.draft_cards import cards
 from edgetest.app.desk.draft_protocol import protocol
 from edgetest.app.open_study import choose, faults_kept, show_kept_faults, workspace
+from edgetest.app.uncut import uncut
 from edgetest.steel.steel_seen import USES
 from edgetest.study.facts import study_drafts as setup
 from edgetest.study.steel.row_kinds import spaced
@@ -100,6 +101,7 @@ def show(file):
         st.button("Drop it", key="setup.drop", on_click=_drop, args=(file,))
 
 
+@uncut
 def _drop(file):
     setup.drop_draft(file)
     _close()
@@ -113,6 +115,7 @@ def _use(file, draft):
     )  # fmt: skip
 
 
+@uncut
 def _keep(file, name, key):
     setup.change_draft(file, **{name: st.session_state[key] or ""})
 
