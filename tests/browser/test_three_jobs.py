@@ -73,13 +73,14 @@ def test_which_holds_its_edge_longer(hand, tmp_path, record_property):
     for _ in range(6):
         hand.stands_at(re.compile("read the fresh edge"))
         blade = re.match(r"Blade (\w+)", hand.page.inner_text("h1"))[1]
-        hand.upload(PHOTOS / f"{blade}_roll1_000_040.jpg")
-        hand.tap("Keep it")
+        hand.upload(next(PHOTOS.glob(f"{blade}_*_000_040.jpg")))
+        hand.tap("Keep this picture")
         hand.page.get_by_role("heading", level=1, name=f"Blade {blade},").wait_for(state="detached")
     hand.stands_at(re.compile("cut to 10"))
-    set_up_and_stage = hand.taps
-    record_property("taps", set_up_and_stage)
-    assert set_up_and_stage <= MOST["edge"]
+    hand.tap("The document as it stands", role="link")
+    hand.stands_at("Document")
+    record_property("taps", hand.taps)
+    assert hand.taps <= MOST["edge"]
     study = load_study(hand.workspace / "two_tempers_for_camp_hatchets")
     assert [blade.angle_per_side_deg for blade in study.blades] == [None] * 6
 
@@ -123,7 +124,7 @@ def test_what_can_this_chopper_do(hand, tmp_path, record_property):
 def test_is_this_steel_worth_forging(hand, tmp_path, record_property):
     hand.tap("Is this steel worth forging?")
     hand.type("What you will know it by", "Leaf spring off a lorry")
-    hand.tap("hedging tool")
+    hand.tap("hedging tool", role="radio")
     hand.tap("Make it")
     hand.stands_at("Verdict")
     hand.type("Name of the piece", "leaf")

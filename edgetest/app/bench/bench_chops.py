@@ -8,6 +8,7 @@ from edgetest.app.bench.bench_folds import fold
 from edgetest.app.bench.bench_readings import ICONS, PASS_FAIL
 from edgetest.app.bench.number_pad import ask_number
 from edgetest.app.links import link
+from edgetest.app.next_link import next_link
 from edgetest.app.open_study import faults_kept, faults_shown, show_kept_faults, source_of
 from edgetest.store.chop_log import KINDS as WORK
 from edgetest.store.chop_log import SEVERED
@@ -48,8 +49,8 @@ def show(source):
             if action.kind == "read":
                 _read(source, action)
             else:
-                st.success("Every row is done. The figures stand on the page **Chopper**.")
-                link("chopper", "Go to the chopper's figures")
+                st.success("Every row is done.")
+                next_link(source, "bench")
             taken_back.button(source, action, table=TABLE)
     if action.kind == "strokes" or action.row.kind == "single":
         _piece(source, action)

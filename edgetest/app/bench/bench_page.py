@@ -80,6 +80,8 @@ def _session(source):
         bench_done.last_picture(source)
         bench_done.offer_to_measure(source, action)
     bench_folds.show(source, action)
+    if action.kind != "done" and any(not row.waiting for row in source.log.rows):
+        link("document", "The document as it stands", icon=":material/description:")
     stands = bench_folds.stands(source, action)
     if stands is not None and stands.past:
         with below:

@@ -87,6 +87,15 @@ def _keep(file, number, field, key):
     setup.change_card(file, number, **{field: st.session_state[key]})
 
 
+def keep_cards(file):
+    """Keep what the fields say now: a change that came with the last tap is not lost."""
+    prefix = "setup.card."
+    for key, value in list(st.session_state.items()):
+        number, _, field = str(key).removeprefix(prefix).partition(".")
+        if str(key).startswith(prefix) and isinstance(value, str):
+            setup.change_card(file, int(number), **{field: value})
+
+
 @uncut
 def _keep_known(file, number, key):
     setup.change_card(file, number, known="yes" if st.session_state[key] else "")

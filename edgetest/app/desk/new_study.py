@@ -2,7 +2,7 @@
 
 import streamlit as st
 
-from edgetest.app.desk.draft_cards import cards
+from edgetest.app.desk.draft_cards import cards, keep_cards
 from edgetest.app.desk.draft_protocol import protocol
 from edgetest.app.open_study import choose, faults_kept, show_kept_faults, workspace
 from edgetest.app.uncut import uncut
@@ -121,6 +121,10 @@ def _keep(file, name, key):
 
 
 def _make(file):
+    """Make the study of what the fields say at this moment."""
+    keep_cards(file)
+    if "setup.title" in st.session_state:
+        _keep(file, "title", "setup.title")
     with faults_kept():
         job = setup.read_draft(file).job
         folder = setup.make_study(file)
