@@ -71,13 +71,13 @@ def test_a_log_with_faults_is_sent_to_be_mended(tmp_path, opened):
     assert '"sharpish" is not a grade of the ladder' in page.error[1].value
 
 
-def test_all_done_says_where_the_answer_is(tmp_path, opened):
+def test_all_done_says_so(tmp_path, opened):
     folder = bench_study(tmp_path, stages=(0,))
     for blade in ("K1", "K2"):
         leave_out(folder, ("", blade), 0)
     page = opened()
     assert page.title[0].value == "All stages of all blades are done."
-    assert "Comparison" in page.success[0].value
+    assert page.success[0].value == "Every stage is cut and read."
 
 
 def test_the_command_and_the_config_file_give_one_theme():
