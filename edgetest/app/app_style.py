@@ -33,6 +33,11 @@ CSS = """
   min-height: 44px; align-items: center;
 }
 [role=slider] { min-width: 24px; min-height: 24px; }
+/* A thumb finds the mark of a help; headings need no link to themselves. */
+[data-testid=stTooltipHoverTarget] button { min-width: 24px; min-height: 24px; }
+[data-testid=stTooltipHoverTarget] button { position: relative; }
+[data-testid=stTooltipHoverTarget] button::after { content: ""; position: absolute; inset: -10px; }
+[data-testid=stHeaderActionElements] { display: none; }
 /* White on the accent in both schemes; what is written on paper stays readable when disabled. */
 [data-testid=stBaseButton-primary], [data-testid=stBaseButton-primaryFormSubmit] {
   background: #b5431a; border-color: #b5431a; color: #ffffff;
@@ -45,18 +50,22 @@ CSS = """
 [data-testid=stPageLink-NavLink] { min-height: 44px; padding: .3rem .6rem; }
 [data-testid=stPageLink-NavLink][aria-current=page] p { font-weight: 700; }
 .st-key-pages [data-testid=stCaptionContainer] { margin-top: .9rem; }
+.st-key-pages [data-testid=stElementContainer], [data-testid=stPageLink-NavLink] { margin: 0; }
+/* A menu that is out of sight is out of the keyboard's way too. */
+[data-testid=stSidebar][data-collapsed=true] { visibility: hidden; }
 /* The keyboard's place is always seen. */
 :is(button, a, input, textarea, summary, [role=slider], [role=combobox], [tabindex]):focus-visible {
   outline: 3px solid currentColor; outline-offset: 2px;
 }
 .stMainBlockContainer { padding-top: 3.5rem; max-width: 76rem; }
 [data-testid=stCaptionContainer] { opacity: 1; }
-h1 { font-size: 1.9rem; }
+.stApp .stMain h1 { font-size: 1.9rem; }
+.stApp .stMain h2 { font-size: 1.3rem; line-height: 1.35; padding: .6rem 0; }
 @media (max-width: 1400px) {
   [data-testid=stSidebar][data-collapsed=false] { min-width: 13rem; width: 13rem !important; }
 }
 /* The bench is read at arm's length. */
-.st-key-bench_action h1 {
+.stMain .st-key-bench_action h1 {
   font-size: clamp(1.6rem, 4.6vw, 2.6rem); line-height: 1.15; padding: 0 0 .6rem;
 }
 :is(.st-key-bench_two, .st-key-sort_two) [data-testid=stColumn] {

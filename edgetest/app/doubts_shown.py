@@ -9,7 +9,7 @@ from edgetest.doubts import joined, sentences
 def show_headline(result):
     """The answer with what decides it, and under it what limits it."""
     first, *more = result.headline.answer
-    st.markdown(f"#### {unbroken(first)}")
+    st.markdown(f"## {unbroken(first)}")
     st.markdown(unbroken(" ".join(more)))
     _listed(result.headline.limits)
 
@@ -17,7 +17,7 @@ def show_headline(result):
 def show_notes(result):
     """What is good to know, at the end."""
     if result.headline.notes:
-        st.subheader("Good to know")
+        st.header("Good to know")
         _listed(result.headline.notes)
 
 

@@ -120,7 +120,7 @@ def _more(off):
         ),
         "surface_u_pct": right.number_input(
             "Carbon of the pack, ± standard, %", 0.0, 0.5, None, 0.01, key="case.surface_u",
-            placeholder="0.10 where stated, else 0.15",
+            placeholder="as usual", help="Blank: 0.10 where the carbon is stated, else 0.15.",
         ),
         "skin_mm": skin,
     }  # fmt: skip
@@ -163,7 +163,7 @@ def _more(off):
 def _section(answer, study):
     """One section: the sentence, the picture, the numbers to take away."""
     case = answer.case
-    st.subheader(
+    st.header(
         f"{answer.section[:1].upper()}{answer.section[1:]}, {as_typed(case.thickness_mm, 'mm')}"
     )
     st.markdown(unbroken(case.summary()))

@@ -70,7 +70,7 @@ def show():
         return
     blade = _blade(result)
     first, *more = tool_sentences(result, blade)
-    st.markdown(f"#### {unbroken(first)}")
+    st.markdown(f"## {unbroken(first)}")
     for sentence in more:
         st.markdown(unbroken(sentence))
     with st.expander("Cautions of the test"):
@@ -290,12 +290,12 @@ def _doubts(result, blade):
     """Trials, what was not tested, and what to bear in mind."""
     rows = trial_rows(result, blade)
     if rows:
-        st.subheader("Tried")
+        st.header("Tried")
         for words, outcome in rows:
             st.markdown(f"- **{words}**: {outcome}")
     if result.report.not_tested:
         st.markdown(f"Not tested: {', '.join(result.report.not_tested)}.")
-    st.subheader("What to bear in mind")
+    st.header("What to bear in mind")
     list_doubts(result.doubts)
 
 

@@ -160,7 +160,7 @@ def _pairs(numbers):
                 "held together over": pair["family"],
             }
         )
-    st.subheader("Every two of them")
+    st.header("Every two of them")
     show_rows(rows, "ratios of every two")
 
 
@@ -170,7 +170,7 @@ def _elsewhere(result, titled):
         st.markdown(words)
     if len(titled.levels) < 2:
         return
-    st.subheader("To other limits")
+    st.header("To other limits")
     said = titled.level_words
     st.markdown(f"{said.says}:")
     ax = plot_ratio_by_limit(

@@ -80,7 +80,8 @@ def _wishes(source, result):
         measured = [photo.photo for photo in result.photos if photo.measured]
         pictures = st.multiselect(
             "Photographs to show", measured, [n for n in settings.photographs if n in measured],
-            placeholder="before and after, one blade of each heat treatment",
+            placeholder="chosen for you",
+            help="Blank: before and after, one blade of each heat treatment.",
         )  # fmt: skip
         care = st.text_area("Care, one line each", "\n".join(settings.care))
         note = st.text_area("A word of your own", settings.note)

@@ -116,7 +116,7 @@ def _told(result, reading, table):
     """The spreads in a sentence and in four numbers, and what to do about them."""
     spread, unit = result.spread, reading_words(reading)[1]
     first, _, more = spread.summary().partition(". ")
-    st.markdown(f"#### {unbroken(first.rstrip('.'))}.")
+    st.markdown(f"## {unbroken(first.rstrip('.'))}.")
     st.markdown(unbroken(more))
     numbers = result.to_dict()
     cells = st.container(horizontal=True)

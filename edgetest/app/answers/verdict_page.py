@@ -96,7 +96,7 @@ def _answer(result):
     """The headline, the next step in large words with its cautions, the chances in a picture."""
     decision = result.asked.decision
     about = f"Piece {result.asked.piece}: " if result.others else ""
-    st.markdown(f"### {about}{unbroken(decision.title)}")
+    st.markdown(f"## {about}{unbroken(decision.title)}")
     more = result.summary().partition(". ")[2]
     for words in (more, *decision.reasons[:1]):
         if words and (words is more or words not in more):  # the summary may hold the reason
@@ -117,7 +117,7 @@ def _answer(result):
 
 def _write_down(source, result):
     """The forms: the one that the next step asks for is open, the others wait to be opened."""
-    st.subheader("What you saw")
+    st.header("What you saw")
     if not piece_names(source):
         st.markdown("Begin with one piece: what it was, and what stands in the way of fire.")
         piece_form(source)
@@ -175,7 +175,7 @@ def _heats(source, result):
 
 def _behind(source, result):
     """Reasons, chances as a table, heats, doubts."""
-    st.subheader("What it rests on")
+    st.header("What it rests on")
     for told in (result.survival, result.before if result.weighed else None):
         if told is not None:
             st.markdown(f"- {unbroken(told.summary())}")
@@ -196,7 +196,7 @@ def _behind(source, result):
 
 def _document(source, result):
     """The one-page verdict, to take away."""
-    st.subheader("The page to keep")
+    st.header("The page to keep")
     paper, units = paper_and_units("verdict", source.study)
     if not st.button("Write the verdict", type="primary", key="verdict.write"):
         return

@@ -47,7 +47,7 @@ def show():
         f"The line is the fitted wear with its {level} band, dashed beyond the last stage. On the "
         "dotted limit lies the life with its interval; a cross was left out."
     )
-    st.subheader("Lives")
+    st.header("Lives")
     rows = [_row(fit, treatment) for fit, treatment in zip(fits, treatments, strict=True)]
     table = pd.DataFrame(rows)
     show_rows(table, "lives")
@@ -96,7 +96,7 @@ def _doubts(result):
 @st.fragment
 def _one(result, titled, fits, treatments, name):
     """One blade large, with what the curve leaves over; choosing another draws only this."""
-    st.subheader("One blade")
+    st.header("One blade")
     index = st.selectbox("Blade", range(len(fits)), format_func=lambda i: fits[i].blade)
     fit = fits[index]
     style = list(dict.fromkeys(treatments)).index(treatments[index])

@@ -145,7 +145,7 @@ def photo_beside_number(photo, name):
     with right:
         st.markdown(f"**{heads}**")
         if photo.measured:
-            st.markdown(f"#### {_capital(sentence)}")
+            st.markdown(f"## {_capital(sentence)}")
             for warning in photo.numbers["warnings"]:
                 st.caption(warning["text"])
         else:

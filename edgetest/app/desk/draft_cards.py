@@ -32,7 +32,7 @@ FIRST = {"edge": "Heat treatment 1", "chopper": "The tool"}
 def cards(file, draft):
     """A card after the other, a blank one last; then what is copied of an earlier study."""
     edge = draft.job == "edge"
-    st.subheader("What is compared" if edge else "The tool", anchor=False)
+    st.header("What is compared" if edge else "The tool", anchor=False)
     another = st.session_state.get(ANOTHER) == len(draft.cards)
     shown = cards_shown(draft, another=another)
     for number, card in enumerate(shown):

@@ -13,7 +13,7 @@ TEXTS = (("title", "Name of the protocol"), ("medium", "Medium"), ("size", "Its 
 def protocol(file, draft):
     """Choose a procedure; then say what is read, and where along the edge."""
     choices = setup.protocol_choices(workspace(), draft.job)
-    st.subheader("How it is tested", anchor=False)
+    st.header("How it is tested", anchor=False)
     names = list(choices)
     st.radio(
         "Protocol", names, names.index(draft.protocol) if draft.protocol in names else None,

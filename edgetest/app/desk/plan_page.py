@@ -39,7 +39,7 @@ def show():
         show_fault(fault)
         return
     first, _, more = made.need.summary().partition(". ")
-    st.markdown(f"#### {unbroken(first)}.")
+    st.markdown(f"## {unbroken(first)}.")
     st.markdown(unbroken(more))
     looks = [made.looks.summary()] if made.looks else []
     for sentence in [*made.basis(), *looks, *(one.text for one in made.doubts)]:
@@ -47,9 +47,9 @@ def show():
     _power(source, made)
     _options(made)
     if made.schedule is not None:
-        st.subheader("When to stop and read")
+        st.header("When to stop and read")
         st.markdown(made.stages())
-    st.subheader("Order of runs")
+    st.header("Order of runs")
     _order(source, made, key)
 
 

@@ -68,7 +68,7 @@ def _lines(words, items, **options):
 
 
 def _head(data):
-    st.subheader("What it is for")
+    st.header("What it is for")
     return {
         "title": st.text_input("Title", data["title"]),
         "purpose": st.text_area("Purpose", data["purpose"]),
@@ -78,7 +78,7 @@ def _head(data):
 
 
 def _cutting(data, protocol):
-    st.subheader("Medium and cut")
+    st.header("Medium and cut")
     medium, cut = data["medium"], data["cut"]
     left, right = st.columns(2)
     medium = {
@@ -103,7 +103,7 @@ def _cutting(data, protocol):
 
 
 def _stages(data, protocol):
-    st.subheader("When and where it is read")
+    st.header("When and where it is read")
     stages = st.text_input(
         f"Stages: cumulative {protocol.life_unit}, with commas between",
         ", ".join(str(stage) for stage in data["stages"]),
@@ -117,7 +117,7 @@ def _stages(data, protocol):
 
 
 def _edge(data):
-    st.subheader("The edge that goes in")
+    st.header("The edge that goes in")
     edge = data["edge_preparation"]
     left, right = st.columns(2)
     side = left.text_input("Angle per side, °", _shown(edge.get("angle_per_side_deg")))
@@ -141,7 +141,7 @@ def _edge(data):
 
 
 def _limit(data, protocol):
-    st.subheader("When a blade's life ends")
+    st.header("When a blade's life ends")
     limit = data.get("limit", {})
     names = ["no limit", *(rule.name for rule in protocol.readings)]
     left, right = st.columns(2)
@@ -159,7 +159,7 @@ def _limit(data, protocol):
 
 def _readings(protocol):
     """The readings as a table; their names end in their unit."""
-    st.subheader("Readings")
+    st.header("Readings")
     st.caption(
         "The name is the log's column and ends in its unit, as sever_force_gf does; the unit "
         "repeats it. “Rises” or “falls”: what the number does as the edge dulls."

@@ -72,7 +72,7 @@ def _use(folder, name):
 
 def _words(protocol):
     """The procedure as it is read at the bench."""
-    st.subheader(protocol.title)
+    st.header(protocol.title)
     st.markdown(protocol.purpose)
     st.markdown(describe(protocol))
     if protocol.limit:

@@ -44,7 +44,7 @@ def show():
     entries = sorted(list_studies(workspace()), key=lambda entry: entry.title.casefold())
     folder = open_folder()
     own = [entry for entry in entries if not entry.invented]
-    st.subheader("Under way", anchor=False)
+    st.header("Under way", anchor=False)
     new_study.begun()
     if not own:
         st.markdown("There is no study here yet. Begin at one of the doors above.")
@@ -92,7 +92,7 @@ def _samples(entries, folder):
     samples = [entry for entry in entries if entry.invented]
     if not samples:
         return
-    st.subheader("Sample runs, invented", anchor=False)
+    st.header("Sample runs, invented", anchor=False)
     if folder is not None and folder.name == tour.OF:
         tour.show()
     for entry in samples:

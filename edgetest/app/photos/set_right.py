@@ -174,7 +174,7 @@ def corrections_made(source, photo):
     entries = [entry for entry in read_entries(source.path) if entry.photo == photo]
     if not entries:
         return
-    st.subheader("What was set right")
+    st.header("What was set right")
     for entry in entries:
         when = entry.when.replace("T", " ")[:16]
         st.markdown(

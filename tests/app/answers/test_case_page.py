@@ -31,7 +31,7 @@ def shown(plan, **fields):
         plan.text_input(key=f"case.{key}").set_value(text)
     plan.run()
     assert not plan.exception
-    return " ".join(each.value for each in (*plan.subheader, *plan.markdown, *plan.error))
+    return " ".join(each.value for each in (*plan.header, *plan.markdown, *plan.error))
 
 
 def test_sizes_may_be_typed_with_their_units(plan):
