@@ -1,0 +1,75 @@
+"""Two looks at the same things: bias, limits of agreement, scatter and drift, by hand."""
+
+import numpy as np
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.stats.agreement import LEAST_PAIRS, agreement
+
+FIRST = np.array([3.1, 4.0, 5.2, 6.1, 7.0, 8.3, 9.1, 9.9])
+
+
+def test_a_shift_and_a_slope_without_scatter_are_found_whole():
+    days = np.array([0.0, 1, 2, 3, 4, 5, 6, 9])
+    found = agreement(FIRST, FIRST + 0.12 + 0.03 * days, time=days, unit="µm")
+    assert found.drift.value == pytest.approx(0.03)
+    assert found.drift.high - found.drift.low < 1e-12
+    assert found.span == 9
+    assert found.bias.value == pytest.approx(0.12 + 0.03 * days.mean())
+
+
+def test_what_one_look_scatters_by_holds_the_bias_too():
+    found = agreement(FIRST, FIRST + 0.2)
+    assert found.sd_difference == pytest.approx(0, abs=1e-12)
+    assert found.within.value == pytest.approx(0.2 / np.sqrt(2))
+    assert found.repeatability == pytest.approx(1.96 * 0.2, rel=1e-4)
+
+
+def test_the_scatter_is_that_of_the_textbook_for_two_readings_a_level():
+    from edgetest.wear.plan.repeatability import repeatability
+
+    second = FIRST + np.array([0.1, -0.2, 0.05, 0.3, -0.1, 0.0, -0.15, 0.2])
+    spread = repeatability(np.r_[FIRST, second], level=[*range(8), *range(8)])
+    found = agreement(FIRST, second)
+    assert found.within.value == pytest.approx(spread.sd_repeat)
+    assert (found.within.low, found.within.high) == pytest.approx(
+        (spread.sd_repeat_low, spread.sd_repeat_high)
+    )
+
+
+def test_the_slope_is_that_of_another_regression():
+    from scipy.stats import linregress, t
+
+    rng = np.random.default_rng(3)
+    second, time = FIRST + rng.normal(0.1, 0.2, 8), rng.uniform(0, 30, 8)
+    other = linregress(time, second - FIRST)
+    half = t.ppf(0.975, 6) * other.stderr
+    found = agreement(FIRST, second, time=time)
+    assert (found.drift.value, found.drift.high) == pytest.approx((other.slope, other.slope + half))
+
+
+def test_the_sentence_says_which_way_and_whether_chance_could_do_it():
+    far = agreement(FIRST, FIRST - 0.3 + 0.001 * np.arange(8), unit="µm")
+    assert "µm less (8 pairs)" in far.summary()
+    near = agreement(
+        FIRST, FIRST + np.array([0.3, -0.3, 0.3, -0.3, 0.3, -0.3, 0.3, -0.2]), unit="µm"
+    )
+    assert "more; that may be chance" in near.summary()
+
+
+def test_too_few_pairs_are_refused_with_how_many_are_wanting():
+    with pytest.raises(UnusableInput, match="look at 2 more a second time"):
+        agreement(FIRST[: LEAST_PAIRS - 2], FIRST[: LEAST_PAIRS - 2])
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "time"),
+    [(FIRST, FIRST[:-1], None), (FIRST, [*FIRST[:-1], np.nan], None), (FIRST, FIRST, [1, 2])],
+)
+def test_what_is_no_pair_is_refused(first, second, time):
+    with pytest.raises(UnusableInput):
+        agreement(first, second, time=time)
+
+
+def test_times_all_alike_tell_no_drift():
+    assert agreement(FIRST, FIRST + 0.1, time=np.ones(8)).drift is None
