@@ -65,6 +65,9 @@ export default function (component) {
     if (kind === "region") {
       make(parent, "rect", { x: Math.min(x0, x1), y: Math.min(y0, y1), class: style,
         width: Math.abs(x1 - x0), height: Math.abs(y1 - y0), "stroke-width": wide });
+    } else if (kind === "sides") {
+      for (const y of [y0, y1]) make(parent, "line", { x1: 0, x2: width, y1: y, y2: y,
+        class: style, "stroke-width": wide / 2 });
     } else {
       make(parent, "line", { x1: x0, y1: y0, x2: x1, y2: y1, class: style, "stroke-width": wide });
     }
@@ -90,6 +93,10 @@ export default function (component) {
       grip.onkeydown = (event) => nudge(event, index);
       if (focus === index) grip.focus();
     });
+    if (kind === "sides") {
+      hint.textContent = `${data.named}. Drag an end to move it, or use the arrow keys.`;
+      return;
+    }
     hint.textContent = `${data.named}: ${Math.hypot(b[0] - a[0], b[1] - a[1]).toFixed(1)} px `
       + (kind === "region" ? "across the corners" : "apart")
       + ". Drag an end to move it, or use the arrow keys.";
@@ -148,8 +155,10 @@ _WORDS = {
     "marks": "Drag from one mark of the scale to another.",
     "bar": "Drag from one end of the scale bar to the other.",
     "stretch": "Drag along the stretch of edge that is to be left out.",
+    "sides": "Drag from the upper side of the bright line to the lower side.",
 }
-_NAMED = {"region": "Region", "marks": "Marks", "bar": "Ends", "stretch": "Stretch"}
+_NAMED = {"region": "Region", "marks": "Marks", "bar": "Ends", "stretch": "Stretch",
+          "sides": "Both sides are set"}  # fmt: skip
 
 
 @st.cache_resource(show_spinner=False)
@@ -172,7 +181,7 @@ def mark(jpeg, width_px, height_px, *, name, kind, points=None, before=(), key):
         Size of the photograph itself.
     name : str
         Of the photograph; another one starts anew.
-    kind : {"region", "marks", "bar", "stretch"}
+    kind : {"region", "marks", "bar", "stretch", "sides"}
     points : pair of (row, column), optional
         Where the points stand at first.
     before : sequence of pairs of (row, column)

@@ -4,14 +4,15 @@ import streamlit as st
 
 from edgetest.app.links import link
 from edgetest.app.open_study import faults_kept, opened, show_fault, show_kept_faults
-from edgetest.app.photos import sorting_overview
+from edgetest.app.photos import sorting_looks, sorting_overview
 from edgetest.app.photos.reduced_pictures import bare_photograph, tile
+from edgetest.store.images import PICTURE_ENDINGS
 from edgetest.study.photos.sort_assign import assign, last_act, set_aside, undo_act
 from edgetest.study.photos.sort_places import as_planned, places_of
 from edgetest.study.photos.sort_tray import read_tray, take_in
 from edgetest.study.words import counted
 
-KINDS = ["jpg", "jpeg", "png", "tif", "tiff", "bmp"]
+VIEWS = ("Sort", "Set the sides", "Your eye")
 LEAD = (
     "Take all your photographs in a row, with your gloves on. Drop them here afterwards and give "
     "each its blade, stage and station."
@@ -23,6 +24,29 @@ def show():
     st.title("Sorting")
     show_kept_faults()
     source = opened()
+    view = _view()
+    if view == "Set the sides":
+        sorting_looks.show_looks(source)
+        return
+    if view == "Your eye":
+        sorting_looks.show_eye(source)
+        return
+    _sort(source)
+
+
+def _view():
+    """Which part of the page is open; kept while other pages are looked at."""
+    kept = st.session_state.get("sorting.view", VIEWS[0])
+    st.session_state.setdefault("sorting._view", kept)
+    view = st.segmented_control(
+        "Show", VIEWS, required=True, key="sorting._view", label_visibility="collapsed", wrap=True
+    )
+    st.session_state["sorting.view"] = view
+    return view
+
+
+def _sort(source):
+    """Pictures that wait for a place."""
     st.caption(source.title + (" · invented data" if source.study.invented else ""))
     places = places_of(source)
     if not places:
@@ -55,7 +79,7 @@ def _drop(source):
     """Where files are dropped; each is on disk before the page goes on."""
     turn = st.session_state.get("sorting.turn", 0)
     files = st.file_uploader(
-        "Drop the pictures here, all at once", type=KINDS, accept_multiple_files=True,
+        "Drop the pictures here, all at once", type=PICTURE_ENDINGS, accept_multiple_files=True,
         key=f"sorting.files.{turn}",
     )  # fmt: skip
     if not files:

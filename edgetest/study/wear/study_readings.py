@@ -9,6 +9,7 @@ import numpy as np
 from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
 from edgetest.study.photos.photo_result import PhotoResult
+from edgetest.study.photos.sort_eye import eye_doubts
 from edgetest.study.wear.apex_doubts import apex_doubts
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, KeptRepeats, kept_repeats
 from edgetest.study.wear.photo_values import (
@@ -126,6 +127,7 @@ def readings_of_study(source, reading, *, workers=2, progress=None):
     doubts += [doubt("scales_differ")] if len(scales_of(lit)) > 1 else []
     lines = readings if reading in (WIDTH, AREA) else ()
     against = pictures_against_hand(source, lines, runs_of(source))
+    doubts += eye_doubts(source, reading, readings)
     doubts += [*apex_doubts(study, reading, readings, lit), *against.doubts]
     return StudyReadings(reading, readings, photos, repeats, tuple(doubts), against)
 

@@ -1,0 +1,154 @@
+"""Set the sides of the land by eye, blind if wished, and see how well the eye repeats."""
+
+import secrets
+
+import pandas as pd
+import streamlit as st
+
+from edgetest.app.cards import show_rows
+from edgetest.app.downloads import unbroken
+from edgetest.app.open_study import faults_kept, faults_shown, show_fault
+from edgetest.app.photos.marking import mark
+from edgetest.errors import UnusableInput
+from edgetest.store.images import reduced_jpeg
+from edgetest.study.bench.blinding import shown_names
+from edgetest.study.photos.sort_eye import eye_check, eye_widths, write_widths
+from edgetest.study.photos.sort_looks import (
+    EVERY,
+    begin_row,
+    keep_look,
+    open_names,
+    read_looks,
+    shown_for_look,
+    to_look_at,
+    undo_look,
+)
+from edgetest.study.words import counted
+
+LEAD = (
+    "Set both sides of the bright line by eye, picture after picture in a random order. Where the "
+    "names are hidden, neither blade, stage nor heat treatment can guide your hand. One picture of "
+    f"{EVERY} is an old one: so you see whether your eye still reads as it did."
+)
+
+
+def show_looks(source):
+    """The row of looks: begun, gone through, and opened."""
+    row = read_looks(source.path).open_row
+    if row is not None:
+        _one_look(source, row)
+        return
+    st.markdown(LEAD)
+    try:
+        new, old = to_look_at(source)
+    except UnusableInput as fault:
+        show_fault(fault)
+        return
+    if not (new or old):
+        st.info(
+            "There is no photograph with a place and a scale yet. Sort the pictures first, and "
+            "set the scale on the page **Photographs**."
+        )
+        return
+    st.markdown(
+        f"**{counted(len(new), 'picture')} not looked at yet, {len(old)} looked at before.**"
+    )
+    who = st.text_input("Who looks (may stay blank)", key="sorting.who", autocomplete="off")
+    blind = st.toggle("Hide blade, stage and heat treatment", True, key="sorting.blind")
+    st.button(
+        "Begin to look" if new else "Look at old ones again", key="sorting.begin", type="primary",
+        on_click=_begin, args=(source, who, blind), icon=":material/visibility:",
+    )  # fmt: skip
+
+
+def show_eye(source):
+    """How well the eye repeats, the widths it read, and the log."""
+    check = eye_check(source.path)
+    looks = read_looks(source.path)
+    if not check.looks:
+        st.info("Nothing was looked at yet. Begin under **Set the sides**.")
+        return
+    st.subheader("Your eye")
+    for line in check.lines():
+        st.markdown(unbroken(line))
+    st.caption("Limits of agreement after Bland and Altman (1986, 1999), intervals of 95 %.")
+    if looks.open_row is not None and looks.open_row.blind:
+        st.info("The widths stand here when the row that is under way has been opened.")
+        return
+    widths = eye_widths(source.path)
+    names = shown_names(source)
+    rows = [
+        {
+            "blade": names[row.blade],
+            "cuts": row.cuts,
+            "station mm": row.station_mm,
+            "width by eye µm": f"{widths[row.photo][0]:.2f}",
+            "blind": "yes" if widths[row.photo][1] else "no",
+        }
+        for row in source.log.rows
+        if row.photo in widths
+    ]
+    show_rows(pd.DataFrame(rows), "Widths read by eye")
+    st.button(
+        "Write these widths into the log", key="sorting.write", on_click=_write, args=(source,),
+        help="Where no width was typed. What the program measured in a photograph still counts "
+             "first, unless the study says otherwise.",
+    )  # fmt: skip
+    written = st.session_state.pop("sorting.written", None)
+    if written is not None:
+        st.success(f"{counted(written, 'width')} written; the bench's undo takes each back.")
+
+
+def _one_look(source, row):
+    """One picture, its edge level and large, and two sides to be set."""
+    at, many = len(row.looks) + 1, len(row.photos)
+    code = f"Picture {at} of {many}"
+    st.markdown(f"**{code}.** Set one point on the upper side of the bright line, one on the lower.")
+    width = None
+    with st.container(key="sort_look"), faults_shown():
+        shown = shown_for_look(source, row.due)
+        jpeg = reduced_jpeg(shown.cut.grey, 1200)
+        rows, columns = shown.cut.grey.shape
+        points, _ = mark(
+            jpeg, columns, rows, name=f"{row.name}.{at}", kind="sides",
+            key=f"sorting.sides.{row.name}.{at}",
+        )  # fmt: skip
+        width = shown.width_um(points) if points else None
+    if not row.blind:
+        _place_words(source, row.due)
+    with st.container(key="sort_big"):
+        st.button(
+            "Both sides are set: next" if width else "Set both sides in the picture",
+            key="sorting.look", type="primary", width="stretch", disabled=not width,
+            on_click=_keep, args=(source.path, row, width), icon=":material/check:",
+        )  # fmt: skip
+    with st.container(horizontal=True):
+        st.button("No side can be seen", key="sorting.look.none", on_click=_keep,
+                  args=(source.path, row, None))  # fmt: skip
+        if row.looks:
+            st.button("Undo: the last picture", key="sorting.look.undo", icon=":material/undo:",
+                      on_click=undo_look, args=(source.path, row))  # fmt: skip
+        st.button("End here and show the names", key="sorting.open", on_click=open_names,
+                  args=(source.path, row))  # fmt: skip
+
+
+def _place_words(source, photo):
+    """Which picture it is, where that is not hidden."""
+    row = next((row for row in source.log.rows if row.photo == photo), None)
+    if row is not None:
+        station = f", station {row.station_mm:g} mm" if row.station_mm is not None else ""
+        st.caption(f"{shown_names(source)[row.blade]}, {row.cuts} cuts{station}")
+
+
+def _begin(source, who, blind):
+    with faults_kept():
+        begin_row(source, seed=secrets.randbits(32), who=who, blind=blind)
+
+
+def _keep(folder, row, width):
+    keep_look(folder, row, width)
+
+
+def _write(source):
+    with faults_kept():
+        st.session_state["sorting.written"] = write_widths(source)
