@@ -1,7 +1,13 @@
 """Many pictures dropped at once and sorted: a tap each, or two for the whole row; all on disk."""
 
+import re
+
 import pytest
 
+from edgetest.study.photos.sort_assign import assign_all
+from edgetest.study.photos.sort_looks import read_looks
+from edgetest.study.photos.sort_places import as_planned, places_of
+from edgetest.study.photos.sort_tray import read_tray, take_in
 from edgetest.study.sources import open_source
 from tests.browser.bench_steps import small_targets, tap, wider_than_the_page
 from tests.browser.conftest import go, no_fault, settle
@@ -14,6 +20,21 @@ DUE = [
     for blade in ("K1", "K2")
     for station in (10.0, 30.0)
 ]
+
+# What the page says, and the words and addresses of its pictures, those of components included;
+# the pixels of a picture that stands in its own address say no name.
+EVERYTHING_TOLD = """() => {
+  const main = document.querySelector('[data-testid=stMain]');
+  const roots = [main, ...[...main.querySelectorAll('*')].filter(e => e.shadowRoot)
+    .map(e => e.shadowRoot)];
+  const told = [main.innerText];
+  for (const root of roots) for (const each of root.querySelectorAll('*')) {
+    told.push(each.textContent);
+    for (const at of each.attributes)
+      if (!at.value.startsWith('data:image')) told.push(at.name + '=' + at.value);
+  }
+  return told.join(' ');
+}"""
 
 
 def photos(folder):
@@ -105,4 +126,46 @@ def test_a_clash_and_a_picture_dropped_twice_are_told(page, served):
     ).first.wait_for()
     settle(page)
     assert photos(folder) == {DUE[0]: files[1][1]}
+    no_fault(page)
+
+
+def test_sides_are_set_blind_no_name_stands_anywhere(page, served, artefacts):
+    folder = bench_study(served.workspace, name="sort_blind", readings=[STATION])
+    take_in(open_source(folder), row(12, width_um=8.0))
+    source = open_source(folder)
+    pairs = list(zip(read_tray(source).waiting, as_planned(places_of(source), 12), strict=True))
+    assign_all(folder, pairs)
+    page.set_viewport_size({"width": 820, "height": 1180})
+    go(page, served, f"sorting?study={folder.name}")
+    page.get_by_text("Set the sides", exact=True).click()
+    page.get_by_role("button", name="Begin to look").click()
+    for number in range(1, 4):
+        standing(page, f"Picture {number} of 13.")
+        box = page.locator(".board").bounding_box()
+        middle = box["x"] + box["width"] / 2
+        page.mouse.move(middle, box["y"] + 0.4 * box["height"])
+        page.mouse.down()
+        page.mouse.move(middle, box["y"] + 0.6 * box["height"], steps=4)
+        page.mouse.up()
+        page.get_by_role("button", name="Both sides are set: next").wait_for()
+        settle(page)
+        told = page.evaluate(EVERYTHING_TOLD)
+        assert not re.search(r"K[12]|\d cuts|fresh|temper|station|P0\d\d|\bmm\b", told), told
+        page.get_by_role("button", name="Both sides are set: next").click()
+    standing(page, "Picture 4 of 13.")
+    page.reload()
+    page.get_by_text("Set the sides", exact=True).click()
+    standing(page, "Picture 4 of 13.")
+    assert small_targets(page) == []
+    assert wider_than_the_page(page) <= 0
+    page.screenshot(path=artefacts / "sorting_blind.png")
+    page.get_by_role("button", name="End here and show the names").click()
+    page.get_by_text("not looked at yet, 3 looked at before").wait_for()
+    page.get_by_text("Your eye", exact=True).click()
+    page.get_by_text("6 more are needed").wait_for()
+    settle(page)
+    page.get_by_text(re.compile("^(K1|K2)$")).first.wait_for()
+    looks = read_looks(folder).every
+    assert [round(look.width_um, 1) for look in looks] == [8.0, 8.0, 8.0]  # 0.2 of 40 µm
+    assert all(look.blind for look in looks)
     no_fault(page)

@@ -11,7 +11,7 @@ from edgetest.app.open_study import faults_kept, faults_shown, show_fault
 from edgetest.app.photos.marking import mark
 from edgetest.errors import UnusableInput
 from edgetest.store.images import reduced_jpeg
-from edgetest.study.bench.blinding import shown_names
+from edgetest.study.bench.blinding import is_blinded, shown_names
 from edgetest.study.photos.sort_eye import eye_check, eye_widths, write_widths
 from edgetest.study.photos.sort_looks import (
     EVERY,
@@ -23,6 +23,7 @@ from edgetest.study.photos.sort_looks import (
     to_look_at,
     undo_look,
 )
+from edgetest.study.wear.study_readings import treatment_of
 from edgetest.study.words import counted
 
 LEAD = (
@@ -80,6 +81,7 @@ def show_eye(source):
     rows = [
         {
             "blade": names[row.blade],
+            "heat treatment": "" if is_blinded(source.study) else treatment_of(source, row.blade),
             "cuts": row.cuts,
             "station mm": row.station_mm,
             "width by eye µm": f"{widths[row.photo][0]:.2f}",
@@ -103,7 +105,9 @@ def _one_look(source, row):
     """One picture, its edge level and large, and two sides to be set."""
     at, many = len(row.looks) + 1, len(row.photos)
     code = f"Picture {at} of {many}"
-    st.markdown(f"**{code}.** Set one point on the upper side of the bright line, one on the lower.")
+    st.markdown(
+        f"**{code}.** Set one point on the upper side of the bright line, one on the lower."
+    )
     width = None
     with st.container(key="sort_look"), faults_shown():
         shown = shown_for_look(source, row.due)

@@ -21,7 +21,7 @@ LEAD = (
 
 def show():
     """The page."""
-    st.title("Sorting")
+    st.title("Sorting", anchor=False)
     show_kept_faults()
     source = opened()
     view = _view()

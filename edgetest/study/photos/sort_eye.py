@@ -68,7 +68,9 @@ def _drift_words(found, looks):
     """What the eye drifts over all looks."""
     low, high = (looks * end for end in (found.drift.low, found.drift.high))
     value = looks * found.drift.value
-    sure = "it drifts" if low > 0 or high < 0 else "no drift is seen, though one of this size may be"
+    sure = (
+        "it drifts" if low > 0 or high < 0 else "no drift is seen, though one of this size may be"
+    )
     return (
         f"Over the {looks} looks of the study the eye moves by {value:+.2g} µm "
         f"({low:+.2g} to {high:+.2g}): {sure}."
@@ -196,7 +198,5 @@ def _between_treatments(readings):
     shared = set.intersection(*(set(stages) for stages in by_treatment.values()))
     if len(by_treatment) < 2 or not shared:
         return None
-    means = [
-        mean(mean(stages[stage]) for stage in shared) for stages in by_treatment.values()
-    ]
+    means = [mean(mean(stages[stage]) for stage in shared) for stages in by_treatment.values()]
     return max(means) - min(means)

@@ -27,7 +27,7 @@ HIGH_UM = 40.0
 
 
 @dataclass(frozen=True)
-class Look:
+class EyeLook:
     """The sides of one photograph, set by eye.
 
     Attributes
@@ -62,7 +62,7 @@ class LookRow:
     again: tuple[bool, ...]
     who: str
     blind: bool
-    looks: tuple[Look, ...] = ()
+    looks: tuple[EyeLook, ...] = ()
     opened: bool = False
 
     @property
@@ -73,7 +73,7 @@ class LookRow:
 
 
 @dataclass(frozen=True)
-class Looks:
+class EyeLooks:
     """All rows of looks of a study, oldest first."""
 
     rows: tuple[LookRow, ...] = ()
@@ -97,7 +97,7 @@ def read_looks(folder):
 
     Returns
     -------
-    Looks
+    EyeLooks
     """
     rows: dict[str, LookRow] = {}
     written: dict[str, str] = {}
@@ -116,13 +116,13 @@ def read_looks(folder):
         elif what == "look" and entry["at"] == len(row.looks):  # one sent twice counts once
             number += 1
             width = entry["width_um"]
-            look = Look(entry["photo"], width, entry["blind"], row.who, entry["when"], number)
+            look = EyeLook(entry["photo"], width, entry["blind"], row.who, entry["when"], number)
             rows[name] = replace(row, looks=(*row.looks, look))
         elif what == "undo" and row.looks:
             rows[name] = replace(row, looks=row.looks[:-1])
         elif what == "open":
             rows[name] = replace(row, opened=True)
-    return Looks(tuple(rows.values()), written)
+    return EyeLooks(tuple(rows.values()), written)
 
 
 def row_of_looks(new, old, *, seed, every=EVERY):
@@ -234,8 +234,8 @@ def shown_for_look(source, photo):
         If the photograph cannot be read or has no scale.
     """
     task = next((each for each in photo_tasks(source)[0] if each.path.name == photo), None)
-    scale = task and (task.correction.um_per_px or task.um_per_px)
-    if not scale:
+    scale = (task.correction.um_per_px or task.um_per_px) if task is not None else None
+    if task is None or not scale:
         raise UnusableInput(
             "this picture is not there any more, or has no scale", "looks",
             "say that its sides cannot be seen, and go on",
