@@ -1,10 +1,18 @@
-"""Where the protocols and the sample runs that come with the program stand."""
+"""Where does what comes with the program stand, and which version of it is this?"""
 
+from functools import cache
+from importlib.metadata import version
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
 
 HERE = Path(__file__).resolve().parents[1]
+
+
+@cache
+def program_version():
+    """The program's version; read once, for it stands in every photograph's key."""
+    return version("edgetest")
 
 
 def shipped(kind):

@@ -11,6 +11,7 @@ from edgetest.app.cards import show_rows
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, stamp, workspace
+from edgetest.app.remember import answered
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.bench_sheet import build_bench_sheet
 from edgetest.report.figures.comparison_figures import plot_power
@@ -34,10 +35,13 @@ def show():
     source = opened()
     wishes = _wishes(source)
     try:
-        made, key = _planned(str(source.path), stamp(source.path, photos=False), wishes)
+        planned = _planned(source.path, wishes)
     except UnusableInput as fault:
         show_fault(fault)
         return
+    if planned is None:
+        return
+    made, key = planned
     first, _, more = made.need.summary().partition(". ")
     st.markdown(f"## {unbroken(first)}.")
     st.markdown(unbroken(more))
@@ -136,11 +140,17 @@ def _readings_thought(source, left, right, chops):
     return fresh, limit
 
 
-@st.cache_resource(max_entries=16, show_spinner="Working out the plan")
-def _planned(folder, version, wishes):
-    from edgetest.study.sources import open_source
+def _planned(folder, wishes):
+    """The plan and its key; None while tests are simulated, which the page then shows."""
+    earlier = [stamp(Path(name)) for name in dict(wishes)["history"]]
 
-    return make_plan(open_source(folder), PlanOptions(**dict(wishes)))
+    def make(report):
+        from edgetest.study.sources import open_source
+
+        return make_plan(open_source(folder), PlanOptions(**dict(wishes)), progress=report)
+
+    version = stamp(folder, photos=False)
+    return answered("plan", folder, version, (wishes, earlier), make, "Simulating tests")
 
 
 def _power(source, made):

@@ -5,11 +5,11 @@ automatic one, which stays.
 """
 
 import json
-from importlib.metadata import version
 from pathlib import Path
 
 from edgetest.doubts import Doubt, told
 from edgetest.store.files import locked
+from edgetest.store.places import program_version
 from edgetest.store.tables import read_table
 from edgetest.store.workspace import write_table
 from edgetest.study.photos.lamp_numbers import SHARES, SIZES, limit_of
@@ -93,7 +93,7 @@ def _cells(result, key, corrected):
         "doubts": json.dumps(numbers["doubts"], ensure_ascii=False),
         "corrected": "yes" if corrected else "",
         "seconds": round(result.seconds, 4),
-        "program_version": version("edgetest"),
+        "program_version": program_version(),
         "sha256": result.sha256,
         "key": key,
     }

@@ -1,6 +1,7 @@
 """The scales of a study's photographs, taken from numbers, rulings or marks."""
 
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 
 from edgetest.doubts import placed
@@ -14,6 +15,7 @@ from edgetest.photo.scale.ruling_scale import (
 )
 from edgetest.photo.scale.wire import scale_from_wire
 from edgetest.store.images import read_picture
+from edgetest.study.photos.picture_key import checksum_of
 
 LIGHT_OF_A_STUDY = UnusableInput(
     "a study's light is declared in its study.toml",
@@ -100,9 +102,16 @@ def scale_of_rule(rule, folder) -> Scale:
     if rule.um_per_px is not None:
         return scale_from_number(rule.um_per_px, rule.relative_u)
     if rule.ruling is not None:
-        return scale_of_ruling(Path(folder) / rule.ruling, rule.pitch_um)
+        path = Path(folder) / rule.ruling
+        return _kept_ruling(path, checksum_of(path), rule.pitch_um)
     sure = {} if rule.mark_sd_px is None else {"mark_sd_px": rule.mark_sd_px}
     return scale_from_marks(rule.a_rc, rule.b_rc, rule.distance_um, **sure)
+
+
+@lru_cache(maxsize=64)
+def _kept_ruling(path, _checksum, pitch_um):
+    """The scale of a ruling, taken once as long as its picture stays as it is."""
+    return scale_of_ruling(path, pitch_um)
 
 
 def scales_of_study(study):

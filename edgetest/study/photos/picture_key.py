@@ -5,7 +5,8 @@ One key for both: a number kept under it and a picture kept under it are of one 
 
 from functools import lru_cache
 from hashlib import sha256
-from importlib.metadata import version
+
+from edgetest.store.places import program_version
 
 
 def checksum_of(path):
@@ -37,7 +38,7 @@ def task_key(task, checksum):
         Differs where photograph, scale, correction, light, tone, needle or program differ.
     """
     parts = (
-        version("edgetest"),
+        program_version(),
         checksum,
         task.um_per_px,
         task.relative_u,
