@@ -4,6 +4,7 @@ import streamlit as st
 
 from edgetest.app.bench.bench_readings import photo_beside_number
 from edgetest.app.open_study import show_fault
+from edgetest.app.photos.scale_wanted import scale_wanted
 from edgetest.errors import UnusableInput
 from edgetest.store.journal import last_change
 from edgetest.study.bench.bench_entry import entries, stage_photos, waiting_photos
@@ -48,11 +49,19 @@ def last_picture(source):
     except UnusableInput:  # told where the next picture is asked for
         return
     for photo in photos:
-        if photo.photo == name and photo.measured:
-            at = f"Station {photo.station_mm:g} mm: " if photo.station_mm is not None else ""
-            st.success(f"{at}{photo.summary()}")
-            for warning in photo.numbers["warnings"]:
-                st.caption(warning["text"])
+        if photo.photo == name:
+            _told(photo)
+
+
+def _told(photo):
+    """What a picture gave; a refusal stands where the next one is asked for."""
+    if photo.wants_scale:
+        scale_wanted(1)
+    elif photo.measured:
+        at = f"Station {photo.station_mm:g} mm: " if photo.station_mm is not None else ""
+        st.success(f"{at}{photo.summary()}")
+        for warning in photo.numbers["warnings"]:
+            st.caption(warning["text"])
 
 
 def offer_to_measure(source, action):

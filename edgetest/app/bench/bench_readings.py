@@ -148,5 +148,7 @@ def photo_beside_number(photo, name):
             st.markdown(f"## {_capital(sentence)}")
             for warning in photo.numbers["warnings"]:
                 st.caption(warning["text"])
+        elif photo.wants_scale:
+            st.markdown("Waits for the scale.")
         else:
             st.error(f"Not measured. {photo.numbers['reasons'][0]['text']}")

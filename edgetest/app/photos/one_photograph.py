@@ -56,12 +56,13 @@ def _picked(results):
     names = [result.photo for result in results]
     by_name = dict(zip(names, results, strict=True))
     if st.session_state.get("photographs.picked") not in by_name:
-        st.session_state["photographs.picked"] = names[0]
+        asked = st.query_params.get("photo")
+        st.session_state["photographs.picked"] = asked if asked in by_name else names[0]
     picked = st.session_state["photographs.picked"]
     with st.container(horizontal=True, vertical_alignment="bottom"):
         chosen = st.selectbox(
             "Photograph", names, index=names.index(picked), width=360,
-            format_func=lambda name: f"{name}{'' if by_name[name].measured else ' (refused)'}",
+            format_func=lambda name: f"{name}{_state(by_name[name])}",
         )  # fmt: skip
         if chosen != picked:
             st.session_state["photographs.picked"] = picked = chosen
@@ -70,7 +71,16 @@ def _picked(results):
             st.button(
                 words, key=f"one.{words}", on_click=_go, args=(names[(place + step) % len(names)],)
             )
+    if st.query_params.get("photo") != picked:
+        st.query_params["photo"] = picked  # the same one after a reload
     return by_name[picked]
+
+
+def _state(result):
+    """What the list says behind a photograph's name."""
+    if result.measured:
+        return ""
+    return " (waits for the scale)" if result.wants_scale else " (refused)"
 
 
 def _go(name):
@@ -79,8 +89,9 @@ def _go(name):
 
 def _numbers(result):
     """One measurement's numbers, doubts and reasons; the automatic one beside a corrected one."""
-    summary = result.summary()
-    st.markdown(f"**{summary[:1].upper()}{summary[1:]}**")
+    if not result.wants_scale:  # that is said above, with the way to it
+        summary = result.summary()
+        st.markdown(f"**{summary[:1].upper()}{summary[1:]}**")
     numbers = result.numbers
     if result.automatic is not None:
         told = _automatic_words(result.automatic)

@@ -1,6 +1,7 @@
 """Page: measure the photographs, see them all, set one right, take the scale, add more."""
 
 from dataclasses import replace
+from functools import partial
 
 import pandas as pd
 import streamlit as st
@@ -18,6 +19,7 @@ from edgetest.app.photos.measuring_progress import (
     version_of,
 )
 from edgetest.app.photos.reduced_pictures import tile
+from edgetest.app.photos.scale_wanted import scale_wanted
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import FacingWidth
 from edgetest.photo.apex.apex_result import damage_words
@@ -28,6 +30,7 @@ from edgetest.study.wear.study_photos import measure_study
 from edgetest.study.words import counted
 
 VIEWS = ("All", "One", "Table", "Scale", "Add")
+VIEW = "photographs._view"
 SHOWN = 24
 FILTERS = ("all", "refused", "with damage", "corrected")
 
@@ -52,6 +55,8 @@ def show():
     if results is None:
         return
     _other_sizes(results)
+    waiting = sum(result.wants_scale for result in results)
+    scale_wanted(waiting, to_scale=partial(_open, "Scale"))
     if view == "One":
         one_photograph.show(source, results)
     elif view == "Table":
@@ -61,19 +66,22 @@ def show():
 
 
 def _view():
-    """Which part of the page is open; kept while other pages are looked at."""
-    kept = st.session_state.get("photographs.view", VIEWS[0])
-    st.session_state.setdefault("photographs._view", kept)
+    """Which part of the page is open; its name stands in the address, through a reload."""
+    if VIEW not in st.session_state:
+        asked = st.query_params.get("view") or st.session_state.get("photographs.view")
+        st.session_state[VIEW] = asked if asked in VIEWS else VIEWS[0]
     view = st.segmented_control(
-        "Show",
-        VIEWS,
-        required=True,
-        key="photographs._view",
-        label_visibility="collapsed",
-        wrap=True,
+        "Show", VIEWS, required=True, key=VIEW, label_visibility="collapsed", wrap=True
     )
     st.session_state["photographs.view"] = view
+    if view and st.query_params.get("view") != view:
+        st.query_params["view"] = view
     return view
+
+
+def _open(view):
+    """Open another part of the page."""
+    st.session_state[VIEW] = view
 
 
 def _measured(source):
@@ -144,7 +152,7 @@ def _grid(results):
 
 def _filtered(results):
     """The photographs that the choices above the grid leave."""
-    refused = sum(not result.measured for result in results)
+    refused = sum(_refused(result) for result in results)
     words = {"refused": f"refused ({refused})", "all": f"all ({len(results)})"}
     with st.container(horizontal=True, vertical_alignment="bottom"):
         which = st.segmented_control(
@@ -155,11 +163,16 @@ def _filtered(results):
         blade = st.selectbox("Blade", ["all blades", *blades], key="photographs.blade", width=180)
     keep = {
         "all": lambda result: True,
-        "refused": lambda result: not result.measured,
+        "refused": _refused,
         "with damage": lambda result: bool(result.numbers["chips"]),
         "corrected": lambda result: result.automatic is not None,
     }[which]
     return [r for r in results if keep(r) and blade in ("all blades", r.blade)]
+
+
+def _refused(result):
+    """Whether a photograph was refused for what it shows."""
+    return not result.measured and not result.wants_scale
 
 
 def _tile(result):
@@ -180,6 +193,8 @@ def _tile(result):
 def short_words(result):
     """State and number of a photograph in a few words."""
     numbers = result.numbers
+    if result.wants_scale:
+        return ":material/straighten: waits for the scale"
     if not result.measured:
         codes = " and ".join(r["code"].replace("_", " ") for r in numbers["reasons"])
         return f":red[:material/block:] **refused**: {codes}"
@@ -200,8 +215,7 @@ def facing_words(numbers):
 
 def _pick(photo):
     st.session_state["photographs.picked"] = photo
-    st.session_state["photographs.view"] = "One"
-    st.session_state["photographs._view"] = "One"
+    _open("One")
 
 
 def _table(source, results):

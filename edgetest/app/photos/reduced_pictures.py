@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import streamlit as st
 
 from edgetest.report.documents.photo_pages import CLOSE
-from edgetest.report.figures.overlay import View, draw_result
+from edgetest.report.figures.overlay import View, draw_overlay, draw_result
 from edgetest.store.images import UnreadablePicture, read_picture, reduced_jpeg
 from edgetest.study.photos.measure_photos import measure_photo
 from edgetest.study.photos.picture_key import checksum_of, picture_key
@@ -56,7 +56,10 @@ def arrays_of(result):
 def _drawn(path, key, view, _result):
     found = arrays_of(_result)
     picture = _picture(path, checksum_of(found.path))
-    array = draw_result(picture, found, found.measurement, view=view)
+    if found.wants_scale:  # said beside the picture, once; nothing on it is in the way
+        array = draw_overlay(picture, view=view, sentence="")
+    else:
+        array = draw_result(picture, found, found.measurement, view=view)
     return Drawn(reduced_jpeg(array, SHOWN_PX), found.summary())
 
 

@@ -83,8 +83,9 @@ def _region(source, subject):
     """The part of the picture that is measured, dragged on it."""
     now = subject.correction.region
     before = [((now[0], now[1]), (now[2], now[3]))] if now else []
+    drawn = subject.drawn if subject.measurement is not None else None
     points, _ = mark(
-        bare_photograph(subject.path)[0], *subject.size, name=subject.photo, kind="region",
+        drawn or bare_photograph(subject.path)[0], *subject.size, name=subject.photo, kind="region",
         before=before, key=f"one.region.{subject.photo}",
     )  # fmt: skip
     who = _who()

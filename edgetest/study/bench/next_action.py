@@ -11,6 +11,7 @@ from edgetest.store.logs import LIFE
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.session_file import Session, Tap, read_session
 from edgetest.study.photos.measured_table import read_measured
+from edgetest.study.photos.photo_result import wants_scale
 from edgetest.study.wear.photo_values import W30, WIDTH, reading_of_photo
 from edgetest.units import as_typed
 
@@ -289,6 +290,7 @@ def set_ups_of(study):
 
 
 def _refused(folder):
-    """Photographs that were measured and refused: their readings are still due."""
-    known = read_measured(folder)
-    return {name for name, row in known.items() if row["numbers"]["status"] == "refused"}
+    """Photographs that were refused for what they show: their readings are still due."""
+    known = {name: row["numbers"] for name, row in read_measured(folder).items()}
+    refused = {name for name, numbers in known.items() if numbers["status"] == "refused"}
+    return {name for name in refused if not wants_scale(known[name])}

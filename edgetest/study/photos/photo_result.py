@@ -34,6 +34,11 @@ def fault_of_one(fault, photo) -> Doubt:
     return doubt("program_fault", more, where=Where(file=photo))
 
 
+def wants_scale(numbers):
+    """Whether the plain values are a refusal for want of a scale alone."""
+    return [reason["code"] for reason in numbers["reasons"]] == ["no_scale"]
+
+
 @dataclass(frozen=True)
 class PhotoResult:
     """One photograph's measurement or refusal, and where on which blade it was taken.
@@ -60,6 +65,11 @@ class PhotoResult:
     def measured(self):
         """Whether the photograph gave a width or an upper bound of it."""
         return self.numbers["status"] == "measured"
+
+    @property
+    def wants_scale(self):
+        """Whether nothing but its scale is missing: no other photograph would mend that."""
+        return wants_scale(self.numbers)
 
     @property
     def doubts(self):

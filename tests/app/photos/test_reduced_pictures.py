@@ -6,7 +6,7 @@ from itertools import permutations
 import pytest
 
 from edgetest.app.photos.reduced_pictures import ALL, CLOSE, SHOWN_PX, drawn
-from edgetest.report.figures.overlay import draw_result
+from edgetest.report.figures.overlay import draw_overlay, draw_result
 from edgetest.store.images import read_picture, reduced_jpeg
 from edgetest.store.journal import append_reading
 from edgetest.store.scale_rules import ScaleRule
@@ -70,7 +70,12 @@ def fresh(task, known):
     if repr(task) not in known:
         found = measure_photo(task)
         picture = read_picture(task.path)
-        views = [draw_result(picture, found, found.measurement, view=view) for view in (ALL, CLOSE)]
+        if found.wants_scale:
+            views = [draw_overlay(picture, view=view, sentence="") for view in (ALL, CLOSE)]
+        else:
+            views = [
+                draw_result(picture, found, found.measurement, view=view) for view in (ALL, CLOSE)
+            ]
         known[repr(task)] = found.summary(), sums(*(reduced_jpeg(v, SHOWN_PX) for v in views))
     return known[repr(task)]
 
