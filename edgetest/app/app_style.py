@@ -64,6 +64,13 @@ CSS = """
 @media (max-width: 1400px) {
   [data-testid=stSidebar][data-collapsed=false] { min-width: 13rem; width: 13rem !important; }
 }
+/* The three doors are alike, and their words stand where the thumb looks. */
+[class*=st-key-door_] button { min-height: 4.6rem; }
+[class*=st-key-door_] button p { font-weight: 600; }
+/* The way on is seen at the end of a page. */
+.st-key-next_link { border-top: 1px solid; padding-top: .6rem; margin-top: 1rem; }
+.st-key-next_link p { font-weight: 600; }
+[data-variant=pills] { min-height: 44px; }
 /* The bench is read at arm's length. */
 .stMain .st-key-bench_action h1 {
   font-size: clamp(1.6rem, 4.6vw, 2.6rem); line-height: 1.15; padding: 0 0 .6rem;

@@ -40,13 +40,16 @@ READ_AHEAD = (
 )
 
 
+OWN_WAY_ON = ("study", "bench")  # pages that say what is next themselves
+
+
 def run_app():
     """Set the page up and run the one that is open."""
     st.set_page_config(page_title="edgetest", page_icon=app_style.ICON, layout="wide")
     pages = {
         group: [
             st.Page(
-                _opened_when_asked(module),
+                _opened_when_asked(module, path if _leads_on(group, path) else ""),
                 title=title,
                 url_path=path if path != "study" else "first",
                 icon=icon,
@@ -75,11 +78,21 @@ def _sidebar(pages):
                 st.page_link(page, width="stretch")
 
 
-def _opened_when_asked(module):
-    """A page whose module is imported when it is opened: the first page need not wait for all."""
+def _leads_on(group, path):
+    """Whether the way on stands at the end of a page: it is a step of the work on one study."""
+    return group != "Shop" and path not in OWN_WAY_ON
+
+
+def _opened_when_asked(module, here=""):
+    """A page whose module is imported when it is opened: the first page need not wait for all.
+
+    With its address the way on to the next step of the open study stands at its end.
+    """
 
     def show():
         calm.run(lambda: import_module(f"edgetest.app.{module}").show())
+        if here:
+            calm.run(lambda: import_module("edgetest.app.next_link").way_on(here))
 
     return show
 

@@ -3,16 +3,14 @@
 import streamlit as st
 
 from edgetest.app.links import link
-from edgetest.app.open_study import faults_shown
+from edgetest.app.open_study import faults_shown, open_folder, source_of
 from edgetest.app.photos.measuring_progress import version_of
+from edgetest.errors import UnusableInput
 from edgetest.study.bench.session_file import SESSION_FILE
 from edgetest.study.next_step import NextStep, next_step
 from edgetest.study.study_state import state_of_source
 
-THEN = {  # the step behind an answer that stands on the page
-    "comparison": NextStep("document", "write the document"),
-    "wear-curves": NextStep("comparison", "compare the lives"),
-}
+THEN = {"comparison": NextStep("document", "write the document")}  # behind what stands there
 
 
 @st.cache_data(max_entries=200, show_spinner=False)
@@ -37,3 +35,14 @@ def next_link(source, here):
         if step is not None:
             with st.container(key="next_link"):
                 link(step.page, f"Next: {step.words}", icon=":material/arrow_forward:")
+
+
+def way_on(here):
+    """The link for the study that is open in this window, if there is one that can be opened."""
+    folder = open_folder()
+    if folder is not None:
+        try:
+            source = source_of(folder)
+        except UnusableInput:
+            return  # the page has said so
+        next_link(source, here)

@@ -32,6 +32,9 @@ def hand(tmp_path, browser, width, artefacts, request):
         hand = Hand(page)
         hand.workspace = server.workspace
         yield hand
+        name = request.node.name.replace("[", "_").strip("]")
+        told = "\n".join([f"{hand.taps} taps", *hand.told])
+        (artefacts / f"taps_of_{name}.txt").write_text(told, encoding="utf-8")
         page.screenshot(path=artefacts / f"last_of_{request.node.name}.png", full_page=True)
     finally:
         page.close()
@@ -47,7 +50,7 @@ def words_of(hand, tmp_path):
     return "".join(sheet.extract_text() for sheet in PdfReader(tmp_path / "document.pdf").pages)
 
 
-def test_which_holds_its_edge_longer(hand, tmp_path, record_property):
+def test_which_holds_its_edge_longer(hand, tmp_path):
     hand.tap("Which holds its edge longer?")
     hand.type("What you will know it by", "Two tempers for camp hatchets")
     hand.tap_words("Sisal rope, draw cut")
@@ -79,13 +82,16 @@ def test_which_holds_its_edge_longer(hand, tmp_path, record_property):
     hand.stands_at(re.compile("cut to 10"))
     hand.tap("The document as it stands", role="link")
     hand.stands_at("Document")
-    record_property("taps", hand.taps)
+    hand.tap("Write the document")
+    words = words_of(hand, tmp_path)
+    assert "Two tempers for camp hatchets" in words
+    assert "per side" not in words  # an angle that nobody typed
     assert hand.taps <= MOST["edge"]
     study = load_study(hand.workspace / "two_tempers_for_camp_hatchets")
     assert [blade.angle_per_side_deg for blade in study.blades] == [None] * 6
 
 
-def test_what_can_this_chopper_do(hand, tmp_path, record_property):
+def test_what_can_this_chopper_do(hand, tmp_path):
     hand.tap("What can this chopper do?")
     hand.type("What you will know it by", "Camp hatchet for its customer")
     hand.tap_words("Billet chop: chops to sever, wood accounted for")
@@ -117,11 +123,10 @@ def test_what_can_this_chopper_do(hand, tmp_path, record_property):
     words = words_of(hand, tmp_path)
     assert "Camp hatchet for its customer" in words
     assert "°" not in words.split("In numbers")[0]
-    record_property("taps", hand.taps)
     assert hand.taps <= MOST["chopper"]
 
 
-def test_is_this_steel_worth_forging(hand, tmp_path, record_property):
+def test_is_this_steel_worth_forging(hand, tmp_path):
     hand.tap("Is this steel worth forging?")
     hand.type("What you will know it by", "Leaf spring off a lorry")
     hand.tap("hedging tool", role="radio")
@@ -152,5 +157,4 @@ def test_is_this_steel_worth_forging(hand, tmp_path, record_property):
     hand.tap("Write the verdict")
     words = words_of(hand, tmp_path)
     assert "leaf" in words
-    record_property("taps", hand.taps)
     assert hand.taps <= MOST["steel"]

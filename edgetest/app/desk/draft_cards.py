@@ -23,10 +23,9 @@ CHOPPER_CARD = (
     ("edge", "Length of its edge, mm", "80, or 3 1/8 in"),
     ("angle", "Edge angle per side, degrees", "blank where nobody measured it"),
 )
-OTHERS = {"edge": "Heat treatment {}", "chopper": "Tool {}"}
+CARDS = {"edge": "Heat treatment", "chopper": "Tool"}
 MORE = {"edge": "A further heat treatment", "chopper": "Another tool, or a known one beside it"}
 ANOTHER = "setup.another"  # how many cards there were when one more was asked for
-FIRST = {"edge": "Heat treatment 1", "chopper": "The tool"}
 
 
 def cards(file, draft):
@@ -52,8 +51,8 @@ def cards(file, draft):
 
 def _card(file, job, number, card):
     """One card; what it says is told back, or what is wrong with it."""
-    name = FIRST[job] if number == 0 else OTHERS[job].format(number + 1)
-    st.markdown(f"**{name}**")
+    if job == "edge" or number:
+        st.markdown(f"**{CARDS[job]} {number + 1}**")
     columns: list = []
     for field, label, hint in EDGE_CARD if job == "edge" else CHOPPER_CARD:
         columns = columns or [*st.columns(2)]

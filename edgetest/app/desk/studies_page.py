@@ -96,13 +96,14 @@ def _samples(entries, folder):
     if folder is not None and folder.name == tour.OF:
         tour.show()
     for entry in samples:
-        name = entry.folder.name
-        with st.container(horizontal=True, vertical_alignment="center", key=f"sample_{name}"):
-            st.markdown(_label(entry, entries, folder), width="stretch")
-            if st.button("Look at it", key=f"studies.look.{name}"):
-                choose(entry.folder.name)
-                with faults_shown():
-                    go_to(step_of(source_of(entry.folder))[1].page)
+        name, open_now = entry.folder.name, " (open)" * (entry.folder == folder)
+        alike = sum(other.title == entry.title for other in entries) > 1
+        label = entry.title + f" · {name}" * alike + open_now
+        if st.button(label, key=f"studies.look.{name}", icon=":material/visibility:",
+                     width="stretch"):  # fmt: skip
+            choose(name)
+            with faults_shown():
+                go_to(step_of(source_of(entry.folder))[1].page)
 
 
 def _steel_words(study):
