@@ -63,10 +63,9 @@ def plot_wear(
     limit = limit if limit is not None else own_limit(fit)
     look = series(style)
     marks = wear_marks(fit, look=look, limit=limit, readings=readings)
-    _draw_wear(ax, marks, look, size=1.0)
+    draw_wear(ax, marks, look, size=1.0)
     if limit is not None:
-        _name_limit(ax, limit, reading, fontsize=8)
-    _draw_noted(ax, marks, look, size=1.0)
+        name_limit(ax, limit, reading, fontsize=8)
     if alone:
         _name_marks(ax, marks, look)
     ax.set(xlabel="cuts", ylabel=axis_label(reading))
@@ -131,8 +130,7 @@ def plot_wear_panel(
             ax = figure.add_axes((box / [width_in, height, width_in, height]).tolist())
             reach, look = limit or own_limit(fit), looks[treatment]
             marks = wear_marks(fit, look=look, limit=reach, readings=readings)
-            _draw_wear(ax, marks, look, size=size)
-            _draw_noted(ax, marks, look, size=size)
+            draw_wear(ax, marks, look, size=size)
             ax.set_title(names[fit.blade], fontsize=8.5, pad=3, fontweight="normal")
             ax.tick_params(labelleft=place == 0)
             if place == 0:
@@ -196,12 +194,23 @@ def _label_row(ax, reading, limit):
     """What the first panel of a row says for all of it."""
     ax.set_ylabel(axis_label(reading), fontsize=8.5)
     if limit:
-        _name_limit(ax, limit, reading, fontsize=7)
+        name_limit(ax, limit, reading, fontsize=7)
 
 
-def _draw_wear(ax, marks, look, *, size):
-    """Readings, curve, limit line and life of one blade, without any words."""
-    _draw_readings(ax, marks, look, size)
+def draw_wear(ax, marks, look, *, size, spots=True):
+    """Draw readings, curve, limit line and life of one blade, without any words.
+
+    Parameters
+    ----------
+    ax : matplotlib Axes
+    marks : WearMarks
+    look : Series
+    size : float
+        Of marks and lines, times the house's own.
+    spots : bool
+        Whether the single readings are drawn, or the means of the stages alone.
+    """
+    _draw_readings(ax, marks, look, size, spots)
     _draw_curve(ax, marks, look, size)
     if marks.limit is not None:
         ax.axhline(marks.limit, color=ACCENT, lw=1.0, ls=(0, (1, 2)), zorder=1)
@@ -209,9 +218,11 @@ def _draw_wear(ax, marks, look, *, size):
             _draw_life(ax, marks.life, marks.limit, marks.end, look, size)
     ax.set_xlim(-0.02 * marks.end, 1.03 * marks.end)
     ax.set_ylim(bottom=0)
+    _draw_noted(ax, marks, look, size=size)
 
 
-def _name_limit(ax, limit, reading, *, fontsize):
+def name_limit(ax, limit, reading, *, fontsize):
+    """Write "limit 12 µm" on the limit line."""
     from matplotlib.patheffects import withStroke
 
     unit = reading_words(reading)[1]
@@ -239,8 +250,8 @@ def _name_marks(ax, marks, look):
     ax.legend(handles=handles, loc="lower right", fontsize=7.5, labelspacing=0.3)
 
 
-def _draw_readings(ax, marks, look, size):
-    for spots in marks.readings:
+def _draw_readings(ax, marks, look, size, singly):
+    for spots in marks.readings if singly else ():
         ax.plot(
             spots.cuts, spots.value, spots.marker, mfc="none", mec=look.colour, mew=0.7,
             ms=3.6 * size, alpha=0.6, zorder=2,
