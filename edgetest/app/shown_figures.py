@@ -5,8 +5,9 @@ from urllib.parse import quote
 
 import streamlit as st
 
-from edgetest.app.downloads import figure_downloads
+from edgetest.app.downloads import dark_screen
 from edgetest.report.figures.screen_spec import SHAPES
+from edgetest.report.figures.screen_style import style_of_names
 
 GLYPH_PX = 15
 
@@ -39,39 +40,40 @@ CHART_CSS = """
 """
 
 
-def show_chart(shown, figure, name, *, alt):
-    """A figure on the screen that can be read off, with buttons to take its paper form away.
+def chart(shown, name, *, alt):
+    """A figure on the screen that can be read off.
 
     Parameters
     ----------
     shown : ScreenFigure
-    figure : matplotlib Figure
-        The same on paper.
     name : str
-        Of the files, and of the place on the page.
+        Of its place on the page.
     alt : str
         What the figure shows, for who cannot see it.
     """
     key = "chart_" + re.sub(r"\W+", "_", name)
     with st.container(key=key):
-        st.html(f"<style>{CHART_CSS}{_legend_css(key, shown.switches)}</style>")
+        style = style_of_names(dark_screen())
+        st.html(f"<style>{style}{CHART_CSS}{_legend_css(key, shown.switches)}</style>")
         st.vega_lite_chart(shown.spec, width="stretch", alt=alt, key=f"{key}.chart")
-    figure_downloads(figure, name)
 
 
 def _legend_css(key, switches):
     """Each box with the mark of its series before its name; a heat treatment begins a line."""
-    for_each = []
+    rules = []
+    lines = any(not switch.heads for switch in switches)
     for place, switch in enumerate(switches, start=1):
         box = f".st-key-{key} .vega-bind:nth-of-type({place})"
         if switch.heads:
-            for_each.append(f"{box} {{ clear: left; }} {box} .vega-bind-name {{ font-weight: 600 !important; }}")
-            for_each.append(
+            rules += [
+                f"{box} {{ clear: {'left' if lines else 'none'}; }}",
+                f"{box} .vega-bind-name {{ font-weight: 600 !important; }}",
                 f"{box} .vega-bind-name::before {{ content: ''; display: inline-block; "
                 f"width: {GLYPH_PX}px; height: {GLYPH_PX}px; margin-right: .45rem; "
-                f"vertical-align: -.12em; background: center / contain no-repeat url(\"{_glyph(switch)}\"); }}"
-            )
-    return "\n".join(for_each)
+                f"vertical-align: -.12em; background: {switch.colour}; "
+                f'mask: center / contain no-repeat url("{_glyph(switch)}"); }}',
+            ]
+    return "\n".join(rules)
 
 
 def _glyph(switch):
@@ -79,7 +81,7 @@ def _glyph(switch):
     drawn = _PATHS.get(SHAPES[switch.marker], SHAPES[switch.marker])
     svg = (
         f"<svg xmlns='http://www.w3.org/2000/svg' viewBox='-1.1 -1.1 2.2 2.2'>"
-        f"<path d='{drawn}' fill='{switch.colour}'/></svg>"
+        f"<path d='{drawn}'/></svg>"
     )
     return f"data:image/svg+xml,{quote(svg)}"
 

@@ -4,14 +4,18 @@ import pandas as pd
 import streamlit as st
 
 from edgetest.app.answers.fit_options import fit_options
+from edgetest.app.answers.wear_shown import show_wear, wear_of
 from edgetest.app.cards import show_rows
 from edgetest.app.doubts_shown import show_headline, show_notes
-from edgetest.app.downloads import frame_records, show_figure, table_downloads
+from edgetest.app.downloads import figure_downloads, frame_records, show_figure, table_downloads
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
+from edgetest.app.shown_figures import chart
 from edgetest.report.figures.comparison_figures import plot_comparison, plot_ratio_by_limit
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
+from edgetest.report.figures.life_rows import life_rows, ratio_rows
+from edgetest.report.figures.lives_screen import lives_on_screen, ratio_on_screen
 from edgetest.report.wording import chance_words, life_interval, ratio_interval
 from edgetest.study.wear.study_looks import remember_look
 
@@ -35,24 +39,36 @@ def show():
     _both_answers(titled)
     unsettled = any(one.decides for one in titled.alternatives)
     _strip(numbers, {} if unsettled else dict(_chances_told(numbers)))
-    lives, _ = plot_comparison(
-        numbers, result.fit.blades, treatments_of(titled), reading=result.reading, width_in=5.4
-    )
-    name = f"{result.study.folder.name}_comparison"
-    level = f"{100 * numbers['ratio']['level']:g} %"
-    show_figure(lives.figure, name, alt=f"Lives and their ratio. {titled.summary}")
-    st.caption(
-        "Above: the life of each blade and, shaded, of each heat treatment, with "
-        f"{level} intervals. Hollow marks lie beyond the last stage; an arrow has no upper end. "
-        "Below: the ratio of lives; the dashed line is no difference, the shaded strip a "
-        "difference not worth knowing."
-    )
+    _figures(result, titled)
     _pairs(numbers)
     _elsewhere(result, titled)
     show_notes(result)
     with st.container(horizontal=True):
         link("document", "Write the document", icon=":material/description:")
         link("plan", "Plan the next test", icon=":material/event_note:")
+
+
+def _figures(result, titled):
+    """The lives with their ratio, and the curves that they come from, to be read off."""
+    numbers, fits = titled.comparison, result.fit.blades
+    treatments, name = treatments_of(titled), result.study.folder.name
+    lives, _ = plot_comparison(numbers, fits, treatments, reading=result.reading, width_in=5.4)
+    level = f"{100 * numbers['ratio']['level']:g} %"
+    st.subheader("Lives and their ratio")
+    rows = life_rows(fits, treatments, numbers["groups"], result.reading)
+    chart(lives_on_screen(rows), f"{name}_lives", alt=f"Life of every blade. {titled.summary}")
+    ratio = ratio_on_screen(ratio_rows(numbers))
+    chart(ratio, f"{name}_ratio", alt=f"Ratio of lives. {titled.summary}")
+    figure_downloads(lives.figure, f"{name}_comparison")
+    st.caption(
+        "Above: the life of each blade and, shaded, of each heat treatment, with "
+        f"{level} intervals. Hollow marks lie beyond the last stage; an arrow has no upper end. "
+        "Below: the ratio of lives; the dashed line is no difference, the shaded strip a "
+        "difference not worth knowing."
+    )
+    if result.has_curves:
+        st.subheader("The wear behind them")
+        show_wear(wear_of(titled), f"{name}_wear", level=result.fit.level)
 
 
 def _margin():

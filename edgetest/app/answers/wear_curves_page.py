@@ -1,17 +1,22 @@
 """Page: the wear curve of every blade with its band, the limit and the life."""
 
+from dataclasses import replace
+
 import pandas as pd
 import streamlit as st
 
 from edgetest.app.answers.fit_options import fit_options
+from edgetest.app.answers.wear_shown import show_wear, wear_of
 from edgetest.app.cards import show_rows
 from edgetest.app.doubts_shown import list_doubts
-from edgetest.app.downloads import frame_records, show_figure, table_downloads
+from edgetest.app.downloads import figure_downloads, frame_records, show_figure, table_downloads
 from edgetest.app.open_study import heading, opened
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
+from edgetest.app.shown_figures import chart
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
-from edgetest.report.figures.plot_style import reading_words
-from edgetest.report.figures.wear_figures import plot_residuals, plot_wear, plot_wear_panel
+from edgetest.report.figures.plot_style import SERIES, reading_words
+from edgetest.report.figures.wear_figures import plot_residuals, plot_wear
+from edgetest.report.figures.wear_screen import wear_on_screen
 from edgetest.report.wording import by_law_words, life_interval
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.wear.curve.laws import LAWS
@@ -32,21 +37,8 @@ def show():
         return
     name = f"{result.study.folder.name}_wear"
     fits, treatments = result.fit.blades, treatments_of(titled)
-    panel = plot_wear_panel(
-        fits, treatments, limit=titled.limit, reading=result.reading, readings=titled.readings,
-        columns=3, width_in=5.8,
-    )  # fmt: skip
-    words, unit = reading_words(result.reading)
-    lives = " ".join(f"{fit.blade}: {_life(fit)}." for fit in fits)
-    show_figure(
-        panel[0].figure, name, alt=f"Wear curves, {words} in {unit} against cuts. {lives}",
-    )  # fmt: skip
-    level = f"{100 * result.fit.level:g} %"
-    st.caption(
-        "Hollow marks are readings, a marker for each station; filled marks the mean of a stage. "
-        f"The line is the fitted wear with its {level} band, dashed beyond the last stage. On the "
-        "dotted limit lies the life with its interval; a cross was left out."
-    )
+    together = wear_of(titled)
+    show_wear(together, name, level=result.fit.level)
     st.header("Lives")
     rows = [_row(fit, treatment) for fit, treatment in zip(fits, treatments, strict=True)]
     table = pd.DataFrame(rows)
@@ -56,7 +48,7 @@ def show():
         for blade, card in card_sums_of(result).items():
             st.markdown(f"- {blade}: {card.summary()} (after ISO 8442-5)")
     _doubts(result)
-    _one(result, titled, fits, treatments, name)
+    _one(result, titled, together, name)
 
 
 def lives_table(result, titled):
@@ -94,22 +86,28 @@ def _doubts(result):
 
 
 @st.fragment
-def _one(result, titled, fits, treatments, name):
+def _one(result, titled, together, name):
     """One blade large, with what the curve leaves over; choosing another draws only this."""
     st.header("One blade")
+    fits = result.fit.blades
     index = st.selectbox("Blade", range(len(fits)), format_func=lambda i: fits[i].blade)
     fit = fits[index]
-    style = list(dict.fromkeys(treatments)).index(treatments[index])
-    left, right = st.columns([3, 2])
+    alone = replace(
+        together, blades=tuple(one for one in together.blades if one.marks.blade == fit.blade)
+    )
+    style = SERIES.index(alone.blades[0].look)
     axes = plot_wear(
         fit, limit=titled.limit, reading=result.reading, readings=titled.readings, style=style
     )
+    chart(wear_on_screen(alone, singly=True), f"{name}_{fit.blade}", alt=fit.summary())
+    figure_downloads(axes.figure, f"{name}_{fit.blade}")
+    st.caption("Hollow marks are readings, a marker for each station; filled ones their mean.")
+    left, right = st.columns(2)
     with left:
-        show_figure(axes.figure, f"{name}_{fit.blade}", alt=fit.summary())
-    with right:
         ends = f"{titled.limit:g} {reading_words(result.reading)[1]}" if titled.limit else ""
         st.markdown(f"**{fit.blade}**: life {_life(fit)}" + (f", to {ends}" if ends else ""))
         list_doubts(fit.doubts, fit.study_doubts)
+    with right:
         if st.toggle("What the curve leaves over", key="wear_curves.residuals"):
             rest = plot_residuals(fit, style=style)
             alt = f"Readings of {fit.blade} against its curve, in per cent."

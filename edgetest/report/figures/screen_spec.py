@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import Any
 
+from edgetest.report.figures.screen_style import NAMED
+
 # Vega's names of the markers of `plot_style`; the last two are paths in a square from -1 to 1.
 SHAPES = {
     "o": "circle",
@@ -22,6 +24,7 @@ SHAPES = {
 LEFT_OUT = "M-.7,-.7L.7,.7M-.7,.7L.7,-.7"
 ARROW = "M-1,-.7L.4,0L-1,.7Z"
 LETTERS, SMALL = 13, 12  # px
+STEPS = 80  # of a slider from one end to the other, at most
 DIGITS = 6  # of every number that goes to the screen
 
 
@@ -53,7 +56,7 @@ def number(value):
 def config(here):
     """Colours and letters of a figure on a screen of these `Shades`."""
     return {
-        "background": here.paper,
+        "background": "transparent",
         "view": {"stroke": None},
         "axis": {
             "labelColor": here.ink, "titleColor": here.ink, "labelFontSize": SMALL,
@@ -63,6 +66,16 @@ def config(here):
         },
         "text": {"color": here.ink, "fontSize": LETTERS},
     }  # fmt: skip
+
+
+def base_spec(height_px, top_px):
+    """What every figure has: its height, room above it for words, how it is drawn."""
+    return {
+        "usermeta": {"embedOptions": {"renderer": "svg"}},  # which takes the named colours
+        "config": config(NAMED),
+        "height": height_px + top_px,
+        "padding": {"top": top_px, "left": 4, "right": 14, "bottom": 6},
+    }
 
 
 def switch_params(switches):
@@ -76,6 +89,12 @@ def switch_params(switches):
             "bind": {"input": "checkbox", "name": switch.name},
         }
         counts[switch.heads] += 1
+
+
+def round_step(span):
+    """A round step, at least an 80th of the way: 1, 2, 5, 10, 20 …"""
+    powers = (10.0**power for power in range(-3, 9))
+    return next(s * power for power in powers for s in (1, 2, 5) if span / (s * power) <= STEPS)
 
 
 def window_params(start, end, step, unit):

@@ -43,9 +43,36 @@ DARK = Shades(
 )  # fmt: skip
 
 
-def shades(dark):
-    """The colours of a dark screen, or of a light one."""
-    return DARK if dark else LIGHT
+# A figure that the browser draws names its colours; the page's style sheet says what they are.
+NAMED = Shades(
+    ink="var(--figure-ink)",
+    grey="var(--figure-grey)",
+    faint="var(--figure-faint)",
+    paper="var(--figure-paper)",
+    accent="var(--figure-accent)",
+    series=tuple(f"var(--figure-series-{n})" for n in range(len(SERIES))),
+)
+
+
+def style_of_names(dark):
+    """The style sheet's lines that say what the colours of `NAMED` are.
+
+    Parameters
+    ----------
+    dark : bool
+        How the screen was when the page was made; a browser that can follows it from there on.
+    """
+    names = [name.removeprefix("var(").removesuffix(")") for name in _all(NAMED)]
+    pairs = list(zip(names, _all(LIGHT), _all(DARK), strict=True))
+    now = " ".join(f"{name}: {on if dark else off};" for name, off, on in pairs)
+    both = " ".join(f"{name}: light-dark({off}, {on});" for name, off, on in pairs)
+    follows = "@supports (color: light-dark(red, red))"
+    return f".stApp {{ {now} }} {follows} {{ .stApp {{ {both} }} }}"
+
+
+def _all(here):
+    """Colours in the order of the names."""
+    return (here.ink, here.grey, here.faint, here.paper, here.accent, *here.series)
 
 
 def on_screen(svg, dark):
@@ -76,8 +103,7 @@ def on_screen(svg, dark):
 def _pairs(here):
     """Colours of the paper and a screen's own."""
     of_paper = (INK, GREY, FAINT, PAPER, ACCENT, *(look.colour for look in SERIES))
-    return dict(zip(of_paper, (here.ink, here.grey, here.faint, here.paper, here.accent,
-                               *here.series), strict=True))  # fmt: skip
+    return dict(zip(of_paper, _all(here), strict=True))
 
 
 def _flipped(colour):

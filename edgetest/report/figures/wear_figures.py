@@ -4,6 +4,8 @@ Every function takes a result, draws it and returns the Axes; none works out a s
 beyond the mean of the readings that it marks, and saving is the caller's.
 """
 
+from dataclasses import replace
+
 import numpy as np
 
 from edgetest.report.figures.plot_style import (
@@ -197,7 +199,7 @@ def _label_row(ax, reading, limit):
         name_limit(ax, limit, reading, fontsize=7)
 
 
-def draw_wear(ax, marks, look, *, size, spots=True):
+def draw_wear(ax, marks, look, *, size, spots=True, ink=INK):
     """Draw readings, curve, limit line and life of one blade, without any words.
 
     Parameters
@@ -209,13 +211,15 @@ def draw_wear(ax, marks, look, *, size, spots=True):
         Of marks and lines, times the house's own.
     spots : bool
         Whether the single readings are drawn, or the means of the stages alone.
+    ink : str
+        Colour of the life on the limit line.
     """
     _draw_readings(ax, marks, look, size, spots)
     _draw_curve(ax, marks, look, size)
     if marks.limit is not None:
         ax.axhline(marks.limit, color=ACCENT, lw=1.0, ls=(0, (1, 2)), zorder=1)
         if marks.life is not None:
-            _draw_life(ax, marks.life, marks.limit, marks.end, look, size)
+            _draw_life(ax, marks, replace(look, colour=ink), size)
     ax.set_xlim(-0.02 * marks.end, 1.03 * marks.end)
     ax.set_ylim(bottom=0)
     _draw_noted(ax, marks, look, size=size)
@@ -286,20 +290,21 @@ def _draw_curve(ax, marks, look, size):
         )
 
 
-def _draw_life(ax, bar, limit, end, look, size):
+def _draw_life(ax, marks, look, size):
     """The life on the limit line; an arrow where an end lies outside the picture."""
+    bar, limit, ink = marks.life, marks.limit, look.colour
     if bar.low is not None:
         ax.plot(
-            [bar.low, bar.high], [limit] * 2, color=INK, lw=2.2 * size, zorder=5,
+            [bar.low, bar.high], [limit] * 2, color=ink, lw=2.2 * size, zorder=5,
             solid_capstyle="butt",
         )  # fmt: skip
-        ax.plot([bar.low], [limit], "|", color=INK, ms=7 * size, mew=1.4 * size, zorder=5)
+        ax.plot([bar.low], [limit], "|", color=ink, ms=7 * size, mew=1.4 * size, zorder=5)
     if bar.closed:
-        ax.plot([bar.high], [limit], "|", color=INK, ms=7 * size, mew=1.4 * size, zorder=5)
+        ax.plot([bar.high], [limit], "|", color=ink, ms=7 * size, mew=1.4 * size, zorder=5)
     else:
-        ax.plot([end], [limit], ">", color=INK, ms=5 * size, zorder=6, clip_on=False)
+        ax.plot([marks.end], [limit], ">", color=ink, ms=5 * size, zorder=6, clip_on=False)
     if bar.value is not None:
-        fill = PAPER if bar.hollow else INK
+        fill = PAPER if bar.hollow else ink
         ax.plot(
             [bar.value], [limit], look.marker, mfc=fill, mec=INK, ms=5.6 * size, mew=1.1, zorder=7
         )

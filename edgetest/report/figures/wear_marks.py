@@ -34,8 +34,10 @@ class CurvePiece:
     high: np.ndarray
 
     def thinned(self, every):
-        """Every so many-th point and the last; the same numbers, fewer of them."""
-        keep = np.unique([*range(0, self.cuts.size, every), self.cuts.size - 1])
+        """Every so many-th point and the last, all near the first, where a curve bends most."""
+        size = self.cuts.size
+        near = min(4 * every, size)
+        keep = np.unique([*range(near), *range(near, size, every), size - 1])
         return CurvePiece(self.cuts[keep], self.value[keep], self.low[keep], self.high[keep])
 
 
@@ -72,6 +74,7 @@ class WearMarks:
     blade: str
     readings: tuple[Spots, ...]
     means: Spots
+    at_stages: CurvePiece  # the curve at the places of the means
     inside: CurvePiece
     beyond: CurvePiece | None
     noted: tuple[Noted, ...]
@@ -100,12 +103,14 @@ def wear_marks(fit, *, look, limit=None, readings=()):
     """
     last = float(np.max(fit.cuts))
     end = _end(fit, last)
+    means = _means(fit, look.marker)
     return WearMarks(
         blade=fit.blade,
         readings=tuple(_spots(fit)),
-        means=_means(fit, look.marker),
-        inside=_piece(fit, 0, last, INSIDE_POINTS),
-        beyond=_piece(fit, last, end, BEYOND_POINTS) if end > last else None,
+        means=means,
+        at_stages=_piece(fit, means.cuts),
+        inside=_piece(fit, np.linspace(0, last, INSIDE_POINTS)),
+        beyond=_piece(fit, np.linspace(last, end, BEYOND_POINTS)) if end > last else None,
         noted=tuple(filter(None, (_noted(each) for each in readings if each.run == fit.blade))),
         limit=limit,
         life=_life_bar(fit.life, end) if limit is not None and fit.life is not None else None,
@@ -149,8 +154,8 @@ def _means(fit, marker):
     return Spots("mean of a stage", marker, stages, np.array(means))
 
 
-def _piece(fit, start, stop, points):
-    band = fit.predict(np.linspace(start, stop, points))
+def _piece(fit, cuts):
+    band = fit.predict(cuts)
     return CurvePiece(*(np.asarray(getattr(band, key)) for key in ("cuts", "value", "low", "high")))
 
 

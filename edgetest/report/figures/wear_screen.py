@@ -1,6 +1,6 @@
 """How do wear curves look on a screen, where a finger reads them off?"""
 
-from math import ceil, log10
+from math import ceil
 
 from edgetest.report.figures.plot_style import axis_label, reading_words
 from edgetest.report.figures.screen_spec import (
@@ -10,29 +10,28 @@ from edgetest.report.figures.screen_spec import (
     SHAPES,
     ScreenFigure,
     Switch,
-    config,
+    base_spec,
     number,
+    round_step,
     switch_params,
     window_domain,
     window_params,
 )
-from edgetest.report.figures.screen_style import shades
-from edgetest.report.figures.wear_together import STEPS
+from edgetest.report.figures.screen_style import NAMED
+from edgetest.report.figures.wear_together import PLACES
 
 EVERY = 4  # of the paper's points of a curve: 41 of 160, a step of 1/40 of the stages
-HEIGHT_PX = 420
+HEIGHT_PX, ROOM_PX = 440, 44  # of the figure, and above it for two lines of what is read off
 AIM = "near"  # the point that is read off
-SAID = {"left out": "left out", "at least": "at least", "at most": "at most"}
 
 
-def wear_on_screen(together, *, dark, singly=False):
-    """The figure of wear curves for a light or a dark screen.
+def wear_on_screen(together, *, singly=False):
+    """The figure of wear curves for a screen.
 
     Parameters
     ----------
     together : WearTogether
         The same that `plot_wear_together` draws on paper.
-    dark : bool
     singly : bool
         Whether the single readings are drawn, a marker for each station, besides the means.
 
@@ -43,9 +42,9 @@ def wear_on_screen(together, *, dark, singly=False):
         last stage and beyond, "reading", "mean", "noted", "bar" a life's interval, "end" its
         ends, "arrow" an open one, "life" the life; in `b` the blade.
     """
-    here = shades(dark)
+    here = NAMED
     looks = together.treatments()
-    step = _step(together.end)
+    step = round_step(together.end)
     far = ceil(together.end / step) * step
     switches = tuple(_switches(together, here))
     groups = list(looks)
@@ -54,9 +53,7 @@ def wear_on_screen(together, *, dark, singly=False):
         for place, one in enumerate(together.blades)
     )
     spec = {
-        "config": config(here),
-        "height": HEIGHT_PX,
-        "padding": {"top": 44, "left": 4, "right": 14, "bottom": 6},
+        **base_spec(HEIGHT_PX, ROOM_PX),
         "data": {"values": [row for i, one in enumerate(together.blades)
                             for row in _rows(i, one, singly)]},
         "transform": [{"filter": f"[{seen}][datum.i]"}] if len(together.blades) > 1 else [],
@@ -66,9 +63,9 @@ def wear_on_screen(together, *, dark, singly=False):
             "x": {"field": "x", "type": "quantitative", "title": "cuts",
                   "scale": {"domain": window_domain(step), "nice": False, "zero": False}},
             "y": {"field": "y", "type": "quantitative", "title": axis_label(together.reading),
-                  "scale": {"domain": [0, {"expr": _top(together, far)}], "nice": False}},
+                  "scale": {"domain": [0, {"expr": _top(together)}], "nice": False}},
         },
-        "layer": [*_curves(looks, here), *_limit(together, here), *_spots(together, here),
+        "layer": [*_curves(looks, here), *_limit(together, here), *_spots(together, here, singly),
                   *_lives(together, here), *_read_off(together, here)],
     }  # fmt: skip
     return ScreenFigure(spec, switches)
@@ -85,18 +82,11 @@ def _switches(together, here):
                 yield Switch(one.marks.blade, here.of(look.colour), look.marker, heads=False)
 
 
-def _step(end):
-    """A round step of the sliders, about a hundredth of the way."""
-    power = 10.0 ** int(log10(max(end, 1.0)) - 2) if end >= 100 else 1.0
-    return next(s * power for s in (1, 2, 5, 10) if end / (s * power) <= 120)
-
-
-def _top(together, far):
+def _top(together):
     """Upper end of the vertical axis: room for all that lies in the window."""
     tops = ",".join(f"{top:.4g}" for top in together.tops)
-    place = f"{STEPS}/{together.end:.6g}"
+    place = f"{PLACES}/{together.end:.6g}"
     part = f"slice([{tops}],floor(min(start,{together.end:.6g})*{place}),ceil(stop*{place})+1)"
-    del far
     return f"1.05*extent({part})[1]"
 
 
@@ -119,8 +109,8 @@ def _rows(i, drawn, singly):
     for x, y in zip(marks.means.cuts, marks.means.value, strict=True):
         yield {**own, "k": "mean", "x": number(x), "y": number(y), "s": marks.means.name}
     for each in marks.noted:
-        yield {**own, "k": "noted", "x": number(each.cuts), "y": number(each.high),
-               "l": number(each.low), "h": number(each.high), "m": each.kind, "s": each.kind}  # fmt: skip
+        ends = {"y": number(each.high), "l": number(each.low), "h": number(each.high)}
+        yield {**own, "k": "noted", "x": number(each.cuts), **ends, "m": each.kind, "s": each.kind}
     if marks.life is not None:
         yield from _life_rows(own, drawn)
 
@@ -206,22 +196,18 @@ def _limit(together, here):
     }  # fmt: skip
 
 
-def _spots(together, here):
+def _spots(together, here, singly):
     """Readings, means, bounds and what was left out."""
     looks = together.treatments()
     colour, shape = _by_treatment(looks, here), _shape_by_treatment(looks)
-    stations = {spots.marker for one in together.blades for spots in one.marks.readings}
-    markers = [marker for marker in SHAPES if marker in stations]
-    yield {
-        "transform": _only("reading"),
-        "mark": {"type": "point", "size": 34, "strokeWidth": 1, "opacity": 0.7, "clip": True,
-                 "aria": False},
-        "encoding": {
-            "color": colour,
-            "shape": {"field": "m", "type": "nominal", "legend": None,
-                      "scale": {"domain": markers, "range": [SHAPES[m] for m in markers]}},
-        },
-    }  # fmt: skip
+    stations = {spots.marker: None for one in together.blades for spots in one.marks.readings}
+    for marker in stations if singly else ():
+        yield {
+            "transform": [{"filter": f"datum.k=='reading'&&datum.m=='{marker}'"}],
+            "mark": {"type": "point", "shape": SHAPES[marker], "size": 34, "strokeWidth": 1,
+                     "filled": False, "opacity": 0.7, "clip": True, "aria": False},
+            "encoding": {"color": colour},
+        }  # fmt: skip
     yield {
         "transform": _only("mean"),
         "mark": {"type": "point", "filled": True, "size": 62, "opacity": 1, "stroke": here.paper,
@@ -248,31 +234,30 @@ def _spots(together, here):
 
 def _lives(together, here):
     """Lives on the limit line: interval, its ends or arrow, and the life; hollow beyond."""
-    shape = _shape_by_treatment(together.treatments())
-    rule = {"type": "rule", "clip": True, "color": here.ink, "aria": False}
+    looks = together.treatments()
+    colour, shape = _by_treatment(looks, here), _shape_by_treatment(looks)
     yield {
         "transform": _only("bar"),
-        "mark": {**rule, "strokeWidth": 2.5},
-        "encoding": {"x2": {"field": "h"}},
+        "mark": {"type": "rule", "clip": True, "strokeWidth": 3, "aria": False},
+        "encoding": {"x2": {"field": "h"}, "color": colour},
     }
-    point = {"type": "point", "opacity": 1, "clip": True, "aria": False, "stroke": here.ink}
+    point = {"type": "point", "opacity": 1, "clip": True, "aria": False}
     yield {
         "transform": _only("end"),
-        "mark": {**point, "shape": "M0,-1L0,1", "size": 60, "strokeWidth": 2},
+        "mark": {**point, "shape": "M0,-1L0,1", "size": 90, "strokeWidth": 2},
+        "encoding": {"stroke": colour},
     }
     yield {
         "transform": _only("arrow"),
-        "mark": {**point, "shape": ARROW, "size": 90, "filled": True, "color": here.ink,
-                 "clip": False},
-    }  # fmt: skip
+        "mark": {**point, "shape": ARROW, "size": 90, "filled": True},
+        "encoding": {"fill": colour},
+    }
+    hollow = {"test": "datum.m=='hollow'", "value": here.paper}
     yield {
         "transform": _only("life"),
-        "mark": {**point, "size": 70, "strokeWidth": 1.5},
-        "encoding": {
-            "shape": shape,
-            "fill": {"condition": {"test": "datum.m=='hollow'", "value": here.paper},
-                     "value": here.ink},
-        },
+        "mark": {**point, "size": 100, "strokeWidth": 1.8},
+        "encoding": {"shape": shape, "stroke": {"value": here.ink},
+                     "fill": {**colour, "condition": hollow}},
     }  # fmt: skip
 
 
@@ -299,7 +284,7 @@ def _read_off(together, here):
                       {"filter": inside}],
         "mark": {"type": "point", "size": 60, "opacity": 0, "aria": False, "tooltip": None},
     }  # fmt: skip
-    chosen = [{"filter": {"param": AIM, "empty": False}}]
+    chosen = [{"filter": {"param": AIM, "empty": False}}, {"filter": inside}]
     yield {
         "transform": chosen,
         "mark": {"type": "rule", "color": here.grey, "strokeWidth": 1, "aria": False},
@@ -315,7 +300,7 @@ def _read_off(together, here):
     yield {
         "transform": [*chosen, {"calculate": f"[datum.b+', '+datum.t,{says}]", "as": "says"}],
         "mark": {**text, "fontWeight": "bold", "color": here.ink},
-        "encoding": {"x": {"value": 0}, "y": {"value": -6}, "text": {"field": "says"}},
+        "encoding": {"x": {"value": 0}, "y": {"value": -24}, "text": {"field": "says"}},
     }
     yield {
         "data": {"values": [{}]},

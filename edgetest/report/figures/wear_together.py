@@ -18,7 +18,7 @@ from edgetest.report.figures.wear_marks import WearMarks, own_limit, wear_marks
 from edgetest.report.letters import shorten
 from edgetest.report.wording import life_interval
 
-STEPS = 48  # places at which the height of what is drawn is kept, for a closer look
+PLACES = 48  # places at which the height of what is drawn is kept, for a closer look
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class Drawn:
 class WearTogether:
     """All blades on one pair of axes, heat treatment by heat treatment.
 
-    `tops`, shape (STEPS + 1,), is the height of the highest mark or band about each of as many
+    `tops`, shape (PLACES + 1,), is the height of the highest mark or band about each of as many
     places from 0 to `end` cuts.
     """
 
@@ -74,7 +74,6 @@ def wear_together(
     WearTogether
     """
     names = list(dict.fromkeys([*order, *heat_treatments]))
-    names = [name for name in names if name in heat_treatments]
     drawn = []
     for number, treatment in enumerate(names):
         for fit, its in zip(blades, heat_treatments, strict=True):
@@ -108,7 +107,7 @@ def plot_wear_together(together, *, title=None, ax=None):
     """
     ax = ax if ax is not None else new_axes(PAGE_WIDTH_IN, 3.9)
     for drawn in together.blades:
-        draw_wear(ax, drawn.marks, drawn.look, size=0.9, spots=False)
+        draw_wear(ax, drawn.marks, drawn.look, size=0.9, spots=False, ink=drawn.look.colour)
     if together.limit is not None:
         name_limit(ax, together.limit, together.reading, fontsize=8)
     _legend(ax, together.treatments())
@@ -143,10 +142,10 @@ def _life_words(fit):
 
 def _tops(drawn, end):
     """Height of the highest mark or band about each place."""
-    tops = np.zeros(STEPS + 1)
+    tops = np.zeros(PLACES + 1)
     for cuts, height in _heights(drawn):
         known = np.isfinite(height)
-        place = np.clip(np.round(cuts[known] / end * STEPS), 0, STEPS).astype(int)
+        place = np.clip(np.round(cuts[known] / end * PLACES), 0, PLACES).astype(int)
         np.maximum.at(tops, place, height[known])
     # Where nothing lies at a place, its neighbours' height is room enough.
     return np.maximum(tops, max(tops.max() * 0.05, 1e-9))
@@ -165,5 +164,5 @@ def _heights(drawn):
         for each in marks.noted:
             yield np.array([each.cuts], float), np.array([each.high], float)
         if marks.limit is not None:
-            places = np.linspace(0, marks.end, STEPS + 1)
-            yield places, np.full(STEPS + 1, marks.limit)
+            places = np.linspace(0, marks.end, PLACES + 1)
+            yield places, np.full(PLACES + 1, marks.limit)
