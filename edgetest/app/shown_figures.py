@@ -51,7 +51,7 @@ def chart(shown, name, *, alt):
     alt : str
         What the figure shows, for who cannot see it.
     """
-    key = "chart_" + re.sub(r"\W+", "_", name)
+    key = "chart_" + re.sub(r"[^A-Za-z0-9_-]+", "_", name)
     with st.container(key=key):
         style = style_of_names(dark_screen())
         st.html(f"<style>{style}{CHART_CSS}{_legend_css(key, shown.switches)}</style>")

@@ -22,7 +22,7 @@ PLACES = 48  # places at which the height of what is drawn is kept, for a closer
 
 
 @dataclass(frozen=True)
-class Drawn:
+class DrawnBlade:
     """One blade of the figure: its marks, its heat treatment's look, its life in words."""
 
     marks: WearMarks
@@ -39,7 +39,7 @@ class WearTogether:
     places from 0 to `end` cuts.
     """
 
-    blades: tuple[Drawn, ...]
+    blades: tuple[DrawnBlade, ...]
     reading: str
     limit: float | None
     end: float
@@ -81,7 +81,7 @@ def wear_together(
                 look = series(number)
                 own = limit if limit is not None else own_limit(fit)
                 marks = wear_marks(fit, look=look, limit=own, readings=readings)
-                drawn.append(Drawn(marks, treatment, look, _life_words(fit)))
+                drawn.append(DrawnBlade(marks, treatment, look, _life_words(fit)))
     limits = [one.marks.limit for one in drawn if one.marks.limit is not None]
     end = max(one.marks.end for one in drawn)
     return WearTogether(
