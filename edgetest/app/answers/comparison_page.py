@@ -54,7 +54,7 @@ def _figures(result, titled):
     treatments, name = treatments_of(titled), result.study.folder.name
     lives, _ = plot_comparison(numbers, fits, treatments, reading=result.reading, width_in=5.4)
     level = f"{100 * numbers['ratio']['level']:g} %"
-    st.subheader("Lives and their ratio")
+    st.header("Lives and their ratio")
     rows = life_rows(fits, treatments, numbers["groups"], result.reading)
     chart(lives_on_screen(rows), f"{name}_lives", alt=f"Life of every blade. {titled.summary}")
     ratio = ratio_on_screen(ratio_rows(numbers))
@@ -67,7 +67,7 @@ def _figures(result, titled):
         "difference not worth knowing."
     )
     if result.has_curves:
-        st.subheader("The wear behind them")
+        st.header("The wear behind them")
         show_wear(wear_of(titled), f"{name}_wear", level=result.fit.level)
 
 
