@@ -78,8 +78,18 @@ CSS = """
 :is(.st-key-bench_two, .st-key-sort_two) [data-testid=stColumn] {
   min-width: min(20rem, 100%); flex: 1 1 20rem;
 }
-/* A running camera takes the whole width. */
-.st-key-bench_two [data-testid=stColumn]:has(.st-key-bench_live) { flex-basis: 45rem; }
+.st-key-bench_action { max-width: 60rem; gap: .8rem; }
+[class*=st-key-bench_mishaps] button p { font-size: .95rem; }
+/* One screen: while a picture is looked at, the way to bring one makes room for it. */
+.st-key-bench_action:has([class*=st-key-bench_shot]) .st-key-bench_upload,
+.st-key-bench_action:has([class*=st-key-bench_shot]) .st-key-bench_leave {
+  display: none;
+}
+.st-key-bench_action { --shown-high: 34rem; }
+@media (max-width: 1000px) { .st-key-bench_action { --shown-high: 15rem; } }
+[class*=st-key-bench_shot] [data-testid=stImage] img {
+  max-height: var(--shown-high); width: auto !important; max-width: 100%; margin: 0 auto;
+}
 [class*=st-key-bench_big] button { min-height: 5.2rem; }
 [class*=st-key-bench_big] button p { font-size: 1.7rem; font-weight: 600; }
 .st-key-sort_big button { min-height: 4.6rem; }
@@ -87,8 +97,6 @@ CSS = """
 [class*=st-key-sort_choice] [data-variant=segmented_control] { min-height: 48px; min-width: 4rem; }
 [class*=st-key-bench_grades] button { min-height: 3.6rem; }
 [class*=st-key-bench_grades] button p { font-size: 1.15rem; }
-[class*=st-key-bench_fields] input { min-height: 3.4rem; font-size: 1.3rem; }
-[class*=st-key-bench_fields] button { min-height: 3.6rem; }
 /* What to change of a shot is read from the microscope. */
 [class*=st-key-bench_shot] [data-testid=stAlertContainer] p {
   font-size: 1.15rem; line-height: 1.35;

@@ -68,6 +68,7 @@ def test_the_new_picture_is_laid_over_the_last_of_its_station(served, page, size
 
     tap(page, "Take it again")
     large.wait_for(state="detached")
+    settle(page)
     files.set_input_files(picture("good.png", photograph(8.0)))
     page.locator("strong", has_text="Good.").wait_for()
     settle(page)

@@ -27,6 +27,7 @@ from edgetest.study.bench.chop_entries import (
     write_cell,
 )
 from edgetest.study.bench.session_file import leave_out, note_fact
+from edgetest.study.sources import open_source
 
 MISHAPS = ("hit the clamp or the block", "a nail or a knot was struck", "the piece came loose",
            "blade dropped or knocked")  # fmt: skip
@@ -79,15 +80,18 @@ def _striking(source):
         ))  # fmt: skip
         if not single:
             _fallen_or_not(source, action)
-        taken_back.mishaps(MISHAPS, lambda words: _mishap(source, words))
+        taken_back.mishaps(MISHAPS, lambda words: _mishap(source.path, action.row.line, words))
         taken_back.button(source, action, table=TABLE)
         _let_go(source, action)
 
 
-def _mishap(source, words):
-    """Into the row that is under way at this very moment."""
-    now = source_of(source.path)
-    remark_row(now, next_chop(now, line=bench_window.taken_row(now)), mishap=words)
+def _mishap(folder, line, words):
+    """Into the row that is under way.
+
+    Nothing of the page is touched: a callback that does so is cut short by the next tap.
+    """
+    now = open_source(folder)
+    remark_row(now, next_chop(now, line=line), mishap=words)
 
 
 def _fallen_or_not(source, action):
@@ -97,14 +101,15 @@ def _fallen_or_not(source, action):
         ):  # fmt: skip
             st.button(
                 words, key=f"bench.severed.{severed}", icon=icon, width="stretch",
-                on_click=_sever, args=(source, severed), disabled=not action.strokes,
+                on_click=_sever, args=(source, action.row.line, severed),
+                disabled=not action.strokes,
             )  # fmt: skip
 
 
-def _sever(source, severed):
-    """By the piece's facts as they stand now: they are changed beside the counter."""
-    now = source_of(source.path)
-    _do(sever, now, next_chop(now, line=bench_window.taken_row(now)), severed=severed)
+def _sever(source, line, severed):
+    """By the piece's facts and strokes as they stand now."""
+    now = open_source(source.path)
+    _do(sever, now, next_chop(now, line=line), severed=severed)
 
 
 def _piece(source, action):
@@ -127,7 +132,7 @@ def _piece_words(action):
 
 
 def _fact(folder, run, column, key):
-    note_fact(folder, run, column, st.session_state[key])
+    note_fact(folder, run, column, st.session_state.to_dict()[key])
 
 
 def _read(source, action):
@@ -194,7 +199,7 @@ def _photo(source, action):
 
 
 def _photo_arrived(source, action, key, scale):
-    file = st.session_state.get(key)
+    file = st.session_state.to_dict().get(key)  # not cut short, as a look by its key is
     if file is None:
         return
     with faults_kept():
@@ -267,7 +272,7 @@ def _cell(source, action):
 
 
 def _write_cell(source, action):
-    state = st.session_state
+    state = st.session_state.to_dict()
     if says := str(state.get("bench.cell.says") or "").strip():
         with faults_kept():
             write_cell(source, action, state["bench.cell.column"], says)
@@ -295,6 +300,6 @@ def _turns(source, names):
 
 
 def _add(source):
-    state = st.session_state
+    state = st.session_state.to_dict()
     with faults_kept():
         add_piece(source, state["bench.piece.blade"], state["bench.piece.kind"])

@@ -99,7 +99,7 @@ def counter(folder, run, counted):
             "known": [name for name in sent if name in known],
         },
         default={"taps": []},
-        on_taps_change=lambda: count(st.session_state[key].taps),
+        on_taps_change=lambda: count(st.session_state.to_dict()[key].taps),
     )
     # Taps that came in while the server was down arrive with the page, not with a callback.
     if count(result.taps):

@@ -180,20 +180,20 @@ def _correct(source, action):
 
 
 def _correct_now(folder, shown, which):
-    value = str(st.session_state.get("bench.correct.value") or "").strip()
+    value = str(st.session_state.to_dict().get("bench.correct.value") or "").strip()
     if value:
         _changed(correct_entry, folder, shown, which, value, "bench.correct.value")
 
 
 def _leave_out_now(folder, shown, which):
-    reason = str(st.session_state.get("bench.correct.reason") or "").strip()
+    reason = str(st.session_state.to_dict().get("bench.correct.reason") or "").strip()
     if reason:
         _changed(leave_entry_out, folder, shown, which, reason, "bench.correct.reason")
 
 
 def _changed(change, folder, shown, which, value, key):
     """Make a change against what the page showed; a stale one is refused with both versions."""
-    entry = shown.get(st.session_state.get(which))
+    entry = shown.get(st.session_state.to_dict().get(which))
     if entry is None:
         return
     with faults_kept():

@@ -22,6 +22,7 @@ from edgetest.study.bench.bench_order import needs_order
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.bench.scale_first import needs_scale
 from edgetest.study.bench.session_file import end_run
+from edgetest.study.sources import open_source
 
 
 def show():
@@ -99,16 +100,16 @@ def _cutting(source):
         _heading(action)
         counted = Counted(("cut", "cuts"), action.cuts_done, action.stage, action.read_to)
         counter(source.path, action.run, counted)
-        taken_back.mishaps(
-            MISHAPS, lambda words: remark(source.path, _as_it_stands(source), mishap=words)
-        )
+        taken_back.mishaps(MISHAPS, lambda words: _mishap(source.path, action.run, words))
         taken_back.button(source, action)
 
 
-def _as_it_stands(source):
-    """The action at this very moment: a mishap belongs to the count at which it happened."""
-    now = source_of(source.path)
-    return next_action(now, run=bench_window.taken_run(now))
+def _mishap(folder, run, words):
+    """A mishap belongs to the count at this very moment.
+
+    Nothing of the page is touched: a callback that does so is cut short by the next tap.
+    """
+    remark(folder, next_action(open_source(folder), run=run), mishap=words)
 
 
 def _heading(action):

@@ -28,13 +28,14 @@ def show(source, action):
             st.caption(f"A number, or a bound: <8, >40, 8-10. {_capital(due.check)}.")
         else:
             _choice(source, action, due)
-    st.button(
-        "Go on without the rest of this stage",
-        key="bench.leave",
-        on_click=leave_out,
-        args=(source.path, action.run, action.stage),
-        width="stretch",
-    )
+    with st.container(key="bench_leave"):
+        st.button(
+            "Go on without the rest of this stage",
+            key="bench.leave",
+            on_click=leave_out,
+            args=(source.path, action.run, action.stage),
+            width="stretch",
+        )
 
 
 def due_shown(source, action):
@@ -81,7 +82,7 @@ def _choice(source, action, due):
 
 
 def _photograph(source, action, due):
-    """Ask for the photograph of a station; whether one is being looked at before it is kept."""
+    """Ask for the photograph of a station; whether a picture or the camera fills the screen."""
     again = _why_again(source, action, due)
     place = _key(source, action, due)
     turn = st.session_state.get(f"{place}.turn", 0)
@@ -91,17 +92,17 @@ def _photograph(source, action, due):
     label = f"{words}: {due.where}" if due.where else words
     file = live_camera.taken_at(place)
     if file is None:
-        by_camera = st.toggle(
-            "Use this device's camera", key="bench.camera", persist_state="session"
-        )
-        if by_camera and not st.session_state.get(key):
-            with st.container(key="bench_live"):
-                st.markdown(f"**{label}**")
+        with st.container(key="bench_upload", gap="small"):
+            by_camera = st.toggle(
+                "Use this device's camera", key="bench.camera", persist_state="session"
+            )
+            if by_camera and not st.session_state.get(key):
                 live_camera.show(source, action, due, place)
-        file = st.file_uploader(label, type=PICTURE_ENDINGS, key=key)
-    if file is not None:
-        bench_shot.show(source, action, due, file, place)
-    return file is not None
+            file = st.file_uploader(label, type=PICTURE_ENDINGS, key=key)
+        if file is None:
+            return by_camera
+    bench_shot.show(source, action, due, file, place)
+    return True
 
 
 def _why_again(source, action, due):

@@ -6,10 +6,11 @@ import streamlit as st
 
 from edgetest.app.bench.two_pictures import lay_over
 from edgetest.app.downloads import unbroken
-from edgetest.app.open_study import faults_kept, show_fault, source_of, stamp
+from edgetest.app.open_study import faults_kept, show_fault, stamp
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.bench_entry import save_station_photo
 from edgetest.study.bench.shots import look_at_shot, station_so_far
+from edgetest.study.sources import open_source
 
 
 def show(source, action, due, file, place):
@@ -95,10 +96,10 @@ def _buttons(source, action, due, data, name, place, *, good):
 
 def _keep(folder, action, due, data, name, place):
     """The photograph goes to disk and into the log before the page answers."""
-    _next_shot(place)
     with faults_kept():
-        kept = save_station_photo(source_of(folder), action, due, data, name)
+        kept = save_station_photo(open_source(folder), action, due, data, name)
         st.session_state["bench.measure"] = kept
+    _next_shot(place)
 
 
 def _next_shot(place):

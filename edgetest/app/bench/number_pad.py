@@ -37,7 +37,7 @@ def ask_number(due, label, save):
 
     def take(sent):
         """Save what was sent, once."""
-        before = st.session_state.get(ANSWER, {})
+        before = st.session_state.to_dict().get(ANSWER, {})
         if not sent or sent["due"] != due or sent["number"] == before.get("answered"):
             return False
         saved = False
@@ -58,7 +58,7 @@ def ask_number(due, label, save):
             "saved": saved,
             "refused": not saved and answer.get("due") == due,
         },
-        on_save_change=lambda: take(st.session_state[KEY].save),
+        on_save_change=lambda: take(st.session_state.to_dict()[KEY].save),
     )
     # What was sent while the server was down arrives with the page, not with a callback.
     if take(result.save):

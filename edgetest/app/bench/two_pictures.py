@@ -19,7 +19,10 @@ _HTML = """
 """
 
 _CSS = """
-.frame { position: relative; overflow: hidden; border-radius: .4rem; line-height: 0; }
+/* No higher than what the page gives it (--shown-high), however the pictures are made. */
+.frame { position: relative; overflow: hidden; border-radius: .4rem; line-height: 0;
+  max-width: calc(var(--shown-high, 100vh) * var(--ratio, 99)); margin: 0 auto; }
+.frame.beside { max-width: calc(var(--shown-high, 100vh) * var(--ratio, 99) / 2); }
 .frame img { width: 100%; height: auto; display: block; }
 .frame:not(.beside) .new { position: absolute; inset: 0; height: 100%; object-fit: contain; }
 .rule { position: absolute; top: 0; bottom: 0; width: 2px; margin-left: -1px; background: #b5431a; }
@@ -48,6 +51,8 @@ export default function (component) {
     const image = find("img." + name);
     if (image.src !== data[name]) image.src = data[name];
     image.alt = data[name + "_words"];
+    image.onload = () =>
+      frame.style.setProperty("--ratio", image.naturalWidth / image.naturalHeight);
   }
   find(".from").textContent = data.last_words;
   find(".to").textContent = data.new_words;
