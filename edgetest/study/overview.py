@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from edgetest.store.logs import LIFE
 from edgetest.study.sources import cell_of
 from edgetest.study.steel.steel_rows import steel_faults
+from edgetest.study.wear.protocol_departures import departures_of
 from edgetest.study.wear.study_photos import needle_faults
 from edgetest.study.words import counted
 
@@ -25,6 +26,7 @@ class Overview:
     invented: bool = False
     chop_rows: int = 0
     waiting: int = 0
+    departures: tuple[dict, ...] = ()  # from the protocol, once no row waits any more
     steel_alone: bool = False  # a study of found steel with no row of cutting or chopping
 
     def to_dict(self):
@@ -41,6 +43,10 @@ class Overview:
         lines += [*map(self._blade_words, self.blades)]
         lines += [f"left out: row {each['row']}: {each['reason']}" for each in self.excluded]
         lines += [f"photograph missing: {name}" for name in self.photos_missing]
+        lines += [
+            f"{each['of']}: the protocol asks for {each['asked']}; {each['done']}"
+            for each in self.departures
+        ]
         lines += [f"fault: {each['where']}: {each['what']}; {each['mend']}" for each in self.faults]
         count = len(self.faults)
         lines.append(f"{count} fault{'s' * (count > 1)}." if count else "No fault found.")
@@ -103,8 +109,18 @@ def overview(source):
         invented=bool(source.study and source.study.invented),
         chop_rows=len(_done(chops)),
         waiting=sum(not row.photo and row.waiting for row in rows),
+        departures=_departed(source),
         steel_alone=alone,
     )
+
+
+def _departed(source):
+    """What departs from the protocol; nothing before the test is done, row by row."""
+    rows = source.log.rows
+    if not rows or any(row.waiting for row in rows):
+        return ()
+    found = departures_of(source.study, source.protocol, source.log)
+    return tuple(each.to_dict() for each in found)
 
 
 def steel_alone(source):

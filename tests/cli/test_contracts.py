@@ -139,7 +139,7 @@ def test_compare(run, tmp_path):
         (("scale", "EDGE", "--pitch-um", "10"), "no ruling"),
         (("polish",), "No such command"),
         (("new", "EDGE"), "a file of this name is there"),
-        (("compare", "LOG", "--limit", "10", "--control", "Z9"), 'there is no blade "Z9"'),
+        (("compare", "LOG", "--limit", "10", "--control", "Z9"), "leave --control out"),
         (("fit", "LOG", "--reading", "depth_mm"), "holds no reading of depth_mm"),
         (
             ("fit", "LOG", "--limit", "wide"),

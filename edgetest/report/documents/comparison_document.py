@@ -9,6 +9,7 @@ from edgetest.report.documents.blocks import (
     section,
     table,
 )
+from edgetest.report.documents.departures_section import departures_section
 from edgetest.report.documents.doubt_sections import (
     both_answers,
     doubt_section,
@@ -62,6 +63,7 @@ def comparison_contents(result, settings, *, day):
     sections = [
         _answer_section(result, numbers, pictures),
         tested_section(result, settings.units),
+        departures_section(result.departures, settings.units),
         _wear_section(result, pictures) if result.has_curves else lives_section(result),
         *beside_lives_sections(result, pictures),
         *photo_parts,

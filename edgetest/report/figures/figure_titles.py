@@ -33,6 +33,7 @@ class Titled:
     levels: tuple[dict, ...] = ()  # the ratio of lives to other limits, turned as the words are
     level_words: LevelWords | None = None
     limit_of_fresh: float | None = None
+    departures: tuple = ()
 
 
 def with_titles(result):
@@ -64,6 +65,7 @@ def with_titles(result):
         ),
         level_words=words,
         limit_of_fresh=result.limit_of_fresh,
+        departures=result.departures,
     )
 
 

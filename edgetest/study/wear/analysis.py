@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from math import nan
 
-from edgetest.doubts import retold
+from edgetest.doubts import Where, doubt, retold
 from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level, checked_margin
 from edgetest.store.logs import LIFE
@@ -13,6 +13,7 @@ from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.edge_geometry import edge_angle
 from edgetest.study.wear.photo_values import AREA, W30, WIDTH, gives
 from edgetest.study.wear.plausible_readings import implausible_doubts
+from edgetest.study.wear.protocol_departures import departures_of
 from edgetest.study.wear.study_looks import looks_of
 from edgetest.study.wear.study_readings import readings_of_study
 from edgetest.study.wear.treatments_compared import compare_treatments
@@ -133,8 +134,14 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
         readings=found.readings,
         fit=fit,
         compared=compared,
-        study_doubts=(*retold(found.doubts, compared.doubts), *impossible, *compared.doubts),
+        study_doubts=(
+            *retold(found.doubts, compared.doubts),
+            *impossible,
+            *compared.doubts,
+            *control_never_run(source),
+        ),
         title=source.title,
+        departures=departures_of(source.study, source.protocol, source.log),
         laws=laws,
     )
 
@@ -153,7 +160,7 @@ def settled(source, options):
         options,
         reading=reading,
         limit=limit,
-        control=options.control or study.control,
+        control=options.control or (None if control_never_run(source) else study.control),
         reference=options.reference or reference,
         looks=options.looks or looks_of(study),
     )
@@ -209,8 +216,16 @@ def refuse_unknown_control(source, control):
         raise UnusableInput(
             f'there is no blade "{control}" in the log',
             where="control",
-            mend=f"name one of: {', '.join(blades)}",
+            mend=f"leave --control out, or name a blade that was cut: {', '.join(blades)}",
         )
+
+
+def control_never_run(source):
+    """The doubt that the control blade a study names was never cut; empty where it was."""
+    control = source.study.control if source.study else None
+    if control is None or not source.log.rows or control in source.log.blades():
+        return ()
+    return (doubt("control_never_run", where=Where(file=source.log.name, blade=control)),)
 
 
 def _nothing_to_fit(source, found):

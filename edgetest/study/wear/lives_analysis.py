@@ -8,11 +8,12 @@ from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level, checked_margin
 from edgetest.store.logs import LIFE
 from edgetest.study.sources import sound
-from edgetest.study.wear.analysis import refuse_unknown_control, settled
+from edgetest.study.wear.analysis import control_never_run, refuse_unknown_control, settled
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.grading import grade_taken, ladder_of
 from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.wear.protocol_departures import departures_of
 from edgetest.study.wear.study_looks import read_early
 from edgetest.study.wear.study_readings import used_readings
 from edgetest.study.wear.wear_result import Compared, StudyResult, UsedReading, counted_doubt
@@ -71,8 +72,9 @@ def analyse_lives(source, reading, options, *, compare=True):
         readings=found.rows,
         fit=RunLives(lives, found.ends, together, shared, options.level),
         compared=compared,
-        study_doubts=(*found.doubts, *compared.doubts),
+        study_doubts=(*found.doubts, *compared.doubts, *control_never_run(source)),
         title=source.title,
+        departures=departures_of(source.study, source.protocol, source.log),
     )
 
 

@@ -15,6 +15,7 @@ from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.wear.headline import Headline, headline_of
 from edgetest.study.wear.other_levels import AtLevel, level_words
+from edgetest.study.wear.protocol_departures import ProtocolDeparture
 from edgetest.study.words import counted, were
 from edgetest.wear.compare.angle_share import AngleShare
 from edgetest.wear.compare.comparison_result import Comparison, Ratio
@@ -115,6 +116,7 @@ class StudyResult:
     title: str = ""
     laws: tuple[LawScore, ...] = ()
     limit_of_fresh: float | None = None
+    departures: tuple[ProtocolDeparture, ...] = ()  # from what the protocol asks
     beside: Any = None  # what another reading of the log says: see `edgetest.study.wear.beside`
 
     @property
@@ -232,6 +234,7 @@ class StudyResult:
             **told(self.doubts),
             **self.compared.to_dict(),
             "laws": [law.to_dict() for law in self.laws],
+            "departures": [each.to_dict() for each in self.departures],
             "beside": self.beside.to_dict() if self.beside else None,
             **({} if self.has_curves else {"lives": self.fit.to_dict()}),
         }
@@ -285,14 +288,15 @@ class StudyResult:
         return self.headline.summary() if asked else self.fit.summary()
 
     def words(self):
-        """The answer, the same ratio at other levels, what limits it, and the notes."""
+        """The answer, the same ratio at other levels, what limits it, departures, notes."""
         lines = [self.summary()]
         if self.compared.levels:
             lines.append(self.level_words().summary())
         if isinstance(self.fit, RunLives) and self.comparison is not None:
             lines += self.fit.lines()
         lines += self.beside_lives()
-        return "\n".join([*lines, *self.headline.limits, *self.headline.notes])
+        departed = [f"Departure: {each.summary()}" for each in self.departures]
+        return "\n".join([*lines, *self.headline.limits, *departed, *self.headline.notes])
 
 
 def counted_doubt(code, count, *, where=NOWHERE):
