@@ -126,3 +126,26 @@ def format_estimate(value: float, low: float, high: float) -> str:
     if not isfinite(low):
         return f"{value:z.{places}f} ({high:z.{places}f} or less)"
     return f"{value:z.{places}f} ({low:z.{places}f} to {high:z.{places}f})"
+
+
+def format_count(count: float, low: float, high: float) -> tuple[str, str]:
+    """A count and its interval apart, "170" and "161 to 178": whole, as what is counted is.
+
+    Rounded to the two digits that the half-width bears and never finer than to one, so that all
+    lives of a study are told alike, in its text, its tables and its documents.
+
+    Parameters
+    ----------
+    count, low, high : float
+        Such as cuts; `high` may be infinite.
+
+    Returns
+    -------
+    (str, str)
+    """
+    spread = (min(high, 3 * count) - low) / 2
+    step = 10 ** max(floor(log10(spread)) - 1, 0) if spread > 0 else 1
+    shown, at_least, at_most = (
+        f"{step * round(x / step):,.0f}" if isfinite(x) else "" for x in (count, low, high)
+    )
+    return shown, f"{at_least} to {at_most}" if isfinite(high) else f"{at_least} or more"

@@ -3,7 +3,7 @@
 import re
 from math import inf, isfinite
 
-from edgetest.estimate import chance, decimals
+from edgetest.estimate import chance, decimals, format_count
 from edgetest.units import fahrenheit_to_celsius
 from edgetest.wear.curve.blade_life import cuts_words
 
@@ -50,12 +50,11 @@ def life_interval(life):
         return "no life", ""
     if life.get("only_if_law_holds"):
         return f"over {life['low']:.0f}", ""
-    value, interval = interval_words(life["cuts"], life["low"], life["high"])
-    if value and not life["low"] and life["high"] is None:  # one life, without an interval
-        return f"{life['cuts']:.0f}", ""
-    if value:
-        return value, interval
-    low, high = life["low"], life["high"]
+    cuts, low, high = life["cuts"], life["low"], life["high"]
+    if cuts is not None and isfinite(cuts):
+        if not low:
+            return f"{cuts:,.0f}", "" if high is None else f"{high:,.0f} or less"
+        return format_count(cuts, low, inf if high is None else high)
     if low and high:
         return f"{low:g} to {high:g}", ""
     if high:

@@ -235,7 +235,7 @@ def scale(
     >>> import edgetest as et
     >>> run = et.sample_run("billhook_temper_study")
     >>> print(et.scale(run / "photos" / "micrometer.jpg", pitch_um=10).summary())
-    1 pixel = 0.399999 µm ± 0.0081 % (ruling from 19 lines)
+    1 pixel = 0.4000 µm ± less than 0.1 % (ruling from 19 lines)
     """
     from edgetest.study.photos import photo_scales
     from edgetest.study.photos.arrays import scale_of_array

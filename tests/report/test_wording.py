@@ -10,6 +10,7 @@ from edgetest.report.wording import (
     interval_words,
     life_interval,
 )
+from edgetest.wear.curve.blade_life import cuts_words
 
 
 @pytest.mark.parametrize(
@@ -26,6 +27,26 @@ from edgetest.report.wording import (
 )
 def test_interval_is_rounded_to_what_it_bears(numbers, words):
     assert interval_words(*numbers) == words
+
+
+@pytest.mark.parametrize(
+    ("life", "words"),
+    [
+        ((169.6, 161.1, 178.5), ("170", "161 to 178")),
+        ((266.2, 253.4, 279.7), ("266", "253 to 280")),
+        ((1234.6, 1101.0, 1399.0), ("1,230", "1,100 to 1,400")),
+        ((12.4, 9.6, 16.1), ("12", "10 to 16")),
+        ((266.2, 253.4, None), ("270", "250 or more")),
+        ((266.2, None, 280.4), ("266", "280 or less")),
+        ((155.5, None, None), ("156", "")),
+    ],
+)
+def test_a_life_is_a_whole_number_of_cuts_and_told_alike_everywhere(life, words):
+    told = dict(zip(("cuts", "low", "high"), life, strict=True))
+    assert life_interval(told) == words
+    if told["low"] is not None:
+        high = inf if life[2] is None else life[2]
+        assert cuts_words(life[0], life[1], high) == f"{words[0]} cuts ({words[1]})"
 
 
 def test_life_without_a_value_says_what_it_exceeds():

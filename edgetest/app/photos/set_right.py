@@ -193,7 +193,7 @@ def _said(value):
     if isinstance(value, list) and len(value) == 4:
         return "rows {0:g} to {2:g}, columns {1:g} to {3:g}".format(*value)
     if isinstance(value, list):
-        return f"{value[0]:g} µm per px ± {100 * value[1]:g} %"
+        return f"{value[0]:.6g} µm per px ± {max(100 * value[1], 0.1):.1f} %"
     return f"{value:g} µm per px"
 
 

@@ -18,6 +18,7 @@ SOFT_FACTOR = 2  # of the interval then: rendered pictures err twice the fit's o
 APART = 0.002  # two axes that differ by less change no width by more than its own interval
 BENT = 0.002  # growth of magnification to the corner; less changes no width by 0.1 %
 FILE_APART = 0.02  # scales in files are rounded, and of the objective's name, not its own
+FINE_PCT = 0.1  # a doubt below this share changes no width by a digit that is shown
 MOST_SPACING_OFF = 0.06  # spacing by the ends over the lattice's: one line in 16 miscounted
 
 
@@ -77,8 +78,9 @@ class Scale:
     def summary(self):
         """The scale in a sentence."""
         share = 100 * (self.high - self.low) / 2 / self.um_per_px
+        sure = f"{share:.2g} %" if share >= FINE_PCT else f"less than {FINE_PCT:g} %"
         lines = f" from {self.lines_used} lines" if self.lines_used else ""
-        return f"1 pixel = {self.um_per_px:.6g} µm ± {share:.2g} % ({self.method}{lines})"
+        return f"1 pixel = {self.um_per_px:#.4g} µm ± {sure} ({self.method}{lines})"
 
 
 def scale_of(um_per_px, relative_u, method, *, factor=1.96, **rest):

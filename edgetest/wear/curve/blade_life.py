@@ -1,10 +1,10 @@
 """A blade's life in cuts: what is known of it, what only its law says, and in which words."""
 
 from dataclasses import dataclass
-from math import floor, inf, isfinite, log10
+from math import inf, isfinite
 from typing import Any
 
-from edgetest.estimate import plain
+from edgetest.estimate import format_count, plain
 
 
 @dataclass(frozen=True)
@@ -76,11 +76,6 @@ class Life:
 
 
 def cuts_words(cuts: float, low: float, high: float, *, tail: str = "") -> str:
-    """Cuts with their interval, whole and to the two digits that the half-width bears."""
-    spread = (min(high, 3 * cuts) - low) / 2
-    step = 10 ** max(floor(log10(spread)) - 1, 0) if spread > 0 else 1
-    shown, at_least, at_most = (
-        f"{step * round(x / step):,.0f}" if isfinite(x) else "" for x in (cuts, low, high)
-    )
-    ends = f"{at_least} to {at_most}" if isfinite(high) else f"{at_least} or more"
+    """Cuts with their interval, as every count is said (`format_count`)."""
+    shown, ends = format_count(cuts, low, high)
     return f"{shown} cuts ({ends}{tail})"

@@ -118,6 +118,28 @@ class Schedule:
         return words
 
 
+def handy(cuts):
+    """The nearest numbers of cuts that are easily counted to: 7, 45, 70, 300, 320, 1500.
+
+    Whole below 10, by fives below 100, by tens below 1000 and so on. What
+    it costs: with 4 to 9 stages up to 50 to 2000 cuts and lives of 0.4 to 1.2 of the last stage,
+    the standard error of a log life grew by 2 % at most, by 6 % where 8 or 9 stages crowd
+    within 50 cuts.
+
+    Parameters
+    ----------
+    cuts : ndarray (n,)
+
+    Returns
+    -------
+    ndarray (n,)
+    """
+    cuts = np.asarray(cuts, float)
+    power = np.floor(np.log10(np.maximum(np.round(cuts), 1)))
+    step = np.where(power < 1, 1, np.where(power < 2, 5, 10 ** (power - 1)))
+    return np.round(cuts / step) * step
+
+
 def best_schedule(stages, last, wear, *, own=(), first=0, least_gap=0.05):
     """Stages that pin a life down best for a given number of readings.
 
@@ -139,13 +161,17 @@ def best_schedule(stages, last, wear, *, own=(), first=0, least_gap=0.05):
     Returns
     -------
     Schedule
-        By exchange of one stage at a time over a grid, from evenly spaced stages.
+        By exchange of one stage at a time over a grid of handy numbers, from evenly spaced
+        stages.
     """
     geometric = geometric_schedule(stages, last)
 
     gap = max(1.0, min(least_gap, 0.8 / stages) * last)
-    grid = np.unique(np.round(np.r_[0, np.geomspace(1, last, 40), np.linspace(1, last, 60)]))
+    grid = np.r_[0, np.geomspace(1, last, 40), np.linspace(1, last, 60)]
+    grid = np.unique(np.append(handy(grid)[handy(grid) <= last], np.round(last)))
     cuts = _whole(np.linspace(0, last, stages), last).astype(float)
+    if len(np.unique(handy(cuts[:-1]))) == stages - 1 and handy(cuts[-2]) < cuts[-1]:
+        cuts[:-1] = handy(cuts[:-1])
     cuts[0] = first
     best = float(typical_se(cuts, wear))
     while True:
