@@ -6,15 +6,15 @@ from html import escape
 
 import streamlit as st
 
+from edgetest.app.drawn_figures import Drawing, drawn_anew
 from edgetest.report.documents.frame import settings_of
-from edgetest.report.figures.plot_style import narrow_svg_bytes, png_bytes, svg_bytes
+from edgetest.report.figures.plot_style import png_bytes, svg_bytes
 from edgetest.report.figures.screen_style import on_screen
 from edgetest.store.export import xlsx_bytes
 from edgetest.store.files import csv_text
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 SHOWN_PX_PER_IN = 130  # letters of 9 pt are then 16 px high on a wide screen
-NARROW_IN = 3.7  # as wide as a phone at the same size of letters
 PAPERS = {"a4": "A4", "us-letter": "Letter"}
 UNITS = {"metric": "metric", "inch": "inch, °F, oz", "both": "both"}
 MIME = {"pdf": "application/pdf", "html": "text/html"}
@@ -57,34 +57,38 @@ def show_figure(figure, name, *, alt):
 
     Parameters
     ----------
-    figure : matplotlib Figure
-        What is taken away is in the colours of paper.
+    figure : matplotlib Figure or Drawing
+        What is taken away is in the colours of paper. A `Drawing` is drawn only where it was
+        not before.
     name : str
         Of the files.
     alt : str
         What the figure shows, for who cannot see it.
     """
-    wide = round(figure.get_figwidth() * SHOWN_PX_PER_IN)
-    drawn = {"wide": svg_bytes(figure), "narrow": narrow_svg_bytes(figure, NARROW_IN)}
+    drawn = figure.drawn(name) if isinstance(figure, Drawing) else drawn_anew(figure)
+    wide = round(drawn.width_in * SHOWN_PX_PER_IN)
     pictures = "".join(
         f'<img alt="{escape(alt)}" class="figure-{which}" style="max-width:{wide}px" '
         f'src="data:image/svg+xml;base64,'
         f'{base64.b64encode(on_screen(svg, dark_screen())).decode()}">'
-        for which, svg in drawn.items()
+        for which, svg in (("wide", drawn.wide_svg), ("narrow", drawn.narrow_svg))
     )
     st.html(f'<div role="group" aria-label="figure: {escape(name)}">{pictures}</div>')
     figure_downloads(figure, name)
 
 
 def figure_downloads(figure, name):
-    """Buttons that take a figure away as it is on paper."""
+    """Buttons that take a figure, or a `Drawing` of one, away as it is on paper."""
+    drawing = figure if isinstance(figure, Drawing) else None
+    svg = drawing.svg if drawing else partial(svg_bytes, figure)
+    png = drawing.png if drawing else partial(png_bytes, figure)
     with st.container(horizontal=True):
         for words, ending, mime, make in (
-            ("SVG", "svg", "image/svg+xml", svg_bytes),
-            ("PNG", "png", "image/png", png_bytes),
+            ("SVG", "svg", "image/svg+xml", svg),
+            ("PNG", "png", "image/png", png),
         ):
             st.download_button(
-                f"figure as {words}", partial(make, figure), f"{name}.{ending}", mime,
+                f"figure as {words}", make, f"{name}.{ending}", mime,
                 key=f"{name}.{ending}", on_click="ignore", icon=":material/download:",
             )  # fmt: skip
 

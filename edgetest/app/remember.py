@@ -66,12 +66,18 @@ def answered(name, folder, version, asked, make, says):
     found = shelf.get(key)
     if found is not None:
         return found
-    there, found = awaited((name, *key), _kept_or_made(name, folder, key[2], make), says)
+    there, found = awaited((name, *key), kept_or_made(name, folder, key[2], make), says)
     return _put(shelf, key, found, MOST) if there else None
 
 
-def _kept_or_made(name, folder, asked, make):
-    """Work that looks on disk first, and keeps there what it had to make."""
+def kept_or_made(name, folder, asked, make):
+    """Work that looks on disk first, and keeps there what it had to make.
+
+    Returns
+    -------
+    callable
+        Takes `report(done, total)`, returns the answer; `make` takes the same.
+    """
 
     def work(report):
         print_ = study_print(folder)

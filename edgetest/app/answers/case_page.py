@@ -1,5 +1,7 @@
 """Page: the carburised case against the grind, for a plan and for the study's own pack."""
 
+import pickle
+from hashlib import sha256
 from typing import Any
 
 import pandas as pd
@@ -8,6 +10,7 @@ import streamlit as st
 from edgetest.app.answers.evidence_fields import sized
 from edgetest.app.answers.pack_form import ENERGISED
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.drawn_figures import Drawing
 from edgetest.app.open_study import faults_shown, heading, opened, stamp
 from edgetest.report.figures.steel_figures import plot_case
 from edgetest.steel.heat_schedule import PUBLISHED, SURFACES
@@ -36,7 +39,7 @@ def show():
     with faults_shown():
         found = _plan() if chosen == "A plan" else _study(str(source.path), stamp(source.path))
         for answer in found:
-            _section(answer, source.path.name)
+            _section(answer, source.path)
 
 
 @st.cache_data(max_entries=8, show_spinner="Letting the carbon wander")
@@ -160,18 +163,22 @@ def _more(off):
     }
 
 
-def _section(answer, study):
+def _figure(case):
+    carbon, _ = plot_case(case)
+    carbon.figure.set_size_inches(*FIGURE_IN)
+    return carbon.figure
+
+
+def _section(answer, folder):
     """One section: the sentence, the picture, the numbers to take away."""
     case = answer.case
     st.header(
         f"{answer.section[:1].upper()}{answer.section[1:]}, {as_typed(case.thickness_mm, 'mm')}"
     )
     st.markdown(unbroken(case.summary()))
-    carbon, _ = plot_case(case)
-    carbon.figure.set_size_inches(*FIGURE_IN)
-    name = f"{study}_{answer.section}".replace(" ", "_")
+    name = f"{folder.name}_{answer.section}".replace(" ", "_")
     show_figure(
-        carbon.figure, name,
+        Drawing(lambda: _figure(case), folder, sha256(pickle.dumps(case)).hexdigest()), name,
         alt=f"Carbon and hardness across the section. {case.summary()}",
     )  # fmt: skip
     st.markdown(unbroken("\n".join(f"- {line}" for line in answer.lines())))

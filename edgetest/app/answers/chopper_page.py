@@ -18,6 +18,7 @@ from edgetest.app.downloads import (
     take_document,
     unbroken,
 )
+from edgetest.app.drawn_figures import Drawing
 from edgetest.app.links import link
 from edgetest.app.open_study import (
     faults_shown,
@@ -107,6 +108,11 @@ def _version(source):
     return stamp(source.path), st.session_state["chopper.options"]
 
 
+def _drawing(source, plot, *asked):
+    """A figure of the test, drawn once as long as the test and what is asked stay as they are."""
+    return Drawing(lambda: plot().figure, source.path, (_version(source)[1], *asked))
+
+
 def _options(source):
     """How the test is read, as pairs that a cache can keep; the usual way where nothing is said."""
     with st.expander("Another way to read the test", icon=":material/tune:"):
@@ -181,9 +187,9 @@ def _chops(source, result, blade, name):
         words = {"in_turn": "All tools took turns on each board.",
                  "not_in_turn": "The tools did not take turns.", "single": ""}  # fmt: skip
         st.markdown(words[result.design])
-        plot = plot_chops(result, size_in=WIDE_IN)
+        figure = _drawing(source, lambda: plot_chops(result, size_in=WIDE_IN))
         alt = "Strokes for each severed piece. " + result.report.counts.summary()
-        show_figure(plot.figure, f"{name}_chops", alt=alt)
+        show_figure(figure, f"{name}_chops", alt=alt)
         for ratio in result.report.counts.ratios:
             st.markdown(f"- {unbroken(ratio.summary())}")
     if result.report.treatments:
@@ -191,9 +197,9 @@ def _chops(source, result, blade, name):
         for ratio in result.report.treatments:
             st.markdown(f"- {unbroken(ratio.summary())}")
     if result.report.depths is not None:
-        plot = plot_depths(result, size_in=WIDE_IN)
+        figure = _drawing(source, lambda: plot_depths(result, size_in=WIDE_IN))
         alt = "Depth of single chops. " + result.report.depths.summary()
-        show_figure(plot.figure, f"{name}_depths", alt=alt)
+        show_figure(figure, f"{name}_depths", alt=alt)
 
 
 def _edge(source, result, blade, name):
@@ -232,17 +238,18 @@ def _swing(source, result, blade, name):
         link("blades", "Type it", icon=":material/hardware:")
         return
     show_figure(
-        plot_balance(result, blade).figure, f"{name}_balance",
+        _drawing(source, lambda: plot_balance(result, blade)), f"{name}_balance",
         alt=f"The tool to scale. {tool.summary()}",
     )  # fmt: skip
     left, right = st.columns(2)
     with left:
         alt = "Kick at the grip against the place of the blow; none at the percussion centre."
-        show_figure(plot_kick(tool).figure, f"{name}_kick", alt=alt)
+        show_figure(_drawing(source, lambda: plot_kick(tool)), f"{name}_kick", alt=alt)
     if tool.predicted is not None:
         with right:
             alt = f"First bending modes. {tool.predicted.summary()}"
-            show_figure(plot_ringing(tool.predicted).figure, f"{name}_ringing", alt=alt)
+            figure = _drawing(source, lambda: plot_ringing(tool.predicted))
+            show_figure(figure, f"{name}_ringing", alt=alt)
     if tool.compared is not None:
         st.markdown("**Measured beside predicted from the shape**")
         show_rows(side_by_side_rows(tool.compared), "tools side by side")
@@ -273,9 +280,11 @@ def _thinner(source, result, blade, name):
         show_fault(fault)
         return
     st.markdown(unbroken(change.summary()) + ".")
-    plot = plot_ringing(change.before, after=change.after)
+    figure = _drawing(
+        source, lambda: plot_ringing(change.before, after=change.after), from_mm, tip_mm
+    )
     alt = "First bending modes as it is, and dashed with the thinner tip."
-    show_figure(plot.figure, f"{name}_thinner", alt=alt)
+    show_figure(figure, f"{name}_thinner", alt=alt)
     show_rows(side_by_side_rows(change.compared), "tool before and after")
 
 

@@ -23,6 +23,7 @@ from edgetest.app.downloads import (
     take_document,
     unbroken,
 )
+from edgetest.app.drawn_figures import Drawing
 from edgetest.app.links import link
 from edgetest.app.open_study import faults_shown, heading, opened, show_kept_faults, stamp
 from edgetest.app.remember import answered
@@ -112,7 +113,8 @@ def _answer(result):
     if result.weighed:
         alt = " ".join((*result.likely_words(), *result.heat_words()))
         name = f"{result.study.folder.name}_verdict"
-        show_figure(plot_verdict(result).figure, name, alt=alt)
+        figure = Drawing(lambda: plot_verdict(result).figure, result.study.folder)
+        show_figure(figure, name, alt=alt)
 
 
 def _write_down(source, result):

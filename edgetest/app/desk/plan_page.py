@@ -9,6 +9,7 @@ import streamlit as st
 from edgetest.app.answers.fit_options import ready_studies
 from edgetest.app.cards import show_rows
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.drawn_figures import Drawing
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, stamp, workspace
 from edgetest.app.remember import answered
@@ -157,12 +158,16 @@ def _power(source, made):
     """The chance to show the difference against the blades."""
     need = made.need
     words = need.difference
-    axes = plot_power(need.curve_blades, need.curve_power, target=need.power, labels=[words])
+    curve = (need.curve_blades, need.curve_power)
+    figure = Drawing(
+        lambda: plot_power(*curve, target=need.power, labels=[words]).figure,
+        source.path, (curve, need.power, words),
+    )  # fmt: skip
     alt = "Chance of seeing the difference: " + ", ".join(
         f"{100 * share:.0f} % with {n}"
         for n, share in zip(need.curve_blades, need.curve_power, strict=True)
     )
-    show_figure(axes.figure, f"{source.path.name}_power", alt=f"{alt} blades of each.")
+    show_figure(figure, f"{source.path.name}_power", alt=f"{alt} blades of each.")
 
 
 def _options(made):

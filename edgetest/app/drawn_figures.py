@@ -1,0 +1,62 @@
+"""Is this figure drawn already: in this server's memory, or on disk from an earlier start?"""
+
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from edgetest.app.open_study import stamp
+from edgetest.app.remember import kept_or_made, remembered
+from edgetest.report.figures.plot_style import narrow_svg_bytes, png_bytes, svg_bytes
+
+NARROW_IN = 3.7  # as wide as a phone at the same size of letters
+MOST = 60  # figures in memory; one takes 20 to 300 kB
+
+
+@dataclass(frozen=True)
+class DrawnFigure:
+    """A figure as SVG, wide and narrow, and how many inches the wide one takes."""
+
+    wide_svg: bytes
+    narrow_svg: bytes
+    width_in: float
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A figure that is drawn when nobody has drawn it before.
+
+    Parameters
+    ----------
+    make : callable
+        Returns the matplotlib Figure.
+    folder : Path
+        The study that it shows.
+    asked : object
+        What decides the figure besides the study's files; its `repr` is taken.
+    """
+
+    make: Callable[[], Any]
+    folder: Path
+    asked: Hashable = ()
+
+    def drawn(self, name: str) -> DrawnFigure:
+        """The figure under its name, drawn once as long as its study stays as it is."""
+        asked = (name, repr(self.asked))
+        made = kept_or_made("figure", self.folder, asked, lambda _: drawn_anew(self.make()))
+        key = (str(self.folder), stamp(self.folder), asked)
+        return remembered("figure", key, lambda: made(None), most=MOST)
+
+    def svg(self) -> bytes:
+        """The figure as it is on paper, drawn when it is asked for."""
+        return svg_bytes(self.make())
+
+    def png(self) -> bytes:
+        """The figure for a chat, drawn when it is asked for."""
+        return png_bytes(self.make())
+
+
+def drawn_anew(figure: Any) -> DrawnFigure:
+    """A matplotlib figure drawn wide and narrow."""
+    wide = float(figure.get_figwidth())
+    return DrawnFigure(svg_bytes(figure), narrow_svg_bytes(figure, NARROW_IN), wide)
