@@ -34,9 +34,12 @@ CSS = """
 }
 [role=slider] { min-width: 24px; min-height: 24px; }
 /* A thumb finds the mark of a help; headings need no link to themselves. */
-[data-testid=stTooltipHoverTarget] button { min-width: 24px; min-height: 24px; }
-[data-testid=stTooltipHoverTarget] button { position: relative; }
-[data-testid=stTooltipHoverTarget] button::after { content: ""; position: absolute; inset: -10px; }
+[data-testid=stTooltipHoverTarget] button:not([data-testid^=stBaseButton]) {
+  min-width: 24px; min-height: 24px; position: relative;
+}
+[data-testid=stTooltipHoverTarget] button:not([data-testid^=stBaseButton])::after {
+  content: ""; position: absolute; inset: -10px;
+}
 [data-testid=stHeaderActionElements] { display: none; }
 /* White on the accent in both schemes; what is written on paper stays readable when disabled. */
 [data-testid=stBaseButton-primary], [data-testid=stBaseButton-primaryFormSubmit] {

@@ -40,7 +40,8 @@ READ_AHEAD = (
 )
 
 
-OWN_WAY_ON = ("study", "bench")  # pages that say what is next themselves
+# Pages that say what is next themselves; where names are hidden no link may tell one.
+OWN_WAY_ON = ("study", "bench", "sorting")
 
 
 def run_app():

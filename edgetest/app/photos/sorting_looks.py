@@ -7,12 +7,14 @@ import streamlit as st
 
 from edgetest.app.cards import show_rows
 from edgetest.app.downloads import unbroken
-from edgetest.app.open_study import faults_kept, faults_shown, show_fault
+from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp
 from edgetest.app.photos.marking import mark
+from edgetest.app.remember import remembered
 from edgetest.errors import UnusableInput
 from edgetest.store.images import reduced_jpeg
 from edgetest.study.bench.blinding import is_blinded, shown_names
 from edgetest.study.photos.sort_eye import eye_check, eye_widths, write_widths
+from edgetest.study.photos.sort_focus import focus_check, second_pictures
 from edgetest.study.photos.sort_looks import (
     EVERY,
     begin_row,
@@ -64,12 +66,13 @@ def show_looks(source):
 
 def show_eye(source):
     """How well the eye repeats, the widths it read, and the log."""
+    _focus(source)
     check = eye_check(source.path)
     looks = read_looks(source.path)
+    st.header("Your eye")
     if not check.looks:
         st.info("Nothing was looked at yet. Begin under **Set the sides**.")
         return
-    st.subheader("Your eye")
     for line in check.lines():
         st.markdown(unbroken(line))
     st.caption("Limits of agreement after Bland and Altman (1986, 1999), intervals of 95 %.")
@@ -99,6 +102,38 @@ def show_eye(source):
     written = st.session_state.pop("sorting.written", None)
     if written is not None:
         st.success(f"{counted(written, 'width')} written; the bench's undo takes each back.")
+
+
+def _focus(source):
+    """How well the focus repeats, from second photographs of a place, once they are measured."""
+    pictures = second_pictures(source)
+    if not pictures:
+        return
+    st.header("Your focus")
+    key = str(source.path), stamp(source.path, photos=False), tuple(p.sha256 for p in pictures)
+    asked = st.session_state.get("sorting.focus") == key
+    if not asked:
+        st.button(
+            f"Measure {counted(len(pictures), 'second photograph')}", key="sorting.measure",
+            on_click=_ask_focus, args=(key,), icon=":material/straighten:",
+        )  # fmt: skip
+        return
+    with faults_shown():
+        bar = st.progress(0.0, "Measuring")
+        check = remembered(
+            "sorting.focus", key,
+            lambda: focus_check(
+                source,
+                progress=lambda done, total: bar.progress(done / total, f"{done} of {total}"),
+            ),
+        )  # fmt: skip
+        bar.empty()
+        for line in check.lines():
+            st.markdown(unbroken(line))
+
+
+def _ask_focus(key):
+    st.session_state["sorting.focus"] = key
 
 
 def _one_look(source, row):

@@ -20,11 +20,11 @@ def show_plan(source, tray, places):
     if not st.session_state.get("sorting.planned"):
         st.button(
             f"As planned: all {len(pairs)}", key="sorting.plan", on_click=_ask, args=(True,),
-            icon=":material/playlist_add_check:", help="Shows first what it would do.",
+            icon=":material/playlist_add_check:",
         )  # fmt: skip
         return
     with st.container(border=True, key="sort_plan"):
-        st.subheader("As planned")
+        st.header("As planned")
         over = len(tray.waiting) - len(pairs)
         st.markdown(
             "The first picture goes to the first place that is free, and so on. Look whether "
@@ -71,9 +71,9 @@ def _ask(asked):
 
 
 def _all(folder, pairs):
-    _ask(False)
     with faults_kept():
         assign_all(folder, pairs)
+    _ask(False)  # behind the writing: whatever is pressed meanwhile ends a callback here
 
 
 def _tiles(pairs, *, choose=False):

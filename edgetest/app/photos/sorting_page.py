@@ -3,11 +3,12 @@
 import streamlit as st
 
 from edgetest.app.links import link
+from edgetest.app.next_link import next_link
 from edgetest.app.open_study import faults_kept, opened, show_fault, show_kept_faults
 from edgetest.app.photos import sorting_looks, sorting_overview
 from edgetest.app.photos.reduced_pictures import bare_photograph, tile
 from edgetest.store.images import PICTURE_ENDINGS
-from edgetest.study.photos.sort_assign import assign, last_act, set_aside, undo_act
+from edgetest.study.photos.sort_assign import assign, keep_second, last_act, set_aside, undo_act
 from edgetest.study.photos.sort_places import as_planned, places_of
 from edgetest.study.photos.sort_tray import read_tray, take_in
 from edgetest.study.words import counted
@@ -69,6 +70,7 @@ def _sort(source):
     elif tray.pictures:
         st.success("Every picture has its place. Measure them on the page **Photographs**.")
         link("photographs", "Measure the photographs", icon=":material/straighten:")
+        next_link(source, "sorting")
     sorting_overview.show_aside(source, tray)
     if tray.pictures:
         with st.expander("Add more pictures", icon=":material/add:"):
@@ -158,10 +160,10 @@ def _one(source, tray, places):
                     "Later", key="sorting.skip", icon=":material/skip_next:",
                     on_click=sorting_overview.look_at, args=(shas[(number + 1) % len(shas)],),
                 )  # fmt: skip
-            st.button("Shows no station", key="sorting.aside", on_click=set_aside,
-                      args=(source.path, picture), icon=":material/inventory_2:",
-                      help="As a picture of the scale, or one that went wrong. It stays on "
-                           "disk.")  # fmt: skip
+            st.button(
+                "Shows no station", key="sorting.aside", icon=":material/inventory_2:",
+                on_click=set_aside, args=(source.path, picture),
+            )  # fmt: skip
 
 
 def _last_key(tray, places):
@@ -211,6 +213,12 @@ def _put(source, picture, place):
         small = tile(path) if path.is_file() else None
         if small:
             st.image(small, alt="The photograph that stands there", width=220)
+        st.button(
+            "Keep it as a second one of this place", key="sorting.second",
+            on_click=keep_second, args=(source.path, picture, place),
+            icon=":material/filter_2:", width="stretch",
+        )  # fmt: skip
+        st.caption("Both are measured under **Your eye**: so you see whether the focus repeats.")
     elif place.typed:
         st.info(f"{place.due.title} {place.typed} {place.due.unit} was typed there. The photograph "
                 "is put beside it, and the study says which one counts.")  # fmt: skip

@@ -1,6 +1,7 @@
 """Give pictures of the tray their places, and take that back."""
 
 from dataclasses import dataclass
+from pathlib import Path
 from uuid import uuid4
 
 from edgetest.errors import UnusableInput
@@ -102,20 +103,29 @@ def set_aside(folder, picture, *, aside=True):
     note_sorting(folder, picture, what="aside", act=uuid4().hex, **{"is": bool(aside)})
 
 
+def keep_second(folder, picture, place):
+    """Keep a picture beside the photograph of its place, to check the focus; the log stays."""
+    note_sorting(folder, picture, what="second", act=uuid4().hex, of=place.photo)
+
+
 @dataclass(frozen=True)
 class LastAct:
-    """What an undo of the sorting would take back: the pictures of one act, newest last."""
+    """What an undo of the sorting would take back: the pictures of one act, newest last.
+
+    `what` is "put", "aside" or "second"; `photos` are those that the log was given.
+    """
 
     act: str
     shas: tuple[str, ...]
     photos: tuple[str, ...]
-    aside: bool = False
+    what: str = "put"
 
     def words(self):
         """What it was."""
         many = len(self.shas)
-        if self.aside:
-            return "a picture was set aside"
+        if self.what != "put":
+            told = {"aside": "was set aside", "second": "was kept as a second one of its place"}
+            return f"a picture {told[self.what]}"
         return (
             f"{many} pictures were given their places"
             if many > 1
@@ -130,13 +140,13 @@ def last_act(source):
         name, sha, what = (str(entry.get(key) or "") for key in ("act", "sha256", "what"))
         if what == "undone":
             acts.pop(name, None)
-        elif name and what in ("put", "aside"):
+        elif name and what in ("put", "aside", "second"):
             before = acts.get(name, LastAct(name, (), ()))
             photos = (*before.photos, *([str(entry["photo"])] if what == "put" else []))
-            acts[name] = LastAct(name, (*before.shas, sha), photos, what == "aside")
+            acts[name] = LastAct(name, (*before.shas, sha), photos, what)
     named = {row.photo for row in source.log.rows if row.photo}
     for act in reversed(acts.values()):
-        if act.aside or named.intersection(act.photos):
+        if act.what != "put" or named.intersection(act.photos):
             return act
     return None
 
@@ -158,12 +168,16 @@ def undo_act(folder, shown):
     source = open_source(folder)
     act = last_act(source)
     tray = {each.sha256: each for each in read_tray(source).pictures}
+    if _undone(folder, shown):
+        return  # a tap that was sent twice
     if act is None or act.act != shown.act:
         what = f"something else was done since: {act.words()}" if act else "nothing is left to undo"
         raise UnusableInput(what, "sorting", "look at the page again")
-    if act.aside:
-        picture = tray[act.shas[-1]]
+    picture = tray[act.shas[-1]]
+    if act.what == "aside":
         note_sorting(folder, picture, what="aside", **{"is": not picture.aside})
+    if act.what == "second":
+        note_sorting(folder, picture, what="second", of="")
     for photo in reversed(act.photos):
         change = last_change(folder)
         if change is None or (change.after or {}).get("photo") != photo:
@@ -174,7 +188,15 @@ def undo_act(folder, shown):
         undo_last(folder, shown=change)
     for sha in act.shas:
         back_to_tray(folder, tray[sha])
-    note_sorting(folder, tray[act.shas[-1]], what="undone", act=act.act)
+    note_sorting(folder, picture, what="undone", act=act.act)
+
+
+def _undone(folder, act):
+    """Whether an act was taken back already."""
+    return any(
+        entry.get("what") == "undone" and entry.get("act") == act.act
+        for _, entry in read_json_lines(Path(folder) / TRAY_FILE)
+    )
 
 
 def _in_place_of(source, place, data, name):

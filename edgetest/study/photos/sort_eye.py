@@ -9,6 +9,7 @@ from edgetest.stats.agreement import LEAST_PAIRS, Agreement, agreement
 from edgetest.store.journal import correct_reading
 from edgetest.study.photos.sort_looks import note_written, read_looks
 from edgetest.study.wear.photo_values import AREA, WIDTH
+from edgetest.study.words import counted
 
 # A shift of half the difference between heat treatments halves it, or makes it half as large
 # again: from there on the eye could be what is compared.
@@ -16,28 +17,28 @@ COMPARABLE = 0.5
 
 
 @dataclass(frozen=True)
-class EyePair:
-    """Two looks of one person at one photograph; `between` counts the looks from one to the other.
-
-    Attributes
-    ----------
-    first_um, second_um : float
-    """
+class SecondLook:
+    """Two looks at one place, of one person or one camera; `at` is the time that drift runs on."""
 
     photo: str
-    who: str
     first_um: float
     second_um: float
-    between: int
+    at: int
 
 
 @dataclass(frozen=True)
 class EyeCheck:
-    """The pairs of looks, and what they say; `found` is None below six pairs."""
+    """The pairs of looks, and what they say; `found` is None below six pairs.
 
-    pairs: tuple[EyePair, ...]
+    `looks` counts all of them, `seen` and `mover` say of what: looks at one picture and the eye,
+    or photographs of one place and the focus.
+    """
+
+    pairs: tuple[SecondLook, ...]
     looks: int
     found: Agreement | None
+    seen: str = "look"
+    mover: str = "eye"
 
     @property
     def wanting(self):
@@ -46,35 +47,41 @@ class EyeCheck:
 
     def lines(self):
         """What the pairs say, in sentences a maker reads out."""
-        found = self.found
+        found, seen = self.found, self.seen
         if found is None:
             return (
-                f"{len(self.pairs)} of the pictures were looked at twice. {self.wanting} more are "
-                "needed before they say anything.",
+                f"{counted(len(self.pairs), 'place was', 'places were')} seen twice. "
+                f"{self.wanting} more are needed before they say anything.",
             )
-        told = [found.summary().replace(" more", " wider", 1).replace(" less", " narrower", 1)]
+        first = found.summary().replace("second look", f"second {seen}")
+        told = [first.replace(" more", " wider", 1).replace(" less", " narrower", 1)]
         told.append(
-            f"One look scatters by {found.within.summary()} (standard deviation); two looks at "
-            f"one picture differ by more than {found.repeatability:.2g} µm once in twenty. "
-            f"Nineteen of twenty second looks lie between {found.lower.value:+.2g} and "
+            f"One {seen} scatters by {found.within.summary()} (standard deviation); two {seen}s "
+            f"at one place differ by more than {found.repeatability:.2g} µm once in twenty. "
+            f"Nineteen of twenty second {seen}s lie between {found.lower.value:+.2g} and "
             f"{found.upper.value:+.2g} µm of the first."
         )
-        if found.drift is not None:
-            told.append(_drift_words(found, self.looks))
-        return tuple(told)
+        return (*told, *([self._drift(found.drift)] if found.drift is not None else []))
+
+    def _drift(self, drift):
+        """How far the mover has gone over all looks."""
+        low, high = (self.looks * end for end in (drift.low, drift.high))
+        sure = "it drifts" if low > 0 or high < 0 else "no drift is seen, but it may be as large"
+        return (
+            f"Over {self.looks} {self.seen}s the {self.mover} moves by "
+            f"{self.looks * drift.value:+.2g} µm ({low:+.2g} to {high:+.2g}): {sure}."
+        )
 
 
-def _drift_words(found, looks):
-    """What the eye drifts over all looks."""
-    low, high = (looks * end for end in (found.drift.low, found.drift.high))
-    value = looks * found.drift.value
-    sure = (
-        "it drifts" if low > 0 or high < 0 else "no drift is seen, though one of this size may be"
-    )
-    return (
-        f"Over the {looks} looks of the study the eye moves by {value:+.2g} µm "
-        f"({low:+.2g} to {high:+.2g}): {sure}."
-    )
+def check_of(pairs, looks, **words):
+    """Agreement of the pairs; none below six."""
+    found = None
+    if len(pairs) >= LEAST_PAIRS:
+        found = agreement(
+            [pair.first_um for pair in pairs], [pair.second_um for pair in pairs],
+            time=[pair.at for pair in pairs], unit="µm",
+        )  # fmt: skip
+    return EyeCheck(tuple(pairs), looks, found, **words)
 
 
 def eye_check(folder):
@@ -94,18 +101,12 @@ def eye_check(folder):
     for look in looks:
         if look.width_um is not None:
             seen[look.photo, look.who].append(look)
-    pairs = tuple(
-        EyePair(photo, who, some[0].width_um, some[-1].width_um, some[-1].number - some[0].number)
-        for (photo, who), some in seen.items()
+    pairs = [
+        SecondLook(photo, some[0].width_um, some[-1].width_um, some[-1].number - some[0].number)
+        for (photo, _), some in seen.items()
         if len(some) > 1
-    )
-    found = None
-    if len(pairs) >= LEAST_PAIRS:
-        found = agreement(
-            [pair.first_um for pair in pairs], [pair.second_um for pair in pairs],
-            time=[pair.between for pair in pairs], unit="µm",
-        )  # fmt: skip
-    return EyeCheck(pairs, len(looks), found)
+    ]
+    return check_of(pairs, len(looks))
 
 
 def eye_widths(folder):

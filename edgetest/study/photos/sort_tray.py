@@ -42,6 +42,8 @@ class Unsorted:
         Its name in the folder photos once the log names it; "" while it waits.
     aside : bool
         A person said that it shows no station.
+    second_of : str
+        The photograph whose place it shows a second time; "" for none.
     """
 
     sha256: str
@@ -51,11 +53,12 @@ class Unsorted:
     pixels: str
     photo: str = ""
     aside: bool = False
+    second_of: str = ""
 
     @property
     def waiting(self):
         """Whether it has no place yet."""
-        return not (self.photo or self.aside)
+        return not (self.photo or self.aside or self.second_of)
 
 
 @dataclass(frozen=True)
@@ -242,6 +245,8 @@ def _noted(folder):
             found.setdefault(sha, Unsorted(sha, name, path, taken, pixels))
         elif what == "aside" and sha in found:
             found[sha] = replace(found[sha], aside=bool(entry.get("is")))
+        elif what == "second" and sha in found:
+            found[sha] = replace(found[sha], second_of=str(entry.get("of", "")))
         elif what == "put" and sha in found:
             put[sha] = str(entry.get("photo", ""))
     return found, put
