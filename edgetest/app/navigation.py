@@ -5,7 +5,7 @@ from threading import Thread
 
 import streamlit as st
 
-from edgetest.app import app_style, calm, links
+from edgetest.app import app_style, calm, kept_fields, links
 
 PAGES = {
     "Study": [
@@ -65,6 +65,7 @@ def run_app():
     again = st.Page(first, title="Study", url_path="study", visibility="hidden")
     page = st.navigation({**pages, "": [again]}, position="hidden")
     app_style.put_on()
+    kept_fields.keep_address()
     _sidebar(pages)
     page.run()
     _read_ahead()

@@ -11,6 +11,7 @@ from pathlib import Path, PurePosixPath
 from edgetest.errors import UnusableInput
 from edgetest.store.files import locked
 from edgetest.store.records import STUDY_FILE, load_study
+from edgetest.store.typed_drafts import TYPED_FOLDER
 
 LARGEST_STUDY_BYTES = 2_000_000_000
 LARGEST_RATIO = 200  # what text or a picture shrinks to; a bomb shrinks a thousandfold
@@ -23,14 +24,16 @@ def export_study(folder: str | Path) -> bytes:
     """All files of a study as one zip, in a folder of the study's own name.
 
     The bytes depend on the files' names and contents alone, so two exports of one study are
-    the same. Locks and unfinished writes are left out.
+    the same. Locks, unfinished writes and what is typed but not saved are left out.
     """
     folder = Path(folder).resolve()
     load_study(folder)
     data = io.BytesIO()
     with locked(folder), zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as archive:
         for path in sorted(folder.rglob("*")):
-            if path.is_file() and not path.is_symlink() and not LEFT_OUT.fullmatch(path.name):
+            if not path.is_file() or path.is_symlink() or path.parent.name == TYPED_FOLDER:
+                continue
+            if not LEFT_OUT.fullmatch(path.name):
                 name = f"{folder.name}/{path.relative_to(folder).as_posix()}"
                 entry = zipfile.ZipInfo(name, date_time=_EPOCH)
                 entry.external_attr = 0o644 << 16

@@ -114,7 +114,7 @@ def test_the_work_step_by_step_from_nothing(server, page, artefacts):
 
     choose(page, "Magnet, cold", "strong")
     choose(page, "Sparks: bursts beside the two known steels", "like high")
-    save(page, "Save what was seen", "a coupon quenched in oil")
+    save(page, "Save what you saw", "a coupon quenched in oil")
     words = body(page)
     assert "extinguisher at hand" in words
     assert "What it may serve for" not in words or "chance" in words

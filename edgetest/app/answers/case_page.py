@@ -11,6 +11,8 @@ from edgetest.app.answers.evidence_fields import sized
 from edgetest.app.answers.pack_form import ENERGISED
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.drawn_figures import Drawing
+from edgetest.app.kept_fields import kept_choice, kept_form
+from edgetest.app.kept_tables import kept_table
 from edgetest.app.open_study import faults_shown, heading, opened, stamp
 from edgetest.report.figures.steel_figures import plot_case
 from edgetest.steel.heat_schedule import PUBLISHED, SURFACES
@@ -35,9 +37,16 @@ def show():
     kinds = ["The study's pack", "A plan"] if has_pack else ["A plan"]
     chosen = kinds[0]
     if has_pack:
-        chosen = st.segmented_control("Of", kinds, default=kinds[0], required=True, key="case.of")
+        chosen = kept_choice(
+            source.path, st.segmented_control, "Of", kinds[0], "case of", options=kinds,
+            required=True,
+        )  # fmt: skip
     with faults_shown():
-        found = _plan() if chosen == "A plan" else _study(str(source.path), stamp(source.path))
+        found = (
+            _plan(source.path)
+            if chosen == "A plan"
+            else _study(str(source.path), stamp(source.path))
+        )
         for answer in found:
             _section(answer, source.path)
 
@@ -52,26 +61,32 @@ def _planned(pack, **options):
     return plan_case(pack, **options)
 
 
-def _plan():
+def _plan(folder):
     """A pack that is only thought of; every number is tried at once."""
+    form = kept_form(folder, "case plan")
     left, right = st.columns(2)
-    thickness_mm = sized(left, "Section in the pack, mm", 1.0, key="case.thickness")
-    off = sized(right, "Ground off each face, mm", 0.05, key="case.off") or 0.0
-    degrees = sized(left, "Pack, °C", 900.0, key="case.heat", help="900, or 1650 °F")
-    hours = sized(right, "Hours with the steel at heat", 4.0, key="case.hours")
-    core = left.number_input(
-        "Carbon before, %", 0.0, 1.2, USUAL_PACK.core_pct, 0.01, key="case.core"
+    thickness_mm = sized(form, left, "Section in the pack, mm", "thickness", 1.0)
+    off = sized(form, right, "Ground off each face, mm", "off", 0.05) or 0.0
+    degrees = sized(form, left, "Pack, °C", "heat", 900.0, help="900, or 1650 °F")
+    hours = sized(form, right, "Hours with the steel at heat", "hours", 4.0)
+    core = form.field(
+        left.number_input, "Carbon before, %", USUAL_PACK.core_pct, "core",
+        min_value=0.0, max_value=1.2, step=0.01,
+    )  # fmt: skip
+    core_u = form.field(
+        right.number_input, "± standard, %", USUAL_PACK.core_u_pct, "core_u",
+        min_value=0.0, max_value=0.3, step=0.01,
+    )  # fmt: skip
+    hard = form.field(
+        left.number_input, "Hard from, HRC after the temper", WANTED_HRC, "hard",
+        min_value=40.0, max_value=65.0, step=0.5,
+    )  # fmt: skip
+    kind = form.field(
+        right.selectbox, "Charcoal in the pack", "not known", "kind", options=list(ENERGISED)
     )
-    core_u = right.number_input(
-        "± standard, %", 0.0, 0.3, USUAL_PACK.core_u_pct, 0.01, key="case.core_u"
-    )
-    hard = left.number_input(
-        "Hard from, HRC after the temper", 40.0, 65.0, WANTED_HRC, 0.5, key="case.hard"
-    )
-    kind = right.selectbox("Charcoal in the pack", list(ENERGISED), key="case.kind")
-    temper = _temper()
+    temper = _temper(form)
     with st.expander("Faces, later heats, a coupon, the thermometer", icon=":material/tune:"):
-        more = _more(off)
+        more = _more(form, off)
     if None in (thickness_mm, degrees, hours):
         st.info("A plan wants the section, the heat of the pack and the hours.")
         return ()
@@ -86,70 +101,67 @@ def _plan():
     return _planned(pack, target_hrc=hard, **more["options"])
 
 
-def _temper():
+def _temper(form):
     """The temper, as `[evidence.pack]` writes it."""
     usual, columns = USUAL_TEMPER, st.columns(3)
-    celsius = columns[0].number_input(
-        "Temper, °C (0: none)", 0.0, HOTTEST_CASE_TEMPER_C, usual.temperature_c, 5.0,
-        key="case.temper",
+    celsius = form.field(
+        columns[0].number_input, "Temper, °C (0: none)", usual.temperature_c, "temper",
+        min_value=0.0, max_value=HOTTEST_CASE_TEMPER_C, step=5.0,
     )  # fmt: skip
-    minutes = columns[1].number_input(
-        "Minutes", 1.0, 600.0, usual.time_min, 10.0, key="case.minutes"
+    minutes = form.field(
+        columns[1].number_input, "Minutes", usual.time_min, "minutes",
+        min_value=1.0, max_value=600.0, step=10.0,
+    )  # fmt: skip
+    times = form.field(
+        columns[2].number_input, "Times", usual.repeats, "times", min_value=1, max_value=6
     )
-    times = columns[2].number_input("Times", 1, 6, usual.repeats, 1, key="case.times")
     if not celsius:
         return "none"
     return {"temperature_c": celsius, "time_min": minutes, "repeats": int(times)}
 
 
-def _more(off):
+def _more(form, off):
     """What is seldom changed, as options of a plan."""
     left, right = st.columns(2)
-    surface = left.number_input(
-        "Carbon the pack holds, %", 0.3, 2.1, None, 0.05, key="case.surface",
-        placeholder="as charcoal at that heat",
+    surface = form.field(
+        left.number_input, "Carbon the pack holds, %", None, "surface",
+        min_value=0.3, max_value=2.1, step=0.05, placeholder="as charcoal at that heat",
     )  # fmt: skip
-    skin = sized(right, "Decarburised skin before, mm", 0.0, key="case.skin") or 0.0
-    other = sized(right, "Ground off the other face, mm", off, key=f"case.other.{off}") or 0.0
-    one_face = left.toggle("Only one face sees the pack", key="case.one_face")
+    skin = sized(form, right, "Decarburised skin before, mm", "skin", 0.0) or 0.0
+    other = sized(form, right, "Ground off the other face, mm", f"other {off}", off) or 0.0
+    one_face = form.field(left.toggle, "Only one face sees the pack", False, "one_face")
     pack: dict[str, Any] = {
-        "thermometer_u_c": left.number_input(
-            "The thermometer is good to ± °C",
-            0.0,
-            60.0,
-            USUAL_PACK.thermometer_u_c,
-            1.0,
-            key="case.thermometer",
+        "thermometer_u_c": form.field(
+            left.number_input, "The thermometer is good to ± °C", USUAL_PACK.thermometer_u_c,
+            "thermometer", min_value=0.0, max_value=60.0, step=1.0,
         ),
-        "surface_u_pct": right.number_input(
-            "Carbon of the pack, ± standard, %", 0.0, 0.5, None, 0.01, key="case.surface_u",
-            placeholder="as usual", help="Blank: 0.10 where the carbon is stated, else 0.15.",
+        "surface_u_pct": form.field(
+            right.number_input, "Carbon of the pack, ± standard, %", None, "surface_u",
+            min_value=0.0, max_value=0.5, step=0.01, placeholder="as usual",
+            help="Blank: 0.10 where the carbon is stated, else 0.15.",
         ),
         "skin_mm": skin,
     }  # fmt: skip
-    laws = st.multiselect(
-        "Published diffusion data", PUBLISHED, key="case.laws",
+    laws = form.field(
+        st.multiselect, "Published diffusion data", [], "laws", options=PUBLISHED,
         placeholder="all of them, their spread in the interval",
     )  # fmt: skip
     heats = pd.DataFrame({"°C": [None], "hours": [None], "the surface is": [None]}, dtype=object)
     heats = heats.astype({"°C": float, "hours": float})
     st.caption("Heats after the pack, in their order")
-    typed = st.data_editor(
-        heats,
-        key="case.then",
-        num_rows="dynamic",
-        hide_index=True,
-        width=420,
-        placeholder="",
+    typed = kept_table(
+        form, heats, "later heats", num_rows="dynamic", hide_index=True, width=420, placeholder="",
         column_config={"the surface is": st.column_config.SelectboxColumn(options=LATER)},
-    ).dropna()
-    if st.toggle("A coupon of this pack was sawn through", key="case.coupon"):
+    ).dropna()  # fmt: skip
+    if form.field(st.toggle, "A coupon of this pack was sawn through", False, "coupon"):
         words = ("Its thickness, mm", "Depth of its case, mm", "± standard, mm")
         names, usual = ("thickness_mm", "depth_mm", "depth_u_mm"), (6.0, 0.8, 0.05)
         pack["coupon"] = {
-            name: column.number_input(word, 0.01, 50.0, value, 0.05, key=f"case.coupon.{word}")
+            name: form.field(column.number_input, word, value, f"coupon {name}",
+                             min_value=0.01, max_value=50.0, step=0.05)
             for column, word, name, value in zip(st.columns(3), words, names, usual, strict=True)
-        }
+        }  # fmt: skip
+    form.way_back(note="")
     return {
         "removed_mm": (off, other),
         "surface_pct": surface,

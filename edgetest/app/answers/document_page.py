@@ -7,7 +7,9 @@ import streamlit as st
 
 from edgetest.app.answers.fit_options import fit_options
 from edgetest.app.downloads import PAPERS, UNITS, take_document
+from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import (
+    faults_kept,
     faults_shown,
     heading,
     opened,
@@ -61,51 +63,62 @@ def _options(source):
 
 def _wishes(source, result):
     """What the document is to be like; kept in the study."""
-    seen = f"document.seen.{source.path}"
-    study = st.session_state.setdefault(seen, source.study)  # the fields stay as they were drawn
-    if shown_wishes(study) != shown_wishes(source.study):
-        st.warning("The wishes were changed elsewhere while this form was open.")
-        st.button("Show what they are now", key="document.anew",
-                  on_click=st.session_state.pop, args=(seen,))  # fmt: skip
-    settings = settings_of(study)
-    with st.form("document.form"):
-        left, right = st.columns(2)
-        paper = left.segmented_control("Paper", list(PAPERS), default=settings.paper, required=True,
-                                       format_func=PAPERS.__getitem__)  # fmt: skip
-        units = right.segmented_control("Lengths, temperatures, masses in", list(UNITS),
-                                        default=settings.units, required=True,
-                                        format_func=UNITS.__getitem__)  # fmt: skip
-        customer = left.text_input("For whom", settings.customer)
-        maker = right.text_input("Maker's name", study.maker)
-        measured = [photo.photo for photo in result.photos if photo.measured]
-        pictures = st.multiselect(
-            "Photographs to show", measured, [n for n in settings.photographs if n in measured],
-            placeholder="chosen for you",
-            help="Blank: before and after, one blade of each heat treatment.",
-        )  # fmt: skip
-        care = st.text_area("Care, one line each", "\n".join(settings.care))
-        note = st.text_area("A word of your own", settings.note)
-        signature = st.toggle("Blanks for place, date and signature", settings.signature)
-        has = f" ({settings.mark} is there)" if settings.mark else ""
-        mark = st.file_uploader(f"Your mark: PNG, JPEG or SVG{has}",
-                                type=[kind.strip(".") for kind in MARK_KINDS])  # fmt: skip
-        if not st.form_submit_button("Write the document", type="primary"):
-            return
+    study, settings = source.study, settings_of(source.study)
+    form = kept_form(source.path, "document")
+    left, right = st.columns(2)
+    paper = form.field(left.segmented_control, "Paper", settings.paper, "paper", required=True,
+                       options=list(PAPERS), format_func=PAPERS.__getitem__)  # fmt: skip
+    units = form.field(right.segmented_control, "Lengths, temperatures, masses in",
+                       settings.units, "units", required=True, options=list(UNITS),
+                       format_func=UNITS.__getitem__)  # fmt: skip
+    customer = form.field(left.text_input, "For whom", settings.customer, "customer")
+    maker = form.field(right.text_input, "Maker's name", study.maker, "maker")
+    measured = [photo.photo for photo in result.photos if photo.measured]
+    pictures = form.field(
+        st.multiselect, "Photographs to show",
+        [name for name in settings.photographs if name in measured], "photographs",
+        options=measured, placeholder="chosen for you",
+        help="Blank: before and after, one blade of each heat treatment.",
+    )  # fmt: skip
+    care = form.field(st.text_area, "Care, one line each", "\n".join(settings.care), "care")
+    note = form.field(st.text_area, "A word of your own", settings.note, "note")
+    signature = form.field(
+        st.toggle, "Blanks for place, date and signature", settings.signature, "signature"
+    )
+    _mark(source.path, study, settings)
+    if not form.save("Write the document"):
+        return
     wishes = {
         "paper": paper, "units": units, "customer": customer.strip(), "signature": signature,
         "care": [line.strip() for line in care.splitlines() if line.strip()],
-        "note": note.strip(), "photographs": pictures, "mark": settings.mark,
+        "note": note.strip(), "photographs": pictures, "maker": maker.strip(),
     }  # fmt: skip
     with faults_shown():
-        if mark is not None:
-            wishes["mark"] = _keep_mark(source.path, mark)
         drawn = {**settings.model_dump(mode="json"), "maker": study.maker}
-        changed = {**wishes, "maker": maker.strip()}
-        changed = {key: value for key, value in changed.items() if value != drawn[key]}
+        changed = {key: value for key, value in wishes.items() if value != drawn[key]}
         put_document_wishes(source.path, shown_wishes(study), changed)
-        st.session_state.pop(seen)
+        form.forget()
         st.session_state["document.wanted"] = str(source.path)
         st.rerun()
+
+
+def _mark(folder, study, settings):
+    """The maker's mark; a file that is given is kept at once, as it would not outlive the page."""
+    has = f" ({settings.mark} is there)" if settings.mark else ""
+    number = st.session_state.setdefault("document.marks", 0)
+    st.file_uploader(
+        f"Your mark: PNG, JPEG or SVG{has}", type=[kind.strip(".") for kind in MARK_KINDS],
+        key=f"document.mark.{number}", on_change=_mark_given, args=(folder, study, number),
+    )  # fmt: skip
+
+
+def _mark_given(folder, study, number):
+    file = st.session_state[f"document.mark.{number}"]
+    with faults_kept():
+        if file is not None:
+            name = _keep_mark(folder, file)
+            put_document_wishes(folder, shown_wishes(study), {"mark": name})
+            st.session_state["document.marks"] = number + 1
 
 
 def _keep_mark(folder, file):

@@ -6,6 +6,7 @@ from typing import Any
 
 import streamlit as st
 
+from edgetest.app.kept_fields import KeptForm
 from edgetest.steel import steel_seen as words
 from edgetest.study.steel.row_kinds import spaced
 
@@ -141,20 +142,20 @@ def _plain(value: Any) -> str:
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def ask(column, field: Field, row: dict[str, Any], key: str) -> Any:
-    """Draw one field in a column; what it holds, as it shall stand in study.toml."""
+def ask(form: KeptForm, column, field: Field, row: dict[str, Any]) -> Any:
+    """Draw one field of a form in a column; what it holds, as it shall stand in study.toml."""
     was = shown_in(field, row)
     if field.kind in ("words", "truth"):
-        options = field.options or tuple(YES_NO)
-        now = column.selectbox(
-            field.label, options, index=options.index(was) if was is not None else None,
-            format_func=spaced, placeholder=MARK, key=key,
+        now = form.field(
+            column.selectbox, field.label, was, field.key, options=field.options or tuple(YES_NO),
+            index=None, format_func=spaced, placeholder=MARK,
         )  # fmt: skip
         if now == was:
             return row.get(field.key)
         return YES_NO[now] if field.kind == "truth" and now else spaced(now) if now else None
-    now = column.text_input(field.label, was, placeholder=field.hint, help=field.help, key=key)
-    now = now.strip()
+    now = form.field(
+        column.text_input, field.label, was, field.key, placeholder=field.hint, help=field.help
+    ).strip()
     if now == was:
         return row.get(field.key)
     return _typed(field.kind, now)
@@ -181,14 +182,14 @@ def number_or_text(text: str) -> float | str:
         return text
 
 
-def sized(column, label, was=None, **how):
+def sized(form: KeptForm, column, label, name, was=None, **how):
     """A size as typed, a number or a text with its unit; None where the field is blank."""
     told = "" if was is None else _plain(float(was) if isinstance(was, int | float) else was)
-    text = column.text_input(label, told, **how).strip()
+    text = form.field(column.text_input, label, told, name, **how).strip()
     return number_or_text(text) if text else None
 
 
-def asked(fields: tuple[Field, ...], row: dict[str, Any], key: str) -> dict[str, Any]:
+def asked(form: KeptForm, fields: tuple[Field, ...], row: dict[str, Any]) -> dict[str, Any]:
     """Draw fields in two columns, read and reached by keyboard row by row; the row as they hold it.
 
     Keys that have no field stay as they were.
@@ -196,5 +197,5 @@ def asked(fields: tuple[Field, ...], row: dict[str, Any], key: str) -> dict[str,
     held = {}
     for k in range(0, len(fields), 2):
         for column, field in zip(st.columns(2), fields[k : k + 2], strict=False):
-            held[field.key] = ask(column, field, row, f"{key}.{field.key}")
+            held[field.key] = ask(form, column, field, row)
     return {**row, **held}

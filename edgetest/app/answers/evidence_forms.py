@@ -11,28 +11,31 @@ from edgetest.app.answers.evidence_fields import (
     asked,
 )
 from edgetest.app.downloads import unbroken
+from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.labels import by_label
 from edgetest.app.open_study import faults_kept, show_fault
 from edgetest.errors import UnusableInput
 from edgetest.study.steel.evidence_edit import (
     add_row,
     name_blades,
-    put_facts,
     put_row,
+    save_piece,
     take_out,
 )
 from edgetest.study.steel.row_kinds import spaced
 
 NEW = "another piece"
+KNOWN = {"known_low": "Low-carbon steel", "known_high": "High-carbon steel"}
+OF = ("piece", "blade", "coupon", "heat", "test")  # what tells one row from another
 UNITS = {"_c": " °C", "_min": " min", "_mm": " mm"}  # by the end of a key
 # Table of study.toml: its fields, what one row is called, and whether a blade may stand in it.
 ROWS = {"heats": (HEAT, "heat"), "tempers": (TEMPER, "temper"), "trials": (TRIAL, "trial")}
 
 
-def save_and_redraw(save, *arguments, fields=()):
-    """Save and draw the page anew; a fault is shown under the form, which keeps what was typed.
+def save_and_redraw(form, save, *arguments, fields=()):
+    """Save a form and draw the page anew; where there is a fault, what was typed stays.
 
-    It is told by the labels of the form's fields, not by the file's keys.
+    The fault is told under the form by the labels of its fields, not by the file's keys.
     """
     try:
         save(*arguments)
@@ -40,6 +43,7 @@ def save_and_redraw(save, *arguments, fields=()):
         told = by_label(fault, fields, place="This form", spoken=False) if fields else fault
         show_fault(told)
         return
+    form.forget()
     st.rerun()
 
 
@@ -60,48 +64,46 @@ def piece_names(source):
 
 
 def piece_form(source):
-    """What a piece is and what stands in the way; then what is seen of it before any heat."""
+    """All that the step asks of a piece under one button: what it is, what is seen of it.
+
+    A new piece is asked first what it is and what stands in the way of fire.
+    """
     pieces, names = rows_in(source, "pieces"), piece_names(source)
-    chosen = st.selectbox("Piece", [*names, NEW], key="verdict.piece") if names else NEW
+    chosen = NEW
+    if names:
+        chosen = kept_choice(
+            source.path, st.selectbox, "Piece", names[0], "piece", options=[*names, NEW]
+        )
     was = next((piece for piece in pieces if piece["id"] == chosen), None)
-    _piece_part(source, was, PIECE, "what", "Save the piece")
+    form = kept_form(source.path, f"piece {chosen}")
+    piece = asked(form, PIECE, was or {})
+    known_was = {key: (source.study.evidence or {}).get(key) for key in KNOWN}
+    known = known_was
     if was is not None:
         st.markdown("**Before any heat**")
-        _piece_part(source, was, LOOK, "look", "Save what was seen")
+        piece = asked(form, LOOK, piece)
+        st.markdown("**The two known steels beside it**")
+        known = _known_steels(form, known_was)
+    if form.save("Save what you saw" if was else "Save the piece"):
+        if not str(piece.get("id") or "").strip():
+            st.error("The piece needs a name: write what stands on it, such as disc A.")
+        else:
+            save_and_redraw(
+                form, save_piece, source.path, was, piece, known_was, known, fields=(*PIECE, *LOOK)
+            )
+    if was is not None:
         st.button(
             "Take this piece back", key="verdict.piece.out", on_click=kept,
             args=(take_out, source.path, "pieces", was),
         )  # fmt: skip
 
 
-def _piece_part(source, was, fields, part, button):
-    """Some of a piece's fields under one button."""
-    number = len(rows_in(source, "pieces"))
-    key = f"verdict.piece.{part}.{was['id'] if was else number}"
-    with st.form(key, border=False):
-        piece = asked(fields, was or {}, key)
-        if not st.form_submit_button(button, type="primary"):
-            return
-    if not str(piece.get("id") or "").strip():
-        st.error("The piece needs a name: write what stands on it, such as disc A.")
-    elif was is None:
-        save_and_redraw(add_row, source.path, "pieces", piece, fields=fields)
-    else:
-        save_and_redraw(put_row, source.path, "pieces", was, piece, fields=fields)
-
-
-def known_form(source):
-    """The two known steels that the piece is sparked beside, and the set of files."""
-    data = source.study.evidence or {}
-    with st.form("verdict.known", border=False):
-        st.markdown("**The two known steels beside it**")
-        left, right = st.columns(2)
-        low = left.text_input("Low-carbon steel", data.get("known_low", ""))
-        high = right.text_input("High-carbon steel", data.get("known_high", ""))
-        if st.form_submit_button("Save the known steels"):
-            was = {key: data.get(key) for key in ("known_low", "known_high")}
-            facts = {"known_low": low.strip() or None, "known_high": high.strip() or None}
-            save_and_redraw(put_facts, source.path, was, facts)
+def _known_steels(form, was):
+    """The two known steels that the piece is sparked beside."""
+    return {
+        key: form.field(column.text_input, label, was[key] or "", key).strip() or None
+        for column, (key, label) in zip(st.columns(2), KNOWN.items(), strict=True)
+    }
 
 
 def rows_form(source, table, *, started=None, mend=False):
@@ -123,34 +125,38 @@ def rows_form(source, table, *, started=None, mend=False):
     for number, row in enumerate(rows):
         last = mend and number == len(rows) - 1
         with st.expander(unbroken(_row_words(row)), icon=":material/check_circle:", expanded=last):
-            key = f"verdict.{table}.{number}"
-            with st.form(key, border=False):
-                changed = {**row, **_piece_of(source, row, key)}
-                changed = asked(fields, changed, key)
-                if st.form_submit_button(f"Save the mended {name}"):
-                    save_and_redraw(put_row, source.path, table, row, changed, fields=fields)
+            form = kept_form(source.path, f"{table} {_row_name(rows, number)}")
+            changed = {**row, **_piece_of(source, row, form)}
+            changed = asked(form, fields, changed)
+            if form.save(f"Save the mended {name}", primary=False):
+                save_and_redraw(form, put_row, source.path, table, row, changed, fields=fields)
             st.button(
-                f"Take this {name} back", key=f"{key}.out", on_click=kept,
+                f"Take this {name} back", key=f"verdict.{table}.{number}.out", on_click=kept,
                 args=(take_out, source.path, table, row),
             )  # fmt: skip
-    key = f"verdict.{table}.new.{len(rows_in(source, table))}"
-    with st.form(key, border=False):
-        st.markdown(f"**Write down a {name}**")
-        row = {**_piece_of(source, {}, key), **(started or {})}
-        row = asked(fields, row, key)
-        if st.form_submit_button(f"Save the {name}", type="primary"):
-            save_and_redraw(add_row, source.path, table, row, fields=fields)
+    st.markdown(f"**Write down a {name}**")
+    form = kept_form(source.path, f"{table}, a new one")
+    row = {**_piece_of(source, {}, form), **(started or {})}
+    row = asked(form, fields, row)
+    if form.save(f"Save the {name}"):
+        save_and_redraw(form, add_row, source.path, table, row, fields=fields)
 
 
-def _piece_of(source, row, key):
+def _row_name(rows, number):
+    """A row by what it is of, which stays when a row before it is taken back."""
+    of = [" ".join(str(row.get(key, "")) for key in OF) for row in rows[: number + 1]]
+    return f"{of[-1]} {of.count(of[-1])}"
+
+
+def _piece_of(source, row, form):
     """The piece a row belongs to; nothing to choose where there is one, or a blade says it."""
     names = piece_names(source)
     if row.get("blade"):
         return {}
     if len(names) < 2:
         return {"piece": row.get("piece") or (names[0] if names else None)}
-    at = names.index(row["piece"]) if row.get("piece") in names else 0
-    return {"piece": st.selectbox("Piece", names, at, key=f"{key}.piece")}
+    at = row["piece"] if row.get("piece") in names else names[0]
+    return {"piece": form.field(st.selectbox, "Piece", at, "piece", options=names)}
 
 
 def _row_words(row):
@@ -181,19 +187,19 @@ def blades_form(source):
     """Which blade came from which piece, and which is of known steel."""
     study = source.study
     names = piece_names(source)
-    with st.form("verdict.blades", border=False):
-        ids = [blade.id for blade in study.blades]
-        reference = st.selectbox(
-            "Reference blade, of known steel", ids, placeholder="none yet",
-            index=ids.index(study.reference) if study.reference else None,
-        )  # fmt: skip
-        pieces = {}
-        for blade in study.blades:
-            pieces[blade.id] = st.selectbox(
-                f"{blade.id} {blade.title} was forged from", ["", *names],
-                index=["", *names].index(blade.piece) if blade.piece in names else 0,
-                format_func=lambda name: name or "known steel, or not said",
-            )  # fmt: skip
-        if st.form_submit_button("Save where the blades are from", type="primary"):
-            save_and_redraw(name_blades, source.path, pieces, reference)
+    form = kept_form(source.path, "where the blades are from")
+    reference = form.field(
+        st.selectbox, "Reference blade, of known steel", study.reference, "reference",
+        options=[blade.id for blade in study.blades], index=None, placeholder="none yet",
+    )  # fmt: skip
+    pieces = {
+        blade.id: form.field(
+            st.selectbox, f"{blade.id} {blade.title} was forged from",
+            blade.piece if blade.piece in names else "", f"blade {blade.id}",
+            options=["", *names], format_func=lambda name: name or "known steel, or not said",
+        )
+        for blade in study.blades
+    }  # fmt: skip
+    if form.save("Save where the blades are from"):
+        save_and_redraw(form, name_blades, source.path, pieces, reference)
     st.caption("Cuts and readings go into the log, on the pages Bench and Log.")

@@ -4,6 +4,7 @@ import streamlit as st
 
 from edgetest.app.answers.evidence_fields import PACK, sized
 from edgetest.app.answers.evidence_forms import save_and_redraw
+from edgetest.app.kept_fields import kept_form
 from edgetest.study.steel.evidence_edit import put_facts
 
 ENERGISED = {"not known": None, "alone": False, "with a carbonate": True}
@@ -16,26 +17,31 @@ def pack_form(source):
     sections = list((was or {}).get("sections", [{}]))
     heat, edge = heats[0], sections[0]
     removed = edge.get("removed_mm")
-    with st.form("verdict.pack", border=False):
-        st.markdown("**The pack, as it was or as it is planned**")
-        left, right = st.columns(2)
-        compound = left.text_input("Compound", (was or {}).get("compound", ""))
-        core = right.number_input(
-            "Carbon of the steel before, %", 0.0, 2.1, _number((was or {}).get("core_pct")), 0.01,
-            help="Leave it blank to take it from the coupon's hardness.",
-        )  # fmt: skip
-        degrees = sized(left, "Pack, °C", heat.get("temperature_c"), placeholder="900 or 1650 °F")
-        hours = sized(right, "Hours with the steel at heat", heat.get("hours"))
-        thick = sized(left, "Edge in the pack, mm thick", edge.get("thickness_mm"))
-        faces = isinstance(removed, list)  # each face its own: only a number typed replaces both
-        off = sized(right, "Ground off each face afterwards, mm", None if faces else removed)
-        kind = left.selectbox(
-            "Charcoal in the pack", list(ENERGISED), _kind((was or {}).get("energised"))
-        )
-        skin = sized(right, "Decarburised skin before, mm", (was or {}).get("skin_mm"))
-        temper = _temper((was or {}).get("temper"))
-        if not st.form_submit_button("Save the pack", type="primary"):
-            return
+    form = kept_form(source.path, "pack")
+    st.markdown("**The pack, as it was or as it is planned**")
+    left, right = st.columns(2)
+    compound = form.field(left.text_input, "Compound", (was or {}).get("compound", ""), "compound")
+    core = form.field(
+        right.number_input, "Carbon of the steel before, %", _number((was or {}).get("core_pct")),
+        "core_pct", min_value=0.0, max_value=2.1, step=0.01,
+        help="Leave it blank to take it from the coupon's hardness.",
+    )  # fmt: skip
+    degrees = sized(form, left, "Pack, °C", "temperature_c", heat.get("temperature_c"),
+                    placeholder="900 or 1650 °F")  # fmt: skip
+    hours = sized(form, right, "Hours with the steel at heat", "hours", heat.get("hours"))
+    thick = sized(form, left, "Edge in the pack, mm thick", "thickness_mm",
+                  edge.get("thickness_mm"))  # fmt: skip
+    faces = isinstance(removed, list)  # each face its own: only a number typed replaces both
+    off = sized(form, right, "Ground off each face afterwards, mm", "removed_mm",
+                None if faces else removed)  # fmt: skip
+    kind = form.field(
+        left.selectbox, "Charcoal in the pack", _kind((was or {}).get("energised")), "energised",
+        options=list(ENERGISED),
+    )  # fmt: skip
+    skin = sized(form, right, "Decarburised skin before, mm", "skin_mm", (was or {}).get("skin_mm"))
+    temper = _temper(form, (was or {}).get("temper"))
+    if not form.save("Save the pack"):
+        return
     grind = removed if faces and off is None else off
     pack = {
         **(was or {}), "compound": compound.strip(), "core_pct": core,
@@ -51,20 +57,23 @@ def pack_form(source):
         ],
     }  # fmt: skip
     facts = {"pack": _filled(pack)}
-    save_and_redraw(put_facts, source.path, {"pack": was}, facts, fields=PACK)
+    save_and_redraw(form, put_facts, source.path, {"pack": was}, facts, fields=PACK)
 
 
 def _kind(energised):
-    """Place of what is known of the charcoal among the words for it."""
-    return list(ENERGISED.values()).index(energised)
+    """What is known of the charcoal, in words."""
+    return next(words for words, known in ENERGISED.items() if known is energised)
 
 
-def _temper(was):
+def _temper(form, was):
     """The temper as typed; None where its heat is blank: then the usual one counts."""
     known, columns = was if isinstance(was, dict) else {}, st.columns(3)
-    celsius = sized(columns[0], "Temper, °C", known.get("temperature_c"), placeholder="180")
-    minutes = sized(columns[1], "Temper, minutes", known.get("time_min"), placeholder="60")
-    times = columns[2].number_input("Temper, times", 1, 6, int(known.get("repeats", 1)))
+    celsius = sized(form, columns[0], "Temper, °C", "temper_c", known.get("temperature_c"),
+                    placeholder="180")  # fmt: skip
+    minutes = sized(form, columns[1], "Temper, minutes", "time_min", known.get("time_min"),
+                    placeholder="60")  # fmt: skip
+    times = form.field(columns[2].number_input, "Temper, times", int(known.get("repeats", 1)),
+                       "repeats", min_value=1, max_value=6)  # fmt: skip
     if celsius is None:
         return was if isinstance(was, str) else None
     return _filled({"temperature_c": celsius, "time_min": minutes, "repeats": int(times)})

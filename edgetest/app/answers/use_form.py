@@ -4,6 +4,7 @@ import streamlit as st
 
 from edgetest.app.answers.evidence_fields import WISHES, sized
 from edgetest.app.answers.evidence_forms import piece_names, save_and_redraw
+from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_kept
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import USES
@@ -33,31 +34,30 @@ def _keep_use(folder, was):
 def wishes_form(source):
     """Hardness wanted, the piece asked about, and hours; what is left alone is not written."""
     was, wishes = dict(source.study.verdict or {}), verdict_wishes_of(source.study)
-    with st.form("verdict.wishes", border=False):
-        left, right = st.columns(2)
-        hardness = left.text_input(
-            "Hardness wanted, HRC", str(was.get("hardness_hrc", "")), placeholder="57-62",
-            help="Blank: what the use wants.",
-        )  # fmt: skip
-        names = ["", *piece_names(source)]
-        piece = right.selectbox(
-            "The piece asked about", names, names.index(wishes.piece or ""),
-            format_func=lambda name: name or "the one tested most",
-        )  # fmt: skip
-        hours = sized(
-            left, "Hours in one trial blade", was.get("blade_hours"),
-            placeholder=f"{USUAL.blade_hours:g}",
-        )  # fmt: skip
-        known = sized(
-            right, "Known steel for one blade, in hours of work", was.get("known_steel_hours"),
-            placeholder=f"{USUAL.known_steel_hours:g}",
-        )  # fmt: skip
-        without = st.multiselect(
-            "Tests that this shop cannot do", list(TESTS_BY_CODE), list(wishes.no_test),
-            format_func=spaced,
-        )  # fmt: skip
-        if not st.form_submit_button("Save what is wanted"):
-            return
+    form = kept_form(source.path, "what is wanted")
+    left, right = st.columns(2)
+    hardness = form.field(
+        left.text_input, "Hardness wanted, HRC", str(was.get("hardness_hrc", "")), "hardness_hrc",
+        placeholder="57-62", help="Blank: what the use wants.",
+    )  # fmt: skip
+    piece = form.field(
+        right.selectbox, "The piece asked about", wishes.piece or "", "piece",
+        options=["", *piece_names(source)], format_func=lambda name: name or "the one tested most",
+    )  # fmt: skip
+    hours = sized(
+        form, left, "Hours in one trial blade", "blade_hours", was.get("blade_hours"),
+        placeholder=f"{USUAL.blade_hours:g}",
+    )  # fmt: skip
+    known = sized(
+        form, right, "Known steel for one blade, in hours of work", "known_steel_hours",
+        was.get("known_steel_hours"), placeholder=f"{USUAL.known_steel_hours:g}",
+    )  # fmt: skip
+    without = form.field(
+        st.multiselect, "Tests that this shop cannot do", list(wishes.no_test), "no_test",
+        options=list(TESTS_BY_CODE), format_func=spaced,
+    )  # fmt: skip
+    if not form.save("Save what is wanted", primary=False):
+        return
     typed = {
         "hardness_hrc": hardness.strip() or None,
         "piece": piece or None,
@@ -65,4 +65,4 @@ def wishes_form(source):
         "known_steel_hours": known,
         "no_test": without if set(without) != set(wishes.no_test) else was.get("no_test"),
     }
-    save_and_redraw(put_wishes, source.path, was, {**was, **typed}, fields=WISHES)
+    save_and_redraw(form, put_wishes, source.path, was, {**was, **typed}, fields=WISHES)

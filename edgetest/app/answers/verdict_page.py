@@ -8,7 +8,6 @@ import streamlit as st
 from edgetest.app.answers.earlier_form import earlier_form, offered
 from edgetest.app.answers.evidence_forms import (
     blades_form,
-    known_form,
     piece_form,
     piece_names,
     rows_form,
@@ -126,7 +125,7 @@ def _write_down(source, result):
         return
     asks = _part_of(result.asked.decision)
     parts = {
-        "pieces": ("The piece, and what is seen before any heat", lambda: _pieces(source)),
+        "pieces": ("The piece, and what is seen before any heat", lambda: piece_form(source)),
         "heats": ("Heats: coupons and blades quenched", lambda: _heats(source, result)),
         "tempers": ("Tempers", lambda: rows_form(source, "tempers")),
         "trials": ("Trials beside a known blade", lambda: rows_form(source, "trials")),
@@ -160,11 +159,6 @@ def _part_of(decision):
     if decision.action == "carburise":
         return "pack"
     return "heats" if decision.action in ("go_on", "heat_treat_again") else None
-
-
-def _pieces(source):
-    piece_form(source)
-    known_form(source)
 
 
 def _heats(source, result):

@@ -27,7 +27,7 @@ def add_row(folder, table, row) -> Study:
     UnusableInput
         Naming what is wrong with the row; nothing is written then.
     """
-    return _change(folder, lambda data: {**data, table: [*data.get(table, []), _filled(row)]})
+    return _change(folder, _added(table, row))
 
 
 def take_out(folder, table, row) -> Study:
@@ -51,7 +51,36 @@ def put_row(folder, table, was, row) -> Study:
     UnusableInput
         If the row has been changed meanwhile: both versions are told.
     """
+    return _change(folder, _replaced(table, was, row))
 
+
+def save_piece(folder, was, piece, known_was, known) -> Study:
+    """Put a piece and the known steels beside it in the place of those shown, or neither.
+
+    Parameters
+    ----------
+    folder : path-like
+    was : dict or None
+        The piece as the page showed it; None for a new one.
+    piece : dict
+    known_was, known : dict
+        As `put_facts` takes them.
+
+    Raises
+    ------
+    UnusableInput
+        As `put_row` and `put_facts`.
+    """
+    put = _added("pieces", piece) if was is None else _replaced("pieces", was, piece)
+    steels = _with_facts(known_was, known)
+    return _change(folder, lambda data: steels(put(data)))
+
+
+def _added(table, row):
+    return lambda data: {**data, table: [*data.get(table, []), _filled(row)]}
+
+
+def _replaced(table, was, row):
     def change(data):
         rows = list(data.get(table, []))
         if was not in rows:
@@ -61,7 +90,7 @@ def put_row(folder, table, was, row) -> Study:
         rows[rows.index(was)] = _filled(row)
         return {**data, table: rows}
 
-    return _change(folder, change)
+    return change
 
 
 def put_facts(folder, was, facts) -> Study:
@@ -72,7 +101,10 @@ def put_facts(folder, was, facts) -> Study:
     was, facts : dict
         The keys' values as the page showed them, and as they shall be; None takes one out.
     """
+    return _change(folder, _with_facts(was, facts))
 
+
+def _with_facts(was, facts):
     def change(data):
         for key in facts:
             if data.get(key) != was.get(key):
@@ -80,7 +112,7 @@ def put_facts(folder, was, facts) -> Study:
         kept = {key: value for key, value in data.items() if key not in facts}
         return {**kept, **_filled(facts)}
 
-    return _change(folder, change)
+    return change
 
 
 def put_wishes(folder, was, wishes) -> Study:

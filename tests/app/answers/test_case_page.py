@@ -28,7 +28,7 @@ def plan(tmp_path, monkeypatch):
 
 def shown(plan, **fields):
     for key, text in fields.items():
-        plan.text_input(key=f"case.{key}").set_value(text)
+        plan.text_input(key=f"kept.s.case plan.{key}").set_value(text)
     plan.run()
     assert not plan.exception
     return " ".join(each.value for each in (*plan.header, *plan.markdown, *plan.error))
@@ -70,14 +70,14 @@ def test_the_page_tells_hardness_after_the_temper_and_every_caution(plan):
     (cautions,) = (each.value for each in plan.warning)
     for word in ("carbon monoxide", "small vent", "hollow part bursts", "scalding steam"):
         assert word in cautions
-    plan.number_input(key="case.temper").set_value(0.0)
+    plan.number_input(key="kept.s.case plan.temper").set_value(0.0)
     bare = shown(plan).replace("\u00a0", " ")
     assert "(57 HRC straight from the quench)" in bare
     assert "not tempered" in bare
 
 
 def test_charcoal_and_skin_of_a_plan_are_those_of_the_command(plan, run):
-    plan.selectbox(key="case.kind").set_value("with a carbonate")
+    plan.selectbox(key="kept.s.case plan.kind").set_value("with a carbonate")
     said = shown(plan, thickness="6", hours="8", off="0", skin="0.3").replace("\u00a0", " ")
     command = ("--thickness-mm", 6, "--temperature-c", 900, "--hours", 8, "--energised", "yes",
                "--skin-mm", 0.3)  # fmt: skip
