@@ -8,6 +8,7 @@ from edgetest.app.answers.wear_shown import show_wear, wear_of
 from edgetest.app.cards import show_rows
 from edgetest.app.doubts_shown import show_headline, show_notes
 from edgetest.app.downloads import figure_downloads, frame_records, show_figure, table_downloads
+from edgetest.app.drawn_figures import Drawing
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
@@ -52,14 +53,18 @@ def _figures(result, titled):
     """The lives with their ratio, and the curves that they come from, to be read off."""
     numbers, fits = titled.comparison, result.fit.blades
     treatments, name = treatments_of(titled), result.study.folder.name
-    lives, _ = plot_comparison(numbers, fits, treatments, reading=result.reading, width_in=5.4)
     level = f"{100 * numbers['ratio']['level']:g} %"
     st.header("Lives and their ratio")
     rows = life_rows(fits, treatments, numbers["groups"], result.reading)
     chart(lives_on_screen(rows), f"{name}_lives", alt=f"Life of every blade. {titled.summary}")
     ratio = ratio_on_screen(ratio_rows(numbers))
     chart(ratio, f"{name}_ratio", alt=f"Ratio of lives. {titled.summary}")
-    figure_downloads(lives.figure, f"{name}_comparison")
+
+    def on_paper():
+        lives, _ = plot_comparison(numbers, fits, treatments, reading=result.reading, width_in=5.4)
+        return lives.figure
+
+    figure_downloads(Drawing(on_paper, result.study.folder), f"{name}_comparison")
     st.caption(
         "Above: the life of each blade and, shaded, of each heat treatment, with "
         f"{level} intervals. Hollow marks lie beyond the last stage; an arrow has no upper end. "
@@ -68,7 +73,7 @@ def _figures(result, titled):
     )
     if result.has_curves:
         st.header("The wear behind them")
-        show_wear(wear_of(titled), f"{name}_wear", level=result.fit.level)
+        show_wear(wear_of(titled), f"{name}_wear", result.study.folder, level=result.fit.level)
 
 
 def _margin():
@@ -189,10 +194,12 @@ def _elsewhere(result, titled):
     st.header("To other limits")
     said = titled.level_words
     st.markdown(f"{said.says}:")
-    ax = plot_ratio_by_limit(
-        titled.levels, limit=titled.limit, reading=result.reading, pair=(said.of, said.to)
-    )
+    drawn = {"limit": titled.limit, "reading": result.reading, "pair": (said.of, said.to)}
+    figure = Drawing(
+        lambda: plot_ratio_by_limit(titled.levels, **drawn).figure,
+        result.study.folder, (titled.levels, drawn),
+    )  # fmt: skip
     name = f"{result.study.folder.name}_ratio_by_limit"
-    show_figure(ax.figure, name, alt=f"Ratio of lives against the limit. {said.summary()}")
+    show_figure(figure, name, alt=f"Ratio of lives against the limit. {said.summary()}")
     with st.expander("The numbers"):
         st.markdown("\n".join(f"- {line}" for line in said.each))

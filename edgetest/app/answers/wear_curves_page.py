@@ -10,6 +10,7 @@ from edgetest.app.answers.wear_shown import show_wear, wear_of
 from edgetest.app.cards import show_rows
 from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import figure_downloads, frame_records, show_figure, table_downloads
+from edgetest.app.drawn_figures import Drawing
 from edgetest.app.open_study import heading, opened
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
 from edgetest.app.shown_figures import chart
@@ -38,7 +39,7 @@ def show():
     name = f"{result.study.folder.name}_wear"
     fits, treatments = result.fit.blades, treatments_of(titled)
     together = wear_of(titled)
-    show_wear(together, name, level=result.fit.level)
+    show_wear(together, name, result.study.folder, level=result.fit.level)
     st.header("Lives")
     rows = [_row(fit, treatment) for fit, treatment in zip(fits, treatments, strict=True)]
     table = pd.DataFrame(rows)
@@ -96,11 +97,20 @@ def _one(result, titled, together, name):
         together, blades=tuple(one for one in together.blades if one.marks.blade == fit.blade)
     )
     style = SERIES.index(alone.blades[0].look)
-    axes = plot_wear(
-        fit, limit=titled.limit, reading=result.reading, readings=titled.readings, style=style
+    on_paper = Drawing(
+        lambda: (
+            plot_wear(
+                fit,
+                limit=titled.limit,
+                reading=result.reading,
+                readings=titled.readings,
+                style=style,
+            ).figure
+        ),
+        result.study.folder,
     )
     chart(wear_on_screen(alone, singly=True), f"{name}_{fit.blade}", alt=fit.summary())
-    figure_downloads(axes.figure, f"{name}_{fit.blade}")
+    figure_downloads(on_paper, f"{name}_{fit.blade}")
     st.caption("Hollow marks are readings, a marker for each station; filled ones their mean.")
     left, right = st.columns(2)
     with left:

@@ -4,6 +4,7 @@ import streamlit as st
 
 from edgetest.app.cards import show_rows
 from edgetest.app.downloads import figure_downloads
+from edgetest.app.drawn_figures import Drawing
 from edgetest.app.shown_figures import chart
 from edgetest.report.figures.figure_titles import treatments_of
 from edgetest.report.figures.plot_style import reading_words
@@ -31,7 +32,7 @@ def wear_of(titled):
     )  # fmt: skip
 
 
-def show_wear(together, name, *, level):
+def show_wear(together, name, folder, *, level):
     """Curves of all blades, to be read off, and their numbers in a table beneath.
 
     Parameters
@@ -39,15 +40,16 @@ def show_wear(together, name, *, level):
     together : WearTogether
     name : str
         Of the files.
+    folder : Path
+        The study.
     level : float
         Coverage of the bands.
     """
     words, unit = reading_words(together.reading)
     lives = " ".join(f"{one.marks.blade}: life {one.life}." for one in together.blades)
-    figure = plot_wear_together(together).figure
     alt = f"Wear curves of all blades, {words} in {unit} against cuts. {lives}"
     chart(wear_on_screen(together), name, alt=alt)
-    figure_downloads(figure, name)
+    figure_downloads(Drawing(lambda: plot_wear_together(together).figure, folder), name)
     st.caption(
         f"Marks are the mean of a stage, the line is the fitted wear with its {100 * level:g} % "
         "band, dashed beyond the last stage. On the dotted limit lies each life with its interval, "
