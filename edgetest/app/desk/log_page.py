@@ -17,8 +17,10 @@ from edgetest.app.open_study import (
 from edgetest.errors import UnusableInput
 from edgetest.store.journal import correct_reading
 from edgetest.store.logs import read_log
+from edgetest.store.tables import is_xlsx
 from edgetest.store.workspace import replace_log
 from edgetest.study.bench.log_cells import log_cells, told_history
+from edgetest.study.wear.uploaded_rolls import rolls_missing, with_rolls
 from edgetest.study.words import counted
 
 FAULT = "fault"
@@ -205,7 +207,23 @@ def _upload(source):
         if log.faults:
             st.error("The study keeps its log. Mend the file and give it again.")
             return
+        data = _with_its_rolls(source.study, log, file)
         if st.button("Use this log", type="primary"):
-            replace_log(source.path, file.getvalue())
+            replace_log(source.path, data)
             st.toast("The log is saved; the one before it is kept beside it.")
             st.rerun()
+
+
+def _with_its_rolls(study, log, file):
+    """The file's bytes; where the plan has rolls that it does not name, told and filled in."""
+    missing = rolls_missing(study, log)
+    if missing is None:
+        return file.getvalue()
+    st.warning(missing.summary())
+    fillable = {row.blade for row in log.rows if not row.block} & missing.known.keys()
+    if is_xlsx(file.getvalue()) or not fillable:
+        st.markdown("Name the rolls in the column `block` of the file and give it again.")
+        return file.getvalue()
+    if st.toggle("Fill in each blade's roll from the plan", True, key="log.rolls"):
+        return with_rolls(file.getvalue(), missing)
+    return file.getvalue()
