@@ -114,7 +114,8 @@ def _why_again(source, action, due):
         return False
     for photo in reversed(photos):
         name = W30 if photo.between_lamps else WIDTH
-        if (photo.station_mm, name) == due.place and not photo.measured:
+        here = (photo.station_mm, name) == due.place
+        if here and not photo.measured and not photo.wants_scale:
             st.error(f"Not measured. {photo.numbers['reasons'][0]['text']}")
             return True
     return False

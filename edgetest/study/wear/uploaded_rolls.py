@@ -60,15 +60,20 @@ def rolls_missing(study, log):
     rolls = tuple(dict.fromkeys(block for block, _ in order if block))
     if not rolls:
         return None
-    of_blade: dict[str, set[str]] = {}
-    for block, blade in order:
-        of_blade.setdefault(blade, set()).add(block)
+    of_blade = _rolls_of_blades(order)
     unnamed = sum(not row.block and row.blade in of_blade for row in log.rows)
     strange = tuple(dict.fromkeys(r.block for r in log.rows if r.block and r.block not in rolls))
     if not unnamed and not strange:
         return None
     known = {blade: next(iter(some)) for blade, some in of_blade.items() if len(some) == 1}
     return RollsMissing(unnamed, strange, rolls, known)
+
+
+def _rolls_of_blades(order):
+    found: dict[str, set[str]] = {}
+    for block, blade in order:
+        found.setdefault(blade, set()).add(block)
+    return found
 
 
 def with_rolls(data, missing):
