@@ -43,14 +43,22 @@ def next_step(source, state):
     UnusableInput
         Where the key to the blades' codes cannot be read.
     """
-    code = state.next
-    due = "" if code in ("mend", "steel") else _at_the_bench(source)
+    code, study = state.next, source.study
+    tested = bool(study.protocol and study.blades)
+    due = _at_the_bench(source) if tested and code != "mend" else ""
     if due:
         return NextStep("bench", due)
-    if code == "steel" and not (source.study.evidence or {}).get("pieces"):
-        return NextStep(PAGES[code], "say what the first piece is")
+    if code == "steel":
+        return steel_step(study)
     page = "chopper" if code == "answer" and state.chops else PAGES[code]
     return NextStep(page, NEXT[code])
+
+
+def steel_step(study):
+    """The next step with the steel of a study that asks whether it is worth forging."""
+    if not (study.evidence or {}).get("pieces"):
+        return NextStep(PAGES["steel"], "say what the first piece of steel is")
+    return NextStep(PAGES["steel"], NEXT["steel"])
 
 
 def _at_the_bench(source):
@@ -59,7 +67,7 @@ def _at_the_bench(source):
         action = next_chop(source)
     elif needs_order(source):
         return "draw the order of its blades"
-    elif source.study.blades and source.study.protocol and needs_scale(source):
+    elif needs_scale(source):
         return "take the scale of its photographs"
     elif source.study.plan or (source.path / SESSION_FILE).is_file():
         action = next_action(source)

@@ -23,6 +23,7 @@ from edgetest.store.workspace import (
     sample_runs,
 )
 from edgetest.study.facts.study_drafts import JOBS, copy_blades
+from edgetest.study.next_step import steel_step
 from edgetest.study.overview import overview
 from edgetest.study.words import counted
 
@@ -71,20 +72,33 @@ def _study(entry, folder, label):
                 raise entry.fault
             source = source_of(entry.folder)
             state, step = step_of(source)
-            steel = state.next == "steel"
-            st.caption(
-                _steel_words(source.study) if steel else f"{state.protocol}: {state.summary()}"
-            )
-            if st.button(f"Next: {step.words}", key=f"studies.next.{entry.folder.name}",
-                         type="primary", icon=":material/arrow_forward:"):  # fmt: skip
-                choose(entry.folder.name)
-                go_to(step.page)
+            _where_it_stands(source, state)
+            steps = [step]
+            if source.study.evidence and step.page != "verdict":
+                steps.append(steel_step(source.study))
+            for one in steps:
+                if st.button(
+                    f"Next: {one.words}", key=f"studies.next.{entry.folder.name}.{one.page}",
+                    type="primary" if one is step else "secondary",
+                    icon=":material/arrow_forward:",
+                ):  # fmt: skip
+                    choose(entry.folder.name)
+                    go_to(one.page)
             with st.expander("What it holds, and other questions about it"):
                 _facts(source)
                 _other_jobs(source)
                 if entry.folder != folder:
                     st.button("Only open it", key=f"studies.open.{entry.folder.name}",
                               on_click=choose, args=(entry.folder.name,))  # fmt: skip
+
+
+def _where_it_stands(source, state):
+    """What the study holds, in counts."""
+    study = source.study
+    if study.protocol or not study.of_steel:
+        st.caption(f"{state.protocol}: {state.summary()}")
+    if study.of_steel:
+        st.caption(_steel_words(study))
 
 
 def _samples(entries, folder):

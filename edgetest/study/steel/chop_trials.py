@@ -27,7 +27,7 @@ def chop_trials(folder, homes: dict[str, Home], known) -> tuple[TrialSeen, ...]:
     tuple of TrialSeen
         Empty without a chop log, or where no known blade was chopped with.
     """
-    if log_path(folder, "chops") is None:
+    if log_path(folder, "chops") is None or not homes or not known:
         return ()
     new, chops = _damage(folder)
     beside = [blade for blade in known if blade in chops]
@@ -45,7 +45,10 @@ def _damage(folder):
 
     new: dict[str, dict[str, int | None]] = {}
     chops: dict[str, int] = {}
-    for one in analyse_chops(open_chops(folder)).growth:
+    chopped = open_chops(folder)
+    if all(row.waiting for row in chopped.chops.rows):
+        return {}, {}  # the log was made, and nothing is chopped yet
+    for one in analyse_chops(chopped).growth:
         if one.chops:
             new.setdefault(one.blade, {})[one.kind] = one.new
             chops[one.blade] = one.chops

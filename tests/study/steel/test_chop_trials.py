@@ -2,6 +2,8 @@
 
 import pytest
 
+from edgetest.store.workspace import new_study
+from edgetest.study.steel.evidence_edit import add_row, name_blades
 from edgetest.study.steel.judge_steel import judge_steel
 from tests.study.steel.found_steel import PIECE, make_study
 
@@ -37,3 +39,10 @@ def test_new_chips_and_rolls_beside_the_known_blade(tmp_path, own, known, result
     (folder / "chops.csv").write_text(f"{HEAD}\n{rows}", encoding="utf-8")
     chopped = [t for t in judge_steel(folder, try_numbers=False).seen.trials if t.trial == "chop"]
     assert [(t.result, t.edge) for t in chopped] == ([(result, edge)] if result or edge else [])
+
+
+def test_a_chop_log_that_waits_is_no_trial_and_stops_nobody(tmp_path):
+    new_study(tmp_path / "s", "billet_chop", "Pack chopper", blades=["A", "R"])
+    add_row(tmp_path / "s", "pieces", {"id": "leaf", "coating": "none"})
+    name_blades(tmp_path / "s", {"A": "leaf"}, "R")
+    assert judge_steel(tmp_path / "s", try_numbers=False).seen.trials == ()
