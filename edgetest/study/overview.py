@@ -27,6 +27,7 @@ class Overview:
     chop_rows: int = 0
     waiting: int = 0
     departures: tuple[dict, ...] = ()  # from the protocol, once no row waits any more
+    same_pictures: tuple[str, ...] = ()
     steel_alone: bool = False  # a study of found steel with no row of cutting or chopping
 
     def to_dict(self):
@@ -47,6 +48,7 @@ class Overview:
             f"{each['of']}: the protocol asks for {each['asked']}; {each['done']}"
             for each in self.departures
         ]
+        lines += [f"doubt: {words}" for words in self.same_pictures]
         lines += [f"fault: {each['where']}: {each['what']}; {each['mend']}" for each in self.faults]
         count = len(self.faults)
         lines.append(f"{count} fault{'s' * (count > 1)}." if count else "No fault found.")
@@ -110,6 +112,7 @@ def overview(source):
         chop_rows=len(_done(chops)),
         waiting=sum(not row.photo and row.waiting for row in rows),
         departures=_departed(source),
+        same_pictures=_same_pictures(source),
         steel_alone=alone,
     )
 
@@ -121,6 +124,17 @@ def _departed(source):
         return ()
     found = departures_of(source.study, source.protocol, source.log)
     return tuple(each.to_dict() for each in found)
+
+
+def _same_pictures(source):
+    """Rows that show one and the same picture, a sentence each; no picture is read for none."""
+    logs = (source.log.rows, source.chops.rows if source.chops else ())
+    if not any(row.photo for rows in logs for row in rows):
+        return ()
+    from edgetest.study.photos.same_pictures import same_pictures
+
+    found = (same_pictures(rows, source.photos_folder) for rows in logs)
+    return tuple(one.text for some in found for one, _ in some)
 
 
 def steel_alone(source):

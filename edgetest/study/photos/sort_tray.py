@@ -294,13 +294,13 @@ def _study_pictures(source):
         path = source.photos_folder / name
         if path.is_file():
             stat = path.stat()
-            pixels, sha = _shown(path, stat.st_mtime_ns, stat.st_size)
+            pixels, sha = shown_sums(path, stat.st_mtime_ns, stat.st_size)
             found.setdefault(pixels, (name, sha))
     return found
 
 
 @lru_cache(maxsize=5000)
-def _shown(path, _changed_ns, _size):
+def shown_sums(path, _changed_ns, _size):
     """Checksums of what a photograph shows and of its file; a damaged one shows only itself."""
     data = path.read_bytes()
     sha = hashlib.sha256(data).hexdigest()

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from edgetest.doubts import Doubt, joined, told
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import NOT_NOTED
 
@@ -153,12 +154,24 @@ def measure_study(source, *, workers=2, progress=None, again=False):
         The results with blade, cuts and station, and the photographs that are missing.
     """
     from edgetest.study.photos.measure_changed import measure_tasks
+    from edgetest.study.photos.same_pictures import same_pictures
 
     tasks, missing = photo_tasks(source)
     results = measure_tasks(tasks, source.path, workers=workers, progress=progress, again=again)
     rows = {row.photo: row for row in reversed(source.log.rows) if row.photo}
-    return tuple(_placed(result, rows[result.photo]) for result in results), missing
+    twice = {name: one for one, names in same_pictures(source.log.rows, source.photos_folder)
+             for name in names}  # fmt: skip
+    placed = (_placed(result, rows[result.photo]) for result in results)
+    return tuple(_doubted(result, twice.get(result.photo)) for result in placed), missing
 
 
 def _placed(result, row):
     return replace(result, blade=row.blade, cuts=float(row.cuts), station_mm=row.station_mm)
+
+
+def _doubted(result, more):
+    """The result with a doubt that the log alone tells; it is not kept in measured.csv."""
+    if more is None:
+        return result
+    own = [Doubt.from_dict(one) for one in result.numbers["doubts"]]
+    return replace(result, numbers={**result.numbers, **told(joined(own, [more]))})

@@ -1,5 +1,6 @@
 """One table of readings per study: what was typed and what was measured, side by side."""
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from math import isnan, nan
@@ -27,6 +28,7 @@ from edgetest.study.wear.picture_or_hand import (
 )
 from edgetest.study.wear.study_photos import measure_study
 from edgetest.study.wear.wear_result import UsedReading, counted_doubt
+from edgetest.study.words import counted
 from edgetest.wear.curve.stage_cells import wear_readings
 
 
@@ -118,6 +120,8 @@ def readings_of_study(source, reading, *, workers=2, progress=None):
     if reading in PHOTOGRAPHED and any(row.photo for row in source.log.rows):
         photos, missing = measure_study(source, workers=workers, progress=progress)
         doubts += _lost(reading, photos, missing)
+        doubts += dict.fromkeys(one for photo in photos for one in photo.doubts
+                                if one.code == "same_picture")  # fmt: skip
     repeats = kept_repeats(source.path) if study is not None else {}
     repeats = repeats.get(WIDTH if reading == AREA else reading)
     readings, more = used_readings(source, reading, photos, repeats)
@@ -150,10 +154,17 @@ def runs_of(source):
 
 
 def _lost(reading, photos, missing):
-    """How many photographs that should give a reading were refused, or are not there."""
-    refused = sum(not photo.measured for photo in photos if gives(photo, reading))
-    counts = {"photograph_refused": refused, "photograph_missing": len(missing)}
-    return [counted_doubt(code, count) for code, count in counts.items() if count]
+    """How many photographs that should give a reading were refused, and for what, or are lost."""
+    refused = [photo for photo in photos if gives(photo, reading) and not photo.measured]
+    told = []
+    if refused:
+        codes = Counter(photo.numbers["reasons"][0]["code"] for photo in refused)
+        why = ", ".join(f"{code.replace('_', ' ')} {count}" for code, count in codes.most_common())
+        words = {"photographs": counted(len(refused), "photograph")}
+        told.append(doubt("photograph_refused", f"({why})", **words))
+    if missing:
+        told.append(counted_doubt("photograph_missing", len(missing)))
+    return told
 
 
 def used_readings(source, reading, photos=(), repeats=None):
