@@ -10,6 +10,7 @@ from edgetest.app.open_study import faults_kept, show_fault, stamp
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.bench_entry import save_station_photo
 from edgetest.study.bench.shots import look_at_shot, station_so_far
+from edgetest.study.photos.same_pictures import twins_of
 from edgetest.study.sources import open_source
 
 
@@ -37,6 +38,8 @@ def show(source, action, due, file, place):
             return
         if shot.check is not None:
             _words(shot.check)
+        for twin in _twins(asked, source, data, file.name):
+            st.error(f"**The same picture.** It is that of {twin}. Take this one again.")
         _buttons(
             source, action, due, data, file.name, place, good=not shot.check or shot.check.good
         )
@@ -52,6 +55,12 @@ def show(source, action, due, file, place):
 @st.cache_resource(max_entries=8, show_spinner="Looking at the picture")
 def _looked_at(asked, _known, _data, name):
     return look_at_shot(_known, _data, name)
+
+
+@st.cache_resource(max_entries=8, show_spinner=False)
+def _twins(asked, _source, _data, name):
+    """Rows of the log that show this very picture already, in words."""
+    return twins_of(_data, name, _source.log.rows, _source.photos_folder)
 
 
 def so_far(source, action, due, place):

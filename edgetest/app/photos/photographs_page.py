@@ -10,7 +10,7 @@ from edgetest.app.cards import show_rows
 from edgetest.app.downloads import frame_records, table_downloads
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults
-from edgetest.app.photos import one_photograph, scale_forms
+from edgetest.app.photos import add_photographs, one_photograph, scale_forms
 from edgetest.app.photos.measuring_progress import (
     AT_ONCE,
     offer,
@@ -23,8 +23,6 @@ from edgetest.app.photos.scale_wanted import scale_wanted
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import FacingWidth
 from edgetest.photo.apex.apex_result import damage_words
-from edgetest.store.images import PICTURE_ENDINGS, read_picture
-from edgetest.store.workspace import save_photograph
 from edgetest.study.sources import open_source
 from edgetest.study.wear.study_photos import measure_study
 from edgetest.study.words import counted
@@ -46,7 +44,7 @@ def show():
     source = opened()
     view = _view()
     if view == "Add":
-        _add(source)
+        add_photographs.show(source, partial(_open, "Scale"))
         return
     if view == "Scale":
         scale_forms.show(source)
@@ -107,6 +105,9 @@ def _measured(source):
         return None
     many = len(waiting) > AT_ONCE
     if many:
+        if len(waiting) == len(tasks):
+            unscaled = sum(task.um_per_px is None for task in waiting)
+            scale_wanted(unscaled, to_scale=partial(_open, "Scale"))
         offer(source, waiting)
         if len(waiting) == len(tasks):
             return None
@@ -249,27 +250,3 @@ def _row(result):
         "corrected": "yes" if result.automatic is not None else "",
         "automatic µm": automatic.get("mean"),
     }
-
-
-def _add(source):
-    """Photographs from the camera go to the study's folder as they are."""
-    st.markdown(
-        "They are kept as taken, under their own names. The log's column **photo** says which "
-        "blade, stage and station each belongs to; at the bench that is done for you."
-    )
-    files = st.file_uploader(
-        "JPEG, HEIC, PNG or TIFF",
-        type=PICTURE_ENDINGS,
-        accept_multiple_files=True,
-        key="photographs.files",
-    )
-    named = {row.photo for row in source.log.rows}
-    for file in files or ():
-        try:
-            read_picture(file.getvalue(), name=file.name)
-            save_photograph(source.path, file.name, file.getvalue())
-        except UnusableInput as fault:
-            show_fault(fault)
-            continue
-        note = "" if file.name in named else " The log does not name it yet."
-        st.success(f"{file.name} is in the study's folder.{note}")

@@ -120,8 +120,6 @@ def readings_of_study(source, reading, *, workers=2, progress=None):
     if reading in PHOTOGRAPHED and any(row.photo for row in source.log.rows):
         photos, missing = measure_study(source, workers=workers, progress=progress)
         doubts += _lost(reading, photos, missing)
-        doubts += dict.fromkeys(one for photo in photos for one in photo.doubts
-                                if one.code == "same_picture")  # fmt: skip
     repeats = kept_repeats(source.path) if study is not None else {}
     repeats = repeats.get(WIDTH if reading == AREA else reading)
     readings, more = used_readings(source, reading, photos, repeats)
@@ -154,7 +152,7 @@ def runs_of(source):
 
 
 def _lost(reading, photos, missing):
-    """How many photographs that should give a reading were refused, and for what, or are lost."""
+    """Photographs that give no reading of their own: refused, missing, or another one again."""
     refused = [photo for photo in photos if gives(photo, reading) and not photo.measured]
     told = []
     if refused:
@@ -164,7 +162,8 @@ def _lost(reading, photos, missing):
         told.append(doubt("photograph_refused", f"({why})", **words))
     if missing:
         told.append(counted_doubt("photograph_missing", len(missing)))
-    return told
+    twice = (one for photo in photos for one in photo.doubts if one.code == "same_picture")
+    return [*told, *dict.fromkeys(twice)]
 
 
 def used_readings(source, reading, photos=(), repeats=None):

@@ -45,10 +45,8 @@ def test_one_picture_at_two_stations_is_told_with_both_names(tmp_path, run, seco
     folder = study(tmp_path, PICTURE, second)
     code, said, _ = run("check", folder)
     assert code == 0
-    told = (
-        r"doubt: a\.png \(row \d+, blade K1\) and b\.png \(row \d+, blade K1\) are one and the same"
-    )
-    assert re.search(told, said)
+    both = r"a\.png \(row \d+, blade K1\) and b\.png \(row \d+, blade K1\)"
+    assert re.search(f"doubt: {both} are one and the same picture", said)
     results, _ = measure_study(open_source(folder))
     for result in results:
         assert "same_picture" in [one.code for one in result.doubts]
