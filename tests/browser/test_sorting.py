@@ -123,10 +123,10 @@ def test_a_clash_and_a_picture_dropped_twice_are_told(page, served):
     tap(page, "Keep it as a second one of this place")
     standing(page, "0 to sort, 1 in place.")
     assert photos(folder) == {DUE[0]: files[0][1]}
-    page.get_by_text("Your eye", exact=True).click()
+    page.get_by_role("radio", name="Your eye").click()
     tap(page, "Measure 1 second photograph")
     page.get_by_text("1 place was seen twice. 5 more are needed").wait_for()
-    page.get_by_text("Sort", exact=True).click()
+    page.get_by_role("radio", name="Sort").click()
     page.get_by_role("button", name="Undo: a picture was kept as a second one").click()
     standing(page, "1 to sort, 1 in place.")
     page.get_by_role("radio", name="10 mm ✓").click()
@@ -145,7 +145,13 @@ def test_sides_are_set_blind_no_name_stands_anywhere(page, served, artefacts):
     assign_all(folder, pairs)
     page.set_viewport_size({"width": 820, "height": 1180})
     go(page, served, f"sorting?study={folder.name}")
-    page.get_by_text("Set the sides", exact=True).click()
+    page.get_by_role("radio", name="Set the sides").click()
+    field = page.get_by_role("textbox", name="Who looks")
+    field.fill("the maker")
+    page.wait_for_timeout(1500)  # kept when the hand rests, without Enter
+    page.reload()
+    settle(page)
+    assert field.input_value() == "the maker"
     page.get_by_role("button", name="Begin to look").click()
     for number in range(1, 4):
         standing(page, f"Picture {number} of 13.")
@@ -162,18 +168,17 @@ def test_sides_are_set_blind_no_name_stands_anywhere(page, served, artefacts):
         page.get_by_role("button", name="Both sides are set: next").click()
     standing(page, "Picture 4 of 13.")
     page.reload()
-    page.get_by_text("Set the sides", exact=True).click()
     standing(page, "Picture 4 of 13.")
     assert small_targets(page) == []
     assert wider_than_the_page(page) <= 0
     page.screenshot(path=artefacts / "sorting_blind.png")
     page.get_by_role("button", name="End here and show the names").click()
     page.get_by_text("not looked at yet, 3 looked at before").wait_for()
-    page.get_by_text("Your eye", exact=True).click()
+    page.get_by_role("radio", name="Your eye").click()
     page.get_by_text("6 more are needed").wait_for()
     settle(page)
     page.get_by_text(re.compile("^(K1|K2)$")).first.wait_for()
     looks = read_looks(folder).every
     assert [round(look.width_um, 1) for look in looks] == [8.0, 8.0, 8.0]  # 0.2 of 40 µm
-    assert all(look.blind for look in looks)
+    assert {(look.blind, look.who) for look in looks} == {(True, "the maker")}
     no_fault(page)

@@ -7,6 +7,7 @@ import streamlit as st
 
 from edgetest.app.cards import show_rows
 from edgetest.app.downloads import unbroken
+from edgetest.app.kept_fields import kept_choice
 from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp
 from edgetest.app.photos.marking import mark
 from edgetest.app.remember import remembered
@@ -56,8 +57,11 @@ def show_looks(source):
     st.markdown(
         f"**{counted(len(new), 'picture')} not looked at yet, {len(old)} looked at before.**"
     )
-    who = st.text_input("Who looks (may stay blank)", key="sorting.who", autocomplete="off")
-    blind = st.toggle("Hide blade, stage and heat treatment", True, key="sorting.blind")
+    who = kept_choice(source.path, st.text_input, "Who looks (may stay blank)", "", "who looks",
+                      autocomplete="off")  # fmt: skip
+    blind = kept_choice(
+        source.path, st.toggle, "Hide blade, stage and heat treatment", True, "looks blind"
+    )
     st.button(
         "Begin to look" if new else "Look at old ones again", key="sorting.begin", type="primary",
         on_click=_begin, args=(source, who, blind), icon=":material/visibility:",

@@ -2,6 +2,7 @@
 
 import streamlit as st
 
+from edgetest.app.kept_fields import kept_choice
 from edgetest.app.links import link
 from edgetest.app.next_link import next_link
 from edgetest.app.open_study import faults_kept, opened, show_fault, show_kept_faults
@@ -25,7 +26,10 @@ def show():
     st.title("Sorting", anchor=False)
     show_kept_faults()
     source = opened()
-    view = _view()
+    view = kept_choice(
+        source.path, st.segmented_control, "Show", VIEWS[0], "sorting view", options=VIEWS,
+        required=True, label_visibility="collapsed", wrap=True,
+    )  # fmt: skip
     if view == "Set the sides":
         sorting_looks.show_looks(source)
         return
@@ -33,17 +37,6 @@ def show():
         sorting_looks.show_eye(source)
         return
     _sort(source)
-
-
-def _view():
-    """Which part of the page is open; kept while other pages are looked at."""
-    kept = st.session_state.get("sorting.view", VIEWS[0])
-    st.session_state.setdefault("sorting._view", kept)
-    view = st.segmented_control(
-        "Show", VIEWS, required=True, key="sorting._view", label_visibility="collapsed", wrap=True
-    )
-    st.session_state["sorting.view"] = view
-    return view
 
 
 def _sort(source):

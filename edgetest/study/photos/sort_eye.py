@@ -66,7 +66,7 @@ class EyeCheck:
     def _drift(self, drift):
         """How far the mover has gone over all looks."""
         low, high = (self.looks * end for end in (drift.low, drift.high))
-        sure = "it drifts" if low > 0 or high < 0 else "no drift is seen, but it may be as large"
+        sure = "it drifts" if low > 0 or high < 0 else "that may be chance"
         return (
             f"Over {self.looks} {self.seen}s the {self.mover} moves by "
             f"{self.looks * drift.value:+.2g} µm ({low:+.2g} to {high:+.2g}): {sure}."

@@ -135,3 +135,12 @@ def test_a_tap_that_was_sent_twice_counts_once(folder):
     place = places(folder)[0]
     assert assign(folder, picture, place) == assign(folder, picture, place)
     assert len(read_history(folder)) == 1
+
+
+def test_what_was_taken_away_meanwhile_is_told_and_not_put_there_unseen(folder):
+    first, second = taken(folder, 2)
+    assign(folder, first, places(folder)[0])
+    shown = places(folder)[0]
+    undo_act(folder, last_act(open_source(folder)))
+    with pytest.raises(UnusableInput, match="nothing stands there now"):
+        assign(folder, second, shown, instead=True)

@@ -53,6 +53,12 @@ def test_the_next_places_follow_the_last_one_given_and_begin_again_at_the_end(fo
     assert len(as_planned(places, 99)) == len(places)
 
 
+def test_a_place_that_is_taken_is_passed_over(folder):
+    append_reading(folder, {"blade": "K1", "cuts": 0, "station_mm": 30, "edge_width_um": "4"})
+    places = places_of(open_source(folder))
+    assert as_planned(places, 2) == (places[0], places[2])
+
+
 def test_a_log_that_is_no_cut_test_has_no_places(tmp_path):
     from edgetest.store.workspace import copy_sample_run
 
