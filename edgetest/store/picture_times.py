@@ -6,6 +6,8 @@ import warnings
 from contextlib import suppress
 from datetime import datetime, timedelta
 
+from edgetest.store.heic import is_heic, open_by_pillow
+
 # EXIF 2.32 (CIPA DC-008): the moment of the exposure, its parts of a second, its time zone; the
 # moment at which the file was changed stands in the first directory.
 EXPOSED, CHANGED = 0x9003, 0x0132
@@ -33,6 +35,8 @@ def picture_time(data):
 
     with warnings.catch_warnings(), suppress(Exception):  # a damaged record tells no time
         warnings.simplefilter("ignore")
+        if is_heic(data):
+            open_by_pillow()
         with Image.open(io.BytesIO(data)) as image:
             first = image.getexif()
             told = first.get_ifd(DIRECTORY)

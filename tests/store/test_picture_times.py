@@ -3,6 +3,7 @@
 import io
 from datetime import datetime
 
+import pillow_heif
 import pytest
 from PIL import Image
 
@@ -17,11 +18,15 @@ def picture(kind="JPEG", first=(), exposed=()):
     if exposed:
         exif.get_ifd(0x8769).update(dict(exposed))
     out = io.BytesIO()
-    Image.new("L", (8, 8), 90).save(out, kind, exif=exif.tobytes())
+    if kind == "HEIC":  # written without telling Pillow how to read it
+        shown = Image.new("RGB", (64, 64), (90, 90, 90))
+        pillow_heif.from_pillow(shown).save(out, exif=exif.tobytes())
+    else:
+        Image.new("L", (8, 8), 90).save(out, kind, exif=exif.tobytes())
     return out.getvalue()
 
 
-@pytest.mark.parametrize("kind", ["JPEG", "PNG", "TIFF"])
+@pytest.mark.parametrize("kind", ["HEIC", "JPEG", "PNG", "TIFF"])
 def test_parts_of_a_second_tell_a_burst_apart(kind):
     data = picture(kind, exposed={0x9003: "2026:10:17 14:03:22", 0x9291: "45"})
     assert picture_time(data) == datetime(2026, 10, 17, 14, 3, 22, 450_000)
