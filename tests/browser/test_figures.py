@@ -203,7 +203,7 @@ def test_figures_use_the_width_and_nothing_is_cut(served, folder, browser, width
     assert afar == []
 
 
-def lightness(page, chart):
+def lightness(chart):
     """Of the figure's own corner, as it is seen."""
     import cv2
     import numpy as np
@@ -216,14 +216,32 @@ def test_the_figure_is_dark_in_the_dark_and_follows_a_change(served, folder, bro
     page = browser.new_page(viewport={"width": 820, "height": 1180}, color_scheme="dark")
     opened(page, served, folder, "comparison")
     chart = page.locator(f"{LIVES} svg.marks")
-    assert lightness(page, chart) < 60
+    assert lightness(chart) < 60
     mark = chart.locator(".mark-symbol path").first
     dark = mark.evaluate("e => getComputedStyle(e).fill")
-    assert lightness(page, page.locator("img.figure-wide").first) < 60
     page.emulate_media(color_scheme="light")
     page.wait_for_timeout(1500)
-    assert lightness(page, chart) > 230
+    assert lightness(chart) > 230
     assert mark.evaluate("e => getComputedStyle(e).fill") != dark
+    page.close()
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_a_still_figure_is_dark_in_the_dark_and_fits(served, folder, browser, width):
+    page = browser.new_page(viewport={"width": width, "height": 1180}, color_scheme="dark")
+    opened(page, served, folder, "wear-curves")
+    page.get_by_text("What the curve leaves over").click()
+    pictures = page.locator("img.figure-wide, img.figure-narrow")
+    pictures.first.wait_for(state="attached")
+    settle(page)
+    shown = [picture for picture in pictures.all() if picture.is_visible()]
+    assert [one.get_attribute("class") for one in shown] == [
+        "figure-narrow" if width == 390 else "figure-wide"
+    ]
+    box = shown[0].bounding_box()
+    assert box["x"] >= 0
+    assert box["x"] + box["width"] <= width
+    assert lightness(shown[0]) < 60
     page.close()
 
 

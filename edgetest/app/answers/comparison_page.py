@@ -7,7 +7,7 @@ from edgetest.app.answers.fit_options import fit_options
 from edgetest.app.answers.wear_shown import show_wear, wear_of
 from edgetest.app.cards import show_rows
 from edgetest.app.doubts_shown import show_headline, show_notes
-from edgetest.app.downloads import figure_downloads, frame_records, show_figure, table_downloads
+from edgetest.app.downloads import figure_downloads, frame_records, table_downloads
 from edgetest.app.drawn_figures import Drawing
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened
@@ -15,6 +15,8 @@ from edgetest.app.photos.measuring_progress import analysed_or_waiting
 from edgetest.app.shown_figures import chart
 from edgetest.report.figures.comparison_figures import plot_comparison, plot_ratio_by_limit
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
+from edgetest.report.figures.level_marks import level_band
+from edgetest.report.figures.levels_screen import levels_on_screen
 from edgetest.report.figures.life_rows import life_rows, ratio_rows
 from edgetest.report.figures.lives_screen import lives_on_screen, ratio_on_screen
 from edgetest.report.wording import chance_words, life_interval, ratio_interval
@@ -194,12 +196,13 @@ def _elsewhere(result, titled):
     st.header("To other limits")
     said = titled.level_words
     st.markdown(f"{said.says}:")
-    drawn = {"limit": titled.limit, "reading": result.reading, "pair": (said.of, said.to)}
-    figure = Drawing(
-        lambda: plot_ratio_by_limit(titled.levels, **drawn).figure,
-        result.study.folder, (titled.levels, drawn),
-    )  # fmt: skip
+    told = {"limit": titled.limit, "reading": result.reading, "pair": (said.of, said.to)}
     name = f"{result.study.folder.name}_ratio_by_limit"
-    show_figure(figure, name, alt=f"Ratio of lives against the limit. {said.summary()}")
+    shown = levels_on_screen(level_band(titled.levels, **told))
+    chart(shown, name, alt=f"Ratio of lives against the limit. {said.summary()}")
+    on_paper = Drawing(
+        lambda: plot_ratio_by_limit(titled.levels, **told).figure, result.study.folder
+    )
+    figure_downloads(on_paper, name)
     with st.expander("The numbers"):
         st.markdown("\n".join(f"- {line}" for line in said.each))

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from edgetest.report.figures.level_marks import level_band
 from edgetest.report.figures.life_rows import life_rows, ratio_rows
 from edgetest.report.figures.plot_style import (
     ACCENT,
@@ -9,7 +10,6 @@ from edgetest.report.figures.plot_style import (
     GREY,
     INK,
     PAPER,
-    axis_label,
     drawn_in_look,
     log_ticks,
     new_axes,
@@ -207,20 +207,15 @@ def plot_ratio_by_limit(levels, *, limit=None, reading="edge_width_um", pair=Non
         Logarithmic both ways; the dashed line is no difference.
     """
     ax = ax if ax is not None else new_axes(PAGE_WIDTH_IN, 2.3)
-    rows = sorted(levels, key=lambda row: row["limit"])
-    at, value = ([row[key] for row in rows] for key in ("limit", "estimate"))
-    known = [row["low"] or row["estimate"] / 10 for row in rows]
-    low = np.maximum(known, np.array(value) / 10)
-    high = np.minimum([row["high"] or row["estimate"] * 10 for row in rows], np.array(value) * 10)
-    ax.fill_between(at, low, high, color=ACCENT, alpha=0.18, lw=0)
-    ax.plot(at, value, color=ACCENT, lw=1.8, marker="D", ms=4)
+    band = level_band(levels, limit=limit, reading=reading, pair=pair)
+    ax.fill_between(band.at, band.low, band.high, color=ACCENT, alpha=0.18, lw=0)
+    ax.plot(band.at, band.value, color=ACCENT, lw=1.8, marker="D", ms=4)
     ax.axhline(1, color=GREY, lw=1, ls="--")
     if limit is not None:
         ax.axvline(limit, color=INK, lw=1, ls=":")
-    _log_axis(ax, at[0] / 1.04, at[-1] * 1.04)
-    of_pair = "\n".join(["ratio of lives", *([pair[0], f"over {pair[1]}"] if pair else [])])
-    ax.set(xlabel=f"limit: {axis_label(reading)}", ylabel=of_pair, yscale="log")
-    ticks = log_ticks(min(*low, 1.0), max(*high, 1.0))
+    _log_axis(ax, *band.ends)
+    ax.set(xlabel=band.label, ylabel="\n".join(band.of_pair), yscale="log")
+    ticks = log_ticks(min(*band.low, 1.0), max(*band.high, 1.0))
     ax.set_yticks(ticks, [f"{tick:g}" for tick in ticks])
     ax.minorticks_off()
     return ax

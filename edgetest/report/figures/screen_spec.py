@@ -23,7 +23,9 @@ SHAPES = {
 }
 LEFT_OUT = "M-.7,-.7L.7,.7M-.7,.7L.7,-.7"
 ARROW = "M-1,-.7L.4,0L-1,.7Z"
-LETTERS, SMALL = 13, 12  # px
+LETTERS, SMALL, LINE_PX = 13, 12, 18
+AIM = "near"  # the point that is read off
+INVITATION = "Move along the figure to read it off"
 STEPS = 80  # of a slider from one end to the other, at most
 DIGITS = 6  # of every number that goes to the screen
 
@@ -116,3 +118,61 @@ def window_domain(step):
         {"expr": f"min(start, stop - {step})"},
         {"expr": f"max(stop, start + {step})"},
     ]
+
+
+def read_off(says, *, near=(), inside=(), two_lines=True):
+    """What lies nearest to finger or mouse: a ring about it, a line down, its numbers above.
+
+    Parameters
+    ----------
+    says : str
+        Vega's expression of what is told of a row, one line or a list of two.
+    near : sequence of dict
+        Filters of the rows that can be read off.
+    inside : sequence of dict
+        Filters of what of them may be told: nothing that lies beyond the axis.
+    two_lines : bool
+        Whether `says` is two lines.
+
+    Returns
+    -------
+    list of dict
+        Layers of a figure whose rows lie at `x` and `y`.
+    """
+    chosen = [{"filter": {"param": AIM, "empty": False}}, *inside]
+    text = {"type": "text", "align": "left", "baseline": "bottom", "aria": False,
+            "fontSize": LETTERS + 1, "lineHeight": LINE_PX, "limit": {"expr": "width"}}  # fmt: skip
+    last = -6
+    first = last - LINE_PX if two_lines else last
+    return [
+        {
+            "params": [{
+                "name": AIM,
+                "select": {"type": "point", "on": "pointermove,pointerdown", "nearest": True,
+                           "clear": "dblclick", "toggle": False},
+            }],
+            "transform": list(near),
+            "mark": {"type": "point", "size": 60, "opacity": 0, "aria": False, "tooltip": None},
+        },
+        {
+            "transform": chosen,
+            "mark": {"type": "rule", "color": NAMED.grey, "strokeWidth": 1, "aria": False},
+            "encoding": {"y": {"value": "height"}, "y2": {"value": 0}},
+        },
+        {
+            "transform": chosen,
+            "mark": {"type": "point", "size": 170, "strokeWidth": 2, "stroke": NAMED.accent,
+                     "opacity": 1, "aria": False},
+        },
+        {
+            "transform": [*chosen, {"calculate": says, "as": "says"}],
+            "mark": {**text, "fontWeight": "bold", "color": NAMED.ink},
+            "encoding": {"x": {"value": 0}, "y": {"value": first}, "text": {"field": "says"}},
+        },
+        {
+            "data": {"values": [{}]},
+            "transform": [{"filter": f"!length(data('{AIM}_store'))"}],
+            "mark": {**text, "color": NAMED.grey, "text": INVITATION},
+            "encoding": {"x": {"value": 0}, "y": {"value": last}},
+        },
+    ]  # fmt: skip

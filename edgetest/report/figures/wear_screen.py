@@ -12,6 +12,7 @@ from edgetest.report.figures.screen_spec import (
     Switch,
     base_spec,
     number,
+    read_off,
     round_step,
     switch_params,
     window_domain,
@@ -22,7 +23,6 @@ from edgetest.report.figures.wear_together import PLACES
 
 EVERY = 4  # of the paper's points of a curve: 41 of 160, a step of 1/40 of the stages
 HEIGHT_PX, ROOM_PX = 440, 44  # of the figure, and above it for two lines of what is read off
-AIM = "near"  # the point that is read off
 
 
 def wear_on_screen(together, *, singly=False):
@@ -66,7 +66,7 @@ def wear_on_screen(together, *, singly=False):
                   "scale": {"domain": [0, {"expr": _top(together)}], "nice": False}},
         },
         "layer": [*_curves(looks, here), *_limit(together, here), *_spots(together, here, singly),
-                  *_lives(together, here), *_read_off(together, here)],
+                  *_lives(together, here), *_read_off(together)],
     }  # fmt: skip
     return ScreenFigure(spec, switches)
 
@@ -261,8 +261,8 @@ def _lives(together, here):
     }  # fmt: skip
 
 
-def _read_off(together, here):
-    """What lies nearest to finger or mouse: a ring about it, a line down, its numbers above."""
+def _read_off(together):
+    """What lies nearest to finger or mouse, in words."""
     unit = reading_words(together.reading)[1]
     tail = f"+'{' ' + unit if unit else ''}'"
     value = f"format(datum.y,'.3r'){tail}"
@@ -274,38 +274,5 @@ def _read_off(together, here):
         f"datum.k=='noted'?datum.s+' '+{value}:{value}+', '+datum.s)"
     )
     inside = "datum.x>=min(start,stop)&&datum.x<=max(start,stop)"
-    yield {
-        "params": [{
-            "name": AIM,
-            "select": {"type": "point", "on": "pointermove,pointerdown", "nearest": True,
-                       "clear": "dblclick", "toggle": False},
-        }],
-        "transform": [*_only("in", "out", "mean", "reading", "noted", "life", "arrow"),
-                      {"filter": inside}],
-        "mark": {"type": "point", "size": 60, "opacity": 0, "aria": False, "tooltip": None},
-    }  # fmt: skip
-    chosen = [{"filter": {"param": AIM, "empty": False}}, {"filter": inside}]
-    yield {
-        "transform": chosen,
-        "mark": {"type": "rule", "color": here.grey, "strokeWidth": 1, "aria": False},
-        "encoding": {"y": {"value": "height"}, "y2": {"value": 0}},
-    }
-    yield {
-        "transform": chosen,
-        "mark": {"type": "point", "size": 170, "strokeWidth": 2, "stroke": here.accent,
-                 "opacity": 1, "aria": False},
-    }  # fmt: skip
-    text = {"type": "text", "align": "left", "baseline": "bottom", "aria": False,
-            "fontSize": LETTERS + 1, "lineHeight": 18}  # fmt: skip
-    yield {
-        "transform": [*chosen, {"calculate": f"[datum.b+', '+datum.t,{says}]", "as": "says"}],
-        "mark": {**text, "fontWeight": "bold", "color": here.ink},
-        "encoding": {"x": {"value": 0}, "y": {"value": -24}, "text": {"field": "says"}},
-    }
-    yield {
-        "data": {"values": [{}]},
-        "transform": [{"filter": f"!length(data('{AIM}_store'))"}],
-        "mark": {**text, "color": here.grey,
-                 "text": "Touch the figure, or move over it, to read a value off"},
-        "encoding": {"x": {"value": 0}, "y": {"value": -6}},
-    }  # fmt: skip
+    near = [*_only("in", "out", "mean", "reading", "noted", "life", "arrow"), {"filter": inside}]
+    return read_off(f"[datum.b+', '+datum.t,{says}]", near=near, inside=[{"filter": inside}])
