@@ -339,8 +339,10 @@ def save_photograph(folder: str | Path, name: str, data: bytes) -> Path:
     photos = Path(folder) / PHOTOS
     photos.mkdir(exist_ok=True)
     path = photos / Path(name).name
-    if path.is_file() and path.read_bytes() != data:
+    if not path.is_file():
+        return write_atomic(path, data)
+    if path.read_bytes() != data:
         raise UnusableInput(
             "another photograph of this name is there", path.name, "give the file a new name"
         )
-    return write_atomic(path, data)
+    return path

@@ -106,7 +106,7 @@ def _under_way(source):
         long_work.show_running(work)
         return True
     if work.stopped:
-        st.caption(f"StoppedError after {work.done} of {work.total}; what was measured is kept.")
+        st.caption(f"Stopped after {work.done} of {work.total}; what was measured is kept.")
     with suppress(long_work.StoppedError):
         long_work.take(work.key)
     return False

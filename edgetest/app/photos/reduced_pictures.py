@@ -5,9 +5,10 @@ from dataclasses import dataclass
 import streamlit as st
 
 from edgetest.report.documents.photo_pages import CLOSE
-from edgetest.report.figures.overlay import View, draw_overlay, draw_result
+from edgetest.report.figures.overlay import View, draw_overlay, draw_result, draw_ruling
 from edgetest.store.images import UnreadablePicture, read_picture, reduced_jpeg
 from edgetest.study.photos.measure_photos import measure_photo
+from edgetest.study.photos.photo_scales import lines_of_ruling
 from edgetest.study.photos.picture_key import checksum_of, picture_key
 
 TILE_PX = 320
@@ -82,6 +83,18 @@ def drawn(result, *, close=False):
         return _drawn(str(result.path), picture_key(result), view, result)
     except UnreadablePicture:
         return None
+
+
+@st.cache_data(max_entries=8, show_spinner="Drawing the lines that were found")
+def _ruled(path, checksum):
+    lines = lines_of_ruling(path)
+    array = draw_ruling(_picture(path, checksum), lines, view=ALL)
+    return Drawn(reduced_jpeg(array, SHOWN_PX), f"{len(lines)} lines found")
+
+
+def ruled(path):
+    """A photograph of a stage micrometer with the lines that were found on it."""
+    return _ruled(str(path), checksum_of(path))
 
 
 def bare_photograph(path):

@@ -3,11 +3,12 @@
 import streamlit as st
 
 from edgetest.app.downloads import show_figure
+from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp, workspace
 from edgetest.app.photos.light_form import light_asked, light_keys
 from edgetest.app.photos.marking import mark
 from edgetest.app.photos.needle_form import needle_asked, without_needle
-from edgetest.app.photos.reduced_pictures import bare_photograph
+from edgetest.app.photos.reduced_pictures import bare_photograph, ruled
 from edgetest.app.photos.tone_form import tone_asked
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import NOT_NOTED
@@ -55,8 +56,10 @@ def show(source):
         if now.light in BESIDE_THE_EDGE:
             needle_asked(source, name, _key(name), now)
         tone_asked(source, name, _key(name), now)
-    way = st.segmented_control("Take it from", list(WAYS), default=next(iter(WAYS)),
-                               required=True, key="scales.way", wrap=True)  # fmt: skip
+    way = kept_choice(
+        source.path, st.segmented_control, "Take it from", next(iter(WAYS)), "scale from",
+        options=list(WAYS), required=True, wrap=True,
+    )  # fmt: skip
     try:
         taken = WAYS[way](source)
     except UnusableInput as fault:
@@ -101,9 +104,10 @@ def _which(study):
     name = st.selectbox("Scale of", names, key="scales.name")
     if name != NEW:
         return name
-    name = st.text_input(
-        "Its name, as the log's column scale says it", placeholder="objective_20", key="scales.new"
-    )
+    name = kept_form(study.folder, "new scale").field(
+        st.text_input, "Its name, as the log's column scale says it", "", "name",
+        placeholder="objective_20", autocomplete="off",
+    )  # fmt: skip
     return name.strip() or None
 
 
@@ -162,9 +166,11 @@ def _ruling(source):
     name = _picture(source, "scales.ruling")
     if name is None:
         return None
-    st.image(bare_photograph(source.path / "photos" / name)[0], width=420, alt=f"photograph {name}")
-    pitch = st.number_input(
-        "Distance of its lines, µm", min_value=0.1, value=10.0, key="scales.pitch",
+    path, picture = source.path / "photos" / name, st.empty()
+    picture.image(bare_photograph(path)[0], width="stretch", alt=f"photograph {name}")
+    form = kept_form(source.path, "scale of a ruling")
+    pitch = form.field(
+        st.number_input, "Distance of its lines, µm", 10.0, "pitch", min_value=0.1,
         help="Engraved on the micrometer; 10 µm and 100 µm are the usual ones.",
     )  # fmt: skip
     asked = (name, pitch)
@@ -172,7 +178,12 @@ def _ruling(source):
         st.session_state["scales.asked"] = asked
     if st.session_state.get("scales.asked") != asked:
         return None
-    return _by_rule(source, {"ruling": f"photos/{name}", "pitch_um": pitch}, name)
+    taken = _by_rule(source, {"ruling": f"photos/{name}", "pitch_um": pitch}, name)
+    shown = ruled(path)
+    alt = f"photograph {name} with the lines drawn on it: {shown.words}"
+    picture.image(shown.jpeg, width="stretch", alt=alt)
+    st.caption(f"{shown.words}, drawn on the picture: look whether they lie on yours.")
+    return taken
 
 
 def _by_rule(source, rule, picture=None):
@@ -184,19 +195,20 @@ def _wire(source):
     """A straight body of known width, lying across the picture."""
     st.markdown(
         "Lay a wire, a feeler gauge on edge or the shank of a drill straight across the picture, "
-        "in focus, on a bare_photograph ground; measure its thickness with a micrometer screw."
+        "in focus, on a plain ground; measure its thickness with a micrometer screw."
     )
     name = _picture(source, "scales.wire")
     if name is None:
         return None
     st.image(bare_photograph(source.path / "photos" / name)[0], width=420, alt=f"photograph {name}")
     left, right = st.columns(2)
-    diameter = left.number_input(
-        "Its thickness, µm", min_value=1.0, value=500.0, format="%.6g", key="scales.diameter",
+    form = kept_form(source.path, "scale of a wire")
+    diameter = form.field(
+        left.number_input, "Its thickness, µm", 500.0, "diameter", min_value=1.0, format="%.6g",
         help="A drill of 0.5 mm has a shank of 500 µm.",
     )  # fmt: skip
-    unsure = right.number_input(
-        "How sure, ± µm", min_value=0.0, value=2.0, format="%.3g", key="scales.diameter_u",
+    unsure = form.field(
+        right.number_input, "How sure, ± µm", 2.0, "unsure", min_value=0.0, format="%.3g",
         help="Standard uncertainty of the thickness; 2 µm for a good micrometer screw.",
     )  # fmt: skip
     asked = (name, diameter, unsure)
@@ -227,8 +239,8 @@ def _marked(source, *, bar):
         picture, wide, high, name=name, kind=way, key=f"scales.{way}.board.{name}"
     )
     words = "Length written beside the bar" if bar else "True distance between the two marks"
-    distance = st.number_input(
-        f"{words}, µm", min_value=0.1, value=100.0, format="%.6g", key=f"scales.{way}.distance"
+    distance = kept_form(source.path, f"scale by {way}").field(
+        st.number_input, f"{words}, µm", 100.0, "distance", min_value=0.1, format="%.6g"
     )
     if not points:
         ends = "one end of the bar to the other" if bar else "one mark to the other, far apart"
@@ -269,33 +281,39 @@ def _calibration(source):
 def _keep_for_the_shop(found, picture, lit):
     """Keep the scale by name for other studies on the same set-up."""
     with st.expander("Keep it for other studies on this set-up", icon=":material/bookmark:"):
-        st.text_input("Name of the set-up", placeholder="stereo, zoom 4", key="scales.keep_name")
+        form = kept_form(workspace(), "calibration to keep")
+        name = form.field(
+            st.text_input, "Name of the set-up", "", "name", placeholder="stereo, zoom 4"
+        )
         left, middle, right = st.columns(3)
-        left.text_input("Camera", key="scales.keep_camera")
-        middle.text_input("Objective", key="scales.keep_objective")
-        right.text_input("Zoom", key="scales.keep_zoom")
-        st.button("Keep it", key="scales.keep", on_click=_keep, args=(found, picture, lit))
+        setup = {
+            "camera": form.field(left.text_input, "Camera", "", "camera"),
+            "objective": form.field(middle.text_input, "Objective", "", "objective"),
+            "zoom": form.field(right.text_input, "Zoom", "", "zoom"),
+        }
+        st.button("Keep it", key="scales.keep", on_click=_keep,
+                  args=(found, picture, name, setup | light_keys(lit)))  # fmt: skip
         kept = st.session_state.pop("scales.kept", None)
         if kept:
             st.success(f"{kept} is kept; choose it under Calibration in any study.")
 
 
-def _keep(found, picture, lit):
-    setup = {key: st.session_state[f"scales.keep_{key}"] for key in ("camera", "objective", "zoom")}
-    setup |= light_keys(lit)
-    name = st.session_state["scales.keep_name"]
+def _keep(found, picture, name, setup):
     with faults_kept():
         kept = keep_calibration(workspace(), found, name, picture, **setup)
+        kept_form(workspace(), "calibration to keep").forget()
         st.session_state["scales.kept"] = kept.name
 
 
 def _number(source):
     now = source.study.scale.um_per_px if source.study.scale else None
-    value = st.number_input(
-        "µm per pixel", min_value=0.0, value=now or 0.0, format="%.5f", key="scales.number"
-    )
-    share = st.number_input(
-        "How sure, ± %", 0.0, 20.0, 1.0, 0.1, key="scales.u",
+    form = kept_form(source.path, "scale as a number")
+    value = form.field(
+        st.number_input, "µm per pixel", now, "number", min_value=0.0, format="%.5f",
+        placeholder="such as 0.42000",
+    )  # fmt: skip
+    share = form.field(
+        st.number_input, "How sure, ± %", 1.0, "share", min_value=0.0, max_value=20.0, step=0.1,
         help="Standard uncertainty. Toy microscopes have been seen 7 % off.",
     )  # fmt: skip
     if not value:

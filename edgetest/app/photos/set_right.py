@@ -7,7 +7,8 @@ from typing import Any
 
 import streamlit as st
 
-from edgetest.app.open_study import faults_kept
+from edgetest.app.kept_fields import kept_choice, kept_form
+from edgetest.app.open_study import faults_kept, workspace
 from edgetest.app.photos.marking import mark
 from edgetest.app.photos.reduced_pictures import bare_photograph
 from edgetest.errors import UnusableInput
@@ -51,7 +52,7 @@ def set_right(source, subject, way):
 
 def _who():
     """Who corrects; kept from one photograph to the next."""
-    who = st.text_input("Your name", st.session_state.get("one.who", ""), key="one._who")
+    who = kept_choice(workspace(), st.text_input, "Your name", "", "who corrects")
     st.session_state["one.who"] = who.strip()
     if not who.strip():
         st.caption("A correction is kept with the name of who made it.")
@@ -151,20 +152,19 @@ def _scale(source, subject):
         "A scale for **this photograph alone**, as when the zoom was touched. For all photographs "
         "set it under **Scale** above."
     )
-    value = st.number_input(
-        "µm per pixel",
-        min_value=0.0001,
-        value=float(subject.um_per_px or 1.0),
-        format="%.5f",
-        key="one.um_per_px",
-    )
-    share = st.number_input(
-        "How sure, ± %", 0.0, 20.0, 1.0, 0.1, key="one.scale_u",
+    form = kept_form(source.path, f"scale of {subject.photo}")
+    value = form.field(
+        st.number_input, "µm per pixel", subject.um_per_px, "um_per_px", min_value=0.0001,
+        format="%.5f", placeholder="such as 0.42000",
+    )  # fmt: skip
+    share = form.field(
+        st.number_input, "How sure, ± %", 1.0, "share", min_value=0.0, max_value=20.0, step=0.1,
         help="Standard uncertainty of the scale, as a share of it.",
     )  # fmt: skip
     who = _who()
     with st.container(horizontal=True):
-        _button("Use this scale here", source, subject, "um_per_px", [value, share / 100], who=who)
+        _button("Use this scale here", source, subject, "um_per_px", [value, share / 100], who=who,
+                disabled=not value)  # fmt: skip
         if subject.correction.um_per_px is not None:
             _button("Use the study's scale again", source, subject, "um_per_px", None, who=who,
                     key="one.back.um_per_px")  # fmt: skip

@@ -122,6 +122,29 @@ def draw_result(picture, result, measurement, *, view=WHOLE):
     return draw_overlay(picture, measurement, view=view, um_per_px=scale, sentence="", refusal=why)
 
 
+def draw_ruling(picture, lines_rc, *, view=WHOLE):
+    """A photograph of a stage micrometer with the lines that were found.
+
+    Parameters
+    ----------
+    picture : Picture or array
+        As for `draw_overlay`.
+    lines_rc : array, shape (n, 2, 2)
+        Row and column of both ends of each line.
+    view : View
+
+    Returns
+    -------
+    array, shape (rows, columns, 3), uint8
+        RGB.
+    """
+    grey = np.asarray(getattr(picture, "grey", picture), dtype=np.float32)
+    canvas = canvas_of(grey, (0, 0, *grey.shape), view.width_px, view.size)
+    for ends in lines_rc:
+        line(canvas, ends, SIDES, 1.0)
+    return canvas.pixels
+
+
 def _window(shape, measurement, view):
     """(top, left, bottom, right) of the part that is shown."""
     path = _path_of(measurement)

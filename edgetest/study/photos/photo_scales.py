@@ -4,10 +4,14 @@ from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
+import numpy as np
+
 from edgetest.doubts import placed
 from edgetest.errors import UnusableInput
+from edgetest.photo.scale.line_ends import line_ends
 from edgetest.photo.scale.ruling_scale import (
     Scale,
+    line_families,
     scale_from_bar,
     scale_from_marks,
     scale_from_number,
@@ -48,6 +52,18 @@ def scale_of_ruling(path, pitch_um):
         path,
         lambda: scale_from_ruling(picture, pitch_um, um_per_px_in_file=picture.um_per_px_in_file),
     )
+
+
+def lines_of_ruling(path):
+    """The lines that a photograph of a stage micrometer shows, to be drawn on it.
+
+    Returns
+    -------
+    ndarray, shape (n, 2, 2)
+        Row and column of both ends of each, pixels.
+    """
+    grey = read_picture(existing(path)).grey
+    return np.concatenate([line_ends(lines, grey.shape) for lines in line_families(grey)])
 
 
 def scale_of_wire(path, diameter_um, diameter_u_um=0.0):
