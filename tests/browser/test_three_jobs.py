@@ -85,7 +85,8 @@ def test_which_holds_its_edge_longer(hand, tmp_path):
     hand.tap("Write the document")
     words = words_of(hand, tmp_path)
     assert "Two tempers for camp hatchets" in words
-    assert "per side" not in words  # an angle that nobody typed
+    # Of the edges' angle nobody typed one: what the protocol asks for is said to be just that.
+    assert "not noted: H1, H2, H3, S1, S2 and S3" in " ".join(words.split())
     assert hand.taps <= MOST["edge"]
     study = load_study(hand.workspace / "two_tempers_for_camp_hatchets")
     assert [blade.angle_per_side_deg for blade in study.blades] == [None] * 6
@@ -141,7 +142,7 @@ def test_is_this_steel_worth_forging(hand, tmp_path):
     hand.sees("Before any heat")
     hand.choose("Magnet, cold", "strong")
     hand.choose("Sparks: bursts beside the two known steels", "like high")
-    hand.tap("Save what was seen")
+    hand.tap("Save what you saw")
     hand.sees("a coupon quenched in oil")
     box = hand.page.locator(".st-key-verdict-open-heats")
     hand.type("Heat of the steel, °C", "830", within=box)

@@ -63,10 +63,11 @@ def piece_names(source):
     return [piece["id"] for piece in rows_in(source, "pieces")]
 
 
-def piece_form(source):
+def piece_form(source, *, folded=False):
     """All that the step asks of a piece under one button: what it is, what is seen of it.
 
-    A new piece is asked first what it is and what stands in the way of fire.
+    A new piece is asked first what it is and what stands in the way of fire; that is folded away
+    once it is known and the next step asks for something else.
     """
     pieces, names = rows_in(source, "pieces"), piece_names(source)
     chosen = NEW
@@ -76,7 +77,11 @@ def piece_form(source):
         )
     was = next((piece for piece in pieces if piece["id"] == chosen), None)
     form = kept_form(source.path, f"piece {chosen}")
-    piece = asked(form, PIECE, was or {})
+    if was is None:
+        piece = asked(form, PIECE, {})
+    else:
+        with st.expander(f"What {was['id']} is: {_piece_words(was)}", expanded=not folded):
+            piece = asked(form, PIECE, was)
     known_was = {key: (source.study.evidence or {}).get(key) for key in KNOWN}
     known = known_was
     if was is not None:
@@ -96,6 +101,13 @@ def piece_form(source):
             "Take this piece back", key="verdict.piece.out", on_click=kept,
             args=(take_out, source.path, "pieces", was),
         )  # fmt: skip
+
+
+def _piece_words(piece):
+    """What is known of a piece, in a line."""
+    names = {field.key: field.label for field in PIECE if field.key != "id"}
+    told = [f"{names[key].lower()}: {_value(piece[key])}" for key in names if key in piece]
+    return unbroken("; ".join(told)) or "not said yet"
 
 
 def _known_steels(form, was):

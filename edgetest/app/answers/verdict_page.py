@@ -30,7 +30,8 @@ from edgetest.report.documents.steel_sheet import build_steel_document
 from edgetest.report.figures.steel_figures import plot_verdict
 
 # Which part of the page a step or a test is written down in; a heat is the usual.
-AS_FOUND = ("magnet", "sparks", "file_as_found", "look_at_coating")
+SEEN_OF_IT = ("magnet", "sparks", "file_as_found")  # asked once it is known what the piece is
+AS_FOUND = (*SEEN_OF_IT, "look_at_coating")
 TEMPERS = ("temper_ladder", "temper_hotter", "temper_cooler")
 TRIALS = ("brass_rod", "bend", "trial_blade", "sharpen_again")
 IN_A_HEAT = ("grind_and_file", "break_coupon")  # seen of a heat that is written down already
@@ -124,8 +125,12 @@ def _write_down(source, result):
         piece_form(source)
         return
     asks = _part_of(result.asked.decision)
+    known = result.asked.decision.way in SEEN_OF_IT
     parts = {
-        "pieces": ("The piece, and what is seen before any heat", lambda: piece_form(source)),
+        "pieces": (
+            "The piece, and what is seen before any heat",
+            lambda: piece_form(source, folded=known),
+        ),
         "heats": ("Heats: coupons and blades quenched", lambda: _heats(source, result)),
         "tempers": ("Tempers", lambda: rows_form(source, "tempers")),
         "trials": ("Trials beside a known blade", lambda: rows_form(source, "trials")),

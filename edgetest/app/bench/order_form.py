@@ -2,7 +2,8 @@
 
 import streamlit as st
 
-from edgetest.app.open_study import faults_kept, show_kept_faults
+from edgetest.app.kept_fields import kept_form
+from edgetest.app.open_study import faults_shown, show_kept_faults
 from edgetest.study.bench.bench_order import draw_order, keep_order
 from edgetest.study.bench.blinding import is_blinded, shown_names
 
@@ -16,23 +17,26 @@ def show_order(source):
         "drift from looking like a heat treatment; codes in place of names keep the hand from "
         "favouring one."
     )
-    st.text_input(
-        "Rolls, boards or days, in the order in which they come, with commas between",
-        key="order.blocks", autocomplete="off", placeholder="roll 1, roll 2; blank for one",
+    form = kept_form(source.path, "run order")
+    typed = form.field(
+        st.text_input, "Rolls, boards or days, in the order in which they come, commas between",
+        "", "blocks", autocomplete="off", placeholder="roll 1, roll 2; blank for one",
     )  # fmt: skip
-    st.number_input("Seed: the same number draws the same order", 1, None, 1, key="order.seed")
-    st.toggle("Blind: the bench shows codes, not names", key="order.blinded")
-    st.button("Draw the order and begin", key="order.draw", type="primary", on_click=_draw,
-              args=(source,), width="stretch")  # fmt: skip
+    seed = form.field(
+        st.number_input, "Number of the draw: the same draws the same order", 1, "seed",
+        min_value=1,
+    )  # fmt: skip
+    blinded = form.field(
+        st.toggle, "Blind: the bench shows codes, not names", False, "blinded"
+    )  # fmt: skip
+    if form.save("Draw the order and begin"):
+        blocks = [name.strip() for name in typed.split(",") if name.strip()]
+        with faults_shown():
+            draw_order(source, blocks or [""], seed=seed, blinded=blinded)
+            form.forget()
+            st.rerun()
     st.button("Keep the order of the list and begin", key="order.keep",
-              on_click=keep_order, args=(source,), width="stretch")  # fmt: skip
-
-
-def _draw(source):
-    state = st.session_state
-    blocks = [name.strip() for name in state["order.blocks"].split(",") if name.strip()]
-    with faults_kept():
-        draw_order(source, blocks or [""], seed=state["order.seed"], blinded=state["order.blinded"])
+              on_click=keep_order, args=(source,))  # fmt: skip
 
 
 def show_labels(source):

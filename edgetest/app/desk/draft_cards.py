@@ -2,6 +2,8 @@
 
 import streamlit as st
 
+from edgetest.app.desk.draft_fields import begins
+from edgetest.app.kept_fields import PAUSE
 from edgetest.app.labels import by_label
 from edgetest.app.open_study import faults_kept, show_fault, workspace
 from edgetest.app.uncut import uncut
@@ -41,9 +43,10 @@ def cards(file, draft):
         st.button(MORE[draft.job], key="setup.more", on_click=_more, args=(len(draft.cards),))
     if edge:
         st.text_input(
-            "Control blade, if one is cut beside them", _control(draft), key="setup.control",
+            "Control blade, if one is cut beside them",
+            key=begins("setup.control", _control(draft)),
             on_change=_keep_control, args=(file,), placeholder="C1, of a steel that you know",
-            autocomplete="off",
+            autocomplete="off", live=PAUSE,
         )  # fmt: skip
     _copied(file, draft)
     _copy(file)
@@ -58,13 +61,14 @@ def _card(file, job, number, card):
         columns = columns or [*st.columns(2)]
         key = f"setup.card.{number}.{field}"
         columns.pop(0).text_input(
-            label, card.get(field, ""), key=key, placeholder=hint, autocomplete="off",
-            on_change=_keep, args=(file, number, field, key),
+            label, key=begins(key, card.get(field, "")), placeholder=hint,
+            autocomplete="off", live=PAUSE, on_change=_keep, args=(file, number, field, key),
         )  # fmt: skip
     if job == "chopper" and number and is_filled(card):
         key = f"setup.card.{number}.known"
         st.toggle(
-            "A known tool: the others are held against it", bool(card.get("known")), key=key,
+            "A known tool: the others are held against it",
+            key=begins(key, bool(card.get("known"))),
             on_change=_keep_known, args=(file, number, key),
         )  # fmt: skip
     try:

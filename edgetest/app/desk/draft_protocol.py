@@ -2,6 +2,8 @@
 
 import streamlit as st
 
+from edgetest.app.desk.draft_fields import begins
+from edgetest.app.kept_fields import PAUSE
 from edgetest.app.open_study import faults_kept, workspace
 from edgetest.app.uncut import uncut
 from edgetest.store.protocol import describe
@@ -16,8 +18,9 @@ def protocol(file, draft):
     st.header("How it is tested", anchor=False)
     names = list(choices)
     st.radio(
-        "Protocol", names, names.index(draft.protocol) if draft.protocol in names else None,
-        key="setup.protocol", format_func=lambda name: choices[name].title,
+        "Protocol", names, None,
+        key=begins("setup.protocol", draft.protocol if draft.protocol in names else None),
+        format_func=lambda name: choices[name].title,
         on_change=_new_protocol, args=(file,),
     )  # fmt: skip
     if draft.protocol not in choices:
@@ -54,7 +57,7 @@ def _what_is_read(file, own, rules):
     if len(titles) > 1:
         st.pills(
             "What is read at each stage", list(titles), selection_mode="multi",
-            default=own["readings"], key="setup.own.readings", format_func=titles.__getitem__,
+            key=begins("setup.own.readings", own["readings"]), format_func=titles.__getitem__,
             on_change=_own_readings, args=(file,),
         )  # fmt: skip
     if rules.stations_mm:
@@ -68,8 +71,8 @@ def _what_is_read(file, own, rules):
     if rules.limit and isinstance(limit, int | float):
         rule = rules.reading(rules.limit.reading)
         st.number_input(
-            f"Limit of the {rule.title}, {rule.unit}", 0.1, None, float(limit),
-            key="setup.own.limit", on_change=_own_limit, args=(file,),
+            f"Limit of the {rule.title}, {rule.unit}", 0.1, None,
+            key=begins("setup.own.limit", float(limit)), on_change=_own_limit, args=(file,),
         )  # fmt: skip
 
 
@@ -79,8 +82,8 @@ def _row(numbers):
 
 def _text(file, label, name, value, *, whole=None):
     key = f"setup.own.{name}"
-    st.text_input(label, value, key=key, on_change=_changed, args=(file, name, key, whole),
-                  autocomplete="off")  # fmt: skip
+    st.text_input(label, key=begins(key, value), on_change=_changed, args=(file, name, key, whole),
+                  autocomplete="off", live=PAUSE)  # fmt: skip
 
 
 @uncut

@@ -3,7 +3,9 @@
 import streamlit as st
 
 from edgetest.app.desk.draft_cards import cards, keep_cards
+from edgetest.app.desk.draft_fields import begins
 from edgetest.app.desk.draft_protocol import protocol
+from edgetest.app.kept_fields import PAUSE
 from edgetest.app.open_study import choose, faults_kept, show_kept_faults, workspace
 from edgetest.app.uncut import uncut
 from edgetest.steel.steel_seen import USES
@@ -83,8 +85,9 @@ def show(file):
         st.caption(f"Added to {draft.title}")
     else:
         st.text_input(
-            "What you will know it by", draft.title, key="setup.title", on_change=_keep,
-            args=(file, "title", "setup.title"), placeholder=HINTS[draft.job], autocomplete="off",
+            "What you will know it by", key=begins("setup.title", draft.title), on_change=_keep,
+            args=(file, "title", "setup.title"), placeholder=HINTS[draft.job],
+            autocomplete="off", live=PAUSE,
         )  # fmt: skip
     if draft.job == "steel":
         _use(file, draft)
@@ -110,8 +113,9 @@ def _drop(file):
 def _use(file, draft):
     """What the steel is wanted for; it can be said later."""
     st.pills(
-        "What the steel is wanted for", USES, default=draft.use if draft.use in USES else None,
-        key="setup.use", on_change=_keep, args=(file, "use", "setup.use"), format_func=spaced,
+        "What the steel is wanted for", USES,
+        key=begins("setup.use", draft.use if draft.use in USES else None),
+        on_change=_keep, args=(file, "use", "setup.use"), format_func=spaced,
     )  # fmt: skip
 
 
