@@ -7,6 +7,7 @@ from edgetest.app.bench.bench_counter import FIVE, MISSED, ONE, REST, TEN, Count
 from edgetest.app.bench.bench_folds import fold
 from edgetest.app.bench.bench_readings import ICONS, PASS_FAIL
 from edgetest.app.bench.number_pad import ask_number
+from edgetest.app.kept_fields import kept_form
 from edgetest.app.links import link
 from edgetest.app.next_link import next_link
 from edgetest.app.open_study import faults_kept, faults_shown, show_kept_faults, source_of
@@ -247,35 +248,34 @@ def _history(source, names):
 
 def _note(source, action):
     """In one's own words; mishaps have their buttons where one strikes."""
-    with st.form("bench.note", border=False, clear_on_submit=True):
-        choice = st.selectbox("What happened", ["", *MISHAPS], key="bench.note.choice",
-                              format_func=lambda each: each or "in my own words")  # fmt: skip
-        text = st.text_input("In my own words", key="bench.note.text", autocomplete="off")
-        sent = st.form_submit_button("Save the note", width="stretch")
-    if not sent or not (choice or text.strip()):
+    form = kept_form(source.path, f"bench note row {action.row.line}")
+    choice = form.field(
+        st.selectbox, "What happened", "", "choice", options=["", *MISHAPS],
+        format_func=lambda each: each or "in my own words",
+    )  # fmt: skip
+    text = form.field(st.text_input, "In my own words", "", "text", autocomplete="off").strip()
+    if not form.save("Save the note", primary=False) or not (choice or text):
         return
     with faults_shown():
         if choice:
             remark_row(source, action, mishap=choice)
-        if text.strip():
-            remark_row(source, action, note=text.strip())
+        if text:
+            now = open_source(source.path)
+            remark_row(now, next_chop(now, line=action.row.line), note=text)
+        form.forget()
         st.rerun()
 
 
 def _cell(source, action):
     """Any column that the log has, such as rolls seen beside the chips."""
-    with st.form("bench.cell", border=False):
-        st.selectbox("Column", CELLS, key="bench.cell.column")
-        st.text_input("What it says", key="bench.cell.says", autocomplete="off")
-        st.form_submit_button("Write it into the row", width="stretch", on_click=_write_cell,
-                              args=(source, action))  # fmt: skip
-
-
-def _write_cell(source, action):
-    state = st.session_state.to_dict()
-    if says := str(state.get("bench.cell.says") or "").strip():
-        with faults_kept():
-            write_cell(source, action, state["bench.cell.column"], says)
+    form = kept_form(source.path, f"bench cell row {action.row.line}")
+    column = form.field(st.selectbox, "Column", CELLS[0], "column", options=CELLS)
+    says = form.field(st.text_input, "What it says", "", "says", autocomplete="off").strip()
+    if form.save("Write it into the row", primary=False) and says:
+        with faults_shown():
+            write_cell(source, action, column, says)
+            form.forget()
+            st.rerun()
 
 
 def _turns(source, names):

@@ -9,8 +9,6 @@ from edgetest.errors import UnusableInput
 from edgetest.store.journal import last_change
 from edgetest.study.bench.bench_entry import entries, stage_photos, waiting_photos
 from edgetest.study.bench.blinding import shown_names
-from edgetest.study.photos.measure_changed import measure_tasks
-from edgetest.study.words import counted
 
 
 def show(source, action):
@@ -64,21 +62,9 @@ def _told(photo):
             st.caption(warning["text"])
 
 
-def offer_to_measure(source, action):
-    """A button that measures what waits of this blade; no photograph is measured unasked."""
+def waiting_for_measuring(source, action):
+    """Photographs of this blade that are not measured: none is unasked."""
     try:
-        waiting = waiting_photos(source, action.run)
+        return waiting_photos(source, action.run)
     except UnusableInput:  # told where the next picture is asked for
-        return
-    if not waiting:
-        return
-    words = counted(len(waiting), "photograph")
-    if st.button(f"Measure {words} of this blade", key="bench.measure_waiting", width="stretch"):
-        bar = st.progress(0.0, "Measuring")
-        st.button("Stop", key="bench.measure_stop", icon=":material/stop_circle:")
-        measure_tasks(
-            waiting,
-            source.path,
-            progress=lambda done, total: bar.progress(done / total, f"{done} of {total} measured"),
-        )
-        st.rerun()
+        return []

@@ -8,7 +8,9 @@ from contextlib import contextmanager
 import streamlit as st
 
 from edgetest.app.bench import bench_done, bench_readings, bench_window, order_form
-from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp
+from edgetest.app.kept_fields import kept_form
+from edgetest.app.open_study import faults_shown, show_fault, stamp
+from edgetest.app.photos.measuring_progress import offer, photographs_of
 from edgetest.errors import UnusableInput
 from edgetest.store.history import read_history
 from edgetest.study.bench.bench_entry import (
@@ -23,6 +25,7 @@ from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.live_standing import standing
 from edgetest.study.bench.next_action import turns
 from edgetest.study.bench.session_file import end_run, leave_out
+from edgetest.study.words import counted
 
 HISTORY_SHOWN = 20
 
@@ -97,6 +100,12 @@ def show(source, action):
         with fold("Done so far", "done") as is_open:
             if is_open:
                 bench_done.show(source, action)
+        waiting = bench_done.waiting_for_measuring(source, action)
+        if waiting:
+            words = f"{counted(len(waiting), 'photograph')} of this blade not measured"
+            with fold(words, "measure") as is_open:
+                if is_open:
+                    offer(source, photographs_of(source)[1])
         with fold("The curve so far", "curve") as is_open:
             if is_open:
                 _curve_so_far(source, action)
@@ -131,19 +140,18 @@ def _another_first(source, action):
 
 def _note(source, action):
     """By choice or by text, at the count where it was written."""
-    with st.form("bench.note", border=False, clear_on_submit=True):
-        choice = st.selectbox(
-            "What happened", ["", *NOTES], key="bench.note.choice",
-            format_func=lambda each: each or "in my own words",
-        )  # fmt: skip
-        text = st.text_input("In my own words", key="bench.note.text", autocomplete="off")
-        sent = st.form_submit_button("Save the note", width="stretch")
-    if not sent or not (choice or text.strip()):
-        return
+    form = kept_form(source.path, f"bench note {action.run}")
+    choice = form.field(
+        st.selectbox, "What happened", "", "choice", options=["", *NOTES],
+        format_func=lambda each: each or "in my own words",
+    )  # fmt: skip
+    text = form.field(st.text_input, "In my own words", "", "text", autocomplete="off")
     note = "; ".join(part for part in (choice, text.strip()) if part)
-    with faults_shown():
-        remark(source.path, action, note=note)
-        st.rerun()
+    if form.save("Save the note", primary=False) and note:
+        with faults_shown():
+            remark(source.path, action, note=note)
+            form.forget()
+            st.rerun()
 
 
 def _correct(source, action):
@@ -158,47 +166,34 @@ def _correct(source, action):
         st.caption("Nothing has been read of this blade yet.")
         return
     shown = {f"{entry.row}.{entry.column}": entry for entry in found}
-    which = f"bench.correct.which.{found[0].row}.{found[0].column}.{found[0].text}"  # the latest
-    with st.form("bench.correct", border=False):
-        st.selectbox(
-            "Reading", list(shown), key=which,
-            format_func=lambda key: shown[key].label(names, source.protocol),
-        )  # fmt: skip
-        st.text_input("It should say", key="bench.correct.value", autocomplete="off")
-        st.form_submit_button(
-            "Correct it", key="bench.correct.go", on_click=_correct_now,
-            args=(source.path, shown, which), width="stretch",
-        )  # fmt: skip
-        st.text_input(
-            "Or leave its row out of the answer, because", key="bench.correct.reason",
-            autocomplete="off",
-        )  # fmt: skip
-        st.form_submit_button(
-            "Leave it out", key="bench.correct.out", on_click=_leave_out_now,
-            args=(source.path, shown, which), width="stretch",
-        )  # fmt: skip
+    pick = kept_form(source.path, f"bench correct {action.run}")
+    which = pick.field(
+        st.selectbox, "Reading", next(iter(shown)), "which", options=list(shown),
+        format_func=lambda key: shown[key].label(names, source.protocol),
+    )  # fmt: skip
+    entry = shown[which]
+    value = kept_form(source.path, f"bench correct {which}")
+    says = value.field(st.text_input, "It should say", entry.text, "says", autocomplete="off")
+    if value.save("Correct it", primary=False):
+        _change(correct_entry, source.path, entry, says.strip(), (value, pick))
+    out = kept_form(source.path, f"bench leave out {which}")
+    reason = out.field(
+        st.text_input, "Or leave its row out of the answer, because", entry.excluded, "reason",
+        autocomplete="off",
+    )  # fmt: skip
+    if out.save("Leave it out", primary=False):
+        _change(leave_entry_out, source.path, entry, reason.strip(), (out, pick))
 
 
-def _correct_now(folder, shown, which):
-    value = str(st.session_state.to_dict().get("bench.correct.value") or "").strip()
-    if value:
-        _changed(correct_entry, folder, shown, which, value, "bench.correct.value")
-
-
-def _leave_out_now(folder, shown, which):
-    reason = str(st.session_state.to_dict().get("bench.correct.reason") or "").strip()
-    if reason:
-        _changed(leave_entry_out, folder, shown, which, reason, "bench.correct.reason")
-
-
-def _changed(change, folder, shown, which, value, key):
-    """Make a change against what the page showed; a stale one is refused with both versions."""
-    entry = shown.get(st.session_state.to_dict().get(which))
-    if entry is None:
+def _change(change, folder, entry, value, forms):
+    """Make a change; what was typed for it is kept no longer."""
+    if not value:
         return
-    with faults_kept():
+    with faults_shown():
         change(folder, entry, value)
-        st.session_state[key] = ""
+        for form in forms:
+            form.forget()
+        st.rerun()
 
 
 def _turns(source):

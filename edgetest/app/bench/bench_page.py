@@ -79,7 +79,6 @@ def _session(source):
     below = st.container()
     with below:
         bench_done.last_picture(source)
-        bench_done.offer_to_measure(source, action)
     bench_folds.show(source, action)
     if action.kind != "done" and any(not row.waiting for row in source.log.rows):
         link("document", "The document as it stands", icon=":material/description:")
