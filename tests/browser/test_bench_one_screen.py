@@ -53,6 +53,8 @@ def fits(page, what, artefacts):
     box = page.locator(".st-key-bench_action").bounding_box()
     assert 0 <= box["y"] < box["y"] + box["height"] <= TABLET[1], (what, box)
     assert box["x"] >= 0
+    with (artefacts / "one_screen.txt").open("a") as file:
+        file.write(f"{what}: ends at {box['y'] + box['height']:.0f} px\n")
     assert page.locator("h1").count() == 1
 
 

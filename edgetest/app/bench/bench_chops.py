@@ -188,7 +188,8 @@ def _photo(source, action):
             "Scale of the side view", scales, 1, key="bench.chop.scale",
             format_func=lambda name: name or "the scale without a name",
         )  # fmt: skip
-    camera = st.toggle("Use this device's camera instead of a file", key="bench.camera")
+    camera = st.toggle("Use this device's camera instead of a file", key="bench.camera",
+                       persist_state="session")  # fmt: skip
     turn = st.session_state.get("bench.photo_turn", 0)
     key = f"bench.chop.photo.{action.row.line}.{turn}"
     sent = (source, action, key, scale)
