@@ -166,12 +166,15 @@ def _study_tasks(folder, workers, again):
 
     source = sound(open_source(folder))
     tasks, missing = photo_tasks(source)
-    if missing:
+    if missing and not tasks:
         raise UnusableInput(
-            f"{len(missing)} photograph(s) of the log are not there, the first is {missing[0]}",
+            f"none of the log's {counted(len(missing), 'photograph')} is there, such as "
+            f"{missing[0]}",
             where=str(source.photos_folder),
             mend="copy them into the folder, or take them out of the log",
         )
+    for name in missing:
+        click.echo(f"{name}: is not in {source.photos_folder}; the others are measured", err=True)
     if not tasks:
         raise UnusableInput(
             "the log names no photograph to measure",

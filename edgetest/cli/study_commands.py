@@ -1,52 +1,140 @@
 """Commands on studies: new, check, demo, app."""
 
+import shlex
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 import click
 
 from edgetest.cli import root
-from edgetest.errors import ManyFaults
+from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.store.files import write_atomic
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """How a new study is tested, on which blades, and what its log begins with."""
+
+    protocol_id: str | None = root.option(
+        "How it is tested: a protocol that comes with the program (`edgetest protocols` lists "
+        "them), or a .toml file of yours.",
+        name="--protocol",
+    )
+    title: str | None = root.option("What the study is called; default: the folder's name.")
+    blades: tuple = root.option(
+        "Id of a blade, with = and its heat treatment where it has one; repeat for each.",
+        name="--blade", multiple=True, metavar="ID[=TREATMENT]",
+    )  # fmt: skip
+    control: str | None = root.option("Id of the control blade.")
+    log: Path | None = root.option(
+        "A log that is there already: its blades, heat treatments and rows.", root.PATH,
+        name="--from",
+    )  # fmt: skip
+    readings: tuple = root.option(
+        "Only this reading gets rows in the empty log; repeat for each.", name="--reading",
+        multiple=True,
+    )  # fmt: skip
+
+    def tables(self):
+        """Blades and heat treatments as study.toml holds them."""
+        split = [each.partition("=")[::2] for each in self.blades]
+        blades = [{"id": b.strip(), **({"heat_treatment": h.strip()} if h.strip() else {})}
+                  for b, h in split]  # fmt: skip
+        treatments = dict.fromkeys(h.strip() for _, h in split if h.strip())
+        return blades, [{"id": treatment} for treatment in treatments]
+
+    def refuse_guesses(self):
+        """Refuse a study whose test or blades nobody named: neither is a thing to be guessed.
+
+        Raises
+        ------
+        ManyFaults
+        """
+        faults = []
+        if self.protocol_id is None:
+            mend = (
+                "add --protocol with one of those that `edgetest protocols` lists; a mystery "
+                "steel needs none, but --steel-for"
+            )
+            faults.append(UnusableInput("it is not said how it is tested", "edgetest new", mend))
+        if not self.blades and self.log is None:
+            mend = "name each, as in --blade H1 --blade S1, or give a log with --from"
+            faults.append(UnusableInput("no blade is named", "edgetest new", mend))
+        if self.blades and self.log is not None:
+            mend = "leave --blade out: the log names its blades"
+            faults.append(UnusableInput("both --blade and --from", "edgetest new", mend))
+        if faults:
+            raise ManyFaults(faults)
 
 
 @root.command(
-    "new", "edgetest new my_study --protocol sisal_rope --blade H1 --blade S1 --control C1"
-)
+    "new", "edgetest new my_study --protocol sisal_rope --blade H1=hard --blade S1=soft --control C1\n"
+    "  edgetest new my_study --protocol sisal_rope --from old_log.csv\n"
+    "  edgetest new my_discs --steel-for 'hedging tool'"
+)  # fmt: skip
 @root.path_argument("folder")
-@click.option("--protocol", "protocol_id", default="sisal_rope", show_default=True,
-              help="A protocol that comes with the program, or a .toml in the folder.")  # fmt: skip
-@click.option("--title", help="What the study is called; default: the folder's name.")
-@click.option("--blade", "blades", multiple=True, help="Id of a blade; repeat for each.")
-@click.option("--control", help="Id of the control blade.")
+@root.takes(wanted=Wanted)
 @click.option("--steel-for", "use",
               help="Judge a mystery steel for this use instead: chopper, hedging tool, knife, "
               "chisel. No blade is needed yet.")  # fmt: skip
 @click.option("--dry-run", is_flag=True, help="Only say what would be made.")
 @root.as_json
-def new_command(folder, protocol_id, title, blades, control, use, dry_run, json_):
-    """Make an empty study: study.toml, a log to fill in, and a folder for photographs."""
-    from edgetest.store.protocol import load_protocol
-    from edgetest.store.workspace import new_study
+def new_command(folder, wanted, use, dry_run, json_):
+    """Make a study: study.toml, a log to fill in, and a folder for photographs.
 
-    title = title or folder.name.replace("_", " ")
+    JSON: {folder, title, protocol, blades}; of a steel {folder, title, use}.
+    """
+    from edgetest.store.protocol import own_or_shipped
+    from edgetest.study.study_from_log import blades_of_log
+
+    title = wanted.title or folder.name.replace("_", " ")
     if use is not None:
         _new_steel(folder, title, use, dry_run, json_)
         return
-    blades = blades or ("A1", "A2", "A3", "B1", "B2", "B3")
-    if dry_run:
-        rules = load_protocol(protocol_id, folder)
-        words = f"would make {folder} for {rules.title}: blades {', '.join(blades)}"
-        root.say(
-            {"folder": str(folder), "protocol": rules.id, "blades": list(blades)}, words, json_
-        )
-        return
-    study = new_study(folder, protocol_id, title, blades=blades, control=control)
-    root.say(
-        {"folder": str(folder), "title": study.title, "blades": [each.id for each in study.blades]},
-        f"{folder}: fill in study.toml (heat treatments, angles, hardness), then the log as you "
-        f"cut.\nCheck it with:  edgetest check {folder}",
-        json_,
+    wanted.refuse_guesses()
+    rules, own = own_or_shipped(wanted.protocol_id, folder)
+    log, control = wanted.log, wanted.control
+    names = (
+        [blade["id"] for blade in blades_of_log(log)[0]]
+        if log
+        else [b["id"] for b in wanted.tables()[0]]
     )
+    names += [control] if control and control not in names else []
+    document = {"folder": str(folder), "title": title, "protocol": rules.id, "blades": names}
+    place = shlex.quote(str(folder))
+    words = f"would make {place} for {rules.title}: blades {', '.join(names)}"
+    if not dry_run:
+        _make(folder, title, wanted, rules.id, own)
+        words = (
+            f"{place}: fill in study.toml (heat treatments, angles, hardness), then the log as "
+            f"you cut.\nCheck it with:  edgetest check {place}"
+        )
+    root.say(document, words, json_)
+
+
+def _make(folder, title, wanted, protocol_id, own):
+    """The study on disk, a protocol of one's own copied beside it."""
+    from edgetest.store.log_templates import empty_table
+    from edgetest.store.protocol import load_protocol
+    from edgetest.store.workspace import new_study
+    from edgetest.study.study_from_log import rows_for_readings, study_from_log
+
+    if own is not None:
+        protocol_id = f"{protocol_id}.toml"
+        folder.mkdir(parents=True, exist_ok=True)
+        if own.resolve() != (folder / protocol_id).resolve():
+            write_atomic(folder / protocol_id, own.read_bytes())
+    if wanted.log is not None:
+        study_from_log(folder, wanted.log, protocol_id, title, control=wanted.control)
+        return
+    empty_table([], load_protocol(protocol_id, folder), wanted.readings)  # before anything is made
+    blades, treatments = wanted.tables()
+    study = new_study(
+        folder, protocol_id, title, blades=blades, heat_treatments=treatments,
+        control=wanted.control,
+    )  # fmt: skip
+    if wanted.readings:
+        rows_for_readings(folder, study, wanted.readings)
 
 
 def _new_steel(folder, title, use, dry_run, json_):
@@ -56,12 +144,13 @@ def _new_steel(folder, title, use, dry_run, json_):
     from edgetest.study.steel.steel_rows import checked_wishes
 
     wishes = checked_wishes({"use": use}, "--steel-for")
-    words = f"would make {folder} for a steel for: {wishes.use}"
+    place = shlex.quote(str(folder))
+    words = f"would make {place} for a steel for: {wishes.use}"
     if not dry_run:
         new_steel_study(folder, title, use=use)
         words = (
-            f"{folder}: write what you see into {STUDY_FILE}, or on the app's page Verdict.\n"
-            f"What to do next:  edgetest verdict {folder}"
+            f"{place}: write what you see into {STUDY_FILE}, or on the app's page Verdict.\n"
+            f"What to do next:  edgetest verdict {place}"
         )
     root.say({"folder": str(folder), "title": title, "use": wishes.use}, words, json_)
 

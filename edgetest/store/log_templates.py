@@ -1,16 +1,43 @@
 """The empty log of a new study: a row for every reading that the protocol asks for."""
 
-from edgetest.store.protocol import Protocol
+from collections.abc import Sequence
+
+from edgetest.errors import UnusableInput
+from edgetest.store.protocol import Protocol, ReadingRule
 
 
-def empty_table(blades: list[str], rules: Protocol) -> tuple[str, list[list[str]]]:
-    """Name and rows of a protocol's empty log: one row a blade, stage and station (or chop)."""
+def empty_table(
+    blades: list[str], rules: Protocol, readings: Sequence[str] = ()
+) -> tuple[str, list[list[str]]]:
+    """Name and rows of a protocol's empty log: one row a blade, stage and station (or chop).
+
+    Parameters
+    ----------
+    blades : list of str
+        Ids.
+    rules : Protocol
+    readings : sequence of str, optional
+        Only these get rows; all that the protocol asks for, if not given.
+
+    Raises
+    ------
+    UnusableInput
+        If the protocol has no such reading.
+    """
     if rules.log == "chops":
         return "chops", _chops_template(blades, rules)
-    return "log", _log_template(blades, rules)
+    known = [rule.name for rule in rules.readings]
+    for name in readings:
+        if name not in known:
+            mend = f"write one of {', '.join(known)}"
+            raise UnusableInput(f'"{name}" is no reading of {rules.id}', "reading", mend)
+    asked = [rule for rule in rules.readings if not readings or rule.name in readings]
+    return "log", _log_template(blades, rules, asked)
 
 
-def _log_template(blades: list[str], rules: Protocol) -> list[list[str]]:
+def _log_template(
+    blades: list[str], rules: Protocol, asked: Sequence[ReadingRule]
+) -> list[list[str]]:
     """A row for every check: at each station, and beside them what is read once a stage."""
     names = [rule.name for rule in rules.readings]
     photo = photo_columns(names)
@@ -18,7 +45,7 @@ def _log_template(blades: list[str], rules: Protocol) -> list[list[str]]:
                "operator", "mishap", "exclude", "note"]  # fmt: skip
     places: list[tuple[str, str]] = []
     for stations, at_stations in (([""], False), (rules.stations_mm, True)):
-        checks = [rule.repeats for rule in rules.readings if rule.at_stations == at_stations]
+        checks = [rule.repeats for rule in asked if rule.at_stations == at_stations]
         most = max(checks, default=0)
         numbers = [str(n) for n in range(1, most + 1)] if most > 1 else [""] * most
         places += [

@@ -244,6 +244,18 @@ def load_protocol(name: str | Path, folder: str | Path | None = None) -> Protoco
     return _load(path.resolve(), path.stat().st_mtime_ns if path.is_file() else 0)
 
 
+def own_or_shipped(name: str, folder: str | Path) -> tuple[Protocol, Path | None]:
+    """A procedure, and the file of one's own that it was read from, None where it is shipped.
+
+    A .toml file is looked for in the study's folder first, then where the name leads from here.
+    """
+    if not str(name).endswith(".toml"):
+        return load_protocol(name), None
+    inside, here = Path(folder) / name, Path(name)
+    path = inside if inside.is_file() or not here.is_file() else here
+    return load_protocol(path.name, path.parent), path
+
+
 @lru_cache(maxsize=64)
 def _load(path: Path, _changed_ns: int) -> Protocol:
     """One file; kept until it changes."""

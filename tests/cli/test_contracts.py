@@ -138,16 +138,22 @@ def test_compare(run, tmp_path):
         (("scale", "EDGE"), "the distance of the lines is missing"),
         (("scale", "EDGE", "--pitch-um", "10"), "no ruling"),
         (("polish",), "No such command"),
-        (("new", "EDGE"), "a file of this name is there"),
+        (
+            ("new", "EDGE", "--protocol", "sisal_rope", "--blade", "H1"),
+            "a file of this name is there",
+        ),
         (("compare", "LOG", "--limit", "10", "--control", "Z9"), "leave --control out"),
         (("fit", "LOG", "--reading", "depth_mm"), "holds no reading of depth_mm"),
         (
             ("fit", "LOG", "--limit", "wide"),
-            'limit (--limit): "wide" is not a number; write digits; '
+            'limit (--limit): "wide" is not a number; write digits only, such as 12.5; '
             'a grade as limit needs the reading "grade" (--reading grade)',
         ),
         (("report", "LOG", "--limit", "10"), "a document needs a study's facts"),
-        (("new", "STUDY"), "a study stands here already"),
+        (
+            ("new", "STUDY", "--protocol", "sisal_rope", "--blade", "H1"),
+            "a study stands here already",
+        ),
     ],
 )
 def test_unusable_input_is_one_line_and_exit_code_2(run, pictures, arguments, words):
@@ -181,11 +187,14 @@ def test_check_lists_every_fault_with_exit_code_2(run, tmp_path):
     assert set(found["faults"][0]) == {"where", "what", "mend"}
 
 
+ROPE = ("--protocol", "sisal_rope", "--blade", "A1", "--blade", "B1")
+
+
 def test_new_makes_a_study_that_check_takes(run, tmp_path):
-    code, out, _ = run("new", tmp_path / "mine", "--blade", "A1", "--blade", "B1", "--dry-run")
+    code, out, _ = run("new", tmp_path / "mine", *ROPE, "--dry-run")
     assert code == 0
     assert not (tmp_path / "mine").exists()
-    code, out, _ = run("new", tmp_path / "mine", "--blade", "A1", "--blade", "B1", "--json")
+    code, out, _ = run("new", tmp_path / "mine", *ROPE, "--json")
     assert json.loads(out)["blades"] == ["A1", "B1"]
     assert code == 0
     code, out, _ = run("check", tmp_path / "mine", "--json")

@@ -7,6 +7,7 @@ from edgetest.doubts import Where, doubt, retold
 from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level, checked_margin
 from edgetest.store.logs import LIFE
+from edgetest.store.protocol import unit_of
 from edgetest.study.sources import sound
 from edgetest.study.wear.at_equal_cuts import CARD, with_equal_cuts
 from edgetest.study.wear.card_readings import card_sums_of
@@ -18,7 +19,7 @@ from edgetest.study.wear.study_looks import looks_of
 from edgetest.study.wear.study_readings import readings_of_study
 from edgetest.study.wear.treatments_compared import compare_treatments
 from edgetest.study.wear.wear_result import Compared, StudyResult, dulling
-from edgetest.units import Unreadable, parse_number
+from edgetest.units import Unreadable, parse_number, parse_quantity
 from edgetest.wear.compare.compare_lives import ComparisonOptions
 from edgetest.wear.curve.law_choice import rank_laws
 from edgetest.wear.curve.laws import LAWS as WEAR_LAWS
@@ -148,7 +149,8 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
 
 def settled(source, options):
     """The options with what the study says wherever nothing was asked for."""
-    reading, limit = options.reading or reading_of(source), _number(options.limit)
+    reading = options.reading or reading_of(source)
+    limit = _number(options.limit, reading)
     study = source.study
     if study is None:
         return replace(options, reading=reading, limit=limit)
@@ -166,18 +168,16 @@ def settled(source, options):
     )
 
 
-def _number(limit):
-    """A limit as typed, as a number; decimal comma or point."""
+def _number(limit, reading):
+    """A limit as typed, in the reading's unit; decimal comma or point, with or without a unit."""
     if not isinstance(limit, str):
         return limit
+    unit = unit_of(reading)
     try:
-        return parse_number(limit)
-    except Unreadable:
-        raise UnusableInput(
-            f'"{limit}" is not a number',
-            "limit (--limit)",
-            'write digits; a grade as limit needs the reading "grade" (--reading grade)',
-        ) from None
+        return parse_number(limit) if unit in (None, "count") else parse_quantity(limit, unit)
+    except Unreadable as fault:
+        mend = 'a grade as limit needs the reading "grade" (--reading grade)'
+        raise UnusableInput(fault.what, "limit (--limit)", f"{fault.mend}; {mend}") from None
 
 
 def reading_of(source):

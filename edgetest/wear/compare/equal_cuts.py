@@ -121,8 +121,11 @@ class AtCuts:
         said = self.measure.says.format(one=one, other=other, ratio=ratio)
         first = f"{when} {said} ({level} interval)."
         if found.scope == "blades":
-            about = f"That is about these blades, not about the heat treatments {treatments}."
-            return [first, about]
+            named = all(
+                tuple(names[name].blades) != (name,) for name in (found.first, found.second)
+            )
+            about = f"the heat treatments {treatments}" if named else "their heat treatments"
+            return [first, f"That is about these blades, not about {about}."]
         return [first, self._verdict_words(one, other)]
 
     def _verdict_words(self, one, other):

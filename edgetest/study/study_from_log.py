@@ -1,0 +1,91 @@
+"""How does a study begin at the prompt: from a log that is there, or for some readings alone?"""
+
+from pathlib import Path
+
+from edgetest.errors import UnusableInput
+from edgetest.store.files import write_atomic
+from edgetest.store.history import keep_as_known
+from edgetest.store.log_templates import empty_table
+from edgetest.store.tables import is_xlsx
+from edgetest.store.workspace import new_study, write_table
+from edgetest.study.sources import open_source
+
+
+def blades_of_log(path):
+    """Blades of a log with the heat treatment that it names, and the heat treatments.
+
+    Parameters
+    ----------
+    path : str or Path
+        A CSV or XLSX log of cuts, or of chops.
+
+    Returns
+    -------
+    (list of dict, list of dict)
+        Tables as in study.toml.
+
+    Raises
+    ------
+    UnusableInput
+        If there is no such log, or naming every fault of its rows.
+    """
+    source = open_source(path)
+    log = (source.chops if source.chops is not None else source.log).require()
+    names = list(dict.fromkeys(row.blade for row in log.rows))
+    if not names:
+        raise UnusableInput("holds no row", str(path), "give a log with the column blade")
+    treatment_of = getattr(log, "heat_treatment_of", lambda blade: "")
+    treated = {name: treatment_of(name) for name in names}
+    blades = [
+        {"id": name, **({"heat_treatment": treated[name]} if treated[name] else {})}
+        for name in names
+    ]
+    return blades, [{"id": name} for name in dict.fromkeys(filter(None, treated.values()))]
+
+
+def study_from_log(folder, path, protocol_id, title, *, control=None):
+    """Make a study of a log: its blades and heat treatments in study.toml, a copy of it beside.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Made if need be; must not hold a study yet.
+    path : str or Path
+        The log; it stays as it is.
+    protocol_id, title, control
+        As `new_study` takes them.
+
+    Raises
+    ------
+    UnusableInput
+        As `blades_of_log` and `new_study`; nothing is made then.
+    """
+    folder, path = Path(folder), Path(path)
+    blades, treatments = blades_of_log(path)
+    study = new_study(
+        folder, protocol_id, title, blades=blades, heat_treatments=treatments, control=control
+    )
+    table = study.rules.log
+    data = path.read_bytes()
+    template = folder / f"{table}.csv"
+    if is_xlsx(data):
+        template.unlink()
+        write_atomic(folder / f"{table}.xlsx", data)
+    else:
+        write_atomic(template, data)
+        keep_as_known(folder, table, data)
+    return study
+
+
+def rows_for_readings(folder, study, readings):
+    """Give the empty log of a new study rows for these readings alone.
+
+    Raises
+    ------
+    UnusableInput
+        If the protocol has no such reading.
+    """
+    table, records = empty_table([blade.id for blade in study.blades], study.rules, readings)
+    keep_as_known(
+        Path(folder), table, write_table(Path(folder) / f"{table}.csv", records).read_bytes()
+    )
