@@ -68,7 +68,7 @@ class Wanted:
 
 
 @root.command(
-    "new", "edgetest new my_study --protocol sisal_rope --blade H1=hard --blade S1=soft --control C1\n"
+    "new", "edgetest new my_study --protocol sisal_rope --blade H1=hard --blade S1=soft\n"
     "  edgetest new my_study --protocol sisal_rope --from old_log.csv\n"
     "  edgetest new my_discs --steel-for 'hedging tool'"
 )  # fmt: skip
