@@ -87,7 +87,7 @@ def _tiles(pairs, *, choose=False):
     with st.container(horizontal=True):
         for number, (picture, words) in enumerate(pairs[first : first + SHOWN], first + 1):
             with st.container(width=TILE_WIDE_PX):
-                small = tile(picture.path)
+                small = tile(picture.shown if picture.shown.is_file() else picture.path)
                 if small:
                     st.image(small, alt=f"Picture {number}", width="stretch")
                 if choose:

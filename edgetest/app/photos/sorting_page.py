@@ -138,8 +138,9 @@ def _one(source, tray, places):
     with st.container(key="sort_two"):
         left, right = st.columns([3, 2], gap="large")
     with left:
-        jpeg, *_ = bare_photograph(picture.path)
-        st.image(jpeg, alt=f"Picture {number + 1} of {len(waiting)} to sort", width="stretch")
+        at_hand = picture.shown.is_file()
+        shown = picture.shown.read_bytes() if at_hand else bare_photograph(picture.path)[0]
+        st.image(shown, alt=f"Picture {number + 1} of {len(waiting)} to sort", width="stretch")
         taken = f" · {picture.taken[:22].replace('T', ' ')}" if picture.taken else ""
         st.caption(f"Picture {number + 1} of {len(waiting)} · {picture.name}{taken}")
     with right:

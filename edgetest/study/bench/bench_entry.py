@@ -126,6 +126,11 @@ def save_station_photo(source, action, due, data, filename):
     from edgetest.store.images import read_picture
 
     read_picture(data, name=filename)
+    return place_photo(source, action, due, data, filename)
+
+
+def place_photo(source, action, due, data, filename):
+    """As `save_station_photo`, of a picture that is known to be one."""
     name = save_new_photo(source.path, action, due, data, filename)
     before = _refused_row(source, action, due)
     if before is not None:

@@ -1,13 +1,14 @@
 """Give pictures of the tray their places, and take that back."""
 
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 from uuid import uuid4
 
 from edgetest.errors import UnusableInput
 from edgetest.store.files import read_json_lines
 from edgetest.store.journal import correct_reading, last_change, undo_last
-from edgetest.study.bench.bench_entry import save_new_photo, save_station_photo
+from edgetest.study.bench.bench_entry import place_photo, save_new_photo
 from edgetest.study.photos.sort_places import places_of
 from edgetest.study.photos.sort_tray import (
     TRAY_FILE,
@@ -53,10 +54,14 @@ def assign(folder, picture, place, *, instead=False, act=None):
     now = _still_waiting(picture, now)
     _refuse_clash(place, there, instead)
     data = now.path.read_bytes()
+    if sha256(data).hexdigest() != now.sha256:
+        raise UnusableInput(
+            "the file is not the one that was taken in", now.path.name, "drop the picture again"
+        )
     if there:
         photo = _in_place_of(source, place, data, picture.name)
     else:
-        photo = save_station_photo(source, place.action, place.due, data, picture.name)
+        photo = place_photo(source, place.action, place.due, data, picture.name)
     note_put(folder, now, photo, act=act or uuid4().hex)
     return photo
 

@@ -15,10 +15,12 @@ from pathlib import Path
 
 from edgetest.errors import UnusableInput
 from edgetest.store.files import append_json_line, locked, read_json_lines, write_atomic
-from edgetest.store.images import read_picture, stored_grey
+from edgetest.store.images import read_picture, reduced_jpeg, stored_grey
 from edgetest.store.picture_times import name_order, picture_time
 
 FOLDER = "unsorted"
+SHOWN = "shown"
+SHOWN_PX = 1600
 TRAY_FILE = "sorting.jsonl"
 START_OF_SCAN, COMMENT, FIRST_RECORD, LAST_RECORD = 0xDA, 0xFE, 0xE0, 0xEF  # markers of a JPEG
 _NAMED = re.compile(r"[0-9a-f]{64}")
@@ -54,6 +56,11 @@ class Unsorted:
     photo: str = ""
     aside: bool = False
     second_of: str = ""
+
+    @property
+    def shown(self):
+        """Where it lies reduced, for a page that shows it; it may not be there."""
+        return self.path.parent.parent / FOLDER / SHOWN / f"{self.sha256}.jpg"
 
     @property
     def waiting(self):
@@ -157,7 +164,7 @@ def take_in(source, files, *, when=None):
     for name, data in files:
         sha = hashlib.sha256(data).hexdigest()
         try:
-            read_picture(data, name=name)
+            decoded = read_picture(data, name=name)
             pixels = pixels_of(data, name)
         except UnusableInput as fault:
             told.append(TakenIn(name, fault=fault))
@@ -172,6 +179,8 @@ def take_in(source, files, *, when=None):
             told.append(TakenIn(name, None, photo, of_photo == sha))
             continue
         picture = _keep(Path(source.path), sha, pixels, name, data, when)
+        picture.shown.parent.mkdir(exist_ok=True)
+        write_atomic(picture.shown, reduced_jpeg(decoded, SHOWN_PX))
         known[sha] = shown[pixels] = picture
         told.append(TakenIn(name, picture))
     return tuple(told)
@@ -185,6 +194,7 @@ def note_put(folder, picture, photo, *, act, when=None):
     note_sorting(folder, picture, when, what="put", photo=photo, act=act)
     if picture.path.parent.name == FOLDER and (Path(folder) / "photos" / photo).is_file():
         picture.path.unlink(missing_ok=True)
+        picture.shown.unlink(missing_ok=True)
 
 
 def back_to_tray(folder, picture):

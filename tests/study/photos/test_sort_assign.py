@@ -125,7 +125,7 @@ def test_pictures_are_sorted_out_of_order(folder):
 def test_what_is_no_picture_any_more_is_told(folder):
     (picture,) = taken(folder, 1)
     picture.path.write_bytes(shot(1)[:500])
-    with pytest.raises(UnusableInput):
+    with pytest.raises(UnusableInput, match="not the one that was taken in"):
         assign(folder, picture, places(folder)[0])
     assert photos(folder) == {}
 

@@ -91,7 +91,7 @@ def test_a_program_killed_between_two_steps_loses_and_doubles_nothing(folder, mo
         raise KeyboardInterrupt
 
     module, what = {
-        "before the log": (sort_assign, "save_station_photo"),
+        "before the log": (sort_assign, "place_photo"),
         "after the log": (sort_assign, "note_put"),
         "after the note": (sort_tray.Path, "unlink"),
     }[step]
