@@ -50,7 +50,7 @@ def dark_screen():
     return st.context.theme.type == "dark"
 
 
-def show_figure(figure, name, *, alt):
+def show_figure(figure, name, *, alt, narrow=None):
     """A figure in the screen's colours, as wide as the page, with buttons to take it away.
 
     A phone gets a narrow drawing of the same figure, its letters as large as on a wide screen.
@@ -64,8 +64,11 @@ def show_figure(figure, name, *, alt):
         Of the files.
     alt : str
         What the figure shows, for who cannot see it.
+    narrow : matplotlib Figure, optional
+        The figure as it is drawn for a phone, where laying it out anew is not enough; a
+        `Drawing` brings its own.
     """
-    drawn = figure.drawn(name) if isinstance(figure, Drawing) else drawn_anew(figure)
+    drawn = figure.drawn(name) if isinstance(figure, Drawing) else drawn_anew(figure, narrow)
     wide = round(drawn.width_in * SHOWN_PX_PER_IN)
     pictures = "".join(
         f'<img alt="{escape(alt)}" class="figure-{which}" style="max-width:{wide}px" '

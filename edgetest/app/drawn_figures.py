@@ -34,18 +34,25 @@ class Drawing:
         The study that it shows.
     asked : object
         What decides the figure besides the study's files; its `repr` is taken.
+    narrow : callable, optional
+        Returns the figure as it is drawn for a phone, `NARROW_IN` wide, where laying the wide
+        one out anew is not enough.
     """
 
     make: Callable[[], Any]
     folder: Path
     asked: Hashable = ()
+    narrow: Callable[[], Any] | None = None
 
     def drawn(self, name: str) -> DrawnFigure:
         """The figure under its name, drawn once as long as its study stays as it is."""
         asked = (name, repr(self.asked))
-        made = kept_or_made("figure", self.folder, asked, lambda _: drawn_anew(self.make()))
+        made = kept_or_made("figure", self.folder, asked, lambda _: self._anew())
         key = (str(self.folder), stamp(self.folder), asked)
         return remembered("figure", key, lambda: made(None), most=MOST)
+
+    def _anew(self) -> DrawnFigure:
+        return drawn_anew(self.make(), self.narrow() if self.narrow is not None else None)
 
     def svg(self) -> bytes:
         """The figure as it is on paper, drawn when it is asked for."""
@@ -56,7 +63,8 @@ class Drawing:
         return png_bytes(self.make())
 
 
-def drawn_anew(figure: Any) -> DrawnFigure:
-    """A matplotlib figure drawn wide and narrow."""
-    wide = float(figure.get_figwidth())
-    return DrawnFigure(svg_bytes(figure), narrow_svg_bytes(figure, NARROW_IN), wide)
+def drawn_anew(figure: Any, narrow: Any = None) -> DrawnFigure:
+    """A matplotlib figure drawn wide and narrow; `narrow` is its own figure for a phone."""
+    wide = svg_bytes(figure)
+    slim = narrow_svg_bytes(figure, NARROW_IN) if narrow is None else svg_bytes(narrow)
+    return DrawnFigure(wide, slim, float(figure.get_figwidth()))

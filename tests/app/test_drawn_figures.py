@@ -59,3 +59,18 @@ def test_what_is_taken_away_is_the_figure_itself(study):
     drawing = Drawing(lambda: figure, study)
     assert drawing.svg() == svg_bytes(figure)
     assert drawing.png().startswith(b"\x89PNG")
+
+
+def test_a_phone_gets_the_narrow_figure_where_there_is_one(study):
+    def figure(width_in):
+        made = Figure(figsize=(width_in, 1.0))
+        made.subplots().plot([0, width_in])
+        return made
+
+    def drawn(name, **more):
+        return Drawing(lambda: figure(6.0), study, **more).drawn(name)
+
+    own = drawn("balance", narrow=lambda: figure(3.0))
+    assert b'width="216pt"' in own.narrow_svg
+    assert b'width="216pt"' not in drawn("kick").narrow_svg
+    assert own.width_in == 6.0

@@ -1,6 +1,7 @@
 """Page: a chop test, from the strokes to the sheet for the customer."""
 
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 
 import pandas as pd
@@ -18,7 +19,7 @@ from edgetest.app.downloads import (
     take_document,
     unbroken,
 )
-from edgetest.app.drawn_figures import Drawing
+from edgetest.app.drawn_figures import NARROW_IN, Drawing
 from edgetest.app.links import link
 from edgetest.app.open_study import (
     faults_shown,
@@ -237,10 +238,11 @@ def _swing(source, result, blade, name):
         )
         link("blades", "Type it", icon=":material/hardware:")
         return
-    show_figure(
-        _drawing(source, lambda: plot_balance(result, blade)), f"{name}_balance",
-        alt=f"The tool to scale. {tool.summary()}",
-    )  # fmt: skip
+    drawing = replace(
+        _drawing(source, lambda: plot_balance(result, blade)),
+        narrow=lambda: plot_balance(result, blade, width_in=NARROW_IN).figure,
+    )
+    show_figure(drawing, f"{name}_balance", alt=f"The tool to scale. {tool.summary()}")
     left, right = st.columns(2)
     with left:
         alt = "Kick at the grip against the place of the blow; none at the percussion centre."

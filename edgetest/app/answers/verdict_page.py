@@ -22,7 +22,7 @@ from edgetest.app.downloads import (
     take_document,
     unbroken,
 )
-from edgetest.app.drawn_figures import Drawing
+from edgetest.app.drawn_figures import NARROW_IN, Drawing
 from edgetest.app.links import link
 from edgetest.app.open_study import faults_shown, heading, opened, show_kept_faults, stamp
 from edgetest.app.remember import answered
@@ -113,7 +113,11 @@ def _answer(result):
     if result.weighed:
         alt = " ".join((*result.likely_words(), *result.heat_words()))
         name = f"{result.study.folder.name}_verdict"
-        figure = Drawing(lambda: plot_verdict(result).figure, result.study.folder)
+        figure = Drawing(
+            lambda: plot_verdict(result).figure,
+            result.study.folder,
+            narrow=lambda: plot_verdict(result, width_in=NARROW_IN).figure,
+        )
         show_figure(figure, name, alt=alt)
 
 

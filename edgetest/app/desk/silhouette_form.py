@@ -6,6 +6,7 @@ import streamlit as st
 
 from edgetest.app.desk.facts_cards import forget_fields
 from edgetest.app.downloads import show_figure
+from edgetest.app.drawn_figures import NARROW_IN
 from edgetest.app.open_study import faults_kept, faults_shown
 from edgetest.chop.silhouette import silhouette
 from edgetest.errors import UnusableInput
@@ -97,6 +98,7 @@ def _drawn(source, blade):
             handling_of(source.study),
         )
         plot = plot_balance(found, blade, ringing=False)
+        narrow = plot_balance(found, blade, ringing=False, width_in=NARROW_IN)
         length = found.outlines[blade].length_mm
         words = f"{blade} to scale, {length:.0f} mm long, as its outline stands now."
-        show_figure(plot.figure, f"{blade}_outline", alt=words)
+        show_figure(plot.figure, f"{blade}_outline", alt=words, narrow=narrow.figure)

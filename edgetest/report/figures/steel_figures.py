@@ -3,6 +3,8 @@
 Every function takes a result, draws it and returns the Axes; saving is the caller's.
 """
 
+from typing import Any
+
 from edgetest.estimate import chance
 from edgetest.report.figures.plot_style import (
     ACCENT,
@@ -17,6 +19,7 @@ from edgetest.report.letters import shorten
 from edgetest.study.steel.steel_titles import DONE_TITLES
 
 _HATCHES = ("", "//", "..", "xx")  # told apart in a photocopy too
+STACKED_IN = 5.0  # two rows of names beside their bars need more
 GROUND_OFF = "#e9dfd8"
 _CASE_IN, _ROW_IN = (3.4, 3.0), 0.21
 LEAST_BAR = 0.01  # chances below are drawn as one bar, "all others"
@@ -101,10 +104,13 @@ def plot_heats(heats, *, ax=None):
     ax.set_xlim(0, 1)
     ax.set_xticks([0, 0.5, 1.0], ["0", "50", "100 %"])
     ax.tick_params(axis="y", length=0)
-    ax.set_title("What was done in each heat", fontsize=8.5)
+    narrow = ax.figure.get_figwidth() < STACKED_IN
+    between = "\n" if narrow else " "
+    ax.set_title(f"What was done{between}in each heat", fontsize=8.5)
     ax.figure.legend(
-        *ax.get_legend_handles_labels(), ncols=4, loc="outside lower center", fontsize=7.5
-    )
+        *ax.get_legend_handles_labels(), loc="outside lower center", fontsize=7.5,
+        ncols=2 if narrow else 4,
+    )  # fmt: skip
     return ax
 
 
@@ -204,6 +210,8 @@ def plot_verdict(result, *, width_in=7.2):
     ----------
     result : SteelResult
         With something seen of the piece (`result.weighed`).
+    width_in : float
+        Under `STACKED_IN` the parts stand one below the other.
 
     Returns
     -------
@@ -213,17 +221,18 @@ def plot_verdict(result, *, width_in=7.2):
     from matplotlib.figure import Figure
 
     heats = result.asked.belief.heats
-    rows = max(len(likely_rows(rows)) for rows in (result.families(), result.explanations()))
-    tall = 0.65 + _ROW_IN * (rows + 1)
-    below = 0.75 + _ROW_IN * len(heats) if heats else 0.0
-    figure = Figure(figsize=(width_in, tall + below), layout="constrained")
+    stacked = width_in < STACKED_IN
+    rows = [len(likely_rows(rows)) for rows in (result.families(), result.explanations())]
+    tall = [0.65 + _ROW_IN * (count + 1) for count in (rows if stacked else [max(rows)])]
+    below = [0.75 + (0.2 if stacked else 0.0) + _ROW_IN * len(heats)] if heats else []
+    figure = Figure(figsize=(width_in, sum(tall) + sum(below)), layout="constrained")
+    names = ["families", "explanations"]
+    layout: list[Any] = [[name] for name in names] if stacked else [names]
     if heats:
-        panels = figure.subplot_mosaic(
-            [["families", "explanations"], ["heats", "heats"]], height_ratios=[tall, below]
-        )
+        layout.append(["heats"] if stacked else ["heats", "heats"])
+    panels = figure.subplot_mosaic(layout, height_ratios=[*tall, *below])
+    if heats:
         plot_heats(heats, ax=panels["heats"])
-    else:
-        panels = figure.subplot_mosaic([["families", "explanations"]])
     plot_chances(result.families(), title="What it may serve for", ax=panels["families"])
     plot_chances(result.explanations(), title="What it may be", ax=panels["explanations"])
     return panels["families"]

@@ -4,6 +4,7 @@ import datetime
 import re
 import shutil
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pypdf
@@ -12,6 +13,7 @@ import pytest
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.frame import settings_of
 from edgetest.report.documents.steel_sheet import build_steel_document, steel_contents
+from edgetest.report.figures.plot_style import svg_bytes
 from edgetest.report.figures.steel_figures import (
     plot_case,
     plot_cases,
@@ -225,6 +227,19 @@ def test_heats_draw_one_bar_each_cut_into_its_chances(result):
 
 def test_the_verdict_draws_families_explanations_and_heats(result):
     assert len(plot_verdict(result).figure.axes) == 3
+
+
+def test_on_a_phone_s_width_the_verdict_s_parts_stand_one_below_the_other_uncut(result):
+    figure = plot_verdict(result, width_in=3.7).figure
+    svg_bytes(figure)  # lays it out
+    boxes = [ax.get_position() for ax in figure.axes]
+    tops = sorted((box.y1 for box in boxes), reverse=True)
+    assert len(boxes) == 3
+    assert all(above - below > 0.15 for above, below in pairwise(tops))
+    for ax in figure.axes:
+        drawn = ax.get_tightbbox().transformed(figure.dpi_scale_trans.inverted())
+        assert drawn.x0 > -0.01
+        assert drawn.x1 < 3.71
 
 
 def test_a_pack_draws_two_sections_at_most(result):
