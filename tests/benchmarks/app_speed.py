@@ -1,4 +1,4 @@
-"""How long a maker waits for the app: the first page after the start, a tap, a saved reading.
+"""How long a maker waits for the app: the first page after the start, a saved reading.
 
 python tests/benchmarks/app_speed.py
 
@@ -59,21 +59,14 @@ def first_page(workspace, play):
 
 
 def interactions(workspace, play):
-    """A tap on the counter, a page of the menu, a reading saved with its curve drawn anew."""
+    """A page of the menu, a reading saved and the next one asked for."""
     server = Server(workspace, workspace.parent / "server.log").start()
     browser = play.chromium.launch(executable_path=BROWSER, args=FLAGS)
     page = browser.new_page(viewport={"width": 1280, "height": 1400})
     page.set_default_timeout(60_000)
     go(page, server, f"bench?study={NAME}")
     page.wait_for_timeout(3000)  # what is read ahead has been read
-    taps, saves, turns = [], [], []
-    for _ in range(TIMES):
-        before = page.locator("h1").inner_text()
-        button = page.get_by_role("button", name="+1", exact=True)
-        start = time.perf_counter()
-        button.click()
-        page.wait_for_function(HEADING, arg=before, polling=5)
-        taps.append(time.perf_counter() - start)
+    saves, turns = [], []
     while "cut to" in (before := page.locator("h1").inner_text()):
         page.get_by_role("button", name="All").click()
         page.wait_for_function(HEADING, arg=before)
@@ -95,7 +88,7 @@ def interactions(workspace, play):
             turns.append(time.perf_counter() - start)
     browser.close()
     server.stop()
-    return taps, saves, turns
+    return saves, turns
 
 
 def appends(folder):
@@ -130,8 +123,7 @@ def main():
             line("server answers after the start", [up for up, _, _ in starts])
             line("first page after the server answers", [page for _, page, _ in starts])
             line("first page after the start", [shown for _, _, shown in starts])
-            taps, saves, turns = interactions(workspace, play)
-        line("+1 at the bench: tap to the new count", taps)
+            saves, turns = interactions(workspace, play)
         line("a reading saved: Enter to the next one due", saves)
         line("another page of the menu", turns)
         line("one reading appended to a log of 216 rows", appends(folder))

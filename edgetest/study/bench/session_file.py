@@ -123,10 +123,11 @@ def count_taps(folder, run, taps, *, stage, read_to=0, when=None):
     added = 0
     with locked(folder):
         session = read_session(folder)
-        met = max(session.cuts(run), read_to)
+        met, known = max(session.cuts(run), read_to), set(session.known)
         for name, cuts, *missed in taps:
-            if name in session.known:
+            if name in known:
                 continue
+            known |= {name} - {""}
             counted = max(min(int(cuts), stage - met), 0)
             words = {"tap": name} if name else {}
             if any(missed):
