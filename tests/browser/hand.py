@@ -2,7 +2,7 @@
 
 import re
 
-from tests.browser.conftest import no_fault, settle
+from tests.browser.conftest import no_fault
 
 
 class Hand:
@@ -19,7 +19,9 @@ class Hand:
         self.told.append(what)
 
     def rest(self):
-        settle(self.page)
+        """Wait until the page is drawn; nobody waits for what is worked out beside it."""
+        self.page.wait_for_selector("[data-testid=stApp][data-test-script-state=notRunning]")
+        self.page.wait_for_selector("[data-testid=stSkeleton]", state="detached")
         no_fault(self.page)
 
     def tap(self, name, *, role="button", nth=0, exact=True, within=None):
