@@ -8,6 +8,7 @@ from edgetest.app.photos.measuring_progress import version_of
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.session_file import SESSION_FILE
 from edgetest.study.next_step import NextStep, next_step
+from edgetest.study.photos.sort_tray import TRAY_FILE
 from edgetest.study.study_state import state_of_source
 
 THEN = {"comparison": NextStep("document", "write the document")}  # behind what stands there
@@ -22,9 +23,9 @@ def state_and_step(folder, version, _source):
 
 def step_of(source):
     """State and next step of a study that is open."""
-    taps = source.path / SESSION_FILE
-    counted = taps.stat().st_size if taps.is_file() else 0
-    return state_and_step(str(source.path), (version_of(source.path), counted), source)
+    beside = [source.path / name for name in (SESSION_FILE, TRAY_FILE)]
+    noted = tuple(path.stat().st_size if path.is_file() else 0 for path in beside)
+    return state_and_step(str(source.path), (version_of(source.path), noted), source)
 
 
 def next_link(source, here):

@@ -7,13 +7,16 @@ from edgetest.study.bench.chop_actions import next_chop
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.bench.scale_first import needs_scale
 from edgetest.study.bench.session_file import SESSION_FILE
+from edgetest.study.photos.sort_tray import read_tray
 from edgetest.study.study_state import NEXT
+from edgetest.study.words import counted
 
 # Where each code of `NEXT` is done.
 PAGES = {
     "mend": "log", "cut": "bench", "steel": "verdict", "measure": "photographs",
     "limit": "wear-curves", "treatments": "blades", "answer": "comparison",
 }  # fmt: skip
+THEIR = ("its place", "their places")
 
 
 @dataclass(frozen=True)
@@ -44,6 +47,9 @@ def next_step(source, state):
         Where the key to the blades' codes cannot be read.
     """
     code, study = state.next, source.study
+    waiting = len(read_tray(source).waiting) if code != "mend" else 0
+    if waiting:
+        return NextStep("sorting", f"give {counted(waiting, 'picture')} {THEIR[waiting > 1]}")
     tested = bool(study.protocol and study.blades)
     due = _at_the_bench(source) if tested and code != "mend" else ""
     if due:

@@ -6,9 +6,14 @@ from edgetest.study.bench.bench_order import draw_order
 from edgetest.study.bench.scale_first import needs_scale, type_widths
 from edgetest.study.facts.set_facts import set_facts
 from edgetest.study.next_step import next_step
+from edgetest.study.photos.sort_assign import assign, set_aside
+from edgetest.study.photos.sort_places import places_of
+from edgetest.study.photos.sort_tray import read_tray, take_in
 from edgetest.study.sources import open_source
 from edgetest.study.steel.evidence_edit import add_row
 from edgetest.study.study_state import state_of_source
+from tests.browser.studies import STATION, bench_study
+from tests.study.photos.row_of_pictures import row
 
 TREATMENTS = [{"id": "a", "title": "temper 190 °C"}, {"id": "b", "title": "temper 260 °C"}]
 BLADES = [{"id": "K1", "heat_treatment": "a"}, {"id": "S1", "heat_treatment": "b"}]
@@ -45,6 +50,18 @@ def test_the_scale_is_asked_until_there_is_one_or_work_has_begun(tmp_path):
     threads = tmp_path / "u"
     new_study(threads, "thread_severing", "u", blades=BLADES, heat_treatments=TREATMENTS)
     assert not needs_scale(open_source(threads))  # no photograph gives its reading
+
+
+def test_pictures_that_wait_for_a_place_come_first(tmp_path):
+    folder = bench_study(tmp_path, readings=[STATION])
+    before = step(folder)
+    take_in(open_source(folder), row(2))
+    assert step(folder) == ("sorting", "give 2 pictures their places")
+    source = open_source(folder)
+    assign(folder, read_tray(source).waiting[0], places_of(source)[0])
+    assert step(folder) == ("sorting", "give 1 picture its place")
+    set_aside(folder, read_tray(open_source(folder)).waiting[0])
+    assert (step(folder)[0], before[0]) == ("bench", "bench")
 
 
 def test_a_log_made_elsewhere_goes_to_its_answer(tmp_path):

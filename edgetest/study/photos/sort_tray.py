@@ -131,6 +131,8 @@ def read_tray(source):
     Tray
     """
     found, put = _noted(Path(source.path))
+    if not found:
+        return Tray((), "name")
     named = {row.photo for row in source.log.rows if row.photo}
     sizes = _by_size(source.photos_folder, named)
     placed = [_placed(each, put.get(sha, ""), source, named, sizes) for sha, each in found.items()]
