@@ -6,6 +6,7 @@ from threading import Thread
 import streamlit as st
 
 from edgetest.app import app_style, calm, kept_fields, links
+from edgetest.store.kept_answers import program_print
 
 PAGES = {
     "Study": [
@@ -33,10 +34,15 @@ PAGES = {
     ],
 }
 
+# What pages need that the first one does not, in the order in which a maker may come to them.
 READ_AHEAD = (
     "edgetest.study.wear.analysis",
     "edgetest.report.figures.wear_figures",
     "matplotlib.figure",
+    "altair",
+    "edgetest.study.chop.chop_analysis",
+    "edgetest.study.steel.judge_steel",
+    *(f"edgetest.app.{module}" for group in PAGES.values() for _, module, _, _ in group),
 )
 
 
@@ -106,5 +112,6 @@ def _read_ahead():
     def read():
         for name in READ_AHEAD:
             import_module(name)
+        program_print()  # kept answers are filed under it
 
     Thread(target=read, daemon=True, name="read ahead").start()

@@ -3,8 +3,7 @@
 import streamlit as st
 
 from edgetest.app.links import link
-from edgetest.app.open_study import faults_shown, open_folder, source_of
-from edgetest.app.photos.measuring_progress import version_of
+from edgetest.app.open_study import faults_shown, open_folder, source_of, version_of
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.session_file import SESSION_FILE
 from edgetest.study.next_step import NextStep, next_step

@@ -11,6 +11,7 @@ from edgetest.app.serve import WORKSPACE_VARIABLE
 from edgetest.errors import UnusableInput
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import copy_sample_run, list_studies, sample_runs
+from edgetest.study.photos.measured_table import MEASURED_FILE
 
 WATCHED = ("study.toml", "log.csv", "log.xlsx", "chops.csv", "chops.xlsx", "corrections.jsonl")
 
@@ -67,6 +68,13 @@ def stamp(folder, *, photos=True):
     if photos:
         files += sorted((folder / "photos").glob("*"))
     return tuple((f.name, f.stat().st_mtime_ns, f.stat().st_size) for f in files if f.is_file())
+
+
+def version_of(folder):
+    """What changes when a study's files or its measurements change."""
+    path = folder / MEASURED_FILE
+    measured = (path.stat().st_mtime_ns, path.stat().st_size) if path.is_file() else ()
+    return stamp(folder), measured
 
 
 @st.cache_resource(max_entries=8, show_spinner=False)

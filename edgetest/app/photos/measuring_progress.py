@@ -6,9 +6,8 @@ import streamlit as st
 
 from edgetest.app import long_work
 from edgetest.app.links import link
-from edgetest.app.open_study import analysed, opened, stamp
+from edgetest.app.open_study import analysed, opened, version_of
 from edgetest.study.photos.measure_changed import waiting_tasks
-from edgetest.study.photos.measured_table import MEASURED_FILE
 from edgetest.study.sources import open_source
 from edgetest.study.study_state import state_of_source
 from edgetest.study.wear.photo_values import PHOTOGRAPHED
@@ -16,13 +15,6 @@ from edgetest.study.wear.study_photos import measure_study, photo_tasks
 from edgetest.study.words import counted
 
 AT_ONCE = 6  # so few are measured without asking
-
-
-def version_of(folder):
-    """What changes when a study's files or its measurements change."""
-    path = folder / MEASURED_FILE
-    measured = (path.stat().st_mtime_ns, path.stat().st_size) if path.is_file() else ()
-    return stamp(folder), measured
 
 
 def photographs_of(source):

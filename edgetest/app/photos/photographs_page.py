@@ -9,14 +9,13 @@ import streamlit as st
 from edgetest.app.cards import show_rows
 from edgetest.app.downloads import frame_records, table_downloads
 from edgetest.app.links import link
-from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults
+from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, version_of
 from edgetest.app.photos import add_photographs, one_photograph, scale_forms
 from edgetest.app.photos.measuring_progress import (
     AT_ONCE,
     offer,
     offer_again,
     photographs_of,
-    version_of,
 )
 from edgetest.app.photos.reduced_pictures import tile
 from edgetest.app.photos.scale_wanted import scale_wanted

@@ -2,8 +2,6 @@
 
 from edgetest.store.workspace import change_study
 from edgetest.study.bench.session_file import SESSION_FILE
-from edgetest.study.wear.planning import PlanOptions, drawn_order
-from edgetest.study.wear.saved_plan import save_plan
 
 
 def needs_order(source):
@@ -29,6 +27,9 @@ def draw_order(source, blocks, *, seed, blinded):
     blinded : bool
         The bench shows codes instead of names.
     """
+    from edgetest.study.wear.planning import PlanOptions, drawn_order
+    from edgetest.study.wear.saved_plan import save_plan
+
     drawn, key = drawn_order(source.study, PlanOptions(blocks=blocks, seed=seed))
     save_plan(source, drawn, key, blinded=blinded)
 

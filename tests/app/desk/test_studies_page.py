@@ -1,5 +1,8 @@
 """The list of studies says how many photographs are measured, also right after measuring."""
 
+import subprocess
+import sys
+
 from streamlit.testing.v1 import AppTest
 
 from edgetest.store.journal import append_reading
@@ -26,3 +29,14 @@ def test_what_was_just_measured_is_counted(tmp_path, monkeypatch):
     shown = shown.run()
     assert "1 of 1 photograph measured" in " ".join(each.value for each in shown.caption)
     assert not shown.exception
+
+
+def test_the_first_page_waits_for_no_library_that_only_answers_need():
+    """Imports of two seconds once stood before the first page: one helper had drawn them in."""
+    code = (
+        "import sys, edgetest.app.desk.studies_page; "
+        "print(*{'scipy.stats', 'scipy.signal', 'cv2', 'matplotlib.figure', 'altair'} "
+        "& set(sys.modules))"
+    )
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert told.stdout.strip() == ""
