@@ -3,6 +3,7 @@
 import json
 import os
 import shutil
+import sys
 
 import pytest
 from hypothesis import settings
@@ -20,6 +21,15 @@ settings.load_profile("edgetest")
 def own_cache(tmp_path_factory):
     """Answers that tests keep lie apart from the user's; servers started by tests inherit it."""
     os.environ[FOLDER_VARIABLE] = str(tmp_path_factory.mktemp("cache"))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def patient():
+    """A page under test waits for what is worked out beside it: one run shows the whole page."""
+    with pytest.MonkeyPatch.context() as patch:
+        if "streamlit" in sys.modules:  # among the tests that were found, one opens a page
+            patch.setattr("edgetest.app.long_work.PATIENCE_S", 120.0)
+        yield
 
 
 @pytest.fixture(scope="module")
