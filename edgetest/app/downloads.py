@@ -7,6 +7,7 @@ from html import escape
 import streamlit as st
 
 from edgetest.app.drawn_figures import Drawing, drawn_anew
+from edgetest.app.kept_fields import kept_choice
 from edgetest.report.documents.frame import settings_of
 from edgetest.report.figures.plot_style import png_bytes, svg_bytes
 from edgetest.report.figures.screen_style import on_screen
@@ -102,7 +103,7 @@ def paper_and_units(page, study):
     Parameters
     ----------
     page : str
-        The page of the app, for the widgets' keys.
+        The page of the app, for which the choice is kept.
     study : Study
 
     Returns
@@ -111,13 +112,13 @@ def paper_and_units(page, study):
     """
     wishes = settings_of(study)
     left, right = st.columns(2)
-    paper = left.segmented_control(
-        "Paper", list(PAPERS), default=wishes.paper, required=True, key=f"{page}.paper",
-        format_func=PAPERS.__getitem__,
+    paper = kept_choice(
+        study.folder, left.segmented_control, "Paper", wishes.paper, f"{page} paper",
+        options=list(PAPERS), required=True, format_func=PAPERS.__getitem__,
     )  # fmt: skip
-    units = right.segmented_control(
-        "Lengths and masses in", list(UNITS), default=wishes.units, required=True,
-        key=f"{page}.units", format_func=UNITS.__getitem__,
+    units = kept_choice(
+        study.folder, right.segmented_control, "Lengths and masses in", wishes.units,
+        f"{page} units", options=list(UNITS), required=True, format_func=UNITS.__getitem__,
     )  # fmt: skip
     return paper, units
 

@@ -68,7 +68,7 @@ def keep_address():
         st.query_params[WINDOW] = name
 
 
-def kept_form(folder, name):
+def kept_form(folder, name, *, alone=False):
     """A form whose fields are kept as they are typed.
 
     Parameters
@@ -77,8 +77,10 @@ def kept_form(folder, name):
         Of the study; of the workspace, where the form belongs to none.
     name : str
         The same whenever the form is drawn, and another for every row that it can be about.
+    alone : bool
+        For its window alone, as what is only tried is.
     """
-    return KeptForm(folder, name)
+    return KeptForm(folder, name, alone=alone)
 
 
 def kept_choice(folder, widget, label, usual, name, **options):
@@ -97,7 +99,21 @@ def kept_choice(folder, widget, label, usual, name, **options):
     options
         Of the widget.
     """
-    return KeptForm(folder, f"choice {name}", alone=True).field(widget, label, usual, "", **options)
+    return _choice(folder, name).field(widget, label, usual, "", **options)
+
+
+def kept_chosen(folder, usual, name):
+    """What was chosen by `kept_choice` on another page."""
+    return _choice(folder, name).held("", usual)
+
+
+def choose_now(folder, usual, name, now):
+    """Make a choice for the person, as where a button leads to it."""
+    _choice(folder, name).keep("", usual, now)
+
+
+def _choice(folder, name):
+    return KeptForm(folder, f"choice {name}", alone=True)
 
 
 class KeptForm:
@@ -170,6 +186,10 @@ class KeptForm:
         if then is not None:
             then()
 
+    def now(self, name):
+        """What a field holds this moment; in a callback too, which it does not cut short."""
+        return st.session_state.to_dict().get(f"{self.key}.{name}")
+
     def keep(self, name, saved, now):
         """Keep what a field holds; for what is no widget of Streamlit's own."""
         drafts.keep_typed(
@@ -203,11 +223,11 @@ class KeptForm:
     def _press(self):
         self._noted["pressed"] = time.monotonic()
 
-    def way_back(self, *, note="Kept as you typed it, not saved yet."):
+    def way_back(self, words="Forget what I typed", *, note="Kept as you typed it, not saved yet."):
         """Buttons to forget what was typed, to have it back, to take over another window's."""
         key, forgotten = self.key, self._noted.get("forgotten")
         if self.unsaved():
-            st.button("Forget what I typed", key=f"{key}.forget", on_click=self.forget,
+            st.button(words, key=f"{key}.forget", on_click=self.forget,
                       kwargs={"by_mistake": True})  # fmt: skip
             if note:
                 st.caption(note)

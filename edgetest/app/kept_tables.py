@@ -38,7 +38,7 @@ def kept_table(form, saved, name, **options):
 
 
 def _changed(form, name, grid):
-    form.keep(name, grid["saved"], _edited(st.session_state[grid["key"]], grid))
+    form.keep(name, grid["saved"], _edited(st.session_state.to_dict()[grid["key"]], grid))
 
 
 def _rows(frame):

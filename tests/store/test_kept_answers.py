@@ -140,9 +140,10 @@ def test_a_photograph_with_other_content_but_the_same_name_and_size_changes_it(s
     assert study_print(study) != before
 
 
-@pytest.mark.parametrize("name", ["measured.csv", "bench.jsonl", ".unsaved_facts.json"])
+@pytest.mark.parametrize("name", ["measured.csv", "bench.jsonl", ".typed/a.json"])
 def test_what_decides_nothing_leaves_it(study, name):
     before = study_print(study)
+    (study / name).parent.mkdir(exist_ok=True)
     (study / name).write_text("x", encoding="utf-8")
     assert study_print(study) == before
 

@@ -20,6 +20,7 @@ from edgetest.app.downloads import (
     unbroken,
 )
 from edgetest.app.drawn_figures import NARROW_IN, Drawing
+from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.links import link
 from edgetest.app.open_study import (
     faults_shown,
@@ -70,7 +71,7 @@ def show():
         return
     if result is None:
         return
-    blade = _blade(result)
+    blade = _blade(source, result)
     first, *more = tool_sentences(result, blade)
     st.markdown(f"## {unbroken(first)}")
     for sentence in more:
@@ -78,9 +79,10 @@ def show():
     with st.expander("Cautions of the test"):
         st.markdown("\n".join(f"- {caution}" for caution in result.cautions))
     name = f"{Path(source.path).name}_{blade}"
-    part = st.segmented_control(
-        "Show", list(PARTS), default="In numbers", required=True, key="chopper.part"
-    )
+    part = kept_choice(
+        source.path, st.segmented_control, "Show", "In numbers", "chopper part",
+        options=list(PARTS), required=True,
+    )  # fmt: skip
     PARTS[part](source, result, blade, name)
 
 
@@ -117,31 +119,33 @@ def _drawing(source, plot, *asked):
 def _options(source):
     """How the test is read, as pairs that a cache can keep; the usual way where nothing is said."""
     with st.expander("Another way to read the test", icon=":material/tune:"):
+        form = kept_form(source.path, "way to read the chops", alone=True)
         left, right = st.columns(2)
         names = ["", *(source.chops.blades() if source.chops else ())]
         woods = _woods(source.study)
-        against = left.selectbox(
-            "Blade that the others are held against", names, key="chopper.against",
+        against = form.field(
+            left.selectbox, "Blade that the others are held against", "", "against", options=names,
             format_func=lambda name: name or "as the study says",
         )  # fmt: skip
-        wood = right.selectbox(
-            "Wood at 12 % moisture to state chops in", ["", *woods],
-            key="chopper.wood", format_func=lambda name: woods.get(name, "coast Douglas-fir"),
+        wood = form.field(
+            right.selectbox, "Wood at 12 % moisture to state chops in", "", "wood",
+            options=["", *woods], format_func=lambda name: woods.get(name, "coast Douglas-fir"),
             help="The guide's chapter *Woods* tells where each figure is from.",
         )  # fmt: skip
-        damage = left.segmented_control(
-            "Chips that count where both were taken", SOURCES, default=SOURCES[0], required=True,
-            key="chopper.damage",
+        damage = form.field(
+            left.segmented_control, "Chips that count where both were taken", SOURCES[0],
+            "damage", options=SOURCES, required=True,
             format_func=lambda source: "by eye" if source == "log" else source,
         )  # fmt: skip
-        deep = right.number_input(
-            "A chip counts as damage from this depth, µm", 0.0, 5000.0, 0.0, 10.0,
-            key="chopper.deep", help="0: every chip that is seen.",
+        deep = form.field(
+            right.number_input, "A chip counts as damage from this depth, µm", 0.0, "deep",
+            min_value=0.0, max_value=5000.0, step=10.0, help="0: every chip that is seen.",
         )  # fmt: skip
-        level = st.select_slider(
-            "Intervals that hold the truth in so many of 100 cases", LEVELS, USUAL_LEVEL,
-            key="chopper.level", format_func=lambda share: f"{100 * share:g}",
+        level = form.field(
+            st.select_slider, "Intervals that hold the truth in so many of 100 cases",
+            USUAL_LEVEL, "level", options=LEVELS, format_func=lambda share: f"{100 * share:g}",
         )  # fmt: skip
+        form.way_back("The usual way again", note="")
     wanted = {"against": against, "reference_wood": wood, "chip_limit_um": deep}
     wanted = {key: value for key, value in wanted.items() if value}
     return tuple({**wanted, "damage_from": damage, "level": level}.items())
@@ -159,12 +163,12 @@ def _woods(study):
     }
 
 
-def _blade(result):
+def _blade(source, result):
     """The tool to look at; the customer's first."""
     names = list(dict.fromkeys([*result.subjects, *result.blades]))
     titles = {name: result.study.blade(name).title for name in names}
-    return st.selectbox(
-        "Tool", names, key="chopper.blade",
+    return kept_choice(
+        source.path, st.selectbox, "Tool", names[0], "chopper blade", options=names,
         format_func=lambda name: f"{name}: {titles[name]}" if titles[name] else name,
     )  # fmt: skip
 
@@ -266,15 +270,16 @@ def _thinner(source, result, blade, name):
         return
     first, last = float(shape.x_mm[0]), float(shape.x_mm[-1])
     kept = next((x for x in result.changes if x.blade == blade), None)
+    form = kept_form(source.path, f"thinner tip {blade}", alone=True)
     left, right = st.columns(2)
-    from_mm = left.number_input(
-        "Taper begins, mm from the butt", first, last - 1, kept.from_mm if kept else last / 2,
-        step=5.0, key=f"chopper.from.{blade}",
+    from_mm = form.field(
+        left.number_input, "Taper begins, mm from the butt", kept.from_mm if kept else last / 2,
+        "from_mm", min_value=first, max_value=last - 1, step=5.0,
     )  # fmt: skip
     tip = float(shape.thickness_mm[-1])
-    tip_mm = right.number_input(
-        "Thickness at the tip, mm", 0.0, tip, kept.tip_mm if kept else tip / 2, step=0.1,
-        key=f"chopper.tip.{blade}",
+    tip_mm = form.field(
+        right.number_input, "Thickness at the tip, mm", kept.tip_mm if kept else tip / 2,
+        "tip_mm", min_value=0.0, max_value=tip, step=0.1,
     )  # fmt: skip
     try:
         change = _change(str(source.path), _version(source), blade, from_mm, tip_mm, result)

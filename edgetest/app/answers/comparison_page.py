@@ -3,7 +3,7 @@
 import pandas as pd
 import streamlit as st
 
-from edgetest.app.answers.fit_options import fit_options
+from edgetest.app.answers.fit_options import fit_options, margin_field
 from edgetest.app.answers.wear_shown import show_wear, wear_of
 from edgetest.app.cards import show_rows
 from edgetest.app.doubts_shown import show_headline, show_notes
@@ -27,7 +27,7 @@ def show():
     """The page."""
     heading("Comparison", "Blades are the replicates; photographs of one blade are not blades.")
     source = opened()
-    margin = _margin()
+    margin = margin_field(source)
     options = {} if source.protocol.log == "chops" else fit_options(source, compare=True)
     if options is None:
         return
@@ -76,17 +76,6 @@ def _figures(result, titled):
     if result.has_curves:
         st.header("The wear behind them")
         show_wear(wear_of(titled), f"{name}_wear", result.study.folder, level=result.fit.level)
-
-
-def _margin():
-    """The difference worth knowing, kept while other pages are looked at."""
-    kept = st.session_state.get("comparison.margin", 10)
-    margin = st.slider(
-        "Difference in life worth knowing, %", 1, 50, kept, key="comparison._margin",
-        help="A smaller one would not change what you do.",
-    )  # fmt: skip
-    st.session_state["comparison.margin"] = margin
-    return margin
 
 
 def _nothing(result):

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from edgetest.app.answers.fit_options import fit_options
+from edgetest.app.answers.fit_options import chosen_margin, fit_options
 from edgetest.app.downloads import PAPERS, UNITS, take_document
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import (
@@ -57,7 +57,7 @@ def _options(source):
     options = fit_options(source, compare=True)
     if options is None:
         return None
-    options["margin"] = st.session_state.get("comparison.margin", 10) / 100
+    options["margin"] = chosen_margin(source) / 100
     return options
 
 

@@ -2,6 +2,7 @@
 
 import streamlit as st
 
+from edgetest.app.kept_fields import kept_choice, kept_chosen, kept_form
 from edgetest.app.open_study import faults_shown, source_of, workspace
 from edgetest.errors import UnusableInput
 from edgetest.report.figures.plot_style import reading_words
@@ -18,6 +19,8 @@ from edgetest.wear.curve.laws import LAWS
 
 USUAL = "as the study says"
 USUAL_LEVEL = 0.95
+USUAL_MARGIN = 10  # per cent of a life
+MARGIN = "margin"
 LEVELS = (0.8, 0.9, USUAL_LEVEL, 0.99)
 LAWS_BY_DIRECTION = {
     way: [name for name, law in LAWS.items() if law.direction == way] for way in (1, -1)
@@ -32,82 +35,77 @@ def fit_options(source, *, compare=False):
     dict or None
         None where a field cannot be read; the page has said so.
     """
+    form = kept_form(source.path, "fit", alone=True)
     with st.expander("Another reading, limit or fit", icon=":material/tune:"):
-        chosen = {"reading": _reading(source)}
+        chosen = {"reading": _reading(form, source)}
         if gives_lives(source, chosen["reading"]):
-            chosen["limit"] = _grade(source, chosen["reading"])
-            chosen["level"] = _level()
-            return _wanted(chosen | (_against(source) if compare else {}))
+            chosen["limit"] = _grade(form, source, chosen["reading"])
+            chosen["level"] = _level(form)
+            wanted = _wanted(chosen | (_against(form, source) if compare else {}))
+            form.way_back("As the study says again", note="")
+            return wanted
         left, right = st.columns(2)
-        chosen["level"] = _level()
-        limit = _kept(left.text_input, "Limit", "limit", placeholder=USUAL)
-        power = _kept(right.text_input, "Power of the law", "power",
-                      placeholder="worked out from the readings")  # fmt: skip
+        chosen["level"] = _level(form)
+        limit = form.field(left.text_input, "Limit", "", "limit", live=False, placeholder=USUAL)
+        power = form.field(right.text_input, "Power of the law", "", "power", live=False,
+                           placeholder="worked out from the readings")  # fmt: skip
         rising = dulling(source.protocol, chosen["reading"])
-        chosen["law"] = _among("Law of wear", "law", LAWS_BY_DIRECTION[rising], str)
-        of_fresh = _kept(st.text_input, "Limit as a multiple of the fresh reading", "of_fresh",
-                         placeholder="none")  # fmt: skip
-        chosen["robust"] = _kept(
-            st.toggle, "Give outlying readings less weight", "robust", blank=False
+        chosen["law"] = _among(form, "Law of wear", "law", LAWS_BY_DIRECTION[rising], str)
+        of_fresh = form.field(st.text_input, "Limit as a multiple of the fresh reading", "",
+                              "of_fresh", live=False, placeholder="none")  # fmt: skip
+        chosen["robust"] = form.field(
+            st.toggle, "Give outlying readings less weight", False, "robust"
         )
         levels = at_cuts = ""
         if compare:
-            at_cuts = _kept(st.text_input, "Compare readings at so many cuts", "at_cuts",
-                            placeholder="the last that all blades reached")  # fmt: skip
-            levels = _kept(
-                st.text_input, "Other levels to compare at, with commas between", "levels",
-                placeholder="shares of the limit",
+            at_cuts = form.field(
+                st.text_input, "Compare readings at so many cuts", "", "at_cuts", live=False,
+                placeholder="the last that all blades reached",
             )  # fmt: skip
-            chosen |= _against(source)
+            levels = form.field(
+                st.text_input, "Other levels to compare at, with commas between", "", "levels",
+                live=False,                 placeholder="shares of the limit",
+            )  # fmt: skip
+            chosen |= _against(form, source)
+        form.way_back("As the study says again", note="")
     numbers = {"limit": limit, "power": power, "limit_of_fresh": of_fresh, "at_cuts": at_cuts}
     return _read(chosen, numbers, levels)
 
 
-def _grade(source, reading):
+def _grade(form, source, reading):
     """The grade whose leaving ends a life; None where the study says it, or there is none."""
     if reading == LIFE or len(ladder_of(source, reading)) == 2:
         return None
-    return _among("Grade whose leaving ends a blade's life", "grade",
+    return _among(form, "Grade whose leaving ends a blade's life", "grade",
                   ladder_of(source, reading)[:-1], str)  # fmt: skip
 
 
-def _against(source):
+def _against(form, source):
     """What heat treatments are held against: earlier studies, control blade, reference."""
-    chosen = {"history": _history(source)}
+    chosen = {"history": _history(form, source)}
     left, right = st.columns(2)
     with left:
         names = [blade.id for blade in source.study.blades]
-        chosen["control"] = _among("Control blade", "control", names, str)
+        chosen["control"] = _among(form, "Control blade", "control", names, str)
     with right:
         titles = {each.id: each.title or each.id for each in source.study.heat_treatments}
         chosen["reference"] = _among(
-            "Heat treatment that the others are held against", "reference", list(titles),
+            form, "Heat treatment that the others are held against", "reference", list(titles),
             titles.__getitem__,
         )  # fmt: skip
     return chosen
 
 
-def _kept(widget, words, name, *, blank="", **options):
-    """A widget whose value stays while other pages are looked at."""
-    key = f"fit.{name}"
-    st.session_state.setdefault(f"_{key}", st.session_state.get(key, blank))
-    st.session_state[key] = widget(words, key=f"_{key}", **options)
-    return st.session_state[key]
-
-
-def _reading(source):
+def _reading(form, source):
     """Which reading the answer is about."""
     names = list(dict.fromkeys([reading_of(source), *source.log.reading_names]))
     seen = {reading_of_photo(source.study, row) for row in source.log.rows if row.photo}
     names += [name for name in (WIDTH, W30) if name in seen and name not in names]
     names += [AREA] * (WIDTH in names)
-    kept = st.session_state.get("fit.reading")
-    name = st.selectbox(
-        "Reading", names, names.index(kept) if kept in names else 0, key="_fit.reading",
+    return form.field(
+        st.selectbox, "Reading", names[0], "reading", options=names,
         format_func=lambda name: " in ".join(filter(None, reading_words(name))),
     )  # fmt: skip
-    st.session_state["fit.reading"] = name
-    return name
 
 
 def ready_studies(source):
@@ -127,12 +125,12 @@ def ready_studies(source):
     return ready, others
 
 
-def _history(source):
+def _history(form, source):
     """Scatter of the shop's earlier studies."""
     ready, _ = ready_studies(source)
-    names = st.multiselect(
-        "Earlier studies whose scatter may moderate this one's", [name for name, _ in ready],
-        format_func=dict(ready).__getitem__, key="_fit.history",
+    names = form.field(
+        st.multiselect, "Earlier studies whose scatter may moderate this one's", [], "history",
+        options=[name for name, _ in ready], format_func=dict(ready).__getitem__,
     )  # fmt: skip
     with faults_shown():
         return _learnt(tuple(str(workspace() / name) for name in names))
@@ -165,23 +163,29 @@ def _wanted(chosen):
     }
 
 
-def _level():
+def _level(form):
     """Coverage of the intervals, as a share."""
-    kept = st.session_state.get("fit.level", USUAL_LEVEL)
-    level = st.select_slider(
-        "Intervals that hold the truth in so many of 100 cases", LEVELS, kept, key="_fit.level",
-        format_func=lambda share: f"{100 * share:g}",
+    return form.field(
+        st.select_slider, "Intervals that hold the truth in so many of 100 cases", USUAL_LEVEL,
+        "level", options=LEVELS, format_func=lambda share: f"{100 * share:g}",
     )  # fmt: skip
-    st.session_state["fit.level"] = level
-    return level
 
 
-def _among(words, name, known, label):
-    """One of some names, kept while other pages are looked at; None where the study says."""
-    kept = st.session_state.get(f"fit.{name}")
-    names = ["", *known]
-    chosen = st.selectbox(words, names, names.index(kept) if kept in names else 0,
-                          format_func=lambda each: label(each) if each else USUAL,
-                          key=f"_fit.{name}")  # fmt: skip
-    st.session_state[f"fit.{name}"] = chosen
-    return chosen or None
+def margin_field(source):
+    """The difference in life worth knowing, in per cent."""
+    return kept_choice(
+        source.path, st.slider, "Difference in life worth knowing, %", USUAL_MARGIN, MARGIN,
+        min_value=1, max_value=50, help="A smaller one would not change what you do.",
+    )  # fmt: skip
+
+
+def chosen_margin(source):
+    """The difference worth knowing, as it was chosen on the page Comparison."""
+    return kept_chosen(source.path, USUAL_MARGIN, MARGIN)
+
+
+def _among(form, words, name, known, label):
+    """One of some names; None where the study says."""
+    one = form.field(st.selectbox, words, "", name, options=["", *known],
+                     format_func=lambda each: label(each) if each else USUAL)  # fmt: skip
+    return one or None

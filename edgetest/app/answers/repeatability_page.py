@@ -4,6 +4,8 @@ import pandas as pd
 import streamlit as st
 
 from edgetest.app.downloads import table_downloads, unbroken
+from edgetest.app.kept_fields import kept_choice, kept_form
+from edgetest.app.kept_tables import kept_table
 from edgetest.app.open_study import (
     faults_kept,
     faults_shown,
@@ -11,6 +13,7 @@ from edgetest.app.open_study import (
     show_fault,
     show_kept_faults,
     source_of,
+    workspace,
 )
 from edgetest.errors import UnusableInput
 from edgetest.report.figures.plot_style import reading_words
@@ -38,14 +41,17 @@ def show():
         "the blade out, put it back, focus anew. Better still, let a second person do it too. A "
         "difference between blades smaller than this is no difference."
     )
-    way = st.segmented_control("Readings", ("Type them", "From a file"), default="Type them",
-                               required=True, key="repeatability.way",
-                               label_visibility="collapsed")  # fmt: skip
+    way = kept_choice(
+        workspace(), st.segmented_control, "Readings", "Type them", "repeatability way",
+        options=("Type them", "From a file"), required=True, label_visibility="collapsed",
+    )  # fmt: skip
     found = _typed() if way == "Type them" else _file()
     if found is None:
         return
     data, reading, by, name = found
-    relative = st.toggle("Spreads as shares of the reading", True, key="repeatability.relative")
+    relative = kept_choice(
+        workspace(), st.toggle, "Spreads as shares of the reading", True, "repeatability relative"
+    )
     with faults_shown():
         result = repeatability_of(data, reading=reading, by=by, relative=relative)
         _told(result, reading, name)
@@ -53,16 +59,20 @@ def show():
 
 def _typed():
     """Two columns to type or paste into."""
-    reading = st.selectbox("What was read", list(READINGS), key="repeatability.reading",
-                           format_func=lambda name: " in ".join(reading_words(name)))  # fmt: skip
+    form = kept_form(workspace(), "repeatability")
+    reading = form.field(
+        st.selectbox, "What was read", next(iter(READINGS)), "reading", options=list(READINGS),
+        format_func=lambda name: " in ".join(reading_words(name)),
+    )  # fmt: skip
     table = pd.DataFrame({"who or which set-up": ["A"] * 6, "reading": [None] * 6},
                          dtype="object")  # fmt: skip
     table["reading"] = table["reading"].astype(float)
-    typed = st.data_editor(
-        table, key="repeatability.grid", num_rows="dynamic", hide_index=True, width=420,
+    typed = kept_table(
+        form, table, "grid", num_rows="dynamic", hide_index=True, width=420,
         placeholder="",
         column_config={"reading": st.column_config.NumberColumn(format="%g")},
     )  # fmt: skip
+    form.way_back(note="")
     typed = typed.dropna(subset=["reading"])
     if len(typed) < 2:
         st.info("Type at least two readings of the same edge; six of each person say more.")

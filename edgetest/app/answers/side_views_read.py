@@ -2,6 +2,7 @@
 
 import streamlit as st
 
+from edgetest.app.kept_fields import kept_choice
 from edgetest.app.open_study import faults_shown
 from edgetest.app.photos.reduced_pictures import SHOWN_PX, size_of
 from edgetest.app.photos.set_right import Subject, set_right
@@ -61,9 +62,13 @@ def set_side_view_right(source, result, blade):
     if not photos:
         return
     with st.expander("Set a side view right", icon=":material/edit:"):
-        name = st.selectbox("Side view", list(photos), key=f"chopper.side.{blade}")
-        way = st.segmented_control(
-            "Set right", WAYS, default=WAYS[0], required=True, key="chopper.way", wrap=True,
+        name = kept_choice(
+            source.path, st.selectbox, "Side view", next(iter(photos)), f"side view {blade}",
+            options=list(photos),
+        )  # fmt: skip
+        way = kept_choice(
+            source.path, st.segmented_control, "Set right", WAYS[0], "chopper way",
+            options=WAYS, required=True, wrap=True,
             help="What the program measured stays; a correction is kept beside it, with your name.",
         )  # fmt: skip
         photo = photos[name]

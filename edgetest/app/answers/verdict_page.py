@@ -23,6 +23,7 @@ from edgetest.app.downloads import (
     unbroken,
 )
 from edgetest.app.drawn_figures import NARROW_IN, Drawing
+from edgetest.app.kept_fields import kept_choice
 from edgetest.app.links import link
 from edgetest.app.open_study import faults_shown, heading, opened, show_kept_faults, stamp
 from edgetest.app.remember import answered
@@ -151,7 +152,7 @@ def _write_down(source, result):
             with st.container(border=True, key=f"verdict.open.{part}"):
                 st.markdown(f"**{title}**")
                 form()
-        elif st.toggle(title, key=f"verdict.show.{part}"):
+        elif kept_choice(source.path, st.toggle, title, False, f"verdict {part}"):
             with st.container(border=True, key=f"verdict.shown.{part}"):
                 form()
 

@@ -11,6 +11,7 @@ from edgetest.app.cards import show_rows
 from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import figure_downloads, frame_records, show_figure, table_downloads
 from edgetest.app.drawn_figures import Drawing
+from edgetest.app.kept_fields import kept_choice
 from edgetest.app.open_study import heading, opened
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
 from edgetest.app.shown_figures import chart
@@ -90,9 +91,11 @@ def _doubts(result):
 def _one(result, titled, together, name):
     """One blade large, with what the curve leaves over; choosing another draws only this."""
     st.header("One blade")
-    fits = result.fit.blades
-    index = st.selectbox("Blade", range(len(fits)), format_func=lambda i: fits[i].blade)
-    fit = fits[index]
+    fits = {fit.blade: fit for fit in result.fit.blades}
+    folder = result.study.folder
+    fit = fits[
+        kept_choice(folder, st.selectbox, "Blade", next(iter(fits)), "curve of", options=list(fits))
+    ]
     alone = replace(
         together, blades=tuple(one for one in together.blades if one.marks.blade == fit.blade)
     )
@@ -118,7 +121,7 @@ def _one(result, titled, together, name):
         st.markdown(f"**{fit.blade}**: life {_life(fit)}" + (f", to {ends}" if ends else ""))
         list_doubts(fit.doubts, fit.study_doubts)
     with right:
-        if st.toggle("What the curve leaves over", key="wear_curves.residuals"):
+        if kept_choice(folder, st.toggle, "What the curve leaves over", False, "residuals"):
             rest = plot_residuals(fit, style=style)
             alt = f"Readings of {fit.blade} against its curve, in per cent."
             show_figure(rest.figure, f"{name}_{fit.blade}_rest", alt=alt)

@@ -11,8 +11,15 @@ from edgetest.app.desk.facts_cards import (
     kept_or_told,
 )
 from edgetest.app.desk.silhouette_form import silhouette_form
+from edgetest.app.kept_fields import choose_now, kept_choice, kept_form
 from edgetest.app.links import link
-from edgetest.app.open_study import heading, opened, show_kept_faults
+from edgetest.app.open_study import (
+    faults_kept,
+    faults_shown,
+    heading,
+    opened,
+    show_kept_faults,
+)
 from edgetest.errors import UnusableInput
 from edgetest.store.heat_treatments import StepKind
 from edgetest.study.facts.draft_blades import slug
@@ -51,9 +58,10 @@ def show():
     source = opened()
     show_kept_faults()
     _undo(source.path)
-    part = st.segmented_control(
-        "Facts of", list(PARTS), default="Blades", required=True, key="facts_part", wrap=True
-    )
+    part = kept_choice(
+        source.path, st.segmented_control, "Facts of", "Blades", "facts part",
+        options=list(PARTS), required=True, wrap=True,
+    )  # fmt: skip
     PARTS[part](source)
 
 
@@ -79,7 +87,10 @@ def _which_blade(source):
     if not names:
         st.info("There is no blade yet.")
         return None
-    return st.selectbox("Blade", list(names), key="facts_blade", format_func=names.__getitem__)
+    return kept_choice(
+        source.path, st.selectbox, "Blade", next(iter(names)), "facts blade",
+        options=list(names), format_func=names.__getitem__,
+    )  # fmt: skip
 
 
 def _blades(source):
@@ -122,9 +133,10 @@ def _treatments(source):
     folder, treatments = source.path, source.study.heat_treatments
     if treatments:
         titles = {each.id: each.title or each.id for each in treatments}
-        chosen = st.selectbox(
-            "Heat treatment", list(titles), key="facts_treatment", format_func=titles.__getitem__
-        )
+        chosen = kept_choice(
+            folder, st.selectbox, "Heat treatment", next(iter(titles)), "facts treatment",
+            options=list(titles), format_func=titles.__getitem__,
+        )  # fmt: skip
         place = ("heat_treatments", chosen)
         fact_card(folder, place, TREATMENT)
         for number, step in enumerate(source.study.heat_treatment(chosen).steps):
@@ -132,7 +144,10 @@ def _treatments(source):
                 st.markdown(f"**Step {number + 1}: {step.words()}**")
                 _step(folder, (*place, "steps", number))
                 _away(folder, (*place, "steps"), number, "Take this step away")
-        kind = st.selectbox("A further step", KINDS, key="facts_step", format_func=spaced)
+        kind = kept_choice(
+            folder, st.selectbox, "A further step", KINDS[0], "facts step",
+            options=KINDS, format_func=spaced,
+        )  # fmt: skip
         st.button(
             "Add the step", key="facts_add_step", on_click=kept_or_told,
             args=(add_entry, folder, (*place, "steps"), {"kind": kind}),
@@ -184,11 +199,15 @@ def _outline(source):
         with st.container(border=True):
             fact_card(source.path, (*parts, number), PART)
             _away(source.path, parts, number, "Take this part away")
-    with st.form("facts_new_part", border=True, clear_on_submit=True):
+    with st.container(border=True):
         st.markdown("**A part that adds weight: scales, pins, guard**")
-        typed = {fact.key: st.text_input(fact.label, placeholder=fact.hint) for fact in PART}
-        if st.form_submit_button("Add the part"):
-            _add_part(source.path, parts, typed)
+        form = kept_form(source.path, f"new part of {blade}")
+        typed = {
+            fact.key: form.field(st.text_input, fact.label, "", fact.key, placeholder=fact.hint)
+            for fact in PART
+        }
+        if form.save("Add the part", primary=False):
+            _add_part(source.path, parts, typed, form)
 
 
 def _reach_parts(study, place):
@@ -198,10 +217,12 @@ def _reach_parts(study, place):
     return table.get("parts") or ()
 
 
-def _add_part(folder, parts, typed):
-    entry = {fact.key: field_value(typed[fact.key], fact.kind, fact.label) for fact in PART}
-    kept_or_told(add_entry, folder, parts, {k: v for k, v in entry.items() if v is not None})
-    st.rerun()
+def _add_part(folder, parts, typed, form):
+    with faults_shown():
+        entry = {fact.key: field_value(typed[fact.key], fact.kind, fact.label) for fact in PART}
+        add_entry(folder, parts, {k: v for k, v in entry.items() if v is not None})
+        form.forget()
+        st.rerun()
 
 
 def _study(source):
@@ -215,22 +236,23 @@ def _study(source):
 def _new_entry(folder, table, label, hint):
     """A new blade or heat treatment by its name."""
     st.divider()
-    key = f"new_{table}"
-    st.text_input(label, key=key, placeholder=hint, autocomplete="off")
-    st.button("Add it", key=f"{key}.add", on_click=_added, args=(folder, table, key))
+    form = kept_form(folder, f"new {table}")
+    form.field(st.text_input, label, "", "name", placeholder=hint, autocomplete="off")
+    st.button("Add it", key=f"new_{table}.add", on_click=_added, args=(folder, table, form))
 
 
-def _added(folder, table, key):
-    name = " ".join(st.session_state[key].split())
+def _added(folder, table, form):
+    name = " ".join((form.now("name") or "").split())
     if not name:
         fault = UnusableInput("it has no name yet", "Name", "write what stands on it")
         st.session_state.setdefault("kept_faults", []).append(fault)
         return
     entry = {"id": name} if table == "blades" else {"id": slug(name), "title": name}
-    kept_or_told(add_entry, folder, (table,), entry)
-    if not st.session_state.get("kept_faults"):
-        st.session_state[key] = ""
-        st.session_state["facts_blade" if table == "blades" else "facts_treatment"] = entry["id"]
+    with faults_kept():
+        add_entry(folder, (table,), entry)
+        form.forget()
+        choice = "facts blade" if table == "blades" else "facts treatment"
+        choose_now(folder, "", choice, entry["id"])
 
 
 def _away(folder, place, number, words):

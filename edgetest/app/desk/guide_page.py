@@ -5,6 +5,9 @@ from pathlib import Path
 
 import streamlit as st
 
+from edgetest.app.kept_fields import kept_choice
+from edgetest.app.open_study import workspace
+
 FOLDER = Path(__file__).parents[2] / "guide"
 PICTURE = re.compile(r"^!\[(?P<alt>[^\]]*)\]\((?P<file>pictures/[\w.]+)\)$", re.MULTILINE)
 CHAPTER = re.compile(r"\[([^\]]+)\]\(\w+\.md\)")
@@ -17,7 +20,10 @@ def show():
     paths = sorted(FOLDER.glob("*.md"), key=_place)
     texts = {path.stem: path.read_text(encoding="utf-8") for path in paths}
     titles = {name: text.splitlines()[0].lstrip("# ") for name, text in texts.items()}
-    name = st.selectbox("Chapter", list(texts), format_func=titles.__getitem__, key="guide.chapter")
+    name = kept_choice(
+        workspace(), st.selectbox, "Chapter", FIRST[0], "guide chapter",
+        options=list(texts), format_func=titles.__getitem__,
+    )  # fmt: skip
     _show(texts[name or FIRST[0]])
 
 

@@ -5,6 +5,7 @@ import streamlit as st
 
 from edgetest.app.cards import show_rows
 from edgetest.app.downloads import table_downloads
+from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.links import link
 from edgetest.app.open_study import (
     faults_kept,
@@ -69,20 +70,20 @@ def _faults(source, cells):
 
 def _mend(source, cells, line, column, number):
     """A field with what the cell says, and a button that sets it."""
-    key = f"log.mend.{line}.{column}.{number}"
-    says = cells.cell(line, column)
+    form = kept_form(source.path, f"{cells.table} row {line} {column} {number}")
     left, right = st.columns([3, 1], vertical_alignment="bottom")
-    left.text_input(f"Row {line}, {column}", says, key=key)
+    form.field(left.text_input, f"Row {line}, {column}", cells.cell(line, column), "cell")
     right.button(
-        "Set right", key=f"{key}.set", on_click=_set, args=(source.path, cells, line, column, key),
-        width="stretch",
+        "Set right", key=f"{form.key}.set", on_click=_set, width="stretch",
+        args=(source.path, cells, line, column, form),
     )  # fmt: skip
 
 
-def _set(folder, cells, line, column, key):
+def _set(folder, cells, line, column, form):
     """The new value, on disk before the page answers; a stale one is refused with both shown."""
-    new = st.session_state[key]
-    _correct(folder, cells.table, line, column, new, dict(cells.rows)[line])
+    new, seen = form.now("cell"), dict(cells.rows)[line]
+    if _correct(folder, cells.table, line, column, new, seen) is not None:
+        form.forget()
 
 
 def _correct(folder, table, line, column, new, seen):
@@ -97,10 +98,10 @@ def _grid(source, cells):
     """The rows as they stand in the file; a cell that is changed is saved at once."""
     only = False
     if cells.with_fault():
-        only = st.toggle("Only rows with a fault", key="log.only")
+        only = kept_choice(source.path, st.toggle, "Only rows with a fault", False, "log only")
     held = _held(source, cells, only)
     columns = [n for n in cells.columns if n in _filled(held["shown"])]
-    every = st.toggle("Show blank columns too", key="log.blank")
+    every = kept_choice(source.path, st.toggle, "Show blank columns too", False, "log blank")
     columns = list(cells.columns) if every else columns
     table = pd.DataFrame(
         [
@@ -158,7 +159,7 @@ def _filled(rows):
 def _edited(folder, table, held, columns):
     """Every cell that was changed, saved; where that is refused, the grid shows the file again."""
     lines = list(held["rows"])
-    for index, changes in st.session_state[held["key"]]["edited_rows"].items():
+    for index, changes in st.session_state.to_dict()[held["key"]]["edited_rows"].items():
         line = lines[int(index)]
         for column, new in changes.items():
             if column not in columns or held["typed"].get((line, column)) == new:

@@ -10,6 +10,7 @@ from edgetest.app.answers.fit_options import ready_studies
 from edgetest.app.cards import show_rows
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.drawn_figures import Drawing
+from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, stamp, workspace
 from edgetest.app.remember import answered
@@ -60,51 +61,41 @@ def show():
 
 def _wishes(source):
     """What is asked of the test, as a tuple of pairs that a cache can keep."""
+    form = kept_form(source.path, "plan")
     left, right = st.columns(2)
-    more = left.number_input(
-        "Difference in life worth showing, %", 2, 300, 25, key="plan.ratio",
+    more = form.field(
+        left.number_input, "Difference in life worth showing, %", 25, "ratio",
+        min_value=2, max_value=300,
         help="25 means: one heat treatment lasts a quarter longer than the other.",
     )  # fmt: skip
-    chance = right.slider("Chance to show it, %", 50, 99, 80, key="plan.power")
-    blocks = left.text_input(
-        "Rolls, boards or days, in their order", ", ".join(usual_blocks(source)), key="plan.blocks",
+    chance = form.field(
+        right.slider, "Chance to show it, %", 80, "power", min_value=50, max_value=99
+    )
+    blocks = form.field(
+        left.text_input, "Rolls, boards or days, in their order", ", ".join(usual_blocks(source)),
+        "blocks", live=False,
         help="Every one of them sees blades of each heat treatment, and the control blade.",
     )  # fmt: skip
-    seed = right.number_input(
-        "Number of the draw", 1, 10_000, 1, key="plan.seed",
+    seed = form.field(
+        right.number_input, "Number of the draw", 1, "seed", min_value=1, max_value=10_000,
         help="The same number gives the same order and the same codes.",
     )  # fmt: skip
-    looks = source.protocol.log != "chops" and left.toggle(
-        "Fix looks beforehand", key="plan.looks",
+    looks = source.protocol.log != "chops" and form.field(
+        left.toggle, "Fix looks beforehand", False, "looks",
         help="The test may be read at every blade a side from three on, and end early.",
     )  # fmt: skip
-    most = right.number_input(
-        "Greatest number a side", 4, 40, 8, key="plan.most", disabled=not looks
-    )
+    most = form.field(
+        right.number_input, "Greatest number a side", 8, "most", min_value=4, max_value=40,
+        disabled=not looks,
+    )  # fmt: skip
     earlier, others = ready_studies(source)
-    history = st.multiselect(
-        "Earlier studies that tell the scatter between your blades",
-        [name for name, _ in earlier],
-        format_func=dict(earlier).__getitem__,
-        key="plan.history",
+    history = form.field(
+        st.multiselect, "Earlier studies that tell the scatter between your blades", [], "history",
+        options=[name for name, _ in earlier], format_func=dict(earlier).__getitem__,
         help=f"{counted(others, 'study', 'studies')} here cannot tell it yet." if others else None,
-    )
-    with st.expander("What is thought beforehand", icon=":material/tune:"):
-        left, right = st.columns(2)
-        chops = source.protocol.log == "chops"
-        life = None if chops else left.number_input(
-            f"{source.protocol.life_unit.capitalize()} that a blade lasts", 1,
-            value=round(source.protocol.stages[-1] * 2 / 3) or 1, key="plan.life",
-        )  # fmt: skip
-        fresh, limit = _readings_thought(source, left, right, chops)
-        cv = right.number_input(
-            "One reading is good to ± %", 0.0, 50.0, 0.0, 0.5, key="plan.cv",
-            help="0: as the study's repeatability says, else 5 %. See the page Repeatability.",
-        )  # fmt: skip
-        sd = left.number_input(
-            "Scatter between blades alike, ± % of life", 0.0, 200.0, 0.0, 1.0, key="plan.sd",
-            help="0: from the earlier studies chosen above, else assumed.",
-        )  # fmt: skip
+    )  # fmt: skip
+    life, fresh, limit, cv, sd = _thought(form, source)
+    form.way_back("The usual plan again", note="")
     return (
         ("sd_blades", sd / 100 or None),
         ("ratio", 1 + more / 100),
@@ -121,23 +112,49 @@ def _wishes(source):
     )
 
 
-def _readings_thought(source, left, right, chops):
+def _thought(form, source):
+    """What is thought of blades and readings beforehand: life, first and last reading, scatter."""
+    with st.expander("What is thought beforehand", icon=":material/tune:"):
+        left, right = st.columns(2)
+        chops = source.protocol.log == "chops"
+        life = None if chops else form.field(
+            left.number_input, f"{source.protocol.life_unit.capitalize()} that a blade lasts",
+            round(source.protocol.stages[-1] * 2 / 3) or 1, "life", min_value=1,
+        )  # fmt: skip
+        fresh, limit = _readings_thought(form, source, left, right, chops)
+        cv = form.field(
+            right.number_input, "One reading is good to ± %", 0.0, "cv",
+            min_value=0.0, max_value=50.0, step=0.5,
+            help="0: as the study's repeatability says, else 5 %. See the page Repeatability.",
+        )  # fmt: skip
+        sd = form.field(
+            left.number_input, "Scatter between blades alike, ± % of life", 0.0, "sd",
+            min_value=0.0, max_value=200.0, step=1.0,
+            help="0: from the earlier studies chosen above, else assumed.",
+        )  # fmt: skip
+    return life, fresh, limit, cv, sd
+
+
+def _readings_thought(form, source, left, right, chops):
     """What a fresh edge reads and at what a life ends, in the reading's own unit; 0: not said."""
     rule = source.protocol.reading(source.study.reading_name)
     if chops:
         single = "single" in source.protocol.chop_kinds
         words = "Chops that a piece takes"
-        return (0.0 if single else left.number_input(words, 0.0, key="plan.fresh")), 0.0
+        if single:
+            return 0.0, 0.0
+        return form.field(left.number_input, words, 0.0, "fresh", min_value=0.0), 0.0
     if rule.kind != "number":
         return 0.0, 0.0
     unit = f", {rule.unit}" if rule.unit else ""
-    fresh = left.number_input(
-        f"A fresh edge reads{unit}", 0.0, key="plan.fresh",
+    fresh = form.field(
+        left.number_input, f"A fresh edge reads{unit}", 0.0, "fresh", min_value=0.0,
         help="0: as the log's readings at 0 cuts, else what edge widths usually are.",
     )  # fmt: skip
-    limit = right.number_input(
-        f"A life ends at{unit}", 0.0, key="plan.limit", help="0: as the study says."
-    )
+    limit = form.field(
+        right.number_input, f"A life ends at{unit}", 0.0, "limit", min_value=0.0,
+        help="0: as the study says.",
+    )  # fmt: skip
     return fresh, limit
 
 
@@ -191,17 +208,18 @@ def _order(source, made, key):
     planned = source.study.plan or {}
     if planned.get("order"):
         st.caption(f"The study holds a plan already (draw {planned.get('seed')}).")
-    blinded = st.toggle(
-        "Blind: codes in place of the blades' names", bool(planned.get("blinded")),
-        key="plan.blinded",
+    blinded = kept_choice(
+        source.path, st.toggle, "Blind: codes in place of the blades' names",
+        bool(planned.get("blinded")), "plan blinded",
         help="On the bench page and on the sheet. The key is sealed in the study's folder.",
     )  # fmt: skip
     begun = any(row.readings or row.photo for row in source.log.rows)
     if begun:
         st.caption("The log holds readings: it stays as it is, and only what is left is reordered.")
     with st.container(horizontal=True, vertical_alignment="bottom"):
-        paper = st.segmented_control(
-            "Paper", ("a4", "us-letter"), default="a4", required=True, key="plan.paper",
+        paper = kept_choice(
+            source.path, st.segmented_control, "Paper", "a4", "plan paper",
+            options=("a4", "us-letter"), required=True,
             format_func={"a4": "A4", "us-letter": "Letter"}.__getitem__,
         )  # fmt: skip
         st.download_button(

@@ -3,9 +3,10 @@
 import pandas as pd
 import streamlit as st
 
+from edgetest.app.kept_fields import kept_form
+from edgetest.app.kept_tables import kept_table
 from edgetest.app.open_study import show_fault
 from edgetest.errors import UnusableInput
-from edgetest.store.protocol import load_protocol
 from edgetest.store.workspace import save_protocol
 from edgetest.units import Unreadable, parse_number
 from edgetest.wear.curve.laws import LAWS
@@ -18,39 +19,23 @@ NO_SOURCE = "common practice, no source"
 
 def show(folder, protocol):
     """The form of one protocol."""
-    seen = st.session_state.get(_key(protocol), protocol)
-    st.session_state[_key(protocol)] = protocol
-    if seen != protocol:
-        _stale(seen, protocol)
-        return
     data = protocol.to_toml_dict()
-    with st.form("protocols.form", border=False):
-        changed = _head(data) | _cutting(data, protocol) | _stages(data, protocol)
-        changed |= _edge(data) | _limit(data, protocol)
-        changed["readings"] = _readings(protocol)
-        if not st.form_submit_button("Save the protocol", type="primary"):
+    form = kept_form(folder, f"protocol {protocol.id}")
+    changed = _head(form, data) | _cutting(form, data) | _stages(form, data, protocol)
+    changed |= _edge(form, data) | _limit(form, data, protocol)
+    changed["readings"] = _readings(form, protocol)
+    said = f"protocols.saved.{protocol.id}"
+    if form.save("Save the protocol"):
+        try:
+            save_protocol(_whole(data, changed), folder)
+        except (UnusableInput, Unreadable) as fault:
+            _told(fault)
             return
-    try:
-        path = save_protocol(_whole(data, changed), folder)
-    except (UnusableInput, Unreadable) as fault:
-        _told(fault)
-        return
-    st.session_state[_key(protocol)] = load_protocol(path.name, folder)
-    st.success(f"{protocol.id}.toml is saved in the study's folder.")
-
-
-def _key(protocol):
-    return f"protocols.seen.{protocol.id}"
-
-
-def _stale(seen, now):
-    """Someone else has changed the file while the form was open: both versions."""
-    before, after = seen.to_toml_dict(), now.to_toml_dict()
-    st.error("This protocol was changed elsewhere while the form was open; yours was not saved.")
-    for name in dict.fromkeys([*before, *after]):
-        if before.get(name) != after.get(name):
-            st.markdown(f"**{name}** said {before.get(name)}; it says {after.get(name)} now.")
-    st.button("Go on with what it says now", key="protocols.go_on")
+        form.forget()
+        st.session_state[said] = True
+        st.rerun()
+    if st.session_state.pop(said, False):
+        st.success(f"{protocol.id}.toml is saved in the study's folder.")
 
 
 def _told(fault):
@@ -61,103 +46,109 @@ def _told(fault):
     st.markdown("Nothing is saved until this is mended.")
 
 
-def _lines(words, items, **options):
+def _lines(form, words, name, items):
     """A field with one item a line."""
-    text = st.text_area(words, "\n".join(items), **options)
+    text = form.field(st.text_area, words, "\n".join(items), name)
     return [line.strip() for line in text.splitlines() if line.strip()]
 
 
-def _head(data):
-    st.header("What it is for")
+def _head(form, data):
+    st.subheader("What it is for")
     return {
-        "title": st.text_input("Title", data["title"]),
-        "purpose": st.text_area("Purpose", data["purpose"]),
-        "cautions": _lines("Cautions, one a line", data["cautions"]),
-        "control_blade": st.text_area("Control blade", data["control_blade"]),
+        "title": form.field(st.text_input, "Title", data["title"], "title"),
+        "purpose": form.field(st.text_area, "Purpose", data["purpose"], "purpose"),
+        "cautions": _lines(form, "Cautions, one a line", "cautions", data["cautions"]),
+        "control_blade": form.field(
+            st.text_area, "Control blade", data["control_blade"], "control_blade"
+        ),
     }
 
 
-def _cutting(data, protocol):
-    st.header("Medium and cut")
+def _source(form, table, of):
+    """Where a part of the protocol comes from."""
+    return form.field(st.text_input, "Where this comes from", of, f"{table} source")
+
+
+def _cutting(form, data):
+    st.subheader("Medium and cut")
     medium, cut = data["medium"], data["cut"]
     left, right = st.columns(2)
     medium = {
-        "kind": left.text_input("Medium", medium["kind"]),
-        "size": right.text_input("Its size", medium["size"]),
-        "batch": st.text_area("What counts as one batch", medium["batch"]),
-        "source": st.text_input("Where this comes from", medium["source"], key="protocols.medium"),
+        "kind": form.field(left.text_input, "Medium", medium["kind"], "medium"),
+        "size": form.field(right.text_input, "Its size", medium["size"], "size"),
+        "batch": form.field(st.text_area, "What counts as one batch", medium["batch"], "batch"),
+        "source": _source(form, "medium", medium["source"]),
     }
     left, right = st.columns(2)
-    stroke = left.selectbox("Stroke", STROKES, STROKES.index(cut["stroke"]))
-    length = right.text_input(
-        "Length of edge used, mm", _shown(cut.get("length_used_mm")), help="Blank: not fixed."
-    )
     cut = {
-        "stroke": stroke,
-        "length_used_mm": length,
-        "backing": st.text_input("Backing", cut["backing"]),
-        "how": st.text_area("How one cut is made", cut["how"]),
-        "source": st.text_input("Where this comes from", cut["source"], key="protocols.cut"),
-    }
+        "stroke": form.field(left.selectbox, "Stroke", cut["stroke"], "stroke", options=STROKES),
+        "length_used_mm": form.field(
+            right.text_input, "Length of edge used, mm", _shown(cut.get("length_used_mm")),
+            "length_used_mm", help="Blank: not fixed.",
+        ),
+        "backing": form.field(st.text_input, "Backing", cut["backing"], "backing"),
+        "how": form.field(st.text_area, "How one cut is made", cut["how"], "how"),
+        "source": _source(form, "cut", cut["source"]),
+    }  # fmt: skip
     return {"medium": medium, "cut": {key: value for key, value in cut.items() if value != ""}}
 
 
-def _stages(data, protocol):
-    st.header("When and where it is read")
-    stages = st.text_input(
-        f"Stages: cumulative {protocol.life_unit}, with commas between",
-        ", ".join(str(stage) for stage in data["stages"]),
+def _stages(form, data, protocol):
+    st.subheader("When and where it is read")
+    stages = form.field(
+        st.text_input, f"Stages: cumulative {protocol.life_unit}, with commas between",
+        ", ".join(str(stage) for stage in data["stages"]), "stages",
+    )  # fmt: skip
+    stations = form.field(
+        st.text_input, "Stations: mm from the heel, with commas between",
+        ", ".join(f"{place:g}" for place in data.get("stations_mm", ())), "stations_mm",
+    )  # fmt: skip
+    ladder = _lines(
+        form, "Grades from sharpest to dullest, one a line", "ladder", data.get("ladder", ())
     )
-    stations = st.text_input(
-        "Stations: mm from the heel, with commas between",
-        ", ".join(f"{place:g}" for place in data.get("stations_mm", ())),
-    )
-    ladder = _lines("Grades from sharpest to dullest, one a line", data.get("ladder", ()))
     return {"stages": stages, "stations_mm": stations, "ladder": ladder}
 
 
-def _edge(data):
-    st.header("The edge that goes in")
+def _edge(form, data):
+    st.subheader("The edge that goes in")
     edge = data["edge_preparation"]
     left, right = st.columns(2)
-    side = left.text_input("Angle per side, °", _shown(edge.get("angle_per_side_deg")))
-    whole = right.text_input(
-        "or included angle, °", _shown(edge.get("included_angle_deg")), help="Only one of the two."
-    )
-    return {
-        "edge_preparation": {
-            key: value
-            for key, value in {
-                "angle_per_side_deg": side,
-                "included_angle_deg": whole,
-                "finish": st.text_input("Finish", edge["finish"]),
-                "wire_edge": st.text_input("Wire edge", edge["wire_edge"]),
-                "source": st.text_input("Where this comes from", edge["source"],
-                                        key="protocols.edge"),
-            }.items()
-            if value != ""
-        }
+    typed = {
+        "angle_per_side_deg": form.field(
+            left.text_input, "Angle per side, °", _shown(edge.get("angle_per_side_deg")),
+            "angle_per_side_deg",
+        ),
+        "included_angle_deg": form.field(
+            right.text_input, "or included angle, °", _shown(edge.get("included_angle_deg")),
+            "included_angle_deg", help="Only one of the two.",
+        ),
+        "finish": form.field(st.text_input, "Finish", edge["finish"], "finish"),
+        "wire_edge": form.field(st.text_input, "Wire edge", edge["wire_edge"], "wire_edge"),
+        "source": _source(form, "edge", edge["source"]),
     }  # fmt: skip
+    return {"edge_preparation": {key: value for key, value in typed.items() if value != ""}}
 
 
-def _limit(data, protocol):
-    st.header("When a blade's life ends")
+def _limit(form, data, protocol):
+    st.subheader("When a blade's life ends")
     limit = data.get("limit", {})
-    names = ["no limit", *(rule.name for rule in protocol.readings)]
     left, right = st.columns(2)
     titles = {rule.name: rule.title for rule in protocol.readings}
-    reading = left.selectbox("Reading", names, names.index(limit.get("reading", "no limit")),
-                             format_func=lambda name: titles.get(name, name))  # fmt: skip
-    value = right.text_input("Its limit: a number, or a grade", _shown(limit.get("value")))
-    why = st.text_input("Why there", limit.get("why", ""))
-    source = st.text_input("Where this comes from", limit.get("source", NO_SOURCE),
-                           key="protocols.limit")  # fmt: skip
+    reading = form.field(
+        left.selectbox, "Reading", limit.get("reading", "no limit"), "limit reading",
+        options=["no limit", *titles], format_func=lambda name: titles.get(name, name),
+    )  # fmt: skip
+    value = form.field(
+        right.text_input, "Its limit: a number, or a grade", _shown(limit.get("value")), "limit"
+    )
+    why = form.field(st.text_input, "Why there", limit.get("why", ""), "why")
+    source = _source(form, "limit", limit.get("source", NO_SOURCE))
     if reading == "no limit":
         return {"limit": None}
     return {"limit": {"reading": reading, "value": value, "why": why, "source": source}}
 
 
-def _readings(protocol):
+def _readings(form, protocol):
     """The readings as a table; their names end in their unit."""
     st.header("Readings")
     st.caption(
@@ -166,8 +157,8 @@ def _readings(protocol):
     )
     table = pd.DataFrame([rule.model_dump() for rule in protocol.readings])[list(RULE)]
     choices = st.column_config.SelectboxColumn
-    edited = st.data_editor(
-        table, key=f"protocols.readings.{protocol.id}", num_rows="dynamic", hide_index=True,
+    edited = kept_table(
+        form, table, "readings", num_rows="dynamic", hide_index=True,
         column_config={
             "kind": choices(options=["number", "grade", "pass_fail"], default="number"),
             "dulling": choices(options=["rises", "falls"], default="rises"),

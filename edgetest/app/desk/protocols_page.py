@@ -5,12 +5,22 @@ from pathlib import Path
 import streamlit as st
 
 from edgetest.app.desk import protocol_form
-from edgetest.app.open_study import faults_kept, heading, open_folder, show_fault, show_kept_faults
+from edgetest.app.kept_fields import choose_now, kept_choice
+from edgetest.app.open_study import (
+    faults_kept,
+    heading,
+    open_folder,
+    show_fault,
+    show_kept_faults,
+    workspace,
+)
 from edgetest.errors import UnusableInput
 from edgetest.store.protocol import describe
 from edgetest.store.records import load_study
 from edgetest.store.workspace import copy_protocol
 from edgetest.study.own_protocols import free_name, known_protocols, use_protocol
+
+NAME, CHANGE = "protocol", "change protocol"
 
 
 def show():
@@ -21,18 +31,17 @@ def show():
     known = known_protocols(folder) if folder is not None else known_protocols(Path())
     used = load_study(folder).protocol_name if folder is not None else None
     names = list(known)
-    kept = st.session_state.get("protocols.name", used)
-    name = st.selectbox(
-        "Protocol", names, index=names.index(kept) if kept in names else 0,
-        format_func=lambda name: _title(name, known[name], used),
+    place = folder if folder is not None else workspace()
+    name = kept_choice(
+        place, st.selectbox, "Protocol", used if used in names else names[0], NAME,
+        options=names, format_func=lambda name: _title(name, known[name], used),
     )  # fmt: skip
-    st.session_state["protocols.name"] = name
     protocol = known[name]
     if isinstance(protocol, UnusableInput):
         show_fault(protocol)
         return
     own = name.endswith(".toml")
-    editing = own and st.toggle("Change it", key=f"protocols.change.{name}")
+    editing = own and kept_choice(place, st.toggle, "Change it", False, f"{CHANGE} {name}")
     if editing:
         protocol_form.show(folder, protocol)
         return
@@ -61,8 +70,8 @@ def _actions(folder, name, protocol, used):
 def _copy(folder, name):
     with faults_kept():
         path = copy_protocol(name, folder, free_name(folder, name))
-        st.session_state["protocols.name"] = path.name
-        st.session_state[f"protocols.change.{path.name}"] = True
+        choose_now(folder, name, NAME, path.name)
+        choose_now(folder, False, f"{CHANGE} {path.name}", True)
 
 
 def _use(folder, name):

@@ -4,9 +4,10 @@ from dataclasses import dataclass
 
 import streamlit as st
 
-from edgetest.app.desk.facts_cards import forget_fields
+from edgetest.app.desk.facts_cards import card_form
 from edgetest.app.downloads import show_figure
 from edgetest.app.drawn_figures import NARROW_IN
+from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_kept, faults_shown
 from edgetest.chop.silhouette import silhouette
 from edgetest.errors import UnusableInput
@@ -14,7 +15,7 @@ from edgetest.store.images import PICTURE_ENDINGS, read_picture
 from edgetest.store.workspace import save_photograph
 from edgetest.study.chop.handling import handling_of, outline_of, shapes_of
 from edgetest.study.facts.fact_values import field_value
-from edgetest.study.facts.set_facts import facts_at, keep_unsaved, set_facts
+from edgetest.study.facts.set_facts import facts_at, set_facts
 from edgetest.units import parse_quantity
 
 
@@ -30,24 +31,22 @@ def silhouette_form(source, blade, place):
         type=PICTURE_ENDINGS,
     )  # fmt: skip
     left, right = st.columns(2)
-    butt = left.segmented_control(
-        "The butt lies", ["left", "right"], default=now.get("butt"),
-        key=f"silhouette.butt.{blade}",
-    )  # fmt: skip
-    length = right.text_input(
-        "Its length by rule, mm", key=f"silhouette.length.{blade}", placeholder="400, or 15 3/4 in",
-        autocomplete="off",
-    )  # fmt: skip
+    form = kept_form(source.path, f"silhouette of {blade}")
+    form.field(left.segmented_control, "The butt lies", now.get("butt"), "butt",
+               options=["left", "right"])  # fmt: skip
+    form.field(right.text_input, "Its length by rule, mm", "", "length",
+               placeholder="400, or 15 3/4 in", autocomplete="off")  # fmt: skip
     if file is not None:
         st.button(
             "Take the outline from it", key=f"silhouette.take.{blade}", type="primary",
-            on_click=_take, args=(source.path, blade, place, file, butt, length),
+            on_click=_take, args=(source.path, blade, place, file, form),
         )  # fmt: skip
     _drawn(source, blade)
 
 
-def _take(folder, blade, place, file, butt, length):
+def _take(folder, blade, place, file, form):
     """Keep the photograph and write where it is and how many millimetres a pixel is."""
+    butt, length = form.now("butt"), form.now("length") or ""
     with faults_kept():
         if butt is None:
             raise UnusableInput("is not said", "The butt lies", "tap left or right")
@@ -65,9 +64,11 @@ def _take(folder, blade, place, file, butt, length):
         try:
             set_facts(folder, place, was, wishes)
         except UnusableInput:  # the thickness is still to be typed: told by the card below
-            kept = {key: str(value) for key, value in wishes.items() if value is not None}
-            keep_unsaved(folder, place, kept)
-        forget_fields()
+            card = card_form(folder, place)
+            for key, value in wishes.items():
+                if value is not None:
+                    card.keep(key, "", str(value))
+        form.forget()
 
 
 def _ending(name):

@@ -5,6 +5,7 @@ import streamlit as st
 
 from edgetest.app.cards import show_rows
 from edgetest.app.desk import new_study, tour
+from edgetest.app.kept_fields import kept_form
 from edgetest.app.links import go_to
 from edgetest.app.next_link import step_of
 from edgetest.app.open_study import (
@@ -190,9 +191,10 @@ def _carry(folder):
         )  # fmt: skip
     st.markdown("**Bring a study in** that was taken away as a zip.")
     file = st.file_uploader("Zip of a study", type=["zip"], key="studies.import")
-    st.text_input("Name of its folder here", placeholder="as in the zip", key="studies.import_name")
+    form = kept_form(workspace(), "bring a study in")
+    form.field(st.text_input, "Name of its folder here", "", "name", placeholder="as in the zip")
     if file is not None:
-        st.button("Bring it in", type="primary", key="studies.bring", on_click=_bring)
+        st.button("Bring it in", type="primary", key="studies.bring", on_click=_bring, args=(form,))
     missing = [e for e in sample_runs() if not (workspace() / e.folder.name).exists()]
     for entry in missing:
         st.button(
@@ -201,12 +203,12 @@ def _carry(folder):
         )  # fmt: skip
 
 
-def _bring():
+def _bring(form):
     """What the fields say at the moment of the click, not what they said when it was drawn."""
-    file = st.session_state["studies.import"]
-    name = st.session_state["studies.import_name"].strip() or None
+    file, name = st.session_state["studies.import"], (form.now("name") or "").strip() or None
     with faults_kept():
         folder = import_study(file.getvalue(), workspace(), name=name)
+        form.forget()
         choose(folder.name)
         st.session_state.setdefault("studies.said", []).append(f"{folder.name} is here.")
 

@@ -1,11 +1,9 @@
 """How do typed facts reach study.toml: whole or not at all, in the history, and back again?
 
 A change starts from what stands on disk. What another device changed meanwhile stays; where
-both changed the same fact, the later one is refused with both versions. What cannot stand in
-study.toml yet is kept beside it as it was typed.
+both changed the same fact, the later one is refused with both versions.
 """
 
-import json
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from copy import deepcopy
@@ -21,7 +19,6 @@ from edgetest.store.records import STUDY_FILE, Study, study_of
 from edgetest.store.toml_edit import edited
 from edgetest.study.chop.handling import handling_of, shapes_of
 
-UNSAVED_FILE = ".unsaved_facts.json"
 TABLE = "study"  # of these changes in the history
 Card = tuple[str | int, ...]  # where a table stands: ("blades", "K1"), ("handling", "H1")
 
@@ -29,11 +26,6 @@ Card = tuple[str | int, ...]  # where a table stands: ("blades", "K1"), ("handli
 def facts_at(folder: str | Path, card: Card) -> dict[str, Any]:
     """The facts of one table as they are written; keys of a table in it with a dot between."""
     return _flat(_reach(_tables(_text(folder)), card) or {})
-
-
-def facts_kept(folder: str | Path, card: Card) -> dict[str, str]:
-    """What was typed into a card and could not be saved, by key."""
-    return _unsaved(folder).get(_name(card), {})
 
 
 def set_facts(folder: str | Path, card: Card, was: Mapping[str, Any], wishes: Mapping[str, Any]):
@@ -189,27 +181,6 @@ def _row(entry: Mapping[str, Any]) -> str:
         f"{key} {' '.join(map(str, value)) if isinstance(value, list) else value}"
         for key, value in entry.items()
     )
-
-
-def keep_unsaved(folder: str | Path, card: Card, typed: Mapping[str, str]) -> None:
-    """Keep what was typed into a card and cannot be saved yet; nothing typed forgets it."""
-    with locked(folder):
-        kept = {name: texts for name, texts in _unsaved(folder).items() if name != _name(card)}
-        if typed:
-            kept[_name(card)] = dict(typed)
-        path = Path(folder) / UNSAVED_FILE
-        if kept:
-            write_atomic(path, json.dumps(kept, ensure_ascii=False, indent=1))
-        else:
-            path.unlink(missing_ok=True)
-
-
-def _unsaved(folder) -> dict[str, dict[str, str]]:
-    path = Path(folder) / UNSAVED_FILE
-    try:
-        return json.loads(path.read_text(encoding="utf-8")) if path.is_file() else {}
-    except ValueError:  # cut short: what it held is typed again
-        return {}
 
 
 def _text(folder) -> str:

@@ -20,6 +20,13 @@ def page(folder):
     chopper.show()
 
 
+WOOD = "Wood at 12 % moisture to state chops in"
+
+
+def field(fields, label):
+    return next(each for each in fields if each.label == label)
+
+
 @pytest.fixture
 def folder(tmp_path, monkeypatch):
     monkeypatch.setattr(chopper_page, "opened", chopper_page.opened)  # put back what it replaces
@@ -56,21 +63,21 @@ def test_the_chooser_of_wood_knows_the_woods_of_the_guide_and_the_studys_own(fol
     )
     (folder / "study.toml").write_text(toml, encoding="utf-8")
     shown = AppTest.from_function(page, args=(str(folder),), default_timeout=60).run()
-    chooser = shown.selectbox(key="chopper.wood")
+    chooser = field(shown.selectbox, WOOD)
     assert chooser.options[1] == "my plum"
     assert "hazel (hardness reckoned from its density)" in chooser.options
     assert {"ash, European", "ash, white", "spruce, Norway"} <= set(chooser.options)
     chooser.select("my plum").run()
     assert not shown.exception
-    assert shown.selectbox(key="chopper.wood").value == "my plum"
+    assert field(shown.selectbox, WOOD).value == "my plum"
 
 
 def test_a_side_view_is_set_right_from_the_page(tmp_path, monkeypatch):
     monkeypatch.setattr(chopper_page, "opened", chopper_page.opened)
     hatchet = Path(shutil.copytree(HATCHET, tmp_path / "hatchet"))
     shown = AppTest.from_function(page, args=(str(hatchet),), default_timeout=90).run()
-    shown.segmented_control(key="chopper.part").set_value("Edge").run()
-    shown.segmented_control(key="chopper.way").set_value("Damage").run()
+    field(shown.segmented_control, "Show").set_value("Edge").run()
+    field(shown.segmented_control, "Set right").set_value("Damage").run()
     assert not shown.exception
     shown.text_input(key="one._who").set_value("the maker").run()
     shown.button(key="one.chip.1").click().run()

@@ -13,8 +13,6 @@ from edgetest.study.facts.set_facts import (
     add_entry,
     facts_at,
     facts_in_words,
-    facts_kept,
-    keep_unsaved,
     last_facts,
     set_facts,
     take_entry,
@@ -100,14 +98,6 @@ def test_what_would_be_a_fault_changes_nothing(folder, card, wishes, match):
         put(folder, card, **wishes)
     assert (folder / "study.toml").read_bytes() == before
     assert last_facts(folder) is None
-
-
-def test_what_cannot_stand_yet_is_kept_as_typed(folder):
-    keep_unsaved(folder, ("handling", "C1"), {"grip_mm": "2 1/2 in"})
-    assert facts_kept(folder, ("handling", "C1")) == {"grip_mm": "2 1/2 in"}
-    assert facts_kept(folder, ("handling", "H1")) == {}
-    keep_unsaved(folder, ("handling", "C1"), {})
-    assert not list(folder.glob(".unsaved*"))
 
 
 def test_entries_are_added_and_taken_away(folder):
