@@ -5,6 +5,7 @@ import pytest
 from edgetest.report.figures.comparison_figures import plot_lives, plot_ratio
 from edgetest.report.figures.life_rows import life_rows, ratio_rows
 from edgetest.report.figures.lives_screen import lives_on_screen, ratio_on_screen
+from edgetest.report.figures.screen_spec import ARROW
 from tests.report.stand_ins import TREATMENTS, comparison, curve, lines_at, lives
 
 READING = "edge_width_um"
@@ -49,6 +50,17 @@ def test_open_ends_are_arrows_and_extrapolated_marks_hollow_on_both():
         _, _, mark = spans(ax, place)
         assert row["hollow"] == (mark[0].get_markerfacecolor() == "#ffffff")
     assert rows[1]["says"] == "700 (660 or more)"
+
+
+def test_the_screen_has_a_layer_for_arrows_and_hollow_marks():
+    blades = [curve("A", 300.0), curve("B", 700.0, censored=True)]
+    layers = lives_on_screen(life_rows(blades, ["hard", "hard"], (), READING)).spec["layer"]
+    arrows = [one for one in layers if one.get("transform") == [{"filter": "datum.open"}]]
+    assert [(one["mark"]["shape"], one["encoding"]["x"]["field"]) for one in arrows] == [
+        (ARROW, "stop")
+    ]
+    marks = [one for one in layers if "shape" in one.get("encoding", {})]
+    assert [one["encoding"]["fill"]["condition"]["test"] for one in marks] == ["datum.hollow"]
 
 
 def test_a_group_without_ends_has_no_mark_on_either():

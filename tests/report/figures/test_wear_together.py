@@ -1,5 +1,6 @@
 """All wear curves on one pair of axes: paper and screen hold the same numbers."""
 
+import json
 from types import SimpleNamespace
 
 import numpy as np
@@ -93,6 +94,9 @@ def test_lives_intervals_arrows_and_hollow_marks_are_on_both(ax, screen):
             if len(line.get_xdata()) == 2 and tuple(line.get_xdata()) != (0, 1)]  # fmt: skip
     rows = [(row["x"], row["h"]) for row in screen if row["k"] == "bar"]
     assert_allclose(sorted(rows), sorted(bars), rtol=1e-5)
+    ends = [float(line.get_xdata()[0]) for line in at_limit if line.get_marker() == "|"]
+    told = [row["x"] for row in screen if row["k"] == "end"]
+    assert_allclose(sorted(told), sorted(ends), rtol=1e-5)
     arrows = [float(line.get_xdata()[0]) for line in at_limit if line.get_marker() == ">"]
     assert arrows == [row["x"] for row in screen if row["k"] == "arrow"] == [1200.0]
     marks = {
@@ -154,6 +158,33 @@ def test_the_limit_line_is_on_both(ax, drawn):
     assert rules[1]["mark"]["text"] == "limit 12 µm"
 
 
+def test_the_screen_has_a_layer_for_all_that_is_drawn(drawn):
+    layers = wear_on_screen(drawn, singly=True).spec["layer"]
+
+    def of_kind(kind, mark):
+        words = (f'"{kind}"', f"'{kind}'")
+        return [
+            layer
+            for layer in layers
+            if layer["mark"]["type"] == mark
+            and layer["mark"].get("opacity") != 0
+            and any(word in json.dumps(layer.get("transform", ())) for word in words)
+        ]
+
+    for kind, mark in (
+        ("in", "area"), ("in", "line"), ("out", "area"), ("out", "line"), ("mean", "point"),
+        ("reading", "point"), ("bar", "rule"), ("end", "point"), ("arrow", "point"),
+        ("life", "point"), ("left out", "point"), ("at least", "point"), ("at most", "point"),
+        ("between", "rule"),
+    ):  # fmt: skip
+        assert of_kind(kind, mark), (kind, mark)
+    dashes = of_kind("out", "line")[0]["encoding"]["strokeDash"]["condition"]
+    assert (dashes["test"], dashes["value"]) == ("datum.k=='out'", [5, 4])
+    hollow = of_kind("life", "point")[0]["encoding"]["fill"]["condition"]
+    assert hollow == {"test": "datum.m=='hollow'", "value": NAMED.paper}
+    assert of_kind("left out", "point")[0]["mark"]["color"] == NAMED.grey
+
+
 def test_a_box_for_each_heat_treatment_and_blade_and_all_are_in_the_filter(drawn):
     shown = wear_on_screen(drawn)
     assert [(one.name, one.heads) for one in shown.switches] == [
@@ -180,8 +211,6 @@ def test_what_is_drawn_has_room_up_to_the_highest_mark(drawn):
 
 
 def test_twenty_blades_stay_light_enough_to_send():
-    import json
-
     many = [curve(f"K{n}", 200.0 + 10 * n) for n in range(20)]
     shown = wear_on_screen(wear_together(many, ["hard", "soft"] * 10, limit=LIMIT))
     assert len(json.dumps(shown.spec)) < 200_000
