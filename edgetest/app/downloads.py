@@ -70,6 +70,12 @@ def show_figure(figure, name, *, alt, narrow=None):
         `Drawing` brings its own.
     """
     drawn = figure.drawn(name) if isinstance(figure, Drawing) else drawn_anew(figure, narrow)
+    show_picture(drawn, name, alt=alt)
+    figure_downloads(figure, name)
+
+
+def show_picture(drawn, name, *, alt):
+    """Show a `DrawnFigure` in the screen's colours, wide or narrow as the screen is."""
     wide = round(drawn.width_in * SHOWN_PX_PER_IN)
     pictures = "".join(
         f'<img alt="{escape(alt)}" class="figure-{which}" style="max-width:{wide}px" '
@@ -78,7 +84,6 @@ def show_figure(figure, name, *, alt, narrow=None):
         for which, svg in (("wide", drawn.wide_svg), ("narrow", drawn.narrow_svg))
     )
     st.html(f'<div role="group" aria-label="figure: {escape(name)}">{pictures}</div>')
-    figure_downloads(figure, name)
 
 
 def figure_downloads(figure, name):

@@ -8,6 +8,8 @@ from contextlib import contextmanager
 import streamlit as st
 
 from edgetest.app.bench import bench_done, bench_readings, bench_window, order_form
+from edgetest.app.downloads import show_picture
+from edgetest.app.drawn_figures import drawn_anew
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_shown, show_fault, stamp
 from edgetest.app.photos.measuring_progress import offer, photographs_of
@@ -64,13 +66,13 @@ def _drawn(source, action, stands):
         return
     version = stamp(source.path, photos=False)
     picture = _curve(str(source.path), action.run, version, action.name, stands)
-    st.image(picture, alt=f"Wear curve of blade {action.name} so far. {words}", width="content")
+    alt = f"Wear curve of blade {action.name} so far. {words}"
+    show_picture(picture, f"wear of {action.name}", alt=alt)
     st.caption(words)
 
 
 @st.cache_data(max_entries=64, show_spinner=False)
 def _curve(folder, run, version, name, _stands):
-    from edgetest.report.figures.plot_style import png_bytes
     from edgetest.report.figures.wear_figures import plot_wear
 
     axes = plot_wear(
@@ -80,7 +82,7 @@ def _curve(folder, run, version, name, _stands):
         readings=_stands.result.readings,
         title=f"Blade {name}",
     )
-    return png_bytes(axes.figure, dpi=140)
+    return drawn_anew(axes.figure)
 
 
 @contextmanager
