@@ -46,3 +46,9 @@ def tables(run):
             heads, *rows = reader.rows
             found.append(pd.DataFrame(rows, columns=heads))
     return found
+
+
+def labelled(kind, label):
+    """The one widget of a kind, such as `at.number_input`, that has a label."""
+    (found,) = (each for each in kind if each.label == label)
+    return found

@@ -64,7 +64,7 @@ def _told(source, added):
     if strange:
         more = " …" if len(strange) > NAMED else ""
         st.warning(
-            f"The log does not name {counted(len(strange), 'photograph')} of them yet: "
+            f"{len(strange)} of them the log does not name yet: "
             f"{', '.join(strange[:NAMED])}{more}. Write the names into its column photo."
         )
         link("log", "Go to the log")

@@ -8,6 +8,7 @@ import streamlit as st
 
 from edgetest.app.cards import show_rows
 from edgetest.app.downloads import frame_records, table_downloads
+from edgetest.app.kept_fields import kept_choice
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, version_of
 from edgetest.app.photos import add_photographs, one_photograph, scale_forms
@@ -59,7 +60,7 @@ def show():
     elif view == "Table":
         _table(source, results)
     else:
-        _grid(results)
+        _grid(source, results)
 
 
 def _view():
@@ -135,32 +136,39 @@ def _other_sizes(results):
         st.warning(f"{counted(count, 'photograph')}: {text}")
 
 
-def _grid(results):
+def _grid(source, results):
     """All photographs, small, with what was measured; choose one to look at it closely."""
-    shown = _filtered(results)
+    shown = _filtered(source, results)
     if not shown:
         st.success("None is left with this choice.")
         return
     pages = (len(shown) - 1) // SHOWN + 1
     page = 1
     if pages > 1:
-        page = st.number_input(f"Page, of {pages}", 1, pages, key="photographs.page", width=180)
+        page = kept_choice(
+            source.path, st.number_input, f"Page, of {pages}", 1, "page of photographs",
+            min_value=1, max_value=pages, width=180,
+        )  # fmt: skip
     with st.container(horizontal=True, gap="small", key="photographs_grid"):
         for result in shown[(page - 1) * SHOWN : page * SHOWN]:
             _tile(result)
 
 
-def _filtered(results):
+def _filtered(source, results):
     """The photographs that the choices above the grid leave."""
     refused = sum(_refused(result) for result in results)
     words = {"refused": f"refused ({refused})", "all": f"all ({len(results)})"}
     with st.container(horizontal=True, vertical_alignment="bottom"):
-        which = st.segmented_control(
-            "Which", FILTERS, default="all", required=True, key="photographs.which",
-            format_func=lambda name: words.get(name, name), wrap=True,
+        which = kept_choice(
+            source.path, st.segmented_control, "Which", "all", "which photographs",
+            options=FILTERS, required=True, format_func=lambda name: words.get(name, name),
+            wrap=True,
         )  # fmt: skip
         blades = list(dict.fromkeys(result.blade for result in results))
-        blade = st.selectbox("Blade", ["all blades", *blades], key="photographs.blade", width=180)
+        blade = kept_choice(
+            source.path, st.selectbox, "Blade", "all blades", "photographs of blade",
+            options=["all blades", *blades], width=180,
+        )  # fmt: skip
     keep = {
         "all": lambda result: True,
         "refused": _refused,

@@ -141,7 +141,7 @@ def draw_ruling(picture, lines_rc, *, view=WHOLE):
     grey = np.asarray(getattr(picture, "grey", picture), dtype=np.float32)
     canvas = canvas_of(grey, (0, 0, *grey.shape), view.width_px, view.size)
     for ends in lines_rc:
-        line(canvas, ends, SIDES, 1.0)
+        line(canvas, ends, LEFT_OUT, 2.0, outline=False)
     return canvas.pixels
 
 

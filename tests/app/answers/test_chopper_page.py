@@ -7,7 +7,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from edgetest.app.answers import chopper_page, side_views_read
-from tests.app.shown_rows import tables
+from tests.app.shown_rows import labelled, tables
 
 HATCHET = Path(__file__).parents[3] / "sample_runs" / "camp_hatchet_study"
 
@@ -79,7 +79,7 @@ def test_a_side_view_is_set_right_from_the_page(tmp_path, monkeypatch):
     field(shown.segmented_control, "Show").set_value("Edge").run()
     field(shown.segmented_control, "Set right").set_value("Damage").run()
     assert not shown.exception
-    shown.text_input(key="one._who").set_value("the maker").run()
+    labelled(shown.text_input, "Your name").set_value("the maker").run()
     shown.button(key="one.chip.1").click().run()
     assert not shown.exception
     assert "Set right by a person. Without that: 1 chip" in " ".join(

@@ -39,7 +39,7 @@ def brought(files):
 def test_one_line_and_one_button_for_all_of_them(folder):
     page = brought(PICTURES)
     assert [each.value for each in page.success] == ["4 photographs in the study's folder."]
-    assert "does not name 1 photograph of them yet: 3.png." in page.warning[0].value
+    assert "1 of them the log does not name yet: 3.png." in page.warning[0].value
     assert [each.label for each in page.button] == ["Measure 3 photographs"]
     assert (folder / "photos" / "0.png").read_bytes() == PICTURES[0][1]
 

@@ -8,6 +8,7 @@ from edgetest.app.photos.light_form import WORDS
 from edgetest.photo.apex.apex_light import DIRECTIONS
 from edgetest.store.places import shipped
 from edgetest.store.records import load_study
+from tests.app.shown_rows import labelled
 from tests.app.test_navigation_pages import page, words
 
 RUN = "plough_disc_study"  # its scale is a number
@@ -67,9 +68,8 @@ def test_a_light_can_be_taken_back(study):
 
 def test_a_new_scale_is_kept_with_the_light(study):
     at = choose(scale_page(), "dome")
-    at.session_state["scales.way"] = "Number"
-    at.run()
-    at.number_input(key="scales.number").set_value(0.5).run()
+    labelled(at.segmented_control, "Take it from").set_value("Number").run()
+    labelled(at.number_input, "µm per pixel").set_value(0.5).run()
     at.button(key="scales.use").click().run()
     assert not at.exception
     rule = load_study(study).scale

@@ -6,7 +6,7 @@ import pytest
 
 from edgetest.store.records import load_study
 from tests.app.photos.test_light_form import choose, scale_page
-from tests.app.shown_rows import tables
+from tests.app.shown_rows import labelled, tables
 from tests.app.test_navigation_pages import page, words
 
 NEEDLE = 'needle = "photos/needle.png"\nneedle_diameter_mm = 0.3\n'
@@ -62,9 +62,8 @@ def test_another_light_lets_the_needle_go(study):
 
 def test_a_scale_taken_anew_keeps_the_needle(study):
     at = scale_page()
-    at.session_state["scales.way"] = "Number"
-    at = at.run()
-    at.number_input(key="scales.number").set_value(0.9).run()
+    labelled(at.segmented_control, "Take it from").set_value("Number").run()
+    labelled(at.number_input, "µm per pixel").set_value(0.9).run()
     at.button(key="scales.use").click().run()
     rule = load_study(study).scale
     assert (rule.um_per_px, rule.needle) == (0.9, "photos/needle.png")
