@@ -41,6 +41,10 @@ CSS = """
   content: ""; position: absolute; inset: -10px;
 }
 [data-testid=stHeaderActionElements] { display: none; }
+[data-testid=stFileUploaderDropzoneInstructions],
+[data-testid=stFileUploaderDropzoneInstructions] * {
+  white-space: normal; overflow: visible; text-overflow: clip;
+}
 /* White on the accent in both schemes; what is written on paper stays readable when disabled. */
 [data-testid=stBaseButton-primary], [data-testid=stBaseButton-primaryFormSubmit] {
   background: #b5431a; border-color: #b5431a; color: #ffffff;

@@ -14,7 +14,12 @@ def geometry(page, *, target_px=0):
     return [tuple(each) for each in page.evaluate(_LOOK, {"target": target_px})]
 
 
-def axe_findings(page, *, rules=None):
+def serious(page):
+    """Findings of axe that are serious or worse: rule and place."""
+    return axe_findings(page, passed=(*MINOR, "moderate"))
+
+
+def axe_findings(page, *, rules=None, passed=MINOR):
     """Findings of axe above minor; of some rules alone where they are named."""
     options = {"resultTypes": ["violations"]}
     if rules:
@@ -22,7 +27,7 @@ def axe_findings(page, *, rules=None):
     return [
         (f"axe: {each['id']}", f"{node['target']} {node.get('failureSummary', '')[:240]}")
         for each in Axe().run(page, options=options).response["violations"]
-        if each["impact"] not in MINOR
+        if each["impact"] not in passed
         for node in each["nodes"]
     ]
 
@@ -36,9 +41,9 @@ def lost_focus(page):
 
 
 def failed(page):
-    """A traceback, or the sentence of a page that failed."""
+    """A traceback, the sentence of a page that failed, or no page at all."""
     said = page.inner_text("body")
-    words = ("Traceback", "not foreseen", "This page met something")
+    words = ("Traceback", "not foreseen", "Page not found")
     return [("the page failed", word) for word in words if word in said] + [
         ("the page failed", "exception box")
     ] * page.locator("[data-testid=stException]").count()

@@ -20,8 +20,8 @@ from tests.browser.bench_steps import (
 )
 from tests.browser.conftest import BROWSER, FLAGS, go, no_fault, settle
 from tests.browser.fake_camera import PRETEND, FakeCamera
+from tests.browser.page_faults import serious
 from tests.browser.studies import STATION, bench_study, photograph
-from tests.browser.test_access import serious
 
 pytestmark = pytest.mark.browser
 TOGGLE = "Use this device's camera"

@@ -7,7 +7,7 @@ from edgetest.study.bench.session_file import read_session
 from edgetest.study.sources import open_source
 from tests.browser.bench_steps import type_number
 from tests.browser.conftest import Server, go, no_fault, settle
-from tests.browser.test_access import serious
+from tests.browser.page_faults import serious
 from tests.store.written_rows import format_reading
 
 pytestmark = pytest.mark.browser

@@ -13,8 +13,8 @@ from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import AnalysisOptions
 from edgetest.study.wear.wear_answer import comparison_of
 from tests.browser.conftest import go, no_fault, settle
+from tests.browser.page_faults import away
 from tests.browser.studies import bench_study
-from tests.browser.test_access import away
 
 pytestmark = pytest.mark.browser
 BLADES = ("K1", "K2", "K3", "K4")

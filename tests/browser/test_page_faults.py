@@ -107,7 +107,9 @@ def test_focus_that_went_with_its_button_is_lost(blank):
     assert lost_focus(page)
 
 
-@pytest.mark.parametrize("words", ["Traceback (most recent call last)", "was not foreseen"])
+@pytest.mark.parametrize(
+    "words", ["Traceback (most recent call last)", "was not foreseen", "Page not found"]
+)
 def test_a_page_that_failed_is_told(blank, words):
     assert failed(shown(blank, f"<p>{words}</p>"))
 

@@ -14,8 +14,8 @@ from edgetest.store.records import load_study
 from edgetest.store.scale_rules import ScaleRule
 from edgetest.store.workspace import change_study
 from tests.browser.conftest import go, no_fault, settle
+from tests.browser.page_faults import serious
 from tests.browser.studies import bench_study
-from tests.browser.test_access import serious
 from tests.browser.test_desk import drag
 
 pytestmark = pytest.mark.browser

@@ -10,7 +10,7 @@ from edgetest.app.open_study import workspace
 
 FOLDER = Path(__file__).parents[2] / "guide"
 PICTURE = re.compile(r"^!\[(?P<alt>[^\]]*)\]\((?P<file>pictures/[\w.]+)\)$", re.MULTILINE)
-CHAPTER = re.compile(r"\[([^\]]+)\]\(\w+\.md\)")
+CHAPTER = re.compile(r"\[([^\]]+)\]\(\w+\.md(?:#[\w-]+)?\)")
 FIRST = ("app", "bench", "formats", "protocols")
 
 
