@@ -50,7 +50,7 @@ def test_a_page_of_an_empty_study_opens_calmly(empty, name):
 @pytest.mark.parametrize(
     ("name", "mend"),
     [
-        ("log", "no fault found"),
+        ("log", "nothing read yet"),
         ("photographs", "Take them at the bench, or add them under"),
         ("wear_curves", "once the first stages are cut and read"),
         ("comparison", "once the first stages are cut and read"),

@@ -100,7 +100,7 @@ def test_a_log_from_a_file_takes_the_place_of_the_old_one(server, page, study, t
     page.get_by_text("Take the log from a file").click()
     page.locator("input[type=file]").set_input_files(good)
     page.get_by_role("button", name="Use this log").click()
-    page.get_by_text("10 rows, no fault found").wait_for()
+    page.get_by_text("10 rows read, no fault found").wait_for()
     assert (study / "log_before_1.csv").read_bytes() == before
     assert (study / "log.csv").read_bytes() == good.read_bytes()
     no_fault(page)

@@ -41,7 +41,7 @@ def show():
         st.info("The log has no rows yet. They come from the bench, or from a file below.")
         link("bench", "Go to the bench")
     else:
-        _faults(source, cells)
+        _faults(source, cells, read=sum(not row.waiting for row in log.rows))
         _grid(source, cells)
         records = [list(cells.columns), *([c[n] for n in cells.columns] for _, c in cells.rows)]
         table_downloads(records, f"{source.path.name}_{cells.table}", what="log")
@@ -51,11 +51,16 @@ def show():
         _upload(source)
 
 
-def _faults(source, cells):
-    """What is wrong, each with a field to set it right."""
+def _faults(source, cells, *, read):
+    """What is wrong, each with a field to set it right; of rows not yet read, that they wait."""
     count = sum(len(some) for some in cells.faults.values())
+    waiting = len(cells.rows) - read
+    if not count and not read:
+        st.info(f"{counted(waiting, 'row')} planned, nothing read yet.")
+        return
     if not count:
-        st.success(f"{counted(len(cells.rows), 'row')}, no fault found.")
+        planned = f", {waiting} more wait to be read" if waiting else ""
+        st.success(f"{counted(read, 'row')} read, no fault found{planned}.")
         return
     them = "it is" if count == 1 else "they are"
     st.error(f"{counted(count, 'fault')}. Nothing is worked out until {them} mended.")

@@ -15,7 +15,7 @@ from edgetest.study.study_edit import put_scale
 HOW = (
     "Two lines tell a size only beside those of a needle of known thickness, photographed in the "
     "same light, zoom and focus. Take it again whenever lamps, zoom or focus were touched, and "
-    "give that session a scale of its own."
+    "give that day at the bench a scale of its own."
 )
 
 
