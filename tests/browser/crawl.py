@@ -34,7 +34,7 @@ class Crawl:
         self.page = browser.new_page(
             viewport={"width": PHONE, "height": HIGH_PX}, reduced_motion="reduce"
         )
-        self.page.set_default_timeout(60_000)
+        self.page.set_default_timeout(120_000)
         self.page.on("request", self._asked)
         self.server, self.study = server, study
         self.found, self.visited, self.words = [], [], set()
