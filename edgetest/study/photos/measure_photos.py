@@ -1,6 +1,7 @@
 """Measure photographs: one, or several on both cores; a bright line or a crest, by their light."""
 
 import time
+from collections.abc import Generator
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
@@ -181,10 +182,16 @@ def measure_many(tasks, *, workers=2, progress=None):
 
         run = Parallel(n_jobs=workers, return_as="generator", batch_size=4)
         results = run(delayed(_bare)(task) for task in tasks)
-    for done, result in enumerate(results, 1):
-        yield result
-        if progress:
-            progress(done, len(tasks))
+    try:
+        for done, result in enumerate(results, 1):
+            yield result
+            if progress:
+                progress(done, len(tasks))
+    finally:
+        # Ended here and now where a person stops it: left to itself it would end some time later,
+        # and take the workers from the measuring that goes on.
+        if isinstance(results, Generator):
+            results.close()
 
 
 def _bare(task):
