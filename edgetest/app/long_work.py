@@ -55,6 +55,12 @@ class Work:
         """Whether it goes on."""
         return not self.ended.is_set()
 
+    def rested(self) -> bool:
+        """Whether it has ended, after a page's short patience."""
+        if not self.stopping.is_set():
+            self.ended.wait(PATIENCE_S)
+        return not self.running
+
     @property
     def stopped(self) -> bool:
         """Whether it ended by a person's wish, without a result."""
@@ -144,9 +150,7 @@ def awaited(key: Hashable, make: Make, says: str) -> tuple[bool, Any]:
         What went wrong in the work.
     """
     work = work_of(key) or start_work(key, make, says)
-    if not work.stopping.is_set():
-        work.ended.wait(PATIENCE_S)
-    if work.running:
+    if not work.rested():
         show_running(work)
         return False, None
     if work.stopped:

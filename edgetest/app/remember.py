@@ -2,8 +2,8 @@
 
 import streamlit as st
 
-from edgetest.app.long_work import awaited
-from edgetest.store.kept_answers import keep_answer, kept_answer, study_print
+from edgetest.app.long_work import awaited, work_of
+from edgetest.store.kept_answers import has_kept, keep_answer, kept_answer, study_print
 
 MOST = 12  # answers of one kind in memory
 
@@ -68,6 +68,18 @@ def answered(name, folder, version, asked, make, says):
         return found
     there, found = awaited((name, *key), kept_or_made(name, folder, key[2], make), says)
     return _put(shelf, key, found, MOST) if there else None
+
+
+def at_hand(name, folder, version, asked):
+    """Whether an answer is in memory or on disk, or being worked out: nothing needs to be asked.
+
+    The arguments are those of `answered`.
+    """
+    key = (str(folder), version, repr(asked))
+    if key in _shelf(name) or work_of((name, *key)) is not None:
+        return True
+    print_ = study_print(folder)
+    return print_ is not None and has_kept(name, (print_, key[2]))
 
 
 def kept_or_made(name, folder, asked, make):

@@ -135,6 +135,11 @@ def keep_answer(name: str, key: Any, answer: Any) -> bool:
     return True
 
 
+def has_kept(name: str, key: Any) -> bool:
+    """Whether something is kept under a name and a key; it may still turn out damaged."""
+    return _file(name, key).is_file()
+
+
 def kept_answer(name: str, key: Any) -> Any:
     """The answer kept under a name and a key; None where there is none that may be believed."""
     path = _file(name, key)

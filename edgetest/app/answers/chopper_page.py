@@ -30,7 +30,7 @@ from edgetest.app.open_study import (
     show_kept_faults,
     stamp,
 )
-from edgetest.app.remember import answered
+from edgetest.app.remember import answered, at_hand
 from edgetest.chop.species import SPECIES
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
@@ -63,7 +63,8 @@ def show():
     st.session_state["chopper.options"] = _options(source)
     show_kept_faults()
     try:
-        if not read_or_ask(source):
+        known = at_hand("chops", source.path, *_version(source))
+        if not known and not read_or_ask(source):
             return
         result = _result(source)
     except UnusableInput as fault:

@@ -1,8 +1,11 @@
 """How are a chop test's side views read from its page, stopped, and set right by hand?"""
 
+from contextlib import suppress
+
 import streamlit as st
 
 from edgetest.app.kept_fields import kept_choice
+from edgetest.app.long_work import StoppedError, show_running, start_work, take, work_of
 from edgetest.app.open_study import faults_shown
 from edgetest.app.photos.reduced_pictures import SHOWN_PX, size_of
 from edgetest.app.photos.set_right import Subject, set_right
@@ -25,33 +28,44 @@ def side_views_waiting(source):
 
 
 def read_or_ask(source):
-    """Read the side views that wait: a few at once, many when asked, each kept by a stop.
+    """Whether the side views may be read: few at once, many when asked, counted and stoppable.
+
+    Reading goes on while other pages are looked at, and each view read is kept by a stop.
 
     Returns
     -------
     bool
-        Whether all of them are read.
+        Whether the test can be worked out now; otherwise the page has said what is to be done.
     """
-    waiting = side_views_waiting(source)
-    if len(waiting) > AT_ONCE:
-        st.info(
-            f"{counted(len(waiting), 'side view')} to read: new, or set right since. It can be "
-            "stopped, and goes on where it was."
-        )
-        if not st.button(f"Read {counted(len(waiting), 'side view')}", type="primary",
-                         key="chopper.read"):  # fmt: skip
+    key = "side views", str(source.path)
+    work = work_of(key)
+    if work is not None:
+        if not work.rested():
+            show_running(work)
             return False
-    if not waiting:
+        with suppress(StoppedError):
+            take(key)
+    waiting = side_views_waiting(source)
+    if len(waiting) <= AT_ONCE:
         return True
-    bar = st.progress(0.0, "Reading side views")
-    stop = st.empty()
-    stop.button("Stop reading", key="chopper.stop", icon=":material/stop_circle:")
-    for number, task in enumerate(waiting, 1):
-        kept_side_view(task)
-        bar.progress(number / len(waiting), f"{number} of {len(waiting)} side views read")
-    bar.empty()
-    stop.empty()
-    return True
+    words = counted(len(waiting), "side view")
+    st.info(
+        f"{words} to read: new, or set right since. It can be stopped, and goes on where it was."
+    )
+    st.button(f"Read {words}", type="primary", key="chopper.read", on_click=_read,
+              args=(key, waiting))  # fmt: skip
+    return False
+
+
+def _read(key, waiting):
+    """Begin to read side views."""
+
+    def make(report):
+        for number, task in enumerate(waiting, 1):
+            kept_side_view(task)
+            report(number, len(waiting))
+
+    start_work(key, make, "Side views", counts="read", stop_says="Stop reading")
 
 
 def set_side_view_right(source, result, blade):
