@@ -13,6 +13,7 @@ worse first, by the way that is asked for: `--by first`, `--by started`, `--by a
 import argparse
 import os
 import platform
+import re
 import sys
 import tempfile
 import time
@@ -46,7 +47,8 @@ TAP = """
     const head = box?.querySelector('h1');
     if (head && head.innerText !== old) there = true;
     const state = document.querySelector('[data-testid=stApp]')?.dataset.testScriptState;
-    if (state !== 'notRunning' || document.querySelector('[data-testid=stSkeleton]')) moved = now;
+    const busy = '[data-testid=stSkeleton], [class*=st-key-long_work_]';
+    if (state !== 'notRunning' || document.querySelector(busy)) moved = now;
     if (there && !useful) {
       const all = [...box.querySelectorAll(wanted)].filter(each =>
         !each.closest('[data-stale=true]') && each.innerText !== '' &&
@@ -105,19 +107,15 @@ def on(browser, server, run):
     return page
 
 
-def measured_now(page):
-    """Press the button that measures, where the page asks for it, and wait until it rests."""
-    import re
-
+def worked_out(page):
+    """Press the button that measures, where the page asks for it, and wait until all is done."""
     asked = page.get_by_role("button", name=re.compile(ASKED))
-    if not asked.count():
-        return
-    asked.first.click()
-    page.wait_for_timeout(1000)
-    for _ in range(600):
-        if not page.get_by_role("button", name=re.compile("^Stop")).count():
-            break
-        page.wait_for_timeout(200)
+    if asked.count():
+        asked.first.click()
+        page.wait_for_timeout(1000)
+    page.wait_for_function(
+        "() => !document.querySelector('[class*=st-key-long_work_]')", timeout=MOST_MS
+    )
     page.wait_for_timeout(2000)
 
 
@@ -130,7 +128,7 @@ def three_ways(browser, run, title):
         try:
             page = on(browser, server, run)
             first = tap(page, title)
-            measured_now(page)
+            worked_out(page)
             page.close()
             server.stop()
             server = served(place, run)
