@@ -128,7 +128,7 @@ def _more(form, off):
         min_value=0.3, max_value=2.1, step=0.05, placeholder="as charcoal at that heat",
     )  # fmt: skip
     skin = sized(form, right, "Decarburised skin before, mm", "skin", 0.0) or 0.0
-    other = sized(form, right, "Ground off the other face, mm", f"other {off}", off) or 0.0
+    other = sized(form, right, "Ground off the other face, mm", "other", off) or 0.0
     one_face = form.field(left.toggle, "Only one face sees the pack", False, "one_face")
     pack: dict[str, Any] = {
         "thermometer_u_c": form.field(

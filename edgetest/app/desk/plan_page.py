@@ -72,8 +72,8 @@ def _wishes(source):
         right.slider, "Chance to show it, %", 80, "power", min_value=50, max_value=99
     )
     blocks = form.field(
-        left.text_input, "Rolls, boards or days, in their order", ", ".join(usual_blocks(source)),
-        "blocks", live=False,
+        left.text_input, "Rolls, boards or days, in their order", "", "blocks", live=False,
+        placeholder=", ".join(usual_blocks(source)),
         help="Every one of them sees blades of each heat treatment, and the control blade.",
     )  # fmt: skip
     seed = form.field(
@@ -97,16 +97,20 @@ def _wishes(source):
     life, fresh, limit, cv, sd = _thought(form, source)
     form.way_back("The usual plan again", note="")
     return (
-        ("sd_blades", sd / 100 or None),
+        ("sd_blades", (sd or 0) / 100 or None),
         ("ratio", 1 + more / 100),
         ("power", chance / 100),
-        ("blocks", tuple(name.strip() for name in blocks.split(",") if name.strip())),
+        (
+            "blocks",
+            tuple(name.strip() for name in blocks.split(",") if name.strip())
+            or tuple(usual_blocks(source)),
+        ),
         ("seed", seed),
         ("history", tuple(str(workspace() / name) for name in history)),
         ("life", life and float(life)),
         ("fresh", fresh or None),
         ("limit", limit or None),
-        ("reading_cv", cv / 100 or None),
+        ("reading_cv", (cv or 0) / 100 or None),
         ("looks", bool(looks)),
         ("most", int(most) if looks else None),
     )
@@ -123,37 +127,40 @@ def _thought(form, source):
         )  # fmt: skip
         fresh, limit = _readings_thought(form, source, left, right, chops)
         cv = form.field(
-            right.number_input, "One reading is good to ± %", 0.0, "cv",
+            right.number_input, "One reading is good to ± %", None, "cv", placeholder="not said",
             min_value=0.0, max_value=50.0, step=0.5,
-            help="0: as the study's repeatability says, else 5 %. See the page Repeatability.",
+            help="Blank: as the study's repeatability says, else 5 %. See the page Repeatability.",
         )  # fmt: skip
         sd = form.field(
-            left.number_input, "Scatter between blades alike, ± % of life", 0.0, "sd",
+            left.number_input, "Scatter between blades alike, ± % of life", None, "sd",
+            placeholder="not said",
             min_value=0.0, max_value=200.0, step=1.0,
-            help="0: from the earlier studies chosen above, else assumed.",
+            help="Blank: from the earlier studies chosen above, else assumed.",
         )  # fmt: skip
     return life, fresh, limit, cv, sd
 
 
 def _readings_thought(form, source, left, right, chops):
-    """What a fresh edge reads and at what a life ends, in the reading's own unit; 0: not said."""
+    """What a fresh edge reads and at what a life ends, in the reading's own unit, if said."""
     rule = source.protocol.reading(source.study.reading_name)
     if chops:
         single = "single" in source.protocol.chop_kinds
         words = "Chops that a piece takes"
         if single:
-            return 0.0, 0.0
-        return form.field(left.number_input, words, 0.0, "fresh", min_value=0.0), 0.0
+            return None, None
+        return form.field(left.number_input, words, None, "fresh", min_value=0.0), None
     if rule.kind != "number":
-        return 0.0, 0.0
+        return None, None
     unit = f", {rule.unit}" if rule.unit else ""
     fresh = form.field(
-        left.number_input, f"A fresh edge reads{unit}", 0.0, "fresh", min_value=0.0,
-        help="0: as the log's readings at 0 cuts, else what edge widths usually are.",
+        left.number_input, f"A fresh edge reads{unit}", None, "fresh", min_value=0.0,
+        placeholder="not said",
+        help="Blank: as the log's readings at 0 cuts, else what edge widths usually are.",
     )  # fmt: skip
     limit = form.field(
-        right.number_input, f"A life ends at{unit}", 0.0, "limit", min_value=0.0,
-        help="0: as the study says.",
+        right.number_input, f"A life ends at{unit}", None, "limit", min_value=0.0,
+        placeholder="not said",
+        help="Blank: as the study says.",
     )  # fmt: skip
     return fresh, limit
 

@@ -10,28 +10,32 @@ LIGHTS = {
 }
 
 
-def crest_asked():
+def crest_asked(form):
     """The needle's thickness and the lamps, as options of a measurement."""
     left, right = st.columns(2, vertical_alignment="bottom")
-    diameter = left.number_input(
-        "Diameter of the needle, mm", 0.05, 1.5, 0.4, 0.001, format="%.3f", key="loose.needle",
+    diameter = form.field(
+        left.number_input, "Diameter of the needle, mm", 0.4, "needle",
+        min_value=0.05, max_value=1.5, step=0.001, format="%.3f",
         help="By micrometer, where you photographed it. 0.2 to 0.5 mm.",
     )  # fmt: skip
-    tolerance = right.number_input(
-        "How far that may be off, ± µm", 0.0, 20.0, TOLERANCE_UM, 0.5, key="loose.needle_u"
-    )
+    tolerance = form.field(
+        right.number_input, "How far that may be off, ± µm", TOLERANCE_UM, "needle_u",
+        min_value=0.0, max_value=20.0, step=0.5,
+    )  # fmt: skip
     left, right = st.columns(2, vertical_alignment="bottom")
-    direction = left.selectbox(
-        "Lamps", list(LIGHTS), format_func=LIGHTS.__getitem__, key="loose.lamps",
+    direction = form.field(
+        left.selectbox, "Lamps", next(iter(LIGHTS)), "lamps", options=list(LIGHTS),
+        format_func=LIGHTS.__getitem__,
         help="An open ring gives only 'at least'. The guide shows how to tape it.",
     )  # fmt: skip
-    angle = right.number_input(
-        "Lamps from the axis of the lens, °", 30.0, 90.0, None, 1.0, key="loose.lamp_angle",
-        placeholder="not noted", help="Not needed where the scale is known.",
+    angle = form.field(
+        right.number_input, "Lamps from the axis of the lens, °", None, "lamp_angle",
+        min_value=30.0, max_value=90.0, step=1.0, placeholder="not noted",
+        help="Not needed where the scale is known.",
     )  # fmt: skip
-    turned = st.number_input(
-        "The lamps miss 'straight across the edge' by at most, °", 0.0, 45.0, TURNED_DEG, 1.0,
-        key="loose.turned",
+    turned = form.field(
+        st.number_input, "The lamps miss 'straight across the edge' by at most, °", TURNED_DEG,
+        "turned", min_value=0.0, max_value=45.0, step=1.0,
     )  # fmt: skip
     return {
         "diameter_um": 1000 * diameter,

@@ -26,13 +26,13 @@ LAMP_HELP = (
 )
 
 
-def light_asked(key, now=NOT_NOTED):
+def light_asked(form, now=NOT_NOTED):
     """The light as a person chooses it.
 
     Parameters
     ----------
-    key : str
-        Before the keys of the widgets.
+    form : KeptForm
+        It keeps what is chosen.
     now : Lighting
         What is declared now, shown as the choice.
 
@@ -40,21 +40,20 @@ def light_asked(key, now=NOT_NOTED):
     -------
     Lighting
     """
-    names = list(WORDS)
-    direction = st.selectbox(
-        "Where the light comes from", names, index=names.index(now.direction),
-        key=f"{key}.direction", format_func=lambda name: WORDS[name], help=HELP,
+    direction = form.field(
+        st.selectbox, "Where the light comes from", now.direction, "light",
+        options=list(WORDS), format_func=lambda name: WORDS[name], help=HELP,
     )  # fmt: skip
     if direction not in ("on-axis", "two sectors"):
         return declared_light(direction)
     left, right = st.columns(2, vertical_alignment="bottom")
-    lens = left.number_input(
-        "Aperture of the lens (NA)", 0.01, 0.99, now.lens_na, 0.01, key=f"{key}.lens_na",
-        placeholder="not noted", help=LENS_HELP,
+    lens = form.field(
+        left.number_input, "Aperture of the lens (NA)", now.lens_na, "lens_na",
+        min_value=0.01, max_value=0.99, step=0.01, placeholder="not noted", help=LENS_HELP,
     )  # fmt: skip
-    lamp = right.number_input(
-        "Aperture of the light (NA)", 0.01, 0.99, now.lamp_na, 0.01, key=f"{key}.lamp_na",
-        placeholder="not noted", help=LAMP_HELP,
+    lamp = form.field(
+        right.number_input, "Aperture of the light (NA)", now.lamp_na, "lamp_na",
+        min_value=0.01, max_value=0.99, step=0.01, placeholder="not noted", help=LAMP_HELP,
     )  # fmt: skip
     return declared_light(direction, lens, lamp)
 

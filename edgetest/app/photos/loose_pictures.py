@@ -6,6 +6,7 @@ import streamlit as st
 
 from edgetest.app.cards import show_rows
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.open_study import (
     faults_kept,
     open_folder,
@@ -54,17 +55,20 @@ def show():
     st.title("Pictures")
     st.markdown("Pictures that stand in no log: measured at once, and kept if you wish.")
     show_kept_faults()
-    way = st.segmented_control("What is measured", list(WAYS), default=next(iter(WAYS)),
-                               required=True, key="loose.way", wrap=True)  # fmt: skip
+    way = kept_choice(
+        workspace(), st.segmented_control, "What is measured", next(iter(WAYS)), "loose way",
+        options=list(WAYS), required=True, wrap=True,
+    )  # fmt: skip
+    form = kept_form(workspace(), "loose pictures")
     least, words = ASKS[way]
     st.markdown(words)
-    files = _files(way)
+    files = _files(way, form)
     try:
-        scale, declared = _scale(optional=way not in JOINED)
+        scale, declared = _scale(form, optional=way not in JOINED)
     except UnusableInput as fault:
         show_fault(fault)
         return
-    options = _options(way, scale, declared)
+    options = _options(way, scale, declared, form)
     most = 2 if way in PAIRS else len(files)
     if len(files) < least or len(files) > most:
         wanted = "two pictures" if least == 2 else "a picture"
@@ -81,7 +85,7 @@ def show():
         _found(asked, files)
 
 
-def _files(way):
+def _files(way, form):
     """Pictures brought in and those chosen of the open study, as (name, bytes)."""
     several = way not in PAIRS
     brought = st.file_uploader(
@@ -97,23 +101,24 @@ def _files(way):
     photos = folder / "photos" if folder is not None else None
     if photos is not None and photos.is_dir():
         names = [path.name for path in pictures_in(photos)]
-        chosen = st.multiselect(
-            "Or photographs of the open study, in their order", names, key=f"loose.names.{way}"
-        )
+        chosen = form.field(
+            st.multiselect, "Or photographs of the open study, in their order", [],
+            f"names {folder.name} {way}", options=names,
+        )  # fmt: skip
         found += [(name, (photos / name).read_bytes()) for name in chosen]
     if len(found) > 1:
         st.caption(f"In this order: {', '.join(name for name, _ in found)}")
     return found
 
 
-def _scale(*, optional):
+def _scale(form, *, optional):
     """The scale as options of a measurement and the blur it was taken at, and the light.
 
     None in place of the first where it is not said.
     """
     known = _known_scales()
     names = [*known, NUMBER, *([IN_FILE] if optional else [])]
-    name = st.selectbox("Scale", names, key=f"loose.scale.{optional}")
+    name = form.field(st.selectbox, "Scale", names[0], f"scale {optional}", options=names)
     if name == IN_FILE:
         return ({"um_per_px": None, "relative_u": 0.0}, None), NOT_NOTED
     if name in known:
@@ -122,10 +127,12 @@ def _scale(*, optional):
         scale = {"um_per_px": found.um_per_px, "relative_u": found.relative_u}
         return (scale, found.blur_px), declared
     left, right = st.columns(2, vertical_alignment="bottom")
-    value = left.number_input("µm per pixel", min_value=0.0, value=0.0, format="%.5f",
-                              key="loose.number")  # fmt: skip
-    share = right.number_input("How sure, ± %", 0.0, 20.0, 1.0, 0.1, key="loose.u",
-                               help="Standard uncertainty of the scale.")  # fmt: skip
+    value = form.field(left.number_input, "µm per pixel", None, "um_per_px",
+                       min_value=0.0, format="%.5f")  # fmt: skip
+    share = form.field(
+        right.number_input, "How sure, ± %", 1.0, "relative_u",
+        min_value=0.0, max_value=20.0, step=0.1, help="Standard uncertainty of the scale.",
+    )  # fmt: skip
     if not value:
         return None, NOT_NOTED
     return ({"um_per_px": value, "relative_u": share / 100}, None), NOT_NOTED
@@ -157,41 +164,42 @@ def _study_scales(folder, version):
     return {name: (scale, lights[name]) for name, scale in scales_of_study(study).items()}
 
 
-def _options(way, scale, declared):
+def _options(way, scale, declared, form):
     """What a way takes besides the pictures, as pairs that a cache can keep."""
     options, blur_px = scale or ({}, None)
     options = dict(options)
     if way in SIDES:
-        bright = st.toggle("The blade is bright on a dark ground", key="loose.bright")
+        bright = form.field(st.toggle, "The blade is bright on a dark ground", False, "bright")
         options["blade"] = "bright" if bright else "dark"
     elif way == "Crest between lamps":
-        options |= crest_asked()
+        options |= crest_asked(form)
     else:
-        options["lighting"] = light_asked(f"loose.light.{declared}", declared)
+        options["lighting"] = light_asked(form, declared)
     if way == "Edge width":
-        options["blur_px"] = _blur(blur_px)
-    if way == "Before and after" and st.toggle(
-        "Say how far the second picture is shifted", key="loose.shifted",
+        options["blur_px"] = _blur(form, blur_px)
+    if way == "Before and after" and form.field(
+        st.toggle, "Say how far the second picture is shifted", False, "shifted",
         help="Where the edge's own grinding does not tell.",
     ):  # fmt: skip
-        options["shift_um"] = st.number_input(
-            "A place of the first lies so much further along the second, µm", value=0.0,
-            key="loose.shift",
+        options["shift_um"] = form.field(
+            st.number_input, "A place of the first lies so much further along the second, µm",
+            0.0, "shift", value=0.0,
         )  # fmt: skip
     return tuple(options.items())
 
 
-def _blur(of_the_scale):
+def _blur(form, of_the_scale):
     """Blur known from elsewhere, which a narrow land needs; None where it is worked out."""
     with st.expander("A narrow land: the blur known from elsewhere", icon=":material/tune:"):
-        if of_the_scale and st.toggle(
+        if of_the_scale and form.field(
+            st.toggle,
             f"The scale's picture was in the same focus: its blur, {of_the_scale:.2f} px, holds",
-            key="loose.same_focus",
-        ):
+            False, "same_focus",
+        ):  # fmt: skip
             return of_the_scale
-        typed = st.number_input(
-            "Blur, px (standard deviation)", 0.0, 20.0, 0.0, 0.1, key="loose.blur",
-            help="0: worked out from each picture.",
+        typed = form.field(
+            st.number_input, "Blur, px (standard deviation)", 0.0, "blur",
+            min_value=0.0, max_value=20.0, step=0.1, help="0: worked out from each picture.",
         )  # fmt: skip
     return typed or None
 

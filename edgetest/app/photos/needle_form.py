@@ -2,6 +2,7 @@
 
 import streamlit as st
 
+from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_kept, faults_shown
 from edgetest.photo.glints.needle_light import TOLERANCE_UM, TURNED_DEG
 from edgetest.store.checking import validate
@@ -38,18 +39,19 @@ def needle_asked(source, name, key, rule):
     ):
         st.markdown(HOW)
         with faults_shown():
-            picture = _picture(source, name, rule)
-            told = _told(name, rule)
+            form = kept_form(source.path, f"needle {key}")
+            picture = _picture(source, name, rule, form)
+            told = _told(form, rule)
             if picture is None:
                 st.info("Bring in the photograph of the needle.")
                 return
             st.button(
                 f"Use this needle for {name}", type="primary", key=f"needle.{name}.use",
-                on_click=_use, args=(source.path, key, rule, {"needle": picture, **told}),
+                on_click=_use, args=(source.path, key, rule, {"needle": picture, **told}, form),
             )  # fmt: skip
 
 
-def _picture(source, name, rule):
+def _picture(source, name, rule, form):
     """The needle's picture, as study.toml names it; None where there is none."""
     folder = source.path / "photos"
     file = st.file_uploader(
@@ -64,32 +66,32 @@ def _picture(source, name, rule):
     if not names:
         return None
     now = rule.needle.rpartition("/")[2] if rule.needle else ""
-    at = names.index(now) if now in names else 0
-    return f"photos/{st.selectbox('Or one that is here', names, at, key=f'needle.{name}.name')}"
+    now = now if now in names else names[0]
+    return f"photos/{form.field(st.selectbox, 'Or one that is here', now, 'name', options=names)}"
 
 
-def _told(name, rule):
+def _told(form, rule):
     """Thickness and lamps, as keys of the set-up."""
     left, right = st.columns(2, vertical_alignment="bottom")
-    diameter = left.number_input(
-        "Diameter of the needle, mm", 0.05, 1.5, rule.needle_diameter_mm or 0.4, 0.001,
-        format="%.3f", key=f"needle.{name}.mm",
+    diameter = form.field(
+        left.number_input, "Diameter of the needle, mm", rule.needle_diameter_mm or 0.4, "mm",
+        min_value=0.05, max_value=1.5, step=0.001, format="%.3f",
         help="By micrometer, where you photographed it. 0.2 to 0.5 mm.",
     )  # fmt: skip
-    tolerance = right.number_input(
-        "How far that may be off, ± µm", 0.0, 20.0,
-        TOLERANCE_UM if rule.needle_tolerance_um is None else rule.needle_tolerance_um, 0.5,
-        key=f"needle.{name}.um",
+    off = TOLERANCE_UM if rule.needle_tolerance_um is None else rule.needle_tolerance_um
+    tolerance = form.field(
+        right.number_input, "How far that may be off, ± µm", off, "um",
+        min_value=0.0, max_value=20.0, step=0.5,
     )  # fmt: skip
-    angle = left.number_input(
-        "Lamps from the axis of the lens, °", 30.0, 90.0, rule.lamp_angle_deg, 1.0,
-        key=f"needle.{name}.angle", placeholder="not noted",
+    angle = form.field(
+        left.number_input, "Lamps from the axis of the lens, °", rule.lamp_angle_deg, "angle",
+        min_value=30.0, max_value=90.0, step=1.0, placeholder="not noted",
         help="Not needed: needle and scale tell it.",
     )  # fmt: skip
-    turned = right.number_input(
-        "The lamps miss 'straight across the edge' by at most, °", 0.0, 45.0,
-        TURNED_DEG if rule.lamps_turned_deg is None else rule.lamps_turned_deg, 1.0,
-        key=f"needle.{name}.turned",
+    off = TURNED_DEG if rule.lamps_turned_deg is None else rule.lamps_turned_deg
+    turned = form.field(
+        right.number_input, "The lamps miss 'straight across the edge' by at most, °", off,
+        "turned", min_value=0.0, max_value=45.0, step=1.0,
     )  # fmt: skip
     return {
         "needle_diameter_mm": diameter,
@@ -104,9 +106,10 @@ def without_needle(rule):
     return {key: value for key, value in rule.items() if key not in LAMP_KEYS}
 
 
-def _use(folder, key, was, told):
+def _use(folder, key, was, told, form):
     """Write the needle into study.toml, if the set-up that the page showed still stands there."""
     kept = was.model_dump(mode="json", exclude_none=True, exclude={"needle_date"})
     given = {name: value for name, value in {**kept, **told}.items() if value is not None}
     with faults_kept():
         put_scale(folder, key, validate(ScaleRule, given, f"{STUDY_FILE}, scale"), was=was)
+        form.forget()

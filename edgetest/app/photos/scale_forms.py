@@ -86,7 +86,7 @@ def _key(name):
 def _light(source, name, now):
     """The light of the set-up, to be declared with its scale or by itself."""
     declared = now.lighting() if now else NOT_NOTED
-    lit = light_asked(f"scales.light.{name}.{declared}", declared)
+    lit = light_asked(kept_form(source.path, f"light {_key(name)}"), declared)
     if now is not None and lit != declared:
         bare = {"light": None, "lens_na": None, "lamp_na": None}
         rule = now.model_dump(mode="json", exclude_none=True, exclude=set(bare)) | light_keys(lit)
@@ -101,7 +101,7 @@ def _light(source, name, now):
 def _which(study):
     """Name of the scale that is looked at: one for all, or one of several set-ups."""
     names = [UNNAMED, *study.scales, NEW]
-    name = st.selectbox("Scale of", names, key="scales.name")
+    name = kept_choice(study.folder, st.selectbox, "Scale of", names[0], "scale of", options=names)
     if name != NEW:
         return name
     name = kept_form(study.folder, "new scale").field(
@@ -326,6 +326,7 @@ def _use(folder, name, rule, was):
     """Write the scale into study.toml, if the one that the page showed still stands there."""
     with faults_kept():
         put_scale(folder, name, validate(ScaleRule, rule, f"{STUDY_FILE}, scale"), was=was)
+        kept_form(folder, f"light {name}").forget()
 
 
 WAYS = {

@@ -3,6 +3,7 @@
 import streamlit as st
 
 from edgetest.app.downloads import show_figure
+from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_kept, faults_shown
 from edgetest.report.figures.photo_figures import plot_tone
 from edgetest.store.images import PICTURE_ENDINGS, stored_grey
@@ -45,12 +46,13 @@ def tone_asked(source, name, key, rule):
             "Photograph of the grey steps, or one of each", type=PICTURE_ENDINGS,
             accept_multiple_files=True, key=f"tone.{name}.files",
         )  # fmt: skip
-        way = st.segmented_control(
-            "What is known of them", list(WAYS), default="density", required=True,
-            key=f"tone.{name}.way",
+        form = kept_form(source.path, f"tone {key}")
+        way = form.field(
+            st.segmented_control, "What is known of them", "density", "way",
+            options=list(WAYS), required=True,
         )  # fmt: skip
         words, shown = WAYS[way]
-        text = st.text_input(words, placeholder=shown, key=f"tone.{name}.{way}")
+        text = form.field(st.text_input, words, "", way, placeholder=shown)
         if not files or not text.strip():
             return
         with faults_shown():
@@ -64,11 +66,12 @@ def tone_asked(source, name, key, rule):
             show_figure(plot_tone(found).figure, "tone", alt=found.summary())
             st.button(
                 f"Use this curve for {name}", type="primary", key=f"tone.{name}.use",
-                on_click=_use, args=(source.path, key, found.curve),
+                on_click=_use, args=(source.path, key, found.curve, form),
             )  # fmt: skip
 
 
-def _use(folder, key, curve):
+def _use(folder, key, curve, form):
     """Write the curve into study.toml."""
     with faults_kept():
         put_tone(folder, key, curve)
+        form.forget()

@@ -69,8 +69,9 @@ def test_before_and_after_has_both_outlines_laid_together_and_their_words():
 
 def test_the_page_asks_for_needle_and_lamps():
     at = page("pictures", seconds=60)
-    at.session_state["loose.way"] = "Crest between lamps"
     at.run()
+    way = next(each for each in at.segmented_control if each.label == "What is measured")
+    way.set_value("Crest between lamps").run()
     assert not at.exception
     labels = [box.label for box in at.number_input]
     assert "Diameter of the needle, mm" in labels

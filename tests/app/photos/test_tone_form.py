@@ -6,6 +6,7 @@ import cv2
 import numpy as np
 import pytest
 
+from edgetest.app.photos.tone_form import WAYS
 from edgetest.photo.tone_steps import tone_of_steps
 from edgetest.store.places import shipped
 from edgetest.store.records import load_study
@@ -65,11 +66,11 @@ def given(files, text, way="density"):
     at.session_state["photographs.view"] = "Scale"
     at.run()
     (form,) = [each for each in at.file_uploader if each.key.startswith("tone.")]
-    name = form.key.split(".")[1]
     if way != "density":
-        at.segmented_control(key=f"tone.{name}.way").set_value(way).run()
+        ways = next(each for each in at.segmented_control if each.label.startswith("What is known"))
+        ways.set_value(way).run()
     at.file_uploader(key=form.key).set_value(files)
-    at.text_input(key=f"tone.{name}.{way}").set_value(text).run()
+    next(each for each in at.text_input if each.label == WAYS[way][0]).set_value(text).run()
     assert not at.exception
     return at
 
