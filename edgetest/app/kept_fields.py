@@ -122,7 +122,7 @@ class KeptForm:
     def __init__(self, folder, name, *, alone=False):
         self.folder, self.name, self.window = folder, name, window()
         self.key = f"kept.{folder.name}.{name}"
-        self.saved, self._labels = {}, {}
+        self.saved, self._labels, self._read = {}, {}, {}
         self._noted = _windows().setdefault(self.window, {}).setdefault(self.key, {})
         keep_address()
         with _WRITING:  # a callback that another run overtook may still be at work
@@ -163,7 +163,7 @@ class KeptForm:
         elif _plain(state[key]) != shown:  # changed a moment ago, its callback still under way
             now = _plain(state[key])
             self.keep(name, saved, now)
-        self._noted["shown"][name] = now
+        self._noted["shown"][name] = self._read[name] = now
         if kind == "text_input":
             options.setdefault("live", PAUSE)
         if kind == "number_input" and saved is None:
@@ -263,7 +263,11 @@ class KeptForm:
         """What was typed is saved for good, or is not wanted: it is kept no longer."""
         self._noted["forgotten"] = self._own(self.typed) if by_mistake else None
         self._noted["of"] = []
-        drafts.drop_typed(self.folder, self.window, self.name, self.begun)
+        if by_mistake:
+            drafts.drop_typed(self.folder, self.window, self.name, self.begun)
+        else:  # what was typed while it was saved stays
+            saved = {**(self.typed.now if self.typed else {}), **self._read}
+            drafts.settle_typed(self.folder, self.window, self.name, saved, self.begun)
 
     def _bring_back(self, forgotten):
         drafts.put_back_typed(self.folder, self.name, forgotten)

@@ -124,6 +124,30 @@ def drop_typed(folder: str | Path, window: str, form: str, begun: TypedForm | No
             of = other.of
 
 
+def settle_typed(
+    folder: str | Path, window: str, form: str, saved: dict[str, Any], begun: TypedForm | None
+) -> None:
+    """Forget what was saved, field by field; what was typed into a field since stays.
+
+    Parameters
+    ----------
+    saved : dict
+        By field, what was saved of it.
+    begun : TypedForm or None
+        As for `drop_typed`.
+    """
+    with locked(folder):
+        known = _read(_file(folder, window))
+        entry = _typed(window, known.get(form))
+        more = {k: v for k, v in entry.now.items() if saved.get(k, k) != v} if entry else {}
+        if entry is not None and more:
+            was = {name: saved.get(name, entry.was.get(name)) for name in more}
+            known[form] = {"at": _moment(), "was": was, "now": more, "of": None}
+            _write(folder, window, known)
+            return
+    drop_typed(folder, window, form, begun)
+
+
 def put_back_typed(folder: str | Path, form: str, typed: TypedForm) -> None:
     """Keep again what was forgotten by mistake."""
     with locked(folder):

@@ -13,6 +13,7 @@ from edgetest.store.typed_drafts import (
     new_window,
     put_back_typed,
     rebase_typed,
+    settle_typed,
     typed_by,
     typed_elsewhere,
 )
@@ -77,6 +78,15 @@ def test_cleared_where_it_was_gone_on_with_it_does_not_come_back(folder):
     keep_typed(folder, THERE, FORM, "note", "", "", begun=begun)
     assert typed_elsewhere(folder, THIRD, FORM) == ()
     assert typed_elsewhere(folder, THERE, FORM) == ()
+
+
+def test_what_was_typed_while_it_was_saved_stays(folder):
+    keep_typed(folder, HERE, FORM, "note", "", "saved")
+    keep_typed(folder, HERE, FORM, "care", "", "typed since")
+    settle_typed(folder, HERE, FORM, {"note": "saved"}, None)
+    assert typed_by(folder, HERE, FORM).now == {"care": "typed since"}
+    settle_typed(folder, HERE, FORM, {"care": "typed since"}, None)
+    assert not (folder / TYPED_FOLDER).exists()
 
 
 def test_what_was_forgotten_comes_back(folder):

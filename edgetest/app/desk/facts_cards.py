@@ -38,7 +38,8 @@ def fact_card(folder, place, facts):
         Where the table stands; see `set_facts`.
     facts : sequence of Fact
     """
-    form, now = _tried_again(folder, place, facts)
+    with st.container():  # always there: what comes above a field would draw that anew
+        form, now = _tried_again(folder, place, facts)
     columns: list = []
     for fact in facts:
         columns = columns or [*st.columns(2)]  # a row at a time: on a phone the order stays

@@ -57,7 +57,8 @@ def show():
     )
     source = opened()
     show_kept_faults()
-    _undo(source.path)
+    with st.container():
+        _undo(source.path)
     part = kept_choice(
         source.path, st.segmented_control, "Facts of", "Blades", "facts part",
         options=list(PARTS), required=True, wrap=True,
