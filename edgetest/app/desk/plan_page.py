@@ -97,23 +97,28 @@ def _wishes(source):
     life, fresh, limit, cv, sd = _thought(form, source)
     form.way_back("The usual plan again", note="")
     return (
-        ("sd_blades", (sd or 0) / 100 or None),
+        ("sd_blades", _share(sd)),
         ("ratio", 1 + more / 100),
         ("power", chance / 100),
-        (
-            "blocks",
-            tuple(name.strip() for name in blocks.split(",") if name.strip())
-            or tuple(usual_blocks(source)),
-        ),
+        ("blocks", _names(blocks) or tuple(usual_blocks(source))),
         ("seed", seed),
         ("history", tuple(str(workspace() / name) for name in history)),
         ("life", life and float(life)),
         ("fresh", fresh or None),
         ("limit", limit or None),
-        ("reading_cv", (cv or 0) / 100 or None),
+        ("reading_cv", _share(cv)),
         ("looks", bool(looks)),
         ("most", int(most) if looks else None),
     )
+
+
+def _names(text):
+    return tuple(name.strip() for name in text.split(",") if name.strip())
+
+
+def _share(percent):
+    """A share of one; None where nothing is said."""
+    return percent / 100 if percent else None
 
 
 def _thought(form, source):

@@ -5,7 +5,7 @@ import shutil
 import pytest
 
 from edgetest.store.records import load_study
-from tests.app.photos.test_light_form import by_number, choose, scale_page
+from tests.app.photos.test_light_form import choose, scale_page
 from tests.app.shown_rows import labelled, tables
 from tests.app.test_navigation_pages import page, words
 
@@ -64,7 +64,6 @@ def test_a_scale_taken_anew_keeps_the_needle(study):
     at = scale_page()
     labelled(at.segmented_control, "Take it from").set_value("Number").run()
     labelled(at.number_input, "µm per pixel").set_value(0.9).run()
-    by_number(at, 0.9)
     at.button(key="scales.use").click().run()
     rule = load_study(study).scale
     assert (rule.um_per_px, rule.needle) == (0.9, "photos/needle.png")
