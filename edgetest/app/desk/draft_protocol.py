@@ -101,6 +101,12 @@ def _own_readings(file):
     _set(file, "readings", [rule.name for rule in rules.readings if rule.name in chosen])
 
 
+def keep_protocol(file):
+    """Keep what is chosen to be read now: a change that came with the last taps is not lost."""
+    if "setup.own.readings" in st.session_state and setup.read_draft(file).protocol:
+        _own_readings(file)
+
+
 @uncut
 def _own_limit(file):
     _set(file, "limit", st.session_state["setup.own.limit"])

@@ -4,7 +4,7 @@ import streamlit as st
 
 from edgetest.app.desk.draft_cards import cards, keep_cards
 from edgetest.app.desk.draft_fields import begins
-from edgetest.app.desk.draft_protocol import protocol
+from edgetest.app.desk.draft_protocol import keep_protocol, protocol
 from edgetest.app.kept_fields import PAUSE
 from edgetest.app.open_study import choose, faults_kept, show_kept_faults, workspace
 from edgetest.app.uncut import uncut
@@ -127,6 +127,7 @@ def _keep(file, name, key):
 def _make(file):
     """Make the study of what the fields say at this moment."""
     keep_cards(file)
+    keep_protocol(file)
     if "setup.title" in st.session_state:
         _keep(file, "title", "setup.title")
     with faults_kept():
