@@ -120,8 +120,10 @@ def work_of(key: Hashable) -> Work | None:
     return _works.get(key)
 
 
-def take(key: Hashable) -> Any:
+def take(work: Work) -> Any:
     """The result of work that has ended, which is then forgotten here.
+
+    Two runs of a page may overlap; what the first has taken the second gets too.
 
     Raises
     ------
@@ -129,7 +131,8 @@ def take(key: Hashable) -> Any:
         What ended the work, told where it is asked for; `StoppedError` where a person did.
     """
     with _lock:
-        work = _works.pop(key)
+        if _works.get(work.key) is work:
+            del _works[work.key]
     if work.fault is not None:
         raise work.fault
     return work.result
@@ -156,7 +159,7 @@ def awaited(key: Hashable, make: Make, says: str) -> tuple[bool, Any]:
     if work.stopped:
         _offer_again(work, make)
         return False, None
-    return True, take(key)
+    return True, take(work)
 
 
 def show_running(work: Work) -> None:

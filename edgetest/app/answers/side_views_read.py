@@ -44,7 +44,7 @@ def read_or_ask(source):
             show_running(work)
             return False
         with suppress(StoppedError):
-            take(key)
+            take(work)
     waiting = side_views_waiting(source)
     if len(waiting) <= AT_ONCE:
         return True

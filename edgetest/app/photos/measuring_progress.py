@@ -100,7 +100,7 @@ def _under_way(source):
     if work.stopped:
         st.caption(f"Stopped after {work.done} of {work.total}; what was measured is kept.")
     with suppress(long_work.StoppedError):
-        long_work.take(work.key)
+        long_work.take(work)
     return False
 
 
