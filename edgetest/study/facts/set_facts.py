@@ -7,7 +7,7 @@ both changed the same fact, the later one is refused with both versions.
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from copy import deepcopy
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import Any
 
@@ -150,7 +150,7 @@ def undo_facts(folder: str | Path, shown: Change) -> None:
         for place, value in (last.before or {}).items():
             way = _way(place)
             stands = _reach(old, way)
-            if stands != (last.after or {}).get(place):
+            if _plain(stands) != (last.after or {}).get(place):
                 raise UnusableInput(
                     f"it was changed to {_said(stands)} since", f"{STUDY_FILE}, {place}",
                     "type there what it shall be",
@@ -208,7 +208,7 @@ def _write(folder, text, old, new, change, check=None) -> Study:
 def _change(card: Card, before: Mapping[str, Any], after: Mapping[str, Any]) -> Change:
     """A change for the history, each fact by its place."""
     first, then = (
-        {_name((*card, *_keys(key))): value for key, value in side.items()}
+        {_name((*card, *_keys(key))): _plain(value) for key, value in side.items()}
         for side in (before, after)
     )
     return Change("facts", TABLE, 0, first, then, _now())
@@ -281,6 +281,15 @@ def _put(table: Any, way: Card, value: Any) -> None:
         table.pop(part, None)
     else:
         table[part] = value
+
+
+def _plain(value: Any) -> Any:
+    """A fact as the history can hold it: TOML has dates and times, JSON has none."""
+    if isinstance(value, dict):
+        return {key: _plain(each) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(each) for each in value]
+    return value.isoformat() if isinstance(value, date | time) else value
 
 
 def _said(value: Any) -> str:

@@ -56,6 +56,14 @@ def test_undo_takes_back_change_by_change(folder):
     assert last_facts(folder) is None
 
 
+def test_a_day_is_changed_and_taken_back(folder):
+    put(folder, (), date="2026-11-01")
+    assert str(load_study(folder).date) == "2026-11-01"
+    assert last_facts(folder).before == {"date": "2026-10-31"}  # which is no text in the file
+    undo_facts(folder, last_facts(folder))
+    assert as_written(folder) == as_written(HATCHET)
+
+
 def test_undo_of_what_was_changed_by_hand_since_is_refused(folder):
     put(folder, H1, spine_mm=6.5)
     path = folder / "study.toml"
