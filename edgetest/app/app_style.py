@@ -50,6 +50,8 @@ CSS = """
   background: #b5431a; border-color: #b5431a; color: #ffffff;
 }
 [data-testid=stWidgetLabel], [data-testid=stWidgetLabel] * { color: inherit; }
+/* A table of the guide gives way, word by word, before the page scrolls sideways. */
+[data-testid=stMarkdownContainer] :is(td, th, td code) { overflow-wrap: anywhere; }
 [data-testid=stMarkdownPre] pre, .stCode pre, .stCode code {
   white-space: pre-wrap !important; overflow: visible !important; overflow-wrap: anywhere;
 }

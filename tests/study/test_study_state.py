@@ -85,9 +85,10 @@ def test_the_history_tells_what_changed_newest_first(folder):
     write(folder, "A1,0,20,2.4,,", "B1,0,20,2.5,,")
     correct_reading(folder, 2, "edge_width_um", "2.6", was="2.4")
     correct_reading(folder, 3, "note", "wire edge", was="")
-    first, last = told_history(folder)
+    first, last, *before = told_history(folder)
     assert (first.row, first.before, first.after) == (3, "", "note wire edge")
     assert (last.row, last.before, last.after) == (2, "edge_width_um 2.4", "edge_width_um 2.6")
+    assert all(each.what == "log: in the file" for each in before)  # rows written by the test
     assert len(told_history(folder, last=1)) == 1
 
 

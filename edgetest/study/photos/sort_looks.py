@@ -7,16 +7,18 @@ among the new ones, so that the eye is checked. Every look is a line on disk (`l
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 from uuid import uuid4
 
 import numpy as np
 
 from edgetest.errors import UnusableInput
-from edgetest.photo.apex.level_cut import LevelCut, level_cut
 from edgetest.store.files import append_json_line, locked, read_json_lines
-from edgetest.store.images import read_picture
 from edgetest.study.wear.photo_values import WIDTH, reading_of_photo
 from edgetest.study.wear.study_photos import photo_tasks
+
+if TYPE_CHECKING:
+    from edgetest.photo.apex.level_cut import LevelCut
 
 LOOKS_FILE = "looks.jsonl"
 EVERY = 8  # one of so many is an old one: an eighth more work for a check of the eye
@@ -216,7 +218,7 @@ def begin_row(source, *, seed, who="", blind=True, every=EVERY, when=None):
 class Shown:
     """A photograph as it is looked at: its edge level and large."""
 
-    cut: LevelCut
+    cut: "LevelCut"
     um_per_px: float
 
     def width_um(self, points):
@@ -240,6 +242,9 @@ def shown_for_look(source, photo):
             "this picture is not there any more, or has no scale", "looks",
             "say that its sides cannot be seen, and go on",
         )  # fmt: skip
+    from edgetest.photo.apex.level_cut import level_cut  # OpenCV: no answer waits for it
+    from edgetest.store.images import read_picture
+
     picture = read_picture(task.path, name="this picture", tone=task.tone)
     cut = level_cut(picture.grey, HIGH_UM / scale)
     if cut is None:

@@ -15,7 +15,6 @@ from pathlib import Path
 
 from edgetest.errors import UnusableInput
 from edgetest.store.files import append_json_line, locked, read_json_lines, write_atomic
-from edgetest.store.images import read_picture, reduced_jpeg, stored_grey
 from edgetest.store.picture_times import name_order, picture_time
 
 FOLDER = "unsorted"
@@ -159,6 +158,8 @@ def take_in(source, files, *, when=None):
         One that the study has already, as the same file or pixel by pixel, is told and not
         taken in again; so is one that is no picture.
     """
+    from edgetest.store.images import read_picture, reduced_jpeg  # the first page needs neither
+
     known = {each.sha256: each for each in read_tray(source).pictures}
     shown = {each.pixels: each for each in known.values()}
     of_study = _study_pictures(source)
@@ -227,6 +228,8 @@ def pixels_of(data, name):
     coded = _coded_jpeg(data)
     if coded is not None:
         return hashlib.sha256(coded).hexdigest()
+    from edgetest.store.images import stored_grey
+
     grey = stored_grey(data, name=name)
     return hashlib.sha256(repr(grey.shape).encode() + grey.tobytes()).hexdigest()
 
