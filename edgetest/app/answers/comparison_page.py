@@ -45,6 +45,7 @@ def show():
     _figures(result, titled)
     _pairs(numbers)
     _elsewhere(result, titled)
+    _departures(titled)
     show_notes(result)
     with st.container(horizontal=True):
         link("document", "Write the document", icon=":material/description:")
@@ -76,6 +77,21 @@ def _figures(result, titled):
     if result.has_curves:
         st.header("The wear behind them")
         show_wear(wear_of(titled), f"{name}_wear", result.study.folder, level=result.fit.level)
+
+
+def _departures(titled):
+    """Where the test was done otherwise than its protocol asks; nothing where it was not."""
+    if not titled.departures:
+        return
+    st.header("Departures from the protocol")
+    show_rows(
+        [
+            {"the protocol asks for": each.asked, "done, or not noted": each.done,
+             "what it means": each.means}
+            for each in titled.departures
+        ],
+        "departures from the protocol",
+    )  # fmt: skip
 
 
 def _nothing(result):

@@ -3,6 +3,7 @@
 import pytest
 
 from edgetest.store.workspace import new_study
+from tests.app.shown_rows import tables
 from tests.app.test_navigation_pages import page, words
 
 LIVES = "blade,life\nA1,340\nA2,>350\nA3,320-340\nB1,210\nB2,190-200\nB3,<220\n"
@@ -41,3 +42,10 @@ def test_an_unsettled_answer_shows_no_chances(made):
     run = made(STRAY)
     assert "Not settled" in words(run)
     assert [metric.label for metric in run.metric] == ["ratio of lives"]
+
+
+def test_what_departs_from_the_protocol_stands_on_the_page(made):
+    (table,) = [one for one in tables(made(LIVES)) if "what it means" in one.columns]
+    done = list(table["done, or not noted"])
+    assert "only how long each blade lasted was noted" in done
+    assert "none was named" in done  # a control blade
