@@ -17,6 +17,14 @@ settings.register_profile("edgetest", deadline=None)
 settings.load_profile("edgetest")
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """A worker that is done takes from the other: else one runs the browser tests alone."""
+    from xdist.scheduler import WorkStealingScheduling
+
+    return WorkStealingScheduling(config, log)
+
+
 @pytest.fixture(scope="session", autouse=True)
 def own_cache(tmp_path_factory):
     """Answers that tests keep lie apart from the user's; servers started by tests inherit it."""
