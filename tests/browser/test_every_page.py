@@ -14,7 +14,8 @@ ALL = {path for members in PAGES.values() for _, _, path, _ in members}
 CHOPPER, STEEL = "camp_hatchet_study", "harrow_tine_study"
 
 
-@pytest.mark.parametrize("study", ["wear", CHOPPER, STEEL])
+# The third is walked by `pytest -m slow`: its pages of cutting and chopping are nearly blank.
+@pytest.mark.parametrize("study", ["wear", CHOPPER, pytest.param(STEEL, marks=pytest.mark.slow)])
 def test_every_page_can_be_read_and_tapped(study, served, browser):
     """A server on one sample run; the wear study with few of its photographs."""
     if study == "wear":
