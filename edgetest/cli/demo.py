@@ -47,7 +47,7 @@ class Demo:
             "",
             "Look at:",
             *(f"  {path}" for path in self.files),
-            f"Done in {self.seconds:.0f} s. Your own: edgetest new my_study; the app: edgetest app",
+            f"Done in {self.seconds:.0f} s. Your own: edgetest new --help; the app: edgetest app",
         ]
         return "\n".join(lines)
 

@@ -22,7 +22,10 @@ def protocols_command(name, json_):
         (rules,) = found
         lines = [rules.title, rules.purpose, describe(rules), "", "Cautions:"]
         lines += [f"- {caution}" for caution in rules.cautions]
-        lines += ["", f"Begin with:  edgetest new my_study --protocol {rules.id}"]
+        lines += [
+            "",
+            f"Begin with:  edgetest new my_study --protocol {rules.id} --blade H1 --blade S1",
+        ]
     else:
         width = max(len(rules.id) for rules in found)
         lines = [f"{rules.id:{width}}  {rules.title}" for rules in found]

@@ -27,7 +27,7 @@ def edgetest(debug):
 
     \b
     Start with:  edgetest demo
-    Your own:    edgetest new my_study --protocol sisal_rope
+    Your own:    edgetest new my_study --protocol sisal_rope --blade H1 --blade S1
     """  # noqa: D301 - click wants the real \b
 
 

@@ -33,3 +33,13 @@ def test_no_wood_of_a_name_is_said(run):
     code, out, _ = run("woods", "granite")
     assert code == 0
     assert 'no wood is called "granite"' in out
+
+
+@pytest.mark.parametrize("told", [("--help",), ("protocols", "sisal_rope")])
+def test_the_beginning_that_is_told_makes_a_study(run, tmp_path, monkeypatch, told):
+    monkeypatch.chdir(tmp_path)
+    _, out, _ = run(*told)
+    (line,) = [line for line in out.splitlines() if "edgetest new my_study" in line]
+    code, _, err = run(*line.partition("edgetest ")[2].split())
+    assert code == 0, err
+    assert (tmp_path / "my_study" / "study.toml").is_file()
