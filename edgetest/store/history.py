@@ -32,7 +32,16 @@ def read_history(folder: str | Path) -> list[Change]:
     """All changes kept of a study, oldest first; a line cut short by a crash is skipped."""
     keys = Change.__dataclass_fields__.keys()
     entries = (entry for _, entry in read_json_lines(Path(folder) / HISTORY_FILE))
-    return [Change(**entry) for entry in entries if entry.keys() == keys]
+    return [Change(**entry) for entry in entries if entry.keys() == keys and _whole(entry)]
+
+
+def _whole(entry: dict[str, Any]) -> bool:
+    """Whether an entry holds what a change holds; one that was damaged is skipped."""
+    return (
+        all(isinstance(entry[name], str) for name in ("what", "table", "when"))
+        and isinstance(entry["row"], int)
+        and all(isinstance(entry[name], dict | None) for name in ("before", "after"))
+    )
 
 
 def last_standing(changes: Sequence[Change], table: str) -> Change | None:

@@ -29,6 +29,8 @@ def blades_of_log(path):
     UnusableInput
         If there is no such log, or naming every fault of its rows.
     """
+    if Path(path).is_dir() or Path(path).suffix.lower() == ".toml":
+        raise UnusableInput("is no log", str(path), "give its log.csv, log.xlsx or chops.csv")
     source = open_source(path)
     log = (source.chops if source.chops is not None else source.log).require()
     names = list(dict.fromkeys(row.blade for row in log.rows))

@@ -93,3 +93,10 @@ def test_the_copy_stays_out_of_the_zip(study, tmp_path):
     there = import_study(data, tmp_path / "other")
     assert not list(there.glob(".known_*"))
     assert (there / "history.jsonl").is_file()
+
+
+def test_a_damaged_entry_is_skipped(study):
+    kept = read_history(study)
+    with open(study / "history.jsonl", "a", encoding="utf-8") as file:
+        file.write('{"what":5,"table":"log","row":"a","before":[],"after":7,"when":3}\n')
+    assert read_history(study) == kept

@@ -59,6 +59,15 @@ def test_a_log_with_a_fault_makes_nothing(run, log, tmp_path):
     assert not (tmp_path / "s").exists()
 
 
+def test_a_study_is_no_log(run, log, tmp_path):
+    make(run, tmp_path / "s", log)
+    for path in (tmp_path / "s", tmp_path / "s" / "study.toml"):
+        code, _, err = make(run, tmp_path / "t", path)
+        assert code == 2
+        assert "is no log; give its log.csv" in err
+    assert not (tmp_path / "t").exists()
+
+
 def test_neither_protocol_nor_blades_are_guessed(run, log, tmp_path):
     code, _, err = run("new", tmp_path / "s")
     assert code == 2
