@@ -1,5 +1,6 @@
 """Measure photographs: one, or several on both cores; a bright line or a crest, by their light."""
 
+import os
 import time
 from collections.abc import Generator
 from dataclasses import dataclass, replace
@@ -181,7 +182,8 @@ def measure_many(tasks, *, workers=2, progress=None):
         from joblib import Parallel, delayed
 
         run = Parallel(n_jobs=workers, return_as="generator", batch_size=4)
-        results = run(delayed(_bare)(task) for task in tasks)
+        here = os.getcwd()
+        results = run(delayed(_bare_from)(here, task) for task in tasks)
     try:
         for done, result in enumerate(results, 1):
             yield result
@@ -192,6 +194,12 @@ def measure_many(tasks, *, workers=2, progress=None):
         # and take the workers from the measuring that goes on.
         if isinstance(results, Generator):
             results.close()
+
+
+def _bare_from(folder, task):
+    """One task's result, in a process that may have begun in another folder."""
+    os.chdir(folder)  # a process lives on between calls, and a task's path may be relative
+    return _bare(task)
 
 
 def _bare(task):

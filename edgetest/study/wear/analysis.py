@@ -1,5 +1,6 @@
 """From a log to the answer: readings, wear curves, lives, the comparison."""
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from math import nan
 
@@ -237,7 +238,8 @@ def _nothing_to_fit(source, found):
     if found.readings:
         what, mend = f"every reading of {reading} is excluded", "look at the column exclude"
     elif any(gives(photo, reading) for photo in found.photos):
-        what, mend = "every photograph was refused", "see `edgetest measure` for the reasons"
+        what = f"every photograph was refused{_commonest(found.photos)}"
+        mend = "see `edgetest measure` for the reasons"
     elif found.photos:
         what, mend = _in_other_light(reading)
     else:
@@ -246,6 +248,14 @@ def _nothing_to_fit(source, found):
         mend = "fill in its column, or name photographs in the column photo"
         mend += f"; or ask for the reading {others}" if others else ""
     return UnusableInput(what, source.log.name, mend)
+
+
+def _commonest(photos):
+    """The reason that most refused photographs share, as a person reads it."""
+    told = Counter(
+        photo.numbers["reasons"][0]["text"] for photo in photos if photo.numbers["reasons"]
+    )
+    return f", most often: {told.most_common(1)[0][0].rstrip('.')}" if told else ""
 
 
 def _in_other_light(reading):

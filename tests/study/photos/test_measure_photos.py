@@ -13,6 +13,7 @@ from edgetest.photo.render.apex_scene import render_apex
 from edgetest.study.photos.corrections import Correction
 from edgetest.study.photos.measure_changed import measure_tasks
 from edgetest.study.photos.measure_photos import (
+    ALONE,
     Task,
     measure_many,
     pictures_in,
@@ -72,3 +73,17 @@ def test_a_side_view_that_is_gone_is_refused(tmp_path):
 def test_a_folder_that_is_not_there_is_told(tmp_path):
     with pytest.raises(UnusableInput, match="check its name"):
         pictures_in(tmp_path / "nowhere")
+
+
+def test_a_relative_path_is_read_from_where_the_caller_stands(tmp_path, monkeypatch):
+    """Processes live on between calls, and keep the folder that they began in."""
+    names = [Path(f"{number}.png") for number in range(ALONE + 1)]
+    for place in ("first", "second"):
+        (tmp_path / place).mkdir()
+        monkeypatch.chdir(tmp_path / place)
+        for name in names:
+            cv2.imwrite(str(name), render_apex(width_um=18.0, shape=(240, 320))[0])
+        found = measure_many([Task(name, 1.0) for name in names], workers=2)
+        assert all(result.measured for result in found)
+        for name in names:
+            name.unlink()
