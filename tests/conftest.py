@@ -37,6 +37,10 @@ def patient():
     with pytest.MonkeyPatch.context() as patch:
         if "streamlit" in sys.modules:  # among the tests that were found, one opens a page
             patch.setattr("edgetest.app.long_work.PATIENCE_S", 120.0)
+            # Not all of memory is searched after every run of a page under test.
+            from streamlit import config
+
+            config.set_option("runner.postScriptGC", False)
         yield
 
 
