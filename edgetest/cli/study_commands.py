@@ -257,7 +257,9 @@ def plan_command(folder, wishes, blinded, paper, dry_run, json_):
     made, key = make_plan(source, options, progress=progress)
     if not dry_run:
         files = save_plan(source, made, key, blinded=blinded)
-        files += build_bench_sheet(source, made, folder, blinded=blinded, paper=paper)
+        files += build_bench_sheet(
+            source, made, folder, promise=made.need.in_short(), blinded=blinded, paper=paper
+        )
         made = replace(made, files=tuple(files))
     root.say(made.to_dict(), made.summary(), json_)
 

@@ -1,4 +1,4 @@
-"""The empty log of a new study: a row for every reading that the protocol asks for."""
+"""The empty log of a study: a row for every reading of the protocol, in the order of the bench."""
 
 from collections.abc import Sequence
 
@@ -24,19 +24,40 @@ def empty_table(
     UnusableInput
         If the protocol has no such reading.
     """
-    if rules.log == "chops":
-        return "chops", _chops_template(blades, rules)
     known = [rule.name for rule in rules.readings]
     for name in readings:
-        if name not in known:
+        if name not in known and rules.log != "chops":
             mend = f"write one of {', '.join(known)}"
             raise UnusableInput(f'"{name}" is no reading of {rules.id}', "reading", mend)
+    return planned_table([("", blade) for blade in blades], rules, readings)
+
+
+def planned_table(
+    runs: Sequence[tuple[str, str]], rules: Protocol, readings: Sequence[str] = ()
+) -> tuple[str, list[list[str]]]:
+    """Name and rows of the empty log of runs that are planned, in the order of the bench.
+
+    Under each roll, board or day the blades come in turn at every stage.
+
+    Parameters
+    ----------
+    runs : sequence of (str, str)
+        Block ("" where there is none) and blade, in the order in which they are cut.
+    rules : Protocol
+    readings : sequence of str, optional
+        Only these get rows; all that the protocol asks for, if not given.
+    """
+    of_block: dict[str, list[str]] = {}
+    for block, blade in runs:
+        of_block.setdefault(block, []).append(blade)
+    if rules.log == "chops":
+        return "chops", _chops_template(of_block, rules)
     asked = [rule for rule in rules.readings if not readings or rule.name in readings]
-    return "log", _log_template(blades, rules, asked)
+    return "log", _log_template(of_block, rules, asked)
 
 
 def _log_template(
-    blades: list[str], rules: Protocol, asked: Sequence[ReadingRule]
+    of_block: dict[str, list[str]], rules: Protocol, asked: Sequence[ReadingRule]
 ) -> list[list[str]]:
     """A row for every check: at each station, and beside them what is read once a stage."""
     names = [rule.name for rule in rules.readings]
@@ -53,9 +74,11 @@ def _log_template(
             for station in stations
             for number in numbers
         ]
-    blank = [""] * (len(columns) - 4)
+    before = [""] * (columns.index("block") - 4)
+    after = [""] * (len(columns) - columns.index("block") - 1)
     rows = [
-        [blade, str(stage), station, number, *blank]
+        [blade, str(stage), station, number, *before, block, *after]
+        for block, blades in of_block.items()
         for stage in rules.stages
         for blade in blades
         for station, number in places
@@ -70,7 +93,7 @@ def photo_columns(names: list[str]) -> list[str]:
     return ["photo"] if "edge_width_um" in names else []
 
 
-def _chops_template(blades: list[str], rules: Protocol) -> list[list[str]]:
+def _chops_template(of_block: dict[str, list[str]], rules: Protocol) -> list[list[str]]:
     """A look at each edge, the pieces each blade severs in turn, the tests that close the day."""
     columns = ["blade", "kind", "order", "block", "species", "moisture_pct", "width_mm",
                "thickness_mm", "orientation", "length_mm", "mass_g",
@@ -82,6 +105,11 @@ def _chops_template(blades: list[str], rules: Protocol) -> list[list[str]]:
     turns = [("inspection", 0)] if "inspection" in rules.closing else []
     turns += [(kind, stage) for stage in rules.stages for kind in rules.chop_kinds]
     turns += [(kind, 1) for kind in rules.closing]
-    blank = [""] * (len(columns) - 3)
-    rows = [[blade, kind, str(order), *blank] for kind, order in turns for blade in blades]
+    blank = [""] * (len(columns) - 4)
+    rows = [
+        [blade, kind, str(order), block, *blank]
+        for block, blades in of_block.items()
+        for kind, order in turns
+        for blade in blades
+    ]
     return [columns, *rows]

@@ -257,5 +257,7 @@ def _save(source, made, key, blinded):
 def _sheet(source, made, blinded, paper):
     """The bench sheet as the bytes of a PDF."""
     with tempfile.TemporaryDirectory() as folder:
-        files = build_bench_sheet(source, made, folder, blinded=blinded, paper=paper)
+        files = build_bench_sheet(
+            source, made, folder, promise=made.need.in_short(), blinded=blinded, paper=paper
+        )
         return Path(files[0]).read_bytes()

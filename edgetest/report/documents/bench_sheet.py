@@ -1,28 +1,37 @@
-"""The bench sheet: one box for every reading of every run, to fill in with a pencil."""
+"""The bench sheet: one box for every reading of every turn, to fill in with a pencil."""
 
-from itertools import product
+from itertools import groupby
 
 from edgetest.report.documents.blocks import Contents, boxes, bullets, columns, facts, section
 from edgetest.report.documents.frame import program_words
 from edgetest.report.documents.typeset import write_document
 from edgetest.store.protocol import describe
-from edgetest.units import as_typed
+from edgetest.study.bench.sheet_rows import page_words, sheet_turns
+from edgetest.study.wear.saved_plan import log_to_come
+from edgetest.study.words import counted
 
 NAME = "bench_sheet"
-MOST_BOXES = 10  # side by side, so that a number fits into each
+SIDE_BY_SIDE = 8  # boxes of 20 mm in a line, on A4 and on Letter, beside the blade
+WIDE = {"mishap": 2, "note": 2}  # boxes' places that words take; the last takes the rest
 WIDTHS = (1.9, 1.0)  # of what is before the first cut, and of the cautions
-BLANKS = ("Date", "Hand", "Roll, board or batch", "Edge looked at, by")
 
 
-def build_bench_sheet(source, made, folder, *, blinded=False, paper="a4", timestamp=None):
+def build_bench_sheet(
+    source, made, folder, *, promise="", blinded=False, paper="a4", timestamp=None
+):
     """Write the bench sheet of a plan as PDF.
+
+    Its turns are the rows of the log to come, in their order: under each roll, board or day the
+    blades come in turn at every stage.
 
     Parameters
     ----------
     source : Source
         The study.
-    made : Plan
+    made : Plan or RunOrder
     folder : path-like
+    promise : str
+        What the plan can show, in short.
     blinded : bool
         Print the blades' codes in place of their names; the key is in the study's folder.
     paper : {"a4", "us-letter"}
@@ -45,18 +54,26 @@ def build_bench_sheet(source, made, folder, *, blinded=False, paper="a4", timest
                 ("Medium", rules.medium.batch),
                 ("Control blade", source.study.control or "none named"),
                 ("Blinded key", f"fingerprint {made.fingerprint}" if blinded else ""),
+                ("Order", f"{_order_words(rules)} Leave empty what was not read."),
             ]
         ),
     )
     cautions = section("Cautions", bullets(rules.cautions))
-    # Side by side, so that the first run has its table on the first page.
+    # Side by side, so that the first turns are on the first page.
     sections = [section(None, columns([beforehand], [cautions], widths=WIDTHS))]
-    for number, run in enumerate(made.runs, 1):
-        sections.append(_run(rules, run, number, made, blinded))
+    name, records = log_to_come(source, made.runs)
+    asked = page_words(records)
+    names = made.codes if blinded else {}
+    for block, turns in groupby(sheet_turns(name, records, rules), lambda turn: turn.block):
+        rows = [_row(turn, names.get(turn.blade, turn.blade)) for turn in turns]
+        heading = f"{block[:1].upper()}{block[1:]}"
+        sections.append(
+            section(heading or None, boxes(heading or "Blade", asked, SIDE_BY_SIDE, rows))
+        )
     contents = Contents(
         title=f"Bench sheet: {source.title}",
-        subtitle=f"{len(made.runs)} runs in balanced order, draw {made.seed}; "
-        f"{made.need.in_short()}",
+        subtitle=f"{counted(len(made.runs), 'run')} in balanced order, draw {made.seed}"
+        f"{'; ' if promise else ''}{promise}",
         maker=source.study.maker,
         sections=sections,
         pictures={},
@@ -64,41 +81,29 @@ def build_bench_sheet(source, made, folder, *, blinded=False, paper="a4", timest
         foot=f"{source.title} · bench sheet",
         label="Invented data, for demonstration" if source.study.invented else None,
         program=program_words(),
+        boxed=True,
     )
     return write_document(contents, folder, NAME, kinds=("pdf",), paper=paper, timestamp=timestamp)
 
 
-def _run(rules, run, number, made, blinded):
-    """One run: a row a stage, a box a reading and station."""
-    name = made.codes[run.blade] if blinded else run.blade
-    stages = [str(stage) for stage in rules.stages]
-    tables = _parts([_group(rules, rule) for rule in rules.readings])
-    blocks = [
-        boxes(
-            rules.life_unit.capitalize(), stages, groups, "Note, mishap",
-            blanks=BLANKS if place == 0 else (),
-        )
-        for place, groups in enumerate(tables)
-    ]  # fmt: skip
-    return section(f"Run {number}: blade {name}, {run.block}", *blocks)
+def _order_words(rules):
+    what = "piece" if rules.log == "chops" else "stage"
+    return f"From top to bottom: all blades have their turn at a {what} before the next {what}."
 
 
-def _group(rules, rule):
-    """A reading's heading and the words over its boxes."""
-    unit = f", {rule.unit}" if rule.unit else ""
-    stations = [as_typed(s, "mm") for s in rules.stations_mm] if rule.at_stations else [""]
-    repeats = [str(k) for k in range(1, rule.repeats + 1)] if rule.repeats > 1 else [""]
-    places = [" ".join(filter(None, pair)) for pair in product(stations, repeats)]
-    return f"{rule.title[:1].upper()}{rule.title[1:]}{unit}", places
-
-
-def _parts(groups):
-    """The groups shared out over tables that are no wider than a page."""
-    parts: list[list] = [[]]
-    for title, places in groups:
-        for first in range(0, len(places), MOST_BOXES):
-            some = places[first : first + MOST_BOXES]
-            if sum(len(each) for _, each in parts[-1]) + len(some) > MOST_BOXES:
-                parts.append([])
-            parts[-1].append((title, some))
-    return [part for part in parts if part]
+def _row(turn, name):
+    """One turn as lines of boxes; words have more room than numbers."""
+    lines: list[list] = [[]]
+    free = SIDE_BY_SIDE
+    for box in turn.boxes:
+        width = WIDE.get(box.column, 1)
+        if box.column == "mishap" and free == width + WIDE["note"] - 1:
+            width -= 1  # so that the note stands beside it
+        if width > free:
+            lines[-1][-1]["places"] += free
+            lines.append([])
+            free = SIDE_BY_SIDE
+        lines[-1].append({"words": box.words, "places": width})
+        free -= width
+    lines[-1][-1]["places"] += free
+    return {"stage": turn.stage, "blade": name, "lines": lines}

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 class Contents:
     """What a document says: plain words in sections of blocks, and its pictures by file name.
 
-    A `sheet` is set close, to be one page; its `annex` begins the next.
+    A `sheet` is set close, to be one page; its `annex` begins the next. What is `boxed` has
+    narrow margins, for boxes to write in.
     """
 
     title: str
@@ -22,6 +23,7 @@ class Contents:
     author: str = ""
     program: str = "edgetest"
     sheet: bool = False
+    boxed: bool = False
     annex: list = field(default_factory=list)
 
 
@@ -60,26 +62,27 @@ def table(columns, rows, *, caption=None, bold=(), close=False):
     }
 
 
-def boxes(first, rows, groups, last, *, blanks=()):
-    """Empty boxes to write in, a row for each of `rows`.
+def boxes(heading, asked, places, rows):
+    """Boxes to write in with a gloved hand, a blade and its stage before each row of them.
 
     Parameters
     ----------
-    first, last : str
-        Headings of the first column, which holds `rows`, and of the last, wide one.
-    rows : sequence of str
-    groups : sequence of (str, sequence of str)
-        A heading over boxes that belong together, and a word over each of them.
-    blanks : sequence of str
-        Words with a line to write on, above the boxes.
+    heading : str
+        What stands at the head of every page: the roll, board or day.
+    asked : sequence of str
+        What is asked for once a page, beside the heading.
+    places : int
+        Boxes side by side.
+    rows : sequence of dict
+        `stage`, `blade`, and `lines` of boxes: `words` in the corner of each and how many
+        `places` it takes; those of a line add up to `places`.
     """
     return {
         "kind": "boxes",
-        "first": first,
-        "last": last,
+        "heading": heading,
+        "asked": list(asked),
+        "places": places,
         "rows": list(rows),
-        "groups": [{"title": title, "places": list(places)} for title, places in groups],
-        "blanks": list(blanks),
     }
 
 

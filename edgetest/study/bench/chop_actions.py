@@ -208,13 +208,7 @@ def _due(source, row):
     if row.kind == TOUCH_UP:
         return []
     rules = {rule.name: rule for rule in source.protocol.readings}
-    taken = {
-        "single": ("depth_mm",),
-        "inspection": ("chips_count", "rolls_count"),
-        "bend": ("bend_deg", "result"),
-    }.get(row.kind, ("result",))
-    if row.kind in SEVERED:
-        taken = ("chops", "chips_count") if "chips_count" in rules else ("chops",)
+    taken = taken_of(row.kind, source.protocol)
     chips = row.chips_count
     if chips and "chips_count" in taken:
         taken = (*taken, "largest_chip_mm")
@@ -227,6 +221,18 @@ def _due(source, row):
         kind = "pass_fail" if name == "result" else "number"
         found.append(Due(name, title, unit, kind, rule.check if rule else ""))
     return tuple(found)
+
+
+def taken_of(kind, protocol):
+    """What is read of a row of a chop log, by its kind."""
+    if kind in SEVERED:
+        read = {rule.name for rule in protocol.readings}
+        return ("chops", "chips_count") if "chips_count" in read else ("chops",)
+    return {
+        "single": ("depth_mm",),
+        "inspection": ("chips_count", "rolls_count"),
+        "bend": ("bend_deg", "result"),
+    }.get(kind, ("result",))
 
 
 def facts_of(source, row, session: Session):

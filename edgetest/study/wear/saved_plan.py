@@ -1,16 +1,18 @@
 """A plan written into its study: run order, sealed key, and the log's empty rows."""
 
-from itertools import product
 from pathlib import Path
 
 from edgetest.store.files import write_atomic
-from edgetest.store.log_templates import photo_columns
+from edgetest.store.history import keep_as_known
+from edgetest.store.log_templates import planned_table
+from edgetest.store.logs import LIFE
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import change_study, log_path, write_table
 from edgetest.study.wear.study_looks import kept_looks
 from edgetest.wear.plan.looks_plan import looks_table
 
 KEY_FILE = "sealed_key.json"
+KEPT = ("blade", "cuts", "station_mm", "check_no", "block", "mishap", "note")  # a log gains them
 
 
 def save_plan(source, made, key, *, blinded=False):
@@ -40,34 +42,61 @@ def save_plan(source, made, key, *, blinded=False):
     change_study(folder, planned)
     written = [Path(folder) / STUDY_FILE]
     written.append(write_atomic(Path(folder) / KEY_FILE, key + "\n"))
-    if source.protocol.log == "log" and not any(
-        row.readings or row.photo for row in source.log.rows
-    ):
-        path = log_path(folder)
-        path = path if path is not None and path.suffix == ".csv" else Path(folder) / "log.csv"
-        written.append(write_table(path, empty_log(source.protocol, made.runs)))
+    if _may_be_written(source):
+        name, records = log_to_come(source, made.runs)
+        path = write_table(Path(folder) / f"{name}.csv", records)
+        keep_as_known(Path(folder), name, path.read_bytes())
+        written.append(path)
     return written
 
 
-def empty_log(rules, runs):
-    """Heading and one row for every reading of every run, in the order they are taken."""
-    names = [rule.name for rule in rules.readings]
-    photo = photo_columns(names)
-    heading = ["blade", "block", "cuts", "station_mm", *names, *photo, "operator", "mishap",
-               "exclude", "note"]  # fmt: skip
-    of_block: dict[str, list] = {}
-    for run in runs:
-        of_block.setdefault(run.block, []).append(run)
-    starts = [
-        [run.blade, block, str(stage), place]
-        for block, members in of_block.items()
-        for stage, run, place in product(rules.stages, members, _places(rules))
-    ]
-    return [heading, *(row + [""] * (len(heading) - len(row)) for row in starts)]
+def log_to_come(source, runs):
+    """The log as a plan has it filled in: its rows in the order in which they are taken.
+
+    Parameters
+    ----------
+    source : Source
+    runs : sequence of Run
+
+    Returns
+    -------
+    name : {"log", "chops"}
+    records : list of list of str
+        Heading and rows. Of a log under way, which stays as it is, only what it has columns for.
+    """
+    rules = source.protocol
+    turns = [(run.block, run.blade) for run in runs]
+    if LIFE in source.log.columns:  # lives are noted, not read at stages
+        heading = list(source.log.columns)
+        return "log", [heading, *(_life_row(heading, *turn) for turn in turns)]
+    if rules.log == "chops" and len({block for block, _ in turns}) == 1:
+        turns = [("", blade) for _, blade in turns]  # one board needs no name
+    if _may_be_written(source):
+        return planned_table(turns, rules)
+    if rules.log == "chops":
+        name, records = planned_table(turns, rules)
+        return name, _of_columns(records, source.chops.columns)
+    taken = [rule.name for rule in rules.readings if rule.name in source.log.columns]
+    taken = taken or [rule.name for rule in rules.readings]  # photographs alone give readings
+    name, records = planned_table(turns, rules, taken)
+    return name, _of_columns(records, [*source.log.columns, *KEPT])
 
 
-def _places(rules):
-    """Stations along the edge that a stage reads, and "" for what is read of the whole blade."""
-    stationed = {rule.at_stations for rule in rules.readings}
-    places = [f"{place:g}" for place in rules.stations_mm] if True in stationed else []
-    return ["", *places] if False in stationed or not places else places
+def _may_be_written(source):
+    """Whether the log is the program's own template still, with nothing in it."""
+    name = source.protocol.log
+    path = log_path(source.path, name)
+    rows = source.log.rows if name == "log" else source.chops.rows if source.chops else ()
+    empty = all(row.waiting and not row.photo for row in rows)
+    return empty and (path is None or path.suffix == ".csv") and LIFE not in source.log.columns
+
+
+def _of_columns(records, columns):
+    """The table without the columns that are not among these."""
+    kept = [place for place, name in enumerate(records[0]) if name in columns]
+    return [[row[place] for place in kept] for row in records]
+
+
+def _life_row(heading, block, blade):
+    said = {"blade": blade, "block": block}
+    return [said.get(name, "") for name in heading]

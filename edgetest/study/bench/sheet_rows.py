@@ -1,0 +1,149 @@
+"""Which boxes does the bench sheet have, so that all that is in them can go into the log?"""
+
+from dataclasses import dataclass
+from itertools import groupby
+
+from edgetest.store.log_templates import photo_columns
+from edgetest.study.bench.chop_actions import FACTS, PIECE, SEVERED, TITLES, taken_of
+from edgetest.units import as_typed
+
+PHOTO_WORDS = {"edge_width_um": "photograph", "w30_um": "photograph between lamps"}
+# What holds for many rows is asked for once a page, where the log has a column for it.
+OF_A_PAGE = {"operator": "Operator", "batch": "Batch", "day": "Day", "date": "Date"}
+PIECE_WORDS = FACTS | {
+    "diameter_mm": "or diameter (mm)",
+    "nominal": "Size as sold",
+    "orientation": "Flat or on edge",
+    "density_kg_m3": "Density (kg/m³)",
+    "length_mm": "Length (mm)",
+    "mass_g": "Mass (g)",
+    "notch_angle_deg": "Notch (°)",
+}
+
+
+@dataclass(frozen=True)
+class Box:
+    """One box: the column of the log that it goes into, and the words in its corner."""
+
+    column: str
+    words: str
+
+
+@dataclass(frozen=True)
+class SheetTurn:
+    """One blade at one stage: what is written down before the next blade's turn."""
+
+    block: str
+    blade: str
+    stage: str
+    boxes: tuple[Box, ...]
+
+
+def sheet_turns(name, records, protocol):
+    """The turns of a log to come, in its order.
+
+    Parameters
+    ----------
+    name : {"log", "chops"}
+    records : list of list of str
+        Heading and rows, as of `edgetest.study.wear.saved_plan.log_to_come`.
+    protocol : Protocol
+
+    Returns
+    -------
+    tuple of SheetTurn
+        Boxes for every reading that the rows take, for the number of each photograph, and one
+        for what went wrong and one for a note.
+    """
+    heading, *rows = records
+    cells = [dict(zip(heading, row, strict=True)) for row in rows]
+    last = tuple(Box(column, column.capitalize()) for column in ("mishap", "note")
+                 if column in heading)  # fmt: skip
+    if name == "chops":
+        return tuple(
+            SheetTurn(row["block"], row["blade"], _piece(row), (*_chop_boxes(row, protocol), *last))
+            for row in cells
+        )
+    if "life" in heading:
+        lasted = Box("life", f"Life, {protocol.life_unit}")
+        return tuple(
+            SheetTurn(row.get("block", ""), row["blade"], "", (lasted, *last)) for row in cells
+        )
+    return tuple(
+        SheetTurn(
+            block, blade, f"{cuts} {protocol.life_unit}",
+            (*_cut_boxes(list(group), heading, protocol), *last),
+        )
+        for (block, cuts, blade), group in groupby(
+            cells, lambda row: (row.get("block", ""), row["cuts"], row["blade"])
+        )
+    )  # fmt: skip
+
+
+def page_words(records):
+    """What is asked for once a page, because the log has a column for it."""
+    return [words for column, words in OF_A_PAGE.items() if column in records[0]]
+
+
+def _cut_boxes(rows, heading, protocol):
+    """Boxes of one blade at one stage, reading by reading as the bench asks for them."""
+    photographed = photo_columns(list(heading)) and "photo" in heading
+    for rule in protocol.readings:
+        if rule.name not in heading and not (rule.name in PHOTO_WORDS and "photo" in heading):
+            continue
+        places = [row for row in rows if _holds(row, rule)]
+        unit = f", {rule.unit}" if rule.unit else ""
+        title = f"{rule.title[:1].upper()}{rule.title[1:]}{unit}"
+        for row in places:
+            yield Box(rule.name, f"{title} {_place(row, rule)}".strip())
+        if photographed and rule.name in PHOTO_WORDS:
+            for row in places:
+                words = f"Number of {PHOTO_WORDS[rule.name]} {_place(row, rule)}"
+                yield Box("photo", words.strip())
+
+
+def _holds(row, rule):
+    """Whether a row of the log takes a reading: at its place, as often as it is read."""
+    at_station = row.get("station_mm", "") != ""
+    return at_station == rule.at_stations and int(row.get("check_no") or 1) <= rule.repeats
+
+
+def _place(row, rule):
+    """Station and number of the reading, as short as can be."""
+    station = row.get("station_mm", "")
+    at = f"at {as_typed(float(station), 'mm')}" if station else ""
+    return f"{at} {'#' + row['check_no'] if rule.repeats > 1 and row.get('check_no') else ''}"
+
+
+def _piece(row):
+    if row["kind"] == "inspection":
+        return "inspection before" if row["order"] == "0" else "inspection at the end"
+    if row["kind"] in (*SEVERED, "single"):
+        return f"{'chop' if row['kind'] == 'single' else row['kind']} {row['order']}"
+    return row["kind"]
+
+
+def _chop_boxes(row, protocol):
+    """Boxes of one row of a chop log: the piece, what is read, the photograph."""
+    rules = {rule.name: rule for rule in protocol.readings}
+    for column in PIECE.get(row["kind"], ()):
+        if column in row:
+            yield Box(column, PIECE_WORDS[column])
+    for column in _read_of(row, protocol):
+        title, unit = TITLES.get(column, ("", ""))
+        if not title:
+            rule = rules.get(column)
+            title, unit = (rule.title, rule.unit) if rule else (column.replace("_", " "), "")
+        yield Box(column, f"{title[:1].upper()}{title[1:]}{', ' + unit if unit else ''}")
+    if "photo" in row and row["kind"] in (*SEVERED, "inspection", "single"):
+        yield Box("photo", "Number of photograph")
+
+
+def _read_of(row, protocol):
+    """Columns that are read of a row and that it has."""
+    taken = list(taken_of(row["kind"], protocol))
+    if row["kind"] in SEVERED:
+        taken.insert(1, "near_misses")
+    if "chips_count" in taken:
+        taken.append("largest_chip_mm")
+    return [column for column in taken if column in row]
