@@ -27,28 +27,38 @@ class ChopQuestion:
         multiple=True,
         metavar="BLADE FROM TIP",
     )
-    level: float = root.option("Coverage of the intervals.", root.COVERAGE, default=0.95)
+    reckon: tuple = root.option(
+        "Reckon strokes for another piece, mm.", multiple=True,
+        metavar='"WOOD WxT [flat|on edge]"',
+    )  # fmt: skip
+
+
+def tapers_of(question):
+    """The tapers to try, by blade: from where and how thick at the tip, mm."""
+    return {
+        blade: (root.size(start, "--thinner"), root.size(tip, "--thinner"))
+        for blade, start, tip in question.thinner
+    }
 
 
 @root.command(
-    "chop", "edgetest chop my_hatchet --json\n  edgetest chop my_hatchet --sheet documents"
-)
+    "chop", "edgetest chop my_hatchet\n"
+    "  edgetest chop my_hatchet --reckon 'English oak 90x60 flat' --json"
+)  # fmt: skip
 @root.path_argument("study")
 @root.takes(question=ChopQuestion)
-@click.option("--to", "wishes", multiple=True, metavar='"WOOD WxT [flat|on edge]"',
-              help="Reckon strokes for another piece, mm.")  # fmt: skip
-@click.option("--sheet", "folder", type=root.PATH,
-              help="Write the customer's sheet, PDF and HTML, into this folder.")  # fmt: skip
-@click.option("--blade", metavar="BLADE", help="Whose sheet; else all but the control's.")
-@root.takes(page=root.Page)
+@click.option("--level", type=root.COVERAGE, default=0.95, show_default=True,
+              help="Coverage of the intervals.")  # fmt: skip
 @root.as_json
-def chop_command(study, question, wishes, folder, blade, page, json_):
-    """Figures of a chop test, and one page for the customer. STUDY is a folder or a chops.csv.
+def chop_command(study, question, level, json_):
+    """Figures of a chop test. STUDY is a folder or a chops.csv.
+
+    The customer's sheet is written by `edgetest report`.
 
     \b
     JSON: {title, invented, protocol, blades, control, design, as_chopped, reckoned,
     events, counts, near_misses, depths, damage, tools, trials, not_tested, level,
-    pieces, single_chops, looks, growth, limit, what_if, cautions, warnings, doubts, files}.
+    pieces, single_chops, looks, growth, limit, what_if, cautions, warnings, doubts}.
     An estimate is {value, low, high, unit, level, method, warnings}; what was not
     done is null or empty.
       as_chopped[]      {blade, wood, width_mm, thickness_mm or diameter_mm, orientation,
@@ -63,21 +73,10 @@ def chop_command(study, question, wishes, folder, blade, page, json_):
       looks[]           {blade, chops, when, from_log, from_photographs, used}
     The whole of it is in the guide, chapter Choppers.
     """  # noqa: D301 - click wants the real \b
-    from edgetest.study.chop.chop_analysis import analyse_chops
-    from edgetest.study.chop.other_pieces import with_reckoned
+    from edgetest.study.answers import CHOPPER, answer_of
     from edgetest.study.sources import open_chops
 
-    tapers = {
-        blade: (root.size(start, "--thinner"), root.size(tip, "--thinner"))
-        for blade, start, tip in question.thinner
-    }
-    result = analyse_chops(open_chops(study), **{**vars(question), "thinner": tapers})
-    result = with_reckoned(result, wishes)
-    files = []
-    if folder is not None:
-        from edgetest.report.documents.chopper_sheet import build_sheets
-
-        files = build_sheets(result, folder, blade=blade, **vars(page))
-    document = {**result.to_dict(), "files": [str(path) for path in files]}
+    asked = {**vars(question), "thinner": tapers_of(question), "level": level}
+    result = answer_of(open_chops(study), about=CHOPPER, **asked)
     mind = [f"Mind: {caution}" for caution in result.cautions]
-    root.say(document, "\n".join([result.summary(), *mind, *document["files"]]), json_)
+    root.say(result.to_dict(), "\n".join([result.summary(), *mind]), json_)

@@ -10,19 +10,17 @@ from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.steel.usual_pack import USUAL_PACK, WANTED_HRC
 
 
-@root.command("verdict", "edgetest verdict my_study --to documents --json")
+@root.command("verdict", "edgetest verdict my_study --piece 'disc A' --json")
 @root.path_argument("study")
 @click.option("--piece", help="The piece asked about; else the one that was tested most.")
-@click.option("--to", "folder", type=root.PATH, help="Folder for the document.")
-@root.takes(page=root.Page)
 @root.workers_option
 @root.as_json
-def verdict_command(study, piece, folder, page, workers, json_):
+def verdict_command(study, piece, workers, json_):
     """What to do with a salvaged steel: the step, what does not fit, chances, the next test.
 
     Reads [evidence] and [verdict] of the study's study.toml and, where there are blades, its
     edge-retention log against the reference blade. With nothing entered it names the first
-    step. With --to it writes the document too.
+    step. The page to keep is written by `edgetest report`.
 
     \b
     JSON: study, piece, use, wanted_hrc, action (first_step, safety_stop, go_on,
@@ -34,7 +32,7 @@ def verdict_command(study, piece, folder, page, workers, json_):
     reasons, survives {turned, reversed, of, by}, cautions, pieces [{piece, action, way,
     title, family, chance_fit}], lives, core, cases, hours, warnings [{code, text}], doubts
     [{code, text, gravity, where}], could_be_added [{study, pieces, row {origin, turned_out,
-    count, lot}}] of earlier studies beside this one, files.
+    count, lot}}] of earlier studies beside this one.
     """  # noqa: D301 - click wants the real \b
     from edgetest.study.steel.judge_steel import judge_steel
     from edgetest.study.steel.settled_pieces import offered_words, settled_pieces
@@ -44,18 +42,7 @@ def verdict_command(study, piece, folder, page, workers, json_):
     )
     document, lines, offered = found.to_dict(), [found.words()], settled_pieces(study)
     document["could_be_added"] = [one.to_dict() for one in offered]
-    document["files"] = []
     lines += ["", offered_words(offered)] if offered else []
-    if folder is not None and not found.begun:
-        from edgetest.report.documents.steel_sheet import NOTHING_YET
-
-        lines += ["", f"{NOTHING_YET[:1].upper()}{NOTHING_YET[1:]}."]
-    elif folder is not None:
-        from edgetest.report.documents.steel_sheet import build_steel_document
-
-        files = build_steel_document(found, folder, **vars(page))
-        document["files"] = [str(path) for path in files]
-        lines += ["", *document["files"]]
     root.say(document, "\n".join(lines), json_)
 
 

@@ -1,12 +1,10 @@
-"""Commands on logs: fit, compare, report."""
+"""Commands on logs: fit, compare."""
 
 from dataclasses import dataclass
-from pathlib import Path
 
 import click
 
 from edgetest.cli import root
-from edgetest.errors import UnusableInput
 
 
 @dataclass(frozen=True)
@@ -89,52 +87,3 @@ def compare_command(log, question, against, history, also, look, json_):
 
         remember_look(log, result.comparison and result.comparison.look)
     root.say(result.comparison_to_dict(), result.words(), json_)
-
-
-@root.command("report", "edgetest report my_study --to documents")
-@root.path_argument("log")
-@root.takes(question=WearQuestion, against=Against)
-@click.option("--to", "folder", type=root.PATH, help="Folder for the documents.")
-@root.takes(page=root.Page)
-@root.as_json
-def report_command(log, question, against, folder, page, json_):
-    """Write the document of a study: PDF and one self-contained HTML page.
-
-    Of a chop test, the sheet of each tool (`edgetest chop --sheet` has its options); of found
-    steel with no blade tested yet, the verdict's page.
-    """
-    from edgetest.report.documents.document import build_document
-    from edgetest.study.overview import steel_alone
-    from edgetest.study.sources import open_source
-    from edgetest.study.wear.wear_answer import comparison_of
-
-    folder = folder or Path(log) / "documents"
-    source = open_source(log)
-    if source.chop_test:
-        from edgetest.report.documents.chopper_sheet import build_sheets
-        from edgetest.study.chop.chop_analysis import analyse_chops
-
-        chopped = analyse_chops(source, level=question.level)
-        _say_files(chopped, build_sheets(chopped, folder, **vars(page)), json_)
-        return
-    if steel_alone(source):
-        from edgetest.report.documents.steel_sheet import build_steel_document
-        from edgetest.study.steel.judge_steel import judge_steel
-
-        judged = judge_steel(source.path, workers=question.workers)
-        _say_files(judged, build_steel_document(judged, folder, **vars(page)), json_)
-        return
-    result = _asked_of(log, question, json_, comparison_of, **vars(against))
-    if result.study is None:
-        raise UnusableInput(
-            "a document needs a study's facts about its blades",
-            where=str(log),
-            mend="make a study of the log (`edgetest new`) and give its folder here",
-        )
-    _say_files(result, build_document(result, folder, **vars(page)), json_)
-
-
-def _say_files(result, files, json_):
-    """The answer, and where its documents are."""
-    document = {"files": [str(path) for path in files], "answer": result.summary()}
-    root.say(document, "\n".join([result.summary(), "", *document["files"]]), json_)

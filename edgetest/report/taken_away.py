@@ -94,12 +94,13 @@ def _log_figures(result):
     return found
 
 
-def take_away(result, source, folder) -> list[Path]:
+def take_away(answers, source, folder) -> list[Path]:
     """Write tables as CSV and XLSX, figures as SVG and PNG, into a folder.
 
     Parameters
     ----------
-    result : StudyResult, ChopResult or SteelResult
+    answers : sequence of StudyResult, ChopResult or SteelResult
+        One of a kind.
     source : Source
         The study or log that it is of; its rows are written as `log`.
     folder : str or Path
@@ -111,14 +112,17 @@ def take_away(result, source, folder) -> list[Path]:
     """
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
-    tables = dict(answer_tables(result))
+    tables: dict[str, list[list[str]]] = {}
+    for result in answers:
+        tables |= answer_tables(result)
     if source is not None and (source.log.rows or source.chops):
         tables["log"] = frame_texts(source.to_frame())
     files = []
     for name, records in tables.items():
         files.append(write_atomic(folder / f"{name}.csv", csv_text(records)))
         files.append(write_atomic(folder / f"{name}.xlsx", xlsx_bytes(records, title=name)))
-    for name, figure in answer_figures(result).items():
-        files.append(write_atomic(folder / f"{name}.svg", svg_bytes(figure)))
-        files.append(write_atomic(folder / f"{name}.png", png_bytes(figure)))
+    for result in answers:
+        for name, figure in answer_figures(result).items():
+            files.append(write_atomic(folder / f"{name}.svg", svg_bytes(figure)))
+            files.append(write_atomic(folder / f"{name}.png", png_bytes(figure)))
     return files

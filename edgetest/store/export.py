@@ -17,7 +17,7 @@ LARGEST_STUDY_BYTES = 2_000_000_000
 LARGEST_RATIO = 200  # what text or a picture shrinks to; a bomb shrinks a thousandfold
 LEFT_OUT = re.compile(r"\.lock|\.known_.*|\..*\.tmp|\.DS_Store|Thumbs\.db|desktop\.ini|~\$.*")
 _EPOCH = (1980, 1, 1, 0, 0, 0)
-_PLAIN_NUMBER = re.compile(r"-?(0|[1-9]\d{0,14})(\.\d{1,15})?")
+_PLAIN_NUMBER = re.compile(r"-?(0|[1-9]\d{0,14})(\.\d+)?(e-\d{2,3})?")
 
 
 def export_study(folder: str | Path) -> bytes:
@@ -153,7 +153,7 @@ def xlsx_bytes(records: Sequence[Sequence[str]], *, title: str = "log") -> bytes
                 continue
             cell = sheet.cell(i, j)
             if i > 1 and _PLAIN_NUMBER.fullmatch(text):
-                cell.value = float(text) if "." in text else int(text)
+                cell.value = int(text) if text.lstrip("-").isdecimal() else float(text)
             else:
                 cell.value = ILLEGAL_CHARACTERS_RE.sub("", text)
                 cell.data_type = "s"

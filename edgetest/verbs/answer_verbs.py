@@ -36,6 +36,7 @@ def chop(
     reference_wood: str | None = None,
     thinner: Mapping[str, tuple[float, float]] | None = None,
     level: float = 0.95,
+    reckon: str | Iterable[str] = (),
 ) -> ChopResult:
     """Work out the figures of a chop test.
 
@@ -55,6 +56,8 @@ def chop(
         Tapers to try by blade: from where (from the butt) and how thick at the tip, mm.
     level : float
         Coverage of the intervals.
+    reckon : str or iterable of str
+        Other pieces to reckon strokes for: "English oak 90x60 flat", "hazel 45", mm.
 
     Returns
     -------
@@ -73,11 +76,13 @@ def chop(
     ['H1', 'C1']
     """
     from edgetest.study.chop.chop_analysis import analyse_chops
+    from edgetest.study.chop.other_pieces import with_reckoned
 
-    return analyse_chops(
+    found = analyse_chops(
         given_chops(log), against=against, damage_from=damage_from, chip_limit_um=chip_limit_um,
         reference_wood=reference_wood, thinner=thinner or {}, level=level,
     )  # fmt: skip
+    return with_reckoned(found, several(reckon))
 
 
 class PackKnown(TypedDict, total=False):
@@ -226,7 +231,7 @@ def verdict(study: PathLike, *, piece: str | None = None, workers: int = 2) -> S
 
 
 class DocumentWishes(ComparisonWishes, total=False):
-    """What else may be asked of a document: of a chop test its level and the last five."""
+    """What else may be asked of a document, each by the job that it is about."""
 
     reading: str | None
     limit: float | str | None
@@ -237,22 +242,33 @@ class DocumentWishes(ComparisonWishes, total=False):
     chip_limit_um: float | None
     reference_wood: str | None
     thinner: Mapping[str, tuple[float, float]] | None
+    reckon: str | Iterable[str]
+    blade: str | None
+    piece: str | None
 
 
 OF_WEAR = {**COMPARED_AS_USUAL, **dict.fromkeys(("reading", "limit", "control", "reference"))}
 OF_CHOPS = {name: one.default for name, one in signature(chop).parameters.items() if name != "log"}
+OF_CHOPS |= {"blade": None}
+OF_STEEL = {"piece": None}
+_OF_JOB = {
+    "comparison": ("a comparison", OF_WEAR),
+    "chopper": ("a chop test", OF_CHOPS),
+    "steel": ("a steel", OF_STEEL),
+}
 
 
-@offers(DocumentWishes, **(OF_CHOPS | OF_WEAR))
+@offers(DocumentWishes, **(OF_STEEL | OF_CHOPS | OF_WEAR))
 def report(
     study: PathLike,
     folder: PathLike | None = None,
     *,
+    about: str | None = None,
     paper: str | None = None,
     units: str | None = None,
     **asked: Unpack[DocumentWishes],
 ) -> tuple[Path, ...]:
-    """Write the document of a study, PDF and HTML; of a chop test, the sheet of each tool.
+    """Write the document of a study, PDF and HTML: of its main job, or of the one asked about.
 
     Parameters
     ----------
@@ -260,14 +276,20 @@ def report(
         A study's folder.
     folder : path-like, optional
         Where the documents go; default: `documents` in the study.
+    about : {"comparison", "chopper", "steel"}, optional
+        Which document, where a study holds several jobs; default: the one it is mainly for.
     paper : {"a4", "us-letter"}, optional
     units : {"metric", "inch", "both"}, optional
         Default of both: the study's own wish.
     limit, reading, control, reference, margin, also, at_cuts
     level, limit_of_fresh, law, power, robust
-        As for `compare`.
-    against, damage_from, chip_limit_um, reference_wood, thinner
-        As for `chop`, of a chop test, which takes `level` besides.
+        Of a comparison, as for `compare`.
+    against, damage_from, chip_limit_um, reference_wood, thinner, reckon
+        Of a chop test, which takes `level` besides, as for `chop`.
+    blade : str, optional
+        Of a chop test: whose sheet; default: every tool's but the control's.
+    piece : str, optional
+        Of a steel, as for `verdict`.
 
     Returns
     -------
@@ -277,7 +299,8 @@ def report(
     Raises
     ------
     UnusableInput
-        As `compare` or `chop`; and for a log without a study.
+        As `compare`, `chop` or `verdict`; for a log without a study; and for a job that the study
+        holds nothing for.
 
     Examples
     --------
@@ -285,20 +308,14 @@ def report(
     >>> [path.name for path in et.report(et.sample_run("billhook_temper_study"))]
     ['comparison.pdf', 'comparison.html']
     """
-    from edgetest.report.documents.document import build_document
+    from edgetest.report.documents.report_of_study import write_report
+    from edgetest.study.answers import job_asked
 
     source = given_log(path_of(study, "a study"))
-    place = source.path / "documents" if folder is None else Path(folder)
-    kind = "a chop test" if source.chop_test else "a study of wear"
+    job = job_asked(source, about)
+    kind, known = _OF_JOB[job]
     wishes: dict[str, Any] = {**asked}
-    refuse_unknown(f"report of {kind}", wishes, OF_CHOPS if source.chop_test else OF_WEAR)
-    if source.chop_test:
-        from edgetest.report.documents.chopper_sheet import build_sheets
-
-        return tuple(build_sheets(chop(source, **wishes), place, paper=paper, units=units))
-    from edgetest.study.wear.analysis import AnalysisOptions
-    from edgetest.study.wear.wear_answer import comparison_of
-
-    wishes["also"] = several(wishes.get("also"))
-    result = comparison_of(source, AnalysisOptions(**wishes))
-    return tuple(build_document(result, place, paper=paper, units=units))
+    refuse_unknown(f"report of {kind}", wishes, known)
+    for name in {"also", "reckon"} & {*wishes}:
+        wishes[name] = several(wishes[name])
+    return write_report(source, folder, about=job, paper=paper, units=units, **wishes).files

@@ -2,7 +2,7 @@
 
     python -m tests.benchmarks.sheet_judge --count 20 [--first N] [--text]
 
-Mixed logs of invented shops are written, `edgetest chop --sheet` makes the sheet of tool T1 as a
+Mixed logs of invented shops are written, `edgetest report` makes the sheet of tool T1 as a
 user makes it, and every sentence and number of its PDF is held against the log.
 """
 
@@ -41,10 +41,11 @@ def sheet_of(number, folder, tool="T1"):
     """Log `number` written, its sheet made: text, facts and JSON; a fault raises."""
     folder = Path(folder)
     options = write_log(number, folder)
-    command = ["chop", str(folder), "--sheet", str(folder / "sheets"), "--blade", tool, "--json"]
-    code, out, err = run([*command, *options])
-    if code:
-        raise RuntimeError(f"log {number}: {err or out}")
+    wishes = ("--to", str(folder / "sheets"), "--about", "chopper", "--blade", tool)
+    for command in (["report", str(folder), *wishes, *options], ["chop", str(folder), "--json"]):
+        code, out, err = run(command)
+        if code:
+            raise RuntimeError(f"log {number}: {err or out}")
     pdf = next((folder / "sheets").glob("*.pdf"))
     return text_of(pdf), facts_of(folder, tool), json.loads(out)
 

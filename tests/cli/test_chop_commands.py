@@ -1,10 +1,9 @@
-"""`edgetest chop`: its JSON, its sheet, its errors; and what `check` says of a chop log."""
+"""`edgetest chop`: its JSON and its errors; its document; and what `check` says of a chop log."""
 
 import json
 import shutil
 
 import pytest
-from pypdf import PdfReader
 
 from edgetest.cli import main
 from edgetest.store.places import shipped
@@ -53,8 +52,8 @@ def test_the_cautions_of_the_test_end_the_text_and_stand_in_json(capsys, small, 
     assert any("Clamp the billet" in c for c in cautions) == study  # the protocol's own words
 
 
-def test_json_holds_every_part_and_the_sheet_has_its_pages(folder, capsys, tmp_path):
-    code, out, err = run(capsys, "chop", folder, "--json", "--sheet", tmp_path)
+def test_json_holds_every_part(folder, capsys):
+    code, out, err = run(capsys, "chop", folder, "--json")
     assert (code, err) == (0, "")
     document = json.loads(out)
     rates = {each["blade"]: each["chops_per_100_cm2"] for each in document["counts"]["blades"]}
@@ -72,9 +71,6 @@ def test_json_holds_every_part_and_the_sheet_has_its_pages(folder, capsys, tmp_p
     assert {each["when"] for each in document["damage"]} == {"before", "after", "during"}
     assert document["tools"][0]["measured"]["percussion_mm"]["unit"] == "mm"
     assert document["control"] == "C1"
-    names = [path.rpartition("/")[2] for path in document["files"]]
-    assert names == ["chopper_H1.pdf", "chopper_H1.html"]
-    assert len(PdfReader(tmp_path / "chopper_H1.pdf").pages) == 2
 
 
 def test_text_says_the_figures_and_the_doubts(folder, capsys):
@@ -88,7 +84,6 @@ def test_text_says_the_figures_and_the_doubts(folder, capsys):
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        (("--blade", "X", "--sheet", "sheets"), 'blade: "X" was not tested; known: K1'),
         (("--reference-wood", "plastic"), '"plastic" is not in the table of woods'),
         (("--thinner", "K1", "a", "b"), "--thinner: "),
         (("--thinner", "K1", "90", "1"), "K1 has no shape with grip and strike point"),
@@ -108,12 +103,7 @@ def test_a_study_of_cuts_has_no_chops(capsys):
     assert "there is no chops.csv or chops.xlsx here" in err
 
 
-def test_report_of_a_chop_test_is_its_sheet_and_fit_sends_to_chop(small, capsys, tmp_path):
-    code, out, _ = run(capsys, "report", small, "--to", tmp_path, "--json")
-    assert code == 0
-    assert [f.rpartition("/")[2] for f in json.loads(out)["files"]] == [
-        "chopper_K1.pdf", "chopper_K1.html",
-    ]  # fmt: skip
+def test_fit_sends_a_chop_test_to_chop(small, capsys):
     code, _, err = run(capsys, "fit", small)
     assert code == 2
     assert "use `edgetest chop`" in err

@@ -35,3 +35,24 @@ def test_a_choppers_figures_and_the_zip(answer, sample_run, tmp_path):
     figures = table(tmp_path / "out" / "figures.csv")
     assert {row["blade"] for row in figures} == set(answer("chop", folder)["blades"])
     assert (tmp_path / "out" / "depths.png").read_bytes().startswith(b"\x89PNG")
+
+
+def test_a_steel_with_blades_takes_its_chances_and_its_lives_away(run, sample_run, tmp_path):
+    folder = sample_run("plough_disc_study")
+    assert run("export", folder, "--to", tmp_path / "out")[0] == 0
+    out = tmp_path / "out"
+    chances = {row["what"]: float(row["chance, %"]) for row in table(out / "chances.csv")
+               if row["kind"] == "serves for"}  # fmt: skip
+    assert sum(chances.values()) == pytest.approx(100, abs=0.5)
+    lives = {row["blade"] for row in table(out / "lives.csv")}
+    assert {"R1", "U1"} <= lives
+    assert {"verdict.svg", "comparison.png"} <= {path.name for path in out.iterdir()}
+
+
+def test_a_zip_goes_into_a_folder_that_is_there(run, sample_run, tmp_path):
+    folder = sample_run("plough_disc_study")
+    code, out, err = run("export", folder, "--zip", tmp_path / "nowhere" / "all.zip")
+    assert (code, out) == (2, "")
+    assert err == f"{tmp_path / 'nowhere'}: there is no such folder; make it, or name a file " \
+        "elsewhere\n"  # fmt: skip
+    assert not list(tmp_path.iterdir())

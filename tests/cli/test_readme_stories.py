@@ -80,7 +80,7 @@ def test_two_heat_treatments_are_compared(follow):
 def test_a_chopper_is_documented(follow):
     told = follow(1, {"check": chopped})
     assert "stroke" in told["chop"]
-    assert list(Path("documents").glob("*.pdf"))
+    assert [path.name for path in Path("my_hatchet/documents").glob("*.pdf")] == ["chopper_H1.pdf"]
 
 
 def test_a_mystery_steel_is_decided(follow):
@@ -94,4 +94,4 @@ def test_a_mystery_steel_is_decided(follow):
 
     told = follow(2, {"verdict": looked})
     assert "Mind:" in told["case"]
-    assert list(Path("documents").glob("*.pdf"))
+    assert [path.name for path in Path("my_discs/documents").glob("*.pdf")] == ["verdict.pdf"]

@@ -35,7 +35,6 @@ def test_verdict_as_json(run, discs):
     assert [each["blades"] for each in found["lives"]] == [["K1"], ["U1"]]
     assert [c["section"] for c in found["cases"]] == ["edge", "plunge"]
     assert any("carbon monoxide" in caution for caution in found["cautions"])
-    assert found["files"] == []
     assert all(set(w) == {"code", "text"} for w in found["warnings"])
 
 
@@ -50,8 +49,8 @@ def test_a_contradiction_and_the_next_test_as_json(run, sample_run):
     assert any("breathing protection" in caution for caution in found["next"]["cautions"])
 
 
-def test_verdict_in_words_and_its_document(run, discs, tmp_path):
-    code, out, _ = run("verdict", discs, "--to", tmp_path / "documents", "--workers", 1)
+def test_verdict_in_words(run, discs):
+    code, out, _ = run("verdict", discs, "--workers", 1)
     assert code == 0
     assert out.startswith("Piece disc A: carburise it")
     assert "Piece disc B: " in out
@@ -59,9 +58,6 @@ def test_verdict_in_words_and_its_document(run, discs, tmp_path):
     assert out.count("The packed blade lived") == 1  # in the headline, and not again below it
     assert "Mind: " in out
     assert "odds" not in out
-    for name in ("verdict.pdf", "verdict.html"):
-        assert str(tmp_path / "documents" / name) in out
-        assert (tmp_path / "documents" / name).stat().st_size > 10_000
 
 
 def test_a_steel_from_nothing_on(run, tmp_path):
@@ -69,11 +65,9 @@ def test_a_steel_from_nothing_on(run, tmp_path):
     code, out, _ = run("new", folder, "--steel-for", "hedging tool")
     assert code == 0
     assert "edgetest verdict" in out
-    code, out, _ = run("verdict", folder, "--to", tmp_path / "d")
+    code, out, _ = run("verdict", folder)
     assert code == 0
     assert out.startswith("Begin by looking.")
-    assert "nothing was entered yet" in out.casefold()
-    assert not (tmp_path / "d").exists()
     code, _, err = run("new", tmp_path / "more", "--steel-for", "hedging tol")
     assert (code, err.count("\n")) == (2, 1)
     assert 'did you mean "hedging tool"?' in err
@@ -232,16 +226,9 @@ def test_a_section_is_not_said_to_harden_where_austenite_may_keep_it_soft(run):
     assert "probability" not in out
 
 
-def test_the_report_of_found_steel_alone_is_the_verdict_s_page(run, sample_run, tmp_path):
-    code, out, err = run("report", sample_run("harrow_tine_study"), "--to", tmp_path / "d")
-    assert (code, err) == (0, "")
-    assert {path.name for path in (tmp_path / "d").iterdir()} == {"verdict.pdf", "verdict.html"}
-    assert str(tmp_path / "d" / "verdict.pdf") in out
+def test_fit_of_found_steel_alone_sends_to_the_verdict(run, tmp_path):
     empty = tmp_path / "bar"
     assert run("new", empty, "--steel-for", "knife")[0] == 0
-    code, _, err = run("report", empty)
-    assert (code, err.count("\n")) == (2, 1)
-    assert "nothing was entered yet" in err
     code, _, err = run("fit", empty)
     assert (code, err.count("\n")) == (2, 1)
     assert "found steel with no blade cut yet" in err

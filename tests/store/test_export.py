@@ -93,3 +93,12 @@ def test_numbers_are_numbers_and_texts_stay_texts_in_a_spreadsheet():
     values = [[cell.value for cell in row] for row in sheet.iter_rows()]
     assert values == [["blade", "x"], [1, "=1+1"], ["007", 1.5], ["1e5", "bell"]]
     assert sheet["B2"].data_type == "s"
+
+
+@pytest.mark.parametrize("number", [0.1234567890123456789, -2 / 3e5, 1.2345e-05, 1e-300, 1234.5])
+def test_a_number_of_any_length_is_a_number_in_a_spreadsheet(number):
+    from openpyxl import load_workbook
+
+    book = load_workbook(io.BytesIO(xlsx_bytes([["x"], [repr(number)]])))
+    assert book.active["A2"].value == pytest.approx(number, rel=1e-14)
+    assert book.active["A2"].data_type == "n"

@@ -83,10 +83,27 @@ def build_sheets(result, folder, *, blade=None, kinds=KINDS, paper=None, units=N
     for name in [blade] if blade is not None else result.subjects:
         made += write_occasion(
             lambda day, name=name: sheet_contents(result, name, settings, day=day),
-            folder, "chopper_" + re.sub(r"[^\w-]+", "_", name), settings,
+            folder, _file_names(result.blades)[name], settings,
             kinds=kinds, timestamp=timestamp,
         )  # fmt: skip
     return made
+
+
+def _file_names(blades):
+    """A name for each tool's files, also where two ids differ in letters no file name can hold.
+
+    Upper and lower case count as one, for some disks hold them to be one.
+    """
+    names, taken = {}, set()
+    for blade in blades:
+        stem = name = "chopper_" + re.sub(r"[^\w-]+", "_", blade)
+        number = 1
+        while name.casefold() in taken:
+            number += 1
+            name = f"{stem}_{number}"
+        taken.add(name.casefold())
+        names[blade] = name
+    return names
 
 
 def sheet_contents(result, blade, settings, *, day):

@@ -17,7 +17,6 @@ from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.words import counted
 from edgetest.units import as_typed
 
-MOST_BESIDE = 3
 SAID_ELSEWHERE = {
     # for the maker alone
     "edge_length_missing", "side_view_refused", "side_view_missing", "no_grip", "few_depths_in_all",
@@ -127,9 +126,12 @@ def _touched_up(result, blade):
 
 
 def beside(result, blade):
-    """The tools that one tool's sheet shows: itself, the control, and others up to three."""
-    control = [result.study.control] if result.study.control else []
-    return list(dict.fromkeys([blade, *control, *result.blades]))[:MOST_BESIDE]
+    """The tools that one tool's sheet shows: itself, and the shop's own control and reference.
+
+    The others may be other customers': what they did is told to nobody else.
+    """
+    own = [name for name in (result.study.control, result.study.reference) if name]
+    return list(dict.fromkeys([blade, *own]))
 
 
 def _ratio_sentence(result, blade, ratio):

@@ -151,6 +151,10 @@ def _whole_log(source):
     log, study = source.chops, source.study
     if log.faults or wood_faults(log, study):
         raise ManyFaults([*log.faults, *chop_faults(log, study)])
+    filled = any(row.photo or not row.waiting for row in log.rows)
+    if not (filled or (study is not None and (study.handling or study.outline))):
+        mend = "fill in a row as you chop, in the file, with `edgetest enter` or on the page Bench"
+        raise UnusableInput("nothing was chopped yet", log.name, mend)
     return log
 
 

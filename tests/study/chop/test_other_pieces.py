@@ -23,7 +23,8 @@ def log(tmp_path):
 
 
 def test_wood_size_and_how_it_lies_are_read(answer, log):
-    told = answer("chop", log, "--to", "European ash 90x45 on edge", "--to", "45", "--to", "2x2 in")
+    wishes = ("European ash 90x45 on edge", "45", "2x2 in")
+    told = answer("chop", log, *(word for wish in wishes for word in ("--reckon", wish)))
     edge, round_, inches = told["reckoned"]
     sizes = (edge["width_mm"], edge["thickness_mm"], edge["orientation"], edge["wood"])
     assert sizes == (90.0, 45.0, "on edge", "ash, European")
@@ -35,7 +36,7 @@ def test_wood_size_and_how_it_lies_are_read(answer, log):
 
 @pytest.mark.parametrize("wish", ["oak", "", "0x20", "European ash 20x0"])
 def test_what_names_no_piece_is_refused_in_one_line(run, log, wish):
-    code, _, err = run("chop", log, "--to", wish)
+    code, _, err = run("chop", log, "--reckon", wish)
     assert code == 2
     assert "names no piece" in err
 

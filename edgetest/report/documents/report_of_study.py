@@ -1,0 +1,117 @@
+"""Which document does a study get, and what must be said beside it?"""
+
+import shlex
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from edgetest.errors import UnusableInput
+from edgetest.study.answers import CHOPPER, STEEL, answer_of, job_asked, jobs_of
+
+DOCUMENTS = {
+    "comparison": "the comparison of heat treatments",
+    "chopper": "the sheet of each chopper",
+    "steel": "the verdict on the steel",
+}
+
+
+@dataclass(frozen=True)
+class Reported:
+    """What was written of a study, and what else could be.
+
+    Attributes
+    ----------
+    about : {"comparison", "chopper", "steel"}
+        The job that the documents are about.
+    others : tuple of str
+        Jobs that the study holds something for besides.
+    """
+
+    about: str
+    files: tuple[Path, ...]
+    result: Any
+    others: tuple[str, ...]
+    study: Path
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {
+            "about": self.about,
+            "others": list(self.others),
+            "files": [str(path) for path in self.files],
+            "answer": self.result.summary(),
+        }
+
+    def summary(self):
+        """The answer, where its documents are, and how to ask for another."""
+        lines = [self.result.summary(), "", *map(str, self.files)]
+        if self.others:
+            lines.append(f"This is {DOCUMENTS[self.about]}.")
+        place = shlex.quote(str(self.study))
+        lines += [
+            f"For {DOCUMENTS[job]}:  edgetest report {place} --about {job}" for job in self.others
+        ]
+        return "\n".join(lines)
+
+
+def write_report(source, folder=None, *, about=None, blade=None, paper=None, units=None,
+                 progress=None, **question) -> Reported:  # fmt: skip
+    """Write the documents of one of a study's jobs: the main one, or the one asked about.
+
+    Parameters
+    ----------
+    source : Source
+    folder : path-like, optional
+        Made if it is not there; default: `documents` in the study.
+    about, progress, **question
+        As in `edgetest.study.answers.answer_of`.
+    blade : str, optional
+        Whose sheet, of a chopper; default: all but the control's.
+    paper, units : str, optional
+        As in `edgetest.report.documents.document.build_document`.
+
+    Returns
+    -------
+    Reported
+
+    Raises
+    ------
+    UnusableInput
+        For a log without a study, a job that the study holds nothing for, and where nothing can
+        be answered yet.
+    """
+    if source.study is None:
+        raise UnusableInput(
+            "a document needs a study's facts about its blades",
+            where=str(source.path),
+            mend="make a study of the log (`edgetest new FOLDER --protocol … --from LOG`) and give "
+            "its folder here",
+        )
+    about = job_asked(source, about)
+    result = answer_of(source, about=about, progress=progress, **question)
+    build, more = _BUILDERS.get(about, _comparison), {"blade": blade} if about == CHOPPER else {}
+    place = source.path / "documents" if folder is None else Path(folder)
+    files = build(result, place, paper=paper, units=units, **more)
+    others = tuple(job for job in jobs_of(source) if job != about)
+    return Reported(about, tuple(files), result, others, source.path)
+
+
+def _comparison(result, place, **page):
+    from edgetest.report.documents.document import build_document
+
+    return build_document(result, place, **page)
+
+
+def _chopper(result, place, **page):
+    from edgetest.report.documents.chopper_sheet import build_sheets
+
+    return build_sheets(result, place, **page)
+
+
+def _steel(result, place, **page):
+    from edgetest.report.documents.steel_sheet import build_steel_document
+
+    return build_steel_document(result, place, **page)
+
+
+_BUILDERS = {CHOPPER: _chopper, STEEL: _steel}
