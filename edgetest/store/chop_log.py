@@ -11,7 +11,8 @@ from edgetest.store.cells import MISSING, Reading
 from edgetest.store.columns import Column, missing_columns, row_reader, unknown_columns
 from edgetest.store.log_rows import two_spellings, unknown_blade
 from edgetest.store.records import Study
-from edgetest.store.tables import CellFault, Table, cell_fault, read_table
+from edgetest.store.table_faults import CellFault, cell_fault
+from edgetest.store.tables import Table, read_table
 
 KINDS = (
     "billet", "lumber", "single", "rope", "flex", "bend", "nail", "bone", "antler", "knot",

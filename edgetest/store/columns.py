@@ -15,7 +15,8 @@ from edgetest.store.cells import (
     parse_reason,
     parse_whole,
 )
-from edgetest.store.tables import CellFault, Table, TableRow, cell_fault
+from edgetest.store.table_faults import CellFault, cell_fault
+from edgetest.store.tables import Table, TableRow
 from edgetest.units import UNITS, Typed, Unreadable, decimal_marks, normal, parse_quantity
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from edgetest.store.cells import Reading
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
-from edgetest.store.tables import CellFault, cell_fault
+from edgetest.store.table_faults import CellFault, cell_fault
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,8 @@ from edgetest.store.columns import (
 from edgetest.store.log_rows import LogRow, check_rows
 from edgetest.store.protocol import Protocol, unit_of
 from edgetest.store.records import Study
-from edgetest.store.tables import CellFault, Table, cell_fault, read_table
+from edgetest.store.table_faults import CellFault, cell_fault
+from edgetest.store.tables import Table, read_table
 
 # Readings that a log without a protocol may hold; a protocol adds its own.
 READINGS = {

@@ -3,37 +3,17 @@
 import csv
 import io
 import re
-import warnings
-import zipfile
-import zlib
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
 from edgetest.errors import UnusableInput
+from edgetest.store.table_faults import MOST_ROWS, CellFault, cell_fault
+from edgetest.store.workbook import as_cell, workbook_records
 
 LARGEST_BYTES = 64_000_000
-LARGEST_UNPACKED_BYTES = 400_000_000
-MOST_ROWS = 200_000
-
-
-class CellFault(UnusableInput):
-    """A fault of one cell or row of a table; `row` and `column` are where it stands."""
-
-    def __init__(
-        self, what: str, where: str, mend: str, row: int | None = None, column: str | None = None
-    ):
-        super().__init__(what, where, mend)
-        self.row, self.column = row, column
-
-
-def cell_fault(name: str, row: int | None, column: str | None, what: str, mend: str) -> CellFault:
-    """A fault whose `where` reads "log.csv, row 14, edge_width_um"."""
-    parts = [name, f"row {row}" if row is not None else "", column or ""]
-    return CellFault(what, ", ".join(part for part in parts if part), mend, row, column)
 
 
 @dataclass(frozen=True)
@@ -93,7 +73,7 @@ def read_table(source: str | Path | bytes | Table, *, name: str | None = None) -
             f"a log stays under {LARGEST_BYTES / 1e6:.0f} MB",
         )
     if is_xlsx(data):
-        return _shape(name, _xlsx_records(data, name), ",")
+        return _shape(name, workbook_records(data, name), ",")
     if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
         raise UnusableInput(
             "is an old or a locked spreadsheet",
@@ -107,7 +87,7 @@ def read_table(source: str | Path | bytes | Table, *, name: str | None = None) -
 
 def table_of(columns: Iterable[Any], rows: Iterable[Iterable[Any]], name: str) -> Table:
     """Cells in memory, such as a data frame's, as if they had been read from a spreadsheet."""
-    return _shape(name, [[_text(cell) for cell in row] for row in (columns, *rows)], ",")
+    return _shape(name, [[as_cell(cell) for cell in row] for row in (columns, *rows)], ",")
 
 
 def is_xlsx(data: bytes) -> bool:
@@ -179,99 +159,6 @@ def _delimiter(text: str) -> str:
     counts = {mark: bare.count(mark) for mark in (";", "\t", ",")}
     best = max(counts, key=lambda mark: counts[mark])
     return best if counts[best] else ","
-
-
-def _xlsx_records(data: bytes, name: str) -> list[list[str]]:
-    """Records of the sheet called "log" or "chops", or of the only one with anything on it."""
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            unpacked = sum(entry.file_size for entry in archive.infolist())
-        if unpacked > LARGEST_UNPACKED_BYTES:
-            raise UnusableInput(
-                f"unpacks to {unpacked / 1e6:.0f} MB", name, "save the log alone as CSV"
-            )
-        sheets, formulas = _load_sheets(data)
-    except UnusableInput:
-        raise
-    except _UNREADABLE:
-        raise UnusableInput(
-            "is not a readable XLSX file", name, "open it in a spreadsheet and save it again"
-        ) from None
-    title = _choose_sheet(sheets, name)
-    records = sheets[title]
-    for i, row in enumerate(formulas[title]):
-        for j, cell in enumerate(row):
-            calculated = i < len(records) and j < len(records[i]) and records[i][j]
-            if cell.startswith("=") and not calculated:
-                raise cell_fault(
-                    name, i + 1, f"column {j + 1}", f"the formula {cell} was never calculated",
-                    "open the file in a spreadsheet, let it calculate, and save it",
-                )  # fmt: skip
-    return records
-
-
-# What openpyxl raises for a damaged file: damage in the XML surfaces as wrong arguments.
-_UNREADABLE = (zipfile.BadZipFile, zlib.error, KeyError, IndexError, ValueError, TypeError,
-               AttributeError, EOFError, OSError, SyntaxError, RuntimeError)  # fmt: skip
-Sheets = dict[str, list[list[str]]]
-
-
-def _load_sheets(data: bytes) -> tuple[Sheets, Sheets]:
-    """All sheets twice: what their cells show, and what was typed into them."""
-    from openpyxl import load_workbook
-
-    both = []
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # about styles and rules, which hold no reading
-        for data_only in (True, False):
-            book = load_workbook(io.BytesIO(data), read_only=True, data_only=data_only)
-            both.append({sheet.title: _sheet(sheet) for sheet in book.worksheets})
-    return both[0], both[1]
-
-
-def _sheet(sheet: Any) -> list[list[str]]:
-    """All cells of a sheet as texts, without empty rows and columns at the end."""
-    rows = []
-    for row in sheet.iter_rows(values_only=True):
-        rows.append([_text(value) for value in row])
-        if len(rows) > MOST_ROWS:
-            raise UnusableInput(f"has over {MOST_ROWS} rows", sheet.title, "split the log by blade")
-    while rows and not any(rows[-1]):
-        rows.pop()
-    return rows
-
-
-def _choose_sheet(sheets: Sheets, name: str) -> str:
-    filled = [title for title, rows in sheets.items() if rows]
-    stem = Path(name).stem.casefold()
-    named = [title for title in filled if title.casefold() in ("log", "chops", stem)]
-    chosen = named if len(named) == 1 else filled
-    if len(chosen) == 1:
-        return chosen[0]
-    if not filled:
-        raise UnusableInput("is an empty spreadsheet", name, "fill in the first sheet")
-    raise UnusableInput(
-        f"has several filled sheets ({', '.join(filled)})", name, 'call the one with the log "log"'
-    )
-
-
-def _text(value: Any) -> str:
-    """A spreadsheet's cell as it would stand in a CSV."""
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return str(value).lower()
-    if isinstance(value, datetime):
-        return (
-            value.date().isoformat()
-            if value.time() == datetime.min.time()
-            else value.isoformat(" ")
-        )
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, float):
-        return repr(value).removesuffix(".0")
-    return str(value)
 
 
 def _shape(name: str, records: list[list[str]], delimiter: str) -> Table:

@@ -30,7 +30,8 @@ from tests.store.read_logs import PLAIN
         ),
         (
             b"PK\x03\x04rubbish",
-            "log.csv: is not a readable XLSX file; open it in a spreadsheet and save it again",
+            "log.csv: is not a readable XLSX workbook; open it in a spreadsheet and save it "
+            "again, as .xlsx without a password or as CSV",
         ),
         (
             b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1 old",
@@ -100,10 +101,12 @@ def test_xlsx_takes_the_sheet_called_log_and_otherwise_asks():
 
 def test_xlsx_with_a_formula_that_was_never_calculated():
     data = workbook([["blade", "cuts", "edge_width_um"], ["K1", 0, "=1+1"]])
-    with pytest.raises(UnusableInput, match=r"row 2, column 3: the formula =1\+1 was never calc"):
+    with pytest.raises(
+        UnusableInput, match=r"row 2, edge_width_um: the formula =1\+1 was never calc"
+    ):
         read_log(data, name="log.xlsx")
     alone = workbook([["blade", "cuts", "edge_width_um"], ["K1", 0, 1], [None, "=2+2"]])
-    with pytest.raises(UnusableInput, match=r"row 3, column 2: the formula =2\+2 was never calc"):
+    with pytest.raises(UnusableInput, match=r"row 3, cuts: the formula =2\+2 was never calc"):
         read_log(alone, name="log.xlsx")
 
 

@@ -7,7 +7,8 @@ import numpy as np
 
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.stats.outliers import name_outliers
-from edgetest.store.tables import cell_fault, read_table
+from edgetest.store.table_faults import cell_fault
+from edgetest.store.tables import read_table
 from edgetest.store.workspace import log_path
 from edgetest.units import Unreadable, normal, parse_number, split_range
 from edgetest.wear.plan.repeatability import Repeatability, repeatability
