@@ -52,24 +52,56 @@ def _depth_sentence(depth, units):
 
 
 def _count_sentences(result, blade, main, units):
-    """Strokes for the piece that was chopped most, what was counted, and against whom."""
+    """Strokes for the piece chopped most, plainly, then with its interval; against whom."""
     value, interval = strokes_words(main)
     one = main.strokes_per_piece
     piece = f"{_article(wood_words(result, main))}, {cross_section_words(result, main, units)}"
     if one.high == inf:
         yield f"{one.low:.0f} strokes did not sever a piece of {piece}."
     else:
-        bracket = f" ({interval})" if interval else ""
-        yield f"{value} strokes sever a piece of {piece}{bracket}."
+        yield f"About {value} strokes sever a piece of {piece}{_against_words(result, blade)}."
+        if interval:
+            yield _interval_words(result, main, value, interval)
     mine = [piece for piece in result.pieces if piece.blade == blade]
     yield _counted(result, mine)
     yield from _reckoned(result, blade, units)
     yield from _touched_up(result, blade)
-    others = beside(result, blade)
-    for ratio in result.report.counts.ratios:
-        both = {ratio.first, ratio.second}
-        if blade in both and both <= set(others) and 0 < ratio.ratio.low <= ratio.ratio.high < inf:
-            yield _ratio_sentence(result, blade, ratio)
+    for ratio in _ratios_of(result, blade):
+        yield _ratio_sentence(result, blade, ratio)
+
+
+def _ratios_of(result, blade):
+    """Strokes against the tools beside, that of the control first; open ones left out."""
+    others, control = beside(result, blade), result.study.control
+    found = [
+        ratio for ratio in result.report.counts.ratios
+        if blade in (both := {ratio.first, ratio.second}) and both <= set(others)
+        and 0 < ratio.ratio.low <= ratio.ratio.high < inf
+    ]  # fmt: skip
+    return sorted(found, key=lambda ratio: control not in (ratio.first, ratio.second))
+
+
+def _against_words(result, blade):
+    """Fewer or more than another tool, or not to be told, for a reader without statistics."""
+    ratio = next(iter(_ratios_of(result, blade)), None)
+    if ratio is None:
+        return ""
+    other = ratio.first if blade == ratio.second else ratio.second
+    _, low, high = three(ratio.ratio)
+    if low <= 1 <= high:
+        return f"; whether {_title(result, other)} takes more or fewer, this test cannot tell"
+    fewer = (high < 1) == (blade == ratio.first)
+    return f", {'fewer' if fewer else 'more'} than {_title(result, other)} takes"
+
+
+def _interval_words(result, main, value, interval):
+    """The mean with its interval, how that came about, and what it rests on."""
+    on = f", {counted(main.boards, 'board')}" if main.boards else ""
+    level = f"{100 * result.report.level:g} % interval"
+    return (
+        f"Mean {value} strokes ({interval}), {level} by {main.strokes_per_piece.method}; "
+        f"{counted(main.pieces, 'piece')}{on}."
+    )
 
 
 def _article(wood):
@@ -143,7 +175,10 @@ def _ratio_sentence(result, blade, ratio):
     shown, interval = interval_words(100 * value, 100 * low, 100 * high)
     boards = " on the same boards" if all(piece.board for piece in result.pieces) else ""
     turns = f" in turn{boards}" if result.design == "in_turn" else ""
-    verdict = "" if low > 1 or high < 1 else "; the two cannot be told apart"
+    verdict = "; the two cannot be told apart"
+    if low > 1 or high < 1:
+        most = f"at most 1 of {round(1 / (1 - result.report.level))} such tests"
+        verdict = f"; were they alike, chance alone would show that in {most}"
     return (
         f"That is {shown} % of the strokes that {_title(result, other)} took{turns}"
         f" ({interval} %){verdict}."

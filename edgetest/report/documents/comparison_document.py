@@ -90,7 +90,7 @@ def comparison_contents(result, settings, *, day):
 
 def _answer_section(result, numbers, pictures):
     """The answer, its three numbers, and the picture that shows it."""
-    first, *more = result.headline.answer or (result.summary,)
+    first, more = result.page_one.plain, _said_of(result)
     if numbers is None:
         return section(None, answer(first, more), *_lives_alone(result, pictures))
     ratio = numbers["ratio"]
@@ -123,6 +123,15 @@ def _answer_section(result, numbers, pictures):
         figure("comparison.svg", alt, caption),
         *_pairs_blocks(numbers),
     )
+
+
+def _said_of(result):
+    """The answer's own sentences; how the interval was made stands behind the one that has it."""
+    said, method = list(result.headline.answer or (result.summary,)), result.page_one.method
+    if method:
+        at = next((k for k, words in enumerate(said) if "% interval" in words), len(said) - 1)
+        said[at] = f"{said[at]} {method}"
+    return said
 
 
 def _marks(result):

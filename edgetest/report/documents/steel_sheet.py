@@ -23,6 +23,7 @@ from edgetest.report.documents.frame import (
     signature_section,
     write_occasion,
 )
+from edgetest.report.documents.steel_first import method_words, plain_words
 from edgetest.report.documents.typeset import KINDS
 from edgetest.report.doubt_lines import doubt_lines
 from edgetest.report.figures.plot_style import svg_bytes
@@ -127,7 +128,8 @@ def _answer(result):
     about = f"Piece {result.asked.piece}: " if len(result.rows.pieces) > 1 else ""
     title = result.asked.decision.title
     said = f"{about}{title[:1].lower()}{title[1:]}." if about else f"{title}."
-    more = [result.summary().partition(". ")[2], result.next_words()]
+    chance = f"{result.summary().partition('. ')[2]} {method_words(result)}".strip()
+    more = [plain_words(result), chance, result.next_words()]
     others = [f"Piece {each.piece}: {each.decision.title}." for each in result.others]
     low, high = result.wanted_hrc
     use = spaced(result.wishes.use) if result.wishes.use else "not said"

@@ -7,6 +7,7 @@ from typing import Any
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.wear.headline import Headline
 from edgetest.study.wear.other_levels import LevelWords
+from edgetest.study.wear.page_one import NOTHING_SAID, PageOne, page_one
 from edgetest.wear.compare.chances import opposite
 
 CONTROL = "Control blade"
@@ -34,6 +35,7 @@ class Titled:
     level_words: LevelWords | None = None
     limit_of_fresh: float | None = None
     departures: tuple = ()
+    page_one: PageOne = NOTHING_SAID
 
 
 def with_titles(result):
@@ -66,6 +68,7 @@ def with_titles(result):
         level_words=words,
         limit_of_fresh=result.limit_of_fresh,
         departures=result.departures,
+        page_one=page_one(result),
     )
 
 

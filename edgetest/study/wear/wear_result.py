@@ -15,6 +15,7 @@ from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.wear.headline import Headline, headline_of
 from edgetest.study.wear.other_levels import AtLevel, level_words
+from edgetest.study.wear.page_one import page_one
 from edgetest.study.wear.protocol_departures import ProtocolDeparture
 from edgetest.study.words import counted, were
 from edgetest.wear.compare.angle_share import AngleShare
@@ -230,6 +231,7 @@ class StudyResult:
         return {
             **found,
             "headline": self.headline.to_dict(),
+            "page_one": page_one(self).to_dict(),
             "summary": self.summary(),
             **told(self.doubts),
             **self.compared.to_dict(),

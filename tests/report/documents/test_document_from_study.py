@@ -126,6 +126,7 @@ def test_blades_stopped_far_too_early_have_no_middle_between_open_ends(tmp_path)
     assert result.ratio.low == 0
     assert "The ratio of" not in words
     assert "0 or more" not in words
+    assert "How long each lasts, this test does not tell." in words
     assert "Soak short not known" in words
 
 

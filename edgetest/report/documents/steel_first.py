@@ -1,0 +1,42 @@
+"""What does the steel's page say first to a reader without statistics, and to one with?"""
+
+UNMENDED = (
+    "What was seen does not fit together: until that is mended, this page cannot tell what the "
+    "steel is."
+)
+UNSEEN = "Nothing was seen of this piece itself yet, so this page cannot tell what it is."
+
+
+def plain_words(result):
+    """What the chance means, in numbers of pieces; or that there is nothing to tell.
+
+    Parameters
+    ----------
+    result : SteelResult
+
+    Returns
+    -------
+    str
+    """
+    decision = result.asked.decision
+    if decision.contradictions:
+        return UNMENDED
+    if not result.weighed or decision.chance_fit is None:
+        return UNSEEN
+    use = f"a good {decision.use.replace('_', ' ')}" if decision.use else "a good blade"
+    how = "as it is" if decision.action == "carburise" else "treated rightly"
+    count = round(100 * decision.chance_fit)
+    about = "fewer than 1" if count < 1 else "over 99" if count > 99 else f"about {count}"
+    return (
+        f"Of 100 pieces that show what this one showed, {about} would make {use}, {how}, if the "
+        "trade's habits hold for your heap."
+    )
+
+
+def method_words(result):
+    """How the chance came about, under its textbook name; "" where there is none."""
+    decision = result.asked.decision
+    if not result.weighed or decision.chance_fit is None:
+        return ""
+    before = f"; prior: {result.before.source}" if result.before else ""
+    return f"The chance is a posterior by Bayes' theorem{before}."

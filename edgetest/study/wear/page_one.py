@@ -1,0 +1,258 @@
+"""What does page 1 say to a reader without statistics, and what to one with?
+
+The grade of the answer decides the sentence: settled by the margin or without it, alike, not to
+be told, an open end, one blade each, readings at equal cuts, nothing compared. The grades are
+those of `edgetest.wear.compare.verdict_on_ratio`; how often each is wrong stands in the guide's
+chapter `comparing`.
+"""
+
+from dataclasses import dataclass
+from math import inf, isfinite
+
+from edgetest.study.wear.group_titles import titled_comparison, titles_of
+from edgetest.study.words import counted, listed
+from edgetest.wear.compare.comparison_result import LABELS
+
+# The method of an interval under the name that a textbook has for it.
+TEXTBOOK = {
+    "pooled t": "Student's t with one pooled variance",
+    "Welch t": "Welch's t",
+    "t within blocks": "Student's t within randomised blocks",
+    "t with guarded df": "Student's t, its degrees of freedom held down",
+    "t by likelihood": "profile likelihood on Student's scale",
+    "reading uncertainty": "normal, reading uncertainty alone",
+}
+OF_ONE = "One blade does not show what its heat treatment does; another blade of it may differ."
+NOTHING = "This test compares no heat treatments: nothing is said of one against another."
+FIRST = "Read the lines below before you rely on it."
+
+
+@dataclass(frozen=True)
+class PageOne:
+    """The sentence for everybody, and how the interval came about for who knows statistics."""
+
+    plain: str
+    method: str = ""
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return {"plain": self.plain, "method": self.method}
+
+
+NOTHING_SAID = PageOne("")
+
+
+def page_one(result):
+    """The two sentences of a study's answer.
+
+    Parameters
+    ----------
+    result : StudyResult
+
+    Returns
+    -------
+    PageOne
+        Without a method where there is no interval.
+    """
+    titles, compared = titles_of(result.study), result.compared
+    found, at_cuts = result.comparison, compared.at_cuts
+    leads = at_cuts is not None and at_cuts.leads
+    if leads:
+        found = at_cuts.comparison
+    if found is None:
+        return PageOne(
+            "This test compares no heat treatments: nothing is said of one against another."
+        )
+    found = titled_comparison(found, titles)
+    hangs = [one.what for one in compared.alternatives if one.decides]
+    doubts = result.doubts
+    firm = not any(one.gravity == "decides" or one.code == "read_early" for one in doubts)
+    if hangs:
+        causes = " and ".join(dict.fromkeys(hangs))
+        plain = f"This test cannot tell: its answer changes with {causes}."
+    elif leads:
+        plain = _at_cuts(at_cuts, found)
+    elif any(pair.scope != "blades" for pair in found.pairs):
+        plain = _of_several(found, firm)
+    elif found.scope == "blades":
+        plain = _of_blades(found)
+    else:
+        plain = _of_two(found, firm)
+    return PageOne(plain[:1].upper() + plain[1:], _method(found))
+
+
+def _times(ratio):
+    """How many times as long, as one says it: "about 1.6 times as long"."""
+    estimate = ratio.estimate
+    if not 0 < estimate < inf:
+        return f"{ratio} times as long"
+    shown = f"{estimate:.2f}" if estimate < 1.2 else f"{estimate:.2g}"
+    return f"about {shown} times as long"
+
+
+def _chance_of(level):
+    """How often an interval of this level misses: "1 of 20"."""
+    return f"1 of {round(1 / (1 - level))}"
+
+
+def _of_two(found, firm):
+    """Two heat treatments with two blades or more each."""
+    label = LABELS.get(found.scope, "")
+    first, second, ratio = label + found.first, label + found.second, found.ratio
+    practical = found.practical
+    share, verdict = f"{100 * practical.margin:g} %", practical.verdict
+    if verdict == "no_relevant_difference":
+        alike = f"{second} and {first} held their edge alike in this test, to within {share}"
+        return f"{alike}. {_unless(practical.margin, practical.level) if firm else FIRST}"
+    if verdict == "cannot_tell":
+        return _untold(f"{second} and {first}", second, first, ratio)
+    if verdict == "shorter":
+        first, second, ratio = second, first, ratio.inverted()
+    much = "" if practical.reaches_margin else f"; it may be by less than {share}"
+    said = f"{second} held its edge {_times(ratio)} as {first} in this test{much}."
+    return f"{said} {_by_chance(ratio.level) if firm else FIRST}"
+
+
+def _by_chance(level):
+    """What a settled difference is worth."""
+    return (
+        "If there were no difference, chance alone would show one this clear in at most "
+        f"{_chance_of(level)} such tests."
+    )
+
+
+def _unless(margin, level):
+    """What it is worth to be found alike, by two one-sided tests."""
+    return (
+        f"If they differed by {100 * margin:g} % or more, at most {_chance_of((1 + level) / 2)} "
+        "such tests would find them alike."
+    )
+
+
+def _untold(both, second, first, ratio):
+    """Not told apart: which came out ahead, and why that says little."""
+    said = f"This test cannot tell which of {both} holds its edge longer."
+    if not (ratio.low > 0 and ratio.high < inf):
+        return said
+    if ratio.estimate < 1:
+        first, second, ratio = second, first, ratio.inverted()
+    ahead = f"{second} came out {_times(ratio)} as {first}"
+    return f"{said} {ahead[:1].upper()}{ahead[1:]}, but chance alone can do that."
+
+
+def _of_blades(found):
+    """One blade on a side: said of the blades, never of their heat treatments."""
+    groups = {group.treatment: group.blades for group in found.groups}
+    first, second = (
+        f"blade {groups[name][0]}" if len(groups[name]) == 1 else f"the blades of {name}"
+        for name in (found.first, found.second)
+    )
+    ratio, verdict = found.ratio, found.practical.blades_verdict
+    share = f"{100 * found.practical.margin:g} %"
+    if verdict == "no_relevant_difference":
+        return (
+            f"{second} and {first} held their edge alike in this test, to within {share}. {OF_ONE}"
+        )
+    if verdict not in ("longer", "shorter"):
+        return f"{_untold(f'{second} and {first}', second, first, ratio)} {OF_ONE}"
+    if verdict == "shorter":
+        first, second, ratio = second, first, ratio.inverted()
+    return f"{second} held its edge {_times(ratio)} as {first} in this test. {OF_ONE}"
+
+
+BESIDE = {
+    "longer": "it outlasts {names}",
+    "no_relevant_difference": "it is alike with {names} to within {share}",
+    "cannot_tell": "it cannot be told from {names}",
+    "unknown": "of {names} too few blades were tested to say",
+}
+
+
+def _of_several(found, firm):
+    """Which of several came out longest, which of them it outlasts for sure, and which not."""
+    told = [
+        _from_below(pair) for pair in found.pairs
+        if pair.family == "all pairs" and pair.scope != "blades"
+    ]  # fmt: skip
+    names = [group.treatment for group in found.groups]
+    compared = [name for name in names if any(name in pair[:2] for pair in told)]
+    best = next((name for name in compared if _never_behind(name, told)), None)
+    if best is None:
+        which = f"This test cannot tell which of the {len(names)} heat treatments"
+        return f"{which} holds its edge longest: too little is known of the blades."
+    return _ahead_words(found, best, len(compared), _beside(found, best, told), firm)
+
+
+def _ahead_words(found, best, count, said, firm):
+    """The longest of so many that can be compared, and what is said of the others."""
+    best = LABELS.get(found.scope, "") + best
+    those = f"{count} heat treatments{' that can be compared' if 'unknown' in said else ''}"
+    if said.keys() <= {"cannot_tell", "unknown"}:
+        unknown = f"; {said['unknown']}" if "unknown" in said else ""
+        return (
+            f"This test cannot tell which of {those} holds its edge longest: {best} came out "
+            f"longest, but chance alone can do that{unknown}."
+        )
+    words = f"of {those} {best} came out longest in this test: {listed(said.values())}."
+    if "longer" not in said:
+        return words
+    return f"{words} {_by_chance(found.ratio.level) if firm else FIRST}"
+
+
+def _beside(found, best, told):
+    """What this test says of the others beside the longest, by verdict; what it says of none."""
+    verdicts = {pair[0]: pair[3] for pair in told if pair[1] == best}
+    share, said = f"{100 * found.practical.margin:g} %", {}
+    for kind, words in BESIDE.items():
+        others = [group.treatment for group in found.groups
+                  if group.treatment != best
+                  and verdicts.get(group.treatment, "unknown") == kind]  # fmt: skip
+        if others:
+            said[kind] = words.format(names=listed(others), share=share)
+    return said
+
+
+def _from_below(pair):
+    """A pair as (shorter, longer, ratio, verdict on the longer)."""
+    if pair.ratio.estimate >= 1:
+        return pair.first, pair.second, pair.ratio, pair.verdict
+    verdict = {"shorter": "longer", "longer": "shorter"}.get(pair.verdict, pair.verdict)
+    return pair.second, pair.first, pair.ratio.inverted(), verdict
+
+
+def _never_behind(name, told):
+    """Whether a heat treatment came out longer in every pair that tells of it."""
+    mine = [pair for pair in told if name in pair[:2]]
+    return bool(mine) and all(pair[1] == name for pair in mine)
+
+
+def _at_cuts(at_cuts, found):
+    """The readings after equal cuts, where too few lives are known to compare them."""
+    when = at_cuts.measure.when.format(cuts=at_cuts.cuts)
+    lives = "How long each lasts, this test does not tell."
+    if found.scope == "blades" or not at_cuts.worn or at_cuts.verdict == "cannot_tell":
+        more = OF_ONE if found.scope == "blades" else lives
+        return f"This test cannot tell which of {found.second} and {found.first} wears less. {more}"
+    if at_cuts.verdict == "alike":
+        share = f"{100 * found.practical.margin:g} %"
+        both = f"{found.second} and {found.first}"
+        return f"{when} the edges of {both} were alike to within {share}. {lives}"
+    better, other = found.second, found.first
+    if at_cuts.verdict == "first":
+        better, other = other, better
+    return f"{when} the edge of {better} was better than that of {other}. {lives}"
+
+
+def _method(found):
+    """The interval's method under its textbook name, its degrees of freedom, the blades."""
+    ratio = found.ratio
+    if not (ratio.low > 0 or ratio.high < inf):
+        return ""
+    name = next((words for key, words in TEXTBOOK.items() if ratio.method.startswith(key)), "")
+    known = next((key for key in TEXTBOOK if ratio.method.startswith(key)), "")
+    method = f"{name}{ratio.method.removeprefix(known)}"
+    free = f", {ratio.df:.3g} degrees of freedom" if ratio.df and isfinite(ratio.df) else ""
+    blades = ", ".join(
+        f"{counted(group.n, 'blade')} of {group.treatment}" for group in found.groups
+    )
+    return f"How the interval was made: {method}, on logarithms{free}; {blades}."
