@@ -62,6 +62,10 @@ CSS = """
 .st-key-pages [data-testid=stElementContainer], [data-testid=stPageLink-NavLink] { margin: 0; }
 /* A menu that is out of sight is out of the keyboard's way too. */
 [data-testid=stSidebar][data-collapsed=true] { visibility: hidden; }
+/* What is opened is open at once: a box that still grows moves what a finger comes down on, and
+   a press that comes up beside its button counts for nothing. */
+[data-testid=stExpander] > details { height: auto !important; }
+[data-testid=stExpanderDetails][inert] { display: none; }
 /* The keyboard's place is always seen. */
 :is(button, a, input, textarea, summary, [role=slider], [role=combobox], [tabindex]):focus-visible {
   outline: 3px solid currentColor; outline-offset: 2px;
