@@ -1,0 +1,137 @@
+"""Studies pooled: against published results and a reference library; intervals that cover."""
+
+import numpy as np
+import pytest
+from scipy.stats import chi2
+from statsmodels.stats.meta_analysis import combine_effects
+
+from edgetest.errors import UnusableInput
+from edgetest.stats.linked_studies import StudyEffects, linked_studies, parts_of
+
+# Nine results of a key comparison, and its consensus by Paule and Mandel: R. Kacker, Metrologia 41
+# (2004) 132; the digits as the R package metafor gives them (quoted in statsmodels' own tests).
+KACKER = np.array([61.0, 61.4, 62.21, 62.3, 62.34, 62.6, 62.7, 62.84, 65.9])
+KACKER_VARIANCE = np.array([0.2025, 1.21, 0.09, 0.2025, 0.3844, 0.5625, 0.0676, 0.0225, 1.8225])
+
+
+def pairs(effects, variances):
+    return [
+        StudyEffects(("old", "new"), np.array([effect]), np.array([[variance]]))
+        for effect, variance in zip(effects, variances, strict=True)
+    ]
+
+
+def test_consensus_of_a_key_comparison_as_published():
+    found = linked_studies(pairs(KACKER, KACKER_VARIANCE))
+    one = found.effect("new", "old")
+    assert one.log_effect == pytest.approx(62.4076199113286, abs=1e-7)
+    assert found.between_sd**2 == pytest.approx(0.705395309224248, abs=1e-7)
+    assert one.df == 8
+    assert one.studies == 9
+
+
+@pytest.mark.parametrize("few", [2, 3, 5, 9])
+def test_interval_as_by_a_reference_library(few):
+    """statsmodels: iterated Paule-Mandel, Hartung-Knapp-Sidik-Jonkman interval, by t."""
+    y, v = KACKER[-few:], KACKER_VARIANCE[-few:]
+    reference = combine_effects(y, v, method_re="iterated", use_t=True, atol=1e-14)
+    found = linked_studies(pairs(y, v))
+    one = found.effect("new", "old")
+    low, high = reference.conf_int(use_t=True)[3]  # random effects, HKSJ
+    factor = max(1.0, reference.scale_hksj_re) / reference.scale_hksj_re
+    half = (high - low) / 2 * factor**0.5
+    assert found.between_sd**2 == pytest.approx(reference.tau2, rel=1e-6)
+    assert one.log_effect == pytest.approx(reference.mean_effect_re, rel=1e-9)
+    assert (one.high - one.low) / 2 == pytest.approx(half, rel=1e-6)
+
+
+def test_interval_of_the_scatter_by_its_definition():
+    found = linked_studies(pairs(KACKER, KACKER_VARIANCE))
+    for end, quantile in ((found.between_low, 0.975), (found.between_high, 0.025)):
+        weight = 1 / (KACKER_VARIANCE + end**2)
+        mean = weight @ KACKER / weight.sum()
+        squares = weight @ (KACKER - mean) ** 2
+        assert squares == pytest.approx(chi2.ppf(quantile, 8), rel=1e-6)
+
+
+def test_one_study_teaches_nothing_of_the_next():
+    found = linked_studies(pairs([0.4], [0.01]))
+    one = found.effect("new", "old")
+    assert one.log_effect == pytest.approx(0.4)
+    assert (one.low, one.high) == (-np.inf, np.inf)
+    assert found.between_high == np.inf
+
+
+def test_a_third_arm_is_reached_through_what_studies_share():
+    """Direct and by way of a third, weighted by precision."""
+    studies = [
+        StudyEffects(("a", "b"), np.array([0.1]), np.array([[0.04]])),
+        StudyEffects(("b", "c"), np.array([0.2]), np.array([[0.04]])),
+        StudyEffects(("a", "c"), np.array([0.3]), np.array([[0.04]])),
+    ]
+    one = linked_studies(studies).effect("c", "a")
+    assert one.log_effect == pytest.approx(0.3)
+    assert one.se**2 == pytest.approx(1 / (1 / 0.04 + 1 / 0.08))
+    assert one.studies == 1
+    assert one.shares == pytest.approx((0.25, 0.25, 0.5))
+
+
+def test_the_order_of_arms_and_studies_changes_nothing():
+    rng = np.random.default_rng(5)
+    studies = [
+        StudyEffects(("a", "b", "c"), rng.normal(size=2), np.array([[0.05, 0.02], [0.02, 0.04]])),
+        StudyEffects(("c", "a"), rng.normal(size=1), np.array([[0.03]])),
+        StudyEffects(("b", "c"), rng.normal(size=1), np.array([[0.03]])),
+    ]
+    one = linked_studies(studies).effect("b", "a")
+    other = linked_studies(studies[::-1], anchor="c").effect("a", "b")
+    assert other.log_effect == pytest.approx(-one.log_effect)
+    assert other.se == pytest.approx(one.se, rel=1e-6)
+    # The first study written against another of its arms: b and c against a, or a and c against b.
+    first = studies[0]
+    turn = np.array([[-1.0, 0.0], [-1.0, 1.0]])
+    turned = StudyEffects(
+        ("b", "a", "c"), turn @ first.log_effects, turn @ first.covariance @ turn.T
+    )
+    again = linked_studies([turned, *studies[1:]]).effect("b", "a")
+    assert again.log_effect == pytest.approx(one.log_effect)
+    assert again.se == pytest.approx(one.se, rel=1e-6)
+
+
+@pytest.mark.parametrize("count", [3, 4, 8])
+@pytest.mark.parametrize("between_sd", [0.0, 0.1, 0.3])
+def test_intervals_cover_from_three_studies_up(count, between_sd):
+    rng = np.random.default_rng(100 * count + int(10 * between_sd))
+    covered, ahead, trials = 0, 0, 200
+    for _ in range(trials):
+        variances = rng.uniform(0.004, 0.04, count)
+        true = 0.3 + between_sd * rng.normal(size=count + 1)
+        seen = true[:-1] + rng.normal(size=count) * variances**0.5
+        found = linked_studies(pairs(seen, variances))
+        one = found.effect("new", "old")
+        covered += one.low <= 0.3 <= one.high
+        ahead += one.next_low <= true[-1] <= one.next_high
+    assert covered >= 0.92 * trials
+    assert ahead >= 0.9 * trials
+
+
+def test_studies_without_anything_in_common_are_parts():
+    assert parts_of([("a", "b"), ("c", "d"), ("b", "e"), ("d", "c")]) == [[0, 2], [1, 3]]
+    other = StudyEffects(("c", "d"), np.array([0.1]), np.array([[0.1]]))
+    with pytest.raises(UnusableInput, match="share nothing"):
+        linked_studies([*pairs([0.1], [0.1]), other])
+
+
+@pytest.mark.parametrize(
+    "study",
+    [
+        StudyEffects(("a",), np.array([]), np.zeros((0, 0))),
+        StudyEffects(("a", "a"), np.array([0.1]), np.array([[0.1]])),
+        StudyEffects(("a", "b"), np.array([np.nan]), np.array([[0.1]])),
+        StudyEffects(("a", "b"), np.array([0.1]), np.array([[0.0]])),
+        StudyEffects(("a", "b"), np.array([0.1, 0.2]), np.array([[0.1]])),
+    ],
+)
+def test_what_is_no_study_is_refused(study):
+    with pytest.raises(UnusableInput, match="study 1"):
+        linked_studies([study])
