@@ -98,7 +98,7 @@ class LinkedStudies:
         mean = float(row @ self._mean)
         se = float(np.sqrt(self.factor * (row @ self._covariance @ row)))
         half = self._t(self.df, level) * se
-        ahead = self._next(row, level)
+        next_low, next_high = self._next(row, level)
         gain, direct, at = row @ self._gain, 0, 0
         shares = []
         for study in self.studies:
@@ -108,7 +108,7 @@ class LinkedStudies:
             at += n
         total = sum(shares) or 1.0
         return PooledEffect(
-            mean, mean - half, mean + half, *ahead, se, self.df,
+            mean, mean - half, mean + half, next_low, next_high, se, self.df,
             direct, tuple(share / total for share in shares),
         )  # fmt: skip
 

@@ -1,0 +1,156 @@
+"""Which studies does a workspace hold, and what was read of each when it last changed?
+
+An index in SQLite, in the program's own cache: the studies' files are the truth, and the index
+is made again from them where it is gone, damaged, or of another version of the program.
+"""
+
+import json
+import os
+import sqlite3
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager, suppress
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from edgetest.errors import UnusableInput
+from edgetest.store.kept_answers import cache_folder, program_print
+from edgetest.store.records import STUDY_FILE
+
+DECIDE = (".toml", ".csv", ".xlsx", ".jsonl")
+MADE = ("measured.csv", "bench.jsonl", "history.jsonl")  # by the program, or of no answer
+TABLE = """
+create table if not exists studies (
+    name text primary key, stamp text not null, words text not null, read text not null
+)
+"""
+
+
+def studies_of(root: str | Path) -> tuple[Path, ...]:
+    """Folders of a workspace that hold a study, by name.
+
+    Raises
+    ------
+    UnusableInput
+        If there is no such folder.
+    """
+    root = Path(root)
+    try:
+        with os.scandir(root) as entries:
+            names = sorted(entry.name for entry in entries if entry.is_dir())
+    except OSError as fault:
+        why = fault.strerror or str(fault)
+        raise UnusableInput(f"cannot be read ({why})", str(root), "check its name") from None
+    folders = [root, *(root / name for name in names if not name.startswith("."))]
+    return tuple(folder for folder in folders if (folder / STUDY_FILE).is_file())
+
+
+def remembered(
+    root: str | Path,
+    read: Callable[[Path], dict[str, Any]],
+    *,
+    progress: Callable[[int, int], None] | None = None,
+) -> tuple[dict[str, Any], ...]:
+    """What was read of each study of a workspace; only those that changed are read again.
+
+    Parameters
+    ----------
+    root : str or Path
+    read : callable
+        Takes a study's folder and gives JSON-plain values, among them "words".
+    progress : callable(done, total), optional
+        Of the studies that have to be read.
+
+    Returns
+    -------
+    tuple of dict
+        By the folders' names.
+
+    Raises
+    ------
+    UnusableInput
+        If there is no such folder.
+    """
+    folders = studies_of(root)
+    stamps = {folder.name: _stamp(folder) for folder in folders}
+    with _index(Path(root)) as index:
+        known = dict(index.execute("select name, stamp from studies"))
+        gone = [(name,) for name in known if name not in stamps]
+        index.executemany("delete from studies where name = ?", gone)
+        changed = [folder for folder in folders if known.get(folder.name) != stamps[folder.name]]
+        for done, folder in enumerate(changed, 1):
+            values = read(folder)
+            row = (folder.name, stamps[folder.name], _plain(values["words"]), json.dumps(values))
+            index.execute("insert or replace into studies values (?, ?, ?, ?)", row)
+            index.commit()  # what was read stays where the next one stops the program
+            if progress:
+                progress(done, len(changed))
+        return tuple(_read(index.execute("select read from studies order by name")))
+
+
+def found_by_words(root: str | Path, words: Iterable[str]) -> tuple[dict[str, Any], ...]:
+    """What was read of the studies whose facts hold all of some words, by name.
+
+    The index as it stands; `remembered` brings it up to date.
+    """
+    wanted = [_plain(word) for word in words]
+    where = " and ".join(["instr(words, ?) > 0"] * len(wanted)) or "1"
+    with _index(Path(root)) as index:
+        asked = f"select read from studies where {where} order by name"
+        return tuple(_read(index.execute(asked, wanted)))
+
+
+def index_file(root: str | Path) -> Path:
+    """Where the index of a workspace lies; it may be deleted at any time."""
+    place = str(Path(root).resolve()).encode()
+    return cache_folder() / "shop" / f"{sha256(place).hexdigest()[:32]}.sqlite"
+
+
+@contextmanager
+def _index(root: Path) -> Iterator[sqlite3.Connection]:
+    """The index, open; a damaged one is begun anew."""
+    file = index_file(root)
+    file.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        index = _opened(file)
+    except sqlite3.DatabaseError:
+        with suppress(OSError):
+            file.unlink()
+        index = _opened(file)
+    try:
+        yield index
+        index.commit()
+    finally:
+        index.close()
+
+
+def _opened(file: Path) -> sqlite3.Connection:
+    index = sqlite3.connect(file, timeout=30)
+    try:
+        index.execute(TABLE)
+        index.execute("select count(*), max(name), max(stamp) from studies").fetchone()
+    except sqlite3.DatabaseError:
+        index.close()
+        raise
+    return index
+
+
+def _read(rows: Iterable[tuple[str]]) -> Iterator[dict[str, Any]]:
+    for (text,) in rows:
+        yield json.loads(text)
+
+
+def _plain(words: str) -> str:
+    return " ".join(words.casefold().split())
+
+
+def _stamp(folder: Path) -> str:
+    """What changes when a file of a study that decides its answer changes, or the program does."""
+    files = []
+    with os.scandir(folder) as entries:
+        for entry in entries:
+            decides = entry.name.endswith(DECIDE) and entry.name not in MADE
+            if entry.name == "photos" or (decides and not entry.name.startswith(".")):
+                state = entry.stat()
+                files.append((entry.name, state.st_mtime_ns, state.st_size))
+    return sha256(repr((program_print(), sorted(files))).encode()).hexdigest()

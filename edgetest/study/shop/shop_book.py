@@ -1,0 +1,204 @@
+"""What does a shop know of each steel and heat treatment, from all of its studies together?"""
+
+from dataclasses import dataclass
+from datetime import date
+from itertools import combinations
+from math import exp, log
+
+import numpy as np
+from scipy.special import ndtr, ndtri
+
+from edgetest.doubts import doubt
+from edgetest.estimate import Estimate
+from edgetest.stats.contrast import contrast
+from edgetest.stats.linked_studies import StudyEffects, linked_studies, parts_of
+from edgetest.study.shop.shop_result import (
+    NEXT_BLADES,
+    KnownArm,
+    NextStudy,
+    Pool,
+    ShopBook,
+)
+from edgetest.study.shop.study_effects import between_blades_sd, effects_of, within_study
+from edgetest.study.shop.study_lives import CONTROL, StudyLives
+
+MOST_PAIRS = 200  # of arms looked at for the next study
+TOLD_NEXT = 3
+UNKNOWN_SCATTER = "no heat treatment of its protocol has two blades: their scatter is unknown"
+TWO_FIFTHS = 0.4  # limits this far apart, as a log ratio, are named; own choice
+
+
+def shop_book(remembered, results=(), *, invented=False, level=0.95):
+    """Pool the studies that a shop remembers, each protocol and reading apart.
+
+    Parameters
+    ----------
+    remembered : sequence of StudyLives
+    results : sequence of KnownResult
+        Of tests whose logs are gone.
+    invented : bool
+        Take studies of invented data too.
+    level : float
+        Coverage of the intervals.
+
+    Returns
+    -------
+    ShopBook
+        Effects within a study by least squares about its rolls, between studies by linked random
+        effects (`edgetest.stats.linked_studies`).
+    """
+    left_out: dict[str, str] = {}
+    kept: dict[tuple[str, str], list] = {}
+    for study in remembered:
+        if study.invented and not invented:
+            left_out[study.name] = "its data is invented"
+            continue
+        found = within_study(study.read_runs, study.control) if not study.fault else None
+        if found is None:
+            left_out[study.name] = study.fault or "it compares nothing"
+            continue
+        kept.setdefault((study.protocol, study.reading), []).append((study, found))
+    pools = []
+    noted: dict[tuple[str, str], list] = {}
+    for result in results:
+        noted.setdefault((result.protocol, result.reading), []).append(result)
+    for protocol, reading in sorted({*kept, *noted}):
+        members = kept.get((protocol, reading), [])
+        scatter = between_blades_sd([found for _, found in members])
+        if members and not scatter[1]:
+            left_out |= {study.name: UNKNOWN_SCATTER for study, _ in members}
+            members = []
+        sd = scatter[0]
+        part = [Member(study.name, study, effects_of(found, sd)) for study, found in members]
+        part += [_member(result) for result in noted.get((protocol, reading), [])]
+        for numbers in parts_of([each.effects.arms for each in part]):
+            linked = [part[number] for number in numbers]
+            pools.append(_pool(protocol, reading, linked, scatter, level))
+    return ShopBook(len(remembered), tuple(pools), left_out)
+
+
+@dataclass(frozen=True)
+class Member:
+    """One study in a pool; `study` is None of a result whose log is gone."""
+
+    name: str
+    study: StudyLives | None
+    effects: StudyEffects
+
+
+def _member(result):
+    """A noted result as a study of two arms, its interval read as a 95 % one of a normal law."""
+    se = log(result.high / result.low) / (2 * ndtri(0.975))
+    effects = StudyEffects((result.against, result.arm), np.array([log(result.ratio)]),
+                           np.array([[se**2]]))  # fmt: skip
+    return Member(result.study, None, effects)
+
+
+def _pool(protocol, reading, part, scatter, level):
+    """One pool of studies that are linked."""
+    sd, df = scatter
+    names = tuple(each.name for each in part)
+    linked = linked_studies([each.effects for each in part], _anchor(part))
+    anchor, *others = linked.arms
+    having = [(each.name, each.effects.arms) for each in part]
+    arms = sorted((_known(linked, having, arm, anchor, level) for arm in others),
+                  key=lambda each: -each.ratio.value)  # fmt: skip
+    names_by_life = [each.arm for each in arms]
+    pairs = [_known(linked, having, first, second, level)
+             for first, second in list(combinations(names_by_life, 2))[:MOST_PAIRS]
+             if any({first, second} <= set(held) for _, held in having)]  # fmt: skip
+    between = Estimate(linked.between_sd, linked.between_low, linked.between_high, "", 0.95,
+                       "Paule-Mandel, interval by the Q profile")  # fmt: skip
+    return Pool(
+        protocol, reading, names, anchor, tuple(arms), tuple(pairs), sd, df, between,
+        _drift(part, anchor, level), _next_studies(linked, sd, level) if df else (),
+        _doubts(part, linked),
+    )  # fmt: skip
+
+
+def _known(linked, having, arm, against, level):
+    """One arm against another; `having` are the studies' names and arms."""
+    effect = linked.effect(arm, against, level)
+    value, low, high = (_exp(end) for end in (effect.log_effect, effect.low, effect.high))
+    method = "random effects, Hartung-Knapp-Sidik-Jonkman"
+    ratio = Estimate(value, low, high, "times", level, method)
+    anchor = linked.arms[0]
+    needed = {arm} if against == anchor else {arm, against}
+    names = [name for name, _ in having]
+    return KnownArm(
+        arm, against, ratio, _exp(effect.next_low), _exp(effect.next_high),
+        tuple(name for name, held in having if needed <= set(held)),
+        dict(zip(names, effect.shares, strict=True)),
+    )  # fmt: skip
+
+
+def _anchor(part):
+    """The control blade that most studies ran, else the arm that most compared."""
+    counts: dict[str, int] = {}
+    for each in part:
+        for arm in each.effects.arms:
+            counts[arm] = counts.get(arm, 0) + 1
+    return max(counts, key=lambda arm: (arm.startswith(CONTROL), counts[arm], arm))
+
+
+def _exp(end):
+    """Ratio of a log effect's end."""
+    return exp(end) if end < 700 else float("inf")
+
+
+def _drift(part, anchor, level):
+    """Slope of the anchor's mean log life a year, by least squares and t; None if unknown."""
+    points = []
+    for study in (each.study for each in part if each.study):
+        lives = [run.log_life for run in study.runs if run.arm == anchor]
+        if study.date and lives:
+            points.append((date.fromisoformat(study.date).toordinal() / 365.25, np.mean(lives)))
+    x, y = np.array(points).T if points else (np.zeros(0), np.zeros(0))
+    if len(x) < 3 or np.ptp(x) == 0:
+        return None
+    x = x - x.mean()
+    squares = float(x @ x)
+    slope = float(x @ y) / squares
+    left = y - y.mean() - slope * x
+    variance = float(left @ left) / (len(x) - 2)
+    found = contrast(slope, variance / squares, len(x) - 2, level, "least squares, t")
+    half = float(found.half_width)
+    return Estimate(slope, slope - half, slope + half, "a year", level, "least squares, t")
+
+
+def _next_studies(linked, sd, level):
+    """The comparisons that one more study would settle most probably, of those still open."""
+    variance = 2 * sd**2 / NEXT_BLADES
+    found = []
+    for first, second in list(combinations(linked.arms, 2))[:MOST_PAIRS]:
+        effect = linked.effect(second, first, level)
+        if effect.low > 0 or effect.high < 0:
+            continue
+        then = linked.half_width_with(second, first, variance, level)
+        before, further = effect.se**2, variance + linked.between_sd**2
+        moves = before / (before + further) ** 0.5  # standard deviation of the mean's change
+        settles = ndtr((effect.log_effect - then) / moves) + ndtr(
+            (-effect.log_effect - then) / moves
+        )
+        half = (effect.high - effect.low) / 2
+        found.append(NextStudy(first, second, half, then, float(settles)))
+    found.sort(key=lambda each: -each.chance_to_settle)
+    return tuple(found[:TOLD_NEXT])
+
+
+def _doubts(part, linked):
+    """What limits a pool."""
+    found = []
+    if len(part) == 1:
+        found.append(doubt("shop_one_study"))
+    elif not linked.df:
+        found.append(doubt("shop_nothing_twice"))
+    studies = [each.study for each in part if each.study]
+    limits = sorted({study.limit for study in studies if study.limit})
+    if limits and log(limits[-1] / limits[0]) > TWO_FIFTHS:
+        words = ", ".join(f"{limit:g}" for limit in limits)
+        found.append(doubt("shop_limits_differ", limits=words))
+    bounds = sorted({arm for study in studies for arm in study.bounds})
+    if bounds:
+        found.append(doubt("shop_bounds_left_out", arms="; ".join(bounds)))
+    return tuple(found)

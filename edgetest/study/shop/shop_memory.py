@@ -1,0 +1,39 @@
+"""How is a workspace's memory brought up to date, searched and pooled?"""
+
+from edgetest.store.shop_index import found_by_words, remembered
+from edgetest.study.shop.shop_book import shop_book
+from edgetest.study.shop.study_lives import StudyLives, lives_of_study
+
+
+def book_of(root, words=(), results=(), *, invented=False, level=0.95, progress=None):
+    """The book of a workspace's studies, of those alone whose facts hold all the words.
+
+    Parameters
+    ----------
+    root : str or Path
+        Folder of the studies.
+    words : sequence of str
+        Of title, maker, steel, heat treatment, blade, protocol, notes or date.
+    results : sequence of KnownResult
+        Of tests whose logs are gone.
+    invented : bool
+        Take studies of invented data too.
+    level : float
+    progress : callable(done, total), optional
+        Of the studies that changed and have to be read.
+
+    Returns
+    -------
+    (ShopBook, tuple of StudyLives)
+        And the studies that were found.
+
+    Raises
+    ------
+    UnusableInput
+        If there is no such folder.
+    """
+    all_of_them = remembered(root, lambda folder: lives_of_study(folder).to_dict(),
+                             progress=progress)  # fmt: skip
+    found = found_by_words(root, words) if words else all_of_them
+    studies = tuple(StudyLives.from_dict(values) for values in found)
+    return shop_book(studies, results, invented=invented, level=level), studies

@@ -1,0 +1,158 @@
+"""What a shop's studies say together, as it is told: known arms, pools, the book."""
+
+from dataclasses import dataclass
+from math import exp, isfinite
+
+from edgetest.doubts import Doubt, sentences
+from edgetest.estimate import Estimate, chance, format_estimate, json_fields
+
+NEXT_BLADES = 3  # of each side in the study that might come next
+
+
+@dataclass(frozen=True)
+class KnownArm:
+    """Life of one steel and heat treatment over another's, in all studies together.
+
+    Attributes
+    ----------
+    ratio : Estimate
+        Of the mean over studies.
+    next_low, next_high : float
+        What it may truly be in the next study.
+    studies : tuple of str
+        Those that had it (of two heat treatments: both).
+    shares : dict of str to float
+        What each study weighs in the ratio.
+    """
+
+    arm: str
+    against: str
+    ratio: Estimate
+    next_low: float
+    next_high: float
+    studies: tuple[str, ...]
+    shares: dict[str, float]
+
+    def to_dict(self):
+        """JSON-plain values; an open end is None."""
+        return json_fields(self)
+
+    def summary(self, anchor=""):
+        """One line; what it is held against is named where that is not the anchor."""
+        studies = f"{len(self.studies)} {'study' if len(self.studies) == 1 else 'studies'}"
+        name = self.arm if self.against == anchor else f"{self.arm} against {self.against}"
+        if not isfinite(self.ratio.high):
+            return f"{name}: {self.ratio.value:.2g} times, seen in {studies}, no interval yet"
+        ahead = format_estimate(self.ratio.value, self.next_low, self.next_high)
+        return f"{name}: {self.ratio.summary()} ({studies}); in a next study {ahead}"
+
+
+@dataclass(frozen=True)
+class NextStudy:
+    """A comparison that may be worth the next rope: the chance that it would settle the two.
+
+    `half_width` and `half_width_then` are of the log ratio, now and after it.
+    """
+
+    first: str
+    second: str
+    half_width: float
+    half_width_then: float
+    chance_to_settle: float
+
+    def to_dict(self):
+        """JSON-plain values."""
+        return json_fields(self)
+
+    def summary(self):
+        """One line."""
+        now = f"± {100 * (exp(self.half_width) - 1):.0f} %" if isfinite(self.half_width) else "open"
+        then = f"± {100 * (exp(self.half_width_then) - 1):.0f} %"
+        settled = chance(self.chance_to_settle)
+        return f"{self.second} against {self.first}: {now} now, {then} then; settled with {settled}"
+
+
+@dataclass(frozen=True)
+class Pool:
+    """Studies of one protocol and reading that share what they compared.
+
+    Attributes
+    ----------
+    anchor : str
+        What all are held against: the control blade where there is one.
+    pairs : tuple of KnownArm
+        Those that studies compared with each other, without the anchor.
+    blade_sd, blade_df : float, int
+        Scatter of log life between blades of one heat treatment, pooled.
+    between_sd : Estimate
+        How far the true log ratio of two heat treatments differs from study to study.
+    drift : Estimate or None
+        Change of the anchor's log life a year, over the studies' dates.
+    """
+
+    protocol: str
+    reading: str
+    studies: tuple[str, ...]
+    anchor: str
+    arms: tuple[KnownArm, ...]
+    pairs: tuple[KnownArm, ...]
+    blade_sd: float
+    blade_df: int
+    between_sd: Estimate
+    drift: Estimate | None
+    next_studies: tuple[NextStudy, ...]
+    doubts: tuple[Doubt, ...] = ()
+
+    def to_dict(self):
+        """JSON-plain values."""
+        return json_fields(self)
+
+    def summary(self):
+        """What is known, as a maker reads it."""
+        count = len(self.studies)
+        lines = [f"{self.protocol}, {self.reading}: {count} {'study' if count == 1 else 'studies'}"]
+        lines.append(f"  Life, times that of {self.anchor}:")
+        lines += [f"    {arm.summary(self.anchor)}" for arm in self.arms]
+        if self.pairs:
+            lines.append("  One against the other:")
+            lines += [f"    {pair.summary()}" for pair in self.pairs]
+        if isfinite(self.blade_sd):
+            lines.append(
+                f"  Blades of one heat treatment scatter by about {100 * self.blade_sd:.0f} % "
+                f"({self.blade_df} degrees of freedom)."
+            )
+        if isfinite(self.between_sd.high):
+            lines.append(
+                "  From study to study a true ratio differs by about "
+                f"{100 * self.between_sd.value:.0f} % (up to {100 * self.between_sd.high:.0f} %)."
+            )
+        if self.drift is not None:
+            low, high = (100 * (exp(end) - 1) for end in (self.drift.low, self.drift.high))
+            lines.append(f"  {self.anchor} changes by {low:+.0f} to {high:+.0f} % a year.")
+        if self.next_studies:
+            lines.append(f"  Worth the next rope, {NEXT_BLADES} blades each:")
+            lines += [f"    {each.summary()}" for each in self.next_studies]
+        lines += [f"  {line}" for line in sentences(self.doubts)]
+        return "\n".join(lines)
+
+
+@dataclass(frozen=True)
+class ShopBook:
+    """What the studies of a workspace say together, and what was left out, with the reason."""
+
+    studies: int
+    pools: tuple[Pool, ...]
+    left_out: dict[str, str]
+
+    def to_dict(self):
+        """JSON-plain values."""
+        return json_fields(self)
+
+    def summary(self):
+        """The book as text."""
+        count = f"{self.studies} {'study' if self.studies == 1 else 'studies'} read"
+        parts = [count, *(pool.summary() for pool in self.pools)]
+        if self.left_out:
+            lines = [f"  {name}: {why}" for name, why in self.left_out.items()]
+            parts.append("\n".join(["Left out:", *lines]))
+        return "\n\n".join(parts)

@@ -1,0 +1,90 @@
+"""The index of a workspace: only what changed is read again; made anew where damaged."""
+
+import os
+
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.store import shop_index
+from edgetest.store.shop_index import found_by_words, index_file, remembered, studies_of
+
+
+@pytest.fixture
+def shop(tmp_path):
+    for name in ("a", "b", "c"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "study.toml").write_text(f'title = "{name}"', encoding="utf-8")
+    (tmp_path / "not_a_study").mkdir()
+    return tmp_path
+
+
+@pytest.fixture
+def reader():
+    """Reads a folder, and keeps which it read."""
+
+    def read(folder):
+        read.asked.append(folder.name)
+        return {"words": f"Study {folder.name}", "size": len((folder / "study.toml").read_bytes())}
+
+    read.asked = []
+    return read
+
+
+def test_only_what_changed_is_read_again(shop, reader):
+    assert len(remembered(shop, reader)) == 3
+    remembered(shop, reader)
+    assert reader.asked == ["a", "b", "c"]
+    (shop / "b" / "log.csv").write_text("blade,cuts\n", encoding="utf-8")
+    remembered(shop, reader)
+    assert reader.asked == ["a", "b", "c", "b"]
+    (shop / "c" / "measured.csv").write_text("made by the program", encoding="utf-8")
+    remembered(shop, reader)
+    assert len(reader.asked) == 4
+
+
+def test_a_study_that_is_gone_is_forgotten(shop, reader):
+    remembered(shop, reader)
+    (shop / "a" / "study.toml").unlink()
+    assert [each["words"] for each in remembered(shop, reader)] == ["Study b", "Study c"]
+    assert found_by_words(shop, ["study", "A"]) == ()
+
+
+def test_another_version_of_the_program_reads_all_again(shop, reader, monkeypatch):
+    remembered(shop, reader)
+    monkeypatch.setattr(shop_index, "program_print", lambda: "another")
+    remembered(shop, reader)
+    assert reader.asked == list("abcabc")
+
+
+@pytest.mark.parametrize(
+    "damage", [b"", b"no database at all", b"SQLite format 3\0" + b"\xff" * 900]
+)
+def test_a_damaged_index_is_made_again(shop, reader, damage):
+    before = remembered(shop, reader)
+    index_file(shop).write_bytes(damage)
+    assert remembered(shop, reader) == before
+
+
+def test_reading_that_was_stopped_goes_on_where_it_was(shop, reader):
+    def stop(done, total):
+        assert total == 3
+        if done == 2:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        remembered(shop, reader, progress=stop)
+    remembered(shop, reader)
+    assert reader.asked == ["a", "b", "c"]
+
+
+def test_words_are_found_in_any_order_and_case(shop, reader):
+    remembered(shop, reader)
+    assert [each["words"] for each in found_by_words(shop, ["B", "STUDY"])] == ["Study b"]
+    assert found_by_words(shop, ["%"]) == ()
+
+
+def test_folders_are_studies_only_with_their_file(shop):
+    os.rename(shop / "c", shop / ".c")
+    assert [folder.name for folder in studies_of(shop)] == ["a", "b"]
+    with pytest.raises(UnusableInput, match="cannot be read"):
+        studies_of(shop / "nowhere")

@@ -1,0 +1,167 @@
+"""The shop's memory, through the command: what is pooled, what is left out, what is published."""
+
+import json
+
+import numpy as np
+import pytest
+
+from edgetest.study.shop.shop_book import shop_book
+from edgetest.study.shop.study_lives import ArmLife, StudyLives
+from tests.stats.test_linked_studies import KACKER, KACKER_VARIANCE
+
+
+def write_study(folder, gain, seed, *, blades=3, control=True, limit=12, invented=False, day=10):
+    """Widths as a wedge wears, typed by hand: `high` lasts `gain` times as long as `low`."""
+    rng = np.random.default_rng(seed)
+    folder.mkdir(parents=True)
+    ids = [f"{kind}{n}" for n in range(1, blades + 1) for kind in "LH"] + ["C1"] * control
+    lines = ['title = "Two tempers"', 'protocol = "sisal_rope"', 'edge_width_from = "log"',
+             f"limit = {limit}", f"invented = {str(invented).lower()}"]  # fmt: skip
+    lines += ['control = "C1"'] * control
+    for name, temperature in (("low", 260), ("high", 200)):
+        steps = f'[{{kind = "temper", temperature_c = {temperature}, time_min = 60}}]'
+        lines += ["[[heat_treatments]]", f'id = "{name}"', f"steps = {steps}"]
+    for blade in ids:
+        treatment = {"L": "low", "H": "high"}.get(blade[0])
+        lines += ["[[blades]]", f'id = "{blade}"', 'steel = "plough disc"']
+        lines += [f'heat_treatment = "{treatment}"'] if treatment else []
+    (folder / "study.toml").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    rows = ["date,blade,cuts,station_mm,edge_width_um,block"]
+    for roll in range(1, blades + 1):
+        for blade in [f"L{roll}", f"H{roll}"] + ["C1"] * control:
+            life = {"L": 150.0, "H": 150.0 * gain, "C": 160.0}[blade[0]]
+            life *= np.exp(0.08 * rng.normal()) if blade != "C1" else 1.0
+            for cuts in (0, 50, 100, 200, 300):
+                for station in (20, 40, 60):
+                    width = (2.5**2 + (12**2 - 2.5**2) * cuts / life) ** 0.5
+                    width *= np.exp(0.03 * rng.normal())
+                    rows.append(f"2024-05-{day},{blade},{cuts},{station},{width:.3f},roll {roll}")
+    (folder / "log.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory):
+    """Three studies of one pair, one of invented data, one folder that is broken."""
+    root = tmp_path_factory.mktemp("shop")
+    for number, gain in enumerate((1.5, 1.4, 1.6)):
+        write_study(root / f"tempers_{number}", gain, number, day=10 + number)
+    write_study(root / "demo", 3.0, 9, invented=True)
+    (root / "broken").mkdir()
+    (root / "broken" / "study.toml").write_text("title = ", encoding="utf-8")
+    return root
+
+
+@pytest.fixture
+def ask(run):
+    """The book's document of a folder."""
+
+    def document(folder, *options):
+        code, out, err = run("shop-book", str(folder), *options, "--json")
+        assert code == 0, err
+        return json.loads(out)
+
+    return document
+
+
+def test_studies_are_pooled_and_what_is_no_study_is_left_out(shop, ask):
+    found = ask(shop)
+    (pool,) = found["pools"]
+    assert pool["studies"] == ["tempers_0", "tempers_1", "tempers_2"]
+    assert pool["anchor"] == "control blade C1"
+    (pair,) = pool["pairs"]
+    assert "200 °C" in pair["arm"]
+    assert "260 °C" in pair["against"]
+    assert pair["ratio"]["low"] < 1.5 < pair["ratio"]["high"]
+    assert 1.3 < pair["ratio"]["value"] < 1.7
+    assert sum(pair["shares"].values()) == pytest.approx(1)
+    assert "invented" in found["left_out"]["demo"]
+    assert set(found["left_out"]) == {"demo", "broken"}
+
+
+def test_one_study_teaches_nothing_of_the_next(shop, ask):
+    found = ask(shop, "--words", "tempers_1")
+    (pool,) = found["pools"]
+    assert [one["code"] for one in pool["doubts"]] == ["shop_one_study"]
+    for arm in (*pool["arms"], *pool["pairs"]):
+        assert (arm["ratio"]["low"], arm["ratio"]["high"]) == (0, None)
+        assert (arm["next_low"], arm["next_high"]) == (0, None)
+
+
+def test_invented_studies_only_when_asked_for(shop, ask):
+    assert len(ask(shop, "--invented")["pools"][0]["studies"]) == 4
+
+
+def test_text_names_what_it_is_held_against(shop, run):
+    code, out, _ = run("shop-book", str(shop))
+    assert code == 0
+    assert "Life, times that of control blade C1" in out
+    assert "plough disc: temper 200 °C, 60 min" in out
+    assert "in a next study" in out
+
+
+def test_words_find_studies_by_steel_treatment_and_month(shop, ask):
+    assert [each["name"] for each in ask(shop, "--words", "plough 260 2024-05")["found"]] == [
+        "demo", "tempers_0", "tempers_1", "tempers_2"
+    ]  # fmt: skip
+    assert ask(shop, "--words", "harrow")["found"] == []
+
+
+def test_noted_results_give_the_published_consensus(tmp_path, ask):
+    """R. Kacker, Metrologia 41 (2004) 132, by Paule and Mandel, read as ratios about 62."""
+    rows = ["study,arm,against,ratio,low,high"]
+    for number, (value, variance) in enumerate(zip(KACKER - 62, KACKER_VARIANCE, strict=True)):
+        ends = np.exp(value + 1.959963984540054 * variance**0.5 * np.array([0, -1, 1]))
+        rows.append(f"lab {number},new,old," + ",".join(f"{each:.15g}" for each in ends))
+    (tmp_path / "results.csv").write_text("\n".join(rows), encoding="utf-8")
+    (pool,) = ask(tmp_path, "--also", str(tmp_path / "results.csv"))["pools"]
+    assert np.log(pool["arms"][0]["ratio"]["value"]) + 62 == pytest.approx(62.4076199113, abs=1e-7)
+    assert pool["between_sd"]["value"] ** 2 == pytest.approx(0.705395309, abs=1e-7)
+
+
+def test_a_folder_that_is_not_there_is_one_line(tmp_path, run):
+    code, _, err = run("shop-book", str(tmp_path / "nowhere"))
+    assert code == 2
+    assert "check its name" in err
+    assert len(err.strip().splitlines()) == 1
+
+
+def lives(name, effects, **more):
+    """A study of lives as they stand, two blades an arm."""
+    runs = [ArmLife(arm, f"{arm}{n}", "", 5 + effect + step, 0.02)
+            for arm, effect in effects.items() for n, step in enumerate((-0.05, 0.05))]  # fmt: skip
+    return StudyLives(name, protocol="rope", reading="edge_width_um", runs=tuple(runs), **more)
+
+
+def test_studies_that_share_nothing_are_pools_of_their_own():
+    book = shop_book([lives("one", {"a": 0, "b": 0.3}), lives("two", {"c": 0, "d": 0.2})])
+    assert [pool.studies for pool in book.pools] == [("one",), ("two",)]
+
+
+def test_an_arm_with_a_bound_is_left_out_of_its_study():
+    first = lives("one", {"a": 0, "b": 0.3, "c": 0.1}, bounds=("b",))
+    book = shop_book([first, lives("two", {"a": 0, "b": 0.3})])
+    pool = next(each for each in book.pools if "one" in each.studies)
+    assert {arm.arm for arm in pool.arms} | {pool.anchor} == {"a", "b", "c"}
+    assert {arm.arm: arm.studies for arm in pool.arms}["b"] == ("two",)
+    assert any(one.code == "shop_bounds_left_out" for one in pool.doubts)
+
+
+def test_a_comparison_that_is_settled_is_not_worth_the_next_rope():
+    settled = [lives(f"s{n}", {"a": 0, "b": 1.0, "c": 0.02 * n}) for n in range(5)]
+    (pool,) = shop_book(settled).pools
+    assert {(each.first, each.second) for each in pool.next_studies} <= {("a", "c"), ("c", "a")}
+    assert pool.next_studies
+    for each in pool.next_studies:
+        assert each.half_width_then < each.half_width
+
+
+def test_the_control_s_change_over_the_years_has_an_interval():
+    studies = [
+        StudyLives(f"s{year}", protocol="rope", reading="edge_width_um", date=f"{year}-03-01",
+                   control="control blade C",
+                   runs=(ArmLife("control blade C", "C", "", 5 - 0.1 * n + wobble, 0.02),
+                         ArmLife("x", "x1", "", 5.0, 0.02), ArmLife("x", "x2", "", 5.1, 0.02)))
+        for n, (year, wobble) in enumerate(zip(range(2018, 2024), (0, .01, -.01) * 2, strict=True))
+    ]  # fmt: skip
+    (pool,) = shop_book(studies).pools
+    assert pool.drift.low < -0.1 < pool.drift.high < 0
