@@ -28,6 +28,7 @@ PAGES = {
         ("Document", "answers.document_page", "document", ":material/description:"),
     ],
     "Shop": [
+        ("Shop book", "desk.shop_book_page", "shop-book", ":material/history_edu:"),
         ("Protocols", "desk.protocols_page", "protocols", ":material/checklist:"),
         ("Pictures", "photos.loose_pictures", "pictures", ":material/image_search:"),
         ("Repeatability", "answers.repeatability_page", "repeatability", ":material/repeat:"),

@@ -45,7 +45,7 @@ def studies_of(root: str | Path) -> tuple[Path, ...]:
     return tuple(folder for folder in folders if (folder / STUDY_FILE).is_file())
 
 
-def remembered(
+def indexed_studies(
     root: str | Path,
     read: Callable[[Path], dict[str, Any]],
     *,
@@ -88,10 +88,24 @@ def remembered(
         return tuple(_read(index.execute("select read from studies order by name")))
 
 
+def changed_studies(root: str | Path) -> tuple[str, ...]:
+    """Names of the studies that changed since they were last read, or never were.
+
+    Raises
+    ------
+    UnusableInput
+        If there is no such folder.
+    """
+    folders = studies_of(root)
+    with _index(Path(root)) as index:
+        known = dict(index.execute("select name, stamp from studies"))
+    return tuple(each.name for each in folders if known.get(each.name) != _stamp(each))
+
+
 def found_by_words(root: str | Path, words: Iterable[str]) -> tuple[dict[str, Any], ...]:
     """What was read of the studies whose facts hold all of some words, by name.
 
-    The index as it stands; `remembered` brings it up to date.
+    The index as it stands; `indexed_studies` brings it up to date.
     """
     wanted = [_plain(word) for word in words]
     where = " and ".join(["instr(words, ?) > 0"] * len(wanted)) or "1"

@@ -6,7 +6,7 @@ import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.store import shop_index
-from edgetest.store.shop_index import found_by_words, index_file, remembered, studies_of
+from edgetest.store.shop_index import found_by_words, index_file, indexed_studies, studies_of
 
 
 @pytest.fixture
@@ -31,28 +31,28 @@ def reader():
 
 
 def test_only_what_changed_is_read_again(shop, reader):
-    assert len(remembered(shop, reader)) == 3
-    remembered(shop, reader)
+    assert len(indexed_studies(shop, reader)) == 3
+    indexed_studies(shop, reader)
     assert reader.asked == ["a", "b", "c"]
     (shop / "b" / "log.csv").write_text("blade,cuts\n", encoding="utf-8")
-    remembered(shop, reader)
+    indexed_studies(shop, reader)
     assert reader.asked == ["a", "b", "c", "b"]
     (shop / "c" / "measured.csv").write_text("made by the program", encoding="utf-8")
-    remembered(shop, reader)
+    indexed_studies(shop, reader)
     assert len(reader.asked) == 4
 
 
 def test_a_study_that_is_gone_is_forgotten(shop, reader):
-    remembered(shop, reader)
+    indexed_studies(shop, reader)
     (shop / "a" / "study.toml").unlink()
-    assert [each["words"] for each in remembered(shop, reader)] == ["Study b", "Study c"]
+    assert [each["words"] for each in indexed_studies(shop, reader)] == ["Study b", "Study c"]
     assert found_by_words(shop, ["study", "A"]) == ()
 
 
 def test_another_version_of_the_program_reads_all_again(shop, reader, monkeypatch):
-    remembered(shop, reader)
+    indexed_studies(shop, reader)
     monkeypatch.setattr(shop_index, "program_print", lambda: "another")
-    remembered(shop, reader)
+    indexed_studies(shop, reader)
     assert reader.asked == list("abcabc")
 
 
@@ -60,9 +60,9 @@ def test_another_version_of_the_program_reads_all_again(shop, reader, monkeypatc
     "damage", [b"", b"no database at all", b"SQLite format 3\0" + b"\xff" * 900]
 )
 def test_a_damaged_index_is_made_again(shop, reader, damage):
-    before = remembered(shop, reader)
+    before = indexed_studies(shop, reader)
     index_file(shop).write_bytes(damage)
-    assert remembered(shop, reader) == before
+    assert indexed_studies(shop, reader) == before
 
 
 def test_reading_that_was_stopped_goes_on_where_it_was(shop, reader):
@@ -72,13 +72,13 @@ def test_reading_that_was_stopped_goes_on_where_it_was(shop, reader):
             raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        remembered(shop, reader, progress=stop)
-    remembered(shop, reader)
+        indexed_studies(shop, reader, progress=stop)
+    indexed_studies(shop, reader)
     assert reader.asked == ["a", "b", "c"]
 
 
 def test_words_are_found_in_any_order_and_case(shop, reader):
-    remembered(shop, reader)
+    indexed_studies(shop, reader)
     assert [each["words"] for each in found_by_words(shop, ["B", "STUDY"])] == ["Study b"]
     assert found_by_words(shop, ["%"]) == ()
 

@@ -47,6 +47,26 @@ def shop_book(remembered, results=(), *, invented=False, level=0.95):
         Effects within a study by least squares about its rolls, between studies by linked random
         effects (`edgetest.stats.linked_studies`).
     """
+    kept, left_out = _kept(remembered, invented)
+    noted: dict[tuple[str, str], list] = {}
+    for result in results:
+        noted.setdefault((result.protocol, result.reading), []).append(_member(result))
+    pools: list[Pool] = []
+    for kind in sorted({*kept, *noted}):
+        members = kept.get(kind, [])
+        scatter = between_blades_sd([found for _, found in members])
+        if members and not scatter[1]:
+            left_out |= {study.name: UNKNOWN_SCATTER for study, _ in members}
+            members = []
+        part = [Member(s.name, s, effects_of(found, scatter[0])) for s, found in members]
+        part += noted.get(kind, [])
+        for numbers in parts_of([each.effects.arms for each in part]):
+            pools.append(_pool(kind, [part[number] for number in numbers], scatter, level))
+    return ShopBook(len(remembered), tuple(pools), left_out)
+
+
+def _kept(remembered, invented):
+    """The studies that compare something, by protocol and reading; why others are left out."""
     left_out: dict[str, str] = {}
     kept: dict[tuple[str, str], list] = {}
     for study in remembered:
@@ -58,23 +78,7 @@ def shop_book(remembered, results=(), *, invented=False, level=0.95):
             left_out[study.name] = study.fault or "it compares nothing"
             continue
         kept.setdefault((study.protocol, study.reading), []).append((study, found))
-    pools = []
-    noted: dict[tuple[str, str], list] = {}
-    for result in results:
-        noted.setdefault((result.protocol, result.reading), []).append(result)
-    for protocol, reading in sorted({*kept, *noted}):
-        members = kept.get((protocol, reading), [])
-        scatter = between_blades_sd([found for _, found in members])
-        if members and not scatter[1]:
-            left_out |= {study.name: UNKNOWN_SCATTER for study, _ in members}
-            members = []
-        sd = scatter[0]
-        part = [Member(study.name, study, effects_of(found, sd)) for study, found in members]
-        part += [_member(result) for result in noted.get((protocol, reading), [])]
-        for numbers in parts_of([each.effects.arms for each in part]):
-            linked = [part[number] for number in numbers]
-            pools.append(_pool(protocol, reading, linked, scatter, level))
-    return ShopBook(len(remembered), tuple(pools), left_out)
+    return kept, left_out
 
 
 @dataclass(frozen=True)
@@ -94,7 +98,7 @@ def _member(result):
     return Member(result.study, None, effects)
 
 
-def _pool(protocol, reading, part, scatter, level):
+def _pool(kind, part, scatter, level):
     """One pool of studies that are linked."""
     sd, df = scatter
     names = tuple(each.name for each in part)
@@ -110,7 +114,7 @@ def _pool(protocol, reading, part, scatter, level):
     between = Estimate(linked.between_sd, linked.between_low, linked.between_high, "", 0.95,
                        "Paule-Mandel, interval by the Q profile")  # fmt: skip
     return Pool(
-        protocol, reading, names, anchor, tuple(arms), tuple(pairs), sd, df, between,
+        kind[0], kind[1], names, anchor, tuple(arms), tuple(pairs), sd, df, between,
         _drift(part, anchor, level), _next_studies(linked, sd, level) if df else (),
         _doubts(part, linked),
     )  # fmt: skip

@@ -1,11 +1,12 @@
 """How is a workspace's memory brought up to date, searched and pooled?"""
 
-from edgetest.store.shop_index import found_by_words, remembered
+from edgetest.store.shop_index import found_by_words, indexed_studies
 from edgetest.study.shop.shop_book import shop_book
 from edgetest.study.shop.study_lives import StudyLives, lives_of_study
 
 
-def book_of(root, words=(), results=(), *, invented=False, level=0.95, progress=None):
+def book_of(root, words=(), results=(), *, invented=False, level=0.95, read=True,
+            progress=None):  # fmt: skip
     """The book of a workspace's studies, of those alone whose facts hold all the words.
 
     Parameters
@@ -19,6 +20,8 @@ def book_of(root, words=(), results=(), *, invented=False, level=0.95, progress=
     invented : bool
         Take studies of invented data too.
     level : float
+    read : bool
+        Read the studies that changed; else the book is of what was read before.
     progress : callable(done, total), optional
         Of the studies that changed and have to be read.
 
@@ -32,8 +35,8 @@ def book_of(root, words=(), results=(), *, invented=False, level=0.95, progress=
     UnusableInput
         If there is no such folder.
     """
-    all_of_them = remembered(root, lambda folder: lives_of_study(folder).to_dict(),
-                             progress=progress)  # fmt: skip
-    found = found_by_words(root, words) if words else all_of_them
+    if read:
+        indexed_studies(root, lambda folder: lives_of_study(folder).to_dict(), progress=progress)
+    found = found_by_words(root, words)
     studies = tuple(StudyLives.from_dict(values) for values in found)
     return shop_book(studies, results, invented=invented, level=level), studies

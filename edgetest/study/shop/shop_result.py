@@ -107,6 +107,24 @@ class Pool:
         """JSON-plain values."""
         return json_fields(self)
 
+    def facts(self):
+        """Scatter between blades and between studies, and the anchor's drift, a sentence each."""
+        lines = []
+        if isfinite(self.blade_sd):
+            lines.append(
+                f"Blades of one heat treatment scatter by about {100 * self.blade_sd:.0f} % "
+                f"({self.blade_df} degrees of freedom)."
+            )
+        if isfinite(self.between_sd.high):
+            lines.append(
+                "From study to study a true ratio differs by about "
+                f"{100 * self.between_sd.value:.0f} % (up to {100 * self.between_sd.high:.0f} %)."
+            )
+        if self.drift is not None:
+            low, high = (100 * (exp(end) - 1) for end in (self.drift.low, self.drift.high))
+            lines.append(f"{self.anchor} changes by {low:+.0f} to {high:+.0f} % a year.")
+        return lines
+
     def summary(self):
         """What is known, as a maker reads it."""
         count = len(self.studies)
@@ -116,19 +134,7 @@ class Pool:
         if self.pairs:
             lines.append("  One against the other:")
             lines += [f"    {pair.summary()}" for pair in self.pairs]
-        if isfinite(self.blade_sd):
-            lines.append(
-                f"  Blades of one heat treatment scatter by about {100 * self.blade_sd:.0f} % "
-                f"({self.blade_df} degrees of freedom)."
-            )
-        if isfinite(self.between_sd.high):
-            lines.append(
-                "  From study to study a true ratio differs by about "
-                f"{100 * self.between_sd.value:.0f} % (up to {100 * self.between_sd.high:.0f} %)."
-            )
-        if self.drift is not None:
-            low, high = (100 * (exp(end) - 1) for end in (self.drift.low, self.drift.high))
-            lines.append(f"  {self.anchor} changes by {low:+.0f} to {high:+.0f} % a year.")
+        lines += [f"  {line}" for line in self.facts()]
         if self.next_studies:
             lines.append(f"  Worth the next rope, {NEXT_BLADES} blades each:")
             lines += [f"    {each.summary()}" for each in self.next_studies]

@@ -1,5 +1,6 @@
 """What do a study's lives say of what it compared, with the scatter of all studies?"""
 
+from collections import Counter
 from dataclasses import dataclass
 
 import numpy as np
@@ -53,27 +54,30 @@ def within_study(lives, control=""):
     if len(arms) < 2:
         return None
     y = np.array([each.log_life for each in lives])
-    times = {each.blade: sum(o.blade == each.blade for o in lives) for each in lives}
-    weight = np.array([1.0 if e.arm == control else 1 / times[e.blade] for e in lives])
+    runs = Counter(each.blade for each in lives)
+    weight = np.array([1.0 if e.arm == control else 1 / runs[e.blade] for e in lives])
     of_arms = np.array([[float(each.arm == arm) for arm in arms[1:]] for each in lives])
-    blocks = sorted({each.block for each in lives})
-    by_block = np.array([[float(each.block == block) for block in blocks] for each in lives])
-    alone = np.ones((len(lives), 1))
-    met = np.linalg.matrix_rank(np.hstack([by_block, of_arms])) == len(blocks) + len(arms) - 1
-    shared = by_block if met and len(blocks) > 1 else alone
+    shared = _shared(lives, of_arms)
     design = np.hstack([shared, of_arms]) * np.sqrt(weight)[:, None]
     covariance = np.linalg.inv(design.T @ design)
     found = covariance @ design.T @ (y * np.sqrt(weight))
     left = y * np.sqrt(weight) - design @ found
     n = shared.shape[1]
-    units = sum(each.arm == control for each in lives) + len(
-        {each.blade for each in lives if each.arm != control}
-    )
+    units = round(float(weight.sum()))
     return WithinStudy(
         tuple(arms), found[n:], covariance[n:, n:], float(left @ left),
         max(units - design.shape[1], 0),
         float(np.sqrt(np.mean([each.log_life_se**2 for each in lives]))),
     )  # fmt: skip
+
+
+def _shared(lives, of_arms):
+    """What runs share besides their arm: their roll where arms meet in rolls, else a mean."""
+    blocks = sorted({each.block for each in lives})
+    by_block = np.array([[float(each.block == block) for block in blocks] for each in lives])
+    rank = np.linalg.matrix_rank(np.hstack([by_block, of_arms]))
+    met = len(blocks) > 1 and rank == len(blocks) + of_arms.shape[1]
+    return by_block if met else np.ones((len(lives), 1))
 
 
 def between_blades_sd(found):
