@@ -69,7 +69,8 @@ class NextStudy:
         now = f"± {100 * (exp(self.half_width) - 1):.0f} %" if isfinite(self.half_width) else "open"
         then = f"± {100 * (exp(self.half_width_then) - 1):.0f} %"
         settled = chance(self.chance_to_settle)
-        return f"{self.second} against {self.first}: {now} now, {then} then; settled with {settled}"
+        names = f"{self.second} against {self.first}"
+        return f"{names}: {now} now, {then} then; {settled} chance to settle it"
 
 
 @dataclass(frozen=True)
@@ -122,7 +123,8 @@ class Pool:
             )
         if self.drift is not None:
             low, high = (100 * (exp(end) - 1) for end in (self.drift.low, self.drift.high))
-            lines.append(f"{self.anchor} changes by {low:+.0f} to {high:+.0f} % a year.")
+            name = self.anchor[:1].upper() + self.anchor[1:]
+            lines.append(f"{name} changes by {low:+.0f} to {high:+.0f} % a year.")
         return lines
 
     def summary(self):
