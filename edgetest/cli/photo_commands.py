@@ -205,9 +205,11 @@ def _picture_tasks(photos, optics, lit, workers):
         paths += pictures_in(path) if path.is_dir() else [existing(path)]
     if not paths:
         raise UnusableInput("no picture in this folder", str(photos[0]), "name photographs")
+    named = Counter(path.name for path in paths)  # two of one name are told by their folders
     tasks = [
         Task(path, known.um_per_px, known.relative_u, known.blur_px, tone=known.tone,
-             size_px=size_px, lighting=lit.declared(light))
+             size_px=size_px, lighting=lit.declared(light),
+             photo=path.as_posix() if named[path.name] > 1 else path.name)
         for path in paths
     ]  # fmt: skip
     return tasks, lambda tasks, bar: list(measure_many(tasks, workers=workers, progress=bar))

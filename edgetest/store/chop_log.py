@@ -24,7 +24,7 @@ WIDEST_NOTCH_DEG = 170
 SEVERED = ("billet", "lumber")
 WETTEST_PCT = 250  # of the oven-dry mass: no wood of a billet holds more; from memory, no source
 _TEXTS = ("blade", "nominal", "species", "grain", "operator", "block", "board", "day", "date",
-          "photo", "scale", "note")  # fmt: skip
+          "scale", "note")  # fmt: skip
 _COUNTS = ("order", "near_misses", "knots", "chips_count", "rolls_count")
 _SIZES = {"width_mm": "mm", "thickness_mm": "mm", "diameter_mm": "mm", "length_mm": "mm",
           "mass_g": "g", "density_kg_m3": "kg_m3"}  # fmt: skip
@@ -34,6 +34,7 @@ SAME_WATER = ("fresh", "wet", "unseasoned", "air dry", "air-dried", "seasoned", 
 _SIZES_FROM_ZERO = {"bend_deg": "deg", "largest_chip_mm": "mm"}
 _ALL = (
     *(Column(name) for name in _TEXTS),
+    Column("photo", "path"),
     *(Column(name, "whole", least=0) for name in _COUNTS),
     *(Column(name, "number", unit, above=0) for name, unit in _SIZES.items()),
     *(Column(name, "number", unit, least=0) for name, unit in _SIZES_FROM_ZERO.items()),

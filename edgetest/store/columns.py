@@ -15,6 +15,7 @@ from edgetest.store.cells import (
     parse_reason,
     parse_whole,
 )
+from edgetest.store.study_paths import path_within
 from edgetest.store.table_faults import CellFault, cell_fault
 from edgetest.store.tables import Table, TableRow
 from edgetest.units import UNITS, Typed, Unreadable, decimal_marks, normal, parse_quantity
@@ -26,7 +27,16 @@ class Column:
 
     name: str
     kind: Literal[
-        "text", "reason", "whole", "number", "number or word", "reading", "grade", "life", "choice"
+        "text",
+        "path",
+        "reason",
+        "whole",
+        "number",
+        "number or word",
+        "reading",
+        "grade",
+        "life",
+        "choice",
     ] = "text"
     unit: str = ""
     above: float | None = None
@@ -53,6 +63,8 @@ def parse_cell(column: Column, text: str, marks: str) -> Any:
             return text
         case _ if blank:
             return None
+        case "path":
+            return path_within(text, "photos")
         case "reason":
             return parse_reason(text)
         case "whole":

@@ -34,7 +34,7 @@ READINGS = {
     "depth_mm": "mm",
 }
 TEXTS = (
-    "blade", "heat_treatment", "photo", "scale", "batch", "block", "day", "date", "operator",
+    "blade", "heat_treatment", "scale", "batch", "block", "day", "date", "operator",
     "note",
 )  # fmt: skip
 STROKES = ("push", "draw", "chop")
@@ -153,6 +153,7 @@ def log_columns(protocol: Protocol | None = None) -> dict[str, Column]:
     """The columns a log may have, those of the protocol's readings among them."""
     columns = [Column(name) for name in TEXTS]
     columns += [
+        Column("photo", "path"),
         Column("cuts", "whole"),
         Column(LIFE, "life"),
         Column("check_no", "whole", least=1),

@@ -25,6 +25,7 @@ from edgetest.store.field_kinds import (
     Number,
     Positive,
 )
+from edgetest.store.study_paths import InStudy
 
 BESIDE_THE_EDGE = ("two sectors", "ring")  # lights whose glints a needle calibrates
 LAMP_KEYS = (
@@ -38,9 +39,9 @@ class ScaleRule(Record):
 
     um_per_px: Positive | None = None
     relative_u: Annotated[Number, Field(ge=0, lt=1)] = 0.0
-    ruling: str | None = None
+    ruling: InStudy | None = None
     pitch_um: Micrometres | None = None
-    photo: str | None = None
+    photo: InStudy | None = None
     a_rc: tuple[Number, Number] | None = None
     b_rc: tuple[Number, Number] | None = None
     distance_um: Micrometres | None = None
@@ -51,7 +52,7 @@ class ScaleRule(Record):
     light: str | None = None  # where it comes from: on-axis, ring, dome, two sectors
     lens_na: Number | None = None  # numerical aperture of the objective, and of the light
     lamp_na: Number | None = None
-    needle: str | None = None  # picture of a needle between the same two lamps
+    needle: InStudy | None = None  # picture of a needle between the same two lamps
     needle_diameter_mm: Positive | None = None
     needle_tolerance_um: Annotated[Number, Field(ge=0)] | None = None
     needle_date: Day = ""  # when it was taken: rows of another day are told apart

@@ -111,7 +111,7 @@ def _measured(source):
         offer(source, waiting)
         if len(waiting) == len(tasks):
             return None
-    left = tuple(task.path.name for task in waiting) if many else ()
+    left = tuple(task.name for task in waiting) if many else ()
     return _results(str(source.path), version_of(source.path), left)
 
 

@@ -35,10 +35,15 @@ def write_overlays(results, folder):
             continue
         measured = result.measurement or with_arrays(result).measurement
         drawn = draw_overlay(picture, measured)
-        path = folder / f"{result.path.stem}_overlay.png"
+        path = folder / f"{_flat_name(result.photo)}_overlay.png"
         cv2.imwrite(str(path), drawn[..., ::-1])
         written.append(path)
     return written
+
+
+def _flat_name(photo):
+    """One name of a photograph's path: those of one name in two folders do not meet."""
+    return "_".join(part for part in Path(photo).with_suffix("").parts if part not in ("/", ".."))
 
 
 def write_following(before, after, following, folder):

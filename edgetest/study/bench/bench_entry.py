@@ -143,7 +143,7 @@ def place_photo(source, action, due, data, filename):
 
 def measure_one(source, name):
     """Measure one photograph of the log, or take what was measured of it before."""
-    tasks = [task for task in photo_tasks(source)[0] if task.path.name == name]
+    tasks = [task for task in photo_tasks(source)[0] if task.name == name]
     (result,) = measure_tasks(tasks, source.path)
     return result
 
@@ -166,7 +166,7 @@ def stage_photos(source, run, stage):
     tuple of PhotoResult
     """
     rows = {row.photo: row for row in _photo_rows(source, run) if row.cuts == stage}
-    tasks = [task for task in photo_tasks(source)[0] if task.path.name in rows]
+    tasks = [task for task in photo_tasks(source)[0] if task.name in rows]
     waiting = {task.path for task in waiting_tasks(tasks, source.path)}
     measured = [task for task in tasks if task.path not in waiting]
     found: list[PhotoResult] = []
@@ -186,7 +186,7 @@ def waiting_photos(source, run):
     list of Task
     """
     names = {row.photo for row in _photo_rows(source, run)}
-    tasks = [task for task in photo_tasks(source)[0] if task.path.name in names]
+    tasks = [task for task in photo_tasks(source)[0] if task.name in names]
     return waiting_tasks(tasks, source.path)
 
 

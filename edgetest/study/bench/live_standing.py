@@ -80,7 +80,7 @@ def _read_or_measured(source, run):
             waiting = waiting_tasks(photo_tasks(alone)[0], source.path)
         except UnusableInput:  # the scale cannot be had
             return rows
-        names = {task.path.name for task in waiting}
+        names = {task.name for task in waiting}
         if not names:
             return rows
         rows = tuple(

@@ -265,6 +265,7 @@ def side_view_tasks(log, study, photos_folder):
                 scale.um_per_px if scale else None,
                 scale.relative_u if scale else 0.0,
                 mended.get(row.photo, NO_CORRECTION),
+                row.photo,
             )
     return found
 

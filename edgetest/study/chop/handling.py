@@ -19,6 +19,7 @@ from edgetest.chop.silhouette import silhouette
 from edgetest.chop.tool_outline import STEEL, Grind, Material, Part, outline
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.checking import Quantity, Record, refuse, validate
+from edgetest.store.study_paths import InStudy
 from edgetest.units import Unreadable, parse_quantity
 
 Place = Annotated[float, Quantity("mm", least=0)]
@@ -166,7 +167,7 @@ class Shape(Record):
 
     widths: tuple[Row2, ...] = ()
     sides: tuple[Row3, ...] = ()
-    silhouette: str | None = None
+    silhouette: InStudy | None = None
     scale: str | None = None
     mm_per_px: Annotated[float, Field(gt=0, strict=True)] | None = None
     butt: Literal["left", "right"] = "left"

@@ -141,7 +141,7 @@ def side_light(needle_path, needle, setup):
     return SideLight(needle, pair_spacing(read_picture(needle_path)), setup)
 
 
-def measure_crest(path, lit, on_axis=None, tone=None):
+def measure_crest(path, lit, on_axis=None, tone=None, *, name=None):
     """The crest in one photograph.
 
     Parameters
@@ -153,6 +153,8 @@ def measure_crest(path, lit, on_axis=None, tone=None):
         The same place in on-axis light, measured.
     tone : str, float or tuple, optional
         The camera's curve, where it is known.
+    name : str, optional
+        What the photograph is called in the result; its file's name by default.
 
     Returns
     -------
@@ -165,26 +167,27 @@ def measure_crest(path, lit, on_axis=None, tone=None):
         If needle or set-up cannot be.
     """
     path = Path(path)
+    name = name or path.name
     start = time.perf_counter()
     checksum = ""
     try:
         data = path.read_bytes()
         checksum = sha256(data).hexdigest()
-        picture = read_picture(data, name=path.name, tone=tone)
+        picture = read_picture(data, name=name, tone=tone)
         setup = lit.setup
         if setup.um_per_px is None and picture.um_per_px_in_file:
             setup = replace(setup, um_per_px=picture.um_per_px_in_file)
         line, doubts = _bright_line(on_axis)
         size = size_crest(pair_spacing(picture), lit.lines, lit.needle, setup, line)
-        size = replace(size, doubts=(*placed(size.doubts, file=path.name), *doubts))
+        size = replace(size, doubts=(*placed(size.doubts, file=name), *doubts))
     except UnreadablePicture as fault:
-        size = _refused(doubt(fault.code, where=Where(file=path.name)), lit)
+        size = _refused(doubt(fault.code, where=Where(file=name)), lit)
     except UnusableInput:
         raise
     except Exception as fault:  # one photograph does not end those after it
-        size = _refused(fault_of_one(fault, path.name), lit)
+        size = _refused(fault_of_one(fault, name), lit)
     seconds = time.perf_counter() - start
-    return CrestResult(path.name, path, size.to_dict(), checksum, seconds, size)
+    return CrestResult(name, path, size.to_dict(), checksum, seconds, size)
 
 
 def _refused(reason, lit):

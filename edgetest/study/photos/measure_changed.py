@@ -71,7 +71,7 @@ def _is_known(task, known):
 def _as_kept(task, row):
     """The result that a row of measured.csv keeps."""
     path = task.path
-    return PhotoResult(path.name, path, row["numbers"], row["sha256"], row["seconds"], task)
+    return PhotoResult(task.name, path, row["numbers"], row["sha256"], row["seconds"], task)
 
 
 def _with_automatic(task):
@@ -82,7 +82,7 @@ def _with_automatic(task):
 
 def _which(task):
     """A measurement's place in measured.csv."""
-    return task.path.name, bool(task.correction.key())
+    return task.name, bool(task.correction.key())
 
 
 def _beside_automatic(task, results):
@@ -90,7 +90,7 @@ def _beside_automatic(task, results):
     found = results[_which(task)]
     if not task.correction.key():
         return found
-    return replace(found, automatic=results[task.path.name, False].numbers)
+    return replace(found, automatic=results[task.name, False].numbers)
 
 
 def waiting_tasks(tasks, folder):

@@ -36,6 +36,12 @@ class Task:
     size_px: tuple[int, int] | None = None  # of the pictures that the scale was taken on
     lighting: Lighting = NOT_NOTED
     lamps: LampTask | None = None  # where it is a crest between two lamps
+    photo: str = ""  # its path below the study's photos, by which the log names it
+
+    @property
+    def name(self):
+        """What the photograph is called in results and in measured.csv."""
+        return self.photo or self.path.name
 
 
 def measure_photo(task):
@@ -63,14 +69,14 @@ def measure_photo(task):
     try:
         data = path.read_bytes()
         checksum = sha256(data).hexdigest()
-        picture = read_picture(data, name=path.name, tone=task.tone)
+        picture = read_picture(data, name=task.name, tone=task.tone)
         if um_per_px is None and picture.um_per_px_in_file is not None:
             um_per_px = picture.um_per_px_in_file
         unlit = wrong_light(task.lighting)
         if unlit is not None:
-            numbers = refused_numbers(replace(unlit, where=Where(file=path.name)), task.lighting)
+            numbers = refused_numbers(replace(unlit, where=Where(file=task.name)), task.lighting)
         elif um_per_px is None:
-            numbers = refused_numbers(doubt("no_scale", where=Where(file=path.name)), task.lighting)
+            numbers = refused_numbers(doubt("no_scale", where=Where(file=task.name)), task.lighting)
         else:
             measurement = measure_apex(
                 picture,
@@ -85,14 +91,14 @@ def measure_photo(task):
             measurement = _told_by(picture, measurement, task.size_px)
             numbers = measurement.to_dict()
     except UnreadablePicture as fault:
-        numbers = refused_numbers(doubt(fault.code, where=Where(file=path.name)), task.lighting)
+        numbers = refused_numbers(doubt(fault.code, where=Where(file=task.name)), task.lighting)
     except UnusableInput:
         raise
     except Exception as fault:  # one photograph does not end those after it
-        numbers = refused_numbers(fault_of_one(fault, path.name), task.lighting)
+        numbers = refused_numbers(fault_of_one(fault, task.name), task.lighting)
         measurement = None
     seconds = time.perf_counter() - start
-    return PhotoResult(path.name, path, numbers, checksum, seconds, task, measurement)
+    return PhotoResult(task.name, path, numbers, checksum, seconds, task, measurement)
 
 
 def crest_of(task):
@@ -115,7 +121,7 @@ def crest_of(task):
         )
         lamps = replace(lamps, setup=setup)
     on_axis = None if lamps.on_axis is None else measure_photo(lamps.on_axis)
-    found = measure_crest(task.path, lit_by(lamps, task.tone), on_axis, task.tone)
+    found = measure_crest(task.path, lit_by(lamps, task.tone), on_axis, task.tone, name=task.name)
     size = found.measurement
     size = replace(size, doubts=(*size.doubts, *lamps.doubts(found.photo)))
     return replace(found, numbers=size.to_dict(), measurement=size)
@@ -126,7 +132,7 @@ def _between_lamps(task):
     found = crest_of(task)
     relative_u = task.correction.relative_u or task.lamps.setup.scale_relative_u
     through = task.lamps.on_axis
-    numbers = lamp_numbers(found.measurement, relative_u, through.path.name if through else "")
+    numbers = lamp_numbers(found.measurement, relative_u, through.name if through else "")
     return PhotoResult(
         found.photo, task.path, numbers, found.sha256, found.seconds, task, found.measurement
     )

@@ -61,7 +61,7 @@ def _lamps_key(lamps):
         lamps.needle_path and checksum_of(lamps.needle_path),
         lamps.needle,
         lamps.setup,
-        through and (through.path.name, task_key(through, checksum_of(through.path))),
+        through and (through.name, task_key(through, checksum_of(through.path))),
         lamps.needle_date,
         lamps.taken,
     )

@@ -51,7 +51,9 @@ class SideViewResult:
         return "Not measured. " + " ".join(reason["text"] for reason in self.numbers["reasons"])
 
 
-def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark", correction=NO_CORRECTION):
+def measure_side_view(
+    path, um_per_px, relative_u=0.0, *, blade="dark", correction=NO_CORRECTION, name=None
+):
     """Chips and rolls in one back-lit side view.
 
     Parameters
@@ -64,12 +66,15 @@ def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark", correcti
         Which side of the outline is the blade.
     correction : Correction
         What a person has set right: a region, stretches of edge struck out, a scale.
+    name : str, optional
+        What the photograph is called in the result; its file's name by default.
 
     Returns
     -------
     SideViewResult
     """
     path = Path(path)
+    name = name or path.name
     start = time.perf_counter()
     if correction.um_per_px is not None:
         um_per_px, relative_u = correction.um_per_px, correction.relative_u
@@ -77,7 +82,7 @@ def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark", correcti
     try:
         data = path.read_bytes()
         checksum = sha256(data).hexdigest()
-        picture = read_picture(data, name=path.name)
+        picture = read_picture(data, name=name)
         measurement = measure_profile(
             picture,
             um_per_px if um_per_px is not None else picture.um_per_px_in_file,
@@ -86,18 +91,18 @@ def measure_side_view(path, um_per_px, relative_u=0.0, *, blade="dark", correcti
             region=_whole_pixels(correction.region, picture.grey.shape),
         )
         measurement = without_stretches(measurement, correction.struck_out)
-        doubts = placed(measurement.doubts, file=path.name)
+        doubts = placed(measurement.doubts, file=name)
         measurement = replace(measurement, doubts=doubts)
         numbers = measurement.to_dict()
     except UnreadablePicture as fault:
-        numbers = _refused_numbers(doubt(fault.code, where=Where(file=path.name)))
+        numbers = _refused_numbers(doubt(fault.code, where=Where(file=name)))
     except UnusableInput:
         raise
     except Exception as fault:  # one photograph does not end those after it
-        numbers, measurement = _refused_numbers(fault_of_one(fault, path.name)), None
+        numbers, measurement = _refused_numbers(fault_of_one(fault, name)), None
     seconds = time.perf_counter() - start
     return SideViewResult(
-        path.name, path, numbers, checksum, seconds, measurement, correction=correction
+        name, path, numbers, checksum, seconds, measurement, correction=correction
     )
 
 
@@ -141,6 +146,7 @@ class SideViewTask:
     um_per_px: float | None
     relative_u: float = 0.0
     correction: Correction = NO_CORRECTION
+    photo: str = ""  # its path below the study's photos, by which the log names it
 
     def key(self):
         """What changes when the measurement would."""
@@ -162,7 +168,9 @@ def kept_side_view(task):
         while len(_kept) >= MOST_KEPT:
             _kept.pop(next(iter(_kept)), None)
         scale = (task.um_per_px, task.relative_u)
-        found = measure_side_view(task.path, *scale, correction=task.correction)
+        found = measure_side_view(
+            task.path, *scale, correction=task.correction, name=task.photo or None
+        )
         if task.correction != NO_CORRECTION:
             automatic = kept_side_view(replace(task, correction=NO_CORRECTION))
             found = replace(found, automatic=automatic.numbers)

@@ -45,7 +45,7 @@ def focus_check(source, *, workers=2, progress=None):
     UnusableInput
         If the scale cannot be had.
     """
-    tasks = {task.path.name: task for task in photo_tasks(source)[0] if task.lamps is None}
+    tasks = {task.name: task for task in photo_tasks(source)[0] if task.lamps is None}
     pictures = [each for each in second_pictures(source) if each.second_of in tasks]
     firsts = measure_tasks([tasks[each.second_of] for each in pictures], source.path)
     again = [

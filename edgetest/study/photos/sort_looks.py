@@ -183,9 +183,9 @@ def to_look_at(source):
         if row.photo and not row.exclude and reading_of_photo(source.study, row) == WIDTH
     }
     names = [
-        task.path.name
+        task.name
         for task in photo_tasks(source)[0]
-        if task.path.name in lines and (task.um_per_px or task.correction.um_per_px)
+        if task.name in lines and (task.um_per_px or task.correction.um_per_px)
     ]
     seen = {look.photo for look in read_looks(source.path).every}
     return (
@@ -235,7 +235,7 @@ def shown_for_look(source, photo):
     UnusableInput
         If the photograph cannot be read or has no scale.
     """
-    task = next((each for each in photo_tasks(source)[0] if each.path.name == photo), None)
+    task = next((each for each in photo_tasks(source)[0] if each.name == photo), None)
     scale = (task.correction.um_per_px or task.um_per_px) if task is not None else None
     if task is None or not scale:
         raise UnusableInput(

@@ -52,6 +52,7 @@ def photo_tasks(source):
         rows[row.photo] = row
         tasks[row.photo] = Task(
             path=path,
+            photo=row.photo,
             um_per_px=scale.um_per_px if scale else None,
             relative_u=scale.relative_u if scale else 0.0,
             blur_px=None,
