@@ -8,6 +8,7 @@ import streamlit as st
 
 from edgetest.app.open_study import show_fault
 from edgetest.errors import UnusableInput
+from edgetest.store.files import disk_fault
 
 _log = logging.getLogger("edgetest.app")
 
@@ -18,7 +19,10 @@ def run(show):
         show()
     except UnusableInput as fault:
         show_fault(fault)
-    except Exception:
+    except Exception as fault:
+        if isinstance(fault, OSError) and (told := disk_fault(fault)):
+            show_fault(told)
+            return
         mark = secrets.token_hex(3)
         _log.error("page failed, mark %s\n%s", mark, traceback.format_exc())
         st.error(

@@ -9,6 +9,7 @@ import streamlit as st
 from edgetest.app.remember import answered
 from edgetest.app.serve import WORKSPACE_VARIABLE
 from edgetest.errors import UnusableInput
+from edgetest.store.files import disk_fault
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import copy_sample_run, list_studies, sample_runs
 from edgetest.study.photos.measured_table import MEASURED_FILE
@@ -66,7 +67,7 @@ def stamp(folder, *, photos=True):
     """What changes when a study's files change; the key of everything cached."""
     files = [folder / name for name in WATCHED] + sorted(folder.glob("*.toml"))
     if photos:
-        files += sorted((folder / "photos").glob("*"))
+        files += sorted((folder / "photos").rglob("*"))
     return tuple((f.name, f.stat().st_mtime_ns, f.stat().st_size) for f in files if f.is_file())
 
 
@@ -130,6 +131,11 @@ def faults_kept():
         yield
     except UnusableInput as fault:
         st.session_state.setdefault("kept_faults", []).append(fault)
+    except OSError as fault:
+        told = disk_fault(fault)
+        if told is None:
+            raise
+        st.session_state.setdefault("kept_faults", []).append(told)
 
 
 def show_kept_faults():

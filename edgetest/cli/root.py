@@ -11,6 +11,7 @@ from pathlib import Path
 import click
 
 from edgetest.errors import UnusableInput
+from edgetest.store.files import disk_fault
 
 # The matrices here are small: threads of linear algebra mostly wait for each other (a side view
 # took 204 ms of two cores with them, 44 ms of one without). Set before numpy is loaded; what the
@@ -180,10 +181,8 @@ def tell_faults(faults, text, arguments):
 
 def unforeseen(fault):
     """What went wrong that no room foresaw, and the exit code."""
-    if isinstance(fault, OSError) and fault.filename:
-        reason = (fault.strerror or str(fault)).lower()
-        mend = "check the path, the rights to it, and the disk's space"
-        return UnusableInput(reason, str(fault.filename), mend), 2
+    if isinstance(fault, OSError) and (told := disk_fault(fault)):
+        return told, 2
     what = f"a fault of the program, not of your data: {type(fault).__name__}: {fault}"
     return UnusableInput(what, "edgetest", "run again with `edgetest --debug …` and send what it "
                          "prints"), 1  # fmt: skip

@@ -1,6 +1,7 @@
 """Writes that are whole or not there, and a lock so that two writers lose nothing."""
 
 import csv
+import errno
 import io
 import json
 import os
@@ -15,6 +16,7 @@ from edgetest.errors import UnusableInput
 
 LOCK_SECONDS = 10.0
 LITTER_SECONDS = 3600.0
+_FULL = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))  # the disk, or one's share of it
 
 
 def write_atomic(path: str | Path, content: str | bytes) -> Path:
@@ -33,12 +35,26 @@ def write_atomic(path: str | Path, content: str | bytes) -> Path:
             os.fsync(file.fileno())
         os.chmod(temporary, path.stat().st_mode if path.exists() else 0o644)
         os.replace(temporary, path)
-    except BaseException:
+    except BaseException as fault:
         with suppress(FileNotFoundError):
             os.unlink(temporary)
+        if isinstance(fault, OSError):
+            fault.filename = str(path)  # a full disk does not say for which file
         raise
     _sync_folder(path.parent)
     return path
+
+
+def disk_fault(fault: OSError) -> UnusableInput | None:
+    """What the disk did not do, as a fault with its mend; None where no file is named."""
+    full = fault.errno in _FULL
+    if not (full or fault.filename):
+        return None
+    mend = "check the path, the rights to it, and the disk's space"
+    if full:
+        mend = "make room on the disk and do it again; what was there before is unchanged"
+    reason = (fault.strerror or str(fault)).lower()
+    return UnusableInput(reason, str(fault.filename or "the disk"), mend)
 
 
 def _sync_folder(folder: Path) -> None:
@@ -57,13 +73,17 @@ def append_line(path: Path, text: str) -> None:
 
     A line that a crash cut short is closed first, so that it spoils only itself.
     """
-    with open(path, "a+b") as file:
-        if file.seek(0, os.SEEK_END):
-            file.seek(-1, os.SEEK_END)
-            text = text if file.read(1) == b"\n" else f"\n{text}"
-        file.write(text.encode("utf-8") + b"\n")
-        file.flush()
-        os.fsync(file.fileno())
+    try:
+        with open(path, "a+b") as file:
+            if file.seek(0, os.SEEK_END):
+                file.seek(-1, os.SEEK_END)
+                text = text if file.read(1) == b"\n" else f"\n{text}"
+            file.write(text.encode("utf-8") + b"\n")
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError as fault:
+        fault.filename = str(path)
+        raise
 
 
 def append_json_line(path: Path, entry: Mapping[str, Any]) -> None:

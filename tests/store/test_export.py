@@ -1,14 +1,14 @@
 """A study as one zip and back, and tables as spreadsheets."""
 
 import io
-import zipfile
 
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.store.export import export_study, import_study, xlsx_bytes
+from edgetest.store.export import export_study, xlsx_bytes
 from edgetest.store.journal import append_reading
 from edgetest.store.logs import read_log
+from edgetest.store.study_zip import import_study
 from edgetest.store.workspace import load_study, new_study
 from tests.store.written_rows import log_table
 
@@ -48,33 +48,6 @@ def test_an_import_overwrites_nothing_and_can_be_renamed(study):
     assert import_study(data, study.folder.parent, name="again").name == "again"
     with pytest.raises(UnusableInput, match="cannot be a folder"):
         import_study(data, study.folder.parent, name="../out")
-
-
-def zipped(**files):
-    data = io.BytesIO()
-    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, content in files.items():
-            archive.writestr(name.replace("__", "/"), content)
-    return data.getvalue()
-
-
-@pytest.mark.parametrize(
-    ("data", "message"),
-    [
-        (b"no zip", "is not a zip file"),
-        (zipped(notes="x"), r"holds no study\.toml"),
-        (zipped(**{"a__study.toml": "x", "b__study.toml": "x"}), "holds several studies"),
-        (zipped(**{"a__study.toml": "x", "..__evil": "x"}), r'"\.\./evil" leads outside'),
-        (zipped(**{"a__study.toml": "x", "__evil": "x"}), r'"/evil" leads outside'),
-        (zipped(**{"a__study.toml": "x", "C:__evil": "x"}), r'"C:/evil" leads outside'),
-        (zipped(**{"a__study.toml": "x", "a__bomb": b"0" * 50_000_000}), "swells to 50 MB"),
-        (zipped(**{"a__study.toml": "title = 1"}), "title"),
-    ],
-)
-def test_what_is_no_study_is_refused_and_leaves_nothing(tmp_path, data, message):
-    with pytest.raises(UnusableInput, match=message):
-        import_study(data, tmp_path / "w")
-    assert not any((tmp_path / "w").rglob("*"))
 
 
 def test_a_log_goes_to_a_spreadsheet_and_back():

@@ -4,10 +4,11 @@ import shutil
 
 import pytest
 
-from edgetest.store.export import export_study, import_study
+from edgetest.store.export import export_study
 from edgetest.store.history import IN_THE_FILE, notice_edits, read_history
 from edgetest.store.journal import append_reading, undo_last
 from edgetest.store.places import shipped
+from edgetest.store.study_zip import import_study
 from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
 

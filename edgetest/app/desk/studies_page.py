@@ -17,7 +17,8 @@ from edgetest.app.open_study import (
     source_of,
     workspace,
 )
-from edgetest.store.export import export_study, import_study
+from edgetest.store.export import export_study
+from edgetest.store.study_zip import import_study
 from edgetest.store.workspace import (
     copy_sample_run,
     list_studies,

@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.store.export import export_study, import_study
+from edgetest.store.export import export_study
 from edgetest.store.records import load_study
+from edgetest.store.study_zip import import_study
 from edgetest.study.chop.handling import handling_of
 from edgetest.study.facts.set_facts import (
     add_entry,

@@ -1,0 +1,148 @@
+"""How does a study's zip become a folder of the workspace, whole or not at all?"""
+
+import io
+import re
+import shutil
+import tempfile
+import unicodedata
+import zipfile
+import zlib
+from collections.abc import Sequence
+from pathlib import Path, PurePosixPath
+
+from edgetest.errors import UnusableInput
+from edgetest.store.records import STUDY_FILE, load_study
+
+LARGEST_STUDY_BYTES = 2_000_000_000
+LARGEST_RATIO = 200  # what text or a picture shrinks to; a bomb shrinks a thousandfold
+MOST_FILES = 50_000
+LONGEST_NAME = 200  # bytes of one name: file systems take 255, a name being written is longer
+_ZIP = "study zip"
+_AGAIN = "export the study again, without a password"
+# What zipfile raises for a damaged archive, at its directory and at an entry.
+_DAMAGED = (zipfile.BadZipFile, zlib.error, EOFError, ValueError, NotImplementedError, RuntimeError,
+            OverflowError, LookupError, OSError, SyntaxError, MemoryError)  # fmt: skip
+# Windows keeps these for devices, whatever their ending.
+_DEVICE = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
+
+
+def import_study(data: bytes, root: str | Path, *, name: str | None = None) -> Path:
+    """Unpack a study's zip into a new folder of `root`.
+
+    Parameters
+    ----------
+    data : bytes
+        The zip; study.toml lies at its top or in its only folder.
+    root : str or Path
+        The workspace.
+    name : str, optional
+        Name of the new folder; the one in the zip, if not given.
+
+    Returns
+    -------
+    Path
+        The study's folder; it appears whole or not at all.
+
+    Raises
+    ------
+    UnusableInput
+        If it is damaged or no study's zip, holds a path that leads outside, a name that no folder
+        can have or that stands twice, unpacks to more than `LARGEST_STUDY_BYTES`, or a folder of
+        that name is there.
+    """
+    root = Path(root)
+    try:
+        archive = zipfile.ZipFile(io.BytesIO(data))
+    except _DAMAGED:
+        mend = "export the study again, or copy the file again"
+        raise UnusableInput("is not a whole zip file", _ZIP, mend) from None
+    with archive:
+        entries = [entry for entry in archive.infolist() if not entry.is_dir()]
+        top = _top_of(entries)
+        name = name or top.name or "imported_study"
+        if fault := _name_fault(name):
+            raise UnusableInput(
+                f'"{name}" cannot be a folder: {fault}', _ZIP, "give it another name"
+            )
+        target = root / name
+        if target.exists():
+            raise UnusableInput("a study of this name is there", str(target), "give a new name")
+        root.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(dir=root, prefix=".import_") as temporary:
+            inside = Path(temporary) / "study"
+            for entry in entries:
+                path = _path_of(entry)
+                if path.is_relative_to(top):
+                    _unpack(archive, entry, inside / path.relative_to(top))
+            load_study(inside)
+            shutil.move(inside, target)
+    return target
+
+
+def _top_of(entries: Sequence[zipfile.ZipInfo]) -> PurePosixPath:
+    """The folder in a zip where study.toml lies; every entry is looked at for safety first."""
+    _refuse_unsafe(entries)
+    found = [_path_of(entry) for entry in entries]
+    tops = [path.parent for path in found if path.name == STUDY_FILE and len(path.parts) <= 2]
+    if len(tops) != 1:
+        what = "holds several studies" if tops else f"holds no {STUDY_FILE}"
+        raise UnusableInput(what, _ZIP, "export one study")
+    return tops[0]
+
+
+def _path_of(entry: zipfile.ZipInfo) -> PurePosixPath:
+    return PurePosixPath(entry.filename.replace("\\", "/"))
+
+
+def _refuse_unsafe(entries: Sequence[zipfile.ZipInfo]) -> None:
+    """Refuse paths that lead outside or meet each other, and what would swell past all measure."""
+    if len(entries) > MOST_FILES:
+        raise UnusableInput(f"holds {len(entries)} files", _ZIP, "leave out what is no study")
+    seen: set[str] = set()
+    folders: set[str] = set()
+    for entry in entries:
+        path = _path_of(entry)
+        if path.is_absolute() or ".." in path.parts or ":" in entry.filename:
+            raise UnusableInput(f'"{entry.filename}" leads outside', _ZIP, "do not open it")
+        for part in path.parts:
+            if fault := _name_fault(part, of_folder=False):
+                raise UnusableInput(f"{part!a} cannot be a file: {fault}", _ZIP, _AGAIN)
+        if entry.file_size > LARGEST_RATIO * max(entry.compress_size, 1_000):
+            what = f'"{entry.filename}" swells to {entry.file_size / 1e6:.0f} MB'
+            raise UnusableInput(what, _ZIP, "export the study again")
+        plain = unicodedata.normalize("NFC", str(path)).casefold()
+        if plain in seen:
+            what = f'"{entry.filename}" stands in it twice'
+            raise UnusableInput(what, _ZIP, "rename one of them and pack the study again")
+        seen.add(plain)
+        folders |= {parent.as_posix() for parent in PurePosixPath(plain).parents}
+    for plain in seen & folders:
+        raise UnusableInput(f'"{plain}" is a file and a folder in it', _ZIP, _AGAIN)
+    if sum(entry.file_size for entry in entries) > LARGEST_STUDY_BYTES:
+        raise UnusableInput("unpacks to more than 2 GB", _ZIP, "leave out old photographs")
+
+
+def _name_fault(name: str, *, of_folder: bool = True) -> str:
+    """Why a name can be no file or folder on some system, or is not what it seems; "" if it can."""
+    if not name.strip(" .") or re.search(r"[/\\:*?\"<>|]", name):
+        return "a letter of it has a meaning to the system"
+    if any(unicodedata.category(letter) in ("Cc", "Cf", "Cs") for letter in name):
+        return "it holds a letter that is not seen"
+    if _DEVICE.fullmatch(name) or name[-1] in " .":
+        return "some systems keep it for themselves"
+    if len(name.encode("utf-8")) > LONGEST_NAME:
+        return "it is too long"
+    if of_folder and name.startswith("."):
+        return "a name with a dot in front is hidden"
+    return ""
+
+
+def _unpack(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, target: Path) -> None:
+    """Write one entry; a fault of the archive names it, one of the disk is the disk's."""
+    try:
+        content = archive.read(entry)
+    except _DAMAGED as fault:
+        what = f'"{entry.filename}" cannot be unpacked ({str(fault) or type(fault).__name__})'
+        raise UnusableInput(what, _ZIP, _AGAIN) from None
+    target.parent.mkdir(parents=True, exist_ok=True)
+    target.write_bytes(content)

@@ -1,0 +1,96 @@
+"""Is a study's zip unpacked whole, or refused with a reason and nothing left behind?"""
+
+import io
+import random
+import warnings
+import zipfile
+
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.store.export import export_study
+from edgetest.store.study_zip import import_study
+from edgetest.store.workspace import new_study
+
+
+def zipped(**files):
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in files.items():
+            archive.writestr(name.replace("__", "/"), content)
+    return data.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("data", "message"),
+    [
+        (b"no zip", "is not a whole zip file"),
+        (zipped(notes="x"), r"holds no study\.toml"),
+        (zipped(**{"a__study.toml": "x", "b__study.toml": "x"}), "holds several studies"),
+        (zipped(**{"a__study.toml": "x", "..__evil": "x"}), r'"\.\./evil" leads outside'),
+        (zipped(**{"a__study.toml": "x", "__evil": "x"}), r'"/evil" leads outside'),
+        (zipped(**{"a__study.toml": "x", "C:__evil": "x"}), r'"C:/evil" leads outside'),
+        (zipped(**{"a__study.toml": "x", "a__bomb": b"0" * 50_000_000}), "swells to 50 MB"),
+        (zipped(**{"a__study.toml": "title = 1"}), "title"),
+    ],
+)
+def test_what_is_no_study_is_refused_and_leaves_nothing(tmp_path, data, message):
+    with pytest.raises(UnusableInput, match=message):
+        import_study(data, tmp_path / "w")
+    assert not any((tmp_path / "w").rglob("*"))
+
+
+def of_entries(*entries):
+    """A zip of entries in order; a name may stand twice."""
+    data = io.BytesIO()
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as archive:
+            for name, content in entries:
+                archive.writestr(name, content)
+    return data.getvalue()
+
+
+STUDY = ("s/study.toml", 'title = "T"\nprotocol = "sisal_rope"\n[[blades]]\nid = "A"\n')
+
+
+@pytest.mark.parametrize(
+    ("entries", "message"),
+    [
+        ([STUDY, STUDY], "stands in it twice"),
+        ([STUDY, ("s/LOG.csv", "x"), ("s/log.csv", "y")], "stands in it twice"),
+        ([STUDY, ("s/photos", "x"), ("s/photos/a.jpg", "y")], "a file and a folder"),
+        ([STUDY, ("s/" + "n" * 300, "x")], "too long"),
+        ([STUDY, ("s/a\u202egpj.exe", "x")], "a letter that is not seen"),
+        ([STUDY, ("s/a\nb.jpg", "x")], "a letter that is not seen"),
+        ([STUDY, ("s/aux.jpg", "x")], "some systems keep it"),
+        ([(".import_x/study.toml", STUDY[1])], "hidden"),
+        ([("..\\study.toml", STUDY[1])], "leads outside"),
+    ],
+)
+def test_names_that_are_not_what_they_seem_are_refused(entries, message, tmp_path):
+    with pytest.raises(UnusableInput, match=message):
+        import_study(of_entries(*entries), tmp_path / "w")
+    assert not any((tmp_path / "w").rglob("*"))
+
+
+def test_any_damage_of_a_zip_is_told_and_leaves_nothing(tmp_path):
+    study = new_study(tmp_path / "one", "sisal_rope", "Damage")
+    (study.folder / "photos" / "a.jpg").write_bytes(random.Random(1).randbytes(300))
+    whole = export_study(study.folder)
+    draw, told, left = random.Random(20261127), [], []
+    for case in range(300):
+        data = bytearray(whole)
+        for _ in range(draw.choice((1, 2, 8))):
+            data[draw.randrange(len(data))] = draw.randrange(256)
+        if draw.random() < 0.2:
+            del data[draw.randrange(len(data)) :]
+        workspace = tmp_path / f"w{case}"
+        try:
+            import_study(bytes(data), workspace)
+        except UnusableInput as fault:
+            told.append(fault)
+            left += workspace.rglob("*")
+    assert len(told) > 200
+    assert all(fault.mend and fault.where for fault in told)
+    assert left == []
