@@ -18,7 +18,7 @@ XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 SHOWN_PX_PER_IN = 130  # letters of 9 pt are then 16 px high on a wide screen
 PAPERS = {"a4": "A4", "us-letter": "Letter"}
 UNITS = {"metric": "metric", "inch": "inch, °F, oz", "both": "both"}
-MIME = {"pdf": "application/pdf", "html": "text/html"}
+MIME = {"pdf": "application/pdf", "html": "text/html", "csv": "text/csv"}
 
 
 def table_downloads(records, name, *, what="table"):

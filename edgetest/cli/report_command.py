@@ -23,6 +23,10 @@ class Whose:
     piece: str | None = root.option(
         "Of a steel: the piece asked about; else the one that was tested most.", metavar="PIECE"
     )
+    photographs: str | None = root.option(
+        "Of a comparison: the rows of its photographs in a CSV file beside it, or inside it.",
+        click.Choice(["aside", "inside"]),
+    )
 
 
 @dataclass(frozen=True)
@@ -31,7 +35,10 @@ class Asked(WearQuestion, Against, ChopQuestion, Whose):
 
 
 _OWN = {
-    "comparison": {each.name for each in (*fields(WearQuestion), *fields(Against))},
+    "comparison": {
+        *(each.name for each in (*fields(WearQuestion), *fields(Against))),
+        "photographs",
+    },
     "chopper": {*(each.name for each in fields(ChopQuestion)), "blade", "level"},
     "steel": {"piece", "workers"},
 }

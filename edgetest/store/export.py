@@ -15,6 +15,19 @@ _EPOCH = (1980, 1, 1, 0, 0, 0)
 _PLAIN_NUMBER = re.compile(r"-?(0|[1-9]\d{0,14})(\.\d+)?(e-\d{2,3})?")
 
 
+def spreadsheet_text(text: str) -> str:
+    """A text that no spreadsheet takes for a formula: one that begins like it gets an apostrophe.
+
+    Numbers stay as they are.
+
+    Notes
+    -----
+    The first letters are those of OWASP, "CSV Injection": ``= + - @``, tab and carriage return.
+    """
+    begins = text.lstrip(" ")[:1] in tuple("=+-@\t\r") and text.strip() != ""
+    return f"'{text}" if begins and not _PLAIN_NUMBER.fullmatch(text) else text
+
+
 def export_study(folder: str | Path) -> bytes:
     """All files of a study as one zip, in a folder of the study's own name.
 

@@ -244,10 +244,12 @@ class DocumentWishes(ComparisonWishes, total=False):
     thinner: Mapping[str, tuple[float, float]] | None
     reckon: str | Iterable[str]
     blade: str | None
+    photographs: str | None
     piece: str | None
 
 
 OF_WEAR = {**COMPARED_AS_USUAL, **dict.fromkeys(("reading", "limit", "control", "reference"))}
+OF_WEAR |= {"photographs": None}
 OF_CHOPS = {name: one.default for name, one in signature(chop).parameters.items() if name != "log"}
 OF_CHOPS |= {"blade": None}
 OF_STEEL = {"piece": None}
@@ -284,6 +286,8 @@ def report(
     limit, reading, control, reference, margin, also, at_cuts
     level, limit_of_fresh, law, power, robust
         Of a comparison, as for `compare`.
+    photographs : {"aside", "inside"}, optional
+        Of a comparison: the rows of its photographs in a CSV file beside it, or inside it.
     against, damage_from, chip_limit_um, reference_wood, thinner, reckon
         Of a chop test, which takes `level` besides, as for `chop`.
     blade : str, optional
@@ -306,7 +310,7 @@ def report(
     --------
     >>> import edgetest as et
     >>> [path.name for path in et.report(et.sample_run("billhook_temper_study"))]
-    ['comparison.pdf', 'comparison.html']
+    ['comparison.pdf', 'comparison.html', 'comparison_photographs.csv']
     """
     from edgetest.report.documents.report_of_study import write_report
     from edgetest.study.answers import job_asked

@@ -54,7 +54,11 @@ def test_a_steel_with_a_trial_blade_gets_the_verdict_and_the_comparison_only_by_
     assert f"edgetest report {discs} --about comparison" in out
     found = answer("report", discs, "--to", tmp_path / "c", "--about", "comparison")
     assert (found["about"], found["others"]) == ("comparison", ["steel"])
-    assert names(tmp_path / "c") == ["comparison.html", "comparison.pdf"]
+    assert names(tmp_path / "c") == [
+        "comparison.html",
+        "comparison.pdf",
+        "comparison_photographs.csv",
+    ]
 
 
 def test_a_study_of_cuts_and_chops_gets_what_its_protocol_is_for(small, answer, tmp_path):

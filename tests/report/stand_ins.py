@@ -259,6 +259,7 @@ def measurement(shape, width_px, um_per_px, *, tilt_deg=8, refused=False, chips=
         "below_um": None, "measured_length_um": 500.0, "share_measured": 0.87, "blur_px": 1.4,
         "snr": 30.0, "scale": {"um_per_px": um_per_px, "relative_u": 0.005},
         "chips": [vars(chip) for chip in found] if chips and not refused else [], "warnings": [],
+        "doubts": [],
     }  # fmt: skip
     return SimpleNamespace(
         status=numbers["status"], reasons=(reason,) if refused else (), um_per_px=um_per_px,

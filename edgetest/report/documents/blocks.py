@@ -25,6 +25,7 @@ class Contents:
     sheet: bool = False
     boxed: bool = False
     annex: list = field(default_factory=list)
+    beside: dict[str, bytes] = field(default_factory=dict, repr=False)
 
 
 def text(words, *, lead=False):

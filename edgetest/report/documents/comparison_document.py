@@ -26,6 +26,7 @@ from edgetest.report.documents.frame import (
 )
 from edgetest.report.documents.lives_section import lives_section
 from edgetest.report.documents.photo_pages import photo_sections
+from edgetest.report.documents.photo_table import photo_table
 from edgetest.report.documents.what_was_tested import tested_section
 from edgetest.report.figures.comparison_figures import plot_comparison, plot_lives
 from edgetest.report.figures.figure_titles import CONTROL, treatments_of, with_titles
@@ -57,7 +58,8 @@ def comparison_contents(result, settings, *, day):
     study = result.study
     front = front_of(study, settings, "Comparison of edge holding")
     pictures = front.pictures
-    photo_parts, photo_pictures, photo_table = photo_sections(result, settings)
+    photo_parts, photo_pictures = photo_sections(result, settings)
+    all_photos, beside = photo_table(result, settings)
     pictures.update(photo_pictures)
     numbers = result.comparison
     sections = [
@@ -77,12 +79,13 @@ def comparison_contents(result, settings, *, day):
             data_checksum(study.folder, [photo.sha256 for photo in result.photos]),
             day,
         ),
-        *photo_table,
+        *all_photos,
         *signature_section(settings),
     ]
     return replace(
         front,
         sections=sections,
+        beside=beside,
         description=result.summary,
         foot=" · ".join(part for part in (study.title, study.maker, study.date) if part),
     )

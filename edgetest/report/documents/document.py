@@ -12,7 +12,8 @@ from edgetest.report.documents.typeset import KINDS
 NAME = "comparison"
 
 
-def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, timestamp=None):
+def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, photographs=None,
+                   timestamp=None):  # fmt: skip
     """Write the document of a study's comparison.
 
     Parameters
@@ -26,6 +27,9 @@ def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, times
     units : {"metric", "inch", "both"}, optional
         Of lengths, temperatures and masses; edge widths stay in µm. The study's own wish
         if not given, else metric.
+    photographs : {"aside", "inside"}, optional
+        Where the rows of all photographs go: into a CSV file beside the document, which names it
+        with its checksum, or into the document. The study's own wish if not given, else aside.
     timestamp : datetime, optional
         When the document was made; now if not given. Two documents of one result differ
         in this alone.
@@ -33,7 +37,7 @@ def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, times
     Returns
     -------
     list of Path
-        `comparison.pdf`, `comparison.html`, in the order of `kinds`.
+        `comparison.pdf`, `comparison.html`, in the order of `kinds`; the photographs' file last.
 
     Raises
     ------
@@ -47,7 +51,9 @@ def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, times
             where=result.title,
             mend="make a study of it with `edgetest new`",
         )
-    settings = settings_for(result.study, kinds=kinds, paper=paper, units=units)
+    settings = settings_for(
+        result.study, kinds=kinds, paper=paper, units=units, photograph_table=photographs
+    )
     return write_occasion(
         lambda day: comparison_contents(result, settings, day=day),
         folder, NAME, settings, kinds=kinds, timestamp=timestamp,

@@ -35,6 +35,7 @@ class Settings(Record):
     care: tuple[str, ...] = ()
     note: str = ""
     photographs: tuple[str, ...] = ()
+    photograph_table: Literal["aside", "inside"] = "aside"
 
 
 def settings_of(study):
@@ -42,7 +43,7 @@ def settings_of(study):
     return validate(Settings, dict(study.document or {}), "study.toml, document")
 
 
-def settings_for(study, *, kinds=KINDS, paper=None, units=None):
+def settings_for(study, *, kinds=KINDS, paper=None, units=None, photograph_table=None):
     """The study's wishes with those of the moment in their place, checked before any work.
 
     Raises
@@ -50,12 +51,17 @@ def settings_for(study, *, kinds=KINDS, paper=None, units=None):
     UnusableInput
         For a kind, paper or unit that is not known, or a fault in `[document]`.
     """
-    wishes = {k: v for k, v in (("paper", paper), ("units", units)) if v is not None}
+    wishes = {"paper": paper, "units": units, "photograph_table": photograph_table}
+    wishes = {key: wish for key, wish in wishes.items() if wish is not None}
     settings = settings_of(study).model_copy(update=wishes)
     check_wishes(kinds, settings.paper)
     if settings.units not in UNIT_CHOICES:
         known = ", ".join(UNIT_CHOICES)
         raise UnusableInput(f'"{settings.units}" is not known', "units", f"choose {known}")
+    if settings.photograph_table not in ("aside", "inside"):
+        raise UnusableInput(
+            f'"{settings.photograph_table}" is not known', "photographs", "choose aside or inside"
+        )
     return settings
 
 

@@ -1,11 +1,11 @@
-"""Photographs in a document: before and after of each heat treatment, and the list of all."""
+"""Photographs in a document: before and after of each heat treatment, or those chosen."""
 
 from math import inf
 
-from edgetest.photo.apex.apex_light import ApexForms, FacingWidth, Lighting, line_words
-from edgetest.report.documents.blocks import facts, photographs, section, table, text
+from edgetest.photo.apex.apex_light import ApexForms, Lighting, line_words
+from edgetest.report.documents.blocks import photographs, section
 from edgetest.report.figures.overlay import View, draw_result
-from edgetest.report.letters import breakable, short_names
+from edgetest.report.letters import breakable
 from edgetest.report.wording import in_units, interval_words
 from edgetest.study.photos.lamp_numbers import lamp_words
 from edgetest.study.wear.photo_values import PHOTOGRAPHED, gives
@@ -28,11 +28,9 @@ def photo_sections(result, settings):
         Those chosen; else before and after, one blade of each heat treatment.
     dict of str to bytes
         Pictures by file name.
-    list of section
-        The table of all photographs.
     """
     if not result.photos:
-        return [], {}, []
+        return [], {}
     units = settings.units
     items: list[tuple[str, str, str]] = []
     pictures: dict[str, bytes] = {}
@@ -50,7 +48,7 @@ def photo_sections(result, settings):
         alt = f"Photograph of the edge with {sides}. {caption}"
         items.append((file, alt, breakable(caption)))
     parts = [section("The edges under the microscope", photographs(items))] if items else []
-    return parts, pictures, [_table_section(result, units)]
+    return parts, pictures
 
 
 def _wanted(result, names):
@@ -127,76 +125,3 @@ def apex_words(numbers):
     apex = numbers["apex"]
     forms = ApexForms(**apex) if apex else None
     return line_words(width_words(numbers), forms, Lighting(**numbers["light"]))
-
-
-def _facing_words(numbers):
-    """W30 of a measurement's plain values, without its unit; a dash where nothing bounds it."""
-    facing = numbers["w30_um"]
-    return FacingWidth(**facing).words().replace(" µm", "") if facing else "–"
-
-
-def _table_section(result, units):
-    """All photographs, a line each; what is remarked of several is said once, under a letter."""
-    columns = [
-        ("Photograph", "left", 1.5),
-        ("Blade", "left", 0.8),
-        ("Cuts", "right", "auto"),
-        ("Station", "right", "auto"),
-        ("Bright line, µm", "right", "auto"),
-        ("W30, µm", "right", "auto"),
-        ("Damage", "right", "auto"),
-        ("Remarks", "left", "auto"),
-    ]
-    remarks = [
-        photo.numbers["warnings" if photo.measured else "reasons"] for photo in result.photos
-    ]
-    said = dict.fromkeys(remark["text"] for some in remarks for remark in some)
-    letter = {text: _letter(number) for number, text in enumerate(said)}
-    files = short_names([photo.photo.rpartition("/")[2] for photo in result.photos], 30)
-    blades = short_names([photo.blade or "–" for photo in result.photos], 18)
-    rows = [
-        [
-            breakable(file),
-            breakable(blade, most=10),
-            *_photo_cells(photo, units),
-            " ".join(letter[remark["text"]] for remark in some),
-        ]
-        for photo, file, blade, some in zip(result.photos, files, blades, remarks, strict=True)
-    ]
-    refused = sum(not photo.measured for photo in result.photos)
-    caption = f"{len(rows)} photographs, {refused} of them refused. Intervals are 95 %; "
-    caption += "damage counts notches, lips and rolls of the land."
-    key = [facts([(letter[words], words) for words in said])] if said else []
-    return section(
-        "All photographs", text(_meant(result)), *key, table(columns, rows, caption=caption)
-    )
-
-
-def _meant(result):
-    """What the two widths of the table are, and in which light they were taken."""
-    lights = dict.fromkeys(Lighting(**photo.numbers["light"]).words() for photo in result.photos)
-    return (
-        "The bright line is what shines between the bevels. W30 is the distance between the two "
-        "lines where the apex leans 30° from facing the lens: the width of a flat, the radius of "
-        "a round crest; light through the lens bounds it, two lamps across the edge measure it. "
-        f"Light: {'; '.join(lights)}."
-    )
-
-
-def _photo_cells(photo, units):
-    """Cuts, station, both widths and number of damaged places of one photograph."""
-    width, chips = "refused", "–"
-    facing = _facing_words(photo.numbers)
-    if photo.measured:
-        lamps = photo.numbers["crest"] is not None
-        width = "–" if lamps else width_words(photo.numbers).replace(" µm", "")
-        chips = "–" if lamps else str(len(photo.numbers["chips"] or ()))
-    cuts = "–" if photo.cuts is None else f"{photo.cuts:g}"
-    station = "–" if photo.station_mm is None else in_units(f"{photo.station_mm:g} mm", units)
-    return [cuts, station, width, facing, chips]
-
-
-def _letter(number):
-    """The letters a, b, … z, aa, ab, …"""
-    first, last = divmod(number, 26)
-    return (_letter(first - 1) if first else "") + "abcdefghijklmnopqrstuvwxyz"[last]

@@ -54,8 +54,8 @@ class Reported:
         return "\n".join(lines)
 
 
-def write_report(source, folder=None, *, about=None, blade=None, paper=None, units=None,
-                 progress=None, **question) -> Reported:  # fmt: skip
+def write_report(source, folder=None, *, about=None, paper=None, units=None, progress=None,
+                 **question) -> Reported:  # fmt: skip
     """Write the documents of one of a study's jobs: the main one, or the one asked about.
 
     Parameters
@@ -63,12 +63,12 @@ def write_report(source, folder=None, *, about=None, blade=None, paper=None, uni
     source : Source
     folder : path-like, optional
         Made if it is not there; default: `documents` in the study.
-    about, progress, **question
-        As in `edgetest.study.answers.answer_of`.
-    blade : str, optional
-        Whose sheet, of a chopper; default: all but the control's.
     paper, units : str, optional
         As in `edgetest.report.documents.document.build_document`.
+    about, progress, **question
+        As in `edgetest.study.answers.answer_of`; besides, of a chopper `blade`, whose sheet
+        (default: all but the control's), and of a comparison `photographs`, as in
+        `build_document`.
 
     Returns
     -------
@@ -88,10 +88,11 @@ def write_report(source, folder=None, *, about=None, blade=None, paper=None, uni
             "its folder here",
         )
     about = job_asked(source, about)
+    own = {name: question.pop(name, None) for name in _OF_THE_PAGE.get(about, ("photographs",))}
     result = answer_of(source, about=about, progress=progress, **question)
-    build, more = _BUILDERS.get(about, _comparison), {"blade": blade} if about == CHOPPER else {}
+    build = _BUILDERS.get(about, _comparison)
     place = source.path / "documents" if folder is None else Path(folder)
-    files = build(result, place, paper=paper, units=units, **more)
+    files = build(result, place, paper=paper, units=units, **own)
     others = tuple(job for job in jobs_of(source) if job != about)
     return Reported(about, tuple(files), result, others, source.path)
 
@@ -115,3 +116,4 @@ def _steel(result, place, **page):
 
 
 _BUILDERS = {CHOPPER: _chopper, STEEL: _steel}
+_OF_THE_PAGE: dict[str, tuple[str, ...]] = {CHOPPER: ("blade",), STEEL: ()}

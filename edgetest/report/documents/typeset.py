@@ -22,6 +22,7 @@ KINDS = ("pdf", "html")
 PAPERS = ("a4", "us-letter")
 LETTERS = "letters"
 STANDARDS = ["a-2a", "ua-1"]
+FILES = ("pictures", "beside")  # of Contents: bytes, no words
 TEMPLATE = ("document.typ", "blocks.typ", "page.css")
 
 
@@ -44,7 +45,7 @@ def write_document(contents, folder, name, *, kinds=KINDS, paper="a4", timestamp
     Returns
     -------
     list of Path
-        The files, in the order of `kinds`.
+        The files, in the order of `kinds`, then those that go beside them.
 
     Raises
     ------
@@ -62,6 +63,9 @@ def write_document(contents, folder, name, *, kinds=KINDS, paper="a4", timestamp
             path = folder / f"{name}.{kind}"
             path.write_bytes(_compile(main, kind, timestamp))
             made.append(path)
+    for file, data in contents.beside.items():
+        (folder / file).write_bytes(data)
+        made.append(folder / file)
     return made
 
 
@@ -110,7 +114,7 @@ def _lay_out(contents, bench, paper, *, on_paper=True):
     for part in TEMPLATE:
         (bench / part).write_bytes((here / part).read_bytes())
     (bench / LETTERS).mkdir()
-    words = {key: value for key, value in vars(contents).items() if key != "pictures"}
+    words = {key: value for key, value in vars(contents).items() if key not in FILES}
     fonts, change = (), without_controls
     if on_paper:
         said: list[str] = []

@@ -17,7 +17,12 @@ from edgetest.study.wear.wear_result import Compared
 from tests.report.stand_ins import TREATMENTS, comparison, curve, photo, study_result
 
 MADE = datetime.datetime(2026, 5, 20, tzinfo=datetime.UTC)
-WISHES = {"signature": True, "care": ["Oil the blade after work."], "customer": "The parish"}
+WISHES = {
+    "photograph_table": "inside",
+    "signature": True,
+    "care": ["Oil the blade after work."],
+    "customer": "The parish",
+}
 
 
 @pytest.fixture(scope="module")
