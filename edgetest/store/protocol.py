@@ -281,8 +281,13 @@ def describe(protocol: Protocol) -> str:
     verb = {"push": "push cuts", "draw": "draw cuts", "chop": "chops"}[cut.stroke]
     return (
         f"{medium.kind[:1].upper()}{medium.kind[1:]} ({medium.size}); {verb}{used}; "
-        f"{cut.backing}; {_stage_words(protocol)}."
+        f"{_backing_words(cut.backing)}; {_stage_words(protocol)}."
     )
+
+
+def _backing_words(backing):
+    """What lies behind the cut; "none: the sheet hangs" is no thing, but "no backing" is."""
+    return f"no backing{backing[4:]}" if backing.startswith("none") else backing
 
 
 def _stage_words(protocol: Protocol) -> str:

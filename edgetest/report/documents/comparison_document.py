@@ -65,7 +65,7 @@ def comparison_contents(result, settings, *, day):
     sections = [
         _answer_section(result, numbers, pictures),
         tested_section(result, settings.units),
-        departures_section(result.departures, settings.units),
+        departures_section(study, result.departures, settings.units),
         _wear_section(result, pictures) if result.has_curves else lives_section(result),
         *beside_lives_sections(result, pictures),
         *photo_parts,
@@ -115,8 +115,8 @@ def _answer_section(result, numbers, pictures):
         "an arrow has no end. Below: the ratio of lives; the dashed line is no difference, "
         f"the shaded strip a difference under {margin * 100:g} %."
     )
-    alt = f"Interval plot. Ratio of lives {value}, from {interval}. " + " ".join(
-        f"{group['treatment']}: {' '.join(life_interval(group['life'])).strip()} cuts."
+    alt = f"Interval plot. Ratio of lives {_with_interval(value, interval)}. " + " ".join(
+        f"{group['treatment']}: {_with_interval(*life_interval(group['life']))} cuts."
         for group in numbers["groups"]
     )
     return section(
@@ -185,7 +185,7 @@ def _lives_alone(result, pictures):
 
 
 def _life_of(fit):
-    return f"{' '.join(life_interval(fit.to_dict()['life'])).strip()} cuts"
+    return f"{_with_interval(*life_interval(fit.to_dict()['life']))} cuts"
 
 
 def _wear_section(result, pictures):
@@ -280,12 +280,18 @@ def _life_row(fit):
     return [breakable(fit.blade), *life_interval(life), scatter, ", ".join(remarks)]
 
 
+def _with_interval(value, interval):
+    """A number with its interval in brackets, where it has one."""
+    return f"{value} ({interval})" if interval else value
+
+
 def _made_rows(result, numbers):
     laws = dict.fromkeys(fit.law for fit in result.fit.blades) if result.has_curves else ()
     rows = [("Law of wear", "; ".join(f"{law}: {LAWS[law].formula}" for law in laws))]
     if numbers:
         df = numbers["ratio"]["df"]
-        tail = f", {df:.3g} degrees of freedom" if df is not None else ""
+        freedom = "degree" if df == 1 else "degrees"
+        tail = f", {df:.3g} {freedom} of freedom" if df is not None else ""
         rows.append(("Interval", f"{numbers['ratio']['method']}{tail}"))
     used = [reading for reading in result.readings if not reading.excluded]
     from_photos = sum(reading.source == "photograph" for reading in used)

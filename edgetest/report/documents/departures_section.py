@@ -3,7 +3,7 @@
 from edgetest.report.documents.blocks import section, table, text
 from edgetest.report.letters import breakable
 from edgetest.report.wording import in_units
-from edgetest.study.wear.protocol_departures import LOOKED_AT
+from edgetest.study.wear.protocol_departures import looked_at
 from edgetest.study.words import listed
 
 COLUMNS = (
@@ -13,15 +13,16 @@ COLUMNS = (
 )
 
 
-def departures_section(departures, units):
+def departures_section(study, departures, units):
     """Each departure with its consequence; where there is none, what was compared to say so.
 
     Parameters
     ----------
+    study : Study
     departures : tuple of ProtocolDeparture
     units : {"metric", "inch", "both"}
     """
-    checked = f"Log and facts were held against the protocol: {listed(LOOKED_AT)}."
+    checked = f"Log and facts were held against the protocol: {listed(looked_at(study))}."
     if not departures:
         return section("Departures from the protocol", text(f"{checked} Nothing departs from it."))
     rows = [

@@ -26,9 +26,11 @@ def tested_section(result, units):
         ("Notes", in_units(study.notes, units)),
     ]
     steps = [
-        (breakable(treatment.title or treatment.id), in_units(_steps_words(treatment), units))
+        (
+            breakable(treatment.title or treatment.id),
+            in_units(_steps_words(treatment), units) or "steps not noted",
+        )
         for treatment in study.heat_treatments
-        if treatment.steps or treatment.note
     ]
     blocks = [facts(rows)]
     if steps:

@@ -61,6 +61,8 @@ def with_beside(source, result, options):
     for reading in source.log.reading_names:
         if gives_lives(source, reading) == (not result.has_curves) or reading == result.reading:
             continue
+        if not any(reading in row.readings for row in source.log.rows if not row.exclude):
+            continue  # a column that nobody filled
         other = _other(source, reading, options)
         if other is None and (grades := _grades_to_choose(source, reading)):
             unasked = doubt("grades_not_asked", reading=_words(reading), grades=grades)

@@ -4,10 +4,10 @@ The protocol is a wish; what was done stands in the log, the typed facts and the
 """
 
 from collections import defaultdict
-from dataclasses import asdict, dataclass
 
 from edgetest.store.history import read_history
 from edgetest.store.logs import LIFE
+from edgetest.study.wear.departed_facts import ProtocolDeparture, edges_departed, limit_departed
 from edgetest.study.wear.photo_values import PHOTOGRAPHED
 from edgetest.study.words import counted, listed
 
@@ -18,27 +18,14 @@ LOOKED_AT = (
     "control blade",
     "batch of the medium",
     "edge angle and finish",
-    "order of the runs",
+    "limit",
 )
-ANGLE_DEG = 0.5  # included; a protractor reads no finer (common practice, no source)
+ORDER = "order of the runs"  # only where one was drawn
 
 
-@dataclass(frozen=True)
-class ProtocolDeparture:
-    """One thing that was done otherwise than asked, or that nobody noted."""
-
-    of: str
-    asked: str
-    done: str
-    means: str
-
-    def to_dict(self):
-        """Plain values for JSON."""
-        return asdict(self)
-
-    def summary(self):
-        """The departure in a sentence or two."""
-        return f"{self.of}: the protocol asks for {self.asked}; {self.done}. {self.means}"
+def looked_at(study):
+    """What log and facts can be held against: an order of the runs only where one was drawn."""
+    return (*LOOKED_AT, ORDER) if (study.plan or {}).get("order") else LOOKED_AT
 
 
 def departures_of(study, protocol, log) -> tuple[ProtocolDeparture, ...]:
@@ -59,7 +46,9 @@ def departures_of(study, protocol, log) -> tuple[ProtocolDeparture, ...]:
         return ()
     rows = [row for row in log.rows if not row.waiting and not row.exclude]
     if rows and all(set(row.readings) == {LIFE} for row in rows):
-        return (_lives_alone(protocol), *_control(study, protocol, rows), *_edge(study, protocol))
+        ran = {row.blade for row in rows}
+        return (_lives_alone(protocol), *_control(study, protocol, rows),
+                *edges_departed(study, protocol, ran))  # fmt: skip
     runs = defaultdict(list)
     for row in rows:
         if row.readings or row.photo:
@@ -69,8 +58,10 @@ def departures_of(study, protocol, log) -> tuple[ProtocolDeparture, ...]:
         *_stations(protocol, runs),
         *_readings(protocol, runs),
         *_control(study, protocol, rows),
-        *_batch(protocol, rows),
-        *_edge(study, protocol),
+        *_batch(protocol, rows, runs),
+        *_shared(study, protocol, rows),
+        *edges_departed(study, protocol, {blade for _, blade in runs}),
+        *limit_departed(study, protocol),
         *_order(study, runs),
     )
 
@@ -142,15 +133,27 @@ def _stations(protocol, runs):
     alike = defaultdict(list)
     for run, rows in runs.items():
         seen = {row.station_mm for row in rows if row.photo or _at_station(protocol, row)}
-        if seen and asked - seen:
-            alike[tuple(sorted(asked - seen))].append(run)
-    for places, those in sorted(alike.items()):
+        noted = seen - {None}
+        if seen and not noted:
+            alike["no place noted"].append(run)
+        elif asked - seen:
+            alike[f"nothing at {_millimetres(asked - seen)}"].append(run)
+        if noted - asked:
+            alike[f"read at {_millimetres(noted - asked)} too"].append(run)
+    for done, those in sorted(alike.items()):
         yield ProtocolDeparture(
             "stations",
-            f"{_numbers(sorted(asked))} mm along the edge",
-            f"nothing at {_numbers(places)} mm: {_names(those, runs)}",
-            "How even the edge wore from heel to tip is known less well.",
+            f"{_millimetres(asked)} along the edge",
+            f"{done}: {_names(those, runs)}",
+            "More readings than asked harm nothing."
+            if done.endswith("too")
+            else "How even the edge wore from heel to tip is known less well.",
         )
+
+
+def _millimetres(places):
+    """Places along the edge, each with its unit: it is turned into another one by one."""
+    return ", ".join(f"{place:g} mm" for place in sorted(places))
 
 
 def _at_station(protocol, row):
@@ -158,7 +161,7 @@ def _at_station(protocol, row):
 
 
 def _readings(protocol, runs):
-    """Readings never taken, or fewer times a stage than asked."""
+    """Readings never taken, left out at some stages, or taken fewer times than asked."""
     for rule in protocol.readings:
         times: dict[tuple, int] = defaultdict(int)
         for run, rows in runs.items():
@@ -178,6 +181,23 @@ def _readings(protocol, runs):
                 f"{counted(min(times.values()), 'time')} at the least",
                 "Fewer readings scatter more; the interval holds that.",
             )
+        if times:
+            yield from _left_out(rule, runs, times)
+
+
+def _left_out(rule, runs, times):
+    """Stages at which a run was read otherwise, but not by this reading."""
+    alike = defaultdict(list)
+    for run, rows in runs.items():
+        missing = {row.cuts for row in rows} - {cuts for mine, cuts, _ in times if mine == run}
+        if missing:
+            alike[tuple(sorted(missing))].append(run)
+    for stages, those in sorted(alike.items()):
+        yield ProtocolDeparture(
+            "readings", f"{rule.title} at every stage",
+            f"not read at {_numbers(stages)} cuts: {_names(those, runs)}",
+            f"There the {rule.title} is known from the stages on either side alone.",
+        )  # fmt: skip
 
 
 def _control(study, protocol, rows):
@@ -204,45 +224,48 @@ def _control(study, protocol, rows):
     )  # fmt: skip
 
 
-def _batch(protocol, rows):
-    """Whether anybody noted which roll, bundle or board was cut."""
+def _batch(protocol, rows, runs):
+    """Whether anybody noted which roll, bundle or board was cut, and whether a run kept to one."""
+    wish = protocol.medium.batch.partition(".")[0]
     if rows and not any(row.block or row.batch for row in rows):
         yield ProtocolDeparture(
-            "batch of the medium",
-            protocol.medium.batch.partition(".")[0],
-            "no roll, bundle or batch was noted",
+            "batch of the medium", wish, "no roll, bundle or batch was noted",
             "A change of the medium cannot be told from a change of blade.",
-        )
-
-
-def _edge(study, protocol):
-    """Edge angles that differ from the one asked, and what nobody noted of the edges."""
-    asked = protocol.edge_preparation
-    wish = asked.included_angle_deg
-    if wish is not None:
-        others = [
-            f"{blade.id} {blade.angle_words()}"
-            for blade in study.blades
-            if blade.included_angle_deg is not None
-            and abs(blade.included_angle_deg - wish) > ANGLE_DEG
-        ]
-        unknown = [blade.id for blade in study.blades if blade.included_angle_deg is None]
-        said = f"{wish / 2:g}° per side ({wish:g}° included)"
-        if others:
-            yield ProtocolDeparture(
-                "edge angle", said, "; ".join(others),
-                "A wider or narrower wedge wears at another rate; lives at other angles differ.",
-            )  # fmt: skip
-        if unknown:
-            yield ProtocolDeparture(
-                "edge angle", said, f"not noted: {listed(unknown)}",
-                "Whether those edges were ground alike is not known.",
-            )  # fmt: skip
-    blank = [blade.id for blade in study.blades if not blade.edge_finish]
-    if blank:
+        )  # fmt: skip
+        return
+    blank = sum(not row.batch for row in rows)
+    if 0 < blank < len(rows):
         yield ProtocolDeparture(
-            "edge finish", asked.finish, f"not noted: {listed(blank)}",
-            "Whether those edges were finished alike is not known.",
+            "batch of the medium", wish, f"not noted in {blank} of {counted(len(rows), 'row')}",
+            "A change of the medium cannot be told from a change of blade in those rows.",
+        )  # fmt: skip
+    mixed = [run for run, those in runs.items() if len({r.batch for r in those} - {""}) > 1]
+    if mixed:
+        yield ProtocolDeparture(
+            "batch of the medium", wish, f"changed within the run: {_names(mixed, runs)}",
+            "A harder or milder batch bends the curve of wear as the edge itself would.",
+        )  # fmt: skip
+
+
+def _shared(study, protocol, rows):
+    """Batches of the medium that some heat treatments never met."""
+    kinds = {blade.id: blade.heat_treatment for blade in study.blades if blade.heat_treatment}
+    met = defaultdict(set)
+    for row in rows:
+        if row.batch and row.blade in kinds:
+            met[row.batch].add(kinds[row.blade])
+    every = {kinds[row.blade] for row in rows if row.blade in kinds}
+    alone = {batch: those for batch, those in met.items() if those < every}
+    if alone:
+        names = {each.id: each.title or each.id for each in study.heat_treatments}
+        words = (
+            f"{batch}: {listed(sorted(names.get(one, one) for one in those))} alone"
+            for batch, those in alone.items()
+        )
+        yield ProtocolDeparture(
+            "batch of the medium", "every batch shared among the heat treatments",
+            "; ".join(sorted(words)),
+            "What such a batch did cannot be told from what the heat treatment did.",
         )  # fmt: skip
 
 
@@ -260,7 +283,7 @@ def _order(study, runs):
     wish = "the runs in the order that was drawn for them"
     if any(run not in first for run in runs):
         yield ProtocolDeparture(
-            "order of the runs", wish, "the record does not say in which order they were begun",
+            ORDER, wish, "the record does not say in which order they were begun",
             "Whether the drawn order was kept is not known.",
         )  # fmt: skip
         return
@@ -268,7 +291,7 @@ def _order(study, runs):
     kept = [run for run in drawn if run in first]
     if done != kept:
         yield ProtocolDeparture(
-            "order of the runs", wish, f"begun in this order: {'; '.join(map(_run, done))}",
+            ORDER, wish, f"begun in this order: {'; '.join(map(_run, done))}",
             "What changed from run to run may stand behind a difference.",
         )  # fmt: skip
 

@@ -12,11 +12,11 @@ from edgetest.store.records import Study
 from edgetest.study.photos.photo_result import PhotoResult
 from edgetest.study.wear.alternative_answers import Alternative
 from edgetest.study.wear.card_readings import card_sums_of
+from edgetest.study.wear.departed_facts import ProtocolDeparture
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.wear.headline import Headline, headline_of
 from edgetest.study.wear.other_levels import AtLevel, level_words
 from edgetest.study.wear.page_one import page_one
-from edgetest.study.wear.protocol_departures import ProtocolDeparture
 from edgetest.study.words import counted, were
 from edgetest.wear.compare.angle_share import AngleShare
 from edgetest.wear.compare.comparison_result import Comparison, Ratio

@@ -343,7 +343,7 @@ def _blade_sentences(found):
 
 def _one_life(life):
     """The life of one blade: a number, or what it is known to lie between."""
-    if life.method != BETWEEN_ENDS:
+    if life.method != BETWEEN_ENDS and isfinite(life.value):
         return f"{life.value:.0f}"
     if not isfinite(life.high):
         return f"over {life.low:.0f}"

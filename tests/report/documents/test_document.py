@@ -150,7 +150,7 @@ def test_every_picture_of_the_pdf_has_a_text_in_its_structure(made, result):
     root = pypdf.PdfReader(made[0]).trailer["/Root"]
     told = list(alternative_texts(root["/StructTreeRoot"]))
     assert len(told) == 6
-    assert "Ratio of lives 1.41, from 1.21 to 1.63" in told[0]
+    assert "Ratio of lives 1.41 (1.21 to 1.63)" in told[0]
     assert all(fit.blade in told[1] for fit in result.fit.blades)
 
 

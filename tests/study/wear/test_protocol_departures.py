@@ -3,7 +3,7 @@
 import pytest
 
 from edgetest.store.history import read_history
-from edgetest.study.wear.protocol_departures import LOOKED_AT
+from edgetest.study.wear.protocol_departures import LOOKED_AT, ORDER
 
 STAGES = (0, 10, 25, 50, 100, 150, 200, 300, 400)
 BLADES = ("H1", "H2", "S1", "S2", "C1")
@@ -161,6 +161,7 @@ def test_document_and_text_tell_what_json_tells(departures, run, tmp_path):
     plain = " ".join(page.replace("\u00ad", "").replace("\u200b", "").split())
     assert all(each["done"] in plain and each["means"] in plain for each in found)
     assert all(each in plain for each in LOOKED_AT)
+    assert ORDER not in plain  # none was drawn
 
 
 def test_a_document_says_what_was_looked_at_where_nothing_departs(departures, run, tmp_path):

@@ -1,0 +1,102 @@
+"""Which typed facts, of the edges and the limit, are not what the protocol asks for?"""
+
+from collections import defaultdict
+from dataclasses import asdict, dataclass
+
+from edgetest.study.words import listed
+
+ANGLE_DEG = 0.5  # included; a protractor reads no finer (common practice, no source)
+
+
+@dataclass(frozen=True)
+class ProtocolDeparture:
+    """One thing that was done otherwise than asked, or that nobody noted."""
+
+    of: str
+    asked: str
+    done: str
+    means: str
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return asdict(self)
+
+    def summary(self):
+        """The departure in a sentence or two."""
+        return f"{self.of}: the protocol asks for {self.asked}; {self.done}. {self.means}"
+
+
+def edges_departed(study, protocol, ran):
+    """Angles and finishes of the blades that ran: unlike what was asked, or not noted.
+
+    Parameters
+    ----------
+    study : Study
+    protocol : Protocol
+    ran : set of str
+        Ids of the blades that were cut; of others nothing is told.
+    """
+    yield from _angles(study, protocol, ran)
+    yield from _finish(study, protocol, ran)
+
+
+def _angles(study, protocol, ran):
+    """Edge angles that differ from the one asked, and those that nobody noted."""
+    wish = protocol.edge_preparation.included_angle_deg
+    if wish is None:
+        return
+    blades = [blade for blade in study.blades if blade.id in ran]
+    others = [
+        f"{blade.id} {blade.angle_words()}"
+        for blade in blades
+        if blade.included_angle_deg is not None and abs(blade.included_angle_deg - wish) > ANGLE_DEG
+    ]
+    unknown = [blade.id for blade in blades if blade.included_angle_deg is None]
+    said = f"{wish / 2:g}° per side ({wish:g}° included)"
+    if others:
+        yield ProtocolDeparture(
+            "edge angle", said, "; ".join(others),
+            "A wider or narrower wedge wears at another rate; lives at other angles differ.",
+        )  # fmt: skip
+    if unknown:
+        yield ProtocolDeparture(
+            "edge angle", said, f"not noted: {listed(unknown)}",
+            "Whether those edges were ground alike is not known.",
+        )  # fmt: skip
+
+
+def _finish(study, protocol, ran):
+    """Edges that were finished unlike one another, and those that nobody noted."""
+    asked, noted = protocol.edge_preparation.finish, defaultdict(list)
+    for blade in study.blades:
+        if blade.id in ran:
+            noted[blade.edge_finish].append(blade.id)
+    blank = noted.pop("", None) or noted.pop(None, None)
+    if len(noted) > 1:
+        yield ProtocolDeparture(
+            "edge finish", asked,
+            "; ".join(f"{finish}: {listed(ids)}" for finish, ids in noted.items()),
+            "Edges that were finished unlike start unlike, and part of a difference may be that.",
+        )  # fmt: skip
+    if blank:
+        yield ProtocolDeparture(
+            "edge finish", asked, f"not noted: {listed(blank)}",
+            "Whether those edges were finished alike is not known.",
+        )  # fmt: skip
+
+
+def limit_departed(study, protocol):
+    """A life that ends at another reading than the protocol's."""
+    asked = protocol.limit
+    if asked is None or study.reading_name != asked.reading or study.limit_value == asked.value:
+        return
+    unit = next((rule.unit for rule in protocol.readings if rule.name == asked.reading), "")
+    yield ProtocolDeparture(
+        "limit", f"a limit of {_sized(asked.value, unit)}",
+        f"the study's is {_sized(study.limit_value, unit)}",
+        "Lives to another limit are other lives; compare them with none to the protocol's.",
+    )  # fmt: skip
+
+
+def _sized(value, unit):
+    return f"{value:g} {unit}".rstrip() if isinstance(value, int | float) else str(value)

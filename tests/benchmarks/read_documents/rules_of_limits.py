@@ -1,0 +1,327 @@
+"""Are the doubts and limits that a document tells those of this study?"""
+# ruff: noqa: E501  (a sentence of the document stands in one piece)
+
+import re
+
+from tests.benchmarks.read_documents.sentence_rules import number, plain, rule
+
+SURE, CANNOT, GOOD = "How sure this is", "What the data cannot say", "Good to know"
+
+
+def _named(text):
+    """Names of a list before a colon, and how many more it says there are."""
+    text, _, more = text.partition(" and ") if text.endswith(" more") else (text, "", "")
+    names = re.split(r", | and ", text)
+    return names, int(more.split()[0]) if more else 0
+
+
+def _runs(names):
+    return [tuple(n.split(" · ")) if " · " in n else (n, None) for n in names]
+
+
+def _below_at_end(run, case):
+    means = case.bear.means(*run)
+    return not means or means[max(means)] < case.study.limit * 1.1
+
+
+@rule(
+    r"({BS}): A blade was stopped before the limit and only a least life is known for it; it enters as that bound\. Cut it further, or choose a limit that all blades reach\."
+)
+@rule(
+    r"({BS}): The blade was stopped far short of the limit: its readings say only that it lasts longer than that, and the law alone how long; cut on until the limit is near\."
+)
+@rule(
+    r"({BS}): The blade was stopped before it reached the limit; its life is read from the curve's run beyond the readings\."
+)
+@rule(
+    r"({BS}): The readings cannot rule out that the blade lasts far longer: the life has no upper end; cut further\."
+)
+@rule(
+    r"({BS}): This lies beyond the last stage that was cut: it holds only as far as the law does; cut on until the limit is reached to see it\."
+)
+def stopped(m, case):
+    """Blades whose last mean lies below the limit."""
+    names, _ = _named(m[1])
+    wrong = [n for n, run in zip(names, _runs(names), strict=True) if not _below_at_end(run, case)]
+    return f"{wrong} passed the limit" if wrong else None
+
+
+@rule(
+    r"({BS}): Read at one place \(or stations not named\): how the edge differs from place to place is not in the interval; name three or more stations\."
+)
+def one_place(m, case):
+    """Runs read at one station."""
+    names, more = _named(m[1])
+    found, main = [], case.study.asked.main
+    ones = 0
+    for run in {(r["blade"], r.get("block", "")) for r in case.bear.in_use if r.get(main)}:
+        rows = [r for r in case.bear.in_use if (r["blade"], r.get("block", "")) == run]
+        ones += len({r.get("station_mm", "") for r in rows if r.get(main)}) == 1
+    if ones != len(names) + more:
+        found.append(f"{ones} runs were read at one place")
+    return found
+
+
+@rule(
+    r"({BS}): The readings start too late to show the fresh edge; take a reading before the first cut\."
+)
+def no_fresh(m, case):
+    """Runs without a reading at 0 cuts."""
+    names, _ = _named(m[1])
+    wrong = [n for n, run in zip(names, _runs(names), strict=True) if 0 in case.bear.means(*run)]
+    return f"{wrong} were read fresh" if wrong else None
+
+
+@rule(
+    r"({B}): The control blade ran in fewer than two blocks, so it cannot show drift between them\. Run it in every block\."
+)
+@rule(
+    r"({B}): The study names a control blade that was never cut, so the answer is given without one: what a roll, a board or a day did to all blades alike is not seen\. Run it in every block, or take it out of the study\."
+)
+def control_seldom(m, case):
+    """The control and its blocks."""
+    blocks = {r.get("block", "") for r in case.bear.in_use
+              if r["blade"] == m[1] and r.get(case.study.asked.main)}  # fmt: skip
+    if m[1] != case.study.control:
+        return f"the control is {case.study.control}"
+    due = 0 if "never cut" in m[0] else 1
+    return None if len(blocks) == due else f"it ran in {blocks}"
+
+
+@rule(
+    r"(\d+) of (\d+) lives lie beyond their blade's last stage: the curve carries them there, not the readings\. Cut those blades on until they reach the limit, or choose a nearer limit\."
+)
+def beyond(m, case):
+    """No more lives than blades; about as many as end below the limit."""
+    main = case.study.asked.main
+    runs = {(r["blade"], r.get("block", "")) for r in case.bear.in_use if r.get(main)}
+    mine = sum(_below_at_end(run, case) for run in runs)
+    control = {blade for blade, _ in runs if blade == case.study.control}
+    blades = {blade for blade, _ in runs} - control
+    if int(m[2]) not in (len(blades), len(blades | control), len(runs)):
+        return f"{len(blades)} blades were cut"
+    return f"{mine} end below the limit" if int(m[1]) > mine else None
+
+
+@rule(
+    r"A block does not hold a known life of every heat treatment; it helps less than a complete one\. Put one blade of each heat treatment into each block and cut it to the limit\."
+)
+def incomplete(_, case):
+    """Some block lacks a heat treatment."""
+    ran = {b.treatment for b in case.study.blades if b.treatment and case.bear.means(b.id)}
+    kinds = {b.id: b.treatment for b in case.study.blades}
+    if any(_below_at_end((b.id, None), case) for b in case.study.blades if b.treatment):
+        return None  # a life that is not known
+    blocks = {}
+    for r in case.bear.in_use:
+        if r.get(case.study.asked.main) and kinds[r["blade"]]:
+            blocks.setdefault(r.get("block", ""), set()).add(kinds[r["blade"]])
+    return None if any(b < ran for b in blocks.values()) else "every block holds them all"
+
+
+@rule(
+    r"A batch is not noted of every blade, so each counts as hardened on its own\. If the blades .*"
+)
+def no_batch(_, case):
+    """Some blade has no batch."""
+    blank = [b.id for b in case.study.blades if "batch" not in b.facts and b.treatment]
+    return None if blank else "every blade has one"
+
+
+@rule(
+    r"No edge angle is noted for any blade of ({TS}(?: and of {T})?): whether the angles explain part of the ratio cannot be said\."
+)
+@rule(r"No edge angle is noted for any blade of ({T}(?:, of {T})*(?: and of {T})?): whether .*")
+def no_angle(m, case):
+    """Blades of those heat treatments have no angle noted."""
+    names = re.split(r", of | and of |, | and ", m[1])
+    ids = {case.treatment(n) for n in names}
+    noted = [b.id for b in case.study.blades if b.treatment in ids and b.angle is not None]
+    return f"{noted} have one" if noted else None
+
+
+@rule(
+    r"The thickness behind the edge is not noted for any blade of (.+?): whether it explains part of the ratio cannot be said\."
+)
+def no_thickness(m, case):
+    """Blades of that heat treatment have no thickness noted."""
+    ids = {case.treatment(n) for n in re.split(r", of | and of |, | and ", m[1])}
+    if None in ids:
+        return f"{ids}"
+    noted = [b.id for b in case.study.blades
+             if b.treatment in ids and "thickness_behind_edge_mm" in b.facts]  # fmt: skip
+    return f"{noted} have one" if noted else None
+
+
+@rule(
+    r"The (\d+) blades of ({T}) differ from one another by (?:about )?({N}) % in life \(standard deviation\)\."
+)
+def differ(m, case):
+    """The number of blades that were cut."""
+    many = len(case.bear.cut_blades(case.treatment(m[2])))
+    return None if int(m[1]) == many else f"{many} were cut"
+
+
+@rule(
+    r"The edge angles differ: ({N})° included \(({T})\) and ({N})° \(({T})\)\. At equal worn volume a cut, that alone makes the life of {T} ({N}) \(({N}) to ({N})\) times as long(?:; ({N}) is left over)?\."
+)
+def angles_differ(m, case):
+    """Mean included angles of the heat treatments' blades."""
+    for told, name in ((m[1], m[2]), (m[3], m[4])):
+        noted = [2 * b.angle for b in case.bear.cut_blades(case.treatment(name)) if b.angle]
+        if not noted or abs(sum(noted) / len(noted) - number(told)) > 0.3:
+            return f"{name}: noted are {noted}"
+    return None
+
+
+@rule(
+    r"The heat treatments have different numbers of blades, so each keeps its own scatter; the interval is wider than equal numbers would give\. Test equal numbers\."
+)
+def unequal(_, case):
+    """Numbers of blades differ."""
+    sizes = {len(case.bear.cut_blades(t)) for t in case.study.treatments} - {0}
+    return None if len(sizes) > 1 else f"{sizes} were cut"
+
+
+@rule(
+    r"Two blades a side: the spread between blades is hardly known and the interval is wide\. A third blade a side narrows it most of all\."
+)
+def two_a_side(_, case):
+    """A heat treatment with two blades."""
+    sizes = [len(case.bear.cut_blades(t)) for t in case.study.treatments]
+    return None if sizes.count(2) > 1 or 2 in sizes else f"{sizes} were cut"
+
+
+@rule(
+    r"(Two|Three|Four) things differ between ({T}) and ({T}): (.+)\. Which of them made the lives differ cannot be told; change one step at a time\."
+)
+def things_differ(m, case):
+    """Steps that both heat treatments have typed, with another temperature, time or medium."""
+    named = re.split(r", | and ", m[4])
+    steps = [dict(case.study.treatments[case.treatment(m[i])][1]) for i in (2, 3)]
+    found = []
+    if {"Two": 2, "Three": 3, "Four": 4}[m[1]] != len(named):
+        found.append(f"{len(named)} are named")
+    for kind in named:
+        if not all(kind in s for s in steps):
+            found.append(f"{kind} was noted of one of them alone")
+        elif _worth(steps[0][kind]) == _worth(steps[1][kind]):
+            found.append(f"{kind} was the same")
+    return found
+
+
+def _worth(keys):
+    return {
+        k.replace("temperature_f", "temperature_c"): round(getattr(v, "worth", 0) or 0, 2)
+        if hasattr(v, "worth")
+        else v
+        for k, v in keys.items()
+    }
+
+
+@rule(
+    r"The lives hold for what was cut \(the protocol asks for (.+)\), (this|each|the noted) (?:batch|batches)(?:, | and )this limit(?:(?: and|,) (?:these edge angles|this edge angle))?\. Another medium, angle or limit can turn the order round; test that to know it\."
+)
+def holds_for(m, case):
+    """The medium is the protocol's; one angle only where one was noted of every blade."""
+    if case.study.asked.medium not in m[1].lower():
+        return f"it asks for {case.study.asked.medium}"
+    angles = {b.angle for b in case.study.blades if case.bear.means(b.id)}
+    if "this edge angle" in m[0] and len(angles - {None}) != 1:
+        return f"edge angles are {angles}"
+    if "these edge angles" in m[0] and len(angles - {None}) < 2:
+        return f"edge angles are {angles}"
+    return None
+
+
+@rule(
+    r"The log holds the reading grade too, and nothing says which grade's leaving ends a life, so it is not answered; ask for it with the grade as limit, one of '(.+)'\."
+)
+def grades(m, case):
+    """The log holds grades."""
+    if not any(r.get("grade") for r in case.study.rows):
+        return "no grade was read"
+    told = m[1].split("', '")
+    return None if set(told) <= set(case.study.asked.ladder) else f"{case.study.asked.ladder}"
+
+
+@rule(
+    r"({BS}): This blade was stopped before the cuts at which readings are compared, and is not among them; cut it as far as the others\."
+)
+def short(m, case):
+    """Its last stage lies before the cuts of the comparison."""
+    cuts = (case.told.get("at_cuts") or {}).get("cuts")
+    names, _ = _named(m[1])
+    wrong = [n for n, run in zip(names, _runs(names), strict=True)
+             if cuts is None or (case.bear.last(*run) or 0) >= cuts]  # fmt: skip
+    return f"{wrong} reached {cuts} cuts" if wrong else None
+
+
+@rule(r"(\d+) readings? (?:is|are) left out of the answer, with the reason shown\.")
+def left_out(m, case):
+    """Excluded rows of the reading."""
+    main = case.study.asked.main
+    many = sum(bool(r.get("exclude") and r.get(main)) for r in case.study.rows)
+    return None if int(m[1]) == many else f"{many} were"
+
+
+@rule(
+    r"The ratio of ({N}) is the best estimate\. If the whole test were done again many times, intervals made this way, here ({N}) to ({N}), would hold the true ratio in 95 of 100 cases\."
+)
+def best(m, case):
+    """The ratio of the JSON, or its inverse."""
+    ratio = case.told["ratio"]
+    values = [ratio["estimate"], 1 / ratio["estimate"]]
+    near = any(abs(v - number(m[1])) < 0.03 * v for v in values)
+    return None if near else f"compare --json has {values}"
+
+
+@rule(
+    r"The power of the wear law, one for each heat treatment: (.+)\. A worn wedge that loses the same volume with each cut has 2\."
+)
+def powers(m, case):
+    """Each name is a heat treatment or the control; the estimate lies in its interval."""
+    found = []
+    for part in m[1].split("; "):
+        told = re.fullmatch(r"(.+?) ([\d.]+) \(([\d.]+) to ([\d.]+)\)", part)
+        if not told:
+            found.append(f"cannot be read: {part}")
+        elif not float(told[3]) <= float(told[2]) <= float(told[4]):
+            found.append(f"{part}")
+        elif case.treatment(told[1]) is None and told[1] != f"control {case.study.control}":
+            found.append(f"nothing is called {told[1]}")
+    return found
+
+
+@rule(
+    r"The blades agree better than the readings can, by luck: the interval that the readings alone allow is wider and is shown too\. Trust the wider one; more stations or clearer photographs narrow it\."
+)
+def floor(_, case):
+    """Then it is shown."""
+    return None if case.told.get("other_interval") else "no other interval is shown"
+
+
+@rule(
+    r"({B})(?: \((roll \d+)\))? at (\d+) cuts(?:, (?:station )?(\d+) mm)? \(row (\d+)\): (.+)",
+    "Left out",
+)
+def noted_row(m, case):
+    """The row of the log, its cuts and what was typed there."""
+    row = case.study.rows[int(m[5]) - 2]
+    typed = (row.get("exclude"), row.get("mishap"))
+    if row["blade"] != m[1] or row["cuts"] != m[3] or m[6] not in typed:
+        return f"row {m[5]} is {row}"
+    return None
+
+
+plain(
+    "Left out",
+    "Mishaps noted at the bench whose readings were kept:",
+)
+plain(
+    None,
+    "It tells of wear, not of toughness: a blade that holds its edge longer may chip or break sooner. These are observations of a test, no certificate of a blade or a steel.",
+    "Where a life lies beyond the last stage, the law of wear carries it, not the data. Cutting those blades on to the limit would settle it.",
+    "The interval with one scatter for all blades and the one with a scatter of its own for each heat treatment lead to different verdicts; both are shown. More blades settle it.",
+    "^The wear curves of two heat treatments bend differently \\(power of the wear law: .+\\): how many times as long one lasts depends on the limit; look at the ratio to several\\.",
+)
