@@ -1,0 +1,162 @@
+"""Is the first sentence, for a reader without statistics, borne by the log?"""
+
+# ruff: noqa: E501  (a sentence of the document stands in one piece)
+import math
+import re
+
+from tests.benchmarks.read_documents.rules_of_answer import all_ratios
+from tests.benchmarks.read_documents.sentence_rules import number, plain, rule
+
+WHO = r"(?:[Tt]he blades of {T}|[Bb]lade {B}|{T}|{B})"
+BEHIND = 0.85  # of the other's life read off the stages: below, nobody outlasts it
+
+
+def _lives(text, case):
+    """Lives, read off the stages, of the blades that a name stands for; none for a stranger."""
+    name = re.sub(r"^(?:[Tt]he blades of|[Bb]lade) ", "", text)
+    id_ = case.treatment(name)
+    ids = [b.id for b in case.bear.cut_blades(id_)] if id_ else [name]
+    known = {b.id for b in case.study.blades}
+    return [case.bear.crossing(b) for b in ids if b in known]
+
+
+def _middle(lives):
+    known = sorted(lives)
+    return known[len(known) // 2] if len(known) % 2 else sum(known[len(known) // 2 - 1 :][:2]) / 2
+
+
+def _pair(first, second, case):
+    """What is wrong with two names of a sentence."""
+    if first.lower() == second.lower():
+        return f"{first} twice"
+    lost = [name for name in (first, second) if not _lives(name, case)]
+    return f"nothing is called {lost}" if lost else None
+
+
+@rule(rf"This test cannot tell which of ({WHO}) and ({WHO}) (?:wears less|holds its edge longer)\.")
+def untold(m, case):
+    """Two heat treatments or blades that are there."""
+    return _pair(m[1], m[2], case)
+
+
+@rule(
+    rf"({WHO}) held its edge about ({{N}}) times as long as ({WHO}) in this test(?:; it may be by less than 10 %)?\."
+)
+@rule(rf"({WHO}) came out about ({{N}}) times as long as ({WHO}), but chance alone can do that\.")
+def ahead(m, case):
+    """A ratio of the JSON, to two figures, and not against the lives read off the stages."""
+    found = [_pair(m[1], m[3], case)]
+    values = [r["estimate"] for r in all_ratios(case) if r.get("estimate")]
+    values += [1 / v for v in values]
+    told = number(m[2])
+    if not any(abs(v - told) <= 0.051 * v for v in values):
+        found.append(f"compare --json has {values}")
+    first, second = (_middle(_lives(m[i], case) or [0]) for i in (1, 3))
+    if math.isfinite(first) and first < BEHIND * min(second, 1e9) and "held" in m[0]:
+        found.append(f"lives read off the stages: {first:.0f} and {second:.0f}")
+    return [f for f in found if f]
+
+
+@rule(rf"({WHO}) and ({WHO}) held their edge alike in this test, to within 10 %\.")
+def alike(m, case):
+    """Lives read off the stages are not far apart."""
+    first, second = (_middle(_lives(m[i], case) or [0]) for i in (1, 2))
+    if all(map(math.isfinite, (first, second))) and abs(math.log(first / second)) > 0.25:
+        return f"lives read off the stages: {first:.0f} and {second:.0f}"
+    return _pair(m[1], m[2], case)
+
+
+def _compared(case):
+    return [t for t in case.study.treatments if case.bear.cut_blades(t)]
+
+
+@rule(
+    r"Of (\d+) heat treatments( that can be compared)? ({T}) came out longest in this test: (.+)\."
+)
+@rule(
+    r"This test cannot tell which of (\d+) heat treatments( that can be compared)? holds its edge longest: ({T}) came out longest, but chance alone can do that(.*)\."
+)
+def longest(m, case):
+    """How many there are, and that each which it outlasts did not outlast it."""
+    many, mine = len(_compared(case)), case.treatment(m[3])
+    found = []
+    if (int(m[1]) > many) if m[2] else (int(m[1]) != many):
+        found.append(f"{many} were cut")
+    beaten = re.search(r"it outlasts (.+?)(?:, it is|, of | and it | and of |$)", m[4])
+    for name in re.split(r", | and ", beaten[1]) if beaten else []:
+        other = case.treatment(name)
+        if other is None:
+            found.append(f"nothing is called {name}")
+        elif case.bear.life(mine) < BEHIND * min(case.bear.life(other), 1e9):
+            found.append(f"{name} lasted longer by the stages")
+    return found
+
+
+@rule(
+    r"This test cannot tell which of the (\d+) heat treatments holds its edge longest: too little is known of the blades\."
+)
+def how_many(m, case):
+    """The number of heat treatments that were cut."""
+    many = len(_compared(case))
+    return None if int(m[1]) == many else f"{many} were cut"
+
+
+@rule(r"At ({N}) cuts the edge of ({T}) was better than that of ({T})\.")
+def better(m, case):
+    """The smaller mean reading there, where every blade was read there."""
+    first, second = (case.bear.reading_at(case.treatment(m[i]), int(number(m[1]))) for i in (2, 3))
+    return f"means there are {first} and {second}" if first and second and first > second else None
+
+
+@rule(r"At ({N}) cuts the edges of ({T}) and ({T}) were alike to within 10 %\.")
+def alike_there(m, case):
+    """Mean readings there are not far apart."""
+    first, second = (case.bear.reading_at(case.treatment(m[i]), int(number(m[1]))) for i in (2, 3))
+    far = first and second and abs(math.log(first / second)) > 0.15
+    return f"means there are {first} and {second}" if far else None
+
+
+@rule(r"How the interval was made: (.+?), on logarithms(?:, ({N}) (degrees?) of freedom)?; (.+)\.")
+def method(m, case):
+    """Blades of each heat treatment, no more than were cut; fewer only where some stopped early."""
+    found = []
+    if m[2] and (m[2] == "1") != (m[3] == "degree"):
+        found.append(f"{m[2]} {m[3]} of freedom")
+    for part in re.findall(r"(\d+) blades? of (.+?)(?=, \d+ blades? of |$)", m[4]):
+        id_ = case.treatment(part[1])
+        if id_ is None:
+            found.append(f"nothing is called {part[1]}")
+            continue
+        lasts = [case.bear.last(b.id) for b in case.bear.cut_blades(id_)]
+        early = sum(last < max(lasts) for last in lasts)
+        if not len(lasts) - max(early, 0) <= int(part[0]) <= len(lasts):
+            found.append(f"{len(lasts)} blades of {part[1]} were cut")
+    return found
+
+
+@rule(r"One blade does not show what its heat treatment does; another blade of it may differ\.")
+def one_of_it(_, case):
+    """Some heat treatment has one blade."""
+    sizes = [len(case.bear.cut_blades(t)) for t in _compared(case)]
+    return None if 1 in sizes else f"{sizes} were cut"
+
+
+@rule(r"This test compares no heat treatments: nothing is said of one against another\.")
+def none_compared(_, case):
+    """One heat treatment alone was cut."""
+    return None if len(_compared(case)) == 1 else f"{_compared(case)} were cut"
+
+
+@rule(r"This test cannot tell: its answer changes with (.+)\.")
+def changes(_, case):
+    """The JSON says what the answer hangs on."""
+    return None if case.told["practical"]["hangs_on"] else "compare --json hangs on nothing"
+
+
+plain(
+    None,
+    "How long each lasts, this test does not tell.",
+    "If there were no difference, chance alone would show one this clear in at most 1 of 20 such tests.",
+    "If they differed by 10 % or more, at most 1 of 20 such tests would find them alike.",
+    "Read the lines below before you rely on it.",
+)
