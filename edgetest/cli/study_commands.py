@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from edgetest.cli import root
+from edgetest.cli.seal_command import sealed_plan, sheet_again
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.files import write_atomic
 
@@ -230,7 +231,7 @@ class PlanWishes:
     )  # fmt: skip
     most: int | None = root.option("With looks: greatest number of blades a side (8).", int)
     blocks: str = root.option("Rolls, boards or days, separated by commas.", default="roll 1")
-    seed: int = root.option("Of order and codes.", int, default=1)
+    seed: int = root.option("Of the order.", int, default=1)
 
 
 @root.command(
@@ -238,29 +239,41 @@ class PlanWishes:
 )
 @root.path_argument("folder")
 @root.takes(wishes=PlanWishes)
-@click.option("--blinded", is_flag=True,
-              help="Codes instead of names, on the bench sheet and at the bench.")  # fmt: skip
+@click.option(
+    "--blinded",
+    is_flag=True,
+    help="Codes in place of the blades' names everywhere; asks for a word that seals them.",
+)
 @click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4")
 @click.option("--dry-run", is_flag=True, help="Only show the plan; write nothing.")
 @root.as_json
 def plan_command(folder, wishes, blinded, paper, dry_run, json_):
-    """How many blades, at which cuts, in which order; with the bench sheet and the empty log."""
+    """How many blades, at which cuts, in which order; with the bench sheet and the empty log.
+
+    Of a study whose names are sealed it prints the bench sheet again.
+    """
     from edgetest.report.documents.bench_sheet import build_bench_sheet
+    from edgetest.study.bench.blinding import is_sealed
     from edgetest.study.sources import open_source
     from edgetest.study.wear.planning import PlanOptions, make_plan
     from edgetest.study.wear.saved_plan import save_plan
 
     source = open_source(folder)
+    if is_sealed(source.study) and not (blinded or dry_run):
+        sheet_again(source, paper, json_)
+        return
     blocks = [name.strip() for name in wishes.blocks.split(",") if name.strip()]
     progress = None if json_ else root.Bar("working")
     options = PlanOptions(**{**vars(wishes), "blocks": tuple(blocks)})
-    made, key = make_plan(source, options, progress=progress)
+    if blinded:
+        made, source = sealed_plan(source, options, dry_run, progress)
+    else:
+        made = make_plan(source, options, progress=progress)
+        made = made if dry_run else replace(made, files=tuple(save_plan(source, made)))
     if not dry_run:
-        files = save_plan(source, made, key, blinded=blinded)
-        files += build_bench_sheet(
-            source, made, folder, promise=made.need.in_short(), blinded=blinded, paper=paper
-        )
-        made = replace(made, files=tuple(files))
+        promise = made.need.in_short()
+        sheet = build_bench_sheet(source, made, folder, promise=promise, paper=paper)
+        made = replace(made, files=(*made.files, *sheet))
     root.say(made.to_dict(), made.summary(), json_)
 
 

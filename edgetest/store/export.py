@@ -10,7 +10,9 @@ from edgetest.store.files import locked
 from edgetest.store.records import load_study
 from edgetest.store.typed_drafts import TYPED_FOLDER
 
-LEFT_OUT = re.compile(r"\.lock|\.known_.*|\..*\.tmp|\.DS_Store|Thumbs\.db|desktop\.ini|~\$.*")
+LEFT_OUT = re.compile(
+    r"sealed_names\.age|\.lock|\.known_.*|\..*\.tmp|\.DS_Store|Thumbs\.db|desktop\.ini|~\$.*"
+)
 _EPOCH = (1980, 1, 1, 0, 0, 0)
 _PLAIN_NUMBER = re.compile(r"-?(0|[1-9]\d{0,14})(\.\d+)?(e-\d{2,3})?")
 
@@ -32,7 +34,8 @@ def export_study(folder: str | Path) -> bytes:
     """All files of a study as one zip, in a folder of the study's own name.
 
     The bytes depend on the files' names and contents alone, so two exports of one study are
-    the same. Locks, unfinished writes and what is typed but not saved are left out.
+    the same. Locks, unfinished writes and what is typed but not saved are left out, and so is
+    the file with sealed names: who keeps the word keeps it too.
     """
     folder = Path(folder).resolve()
     load_study(folder)

@@ -191,3 +191,10 @@ def _make_room(folder: Path) -> None:
         taken += size
         if taken > MOST_BYTES:
             path.unlink(missing_ok=True)
+
+
+def forget_answers(name: str) -> None:
+    """Let every answer of a kind go, whichever study it belongs to."""
+    with suppress(OSError):
+        for path in (cache_folder() / "answers").glob(f"{name}_*"):
+            path.unlink(missing_ok=True)

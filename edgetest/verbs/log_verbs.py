@@ -254,9 +254,9 @@ def plan(
     blocks : str or sequence of str
         Rolls, boards or days, in the order in which they come.
     seed : int
-        The same seed gives the same order and codes.
+        The same seed gives the same order.
     save : bool
-        Write the plan, the sealed key of the codes and the empty log into the study.
+        Write the plan and the empty log into the study.
     life : float, optional
         Cuts that a blade is thought to last.
     fresh : float, optional
@@ -299,8 +299,8 @@ def plan(
     source = given_log(study)
     earlier = tuple(Path(each) for each in several(history))
     options = PlanOptions(ratio, sd_blades, earlier, several(blocks), seed, **more)
-    made, key = make_plan(source, options)
-    return replace(made, files=tuple(save_plan(source, made, key))) if save else made
+    made = make_plan(source, options)
+    return replace(made, files=tuple(save_plan(source, made))) if save else made
 
 
 def sample_run(name: str, folder: PathLike | None = None) -> Path:

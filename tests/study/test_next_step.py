@@ -29,7 +29,7 @@ def test_an_edge_is_drawn_scaled_and_read_in_turn(tmp_path):
     folder = tmp_path / "s"
     new_study(folder, "sisal_rope", "s", blades=BLADES, heat_treatments=TREATMENTS)
     assert step(folder) == ("bench", "draw the order of its blades")
-    draw_order(open_source(folder), ["roll 1"], seed=1, blinded=False)
+    draw_order(open_source(folder), ["roll 1"], seed=1)
     assert step(folder) == ("bench", "take the scale of its photographs")
     type_widths(open_source(folder))
     page, words = step(folder)

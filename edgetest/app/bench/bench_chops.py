@@ -7,6 +7,7 @@ from edgetest.app.bench.bench_counter import FIVE, MISSED, ONE, REST, TEN, Count
 from edgetest.app.bench.bench_folds import fold
 from edgetest.app.bench.bench_readings import ICONS, PASS_FAIL
 from edgetest.app.bench.number_pad import ask_number
+from edgetest.app.bench.sealed_names import show_sealed
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.links import link
 from edgetest.app.next_link import next_link
@@ -229,6 +230,7 @@ def _more(source, action):
     with fold("Another row, or one more", "turns") as is_open:
         if is_open:
             _turns(source, names)
+    show_sealed(source)
     with fold("History", "history") as is_open:
         if is_open:
             _history(source, names)

@@ -7,7 +7,8 @@ from contextlib import contextmanager
 
 import streamlit as st
 
-from edgetest.app.bench import bench_done, bench_readings, bench_window, order_form
+from edgetest.app.bench import bench_done, bench_readings, bench_window
+from edgetest.app.bench.sealed_names import show_sealed
 from edgetest.app.downloads import show_picture
 from edgetest.app.drawn_figures import drawn_anew
 from edgetest.app.kept_fields import kept_form
@@ -120,7 +121,7 @@ def show(source, action):
     with fold("Turns, and another blade", "turns") as is_open:
         if is_open:
             _turns(source)
-    order_form.show_labels(source)
+    show_sealed(source)
     with fold("History", "history") as is_open:
         if is_open:
             _history(source)

@@ -1,11 +1,11 @@
-"""In which order are the blades cut, and which code goes on which blade?"""
+"""In which order are the blades cut, and do they go by codes?"""
 
 import streamlit as st
 
+from edgetest.app.bench.sealed_names import same_word, word_twice
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_shown, show_kept_faults
 from edgetest.study.bench.bench_order import draw_order, keep_order
-from edgetest.study.bench.blinding import is_blinded, shown_names
 
 
 def show_order(source):
@@ -27,25 +27,15 @@ def show_order(source):
         min_value=1,
     )  # fmt: skip
     blinded = form.field(
-        st.toggle, "Blind: the bench shows codes, not names", False, "blinded"
+        st.toggle, "Blind: codes in place of the blades' names, everywhere", False, "blinded"
     )  # fmt: skip
+    words = word_twice("order") if blinded else None
     if form.save("Draw the order and begin"):
         blocks = [name.strip() for name in typed.split(",") if name.strip()]
         with faults_shown():
-            draw_order(source, blocks or [""], seed=seed, blinded=blinded)
+            word = same_word(*words) if words else None
+            draw_order(source, blocks or [""], seed=seed, word=word)
             form.forget()
             st.rerun()
     st.button("Keep the order of the list and begin", key="order.keep",
               on_click=keep_order, args=(source,))  # fmt: skip
-
-
-def show_labels(source):
-    """Which code goes on which blade, for another person to tie on."""
-    if not is_blinded(source.study):
-        return
-    with st.expander("Key to the codes, for the one who labels the blades"):
-        st.caption("Whoever cuts should not read this.")
-        if not st.toggle("Show the key", key="bench.key"):
-            return
-        for blade, code in shown_names(source).items():
-            st.markdown(f"- {blade}: **{code}**")

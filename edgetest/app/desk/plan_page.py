@@ -1,24 +1,37 @@
 """Page: how many blades, at which cuts, in which order; the bench sheet and the power curve."""
 
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 
 import pandas as pd
 import streamlit as st
 
 from edgetest.app.answers.fit_options import ready_studies
+from edgetest.app.bench.sealed_names import same_word, word_twice
 from edgetest.app.cards import show_rows
 from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
 from edgetest.app.drawn_figures import Drawing
 from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.links import link
-from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, stamp, workspace
+from edgetest.app.open_study import (
+    faults_shown,
+    heading,
+    opened,
+    show_fault,
+    show_kept_faults,
+    stamp,
+    workspace,
+)
 from edgetest.app.remember import answered
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.bench_sheet import build_bench_sheet
 from edgetest.report.figures.comparison_figures import plot_power
+from edgetest.study.bench.bench_order import kept_order
+from edgetest.study.bench.blinding import is_sealed
+from edgetest.study.bench.sealing import seal_names, secret_seed
 from edgetest.study.wear.group_titles import titles_of
-from edgetest.study.wear.planning import PlanOptions, make_plan, usual_blocks
+from edgetest.study.wear.planning import PlanOptions, drawn_order, make_plan, usual_blocks
 from edgetest.study.wear.saved_plan import save_plan
 from edgetest.study.words import counted
 
@@ -35,6 +48,9 @@ def show():
     heading("Plan", "How many blades it takes, when to stop and read, and who is cut after whom.")
     show_kept_faults()
     source = opened()
+    if is_sealed(source.study):
+        _sealed(source)
+        return
     wishes = _wishes(source)
     try:
         planned = _planned(source.path, wishes)
@@ -43,7 +59,7 @@ def show():
         return
     if planned is None:
         return
-    made, key = planned
+    made = planned
     first, _, more = made.need.summary().partition(". ")
     st.markdown(f"## {unbroken(first)}.")
     st.markdown(unbroken(more))
@@ -56,7 +72,7 @@ def show():
         st.header("When to stop and read")
         st.markdown(made.stages())
     st.header("Order of runs")
-    _order(source, made, key)
+    _order(source, made)
 
 
 def _wishes(source):
@@ -78,7 +94,7 @@ def _wishes(source):
     )  # fmt: skip
     seed = form.field(
         right.number_input, "Number of the draw", 1, "seed", min_value=1, max_value=10_000,
-        help="The same number gives the same order and the same codes.",
+        help="The same number gives the same order.",
     )  # fmt: skip
     looks = source.protocol.log != "chops" and form.field(
         left.toggle, "Fix looks beforehand", False, "looks",
@@ -171,7 +187,7 @@ def _readings_thought(form, source, left, right, chops):
 
 
 def _planned(folder, wishes):
-    """The plan and its key; None while tests are simulated, which the page then shows."""
+    """The plan; None while tests are simulated, which the page then shows."""
     earlier = [stamp(Path(name)) for name in dict(wishes)["history"]]
 
     def make(report):
@@ -210,24 +226,70 @@ def _options(made):
         table_downloads(frame_records(table), "plan_options", what="table")
 
 
-def _order(source, made, key):
+def _order(source, made):
     """The runs in random order; saved into the study, printed as a bench sheet."""
-    titles = titles_of(source.study)
-    rows = [run.to_dict() | {"treatment": titles.get(run.treatment, run.treatment)}
-            for run in made.runs]  # fmt: skip
-    table = pd.DataFrame(rows).rename(columns=ORDER)
-    show_rows(table, "runs in their order")
     planned = source.study.plan or {}
     if planned.get("order"):
         st.caption(f"The study holds a plan already (draw {planned.get('seed')}).")
-    blinded = kept_choice(
-        source.path, st.toggle, "Blind: codes in place of the blades' names",
-        bool(planned.get("blinded")), "plan blinded",
-        help="On the bench page and on the sheet. The key is sealed in the study's folder.",
-    )  # fmt: skip
     begun = any(row.readings or row.photo for row in source.log.rows)
+    blinded = not begun and kept_choice(
+        source.path, st.toggle, "Blind: codes in place of the blades' names", False, "plan blinded",
+        help="In study, log, sheet and bench. A word that another person keeps opens them again.",
+    )  # fmt: skip
+    if blinded:
+        st.caption("An order of its own is drawn then, which nobody can draw again.")
+        words = word_twice("plan")
+    else:
+        words = None
+        titles = titles_of(source.study)
+        rows = [run.to_dict() | {"treatment": titles.get(run.treatment, run.treatment)}
+                for run in made.runs]  # fmt: skip
+        show_rows(pd.DataFrame(rows).rename(columns=ORDER), "runs in their order")
     if begun:
         st.caption("The log holds readings: it stays as it is, and only what is left is reordered.")
+    if not blinded:
+        _to_print(source, made, made.need.in_short())
+    if st.button(
+        "Use this plan", type="primary", key="plan.save",
+        help="Writes the order and the empty rows of the log into the study.",
+    ):  # fmt: skip
+        with faults_shown():
+            _save(source, made, words)
+            st.session_state["plan.saved"] = True
+            st.rerun()
+    _saved()
+
+
+def _save(source, made, words):
+    """The plan into the study; with words, its names under seal and an order of its own."""
+    if words is None:
+        save_plan(source, made)
+        return
+    runs = drawn_order(source.study, PlanOptions(
+        blocks=tuple(dict.fromkeys(run.block for run in made.runs)), seed=secret_seed(),
+    )).runs  # fmt: skip
+    seal_names(source, replace(made, runs=runs), same_word(*words))
+
+
+def _saved():
+    if st.session_state.pop("plan.saved", False):
+        st.success("The plan is in the study. The bench goes through it run by run.")
+        link("bench", "Go to the bench")
+
+
+def _sealed(source):
+    """What is left to do with the plan of a study whose names are sealed: print its sheet."""
+    st.markdown("The names are sealed and the order stands. The bench brings the names back.")
+    order = kept_order(source.study)
+    rows = [run.to_dict() for run in order.runs]
+    table = pd.DataFrame(rows, columns=["block", "turn", "blade"]).rename(columns=ORDER)
+    show_rows(table, "runs in their order")
+    _to_print(source, order)
+    _saved()
+
+
+def _to_print(source, order, promise=""):
+    """The bench sheet of an order, on the paper that is chosen."""
     with st.container(horizontal=True, vertical_alignment="bottom"):
         paper = kept_choice(
             source.path, st.segmented_control, "Paper", "a4", "plan paper",
@@ -235,29 +297,14 @@ def _order(source, made, key):
             format_func={"a4": "A4", "us-letter": "Letter"}.__getitem__,
         )  # fmt: skip
         st.download_button(
-            "Bench sheet to print", lambda: _sheet(source, made, blinded, paper),
+            "Bench sheet to print", lambda: _sheet(source, order, promise, paper),
             f"{source.path.name}_bench_sheet.pdf", "application/pdf", key="plan.sheet",
             on_click="ignore", icon=":material/print:",
         )  # fmt: skip
-    st.button(
-        "Use this plan", type="primary", key="plan.save", on_click=_save,
-        args=(source, made, key, blinded),
-        help="Writes the order, the sealed key and the empty rows of the log into the study.",
-    )  # fmt: skip
-    if st.session_state.pop("plan.saved", False):
-        st.success("The plan is in the study. The bench goes through it run by run.")
-        link("bench", "Go to the bench")
 
 
-def _save(source, made, key, blinded):
-    save_plan(source, made, key, blinded=blinded)
-    st.session_state["plan.saved"] = True
-
-
-def _sheet(source, made, blinded, paper):
+def _sheet(source, order, promise, paper):
     """The bench sheet as the bytes of a PDF."""
     with tempfile.TemporaryDirectory() as folder:
-        files = build_bench_sheet(
-            source, made, folder, promise=made.need.in_short(), blinded=blinded, paper=paper
-        )
-        return Path(files[0]).read_bytes()
+        (path,) = build_bench_sheet(source, order, folder, promise=promise, paper=paper)
+        return Path(path).read_bytes()

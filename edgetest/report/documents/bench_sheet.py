@@ -6,6 +6,7 @@ from edgetest.report.documents.blocks import Contents, boxes, bullets, columns, 
 from edgetest.report.documents.frame import program_words
 from edgetest.report.documents.typeset import write_document
 from edgetest.store.protocol import describe
+from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.bench.sheet_rows import page_words, sheet_turns
 from edgetest.study.wear.saved_plan import log_to_come
 from edgetest.study.words import counted
@@ -16,9 +17,7 @@ WIDE = {"mishap": 2, "note": 2}  # boxes' places that words take; the last takes
 WIDTHS = (1.9, 1.0)  # of what is before the first cut, and of the cautions
 
 
-def build_bench_sheet(
-    source, made, folder, *, promise="", blinded=False, paper="a4", timestamp=None
-):
+def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp=None):
     """Write the bench sheet of a plan as PDF.
 
     Its turns are the rows of the log to come, in their order: under each roll, board or day the
@@ -32,15 +31,13 @@ def build_bench_sheet(
     folder : path-like
     promise : str
         What the plan can show, in short.
-    blinded : bool
-        Print the blades' codes in place of their names; the key is in the study's folder.
     paper : {"a4", "us-letter"}
 
     Returns
     -------
     list of Path
     """
-    rules = source.protocol
+    rules, sealed = source.protocol, is_sealed(source.study)
     beforehand = section(
         "Before the first cut",
         facts(
@@ -52,8 +49,8 @@ def build_bench_sheet(
                     f"{rules.edge_preparation.wire_edge}",
                 ),
                 ("Medium", rules.medium.batch),
-                ("Control blade", source.study.control or "none named"),
-                ("Blinded key", f"fingerprint {made.fingerprint}" if blinded else ""),
+                ("Names", "sealed; the codes are tied on the blades" if sealed else ""),
+                ("Control blade", "" if sealed else source.study.control or "none named"),
                 ("Order", f"{_order_words(rules)} Leave empty what was not read."),
             ]
         ),
@@ -63,17 +60,15 @@ def build_bench_sheet(
     sections = [section(None, columns([beforehand], [cautions], widths=WIDTHS))]
     name, records = log_to_come(source, made.runs)
     asked = page_words(records)
-    names = made.codes if blinded else {}
     for block, turns in groupby(sheet_turns(name, records, rules), lambda turn: turn.block):
-        rows = [_row(turn, names.get(turn.blade, turn.blade)) for turn in turns]
+        rows = [_row(turn) for turn in turns]
         heading = f"{block[:1].upper()}{block[1:]}"
         sections.append(
             section(heading or None, boxes(heading or "Blade", asked, SIDE_BY_SIDE, rows))
         )
     contents = Contents(
         title=f"Bench sheet: {source.title}",
-        subtitle=f"{counted(len(made.runs), 'run')} in balanced order, draw {made.seed}"
-        f"{'; ' if promise else ''}{promise}",
+        subtitle=_subtitle(made, promise),
         maker=source.study.maker,
         sections=sections,
         pictures={},
@@ -86,12 +81,18 @@ def build_bench_sheet(
     return write_document(contents, folder, NAME, kinds=("pdf",), paper=paper, timestamp=timestamp)
 
 
+def _subtitle(made, promise):
+    draw = f", draw {made.seed}" if made.seed is not None else ""
+    order = f"{counted(len(made.runs), 'run')} in balanced order{draw}"
+    return "; ".join(part for part in (order, promise) if part)
+
+
 def _order_words(rules):
     what = "piece" if rules.log == "chops" else "stage"
     return f"From top to bottom: all blades have their turn at a {what} before the next {what}."
 
 
-def _row(turn, name):
+def _row(turn):
     """One turn as lines of boxes; words have more room than numbers."""
     lines: list[list] = [[]]
     free = SIDE_BY_SIDE
@@ -106,4 +107,4 @@ def _row(turn, name):
         lines[-1].append({"words": box.words, "places": width})
         free -= width
     lines[-1][-1]["places"] += free
-    return {"stage": turn.stage, "blade": name, "lines": lines}
+    return {"stage": turn.stage, "blade": turn.blade, "lines": lines}

@@ -1,5 +1,7 @@
 """Has a study its run order yet, and how is it drawn or kept as listed?"""
 
+from collections import Counter
+
 from edgetest.store.workspace import change_study
 from edgetest.study.bench.session_file import SESSION_FILE
 
@@ -14,8 +16,8 @@ def needs_order(source):
     )
 
 
-def draw_order(source, blocks, *, seed, blinded):
-    """Draw the random run order and the codes, and write them into the study.
+def draw_order(source, blocks, *, seed, word=None):
+    """Draw the random run order, and write it into the study.
 
     Parameters
     ----------
@@ -23,18 +25,42 @@ def draw_order(source, blocks, *, seed, blinded):
     blocks : sequence of str
         Rolls, boards or days, in the order in which they come.
     seed : int
-        The same seed gives the same order.
-    blinded : bool
-        The bench shows codes instead of names.
+        The same seed gives the same order; it does not count where names are sealed.
+    word : str, optional
+        Seals the blades' names, codes in their place.
     """
+    from edgetest.study.bench.sealing import seal_names, secret_seed
     from edgetest.study.wear.planning import PlanOptions, drawn_order
     from edgetest.study.wear.saved_plan import save_plan
 
-    drawn, key = drawn_order(source.study, PlanOptions(blocks=blocks, seed=seed))
-    save_plan(source, drawn, key, blinded=blinded)
+    if word is None:
+        save_plan(source, drawn_order(source.study, PlanOptions(blocks=blocks, seed=seed)))
+        return
+    drawn = drawn_order(source.study, PlanOptions(blocks=blocks, seed=secret_seed()))
+    seal_names(source, drawn, word)
 
 
 def keep_order(source):
     """Begin with the blades in the order in which the study lists them."""
     order = [["", blade.id] for blade in source.study.blades]
     change_study(source.path, lambda now: now.model_copy(update={"plan": {"order": order}}))
+
+
+def kept_order(study):
+    """The order that a study's plan holds, for its bench sheet.
+
+    Returns
+    -------
+    RunOrder
+        Heat treatments are not told; `seed` is None where nobody is to draw the order again.
+    """
+    from edgetest.study.wear.planning import RunOrder
+    from edgetest.wear.plan.run_order import Run
+
+    plan = study.plan or {}
+    turns: Counter = Counter()
+    runs = []
+    for block, blade in plan.get("order", ()):
+        turns[block] += 1
+        runs.append(Run(str(block), turns[block], str(blade), "sealed"))
+    return RunOrder(tuple(runs), plan.get("seed"))

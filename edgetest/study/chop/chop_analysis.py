@@ -15,6 +15,7 @@ from edgetest.doubts import Where, doubt, joined
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.estimate import checked_level
 from edgetest.store.records import STUDY_FILE
+from edgetest.study.bench.blinding import names_doubts
 from edgetest.study.chop.chop_faults import chop_faults
 from edgetest.study.chop.chop_growth import doubts_of_growth, growths
 from edgetest.study.chop.chop_limit import limit_verdicts
@@ -107,7 +108,7 @@ def analyse_chops(
     report = _looked_at(report, grown)
     chopped = as_chopped([one.piece for one in pieces], level=level)
     doubts += [*joined(*(one.doubts for one in chopped)), *mixing_doubts(log, study, treatments)]
-    doubts += [*_doubts(source, pieces, found, grown, tools), *report.doubts]
+    doubts += [*_doubts(source, pieces, found, grown, tools), *report.doubts, *names_doubts(study)]
     result = ChopResult(
         title=source.title,
         study=study,

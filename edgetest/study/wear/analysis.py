@@ -9,6 +9,7 @@ from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level, checked_margin
 from edgetest.store.logs import LIFE
 from edgetest.store.protocol import unit_of
+from edgetest.study.bench.blinding import names_doubts
 from edgetest.study.sources import sound
 from edgetest.study.wear.at_equal_cuts import CARD, with_equal_cuts
 from edgetest.study.wear.card_readings import card_sums_of
@@ -141,6 +142,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
             *impossible,
             *compared.doubts,
             *control_never_run(source),
+            *names_doubts(source.study),
         ),
         title=source.title,
         departures=departures_of(source.study, source.protocol, source.log),

@@ -7,6 +7,7 @@ from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level, checked_margin
 from edgetest.store.logs import LIFE
+from edgetest.study.bench.blinding import names_doubts
 from edgetest.study.sources import sound
 from edgetest.study.wear.analysis import control_never_run, refuse_unknown_control, settled
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
@@ -72,7 +73,12 @@ def analyse_lives(source, reading, options, *, compare=True):
         readings=found.rows,
         fit=RunLives(lives, found.ends, together, shared, options.level),
         compared=compared,
-        study_doubts=(*found.doubts, *compared.doubts, *control_never_run(source)),
+        study_doubts=(
+            *found.doubts,
+            *compared.doubts,
+            *control_never_run(source),
+            *names_doubts(source.study),
+        ),
         title=source.title,
         departures=departures_of(source.study, source.protocol, source.log),
     )

@@ -15,7 +15,7 @@ NOT_NAMED = "not named"
 
 @dataclass(frozen=True)
 class Plan:
-    """A study's plan: blades needed, stages, order of runs, codes.
+    """A study's plan: blades needed, stages, order of runs.
 
     `schedule` and `believed` are None in a chop test, whose `work` says what each blade does;
     `schedule` also where the log reads checks, or every single cut.
@@ -24,9 +24,7 @@ class Plan:
     title: str
     need: StudyPlan
     runs: tuple
-    codes: dict[str, str]
-    fingerprint: str
-    seed: int
+    seed: int | None  # None where the order is under seal
     history: ShopHistory | None
     readings_before: float  # what of the earlier studies' scatter was their readings'
     doubts: tuple[Doubt, ...]
@@ -37,7 +35,7 @@ class Plan:
     files: tuple[Path, ...] = ()
 
     def to_dict(self):
-        """Plain values for JSON; the codes are in the sealed key, not here."""
+        """Plain values for JSON."""
         one = self.believed
         return {
             "title": self.title,
@@ -55,7 +53,6 @@ class Plan:
             "looks": self.looks.to_dict() if self.looks else None,
             "schedule": self.schedule.to_dict() if self.schedule else None,
             "runs": [run.to_dict() for run in self.runs],
-            "fingerprint": self.fingerprint,
             "seed": self.seed,
             "doubts": told(self.doubts)["doubts"],
             "files": [str(path) for path in self.files],

@@ -1,4 +1,4 @@
-"""Plan a comparison: how many blades, at which cuts, in which order, under which code."""
+"""Plan a comparison: how many blades, at which cuts, in which order."""
 
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -8,6 +8,7 @@ import numpy as np
 from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level
+from edgetest.study.bench.blinding import refuse_sealed
 from edgetest.study.chop import chop_planning
 from edgetest.study.wear.batches_planned import batch_doubts
 from edgetest.study.wear.earlier_studies import scatter_before
@@ -17,7 +18,7 @@ from edgetest.study.wear.study_looks import kept_looks
 from edgetest.wear.plan import study_design
 from edgetest.wear.plan.looks_plan import plan_looks
 from edgetest.wear.plan.planned_runs import CONTROL, Bench, bench_of, planned_runs
-from edgetest.wear.plan.run_order import Run, balanced_order, blind_codes, seal_key
+from edgetest.wear.plan.run_order import Run, balanced_order
 from edgetest.wear.plan.stage_schedule import best_schedule
 from edgetest.wear.plan.study_design import Goal, PlannedLayout, plan_study
 
@@ -40,7 +41,7 @@ class PlanOptions:
     blocks : sequence of str
         Rolls, boards or days, in the order in which they come.
     seed : int
-        The same seed gives the same order and codes.
+        The same seed gives the same order.
     life : float, optional
         Cuts that a blade is thought to last; default: two thirds of the last stage.
     fresh : float, optional
@@ -113,14 +114,14 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
 
     Returns
     -------
-    (Plan, str)
-        The plan and the key to the blades' codes, to be sealed away.
+    Plan
 
     Raises
     ------
     UnusableInput
-        For a log without a study, an earlier study that tells nothing of the scatter, a level
-        that is none, or a reading of which neither fresh value nor limit is known.
+        For a log without a study, sealed names, an earlier study that tells nothing of the
+        scatter, a level that is none, or a reading of which neither fresh value nor limit is
+        known.
     """
     checked_level(options.level)
     study = source.study
@@ -132,7 +133,8 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     sd_blades = options.sd_blades
     if sd_blades is None:
         sd_blades = known.sd_log_life if known else ASSUMED_SD
-    order, key = drawn_order(study, options)
+    refuse_sealed(study)
+    order = drawn_order(study, options)
     layout = _layout(study, order.runs)
     numbers = _numbers(source, options, sd_blades, known, layout, progress)
     doubts = [*numbers.pop("doubts"), *batch_doubts(study)]
@@ -140,7 +142,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         doubts.insert(0, doubt("scatter_assumed", scatter=f"{100 * sd_blades:.0f} %"))
     if any(run.treatment == NOT_NAMED for run in order.runs):
         doubts.append(doubt("treatments_not_named"))
-    made = Plan(
+    return Plan(
         title=study.title,
         looks=_looks(source, options, numbers["need"], order.runs),
         **numbers,
@@ -149,7 +151,6 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         readings_before=readings_before,
         doubts=tuple(doubts),
     )
-    return made, key
 
 
 def _looks(source, options, need, runs):
@@ -175,16 +176,14 @@ def _looks(source, options, need, runs):
 
 @dataclass(frozen=True)
 class RunOrder:
-    """Who is cut when and under which code."""
+    """Who is cut when; `seed` is None where nobody is to draw the order again."""
 
     runs: tuple[Run, ...]
-    codes: dict[str, str]
-    fingerprint: str
-    seed: int
+    seed: int | None
 
 
 def drawn_order(study, options=USUAL_PLAN):
-    """Draw the order of a study's runs and the blades' codes.
+    """Draw the order of a study's runs.
 
     Parameters
     ----------
@@ -194,8 +193,7 @@ def drawn_order(study, options=USUAL_PLAN):
 
     Returns
     -------
-    (RunOrder, str)
-        The order, and the key to the codes.
+    RunOrder
     """
     rng = np.random.default_rng(options.seed)
     blades = {
@@ -204,9 +202,7 @@ def drawn_order(study, options=USUAL_PLAN):
         if blade.id != study.control
     }
     runs = balanced_order(blades, options.blocks, rng, control=study.control, runs=options.runs)
-    codes = blind_codes([blade.id for blade in study.blades], rng)
-    key, fingerprint = seal_key(codes, rng)
-    return RunOrder(runs, codes, fingerprint, options.seed), key
+    return RunOrder(runs, options.seed)
 
 
 def _numbers(source, options, sd_blades, known, layout, progress):

@@ -1,36 +1,38 @@
-"""A plan written into its study: run order, sealed key, and the log's empty rows."""
+"""A plan written into its study: run order, and the log's empty rows."""
 
 from pathlib import Path
 
-from edgetest.store.files import write_atomic
 from edgetest.store.history import keep_as_known
 from edgetest.store.log_templates import planned_table
 from edgetest.store.logs import LIFE
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import change_study, log_path, write_table
+from edgetest.study.bench.blinding import refuse_sealed
 from edgetest.study.wear.study_looks import kept_looks
 from edgetest.wear.plan.looks_plan import looks_table
 
-KEY_FILE = "sealed_key.json"
 KEPT = ("blade", "cuts", "station_mm", "check_no", "block", "mishap", "note")  # a log gains them
 
 
-def save_plan(source, made, key, *, blinded=False):
-    """Write the plan into the study: run order, sealed key, and the log's empty rows.
+def save_plan(source, made):
+    """Write the plan into the study: the order of its runs, and the log's empty rows.
 
-    `made` is a `Plan` or a `RunOrder`. A log that holds readings is left as it is. `blinded` is
-    kept with the plan: the bench then shows codes in place of the blades' names.
+    `made` is a `Plan` or a `RunOrder`. A log that holds readings is left as it is.
 
     Returns
     -------
     list of Path
         What was written.
+
+    Raises
+    ------
+    UnusableInput
+        If the study's names are sealed: its order stands.
     """
     folder = source.path
+    refuse_sealed(source.study)
     order = [[run.block, run.blade] for run in made.runs]
-    table = {"seed": made.seed, "order": order, "fingerprint": made.fingerprint}
-    if blinded:
-        table["blinded"] = True
+    table = {"seed": made.seed, "order": order}
     asked = getattr(made, "looks", None)
 
     def planned(now):
@@ -41,8 +43,7 @@ def save_plan(source, made, key, *, blinded=False):
 
     change_study(folder, planned)
     written = [Path(folder) / STUDY_FILE]
-    written.append(write_atomic(Path(folder) / KEY_FILE, key + "\n"))
-    if _may_be_written(source):
+    if may_be_written(source):
         name, records = log_to_come(source, made.runs)
         path = write_table(Path(folder) / f"{name}.csv", records)
         keep_as_known(Path(folder), name, path.read_bytes())
@@ -71,7 +72,7 @@ def log_to_come(source, runs):
         return "log", [heading, *(_life_row(heading, *turn) for turn in turns)]
     if rules.log == "chops" and len({block for block, _ in turns}) == 1:
         turns = [("", blade) for _, blade in turns]  # one board needs no name
-    if _may_be_written(source):
+    if may_be_written(source):
         return planned_table(turns, rules)
     if rules.log == "chops":
         name, records = planned_table(turns, rules)
@@ -82,8 +83,17 @@ def log_to_come(source, runs):
     return name, _of_columns(records, [*source.log.columns, *KEPT])
 
 
-def _may_be_written(source):
-    """Whether the log is the program's own template still, with nothing in it."""
+def may_be_written(source):
+    """Whether the log is the program's own template still, with nothing in it.
+
+    Parameters
+    ----------
+    source : Source
+
+    Returns
+    -------
+    bool
+    """
     name = source.protocol.log
     path = log_path(source.path, name)
     rows = source.log.rows if name == "log" else source.chops.rows if source.chops else ()

@@ -1,7 +1,5 @@
 """Who is cut when, under which roll, and by which name: balanced order and blinded codes."""
 
-import hashlib
-import json
 from dataclasses import dataclass
 
 from edgetest.errors import UnusableInput
@@ -142,37 +140,3 @@ def blind_codes(blades, rng, *, length=3):
         raise UnusableInput(what, "length", "use a longer code")
     order = rng.permutation(len(blades))
     return {blades[i]: code for i, code in zip(order, codes, strict=True)}
-
-
-def seal_key(codes, rng):
-    """Text of the key to put away, and the fingerprint to print on the bench sheet.
-
-    Returns
-    -------
-    key : str
-        JSON with the codes and a random salt, so that the fingerprint cannot be guessed back.
-    fingerprint : str
-        First 16 hexadecimal digits of the key's SHA-256: shows later that the key was not
-        changed.
-    """
-    salt = bytes(rng.integers(256, size=16, dtype="uint8")).hex()
-    key = json.dumps({"codes": dict(sorted(codes.items())), "salt": salt}, indent=1)
-    return key, _fingerprint(key)
-
-
-def open_key(key, fingerprint):
-    """Codes of a sealed key, after its fingerprint has been checked.
-
-    Raises
-    ------
-    UnusableInput
-        If the key is not the one that was sealed.
-    """
-    if _fingerprint(key) != fingerprint.strip().lower():
-        mend = "use the key that was sealed with this bench sheet"
-        raise UnusableInput("the key does not match its fingerprint", "key", mend)
-    return json.loads(key)["codes"]
-
-
-def _fingerprint(key):
-    return hashlib.sha256(key.encode()).hexdigest()[:16]

@@ -113,14 +113,14 @@ def test_a_spread_in_the_readings_unit_is_a_share_of_each_reading(study):
 
 def test_the_plan_takes_it_unless_it_is_told_otherwise(study):
     source = open_source(study)
-    assumed, _ = make_plan(source)
+    assumed = make_plan(source)
     assert (assumed.believed.reading_cv, assumed.believed.reading_cv_from) == (0.05, "assumed")
     keep_repeats(study, "edge_width_um", spread())
-    kept, _ = make_plan(source)
+    kept = make_plan(source)
     assert kept.believed.reading_cv == pytest.approx(spread().sd_repeat, rel=1e-5)
     assert "by repeatability.toml (4 readings" in kept.summary()
     assert kept.need.chosen.reading_se < assumed.need.chosen.reading_se
-    given, _ = make_plan(source, PlanOptions(reading_cv=0.02))
+    given = make_plan(source, PlanOptions(reading_cv=0.02))
     assert given.to_dict()["reading_cv_from"] == "given"
 
 

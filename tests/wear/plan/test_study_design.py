@@ -11,7 +11,7 @@ from edgetest.stats.contrast import pooled_t
 from edgetest.wear.plan.expected_wear import ExpectedWear, stage_se
 from edgetest.wear.plan.planned_runs import Bench
 from edgetest.wear.plan.pooled_blades import blades_to_tell, interval_factor, power_to_tell
-from edgetest.wear.plan.run_order import balanced_order, blind_codes, open_key, seal_key
+from edgetest.wear.plan.run_order import balanced_order, blind_codes
 from edgetest.wear.plan.stage_schedule import best_schedule, geometric_schedule, typical_se
 from edgetest.wear.plan.study_design import Expected, Goal, PlannedLayout, Sampling, plan_study
 from edgetest.wear.plan.study_power import LifeScatter
@@ -193,16 +193,6 @@ def test_codes_are_apart_and_do_not_follow_the_blades():
         assert sum(sum(x != y for x, y in zip(a, b, strict=True)) < 2 for b in codes.values()) == 1
     with pytest.raises(UnusableInput, match="use a longer code"):
         blind_codes(names, np.random.default_rng(1), length=1)
-
-
-def test_sealed_key_opens_only_unchanged():
-    codes = blind_codes(list(SIX), np.random.default_rng(2))
-    key, fingerprint = seal_key(codes, np.random.default_rng(3))
-    assert open_key(key, fingerprint.upper() + " ") == codes
-    with pytest.raises(UnusableInput, match="does not match its fingerprint"):
-        open_key(key.replace("A1", "B9"), fingerprint)
-    other, _ = seal_key(codes, np.random.default_rng(4))
-    assert other != key  # salted: equal codes do not give equal fingerprints
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,29 @@
+"""A study that an earlier version blinded, its key in clear, goes on by that key."""
+
+import hashlib
+import json
+
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.store.workspace import change_study, new_study
+from edgetest.study.bench.blinding import shown_names
+from edgetest.study.bench.next_action import next_action
+from edgetest.study.sources import open_source
+
+
+def test_a_clear_key_of_an_earlier_version_still_gives_the_codes(tmp_path):
+    folder = new_study(tmp_path / "old", "sisal_rope", "old", blades=("K1", "K2")).folder
+    codes = {"K1": "BXD", "K2": "TRM"}
+    key = json.dumps({"codes": codes, "salt": "00"}, indent=1)
+    plan = {"seed": 4, "blinded": True, "order": [["", "K2"], ["", "K1"]],
+            "fingerprint": hashlib.sha256(key.encode()).hexdigest()[:16]}  # fmt: skip
+    change_study(folder, lambda now: now.model_copy(update={"plan": plan}))
+    with pytest.raises(UnusableInput, match=r"its key is not here.*take `blinded` out of \[plan\]"):
+        next_action(open_source(folder))
+    (folder / "sealed_key.json").write_text(key + "\n")
+    assert shown_names(open_source(folder)) == codes
+    assert next_action(open_source(folder)).name == "TRM"
+    (folder / "sealed_key.json").write_text(key.replace("BXD", "BXK"))
+    with pytest.raises(UnusableInput, match="the key is not the one that was made with the plan"):
+        next_action(open_source(folder))
