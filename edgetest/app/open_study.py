@@ -8,6 +8,7 @@ import streamlit as st
 
 from edgetest.app.remember import answered
 from edgetest.app.serve import WORKSPACE_VARIABLE
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.store.files import disk_fault
 from edgetest.store.records import STUDY_FILE
@@ -58,6 +59,7 @@ def _worked_on(folder):
     return max(moment for _, moment, _ in stamp(folder, photos=False))
 
 
+@uncut
 def choose(name):
     """Open another study in this window; its pages start anew."""
     _kept(workspace() / name)

@@ -18,6 +18,7 @@ from edgetest.app.open_study import (
     stamp,
 )
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.document import build_document
 from edgetest.report.documents.frame import MARK_KINDS, settings_of
@@ -112,6 +113,7 @@ def _mark(folder, study, settings):
     )  # fmt: skip
 
 
+@uncut
 def _mark_given(folder, study, number):
     file = st.session_state[f"document.mark.{number}"]
     with faults_kept():

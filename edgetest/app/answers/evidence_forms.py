@@ -14,6 +14,7 @@ from edgetest.app.downloads import unbroken
 from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.labels import by_label
 from edgetest.app.open_study import faults_kept, show_fault
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.study.steel.evidence_edit import (
     add_row,
@@ -47,6 +48,7 @@ def save_and_redraw(form, save, *arguments, fields=()):
     st.rerun()
 
 
+@uncut
 def kept(save, *arguments):
     """Save from a button's callback; a fault is shown by the page that comes back."""
     with faults_kept():

@@ -15,6 +15,7 @@ from edgetest.app.open_study import (
     source_of,
     workspace,
 )
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.store.files import csv_text
@@ -116,6 +117,7 @@ def _keep_button(spread, reading, table):
         st.success("Kept; the study's wear curves, comparison and plan use it from now on.")
 
 
+@uncut
 def _keep(folder, reading, spread, table):
     with faults_kept():
         keep_repeats(folder, reading, spread, table=table)

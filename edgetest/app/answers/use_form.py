@@ -6,6 +6,7 @@ from edgetest.app.answers.evidence_fields import WISHES, sized
 from edgetest.app.answers.evidence_forms import piece_names, save_and_redraw
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_kept
+from edgetest.app.uncut import uncut
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import USES
 from edgetest.steel.steel_words import TESTS_BY_CODE
@@ -25,6 +26,7 @@ def use_asked(source):
     )  # fmt: skip
 
 
+@uncut
 def _keep_use(folder, was):
     with faults_kept():
         use = st.session_state["verdict.use"]

@@ -12,6 +12,7 @@ from edgetest.app.kept_fields import kept_form
 from edgetest.app.links import link
 from edgetest.app.next_link import next_link
 from edgetest.app.open_study import faults_kept, faults_shown, show_kept_faults, source_of
+from edgetest.app.uncut import uncut
 from edgetest.store.chop_log import KINDS as WORK
 from edgetest.store.chop_log import SEVERED
 from edgetest.store.history import read_history
@@ -108,6 +109,7 @@ def _fallen_or_not(source, action):
             )  # fmt: skip
 
 
+@uncut
 def _sever(source, line, severed):
     """By the piece's facts and strokes as they stand now."""
     now = open_source(source.path)
@@ -170,6 +172,7 @@ def _number(source, action, due):
         st.caption(f"{due.check[:1].upper()}{due.check[1:]}.")
 
 
+@uncut
 def _do(work, source, action, *rest, **words):
     """Write to disk; what is refused stays to be mended."""
     with faults_kept():
@@ -201,6 +204,7 @@ def _photo(source, action):
         st.file_uploader(label, type=PICTURE_ENDINGS, key=key, on_change=_photo_arrived, args=sent)
 
 
+@uncut
 def _photo_arrived(source, action, key, scale):
     file = st.session_state.to_dict().get(key)  # not cut short, as a look by its key is
     if file is None:
@@ -302,6 +306,7 @@ def _turns(source, names):
                               args=(source,))  # fmt: skip
 
 
+@uncut
 def _add(source):
     state = st.session_state.to_dict()
     with faults_kept():

@@ -6,6 +6,7 @@ from edgetest.app.bench import bench_shot, live_camera
 from edgetest.app.bench.number_pad import ask_number
 from edgetest.app.open_study import faults_kept, show_fault
 from edgetest.app.photos.reduced_pictures import drawn
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.store.images import PICTURE_ENDINGS
 from edgetest.study.bench.bench_entry import measure_one, record, stage_photos
@@ -44,6 +45,7 @@ def due_shown(source, action):
     return next((due for due in action.due if _key(source, action, due) == chosen), action.due[0])
 
 
+@uncut
 def take_first(source, action, due):
     """Ask for a reading before the others of its stage."""
     st.session_state[CHOSEN] = _key(source, action, due)
@@ -57,6 +59,7 @@ def _capital(words):
     return words[:1].upper() + words[1:]
 
 
+@uncut
 def _record(folder, action, due, value):
     with faults_kept():
         record(folder, action, due, value)

@@ -7,6 +7,7 @@ import streamlit as st
 from edgetest.app.bench.two_pictures import lay_over
 from edgetest.app.downloads import unbroken
 from edgetest.app.open_study import faults_kept, show_fault, stamp
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.bench_entry import save_station_photo
 from edgetest.study.bench.shots import look_at_shot, station_so_far
@@ -103,6 +104,7 @@ def _buttons(source, action, due, data, name, place, *, good):
         )  # fmt: skip
 
 
+@uncut
 def _keep(folder, action, due, data, name, place):
     """The photograph goes to disk and into the log before the page answers."""
     with faults_kept():
@@ -111,6 +113,7 @@ def _keep(folder, action, due, data, name, place):
     _next_shot(place)
 
 
+@uncut
 def _next_shot(place):
     """The widgets start anew, their picture forgotten."""
     st.session_state.pop(f"{place}.taken", None)

@@ -6,6 +6,7 @@ where a reload finds it again.
 
 import streamlit as st
 
+from edgetest.app.uncut import uncut
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.next_action import turns_in_order
 
@@ -35,6 +36,7 @@ def take_row(source, line):
     _keep(source, ROW, str(line))
 
 
+@uncut
 def in_turn(source):
     """Leave what was asked for; the order says what is next."""
     for what in (TURN, ROW):

@@ -13,6 +13,7 @@ import streamlit as st
 from edgetest.app.bench.bench_shot import shot_figures, so_far
 from edgetest.app.downloads import unbroken
 from edgetest.app.open_study import show_fault
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.shots import look_at_frame
 
@@ -66,8 +67,8 @@ def show(source, action, due, place):
     _component()(
         key=key,
         data={**answer, **_last(known, answer)},
-        on_frame_change=lambda: _look(known, place, _sent(key, "frame")),
-        on_taken_change=lambda: _take(place, _sent(key, "taken")),
+        on_frame_change=uncut(lambda: _look(known, place, _sent(key, "frame"))),
+        on_taken_change=uncut(lambda: _take(place, _sent(key, "taken"))),
     )
     if taken_at(place) is not None:
         st.rerun()

@@ -9,6 +9,7 @@ from pathlib import Path
 import streamlit as st
 
 from edgetest.app.open_study import faults_kept
+from edgetest.app.uncut import uncut
 
 KEY = "bench.pad"
 ANSWER = "bench.pad_answer"
@@ -58,7 +59,7 @@ def ask_number(due, label, save):
             "saved": saved,
             "refused": not saved and answer.get("due") == due,
         },
-        on_save_change=lambda: take(st.session_state.to_dict()[KEY].save),
+        on_save_change=uncut(lambda: take(st.session_state.to_dict()[KEY].save)),
     )
     # What was sent while the server was down arrives with the page, not with a callback.
     if take(result.save):

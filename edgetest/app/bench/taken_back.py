@@ -3,6 +3,7 @@
 import streamlit as st
 
 from edgetest.app.open_study import faults_kept
+from edgetest.app.uncut import uncut
 from edgetest.study.bench.bench_undo import last_done, take_back
 
 
@@ -23,6 +24,7 @@ def mishaps(words, write):
             )  # fmt: skip
 
 
+@uncut
 def _write(write, words):
     with faults_kept():
         write(words)
@@ -48,6 +50,7 @@ def button(source, action, *, table="log"):
     )
 
 
+@uncut
 def _undo(folder, done, table):
     with faults_kept():
         take_back(folder, done, table=table)

@@ -81,6 +81,7 @@ def _card(file, job, number, card):
         st.caption(f"{counted(len(made), 'blade')}: {names}")
 
 
+@uncut
 def _more(count):
     st.session_state[ANOTHER] = count
 
@@ -151,6 +152,7 @@ def _copy(file):
                   args=(file, root / name, picked), width="stretch")  # fmt: skip
 
 
+@uncut
 def _copy_now(file, folder, names):
     with faults_kept():
         setup.copy_blades(file, folder, names)

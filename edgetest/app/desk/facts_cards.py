@@ -7,6 +7,7 @@ import streamlit as st
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.labels import by_label
 from edgetest.app.open_study import show_fault
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.study.facts.fact_values import field_text, field_value
 from edgetest.study.facts.set_facts import facts_at, set_facts
@@ -66,6 +67,7 @@ def choose_fact(folder, place, key, label, options, *, blank, titles=None):
     )  # fmt: skip
 
 
+@uncut
 def kept_or_told(change, *arguments):
     """A change from a callback: the fault is told by the page that comes back."""
     try:
@@ -88,6 +90,7 @@ def _tried_again(folder, place, facts):
     return card_form(folder, place), facts_at(folder, place)
 
 
+@uncut
 def _typed(folder, place, facts, shown):
     """Save what was typed into a card, now that it is kept; where it cannot stand, it stays kept.
 
@@ -112,6 +115,7 @@ def _save(folder, place, facts, shown, form):
     form.forget()
 
 
+@uncut
 def _chosen(folder, place, key, was, form):
     value = form.now(key) or None
     kept_or_told(set_facts, folder, place, {key: was}, {key: value})

@@ -20,6 +20,7 @@ from edgetest.app.open_study import (
     opened,
     show_kept_faults,
 )
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.store.heat_treatments import StepKind
 from edgetest.study.facts.draft_blades import slug
@@ -78,6 +79,7 @@ def _undo(folder):
         st.button("Undo it", key="facts_undo", on_click=_undone, args=(folder, last))
 
 
+@uncut
 def _undone(folder, change):
     kept_or_told(undo_facts, folder, change)
 
@@ -242,6 +244,7 @@ def _new_entry(folder, table, label, hint):
     st.button("Add it", key=f"new_{table}.add", on_click=_added, args=(folder, table, form))
 
 
+@uncut
 def _added(folder, table, form):
     name = " ".join((form.now("name") or "").split())
     if not name:

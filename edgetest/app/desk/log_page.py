@@ -15,6 +15,7 @@ from edgetest.app.open_study import (
     show_kept_faults,
     stamp,
 )
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.store.journal import correct_reading
 from edgetest.store.logs import read_log
@@ -84,6 +85,7 @@ def _mend(source, cells, line, column, number):
     )  # fmt: skip
 
 
+@uncut
 def _set(folder, cells, line, column, form):
     """The new value, on disk before the page answers; a stale one is refused with both shown."""
     new, seen = form.now("cell"), dict(cells.rows)[line]
@@ -161,6 +163,7 @@ def _filled(rows):
     return {n for cells in rows.values() for n, cell in cells.items() if cell} | set(names)
 
 
+@uncut
 def _edited(folder, table, held, columns):
     """Every cell that was changed, saved; where that is refused, the grid shows the file again."""
     lines = list(held["rows"])

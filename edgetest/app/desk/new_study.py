@@ -58,6 +58,7 @@ def open_draft():
     return setup.draft_file(workspace(), name) if name else None
 
 
+@uncut
 def begin(job, study=""):
     """Begin a draft in this window, of a study of its own or of one that is there; its file."""
     file = setup.begin_draft(workspace(), job, study=study)
@@ -65,6 +66,7 @@ def begin(job, study=""):
     return file
 
 
+@uncut
 def _open(file):
     """Work on a draft in this window; its name stands in the address, through a reload."""
     st.query_params[DRAFT] = file.stem
@@ -72,6 +74,7 @@ def _open(file):
         del st.session_state[key]
 
 
+@uncut
 def _close():
     st.query_params.pop(DRAFT, None)
 
@@ -124,6 +127,7 @@ def _keep(file, name, key):
     setup.change_draft(file, **{name: st.session_state[key] or ""})
 
 
+@uncut
 def _make(file):
     """Make the study of what the fields say at this moment."""
     keep_cards(file)

@@ -14,6 +14,7 @@ from edgetest.app.open_study import (
     show_kept_faults,
     workspace,
 )
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.store.protocol import describe
 from edgetest.store.records import load_study
@@ -67,6 +68,7 @@ def _actions(folder, name, protocol, used):
                       args=(folder, name))  # fmt: skip
 
 
+@uncut
 def _copy(folder, name):
     with faults_kept():
         path = copy_protocol(name, folder, free_name(folder, name))
@@ -74,6 +76,7 @@ def _copy(folder, name):
         choose_now(folder, False, f"{CHANGE} {path.name}", True)
 
 
+@uncut
 def _use(folder, name):
     with faults_kept():
         use_protocol(folder, name)

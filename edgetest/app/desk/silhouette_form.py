@@ -9,6 +9,7 @@ from edgetest.app.downloads import show_figure
 from edgetest.app.drawn_figures import NARROW_IN
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_kept, faults_shown
+from edgetest.app.uncut import uncut
 from edgetest.chop.silhouette import silhouette
 from edgetest.errors import UnusableInput
 from edgetest.store.images import PICTURE_ENDINGS, read_picture
@@ -44,6 +45,7 @@ def silhouette_form(source, blade, place):
     _drawn(source, blade)
 
 
+@uncut
 def _take(folder, blade, place, file, form):
     """Keep the photograph and write where it is and how many millimetres a pixel is."""
     butt, length = form.now("butt"), form.now("length") or ""

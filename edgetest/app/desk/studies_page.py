@@ -17,6 +17,7 @@ from edgetest.app.open_study import (
     source_of,
     workspace,
 )
+from edgetest.app.uncut import uncut
 from edgetest.store.export import export_study
 from edgetest.store.study_zip import import_study
 from edgetest.store.workspace import (
@@ -204,6 +205,7 @@ def _carry(folder):
         )  # fmt: skip
 
 
+@uncut
 def _bring(form):
     """What the fields say at the moment of the click, not what they said when it was drawn."""
     file, name = st.session_state["studies.import"], (form.now("name") or "").strip() or None
@@ -214,6 +216,7 @@ def _bring(form):
         st.session_state.setdefault("studies.said", []).append(f"{folder.name} is here.")
 
 
+@uncut
 def _sample(name):
     copy_sample_run(name, workspace() / name)
     choose(name)

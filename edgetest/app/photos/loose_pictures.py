@@ -20,6 +20,7 @@ from edgetest.app.photos.crest_form import crest_asked
 from edgetest.app.photos.light_form import light_asked
 from edgetest.app.photos.pictures_found import WAYS, found_on
 from edgetest.app.remember import remembered
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import NOT_NOTED
 from edgetest.store.images import PICTURE_ENDINGS
@@ -238,6 +239,7 @@ def _found(asked, files):
     _keep_buttons(found, files, name)
 
 
+@uncut
 def _stop():
     st.session_state.pop("loose.asked", None)
 
@@ -271,6 +273,7 @@ def _keep_buttons(found, files, name):
         st.success(f"Kept in the study's folder: {', '.join(kept)}.")
 
 
+@uncut
 def _keep(folder, pictures, tables):
     with faults_kept():
         kept = keep_findings(folder, pictures, tables)

@@ -4,6 +4,7 @@ import streamlit as st
 
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_kept, faults_shown
+from edgetest.app.uncut import uncut
 from edgetest.photo.glints.needle_light import TOLERANCE_UM, TURNED_DEG
 from edgetest.store.checking import validate
 from edgetest.store.images import PICTURE_ENDINGS, read_picture
@@ -106,6 +107,7 @@ def without_needle(rule):
     return {key: value for key, value in rule.items() if key not in LAMP_KEYS}
 
 
+@uncut
 def _use(folder, key, was, told, form):
     """Write the needle into study.toml, if the set-up that the page showed still stands there."""
     kept = was.model_dump(mode="json", exclude_none=True, exclude={"needle_date"})

@@ -4,6 +4,7 @@ import streamlit as st
 
 from edgetest.app.photos.reduced_pictures import arrays_of, drawn, size_of
 from edgetest.app.photos.set_right import Subject, corrections_made, set_right
+from edgetest.app.uncut import uncut
 from edgetest.photo.apex.apex_light import FacingWidth, Lighting
 from edgetest.store.images import UnreadablePicture
 
@@ -83,6 +84,7 @@ def _state(result):
     return " (waits for the scale)" if result.wants_scale else " (refused)"
 
 
+@uncut
 def _go(name):
     st.session_state["photographs.picked"] = name
 

@@ -20,6 +20,7 @@ from edgetest.app.photos.measuring_progress import (
 )
 from edgetest.app.photos.reduced_pictures import tile
 from edgetest.app.photos.scale_wanted import scale_wanted
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import FacingWidth
 from edgetest.photo.apex.apex_result import damage_words
@@ -221,6 +222,7 @@ def facing_words(numbers):
     return f"**{FacingWidth(**numbers['w30_um']).words()}**"
 
 
+@uncut
 def _pick(photo):
     st.session_state["photographs.picked"] = photo
     _open("One")

@@ -10,6 +10,7 @@ from edgetest.app.photos.marking import mark
 from edgetest.app.photos.needle_form import needle_asked, without_needle
 from edgetest.app.photos.reduced_pictures import bare_photograph, ruled
 from edgetest.app.photos.tone_form import tone_asked
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import NOT_NOTED
 from edgetest.report.figures.photo_figures import plot_scale
@@ -298,6 +299,7 @@ def _keep_for_the_shop(found, picture, lit):
             st.success(f"{kept} is kept; choose it under Calibration in any study.")
 
 
+@uncut
 def _keep(found, picture, name, setup):
     with faults_kept():
         kept = keep_calibration(workspace(), found, name, picture, **setup)
@@ -322,6 +324,7 @@ def _number(source):
     return _by_rule(source, {"um_per_px": value, "relative_u": share / 100})
 
 
+@uncut
 def _use(folder, name, rule, was):
     """Write the scale into study.toml, if the one that the page showed still stands there."""
     with faults_kept():

@@ -11,6 +11,7 @@ from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.open_study import faults_kept, workspace
 from edgetest.app.photos.marking import mark
 from edgetest.app.photos.reduced_pictures import bare_photograph
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.study.photos.corrections import Correction, correct, read_entries, stretch_between
 
@@ -59,6 +60,7 @@ def _who():
     return who.strip()
 
 
+@uncut
 def _save(folder, photo, kind, after):
     """Record a correction; the photograph is measured with it when the page comes back."""
     when = datetime.now(UTC).isoformat(timespec="seconds")

@@ -11,6 +11,7 @@ from edgetest.app.kept_fields import kept_choice
 from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp
 from edgetest.app.photos.marking import mark
 from edgetest.app.remember import remembered
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.store.images import reduced_jpeg
 from edgetest.study.bench.blinding import is_blinded, shown_names
@@ -136,6 +137,7 @@ def _focus(source):
             st.markdown(unbroken(line))
 
 
+@uncut
 def _ask_focus(key):
     st.session_state["sorting.focus"] = key
 
@@ -183,6 +185,7 @@ def _place_words(source, photo):
         st.caption(f"{shown_names(source)[row.blade]}, {row.cuts} cuts{station}")
 
 
+@uncut
 def _begin(source, who, blind):
     with faults_kept():
         begin_row(source, seed=secrets.randbits(32), who=who, blind=blind)
@@ -192,6 +195,7 @@ def _keep(folder, row, width):
     keep_look(folder, row, width)
 
 
+@uncut
 def _write(source):
     with faults_kept():
         st.session_state["sorting.written"] = write_widths(source)

@@ -4,6 +4,7 @@ import streamlit as st
 
 from edgetest.app.open_study import faults_kept
 from edgetest.app.photos.reduced_pictures import tile
+from edgetest.app.uncut import uncut
 from edgetest.study.photos.sort_assign import assign_all, set_aside
 from edgetest.study.photos.sort_places import as_planned
 from edgetest.study.words import counted
@@ -66,10 +67,12 @@ def _back(folder, picture):
     set_aside(folder, picture, aside=False)
 
 
+@uncut
 def _ask(asked):
     st.session_state["sorting.planned"] = asked
 
 
+@uncut
 def _all(folder, pairs):
     with faults_kept():
         assign_all(folder, pairs)
@@ -97,6 +100,7 @@ def _tiles(pairs, *, choose=False):
                 st.caption(words if choose else f"{number} · {words}")
 
 
+@uncut
 def look_at(sha):
     """Take this picture next."""
     st.session_state["sorting.at"] = sha

@@ -8,6 +8,7 @@ from edgetest.app.next_link import next_link
 from edgetest.app.open_study import faults_kept, opened, show_fault, show_kept_faults
 from edgetest.app.photos import sorting_looks, sorting_overview
 from edgetest.app.photos.reduced_pictures import bare_photograph, tile
+from edgetest.app.uncut import uncut
 from edgetest.store.images import PICTURE_ENDINGS
 from edgetest.study.photos.sort_assign import assign, keep_second, last_act, set_aside, undo_act
 from edgetest.study.photos.sort_places import as_planned, places_of
@@ -121,6 +122,7 @@ def _standing(source, tray):
         )  # fmt: skip
 
 
+@uncut
 def _undo(folder, act):
     with faults_kept():
         undo_act(folder, act)
@@ -226,6 +228,7 @@ def _put(source, picture, place):
         )  # fmt: skip
 
 
+@uncut
 def _assign(folder, picture, place):
     with faults_kept():
         assign(folder, picture, place, instead=bool(place.photo))

@@ -5,6 +5,7 @@ import streamlit as st
 from edgetest.app.downloads import show_figure
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_kept, faults_shown
+from edgetest.app.uncut import uncut
 from edgetest.report.figures.photo_figures import plot_tone
 from edgetest.store.images import PICTURE_ENDINGS, stored_grey
 from edgetest.store.workspace import save_photograph
@@ -70,6 +71,7 @@ def tone_asked(source, name, key, rule):
             )  # fmt: skip
 
 
+@uncut
 def _use(folder, key, curve, form):
     """Write the curve into study.toml."""
     with faults_kept():
