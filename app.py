@@ -1,5 +1,7 @@
-"""The app's entry for `streamlit run app.py`: navigation only."""
+"""The app's entry for `streamlit run app.py`."""
 
-from edgetest.app.navigation import run_app
+from streamlit.starlette import App
 
-run_app()
+from edgetest.app.guarded import ENTRY, guards
+
+app = App(ENTRY, middleware=guards())

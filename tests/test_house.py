@@ -297,6 +297,9 @@ def test_the_map_leads_to_every_room_and_its_first_file():
     assert unmapped == set()
 
 
+BRINGS = ("pydantic_core", "starlette")  # parts of pydantic and of streamlit
+
+
 def test_the_dependencies_are_those_that_the_package_imports():
     project = tomllib.loads((TESTS.parent / "pyproject.toml").read_text(encoding="utf-8"))
     declared = {re.match(r"[\w-]+", entry)[0] for entry in project["project"]["dependencies"]}
@@ -309,7 +312,7 @@ def test_the_dependencies_are_those_that_the_package_imports():
             elif isinstance(node, ast.ImportFrom):
                 used.add((node.module or "").split(".")[0])
     called = {imported_as.get(name, name.replace("-", "_")) for name in declared}
-    foreign = used - set(sys.stdlib_module_names) - {"edgetest", "pydantic_core"}  # of pydantic
+    foreign = used - set(sys.stdlib_module_names) - {"edgetest", *BRINGS}
     assert foreign <= called, f"imported and not declared: {sorted(foreign - called)}"
     hold("dependency that nothing imports", called - foreign)
     rows = developers_table("package")

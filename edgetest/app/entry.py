@@ -1,4 +1,4 @@
-"""What the server of an installed copy runs; the repository's app.py does the same."""
+"""The script of the pages: navigation only."""
 
 from edgetest.app.navigation import run_app
 

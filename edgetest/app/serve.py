@@ -5,9 +5,10 @@ from importlib import import_module
 from pathlib import Path
 from threading import Thread
 
+from edgetest.app.guarded import names_served
 from edgetest.app.theme import THEME
 
-ENTRY = Path(__file__).with_name("entry.py")
+SERVED = Path(__file__).with_name("served.py")
 WORKSPACE_VARIABLE = "EDGETEST_WORKSPACE"
 # What the first page needs, in the order in which it needs it; a browser takes about as long
 # to come as these take to import.
@@ -16,7 +17,7 @@ FIRST_PAGE = ("pandas", "edgetest.app.desk.studies_page",
               "pyarrow.pandas_compat", "streamlit.material_icon_names")  # fmt: skip
 
 
-def start(workspace, *, port=8501, address="127.0.0.1"):
+def start(workspace, *, port=8501, address="127.0.0.1", also_as=()):
     """Run the app until it is stopped; nothing leaves the machine.
 
     Parameters
@@ -26,6 +27,8 @@ def start(workspace, *, port=8501, address="127.0.0.1"):
     port : int
     address : str
         127.0.0.1 serves this machine alone.
+    also_as : sequence of str
+        Further names by which browsers ask for it.
     """
     from streamlit.web import cli
 
@@ -44,9 +47,10 @@ def start(workspace, *, port=8501, address="127.0.0.1"):
         **THEME,
     }
     flags = [f"--{name}={value}" for name, value in options.items()]
+    flags += [f"--server.allowedHosts={name}" for name in names_served(address, also_as)]
     print(f"edgetest is at http://{address}:{port} — studies in {workspace} — stop with Ctrl-C")
     Thread(target=_import_first_page, daemon=True, name="first page").start()
-    cli.main(["run", str(ENTRY), *flags], standalone_mode=False)
+    cli.main(["run", str(SERVED), *flags], standalone_mode=False)
 
 
 def _import_first_page():

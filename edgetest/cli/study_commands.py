@@ -191,11 +191,20 @@ def demo_command(folder, workers, json_):
 @click.option("--port", type=int, default=8501, show_default=True)
 @click.option("--address", default="127.0.0.1", show_default=True,
               help="0.0.0.0 lets other devices of your own network in.")  # fmt: skip
-def app_command(workspace, port, address):
-    """Open the app in a browser."""
+@click.option(
+    "--also-as",
+    multiple=True,
+    metavar="NAME",
+    help="A further name by which your devices ask for it; may be given again.",
+)
+def app_command(workspace, port, address, also_as):
+    """Open the app in a browser.
+
+    It answers only under this machine's own names and addresses.
+    """
     from edgetest.app import serve
 
-    serve.start(workspace, port=port, address=address)
+    serve.start(workspace, port=port, address=address, also_as=also_as)
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,7 @@
+"""What the server of an installed copy runs; the repository's app.py does the same."""
+
+from streamlit.starlette import App
+
+from edgetest.app.guarded import ENTRY, guards
+
+app = App(ENTRY, middleware=guards())
