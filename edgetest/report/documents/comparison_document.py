@@ -24,19 +24,23 @@ from edgetest.report.documents.frame import (
     made_section,
     signature_section,
 )
+from edgetest.report.documents.lives_pictures import (
+    TALLEST_IN,
+    answer_picture,
+    blade_pictures,
+    life_of,
+)
 from edgetest.report.documents.lives_section import lives_section
 from edgetest.report.documents.photo_pages import photo_sections
 from edgetest.report.documents.photo_table import photo_table
 from edgetest.report.documents.what_was_tested import tested_section
-from edgetest.report.figures.comparison_figures import plot_comparison, plot_lives
 from edgetest.report.figures.figure_titles import CONTROL, treatments_of, with_titles
+from edgetest.report.figures.panel_rows import panel_parts
 from edgetest.report.figures.plot_style import reading_words, svg_bytes
 from edgetest.report.figures.wear_figures import plot_wear_panel, share_scales
 from edgetest.report.letters import breakable
 from edgetest.report.wording import by_law_words, in_units, life_interval, ratio_interval
 from edgetest.wear.curve.laws import LAWS
-
-BLADES_A_FIGURE = 12
 
 
 def comparison_contents(result, settings, *, day):
@@ -66,7 +70,7 @@ def comparison_contents(result, settings, *, day):
         _answer_section(result, numbers, pictures),
         tested_section(result, settings.units),
         departures_section(study, result.departures, settings.units),
-        _wear_section(result, pictures) if result.has_curves else lives_section(result),
+        _wear_section(result, pictures) if result.has_curves else lives_section(result, pictures),
         *beside_lives_sections(result, pictures),
         *photo_parts,
         doubt_section(result, numbers),
@@ -95,35 +99,20 @@ def _answer_section(result, numbers, pictures):
     """The answer, its three numbers, and the picture that shows it."""
     first, more = result.page_one.plain, _said_of(result)
     if numbers is None:
-        return section(None, answer(first, more), *_lives_alone(result, pictures))
+        return section(None, answer(first, more), *blade_pictures(result, pictures))
     ratio = numbers["ratio"]
     value, interval = ratio_interval(ratio["estimate"], ratio["low"], ratio["high"])
     named = f"{numbers['second']} : {numbers['first']}"
     named = breakable(f"Ratio of lives, {named}")
     strip = [(named, value, interval)]
     for group in numbers["groups"]:
-        if group["treatment"] in (numbers["first"], numbers["second"]):
-            words = breakable(f"Life of {group['treatment']}, cuts")
-            strip.append((words, *life_interval(group["life"])))
-    blades, treatments = result.fit.blades, treatments_of(result)
-    lives, _ = plot_comparison(numbers, blades, treatments, reading=result.reading)
-    pictures["comparison.svg"] = svg_bytes(lives.figure)
-    margin = numbers["practical"]["margin"]
-    caption = (
-        f"Above: life of each blade and, shaded, of each heat treatment, with "
-        f"{ratio['level'] * 100:g} % intervals. {_marks(result)}; "
-        "an arrow has no end. Below: the ratio of lives; the dashed line is no difference, "
-        f"the shaded strip a difference under {margin * 100:g} %."
-    )
-    alt = f"Interval plot. Ratio of lives {_with_interval(value, interval)}. " + " ".join(
-        f"{group['treatment']}: {_with_interval(*life_interval(group['life']))} cuts."
-        for group in numbers["groups"]
-    )
+        words = breakable(f"Life of {group['treatment']}, cuts")
+        strip.append((words, *life_interval(group["life"])))
     return section(
         None,
         answer(first, more, strip),
         *both_answers(result),
-        figure("comparison.svg", alt, caption),
+        answer_picture(result, numbers, pictures),
         *_pairs_blocks(numbers),
     )
 
@@ -135,13 +124,6 @@ def _said_of(result):
         at = next((k for k, words in enumerate(said) if "% interval" in words), len(said) - 1)
         said[at] = f"{said[at]} {method}"
     return said
-
-
-def _marks(result):
-    """What the marks of single lives mean."""
-    if result.has_curves:
-        return "Hollow marks lie beyond the last stage cut"
-    return "A bar without a mark is a life known to lie between its ends"
 
 
 def _pairs_blocks(numbers):
@@ -173,21 +155,6 @@ def _pairs_blocks(numbers):
     return [table(columns, rows, caption=caption)]
 
 
-def _lives_alone(result, pictures):
-    """The lives where nothing could be compared."""
-    blades = [fit for fit in result.fit.blades if fit.life is not None]
-    if not blades:
-        return []
-    ax = plot_lives(result.fit.blades, treatments_of(result), reading=result.reading)
-    pictures["lives.svg"] = svg_bytes(ax.figure)
-    alt = "Interval plot of lives. " + " ".join(f"{fit.blade}: {_life_of(fit)}." for fit in blades)
-    return [figure("lives.svg", alt, "Life of each blade with its interval.")]
-
-
-def _life_of(fit):
-    return f"{_with_interval(*life_interval(fit.to_dict()['life']))} cuts"
-
-
 def _wear_section(result, pictures):
     """Wear curves on one scale and the table of lives."""
     blades, treatments = list(result.fit.blades), treatments_of(result)
@@ -195,8 +162,7 @@ def _wear_section(result, pictures):
     order = sorted(range(len(blades)), key=lambda k: names.index(treatments[k]))
     blades, treatments = [blades[k] for k in order], [treatments[k] for k in order]
     blocks, panels = [], []
-    for first in range(0, len(blades), BLADES_A_FIGURE):
-        part = slice(first, first + BLADES_A_FIGURE)
+    for part in panel_parts(treatments, TALLEST_IN):
         styles = [names.index(name) for name in treatments[part]]
         panels.append(
             plot_wear_panel(
@@ -214,7 +180,9 @@ def _wear_section(result, pictures):
         file = f"wear_{number + 1}.svg"
         pictures[file] = svg_bytes(axes[0].figure)
         blocks.append(figure(file, _wear_alt(result), _wear_caption(number, len(panels))))
-    return section("How the edges wore", _lives_table(result, blades, treatments), *blocks)
+    alone = blade_pictures(result, pictures) if result.comparison else []
+    table_ = _lives_table(result, blades, treatments)
+    return section("How the edges wore", table_, *alone, *blocks)
 
 
 def _wear_caption(number, count):
@@ -231,7 +199,7 @@ def _wear_caption(number, count):
 def _wear_alt(result):
     words, unit = reading_words(result.reading)
     return f"Wear curves, {words} in {unit} against cuts. " + " ".join(
-        f"{fit.blade} reaches the limit at {_life_of(fit)}." for fit in result.fit.blades
+        f"{fit.blade} reaches the limit at {life_of(fit)}." for fit in result.fit.blades
     )
 
 
@@ -278,11 +246,6 @@ def _life_row(fit):
     cv = fit.residual_cv
     scatter = f"{100 * cv:.1f} %" if cv is not None and cv == cv else "–"
     return [breakable(fit.blade), *life_interval(life), scatter, ", ".join(remarks)]
-
-
-def _with_interval(value, interval):
-    """A number with its interval in brackets, where it has one."""
-    return f"{value} ({interval})" if interval else value
 
 
 def _made_rows(result, numbers):

@@ -1,6 +1,7 @@
 """How long the blades lasted, where no curve was fitted: grades, pass and fail, noted lives."""
 
 from edgetest.report.documents.blocks import section, table
+from edgetest.report.documents.lives_pictures import blade_pictures
 from edgetest.report.figures.figure_titles import CONTROL, treatments_of
 from edgetest.report.letters import breakable
 from edgetest.report.wording import life_interval
@@ -13,13 +14,15 @@ COLUMNS = (
 )
 
 
-def lives_section(result):
+def lives_section(result, pictures):
     """The lives of a study's runs as a table, under their heat treatments.
 
     Parameters
     ----------
     result : Titled
         Of a study whose `fit` are `RunLives`.
+    pictures : dict
+        Takes the files of figures.
 
     Returns
     -------
@@ -46,7 +49,9 @@ def lives_section(result):
         "between two numbers. Shaded lines are the heat treatments, with the interval of their "
         "median life."
     )
-    return section("How long the blades lasted", table(COLUMNS, rows, caption=caption, bold=bold))
+    drawn = blade_pictures(result, pictures) if result.comparison else []
+    rows_ = table(COLUMNS, rows, caption=caption, bold=bold)
+    return section("How long the blades lasted", rows_, *drawn)
 
 
 def _row(one):

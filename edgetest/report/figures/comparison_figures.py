@@ -1,5 +1,7 @@
 """Figures that decide: lives side by side, the ratio against 1, power against blades."""
 
+from math import ceil
+
 import numpy as np
 
 from edgetest.report.figures.level_marks import level_band
@@ -22,7 +24,9 @@ ROW_IN = 0.235
 
 
 @drawn_in_look
-def plot_lives(blades, heat_treatments, *, groups=(), reading="edge_width_um", ax=None):
+def plot_lives(
+    blades, heat_treatments, *, groups=(), reading="edge_width_um", styles=None, ax=None
+):
     """Life of every blade with its interval, and of every heat treatment below its blades.
 
     Parameters
@@ -35,13 +39,15 @@ def plot_lives(blades, heat_treatments, *, groups=(), reading="edge_width_um", a
         `groups` of a comparison: treatment and life {cuts, low, high}.
     reading : str
         Column name of the reading, for the axis label.
+    styles : dict of str to int, optional
+        Series style of each heat treatment; in the order of appearance if not given.
 
     Returns
     -------
     matplotlib Axes
         Logarithmic in cuts. A hollow mark is extrapolated; an arrow has no upper end.
     """
-    drawn = life_rows(blades, heat_treatments, groups, reading)
+    drawn = life_rows(blades, heat_treatments, groups, reading, styles=styles)
     rows = drawn.rows
     if ax is None:
         ax = _tall_axes(len(rows))
@@ -107,15 +113,50 @@ def plot_comparison(comparison, blades, heat_treatments, *, reading="edge_width_
     from matplotlib.figure import Figure
 
     numbers = _plain(comparison)
-    above = len(life_rows(blades, heat_treatments, numbers["groups"], reading).rows)
-    below = len(ratio_rows(numbers).rows)
+    heights = _heights(numbers, blades, heat_treatments, reading)
     width_in = width_in or PAGE_WIDTH_IN
-    heights = [(above + 0.6) * ROW_IN + 0.5, (below + 0.6) * ROW_IN + 0.6]
     figure = Figure(figsize=(width_in, sum(heights) + 0.25), layout="constrained")
     lives, ratio = figure.subplots(2, 1, height_ratios=heights)
     plot_lives(blades, heat_treatments, groups=numbers["groups"], reading=reading, ax=lives)
     plot_ratio(numbers, ax=ratio)
     return lives, ratio
+
+
+def comparison_height_in(comparison, blades, heat_treatments, *, reading="edge_width_um"):
+    """How tall `plot_comparison` draws, inches."""
+    return sum(_heights(_plain(comparison), blades, heat_treatments, reading)) + 0.25
+
+
+def _heights(numbers, blades, heat_treatments, reading):
+    """Heights of the two panels, inches."""
+    above = len(life_rows(blades, heat_treatments, numbers["groups"], reading).rows)
+    below = len(ratio_rows(numbers).rows)
+    return [(above + 0.6) * ROW_IN + 0.5, (below + 0.6) * ROW_IN + 0.6]
+
+
+@drawn_in_look
+def plot_lives_in_parts(blades, heat_treatments, *, reading="edge_width_um", tallest_in):
+    """Lives of many blades in as many figures as keep each below a height, all on one scale.
+
+    Returns
+    -------
+    list of matplotlib Axes
+    """
+    most = max(int((tallest_in - 0.65) / ROW_IN - 0.6), 1)
+    order = list(dict.fromkeys(heat_treatments))
+    rows = sorted(zip(blades, heat_treatments, strict=True), key=lambda row: order.index(row[1]))
+    rows = [row for row in rows if row[0].life is not None]
+    most = ceil(len(rows) / max(ceil(len(rows) / most), 1))  # the last figure is no stub
+    drawn = []
+    for first in range(0, len(rows), most or 1):
+        fits, names = zip(*rows[first : first + most], strict=True)
+        styles = {name: order.index(name) for name in names}
+        drawn.append(plot_lives(fits, names, reading=reading, styles=styles))
+    if drawn:
+        ends = [ax.get_xlim() for ax in drawn]
+        for ax in drawn:
+            _log_axis(ax, min(low for low, _ in ends), max(high for _, high in ends))
+    return drawn
 
 
 @drawn_in_look

@@ -69,7 +69,7 @@ RATIO = Mark(ACCENT, "D", lw=2.6, ms=7)
 LIVES_ROOM, RATIO_ROOM = 1.12, 1.15  # the axis reaches so many times past the outermost end
 
 
-def life_rows(blades, heat_treatments, groups, reading):
+def life_rows(blades, heat_treatments, groups, reading, *, styles=None):
     """The life of every blade, and of every heat treatment below its blades.
 
     Parameters
@@ -82,14 +82,17 @@ def life_rows(blades, heat_treatments, groups, reading):
         `groups` of a comparison: treatment and life {cuts, low, high}.
     reading : str
         Column name of the reading, for the label.
+    styles : dict of str to int, optional
+        Series style of each heat treatment; in the order of appearance if not given.
 
     Returns
     -------
     Rows
     """
-    rows = _lives(blades, heat_treatments, groups)
+    rows = _lives(blades, heat_treatments, groups, styles or {})
     ends = [end for row in rows for end in row.ends()]
     label = _life_label([fit.life for fit in blades if fit.life is not None], reading)
+    ends = ends or [1.0]
     return Rows(tuple(rows), min(ends) / LIVES_ROOM, max(ends) * LIVES_ROOM, label)
 
 
@@ -134,12 +137,13 @@ def _ratios(numbers):
     ]
 
 
-def _lives(blades, heat_treatments, groups):
+def _lives(blades, heat_treatments, groups, styles):
     """A row for each life, from top to bottom."""
     order = list(dict.fromkeys([*(g["treatment"] for g in groups), *heat_treatments]))
     rows = []
     for number, treatment in enumerate(order):
-        look = Mark(series(number).colour, series(number).marker)
+        drawn = series(styles.get(treatment, number))
+        look = Mark(drawn.colour, drawn.marker)
         for fit, its in zip(blades, heat_treatments, strict=True):
             if its == treatment and fit.life is not None:
                 life = fit.life

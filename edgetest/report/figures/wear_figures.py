@@ -8,6 +8,14 @@ from dataclasses import replace
 
 import numpy as np
 
+from edgetest.report.figures.panel_rows import (
+    EDGE,
+    FOOT,
+    TALL,
+    panel_columns,
+    panel_rows,
+    row_height,
+)
 from edgetest.report.figures.plot_style import (
     ACCENT,
     GREY,
@@ -23,7 +31,7 @@ from edgetest.report.figures.wear_marks import by_station, own_limit, wear_marks
 from edgetest.report.letters import short_names, shorten
 
 PAGE_WIDTH_IN = 7.2  # a little wider than the text, so letters come out a little smaller
-_LEFT, _RIGHT, _GAP, _TALL, _FOOT, _NAME, _HEADING = 0.58, 0.08, 0.16, 1.35, 0.27, 0.24, 0.3
+_LEFT, _RIGHT, _GAP = 0.58, 0.08, 0.16
 
 
 @drawn_in_look
@@ -112,23 +120,23 @@ def plot_wear_panel(
 
     width_in = width_in or PAGE_WIDTH_IN
     groups = _grouped(blades, heat_treatments)
-    columns = max(3, min(columns, max(len(members) for members in groups.values())))
+    columns = panel_columns(groups, columns)
     size = 0.8 if columns > 3 else 0.9
     wide = (width_in - _LEFT - _RIGHT - _GAP * (columns - 1)) / columns
     ids = [fit.blade for fit in blades]
     names = dict(zip(ids, short_names(ids, int(wide * 13)), strict=True))
     given = styles or [list(groups).index(treatment) for treatment in heat_treatments]
     looks = {its: series(number) for its, number in zip(heat_treatments, given, strict=True)}
-    rows = list(_panel_rows(groups, columns))
-    height = 0.2 + sum(_row_height(heads) for _, heads, _ in rows)
+    rows = list(panel_rows(groups, columns))
+    height = EDGE + sum(row_height(heads) for _, heads, _ in rows)
     figure = Figure(figsize=(width_in, height))
     axes, top = [], height
     for treatment, heads, members in rows:
         if heads:
             _head_group(figure, top, treatment, looks[treatment])
-        top -= _row_height(heads)
+        top -= row_height(heads)
         for place, fit in enumerate(members):
-            box = np.array([_LEFT + place * (wide + _GAP), top + _FOOT, wide, _TALL])
+            box = np.array([_LEFT + place * (wide + _GAP), top + FOOT, wide, TALL])
             ax = figure.add_axes((box / [width_in, height, width_in, height]).tolist())
             reach, look = limit or own_limit(fit), looks[treatment]
             marks = wear_marks(fit, look=look, limit=reach, readings=readings)
@@ -162,17 +170,6 @@ def plot_residuals(fit, *, style=0, ax=None):
     ax.set(xlabel="cuts", ylabel="reading above its curve (%)", ylim=(-reach, reach))
     ax.set_title(shorten(fit.blade, 34))
     return ax
-
-
-def _panel_rows(groups, columns):
-    """Heat treatment, whether its name stands above, and the blades of each row."""
-    for treatment, members in groups.items():
-        for first in range(0, len(members), columns):
-            yield treatment, first == 0, members[first : first + columns]
-
-
-def _row_height(heads):
-    return _FOOT + _TALL + _NAME + (_HEADING if heads else 0.0)
 
 
 def _head_group(figure, top_in, treatment, look):

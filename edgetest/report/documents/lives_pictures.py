@@ -1,0 +1,106 @@
+"""How are lives drawn so that they fit a page: with their ratio, and blade by blade?"""
+
+from edgetest.report.documents.blocks import figure
+from edgetest.report.figures.comparison_figures import (
+    comparison_height_in,
+    plot_comparison,
+    plot_lives_in_parts,
+)
+from edgetest.report.figures.figure_titles import treatments_of
+from edgetest.report.figures.plot_style import svg_bytes
+from edgetest.report.wording import life_interval, ratio_interval
+
+# A figure is set 0.95 of its size on US letter, whose text is 9.3 in tall; the caption takes 0.9.
+TALLEST_IN = 8.6
+
+
+def answer_picture(result, numbers, pictures):
+    """Lives above, their ratio below; of the heat treatments alone where all blades need a page.
+
+    Parameters
+    ----------
+    result : Titled
+    numbers : dict
+        Its comparison.
+    pictures : dict
+        Takes the figure's file.
+
+    Returns
+    -------
+    dict
+        A block of the document.
+    """
+    blades, treatments = result.fit.blades, treatments_of(result)
+    ratio, margin = numbers["ratio"], numbers["practical"]["margin"]
+    level = f"with {ratio['level'] * 100:g} % intervals"
+    above = f"life of each blade and, shaded, of each heat treatment, {level}. {_marks(result)}; an"
+    if not _fits(result, numbers):
+        blades, treatments = [], []
+        above = f"life of each heat treatment, {level}; its blades follow further down. An"
+    lives, _ = plot_comparison(numbers, blades, treatments, reading=result.reading)
+    pictures["comparison.svg"] = svg_bytes(lives.figure)
+    caption = (
+        f"Above: {above} arrow has no end. Below: the ratio of lives; the dashed line is no "
+        f"difference, the shaded strip a difference under {margin * 100:g} %."
+    )
+    said = _with_interval(*ratio_interval(*(ratio[key] for key in ("estimate", "low", "high"))))
+    told = " ".join(
+        f"{group['treatment']}: {_with_interval(*life_interval(group['life']))} cuts."
+        for group in numbers["groups"]
+    )
+    return figure("comparison.svg", f"Interval plot. Ratio of lives {said}. {told}", caption)
+
+
+def blade_pictures(result, pictures):
+    """The life of every blade, in parts that fit a page; none where page 1 has shown them.
+
+    Parameters
+    ----------
+    result : Titled
+    pictures : dict
+        Takes the figures' files.
+
+    Returns
+    -------
+    list of dict
+    """
+    blades = [fit for fit in result.fit.blades if fit.life is not None]
+    if not blades or (result.comparison is not None and _fits(result, result.comparison)):
+        return []
+    parts = plot_lives_in_parts(
+        result.fit.blades, treatments_of(result), reading=result.reading, tallest_in=TALLEST_IN
+    )
+    found = []
+    for number, ax in enumerate(parts, 1):
+        file = f"lives_{number}.svg"
+        pictures[file] = svg_bytes(ax.figure)
+        shown = {label.get_text() for label in ax.get_yticklabels()}
+        told = " ".join(f"{fit.blade}: {life_of(fit)}." for fit in blades if fit.blade in shown)
+        part = f" ({number} of {len(parts)}, on one scale)" if len(parts) > 1 else ""
+        caption = f"Life of each blade with its interval{part}. {_marks(result)}."
+        found.append(figure(file, f"Interval plot of lives. {told}".strip(), caption))
+    return found
+
+
+def life_of(fit):
+    """The life of a blade in words."""
+    return f"{_with_interval(*life_interval(fit.to_dict()['life']))} cuts"
+
+
+def _with_interval(value, interval):
+    """A number with its interval in brackets, where it has one."""
+    return f"{value} ({interval})" if interval else value
+
+
+def _fits(result, numbers):
+    """Whether all blades, their heat treatments and the ratio have room on one page."""
+    blades, treatments = result.fit.blades, treatments_of(result)
+    tall = comparison_height_in(numbers, blades, treatments, reading=result.reading)
+    return tall <= TALLEST_IN
+
+
+def _marks(result):
+    """What the marks of single lives mean."""
+    if result.has_curves:
+        return "Hollow marks lie beyond the last stage cut"
+    return "A bar without a mark is a life known to lie between its ends"
