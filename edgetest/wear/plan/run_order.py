@@ -84,7 +84,8 @@ def _count(rows, treatment):
 
 def _in_turn(members, rng):
     """The runs of every block in counterbalanced order; a heat treatment's blades by lot."""
-    orders = counterbalanced([[t for _, t in rows] for rows in members.values()], rng)
+    held = [[t for _, t in rows] for rows in members.values()]
+    orders = counterbalanced(held, rng, apart=CONTROL)
     for (block, rows), order in zip(members.items(), orders, strict=True):
         waiting = [rows[i] for i in rng.permutation(len(rows))]
         for turn, treatment in enumerate(order, 1):

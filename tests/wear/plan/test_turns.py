@@ -9,6 +9,7 @@ import pytest
 from edgetest.errors import UnusableInput
 from edgetest.wear.plan.run_order import balanced_order
 from edgetest.wear.plan.turns import counterbalanced, williams_squares
+from tests.benchmarks.order_table import LAYOUTS, SEEDS, drawn, firsts_apart, places_apart
 
 
 @pytest.mark.parametrize("count", [2, 3, 4, 5, 6])
@@ -54,7 +55,7 @@ def test_what_is_there_less_often_is_spread_over_the_roll():
 
 
 def test_the_seed_repeats_the_order_and_another_draws_another():
-    blocks = ["AABB"] * 4
+    blocks = ["AABBCC"] * 4
     draws = [counterbalanced(blocks, np.random.default_rng(seed)) for seed in (1, 1, 2)]
     assert draws[0] == draws[1] != draws[2]
 
@@ -69,3 +70,30 @@ def test_a_blade_cut_again_goes_on_to_another_roll():
     assert set(each.values()) == {2}
     with pytest.raises(UnusableInput, match="runs: 4 runs of each blade for 3 blocks"):
         balanced_order(blades, rolls, np.random.default_rng(3), runs=4)
+
+
+@pytest.mark.parametrize(
+    ("layout", "firsts", "places"),
+    [
+        ("4 and 4, 2 rolls, control", 0, 0),
+        ("5 and 3, 3 rolls, control", 1, 0.05),
+        ("2 each of 4, 2 rolls", 1, 0),
+    ],
+)
+def test_over_two_hundred_draws_no_treatment_is_favoured_by_its_place(layout, firsts, places):
+    for seed in SEEDS:
+        blocks = drawn(LAYOUTS[layout], seed)
+        assert firsts_apart(blocks) <= firsts, seed
+        assert places_apart(blocks) <= places + 1e-9, seed
+
+
+def test_the_control_blade_takes_its_turn_at_other_places_too():
+    for seed in range(1, 21):
+        orders = counterbalanced(["AABBc", "AABBc"], np.random.default_rng(seed), apart="c")
+        assert len({order.index("c") for order in orders}) == 2
+
+
+def test_orders_stay_drawn_by_lot():
+    held = ["AABBc", "AABBc"]
+    drawn_so = {str(counterbalanced(held, np.random.default_rng(s), apart="c")) for s in range(40)}
+    assert len(drawn_so) >= 4
