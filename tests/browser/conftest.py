@@ -44,6 +44,7 @@ class Server:
         command = [
             sys.executable, "-m", "edgetest.cli", "app",
             "--workspace", str(self.workspace), "--port", str(self.port),
+            "--also-as", "bench.test",
         ]  # fmt: skip
         with self.log.open("ab") as out:
             self.process = subprocess.Popen(command, stdout=out, stderr=out, start_new_session=True)
