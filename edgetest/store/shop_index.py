@@ -19,10 +19,13 @@ from edgetest.store.records import STUDY_FILE
 
 DECIDE = (".toml", ".csv", ".xlsx", ".jsonl")
 MADE = ("measured.csv", "bench.jsonl", "history.jsonl")  # by the program, or of no answer
-TABLE = """
+TABLES = """
 create table if not exists studies (
     name text primary key, stamp text not null, words text not null, read text not null
-)
+);
+create table if not exists listed (
+    name text primary key, stamp text not null, told text not null
+);
 """
 
 
@@ -42,7 +45,7 @@ def studies_of(root: str | Path) -> tuple[Path, ...]:
         why = fault.strerror or str(fault)
         raise UnusableInput(f"cannot be read ({why})", str(root), "check its name") from None
     folders = [root, *(root / name for name in names if not name.startswith("."))]
-    return tuple(folder for folder in folders if (folder / STUDY_FILE).is_file())
+    return tuple(folder for folder in folders if os.path.isfile(f"{folder}/{STUDY_FILE}"))
 
 
 def indexed_studies(
@@ -73,7 +76,7 @@ def indexed_studies(
     """
     folders = studies_of(root)
     stamps = {folder.name: _stamp(folder) for folder in folders}
-    with _index(Path(root)) as index:
+    with opened_index(Path(root)) as index:
         known = dict(index.execute("select name, stamp from studies"))
         gone = [(name,) for name in known if name not in stamps]
         index.executemany("delete from studies where name = ?", gone)
@@ -97,7 +100,7 @@ def changed_studies(root: str | Path) -> tuple[str, ...]:
         If there is no such folder.
     """
     folders = studies_of(root)
-    with _index(Path(root)) as index:
+    with opened_index(Path(root)) as index:
         known = dict(index.execute("select name, stamp from studies"))
     return tuple(each.name for each in folders if known.get(each.name) != _stamp(each))
 
@@ -109,7 +112,7 @@ def found_by_words(root: str | Path, words: Iterable[str]) -> tuple[dict[str, An
     """
     wanted = [_plain(word) for word in words]
     where = " and ".join(["instr(words, ?) > 0"] * len(wanted)) or "1"
-    with _index(Path(root)) as index:
+    with opened_index(Path(root)) as index:
         asked = f"select read from studies where {where} order by name"
         return tuple(_read(index.execute(asked, wanted)))
 
@@ -121,7 +124,7 @@ def index_file(root: str | Path) -> Path:
 
 
 @contextmanager
-def _index(root: Path) -> Iterator[sqlite3.Connection]:
+def opened_index(root: Path) -> Iterator[sqlite3.Connection]:
     """The index, open; a damaged one is begun anew."""
     file = index_file(root)
     file.parent.mkdir(parents=True, exist_ok=True)
@@ -141,7 +144,7 @@ def _index(root: Path) -> Iterator[sqlite3.Connection]:
 def _opened(file: Path) -> sqlite3.Connection:
     index = sqlite3.connect(file, timeout=30)
     try:
-        index.execute(TABLE)
+        index.executescript(TABLES)
         index.execute("select count(*), max(name), max(stamp) from studies").fetchone()
     except sqlite3.DatabaseError:
         index.close()

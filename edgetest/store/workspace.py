@@ -2,7 +2,6 @@
 
 import shutil
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +13,7 @@ from edgetest.store.log_templates import empty_table
 from edgetest.store.places import shipped
 from edgetest.store.protocol import Protocol, load_protocol
 from edgetest.store.records import STUDY_FILE, Study, load_study, study_of
+from edgetest.store.study_list import StudyEntry, list_studies
 from edgetest.store.tables import is_xlsx
 from edgetest.store.toml_edit import CANNOT, change_toml, edited
 
@@ -55,35 +55,6 @@ STEEL_HINT = """
 # magnet = "strong"
 # sparks = "like high"
 """
-
-
-@dataclass(frozen=True)
-class StudyEntry:
-    """One study of a workspace; `fault` says why it cannot be opened, if so."""
-
-    folder: Path
-    title: str
-    protocol: str
-    invented: bool
-    blades: int
-    fault: UnusableInput | None = None
-
-
-def list_studies(root: str | Path) -> tuple[StudyEntry, ...]:
-    """The studies in a folder (and the folder itself, if it is one), by name."""
-    root = Path(root)
-    if not root.is_dir():
-        raise UnusableInput("there is no such folder", str(root), "check the name")
-    folders = [root, *sorted(child for child in root.iterdir() if child.is_dir())]
-    return tuple(_entry(folder) for folder in folders if (folder / STUDY_FILE).is_file())
-
-
-def _entry(folder: Path) -> StudyEntry:
-    try:
-        study = load_study(folder)
-    except UnusableInput as fault:
-        return StudyEntry(folder, folder.name, "", False, 0, fault)
-    return StudyEntry(folder, study.title, study.protocol_name, study.invented, len(study.blades))
 
 
 def log_path(folder: str | Path, table: str = "log") -> Path | None:

@@ -10,11 +10,11 @@ from edgetest.store import files, workspace
 from edgetest.store.files import locked, write_atomic
 from edgetest.store.logs import read_log
 from edgetest.store.protocol import load_protocol, protocol_ids
+from edgetest.store.study_list import list_studies
 from edgetest.store.workspace import (
     change_study,
     copy_protocol,
     copy_sample_run,
-    list_studies,
     load_study,
     log_path,
     new_steel_study,

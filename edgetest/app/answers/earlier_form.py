@@ -5,7 +5,7 @@ import streamlit as st
 from edgetest.app.answers.evidence_forms import kept
 from edgetest.app.downloads import unbroken
 from edgetest.app.open_study import stamp
-from edgetest.store.workspace import list_studies
+from edgetest.store.study_list import list_studies
 from edgetest.study.steel.settled_pieces import add_settled, settled_pieces
 
 

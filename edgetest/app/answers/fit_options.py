@@ -7,7 +7,7 @@ from edgetest.app.open_study import faults_shown, source_of, workspace
 from edgetest.errors import UnusableInput
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.store.logs import LIFE
-from edgetest.store.workspace import list_studies
+from edgetest.store.study_list import list_studies
 from edgetest.study.study_state import state_of_source
 from edgetest.study.wear.analysis import reading_of
 from edgetest.study.wear.earlier_studies import shop_history

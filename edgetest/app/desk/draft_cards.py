@@ -8,7 +8,7 @@ from edgetest.app.labels import by_label
 from edgetest.app.open_study import faults_kept, show_fault, workspace
 from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
-from edgetest.store.workspace import list_studies
+from edgetest.store.study_list import list_studies
 from edgetest.study.facts import study_drafts as setup
 from edgetest.study.facts.draft_blades import card_blades, cards_shown, is_filled
 from edgetest.study.facts.fact_fields import BLADE

@@ -5,7 +5,7 @@ import streamlit as st
 
 from edgetest.app.cards import show_rows
 from edgetest.app.desk import new_study, tour
-from edgetest.app.kept_fields import kept_form
+from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.links import go_to
 from edgetest.app.next_link import step_of
 from edgetest.app.open_study import (
@@ -15,20 +15,23 @@ from edgetest.app.open_study import (
     open_folder,
     show_kept_faults,
     source_of,
+    worked_on,
     workspace,
 )
 from edgetest.app.uncut import uncut
 from edgetest.store.export import export_study
+from edgetest.store.study_list import list_studies
 from edgetest.store.study_zip import import_study
 from edgetest.store.workspace import (
     copy_sample_run,
-    list_studies,
     sample_runs,
 )
 from edgetest.study.facts.study_drafts import JOBS, copy_blades
 from edgetest.study.next_step import steel_step
 from edgetest.study.overview import overview
 from edgetest.study.words import counted
+
+ROOM = 12  # studies on the page; of more, those worked on last
 
 
 def show():
@@ -52,11 +55,35 @@ def show():
     new_study.begun()
     if not own:
         st.markdown("There is no study here yet. Begin at one of the doors above.")
-    for entry in own:
+    for entry in _shown(own, folder):
         _study(entry, folder, _label(entry, entries, folder))
     _samples(entries, folder)
     with st.expander("Bring a study in, or take one away", icon=":material/folder_zip:"):
         _carry(folder)
+
+
+def _shown(own, folder):
+    """The studies that the page has room for: the open one, then those worked on last.
+
+    Where there are more, a field finds others by their title or folder.
+    """
+    if len(own) <= ROOM:
+        return own
+    words = kept_choice(
+        workspace(), st.text_input, f"Find one of your {len(own)} studies", "", "find a study",
+        autocomplete="off", placeholder="a word of its title",
+    ).casefold().split()  # fmt: skip
+    named = [
+        each
+        for each in own
+        if all(word in f"{each.title} {each.folder.name}".casefold() for word in words)
+    ]
+    named.sort(key=lambda each: (each.folder != folder, -worked_on(each.folder)))
+    if len(named) > ROOM:
+        st.caption(f"The {ROOM} worked on last, of {len(named)}. Type a word to find others.")
+    elif not named:
+        st.markdown("No study has these words in its title.")
+    return named[:ROOM]
 
 
 def _label(entry, entries, folder):

@@ -11,8 +11,8 @@ from edgetest.store.files import locked, write_atomic
 from edgetest.store.protocol import load_protocol, protocol_ids
 from edgetest.store.records import load_study
 from edgetest.store.study_jobs import begin_test
+from edgetest.store.study_list import list_studies
 from edgetest.store.workspace import (
-    list_studies,
     new_steel_study,
     new_study,
     save_protocol,

@@ -11,8 +11,8 @@ from edgetest.steel.own_pieces import FIT, UNFIT, OwnPieces
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.steel.trade_rules import too_little_carbon
 from edgetest.store.records import load_study
+from edgetest.store.study_list import list_studies
 from edgetest.store.toml_edit import change_toml
-from edgetest.store.workspace import list_studies
 from edgetest.study.sources import open_source
 from edgetest.study.steel.as_seen import steel_seen_of
 from edgetest.study.steel.blade_heats import blade_homes, reference_blades
