@@ -8,6 +8,9 @@ import re
 from functools import lru_cache
 from math import isfinite
 
+from edgetest.no_numbers import DIGITS, LONGEST_SHOWN, no_number, shortened
+
+LARGEST = 1e300  # a whole number of a file may have more digits than a float can hold
 MM_PER_INCH = 25.4  # exact, by definition
 NEWTON_PER_GF = 9.80665e-3  # exact, standard gravity
 
@@ -193,7 +196,7 @@ def parse_number(text, marks=""):
                 f'"{text}" has more than one separator',
                 "write it with one decimal mark and none for the thousands, such as 1234.5",
             )
-        raise Unreadable(f'"{text}" is not a number', "write digits only, such as 12.5")
+        raise Unreadable(*no_number(text, clean, number=_NUMBER))
     thousand = re.fullmatch(r"[+-]?[1-9]\d{0,2}([.,])\d{3}", clean)
     if thousand and (
         (thousand[1] == "," and marks != ",") or (thousand[1] == "." and "," in marks)
@@ -207,7 +210,7 @@ def parse_number(text, marks=""):
         )
     number = float(clean.replace(",", "."))
     if not isfinite(number):
-        raise Unreadable(f'"{text}" is too large to be a number', "write the value met")
+        raise Unreadable(f'"{shortened(text)}" is too large to be a number', "write the value met")
     return number
 
 
@@ -239,14 +242,15 @@ def parse_quantity(text, unit, *, marks=""):
     if isinstance(text, bool):
         raise Unreadable(f"{str(text).lower()} is not a number", "write digits only, such as 12.5")
     if isinstance(text, int | float):
-        if not isfinite(text):
-            raise Unreadable(f"{text} is not a finite number", "write the value met")
+        if not abs(text) < LARGEST:
+            shown = text if isinstance(text, float) else "this"
+            raise Unreadable(f"{shown} is not a finite number", "write the value met")
         return float(text)
     clean = normal(text)
     if _FRACTION_SIGN.search(clean):
         clean = _FRACTION_SIGN.sub(lambda found: f" {_FRACTIONS[found[0].strip()]}", clean).strip()
     feet = re.fullmatch(r"(\d+)\s*(?:'|ft)\s*(.+?)\s*(?:\"|in)", clean)
-    if feet and unit == "mm":
+    if feet and unit == "mm" and len(clean) <= LONGEST_SHOWN:
         return (int(feet[1]) * 12 + _size(feet[2], text, marks)) * MM_PER_INCH
     found = _QUANTITY.fullmatch(clean)
     if not found or _DATE.fullmatch(clean):
@@ -262,6 +266,8 @@ def parse_quantity(text, unit, *, marks=""):
 def _size(text, whole, marks):
     """The number in front of a unit: a mixed fraction or a decimal."""
     if mixed := _MIXED.fullmatch(text.strip()):
+        if len(text) > LONGEST_SHOWN:
+            raise Unreadable(f'"{shortened(text)}" is too long', "write the value met")
         if int(mixed[3]) == 0:
             raise Unreadable(f'"{whole}" divides by zero', "write the fraction again")
         return int(mixed[1] or 0) + int(mixed[2]) / int(mixed[3])
@@ -274,7 +280,14 @@ def _in_unit(number, written, unit, text):
     if unit == "c":
         return _celsius(number, name, text)
     known = UNITS.get(unit, {})
+    if not known and name.rstrip("s") == unit.rstrip("s"):
+        return number
+    if not known:
+        raise Unreadable(f'"{text}" is not a number alone', f"write {number:g} without the word")
     if name not in known:
+        told = no_number(text, normal(text), number=_NUMBER)
+        if told[1] != DIGITS:
+            raise Unreadable(*told)
         names = ", ".join(dict.fromkeys(SHOWN.get(k, k) for k in known)) or "no unit"
         raise Unreadable(f'"{text}" has the unknown unit "{written}"', f"known here: {names}")
     return number * known[name]

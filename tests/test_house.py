@@ -49,6 +49,7 @@ TESTS_OF_A_ROOM = {
     "test_layering.py",
     "test_wheel.py",
     "cli/test_contracts.py",
+    "cli/test_mistakes.py",
     "cli/test_readme_stories.py",
     "study/steel/test_cases_read.py",
     "study/steel/test_written_cases.py",

@@ -9,7 +9,7 @@ PACKAGE = Path(__file__).parent.parent / "edgetest"
 
 # Lowest first. The four numerical rooms stand apart and do not import each other.
 LAYERS = [
-    {"errors", "estimate", "units", "doubts"},
+    {"errors", "estimate", "no_numbers", "units", "doubts"},
     {"stats"},
     {"photo", "wear", "chop", "steel"},
     {"store"},

@@ -1,6 +1,7 @@
 """Which woods are known, and what is known of each?"""
 
 from dataclasses import asdict, dataclass
+from difflib import get_close_matches
 
 from edgetest.chop.species import SPECIES
 from edgetest.chop.wood import wood_of_species
@@ -65,3 +66,11 @@ def listed_woods(part: str = "") -> tuple[ListedWood, ...]:
             )
         )
     return tuple(sorted(found, key=lambda wood: wood.name.casefold()))
+
+
+def nearest_wood(name: str) -> str:
+    """The known wood whose name, or a word of it, is written most like `name`; "" for none."""
+    woods = {wood.name.casefold(): wood.name for wood in listed_woods()}
+    by_word = {word: full for low, full in woods.items() for word in low.split()} | woods
+    near = get_close_matches(name.casefold(), by_word, n=1, cutoff=0.7)
+    return by_word[near[0]] if near else ""

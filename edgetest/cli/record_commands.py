@@ -25,10 +25,16 @@ def enter_command(study, cells, evidence, json_):
     stands there already is not overwritten. JSON: {change: {what, table, row, before, after,
     when, in_the_program}, summary}.
     """
-    from edgetest.study.enter_rows import cells_of, change_document, change_told, enter
+    from edgetest.study.enter_rows import (
+        asked_of,
+        cells_of,
+        change_document,
+        change_told,
+        enter,
+    )
 
     change = enter(study, cells_of(cells), evidence=evidence)
-    words = change_told(study, change)
+    words = "\n".join([change_told(study, change), *asked_of(study, change)])
     undo = f"Take it back with:  edgetest undo {shlex.quote(str(study))}"
     document = {"change": change_document(change), "summary": words}
     root.say(document, f"{words}\n{undo}", json_)

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import sys
 from dataclasses import dataclass, field, fields
 from functools import wraps
@@ -16,6 +17,7 @@ from edgetest.store.files import disk_fault
 # The matrices here are small: threads of linear algebra mostly wait for each other (a side view
 # took 204 ms of two cores with them, 44 ms of one without). Set before numpy is loaded; what the
 # user has set stays.
+_NO_NUMBER = "is not a number: write digits with a decimal point, such as 0.4."
 ONE_THREAD = ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "OMP_NUM_THREADS")
 CONTEXT = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
 
@@ -156,7 +158,7 @@ def main(arguments=None):
         code = 130
     except click.UsageError as fault:
         where = fault.ctx.command_path if fault.ctx else "edgetest"
-        what, mend = fault.format_message(), f"see {where} --help"
+        what, mend = plainly(fault.format_message()), f"see {where} --help"
         text = f"{where}: {what} See {where} --help."
         tell_faults([UnusableInput(what.rstrip("."), where, mend)], text, arguments)
         code = 2
@@ -169,6 +171,15 @@ def main(arguments=None):
         one, code = unforeseen(fault)
         tell_faults([one], str(one), arguments)
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def plainly(message):
+    """What click says of an option, with the mend of a number that is none, or a per cent."""
+    message = re.sub(r"is not a valid (float|integer)\.", _NO_NUMBER, message)
+    share = re.search(r": ([\d.]+) is not in the range 0(?:\.5)?<=?x<=?1\b", message)
+    if share and 1 < float(share[1]) < 100:
+        message = f"{message} Write it as a share: {float(share[1]) / 100:g} for {share[1]} %."
+    return message
 
 
 def tell_faults(faults, text, arguments):

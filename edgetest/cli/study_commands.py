@@ -1,5 +1,6 @@
 """Commands on studies: new, check, demo, app."""
 
+import re
 import shlex
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -61,6 +62,13 @@ class Wanted:
         if not self.blades and self.log is None:
             mend = "name each, as in --blade H1 --blade S1, or give a log with --from"
             faults.append(UnusableInput("no blade is named", "edgetest new", mend))
+        for given in self.blades:
+            name = given.partition("=")[0].strip()
+            if not name or re.search(r"[,;\t]", name):
+                parts = [part.strip() for part in re.split(r"[,;\t]", name) if part.strip()]
+                mend = " ".join(f"--blade {part}" for part in parts) or "--blade H1=low"
+                what = "several blades in one" if name else "a blade without an id"
+                faults.append(UnusableInput(f'"{given}" is {what}', "--blade", f"write {mend}"))
         if self.blades and self.log is not None:
             mend = "leave --blade out: the log names its blades"
             faults.append(UnusableInput("both --blade and --from", "edgetest new", mend))

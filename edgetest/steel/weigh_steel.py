@@ -156,7 +156,8 @@ def _asked(seen, piece):
     about = seen.asked(piece)
     if about is None and piece is not None:
         known = ", ".join(one.id for one in seen.pieces)
-        raise UnusableInput(f'piece "{piece}" is not in the evidence', "piece", f"known: {known}")
+        mend = f"known: {known}" if known else "add it to [[evidence.pieces]]"
+        raise UnusableInput(f'piece "{piece}" is not in the evidence', "piece", mend)
     return about or PieceSeen("1")
 
 

@@ -2,10 +2,12 @@
 
 import re
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 from typing import Any, Literal
 
-from edgetest.units import Unreadable, normal, parse_quantity, split_range
+from edgetest.store.plausible import MOST
+from edgetest.units import SHOWN, Unreadable, normal, parse_quantity, split_range
 
 Kind = Literal["number", "below", "above", "between", "grade", "missing"]
 
@@ -35,6 +37,7 @@ LIFE_MEND = (
     "write 340, >150 (not dull yet), <20 (dull at the first check) or 320-340 (last pass to "
     "first fail); a cell that a spreadsheet turns into a date is formatted as text"
 )
+_DATE_MEND = "write year, month and day, as in 2026-05-04"
 _BLANK_MEND = "leave the cell blank where nothing was read"
 
 
@@ -127,6 +130,8 @@ def parse_whole(text: str, marks: str = "", *, least: int = 0) -> int:
     if re.fullmatch(r"[1-9]\d{0,2}[.,]\d{3}", clean):
         _refuse_thousand(text, clean)
     number = parse_quantity(clean, "cuts", marks=marks)
+    if number > MOST["cuts"]:
+        raise Unreadable(f'"{text}" is more than can be counted', "write the number met")
     if number != int(number):
         raise Unreadable(f'"{text}" is not a whole number', "count whole strokes")
     if number < least:
@@ -138,6 +143,27 @@ def _refuse_thousand(text: str, number: str) -> None:
     """Refuse "1.500", which is one and a half or a thousand and five hundred."""
     small, large = number[:-4], re.sub("[.,]", "", number)
     raise Unreadable(f'"{text}" can be read as {small} or as {large}', "write digits only")
+
+
+def parse_date(text: str) -> str:
+    """A day as it was written; "03/04/2026" is two days, and "2026-02-31" none.
+
+    Raises
+    ------
+    Unreadable
+    """
+    clean = normal(text)
+    if re.fullmatch(r"\d{4}-\d\d?-\d\d?", clean):
+        try:
+            date(*map(int, clean.split("-")))
+        except ValueError:
+            raise Unreadable(f'"{text}" is no day of the calendar', _DATE_MEND) from None
+    elif found := re.fullmatch(r"(\d\d?)[/.-](\d\d?)[/.-](\d{4})", clean):
+        one, other, year = map(int, found.groups())
+        if max(one, other) <= 12 and one != other and "." not in clean:
+            days = f"{year}-{other:02}-{one:02} or {year}-{one:02}-{other:02}"
+            raise Unreadable(f'"{text}" can be two days', f"write {days}")
+    return text
 
 
 def parse_choice(text: str, choices: tuple[str, ...]) -> str:
@@ -180,6 +206,11 @@ def _number(
         raise Unreadable(f'"{whole}" {what}', _BLANK_MEND)
     if least is not None and value < least:
         raise Unreadable(f'"{whole}" is below {least:g}', _BLANK_MEND)
+    if value > MOST.get(unit, value):
+        name = SHOWN.get(unit, unit)
+        raise Unreadable(
+            f'"{whole}" is {value:g} {name}, more than can be', f"write the value met, in {name}"
+        )
     return value
 
 

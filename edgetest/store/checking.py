@@ -12,6 +12,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationError
 from pydantic_core import ErrorDetails, PydanticCustomError, core_schema
 
 from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.store.toml_faults import toml_fault
 from edgetest.units import SHOWN, Typed, Unreadable, parse_bracket, parse_quantity
 
 
@@ -113,17 +114,8 @@ def parse_toml(text: str, name: str) -> dict[str, Any]:
     """The tables of a TOML text; a fault of its form as `UnusableInput` with its line."""
     try:
         return tomllib.loads(text.removeprefix("\ufeff"))
-    except tomllib.TOMLDecodeError as fault:
-        raise _toml_fault(str(fault), name) from None
-
-
-def _toml_fault(message: str, name: str) -> UnusableInput:
-    """Line and column stand only in tomllib's sentence."""
-    found = re.fullmatch(r"(.*?)\s*\(at (?:line (\d+), column (\d+)|end of document)\)", message)
-    what, line = (found[1], found[2]) if found else (message, None)
-    where = f"{name}, line {line}" if line else f"{name}, at its end"
-    mend = "texts stand in quotes, numbers have a decimal point, each key stands once"
-    return UnusableInput(f"not valid TOML ({what[:1].lower()}{what[1:]})", where=where, mend=mend)
+    except (ValueError, RecursionError) as fault:  # ValueError: its own, and of endless numbers
+        raise toml_fault(fault, text, name) from None
 
 
 def validate(model: type[RecordType], data: dict[str, Any], file: str) -> RecordType:
@@ -159,10 +151,7 @@ def _fault(
     if kind == "refused":
         return UnusableInput(context["what"], where, context["mend"])
     if kind == "extra_forbidden":
-        known = sorted(_known_keys(model, loc))
-        near = get_close_matches(key, known, n=1, cutoff=0.5)
-        mend = f"did you mean {near[0]}?" if near else f"known keys: {', '.join(known)}"
-        return UnusableInput(f'"{key}" is not a key here', where, mend)
+        return UnusableInput(f'"{key}" is not a key here', where, _key_meant(model, loc, met))
     if kind == "missing":
         return UnusableInput("this key is missing", where, f"add {key} = …")
     if kind == "literal_error":
@@ -170,8 +159,30 @@ def _fault(
         near = get_close_matches(str(met), re.findall(r'"(.*?)"', expected), n=1)
         mend = f'did you mean "{near[0]}"?' if near else f"write one of {expected}"
         return UnusableInput(f'"{met}" is not known', where, mend)
+    if kind in ("tuple_type", "list_type"):
+        return UnusableInput(*_no_list(key, met, where))
     what, mend = _plain_words(kind, met, context)
     return UnusableInput(what, where, mend)
+
+
+def _key_meant(model: type[BaseModel], loc: tuple[int | str, ...], met: Any) -> str:
+    """The known key that an unknown one is written most like, else all of them."""
+    known = sorted(_known_keys(model, loc))
+    near = get_close_matches(str(loc[-1]).casefold(), known, n=1, cutoff=0.5)
+    if not near:
+        return f"known keys: {', '.join(known)}"
+    tables = isinstance(met, list) and any(isinstance(one, dict) for one in met)
+    return f"did you mean [[{near[0]}]]?" if tables else f"did you mean {near[0]}?"
+
+
+def _no_list(key: str, met: Any, where: str) -> tuple[str, str, str]:
+    """What stands where a list is wanted, its place, and the mend."""
+    if isinstance(met, dict):
+        return "this is one table", where, f"write [[{key}]] over each of them"
+    if key == "steps":
+        mend = 'write each step by its kind: steps = [{kind = "temper", temperature_c = 190}]'
+        return f"{_shown(met)} is not a list", where, mend
+    return f"{_shown(met)} is not a list", where, "write it in square brackets, or as [[tables]]"
 
 
 def _plain_words(kind: str, met: Any, context: dict[str, Any]) -> tuple[str, str]:
@@ -199,8 +210,6 @@ def _plain_words(kind: str, met: Any, context: dict[str, Any]) -> tuple[str, str
             mend = f"use {allowed}" if "a-z" in context["pattern"] else "leave out , ; and tabs"
             return f"{shown} holds a character that a name may not have", mend
         return f"{shown} is not a text", "write it in quotes"
-    if kind in ("tuple_type", "list_type"):
-        return f"{shown} is not a list", "write it in square brackets, or as [[tables]]"
     if kind in ("model_type", "dict_type"):
         return f"{shown} is not a table", "write it with keys, such as {key = …}"
     if kind == "too_short":
@@ -212,7 +221,10 @@ def _shown(met: Any) -> str:
     """A value as it stands in TOML, shortened."""
     if isinstance(met, bool):
         return str(met).lower()
-    text = f'"{met}"' if isinstance(met, str) else repr(met)
+    try:
+        text = f'"{met}"' if isinstance(met, str) else repr(met)
+    except ValueError:  # a whole number of thousands of digits
+        return "this number"
     return text if len(text) <= 40 else f"{text[:37]}…"
 
 

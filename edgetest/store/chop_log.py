@@ -23,7 +23,7 @@ ORIENTATIONS = ("flat", "on edge")  # which face of a piece with two sides takes
 WIDEST_NOTCH_DEG = 170
 SEVERED = ("billet", "lumber")
 WETTEST_PCT = 250  # of the oven-dry mass: no wood of a billet holds more; from memory, no source
-_TEXTS = ("blade", "nominal", "species", "grain", "operator", "block", "board", "day", "date",
+_TEXTS = ("blade", "nominal", "species", "grain", "operator", "block", "board", "day",
           "scale", "note")  # fmt: skip
 _COUNTS = ("order", "near_misses", "knots", "chips_count", "rolls_count")
 _SIZES = {"width_mm": "mm", "thickness_mm": "mm", "diameter_mm": "mm", "length_mm": "mm",
@@ -35,6 +35,7 @@ _SIZES_FROM_ZERO = {"bend_deg": "deg", "largest_chip_mm": "mm"}
 _ALL = (
     *(Column(name) for name in _TEXTS),
     Column("photo", "path"),
+    Column("date", "date"),
     *(Column(name, "whole", least=0) for name in _COUNTS),
     *(Column(name, "number", unit, above=0) for name, unit in _SIZES.items()),
     *(Column(name, "number", unit, least=0) for name, unit in _SIZES_FROM_ZERO.items()),
@@ -231,8 +232,7 @@ def _piece_faults(row: ChopRow) -> Iterator[tuple[str, str, str]]:
 def _outcome_faults(row: ChopRow) -> Iterator[tuple[str, str, str]]:
     """Column, fault and mend of what came of the chops."""
     chops = row.chops or MISSING
-    if any(number % 1 for number in (chops.value, chops.lower, chops.upper) if number):
-        yield "chops", "chops are not a whole number", "count whole strokes"
+    yield from _count_faults(row, chops)
     if row.kind == "single" and chops.value not in (None, 1.0):
         what = f"a single chop with {chops.value:g} chops"
         yield "chops", what, "one row a chop; a severed piece has the kind billet or lumber"
@@ -245,6 +245,16 @@ def _outcome_faults(row: ChopRow) -> Iterator[tuple[str, str, str]]:
         yield "chops", "a touch-up with chops", "strokes stand in a row of their own"
     if (row.bend_deg or 0) > 180:
         yield "bend_deg", f"{row.bend_deg:g}° is past 180°", "give the angle of the bend"
+
+
+def _count_faults(row: ChopRow, chops: Reading) -> Iterator[tuple[str, str, str]]:
+    """Column, fault and mend of strokes that cannot be so many."""
+    for number in (chops.value, chops.lower, chops.upper):
+        if number and number % 1:
+            yield "chops", f"{number:g} chops are not a whole number", "count whole strokes"
+    if row.near_misses is not None and chops.value and row.near_misses > chops.value:
+        what = f"{row.near_misses} near misses among {chops.value:g} chops"
+        yield "near_misses", what, "near_misses are those of the chops that missed the kerf"
 
 
 def _across_rows(name: str, rows: Sequence[ChopRow], study: Study | None) -> list[CellFault]:

@@ -9,16 +9,18 @@ from edgetest.store.cells import (
     MISSING,
     Reading,
     parse_choice,
+    parse_date,
     parse_grade,
     parse_life,
     parse_reading,
     parse_reason,
     parse_whole,
 )
+from edgetest.store.plausible import MOST
 from edgetest.store.study_paths import path_within
 from edgetest.store.table_faults import CellFault, cell_fault
-from edgetest.store.tables import Table, TableRow
-from edgetest.units import UNITS, Typed, Unreadable, decimal_marks, normal, parse_quantity
+from edgetest.store.tables import Table, TableRow, shifted
+from edgetest.units import SHOWN, UNITS, Typed, Unreadable, decimal_marks, normal, parse_quantity
 
 
 @dataclass(frozen=True)
@@ -29,6 +31,7 @@ class Column:
     kind: Literal[
         "text",
         "path",
+        "date",
         "reason",
         "whole",
         "number",
@@ -44,6 +47,7 @@ class Column:
     choices: tuple[str, ...] = ()
     usual: tuple[str, ...] = ()  # of the choices, those that a fault offers
     ladder: tuple[str, ...] = ()
+    mend: str = "leave it blank if not measured"
 
 
 RowReader = Callable[[TableRow], tuple[dict[str, Any], list[CellFault]]]
@@ -63,6 +67,8 @@ def parse_cell(column: Column, text: str, marks: str) -> Any:
             return text
         case _ if blank:
             return None
+        case "date":
+            return parse_date(text)
         case "path":
             return path_within(text, "photos")
         case "reason":
@@ -89,11 +95,13 @@ def _word(column: Column, text: str) -> str:
 def _number(column: Column, text: str, marks: str) -> float:
     number = parse_quantity(normal(text), column.unit, marks=marks)
     if column.above is not None and number <= column.above:
-        raise Unreadable(
-            f'"{text}" is not above {column.above:g}', "leave it blank if not measured"
-        )
+        raise Unreadable(f'"{text}" is not above {column.above:g}', column.mend)
     if column.least is not None and number < column.least:
-        raise Unreadable(f'"{text}" is below {column.least:g}', "leave it blank if not measured")
+        raise Unreadable(f'"{text}" is below {column.least:g}', column.mend)
+    if number > MOST.get(column.unit, number):
+        name = SHOWN.get(column.unit, column.unit)
+        what = f'"{text}" is {number:g} {name}, more than can be'
+        raise Unreadable(what, f"write the value met, in {name}")
     return Typed(number, " ".join(text.split())) if column.unit else number
 
 
@@ -121,6 +129,14 @@ def _in_other_unit(column: str, names: Iterable[str]) -> str:
         if what and of == what and factor is not None:
             return f'name it "{name}" and multiply its values by {factor:.6g}'
     return ""
+
+
+def no_heading(table: Table, wanted: str) -> CellFault:
+    """The fault of a table whose first row names no column that is known."""
+    begins = ", ".join(table.columns)[:60]
+    what = f'the first row is no heading: "{begins}"'
+    mend = f"name the columns in it: {wanted}; leave out a title above it"
+    return cell_fault(table.name, table.heading_line, None, what, mend)
 
 
 def missing_columns(table: Table, required: Iterable[str]) -> list[CellFault]:
@@ -160,6 +176,8 @@ def row_reader(table: Table, columns: dict[str, Column]) -> RowReader:
                     faults.append(cell_fault(table.name, row.line, name, fault.what, fault.mend))
                     continue
             cells[name] = known[text]
+        if faults and row.beyond:  # one separator too many moves every cell behind it
+            return cells, [shifted(table, row)]
         return cells, faults
 
     return typed_row

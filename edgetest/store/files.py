@@ -54,6 +54,8 @@ def disk_fault(fault: OSError) -> UnusableInput | None:
     if full:
         mend = "make room on the disk and do it again; what was there before is unchanged"
     reason = (fault.strerror or str(fault)).lower()
+    if isinstance(fault, FileExistsError | NotADirectoryError):
+        reason, mend = "is a file, where a folder is wanted", "name a folder"
     return UnusableInput(reason, str(fault.filename or "the disk"), mend)
 
 
@@ -100,7 +102,7 @@ def read_json_lines(path: Path) -> Iterator[tuple[int, dict[str, Any]]]:
     for number, line in enumerate(lines, 1):
         try:
             entry = json.loads(line)
-        except ValueError:
+        except (ValueError, RecursionError):
             entry = None
         if line.strip():
             yield number, entry if isinstance(entry, dict) else {}

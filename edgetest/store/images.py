@@ -28,6 +28,8 @@ from edgetest.photo.linear_light import (
 )
 from edgetest.store.heic import heic_curve, is_heic, open_by_pillow, stored_of_heic
 
+# The decoder prints what it meets on standard error; what a maker must know is told here.
+cv2.utils.logging.setLogLevel(cv2.utils.logging.LOG_LEVEL_SILENT)
 MOST_PIXELS = 80_000_000
 KINDS = {"JPEG", "MPO", "PNG", "TIFF", "BMP", "WEBP", "HEIF"}
 PICTURE_ENDINGS = ("jpg", "jpeg", "png", "tif", "tiff", "bmp", "webp", "heic", "heif")
@@ -39,7 +41,7 @@ HEADER_FAULTS = (OSError, SyntaxError, ValueError, TypeError, KeyError, EOFError
 
 
 class UnreadablePicture(UnusableInput):
-    """A file that gives no picture; `code` is damaged_file, not_a_picture or too_large."""
+    """A file that gives no picture; `code` is that of its doubt in doubts.toml."""
 
     def __init__(self, code, what, where, mend):
         super().__init__(what, where, mend)
@@ -199,6 +201,13 @@ def _read_header(image, name):
     pixels = image.width * image.height
     if pixels > MOST_PIXELS:
         raise _too_large(name, f"{image.width} x {image.height} pixels, the limit is")
+    if image.mode in ("F", "I") and image.format == "TIFF":
+        raise UnreadablePicture(
+            "too_deep",
+            f"its values are kept as {'float numbers' if image.mode == 'F' else '32 bits'}",
+            name,
+            "save it with 8 or 16 bits",
+        )
     tone, named = _tone_of(image)
     return {
         "pixels": pixels,

@@ -21,6 +21,8 @@ from edgetest.store.log_sheet import KEYS, Sheet, open_sheet
 from edgetest.store.logs import NO_READING, Log, read_log
 from edgetest.store.records import Study, load_study
 
+AGAIN = "correct that row if it is wrong; number a reading taken again with check_no=2"
+
 
 def append_reading(
     folder: str | Path,
@@ -168,7 +170,7 @@ def fill_row(
             what = "; ".join(
                 f'{n} says "{old}" already, "{cell}" was not written' for n, old, cell in both
             )
-            raise UnusableInput(what, f"{table}.csv, row {row}", "correct that row if it is wrong")
+            raise UnusableInput(what, f"{table}.csv, row {row}", AGAIN)
         sheet.add_columns(new)
         sheet.fill(row, new)
         _refuse_out_of_turn(folder, sheet, row, table)
@@ -280,7 +282,7 @@ def _refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
     what = "; ".join(
         f'{name} says "{old}" already, "{new}" was not written' for name, old, new in both
     )
-    raise UnusableInput(what, f"{table}.csv, row {number}", "correct that row if it is wrong")
+    raise UnusableInput(what, f"{table}.csv, row {number}", AGAIN)
 
 
 def _refuse_out_of_turn(folder: Path, sheet: Sheet, number: int, table: str) -> None:

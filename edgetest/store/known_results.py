@@ -5,7 +5,8 @@ from pathlib import Path
 
 from edgetest.errors import ManyFaults
 from edgetest.store.columns import Column, missing_columns, row_reader, unknown_columns
-from edgetest.store.tables import Table, cell_fault, read_table
+from edgetest.store.table_faults import cell_fault
+from edgetest.store.tables import Table, read_table
 
 COLUMNS = {
     each.name: each

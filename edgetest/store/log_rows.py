@@ -72,7 +72,8 @@ def _falling_cuts(name: str, rows: Sequence[LogRow]) -> Iterable[CellFault]:
                 f"(blade {row.blade}{_at(row)})"
             )
             mend = (
-                "cuts are cumulative: count on from the stage before, or move the row to its place"
+                "cuts are cumulative since sharpening: count on from the stage before, move the "
+                "row to its place, or give a new run a block of its own"
             )
             yield cell_fault(name, row.line, "cuts", what, mend)
             continue

@@ -13,6 +13,7 @@ from edgetest.store.cells import Reading
 from edgetest.store.columns import (
     Column,
     missing_columns,
+    no_heading,
     readings_among,
     row_reader,
     unknown_columns,
@@ -21,7 +22,7 @@ from edgetest.store.log_rows import LogRow, check_rows
 from edgetest.store.protocol import Protocol, unit_of
 from edgetest.store.records import Study
 from edgetest.store.table_faults import CellFault, cell_fault
-from edgetest.store.tables import Table, read_table
+from edgetest.store.tables import Table, TableRow, read_table
 
 # Readings that a log without a protocol may hold; a protocol adds its own.
 READINGS = {
@@ -34,7 +35,7 @@ READINGS = {
     "depth_mm": "mm",
 }
 TEXTS = (
-    "blade", "heat_treatment", "scale", "batch", "block", "day", "date", "operator",
+    "blade", "heat_treatment", "scale", "batch", "block", "day", "operator",
     "note",
 )  # fmt: skip
 STROKES = ("push", "draw", "chop")
@@ -154,10 +155,11 @@ def log_columns(protocol: Protocol | None = None) -> dict[str, Column]:
     columns = [Column(name) for name in TEXTS]
     columns += [
         Column("photo", "path"),
+        Column("date", "date"),
         Column("cuts", "whole"),
         Column(LIFE, "life"),
         Column("check_no", "whole", least=1),
-        Column("station_mm", "number", "mm", least=0),
+        Column("station_mm", "number", "mm", least=0, mend="count from the heel of the edge"),
         Column("stroke", "choice", choices=STROKES),
         Column("mishap", "reason"),
         Column("exclude", "reason"),
@@ -212,6 +214,8 @@ def read_log(
     protocol = protocol or (study.rules if study else None)
     columns = log_columns(protocol)
     needed = ("blade", LIFE if LIFE in table.columns else "cuts")
+    if not set(table.columns) & set(columns):
+        raise no_heading(table, ", ".join((*needed, "edge_width_um")))
     faults = [*table.faults, *missing_columns(table, needed)]
     faults += [*unknown_columns(table, columns), *_beside_lives(table, columns)]
     reading_names = tuple(
@@ -254,12 +258,7 @@ def _rows(
     rows, faults = [], []
     for record in table.rows:
         cells, more = typed_row(record)
-        for key in needed:
-            if key != LIFE and not record.cells.get(key):  # a life may be waited for
-                what = f"the {key} cell is blank"
-                rest = " and its cumulative cuts" if "cuts" in needed else ""
-                mend = f"every row names its blade{rest}"
-                more.append(cell_fault(table.name, record.line, key, what, mend))
+        more += _blank_keys(table.name, record, needed)
         faults += more
         life = cells.get(LIFE)
         if life is not None:  # the cuts that it had made when it was last looked at
@@ -268,3 +267,17 @@ def _rows(
             plain = {k: v for k, v in cells.items() if not isinstance(v, Reading) and v is not None}
             rows.append(LogRow(line=record.line, readings=readings_among(cells), **plain))
     return rows, faults
+
+
+def _blank_keys(name: str, record: TableRow, needed: Sequence[str]) -> list[CellFault]:
+    """The faults of a row that does not say of which blade and stage it is."""
+    rest = " and its cumulative cuts" if "cuts" in needed else ""
+    mend = f"every row names its blade{rest}; remarks go to note, sums are worked out"
+    begins = next((cell for cell in record.cells.values() if cell), "")[:30]
+    return [
+        cell_fault(
+            name, record.line, key, f'the {key} cell is blank in a row that begins "{begins}"', mend
+        )
+        for key in needed
+        if key != LIFE and not record.cells.get(key)  # a life may be waited for
+    ]

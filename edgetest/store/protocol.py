@@ -1,5 +1,6 @@
 """One standard procedure as a record: medium, cut, stages, readings, limit, cautions."""
 
+from difflib import get_close_matches
 from functools import lru_cache
 from itertools import pairwise
 from pathlib import Path
@@ -235,12 +236,11 @@ def load_protocol(name: str | Path, folder: str | Path | None = None) -> Protoco
     else:
         path = shipped("protocols") / f"{text}.toml"
         if not path.is_file():
-            raise UnusableInput(
-                f'"{text}" is not a protocol',
-                where="protocol",
-                mend=f"write one of {', '.join(protocol_ids())}, or the name of a .toml file "
-                "in the study's folder",
-            )
+            near = get_close_matches(text.replace(" ", "_"), protocol_ids(), n=1)
+            meant = f'did you mean "{near[0]}"? ' if near else ""
+            mend = f"{meant}`edgetest protocols` lists {', '.join(protocol_ids())}"
+            mend += "; one of your own is the name of a .toml file in the study's folder"
+            raise UnusableInput(f'"{text}" is not a protocol', "protocol", mend)
     return _load(path.resolve(), path.stat().st_mtime_ns if path.is_file() else 0)
 
 

@@ -166,14 +166,29 @@ def load_study(folder: str | Path) -> Study:
     path = Path(folder)
     path = path if path.name == STUDY_FILE else path / STUDY_FILE
     if not path.is_file():
-        raise UnusableInput(
-            "there is no study.toml here", where=str(folder), mend="name the folder of a study"
-        )
+        raise UnusableInput("there is no study.toml here", str(folder), _missing(path.parent))
     return study_of(read_toml(path), path.parent)
+
+
+def _missing(folder: Path) -> str:
+    """What to do where a folder holds no study.toml."""
+    names = sorted(path.name for path in folder.iterdir()) if folder.is_dir() else []
+    for name in names:
+        if name.casefold() in (STUDY_FILE, "study.txt", "study.toml.txt", "study"):
+            return f"{name} lies there: rename it {STUDY_FILE}"
+    within = [name for name in names if (folder / name / STUDY_FILE).is_file()]
+    if within:
+        return f"name the folder of a study: {', '.join(str(folder / name) for name in within[:3])}"
+    return "name the folder of a study, or make one with `edgetest new`"
 
 
 def study_of(tables: dict[str, Any], folder: Path) -> Study:
     """The study that the tables of a study.toml in a folder describe; faults as `load_study`."""
+    if not tables:
+        mend = (
+            'write title = "…", protocol = "sisal_rope" and [[blades]], or let `edgetest new` do it'
+        )
+        raise UnusableInput("is empty", STUDY_FILE, mend)
     study = validate(Study, tables, STUDY_FILE)
     study._folder = folder
     try:

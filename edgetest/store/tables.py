@@ -22,6 +22,7 @@ class TableRow:
 
     line: int
     cells: dict[str, str]
+    beyond: int = 0  # blank cells behind the last column of the heading, as a comma too many leaves
 
 
 @dataclass(frozen=True)
@@ -172,6 +173,10 @@ def _shape(name: str, records: list[list[str]], delimiter: str) -> Table:
         heading = heading[:-1]
     columns = tuple(column.casefold() for column in heading)
     faults = list(_heading_faults(name, columns, first + 1))
+    if len(columns) == 1 and (found := re.search(r"[|:]|\s{2,}|(?<=\w) (?=\w+ )", columns[0])):
+        what = f'the heading is one column, "{columns[0][:40]}"'
+        mend = f'put a comma between the columns in place of "{found[0]}"'
+        raise cell_fault(name, first + 1, None, what, mend)
     rows = []
     for i, record in enumerate(cleaned[first + 1 :], first + 2):
         if not any(record):
@@ -179,9 +184,23 @@ def _shape(name: str, records: list[list[str]], delimiter: str) -> Table:
         if fault := _ragged(name, i, record, len(columns), delimiter):
             faults.append(fault)
             continue
-        rows.append(TableRow(i, dict(zip(columns, record, strict=False))))
+        beyond = max(0, len(record) - len(cleaned[first]))
+        rows.append(TableRow(i, dict(zip(columns, record, strict=False)), beyond))
     kept = tuple(tuple(record) for record in records)
     return Table(name, columns, tuple(rows), tuple(faults), delimiter, first + 1, kept)
+
+
+def shifted(table: Table, row: TableRow) -> CellFault:
+    """The fault of a row whose cells stand one column too far, for a separator too many."""
+    width = len(table.columns)
+    what = f"the row has {width + row.beyond} cells, the heading {width}"
+    return cell_fault(table.name, row.line, None, what, _separator_mend(table.delimiter))
+
+
+def _separator_mend(delimiter: str) -> str:
+    if delimiter == ",":
+        return 'a decimal comma or a comma in a note needs quotes: "12,5"'
+    return "put texts that hold the separator in quotes"
 
 
 def _heading_faults(name: str, columns: tuple[str, ...], line: int) -> list[CellFault]:
@@ -191,7 +210,8 @@ def _heading_faults(name: str, columns: tuple[str, ...], line: int) -> list[Cell
             what, mend = "a column has no name", "name it in the heading or delete it"
             faults.append(cell_fault(name, line, None, what, mend))
         elif count > 1:
-            what = f'the column "{column}" stands {count} times'
+            times = "twice" if count == 2 else f"{count} times"
+            what = f'the column "{column}" stands {times}'
             faults.append(cell_fault(name, line, column, what, "rename or delete one of them"))
     return faults
 
@@ -205,7 +225,4 @@ def _ragged(
     what = f"the row has {len(record)} cells, the heading {width}"
     if len(record) < width:
         return cell_fault(name, line, None, what, "keep the separators of blank cells")
-    mend = "put texts that hold the separator in quotes"
-    if delimiter == ",":
-        mend = 'a decimal comma or a comma in a note needs quotes: "12,5"'
-    return cell_fault(name, line, None, what, mend)
+    return cell_fault(name, line, None, what, _separator_mend(delimiter))

@@ -187,7 +187,7 @@ def _file(folder: str | Path, window: str) -> Path:
 def _read(file: Path) -> dict[str, Any]:
     try:
         known = json.loads(file.read_text(encoding="utf-8"))
-    except (OSError, ValueError):  # none, or cut short: what it held is typed again
+    except (OSError, ValueError, RecursionError):  # none, or cut short: what it held is typed again
         return {}
     return known if isinstance(known, dict) else {}
 

@@ -4,8 +4,10 @@ from edgetest.errors import UnusableInput
 from edgetest.store.history import IN_THE_FILE, TABLES, Change, last_standing, read_history
 from edgetest.store.journal import append_reading, undo_last
 from edgetest.store.records import STUDY_FILE, load_study
+from edgetest.study.asked_about import asked_about
 from edgetest.study.bench.bench_entry import change_words
 from edgetest.study.facts.set_facts import add_entry, facts_in_words, last_facts, undo_facts
+from edgetest.study.sources import open_source
 from edgetest.study.steel.steel_rows import steel_rows_of
 
 EVIDENCE = ("pieces", "heats", "tempers", "trials")
@@ -107,6 +109,14 @@ def change_told(folder, change) -> str:
         return f"{STUDY_FILE}: {facts_in_words(change)}"
     told = change_words(change, {}, load_study(folder).rules)
     return f"{change.table}.csv, row {change.row}: {told}"
+
+
+def asked_of(folder, change) -> tuple[str, ...]:
+    """What can hardly be meant in a row that was entered, a question a line."""
+    if change.table not in TABLES:
+        return ()
+    found = asked_about(open_source(folder))
+    return tuple(f"asked: {one}" for one in found if getattr(one, "row", None) == change.row)
 
 
 def history_of(folder):

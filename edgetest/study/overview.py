@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from edgetest.store.logs import LIFE
+from edgetest.study.asked_about import asked_about, missing_photographs
 from edgetest.study.sources import cell_of
 from edgetest.study.steel.steel_rows import steel_faults
 from edgetest.study.wear.protocol_departures import departures_of
@@ -28,6 +29,7 @@ class Overview:
     waiting: int = 0
     departures: tuple[dict, ...] = ()  # from the protocol, once no row waits any more
     same_pictures: tuple[str, ...] = ()
+    asked: tuple[dict, ...] = ()  # what can be read, but is hardly meant: place, what, mend
     steel_alone: bool = False  # a study of found steel with no row of cutting or chopping
 
     def to_dict(self):
@@ -49,6 +51,7 @@ class Overview:
             for each in self.departures
         ]
         lines += [f"doubt: {words}" for words in self.same_pictures]
+        lines += [f"asked: {each['where']}: {each['what']}; {each['mend']}" for each in self.asked]
         lines += [f"fault: {each['where']}: {each['what']}; {each['mend']}" for each in self.faults]
         count = len(self.faults)
         lines.append(f"{count} fault{'s' * (count > 1)}." if count else "No fault found.")
@@ -97,7 +100,7 @@ def overview(source):
     wrong = (
         *source.faults, *needle_faults(source), *_chop_faults(chops, study), *steel_faults(study)
     )  # fmt: skip
-    faults = tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in wrong)
+    faults = _listed(wrong)
     return Overview(
         title=source.title,
         protocol="" if alone else _protocol_words(source),
@@ -113,6 +116,7 @@ def overview(source):
         waiting=sum(not row.photo and row.waiting for row in rows),
         departures=_departed(source),
         same_pictures=_same_pictures(source),
+        asked=_listed((*asked_about(source), *missing_photographs(source))),
         steel_alone=alone,
     )
 
@@ -151,8 +155,12 @@ def _protocol_words(source):
 
 def overview_of_faults(path, faults):
     """The overview of a study whose study.toml or protocol cannot be read: its faults alone."""
-    listed = tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in faults.faults)
-    return Overview(str(path), "", 0, (), (), 0, (), (), listed)
+    return Overview(str(path), "", 0, (), (), 0, (), (), _listed(faults.faults))
+
+
+def _listed(faults):
+    """Faults or questions as plain values."""
+    return tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in faults)
 
 
 def _chop_faults(chops, study):

@@ -124,17 +124,31 @@ def open_source(path):
     if log_file is None:
         log = Log("log.csv", (), ())
         if study.rules.log == "log" and not study.of_steel:
-            raise UnusableInput(
-                "there is no log.csv or log.xlsx here",
-                where=str(path),
-                mend="`edgetest new` writes an empty one; put the readings into it",
-            )
+            raise UnusableInput("there is no log.csv or log.xlsx here", str(path), _no_log(path))
     else:
         log = read_log(log_file, study=study)
     chops = _chops_of(path, study)
     if chops is None and study.rules.log == "chops":
         _shapes_or_refuse(path, study)
     return Source(path, log, study, study.rules, chops)
+
+
+def _no_log(folder):
+    """What to do where a study's folder holds no log."""
+    for path in sorted(folder.iterdir()):
+        if path.is_dir() and path.name in ("log.csv", "log.xlsx"):
+            return f"{path.name} is a folder: rename it, and put the log there as a file"
+        if path.suffix.lower() in (".csv", ".xlsx", ".xls", ".ods", ".txt", ".tsv") and (
+            "log" in path.stem.casefold() and not path.stem.startswith("log_before_")
+        ):
+            as_csv = path.suffix.lower() not in (".csv", ".xlsx")
+            how = (
+                "save it as CSV UTF-8 called log.csv"
+                if as_csv
+                else f"rename it log{path.suffix.lower()}"
+            )
+            return f"{path.name} lies there: {how}"
+    return "`edgetest new` writes an empty one, log.csv; put the readings into it"
 
 
 def open_table(table):

@@ -76,7 +76,7 @@ def test_density_from_the_weighed_piece():
         ),
         (
             "H1;billet;1;12,5;50;50;;;;;;;;;",
-            "row 2, chops: chops are not a whole number; count whole strokes",
+            "row 2, chops: 12.5 chops are not a whole number; count whole strokes",
         ),
         (
             "H1;billet;1;0;50;50;;;;;;;;;",

@@ -64,18 +64,19 @@ HEAD = "blade,cuts,station_mm,edge_width_um,sever_force_gf,grade,check_no,stroke
         ("K1,-5,,,,,,,", 'row 2, cuts: "-5" is below 0; count from 0 upwards'),
         (
             "K1,,,1,,,,,",
-            "row 2, cuts: the cuts cell is blank; every row names its blade and its cumulative "
-            "cuts",
+            'row 2, cuts: the cuts cell is blank in a row that begins "K1"; every row names its '
+            "blade and its cumulative cuts; remarks go to note, sums are worked out",
         ),
         (
             ",0,,1,,,,,",
-            "row 2, blade: the blade cell is blank; every row names its blade and its cumulative "
-            "cuts",
+            'row 2, blade: the blade cell is blank in a row that begins "0"; every row names its '
+            "blade and its cumulative cuts; remarks go to note, sums are worked out",
         ),
         (
             "K1,50,20,4,,,,,\nK1,40,20,5,,,,,",
             "row 3, cuts: cuts fall to 40 after 50 in row 2 (blade K1, station 20 mm); cuts are "
-            "cumulative: count on from the stage before, or move the row to its place",
+            "cumulative since sharpening: count on from the stage before, move the row to its "
+            "place, or give a new run a block of its own",
         ),
         (
             "K1,50,20,4,,,,,\nK1,50,20,5,,,,,",
@@ -137,7 +138,7 @@ def test_each_fault_has_its_own_words(study, rows, message):
         ),
         (
             "blade,cuts,edge_width_um,edge_width_um",
-            'row 1, edge_width_um: the column "edge_width_um" stands 2 times; rename or delete '
+            'row 1, edge_width_um: the column "edge_width_um" stands twice; rename or delete '
             "one of them",
         ),
         (

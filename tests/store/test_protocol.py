@@ -157,7 +157,7 @@ def test_a_fault_names_file_key_and_mend(tmp_path, old, new, message):
 def test_a_protocol_that_is_not_there(tmp_path):
     with pytest.raises(UnusableInput, match="there is no such file"):
         load_protocol("mine.toml", tmp_path)
-    with pytest.raises(UnusableInput, match='"silk" is not a protocol; write one of billet_chop'):
+    with pytest.raises(UnusableInput, match='"silk" is not a protocol; `edgetest protocols` lists'):
         load_protocol("silk")
 
 

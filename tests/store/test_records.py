@@ -207,10 +207,11 @@ def test_a_study_can_be_sent_to_another_process(write):
         (
             'protocol = "sisal_rope"',
             'protocol = "sisal"',
-            'study.toml, protocol: "sisal" is not a protocol; write one of billet_chop, '
-            "card_stock_abrasive, corrugated_cardboard, lumber_chop, manila_rope, single_chop, "
-            "sisal_rope, sisal_rope_two_lamps, thread_severing, whittling_hardwood, or the name "
-            "of a .toml file in the study's folder",
+            'study.toml, protocol: "sisal" is not a protocol; did you mean "sisal_rope"? '
+            "`edgetest protocols` lists billet_chop, card_stock_abrasive, corrugated_cardboard, "
+            "lumber_chop, manila_rope, single_chop, "
+            "sisal_rope, sisal_rope_two_lamps, thread_severing, whittling_hardwood; one of your "
+            "own is the name of a .toml file in the study's folder",
         ),
         (
             'title = "Two tempers"',
@@ -232,14 +233,14 @@ def test_a_study_can_be_sent_to_another_process(write):
         (
             'title = "Two tempers"',
             "title = Two tempers",
-            "study.toml, line 2: not valid TOML (invalid value); texts stand in quotes, numbers "
-            "have a decimal point, each key stands once",
+            "study.toml, line 2: not valid TOML (invalid value); texts stand in quotes: "
+            'title = "Two tempers"',
         ),
         (
             'title = "Two tempers"',
             'title = "a"\ntitle = "b"',
-            "study.toml, line 3: not valid TOML (cannot overwrite a value); texts stand in "
-            "quotes, numbers have a decimal point, each key stands once",
+            "study.toml, line 3: not valid TOML (cannot overwrite a value); title stands twice: "
+            "leave one of them out",
         ),
     ],
 )

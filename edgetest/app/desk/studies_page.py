@@ -164,6 +164,8 @@ def _facts(source):
     facts = {"made by": study.maker, "tested by": study.tested_by, "date": study.date,
              "protocol": source.protocol.title if study.protocol else ""}  # fmt: skip
     st.markdown(" · ".join(f"{name}: {words}" for name, words in facts.items() if words))
+    for each in found.asked:
+        st.warning(f"{each['where']}: {each['what']}; {each['mend']}", icon=":material/help:")
     if found.blades:
         show_rows(_blades_table(found.blades, study), "blades")
     for treatment in study.heat_treatments:

@@ -85,7 +85,7 @@ def read_draft(file):
     """A draft, or None where there is none, or what is there was cut short."""
     try:
         known = json.loads(Path(file).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
+    except (OSError, ValueError, RecursionError):
         return None
     names = {each.name for each in fields(Draft)}
     draft = Draft(**{name: value for name, value in known.items() if name in names})

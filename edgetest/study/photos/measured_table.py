@@ -5,9 +5,12 @@ automatic one, which stays.
 """
 
 import json
+from contextlib import suppress
+from hashlib import sha256
 from pathlib import Path
 
 from edgetest.doubts import Doubt, told
+from edgetest.errors import UnusableInput
 from edgetest.store.files import locked
 from edgetest.store.places import program_version
 from edgetest.store.tables import read_table
@@ -44,6 +47,7 @@ COLUMNS = (
     "program_version",
     "sha256",
     "key",
+    "seal",
 )
 
 
@@ -97,7 +101,8 @@ def _cells(result, key, corrected):
         "sha256": result.sha256,
         "key": key,
     }
-    return {name: "" if values[name] is None else str(values[name]) for name in COLUMNS}
+    cells = {name: "" if values.get(name) is None else str(values[name]) for name in COLUMNS}
+    return {**cells, "seal": _seal(cells)}
 
 
 def _crest_cells(crest):
@@ -122,22 +127,32 @@ def read_rows(folder):
     path = Path(folder) / MEASURED_FILE
     if not path.is_file():
         return {}
-    table = read_table(path)
+    try:
+        table = read_table(path)
+    except UnusableInput:  # damaged: everything is measured again
+        return {}
     if not set(COLUMNS) <= set(table.columns):
         return {}  # of another version of the program: everything is measured again
     found = {}
     for row in table.rows:
         cells = row.cells
-        if any("kind" not in chip for chip in json.loads(cells["chips"])):
-            continue  # of another version of the program: measured again
-        found[cells["photo"], cells["corrected"] == "yes"] = {
-            "cells": {name: cells.get(name, "") for name in COLUMNS},
-            "numbers": _numbers(cells),
-            "sha256": cells["sha256"],
-            "key": cells["key"],
-            "seconds": float(cells["seconds"]),
-        }
+        if cells["seal"] != _seal(cells):
+            continue  # not as it was written: measured again
+        with suppress(ValueError, KeyError, TypeError, RecursionError):  # another version's
+            found[cells["photo"], cells["corrected"] == "yes"] = {
+                "cells": {name: cells.get(name, "") for name in COLUMNS},
+                "numbers": _numbers(cells),
+                "sha256": cells["sha256"],
+                "key": cells["key"],
+                "seconds": float(cells["seconds"]),
+            }
     return found
+
+
+def _seal(cells):
+    """What shows that a row stands as the program wrote it; another is not believed."""
+    told = "\n".join(" ".join(cells[name].split()) for name in COLUMNS if name != "seal")
+    return sha256(told.encode()).hexdigest()[:16]
 
 
 def _numbers(cells):

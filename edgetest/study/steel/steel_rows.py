@@ -145,6 +145,15 @@ class CouponHeat(_OfCoupon):
     count: kinds.Count = 1
     carburised: kinds.Truth | None = None
 
+    @model_validator(mode="before")
+    @classmethod
+    def _colour_in_its_key(cls, data: Any) -> Any:
+        heat = data.get("heat_c") if isinstance(data, dict) else None
+        if isinstance(heat, str) and not any(letter.isdigit() for letter in heat):
+            mend = f'write colour = "{heat}", or degrees, as in heat_c = 800'
+            raise refuse(f'heat_c = "{heat}" is no temperature', mend)
+        return data
+
     @model_validator(mode="after")
     def _some_of_all(self) -> "CouponHeat":
         if self.cracked is not None and self.cracked > self.count:

@@ -62,7 +62,11 @@ def kept_repeats(folder):
         where = f"{REPEATS_FILE}, {name}"
         if not isinstance(values, dict):
             raise UnusableInput("is not a table", where, f"write [{name}] and its keys")
-        found[name] = validate(KeptRepeats, values, where)
+        try:
+            found[name] = validate(KeptRepeats, values, where)
+        except UnusableInput as fault:
+            mend = f"{fault.mend}; or delete the file and run `edgetest repeatability` again"
+            raise UnusableInput(fault.what, fault.where, mend) from None
     return found
 
 

@@ -1,0 +1,39 @@
+"""Which sizes can a cell or key hold at all, and beyond which is it asked whether they are meant?
+
+All bounds are common practice, no source: they are wide, and a slip of the unit (a thousand, or
+25.4 times) leaves them.
+"""
+
+# Refused beyond: no blade, piece or reading of a cut test is as large, by the unit of the column.
+MOST = {
+    "um": 10_000.0,
+    "mm": 20_000.0,
+    "gf": 1e6,
+    "n": 1e5,
+    "g": 1e6,
+    "deg": 360.0,
+    "pct": 1_000.0,
+    "kg_m3": 3_000.0,
+    "cuts": 1e7,
+    "count": 1e6,
+}
+# Asked about outside, by column of a log or key of a blade.
+USUAL = {
+    "edge_width_um": (0.05, 200.0),
+    "w30_um": (0.05, 500.0),
+    "sever_force_gf": (5.0, 20_000.0),
+    "station_mm": (0.0, 1_000.0),
+    "depth_mm": (0.1, 400.0),
+    "width_mm": (1.0, 600.0),
+    "thickness_mm": (0.5, 600.0),
+    "diameter_mm": (1.0, 600.0),
+    "length_mm": (5.0, 3_000.0),
+    "largest_chip_mm": (0.0, 50.0),
+    "spine_mm": (0.3, 20.0),
+    "edge_length_mm": (10.0, 1_500.0),
+    "thickness_behind_edge_mm": (0.05, 10.0),
+    "mass_g": (1.0, 20_000.0),
+}
+# Steel melts from about 1400 °C; a temper leaves nothing hard above 760 °C. Common practice.
+HOTTEST_C = {"temper": 760.0}
+HOTTEST_STEP_C = 1_300.0

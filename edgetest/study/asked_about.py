@@ -1,0 +1,205 @@
+"""What in a study can hardly be meant as it is written, though it can be read?"""
+
+import re
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from difflib import get_close_matches
+from itertools import combinations
+from pathlib import Path, PurePosixPath
+from typing import Any
+
+from edgetest.errors import UnusableInput
+from edgetest.store.cells import Reading
+from edgetest.store.plausible import HOTTEST_C, HOTTEST_STEP_C, USUAL
+from edgetest.store.records import STUDY_FILE, Study
+from edgetest.store.table_faults import cell_fault
+from edgetest.study.sources import Source
+
+LABELS = ("block", "batch", "operator", "board", "day", "species")
+LETTERS_ALIKE = str.maketrans({"l": "1", "i": "1", "o": "0"})
+SHORTEST_WORD = 3  # of shorter words, one letter makes another word
+MOST_LABELS = 400  # of one column; more are numbers of a kind, and pairs grow with the square
+MOST_TOLD = 20  # questions of one kind, so that a slip in a whole column stays readable
+
+
+def asked_about(source: Source) -> tuple[UnusableInput, ...]:
+    """Questions about a log and its study.toml: each with its place and what to do if it is a slip.
+
+    Parameters
+    ----------
+    source : Source
+
+    Returns
+    -------
+    tuple of UnusableInput
+        Told, not raised: a study with questions is answered as it stands.
+    """
+    found: list[UnusableInput] = []
+    logs: list[tuple[str, Sequence[Any]]] = [(source.log.name, source.log.rows)]
+    logs += [(source.chops.name, source.chops.rows)] if source.chops else []
+    for name, rows in logs:
+        labels = LABELS if source.study else (*LABELS, "blade", "heat_treatment")
+        for column in labels:
+            found += _near_labels(name, rows, column)
+        found += _blank_blocks(name, rows)
+        found += list(_sizes(name, rows))[:MOST_TOLD]
+    if source.chops:
+        found += _fewer_chips(source.chops.name, source.chops.rows)
+    return (*found, *(_facts(source.study) if source.study else ()))
+
+
+def missing_photographs(source: Source) -> tuple[UnusableInput, ...]:
+    """Photographs that a log names and that are not there, with what lies there in their place."""
+    found: list[UnusableInput] = []
+    folder = source.photos_folder
+    logs: list[tuple[str, Sequence[Any]]] = [(source.log.name, source.log.rows)]
+    logs += [(source.chops.name, source.chops.rows)] if source.chops else []
+    there: dict[str, str] | None = None
+    for name, rows in logs:
+        for row in rows:
+            if not row.photo or (folder / row.photo).is_file() or len(found) >= MOST_TOLD:
+                continue
+            if there is None:
+                there = _pictures_below(folder)
+            what = f'the photograph "{row.photo}" is not in {folder.name}'
+            found.append(
+                cell_fault(name, row.line, "photo", what, _nearest(row.photo, there, folder))
+            )
+    return tuple(found)
+
+
+def _pictures_below(folder: Path) -> dict[str, str]:
+    """Names of the files below a folder, by how they read without capitals and ending."""
+    paths = [path for path in folder.rglob("*") if path.is_file()] if folder.is_dir() else []
+    return {
+        _plain_name(str(p.relative_to(folder))): p.relative_to(folder).as_posix() for p in paths
+    }
+
+
+def _plain_name(name: str) -> str:
+    return PurePosixPath(name.replace("\\", "/")).stem.casefold()
+
+
+def _nearest(photo: str, there: dict[str, str], folder: Path) -> str:
+    """What to do about a photograph that is not there."""
+    if (folder.parent / photo).is_file():
+        return f"it lies beside the log: move it into {folder.name}"
+    near = get_close_matches(_plain_name(photo), there, n=1, cutoff=0.75)
+    if near:
+        return f'did you mean "{there[near[0]]}"?'
+    return f"put it into {folder.name}, or mend its name"
+
+
+def _near_labels(name: str, rows: Sequence[Any], column: str) -> Iterator[UnusableInput]:
+    """Labels that differ by a slip of the pen; the rarer one is asked about, at its first row."""
+    labels = [getattr(row, column, "") for row in rows]
+    count = Counter(label for label in labels if label)
+    if not 1 < len(count) <= MOST_LABELS:
+        return
+    for one, other in combinations(count, 2):
+        if one.casefold().split() != other.casefold().split() and _slip(one, other):
+            usual, rare = sorted((one, other), key=lambda label: -count[label])
+            row = rows[labels.index(rare)].line
+            what = (
+                f'"{rare}" is nearly "{usual}" of {count[usual]} other rows, and counts as another'
+            )
+            mend = f'write "{usual}" if it is the same; if not, leave it'
+            yield cell_fault(name, row, column, what, mend)
+
+
+def _slip(one: str, other: str) -> bool:
+    """Whether two labels are one but for a mark, a letter like a digit, or one letter."""
+    a, b = ("".join(re.findall(r"\w", each.casefold())) for each in (one, other))
+    if a.translate(LETTERS_ALIKE) == b.translate(LETTERS_ALIKE):
+        return True
+    tokens = [re.findall(r"\w+", each.casefold()) for each in (one, other)]
+    if len(tokens[0]) == len(tokens[1]):
+        apart = [pair for pair in zip(*tokens, strict=True) if pair[0] != pair[1]]
+        if all(max(map(len, pair)) < SHORTEST_WORD for pair in apart):
+            return False  # "board a" and "board b" are two
+    numbers = [re.findall(r"\d+", each) for each in (a, b)]
+    words = [re.sub(r"\d", "", each) for each in (a, b)]
+    return numbers[0] == numbers[1] and min(map(len, words)) >= SHORTEST_WORD and _one_edit(*words)
+
+
+def _one_edit(a: str, b: str) -> bool:
+    """Whether one letter put in, left out, changed, or swapped with the next makes a into b."""
+    short, long = sorted((a, b), key=len)
+    if len(long) - len(short) > 1 or a == b:
+        return False
+    i = next((k for k, (x, y) in enumerate(zip(short, long, strict=False)) if x != y), len(short))
+    if len(short) < len(long):
+        return short[i:] == long[i + 1 :]
+    swapped = short[:i] + short[i + 1 : i + 2] + short[i : i + 1] + short[i + 2 :]
+    return short[i + 1 :] == long[i + 1 :] or swapped == long
+
+
+def _blank_blocks(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
+    """Rows without a block between rows of the same blade that name one."""
+    named: dict[str, str] = {}
+    for row in rows:
+        if row.block and not row.waiting:
+            named.setdefault(row.blade, row.block)
+    asked = set()
+    for row in rows:
+        if row.blade in named and not row.block and not row.waiting and row.blade not in asked:
+            asked.add(row.blade)
+            what = f'no block, where other rows of blade {row.blade} say "{named[row.blade]}"'
+            mend = "name the block it was cut on: without one it counts as a run of its own"
+            yield cell_fault(name, row.line, "block", what, mend)
+
+
+def _sizes(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
+    """Numbers far outside what is usual for their column."""
+    for row in rows:
+        cells = {**vars(row), **getattr(row, "readings", {})}
+        for column, (low, high) in USUAL.items():
+            number = cells.get(column)
+            number = number.value if isinstance(number, Reading) else number
+            if number is not None and not low <= number <= high:
+                yield cell_fault(name, row.line, column, *_unusual(column, number, low, high))
+
+
+def _unusual(column: str, number: Any, low: float, high: float) -> tuple[str, str]:
+    unit = column.rpartition("_")[2].replace("um", "µm")
+    typed = getattr(number, "typed", f"{number:g}")
+    what = f"{typed} is unusual: {low:g} to {high:g} {unit} is what is met"
+    return what, f"check the number and its unit ({unit}); if it is right, leave it"
+
+
+def _fewer_chips(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
+    """Looks at an edge that saw fewer chips or rolls than the one before."""
+    last: dict[tuple[str, str], Any] = {}
+    for row in rows:
+        for column in ("chips_count", "rolls_count"):
+            if row.kind == "touch-up":
+                last.pop((row.blade, column), None)
+            count = getattr(row, column)
+            if count is None or row.exclude:
+                continue
+            before = last.get((row.blade, column))
+            if before is not None and count < getattr(before, column):
+                what = f"{count} after {getattr(before, column)} in row {before.line}"
+                mend = "count those on the whole edge, in all; after sharpening add a touch-up row"
+                yield cell_fault(name, row.line, column, what, mend)
+            last[row.blade, column] = row
+
+
+def _facts(study: Study) -> Iterator[UnusableInput]:
+    """Sizes of blades and heats of steps that are hardly met."""
+    for k, blade in enumerate(study.blades, 1):
+        for key, (low, high) in USUAL.items():
+            number = getattr(blade, key, None)
+            if number is not None and not low <= number <= high:
+                where = f"{STUDY_FILE}, blades {k} ({blade.id}), {key}"
+                what, mend = _unusual(key, number, low, high)
+                yield UnusableInput(what, where, mend)
+    for k, treatment in enumerate(study.heat_treatments, 1):
+        for j, step in enumerate(treatment.steps, 1):
+            hottest = HOTTEST_C.get(step.kind, HOTTEST_STEP_C)
+            if step.temperature_c is not None and step.temperature_c > hottest:
+                where = f"{STUDY_FILE}, heat_treatments {k} ({treatment.id}), steps {j}"
+                typed = getattr(step.temperature_c, "typed", f"{step.temperature_c:g}")
+                what = f"{typed} is hotter than a {step.kind} goes ({hottest:g} °C)"
+                mend = f'if it was °F, write temperature_f or "{step.temperature_c:g} °F"'
+                yield UnusableInput(what, f"{where}, temperature_c", mend)
