@@ -11,8 +11,7 @@ from edgetest.app.kept_fields import kept_choice
 from edgetest.report.documents.frame import settings_of
 from edgetest.report.figures.plot_style import png_bytes, svg_bytes
 from edgetest.report.figures.screen_style import on_screen
-from edgetest.store.export import xlsx_bytes
-from edgetest.store.files import csv_text
+from edgetest.store.export import csv_to_take_away, xlsx_bytes
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 SHOWN_PX_PER_IN = 130  # letters of 9 pt are then 16 px high on a wide screen
@@ -26,7 +25,7 @@ def table_downloads(records, name, *, what="table"):
     records = [["" if cell is None else str(cell) for cell in record] for record in records]
     with st.container(horizontal=True):
         st.download_button(
-            f"{what} as CSV", csv_text(records), f"{name}.csv", "text/csv",
+            f"{what} as CSV", csv_to_take_away(records), f"{name}.csv", "text/csv",
             key=f"{name}.csv", on_click="ignore", icon=":material/download:",
         )  # fmt: skip
         st.download_button(

@@ -10,8 +10,8 @@ from edgetest.report.figures.figure_titles import treatments_of, with_titles
 from edgetest.report.figures.plot_style import png_bytes, svg_bytes
 from edgetest.report.figures.steel_figures import plot_verdict
 from edgetest.report.figures.wear_figures import plot_wear_panel
-from edgetest.store.export import xlsx_bytes
-from edgetest.store.files import csv_text, write_atomic
+from edgetest.store.export import csv_to_take_away, xlsx_bytes
+from edgetest.store.files import write_atomic
 
 
 def frame_texts(frame) -> list[list[str]]:
@@ -119,7 +119,7 @@ def take_away(answers, source, folder) -> list[Path]:
         tables["log"] = frame_texts(source.to_frame())
     files = []
     for name, records in tables.items():
-        files.append(write_atomic(folder / f"{name}.csv", csv_text(records)))
+        files.append(write_atomic(folder / f"{name}.csv", csv_to_take_away(records)))
         files.append(write_atomic(folder / f"{name}.xlsx", xlsx_bytes(records, title=name)))
     for result in answers:
         for name, figure in answer_figures(result).items():

@@ -3,10 +3,10 @@
 import io
 import re
 import zipfile
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from edgetest.store.files import locked
+from edgetest.store.files import csv_text, locked
 from edgetest.store.records import load_study
 from edgetest.store.typed_drafts import TYPED_FOLDER
 
@@ -28,6 +28,11 @@ def spreadsheet_text(text: str) -> str:
     """
     begins = text.lstrip(" ")[:1] in tuple("=+-@\t\r") and text.strip() != ""
     return f"'{text}" if begins and not _PLAIN_NUMBER.fullmatch(text) else text
+
+
+def csv_to_take_away(records: Iterable[Sequence[str]]) -> str:
+    """Records as CSV for other people's spreadsheets: no cell of it is a formula."""
+    return csv_text([[spreadsheet_text(str(cell)) for cell in record] for record in records])
 
 
 def export_study(folder: str | Path) -> bytes:

@@ -1,11 +1,12 @@
 """A study as one zip and back, and tables as spreadsheets."""
 
+import csv
 import io
 
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.store.export import export_study, xlsx_bytes
+from edgetest.store.export import csv_to_take_away, export_study, xlsx_bytes
 from edgetest.store.journal import append_reading
 from edgetest.store.logs import read_log
 from edgetest.store.study_zip import import_study
@@ -75,3 +76,11 @@ def test_a_number_of_any_length_is_a_number_in_a_spreadsheet(number):
     book = load_workbook(io.BytesIO(xlsx_bytes([["x"], [repr(number)]])))
     assert book.active["A2"].value == pytest.approx(number, rel=1e-14)
     assert book.active["A2"].data_type == "n"
+
+
+@pytest.mark.parametrize("text", ['=HYPERLINK("http://x")', "+1 blade", "-1+2", "@SUM(A1)", "\t=1"])
+def test_a_table_to_take_away_holds_no_formula(text):
+    told = csv_to_take_away([["blade", "note"], ["A1", text], ["A2", "-1.5"]])
+    rows = list(csv.reader(io.StringIO(told)))
+    assert rows[1] == ["A1", f"'{text}"]
+    assert rows[2] == ["A2", "-1.5"]
