@@ -16,6 +16,7 @@ from edgetest.store.images import PICTURE_ENDINGS
 from edgetest.store.kept_answers import forget_answers
 from edgetest.store.records import STUDY_FILE, study_of
 from edgetest.store.sealed_file import SEALED_FILE, write_sealed
+from edgetest.store.shop_index import index_file
 from edgetest.store.toml_edit import edited
 from edgetest.store.typed_drafts import TYPED_FOLDER
 from edgetest.store.workspace import log_path
@@ -97,6 +98,7 @@ def seal_names(source, made, word):
             old.unlink(missing_ok=True)
         shutil.rmtree(folder / TYPED_FOLDER, ignore_errors=True)
     forget_answers("plan")
+    index_file(folder.resolve().parent).unlink(missing_ok=True)  # made anew when it is asked for
     return runs, [folder / STUDY_FILE, folder / SEALED_FILE, folder / f"{name}.csv"]
 
 

@@ -12,6 +12,7 @@ from edgetest.errors import UnusableInput
 from edgetest.store.export import export_study
 from edgetest.store.records import load_study
 from edgetest.store.sealed_file import SEALED_FILE
+from edgetest.store.shop_index import found_by_words, index_file
 from edgetest.store.study_zip import import_study
 from edgetest.store.typed_drafts import keep_typed
 from edgetest.store.workspace import new_study
@@ -53,6 +54,8 @@ def begun(folder):
 @pytest.fixture(scope="module")
 def sealed(tmp_path_factory):
     folder = begun(tmp_path_factory.mktemp("sealed") / "probe")
+    found_by_words(folder.parent, [])
+    assert index_file(folder.parent).exists()
     draw_order(open_source(folder), ["roll 1", "roll 2"], seed=1, word=WORD)
     return folder
 
@@ -73,6 +76,7 @@ def texts_of(folder):
 
 
 def test_no_file_of_the_study_and_of_its_zip_tells_a_name(sealed):
+    assert not index_file(sealed.parent).exists()
     for name, text in texts_of(sealed):
         assert not HIDDEN.search(text), name
     with zipfile.ZipFile(io.BytesIO(export_study(sealed))) as archive:
