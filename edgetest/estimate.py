@@ -106,33 +106,87 @@ def chance(probability: float) -> str:
     return f"{100 * probability:.0f} %"
 
 
-def decimals(low: float, high: float, value: float = 1.0) -> int:
-    """Decimal places that an interval can bear: two digits of its half-width."""
+# The last place told is a tenth of the half-width or a little less, never a hundredth of it: a
+# half-width of 5 to 50 is told in ones. Two digits of the half-width at most, as JCGM 100:2008,
+# 7.2.6, asks; that its first digit decides is our choice, so that 0.0099 is told as 0.0105 is.
+_LEAST_STEPS = 5.0
+
+
+def _power_told(spread: float) -> int:
+    """Power of ten of the last place that a half-width bears."""
+    return floor(log10(spread / _LEAST_STEPS) + 1e-9)
+
+
+def decimals(low: float, high: float, value: float = 1.0, *, apart: float | None = None) -> int:
+    """Decimal places that an interval can bear, by its half-width.
+
+    Parameters
+    ----------
+    low, high, value : float
+        An end may be infinite.
+    apart : float, optional
+        A number that no end is rounded onto unless it is that number: 1 of a ratio, so that an
+        interval that leaves it out is seen to.
+
+    Returns
+    -------
+    int
+    """
     spread = (high - low) / 2
     if isfinite(low) != isfinite(high):  # one end is open: as far as the other one is away
         spread = abs((low if isfinite(low) else high) - value)
     if not 0 < spread < inf:
         spread = abs(value) / 20 or 1.0
-    return max(0, 1 - floor(log10(spread)))
+    places = max(0, -_power_told(spread))
+    while apart is not None and places < _MOST_PLACES and _meets(apart, places, low, high):
+        places += 1
+    return places
 
 
-def format_estimate(value: float, low: float, high: float) -> str:
+_MOST_PLACES = 6
+
+
+def _meets(apart: float, places: int, *ends: float) -> bool:
+    """Whether an end that is not a number is rounded onto it."""
+    return any(isfinite(end) and end != apart and round(end, places) == apart for end in ends)
+
+
+def estimate_parts(
+    value: float, low: float, high: float, *, apart: float | None = None
+) -> tuple[str, str]:
+    """A value and its interval apart, as "12.3" and "11.9 to 12.8": the one rule of rounding.
+
+    Parameters
+    ----------
+    value, low, high : float
+        An end may be infinite.
+    apart : float, optional
+        As in `decimals`.
+
+    Returns
+    -------
+    (str, str)
+    """
+    places = decimals(low, high, value, apart=apart)
+    shown, at_least, at_most = (f"{x:z.{places}f}" for x in (value, low, high))
+    if not isfinite(high):
+        return shown, f"{at_least} or more"
+    return shown, f"{at_least} to {at_most}" if isfinite(low) else f"{at_most} or less"
+
+
+def format_estimate(value: float, low: float, high: float, *, apart: float | None = None) -> str:
     """Value and interval as "12.3 (11.9 to 12.8)"; an open end is said in words."""
     if not isfinite(value):
         return f"{low:.2g} or more"
-    places = decimals(low, high, value)
-    if not isfinite(high):
-        return f"{value:z.{places}f} ({low:z.{places}f} or more)"
-    if not isfinite(low):
-        return f"{value:z.{places}f} ({high:z.{places}f} or less)"
-    return f"{value:z.{places}f} ({low:z.{places}f} to {high:z.{places}f})"
+    shown, interval = estimate_parts(value, low, high, apart=apart)
+    return f"{shown} ({interval})"
 
 
 def format_count(count: float, low: float, high: float) -> tuple[str, str]:
     """A count and its interval apart, "170" and "161 to 178": whole, as what is counted is.
 
-    Rounded to the two digits that the half-width bears and never finer than to one, so that all
-    lives of a study are told alike, in its text, its tables and its documents.
+    Rounded as every estimate is and never finer than to one, so that all lives of a study are
+    told alike, in its text, its tables and its documents.
 
     Parameters
     ----------
@@ -143,8 +197,8 @@ def format_count(count: float, low: float, high: float) -> tuple[str, str]:
     -------
     (str, str)
     """
-    spread = (min(high, 3 * count) - low) / 2
-    step = 10 ** max(floor(log10(spread)) - 1, 0) if spread > 0 else 1
+    spread = (high - low) / 2 if isfinite(high) else (3 * count - low) / 4
+    step = 10 ** max(_power_told(spread), 0) if spread > 0 else 1
     shown, at_least, at_most = (
         f"{step * round(x / step):,.0f}" if isfinite(x) else "" for x in (count, low, high)
     )

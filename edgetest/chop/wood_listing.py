@@ -6,6 +6,7 @@ from difflib import get_close_matches
 from edgetest.chop.species import SPECIES
 from edgetest.chop.wood import wood_of_species
 from edgetest.chop.wood_relations import density_kg_m3
+from edgetest.estimate import format_estimate
 
 MOISTURE_PCT = 12.0  # of every figure listed
 
@@ -31,9 +32,10 @@ class ListedWood:
     def summary(self):
         """The wood in a line."""
         latin = f" ({self.botanical})" if self.botanical else ""
+        hard = format_estimate(self.hardness_n, self.low, self.high)
         return (
             f"{self.name}{latin}, {self.region}: {self.density_kg_m3:.0f} kg/m³, side hardness "
-            f"{self.hardness_n:.0f} N ({self.low:.0f} to {self.high:.0f})"
+            f"{hard} N"
         )
 
 

@@ -3,7 +3,7 @@
 import re
 from math import inf, isfinite
 
-from edgetest.estimate import chance, decimals, format_count
+from edgetest.estimate import chance, estimate_parts, format_count
 from edgetest.units import fahrenheit_to_celsius
 from edgetest.wear.curve.blade_life import cuts_words
 
@@ -17,26 +17,20 @@ _PHYSICAL = re.compile(
 _OTHER = {"mm": "in", "°C": "°F", "°F": "°C", "g": "oz"}
 
 
-def interval_words(value, low, high):
+def interval_words(value, low, high, *, apart=None):
     """Value and interval apart, rounded to what the interval bears: ("252", "221 to 287")."""
     if value is None or not isfinite(value):
         return "", ""
-    low = low if low is not None and isfinite(low) else None
-    high = high if high is not None and isfinite(high) else None
-    if low is None and high is None:
+    low = low if low is not None else -inf
+    high = high if high is not None else inf
+    if not isfinite(low) and not isfinite(high):
         return f"{value:.3g}", ""
-    places = decimals(low if low is not None else value, high if high is not None else value, value)
-    shown = f"{value:z.{places}f}"
-    if high is None:
-        return shown, f"{low:z.{places}f} or more"
-    if low is None:
-        return shown, f"{high:z.{places}f} or less"
-    return shown, f"{low:z.{places}f} to {high:z.{places}f}"
+    return estimate_parts(value, low, high, apart=apart)
 
 
 def ratio_interval(estimate, low, high):
     """Ratio and interval apart; without a ratio the end that it has: ("at least 1.2", "")."""
-    value, interval = interval_words(estimate, low, high)
+    value, interval = interval_words(estimate, low, high, apart=1.0)
     if value and (low or high is not None):
         return value, interval
     ends = (("at least", low), ("at most", high))

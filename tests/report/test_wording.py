@@ -20,7 +20,7 @@ from edgetest.wear.curve.blade_life import cuts_words
         ((252.3, 221.2, 287.4), ("252", "221 to 287")),
         ((252.3, 221.2, inf), ("252", "221 or more")),
         ((252.3, 221.2, None), ("252", "221 or more")),
-        ((12.0, None, 12.5), ("12.00", "12.50 or less")),
+        ((12.0, None, 12.5), ("12.0", "12.5 or less")),
         ((nan, 1, 2), ("", "")),
         ((None, None, None), ("", "")),
     ],

@@ -11,7 +11,7 @@ from math import cos, hypot, log, radians, sin, sqrt
 
 from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
-from edgetest.estimate import plain
+from edgetest.estimate import format_estimate, plain
 
 DIRECTIONS = ("on-axis", "ring", "dome", "two sectors")
 ALONG_THE_AXIS = ("on-axis", "")  # what is measured as one bright line
@@ -125,7 +125,7 @@ class FacingWidth:
     def words(self):
         """The width as a person reads it: "8.7 to 87 µm"."""
         if self.value is not None and self.high is not None:
-            return f"{in_um(self.value)} ({in_um(self.low)} to {in_um(self.high)}) µm"
+            return f"{format_estimate(self.value, self.low, self.high)} µm"
         if self.high is None:
             return f"at least {in_um(self.low)} µm"
         if not self.low:

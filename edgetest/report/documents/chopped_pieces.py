@@ -2,6 +2,7 @@
 
 from math import inf
 
+from edgetest.estimate import format_count
 from edgetest.report.documents.blocks import section, table, text
 from edgetest.report.wording import interval_words, typed_in_units
 from edgetest.store.chop_log import SEVERED, TOUCH_UP
@@ -72,7 +73,7 @@ def strokes_words(one):
     if mean.high == inf:
         return f"over {mean.low:.0f}", ""
     if mean.value >= WHOLE_FROM:
-        return f"{mean.value:.0f}", f"{mean.low:.0f} to {mean.high:.0f}"
+        return format_count(mean.value, mean.low, mean.high)
     return interval_words(mean.value, mean.low, mean.high)
 
 

@@ -86,7 +86,7 @@ class Ratio:
             told = [(word, end) for word, end in words if 0 < end < inf]
             return _ends_in_words(told) or "not known"
         low, high = ends
-        return format_estimate(self.estimate, low if low > 0 else -inf, high)
+        return format_estimate(self.estimate, low if low > 0 else -inf, high, apart=1.0)
 
 
 def _ends_in_words(ends):

@@ -116,7 +116,8 @@ class AtCuts:
         treatments = f"{one} and {other}"
         if found.scope == "blades":
             one, other = (_blades(names[name]) for name in (one, other))
-        ratio = format_estimate(numbers[0], numbers[1] if numbers[1] > 0 else -inf, numbers[2])
+        low = numbers[1] if numbers[1] > 0 else -inf
+        ratio = format_estimate(numbers[0], low, numbers[2], apart=1.0)
         when = self.measure.when.format(cuts=self.cuts)
         said = self.measure.says.format(one=one, other=other, ratio=ratio)
         first = f"{when} {said} ({level} interval)."

@@ -113,7 +113,7 @@ def test_inches_are_worked_out_from_the_numbers(result):
     metric = {name: row for name, *row in figure_rows(result, "H1")}
     inch = {name: row for name, *row in figure_rows(result, "H1", "inch")}
     both = {name: row for name, *row in figure_rows(result, "H1", "both")}
-    assert float(inch["Mass"][0].removesuffix(" oz")) == pytest.approx(753 / 28.3495, abs=0.001)
+    assert float(inch["Mass"][0].removesuffix(" oz")) == pytest.approx(753 / 28.3495, abs=0.005)
     assert both["Mass"][0] == f"{metric['Mass'][0]} / {inch['Mass'][0]}"
     assert both["Mass"][1] == f"{metric['Mass'][1]} / {inch['Mass'][1]}"
     still = "Inertia about the grip: how it resists the swing"
