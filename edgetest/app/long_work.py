@@ -138,7 +138,7 @@ def take(work: Work) -> Any:
     return work.result
 
 
-def awaited(key: Hashable, make: Make, says: str) -> tuple[bool, Any]:
+def awaited(key: Hashable, make: Make, says: str, *, counts: str = "done") -> tuple[bool, Any]:
     """A result that is there or comes at once; else the page shows how far it is.
 
     Returns
@@ -152,7 +152,7 @@ def awaited(key: Hashable, make: Make, says: str) -> tuple[bool, Any]:
     Exception
         What went wrong in the work.
     """
-    work = work_of(key) or start_work(key, make, says)
+    work = work_of(key) or start_work(key, make, says, counts=counts)
     if not work.rested():
         show_running(work)
         return False, None

@@ -33,7 +33,7 @@ def _put(shelf, key, found, most):
     return found
 
 
-def answered(name, folder, version, asked, make, says):
+def answered(name, folder, version, asked, make, says, *, counts="done", on_disk=True):
     """An answer about a study: from memory, else from disk, else worked out beside the page.
 
     Parameters
@@ -50,6 +50,10 @@ def answered(name, folder, version, asked, make, says):
         Takes `report(done, total)` and returns the answer; it must not touch the page.
     says : str
         What is going on meanwhile.
+    counts : str
+        The word behind the count.
+    on_disk : bool
+        Whether it is kept for a later start of the server too.
 
     Returns
     -------
@@ -66,7 +70,8 @@ def answered(name, folder, version, asked, make, says):
     found = shelf.get(key)
     if found is not None:
         return found
-    there, found = awaited((name, *key), kept_or_made(name, folder, key[2], make), says)
+    work = kept_or_made(name, folder, key[2], make) if on_disk else make
+    there, found = awaited((name, *key), work, says, counts=counts)
     return _put(shelf, key, found, MOST) if there else None
 
 

@@ -73,6 +73,9 @@ def test_sample_run_gives_its_step_and_its_page(server, page, artefacts, tmp_pat
     page.screenshot(path=artefacts / "verdict.png", full_page=True)
     no_fault(page)
 
+    page.get_by_role("button", name="Try the headline").click()  # never by itself
+    page.get_by_text("half as large again, then a third smaller").wait_for(timeout=90_000)
+    assert page.get_by_role("button", name="Try the headline").count() == 0
     page.get_by_role("button", name="Write the verdict").click()
     with page.expect_download() as waiting:
         page.get_by_role("button", name="Download PDF").click()

@@ -1,7 +1,7 @@
 """Page: a chop test, from the strokes to the sheet for the customer."""
 
-import tempfile
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import pandas as pd
@@ -16,14 +16,12 @@ from edgetest.app.downloads import (
     paper_and_units,
     show_figure,
     table_downloads,
-    take_document,
     unbroken,
 )
 from edgetest.app.drawn_figures import NARROW_IN, Drawing
 from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.links import link
 from edgetest.app.open_study import (
-    faults_shown,
     heading,
     opened,
     show_fault,
@@ -31,6 +29,7 @@ from edgetest.app.open_study import (
     stamp,
 )
 from edgetest.app.remember import answered, at_hand
+from edgetest.app.written_documents import offer_document
 from edgetest.chop.species import SPECIES
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
@@ -319,21 +318,11 @@ def _doubts(result, blade):
 def _sheet(source, result, blade, name):
     """One page for the customer, to look at and to take away."""
     paper, units = paper_and_units("chopper", source.study)
-    if st.button("Write the sheet", type="primary", key="chopper.write"):
-        st.session_state["chopper.wanted"] = (str(source.path), blade)
-    if st.session_state.get("chopper.wanted") != (str(source.path), blade):
-        return
-    with faults_shown():
-        files = _written(str(source.path), _version(source), blade, paper, units, result)
-        take_document(files, "chopper")
-
-
-@st.cache_data(max_entries=6, show_spinner="Writing the sheet")
-def _written(folder, version, blade, paper, units, _result):
-    """The sheet's files by name, as bytes."""
-    with tempfile.TemporaryDirectory() as place:
-        files = build_sheets(_result, place, blade=blade, paper=paper, units=units)
-        return {file.name: file.read_bytes() for file in files}
+    build = partial(build_sheets, result, blade=blade, paper=paper, units=units)
+    offer_document(
+        "Write the sheet", "chopper", source.path, (_version(source), blade, paper, units),
+        lambda place, report: build(place, progress=report),
+    )  # fmt: skip
 
 
 PARTS = {

@@ -1,12 +1,11 @@
 """Page: the document for the customer, to look at and to take away."""
 
-import tempfile
 from pathlib import Path
 
 import streamlit as st
 
 from edgetest.app.answers.fit_options import chosen_margin, fit_options
-from edgetest.app.downloads import PAPERS, UNITS, take_document
+from edgetest.app.downloads import PAPERS, UNITS
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import (
     faults_kept,
@@ -19,12 +18,15 @@ from edgetest.app.open_study import (
 )
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
 from edgetest.app.uncut import uncut
+from edgetest.app.written_documents import is_wanted, show_document, wanted_now
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.document import build_document
 from edgetest.report.documents.frame import MARK_KINDS, settings_of
 from edgetest.store.files import write_atomic
 from edgetest.store.images import read_picture
 from edgetest.study.study_edit import put_document_wishes, shown_wishes
+
+PAGE, WRITE = "document", "Write the document"
 
 
 def show():
@@ -41,14 +43,20 @@ def show():
     if options is None:
         return
     result = analysed_or_waiting(**options)
-    _wishes(source, result)
-    key = (str(source.path), stamp(source.path), repr(sorted(options.items())))
-    if st.session_state.get("document.wanted") != key[0]:
+    _wishes(source, result, options)
+    key = _key(source, options)
+    if not is_wanted(PAGE, source.path, key):
         st.info("Set your wishes, then write the document.")
         return
-    with faults_shown():
-        files = _written(*key, result)
-        take_document(files, "document")
+    show_document(
+        WRITE, PAGE, source.path, key,
+        lambda place, report: build_document(result, place, progress=report),
+    )  # fmt: skip
+
+
+def _key(source, options):
+    """What changes when the document would."""
+    return stamp(source.path), sorted(options.items())
 
 
 def _options(source):
@@ -62,7 +70,7 @@ def _options(source):
     return options
 
 
-def _wishes(source, result):
+def _wishes(source, result, options):
     """What the document is to be like; kept in the study."""
     study, settings = source.study, settings_of(source.study)
     form = kept_form(source.path, "document")
@@ -87,7 +95,7 @@ def _wishes(source, result):
         st.toggle, "Blanks for place, date and signature", settings.signature, "signature"
     )
     _mark(source.path, study, settings)
-    if not form.save("Write the document"):
+    if not form.save(WRITE):
         return
     wishes = {
         "paper": paper, "units": units, "customer": customer.strip(), "signature": signature,
@@ -99,7 +107,7 @@ def _wishes(source, result):
         changed = {key: value for key, value in wishes.items() if value != drawn[key]}
         put_document_wishes(source.path, shown_wishes(study), changed)
         form.forget()
-        st.session_state["document.wanted"] = str(source.path)
+        wanted_now(PAGE, source.path, _key(source, options))
         st.rerun()
 
 
@@ -130,11 +138,3 @@ def _keep_mark(folder, file):
     if ending != ".svg":
         read_picture(data, name=file.name)
     return write_atomic(Path(folder) / f"mark{ending}", data).name
-
-
-@st.cache_data(max_entries=4, show_spinner="Writing the document")
-def _written(folder, version, options, _result):
-    """The documents by file name, as bytes."""
-    with tempfile.TemporaryDirectory() as place:
-        files = build_document(_result, place)
-        return {Path(file).name: Path(file).read_bytes() for file in files}

@@ -1,7 +1,6 @@
 """Page: what should be done with the salvaged steel, one step of the work at a time?"""
 
-import tempfile
-from pathlib import Path
+from functools import partial
 
 import streamlit as st
 
@@ -19,14 +18,15 @@ from edgetest.app.downloads import (
     paper_and_units,
     show_figure,
     table_downloads,
-    take_document,
     unbroken,
 )
 from edgetest.app.drawn_figures import NARROW_IN, Drawing
 from edgetest.app.kept_fields import kept_choice
 from edgetest.app.links import link
 from edgetest.app.open_study import faults_shown, heading, opened, show_kept_faults, stamp
-from edgetest.app.remember import answered
+from edgetest.app.remember import answered, at_hand, kept_or_made
+from edgetest.app.uncut import uncut
+from edgetest.app.written_documents import offer_document
 from edgetest.report.documents.steel_sheet import build_steel_document
 from edgetest.report.figures.steel_figures import plot_verdict
 
@@ -36,6 +36,7 @@ AS_FOUND = (*SEEN_OF_IT, "look_at_coating")
 TEMPERS = ("temper_ladder", "temper_hotter", "temper_cooler")
 TRIALS = ("brass_rod", "bend", "trial_blade", "sharpen_again")
 IN_A_HEAT = ("grind_and_file", "break_coupon")  # seen of a heat that is written down already
+TRIED, TRIALS = "verdict_tried", "About 950 trials"  # 948 and 934 for the sample runs
 MEDIUM = {"coupon_oil": "oil", "coupon_water": "water", "coupon_air": "air"}
 
 
@@ -57,10 +58,7 @@ def show():
         _answer(result)
         _write_down(source, result)
         if result.begun:
-            result = _tried(source.path, result)
-            if result is None:
-                return
-            _behind(source, result)
+            result = _behind(source, result)
             _document(source, result)
 
 
@@ -76,15 +74,33 @@ def judged(folder):
 
 
 def _tried(folder, result):
-    """The verdict with its headline tried under every number; None while that goes on."""
-
-    def make(report):
-        from edgetest.study.steel.judge_steel import with_numbers_tried
-
-        return with_numbers_tried(result, progress=report)
-
+    """The verdict with its headline tried, once a person asked for that; else as it was."""
+    version = stamp(folder)
+    asked_for = st.session_state.get(f"{TRIED}.wanted") == (str(folder), version)
+    if not asked_for and not at_hand(TRIED, folder, version, ()):
+        st.button(
+            "Try the headline", key="verdict.try", on_click=_try_now, args=(folder, version),
+            icon=":material/balance:",
+        )  # fmt: skip
+        st.caption(
+            f"Does it stand where the tables are wrong? {TRIALS}, each with one number of the "
+            "tables half as large again or a third smaller: some seconds, and it can be stopped."
+        )
+        return result
     says = "Trying the headline under every number of the tables"
-    return answered("verdict_tried", folder, stamp(folder), (), make, says)
+    make = partial(_with_trials, result)
+    return answered(TRIED, folder, version, (), make, says, counts="tried") or result
+
+
+@uncut
+def _try_now(folder, version):
+    st.session_state[f"{TRIED}.wanted"] = (str(folder), version)
+
+
+def _with_trials(result, report):
+    from edgetest.study.steel.judge_steel import with_numbers_tried
+
+    return with_numbers_tried(result, progress=report)
 
 
 def _broken(result):
@@ -180,8 +196,9 @@ def _heats(source, result):
 
 
 def _behind(source, result):
-    """Reasons, chances as a table, heats, doubts."""
+    """Reasons, chances as a table, heats, doubts; the verdict, tried where that was asked for."""
     st.header("What it rests on")
+    result = _tried(source.path, result)
     for told in (result.survival, result.before if result.weighed else None):
         if told is not None:
             st.markdown(f"- {unbroken(told.summary())}")
@@ -198,22 +215,17 @@ def _behind(source, result):
     with st.expander("In doubt", expanded=False):
         list_doubts(result.all_doubts())
     link("case", "The case against the grind", icon=":material/layers:")
+    return result
 
 
 def _document(source, result):
-    """The one-page verdict, to take away."""
+    """The one-page verdict, to take away; it says what became of the headline's trials."""
     st.header("The page to keep")
     paper, units = paper_and_units("verdict", source.study)
-    if not st.button("Write the verdict", type="primary", key="verdict.write"):
-        return
-    with faults_shown():
-        files = _written(str(source.path), stamp(source.path), paper, units, result)
-        take_document(files, "verdict")
+    folder = source.path
 
+    def build(place, report):
+        tried = kept_or_made(TRIED, folder, repr(()), partial(_with_trials, result))(report)
+        return build_steel_document(tried, place, paper=paper, units=units, progress=report)
 
-@st.cache_data(max_entries=4, show_spinner="Writing the page")
-def _written(folder, version, paper, units, _result):
-    """The documents by file name, as bytes."""
-    with tempfile.TemporaryDirectory() as place:
-        files = build_steel_document(_result, place, paper=paper, units=units)
-        return {Path(file).name: Path(file).read_bytes() for file in files}
+    offer_document("Write the verdict", "verdict", folder, (stamp(folder), paper, units), build)

@@ -47,7 +47,7 @@ SAFETY = (
 
 
 def build_sheets(result, folder, *, blade=None, kinds=KINDS, paper=None, units=None,
-                 timestamp=None):  # fmt: skip
+                 timestamp=None, progress=None):  # fmt: skip
     """Write the sheet of one tool, or of every tool but the control.
 
     Parameters
@@ -56,7 +56,7 @@ def build_sheets(result, folder, *, blade=None, kinds=KINDS, paper=None, units=N
     folder : path-like
         Made if it is not there.
     blade : str, optional
-    kinds, paper, units, timestamp
+    kinds, paper, units, timestamp, progress
         As in `edgetest.report.documents.document.build_document`.
 
     Returns
@@ -84,7 +84,7 @@ def build_sheets(result, folder, *, blade=None, kinds=KINDS, paper=None, units=N
         made += write_occasion(
             lambda day, name=name: sheet_contents(result, name, settings, day=day),
             folder, _file_names(result.blades)[name], settings,
-            kinds=kinds, timestamp=timestamp,
+            kinds=kinds, timestamp=timestamp, progress=progress,
         )  # fmt: skip
     return made
 

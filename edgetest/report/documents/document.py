@@ -13,7 +13,7 @@ NAME = "comparison"
 
 
 def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, photographs=None,
-                   timestamp=None):  # fmt: skip
+                   timestamp=None, progress=None):  # fmt: skip
     """Write the document of a study's comparison.
 
     Parameters
@@ -33,6 +33,8 @@ def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, photo
     timestamp : datetime, optional
         When the document was made; now if not given. Two documents of one result differ
         in this alone.
+    progress : callable, optional
+        As in `edgetest.report.documents.typeset.write_document`.
 
     Returns
     -------
@@ -57,4 +59,5 @@ def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, photo
     return write_occasion(
         lambda day: comparison_contents(result, settings, day=day),
         folder, NAME, settings, kinds=kinds, timestamp=timestamp,
+        progress=progress,
     )  # fmt: skip

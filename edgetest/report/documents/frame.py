@@ -117,7 +117,9 @@ def front_of(study, settings, subject):
     )
 
 
-def write_occasion(contents_at, folder, name, settings, *, kinds=KINDS, timestamp=None):
+def write_occasion(
+    contents_at, folder, name, settings, *, kinds=KINDS, timestamp=None, progress=None
+):
     """Write what an occasion says as of now, or of a `timestamp`.
 
     Parameters
@@ -128,7 +130,7 @@ def write_occasion(contents_at, folder, name, settings, *, kinds=KINDS, timestam
     name : str
         File name without its ending.
     settings : Settings
-    kinds, timestamp
+    kinds, timestamp, progress
         As in `write_document`.
 
     Returns
@@ -136,10 +138,13 @@ def write_occasion(contents_at, folder, name, settings, *, kinds=KINDS, timestam
     list of Path
     """
     timestamp = timestamp or datetime.datetime.now(datetime.UTC).replace(microsecond=0)
+    if progress is not None:
+        progress(0, 1 + len(kinds))
     contents = contents_at(timestamp.date().isoformat())
     return write_document(
-        contents, folder, name, kinds=kinds, paper=settings.paper, timestamp=timestamp
-    )
+        contents, folder, name, kinds=kinds, paper=settings.paper, timestamp=timestamp,
+        progress=progress,
+    )  # fmt: skip
 
 
 def program_words():

@@ -43,7 +43,9 @@ MOST_DOUBTS = 4
 _BLANK = re.compile(r"(?<=[\d)]) (?=%|°C|HRC|mm|h\b)")  # between a number and its unit
 
 
-def build_steel_document(result, folder, *, kinds=KINDS, paper=None, units=None, timestamp=None):
+def build_steel_document(
+    result, folder, *, kinds=KINDS, paper=None, units=None, timestamp=None, progress=None
+):
     """Write the verdict on a study's steel.
 
     Parameters
@@ -52,7 +54,7 @@ def build_steel_document(result, folder, *, kinds=KINDS, paper=None, units=None,
         From `edgetest.study.steel.judge_steel.judge_steel`.
     folder : path-like
         Made if it is not there.
-    kinds, paper, units, timestamp
+    kinds, paper, units, timestamp, progress
         As in `edgetest.report.documents.document.build_document`.
 
     Returns
@@ -73,6 +75,7 @@ def build_steel_document(result, folder, *, kinds=KINDS, paper=None, units=None,
     return write_occasion(
         lambda day: steel_contents(result, settings, day=day),
         folder, NAME, settings, kinds=kinds, timestamp=timestamp,
+        progress=progress,
     )  # fmt: skip
 
 

@@ -26,7 +26,9 @@ FILES = ("pictures", "beside")  # of Contents: bytes, no words
 TEMPLATE = ("document.typ", "blocks.typ", "page.css")
 
 
-def write_document(contents, folder, name, *, kinds=KINDS, paper="a4", timestamp=None):
+def write_document(
+    contents, folder, name, *, kinds=KINDS, paper="a4", timestamp=None, progress=None
+):
     """Typeset contents into a folder.
 
     Parameters
@@ -41,6 +43,8 @@ def write_document(contents, folder, name, *, kinds=KINDS, paper="a4", timestamp
     timestamp : datetime, optional
         When the document was made, for the PDF's own date; now if not given. The same
         contents and timestamp give the same bytes.
+    progress : callable, optional
+        Told (done, total) after each of the steps: the contents drawn, then one of each kind.
 
     Returns
     -------
@@ -56,9 +60,11 @@ def write_document(contents, folder, name, *, kinds=KINDS, paper="a4", timestamp
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
     timestamp = (timestamp or datetime.datetime.now(datetime.UTC)).replace(microsecond=0)
+    tell = progress or (lambda done, total: None)
     made = []
     with tempfile.TemporaryDirectory(prefix="edgetest-document-") as bench:
-        for kind in kinds:
+        for number, kind in enumerate(kinds, 1):
+            tell(number, 1 + len(kinds))
             main = _lay_out(contents, Path(bench) / kind, paper, on_paper=kind == "pdf")
             path = folder / f"{name}.{kind}"
             path.write_bytes(_compile(main, kind, timestamp))

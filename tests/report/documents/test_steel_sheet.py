@@ -106,7 +106,11 @@ def test_heats_of_the_pack_stand_as_typed(result, tmp_path):
 
 
 def test_is_the_same_but_for_its_date(result, made, tmp_path):
-    again = build_steel_document(result, tmp_path, timestamp=MADE)
+    told = []
+    again = build_steel_document(
+        result, tmp_path, timestamp=MADE, progress=lambda *step: told.append(step)
+    )
+    assert told == [(0, 3), (1, 3), (2, 3)]  # drawn, then a PDF, then the page
     for first, second in zip(made, again, strict=True):
         assert first.read_bytes() == second.read_bytes()
 
