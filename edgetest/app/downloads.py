@@ -79,7 +79,7 @@ def show_picture(drawn, name, *, alt):
     pictures = "".join(
         f'<img alt="{escape(alt)}" class="figure-{which}" style="max-width:{wide}px" '
         f'src="data:image/svg+xml;base64,'
-        f'{base64.b64encode(on_screen(svg, dark_screen())).decode()}">'
+        f'{base64.b64encode(on_screen(svg)).decode()}">'
         for which, svg in (("wide", drawn.wide_svg), ("narrow", drawn.narrow_svg))
     )
     st.html(f'<div role="group" aria-label="figure: {escape(name)}">{pictures}</div>')

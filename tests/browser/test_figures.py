@@ -242,6 +242,9 @@ def test_a_still_figure_is_dark_in_the_dark_and_fits(served, folder, browser, wi
     assert box["x"] >= 0
     assert box["x"] + box["width"] <= width
     assert lightness(shown[0]) < 60
+    page.emulate_media(color_scheme="light")
+    page.wait_for_timeout(300)
+    assert lightness(shown[0]) > 230  # it follows the screen without being drawn anew
     page.close()
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from edgetest.report.figures.plot_style import ACCENT, FAINT, GREY, INK, PAPER, SERIES
 
 _HEX = re.compile(rb"#[0-9a-fA-F]{6}\b")
+_BEGUN = re.compile(rb"<svg\b[^>]*>")
 _FLIPPED = (0.16, 0.8)  # lightness on dark of what is white and of what is black on paper
 
 
@@ -75,13 +76,14 @@ def _all(here):
     return (here.ink, here.grey, here.faint, here.paper, here.accent, *here.series)
 
 
-def on_screen(svg, dark):
-    """A figure that was drawn for paper, in a screen's colours.
+def on_screen(svg):
+    """A figure that was drawn for paper, in the colours of its screen, light or dark.
+
+    It follows the screen by itself: a browser tells a picture the scheme of the page round it.
 
     Parameters
     ----------
     svg : bytes
-    dark : bool
 
     Returns
     -------
@@ -89,15 +91,18 @@ def on_screen(svg, dark):
         Pictures inside it are left as they are; a colour that is none of the house's changes
         from light to dark, hue kept.
     """
-    if not dark:
-        return svg
-    known = {paper.encode(): here.encode() for paper, here in _pairs(DARK).items()}
+    known = _pairs(DARK)
+    names = {}
 
-    def shade(found):
-        colour = found[0].lower()
-        return known.get(colour) or _flipped(colour.decode()).encode()
+    def named(found):
+        colour = found[0].decode().lower()
+        return b"var(--%s)" % names.setdefault(colour, f"c{len(names)}").encode()
 
-    return _HEX.sub(shade, svg)
+    drawn = _HEX.sub(named, svg)
+    light = "".join(f"--{name}:{colour};" for colour, name in names.items())
+    dark = "".join(f"--{name}:{known.get(c) or _flipped(c)};" for c, name in names.items())
+    style = f"<style>svg{{{light}}}@media (prefers-color-scheme:dark){{svg{{{dark}}}}}</style>"
+    return _BEGUN.sub(lambda begun: begun[0] + style.encode(), drawn, count=1)
 
 
 def _pairs(here):

@@ -32,20 +32,33 @@ def test_marks_and_words_stand_out_from_the_screen(here):
     assert here.of(SERIES[1].colour) == here.series[1]
 
 
+def shades(svg):
+    """By name of a colour of a figure on the screen: what it is in the light and in the dark."""
+    light, dark = re.search(rb"<style>svg{(.*?)}@media.*?svg{(.*?)}}", svg).groups()
+    told = [dict(re.findall(r"--(c\d+):(#\w{6})", each.decode())) for each in (light, dark)]
+    assert list(told[0]) == list(told[1])
+    return {name: (told[0][name], told[1][name]) for name in told[0]}
+
+
 def test_on_a_dark_screen_no_colour_of_the_paper_is_left():
     svg = drawn(plot_wear(curve("K2", 700.0)).figure)
-    dark = on_screen(svg, dark=True)
-    used = set(re.findall(rb"#[0-9a-f]{6}\b", svg))
-    assert {INK.encode(), PAPER.encode(), ACCENT.encode(), SERIES[0].colour.encode()} <= used
-    left = used & set(re.findall(rb"#[0-9a-f]{6}\b", dark))
-    assert left <= {b"#000000"}  # letters without a colour of their own have none here either
-    assert b"fill: " + PAPER.encode() not in dark
-    assert on_screen(svg, dark=False) == svg
+    here = on_screen(svg)
+    used = set(re.findall(r"#[0-9a-f]{6}\b", svg.decode()))
+    assert {INK, PAPER, ACCENT, SERIES[0].colour} <= used
+    light, dark = map(set, zip(*shades(here).values(), strict=True))
+    assert light == used  # as on paper
+    assert used & dark <= {"#000000"}  # letters without a colour of their own have none here either
+    body = here[here.index(b"</style>") :]
+    assert not re.search(rb"#[0-9a-f]{6}\b", body)
+    for name in re.findall(rb"var\(--(c\d+)\)", body):
+        assert name.decode() in shades(here)
 
 
 def test_a_colour_of_no_series_changes_from_light_to_dark():
-    assert luminance(on_screen(b"#e9e2d5", dark=True).decode()) < 0.1
-    assert luminance(on_screen(b"#222222", dark=True).decode()) > 0.3
+    told = shades(on_screen(b'<svg width="1"><path style="fill:#e9e2d5;stroke:#222222"/></svg>'))
+    assert told["c0"][0] == "#e9e2d5"
+    assert luminance(told["c0"][1]) < 0.1
+    assert luminance(told["c1"][1]) > 0.3
 
 
 def without_names(svg):
