@@ -36,7 +36,8 @@ AS_FOUND = (*SEEN_OF_IT, "look_at_coating")
 TEMPERS = ("temper_ladder", "temper_hotter", "temper_cooler")
 TRIALS = ("brass_rod", "bend", "trial_blade", "sharpen_again")
 IN_A_HEAT = ("grind_and_file", "break_coupon")  # seen of a heat that is written down already
-TRIED, TRIALS = "verdict_tried", "About 950 trials"  # 948 and 934 for the sample runs
+TRIED = "verdict_tried"
+MANY_TRIALS = "About 950 trials"  # 948 and 934 for the sample runs
 MEDIUM = {"coupon_oil": "oil", "coupon_water": "water", "coupon_air": "air"}
 
 
@@ -83,7 +84,7 @@ def _tried(folder, result):
             icon=":material/balance:",
         )  # fmt: skip
         st.caption(
-            f"Does it stand where the tables are wrong? {TRIALS}, each with one number of the "
+            f"Does it stand where the tables are wrong? {MANY_TRIALS}, each with one number of the "
             "tables half as large again or a third smaller: some seconds, and it can be stopped."
         )
         return result

@@ -92,7 +92,7 @@ def on_screen(svg):
         from light to dark, hue kept.
     """
     known = _pairs(DARK)
-    names = {}
+    names: dict[str, str] = {}
 
     def named(found):
         colour = found[0].decode().lower()
