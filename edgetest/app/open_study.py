@@ -8,6 +8,7 @@ import streamlit as st
 
 from edgetest.app.remember import answered
 from edgetest.app.serve import WORKSPACE_VARIABLE
+from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.store.files import disk_fault
 from edgetest.store.records import STUDY_FILE
@@ -67,6 +68,7 @@ def worked_on(folder):
     return latest
 
 
+@uncut
 def choose(name):
     """Open another study in this window; its pages start anew."""
     _kept(workspace() / name)
