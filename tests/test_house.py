@@ -48,6 +48,7 @@ TESTS_OF_A_ROOM = {
     "test_house.py",
     "test_layering.py",
     "test_wheel.py",
+    "cli/test_any_input.py",
     "cli/test_contracts.py",
     "cli/test_mistakes.py",
     "cli/test_readme_stories.py",

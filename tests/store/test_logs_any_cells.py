@@ -11,6 +11,7 @@ from edgetest.errors import UnusableInput
 from edgetest.store.cells import Reading, parse_reading, plain_number
 from edgetest.store.files import csv_text
 from edgetest.store.logs import LogRow
+from edgetest.store.plausible import MOST
 from edgetest.store.protocol import load_protocol
 from edgetest.store.tables import read_table
 from tests.store.read_logs import read
@@ -19,7 +20,7 @@ from tests.store.written_rows import format_reading, log_table
 name = st.text(string.ascii_letters + string.digits + "äß½ -/", min_size=1, max_size=8).map(
     str.strip
 ).filter(bool)  # fmt: skip
-size = st.floats(1e-4, 1e6, allow_nan=False).map(lambda x: float(f"{x:.6g}"))
+size = st.floats(1e-4, MOST["um"], allow_nan=False).map(lambda x: float(f"{x:.6g}"))
 reading = st.one_of(
     size.map(lambda x: Reading(x, None, None, "number")),
     size.map(lambda x: Reading(None, None, x, "below")),

@@ -1,0 +1,246 @@
+"""Which damaged file ends a command with a fault of the program, a hang, or too much memory?
+
+    python -m tests.benchmarks.input_fuzz [cases] [seed] [kind]
+
+A small study whose log, workbook, study.toml, history, kept measurements, repeatability or zip
+was changed — bytes, lines, cells, and things that people and programs write by mistake — goes
+through the commands that read it. An answer is well, and so is the one error that a user meets.
+A traceback, exit 1, a case of over 10 s on the processor and a process of over 1 GiB are told,
+each with the case that repeats it: `input_fuzz 1 SEED/CASE`. Pictures go
+through `photo_fuzz`, as files.
+"""
+
+import io
+import resource
+import sys
+import tempfile
+import time
+import tomllib
+import zipfile
+from collections import Counter
+from contextlib import redirect_stderr, redirect_stdout, suppress
+from functools import cache
+from pathlib import Path
+from random import Random
+
+import numpy as np
+import openpyxl
+
+from edgetest.cli import main as command
+from edgetest.errors import UnusableInput
+from edgetest.store.study_zip import import_study
+from tests.benchmarks import photo_fuzz
+
+LONGEST_S = 10.0
+MOST_BYTES = 1 << 30
+TABLE = Path(__file__).parent.parent / "cli" / "mistakes.toml"
+HOSTILE = (
+    "[" * 400, "{" * 400, "1" * 5001, "9" * 400, "1e999", "-1e300", "nan", "inf", "\x00", "\ufeff",
+    '"', '""', "'", ",", ";", "\t", "\r", "\n", "=1+1", "#REF!", "1,234", "1/0", "1/4 in", "-5",
+    "../../x", "C:\\x", "\u202e", "é", "true", "false", "null", "2026-02-31", "04.Mrz", "<", ">",
+    "3-", "0", "ß" * 300, "[[blades]]", "[scale]", "x = 1", "𐍈", "½", "∞", "\\u0000", "\ud7ff",
+)  # fmt: skip
+HISTORY = (
+    '{"what": "enter", "table": "log", "row": 26, "before": null, "after": {"blade": "H1"}, '
+    '"when": "2026-05-04T10:00:00+00:00"}\n'
+)
+REPEATS = "[edge_width_um]\nsd_repeat = 0.03\nsd_reproduce = 0.05\nrelative = true\n"
+REPEATS += "mean = 5.3\nreadings = 6\npeople = 2\ndf = 4\n"
+
+
+@cache
+def studies():
+    """The files of the small studies that the mistakes of makers are made in."""
+    return tomllib.loads(TABLE.read_text(encoding="utf-8"))["studies"]
+
+
+def changed(rng, text):
+    """A text with a few changes: of letters, cells and lines, and with what is hostile put in."""
+    for _ in range(rng.choice((1, 1, 2, 5))):
+        at = rng.randrange(len(text) + 1)
+        way = rng.randrange(7)
+        if way == 0:
+            text = text[:at] + rng.choice(HOSTILE) + text[at:]
+        elif way == 1:
+            text = text[:at] + text[at + rng.choice((1, 1, 5, 80)) :]
+        elif way == 2:
+            text = (
+                text[:at]
+                + chr(rng.choice((rng.randrange(128), rng.randrange(0x2FFF))))
+                + text[at + 1 :]
+            )
+        elif way == 3:
+            text = text[:at]
+        elif way == 4:
+            lines = text.splitlines(keepends=True) or [""]
+            lines.insert(rng.randrange(len(lines)), rng.choice(lines) * rng.choice((1, 2)))
+            text = "".join(lines)
+        elif way == 5:
+            lines = text.splitlines(keepends=True)
+            rng.shuffle(lines)
+            text = "".join(lines)
+        else:
+            words = text.split(rng.choice((",", "=", '"', "\n")))
+            old = rng.choice([word for word in words if word] or ["x"])
+            text = text.replace(old, rng.choice(HOSTILE), 1)
+    return text
+
+
+def damaged(rng, data):
+    """Bytes with some changed, cut off or left out."""
+    data = bytearray(data)
+    for _ in range(rng.choice((1, 3, 30))):
+        data[rng.randrange(len(data))] = rng.randrange(256)
+    if rng.random() < 0.3:
+        del data[rng.randrange(len(data)) :]
+    return bytes(data)
+
+
+def repacked(rng, data):
+    """A zip with the text of one of its XML files changed, packed anew."""
+    made = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(made, "w") as new:
+        names = old.namelist()
+        chosen = rng.choice([name for name in names if "sheet" in name] + names)
+        for name in names:
+            text = old.read(name)
+            if name == chosen:
+                text = changed(rng, text.decode("utf-8")).encode("utf-8", "replace")
+            new.writestr(name, text)
+    return made.getvalue()
+
+
+@cache
+def workbook():
+    """The wear log as a workbook."""
+    book = openpyxl.Workbook()
+    for line in studies()["wear"]["log.csv"].strip().splitlines():
+        book.active.append([float(c) if c[:1].isdigit() else c or None for c in line.split(",")])
+    data = io.BytesIO()
+    book.save(data)
+    return data.getvalue()
+
+
+def lay_out(folder, name, **more):
+    """Write a study's files, some of them replaced, as bytes."""
+    folder.mkdir()
+    texts = {file: text.encode("utf-8") for file, text in studies()[name].items()}
+    for file, data in (texts | more).items():
+        if data is not None:
+            (folder / file).write_bytes(data)
+    return folder
+
+
+def of_text(name, file, *commands):
+    """A kind of case: one text file of a study changed, then read by one of the commands."""
+
+    def case(rng, folder):
+        extra = {"history.jsonl": HISTORY * 3, "repeatability.toml": REPEATS}
+        text = changed(rng, studies()[name].get(file) or extra[file])
+        study = lay_out(folder / "s", name, **{file: text.encode("utf-8", "surrogatepass")})
+        return run(*rng.choice(commands), str(study))
+
+    return case
+
+
+def xlsx(rng, folder):
+    """A workbook changed in its bytes or in the text of one of its parts."""
+    data = damaged(rng, workbook()) if rng.random() < 0.3 else repacked(rng, workbook())
+    study = lay_out(folder / "s", "wear", **{"log.csv": None, "log.xlsx": data})
+    return run("check", str(study))
+
+
+def zipped(rng, folder):
+    """A study's zip with bytes changed, or with names that are not what they seem."""
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as archive:
+        for file, text in studies()["wear"].items():
+            archive.writestr(f"s/{file}", text)
+        for _ in range(rng.choice((0, 1, 2))):
+            name = changed(rng, rng.choice(("s/photos/a.jpg", "s/x", "s/photos")))
+            with suppress(ValueError, UnicodeError):
+                archive.writestr(name.encode("utf-8", "replace").decode(), "x")
+    data = made.getvalue() if rng.random() < 0.4 else damaged(rng, made.getvalue())
+    try:
+        import_study(data, folder / "w")
+    except UnusableInput:
+        return 2, ""
+    return 0, ""
+
+
+def picture(rng, folder):
+    """A damaged photograph, as `photo_fuzz` makes them."""
+    with suppress(UnusableInput):
+        photo_fuzz.files(np.random.default_rng(rng.randrange(2**32)), folder)
+    return 0, ""
+
+
+KINDS = {
+    "log": of_text("wear", "log.csv", ("check",), ("compare",), ("fit",)),
+    "chops": of_text("chop", "chops.csv", ("check",), ("chop",)),
+    "study": of_text("wear", "study.toml", ("check",), ("compare",), ("plan", "--dry-run")),
+    "steel": of_text("steel", "study.toml", ("check",), ("verdict",)),
+    "tool": of_text("chop", "study.toml", ("check",), ("chop",)),
+    "history": of_text("wear", "history.jsonl", ("history",), ("undo", "--dry-run")),
+    "repeats": of_text("wear", "repeatability.toml", ("check",), ("fit",)),
+    "xlsx": xlsx,
+    "zip": zipped,
+    "picture": picture,
+}
+
+
+def run(*words):
+    """Run a command as a user does: exit code, and what it said where that is 1."""
+    out, err = io.StringIO(), io.StringIO()
+    with redirect_stdout(out), redirect_stderr(err):
+        try:
+            command(list(words))
+        except SystemExit as end:
+            code = end.code
+    return code, err.getvalue() if code == 1 else ""
+
+
+def one_case(seed, number, kind=None):
+    """Run one case: (kind, code or error, what was said, seconds of the processor)."""
+    rng = Random(f"{seed}/{number}")
+    drawn = rng.choice(list(KINDS))
+    kind = kind or drawn
+    start = time.process_time()
+    with tempfile.TemporaryDirectory() as folder:
+        try:
+            code, said = KINDS[kind](rng, Path(folder))
+        except Exception as fault:
+            code, said = photo_fuzz.place_of(fault), ""
+    return kind, code, said, time.process_time() - start
+
+
+def peak_bytes():
+    """The most memory that this process has held."""
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
+
+
+def main():
+    words = sys.argv[1:]
+    cases = int(words[0]) if words else 500
+    seed, _, first = (words[1] if len(words) > 1 else "1").partition("/")
+    kind = words[2] if len(words) > 2 else None
+    met, wrong, slowest, start = Counter(), Counter(), (0.0, ""), time.perf_counter()
+    for number in range(int(first or 0), int(first or 0) + cases):
+        what, code, said, seconds = one_case(seed, number, kind)
+        met[what, code if code in (0, 2) else "raised"] += 1
+        slowest = max(slowest, (seconds, f"{what} {seed}/{number}"))
+        if code not in (0, 2) or seconds > LONGEST_S:
+            told = said.strip()[:300] or f"{code}, {seconds:.1f} s"
+            wrong[told] += 1
+            if wrong[told] == 1:
+                print(f"{what} {seed}/{number}: {told}", flush=True)
+    print(f"{cases} cases, seed {seed}, {time.perf_counter() - start:.0f} s")
+    for name in KINDS:
+        told = {str(code): count for (what, code), count in met.items() if what == name}
+        print(f"{name:8s}", ", ".join(f"{code}: {told[code]}" for code in sorted(told)))
+    print(f"slowest {slowest[0]:.1f} s ({slowest[1]}); most memory {peak_bytes() / 2**20:.0f} MiB")
+    print(f"wrong: {sum(wrong.values())} at {len(wrong)} places")
+
+
+if __name__ == "__main__":
+    main()
