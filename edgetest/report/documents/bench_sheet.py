@@ -5,6 +5,7 @@ from itertools import groupby
 from edgetest.report.documents.blocks import Contents, boxes, bullets, columns, facts, section
 from edgetest.report.documents.frame import program_words
 from edgetest.report.documents.typeset import write_document
+from edgetest.report.letters import breakable
 from edgetest.store.protocol import describe
 from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.bench.sheet_rows import page_words, sheet_turns
@@ -14,6 +15,7 @@ from edgetest.study.words import counted
 NAME = "bench_sheet"
 SIDE_BY_SIDE = 8  # boxes of 20 mm in a line, on A4 and on Letter, beside the blade
 WIDE = {"mishap": 2, "note": 2}  # boxes' places that words take; the last takes the rest
+LONG = 8  # letters without a blank that stand in one line beside the boxes
 WIDTHS = (1.9, 1.0)  # of what is before the first cut, and of the cautions
 
 
@@ -64,7 +66,10 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
         rows = [_row(turn) for turn in turns]
         heading = f"{block[:1].upper()}{block[1:]}"
         sections.append(
-            section(heading or None, boxes(heading or "Blade", asked, SIDE_BY_SIDE, rows))
+            section(
+                heading or None,
+                boxes(breakable(heading or "Blade", LONG), asked, SIDE_BY_SIDE, rows),
+            )
         )
     contents = Contents(
         title=f"Bench sheet: {source.title}",
@@ -107,4 +112,4 @@ def _row(turn):
         lines[-1].append({"words": box.words, "places": width})
         free -= width
     lines[-1][-1]["places"] += free
-    return {"stage": turn.stage, "blade": turn.blade, "lines": lines}
+    return {"stage": turn.stage, "blade": breakable(turn.blade, LONG), "lines": lines}

@@ -5,6 +5,7 @@ from itertools import groupby
 
 from edgetest.store.log_templates import photo_columns
 from edgetest.study.bench.chop_actions import FACTS, PIECE, SEVERED, TITLES, taken_of
+from edgetest.study.words import counted
 from edgetest.units import as_typed
 
 PHOTO_WORDS = {"edge_width_um": "photograph", "w30_um": "photograph between lamps"}
@@ -71,7 +72,7 @@ def sheet_turns(name, records, protocol):
         )
     return tuple(
         SheetTurn(
-            block, blade, f"{cuts} {protocol.life_unit}",
+            block, blade, counted(int(cuts), protocol.life_unit.removesuffix("s")),
             (*_cut_boxes(list(group), heading, protocol), *last),
         )
         for (block, cuts, blade), group in groupby(

@@ -33,7 +33,7 @@ BEGINS = {
 
 def planned(folder, protocol, blades, rolls, *, control=None):
     """A study with its plan saved, and the order that was drawn."""
-    names = [f"K{number}" for number in range(1, blades + 1)]
+    names = [f"K{number}" for number in range(1, blades + 1)] if isinstance(blades, int) else blades
     tables = [{"id": b, "heat_treatment": ("soft", "hard")[n % 2]} for n, b in enumerate(names)]
     new_study(folder, protocol, "Probe", blades=tables, control=control,
               heat_treatments=[{"id": "soft"}, {"id": "hard"}])  # fmt: skip
@@ -182,3 +182,12 @@ def test_a_log_under_way_gets_no_box_that_it_has_no_column_for(tmp_path):
         "edge_width_um", "mishap", "note",
     }  # fmt: skip
     assert len(shown) == 2 * len(load_protocol("sisal_rope").stages)
+
+
+def test_a_long_name_is_broken_within_its_cell(tmp_path):
+    name = "Superlongbladenamewithoutblanks-0123456789"
+    source, made = planned(tmp_path / "s", "thread_severing", [name], 1)
+    for _, head, *_ in on_paper(source, made, tmp_path, "us-letter"):
+        lines = head.split()
+        assert "".join(lines[2:]).replace("\u200b", "") == name
+        assert max(len(line.replace("\u200b", "")) for line in lines) <= 16  # 21.6 mm at 7 points
