@@ -11,6 +11,7 @@ from hypothesis import settings
 from edgetest.cli import main
 from edgetest.store.kept_answers import FOLDER_VARIABLE
 from edgetest.store.places import shipped
+from tests.cli.json_schemas import hold
 
 # Machines differ in speed, and a timed test is a benchmark: no deadline on an example.
 settings.register_profile("edgetest", deadline=None)
@@ -71,12 +72,17 @@ def lamp_series(tmp_path_factory):
 
 @pytest.fixture
 def run(capsys):
-    """Run a command as a user does: (exit code, stdout, stderr)."""
+    """Run a command as a user does: (exit code, stdout, stderr).
+
+    What it prints with --json is held against the schema of the command.
+    """
 
     def call(*arguments):
         with pytest.raises(SystemExit) as caught:
             main([str(argument) for argument in arguments])
         out, err = capsys.readouterr()
+        if "--json" in arguments and out:
+            hold(arguments[0], out)
         return caught.value.code, out, err
 
     return call

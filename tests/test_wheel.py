@@ -29,6 +29,7 @@ def test_protocols_sample_runs_and_guide_travel(wheel):
         "edgetest/guide/edge_width.md",
         "edgetest/report/templates/document.typ",
         "edgetest/doubts.toml",
+        "edgetest/schemas/compare.json",
         "edgetest/app/bench/live_camera.html",
         "edgetest/app/bench/live_camera.css",
         "edgetest/app/bench/live_camera.js",

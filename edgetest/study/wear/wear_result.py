@@ -32,11 +32,17 @@ NO_COMPARISON: dict[str, Any] = {
     "second": None,
     "groups": [],
     "ratio": None,
+    "other_interval": None,
+    "with_history": None,
+    "chances": None,
     "probability_longer": None,
     "probability_next_blade_outlasts": None,
     "practical": None,
     "blades_needed": None,
+    "blades_needed_detail": None,
     "scope": None,
+    "control": None,
+    "look": None,
     "pairs": [],
 }
 
@@ -238,7 +244,7 @@ class StudyResult:
             "laws": [law.to_dict() for law in self.laws],
             "departures": [each.to_dict() for each in self.departures],
             "beside": self.beside.to_dict() if self.beside else None,
-            **({} if self.has_curves else {"lives": self.fit.to_dict()}),
+            "lives": None if self.has_curves else self.fit.to_dict(),
         }
 
     def to_frame(self):
