@@ -4,14 +4,13 @@ import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationError
 from pydantic_core import ErrorDetails, PydanticCustomError, core_schema
 
-from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.errors import ManyFaults, UnusableInput, nearest
 from edgetest.store.toml_faults import toml_fault
 from edgetest.units import SHOWN, Typed, Unreadable, parse_bracket, parse_quantity
 
@@ -156,8 +155,8 @@ def _fault(
         return UnusableInput("this key is missing", where, f"add {key} = …")
     if kind == "literal_error":
         expected = context["expected"].replace("'", '"')
-        near = get_close_matches(str(met), re.findall(r'"(.*?)"', expected), n=1)
-        mend = f'did you mean "{near[0]}"?' if near else f"write one of {expected}"
+        near = nearest(str(met), re.findall(r'"(.*?)"', expected))
+        mend = f'did you mean "{near}"?' if near else f"write one of {expected}"
         return UnusableInput(f'"{met}" is not known', where, mend)
     if kind in ("tuple_type", "list_type"):
         return UnusableInput(*_no_list(key, met, where))
@@ -168,11 +167,11 @@ def _fault(
 def _key_meant(model: type[BaseModel], loc: tuple[int | str, ...], met: Any) -> str:
     """The known key that an unknown one is written most like, else all of them."""
     known = sorted(_known_keys(model, loc))
-    near = get_close_matches(str(loc[-1]).casefold(), known, n=1, cutoff=0.5)
-    if not near:
+    near = nearest(str(loc[-1]), known)
+    if near is None:
         return f"known keys: {', '.join(known)}"
     tables = isinstance(met, list) and any(isinstance(one, dict) for one in met)
-    return f"did you mean [[{near[0]}]]?" if tables else f"did you mean {near[0]}?"
+    return f"did you mean [[{near}]]?" if tables else f"did you mean {near}?"
 
 
 def _no_list(key: str, met: Any, where: str) -> tuple[str, str, str]:

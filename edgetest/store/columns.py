@@ -2,9 +2,9 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from difflib import get_close_matches
 from typing import Any, Literal
 
+from edgetest.errors import nearest
 from edgetest.store.cells import (
     MISSING,
     Reading,
@@ -111,8 +111,8 @@ def unknown_columns(table: Table, known: Iterable[str]) -> list[CellFault]:
     faults = []
     for column in dict.fromkeys(table.columns):
         if column and column not in names:
-            near = get_close_matches(column.replace(" ", "_"), names, n=1, cutoff=0.5)
-            mend = f'did you mean "{near[0]}"?' if near else f"known: {', '.join(names)}"
+            near = nearest(column, names)
+            mend = f'did you mean "{near}"?' if near else f"known: {', '.join(names)}"
             mend = _in_other_unit(column, names) or mend
             what = f'the column "{column}" is not known'
             mend += '; remarks go to "note"'

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 from typing import Any
 
+from edgetest.errors import nearest
 from edgetest.store.cells import Reading
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
@@ -185,8 +185,8 @@ def _unknown_names(name: str, rows: Sequence[LogRow], study: Study) -> Iterable[
 def unknown_blade(name: str, line: int, blade: str, known: Sequence[str]) -> CellFault:
     """The fault of a blade that the study does not know, with the nearest it does."""
     alike = {_plain(name): name for name in known}
-    near = get_close_matches(_plain(blade), alike, n=1, cutoff=0.6)
-    mend = f'did you mean "{alike[near[0]]}"?' if near else f"known: {', '.join(known)}"
+    near = nearest(_plain(blade), alike)
+    mend = f'did you mean "{alike[near]}"?' if near else f"known: {', '.join(known)}"
     what = f'the blade "{blade}" is not in study.toml'
     return cell_fault(name, line, "blade", what, f"{mend} (or add it to study.toml)")
 

@@ -1,6 +1,8 @@
 """How does what is typed at the prompt get into a study, and back out again?"""
 
-from edgetest.errors import UnusableInput
+from shlex import quote
+
+from edgetest.errors import UnusableInput, nearest
 from edgetest.store.history import IN_THE_FILE, TABLES, Change, last_standing, read_history
 from edgetest.store.journal import append_reading, undo_last
 from edgetest.store.records import STUDY_FILE, load_study
@@ -58,6 +60,7 @@ def enter(folder, cells, *, evidence=None) -> Change:
     study = load_study(folder)
     if evidence is not None:
         row = {key: _typed(key, text) for key, text in cells.items() if text}
+        _refuse_unknown_piece(folder, study, evidence, row)
         return add_entry(folder, ("evidence", evidence), row, check=steel_rows_of)
     if study.of_steel and not study.blades:
         raise UnusableInput(
@@ -66,6 +69,26 @@ def enter(folder, cells, *, evidence=None) -> Change:
         )  # fmt: skip
     table = "chops" if study.rules.log == "chops" else "log"
     return append_reading(folder, cells, table=table, doubled="refused")
+
+
+def _refuse_unknown_piece(folder, study, evidence, row):
+    """Refuse evidence on a piece that nobody noted: a slip of the name would be a piece of its own.
+
+    Raises
+    ------
+    UnusableInput
+    """
+    noted = [piece.id for piece in steel_rows_of(study).pieces]
+    piece = row.get("piece")
+    if evidence == "pieces" or piece is None or piece in noted:
+        return
+    near = nearest(piece, noted)
+    known = f'did you mean "{near}"? ' if near else f"known: {', '.join(noted)}; " if noted else ""
+    note = f"edgetest enter {quote(str(folder))} --evidence pieces id={quote(piece)}"
+    raise UnusableInput(
+        f'the piece "{piece}" was not noted yet', "edgetest enter, piece",
+        f"{known}note a new one first: {note}",
+    )  # fmt: skip
 
 
 def last_of_all(folder) -> Change | None:

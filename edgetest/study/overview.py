@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from edgetest.errors import each_fact_once
 from edgetest.store.logs import LIFE
 from edgetest.study.asked_about import asked_about, missing_photographs
 from edgetest.study.sources import cell_of
@@ -100,7 +101,7 @@ def overview(source):
     wrong = (
         *source.faults, *needle_faults(source), *_chop_faults(chops, study), *steel_faults(study)
     )  # fmt: skip
-    faults = _listed(wrong)
+    faults = _listed(each_fact_once(wrong))
     return Overview(
         title=source.title,
         protocol="" if alone else _protocol_words(source),

@@ -10,7 +10,7 @@ from inspect import Parameter, signature
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ParamSpec, TypeAlias, TypeGuard, TypeVar
 
-from edgetest.errors import UnusableInput
+from edgetest.errors import UnusableInput, nearest
 from edgetest.estimate import is_number
 from edgetest.store.tables import Table, table_of
 from edgetest.study.sources import Source, open_chops, open_source, open_table
@@ -118,9 +118,7 @@ def refuse_unknown(verb: str, given: Iterable[str], known: Iterable[str]) -> Non
     known = tuple(known)
     for word in given:
         if word not in known:
-            from difflib import get_close_matches
-
-            near = get_close_matches(word, known, n=1)
-            meant = f"did you mean {near[0]}? " if near else ""
+            near = nearest(word, known)
+            meant = f"did you mean {near}? " if near else ""
             options = ", ".join(sorted(known))
             raise TypeError(f'{verb}: there is no option "{word}"; {meant}There are: {options}')

@@ -105,6 +105,20 @@ def test_evidence_is_entered_checked_and_taken_back(run, answer, discs):
     assert "heats" not in tomllib.loads((discs / "study.toml").read_text("utf-8"))["evidence"]
 
 
+def test_evidence_of_a_piece_that_nobody_noted_is_refused(run, discs):
+    assert run("enter", discs, "--evidence", "pieces", "id=disc A", "origin=plough disc")[0] == 0
+    before = (discs / "study.toml").read_text("utf-8")
+    code, out, err = run("enter", discs, "--evidence", "heats", "piece=dsc A", "coupon=A1",
+                         "medium=oil", "heat_c=820")  # fmt: skip
+    assert (code, out, err.count("\n")) == (2, "", 1)
+    assert 'the piece "dsc A" was not noted yet; did you mean "disc A"? ' in err
+    assert "--evidence pieces id='dsc A'" in err
+    assert (discs / "study.toml").read_text("utf-8") == before
+    code, _, err = run("enter", discs, "--evidence", "heats", "piece=disc A", "coupon=A1",
+                       "medium=oil", "heat_c=820")  # fmt: skip
+    assert code == 0, err
+
+
 def test_a_study_of_steel_has_no_log_to_enter_into(run, discs):
     code, _, err = run("enter", discs, "blade=H1", "cuts=1")
     assert code == 2

@@ -2,13 +2,13 @@
 
 import re
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 from math import exp, hypot, log
 from typing import Annotated, Any
 
 from pydantic import AfterValidator, BeforeValidator, Field
 from pydantic_core import core_schema
 
+from edgetest.errors import nearest
 from edgetest.steel import steel_seen as words
 from edgetest.steel.conversion import CONVERSION_SD_HRC, to_hrc
 from edgetest.store.cells import Reading, parse_reading
@@ -49,8 +49,8 @@ class OneOf:
         if word in self.elsewhere:
             raise refuse(f'"{told}" does not stand here', self.elsewhere[word])
         known = f"known: {', '.join(spaced(each) for each in self.words)}"
-        near = get_close_matches(word, self.words, n=1)
-        mend = f'did you mean "{spaced(near[0])}"? {known}' if near else known
+        near = nearest(word, self.words)
+        mend = f'did you mean "{spaced(near)}"? {known}' if near else known
         raise refuse(f'"{told}" is not known', mend)
 
     def __get_pydantic_core_schema__(self, _kind: Any, _handler: Any) -> Any:

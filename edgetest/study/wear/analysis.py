@@ -219,7 +219,8 @@ def refuse_unknown_control(source, control):
         raise UnusableInput(
             f'there is no blade "{control}" in the log',
             where="control",
-            mend=f"leave --control out, or name a blade that was cut: {', '.join(blades)}",
+            mend="leave --control out, or cut that blade in every block; the blades that were cut: "
+            f"{', '.join(blades)} (one of them as control is left out of what is compared)",
         )
 
 

@@ -8,6 +8,7 @@ from edgetest.estimate import Estimate, decimals, format_estimate, plain
 from edgetest.wear.compare.chances import Chances
 from edgetest.wear.compare.looks import LookFound
 from edgetest.wear.compare.reliable_life import ReliableLife
+from edgetest.wear.compare.sentence_start import begun
 from edgetest.wear.compare.verdict_on_ratio import (
     BladesNeeded,
     Practical,
@@ -217,7 +218,7 @@ class Comparison:
 
     def sentences(self):
         """The sentences of the summary, in order."""
-        return [s[0].upper() + s[1:] for s in _sentences(self)]
+        return [begun(sentence, self.groups) for sentence in _sentences(self)]
 
 
 MOST_IN_WORDS = 4  # heat treatments whose every pair is told in sentences; else in the table
@@ -264,8 +265,8 @@ def _why_no_ratio(found, first, second):
     if any(one.code == "no_scatter" for one in found.doubts):
         return f"The blades of {first} and of {second} are each all alike: no ratio can be given."
     stopped = {one.where.blade for one in found.doubts if one.code == "life_is_a_bound"}
-    pair = [group for group in found.groups if group.treatment in (found.first, found.second)]
-    if all(stopped >= set(group.blades) for group in pair):
+    both = {found.first, found.second}
+    if all(stopped >= set(group.blades) for group in found.groups if group.treatment in both):
         return f"Both {first} and {second} were stopped too early to say by how much they differ."
     return (
         f"Too many lives of {first} and of {second} have one known end alone to say by how "
@@ -345,6 +346,5 @@ def _one_life(life):
     """The life of one blade: a number, or what it is known to lie between."""
     if life.method != BETWEEN_ENDS and isfinite(life.value):
         return f"{life.value:.0f}"
-    if not isfinite(life.high):
-        return f"over {life.low:.0f}"
-    return f"{life.low:.0f} to {life.high:.0f}" if life.low > 0 else f"under {life.high:.0f}"
+    within = f"{life.low:.0f} to {life.high:.0f}" if life.low > 0 else f"under {life.high:.0f}"
+    return within if isfinite(life.high) else f"over {life.low:.0f}"
