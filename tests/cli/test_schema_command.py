@@ -66,7 +66,7 @@ def left_open(schema):
     """Objects of a schema that take any further field."""
     return [
         each for each in subschemas(schema)
-        if each.get("type") == "object" and each.get("additionalProperties", True) is True
+        if "object" in each.get("type", "") and each.get("additionalProperties", True) is True
     ]  # fmt: skip
 
 
