@@ -38,7 +38,7 @@ class ManyFaults(UnusableInput):
 
 def each_fact_once(faults: Iterable[UnusableInput]) -> tuple[UnusableInput, ...]:
     """Faults of several rows that are one and the same, told once with the rows that they touch."""
-    same: dict[tuple[str, ...], list[UnusableInput]] = {}
+    same: dict[tuple[str, str, str], list[UnusableInput]] = {}
     for fault in faults:
         row = getattr(fault, "row", None)
         place = fault.where.replace(f", row {row}", ", row", 1)
