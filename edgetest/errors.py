@@ -55,6 +55,8 @@ def _of_rows(place: str, what: str, mend: str, found: list[UnusableInput]) -> Un
     if rows[-1] - rows[0] >= len(rows):
         more = f" and {len(rows) - MOST_ROWS} more" if len(rows) > MOST_ROWS else ""
         told = ", ".join(map(str, rows[:MOST_ROWS])) + more
+    if len(rows) == 2:
+        told = f"{rows[0]} and {rows[1]}"
     return UnusableInput(
         f"{what} ({len(rows)} rows)", place.replace(", row", f", rows {told}", 1), mend
     )
