@@ -8,7 +8,7 @@ from edgetest.estimate import Estimate, decimals, format_estimate, plain
 from edgetest.wear.compare.chances import Chances
 from edgetest.wear.compare.looks import LookFound
 from edgetest.wear.compare.reliable_life import ReliableLife
-from edgetest.wear.compare.sentence_start import begun
+from edgetest.wear.compare.sentence_start import with_capital
 from edgetest.wear.compare.verdict_on_ratio import (
     BladesNeeded,
     Practical,
@@ -218,7 +218,7 @@ class Comparison:
 
     def sentences(self):
         """The sentences of the summary, in order."""
-        return [begun(sentence, self.groups) for sentence in _sentences(self)]
+        return [with_capital(sentence, self.groups) for sentence in _sentences(self)]
 
 
 MOST_IN_WORDS = 4  # heat treatments whose every pair is told in sentences; else in the table

@@ -13,7 +13,7 @@ from edgetest.doubts import Doubt
 from edgetest.estimate import format_estimate, plain
 from edgetest.wear.compare.compare_lives import AS_USUAL, compare_lives
 from edgetest.wear.compare.comparison_result import Comparison
-from edgetest.wear.compare.sentence_start import begun
+from edgetest.wear.compare.sentence_start import with_capital
 
 FEWEST = 2  # blades a side: fewer tell nothing of a heat treatment
 # A blade stopped so much earlier than the others is left out rather than pulling all to its
@@ -104,7 +104,7 @@ class AtCuts:
 
     def sentences(self):
         """The sentences of the summary, the better of both named first."""
-        return [begun(sentence, self.comparison.groups) for sentence in self._sentences()]
+        return [with_capital(sentence, self.comparison.groups) for sentence in self._sentences()]
 
     def _sentences(self):
         found, level = self.comparison, f"{100 * self.ratio.level:g} %"

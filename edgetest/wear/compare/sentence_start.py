@@ -3,7 +3,7 @@
 import re
 
 
-def begun(sentence, groups):
+def with_capital(sentence, groups):
     """The sentence with a capital letter, unless it begins with an id: "b" and "B" are two blades.
 
     Parameters
