@@ -120,14 +120,13 @@ class LinkedStudies:
         """
         if self.df < 1:
             return -inf, inf
-        parts = []
-        for share in SHARES:
-            between = self._fit.where_squares_are(chi2.ppf(share, self.df))
-            mean, covariance, _, squares = self._fit.at(between)
-            se = np.sqrt(squares / self.df * (row @ covariance @ row))
-            parts.append((row @ mean + student.ppf(SHARES, self.df) * se, between**0.5))
-        middle = np.concatenate([means for means, _ in parts])
-        spread = np.repeat([sd for _, sd in parts], len(SHARES))
+        betweens, fits = self._fit.drawn
+        steps = student.ppf(SHARES, self.df)
+        middle = np.concatenate([
+            row @ mean + steps * np.sqrt(squares / self.df * (row @ covariance @ row))
+            for mean, covariance, _, squares in fits
+        ])  # fmt: skip
+        spread = np.repeat(betweens**0.5, len(SHARES))
 
         def share_below(value):
             near = np.where(spread > 0, (value - middle) / np.maximum(spread, TINY), 0.0)
@@ -262,6 +261,13 @@ class _Weighted:
         """Sums of squares at rising variances between studies; they fall."""
         between = np.concatenate([[0.0], np.geomspace(1e-8, LARGEST, 113)])
         return between, np.array([self.at(each)[3] for each in between])
+
+    @cached_property
+    def drawn(self):
+        """Variances between studies from their confidence distribution, and the fit at each."""
+        df = len(self.y) - self.rows.shape[1]
+        betweens = np.array([self.where_squares_are(each) for each in chi2.ppf(SHARES, df)])
+        return betweens, [self.at(each) for each in betweens]
 
     def where_squares_are(self, value):
         """The variance between studies at which the sum of squares is a value; 0 where below."""
