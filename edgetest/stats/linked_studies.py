@@ -1,20 +1,18 @@
 """What do several studies say together, which share some of what they compared?"""
 
 from dataclasses import dataclass
-from functools import cached_property
-from math import inf
+from math import inf, nan
 
 import numpy as np
 from scipy.optimize import brentq
-from scipy.special import ndtr
 from scipy.stats import chi2
 from scipy.stats import t as student
 
 from edgetest.errors import UnusableInput
+from edgetest.stats.between_studies import SHARES, TAIL, TAIL_BELOW, WeightedStudies
 
-SHARES = (np.arange(40) + 0.5) / 40  # quantiles that stand for a distribution
 TINY = 1e-12
-LARGEST = 1e6  # of the variance between studies, in squared logs: beyond any ratio that is met
+WIDEST = 4.6  # of a log interval, a factor of 100: wider ones of a next study tell nothing
 
 
 @dataclass(frozen=True)
@@ -80,15 +78,18 @@ class LinkedStudies:
     _mean: np.ndarray
     _covariance: np.ndarray
     _gain: np.ndarray
-    _fit: "_Weighted"
+    _fit: WeightedStudies
+    _ahead: float
 
-    def effect(self, arm, against, level=0.95):
+    def effect(self, arm, against, level=0.95, *, ahead=True):
         """One arm against another, by Student's t on the stretched variance.
 
         Parameters
         ----------
         arm, against : str
         level : float
+        ahead : bool
+            Look at the next study too; without, its ends are nan.
 
         Returns
         -------
@@ -96,9 +97,9 @@ class LinkedStudies:
         """
         row = _row(self.arms, arm, against)
         mean = float(row @ self._mean)
-        se = float(np.sqrt(self.factor * (row @ self._covariance @ row)))
+        se = float(np.sqrt(max(self.factor * (row @ self._covariance @ row), self._robust(row))))
         half = self._t(self.df, level) * se
-        next_low, next_high = self._next(row, level)
+        next_low, next_high = self._next(row, level, arm, against) if ahead else (nan, nan)
         gain, direct, at = row @ self._gain, 0, 0
         shares = []
         for study in self.studies:
@@ -112,11 +113,12 @@ class LinkedStudies:
             direct, tuple(share / total for share in shares),
         )  # fmt: skip
 
-    def _next(self, row, level):
+    def _next(self, row, level, *pair):
         """Ends of the next study's true effect, over what the variance between studies may be.
 
         The variance is drawn from its confidence distribution (its sum of squares is a
-        chi-square), the mean by t, the next study by the normal [5]_.
+        chi-square), the mean by t [5]_, the next study by t with `TAIL_DF` degrees of freedom.
+        What is too wide to tell anything is left open.
         """
         if self.df < 1:
             return -inf, inf
@@ -126,17 +128,36 @@ class LinkedStudies:
             row @ mean + steps * np.sqrt(squares / self.df * (row @ covariance @ row))
             for mean, covariance, _, squares in fits
         ])  # fmt: skip
-        spread = np.repeat(betweens**0.5, len(SHARES))
+        part = sum(self._fit.varies(arm) for arm in pair) / 2
+        further = self._ahead * sum(arm in self._fit.steady for arm in pair)
+        spread = np.repeat((part * betweens + further) ** 0.5, len(SHARES))
+
+        spread = np.maximum(spread, TINY)
 
         def share_below(value):
-            near = np.where(spread > 0, (value - middle) / np.maximum(spread, TINY), 0.0)
-            below = np.where(spread > 0, ndtr(near), value >= middle)
-            return float(below.mean())
+            return float(np.interp((value - middle) / spread, TAIL, TAIL_BELOW).mean())
 
-        reach = 40 * (np.abs(middle).max() + spread.max() + 1)
+        reach = 50 * spread.max() + 1
         ends = (0.5 - level / 2, 0.5 + level / 2)
-        return tuple(float(brentq(lambda x, at=at: share_below(x) - at, -reach, reach))
+        around = (middle.min() - reach, middle.max() + reach)
+        low, high = (float(brentq(lambda x, at=at: share_below(x) - at, *around, xtol=1e-5))
                      for at in ends)  # fmt: skip
+        return (low, high) if high - low < WIDEST else (-inf, inf)
+
+    def _robust(self, row):
+        """Variance from what the studies that bear on an effect leave over themselves.
+
+        A sandwich estimate, a study being a cluster [6]_, with the small-sample factor k/(k - 1).
+        Of two arms alone the pooled scatter is their own already.
+        """
+        if len(self.arms) < 3 or self.df < 1:
+            return 0.0
+        left, gain = self._fit.y - self._fit.rows @ self._mean, row @ self._gain
+        ends = np.cumsum([len(study.log_effects) for study in self.studies])[:-1]
+        weighing = [np.abs(part).max() > TINY for part in np.split(gain, ends)]
+        parts = np.array([part.sum() for part in np.split(gain * left, ends)])
+        k = sum(weighing)
+        return k / (k - 1) * float(parts @ parts) if k > 1 else 0.0
 
     def half_width_with(self, arm, against, variance, level=0.95):
         """Half the interval's width after one more study of the two, its own variance given."""
@@ -150,13 +171,14 @@ class LinkedStudies:
         return float(student.ppf(0.5 + level / 2, df)) if df > 0 else inf
 
 
-def linked_studies(studies, anchor=None):
+def linked_studies(studies, anchor=None, steady=(), ahead=0.0):
     """Pool linked studies: Paule-Mandel random effects, Hartung-Knapp-Sidik-Jonkman intervals.
 
     Each study gives effects of its arms against its first one. An arm's true effect differs
     from study to study; what two arms differ by has the variance between studies that makes
     the weighted sum of squares what chance leads to expect [1]_. The mean's variance is
-    stretched by that sum over its degrees of freedom, never shrunk (the modified method [3]_).
+    stretched by that sum over its degrees of freedom, never shrunk (the modified method [3]_),
+    and never less than the studies show that bear on it: one arm may be done less evenly [6]_.
     Two arms in all give the textbook's two-arm case [2]_; more are linked by what they share [4]_.
 
     Parameters
@@ -165,6 +187,10 @@ def linked_studies(studies, anchor=None):
         All linked: no two parts without an arm in common.
     anchor : str, optional
         What all arms are held against; default: the first study's first arm.
+    steady : collection of str
+        Arms made once for all studies: they hardly differ from study to study.
+    ahead : float
+        Variance of log life that a steady arm's own change adds in the next study.
 
     Returns
     -------
@@ -187,6 +213,8 @@ def linked_studies(studies, anchor=None):
        15 (2015) 99.
     .. [5] K. Nagashima, H. Noma, T. A. Furukawa, "Prediction intervals for random-effects
        meta-analysis: a confidence distribution approach", Stat. Methods Med. Res. 28 (2019) 1689.
+    .. [6] L. V. Hedges, E. Tipton, M. C. Johnson, "Robust variance estimation in meta-regression
+       with dependent effect size estimates", Res. Synth. Methods 1 (2010) 39.
     .. [4] G. Lu, A. E. Ades, "Combination of direct and indirect evidence in mixed treatment
        comparisons", Stat. Med. 23 (2004) 3105.
     """
@@ -204,7 +232,7 @@ def linked_studies(studies, anchor=None):
                             "pool each part on its own")  # fmt: skip
     y = np.concatenate([study.log_effects for study in studies])
     df = len(y) - (len(arms) - 1)
-    fit = _Weighted(studies, rows, y)
+    fit = WeightedStudies(studies, rows, y, frozenset(steady))
     between, low, high = 0.0, 0.0, inf
     if df > 0:
         between = fit.where_squares_are(df)
@@ -214,7 +242,7 @@ def linked_studies(studies, anchor=None):
     factor = max(squares / df, 1.0) if df > 0 else 1.0
     return LinkedStudies(
         tuple(arms), studies, between**0.5, low**0.5, high**0.5, factor, df,
-        mean, covariance, gain, fit,
+        mean, covariance, gain, fit, ahead,
     )  # fmt: skip
 
 
@@ -235,60 +263,6 @@ def parts_of(arms_of_studies):
                 rest.append(part)
         parts = [*rest, linked]
     return [sorted(numbers) for _, numbers in parts]
-
-
-class _Weighted:
-    """Generalised least squares at any variance between studies."""
-
-    def __init__(self, studies, rows, y):
-        self.rows, self.y = rows, y
-        self.within = _blocks([study.covariance for study in studies])
-        # An arm's own effect differs by half of what a difference of two does.
-        shared = [np.eye(n) + np.ones((n, n)) for n in (len(s.log_effects) for s in studies)]
-        self.shared = _blocks(shared) / 2
-
-    def at(self, between):
-        """Mean, its covariance, the gain of each effect, and the weighted sum of squares."""
-        weight = np.linalg.inv(self.within + between * self.shared)
-        covariance = np.linalg.inv(self.rows.T @ weight @ self.rows)
-        gain = covariance @ self.rows.T @ weight
-        mean = gain @ self.y
-        left = self.y - self.rows @ mean
-        return mean, covariance, gain, float(left @ weight @ left)
-
-    @cached_property
-    def _squares(self):
-        """Sums of squares at rising variances between studies; they fall."""
-        between = np.concatenate([[0.0], np.geomspace(1e-8, LARGEST, 113)])
-        return between, np.array([self.at(each)[3] for each in between])
-
-    @cached_property
-    def drawn(self):
-        """Variances between studies from their confidence distribution, and the fit at each."""
-        df = len(self.y) - self.rows.shape[1]
-        betweens = np.array([self.where_squares_are(each) for each in chi2.ppf(SHARES, df)])
-        return betweens, [self.at(each) for each in betweens]
-
-    def where_squares_are(self, value):
-        """The variance between studies at which the sum of squares is a value; 0 where below."""
-        between, squares = self._squares
-        if squares[0] <= value:
-            return 0.0
-        if squares[-1] >= value:
-            return LARGEST
-        after = int(np.argmax(squares <= value))
-        ends = between[after - 1], between[after]
-        return float(brentq(lambda each: self.at(each)[3] - value, *ends, xtol=1e-14))
-
-
-def _blocks(parts):
-    """Square matrices one after another along the diagonal."""
-    size = sum(len(part) for part in parts)
-    whole, at = np.zeros((size, size)), 0
-    for part in parts:
-        whole[at : at + len(part), at : at + len(part)] = part
-        at += len(part)
-    return whole
 
 
 def _row(arms, arm, against):

@@ -22,8 +22,10 @@ import numpy as np
 from edgetest.study.shop.shop_book import shop_book
 from edgetest.study.shop.study_lives import CONTROL, ArmLife, StudyLives
 
-KINDS = ("plain", "uneven heat treatments", "heavy tails", "drifting rope and control",
-         "no control blade", "few blades", "repeats what it liked", "long lives stopped early")  # fmt: skip
+KINDS = (
+    "plain", "uneven heat treatments", "heavy tails", "drifting rope and control",
+    "no control blade", "few blades", "repeats what it liked", "long lives stopped early",
+)  # fmt: skip
 COUNTS = (1, 2, 3, 4, 6, 12)
 STUDIES = max(COUNTS) + 1
 BEGIN = date(2014, 3, 1)
@@ -131,7 +133,7 @@ def chosen(shop, before, rng):
 
 
 def blades_of(shop, arms, rng):
-    """How many blades each heat treatment gets: as many of each, sometimes one fewer or one alone."""
+    """How many blades each heat treatment gets: as many of each, sometimes fewer of one."""
     many = int(rng.choice(shop.blades))
     counts = dict.fromkeys((int(arm) for arm in arms), many)
     luck, arm = rng.random(), int(rng.choice(arms))
@@ -216,8 +218,6 @@ def judged(history, count):
             mean, after, both = truth_of(history, count, each["arm"], each["against"])
             ratio = each["ratio"]
             row = {"control": HELD_CONTROL in (each["arm"], each["against"]), "both": both}
-            row["mixed"] = len({u for n, u in zip(map(arm_name, range(ARMS)), history.shop.uneven)
-                                if n in (each["arm"], each["against"])}) > 1  # fmt: skip
             row |= held("mean", ratio["low"], ratio["high"], mean)
             row |= held("next", each["next_low"], each["next_high"], after)
             rows.append(row)

@@ -134,3 +134,37 @@ def test_studies_without_anything_in_common_are_parts():
 def test_what_is_no_study_is_refused(study):
     with pytest.raises(UnusableInput, match="study 1"):
         linked_studies([study])
+
+
+def three_arms(b, c):
+    """Studies of b and c against the control k, chance within alike."""
+    covariance = np.array([[0.002, 0.001], [0.001, 0.002]])
+    return [StudyEffects(("k", "b", "c"), np.array(each), covariance)
+            for each in zip(b, c, strict=True)]  # fmt: skip
+
+
+def test_an_arm_made_once_differs_less_in_the_next_study():
+    studies = three_arms([0.1, 0.5, 0.3, 0.2], [0.4, 0.1, 0.3, 0.5])
+    found = linked_studies(studies, "k", ["k"])
+    against_k, pair = found.effect("b", "k"), found.effect("b", "c")
+    assert against_k.next_high - against_k.next_low < 0.85 * (pair.next_high - pair.next_low)
+    ahead = linked_studies(studies, "k", ["k"], ahead=0.2)
+    wider = ahead.effect("b", "k")
+    assert wider.next_high - wider.next_low > 1.2 * (against_k.next_high - against_k.next_low)
+    assert (wider.low, wider.high) == (against_k.low, against_k.high)
+    assert ahead.effect("b", "c").next_high == pytest.approx(pair.next_high)
+
+
+def test_an_arm_done_unevenly_is_known_less_well():
+    """Its own studies' scatter, by the sandwich of clusters, where the pooled one is smaller."""
+    c = np.array([-0.4, 0.4, 0.5, -0.5, 0.0])
+    found = linked_studies(three_arms([0.30, 0.31, 0.29, 0.30, 0.30], c), "k", ["k"])
+    even, uneven = found.effect("b", "k"), found.effect("c", "k")
+    assert uneven.se == pytest.approx((c @ c / 5 / 4) ** 0.5, rel=0.01)
+    assert uneven.se > 1.2 * even.se
+
+
+def test_a_next_study_that_a_factor_of_a_hundred_would_not_hold_is_left_open():
+    one = linked_studies(pairs([0.1, 0.9], [0.01, 0.01])).effect("new", "old")
+    assert np.isfinite([one.low, one.high]).all()
+    assert (one.next_low, one.next_high) == (-np.inf, np.inf)

@@ -1,5 +1,7 @@
 """Page: what all studies of the shop say together; found by a word, read when asked for."""
 
+from math import isfinite
+
 import pandas as pd
 import streamlit as st
 
@@ -105,7 +107,9 @@ def _row(known):
 def _numbers(known):
     """Ratio, the next study's, and the studies, as they stand in a table."""
     ratio, bounded = known.ratio, known.ratio.high < float("inf")
-    ahead = format_estimate(ratio.value, known.next_low, known.next_high) if bounded else ""
+    ahead = ""
+    if isfinite(known.next_high):
+        ahead = format_estimate(ratio.value, known.next_low, known.next_high)
     return {
         "life, times": ratio.summary().removesuffix(" times") if bounded else f"{ratio.value:.2g}",
         "in a next study": ahead,

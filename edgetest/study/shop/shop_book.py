@@ -19,9 +19,10 @@ from edgetest.study.shop.shop_result import (
     Pool,
     ShopBook,
 )
-from edgetest.study.shop.study_effects import between_blades_sd, effects_of, within_study
+from edgetest.study.shop.study_effects import effects_of, scatters_of, within_study
 from edgetest.study.shop.study_lives import CONTROL, StudyLives
 
+YEARLY = 0.02  # of log life, by which a control blade may change a year; own choice
 MOST_PAIRS = 200  # of arms looked at for the next study
 TOLD_NEXT = 3
 UNKNOWN_SCATTER = "no heat treatment of its protocol has two blades: their scatter is unknown"
@@ -54,14 +55,14 @@ def shop_book(remembered, results=(), *, invented=False, level=0.95):
     pools: list[Pool] = []
     for kind in sorted({*kept, *noted}):
         members = kept.get(kind, [])
-        scatter = between_blades_sd([found for _, found in members])
-        if members and not scatter[1]:
+        scatters = scatters_of([found for _, found in members])
+        if members and not scatters[2]:
             left_out |= {study.name: UNKNOWN_SCATTER for study, _ in members}
             members = []
-        part = [Member(s.name, s, effects_of(found, scatter[0])) for s, found in members]
+        part = [Member(s.name, s, effects_of(found, scatters)) for s, found in members]
         part += noted.get(kind, [])
         for numbers in parts_of([each.effects.arms for each in part]):
-            pools.append(_pool(kind, [part[number] for number in numbers], scatter, level))
+            pools.append(_pool(kind, [part[number] for number in numbers], scatters, level))
     return ShopBook(len(remembered), tuple(pools), left_out)
 
 
@@ -98,11 +99,12 @@ def _member(result):
     return Member(result.study, None, effects)
 
 
-def _pool(kind, part, scatter, level):
+def _pool(kind, part, scatters, level):
     """One pool of studies that are linked."""
-    sd, df = scatter
+    sd, _, df = scatters
     names = tuple(each.name for each in part)
-    linked = linked_studies([each.effects for each in part], _anchor(part))
+    steady = {arm for each in part for arm in each.effects.arms if arm.startswith(CONTROL)}
+    linked = linked_studies([each.effects for each in part], _anchor(part), steady, _ahead(part))
     anchor, *others = linked.arms
     having = [(each.name, each.effects.arms) for each in part]
     arms = sorted((_known(linked, having, arm, anchor, level) for arm in others),
@@ -118,6 +120,16 @@ def _pool(kind, part, scatter, level):
         _drift(part, anchor, level), _next_studies(linked, sd, level) if df else (),
         _doubts(part, linked),
     )  # fmt: skip
+
+
+def _ahead(part):
+    """Variance that the control blade's yearly change adds in a next study."""
+    days = [date.fromisoformat(each.study.date).toordinal() / 365.25 for each in part
+            if each.study and each.study.date]  # fmt: skip
+    if len(days) < 2:
+        return 0.0
+    years = (max(days) - min(days)) / (len(days) - 1) + max(days) - np.mean(days)
+    return float((YEARLY * years) ** 2)
 
 
 def _known(linked, having, arm, against, level):
@@ -175,7 +187,7 @@ def _next_studies(linked, sd, level):
     variance = 2 * sd**2 / NEXT_BLADES
     found = []
     for first, second in list(combinations(linked.arms, 2))[:MOST_PAIRS]:
-        effect = linked.effect(second, first, level)
+        effect = linked.effect(second, first, level, ahead=False)
         if effect.low > 0 or effect.high < 0:
             continue
         then = linked.half_width_with(second, first, variance, level)

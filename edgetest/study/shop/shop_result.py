@@ -18,7 +18,7 @@ class KnownArm:
     ratio : Estimate
         Of the mean over studies.
     next_low, next_high : float
-        What it may truly be in the next study.
+        What it may truly be in the next study; 0 and inf where a factor of 100 would not hold it.
     studies : tuple of str
         Those that had it (of two heat treatments: both).
     shares : dict of str to float
@@ -43,6 +43,10 @@ class KnownArm:
         name = self.arm if self.against == anchor else f"{self.arm} against {self.against}"
         if not isfinite(self.ratio.high):
             return f"{name}: {self.ratio.value:.2g} times, seen in {studies}, no interval yet"
+        if not isfinite(self.next_high):
+            return (
+                f"{name}: {self.ratio.summary()} ({studies}); of a next study nothing is known yet"
+            )
         ahead = format_estimate(self.ratio.value, self.next_low, self.next_high)
         return f"{name}: {self.ratio.summary()} ({studies}); in a next study {ahead}"
 

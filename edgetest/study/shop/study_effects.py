@@ -7,6 +7,8 @@ import numpy as np
 
 from edgetest.stats.linked_studies import StudyEffects
 
+PRIOR = 2.0  # runs' worth of the scatter of both that each of the two is drawn to; own choice
+
 
 @dataclass(frozen=True)
 class WithinStudy:
@@ -17,10 +19,12 @@ class WithinStudy:
     arms : tuple of str
     log_effects : ndarray, shape (arms - 1,)
         Of `arms[1:]` against `arms[0]`.
-    unscaled : ndarray, shape (arms - 1, arms - 1)
-        Their covariance over the variance between blades.
-    squares : float
-        Left over; with `df`, what the study says of that variance.
+    unscaled : ndarray, shape (2, arms - 1, arms - 1)
+        Their covariance over the variance between blades, and over that of the control's runs.
+    squares : ndarray, shape (2,)
+        Left over of the blades, and of the control's runs.
+    expected : ndarray, shape (2, 2)
+        What each variance (columns) gives to `squares` (rows).
     df : int
     reading_se : float
         Root mean square uncertainty of a log life from its own readings.
@@ -29,7 +33,8 @@ class WithinStudy:
     arms: tuple[str, ...]
     log_effects: np.ndarray
     unscaled: np.ndarray
-    squares: float
+    squares: np.ndarray
+    expected: np.ndarray
     df: int
     reading_se: float
 
@@ -58,14 +63,20 @@ def within_study(lives, control=""):
     weight = np.array([1.0 if e.arm == control else 1 / runs[e.blade] for e in lives])
     of_arms = np.array([[float(each.arm == arm) for arm in arms[1:]] for each in lives])
     shared = _shared(lives, of_arms)
-    design = np.hstack([shared, of_arms]) * np.sqrt(weight)[:, None]
-    covariance = np.linalg.inv(design.T @ design)
-    found = covariance @ design.T @ (y * np.sqrt(weight))
-    left = y * np.sqrt(weight) - design @ found
+    root = np.sqrt(weight)
+    design = np.hstack([shared, of_arms]) * root[:, None]
+    gain = np.linalg.pinv(design)
     n = shared.shape[1]
+    effects, residual = gain[n:], np.eye(len(y)) - design @ gain
+    of_control = np.array([each.arm == control for each in lives])
+    groups = (~of_control, of_control)
+    left = (residual @ (y * root)) ** 2
     units = round(float(weight.sum()))
     return WithinStudy(
-        tuple(arms), found[n:], covariance[n:, n:], float(left @ left),
+        tuple(arms), effects @ (y * root),
+        np.array([effects[:, group] @ effects[:, group].T for group in groups]),
+        np.array([left[group].sum() for group in groups]),
+        np.array([[(residual[np.ix_(i, j)] ** 2).sum() for j in groups] for i in groups]),
         max(units - design.shape[1], 0),
         float(np.sqrt(np.mean([each.log_life_se**2 for each in lives]))),
     )  # fmt: skip
@@ -80,8 +91,11 @@ def _shared(lives, of_arms):
     return by_block if met else np.ones((len(lives), 1))
 
 
-def between_blades_sd(found):
-    """Scatter of log life between blades, pooled over studies; nan where none knows it.
+def scatters_of(found):
+    """Scatter of log life between blades and between the control's runs, pooled over studies.
+
+    Each from what is left over of its own runs, by equating squares to what they lead to expect
+    (method of moments); the control's lies between the readings' part and the blades'.
 
     Parameters
     ----------
@@ -89,27 +103,38 @@ def between_blades_sd(found):
 
     Returns
     -------
-    (float, int)
-        Never less than the readings' own part; and its degrees of freedom.
+    (float, float, int)
+        Standard deviations of blades and of the control's runs, nan where none knows them, never
+        less than the readings' own part; and the degrees of freedom of both together.
     """
     df = sum(each.df for each in found)
     if not df:
-        return float("nan"), 0
+        return float("nan"), float("nan"), 0
     reading = float(np.mean([each.reading_se**2 for each in found]))
-    return max(sum(each.squares for each in found) / df, reading) ** 0.5, df
+    squares = np.sum([each.squares for each in found], axis=0)
+    expected = np.sum([each.expected for each in found], axis=0)
+    both = max(squares.sum() / df, reading)
+    expected = expected * (df / expected.sum())  # a blade counts once, however often it was run
+    if np.linalg.matrix_rank(expected, tol=0.5) < 2:
+        return both**0.5, both**0.5, df
+    blades, control = np.linalg.solve(expected + PRIOR * np.eye(2), squares + PRIOR * both)
+    control = min(max(control, reading), both)
+    blades = max(blades, both)
+    return blades**0.5, control**0.5, df
 
 
-def effects_of(found, sd):
+def effects_of(found, scatters):
     """The study's effects with the scatter of all studies, as they are pooled.
 
     Parameters
     ----------
     found : WithinStudy
-    sd : float
-        Scatter of log life between blades.
+    scatters : (float, float)
+        Of log life, between blades and between the control's runs.
 
     Returns
     -------
     StudyEffects
     """
-    return StudyEffects(found.arms, found.log_effects, sd**2 * found.unscaled)
+    covariance = np.tensordot(np.square(scatters[:2]), found.unscaled, 1)
+    return StudyEffects(found.arms, found.log_effects, covariance)
