@@ -7,7 +7,7 @@ import streamlit as st
 
 from edgetest.app.cards import show_rows
 from edgetest.app.downloads import unbroken
-from edgetest.app.kept_fields import kept_choice
+from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp
 from edgetest.app.photos.marking import mark
 from edgetest.app.remember import remembered
@@ -154,10 +154,7 @@ def _one_look(source, row):
         shown = shown_for_look(source, row.due)
         jpeg = reduced_jpeg(shown.cut.grey, 1200)
         rows, columns = shown.cut.grey.shape
-        points, _ = mark(
-            jpeg, columns, rows, name=f"{row.name}.{at}", kind="sides",
-            key=f"sorting.sides.{row.name}.{at}",
-        )  # fmt: skip
+        points = _sides(source, f"{row.name}.{at}", jpeg, columns, rows)
         width = shown.width_um(points) if points else None
     if not row.blind:
         _place_words(source, row.due)
@@ -175,6 +172,18 @@ def _one_look(source, row):
                       on_click=undo_look, args=(source.path, row))  # fmt: skip
         st.button("End here and show the names", key="sorting.open", on_click=open_names,
                   args=(source.path, row))  # fmt: skip
+
+
+def _sides(source, name, jpeg, columns, rows):
+    """Both sides as they are set in a picture; kept for this window until the next one."""
+    form = kept_form(source.path, "sides set by eye", alone=True)
+    picture, before = form.held("sides", None) or (None, None)
+    before = before if picture == name else None
+    points, _ = mark(jpeg, columns, rows, name=name, kind="sides", points=before,
+                     key=f"sorting.sides.{name}")  # fmt: skip
+    if points and points != before:
+        form.keep("sides", None, [name, points])
+    return points
 
 
 def _place_words(source, photo):
