@@ -55,6 +55,11 @@ CSS = """
 [data-testid=stMarkdownPre] pre, .stCode pre, .stCode code {
   white-space: pre-wrap !important; overflow: visible !important; overflow-wrap: anywhere;
 }
+/* Words of a program or a file in the colour of all words: the usual tints are too faint. */
+:is([data-testid=stMarkdownPre], .stCode) .token { color: inherit !important; }
+@media (max-width: 640px) {
+  [data-testid=stMarkdownContainer] table { display: block; max-width: 100%; overflow-x: auto; }
+}
 /* The list of pages. */
 [data-testid=stPageLink-NavLink] { min-height: 44px; padding: .3rem .6rem; }
 [data-testid=stPageLink-NavLink][aria-current=page] p { font-weight: 700; }

@@ -1,5 +1,6 @@
 """Every page that menu and links lead to, looked at in every width and both schemes."""
 
+import re
 import time
 from urllib.parse import urlsplit
 
@@ -66,6 +67,42 @@ class Crawl:
             self._look_at_views()
         self.page.close()
         return self.found
+
+    def chapters(self, titles):
+        """Chapters of the guide by their titles."""
+        go(self.page, self.server, f"guide?study={self.study}")
+        box = self.page.get_by_role("combobox", name=re.compile("Chapter$"))
+        for title in titles:
+            box.fill(title)
+            self.page.get_by_role("option", name=title, exact=True).click()
+            self.page.get_by_role("heading", level=1, name=title, exact=True).wait_for()
+            self._look_once()
+        return self.found
+
+    def doors(self, names):
+        """What stands behind each door of the first page, before anything is typed."""
+        for name in names:
+            go(self.page, self.server, "")
+            self.page.get_by_role("button", name=name).click()
+            self.page.get_by_label("What you will know it by").wait_for()
+            self._look_once()
+        return self.found
+
+    def uses(self):
+        """The verdict's page for each use that a steel may be wanted for."""
+        go(self.page, self.server, f"verdict?study={self.study}")
+        uses = self.page.locator(VIEWS)
+        for number in range(uses.count()):
+            uses.nth(number).click()
+            self.page.wait_for_timeout(300)
+            self._look_once()
+        return self.found
+
+    def _look_once(self):
+        self._rest()
+        self.visited.append(self.page.url)
+        self._look(whole=False)
+        self._resize(PHONE)
 
     def _ours(self, href):
         """Whether a link leads to a page of the app and not to a place on this page."""

@@ -4,8 +4,10 @@ import shutil
 
 import pytest
 
+from edgetest.app.desk.guide_page import FIRST, FOLDER
 from edgetest.app.navigation import PAGES
 from edgetest.store.places import shipped
+from edgetest.study.facts.study_drafts import JOBS
 from tests.browser.crawl import Crawl, timed, told
 from tests.browser.test_desk import billhooks
 
@@ -26,3 +28,26 @@ def test_every_page_can_be_read_and_tapped(study, served, browser):
     found = timed(crawl, known=set())
     assert {path.strip("/") or "study" for path in crawl.visited} >= ALL
     assert told(found) == []
+
+
+def titles():
+    """Titles of the guide's chapters but the first, which every walk opens."""
+    paths = [path for path in sorted(FOLDER.glob("*.md")) if path.stem != FIRST[0]]
+    return [path.read_text(encoding="utf-8").splitlines()[0].lstrip("# ") for path in paths]
+
+
+# Minutes of reading: by `pytest -m slow`.
+@pytest.mark.slow
+def test_every_chapter_door_and_use_can_be_read_and_tapped(served, browser):
+    name = "chapters"
+    shutil.copytree(shipped("sample_runs") / STEEL, served.workspace / name)
+    walks = {
+        "chapters": (lambda crawl: crawl.chapters(titles()), len(titles())),
+        "doors": (lambda crawl: crawl.doors(JOBS.values()), len(JOBS)),
+        "uses": (lambda crawl: crawl.uses(), 3),
+    }
+    for what, (walk, least) in walks.items():
+        crawl = Crawl(browser, served, name)
+        assert told(walk(crawl)) == [], what
+        assert len(crawl.visited) >= least, what
+        crawl.page.close()
