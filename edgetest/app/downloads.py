@@ -50,7 +50,7 @@ def dark_screen():
     return st.context.theme.type == "dark"
 
 
-def show_figure(figure, name, *, alt, narrow=None):
+def show_figure(figure, name, *, alt, narrow=None, what="figure"):
     """A figure in the screen's colours, as wide as the page, with buttons to take it away.
 
     A phone gets a narrow drawing of the same figure, its letters as large as on a wide screen.
@@ -67,10 +67,12 @@ def show_figure(figure, name, *, alt, narrow=None):
     narrow : matplotlib Figure, optional
         The figure as it is drawn for a phone, where laying it out anew is not enough; a
         `Drawing` brings its own.
+    what : str
+        What the figure shows, in a word or two, for its buttons.
     """
     drawn = figure.drawn(name) if isinstance(figure, Drawing) else drawn_anew(figure, narrow)
     show_picture(drawn, name, alt=alt)
-    figure_downloads(figure, name)
+    figure_downloads(figure, name, what)
 
 
 def show_picture(drawn, name, *, alt):
@@ -85,7 +87,7 @@ def show_picture(drawn, name, *, alt):
     st.html(f'<div role="group" aria-label="figure: {escape(name)}">{pictures}</div>')
 
 
-def figure_downloads(figure, name):
+def figure_downloads(figure, name, what="figure"):
     """Buttons that take a figure, or a `Drawing` of one, away as it is on paper."""
     drawing = figure if isinstance(figure, Drawing) else None
     svg = drawing.svg if drawing else partial(svg_bytes, figure)
@@ -96,7 +98,7 @@ def figure_downloads(figure, name):
             ("PNG", "png", "image/png", png),
         ):
             st.download_button(
-                f"figure as {words}", make, f"{name}.{ending}", mime,
+                f"{what} as {words}", make, f"{name}.{ending}", mime,
                 key=f"{name}.{ending}", on_click="ignore", icon=":material/download:",
             )  # fmt: skip
 

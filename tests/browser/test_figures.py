@@ -251,14 +251,14 @@ def test_a_still_figure_is_dark_in_the_dark_and_fits(served, folder, browser, wi
 def test_a_figure_is_taken_away_as_it_is_on_paper(served, folder, page, tmp_path):
     opened(page, served, folder, "wear-curves")
     with page.expect_download() as waiting:
-        page.get_by_role("button", name="figure as SVG").first.click()
+        page.get_by_role("button", name="wear as SVG").first.click()
     waiting.value.save_as(tmp_path / "wear.svg")
     root = ElementTree.parse(tmp_path / "wear.svg").getroot()
     assert root.tag.endswith("svg")
     assert len(list(root.iter("{http://www.w3.org/2000/svg}path"))) > 20
     assert "#ffffff" in (tmp_path / "wear.svg").read_text()
     with page.expect_download() as waiting:
-        page.get_by_role("button", name="figure as PNG").first.click()
+        page.get_by_role("button", name="wear as PNG").first.click()
     waiting.value.save_as(tmp_path / "wear.png")
     assert (tmp_path / "wear.png").read_bytes().startswith(b"\x89PNG")
 

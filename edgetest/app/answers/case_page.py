@@ -191,7 +191,7 @@ def _section(answer, folder):
     name = f"{folder.name}_{answer.section}".replace(" ", "_")
     show_figure(
         Drawing(lambda: _figure(case), folder, sha256(pickle.dumps(case)).hexdigest()), name,
-        alt=f"Carbon and hardness across the section. {case.summary()}",
+        alt=f"Carbon and hardness across the section. {case.summary()}", what="section",
     )  # fmt: skip
     st.markdown(unbroken("\n".join(f"- {line}" for line in answer.lines())))
     table_downloads(frame_records(case.to_frame()), name, what="profile")

@@ -194,7 +194,7 @@ def _chops(source, result, blade, name):
         st.markdown(words[result.design])
         figure = _drawing(source, lambda: plot_chops(result, size_in=WIDE_IN))
         alt = "Strokes for each severed piece. " + result.report.counts.summary()
-        show_figure(figure, f"{name}_chops", alt=alt)
+        show_figure(figure, f"{name}_chops", alt=alt, what="strokes")
         for ratio in result.report.counts.ratios:
             st.markdown(f"- {unbroken(ratio.summary())}")
     if result.report.treatments:
@@ -204,7 +204,7 @@ def _chops(source, result, blade, name):
     if result.report.depths is not None:
         figure = _drawing(source, lambda: plot_depths(result, size_in=WIDE_IN))
         alt = "Depth of single chops. " + result.report.depths.summary()
-        show_figure(figure, f"{name}_depths", alt=alt)
+        show_figure(figure, f"{name}_depths", alt=alt, what="depths")
 
 
 def _edge(source, result, blade, name):
@@ -246,16 +246,18 @@ def _swing(source, result, blade, name):
         _drawing(source, lambda: plot_balance(result, blade)),
         narrow=lambda: plot_balance(result, blade, width_in=NARROW_IN).figure,
     )
-    show_figure(drawing, f"{name}_balance", alt=f"The tool to scale. {tool.summary()}")
+    show_figure(
+        drawing, f"{name}_balance", alt=f"The tool to scale. {tool.summary()}", what="balance"
+    )
     left, right = st.columns(2)
     with left:
         alt = "Kick at the grip against the place of the blow; none at the percussion centre."
-        show_figure(_drawing(source, lambda: plot_kick(tool)), f"{name}_kick", alt=alt)
+        show_figure(_drawing(source, lambda: plot_kick(tool)), f"{name}_kick", alt=alt, what="kick")
     if tool.predicted is not None:
         with right:
             alt = f"First bending modes. {tool.predicted.summary()}"
             figure = _drawing(source, lambda: plot_ringing(tool.predicted))
-            show_figure(figure, f"{name}_ringing", alt=alt)
+            show_figure(figure, f"{name}_ringing", alt=alt, what="ringing")
     if tool.compared is not None:
         st.markdown("**Measured beside predicted from the shape**")
         show_rows(side_by_side_rows(tool.compared), "tools side by side")
@@ -291,7 +293,7 @@ def _thinner(source, result, blade, name):
         source, lambda: plot_ringing(change.before, after=change.after), from_mm, tip_mm
     )
     alt = "First bending modes as it is, and dashed with the thinner tip."
-    show_figure(figure, f"{name}_thinner", alt=alt)
+    show_figure(figure, f"{name}_thinner", alt=alt, what="thinner tip")
     show_rows(side_by_side_rows(change.compared), "tool before and after")
 
 

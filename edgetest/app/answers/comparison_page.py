@@ -25,7 +25,9 @@ from edgetest.study.wear.study_looks import remember_look
 
 def show():
     """The page."""
-    heading("Comparison", "Blades are the replicates; photographs of one blade are not blades.")
+    heading(
+        "Comparison", "Each blade is one trial; many photographs of one blade are still one blade."
+    )
     source = opened()
     margin = margin_field(source)
     options = {} if source.protocol.log == "chops" else fit_options(source, compare=True)
@@ -67,7 +69,9 @@ def _figures(result, titled):
         lives, _ = plot_comparison(numbers, fits, treatments, reading=result.reading, width_in=5.4)
         return lives.figure
 
-    figure_downloads(Drawing(on_paper, result.study.folder), f"{name}_comparison")
+    figure_downloads(
+        Drawing(on_paper, result.study.folder), f"{name}_comparison", "lives and ratio"
+    )
     st.caption(
         "Above: the life of each blade and, shaded, of each heat treatment, with "
         f"{level} intervals. Hollow marks lie beyond the last stage; an arrow has no upper end. "
@@ -208,6 +212,6 @@ def _elsewhere(result, titled):
     on_paper = Drawing(
         lambda: plot_ratio_by_limit(titled.levels, **told).figure, result.study.folder
     )
-    figure_downloads(on_paper, name)
+    figure_downloads(on_paper, name, "ratio by limit")
     with st.expander("The numbers"):
         st.markdown("\n".join(f"- {line}" for line in said.each))

@@ -136,7 +136,7 @@ def _answer(result):
             result.study.folder,
             narrow=lambda: plot_verdict(result, width_in=NARROW_IN).figure,
         )
-        show_figure(figure, name, alt=alt)
+        show_figure(figure, name, alt=alt, what="picture of the chances")
 
 
 def _write_down(source, result):

@@ -113,7 +113,7 @@ def _one(result, titled, together, name):
         result.study.folder,
     )
     chart(wear_on_screen(alone, singly=True), f"{name}_{fit.blade}", alt=fit.summary())
-    figure_downloads(on_paper, f"{name}_{fit.blade}")
+    figure_downloads(on_paper, f"{name}_{fit.blade}", f"wear of {fit.blade}")
     st.caption("Hollow marks are readings, a marker for each station; filled ones their mean.")
     left, right = st.columns(2)
     with left:
@@ -124,7 +124,7 @@ def _one(result, titled, together, name):
         if kept_choice(folder, st.toggle, "What the curve leaves over", False, "residuals"):
             rest = plot_residuals(fit, style=style)
             alt = f"Readings of {fit.blade} against its curve, in per cent."
-            show_figure(rest.figure, f"{name}_{fit.blade}_rest", alt=alt)
+            show_figure(rest.figure, f"{name}_{fit.blade}_rest", alt=alt, what="what is left over")
 
 
 def _row(fit, treatment):

@@ -49,7 +49,7 @@ def show_wear(together, name, folder, *, level):
     lives = " ".join(f"{one.marks.blade}: life {one.life}." for one in together.blades)
     alt = f"Wear curves of all blades, {words} in {unit} against cuts. {lives}"
     chart(wear_on_screen(together), name, alt=alt)
-    figure_downloads(Drawing(lambda: plot_wear_together(together).figure, folder), name)
+    figure_downloads(Drawing(lambda: plot_wear_together(together).figure, folder), name, "wear")
     st.caption(
         f"Marks are the mean of a stage, the line is the fitted wear with its {100 * level:g} % "
         "band, dashed beyond the last stage. On the dotted limit lies each life with its interval, "

@@ -101,8 +101,8 @@ def _wishes(source):
         help="The test may be read at every blade a side from three on, and end early.",
     )  # fmt: skip
     most = form.field(
-        right.number_input, "Greatest number a side", 8, "most", min_value=4, max_value=40,
-        disabled=not looks,
+        right.number_input, "Most blades of each heat treatment", 8, "most",
+        min_value=4, max_value=40, disabled=not looks,
     )  # fmt: skip
     earlier, others = ready_studies(source)
     history = form.field(
@@ -212,7 +212,7 @@ def _power(source, made):
         f"{100 * share:.0f} % with {n}"
         for n, share in zip(need.curve_blades, need.curve_power, strict=True)
     )
-    show_figure(figure, f"{source.path.name}_power", alt=f"{alt} blades of each.")
+    show_figure(figure, f"{source.path.name}_power", alt=f"{alt} blades of each.", what="chances")
 
 
 def _options(made):
@@ -223,7 +223,7 @@ def _options(made):
     with st.expander("Other ways to read: what each would cost", icon=":material/list:"):
         table = made.need.to_frame()[list(words)].rename(columns=words)
         show_rows(table, "ways to read")
-        table_downloads(frame_records(table), "plan_options", what="table")
+        table_downloads(frame_records(table), "plan_options", what="other ways to read")
 
 
 def _order(source, made):

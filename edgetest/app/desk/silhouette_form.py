@@ -104,4 +104,6 @@ def _drawn(source, blade):
         narrow = plot_balance(found, blade, ringing=False, width_in=NARROW_IN)
         length = found.outlines[blade].length_mm
         words = f"{blade} to scale, {length:.0f} mm long, as its outline stands now."
-        show_figure(plot.figure, f"{blade}_outline", alt=words, narrow=narrow.figure)
+        show_figure(
+            plot.figure, f"{blade}_outline", alt=words, narrow=narrow.figure, what="outline"
+        )

@@ -232,7 +232,7 @@ def _table(source, results):
     """All measurements as a table, to take away."""
     table = pd.DataFrame([_row(result) for result in results])
     show_rows(table, "photographs")
-    table_downloads(frame_records(table), f"{source.path.name}_photographs", what="table")
+    table_downloads(frame_records(table), f"{source.path.name}_photographs", what="widths")
     offer_again(source)
 
 

@@ -139,7 +139,7 @@ def _told(found):
     _doubts(found)
     if found.axes:
         axes = plot_scale(found)
-        show_figure(axes.figure, "scale", alt=found.summary())
+        show_figure(axes.figure, "scale", alt=found.summary(), what="lines found")
 
 
 def _picture(source, key):

@@ -64,7 +64,7 @@ def tone_asked(source, name, key, rule):
             st.success(f"{found.summary()}.")
             for doubt in found.doubts:
                 st.warning(doubt.text)
-            show_figure(plot_tone(found).figure, "tone", alt=found.summary())
+            show_figure(plot_tone(found).figure, "tone", alt=found.summary(), what="tone curve")
             st.button(
                 f"Use this curve for {name}", type="primary", key=f"tone.{name}.use",
                 on_click=_use, args=(source.path, key, found.curve, form),
