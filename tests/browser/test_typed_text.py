@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from edgetest.app.navigation import PAGES
+from edgetest.study.facts.study_drafts import JOBS
 from tests.browser.conftest import Server, go, no_fault
 from tests.browser.page_fields import STEADY_MS, standing_everywhere, steady, type_everywhere
 from tests.browser.studies import bench_study
@@ -99,3 +100,18 @@ def test_what_is_typed_stays(own, page, paths):
     for path in paths:
         go(page, own, places[path])  # which is a reload too
         assert lost(typed[path], page) == {}, f"{path}, after a pulled plug"
+
+
+@pytest.mark.parametrize("door", JOBS.values())
+def test_what_is_typed_while_a_study_is_set_up_stays(own, page, door):
+    go(page, own, "")
+    page.get_by_role("button", name=door).first.click()
+    page.get_by_label("What you will know it by").wait_for()
+    steady(page)
+    typed = type_everywhere(page)
+    assert "What you will know it by" in " ".join(typed)
+    place = page.url.removeprefix(own.url).lstrip("/")
+    own.stop(kill=True)
+    own.start()
+    go(page, own, place)
+    assert lost(typed, page) == {}
