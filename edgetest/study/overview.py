@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from edgetest.errors import each_fact_once
 from edgetest.store.logs import LIFE
 from edgetest.study.asked_about import asked_about, missing_photographs
+from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.sources import cell_of
 from edgetest.study.steel.steel_rows import steel_faults
 from edgetest.study.wear.protocol_departures import departures_of
@@ -125,9 +126,12 @@ def overview(source):
 def _departed(source):
     """What departs from the protocol; nothing before the test is done, row by row."""
     rows = source.log.rows
-    if not rows or any(row.waiting for row in rows):
-        return ()
-    found = departures_of(source.study, source.protocol, source.log)
+    found: tuple = ()
+    if rows and not any(row.waiting for row in rows):
+        found = departures_of(source.study, source.protocol, source.log)
+    chops = source.chops
+    if chops and chops.rows and not any(row.waiting for row in chops.rows):
+        found = (*found, *chop_departures(source.study, source.protocol, chops))
     return tuple(each.to_dict() for each in found)
 
 

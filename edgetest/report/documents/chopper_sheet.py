@@ -19,6 +19,7 @@ from edgetest.report.documents.chopped_pieces import log_section, main_figure, p
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
 from edgetest.report.documents.chopper_numbers import OF_THE_SWING, figure_rows, three
 from edgetest.report.documents.chopper_words import beside, tool_doubts, tool_sentences, trial_rows
+from edgetest.report.documents.departures_section import departures_in_lines
 from edgetest.report.documents.frame import (
     data_checksum,
     front_of,
@@ -34,10 +35,11 @@ from edgetest.report.figures.plot_style import svg_bytes
 from edgetest.report.letters import breakable
 from edgetest.report.wording import NOT_NOTED, in_units, interval_words, typed_in_units
 from edgetest.store.protocol import describe
+from edgetest.study.chop.chop_departures import CHOPS_LOOKED_AT, chop_departures
 from edgetest.study.words import counted
 
 PAGE_IN, SHARED_IN, ALONE_IN = 7.2, 4.2, (3.4, 1.9)
-PICTURE_SHARES, NUMBER_SHARES = (1.55, 1.0), (1.55, 1.0)
+PICTURE_SHARES, NUMBER_SHARES, DEPARTED_SHARES = (1.55, 1.0), (1.55, 1.0), (1.0, 1.35)
 MOST_DOUBTS = 2  # on the first page, unless more decide
 SAFETY = (
     "An edge guard on it whenever it is not in the cut; eyes covered, a free swing, nobody in its"
@@ -168,7 +170,7 @@ def _tool_rows(result, tested, units):
         ("Steel and heat", "; ".join(breakable(part) for part in steel if part) or NOT_NOTED),
         ("Edge", "; ".join(part for part in edge if part)),
         ("Of this tool", tested.note),
-        ("Test", study.notes or f"after the protocol {result.protocol.title}"),
+        ("Test", study.notes or f"meant to follow the protocol {result.protocol.title}"),
     ]
     return [(term, typed_in_units(words, units)) for term, words in rows]
 
@@ -201,7 +203,8 @@ def _method_section(result, blade):
         )
     asked = f"The protocol {result.protocol.title} asks for: {describe(result.protocol)}"
     doubts = first_doubts(result, blade)[1]
-    parts = [section("Method", *(text(one) for one in [*words, asked]))]
+    words.append(asked)
+    parts = [section("Method", *(text(one) for one in words))]
     return parts + ([section("Also to bear in mind", bullets(doubts))] if doubts else [])
 
 
@@ -284,15 +287,20 @@ def _figure_heads(result):
 
 def _more_numbers(result, blade, pictures, units):
     """Depths, and figures of the swing that most customers can do without."""
-    found = []
+    found, swung = [], []
     if result.pieces and result.report.depths is not None:
         found.append(section(None, _depths(result, blade, pictures)))
     rows = [row for row in figure_rows(result, blade, units) if row[0] in OF_THE_SWING]
     if rows:
         blow = f"Standard blow, assumed: {result.tool(blade).blow.swing.assumptions()}."
-        heads = _figure_heads(result)
-        found.append(section("The swing in numbers", table(heads, rows, close=True), text(blow)))
-    return found
+        swing = table(_figure_heads(result), rows, close=True)
+        swung = [section("The swing in numbers", swing, text(blow))]
+    if result.protocol.log == "chops":
+        departed = chop_departures(result.study, result.protocol, result.log, only=blade)
+        held = departures_in_lines(CHOPS_LOOKED_AT, departed, units)
+        pair = section(None, columns(swung, [held], widths=DEPARTED_SHARES)) if swung else held
+        return [*found, pair]
+    return [*found, *swung]
 
 
 def _last_columns(result, blade, settings):

@@ -40,6 +40,7 @@ from edgetest.report.figures.plot_style import reading_words, svg_bytes
 from edgetest.report.figures.wear_figures import plot_wear_panel, share_scales
 from edgetest.report.letters import breakable
 from edgetest.report.wording import by_law_words, in_units, life_interval, ratio_interval
+from edgetest.study.wear.protocol_departures import looked_at
 from edgetest.wear.curve.laws import LAWS
 
 
@@ -69,7 +70,7 @@ def comparison_contents(result, settings, *, day):
     sections = [
         _answer_section(result, numbers, pictures),
         tested_section(result, settings.units),
-        departures_section(study, result.departures, settings.units),
+        departures_section(looked_at(study), result.departures, settings.units),
         _wear_section(result, pictures) if result.has_curves else lives_section(result, pictures),
         *beside_lives_sections(result, pictures),
         *photo_parts,

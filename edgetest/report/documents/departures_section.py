@@ -1,11 +1,11 @@
 """Where the test was done otherwise than its protocol asks, for the reader of a document."""
 
-from edgetest.report.documents.blocks import section, table, text
+from edgetest.report.documents.blocks import bullets, section, table, text
 from edgetest.report.letters import breakable
 from edgetest.report.wording import in_units
-from edgetest.study.wear.protocol_departures import looked_at
 from edgetest.study.words import listed
 
+TITLE = "Departures from the protocol"
 COLUMNS = (
     ("The protocol asks", "left", 1.0),
     ("Done, or not noted", "left", 1.2),
@@ -13,20 +13,42 @@ COLUMNS = (
 )
 
 
-def departures_section(study, departures, units):
+def departures_section(looked, departures, units):
     """Each departure with its consequence; where there is none, what was compared to say so.
 
     Parameters
     ----------
-    study : Study
+    looked : sequence of str
+        What was held against the protocol.
     departures : tuple of ProtocolDeparture
     units : {"metric", "inch", "both"}
     """
-    checked = f"Log and facts were held against the protocol: {listed(looked_at(study))}."
     if not departures:
-        return section("Departures from the protocol", text(f"{checked} Nothing departs from it."))
+        return section(TITLE, text(f"{_checked(looked)} Nothing departs from it."))
     rows = [
         [breakable(in_units(words, units)) for words in (each.asked, each.done, each.means)]
         for each in departures
     ]
-    return section("Departures from the protocol", text(checked), table(COLUMNS, rows))
+    return section(TITLE, text(_checked(looked)), table(COLUMNS, rows))
+
+
+def departures_in_lines(looked, departures, units):
+    """The same a line each, for a sheet with little room.
+
+    Parameters
+    ----------
+    looked, departures, units
+        As in `departures_section`.
+    """
+    held = f"Held against the protocol: {listed(looked)}."
+    if not departures:
+        return section(TITLE, text(f"{held} Nothing departs from it."))
+    lines = [
+        breakable(in_units(f"{each.done} (asked: {each.asked}). {each.means}", units))
+        for each in departures
+    ]
+    return section(TITLE, text(held), bullets(lines))
+
+
+def _checked(looked):
+    return f"Log and facts were held against the protocol: {listed(looked)}."

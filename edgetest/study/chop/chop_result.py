@@ -13,6 +13,7 @@ from edgetest.estimate import for_json, json_fields
 from edgetest.store.chop_log import ChopLog
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
+from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.chop.chop_growth import Growth
 from edgetest.study.chop.chop_looks import Look
 from edgetest.study.chop.chop_rows import MeasuredChop, Severing
@@ -101,6 +102,11 @@ class ChopResult:
         return next((x for x in self.looks if (x.blade, x.when) == (blade, when)), None)
 
     @property
+    def departures(self):
+        """What was done otherwise than the protocol asks, of all tools."""
+        return chop_departures(self.study, self.protocol, self.log)
+
+    @property
     def cautions(self):
         """What to mind at the test: the protocol's words, the trade's where there is none."""
         return self.protocol.cautions if self.protocol else CAUTIONS
@@ -124,6 +130,7 @@ class ChopResult:
             "growth": for_json(self.growth),
             "limit": for_json(self.limit),
             "what_if": for_json(self.changes),
+            "departures": for_json(self.departures),
             "cautions": list(self.cautions),
             **told(self.doubts),
         }
@@ -139,5 +146,6 @@ class ChopResult:
         lines += [look.summary() for look in self.looks]
         lines += [f"{row['blade']}: {row['text']}" for row in self.limit]
         lines += [change.summary() for change in self.changes]
+        lines += [f"Departure: {each.summary()}" for each in self.departures]
         lines += [f"note: {text}" for text in dict.fromkeys(one.text for one in self.doubts)]
         return "\n".join(line for line in lines if line)

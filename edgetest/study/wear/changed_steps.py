@@ -30,6 +30,13 @@ def _of_kind(treatment, kind):
     return [step.words() for step in treatment.steps if step.kind == kind]
 
 
+def _in_words(kind, pair, titles):
+    """A kind of step; where one of the two alone has it noted, that one is named."""
+    noted = [title for each, title in zip(pair, titles, strict=True) if _of_kind(each, kind)]
+    alone = f" (noted of {noted[0]} alone)" if len(noted) == 1 else ""
+    return kind.replace("_", " ") + alone
+
+
 def step_doubts(study, comparison):
     """The doubt that more than one step was changed between the two that are compared.
 
@@ -47,11 +54,12 @@ def step_doubts(study, comparison):
     if not all(name in known for name in names):
         return []
     pair = [known[name] for name in names]
-    kinds = [kind.replace("_", " ") for kind in changed_steps(*pair)]
+    kinds = changed_steps(*pair)
     if len(kinds) < 2:
         return []
     titles = titles_of(study)
     first, second = (titles.get(name, name) for name in names)
+    kinds = [_in_words(kind, pair, (first, second)) for kind in kinds]
     steps = f"{', '.join(kinds[:-1])} and {kinds[-1]}"
     count = NUMBERS.get(len(kinds), str(len(kinds))).capitalize()
     words = {"count": count, "first": first, "second": second, "steps": steps}

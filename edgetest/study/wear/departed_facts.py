@@ -36,11 +36,11 @@ def edges_departed(study, protocol, ran):
     ran : set of str
         Ids of the blades that were cut; of others nothing is told.
     """
-    yield from _angles(study, protocol, ran)
+    yield from angles_departed(study, protocol, ran)
     yield from _finish(study, protocol, ran)
 
 
-def _angles(study, protocol, ran):
+def angles_departed(study, protocol, ran):
     """Edge angles that differ from the one asked, and those that nobody noted."""
     wish = protocol.edge_preparation.included_angle_deg
     if wish is None:

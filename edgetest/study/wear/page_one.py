@@ -251,7 +251,9 @@ def _method(found):
     name = next((words for key, words in TEXTBOOK.items() if ratio.method.startswith(key)), "")
     known = next((key for key in TEXTBOOK if ratio.method.startswith(key)), "")
     method = f"{name}{ratio.method.removeprefix(known)}"
-    free = f", {ratio.df:.3g} degrees of freedom" if ratio.df and isfinite(ratio.df) else ""
+    free = ""
+    if ratio.df and isfinite(ratio.df):
+        free = f", {ratio.df:.3g} {'degree' if ratio.df == 1 else 'degrees'} of freedom"
     blades = ", ".join(
         f"{counted(group.n, 'blade')} of {group.treatment}" for group in found.groups
     )

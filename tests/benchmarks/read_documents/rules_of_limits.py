@@ -193,7 +193,7 @@ def two_a_side(_, case):
 
 
 @rule(
-    r"(Two|Three|Four) things differ between ({T}) and ({T}): (.+)\. Which of them made the lives differ cannot be told; change one step at a time\."
+    r"(Two|Three|Four) things differ between ({T}) and ({T}), as far as noted: (.+)\. Which of them made the lives differ cannot be told; change one step at a time\."
 )
 def things_differ(m, case):
     """Steps that both heat treatments have typed, with another temperature, time or medium."""
@@ -202,11 +202,13 @@ def things_differ(m, case):
     found = []
     if {"Two": 2, "Three": 3, "Four": 4}[m[1]] != len(named):
         found.append(f"{len(named)} are named")
-    for kind in named:
-        if not all(kind in s for s in steps):
+    for words in named:
+        kind, _, alone = words.partition(" (noted of ")
+        has = [kind in s for s in steps]
+        if all(has) and (alone or _worth(steps[0][kind]) == _worth(steps[1][kind])):
+            found.append(f"{kind} was noted of both, or was the same")
+        elif not all(has) and alone != f"{m[2 + has.index(True)]} alone)":
             found.append(f"{kind} was noted of one of them alone")
-        elif _worth(steps[0][kind]) == _worth(steps[1][kind]):
-            found.append(f"{kind} was the same")
     return found
 
 

@@ -71,10 +71,10 @@ def _compared(case):
 
 
 @rule(
-    r"Of (\d+) heat treatments( that can be compared)? ({T}) came out longest in this test: (.+)\."
+    r"Of (\d+) heat treatments( that can be compared)? ({T}) came out longest in this test: ([^.]+)\."
 )
 @rule(
-    r"This test cannot tell which of (\d+) heat treatments( that can be compared)? holds its edge longest: ({T}) came out longest, but chance alone can do that(.*)\."
+    r"This test cannot tell which of (\d+) heat treatments( that can be compared)? holds its edge longest: ({T}) came out longest, but chance alone can do that([^.]*)\."
 )
 def longest(m, case):
     """How many there are, and that each which it outlasts did not outlast it."""

@@ -7,7 +7,13 @@ from functools import cached_property
 from pypdf import PdfReader
 
 TABLE = re.compile(r"Row After What")
-AFTER_TABLE = re.compile(r"Method$|Also to bear in mind|Care and|In numbers")
+AFTER_TABLE = re.compile(
+    r"Method$|Departures from the protocol$|The swing in|Also to bear in mind|Care and|In numbers"
+)
+DEPARTED = re.compile(  # what was asked stands beside what was done; read by its own tests
+    r"^Departures from the protocol\n.*?(?=^Method$|^Also to bear in mind$|\Z)",
+    re.DOTALL | re.MULTILINE,
+)
 WISHES = re.compile(
     r"^The protocol\b(?:(?!\.\n).)*?\basks for\b.*?(?:\.\n|\.?\Z)", re.DOTALL | re.MULTILINE
 )
@@ -64,7 +70,8 @@ class SheetText:
         lines = self.lines
         head = next((i for i, line in enumerate(lines) if TABLE.match(line)), len(lines))
         end = next((i for i in range(head, len(lines)) if AFTER_TABLE.match(lines[i])), len(lines))
-        body = WISHES.sub("", "\n".join([*lines[:head], *lines[end:]]))
+        body = DEPARTED.sub("", "\n".join([*lines[:head], *lines[end:]]))
+        body = WISHES.sub("", body)
         return SheetText(body, self.foot), lines[head + 1 : end]
 
     def holding(self, pattern):

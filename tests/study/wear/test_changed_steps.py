@@ -36,12 +36,14 @@ def test_two_changed_steps_are_counted_and_named(tmp_path):
     soft = [NORMALISE, QUENCH, TEMPER]
     hard = [{**NORMALISE, "repeats": 1}, QUENCH, {**TEMPER, "temperature_c": 180}]
     (text,) = said(tmp_path, soft, hard)
-    assert text.startswith("Two things differ between Soft temper and hard: normalise and temper")
+    assert text.startswith(
+        "Two things differ between Soft temper and hard, as far as noted: normalise"
+    )
 
 
 def test_a_step_left_out_is_a_change_too(tmp_path):
     (text,) = said(tmp_path, [NORMALISE, QUENCH, TEMPER], [QUENCH, {**TEMPER, "repeats": 1}])
-    assert "normalise and temper" in text
+    assert "normalise (noted of Soft temper alone) and temper" in text
 
 
 @pytest.mark.parametrize("hard", [[NORMALISE, QUENCH, {**TEMPER, "temperature_c": 180}], []])

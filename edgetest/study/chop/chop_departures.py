@@ -1,0 +1,270 @@
+"""Where was a chop test done otherwise than its protocol asks, and what follows from that?
+
+The protocol is a wish; what was done stands in the rows of chops.csv and the typed facts.
+"""
+
+import re
+from collections import Counter, defaultdict
+from dataclasses import replace
+
+from edgetest.store.chop_log import SEVERED
+from edgetest.study.chop.chop_rows import turn_taking
+from edgetest.study.wear.departed_facts import ProtocolDeparture, angles_departed
+from edgetest.study.words import counted, listed
+
+CHOPS_LOOKED_AT = (
+    "pieces",
+    "wood",
+    "boards",
+    "control blade",
+    "turns",
+    "near misses",
+    "looks",
+    "closing tests",
+    "edge angle",
+)
+SIZE = re.compile(r"(\d+(?:\.\d+)?) mm by (\d+(?:\.\d+)?) mm")
+SIZE_SHARE = 0.05  # a piece is sawn no truer (common practice, no source)
+CLOSING = {
+    "inspection": "a look at the edge at the end",
+    "shave": "shaving with the part that chopped",
+}
+
+
+def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture, ...]:
+    """Every difference between what the protocol asks and what chops.csv and facts say was done.
+
+    Parameters
+    ----------
+    study : Study or None
+    protocol : Protocol or None
+    log : ChopLog
+    only : str, optional
+        One tool alone: nothing is told of another, but of the control.
+
+    Returns
+    -------
+    tuple of ProtocolDeparture
+        Empty where nothing departs, and where there is no protocol of chops to depart from.
+    """
+    if study is None or protocol is None or protocol.log != "chops":
+        return ()
+    done = [row for row in log.rows if not row.waiting and not row.exclude]
+    tools = defaultdict(list)
+    for row in done:
+        if row.blade != study.control and only in (None, row.blade):
+            tools[row.blade].append(row)
+    if not tools:
+        return ()
+    found = (
+        *_numbers_of(protocol, tools),
+        *_sizes(protocol, tools),
+        *_woods(protocol, tools),
+        *_boards(protocol, tools),
+        *_control(study, protocol, done, tools),
+        *_turns(protocol, log),
+        *_misses(protocol, tools),
+        *_looks(protocol, tools),
+        *_closing(protocol, tools),
+        *angles_departed(study, protocol, set(tools)),
+    )
+    if only is None:
+        return found
+    return tuple(replace(each, done=each.done.removesuffix(f": {only}")) for each in found)
+
+
+def _asked(protocol, rows):
+    """The rows of the pieces or chops that the protocol asks for."""
+    return [row for row in rows if row.kind in protocol.chop_kinds]
+
+
+def _severs(protocol):
+    return bool(set(protocol.chop_kinds) & set(SEVERED))
+
+
+def _alike(of, asked, found, means):
+    """Departures from what each tool did: those that did alike stand together."""
+    alike = defaultdict(list)
+    for tool, done in found:
+        alike[done].append(tool)
+    for done, those in alike.items():
+        yield ProtocolDeparture(of, asked, f"{done}: {listed(those)}", means)
+
+
+def _numbers_of(protocol, tools):
+    """Pieces or measured chops too few; more are no departure, for the number is a least."""
+    if _severs(protocol):
+        many = len(protocol.stages)
+        asked = f"{counted(many, 'piece')} a blade"
+        did = {tool: len(_asked(protocol, rows)) for tool, rows in tools.items()}
+        fewer = [(t, f"{n} severed or tried") for t, n in did.items() if n < many]
+        yield from _alike("pieces", asked, fewer, "How pieces scatter is known less well.")
+    else:
+        asked = f"the depth of chops {', '.join(map(str, protocol.stages))}"
+        missing = []
+        for tool, rows in tools.items():
+            read = {row.order or n for n, row in enumerate(_asked(protocol, rows), 1)}
+            left = [str(stage) for stage in protocol.stages if stage not in read]
+            missing += [(tool, f"not of {', '.join(left)}")] if left else []
+        yield from _alike("pieces", asked, missing, "Between them the curve of depths is drawn.")
+
+
+def _sizes(protocol, tools):
+    """Pieces of another section than asked."""
+    told = SIZE.search(protocol.medium.size)
+    if not told or not _severs(protocol):
+        return
+    wish = sorted(float(side) for side in told.groups())
+    found = []
+    for tool, rows in tools.items():
+        sizes = [_sides(row) for row in _asked(protocol, rows) if _sides(row)]
+        other = Counter(s for s in sizes if not _near(s, wish))
+        for size, count in other.items():
+            words = " × ".join(f"{side:g} mm" for side in size)
+            words = words if len(size) == 2 else f"round, {words} thick"
+            found.append((tool, f"{words} in {count} of {counted(len(sizes), 'piece')}"))
+    asked = f"pieces of {wish[0]:g} mm × {wish[1]:g} mm"
+    yield from _alike("size", asked, found, "A thicker piece takes more strokes.")
+
+
+def _sides(row):
+    if row.diameter_mm is not None:
+        return (row.diameter_mm,)
+    if row.width_mm is None or row.thickness_mm is None:
+        return ()
+    return tuple(sorted((row.width_mm, row.thickness_mm)))
+
+
+def _near(size, wish):
+    return len(size) == 2 and all(
+        abs(side - due) <= SIZE_SHARE * due for side, due in zip(size, wish, strict=True)
+    )
+
+
+def _woods(protocol, tools):
+    """Several species, knots, green wood; wood and moisture that nobody noted."""
+    kind = protocol.medium.kind
+    several, noted = [], defaultdict(list)
+    for tool, rows in tools.items():
+        rows = _asked(protocol, rows)
+        species = dict.fromkeys(row.species for row in rows if row.species)
+        several += [(tool, listed(species))] if len(species) > 1 else []
+        for words, many in _of_wood(rows, kind).items():
+            if many:
+                noted[words].append((tool, f"{words} in {many} of {counted(len(rows), 'row')}"))
+    if "one species" in kind:
+        yield from _alike("wood", "one species", several, "Strokes are told for each by itself.")
+    unknown = "How hard the wood was is known less well."
+    for words, asked, means in (
+        ("knots", kind, "A knot takes strokes that clear wood does not."),
+        ("green wood", kind, "Green wood is softer than dry."),
+        ("wood not noted", "the species of each piece", unknown),
+        ("moisture not noted", "the moisture of each piece", unknown),
+    ):
+        yield from _alike("wood", asked, noted[words], means)
+
+
+def _of_wood(rows, kind):
+    """In how many rows the wood is not as asked, by what is wrong with it."""
+    clear = "no knots" in kind or "without knots" in kind
+    dry = "seasoned" in kind or "dry" in kind
+    return {
+        "knots": clear * sum(bool(row.knots) for row in rows),
+        "green wood": dry * sum(row.moisture_pct == "green" for row in rows),
+        "wood not noted": sum(not row.species for row in rows),
+        "moisture not noted": sum(row.moisture_pct is None for row in rows),
+    }
+
+
+def _boards(protocol, tools):
+    """Pieces of which nobody noted the board."""
+    found = []
+    for tool, rows in tools.items():
+        rows = _asked(protocol, rows)
+        blank = sum(not (row.board or row.block) for row in rows)
+        found += [(tool, f"not noted in {blank} of {counted(len(rows), 'row')}")] if blank else []
+    wish = re.split(r"[:;.]", protocol.medium.batch)[0]
+    means = "What a board did cannot be told from what the tool did."
+    yield from _alike("boards", wish, found, means)
+
+
+def _control(study, protocol, done, tools):
+    """The control: not named, never chopped with, or not on some board of these tools."""
+    asked = "a control blade, chopped with in every round"
+    control = study.control or study.reference
+    seen = "What arm, board and day did to every tool alike is not seen."
+    if control is None:
+        yield ProtocolDeparture("control blade", asked, "none was named", seen)
+        return
+    own = {row.board or row.block for row in _asked(protocol, done) if row.blade == control}
+    if not own:
+        never = f"{control} was named and never chopped with"
+        yield ProtocolDeparture("control blade", asked, never, seen)
+        return
+    met = {r.board or r.block for rows in tools.values() for r in _asked(protocol, rows)} - {""}
+    if met - own:
+        yield ProtocolDeparture(
+            "control blade", asked, f"{control} was not used on {listed(sorted(met - own))}",
+            "Strokes on those boards have nothing beside them.",
+        )  # fmt: skip
+
+
+def _turns(protocol, log):
+    """Tools that chopped one after the other."""
+    if _severs(protocol) and turn_taking(log) == "not_in_turn":
+        yield ProtocolDeparture(
+            "turns", "all blades in turn, piece by piece", "blades one after the other",
+            "A tired arm or a drier board cannot be told from the tool.",
+        )  # fmt: skip
+
+
+def _misses(protocol, tools):
+    """Pieces of which nobody noted the strokes that missed."""
+    found = []
+    for tool, rows in tools.items() if _severs(protocol) else ():
+        rows = _asked(protocol, rows)
+        blank = sum(row.near_misses is None for row in rows)
+        words = f"not noted for {blank} of {counted(len(rows), 'piece')}"
+        found += [(tool, words)] if blank else []
+    means = "How many of the strokes missed the cut is not known."
+    yield from _alike("near misses", "strokes that miss the kerf noted", found, means)
+
+
+def _looks(protocol, tools):
+    """Pieces after which nobody looked along the edge."""
+    found = []
+    for tool, rows in tools.items() if _severs(protocol) else ():
+        pieces, unseen, waits = 0, 0, False
+        for row in rows:
+            if row.kind in protocol.chop_kinds:
+                pieces, unseen = pieces + 1, unseen + waits
+                waits = not _looked(row)
+            elif _looked(row):
+                waits = False
+        unseen += waits
+        words = f"not after {unseen} of {counted(pieces, 'piece')}"
+        found += [(tool, words)] if unseen else []
+    means = "When a chip or a roll came is known less well."
+    yield from _alike("looks at the edge", "a look after each piece", found, means)
+
+
+def _looked(row):
+    return row.chips_count is not None or row.rolls_count is not None or bool(row.photo)
+
+
+def _closing(protocol, tools):
+    """Tests at the end that were not made."""
+    for kind in protocol.closing:
+        words = CLOSING.get(kind, kind)
+        missing = [(t, "not done") for t, rows in tools.items() if not _closed(rows, kind)]
+        yield from _alike("closing tests", words, missing, f"Nothing is said of {words}.")
+
+
+def _closed(rows, kind):
+    """Whether a test was made after the last piece or chop."""
+    chopped = [n for n, row in enumerate(rows) if row.kind in (*SEVERED, "single")]
+    last = max(chopped, default=-1)
+    after = rows[last:] if kind == "inspection" and last >= 0 else rows[last + 1 :]
+    if kind == "inspection":
+        return any(_looked(row) for row in after)
+    return any(row.kind == kind for row in after)
