@@ -213,8 +213,12 @@ def _control(study, protocol, rows):
     blocks = {row.block for row in rows} - {""}
     own = {row.block for row in rows if row.blade == control}
     if not own:
-        done = f"{control} was named and never run"
-    elif blocks - own:
+        yield ProtocolDeparture(
+            "control blade", asked, f"{control} was named and never run",
+            "What a roll, a board or a day did to all blades alike is not seen.",
+        )  # fmt: skip
+        return
+    if blocks - own:
         done = f"{control} was not run in {listed(sorted(blocks - own))}"
     else:
         return

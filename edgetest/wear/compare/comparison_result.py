@@ -81,13 +81,12 @@ class Ratio:
         return replace(self, estimate=estimate, low=low, high=high)
 
     def __str__(self):
-        ends = self.low, self.high
         if not (isfinite(self.estimate) and self.estimate > 0):  # an end or both are open
             words = ("at least", self.low), ("at most", self.high)
             told = [(word, end) for word, end in words if 0 < end < inf]
             return _ends_in_words(told) or "not known"
-        low, high = ends
-        return format_estimate(self.estimate, low if low > 0 else -inf, high, apart=1.0)
+        low = self.low if self.low > 0 else -inf
+        return format_estimate(self.estimate, low, self.high, apart=1.0)
 
 
 def _ends_in_words(ends):
@@ -346,5 +345,6 @@ def _one_life(life):
     """The life of one blade: a number, or what it is known to lie between."""
     if life.method != BETWEEN_ENDS and isfinite(life.value):
         return f"{life.value:.0f}"
-    within = f"{life.low:.0f} to {life.high:.0f}" if life.low > 0 else f"under {life.high:.0f}"
-    return within if isfinite(life.high) else f"over {life.low:.0f}"
+    if isfinite(life.high):
+        return f"{life.low:.0f} to {life.high:.0f}" if life.low > 0 else f"under {life.high:.0f}"
+    return f"over {life.low:.0f}" if life.low >= 1 else "an unknown number of"

@@ -120,6 +120,18 @@ def at_cuts(m, case):
     return found
 
 
+@rule(
+    r"At ({N}) cuts ((?:{N} blades of )?(?:{T}|{B})) needs? ({N}) \(({N}) (?:to ({N})|or more)\) times the force that ((?:{N} blades of )?(?:{T}|{B})) needs? \(95 % interval\)\."
+)
+def force_at(m, case):
+    """Forces at equal cuts: near the means there."""
+    blades = [_who(m[i], case)[0] for i in (2, 6)]
+    mine = [_mean_at(each, number(m[1]), case) for each in blades]
+    if all(mine) and abs(math.log(mine[0] / mine[1]) - math.log(number(m[3]))) > CLOSE_READING:
+        return f"means of the readings there have the ratio {mine[0] / mine[1]:.3f}"
+    return None
+
+
 def _who(text, case):
     """Ids of the blades that a name stands for, and how many it says they are."""
     words = text.removeprefix("the ").split(" blades of ")
@@ -139,9 +151,11 @@ def _mean_at(blades, cuts, case):
     return math.exp(sum(map(math.log, found)) / len(found))
 
 
-@rule(r"({T}) is the better there, by more than 10 % in (?:edge width|thread severing force)\.")
 @rule(
-    r"({T}) is the better there; whether by more than 10 % in (?:edge width|thread severing force) is not settled\."
+    r"({T}) is the better there, by more than 10 % in (?:edge width|thread severing force|sever force)\."
+)
+@rule(
+    r"({T}) is the better there; whether by more than 10 % in (?:edge width|thread severing force|sever force) is not settled\."
 )
 def better_there(m, case):
     """The better edge is the keener one: the smaller reading of the pair."""
@@ -261,7 +275,7 @@ def chances(m, case):
 
 @rule(r"({T}) is likely to last longer on average; of the next blades so few do not tell\.")
 @rule(
-    r"({T}) is (?:very )?likely to last longer on average(?:, and the next ({T}) blade (?:is )?(?:very )?likely to outlast the next ({T}) blade)?\."
+    r"({T}) is (?:rather |very )?likely to last longer on average(?:(?:,|;) (?:and )?the next ({T}) blade (?:is )?(?:rather |very )?likely to (?:outlast|last longer than) the next ({T}) blade)?\."
 )
 def likely(m, case):
     """A word in the place of a number where two blades a side were cut."""

@@ -319,9 +319,24 @@ def noted_row(m, case):
 plain(
     "Left out",
     "Mishaps noted at the bench whose readings were kept:",
+    "Rows of the log that do not count.",
 )
+
+
+@rule(
+    r"({B}): This blade's life, ({N}) cuts, lies further from the others of its heat treatment \(about ({N})\) than chance explains\. Look at its edge, its readings and its notes; one more blade would show which is the rule\."
+)
+def stands_out(m, case):
+    """Its life is near where its stages pass the limit."""
+    mine = case.bear.crossing(m[1])
+    far = 0 < mine < 1e9 and abs(mine / number(m[2]) - 1) > 0.3
+    return f"its stages pass the limit at {mine:.0f}" if far else None
+
+
 plain(
     None,
+    "The readings lie above and below their curves in runs: the law bends otherwise than the wear; compare laws, and trust no life far from the readings.",
+    "Stages lie further from the curve than the places along the edge explain: the medium or the reading changed from stage to stage; the interval carries it.",
     "It tells of wear, not of toughness: a blade that holds its edge longer may chip or break sooner. These are observations of a test, no certificate of a blade or a steel.",
     "Where a life lies beyond the last stage, the law of wear carries it, not the data. Cutting those blades on to the limit would settle it.",
     "The interval with one scatter for all blades and the one with a scatter of its own for each heat treatment lead to different verdicts; both are shown. More blades settle it.",

@@ -48,7 +48,8 @@ def _blade_row(row, blade, block, case):
             found.append(f"its stages pass the limit at {mine:.0f}")
         if math.isinf(mine) and told < 0.85 * last:
             found.append(f"its readings never passed the limit up to {last}")
-        if ("beyond the last stage" in remarks) != (told > last):
+        rounded = abs(told - last) < 0.02 * last
+        if not rounded and ("beyond the last stage" in remarks) != (told > last):
             found.append(f"the last stage of {blade} was {last}")
     stopped = means[max(means)] < case.study.limit
     if "stopped before the limit" in remarks and not stopped:
@@ -144,9 +145,9 @@ def interval(m, case):
 
 
 @rule(
-    r"Wear curves, (?:edge width in µm|thread severing force in gf) against cuts\.((?: .+? reaches the limit at .+? cuts\.)+)"
+    r"Wear curves, (?:edge width in µm|(?:thread severing|sever) force in gf) against cuts\.((?: .+? reaches the limit at .+? cuts\.)+)"
 )
-@rule(r"Interval plot of lives\.((?: {B}: .+? cuts\.)+)")
+@rule(r"Interval plot of lives\.((?: {B}: .+? cuts\.)*)")
 def drawn_lives(m, case):
     """The words of the picture: every life is that of the table."""
     table = {r["Heat treatment and blade"]: r for r in case.life_rows}
@@ -170,10 +171,10 @@ def drawn_ratio(m, _):
 
 
 @rule(
-    r"Ratio of lives against the limit\. How many times as long ({T}) lasts as ({T}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf): .+\."
+    r"Ratio of lives against the limit\. How many times as long ({T}) lasts as ({T}), by the (?:edge width|thread severing force|sever force) that ends a life, in (?:µm|gf): .+\."
 )
 @rule(
-    r"Figure \d: How many times as long ({T}) lasts as ({T}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf), with its interval; the dashed line is no difference, the dotted one the limit of this study\. Limits beyond reach are left out\."
+    r"Figure \d: How many times as long ({T}) lasts as ({T}), by the (?:edge width|thread severing force|sever force) that ends a life, in (?:µm|gf), with its interval; the dashed line is no difference, the dotted one the limit of this study\. Limits beyond reach are left out\."
 )
 def by_limit(m, case):
     """Two heat treatments that were cut."""

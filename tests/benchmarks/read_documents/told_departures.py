@@ -28,6 +28,7 @@ MEANS = {
     "finishes differ": r"start unlike",
     "limit": r"Lives to another limit are other lives",
 }
+TWO_DIGITS = 0.05  # relative: a length printed as 1.6 in may be 1.55 to 1.65 in
 READINGS = {
     "edge width": "edge_width_um",
     "thread severing force": "sever_force_gf",
@@ -72,13 +73,21 @@ def _runs(names, case):
     return found
 
 
-def _places(text):
+def _places(text, case):
     """Stations in mm of '20, 40, 60 mm' or '0.79, 1.6 in'; of both units, the first."""
     text = re.sub(r"\s*\([^)]*\)", "", text)
     places = [worth(one) for one in text.split(", ")]
     if None in places:
         raise ValueError(f"a place without its unit in '{text}'")
-    return places
+    return [_as_printed(place, case) for place in places]
+
+
+def _as_printed(place, case):
+    """The place of protocol or log that a printed one, of two digits, stands for."""
+    read = {r["station_mm"] for r in case.bear.in_use if r.get("station_mm")}
+    known = {*map(float, read), *map(float, case.study.asked.stations)}
+    near = [one for one in known if abs(one - place) <= TWO_DIGITS * one]
+    return min(near, key=lambda one: abs(one - place)) if near else place
 
 
 def _read(asks, done, case):
@@ -88,7 +97,7 @@ def _read(asks, done, case):
             raise ValueError("not the protocol's stages")
         return list(_stages(done, case))
     if found := re.match(r"^(.+) along the edge$", asks):
-        near = [round(p) for p in _places(found[1])]
+        near = [round(p) for p in _places(found[1], case)]
         if near != list(asked.stations):
             raise ValueError("not the protocol's stations")
         return list(_stations(done, case))
@@ -121,7 +130,7 @@ def _stations(done, case):
         return
     for kind, pattern in kinds.items():
         if found := re.match(pattern, done):
-            for place in _places(found[1]):
+            for place in _places(found[1], case):
                 for run in _runs(found[2], case):
                     yield Departure(kind, (run,), f"{round(place)}")
             return
@@ -136,7 +145,7 @@ def _reading(asks, done, title, name, case):
                 yield Departure("reading missing", (run,), f"{name} {stage}")
     elif asks == title and done == "never read":
         yield Departure("never read", (), name)
-    elif found := re.match(r"^fewer at (\d+) of (\d+) places, (\d+) times at the least$", done):
+    elif found := re.match(r"^fewer at (\d+) of (\d+) places, (\d+) times? at the least$", done):
         repeats = case.study.asked.repeats[name]
         counts = {}
         for r in case.bear.in_use:

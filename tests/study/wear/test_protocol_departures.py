@@ -92,6 +92,7 @@ def test_readings_left_out_or_taken_fewer_times(departures, thread, done):
 def test_a_control_blade_that_was_named_and_never_run(departures, run, tmp_path):
     found = departures(log_rows(blades=BLADES[:4]))
     assert [each["done"] for each in found] == ["C1 was named and never run"]
+    assert found[0]["means"].endswith("did to all blades alike is not seen.")
     code, out, _ = run("check", tmp_path)
     assert code == 0
     assert "C1 was named and never run" in out
