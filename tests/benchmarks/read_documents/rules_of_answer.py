@@ -227,7 +227,7 @@ def blades_lasted(m, case):
 
 
 @rule(
-    r"((?:The )?(?:{N} blades of )?(?:{T}|{B})) (over )?({N}) cuts and ((?:the )?(?:{N} blades of )?(?:{T}|{B})) (over )?({N}) cuts: how much a second run of the same blade would differ is not known, so neither can be said to last longer\."
+    r"((?:The )?(?:{N} blades of )?(?:{T}|{B})) (over )?({N}|an unknown number of) cuts and ((?:the )?(?:{N} blades of )?(?:{T}|{B})) (over )?({N}|an unknown number of) cuts: how much a second run of the same blade would differ is not known, so neither can be said to last longer\."
 )
 def lives_alone(m, case):
     """Lives of blades beside one another; 'over' is the last stage."""
