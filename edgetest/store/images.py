@@ -30,6 +30,7 @@ from edgetest.store.heic import heic_curve, is_heic, open_by_pillow, stored_of_h
 
 # The decoder prints what it meets on standard error; what a maker must know is told here.
 cv2.utils.logging.setLogLevel(cv2.utils.logging.LOG_LEVEL_SILENT)
+PNG_MARK = b"\x89PNG\r\n\x1a\n"
 MOST_PIXELS = 80_000_000
 KINDS = {"JPEG", "MPO", "PNG", "TIFF", "BMP", "WEBP", "HEIF"}
 PICTURE_ENDINGS = ("jpg", "jpeg", "png", "tif", "tiff", "bmp", "webp", "heic", "heif")
@@ -289,8 +290,20 @@ def _scale_of(image):
     return None if habitual else um_per_px
 
 
+def _chunks_fit(data):
+    """Whether the chunks of a PNG lie within its file: the decoder takes room for what they say."""
+    at = len(PNG_MARK)
+    while data.startswith(PNG_MARK) and data[at + 4 : at + 8] != b"IEND":
+        at += 12 + int.from_bytes(data[at : at + 4], "big")  # length, name, content, checksum
+        if at + 8 > len(data):
+            return False
+    return True
+
+
 def _decode(data, name, grey):
     """Stored values, shape (rows, cols, 3) BGR or, of a grey file, (rows, cols), turned upright."""
+    if not _chunks_fit(data):
+        raise _damaged("the picture breaks off or is damaged", name)
     flags = cv2.IMREAD_ANYDEPTH | (cv2.IMREAD_GRAYSCALE if grey else cv2.IMREAD_COLOR)
     try:
         if is_heic(data):
