@@ -266,7 +266,7 @@ def test_repeated_readings_from_a_file_give_both_spreads(page, served, folder, t
     page.get_by_text("From a file", exact=True).click()
     page.locator("input[type=file]").set_input_files(tmp_path / "repeats.csv")
     page.get_by_text("8 readings by 2 people or set-ups").wait_for()
-    page.get_by_text("Measured by another set-up it differs by").wait_for()
+    page.get_by_text("Measured by another person or with another set-up it differs by").wait_for()
     page.get_by_role("button", name="Keep it with the study").click()
     page.get_by_text("Kept; the study's wear curves").wait_for()
     kept = kept_repeats(folder)["edge_width_um"]

@@ -6,6 +6,8 @@ import shutil
 import pytest
 from pypdf import PdfReader
 
+from tests.report.accessible import broken_rules
+
 ROPE = ("--protocol", "sisal_rope")
 
 
@@ -59,6 +61,8 @@ def test_a_steel_with_a_trial_blade_gets_the_verdict_and_the_comparison_only_by_
         "comparison.pdf",
         "comparison_photographs.csv",
     ]
+    for document in (tmp_path / "d" / "verdict.pdf", tmp_path / "c" / "comparison.pdf"):
+        assert broken_rules(document) == []
 
 
 def test_a_study_of_cuts_and_chops_gets_what_its_protocol_is_for(small, answer, tmp_path):

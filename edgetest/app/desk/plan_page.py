@@ -230,7 +230,7 @@ def _order(source, made):
     """The runs in random order; saved into the study, printed as a bench sheet."""
     planned = source.study.plan or {}
     if planned.get("order"):
-        st.caption(f"The study holds a plan already (draw {planned.get('seed')}).")
+        st.caption(f"The study holds a plan already (drawn with the number {planned.get('seed')}).")
     begun = any(row.readings or row.photo for row in source.log.rows)
     blinded = not begun and kept_choice(
         source.path, st.toggle, "Blind: codes in place of the blades' names", False, "plan blinded",

@@ -87,7 +87,7 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
 
 
 def _subtitle(made, promise):
-    draw = f", draw {made.seed}" if made.seed is not None else ""
+    draw = f", drawn with the number {made.seed}" if made.seed is not None else ""
     order = f"{counted(len(made.runs), 'run')} in balanced order{draw}"
     return "; ".join(part for part in (order, promise) if part)
 

@@ -137,7 +137,7 @@ def _pairs_blocks(numbers):
         ("Ratio", "right", "auto"),
         ("Interval", "right", "auto"),
         ("Verdict", "left", 1.0),
-        ("Held together over", "left", 1.2),
+        ("Adjusted for", "left", 1.2),
     ]
     rows = [
         [

@@ -79,8 +79,9 @@ class Repeatability:
         )
         if self.set_ups > 1:
             text += (
-                f" Measured by another set-up it differs by {show(self.sd_reproduce)}, two such "
-                f"readings by up to {show(self.reproduce_limit)}."
+                " Measured by another person or with another set-up it differs by "
+                f"{show(self.sd_reproduce)}, two such readings by up to "
+                f"{show(self.reproduce_limit)}."
             )
         return text
 

@@ -27,6 +27,7 @@ from edgetest.store.places import shipped
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
 from tests.chop import codes
+from tests.report.accessible import broken_rules
 
 MADE = datetime.datetime(2026, 11, 2, tzinfo=datetime.UTC)
 
@@ -101,6 +102,10 @@ def test_says_what_a_customer_must_know(words):
         assert "passed 3 of 3: three chops into red deer" in text
         assert "77 % of the strokes that C1 (the shop's camp knife) took in turn" in text
         assert re.search(r"data SHA-256 [0-9a-f]{16}", text)
+
+
+def test_is_pdf_ua(made):
+    assert broken_rules(made[0]) == []
 
 
 def test_the_same_study_gives_the_same_bytes(result, made, tmp_path):

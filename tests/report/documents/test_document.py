@@ -12,8 +12,10 @@ from edgetest.report.documents.comparison_document import comparison_contents
 from edgetest.report.documents.document import build_document
 from edgetest.report.documents.frame import data_checksum, settings_of
 from edgetest.report.documents.photo_pages import width_words
+from edgetest.report.figures.plot_style import new_axes
 from edgetest.report.wording import interval_words, life_interval
 from edgetest.study.wear.wear_result import Compared
+from tests.report.accessible import broken_rules
 from tests.report.stand_ins import TREATMENTS, comparison, curve, photo, study_result
 
 MADE = datetime.datetime(2026, 5, 20, tzinfo=datetime.UTC)
@@ -131,6 +133,13 @@ def test_is_tagged_archival_and_described(made):
     assert re.search(r"pdfuaid:part>1<", metadata)
     assert reader.metadata.title == "Billhook tempers"
     assert all(reader.pages[k].mediabox.width == pytest.approx(595.3, abs=0.1) for k in range(3))
+
+
+def test_is_pdf_ua_and_an_untagged_one_is_not(made, tmp_path):
+    assert broken_rules(made[0]) == []
+    untagged = tmp_path / "untagged.pdf"
+    new_axes(3, 2).figure.savefig(untagged)
+    assert len(broken_rules(untagged)) >= 5
 
 
 def alternative_texts(node):

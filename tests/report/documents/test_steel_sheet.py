@@ -26,6 +26,7 @@ from edgetest.store.places import shipped
 from edgetest.store.workspace import change_study, new_steel_study
 from edgetest.study.steel.evidence_edit import add_row
 from edgetest.study.steel.judge_steel import judge_steel
+from tests.report.accessible import broken_rules
 
 MADE = datetime.datetime(2026, 11, 5, tzinfo=datetime.UTC)
 
@@ -103,6 +104,10 @@ def test_heats_of_the_pack_stand_as_typed(result, tmp_path):
     words = words_of_html(path).replace("\u00a0", " ")
     assert "at 1500 °F" in words
     assert not re.search(r"1501 ?°F|816 ?°C|815\.\d* ?°C", words)
+
+
+def test_is_pdf_ua(made):
+    assert broken_rules(made[0]) == []
 
 
 def test_is_the_same_but_for_its_date(result, made, tmp_path):
