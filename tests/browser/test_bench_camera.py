@@ -1,5 +1,6 @@
 """The camera at the bench speaks while its video runs, and says why where it may not run."""
 
+import re
 import signal
 
 import cv2
@@ -7,6 +8,7 @@ import numpy as np
 import pytest
 
 from edgetest.store.images import stored_grey
+from edgetest.store.places import shipped
 from edgetest.study.bench.bench_entry import save_station_photo
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.bench.session_file import count_taps
@@ -230,3 +232,29 @@ def test_where_the_camera_may_not_run_a_sentence_says_why_and_a_file_is_taken(
     no_fault(page)
     other.close()
     assert kept(folder) == ["K1_0000_010.png"]
+
+
+def test_the_scale_is_photographed_with_the_camera_of_the_edges(served, browser, tmp_path):
+    folder = one_station(served, "scaled")
+    study_file = folder / "study.toml"
+    text = study_file.read_text(encoding="utf-8")
+    study_file.write_text(re.sub(r"\[scale\]\n(?:.+\n)+", "", text), encoding="utf-8")
+    assert open_source(folder).study.scale is None
+    ruling = shipped("sample_runs") / "billhook_temper_study" / "photos" / "micrometer.jpg"
+    camera = FakeCamera(tmp_path / "film.y4m", ruling.read_bytes())
+    with camera.page(browser, viewport={"width": 820, "height": 1180}) as page:
+        go(page, served, "bench?study=scaled")
+        said(page, "Scale and light, before the first photograph")
+        page.get_by_text(TOGGLE).click()
+        large(page, "Sharp, and across the picture")
+        tap(page, "Take this picture")
+        page.get_by_text("Read the lines").wait_for()
+        tap(page, "Read the lines")
+        tap(page, "Use this scale for all photographs")
+        said(page, "Blade K1, read the fresh edge: 1 due")
+        no_fault(page)
+    (picture,) = (folder / "photos").glob("scale_*.png")
+    study = open_source(folder).study
+    assert study.scale.ruling == f"photos/{picture.name}"
+    shown = cv2.imread(str(ruling), cv2.IMREAD_GRAYSCALE)
+    assert cv2.imread(str(picture), cv2.IMREAD_GRAYSCALE).shape == shown.shape

@@ -19,6 +19,9 @@ from edgetest.study.bench.shots import look_at_frame
 
 NO_WORDS = ("Look yourself", "For light from two sectors there are no words.")
 
+SCALE_WORDS = ("Sharp, and across the picture",
+               "Same objective, zoom and camera as for the edges.")  # fmt: skip
+
 
 @dataclass(frozen=True)
 class TakenPicture:
@@ -72,6 +75,39 @@ def show(source, action, due, place):
     )
     if taken_at(place) is not None:
         st.rerun()
+
+
+@st.fragment
+def show_scale(place):
+    """The live picture of what gives the scale, as large as edges are photographed.
+
+    `taken_at` has the picture once one was taken; `forget` makes room for the next.
+    """
+    key = f"{place}.live"
+    _component()(
+        key=key,
+        data=st.session_state.get(f"{place}.answer", {}),
+        on_frame_change=uncut(lambda: _answer_alike(place, _sent(key, "frame"))),
+        on_taken_change=uncut(lambda: _take(place, _sent(key, "taken"))),
+    )
+    if taken_at(place) is not None:
+        st.rerun()
+
+
+def forget(place):
+    """The picture that was taken has gone where it belongs."""
+    st.session_state.pop(f"{place}.taken", None)
+
+
+def _answer_alike(place, frame):
+    """The same words for each frame: what gives the scale is judged once it was taken."""
+    if frame:
+        first, rest = SCALE_WORDS
+        size = f"Camera {int(frame['width'])} × {int(frame['height'])}"
+        st.session_state[f"{place}.answer"] = {
+            "gravity": "good", "first": first, "rest": rest, "figures": size, "blur": None,
+            "place": "", "number": frame["number"], "has": frame.get("last", ""),
+        }  # fmt: skip
 
 
 def _sent(key, what):

@@ -9,23 +9,21 @@ from edgetest.app.photos.light_form import light_asked, light_keys
 from edgetest.app.photos.marking import mark
 from edgetest.app.photos.needle_form import needle_asked, without_needle
 from edgetest.app.photos.reduced_pictures import bare_photograph, ruled
+from edgetest.app.photos.scale_picture import picture_of_scale
 from edgetest.app.photos.tone_form import tone_asked
 from edgetest.app.uncut import uncut
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import NOT_NOTED
 from edgetest.report.figures.photo_figures import plot_scale
 from edgetest.store.checking import validate
-from edgetest.store.images import PICTURE_ENDINGS, read_picture
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.scale_rules import BESIDE_THE_EDGE, ScaleRule
-from edgetest.store.workspace import save_photograph
 from edgetest.study.photos.calibrations import (
     keep_calibration,
     misfits,
     read_calibrations,
     rule_of,
 )
-from edgetest.study.photos.measure_photos import pictures_in
 from edgetest.study.photos.photo_scales import (
     rule_of_scale,
     scale_of_marks,
@@ -142,29 +140,8 @@ def _told(found):
         show_figure(axes.figure, "scale", alt=found.summary(), what="lines found")
 
 
-def _picture(source, key):
-    """A picture of the study's folder to take a scale from, or one that is brought in."""
-    folder = source.path / "photos"
-    named = {row.photo for row in source.log.rows}
-    names = [path.name for path in pictures_in(folder)] if folder.is_dir() else []
-    names.sort(key=lambda name: (name in named, name))  # those of no blade first
-    file = st.file_uploader("Bring in a photograph of it", type=PICTURE_ENDINGS, key=f"{key}.file")
-    if file is not None:
-        try:
-            read_picture(file.getvalue(), name=file.name)
-            save_photograph(source.path, file.name, file.getvalue())
-        except UnusableInput as fault:
-            show_fault(fault)
-            return None
-        return file.name
-    if not names:
-        st.info("There is no photograph in this study yet: bring one in.")
-        return None
-    return st.selectbox("Or one that is here", names, key=f"{key}.name")
-
-
 def _ruling(source):
-    name = _picture(source, "scales.ruling")
+    name = picture_of_scale(source, "scales.ruling")
     if name is None:
         return None
     path, picture = source.path / "photos" / name, st.empty()
@@ -198,7 +175,7 @@ def _wire(source):
         "Lay a wire, a feeler gauge on edge or the shank of a drill straight across the picture, "
         "in focus, on a plain ground; measure its thickness with a micrometer screw."
     )
-    name = _picture(source, "scales.wire")
+    name = picture_of_scale(source, "scales.wire")
     if name is None:
         return None
     st.image(bare_photograph(source.path / "photos" / name)[0], width=420, alt=f"photograph {name}")
@@ -232,7 +209,7 @@ def _bar(source):
 def _marked(source, *, bar):
     """Two marks a known distance apart, or the ends of a bar that the camera wrote in."""
     way = "bar" if bar else "marks"
-    name = _picture(source, f"scales.{way}")
+    name = picture_of_scale(source, f"scales.{way}")
     if name is None:
         return None
     picture, wide, high = bare_photograph(source.path / "photos" / name)
