@@ -7,9 +7,14 @@ from typing import Any
 
 from edgetest.app.open_study import stamp
 from edgetest.app.remember import kept_or_made, remembered
-from edgetest.report.figures.plot_style import narrow_svg_bytes, png_bytes, svg_bytes
+from edgetest.report.figures.plot_style import (
+    NARROW_IN,
+    narrow_svg_bytes,
+    png_bytes,
+    screen_svg_bytes,
+    svg_bytes,
+)
 
-NARROW_IN = 3.7  # as wide as a phone at the same size of letters
 MOST = 60  # figures in memory; one takes 20 to 300 kB
 
 
@@ -65,6 +70,6 @@ class Drawing:
 
 def drawn_anew(figure: Any, narrow: Any = None) -> DrawnFigure:
     """A matplotlib figure drawn wide and narrow; `narrow` is its own figure for a phone."""
-    wide = svg_bytes(figure)
-    slim = narrow_svg_bytes(figure, NARROW_IN) if narrow is None else svg_bytes(narrow)
+    wide = screen_svg_bytes(figure)
+    slim = narrow_svg_bytes(figure, NARROW_IN) if narrow is None else screen_svg_bytes(narrow)
     return DrawnFigure(wide, slim, float(figure.get_figwidth()))

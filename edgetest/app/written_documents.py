@@ -5,10 +5,12 @@ from pathlib import Path
 
 import streamlit as st
 
+from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import take_document
-from edgetest.app.open_study import faults_shown
+from edgetest.app.open_study import faults_shown, opened
 from edgetest.app.remember import answered
 from edgetest.app.uncut import uncut
+from edgetest.report.letters_told import study_letters_doubts
 
 
 def offer_document(label, page, folder, key, build):
@@ -62,4 +64,5 @@ def show_document(label, page, folder, key, build):
             counts="steps done", on_disk=False,
         )  # fmt: skip
         if files is not None:
+            list_doubts(study_letters_doubts(opened().study))
             take_document(files, page)

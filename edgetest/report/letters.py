@@ -4,10 +4,14 @@ import re
 from functools import lru_cache
 from pathlib import Path
 
-NO_LETTER = "□"  # in a figure's label
 LEFT_OUT = "(…)"  # in a document's text, whose foot says so
+# Letters in a row without a form that are written by their numbers, as names of people, places
+# and heat treatments are; what is longer is prose, which nobody reads in numbers.
+MOST_NUMBERED = 12
 _BREAK = "\u200b"
-_MARK = "\ufffc"  # stands for a letter without a form while a text is worked on
+_NO_FORM = "\ufffc"  # stands for a letter without a form while a text is worked on
+_RUN = re.compile(f"{_NO_FORM}(?:{_NO_FORM}|[ {_BREAK}](?=[ {_BREAK}]*{_NO_FORM}))*")
+_BOXES_ALONE = ("lastresort", "adobeblank")  # files whose forms are all empty or the same box
 
 
 @lru_cache(maxsize=1)
@@ -29,11 +33,14 @@ def _letters():
 
 
 def _charmap(path):
-    """Characters that a font file has a form for; none where it cannot be read."""
+    """Characters that a font file has a form for; none where it cannot be read or drawn."""
     from matplotlib.ft2font import FT2Font
 
+    if Path(path).stem.lower().replace("-", "").startswith(_BOXES_ALONE):
+        return frozenset()
     try:
-        return frozenset(FT2Font(str(path)).get_charmap())
+        font = FT2Font(str(path))
+        return frozenset(font.get_charmap()) if font.scalable else frozenset()
     except (OSError, RuntimeError):
         return frozenset()
 
@@ -73,17 +80,45 @@ def fonts_for(text):
     return tuple(files), frozenset(known)
 
 
-def printable(text, known=None, instead=NO_LETTER):
-    """The text with what no letter exists for replaced, so that the document can be made."""
+def printable(text, known=None):
+    """The text with what no letter exists for written by number, so that it can be set at all.
+
+    A few such letters in a row become their numbers in the Unicode Standard, which still tell
+    one name from another: 刀 is ``[5200]``. More of them become `LEFT_OUT`.
+
+    Parameters
+    ----------
+    text : str
+    known : set of int, optional
+        Characters that can be set; those of the document's own letters if not given.
+    """
     known = _letters() if known is None else known
-    kept = []
-    for letter in without_controls(text):
-        code = ord(letter)
-        kept.append(_MARK if 0xE000 <= code <= 0xF8FF or code not in known else letter)
-    shown = "".join(kept)
-    if instead != NO_LETTER:  # a run of such letters is one thing left out
-        shown = re.sub(f"{_MARK}(?:{_MARK}| (?={_MARK}))*", _MARK, shown)
-    return shown.replace(_MARK, instead)
+    text = without_controls(text)
+    marked = "".join(letter if _has_form(letter, known) else _NO_FORM for letter in text)
+    return _RUN.sub(lambda run: _numbered(text[run.start() : run.end()]), marked)
+
+
+def _has_form(letter, known):
+    code = ord(letter)
+    return not 0xE000 <= code <= 0xF8FF and (code in known or letter == _BREAK)
+
+
+def _numbered(run):
+    """Letters in a row by their numbers."""
+    words = run.replace(_BREAK, "").split()
+    if sum(map(len, words)) > MOST_NUMBERED:
+        return LEFT_OUT
+    return f"[{' '.join('.'.join(f'{ord(one):04X}' for one in word) for word in words)}]"
+
+
+def words_without_form(text, known):
+    """The words of a text that hold a letter which cannot be set, as they were typed."""
+    words = without_controls(text).replace(_BREAK, "").split()
+    return [
+        word.strip("().,:;“”")
+        for word in words
+        if not all(_has_form(letter, known) for letter in word)
+    ]
 
 
 def without_controls(text):
@@ -119,7 +154,7 @@ def each_word(contents, change):
 
 def shorten(name, length=22):
     """A long name with its middle left out, so that both ends still tell it apart."""
-    name = printable(name)
+    name = without_controls(name)
     if len(name) <= length:
         return name
     tail = (length - 1) // 2
@@ -132,7 +167,7 @@ def short_names(names, length=22):
     Where they do not fit, they lose their end, their beginning or their middle,
     whichever keeps most of them distinct.
     """
-    names = [printable(str(name)) for name in names]
+    names = [without_controls(str(name)) for name in names]
     ways = (_without_end, _without_beginning, shorten)
     cut = [[way(name, length) for name in names] for way in ways]
     return max(cut, key=lambda labels: len(set(labels)))

@@ -10,6 +10,7 @@ from edgetest.report.letters import (
     printable,
     short_names,
     shorten,
+    words_without_form,
 )
 
 
@@ -18,18 +19,25 @@ def test_keeps_what_a_maker_writes():
     assert printable(kept) == kept
 
 
-@pytest.mark.parametrize("letter", ["刀", "🔨", "\ue000", "\U000f0000"])
-def test_replaces_what_no_letter_exists_for(letter):
-    assert printable(f"a{letter}b") == "a□b"
+@pytest.mark.parametrize(
+    ("letter", "number"),
+    [("刀", "5200"), ("🔨", "1F528"), ("\ue000", "E000"), ("\U000f0000", "F0000")],
+)
+def test_a_letter_without_a_form_is_written_by_its_number(letter, number):
+    assert printable(f"a{letter}b") == f"a[{number}]b"
 
 
 def test_drops_control_characters_and_joins_lines():
     assert printable("a\x07b\u00adc\nd\te") == "abc d e"
 
 
-def test_a_run_of_letters_without_a_form_is_left_out_once():
-    assert printable("for 山田 太郎, smith", instead="(…)") == "for (…), smith"
-    assert printable("□", instead="(…)") == "□"
+def test_names_without_form_stay_apart_and_prose_is_left_out_once():
+    assert printable("for 山田 太郎, smith") == "for [5C71.7530 592A.90CE], smith"
+    assert printable(breakable("焼入" * 5)).count("[") == 1
+    assert printable(f"so: {'焼入れ ' * 9}.") == "so: (…) ."
+    assert words_without_form("for 山田 太郎, smith (刀)", {ord(c) for c in "for, smith()"}) == [
+        "山田", "太郎", "刀",
+    ]  # fmt: skip
 
 
 def test_every_text_of_nested_plain_data_is_changed():

@@ -18,7 +18,7 @@ from edgetest.app.downloads import (
     table_downloads,
     unbroken,
 )
-from edgetest.app.drawn_figures import NARROW_IN, Drawing
+from edgetest.app.drawn_figures import Drawing
 from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.links import link
 from edgetest.app.open_study import (
@@ -41,6 +41,7 @@ from edgetest.report.figures.chop_figures import (
     plot_chops,
     plot_depths,
 )
+from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.report.figures.swing_figures import plot_kick, plot_ringing
 from edgetest.study.chop.chop_looks import SOURCES
 from edgetest.study.chop.piece_woods import own_woods

@@ -20,7 +20,7 @@ from edgetest.app.downloads import (
     table_downloads,
     unbroken,
 )
-from edgetest.app.drawn_figures import NARROW_IN, Drawing
+from edgetest.app.drawn_figures import Drawing
 from edgetest.app.kept_fields import kept_choice
 from edgetest.app.links import link
 from edgetest.app.open_study import faults_shown, heading, opened, show_kept_faults, stamp
@@ -28,6 +28,7 @@ from edgetest.app.remember import answered, at_hand, kept_or_made
 from edgetest.app.uncut import uncut
 from edgetest.app.written_documents import offer_document
 from edgetest.report.documents.steel_sheet import build_steel_document
+from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.report.figures.steel_figures import plot_verdict
 
 # Which part of the page a step or a test is written down in; a heat is the usual.

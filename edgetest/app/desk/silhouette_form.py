@@ -6,12 +6,12 @@ import streamlit as st
 
 from edgetest.app.desk.facts_cards import card_form
 from edgetest.app.downloads import show_figure
-from edgetest.app.drawn_figures import NARROW_IN
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_kept, faults_shown
 from edgetest.app.uncut import uncut
 from edgetest.chop.silhouette import silhouette
 from edgetest.errors import UnusableInput
+from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.store.images import PICTURE_ENDINGS, read_picture
 from edgetest.store.workspace import save_photograph
 from edgetest.study.chop.handling import handling_of, outline_of, shapes_of

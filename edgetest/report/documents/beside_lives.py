@@ -1,8 +1,8 @@
 """What stands beside the ratio of lives: equal cuts, card totals, the ratio against the limit."""
 
 from edgetest.report.documents.blocks import figure, section, text
+from edgetest.report.documents.drawn_pictures import put_figure
 from edgetest.report.figures.comparison_figures import plot_ratio_by_limit
-from edgetest.report.figures.plot_style import svg_bytes
 
 
 def beside_lives_sections(result, pictures):
@@ -24,7 +24,7 @@ def beside_lives_sections(result, pictures):
         ax = plot_ratio_by_limit(
             result.levels, limit=result.limit, reading=result.reading, pair=(said.of, said.to)
         )
-        pictures["ratio_by_limit.svg"] = svg_bytes(ax.figure)
+        put_figure(pictures, "ratio_by_limit.svg", ax.figure)
         alt = f"Ratio of lives against the limit. {said.summary()}"
         blocks.append(figure("ratio_by_limit.svg", alt, f"{said.says}, {BY_LIMIT}"))
     return [section("At other cuts and other limits", *blocks)] if blocks else []

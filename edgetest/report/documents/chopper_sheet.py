@@ -20,6 +20,7 @@ from edgetest.report.documents.chopper_edge import edge_pictures, source_words
 from edgetest.report.documents.chopper_numbers import OF_THE_SWING, figure_rows, three
 from edgetest.report.documents.chopper_words import beside, tool_doubts, tool_sentences, trial_rows
 from edgetest.report.documents.departures_section import departures_in_lines
+from edgetest.report.documents.drawn_pictures import put_figure
 from edgetest.report.documents.frame import (
     data_checksum,
     front_of,
@@ -31,7 +32,7 @@ from edgetest.report.documents.frame import (
 from edgetest.report.documents.kinds_compared import treatments_section
 from edgetest.report.documents.typeset import KINDS
 from edgetest.report.figures.chop_figures import plot_balance, plot_chops, plot_depths
-from edgetest.report.figures.plot_style import svg_bytes
+from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.report.letters import breakable
 from edgetest.report.wording import NOT_NOTED, in_units, interval_words, typed_in_units
 from edgetest.store.protocol import describe
@@ -239,7 +240,10 @@ def _balance_blocks(result, blade, pictures, width_in):
     tool = result.tool(blade)
     if tool is None and blade not in result.handling:
         return []
-    pictures["balance.svg"] = svg_bytes(plot_balance(result, blade, width_in=width_in).figure)
+    put_figure(
+        pictures, "balance.svg", plot_balance(result, blade, width_in=width_in).figure,
+        narrow=lambda: plot_balance(result, blade, width_in=NARROW_IN).figure,
+    )  # fmt: skip
     caption = "Drawn to scale. " if blade in result.outlines else "Not to scale. "
     if tool is not None:
         caption += (
@@ -257,7 +261,7 @@ def _figures_section(result, blade, pictures, units):
     plots = []
     shown = beside(result, blade)
     if result.pieces:
-        pictures["chops.svg"] = svg_bytes(plot_chops(result, blades=shown, size_in=ALONE_IN).figure)
+        put_figure(pictures, "chops.svg", plot_chops(result, blades=shown, size_in=ALONE_IN).figure)
         alt = "Strokes for each severed piece, board by board, blade by blade."
         plots.append(figure("chops.svg", alt, None))
     elif result.report.depths is not None:
@@ -274,7 +278,7 @@ def _figures_section(result, blade, pictures, units):
 def _depths(result, blade, pictures):
     """Depth of single chops as a figure."""
     plot = plot_depths(result, blades=beside(result, blade), size_in=ALONE_IN)
-    pictures["depths.svg"] = svg_bytes(plot.figure)
+    put_figure(pictures, "depths.svg", plot.figure)
     alt = "Depth of single chops against the chops made before, with a line for each blade."
     return figure("depths.svg", alt, None, width=0.5)
 

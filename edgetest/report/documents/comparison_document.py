@@ -17,6 +17,7 @@ from edgetest.report.documents.doubt_sections import (
     limits_section,
     notes_section,
 )
+from edgetest.report.documents.drawn_pictures import put_figure
 from edgetest.report.documents.frame import (
     care_section,
     data_checksum,
@@ -36,7 +37,7 @@ from edgetest.report.documents.photo_table import photo_table
 from edgetest.report.documents.what_was_tested import tested_section
 from edgetest.report.figures.figure_titles import CONTROL, treatments_of, with_titles
 from edgetest.report.figures.panel_rows import panel_parts
-from edgetest.report.figures.plot_style import reading_words, svg_bytes
+from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.figures.wear_figures import plot_wear_panel, share_scales
 from edgetest.report.letters import breakable
 from edgetest.report.wording import by_law_words, in_units, life_interval, ratio_interval
@@ -179,7 +180,7 @@ def _wear_section(result, pictures):
         share_scales([ax for axes in panels for ax in axes])
     for number, axes in enumerate(panels):
         file = f"wear_{number + 1}.svg"
-        pictures[file] = svg_bytes(axes[0].figure)
+        put_figure(pictures, file, axes[0].figure)
         blocks.append(figure(file, _wear_alt(result), _wear_caption(number, len(panels))))
     alone = blade_pictures(result, pictures) if result.comparison else []
     table_ = _lives_table(result, blades, treatments)

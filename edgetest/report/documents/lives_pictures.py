@@ -1,13 +1,13 @@
 """How are lives drawn so that they fit a page: with their ratio, and blade by blade?"""
 
 from edgetest.report.documents.blocks import figure
+from edgetest.report.documents.drawn_pictures import put_figure
 from edgetest.report.figures.comparison_figures import (
     comparison_height_in,
     plot_comparison,
     plot_lives_in_parts,
 )
 from edgetest.report.figures.figure_titles import treatments_of
-from edgetest.report.figures.plot_style import svg_bytes
 from edgetest.report.wording import life_interval, ratio_interval
 
 # A figure is set 0.95 of its size on US letter, whose text is 9.3 in tall; the caption takes 0.9.
@@ -38,7 +38,7 @@ def answer_picture(result, numbers, pictures):
         blades, treatments = [], []
         above = f"life of each heat treatment, {level}; its blades follow further down. An"
     lives, _ = plot_comparison(numbers, blades, treatments, reading=result.reading)
-    pictures["comparison.svg"] = svg_bytes(lives.figure)
+    put_figure(pictures, "comparison.svg", lives.figure)
     caption = (
         f"Above: {above} arrow has no end. Below: the ratio of lives; the dashed line is no "
         f"difference, the shaded strip a difference under {margin * 100:g} %."
@@ -73,7 +73,7 @@ def blade_pictures(result, pictures):
     found = []
     for number, ax in enumerate(parts, 1):
         file = f"lives_{number}.svg"
-        pictures[file] = svg_bytes(ax.figure)
+        put_figure(pictures, file, ax.figure)
         shown = {label.get_text() for label in ax.get_yticklabels()}
         told = " ".join(f"{fit.blade}: {life_of(fit)}." for fit in blades if fit.blade in shown)
         part = f" ({number} of {len(parts)}, on one scale)" if len(parts) > 1 else ""

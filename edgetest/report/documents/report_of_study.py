@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from edgetest.doubts import Doubt, sentences, told
 from edgetest.errors import UnusableInput
+from edgetest.report.letters_told import study_letters_doubts
 from edgetest.study.answers import CHOPPER, STEEL, answer_of, job_asked, jobs_of
 
 DOCUMENTS = {
@@ -25,6 +27,8 @@ class Reported:
         The job that the documents are about.
     others : tuple of str
         Jobs that the study holds something for besides.
+    doubts : tuple of Doubt
+        What the files cannot show as it was typed.
     """
 
     about: str
@@ -32,6 +36,7 @@ class Reported:
     result: Any
     others: tuple[str, ...]
     study: Path
+    doubts: tuple[Doubt, ...] = ()
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -40,11 +45,13 @@ class Reported:
             "others": list(self.others),
             "files": [str(path) for path in self.files],
             "answer": self.result.summary(),
+            **told(self.doubts),
         }
 
     def summary(self):
         """The answer, where its documents are, and how to ask for another."""
         lines = [self.result.summary(), "", *map(str, self.files)]
+        lines += sentences(self.doubts)
         if self.others:
             lines.append(f"This is {DOCUMENTS[self.about]}.")
         place = shlex.quote(str(self.study))
@@ -94,7 +101,8 @@ def write_report(source, folder=None, *, about=None, paper=None, units=None, pro
     place = source.path / "documents" if folder is None else Path(folder)
     files = build(result, place, paper=paper, units=units, **own)
     others = tuple(job for job in jobs_of(source) if job != about)
-    return Reported(about, tuple(files), result, others, source.path)
+    doubts = study_letters_doubts(source.study)
+    return Reported(about, tuple(files), result, others, source.path, doubts)
 
 
 def _comparison(result, place, **page):

@@ -15,6 +15,7 @@ from edgetest.report.documents.blocks import (
     text,
 )
 from edgetest.report.documents.case_section import case_section, codes_told
+from edgetest.report.documents.drawn_pictures import put_figure
 from edgetest.report.documents.frame import (
     data_checksum,
     front_of,
@@ -26,7 +27,7 @@ from edgetest.report.documents.frame import (
 from edgetest.report.documents.steel_first import method_words, plain_words
 from edgetest.report.documents.typeset import KINDS
 from edgetest.report.doubt_lines import doubt_lines
-from edgetest.report.figures.plot_style import svg_bytes
+from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.report.figures.steel_figures import plot_cases, plot_verdict
 from edgetest.report.letters import breakable
 from edgetest.report.wording import in_units
@@ -150,7 +151,10 @@ def _pictures(result, pictures):
     """Chances and, where there is a pack, its sections."""
     found = []
     if result.weighed:
-        pictures["verdict.svg"] = svg_bytes(plot_verdict(result).figure)
+        put_figure(
+            pictures, "verdict.svg", plot_verdict(result).figure,
+            narrow=lambda: plot_verdict(result, width_in=NARROW_IN).figure,
+        )  # fmt: skip
         alt = " ".join((*result.likely_words(), *result.heat_words()))
         caption = (
             "Chances from all that was seen; the numbers behind them are the trade's habits, "
@@ -158,7 +162,7 @@ def _pictures(result, pictures):
         )
         found.append(section(None, figure("verdict.svg", alt, caption)))
     if result.cases:
-        pictures["case.svg"] = svg_bytes(plot_cases(result.cases).figure)
+        put_figure(pictures, "case.svg", plot_cases(result.cases).figure)
         alt = " ".join(f"{name}: {case.summary()}" for name, case in result.cases[:2])
         caption = (
             "Carbon across the section, and below it hardness after the temper (dotted: straight "

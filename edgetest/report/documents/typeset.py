@@ -2,6 +2,7 @@
 
 import datetime
 import json
+import re
 import shutil
 import tempfile
 from functools import partial
@@ -9,20 +10,19 @@ from importlib.resources import files
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
-from edgetest.report.letters import (
-    LEFT_OUT,
-    each_word,
-    fonts_for,
-    letter_files,
-    printable,
-    without_controls,
-)
+from edgetest.report.documents.blocks import section, text
+from edgetest.report.documents.drawn_pictures import least_widths, on_paper, on_screens
+from edgetest.report.letters import each_word, fonts_for, letter_files, printable, without_controls
+from edgetest.report.letters_told import foot_words, letters_doubts
 
 KINDS = ("pdf", "html")
 PAPERS = ("a4", "us-letter")
 LETTERS = "letters"
 STANDARDS = ["a-2a", "ua-1"]
 FILES = ("pictures", "beside")  # of Contents: bytes, no words
+_BEFORE_UNIT = re.compile(
+    r"(?<=\d) (?=%|°[CF]|(?:µm|mm|cm|m|gf|g|kg|N|HRC|Hz|s|min|h|in|oz|ft·lbf|J)\b)"
+)
 TEMPLATE = ("document.typ", "blocks.typ", "page.css")
 
 
@@ -65,7 +65,7 @@ def write_document(
     with tempfile.TemporaryDirectory(prefix="edgetest-document-") as bench:
         for number, kind in enumerate(kinds, 1):
             tell(number, 1 + len(kinds))
-            main = _lay_out(contents, Path(bench) / kind, paper, on_paper=kind == "pdf")
+            main = _lay_out(contents, Path(bench) / kind, paper, for_paper=kind == "pdf")
             path = folder / f"{name}.{kind}"
             path.write_bytes(_compile(main, kind, timestamp))
             made.append(path)
@@ -109,11 +109,11 @@ def check_wishes(kinds, paper):
             raise UnusableInput(f'"{what}" is not known', words, f"choose {' or '.join(known)}")
 
 
-def _lay_out(contents, bench, paper, *, on_paper=True):
+def _lay_out(contents, bench, paper, *, for_paper=True):
     """Template, contents, letters and pictures in one folder; returns the main file.
 
-    On paper a letter that no font of this machine has is left out and the foot says so; a
-    browser finds letters of its own.
+    On paper a letter that no font of this machine has is written by its number and the foot says
+    so; a browser finds letters of its own.
     """
     bench.mkdir(exist_ok=True)
     here = files("edgetest.report") / "templates"
@@ -121,35 +121,40 @@ def _lay_out(contents, bench, paper, *, on_paper=True):
         (bench / part).write_bytes((here / part).read_bytes())
     (bench / LETTERS).mkdir()
     words = {key: value for key, value in vars(contents).items() if key not in FILES}
-    fonts, change = (), without_controls
-    if on_paper:
+    fonts, change = (), _for_screens
+    pictures = on_paper(contents.pictures) if for_paper else on_screens(contents.pictures)
+    if for_paper:
         said: list[str] = []
         each_word(words, said.append)
         fonts, known = fonts_for("".join(said))
-        words, change = _left_out_told(words, known), partial(_on_paper, known=known)
+        words, change = _letters_told(words, said, known), partial(printable, known=known)
+    words |= {"narrowed": sorted(pictures), "widths": least_widths(pictures), "paper": paper}
     for path in (*letter_files(), *fonts):
         shutil.copyfile(path, bench / LETTERS / path.name)
-    for file, data in contents.pictures.items():
+    for file, data in pictures.items():
         (bench / file).write_bytes(data)
     (bench / "contents.json").write_text(
-        json.dumps(each_word({**words, "paper": paper}, change), ensure_ascii=False),
+        json.dumps(each_word(words, change), ensure_ascii=False),
         encoding="utf-8",
     )
     return bench / "document.typ"
 
 
-def _on_paper(text, known):
-    return printable(text, known, LEFT_OUT)
+def _for_screens(words):
+    """Words of a page for browsers: no line ends between a number and its unit."""
+    return _BEFORE_UNIT.sub("\u00a0", without_controls(words))
 
 
-def _left_out_told(words, known):
-    """The foot of a page says what stands for letters that it cannot print."""
-    said: list[str] = []
-    each_word(words, said.append)
-    if all(_on_paper(text, known) == without_controls(text) for text in said):
+def _letters_told(words, said, known):
+    """Foot and, where there is room, a section say what stands for letters without a form."""
+    foot = foot_words(said, known)
+    if not foot:
         return words
-    told = f"{LEFT_OUT}: letters that no font here has; the page for browsers has them"
-    return {**words, "foot": f"{words['foot']} · {told}"}
+    told = {**words, "foot": f"{words['foot']} · {foot}"}
+    if words["sheet"] or words["boxed"]:
+        return told
+    sentences = [text(one.text) for one in letters_doubts(said)]
+    return {**told, "sections": [*words["sections"], section("Letters", *sentences)]}
 
 
 def _compile(main, kind, timestamp):

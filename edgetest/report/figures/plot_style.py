@@ -5,15 +5,19 @@ from dataclasses import dataclass
 from functools import wraps
 from io import BytesIO
 from math import floor, log10
+from textwrap import wrap
 from threading import RLock
 from typing import Any
 
+from edgetest.report.figures.figure_letters import has_letters_without_form, letters_set
 from edgetest.study.words import name_of_reading
 
 INK = "#1d2327"
 GREY = "#5c666d"
 FAINT = "#d5dade"
 PAPER = "#ffffff"
+NARROW_LABEL = 30  # signs of 9 pt beside the names of blades
+NARROW_IN = 3.7  # as wide as a phone at the same size of letters
 ACCENT = "#b5431a"
 """The one accent: the colour of steel at forging heat, for the limit and the answer."""
 
@@ -152,30 +156,66 @@ def log_ticks(low, high):
 
 def svg_bytes(figure):
     """The figure as SVG, the same bytes each time; letters as outlines."""
-    with in_look():
-        buffer = BytesIO()
-        figure.savefig(buffer, format="svg", metadata={"Date": None, "Creator": None})
+    with in_look(), letters_set(figure):
+        return _as_svg(figure)
+
+
+def screen_svg_bytes(figure):
+    """The figure as SVG for a browser.
+
+    Letters are outlines; where no font of this machine has one of them, all letters are text,
+    for which the browser finds fonts of its own.
+    """
+    if not has_letters_without_form(figure):
+        return svg_bytes(figure)
+    from matplotlib import rc_context
+
+    with in_look(), letters_set(figure, as_typed=True), rc_context({"svg.fonttype": "none"}):
+        return _as_svg(figure)
+
+
+def _as_svg(figure):
+    buffer = BytesIO()
+    figure.savefig(buffer, format="svg", metadata={"Date": None, "Creator": None})
     return buffer.getvalue()
 
 
+def can_be_narrow(figure, width_in):
+    """Whether a figure is wider than that and is laid out anew when its width changes."""
+    return figure.get_layout_engine() is not None and figure.get_figwidth() > width_in
+
+
 def narrow_svg_bytes(figure, width_in):
-    """The figure drawn again so narrow, with letters as large as before; then as it was.
+    """The figure for a browser, drawn again so narrow, with letters as large; then as it was.
 
     A figure whose places are given in inches cannot be laid out anew and is only made smaller.
     """
+    if not can_be_narrow(figure, width_in):
+        return screen_svg_bytes(figure)
     wide, tall = figure.get_size_inches()
-    if figure.get_layout_engine() is None or wide <= width_in:
-        return svg_bytes(figure)
+    labels = [(ax, ax.get_xlabel()) for ax in figure.axes]
     figure.set_size_inches(width_in, tall)
     try:
-        return svg_bytes(figure)
+        for ax, label in labels:
+            ax.set_xlabel(_in_lines(label))
+        return screen_svg_bytes(figure)
     finally:
         figure.set_size_inches(wide, tall)
+        for ax, label in labels:
+            ax.set_xlabel(label)
+
+
+def _in_lines(label):
+    """A label of an axis in lines that a phone has room for, broken before its brackets."""
+    if len(label) <= NARROW_LABEL:
+        return label
+    parts = label.replace(" (", "\n(").split("\n")
+    return "\n".join(line for part in parts for line in wrap(part, NARROW_LABEL))
 
 
 def png_bytes(figure, *, dpi=200):
     """The figure as PNG at `dpi`, for a chat or a screen that takes no SVG."""
-    with in_look():
+    with in_look(), letters_set(figure):
         buffer = BytesIO()
         figure.savefig(buffer, format="png", dpi=dpi, metadata={"Software": None})
     return buffer.getvalue()
