@@ -161,7 +161,7 @@ def estimate_parts(
     value, low, high : float
         An end may be infinite.
     apart : float, optional
-        As in `decimals`.
+        As in `decimals`. What has one is a ratio: no end above 0 is rounded to 0.
 
     Returns
     -------
@@ -169,9 +169,45 @@ def estimate_parts(
     """
     places = decimals(low, high, value, apart=apart)
     shown, at_least, at_most = (f"{x:z.{places}f}" for x in (value, low, high))
+    if apart is not None and _too_coarse(10.0**-places, low):
+        shown, at_least, at_most = _each_by_its_size(value, low, high, apart=apart)
     if not isfinite(high):
         return shown, f"{at_least} or more"
     return shown, f"{at_least} to {at_most}" if isfinite(low) else f"{at_most} or less"
+
+
+_DIGITS = 2  # of each number of an interval whose ends lie powers of ten apart; a choice
+_COARSEST = 0.5  # of a step against the lower end; above, a quarter of that end or more is lost
+
+
+def _too_coarse(step: float, low: float) -> bool:
+    """Whether steps that the half-width bears would leave little or nothing of the lower end."""
+    return 0 < low < inf and step > _COARSEST * low
+
+
+def _each_by_its_size(
+    *numbers: float, apart: float | None = None, places: int | None = None
+) -> list[str]:
+    """Numbers to two digits each, where the half-width of an interval would leave none of one.
+
+    Such an interval is one of a logarithm: its ends lie as many times below the value as above.
+    """
+    digits = _DIGITS
+    while apart is not None and digits < _MOST_PLACES and any(
+        isfinite(x) and x != apart and _to_digits(x, digits) == apart for x in numbers
+    ):  # fmt: skip
+        digits += 1
+    told = []
+    for x in numbers:
+        after = max(digits - 1 - floor(log10(x)), 0) if 0 < x < inf else 0
+        after = after if places is None else min(after, places)
+        told.append(f"{_to_digits(x, digits):,.{after}f}" if isfinite(x) else "")
+    return told
+
+
+def _to_digits(x: float, digits: int) -> float:
+    """A number above 0 rounded to so many digits."""
+    return round(x, digits - 1 - floor(log10(x))) if 0 < x < inf else x
 
 
 def format_estimate(value: float, low: float, high: float, *, apart: float | None = None) -> str:
@@ -202,4 +238,6 @@ def format_count(count: float, low: float, high: float) -> tuple[str, str]:
     shown, at_least, at_most = (
         f"{step * round(x / step):,.0f}" if isfinite(x) else "" for x in (count, low, high)
     )
+    if _too_coarse(step, low):
+        shown, at_least, at_most = _each_by_its_size(count, low, high, places=0)
     return shown, f"{at_least} to {at_most}" if isfinite(high) else f"{at_least} or more"

@@ -2,6 +2,9 @@
 
 from edgetest.store.protocol import unit_of
 
+# Readings that the protocols call by other words than their column: one name on every page.
+TITLED = {"sever_force_gf": "thread severing force"}
+
 
 def counted(count, noun, several=None):
     """A number with its noun: "1 photograph", "3 photographs"."""
@@ -19,7 +22,15 @@ def listed(names):
     return f"{', '.join(before)} and {last}" if before else last
 
 
+def freedom_words(df):
+    """Degrees of freedom in words: "1 degree of freedom", "4.2 degrees of freedom"."""
+    told = f"{df:.3g}"
+    return f"{told} {'degree' if told == '1' else 'degrees'} of freedom"
+
+
 def name_of_reading(reading):
     """A reading's column in words, without its unit: "edge_width_um" is "edge width"."""
+    if reading in TITLED:
+        return TITLED[reading]
     words = reading.rpartition("_")[0] if unit_of(reading) else reading
     return (words or reading).replace("_", " ").replace("w30", "W30")

@@ -42,6 +42,7 @@ from edgetest.report.figures.wear_figures import plot_wear_panel, share_scales
 from edgetest.report.letters import breakable
 from edgetest.report.wording import by_law_words, in_units, life_interval, ratio_interval
 from edgetest.study.wear.protocol_departures import looked_at
+from edgetest.study.words import freedom_words
 from edgetest.wear.curve.laws import LAWS
 
 
@@ -255,8 +256,7 @@ def _made_rows(result, numbers):
     rows = [("Law of wear", "; ".join(f"{law}: {LAWS[law].formula}" for law in laws))]
     if numbers:
         df = numbers["ratio"]["df"]
-        freedom = "degree" if df == 1 else "degrees"
-        tail = f", {df:.3g} {freedom} of freedom" if df is not None else ""
+        tail = f", {freedom_words(df)}" if df is not None else ""
         rows.append(("Interval", f"{numbers['ratio']['method']}{tail}"))
     used = [reading for reading in result.readings if not reading.excluded]
     from_photos = sum(reading.source == "photograph" for reading in used)

@@ -6,7 +6,7 @@ from edgetest.doubts import doubt
 from edgetest.report.documents.blocks import bullets, section, table, text
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
-from edgetest.report.wording import in_units, interval_words, ratio_interval
+from edgetest.report.wording import in_units, ratio_interval
 from edgetest.study.wear.group_titles import titles_of
 
 
@@ -39,7 +39,7 @@ def doubt_section(result, numbers):
     lines = list(result.headline.limits)
     if numbers:
         ratio = numbers["ratio"]
-        value, interval = interval_words(ratio["estimate"], ratio["low"], ratio["high"])
+        value, interval = ratio_interval(ratio["estimate"], ratio["low"], ratio["high"])
         if " to " in interval:
             lines.append(
                 f"The ratio of {value} is the best estimate. If the whole test were done again "

@@ -28,12 +28,12 @@ from edgetest.wear.curve.card_sums import INITIAL_CYCLES
 CARD = "card_mm"
 # Of the margin: edges that have moved less cannot differ by it through wear; a choice.
 HARDLY = 2.0
-FORCE = "{one} needs {ratio} times the force that {other} needs"
+FORCE = "the force is {ratio} times as great with {one} as with {other}"
 MEASURES = {
     WIDTH: Measure("the edge of {one} is {ratio} times as wide as that of {other}", "edge width"),
     W30: Measure("the crest of {one} is {ratio} times as wide as that of {other}", "W30"),
     AREA: Measure("{one} has lost {ratio} times the metal that {other} has lost", "worn area"),
-    "sever_force_gf": Measure(FORCE, "force"),
+    "sever_force_gf": Measure(FORCE, "thread severing force"),
     "rope_force_n": Measure(FORCE, "force"),
     CARD: Measure("{one} cuts {ratio} times as much card as {other}", "card cut", -1),
     "depth_mm": Measure("{one} cuts {ratio} times as deep as {other}", "depth", -1),

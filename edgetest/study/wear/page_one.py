@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import inf, isfinite
 
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
-from edgetest.study.words import counted, listed
+from edgetest.study.words import counted, freedom_words, listed
 from edgetest.wear.compare.comparison_result import LABELS
 
 # The method of an interval under the name that a textbook has for it.
@@ -157,7 +157,8 @@ def _of_blades(found):
         return f"{_untold(f'{second} and {first}', second, first, ratio)} {OF_ONE}"
     if verdict == "shorter":
         first, second, ratio = second, first, ratio.inverted()
-    return f"{second} held its edge {_times(ratio)} as {first} in this test. {OF_ONE}"
+    held = "its edge" if second.startswith("blade ") else "their edges"
+    return f"{second} held {held} {_times(ratio)} as {first} in this test. {OF_ONE}"
 
 
 BESIDE = {
@@ -253,7 +254,7 @@ def _method(found):
     method = f"{name}{ratio.method.removeprefix(known)}"
     free = ""
     if ratio.df and isfinite(ratio.df):
-        free = f", {ratio.df:.3g} {'degree' if ratio.df == 1 else 'degrees'} of freedom"
+        free = f", {freedom_words(ratio.df)}"
     blades = ", ".join(
         f"{counted(group.n, 'blade')} of {group.treatment}" for group in found.groups
     )

@@ -32,7 +32,7 @@ def half_step(printed):
     decimals = len(f"{printed:.10f}".rstrip("0").split(".")[1])
     if decimals:
         return 0.51 * 10.0**-decimals
-    return 0.51 * 10 ** max(0, math.floor(math.log10(max(printed, 1))) - 2)
+    return 0.51 * 10 ** max(0, math.floor(math.log10(max(printed, 1))) - 1)
 
 
 def all_ratios(case):
@@ -93,6 +93,16 @@ def lasts_bound(m, case):
 
 
 @rule(
+    r"By [A-Za-z ]+(?:, adjusted for [a-z ]+)? it would be ({N}) \(({N}) (?:to ({N})|or (?:less|more))\)\."
+)
+def by_another_rule(m, case):
+    """The other interval of the JSON."""
+    printed = [number(m[1]), number(m[2]), number(m[3]) if m[3] else None]
+    other = case.told.get("other_interval") or {}
+    return None if _ratio_in([other], printed) else f"compare --json has {other}"
+
+
+@rule(
     r"At ({N}) cuts the (edge|thread severing force|reading) of ((?:the )?(?:{N} blades of )?(?:{T}|{B})) is ({N}) \(({N}) (?:to ({N})|or more)\) times as (?:wide|large|high|much) as that of ((?:the )?(?:{N} blades of )?(?:{T}|{B})) \((\d+) % interval(?:, [a-z ]+)?\)\."
 )
 def at_cuts(m, case):
@@ -121,13 +131,13 @@ def at_cuts(m, case):
 
 
 @rule(
-    r"At ({N}) cuts ((?:{N} blades of )?(?:{T}|{B})) needs? ({N}) \(({N}) (?:to ({N})|or more)\) times the force that ((?:{N} blades of )?(?:{T}|{B})) needs? \(95 % interval\)\."
+    r"At ({N}) cuts the force is ({N}) \(({N}) (?:to ({N})|or more)\) times as great with ((?:the )?(?:{N} blades of )?(?:{T}|{B})) as with ((?:the )?(?:{N} blades of )?(?:{T}|{B})) \(95 % interval(?:, [a-z ]+)?\)\."
 )
 def force_at(m, case):
     """Forces at equal cuts: near the means there."""
-    blades = [_who(m[i], case)[0] for i in (2, 6)]
+    blades = [_who(m[i], case)[0] for i in (5, 6)]
     mine = [_mean_at(each, number(m[1]), case) for each in blades]
-    if all(mine) and abs(math.log(mine[0] / mine[1]) - math.log(number(m[3]))) > CLOSE_READING:
+    if all(mine) and abs(math.log(mine[0] / mine[1]) - math.log(number(m[2]))) > CLOSE_READING:
         return f"means of the readings there have the ratio {mine[0] / mine[1]:.3f}"
     return None
 
@@ -151,11 +161,9 @@ def _mean_at(blades, cuts, case):
     return math.exp(sum(map(math.log, found)) / len(found))
 
 
+@rule(r"({T}) is the better there, by more than 10 % in (?:edge width|thread severing force)\.")
 @rule(
-    r"({T}) is the better there, by more than 10 % in (?:edge width|thread severing force|sever force)\."
-)
-@rule(
-    r"({T}) is the better there; whether by more than 10 % in (?:edge width|thread severing force|sever force) is not settled\."
+    r"({T}) is the better there; whether by more than 10 % in (?:edge width|thread severing force) is not settled\."
 )
 def better_there(m, case):
     """The better edge is the keener one: the smaller reading of the pair."""
@@ -273,7 +281,9 @@ def chances(m, case):
     return None if near else f"compare --json has {told}"
 
 
-@rule(r"({T}) is likely to last longer on average; of the next blades so few do not tell\.")
+@rule(
+    r"({T}) is (?:rather |very )?likely to last longer on average; of the next blades so few do not tell\."
+)
 @rule(
     r"({T}) is (?:rather |very )?likely to last longer on average(?:(?:,|;) (?:and )?the next ({T}) blade (?:is )?(?:rather |very )?likely to (?:outlast|last longer than) the next ({T}) blade)?\."
 )

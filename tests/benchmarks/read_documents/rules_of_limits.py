@@ -2,6 +2,7 @@
 # ruff: noqa: E501  (a sentence of the document stands in one piece)
 
 import re
+from collections import Counter
 
 from tests.benchmarks.read_documents.sentence_rules import number, plain, rule
 
@@ -104,19 +105,24 @@ def beyond(m, case):
 
 
 @rule(
-    r"A block does not hold a known life of every heat treatment; it helps less than a complete one\. Put one blade of each heat treatment into each block and cut it to the limit\."
+    r"The blades whose life is known are not spread alike over the blocks: some block has fewer of a heat treatment than its share, or none\. Such blocks help less than complete ones\. Put as many blades of each heat treatment into every block, and cut them to the limit\."
 )
 def incomplete(_, case):
-    """Some block lacks a heat treatment."""
-    ran = {b.treatment for b in case.study.blades if b.treatment and case.bear.means(b.id)}
+    """Blades are not spread alike: of some block and heat treatment there are too few or too many."""
     kinds = {b.id: b.treatment for b in case.study.blades}
     if any(_below_at_end((b.id, None), case) for b in case.study.blades if b.treatment):
         return None  # a life that is not known
     blocks = {}
     for r in case.bear.in_use:
         if r.get(case.study.asked.main) and kinds[r["blade"]]:
-            blocks.setdefault(r.get("block", ""), set()).add(kinds[r["blade"]])
-    return None if any(b < ran for b in blocks.values()) else "every block holds them all"
+            blocks.setdefault(r.get("block", ""), set()).add(r["blade"])
+    every = Counter(kinds[one] for blades in blocks.values() for one in blades)
+    for blades in blocks.values():
+        share = len(blades) / sum(every.values())
+        mine = Counter(kinds[one] for one in blades)
+        if any(abs(mine[kind] - share * many) > 1e-6 for kind, many in every.items()):
+            return None
+    return "all blocks hold the heat treatments in the same shares"
 
 
 @rule(
@@ -175,10 +181,12 @@ def angles_differ(m, case):
 
 
 @rule(
-    r"The heat treatments have different numbers of blades, so each keeps its own scatter; the interval is wider than equal numbers would give\. Test equal numbers\."
+    r"The heat treatments have different numbers of blades whose life is known, so each keeps its own scatter; the interval is wider than equal numbers would give\. Test equal numbers, each blade to the limit\."
 )
 def unequal(_, case):
-    """Numbers of blades differ."""
+    """Numbers of blades differ, or a blade's life is not known."""
+    if any(_below_at_end((b.id, None), case) for b in case.study.blades if b.treatment):
+        return None
     sizes = {len(case.bear.cut_blades(t)) for t in case.study.treatments} - {0}
     return None if len(sizes) > 1 else f"{sizes} were cut"
 
@@ -296,11 +304,14 @@ def powers(m, case):
 
 
 @rule(
-    r"The blades agree better than the readings can, by luck: the interval that the readings alone allow is wider and is shown too\. Trust the wider one; more stations or clearer photographs narrow it\."
+    r"The blades agree better than the readings can, by luck: the readings alone allow a wider interval than the blades do\. Trust the wider one, and this answer less than its own interval says; more stations or clearer photographs narrow it\."
 )
 def floor(_, case):
-    """Then it is shown."""
-    return None if case.told.get("other_interval") else "no other interval is shown"
+    """Where the other interval is told, it is the wider one."""
+    other, ratio = (case.told.get(key) for key in ("other_interval", "ratio"))
+    if not other or other["high"] / other["low"] > ratio["high"] / ratio["low"]:
+        return None
+    return f"that of the readings is {other}"
 
 
 @rule(

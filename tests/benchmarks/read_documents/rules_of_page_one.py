@@ -40,13 +40,14 @@ def untold(m, case):
 
 
 @rule(
-    rf"({WHO}) held its edge about ({{N}}) times as long as ({WHO}) in this test(?:; it may be by less than 10 %)?\."
+    rf"({WHO}) held (?:its edge|their edges) (?:about|at least) ({{N}}) times as long as ({WHO}) in this test(?:; it may be by less than 10 %)?\."
 )
 @rule(rf"({WHO}) came out about ({{N}}) times as long as ({WHO}), but chance alone can do that\.")
 def ahead(m, case):
     """A ratio of the JSON, to two figures, and not against the lives read off the stages."""
     found = [_pair(m[1], m[3], case)]
-    values = [r["estimate"] for r in all_ratios(case) if r.get("estimate")]
+    ends = ("low", "high") if " at least " in m[0] else ("estimate",)
+    values = [r[end] for r in all_ratios(case) for end in ends if r.get(end)]
     values += [1 / v for v in values]
     told = number(m[2])
     if not any(abs(v - told) <= 0.051 * v for v in values):

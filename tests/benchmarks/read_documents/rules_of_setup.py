@@ -91,14 +91,13 @@ def asks(m, case):
 
 
 @rule(
-    r"Reading ⇒ (edge width|thread severing force|sever force); a blade's life ends at ({N}) (µm|gf)",
+    r"Reading ⇒ (edge width|thread severing force); a blade's life ends at ({N}) (µm|gf)",
     SETUP,
 )
 def limit(m, case):
     """Reading and limit of the study."""
     same = number(m[2]) == case.study.limit
-    names = {"edge width": "edge_width_um", "thread severing force": "sever_force_gf",
-             "sever force": "sever_force_gf"}  # fmt: skip
+    names = {"edge width": "edge_width_um", "thread severing force": "sever_force_gf"}
     if not same or names[m[1]] != case.study.asked.main:
         return f"{case.study.asked.main} to {case.study.limit:g}"
     return None

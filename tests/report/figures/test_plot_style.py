@@ -77,7 +77,7 @@ def test_letters_have_contrast_aa(colour):
 
 def test_reading_says_its_unit():
     assert axis_label("edge_width_um") == "edge width (µm)"
-    assert axis_label("sever_force_gf") == "sever force (gf)"
+    assert axis_label("sever_force_gf") == "thread severing force (gf)"
     assert reading_words("paper_grade") == ("paper grade", "")
 
 
