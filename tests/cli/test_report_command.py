@@ -6,6 +6,7 @@ import shutil
 import pytest
 from pypdf import PdfReader
 
+from edgetest.report import letters
 from tests.report.accessible import broken_rules
 
 ROPE = ("--protocol", "sisal_rope")
@@ -111,3 +112,27 @@ def test_a_log_alone_is_told_how_to_become_a_study(run, tmp_path):
     (fault,) = json.loads(out)["fault"]
     assert code == 2
     assert "--from LOG" in fault["mend"]
+
+
+def test_names_that_no_font_has_are_told_by_the_command_and_kept_for_browsers(
+    small, run, answer, tmp_path, monkeypatch
+):
+    monkeypatch.setattr(letters, "_system_fonts", lambda: ())
+    place = tmp_path / "study"
+    shutil.copytree(small, place)
+    for file in ("study.toml", "chops.csv"):
+        words = (place / file).read_text("utf-8")
+        (place / file).write_text(words.replace("K1", "鉈 1"), "utf-8")
+    code, out, err = run("report", place, "--to", tmp_path / "d")
+    assert (code, err) == (0, "")
+    assert "No font of this machine has all letters of “鉈”" in out
+    found = answer("report", place, "--to", tmp_path / "d")
+    assert [(one["code"], one["where"]) for one in found["doubts"]] == [
+        ("letters_without_font", {"value": "鉈"}),
+    ]  # fmt: skip
+    html, pdf = sorted((tmp_path / "d").iterdir())
+    words = PdfReader(pdf).pages[0].extract_text()
+    assert "[9248] 1" in words
+    assert "[number]: letters" in words
+    assert "鉈 1" in html.read_text("utf-8")
+    assert answer("report", small, "--to", tmp_path / "x")["doubts"] == []

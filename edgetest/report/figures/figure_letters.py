@@ -67,9 +67,10 @@ def _quiet():
 
 def _ticks_shown(figure, shown):
     """Labels of ticks changed too, which an axis writes anew; what made them, axis by axis."""
-    was = [
-        (axis, axis.get_major_formatter()) for ax in figure.axes for axis in (ax.xaxis, ax.yaxis)
-    ]
+    changed = {label for label, settable in shown.items() if settable != label}
+    axes = [axis for ax in figure.axes for axis in (ax.xaxis, ax.yaxis)]
+    named = [a for a in axes if changed & {label.get_text() for label in a.get_ticklabels()}]
+    was = [(axis, axis.get_major_formatter()) for axis in named]
     for axis, formatter in was:
         axis.set_major_formatter(partial(_tick, formatter, shown))
     return was

@@ -70,7 +70,7 @@ def typed_shown(sheet, facts):
         wanted["angle"] = f"{blade['angle_per_side_deg']:g}°"
     for number, value in enumerate(blade.get("hardness_hrc", [])):
         wanted[f"hardness {number + 1}"] = f"{value:g}"
-    without = re.search(r"letters that no\s+font", sheet.foot)
+    without = re.search(r"letters\s+that\s+no\s+font", sheet.foot)
     for what, value in wanted.items():
         if value and without and UNUSUAL.search(value):
             continue  # the sheet says that it cannot print them, and where they are

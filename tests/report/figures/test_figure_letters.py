@@ -66,6 +66,7 @@ def test_letters_without_a_font_are_numbers_on_paper_and_text_in_a_browser(figur
         paper, screen = svg_bytes(figure), screen_svg_bytes(figure)
         narrow = narrow_svg_bytes(figure, 3.7)
     assert {"[713C.5165]", "[713C.623B]", "H1", "[713C.5165] : [713C.623B]"} <= set(comments(paper))
+    assert "0.4" in comments(paper)  # numbers of the other axis stay
     assert "焼" not in paper.decode()
     for drawn in (screen, narrow):
         assert [drawn.decode().count(f">{name}</text>") for name in NAMES] == [1, 1, 1]
