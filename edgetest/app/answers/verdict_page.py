@@ -127,8 +127,8 @@ def _answer(result):
         st.warning(
             "\n".join(f"- {caution}" for caution in cautions), icon=":material/health_and_safety:"
         )
-    for other in result.others:
-        st.markdown(f"Piece {other.piece}: {unbroken(other.decision.title)}.")
+    for line in result.others_in_words():
+        st.markdown(unbroken(line))
     if result.weighed:
         alt = " ".join((*result.likely_words(), *result.heat_words()))
         name = f"{result.study.folder.name}_verdict"

@@ -302,8 +302,9 @@ def _more_numbers(result, blade, pictures, units):
     if result.protocol.log == "chops":
         departed = chop_departures(result.study, result.protocol, result.log, only=blade)
         held = departures_in_lines(CHOPS_LOOKED_AT, departed, units)
-        pair = section(None, columns(swung, [held], widths=DEPARTED_SHARES)) if swung else held
-        return [*found, pair]
+        if not swung or units == "both":  # half a page has no room for two units in each cell
+            return [*found, *swung, held]
+        return [*found, section(None, columns(swung, [held], widths=DEPARTED_SHARES))]
     return [*found, *swung]
 
 

@@ -134,11 +134,10 @@ def _answer(result):
     said = f"{about}{title[:1].lower()}{title[1:]}." if about else f"{title}."
     chance = f"{result.summary().partition('. ')[2]} {method_words(result)}".strip()
     more = [plain_words(result), chance, result.next_words()]
-    others = [f"Piece {each.piece}: {each.decision.title}." for each in result.others]
     low, high = result.wanted_hrc
     use = spaced(result.wishes.use) if result.wishes.use else "not said"
     numbers = [("Wanted for", use, ""), ("Hardness wanted, HRC", f"{low:g} to {high:g}", "")]
-    return said, [line for line in (*more, *others) if line], numbers
+    return said, [line for line in (*more, *result.others_in_words()) if line], numbers
 
 
 def _broken(result):

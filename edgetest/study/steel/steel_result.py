@@ -19,6 +19,7 @@ from edgetest.study.steel.steel_pack import Core
 from edgetest.study.steel.steel_rows import SteelRows, VerdictWishes
 from edgetest.study.steel.steel_titles import DONE_TITLES, EXPLANATION_TITLES, FAMILY_TITLES
 from edgetest.study.wear.wear_result import StudyResult
+from edgetest.study.words import listed
 
 LEAST_TOLD = 0.05  # a chance below is left out of sentences; JSON and pictures have all
 
@@ -125,18 +126,22 @@ class SteelResult:
         """(code, title, chance) of each explanation, likeliest first; none with nothing seen."""
         return _ranked(self.asked.belief.explanations, EXPLANATION_TITLES) if self.weighed else []
 
+    def others_in_words(self):
+        """The verdicts on the other pieces, those of one verdict together."""
+        return pieces_together((each.piece, f"{each.decision.title}.") for each in self.others)
+
     def cautions(self):
         """What to mind at the step that is next and with a pack, each once; other pieces' last."""
         own = self.asked.decision.cautions
         piece = self.seen.asked(self.asked.piece)
         packed = cautions_at("carburise", piece) if self.rows.pack is not None else ()
-        others = [
-            f"Piece {piece.id}: {caution[:1].lower()}{caution[1:]}"
+        others = pieces_together(
+            (piece.id, f"{caution[:1].lower()}{caution[1:]}")
             for piece in self.seen.pieces
             if piece.id != self.asked.piece
             for caution in cautions_of_piece(piece)
             if caution not in (*own, *packed)
-        ]
+        )
         return tuple(dict.fromkeys((*own, *packed, *others)))
 
     def to_dict(self):
@@ -236,7 +241,7 @@ class SteelResult:
         lines += [self.summary(), "", *(f"- {line}" for line in self.further_reasons())]
         lines += [f"- {line}" for line in (*self.likely_words(), *self.heat_words())]
         lines += [f"- {self.survival.summary()}"] if self.survival else []
-        lines += [f"- Piece {each.piece}: {each.decision.title}." for each in self.others]
+        lines += [f"- {line}" for line in self.others_in_words()]
         lines += [f"- {name}: {case.summary()}" for name, case in self.cases]
         said = {one.doubt for one in broken}
         lines += [f"- {one.text}" for one in self.all_doubts() if one not in said]
@@ -254,3 +259,14 @@ def _ranked(chances, titles):
 def _listed(rows):
     """Rows of code, title and chance as JSON has them."""
     return [{"code": code, "title": title, "chance": p} for code, title, p in rows]
+
+
+def pieces_together(told):
+    """What is told of pieces, as (piece, words), a line for each thing told with all its pieces."""
+    pieces: dict[str, list[str]] = {}
+    for piece, words in told:
+        pieces.setdefault(words, []).append(piece)
+    return [
+        f"{'Pieces' if len(named) > 1 else 'Piece'} {listed(named)}: {words}"
+        for words, named in pieces.items()
+    ]

@@ -9,6 +9,8 @@ from streamlit.testing.v1 import AppTest
 from edgetest.report.documents.steel_sheet import build_steel_document
 from edgetest.steel.steel_cautions import CAUTIONS, cautions_of_piece
 from edgetest.steel.steel_seen import PieceSeen
+from edgetest.store.workspace import new_steel_study
+from edgetest.study.steel.evidence_edit import add_row
 from edgetest.study.steel.judge_steel import judge_steel
 
 WORST = PieceSeen("A", coating="hard_chrome", lead="yes", closed_hollow=True, loaded_spring=True)
@@ -106,3 +108,20 @@ def test_another_piece_s_danger_is_told_by_its_name(tmp_path):
     result = judge_steel(bare, piece="A", try_numbers=False)
     for words in told(result, tmp_path).values():
         assert "Piece ram: hard chrome: neither heat it nor grind it" in words
+
+
+def test_what_is_told_of_many_pieces_is_told_once_with_all_their_names(tmp_path):
+    folder = tmp_path / "s"
+    new_steel_study(folder, "Gate hinges", use="knife")
+    add_row(folder, "pieces", {"id": "a", "coating": "none"})
+    for name in ("b", "c", "d"):
+        add_row(folder, "pieces", {"id": name, "coating": "galvanised"})
+    result = judge_steel(folder, workers=1)
+    (mind,) = result.cautions()
+    assert mind.startswith("Pieces b, c and d: plated, galvanised")
+    assert result.others_in_words() == ["Pieces b, c and d: Stop: do not heat or grind it yet."]
+    files = build_steel_document(result, tmp_path / "d", kinds=["html"])
+    page = re.sub(r"\s+", " ", files[0].read_text("utf-8"))
+    for line in (mind, *result.others_in_words()):
+        assert page.count(line) == 1
+        assert result.words().count(line) == 1
