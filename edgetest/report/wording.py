@@ -11,6 +11,7 @@ NOT_NOTED = "not noted"  # what nobody filled in; never what the protocol asks f
 UNIT_CHOICES = ("metric", "inch", "both")
 _NUMBER = r"\d+(?:\.\d+)?"
 _PHYSICAL = re.compile(
+    r"(?P<step>steps of (?:about )?)?"  # a difference of temperatures: 14 °C is 25 °F, not 57 °F
     rf"(?P<a>(?:(?<![\w–-])[-−])?{_NUMBER})(?:(?P<between>\s?(?:–|-|to)\s?)(?P<b>{_NUMBER}))?"
     r"\s?(?P<unit>mm|°[CF]|g)(?![\w²³/])"
 )
@@ -97,14 +98,17 @@ def _converted(found, units):
     unit = found["unit"]
     if unit == "°F" and units == "inch":
         return found[0]
-    numbers = [_other(number, unit) for number in (found["a"], found["b"]) if number]
+    step = found["step"] or ""
+    numbers = [_other(number, unit, step) for number in (found["a"], found["b"]) if number]
     between = found["between"] or ""
     other = f"{between.join(numbers)} {_OTHER[unit]}"
-    return other if units == "inch" else f"{found[0]} ({other})"
+    return f"{step}{other}" if units == "inch" else f"{found[0]} ({other})"
 
 
-def _other(number, unit):
+def _other(number, unit, step=""):
     """One number in the other unit, with the digits that the first one had."""
+    if step and unit in ("°C", "°F"):
+        return f"{float(number) * (9 / 5 if unit == '°C' else 5 / 9):.0f}"
     if unit in ("°C", "°F"):
         met = float(number.replace("−", "-"))
         return f"{met * 9 / 5 + 32 if unit == '°C' else fahrenheit_to_celsius(met):.0f}"

@@ -14,6 +14,7 @@ from edgetest.study.steel.steel_rows import steel_rows_of
 
 EVIDENCE = ("pieces", "heats", "tempers", "trials")
 TRUTHS = {"yes": True, "no": False}
+WORDED = {"coating", "lead", "magnet"}  # there "no" is one of the words
 NAMES = ("id", "piece", "coupon", "blade", "lot", "note")  # text, also where they look like numbers
 LISTS = ("hardness", "hardness_skin", "hardness_below")
 
@@ -172,7 +173,7 @@ def _typed(key, text):
     """A value as study.toml holds it: yes or no, a number, several, else the text as typed."""
     if key in NAMES:
         return text
-    if text.casefold() in TRUTHS:
+    if text.casefold() in TRUTHS and key not in WORDED:
         return TRUTHS[text.casefold()]
     if key in LISTS:
         return [_number(part.strip()) for part in text.split(";") if part.strip()]

@@ -134,3 +134,10 @@ def test_a_chopped_piece_is_entered(run, tmp_path):
     assert "chops.csv, row" in out
     assert "sever 23" in out
     assert any(",23," in row for row in rows(folder, "chops.csv"))
+
+
+def test_no_is_a_word_where_the_guide_has_it_as_one(run, discs):
+    words = ("id=disc A", "coating=no", "lead=no", "loaded_spring=no")
+    assert run("enter", discs, "--evidence", "pieces", *words)[0] == 0
+    kept = tomllib.loads((discs / "study.toml").read_text("utf-8"))["evidence"]["pieces"][-1]
+    assert (kept["lead"], kept["loaded_spring"]) == ("no", False)

@@ -80,3 +80,12 @@ def test_lengths_temperatures_and_masses_in_inch(text, inch):
 
 def test_both_units_stand_side_by_side():
     assert in_units("quench at 815 °C", "both") == "quench at 815 °C (1499 °F)"
+
+
+def test_a_step_of_temperature_is_a_difference():
+    """14 °C more is 25 °F more; 14 °C on a thermometer is 57 °F."""
+    said = "tempers in steps of about 14 °C from 180 °C"
+    assert in_units(said, "both") == (
+        "tempers in steps of about 14 °C (25 °F) from 180 °C (356 °F)"
+    )
+    assert in_units(said, "inch") == "tempers in steps of about 25 °F from 356 °F"

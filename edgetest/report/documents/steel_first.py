@@ -1,8 +1,7 @@
 """What does the steel's page say first to a reader without statistics, and to one with?"""
 
 UNMENDED = (
-    "What was seen does not fit together: until that is mended, this page cannot tell what the "
-    "steel is."
+    "What was seen does not fit together: until that is mended, rely on no chance on this page."
 )
 UNSEEN = "Nothing was seen of this piece itself yet, so this page cannot tell what it is."
 

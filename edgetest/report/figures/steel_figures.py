@@ -220,7 +220,7 @@ def plot_verdict(result, *, width_in=7.2):
     """
     from matplotlib.figure import Figure
 
-    heats = result.asked.belief.heats
+    heats = result.heats()
     stacked = width_in < STACKED_IN
     rows = [len(likely_rows(rows)) for rows in (result.families(), result.explanations())]
     tall = [0.65 + _ROW_IN * (count + 1) for count in (rows if stacked else [max(rows)])]

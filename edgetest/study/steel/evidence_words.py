@@ -111,6 +111,11 @@ def trial_line(trial: TrialSeen) -> str:
     )
 
 
+def _blades(many: float | None) -> str:
+    """How many blades it would make; nothing where that is not known."""
+    return "" if many is None else f"for {many:g} blade{'s' * (many != 1)}"
+
+
 def _piece(piece: FoundPiece) -> str:
     """What is known of a piece before any work on it."""
     return _joined(
@@ -118,7 +123,7 @@ def _piece(piece: FoundPiece) -> str:
         spaced(piece.origin) if piece.origin != "unknown" else "",
         piece.source,
         f"{_sized(piece.thickness_mm, 'mm')} thick" if piece.thickness_mm is not None else "",
-        f"for {piece.makes_blades:g} blades" if piece.makes_blades is not None else "",
+        _blades(piece.makes_blades),
         f"coating {spaced(piece.coating)}" if piece.coating else "coating not looked at",
         f"lead {spaced(piece.lead)}" if piece.lead in ("suspected", "yes") else "",
         "closed hollow" if piece.closed_hollow else "",

@@ -146,7 +146,7 @@ class SteelResult:
 
     def to_dict(self):
         """Plain values for JSON: the verdict, then what it rests on."""
-        decision, belief = self.asked.decision, self.asked.belief
+        decision = self.asked.decision
         return {
             "study": self.title,
             "piece": self.asked.piece,
@@ -161,7 +161,7 @@ class SteelResult:
             "families": _listed(self.families()),
             "explanations": _listed(self.explanations()),
             "before": self.before.to_dict() if self.before and self.weighed else None,
-            "heats": [heat.to_dict() for heat in belief.heats] if self.weighed else [],
+            "heats": [heat.to_dict() for heat in self.heats()],
             "contradictions": [one.to_dict() for one in decision.contradictions],
             "next": decision.next_test.to_dict() if decision.next_test else None,
             "chance_fit": decision.chance_fit if self.weighed else None,
@@ -211,10 +211,20 @@ class SteelResult:
             found.append(self.before.summary())
         return found
 
+    def heats(self):
+        """What is believed of each heat that was written down, not of one that a trial implies."""
+        if not self.weighed:
+            return []
+        written = {(heat.piece, heat.coupon, heat.heat) for heat in self.seen.heats}
+        return [
+            heat for heat in self.asked.belief.heats
+            if (heat.piece, heat.coupon, heat.heat) in written
+        ]  # fmt: skip
+
     def heat_words(self):
         """What was done in each heat, as the evidence has it, a sentence each."""
         found = []
-        for heat in self.asked.belief.heats if self.weighed else ():
+        for heat in self.heats():
             likely = sorted(heat.chances.items(), key=lambda each: -each[1])
             told = [f"{DONE_TITLES[code]} {chance(p)}" for code, p in likely if p >= LEAST_TOLD]
             name = f"Coupon {heat.coupon}, heat {heat.heat}"
