@@ -7,7 +7,7 @@ import streamlit as st
 
 from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import take_document
-from edgetest.app.open_study import faults_shown, opened
+from edgetest.app.open_study import faults_shown, source_of
 from edgetest.app.remember import answered
 from edgetest.app.uncut import uncut
 from edgetest.report.letters_told import study_letters_doubts
@@ -64,5 +64,5 @@ def show_document(label, page, folder, key, build):
             counts="steps done", on_disk=False,
         )  # fmt: skip
         if files is not None:
-            list_doubts(study_letters_doubts(opened().study))
+            list_doubts(study_letters_doubts(source_of(folder).study))
             take_document(files, page)
