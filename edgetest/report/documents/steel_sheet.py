@@ -40,6 +40,7 @@ NAME = "verdict"
 NOTHING_YET = "nothing was entered yet, so there is no page to write"
 # Stands in the answer already, or is no doubt of this steel.
 SAID_ANYWAY = ("invented", "core_as_stated", "core_from_analysis", "toughness_untried")
+MOST_BESIDE = 16  # rows of what was seen in half a page; of more the other half would stay empty
 MOST_DOUBTS = 4
 _BLANK = re.compile(r"(?<=[\d)]) (?=%|°C|HRC|mm|h\b)")  # between a number and its unit
 
@@ -95,6 +96,9 @@ def steel_contents(result, settings, *, day):
     Contents
     """
     front = front_of(result.study, settings, "What to do with the steel")
+    rows = _seen(result)
+    beside = len(rows) <= MOST_BESIDE
+    seen = [section("What was seen", facts(rows, narrow=beside))]
     sections = [
         *_broken(result),
         section(None, answer(*_answer(result))),
@@ -108,12 +112,13 @@ def steel_contents(result, settings, *, day):
                     *_doubts(result),
                 ],
                 [
-                    section("What was seen", facts(_seen(result), narrow=True)),
+                    *(seen if beside else ()),
                     section("Mind", bullets(dict.fromkeys((*result.cautions(), LABORATORY)))),
                 ],
                 widths=(1.0, 1.0),
             ),
         ),
+        *(() if beside else seen),
         *(case_section(result.cases) if result.cases else ()),
         section("What this does not say", text(LIMITS)),
         *signature_section(settings),

@@ -150,6 +150,18 @@ def test_a_stop_is_a_page_and_nothing_entered_is_none(tmp_path):
     assert "What it may be" not in text  # nothing was weighed
 
 
+def test_many_pieces_take_the_whole_width_and_one_page(tmp_path):
+    new_steel_study(tmp_path / "s", "A heap of leaf springs", use="knife")
+    for number in range(1, 21):
+        add_row(tmp_path / "s", "pieces", {"id": f"leaf {number}", "thickness_mm": "6"})
+    found = judge_steel(tmp_path / "s")
+    (path,) = build_steel_document(found, tmp_path / "d", kinds=["pdf"], timestamp=MADE)
+    text = words_of_pdf(path)
+    assert len(pypdf.PdfReader(path).pages) == 1
+    assert text.index("Mind") < text.index("What was seen") < text.index("What this does not say")
+    assert text.count("leaf 20") == 2  # in the verdict on all others, and among what was seen
+
+
 def test_long_words_and_every_wish_still_make_a_document(result, tmp_path):
     folder = tmp_path / "long"
     shutil.copytree(result.study.folder, folder)
