@@ -63,7 +63,7 @@ def _of_rows(place: str, what: str, mend: str, found: list[UnusableInput]) -> Un
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word that a mistyped one is most like, or that has it as a part; else None."""
+    """The known word that a mistyped one is most like, begins, or is a part of; else None."""
     typed = re.sub(r"[\W_]+", "_", word.casefold())
     found = {
         name: SequenceMatcher(None, typed, re.sub(r"[\W_]+", "_", name.casefold())).ratio()
@@ -72,5 +72,6 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     near = {
         name: ratio for name, ratio in found.items()
         if ratio >= _ALIKE or typed in re.split(r"[\W_]+", name.casefold())
+        or (len(typed) > 2 and name.casefold().startswith(typed))
     }  # fmt: skip
     return max(near, key=lambda name: near[name], default=None)

@@ -16,8 +16,10 @@ ALL = {path for members in PAGES.values() for _, _, path, _ in members}
 CHOPPER, STEEL = "camp_hatchet_study", "harrow_tine_study"
 
 
-# The third is walked by `pytest -m slow`: its pages of cutting and chopping are nearly blank.
-@pytest.mark.parametrize("study", ["wear", CHOPPER, pytest.param(STEEL, marks=pytest.mark.slow)])
+# Two of the three, minutes each, are walked by `pytest -m slow`.
+@pytest.mark.parametrize(
+    "study", ["wear", *(pytest.param(name, marks=pytest.mark.slow) for name in (CHOPPER, STEEL))]
+)
 def test_every_page_can_be_read_and_tapped(study, served, browser):
     """A server on one sample run; the wear study with few of its photographs."""
     if study == "wear":

@@ -86,7 +86,13 @@ ORDERS = {
 }
 
 
-@pytest.mark.parametrize("order", ORDERS.values(), ids=ORDERS)
+@pytest.mark.parametrize(
+    "order",
+    [
+        pytest.param(order, id=name, marks=() if name == "upload first" else pytest.mark.slow)
+        for name, order in ORDERS.items()
+    ],
+)
 def test_picture_and_number_agree(page, served, folder, tmp_path, artefacts, order):
     file = tmp_path / NAME
     file.write_bytes(photograph(18.0))

@@ -12,7 +12,7 @@ from tests.browser.hand import Hand
 
 pytestmark = pytest.mark.browser
 PHOTOS = shipped("sample_runs") / "billhook_temper_study" / "photos"
-WIDTHS = (390, 820)  # a phone; a tablet upright
+WIDTHS = (pytest.param(390, marks=pytest.mark.slow), 820)  # a phone; a tablet upright
 MOST = {"edge": 60, "chopper": 40, "steel": 45}
 
 

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from edgetest.errors import UnusableInput
+from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.checking import Record, read_toml, validate
 from edgetest.store.field_kinds import Day, Positive
 from edgetest.store.files import locked
@@ -65,8 +65,11 @@ def kept_repeats(folder):
         try:
             found[name] = validate(KeptRepeats, values, where)
         except UnusableInput as fault:
-            mend = f"{fault.mend}; or delete the file and run `edgetest repeatability` again"
-            raise UnusableInput(fault.what, fault.where, mend) from None
+            anew = "or delete the file and run `edgetest repeatability` again"
+            raise ManyFaults(
+                UnusableInput(each.what, each.where, f"{each.mend}; {anew}")
+                for each in getattr(fault, "faults", (fault,))
+            ) from None
     return found
 
 

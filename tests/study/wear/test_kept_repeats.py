@@ -133,7 +133,7 @@ def test_a_bound_among_repeats_is_told_from_a_misspelt_number(tmp_path):
     assert '"<2" is a bound' in bound
     assert "leave all rows of this one out" in bound
     assert '"8-10" is a bound' in between
-    assert '"5.o" is not a number' in misspelt
+    assert '"5.o" holds a letter' in misspelt
 
 
 def test_a_study_with_its_own_repeats_keeps_what_comes_of_them(study, capsys):
