@@ -3,7 +3,8 @@
     python -m tests.benchmarks.sheet_judge --count 20 [--first N] [--text]
 
 Mixed logs of invented shops are written, `edgetest report` makes the sheet of tool T1 as a
-user makes it, and every sentence and number of its PDF is held against the log.
+user makes it, and every sentence and number of its PDF is held against the log;
+sentences of a kind that was never met are told.
 """
 
 import argparse
@@ -20,6 +21,7 @@ from tests.benchmarks.sheet_claims import (
     claims_of_strokes,
     claims_typed,
 )
+from tests.benchmarks.sheet_claims.known_sentences import unknown_sentences
 from tests.benchmarks.sheet_claims.log_facts import facts_of
 from tests.benchmarks.sheet_claims.sheet_logs import write_log
 from tests.benchmarks.sheet_claims.sheet_text import text_of
@@ -58,22 +60,26 @@ def main():
     told.add_argument("--text", action="store_true", help="print the sheets' text too")
     options = told.parse_args()
     rules: Counter = Counter()
-    clean = 0
+    clean = strange = 0
     for number in range(options.first, options.first + options.count):
         with tempfile.TemporaryDirectory() as folder:
             try:
                 sheet, facts, answer = sheet_of(number, folder)
+                unknown = unknown_sentences(Path(folder) / "sheets")
             except RuntimeError as fault:
                 print(fault)
                 continue
         found = contradictions(sheet, facts, answer)
         clean += not found
+        strange += bool(unknown)
         rules.update({c.rule for c in found})
         print(f"\n## log {number}: {len(found)} contradictions")
         print("".join(f"  {c}\n" for c in found), end="", flush=True)
+        print("".join(f"  [unknown] {one[:200]}\n" for one in unknown), end="", flush=True)
         if options.text:
             print(sheet.whole)
     print(f"\n{clean} of {options.count} sheets without a contradiction; sheets by rule:")
+    print(f"  {strange} sheets with a sentence of no known kind")
     print("".join(f"  {rule:14s} {count}\n" for rule, count in rules.most_common()), end="")
 
 

@@ -126,9 +126,8 @@ def _still_standing(mine):
     left = [piece.chops for piece in mine if not piece.severed]
     if not left:
         return ""
-    return (
-        f"; {counted(len(left), 'more piece')} still stood after {round(sum(left))} strokes in all"
-    )
+    noun = "more piece" if len(left) < len(mine) else "piece"
+    return f"; {counted(len(left), noun)} still stood after {round(sum(left))} strokes in all"
 
 
 def _near_misses(mine):

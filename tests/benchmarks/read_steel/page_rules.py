@@ -113,7 +113,12 @@ def before(m, steel, told):
     return ranked(m[3], told["before"]["explanations"], found)
 
 
-DONE = {"right": "right", "too cold": "too_cold", "too hot": "too_hot", "too short": "too_short"}
+DONE = {
+    "right": "right",
+    "too cold": "too_cold",
+    "too hot, coarse": "too_hot",
+    "too short": "too_short",
+}
 
 
 @rule(r"Coupon (\S+), heat (\d+), as it was heated: (.+)\.")
@@ -125,7 +130,7 @@ def heated(m, steel, told):
     entry = next(h for h in told["heats"] if (h["coupon"], h["heat"]) == (m[1], int(m[2])))
     found = []
     for part in m[3].split("; "):
-        name, share = re.fullmatch(rf"([a-z ]+?) ({SHARE})", part).groups()
+        name, share = re.fullmatch(rf"([a-z, ]+?) ({SHARE})", part).groups()
         if not per_cent(entry["chances"][DONE.get(name, name)], share):
             found.append(f"verdict --json has {entry['chances']}")
     return found
@@ -309,8 +314,10 @@ plain(
     r"(?:Zinc fume has killed|Old paint may hold lead): .+\.",
     r"(?:Neither grind nor heat it yet|Think of|It may be a case|Oil before water|Trust the reading below).+",
     r"(?:What the shop can do about it was done|A soft skin has lost its carbon|No quench is slower than air).+",
-    r"(?:Grind 0\.3 mm|Normalise, |Quench both once more|Try the magnet on|Where (?:it|they) ).+",
+    r"(?:Grind 0\.(?:3 mm|012 in)|Normalise, |Quench both once more|Try the magnet on|Where (?:it|they) ).+",
     r"What gives off fumes stays out of the fire\.",
+    r"Hardened steel is magnetic: try the magnet again, cold, on bright metal\.",
+    r"(?:It tells hardening steel|Too hard after a low temper is no fault).+\.",
     r"(?:It shows which|Oil may have been|Steel rich in alloy hardens|The last heat may|Its toughness was).+\.",
     r"What to do with the steel", r"edgetest [\d.]+, 20\d\d-\d\d-\d\d · an observation of these pieces, no certificate · data SHA-256 [0-9a-f]{16}…",
 )  # fmt: skip

@@ -1,0 +1,79 @@
+"""Which sentences of a chopper's sheet have been met and are held by a claim, or say nothing of it?
+
+The claims look for what they know; a sentence of a new kind would pass them by. So every sentence
+of the page of HTML outside its tables has to be of a kind listed here, else it is told.
+"""
+# ruff: noqa: E501  (a sentence of the sheet stands in one piece)
+
+import re
+from pathlib import Path
+
+from tests.benchmarks.read_documents.page_text import blocks_of
+from tests.benchmarks.read_documents.sentence_rules import sentences
+
+N = r"[\d,]*\.?\d+"
+KNOWN = [
+    re.compile(pattern)
+    for pattern in (
+        # held by claims of strokes, damage, numbers and rows
+        rf"(?:About )?{N} strokes (?:sever|did not sever) a piece of .+\.",
+        rf"Counted: {N} strokes through {N} pieces?.*\.",
+        rf"One piece of .+ still stood after {N} strokes?\.",
+        rf"After {N} (?:chops|strokes): .+\.", rf"Its edge was touched up after {N} strokes?\.",
+        rf"Mean {N} strokes \({N} (?:to {N}|or more)\), {N} % interval by .+\.",
+        rf"(?:Mean )?over {N} strokes.*\.", rf"Seeing no chip there still allows {N} per {N} (?:cm|in)\.",
+        rf"That is {N} % of the strokes that .+ took .+\.", r"Reckoned: .+\.",
+        r"Chopper's sheet, tool \S+(?: · 20\d\d-\d\d-\d\d)?(?: · for .+)?",
+        # of the protocol and of departures from it, held by their own tests
+        r".+ \(asked: .+\)\.", r"Held against the protocol: .+\.", r"The protocol .+ asks for: .+\.",
+        r"A knot takes strokes that clear wood does not\.", r"A thicker piece takes more strokes\.",
+        r"A wider or narrower wedge wears at another rate; lives at other angles differ\.",
+        r"How many of the strokes missed the cut is not known\.", r"Nothing is said of .+\.",
+        r"Strokes are told for each by itself\.", r"What (?:a board did|arm, board and day did) .+\.",
+        r"When a chip or a roll came is known less well\.",
+        r"Whether those edges were ground alike is not known\.",
+        # definitions, methods, advice and cautions
+        r"An invented forge", r"Invented data, for demonstration",
+        r"Strokes for each severed piece, board by board, blade by blade\.",
+        r"One blade: its loss is its own; nothing is said about others like it\.",
+        rf"The interval allows for boards that differ by {N} %, which is assumed\.",
+        r"Which board each piece of .+ is of was not noted: they may all be of one\.",
+        r"(?:Write board or block|Chop two boards or more)\.",
+        r"(?:An edge guard on it|Look at tang, handle|Stop at a crack:|Touch it up on|Wipe off sap).+\.",
+        r"Not to scale\.", r"Strike at the percussion centre .+\.", r"The tool from the side .+\.",
+        r"(?:Strokes for a piece|Swing): .+\.", r".+; nor other or frozen wood, levering, throwing\.",
+        r"One tool was tested, not its kind\.", r"Depth of single chops against the chops made before, .+\.",
+        r"Each row of its log\. “After” counts this tool's strokes up to then\.",
+        rf"The damage written down fell \((?:chips|rolls|largest chip), {N} before and {N} now\), and damage does not heal: touched up\?",
+        r"Log it as a row of the kind touch-up\.", r"Until then the worst that was seen stands\.",
+        r"Some billets were given up still standing; .+\.",
+        r"Its hardness is reckoned as that of a wood of its density, .+\.",
+        r"Pieces of .+ are all of one board: the mean is that board's\.",
+        r"No published side hardness of .+ was found: it is reckoned from the wood's density, .+\.",
+        r"Weigh the billet, or write a measured hardness under \[\[woods\]\] of study\.toml\.",
+        r"Every piece of this size still stood: the strokes are a lower bound\.",
+        r"Left out, .+ in row \d+: .+\.", r"Moisture is given in a word: .+\.",
+        r"Write a measured percentage\.", r"Green wood is softer than dry\.",
+        r"Fewer than five depths for a blade: its loss is not estimated\.",
+        rf"Counted: no piece was severed; {N} pieces? still stood after {N} strokes in all\.",
+        r"Fewer than ten chops in all for a blade: the exact interval is used; .+\.",
+        r"Write orientation, flat or on edge\.",
+        r"Standard blow, assumed: .+\.", r"Bamboo is a grass: its culm is no wood\.",
+        r"How the piece lay was not noted: .+\.",
+    )
+]  # fmt: skip
+
+
+def unknown_sentences(folder):
+    """Sentences of the sheets in a folder that are of no kind listed here."""
+    found = []
+    for page in sorted(Path(folder).glob("*.html")):
+        for block in blocks_of(page):
+            if block.kind in ("p", "li", "alt", "figcaption"):
+                found += [one for one in sentences(block.text) if not known(one)]
+    return list(dict.fromkeys(found))
+
+
+def known(sentence):
+    """Whether a sentence is of a kind that is listed."""
+    return any(pattern.fullmatch(sentence) for pattern in KNOWN)
