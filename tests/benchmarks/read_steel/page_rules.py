@@ -289,13 +289,14 @@ def wanted_hrc(m, steel, told):
 
 
 @rule(
-    r"(?:Piece (\S+): )?((?i:stop|go on testing|heat-treat it again|leave it|buy known steel|reuse it|keep it|make one trial blade|pack it|carburise|ask a laboratory|sort)\b.*)"
+    r"(?:Pieces? ([^:]+): )?((?i:stop|go on testing|heat-treat it again|leave it|buy known steel|reuse it|keep it|make one trial blade|pack it|carburise|ask a laboratory|sort)\b.*)"
 )
 def headline(m, steel, told):
     """Of a piece that is there, and the JSON's title for it."""
     titles = [each["title"] for each in told["pieces"]] + [told["title"]]
-    if m[1] and m[1] not in [p["id"] for p in steel.pieces]:
-        return [f"no piece {m[1]}"]
+    strange = set(re.split(", | and ", m[1])) - {p["id"] for p in steel.pieces} if m[1] else ()
+    if strange:
+        return [f"no piece {', '.join(strange)}"]
     due = re.sub(r"\W+", "", " ".join(titles)).lower()
     said = re.sub(r"\W+", "", re.sub(r" \(\d+ °F\)|\d+ °[CF]", "", m[2])).lower()
     due = re.sub(r"\d+°?c", "", due) if "°" in m[2] else due
