@@ -19,7 +19,11 @@ class Hand:
         self.told.append(what)
 
     def rest(self):
-        """Wait until the page is drawn; nobody waits for what is worked out beside it."""
+        """Wait until the page is drawn; nobody waits for what is worked out beside it.
+
+        No hand is back within a tenth of a second: what was touched has begun to work by then.
+        """
+        self.page.wait_for_timeout(120)
         self.page.wait_for_selector("[data-testid=stApp][data-test-script-state=notRunning]")
         self.page.wait_for_selector("[data-testid=stSkeleton]", state="detached")
         no_fault(self.page)
