@@ -288,9 +288,10 @@ def chances(m, case):
     r"({T}) is (?:rather |very )?likely to last longer on average(?:(?:,|;) (?:and )?the next ({T}) blade (?:is )?(?:rather |very )?likely to (?:outlast|last longer than) the next ({T}) blade)?\."
 )
 def likely(m, case):
-    """A word in the place of a number where two blades a side were cut."""
+    """A word in the place of a number where two blades a side were cut, or few lives are known."""
     sizes = [len(case.bear.cut_blades(t)) for t in case.study.treatments]
-    return None if 2 in sizes else f"{sizes} blades were cut"
+    few = ((case.told.get("ratio") or {}).get("df") or 9) < 2
+    return None if few or 2 in sizes else f"{sizes} blades were cut"
 
 
 @rule(

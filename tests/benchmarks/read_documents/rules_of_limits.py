@@ -282,7 +282,7 @@ def best(m, case):
     """The ratio of the JSON, or its inverse."""
     ratio = case.told["ratio"]
     values = [ratio["estimate"], 1 / ratio["estimate"]]
-    near = any(abs(v - number(m[1])) < 0.03 * v for v in values)
+    near = any(abs(v - number(m[1])) < 0.05 * v for v in values)
     return None if near else f"compare --json has {values}"
 
 
