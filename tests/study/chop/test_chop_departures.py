@@ -73,7 +73,10 @@ def test_a_sheet_tells_of_its_own_tool_alone(departures, run, tmp_path):
     departures([*whole(), piece("H2", 4, size=60)])
     run("report", tmp_path, "--to", tmp_path / "d")
     paths = {tool: tmp_path / "d" / f"chopper_{tool}.html" for tool in ("H1", "H2")}
-    pages = {tool: path.read_text("utf-8").replace("\u00ad", "") for tool, path in paths.items()}
+    pages = {
+        tool: path.read_text("utf-8").replace("\u00ad", "").replace("\u00a0", " ")
+        for tool, path in paths.items()
+    }
     assert "60 mm × 60 mm in 1 of 4 pieces" in pages["H2"]
     assert "60 mm" not in pages["H1"]
     code, out, _ = run("check", tmp_path)
