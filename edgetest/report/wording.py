@@ -12,7 +12,7 @@ UNIT_CHOICES = ("metric", "inch", "both")
 _NUMBER = r"\d+(?:\.\d+)?"
 _PHYSICAL = re.compile(
     r"(?P<step>steps of (?:about )?)?"  # a difference of temperatures: 14 °C is 25 °F, not 57 °F
-    rf"(?P<a>(?:(?<![\w–-])[-−])?{_NUMBER})(?:(?P<between>\s?(?:–|-|to)\s?)(?P<b>{_NUMBER}))?"
+    rf"(?P<a>(?:(?<![\w–-])[-−])?{_NUMBER})(?:(?P<between>\s?(?:–|-|to|or|and)\s?)(?P<b>{_NUMBER}))?"
     r"\s?(?P<unit>mm|°[CF]|g)(?![\w²³/])"
 )
 _OTHER = {"mm": "in", "°C": "°F", "°F": "°C", "g": "oz"}

@@ -89,3 +89,8 @@ def test_a_step_of_temperature_is_a_difference():
         "tempers in steps of about 14 °C (25 °F) from 180 °C (356 °F)"
     )
     assert in_units(said, "inch") == "tempers in steps of about 25 °F from 356 °F"
+
+
+def test_both_of_two_temperatures_are_converted():
+    assert in_units("tempered at 190 or 260 °C", "inch") == "tempered at 374 or 500 °F"
+    assert in_units("read at 20 and 40 mm", "both") == "read at 20 and 40 mm (0.79 and 1.6 in)"

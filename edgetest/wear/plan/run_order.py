@@ -103,7 +103,7 @@ def _check(blades, blocks, control, runs):
         what = f"{len(blocks)} blocks for {len(blades)} blades"
         raise UnusableInput(what, "blocks", "use no more blocks than blades")
     if not 1 <= runs <= len(blocks):
-        what = f"{runs} runs of each blade for {len(blocks)} blocks"
+        what = f"{runs} runs of each blade for {len(blocks)} block{'s' * (len(blocks) != 1)}"
         raise UnusableInput(what, "runs", "name a roll, board or day for each run")
     if control in blades:
         raise UnusableInput(f"{control} has a heat treatment", "control", "take it off the list")
