@@ -78,8 +78,9 @@ def unseal_command(study, labels, sealed, json_):
     The history says when the names were unsealed, or only read. JSON: {codes: code by blade,
     unsealed, summary}.
     """
-    from edgetest.study.bench.unsealing import labels_of, unseal_names
+    from edgetest.study.bench.unsealing import labels_of, sealed_study, unseal_names
 
+    sealed_study(study)
     word = _asked("Word that opens the names")
     codes = (labels_of if labels else unseal_names)(study, word, sealed=sealed)
     words = "Tie these on; who cuts and reads should not see them." if labels else (

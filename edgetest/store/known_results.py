@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from edgetest.errors import ManyFaults
 from edgetest.store.columns import Column, missing_columns, row_reader, unknown_columns
-from edgetest.store.table_faults import cell_fault
+from edgetest.store.table_faults import CellFault, cell_fault
 from edgetest.store.tables import Table, read_table
 
 COLUMNS = {
@@ -16,6 +17,7 @@ COLUMNS = {
         Column("high", "number", above=0), Column("note"),
     )
 }  # fmt: skip
+FARTHEST = 1000.0  # of a ratio of lives; no two edges differ so, own choice
 NEEDED = ("study", "arm", "against", "ratio", "low", "high")
 
 
@@ -60,17 +62,28 @@ def read_known_results(source: str | Path | bytes | Table) -> tuple[KnownResult,
             faults.append(cell_fault(table.name, row.line, blank[0], "is blank", "fill it in"))
         if wrong or blank or faults:
             continue
-        low, ratio, high = cells["low"], cells["ratio"], cells["high"]
-        if not low < ratio < high:
-            what = f"{low:g} to {high:g} does not hold {ratio:g}"
-            mend = "write the ends of the ratio's 95 % interval"
-            faults.append(cell_fault(table.name, row.line, "ratio", what, mend))
-        elif cells["arm"] == cells["against"]:
-            mend = "name two things that were compared"
-            faults.append(cell_fault(table.name, row.line, "against", "is the arm itself", mend))
+        faults += _faults_of(table.name, row.line, cells)
         text = {name: cells.get(name) or "" for name in ("study", "protocol", "reading", "arm",
                                                         "against")}  # fmt: skip
-        results.append(KnownResult(**text, ratio=ratio, low=low, high=high))
+        results.append(
+            KnownResult(**text, ratio=cells["ratio"], low=cells["low"], high=cells["high"])
+        )
     if faults:
         raise ManyFaults(faults)
     return tuple(results)
+
+
+def _faults_of(name: str, line: int, cells: dict[str, Any]) -> list[CellFault]:
+    """What is wrong with a row whose cells can be read: at most one fault."""
+    low, ratio, high = cells["low"], cells["ratio"], cells["high"]
+    if not low < ratio < high:
+        column, what = "ratio", f"{low:g} to {high:g} does not hold {ratio:g}"
+        mend = "write the ends of the ratio's 95 % interval"
+    elif low < 1 / FARTHEST or high > FARTHEST:
+        column, what = "low", f"{low:g} to {high:g} is no range of lives"
+        mend = f"write ratios between {1 / FARTHEST:g} and {FARTHEST:g}"
+    elif cells["arm"] == cells["against"]:
+        column, what, mend = "against", "is the arm itself", "name two things that were compared"
+    else:
+        return []
+    return [cell_fault(name, line, column, what, mend)]

@@ -23,6 +23,7 @@ def test_a_table_with_decimal_commas_is_read():
         ("n,new,new,1.5,1.2,1.9", "row 2, against: is the arm itself"),
         ("n,new,,1.5,1.2,1.9", "row 2, against: is blank"),
         ("n,new,old,-1,1.2,1.9", "row 2, ratio"),
+        ("n,new,old,1e300,1e-300,1e305", "row 2, low: 1e-300 to 1e+305 is no range of lives"),
         ("n,new,old,much,1.2,1.9", "row 2, ratio"),
     ],
 )

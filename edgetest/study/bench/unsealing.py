@@ -85,8 +85,14 @@ def names_entry(words):
     return json.dumps(vars(Change("names", TABLE, 0, None, {"names": words}, when)))
 
 
-def _opened(folder, word, sealed):
-    """What the sealed file of a study holds."""
+def sealed_study(folder):
+    """The study, where its names are sealed; before anybody is asked for a word.
+
+    Raises
+    ------
+    UnusableInput
+        If they are not, or not any more.
+    """
     study = load_study(folder)
     if not is_sealed(study):
         day = (study.plan or {}).get("unsealed")
@@ -95,6 +101,12 @@ def _opened(folder, word, sealed):
             raise UnusableInput(f"its names were unsealed on {day}", str(folder), mend)
         mend = "`edgetest plan --blinded` seals them, before the first cut"
         raise UnusableInput("no names of it are sealed", str(folder), mend)
+    return study
+
+
+def _opened(folder, word, sealed):
+    """What the sealed file of a study holds."""
+    study = sealed_study(folder)
     return read_sealed(sealed or Path(folder) / SEALED_FILE, word, (study.plan or {})["sealed"])
 
 

@@ -1,7 +1,7 @@
 """What does a shop know of each steel and heat treatment, from all of its studies together?"""
 
+import re
 from dataclasses import dataclass
-from datetime import date
 from itertools import combinations
 from math import exp, log
 
@@ -124,8 +124,8 @@ def _pool(kind, part, scatters, level):
 
 def _ahead(part):
     """Variance that the control blade's yearly change adds in a next study."""
-    days = [date.fromisoformat(each.study.date).toordinal() / 365.25 for each in part
-            if each.study and each.study.date]  # fmt: skip
+    years = [_years(each.study.date) for each in part if each.study]
+    days = [year for year in years if year is not None]
     if len(days) < 2:
         return 0.0
     years = (max(days) - min(days)) / (len(days) - 1) + max(days) - np.mean(days)
@@ -162,13 +162,25 @@ def _exp(end):
     return exp(end) if end < 700 else float("inf")
 
 
+def _years(day):
+    """A day, a month or a year as years, the middle of what is open; None for other words."""
+    found = re.fullmatch(r"(\d{4})(?:-(\d\d)(?:-(\d\d))?)?", day.strip())
+    if found is None:
+        return None
+    year, month, date = found.groups()
+    if month is None:
+        return int(year) + 0.5
+    return int(year) + (int(month) - 1 + (0.5 if date is None else (int(date) - 1) / 31)) / 12
+
+
 def _drift(part, anchor, level):
     """Slope of the anchor's mean log life a year, by least squares and t; None if unknown."""
     points = []
     for study in (each.study for each in part if each.study):
         lives = [run.log_life for run in study.runs if run.arm == anchor]
-        if study.date and lives:
-            points.append((date.fromisoformat(study.date).toordinal() / 365.25, np.mean(lives)))
+        when = _years(study.date)
+        if when is not None and lives:
+            points.append((when, np.mean(lives)))
     x, y = np.array(points).T if points else (np.zeros(0), np.zeros(0))
     if len(x) < 3 or np.ptp(x) == 0:
         return None

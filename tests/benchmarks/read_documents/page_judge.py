@@ -10,6 +10,7 @@ from tests.benchmarks.read_documents import (
     rules_of_limits,
     rules_of_lives,
     rules_of_page_one,
+    rules_of_rows,
     rules_of_setup,
 )
 from tests.benchmarks.read_documents.made_studies import made
@@ -25,7 +26,10 @@ from tests.benchmarks.read_documents.sentence_rules import Case, compiled, judge
 from tests.benchmarks.read_documents.study_files import write
 from tests.benchmarks.read_documents.told_departures import departures
 
-RULES = (rules_of_answer, rules_of_limits, rules_of_lives, rules_of_page_one, rules_of_setup)
+RULES = (
+    rules_of_answer, rules_of_limits, rules_of_lives, rules_of_page_one, rules_of_rows,
+    rules_of_setup,
+)  # fmt: skip
 PROTOCOLS = Path(__file__).parents[3] / "protocols"
 SECTIONS = {
     "What was tested, and how", "Departures from the protocol", "How the edges wore",

@@ -191,3 +191,11 @@ def test_names_are_not_sealed_where_it_would_blind_nobody(tmp_path):
     (folder / "letter.pdf").unlink()
     count_taps(folder, ("", "Heron"), [("one", 5)], stage=10)
     refused("the test has begun under the blades' names")
+
+
+def test_a_study_without_seal_asks_for_no_word(run, tmp_path):
+    new_study(tmp_path / "s", "sisal_rope", "Two tempers", blades=("A", "B"))
+    code, _, err = run("unseal", str(tmp_path / "s"))
+    assert code == 2
+    assert "no names of it are sealed" in err
+    assert "Word that opens" not in err

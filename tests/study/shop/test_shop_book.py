@@ -165,3 +165,13 @@ def test_the_control_s_change_over_the_years_has_an_interval():
     ]  # fmt: skip
     (pool,) = shop_book(studies).pools
     assert pool.drift.low < -0.1 < pool.drift.high < 0
+
+
+@pytest.mark.parametrize("day", ["2019", "2019-07", "spring 2019", ""])
+def test_a_date_as_loose_as_a_maker_types_it_stops_nothing(day):
+    studies = [lives("one", {"a": 0, "b": 0.3}, date=day)]
+    studies += [
+        lives(f"s{year}", {"a": 0, "b": 0.3}, date=f"{year}-03-01") for year in (2020, 2021)
+    ]
+    (pool,) = shop_book(studies).pools
+    assert (pool.drift is not None) == day.startswith("2019")

@@ -1,0 +1,34 @@
+"""Are the rows that a document leaves out, and the lives that stand out, those of this study?"""
+# ruff: noqa: E501  (a sentence of the document stands in one piece)
+
+from tests.benchmarks.read_documents.sentence_rules import number, plain, rule
+
+
+@rule(
+    r"({B})(?: \((roll \d+)\))? at (\d+) cuts(?:, (?:station )?(\d+) mm)? \(row (\d+)\): (.+)",
+    "Left out",
+)
+def noted_row(m, case):
+    """The row of the log, its cuts and what was typed there."""
+    row = case.study.rows[int(m[5]) - 2]
+    typed = (row.get("exclude"), row.get("mishap"))
+    if row["blade"] != m[1] or row["cuts"] != m[3] or m[6] not in typed:
+        return f"row {m[5]} is {row}"
+    return None
+
+
+plain(
+    "Left out",
+    "Mishaps noted at the bench whose readings were kept:",
+    "Rows of the log that do not count.",
+)
+
+
+@rule(
+    r"({B}): This blade's life, ({N}) cuts, lies further from the others of its heat treatment \(about ({N})\) than chance explains\. Look at its edge, its readings and its notes; one more blade would show which is the rule\."
+)
+def stands_out(m, case):
+    """Its life is near where its stages pass the limit."""
+    mine = case.bear.crossing(m[1])
+    far = 0 < mine < 1e9 and abs(mine / number(m[2]) - 1) > 0.3
+    return f"its stages pass the limit at {mine:.0f}" if far else None
