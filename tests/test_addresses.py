@@ -9,7 +9,7 @@ import pytest
 from edgetest.store.protocol import ReadingRule
 
 HOUSE = Path(__file__).parent.parent
-PAGES = [HOUSE / "README.md", HOUSE / "DEVELOPERS.md", *(HOUSE / "edgetest/guide").glob("*.md")]
+PAGES = [HOUSE / "README.md", HOUSE / "DEVELOPERS.md", *(HOUSE / "edgetest/guide").rglob("*.md")]
 PATH = re.compile(r"(?<![\w/.<>-])(?:tests|edgetest|sample_runs|protocols)/[\w./*-]*[\w*/]")
 MODULE = re.compile(r"`([a-z]\w*/[\w/]+\.(?:py|toml|typ))`")  # said from edgetest/, as in a room
 NAME = re.compile(r"(?<![\w/.-])edgetest(?:\.[a-z_]\w*)+", re.IGNORECASE)
@@ -33,7 +33,7 @@ def has_name(dotted):
     return True
 
 
-@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: f"{page.parent.name}/{page.name}")
 def test_every_address_of_a_page_leads_somewhere(page):
     text = page.read_text(encoding="utf-8")
     paths = {*PATH.findall(text), *MODULE.findall(text)}

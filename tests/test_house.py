@@ -37,7 +37,7 @@ LAYOUT = {
     tokenize.ENDMARKER,
 }
 # Folders of tests that answer to no one room.
-TESTS_OF_THE_WHOLE = {"reference", "benchmarks", "browser"}
+TESTS_OF_THE_WHOLE = {"reference", "benchmarks", "browser", "guide"}
 # Files that hold a room, or the repository, to something that no one module answers for.
 TESTS_OF_A_ROOM = {
     "test_addresses.py",

@@ -69,9 +69,9 @@ class Crawl:
         return self.found
 
     def chapters(self, titles):
-        """Chapters of the guide by their titles."""
+        """Pages of the guide by their titles."""
         go(self.page, self.server, f"guide?study={self.study}")
-        box = self.page.get_by_role("combobox", name=re.compile("Chapter$"))
+        box = self.page.get_by_role("combobox", name=re.compile("Page of the guide$"))
         for title in titles:
             box.fill(title)
             self.page.get_by_role("option", name=title, exact=True).click()

@@ -4,8 +4,8 @@ import shutil
 
 import pytest
 
-from edgetest.app.desk.guide_page import FIRST, FOLDER
 from edgetest.app.navigation import PAGES
+from edgetest.store.guide_pages import guide_pages
 from edgetest.store.places import shipped
 from edgetest.study.facts.study_drafts import JOBS
 from tests.browser.crawl import Crawl, timed, told
@@ -33,9 +33,8 @@ def test_every_page_can_be_read_and_tapped(study, served, browser):
 
 
 def titles():
-    """Titles of the guide's chapters but the first, which every walk opens."""
-    paths = [path for path in sorted(FOLDER.glob("*.md")) if path.stem != FIRST[0]]
-    return [path.read_text(encoding="utf-8").splitlines()[0].lstrip("# ") for path in paths]
+    """Titles of the guide's pages that stand in its box."""
+    return [page.title for page in guide_pages().values() if page.kind != "tables"]
 
 
 # Minutes of reading: by `pytest -m slow`.

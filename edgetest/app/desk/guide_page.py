@@ -1,45 +1,92 @@
-"""Page: the longer texts that come with the program."""
+"""Page: the guide that comes with the program, by kind; its links lead on in the same window."""
 
 import re
-from pathlib import Path
+from html import escape
+from urllib.parse import urlencode
 
 import streamlit as st
 
-from edgetest.app.kept_fields import kept_choice
+from edgetest.app.kept_fields import choose_now, kept_choice
 from edgetest.app.open_study import workspace
+from edgetest.store.guide_pages import FOLDER, KINDS, guide_pages
 
-FOLDER = Path(__file__).parents[2] / "guide"
-PICTURE = re.compile(r"^!\[(?P<alt>[^\]]*)\]\((?P<file>pictures/[\w.]+)\)$", re.MULTILINE)
-CHAPTER = re.compile(r"\[([^\]]+)\]\(\w+\.md(?:#[\w-]+)?\)")
-FIRST = ("app", "bench", "formats", "protocols")
+PICTURE = re.compile(r"^!\[(?P<alt>[^\]]*)\]\((?:\.\./)?(?P<file>pictures/[\w.]+)\)$", re.MULTILINE)
+CONTENTS = ""
+ASKED = "page"  # in the address
+SEEN = "guide.asked"
+KEPT = "guide page"
+UNLISTED = "tables"
+WHAT_A_KIND_IS = {
+    "start": "Three stories of ten minutes each, and what was never checked.",
+    "how_to": "One page a task.",
+    "why": "What stands behind it, in plain words.",
+    "reference": "Everything there is, to look up.",
+    "": "Longer chapters that are being shortened.",
+}
 
 
 def show():
     """The page."""
     st.title("Guide")
-    paths = sorted(FOLDER.glob("*.md"), key=_place)
-    texts = {path.stem: path.read_text(encoding="utf-8") for path in paths}
-    titles = {name: text.splitlines()[0].lstrip("# ") for name, text in texts.items()}
+    pages = guide_pages()
+    asked = st.query_params.get(ASKED)
+    if asked in pages and asked != st.session_state.get(SEEN):
+        choose_now(workspace(), CONTENTS, KEPT, asked)
+    listed = [name for name, page in pages.items() if page.kind != UNLISTED or name == asked]
     name = kept_choice(
-        workspace(), st.selectbox, "Chapter", FIRST[0], "guide chapter",
-        options=list(texts), format_func=titles.__getitem__,
+        workspace(), st.selectbox, "Page of the guide", CONTENTS, KEPT,
+        options=[CONTENTS, *listed],
+        format_func=lambda name: pages[name].title if name else "Contents",
     )  # fmt: skip
-    _show(texts[name or FIRST[0]])
+    _told_in_the_address(name)
+    if not name:
+        _contents(pages)
+        return
+    _show(pages[name], pages)
 
 
-def _place(path):
-    """Chapters that are read first come first."""
-    return (FIRST.index(path.stem) if path.stem in FIRST else len(FIRST), path.stem)
+def _told_in_the_address(name):
+    """A reload, or a link that somebody keeps, opens the same page."""
+    st.session_state[SEEN] = name
+    if name:
+        st.query_params[ASKED] = name
+    elif ASKED in st.query_params:
+        del st.query_params[ASKED]
 
 
-def _show(text):
-    """A chapter, with its pictures where they stand in it; other chapters are in the box above."""
-    text = CHAPTER.sub(r"**\1**", text)
+def _contents(pages):
+    """All pages by kind, each a link."""
+    for kind, title in KINDS.items():
+        of_it = [page for page in pages.values() if page.kind == kind]
+        if not of_it or kind == UNLISTED:
+            continue
+        st.header(title)
+        st.caption(WHAT_A_KIND_IS[kind])
+        lines = [f"- {_link(escape(page.title), page.name)}" for page in of_it]
+        st.markdown("\n".join(lines), unsafe_allow_html=True)
+
+
+def _show(page, pages):
+    """A page, with its pictures where they stand in it and its links leading on in the app."""
+    text = page.with_links(
+        lambda words, to, anchor: (
+            _link(words, to, pages[to].places.get(anchor, "")) if to in pages else f"**{words}**"
+        )
+    )
     at = 0
     for found in PICTURE.finditer(text):
-        st.markdown(text[at : found.start()])
+        st.markdown(text[at : found.start()], unsafe_allow_html=True)
         path = FOLDER / found["file"]
         if path.is_file():
             st.image(str(path), caption=found["alt"], alt=found["alt"])
         at = found.end()
-    st.markdown(text[at:])
+    st.markdown(text[at:], unsafe_allow_html=True)
+
+
+def _link(words, name, heading=""):
+    """A link that opens in this window; what the address says beside the page stays in it."""
+    query = urlencode({**st.query_params.to_dict(), ASKED: name})
+    # Streamlit writes the anchor of a heading so; one with other letters has none to be told.
+    anchor = "-".join(re.findall(r"[a-z0-9]+", heading.lower())) if heading.isascii() else ""
+    there = f"#{anchor}" if anchor else ""
+    return f'<a href="?{escape(query)}{there}" target="_self">{words}</a>'
