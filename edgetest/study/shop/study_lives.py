@@ -13,13 +13,17 @@ WIDEST = 2.0  # of a life known to lie between two stages, later over earlier; o
 
 @dataclass(frozen=True)
 class ArmLife:
-    """Log of the life of one run; `arm` is what the blade stands for: steel and heat treatment."""
+    """Log of the life of one run; `arm` is what the blade stands for: steel and heat treatment.
+
+    `batch` is the oven load that the blade came out of; "" where it is not noted.
+    """
 
     arm: str
     blade: str
     block: str
     log_life: float
     log_life_se: float
+    batch: str = ""
 
 
 @dataclass(frozen=True)
@@ -122,6 +126,7 @@ def _facts(folder, source):
 def _runs(study, found):
     """Lives of the runs that can be read, and the arms of those that are bounds alone."""
     arms = _arms(study)
+    batches = {blade.id: blade.batch for blade in study.blades if blade.id != study.control}
     where = {each.run: each for each in found.readings if not each.excluded}
     runs, bounds = [], set()
     for curve in found.fit.blades:
@@ -132,7 +137,8 @@ def _runs(study, found):
         if known is None:
             bounds.add(arms[run.blade])
         else:
-            runs.append(ArmLife(arms[run.blade], run.blade, run.block, *known))
+            arm, batch = arms[run.blade], batches.get(run.blade, "")
+            runs.append(ArmLife(arm, run.blade, run.block, known[0], known[1], batch))
     return tuple(runs), tuple(sorted(bounds))
 
 
