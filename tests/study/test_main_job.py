@@ -12,7 +12,7 @@ from edgetest.store.places import shipped
 from edgetest.study.photos.corrections import correct, corrections, read_entries
 from edgetest.study.photos.measure_changed import measure_tasks
 from edgetest.study.photos.measure_photos import Task, measure_photo
-from edgetest.study.photos.measured_table import read_measured
+from edgetest.study.photos.measured_table import read_rows
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import AnalysisOptions, analyse
 from edgetest.study.wear.study_photos import photo_tasks
@@ -158,7 +158,7 @@ def test_a_correction_is_used_and_never_overwrites_the_automatic_one(tmp_path):
         ("region", None, "maker"),
         ("um_per_px", None, "maker"),
     ]
-    assert read_measured(folder)[name]["cells"]["corrected"] == "yes"
+    assert (name, True) in read_rows(folder)
     correct(folder, name, "region", None, who="maker", when="2026-11-22")
     correct(folder, name, "um_per_px", None, who="maker", when="2026-11-22")
     assert corrections(folder)[name].key() == ""

@@ -4,17 +4,16 @@ from dataclasses import replace
 
 from edgetest.study.photos.corrections import NO_CORRECTION
 from edgetest.study.photos.measure_photos import measure_many
-from edgetest.study.photos.measured_table import read_rows, write_measured
+from edgetest.study.photos.measured_table import append_measured, read_rows, tidy_measured
 from edgetest.study.photos.photo_result import PhotoResult
 from edgetest.study.photos.picture_key import checksum_of, task_key
-
-SAVE_EVERY = 20
 
 
 def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
     """Measure a study's pictures, leaving out those that have not changed since last time.
 
-    Results go to measured.csv as they come, so a run that is stopped goes on where it was.
+    Each result is in measured.csv before it is told, so a run that is stopped or killed goes on
+    where it was.
 
     Parameters
     ----------
@@ -30,26 +29,23 @@ def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
         In the order of `tasks`. Of a picture that a person has corrected both are measured
         and kept: the result is the corrected one and carries the other in `automatic`.
     """
-    known = {} if again else read_rows(folder)
+    known = read_rows(folder)
     wanted = {_which(each): each for task in tasks for each in _with_automatic(task)}
     results = {
         which: _as_kept(task, known[which])
         for which, task in wanted.items()
-        if _is_known(task, known)
+        if not again and _is_known(task, known)
     }
     waiting = [task for which, task in wanted.items() if which not in results]
-    unsaved, withdrawn = [], _withdrawn(known, wanted)
+    withdrawn = _withdrawn(known, wanted)
     try:
         measuring = measure_many(waiting, workers=workers, progress=progress)
         for task, result in zip(waiting, measuring, strict=True):
+            append_measured(folder, [(result, task_key(task, result.sha256), _which(task)[1])])
             results[_which(task)] = result
-            unsaved.append((result, task_key(task, result.sha256), _which(task)[1]))
-            if len(unsaved) >= SAVE_EVERY:
-                write_measured(folder, unsaved)
-                unsaved.clear()
     finally:
-        if unsaved or withdrawn:
-            write_measured(folder, unsaved, withdrawn=withdrawn)
+        if waiting or withdrawn:
+            tidy_measured(folder, withdrawn=withdrawn)
     return tuple(_beside_automatic(task, results) for task in tasks)
 
 

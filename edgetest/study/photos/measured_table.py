@@ -1,20 +1,19 @@
 """measured.csv: what the program measured, never edited by hand.
 
 One row a photograph; where a person has corrected something, a second row beside the
-automatic one, which stays.
+automatic one, which stays. While photographs are measured each is added at the end, and the
+last row of a photograph holds; when the run ends the file is put in order.
 """
 
+import csv
 import json
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 
 from edgetest.doubts import Doubt, told
-from edgetest.errors import UnusableInput
-from edgetest.store.files import locked
+from edgetest.store.files import append_line, csv_text, locked, write_atomic
 from edgetest.store.places import program_version
-from edgetest.store.tables import read_table
-from edgetest.store.workspace import write_table
 from edgetest.study.photos.lamp_numbers import SHARES, SIZES, limit_of
 
 MEASURED_FILE = "measured.csv"
@@ -51,8 +50,14 @@ COLUMNS = (
 )
 
 
-def write_measured(folder, results, *, withdrawn=()):
-    """Write measured.csv whole; other pictures' rows of an earlier run are kept.
+HEADING = csv_text([COLUMNS])
+
+
+def append_measured(folder, results):
+    """Add results at the end of measured.csv; they are on disk when this returns.
+
+    The last row of a photograph holds, so nothing before it is written again. Two programs may
+    append at once, and a row that a crash cut short spoils only itself.
 
     Parameters
     ----------
@@ -60,18 +65,41 @@ def write_measured(folder, results, *, withdrawn=()):
         The study.
     results : iterable of (PhotoResult, str, bool)
         Each with the key it was measured under and whether a person had corrected it.
+    """
+    path = Path(folder) / MEASURED_FILE
+    rows = [[*_cells(*each).values()] for each in results]
+    with locked(folder):
+        if not _has_heading(path):  # none yet, damaged, or of another version of the program
+            write_atomic(path, HEADING)
+        append_line(path, csv_text(rows).removesuffix("\n"))
+
+
+def _has_heading(path):
+    """Whether a file begins as a measured.csv of this version does."""
+    if not path.is_file():
+        return False
+    with open(path, "rb") as file:
+        return file.read(len(HEADING)) == HEADING.encode()
+
+
+def tidy_measured(folder, *, withdrawn=()):
+    """Put measured.csv in order: photographs by name, of each its last row alone.
+
+    Parameters
+    ----------
+    folder : str or Path
+        The study.
     withdrawn : iterable of str
         Photographs whose corrections were taken back; their corrected rows go.
     """
-    folder = Path(folder)
+    path, gone = Path(folder) / MEASURED_FILE, {(name, True) for name in withdrawn}
     with locked(folder):
-        rows = {which: row["cells"] for which, row in read_rows(folder).items()}
-        for name in withdrawn:
-            rows.pop((name, True), None)
-        for result, key, corrected in results:
-            rows[result.photo, corrected] = _cells(result, key, corrected)
-        table = [list(COLUMNS), *([row[c] for c in COLUMNS] for _, row in sorted(rows.items()))]
-        write_table(folder / MEASURED_FILE, table)
+        before = _text(path)
+        rows = {_which(cells): line for line, cells in _sealed_rows(before)}
+        lines = [line for which, line in sorted(rows.items()) if which not in gone]
+        after = HEADING + "".join(f"{line}\n" for line in lines)
+        if after != before:
+            write_atomic(path, after)
 
 
 def _cells(result, key, corrected):
@@ -124,29 +152,45 @@ def read_measured(folder):
 
 def read_rows(folder):
     """Every row of measured.csv by (picture, whether a person corrected it)."""
-    path = Path(folder) / MEASURED_FILE
-    if not path.is_file():
-        return {}
-    try:
-        table = read_table(path)
-    except UnusableInput:  # damaged: everything is measured again
-        return {}
-    if not set(COLUMNS) <= set(table.columns):
-        return {}  # of another version of the program: everything is measured again
     found = {}
-    for row in table.rows:
-        cells = row.cells
-        if cells["seal"] != _seal(cells):
-            continue  # not as it was written: measured again
+    for _, cells in _sealed_rows(_text(Path(folder) / MEASURED_FILE)):
         with suppress(ValueError, KeyError, TypeError, RecursionError):  # another version's
-            found[cells["photo"], cells["corrected"] == "yes"] = {
-                "cells": {name: cells.get(name, "") for name in COLUMNS},
+            found[_which(cells)] = {
                 "numbers": _numbers(cells),
                 "sha256": cells["sha256"],
                 "key": cells["key"],
                 "seconds": float(cells["seconds"]),
             }
     return found
+
+
+def _which(cells):
+    """Which measurement a row holds."""
+    return cells["photo"], cells["corrected"] == "yes"
+
+
+def _text(path):
+    """The file's text; "" where there is none, or one that cannot be read."""
+    try:
+        return path.read_bytes().decode("utf-8-sig", "replace").replace("\r\n", "\n")
+    except OSError:
+        return ""
+
+
+def _sealed_rows(text):
+    """Line and cells of every row that stands as the program wrote it, in their order.
+
+    Each line is read by itself: one that was cut short takes no other with it.
+    """
+    heading, _, rest = text.partition("\n")
+    if heading != HEADING.rstrip():
+        return  # damaged, or of another version of the program: everything is measured again
+    for line in rest.split("\n"):
+        with suppress(csv.Error):
+            cells = next(csv.reader([line], strict=True), [])
+            named = dict(zip(COLUMNS, cells, strict=False))
+            if len(cells) == len(COLUMNS) and named["seal"] == _seal(named):
+                yield line, named
 
 
 def _seal(cells):

@@ -18,7 +18,7 @@ def checksum_of(path):
     return _checksum(path, found.st_mtime_ns, found.st_size)
 
 
-@lru_cache(maxsize=5000)
+@lru_cache(maxsize=50_000)
 def _checksum(path, _changed_ns, _size):
     return sha256(path.read_bytes()).hexdigest()
 
