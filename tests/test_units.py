@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from edgetest.units import (
+    UNITS,
     Typed,
     Unreadable,
     as_typed,
@@ -232,3 +233,39 @@ def test_a_size_is_told_as_it_was_typed(typed, unit, words):
 @pytest.mark.parametrize("name", ["°F", "F", "f", "degF", "deg F", "degrees F", "ºF", "Fahrenheit"])
 def test_fahrenheit_by_any_name(name):
     assert parse_quantity(f"212 {name}", "c") == pytest.approx(100)
+
+
+# What one of a unit is worth in the unit of the column: NIST Special Publication 811 (2008),
+# Appendix B, and the exact definitions it goes back to (inch 25.4 mm, pound 0.45359237 kg,
+# standard gravity 9.80665 m/s²).
+POUND_N = 0.45359237 * 9.80665
+WORTH = {
+    "mm": {"mm": 1, "cm": 10, "m": 1000, "µm": 1e-3, "um": 1e-3, "in": 25.4, "inch": 25.4,
+           "inches": 25.4, '"': 25.4, "ft": 304.8, "foot": 304.8, "feet": 304.8, "'": 304.8,
+           "thou": 0.0254},
+    "um": {"µm": 1, "um": 1, "micron": 1, "microns": 1, "mm": 1000, "nm": 1e-3, "in": 25400,
+           '"': 25400, "thou": 25.4},
+    "gf": {"gf": 1, "g": 1, "kgf": 1000, "kg": 1000, "n": 1000 / 9.80665, "mn": 1 / 9.80665,
+           "lb": 453.59237, "lbf": 453.59237, "oz": 453.59237 / 16, "ozf": 453.59237 / 16},
+    "n": {"n": 1, "gf": 9.80665e-3, "g": 9.80665e-3, "kgf": 9.80665, "kg": 9.80665,
+          "lb": POUND_N, "lbf": POUND_N},
+    "g": {"g": 1, "kg": 1000, "oz": 453.59237 / 16, "lb": 453.59237},
+    "min": {"min": 1, "minute": 1, "minutes": 1, "h": 60, "hr": 60, "hour": 60, "hours": 60,
+            "s": 1 / 60, "sec": 1 / 60},
+    "h": {"h": 1, "hr": 1, "hour": 1, "hours": 1, "min": 1 / 60, "minutes": 1 / 60},
+    "c_apart": {"°c": 1, "c": 1, "k": 1, "°f": 5 / 9, "f": 5 / 9},
+    "s": {"s": 1, "sec": 1, "min": 60, "h": 3600},
+    "deg": {"deg": 1, "°": 1, "degrees": 1},
+    "hrc": {"hrc": 1},
+    "pct": {"%": 1, "pct": 1, "percent": 1},
+    "kg_m3": {"kg/m3": 1, "kg/m³": 1, "g/cm3": 1000, "g/cm³": 1000},
+}  # fmt: skip
+
+
+def test_every_unit_is_worth_what_its_definition_says():
+    assert {name: set(units) for name, units in UNITS.items()} == {
+        name: set(units) for name, units in WORTH.items()
+    }
+    for name, units in WORTH.items():
+        for unit, worth in units.items():
+            assert parse_quantity(f"3 {unit}", name) == pytest.approx(3 * worth, rel=1e-12), unit

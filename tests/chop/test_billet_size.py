@@ -1,3 +1,5 @@
+from fractions import Fraction
+
 import pytest
 
 from edgetest.chop.billet_size import cross_section_cm2, lumber_mm
@@ -22,3 +24,28 @@ def test_cross_sections():
 def test_errors_say_what_and_how_to_mend(call, words):
     with pytest.raises(UnusableInput, match=words):
         call()
+
+
+# American Softwood Lumber Standard, PS 20, tables of dressed sizes, in inches as fractions;
+# typed a second time, from memory: nominal, dry, green.
+PS_20 = """
+1 3/4 25/32
+2 1+1/2 1+9/16
+3 2+1/2 2+9/16
+4 3+1/2 3+9/16
+5 4+1/2 4+5/8
+6 5+1/2 5+5/8
+8 7+1/4 7+1/2
+10 9+1/4 9+1/2
+12 11+1/4 11+1/2
+"""
+
+
+@pytest.mark.parametrize("row", PS_20.strip().splitlines())
+def test_every_dressed_size_is_that_of_the_standard(row):
+    nominal, *sizes = row.split()
+    for condition, size in zip(("dry", "green"), sizes, strict=True):
+        inches = sum(Fraction(part) for part in size.split("+"))
+        thickness, width = lumber_mm(f"{nominal}x2", condition=condition)
+        assert thickness == pytest.approx(float(inches) * 25.4)
+        assert width == pytest.approx({"dry": 38.1, "green": 39.6875}[condition])

@@ -2,6 +2,7 @@ import json
 
 import numpy as np
 import pytest
+from scipy.stats import t as student
 
 from edgetest.chop.count_design import Billets
 from edgetest.chop.counts import fit_counts
@@ -214,3 +215,40 @@ def test_single_run_is_marked_and_wide():
     assert "single_run" in codes(fit)
     exact = poisson_rate(30, 0.3387)
     assert fit.blades[0].chops_per_100_cm2.high > exact.high
+
+
+def test_the_doubt_about_the_wood_widens_by_the_power_with_which_chops_follow_it():
+    """Variances add: (half / t)² grows by (power of hardness × sd of log hardness)²."""
+    chops, sd = [90, 110, 95, 105, 130, 120, 140, 125], 0.3
+    near, unsure = (
+        counts_of(BLADES, chops, AREA, hardness_n=[4800.0] * 8, hardness_sd_log=u)
+        for u in (0.0, sd)
+    )
+    t = student.ppf(0.975, near.ratios[0].df)
+    for i in (0, 1):
+        halves = [np.log(f.blades[i].chops_per_100_cm2.high / f.blades[i].chops_per_100_cm2.value)
+                  for f in (near, unsure)]  # fmt: skip
+        more = (halves[1] / t) ** 2 - (halves[0] / t) ** 2
+        assert more == pytest.approx((near.hardness_exponent.value * sd) ** 2, rel=1e-6)
+
+
+def test_fresh_figures_too_are_widened_by_the_doubt_about_the_wood():
+    before = [0, 100, 200, 300, 0, 100, 200, 300]
+    near, unsure = (
+        counts_of(BLADES, CHOPS, AREA, hardness_n=[3200.0] * 8, hardness_sd_log=u,
+                  chops_before=before)
+        for u in (0.0, 0.3)
+    )  # fmt: skip
+    ends = [np.log(fit.blades[0].fresh_chops_per_100_cm2.high) for fit in (near, unsure)]
+    assert ends[1] > ends[0] + 0.01
+
+
+def test_two_blades_against_one_weigh_as_one_half_and_one():
+    """Without a prior the log ratio is that of the means, its variance v/2 + v of equal counts."""
+    blade, chops = list("AABBCC"), [100] * 6
+    fit = counts_of(blade, chops, [10.0] * 6, spread="poisson", treatment=list("xxxxyy"))
+    (ratio,) = fit.treatments
+    assert (ratio.scope, ratio.blades) == ("tools", (1, 2))
+    assert ratio.ratio.value == pytest.approx(1.0)
+    half = 1.959964 * np.sqrt(1 / 200 * (1 + 1 / 2))
+    assert np.log(ratio.ratio.high) == pytest.approx(half, rel=1e-6)

@@ -119,3 +119,33 @@ def test_a_place_ground_away_later_where_it_was_thick_does_not_harden(temperatur
     assert "ground_to_core" in codes(found.doubts)
     # After ordinary packs the ground face is core; after the longest still short of 53 HRC.
     assert found.face_carbon_pct.high < (0.28 if hours < 12 else carbon_for_hardness(53))
+
+
+def test_ground_from_one_side_the_section_is_as_hard_as_its_worse_face():
+    """Ground from the second side, one face is case, the other lies near the core."""
+    heats = (Heat(925, 8, "carburising"), Heat(820, 0.2))
+    known = {"temperature_sd_c": 0, "surface_sd_pct": 0, "core_sd_pct": 0}
+    one, other, thin = (
+        run(heats, 6.0, removed_mm=removed, diffusivities=("wells_mehl",), **known)
+        for removed in ((0.0, 4.5), (4.5, 0.0), (0.0, 5.9))
+    )
+    x, carbon = carbon_profile(heats, 6.0, core_pct=0.2, diffusivity_name="wells_mehl", nodes=80)
+    worse = np.interp(1.5, x, carbon)
+    assert 0.22 < worse < 0.45 < carbon[0]
+    assert one.face_carbon_pct.value == pytest.approx(worse, abs=0.01)
+    assert one.edge_carbon_pct.value == pytest.approx(one.face_carbon_pct.value, abs=0.01)
+    assert one.probability_faces_hard < 0.2
+    # The same section turned over is the same; within the case both faces are hard.
+    assert other.face_carbon_pct.value == pytest.approx(one.face_carbon_pct.value, abs=1e-3)
+    assert other.edge_carbon_pct.value == pytest.approx(one.edge_carbon_pct.value, abs=1e-3)
+    assert thin.face_carbon_pct.value > 0.8
+    assert thin.edge_carbon_pct.value > 0.8
+
+
+def test_a_pack_at_one_face_is_lost_where_that_face_is_ground_away():
+    heats = (Heat(925, 8, "carburising", faces=1), Heat(820, 0.2))
+    known = {"temperature_sd_c": 0, "surface_sd_pct": 0, "core_sd_pct": 0}
+    kept, lost = (run(heats, 3.0, removed_mm=cut, **known) for cut in ((0.0, 2.4), (2.4, 0.0)))
+    assert kept.face_carbon_pct.value > 0.5
+    assert lost.face_carbon_pct.value == pytest.approx(0.2, abs=0.02)
+    assert lost.edge_carbon_pct.value == pytest.approx(0.2, abs=0.02)

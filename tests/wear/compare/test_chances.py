@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 from scipy.special import k0
+from scipy.stats import norm as normal
 from scipy.stats import t as student
 
 from edgetest.wear.compare.chances import SeenDifference, chance_word, shrunk_chances
@@ -113,3 +114,31 @@ def test_one_degree_of_freedom_tells_nothing_of_the_next_blade():
     assert (
         text == "hard is likely to last longer on average; of the next blades so few do not tell."
     )
+
+
+KNOWN_SCATTER = ShopHistory(0.15, 1e6, 50)
+
+
+@pytest.mark.parametrize("margin", [0.05, 0.10, 0.25])
+def test_chances_are_those_of_the_next_blades_and_of_the_margin_asked_for(margin):
+    """Scatter known to be 0.15, three a side: all is one integral over the true difference.
+
+    The next blades differ by the true difference and twice the variance of a blade besides.
+    """
+    stderr = 0.15 * np.sqrt(2 / 3)
+    found = shrunk_chances(
+        SeenDifference(0.3, stderr, 4, 0.15), margin=margin, history=KNOWN_SCATTER
+    )
+
+    def density(d):
+        return normal.pdf((0.3 - d) / stderr) * k0(abs(d) / 0.25)
+
+    def integral(weight, low):
+        inside = [p for p in (0.0, 0.3) if low < p]
+        return quad(lambda d: weight(d) * density(d), low, 3, points=inside, limit=400)[0]
+
+    whole = integral(lambda d: 1.0, -3.0)
+    by_margin = integral(lambda d: 1.0, np.log(1 + margin)) / whole
+    next_one = integral(lambda d: normal.cdf(d / (0.15 * np.sqrt(2))), -3.0) / whole
+    assert found.longer_by_margin == pytest.approx(by_margin, abs=1e-3)
+    assert found.next_outlasts == pytest.approx(next_one, abs=1e-3)

@@ -8,6 +8,8 @@ from math import log
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
+from scipy.stats import chi2, norm
+from scipy.stats import t as student
 
 from edgetest.stats.power import noncentral_power, power_by_count, power_by_width
 from edgetest.wear.compare.compare_lives import ComparisonOptions, compare_lives
@@ -134,6 +136,17 @@ def test_the_noncentral_t_has_its_printed_power():
     # R, power.t.test(n = 20, delta = 1, sd = 1): 0.8689528, as printed in its documentation.
     assert_allclose(noncentral_power(20**0.5 / 2**0.5, 38, 2.024394), 0.8689528, atol=1e-6)
     assert noncentral_power(50.0, 4, 2.8) == 1
+
+
+@pytest.mark.parametrize("df", [2, 4, 10, 38])
+def test_the_power_is_the_tail_of_the_noncentral_t_by_its_integral(df):
+    """P(Z + shift > t sqrt(chi-square / df)), the definition, summed over the chi-square."""
+    critical, shift = student.ppf(0.975, df), np.array([0.0, -1.5, 3.0, 6.0])
+    share = (np.arange(20000) + 0.5) / 20000
+    spread = np.sqrt(chi2.ppf(share, df) / df)
+    tails = [norm.cdf(abs(one) - critical * spread).mean() for one in shift]
+    assert_allclose(noncentral_power(shift, df, critical), tails, atol=2e-4)
+    assert_allclose(noncentral_power(0.0, df, critical), 0.025, atol=1e-9)
 
 
 def test_widths_tell_as_much_as_counts_with_fewer_studies():
