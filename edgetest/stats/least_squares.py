@@ -118,6 +118,7 @@ def minimise(evaluate, start, *, max_evaluations=400, offset=1e-8):
             small = np.all(np.abs(step) <= STEP * (np.abs(now.theta) + 1e-3), axis=1)
             left = shape.gain * np.where(now.gain > shape.gain, shape.gain / now.gain, 1.0)
             done = (left <= offset**2 * now.sse) | (small & (damping == 0)) | (now.sse == 0)
+            done &= np.isfinite(now.sse)
             ended = done | ~np.isfinite(now.sse) | (spent >= max_evaluations)
             ended |= now.radius <= LEAST_RADIUS * (_norm(now.scale * now.theta) + 1e-300)
             if ended.all() or ended.sum() > 0.3 * len(ended) or (ended & ~done).any():

@@ -141,6 +141,11 @@ def test_the_last_picture_lies_over_the_video_until_its_place_is_found(
     assert len(kept(folder)) == 1
 
 
+def frames(sent):
+    """Sizes of the messages that are pictures."""
+    return [size for size in sent if size > 10_000]
+
+
 def test_no_frame_leaves_before_the_last_one_was_answered(served, browser, tmp_path):
     one_station(served, "paced")
     camera = FakeCamera(tmp_path / "film.y4m", photograph(8.0))
@@ -153,23 +158,22 @@ def test_no_frame_leaves_before_the_last_one_was_answered(served, browser, tmp_p
         large(page, "Good")
         sent.clear()
         page.wait_for_timeout(6000)
-        frames = [size for size in sent if size > 10_000]
-        assert 1 <= len(frames) <= 13
-        assert max(frames) < 1_000_000
+        assert len(frames(sent)) <= 13  # a slow machine sends fewer, and none more
+        sent.clear()
         served.process.send_signal(signal.SIGSTOP)  # the program stands still
         try:
-            page.wait_for_timeout(1000)
-            sent.clear()
-            page.wait_for_timeout(3000)
-            assert sent == []  # no second frame on top of the one that waits
+            page.wait_for_timeout(4000)
+            assert len(frames(sent)) <= 2  # one on its way and one that waits: no third on top
         finally:
             served.process.send_signal(signal.SIGCONT)
-        for _ in range(100):
-            if any(size > 10_000 for size in sent):
+        sent.clear()
+        for _ in range(300):
+            if frames(sent):
                 break
             page.wait_for_timeout(200)
         else:
             raise AssertionError("the camera does not go on when the program is back")
+        assert max(frames(sent)) < 1_000_000
 
 
 def test_the_camera_goes_to_the_station_that_one_points_it_to(served, browser, tmp_path):

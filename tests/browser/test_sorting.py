@@ -149,6 +149,7 @@ def test_sides_are_set_blind_no_name_stands_anywhere(page, served, artefacts):
     field = page.get_by_role("textbox", name="Who looks")
     field.fill("the maker")
     page.wait_for_timeout(1500)  # kept when the hand rests, without Enter
+    settle(page)
     page.reload()
     settle(page)
     assert field.input_value() == "the maker"

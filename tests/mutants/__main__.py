@@ -27,7 +27,7 @@ def arguments():
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--at", metavar="MODULE:LINE", action="append", default=[])
     parser.add_argument(
-        "--tests", action="append", help="a folder below tests/, for the usual ones"
+        "--tests", action="append", help="a folder or file below tests/, in place of the usual ones"
     )
     parser.add_argument("--fresh", action="store_true", help="map lines to tests again")
     return parser.parse_args()

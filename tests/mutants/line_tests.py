@@ -92,6 +92,11 @@ def watch_file(test_file, kept):
     kept.write_text(text, encoding="utf-8")
 
 
+def test_files(place):
+    """Files of tests in a folder, or the one that is named."""
+    return [place] if place.suffix == ".py" else sorted(place.rglob("test_*.py"))
+
+
 def digest(text):
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
@@ -103,7 +108,7 @@ class LineTests:
         self.files = {}
         self.room = room.split("/")[1] if room.endswith(".py") else room
         names = folders or (self.room, *ALSO[self.room])
-        paths = [p for name in names for p in sorted((ROOT / "tests" / name).rglob("test_*.py"))]
+        paths = [path for name in names for path in test_files(ROOT / "tests" / name)]
         for number, path in enumerate(dict.fromkeys(paths), 1):
             name = path.relative_to(ROOT).as_posix()
             text = path.read_text(encoding="utf-8")

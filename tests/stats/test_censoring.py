@@ -2,9 +2,15 @@
 
 import numpy as np
 import pytest
-from scipy.stats import CensoredData, norm
+from scipy.stats import CensoredData, gumbel_l, norm
 
-from edgetest.stats.censoring import LAWS, Lives, fit_line
+from edgetest.stats.censoring import (
+    LAWS,
+    Lives,
+    fit_line,
+    log_likelihood,
+    normal_log_between,
+)
 
 
 def fitted(low, high):
@@ -41,3 +47,57 @@ def test_brackets_and_open_ends_meet_scipys_maximum(seed, n):
     )
     # Its simplex stops within 1e-4 of the maximum.
     assert fitted(low, high) == pytest.approx(theirs, abs=1e-3)
+
+
+ENDS = [
+    (2.0, 2.0), (2.3, 2.3), (1.5, 2.5), (-np.inf, 1.8), (2.4, np.inf),
+    (3.0, 3.0), (2.5, 3.5), (3.3, np.inf), (-np.inf, 2.9), (2.8, 2.8),
+]  # fmt: skip
+MIXED = Lives(*np.transpose(ENDS), np.repeat([0, 1], 5), np.array([1.0, 2, 1, 3, 1, 1, 2, 1, 1, 1]))
+LAW_OF = {"lognormal": norm, "weibull": gumbel_l}
+
+
+@pytest.mark.parametrize("name", LAWS)
+@pytest.mark.parametrize("theta", [(2.0, 4.5, 6.0), (0.7, 1.5, 2.5)])
+def test_the_likelihood_and_its_slopes_are_those_of_scipys_law(name, theta):
+    """Log life on the normal or the smallest extreme value law; a life's density is in cuts."""
+    law, theta = LAW_OF[name], np.array(theta)
+
+    def by_hand(theta):
+        value, scale = 0.0, 1 / theta[0]
+        for (low, high), group, weight in zip(ENDS, MIXED.group, MIXED.weight, strict=True):
+            of = law(theta[1 + group] * scale, scale)
+            told = of.logpdf(low) - low if low == high else np.log(of.cdf(high) - of.cdf(low))
+            value += weight * told
+        return value
+
+    value, gradient, hessian = log_likelihood(LAWS[name], MIXED, theta)
+    assert value == pytest.approx(by_hand(theta), rel=1e-10)
+    step = 1e-5 * np.eye(3)
+    slopes = [(by_hand(theta + h) - by_hand(theta - h)) / 2e-5 for h in step]
+    assert gradient == pytest.approx(np.array(slopes), rel=1e-5, abs=1e-6)
+    bend = [
+        (log_likelihood(LAWS[name], MIXED, theta + h)[1]
+         - log_likelihood(LAWS[name], MIXED, theta - h)[1]) / 2e-5
+        for h in step
+    ]  # fmt: skip
+    assert hessian == pytest.approx(np.array(bend), rel=1e-4, abs=1e-5)
+    assert LAWS[name].median == pytest.approx(law.median(), abs=1e-12)
+
+
+@pytest.mark.parametrize("name", LAWS)
+def test_the_line_ends_where_nothing_climbs_any_more(name):
+    found = fit_line(LAWS[name], MIXED, 2)
+    value, gradient, _ = log_likelihood(LAWS[name], MIXED, found.theta)
+    assert found.log_likelihood == pytest.approx(value)
+    assert gradient == pytest.approx(np.zeros(3), abs=1e-4)
+    assert not found.at_bound
+
+
+def test_far_tails_keep_their_digits():
+    """log(Φ(b) - Φ(a)) from the smaller tail: a scipy's logsf where the upper end is open."""
+    assert normal_log_between(10.0, np.inf) == pytest.approx(norm.logsf(10.0))
+    assert normal_log_between(-np.inf, -30.0) == pytest.approx(norm.logcdf(-30.0))
+    assert normal_log_between(8.0, 9.0) == pytest.approx(np.log(norm.sf(8.0) - norm.sf(9.0)))
+    assert normal_log_between(-1.0, 2.0) == pytest.approx(np.log(norm.cdf(2.0) - norm.cdf(-1.0)))
+    assert normal_log_between(-np.inf, np.inf) == pytest.approx(0.0, abs=1e-12)

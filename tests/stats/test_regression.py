@@ -1,7 +1,16 @@
 import numpy as np
 import pytest
+from scipy.stats import chi2
+from scipy.stats import t as student
 
-from edgetest.stats.regression import LogContrast, fit_rate
+from edgetest.errors import UnusableInput
+from edgetest.stats.regression import (
+    LogContrast,
+    NormalPrior,
+    exponential,
+    fit_rate,
+    log_contrast,
+)
 
 
 def test_censored_counts_are_maximum_likelihood():
@@ -33,3 +42,76 @@ def test_interval_wider_than_all_numbers_has_an_open_end():
     assert told.low == 0
     assert told.high == np.inf
     assert told.to_dict()["high"] is None
+
+
+COUNTS, AREA = np.array([20.0, 31, 26, 45, 38, 52]), np.array([1.0, 1.5, 1.0, 2.0, 1.5, 2.0])
+DESIGN = np.column_stack([np.repeat([1.0, 0], 3), np.repeat([0.0, 1], 3)])
+
+
+def test_each_spread_widens_by_its_own_rule():
+    """Poisson: 1; estimated: Pearson's X² over df; moderated: 3 usual billets among the df."""
+    rates = np.array([77 / 3.5, 135 / 5.5])
+    fitted = AREA * np.repeat(rates, 3)
+    pearson = ((COUNTS - fitted) ** 2 / fitted).sum()
+    plain = fit_rate(DESIGN, COUNTS, AREA, spread="poisson")
+    assert np.exp(plain.params) == pytest.approx(rates)
+    assert np.diag(plain.cov) == pytest.approx([1 / 77, 1 / 135])
+    assert (plain.dispersion, plain.df, plain.df_interval) == (1.0, 4.0, np.inf)
+    assert plain.pearson == pytest.approx(pearson)
+    estimated = fit_rate(DESIGN, COUNTS, AREA, spread="estimated")
+    assert estimated.dispersion == pytest.approx(pearson / 4)
+    assert estimated.df_interval == pytest.approx(4.0)
+    moderated = fit_rate(DESIGN, COUNTS, AREA)
+    usual = 1 + 0.15**2 * fitted.mean()
+    assert moderated.dispersion == pytest.approx((3 * usual + pearson) / 7)
+    assert moderated.df_interval == pytest.approx(7.0)
+    assert np.diag(moderated.cov) == pytest.approx(moderated.dispersion / np.array([77, 135]))
+    assert moderated.p_over == pytest.approx(chi2.sf(pearson, 4))
+    assert moderated.p_under == pytest.approx(chi2.cdf(pearson, 4))
+
+
+def test_a_normal_prior_enters_as_its_density():
+    """One rate: the maximum of n log m - m A - (log m - mean)² / 2 sd², and its curvature."""
+    prior = NormalPrior(np.array([3.0]), np.array([0.1]))
+    fit = fit_rate(np.ones((2, 1)), [10, 14], [1.0, 1.0], spread="poisson", prior=prior)
+    at = fit.params[0]
+    assert 24 - 2 * np.exp(at) - (at - 3.0) / 0.01 == pytest.approx(0.0, abs=1e-6)
+    assert fit.cov[0, 0] == pytest.approx(1 / (2 * np.exp(at) + 100))
+    # Degrees of freedom that the counts, not the prior, spent.
+    told = 2 * np.exp(at)
+    assert fit.df == pytest.approx(2 - told / (told + 100), rel=1e-6)
+
+
+def test_a_contrast_has_students_interval_and_confidence():
+    told = LogContrast(0.3, 0.2, 6.0)
+    assert told.half(0.95) == pytest.approx(student.ppf(0.975, 6) * 0.2)
+    found = told.factor("x", 0.9, "m")
+    assert found.low == pytest.approx(np.exp(0.3 - student.ppf(0.95, 6) * 0.2))
+    assert told.probability_below() == pytest.approx(student.cdf(-1.5, 6))
+    assert LogContrast(0.3, 0.2, np.inf).half(0.95) == pytest.approx(1.959964 * 0.2, rel=1e-6)
+    assert (exponential(800.0), exponential(1.0)) == (np.inf, pytest.approx(np.e))
+    wide = log_contrast(np.array([1.0, -1.0]), np.array([2.0, 1.5]), np.diag([0.04, 0.05]), 9.0,
+                        extra_variance=0.16)  # fmt: skip
+    assert (wide.value, wide.stderr, wide.df) == pytest.approx((0.5, 0.5, 9.0))
+
+
+@pytest.mark.parametrize(
+    ("count", "exposure", "words"),
+    [
+        ([3, -1], [1, 1], "a count is missing or below zero"),
+        ([3, np.nan], [1, 1], "a count is missing or below zero"),
+        ([0, 0], [1, 1], "all are zero"),
+        ([3, 1], [1, 0], "exposure is missing or not above zero"),
+        ([3, 1], [1, np.nan], "exposure is missing or not above zero"),
+    ],
+)
+def test_what_is_no_count_is_named(count, exposure, words):
+    with pytest.raises(UnusableInput, match=words):
+        fit_rate(np.ones((2, 1)), count, exposure)
+
+
+def test_blades_that_the_billets_do_not_tell_apart_are_refused():
+    with pytest.raises(UnusableInput, match="do not tell the blades"):
+        fit_rate(np.ones((3, 2)), [3, 4, 5], np.ones(3))
+    with pytest.raises(UnusableInput, match="nothing to estimate the spread from"):
+        fit_rate(np.ones((1, 1)), [3], [1.0], spread="estimated")
