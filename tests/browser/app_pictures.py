@@ -12,7 +12,7 @@ from edgetest.study.bench.bench_entry import save_station_photo
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.bench.session_file import count_taps
 from edgetest.study.sources import open_source
-from tests.browser.bench_steps import picture, said
+from tests.browser.bench_steps import picture
 from tests.browser.conftest import BROWSER, FLAGS, Server, go, settle
 from tests.browser.studies import STATION, bench_study, photograph
 from tests.browser.wear_pictures import keep, story
@@ -35,7 +35,7 @@ def of_the_story(page, server):
     whole = log.read_text(encoding="utf-8")
     log.write_text(whole.splitlines()[0] + "\n", encoding="utf-8")
     go(page, server, "plan?study=temper_test")
-    shot(page, "app_plan.png", 760)
+    shot(page, "app_plan.png", 880)
     log.write_text(whole.replace("H1,roll 1,100,40,7.4", "H1,roll 1,100,40,7;4"), encoding="utf-8")
     go(page, server, "log?study=temper_test")
     shot(page, "app_log.png")
@@ -81,10 +81,9 @@ def of_the_shop(page, server):
     for number, gain in enumerate((1.35, 1.2, 1.3, 1.5)):
         write_study(server.workspace / f"shop {number}", gain, number)
     go(page, server, "shop-book")
-    button = page.get_by_role("button", name="Read studies")
-    if button.count():
-        button.first.click()
-        settle(page)
+    page.get_by_role("button", name="Read 4 studies").click()
+    page.get_by_text("control blade").first.wait_for()
+    settle(page)
     shot(page, "app_shop_book.png", 900)
 
 
@@ -98,7 +97,7 @@ def make_app_pictures():
         story(studies)
         with sync_playwright() as play:
             browser = play.chromium.launch(executable_path=BROWSER, args=FLAGS)
-            page = browser.new_page(viewport={"width": 1100, "height": 1000})
+            page = browser.new_page(viewport={"width": 1100, "height": 1100})
             page.set_default_timeout(120_000)
             for place, takes in ((studies, (of_the_story, of_the_bench)), (shop, (of_the_shop,))):
                 server = Server(place, folder / "server.log").start()

@@ -14,7 +14,9 @@ from playwright.sync_api import sync_playwright
 
 from edgetest.cli.demo import RUN, run_demo
 from edgetest.report.figures.overlay import View, draw_overlay
+from tests.browser.app_pictures import make_app_pictures
 from tests.browser.conftest import BROWSER, FLAGS, Server, go
+from tests.browser.wear_pictures import make_wear_pictures
 
 PICTURES = Path(__file__).parent.parent.parent / "edgetest" / "guide" / "pictures"
 
@@ -103,6 +105,8 @@ def main():
         from_the_chop_test()
         from_the_mystery_steel(Path(folder))
         from_the_app(Path(folder))
+    make_wear_pictures()
+    make_app_pictures()
     for path in sorted(PICTURES.iterdir()):
         print(path.name, f"{path.stat().st_size / 1000:.0f} kB")
 
