@@ -14,7 +14,7 @@ from edgetest.store.logs import log_columns, read_log
 from edgetest.store.protocol import load_protocol, protocol_ids
 from edgetest.store.records import load_study
 
-GUIDE = Path(__file__).parent.parent / "edgetest" / "guide"
+GUIDE = Path(__file__).parent.parent / "edgetest" / "guide" / "reference"
 FORMATS = (GUIDE / "formats.md").read_text(encoding="utf-8")
 
 

@@ -1,6 +1,6 @@
 """The woods that are known, as the guide lists them: figures, and where each of them is from.
 
-Run: python -m tests.benchmarks.woods_table > edgetest/guide/woods.md
+Run: python -m tests.benchmarks.woods_table
 """
 
 from collections import Counter

@@ -32,7 +32,7 @@ def test_a_protocol_says_all_that_a_stranger_needs(name):
     assert describe(protocol).endswith(".")
 
 
-GUIDE = Path(__file__).parents[2] / "edgetest" / "guide" / "sources.md"
+GUIDE = Path(__file__).parents[2] / "edgetest" / "guide" / "reference" / "sources.md"
 
 
 def sources_of(name):

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import edgetest
 
-CHAPTER = Path(edgetest.__file__).parent / "guide" / "python.md"
+CHAPTER = Path(edgetest.__file__).parent / "guide" / "reference" / "notebook.md"
 BLOCK = re.compile(r"```python\n(?P<code>.*?)```\n(?:```text\n(?P<prints>.*?)```\n)?", re.DOTALL)
 
 
