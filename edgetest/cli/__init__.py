@@ -8,6 +8,7 @@ from edgetest.cli import (
     crest_command,
     export_command,
     list_commands,
+    measure_command,
     photo_commands,
     profile_command,
     record_commands,
@@ -19,6 +20,7 @@ from edgetest.cli import (
     study_commands,
     tone_command,
     wear_commands,
+    workers_command,
 )
 from edgetest.cli.root import main
 
@@ -28,6 +30,7 @@ __all__ = [
     "export_command",
     "list_commands",
     "main",
+    "measure_command",
     "photo_commands",
     "profile_command",
     "record_commands",
@@ -39,4 +42,5 @@ __all__ = [
     "study_commands",
     "tone_command",
     "wear_commands",
+    "workers_command",
 ]

@@ -1,4 +1,4 @@
-"""Commands on photographs: measure, scale, stack, survey."""
+"""Commands on photographs besides measure: scale, stack, survey; what all of them ask."""
 
 from collections import Counter
 from dataclasses import dataclass, replace
@@ -110,37 +110,6 @@ class Optics(KnownScale):
         return known, size_px, light
 
 
-@root.command("measure", "edgetest measure photos/H1_roll1_050_020.jpg --um-per-px 0.4")
-@root.path_argument("photos", nargs=-1, required=True)
-@root.takes(optics=Optics, lit=KnownLight)
-@root.overlay_option
-@root.workers_option
-@click.option("--again", is_flag=True, help="Measure also what has not changed.")
-@click.option("--dry-run", is_flag=True, help="Only list what would be measured.")
-@root.as_json
-def measure_command(photos, optics, lit, overlay, workers, again, dry_run, json_):
-    """Edge width in apex-view photographs, or in all photographs of a study's folder.
-
-    Of a study's photographs between two lamps: W30, by the needle that its study.toml names.
-    A photograph that cannot be measured is listed with its reason; the others go on.
-    """
-    if len(photos) == 1 and (photos[0] / "study.toml").is_file():
-        lit.refuse_beside_a_study()
-        tasks, run = _study_tasks(photos[0], workers, again)
-    else:
-        tasks, run = _picture_tasks(photos, optics, lit, workers)
-    if dry_run:
-        listing = [{"photo": str(task.path), "um_per_px": task.um_per_px} for task in tasks]
-        root.say(listing, "\n".join(f"would measure {each['photo']}" for each in listing), json_)
-        return
-    results = run(tasks, None if json_ else root.Bar("measuring"))
-    if overlay is not None:
-        from edgetest.report.figures.overlay_files import write_overlays
-
-        write_overlays(results, overlay)
-    root.say([result.to_dict() for result in results], lines_of(results), json_)
-
-
 def lines_of(results):
     """One line a photograph; then each doubt once, with how many photographs it is about."""
     lines = [f"{result.photo}: {result.summary()}" for result in results]
@@ -159,60 +128,12 @@ def with_doubts(summary, doubts):
     return "\n".join((summary, *lines))
 
 
-def _study_tasks(folder, workers, again):
-    from edgetest.study.photos.measure_changed import measure_tasks
-    from edgetest.study.sources import open_source, sound
-    from edgetest.study.wear.study_photos import photo_tasks
-
-    source = sound(open_source(folder))
-    tasks, missing = photo_tasks(source)
-    if missing and not tasks:
-        raise UnusableInput(
-            f"none of the log's {counted(len(missing), 'photograph')} is there, such as "
-            f"{missing[0]}",
-            where=str(source.photos_folder),
-            mend="copy them into the folder, or take them out of the log",
-        )
-    for name in missing:
-        click.echo(f"{name}: is not in {source.photos_folder}; the others are measured", err=True)
-    if not tasks:
-        raise UnusableInput(
-            "the log names no photograph to measure",
-            where=source.log.name,
-            mend="put the pictures into the folder photos and their names into the column photo",
-        )
-    return tasks, lambda tasks, bar: measure_tasks(
-        tasks, source.path, workers=workers, progress=bar, again=again
-    )
-
-
 def scale_possible(um_per_px):
     """Refuse a scale that is given and cannot be one."""
     if um_per_px is not None and not 0 < um_per_px < float("inf"):
         raise UnusableInput(
             f"{um_per_px:g} is no scale", "--um-per-px", "give µm per pixel, above zero"
         )
-
-
-def _picture_tasks(photos, optics, lit, workers):
-    from edgetest.study.photos.measure_photos import Task, measure_many, pictures_in
-    from edgetest.study.photos.photo_scales import existing
-
-    known, size_px, light = optics.found()
-    scale_possible(known.um_per_px)
-    paths: list[Path] = []
-    for path in photos:
-        paths += pictures_in(path) if path.is_dir() else [existing(path)]
-    if not paths:
-        raise UnusableInput("no picture in this folder", str(photos[0]), "name photographs")
-    named = Counter(path.name for path in paths)  # two of one name are told by their folders
-    tasks = [
-        Task(path, known.um_per_px, known.relative_u, known.blur_px, tone=known.tone,
-             size_px=size_px, lighting=lit.declared(light),
-             photo=path.as_posix() if named[path.name] > 1 else path.name)
-        for path in paths
-    ]  # fmt: skip
-    return tasks, lambda tasks, bar: list(measure_many(tasks, workers=workers, progress=bar))
 
 
 @dataclass(frozen=True)

@@ -123,7 +123,7 @@ def measure(
 
         options = {"tone": tone, "relative_u": relative_u, "blur_px": blur_px}
         return measure_array(picture, _scale(um_per_px), lighting=_lighting(light), **options)
-    from edgetest.study.photos import measure_photos
+    from edgetest.study.photos import many_photos, measure_photos
     from edgetest.study.photos.photo_scales import LIGHT_OF_A_STUDY, existing
 
     path = path_of(picture, "a picture")
@@ -145,7 +145,7 @@ def measure(
     if not path.is_dir():
         return measure_photos.measure_photo(task(existing(path)))
     tasks = [task(each) for each in measure_photos.pictures_in(path)]
-    return Photographs(tuple(measure_photos.measure_many(tasks, workers=workers)))
+    return Photographs(tuple(many_photos.measure_many(tasks, workers=workers)))
 
 
 def is_path(picture: Picture) -> bool:

@@ -78,6 +78,8 @@ class LampTask:
         The same place at the same stage in light through the lens.
     needle_date, taken : str
         Days of the needle's picture and of the photograph; blank where nobody noted them.
+    lines : LineSpacing or None
+        What the needle's picture shows, where it was looked at elsewhere and has no path here.
     """
 
     needle_path: Path | None
@@ -86,6 +88,7 @@ class LampTask:
     on_axis: Any = None
     needle_date: str = ""
     taken: str = ""
+    lines: LineSpacing | None = None
 
     def doubts(self, photo):
         """What of the set-up speaks against a photograph."""
@@ -104,7 +107,7 @@ def lit_by(lamps, tone):
         If the needle's picture cannot be read.
     """
     if lamps.needle_path is None:
-        return SideLight(lamps.needle, None, lamps.setup)
+        return SideLight(lamps.needle, lamps.lines, lamps.setup)
     found = lamps.needle_path.stat()
     lines = _needle_lines(lamps.needle_path, found.st_mtime_ns, found.st_size, tone)
     return SideLight(lamps.needle, lines, lamps.setup)
@@ -146,7 +149,7 @@ def measure_crest(path, lit, on_axis=None, tone=None, *, name=None):
 
     Parameters
     ----------
-    path : str or Path
+    path : str, Path or anything with `name` and `read_bytes`
     lit : SideLight
         Its scale, where it is None, is taken from the picture's file where that has one.
     on_axis : PhotoResult, optional
@@ -166,7 +169,7 @@ def measure_crest(path, lit, on_axis=None, tone=None, *, name=None):
     UnusableInput
         If needle or set-up cannot be.
     """
-    path = Path(path)
+    path = Path(path) if isinstance(path, str) else path
     name = name or path.name
     start = time.perf_counter()
     checksum = ""

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from edgetest.study.photos.corrections import NO_CORRECTION
-from edgetest.study.photos.measure_photos import measure_many
+from edgetest.study.photos.many_photos import as_they_come
 from edgetest.study.photos.measured_table import append_measured, read_rows, tidy_measured
 from edgetest.study.photos.photo_result import PhotoResult
 from edgetest.study.photos.picture_key import checksum_of, task_key
@@ -39,8 +39,8 @@ def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
     waiting = [task for which, task in wanted.items() if which not in results]
     withdrawn = _withdrawn(known, wanted)
     try:
-        measuring = measure_many(waiting, workers=workers, progress=progress)
-        for task, result in zip(waiting, measuring, strict=True):
+        for number, result in as_they_come(waiting, workers=workers, progress=progress):
+            task = waiting[number]
             append_measured(folder, [(result, task_key(task, result.sha256), _which(task)[1])])
             results[_which(task)] = result
     finally:

@@ -1,8 +1,6 @@
-"""Measure photographs: one, or several on both cores; a bright line or a crest, by their light."""
+"""How is one photograph measured: a bright line or a crest, by its light?"""
 
-import os
 import time
-from collections.abc import Generator
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
@@ -18,8 +16,6 @@ from edgetest.study.photos.corrections import NO_CORRECTION
 from edgetest.study.photos.crests import LampTask, lit_by, measure_crest
 from edgetest.study.photos.lamp_numbers import lamp_numbers
 from edgetest.study.photos.photo_result import PhotoResult, fault_of_one
-
-ALONE = 6  # so few pictures are measured before a second process has started
 
 
 @dataclass(frozen=True)
@@ -171,45 +167,8 @@ def refused_numbers(reason, lighting=NOT_NOTED):
     return {**in_light(refused(reason), lighting).to_dict(), "scale": None}
 
 
-def measure_many(tasks, *, workers=2, progress=None):
-    """Measure pictures on several cores; yields results in the order of `tasks`.
-
-    Parameters
-    ----------
-    tasks : sequence of Task
-    workers : int
-        Processes; few pictures are measured in this one.
-    progress : callable(done, total), optional
-    """
-    tasks = list(tasks)
-    if workers < 2 or len(tasks) <= ALONE:
-        results = map(_bare, tasks)
-    else:
-        from joblib import Parallel, delayed
-
-        run = Parallel(n_jobs=workers, return_as="generator", batch_size=4)
-        here = os.getcwd()
-        results = run(delayed(_bare_from)(here, task) for task in tasks)
-    try:
-        for done, result in enumerate(results, 1):
-            yield result
-            if progress:
-                progress(done, len(tasks))
-    finally:
-        # Ended here and now where a person stops it: left to itself it would end some time later,
-        # and take the workers from the measuring that goes on.
-        if isinstance(results, Generator):
-            results.close()
-
-
-def _bare_from(folder, task):
-    """One task's result, in a process that may have begun in another folder."""
-    os.chdir(folder)  # a process lives on between calls, and a task's path may be relative
-    return _bare(task)
-
-
-def _bare(task):
-    """One task's result without the arrays, which are not worth sending between processes."""
+def bare(task):
+    """One task's result without the arrays, which are not worth sending between programs."""
     import cv2
 
     cv2.setNumThreads(1)

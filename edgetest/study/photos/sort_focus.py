@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 from edgetest.study.photos.corrections import NO_CORRECTION
+from edgetest.study.photos.many_photos import measure_many
 from edgetest.study.photos.measure_changed import measure_tasks
-from edgetest.study.photos.measure_photos import measure_many
 from edgetest.study.photos.sort_eye import SecondLook, check_of
 from edgetest.study.photos.sort_tray import read_tray
 from edgetest.study.wear.study_photos import photo_tasks
@@ -32,7 +32,7 @@ def focus_check(source, *, workers=2, progress=None):
     ----------
     source : Source
     workers, progress
-        As for `edgetest.study.photos.measure_photos.measure_many`.
+        As for `edgetest.study.photos.many_photos.measure_many`.
 
     Returns
     -------

@@ -11,13 +11,9 @@ from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import Lighting
 from edgetest.photo.render.apex_scene import render_apex
 from edgetest.study.photos.corrections import Correction
+from edgetest.study.photos.many_photos import ALONE, measure_many
 from edgetest.study.photos.measure_changed import measure_tasks
-from edgetest.study.photos.measure_photos import (
-    ALONE,
-    Task,
-    measure_many,
-    pictures_in,
-)
+from edgetest.study.photos.measure_photos import Task, pictures_in
 from edgetest.study.photos.picture_key import task_key
 from edgetest.study.photos.side_views import measure_side_view
 

@@ -1,0 +1,194 @@
+"""How are photographs handed to a cluster's workers, so that none is lost and none lost twice?
+
+Results are taken in the order they come. At most `AHEAD` photographs a worker are on their way,
+so that memory stays the same however many there are. Dask's own accounting of workers that died
+names every photograph that lay with the worker; which of them ended it is found by handing it out
+once more with nothing beside it.
+"""
+
+from collections import Counter, deque
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from hashlib import sha256
+from queue import Empty, SimpleQueue
+from time import monotonic
+from typing import Any
+
+from edgetest.doubts import Where, doubt
+from edgetest.errors import UnusableInput
+from edgetest.store.places import program_checksum
+from edgetest.study.cluster.parcels import (
+    NoResult,
+    NotShared,
+    OtherProgram,
+    measure_parcel,
+    packed,
+)
+from edgetest.study.cluster.reach import Cluster, needed_packages, nobody, other_program, reached
+from edgetest.study.photos.measure_photos import Task, bare, refused_numbers
+from edgetest.study.photos.photo_result import PhotoResult
+
+AHEAD = 2  # photographs a worker holds: one under its hands and the next
+MOST_DEATHS = 3  # of workers, before a photograph is taken to be what ended them
+LOOK_S = 1.0  # between two looks at who is there
+TOLD_S = 10.0  # without any worker, until that is told
+WAITED_S = 120.0  # without any worker, until nothing is waited for any more
+
+
+def measured_on(cluster: Cluster, tasks: Sequence[Task]) -> Iterator[tuple[int, PhotoResult]]:
+    """Measure photographs on a cluster; their places in `tasks` with results, as they come.
+
+    Parameters
+    ----------
+    cluster : Cluster
+    tasks : sequence of Task
+
+    Yields
+    ------
+    (int, PhotoResult)
+        As measured here, without the arrays. A photograph that ended the worker measuring it
+        `MOST_DEATHS` times, the last time with nothing beside it, is refused.
+
+    Raises
+    ------
+    UnusableInput
+        If the cluster cannot be reached or has none but workers of another program, has had no
+        worker for `WAITED_S`, or does not see a photograph that it should.
+    """
+    with reached(cluster) as client:
+        yield from _Spread(client, cluster, tasks).results()
+
+
+class _Spread:
+    """What is waiting, on its way and come back."""
+
+    def __init__(self, client: Any, cluster: Cluster, tasks: Sequence[Task]) -> None:
+        self.client, self.cluster, self.tasks = client, cluster, tasks
+        self.waiting = deque(range(len(tasks)))
+        self.suspects: deque[int] = deque()  # to be measured with nothing beside them
+        self.deaths: Counter[int] = Counter()
+        self.flying: dict[str, tuple[int, Any, bool]] = {}  # by key: number, future, alone
+        self.landed: SimpleQueue[Any] = SimpleQueue()
+        self.here: deque[tuple[int, PhotoResult]] = deque()  # results that no worker was asked for
+        self.threads = 0
+        self.looked, self.seen = -LOOK_S, monotonic()
+        self.told = False
+
+    def results(self) -> Iterator[tuple[int, PhotoResult]]:
+        """All results; see `measured_on`."""
+        while self.waiting or self.suspects or self.flying or self.here:
+            self._look()
+            self._send()
+            while self.here:
+                yield self.here.popleft()
+            try:
+                key = self.landed.get(timeout=LOOK_S if self.flying else 0.05)
+            except Empty:
+                continue
+            found = self._take(*self.flying.pop(key))
+            if found is not None:
+                yield found
+
+    def _look(self) -> None:
+        """Count the workers that may measure; tell where there is none, in the end give up."""
+        now = monotonic()
+        if now - self.looked < LOOK_S:
+            return
+        self.looked = now
+        try:
+            self.threads = sum(self.client.nthreads().values())
+        except Exception:  # whatever Dask says of a scheduler that is gone
+            raise self._lost() from None
+        if self.threads:
+            self.seen, self.told = now, False
+        elif now - self.seen > WAITED_S:
+            raise nobody(self.cluster.address, WAITED_S)
+        elif now - self.seen > TOLD_S and not self.told:
+            self.told = True
+            self.cluster.tell(
+                f"{self.cluster.address}: no worker is there; waiting for one up to "
+                f"{WAITED_S:.0f} s (`edgetest workers --join {self.cluster.address}`)"
+            )
+
+    def _send(self) -> None:
+        """Hand out as much as the workers that are there should hold."""
+        room = AHEAD * self.threads
+        while self.waiting and len(self.flying) < room:
+            self._fly(self.waiting.popleft())
+        if self.suspects and self.threads and not self.waiting and not self.flying:
+            self._fly(self.suspects.popleft(), alone=True)
+
+    def _fly(self, number: int, *, alone: bool = False) -> None:
+        task = self.tasks[number]
+        try:
+            parcel = packed(task, shared=self.cluster.shared)
+        except OSError:  # told as it is told of photographs measured here
+            self.here.append((number, bare(task)))
+            return
+        future = self.client.submit(measure_parcel, parcel, program_checksum(), pure=False)
+        self.flying[future.key] = number, future, alone
+        future.add_done_callback(lambda done: self.landed.put(done.key))
+
+    def _take(self, number: int, future: Any, alone: bool) -> tuple[int, PhotoResult] | None:
+        """The result that a future brought; None where its photograph must be handed out again."""
+        distributed = needed_packages()[1]
+        try:
+            found = future.result()
+        except distributed.KilledWorker as fault:
+            return self._after_death(number, fault.allowed_failures + 1, alone)
+        except UnusableInput:
+            raise
+        except (ModuleNotFoundError, AttributeError) as fault:  # another program's modules
+            raise other_program("a worker of the cluster", fault) from fault
+        except Exception as fault:
+            if future.cancelled() or self.client.status != "running":
+                raise self._lost() from None
+            raise UnusableInput(
+                f"the cluster could not measure {self.tasks[number].name} "
+                f"({type(fault).__name__}: {fault})",
+                self.cluster.address,
+                "install the same packages there as here, or measure without --on",
+            ) from fault
+        if isinstance(found, NoResult):
+            self._not_measured(number, found.fault)
+            return None
+        task = self.tasks[number]
+        return number, replace(found, task=task, path=task.path)
+
+    def _after_death(self, number: int, times: int, alone: bool) -> tuple[int, PhotoResult] | None:
+        """What becomes of a photograph whose worker died."""
+        self.deaths[number] += times
+        if self.deaths[number] >= MOST_DEATHS and alone:
+            return number, _refused(self.tasks[number], self.deaths[number])
+        again = self.suspects if self.deaths[number] >= MOST_DEATHS - 1 else self.waiting
+        again.append(number)
+        self.looked = -LOOK_S  # who is there has just changed
+        return None
+
+    def _not_measured(self, number: int, fault: NotShared | OtherProgram) -> None:
+        if isinstance(fault, NotShared):
+            path, why = fault.args
+            raise UnusableInput(
+                f"a machine of the cluster does not see it ({why})",
+                path,
+                "leave out --shared, so that photographs are sent",
+            )
+        raise other_program("a worker that came later", fault.args[0])
+
+    def _lost(self) -> UnusableInput:
+        return UnusableInput(
+            "the cluster does not answer any more",
+            self.cluster.address,
+            "start it again, then run this again: what was measured is kept",
+        )
+
+
+def _refused(task: Task, deaths: int) -> PhotoResult:
+    """A photograph that ended the programs measuring it."""
+    try:
+        checksum = sha256(task.path.read_bytes()).hexdigest()
+    except OSError:
+        checksum = ""
+    reason = doubt("ends_the_program", times=str(deaths), where=Where(file=task.name))
+    numbers = refused_numbers(reason, task.lighting)
+    return PhotoResult(task.name, task.path, numbers, checksum, 0.0, task)
