@@ -1,7 +1,7 @@
 """The command measure: photographs, a folder of them, a study; here or on a cluster."""
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import click
@@ -38,38 +38,126 @@ class Hands:
         return Cluster(self.on, self.shared, tell=lambda line: click.echo(line, err=True))
 
 
+@dataclass(frozen=True)
+class Keeping:
+    """What becomes of results, and of those that were kept before."""
+
+    again: bool = root.option("Measure also what has not changed.", is_flag=True)
+    keep_in: Path | None = root.option(
+        "Of photographs outside a study: keep each result in this folder's measured.csv as it "
+        "comes; what is kept there is not measured again.",
+        root.PATH,
+    )
+
+    def folder(self):
+        """Where results are kept, made if it is not there; None for nowhere."""
+        if self.keep_in is None:
+            return None
+        if (self.keep_in / "study.toml").is_file():
+            raise KEPT_BY_ITSELF
+        self.keep_in.mkdir(parents=True, exist_ok=True)
+        return self.keep_in
+
+
+KEPT_BY_ITSELF = UnusableInput(
+    "a study keeps its own results", "--keep-in", "leave it out, or give another folder"
+)
+
+
 @root.command("measure", "edgetest measure photos/H1_roll1_050_020.jpg --um-per-px 0.4")
 @root.path_argument("photos", nargs=-1, required=True)
-@root.takes(optics=Optics, lit=KnownLight, hands=Hands)
+@root.takes(optics=Optics, lit=KnownLight, hands=Hands, keeping=Keeping)
 @root.overlay_option
-@click.option("--again", is_flag=True, help="Measure also what has not changed.")
 @click.option("--dry-run", is_flag=True, help="Only list what would be measured.")
 @root.as_json
-def measure_command(photos, optics, lit, hands, overlay, again, dry_run, json_):
-    """Edge width in apex-view photographs, or in all photographs of a study's folder.
+def measure_command(photos, optics, lit, hands, keeping, overlay, dry_run, json_):
+    """Edge width in apex-view photographs, or in all photographs of studies.
 
-    Of a study's photographs between two lamps: W30, by the needle that its study.toml names.
+    Give photographs, folders of them, a study's folder, or a folder that holds studies. Of a
+    study's photographs between two lamps: W30, by the needle that its study.toml names.
     A photograph that cannot be measured is listed with its reason; the others go on.
     """
-    if len(photos) == 1 and (photos[0] / "study.toml").is_file():
+    folders, workers = _studies_among(photos), hands.workers_wanted()
+    if folders:
         lit.refuse_beside_a_study()
-        tasks, run = _study_tasks(photos[0], hands.workers_wanted(), again)
+        if keeping.keep_in is not None:
+            raise KEPT_BY_ITSELF
+        batches = _study_batches(folders)
     else:
-        tasks, run = _picture_tasks(photos, optics, lit, hands.workers_wanted())
+        batches = [Batch("", _picture_tasks(photos, optics, lit), keeping.folder())]
     if dry_run:
-        listing = [{"photo": str(task.path), "um_per_px": task.um_per_px} for task in tasks]
+        listing = [{"photo": str(task.path), "um_per_px": task.um_per_px}
+                   for batch in batches for task in batch.tasks]  # fmt: skip
         root.say(listing, "\n".join(f"would measure {each['photo']}" for each in listing), json_)
         return
-    results = run(tasks, None if json_ else root.Bar("measuring"))
+    bar = None if json_ else root.Bar("measuring")
+    found = _measured(batches, workers, bar, keeping.again)
     if overlay is not None:
         from edgetest.report.figures.overlay_files import write_overlays
 
-        write_overlays(results, overlay)
-    root.say([result.to_dict() for result in results], lines_of(results), json_)
+        for batch, results in zip(batches, found, strict=True):
+            write_overlays(results, overlay / batch.study)
+    document = [
+        {**({"study": batch.study} if batch.study else {}), **result.to_dict()}
+        for batch, results in zip(batches, found, strict=True) for result in results
+    ]  # fmt: skip
+    told = [replace(result, photo=str(Path(batch.study) / result.photo))
+            for batch, results in zip(batches, found, strict=True)
+            for result in results]  # fmt: skip
+    root.say(document, lines_of(told), json_)
 
 
-def _study_tasks(folder, workers, again):
-    from edgetest.study.photos.measure_changed import measure_tasks
+@dataclass(frozen=True)
+class Batch:
+    """Photographs that are kept together: of one study where several are measured, or loose."""
+
+    study: str
+    tasks: list
+    folder: Path | None
+
+
+def _measured(batches, workers, bar, again):
+    """The results of each batch."""
+    from edgetest.study.photos.many_photos import measure_many
+    from edgetest.study.photos.measure_changed import measure_studies
+
+    if batches[0].folder is None:
+        return [list(measure_many(batches[0].tasks, workers=workers, progress=bar))]
+    kept = [(batch.tasks, batch.folder) for batch in batches]
+    return measure_studies(kept, workers=workers, progress=bar, again=again)
+
+
+def _studies_among(paths):
+    """The studies that are given, or that lie in the folder that is given; none else."""
+    from edgetest.store.shop_index import studies_of
+    from edgetest.study.photos.measure_photos import pictures_in
+
+    if all((path / "study.toml").is_file() for path in paths):
+        return paths
+    (folder, *more) = paths
+    if more or not folder.is_dir() or pictures_in(folder):
+        return ()
+    return studies_of(folder)
+
+
+def _study_batches(folders):
+    """The photographs of each study; of several, one that cannot be measured is told, once."""
+    if len(folders) == 1:
+        return [replace(_study_batch(folders[0]), study="")]
+    batches, faults = [], []
+    for folder in folders:
+        try:
+            batches.append(_study_batch(folder))
+        except UnusableInput as fault:
+            faults.append(fault)
+            click.echo(f"{folder.name}: left out: {root.said(fault, [])}", err=True)
+    if not batches:
+        raise faults[0]
+    return batches
+
+
+def _study_batch(folder):
+    """The photographs that a study's log names."""
     from edgetest.study.sources import open_source, sound
     from edgetest.study.wear.study_photos import photo_tasks
 
@@ -90,13 +178,10 @@ def _study_tasks(folder, workers, again):
             where=source.log.name,
             mend="put the pictures into the folder photos and their names into the column photo",
         )
-    return tasks, lambda tasks, bar: measure_tasks(
-        tasks, source.path, workers=workers, progress=bar, again=again
-    )
+    return Batch(source.path.name, tasks, source.path)
 
 
-def _picture_tasks(photos, optics, lit, workers):
-    from edgetest.study.photos.many_photos import measure_many
+def _picture_tasks(photos, optics, lit):
     from edgetest.study.photos.measure_photos import Task, pictures_in
     from edgetest.study.photos.photo_scales import existing
 
@@ -108,10 +193,9 @@ def _picture_tasks(photos, optics, lit, workers):
     if not paths:
         raise UnusableInput("no picture in this folder", str(photos[0]), "name photographs")
     named = Counter(path.name for path in paths)  # two of one name are told by their folders
-    tasks = [
+    return [
         Task(path, known.um_per_px, known.relative_u, known.blur_px, tone=known.tone,
              size_px=size_px, lighting=lit.declared(light),
              photo=path.as_posix() if named[path.name] > 1 else path.name)
         for path in paths
     ]  # fmt: skip
-    return tasks, lambda tasks, bar: list(measure_many(tasks, workers=workers, progress=bar))

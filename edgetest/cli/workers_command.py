@@ -8,7 +8,7 @@ from edgetest.cli import root
 
 
 @dataclass(frozen=True)
-class Wanted:
+class WorkersWanted:
     """How many workers, and whose."""
 
     count: int = root.option("How many; as many as the machine has cores.", int, default=2)
@@ -22,7 +22,7 @@ class Wanted:
 
 
 @root.command("workers", "edgetest workers --count 2")
-@root.takes(wanted=Wanted)
+@root.takes(wanted=WorkersWanted)
 def workers_command(wanted):
     """Start workers that measure photographs, here or for a cluster; Ctrl-C ends them.
 

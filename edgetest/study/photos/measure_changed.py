@@ -1,6 +1,8 @@
 """Measure those photographs of a study that have changed since measured.csv was written."""
 
+from contextlib import closing
 from dataclasses import replace
+from pathlib import Path
 
 from edgetest.study.photos.corrections import NO_CORRECTION
 from edgetest.study.photos.many_photos import as_they_come
@@ -29,24 +31,63 @@ def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
         In the order of `tasks`. Of a picture that a person has corrected both are measured
         and kept: the result is the corrected one and carries the other in `automatic`.
     """
-    known = read_rows(folder)
-    wanted = {_which(each): each for task in tasks for each in _with_automatic(task)}
-    results = {
-        which: _as_kept(task, known[which])
-        for which, task in wanted.items()
-        if not again and _is_known(task, known)
-    }
-    waiting = [task for which, task in wanted.items() if which not in results]
-    withdrawn = _withdrawn(known, wanted)
+    (results,) = measure_studies([(tasks, folder)], workers=workers, progress=progress, again=again)
+    return results
+
+
+def measure_studies(studies, *, workers=2, progress=None, again=False):
+    """Measure the pictures of several studies in one go, each as `measure_tasks` does.
+
+    Parameters
+    ----------
+    studies : sequence of (sequence of Task, Path)
+        The pictures of each, and its folder.
+
+    Returns
+    -------
+    list of tuple of PhotoResult
+        Of each study, in the order of its tasks.
+    """
+    all_kept = [_Kept(tasks, Path(folder), again) for tasks, folder in studies]
+    waiting = [(kept, task) for kept in all_kept for task in kept.waiting]
+    coming = as_they_come([task for _, task in waiting], workers=workers, progress=progress)
     try:
-        for number, result in as_they_come(waiting, workers=workers, progress=progress):
-            task = waiting[number]
-            append_measured(folder, [(result, task_key(task, result.sha256), _which(task)[1])])
-            results[_which(task)] = result
+        with closing(coming):
+            for number, result in coming:
+                kept, task = waiting[number]
+                kept.keep(task, result)
     finally:
-        if waiting or withdrawn:
-            tidy_measured(folder, withdrawn=withdrawn)
-    return tuple(_beside_automatic(task, results) for task in tasks)
+        for kept in all_kept:
+            kept.tidy()
+    return [tuple(_beside_automatic(task, kept.results) for task in kept.tasks)
+            for kept in all_kept]  # fmt: skip
+
+
+class _Kept:
+    """What of a study's pictures is measured already, and what waits."""
+
+    def __init__(self, tasks, folder, again):
+        self.tasks, self.folder = tasks, folder
+        known = read_rows(folder)
+        wanted = {_which(each): each for task in tasks for each in _with_automatic(task)}
+        self.results = {
+            which: _as_kept(task, known[which])
+            for which, task in wanted.items()
+            if not again and _is_known(task, known)
+        }
+        self.waiting = [task for which, task in wanted.items() if which not in self.results]
+        self.withdrawn = _withdrawn(known, wanted)
+
+    def keep(self, task, result):
+        """Keep one result: it is in measured.csv when this returns."""
+        row = (result, task_key(task, result.sha256), _which(task)[1])
+        append_measured(self.folder, [row])
+        self.results[_which(task)] = result
+
+    def tidy(self):
+        """Put measured.csv in order, however the measuring ended."""
+        if self.waiting or self.withdrawn:
+            tidy_measured(self.folder, withdrawn=self.withdrawn)
 
 
 def _withdrawn(known, wanted):

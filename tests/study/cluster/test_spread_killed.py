@@ -1,4 +1,4 @@
-"""A worker that dies loses nothing; a photograph that ends its workers is told, the rest goes on."""
+"""A worker that dies loses nothing; a photograph that ends its workers is told, others go on."""
 
 import os
 import re
