@@ -6,6 +6,8 @@ from html import escape
 import pandas as pd
 import streamlit as st
 
+from edgetest.app.verbatim import verbatim
+
 PAGE_ROWS = 60  # a longer table is shown in parts: on a phone each row takes a card
 LONG_WORD = 18  # letters; a longer one may be broken, else it would push the table off the page
 SHORT_TEXT = 22  # letters; "169.6 (161.1 to 178.5)" stays on one line
@@ -64,7 +66,11 @@ def show_rows(rows, label, *, key=None):
     part = 1
     if parts > 1:
         part = st.number_input(
-            f"Part of the {label}, of {parts}", 1, parts, key=f"{key or label}.part", width=220
+            verbatim(f"Part of the {label}, of {parts}"),
+            1,
+            parts,
+            key=f"{key or label}.part",
+            width=220,
         )
     st.html(rows_html(table, label, first=(part - 1) * PAGE_ROWS, most=PAGE_ROWS))
 

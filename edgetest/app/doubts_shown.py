@@ -2,15 +2,15 @@
 
 import streamlit as st
 
-from edgetest.app.downloads import unbroken
+from edgetest.app.verbatim import verbatim
 from edgetest.doubts import joined, sentences
 
 
 def show_headline(result):
     """The answer with what decides it, and under it what limits it."""
     first, *more = result.headline.answer
-    st.markdown(f"## {unbroken(first)}")
-    st.markdown(unbroken(" ".join(more)))
+    st.markdown(f"## {verbatim(first)}")
+    st.markdown(verbatim(" ".join(more)))
     _listed(result.headline.limits)
 
 
@@ -23,7 +23,7 @@ def show_notes(result):
 
 def _listed(lines):
     for words in lines:
-        st.markdown(f"- {unbroken(words)}")
+        st.markdown(f"- {verbatim(words)}")
 
 
 def list_doubts(*doubts):

@@ -8,6 +8,7 @@ import streamlit as st
 
 from edgetest.app.drawn_figures import Drawing, drawn_anew
 from edgetest.app.kept_fields import kept_choice
+from edgetest.app.verbatim import verbatim
 from edgetest.report.documents.frame import settings_of
 from edgetest.report.figures.plot_style import png_bytes, svg_bytes
 from edgetest.report.figures.screen_style import on_screen
@@ -25,18 +26,14 @@ def table_downloads(records, name, *, what="table"):
     records = [["" if cell is None else str(cell) for cell in record] for record in records]
     with st.container(horizontal=True):
         st.download_button(
-            f"{what} as CSV", csv_to_take_away(records), f"{name}.csv", "text/csv",
+            verbatim(f"{what} as CSV"), csv_to_take_away(records), f"{name}.csv", "text/csv",
             key=f"{name}.csv", on_click="ignore", icon=":material/download:",
         )  # fmt: skip
         st.download_button(
-            f"{what} as XLSX", lambda: xlsx_bytes(records, title=name[:31]), f"{name}.xlsx", XLSX,
+            verbatim(f"{what} as XLSX"), lambda: xlsx_bytes(records, title=name[:31]),
+            f"{name}.xlsx", XLSX,
             key=f"{name}.xlsx", on_click="ignore", icon=":material/download:",
         )  # fmt: skip
-
-
-def unbroken(words):
-    """A sentence in which no line ends between a number and its sign of per cent."""
-    return words.replace(" %", "\u00a0%").replace(" µm", "\u00a0µm")
 
 
 def frame_records(frame):
@@ -98,7 +95,7 @@ def figure_downloads(figure, name, what="figure"):
             ("PNG", "png", "image/png", png),
         ):
             st.download_button(
-                f"{what} as {words}", make, f"{name}.{ending}", mime,
+                verbatim(f"{what} as {words}"), make, f"{name}.{ending}", mime,
                 key=f"{name}.{ending}", on_click="ignore", icon=":material/download:",
             )  # fmt: skip
 
@@ -143,7 +140,7 @@ def take_document(files, page):
         for name, data in files.items():
             kind = name.rpartition(".")[2]
             st.download_button(
-                f"Download {kind.upper()}", data, name, MIME[kind],
+                verbatim(f"Download {kind.upper()}"), data, name, MIME[kind],
                 key=f"{page}.{kind}",
                 type="primary" if kind == "pdf" else "secondary", icon=":material/download:",
                 on_click="ignore",

@@ -24,6 +24,7 @@ import streamlit as st
 from streamlit.runtime import Runtime, exists
 from streamlit.runtime.scriptrunner import get_script_run_ctx
 
+from edgetest.app.verbatim import verbatim
 from edgetest.store import typed_drafts as drafts
 
 WINDOW = "window"  # this window's name, in its address
@@ -251,9 +252,10 @@ class KeptForm:
         ]  # fmt: skip
         for name in twice:
             st.error(
-                f"**{self._labels[name]}** was changed elsewhere meanwhile: it is now"
-                f" {_said(self.saved[name])}, not {_said(self.typed.now[name])}. Press again to"
-                " save yours, or forget what you typed."
+                f"**{verbatim(self._labels[name])}** was changed elsewhere meanwhile: it is now"
+                f" {verbatim(_said(self.saved[name]))}, not"
+                f" {verbatim(_said(self.typed.now[name]))}. Press again to save yours, or"
+                " forget what you typed."
             )
         if twice:
             drafts.rebase_typed(self.folder, self.window, self.name, self.saved, self.begun)

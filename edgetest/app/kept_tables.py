@@ -6,6 +6,8 @@ from functools import partial
 import pandas as pd
 import streamlit as st
 
+from edgetest.app.verbatim import verbatim
+
 _CSS = """<style>
 [class*=st-key-grid_narrow_] { display: none; }
 @media (max-width: 640px) {
@@ -67,7 +69,7 @@ def _cards(form, name, saved, config):
                 label = (config.get(column) or {}).get("label") or column.replace("_", " ")
                 draw(label, key=cell, on_change=_typed,
                      args=(form, name, grid, number, column, cell))  # fmt: skip
-            st.button(f"Take row {number + 1} away", key=f"{key}.away.{number}",
+            st.button(verbatim(f"Take row {number + 1} away"), key=f"{key}.away.{number}",
                       on_click=_taken, args=(form, name, grid, number))  # fmt: skip
     st.button("Add a row", key=f"{key}.more", on_click=_added,
               args=(form, name, grid, list(saved.columns)))  # fmt: skip

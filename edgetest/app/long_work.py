@@ -13,6 +13,8 @@ from typing import Any
 
 import streamlit as st
 
+from edgetest.app.verbatim import verbatim
+
 PATIENCE_S = 0.4  # so long a page waits for a result before it shows how far it is
 POLL_S = 0.4
 MOST_ENDED = 16  # results that no page has taken
@@ -173,9 +175,9 @@ def _progress(work: Work) -> None:
         st.rerun()
     with st.container(border=True, key=f"long_work_{_mark(work)}"):
         share = work.done / work.total if work.total else 0.0
-        st.progress(min(share, 1.0), work.words())
+        st.progress(min(share, 1.0), verbatim(work.words()))
         st.button(
-            work.stop_says, key=f"long_work.stop.{_mark(work)}", on_click=work.stop,
+            verbatim(work.stop_says), key=f"long_work.stop.{_mark(work)}", on_click=work.stop,
             icon=":material/stop_circle:", disabled=work.stopping.is_set(),
         )  # fmt: skip
 
@@ -183,7 +185,7 @@ def _progress(work: Work) -> None:
 def _offer_again(work: Work, make: Make) -> None:
     """What was stopped can be begun again."""
     with st.container(border=True):
-        st.markdown(f"{work.says}: stopped.")
+        st.markdown(verbatim(f"{work.says}: stopped."))
         st.button(
             "Go on", key=f"long_work.again.{_mark(work)}", on_click=_again, args=(work, make),
             icon=":material/play_circle:",

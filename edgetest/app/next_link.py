@@ -4,6 +4,7 @@ import streamlit as st
 
 from edgetest.app.links import link
 from edgetest.app.open_study import faults_shown, open_folder, source_of, version_of
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.session_file import SESSION_FILE
 from edgetest.study.next_step import NextStep, next_step
@@ -34,7 +35,7 @@ def next_link(source, here):
         step = THEN.get(here) if step.page == here else step
         if step is not None:
             with st.container(key="next_link"):
-                link(step.page, f"Next: {step.words}", icon=":material/arrow_forward:")
+                link(step.page, verbatim(f"Next: {step.words}"), icon=":material/arrow_forward:")
 
 
 def way_on(here):

@@ -9,6 +9,7 @@ import streamlit as st
 from edgetest.app.remember import answered
 from edgetest.app.serve import WORKSPACE_VARIABLE
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import capital, verbatim
 from edgetest.errors import UnusableInput
 from edgetest.store.files import disk_fault
 from edgetest.store.records import STUDY_FILE
@@ -121,7 +122,7 @@ def show_fault(fault):
     """Every fault as a sentence: what, where, how to mend it."""
     for each in getattr(fault, "faults", (fault,)):
         st.error(
-            f"**{each.where}**: {each.what}. {each.mend[:1].upper()}{each.mend[1:]}.",
+            f"**{verbatim(each.where)}**: {verbatim(each.what)}. {verbatim(capital(each.mend))}.",
             icon=":material/build:",
         )
 
@@ -191,8 +192,8 @@ def heading(title, lead):
         try:
             source = source_of(folder)
         except UnusableInput:
-            st.caption(folder.name)
+            st.caption(verbatim(folder.name))
         else:
             invented = " · invented data" if source.study.invented else ""
-            st.caption(f"{source.title}{invented}")
+            st.caption(verbatim(f"{source.title}{invented}"))
     st.markdown(lead)

@@ -2,7 +2,8 @@
 
 import pandas as pd
 
-from edgetest.app.downloads import frame_records, unbroken
+from edgetest.app.downloads import frame_records
+from edgetest.app.verbatim import unbroken
 
 
 def test_a_frame_goes_out_with_blanks_for_what_is_not_known():

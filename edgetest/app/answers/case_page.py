@@ -9,11 +9,12 @@ import streamlit as st
 
 from edgetest.app.answers.evidence_fields import sized
 from edgetest.app.answers.pack_form import ENERGISED
-from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.downloads import frame_records, show_figure, table_downloads
 from edgetest.app.drawn_figures import Drawing
 from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.kept_tables import kept_table
 from edgetest.app.open_study import faults_shown, heading, opened, stamp
+from edgetest.app.verbatim import capital, verbatim
 from edgetest.report.figures.steel_figures import plot_case
 from edgetest.steel.heat_schedule import PUBLISHED, SURFACES
 from edgetest.steel.temper_softening import HOTTEST_CASE_TEMPER_C, USUAL_TEMPER
@@ -184,14 +185,12 @@ def _figure(case):
 def _section(answer, folder):
     """One section: the sentence, the picture, the numbers to take away."""
     case = answer.case
-    st.header(
-        f"{answer.section[:1].upper()}{answer.section[1:]}, {as_typed(case.thickness_mm, 'mm')}"
-    )
-    st.markdown(unbroken(case.summary()))
+    st.header(verbatim(f"{capital(answer.section)}, {as_typed(case.thickness_mm, 'mm')}"))
+    st.markdown(verbatim(case.summary()))
     name = f"{folder.name}_{answer.section}".replace(" ", "_")
     show_figure(
         Drawing(lambda: _figure(case), folder, sha256(pickle.dumps(case)).hexdigest()), name,
         alt=f"Carbon and hardness across the section. {case.summary()}", what="section",
     )  # fmt: skip
-    st.markdown(unbroken("\n".join(f"- {line}" for line in answer.lines())))
+    st.markdown(verbatim("\n".join(f"- {line}" for line in answer.lines())))
     table_downloads(frame_records(case.to_frame()), name, what="profile")

@@ -16,7 +16,6 @@ from edgetest.app.downloads import (
     paper_and_units,
     show_figure,
     table_downloads,
-    unbroken,
 )
 from edgetest.app.drawn_figures import Drawing
 from edgetest.app.kept_fields import kept_choice, kept_form
@@ -29,6 +28,7 @@ from edgetest.app.open_study import (
     stamp,
 )
 from edgetest.app.remember import answered, at_hand
+from edgetest.app.verbatim import verbatim, verbatim_list
 from edgetest.app.written_documents import offer_document
 from edgetest.chop.species import SPECIES
 from edgetest.errors import UnusableInput
@@ -74,11 +74,11 @@ def show():
         return
     blade = _blade(source, result)
     first, *more = tool_sentences(result, blade)
-    st.markdown(f"## {unbroken(first)}")
+    st.markdown(f"## {verbatim(first)}")
     for sentence in more:
-        st.markdown(unbroken(sentence))
+        st.markdown(verbatim(sentence))
     with st.expander("Cautions of the test"):
-        st.markdown("\n".join(f"- {caution}" for caution in result.cautions))
+        st.markdown(verbatim_list(result.cautions))
     name = f"{Path(source.path).name}_{blade}"
     part = kept_choice(
         source.path, st.segmented_control, "Show", "In numbers", "chopper part",
@@ -197,11 +197,11 @@ def _chops(source, result, blade, name):
         alt = "Strokes for each severed piece. " + result.report.counts.summary()
         show_figure(figure, f"{name}_chops", alt=alt, what="strokes")
         for ratio in result.report.counts.ratios:
-            st.markdown(f"- {unbroken(ratio.summary())}")
+            st.markdown(f"- {verbatim(ratio.summary())}")
     if result.report.treatments:
         st.markdown("Heat treatments compared:")
         for ratio in result.report.treatments:
-            st.markdown(f"- {unbroken(ratio.summary())}")
+            st.markdown(f"- {verbatim(ratio.summary())}")
     if result.report.depths is not None:
         figure = _drawing(source, lambda: plot_depths(result, size_in=WIDE_IN))
         alt = "Depth of single chops. " + result.report.depths.summary()
@@ -224,7 +224,7 @@ def _edge(source, result, blade, name):
     table_downloads(frame_records(table), f"{name}_looks", what="looks")
     for row in result.limit:
         if row["blade"] == blade:
-            st.markdown(unbroken(row["text"][:1].upper() + row["text"][1:] + "."))
+            st.markdown(verbatim(row["text"][:1].upper() + row["text"][1:] + "."))
     set_side_view_right(source, result, blade)
 
 
@@ -289,7 +289,7 @@ def _thinner(source, result, blade, name):
     except UnusableInput as fault:
         show_fault(fault)
         return
-    st.markdown(unbroken(change.summary()) + ".")
+    st.markdown(verbatim(change.summary()) + ".")
     figure = _drawing(
         source, lambda: plot_ringing(change.before, after=change.after), from_mm, tip_mm
     )
@@ -311,9 +311,9 @@ def _doubts(result, blade):
     if rows:
         st.header("Tried")
         for words, outcome in rows:
-            st.markdown(f"- **{words}**: {outcome}")
+            st.markdown(f"- **{verbatim(words)}**: {verbatim(outcome)}")
     if result.report.not_tested:
-        st.markdown(f"Not tested: {', '.join(result.report.not_tested)}.")
+        st.markdown(verbatim(f"Not tested: {', '.join(result.report.not_tested)}."))
     st.header("What to bear in mind")
     list_doubts(result.doubts)
 

@@ -13,6 +13,7 @@ from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
 from edgetest.app.shown_figures import chart
+from edgetest.app.verbatim import verbatim, verbatim_list
 from edgetest.report.figures.comparison_figures import plot_comparison, plot_ratio_by_limit
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
 from edgetest.report.figures.level_marks import level_band
@@ -111,7 +112,7 @@ def _note_look(result):
     if look is None or look.number == 0 or look.size in {one.size for one in look.made}:
         return
     st.button(
-        f"Note look {look.number} of {look.of} in the study", key="comparison.look",
+        verbatim(f"Note look {look.number} of {look.of} in the study"), key="comparison.look",
         on_click=remember_look, args=(result.study.folder, look),
         help="The study then remembers what this look said.",
     )  # fmt: skip
@@ -156,11 +157,12 @@ def _strip(numbers, chances):
     value, interval = ratio_interval(ratio["estimate"], ratio["low"], ratio["high"])
     with st.container(horizontal=True):
         st.metric(
-            "ratio of lives", value, interval, delta_color="off", delta_arrow="off", width=190,
-            help=f"{numbers['second']} : {numbers['first']}",
+            "ratio of lives", verbatim(value), verbatim(interval),
+            delta_color="off", delta_arrow="off", width=190,
+            help=verbatim(f"{numbers['second']} : {numbers['first']}"),
         )  # fmt: skip
         for words, chance in chances.items():
-            st.metric(words, chance, width=190, help="The chance of it.")
+            st.metric(verbatim(words), verbatim(chance), width=190, help="The chance of it.")
     table = [
         {
             "heat treatment": group["treatment"],
@@ -199,12 +201,12 @@ def _pairs(numbers):
 def _elsewhere(result, titled):
     """Readings at equal cuts, card totals, and the same ratio to other limits."""
     for words in titled.beside:
-        st.markdown(words)
+        st.markdown(verbatim(words))
     if len(titled.levels) < 2:
         return
     st.header("To other limits")
     said = titled.level_words
-    st.markdown(f"{said.says}:")
+    st.markdown(verbatim(f"{said.says}:"))
     told = {"limit": titled.limit, "reading": result.reading, "pair": (said.of, said.to)}
     name = f"{result.study.folder.name}_ratio_by_limit"
     shown = levels_on_screen(level_band(titled.levels, **told))
@@ -214,4 +216,4 @@ def _elsewhere(result, titled):
     )
     figure_downloads(on_paper, name, "ratio by limit")
     with st.expander("The numbers"):
-        st.markdown("\n".join(f"- {line}" for line in said.each))
+        st.markdown(verbatim_list(said.each))

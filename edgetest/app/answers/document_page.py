@@ -18,6 +18,7 @@ from edgetest.app.open_study import (
 )
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.app.written_documents import is_wanted, show_document, wanted_now
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.document import build_document
@@ -116,7 +117,8 @@ def _mark(folder, study, settings):
     has = f" ({settings.mark} is there)" if settings.mark else ""
     number = st.session_state.setdefault("document.marks", 0)
     st.file_uploader(
-        f"Your mark: PNG, JPEG or SVG{has}", type=[kind.strip(".") for kind in MARK_KINDS],
+        verbatim(f"Your mark: PNG, JPEG or SVG{has}"),
+        type=[kind.strip(".") for kind in MARK_KINDS],
         key=f"document.mark.{number}", on_change=_mark_given, args=(folder, study, number),
     )  # fmt: skip
 

@@ -3,8 +3,8 @@
 import streamlit as st
 
 from edgetest.app.answers.evidence_forms import kept
-from edgetest.app.downloads import unbroken
 from edgetest.app.open_study import stamp
+from edgetest.app.verbatim import verbatim
 from edgetest.store.study_list import list_studies
 from edgetest.study.steel.settled_pieces import add_settled, settled_pieces
 
@@ -24,7 +24,7 @@ def earlier_form(source):
     """A button for each, with what it would add."""
     st.caption("Nothing is taken unasked. What you add counts beside the habits of the trade.")
     for number, one in enumerate(offered(source)):
-        st.markdown(unbroken(f"{one.summary()}."))
+        st.markdown(verbatim(f"{one.summary()}."))
         st.button(
             "Add to what my shop knows", key=f"verdict.earlier.{number}", on_click=kept,
             args=(add_settled, source.path, one),

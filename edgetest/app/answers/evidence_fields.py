@@ -7,6 +7,7 @@ from typing import Any
 import streamlit as st
 
 from edgetest.app.kept_fields import KeptForm
+from edgetest.app.verbatim import verbatim
 from edgetest.steel import steel_seen as words
 from edgetest.study.steel.row_kinds import spaced
 
@@ -147,14 +148,20 @@ def ask(form: KeptForm, column, field: Field, row: dict[str, Any]) -> Any:
     was = shown_in(field, row)
     if field.kind in ("words", "truth"):
         now = form.field(
-            column.selectbox, field.label, was, field.key, options=field.options or tuple(YES_NO),
+            column.selectbox, verbatim(field.label), was, field.key,
+            options=field.options or tuple(YES_NO),
             index=None, format_func=spaced, placeholder=MARK,
         )  # fmt: skip
         if now == was:
             return row.get(field.key)
         return YES_NO[now] if field.kind == "truth" and now else spaced(now) if now else None
     now = form.field(
-        column.text_input, field.label, was, field.key, placeholder=field.hint, help=field.help
+        column.text_input,
+        verbatim(field.label),
+        was,
+        field.key,
+        placeholder=field.hint,
+        help=verbatim(field.help),
     ).strip()
     if now == was:
         return row.get(field.key)

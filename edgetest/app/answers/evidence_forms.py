@@ -10,11 +10,11 @@ from edgetest.app.answers.evidence_fields import (
     TRIAL,
     asked,
 )
-from edgetest.app.downloads import unbroken
 from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.labels import by_label
 from edgetest.app.open_study import faults_kept, show_fault
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.study.steel.evidence_edit import (
     add_row,
@@ -82,7 +82,9 @@ def piece_form(source, *, folded=False):
     if was is None:
         piece = asked(form, PIECE, {})
     else:
-        with st.expander(f"What {was['id']} is: {_piece_words(was)}", expanded=not folded):
+        with st.expander(
+            verbatim(f"What {was['id']} is: {_piece_words(was)}"), expanded=not folded
+        ):
             piece = asked(form, PIECE, was)
     known_was = {key: (source.study.evidence or {}).get(key) for key in KNOWN}
     known = known_was
@@ -109,7 +111,7 @@ def _piece_words(piece):
     """What is known of a piece, in a line."""
     names = {field.key: field.label for field in PIECE if field.key != "id"}
     told = [f"{names[key].lower()}: {_value(piece[key])}" for key in names if key in piece]
-    return unbroken("; ".join(told)) or "not said yet"
+    return verbatim("; ".join(told)) or "not said yet"
 
 
 def _known_steels(form, was):
@@ -138,7 +140,7 @@ def rows_form(source, table, *, started=None, mend=False):
         st.caption(f"Write it into the {name} that it was seen of.")
     for number, row in enumerate(rows):
         last = mend and number == len(rows) - 1
-        with st.expander(unbroken(_row_words(row)), icon=":material/check_circle:", expanded=last):
+        with st.expander(verbatim(_row_words(row)), icon=":material/check_circle:", expanded=last):
             form = kept_form(source.path, f"{table} {_row_name(rows, number)}")
             changed = {**row, **_piece_of(source, row, form)}
             changed = asked(form, fields, changed)
@@ -208,7 +210,7 @@ def blades_form(source):
     )  # fmt: skip
     pieces = {
         blade.id: form.field(
-            st.selectbox, f"{blade.id} {blade.title} was forged from",
+            st.selectbox, verbatim(f"{blade.id} {blade.title} was forged from"),
             blade.piece if blade.piece in names else "", f"blade {blade.id}",
             options=["", *names], format_func=lambda name: name or "known steel, or not said",
         )

@@ -4,6 +4,7 @@ import streamlit as st
 
 from edgetest.app.kept_fields import kept_choice, kept_chosen, kept_form
 from edgetest.app.open_study import faults_shown, source_of, workspace
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.store.logs import LIFE
@@ -149,7 +150,7 @@ def _read(chosen, numbers, levels):
         if words:
             chosen["also"] = tuple(parse_number(word) for word in words)
     except Unreadable as fault:
-        st.error(f"{fault.what}; {fault.mend}.")
+        st.error(verbatim(f"{fault.what}; {fault.mend}."))
         return None
     return _wanted(chosen)
 

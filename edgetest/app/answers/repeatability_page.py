@@ -3,7 +3,7 @@
 import pandas as pd
 import streamlit as st
 
-from edgetest.app.downloads import table_downloads, unbroken
+from edgetest.app.downloads import table_downloads
 from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.kept_tables import kept_table
 from edgetest.app.open_study import (
@@ -16,6 +16,7 @@ from edgetest.app.open_study import (
     workspace,
 )
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.store.files import csv_text
@@ -110,7 +111,7 @@ def _keep_button(spread, reading, table):
     if folder is None:
         return
     st.button(
-        f"Keep it with the study “{source_of(folder).title}”", key="repeatability.keep",
+        verbatim(f"Keep it with the study “{source_of(folder).title}”"), key="repeatability.keep",
         on_click=_keep, args=(folder, reading, spread, table), icon=":material/bookmark:",
     )  # fmt: skip
     if st.session_state.pop("repeatability.kept", False):
@@ -128,8 +129,8 @@ def _told(result, reading, table):
     """The spreads in a sentence and in four numbers, and what to do about them."""
     spread, unit = result.spread, reading_words(reading)[1]
     first, _, more = spread.summary().partition(". ")
-    st.markdown(f"## {unbroken(first.rstrip('.'))}.")
-    st.markdown(unbroken(more))
+    st.markdown(f"## {verbatim(first.rstrip('.'))}.")
+    st.markdown(verbatim(more))
     numbers = result.to_dict()
     cells = st.container(horizontal=True)
     for key, words in FACTS:
@@ -137,14 +138,18 @@ def _told(result, reading, table):
         shown = f"{100 * value:.2g} %" if spread.relative else f"{value:.3g} {unit}"
         if spread.set_ups < 2 and "reproduce" in key:
             shown = "not known"
-        cells.metric(words, shown, width=300)
+        cells.metric(words, verbatim(shown), width=300)
     for row, value in result.standing_apart:
-        st.markdown(f"- Row {row} reads {value:g} {unit}: it stands apart; look at it again.")
+        st.markdown(
+            f"- Row {row:d} reads {value:g} {verbatim(unit)}: it stands apart; look at it again."
+        )
     for warning in numbers["warnings"]:
-        st.markdown(f"- {warning['text']}")
+        st.markdown(f"- {verbatim(warning['text'])}")
     _keep_button(spread, reading, table)
     st.caption(
-        f"{counted(spread.readings, 'reading')} by "
-        f"{counted(spread.set_ups, 'person or set-up', 'people or set-ups')}; mean "
-        f"{spread.mean:.4g} {unit}. After ISO 5725-2."
+        verbatim(
+            f"{counted(spread.readings, 'reading')} by "
+            f"{counted(spread.set_ups, 'person or set-up', 'people or set-ups')}; mean "
+            f"{spread.mean:.4g} {unit}. After ISO 5725-2."
+        )
     )

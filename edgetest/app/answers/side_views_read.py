@@ -9,6 +9,7 @@ from edgetest.app.long_work import StoppedError, show_running, start_work, take,
 from edgetest.app.open_study import faults_shown
 from edgetest.app.photos.reduced_pictures import SHOWN_PX, size_of
 from edgetest.app.photos.set_right import Subject, set_right
+from edgetest.app.verbatim import verbatim
 from edgetest.report.figures.overlay import draw_result
 from edgetest.store.images import UnreadablePicture, read_picture, reduced_jpeg
 from edgetest.study.chop.chop_looks import side_view_tasks
@@ -86,7 +87,7 @@ def set_side_view_right(source, result, blade):
             help="What the program measured stays; a correction is kept beside it, with your name.",
         )  # fmt: skip
         photo = photos[name]
-        st.markdown(photo.summary())
+        st.markdown(verbatim(photo.summary()))
         if photo.automatic is not None:
             chips, rolls = photo.automatic["chips"], photo.automatic["rolls"]
             st.markdown(

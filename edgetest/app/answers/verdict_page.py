@@ -18,7 +18,6 @@ from edgetest.app.downloads import (
     paper_and_units,
     show_figure,
     table_downloads,
-    unbroken,
 )
 from edgetest.app.drawn_figures import Drawing
 from edgetest.app.kept_fields import kept_choice
@@ -26,6 +25,7 @@ from edgetest.app.links import link
 from edgetest.app.open_study import faults_shown, heading, opened, show_kept_faults, stamp
 from edgetest.app.remember import answered, at_hand, kept_or_made
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim, verbatim_list
 from edgetest.app.written_documents import offer_document
 from edgetest.report.documents.steel_sheet import build_steel_document
 from edgetest.report.figures.plot_style import NARROW_IN
@@ -108,27 +108,25 @@ def _with_trials(result, report):
 def _broken(result):
     """What does not fit together, with its cure: before any chance."""
     for text in result.broken_words():
-        st.error(f"**This does not fit together.** {unbroken(text)}",
+        st.error(f"**This does not fit together.** {verbatim(text)}",
                  icon=":material/warning:")  # fmt: skip
 
 
 def _answer(result):
     """The headline, the next step in large words with its cautions, the chances in a picture."""
     decision = result.asked.decision
-    about = f"Piece {result.asked.piece}: " if result.others else ""
-    st.markdown(f"## {about}{unbroken(decision.title)}")
+    about = f"Piece {verbatim(result.asked.piece)}: " if result.others else ""
+    st.markdown(f"## {about}{verbatim(decision.title)}")
     more = result.summary().partition(". ")[2]
     for words in (more, *decision.reasons[:1]):
         if words and (words is more or words not in more):  # the summary may hold the reason
-            st.markdown(unbroken(words))
+            st.markdown(verbatim(words))
     if decision.next_test is not None:
-        st.info(unbroken(result.next_words()), icon=":material/arrow_forward:")
+        st.info(verbatim(result.next_words()), icon=":material/arrow_forward:")
     if cautions := result.cautions():
-        st.warning(
-            "\n".join(f"- {caution}" for caution in cautions), icon=":material/health_and_safety:"
-        )
+        st.warning(verbatim_list(cautions), icon=":material/health_and_safety:")
     for line in result.others_in_words():
-        st.markdown(unbroken(line))
+        st.markdown(verbatim(line))
     if result.weighed:
         alt = " ".join((*result.likely_words(), *result.heat_words()))
         name = f"{result.study.folder.name}_verdict"
@@ -168,9 +166,9 @@ def _write_down(source, result):
     for part, (title, form) in parts.items():
         if part == asks:
             with st.container(border=True, key=f"verdict.open.{part}"):
-                st.markdown(f"**{title}**")
+                st.markdown(f"**{verbatim(title)}**")
                 form()
-        elif kept_choice(source.path, st.toggle, title, False, f"verdict {part}"):
+        elif kept_choice(source.path, st.toggle, verbatim(title), False, f"verdict {part}"):
             with st.container(border=True, key=f"verdict.shown.{part}"):
                 form()
 
@@ -203,9 +201,9 @@ def _behind(source, result):
     result = _tried(source.path, result)
     for told in (result.survival, result.before if result.weighed else None):
         if told is not None:
-            st.markdown(f"- {unbroken(told.summary())}")
+            st.markdown(f"- {verbatim(told.summary())}")
     for text in result.reasons()[1:]:  # the first stands under the headline
-        st.markdown(f"- {unbroken(text)}")
+        st.markdown(f"- {verbatim(text)}")
     rows = [
         ("serves for" if k == 0 else "may be", title, f"{100 * p:.1f}")
         for k, found in enumerate((result.families(), result.explanations()))

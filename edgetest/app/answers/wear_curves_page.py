@@ -15,6 +15,7 @@ from edgetest.app.kept_fields import kept_choice
 from edgetest.app.open_study import heading, opened
 from edgetest.app.photos.measuring_progress import analysed_or_waiting
 from edgetest.app.shown_figures import chart
+from edgetest.app.verbatim import verbatim, verbatim_lines
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
 from edgetest.report.figures.plot_style import SERIES, reading_words
 from edgetest.report.figures.wear_figures import plot_residuals, plot_wear
@@ -48,7 +49,7 @@ def show():
     table_downloads(frame_records(table), name, what="lives")
     if result.reading == "card_mm":
         for blade, card in card_sums_of(result).items():
-            st.markdown(f"- {blade}: {card.summary()} (after ISO 8442-5)")
+            st.markdown(f"- {verbatim(blade)}: {verbatim(card.summary())} (after ISO 8442-5)")
     _doubts(result)
     _one(result, titled, together, name)
 
@@ -56,7 +57,7 @@ def show():
 def lives_table(result, titled):
     """The lives of a reading that no curve is fitted to."""
     if result.fit.together is not None:
-        st.markdown("  \n".join(result.fit.together.summary().split("\n")))
+        st.markdown(verbatim_lines(result.fit.together.summary()))
     rows = [
         {
             "blade": life.blade,
@@ -81,9 +82,9 @@ def _doubts(result):
     """The law, and what the reader should know of the readings."""
     laws = dict.fromkeys(fit.law for fit in result.fit.blades)
     for law in laws:
-        st.caption(f"Law of wear “{law.replace('_', ' ')}”: {LAWS[law].formula}")
+        st.caption(verbatim(f"Law of wear “{law.replace('_', ' ')}”: {LAWS[law].formula}"))
     for name, power in result.fit.powers.items():
-        st.caption(f"Power p of the wear law, {name}: {power.summary()}")
+        st.caption(verbatim(f"Power p of the wear law, {name}: {power.summary()}"))
     list_doubts(result.study_doubts, result.fit.doubts)
 
 
@@ -118,7 +119,10 @@ def _one(result, titled, together, name):
     left, right = st.columns(2)
     with left:
         ends = f"{titled.limit:g} {reading_words(result.reading)[1]}" if titled.limit else ""
-        st.markdown(f"**{fit.blade}**: life {_life(fit)}" + (f", to {ends}" if ends else ""))
+        st.markdown(
+            f"**{verbatim(fit.blade)}**: life {verbatim(_life(fit))}"
+            + (verbatim(f", to {ends}") if ends else "")
+        )
         list_doubts(fit.doubts, fit.study_doubts)
     with right:
         if kept_choice(folder, st.toggle, "What the curve leaves over", False, "residuals"):

@@ -13,6 +13,7 @@ from edgetest.app.links import link
 from edgetest.app.next_link import next_link
 from edgetest.app.open_study import faults_kept, faults_shown, show_kept_faults, source_of
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import capital, verbatim, verbatim_list
 from edgetest.store.chop_log import KINDS as WORK
 from edgetest.store.chop_log import SEVERED
 from edgetest.store.history import read_history
@@ -62,7 +63,7 @@ def show(source):
 
 
 def _heading(action):
-    st.title(action.summary(), anchor=False)
+    st.title(verbatim(action.summary()), anchor=False)
     show_kept_faults()
 
 
@@ -118,7 +119,7 @@ def _sever(source, line, severed):
 
 def _piece(source, action):
     """What is known of the piece: as on the last one like it, until something else is written."""
-    st.markdown(f"**The piece**: {_piece_words(action)}")
+    st.markdown(f"**The piece**: {verbatim(_piece_words(action))}")
     unknown = not any(says for _, says in action.facts)
     opened = st.session_state.setdefault(f"bench.piece.{action.row.line}", unknown)  # stays so
     with st.expander("Change what is known of it", expanded=opened):
@@ -155,7 +156,7 @@ def _read(source, action):
         return _let_go(source, action)
     for due in action.due:
         if due.kind == "pass_fail":
-            st.markdown(f"**{due.title[:1].upper()}{due.title[1:]}** — {due.check}")
+            st.markdown(f"**{verbatim(capital(due.title))}** — {verbatim(due.check)}")
             with st.container(horizontal=True, key="bench_big_result"):
                 for word in PASS_FAIL:
                     st.button(word.capitalize(), key=f"bench.result.{word}", icon=ICONS[word],
@@ -169,7 +170,7 @@ def _number(source, action, due):
     key = f"bench.{source.path.name}.{action.row.line}.{due.name}"
     ask_number(key, due.label, lambda text: read(source, action, {due.name: text}))
     if due.check:
-        st.caption(f"{due.check[:1].upper()}{due.check[1:]}.")
+        st.caption(verbatim(f"{capital(due.check)}."))
 
 
 @uncut
@@ -183,7 +184,7 @@ def _do(work, source, action, *rest, **words):
 def _photo(source, action):
     """A side view of the edge, by file or by this device's camera."""
     if action.row.photo:
-        st.caption(f"Its side view is there: {action.row.photo}")
+        st.caption(verbatim(f"Its side view is there: {action.row.photo}"))
         return
     scales = ["", *source.study.scales]
     scale = scales[0]
@@ -239,8 +240,7 @@ def _more(source, action):
         if is_open:
             _history(source, names)
     with fold("Cautions", "cautions"):
-        for caution in source.protocol.cautions:
-            st.markdown(f"- {caution}")
+        st.markdown(verbatim_list(source.protocol.cautions))
 
 
 def _history(source, names):
@@ -249,7 +249,9 @@ def _history(source, names):
         st.caption("Nothing has been entered at the bench yet.")
     for change in mine[: -HISTORY_SHOWN - 1 : -1]:
         moment = change.when[:16].replace("T", " ")
-        st.markdown(f"- {moment} UTC · {change_words(change, names, source.protocol)}")
+        st.markdown(
+            f"- {verbatim(moment)} UTC · {verbatim(change_words(change, names, source.protocol))}"
+        )
     link("log", "Correct a cell in the log")
 
 

@@ -5,6 +5,7 @@ import streamlit as st
 from edgetest.app.bench.bench_readings import photo_beside_number
 from edgetest.app.open_study import show_fault
 from edgetest.app.photos.scale_wanted import scale_wanted
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.store.journal import last_change
 from edgetest.study.bench.bench_entry import entries, stage_photos, waiting_photos
@@ -28,7 +29,7 @@ def show(source, action):
     if not photos and not found:
         st.caption("Nothing has been read of this stage yet.")
     for each in found:
-        st.markdown(f"- {each.label(names, source.protocol)}")
+        st.markdown(f"- {verbatim(each.label(names, source.protocol))}")
     for photo in photos:
         photo_beside_number(photo, action.name)
 
@@ -57,9 +58,9 @@ def _told(photo):
         scale_wanted(1)
     elif photo.measured:
         at = f"Station {photo.station_mm:g} mm: " if photo.station_mm is not None else ""
-        st.success(f"{at}{photo.summary()}")
+        st.success(verbatim(f"{at}{photo.summary()}"))
         for warning in photo.numbers["warnings"]:
-            st.caption(warning["text"])
+            st.caption(verbatim(warning["text"]))
 
 
 def waiting_for_measuring(source, action):

@@ -14,6 +14,7 @@ from edgetest.app.drawn_figures import drawn_anew
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_shown, show_fault, stamp
 from edgetest.app.photos.measuring_progress import offer, photographs_of
+from edgetest.app.verbatim import verbatim, verbatim_list
 from edgetest.errors import UnusableInput
 from edgetest.store.history import read_history
 from edgetest.study.bench.bench_entry import (
@@ -57,19 +58,19 @@ def _curve_so_far(source, action):
 def _drawn(source, action, stands):
     if stands.fit is None:
         st.markdown(
-            f"**Blade {action.name}** at {stands.last_stage} cuts: "
-            f"{stands.reading.replace('_', ' ')} {stands.last}, limit {stands.limit}"
+            f"**Blade {verbatim(action.name)}** at {stands.last_stage:d} cuts: "
+            + verbatim(f"{stands.reading.replace('_', ' ')} {stands.last}, limit {stands.limit}")
         )
         return
     words = stands.fit.summary().replace(stands.fit.blade, action.name, 1)
     if not stands.last_stage:  # a fresh edge is no curve yet
-        st.caption(words)
+        st.caption(verbatim(words))
         return
     version = stamp(source.path, photos=False)
     picture = _curve(str(source.path), action.run, version, action.name, stands)
     alt = f"Wear curve of blade {action.name} so far. {words}"
     show_picture(picture, f"wear of {action.name}", alt=alt)
-    st.caption(words)
+    st.caption(verbatim(words))
 
 
 @st.cache_data(max_entries=64, show_spinner=False)
@@ -126,8 +127,7 @@ def show(source, action):
         if is_open:
             _history(source)
     with fold("Cautions", "cautions"):
-        for caution in source.protocol.cautions:
-            st.markdown(f"- {caution}")
+        st.markdown(verbatim_list(source.protocol.cautions))
 
 
 def _another_first(source, action):
@@ -136,7 +136,7 @@ def _another_first(source, action):
     for due in action.due:
         if due != now:
             st.button(
-                due.label, key=f"bench.first.{due.name}.{due.where}", width="stretch",
+                verbatim(due.label), key=f"bench.first.{due.name}.{due.where}", width="stretch",
                 on_click=bench_readings.take_first, args=(source, action, due),
             )  # fmt: skip
 
@@ -203,7 +203,7 @@ def _turns(source):
     """Where every run stands; another one can be taken now."""
     found = turns(source)
     for turn in found:
-        st.markdown(f"- {turn.label()}")
+        st.markdown(f"- {verbatim(turn.label())}")
     open_ = [turn for turn in found if turn.state in ("cut", "read")]
     if open_:
         with st.form("bench.turn", border=False):
@@ -219,11 +219,11 @@ def _turns(source):
                   args=(source,), width="stretch")  # fmt: skip
     for turn in found:
         if turn.state == "ended":
-            st.button(f"Take up {turn.name} again", key=f"bench.again.{turn.run}",
+            st.button(verbatim(f"Take up {turn.name} again"), key=f"bench.again.{turn.run}",
                       on_click=end_run, args=(source.path, turn.run),
                       kwargs={"ended": False}, width="stretch")  # fmt: skip
         for stage in turn.left_out:
-            st.button(f"Ask again for {turn.name} at {stage} cuts",
+            st.button(verbatim(f"Ask again for {turn.name} at {stage} cuts"),
                       key=f"bench.ask.{turn.run}.{stage}", on_click=leave_out,
                       args=(source.path, turn.run, stage), kwargs={"left_out": False},
                       width="stretch")  # fmt: skip
@@ -237,6 +237,8 @@ def _history(source):
     names = shown_names(source)
     for change in history[: -HISTORY_SHOWN - 1 : -1]:
         moment = change.when[:16].replace("T", " ")
-        st.markdown(f"- {moment} UTC · {change_words(change, names, source.protocol)}")
+        st.markdown(
+            f"- {verbatim(moment)} UTC · {verbatim(change_words(change, names, source.protocol))}"
+        )
     if len(history) > HISTORY_SHOWN:
         st.caption(f"{len(history)} changes in all; the file history.jsonl has every one.")

@@ -16,6 +16,7 @@ from edgetest.app.bench.bench_counter import Counted, counter
 from edgetest.app.links import link
 from edgetest.app.next_link import next_link
 from edgetest.app.open_study import open_folder, opened, show_fault, show_kept_faults, source_of
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.bench_entry import MISHAPS, remark
 from edgetest.study.bench.bench_order import needs_order
@@ -34,7 +35,7 @@ def show():
         return
     source = opened()
     invented = " · invented data" if source.study.invented else ""
-    st.caption(f"{source.title}{invented}")
+    st.caption(verbatim(f"{source.title}{invented}"))
     if source.faults:
         st.title("Bench", anchor=False)
         count = len(source.faults)
@@ -112,13 +113,15 @@ def _mishap(folder, run, words):
 
 
 def _heading(action):
-    st.title(action.summary(), anchor=False)
+    st.title(verbatim(action.summary()), anchor=False)
     show_kept_faults()
 
 
 def _done(source, action):
     if action.stages_left:
-        st.info(f"This blade is done; {action.stages_left} stages of other blades are left.")
+        st.info(
+            verbatim(f"This blade is done; {action.stages_left} stages of other blades are left.")
+        )
         st.button(
             "Back to the run order", key="bench.order", on_click=bench_window.in_turn,
             args=(source,), type="primary", width="stretch",
@@ -135,12 +138,13 @@ def _past_limit(source, action, stands):
         limit = f"{stands.limit:g}" if isinstance(stands.limit, float | int) else stands.limit
         words = f"reads {last} at {stands.last_stage} cuts" if last is not None else "has worn"
         st.warning(
-            f"**Blade {action.name} is past its limit**: it {words}; the limit is {limit}. "
-            "Its life is known. It may stop here, or be cut on for a surer curve.",
+            f"**Blade {verbatim(action.name)} is past its limit**: it {verbatim(words)}; "
+            f"the limit is {verbatim(limit)}. Its life is known. "
+            "It may stop here, or be cut on for a surer curve.",
             icon=":material/flag:",
         )
         st.button(
-            f"End blade {action.name}",
+            verbatim(f"End blade {action.name}"),
             key="bench.end",
             on_click=end_run,
             args=(source.path, action.run),

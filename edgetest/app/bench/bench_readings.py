@@ -7,6 +7,7 @@ from edgetest.app.bench.number_pad import ask_number
 from edgetest.app.open_study import faults_kept, show_fault
 from edgetest.app.photos.reduced_pictures import drawn
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import capital, verbatim
 from edgetest.errors import UnusableInput
 from edgetest.store.images import PICTURE_ENDINGS
 from edgetest.study.bench.bench_entry import measure_one, record, stage_photos
@@ -26,7 +27,7 @@ def show(source, action):
         if due.kind == "number":
             key = _key(source, action, due)
             ask_number(key, due.label, lambda text: record(source.path, action, due, text))
-            st.caption(f"A number, or a bound: <8, >40, 8-10. {_capital(due.check)}.")
+            st.caption(verbatim(f"A number, or a bound: <8, >40, 8-10. {capital(due.check)}."))
         else:
             _choice(source, action, due)
     with st.container(key="bench_leave"):
@@ -55,10 +56,6 @@ def _key(source, action, due):
     return f"bench.{source.path.name}.{action.run}.{action.stage}.{due.name}.{due.where}"
 
 
-def _capital(words):
-    return words[:1].upper() + words[1:]
-
-
 @uncut
 def _record(folder, action, due, value):
     with faults_kept():
@@ -69,13 +66,13 @@ def _choice(source, action, due):
     """Pass and fail, or the grades of the ladder, as large buttons."""
     words = PASS_FAIL if due.kind == "pass_fail" else source.protocol.ladder
     where = f", {due.where}" if due.where else ""
-    st.markdown(f"**{_capital(due.title)}{where}** — {due.check}")
+    st.markdown(f"**{verbatim(capital(due.title) + where)}** — {verbatim(due.check)}")
     big = due.kind == "pass_fail"
     kind = "bench_big" if big else "bench_grades"
     with st.container(horizontal=big, key=f"{kind}_{due.name}_{due.station_mm}_{due.check_no}"):
         for word in words:
             st.button(
-                _capital(word),
+                verbatim(capital(word)),
                 key=f"bench.{due.name}.{due.where}.{word}",
                 icon=ICONS.get(word),
                 on_click=_record,
@@ -101,7 +98,7 @@ def _photograph(source, action, due):
             )
             if by_camera and not st.session_state.get(key):
                 live_camera.show(source, action, due, place)
-            file = st.file_uploader(label, type=PICTURE_ENDINGS, key=key)
+            file = st.file_uploader(verbatim(label), type=PICTURE_ENDINGS, key=key)
         if file is None:
             return by_camera
     bench_shot.show(source, action, due, file, place)
@@ -119,7 +116,7 @@ def _why_again(source, action, due):
         name = W30 if photo.between_lamps else WIDTH
         here = (photo.station_mm, name) == due.place
         if here and not photo.measured and not photo.wants_scale:
-            st.error(f"Not measured. {photo.numbers['reasons'][0]['text']}")
+            st.error(verbatim(f"Not measured. {photo.numbers['reasons'][0]['text']}"))
             return True
     return False
 
@@ -148,12 +145,12 @@ def photo_beside_number(photo, name):
         alt = f"Photograph of the edge, {heads}. {shown.words}"
         left.image(shown.jpeg, alt=alt, width="stretch")
     with right:
-        st.markdown(f"**{heads}**")
+        st.markdown(f"**{verbatim(heads)}**")
         if photo.measured:
-            st.markdown(f"## {_capital(sentence)}")
+            st.markdown(f"## {verbatim(capital(sentence))}")
             for warning in photo.numbers["warnings"]:
-                st.caption(warning["text"])
+                st.caption(verbatim(warning["text"]))
         elif photo.wants_scale:
             st.markdown("Waits for the scale.")
         else:
-            st.error(f"Not measured. {photo.numbers['reasons'][0]['text']}")
+            st.error(verbatim(f"Not measured. {photo.numbers['reasons'][0]['text']}"))

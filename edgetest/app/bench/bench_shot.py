@@ -5,9 +5,9 @@ from hashlib import sha256
 import streamlit as st
 
 from edgetest.app.bench.two_pictures import lay_over
-from edgetest.app.downloads import unbroken
 from edgetest.app.open_study import faults_kept, show_fault, stamp
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import capital, unbroken, verbatim
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.bench_entry import save_station_photo
 from edgetest.study.bench.shots import look_at_shot, station_so_far
@@ -40,7 +40,7 @@ def show(source, action, due, file, place):
         if shot.check is not None:
             _words(shot.check)
         for twin in _twins(asked, source, data, file.name):
-            st.error(f"**The same picture.** It is that of {twin}. Take this one again.")
+            st.error(f"**The same picture.** It is that of {verbatim(twin)}. Take this one again.")
         _buttons(
             source, action, due, data, file.name, place, good=not shot.check or shot.check.good
         )
@@ -50,7 +50,7 @@ def show(source, action, due, file, place):
         else:
             _over_the_last(shot, place)
         if shot.check is not None:
-            st.caption(shot_figures(shot.check))
+            st.caption(verbatim(shot_figures(shot.check)))
 
 
 @st.cache_resource(max_entries=8, show_spinner="Looking at the picture")
@@ -85,10 +85,10 @@ def _so_far(asked, _source, _action, _due):
 def _words(check):
     """Large plain words, the gravest first."""
     if not check.doubts:
-        st.success(f"**Good.** {check.summary().partition(': ')[2].capitalize()}")
+        st.success(f"**Good.** {verbatim(check.summary().partition(': ')[2].capitalize())}")
     for doubt, (first, rest) in zip(check.doubts, check.words(), strict=True):
         box = st.error if doubt.gravity == "decides" else st.warning
-        box(f"**{first}.** {unbroken(rest[:1].upper() + rest[1:])}")
+        box(f"**{first}.** {verbatim(capital(rest))}")
 
 
 def _buttons(source, action, due, data, name, place, *, good):
@@ -123,9 +123,9 @@ def _next_shot(place):
 
 def _over_the_last(shot, place):
     """The last picture of the station over the new one, and how far this is shifted."""
-    st.markdown(f"**{unbroken(shot.place.summary())}**")
+    st.markdown(f"**{verbatim(shot.place.summary())}**")
     for doubt in shot.place.doubts if shot.place.found else ():
-        st.warning(unbroken(doubt.text))
+        st.warning(verbatim(doubt.text))
     lay_over(
         shot.last.jpeg, shot.jpeg, f"last, {shot.last.cuts:g} cuts", "new", key=f"{place}.over"
     )

@@ -11,9 +11,9 @@ from pathlib import Path
 import streamlit as st
 
 from edgetest.app.bench.bench_shot import shot_figures, so_far
-from edgetest.app.downloads import unbroken
 from edgetest.app.open_study import show_fault
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import capital, unbroken
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.shots import look_at_frame
 
@@ -153,15 +153,11 @@ def _words(look, size):
     answer["blur"] = check.blur_px
     if not check.doubts:
         rest = check.summary().partition(": ")[2]
-        return {**answer, "gravity": "good", "first": "Good", "rest": unbroken(_capital(rest))}
+        return {**answer, "gravity": "good", "first": "Good", "rest": unbroken(capital(rest))}
     (first, rest), *others = check.words()
     also = "".join(f" {also}: {then}" for also, then in others[:1])
     gravity = "decides" if check.doubts[0].gravity == "decides" else "limits"
-    return {**answer, "gravity": gravity, "first": first, "rest": unbroken(_capital(rest) + also)}
-
-
-def _capital(words):
-    return words[:1].upper() + words[1:]
+    return {**answer, "gravity": gravity, "first": first, "rest": unbroken(capital(rest) + also)}
 
 
 def _take(place, picture):

@@ -6,6 +6,7 @@ A word is never kept: it stands in no draft, and is gone when the page is left.
 import streamlit as st
 
 from edgetest.app.open_study import faults_shown
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.blinding import is_sealed, shown_names
 from edgetest.study.bench.unsealing import labels_of, unseal_names
@@ -54,7 +55,7 @@ def show_sealed(source):
         if labels:
             with faults_shown():
                 for blade, code in labels_of(source.path, word).items():
-                    st.markdown(f"- {blade}: **{code}**")
+                    st.markdown(f"- {verbatim(blade)}: **{verbatim(code)}**")
         if unseal:
             with faults_shown():
                 unseal_names(source.path, word)
@@ -70,4 +71,4 @@ def _old_key(source):
         st.caption("Whoever cuts should not read this.")
         if st.toggle("Show the key", key="bench.key"):
             for blade, code in codes.items():
-                st.markdown(f"- {blade}: **{code}**")
+                st.markdown(f"- {verbatim(blade)}: **{verbatim(code)}**")

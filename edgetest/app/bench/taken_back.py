@@ -4,6 +4,7 @@ import streamlit as st
 
 from edgetest.app.open_study import faults_kept
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.study.bench.bench_undo import last_done, take_back
 
 
@@ -40,7 +41,7 @@ def button(source, action, *, table="log"):
     """
     done = last_done(source, action, table=table)
     st.button(
-        f"Undo: {done.words}" if done else "Nothing to undo",
+        verbatim(f"Undo: {done.words}") if done else "Nothing to undo",
         key="bench.undo",
         icon=":material/undo:",
         on_click=_undo,

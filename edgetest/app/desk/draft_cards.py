@@ -7,6 +7,7 @@ from edgetest.app.kept_fields import PAUSE
 from edgetest.app.labels import by_label
 from edgetest.app.open_study import faults_kept, show_fault, workspace
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.store.study_list import list_studies
 from edgetest.study.facts import study_drafts as setup
@@ -78,7 +79,7 @@ def _card(file, job, number, card):
         return
     if len(made) > 1:
         names = ", ".join(blade["id"] for blade in made)
-        st.caption(f"{counted(len(made), 'blade')}: {names}")
+        st.caption(verbatim(f"{counted(len(made), 'blade')}: {names}"))
 
 
 @uncut
@@ -122,9 +123,11 @@ def _copied(file, draft):
         said = [blade.get("title", ""), titles.get(blade.get("heat_treatment"), ""),
                 "control blade" if blade["id"] == draft.control else ""]  # fmt: skip
         with st.container(horizontal=True, vertical_alignment="center"):
-            st.markdown(" · ".join([f"**{blade['id']}**", *(words for words in said if words)]))
+            st.markdown(
+                " · ".join([f"**{verbatim(blade['id'])}**", *map(verbatim, filter(None, said))])
+            )
             st.button(
-                f"Remove {blade['id']}", key=f"setup.remove.{blade['id']}",
+                verbatim(f"Remove {blade['id']}"), key=f"setup.remove.{blade['id']}",
                 on_click=setup.remove_blade, args=(file, blade["id"]),
             )  # fmt: skip
 

@@ -6,6 +6,7 @@ from edgetest.app.desk.draft_fields import begins
 from edgetest.app.kept_fields import PAUSE
 from edgetest.app.open_study import faults_kept, workspace
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.store.protocol import describe
 from edgetest.study.facts import study_drafts as setup
 
@@ -20,13 +21,13 @@ def protocol(file, draft):
     st.radio(
         "Protocol", names, None,
         key=begins("setup.protocol", draft.protocol if draft.protocol in names else None),
-        format_func=lambda name: choices[name].title,
+        format_func=lambda name: verbatim(choices[name].title),
         on_change=_new_protocol, args=(file,),
     )  # fmt: skip
     if draft.protocol not in choices:
         return
     rules = choices[draft.protocol]
-    st.markdown(describe(rules))
+    st.markdown(verbatim(describe(rules)))
     if draft.job == "edge":
         _what_is_read(file, draft.own or _as_it_says(rules), rules)
 
@@ -53,7 +54,7 @@ def _as_it_says(rules):
 
 def _what_is_read(file, own, rules):
     """The readings and the stations, which most shops choose; the rest behind a switch."""
-    titles = {rule.name: rule.title for rule in rules.readings}
+    titles = {rule.name: verbatim(rule.title) for rule in rules.readings}
     if len(titles) > 1:
         st.pills(
             "What is read at each stage", list(titles), selection_mode="multi",
@@ -71,7 +72,7 @@ def _what_is_read(file, own, rules):
     if rules.limit and isinstance(limit, int | float):
         rule = rules.reading(rules.limit.reading)
         st.number_input(
-            f"Limit of the {rule.title}, {rule.unit}", 0.1, None,
+            verbatim(f"Limit of the {rule.title}, {rule.unit}"), 0.1, None,
             key=begins("setup.own.limit", float(limit)), on_change=_own_limit, args=(file,),
         )  # fmt: skip
 

@@ -8,6 +8,7 @@ from edgetest.app.kept_fields import kept_form
 from edgetest.app.labels import by_label
 from edgetest.app.open_study import show_fault
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.study.facts.fact_values import field_text, field_value
 from edgetest.study.facts.set_facts import facts_at, set_facts
@@ -47,10 +48,11 @@ def fact_card(folder, place, facts):
         column = columns.pop(0)
         text = fact.kind in ("rows", "lines")
         form.field(
-            column.text_area if text else column.text_input, fact.label,
+            column.text_area if text else column.text_input, verbatim(fact.label),
             field_text(now.get(fact.key), fact.kind), fact.key,
             then=partial(_typed, folder, place, facts, now),
-            placeholder=fact.hint, help=fact.help or None, **({} if text else {"live": False}),
+            placeholder=fact.hint, help=verbatim(fact.help) or None,
+            **({} if text else {"live": False}),
         )  # fmt: skip
     form.way_back(note="")
 

@@ -21,6 +21,7 @@ from edgetest.app.open_study import (
     show_kept_faults,
 )
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.store.heat_treatments import StepKind
 from edgetest.study.facts.draft_blades import slug
@@ -75,7 +76,7 @@ def _undo(folder):
     if last is None:
         return
     with st.container(horizontal=True, vertical_alignment="center"):
-        st.caption(f"Last change: {facts_in_words(last)}")
+        st.caption(verbatim(f"Last change: {facts_in_words(last)}"))
         st.button("Undo it", key="facts_undo", on_click=_undone, args=(folder, last))
 
 
@@ -126,7 +127,7 @@ def _take_blade(source, blade):
         return
     number = [each.id for each in source.study.blades].index(blade)
     st.button(
-        f"Take {blade} away: nothing is logged of it", key="facts_take_blade",
+        verbatim(f"Take {blade} away: nothing is logged of it"), key="facts_take_blade",
         on_click=kept_or_told, args=(take_entry, source.path, ("blades",), number),
     )  # fmt: skip
 
@@ -144,7 +145,7 @@ def _treatments(source):
         fact_card(folder, place, TREATMENT)
         for number, step in enumerate(source.study.heat_treatment(chosen).steps):
             with st.container(border=True):
-                st.markdown(f"**Step {number + 1}: {step.words()}**")
+                st.markdown(f"**Step {number + 1}: {verbatim(step.words())}**")
                 _step(folder, (*place, "steps", number))
                 _away(folder, (*place, "steps"), number, "Take this step away")
         kind = kept_choice(
@@ -206,7 +207,9 @@ def _outline(source):
         st.markdown("**A part that adds weight: scales, pins, guard**")
         form = kept_form(source.path, f"new part of {blade}")
         typed = {
-            fact.key: form.field(st.text_input, fact.label, "", fact.key, placeholder=fact.hint)
+            fact.key: form.field(
+                st.text_input, verbatim(fact.label), "", fact.key, placeholder=fact.hint
+            )
             for fact in PART
         }
         if form.save("Add the part", primary=False):

@@ -16,6 +16,7 @@ from edgetest.app.open_study import (
     stamp,
 )
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import capital, verbatim
 from edgetest.errors import UnusableInput
 from edgetest.store.journal import correct_reading
 from edgetest.store.logs import read_log
@@ -68,8 +69,10 @@ def _faults(source, cells, *, read):
     for line, some in cells.faults.items():
         for number, fault in enumerate(some):
             with st.container(border=True):
-                mend = f"{fault.mend[:1].upper()}{fault.mend[1:]}"
-                st.markdown(f"**{fault.where}**: {fault.what}. *{mend}.*")
+                st.markdown(
+                    f"**{verbatim(fault.where)}**: {verbatim(fault.what)}. "
+                    f"*{verbatim(capital(fault.mend))}.*"
+                )
                 if cells.editable and line in dict(cells.rows) and fault.column in cells.columns:
                     _mend(source, cells, line, fault.column, number)
 
@@ -78,7 +81,7 @@ def _mend(source, cells, line, column, number):
     """A field with what the cell says, and a button that sets it."""
     form = kept_form(source.path, f"{cells.table} row {line} {column} {number}")
     left, right = st.columns([3, 1], vertical_alignment="bottom")
-    form.field(left.text_input, f"Row {line}, {column}", cells.cell(line, column), "cell")
+    form.field(left.text_input, verbatim(f"Row {line}, {column}"), cells.cell(line, column), "cell")
     right.button(
         "Set right", key=f"{form.key}.set", on_click=_set, width="stretch",
         args=(source.path, cells, line, column, form),
@@ -185,7 +188,7 @@ def _edited(folder, table, held, columns):
 def _left_out(log):
     for row in log.rows:
         if row.exclude:
-            st.caption(f"Row {row.line} is left out of the answer: {row.exclude}")
+            st.caption(verbatim(f"Row {row.line} is left out of the answer: {row.exclude}"))
 
 
 def _history(source):
@@ -210,9 +213,11 @@ def _upload(source):
         except UnusableInput as fault:
             show_fault(fault)
             return
-        st.markdown(f"**{file.name}**: {counted(len(log.rows), 'row')}")
+        st.markdown(f"**{verbatim(file.name)}**: {counted(len(log.rows), 'row')}")
         for each in log.faults:
-            st.markdown(f"- **{each.where}**: {each.what}. *{each.mend}.*")
+            st.markdown(
+                f"- **{verbatim(each.where)}**: {verbatim(each.what)}. *{verbatim(each.mend)}.*"
+            )
         if log.faults:
             st.error("The study keeps its log. Mend the file and give it again.")
             return
@@ -228,7 +233,7 @@ def _with_its_rolls(study, log, file):
     missing = rolls_missing(study, log)
     if missing is None:
         return file.getvalue()
-    st.warning(missing.summary())
+    st.warning(verbatim(missing.summary()))
     fillable = {row.blade for row in log.rows if not row.block} & missing.known.keys()
     if is_xlsx(file.getvalue()) or not fillable:
         st.markdown("Name the rolls in the column `block` of the file and give it again.")

@@ -8,6 +8,7 @@ from edgetest.app.desk.draft_protocol import keep_protocol, protocol
 from edgetest.app.kept_fields import PAUSE
 from edgetest.app.open_study import choose, faults_kept, show_kept_faults, workspace
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.steel.steel_seen import USES
 from edgetest.study.facts import study_drafts as setup
 from edgetest.study.steel.row_kinds import spaced
@@ -44,7 +45,7 @@ def begun():
     for file, draft in setup.drafts_begun(workspace()).items():
         with st.container(border=True, key=f"draft_{file.stem}"):
             name = draft.title.strip() or "Without a name yet"
-            st.markdown(f"**{name}** · {setup.JOBS[draft.job]}")
+            st.markdown(f"**{verbatim(name)}** · {setup.JOBS[draft.job]}")
             with st.container(horizontal=True):
                 st.button("Next: go on setting it up", key=f"draft.{file.stem}", on_click=_open,
                           args=(file,), type="primary")  # fmt: skip
@@ -85,7 +86,7 @@ def show(file):
     st.title(setup.JOBS[draft.job], anchor=False)
     st.markdown(LEADS[draft.job])
     if draft.study:
-        st.caption(f"Added to {draft.title}")
+        st.caption(verbatim(f"Added to {draft.title}"))
     else:
         st.text_input(
             "What you will know it by", key=begins("setup.title", draft.title), on_change=_keep,

@@ -10,7 +10,7 @@ import streamlit as st
 from edgetest.app.answers.fit_options import ready_studies
 from edgetest.app.bench.sealed_names import same_word, word_twice
 from edgetest.app.cards import show_rows
-from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.downloads import frame_records, show_figure, table_downloads
 from edgetest.app.drawn_figures import Drawing
 from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.links import link
@@ -24,6 +24,7 @@ from edgetest.app.open_study import (
     workspace,
 )
 from edgetest.app.remember import answered
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.bench_sheet import build_bench_sheet
 from edgetest.report.figures.comparison_figures import plot_power
@@ -61,16 +62,16 @@ def show():
         return
     made = planned
     first, _, more = made.need.summary().partition(". ")
-    st.markdown(f"## {unbroken(first)}.")
-    st.markdown(unbroken(more))
+    st.markdown(f"## {verbatim(first)}.")
+    st.markdown(verbatim(more))
     looks = [made.looks.summary()] if made.looks else []
     for sentence in [*made.basis(), *looks, *(one.text for one in made.doubts)]:
-        st.markdown(unbroken(sentence))
+        st.markdown(verbatim(sentence))
     _power(source, made)
     _options(made)
     if made.schedule is not None:
         st.header("When to stop and read")
-        st.markdown(made.stages())
+        st.markdown(verbatim(made.stages()))
     st.header("Order of runs")
     _order(source, made)
 
@@ -143,7 +144,8 @@ def _thought(form, source):
         left, right = st.columns(2)
         chops = source.protocol.log == "chops"
         life = None if chops else form.field(
-            left.number_input, f"{source.protocol.life_unit.capitalize()} that a blade lasts",
+            left.number_input,
+            verbatim(f"{source.protocol.life_unit.capitalize()} that a blade lasts"),
             round(source.protocol.stages[-1] * 2 / 3) or 1, "life", min_value=1,
         )  # fmt: skip
         fresh, limit = _readings_thought(form, source, left, right, chops)
@@ -174,12 +176,12 @@ def _readings_thought(form, source, left, right, chops):
         return None, None
     unit = f", {rule.unit}" if rule.unit else ""
     fresh = form.field(
-        left.number_input, f"A fresh edge reads{unit}", None, "fresh", min_value=0.0,
+        left.number_input, verbatim(f"A fresh edge reads{unit}"), None, "fresh", min_value=0.0,
         placeholder="not said",
         help="Blank: as the log's readings at 0 cuts, else what edge widths usually are.",
     )  # fmt: skip
     limit = form.field(
-        right.number_input, f"A life ends at{unit}", None, "limit", min_value=0.0,
+        right.number_input, verbatim(f"A life ends at{unit}"), None, "limit", min_value=0.0,
         placeholder="not said",
         help="Blank: as the study says.",
     )  # fmt: skip
@@ -230,7 +232,11 @@ def _order(source, made):
     """The runs in random order; saved into the study, printed as a bench sheet."""
     planned = source.study.plan or {}
     if planned.get("order"):
-        st.caption(f"The study holds a plan already (drawn with the number {planned.get('seed')}).")
+        st.caption(
+            verbatim(
+                f"The study holds a plan already (drawn with the number {planned.get('seed')})."
+            )
+        )
     begun = any(row.readings or row.photo for row in source.log.rows)
     blinded = not begun and kept_choice(
         source.path, st.toggle, "Blind: codes in place of the blades' names", False, "plan blinded",

@@ -6,6 +6,7 @@ import streamlit as st
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.kept_tables import kept_table
 from edgetest.app.open_study import show_fault
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.store.workspace import save_protocol
 from edgetest.units import Unreadable, parse_number
@@ -35,12 +36,12 @@ def show(folder, protocol):
         st.session_state[said] = True
         st.rerun()
     if st.session_state.pop(said, False):
-        st.success(f"{protocol.id}.toml is saved in the study's folder.")
+        st.success(verbatim(f"{protocol.id}.toml is saved in the study's folder."))
 
 
 def _told(fault):
     if isinstance(fault, Unreadable):
-        st.error(f"{fault.what}; {fault.mend}.")
+        st.error(verbatim(f"{fault.what}; {fault.mend}."))
     else:
         show_fault(fault)
     st.markdown("Nothing is saved until this is mended.")
@@ -96,7 +97,7 @@ def _cutting(form, data):
 def _stages(form, data, protocol):
     st.subheader("When and where it is read")
     stages = form.field(
-        st.text_input, f"Stages: cumulative {protocol.life_unit}, with commas between",
+        st.text_input, verbatim(f"Stages: cumulative {protocol.life_unit}, with commas between"),
         ", ".join(str(stage) for stage in data["stages"]), "stages",
     )  # fmt: skip
     stations = form.field(

@@ -15,6 +15,7 @@ from edgetest.app.open_study import (
     workspace,
 )
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim, verbatim_list
 from edgetest.errors import UnusableInput
 from edgetest.store.protocol import describe
 from edgetest.store.records import load_study
@@ -84,30 +85,39 @@ def _use(folder, name):
 
 def _words(protocol):
     """The procedure as it is read at the bench."""
-    st.header(protocol.title)
-    st.markdown(protocol.purpose)
-    st.markdown(describe(protocol))
+    st.header(verbatim(protocol.title))
+    st.markdown(verbatim(protocol.purpose))
+    st.markdown(verbatim(describe(protocol)))
     if protocol.limit:
         limit = protocol.limit
         st.markdown(
-            f"**A blade's life ends** at {_limit(protocol)}. {limit.why} *({limit.source})*"
+            f"**A blade's life ends** at {verbatim(_limit(protocol))}. {verbatim(limit.why)} "
+            f"*({verbatim(limit.source)})*"
         )
     st.markdown("**Cautions**")
-    for caution in protocol.cautions:
-        st.markdown(f"- {caution}")
+    st.markdown(verbatim_list(protocol.cautions))
     st.markdown("**How a cut is made**")
-    st.markdown(f"{protocol.cut.how} *({protocol.cut.source})*")
+    st.markdown(f"{verbatim(protocol.cut.how)} *({verbatim(protocol.cut.source)})*")
     edge = protocol.edge_preparation
-    st.markdown(f"**Edge**: {edge.finish}; wire edge {edge.wire_edge}. *({edge.source})*")
-    st.markdown(f"**Control blade**: {protocol.control_blade}")
+    st.markdown(
+        f"**Edge**: {verbatim(edge.finish)}; wire edge {verbatim(edge.wire_edge)}. "
+        f"*({verbatim(edge.source)})*"
+    )
+    st.markdown(f"**Control blade**: {verbatim(protocol.control_blade)}")
     st.markdown("**Readings**")
     for reading in protocol.readings:
-        repeats = f", {reading.repeats} times" if reading.repeats > 1 else ""
-        st.markdown(f"- {reading.title}{repeats}: {reading.check} *({reading.source})*")
+        repeats = f", {reading.repeats:d} times" if reading.repeats > 1 else ""
+        st.markdown(
+            f"- {verbatim(reading.title)}{repeats}: {verbatim(reading.check)} "
+            f"*({verbatim(reading.source)})*"
+        )
     for condition in protocol.conditions:
-        st.markdown(f"- {condition.name}: {condition.value} *({condition.source})*")
+        st.markdown(
+            f"- {verbatim(condition.name)}: {verbatim(condition.value)} "
+            f"*({verbatim(condition.source)})*"
+        )
     if protocol.notes:
-        st.caption(protocol.notes)
+        st.caption(verbatim(protocol.notes))
 
 
 def _limit(protocol):

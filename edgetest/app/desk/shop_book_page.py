@@ -9,6 +9,7 @@ from edgetest.app.cards import show_rows
 from edgetest.app.kept_fields import kept_choice
 from edgetest.app.long_work import show_running, start_work, take, work_of
 from edgetest.app.open_study import show_fault, workspace
+from edgetest.app.verbatim import verbatim, verbatim_list
 from edgetest.doubts import sentences
 from edgetest.errors import UnusableInput
 from edgetest.estimate import format_estimate
@@ -84,20 +85,22 @@ def _found(found, words):
 def _pool(pool):
     """One protocol and reading."""
     count = len(pool.studies)
-    st.subheader(f"{pool.protocol}, {count} {'study' if count == 1 else 'studies'}", anchor=False)
+    st.subheader(
+        verbatim(f"{pool.protocol}, {count} {'study' if count == 1 else 'studies'}"), anchor=False
+    )
     for line in sentences(pool.doubts):
-        st.warning(line)
-    st.markdown(f"Life, times that of **{pool.anchor}**:")
+        st.warning(verbatim(line))
+    st.markdown(f"Life, times that of **{verbatim(pool.anchor)}**:")
     show_rows([_row(each) for each in pool.arms], f"Lives against {pool.anchor}")
     if pool.pairs:
         st.markdown("One against the other:")
         rows = [{"longer": each.arm, "against": each.against, **_numbers(each)}
                 for each in pool.pairs]  # fmt: skip
         show_rows(rows, "One heat treatment against the other")
-    st.markdown("  \n".join(pool.facts()))
+    st.markdown("  \n".join(map(verbatim, pool.facts())))
     if pool.next_studies:
         st.markdown("**Worth the next rope**, three blades each:")
-        st.markdown("\n".join(f"- {each.summary()}" for each in pool.next_studies))
+        st.markdown(verbatim_list(each.summary() for each in pool.next_studies))
 
 
 def _row(known):

@@ -19,6 +19,7 @@ from edgetest.app.open_study import (
     workspace,
 )
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim, verbatim_lines
 from edgetest.store.export import export_study
 from edgetest.store.study_list import list_studies
 from edgetest.store.study_zip import import_study
@@ -46,7 +47,7 @@ def show():
     st.title("What do you want to know?", anchor=False)
     show_kept_faults()
     for said in st.session_state.pop("studies.said", ()):
-        st.toast(said)
+        st.toast(verbatim(said))
     new_study.doors()
     entries = sorted(list_studies(workspace()), key=lambda entry: entry.title.casefold())
     folder = open_folder()
@@ -89,8 +90,8 @@ def _shown(own, folder):
 def _label(entry, entries, folder):
     """Title of a study; its folder's name where another has the same one."""
     alike = sum(other.title == entry.title for other in entries)
-    named = f" · {entry.folder.name}" if alike > 1 else ""
-    return f"**{entry.title}**{named}" + " · open" * (entry.folder == folder)
+    named = f" · {verbatim(entry.folder.name)}" if alike > 1 else ""
+    return f"**{verbatim(entry.title)}**{named}" + " · open" * (entry.folder == folder)
 
 
 def _study(entry, folder, label):
@@ -108,7 +109,8 @@ def _study(entry, folder, label):
                 steps.append(steel_step(source.study))
             for one in steps:
                 if st.button(
-                    f"Next: {one.words}", key=f"studies.next.{entry.folder.name}.{one.page}",
+                    verbatim(f"Next: {one.words}"),
+                    key=f"studies.next.{entry.folder.name}.{one.page}",
                     type="primary" if one is step else "secondary",
                     icon=":material/arrow_forward:",
                 ):  # fmt: skip
@@ -126,7 +128,7 @@ def _where_it_stands(source, state):
     """What the study holds, in counts."""
     study = source.study
     if study.protocol or not study.of_steel:
-        st.caption(f"{state.protocol}: {state.summary()}")
+        st.caption(verbatim(f"{state.protocol}: {state.summary()}"))
     if study.of_steel:
         st.caption(_steel_words(study))
 
@@ -142,7 +144,7 @@ def _samples(entries, folder):
     for entry in samples:
         name, open_now = entry.folder.name, " (open)" * (entry.folder == folder)
         alike = sum(other.title == entry.title for other in entries) > 1
-        label = entry.title + f" · {name}" * alike + open_now
+        label = verbatim(entry.title + f" · {name}" * alike) + open_now
         if st.button(label, key=f"studies.look.{name}", icon=":material/visibility:",
                      width="stretch"):  # fmt: skip
             choose(name)
@@ -163,16 +165,18 @@ def _facts(source):
     found, study = overview(source), source.study
     facts = {"made by": study.maker, "tested by": study.tested_by, "date": study.date,
              "protocol": source.protocol.title if study.protocol else ""}  # fmt: skip
-    st.markdown(" · ".join(f"{name}: {words}" for name, words in facts.items() if words))
+    st.markdown(verbatim(" · ".join(f"{name}: {words}" for name, words in facts.items() if words)))
     for each in found.asked:
-        st.warning(f"{each['where']}: {each['what']}; {each['mend']}", icon=":material/help:")
+        st.warning(
+            verbatim(f"{each['where']}: {each['what']}; {each['mend']}"), icon=":material/help:"
+        )
     if found.blades:
         show_rows(_blades_table(found.blades, study), "blades")
     for treatment in study.heat_treatments:
         steps = treatment.words() or "no step named"
-        st.markdown(f"**{treatment.title or treatment.id}**: {steps}")
+        st.markdown(f"**{verbatim(treatment.title or treatment.id)}**: {verbatim(steps)}")
     if study.notes:
-        st.caption(study.notes)
+        st.caption(verbatim_lines(study.notes))
 
 
 def _other_jobs(source):
@@ -229,7 +233,8 @@ def _carry(folder):
     missing = [e for e in sample_runs() if not (workspace() / e.folder.name).exists()]
     for entry in missing:
         st.button(
-            f"Get the sample run “{entry.title}” again", key=f"studies.sample.{entry.folder.name}",
+            verbatim(f"Get the sample run “{entry.title}” again"),
+            key=f"studies.sample.{entry.folder.name}",
             on_click=_sample, args=(entry.folder.name,),
         )  # fmt: skip
 

@@ -6,6 +6,7 @@ from edgetest.app.links import link
 from edgetest.app.open_study import faults_shown, show_fault
 from edgetest.app.photos.measuring_progress import offer, photographs_of
 from edgetest.app.photos.scale_wanted import scale_wanted
+from edgetest.app.verbatim import verbatim
 from edgetest.store.images import PICTURE_ENDINGS
 from edgetest.study.photos.added_photos import add_photo
 from edgetest.study.words import counted
@@ -55,7 +56,9 @@ def _told(source, added):
         if each.fault is not None:
             show_fault(each.fault)
         for twin in each.twins:
-            st.warning(f"{each.name} shows the same picture as {twin}: that is one reading.")
+            st.warning(
+                verbatim(f"{each.name} shows the same picture as {twin}: that is one reading.")
+            )
     if not kept:
         return
     st.success(f"{counted(len(kept), 'photograph')} in the study's folder.")
@@ -64,7 +67,9 @@ def _told(source, added):
     if strange:
         more = " …" if len(strange) > NAMED else ""
         st.warning(
-            f"{len(strange)} of them the log does not name yet: "
-            f"{', '.join(strange[:NAMED])}{more}. Write the names into its column photo."
+            verbatim(
+                f"{len(strange)} of them the log does not name yet: "
+                f"{', '.join(strange[:NAMED])}{more}. Write the names into its column photo."
+            )
         )
         link("log", "Go to the log")

@@ -5,7 +5,7 @@ from hashlib import sha256
 import streamlit as st
 
 from edgetest.app.cards import show_rows
-from edgetest.app.downloads import frame_records, show_figure, table_downloads, unbroken
+from edgetest.app.downloads import frame_records, show_figure, table_downloads
 from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.open_study import (
     faults_kept,
@@ -21,6 +21,7 @@ from edgetest.app.photos.light_form import light_asked
 from edgetest.app.photos.pictures_found import WAYS, found_on
 from edgetest.app.remember import remembered
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim, verbatim_list
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import NOT_NOTED
 from edgetest.store.images import PICTURE_ENDINGS
@@ -108,7 +109,7 @@ def _files(way, form):
         )  # fmt: skip
         found += [(name, (photos / name).read_bytes()) for name in chosen]
     if len(found) > 1:
-        st.caption(f"In this order: {', '.join(name for name, _ in found)}")
+        st.caption(verbatim(f"In this order: {', '.join(name for name, _ in found)}"))
     return found
 
 
@@ -124,7 +125,7 @@ def _scale(form, *, optional):
         return ({"um_per_px": None, "relative_u": 0.0}, None), NOT_NOTED
     if name in known:
         found, declared = known[name]
-        st.caption(f"{found.summary()}.")
+        st.caption(verbatim(f"{found.summary()}."))
         scale = {"um_per_px": found.um_per_px, "relative_u": found.relative_u}
         return (scale, found.blur_px), declared
     left, right = st.columns(2, vertical_alignment="bottom")
@@ -223,9 +224,8 @@ def _found(asked, files):
         bar.empty()
         stop.empty()
     for sentence in found.sentences:
-        (st.markdown if found.measured else st.error)(unbroken(sentence))
-    for doubt in found.doubts:
-        st.markdown(f"- {doubt}")
+        (st.markdown if found.measured else st.error)(verbatim(sentence))
+    st.markdown(verbatim_list(found.doubts))
     name = f"{way}_{files[0][0].rpartition('.')[0]}".replace(" ", "_").lower()
     if found.axes is not None:
         alt = f"{found.alt}. {found.sentences[0]}"
@@ -250,7 +250,7 @@ def _keep_buttons(found, files, name):
         for caption, jpeg in found.overlays:
             stem = caption.rpartition(".")[0]
             st.download_button(
-                f"Overlay of {caption}", jpeg, f"{stem}_overlay.jpg", "image/jpeg",
+                verbatim(f"Overlay of {caption}"), jpeg, f"{stem}_overlay.jpg", "image/jpeg",
                 key=f"loose.overlay.{caption}", on_click="ignore", icon=":material/download:",
             )  # fmt: skip
         for picture, data in found.pictures.items():
@@ -265,12 +265,13 @@ def _keep_buttons(found, files, name):
     pictures = {**dict(files), **found.pictures}
     tables = {f"{name}_{what}": frame_records(t) for what, t in found.tables.items() if len(t)}
     st.button(
-        f"Keep pictures and tables in the study “{title}”", key="loose.keep", on_click=_keep,
+        verbatim(f"Keep pictures and tables in the study “{title}”"),
+        key="loose.keep", on_click=_keep,
         args=(folder, pictures, tables), icon=":material/bookmark:",
     )  # fmt: skip
     kept = st.session_state.pop("loose.kept", None)
     if kept:
-        st.success(f"Kept in the study's folder: {', '.join(kept)}.")
+        st.success(verbatim(f"Kept in the study's folder: {', '.join(kept)}."))
 
 
 @uncut

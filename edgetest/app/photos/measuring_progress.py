@@ -7,6 +7,7 @@ import streamlit as st
 from edgetest.app import long_work
 from edgetest.app.links import link
 from edgetest.app.open_study import analysed, opened, version_of
+from edgetest.app.verbatim import verbatim
 from edgetest.study.photos.measure_changed import waiting_tasks
 from edgetest.study.sources import open_source
 from edgetest.study.study_state import state_of_source
@@ -98,7 +99,9 @@ def _under_way(source):
         long_work.show_running(work)
         return True
     if work.stopped:
-        st.caption(f"Stopped after {work.done} of {work.total}; what was measured is kept.")
+        st.caption(
+            verbatim(f"Stopped after {work.done} of {work.total}; what was measured is kept.")
+        )
     with suppress(long_work.StoppedError):
         long_work.take(work)
     return False

@@ -5,6 +5,7 @@ import streamlit as st
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_kept, faults_shown
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.photo.glints.needle_light import TOLERANCE_UM, TURNED_DEG
 from edgetest.store.checking import validate
 from edgetest.store.images import PICTURE_ENDINGS, read_picture
@@ -36,7 +37,9 @@ def needle_asked(source, name, key, rule):
     """
     now = f"{rule.needle}, {rule.needle_diameter_mm:g} mm" if rule.needle else "none yet"
     with st.expander(
-        f"Needle in this light: {now}", icon=":material/straighten:", expanded=rule.needle is None
+        verbatim(f"Needle in this light: {now}"),
+        icon=":material/straighten:",
+        expanded=rule.needle is None,
     ):
         st.markdown(HOW)
         with faults_shown():
@@ -47,7 +50,7 @@ def needle_asked(source, name, key, rule):
                 st.info("Bring in the photograph of the needle.")
                 return
             st.button(
-                f"Use this needle for {name}", type="primary", key=f"needle.{name}.use",
+                verbatim(f"Use this needle for {name}"), type="primary", key=f"needle.{name}.use",
                 on_click=_use, args=(source.path, key, rule, {"needle": picture, **told}, form),
             )  # fmt: skip
 

@@ -5,6 +5,7 @@ import streamlit as st
 from edgetest.app.photos.reduced_pictures import arrays_of, drawn, size_of
 from edgetest.app.photos.set_right import Subject, corrections_made, set_right
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import capital, verbatim
 from edgetest.photo.apex.apex_light import FacingWidth, Lighting
 from edgetest.store.images import UnreadablePicture
 
@@ -25,7 +26,7 @@ def show(source, results):
     try:
         size = size_of(result.path)
     except UnreadablePicture as fault:
-        st.error(f"{fault.what}. {fault.mend}.")
+        st.error(verbatim(f"{fault.what}. {fault.mend}."))
         return
     _numbers(result)
     if way == "Look" and st.toggle("Only the edge", key="one.close"):
@@ -93,14 +94,14 @@ def _numbers(result):
     """One measurement's numbers, doubts and reasons; the automatic one beside a corrected one."""
     if not result.wants_scale:  # that is said above, with the way to it
         summary = result.summary()
-        st.markdown(f"**{summary[:1].upper()}{summary[1:]}**")
+        st.markdown(f"**{verbatim(capital(summary))}**")
     numbers = result.numbers
     if result.automatic is not None:
         told = _automatic_words(result.automatic)
-        st.markdown(f"Corrected by a person. Without the correction: {told}.")
+        st.markdown(verbatim(f"Corrected by a person. Without the correction: {told}."))
     if result.measured:  # the reasons of a refusal stand in its summary
         for warning in numbers["warnings"]:
-            st.markdown(f"- {warning['text']}")
+            st.markdown(f"- {verbatim(warning['text'])}")
     place = f"blade {result.blade}, {result.cuts:g} cuts"
     place += f", station {result.station_mm:g} mm" if result.station_mm is not None else ""
     share, scale = numbers["share_measured"], numbers["scale"] or {}
@@ -115,12 +116,14 @@ def _numbers(result):
         f"signal to noise {numbers['snr']:.0f}" if numbers["snr"] is not None else "",
         f"{scale['um_per_px']:.5g} µm per px" if scale.get("um_per_px") else "",
     ]
-    st.caption(" · ".join(fact for fact in facts if fact))
+    st.caption(verbatim(" · ".join(fact for fact in facts if fact)))
     for number, chip in enumerate(numbers["chips"], 1):
         st.caption(
-            f"{chip['kind']} {number}: at {chip['position_um']:.0f} µm, "
-            f"{chip['length_um']:.3g} µm long, "
-            f"{chip['depth_um']:.2g} ± {1.96 * chip['depth_u_um']:.1g} µm deep"
+            verbatim(
+                f"{chip['kind']} {number}: at {chip['position_um']:.0f} µm, "
+                f"{chip['length_um']:.3g} µm long, "
+                f"{chip['depth_um']:.2g} ± {1.96 * chip['depth_u_um']:.1g} µm deep"
+            )
         )
 
 

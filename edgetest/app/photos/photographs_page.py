@@ -21,6 +21,7 @@ from edgetest.app.photos.measuring_progress import (
 from edgetest.app.photos.reduced_pictures import tile
 from edgetest.app.photos.scale_wanted import scale_wanted
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import FacingWidth
 from edgetest.photo.apex.apex_result import damage_words
@@ -94,8 +95,8 @@ def _measured(source):
     if missing:
         names = ", ".join(missing[:6]) + (" …" if len(missing) > 6 else "")
         st.warning(
-            f"{counted(len(missing), 'photograph')} of the log cannot be found: {names}. Put them "
-            "in under **Add**; the file names must be those of the log's column photo."
+            f"{counted(len(missing), 'photograph')} of the log cannot be found: {verbatim(names)}. "
+            "Put them in under **Add**; the file names must be those of the log's column photo."
         )
     if not tasks:
         st.info(
@@ -134,7 +135,7 @@ def _other_sizes(results):
     }
     for text in told:
         count = sum(text in [w["text"] for w in r.numbers["warnings"]] for r in results)
-        st.warning(f"{counted(count, 'photograph')}: {text}")
+        st.warning(verbatim(f"{counted(count, 'photograph')}: {text}"))
 
 
 def _grid(source, results):
@@ -192,10 +193,10 @@ def _tile(result):
         place += f", {result.station_mm:g} mm" if result.station_mm is not None else ""
         if picture is not None:
             st.image(picture, width="stretch", alt=f"{place}: {words}")
-        st.markdown(f"{place}  \n{words}")
+        st.markdown(f"{verbatim(place)}  \n{words}")
         st.button(
             "Look closer", key=f"photographs.pick.{result.photo}", on_click=_pick,
-            args=(result.photo,), width="stretch", help=result.photo,
+            args=(result.photo,), width="stretch", help=verbatim(result.photo),
         )  # fmt: skip
 
 
@@ -206,20 +207,20 @@ def short_words(result):
         return ":material/straighten: waits for the scale"
     if not result.measured:
         codes = " and ".join(r["code"].replace("_", " ") for r in numbers["reasons"])
-        return f":red[:material/block:] **refused**: {codes}"
+        return f":red[:material/block:] **refused**: {verbatim(codes)}"
     if numbers["crest"] is not None:
         return f"W30 {facing_words(numbers)}"
     width = numbers["width_um"]
     words = f"**{width['mean']:.3g} µm**" if width else f"below **{numbers['below_um']:.3g} µm**"
     words = f"line {words}" if width else f"line {words}, flat or round"
     damage = damage_words(numbers["chips"])
-    words += f"; {damage}" if damage else ""
+    words += f"; {verbatim(damage)}" if damage else ""
     return words + (" · corrected" if result.automatic is not None else "")
 
 
 def facing_words(numbers):
     """W30 of a crest in a few words."""
-    return f"**{FacingWidth(**numbers['w30_um']).words()}**"
+    return f"**{verbatim(FacingWidth(**numbers['w30_um']).words())}**"
 
 
 @uncut

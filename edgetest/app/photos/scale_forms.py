@@ -12,6 +12,7 @@ from edgetest.app.photos.reduced_pictures import bare_photograph, ruled
 from edgetest.app.photos.scale_picture import picture_of_scale
 from edgetest.app.photos.tone_form import tone_asked
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import NOT_NOTED
 from edgetest.report.figures.photo_figures import plot_scale
@@ -70,7 +71,7 @@ def show(source):
     rule = light_keys(lit) | rule
     _told(found)
     st.button(
-        f"Use this scale for {name}", type="primary", key="scales.use", on_click=_use,
+        verbatim(f"Use this scale for {name}"), type="primary", key="scales.use", on_click=_use,
         args=(source.path, _key(name), rule, now),
     )  # fmt: skip
     if picture is not None:
@@ -91,7 +92,7 @@ def _light(source, name, now):
         rule = now.model_dump(mode="json", exclude_none=True, exclude=set(bare)) | light_keys(lit)
         rule = rule if lit.direction in BESIDE_THE_EDGE else without_needle(rule)
         st.button(
-            f"Use this light for {name}", key="scales.use_light", on_click=_use,
+            verbatim(f"Use this light for {name}"), key="scales.use_light", on_click=_use,
             args=(source.path, _key(name), rule, now),
         )  # fmt: skip
     return lit
@@ -121,19 +122,20 @@ def _in_force(source, rule, name):
     with faults_shown():
         found = _scale(str(source.path), stamp(source.path), rule)
         st.markdown(
-            f"In force for {name}: **{found.summary()}**, from {where}; {rule.lighting().words()}."
+            f"In force for {verbatim(name)}: **{verbatim(found.summary())}**, from "
+            + verbatim(f"{where}; {rule.lighting().words()}.")
         )
         _doubts(found)
 
 
 def _doubts(found):
     for doubt in found.doubts:
-        st.warning(doubt.text)
+        st.warning(verbatim(doubt.text))
 
 
 def _told(found):
     """A scale that was just taken."""
-    st.success(f"{found.summary()}.")
+    st.success(verbatim(f"{found.summary()}."))
     _doubts(found)
     if found.axes:
         axes = plot_scale(found)
@@ -160,7 +162,7 @@ def _ruling(source):
     shown = ruled(path)
     alt = f"photograph {name} with the lines drawn on it: {shown.words}"
     picture.image(shown.jpeg, width="stretch", alt=alt)
-    st.caption(f"{shown.words}, drawn on the picture: look whether they lie on yours.")
+    st.caption(verbatim(f"{shown.words}, drawn on the picture: look whether they lie on yours."))
     return taken
 
 
@@ -252,7 +254,7 @@ def _calibration(source):
     named = {row.photo for row in source.log.rows if row.photo}
     paths = [source.photos_folder / photo for photo in sorted(named)]
     for doubt in misfits(known[name], [path for path in paths if path.is_file()]):
-        st.warning(doubt.text)
+        st.warning(verbatim(doubt.text))
     return _by_rule(source, rule_of(known[name]))
 
 
@@ -273,7 +275,7 @@ def _keep_for_the_shop(found, picture, lit):
                   args=(found, picture, name, setup | light_keys(lit)))  # fmt: skip
         kept = st.session_state.pop("scales.kept", None)
         if kept:
-            st.success(f"{kept} is kept; choose it under Calibration in any study.")
+            st.success(verbatim(f"{kept} is kept; choose it under Calibration in any study."))
 
 
 @uncut

@@ -12,6 +12,7 @@ from edgetest.app.open_study import faults_kept, workspace
 from edgetest.app.photos.marking import mark
 from edgetest.app.photos.reduced_pictures import bare_photograph
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.study.photos.corrections import Correction, correct, read_entries, stretch_between
 
@@ -76,7 +77,7 @@ def _picture(subject):
 
 def _button(words, source, subject, kind, after, *, who, key=None, disabled=False):
     st.button(
-        words, key=key or f"one.save.{kind}", type="secondary" if key else "primary",
+        verbatim(words), key=key or f"one.save.{kind}", type="secondary" if key else "primary",
         disabled=disabled or not who, on_click=_save,
         args=(source.path, subject.photo, kind, after),
     )  # fmt: skip
@@ -119,7 +120,7 @@ def _stretch(source, subject):
         try:
             first, last = stretch_between(subject.measurement, *points)
         except UnusableInput as fault:
-            st.error(f"{fault.what}; {fault.mend}.")
+            st.error(verbatim(f"{fault.what}; {fault.mend}."))
         else:
             after = [*now, [round(first, 2), round(last, 2)]]
             st.caption(f"From {first:.0f} to {last:.0f} µm along the edge.")
@@ -181,8 +182,8 @@ def corrections_made(source, photo):
     for entry in entries:
         when = entry.when.replace("T", " ")[:16]
         st.markdown(
-            f"- {when}, **{entry.who}**: {NAMES[entry.kind]} from {_said(entry.before)} "
-            f"to {_said(entry.after)}"
+            f"- {verbatim(when)}, **{verbatim(entry.who)}**: {NAMES[entry.kind]} "
+            f"from {verbatim(_said(entry.before))} to {verbatim(_said(entry.after))}"
         )
 
 

@@ -6,12 +6,12 @@ import pandas as pd
 import streamlit as st
 
 from edgetest.app.cards import show_rows
-from edgetest.app.downloads import unbroken
 from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp
 from edgetest.app.photos.marking import mark
 from edgetest.app.remember import remembered
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.store.images import reduced_jpeg
 from edgetest.study.bench.blinding import is_blinded, shown_names
@@ -79,7 +79,7 @@ def show_eye(source):
         st.info("Nothing was looked at yet. Begin under **Set the sides**.")
         return
     for line in check.lines():
-        st.markdown(unbroken(line))
+        st.markdown(verbatim(line))
     st.caption("Limits of agreement after Bland and Altman (1986, 1999), intervals of 95 %.")
     if looks.open_row is not None and looks.open_row.blind:
         st.info("The widths stand here when the row that is under way has been opened.")
@@ -129,12 +129,12 @@ def _focus(source):
             "sorting.focus", key,
             lambda: focus_check(
                 source,
-                progress=lambda done, total: bar.progress(done / total, f"{done} of {total}"),
+                progress=lambda done, total: bar.progress(done / total, f"{done:d} of {total:d}"),
             ),
         )  # fmt: skip
         bar.empty()
         for line in check.lines():
-            st.markdown(unbroken(line))
+            st.markdown(verbatim(line))
 
 
 @uncut
@@ -191,7 +191,7 @@ def _place_words(source, photo):
     row = next((row for row in source.log.rows if row.photo == photo), None)
     if row is not None:
         station = f", station {row.station_mm:g} mm" if row.station_mm is not None else ""
-        st.caption(f"{shown_names(source)[row.blade]}, {row.cuts} cuts{station}")
+        st.caption(verbatim(f"{shown_names(source)[row.blade]}, {row.cuts} cuts{station}"))
 
 
 @uncut

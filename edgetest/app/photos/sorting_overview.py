@@ -5,6 +5,7 @@ import streamlit as st
 from edgetest.app.open_study import faults_kept
 from edgetest.app.photos.reduced_pictures import tile
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.study.photos.sort_assign import assign_all, set_aside
 from edgetest.study.photos.sort_places import as_planned
 from edgetest.study.words import counted
@@ -58,7 +59,8 @@ def show_aside(source, tray):
     with st.expander(f"{counted(len(aside), 'picture')} set aside", icon=":material/inventory_2:"):
         for picture in aside:
             st.button(
-                f"Sort it after all: {picture.name}", key=f"sorting.back.{picture.sha256}",
+                verbatim(f"Sort it after all: {picture.name}"),
+                key=f"sorting.back.{picture.sha256}",
                 on_click=_back, args=(source.path, picture),
             )  # fmt: skip
 
@@ -97,7 +99,7 @@ def _tiles(pairs, *, choose=False):
                     st.button(f"Picture {number}", key=f"sorting.at.{picture.sha256}",
                               on_click=look_at, args=(picture.sha256,),
                               width="stretch")  # fmt: skip
-                st.caption(words if choose else f"{number} · {words}")
+                st.caption(verbatim(words if choose else f"{number} · {words}"))
 
 
 @uncut

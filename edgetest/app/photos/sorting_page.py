@@ -9,6 +9,7 @@ from edgetest.app.open_study import faults_kept, opened, show_fault, show_kept_f
 from edgetest.app.photos import sorting_looks, sorting_overview
 from edgetest.app.photos.reduced_pictures import bare_photograph, tile
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim, verbatim_list
 from edgetest.store.images import PICTURE_ENDINGS
 from edgetest.study.photos.sort_assign import assign, keep_second, last_act, set_aside, undo_act
 from edgetest.study.photos.sort_places import as_planned, places_of
@@ -42,7 +43,7 @@ def show():
 
 def _sort(source):
     """Pictures that wait for a place."""
-    st.caption(source.title + (" · invented data" if source.study.invented else ""))
+    st.caption(verbatim(source.title) + (" · invented data" if source.study.invented else ""))
     places = places_of(source)
     if not places:
         st.info(
@@ -83,7 +84,7 @@ def _drop(source):
     bar, told = st.progress(0.0, "Taking the pictures in"), []
     for number, file in enumerate(files, 1):
         told += take_in(source, [(file.name, file.getvalue())])
-        bar.progress(number / len(files), f"Picture {number} of {len(files)} is on disk")
+        bar.progress(number / len(files), verbatim(f"Picture {number} of {len(files)} is on disk"))
     st.session_state["sorting.told"] = told
     st.session_state["sorting.turn"] = turn + 1
     st.rerun()
@@ -101,11 +102,11 @@ def _told():
     again = [each for each in told if each.known_as]
     if again:
         lines = [
-            f"- {each.name}: the same {'file' if each.same_file else 'picture'} as {each.known_as}"
+            f"{each.name}: the same {'file' if each.same_file else 'picture'} as {each.known_as}"
             for each in again
         ]
         head = f"{counted(len(again), 'picture')} left out: the study has the same already."
-        st.warning("\n".join([head, *lines]))
+        st.warning(f"{head}\n{verbatim_list(lines)}")
 
 
 def _standing(source, tray):
@@ -113,11 +114,13 @@ def _standing(source, tray):
     if not tray.pictures:
         return
     placed = sum(bool(each.photo) for each in tray.pictures)
-    st.markdown(f"**{len(tray.waiting)} to sort, {placed} in place.** {tray.order_words()}")
+    st.markdown(
+        f"**{len(tray.waiting)} to sort, {placed} in place.** {verbatim(tray.order_words())}"
+    )
     act = last_act(source)
     if act is not None:
         st.button(
-            f"Undo: {act.words()}", key="sorting.undo", icon=":material/undo:",
+            verbatim(f"Undo: {act.words()}"), key="sorting.undo", icon=":material/undo:",
             on_click=_undo, args=(source.path, act),
         )  # fmt: skip
 
@@ -144,7 +147,7 @@ def _one(source, tray, places):
         shown = picture.shown.read_bytes() if at_hand else bare_photograph(picture.path)[0]
         st.image(shown, alt=f"Picture {number + 1} of {len(waiting)} to sort", width="stretch")
         taken = f" · {picture.taken[:22].replace('T', ' ')}" if picture.taken else ""
-        st.caption(f"Picture {number + 1} of {len(waiting)} · {picture.name}{taken}")
+        st.caption(verbatim(f"Picture {number + 1} of {len(waiting)} · {picture.name}{taken}"))
     with right:
         put = st.container()
         place = _choices(picture, places, due)
@@ -196,7 +199,7 @@ def _choice(label, places, due, words, name):
     with st.container(key=f"sort_choice_{label}"):
         return st.segmented_control(
             label, values[first:] + values[:first], default=values[first], required=True,
-            format_func=lambda value: value + " ✓" * (value not in free),
+            format_func=lambda value: verbatim(value) + " ✓" * (value not in free),
             key=f"{name}.{label}", wrap=True,
         )  # fmt: skip
 
@@ -205,7 +208,10 @@ def _put(source, picture, place):
     """The tap that gives the picture its place, and what stands there already."""
     if place.photo:
         path = source.photos_folder / place.photo
-        st.warning(f"A photograph stands there already: **{place.photo}**. Nothing is overwritten.")
+        st.warning(
+            f"A photograph stands there already: **{verbatim(place.photo)}**. "
+            "Nothing is overwritten."
+        )
         small = tile(path) if path.is_file() else None
         if small:
             st.image(small, alt="The photograph that stands there", width=220)
@@ -216,12 +222,13 @@ def _put(source, picture, place):
         )  # fmt: skip
         st.caption("Both are measured under **Your eye**: so you see whether the focus repeats.")
     elif place.typed:
-        st.info(f"{place.due.title} {place.typed} {place.due.unit} was typed there. The photograph "
-                "is put beside it, and the study says which one counts.")  # fmt: skip
+        typed = verbatim(f"{place.due.title} {place.typed} {place.due.unit}")
+        st.info(f"{typed} was typed there. The photograph is put beside it, and the study says "
+                "which one counts.")  # fmt: skip
     label = f"Put it in its place: {place.words}" if place.photo else place.words
     with st.container(key="sort_big"):
         st.button(
-            label, key="sorting.put", width="stretch",
+            verbatim(label), key="sorting.put", width="stretch",
             type="secondary" if place.photo else "primary",
             icon=":material/swap_horiz:" if place.photo else ":material/check:",
             on_click=_assign, args=(source.path, picture, place),

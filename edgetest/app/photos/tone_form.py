@@ -6,6 +6,7 @@ from edgetest.app.downloads import show_figure
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_kept, faults_shown
 from edgetest.app.uncut import uncut
+from edgetest.app.verbatim import verbatim
 from edgetest.report.figures.photo_figures import plot_tone
 from edgetest.store.images import PICTURE_ENDINGS, stored_grey
 from edgetest.store.workspace import save_photograph
@@ -61,12 +62,12 @@ def tone_asked(source, name, key, rule):
                 stored_grey(file.getvalue(), name=file.name)  # what is no picture is not kept
             paths = [save_photograph(source.path, f.name, f.getvalue()) for f in files]
             found = tone_from_pictures(paths, **{way: step_numbers(text, words)})
-            st.success(f"{found.summary()}.")
+            st.success(verbatim(f"{found.summary()}."))
             for doubt in found.doubts:
-                st.warning(doubt.text)
+                st.warning(verbatim(doubt.text))
             show_figure(plot_tone(found).figure, "tone", alt=found.summary(), what="tone curve")
             st.button(
-                f"Use this curve for {name}", type="primary", key=f"tone.{name}.use",
+                verbatim(f"Use this curve for {name}"), type="primary", key=f"tone.{name}.use",
                 on_click=_use, args=(source.path, key, found.curve, form),
             )  # fmt: skip
 
