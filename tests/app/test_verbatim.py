@@ -8,7 +8,8 @@ from edgetest.app.verbatim import APART, verbatim, verbatim_lines, verbatim_list
 
 ORDINARY = (
     "K1", "K1_a", "temper 200 °C", "W30 of 12.5 µm", "5 < 6", "C:\\logs\\a.csv", "Müller & Söhne",
-    "12:30:15", "a: b; c", "it's \"q\" (new)", "3 - 4", "Give --fresh in gf.", "(x) a.", "9/10", "1,5 mm", "नाम", "ｗ",
+    "12:30:15", "a: b; c", "it's \"q\" (new)", "3 - 4", "Give --fresh in gf.", "(x) a.",
+    "9/10", "1,5 mm", "नाम", "ｗ",
 )  # fmt: skip
 
 
