@@ -12,6 +12,7 @@ SERVED = Path(__file__).with_name("served.py")
 # Runs of a page for which the browser keeps what it was sent. With the usual 2 it has dropped,
 # where runs follow each other fast (the live camera), what the server takes it to have.
 MESSAGE_AGE = 100
+LARGEST_UPLOAD_MB = 64  # what a browser gives is held in memory
 WORKSPACE_VARIABLE = "EDGETEST_WORKSPACE"
 # What the first page needs, in the order in which it needs it; a browser takes about as long
 # to come as these take to import.
@@ -42,7 +43,7 @@ def start(workspace, *, port=8501, address="127.0.0.1", also_as=()):
         "server.port": port,
         "server.address": address,
         "server.headless": "true",
-        "server.maxUploadSize": 64,
+        "server.maxUploadSize": LARGEST_UPLOAD_MB,
         "server.fileWatcherType": "none",
         "global.maxCachedMessageAge": MESSAGE_AGE,
         "browser.gatherUsageStats": "false",

@@ -3,5 +3,6 @@
 from streamlit.starlette import App
 
 from edgetest.app.guarded import ENTRY, guards
+from edgetest.app.taken_zips import routes
 
-app = App(ENTRY, middleware=guards())
+app = App(ENTRY, middleware=guards(), routes=routes())

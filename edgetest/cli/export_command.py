@@ -51,7 +51,6 @@ def _zipped(study, archive):
         Where the folder of the file is not there.
     """
     from edgetest.store.export import export_study
-    from edgetest.store.files import write_atomic
 
     if not archive.absolute().parent.is_dir():
         raise UnusableInput(
@@ -60,4 +59,4 @@ def _zipped(study, archive):
     if archive.is_dir():
         mend = "give the name of a file, such as my_study.zip"
         raise UnusableInput("this is a folder", str(archive), mend)
-    return write_atomic(archive, export_study(study))
+    return export_study(study, archive)

@@ -2,17 +2,20 @@
 
 import io
 import re
+import shutil
 import zipfile
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 
-from edgetest.store.files import csv_text, locked
+from edgetest.store.files import csv_text, locked, whole_file
 from edgetest.store.records import load_study
 from edgetest.store.typed_drafts import TYPED_FOLDER
 
 LEFT_OUT = re.compile(
     r"sealed_names\.age|\.lock|\.known_.*|\..*\.tmp|\.DS_Store|Thumbs\.db|desktop\.ini|~\$.*"
 )
+PACKED = (".jpg", ".jpeg", ".png", ".heic", ".heif")  # photographs are packed already
+PART_BYTES = 1 << 20
 _EPOCH = (1980, 1, 1, 0, 0, 0)
 _PLAIN_NUMBER = re.compile(r"-?(0|[1-9]\d{0,14})(\.\d+)?(e-\d{2,3})?")
 
@@ -35,29 +38,65 @@ def csv_to_take_away(records: Iterable[Sequence[str]]) -> str:
     return csv_text([[spreadsheet_text(str(cell)) for cell in record] for record in records])
 
 
-def export_study(folder: str | Path) -> bytes:
+def export_study(
+    folder: str | Path, target: str | Path, *, progress: Callable[[int, int], None] | None = None
+) -> Path:
     """All files of a study as one zip, in a folder of the study's own name.
 
     The bytes depend on the files' names and contents alone, so two exports of one study are
     the same. Locks, unfinished writes and what is typed but not saved are left out, and so is
     the file with sealed names: who keeps the word keeps it too.
+
+    Parameters
+    ----------
+    folder : str or Path
+    target : str or Path
+        The zip, written whole or not at all, and never held in memory.
+    progress : callable, optional
+        Told the files that are packed, and of how many.
+
+    Notes
+    -----
+    Nobody writes into the study while its tables are packed; photographs, which are written once
+    and may take minutes to pack, follow after that.
     """
     folder = Path(folder).resolve()
     load_study(folder)
-    data = io.BytesIO()
-    with locked(folder), zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as archive:
-        for path in sorted(folder.rglob("*")):
-            if not path.is_file() or path.is_symlink() or path.parent.name == TYPED_FOLDER:
-                continue
-            if not LEFT_OUT.fullmatch(path.name):
-                name = f"{folder.name}/{path.relative_to(folder).as_posix()}"
-                entry = zipfile.ZipInfo(name, date_time=_EPOCH)
-                entry.external_attr = 0o644 << 16
-                # photographs are packed already
-                packed = path.suffix.lower() in (".jpg", ".jpeg", ".png")
-                entry.compress_type = zipfile.ZIP_STORED if packed else zipfile.ZIP_DEFLATED
-                archive.writestr(entry, path.read_bytes())
-    return data.getvalue()
+    with whole_file(target) as file, zipfile.ZipFile(file, "w") as archive:
+        with locked(folder):
+            paths = sorted(_taken(folder), key=lambda path: (_is_packed(path), path))
+            first = sum(not _is_packed(path) for path in paths)
+            for path in paths[:first]:
+                _pack(archive, path, folder)
+        for number, path in enumerate(paths[first:], first + 1):
+            _pack(archive, path, folder)
+            if progress is not None:
+                progress(number, len(paths))
+    return Path(target)
+
+
+def _taken(folder: Path) -> Iterator[Path]:
+    """The files of a study that go with it."""
+    for path in folder.rglob("*"):
+        left_out = LEFT_OUT.fullmatch(path.name) or path.parent.name == TYPED_FOLDER
+        if path.is_file() and not path.is_symlink() and not left_out:
+            yield path
+
+
+def _is_packed(path: Path) -> bool:
+    """Whether a file is a photograph, which no zip makes smaller."""
+    return path.suffix.lower() in PACKED
+
+
+def _pack(archive: zipfile.ZipFile, path: Path, folder: Path) -> None:
+    """Put one file into the zip, a part at a time."""
+    name = f"{folder.name}/{path.relative_to(folder).as_posix()}"
+    entry = zipfile.ZipInfo(name, date_time=_EPOCH)
+    entry.external_attr = 0o644 << 16
+    entry.compress_type = zipfile.ZIP_STORED if _is_packed(path) else zipfile.ZIP_DEFLATED
+    entry.file_size = path.stat().st_size  # one of 4 GB or more is told to the zip beforehand
+    with path.open("rb") as source, archive.open(entry, "w") as packed:
+        shutil.copyfileobj(source, packed, PART_BYTES)
 
 
 def xlsx_bytes(records: Sequence[Sequence[str]], *, title: str = "log") -> bytes:

@@ -10,7 +10,7 @@ import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 from edgetest.errors import UnusableInput
 
@@ -19,30 +19,36 @@ LITTER_SECONDS = 3600.0
 _FULL = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))  # the disk, or one's share of it
 
 
-def write_atomic(path: str | Path, content: str | bytes) -> Path:
-    """Write a file so that a reader sees the old one or the new one, never a part.
+@contextmanager
+def whole_file(path: str | Path) -> Iterator[BinaryIO]:
+    """A file to write into, that a reader sees whole at its end or not at all.
 
     A temporary file beside it is written, flushed, synced and renamed; the folder is synced
-    too, so that the name survives a loss of power.
+    too, so that the name survives a loss of power. What is raised meanwhile leaves the old file.
     """
     path = Path(path)
-    data = content.encode("utf-8") if isinstance(content, str) else content
     handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".tmp")
     try:
         with os.fdopen(handle, "wb") as file:
-            file.write(data)
+            yield file
             file.flush()
             os.fsync(file.fileno())
         os.chmod(temporary, path.stat().st_mode if path.exists() else 0o644)
         os.replace(temporary, path)
+        _sync_folder(path.parent)
     except BaseException as fault:
         with suppress(FileNotFoundError):
             os.unlink(temporary)
-        if isinstance(fault, OSError):
+        if isinstance(fault, OSError) and fault.filename in (None, temporary):
             fault.filename = str(path)  # a full disk does not say for which file
         raise
-    _sync_folder(path.parent)
-    return path
+
+
+def write_atomic(path: str | Path, content: str | bytes) -> Path:
+    """Write a file so that a reader sees the old one or the new one, never a part."""
+    with whole_file(path) as file:
+        file.write(content.encode("utf-8") if isinstance(content, str) else content)
+    return Path(path)
 
 
 def disk_fault(fault: OSError) -> UnusableInput | None:

@@ -1,22 +1,28 @@
 """How does a study's zip become a folder of the workspace, whole or not at all?"""
 
 import io
+import os
 import re
 import shutil
 import tempfile
+import time
 import unicodedata
 import zipfile
 import zlib
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path, PurePosixPath
 
 from edgetest.errors import UnusableInput
+from edgetest.store.export import PART_BYTES
+from edgetest.store.files import LITTER_SECONDS
 from edgetest.store.records import STUDY_FILE, load_study
+from edgetest.store.unseen import first_unseen, name_fault
 
-LARGEST_STUDY_BYTES = 2_000_000_000
+ROOM_LEFT_BYTES = 100_000_000  # of the disk, for what is written after it
 LARGEST_RATIO = 200  # what text or a picture shrinks to; a bomb shrinks a thousandfold
 MOST_FILES = 50_000
 LONGEST_NAME = 200  # bytes of one name: file systems take 255, a name being written is longer
+BENCH = ".import_"  # hidden folders in which a zip is unpacked
 _ZIP = "study zip"
 _AGAIN = "export the study again, without a password"
 # What zipfile raises for a damaged archive, at its directory and at an entry.
@@ -26,17 +32,25 @@ _DAMAGED = (zipfile.BadZipFile, zlib.error, EOFError, ValueError, NotImplemented
 _DEVICE = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
 
 
-def import_study(data: bytes, root: str | Path, *, name: str | None = None) -> Path:
+def import_study(
+    source: bytes | str | Path,
+    root: str | Path,
+    *,
+    name: str | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Path:
     """Unpack a study's zip into a new folder of `root`.
 
     Parameters
     ----------
-    data : bytes
-        The zip; study.toml lies at its top or in its only folder.
+    source : bytes, str or Path
+        The zip or its path; study.toml lies at its top or in its only folder.
     root : str or Path
         The workspace.
     name : str, optional
         Name of the new folder; the one in the zip, if not given.
+    progress : callable, optional
+        Told the files that are unpacked, and of how many.
 
     Returns
     -------
@@ -47,12 +61,12 @@ def import_study(data: bytes, root: str | Path, *, name: str | None = None) -> P
     ------
     UnusableInput
         If it is damaged or no study's zip, holds a path that leads outside, a name that no folder
-        can have or that stands twice, unpacks to more than `LARGEST_STUDY_BYTES`, or a folder of
+        can have or that stands twice, unpacks to more than the disk has room for, or a folder of
         that name is there.
     """
     root = Path(root)
     try:
-        archive = zipfile.ZipFile(io.BytesIO(data))
+        archive = zipfile.ZipFile(io.BytesIO(source) if isinstance(source, bytes) else source)
     except _DAMAGED:
         mend = "export the study again, or copy the file again"
         raise UnusableInput("is not a whole zip file", _ZIP, mend) from None
@@ -68,12 +82,16 @@ def import_study(data: bytes, root: str | Path, *, name: str | None = None) -> P
         if target.exists():
             raise UnusableInput("a study of this name is there", str(target), "give a new name")
         root.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(dir=root, prefix=".import_") as temporary:
+        _refuse_overflow(entries, root)
+        _sweep(root)
+        with tempfile.TemporaryDirectory(dir=root, prefix=BENCH) as temporary:
             inside = Path(temporary) / "study"
-            for entry in entries:
+            for number, entry in enumerate(entries, 1):
                 path = _path_of(entry)
                 if path.is_relative_to(top):
                     _unpack(archive, entry, inside / path.relative_to(top))
+                if progress is not None:
+                    progress(number, len(entries))
             load_study(inside)
             shutil.move(inside, target)
     return target
@@ -118,31 +136,56 @@ def _refuse_unsafe(entries: Sequence[zipfile.ZipInfo]) -> None:
         folders |= {parent.as_posix() for parent in PurePosixPath(plain).parents}
     for plain in seen & folders:
         raise UnusableInput(f'"{plain}" is a file and a folder in it', _ZIP, _AGAIN)
-    if sum(entry.file_size for entry in entries) > LARGEST_STUDY_BYTES:
-        raise UnusableInput("unpacks to more than 2 GB", _ZIP, "leave out old photographs")
+
+
+def _sweep(root: Path) -> None:
+    """Remove what a program that was killed had unpacked; one still under way is younger."""
+    for left in root.glob(f"{BENCH}*"):
+        if time.time() - left.stat().st_mtime > LITTER_SECONDS:
+            shutil.rmtree(left, ignore_errors=True)
+
+
+def _refuse_overflow(entries: Sequence[zipfile.ZipInfo], root: Path) -> None:
+    """Refuse what the disk has no room for."""
+    needed, free = sum(entry.file_size for entry in entries), shutil.disk_usage(root).free
+    if needed > free - ROOM_LEFT_BYTES:
+        what = f"unpacks to {needed / 1e9:.1f} GB, and the disk has room for {free / 1e9:.1f} GB"
+        raise UnusableInput(what, _ZIP, "make room on the disk, or leave out old photographs")
 
 
 def _name_fault(name: str, *, of_folder: bool = True) -> str:
     """Why a name can be no file or folder on some system, or is not what it seems; "" if it can."""
     if not name.strip(" .") or re.search(r"[/\\:*?\"<>|]", name):
         return "a letter of it has a meaning to the system"
-    if any(unicodedata.category(letter) in ("Cc", "Cf", "Cs") for letter in name):
-        return "it holds a letter that is not seen"
+    if number := first_unseen(name):
+        return f"it holds a letter that is not seen ({number})"
     if _DEVICE.fullmatch(name) or name[-1] in " .":
         return "some systems keep it for themselves"
     if len(name.encode("utf-8")) > LONGEST_NAME:
         return "it is too long"
-    if of_folder and name.startswith("."):
-        return "a name with a dot in front is hidden"
-    return ""
+    return name_fault(name) if of_folder else ""
 
 
 def _unpack(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, target: Path) -> None:
     """Write one entry; a fault of the archive names it, one of the disk is the disk's."""
+    target.parent.mkdir(parents=True, exist_ok=True)
+    with target.open("wb") as file:
+        for part in _parts(archive, entry):
+            file.write(part)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def _parts(archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> Iterator[bytes]:
+    """What an entry holds, a part at a time; never more than its directory says."""
+    left = entry.file_size
     try:
-        content = archive.read(entry)
+        with archive.open(entry) as packed:
+            while part := packed.read(PART_BYTES):
+                left -= len(part)
+                if left < 0:
+                    raise zipfile.BadZipFile("longer than it says")
+                yield part
     except _DAMAGED as fault:
         what = f'"{entry.filename}" cannot be unpacked ({str(fault) or type(fault).__name__})'
         raise UnusableInput(what, _ZIP, _AGAIN) from None
-    target.parent.mkdir(parents=True, exist_ok=True)
-    target.write_bytes(content)

@@ -14,7 +14,8 @@ from tests.app.test_uncut_callbacks import found, parsed
 OWN_CALLS = ("counted",)  # a number and a word of the program
 OWN_VALUES = {
     "navigation": ("group",),  # headings of the menu
-    "desk.guide_page": ("text[at:found.start()]", "text[at:]"),  # chapters of the program, Markdown
+    # Pages of the guide, Markdown with links in HTML; the address is escaped.
+    "desk.guide_page": ("text[at:found.start()]", "text[at:]", "'\\n'.join(lines)"),
 }
 FIT = ("verbatim", "verbatim_lines", "verbatim_list")
 GROWS = (".append", ".extend", ".insert")

@@ -158,3 +158,14 @@ def test_a_text_that_is_shown_as_markdown_is_found():
             call.func.id = "verbatim"
     for module in homes:
         assert module in found_in
+
+
+def test_no_page_but_the_guide_hands_over_html_of_its_own():
+    given = [
+        (module.removeprefix("edgetest.app."), ast.unparse(word.value))
+        for module in MODULES
+        for call in calls(module)
+        for word in call.keywords
+        if word.arg in ("unsafe_allow_html", "unsafe_allow_javascript")
+    ]
+    assert {module for module, _ in given} <= {"desk.guide_page"}

@@ -6,12 +6,13 @@ import io
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.store.export import csv_to_take_away, export_study, xlsx_bytes
+from edgetest.store.export import csv_to_take_away, xlsx_bytes
 from edgetest.store.journal import append_reading
 from edgetest.store.logs import read_log
 from edgetest.store.study_zip import import_study
 from edgetest.store.workspace import load_study, new_study
 from tests.store.written_rows import log_table
+from tests.store.zipped_study import zip_of
 
 
 @pytest.fixture
@@ -31,7 +32,7 @@ def contents(folder):
 
 
 def test_a_study_comes_back_exactly(study, tmp_path):
-    folder = import_study(export_study(study.folder), tmp_path / "two")
+    folder = import_study(zip_of(study.folder), tmp_path / "two")
     assert folder == tmp_path / "two" / "rope_study"
     assert contents(folder) == contents(study.folder)
     assert load_study(folder).to_toml_dict() == study.to_toml_dict()
@@ -39,11 +40,11 @@ def test_a_study_comes_back_exactly(study, tmp_path):
 
 
 def test_two_exports_are_the_same_bytes(study):
-    assert export_study(study.folder) == export_study(study.folder)
+    assert zip_of(study.folder) == zip_of(study.folder)
 
 
 def test_an_import_overwrites_nothing_and_can_be_renamed(study):
-    data = export_study(study.folder)
+    data = zip_of(study.folder)
     with pytest.raises(UnusableInput, match="a study of this name is there"):
         import_study(data, study.folder.parent)
     assert import_study(data, study.folder.parent, name="again").name == "again"

@@ -4,13 +4,13 @@ import shutil
 
 import pytest
 
-from edgetest.store.export import export_study
 from edgetest.store.history import IN_THE_FILE, notice_edits, read_history
 from edgetest.store.journal import append_reading, undo_last
 from edgetest.store.places import shipped
 from edgetest.store.study_zip import import_study
 from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
+from tests.store.zipped_study import zip_of
 
 
 @pytest.fixture
@@ -90,7 +90,7 @@ def test_a_study_that_the_program_never_wrote_is_taken_as_it_stands(tmp_path):
 
 
 def test_the_copy_stays_out_of_the_zip(study, tmp_path):
-    data = export_study(study)
+    data = zip_of(study)
     there = import_study(data, tmp_path / "other")
     assert not list(there.glob(".known_*"))
     assert (there / "history.jsonl").is_file()

@@ -1,7 +1,10 @@
 """Is a study's zip unpacked whole, or refused with a reason and nothing left behind?"""
 
 import io
+import os
 import random
+import shutil
+import tracemalloc
 import warnings
 import zipfile
 
@@ -11,6 +14,7 @@ from edgetest.errors import UnusableInput
 from edgetest.store.export import export_study
 from edgetest.store.study_zip import import_study
 from edgetest.store.workspace import new_study
+from tests.store.zipped_study import zip_of
 
 
 def zipped(**files):
@@ -77,7 +81,7 @@ def test_names_that_are_not_what_they_seem_are_refused(entries, message, tmp_pat
 def test_any_damage_of_a_zip_is_told_and_leaves_nothing(tmp_path):
     study = new_study(tmp_path / "one", "sisal_rope", "Damage")
     (study.folder / "photos" / "a.jpg").write_bytes(random.Random(1).randbytes(300))
-    whole = export_study(study.folder)
+    whole = zip_of(study.folder)
     draw, told, left = random.Random(20261127), [], []
     for case in range(300):
         data = bytearray(whole)
@@ -94,3 +98,52 @@ def test_any_damage_of_a_zip_is_told_and_leaves_nothing(tmp_path):
     assert len(told) > 200
     assert all(fault.mend and fault.where for fault in told)
     assert left == []
+
+
+def test_a_zip_is_unpacked_from_where_it_lies_file_by_file(tmp_path):
+    study = new_study(tmp_path / "one", "sisal_rope", "Large")
+    (study.folder / "photos" / "a.jpg").write_bytes(random.Random(1).randbytes(3_000_000))
+    path, told = export_study(study.folder, tmp_path / "one.zip"), []
+    came = import_study(path, tmp_path / "w", progress=lambda *count: told.append(count))
+    assert (came / "photos" / "a.jpg").read_bytes() == (
+        study.folder / "photos" / "a.jpg"
+    ).read_bytes()
+    assert told[-1] == (len(told), len(told))
+    assert len(told) >= 3
+
+
+def test_neither_way_holds_a_study_in_memory(tmp_path):
+    """Peak of what is allocated, for 60 MB of photographs; they were held whole before."""
+    study = new_study(tmp_path / "one", "sisal_rope", "Large")
+    for number in range(6):
+        (study.folder / "photos" / f"{number}.jpg").write_bytes(random.Random(1).randbytes(10**7))
+    tracemalloc.start()
+    try:
+        path = export_study(study.folder, tmp_path / "one.zip")
+        import_study(path, tmp_path / "w")
+        peak = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert path.stat().st_size > 60_000_000
+    assert peak < 8_000_000
+
+
+def test_what_the_disk_has_no_room_for_is_refused_before_it_is_begun(tmp_path, monkeypatch):
+    study = new_study(tmp_path / "one", "sisal_rope", "Large")
+    path = export_study(study.folder, tmp_path / "one.zip")
+    room = shutil._ntuple_diskusage(10**9, 10**9, 10**8)
+    monkeypatch.setattr(shutil, "disk_usage", lambda _: room)
+    with pytest.raises(UnusableInput, match="has room for"):
+        import_study(path, tmp_path / "w")
+
+
+def test_what_a_killed_program_had_unpacked_is_removed_once_it_is_old(tmp_path):
+    study = new_study(tmp_path / "one", "sisal_rope", "Large")
+    path, root = export_study(study.folder, tmp_path / "one.zip"), tmp_path / "w"
+    old, young = root / ".import_old", root / ".import_young"
+    for left in (old, young):
+        left.mkdir(parents=True)
+    os.utime(old, (1e9, 1e9))
+    import_study(path, root)
+    assert not old.exists()
+    assert young.exists()

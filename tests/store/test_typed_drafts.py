@@ -5,7 +5,6 @@ import zipfile
 
 import pytest
 
-from edgetest.store.export import export_study
 from edgetest.store.typed_drafts import (
     TYPED_FOLDER,
     drop_typed,
@@ -18,6 +17,7 @@ from edgetest.store.typed_drafts import (
     typed_elsewhere,
 )
 from edgetest.store.workspace import new_study
+from tests.store.zipped_study import zip_of
 
 HERE, THERE, THIRD = "0000000a", "0000000b", "0000000c"
 FORM = "document"
@@ -115,8 +115,8 @@ def test_a_file_cut_short_holds_nothing(folder, cut):
 
 def test_it_is_in_no_export(tmp_path):
     new_study(tmp_path / "s", "sisal_rope", "one", blades=("A1",))
-    before = export_study(tmp_path / "s")
+    before = zip_of(tmp_path / "s")
     keep_typed(tmp_path / "s", new_window(), FORM, "note", "", "not yet")
-    names = zipfile.ZipFile(io.BytesIO(export_study(tmp_path / "s"))).namelist()
+    names = zipfile.ZipFile(io.BytesIO(zip_of(tmp_path / "s"))).namelist()
     assert not any(TYPED_FOLDER in name for name in names)
-    assert export_study(tmp_path / "s") == before
+    assert zip_of(tmp_path / "s") == before

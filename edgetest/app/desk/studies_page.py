@@ -4,13 +4,12 @@ import pandas as pd
 import streamlit as st
 
 from edgetest.app.cards import show_rows
-from edgetest.app.desk import new_study, tour
-from edgetest.app.kept_fields import kept_choice, kept_form
+from edgetest.app.desk import carry_study, new_study, tour
+from edgetest.app.kept_fields import kept_choice
 from edgetest.app.links import go_to
 from edgetest.app.next_link import step_of
 from edgetest.app.open_study import (
     choose,
-    faults_kept,
     faults_shown,
     open_folder,
     show_kept_faults,
@@ -18,15 +17,8 @@ from edgetest.app.open_study import (
     worked_on,
     workspace,
 )
-from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import verbatim, verbatim_lines
-from edgetest.store.export import export_study
 from edgetest.store.study_list import list_studies
-from edgetest.store.study_zip import import_study
-from edgetest.store.workspace import (
-    copy_sample_run,
-    sample_runs,
-)
 from edgetest.study.facts.study_drafts import JOBS, copy_blades
 from edgetest.study.next_step import steel_step
 from edgetest.study.overview import overview
@@ -60,7 +52,7 @@ def show():
         _study(entry, folder, _label(entry, entries, folder))
     _samples(entries, folder)
     with st.expander("Bring a study in, or take one away", icon=":material/folder_zip:"):
-        _carry(folder)
+        carry_study.show(folder)
 
 
 def _shown(own, folder):
@@ -211,46 +203,3 @@ def _blades_table(blades, study):
     table.columns = ["Blade", "Heat treatment", "Edge angle", "Hardness", "Stages read"]
     table.insert(1, "Role", ["control" if b == study.control else "" for b in table["Blade"]])
     return table if study.control else table.drop(columns="Role")
-
-
-def _carry(folder):
-    """A whole study as one zip, both ways; sample runs anew."""
-    if folder is not None:
-        st.markdown(
-            "**Take the open study away**: its facts, log, photographs, measurements, corrections "
-            "and history in one file. Brought in again it is the same to the last letter."
-        )
-        st.download_button(
-            "Download the study as a zip", lambda: export_study(folder), f"{folder.name}.zip",
-            "application/zip", key="studies.zip", on_click="ignore", icon=":material/download:",
-        )  # fmt: skip
-    st.markdown("**Bring a study in** that was taken away as a zip.")
-    file = st.file_uploader("Zip of a study", type=["zip"], key="studies.import")
-    form = kept_form(workspace(), "bring a study in")
-    form.field(st.text_input, "Name of its folder here", "", "name", placeholder="as in the zip")
-    if file is not None:
-        st.button("Bring it in", type="primary", key="studies.bring", on_click=_bring, args=(form,))
-    missing = [e for e in sample_runs() if not (workspace() / e.folder.name).exists()]
-    for entry in missing:
-        st.button(
-            verbatim(f"Get the sample run “{entry.title}” again"),
-            key=f"studies.sample.{entry.folder.name}",
-            on_click=_sample, args=(entry.folder.name,),
-        )  # fmt: skip
-
-
-@uncut
-def _bring(form):
-    """What the fields say at the moment of the click, not what they said when it was drawn."""
-    file, name = st.session_state["studies.import"], (form.now("name") or "").strip() or None
-    with faults_kept():
-        folder = import_study(file.getvalue(), workspace(), name=name)
-        form.forget()
-        choose(folder.name)
-        st.session_state.setdefault("studies.said", []).append(f"{folder.name} is here.")
-
-
-@uncut
-def _sample(name):
-    copy_sample_run(name, workspace() / name)
-    choose(name)

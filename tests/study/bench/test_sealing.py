@@ -9,7 +9,6 @@ import pytest
 from pypdf import PdfReader
 
 from edgetest.errors import UnusableInput
-from edgetest.store.export import export_study
 from edgetest.store.records import load_study
 from edgetest.store.sealed_file import SEALED_FILE
 from edgetest.store.shop_index import found_by_words, index_file
@@ -27,6 +26,7 @@ from edgetest.study.enter_rows import history_of
 from edgetest.study.facts.set_facts import set_facts
 from edgetest.study.sources import open_source
 from edgetest.study.wear.planning import drawn_order
+from tests.store.zipped_study import zip_of
 
 WORD = "three odd wörds"
 NAMES = ("Kestrel", "Merlin", "Heron", "Egret", "Plover", "the long one")
@@ -79,7 +79,7 @@ def test_no_file_of_the_study_and_of_its_zip_tells_a_name(sealed):
     assert not index_file(sealed.parent).exists()
     for name, text in texts_of(sealed):
         assert not HIDDEN.search(text), name
-    with zipfile.ZipFile(io.BytesIO(export_study(sealed))) as archive:
+    with zipfile.ZipFile(io.BytesIO(zip_of(sealed))) as archive:
         assert not any(SEALED_FILE in name for name in archive.namelist())
         for name in archive.namelist():
             assert not HIDDEN.search(name + archive.read(name).decode(errors="replace")), name
@@ -164,7 +164,7 @@ def test_wrong_word_lost_file_and_damaged_file_are_told_apart(copy, tmp_path):
         unseal_names(copy, WORD)
     elsewhere = tmp_path / "kept.age"
     elsewhere.write_bytes(kept)
-    came = import_study(export_study(copy), tmp_path / "other")
+    came = import_study(zip_of(copy), tmp_path / "other")
     assert set(labels_of(came, WORD, sealed=elsewhere)) == {*NAMES[:5]}
     assert "the key was read" in history_of(came)[-1][2]
 

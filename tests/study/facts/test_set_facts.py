@@ -6,7 +6,6 @@ from pathlib import Path
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.store.export import export_study
 from edgetest.store.records import load_study
 from edgetest.store.study_zip import import_study
 from edgetest.study.chop.handling import handling_of
@@ -19,6 +18,7 @@ from edgetest.study.facts.set_facts import (
     take_entry,
     undo_facts,
 )
+from tests.store.zipped_study import zip_of
 
 HATCHET = Path(__file__).parents[3] / "sample_runs" / "camp_hatchet_study"
 H1 = ("blades", "H1")
@@ -140,5 +140,5 @@ def test_a_first_handling_and_a_first_heat_treatment_make_their_tables(folder):
 
 def test_history_of_facts_travels_with_the_study(folder, tmp_path):
     put(folder, H1, note="ash handle, wedged")
-    again = import_study(export_study(folder), tmp_path, name="again")
+    again = import_study(zip_of(folder), tmp_path, name="again")
     assert last_facts(again) == last_facts(folder)
