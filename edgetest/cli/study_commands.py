@@ -226,7 +226,9 @@ class PlanWishes:
         "Scatter of log life between blades, readings left out.", root.ABOVE_ZERO, name="--sd"
     )
     history: tuple = root.option(
-        "An earlier study on the same protocol; repeat for each.", root.PATH, multiple=True
+        "An earlier study on the same protocol, or a folder of studies; repeat for each.",
+        root.PATH,
+        multiple=True,
     )
     life: float | None = root.option("Cuts that a blade is thought to last.", root.ABOVE_ZERO)
     fresh: float | None = root.option(

@@ -68,18 +68,20 @@ def fit_command(log, question, json_):
 @root.path_argument("log")
 @root.takes(question=WearQuestion, against=Against)
 @click.option("--history", multiple=True, type=root.PATH,
-              help="An earlier study on the same protocol, "
-              "whose scatter may moderate this one's.")  # fmt: skip
+              help="An earlier study on the same protocol, or a folder of studies: how their "
+              "blades scatter and their heat treatments differ may moderate this one.")  # fmt: skip
 @click.option("--also", multiple=True, type=root.ABOVE_ZERO, help="Compare at this level too.")
 @click.option("--look", is_flag=True,
               help="Note this look in the study, of those that its plan fixed.")  # fmt: skip
 @root.as_json
 def compare_command(log, question, against, history, also, look, json_):
     """Which heat treatment's blades last longer, by what factor, how sure. LOG as in fit."""
+    from edgetest.study.sources import open_source
     from edgetest.study.wear.earlier_studies import shop_history
     from edgetest.study.wear.wear_answer import comparison_of
 
-    earlier = shop_history(history, workers=question.workers)
+    source = open_source(log) if history else None
+    earlier = shop_history(history, source, question.reading, workers=question.workers)
     more = {**vars(against), "history": earlier, "also": also}
     result = _asked_of(log, question, json_, comparison_of, **more)
     if look:

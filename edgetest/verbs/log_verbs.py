@@ -179,7 +179,8 @@ def compare(
     reference : str, optional
         Heat treatment that the others are held against; default: the study's, else the first.
     history : path-like or sequence of path-like
-        Earlier studies on the same protocol, whose scatter may moderate this one's.
+        Earlier studies on the same protocol, or folders of studies: their blades' scatter and
+        their heat treatments' differences may moderate this one's.
     margin : float
         Difference in life worth knowing, as a share; a tenth, 0.10, if not given.
     also : float or sequence of float
@@ -214,15 +215,16 @@ def compare(
     from edgetest.study.wear.wear_answer import comparison_of
 
     wishes: dict[str, Any] = {**more, "also": several(more.get("also"))}
+    source = given_log(log)
     options = AnalysisOptions(
         reading=reading,
         limit=limit,
         control=control,
         reference=reference,
-        history=shop_history(several(history), workers=workers),
+        history=shop_history(several(history), source, reading, workers=workers),
         **wishes,
     )
-    return comparison_of(given_log(log), options, workers=workers)
+    return comparison_of(source, options, workers=workers)
 
 
 @offers(Beliefs, life=None, fresh=None, limit=None, reading_cv=None, runs=1, power=0.8, level=0.95,
@@ -250,7 +252,7 @@ def plan(
         Blade-to-blade standard deviation of log life, readings left out; default: from
         `history`, else assumed.
     history : path-like or sequence of path-like
-        Earlier studies on the same protocol.
+        Earlier studies on the same protocol, or folders of studies.
     blocks : str or sequence of str
         Rolls, boards or days, in the order in which they come.
     seed : int

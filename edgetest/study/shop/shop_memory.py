@@ -5,6 +5,30 @@ from edgetest.study.shop.shop_book import shop_book
 from edgetest.study.shop.study_lives import StudyLives, lives_of_study
 
 
+def remembered(root, *, read=True, progress=None):
+    """All studies of a folder as the shop remembers them.
+
+    Parameters
+    ----------
+    root : str or Path
+    read : bool
+        Read the studies that changed; else as they were read before.
+    progress : callable(done, total), optional
+
+    Returns
+    -------
+    tuple of StudyLives
+
+    Raises
+    ------
+    UnusableInput
+        If there is no such folder.
+    """
+    if read:
+        indexed_studies(root, lambda folder: lives_of_study(folder).to_dict(), progress=progress)
+    return tuple(StudyLives.from_dict(values) for values in found_by_words(root, ()))
+
+
 def book_of(root, words=(), results=(), *, invented=False, level=0.95, read=True,
             progress=None):  # fmt: skip
     """The book of a workspace's studies, of those alone whose facts hold all the words.

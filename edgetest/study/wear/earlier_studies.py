@@ -1,17 +1,26 @@
-"""What do a shop's earlier studies say of the scatter between its blades?"""
+"""What do a shop's earlier studies say of its blades' scatter, and how its treatments differ?"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from pathlib import Path
 
 import numpy as np
 
 from edgetest.errors import UnusableInput
+from edgetest.stats.true_spread import LEAST_STUDIES, learnt_spread
+from edgetest.store.records import STUDY_FILE
+from edgetest.store.shop_index import studies_of
+from edgetest.study.shop.shop_memory import remembered
+from edgetest.study.shop.study_effects import WithinStudy, effects_of, scatters_of, within_study
+from edgetest.study.shop.study_lives import StudyLives, lives_of_study
 from edgetest.study.sources import open_source
+from edgetest.study.wear.analysis import reading_of
 from edgetest.study.wear.wear_answer import comparison_of
 from edgetest.wear.compare.shop_history import learn_scatter
 
 # Least share of the scatter of lives that is taken to be the blades' own where the readings
 # could explain nearly all of it; own choice.
 LEAST_OWN = 1 / 3
+LEAST_SD = 1e-3  # of log life: blades that came out all alike still scatter
 
 
 @dataclass(frozen=True)
@@ -28,19 +37,90 @@ class Earlier:
         return max(self.sd**2 - self.reading_se**2, (LEAST_OWN * self.sd) ** 2) ** 0.5
 
 
-def earlier_studies(folders, *, workers=2, progress=None):
-    """Scatter between blades in each of some earlier studies.
+@dataclass(frozen=True)
+class EarlierStudies:
+    """Scatters of some earlier studies, and what those that compared heat treatments found."""
+
+    scatters: tuple[Earlier, ...]
+    compared: tuple[WithinStudy, ...]  # none where so few teach nothing
+    count: int  # of studies that compared heat treatments
+
+
+def earlier_studies(folders, source=None, reading=None, *, workers=2, progress=None):
+    """Scatter between blades in each of some earlier studies, and how their treatments differed.
+
+    Parameters
+    ----------
+    folders : sequence of path
+        Studies, and folders of studies: of these the ones with the protocol and reading of the
+        source, as invented as it is, and not the study itself.
+    source : Source, optional
+        What is to be answered or planned.
+    reading : str, optional
+        Which it is about; default: the source's.
 
     Returns
     -------
-    list of Earlier
+    EarlierStudies
 
     Raises
     ------
     UnusableInput
-        If an earlier study tells nothing of the scatter (one blade a heat treatment).
+        If an earlier study tells nothing of the scatter (one blade a heat treatment), or a
+        folder of studies holds none that is like this one.
     """
-    return [_one(folder, workers, progress) for folder in folders]
+    scatters, lives = [], []
+    for folder in map(Path, folders):
+        if (folder / STUDY_FILE).exists() or not studies_of(folder):
+            scatters.append(_one(folder, workers, progress))
+            lives.append(folder)
+        else:
+            alike = _alike(folder, source, reading, progress)
+            scatters += [each for each in map(_scatter_of_lives, alike) if each]
+            lives += alike
+    if len(lives) < LEAST_STUDIES:  # so few teach nothing of treatments: they stay unread
+        return EarlierStudies(tuple(scatters), (), len(lives))
+    read = (each if isinstance(each, StudyLives) else lives_of_study(each, workers=workers)
+            for each in lives)  # fmt: skip
+    compared = [found for found in map(_own_treatments, read) if found is not None]
+    return EarlierStudies(tuple(scatters), tuple(compared), len(compared))
+
+
+def _alike(folder, source, reading, progress):
+    """The studies of a folder that are of the same protocol and reading, but for the source."""
+    if source is None or source.study is None:
+        raise UnusableInput("a log alone names no protocol, so that no study is like it",
+                            "history", "name the earlier studies one by one")  # fmt: skip
+    study, own = source.study, Path(source.path).resolve()
+    reading = reading or reading_of(source)
+    found = [
+        each
+        for each in remembered(folder, progress=progress)
+        if (each.protocol, each.reading) == (study.protocol_name, reading)
+        and each.invented == study.invented
+        and (folder / each.name).resolve() != own
+        and _own_treatments(each) is not None
+    ]
+    if not found:
+        raise UnusableInput(
+            "no other study here compares heat treatments by this protocol and reading",
+            str(folder), "leave it out of the history",
+        )  # fmt: skip
+    return found
+
+
+def _own_treatments(study):
+    """What a study's own heat treatments differ by, without the control blade; or None."""
+    return within_study([run for run in study.read_runs if run.arm != study.control])
+
+
+def _scatter_of_lives(study):
+    """A remembered study's scatter; None where no heat treatment has two blades."""
+    found = _own_treatments(study)
+    if not found.df:
+        return None
+    sd = float((found.squares.sum() / found.df) ** 0.5)
+    return Earlier(max(sd, LEAST_SD), found.reading_se, found.df)
 
 
 def _one(folder, workers, progress):
@@ -60,23 +140,41 @@ def _one(folder, workers, progress):
     se = [curve.life.log_life_se for curve in curves if curve.life is not None]
     se = [one for one in se if np.isfinite(one)]
     reading = float(np.sqrt(np.mean(np.square(se)))) if se else 0.0
-    return Earlier(max((squares / free) ** 0.5, 1e-3), reading, free)
+    return Earlier(max((squares / free) ** 0.5, LEAST_SD), reading, free)
 
 
-def shop_history(folders, *, workers=2, progress=None):
-    """Scatter of lives between blades in earlier studies, readings included; None for no folder.
+def _learnt(found, own):
+    """The history of studies; `own` takes the readings' part out of each one's scatter."""
+    if not found.scatters:
+        return None
+    sd = [one.own if own else one.sd for one in found.scatters]
+    history = learn_scatter(sd, [one.df for one in found.scatters])
+    scatters = scatters_of(found.compared)
+    spread = None
+    if scatters[2]:
+        spread = learnt_spread([effects_of(each, scatters) for each in found.compared])
+    return replace(history, spread=spread, compared=found.count)
+
+
+def shop_history(folders, source=None, reading=None, *, workers=2, progress=None):
+    """What earlier studies say of the shop's blades, readings included; None for no folder.
+
+    Parameters
+    ----------
+    folders, source, reading
+        As for `earlier_studies`.
 
     Raises
     ------
     UnusableInput
-        If an earlier study tells nothing of the scatter (one blade a heat treatment).
+        As `earlier_studies`.
     """
-    found = earlier_studies(folders, workers=workers, progress=progress)
-    return learn_scatter([one.sd for one in found], [one.df for one in found]) if found else None
+    found = earlier_studies(folders, source, reading, workers=workers, progress=progress)
+    return _learnt(found, own=False)
 
 
-def scatter_before(folders, *, workers=2, progress=None):
-    """Scatter between blades alone, for a plan that adds its own readings' part.
+def scatter_before(folders, source=None, *, workers=2, progress=None):
+    """What they say without the readings' part, for a plan that adds its own readings'.
 
     Returns
     -------
@@ -84,8 +182,8 @@ def scatter_before(folders, *, workers=2, progress=None):
         The scatter with the readings' part taken out of each study's, and that part: the root
         mean square standard uncertainty of a log life, over the studies.
     """
-    found = earlier_studies(folders, workers=workers, progress=progress)
-    if not found:
+    found = earlier_studies(folders, source, workers=workers, progress=progress)
+    if not found.scatters:
         return None, 0.0
-    history = learn_scatter([one.own for one in found], [one.df for one in found])
-    return history, float(np.sqrt(np.mean([one.reading_se**2 for one in found])))
+    reading = np.sqrt(np.mean([one.reading_se**2 for one in found.scatters]))
+    return _learnt(found, own=True), float(reading)

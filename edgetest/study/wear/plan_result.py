@@ -8,6 +8,7 @@ from edgetest.study.wear.expectations import Believed
 from edgetest.wear.compare.shop_history import ShopHistory
 from edgetest.wear.plan.design_result import StudyPlan
 from edgetest.wear.plan.looks_plan import LooksPlanned
+from edgetest.wear.plan.shop_chances import ShopChance
 from edgetest.wear.plan.stage_schedule import Schedule
 
 NOT_NAMED = "not named"
@@ -32,6 +33,7 @@ class Plan:
     believed: Believed | None = None
     work: str = ""
     looks: LooksPlanned | None = None
+    shop: ShopChance | None = None  # what it buys, differences being as the shop's studies say
     files: tuple[Path, ...] = ()
 
     def to_dict(self):
@@ -49,6 +51,7 @@ class Plan:
             "reading_cv_from": one.reading_cv_from if one else None,
             "work": self.work or None,
             "history": self.history.to_dict() if self.history else None,
+            "shop": self.shop.to_dict() if self.shop else None,
             "readings_in_history": self.readings_before if self.history else None,
             "looks": self.looks.to_dict() if self.looks else None,
             "schedule": self.schedule.to_dict() if self.schedule else None,
@@ -83,6 +86,8 @@ class Plan:
                     f"Of the earlier lives' scatter {100 * self.readings_before:.2g} % was the "
                     "readings'; it is taken out here, and this plan's own readings are added."
                 )
+        if self.shop:
+            yield from self.shop.sentences(self._told_blades())
         one = self.believed
         if one and one.reading_cv is not None and one.reading_cv_from != "assumed":
             cv = f"{100 * one.reading_cv:.2g} %"
@@ -91,6 +96,13 @@ class Plan:
             yield f"One reading is {how}{'' if given else one.reading_cv_from}."
         if self.work:
             yield self.work
+
+    def _told_blades(self):
+        """Numbers of blades whose worth is told: the least, what is needed, and the most."""
+        numbers = self.need.curve_blades
+        wanted = self.need.chosen.blades
+        near = min(numbers, key=lambda n: abs(n - wanted)) if wanted else numbers[-1]
+        return sorted({numbers[0], near, numbers[-1]})
 
     def stages(self):
         """When to stop and read, a sentence or two; "" where there is nothing to choose."""

@@ -19,6 +19,7 @@ from edgetest.wear.plan import study_design
 from edgetest.wear.plan.looks_plan import plan_looks
 from edgetest.wear.plan.planned_runs import CONTROL, Bench, bench_of, planned_runs
 from edgetest.wear.plan.run_order import Run, balanced_order
+from edgetest.wear.plan.shop_chances import shop_chance
 from edgetest.wear.plan.stage_schedule import best_schedule
 from edgetest.wear.plan.study_design import Goal, PlannedLayout, plan_study
 
@@ -37,7 +38,7 @@ class PlanOptions:
     sd_blades : float, optional
         Blade-to-blade SD of log life, readings left out; default: from `history`, else assumed.
     history : sequence of path
-        Earlier studies on the same protocol.
+        Earlier studies on the same protocol, or folders of studies.
     blocks : sequence of str
         Rolls, boards or days, in the order in which they come.
     seed : int
@@ -129,7 +130,9 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         raise UnusableInput(
             "a plan needs a study", str(source.path), "make one with `edgetest new`"
         )
-    known, readings_before = scatter_before(options.history, workers=workers, progress=progress)
+    known, readings_before = scatter_before(
+        options.history, source, workers=workers, progress=progress
+    )
     sd_blades = options.sd_blades
     if sd_blades is None:
         sd_blades = known.sd_log_life if known else ASSUMED_SD
@@ -148,8 +151,18 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         **numbers,
         **vars(order),
         history=known,
+        shop=_shop(known, numbers["need"], options),
         readings_before=readings_before,
         doubts=tuple(doubts),
+    )
+
+
+def _shop(known, need, options):
+    """What the plan buys where differences are as the shop's; None where they are not known."""
+    if known is None or known.spread is None:
+        return None
+    return shop_chance(
+        known.spread, options.ratio, need.curve, need.chosen.sd_log_life, level=options.level
     )
 
 

@@ -5,7 +5,7 @@ differ at all. Here true log ratios are normal about 0 with an SD that is half-n
 differ little, a few differ much. Large differences seen with few blades are shrunk by it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
@@ -13,15 +13,9 @@ from numpy.typing import ArrayLike
 from scipy.special import gammaln, ndtr, ndtri
 
 from edgetest.estimate import chance, checked_level, checked_margin, plain
+from edgetest.stats.true_spread import TrueSpread, believed_spread
 from edgetest.wear.compare.shop_history import ShopHistory
 
-# Scale of the half-normal SD of true log ratios. Chosen by tests/benchmarks/chances_table.py:
-# said minus true stays within 0.03 for treatments that differ by an SD of 0.10 and of 0.25.
-PRIOR_SCALE = 0.25
-PRIOR = (
-    "our own prior, not the shop's: true log ratios of lives are normal about 0 with an SD that "
-    f"is half-normal with scale {PRIOR_SCALE:g}"
-)
 # Blade-to-blade SD of log life where the shop has no history, and the degrees of freedom that
 # this belief is worth; common practice, no source.
 USUAL_SCATTER = ShopHistory(0.15, 1.0, 0)
@@ -83,7 +77,8 @@ class Chances:
     level: float
     in_words: bool  # so few degrees of freedom that a number would promise too much
     next_said: bool = True  # of the next blades anything can be said
-    prior: str = PRIOR
+    spread: TrueSpread = field(default_factory=believed_spread)  # that shrunk them
+    history: ShopHistory | None = None
 
     def to_dict(self):
         """JSON-plain values; chances in words only, where numbers would promise too much."""
@@ -99,7 +94,8 @@ class Chances:
             "low": plain(float(self.low)),
             "high": plain(float(self.high)),
             "level": self.level,
-            "prior": self.prior,
+            "prior": self.spread.prior(),
+            "true_differences": self.spread.to_dict(),
         }
 
     def sentence(self, first, second):
@@ -122,6 +118,13 @@ class Chances:
             else "of the next blades so few do not tell"
         )
         return f"{second} is {chance_word(longer)} to last longer on average; {following}."
+
+    def basis(self):
+        """How far heat treatments usually differ, on which the chances rest, and who says so."""
+        told = [self.spread.summary()]
+        if self.history is not None and self.history.spread is None:
+            told.append(self.history.differences())
+        return " ".join(told)
 
 
 def chance_word(probability):
@@ -147,7 +150,8 @@ def shrunk_chances(evidence, *, margin=0.10, level=0.95, history=None):
         Coverage of the posterior interval of the ratio, between 0.5 and 1.
     history : ShopHistory, optional
         Scatter between blades in the shop's earlier studies, and its degrees of freedom;
-        without it the usual scatter of 0.15 counts as one degree of freedom.
+        without it the usual scatter of 0.15 counts as one degree of freedom. Its spread of true
+        differences, where it knows one, else the prior's.
 
     Returns
     -------
@@ -158,15 +162,17 @@ def shrunk_chances(evidence, *, margin=0.10, level=0.95, history=None):
     Notes
     -----
     The prior of the difference has the density ``K0(|d| / s) / (pi s)``, that of a product of
-    two normals [1]_, s = 0.25; the scatter's is the scaled inverse chi-square of the history.
+    two normals [1]_, s = 0.25, where no spread is learnt; the scatter's is the scaled inverse
+    chi-square of the history.
 
     References
     ----------
     .. [1] C. C. Craig, "On the frequency function of xy", Ann. Math. Stat. 7 (1936) 1-15.
     """
     level, edge = checked_level(level), np.log1p(checked_margin(margin))
-    history = history or USUAL_SCATTER
-    mean, sd, scatter, weight = _posterior(evidence, history)
+    known, history = history, history or USUAL_SCATTER
+    spread = history.spread or believed_spread()
+    mean, sd, scatter, weight = _posterior(evidence, history, spread)
 
     def above(shift, further=0.0):
         return (weight * ndtr((mean - shift) / np.hypot(sd, further))).sum(axis=(-2, -1))
@@ -184,10 +190,12 @@ def shrunk_chances(evidence, *, margin=0.10, level=0.95, history=None):
         level=level,
         in_words=bool(evidence.df < LEAST_DF),
         next_said=most > EVEN_TO,
+        spread=spread,
+        history=known,
     )
 
 
-def _posterior(evidence, history):
+def _posterior(evidence, history, spread):
     """Normals whose weighted sum is the posterior: means, SDs, scatters, weights.
 
     Shapes (..., tau, sigma); each of the SD tau of true differences and the scatter sigma.
@@ -198,33 +206,22 @@ def _posterior(evidence, history):
     total = df + history.df
     squares = df * seen**2 + history.df * history.sd_log_life**2
     scale, scale_mass = _scatter_nodes(round(total, 6))
-    tau, tau_mass = _tau_nodes()
-    tau = tau[:, None]
+    tau, tau_mass = spread.nodes[:, None], spread.masses
     scatter = np.sqrt(squares / total) * scale
     share = np.where(seen > 0, stderr / np.where(seen > 0, seen, 1.0), 0.0)
     error = np.hypot(scatter * share, _column(evidence.known_se))
     error = np.maximum(error, 1e-6)
-    spread = np.hypot(tau, error)
-    log_weight = -np.log(spread) - (difference / spread) ** 2 / 2
+    whole = np.hypot(tau, error)
+    log_weight = -np.log(whole) - (difference / whole) ** 2 / 2
     weight = np.exp(log_weight - log_weight.max(axis=(-2, -1), keepdims=True))
     weight = weight * (tau_mass[:, None] * scale_mass)
     weight = weight / weight.sum(axis=(-2, -1), keepdims=True)
-    return difference * (tau / spread) ** 2, tau * error / spread, scatter, weight
+    return difference * (tau / whole) ** 2, tau * error / whole, scatter, weight
 
 
 def _column(values):
     """Values with two further axes, for tau and for the scatter."""
     return np.asarray(values, dtype=float)[..., None, None]
-
-
-@lru_cache(maxsize=1)
-def _tau_nodes():
-    """Nodes and masses of the half-normal SD of true differences, dense near 0."""
-    nodes, weights = np.polynomial.legendre.leggauss(20)
-    root = (nodes + 1) / 2  # tau = 6 scales times the square of it
-    tau = 6 * PRIOR_SCALE * root**2
-    mass = weights * root * np.exp(-0.5 * (tau / PRIOR_SCALE) ** 2)
-    return tau, mass / mass.sum()
 
 
 @lru_cache(maxsize=256)

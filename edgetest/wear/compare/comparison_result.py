@@ -246,7 +246,7 @@ def _sentences(found):
     if found.control is not None:
         yield f"What the blocks did to the lives was read from the control blade {found.control}."
     if found.chances is not None:
-        yield found.chances.sentence(first, second)
+        yield f"{found.chances.sentence(first, second)} {found.chances.basis()}"
     yield from _other_pairs(found, label)
     for group in found.groups:
         if group.reliable is not None:

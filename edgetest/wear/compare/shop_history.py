@@ -12,6 +12,7 @@ from scipy.special import digamma, fdtr, polygamma
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.contrast import contrast
+from edgetest.stats.true_spread import LEAST_STUDIES, TrueSpread
 
 # Spread of log variance between studies of one shop before any is seen, worth PRIOR_STUDIES
 # studies: scatters within a factor of two of each other. Assumed, no source.
@@ -20,22 +21,45 @@ PRIOR_SPREAD, PRIOR_STUDIES = 0.7**2, 4
 
 @dataclass(frozen=True)
 class ShopHistory:
-    """Scatter of log life between blades in earlier studies: its middle, and what it weighs."""
+    """Scatter of log life between blades in earlier studies: its middle, and what it weighs.
+
+    `spread` is how far heat treatments truly differed in the `compared` of them that compared
+    two; None where so few teach nothing.
+    """
 
     sd_log_life: float
     df: float  # degrees of freedom that the history is worth to a new study
     studies: int
+    spread: TrueSpread | None = None
+    compared: int = 0
 
     def to_dict(self):
         """JSON-plain values."""
-        return {"sd_log_life": self.sd_log_life, "df": self.df, "studies": self.studies}
+        return {
+            "sd_log_life": self.sd_log_life,
+            "df": self.df,
+            "studies": self.studies,
+            "compared": self.compared,
+            "true_differences": self.spread.to_dict() if self.spread else None,
+        }
 
     def summary(self):
-        """What the history amounts to, in a sentence."""
-        return (
+        """What the history amounts to, in sentences."""
+        scatter = (
             f"{self.studies} earlier {'studies' if self.studies > 1 else 'study'}: blades of one "
             f"heat treatment scatter by about {100 * self.sd_log_life:.0f} % in life; worth "
             f"{self.df:.1f} further degrees of freedom."
+        )
+        return f"{scatter} {self.differences()}"
+
+    def differences(self):
+        """How far heat treatments truly differ, by these studies; or why nothing is taken."""
+        if self.spread:
+            return self.spread.summary()
+        one, are = ("study", "is") if self.compared == 1 else ("studies", "are")
+        return (
+            f"Your shop's {self.compared} earlier {one} {are} too few to say how far its heat "
+            f"treatments differ; it takes {LEAST_STUDIES} that compare two of them."
         )
 
 

@@ -72,6 +72,30 @@ def blades_to_tell(ratio, sd_log_life, *, power=0.8, level=0.95):
     return high
 
 
+def scatter_like(curve, ratio, sd_log_life, *, level=0.95):
+    """The scatter whose pooled t has a curve's chances, by weighted least squares.
+
+    Parameters
+    ----------
+    curve : Curve
+        Chances to show a ratio, by the number of blades.
+    ratio : float
+    sd_log_life : float
+        A scatter that it is sought about, between 0.3 and 5 times as large.
+    level : float
+
+    Returns
+    -------
+    float
+    """
+    n = np.array(curve.blades, dtype=float)
+    power = np.array([each.value for each in curve.powers])
+    weight = 1 / (np.array([each.stderr for each in curve.powers]) ** 2 + 1e-4)
+    scatters = np.geomspace(0.3, 5, 400) * sd_log_life
+    guess = power_to_tell(n, ratio, scatters[:, None], level=level)
+    return float(scatters[(weight * (guess - power) ** 2).sum(axis=1).argmin()])
+
+
 def interval_factor(n, sd_log_life, *, level=0.95):
     """Factor by which a ratio's interval reaches up and down with n blades a side (typical).
 

@@ -11,7 +11,7 @@ from scipy.special import chdtri
 from edgetest.wear.plan.design_result import Curve, Option, PlanWords, StudyPlan
 from edgetest.wear.plan.expected_wear import ExpectedWear, stage_se
 from edgetest.wear.plan.planned_runs import Bench, PlannedRuns, runs_with
-from edgetest.wear.plan.pooled_blades import MOST_BLADES, blades_to_tell, power_to_tell
+from edgetest.wear.plan.pooled_blades import MOST_BLADES, blades_to_tell, scatter_like
 from edgetest.wear.plan.study_power import KNOWN, LifeScatter, LifeSeen, exact_t, power_of
 
 CURVE = tuple(range(2, 13))
@@ -165,13 +165,8 @@ def blades_by_curve(goal, curve, sd_simulated, sd):
     int or None
         None where `MOST_BLADES` would not do.
     """
-    n = np.array(curve.blades, dtype=float)
-    power = np.array([each.value for each in curve.powers])
-    weight = 1 / (np.array([each.stderr for each in curve.powers]) ** 2 + 1e-4)
-    factors = np.geomspace(0.3, 5, 400)
-    guess = power_to_tell(n, goal.ratio, factors[:, None] * sd_simulated, level=goal.level)
-    factor = float(factors[(weight * (guess - power) ** 2).sum(axis=1).argmin()])
-    found = blades_to_tell(goal.ratio, factor * sd, power=goal.power, level=goal.level)
+    like = scatter_like(curve, goal.ratio, sd_simulated, level=goal.level)
+    found = blades_to_tell(goal.ratio, like / sd_simulated * sd, power=goal.power, level=goal.level)
     return ceil(found - 1e-9) if isfinite(found) else None
 
 

@@ -295,6 +295,17 @@ def likely(m, case):
 
 
 @rule(
+    r"That true differences between heat treatments are about (\d+) % \((\d+) to (\d+) %\) (?:is our own belief, not|comes) from (?:your shop's studies|(\d+) earlier studies of your shop)\."
+)
+def whose_spread(m, case):
+    """The spread of true differences in the JSON, and as many studies."""
+    told = (case.told.get("chances") or {}).get("true_differences") or {}
+    mine = [round(100 * told.get(key, -1)) for key in ("sd", "low", "high")]
+    same = mine == [int(m[n]) for n in (1, 2, 3)] and told.get("studies") == int(m[4] or 0)
+    return None if same else f"compare --json has {told}"
+
+
+@rule(
     r"({T}): Nine of ten such blades last at least ({N}) cuts, with 95 % confidence \(scatter of (\d+) % from these (\d+) blades\)\."
 )
 def nine_of_ten(m, case):

@@ -175,3 +175,47 @@ def test_a_date_as_loose_as_a_maker_types_it_stops_nothing(day):
     ]
     (pool,) = shop_book(studies).pools
     assert (pool.drift is not None) == day.startswith("2019")
+
+
+def test_a_comparison_says_whose_spread_its_chances_rest_on(shop, run, answer):
+    """Without earlier studies our own belief, of two others too few, of the shop the shop's."""
+    study = shop / "tempers_0"
+    plain = answer("compare", study)
+    assert plain["chances"]["true_differences"]["studies"] == 0
+    assert "our own belief" in plain["summary"]
+    few = answer("compare", study, "--history", shop)
+    assert few["chances"]["true_differences"] == plain["chances"]["true_differences"]
+    assert "2 earlier studies are too few" in few["summary"]
+
+
+@pytest.fixture(scope="module")
+def larger_shop(tmp_path_factory):
+    """Four studies of the same two tempers."""
+    root = tmp_path_factory.mktemp("larger")
+    for number, gain in enumerate((1.5, 1.4, 1.6, 1.45)):
+        write_study(root / f"tempers_{number}", gain, number)
+    return root
+
+
+def test_three_earlier_studies_feed_chances_and_plan_and_are_named(larger_shop, answer, run):
+    study = larger_shop / "tempers_0"
+    told = answer("compare", study, "--history", larger_shop)["chances"]
+    assert told["true_differences"]["studies"] == 3
+    assert told["true_differences"]["low"] < 0.4 < told["true_differences"]["high"]
+    assert "3 earlier studies" in told["prior"]
+    plan = answer("plan", study, "--history", larger_shop)
+    assert plan["history"]["studies"] == plan["history"]["compared"] == 3
+    assert not plan["sd_assumed"]
+    shown = [each["value"] for each in plan["shop"]["shown"]]
+    assert shown == sorted(shown)
+    _, out, _ = run("plan", str(study), "--history", str(larger_shop))
+    assert "comes from 3 earlier studies of your shop" in out
+    assert "Of two heat treatments as your shop compares them" in out
+
+
+def test_a_folder_without_a_study_like_this_one_is_refused(larger_shop, tmp_path, run):
+    write_study(tmp_path / "other" / "demo", 1.5, 4, invented=True)
+    code, _, err = run("compare", str(larger_shop / "tempers_0"), "--history",
+                       str(tmp_path / "other"))  # fmt: skip
+    assert code == 2
+    assert "no other study here compares heat treatments by this protocol" in err
