@@ -117,6 +117,17 @@ def found_by_words(root: str | Path, words: Iterable[str]) -> tuple[dict[str, An
         return tuple(_read(index.execute(asked, wanted)))
 
 
+def names_alike(root: str | Path, **facts: Any) -> tuple[str, ...]:
+    """Names of the studies that were read, of which some facts hold these values, by name.
+
+    The index as it stands; `indexed_studies` brings it up to date.
+    """
+    where = " and ".join(f"json_extract(read, '$.{name}') = ?" for name in facts) or "1"
+    with opened_index(Path(root)) as index:
+        asked = f"select name from studies where {where} order by name"
+        return tuple(name for (name,) in index.execute(asked, list(facts.values())))
+
+
 def index_file(root: str | Path) -> Path:
     """Where the index of a workspace lies; it may be deleted at any time."""
     place = str(Path(root).resolve()).encode()

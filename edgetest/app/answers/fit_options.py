@@ -2,6 +2,7 @@
 
 import streamlit as st
 
+from edgetest.app.answers.shop_choice import earlier_version, shop_choice
 from edgetest.app.kept_fields import kept_choice, kept_chosen, kept_form
 from edgetest.app.open_study import faults_shown, source_of, workspace
 from edgetest.app.verbatim import verbatim
@@ -42,7 +43,9 @@ def fit_options(source, *, compare=False):
         if gives_lives(source, chosen["reading"]):
             chosen["limit"] = _grade(form, source, chosen["reading"])
             chosen["level"] = _level(form)
-            wanted = _wanted(chosen | (_against(form, source) if compare else {}))
+            wanted = _wanted(
+                chosen | (_against(form, source, chosen["reading"]) if compare else {})
+            )
             form.way_back("As the study says again", note="")
             return wanted
         left, right = st.columns(2)
@@ -67,7 +70,7 @@ def fit_options(source, *, compare=False):
                 st.text_input, "Other levels to compare at, with commas between", "", "levels",
                 live=False,                 placeholder="shares of the limit",
             )  # fmt: skip
-            chosen |= _against(form, source)
+            chosen |= _against(form, source, chosen["reading"])
         form.way_back("As the study says again", note="")
     numbers = {"limit": limit, "power": power, "limit_of_fresh": of_fresh, "at_cuts": at_cuts}
     return _read(chosen, numbers, levels)
@@ -81,9 +84,9 @@ def _grade(form, source, reading):
                   ladder_of(source, reading)[:-1], str)  # fmt: skip
 
 
-def _against(form, source):
+def _against(form, source, reading):
     """What heat treatments are held against: earlier studies, control blade, reference."""
-    chosen = {"history": _history(form, source)}
+    chosen = {"history": _history(form, source, reading)}
     left, right = st.columns(2)
     with left:
         names = [blade.id for blade in source.study.blades]
@@ -126,20 +129,22 @@ def ready_studies(source):
     return ready, others
 
 
-def _history(form, source):
-    """Scatter of the shop's earlier studies."""
+def _history(form, source, reading):
+    """What the shop's earlier studies say of its blades and heat treatments."""
     ready, _ = ready_studies(source)
     names = form.field(
         st.multiselect, "Earlier studies whose scatter may moderate this one's", [], "history",
         options=[name for name, _ in ready], format_func=dict(ready).__getitem__,
     )  # fmt: skip
+    folders = shop_choice(form, source, reading) or tuple(str(workspace() / n) for n in names)
     with faults_shown():
-        return _learnt(tuple(str(workspace() / name) for name in names))
+        return _learnt(source, str(source.path), reading, folders,
+                       [earlier_version(each) for each in folders])  # fmt: skip
 
 
 @st.cache_resource(max_entries=8, show_spinner="Reading the earlier studies")
-def _learnt(folders):
-    return shop_history(folders)
+def _learnt(_source, path, reading, folders, versions):
+    return shop_history(folders, _source, reading)
 
 
 def _read(chosen, numbers, levels):

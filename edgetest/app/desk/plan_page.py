@@ -8,6 +8,7 @@ import pandas as pd
 import streamlit as st
 
 from edgetest.app.answers.fit_options import ready_studies
+from edgetest.app.answers.shop_choice import earlier_version, shop_choice
 from edgetest.app.bench.sealed_names import same_word, word_twice
 from edgetest.app.cards import show_rows
 from edgetest.app.downloads import frame_records, show_figure, table_downloads
@@ -111,6 +112,7 @@ def _wishes(source):
         options=[name for name, _ in earlier], format_func=dict(earlier).__getitem__,
         help=f"{counted(others, 'study', 'studies')} here cannot tell it yet." if others else None,
     )  # fmt: skip
+    shop = shop_choice(form, source)
     life, fresh, limit, cv, sd = _thought(form, source)
     form.way_back("The usual plan again", note="")
     return (
@@ -119,7 +121,7 @@ def _wishes(source):
         ("power", chance / 100),
         ("blocks", _names(blocks) or tuple(usual_blocks(source))),
         ("seed", seed),
-        ("history", tuple(str(workspace() / name) for name in history)),
+        ("history", shop or tuple(str(workspace() / name) for name in history)),
         ("life", life and float(life)),
         ("fresh", fresh or None),
         ("limit", limit or None),
@@ -190,7 +192,7 @@ def _readings_thought(form, source, left, right, chops):
 
 def _planned(folder, wishes):
     """The plan; None while tests are simulated, which the page then shows."""
-    earlier = [stamp(Path(name)) for name in dict(wishes)["history"]]
+    earlier = [earlier_version(name) for name in dict(wishes)["history"]]
 
     def make(report):
         from edgetest.study.sources import open_source

@@ -3,7 +3,9 @@
 import pytest
 
 from edgetest.store.workspace import new_study
+from edgetest.study.shop.shop_memory import book_of
 from tests.app.test_navigation_pages import page, words
+from tests.study.shop.test_shop_book import write_study
 
 BLADES = [{"id": f"{t}{i}", "heat_treatment": t} for t in ("soft", "hard") for i in (1, 2, 3)]
 
@@ -49,3 +51,18 @@ def test_thread_force_asks_for_a_fresh_edge_in_its_own_unit(made):
     fresh.set_value(200.0).run()
     assert not run.exception
     assert "blades of each heat treatment" in words(run)
+
+
+def test_the_shop_s_other_studies_have_a_say_where_a_person_says_so(tmp_path, made):
+    made("sisal_rope")
+    for number in range(4):
+        write_study(tmp_path / f"earlier_{number}", 1.4 + 0.1 * number, number)
+    assert "other studies" not in [each.label for each in page("plan", seconds=90).run().toggle]
+    book_of(tmp_path)
+    run = page("plan", seconds=90).run()
+    assert "earlier studies of your shop" not in words(run)
+    (offered,) = [each for each in run.toggle if "3 other studies" in each.label]
+    run = offered.set_value(True).run()
+    assert not run.exception
+    assert "comes from 3 earlier studies of your shop" in words(run)
+    assert "as your shop compares them" in words(run)
