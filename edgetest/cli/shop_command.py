@@ -25,8 +25,9 @@ def shop_book_command(folder, words, also, invented, level, json_):
     study weighs. A study that did not change since it was last read is not read again.
 
     JSON: {studies, pools: [{protocol, reading, studies, anchor, arms: [{arm, against, ratio,
-    next_low, next_high, studies, shares}], pairs (as arms), blade_sd, blade_df, between_sd,
-    drift, next_studies, doubts}], left_out, found: [{name, title, date, maker, protocol, fault}]}.
+    next_low, next_high, studies, shares}], pairs (as arms), blade_sd, blade_df, batch_sd,
+    batch_why, between_sd, drift, next_studies, doubts}], left_out, found: [{name, title, date,
+    maker, protocol, fault}]}.
     """
     from edgetest.store.known_results import read_known_results
     from edgetest.study.shop.shop_memory import book_of

@@ -33,6 +33,17 @@ class StudyEffects:
 
 
 @dataclass(frozen=True)
+class Ahead:
+    """Variances of log life that the next study adds: a steady arm's change, another's load."""
+
+    steady: float = 0.0
+    other: float = 0.0
+
+
+NOTHING_AHEAD = Ahead()
+
+
+@dataclass(frozen=True)
 class PooledEffect:
     """One arm against another over all studies: a log effect, its ends, and the next study's.
 
@@ -79,7 +90,7 @@ class LinkedStudies:
     _covariance: np.ndarray
     _gain: np.ndarray
     _fit: WeightedStudies
-    _ahead: float
+    _ahead: Ahead
 
     def effect(self, arm, against, level=0.95, *, ahead=True):
         """One arm against another, by Student's t on the stretched variance.
@@ -129,7 +140,8 @@ class LinkedStudies:
             for mean, covariance, _, squares in fits
         ])  # fmt: skip
         part = sum(self._fit.varies(arm) for arm in pair) / 2
-        further = self._ahead * sum(arm in self._fit.steady for arm in pair)
+        steady = sum(arm in self._fit.steady for arm in pair)
+        further = self._ahead.steady * steady + self._ahead.other * (2 - steady)
         spread = np.repeat((part * betweens + further) ** 0.5, len(SHARES))
 
         spread = np.maximum(spread, TINY)
@@ -171,7 +183,7 @@ class LinkedStudies:
         return float(student.ppf(0.5 + level / 2, df)) if df > 0 else inf
 
 
-def linked_studies(studies, anchor=None, steady=(), ahead=0.0):
+def linked_studies(studies, anchor=None, steady=(), ahead=NOTHING_AHEAD):
     """Pool linked studies: Paule-Mandel random effects, Hartung-Knapp-Sidik-Jonkman intervals.
 
     Each study gives effects of its arms against its first one. An arm's true effect differs
@@ -189,8 +201,7 @@ def linked_studies(studies, anchor=None, steady=(), ahead=0.0):
         What all arms are held against; default: the first study's first arm.
     steady : collection of str
         Arms made once for all studies: they hardly differ from study to study.
-    ahead : float
-        Variance of log life that a steady arm's own change adds in the next study.
+    ahead : Ahead
 
     Returns
     -------

@@ -1,6 +1,6 @@
 """Does the shop book hold the truth where blades come out of oven loads?
 
-    python -m tests.benchmarks.batch_worlds [--count 100]
+    python -m tests.benchmarks.batch_worlds [--half look|report] [--count 100] [--kinds …]
 
 Invented shops, written from this description alone. The oven of a small shop takes two to six
 blades. One load is heated, quenched in one bucket of oil and tempered together: all of it shares
@@ -26,6 +26,7 @@ from datetime import timedelta
 
 import numpy as np
 
+from edgetest.study.shop.shop_book import shop_book
 from edgetest.study.shop.study_lives import ArmLife, StudyLives
 from tests.benchmarks.shop_worlds import (
     ARMS,
@@ -175,22 +176,89 @@ def truth_of(told, count, arm, against):
     return mean_and_next(arm) - mean_and_next(against)
 
 
+def loads_among(kind):
+    """Loads over which a heat treatment's study mean is taken."""
+    return 1 if kind in ("one load", "left over") else 2
+
+
+def scatters_told(pool, oven, row):
+    """Whether batches and studies were told apart, and each interval held the truth."""
+    batch = pool["batch_sd"]
+    row["batch told"] = batch is not None
+    if batch:
+        row |= held("batch", batch["low"], batch["high"], oven.load, np.asarray)
+    # Where they are not told apart: loads of one blade are the blades' part, others the study's.
+    loads = (
+        0.0
+        if batch or oven.kind == "a load a blade"
+        else oven.load / np.sqrt(loads_among(oven.kind))
+    )
+    truth = np.sqrt(2) * np.hypot(oven.study, loads)
+    between = pool["between_sd"]
+    if between["high"] is not None:
+        row |= held("study", between["low"], between["high"], truth, np.asarray)
+    return row
+
+
+def held(what, low, high, truth, scale=np.log):
+    """Whether an interval was given and held the truth, and how wide it was."""
+    if low is None or high is None or (scale is np.log and low <= 0):
+        return {f"{what} held": np.nan, f"{what} width": np.nan}
+    width = high / low if scale is np.log else high - low
+    return {f"{what} held": bool(scale(low) <= truth <= scale(high)), f"{what} width": width}
+
+
+def judged(told, count):
+    """Rows of the book of the first studies: one a comparison, one a pool for the scatters."""
+    rows = []
+    for pool in shop_book(told.lives[:count]).to_dict()["pools"]:
+        rows.append(scatters_told(pool, told.oven, {}))
+        for each in (*pool["arms"], *pool["pairs"]):
+            mean, after = truth_of(told, count, each["arm"], each["against"])
+            ratio = each["ratio"]
+            row = held("mean", ratio["low"], ratio["high"], mean)
+            rows.append(row | held("next", each["next_low"], each["next_high"], after))
+    return rows
+
+
+def ran(kind, half, count):
+    """Rows of all shops of a kind by number of studies."""
+    rows = {many: [] for many in COUNTS}
+    for seed in range(half == "look", 2 * count, 2):
+        told = told_of(kind, seed)
+        for many in COUNTS:
+            rows[many] += judged(told, many)
+    return rows
+
+
+def share(rows, key):
+    """Mean of a key over the rows that have it."""
+    found = [row[key] for row in rows if key in row and not np.isnan(row[key])]
+    return np.mean(found) if found else np.nan
+
+
 def main():
-    """Print what the shops are like, and how their studies' lives scatter."""
+    """Print the tables: odd seeds to look and choose, even ones to report."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--half", choices=("look", "report"), default="look")
     parser.add_argument("--count", type=int, default=100, help="shops of each kind")
+    parser.add_argument("--kinds", default=",".join(KINDS))
     asked = parser.parse_args()
-    print("| kind | loads of a heat treatment in a study | scatter about its study's mean |")
-    print("| --- | --- | --- |")
-    for kind in KINDS:
-        loads, scatter = [], []
-        for seed in range(asked.count):
-            for study in told_of(kind, seed).lives:
-                for arm in {run.arm for run in study.runs} - {HELD_CONTROL}:
-                    own = [run for run in study.runs if run.arm == arm]
-                    loads.append(len({run.batch for run in own if run.batch}))
-                    scatter.append(np.var([run.log_life for run in own], ddof=1))
-        print(f"| {kind} | {np.mean(loads):.2f} | {np.sqrt(np.mean(scatter)):.3f} |")
+    found = {kind: ran(kind, asked.half, asked.count) for kind in asked.kinds.split(",")}
+    for what in ("mean", "next", "batch", "study"):
+        print(f"\n| held, {what} | " + " | ".join(map(str, COUNTS)) + " | width at 3 | at 12 |")
+        print("| --- " * (len(COUNTS) + 3) + "|")
+        for kind, by in found.items():
+            cells = [100 * share(by[many], f"{what} held") for many in COUNTS]
+            wide = [np.nanmedian([r.get(f"{what} width", np.nan) for r in by[many]] or [np.nan])
+                    for many in (3, 12)]  # fmt: skip
+            words = [f"{each:.1f}" for each in cells] + [f"{each:.2f}" for each in wide]
+            print(f"| {kind} | " + " | ".join(words).replace("nan", "–") + " |")
+    print("\n| batches told apart, % of books | " + " | ".join(map(str, COUNTS)) + " |")
+    print("| --- " * (len(COUNTS) + 1) + "|")
+    for kind, by in found.items():
+        cells = [f"{100 * share(by[many], 'batch told'):.0f}" for many in COUNTS]
+        print(f"| {kind} | " + " | ".join(cells) + " |")
 
 
 if __name__ == "__main__":

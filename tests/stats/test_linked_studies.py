@@ -6,7 +6,7 @@ from scipy.stats import chi2
 from statsmodels.stats.meta_analysis import combine_effects
 
 from edgetest.errors import UnusableInput
-from edgetest.stats.linked_studies import StudyEffects, linked_studies, parts_of
+from edgetest.stats.linked_studies import Ahead, StudyEffects, linked_studies, parts_of
 
 # Nine results of a key comparison, and its consensus by Paule and Mandel: R. Kacker, Metrologia 41
 # (2004) 132; the digits as the R package metafor gives them (quoted in statsmodels' own tests).
@@ -148,7 +148,7 @@ def test_an_arm_made_once_differs_less_in_the_next_study():
     found = linked_studies(studies, "k", ["k"])
     against_k, pair = found.effect("b", "k"), found.effect("b", "c")
     assert against_k.next_high - against_k.next_low < 0.85 * (pair.next_high - pair.next_low)
-    ahead = linked_studies(studies, "k", ["k"], ahead=0.2)
+    ahead = linked_studies(studies, "k", ["k"], Ahead(steady=0.2))
     wider = ahead.effect("b", "k")
     assert wider.next_high - wider.next_low > 1.2 * (against_k.next_high - against_k.next_low)
     assert (wider.low, wider.high) == (against_k.low, against_k.high)

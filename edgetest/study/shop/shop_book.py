@@ -3,15 +3,17 @@
 import re
 from dataclasses import dataclass
 from itertools import combinations
-from math import exp, log
+from math import exp, inf, log
 
 import numpy as np
 from scipy.special import ndtr, ndtri
+from scipy.stats import chi2
 
 from edgetest.doubts import doubt
 from edgetest.estimate import Estimate
 from edgetest.stats.contrast import contrast
-from edgetest.stats.linked_studies import StudyEffects, linked_studies, parts_of
+from edgetest.stats.linked_studies import Ahead, StudyEffects, linked_studies, parts_of
+from edgetest.study.shop.load_scatter import LoadScatter, load_scatter
 from edgetest.study.shop.shop_result import (
     NEXT_BLADES,
     KnownArm,
@@ -55,14 +57,15 @@ def shop_book(remembered, results=(), *, invented=False, level=0.95):
     pools: list[Pool] = []
     for kind in sorted({*kept, *noted}):
         members = kept.get(kind, [])
-        scatters = scatters_of([found for _, found in members])
-        if members and not scatters[2]:
+        scatter = _scatter(members, level)
+        if members and not scatter.df:
             left_out |= {study.name: UNKNOWN_SCATTER for study, _ in members}
             members = []
-        part = [Member(s.name, s, effects_of(found, scatters)) for s, found in members]
+        part = [Member(s.name, s, effects_of(found, scatter.sds, scatter.loads.sd))
+                for s, found in members]  # fmt: skip
         part += noted.get(kind, [])
         for numbers in parts_of([each.effects.arms for each in part]):
-            pools.append(_pool(kind, [part[number] for number in numbers], scatters, level))
+            pools.append(_pool(kind, [part[number] for number in numbers], scatter, level))
     return ShopBook(len(remembered), tuple(pools), left_out)
 
 
@@ -83,6 +86,46 @@ def _kept(remembered, invented):
 
 
 @dataclass(frozen=True)
+class Scatter:
+    """Of log life: between blades and the control's runs, with their df; between oven loads."""
+
+    sds: tuple[float, float]
+    df: int
+    loads: LoadScatter
+
+    def blades(self, level):
+        """Between blades of one load, where loads are told apart, with its interval."""
+        found, told = self.loads.found, "what rolls and heat treatments leave over"
+        if found:
+            ends = found.within, found.within_low, found.within_high
+            return Estimate(*ends, "", level, f"{told} within batches, chi-square")
+        sd = self.sds[0]
+        low, high = (sd * (self.df / chi2.ppf(0.5 + side * level / 2, self.df)) ** 0.5
+                     if self.df else float(side < 0) * inf for side in (1, -1))  # fmt: skip
+        return Estimate(sd, low, high, "", level, f"{told}, chi-square")
+
+    def batches(self, level):
+        """Between loads, with its interval; None where it cannot be told apart."""
+        found = self.loads.found
+        if found is None:
+            return None
+        return Estimate(found.between, found.between_low, found.between_high, "", level,
+                        "generalised pivot of nested scatter")  # fmt: skip
+
+
+def _scatter(members, level):
+    """The scatter of all studies of a protocol together."""
+    blades, control, df = scatters_of([found for _, found in members])
+    if not df:
+        return Scatter((blades, control), 0, LoadScatter(None, ""))
+    runs = [(study.read_runs, study.control) for study, _ in members]
+    loads = load_scatter(runs, blades / control, level)
+    if loads.found:
+        blades = loads.found.within
+    return Scatter((blades, control), df, loads)
+
+
+@dataclass(frozen=True)
 class Member:
     """One study in a pool; `study` is None of a result whose log is gone."""
 
@@ -99,12 +142,12 @@ def _member(result):
     return Member(result.study, None, effects)
 
 
-def _pool(kind, part, scatters, level):
+def _pool(kind, part, scatter, level):
     """One pool of studies that are linked."""
-    sd, _, df = scatters
     names = tuple(each.name for each in part)
     steady = {arm for each in part for arm in each.effects.arms if arm.startswith(CONTROL)}
-    linked = linked_studies([each.effects for each in part], _anchor(part), steady, _ahead(part))
+    linked = linked_studies([each.effects for each in part], _anchor(part), steady,
+                            Ahead(_ahead(part), scatter.loads.sd**2))  # fmt: skip
     anchor, *others = linked.arms
     having = [(each.name, each.effects.arms) for each in part]
     arms = sorted((_known(linked, having, arm, anchor, level) for arm in others),
@@ -116,8 +159,9 @@ def _pool(kind, part, scatters, level):
     between = Estimate(linked.between_sd, linked.between_low, linked.between_high, "", 0.95,
                        "Paule-Mandel, interval by the Q profile")  # fmt: skip
     return Pool(
-        kind[0], kind[1], names, anchor, tuple(arms), tuple(pairs), sd, df, between,
-        _drift(part, anchor, level), _next_studies(linked, sd, level) if df else (),
+        kind[0], kind[1], names, anchor, tuple(arms), tuple(pairs),
+        scatter.blades(level), scatter.df, scatter.batches(level), scatter.loads.why, between,
+        _drift(part, anchor, level), _next_studies(linked, scatter, level) if scatter.df else (),
         _doubts(part, linked),
     )  # fmt: skip
 
@@ -194,9 +238,9 @@ def _drift(part, anchor, level):
     return Estimate(slope, slope - half, slope + half, "a year", level, "least squares, t")
 
 
-def _next_studies(linked, sd, level):
+def _next_studies(linked, scatter, level):
     """The comparisons that one more study would settle most probably, of those still open."""
-    variance = 2 * sd**2 / NEXT_BLADES
+    variance = 2 * (scatter.sds[0] ** 2 / NEXT_BLADES + scatter.loads.sd**2)
     found = []
     for first, second in list(combinations(linked.arms, 2))[:MOST_PAIRS]:
         effect = linked.effect(second, first, level, ahead=False)

@@ -87,8 +87,12 @@ class Pool:
         What all are held against: the control blade where there is one.
     pairs : tuple of KnownArm
         Those that studies compared with each other, without the anchor.
-    blade_sd, blade_df : float, int
-        Scatter of log life between blades of one heat treatment, pooled.
+    blade_sd, blade_df : Estimate, int
+        Scatter of log life between blades of one heat treatment, of one batch where batches are
+        told apart, pooled.
+    batch_sd, batch_why : Estimate or None, str
+        Scatter between batches (oven loads) of one heat treatment in a study; where it cannot be
+        told apart from blades or studies, why.
     between_sd : Estimate
         How far the true log ratio of two heat treatments differs from study to study.
     drift : Estimate or None
@@ -101,8 +105,10 @@ class Pool:
     anchor: str
     arms: tuple[KnownArm, ...]
     pairs: tuple[KnownArm, ...]
-    blade_sd: float
+    blade_sd: Estimate
     blade_df: int
+    batch_sd: Estimate | None
+    batch_why: str
     between_sd: Estimate
     drift: Estimate | None
     next_studies: tuple[NextStudy, ...]
@@ -115,21 +121,27 @@ class Pool:
     def facts(self):
         """Scatter between blades and between studies, and the anchor's drift, a sentence each."""
         lines = []
-        if isfinite(self.blade_sd):
-            lines.append(
-                f"Blades of one heat treatment scatter by about {100 * self.blade_sd:.0f} % "
-                f"({self.blade_df} degrees of freedom)."
-            )
+        if self.blade_df:
+            of = "batch" if self.batch_sd else "heat treatment"
+            lines.append(f"Blades of one {of} scatter by about {_percent(self.blade_sd)}.")
+            lines.append(self._batches())
         if isfinite(self.between_sd.high):
+            besides = "" if self.batch_sd else ", batches among it"
             lines.append(
                 "From study to study a true ratio differs by about "
-                f"{100 * self.between_sd.value:.0f} % (up to {100 * self.between_sd.high:.0f} %)."
+                f"{_percent(self.between_sd)}{besides}."
             )
         if self.drift is not None:
             low, high = (100 * (exp(end) - 1) for end in (self.drift.low, self.drift.high))
             name = self.anchor[:1].upper() + self.anchor[1:]
             lines.append(f"{name} changes by {low:+.0f} to {high:+.0f} % a year.")
         return lines
+
+    def _batches(self):
+        """What batches add, or why that is not known."""
+        if self.batch_sd:
+            return f"Batches of one heat treatment differ by about {_percent(self.batch_sd)}."
+        return f"What batches add cannot be told apart: {self.batch_why}."
 
     def summary(self):
         """What is known, as a maker reads it."""
@@ -146,6 +158,12 @@ class Pool:
             lines += [f"    {each.summary()}" for each in self.next_studies]
         lines += [f"  {line}" for line in sentences(self.doubts)]
         return "\n".join(lines)
+
+
+def _percent(sd):
+    """A standard deviation of logs with its interval, as "12 % (9 to 17 %)"."""
+    value, low, high = (f"{100 * each:.0f}" for each in (sd.value, sd.low, sd.high))
+    return f"{value} % ({low} to {high} %)"
 
 
 @dataclass(frozen=True)

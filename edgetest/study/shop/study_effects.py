@@ -19,8 +19,9 @@ class WithinStudy:
     arms : tuple of str
     log_effects : ndarray, shape (arms - 1,)
         Of `arms[1:]` against `arms[0]`.
-    unscaled : ndarray, shape (2, arms - 1, arms - 1)
-        Their covariance over the variance between blades, and over that of the control's runs.
+    unscaled : ndarray, shape (3, arms - 1, arms - 1)
+        Their covariance over the variance between blades, over that of the control's runs, and
+        over that between oven loads.
     squares : ndarray, shape (2,)
         Left over of the blades, and of the control's runs.
     expected : ndarray, shape (2, 2)
@@ -59,10 +60,9 @@ def within_study(lives, control=""):
     if len(arms) < 2:
         return None
     y = np.array([each.log_life for each in lives])
-    runs = Counter(each.blade for each in lives)
-    weight = np.array([1.0 if e.arm == control else 1 / runs[e.blade] for e in lives])
+    weight = weights_of(lives, control)
     of_arms = np.array([[float(each.arm == arm) for arm in arms[1:]] for each in lives])
-    shared = _shared(lives, of_arms)
+    shared = shared_by(lives, of_arms)
     root = np.sqrt(weight)
     design = np.hstack([shared, of_arms]) * root[:, None]
     gain = np.linalg.pinv(design)
@@ -74,7 +74,8 @@ def within_study(lives, control=""):
     units = round(float(weight.sum()))
     return WithinStudy(
         tuple(arms), effects @ (y * root),
-        np.array([effects[:, group] @ effects[:, group].T for group in groups]),
+        np.array([*(effects[:, group] @ effects[:, group].T for group in groups),
+                  _of_loads(lives, control, effects * root)]),
         np.array([left[group].sum() for group in groups]),
         np.array([[(residual[np.ix_(i, j)] ** 2).sum() for j in groups] for i in groups]),
         max(units - design.shape[1], 0),
@@ -82,7 +83,28 @@ def within_study(lives, control=""):
     )  # fmt: skip
 
 
-def _shared(lives, of_arms):
+def weights_of(lives, control):
+    """What each run counts: a blade once, however often it was run; each run of the control."""
+    runs = Counter(each.blade for each in lives)
+    return np.array([1.0 if e.arm == control else 1 / runs[e.blade] for e in lives])
+
+
+def batches_of(lives, control):
+    """Each run's oven load, None for the control's; where one is not noted, a load an arm."""
+    noted = all(each.batch for each in lives if each.arm != control)
+    return [None if e.arm == control else (e.batch if noted else e.arm) for e in lives]
+
+
+def _of_loads(lives, control, gain):
+    """Covariance of the effects over the variance between loads; `gain` of each log life."""
+    batches = batches_of(lives, control)
+    sums = [gain[:, [each == name for each in batches]].sum(axis=1)
+            for name in dict.fromkeys(batches) if name is not None]  # fmt: skip
+    each = np.array(sums).reshape(-1, len(gain))
+    return each.T @ each
+
+
+def shared_by(lives, of_arms):
     """What runs share besides their arm: their roll where arms meet in rolls, else a mean."""
     blocks = sorted({each.block for each in lives})
     by_block = np.array([[float(each.block == block) for block in blocks] for each in lives])
@@ -123,7 +145,7 @@ def scatters_of(found):
     return blades**0.5, control**0.5, df
 
 
-def effects_of(found, scatters):
+def effects_of(found, scatters, loads=0.0):
     """The study's effects with the scatter of all studies, as they are pooled.
 
     Parameters
@@ -131,10 +153,12 @@ def effects_of(found, scatters):
     found : WithinStudy
     scatters : (float, float)
         Of log life, between blades and between the control's runs.
+    loads : float
+        The same between oven loads, where it is told apart from what differs between studies.
 
     Returns
     -------
     StudyEffects
     """
-    covariance = np.tensordot(np.square(scatters[:2]), found.unscaled, 1)
+    covariance = np.tensordot(np.square([*scatters[:2], loads]), found.unscaled, 1)
     return StudyEffects(found.arms, found.log_effects, covariance)

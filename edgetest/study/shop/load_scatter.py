@@ -1,0 +1,90 @@
+"""What do oven loads add to the scatter of a shop's blades, and can it be told apart?"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from edgetest.stats.nested_scatter import NestedScatter, nested_scatter
+from edgetest.study.shop.study_effects import batches_of, shared_by, weights_of
+
+LEAST_CONTRASTS = 2  # of loads; one alone leaves the interval open by powers of ten
+WIDEST = 1.0  # upper end of a standard deviation of log life that still tells something
+TINY = 1e-9
+
+
+@dataclass(frozen=True)
+class LoadScatter:
+    """Scatter between loads and within them, or why it cannot be told apart.
+
+    `found` is None where it cannot, and `why` says so in words.
+    """
+
+    found: NestedScatter | None
+    why: str = ""
+
+    @property
+    def sd(self):
+        """Between loads; 0 where it cannot be told apart."""
+        return self.found.between if self.found else 0.0
+
+
+def load_scatter(studies, ratio, level=0.95):
+    """Scatter of log life between oven loads, pooled over studies.
+
+    Parameters
+    ----------
+    studies : sequence of (sequence of ArmLife, str)
+        Runs of each study, and its control blade's arm.
+    ratio : float
+        Scatter between blades over that between the control's runs.
+    level : float
+
+    Returns
+    -------
+    LoadScatter
+        What arms and rolls explain is taken out of each study by least squares; loads are told
+        from blades where a study has a heat treatment in two loads, one of them of two blades.
+    """
+    sizes, squares, left, df, noted = [], [], 0.0, 0, 0
+    for lives, control in studies:
+        parts = _parts(lives, control, ratio)
+        if parts is None:
+            continue
+        noted += 1
+        sizes.append(parts[0])
+        squares.append(parts[1])
+        left, df = left + parts[2], df + parts[3]
+    if not noted:
+        return LoadScatter(None, "no study names the batch of each blade")
+    sizes, squares = np.concatenate(sizes), np.concatenate(squares)
+    if len(sizes) < LEAST_CONTRASTS:
+        return LoadScatter(None, "too few heat treatments came out of two batches in one study")
+    found = nested_scatter(sizes, squares, left, df, level)
+    if found is None:
+        return LoadScatter(None, "each blade came out of a batch of its own")
+    if found.between_high > WIDEST:
+        return LoadScatter(None, "so few batches leave it open")
+    return LoadScatter(found)
+
+
+def _parts(lives, control, ratio):
+    """Contrasts of loads, their squares, and what is left within loads; None where not noted."""
+    arms = sorted({each.arm for each in lives})
+    if len(arms) < 2 or not all(each.batch for each in lives if each.arm != control):
+        return None
+    batches = batches_of(lives, control)
+    names = sorted({each for each in batches if each is not None})
+    of_arms = np.array([[float(each.arm == arm) for arm in arms[1:]] for each in lives])
+    weight = weights_of(lives, control)
+    scale = np.sqrt(weight) * np.array([ratio if e.arm == control else 1.0 for e in lives])
+    fixed = np.hstack([shared_by(lives, of_arms), of_arms]) * scale[:, None]
+    loads = np.array([[float(each == name) for name in names] for each in batches])
+    y = np.array([each.log_life for each in lives]) * scale
+    beyond = np.eye(len(y)) - fixed @ np.linalg.pinv(fixed)
+    turned, sizes, _ = np.linalg.svd(beyond @ (loads * scale[:, None]))
+    kept = sizes > TINY
+    turned = turned[:, : len(sizes)][:, kept]
+    along = turned.T @ y
+    left = float(y @ beyond @ y - along @ along)
+    df = round(float(weight.sum())) - np.linalg.matrix_rank(fixed) - int(kept.sum())
+    return sizes[kept] ** 2, along**2, max(left, 0.0) if df > 0 else 0.0, max(df, 0)
