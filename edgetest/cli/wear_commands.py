@@ -77,11 +77,14 @@ def fit_command(log, question, json_):
 def compare_command(log, question, against, history, also, look, json_):
     """Which heat treatment's blades last longer, by what factor, how sure. LOG as in fit."""
     from edgetest.study.sources import open_source
-    from edgetest.study.wear.earlier_studies import shop_history
     from edgetest.study.wear.wear_answer import comparison_of
 
-    source = open_source(log) if history else None
-    earlier = shop_history(history, source, question.reading, workers=question.workers)
+    earlier = None
+    if history:
+        from edgetest.study.wear.earlier_studies import shop_history
+
+        source = open_source(log)
+        earlier = shop_history(history, source, question.reading, workers=question.workers)
     more = {**vars(against), "history": earlier, "also": also}
     result = _asked_of(log, question, json_, comparison_of, **more)
     if look:

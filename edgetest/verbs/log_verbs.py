@@ -211,17 +211,20 @@ def compare(
     ['photograph_refused', 'apexes_alike', 'control_not_needed', 'invented', 'excluded_rows']
     """
     from edgetest.study.wear.analysis import AnalysisOptions
-    from edgetest.study.wear.earlier_studies import shop_history
     from edgetest.study.wear.wear_answer import comparison_of
 
     wishes: dict[str, Any] = {**more, "also": several(more.get("also"))}
-    source = given_log(log)
+    source, earlier = given_log(log), None
+    if several(history):
+        from edgetest.study.wear.earlier_studies import shop_history
+
+        earlier = shop_history(several(history), source, reading, workers=workers)
     options = AnalysisOptions(
         reading=reading,
         limit=limit,
         control=control,
         reference=reference,
-        history=shop_history(several(history), source, reading, workers=workers),
+        history=earlier,
         **wishes,
     )
     return comparison_of(source, options, workers=workers)
