@@ -71,9 +71,8 @@ def nested_scatter(sizes, squares, left, df, level=0.95):
     between = _where(sizes, squares, np.array([within]), np.array([float(n)]))[0, 0]
     pivots = _where(sizes, squares, drawn, chi2.ppf(SHARES, n))
     ends = np.quantile(pivots, (tail, 1 - tail), method="hazen")  # each stands for its middle
-    return NestedScatter(
-        *(float(x) ** 0.5 for x in (within, low, high, between, *ends)), int(df), n
-    )
+    within, low, high, between, least, most = np.sqrt([within, low, high, between, *ends]).tolist()
+    return NestedScatter(within, low, high, between, least, most, int(df), n)
 
 
 def _where(sizes, squares, within, sums):

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgetest.stats.nested_scatter import NestedScatter, nested_scatter
-from edgetest.study.shop.study_effects import batches_of, shared_by, weights_of
+from edgetest.study.shop.study_effects import batches_of, run_weights, shared_by
 
 LEAST_CONTRASTS = 2  # of loads; one alone leaves the interval open by powers of ten
 WIDEST = 1.0  # upper end of a standard deviation of log life that still tells something
@@ -56,10 +56,9 @@ def load_scatter(studies, ratio, level=0.95):
         left, df = left + parts[2], df + parts[3]
     if not noted:
         return LoadScatter(None, "no study names the batch of each blade")
-    sizes, squares = np.concatenate(sizes), np.concatenate(squares)
-    if len(sizes) < LEAST_CONTRASTS:
+    if sum(map(len, sizes)) < LEAST_CONTRASTS:
         return LoadScatter(None, "too few heat treatments came out of two batches in one study")
-    found = nested_scatter(sizes, squares, left, df, level)
+    found = nested_scatter(np.concatenate(sizes), np.concatenate(squares), left, df, level)
     if found is None:
         return LoadScatter(None, "each blade came out of a batch of its own")
     if found.between_high > WIDEST:
@@ -72,19 +71,23 @@ def _parts(lives, control, ratio):
     arms = sorted({each.arm for each in lives})
     if len(arms) < 2 or not all(each.batch for each in lives if each.arm != control):
         return None
-    batches = batches_of(lives, control)
-    names = sorted({each for each in batches if each is not None})
-    of_arms = np.array([[float(each.arm == arm) for arm in arms[1:]] for each in lives])
-    weight = weights_of(lives, control)
-    scale = np.sqrt(weight) * np.array([ratio if e.arm == control else 1.0 for e in lives])
+    weight = run_weights(lives, control)
+    of_control = np.array([each.arm == control for each in lives])
+    scale = np.sqrt(weight) * np.where(of_control, ratio, 1.0)
+    of_arms = _columns([each.arm for each in lives], arms[1:])
     fixed = np.hstack([shared_by(lives, of_arms), of_arms]) * scale[:, None]
-    loads = np.array([[float(each == name) for name in names] for each in batches])
+    batches = batches_of(lives, control)
+    loads = _columns(batches, sorted(set(batches) - {None}))
     y = np.array([each.log_life for each in lives]) * scale
     beyond = np.eye(len(y)) - fixed @ np.linalg.pinv(fixed)
     turned, sizes, _ = np.linalg.svd(beyond @ (loads * scale[:, None]))
     kept = sizes > TINY
-    turned = turned[:, : len(sizes)][:, kept]
-    along = turned.T @ y
+    along = turned[:, : len(sizes)][:, kept].T @ y
     left = float(y @ beyond @ y - along @ along)
     df = round(float(weight.sum())) - np.linalg.matrix_rank(fixed) - int(kept.sum())
     return sizes[kept] ** 2, along**2, max(left, 0.0) if df > 0 else 0.0, max(df, 0)
+
+
+def _columns(values, names):
+    """Indicators of the values, a column a name."""
+    return np.array([[float(each == name) for name in names] for each in values])

@@ -86,7 +86,7 @@ def _kept(remembered, invented):
 
 
 @dataclass(frozen=True)
-class Scatter:
+class ShopScatter:
     """Of log life: between blades and the control's runs, with their df; between oven loads."""
 
     sds: tuple[float, float]
@@ -117,12 +117,12 @@ def _scatter(members, level):
     """The scatter of all studies of a protocol together."""
     blades, control, df = scatters_of([found for _, found in members])
     if not df:
-        return Scatter((blades, control), 0, LoadScatter(None, ""))
+        return ShopScatter((blades, control), 0, LoadScatter(None, ""))
     runs = [(study.read_runs, study.control) for study, _ in members]
     loads = load_scatter(runs, blades / control, level)
     if loads.found:
         blades = loads.found.within
-    return Scatter((blades, control), df, loads)
+    return ShopScatter((blades, control), df, loads)
 
 
 @dataclass(frozen=True)

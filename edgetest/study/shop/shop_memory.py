@@ -5,7 +5,7 @@ from edgetest.study.shop.shop_book import shop_book
 from edgetest.study.shop.study_lives import StudyLives, lives_of_study
 
 
-def remembered(root, *, read=True, progress=None):
+def remembered_studies(root, *, read=True, progress=None):
     """All studies of a folder as the shop remembers them.
 
     Parameters

@@ -60,7 +60,7 @@ def within_study(lives, control=""):
     if len(arms) < 2:
         return None
     y = np.array([each.log_life for each in lives])
-    weight = weights_of(lives, control)
+    weight = run_weights(lives, control)
     of_arms = np.array([[float(each.arm == arm) for arm in arms[1:]] for each in lives])
     shared = shared_by(lives, of_arms)
     root = np.sqrt(weight)
@@ -83,7 +83,7 @@ def within_study(lives, control=""):
     )  # fmt: skip
 
 
-def weights_of(lives, control):
+def run_weights(lives, control):
     """What each run counts: a blade once, however often it was run; each run of the control."""
     runs = Counter(each.blade for each in lives)
     return np.array([1.0 if e.arm == control else 1 / runs[e.blade] for e in lives])

@@ -9,7 +9,7 @@ from edgetest.errors import UnusableInput
 from edgetest.stats.true_spread import LEAST_STUDIES, learnt_spread
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.shop_index import studies_of
-from edgetest.study.shop.shop_memory import remembered
+from edgetest.study.shop.shop_memory import remembered_studies
 from edgetest.study.shop.study_effects import WithinStudy, effects_of, scatters_of, within_study
 from edgetest.study.shop.study_lives import StudyLives, lives_of_study
 from edgetest.study.sources import open_source
@@ -95,7 +95,7 @@ def _alike(folder, source, reading, progress):
     reading = reading or reading_of(source)
     found = [
         each
-        for each in remembered(folder, progress=progress)
+        for each in remembered_studies(folder, progress=progress)
         if (each.protocol, each.reading) == (study.protocol_name, reading)
         and each.invented == study.invented
         and (folder / each.name).resolve() != own
