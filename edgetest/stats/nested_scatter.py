@@ -31,7 +31,7 @@ class NestedScatter:
     df_between: int
 
 
-def nested_scatter(sizes, squares, left, df, level=0.95):
+def nested_scatter(sizes, squares, left, df, level=0.95, *, fewer=1.0):
     """Variance components of groups and of what lies within them, unequal groups allowed.
 
     Parameters
@@ -46,6 +46,8 @@ def nested_scatter(sizes, squares, left, df, level=0.95):
     df : int
         Its degrees of freedom.
     level : float
+    fewer : float
+        Share of the degrees of freedom that tails heavier than the normal's leave to the limits.
 
     Returns
     -------
@@ -66,10 +68,10 @@ def nested_scatter(sizes, squares, left, df, level=0.95):
         return None
     tail = (1 - level) / 2
     within = left / df
-    low, high = left / chi2.ppf((1 - tail, tail), df)
-    drawn = left / chi2.ppf(SHARES, df)
+    low, high = left * fewer / chi2.ppf((1 - tail, tail), df * fewer)
+    drawn = left * fewer / chi2.ppf(SHARES, df * fewer)
     between = _where(sizes, squares, np.array([within]), np.array([float(n)]))[0, 0]
-    pivots = _where(sizes, squares, drawn, chi2.ppf(SHARES, n))
+    pivots = _where(sizes, squares, drawn, chi2.ppf(SHARES, n * fewer) / fewer)
     ends = np.quantile(pivots, (tail, 1 - tail), method="hazen")  # each stands for its middle
     within, low, high, between, least, most = np.sqrt([within, low, high, between, *ends]).tolist()
     return NestedScatter(within, low, high, between, least, most, int(df), n)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from edgetest.stats.between_studies import FEWER
 from edgetest.stats.nested_scatter import NestedScatter, nested_scatter
 from edgetest.study.shop.study_effects import batches_of, run_weights, shared_by
 
@@ -58,7 +59,8 @@ def load_scatter(studies, ratio, level=0.95):
         return LoadScatter(None, "no study names the batch of each blade")
     if sum(map(len, sizes)) < LEAST_CONTRASTS:
         return LoadScatter(None, "too few heat treatments came out of two batches in one study")
-    found = nested_scatter(np.concatenate(sizes), np.concatenate(squares), left, df, level)
+    found = nested_scatter(np.concatenate(sizes), np.concatenate(squares), left, df, level,
+                           fewer=FEWER)  # fmt: skip
     if found is None:
         return LoadScatter(None, "each blade came out of a batch of its own")
     if found.between_high > WIDEST:

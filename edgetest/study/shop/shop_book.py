@@ -11,6 +11,7 @@ from scipy.stats import chi2
 
 from edgetest.doubts import doubt
 from edgetest.estimate import Estimate
+from edgetest.stats.between_studies import FEWER
 from edgetest.stats.contrast import contrast
 from edgetest.stats.linked_studies import Ahead, StudyEffects, linked_studies, parts_of
 from edgetest.study.shop.load_scatter import LoadScatter, load_scatter
@@ -100,8 +101,10 @@ class ShopScatter:
             ends = found.within, found.within_low, found.within_high
             return Estimate(*ends, "", level, f"{told} within batches, chi-square")
         sd = self.sds[0]
-        low, high = (sd * (self.df / chi2.ppf(0.5 + side * level / 2, self.df)) ** 0.5
-                     if self.df else float(side < 0) * inf for side in (1, -1))  # fmt: skip
+        low, high = 0.0, inf
+        if few := self.df * FEWER:
+            low, high = (sd * (few / chi2.ppf(0.5 + side * level / 2, few)) ** 0.5
+                         for side in (1, -1))  # fmt: skip
         return Estimate(sd, low, high, "", level, f"{told}, chi-square")
 
     def batches(self, level):
