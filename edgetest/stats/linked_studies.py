@@ -12,9 +12,9 @@ from edgetest.errors import UnusableInput
 from edgetest.stats.between_studies import FEWER, SHARES, TAIL, TAIL_BELOW, WeightedStudies
 
 TINY = 1e-12
-# Studies from which a next one is told of. Of the ranges that two gave, chosen by coming out narrow,
-# 90.4 % held the truth where shops had no control blade and 90.4 % where quenches were parted
-# (`tests.benchmarks.shop_worlds`, odd seeds, and `batch_worlds`, odd); three gave 95 % and more.
+# Studies from which a next one is told of. Of the ranges that two gave, which are those that came
+# out narrow, 90.4 % held the truth where shops had no control blade, and 90.4 % where quenches were
+# parted (`tests.benchmarks.shop_worlds`, `batch_worlds`, odd seeds); of three, 95 % and more.
 LEAST_AHEAD = 3
 WIDEST = 4.6  # of a log interval, a factor of 100: wider ones of a next study tell nothing
 

@@ -117,6 +117,34 @@ def found_by_words(root: str | Path, words: Iterable[str]) -> tuple[dict[str, An
         return tuple(_read(index.execute(asked, wanted)))
 
 
+FACTS = ("name", "title", "date", "maker", "protocol", "fault")  # of a study that was found
+
+
+def facts_found(
+    root: str | Path, words: Iterable[str], most: int | None = None
+) -> tuple[int, tuple[dict[str, str], ...]]:
+    """How many studies hold all of some words, and who they are, without what was read of them.
+
+    The index as it stands; `indexed_studies` brings it up to date.
+
+    Parameters
+    ----------
+    root : str or Path
+    words : iterable of str
+        Of title, maker, steel, heat treatment, blade and its shape, protocol, notes or date.
+    most : int, optional
+        Of those told, by name; default: all.
+    """
+    wanted = [_plain(word) for word in words]
+    where = " and ".join(["instr(words, ?) > 0"] * len(wanted)) or "1"
+    facts = ", ".join(f"json_extract(read, '$.{name}')" for name in FACTS)
+    with opened_index(Path(root)) as index:
+        (count,) = index.execute(f"select count(*) from studies where {where}", wanted).fetchone()
+        asked = f"select {facts} from studies where {where} order by name limit ?"
+        rows = index.execute(asked, [*wanted, -1 if most is None else most])
+        return count, tuple(dict(zip(FACTS, row, strict=True)) for row in rows)
+
+
 def names_alike(root: str | Path, **facts: Any) -> tuple[str, ...]:
     """Names of the studies that were read, of which some facts hold these values, by name.
 

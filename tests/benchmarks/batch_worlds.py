@@ -18,7 +18,7 @@ Some makers do not note them at all. All ranges are common practice, no source.
 
 Truths: the long-run ratio of two heat treatments; the ratio in the next study, made in loads as
 this shop makes them (a load a blade: what a load does is then each blade's own); the standard
-deviations of a load, of a study and, within a load, of a blade, duds counted in.
+deviations of a load, of a study and, within a load, of a blade, with the duds that there were.
 """
 
 import argparse
@@ -38,8 +38,7 @@ from tests.benchmarks.shop_worlds import (
     arm_name,
 )
 
-# Mean square of a dud's log life about the mean of all blades, one in fifty being a dud.
-DUD_SQUARES = np.mean(np.log(np.linspace(*DUD, 2001)) ** 2) - 0.02 * DUD_LOG**2
+DUD_SQUARES = np.mean(np.log(np.linspace(*DUD, 2001)) ** 2)  # of a dud's log life
 KINDS = ("one load", "two loads", "a load a blade", "parted tempers", "left over", "not noted")
 COUNTS = (2, 3, 4, 6, 12)
 STUDIES = max(COUNTS) + 1
@@ -71,6 +70,7 @@ class Told:
     studies: np.ndarray
     next_loads: np.ndarray
     lives: list = field(default_factory=list)
+    duds: list = field(default_factory=list)  # of each study: duds, and blades
 
 
 def built(kind, rng):
@@ -127,7 +127,7 @@ def studied(told, number, loads, rng):
     many = int(rng.choice([2, 3, 4, 4]))
     rope = oven.rope * rng.standard_normal()
     rolls = rope + oven.roll * rng.standard_normal(many)
-    made, runs = loads.of_study(number, arms, many), []
+    made, runs, duds = loads.of_study(number, arms, many), [], 0
 
     def run(arm, blade, roll, life, batch=""):
         told_se = oven.reading * np.sqrt(rng.chisquare(6) / 6)
@@ -139,12 +139,15 @@ def studied(told, number, loads, rng):
         for blade, roll in enumerate(rng.permutation(many)):
             name, did = made[arm][blade]
             own = oven.blade * rng.standard_normal() + did
-            own += np.log(rng.uniform(*DUD)) if rng.random() < 0.02 else 0.0
+            dud = rng.random() < 0.02
+            duds += dud
+            own += np.log(rng.uniform(*DUD)) if dud else 0.0
             life = oven.means[arm] + told.studies[number, arm] + own + rolls[roll]
             run(arm_name(arm), f"blade {number}.{arm + 1}.{blade + 1}", roll, life, name)
     for roll in range(many):
         life = oven.control + oven.sharpening * rng.standard_normal() + rolls[roll]
         run(HELD_CONTROL, "K", roll, life)
+    told.duds.append((duds, many * len(arms)))
     told.lives.append(StudyLives(
         f"study {number + 1:02d}", date=str(BEGIN + timedelta(days=round(365.25 * years))),
         protocol="rope", reading="edge width", limit=12.0, invented=False,
@@ -185,8 +188,9 @@ def loads_among(kind):
     return 1 if kind in ("one load", "left over") else 2
 
 
-def scatters_told(pool, oven, row):
+def scatters_told(pool, told, count, row):
     """Whether batches and studies were told apart, and each interval held the truth."""
+    oven, (duds, blades) = told.oven, np.sum(told.duds[:count], axis=0)
     batch = pool["batch_sd"]
     row["batch told"] = batch is not None
     if batch:
@@ -201,7 +205,8 @@ def scatters_told(pool, oven, row):
     blade = pool["blade_sd"]
     among = 0.0 if batch or oven.kind != "a load a blade" else oven.load
     if oven.kind != "not noted":
-        own = np.sqrt(oven.blade**2 + among**2 + oven.reading**2 + 0.02 * DUD_SQUARES)
+        own = np.sqrt(oven.blade**2 + among**2 + oven.reading**2
+                      + duds / blades * (DUD_SQUARES - duds / blades * DUD_LOG**2))  # fmt: skip
         row |= held("blade", blade["low"], blade["high"], own, np.asarray)
     between = pool["between_sd"]
     if between["high"] is not None:
@@ -221,7 +226,7 @@ def judged(told, count):
     """Rows of the book of the first studies: one a comparison, one a pool for the scatters."""
     rows = []
     for pool in shop_book(told.lives[:count]).to_dict()["pools"]:
-        rows.append(scatters_told(pool, told.oven, {}))
+        rows.append(scatters_told(pool, told, count, {}))
         for each in (*pool["arms"], *pool["pairs"]):
             mean, after = truth_of(told, count, each["arm"], each["against"])
             ratio = each["ratio"]
