@@ -26,7 +26,7 @@ def shop_book_command(folder, words, also, invented, level, json_):
 
     JSON: {studies, pools: [{protocol, reading, studies, anchor, arms: [{arm, against, ratio,
     next_low, next_high, studies, shares}], pairs (as arms), blade_sd, blade_df, batch_sd,
-    batch_why, between_sd, drift, next_studies, doubts}], left_out, found: [{name, title, date,
+    batch_why, between_sd, drifts, next_studies, doubts}], left_out, found: [{name, title, date,
     maker, protocol, fault}]}.
     """
     from edgetest.store.known_results import read_known_results

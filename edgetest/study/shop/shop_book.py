@@ -1,6 +1,5 @@
 """What does a shop know of each steel and heat treatment, from all of its studies together?"""
 
-import re
 from dataclasses import dataclass
 from itertools import combinations
 from math import exp, inf, log
@@ -12,8 +11,8 @@ from scipy.stats import chi2
 from edgetest.doubts import doubt
 from edgetest.estimate import Estimate
 from edgetest.stats.between_studies import FEWER
-from edgetest.stats.contrast import contrast
 from edgetest.stats.linked_studies import Ahead, StudyEffects, linked_studies, parts_of
+from edgetest.study.shop.drifts import drifts, years_of
 from edgetest.study.shop.load_scatter import LoadScatter, load_scatter
 from edgetest.study.shop.shop_result import (
     NEXT_BLADES,
@@ -164,14 +163,15 @@ def _pool(kind, part, scatter, level):
     return Pool(
         kind[0], kind[1], names, anchor, tuple(arms), tuple(pairs),
         scatter.blades(level), scatter.df, scatter.batches(level), scatter.loads.why, between,
-        _drift(part, anchor, level), _next_studies(linked, scatter, level) if scatter.df else (),
+        drifts([each.study for each in part if each.study], _control(anchor), level),
+        _next_studies(linked, scatter, level) if scatter.df else (),
         _doubts(part, linked),
     )  # fmt: skip
 
 
 def _ahead(part):
     """Variance that the control blade's yearly change adds in a next study."""
-    years = [_years(each.study.date) for each in part if each.study]
+    years = [years_of(each.study.date) for each in part if each.study]
     days = [year for year in years if year is not None]
     if len(days) < 2:
         return 0.0
@@ -204,41 +204,14 @@ def _anchor(part):
     return max(counts, key=lambda arm: (arm.startswith(CONTROL), counts[arm], arm))
 
 
+def _control(anchor):
+    """The anchor where it is a control blade, else none."""
+    return anchor if anchor.startswith(CONTROL) else ""
+
+
 def _exp(end):
     """Ratio of a log effect's end."""
     return exp(end) if end < 700 else float("inf")
-
-
-def _years(day):
-    """A day, a month or a year as years, the middle of what is open; None for other words."""
-    found = re.fullmatch(r"(\d{4})(?:-(\d\d)(?:-(\d\d))?)?", day.strip())
-    if found is None:
-        return None
-    year, month, date = found.groups()
-    if month is None:
-        return int(year) + 0.5
-    return int(year) + (int(month) - 1 + (0.5 if date is None else (int(date) - 1) / 31)) / 12
-
-
-def _drift(part, anchor, level):
-    """Slope of the anchor's mean log life a year, by least squares and t; None if unknown."""
-    points = []
-    for study in (each.study for each in part if each.study):
-        lives = [run.log_life for run in study.runs if run.arm == anchor]
-        when = _years(study.date)
-        if when is not None and lives:
-            points.append((when, np.mean(lives)))
-    x, y = np.array(points).T if points else (np.zeros(0), np.zeros(0))
-    if len(x) < 3 or np.ptp(x) == 0:
-        return None
-    x = x - x.mean()
-    squares = float(x @ x)
-    slope = float(x @ y) / squares
-    left = y - y.mean() - slope * x
-    variance = float(left @ left) / (len(x) - 2)
-    found = contrast(slope, variance / squares, len(x) - 2, level, "least squares, t")
-    half = float(found.half_width)
-    return Estimate(slope, slope - half, slope + half, "a year", level, "least squares, t")
 
 
 def _next_studies(linked, scatter, level):

@@ -5,6 +5,8 @@ from math import exp, isfinite
 
 from edgetest.doubts import Doubt, sentences
 from edgetest.estimate import Estimate, chance, format_estimate, json_fields
+from edgetest.study.shop.drifts import Drifts
+from edgetest.study.shop.study_lives import CONTROL
 
 NEXT_BLADES = 3  # of each side in the study that might come next
 
@@ -95,8 +97,8 @@ class Pool:
         told apart from blades or studies, why.
     between_sd : Estimate
         How far the true log ratio of two heat treatments differs from study to study.
-    drift : Estimate or None
-        Change of the anchor's log life a year, over the studies' dates.
+    drifts : Drifts
+        Change of log lives a year, over the studies' dates: the medium's, the control blade's.
     """
 
     protocol: str
@@ -110,7 +112,7 @@ class Pool:
     batch_sd: Estimate | None
     batch_why: str
     between_sd: Estimate
-    drift: Estimate | None
+    drifts: Drifts
     next_studies: tuple[NextStudy, ...]
     doubts: tuple[Doubt, ...] = ()
 
@@ -118,8 +120,13 @@ class Pool:
         """JSON-plain values."""
         return json_fields(self)
 
+    @property
+    def controlled(self):
+        """Whether the anchor is a control blade."""
+        return self.anchor.startswith(CONTROL)
+
     def facts(self):
-        """Scatter between blades and between studies, and the anchor's drift, a sentence each."""
+        """Scatter between blades, batches and studies, and yearly changes, a sentence each."""
         lines = []
         if self.blade_df:
             of = "batch" if self.batch_sd else "heat treatment"
@@ -131,10 +138,8 @@ class Pool:
                 "From study to study a true ratio differs by about "
                 f"{_percent(self.between_sd)}{besides}."
             )
-        if self.drift is not None:
-            low, high = (100 * (exp(end) - 1) for end in (self.drift.low, self.drift.high))
-            name = self.anchor[:1].upper() + self.anchor[1:]
-            lines.append(f"{name} changes by {low:+.0f} to {high:+.0f} % a year.")
+        if len(self.studies) > 1:
+            lines += self.drifts.sentences(self.anchor if self.controlled else "")
         return lines
 
     def _batches(self):
