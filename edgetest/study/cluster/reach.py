@@ -15,6 +15,8 @@ ANSWER_S = 8.0  # a cluster on one's own network answers within milliseconds
 WORKERS_S = 10.0  # a worker that has just been started is there within about 3 s
 _ADDRESS = re.compile(r"(tcp|tls)://(\[[0-9a-fA-F:.]+\]|[\w.-]+):(\d{1,5})", re.ASCII)
 _PARCEL_WARNED_MB = 1000  # Dask warns of 10 MB by itself; a photograph may well be larger
+# Dask keeps the last 1,000 messages for a look at faults; each may hold a photograph.
+FEW_KEPT = {"distributed.admin.low-level-log-length": 8}
 WHO_ARE_YOU = this_program  # runs in each worker
 _OTHERS = "install the same edgetest on every machine, and start its workers again"
 
@@ -52,8 +54,9 @@ def reached(cluster: Cluster) -> Iterator[Any]:
     check_address(cluster.address)
     dask, distributed = needed_packages()
     logging.getLogger("distributed").setLevel(logging.CRITICAL)  # what matters is told here
-    warned = f"{_PARCEL_WARNED_MB}MB"
-    with dask.config.set({"distributed.admin.large-graph-warning-threshold": warned}):
+    with dask.config.set(
+        {"distributed.admin.large-graph-warning-threshold": f"{_PARCEL_WARNED_MB}MB", **FEW_KEPT}
+    ):
         client = _client(distributed, cluster.address)
         try:
             _wait_for_workers(client, cluster.address)

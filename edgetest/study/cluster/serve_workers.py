@@ -9,7 +9,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from edgetest.errors import UnusableInput
-from edgetest.study.cluster.reach import ANSWER_S, check_address, needed_packages, no_answer
+from edgetest.study.cluster.reach import (
+    ANSWER_S,
+    FEW_KEPT,
+    check_address,
+    needed_packages,
+    no_answer,
+)
 
 START_S = 60.0  # 3 s on a quiet machine
 LOST_AT_ONCE = 0  # deaths of workers that Dask mends unseen; whoever measures counts each
@@ -60,6 +66,7 @@ def serve_workers(workers: Workers, ready: Callable[[str], Any]) -> None:
     settings: dict[str, Any] = {
         "distributed.scheduler.http.routes": [],  # no pages are served
         "distributed.worker.http.routes": [],
+        **FEW_KEPT,
     }
     with dask.config.set(settings), suppress(KeyboardInterrupt, asyncio.CancelledError):
         asyncio.run(_serve(workers, ready))
