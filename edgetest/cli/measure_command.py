@@ -73,8 +73,9 @@ KEPT_BY_ITSELF = UnusableInput(
 def measure_command(photos, optics, lit, hands, keeping, overlay, dry_run, json_):
     """Edge width in apex-view photographs, or in all photographs of studies.
 
-    Give photographs, folders of them, a study's folder, or a folder that holds studies. Of a
-    study's photographs between two lamps: W30, by the needle that its study.toml names.
+    Give photographs, folders of them, a study's folder, a folder that holds studies, or a zip
+    of studies, which is unpacked into a folder of its name beside it. Of a study's photographs
+    between two lamps: W30, by the needle that its study.toml names.
     A photograph that cannot be measured is listed with its reason; the others go on.
     """
     folders, workers = _studies_among(photos), hands.workers_wanted()
@@ -135,9 +136,25 @@ def _studies_among(paths):
     if all((path / "study.toml").is_file() for path in paths):
         return paths
     (folder, *more) = paths
+    if not more and folder.suffix.lower() == ".zip" and folder.is_file():
+        return _unpacked(folder)
     if more or not folder.is_dir() or pictures_in(folder):
         return ()
     return studies_of(folder)
+
+
+def _unpacked(archive):
+    """The studies of an archive, in a folder of its name beside it."""
+    from edgetest.store.study_zip import import_studies
+
+    folder = archive.with_suffix("")
+    if (folder / "study.toml").is_file():
+        mend = "measure that folder, or give the zip another name"
+        raise UnusableInput("a study of this name lies beside it", str(archive), mend)
+    studies = import_studies(archive, folder, progress=root.Bar("unpacking"))
+    click.echo(f"{counted(len(studies), 'study', 'studies')} in {folder}: results are kept there",
+               err=True)  # fmt: skip
+    return studies
 
 
 def _study_batches(folders):

@@ -65,12 +65,7 @@ def import_study(
         that name is there.
     """
     root = Path(root)
-    try:
-        archive = zipfile.ZipFile(io.BytesIO(source) if isinstance(source, bytes) else source)
-    except _DAMAGED:
-        mend = "export the study again, or copy the file again"
-        raise UnusableInput("is not a whole zip file", _ZIP, mend) from None
-    with archive:
+    with _opened(source) as archive:
         entries = [entry for entry in archive.infolist() if not entry.is_dir()]
         top = _top_of(entries)
         name = name or top.name or "imported_study"
@@ -81,31 +76,101 @@ def import_study(
         target = root / name
         if target.exists():
             raise UnusableInput("a study of this name is there", str(target), "give a new name")
-        root.mkdir(parents=True, exist_ok=True)
-        _refuse_overflow(entries, root)
-        _sweep(root)
-        with tempfile.TemporaryDirectory(dir=root, prefix=BENCH) as temporary:
-            inside = Path(temporary) / "study"
-            for number, entry in enumerate(entries, 1):
-                path = _path_of(entry)
-                if path.is_relative_to(top):
-                    _unpack(archive, entry, inside / path.relative_to(top))
-                if progress is not None:
-                    progress(number, len(entries))
-            load_study(inside)
-            shutil.move(inside, target)
+        _unpack_study(archive, entries, top, target, progress)
     return target
 
 
+def import_studies(
+    source: str | Path, root: str | Path, *, progress: Callable[[int, int], None] | None = None
+) -> tuple[Path, ...]:
+    """Unpack every study of an archive into folders of `root`; one that is there stays as it is.
+
+    Parameters
+    ----------
+    source : str or Path
+        A zip of one study, or of a folder of studies.
+    root : str or Path
+        The workspace.
+    progress : callable, optional
+        Told the studies that are unpacked, and of how many.
+
+    Returns
+    -------
+    tuple of Path
+        The studies' folders, by name.
+
+    Raises
+    ------
+    UnusableInput
+        As `import_study`; or if two studies of the archive have one name.
+    """
+    root = Path(root)
+    with _opened(source) as archive:
+        entries = [entry for entry in archive.infolist() if not entry.is_dir()]
+        tops = _tops_of(entries)
+        if not tops:
+            raise UnusableInput(f"holds no {STUDY_FILE}", _ZIP, "give a zip of studies")
+        named = {top.name or Path(source).stem: top for top in tops}
+        if len(named) < len(tops):
+            raise UnusableInput("two studies in it have one name", _ZIP, "rename one, pack again")
+        for number, (name, top) in enumerate(sorted(named.items()), 1):
+            if fault := _name_fault(name):
+                what = f"{name!a} cannot be a folder: {fault}"
+                raise UnusableInput(what, _ZIP, "give it another name")
+            if not (root / name).exists():
+                own = [entry for entry in entries if _path_of(entry).is_relative_to(top)]
+                _unpack_study(archive, own, top, root / name)
+            if progress is not None:
+                progress(number, len(named))
+    return tuple(root / name for name in sorted(named))
+
+
+def _opened(source: bytes | str | Path) -> zipfile.ZipFile:
+    try:
+        return zipfile.ZipFile(io.BytesIO(source) if isinstance(source, bytes) else source)
+    except _DAMAGED:
+        mend = "export the study again, or copy the file again"
+        raise UnusableInput("is not a whole zip file", _ZIP, mend) from None
+
+
+def _unpack_study(
+    archive: zipfile.ZipFile,
+    entries: Sequence[zipfile.ZipInfo],
+    top: PurePosixPath,
+    target: Path,
+    progress: Callable[[int, int], None] | None = None,
+) -> None:
+    """Unpack one study beside its place, look whether it is one, and put it there."""
+    root = target.parent
+    root.mkdir(parents=True, exist_ok=True)
+    _refuse_overflow(entries, root)
+    _sweep(root)
+    with tempfile.TemporaryDirectory(dir=root, prefix=BENCH) as temporary:
+        inside = Path(temporary) / "study"
+        for number, entry in enumerate(entries, 1):
+            path = _path_of(entry)
+            if path.is_relative_to(top):
+                _unpack(archive, entry, inside / path.relative_to(top))
+            if progress is not None:
+                progress(number, len(entries))
+        load_study(inside)
+        shutil.move(inside, target)
+
+
 def _top_of(entries: Sequence[zipfile.ZipInfo]) -> PurePosixPath:
-    """The folder in a zip where study.toml lies; every entry is looked at for safety first."""
-    _refuse_unsafe(entries)
-    found = [_path_of(entry) for entry in entries]
-    tops = [path.parent for path in found if path.name == STUDY_FILE and len(path.parts) <= 2]
+    """The only folder in a zip where study.toml lies."""
+    tops = [top for top in _tops_of(entries) if len(top.parts) <= 1]
     if len(tops) != 1:
         what = "holds several studies" if tops else f"holds no {STUDY_FILE}"
         raise UnusableInput(what, _ZIP, "export one study")
     return tops[0]
+
+
+def _tops_of(entries: Sequence[zipfile.ZipInfo]) -> list[PurePosixPath]:
+    """The folders in a zip where a study.toml lies; every entry is looked at for safety first."""
+    _refuse_unsafe(entries)
+    found = [_path_of(entry) for entry in entries]
+    return [path.parent for path in found if path.name == STUDY_FILE]
 
 
 def _path_of(entry: zipfile.ZipInfo) -> PurePosixPath:

@@ -2,6 +2,7 @@
 
 import json
 import shutil
+from pathlib import Path
 
 import cv2
 import numpy as np
@@ -91,3 +92,25 @@ def test_loose_photographs_are_kept_where_a_folder_is_named(tmp_path, run, nothi
     code, out, _ = run("measure", photos, "--um-per-px", 1, "--keep-in", kept, "--dry-run")
     assert code == 0
     assert "would measure" in out
+
+
+def test_a_zip_of_studies_is_unpacked_beside_it_once(tmp_path, run, nothing_measured):
+    write_study(tmp_path / "w" / "first", (12.0,))
+    write_study(tmp_path / "w" / "second", (18.0,))
+    archive = Path(shutil.make_archive(str(tmp_path / "years"), "zip", tmp_path, "w"))
+    code, first, err = run("measure", archive)
+    assert code == 0
+    assert f"2 studies in {tmp_path / 'years'}: results are kept there" in err
+    assert [line.partition(":")[0] for line in first.splitlines()[:2]] == [
+        "first/p0.png", "second/p0.png"
+    ]  # fmt: skip
+    assert sorted(read_measured(tmp_path / "years" / "second")) == ["p0.png"]
+    nothing_measured()
+    assert run("measure", archive)[:2] == (0, first)
+    again = shutil.copy(archive, tmp_path / "w" / "first.zip")
+    code, _, err = run("measure", again)
+    assert (code, err.count("\n")) == (2, 1)
+    assert "a study of this name lies beside it" in err
+    (tmp_path / "torn.zip").write_bytes(archive.read_bytes()[:300])
+    code, _, err = run("measure", tmp_path / "torn.zip")
+    assert (code, err.count("\n")) == (2, 1)

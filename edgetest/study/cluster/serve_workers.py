@@ -66,6 +66,7 @@ def serve_workers(workers: Workers, ready: Callable[[str], Any]) -> None:
     settings: dict[str, Any] = {
         "distributed.scheduler.http.routes": [],  # no pages are served
         "distributed.worker.http.routes": [],
+        "distributed.worker.profile.enabled": False,
         **FEW_KEPT,
     }
     with dask.config.set(settings), suppress(KeyboardInterrupt, asyncio.CancelledError):
