@@ -19,6 +19,7 @@ from edgetest.cli import (
     steel_commands,
     study_commands,
     tone_command,
+    validate_command,
     wear_commands,
     workers_command,
 )
@@ -41,6 +42,7 @@ __all__ = [
     "steel_commands",
     "study_commands",
     "tone_command",
+    "validate_command",
     "wear_commands",
     "workers_command",
 ]

@@ -34,9 +34,8 @@ def doubts():
     yield "# Doubts: every code, and what to do"
     yield ""
     yield "A doubt tells what an answer may not be believed for. Its code stands in every JSON"
-    yield f"document, its sentence wherever you read the answer. There are {len(kinds)}. Words in"
-    yield "*italics* are filled in from your data. The sentence ends with what would mend it, where"
-    yield "anything does."
+    yield "document, its sentence wherever you read the answer. Words in *italics* are filled in"
+    yield "from your data. The sentence ends with what would mend it, where anything does."
     for topic, codes in topics().items():
         yield from ("", f"## {topic[:1].upper()}{topic[1:]}")
         for code in codes:

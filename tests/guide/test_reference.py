@@ -2,6 +2,7 @@
 
 import ast
 import re
+from functools import cache
 
 import pytest
 
@@ -55,8 +56,10 @@ def test_a_page_shows_a_table_where_it_asks_for_one():
     assert "| blades, rolls |" not in handwritten(shown)
 
 
+@cache
 def sentences_of_the_app():
     """What stands in the app's own modules as text: no docstring, no single word."""
+    found = []
     for path in sorted((PACKAGE / "app").rglob("*.py")):
         tree = ast.parse(path.read_text(encoding="utf-8"))
         docstrings = {
@@ -67,7 +70,8 @@ def sentences_of_the_app():
         for node in ast.walk(tree):
             text = node.value if isinstance(node, ast.Constant) else None
             if isinstance(text, str) and " " in text and text not in docstrings:
-                yield f"{path.name}, line {node.lineno}", text
+                found.append((f"{path.name}, line {node.lineno}", text))
+    return found
 
 
 @pytest.mark.parametrize("word", NOT_SAID)
