@@ -45,10 +45,11 @@ BLADES = {
 CONTROL = "C1"
 
 
-def save_jpeg(path, picture, quality=78):
+def save_jpeg(path, picture, quality=50):
     """Write a grey picture as JPEG."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    cv2.imwrite(str(path), picture, [cv2.IMWRITE_JPEG_QUALITY, quality])
+    smallest = [cv2.IMWRITE_JPEG_OPTIMIZE, 1, cv2.IMWRITE_JPEG_PROGRESSIVE, 1]
+    cv2.imwrite(str(path), picture, [cv2.IMWRITE_JPEG_QUALITY, quality, *smallest])
 
 
 def rope_lives(rng):

@@ -4,6 +4,7 @@ import json
 import os
 import shutil
 import sys
+import time
 
 import pytest
 from hypothesis import settings
@@ -52,6 +53,72 @@ def sample_run(tmp_path_factory):
     def copy(name):
         folder = tmp_path_factory.mktemp("runs") / name
         shutil.copytree(shipped("sample_runs") / name, folder)
+        return folder
+
+    return copy
+
+
+@pytest.fixture(scope="session")
+def measured_table(tmp_path_factory):
+    """measured.csv of the two tempers' sample run: all its photographs, measured once a session.
+
+    Workers share it: the first that asks measures, the others wait for its file.
+    """
+    from edgetest.study.sources import open_source
+    from edgetest.study.wear.study_photos import measure_study
+
+    shared = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        shared = shared.parent
+    folder, table = shared / "measured_once" / "study", shared / "measured.csv"
+    try:
+        folder.parent.mkdir()
+    except FileExistsError:
+        while not table.exists():
+            time.sleep(0.2)
+        return table
+    shutil.copytree(shipped("sample_runs") / "billhook_temper_study", folder)
+    measure_study(open_source(folder))
+    shutil.copy(folder / "measured.csv", f"{table}.new")
+    os.replace(f"{table}.new", table)
+    return table
+
+
+@pytest.fixture(scope="module")
+def measured_run(sample_run, measured_table):
+    """A copy of the two tempers' sample run with its photographs measured."""
+    folder = sample_run("billhook_temper_study")
+    shutil.copy(measured_table, folder / "measured.csv")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def measured_copies(measured_table):
+    """Copies of the two tempers' sample run, however they are made, have it measured."""
+    from edgetest.store import workspace
+
+    plain = workspace.copy_sample_run
+
+    def copy(name, folder):
+        made = plain(name, folder)
+        if name == "billhook_temper_study":
+            shutil.copy(measured_table, made / "measured.csv")
+        return made
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(workspace, "copy_sample_run", copy)
+        yield
+
+
+@pytest.fixture(scope="module")
+def brief_run(sample_run):
+    """A copy of the two tempers' sample run whose log holds the rows of some photographs."""
+
+    def copy(*photos):
+        folder = sample_run("billhook_temper_study")
+        head, *rows = (folder / "log.csv").read_text(encoding="utf-8").splitlines(keepends=True)
+        kept = [row for row in rows if row.split(",")[4] in photos]
+        (folder / "log.csv").write_text("".join([head, *kept]), encoding="utf-8")
         return folder
 
     return copy

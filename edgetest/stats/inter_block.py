@@ -16,6 +16,7 @@ References
 from dataclasses import dataclass, replace
 
 import numpy as np
+from scipy.optimize import brentq
 from scipy.special import ndtr, stdtrit
 
 # Prior of the blocks' SD and of the control's own, of log lives: half-Cauchy about this. Own
@@ -25,6 +26,7 @@ SCALE = 0.1
 BLOCKS = np.geomspace(0.004, 3.0, 22)
 CONTROL = np.geomspace(0.01, 1.0, 14)
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(32)
+QUANTILE_AT = 1e-10  # a quantile is found to this share of the SD
 SMALLEST = 1e-6  # SD of log life that stands for none
 
 
@@ -85,15 +87,19 @@ class MixtureContrast:
         return float(self.weight @ ndtr((self.centre - shift) / self.spread))
 
     def quantile(self, probability):
-        """Quantile of the difference, by bisection."""
+        """Quantile of the difference, by Brent's method on its distribution."""
         middle = float(self.weight @ self.centre)
-        reach = 80 * float(np.sqrt(self.weight @ (self.spread**2 + (self.centre - middle) ** 2)))
-        low, high = middle - reach, middle + reach
-        for _ in range(50):
-            at = (low + high) / 2
-            below = 1 - self.probability_above(at) < probability
-            low, high = (at, high) if below else (low, at)
-        return (low + high) / 2
+        sd = float(np.sqrt(self.weight @ (self.spread**2 + (self.centre - middle) ** 2)))
+        if not np.isfinite(sd):
+            return float("nan")
+
+        def excess(at):
+            return 1 - self.probability_above(at) - probability
+
+        reach = 4.0 * sd
+        while excess(middle - reach) > 0 or excess(middle + reach) < 0:
+            reach *= 2
+        return brentq(excess, middle - reach, middle + reach, xtol=QUANTILE_AT * sd)
 
     def limits(self, level, family):
         """Ends of the interval at `level`; a family of comparisons by Sidak's bound."""

@@ -87,8 +87,8 @@ def test_the_curve_is_kept_beside_a_scale_and_used(shots, answer, run):
     assert "no calibration is called 'other'" in said
 
 
-def test_a_study_keeps_the_curve_of_its_set_up(shots, answer, run, sample_run):
-    study = sample_run("billhook_temper_study")
+def test_a_study_keeps_the_curve_of_its_set_up(shots, answer, run, brief_run):
+    study = brief_run("S1_roll1_000_020.jpg")
     steps = ("tone", shots / "wedge.png", "--light", ",".join(map(str, LIGHT)), "--study", study)
     curve = answer(*steps)["curve"]
     written = tomllib.loads((study / STUDY_FILE).read_text(encoding="utf-8"))

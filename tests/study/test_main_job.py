@@ -22,8 +22,8 @@ RUN = "billhook_temper_study"
 
 
 @pytest.fixture(scope="module")
-def folder(sample_run):
-    return sample_run(RUN)
+def folder(measured_run):
+    return measured_run
 
 
 @pytest.fixture(scope="module")

@@ -27,10 +27,8 @@ def same(found, told):
 
 
 @pytest.fixture(scope="module")
-def billhooks(sample_run):
-    folder = sample_run("billhook_temper_study")
-    et.measure(folder)
-    return folder
+def billhooks(measured_run):
+    return measured_run
 
 
 @pytest.fixture(scope="module")

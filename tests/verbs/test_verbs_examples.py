@@ -7,6 +7,8 @@ import pytest
 
 import edgetest
 
+pytestmark = pytest.mark.usefixtures("measured_copies")
+
 VERBS = [name for name in edgetest.__all__ if inspect.isfunction(edgetest.__getattr__(name))]
 
 

@@ -5,7 +5,11 @@ import io
 import re
 from pathlib import Path
 
+import pytest
+
 import edgetest
+
+pytestmark = pytest.mark.usefixtures("measured_copies")
 
 CHAPTER = Path(edgetest.__file__).parent / "guide" / "reference" / "notebook.md"
 BLOCK = re.compile(r"```python\n(?P<code>.*?)```\n(?:```text\n(?P<prints>.*?)```\n)?", re.DOTALL)

@@ -19,8 +19,8 @@ OPTIONS = ("--um-per-px", 0.4, "--light", "on-axis", "--lens-na", 0.1)
 
 
 @pytest.fixture(scope="module")
-def study(sample_run):
-    return sample_run("billhook_temper_study")
+def study(brief_run):
+    return brief_run(PHOTO, "H1_roll1_000_020.jpg")
 
 
 def declare(study, *lines):
