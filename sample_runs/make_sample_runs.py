@@ -129,7 +129,7 @@ def rope_photograph(width_um, cuts, spoilt, rng):
         scratches=int(rng.integers(0, 3)),
         uneven_light=rng.uniform(-0.15, 0.15),
         dust=int(rng.integers(0, 3)),
-        blur_px=30.0 if spoilt else rng.uniform(1.0, 1.5),
+        blur_px=30.0 if spoilt else rng.uniform(0.9, 1.3),
         noise=0.012,
         rng=rng,
     )

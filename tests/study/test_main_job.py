@@ -41,7 +41,7 @@ def test_widths_agree_with_what_the_photographs_were_rendered_from(result, truth
     assert len(measured) == 215
     # Fresh edges a little out of focus, which a narrower land behind a wider lens would look like.
     limits = [photo for photo in measured if photo.numbers["width_um"] is None]
-    assert len(limits) <= 3
+    assert len(limits) <= len(measured) / 50
     for photo in limits:
         assert truth["photos"][photo.photo]["width_um"] < photo.numbers["below_um"]
         assert "wide_or_blurred" in [one["code"] for one in photo.numbers["doubts"]]
