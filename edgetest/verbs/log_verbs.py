@@ -206,7 +206,7 @@ def compare(
     >>> import edgetest as et
     >>> answer = et.compare(et.sample_run("billhook_temper_study"), limit=12)
     >>> print(answer.ratio)
-    1.55 (1.34 to 1.81)
+    1.55 (1.32 to 1.82)
     >>> [doubt.code for doubt in answer.doubts]
     ['photograph_refused', 'apexes_alike', 'control_not_needed', 'invented', 'excluded_rows']
     """

@@ -116,7 +116,7 @@ def measure(
     >>> light = {"direction": "on-axis", "lens_na": 0.2}
     >>> found = et.measure(run / "photos" / "H1_roll1_100_020.jpg", um_per_px=0.4, light=light)
     >>> print(found.summary())
-    bright line 8.76 (8.53 to 9.17) µm: a flat of that width, or round up to radius 60.2 µm
+    bright line 8.76 (8.55 to 9.13) µm: a flat of that width, or round up to radius 59.8 µm
     """
     if not is_path(picture):
         from edgetest.study.photos.arrays import measure_array
