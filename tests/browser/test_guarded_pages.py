@@ -10,6 +10,8 @@ import pytest
 from edgetest.store.workspace import new_study
 from tests.browser.conftest import go, settle
 
+pytestmark = pytest.mark.browser
+
 PAGES = ("study", "plan", "blades", "log", "bench", "wear-curves", "comparison", "document")
 
 

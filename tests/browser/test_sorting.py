@@ -14,6 +14,8 @@ from tests.browser.conftest import go, no_fault, settle
 from tests.browser.studies import STATION, bench_study
 from tests.study.photos.row_of_pictures import row
 
+pytestmark = pytest.mark.browser
+
 DUE = [
     (blade, cuts, station)
     for cuts in (0, 10, 20)
