@@ -9,12 +9,10 @@ once more with nothing beside it.
 from collections import Counter, deque
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from hashlib import sha256
 from queue import Empty, SimpleQueue
 from time import monotonic
 from typing import Any
 
-from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.places import program_checksum
 from edgetest.study.cluster.parcels import (
@@ -25,11 +23,10 @@ from edgetest.study.cluster.parcels import (
     packed,
 )
 from edgetest.study.cluster.reach import Cluster, needed_packages, nobody, other_program, reached
-from edgetest.study.photos.measure_photos import Task, bare, refused_numbers
+from edgetest.study.photos.measure_photos import MOST_DEATHS, Task, bare, ended_its_programs
 from edgetest.study.photos.photo_result import PhotoResult
 
 AHEAD = 2  # photographs a worker holds: one under its hands and the next
-MOST_DEATHS = 3  # of workers, before a photograph is taken to be what ended them
 LOOK_S = 1.0  # between two looks at who is there
 TOLD_S = 10.0  # without any worker, until that is told
 WAITED_S = 120.0  # without any worker, until nothing is waited for any more
@@ -159,7 +156,7 @@ class _Spread:
         """What becomes of a photograph whose worker died."""
         self.deaths[number] += times
         if self.deaths[number] >= MOST_DEATHS and alone:
-            return number, _refused(self.tasks[number], self.deaths[number])
+            return number, ended_its_programs(self.tasks[number], self.deaths[number])
         again = self.suspects if self.deaths[number] >= MOST_DEATHS - 1 else self.waiting
         again.append(number)
         self.looked = -LOOK_S  # who is there has just changed
@@ -181,14 +178,3 @@ class _Spread:
             self.cluster.address,
             "start it again, then run this again: what was measured is kept",
         )
-
-
-def _refused(task: Task, deaths: int) -> PhotoResult:
-    """A photograph that ended the programs measuring it."""
-    try:
-        checksum = sha256(task.path.read_bytes()).hexdigest()
-    except OSError:
-        checksum = ""
-    reason = doubt("ends_the_program", times=str(deaths), where=Where(file=task.name))
-    numbers = refused_numbers(reason, task.lighting)
-    return PhotoResult(task.name, task.path, numbers, checksum, 0.0, task)

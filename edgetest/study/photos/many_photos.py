@@ -4,8 +4,9 @@ import os
 from collections.abc import Generator
 from contextlib import closing
 
-from edgetest.study.photos.measure_photos import bare
+from edgetest.study.photos.measure_photos import MOST_DEATHS, bare, ended_its_programs
 
+AT_ONCE = 4  # photographs handed to a process; it takes as many again beforehand
 ALONE = 6  # so few pictures are measured before a second process has started
 
 
@@ -38,11 +39,7 @@ def as_they_come(tasks, *, workers=2, progress=None):
     elif workers < 2 or len(tasks) <= ALONE:
         results = enumerate(map(bare, tasks))
     else:
-        from joblib import Parallel, delayed
-
-        run = Parallel(n_jobs=workers, return_as="generator_unordered", batch_size=4)
-        here = os.getcwd()
-        results = run(delayed(_from)(here, *each) for each in enumerate(tasks))
+        results = _on_cores(tasks, workers)
     try:
         for done, numbered in enumerate(results, 1):
             yield numbered
@@ -59,3 +56,42 @@ def _from(folder, number, task):
     """One numbered result, in a process that may have begun in another folder."""
     os.chdir(folder)  # a process lives on between calls, and a task's path may be relative
     return number, bare(task)
+
+
+def _on_cores(tasks, workers):
+    """Numbered results from several processes; one that dies loses nothing."""
+    from joblib.externals.loky.process_executor import TerminatedWorkerError
+
+    waiting = dict(enumerate(tasks))
+    while waiting:
+        try:
+            with closing(_in_processes(waiting.items(), workers, AT_ONCE)) as results:
+                for number, result in results:
+                    del waiting[number]
+                    yield number, result
+        except TerminatedWorkerError:
+            # One of those that were handed out, the first that wait: each of them by itself.
+            for number in list(waiting)[: 2 * AT_ONCE * workers]:
+                yield number, _by_itself(number, waiting.pop(number))
+
+
+def _by_itself(number, task):
+    """The result of a photograph measured with nothing beside it, after a process died."""
+    from joblib.externals.loky.process_executor import TerminatedWorkerError
+
+    for _ in range(MOST_DEATHS - 1):
+        try:
+            ((_, result),) = _in_processes([(number, task)], 2, 1)
+        except TerminatedWorkerError:
+            continue
+        return result
+    return ended_its_programs(task, MOST_DEATHS)
+
+
+def _in_processes(numbered, workers, at_once):
+    """Numbered results as they come, photographs being handed out several at once."""
+    from joblib import Parallel, delayed
+
+    run = Parallel(n_jobs=workers, return_as="generator_unordered", batch_size=at_once)
+    here = os.getcwd()
+    return run(delayed(_from)(here, *each) for each in list(numbered))

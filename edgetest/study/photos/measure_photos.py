@@ -17,6 +17,8 @@ from edgetest.study.photos.crests import LampTask, lit_by, measure_crest
 from edgetest.study.photos.lamp_numbers import lamp_numbers
 from edgetest.study.photos.photo_result import PhotoResult, fault_of_one
 
+MOST_DEATHS = 3  # of programs measuring a photograph, before it is taken to be what ends them
+
 
 @dataclass(frozen=True)
 class Task:
@@ -165,6 +167,18 @@ def _told_by(picture, measurement, size_px):
 def refused_numbers(reason, lighting=NOT_NOTED):
     """The numbers of a picture that gave nothing to measure, and why."""
     return {**in_light(refused(reason), lighting).to_dict(), "scale": None}
+
+
+def ended_its_programs(task, deaths):
+    """The refusal of a photograph that ended the programs measuring it, so many times."""
+    try:
+        checksum = sha256(task.path.read_bytes()).hexdigest()
+    except OSError:
+        checksum = ""
+    reason = doubt("ends_the_program", times=str(deaths), where=Where(file=task.name))
+    return PhotoResult(
+        task.name, task.path, refused_numbers(reason, task.lighting), checksum, 0.0, task
+    )
 
 
 def bare(task):

@@ -16,7 +16,7 @@ from edgetest.store.places import shipped
 from edgetest.study.cluster import reach, spread
 from edgetest.study.cluster.reach import Cluster
 from edgetest.study.photos.many_photos import as_they_come, measure_many
-from edgetest.study.photos.measure_photos import Task
+from edgetest.study.photos.measure_photos import MOST_DEATHS, Task
 
 PHOTOS = sorted((shipped("sample_runs") / "billhook_temper_study" / "photos").glob("H1_*.jpg"))
 
@@ -64,7 +64,7 @@ def test_killed_workers_lose_nothing_and_a_deadly_photograph_is_refused():
     deadly = found.pop(3)
     (reason,) = deadly.numbers["reasons"]
     assert reason["code"] == "ends_the_program"
-    assert f"{spread.MOST_DEATHS} times" in reason["text"]
+    assert f"{MOST_DEATHS} times" in reason["text"]
     assert {each.photo: each.numbers for each in found.values()} == here
 
 

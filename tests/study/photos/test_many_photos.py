@@ -1,0 +1,33 @@
+"""A process that dies while it measures loses nothing."""
+
+import os
+
+import pytest
+
+from edgetest.store.places import shipped
+from edgetest.study.photos.many_photos import as_they_come, measure_many
+from edgetest.study.photos.measure_photos import MOST_DEATHS, Task
+
+PHOTOS = sorted((shipped("sample_runs") / "billhook_temper_study" / "photos").glob("H1_*.jpg"))
+
+
+class Deadly:
+    """Ends whichever program unpacks it, but not the one that packed it."""
+
+    def __reduce__(self):
+        return os._exit, (1,)
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore:.*:UserWarning")  # of processes that were lost, by joblib
+def test_a_photograph_that_ends_its_processes_is_refused_and_the_others_are_measured():
+    tasks = [Task(path, 0.4) for path in PHOTOS[:10]]
+    tasks[4] = Task(PHOTOS[4], 0.4, tone=Deadly(), photo="deadly")
+    others = [task for task in tasks if not task.photo]
+    here = {each.photo: each.numbers for each in measure_many(others, workers=1)}
+    found = dict(as_they_come(tasks, workers=2))
+    assert sorted(found) == list(range(len(tasks)))
+    (reason,) = found.pop(4).numbers["reasons"]
+    assert reason["code"] == "ends_the_program"
+    assert f"{MOST_DEATHS} times" in reason["text"]
+    assert {each.photo: each.numbers for each in found.values()} == here
