@@ -137,6 +137,12 @@ def _quantile(x, density, share):
     return float((low + high) / 2)
 
 
+def _share_below(x, density, value):
+    """Share of the integral of a density on an even grid that lies below a value, by spline."""
+    cumulative = CubicSpline(x, density).antiderivative()
+    return float(cumulative(np.clip(value, x[0], x[-1])) / cumulative(x[-1]))
+
+
 def scattered_rate(group, usual, *, unit="", level=0.95, per=1.0):
     """Mean rate of a group whose replicates scatter: all that was counted, with its interval.
 
@@ -232,5 +238,4 @@ def scattered_ratio(first, second, usual, *, level=0.95):
     order = np.argsort(scatter)
     middle = scatter[order][np.searchsorted(np.cumsum(weight[order]), 0.5 - 1e-12)]
     ratio = Estimate(value, float(np.exp(low)), float(np.exp(high)), "", level, METHOD)
-    both = apart_by(0.5, 0.5)
-    return RatesCompared(ratio, float(middle), float(both[steps < 0].sum() / both.sum()))
+    return RatesCompared(ratio, float(middle), _share_below(steps, apart_by(0.5, 0.5), 0.0))
