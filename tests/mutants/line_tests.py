@@ -92,7 +92,7 @@ def watch_file(test_file, kept):
     kept.write_text(text, encoding="utf-8")
 
 
-def test_files(place):
+def files_of_tests(place):
     """Files of tests in a folder, or the one that is named."""
     return [place] if place.suffix == ".py" else sorted(place.rglob("test_*.py"))
 
@@ -108,7 +108,7 @@ class LineTests:
         self.files = {}
         self.room = room.split("/")[1] if room.endswith(".py") else room
         names = folders or (self.room, *ALSO[self.room])
-        paths = [path for name in names for path in test_files(ROOT / "tests" / name)]
+        paths = [path for name in names for path in files_of_tests(ROOT / "tests" / name)]
         for number, path in enumerate(dict.fromkeys(paths), 1):
             name = path.relative_to(ROOT).as_posix()
             text = path.read_text(encoding="utf-8")

@@ -9,11 +9,8 @@ import random
 import re
 from bisect import bisect_right
 from dataclasses import dataclass
+from difflib import SequenceMatcher
 from pathlib import Path
-
-from cosmic_ray.ast import ast_nodes, get_ast
-from cosmic_ray.mutating import mutate_code
-from cosmic_ray.plugins import get_operator, operator_names
 
 ROOT = Path(__file__).parents[2]
 ROOMS = ("wear", "stats", "photo", "chop", "steel", "study")
@@ -52,12 +49,17 @@ class Mutant:
 
     def text(self):
         """The module's text with the change."""
+        from cosmic_ray.mutating import mutate_code
+        from cosmic_ray.plugins import get_operator
+
         source = (ROOT / self.module).read_text(encoding="utf-8")
         return mutate_code(source, get_operator(self.operator)(), self.occurrence)
 
 
 def kept_operators():
     """Names of the operators that mutants are drawn from."""
+    from cosmic_ray.plugins import operator_names
+
     kept = []
     for name in sorted(operator_names()):
         pair = re.fullmatch(r"core/Replace(\w+?)_(\w+?)_(\w+)", name)
@@ -70,7 +72,9 @@ def kept_operators():
 def spared(tree, source):
     """Ranges (start, end) of a module that no mutant may touch.
 
-    Type hints, decorators, `__all__`, and what is raised: the words of an error are held elsewhere.
+    Type hints, decorators, `__all__`, what is raised (the words of an error are held elsewhere),
+    `strict=True` of a zip, which speaks only where the program is wrong already, and `repr=` of a
+    field, which no answer holds.
     """
     lines = source.splitlines()
 
@@ -85,6 +89,8 @@ def spared(tree, source):
             found += [node.returns, *node.decorator_list]
         elif isinstance(node, ast.ClassDef):
             found += node.decorator_list
+        elif isinstance(node, ast.keyword) and node.arg in ("strict", "repr"):
+            found.append(node.value)
         elif isinstance(node, ast.Raise) or names_public(node):
             found.append(node)
         for part in found:
@@ -102,6 +108,9 @@ def names_public(node):
 
 def mutants_by_place(module):
     """All mutants of a module, {(start, kind): [Mutant, …]}, in the order of the text."""
+    from cosmic_ray.ast import ast_nodes, get_ast
+    from cosmic_ray.plugins import get_operator
+
     source = (ROOT / module).read_text(encoding="utf-8")
     closed = list(spared(ast.parse(source), source))
     nodes = list(ast_nodes(get_ast(source)))
@@ -176,8 +185,6 @@ def statement_of(module, line):
 
 def moved_line(old, new, line):
     """Where a line of the old text stands in the new one; None where it was changed."""
-    from difflib import SequenceMatcher
-
     blocks = SequenceMatcher(None, old, new, autojunk=False).get_matching_blocks()
     at = bisect_right([block.a for block in blocks], line - 1) - 1
     if at < 0 or line - 1 >= blocks[at].a + blocks[at].size:

@@ -21,7 +21,7 @@ LEFT_BEHIND = (".git", ".venv", ".mypy_cache", ".ruff_cache", ".pytest_cache", "
 # for what the first test imports.
 TIMES = 10.0
 FEW_S = 10.0
-MOST_S = 90.0  # a mutant that outlives so many seconds of tests has survived
+MOST_S = 25.0  # a mutant that outlives so many seconds of tests has survived
 # How pytest ends, or the fork: 1 is a test that failed, 2 a module that cannot be imported.
 ENDS = {0: "survived", 1: "killed", 2: "killed", "too long": "timed out", "crashed": "killed"}
 NEAREST = 40  # so many tests are looked at before the files of all others are imported
