@@ -134,6 +134,8 @@ def test_size_out_of_proportion_is_said():
     chops = rng.poisson(0.9 * area**1.5 / 4)
     fit = counts_of(["A"] * 24, chops, area)
     assert fit.area_exponent.low < 1.5 < fit.area_exponent.high
+    assert fit.area_exponent.value == pytest.approx(1.5, abs=0.1)
+    assert fit.area_exponent.low < fit.area_exponent.value < fit.area_exponent.high
     assert "prior" not in fit.area_exponent.method
     assert "not_proportional_to_area" in codes(fit)
 

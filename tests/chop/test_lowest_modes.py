@@ -59,3 +59,13 @@ def test_a_body_without_stiffness_or_mass_somewhere_is_refused():
         lowest_modes(
             banded(blocks), banded(blocks), smooth_start(np.arange(7.0), 6), skip=2, modes=1
         )
+
+
+def test_the_start_s_slopes_are_those_of_legendre_s_polynomials():
+    x = np.array([2.0, 2.5, 3.5, 4.0])
+    at = x - 3.0  # -1 to 1
+    start = smooth_start(x, 4)
+    assert_allclose(start[::2].T, [np.ones(4), at, (3 * at**2 - 1) / 2, (5 * at**3 - 3 * at) / 2])
+    slopes = [0 * at, np.ones(4), 3 * at, (15 * at**2 - 3) / 2]
+    assert_allclose(start[1::2].T, slopes, atol=1e-12)
+    assert_allclose(smooth_start(2 * x, 3)[1::2, 1], 0.5)

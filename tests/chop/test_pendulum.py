@@ -2,7 +2,13 @@ import numpy as np
 import pytest
 
 from edgetest.chop.balance import Hold, effective_mass_kg
-from edgetest.chop.pendulum import SwingTest, measured_balance, period
+from edgetest.chop.pendulum import (
+    WATCH_DF,
+    WIDE_SWING_DEG,
+    SwingTest,
+    measured_balance,
+    period,
+)
 from edgetest.errors import UnusableInput
 from tests.chop import codes
 from tests.chop.tools import KNIFE, knife, swing_seconds
@@ -58,3 +64,41 @@ def test_near_pivot_is_doubted_and_impossible_period_refused():
         knife(strike_mm=10.0)
     with pytest.raises(UnusableInput, match="time it again"):
         period([], 20)
+
+
+def test_the_period_is_the_mean_with_student_s_scale():
+    """The stopwatch's doubt counts as degrees of freedom beside the repeats' own scatter."""
+    times = np.array([20.0, 20.1, 19.9])
+    found = period(times, 20, watch_u_s=0.1)
+    one = ((WATCH_DF * 0.01 + 0.02) / (WATCH_DF + 2)) ** 0.5
+    assert found.seconds == pytest.approx(1.0)
+    assert found.u_s == pytest.approx(one / 3**0.5 / 20)
+    assert found.df == WATCH_DF + 2
+    assert found.doubts == ()
+    assert period([0.6], 1).seconds == pytest.approx(0.6)
+
+
+def test_a_wide_swing_takes_longer_by_the_textbook_s_series():
+    """The exact period by the arithmetic-geometric mean: T = T0 / agm(1, cos(angle / 2))."""
+    for degrees in (5.0, 20.0, 40.0):
+        a, b = 1.0, np.cos(np.radians(degrees) / 2)
+        for _ in range(6):
+            a, b = (a + b) / 2, (a * b) ** 0.5
+        small = period([20.0 / a], 20, amplitude_deg=degrees).seconds
+        assert small == pytest.approx(1.0, abs=5e-5)
+    assert codes(period([20.0], 20, amplitude_deg=WIDE_SWING_DEG)) == []
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        (([0.0], 20), "missing or not above zero"),
+        (([20.0, float("nan")], 20), "missing or not above zero"),
+        (([20.0], 0), "count full swings"),
+    ],
+)
+def test_what_is_no_timing_is_refused(given, words):
+    with pytest.raises(UnusableInput, match=words):
+        period(*given)
+    with pytest.raises(UnusableInput, match="stopwatch above zero"):
+        period([20.0], 20, watch_u_s=0.0)

@@ -7,7 +7,7 @@ import pytest
 
 from edgetest.chop.as_chopped import Piece
 from edgetest.chop.notch import PieceSection
-from edgetest.chop.reckoned import OtherPiece, reckon
+from edgetest.chop.reckoned import WOODS_SD, OtherPiece, reckon
 from edgetest.errors import UnusableInput
 
 FLAT = PieceSection(90.0, 45.0, orientation="flat")
@@ -87,3 +87,13 @@ def test_notches_of_measured_opening_scatter_no_more_than_others():
     assert known.strokes.low < np.sqrt(14.3 * 31.7) < known.strokes.high
     (partly,), _ = told([*measured[:-1], bare[-1]], OtherPiece(FLAT, "oak", 5000.0))
     assert partly.strokes == blind.strokes
+
+
+def test_a_wood_never_chopped_adds_both_woods_errors():
+    """Of one hardness: twice WOODS_SD² + (0.55 × sd of log hardness)² on the log scale."""
+    own = pieces([20, 21, 19, 20] * 12, FLAT)
+    (same,), _ = told(own, OtherPiece(FLAT, "oak", 5000.0))
+    (other,), _ = told(own, OtherPiece(FLAT, "ash", 5000.0, 0.3))
+    halves = [np.log(one.strokes.high / one.strokes.low) / 2 for one in (same, other)]
+    added = 2 * (WOODS_SD**2 + (0.55 * 0.3) ** 2)
+    assert halves[1] ** 2 - halves[0] ** 2 == pytest.approx(1.96**2 * added, rel=0.1)

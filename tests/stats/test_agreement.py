@@ -2,6 +2,8 @@
 
 import numpy as np
 import pytest
+from scipy.stats import norm
+from scipy.stats import t as student
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.agreement import LEAST_PAIRS, agreement
@@ -73,3 +75,35 @@ def test_what_is_no_pair_is_refused(first, second, time):
 
 def test_times_all_alike_tell_no_drift():
     assert agreement(FIRST, FIRST + 0.1, time=np.ones(8)).drift is None
+
+
+def test_bias_and_limits_have_the_textbook_s_intervals():
+    """Bland and Altman (1999): t s/sqrt(n), and t s sqrt(1/n + z²/2(n-1)) for a limit."""
+    d = np.array([0.1, -0.2, 0.05, 0.3, -0.1, 0.02, -0.15, 0.2])
+    found = agreement(FIRST, FIRST + d, level=0.9)
+    s, t, z = d.std(ddof=1), student.ppf(0.95, 7), norm.ppf(0.95)
+    assert found.bias.value == pytest.approx(d.mean())
+    assert found.bias.high - found.bias.value == pytest.approx(t * s / 8**0.5)
+    assert (found.lower.value, found.upper.value) == pytest.approx(
+        (d.mean() - z * s, d.mean() + z * s)
+    )
+    for limit in (found.lower, found.upper):
+        half = t * s * (1 / 8 + z**2 / 14) ** 0.5
+        assert limit.high - limit.value == pytest.approx(half)
+        assert limit.value - limit.low == pytest.approx(half)
+
+
+@pytest.mark.parametrize(("shift", "way"), [(0.3, "more"), (-0.3, "less")])
+def test_what_is_said_is_how_much_whichever_way(shift, way):
+    wobble = 0.01 * np.array([1, -1, 1, -1, 1, -1, 1, -1])
+    said = agreement(FIRST, FIRST + shift + wobble, unit="µm").summary()
+    assert said == f"The second look reads 0.300 (0.291 to 0.309) µm {way} (8 pairs)."
+
+
+def test_six_pairs_are_enough():
+    assert LEAST_PAIRS == 6
+    assert agreement(FIRST[:6], FIRST[:6] + 0.1).pairs == 6
+    with pytest.raises(UnusableInput, match="1 pair of looks"):
+        agreement(FIRST[:1], FIRST[:1])
+    with pytest.raises(UnusableInput, match="not a column"):
+        agreement([FIRST, FIRST], FIRST)

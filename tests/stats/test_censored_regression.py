@@ -162,3 +162,28 @@ def test_checks_of_any_spacing_cover_at_least_what_they_say(n, stages):
     rng = np.random.default_rng(31)
     found = [coverage(rng, n, sd, stages, ratio) for sd in (0.05, 0.3) for ratio in (1.0, 1.5)]
     assert min(found) > 0.935  # 2000 studies: standard error 0.005
+
+
+def test_of_values_all_known_confidence_and_widening_are_those_of_the_t_interval():
+    design = np.repeat(np.eye(2), 4, axis=0)
+    y = np.array([6.0, 6.2, 6.1, 6.4, 6.5, 6.6, 6.3, 6.9])
+    found = censored_contrast(design, y, y, [-1.0, 1.0])
+    plain = pooled_t(y[:4], y[4:])
+    for shift in (0.0, 0.2, 0.5):
+        told = float(plain.probability_above(shift))
+        assert found.probability_above(shift) == pytest.approx(told, abs=2e-3)
+    assert found.probability_above() == found.probability_above(0.0)
+    wide = found.widened(0.2**2)
+    assert wide.stderr == pytest.approx(np.hypot(0.2, float(plain.stderr)), rel=1e-3)
+    assert wide.difference == found.difference
+    assert found.widened(0.0) is found
+
+
+def test_bounds_alone_are_not_widened_and_tell_no_chance():
+    design = np.repeat(np.eye(2), 2, axis=0)
+    open_ends = np.full(4, np.inf)
+    found = censored_contrast(design, [6.0, 6.1, 6.2, 6.3], open_ends, [-1.0, 1.0])
+    assert found.df < 1
+    assert found.probability_above() == 0.5
+    assert found.widened(0.04) is found
+    assert found.stderr == np.inf

@@ -2,10 +2,14 @@
 
 import numpy as np
 import pytest
+from scipy.optimize import minimize
 from scipy.stats import CensoredData, gumbel_l, norm
 
 from edgetest.stats.censoring import (
+    LARGEST_SCATTER,
     LAWS,
+    SMALLEST_SCATTER,
+    Constraint,
     Lives,
     fit_line,
     log_likelihood,
@@ -101,3 +105,38 @@ def test_far_tails_keep_their_digits():
     assert normal_log_between(8.0, 9.0) == pytest.approx(np.log(norm.sf(8.0) - norm.sf(9.0)))
     assert normal_log_between(-1.0, 2.0) == pytest.approx(np.log(norm.cdf(2.0) - norm.cdf(-1.0)))
     assert normal_log_between(-np.inf, np.inf) == pytest.approx(0.0, abs=1e-12)
+
+
+@pytest.mark.parametrize("name", LAWS)
+def test_held_to_a_ratio_the_line_is_the_best_of_those_that_keep_it(name):
+    """µ2 - µ1 held at log 1.5: theta2 = theta1 + log 1.5 · theta0."""
+    hold = Constraint(2, np.array([np.log(1.5), 1.0]))
+    found = fit_line(LAWS[name], MIXED, 2, hold=hold).theta
+    assert (found[2] - found[1]) / found[0] == pytest.approx(np.log(1.5))
+
+    def loss(pair):
+        theta = np.array([np.exp(pair[0]), pair[1], pair[1] + np.log(1.5) * np.exp(pair[0])])
+        return -log_likelihood(LAWS[name], MIXED, theta)[0]
+
+    best = minimize(loss, [0.0, 2.0], method="Nelder-Mead", options={"xatol": 1e-9, "fatol": 1e-12})
+    assert found[:2] == pytest.approx([np.exp(best.x[0]), best.x[1]], rel=1e-5)
+    # A median held on the scale of theta: µ1 = 2.2.
+    held = fit_line(LAWS[name], MIXED, 2, hold=Constraint(1, np.array([2.2, 0.0]))).theta
+    assert held[1] / held[0] == pytest.approx(2.2)
+
+
+def test_a_scatter_held_or_beyond_belief_stays_where_it_is_put():
+    held = fit_line(LAWS["lognormal"], MIXED, 2, scatter=0.4)
+    assert held.theta[0] == pytest.approx(2.5)
+    assert held.at_bound
+    slope = log_likelihood(LAWS["lognormal"], MIXED, held.theta)[1]
+    assert slope[1:] == pytest.approx([0.0, 0.0], abs=1e-6)
+    x = np.array([2.0, 2.001, 1.999, 2.0])
+    tight = fit_line(LAWS["lognormal"], Lives(x, x, np.zeros(4, int), np.ones(4)), 1)
+    assert 1 / tight.theta[0] == pytest.approx(SMALLEST_SCATTER)
+    assert tight.at_bound
+    x = np.array([-90.0, 80.0, -70.0, 95.0])
+    wild = fit_line(LAWS["lognormal"], Lives(x, x, np.zeros(4, int), np.ones(4)), 1)
+    assert 1 / wild.theta[0] == pytest.approx(LARGEST_SCATTER)
+    assert wild.at_bound
+    assert wild.theta[1] / wild.theta[0] == pytest.approx(x.mean())

@@ -74,3 +74,14 @@ def test_confidence_of_more_than_a_shift_and_the_ends_of_student():
     assert_allclose(student_cdf([np.nan, np.inf, -np.inf], 3.0), [0.5, 1, 0], atol=1e-12)
     assert_allclose(quantile([4.0, np.inf], 0.95), [student.ppf(0.975, 4), norm.ppf(0.975)])
     assert contrast(0.0, 0.0, 3.0, 0.95, "").probability_above() == 0.5
+
+
+@pytest.mark.parametrize("rule", [pooled_t, welch_t, guarded_t])
+def test_many_studies_at_once_are_each_answered_as_alone(rule):
+    rng = np.random.default_rng(1)
+    first, second = rng.normal(0, 1, (5, 3)), rng.normal(0.5, 2, (5, 4))
+    together = rule(first, second)
+    for i in range(5):
+        alone = rule(first[i], second[i])
+        assert_allclose(together.low[i], alone.low)
+        assert_allclose(together.high[i], alone.high)

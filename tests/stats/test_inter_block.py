@@ -2,9 +2,10 @@
 
 import numpy as np
 from numpy.testing import assert_allclose
+from scipy.special import ndtr
 from scipy.stats import ttest_rel
 
-from edgetest.stats.inter_block import BlockedResults, recovered_contrast
+from edgetest.stats.inter_block import BLOCKS, CONTROL, BlockedResults, recovered_contrast
 from edgetest.stats.multiple_comparisons import Family
 
 SINGLE = Family("sidak", 1)
@@ -83,3 +84,82 @@ def test_widening_adds_variances_and_jointly_is_wider():
     low, high = found.limits(0.95, Family("sidak", 3))
     assert high - low > 2.2 * found.half_width
     assert_allclose(found.probability_above(found.difference), 0.5, atol=1e-6)
+
+
+def by_dense_matrices(found, first, second, within):
+    """Median and 95 % ends by the formulas themselves: every S, B and C, V inverted whole."""
+    y = np.r_[found.y, found.control_y]
+    count, n = found.treatments, len(found.y)
+    kind = np.r_[found.treatment, np.full(len(found.control_y), count)]
+    block = np.r_[found.block, found.control_block]
+    x = np.eye(kind.max() + 1)[kind]
+    control = CONTROL if len(y) > n else np.ones(1)
+    own = np.hstack([np.eye(found.blocks)[found.block], np.eye(count)[found.treatment]])
+    own = own if within else own[:, found.blocks :]
+    params, _, rank, _ = np.linalg.lstsq(own, found.y, rcond=None)
+    square, df = ((found.y - own @ params) ** 2).sum(), n - rank
+    log_s = np.linspace(-2.0, 4.0, 60)
+    sd = np.sqrt(square / df) * np.exp(log_s)
+    s, b, c = (a.ravel() for a in np.meshgrid(sd, BLOCKS, control, indexing="ij"))
+    noise = np.where(kind < count, s[:, None] ** 2, c[:, None] ** 2)
+    total = b[:, None, None] ** 2 * (block[:, None] == block) + noise[:, :, None] * np.eye(len(y))
+    inverse = np.linalg.inv(total)
+    cov = np.linalg.inv(x.T @ inverse @ x)
+    effects = np.einsum("gij,jk,gkl,l->gi", cov, x.T, inverse, y)
+    left = y - effects @ x.T
+    evidence = -0.5 * (
+        np.linalg.slogdet(total)[1] - np.linalg.slogdet(cov)[1]
+        + np.einsum("gi,gij,gj->g", left, inverse, left)
+    )  # fmt: skip
+
+    def prior(grid):  # half-Cauchy about 0.1, each value standing for what lies about it
+        edges = np.r_[0.0, np.sqrt(grid[1:] * grid[:-1]), 1.2 * grid[-1]]
+        mass = np.diff(edges) / (1 + (grid / 0.1) ** 2)
+        return mass / mass.sum()
+
+    evidence = evidence.reshape(len(sd), len(BLOCKS), len(control))
+    most = evidence.max(axis=(1, 2), keepdims=True) if within else evidence.max()
+    weight = np.exp(evidence - most) * prior(BLOCKS)[:, None] * prior(control)
+    if within:  # given each S; its own weight is that of chi-square with the prior 1/S
+        weight = weight / weight.sum(axis=(1, 2), keepdims=True)
+        weight *= np.exp(-df * log_s - df / 2 * np.exp(-2 * log_s))[:, None, None]
+    else:
+        weight *= np.exp(0.1 * df * log_s)[:, None, None]
+    weight = (weight / weight.sum()).ravel()
+    asked = np.zeros(x.shape[1])
+    asked[second], asked[first] = 1.0, -1.0
+    centre, spread = effects @ asked, np.sqrt(np.einsum("i,gij,j->g", asked, cov, asked))
+    at = np.linspace(-2, 2, 801)
+    below = np.array([weight @ ndtr((v - centre) / spread) for v in at])
+    return np.interp([0.025, 0.5, 0.975], below, at)
+
+
+def test_what_blocks_and_control_tell_is_that_of_the_whole_covariance():
+    rng = np.random.default_rng(8)
+    drift = np.array([0.2, -0.15, 0.1, 0.0, -0.2])
+    block, treatment = np.array([0, 0, 1, 1, 2, 3, 4]), np.array([0, 1, 0, 0, 1, 1, 2])
+    y = drift[block] + 0.3 * (treatment == 1) + 0.05 * rng.standard_normal(7)
+    control_block = np.array([1, 2, 2, 3, 4])
+    control = drift[control_block] + 0.03 * rng.standard_normal(5)
+    few = results(y, treatment, block, control, control_block)
+    found = recovered_contrast(few, 0, 1)
+    expected = by_dense_matrices(few, 0, 1, within=False)
+    half = (expected[2] - expected[0]) / 2
+    assert found.method == "t, blocks by the control"
+    assert_allclose(found.difference, expected[1], atol=0.02 * half)
+    assert_allclose(found.limits(0.95, SINGLE), expected[[0, 2]], atol=0.04 * half)
+
+
+def test_learned_within_blocks_it_is_that_of_the_whole_covariance_too():
+    rng = np.random.default_rng(9)
+    block, treatment = np.repeat(range(4), 3), np.array([0, 1, 1, 0, 0, 1, 2, 1, 0, 2, 2, 1])
+    drift = np.array([0.2, -0.15, 0.1, 0.0])
+    y = drift[block] + 0.3 * (treatment == 1) + 0.05 * rng.standard_normal(12)
+    many = results(y, treatment, block)
+    found = recovered_contrast(many, 0, 1)
+    expected = by_dense_matrices(many, 0, 1, within=True)
+    half = (expected[2] - expected[0]) / 2
+    assert found.method == "t, blocks weighed"
+    assert found.df == 12 - 4 - 2
+    assert_allclose(found.difference, expected[1], atol=0.01 * half)
+    assert_allclose(found.limits(0.95, SINGLE), expected[[0, 2]], atol=0.02 * half)

@@ -2,7 +2,9 @@
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 from scipy.stats import chi2
+from scipy.stats import t as student
 from statsmodels.stats.meta_analysis import combine_effects
 
 from edgetest.errors import UnusableInput
@@ -61,6 +63,7 @@ def test_one_study_teaches_nothing_of_the_next():
     one = found.effect("new", "old")
     assert one.log_effect == pytest.approx(0.4)
     assert (one.low, one.high) == (-np.inf, np.inf)
+    assert (one.next_low, one.next_high) == (-np.inf, np.inf)
     assert found.between_high == np.inf
 
 
@@ -177,3 +180,67 @@ def test_two_studies_tell_nothing_of_a_next_one():
                   for n in (2, 3))  # fmt: skip
     assert np.isinf([two.effect("b", "k").next_low, two.effect("b", "k").next_high]).all()
     assert np.isfinite([two.effect("b", "k").low, three.effect("b", "k").next_high]).all()
+
+
+def test_one_more_study_adds_its_precision_and_a_degree_of_freedom():
+    """Of two estimates of one mean the variance is the harmonic sum."""
+    found = linked_studies(pairs(KACKER, KACKER_VARIANCE))
+    before = 1 / (1 / (KACKER_VARIANCE + found.between_sd**2)).sum()
+    further = 0.3 + found.between_sd**2
+    half = student.ppf(0.95, 9) * (1 / (1 / before + 1 / further)) ** 0.5
+    assert found.half_width_with("new", "old", 0.3, level=0.9) == pytest.approx(half)
+
+
+def test_three_arms_are_no_surer_than_the_studies_that_bear_on_them():
+    """The sandwich of Hedges, Tipton and Johnson, a study being a cluster: k / (k - 1)."""
+    effects = [(("a", "b"), 0.0), (("a", "b"), 0.8), (("a", "c"), 0.5), (("a", "c"), 0.52)]
+    studies = [StudyEffects(arms, np.array([y]), np.array([[0.01]])) for arms, y in effects]
+    found = linked_studies(studies)
+    uneven, even = found.effect("b", "a"), found.effect("c", "a")
+    assert uneven.log_effect == pytest.approx(0.4)
+    assert uneven.se**2 == pytest.approx(2 * (0.2**2 + 0.2**2), rel=1e-6)
+    assert even.se < uneven.se
+    assert even.se**2 == pytest.approx((0.01 + found.between_sd**2) / 2 * found.factor)
+
+
+def test_an_arm_made_once_differs_hardly_from_study_to_study():
+    y = np.array([0.2, 0.5, 0.1, 0.6])
+    plain, steady = (linked_studies(pairs(y, [0.01] * 4), steady=s) for s in ((), ("old",)))
+    # Of a difference the two arms have half of the variance each; the steady one hardly any.
+    ratio = (plain.between_sd / steady.between_sd) ** 2
+    assert ratio == pytest.approx((1 + 0.02) / 2, rel=1e-6)
+    one, ahead = (
+        linked_studies(pairs(y, [0.01] * 4), steady=("old",), ahead=Ahead(a)).effect("new", "old")
+        for a in (0.0, 0.09)
+    )
+    assert ahead.next_high > one.next_high
+    assert ahead.high == pytest.approx(one.high)
+    unsaid = plain.effect("new", "old", ahead=False)
+    assert np.isnan([unsaid.next_low, unsaid.next_high]).all()
+
+
+def test_the_next_study_s_effect_by_its_definition_step_by_step():
+    """Variance between studies from its chi-square, the mean by t, the next study by t with 7."""
+    y, df = np.array([0.1, 0.5, 0.6, 0.2, 0.3, 0.45]), 5
+    v = np.array([0.01, 0.02, 0.015, 0.01, 0.02, 0.01])
+    found = linked_studies(pairs(y, v)).effect("new", "old")
+
+    def fit(between):
+        weight = 1 / (v + between)
+        mean = weight @ y / weight.sum()
+        return mean, 1 / weight.sum(), weight @ (y - mean) ** 2
+
+    few = df / (1 + 3 / 3)  # what tails as heavy as t with 7 degrees of freedom leave of it
+    grid = (np.arange(40) + 0.5) / 40
+    centres, spreads = [], []
+    for share in grid:
+        wanted = chi2.ppf(share, few) * df / few
+        between = brentq(lambda b, w=wanted: fit(b)[2] - w, 0, 1e4) if fit(0)[2] > wanted else 0.0
+        mean, variance, squares = fit(between)
+        for step in student.ppf(grid, df):
+            centres.append(mean + step * np.sqrt(squares / df * variance))
+            spreads.append(max(between, 1e-24) ** 0.5)
+    centres, spreads = np.array(centres), np.array(spreads)
+    for end, share in ((found.next_low, 0.025), (found.next_high, 0.975)):
+        below = student.cdf((end - centres) / spreads, 7).mean()
+        assert below == pytest.approx(share, abs=2e-3)

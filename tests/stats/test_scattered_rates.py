@@ -5,6 +5,7 @@ from math import exp, inf, log
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
+from scipy.special import betainc
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.rates import poisson_rate, poisson_ratio
@@ -74,3 +75,62 @@ def test_no_count_at_all_says_nothing_of_a_ratio():
 def test_what_is_no_count_is_refused(counts):
     with pytest.raises(UnusableInput, match="whole number"):
         group(*counts)
+
+
+@pytest.mark.parametrize(
+    ("count", "exposure", "words"),
+    [
+        ([1, 2], [1.0], "2 counts, 1 exposures"),
+        ([], [], "0 counts, 0 exposures"),
+        ([[1, 2]], [[1.0, 2.0]], "2 counts, 2 exposures"),
+        ([1, float("inf")], [1.0, 1.0], "whole number"),
+        ([1, 2], [1.0, 0.0], "not above zero"),
+        ([1, 2], [1.0, float("nan")], "not above zero"),
+    ],
+)
+def test_counts_and_exposures_that_do_not_fit_are_refused(count, exposure, words):
+    with pytest.raises(UnusableInput, match=words):
+        scattered_counts(count, exposure)
+    assert scattered_counts([0, 3], [1.0, 2.0]).total == 3
+
+
+@pytest.mark.parametrize("counts", [(3, 7), (12, 9), (40, 61)])
+def test_without_scatter_the_chance_is_that_of_two_gammas_by_jeffreys(counts):
+    """With Jeffreys' prior a / (a + b) is Beta(y1 + 1/2, y2 + 1/2): its chance below a half."""
+    found = scattered_ratio(*(group(y) for y in counts), None)
+    expected = betainc(counts[0] + 0.5, counts[1] + 0.5, 0.5)
+    assert found.below == pytest.approx(expected, abs=2e-4)
+    assert found.scatter == 0.0
+
+
+def test_exposure_and_level_scale_rate_and_limits():
+    counts = scattered_counts([4, 9], [2.0, 3.0])
+    one, tenfold = scattered_rate(counts, USUAL), scattered_rate(counts, USUAL, per=10.0)
+    assert (one.value, tenfold.value) == pytest.approx((13 / 5, 26.0))
+    assert tenfold.high == pytest.approx(10 * one.high)
+    narrow = scattered_rate(counts, USUAL, level=0.8)
+    assert one.low < narrow.low < narrow.high < one.high
+    nothing = scattered_rate(group(0, exposure=4.0), None, level=0.9)
+    assert nothing.high == pytest.approx(-log(0.1) / 4, rel=1e-3)
+
+
+def test_replicates_that_differ_show_their_scatter():
+    usual = UsualScatter(0.3, 1.0)
+    even = scattered_ratio(group(50, 52, 49, 51), group(50, 48, 53, 50), usual)
+    uneven = scattered_ratio(group(20, 110, 30, 60), group(90, 25, 15, 70), usual)
+    assert even.scatter < 0.2 < 0.5 < uneven.scatter < 1.2
+    assert uneven.ratio.high / uneven.ratio.low > 2 * even.ratio.high / even.ratio.low
+    assert even.ratio.value == pytest.approx(202 / 201, rel=0.01)
+
+
+def test_with_scatter_the_upper_end_has_the_information_s_prior():
+    """Likelihood times mean / (1 + sd² mean), the mean of log-normal rates sd²/2 higher."""
+    sd = 0.5
+    ours = scattered_rate(group(7), UsualScatter(sd, 1e-9))
+    shift = np.linspace(-5, 5, 2001)
+    rate = np.linspace(log(0.02), log(900), 2001)
+    mean = np.exp(rate[:, None] + shift)
+    held = (np.exp(7 * np.log(mean) - mean) * np.exp(-(shift**2) / 2 / sd**2)).sum(axis=1)
+    held *= np.exp(rate) / (1 + sd**2 * np.exp(rate))
+    high = np.interp(0.975, np.cumsum(held) / held.sum(), rate)
+    assert ours.high == pytest.approx(exp(high + sd**2 / 2), rel=0.01)

@@ -149,3 +149,10 @@ def test_a_pack_at_one_face_is_lost_where_that_face_is_ground_away():
     assert kept.face_carbon_pct.value > 0.5
     assert lost.face_carbon_pct.value == pytest.approx(0.2, abs=0.02)
     assert lost.edge_carbon_pct.value == pytest.approx(0.2, abs=0.02)
+
+
+def test_a_pack_that_leaves_the_core_partly_ferrite_is_refused():
+    """Between A1 (727 °C) and A3 of 0.2 % carbon, about 840 °C, the core is no austenite."""
+    with pytest.raises(UnusableInput, match="heat pack, temperature_c"):
+        run((Heat(780, 4, "carburising", name="pack"), Heat(820, 0.2)))
+    assert run((Heat(870, 4, "carburising"), Heat(780, 0.2))).case_depth_mm.value >= 0

@@ -2,7 +2,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from edgetest.steel.heat_schedule import PUBLISHED, Heat, carbon_profile, depth_to_carbon
+from edgetest.errors import UnusableInput
+from edgetest.steel.heat_schedule import PUBLISHED, Heat, Plate, carbon_profile, depth_to_carbon
 from tests.steel.packed import PACK
 
 
@@ -37,3 +38,10 @@ def test_depth_to_carbon_reads_the_crossing():
     x = np.linspace(0, 1, 101)
     carbon = np.stack([1.0 - x, 0.0 * x, 0.0 * x + 1])
     assert_allclose(depth_to_carbon(x, carbon, 0.445, 1.0), [0.555, 0.0, 1.0], atol=1e-12)
+
+
+def test_a_skin_may_reach_the_middle_and_no_further():
+    assert Plate(4.0, 0.2, skin_mm=2.0).skin_mm == 2.0
+    for skin in (2.001, -0.001):
+        with pytest.raises(UnusableInput, match="less than half the section"):
+            Plate(4.0, 0.2, skin_mm=skin)

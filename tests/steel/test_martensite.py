@@ -63,3 +63,12 @@ def test_full_hardness_never_bounds_carbon_from_above():
 def test_soft_coupon_says_nothing_about_carbon():
     found = carbon_range(fit_hardness(value=[25, 26]))
     assert (found.low_pct, found.high_pct, codes(found.doubts)) == (None, None, ("not_hardened",))
+
+
+@pytest.mark.parametrize("share", [0.49, 1.01])
+def test_a_share_beyond_the_two_curves_is_refused(share):
+    with pytest.raises(UnusableInput, match="outside the relation"):
+        as_quenched_hrc(0.5, share)
+    assert as_quenched_hrc(0.5, 0.5) < as_quenched_hrc(0.5, 0.75) < as_quenched_hrc(0.5, 1.0)
+    middle = (as_quenched_hrc(0.5, 0.5) + as_quenched_hrc(0.5, 1.0)) / 2
+    assert as_quenched_hrc(0.5, 0.75) == pytest.approx(middle)

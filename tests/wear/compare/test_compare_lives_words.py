@@ -1,8 +1,11 @@
 """What a comparison of lives says in words: who is the subject, what is left unnumbered."""
 
 import numpy as np
+import pytest
 from numpy.testing import assert_allclose
+from scipy.stats import t as student
 
+from edgetest.wear.compare.comparison_result import Ratio, ratio_sentence
 from tests.wear.columns import codes, compare_lives
 from tests.wear.compare.six_blades import SIX, compare, numbers
 
@@ -56,3 +59,45 @@ def test_blades_under_their_own_names_are_compared_as_they_are():
     found = compare_lives(["S1", "H1"], ["S1", "H1"], SIX[[0, 3]], [0.03, 0.03])
     assert "No heat treatment is named" in found.summary()
     assert "heat treatments S1" not in found.summary()
+
+
+def test_only_two_a_side_are_few_and_only_unequal_ones_unbalanced():
+    """Two a side, three a side, three against two."""
+    two, three = (compare(np.r_[SIX[:n], SIX[3 : 3 + n]], first=n) for n in (2, 3))
+    uneven = compare(SIX[:5], first=3)
+    told = [{"few_blades", "unbalanced"} & set(codes(found)) for found in (two, three, uneven)]
+    assert told == [{"few_blades"}, set(), {"unbalanced"}]
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "says"),
+    [
+        (1.2, np.inf, "hard lasts 1.20 (1.20 or more) times as long as soft (95 % interval)."),
+        (0.0, 0.5, "soft lasts 2.00 (2.00 or more) times as long as hard (95 % interval)."),
+    ],
+)
+def test_an_open_end_leaves_the_other_to_say_which_is_longer(low, high, says):
+    ratio = Ratio(low if high == np.inf else high, low, high, 0.95, "t", 4.0)
+    assert ratio_sentence(ratio, "soft", "hard") == says
+
+
+def test_a_blade_that_ran_once_beside_one_of_several_runs():
+    """One scatter, of the runs there are: variance s² (1 + 1/n) with n - 1 degrees of freedom."""
+    lives = np.log([400.0, 420.0, 450.0, 600.0])
+    found = compare_lives(["a", "a", "a", "b"], list("AAAB"), lives)
+    s = lives[:3].std(ddof=1)
+    half = student.ppf(0.975, 2) * s * (1 + 1 / 3) ** 0.5
+    assert np.log(found.ratio.estimate) == pytest.approx(lives[3] - lives[:3].mean())
+    assert np.log(found.ratio.high / found.ratio.estimate) == pytest.approx(half)
+    assert found.ratio.method == "pooled t, of runs"
+    two = compare_lives(["a", "a", "b"], list("AAB"), lives[[0, 1, 3]])
+    assert two.ratio.method == "pooled t, of runs"
+    assert two.ratio.df == 1
+
+
+def test_a_margin_is_reached_from_beyond_it_on_either_side():
+    assert Ratio(1.3, 1.11, 1.6, 0.95, "t", 4.0).reaches(0.10)
+    assert not Ratio(1.3, 1.10, 1.6, 0.95, "t", 4.0).reaches(0.10)
+    assert Ratio(0.8, 0.7, 0.90, 0.95, "t", 4.0).reaches(0.10)
+    assert not Ratio(0.8, 0.7, 0.92, 0.95, "t", 4.0).reaches(0.10)
+    assert not Ratio(1.0, 0.8, 1.2, 0.95, "t", 4.0).reaches(0.10)

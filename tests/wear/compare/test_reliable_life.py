@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from edgetest.wear.compare.reliable_life import KnownScatter, reliable_life, rounded_down
+from tests.wear.columns import compare_lives
 
 EIGHT = np.log([300.0, 340, 290, 360, 310, 330, 280, 350])  # invented lives
 SHOP = KnownScatter(0.10, 24.0, "the shop's earlier studies")
@@ -62,3 +63,22 @@ def test_nine_of_ten_last_as_long_in_19_of_20_studies_with_a_shops_scatter():
         shop = KnownScatter(0.15 * np.sqrt(rng.chisquare(24) / 24), 24.0, "the shop")
         held.append(np.log(reliable_life(own, shop).life) <= 6.0 - 1.281552 * 0.15)
     assert np.mean(held) == pytest.approx(0.95, abs=0.015)
+
+
+def test_the_other_heat_treatments_lend_their_scatter_from_twenty_degrees_of_freedom_on():
+    """Squares over degrees of freedom of all the others, whatever their sizes."""
+    rng = np.random.default_rng(4)
+    groups = {"A": 3, "B": 12, "C": 11}
+    lives = {name: 6 + 0.1 * rng.standard_normal(n) for name, n in groups.items()}
+    found = compare_lives(
+        [f"{name}{i}" for name, n in groups.items() for i in range(n)],
+        [name for name, n in groups.items() for _ in range(n)],
+        np.concatenate(list(lives.values())),
+    )
+    reliable = found.groups[0].reliable
+    squares = sum(x.var(ddof=1) * (len(x) - 1) for x in (lives["B"], lives["C"]))
+    assert reliable.scatter.df == 21
+    assert reliable.scatter.sd == pytest.approx((squares / 21) ** 0.5)
+    assert reliable.scatter.whose == "this study's other heat treatments"
+    few = compare_lives([f"b{i}" for i in range(6)], list("AAABBB"), np.r_[lives["A"], 6, 6.1, 6.2])
+    assert few.groups[0].reliable is None

@@ -5,6 +5,7 @@ from math import comb
 
 import numpy as np
 import pytest
+from scipy.stats import t as student
 
 from edgetest.wear.curve.lack_of_fit import (
     PureError,
@@ -106,3 +107,26 @@ def test_a_noisy_blade_is_named():
     )
     fit = fit_study(**rows | {"value": np.array(rows["value"]) * np.exp(noise)}, limit=10.0)
     assert ["noisy_blade" in codes(f) for f in fit.blades] == [b == "2" for b in "012345"]
+
+
+@pytest.mark.parametrize("number", [1, 8, 40])
+def test_standing_out_is_the_externally_studentised_residual_by_its_definition(number):
+    """Each reading against the mean and scatter of the others, its chance times the number."""
+    y = np.array([2.0, 2.1, 1.9, 2.05, 1.95, 2.6, 2.0, 1.85])
+    n = len(y)
+    sd = np.full(n, y.std(ddof=1) * np.sqrt((n - 1) / n))
+    expected, by_others = [], []
+    for i in range(n):
+        others = np.delete(y, i)
+        t = (y[i] - others.mean()) / (others.std(ddof=1) * np.sqrt(1 + 1 / (n - 1)))
+        by_others.append(2 * student.sf(abs(t), n - 2) * number)
+        expected.append(bool(by_others[-1] < 0.05))
+    assert stands_out(y - y.mean(), sd, n - 1, number).tolist() == expected
+    # With a scatter got without what lies far out, the plain t.
+    robust = stands_out(np.array([0.3, 0.1, np.nan]), np.full(3, 0.1), 7.0, number, robust=True)
+    plain = 2 * student.sf([3.0, 1.0, 0.0], 7.0) * number < 0.05
+    assert robust.tolist() == plain.tolist()
+
+
+def test_a_reading_that_is_all_of_the_scatter_stands_out():
+    assert stands_out(np.array([0.5, 0.0]), np.array([0.1, 0.1]), 3.0, 100)[0]

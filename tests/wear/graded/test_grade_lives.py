@@ -83,3 +83,12 @@ def test_refusals(change, match):
     given = {"grade": ["shaves"], "cuts": [0], "ladder": LADDER, "leaves": "shaves"} | change
     with pytest.raises(UnusableInput, match=match):
         grade_lives(["A"], **given)
+
+
+@pytest.mark.parametrize(("blade", "cuts", "grade"), [
+    ("A", [0.0, 10.0], ["fine", "fine"]), ("AA", [0.0], ["fine", "fine"]),
+    ("AA", [0.0, 10.0], ["fine"]),
+])  # fmt: skip
+def test_one_of_each_a_check(blade, cuts, grade):
+    with pytest.raises(UnusableInput, match="give one of each a check"):
+        grade_lives(list(blade), cuts, grade, ladder=["fine", "dull"], leaves="fine")

@@ -8,6 +8,7 @@ from numpy.testing import assert_allclose
 from scipy.special import stdtrit
 
 from edgetest.errors import UnusableInput
+from edgetest.stats.censoring import LAWS, Lives, fit_line
 from edgetest.wear.graded.life_distributions import fit_lives
 from tests.wear.columns import codes
 
@@ -96,3 +97,20 @@ def test_unusable_lives_are_named(lower, upper, message):
 def test_unknown_law_is_named():
     with pytest.raises(UnusableInput, match='no law "gamma"'):
         fit_lives([50], [75], law="gamma")
+
+
+@pytest.mark.parametrize("law", ["lognormal", "weibull"])
+def test_the_scatter_s_interval_ends_where_the_likelihood_has_fallen_alike(law):
+    low, high = [90.0, 120, 150, 200, 240], [100.0, 140, 180, 230, np.inf]
+    fit = fit_lives(low, high, law=law)
+    scatter = fit.scatter
+    assert 0 < scatter.low < scatter.value < scatter.high
+    lives = Lives(np.log(low), np.log(high), np.zeros(5, int), np.ones(5))
+    best = fit_line(LAWS[law], lives, 1)
+    assert 1 / best.theta[0] == pytest.approx(scatter.value, rel=1e-4)
+    falls = [
+        best.log_likelihood - fit_line(LAWS[law], lives, 1, scatter=end).log_likelihood
+        for end in (scatter.low, scatter.high)
+    ]
+    assert falls[0] == pytest.approx(falls[1], rel=1e-3)
+    assert falls[0] > 1

@@ -1,6 +1,7 @@
 """Planning: power, blades, stages, order of runs, blinded codes."""
 
 from collections import Counter
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -8,11 +9,13 @@ from numpy.testing import assert_allclose
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.contrast import pooled_t
+from edgetest.stats.power import Power
+from edgetest.wear.plan.design_result import Curve, Option, StudyPlan
 from edgetest.wear.plan.expected_wear import ExpectedWear, stage_se
 from edgetest.wear.plan.planned_runs import Bench
 from edgetest.wear.plan.pooled_blades import blades_to_tell, interval_factor, power_to_tell
 from edgetest.wear.plan.run_order import balanced_order, blind_codes
-from edgetest.wear.plan.stage_schedule import best_schedule, geometric_schedule, typical_se
+from edgetest.wear.plan.stage_schedule import best_schedule, geometric_schedule, handy, typical_se
 from edgetest.wear.plan.study_design import Expected, Goal, PlannedLayout, Sampling, plan_study
 from edgetest.wear.plan.study_power import LifeScatter
 from tests.wear.columns import fit_study
@@ -207,3 +210,67 @@ def test_codes_are_apart_and_do_not_follow_the_blades():
 def test_unusable_orders_are_named(blades, blocks, control, message):
     with pytest.raises(UnusableInput, match=message):
         balanced_order(blades, blocks, np.random.default_rng(0), control=control)
+
+
+def test_handy_numbers_are_whole_by_fives_by_tens_and_so_on():
+    given = [0.3, 6.6, 44.0, 47.4, 68.0, 297.0, 316.0, 1540.0, 1551.0, 99.6]
+    assert handy(given).tolist() == [0, 7, 45, 45, 70, 300, 320, 1500, 1600, 100]
+
+
+def test_the_best_stages_begin_fresh_end_within_the_test_and_lie_apart():
+    wear = ExpectedWear(300)
+    found = best_schedule(6, 400, wear)
+    cuts = np.array(found.cuts)
+    assert cuts[0] == 0
+    assert len(cuts) == 6
+    assert cuts.max() <= 400
+    assert np.diff(cuts).min() >= 0.05 * 400
+    even = np.round(np.linspace(0, 400, 6))
+    assert typical_se(cuts.astype(float), wear) <= typical_se(even, wear)
+    later = best_schedule(5, 400, wear, first=20)
+    assert later.cuts[0] == 20
+    assert min(later.cuts[1:]) > 20
+
+
+def test_a_plan_counts_every_reading_that_it_asks_for():
+    """Blades × heat treatments × stages × stations × repeats."""
+    plan = planned(2.0, 0.1, (0, 50, 100, 200), ExpectedWear(150), stations=3)
+    assert plan.chosen.readings == 2 * plan.chosen.blades * 4 * 3
+    assert (plan.chosen.stages, plan.chosen.stations, plan.chosen.repeats) == (4, 3, 1)
+    for other in plan.options:
+        each = other.stages * other.stations * other.repeats
+        assert other.readings == 2 * other.blades * each
+
+
+def own_plan(ratio=1.25, blades=(3, 3), needed=5):
+    own = Power(0.62, 0.0, "exact", 4.0, "")
+    option = Option(8, 3, 2, 0.05, 0.12, needed, 480)
+    curve = Curve((3, 5), (own, own))
+    return StudyPlan(ratio, 0.8, 0.95, 0.1, option, None, None, curve, (option,), own, blades, 2)
+
+
+def test_what_the_study_s_own_blades_can_show_is_told_in_short_and_at_length():
+    assert own_plan().in_short() == "chance to show a life 25 % longer: 62 %"
+    assert own_plan(0.8).difference == "a life 20 % shorter"
+    said = own_plan().summary()
+    assert "To show a life 25 % longer with a chance of 80 %: 5 blades of each" in said
+    assert "With this study's own 3 blades of each the chance is 62 %." in said
+    assert (
+        "With this study's own 3 and 4 blades the chance is 62 %."
+        in own_plan(blades=(3, 4)).summary()
+    )
+    assert "One blade of a heat treatment tells of that blade" in own_plan(blades=(1, 3)).summary()
+    assert own_plan(blades=(1, 3)).in_short() == "5 blades of each would show a life 25 % longer"
+    hopeless = own_plan(needed=None)
+    assert "A life 25 % longer cannot be shown with up to" in hopeless.summary()
+
+
+@pytest.mark.parametrize(("se", "says"), [
+    (0.09, "56 % of the scatter is the readings': more stations"),
+    (0.08, "The readings make up 44 % of the scatter"),
+])  # fmt: skip
+def test_the_readings_share_of_the_scatter_is_a_ratio_of_variances(se, says):
+    option = Option(8, 3, 2, se, 0.12, 5, 480)
+    assert says in replace(own_plan(), chosen=option).summary()
+    bare = replace(own_plan(), chosen=replace(option, reading_se=0.0)).summary()
+    assert "scatter" not in bare

@@ -1,0 +1,30 @@
+"""What a ratio of choppers and a scatter of counts are called."""
+
+import pytest
+
+from edgetest.chop.count_results import BladeRatio, Dispersion
+from edgetest.estimate import Estimate
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "says"),
+    [
+        (0.5, 0.9, "A comes out lower"),
+        (1.1, 2.0, "A comes out higher"),
+        (0.9, 1.1, "the two cannot be told apart"),
+        (0.9, 1.0, "the two cannot be told apart"),
+        (1.0, 1.1, "the two cannot be told apart"),
+    ],
+)
+def test_the_verdict_follows_from_where_the_interval_lies(low, high, says):
+    ratio = BladeRatio("A", "B", "chops", Estimate(1.0, low, high, ""), 0.5, "blades")
+    assert ratio.summary().endswith(says)
+    tools = BladeRatio("A", "B", "chops", Estimate(1.0, low, high, ""), 0.5, "tools")
+    assert tools.summary().endswith(f"{says}; of these tools only, not of the heat treatments")
+
+
+def test_a_dispersion_is_told_as_an_estimate_where_there_is_one():
+    told = Dispersion(12.0, 8.0, 1.4, 0.2, 0.8, "moderated").to_dict()
+    assert told["estimate"] == pytest.approx(1.5)
+    assert Dispersion(0.3, 0.4, 1.0, 0.5, 0.5, "moderated").to_dict()["estimate"] is None
+    assert Dispersion(0.3, 0.5, 1.0, 0.5, 0.5, "").to_dict()["estimate"] == pytest.approx(0.6)

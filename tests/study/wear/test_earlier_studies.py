@@ -1,0 +1,47 @@
+"""The scatter of earlier studies: squares over degrees of freedom, readings taken out and told."""
+
+import numpy as np
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.study.wear.earlier_studies import (
+    Earlier,
+    earlier_studies,
+    scatter_before,
+    shop_history,
+)
+from tests.study.wear.logs_of_wedges import log_of
+
+LIVES = {"soft": [100.0, 130.0, 150.0], "hard": [300.0, 360.0], "once": [200.0]}
+
+
+def study(tmp_path, name, lives=LIVES):
+    rows = ["blade,heat_treatment,life"]
+    rows += [f"{t}{i},{t},{life:g}" for t, own in lives.items() for i, life in enumerate(own)]
+    return log_of(tmp_path, "\n".join(rows), f"{name}.csv")
+
+
+def test_squares_are_pooled_over_the_heat_treatments_that_have_several_blades(tmp_path):
+    (found,) = earlier_studies([study(tmp_path, "one")])
+    squares = sum(
+        np.log(own).var(ddof=1) * (len(own) - 1) for own in LIVES.values() if len(own) > 1
+    )
+    assert found.df == 3
+    assert found.sd == pytest.approx((squares / 3) ** 0.5)
+    assert found.reading_se == 0.0
+    history = shop_history([study(tmp_path, "one"), study(tmp_path, "two")])
+    assert history.studies == 2
+    assert shop_history([]) is None
+    assert scatter_before([]) == (None, 0.0)
+
+
+def test_a_blade_of_each_tells_nothing(tmp_path):
+    with pytest.raises(UnusableInput, match="no heat treatment with two blades or more"):
+        earlier_studies([study(tmp_path, "bare", {"soft": [100.0], "hard": [200.0]})])
+
+
+def test_the_readings_part_is_taken_out_and_never_all_of_it():
+    assert Earlier(0.10, 0.06, 4.0).own == pytest.approx(0.08)
+    least = Earlier(0.10, 0.12, 4.0).own
+    assert 0 < least < 0.08
+    assert Earlier(0.20, 0.30, 4.0).own == pytest.approx(2 * least)
