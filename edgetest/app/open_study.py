@@ -24,7 +24,9 @@ def workspace():
     """Folder of the studies; at first start it gets the sample runs."""
     folder = Path(os.environ.get(WORKSPACE_VARIABLE, "edgetest_studies"))
     folder.mkdir(parents=True, exist_ok=True)
-    if not any(folder.iterdir()):
+    with os.scandir(folder) as inside:
+        empty = next(inside, None) is None
+    if empty:
         for entry in sample_runs():
             copy_sample_run(entry.folder.name, folder / entry.folder.name)
     return folder

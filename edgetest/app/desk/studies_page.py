@@ -1,5 +1,7 @@
 """Page: three doors to begin by, what is under way with its next step, and the sample runs."""
 
+from collections import Counter
+
 import pandas as pd
 import streamlit as st
 
@@ -48,9 +50,10 @@ def show():
     new_study.begun()
     if not own:
         st.markdown("There is no study here yet. Begin at one of the doors above.")
+    titles = Counter(entry.title for entry in entries)
     for entry in _shown(own, folder):
-        _study(entry, folder, _label(entry, entries, folder))
-    _samples(entries, folder)
+        _study(entry, folder, _label(entry, titles, folder))
+    _samples(entries, titles, folder)
     with st.expander("Bring a study in, or take one away", icon=":material/folder_zip:"):
         carry_study.show(folder)
 
@@ -79,10 +82,9 @@ def _shown(own, folder):
     return named[:ROOM]
 
 
-def _label(entry, entries, folder):
+def _label(entry, titles, folder):
     """Title of a study; its folder's name where another has the same one."""
-    alike = sum(other.title == entry.title for other in entries)
-    named = f" · {verbatim(entry.folder.name)}" if alike > 1 else ""
+    named = f" · {verbatim(entry.folder.name)}" if titles[entry.title] > 1 else ""
     return f"**{verbatim(entry.title)}**{named}" + " · open" * (entry.folder == folder)
 
 
@@ -125,7 +127,7 @@ def _where_it_stands(source, state):
         st.caption(_steel_words(study))
 
 
-def _samples(entries, folder):
+def _samples(entries, titles, folder):
     """The sample runs, to look around in."""
     samples = [entry for entry in entries if entry.invented]
     if not samples:
@@ -135,7 +137,7 @@ def _samples(entries, folder):
         tour.show()
     for entry in samples:
         name, open_now = entry.folder.name, " (open)" * (entry.folder == folder)
-        alike = sum(other.title == entry.title for other in entries) > 1
+        alike = titles[entry.title] > 1
         label = verbatim(entry.title + f" · {name}" * alike) + open_now
         if st.button(label, key=f"studies.look.{name}", icon=":material/visibility:",
                      width="stretch"):  # fmt: skip
