@@ -40,6 +40,8 @@ def shop_book_command(folder, words, also, invented, level, json_):
     listed = [{name: getattr(study, name) for name in facts} for study in found]
     lines = [book.summary()]
     if words:
-        held = [f"  {each['name']}: {each['title']}" for each in listed]
+        told = ("title", "date", "maker", "protocol")
+        held = [f"  {each['name']}: {', '.join(filter(None, map(each.get, told)))}"
+                for each in listed]  # fmt: skip
         lines = [f"Studies that hold {words}:", *(held or ["  none"]), "", *lines]
     root.say(book.to_dict() | {"found": listed}, "\n".join(lines), json_)

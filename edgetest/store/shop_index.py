@@ -162,6 +162,15 @@ def index_file(root: str | Path) -> Path:
     return cache_folder() / "shop" / f"{sha256(place).hexdigest()[:32]}.sqlite"
 
 
+def index_version(root: str | Path) -> tuple[int, ...]:
+    """What changes when a study is read anew; nothing where no study was read yet."""
+    try:
+        state = os.stat(index_file(root))
+    except OSError:
+        return ()
+    return state.st_mtime_ns, state.st_size
+
+
 @contextmanager
 def opened_index(root: Path) -> Iterator[sqlite3.Connection]:
     """The index, open; a damaged one is begun anew."""

@@ -6,7 +6,15 @@ import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.store import shop_index
-from edgetest.store.shop_index import found_by_words, index_file, indexed_studies, studies_of
+from edgetest.store.shop_index import (
+    FACTS,
+    facts_found,
+    found_by_words,
+    index_file,
+    indexed_studies,
+    names_alike,
+    studies_of,
+)
 
 
 @pytest.fixture
@@ -88,3 +96,22 @@ def test_folders_are_studies_only_with_their_file(shop):
     assert [folder.name for folder in studies_of(shop)] == ["a", "b"]
     with pytest.raises(UnusableInput, match="cannot be read"):
         studies_of(shop / "nowhere")
+
+
+def test_facts_are_found_without_what_was_read(tmp_path):
+    steels = {"a": "Plough Disc", "b": "spring", "c": "plough disc"}
+    for name in steels:
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "study.toml").write_text("x")
+
+    def read(folder):
+        facts = dict.fromkeys(FACTS, "") | {"name": folder.name, "words": steels[folder.name]}
+        return facts | {"protocol": "rope", "runs": ["much"]}
+
+    indexed_studies(tmp_path, read)
+    count, told = facts_found(tmp_path, ["PLOUGH"], 1)
+    assert count == 2
+    assert [each["name"] for each in told] == ["a"]
+    assert set(told[0]) == set(FACTS)
+    assert names_alike(tmp_path, protocol="rope", name="b") == ("b",)
+    assert names_alike(tmp_path, protocol="board") == ()

@@ -6,7 +6,7 @@ import streamlit as st
 
 from edgetest.app.open_study import stamp, workspace
 from edgetest.store.records import STUDY_FILE
-from edgetest.store.shop_index import changed_studies, index_file, names_alike
+from edgetest.store.shop_index import changed_studies, index_version, names_alike
 from edgetest.study.wear.analysis import reading_of
 from edgetest.study.words import counted
 
@@ -29,7 +29,7 @@ def shop_choice(form, source, reading=None):
         return ()
     root, study = workspace(), source.study
     names = _alike(
-        str(root), _version(root), study.protocol_name, reading or reading_of(source),
+        str(root), index_version(root), study.protocol_name, reading or reading_of(source),
         study.invented,
     )  # fmt: skip
     others = len([name for name in names if name != source.path.name])
@@ -50,13 +50,7 @@ def earlier_version(folder):
     folder = Path(folder)
     if (folder / STUDY_FILE).exists():
         return stamp(folder)
-    return _version(folder), changed_studies(folder)
-
-
-def _version(root):
-    """What changes when the shop book reads a study."""
-    file = index_file(root)
-    return (file.stat().st_mtime_ns, file.stat().st_size) if file.exists() else ()
+    return index_version(folder), changed_studies(folder)
 
 
 @st.cache_data(max_entries=32, show_spinner=False)

@@ -2,21 +2,24 @@
 
 from math import isfinite
 
-import pandas as pd
 import streamlit as st
 
 from edgetest.app.cards import show_rows
 from edgetest.app.kept_fields import kept_choice
+from edgetest.app.links import go_to
 from edgetest.app.long_work import show_running, start_work, take, work_of
-from edgetest.app.open_study import show_fault, workspace
+from edgetest.app.next_link import step_of
+from edgetest.app.open_study import choose, faults_shown, show_fault, source_of, workspace
+from edgetest.app.remember import answered
 from edgetest.app.verbatim import verbatim, verbatim_list
 from edgetest.doubts import sentences
 from edgetest.errors import UnusableInput
 from edgetest.estimate import format_estimate
-from edgetest.store.shop_index import changed_studies
+from edgetest.store.shop_index import changed_studies, facts_found, index_version
 from edgetest.study.shop.shop_memory import book_of
 
 WORDS = "find studies"
+MOST_HITS = 20  # studies on the page
 
 
 def show():
@@ -33,16 +36,27 @@ def show():
             take(work)
         except UnusableInput as fault:
             show_fault(fault)
-    unread = changed_studies(root)
-    if unread:
-        _offer(root, len(unread))
     words = kept_choice(
         root, st.text_input, "Find studies by steel, heat treatment, blade, maker, month …", "",
         WORDS, autocomplete="off",
     )  # fmt: skip
     invented = kept_choice(root, st.toggle, "Samples too (invented data)", False, "with samples")
-    book, found = book_of(root, words.split(), invented=invented, read=False)
-    _found(found, words)
+    if words:
+        _hits(root, words)
+    unread = changed_studies(root)  # looks at every folder: what was found stands above it
+    if unread:
+        _offer(root, len(unread))
+    book = answered(
+        "shop book", root, index_version(root), (words, invented),
+        lambda report: book_of(root, words.split(), invented=invented, read=False)[0],
+        "Pooling the studies", on_disk=False,
+    )  # fmt: skip
+    if book is not None:
+        _book(book, unread)
+
+
+def _book(book, unread):
+    """What the studies say, and which were left out."""
     for pool in book.pools:
         _pool(pool)
     if not book.pools and not unread:
@@ -54,6 +68,26 @@ def show():
         with st.expander(f"Left out: {len(book.left_out)}"):
             rows = [{"study": name, "why": why} for name, why in book.left_out.items()]
             show_rows(rows, "Studies left out")
+
+
+def _hits(root, words):
+    """The studies that hold the words, each a button that opens it."""
+    count, hits = facts_found(root, words.split(), MOST_HITS)
+    if not count:
+        st.markdown("No study that this book has read holds these words.")
+        return
+    more = f" The first {MOST_HITS}, by folder; a further word finds fewer." * (count > MOST_HITS)
+    st.markdown(f"**{verbatim(count)} found.**{more}")
+    for each in hits:
+        name, facts = each["name"], (each["date"], each["maker"], each["protocol"])
+        label = " · ".join([each["title"] or name, *filter(None, facts)])
+        if st.button(
+            verbatim(label), key=f"shop_book.open.{name}", icon=":material/folder_open:",
+            width="stretch",
+        ):  # fmt: skip
+            choose(name)
+            with faults_shown():
+                go_to(step_of(source_of(root / name))[1].page)
 
 
 def _offer(root, count):
@@ -71,15 +105,6 @@ def _begin(root):
         ("shop book", root), lambda report: book_of(root, progress=report),
         "Reading the studies", counts="studies",
     )  # fmt: skip
-
-
-def _found(found, words):
-    if words:
-        rows = [{"study": each.title or each.name, "date": each.date, "protocol": each.protocol}
-                for each in found]  # fmt: skip
-        st.markdown(f"**{len(rows)} found**" if rows else "No study holds these words.")
-        if rows:
-            show_rows(pd.DataFrame(rows), "Studies found")
 
 
 def _pool(pool):

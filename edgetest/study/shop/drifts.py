@@ -12,6 +12,7 @@ from edgetest.stats.contrast import contrast
 # Of the variance that a study's blades share over that of a mean life: looked through.
 RATIOS = np.concatenate([[0.0], np.geomspace(1e-2, 1e3, 60)])
 TINY = 1e-9
+WIDEST_A_YEAR = 0.7  # half an interval of log life, a factor of 2: wider ones tell nothing
 
 
 @dataclass(frozen=True)
@@ -50,7 +51,7 @@ class Drifts:
         else:
             yield (
                 "Whether the medium changes over the years cannot be told: it takes a heat "
-                "treatment in three studies or more, of different dates."
+                "treatment in three studies or more, over a year or more."
             )
         if not control:
             return
@@ -62,7 +63,7 @@ class Drifts:
         else:
             yield (
                 f"Whether {control} changes over the years cannot be told: it takes three dated "
-                "studies or more with it."
+                "studies or more with it, over a year or more."
             )
 
 
@@ -185,6 +186,8 @@ def _slope(design, y, cov, df, level, method):
     found = contrast(float(gain @ z), float(left @ left) / free * float(gain @ gain), df, level,
                      method)  # fmt: skip
     value, half = float(found.difference), float(found.half_width)
+    if half > WIDEST_A_YEAR:
+        return None
     return Estimate(value, value - half, value + half, "a year", level, method)
 
 

@@ -108,8 +108,9 @@ def _facts(folder, source):
     study = source.study
     days = sorted(row.date for row in source.log.rows if row.date)
     parts = [study.title, study.maker, study.tested_by, study.protocol_name, study.notes]
-    parts += [folder.name, *dict.fromkeys(day[:7] for day in days), study.date]
-    parts += [each for b in study.blades for each in (b.id, b.title, b.kind, b.steel)]
+    parts += [source.protocol.title if source.protocol else "", folder.name]
+    parts += [*dict.fromkeys(days), study.date]
+    parts += [each for b in study.blades for each in (b.id, b.title, b.kind, b.steel, b.piece)]
     parts += [each for h in study.heat_treatments for each in (h.id, h.title, h.words())]
     return {
         "name": folder.name,

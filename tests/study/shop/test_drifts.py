@@ -73,3 +73,10 @@ def test_without_a_control_blade_only_the_medium_is_spoken_of():
     text = pool.summary()
     assert "the medium changes lives by" in text
     assert "control" not in text
+
+
+def test_three_days_tell_nothing_of_a_year():
+    found = studies(np.random.default_rng(8), count=3, arms="ab")
+    close = [StudyLives(**vars(s) | {"date": f"2024-05-1{n}"}) for n, s in enumerate(found)]
+    told = drifts(close, K)
+    assert told.medium is told.control is told.together is None
