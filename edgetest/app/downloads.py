@@ -30,7 +30,7 @@ def table_downloads(records, name, *, what="table"):
             key=f"{name}.csv", on_click="ignore", icon=":material/download:",
         )  # fmt: skip
         st.download_button(
-            verbatim(f"{what} as XLSX"), lambda: xlsx_bytes(records, title=name[:31]),
+            verbatim(f"{what} as XLSX"), lambda: xlsx_bytes(records, title=name),
             f"{name}.xlsx", XLSX,
             key=f"{name}.xlsx", on_click="ignore", icon=":material/download:",
         )  # fmt: skip

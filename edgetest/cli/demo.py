@@ -9,7 +9,9 @@ from edgetest.errors import UnusableInput
 from edgetest.report.documents.document import build_document
 from edgetest.report.figures.comparison_figures import plot_comparison
 from edgetest.report.figures.overlay_files import write_overlays
+from edgetest.report.figures.plot_style import png_bytes
 from edgetest.report.figures.wear_figures import plot_wear_panel
+from edgetest.store.files import write_atomic
 from edgetest.store.workspace import copy_sample_run
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import analyse
@@ -102,5 +104,4 @@ def _pictures(result, folder):
 
 def _saved(figure, path):
     """Save a figure as PNG."""
-    figure.savefig(path, dpi=160)
-    return path
+    return write_atomic(path, png_bytes(figure, dpi=160))

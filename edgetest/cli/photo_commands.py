@@ -225,6 +225,7 @@ def stack_command(photos, known, lit, target, json_):
 @root.as_json
 def survey_command(photos, known, lit, target, json_):
     """Join overlapping photographs along an edge, heel to tip, and give the width along it."""
+    from edgetest.store.files import write_atomic
     from edgetest.study.photos.photo_scales import existing
     from edgetest.study.photos.surveys import survey
 
@@ -232,5 +233,5 @@ def survey_command(photos, known, lit, target, json_):
     progress = None if json_ else root.Bar("measuring")
     found = survey(paths, *known.wanted(), lighting=lit.declared(), progress=progress)
     if target is not None:
-        found.strip.to_frame().round(4).to_csv(target, index=False)
+        write_atomic(target, found.strip.to_frame().round(4).to_csv(index=False))
     root.say(found.to_dict(), with_doubts(found.summary(), found.doubts), json_)

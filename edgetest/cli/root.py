@@ -13,6 +13,7 @@ import click
 
 from edgetest.errors import UnusableInput
 from edgetest.store.files import disk_fault
+from edgetest.store.unseen import shown_whole
 
 # The matrices here are small: threads of linear algebra mostly wait for each other (a side view
 # took 204 ms of two cores with them, 44 ms of one without). Set before numpy is loaded; what the
@@ -111,11 +112,15 @@ as_json = click.option("--json", "json_", is_flag=True, help="Print one JSON doc
 
 
 def say(document, text, json_):
-    """The JSON document or the text, whichever was asked for; nothing else on stdout."""
+    """The JSON document or the text, whichever was asked for; nothing else on stdout.
+
+    A letter of the text that is not seen is shown by its number: no name turns what stands behind
+    it round, and none says anything to the terminal (ECMA-48, control functions).
+    """
     if json_:
         click.echo(json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False))
     else:
-        click.echo(text)
+        click.echo(shown_whole(text))
 
 
 @dataclass(frozen=True)
@@ -184,7 +189,7 @@ def plainly(message):
 
 def tell_faults(faults, text, arguments):
     """Say faults on standard error, and as a document on standard output where one was asked."""
-    click.echo(text, err=True)
+    click.echo(shown_whole(text), err=True)
     if "--json" in arguments:
         found = [{"what": one.what, "where": one.where, "mend": one.mend} for one in faults]
         say({"fault": found}, "", True)

@@ -15,6 +15,7 @@ LEFT_OUT = re.compile(
     r"sealed_names\.age|\.lock|\.known_.*|\..*\.tmp|\.DS_Store|Thumbs\.db|desktop\.ini|~\$.*"
 )
 PACKED = (".jpg", ".jpeg", ".png", ".heic", ".heif")  # photographs are packed already
+LONGEST_SHEET_NAME = 31  # letters; and none of \ * ? : / [ ], says the format
 PART_BYTES = 1 << 20
 _EPOCH = (1980, 1, 1, 0, 0, 0)
 _PLAIN_NUMBER = re.compile(r"-?(0|[1-9]\d{0,14})(\.\d+)?(e-\d{2,3})?")
@@ -111,7 +112,7 @@ def xlsx_bytes(records: Sequence[Sequence[str]], *, title: str = "log") -> bytes
 
     book = Workbook()
     sheet = book.active
-    sheet.title = title
+    sheet.title = re.sub(r"[\\*?:/\[\]]", "_", title)[:LONGEST_SHEET_NAME]
     for i, record in enumerate(records, 1):
         for j, text in enumerate(record, 1):
             if text == "":

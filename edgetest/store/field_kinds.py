@@ -3,11 +3,30 @@
 import datetime
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from edgetest.store.checking import Quantity, bracket, refuse
+from edgetest.store.unseen import MEND, first_unseen, name_fault, shown_whole
 
-Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\n,;\t]+$")]
+
+def _what_it_seems(name: str) -> str:
+    if fault := name_fault(name):
+        raise refuse(f'"{shown_whole(name)}": {fault}', MEND)
+    return name
+
+
+def _seen(title: str) -> str:
+    if number := first_unseen(title):
+        raise refuse(f'"{shown_whole(title)}" holds a letter that is not seen ({number})', MEND)
+    return title
+
+
+Name = Annotated[
+    str,
+    Field(min_length=1, max_length=60, pattern=r"^[^\n,;\t]+$"),
+    AfterValidator(_what_it_seems),
+]
+Title = Annotated[str, Field(min_length=1), AfterValidator(_seen)]
 Number = Annotated[float, Field(strict=True)]  # true and "12" are no numbers
 Positive = Annotated[Number, Field(gt=0)]
 Millimetres = Annotated[float, Quantity("mm", above=0)]

@@ -15,6 +15,7 @@ from edgetest.store.checking import Record, read_toml, refuse, validate
 from edgetest.store.field_kinds import (
     Day,
     Number,
+    Title,
 )
 from edgetest.store.heat_treatments import HeatTreatment
 from edgetest.store.own_woods import OwnWood
@@ -28,7 +29,7 @@ STEEL_PROTOCOL = "sisal_rope"  # of a study of a steel that names none: its tria
 class Study(Record):
     """One study: its blades, its heat treatments, its protocol and its limit."""
 
-    title: Annotated[str, Field(min_length=1)]
+    title: Title
     protocol: str
     invented: Annotated[bool, Field(strict=True)] = False
     reading: str | None = None

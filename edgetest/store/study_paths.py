@@ -1,13 +1,13 @@
 """Does a file that a study names lie within the study, and how is its name to be written?"""
 
 import re
-import unicodedata
 from pathlib import PurePosixPath
 from typing import Annotated
 
 from pydantic import AfterValidator
 
 from edgetest.store.checking import refuse
+from edgetest.store.unseen import MEND, first_unseen, shown_whole
 from edgetest.units import Unreadable
 
 
@@ -37,8 +37,8 @@ def path_within(text: str, folder: str = "") -> str:
         )
     if "\\" in text:
         raise Unreadable(f'"{text}" holds a backslash', f"write {path}")
-    if any(unicodedata.category(letter) in ("Cc", "Cf") for letter in text):
-        raise Unreadable(f"{text!r} holds a letter that is not seen", "type the name again")
+    if number := first_unseen(text):
+        raise Unreadable(f"{shown_whole(text)!r} holds a letter that is not seen ({number})", MEND)
     return str(path) if text else ""
 
 

@@ -16,6 +16,7 @@ from edgetest.store.records import STUDY_FILE, Study, load_study, study_of
 from edgetest.store.study_list import StudyEntry, list_studies
 from edgetest.store.tables import is_xlsx
 from edgetest.store.toml_edit import CANNOT, change_toml, edited
+from edgetest.store.unseen import name_fault, shown_whole
 
 PHOTOS = "photos"
 HEADER = """\
@@ -230,7 +231,9 @@ def new_steel_study(folder: str | Path, title: str, *, use: str | None = None) -
 
 
 def _free_for_study(folder: Path) -> None:
-    """Refuse a folder that holds a study already, or a file of its name."""
+    """Refuse a name that is not what it seems, and a folder that holds a study or is a file."""
+    if fault := name_fault(folder.name):
+        raise UnusableInput(fault, shown_whole(str(folder)), "give the study's folder another name")
     if (folder / STUDY_FILE).exists():
         raise UnusableInput(
             "a study stands here already", str(folder), "choose another folder or open this study"
@@ -310,6 +313,8 @@ def save_photograph(folder: str | Path, name: str, data: bytes) -> Path:
     photos = Path(folder) / PHOTOS
     photos.mkdir(exist_ok=True)
     path = photos / Path(name).name
+    if fault := name_fault(path.name):
+        raise UnusableInput(fault, shown_whole(path.name), "give the file a new name")
     if not path.is_file():
         return write_atomic(path, data)
     if path.read_bytes() != data:

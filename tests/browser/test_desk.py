@@ -188,6 +188,10 @@ def test_a_study_goes_out_and_comes_in_the_same_to_the_letter(page, served, fold
     answer = page.request.get(served.url + link.get_attribute("href"))
     assert answer.headers["content-disposition"] == f'attachment; filename="{folder.name}.zip"'
     (tmp_path / "study.zip").write_bytes(answer.body())
+    for _ in range(50):  # it is removed once it is sent
+        if not list(served.workspace.glob(".taken_away_*")):
+            break
+        page.wait_for_timeout(100)
     assert not list(served.workspace.glob(".taken_away_*"))
     page.locator("input[type=file]").set_input_files(tmp_path / "study.zip")
     page.get_by_label("Name of its folder here").fill("come_back")

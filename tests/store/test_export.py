@@ -2,6 +2,7 @@
 
 import csv
 import io
+import zipfile
 
 import pytest
 
@@ -85,3 +86,10 @@ def test_a_table_to_take_away_holds_no_formula(text):
     rows = list(csv.reader(io.StringIO(told)))
     assert rows[1] == ["A1", f"'{text}"]
     assert rows[2] == ["A2", "-1.5"]
+
+
+def test_a_sheet_is_named_by_any_name():
+    """A study's folder may be called so; a sheet may not (ECMA-376, 18.2.19)."""
+    data = xlsx_bytes([["a"], ["1"]], title="a[b]: c/d*?" + "e" * 40)
+    with zipfile.ZipFile(io.BytesIO(data)) as book:
+        assert 'name="a_b__ c_d__' + "e" * 20 in book.read("xl/workbook.xml").decode()

@@ -14,6 +14,7 @@ from edgetest.report.documents.blocks import section, text
 from edgetest.report.documents.drawn_pictures import least_widths, on_paper, on_screens
 from edgetest.report.letters import each_word, fonts_for, letter_files, printable, without_controls
 from edgetest.report.letters_told import foot_words, letters_doubts
+from edgetest.store.files import write_atomic
 
 KINDS = ("pdf", "html")
 PAPERS = ("a4", "us-letter")
@@ -67,10 +68,10 @@ def write_document(
             tell(number, 1 + len(kinds))
             main = _lay_out(contents, Path(bench) / kind, paper, for_paper=kind == "pdf")
             path = folder / f"{name}.{kind}"
-            path.write_bytes(_compile(main, kind, timestamp))
+            write_atomic(path, _compile(main, kind, timestamp))
             made.append(path)
     for file, data in contents.beside.items():
-        (folder / file).write_bytes(data)
+        write_atomic(folder / file, data)
         made.append(folder / file)
     return made
 

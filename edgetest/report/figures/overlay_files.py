@@ -10,6 +10,7 @@ from edgetest.photo.linear_light import srgb_encode
 from edgetest.report.figures.following_figure import plot_following
 from edgetest.report.figures.overlay import draw_overlay
 from edgetest.report.figures.plot_style import png_bytes
+from edgetest.store.files import write_atomic
 from edgetest.store.images import UnreadablePicture, read_picture
 from edgetest.study.photos.measure_photos import with_arrays
 
@@ -36,9 +37,14 @@ def write_overlays(results, folder):
         measured = result.measurement or with_arrays(result).measurement
         drawn = draw_overlay(picture, measured)
         path = folder / f"{_flat_name(result.photo)}_overlay.png"
-        cv2.imwrite(str(path), drawn[..., ::-1])
+        _write_picture(path, drawn[..., ::-1])
         written.append(path)
     return written
+
+
+def _write_picture(path, picture):
+    """A picture in the form that its file's name says."""
+    write_atomic(path, cv2.imencode(path.suffix.lower(), picture)[1].tobytes())
 
 
 def _flat_name(photo):
@@ -61,7 +67,7 @@ def write_following(before, after, following, folder):
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / f"{before.path.stem}_{after.path.stem}_followed.png"
     ax = plot_following(before.measurement, after.measurement, following)
-    path.write_bytes(png_bytes(ax.figure))
+    write_atomic(path, png_bytes(ax.figure))
     return path
 
 
@@ -79,4 +85,4 @@ def write_grey(grey, path):
             f'"{path.suffix}" keeps too little', path.name, "name it .png or .tif (16 bits)"
         )
     stored = np.round(srgb_encode(grey) * 65535).astype(np.uint16)
-    cv2.imwrite(str(path), stored)
+    _write_picture(path, stored)
