@@ -1,0 +1,185 @@
+"""Pictures of the guide's pages on photographs, choppers and found steel, from the sample runs.
+
+Called by make_pictures.py; alone: python -m tests.browser.edge_pictures
+"""
+
+import tempfile
+from io import BytesIO
+from pathlib import Path
+
+import cv2
+import numpy as np
+from PIL import Image
+
+from edgetest.report.figures import (
+    chop_figures,
+    following_figure,
+    photo_figures,
+    steel_figures,
+)
+from edgetest.report.figures.overlay import View, draw_overlay, draw_ruling
+from edgetest.report.figures.plot_style import png_bytes
+from edgetest.store.images import read_picture
+from edgetest.store.places import shipped
+from edgetest.store.workspace import copy_sample_run
+from tests.benchmarks.pictures.greysteps import TONES, grey_steps
+from tests.benchmarks.pictures.kinds import picture
+from tests.benchmarks.pictures.sequence_kinds import surveyed
+
+PICTURES = Path(__file__).parents[2] / "edgetest" / "guide" / "pictures"
+MOST_BYTES = 60_000
+SHEET_PX = 760  # a page of a document, beside text
+BILLHOOK = shipped("sample_runs") / "billhook_temper_study"
+HATCHET = shipped("sample_runs") / "camp_hatchet_study"
+
+
+def keep(image, name, width=900, colours=48):
+    """Write a drawing as PNG of few colours, or a photograph as JPEG, small enough for the wheel."""
+    image = image if isinstance(image, Image.Image) else Image.fromarray(image)
+    image = image.convert("RGB")
+    if image.width > width:
+        tall = round(image.height * width / image.width)
+        image = image.resize((width, tall), Image.Resampling.LANCZOS)
+    path = PICTURES / name
+    if path.suffix == ".jpg":
+        for quality in range(88, 40, -4):
+            image.save(path, quality=quality, optimize=True)
+            if path.stat().st_size < MOST_BYTES:
+                return
+    image.quantize(colours, Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE).save(
+        path, optimize=True
+    )
+    assert path.stat().st_size < MOST_BYTES, (name, path.stat().st_size)
+
+
+def figure_of(axes):
+    """A figure as a picture."""
+    axes = axes[0] if isinstance(axes, tuple) else axes
+    return Image.open(BytesIO(png_bytes(axes.figure, dpi=150)))
+
+
+def beside(left, right, gap=12):
+    """Two pictures side by side, of one height."""
+    tall = min(left.height, right.height)
+    parts = [part.convert("RGB").resize((round(part.width * tall / part.height), tall),
+                                        Image.Resampling.LANCZOS) for part in (left, right)]  # fmt: skip
+    whole = Image.new("RGB", (parts[0].width + gap + parts[1].width, tall), "white")
+    whole.paste(parts[0], (0, 0))
+    whole.paste(parts[1], (parts[0].width + gap, 0))
+    return whole
+
+
+def measured_edge(folder):
+    """One photograph with both sides drawn, and four as good and bad as they come."""
+    from edgetest.study.photos.measure_photos import Task, measure_photo
+
+    def drawn(path, um_per_px, view, **words):
+        result = measure_photo(Task(Path(path), um_per_px))
+        return draw_overlay(read_picture(path), result.measurement, view=view, **words)
+
+    photo = BILLHOOK / "photos" / "S1_roll1_200_040.jpg"
+    keep(drawn(photo, 0.4, View(crop=True)), "measured_edge.jpg", width=820)
+    tiles = []
+    for kind, seed in (("plain", 1), ("chipped", 3), ("inverted", 1), ("overexposed", 5)):
+        made = picture(kind, seed)
+        path = folder / f"{kind}.jpg"  # what it is, is read from its first bytes
+        path.write_bytes(made.data)
+        view = View(width_px=600, size=1.5)
+        tiles.append(cv2.resize(drawn(path, 0.5, view, sentence=""), (560, 420)))
+    keep(np.vstack([np.hstack(tiles[:2]), np.hstack(tiles[2:])]), "refused.jpg", width=900)
+
+
+def scales(folder):
+    """The lines of the micrometer; grey steps and their curve; frames joined along an edge."""
+    from edgetest.study.photos.photo_scales import lines_of_ruling
+    from edgetest.study.photos.surveys import survey
+    from edgetest.study.photos.tone_pictures import tone_from_pictures
+
+    path = BILLHOOK / "photos" / "micrometer.jpg"
+    keep(draw_ruling(read_picture(path), lines_of_ruling(path)), "micrometer.jpg", width=700)
+
+    rng = np.random.default_rng(1)
+    data, light, _ = grey_steps(TONES["filmic 1.6"], rng, steps=8)
+    wedge = folder / "wedge.jpg"
+    wedge.write_bytes(data)
+    steps = tone_from_pictures([wedge], light=tuple((light / light[0]).tolist()))
+    row = Image.open(BytesIO(data)).crop((0, 120, 640, 360))
+    keep(beside(row, figure_of(photo_figures.plot_tone(steps))), "grey_steps.png")
+
+    taken = surveyed("straight", 1)
+    frames = []
+    for number, frame in enumerate(taken.sequence.frames):
+        frames.append(folder / f"frame_{number}.jpg")
+        frames[-1].write_bytes(frame)
+    joined = survey(frames, taken.um_per_px)
+    keep(figure_of(photo_figures.plot_survey(joined)), "joined.png")
+
+
+def side_views():
+    """A side view with its damage, and what became of each place."""
+    from edgetest.study.photos.side_views import follow_side_views, measure_side_view
+
+    before, after = (
+        measure_side_view(HATCHET / "photos" / f"H1_{when}_heel.jpg", 24.0)
+        for when in ("before", "after")
+    )
+    drawn = draw_overlay(read_picture(after.path), after.measurement, view=View(crop=True))
+    keep(drawn, "side_view.jpg", width=820)
+    followed = follow_side_views(before, after)
+    axes = following_figure.plot_following(before.measurement, after.measurement, followed)
+    keep(figure_of(axes), "chips_followed.png")
+
+
+def choppers():
+    """Strokes board by board beside depths; the tool with its marks; the first page of its sheet."""
+    from edgetest.report.documents.chopper_sheet import sheet_contents
+    from edgetest.report.documents.frame import settings_of
+    from edgetest.report.documents.typeset import page_pictures
+    from edgetest.study.chop.chop_analysis import analyse_chops
+    from edgetest.study.sources import open_chops
+
+    result = analyse_chops(open_chops(HATCHET))
+    strokes, depths = chop_figures.plot_chops(result), chop_figures.plot_depths(result)
+    keep(beside(figure_of(strokes), figure_of(depths)), "chop_figures.png")
+    keep(figure_of(chop_figures.plot_balance(result, "H1")), "swing.png")
+    contents = sheet_contents(result, "H1", settings_of(result.study), day=result.study.date)
+    keep_page(page_pictures(contents, ppi=110)[0], "chopper_sheet.png")
+
+
+def keep_page(page, name):
+    """The upper part of a document's page, large enough to read."""
+    whole = Image.open(BytesIO(page))
+    keep(whole.crop((0, 0, whole.width, round(0.56 * whole.height))), name, SHEET_PX, colours=8)
+
+
+def found_steel(folder):
+    """Verdicts on tines and disc, what each heat probably was, and the case of a pack."""
+    from edgetest.report.documents.frame import settings_of
+    from edgetest.report.documents.steel_sheet import steel_contents
+    from edgetest.report.documents.typeset import page_pictures
+    from edgetest.study.steel.judge_steel import judge_steel
+
+    for run in ("harrow_tine_study", "plough_disc_study"):
+        copy_sample_run(run, folder / run)
+        result = judge_steel(folder / run)
+        if run == "harrow_tine_study":
+            contents = steel_contents(result, settings_of(result.study), day=result.study.date)
+            keep_page(page_pictures(contents, ppi=110)[0], "verdict_sheet.png")
+    keep(figure_of(steel_figures.plot_verdict(result)), "verdict_disc.png")
+    keep(figure_of(steel_figures.plot_heats(result.heats())), "heats.png")
+    keep(figure_of(steel_figures.plot_case(result.cases[0][1])), "case.png")
+
+
+def make_all():
+    """All of them, but those of the app."""
+    PICTURES.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder:
+        measured_edge(Path(folder))
+        scales(Path(folder))
+        side_views()
+        choppers()
+        found_steel(Path(folder))
+
+
+if __name__ == "__main__":
+    make_all()
