@@ -34,7 +34,7 @@ HATCHET = shipped("sample_runs") / "camp_hatchet_study"
 
 
 def keep(image, name, width=900, colours=48):
-    """Write a drawing as PNG of few colours, or a photograph as JPEG, small enough for the wheel."""
+    """Write a drawing as PNG of few colours, a photograph as JPEG, small enough for the wheel."""
     image = image if isinstance(image, Image.Image) else Image.fromarray(image)
     image = image.convert("RGB")
     if image.width > width:
@@ -61,8 +61,12 @@ def figure_of(axes):
 def beside(left, right, gap=12):
     """Two pictures side by side, of one height."""
     tall = min(left.height, right.height)
-    parts = [part.convert("RGB").resize((round(part.width * tall / part.height), tall),
-                                        Image.Resampling.LANCZOS) for part in (left, right)]  # fmt: skip
+    parts = [
+        part.convert("RGB").resize(
+            (round(part.width * tall / part.height), tall), Image.Resampling.LANCZOS
+        )
+        for part in (left, right)
+    ]
     whole = Image.new("RGB", (parts[0].width + gap + parts[1].width, tall), "white")
     whole.paste(parts[0], (0, 0))
     whole.paste(parts[1], (parts[0].width + gap, 0))
@@ -131,7 +135,7 @@ def side_views():
 
 
 def choppers():
-    """Strokes board by board beside depths; the tool with its marks; the first page of its sheet."""
+    """Strokes board by board beside depths; the tool with its marks; its sheet."""
     from edgetest.report.documents.chopper_sheet import sheet_contents
     from edgetest.report.documents.frame import settings_of
     from edgetest.report.documents.typeset import page_pictures
@@ -166,20 +170,80 @@ def found_steel(folder):
             contents = steel_contents(result, settings_of(result.study), day=result.study.date)
             keep_page(page_pictures(contents, ppi=110)[0], "verdict_sheet.png")
     keep(figure_of(steel_figures.plot_verdict(result)), "verdict_disc.png")
-    keep(figure_of(steel_figures.plot_heats(result.heats())), "heats.png")
     keep(figure_of(steel_figures.plot_case(result.cases[0][1])), "case.png")
 
 
-def make_all():
-    """All of them, but those of the app."""
+def from_the_app(folder):
+    """Pages as they stand: one photograph, the sparks of a piece, readings of one edge again."""
+    from playwright.sync_api import sync_playwright
+
+    from tests.browser.conftest import BROWSER, FLAGS, Server, go, settle
+
+    repeats = folder / "repeats.csv"
+    readings = (("A", (5.1, 5.3, 5.2, 5.3)), ("B", (5.6, 5.4, 5.5, 5.5)))
+    lines = [f"{who},{value}" for who, values in readings for value in values]
+    repeats.write_text("\n".join(["operator,edge_width_um", *lines]) + "\n", encoding="utf-8")
+
+    def pages(run, take):
+        copy_sample_run(run, folder / f"app_{run}" / run)
+        server = Server(folder / f"app_{run}", folder / "server.log").start()
+        try:
+            page.set_viewport_size({"width": 900, "height": 2400})
+            take(server)
+        finally:
+            server.stop()
+
+    def shot(name, top, high):
+        page.wait_for_timeout(1500)
+        page.mouse.move(0, 0)
+        start = max(top.bounding_box()["y"] - 30, 0)
+        data = page.screenshot(clip={"x": 285, "y": start, "width": 560, "height": high})
+        keep(Image.open(BytesIO(data)), name, width=760, colours=32)
+
+    def photographs(server):
+        go(page, server, "photographs?view=One")
+        page.get_by_role("button", name="Measure 8 photographs").click()
+        page.get_by_text("Set right").first.wait_for()
+        settle(page)
+        shot("app_set_right.png", page.get_by_text("Set right").first, 420)
+        go(page, server, "repeatability")
+        page.get_by_text("From a file").click()
+        page.locator("input[type=file]").set_input_files(repeats)
+        settle(page)
+        shot("repeatability.png", page.get_by_role("heading", level=2).first, 330)
+
+    def verdict(server):
+        go(page, server, "verdict")
+        heats = page.get_by_text("Heats: coupons and blades quenched").first
+        heats.wait_for()
+        settle(page)
+        shot("app_heat.png", heats, 620)
+        page.get_by_text("The piece, and what is seen before any heat").click()
+        looks = page.get_by_text("Before any heat", exact=True).first
+        looks.wait_for()
+        settle(page)
+        shot("app_sparks.png", looks, 480)
+
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=BROWSER, args=FLAGS)
+        page = browser.new_page(viewport={"width": 900, "height": 2400})
+        page.set_default_timeout(60_000)
+        pages("plough_disc_study", photographs)
+        pages("harrow_tine_study", verdict)
+        browser.close()
+
+
+def make_all(folder):
+    """All of them; what is made on the way lies in `folder`."""
     PICTURES.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory() as folder:
-        measured_edge(Path(folder))
-        scales(Path(folder))
-        side_views()
-        choppers()
-        found_steel(Path(folder))
+    measured_edge(folder)
+    scales(folder)
+    side_views()
+    choppers()
+    found_steel(folder)
+    from_the_app(folder)
 
 
 if __name__ == "__main__":
-    make_all()
+    with tempfile.TemporaryDirectory() as place:
+        make_all(Path(place))

@@ -14,6 +14,7 @@ from playwright.sync_api import sync_playwright
 
 from edgetest.cli.demo import RUN, run_demo
 from edgetest.report.figures.overlay import View, draw_overlay
+from tests.browser import edge_pictures
 from tests.browser.app_pictures import make_app_pictures
 from tests.browser.conftest import BROWSER, FLAGS, Server, go
 from tests.browser.wear_pictures import make_wear_pictures
@@ -36,47 +37,6 @@ def from_the_demo(folder):
         read_picture(photo.path), with_arrays(photo).measurement, view=View(crop=True)
     )
     cv2.imwrite(str(PICTURES / "overlay.jpg"), drawn[..., ::-1])
-
-
-def from_the_chop_test():
-    """The first page of the camp hatchet's sheet, as it comes out of the printer."""
-    from io import BytesIO
-
-    from PIL import Image
-
-    from edgetest.report.documents.chopper_sheet import sheet_contents
-    from edgetest.report.documents.frame import settings_of
-    from edgetest.report.documents.typeset import page_pictures
-    from edgetest.store.places import shipped
-    from edgetest.study.chop.chop_analysis import analyse_chops
-    from edgetest.study.sources import open_chops
-
-    result = analyse_chops(open_chops(shipped("sample_runs") / "camp_hatchet_study"))
-    day = result.study.date
-    contents = sheet_contents(result, "H1", settings_of(result.study), day=day)
-    page, *_ = page_pictures(contents, ppi=110)
-    few_colours = Image.open(BytesIO(page)).convert("RGB").quantize(256, Image.Quantize.MAXCOVERAGE)
-    few_colours.save(PICTURES / "chopper_sheet.png", optimize=True)
-
-
-def from_the_mystery_steel(folder):
-    """The verdict on the harrow tines, as it comes out of the printer."""
-    from io import BytesIO
-
-    from PIL import Image
-
-    from edgetest.report.documents.frame import settings_of
-    from edgetest.report.documents.steel_sheet import steel_contents
-    from edgetest.report.documents.typeset import page_pictures
-    from edgetest.store.workspace import copy_sample_run
-    from edgetest.study.steel.judge_steel import judge_steel
-
-    copy_sample_run("harrow_tine_study", folder / "tines")
-    result = judge_steel(folder / "tines")
-    contents = steel_contents(result, settings_of(result.study), day=result.study.date)
-    (page,) = page_pictures(contents, ppi=110)
-    few_colours = Image.open(BytesIO(page)).convert("RGB").quantize(256, Image.Quantize.MAXCOVERAGE)
-    few_colours.save(PICTURES / "verdict_sheet.png", optimize=True)
 
 
 def from_the_app(folder):
@@ -102,8 +62,7 @@ def main():
     PICTURES.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
         from_the_demo(Path(folder))
-        from_the_chop_test()
-        from_the_mystery_steel(Path(folder))
+        edge_pictures.make_all(Path(folder))
         from_the_app(Path(folder))
     make_wear_pictures()
     make_app_pictures()
