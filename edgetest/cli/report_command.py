@@ -51,7 +51,7 @@ _OWN = {
 )  # fmt: skip
 @root.path_argument("study")
 @click.option("--about", type=click.Choice(JOBS),
-              help="Which document, where a study holds several jobs.")  # fmt: skip
+              help="Which document to write, if the study holds several jobs.")  # fmt: skip
 @click.option("--to", "folder", type=root.PATH,
               help="Folder for the documents; default: documents in the study.")  # fmt: skip
 @root.takes(page=root.Page, asked=Asked)

@@ -68,7 +68,7 @@ def sheet_again(source, paper, json_):
 @click.option(
     "--sealed",
     type=root.PATH,
-    help="The file with the sealed names, where it does not lie in the study.",
+    help="The file with the sealed names, if it is not in the study.",
 )
 @root.as_json
 def unseal_command(study, labels, sealed, json_):

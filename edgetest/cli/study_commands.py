@@ -22,14 +22,14 @@ class Wanted:
         "them), or a .toml file of yours.",
         name="--protocol",
     )
-    title: str | None = root.option("What the study is called; default: the folder's name.")
+    title: str | None = root.option("Title of the study; default: the folder's name.")
     blades: tuple = root.option(
         "Id of a blade, with = and its heat treatment where it has one; repeat for each.",
         name="--blade", multiple=True, metavar="ID[=TREATMENT]",
     )  # fmt: skip
     control: str | None = root.option("Id of the control blade.")
     log: Path | None = root.option(
-        "A log that is there already: its blades, heat treatments and rows.", root.PATH,
+        "A log that you have; its blades, heat treatments and rows are copied.", root.PATH,
         name="--from",
     )  # fmt: skip
     readings: tuple = root.option(
@@ -198,12 +198,12 @@ def demo_command(folder, workers, json_):
               show_default=True, help="Folder that holds your studies.")  # fmt: skip
 @click.option("--port", type=int, default=8501, show_default=True)
 @click.option("--address", default="127.0.0.1", show_default=True,
-              help="0.0.0.0 lets other devices of your own network in.")  # fmt: skip
+              help="0.0.0.0 lets other devices in your own network open it.")  # fmt: skip
 @click.option(
     "--also-as",
     multiple=True,
     metavar="NAME",
-    help="A further name by which your devices ask for it; may be given again.",
+    help="Another name by which your devices know this machine; repeat for each.",
 )
 def app_command(workspace, port, address, also_as):
     """Open the app in a browser.
@@ -223,14 +223,16 @@ class PlanWishes:
         "Ratio of lives worth knowing (chop tests: of chops or depths).", float, default=1.25
     )
     sd_blades: float | None = root.option(
-        "Scatter of log life between blades, readings left out.", root.ABOVE_ZERO, name="--sd"
+        "Scatter between blades (standard deviation of log life), without that of readings.",
+        root.ABOVE_ZERO,
+        name="--sd",
     )
     history: tuple = root.option(
         "An earlier study on the same protocol, or a folder of studies; repeat for each.",
         root.PATH,
         multiple=True,
     )
-    life: float | None = root.option("Cuts that a blade is thought to last.", root.ABOVE_ZERO)
+    life: float | None = root.option("Cuts that you expect a blade to last.", root.ABOVE_ZERO)
     fresh: float | None = root.option(
         "What a fresh edge reads, in the unit of the reading; chop tests: chops a piece takes.",
         root.ABOVE_ZERO,
@@ -243,14 +245,18 @@ class PlanWishes:
         root.ABOVE_ZERO,
     )
     power: float = root.option("Chance to show the ratio if it is true.", float, default=0.8)
-    runs: int = root.option("Times each blade is cut, each under another roll.", int, default=1)
+    runs: int = root.option(
+        "How often each blade is cut, each time on another roll.", int, default=1
+    )
     looks: bool = root.option(
-        "Fix looks beforehand: read the test at every blade a side, and end it early.", bool,
+        "Fix looks beforehand: look at every number of blades, and stop early.", bool,
         default=False, is_flag=True,
     )  # fmt: skip
-    most: int | None = root.option("With looks: greatest number of blades a side (8).", int)
+    most: int | None = root.option("With --looks: the greatest number of blades of each (8).", int)
     blocks: str = root.option("Rolls, boards or days, separated by commas.", default="roll 1")
-    seed: int = root.option("Of the order.", int, default=1)
+    seed: int = root.option(
+        "Number that draws the order; the same number draws the same order.", int, default=1
+    )
 
 
 @root.command(
@@ -261,7 +267,7 @@ class PlanWishes:
 @click.option(
     "--blinded",
     is_flag=True,
-    help="Codes in place of the blades' names everywhere; asks for a word that seals them.",
+    help="Put codes in place of the blades' names; asks for a word that seals them.",
 )
 @click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4")
 @click.option("--dry-run", is_flag=True, help="Only show the plan; write nothing.")
@@ -269,7 +275,7 @@ class PlanWishes:
 def plan_command(folder, wishes, blinded, paper, dry_run, json_):
     """How many blades, at which cuts, in which order; with the bench sheet and the empty log.
 
-    Of a study whose names are sealed it prints the bench sheet again.
+    If the names are sealed, it writes the bench sheet again.
     """
     from edgetest.report.documents.bench_sheet import build_bench_sheet
     from edgetest.study.bench.blinding import is_sealed
@@ -300,9 +306,11 @@ def plan_command(folder, wishes, blinded, paper, dry_run, json_):
 @root.path_argument("table")
 @click.option("--reading", help="Column of readings; default: the study's, else edge_width_um.")
 @click.option("--by", default="operator", show_default=True, help="Column of people or set-ups.")
-@click.option("--absolute", is_flag=True, help="Spreads in the reading's unit, not as shares.")
+@click.option(
+    "--absolute", is_flag=True, help="Give spreads in the reading's unit instead of per cent."
+)
 @click.option("--save", "study", type=root.PATH,
-              help="Study to keep the result with, for its fit, comparison and plan.")  # fmt: skip
+              help="Study that keeps the result, for its fit, comparison and plan.")  # fmt: skip
 @root.as_json
 def repeatability_command(table, reading, by, absolute, study, json_):
     """Is it the blade or the measuring: the same edge read again, by one or more people.

@@ -28,12 +28,13 @@ class Against:
     """What only a comparison is asked."""
 
     control: str | None = root.option("Control blade, run in every block.")
-    reference: str | None = root.option("Heat treatment that the others are held against.")
+    reference: str | None = root.option("Heat treatment to compare the others with.")
     at_cuts: float | None = root.option(
-        "Compare readings at so many cuts; default: the last that all reached.", root.ABOVE_ZERO
+        "Compare readings at this number of cuts; default: the last that all reached.",
+        root.ABOVE_ZERO,
     )
     margin: float = root.option(
-        "Difference in life worth knowing, as a share.", root.SHARE, default=0.1
+        "Smallest difference in life that matters to you, as a share.", root.SHARE, default=0.1
     )
 
 
@@ -70,12 +71,15 @@ def fit_command(log, question, json_):
 @click.option("--history", multiple=True, type=root.PATH,
               help="An earlier study on the same protocol, or a folder of studies: how their "
               "blades scatter and their heat treatments differ may moderate this one.")  # fmt: skip
-@click.option("--also", multiple=True, type=root.ABOVE_ZERO, help="Compare at this level too.")
+@click.option("--also", multiple=True, type=root.ABOVE_ZERO, help="Compare to this limit too.")
 @click.option("--look", is_flag=True,
-              help="Note this look in the study, of those that its plan fixed.")  # fmt: skip
+              help="Note this as one of the looks that the plan fixed.")  # fmt: skip
 @root.as_json
 def compare_command(log, question, against, history, also, look, json_):
-    """Which heat treatment's blades last longer, by what factor, how sure. LOG as in fit."""
+    """Which heat treatment's blades last longer, by what factor, and how sure that is.
+
+    LOG is a study folder or a CSV.
+    """
     from edgetest.study.sources import open_source
     from edgetest.study.wear.wear_answer import comparison_of
 

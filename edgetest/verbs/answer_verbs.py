@@ -45,7 +45,7 @@ def chop(
     log : path-like, pandas.DataFrame or Source
         A study's folder, a chop log on its own, or its rows.
     against : str, optional
-        Blade that the others are held against.
+        Blade to compare the others with.
     damage_from : {"photographs", "log"}
         Which chips count where both were taken.
     chip_limit_um : float, optional

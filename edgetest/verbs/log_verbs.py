@@ -263,7 +263,7 @@ def plan(
     save : bool
         Write the plan and the empty log into the study.
     life : float, optional
-        Cuts that a blade is thought to last.
+        Cuts that you expect a blade to last.
     fresh : float, optional
         What a fresh edge reads, in the reading's unit (of a chop test: chops that a piece
         takes); default: the log's own readings at 0 cuts, else what edge widths usually are.

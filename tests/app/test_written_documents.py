@@ -32,4 +32,4 @@ def test_letters_that_no_font_has_are_named_beside_the_document(tmp_path, monkey
         shown.button(key="sheet.write").click().run()
         assert not shown.exception
         words = " ".join(each.value for each in shown.markdown)
-        assert ("No font of this machine has all letters of “鉈”" in words) is told
+        assert ("No font on this machine has all letters of “鉈”" in words) is told

@@ -285,7 +285,7 @@ def test_opening_the_bench_measures_no_photograph(served, page):
     go(page, served, "bench?study=unasked")
     said(page, "Blade K1, cut to 10: 10 to go")
     page.get_by_text("The curve so far").click()
-    page.get_by_text("Nothing has been read of this blade yet.").wait_for()
+    page.get_by_text("This blade has no reading yet.").wait_for()
     assert not (folder / "measured.csv").exists()
     page.get_by_text("1 photograph of this blade not measured").click()
     tap(page, "Measure 1 photograph")

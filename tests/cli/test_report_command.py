@@ -125,7 +125,7 @@ def test_names_that_no_font_has_are_told_by_the_command_and_kept_for_browsers(
         (place / file).write_text(words.replace("K1", "鉈 1"), "utf-8")
     code, out, err = run("report", place, "--to", tmp_path / "d")
     assert (code, err) == (0, "")
-    assert "No font of this machine has all letters of “鉈”" in out
+    assert "No font on this machine has all letters of “鉈”" in out
     found = answer("report", place, "--to", tmp_path / "d")
     assert [(one["code"], one["where"]) for one in found["doubts"]] == [
         ("letters_without_font", {"value": "鉈"}),

@@ -73,6 +73,6 @@ def test_what_cannot_be_told_is_said_to_be_so(last, new, code):
     place = place_again(last, new, 0.5)
     assert not place.found
     assert codes(place.doubts) == (code,)
-    assert place.summary().startswith("Whether this is the same place cannot be told")
+    assert place.summary().startswith("It cannot be told whether this is the same place")
     found = json.loads(json.dumps(place.to_dict()))
     assert (found["right_px"], found["right_um"]) == (None, None)

@@ -114,7 +114,7 @@ def _note_look(result):
     st.button(
         verbatim(f"Note look {look.number} of {look.of} in the study"), key="comparison.look",
         on_click=remember_look, args=(result.study.folder, look),
-        help="The study then remembers what this look said.",
+        help="The study keeps what this look said.",
     )  # fmt: skip
 
 

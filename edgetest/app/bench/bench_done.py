@@ -27,7 +27,7 @@ def show(source, action):
         show_fault(fault)
         return
     if not photos and not found:
-        st.caption("Nothing has been read of this stage yet.")
+        st.caption("This stage has no reading yet.")
     for each in found:
         st.markdown(f"- {verbatim(each.label(names, source.protocol))}")
     for photo in photos:

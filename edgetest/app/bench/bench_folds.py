@@ -50,7 +50,7 @@ def _curve_so_far(source, action):
     """The wear curve so far with the limit."""
     stands_now = stands(source, action)
     if stands_now.last_stage is None:
-        st.caption("Nothing has been read of this blade yet.")
+        st.caption("This blade has no reading yet.")
         return
     _drawn(source, action, stands_now)
 
@@ -166,7 +166,7 @@ def _correct(source, action):
         show_fault(fault)
         return
     if not found:
-        st.caption("Nothing has been read of this blade yet.")
+        st.caption("This blade has no reading yet.")
         return
     shown = {f"{entry.row}.{entry.column}": entry for entry in found}
     pick = kept_form(source.path, f"bench correct {action.run}")

@@ -140,7 +140,7 @@ def _past_limit(source, action, stands):
         st.warning(
             f"**Blade {verbatim(action.name)} is past its limit**: it {verbatim(words)}; "
             f"the limit is {verbatim(limit)}. Its life is known. "
-            "It may stop here, or be cut on for a surer curve.",
+            "Stop here, or cut on for a surer curve.",
             icon=":material/flag:",
         )
         st.button(

@@ -47,7 +47,7 @@ CHOP_OPTION = {"stages": "pieces or chops of a blade", "blades": "blades of each
 
 def show():
     """The page."""
-    heading("Plan", "How many blades it takes, when to stop and read, and who is cut after whom.")
+    heading("Plan", "How many blades it takes, when to stop and read, and in which order to cut.")
     show_kept_faults()
     source = opened()
     if is_sealed(source.study):
@@ -92,7 +92,7 @@ def _wishes(source):
     blocks = form.field(
         left.text_input, "Rolls, boards or days, in their order", "", "blocks", live=False,
         placeholder=", ".join(usual_blocks(source)),
-        help="Every one of them sees blades of each heat treatment, and the control blade.",
+        help="Blades of each heat treatment, and the control blade, are cut on every one of them.",
     )  # fmt: skip
     seed = form.field(
         right.number_input, "Number of the draw", 1, "seed", min_value=1, max_value=10_000,
@@ -100,7 +100,7 @@ def _wishes(source):
     )  # fmt: skip
     looks = source.protocol.log != "chops" and form.field(
         left.toggle, "Fix looks beforehand", False, "looks",
-        help="The test may be read at every blade a side from three on, and end early.",
+        help="You may then look at every number of blades, from three of each on, and stop early.",
     )  # fmt: skip
     most = form.field(
         right.number_input, "Most blades of each heat treatment", 8, "most",
@@ -108,7 +108,7 @@ def _wishes(source):
     )  # fmt: skip
     earlier, others = ready_studies(source)
     history = form.field(
-        st.multiselect, "Earlier studies that tell the scatter between your blades", [], "history",
+        st.multiselect, "Earlier studies that show the scatter between your blades", [], "history",
         options=[name for name, _ in earlier], format_func=dict(earlier).__getitem__,
         help=f"{counted(others, 'study', 'studies')} here cannot tell it yet." if others else None,
     )  # fmt: skip
@@ -142,7 +142,7 @@ def _share(percent):
 
 def _thought(form, source):
     """What is thought of blades and readings beforehand: life, first and last reading, scatter."""
-    with st.expander("What is thought beforehand", icon=":material/tune:"):
+    with st.expander("What you expect beforehand", icon=":material/tune:"):
         left, right = st.columns(2)
         chops = source.protocol.log == "chops"
         life = None if chops else form.field(
@@ -235,9 +235,7 @@ def _order(source, made):
     planned = source.study.plan or {}
     if planned.get("order"):
         st.caption(
-            verbatim(
-                f"The study holds a plan already (drawn with the number {planned.get('seed')})."
-            )
+            verbatim(f"The study has a plan already (drawn with the number {planned.get('seed')}).")
         )
     begun = any(row.readings or row.photo for row in source.log.rows)
     blinded = not begun and kept_choice(
@@ -245,7 +243,7 @@ def _order(source, made):
         help="In study, log, sheet and bench. A word that another person keeps opens them again.",
     )  # fmt: skip
     if blinded:
-        st.caption("An order of its own is drawn then, which nobody can draw again.")
+        st.caption("The order is then drawn anew, and nobody can repeat the draw.")
         words = word_twice("plan")
     else:
         words = None
@@ -287,7 +285,9 @@ def _saved():
 
 def _sealed(source):
     """What is left to do with the plan of a study whose names are sealed: print its sheet."""
-    st.markdown("The names are sealed and the order stands. The bench brings the names back.")
+    st.markdown(
+        "The names are sealed, so the order stays as drawn. The bench brings the names back."
+    )
     order = kept_order(source.study)
     rows = [run.to_dict() for run in order.runs]
     table = pd.DataFrame(rows, columns=["block", "turn", "blade"]).rename(columns=ORDER)

@@ -168,8 +168,8 @@ class StudyPlan:
             return
         worst = max(power.stderr for power in self.curve.powers)
         yield (
-            "The chances are from simulated studies, given to the comparison itself (standard "
-            f"error up to {100 * worst:.0f} points)."
+            "The chances come from simulated studies that went through the comparison itself "
+            f"(standard error up to {100 * worst:.0f} points)."
         )
 
     def _reading_share(self):

@@ -254,7 +254,9 @@ def one_treatment(_, case):
     return None if many == 1 else f"{many} were cut"
 
 
-@rule(r"One blade of a heat treatment: the blades can be compared, the heat treatments cannot\.")
+@rule(
+    r"There is one blade of a heat treatment, so the blades can be compared but the heat treatments cannot\. Test three or more of each\."
+)
 @rule(
     r"The blades are compared, not their heat treatments: with one blade the difference between blades of one heat treatment is not known\."
 )

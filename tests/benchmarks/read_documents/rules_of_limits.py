@@ -26,19 +26,19 @@ def _below_at_end(run, case):
 
 
 @rule(
-    r"({BS}): A blade was stopped before the limit and only a least life is known for it; it enters as that bound\. Cut it further, or choose a limit that all blades reach\."
+    r"({BS}): A blade was stopped before the limit, so it counts as 'lasts at least so long'\. Cut it further, or choose a limit that all blades reach\."
 )
 @rule(
-    r"({BS}): The blade was stopped far short of the limit: its readings say only that it lasts longer than that, and the law alone how long; cut on until the limit is near\."
+    r"({BS}): The blade was stopped far short of the limit\. Its readings say only that it lasts longer than that; how much longer rests on the wear law alone\. Cut on until the limit is near\."
 )
 @rule(
-    r"({BS}): The blade was stopped before it reached the limit; its life is read from the curve's run beyond the readings\."
+    r"({BS}): The blade was stopped before it reached the limit, so its life is read from the curve beyond the readings\. Cut it further\."
 )
 @rule(
-    r"({BS}): The readings cannot rule out that the blade lasts far longer: the life has no upper end; cut further\."
+    r"({BS}): The readings cannot rule out that the blade lasts far longer, so the life has no upper end\. Cut further\."
 )
 @rule(
-    r"({BS}): This lies beyond the last stage that was cut: it holds only as far as the law does; cut on until the limit is reached to see it\."
+    r"({BS}): This lies beyond the last stage that was cut, so it rests on the wear law alone\. Cut on until the limit is reached to see it\."
 )
 def stopped(m, case):
     """Blades whose last mean lies below the limit."""
@@ -48,7 +48,7 @@ def stopped(m, case):
 
 
 @rule(
-    r"({BS}): Read at one place \(or stations not named\): how the edge differs from place to place is not in the interval; name three or more stations\."
+    r"({BS}): The edge was read at one place, or the stations have no names, so the interval does not hold how the edge differs from place to place\. Read three or more stations and fill in station_mm\."
 )
 def one_place(m, case):
     """Runs read at one station."""
@@ -64,7 +64,7 @@ def one_place(m, case):
 
 
 @rule(
-    r"({BS}): The readings start too late to show the fresh edge; take a reading before the first cut\."
+    r"({BS}): The readings start too late to show the fresh edge\. Take a reading before the first cut\."
 )
 def no_fresh(m, case):
     """Runs without a reading at 0 cuts."""
@@ -77,7 +77,7 @@ def no_fresh(m, case):
     r"({B}): The control blade ran in fewer than two blocks, so it cannot show drift between them\. Run it in every block\."
 )
 @rule(
-    r"({B}): The study names a control blade that was never cut, so the answer is given without one: what a roll, a board or a day did to all blades alike is not seen\. Run it in every block, or take it out of the study\."
+    r"({B}): The study names a control blade that was never cut, so the answer does without one and cannot show what a roll, a board or a day did to all blades alike\. Run it in every block, or take it out of the study\."
 )
 def control_seldom(m, case):
     """The control and its blocks."""
@@ -105,7 +105,7 @@ def beyond(m, case):
 
 
 @rule(
-    r"The blades whose life is known are not spread alike over the blocks: some block has fewer of a heat treatment than its share, or none\. Such blocks help less than complete ones\. Put as many blades of each heat treatment into every block, and cut them to the limit\."
+    r"The blades whose life is known are spread unevenly over the blocks: some block has too few of a heat treatment, or none\. Such blocks help less than complete ones\. Put as many blades of each heat treatment into every block, and cut them to the limit\."
 )
 def incomplete(_, case):
     """Blades are not spread alike: of some block and heat treatment there are too few or too many."""
@@ -126,7 +126,7 @@ def incomplete(_, case):
 
 
 @rule(
-    r"A batch is not noted of every blade, so each counts as hardened on its own\. If the blades .*"
+    r"No batch is noted for some blades, so each counts as hardened on its own\. If the blades .*"
 )
 def no_batch(_, case):
     """Some blade has no batch."""
@@ -135,9 +135,11 @@ def no_batch(_, case):
 
 
 @rule(
-    r"No edge angle is noted for any blade of ({TS}(?: and of {T})?): whether the angles explain part of the ratio cannot be said\."
+    r"No edge angle is noted for any blade of ({TS}(?: and of {T})?), so nobody can say whether the angles explain part of the ratio\."
 )
-@rule(r"No edge angle is noted for any blade of ({T}(?:, of {T})*(?: and of {T})?): whether .*")
+@rule(
+    r"No edge angle is noted for any blade of ({T}(?:, of {T})*(?: and of {T})?), so nobody can say .*"
+)
 def no_angle(m, case):
     """Blades of those heat treatments have no angle noted."""
     names = re.split(r", of | and of |, | and ", m[1])
@@ -147,7 +149,7 @@ def no_angle(m, case):
 
 
 @rule(
-    r"The thickness behind the edge is not noted for any blade of (.+?): whether it explains part of the ratio cannot be said\."
+    r"No thickness behind the edge is noted for any blade of (.+?), so nobody can say whether it explains part of the ratio\."
 )
 def no_thickness(m, case):
     """Blades of that heat treatment have no thickness noted."""
@@ -181,7 +183,7 @@ def angles_differ(m, case):
 
 
 @rule(
-    r"The heat treatments have different numbers of blades whose life is known, so each keeps its own scatter; the interval is wider than equal numbers would give\. Test equal numbers, each blade to the limit\."
+    r"The heat treatments have different numbers of blades whose life is known, so each keeps its own scatter and the interval is wider than with equal numbers\. Test equal numbers, each blade to the limit\."
 )
 def unequal(_, case):
     """Numbers of blades differ, or a blade's life is not known."""
@@ -192,7 +194,7 @@ def unequal(_, case):
 
 
 @rule(
-    r"Two blades a side: the spread between blades is hardly known and the interval is wide\. A third blade a side narrows it most of all\."
+    r"With two blades of each heat treatment the scatter between blades is hardly known and the interval is wide\. A third blade of each helps most\."
 )
 def two_a_side(_, case):
     """A heat treatment with two blades."""
@@ -201,7 +203,7 @@ def two_a_side(_, case):
 
 
 @rule(
-    r"(Two|Three|Four) things differ between ({T}) and ({T}), as far as noted: (.+)\. Which of them made the lives differ cannot be told; change one step at a time\."
+    r"(Two|Three|Four) things differ between ({T}) and ({T}), as far as noted: (.+)\. Which of them changed the lives cannot be told\. Change one step at a time\."
 )
 def things_differ(m, case):
     """Steps that both heat treatments have typed, with another temperature, time or medium."""
@@ -245,7 +247,7 @@ def holds_for(m, case):
 
 
 @rule(
-    r"The log holds the reading grade too, and nothing says which grade's leaving ends a life, so it is not answered; ask for it with the grade as limit, one of '(.+)'\."
+    r"The log holds the reading grade too, but nothing says which grade ends a life\. Ask for it with the grade as limit, one of '(.+)'\."
 )
 def grades(m, case):
     """The log holds grades."""
@@ -256,7 +258,7 @@ def grades(m, case):
 
 
 @rule(
-    r"({BS}): This blade was stopped before the cuts at which readings are compared, and is not among them; cut it as far as the others\."
+    r"({BS}): This blade was stopped before the cuts at which readings are compared, so it is left out there\. Cut it as far as the others\."
 )
 def short(m, case):
     """Its last stage lies before the cuts of the comparison."""
@@ -267,7 +269,7 @@ def short(m, case):
     return f"{wrong} reached {cuts} cuts" if wrong else None
 
 
-@rule(r"(\d+) readings? (?:is|are) left out of the answer, with the reason shown\.")
+@rule(r"(\d+) readings? (?:is|are) left out of the answer, each with its reason\.")
 def left_out(m, case):
     """Excluded rows of the reading."""
     main = case.study.asked.main
@@ -304,7 +306,7 @@ def powers(m, case):
 
 
 @rule(
-    r"The blades agree better than the readings can, by luck: the readings alone allow a wider interval than the blades do\. Trust the wider one, and this answer less than its own interval says; more stations or clearer photographs narrow it\."
+    r"By luck the blades agree better than their readings can\. The readings alone allow a wider interval than the blades do: trust the wider one\. More stations or clearer photographs narrow it\."
 )
 def floor(_, case):
     """Where the other interval is told, it is the wider one."""
@@ -316,10 +318,10 @@ def floor(_, case):
 
 plain(
     None,
-    "The readings lie above and below their curves in runs: the law bends otherwise than the wear; compare laws, and trust no life far from the readings.",
-    "Stages lie further from the curve than the places along the edge explain: the medium or the reading changed from stage to stage; the interval carries it.",
+    "The readings lie above their curves for a stretch and then below, so the wear bends otherwise than this law. Try another law, and trust no life far beyond the readings.",
+    "Stages lie further from the curve than the places along the edge explain, so the medium or the reading changed from stage to stage. The interval allows for it.",
     "It tells of wear, not of toughness: a blade that holds its edge longer may chip or break sooner. These are observations of a test, no certificate of a blade or a steel.",
     "Where a life lies beyond the last stage, the law of wear carries it, not the data. Cutting those blades on to the limit would settle it.",
     "The interval with one scatter for all blades and the one with a scatter of its own for each heat treatment lead to different verdicts; both are shown. More blades settle it.",
-    "^The wear curves of two heat treatments bend differently \\(power of the wear law: .+\\): how many times as long one lasts depends on the limit; look at the ratio to several\\.",
+    "^The wear curves of two heat treatments bend differently \\(power of the wear law: .+\\), so how many times as long one lasts depends on the limit\\. Look at the ratio for several limits\\.",
 )

@@ -25,7 +25,7 @@ plain(
 
 
 @rule(
-    r"({B}): This blade's life, ({N}) cuts, lies further from the others of its heat treatment \(about ({N})\) than chance explains\. Look at its edge, its readings and its notes; one more blade would show which is the rule\."
+    r"({B}): This blade's life, ({N}) cuts, lies further from the others of its heat treatment \(about ({N})\) than chance explains\. Look at its edge, its readings and its notes\. One more blade would show which of them is usual\."
 )
 def stands_out(m, case):
     """Its life is near where its stages pass the limit."""

@@ -77,7 +77,7 @@ def test_blocks_with_all_heat_treatments_are_not_said_to_lack_one(tmp_path, answ
     folder = lived(tmp_path / "s", lives, ("a", "a", "b", "a", "b", "b"))
     told = answer("compare", folder, "--json")
     said = {one["code"]: one["text"] for one in told["warnings"]}
-    assert "not spread alike over the blocks" in said["incomplete_block"]
+    assert "spread unevenly over the blocks" in said["incomplete_block"]
     assert "does not hold" not in said["incomplete_block"]
 
 

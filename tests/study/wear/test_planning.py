@@ -151,7 +151,7 @@ def test_batches_are_asked_for(tmp_path):
     )  # fmt: skip
     found = {d.code: d.text for d in make_plan(open_source(other.folder)).doubts}
     assert "batches_unplanned" not in found
-    assert "All blades of hard come out of one batch" in found["one_batch_each"]
+    assert "All blades of hard come from one batch" in found["one_batch_each"]
 
 
 def test_the_history_of_a_plan_holds_no_readings_scatter(tmp_path):

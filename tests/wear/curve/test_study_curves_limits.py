@@ -66,7 +66,7 @@ def test_a_wrong_power_is_noticed():
     assert "power_misfits" in codes(fit)
     told = fit["A"].to_dict()["warnings"]  # a reader of one blade's answer must meet it too
     assert "power_misfits" in [warning["code"] for warning in told]
-    assert "speak against the power" in fit.summary()
+    assert "contradict the power" in fit.summary()
     right = fit_study(**study(cv=0.03, places=4), limit=10.0, power=2.0)
     assert "power_misfits" not in codes(right)
 
