@@ -100,7 +100,7 @@ def censored_contrast(design, log_low, log_high, weights, *, scatter=None):
     References
     ----------
     Limits of a profile likelihood on Student's scale: own construction, by simulation; the
-    table stands in the guide on comparing.
+    table stands among the guide's tables.
     """
     design = np.atleast_2d(np.asarray(design, dtype=float))
     low, high = (np.asarray(end, dtype=float) for end in (log_low, log_high))

@@ -159,7 +159,7 @@ def guarded_t(first, second, *, level=0.95):
     91 % where those two scatter most. Here 1/df is the mean of 1/(n - 1) weighted by
     each group's share of the variance: between the smaller n - 1 (all of the variance
     from that group) and the larger one, never beyond. Own choice, by simulation;
-    the table stands in the guide on comparing.
+    the table stands among the guide's tables.
     """
     n1, n2, difference, var1, var2 = _moments(first, second)
     share1, share2, variance = _shares(var1 / n1, var2 / n2)

@@ -20,7 +20,7 @@ from scipy.optimize import brentq
 from scipy.special import ndtr, stdtrit
 
 # Prior of the blocks' SD and of the control's own, of log lives: half-Cauchy about this. Own
-# choice by simulation, no source; the table stands in the guide on comparing.
+# choice by simulation, no source; the table stands among the guide's tables.
 SCALE = 0.1
 # SDs of blocks and control that are tried, even in log; the least stands for all below it.
 BLOCKS = np.geomspace(0.004, 3.0, 22)
@@ -160,7 +160,7 @@ def recovered_contrast(results, first, second, *, level=0.95):
 
 # Degrees of freedom from which the scatter is learned within blocks alone; below, what the
 # blocks' own means tell of it beside makes intervals a third narrower where blocks hardly
-# differ, and they cover no less. By simulation; the table stands in the guide on comparing.
+# differ, and they cover no less. By simulation; the table stands among the guide's tables.
 WITHIN_DF = 3
 # Share of its degrees of freedom that the scatter is held back by where it is learned beside
 # the blocks: with none the intervals cover up to 2 points too little. Own choice by simulation.

@@ -1,7 +1,8 @@
 """How are names put away in a file that only a word opens?
 
 The file is in the age format, version 1 (published at age-encryption.org/v1), with the key drawn
-from the word by scrypt: any program that knows the format opens it with the word.
+from the word by scrypt (C. Percival and S. Josefsson, RFC 7914, 2016, from memory): any program
+that knows the format opens it with the word.
 """
 
 import hashlib

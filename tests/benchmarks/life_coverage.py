@@ -6,7 +6,7 @@ keeps its own factor (`place sd`) over the stages, and all places of a blade sha
 stage (`stage sd`). With 'uneven', the wear itself runs faster or slower between stages, and the
 true life is where the worn edge crosses. With 'repeats', the readings' uncertainty comes from a few
 readings of one edge; with 'fresh', lives are to a multiple of each blade's fresh reading: both for
-the lives by the law alone. Prints tables for edgetest/guide/wear_curves.md.
+the lives by the law alone. Prints tables for edgetest/guide/tables.
 """
 
 import sys

@@ -5,7 +5,7 @@ Studies of `tests.benchmarks.worlds`, each heat treatment with its own power. A 
 is held where the blade outlasts its bound. 'By the law alone' is the figure that the law makes of
 the same lives. 'Claims': studies whose interval of the ratio leaves out the true one (1 unless the
 row names another). Odd seeds: the priors of the fit were chosen on even ones. Prints a table for
-edgetest/guide/wear_curves.md.
+edgetest/guide/tables.
 """
 
 import sys

@@ -2,7 +2,7 @@
 
 Run: python tests/benchmarks/wrong_power.py
 Two blades, the second of 1.3 times the life, eight stages, readings without error made with the
-true power; the law alone with p set to 2. Prints a table for edgetest/guide/wear_curves.md.
+true power; the law alone with p set to 2. Prints a table for edgetest/guide/tables.
 """
 
 import numpy as np

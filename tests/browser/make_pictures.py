@@ -17,7 +17,7 @@ from edgetest.report.figures.overlay import View, draw_overlay
 from tests.browser import edge_pictures
 from tests.browser.app_pictures import make_app_pictures
 from tests.browser.conftest import BROWSER, FLAGS, Server, go
-from tests.browser.wear_pictures import make_wear_pictures
+from tests.browser.wear_pictures import keep, make_wear_pictures
 
 PICTURES = Path(__file__).parent.parent.parent / "edgetest" / "guide" / "pictures"
 
@@ -31,7 +31,7 @@ def from_the_demo(folder):
 
     done = run_demo(folder / "demo")
     for name in ("wear_curves.png", "comparison.png"):
-        shutil.copyfile(folder / "demo" / name, PICTURES / name)
+        keep((folder / "demo" / name).read_bytes(), name, 1000)
     photo = next(p for p in done.result.photos if p.photo == "S1_roll1_200_040.jpg")
     drawn = draw_overlay(
         read_picture(photo.path), with_arrays(photo).measurement, view=View(crop=True)
@@ -51,7 +51,7 @@ def from_the_app(folder):
             for name in ("comparison", "photographs"):
                 go(page, server, name)
                 page.wait_for_timeout(1500)
-                page.screenshot(path=PICTURES / f"app_{name}.png")
+                keep(page.screenshot(), f"app_{name}.png", 1000)
             browser.close()
     finally:
         server.stop()

@@ -19,7 +19,7 @@ from edgetest.photo.apex.straighten import make_track, unroll
 from edgetest.photo.linear_light import grey_of
 
 # Each limit stands between good and broken pictures of the kinds in tests/benchmarks/pictures,
-# even seeds; the guide's chapter on the bench has the table.
+# even seeds; the guide's table shot_words.
 SMALLEST_PX = 48  # of a picture's sides
 DARK = 0.03  # light of the land: too dark at 0.02 and below, a dim camera's at 0.16
 RUNS_THROUGH = 0.62  # response of the path: 0.64 and more where the edge runs right through

@@ -2,6 +2,13 @@
 
 Gravity "decides" is earned here: a doubt has it where the verdict is another one without its
 cause, by the other law, or by the other rule. What cannot change the verdict is not tried.
+
+Taken away are: a reading that lies further off its curve than chance explains, then all such
+readings (more than four, or those of more than 60 blades, only together); a blade whose life lies
+further from its like than chance explains, where three of its heat treatment remain; the law,
+where readings lie about their curves in runs or another law fits about as well; the rule for the
+scatter, where the heat treatments scatter unlike or the blades agree better than their readings
+can. Not each blade in turn: somebody's best blade always carries a part of the answer.
 """
 
 from dataclasses import dataclass, replace

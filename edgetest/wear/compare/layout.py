@@ -1,4 +1,24 @@
-"""How a study's replicates are laid out, and the contrast that its layout calls for."""
+"""How a study's replicates are laid out, and the contrast that its layout calls for.
+
+The design chooses the interval of the ratio of lives, never a look at the scatter first, which
+lowers its coverage (own choice, no source; tests/benchmarks/comparison_coverage.py):
+
+    equal numbers                      pooled t: one scatter from all blades
+    unequal numbers, three or more     Welch t: a scatter each
+    unequal numbers, a group of two    t with guarded df: 1/df is the mean of 1/(n - 1), weighted
+                                       by each group's share of the variance
+    blocks alike, three or more        t within blocks; of pairs the paired t
+    other blocks, or a control         t, blocks weighed / by the control (inter-block information)
+    blades that ran in several blocks  mixed model, REML, Satterthwaite's df
+    lives known to bounds              t by likelihood; of one scatter each joined by MOVER
+    more than two heat treatments      all pairs by the studentized range, each against the
+                                       reference by Dunnett; own scatter: that pair's df, Sidak
+    one blade in a group               reading uncertainty, of the blades alone
+
+Runs of a blade are averaged, batches that hold several blades count once, and so do blocks that
+held one heat treatment only. What all blades share (scale, the law's power) cancels in the ratio
+but for the part in which the groups differ.
+"""
 
 from dataclasses import dataclass, replace
 from math import inf

@@ -13,7 +13,7 @@ from edgetest.stats.group_sequential import (
 )
 from edgetest.wear.compare.looks import Looks
 
-# Greatest number a side where nobody names one; the table of the guide on planning.
+# Greatest number a side where nobody names one; the guide's table looks.
 USUAL_MOST = 8
 GREATEST_MOST = 40  # more looks than a shop will make; the levels of so many are hardly known
 _STUDIES, _SEED = 4000, 11
