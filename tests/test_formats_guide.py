@@ -59,7 +59,17 @@ def test_the_study_of_the_guide_loads(tmp_path):
 def test_the_log_of_the_guide_reads():
     log = read_log(blocks("csv")[0].encode())
     assert log.faults == ()
-    assert len(log.readings("edge_width_um")) == 4
+    assert len(log.readings("edge_width_um")) == 8
+
+
+def test_the_command_of_the_guide_answers_from_its_log(tmp_path, run):
+    """`edgetest fit mine.csv --reading edge_width_um --limit 12`, as it is printed."""
+    line = re.search(r"`edgetest (fit mine\.csv [^`]+)`", FORMATS)[1].split()
+    (tmp_path / "mine.csv").write_text(blocks("csv")[0], encoding="utf-8")
+    code, out, _ = run(line[0], str(tmp_path / line[1]), *line[2:])
+    assert code == 0
+    assert re.search(r"^K1: \d+ cuts", out, re.MULTILINE)
+    assert re.search(r"^K2: \d+ cuts", out, re.MULTILINE)
 
 
 def test_the_message_of_the_guide_is_the_programs():
