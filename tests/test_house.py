@@ -51,6 +51,7 @@ TESTS_OF_A_ROOM = {
     "cli/test_any_input.py",
     "cli/test_contracts.py",
     "cli/test_mistakes.py",
+    "cli/test_guide_stories.py",
     "cli/test_readme_stories.py",
     "study/steel/test_cases_read.py",
     "study/steel/test_written_cases.py",
