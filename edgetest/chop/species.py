@@ -203,7 +203,7 @@ def find_species(name, own: Iterable[Species] = ()):
     if group:
         raise UnusableInput(f'"{name}" means several woods', "species", _which(key, group, name))
     if BAMBOO.search(key):
-        what = f'"{name}" is a grass: its culm is no wood, and no side hardness stands for it'
+        what = f'"{name}" is a grass: its stem is not wood, and no side hardness stands for it'
         raise UnusableInput(what, "species", _way_out("bamboo", "hardwood"))
     if key in UNTABLED:
         what = f'no published density of "{name}" was found'

@@ -286,7 +286,7 @@ def wood_by_weight(mass_g, volume_cm3, kind, *, moisture_pct=None, name="unnamed
     if water.state == "green":
         mend = "weigh a slice wet and oven-dry, and give its moisture in percent"
         raise UnusableInput(
-            "green wood's density says nothing without its water", "moisture_pct", mend
+            "green wood's density means nothing until you know its water", "moisture_pct", mend
         )
     if not volume_cm3 > 0:
         raise UnusableInput(f"{volume_cm3:g} cm³", "volume_cm3", "measure length, width, thickness")

@@ -42,7 +42,7 @@ class Hands:
 class Keeping:
     """What becomes of results, and of those that were kept before."""
 
-    again: bool = root.option("Measure also what has not changed.", is_flag=True)
+    again: bool = root.option("Measure again what has not changed, too.", is_flag=True)
     keep_in: Path | None = root.option(
         "Of photographs outside a study: keep each result in this folder's measured.csv as it "
         "comes; what is kept there is not measured again.",

@@ -69,7 +69,7 @@ class Optics(KnownScale):
     um_per_px: float | None = root.option("Scale of the photographs, µm per pixel.", float)
     ruling: Path | None = root.option("Take it from this micrometer.", root.PATH)
     pitch_um: float = root.option(
-        "Distance of the micrometer's lines.", float, default=10.0, show_default=False
+        "Distance between the micrometer's lines.", float, default=10.0, show_default=False
     )
     same_focus: bool = root.option("The micrometer's blur holds for them too.", is_flag=True)
     calibration: str | None = root.option("Take the scale from a kept calibration of this name.")
@@ -140,7 +140,7 @@ def scale_possible(um_per_px):
 class KnownLength:
     """What of known length stands in a picture."""
 
-    pitch_um: float | None = root.option("Distance of the micrometer's lines, µm.", float)
+    pitch_um: float | None = root.option("Distance between the micrometer's lines, µm.", float)
     wire_um: float | None = root.option("Diameter of a wire or drill shank lying there, µm.", float)
     wire_u_um: float = root.option(
         "Its standard uncertainty, µm.", float, default=0.0, show_default=False
@@ -169,7 +169,7 @@ class KnownLength:
         if ends and self.distance_um is not None:
             return scale_of_marks(photo, ends, self.distance_um, bar=bool(self.bar))
         raise UnusableInput(
-            "the distance of the lines is missing",
+            "the distance between the lines is missing",
             where="edgetest scale",
             mend="give --pitch-um 10, or --wire-um, or --marks or --bar with --distance-um",
         )

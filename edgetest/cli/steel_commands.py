@@ -12,7 +12,7 @@ from edgetest.steel.usual_pack import USUAL_PACK, WANTED_HRC
 
 @root.command("verdict", "edgetest verdict my_study --piece 'disc A' --json")
 @root.path_argument("study")
-@click.option("--piece", help="The piece asked about; else the one that was tested most.")
+@click.option("--piece", help="Which piece to ask about; else the one tested most.")
 @root.workers_option
 @root.as_json
 def verdict_command(study, piece, workers, json_):

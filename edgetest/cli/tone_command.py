@@ -47,7 +47,7 @@ class KnownSteps:
     """What is known of the light of grey steps."""
 
     light: str | None = root.option("Relative light of each step, such as 0.9,0.45,0.22,0.11.")
-    density: str | None = root.option("Its place taken by the density of each patch of a wedge.")
+    density: str | None = root.option("Instead of it, the density of each patch of a wedge.")
     seconds: str | None = root.option("Or by the shutter times of pictures, such as 1/60,1/30.")
 
     def numbers(self):

@@ -131,7 +131,7 @@ def _laid(frames, order):
             return best
     if not best[1]:
         raise UnusableInput(
-            "the photographs show no place in common, or their texture repeats itself",
+            "the photographs have no place in common, or their texture repeats itself",
             where="focus stack",
             mend="give photographs of one place, taken without moving blade or camera sideways",
         )

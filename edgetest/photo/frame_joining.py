@@ -134,7 +134,7 @@ def _unlaid(laid, first, second):
     where = f"edge strip, {first} and {second}"
     if laid.likeness < ENOUGH:
         return UnusableInput(
-            "two neighbouring frames show no common part",
+            "two neighbouring frames do not overlap",
             where=where,
             mend="photograph the edge with at least a fifth of overlap, in order",
         )

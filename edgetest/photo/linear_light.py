@@ -176,7 +176,7 @@ def _rising(curve, values=None):
 
 
 def _checked_pixels(pixels):
-    """Stored values as `light_of_stored` takes them; what is no picture is refused."""
+    """Stored values as `light_of_stored` takes them; what is not a picture is refused."""
     try:
         pixels = np.asarray(pixels)
     except ValueError:
@@ -184,7 +184,7 @@ def _checked_pixels(pixels):
     channels = pixels.shape[2:]
     if pixels.ndim not in (2, 3) or channels not in ((), (3,), (4,)) or pixels.size == 0:
         raise UnusableInput(
-            f"an array of shape {pixels.shape} is no picture",
+            f"an array of shape {pixels.shape} is not a picture",
             where="pixels",
             mend="give (rows, columns) for grey, (rows, columns, 3 or 4) for RGB or RGBA",
         )

@@ -98,15 +98,15 @@ SISTER = TradeStep(
 
 
 def _first():
-    reason = "So many blades hang on it that one of them tells sooner than a row of tempers."
+    reason = "So many blades depend on it that one of them tells you sooner than a row of tempers."
     return TradeStep("reuse_trial", "trial_blade", reason)
 
 
 def _second():
-    reason = "One blade does not settle so many: a further one costs less than a wrong lot."
+    reason = "One blade cannot settle so many: another one costs less than a wrong lot."
     return TradeStep("reuse_trial", "trial_blade", reason)
 
 
 def _bought():
-    reason = "Known steel for all costs less than further blades and the chance to be wrong."
+    reason = "Known steel for all of them costs less than more blades and the risk of being wrong."
     return TradeStep("buy_known", None, reason)

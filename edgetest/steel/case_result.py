@@ -188,7 +188,7 @@ class CaseResult:
         if before > 0 and not self.soft_skin_mm.high and self.case_depth_mm.low > 0:
             return (
                 f"The decarburised skin of {as_typed(before, 'mm')} from before is filled up by "
-                "the pack: nothing has to come off for its sake."
+                "the pack: you need not grind anything off for it."
             )
         return ""
 

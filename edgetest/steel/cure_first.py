@@ -49,7 +49,7 @@ def not_magnetic(at: Situation):
     if at.hard:
         reason = "Hardened steel is magnetic: try the magnet again, cold, on bright metal."
         return TradeStep("go_on", "magnet", reason)
-    reason = "Many sparks and no pull: manganese steel, which a quench softens."
+    reason = "Many sparks and no pull: manganese steel, and a quench softens that."
     return TradeStep("leave", None, reason)
 
 
@@ -58,7 +58,7 @@ def coarse(at: Situation):
     best = at.best
     if best is None or best.grain != "coarse" or best not in at.hard:
         return None
-    reason = "A coarse break comes of too hot a heat, not of the steel: normalise and cycle it."
+    reason = "A coarse break comes from too hot a heat, not from the steel: normalise and cycle it."
     return TradeStep("heat_treat_again", "normalise", reason)
 
 
@@ -116,7 +116,7 @@ def faster_softer(at: Situation):
     if not found or _sound_and_tried(at):
         return None
     if at.chance("air_hardening", "stainless_hardening") > SPECIAL_LIKELY:
-        reason = "High alloy from too hot a heat keeps soft austenite: harden it from cooler."
+        reason = "High alloy keeps soft austenite from too hot a heat: harden it from a cooler one."
         return TradeStep("heat_treat_again", "cooler", reason)
     if at.loose:
         return GRIND_AND_FILE
@@ -195,7 +195,7 @@ def soft_step(at: Situation, heat):
     hot = [one for one in at.read if hot_enough(at, one)]
     cold = heat not in hot or at.belief.heat(heat).missed > COLD_LIKELY
     if cold and len(hot) < ENOUGH_HEATS and len(at.read) <= ENOUGH_HEATS:
-        reason = "It may have been too cold to harden, and nothing is learned of the steel."
+        reason = "It may have been too cold to harden, so you learned nothing about the steel."
         return TradeStep("heat_treat_again", "hotter", reason)
     return None
 

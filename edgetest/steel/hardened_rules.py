@@ -50,7 +50,7 @@ def untempered(at, losses):
     if any(trial.result in ("same", "better") for trial in at.trials):
         return None
     if at.chance("mixed_lot") > MIXED_LIKELY:
-        reason = "Its sisters are another steel: mark each piece, and a coupon from each."
+        reason = "Its sisters are another steel: mark each piece, and take a coupon from each."
         return TradeStep("go_on", "second_piece", reason)
     return TradeStep("go_on", "temper_ladder", "It hardens: find the temper for the use.")
 
@@ -111,7 +111,7 @@ def temper_off(at, losses):
     if state == "below" and _stood(at):
         return None  # what the blade did outranks what the file says of a coupon
     if state == "above":
-        reason = "Too hard after a low temper is no fault of the steel: temper hotter."
+        reason = "Too hard after a low temper is not the steel's fault: temper hotter."
         return TradeStep("heat_treat_again", "temper_hotter", reason)
     if state == "between":
         reason = "One step was too hard and the next too soft: temper between the two."
@@ -135,7 +135,7 @@ def _edge_first(at, losses):
     """Hard, fine and short-lived: the edge is blamed before the steel, once."""
     edged = [t for t in at.trials if t.trial in EDGED]
     if len(edged) < ENOUGH_TRIALS and "sharpen_again" not in losses.no_test:
-        reason = "Hard and fine, and it gave out early: think of angle and wire edge first."
+        reason = "Hard and fine, and it gave out early: check angle and wire edge first."
         return TradeStep("go_on", "sharpen_again", reason)
     return TradeStep("light_use", None, "Rightly treated, and its edge still gave out early.")
 
@@ -189,7 +189,7 @@ def reuse_step(at, losses):
     if len(sampled) < min(enough, len(sisters)) and "second_piece" not in losses.no_test:
         reason = "One piece says little of its lot: quench and file a sister piece first."
         if differ:
-            reason = "Its sisters are another steel: mark each piece, and a coupon from each."
+            reason = "Its sisters are another steel: mark each piece, and take a coupon from each."
         return TradeStep("go_on", "second_piece", reason)
     if at.piece.lot and (differ or not sampled):
         reason = "The trial blade stood: make the rest of this piece, not of its sisters."
@@ -204,12 +204,12 @@ def ready(at, losses):
     if best is None or (at.temper_state(best) == "below" and not stood):
         return None
     if len(stood) == 1 and (at.belief.chance_fit or 0.0) < _worth_all(losses):
-        reason = "One blade stood; a wrong lot would cost more than a second one: let it tell."
+        reason = "One blade stood; a wrong lot would cost more than a second blade: make one more."
         return TradeStep("reuse_trial", "trial_blade", reason)
     if stood:
         return reuse_step(at, losses)
     if not at.trials and at.seen.use in STRUCK:
         reason = "The hardness is right, but its toughness was never tried."
         return TradeStep("go_on", "brass_rod", reason)
-    reason = "Hard, fine and in the range: the next thing is one blade beside a known one."
+    reason = "Hard, fine and in the range: now make one blade and try it beside a known one."
     return TradeStep("reuse_trial", "trial_blade", reason)

@@ -40,7 +40,7 @@ class Calibration:
         """The calibration as a maker reads it out."""
         low, high = min(self.factors.values()), max(self.factors.values())
         return (
-            f"The coupon's {self.measured_depth_mm:g} mm case asks for {low:.2f} to {high:.2f} "
+            f"The coupon's {self.measured_depth_mm:g} mm case needs {low:.2f} to {high:.2f} "
             "times the published diffusivities."
         )
 

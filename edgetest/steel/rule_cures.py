@@ -85,7 +85,7 @@ def _each_quenched(seen, piece, about):
 RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
     "faster_softer": (
         ("Grind 0.3 mm off and file again below the skin.", _below),
-        ("Quench both once more from one and the same heat, a magnet to tell it.", _again),
+        ("Quench both once more from one and the same heat, checked with a magnet.", _again),
     ),
     "tempered_harder": (
         ("Grind 0.3 mm off and file again below the skin, both before and after the temper, on "
@@ -141,7 +141,7 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
         ("File the blade below its skin.", _below),
         ("Measure the edge angle, take off the wire edge and run it once more: all this before "
          "you blame the steel.", _tried_twice),
-        ("Then think of a soak too short, and of soft austenite from too hot a heat.", None),
+        ("Then suspect too short a soak, or soft austenite from too hot a heat.", None),
     ),
 }  # fmt: skip
 

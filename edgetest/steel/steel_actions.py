@@ -116,7 +116,9 @@ def _possible(step, losses, piece):
     return TradeStep("laboratory", None, step.reason)
 
 
-NOTHING_LEFT = TradeStep("leave", None, "Everything was tried, and it is not settled: leave it.")
+NOTHING_LEFT = TradeStep(
+    "leave", None, "You have tried everything, and it is still not settled: leave it."
+)
 ONLY_A_LOOK = ("first_step", "safety_stop", "leave", "buy_known")  # no blade is in question
 # Steps that go on with a coupon that is there, and those that mean the best of them.
 ON_A_COUPON = ("grind_and_file", "break_coupon", "temper_ladder", "brass_rod", "bend",

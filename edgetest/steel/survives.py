@@ -38,7 +38,7 @@ class Survival:
     def summary(self):
         """Whether the headline survives, as a maker reads it out."""
         if not self.of:
-            return "No number of the tables bears on this."
+            return "No number in the tables affects this."
         tried = f"each of {self.of // len(FACTORS)} numbers behind it"
         if not self.turned:
             return f"The headline stands with {tried} half as large again, then a third smaller."

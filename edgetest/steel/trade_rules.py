@@ -146,7 +146,7 @@ def free_tests(at, losses):
     if at.piece.sparks is None and at.piece.carbon_pct is None and at.piece.stream is None:
         return TradeStep("go_on", "sparks", "They cost nothing beside two steels that you know.")
     if not at.piece.hardness and at.chance("surface_hardened") > SURFACE_LIKELY:
-        return TradeStep("go_on", "file_as_found", "Such parts are often hard in the skin alone.")
+        return TradeStep("go_on", "file_as_found", "Such parts are often hard only in the skin.")
     return None
 
 
@@ -161,7 +161,7 @@ def first_coupon(at, losses):
     if at.read or at.trials:
         return None
     if at.heats and not at.read:
-        reason = "It was quenched, and nobody has filed it yet: grind the skin off, then file."
+        reason = "It was quenched, but nobody has filed it yet: grind the skin off, then file."
         return TradeStep("go_on", "grind_and_file", reason)
     if at.high_alloy > 0.5:
         return TradeStep("go_on", "coupon_air", "It looks rich in alloy: air first.")
@@ -180,7 +180,7 @@ def middling(at, losses):
         return TradeStep("go_on", "coupon_oil", "Air is a slow quench: oil next.")
     if at.fastest_soft() == "oil" and water_allowed(at, MOST_HIGH_ALLOY):
         return TradeStep("go_on", "coupon_water", "Oil was too slow to harden it through.")
-    reason = "Right heat, fast quench, and still short of hard: not for this use, but for lesser."
+    reason = "Right heat, fast quench, and still not hard: good for lesser use, not for this."
     return TradeStep("light_use", None, reason)
 
 
@@ -196,7 +196,7 @@ def soft(at, losses):
     if fastest in (None, "air"):
         return TradeStep("go_on", "coupon_oil", "Air is a slow quench: oil next.")
     if at.high_alloy > 0.5:
-        reason = "It may want a heat that a forge does not give."
+        reason = "It may need a heat that a forge cannot give."
         return TradeStep("laboratory", None, reason)
     poor = at.belief.families["case_only"] > DECISIVE
     if fastest == "oil" and not poor and water_allowed(at, MOST_HIGH_ALLOY):
@@ -215,7 +215,7 @@ def nothing_else(at, losses):
         if all(trial.result in ("same", "better") for trial in at.trials):
             return reuse_step(at, losses)
         return TradeStep("go_on", "coupon_oil", "The blade failed; a coupon tells why.")
-    return TradeStep("laboratory", None, "Nothing in the shop tells what is left open.")
+    return TradeStep("laboratory", None, "No test in the shop settles what is left.")
 
 
 RULES = (

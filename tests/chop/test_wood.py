@@ -71,7 +71,7 @@ def test_the_weight_of_green_wood_is_not_used():
     green = wood_of_species("white ash", moisture_pct="green", density_kg_m3=1100)
     assert "green_density_unused" in codes(green)
     assert green.side_hardness_n.value == 4300
-    with pytest.raises(UnusableInput, match="says nothing without its water"):
+    with pytest.raises(UnusableInput, match="means nothing until you know its water"):
         wood_by_weight(1000, 1000, "hardwood", moisture_pct="green")
 
 

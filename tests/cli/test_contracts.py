@@ -135,7 +135,7 @@ def test_compare(run, tmp_path):
         (("measure", "EDGE", "--um-per-px", "-1"), "--um-per-px: -1 is no scale"),
         (("profile", "EDGE", "--um-per-px", "nan"), "--um-per-px: nan is no scale"),
         (("profile", "EDGE", "--um-per-px", 2, "--shift-um", 5), "--shift-um: a shift is between"),
-        (("scale", "EDGE"), "the distance of the lines is missing"),
+        (("scale", "EDGE"), "the distance between the lines is missing"),
         (("scale", "EDGE", "--pitch-um", "10"), "no ruling"),
         (("polish",), "No such command"),
         (

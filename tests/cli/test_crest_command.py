@@ -52,7 +52,7 @@ def test_text_tells_size_and_doubts(pair, run):
     code, out, _ = run("crest", pair[0], "--needle", pair[1], "--needle-diameter-mm", pair[2])
     assert code == 0
     assert "edge.jpg: round crest of radius " in out
-    assert "Neither scale nor angle of the lamps is noted" in out
+    assert "Neither the scale nor the angle of the lamps is noted" in out
 
 
 def test_an_open_ring_gives_no_value(pair, answer):

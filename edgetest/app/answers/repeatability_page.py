@@ -141,7 +141,7 @@ def _told(result, reading, table):
         cells.metric(words, verbatim(shown), width=300)
     for row, value in result.standing_apart:
         st.markdown(
-            f"- Row {row:d} reads {value:g} {verbatim(unit)}: it stands apart; look at it again."
+            f"- Row {row:d} reads {value:g} {verbatim(unit)}, unlike the rest; look at it again."
         )
     for warning in numbers["warnings"]:
         st.markdown(f"- {verbatim(warning['text'])}")

@@ -55,7 +55,7 @@ NUMBER, IN_FILE = "a number", "what the picture's file says"
 def show():
     """The page."""
     st.title("Pictures")
-    st.markdown("Pictures that stand in no log: measured at once, and kept if you wish.")
+    st.markdown("Pictures that are in no log: measured at once, and kept if you wish.")
     show_kept_faults()
     way = kept_choice(
         workspace(), st.segmented_control, "What is measured", next(iter(WAYS)), "loose way",
@@ -181,10 +181,10 @@ def _options(way, scale, declared, form):
         options["blur_px"] = _blur(form, blur_px)
     if way == "Before and after" and form.field(
         st.toggle, "Say how far the second picture is shifted", False, "shifted",
-        help="Where the edge's own grinding does not tell.",
+        help="For edges whose grinding does not show it.",
     ):  # fmt: skip
         options["shift_um"] = form.field(
-            st.number_input, "A place of the first lies so much further along the second, µm",
+            st.number_input, "How much further along the second picture a place lies, µm",
             0.0, "shift", value=0.0,
         )  # fmt: skip
     return tuple(options.items())

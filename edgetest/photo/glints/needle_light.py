@@ -82,7 +82,7 @@ def check_needle(needle):
         )
     if not 0 <= needle.tolerance_um < needle.diameter_um / 4:
         raise UnusableInput(
-            f"±{needle.tolerance_um:g} µm is no tolerance of a needle",
+            f"±{needle.tolerance_um:g} µm cannot be a needle's tolerance",
             "needle's tolerance",
             "give how far its diameter may be off, such as 2 µm",
         )

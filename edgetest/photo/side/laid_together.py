@@ -102,7 +102,7 @@ class LaidTogether:
         if self.by == "maker":
             return f"by the shift given, {self.at.shift_um:.0f} µm"
         if self.likeness is None:
-            return "too little sound edge on both"
+            return "too little undamaged edge on both"
         other = f", elsewhere {self.runner_up:.2f}" if self.runner_up is not None else ""
         return f"likeness {self.likeness:.2f}{other}"
 

@@ -86,7 +86,7 @@ def applied(correction, entry):
     if entry.kind == "um_per_px":
         um_per_px, relative_u = after if isinstance(after, list | tuple) else (after, 0.0)
         return replace(correction, um_per_px=um_per_px, relative_u=relative_u)
-    what = f'"{entry.kind}" is no kind of correction'
+    what = f'"{entry.kind}" is not a kind of correction'
     raise UnusableInput(
         what, where=f"{CORRECTIONS_FILE}, {entry.photo}", mend=f"one of {', '.join(KINDS)}"
     )

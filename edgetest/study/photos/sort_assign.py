@@ -129,7 +129,10 @@ class LastAct:
         """What it was."""
         many = len(self.shas)
         if self.what != "put":
-            told = {"aside": "was set aside", "second": "was kept as a second one of its place"}
+            told = {
+                "aside": "was set aside",
+                "second": "was kept as a second one of the same place",
+            }
             return f"a picture {told[self.what]}"
         return (
             f"{many} pictures were given their places"
@@ -176,7 +179,11 @@ def undo_act(folder, shown):
     if _undone(folder, shown):
         return  # a tap that was sent twice
     if act is None or act.act != shown.act:
-        what = f"something else was done since: {act.words()}" if act else "nothing is left to undo"
+        what = (
+            f"something else has been done since: {act.words()}"
+            if act
+            else "nothing is left to undo"
+        )
         raise UnusableInput(what, "sorting", "look at the page again")
     picture = tray[act.shas[-1]]
     if act.what == "aside":
@@ -212,5 +219,5 @@ def _in_place_of(source, place, data, name):
             correct_reading(source.path, row.line, "photo", new, was=place.photo)
             return new
     raise UnusableInput(
-        f"the photograph {place.photo} is not there any more", place.words, "load the page again"
+        f"the photograph {place.photo} is no longer there", place.words, "load the page again"
     )

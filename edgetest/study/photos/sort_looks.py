@@ -239,7 +239,7 @@ def shown_for_look(source, photo):
     scale = (task.correction.um_per_px or task.um_per_px) if task is not None else None
     if task is None or not scale:
         raise UnusableInput(
-            "this picture is not there any more, or has no scale", "looks",
+            "this picture is no longer there, or has no scale", "looks",
             "say that its sides cannot be seen, and go on",
         )  # fmt: skip
     from edgetest.photo.apex.level_cut import level_cut  # OpenCV: no answer waits for it

@@ -208,7 +208,7 @@ def home_of(
     home = homes.get(row.blade)
     if home is None:
         raise UnusableInput(
-            f"blade {row.blade} is not of the unknown steel, or does not say of which piece",
+            f"blade {row.blade} is not made of the unknown steel, or does not say from which piece",
             IN_EVIDENCE,
             "write piece = … with the blade, or take the row out",
         )

@@ -36,7 +36,7 @@ def take_out(folder, table, row) -> Study:
     def change(data):
         rows = list(data.get(table, []))
         if row not in rows:
-            raise _stale("the row is not there any more")
+            raise _stale("the row is no longer there")
         rows.remove(row)
         return {**{k: v for k, v in data.items() if k != table}, **({table: rows} if rows else {})}
 

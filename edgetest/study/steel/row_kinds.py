@@ -37,8 +37,8 @@ class OneOf:
     def read(self, value: Any) -> str | None:
         """The word as the program keeps it; a fault names the known words and the nearest."""
         if isinstance(value, list | tuple | dict):
-            mend = "write the one that counts, what else was seen into note"
-            raise refuse("one word stands here, no list", mend)
+            mend = "write the one that counts, and what else you saw into note"
+            raise refuse("one word belongs here, not a list", mend)
         told = value if isinstance(value, str) else {True: "true", False: "false"}.get(value, value)
         word = re.sub(r"[\s,_-]+", "_", normal(str(told)).casefold())
         word = self.also.get(word, word)

@@ -220,7 +220,9 @@ class SteelRows(Record):
             if row.piece is not None and names and row.piece not in names:
                 raise refuse(f'"{row.piece}" is not a piece', f"known: {', '.join(names)}")
             if row.piece is None and row.blade is None and len(names) > 1:
-                raise refuse("a row does not say of which piece", f"add piece = one of {names}")
+                raise refuse(
+                    "a row does not say which piece it belongs to", f"add piece = one of {names}"
+                )
         return self
 
     @property

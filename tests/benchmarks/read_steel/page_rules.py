@@ -189,7 +189,7 @@ def skin(_, steel, __):
     return [] if both else ["skin and inside were never both read"]
 
 
-@rule(r"Hard, yet coarse in the break: .+|A coarse break comes of too hot a heat, .+")
+@rule(r"Hard, yet coarse in the break: .+|A coarse break comes from too hot a heat, .+")
 def coarse(_, steel, __):
     """A coarse grain, or a break that is coarse."""
     told = [h.get("grain") == "coarse" or h.get("fracture") == "grey crumbly" for h in steel.heats]
@@ -311,9 +311,9 @@ plain(
     r"No log of real salvage stands behind the chances yet\.",
     r"The tool reports observations; it certifies neither a steel nor a knife\.",
     r"With each of \d+ numbers behind it half as large again, then a third smaller, .+\.",
-    r"Hard and soft from the same kind of quench; nobody read the value between, so none is given\.",
+    r"Hard and soft from the same kind of quench; nobody read a value between, so none is given\.",
     r"(?:Zinc fume has killed|Old paint may hold lead): .+\.",
-    r"(?:Neither grind nor heat it yet|Think of|It may be a case|Oil before water|Trust the reading below).+",
+    r"(?:Neither grind nor heat it yet|Suspect|It may be a case|Oil before water|Trust the reading below).+",
     r"(?:What the shop can do about it was done|A soft skin has lost its carbon|No quench is slower than air).+",
     r"(?:Grind 0\.(?:3 mm|012 in)|Normalise, |Quench both once more|Try the magnet on|Where (?:it|they) ).+",
     r"What gives off fumes stays out of the fire\.",

@@ -35,9 +35,9 @@ KNOWN = [
         # definitions, methods, advice and cautions
         r"An invented forge", r"Invented data, for demonstration",
         r"Strokes for each severed piece, board by board, blade by blade\.",
-        r"One blade: its loss is its own; nothing is said about others like it\.",
+        r"One blade: its loss is its own, and others like it may differ\.",
         rf"The interval allows for boards that differ by {N} %, which is assumed\.",
-        r"Which board each piece of .+ is of was not noted: they may all be of one\.",
+        r"Nobody noted which board each piece of .+ came from, so all may come from one\.",
         r"(?:Write board or block|Chop two boards or more)\.",
         r"(?:An edge guard on it|Look at tang, handle|Stop at a crack:|Touch it up on|Wipe off sap).+\.",
         r"Not to scale\.", r"Strike at the percussion centre .+\.", r"The tool from the side .+\.",
@@ -47,9 +47,9 @@ KNOWN = [
         rf"The damage written down fell \((?:chips|rolls|largest chip), {N} before and {N} now\), and damage does not heal: touched up\?",
         r"Log it as a row of the kind touch-up\.", r"Until then the worst that was seen stands\.",
         r"Some billets were given up still standing; .+\.",
-        r"Its hardness is reckoned as that of a wood of its density, .+\.",
-        r"Pieces of .+ are all of one board: the mean is that board's\.",
-        r"No published side hardness of .+ was found: it is reckoned from the wood's density, .+\.",
+        r"Its hardness was worked out as for a wood of its density, .+\.",
+        r"All pieces of .+ come from one board, so the mean is that board's\.",
+        r"No published side hardness of .+ was found, so it was worked out from the wood's density .+\.",
         r"Weigh the billet, or write a measured hardness under \[\[woods\]\] of study\.toml\.",
         r"Every piece of this size still stood: the strokes are a lower bound\.",
         r"Left out, .+ in row \d+: .+\.", r"Moisture is given in a word: .+\.",
@@ -58,7 +58,7 @@ KNOWN = [
         rf"Counted: no piece was severed; {N} pieces? still stood after {N} strokes in all\.",
         r"Fewer than ten chops in all for a blade: the exact interval is used; .+\.",
         r"Write orientation, flat or on edge\.",
-        r"Standard blow, assumed: .+\.", r"Bamboo is a grass: its culm is no wood\.",
+        r"Standard blow, assumed: .+\.", r"Bamboo is a grass, and its stem is not wood\.",
         r"How the piece lay was not noted: .+\.",
     )
 ]  # fmt: skip

@@ -83,7 +83,7 @@ def test_an_edge_too_short_cannot_be_tried():
     short = outline(800, size=50)
     found = lay_together(short, outline(800, seed=1))
     assert (found.by, found.likeness) == ("nothing", None)
-    assert found.words() == "too little sound edge on both"
+    assert found.words() == "too little undamaged edge on both"
 
 
 def test_the_overlap_is_what_both_show():

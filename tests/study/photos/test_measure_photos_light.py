@@ -55,7 +55,7 @@ def test_a_picture_in_unknown_light_gives_no_w30_and_says_so(study, answer, run)
     assert (told["w30_um"], told["apex"], told["light"]["direction"]) == (None, None, "")
     assert "light_not_noted" in [one["code"] for one in told["doubts"]]
     _, out, _ = run("measure", study / "photos" / PHOTO, "--um-per-px", 0.4)
-    assert "a narrow line is no proof of a keen edge" in out
+    assert "a narrow line does not prove a keen edge" in out
 
 
 @pytest.mark.parametrize("light", ["ring", "dome", "two sectors"])

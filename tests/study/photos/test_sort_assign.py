@@ -102,7 +102,7 @@ def test_an_undo_is_refused_where_something_came_after(folder):
     with pytest.raises(UnusableInput, match="changed after"):
         undo_act(folder, shown)
     assign(folder, second, places(folder)[1])
-    with pytest.raises(UnusableInput, match="something else was done since"):
+    with pytest.raises(UnusableInput, match="something else has been done since"):
         undo_act(folder, shown)
 
 

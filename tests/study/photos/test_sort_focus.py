@@ -43,7 +43,7 @@ def test_below_six_it_says_how_many_are_wanting_and_an_undo_brings_the_picture_b
     assert [each.sha256 for each in second_pictures(open_source(folder))] == [picture.sha256]
     assert "5 more are needed" in focus_check(open_source(folder), workers=1).lines()[0]
     act = last_act(open_source(folder))
-    assert act.words() == "a picture was kept as a second one of its place"
+    assert act.words() == "a picture was kept as a second one of the same place"
     undo_act(folder, act)
     undo_act(folder, act)  # a tap that was sent twice
     assert second_pictures(open_source(folder)) == ()

@@ -43,7 +43,7 @@ def test_two_devices_lose_no_row_and_a_stale_one_is_refused(tmp_path):
     assert load_study(folder).evidence["pieces"][0]["coating"] == "removed"
     row = load_study(folder).evidence["heats"][0]
     take_out(folder, "heats", row)
-    with pytest.raises(UnusableInput, match="not there any more"):
+    with pytest.raises(UnusableInput, match="no longer there"):
         take_out(folder, "heats", row)
 
 
