@@ -1,9 +1,11 @@
 """How is a cluster reached, and may its programs measure for this one?"""
 
+import asyncio
 import logging
 import re
 import warnings
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
@@ -98,6 +100,8 @@ def check_address(address: str, where: str = "--on") -> None:
 
 
 def _client(distributed: Any, address: str) -> Any:
+    with ThreadPoolExecutor(1) as thread:  # a notebook has a loop of its own running in this one
+        thread.submit(lambda: asyncio.run(ask_scheduler(address))).result()
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # other versions of packages are told by `_judge`
@@ -106,11 +110,38 @@ def _client(distributed: Any, address: str) -> Any:
         raise no_answer(address) from fault
 
 
+async def ask_scheduler(address: str) -> None:
+    """Make sure that a cluster's scheduler answers at an address.
+
+    Dask's own client waits without end for a program that takes a connection and says nothing.
+
+    Raises
+    ------
+    UnusableInput
+        If nothing answers within `ANSWER_S`, or it is no scheduler.
+    """
+    try:
+        told = await asyncio.wait_for(_identity(address), ANSWER_S)
+    except Exception as fault:  # whatever another kind of program made of the question
+        raise no_answer(address) from fault
+    if told.get("type") != "Scheduler":
+        raise UnusableInput(
+            "a worker answers there, not the cluster", address, "give what `edgetest workers` said"
+        )
+
+
+async def _identity(address: str) -> dict[str, Any]:
+    from distributed.core import rpc
+
+    async with rpc(address) as there:
+        return await there.identity()
+
+
 def no_answer(address: str) -> UnusableInput:
     """The fault of an address at which no cluster answers."""
     secured = ", or a certificate is missing" if address.startswith("tls") else ""
     return UnusableInput(
-        f"no cluster answers there within {ANSWER_S:.0f} s{secured}",
+        f"no cluster answers there (waited up to {ANSWER_S:.0f} s){secured}",
         address,
         "start one with `edgetest workers`, or check the address and the firewall",
     )

@@ -10,11 +10,10 @@ from typing import Any
 
 from edgetest.errors import UnusableInput
 from edgetest.study.cluster.reach import (
-    ANSWER_S,
     FEW_KEPT,
+    ask_scheduler,
     check_address,
     needed_packages,
-    no_answer,
 )
 
 START_S = 60.0  # 3 s on a quiet machine
@@ -75,7 +74,7 @@ def serve_workers(workers: Workers, ready: Callable[[str], Any]) -> None:
 
 async def _serve(workers: Workers, ready: Callable[[str], Any]) -> None:
     if workers.join is not None:
-        await _answers(workers.join)
+        await ask_scheduler(workers.join)
     over, loop = asyncio.Event(), asyncio.get_running_loop()
     with suppress(NotImplementedError):  # on Windows Ctrl-C cancels the wait by itself
         for each in (signal.SIGINT, signal.SIGTERM):
@@ -110,17 +109,6 @@ def _ctrl_c_later() -> Iterator[None]:
         yield
     finally:
         hold(signal.SIG_SETMASK, before)
-
-
-async def _answers(address: str) -> None:
-    """Refuse an address at which no cluster answers."""
-    from distributed.core import connect
-
-    try:
-        comm = await connect(address, timeout=ANSWER_S)
-    except (OSError, TimeoutError, ValueError, TypeError) as fault:
-        raise no_answer(address) from fault
-    await comm.close()
 
 
 def _worker(address: str) -> Any:

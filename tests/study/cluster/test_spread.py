@@ -6,7 +6,7 @@ import time
 from dataclasses import replace
 
 import pytest
-from distributed import LocalCluster
+from distributed import Client, LocalCluster
 
 from edgetest.errors import UnusableInput
 from edgetest.store.places import shipped
@@ -68,16 +68,22 @@ def test_a_study_on_a_cluster_keeps_what_it_keeps_here_and_goes_on_where_it_was(
     assert time.perf_counter() - start < reach.ANSWER_S
 
 
-def test_who_does_not_answer_or_is_no_address_is_told_in_one_line(run):
+def test_who_does_not_answer_or_is_no_address_is_told_in_one_line(cluster, run):
     photo = PHOTOS / NAMES[0]
     with socket.socket() as silent:
         silent.bind(("127.0.0.1", 0))
+        silent.listen()  # takes a connection and says nothing
         address = f"tcp://127.0.0.1:{silent.getsockname()[1]}"
         with pytest.MonkeyPatch.context() as patch:
             patch.setattr(reach, "ANSWER_S", 0.5)
             code, _, err = run("measure", photo, "--on", address)
     assert (code, err.count("\n")) == (2, 1)
     assert "no cluster answers there" in err
+    with Client(cluster.address, set_as_default=False) as client:
+        (worker,) = client.nthreads()
+    code, _, err = run("measure", photo, "--on", worker)
+    assert (code, err.count("\n")) == (2, 1)
+    assert "a worker answers there" in err
     for wrong in ("192.168.1.5:8786", "tcp://h", "tcp://h:70000", "http://h:1", "tcp://h:1/x"):
         code, _, err = run("measure", photo, "--on", wrong)
         assert (code, err.count("\n")) == (2, 1)
