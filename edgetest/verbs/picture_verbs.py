@@ -70,7 +70,7 @@ def measure(
     blur_px: float | None = None,
     tone: Any = "unknown",
     light: str | Mapping[str, Any] | None = None,
-    workers: int = 2,
+    workers: int | str = 2,
     again: bool = False,
 ) -> PhotoResult | Photographs | ApexMeasurement:
     """Measure the edge width in an apex-view photograph, an array, a folder, or a study.
@@ -93,8 +93,9 @@ def measure(
         Where the light comes from: "on-axis", "ring", "dome" or "two sectors"; with the
         apertures, {"direction": "on-axis", "lens_na": 0.10, "lamp_na": 0.10}. A study declares
         its own.
-    workers : int
-        Processes, for a folder.
+    workers : int or str
+        Processes, for a folder or a study; or the address of a cluster, as `edgetest workers`
+        printed it.
     again : bool
         Measure also the photographs of a study that have not changed.
 
@@ -153,7 +154,7 @@ def is_path(picture: Picture) -> bool:
     return isinstance(picture, str) or hasattr(picture, "__fspath__")
 
 
-def _of_study(folder: Path, workers: int, again: bool) -> tuple[PhotoResult, ...]:
+def _of_study(folder: Path, workers: int | str, again: bool) -> tuple[PhotoResult, ...]:
     from edgetest.study.sources import open_source, sound
     from edgetest.study.wear.study_photos import measure_study
 

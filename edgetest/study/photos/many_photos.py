@@ -16,8 +16,8 @@ def measure_many(tasks, *, workers=2, progress=None):
     Parameters
     ----------
     tasks : sequence of Task
-    workers : int or Cluster
-        Processes, few pictures being measured in this one; or a cluster.
+    workers : int, str or Cluster
+        Processes, few pictures being measured in this one; or a cluster, or its address.
     progress : callable(done, total), optional
     """
     early, due = {}, 0
@@ -33,9 +33,11 @@ def as_they_come(tasks, *, workers=2, progress=None):
     """As `measure_many`, each result with its place in `tasks` as soon as it is there."""
     tasks = list(tasks)
     if not isinstance(workers, int):
+        from edgetest.study.cluster.reach import Cluster
         from edgetest.study.cluster.spread import measured_on
 
-        results = measured_on(workers, tasks) if tasks else iter(())
+        cluster = Cluster(workers) if isinstance(workers, str) else workers
+        results = measured_on(cluster, tasks) if tasks else iter(())
     elif workers < 2 or len(tasks) <= ALONE:
         results = enumerate(map(bare, tasks))
     else:

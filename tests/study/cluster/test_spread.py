@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from distributed import Client, LocalCluster
 
+import edgetest as et
 from edgetest.errors import UnusableInput
 from edgetest.store.places import shipped
 from edgetest.study.cluster import reach, spread
@@ -40,6 +41,8 @@ def test_the_cluster_finds_what_is_found_here_a_damaged_and_a_missing_one_too(cl
     here = told(measure_many(tasks, workers=1))
     assert told(measure_many(tasks, workers=cluster)) == here
     assert told(measure_many(tasks[:1], workers=replace(cluster, shared=True))) == here[:1]
+    with pytest.raises(UnusableInput, match="no address of a cluster"):
+        et.measure(tmp_path, 0.4, workers="somewhere")
 
 
 def test_a_study_on_a_cluster_keeps_what_it_keeps_here_and_goes_on_where_it_was(
