@@ -129,6 +129,15 @@ def show_fault(fault):
         )
 
 
+def show_question(question):
+    """What was saved and can hardly be meant, as a sentence: what, where, what to do about it."""
+    where, what = verbatim(question.where), verbatim(question.what)
+    st.warning(
+        f"Saved, but is it meant? **{where}**: {what}. {verbatim(capital(question.mend))}.",
+        icon=":material/help:",
+    )
+
+
 @contextmanager
 def faults_shown():
     """What cannot be used inside is told on the page, which goes on behind it."""

@@ -113,7 +113,7 @@ def new_command(folder, wanted, use, dry_run, json_):
     place = shlex.quote(str(folder))
     words = f"would make {place} for {rules.title}: blades {', '.join(names)}"
     if not dry_run:
-        _make(folder, title, wanted, rules.id, own)
+        _make(folder, title, wanted, rules.id, own, names)
         words = (
             f"{place}: fill in study.toml (heat treatments, angles, hardness), then the log as "
             f"you cut.\nCheck it with:  edgetest check {place}"
@@ -121,12 +121,10 @@ def new_command(folder, wanted, use, dry_run, json_):
     root.say(document, words, json_)
 
 
-def _make(folder, title, wanted, protocol_id, own):
+def _make(folder, title, wanted, protocol_id, own, names):
     """The study on disk, a protocol of one's own copied beside it."""
-    from edgetest.store.log_templates import empty_table
-    from edgetest.store.protocol import load_protocol
     from edgetest.store.workspace import new_study
-    from edgetest.study.study_from_log import rows_for_readings, study_from_log
+    from edgetest.study.study_from_log import log_for_readings, study_from_log
 
     if own is not None:
         protocol_id = f"{protocol_id}.toml"
@@ -136,14 +134,10 @@ def _make(folder, title, wanted, protocol_id, own):
     if wanted.log is not None:
         study_from_log(folder, wanted.log, protocol_id, title, control=wanted.control)
         return
-    empty_table([], load_protocol(protocol_id, folder), wanted.readings)  # before anything is made
     blades, treatments = wanted.tables()
-    study = new_study(
-        folder, protocol_id, title, blades=blades, heat_treatments=treatments,
-        control=wanted.control,
-    )  # fmt: skip
-    if wanted.readings:
-        rows_for_readings(folder, study, wanted.readings)
+    facts = {"blades": blades, "heat_treatments": treatments, "control": wanted.control}
+    log = log_for_readings(folder, protocol_id, names, wanted.readings)
+    new_study(folder, protocol_id, title, **facts, log=log)
 
 
 def _new_steel(folder, title, use, dry_run, json_):

@@ -5,6 +5,7 @@ import errno
 import io
 import json
 import os
+import shutil
 import tempfile
 import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -16,6 +17,7 @@ from edgetest.errors import UnusableInput
 
 LOCK_SECONDS = 10.0
 LITTER_SECONDS = 3600.0
+_HALF = ".half_"
 _FULL = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))  # the disk, or one's share of it
 
 
@@ -27,7 +29,13 @@ def whole_file(path: str | Path) -> Iterator[BinaryIO]:
     too, so that the name survives a loss of power. What is raised meanwhile leaves the old file.
     """
     path = Path(path)
-    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".tmp")
+    try:
+        handle, temporary = tempfile.mkstemp(
+            dir=path.parent, prefix=f".{path.name}.", suffix=".tmp"
+        )
+    except OSError as fault:
+        fault.filename = str(path)
+        raise
     try:
         with os.fdopen(handle, "wb") as file:
             yield file
@@ -49,6 +57,33 @@ def write_atomic(path: str | Path, content: str | bytes) -> Path:
     with whole_file(path) as file:
         file.write(content.encode("utf-8") if isinstance(content, str) else content)
     return Path(path)
+
+
+@contextmanager
+def whole_folder(target: str | Path) -> Iterator[Path]:
+    """A hidden folder to fill, which becomes `target` at the end, whole or not at all.
+
+    `target` must not be there, or be empty. What a killed program left is removed by the next.
+    """
+    target = Path(target)
+    target.parent.mkdir(parents=True, exist_ok=True)
+    for litter in target.parent.glob(f"{_HALF}*"):
+        if time.time() - litter.stat().st_mtime > LITTER_SECONDS:
+            shutil.rmtree(litter, ignore_errors=True)
+    half = Path(tempfile.mkdtemp(dir=target.parent, prefix=_HALF))
+    inside = half / target.name
+    try:
+        inside.mkdir()
+        yield inside
+        if target.is_dir():
+            target.rmdir()
+        os.rename(inside, target)
+        _sync_folder(target.parent)
+    except OSError as fault:
+        fault.filename = str(target)
+        raise
+    finally:
+        shutil.rmtree(half, ignore_errors=True)
 
 
 def disk_fault(fault: OSError) -> UnusableInput | None:
@@ -96,7 +131,14 @@ def append_line(path: Path, text: str) -> None:
 
 def append_json_line(path: Path, entry: Mapping[str, Any]) -> None:
     """Add one entry to a file of one JSON object a line."""
-    append_line(path, json.dumps(entry, ensure_ascii=False))
+    append_json_lines(path, [entry])
+
+
+def append_json_lines(path: Path, entries: Iterable[Mapping[str, Any]]) -> None:
+    """Add entries to a file of one JSON object a line, all in one write."""
+    lines = [json.dumps(entry, ensure_ascii=False) for entry in entries]
+    if lines:
+        append_line(path, "\n".join(lines))
 
 
 def read_json_lines(path: Path) -> Iterator[tuple[int, dict[str, Any]]]:

@@ -1,6 +1,7 @@
 """What was changed in a study's files, when, and what was changed outside the program?"""
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from difflib import SequenceMatcher
@@ -8,12 +9,13 @@ from pathlib import Path
 from typing import Any
 
 from edgetest.errors import UnusableInput
-from edgetest.store.files import append_json_line, locked, read_json_lines, write_atomic
+from edgetest.store.files import append_json_lines, locked, read_json_lines, write_atomic
 from edgetest.store.log_sheet import Sheet, sheet_of
 
 HISTORY_FILE = "history.jsonl"
 IN_THE_FILE = "in the file"  # a change that somebody made outside the program
 TABLES = ("log", "chops")
+MOST_PAIRS = 1_000_000  # pairs of equal rows: half a second
 
 
 @dataclass(frozen=True)
@@ -66,7 +68,7 @@ def notice_edits(folder: str | Path, *, when: datetime | None = None) -> list[Ch
     """Put what was changed in a log outside the program into the history, row by row.
 
     A log that the program has never written is taken as it stands, and so is a folder that
-    cannot be written to.
+    cannot be written to, or whose disk is full: a study can be read there too.
 
     Parameters
     ----------
@@ -91,7 +93,7 @@ def notice_edits(folder: str | Path, *, when: datetime | None = None) -> list[Ch
             for table in changed:
                 if _differs(folder, table):  # not so any more where the program was just writing
                     found += notice_under_lock(folder, table, when)
-    except PermissionError:
+    except OSError:
         return []
     return found
 
@@ -108,8 +110,7 @@ def notice_under_lock(folder: Path, table: str, when: datetime | None = None) ->
     except UnusableInput:
         return []  # no table yet: told when it is read, noticed when it is mended
     found = [Change(IN_THE_FILE, table, *each, moment) for each in _differences(old, new)]
-    for change in found:
-        append_json_line(folder / HISTORY_FILE, vars(change))
+    append_json_lines(folder / HISTORY_FILE, map(vars, found))
     keep_as_known(folder, table, data)
     return found
 
@@ -127,19 +128,40 @@ def _known(folder: Path, table: str) -> Path:
 def _differences(old: Sheet, new: Sheet) -> list[tuple[int, Any, Any]]:
     """Number, old cells and new cells of every row that differs."""
     before, after = list(old.rows()), list(new.rows())
-    blocks = SequenceMatcher(
-        None,
-        [tuple(sorted(cells.items())) for _, cells in before],
-        [tuple(sorted(cells.items())) for _, cells in after],
-        autojunk=False,
-    ).get_opcodes()
     found = []
-    for word, i, i_end, j, j_end in blocks:
-        if word == "equal":
-            continue
+    for i, i_end, j, j_end in _changed_blocks(*([_key(c) for _, c in r] for r in (before, after))):
         for k in range(max(i_end - i, j_end - j)):
             was = before[i + k] if i + k < i_end else None
             now = after[j + k] if j + k < j_end else None
             number = now[0] if now else was[0] if was else 0
             found.append((number, was and was[1], now and now[1]))
     return found
+
+
+def _key(cells: dict[str, Any]) -> tuple[tuple[str, Any], ...]:
+    """A row's cells as one thing to compare."""
+    return tuple(sorted(cells.items()))
+
+
+def _changed_blocks(
+    before: Sequence[Any], after: Sequence[Any]
+) -> Iterator[tuple[int, int, int, int]]:
+    """Where two lists differ: begin and end in the first, begin and end in the second.
+
+    Rows that stand many times would be held against each other without end: then the rows are
+    compared place by place.
+    """
+    times = Counter(before)
+    if sum(times[row] for row in after) > MOST_PAIRS:
+        for i in range(max(len(before), len(after))):
+            if before[i : i + 1] != after[i : i + 1]:
+                yield (
+                    min(i, len(before)),
+                    min(i + 1, len(before)),
+                    min(i, len(after)),
+                    min(i + 1, len(after)),
+                )
+        return
+    for word, *ends in SequenceMatcher(None, before, after, autojunk=False).get_opcodes():
+        if word != "equal":
+            yield ends[0], ends[1], ends[2], ends[3]

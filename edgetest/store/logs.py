@@ -22,7 +22,7 @@ from edgetest.store.log_rows import LogRow, check_rows
 from edgetest.store.protocol import Protocol, unit_of
 from edgetest.store.records import Study
 from edgetest.store.table_faults import CellFault, cell_fault
-from edgetest.store.tables import Table, TableRow, read_table
+from edgetest.store.tables import Table, TableRow, no_collecting, read_table
 
 # Readings that a log without a protocol may hold; a protocol adds its own.
 READINGS = {
@@ -210,7 +210,12 @@ def read_log(
     UnusableInput
         If the file is no table at all.
     """
-    table = read_table(source, name=name)
+    with no_collecting():
+        return _read_log(read_table(source, name=name), protocol, study)
+
+
+def _read_log(table: Table, protocol: Protocol | None, study: Study | None) -> Log:
+    """The log that a table is."""
     protocol = protocol or (study.rules if study else None)
     columns = log_columns(protocol)
     needed = ("blade", LIFE if LIFE in table.columns else "cuts")
@@ -271,6 +276,10 @@ def _rows(
 
 def _blank_keys(name: str, record: TableRow, needed: Sequence[str]) -> list[CellFault]:
     """The faults of a row that does not say of which blade and stage it is."""
+    # a life may be waited for
+    blank = [key for key in needed if key != LIFE and not record.cells.get(key)]
+    if not blank:
+        return []
     rest = " and its cumulative cuts" if "cuts" in needed else ""
     mend = f"every row names its blade{rest}; remarks go to note, sums are worked out"
     begins = next((cell for cell in record.cells.values() if cell), "")[:30]
@@ -278,6 +287,5 @@ def _blank_keys(name: str, record: TableRow, needed: Sequence[str]) -> list[Cell
         cell_fault(
             name, record.line, key, f'the {key} cell is blank in a row that begins "{begins}"', mend
         )
-        for key in needed
-        if key != LIFE and not record.cells.get(key)  # a life may be waited for
+        for key in blank
     ]

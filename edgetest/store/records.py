@@ -21,6 +21,7 @@ from edgetest.store.heat_treatments import HeatTreatment
 from edgetest.store.own_woods import OwnWood
 from edgetest.store.protocol import Protocol, load_protocol
 from edgetest.store.scale_rules import ScaleRule
+from edgetest.store.study_paths import file_named
 
 STUDY_FILE = "study.toml"
 STEEL_PROTOCOL = "sisal_rope"  # of a study of a steel that names none: its trial blade cuts rope
@@ -192,6 +193,8 @@ def study_of(tables: dict[str, Any], folder: Path) -> Study:
         raise UnusableInput("is empty", STUDY_FILE, mend)
     study = validate(Study, tables, STUDY_FILE)
     study._folder = folder
+    if study.protocol.endswith(".toml"):
+        file_named(folder, study.protocol, f"{STUDY_FILE}, protocol")
     try:
         study._rules = load_protocol(study.protocol_name, folder)
     except ManyFaults:

@@ -67,9 +67,9 @@ def begin_test(
             }
         )
 
-    study = change_study(folder, grown)
+    grown(load_study(folder))  # what is wrong is told before anything is written
     (folder / PHOTOS).mkdir(exist_ok=True)
     if log_path(folder, rules.log) is None:
         table, records = empty_table([blade["id"] for blade in added], rules)
         write_table(folder / f"{table}.csv", records)
-    return load_study(study.folder)
+    return change_study(folder, grown)  # at the end: without its log the study would not open

@@ -1,11 +1,14 @@
 """Does a file that a study names lie within the study, and how is its name to be written?"""
 
+import os
 import re
-from pathlib import PurePosixPath
+from collections.abc import Iterator
+from pathlib import Path, PurePosixPath
 from typing import Annotated
 
 from pydantic import AfterValidator
 
+from edgetest.errors import UnusableInput
 from edgetest.store.checking import refuse
 from edgetest.store.unseen import MEND, first_unseen, shown_whole
 from edgetest.units import Unreadable
@@ -50,3 +53,52 @@ def _in_study(text: str) -> str:
 
 
 InStudy = Annotated[str, AfterValidator(_in_study)]
+
+
+def refuse_links(folder: str | Path) -> None:
+    """Refuse a study in which a file or folder is a link to somewhere outside it.
+
+    Looked at are the files of the study and all below its photographs.
+
+    Raises
+    ------
+    UnusableInput
+        Naming the first link that leads outside.
+    """
+    root = Path(folder)
+    for path in _links(root, deep=False):
+        there = path.resolve()
+        if not there.is_relative_to(root.resolve()):
+            at = path.relative_to(root).as_posix()
+            raise UnusableInput(
+                f"{at} is a link that leads outside the study",
+                str(root),
+                f"put the {'folder' if there.is_dir() else 'file'} itself into the study",
+            )
+
+
+def _links(folder: Path, *, deep: bool) -> Iterator[Path]:
+    """The links in a folder; below it only in photographs, and in hidden folders never."""
+    try:
+        entries = sorted(os.scandir(folder), key=lambda entry: entry.name)
+    except OSError:
+        return  # not there, or not to be read: told where it is wanted
+    for entry in entries:
+        if entry.is_symlink():
+            yield Path(entry.path)
+        elif (deep or entry.name == "photos") and entry.is_dir():
+            yield from _links(Path(entry.path), deep=True)
+
+
+def file_named(folder: str | Path, name: str, where: str) -> Path:
+    """The path of a file that a study names.
+
+    Raises
+    ------
+    UnusableInput
+        If it leads outside the study; `where` says which key names it.
+    """
+    try:
+        return Path(folder) / path_within(name)
+    except Unreadable as fault:
+        raise UnusableInput(fault.what, where, fault.mend) from None

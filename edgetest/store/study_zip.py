@@ -4,8 +4,7 @@ import io
 import os
 import re
 import shutil
-import tempfile
-import time
+import stat
 import unicodedata
 import zipfile
 import zlib
@@ -14,7 +13,7 @@ from pathlib import Path, PurePosixPath
 
 from edgetest.errors import UnusableInput
 from edgetest.store.export import PART_BYTES
-from edgetest.store.files import LITTER_SECONDS
+from edgetest.store.files import whole_folder
 from edgetest.store.records import STUDY_FILE, load_study
 from edgetest.store.unseen import first_unseen, name_fault
 
@@ -22,7 +21,6 @@ ROOM_LEFT_BYTES = 100_000_000  # of the disk, for what is written after it
 LARGEST_RATIO = 200  # what text or a picture shrinks to; a bomb shrinks a thousandfold
 MOST_FILES = 50_000
 LONGEST_NAME = 200  # bytes of one name: file systems take 255, a name being written is longer
-BENCH = ".import_"  # hidden folders in which a zip is unpacked
 _ZIP = "study zip"
 _AGAIN = "export the study again, without a password"
 # What zipfile raises for a damaged archive, at its directory and at an entry.
@@ -144,9 +142,7 @@ def _unpack_study(
     root = target.parent
     root.mkdir(parents=True, exist_ok=True)
     _refuse_overflow(entries, root)
-    _sweep(root)
-    with tempfile.TemporaryDirectory(dir=root, prefix=BENCH) as temporary:
-        inside = Path(temporary) / "study"
+    with whole_folder(target) as inside:
         for number, entry in enumerate(entries, 1):
             path = _path_of(entry)
             if path.is_relative_to(top):
@@ -154,7 +150,6 @@ def _unpack_study(
             if progress is not None:
                 progress(number, len(entries))
         load_study(inside)
-        shutil.move(inside, target)
 
 
 def _top_of(entries: Sequence[zipfile.ZipInfo]) -> PurePosixPath:
@@ -187,6 +182,8 @@ def _refuse_unsafe(entries: Sequence[zipfile.ZipInfo]) -> None:
         path = _path_of(entry)
         if path.is_absolute() or ".." in path.parts or ":" in entry.filename:
             raise UnusableInput(f'"{entry.filename}" leads outside', _ZIP, "do not open it")
+        if stat.S_ISLNK(entry.external_attr >> 16):
+            raise UnusableInput(f'"{entry.filename}" is a link', _ZIP, "pack the file itself")
         for part in path.parts:
             if fault := _name_fault(part, of_folder=False):
                 raise UnusableInput(f"{part!a} cannot be a file: {fault}", _ZIP, _AGAIN)
@@ -201,13 +198,6 @@ def _refuse_unsafe(entries: Sequence[zipfile.ZipInfo]) -> None:
         folders |= {parent.as_posix() for parent in PurePosixPath(plain).parents}
     for plain in seen & folders:
         raise UnusableInput(f'"{plain}" is a file and a folder in it', _ZIP, _AGAIN)
-
-
-def _sweep(root: Path) -> None:
-    """Remove what a program that was killed had unpacked; one still under way is younger."""
-    for left in root.glob(f"{BENCH}*"):
-        if time.time() - left.stat().st_mtime > LITTER_SECONDS:
-            shutil.rmtree(left, ignore_errors=True)
 
 
 def _refuse_overflow(entries: Sequence[zipfile.ZipInfo], root: Path) -> None:

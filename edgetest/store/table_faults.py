@@ -3,6 +3,7 @@
 from edgetest.errors import UnusableInput
 
 MOST_ROWS = 200_000
+MANY_ROWS_MEND = "make several studies of it, each with the rows of its own blades"
 
 
 class CellFault(UnusableInput):

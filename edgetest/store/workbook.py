@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from edgetest.errors import UnusableInput
-from edgetest.store.table_faults import MOST_ROWS, cell_fault
+from edgetest.store.table_faults import MANY_ROWS_MEND, MOST_ROWS, cell_fault
 
 LARGEST_UNPACKED_BYTES = 200_000_000
 MOST_COLUMNS = 702  # as far as ZZ; a stray cell far to the right would make every row as wide
@@ -138,9 +138,9 @@ def _sheet(sheet: Any, name: str) -> list[list[str]]:
             place = next(j for j, text in enumerate(texts) if text)
             what = f'"{texts[place][:20]}" stands in row {len(rows) + blank + 1}'
             raise UnusableInput(
-                f"{what}; a log has at most {MOST_ROWS} rows",
+                f"{what}; a log has at most {MOST_ROWS:,} rows",
                 f"{name}, row {len(rows) + blank + 1}",
-                "delete what stands far below the table, or split the log by blade",
+                f"delete what stands far below the table, or {MANY_ROWS_MEND}",
             )
         rows += [[]] * blank
         rows.append(texts)

@@ -7,7 +7,7 @@ from typing import Any
 
 from edgetest.errors import UnusableInput
 from edgetest.store.checking import parse_toml, validate
-from edgetest.store.files import csv_text, locked, write_atomic
+from edgetest.store.files import csv_text, locked, whole_folder, write_atomic
 from edgetest.store.history import keep_as_known
 from edgetest.store.log_templates import empty_table
 from edgetest.store.places import shipped
@@ -154,10 +154,11 @@ def new_study(
     blades: Sequence[str | Mapping[str, Any]] = ("A1", "B1"),
     heat_treatments: Sequence[Mapping[str, Any]] = (),
     control: str | None = None,
-    maker: str = "",
-    date: str = "",
+    log: tuple[str, bytes] | None = None,
 ) -> Study:
-    """Make an empty study: study.toml, a log template with its rows, and photos/.
+    """Make an empty study: photos/, a log template with its rows, and study.toml at the end.
+
+    A log that lies in the folder already is kept as it is.
 
     Parameters
     ----------
@@ -173,6 +174,8 @@ def new_study(
         Tables as in study.toml.
     control : str, optional
         Id of the control blade; added to the blades where it is not among them.
+    log : (str, bytes), optional
+        The log to begin with, "log" or "chops", and what it holds; else a template with its rows.
 
     Returns
     -------
@@ -191,15 +194,26 @@ def new_study(
         tables.append({"id": control, "title": "control blade"})
     data: dict[str, Any] = {"title": title, "protocol": protocol_id, "blades": tables}
     data["heat_treatments"] = [dict(treatment) for treatment in heat_treatments]
-    data |= {k: v for k, v in (("control", control), ("maker", maker), ("date", date)) if v}
+    data |= {"control": control} if control else {}
     study = validate(Study, data, STUDY_FILE)
     folder.mkdir(parents=True, exist_ok=True)
     (folder / PHOTOS).mkdir(exist_ok=True)
     table, records = empty_table([blade.id for blade in study.blades], rules)
-    keep_as_known(folder, table, write_table(folder / f"{table}.csv", records).read_bytes())
+    table, begins = log or (table, csv_text(records).encode())
+    if log_path(folder, table) is None:
+        _place_log(folder, table, begins)
     hints = BLADE_HINT + ("" if study.heat_treatments else HEAT_TREATMENT_HINT) + SCALE_HINT
     write_atomic(folder / STUDY_FILE, HEADER + edited("", {}, study.to_toml_dict()) + hints)
     return load_study(folder)
+
+
+def _place_log(folder: Path, table: str, data: bytes) -> None:
+    """Write the log of a study that is being made; what differs from it later was done outside."""
+    if is_xlsx(data):
+        write_atomic(folder / f"{table}.xlsx", data)
+    else:
+        write_atomic(folder / f"{table}.csv", data)
+        keep_as_known(folder, table, data)
 
 
 def new_steel_study(folder: str | Path, title: str, *, use: str | None = None) -> Study:
@@ -262,8 +276,13 @@ def copy_sample_run(name: str, destination: str | Path) -> Path:
     destination = Path(destination)
     if destination.exists() and any(destination.iterdir()):
         raise UnusableInput("something stands here already", str(destination), "choose a new name")
-    left_out = shutil.ignore_patterns(".lock", "*.tmp")
-    shutil.copytree(source, destination, dirs_exist_ok=True, ignore=left_out)
+    with whole_folder(destination) as inside:
+        for path in sorted(source.rglob("*")):
+            copy = inside / path.relative_to(source)
+            if path.is_dir():
+                copy.mkdir()
+            elif path.name != ".lock" and path.suffix != ".tmp":
+                shutil.copyfile(path, copy)
     return destination
 
 

@@ -5,11 +5,13 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from difflib import get_close_matches
 from itertools import combinations
+from math import inf
 from pathlib import Path, PurePosixPath
 from typing import Any
 
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import Reading
+from edgetest.store.journal import last_change
 from edgetest.store.plausible import HOTTEST_C, HOTTEST_STEP_C, USUAL
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.store.table_faults import cell_fault
@@ -46,6 +48,22 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
     if source.chops:
         found += _fewer_chips(source.chops.name, source.chops.rows)
     return (*found, *(_facts(source.study) if source.study else ()))
+
+
+def asked_of_last(source: Source, *, table: str = "log") -> tuple[UnusableInput, ...]:
+    """Questions about the row that was entered or corrected last; none after an undo of all.
+
+    Parameters
+    ----------
+    source : Source
+        A study.
+    table : {"log", "chops"}
+    """
+    change = last_change(source.path, table=table)
+    log = source.chops if table == "chops" else source.log
+    if change is None or log is None:
+        return ()
+    return tuple(_sizes(log.name, [row for row in log.rows if row.line == change.row]))
 
 
 def missing_photographs(source: Source) -> tuple[UnusableInput, ...]:
@@ -151,11 +169,12 @@ def _blank_blocks(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
 
 def _sizes(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
     """Numbers far outside what is usual for their column."""
+    own = [column for column in USUAL if rows and hasattr(rows[0], column)]
     for row in rows:
-        cells = {**vars(row), **getattr(row, "readings", {})}
-        for column, (low, high) in USUAL.items():
-            number = cells.get(column)
+        cells = {column: getattr(row, column) for column in own} | getattr(row, "readings", {})
+        for column, number in cells.items():
             number = number.value if isinstance(number, Reading) else number
+            low, high = USUAL.get(column, (-inf, inf))
             if number is not None and not low <= number <= high:
                 yield cell_fault(name, row.line, column, *_unusual(column, number, low, high))
 

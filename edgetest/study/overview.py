@@ -1,5 +1,6 @@
 """What a study or a log holds, and everything that is wrong with it."""
 
+from collections import defaultdict
 from dataclasses import dataclass
 
 from edgetest.errors import each_fact_once
@@ -182,6 +183,7 @@ def _blades(source):
     study = source.study
     names = [blade.id for blade in study.blades] if study else []
     chopped = source.chops.blades() if source.chops else ()
+    read, done = _by_blade(source.log.rows), _by_blade(_done(source.chops))
     for name in dict.fromkeys([*names, *source.log.blades(), *chopped]):
         known = study.blade(name) if study and name in names else None
         own = known.heat_treatment if known else None
@@ -190,17 +192,24 @@ def _blades(source):
             "heat_treatment": own or source.log.heat_treatment_of(name),
             "angle": known.angle_words() if known else "",
             "hardness": _hardness(known) if known else "",
-            "stages": _stages(source, name) or _chopped(source, name),
+            "stages": _stages(read[name]) or _chopped(done[name]),
         }
 
 
-def _stages(source, blade):
+def _by_blade(rows):
+    """Rows by their blade; none of a blade that has none."""
+    found = defaultdict(list)
+    for row in rows:
+        found[row.blade].append(row)
+    return found
+
+
+def _stages(rows):
     """The stages at which a blade was read, or the lives noted for it, in words."""
-    noted = [row.readings[LIFE] for row in source.log.rows
-             if row.blade == blade and LIFE in row.readings]  # fmt: skip
+    noted = [row.readings[LIFE] for row in rows if LIFE in row.readings]
     if noted:
         return ", ".join(f"{life.value:g}" if life.value else cell_of(life) for life in noted)
-    cuts = {row.cuts for row in source.log.rows if row.blade == blade and not row.waiting}
+    cuts = {row.cuts for row in rows if not row.waiting}
     return ", ".join(str(stage) for stage in sorted(cuts))
 
 
@@ -209,9 +218,9 @@ def _done(chops):
     return [row for row in chops.rows if row.photo or not row.waiting] if chops else []
 
 
-def _chopped(source, blade):
+def _chopped(rows):
     """What a blade did in a chop test, in words."""
-    kinds = [row.kind for row in _done(source.chops) if row.blade == blade]
+    kinds = [row.kind for row in rows]
     return ", ".join(f"{kinds.count(kind)} {kind}" for kind in dict.fromkeys(kinds))
 
 

@@ -11,6 +11,7 @@ from edgetest.store.history import notice_edits
 from edgetest.store.logs import LIFE, Log, read_log
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import STUDY_FILE, Study, load_study
+from edgetest.store.study_paths import refuse_links
 from edgetest.store.tables import read_table
 from edgetest.store.workspace import log_path
 
@@ -118,6 +119,7 @@ def open_source(path):
     path = _place(path)
     if path.is_file():
         return _open_file(path, read_table(path))
+    refuse_links(path)
     study = load_study(path)
     notice_edits(path)
     log_file = log_path(path)
@@ -180,6 +182,7 @@ def open_chops(path):
             mend = "give a log with the columns kind and chops, or fit this one"
             raise UnusableInput("is a log of cuts, not of chops", path.name, mend)
         return Source(path, Log(path.name, (), ()), chops=read_chops(path))
+    refuse_links(path)
     study = load_study(path)
     chops = _chops_of(path, study)
     if chops is None:

@@ -3,11 +3,10 @@
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
-from edgetest.store.files import write_atomic
-from edgetest.store.history import keep_as_known
+from edgetest.store.files import csv_text
 from edgetest.store.log_templates import empty_table
-from edgetest.store.tables import is_xlsx
-from edgetest.store.workspace import new_study, write_table
+from edgetest.store.protocol import load_protocol
+from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
 
 
@@ -64,30 +63,30 @@ def study_from_log(folder, path, protocol_id, title, *, control=None):
     """
     folder, path = Path(folder), Path(path)
     blades, treatments = blades_of_log(path)
-    study = new_study(
-        folder, protocol_id, title, blades=blades, heat_treatments=treatments, control=control
-    )
-    table = study.rules.log
-    data = path.read_bytes()
-    template = folder / f"{table}.csv"
-    if is_xlsx(data):
-        template.unlink()
-        write_atomic(folder / f"{table}.xlsx", data)
-    else:
-        write_atomic(template, data)
-        keep_as_known(folder, table, data)
-    return study
+    facts = {"blades": blades, "heat_treatments": treatments, "control": control}
+    table = load_protocol(protocol_id, folder).log
+    return new_study(folder, protocol_id, title, **facts, log=(table, path.read_bytes()))
 
 
-def rows_for_readings(folder, study, readings):
-    """Give the empty log of a new study rows for these readings alone.
+def log_for_readings(folder, protocol_id, blades, readings):
+    """The empty log of a new study with rows for these readings alone.
+
+    Parameters
+    ----------
+    folder : Path
+        Of the study, where a protocol of one's own lies.
+    protocol_id : str
+    blades, readings : sequence of str
+
+    Returns
+    -------
+    (str, bytes)
+        Which log it is, and what it holds; as `new_study` takes it.
 
     Raises
     ------
     UnusableInput
         If the protocol has no such reading.
     """
-    table, records = empty_table([blade.id for blade in study.blades], study.rules, readings)
-    keep_as_known(
-        Path(folder), table, write_table(Path(folder) / f"{table}.csv", records).read_bytes()
-    )
+    table, records = empty_table(blades, load_protocol(protocol_id, folder), readings)
+    return table, csv_text(records).encode()

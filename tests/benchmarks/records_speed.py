@@ -1,6 +1,9 @@
 """How long a log takes to read and a reading to reach the disk; best of three.
 
-Run: python tests/benchmarks/records_speed.py
+Run: python -m tests.benchmarks.records_speed
+
+Last come a study of 100,000 rows as `edgetest check` looks at it, and a log of 1,000,000 rows,
+in seconds of the processor: they do not move with what else the machine does.
 """
 
 import platform
@@ -8,10 +11,14 @@ import tempfile
 import time
 from pathlib import Path
 
+from edgetest.errors import UnusableInput
 from edgetest.store.export import xlsx_bytes
 from edgetest.store.journal import append_reading
 from edgetest.store.logs import read_log
 from edgetest.store.workspace import new_study
+from edgetest.study.overview import overview
+from edgetest.study.sources import open_source
+from tests.study.test_overview_large import study_of
 
 
 def best_of_three(work):
@@ -43,6 +50,21 @@ def main():
                 append_reading(study.folder, row)
 
             print(f"append to {length:,} rows       {best_of_three(append) * 1000:.1f} ms")
+        print_large(Path(root))
+
+
+def print_large(root):
+    """Seconds of the processor for logs of 100,000 and of 1,000,000 rows."""
+    folder = study_of(root / "large", 500, noted=100)
+    start = time.process_time()
+    overview(open_source(folder))
+    print(f"check 100,000 rows        {time.process_time() - start:.2f} s")
+    text = b"blade,cuts,edge_width_um\n" + b"K1,0,1.5\n" * 1_000_000
+    start = time.process_time()
+    try:
+        read_log(text, name="log.csv")
+    except UnusableInput as fault:
+        print(f"1,000,000 rows            {time.process_time() - start:.2f} s: {fault}")
 
 
 if __name__ == "__main__":

@@ -140,7 +140,7 @@ def test_what_the_disk_has_no_room_for_is_refused_before_it_is_begun(tmp_path, m
 def test_what_a_killed_program_had_unpacked_is_removed_once_it_is_old(tmp_path):
     study = new_study(tmp_path / "one", "sisal_rope", "Large")
     path, root = export_study(study.folder, tmp_path / "one.zip"), tmp_path / "w"
-    old, young = root / ".import_old", root / ".import_young"
+    old, young = root / ".half_old", root / ".half_young"
     for left in (old, young):
         left.mkdir(parents=True)
     os.utime(old, (1e9, 1e9))

@@ -49,7 +49,6 @@ def test_a_new_study_notes_no_edge_angle_of_its_own_and_takes_a_control(tmp_path
         blades=[{"id": "A", "heat_treatment": "low", "hardness_target_hrc": [58, 60]}],
         heat_treatments=[{"id": "low", "steps": [{"kind": "temper", "temperature_f": 400}]}],
         control="C1",
-        maker="Forge",
     )
     assert study.blade("A").included_angle_deg is None
     assert study.blade("A").angle_words() == ""

@@ -2,9 +2,10 @@
 
 import streamlit as st
 
-from edgetest.app.open_study import faults_kept
+from edgetest.app.open_study import faults_kept, show_question
 from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import verbatim
+from edgetest.study.asked_about import asked_of_last
 from edgetest.study.bench.bench_undo import last_done, take_back
 
 
@@ -39,6 +40,8 @@ def button(source, action, *, table="log"):
     source, action, table
         As for `edgetest.study.bench.bench_undo.last_done`.
     """
+    for question in asked_of_last(source, table=table):
+        show_question(question)
     done = last_done(source, action, table=table)
     st.button(
         verbatim(f"Undo: {done.words}") if done else "Nothing to undo",

@@ -13,6 +13,7 @@ from edgetest.app.open_study import (
     opened,
     show_fault,
     show_kept_faults,
+    show_question,
     stamp,
 )
 from edgetest.app.uncut import uncut
@@ -22,6 +23,7 @@ from edgetest.store.journal import correct_reading
 from edgetest.store.logs import read_log
 from edgetest.store.tables import is_xlsx
 from edgetest.store.workspace import replace_log
+from edgetest.study.asked_about import asked_about
 from edgetest.study.bench.log_cells import log_cells, told_history
 from edgetest.study.wear.uploaded_rolls import rolls_missing, with_rolls
 from edgetest.study.words import counted
@@ -44,6 +46,7 @@ def show():
         link("bench", "Go to the bench")
     else:
         _faults(source, cells, read=sum(not row.waiting for row in log.rows))
+        _asked(source, cells)
         _grid(source, cells)
         records = [list(cells.columns), *([c[n] for n in cells.columns] for _, c in cells.rows)]
         table_downloads(records, f"{source.path.name}_{cells.table}", what="log")
@@ -75,6 +78,18 @@ def _faults(source, cells, *, read):
                 )
                 if cells.editable and line in dict(cells.rows) and fault.column in cells.columns:
                     _mend(source, cells, line, fault.column, number)
+
+
+def _asked(source, cells):
+    """What can hardly be meant, each with a field to set it right; the answer stands meanwhile."""
+    rows = dict(cells.rows)
+    for number, one in enumerate(asked_about(source)):
+        row, column = getattr(one, "row", None), getattr(one, "column", None)
+        if row in rows and one.where.startswith(f"{cells.table}."):
+            with st.container(border=True):
+                show_question(one)
+                if cells.editable and column in cells.columns:
+                    _mend(source, cells, row, column, f"asked {number}")
 
 
 def _mend(source, cells, line, column, number):

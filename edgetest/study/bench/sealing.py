@@ -33,6 +33,7 @@ STAYS = ("title", "protocol", "invented", "reading", "limit", "maker", "tested_b
          "edge_width_from", "scale", "scales", "woods", "chop_to", "document")  # fmt: skip
 BENCH_SHEET = "bench_sheet.pdf"  # of a plan before: it shows names, and is printed anew
 GOES = (STUDY_FILE, HISTORY_FILE, KEY_FILE, BENCH_SHEET, SEALED_FILE, "log.csv", "chops.csv")
+SEALED_WORDS = "sealed under codes"
 HEAD = """\
 # The blades go by codes: their names lie in sealed_names.age, which only a word opens.
 # `edgetest unseal` brings them back, with all that stood here before.
@@ -89,23 +90,38 @@ def seal_names(source, made, word):
         _no_name_stays(folder, study, text)
         fingerprint = write_sealed(folder, content, word)
         text = text.replace('sealed = "yes"', f'sealed = "{fingerprint}"')
-        write_atomic(folder / STUDY_FILE, text)
+        # Until study.toml names codes the study is not sealed, and can be sealed again.
         write_atomic(folder / f"{name}.csv", log)
         keep_as_known(folder, name, log)
-        words = f"sealed under codes: {counted(len(codes), 'blade')}"
-        write_atomic(told, names_entry(words) + "\n")
         for old in (folder / KEY_FILE, folder / BENCH_SHEET):
             old.unlink(missing_ok=True)
         shutil.rmtree(folder / TYPED_FOLDER, ignore_errors=True)
+        write_atomic(folder / STUDY_FILE, text)
+        _seal_history(folder, len(codes))
     forget_answers("plan")
     index_file(folder.resolve().parent).unlink(missing_ok=True)  # made anew when it is asked for
     return runs, [folder / STUDY_FILE, folder / SEALED_FILE, folder / f"{name}.csv"]
+
+
+def _seal_history(folder, blades):
+    """Leave in the history that names were sealed, and nothing of before."""
+    words = f"{SEALED_WORDS}: {counted(blades, 'blade')}"
+    write_atomic(folder / HISTORY_FILE, names_entry(words) + "\n")
+
+
+def _finish_seal(folder, study):
+    """Seal the history of a study that is sealed, where the program was ended before it could."""
+    path = Path(folder) / HISTORY_FILE
+    if not path.is_file() or SEALED_WORDS not in path.read_text(encoding="utf-8"):
+        with locked(folder):
+            _seal_history(Path(folder), len(study.blades))
 
 
 def _can_be_sealed(source):
     """Refuse a study whose names it is too late to hide, or that hides them already."""
     where = str(source.path)
     if is_sealed(source.study):
+        _finish_seal(source.path, source.study)
         raise UnusableInput("its names are sealed already", where, "go to the bench")
     if not may_be_written(source) or (Path(source.path) / SESSION_FILE).is_file():
         path = log_path(source.path, source.protocol.log)

@@ -71,11 +71,12 @@ def unseal_names(folder, word, *, sealed=None):
         except UnusableInput:  # its comments are lost then, what it says is not
             text = edited((folder / STUDY_FILE).read_text(encoding="utf-8"), now, wanted)
         study_of(parse_toml(text, STUDY_FILE), folder)
-        write_atomic(folder / STUDY_FILE, text)
         path = folder / HISTORY_FILE
         since = path.read_text(encoding="utf-8") if path.is_file() else ""
+        since = since.removeprefix(content["history"])  # there where this was ended half-way
         words = f"unsealed: {counted(len(codes), 'blade')}"
         write_atomic(path, content["history"] + since + names_entry(words) + "\n")
+        write_atomic(folder / STUDY_FILE, text)
     return codes
 
 

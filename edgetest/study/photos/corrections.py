@@ -8,9 +8,12 @@ import numpy as np
 
 from edgetest.errors import UnusableInput
 from edgetest.store.files import append_json_line, locked, read_json_lines
+from edgetest.store.study_paths import file_named
 
 CORRECTIONS_FILE = "corrections.jsonl"
 KINDS = ("region", "struck_out", "um_per_px")
+LARGEST = 1e9  # of a number in a correction, far above any pixel or µm of a picture
+TAKE_OUT = "take that line out; corrections are made in the app"
 
 
 @dataclass(frozen=True)
@@ -58,8 +61,12 @@ def read_entries(folder):
             raise UnusableInput(
                 "this line is no correction",
                 where=f"{CORRECTIONS_FILE}, line {number}",
-                mend="take the line out; corrections are made in the app",
+                mend=TAKE_OUT,
             )
+        where = f"{CORRECTIONS_FILE}, line {number}"
+        if not all(isinstance(entry[key], str) for key in ("photo", "kind", "who", "when")):
+            raise UnusableInput("photo, kind, who and when are texts", where, TAKE_OUT)
+        file_named("photos", entry["photo"], where)
         entries.append(CorrectionEntry(**entry))
     return tuple(entries)
 
@@ -74,22 +81,46 @@ def corrections(folder):
 
 def applied(correction, entry):
     """A photograph's corrections after one more entry."""
-    after = entry.after
+    after, where = entry.after, f"{CORRECTIONS_FILE}, {entry.photo}"
+    if entry.kind not in KINDS:
+        mend = f"one of {', '.join(KINDS)}"
+        raise UnusableInput(f'"{entry.kind}" is not a kind of correction', where, mend)
+    holds, words = _SAYS[entry.kind]
+    if after and not holds(after):
+        raise UnusableInput(words, where, TAKE_OUT)
     if entry.kind == "region":
-        if after and [type(each) in (int, float) for each in after] != [True] * 4:
-            what = "a region is four numbers: top, left, bottom, right"
-            where = f"{CORRECTIONS_FILE}, {entry.photo}"
-            raise UnusableInput(what, where, "take that line out; corrections are made in the app")
         return replace(correction, region=tuple(after) if after else None)
     if entry.kind == "struck_out":
         return replace(correction, struck_out=tuple(tuple(pair) for pair in after or ()))
-    if entry.kind == "um_per_px":
-        um_per_px, relative_u = after if isinstance(after, list | tuple) else (after, 0.0)
-        return replace(correction, um_per_px=um_per_px, relative_u=relative_u)
-    what = f'"{entry.kind}" is not a kind of correction'
-    raise UnusableInput(
-        what, where=f"{CORRECTIONS_FILE}, {entry.photo}", mend=f"one of {', '.join(KINDS)}"
+    um_per_px, relative_u = after if _numbers(after, 2) else (after or None, 0.0)
+    return replace(correction, um_per_px=um_per_px, relative_u=relative_u)
+
+
+def _numbers(values, count):
+    """Whether these are so many finite numbers."""
+    return (
+        isinstance(values, list | tuple)
+        and len(values) == count
+        and all(type(each) in (int, float) and abs(each) < LARGEST for each in values)
     )
+
+
+def _stretches(after):
+    return isinstance(after, list | tuple) and all(_numbers(pair, 2) for pair in after)
+
+
+def _scale(after):
+    pair = after if _numbers(after, 2) else (after, 0.0)
+    return _numbers(pair, 2) and pair[0] > 0 and 0 <= pair[1] < 1
+
+
+_SAYS = {
+    "region": (
+        lambda after: _numbers(after, 4), "a region is four numbers: top, left, bottom, right"
+    ),
+    "struck_out": (_stretches, "a stretch is two numbers: its beginning and its end"),
+    "um_per_px": (_scale, "a scale is a number above zero, µm per pixel"),
+}  # fmt: skip
 
 
 def correct(folder, photo, kind, after, *, who, when):

@@ -27,7 +27,7 @@ from edgetest.study.steel.steel_rows import (
     steel_rows_of,
     verdict_wishes_of,
 )
-from edgetest.study.steel.steel_tables_file import load_steel_tables
+from edgetest.study.steel.steel_tables_file import load_steel_tables, own_tables_file
 from edgetest.study.wear.wear_result import StudyResult
 
 IN_STUDY = Where(STUDY_FILE)
@@ -122,7 +122,7 @@ def _thought_before(
 
 def _tables_of(study: Study, wishes: VerdictWishes) -> SteelTables:
     """The tables that the study names, else the program's."""
-    return load_steel_tables(study.folder / wishes.tables if wishes.tables else None)
+    return load_steel_tables(own_tables_file(study, wishes.tables))
 
 
 def verdict_on(

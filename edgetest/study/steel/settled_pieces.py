@@ -12,6 +12,7 @@ from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.steel.trade_rules import too_little_carbon
 from edgetest.store.records import load_study
 from edgetest.store.study_list import list_studies
+from edgetest.store.study_paths import file_named
 from edgetest.store.toml_edit import change_toml
 from edgetest.study.sources import open_source
 from edgetest.study.steel.as_seen import steel_seen_of
@@ -21,7 +22,7 @@ from edgetest.study.steel.evidence_edit import put_wishes
 from edgetest.study.steel.judge_steel import study_lives
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import steel_rows_of, verdict_wishes_of
-from edgetest.study.steel.steel_tables_file import load_steel_tables
+from edgetest.study.steel.steel_tables_file import load_steel_tables, own_tables_file
 from edgetest.study.words import counted
 
 OWN_TABLES = "own_steels.toml"  # where a study names no tables of its own yet
@@ -65,7 +66,7 @@ def settled_pieces(folder) -> tuple[SettledPieces, ...]:
     """
     study = load_study(folder)
     named = verdict_wishes_of(study).tables
-    own = load_steel_tables(study.folder / named).own if named else ()
+    own = load_steel_tables(own_tables_file(study, named)).own if named else ()
     here = study.folder.resolve()
     found = []
     for entry in list_studies(here.parent):
@@ -103,7 +104,7 @@ def add_settled(folder, one: SettledPieces) -> Path:
     """
     study = load_study(folder)
     name = verdict_wishes_of(study).tables
-    path = study.folder / (name or OWN_TABLES)
+    path = file_named(study.folder, name or OWN_TABLES, "study.toml, verdict, tables")
     if path.is_file():
         load_steel_tables(path)  # a file with a fault is told of it, not written into
 

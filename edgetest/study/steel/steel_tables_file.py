@@ -9,6 +9,9 @@ from edgetest.errors import UnusableInput
 from edgetest.steel.own_pieces import own_pieces
 from edgetest.steel.steel_seen import ORIGINS
 from edgetest.steel.steel_tables import SteelTables, steel_tables
+from edgetest.store.checking import read_toml
+from edgetest.store.records import STUDY_FILE
+from edgetest.store.study_paths import file_named
 
 OURS = Path(__file__).with_name("steel_tables.toml")
 
@@ -16,6 +19,17 @@ OURS = Path(__file__).with_name("steel_tables.toml")
 @cache
 def _ours() -> SteelTables:
     return steel_tables(tomllib.loads(OURS.read_text(encoding="utf-8")))
+
+
+def own_tables_file(study, name) -> Path | None:
+    """The file that `tables` in `[verdict]` names; None where it names none.
+
+    Raises
+    ------
+    UnusableInput
+        If it leads outside the study.
+    """
+    return file_named(study.folder, name, f"{STUDY_FILE}, verdict, tables") if name else None
 
 
 def load_steel_tables(path=None) -> SteelTables:
@@ -31,12 +45,7 @@ def load_steel_tables(path=None) -> SteelTables:
     if path is None:
         return _ours()
     path = Path(path)
-    try:
-        own = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError) as fault:
-        raise UnusableInput("cannot be read", str(path), "check the path in verdict") from fault
-    except tomllib.TOMLDecodeError as fault:
-        raise UnusableInput(f"not TOML: {fault}", str(path), "mend that line") from fault
+    own = read_toml(path)
     try:
         settled = own_pieces(own.pop("own_pieces", []), ORIGINS)
         return replace(steel_tables(own, base=_ours()), own=settled)

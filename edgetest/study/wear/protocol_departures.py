@@ -188,8 +188,11 @@ def _readings(protocol, runs):
 def _left_out(rule, runs, times):
     """Stages at which a run was read otherwise, but not by this reading."""
     alike = defaultdict(list)
+    read = defaultdict(set)
+    for run, cuts, _ in times:
+        read[run].add(cuts)
     for run, rows in runs.items():
-        missing = {row.cuts for row in rows} - {cuts for mine, cuts, _ in times if mine == run}
+        missing = {row.cuts for row in rows} - read[run]
         if missing:
             alike[tuple(sorted(missing))].append(run)
     for stages, those in sorted(alike.items()):

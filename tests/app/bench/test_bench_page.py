@@ -9,9 +9,10 @@ from streamlit.testing.v1 import AppTest
 from edgetest.app.open_study import WORKSPACE_VARIABLE
 from edgetest.app.theme import THEME
 from edgetest.store.history import read_history
+from edgetest.store.journal import append_reading
 from edgetest.study.bench.session_file import leave_out, read_session
 from edgetest.study.sources import open_source
-from tests.browser.studies import GRADE, PAPER, bench_study
+from tests.browser.studies import FORCE, GRADE, PAPER, bench_study
 
 ROOT = Path(__file__).parents[3]
 
@@ -61,6 +62,21 @@ def test_undo_takes_the_last_reading_back_and_asks_again(tmp_path, opened):
     undo.click().run()
     assert page.title[0].value == "Blade K1, read the fresh edge: 1 due"
     assert [change.what for change in read_history(folder)] == ["append", "undo"]
+
+
+def test_a_reading_that_is_hardly_meant_is_kept_and_asked_about_beside_its_undo(tmp_path, opened):
+    folder = bench_study(tmp_path, readings=(FORCE,))
+    append_reading(folder, {"blade": "K1", "cuts": 0, "sever_force_gf": "30000", "check_no": 1})
+    page = opened()
+    (asked,) = page.warning
+    assert "log.csv, row " in asked.value
+    assert "30000 is unusual: 5 to 20000 gf is what is met" in asked.value
+    (undo,) = [each for each in page.button if each.label.startswith("Undo:")]
+    assert "30000 gf" in undo.label
+    undo.click().run()
+    assert [each.value for each in page.warning] == []
+    append_reading(folder, {"blade": "K1", "cuts": 0, "sever_force_gf": "300", "check_no": 1})
+    assert [each.value for each in opened().warning] == []
 
 
 def test_a_log_with_faults_is_sent_to_be_mended(tmp_path, opened):

@@ -4,7 +4,9 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from edgetest.app.open_study import WORKSPACE_VARIABLE
+from edgetest.store.journal import append_reading
 from edgetest.study.sources import open_source
+from tests.browser.studies import FORCE, bench_study
 from tests.study.wear.test_uploaded_rolls import FILE, study_on_rolls
 
 
@@ -30,3 +32,20 @@ def test_the_rolls_of_the_plan_are_told_and_filled_in(tmp_path, monkeypatch, fil
     assert {row.block for row in open_source(folder).log.rows} == (
         {"roll 1", "roll 2"} if filled else {""}
     )
+
+
+def test_a_cell_that_is_hardly_meant_is_asked_about_with_a_field_to_set_it_right(
+    tmp_path, monkeypatch
+):
+    folder = bench_study(tmp_path, readings=(FORCE,))
+    append_reading(folder, {"blade": "K1", "cuts": 0, "sever_force_gf": "30000", "check_no": 1})
+    monkeypatch.setenv(WORKSPACE_VARIABLE, str(tmp_path))
+    page = AppTest.from_function(log_page, default_timeout=30).run()
+    assert "30000 is unusual" in page.warning[0].value
+    assert open_source(folder).log.readings("sever_force_gf").value.tolist() == [30000]
+    (field,) = [each for each in page.text_input if each.label.endswith("sever_force_gf")]
+    field.set_value("300").run()
+    next(each for each in page.button if each.label == "Set right").click().run()
+    assert not page.exception
+    assert [each.value for each in page.warning] == []
+    assert open_source(folder).log.readings("sever_force_gf").value.tolist() == [300]
