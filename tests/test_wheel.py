@@ -26,7 +26,7 @@ def test_protocols_sample_runs_and_guide_travel(wheel):
         "edgetest/protocols/sisal_rope.toml",
         "edgetest/sample_runs/billhook_temper_study/study.toml",
         "edgetest/sample_runs/billhook_temper_study/photos/micrometer.jpg",
-        "edgetest/guide/edge_width.md",
+        "edgetest/guide/how_to/photograph_the_edge.md",
         "edgetest/report/templates/document.typ",
         "edgetest/doubts.toml",
         "edgetest/schemas/compare.json",

@@ -71,7 +71,7 @@ def chop_command(study, question, level, json_):
       tools[]           {blade, measured, predicted, compared, blow, depth_per_joule,
                         joules_per_cm2}
       looks[]           {blade, chops, when, from_log, from_photographs, used}
-    The whole of it is in the guide, chapter Choppers.
+    `edgetest schema chop` prints the whole of it.
     """  # noqa: D301 - click wants the real \b
     from edgetest.study.answers import CHOPPER, answer_of
     from edgetest.study.sources import open_chops

@@ -3,7 +3,7 @@
 Run: python -m tests.benchmarks.agreement_coverage
 Invented observers: scatter of one look 0.15 µm, the second look 0.1 µm wider, a drift of 0.01 µm
 a day over 30 days; normal scatter, heavy tails (Student's t of 4), and scatter that grows with
-the width. Prints a table for edgetest/guide/edge_width.md.
+the width. Prints a table for edgetest/guide/tables.
 """
 
 import numpy as np

@@ -4,7 +4,7 @@
 
 Every picture is rendered, written as PNG or JPEG, read back by `edgetest.store.images` and
 measured. Two seeds, pooled by hand or by giving them as `1,2`, make the tables in
-edgetest/guide/width_accuracy.md.
+edgetest/guide/tables.
 """
 
 import argparse

@@ -3,7 +3,7 @@
     python -m tests.benchmarks.other_optics
 
 Rendered edges (noise 0.01, blur 1.3 px where none is told) on the camera's true curve; prints the
-table of edgetest/guide/width_accuracy.md. One case a land's form, a lens, a movement, a camera.
+table of edgetest/guide/tables. One case a land's form, a lens, a movement, a camera.
 """
 
 import os

@@ -60,6 +60,8 @@ def methods():
         for of_room, module, name, docstring in documented():
             if of_room == room:
                 yield from _method(module, name, docstring)
+    for topic in ("photographs", "chopping", "steel"):
+        yield from ("", (PARTIALS / f"methods_{topic}.md").read_text(encoding="utf-8").strip())
 
 
 def _method(module, name, docstring):

@@ -56,7 +56,7 @@ def show():
     if not _has_chops(source):
         st.info(
             "This study has no chop test. Make a study with the protocol *Billet chop*, or put a"
-            " chops.csv into its folder; the guide's chapter *Choppers* shows how."
+            " chops.csv into its folder; the guide's page *Chop test a hatchet* shows how."
         )
         link("study", "Make a study")
         return
@@ -131,7 +131,7 @@ def _options(source):
         wood = form.field(
             right.selectbox, "Wood at 12 % moisture to state chops in", "", "wood",
             options=["", *woods], format_func=lambda name: woods.get(name, "coast Douglas-fir"),
-            help="The guide's chapter *Woods* tells where each figure is from.",
+            help="The guide's page *Woods* says where each figure is from.",
         )  # fmt: skip
         damage = form.field(
             left.segmented_control, "Chips that count where both were taken", SOURCES[0],
@@ -239,7 +239,7 @@ def _swing(source, result, blade, name):
     if tool is None:
         st.info(
             "Neither swung nor drawn: type its balance and its pendulum, or its outline, on the"
-            " page **Blades**; the guide's chapter *Choppers* shows how."
+            " page **Blades**; the guide's page *Time the swing* shows how."
         )
         link("blades", "Type it", icon=":material/hardware:")
         return
