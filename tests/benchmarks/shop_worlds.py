@@ -144,10 +144,13 @@ def blades_of(shop, arms, rng):
     return many, counts
 
 
-def studied(history, number, before, rng):
-    """One study as it is remembered; adds it to the history and gives the order seen."""
+def studied(history, number, before, rng, arms=None):
+    """One study as it is remembered; adds it to the history and gives the order seen.
+
+    `arms` are its heat treatments, where they are not the shop's to choose.
+    """
     shop, years = history.shop, history.shop.years[number]
-    arms = chosen(shop, before, rng)
+    arms = chosen(shop, before, rng) if arms is None else arms
     many, counts = blades_of(shop, arms, rng)
     rope = shop.rope * rng.standard_normal() + shop.rope_drift * years
     rolls = rope + shop.roll * rng.standard_normal(many)

@@ -4,7 +4,7 @@ import streamlit as st
 
 from edgetest.app.answers.shop_choice import earlier_version, shop_choice
 from edgetest.app.kept_fields import kept_choice, kept_chosen, kept_form
-from edgetest.app.open_study import faults_shown, source_of, workspace
+from edgetest.app.open_study import faults_shown, source_of, worked_on, workspace
 from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.report.figures.plot_style import reading_words
@@ -23,6 +23,7 @@ USUAL = "as the study says"
 USUAL_LEVEL = 0.95
 USUAL_MARGIN = 10  # per cent of a life
 MARGIN = "margin"
+MOST_OPENED = 60  # studies that a page opens to offer them; some 20 ms each
 LEVELS = (0.8, 0.9, USUAL_LEVEL, 0.99)
 LAWS_BY_DIRECTION = {
     way: [name for name, law in LAWS.items() if law.direction == way] for way in (1, -1)
@@ -113,10 +114,16 @@ def _reading(form, source):
 
 
 def ready_studies(source):
-    """Other studies whose readings are all there, as (folder name, title); and how many are not."""
+    """Other studies whose readings are all there, as (folder name, title); and how many are not.
+
+    Of very many those worked on last alone: each is opened, and the shop book knows the rest.
+    """
     ready, others = [], 0
-    for entry in list_studies(workspace()):
-        if entry.fault is not None or entry.folder == source.path:
+    sound = [entry for entry in list_studies(workspace()) if entry.fault is None]
+    if len(sound) > MOST_OPENED:
+        sound = sorted(sound, key=lambda entry: -worked_on(entry.folder))[:MOST_OPENED]
+    for entry in sound:
+        if entry.folder == source.path:
             continue
         try:
             state = state_of_source(source_of(entry.folder))

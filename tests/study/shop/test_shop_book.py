@@ -207,3 +207,25 @@ def test_a_folder_without_a_study_like_this_one_is_refused(larger_shop, tmp_path
                        str(tmp_path / "other"))  # fmt: skip
     assert code == 2
     assert "no other study here compares heat treatments by this protocol" in err
+
+
+def test_the_chance_to_settle_comes_true_for_one_more_study():
+    """Two arms alike in scatter; said of the book of three, then asked of the book of four."""
+    rng = np.random.default_rng(11)
+    said, settled = [], []
+    for _ in range(150):
+        gain = 0.25 * abs(rng.normal()) * rng.normal()
+        made = []
+        for n in range(4):
+            truth = {"a": 0.0, "b": gain + 0.1 * rng.normal()}
+            runs = [ArmLife(arm, f"{arm}{k}", "", 5 + truth[arm] + 0.1 * rng.normal(), 0.02)
+                    for arm in truth for k in range(3)]  # fmt: skip
+            made.append(StudyLives(f"s{n}", protocol="rope", reading="w", runs=tuple(runs)))
+        (before,), (after,) = (shop_book(made[:n]).pools for n in (3, 4))
+        if before.next_studies:
+            said.append(before.next_studies[0].chance_to_settle)
+            settled.append(after.arms[0].ratio.low > 1 or after.arms[0].ratio.high < 1)
+    assert len(said) > 60
+    assert np.mean(said) == pytest.approx(np.mean(settled), abs=0.12)
+    worth = np.array(said) > np.median(said)
+    assert np.mean(np.array(settled)[worth]) > np.mean(np.array(settled)[~worth])
