@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from hashlib import sha256
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
 from edgetest.errors import UnusableInput
@@ -19,6 +20,7 @@ from edgetest.store.records import STUDY_FILE
 
 DECIDE = (".toml", ".csv", ".xlsx", ".jsonl")
 MADE = ("measured.csv", "bench.jsonl", "history.jsonl")  # by the program, or of no answer
+KEPT_EVERY_S = 0.5  # to disk while studies are read; each time costs some milliseconds
 TABLES = """
 create table if not exists studies (
     name text primary key, stamp text not null, words text not null, read text not null
@@ -81,14 +83,28 @@ def indexed_studies(
         gone = [(name,) for name in known if name not in stamps]
         index.executemany("delete from studies where name = ?", gone)
         changed = [folder for folder in folders if known.get(folder.name) != stamps[folder.name]]
-        for done, folder in enumerate(changed, 1):
-            values = read(folder)
-            row = (folder.name, stamps[folder.name], _plain(values["words"]), json.dumps(values))
-            index.execute("insert or replace into studies values (?, ?, ?, ?)", row)
-            index.commit()  # what was read stays where the next one stops the program
-            if progress:
-                progress(done, len(changed))
+        index.commit()
+        new, kept = [], monotonic()
+        try:
+            for done, folder in enumerate(changed, 1):
+                values = read(folder)
+                words = _plain(values["words"])
+                new.append((folder.name, stamps[folder.name], words, json.dumps(values)))
+                if monotonic() - kept > KEPT_EVERY_S:
+                    _keep(index, new)
+                    kept = monotonic()
+                if progress:
+                    progress(done, len(changed))
+        finally:
+            _keep(index, new)  # what was read stays where the next one stops the program
         return tuple(_read(index.execute("select read from studies order by name")))
+
+
+def _keep(index: sqlite3.Connection, new: list[tuple[str, str, str, str]]) -> None:
+    """Put rows into the index and empty the list: no lock is held while a study is read."""
+    index.executemany("insert or replace into studies values (?, ?, ?, ?)", new)
+    index.commit()
+    new.clear()
 
 
 def changed_studies(root: str | Path) -> tuple[str, ...]:
