@@ -194,6 +194,7 @@ def test_a_study_goes_out_and_comes_in_the_same_to_the_letter(page, served, fold
         page.wait_for_timeout(100)
     assert not list(served.workspace.glob(".taken_away_*"))
     page.locator("input[type=file]").set_input_files(tmp_path / "study.zip")
+    page.get_by_role("button", name="Bring it in").wait_for()
     page.get_by_label("Name of its folder here").fill("come_back")
     page.get_by_label("Name of its folder here").press("Enter")
     page.get_by_role("button", name="Bring it in").click()

@@ -1,5 +1,6 @@
 """Somebody else's study on every page: read exactly as it was typed, and nothing more than that."""
 
+import re
 import shutil
 
 import pytest
@@ -7,7 +8,6 @@ import pytest
 from edgetest.app.navigation import PAGES
 from edgetest.store.places import shipped
 from tests.browser.conftest import go, no_fault, settle
-from tests.browser.page_fields import opened_whole
 from tests.browser.studies import bench_study
 from tests.browser.test_desk import billhooks
 
@@ -27,11 +27,12 @@ def hostile(folder, kind):
     """A study with such texts in every place that takes one."""
     file = folder / "study.toml"
     text = file.read_text(encoding="utf-8")
-    lines = [line for line in text.splitlines() if not line.startswith(("title =", "notes ="))]
+    top, more = re.split(r"^(?=\[)", text, maxsplit=1, flags=re.MULTILINE)
+    said = ("title", "notes", "maker", "tested_by")
+    kept = [line for line in top.splitlines() if not line.startswith(said)]
     told = TITLE.replace("\\", "\\\\").replace('"', '\\"')
-    head = [f'{key} = "{told}"' for key in ("title", "notes", "maker", "tested_by")]
-    kept = [line for line in lines if not line.startswith(("maker =", "tested_by ="))]
-    text = "\n".join([*head, *kept])
+    head = [f'{key} = "{told}"' for key in said]
+    text = "\n".join([*head, *kept, more])
     if kind == "bench":
         text = text.replace('"K1"', f'"{BLADE}"').replace("temper 190 °C", told)
         for log in folder.glob("log.csv"):
@@ -47,14 +48,14 @@ def unfolded(page):
     page.wait_for_timeout(150)
 
 
-def walked(page, server, folder, paths, *, opened):
+def walked(page, server, folder, paths):
     """Each page opened: what was fetched from elsewhere, and what became markup."""
     asked, shown = [], set()
     page.on("request", lambda request: "evil" in request.url and asked.append(request.url))
     page.on("dialog", lambda box: pytest.fail(f"a script ran: {box.message}"))
     for path in paths:
         go(page, server, f"{path}?study={folder.name}")
-        opened(page)
+        unfolded(page)
         settle(page)
         no_fault(page)
         assert page.evaluate(MARKED) == [], path
@@ -70,7 +71,7 @@ def walked(page, server, folder, paths, *, opened):
 def test_a_title_is_read_as_it_was_typed(page, served):
     folder = bench_study(served.workspace, name="theirs", stages=(0, 10))
     hostile(folder, "bench")
-    assert walked(page, served, folder, FEW, opened=unfolded) == set(FEW)
+    assert walked(page, served, folder, FEW) == set(FEW)
 
 
 @pytest.mark.slow
@@ -84,5 +85,5 @@ def test_every_page_reads_it_as_it_was_typed(study, page, served):
         folder = served.workspace / study
         shutil.copytree(shipped("sample_runs") / study, folder)
     hostile(folder, study)
-    shown = walked(page, served, folder, EVERY, opened=opened_whole)
+    shown = walked(page, served, folder, EVERY)
     assert shown >= {"study", "bench", "blades", "log", "document"}

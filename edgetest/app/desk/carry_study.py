@@ -55,9 +55,9 @@ def _one_that_lies_here(path, form):
     key = ("bring in", str(path))
     work = work_of(key)
     if work is None:
-        size = path.stat().st_size / 1e6
+        size = max(1, round(path.stat().st_size / 1e6))
         st.button(
-            verbatim(f"Bring in {path.name} ({size:.0f} MB)"), key=f"studies.bring.{path.name}",
+            verbatim(f"Bring in {path.name} ({size} MB)"), key=f"studies.bring.{path.name}",
             on_click=_unpack, args=(key, path, form), icon=":material/folder_zip:",
         )  # fmt: skip
     elif work.running:
