@@ -4,7 +4,6 @@ from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
-from scipy.signal import find_peaks
 
 from edgetest.photo.scale.finer_lines import SLIM, divided, finer_parts, grey_beyond
 from edgetest.photo.scale.line_spacing import (
@@ -54,6 +53,9 @@ def extremes(flat, noise, sign):
 
     `sign` is -1 for dark lines, 1 for bright ones.
     """
+    # scipy.signal takes longer to import than a photograph to measure, and few want a ruling.
+    from scipy.signal import find_peaks
+
     signal = sign * np.where(np.isfinite(flat), flat, 0)
     signal = cv2.GaussianBlur(signal.astype(np.float32), (0, 0), sigmaX=0.8, sigmaY=0.01)
     found = [
