@@ -53,8 +53,7 @@ def extremes(flat, noise, sign):
 
     `sign` is -1 for dark lines, 1 for bright ones.
     """
-    # scipy.signal takes longer to import than a photograph to measure, and few want a ruling.
-    from scipy.signal import find_peaks
+    from scipy.signal import find_peaks  # slow to import, and few want a ruling
 
     signal = sign * np.where(np.isfinite(flat), flat, 0)
     signal = cv2.GaussianBlur(signal.astype(np.float32), (0, 0), sigmaX=0.8, sigmaY=0.01)

@@ -54,7 +54,8 @@ def serve_workers(workers: Workers, ready: Callable[[str], Any]) -> None:
     Raises
     ------
     UnusableInput
-        If Dask is not installed, the port is taken, or the cluster to join does not answer.
+        If Dask is not installed, the port is taken, or the cluster to join does not answer or
+        has ended.
     """
     if workers.count < 1:
         raise UnusableInput(f"{workers.count} workers measure nothing", "--count", "give 1 or more")
@@ -83,9 +84,8 @@ async def _serve(workers: Workers, ready: Callable[[str], Any]) -> None:
         address = workers.join or await _scheduler(workers, open_)
         try:
             with _ctrl_c_later():
-                starting = [
-                    open_.enter_async_context(_worker(address)) for _ in range(workers.count)
-                ]
+                started = [_worker(address) for _ in range(workers.count)]
+                starting = [open_.enter_async_context(each) for each in started]
                 await asyncio.wait_for(asyncio.gather(*starting), START_S)
         except TimeoutError:
             raise UnusableInput(
@@ -94,7 +94,15 @@ async def _serve(workers: Workers, ready: Callable[[str], Any]) -> None:
                 "give a smaller --count, or try again when the machine is less busy",
             ) from None
         ready(address)
-        await over.wait()
+        gone = [asyncio.ensure_future(each.finished()) for each in started]
+        over_or_gone = asyncio.ensure_future(over.wait())
+        for each in gone:
+            await asyncio.wait([each, over_or_gone], return_when=asyncio.FIRST_COMPLETED)
+        if not over.is_set():
+            over_or_gone.cancel()
+            raise UnusableInput(
+                "the cluster that was joined has ended", address, "start it, then join it again"
+            )
 
 
 @contextmanager
