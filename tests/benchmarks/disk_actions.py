@@ -185,6 +185,8 @@ def due(root):
     """Source, action and first reading due."""
     source = open_source(root / "s")
     action = next_action(source)
+    if not action.due:
+        raise UnusableInput("nothing is due", "bench", "it is done already")
     return source, action, action.due[0]
 
 
@@ -210,7 +212,8 @@ def station(root):
 
 def measured_station(root):
     source, action, first = due(root)
-    measure_one(open_source(root / "s"), save_station_photo(source, action, first, shot(), "a.png"))
+    name = save_station_photo(source, action, first, shot(), "a.png")
+    measure_one(open_source(root / "s"), name)
 
 
 def corrected(root):

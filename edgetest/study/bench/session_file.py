@@ -155,8 +155,8 @@ def undo_tap(folder, run, *, shown, when=None):
     """
     with locked(folder):
         last = read_session(folder).last_tap(run)
-        if last != shown:
-            now, then = last.met + last.cuts if last else 0, shown.met + shown.cuts
+        if last is None or last != shown:
+            now, then = (tap.met + tap.cuts if tap else 0 for tap in (last, shown))
             raise UnusableInput(
                 f"the count is {now} now; it was {then} when the undo was pressed",
                 where=f"blade {run[1]}",
