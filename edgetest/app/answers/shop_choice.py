@@ -25,7 +25,7 @@ def shop_choice(form, source, reading=None):
     -------
     tuple of str
     """
-    if source.study is None or source.protocol.log == "chops":
+    if source.study is None or source.protocol is None or source.protocol.log == "chops":
         return ()
     root, study = workspace(), source.study
     names = _alike(

@@ -39,3 +39,13 @@ def test_words_that_no_study_holds_are_said_to_be_held_by_none(shop):
     run = page("shop-book", seconds=60).run()
     run.text_input[0].set_value("harrow tine").run()
     assert "No study that this book has read holds these words" in words(run)
+
+
+def test_a_comparison_takes_the_shop_s_spread_where_a_person_says_so(shop):
+    book_of(shop)
+    run = page("comparison", seconds=90).run()
+    assert "our own belief" in words(run)
+    (offered,) = [each for each in run.toggle if "3 other studies" in each.label]
+    run = offered.set_value(True).run()
+    assert not run.exception
+    assert "comes from 3 earlier studies of your shop" in words(run)
