@@ -45,7 +45,7 @@ def main():
         print(f"{given.photographs} photographs of {given.size[0]} x {given.size[1]} pixels, "
               f"{size_mb:.0f} MB\n")  # fmt: skip
         print("| workers | s | photographs/s | command MB at 25, 50, 75, 100 % | worker MB there |")
-        print("| --- | --- | --- | --- | --- |")
+        print("| ---: | ---: | ---: | --- | --- |")
         took, found = {}, {}
         for count in (1, 2):
             kept = Path(place) / f"kept_{count}"
