@@ -50,16 +50,16 @@ CSS = """
   background: #b5431a; border-color: #b5431a; color: #ffffff;
 }
 [data-testid=stWidgetLabel], [data-testid=stWidgetLabel] * { color: inherit; }
-/* A table of the guide gives way, word by word, before the page scrolls sideways. */
-[data-testid=stMarkdownContainer] :is(td, th, td code) { overflow-wrap: anywhere; }
+/* A table of the guide keeps its numbers whole; where it is wider than the page, it alone is
+   pushed sideways. */
+[data-testid=stMarkdownContainer] :is(td, th) { overflow-wrap: break-word; min-width: 3.2rem; }
+[data-testid=stMarkdownContainer] :is(td, th) code { overflow-wrap: anywhere; }
+[data-testid=stMarkdownContainer] table { display: block; max-width: 100%; overflow-x: auto; }
 [data-testid=stMarkdownPre] pre, .stCode pre, .stCode code {
   white-space: pre-wrap !important; overflow: visible !important; overflow-wrap: anywhere;
 }
 /* Words of a program or a file in the colour of all words: the usual tints are too faint. */
 :is([data-testid=stMarkdownPre], .stCode) .token { color: inherit !important; }
-@media (max-width: 640px) {
-  [data-testid=stMarkdownContainer] table { display: block; max-width: 100%; overflow-x: auto; }
-}
 /* The list of pages. */
 [data-testid=stPageLink-NavLink] { min-height: 44px; padding: .3rem .6rem; }
 [data-testid=stPageLink-NavLink][aria-current=page] p { font-weight: 700; }
@@ -79,6 +79,7 @@ CSS = """
 [data-testid=stCaptionContainer] { opacity: 1; }
 .stApp .stMain h1 { font-size: 1.9rem; }
 .stApp .stMain h2 { font-size: 1.3rem; line-height: 1.35; padding: .6rem 0; }
+.stApp .stMain h3 { font-size: 1.1rem; line-height: 1.35; padding: .5rem 0; }
 @media (max-width: 1400px) {
   [data-testid=stSidebar][data-collapsed=false] { min-width: 13rem; width: 13rem !important; }
 }

@@ -101,6 +101,12 @@ def anchor_of(heading: str) -> str:
     return re.sub(r"[^\w\- ]", "", heading.lower()).strip().replace(" ", "-")
 
 
+def read_page(name: str) -> GuidePage | None:
+    """One page by its name; None where there is none."""
+    path = FOLDER / f"{name}.md"
+    return GuidePage(name, path.read_text("utf-8")) if path.is_file() else None
+
+
 def guide_pages() -> dict[str, GuidePage]:
     """Every page by its name, in the order in which the kinds and their pages are read."""
     found = [

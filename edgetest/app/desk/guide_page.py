@@ -6,15 +6,13 @@ from urllib.parse import urlencode
 
 import streamlit as st
 
-from edgetest.app.kept_fields import choose_now, kept_choice
-from edgetest.app.open_study import workspace
 from edgetest.store.guide_pages import FOLDER, KINDS, guide_pages
 
 PICTURE = re.compile(r"^!\[(?P<alt>[^\]]*)\]\((?:\.\./)?(?P<file>pictures/[\w.]+)\)$", re.MULTILINE)
 CONTENTS = ""
 ASKED = "page"  # in the address
 SEEN = "guide.asked"
-KEPT = "guide page"
+BOX = "guide.page"
 UNLISTED = "tables"
 WHAT_A_KIND_IS = {
     "start": "Three stories of ten minutes each, and what was never checked.",
@@ -30,12 +28,12 @@ def show():
     st.title("Guide")
     pages = guide_pages()
     asked = st.query_params.get(ASKED)
-    if asked in pages and asked != st.session_state.get(SEEN):
-        choose_now(workspace(), CONTENTS, KEPT, asked)
+    if asked in pages and (BOX not in st.session_state or asked != st.session_state.get(SEEN)):
+        st.session_state[BOX] = asked
     listed = [name for name, page in pages.items() if page.kind != UNLISTED or name == asked]
-    name = kept_choice(
-        workspace(), st.selectbox, "Page of the guide", CONTENTS, KEPT,
-        options=[CONTENTS, *listed],
+    # Kept in the address alone, so that a place on a page (#…) stays in it.
+    name = st.selectbox(
+        "Page of the guide", [CONTENTS, *listed], key=BOX,
         format_func=lambda name: pages[name].title if name else "Contents",
     )  # fmt: skip
     _told_in_the_address(name)
@@ -48,9 +46,9 @@ def show():
 def _told_in_the_address(name):
     """A reload, or a link that somebody keeps, opens the same page."""
     st.session_state[SEEN] = name
-    if name:
+    if name and st.query_params.get(ASKED) != name:  # else the place on the page would be lost
         st.query_params[ASKED] = name
-    elif ASKED in st.query_params:
+    elif not name and ASKED in st.query_params:
         del st.query_params[ASKED]
 
 
