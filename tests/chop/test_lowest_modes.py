@@ -69,3 +69,11 @@ def test_the_start_s_slopes_are_those_of_legendre_s_polynomials():
     slopes = [0 * at, np.ones(4), 3 * at, (15 * at**2 - 3) / 2]
     assert_allclose(start[1::2].T, slopes, atol=1e-12)
     assert_allclose(smooth_start(2 * x, 3)[1::2, 1], 0.5)
+
+
+def test_a_body_that_nothing_resists_is_refused():
+    blocks = np.tile(np.eye(4), (6, 1, 1))
+    with pytest.raises(np.linalg.LinAlgError):
+        lowest_modes(
+            banded(0 * blocks), banded(blocks), smooth_start(np.arange(7.0), 6), skip=2, modes=1
+        )

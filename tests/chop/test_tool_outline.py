@@ -66,3 +66,24 @@ def test_cone_of_known_mass_and_balance():
 def test_errors(call, words):
     with pytest.raises(UnusableInput, match=words):
         call()
+
+
+def test_the_grind_begins_at_its_place_wherever_the_stations_lie():
+    """Half flat bar, half full wedge to no edge: the mass of a bar and of half a bar."""
+    for stations in ([0, 400], [0, 50, 100, 400]):
+        shape = outline(
+            stations, [40] * len(stations), [0, 400], [5, 5], grind=Grind(share=1, from_mm=250)
+        )
+        mass, balance, _ = rigid_body(shape)
+        bar, wedge = 7850 * 0.25 * 0.04 * 0.005, 7850 * 0.15 * 0.04 * 0.005 / 2
+        assert mass == pytest.approx(bar + wedge, rel=1e-4)
+        assert balance == pytest.approx((bar * 0.125 + wedge * 0.325) / (bar + wedge), rel=1e-4)
+
+
+def test_a_taper_runs_straight_from_where_it_begins_to_the_tip():
+    bar = outline([0, 400], [40, 40], [0, 400], [6, 6], grind=UNGROUND)
+    found = thinned(bar, 200, 2)
+    at = np.array([0.0, 199.9, 200.0, 300.0, 400.0])
+    assert_allclose(np.interp(at, found.x_mm, found.thickness_mm), [6, 6, 6, 4, 2], atol=1e-6)
+    assert_allclose(thinned(bar, 0, 2).thickness_mm, [6, 2])
+    assert_allclose(thinned(bar, 200, 9).thickness_mm, [6, 6, 6])

@@ -163,3 +163,9 @@ def test_learned_within_blocks_it_is_that_of_the_whole_covariance_too():
     assert found.df == 12 - 4 - 2
     assert_allclose(found.difference, expected[1], atol=0.01 * half)
     assert_allclose(found.limits(0.95, SINGLE), expected[[0, 2]], atol=0.02 * half)
+
+
+def test_blocks_are_counted_with_those_that_hold_the_control_alone():
+    assert results([1.0, 2.0], [0, 1], [0, 1]).blocks == 2
+    assert results([1.0, 2.0], [0, 1], [0, 1], [3.0], [4]).blocks == 5
+    assert results([1.0, 2.0, 3.0], [0, 2, 1], [0, 1, 1]).treatments == 3
