@@ -27,7 +27,10 @@ def forked(job, folder, cpu_s, wall_s):
                 os.dup2(quiet, stream)
             os.chdir(folder)
             os.environ["PYTHONPATH"] = str(folder)
-            sys.path[:] = [str(folder), *(p for p in sys.path if p not in ("", os.environ["PWD"]))]
+            sys.path[:] = [
+                str(folder),
+                *(p for p in sys.path if p not in ("", os.environ.get("PWD"))),
+            ]
             for name in [one for one in sys.modules if one.split(".")[0] == "tests"]:
                 del sys.modules[name]  # those of the folder are meant
             sys.dont_write_bytecode = True
