@@ -15,14 +15,13 @@ KINDS = {
     "why": "Why",
     "reference": "Reference",
     "tables": "Tables",
-    "": "Earlier chapters",
 }
 # Pages that are read first, in their kind; the others follow by their titles.
 FIRST = (
     "start/borders",
-    "start/first_comparison",
-    "start/first_chopper",
-    "start/first_mystery_steel",
+    "start/compare_two_heat_treatments",
+    "start/document_a_chopper",
+    "start/judge_a_mystery_steel",
 )
 
 FRONT = re.compile(r"\A---\n(.*?)\n---\n+", re.DOTALL)

@@ -8,7 +8,7 @@ import streamlit as st
 
 from edgetest.store.guide_pages import FOLDER, KINDS, guide_pages
 
-PICTURE = re.compile(r"^!\[(?P<alt>[^\]]*)\]\((?:\.\./)?(?P<file>pictures/[\w.]+)\)$", re.MULTILINE)
+PICTURE = re.compile(r"^!\[(?P<alt>[^\]]*)\]\(\.\./(?P<file>pictures/[\w.]+)\)$", re.MULTILINE)
 CONTENTS = ""
 ASKED = "page"  # in the address
 SEEN = "guide.asked"
@@ -19,7 +19,6 @@ WHAT_A_KIND_IS = {
     "how_to": "One page a task.",
     "why": "What stands behind it, in plain words.",
     "reference": "Everything there is, to look up.",
-    "": "Longer chapters that are being shortened.",
 }
 
 
