@@ -14,8 +14,9 @@ from edgetest.study.bench.session_file import count_taps
 from edgetest.study.sources import open_source
 from tests.browser.bench_steps import picture
 from tests.browser.conftest import BROWSER, FLAGS, Server, go, settle
+from tests.browser.kept_pictures import keep
 from tests.browser.studies import STATION, bench_study, photograph
-from tests.browser.wear_pictures import keep, story
+from tests.browser.wear_pictures import story
 from tests.study.shop.test_shop_book import write_study
 
 

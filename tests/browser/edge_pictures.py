@@ -25,31 +25,11 @@ from edgetest.store.workspace import copy_sample_run
 from tests.benchmarks.pictures.greysteps import TONES, grey_steps
 from tests.benchmarks.pictures.kinds import picture
 from tests.benchmarks.pictures.sequence_kinds import surveyed
+from tests.browser.kept_pictures import keep
 
-PICTURES = Path(__file__).parents[2] / "edgetest" / "guide" / "pictures"
-MOST_BYTES = 60_000
 SHEET_PX = 760  # a page of a document, beside text
 BILLHOOK = shipped("sample_runs") / "billhook_temper_study"
 HATCHET = shipped("sample_runs") / "camp_hatchet_study"
-
-
-def keep(image, name, width=900, colours=48):
-    """Write a drawing as PNG of few colours, a photograph as JPEG, small enough for the wheel."""
-    image = image if isinstance(image, Image.Image) else Image.fromarray(image)
-    image = image.convert("RGB")
-    if image.width > width:
-        tall = round(image.height * width / image.width)
-        image = image.resize((width, tall), Image.Resampling.LANCZOS)
-    path = PICTURES / name
-    if path.suffix == ".jpg":
-        for quality in range(88, 40, -4):
-            image.save(path, quality=quality, optimize=True)
-            if path.stat().st_size < MOST_BYTES:
-                return
-    image.quantize(colours, Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE).save(
-        path, optimize=True
-    )
-    assert path.stat().st_size < MOST_BYTES, (name, path.stat().st_size)
 
 
 def figure_of(axes):
@@ -198,7 +178,7 @@ def from_the_app(folder):
         page.mouse.move(0, 0)
         start = max(top.bounding_box()["y"] - 30, 0)
         data = page.screenshot(clip={"x": 285, "y": start, "width": 560, "height": high})
-        keep(Image.open(BytesIO(data)), name, width=760, colours=32)
+        keep(data, name, width=760, colours=32)
 
     def photographs(server):
         go(page, server, "photographs?view=One")
@@ -235,7 +215,6 @@ def from_the_app(folder):
 
 def make_all(folder):
     """All of them; what is made on the way lies in `folder`."""
-    PICTURES.mkdir(parents=True, exist_ok=True)
     measured_edge(folder)
     scales(folder)
     side_views()

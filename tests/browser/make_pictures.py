@@ -13,30 +13,18 @@ sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 from playwright.sync_api import sync_playwright
 
 from edgetest.cli.demo import RUN, run_demo
-from edgetest.report.figures.overlay import View, draw_overlay
 from tests.browser import edge_pictures
 from tests.browser.app_pictures import make_app_pictures
 from tests.browser.conftest import BROWSER, FLAGS, Server, go
-from tests.browser.wear_pictures import keep, make_wear_pictures
-
-PICTURES = Path(__file__).parent.parent.parent / "edgetest" / "guide" / "pictures"
+from tests.browser.kept_pictures import PICTURES, keep
+from tests.browser.wear_pictures import make_wear_pictures
 
 
 def from_the_demo(folder):
-    """Wear curves, comparison, and one overlay."""
-    import cv2
-
-    from edgetest.store.images import read_picture
-    from edgetest.study.photos.measure_photos import with_arrays
-
-    done = run_demo(folder / "demo")
+    """Wear curves and comparison."""
+    run_demo(folder / "demo")
     for name in ("wear_curves.png", "comparison.png"):
         keep((folder / "demo" / name).read_bytes(), name, 1000)
-    photo = next(p for p in done.result.photos if p.photo == "S1_roll1_200_040.jpg")
-    drawn = draw_overlay(
-        read_picture(photo.path), with_arrays(photo).measurement, view=View(crop=True)
-    )
-    cv2.imwrite(str(PICTURES / "overlay.jpg"), drawn[..., ::-1])
 
 
 def from_the_app(folder):

@@ -20,28 +20,12 @@ import edgetest as et
 from edgetest.cli import main
 from edgetest.cli.root import edgetest
 from edgetest.report.figures.plot_style import ACCENT, FAINT, GREY, INK, SERIES, in_look
+from tests.browser.kept_pictures import keep
 
 GUIDE = Path(__file__).parents[2] / "edgetest" / "guide"
-MOST_BYTES = 60_000
 STORY = GUIDE / "start" / "compare_two_heat_treatments.md"
 LIMIT = 12.0
 SEED = 7
-
-
-def keep(image, name, width=860, colours=40):
-    """Write a picture small enough for the wheel: JPEG, or PNG of few colours."""
-    image = image if isinstance(image, Image.Image) else Image.open(io.BytesIO(image))
-    image = image.convert("RGB")
-    if image.width > width:
-        tall = round(image.height * width / image.width)
-        image = image.resize((width, tall), Image.Resampling.LANCZOS)
-    path = GUIDE / "pictures" / name
-    if path.suffix == ".jpg":  # a page that shows photographs
-        image.save(path, quality=62, optimize=True)
-    else:
-        few = image.quantize(colours, Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
-        few.save(path, optimize=True)
-    assert path.stat().st_size < MOST_BYTES, (name, path.stat().st_size)
 
 
 def keep_figure(figure, name):

@@ -1,0 +1,35 @@
+"""How does a picture of the guide become small enough for the wheel?"""
+
+import io
+
+import numpy as np
+from PIL import Image
+
+from edgetest.store.guide_pages import FOLDER
+
+PICTURES = FOLDER / "pictures"
+MOST_BYTES = 60_000
+
+
+def keep(image, name, width=900, colours=48):
+    """Write a drawing as PNG of few colours, a photograph as JPEG.
+
+    `image` is a PIL image, the bytes of one, or an (h, w, 3) array.
+    """
+    if isinstance(image, bytes):
+        image = Image.open(io.BytesIO(image))
+    elif isinstance(image, np.ndarray):
+        image = Image.fromarray(image)
+    image = image.convert("RGB")
+    if image.width > width:
+        tall = round(image.height * width / image.width)
+        image = image.resize((width, tall), Image.Resampling.LANCZOS)
+    path = PICTURES / name
+    if path.suffix == ".jpg":
+        for quality in range(88, 40, -4):
+            image.save(path, quality=quality, optimize=True)
+            if path.stat().st_size < MOST_BYTES:
+                return
+    few = image.quantize(colours, Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
+    few.save(path, optimize=True)
+    assert path.stat().st_size < MOST_BYTES, (name, path.stat().st_size)
