@@ -4,14 +4,18 @@ Each code of the catalogue is put in at the place where it is made, with nothing
 touched; a new code needs its maker named here. Below stand studies that have doubts by nature.
 """
 
+import ast
 import json
+import re
 from dataclasses import replace
+from pathlib import Path
 from string import Formatter
 
 import pytest
 from click.testing import CliRunner
 from streamlit.testing.v1 import AppTest
 
+from edgetest.app.verbatim import APART
 from edgetest.cli.root import edgetest
 from edgetest.doubts import Where, catalogue, doubt
 from edgetest.report.documents.comparison_document import comparison_contents
@@ -22,6 +26,7 @@ from edgetest.study.wear import analysis, lives_analysis, treatments_compared, w
 from edgetest.study.wear.wear_answer import comparison_of
 from tests.study.wear.logs_of_wedges import wedge_log
 
+PACKAGE = Path(wear_answer.__file__).parents[2]
 # Where each code is made.
 MAKERS = {
     "fit": (
@@ -60,8 +65,14 @@ MAKERS = {
     "grades": ("grade_came_back", "never_had_grade", "still_holds", "no_check", "grade_taken"),
     "lives_together": ("never_dulled", "dull_at_first_check", "scatter_not_seen", "few_ends"),
 }  # fmt: skip
-CHAPTERS = ("wear_curves", "comparing")
-CODES = [kind.code for kind in catalogue().values() if kind.guide in CHAPTERS]
+# Doubts of plans, of looks before the end and of single photographs have tests of their own.
+OF_OTHER_ANSWERS = {
+    "beyond_last_look", "look_after_stop", "between_looks", "read_early", "scatter_assumed",
+    "batches_unplanned", "one_batch_each", "treatments_not_named", "reading_assumed",
+    "fresh_assumed", "light_not_noted", "same_picture",
+}  # fmt: skip
+ROOMS = ("wear/curve", "wear/compare", "wear/graded", "study/wear")
+CODES = [code for codes in MAKERS.values() for code in codes]
 MAKER_OF = {code: maker for maker, codes in MAKERS.items() for code in codes}
 ELSEWHERE = ("by nature",)  # shown by a study below
 OF_GRADES = ("grades", "lives_together")
@@ -145,6 +156,11 @@ def plain_words(text):
     return " ".join(str(text).replace("\u00a0", " ").replace("\u2060", "").split())
 
 
+def as_read(markdown):
+    """A page's words as a reader sees them, without the marks that keep them as typed."""
+    return re.sub(r"\\(\W)", r"\1", markdown.replace(APART, ""))
+
+
 def strings_in(part):
     if isinstance(part, str):
         yield part
@@ -172,7 +188,7 @@ def surfaces(folder, workspace, patch, *options):
     return {
         "text": plain_words(run.stdout),
         "json": json.loads(document.stdout),
-        "page": plain_words(" ".join(page)),
+        "page": plain_words(as_read(" ".join(page))),
         "document": plain_words(" ".join(strings_in(contents.sections))) + INVENTED,
         "result": result,
     }
@@ -197,8 +213,19 @@ def doubtful(tmp_path_factory):
     return said
 
 
+def codes_written():
+    """Codes of the catalogue that the modules of the wear path write."""
+    for room in ROOMS:
+        for path in (PACKAGE / room).rglob("*.py"):
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+                if isinstance(node, ast.Constant) and node.value in catalogue():
+                    yield node.value
+
+
 def test_every_code_of_the_wear_path_has_its_maker_named_here():
-    assert sorted(MAKER_OF) == sorted(CODES), "name the maker of a new code in MAKERS"
+    unnamed = set(codes_written()) - set(CODES) - OF_OTHER_ANSWERS
+    assert not unnamed, "name the maker of a new code in MAKERS"
+    assert set(CODES) | OF_OTHER_ANSWERS <= set(catalogue())
 
 
 @pytest.mark.parametrize("code", [code for code in CODES if MAKER_OF.get(code) not in ELSEWHERE])

@@ -188,7 +188,7 @@ def test_the_grade_that_the_study_names_is_taken_and_told(tmp_path):
     found = comparison_of(study(tmp_path / "s", limit="slices copy paper"))
     assert [(life.low, life.high) for life in found.fit.blades] == [(25, 50), (50, 100)]
     (told,) = [one for one in found.doubts if one.code == "grade_taken"]
-    assert '"slices copy paper": the study\'s limit says so' in told.text
+    assert '"slices copy paper", because the study\'s limit says so' in told.text
     asked = comparison_of(study(tmp_path / "t", limit="slices copy paper"),
                           AnalysisOptions(limit="shaves"))  # fmt: skip
     assert "grade_taken" not in codes(asked)
