@@ -28,6 +28,7 @@ CONTROL = np.geomspace(0.01, 1.0, 14)
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(32)
 QUANTILE_AT = 1e-10  # a quantile is found to this share of the SD
 SMALLEST = 1e-6  # SD of log life that stands for none
+BY_WEIGHT = "t, blocks weighed"
 
 
 @dataclass(frozen=True)
@@ -154,7 +155,7 @@ def recovered_contrast(results, first, second, *, level=0.95):
         np.sqrt(variance),
         float(df),
         level,
-        "t, blocks weighed" if within else "t, blocks by the control",
+        "t, blocks by the control" if not within and len(results.control_y) else BY_WEIGHT,
     )
 
 

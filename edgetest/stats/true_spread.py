@@ -61,8 +61,8 @@ class TrueSpread:
         """What the chances take true differences to be, and from where."""
         if not self.studies:
             return (
-                f"That true differences between heat treatments are about {self.words()} is our "
-                "own belief, not from your shop's studies."
+                f"That true differences between heat treatments are about {self.words()} is an "
+                "assumption of this program, not measured in your shop."
             )
         return (
             f"That true differences between heat treatments are about {self.words()} comes from "

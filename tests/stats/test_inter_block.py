@@ -150,6 +150,12 @@ def test_what_blocks_and_control_tell_is_that_of_the_whole_covariance():
     assert_allclose(found.limits(0.95, SINGLE), expected[[0, 2]], atol=0.04 * half)
 
 
+def test_few_blades_in_unlike_blocks_name_no_control_where_none_ran():
+    y = [0.1, 0.3, 0.2, 0.5, 0.0]
+    few = results(y, [0, 0, 0, 1, 1], [0, 2, 1, 2, 0])
+    assert recovered_contrast(few, 0, 1).method == "t, blocks weighed"
+
+
 def test_learned_within_blocks_it_is_that_of_the_whole_covariance_too():
     rng = np.random.default_rng(9)
     block, treatment = np.repeat(range(4), 3), np.array([0, 1, 1, 0, 0, 1, 2, 1, 0, 2, 2, 1])

@@ -61,7 +61,7 @@ def test_a_true_spread_is_held_and_more_studies_tell_it_closer():
     assert np.median(widths[16]) < np.median(widths[4]) / 2
 
 
-def test_what_is_said_names_the_studies_or_our_own_belief():
-    assert "our own belief" in believed_spread().summary()
+def test_what_is_said_names_the_studies_or_what_is_assumed():
+    assert "an assumption of this program, not measured in your shop" in believed_spread().summary()
     pairs = [pair(0.3 * (-1) ** n, 0.01, (f"a{n}", f"b{n}")) for n in range(5)]
     assert "5 earlier studies of your shop" in learnt_spread(pairs).summary()

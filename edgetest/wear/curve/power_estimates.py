@@ -82,7 +82,7 @@ def _differing(fitted, treatments, powers, spare):
     apart, s, t = furthest
     if apart <= _quantile(fitted.power_cov[t, t], 0.95, spare):
         return ()
-    named = [f"{treatments[i]} {powers[treatments[i]].summary()}" for i in (s, t)]
+    named = [f"{treatments[i]}: {powers[treatments[i]].summary()}" for i in (s, t)]
     return (doubt("shapes_differ", first=named[0], second=named[1]),)
 
 

@@ -44,7 +44,7 @@ def test_words_that_no_study_holds_are_said_to_be_held_by_none(shop):
 def test_a_comparison_takes_the_shop_s_spread_where_a_person_says_so(shop):
     book_of(shop)
     run = page("comparison", seconds=90).run()
-    assert "our own belief" in words(run)
+    assert "an assumption of this program, not measured in your shop" in words(run)
     (offered,) = [each for each in run.toggle if "3 other studies" in each.label]
     run = offered.set_value(True).run()
     assert not run.exception

@@ -297,7 +297,7 @@ def likely(m, case):
 
 
 @rule(
-    r"That true differences between heat treatments are about (\d+) % \((\d+) to (\d+) %\) (?:is our own belief, not|comes) from (?:your shop's studies|(\d+) earlier studies of your shop)\."
+    r"That true differences between heat treatments are about (\d+) % \((\d+) to (\d+) %\) (?:is an assumption of this program, not measured in your shop|comes from (\d+) earlier studies of your shop)\."
 )
 def whose_spread(m, case):
     """The spread of true differences in the JSON, and as many studies."""

@@ -166,11 +166,11 @@ def test_a_date_as_loose_as_a_maker_types_it_stops_nothing(day):
 
 
 def test_a_comparison_says_whose_spread_its_chances_rest_on(shop, run, answer):
-    """Without earlier studies our own belief, of two others too few, of the shop the shop's."""
+    """Of no earlier studies the program's own, of two others too few, of the shop the shop's."""
     study = shop / "tempers_0"
     plain = answer("compare", study)
     assert plain["chances"]["true_differences"]["studies"] == 0
-    assert "our own belief" in plain["summary"]
+    assert "an assumption of this program, not measured in your shop" in plain["summary"]
     few = answer("compare", study, "--history", shop)
     assert few["chances"]["true_differences"] == plain["chances"]["true_differences"]
     assert "2 earlier studies are too few" in few["summary"]
