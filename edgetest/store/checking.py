@@ -31,6 +31,8 @@ _BOUNDS = {
     "less_than": ("below", "lt"),
     "less_than_equal": ("at most", "le"),
 }
+A_STEP = '{kind = "temper", temperature_c = 210}'
+OF_THE_LOG = ("exclude", "mishap")  # columns that hold a reason, not facts of study.toml
 RecordType = TypeVar("RecordType", bound=Record)
 
 
@@ -117,13 +119,19 @@ def parse_toml(text: str, name: str) -> dict[str, Any]:
         raise toml_fault(fault, text, name) from None
 
 
-def validate(model: type[RecordType], data: dict[str, Any], file: str) -> RecordType:
-    """The record of `data`, or every fault in it at once as `ManyFaults`."""
+def validate(
+    model: type[RecordType], data: dict[str, Any], file: str, *, root: type[BaseModel] | None = None
+) -> RecordType:
+    """The record of `data`, or every fault in it at once as `ManyFaults`.
+
+    `root` is the record of the whole file, where `data` is one table of it: a key that stands in
+    the wrong table is told where it belongs.
+    """
     try:
         return model.model_validate(data)
     except ValidationError as error:
         met = (each for each in error.errors(include_url=False) if not _only_faulty(each))
-        faults = [_fault(model, detail, data, file) for detail in met]
+        faults = [_fault(model, detail, data, file, root or model) for detail in met]
         first: dict[str, UnusableInput] = {}
         for fault in faults:  # of the branches of one key, the first is enough
             first.setdefault(fault.where, fault)
@@ -136,7 +144,11 @@ def _only_faulty(detail: ErrorDetails) -> bool:
 
 
 def _fault(
-    model: type[BaseModel], detail: ErrorDetails, data: dict[str, Any], file: str
+    model: type[BaseModel],
+    detail: ErrorDetails,
+    data: dict[str, Any],
+    file: str,
+    root: type[BaseModel],
 ) -> UnusableInput:
     """One of pydantic's complaints in the words of the house."""
     loc = tuple(part for part in detail["loc"] if part not in _BRANCHES)
@@ -150,7 +162,8 @@ def _fault(
     if kind == "refused":
         return UnusableInput(context["what"], where, context["mend"])
     if kind == "extra_forbidden":
-        return UnusableInput(f'"{key}" is not a key here', where, _key_meant(model, loc, met))
+        mend = _its_table(root, key) or _key_meant(model, loc, met)
+        return UnusableInput(f'"{key}" is not a key here', where, mend)
     if kind == "missing":
         return UnusableInput("this key is missing", where, f"add {key} = …")
     if kind == "literal_error":
@@ -161,7 +174,24 @@ def _fault(
     if kind in ("tuple_type", "list_type"):
         return UnusableInput(*_no_list(key, met, where))
     what, mend = _plain_words(kind, met, context)
+    if kind in ("model_type", "dict_type") and "steps" in loc:
+        mend = f"write it by its kind, such as {A_STEP}"
     return UnusableInput(what, where, mend)
+
+
+def _its_table(root: type[BaseModel], key: str) -> str:
+    """Where a key that stands in the wrong table belongs; "" where no table takes it."""
+    if key in OF_THE_LOG:
+        return f"write the reason into the column {key} of its rows in the log"
+    if key in {field.alias or name for name, field in root.model_fields.items()}:
+        return f"write it at the top of the file, above the first [table]: {key} = …"
+    for name, field in root.model_fields.items():
+        held = _field_model(root, name)
+        if held and key in {inner.alias or own for own, inner in held.model_fields.items()}:
+            many = str(field.annotation).startswith("tuple")
+            place = f"the id it is of, in [[{name}]]" if many else f"[{name}]"
+            return f"it belongs under {place}: move the line there"
+    return ""
 
 
 def _key_meant(model: type[BaseModel], loc: tuple[int | str, ...], met: Any) -> str:
@@ -179,7 +209,7 @@ def _no_list(key: str, met: Any, where: str) -> tuple[str, str, str]:
     if isinstance(met, dict):
         return "this is one table", where, f"write [[{key}]] over each of them"
     if key == "steps":
-        mend = 'write each step by its kind: steps = [{kind = "temper", temperature_c = 190}]'
+        mend = f"write each step by its kind: steps = [{A_STEP}]"
         return f"{_shown(met)} is not a list", where, mend
     return f"{_shown(met)} is not a list", where, "write it in square brackets, or as [[tables]]"
 

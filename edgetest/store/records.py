@@ -22,6 +22,7 @@ from edgetest.store.own_woods import OwnWood
 from edgetest.store.protocol import Protocol, load_protocol
 from edgetest.store.scale_rules import ScaleRule
 from edgetest.store.study_paths import file_named
+from edgetest.store.study_sections import PlanTable, Settings
 
 STUDY_FILE = "study.toml"
 STEEL_PROTOCOL = "sisal_rope"  # of a study of a steel that names none: its trial blade cuts rope
@@ -192,6 +193,8 @@ def study_of(tables: dict[str, Any], folder: Path) -> Study:
         )
         raise UnusableInput("is empty", STUDY_FILE, mend)
     study = validate(Study, tables, STUDY_FILE)
+    for name, section in (("plan", PlanTable), ("document", Settings)):
+        validate(section, tables.get(name) or {}, f"{STUDY_FILE}, {name}", root=Study)
     study._folder = folder
     if study.protocol.endswith(".toml"):
         file_named(folder, study.protocol, f"{STUDY_FILE}, protocol")

@@ -185,7 +185,7 @@ def _applied(text: str, change: _Change) -> str:
     among_keys = path[0] in tomllib.loads("".join(home.keys))
     if kind != "in":
         for block in (block for block in blocks if block.is_in(place)):
-            block.lead = block.lead if block.lead.strip() else ""
+            block.lead = re.sub(r"\n\n\Z", "\n", block.lead) if block.lead.strip() else ""
             block.heading, block.keys = "", []
     if among_keys:
         _change_key(home.keys, change, path)
@@ -255,18 +255,18 @@ def _end_line(keys: list[str]) -> None:
 
 
 def _put_in(blocks: list[_Block], place: Place, new: list[_Block]) -> None:
-    """Put blocks behind the table at a place; at the end where none stands there."""
+    """Put blocks behind the table at a place; else at the end, behind lines left to fill in."""
     inside = [k for k, block in enumerate(blocks) if place and block.is_in(place)]
     if place[-1:] == (-1,):  # in front of the first entry of a list
         at = next(k for k, block in enumerate(blocks) if block.is_in((*place[:-1], 0)))
     else:
-        at = inside[-1] + 1 if inside else len(blocks) - 1
-    _end_line(blocks[at - 1].keys)
+        at = inside[-1] + 1 if inside else len(blocks)
+    _end_line(next((block.keys for block in reversed(blocks[:at]) if block.keys), []))
     blocks[at:at] = new
 
 
 def _blocks(text: str) -> list[_Block]:
-    """A text cut into tables; the last block holds the comments at the end and no key."""
+    """A text cut into tables; the last block holds the comments at the end, as its keys."""
     blocks, seen = [_Block((), "")], {}  # type: list[_Block], dict[Place, int]
     lead = ""
     for part in _parts(text):
@@ -278,7 +278,7 @@ def _blocks(text: str) -> list[_Block]:
         else:
             blocks[-1].keys.append(lead + part)
             lead = ""
-    return [*blocks, _Block(("",), lead)]
+    return [*blocks, _Block(("",), "", "", [lead] if lead else [])]
 
 
 def _parts(text: str) -> Iterator[str]:

@@ -13,49 +13,20 @@ from edgetest.store.log_templates import empty_table
 from edgetest.store.places import shipped
 from edgetest.store.protocol import Protocol, load_protocol
 from edgetest.store.records import STUDY_FILE, Study, load_study, study_of
+from edgetest.store.study_hints import (
+    BLADE_HINT,
+    HEADER,
+    HEAT_TREATMENT_HINT,
+    SCALE_HINT,
+    STEEL_HINT,
+    with_steps_to_fill_in,
+)
 from edgetest.store.study_list import StudyEntry, list_studies
 from edgetest.store.tables import is_xlsx
 from edgetest.store.toml_edit import CANNOT, change_toml, edited
 from edgetest.store.unseen import name_fault, shown_whole
 
 PHOTOS = "photos"
-HEADER = """\
-# The facts of this study; the guide to the file formats explains every key.
-
-"""
-BLADE_HINT = """
-# Under the id of every blade, what you know of it; what is left out is "not noted":
-# angle_per_side_deg =
-# steel = ""
-# hardness_hrc = []
-# edge_finish = ""
-"""
-HEAT_TREATMENT_HINT = """
-# Heat treatments: take the # away, one block each, and write under the id of every
-# blade which one it had:  heat_treatment = "temper_200"
-# [[heat_treatments]]
-# id = "temper_200"
-# steps = [
-#     { kind = "quench", medium = "oil, 55 °C" },
-#     { kind = "temper", temperature_c = 200, time_min = 60, repeats = 2 },
-# ]
-"""
-SCALE_HINT = """
-# Photographs need a scale, given in one of three ways, here by a number:
-# [scale]
-# um_per_px = 0.42
-# relative_u = 0.01
-"""
-STEEL_HINT = """
-# Each piece, coupon, temper and trial is a block of its own; the app's page Verdict writes
-# them too. What was not done is left out. To begin with:
-# [[evidence.pieces]]
-# id = "A"
-# origin = "leaf spring"
-# coating = "none"
-# magnet = "strong"
-# sparks = "like high"
-"""
 
 
 def log_path(folder: str | Path, table: str = "log") -> Path | None:
@@ -203,7 +174,8 @@ def new_study(
     if log_path(folder, table) is None:
         _place_log(folder, table, begins)
     hints = BLADE_HINT + ("" if study.heat_treatments else HEAT_TREATMENT_HINT) + SCALE_HINT
-    write_atomic(folder / STUDY_FILE, HEADER + edited("", {}, study.to_toml_dict()) + hints)
+    facts = with_steps_to_fill_in(edited("", {}, study.to_toml_dict()))
+    write_atomic(folder / STUDY_FILE, HEADER + facts + hints)
     return load_study(folder)
 
 

@@ -129,7 +129,7 @@ def test_an_entry_comes_in_and_goes_out_without_a_trace():
     more["plan"] = {"order": [["1", "A"], ["1", "B"]]}
     after = edited(INTERLEAVED, data, more)
     assert tomllib.loads(after) == more
-    assert after.endswith('\n[plan]\norder = [["1", "A"], ["1", "B"]]\n# closing words\n')
+    assert after.endswith('# closing words\n\n[plan]\norder = [["1", "A"], ["1", "B"]]\n')
     assert edited(after, more, data) == INTERLEAVED
 
 

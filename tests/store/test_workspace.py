@@ -286,3 +286,43 @@ def test_any_other_study_still_wants_its_blades_and_its_protocol(tmp_path, text,
 def test_a_title_is_enough_to_begin_with_a_steel(tmp_path):
     (tmp_path / "study.toml").write_text('title = "x"\n', encoding="utf-8")
     assert load_study(tmp_path).of_steel
+
+
+def test_a_new_study_has_lines_to_fill_in_that_count_where_they_stand(tmp_path):
+    """Each with its # away is a fact of the table above it, also when an order was drawn."""
+    folder = tmp_path / "study"
+    treatments = [{"id": "hard"}, {"id": "soft", "steps": [{"kind": "quench"}]}]
+    new_study(folder, "sisal_rope", "kept", blades=["K1"], heat_treatments=treatments)
+    change_study(folder, lambda study: study.model_copy(update={"plan": {"order": [["", "K1"]]}}))
+    path = folder / "study.toml"
+    text = path.read_text().replace("# steps", "steps").replace('# steel = ""', 'steel = "5160"')
+    path.write_text(text)
+    study = load_study(folder)
+    assert [len(each.steps) for each in study.heat_treatments] == [2, 1]
+    assert study.blade("K1").steel == "5160"
+
+
+@pytest.mark.parametrize(
+    ("line", "mend"),
+    [
+        ("angle_per_side_deg = 18", "the id it is of, in [[blades]]"),
+        ("steps = []", "the id it is of, in [[heat_treatments]]"),
+        ("um_per_px = 3", "[scale]"),
+        ("limit = 30", "at the top of the file"),
+        ("foo = 3", "known keys: blinded, codes"),
+        ('exclude = "bent"', "the column exclude"),
+    ],
+)
+@pytest.mark.parametrize("section", ["plan", "document"])
+def test_a_fact_in_the_wrong_table_is_told_where_it_belongs(tmp_path, section, line, mend):
+    folder = tmp_path / "study"
+    new_study(folder, "sisal_rope", "kept", blades=["K1"])
+    path = folder / "study.toml"
+    path.write_text(f"{path.read_text()}\n[{section}]\n{line}\n")
+    with pytest.raises(ManyFaults) as met:
+        load_study(folder)
+    (fault,) = met.value.faults
+    assert fault.where == f"study.toml, {section}, {line.split()[0]}"
+    assert mend.replace("blinded, codes", "" if section == "document" else "blinded, codes") in (
+        fault.mend
+    )

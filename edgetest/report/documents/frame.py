@@ -4,7 +4,6 @@ import datetime
 import hashlib
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
-from typing import Literal
 
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.blocks import (
@@ -17,30 +16,18 @@ from edgetest.report.documents.blocks import (
 )
 from edgetest.report.documents.typeset import KINDS, check_wishes, write_document
 from edgetest.report.wording import UNIT_CHOICES
-from edgetest.store.checking import Record, validate
+from edgetest.store.checking import validate
+from edgetest.store.records import Study
+from edgetest.store.study_sections import Settings
 
 INVENTED = "Invented data, for demonstration"
 MARK_KINDS = (".png", ".jpg", ".jpeg", ".svg")
 _BESIDE_PHOTOS = ("study.toml", "log.csv", "log.xlsx", "chops.csv", "chops.xlsx")
 
 
-class Settings(Record):
-    """The `[document]` section of study.toml."""
-
-    mark: str = ""
-    customer: str = ""
-    paper: Literal["a4", "us-letter"] = "a4"
-    units: Literal["metric", "inch", "both"] = "metric"
-    signature: bool = False
-    care: tuple[str, ...] = ()
-    note: str = ""
-    photographs: tuple[str, ...] = ()
-    photograph_table: Literal["aside", "inside"] = "aside"
-
-
 def settings_of(study):
     """The study's wishes for its document; every fault names the key."""
-    return validate(Settings, dict(study.document or {}), "study.toml, document")
+    return validate(Settings, dict(study.document or {}), "study.toml, document", root=Study)
 
 
 def settings_for(study, *, kinds=KINDS, paper=None, units=None, photograph_table=None):

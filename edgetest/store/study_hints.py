@@ -1,0 +1,67 @@
+"""What does a new study.toml say to the hand that fills it in?"""
+
+import re
+import tomllib
+
+HEADER = """\
+# The facts of this study; the guide to the file formats explains every key.
+
+"""
+STEPS_HINT = (
+    '# steps = [{ kind = "quench", medium = "oil" }, { kind = "temper", temperature_c = 200 }]'
+)
+BLADE_HINT = """
+# Under the id of every blade, what you know of it; what is left out is "not noted":
+# angle_per_side_deg =
+# steel = ""
+# hardness_hrc = []
+# edge_finish = ""
+"""
+HEAT_TREATMENT_HINT = """
+# Heat treatments: take the # away, one block each, and write under the id of every
+# blade which one it had:  heat_treatment = "temper_200"
+# [[heat_treatments]]
+# id = "temper_200"
+# steps = [
+#     { kind = "quench", medium = "oil, 55 °C" },
+#     { kind = "temper", temperature_c = 200, time_min = 60, repeats = 2 },
+# ]
+"""
+SCALE_HINT = """
+# Photographs need a scale, given in one of three ways, here by a number:
+# [scale]
+# um_per_px = 0.42
+# relative_u = 0.01
+"""
+STEEL_HINT = """
+# Each piece, coupon, temper and trial is a block of its own; the app's page Verdict writes
+# them too. What was not done is left out. To begin with:
+# [[evidence.pieces]]
+# id = "A"
+# origin = "leaf spring"
+# coating = "none"
+# magnet = "strong"
+# sparks = "like high"
+"""
+
+
+def with_steps_to_fill_in(text: str) -> str:
+    """A new study.toml with a line for the steps under each heat treatment that names none.
+
+    Parameters
+    ----------
+    text : str
+        As the program writes it, each table under a heading of its own.
+
+    Returns
+    -------
+    str
+    """
+    tables = re.split(r"(?m)^(?=\[\[)", text)
+    for k, table in enumerate(tables):
+        if (
+            table.startswith("[[heat_treatments]]")
+            and "steps" not in tomllib.loads(table)["heat_treatments"][0]
+        ):
+            tables[k] = f"{table.rstrip()}\n{STEPS_HINT}\n\n"
+    return "".join(tables)
