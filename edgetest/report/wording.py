@@ -9,7 +9,11 @@ from edgetest.wear.curve.blade_life import cuts_words
 
 NOT_NOTED = "not noted"  # what nobody filled in; never what the protocol asks for
 UNIT_CHOICES = ("metric", "inch", "both")
-_NUMBER = r"\d+(?:\.\d+)?"
+_NUMBER = (
+    r"(?<![\d.,/])(?<!\d[eE])(?<!\d[eE][+-])"  # no part of 1/4 or 1e-3
+    r"(?!\d{1,3}(?<!\b0),\d{3}(?!\d))"  # 1,250 may be a thousand: it stays as it is typed
+    r"(?:\d+(?:[.,]\d+)?|[.,]\d+)"  # decimal point or comma
+)
 _PHYSICAL = re.compile(
     r"(?P<step>steps of (?:about )?)?"  # a difference of temperatures: 14 °C is 25 °F, not 57 °F
     rf"(?P<a>(?:(?<![\w–-])[-−])?{_NUMBER})(?:(?P<between>\s?(?:–|-|to|or|and)\s?)(?P<b>{_NUMBER}))?"
@@ -107,12 +111,13 @@ def _converted(found, units):
 
 def _other(number, unit, step=""):
     """One number in the other unit, with the digits that the first one had."""
+    number = number.replace(",", ".").replace("−", "-")
     if step and unit in ("°C", "°F"):
         return f"{float(number) * (9 / 5 if unit == '°C' else 5 / 9):.0f}"
     if unit in ("°C", "°F"):
-        met = float(number.replace("−", "-"))
+        met = float(number)
         return f"{met * 9 / 5 + 32 if unit == '°C' else fahrenheit_to_celsius(met):.0f}"
     value = float(number) / (25.4 if unit == "mm" else 28.3495)
-    digits = max(2, len(number.replace(".", "").lstrip("0")))
+    digits = max(2, len(number.strip("-").replace(".", "").lstrip("0")))
     text = f"{value:.{digits}g}"
     return f"{float(text):g}"

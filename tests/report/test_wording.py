@@ -78,6 +78,24 @@ def test_lengths_temperatures_and_masses_in_inch(text, inch):
     assert in_units(text, "metric") == text
 
 
+@pytest.mark.parametrize(
+    ("typed", "inch"),
+    [
+        ("0,8 mm", "0.031 in"),
+        ("50,5 mm", "1.99 in"),
+        ("5 to 7,5 mm", "0.2 to 0.3 in"),
+        (".5 mm", "0.02 in"),
+        ("690,5 g", "24.36 oz"),
+        ("12,5 °C", "54 °F"),
+        ("10, 20 mm", "10, 0.79 in"),
+        ("1,250 mm", "1,250 mm"),  # a thousand or one and a quarter: stays as typed
+        ("1/4 mm", "1/4 mm"),
+    ],
+)
+def test_a_decimal_comma_is_part_of_the_number(typed, inch):
+    assert in_units(typed, "inch") == inch
+
+
 def test_both_units_stand_side_by_side():
     assert in_units("quench at 815 °C", "both") == "quench at 815 °C (1499 °F)"
 

@@ -212,7 +212,8 @@ def _method_section(result, blade):
 def _pictures_section(result, blade, pictures, units):
     """The tool drawn to scale, and beside it the edge before and after."""
     edge = _edge_blocks(result, blade, pictures, units)
-    swing = _balance_blocks(result, blade, pictures, SHARED_IN if edge else PAGE_IN)
+    wide = SHARED_IN if edge else PAGE_IN
+    swing = _balance_blocks(result, blade, pictures, wide, inch=units == "inch")
     parts = [
         section(heading, *blocks)
         for heading, blocks in (("How it hangs and swings", swing), ("The edge", edge))
@@ -235,14 +236,14 @@ def _edge_blocks(result, blade, pictures, units):
     return [*blocks, text(words)] if words else blocks
 
 
-def _balance_blocks(result, blade, pictures, width_in):
+def _balance_blocks(result, blade, pictures, width_in, *, inch=False):
     """The tool drawn to scale with its marks."""
     tool = result.tool(blade)
     if tool is None and blade not in result.handling:
         return []
     put_figure(
-        pictures, "balance.svg", plot_balance(result, blade, width_in=width_in).figure,
-        narrow=lambda: plot_balance(result, blade, width_in=NARROW_IN).figure,
+        pictures, "balance.svg", plot_balance(result, blade, width_in=width_in, inch=inch).figure,
+        narrow=lambda: plot_balance(result, blade, width_in=NARROW_IN, inch=inch).figure,
     )  # fmt: skip
     caption = "Drawn to scale. " if blade in result.outlines else "Not to scale. "
     if tool is not None:

@@ -17,15 +17,17 @@ from edgetest.report.figures.plot_style import (
     series,
 )
 from edgetest.report.letters import shorten
-from edgetest.report.wording import interval_words
+from edgetest.report.wording import in_units, interval_words
+from edgetest.units import MM_PER_INCH
 
 PAGE_WIDTH_IN, SMALL_IN = 7.2, (3.5, 2.2)
 WOOD, STEEL = "#e9e2d5", "#e3e7ea"
-_LETTER_MM_PER_IN = 0.062  # width of a letter as a share of an inch, for placing labels
+MOST_REACH = 1.25  # of the tool's length; our choice
+_LETTER_MM_PER_IN = 0.070  # width of a letter as a share of an inch, for placing labels
 
 
 @drawn_in_look
-def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True):
+def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True, inch=False):
     """A tool to scale with grip, balance point, percussion centre, strike point and nodes.
 
     Parameters
@@ -36,6 +38,8 @@ def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True):
         Width of the figure, inches.
     ringing : bool
         Show beneath how it bends when it rings across its flat, where the shape is known.
+    inch : bool
+        Places and ruler in inches instead of mm.
 
     Returns
     -------
@@ -48,7 +52,9 @@ def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True):
     hold = result.handling.get(blade)
     upper, lower, length = _contour(shape, hold)
     marks = _marks(tool, hold)
-    per_in = 1.03 * length / width_in  # the same both ways: the tool is drawn to scale
+    marks = [(*mark[:4], in_units(mark[4], "inch") if inch else mark[4]) for mark in marks]
+    reach = _reach(length, marks)
+    per_in = 1.03 * reach / width_in  # the same both ways: the tool is drawn to scale
     rows = _label_rows(marks, per_in)
     levels = max(rows, default=-1) + 1
     head = 15.0 * per_in / 72
@@ -57,7 +63,7 @@ def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True):
     bottom = min(lower[1]) - 0.36 * per_in - (0.62 * per_in if mode else 0)
     figure = Figure(figsize=(width_in, (top - bottom) / per_in))
     ax = figure.add_axes((0, 0, 1, 1))
-    ax.set(xlim=(-0.01 * length, 1.02 * length), ylim=(bottom, top))
+    ax.set(xlim=(-0.01 * reach, 1.02 * reach), ylim=(bottom, top))
     ax.set_axis_off()
     _draw_tool(ax, shape, upper, lower)
     if hold is not None and hold.handle_front_mm is not None:
@@ -65,10 +71,16 @@ def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True):
                 color=GREY, lw=0.8, ls=(0, (2, 2)))  # fmt: skip
     _draw_marks(ax, marks, rows, upper, lower, head)
     floor = min(lower[1]) - 0.12 * per_in
-    _ruler(ax, length, floor, per_in)
+    _ruler(ax, length, floor, per_in, inch=inch)
     if mode and prediction is not None:
-        _draw_mode(ax, prediction.flat, floor - 0.52 * per_in, per_in)
+        _draw_mode(ax, prediction.flat, floor - 0.52 * per_in, per_in, inch=inch)
     return ax
+
+
+def _reach(length, marks):
+    """How far the drawing goes: the tool, and every mark with its bar, if not far beyond it."""
+    ends = [end for _, place, _, high, _ in marks for end in (place, high)]
+    return min(max([length, *(end for end in ends if end is not None)]), MOST_REACH * length)
 
 
 def _contour(shape, hold):
@@ -175,20 +187,22 @@ def _quartered(ax, x, y, radius):
         ax.add_patch(Wedge((x, y), radius, start, start + 90, facecolor=INK, zorder=6))
 
 
-def _ruler(ax, length, floor, per_in):
-    """A rule from the butt, a tick every 50 mm."""
+def _ruler(ax, length, floor, per_in, *, inch=False):
+    """A rule from the butt: a number every 50 mm, or every two inches."""
     ax.plot([0, length], [floor] * 2, color=GREY, lw=0.7)
     tick = 0.045 * per_in
-    for place in np.arange(0, length + 1e-6, 10.0):
-        whole = place % 50 == 0
+    step, each, unit = (MM_PER_INCH / 2, 4, "in") if inch else (10.0, 5, "mm")
+    for number in range(int(length / step + 1e-6) + 1):
+        place, whole = number * step, number % each == 0
         ax.plot([place] * 2, [floor, floor - tick * (1.6 if whole else 0.8)], color=GREY, lw=0.6)
         if whole:
-            words = f"{place:g} mm" if place == 50 else f"{place:g}"
+            words = f"{place / (MM_PER_INCH if inch else 1):g}"
+            words = f"{words} {unit}" if number == each else words
             side = "left" if place == 0 else "right" if place > 0.99 * length else "center"
             ax.text(place, floor - 2.1 * tick, words, ha=side, va="top", fontsize=7.5, color=GREY)
 
 
-def _draw_mode(ax, ringing, level, per_in):
+def _draw_mode(ax, ringing, level, per_in, *, inch=False):
     """First bending across the flat, its height not to scale, and its still points."""
     mode, tall = ringing.mode, 0.13 * per_in
     ax.plot(mode.x_mm[[0, -1]], [level] * 2, color=FAINT, lw=0.8)
@@ -196,7 +210,9 @@ def _draw_mode(ax, ringing, level, per_in):
     ax.plot(mode.x_mm, level - tall * mode.shape, color=GREY, lw=0.7, ls=(0, (3, 2)))
     for node in mode.nodes_mm:
         ax.plot(node, level, "o", ms=5.5, mfc=PAPER, mec=INK, mew=1.2, zorder=5)
-        ax.text(node, level + 0.09 * per_in, f"node {node:.0f} mm", ha="center", va="bottom",
+        words = f"node {node:.0f} mm"
+        words = in_units(words, "inch") if inch else words
+        ax.text(node, level + 0.09 * per_in, words, ha="center", va="bottom",
                 fontsize=7.5, color=INK,
                 bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.4})  # fmt: skip
 

@@ -124,7 +124,7 @@ def _sizes(protocol, tools):
             words = words if len(size) == 2 else f"round, {words} thick"
             found.append((tool, f"{words} in {count} of {counted(len(sizes), 'piece')}"))
     asked = f"pieces of {wish[0]:g} mm × {wish[1]:g} mm"
-    yield from _alike("size", asked, found, "A thicker piece takes more strokes.")
+    yield from _alike("size", asked, found, "Another size takes another number of strokes.")
 
 
 def _sides(row):

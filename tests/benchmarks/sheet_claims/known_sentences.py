@@ -26,7 +26,7 @@ KNOWN = [
         r"Chopper's sheet, tool \S+(?: · 20\d\d-\d\d-\d\d)?(?: · for .+)?",
         # of the protocol and of departures from it, held by their own tests
         r".+ \(asked: .+\)\.", r"Held against the protocol: .+\.", r"The protocol .+ asks for: .+\.",
-        r"A knot takes strokes that clear wood does not\.", r"A thicker piece takes more strokes\.",
+        r"A knot takes strokes that clear wood does not\.", r"Another size takes another number of strokes\.",
         r"A wider or narrower wedge wears at another rate; lives at other angles differ\.",
         r"How many of the strokes missed the cut is not known\.", r"Nothing is said of .+\.",
         r"Strokes are told for each by itself\.", r"What (?:a board did|arm, board and day did) .+\.",

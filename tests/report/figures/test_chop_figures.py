@@ -1,0 +1,47 @@
+"""The drawing of a tool holds every label and mark, also where no outline is known."""
+
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+from edgetest.report.figures.chop_figures import plot_balance
+from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.sources import open_chops
+
+STUDY = """
+title = "Camp hatchet (invented)"
+protocol = "billet_chop"
+blades = [{id = "H7"}]
+[handling.H7]
+mass_g = 690
+balance_mm = 205
+pivot_mm = 12
+grip_mm = 60
+strike_mm = 310
+swings = 20
+seconds = [20.9, 21.0, 20.8]
+"""
+
+
+@pytest.fixture
+def no_outline(tmp_path):
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    heading = "blade,kind,order,chops,width_mm,thickness_mm,species,moisture_pct,board\n"
+    rows = "".join(f"H7,billet,{n},{20 + n},50,50,white ash,12,b{n}\n" for n in (1, 2, 3))
+    (tmp_path / "chops.csv").write_text(heading + rows, encoding="utf-8")
+    return analyse_chops(open_chops(tmp_path))
+
+
+@pytest.mark.parametrize("inch", [False, True])
+def test_the_strike_at_the_end_of_the_tool_leaves_every_label_whole(no_outline, inch):
+    ax = plot_balance(no_outline, "H7", inch=inch)
+    renderer, page = FigureCanvasAgg(ax.figure).get_renderer(), ax.figure.bbox
+    labels = [text for text in ax.texts if text.get_text()]
+    assert any("percussion centre" in text.get_text() for text in labels)
+    for text in labels:
+        box = text.get_window_extent(renderer)
+        assert page.x0 <= box.x0, text.get_text()
+        assert box.x1 <= page.x1, text.get_text()
+    found = no_outline.tool("H7").balance.percussion_mm
+    assert ax.get_xlim()[1] > found.high
+    unit = " in" if inch else " mm"
+    assert all(text.get_text().endswith(unit) for text in labels if " at " in text.get_text())
