@@ -6,6 +6,7 @@ from functools import lru_cache
 import numpy as np
 
 from edgetest.errors import UnusableInput
+from edgetest.estimate import estimate_parts, format_estimate
 
 # Scale of the half-normal SD of true log ratios. Chosen by tests/benchmarks/chances_table.py:
 # said minus true stays within 0.03 for treatments that differ by an SD of 0.10 and of 0.25.
@@ -50,12 +51,13 @@ class TrueSpread:
             )
         return (
             "the shop's own: true log ratios of lives are normal about 0 with an SD of which "
-            f"{self.studies} earlier studies say {self.sd:.2f} ({self.low:.2f} to {self.high:.2f})"
+            f"{self.studies} earlier studies say {format_estimate(self.sd, self.low, self.high)}"
         )
 
     def words(self):
         """The SD as a maker reads it: "22 % (12 to 40 %)"."""
-        return f"{100 * self.sd:.0f} % ({100 * self.low:.0f} to {100 * self.high:.0f} %)"
+        shown, ends = estimate_parts(100 * self.sd, 100 * self.low, 100 * self.high)
+        return f"{shown} % ({ends} %)"
 
     def summary(self):
         """What the chances take true differences to be, and from where."""

@@ -13,8 +13,8 @@ import pytest
 from numpy.testing import assert_allclose
 
 from edgetest.stats.outliers import grubbs, name_outliers
+from edgetest.wear.plan.pooled_blades import blades_to_tell, power_to_tell
 from edgetest.wear.plan.repeatability import repeatability
-from edgetest.wear.plan.study_design import blades_to_tell, power_to_tell
 
 SULFUR = {
     1: (

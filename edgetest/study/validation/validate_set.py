@@ -8,7 +8,7 @@ import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt, joined, told
 from edgetest.errors import UnusableInput
-from edgetest.estimate import Estimate, plain
+from edgetest.estimate import Estimate, format_estimate, plain
 from edgetest.photo.apex.apex_light import Lighting
 from edgetest.stats.held_references import HeldReferences, common_ratio, held_references
 from edgetest.steel.hardness import fit_hardness
@@ -166,10 +166,10 @@ class Validation:
             lines += part.lines()
             lines += [f"{each.name}: refused. {each.why}" for each in part.refused]
         for setup in self.setups:
-            ratio = setup.ratio
+            ratio = format_estimate(setup.ratio.value, setup.ratio.low, setup.ratio.high, apart=1.0)
             lines.append(
                 f"Set-up {setup.name}: its {counted(setup.widths, 'width')} are"
-                f" {ratio.value:.3f} ({ratio.low:.3f} to {ratio.high:.3f}) times the references."
+                f" {ratio} times the references."
             )
         return "\n".join([*lines, *(one.text for one in self.doubts)])
 

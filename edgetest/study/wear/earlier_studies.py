@@ -71,7 +71,7 @@ def earlier_studies(folders, source=None, reading=None, *, workers=2, progress=N
     """
     scatters, lives = [], []
     for folder in map(Path, folders):
-        if (folder / STUDY_FILE).exists() or not studies_of(folder):
+        if folder.is_file() or (folder / STUDY_FILE).exists() or not studies_of(folder):
             scatters.append(_one(folder, workers, progress))
             lives.append(folder)
         else:

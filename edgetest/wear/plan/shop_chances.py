@@ -6,7 +6,7 @@ from math import log
 import numpy as np
 from scipy.special import ndtr
 
-from edgetest.estimate import Estimate
+from edgetest.estimate import Estimate, estimate_parts
 from edgetest.stats.true_spread import TrueSpread
 from edgetest.wear.plan.pooled_blades import power_to_tell, scatter_like
 
@@ -61,8 +61,10 @@ class ShopChance:
 
 def _share(estimate):
     """A share with its interval: "31 % (12 to 55 %)"."""
-    value, low, high = (100 * each for each in (estimate.value, estimate.low, estimate.high))
-    return f"{value:.0f} % ({low:.0f} to {high:.0f} %)"
+    shown, ends = estimate_parts(
+        *(100 * each for each in (estimate.value, estimate.low, estimate.high))
+    )
+    return f"{shown} % ({ends} %)"
 
 
 def shop_chance(spread, ratio, curve, sd_log_life, *, level=0.95):

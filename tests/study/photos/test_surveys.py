@@ -55,7 +55,7 @@ def test_frames_join_to_the_width_along_the_whole_edge(edge, tmp_path):
 def test_frames_that_do_not_overlap_are_told(edge, tmp_path):
     light, _ = edge
     paths = [shot(light[:, c : c + 400], 1.2, c, tmp_path / f"{c}.png") for c in (0, 900)]
-    with pytest.raises(UnusableInput, match="no common part"):
+    with pytest.raises(UnusableInput, match="do not overlap"):
         survey(paths, 1.0)
 
 

@@ -63,7 +63,7 @@ def test_a_blade_without_its_piece_is_asked_for(tmp_path):
         tmp_path / "s", {"R": 200, "A": 260}, head='reference = "R"', evidence=TWO_PIECES
     )
     doubts = {one.code: one for one in judge_steel(folder).doubts}
-    assert "forged: A." in doubts["blade_without_piece"].text
+    assert "forged from: A." in doubts["blade_without_piece"].text
     assert doubts["blade_without_piece"].where.blade == "A"
     assert judge_steel(folder).lives == ()
     name_blades(folder, {"A": "leaf"}, "R")

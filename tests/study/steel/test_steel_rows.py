@@ -49,7 +49,7 @@ def test_sizes_stand_as_typed_and_count_in_one_unit():
         ('[[evidence.heats]]\nmedium = "olive"', "heats 1, medium", '"olive" is not known',
          "known: air, oil, warm water, water, brine"),
         ('[[evidence.pieces]]\nid = "A"\nmagnet = ["strong", "weak"]', "pieces 1 (A), magnet",
-         "no list", "into note"),
+         "not a list", "into note"),
         ('[[evidence.pieces]]\nid = "A"\ncarbon_where = "skin"', "pieces 1 (A)",
          '"carbon_where" has no key of its own', "below the skin alone"),
         ('[[evidence.pieces]]\nid = "A"\nsparks = "like hgh"', "pieces 1 (A), sparks", "like hgh",

@@ -73,7 +73,7 @@ def test_an_own_file_replaces_its_rows_alone(tmp_path):
         ('[prior]\nrail = { plain_high = 0, source = "my own log" }', "nothing"),
         ('[mixed]\nlot = { chance = 2, source = "my own log" }', "chance"),
         ('[sparks]\nplain_low = { between = 2, source = "my own log" }', "left out"),
-        ("[prior", "not TOML"),
+        ("[prior", "not valid TOML"),
         ("prior = 3", "not a table"),
     ],
 )
@@ -83,7 +83,7 @@ def test_a_fault_of_an_own_file_is_named(tmp_path, text, says):
 
 
 def test_a_file_that_is_not_there_is_named(tmp_path):
-    with pytest.raises(UnusableInput, match="cannot be read"):
+    with pytest.raises(UnusableInput, match="there is no such file"):
         load_steel_tables(tmp_path / "none.toml")
 
 

@@ -22,7 +22,7 @@ def study(tmp_path, name, lives=LIVES):
 
 
 def test_squares_are_pooled_over_the_heat_treatments_that_have_several_blades(tmp_path):
-    (found,) = earlier_studies([study(tmp_path, "one")])
+    (found,) = earlier_studies([study(tmp_path, "one")]).scatters
     squares = sum(
         np.log(own).var(ddof=1) * (len(own) - 1) for own in LIVES.values() if len(own) > 1
     )
