@@ -9,6 +9,7 @@ from edgetest.study.asked_about import asked_about, missing_photographs
 from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.sources import cell_of
 from edgetest.study.steel.steel_rows import steel_faults
+from edgetest.study.wear.left_out_rows import by_blade
 from edgetest.study.wear.protocol_departures import departures_of
 from edgetest.study.wear.study_photos import needle_faults
 from edgetest.study.words import counted
@@ -30,9 +31,11 @@ class Overview:
     invented: bool = False
     chop_rows: int = 0
     waiting: int = 0
-    departures: tuple[dict, ...] = ()  # from the protocol, once no row waits any more
+    departures: tuple[dict, ...] = ()  # from the protocol, of what was read so far
     same_pictures: tuple[str, ...] = ()
     asked: tuple[dict, ...] = ()  # what can be read, but is hardly meant: place, what, mend
+    left_out: tuple[str, ...] = ()  # `excluded` in words, once a blade and reason
+    mishaps: tuple[str, ...] = ()  # of rows that count, once a blade and wording
     steel_alone: bool = False  # a study of found steel with no row of cutting or chopping
 
     def to_dict(self):
@@ -47,8 +50,12 @@ class Overview:
         lines += [] if self.steel_alone else self._counts()
         lines += ["found steel alone: `edgetest verdict` says what is next"] * self.steel_alone
         lines += [*map(self._blade_words, self.blades)]
-        lines += [f"left out: row {each['row']}: {each['reason']}" for each in self.excluded]
+        lines += [f"left out: {words}" for words in self.left_out]
+        lines += [f"mishap, and it counts: {words}" for words in self.mishaps]
         lines += [f"photograph missing: {name}" for name in self.photos_missing]
+        if self.waiting and self.departures:
+            still = counted(self.waiting, "row still waits", "rows still wait")
+            lines.append(f"{still} to be filled in; of what was read so far:")
         lines += [
             f"{each['of']}: the protocol asks for {each['asked']}; {each['done']}"
             for each in self.departures
@@ -97,7 +104,9 @@ def overview(source):
     rows = (*source.log.rows, *(chops.rows if chops else ()))
     photos = list(dict.fromkeys(row.photo for row in rows if row.photo))
     missing = tuple(name for name in photos if not (source.photos_folder / name).is_file())
-    excluded = tuple({"row": row.line, "reason": row.exclude} for row in rows if row.exclude)
+    excluded = tuple(
+        {"row": row.line, "blade": row.blade, "reason": row.exclude} for row in rows if row.exclude
+    )
     study = source.study
     alone = steel_alone(source)
     wrong = (
@@ -120,15 +129,16 @@ def overview(source):
         departures=_departed(source),
         same_pictures=_same_pictures(source),
         asked=_listed((*asked_about(source), *missing_photographs(source))),
+        left_out=tuple(by_blade(rows, "exclude", kept=False)),
+        mishaps=tuple(by_blade(rows, "mishap", kept=True)),
         steel_alone=alone,
     )
 
 
 def _departed(source):
-    """What departs from the protocol; nothing before the test is done, row by row."""
-    rows = source.log.rows
+    """What departs from the protocol in what was read; of a chop test once no row waits."""
     found: tuple = ()
-    if rows and not any(row.waiting for row in rows):
+    if any(not row.waiting for row in source.log.rows):
         found = departures_of(source.study, source.protocol, source.log)
     chops = source.chops
     if chops and chops.rows and not any(row.waiting for row in chops.rows):

@@ -31,7 +31,7 @@ from edgetest.report.documents.lives_pictures import (
     blade_pictures,
     life_of,
 )
-from edgetest.report.documents.lives_section import lives_section
+from edgetest.report.documents.lives_section import left_out_rows, lives_section
 from edgetest.report.documents.photo_pages import photo_sections
 from edgetest.report.documents.photo_table import photo_table
 from edgetest.report.documents.what_was_tested import tested_section
@@ -39,6 +39,7 @@ from edgetest.report.figures.figure_titles import CONTROL, treatments_of, with_t
 from edgetest.report.figures.panel_rows import panel_parts
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.figures.wear_figures import plot_wear_panel, share_scales
+from edgetest.report.figures.wear_marks import has_crosses
 from edgetest.report.letters import breakable
 from edgetest.report.wording import by_law_words, in_units, life_interval, ratio_interval
 from edgetest.study.wear.protocol_departures import looked_at
@@ -100,7 +101,7 @@ def comparison_contents(result, settings, *, day):
 
 def _answer_section(result, numbers, pictures):
     """The answer, its three numbers, and the picture that shows it."""
-    first, more = result.page_one.plain, _said_of(result)
+    first, more = result.page_one.plain, [*_said_of(result), *result.blades_left_out]
     if numbers is None:
         return section(None, answer(first, more), *blade_pictures(result, pictures))
     ratio = numbers["ratio"]
@@ -164,9 +165,10 @@ def _wear_section(result, pictures):
     names = list(dict.fromkeys(treatments))
     order = sorted(range(len(blades)), key=lambda k: names.index(treatments[k]))
     blades, treatments = [blades[k] for k in order], [treatments[k] for k in order]
-    blocks, panels = [], []
+    blocks, panels, crosses = [], [], []
     for part in panel_parts(treatments, TALLEST_IN):
         styles = [names.index(name) for name in treatments[part]]
+        crosses.append(has_crosses(result.readings, blades[part]))
         panels.append(
             plot_wear_panel(
                 blades[part],
@@ -181,18 +183,20 @@ def _wear_section(result, pictures):
         share_scales([ax for axes in panels for ax in axes])
     for number, axes in enumerate(panels):
         file = f"wear_{number + 1}.svg"
+        caption = _wear_caption(number, len(panels), crosses[number])
         put_figure(pictures, file, axes[0].figure)
-        blocks.append(figure(file, _wear_alt(result), _wear_caption(number, len(panels))))
+        blocks.append(figure(file, _wear_alt(result), caption))
     alone = blade_pictures(result, pictures) if result.comparison else []
     table_ = _lives_table(result, blades, treatments)
     return section("How the edges wore", table_, *alone, *blocks)
 
 
-def _wear_caption(number, count):
+def _wear_caption(number, count, crossed):
     part = f" ({number + 1} of {count})" if count > 1 else ""
+    cross = "a cross is left out, " if crossed else ""
     return (
         f"Wear of each blade{part}, all on one scale. Hollow marks are readings, a marker for each "
-        "station; filled marks are the mean of a stage; a cross is left out, a triangle points "
+        f"station; filled marks are the mean of a stage; {cross}a triangle points "
         "to where a reading lies that is only a bound. The line is the fitted wear with its band, "
         "dashed beyond the last stage. On the dotted limit lies the blade's life with its "
         "interval."
@@ -227,6 +231,7 @@ def _lives_table(result, blades, treatments):
         count = f"{len(members)} {what}{'s' if len(members) > 1 else ''}"
         rows.append([breakable(treatment or "Blades"), *life, "", count])
         rows += [_life_row(fit) for fit in members]
+        rows += left_out_rows(result, treatment, ("–", "–", "–"))
     unit = reading_words(result.reading)[1]
     caption = "Life blade by blade"
     if result.limit is not None:

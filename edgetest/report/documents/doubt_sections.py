@@ -64,7 +64,7 @@ def _power_words(powers, titles):
     first = next(iter(powers.values()))
     if not first.low < first.value < first.high:
         return [f"The power of the wear law was set to {first.value:g}."]
-    each = "; ".join(f"{titles.get(name, name)} {one.summary()}" for name, one in powers.items())
+    each = "; ".join(f"{titles.get(name, name)}: {one.summary()}" for name, one in powers.items())
     return [
         f"The power of the wear law, one for each heat treatment: {each}. A worn wedge that loses "
         "the same volume with each cut has 2."

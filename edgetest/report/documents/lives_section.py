@@ -5,6 +5,7 @@ from edgetest.report.documents.lives_pictures import blade_pictures
 from edgetest.report.figures.figure_titles import CONTROL, treatments_of
 from edgetest.report.letters import breakable
 from edgetest.report.wording import life_interval
+from edgetest.study.wear.left_out_rows import excluded_blades
 
 COLUMNS = (
     ("Heat treatment and blade", "left", 1.6),
@@ -43,6 +44,7 @@ def lives_section(result, pictures):
         bold.append(len(rows))
         rows.append([breakable(treatment or "Blades"), *life, _counted(members, result, what)])
         rows += [_row(one) for one in members]
+        rows += left_out_rows(result, treatment, ("–", ""))
     ends = f" ends where the blade no longer is “{result.fit.ends}”" if result.fit.ends else ""
     caption = (
         f"Life of each blade{' and run' if _several(result) else ''}{ends}: known, or somewhere "
@@ -52,6 +54,15 @@ def lives_section(result, pictures):
     drawn = blade_pictures(result, pictures) if result.comparison else []
     rows_ = table(COLUMNS, rows, caption=caption, bold=bold)
     return section("How long the blades lasted", rows_, *drawn)
+
+
+def left_out_rows(result, treatment, empty):
+    """A row of the table for each blade of a heat treatment that is left out whole, with why."""
+    mine = [each for each in result.readings if each.heat_treatment == treatment]
+    return [
+        [breakable(blade), *empty, f"left out: {why}"]
+        for blade, why in excluded_blades(mine).items()
+    ]
 
 
 def _row(one):

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from math import isfinite
 from typing import Any
 
+from edgetest.doubts import sentences
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.wear.headline import Headline
 from edgetest.study.wear.other_levels import LevelWords
@@ -36,6 +37,7 @@ class Titled:
     limit_of_fresh: float | None = None
     departures: tuple = ()
     page_one: PageOne = NOTHING_SAID
+    blades_left_out: tuple[str, ...] = ()  # a sentence for each reason
 
 
 def with_titles(result):
@@ -68,6 +70,7 @@ def with_titles(result):
         level_words=words,
         limit_of_fresh=result.limit_of_fresh,
         departures=result.departures,
+        blades_left_out=tuple(sentences(o for o in result.doubts if o.code == "blade_excluded")),
         page_one=page_one(result),
     )
 

@@ -173,6 +173,12 @@ def _noted(reading):
     return Noted(kind, reading.cuts, at, at)
 
 
+def has_crosses(readings, fits):
+    """Whether a reading that is left out is drawn beside one of these curves."""
+    drawn = {fit.blade for fit in fits}
+    return any(each.excluded and each.run in drawn and _noted(each) for each in readings)
+
+
 def _bounds(reading):
     """Between which values a reading lies, None where it is open."""
     low = reading.lower if isfinite(reading.lower) and reading.lower > 0 else None

@@ -14,6 +14,7 @@ from edgetest.study.sources import sound
 from edgetest.study.wear.at_equal_cuts import CARD, with_equal_cuts
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.edge_geometry import edge_angle
+from edgetest.study.wear.left_out_rows import compared_without_cutting_on, fit_without_cutting_on
 from edgetest.study.wear.photo_values import AREA, W30, WIDTH, gives
 from edgetest.study.wear.plausible_readings import implausible_doubts
 from edgetest.study.wear.protocol_departures import departures_of
@@ -119,6 +120,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     how = _fit_options(source, found, options)
     columns = found.columns()
     fit = fit_study(columns, how).in_file(source.log.name)
+    fit = fit_without_cutting_on(fit, found.readings)
     laws = _laws(source, options.reading, columns)
     impossible = implausible_doubts(source.log.name, found.used, found.reading, options.limit)
     compared = Compared()
@@ -126,6 +128,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
         compared = compare_treatments(source, found, fit, how, options, laws)
         sums = card_sums_of(found.readings) if found.reading == CARD else {}
         compared = with_equal_cuts(compared, source, found, fit, how, options, sums)
+        compared = compared_without_cutting_on(compared, found.readings)
     return StudyResult(
         study=source.study,
         protocol=source.protocol,

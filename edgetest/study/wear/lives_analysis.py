@@ -14,6 +14,7 @@ from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.grading import grade_taken, ladder_of
 from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.wear.left_out_rows import left_out_doubts
 from edgetest.study.wear.protocol_departures import departures_of
 from edgetest.study.wear.study_looks import read_early
 from edgetest.study.wear.study_readings import used_readings
@@ -109,6 +110,7 @@ def _found(source, reading, asked):
     else:
         lives = _graded(source, reading, used, ends)
     doubts += [*why, *([counted_doubt("excluded_rows", len(left_out))] if left_out else [])]
+    doubts += left_out_doubts(source.log, rows)
     return _Found((*used, *left_out), lives, ends, tuple(doubts))
 
 

@@ -295,7 +295,7 @@ def powers(m, case):
     """Each name is a heat treatment or the control; the estimate lies in its interval."""
     found = []
     for part in m[1].split("; "):
-        told = re.fullmatch(r"(.+?) ([\d.]+) \(([\d.]+) to ([\d.]+)\)", part)
+        told = re.fullmatch(r"(.+?): ([\d.]+) \(([\d.]+) to ([\d.]+)\)", part)
         if not told:
             found.append(f"cannot be read: {part}")
         elif not float(told[3]) <= float(told[2]) <= float(told[4]):

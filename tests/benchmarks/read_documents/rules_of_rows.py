@@ -32,3 +32,30 @@ def stands_out(m, case):
     mine = case.bear.crossing(m[1])
     far = 0 < mine < 1e9 and abs(mine / number(m[2]) - 1) > 0.3
     return f"its stages pass the limit at {mine:.0f}" if far else None
+
+
+@rule(
+    r"A mishap is noted in rows that count: (.+)\. Fill in the column exclude where it spoilt the reading\."
+)
+def mishaps(m, case):
+    """As many kept rows of each blade have a mishap as are told."""
+    kept = {(n, r["blade"]) for n, r in enumerate(case.study.rows, 2)
+            if r.get("mishap") and not r.get("exclude")}  # fmt: skip
+    wrong = [b for n, b in kept if f"{b} (row" not in m[1] and f"{b} ({len(kept)} row" not in m[1]]
+    return f"rows with a mishap are {sorted(kept)}" if wrong or not kept else None
+
+
+@rule(
+    r"({BS}): Every reading of this blade is left out, so the answer knows nothing of it\. The reason given: (.+)\."
+)
+def gone(m, case):
+    """No row of it counts."""
+    mine = [r for r in case.study.rows if r["blade"] in m[1].split(", ")]
+    return "some of its rows count" if any(not r.get("exclude") for r in mine) else None
+
+
+@rule(r"({BS}): The later readings of this blade are left out, .+")
+def cut_short(m, case):
+    """A row of it is left out."""
+    mine = [r for r in case.study.rows if r["blade"] in m[1].split(" · ")[0].split(", ")]
+    return None if any(r.get("exclude") for r in mine) else "none of its rows is left out"
