@@ -31,7 +31,8 @@ def excluded_blades(readings):
     -------
     dict of str to str
     """
-    reasons, kept = defaultdict(dict), set()
+    reasons: dict[str, dict[str, None]] = defaultdict(dict)
+    kept = set()
     for each in readings:
         if not each.excluded:
             kept.add(each.blade)
@@ -108,7 +109,8 @@ def without_cutting_on(doubts, readings):
     -------
     tuple of Doubt
     """
-    last, later = {}, {}
+    last: dict[str, float] = {}
+    later: dict[str, float] = {}
     for each in readings:
         for name in {each.run, each.blade}:
             known = later if each.excluded else last

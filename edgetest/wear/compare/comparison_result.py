@@ -259,15 +259,12 @@ def _sentences(found):
         yield needed_sentence(found.needed)
 
 
-BOUNDS = ("life_is_a_bound", "bound_left_out")
-
-
 def _why_no_ratio(found, first, second):
     """Why both ends of the ratio are open."""
     if any(one.code == "no_scatter" for one in found.doubts):
         return f"The blades of {first} and of {second} are each all alike: no ratio can be given."
-    stopped = {one.where.blade for one in found.doubts if one.code in BOUNDS}
-    both = {found.first, found.second}
+    both, bounds = {found.first, found.second}, ("life_is_a_bound", "bound_left_out")
+    stopped = {one.where.blade for one in found.doubts if one.code in bounds}
     if all(stopped >= set(group.blades) for group in found.groups if group.treatment in both):
         return f"Both {first} and {second} were stopped too early to say by how much they differ."
     return (
