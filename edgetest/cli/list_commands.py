@@ -3,12 +3,14 @@
 import click
 
 from edgetest.cli import root
+from edgetest.errors import UnusableInput
 
 
 @root.command("protocols", "edgetest protocols\n  edgetest protocols sisal_rope")
 @click.argument("name", required=False)
+@click.option("--to", "copy", type=root.PATH, help="Copy NAME into this .toml file, to change it.")
 @root.as_json
-def protocols_command(name, json_):
+def protocols_command(name, copy, json_):
     """The test procedures that come with the program; with NAME, one of them in words.
 
     JSON: {protocols: [{id, title, purpose, log, medium, stages, stations_mm, readings [{name,
@@ -16,6 +18,9 @@ def protocols_command(name, json_):
     """
     from edgetest.store.protocol import describe, load_protocol, protocol_ids
 
+    if copy is not None:
+        _copied(name, copy, json_)
+        return
     found = [load_protocol(each) for each in ([name] if name else protocol_ids())]
     document = {"protocols": [_document(each) for each in found]}
     if name:
@@ -30,6 +35,18 @@ def protocols_command(name, json_):
         width = max(len(rules.id) for rules in found)
         lines = [f"{rules.id:{width}}  {rules.title}" for rules in found]
     root.say(document, "\n".join(lines), json_)
+
+
+def _copied(name, copy, json_):
+    """A protocol as a file of one's own, which has its name for an id."""
+    from edgetest.store.workspace import copy_protocol
+
+    if name is None or copy.suffix != ".toml":
+        mend = "write edgetest protocols sisal_rope --to my_test.toml"
+        raise UnusableInput("a copy needs a protocol and a .toml file", "--to", mend)
+    path = copy_protocol(name, copy.parent, copy.stem)
+    words = f'{path}: change it, and name it in study.toml: protocol = "{path.name}"'
+    root.say({"copied": str(path)}, words, json_)
 
 
 def _document(rules):

@@ -264,9 +264,10 @@ class PlanWishes:
     help="Put codes in place of the blades' names; asks for a word that seals them.",
 )
 @click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4")
+@click.option("--anew", is_flag=True, help="Change the order of a log that holds readings.")
 @click.option("--dry-run", is_flag=True, help="Only show the plan; write nothing.")
 @root.as_json
-def plan_command(folder, wishes, blinded, paper, dry_run, json_):
+def plan_command(folder, wishes, blinded, paper, anew, dry_run, json_):
     """How many blades, at which cuts, in which order; with the bench sheet and the empty log.
 
     If the names are sealed, it writes the bench sheet again.
@@ -288,7 +289,7 @@ def plan_command(folder, wishes, blinded, paper, dry_run, json_):
         made, source = sealed_plan(source, options, dry_run, progress)
     else:
         made = make_plan(source, options, progress=progress)
-        made = made if dry_run else replace(made, files=tuple(save_plan(source, made)))
+        made = made if dry_run else replace(made, files=tuple(save_plan(source, made, anew=anew)))
     if not dry_run:
         promise = made.need.in_short()
         sheet = build_bench_sheet(source, made, folder, promise=promise, paper=paper)

@@ -39,6 +39,7 @@ LIFE_MEND = (
 )
 _DATE_MEND = "write year, month and day, as in 2026-05-04"
 _BLANK_MEND = "leave the cell blank where nothing was read"
+_SEEN_MEND = "; write <1 where you looked and saw less than you can read"
 
 
 @lru_cache(maxsize=8192)
@@ -203,7 +204,7 @@ def _number(
     value = parse_quantity(text, unit, marks=marks)
     if above is not None and value <= above:
         what = "is a reading of zero or below" if above == 0 else f"is not above {above:g}"
-        raise Unreadable(f'"{whole}" {what}', _BLANK_MEND)
+        raise Unreadable(f'"{whole}" {what}', _BLANK_MEND + (_SEEN_MEND if value == 0 else ""))
     if least is not None and value < least:
         raise Unreadable(f'"{whole}" is below {least:g}', _BLANK_MEND)
     if value > MOST.get(unit, value):

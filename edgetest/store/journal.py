@@ -21,6 +21,10 @@ from edgetest.store.log_sheet import KEYS, Sheet, open_sheet
 from edgetest.store.logs import NO_READING, Log, read_log
 from edgetest.store.records import Study, load_study
 
+NO_ROW = (
+    "no row waits for it: check blade, cuts, station and block; a stage that was forgotten "
+    "is a row to put into the file, in its place above the later cuts"
+)
 AGAIN = "correct that row if it is wrong; number a reading taken again with check_no=2"
 
 
@@ -68,6 +72,8 @@ def append_reading(
     with locked(folder):
         sheet = open_sheet(folder, table)
         cells = sheet.in_its_marks(cells)
+        if doubled == "refused" and table == "log" and (block := sheet.only_block(cells)):
+            cells = {**cells, "block": block}
         sheet.add_columns(cells)
         if doubled == "refused":
             _refuse_doubled(sheet, cells, table)
@@ -78,7 +84,7 @@ def append_reading(
         else:
             sheet.fill(number, cells)
         if doubled == "refused":
-            _refuse_out_of_turn(folder, sheet, number, table)
+            _refuse_out_of_turn(folder, sheet, number, table, new=before is None)
         return _commit(folder, sheet, "append", number, before, sheet.cells(number), when)
 
 
@@ -285,10 +291,21 @@ def _refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
     raise UnusableInput(what, f"{table}.csv, row {number}", AGAIN)
 
 
-def _refuse_out_of_turn(folder: Path, sheet: Sheet, number: int, table: str) -> None:
+def _refuse_out_of_turn(
+    folder: Path, sheet: Sheet, number: int, table: str, *, new: bool = False
+) -> None:
     """Refuse a row that is at fault where it would stand, as a stage behind the last one."""
     log = _read(sheet.to_bytes(), load_study(folder), table)
     faults = [fault for fault in log.faults if fault.row == number and fault.what != NO_READING]
+    if faults and new:
+        raise ManyFaults(
+            UnusableInput(
+                f.what,
+                f"{table}.csv, new row" + (f", {f.column}" if f.column else ""),
+                NO_ROW if f.column == "cuts" else f.mend,
+            )
+            for f in faults
+        )
     if faults:
         raise ManyFaults(faults)
 

@@ -96,6 +96,22 @@ class Sheet:
                 return number
         return None
 
+    def only_block(self, cells: Mapping[str, str]) -> str:
+        """The block under which cells that name none are meant; "" where it is not one alone.
+
+        All rows of the blade stand under it, or the only row that waits for these cells does.
+        """
+        if "block" in cells or "block" not in self.heading or "blade" not in cells:
+            return ""
+        blade = cells["blade"]
+        own = {met.get("block", "") for _, met in self.rows() if met.get("blade") == blade}
+        if len(own) != 1:
+            rows = {
+                block: self.waiting_row({**cells, "block": block}, KEYS["log"]) for block in own
+            }
+            own = {block for block, number in rows.items() if number is not None}
+        return own.pop() if len(own) == 1 else ""
+
     def answers(self, cells: Mapping[str, str], keys: Sequence[str]) -> list[str]:
         """Columns of the cells that hold a reading or a photograph."""
         return [c for c in cells if c not in {*keys, *ACCOMPANY, *REMARKS}]
@@ -144,7 +160,7 @@ class Sheet:
 
 def _has_room(met: Mapping[str, str], new: Mapping[str, str]) -> bool:
     """Whether a row can take cells without a loss, and no remark would speak of what it holds."""
-    if met.keys() - set(ACCOMPANY) and REMARKS & (new.keys() | met.keys()):
+    if met.keys() - {*ACCOMPANY, "note"} and REMARKS & (new.keys() | met.keys()):
         return False
     return all(
         name not in met or (name in ACCOMPANY and met[name] == cell) for name, cell in new.items()

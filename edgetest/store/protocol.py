@@ -217,6 +217,10 @@ def one_angle(per_side: float | None, included: float | None) -> None:
         )
 
 
+# "sisal" is 0.67 like sisal_rope; "billhook", a tool, 0.63 like billet_chop.
+LIKE_ENOUGH = 0.65
+
+
 def protocol_ids() -> list[str]:
     """Names of the procedures that come with the program."""
     return sorted(path.stem for path in shipped("protocols").glob("*.toml"))
@@ -236,7 +240,10 @@ def load_protocol(name: str | Path, folder: str | Path | None = None) -> Protoco
     else:
         path = shipped("protocols") / f"{text}.toml"
         if not path.is_file():
-            near = get_close_matches(text.replace(" ", "_"), protocol_ids(), n=1)
+            titled = [each for each in protocol_ids() if text == load_protocol(each).title]
+            near = titled or get_close_matches(
+                text.replace(" ", "_"), protocol_ids(), n=1, cutoff=LIKE_ENOUGH
+            )
             meant = f'did you mean "{near[0]}"? ' if near else ""
             mend = f"{meant}`edgetest protocols` lists {', '.join(protocol_ids())}"
             mend += "; one of your own is the name of a .toml file in the study's folder"

@@ -43,3 +43,9 @@ def test_the_beginning_that_is_told_makes_a_study(run, tmp_path, monkeypatch, to
     code, _, err = run(*line.partition("edgetest ")[2].split())
     assert code == 0, err
     assert (tmp_path / "my_study" / "study.toml").is_file()
+
+
+def test_a_protocol_is_copied_to_be_changed(tmp_path, run):
+    assert run("protocols", "sisal_rope", "--to", tmp_path / "my_test.toml")[0] == 0
+    assert 'id = "my_test"' in (tmp_path / "my_test.toml").read_text()
+    assert run("protocols", "--to", tmp_path / "other.toml")[0] == 2

@@ -266,3 +266,42 @@ def test_a_killed_writer_loses_no_acknowledged_reading(study, wait_s):
     assert len(met) - len(acknowledged) in (0, 1)
     assert met == [1000 + i for i in range(len(met))]
     append_reading(study.folder, {"blade": "K2", "cuts": 1, "edge_width_um": 1})  # lock is free
+
+
+@pytest.fixture
+def planned(tmp_path):
+    """A study whose log waits, row by row, as a plan writes it."""
+    folder = tmp_path / "planned"
+    new_study(folder, "sisal_rope", "planned", blades=["S3", "H1"])
+    rows = ["blade,cuts,station_mm,check_no,edge_width_um,block,note"]
+    rows += [f"S3,{cuts},20,1,,roll 3,{note}" for cuts, note in ((0, "burr left"), (50, ""))]
+    rows += [f"H1,0,20,1,,{roll}," for roll in ("roll 1", "roll 2")]
+    (folder / "log.csv").write_text("\n".join(rows) + "\n")
+    return folder
+
+
+def _entered(folder, **cells):
+    return append_reading(folder, {"station_mm": "20", **cells}, doubled="refused")
+
+
+def test_a_row_with_a_note_waits_still_and_keeps_it(planned):
+    change = _entered(planned, blade="S3", cuts="0", edge_width_um="3")
+    assert change.row == 2
+    assert (change.after["note"], change.after["block"]) == ("burr left", "roll 3")
+
+
+def test_the_only_roll_that_waits_is_meant_where_none_is_named(planned):
+    _entered(planned, blade="H1", cuts="0", edge_width_um="3", block="roll 1")
+    assert _entered(planned, blade="H1", cuts="0", edge_width_um="4").row == 5
+    _entered(planned, blade="S3", cuts="50", edge_width_um="5")
+    with pytest.raises(UnusableInput, match='says "5" already'):
+        _entered(planned, blade="S3", cuts="50", edge_width_um="6")
+
+
+def test_a_forgotten_stage_is_told_without_a_row_that_is_not_there(planned):
+    _entered(planned, blade="S3", cuts="50", edge_width_um="5")
+    with pytest.raises(ManyFaults) as met:
+        _entered(planned, blade="S3", cuts="20", edge_width_um="4")
+    (fault,) = met.value.faults
+    assert fault.where == "log.csv, new row, cuts"
+    assert "a row to put into the file" in fault.mend

@@ -167,3 +167,11 @@ def test_an_edited_protocol_is_read_again(tmp_path):
     assert load_protocol("sisal_rope.toml", tmp_path).limit.value == 12
     path.write_text(SOURCE.replace("value = 12.0", "value = 15.5"), encoding="utf-8")
     assert load_protocol("sisal_rope.toml", tmp_path).limit.value == 15.5
+
+
+def test_a_title_is_told_with_its_id_and_a_tool_gets_no_guess():
+    with pytest.raises(UnusableInput, match='did you mean "sisal_rope"'):
+        load_protocol(load_protocol("sisal_rope").title)
+    with pytest.raises(UnusableInput) as met:
+        load_protocol("billhook")
+    assert "did you mean" not in met.value.mend

@@ -269,7 +269,7 @@ def _order(source, made):
 def _save(source, made, words):
     """The plan into the study; with words, its names under seal and an order of its own."""
     if words is None:
-        save_plan(source, made)
+        save_plan(source, made, anew=True)
         return
     runs = drawn_order(source.study, PlanOptions(
         blocks=tuple(dict.fromkeys(run.block for run in made.runs)), seed=secret_seed(),

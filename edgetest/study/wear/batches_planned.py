@@ -1,7 +1,10 @@
 """Do the blades of a study come out of batches that can speak for their heat treatments?"""
 
+from collections import Counter
+
 from edgetest.doubts import doubt
 from edgetest.study.words import listed
+from edgetest.wear.plan.planned_runs import CONTROL
 
 MOST_NAMED = 6  # blades that are named one by one
 
@@ -26,6 +29,29 @@ def batch_doubts(study):
         words = f"{len(bare)} blades" if many else listed(bare)
         found.append(doubt("batches_unplanned", blades=words))
     return found + [doubt("one_batch_each", treatment=name) for name in _of_one_batch(blades)]
+
+
+def uneven_doubts(runs):
+    """Heat treatments whose blades do not divide over the rolls, boards or days of an order.
+
+    Parameters
+    ----------
+    runs : sequence of Run
+
+    Returns
+    -------
+    list of Doubt
+    """
+    blocks = len({run.block for run in runs})
+    held = Counter(run.treatment for run in runs if run.treatment != CONTROL)
+    found = []
+    for name, count in held.items():
+        if count % blocks:
+            take = " or ".join(str(n) for n in range(count, 0, -1) if count % n == 0)
+            found.append(
+                doubt("blades_uneven", count=count, treatment=name, blocks=blocks, take=take)
+            )
+    return found
 
 
 def _of_one_batch(blades):

@@ -110,7 +110,8 @@ class Plan:
             return ""
         return (
             f"{self.schedule.summary()} The protocol's own stages stay in force on the bench "
-            "sheet and in the log; to use these, copy the protocol and write them into it."
+            "sheet and in the log; to use these, copy the protocol with `edgetest protocols NAME "
+            "--to my_test.toml` and write them into it."
         )
 
     def summary(self):

@@ -10,7 +10,7 @@ from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level
 from edgetest.study.bench.blinding import refuse_sealed
 from edgetest.study.chop import chop_planning
-from edgetest.study.wear.batches_planned import batch_doubts
+from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
 from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
@@ -140,7 +140,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     order = drawn_order(study, options)
     layout = _layout(study, order.runs)
     numbers = _numbers(source, options, sd_blades, known, layout, progress)
-    doubts = [*numbers.pop("doubts"), *batch_doubts(study)]
+    doubts = [*numbers.pop("doubts"), *batch_doubts(study), *uneven_doubts(order.runs)]
     if options.sd_blades is None and known is None:
         doubts.insert(0, doubt("scatter_assumed", scatter=f"{100 * sd_blades:.0f} %"))
     if any(run.treatment == NOT_NAMED for run in order.runs):

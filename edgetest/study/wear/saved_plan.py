@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from edgetest.errors import UnusableInput
 from edgetest.store.history import keep_as_known
 from edgetest.store.log_templates import planned_table
 from edgetest.store.logs import LIFE
@@ -14,10 +15,11 @@ from edgetest.wear.plan.looks_plan import looks_table
 KEPT = ("blade", "cuts", "station_mm", "check_no", "block", "mishap", "note")  # a log gains them
 
 
-def save_plan(source, made):
+def save_plan(source, made, *, anew=False):
     """Write the plan into the study: the order of its runs, and the log's empty rows.
 
     `made` is a `Plan` or a `RunOrder`. A log that holds readings is left as it is.
+    `anew` lets another order take the place of the one by which such a log was begun.
 
     Returns
     -------
@@ -27,11 +29,18 @@ def save_plan(source, made):
     Raises
     ------
     UnusableInput
-        If the study's names are sealed: its order stands.
+        If the study's names are sealed, or its log was begun in another order.
     """
     folder = source.path
     refuse_sealed(source.study)
     order = [[run.block, run.blade] for run in made.runs]
+    before = (source.study.plan or {}).get("order")
+    if before and before != order and not anew and _begun(source):
+        raise UnusableInput(
+            "the log holds readings taken in the order drawn before, and this is another one",
+            f"{STUDY_FILE}, plan",
+            "keep to that order; --dry-run shows a plan only, --anew draws what is left anew",
+        )
     table = {"seed": made.seed, "order": order}
     asked = getattr(made, "looks", None)
 
@@ -99,6 +108,12 @@ def may_be_written(source):
     rows = source.log.rows if name == "log" else source.chops.rows if source.chops else ()
     empty = all(row.waiting and not row.photo for row in rows)
     return empty and (path is None or path.suffix == ".csv") and LIFE not in source.log.columns
+
+
+def _begun(source):
+    """Whether a row of the log holds a reading or a photograph."""
+    rows = (*source.log.rows, *(source.chops.rows if source.chops else ()))
+    return any(row.photo or not row.waiting for row in rows)
 
 
 def _of_columns(records, columns):

@@ -177,3 +177,33 @@ def test_the_history_of_a_plan_holds_no_readings_scatter(tmp_path):
     own, readings = scatter_before(folders)
     assert total.sd_log_life > own.sd_log_life
     assert own.sd_log_life**2 + readings**2 == pytest.approx(total.sd_log_life**2, rel=0.4)
+
+
+def test_another_order_takes_the_place_of_one_that_was_begun_only_when_asked(empty_study):
+    folder = empty_study.folder
+    rolls = ("roll 1", "roll 2", "roll 3")
+    first = make_plan(open_source(folder), PlanOptions(blocks=rolls, seed=7))
+    save_plan(open_source(folder), first)
+    roll, blade = first.runs[0].block, first.runs[0].blade
+    text = f"blade,cuts,station_mm,edge_width_um,block\n{blade},0,20,2.5,{roll}\n"
+    (folder / "log.csv").write_text(text)
+    source = open_source(folder)
+    save_plan(source, first)
+    other = make_plan(source, PlanOptions(blocks=rolls, seed=8))
+    with pytest.raises(UnusableInput, match="--anew"):
+        save_plan(source, other)
+    assert open_source(folder).study.plan["seed"] == 7
+    save_plan(source, other, anew=True)
+    assert open_source(folder).study.plan["seed"] == 8
+
+
+def test_blades_that_do_not_divide_over_the_rolls_are_told(empty_study):
+    source = open_source(empty_study.folder)
+
+    def said(*rolls):
+        doubts = make_plan(source, PlanOptions(blocks=rolls)).doubts
+        return [one.text for one in doubts if one.code == "blades_uneven"]
+
+    assert said("roll 1") == said("roll 1", "roll 2", "roll 3") == []
+    assert said("roll 1", "roll 2")[0].startswith("3 runs of ")
+    assert "over 2 rolls, boards or days; take 3 or 1." in said("roll 1", "roll 2")[0]
