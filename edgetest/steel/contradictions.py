@@ -45,6 +45,8 @@ class Contradiction:
     sister: str | None = None  # the other piece, where two are held against each other
     heats: tuple[HeatSeen, ...] = ()  # all that it is about
 
+    remark: bool = False  # told, but nothing is left to mend: the reading to go by stands there
+
     def to_dict(self):
         """Plain values for JSON."""
         where = self.doubt.where.words()
@@ -173,7 +175,8 @@ def _skin_differs(seen):
         for top, inner in ((skin, below), (below, skin)):
             if all_harder(top, inner):
                 how = "harder" if top is skin else "softer"
-                yield _found("skin_differs", piece, heat, how=how)
+                found = _found("skin_differs", piece, heat, how=how)
+                yield replace(found, remark=top is below and hard_inside(below))
 
 
 def differs_within(readings):

@@ -91,7 +91,12 @@ def _heat_meant(at, step):
     if not at.heats or (step.way not in ON_A_COUPON and step.action != "heat_treat_again"):
         return None
     broken = next(
-        (one.heat for one in at.contradictions if at.uncured(one.code) and one.heat), None
+        (
+            one.heat
+            for one in at.contradictions
+            if one.heat and not one.remark and at.uncured(one.code)
+        ),
+        None,
     )
     last = at.read[-1] if at.read else at.heats[-1]
     if step.way == "grind_and_file" and at.loose:

@@ -25,6 +25,10 @@ FIRE = "Keep the fire aired: burning fuel gives off carbon monoxide, which has n
 QUENCH_FIRE = (
     "Quench in oil with all hot metal under at once, ample oil, a lid and an extinguisher at hand."
 )
+LEAD_OPEN = (
+    "Nobody has written down whether it holds lead, in the steel or in old paint: ask before any "
+    "fire or grinding, and write lead = no, suspected or yes."
+)
 STEAM = (
     "Water and brine throw scalding steam and spray: face shield, gloves, sleeves down, and "
     "nobody leans over the tank."
@@ -119,6 +123,8 @@ def cautions_of_piece(piece: PieceSeen) -> tuple[str, ...]:
         found.append(HOLLOW)
     if piece.loaded_spring:
         found.append(SPRING)
+    if piece.lead in (None, "unknown") and piece.coating in ("none", "removed"):
+        found.append(LEAD_OPEN)  # any other coating is held back already
     return tuple(found)
 
 

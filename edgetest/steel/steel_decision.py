@@ -40,6 +40,11 @@ class SteelDecision:
     fit_between: tuple[float, float] | None = None  # the chance in a poor and in a good heap
 
     @property
+    def unmended(self):
+        """The contradictions without mere remarks, as a soft skin over a hard inside is one."""
+        return tuple(one for one in self.contradictions if not one.remark)
+
+    @property
     def title(self):
         """The headline: what to do, and that toughness was never tried where it was not."""
         said = ACTIONS[self.action]

@@ -85,6 +85,8 @@ class TrialSeen:
     life_ratio_log_u: float | None = None  # standard uncertainty of its natural logarithm
     heat: tuple[str, int] | None = None  # (coupon, heat) that the trial piece went through
     carburised: bool = False
+    note: str = ""
+    ratio_typed: str = ""  # the ratio of lives as the maker wrote it
 
 
 @dataclass(frozen=True)

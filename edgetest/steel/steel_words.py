@@ -85,7 +85,8 @@ TESTS_BY_CODE = {
                  "The skin may have lost its carbon, or be a case.", 0.3),
         NextTest("break_coupon", "the coupon snapped, and a look at the break",
                  "Satin is fine, sugar is coarse; a rim is a case.", 0.1),
-        NextTest("temper_ladder", "tempers in steps of about 14 °C, a reading after each",
+        NextTest("temper_ladder", "tempers from 175 °C up to 260 °C in steps of about 14 °C, a "
+                 "reading after each",
                  "It shows which temper gives the hardness wanted.", 3.0),
         NextTest("brass_rod", "the edge of the tempered coupon pressed over a brass rod",
                  "Its toughness was never tried.", 0.5),

@@ -88,7 +88,8 @@ def look_first(at, losses):
     if at.piece.lead == "unknown" and at.piece.origin in MACHINED:
         return TradeStep("go_on", "look_at_coating", LEAD_UNKNOWN)
     left = ["coating"] if at.piece.coating is None else []
-    if at.piece.lead is None and (left or at.piece.origin in MACHINED):
+    coated_once = at.piece.coating in (None, "removed")  # old paint may have held lead
+    if at.piece.lead is None and (coated_once or at.piece.origin in MACHINED):
         left.append("lead")
     if not left:
         return None

@@ -33,7 +33,7 @@ def known_instead(at: Situation, step: TradeStep, losses: SteelLosses):
     if step.action not in FIRE:
         return step
     own = _own_hours(step, losses)
-    unsettled = any(at.uncured(one.code) for one in at.contradictions)
+    unsettled = any(at.uncured(one.code) for one in at.contradictions if not one.remark)
     open_yet = own < FREE_HOURS or (unsettled and not at.read)
     chance = 1.0 if open_yet else _chance(at)
     ahead = _settling(step, own) if unsettled else _hours_ahead(at, step, chance, losses)

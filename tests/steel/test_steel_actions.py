@@ -272,3 +272,22 @@ def test_an_edge_that_chipped_twice_is_not_tempered_hotter_for_ever():
     found = told(good, trials=(once, again), **free)
     assert (found.action, found.way) == ("light_use", None)
     assert "too brittle" in found.reasons[0]
+
+
+def test_lead_that_nobody_answered_is_asked_for_before_a_fire():
+    open_yet = {**FREE, "lead": None, "coating": "removed"}
+    asked = told(**open_yet, origin="harrow_tine")
+    assert asked.way == "look_at_coating"
+    assert "lead" in asked.reasons[0]
+    bare = told(**{**open_yet, "coating": "none"}, origin="harrow_tine")
+    assert any("holds lead" in one for one in bare.cautions)
+    answered = told(**{**open_yet, "lead": "no"}, origin="harrow_tine")
+    assert not any("holds lead" in one for one in answered.cautions)
+
+
+def test_a_soft_skin_over_a_hard_inside_leaves_nothing_to_mend():
+    soft_skin = told(heat(files(60, 65, "below"), files(None, 45, "skin"), grain="fine"), **FREE)
+    assert [one.code for one in soft_skin.contradictions] == ["skin_differs"]
+    assert soft_skin.unmended == ()
+    case = told(heat(files(None, 40, "below"), files(60, None, "skin")), **FREE)
+    assert [one.code for one in case.unmended] == ["skin_differs"]

@@ -18,7 +18,7 @@ def plain_words(result):
     str
     """
     decision = result.asked.decision
-    if decision.contradictions:
+    if decision.unmended and decision.action != "reuse":  # to reuse it, enough was mended
         return UNMENDED
     if not result.weighed or decision.chance_fit is None:
         return UNSEEN

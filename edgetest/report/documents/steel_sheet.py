@@ -191,7 +191,7 @@ def _stands(result):
 
 def _doubts(result):
     """The doubts that bear on this steel, where there are any; contradictions stand above."""
-    broken = {one.doubt.code for one in result.asked.decision.contradictions}
+    broken = {one.doubt.code for one in result.asked.decision.unmended}
     told = codes_told(result.cases) if result.cases else ()
     found = doubt_lines(result.all_doubts(), said={*SAID_ANYWAY, *broken, *told})
     return [section("In doubt", bullets(found[:MOST_DOUBTS]))] if found else []

@@ -265,7 +265,10 @@ def _trial(row: CouponTrial, home: Home) -> TrialSeen:
     coupon = row.blade or row.coupon or (ONLY_COUPON if row.heat else None)
     packed = home.carburised if row.carburised is None else row.carburised
     heat = (coupon, row.heat or 1) if coupon else None
-    return TrialSeen(home.piece, row.test, row.result, row.edge, ratio, log_u, heat, packed)
+    return TrialSeen(
+        home.piece, row.test, row.result, row.edge, ratio, log_u, heat, packed, row.note,
+        "" if typed is None else str(typed),
+    )  # fmt: skip
 
 
 def _of_one_blade(one: TrialSeen, other: TrialSeen) -> bool:

@@ -98,16 +98,16 @@ def temper_line(temper: TemperSeen) -> str:
 
 def trial_line(trial: TrialSeen) -> str:
     """What a trial beside the known blade showed."""
-    lasted = (
-        f"lasted {ratio_words(trial.life_ratio, trial.life_ratio_log_u)} of the known blade's life"
-        if trial.life_ratio is not None
-        else ""
-    )
+    lasted = ""
+    if trial.life_ratio is not None:
+        ratio = trial.ratio_typed or ratio_words(trial.life_ratio, trial.life_ratio_log_u)
+        lasted = f"lasted {ratio} of the known blade's life"
     return _joined(
         "packed with carbon" if trial.carburised else "",
         spaced(trial.result or ""),
         f"edge {spaced(trial.edge)}" if trial.edge else "",
         lasted,
+        trial.note,
     )
 
 
@@ -125,7 +125,7 @@ def _piece(piece: FoundPiece) -> str:
         f"{_sized(piece.thickness_mm, 'mm')} thick" if piece.thickness_mm is not None else "",
         _blades(piece.makes_blades),
         f"coating {spaced(piece.coating)}" if piece.coating else "coating not looked at",
-        f"lead {spaced(piece.lead)}" if piece.lead in ("suspected", "yes") else "",
+        f"lead {spaced(piece.lead)}" if piece.lead else "",
         "closed hollow" if piece.closed_hollow else "",
         "loaded spring" if piece.loaded_spring else "",
         f"magnet {piece.magnet}" if piece.magnet else "",

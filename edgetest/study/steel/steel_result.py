@@ -234,7 +234,7 @@ class SteelResult:
     def broken_words(self):
         """What does not fit together, each sentence once, with all the places it was seen in."""
         places: dict[str, list[str]] = {}
-        for one in self.asked.decision.contradictions:
+        for one in self.asked.decision.unmended:
             places.setdefault(one.doubt.text, []).append(one.doubt.where.blade or "")
         return [f"{text} Seen in: {'; '.join(found)}." for text, found in places.items()]
 
@@ -245,7 +245,7 @@ class SteelResult:
 
     def words(self):
         """What does not fit, the verdict, why, how sure, what is next, what to mind."""
-        broken = self.asked.decision.contradictions
+        broken = self.asked.decision.unmended
         lines = [f"- {text}" for text in self.broken_words()]
         lines = ["This does not fit together:", *lines, ""] if broken else []
         lines += [self.summary(), "", *(f"- {line}" for line in self.further_reasons())]

@@ -113,7 +113,7 @@ def test_another_piece_s_danger_is_told_by_its_name(tmp_path):
 def test_what_is_told_of_many_pieces_is_told_once_with_all_their_names(tmp_path):
     folder = tmp_path / "s"
     new_steel_study(folder, "Gate hinges", use="knife")
-    add_row(folder, "pieces", {"id": "a", "coating": "none"})
+    add_row(folder, "pieces", {"id": "a", "coating": "none", "lead": "no"})
     for name in ("b", "c", "d"):
         add_row(folder, "pieces", {"id": name, "coating": "galvanised"})
     result = judge_steel(folder, workers=1)
