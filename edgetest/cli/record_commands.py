@@ -72,7 +72,7 @@ def undo_command(study, dry_run, json_):
 def history_command(study, last, json_):
     """Every change of a study's log and facts, with the old value: bench, prompt, page and file.
 
-    What was changed in the file itself is noticed when the study is opened next. JSON:
+    What was changed in the log's file itself is noticed when the study is opened next. JSON:
     {changes: [{what, table, row, before, after, when, in_the_program, summary}]}.
     """
     from edgetest.store.history import notice_edits
