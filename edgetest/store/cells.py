@@ -204,7 +204,10 @@ def _number(
     value = parse_quantity(text, unit, marks=marks)
     if above is not None and value <= above:
         what = "is a reading of zero or below" if above == 0 else f"is not above {above:g}"
-        raise Unreadable(f'"{whole}" {what}', _BLANK_MEND + (_SEEN_MEND if value == 0 else ""))
+        raise Unreadable(
+            f'"{whole}" {what}',
+            _BLANK_MEND + (_SEEN_MEND if value == 0 and unit != "cuts" else ""),
+        )
     if least is not None and value < least:
         raise Unreadable(f'"{whole}" is below {least:g}', _BLANK_MEND)
     if value > MOST.get(unit, value):

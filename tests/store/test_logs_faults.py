@@ -22,7 +22,7 @@ HEAD = "blade,cuts,station_mm,edge_width_um,sever_force_gf,grade,check_no,stroke
         (
             "K1,0,,0,,,,,",
             'row 2, edge_width_um: "0" is a reading of zero or below; leave the cell blank where '
-            "nothing was read",
+            "nothing was read; write <1 where you looked and saw less than you can read",
         ),
         (
             "K1,0,,,-3,,,,",
@@ -32,7 +32,7 @@ HEAD = "blade,cuts,station_mm,edge_width_um,sever_force_gf,grade,check_no,stroke
         (
             "K1,0,,<0,,,,,",
             'row 2, edge_width_um: "<0" is a reading of zero or below; leave the cell blank where '
-            "nothing was read",
+            "nothing was read; write <1 where you looked and saw less than you can read",
         ),
         (
             "K1,0,,10-8,,,,,",
