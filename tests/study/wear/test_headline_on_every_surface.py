@@ -71,7 +71,7 @@ MAKERS = {
 OF_OTHER_ANSWERS = {
     "beyond_last_look", "look_after_stop", "between_looks", "read_early", "scatter_assumed",
     "batches_unplanned", "one_batch_each", "treatments_not_named", "reading_assumed",
-    "fresh_assumed", "light_not_noted", "same_picture",
+    "fresh_assumed", "light_not_noted", "same_picture", "blades_uneven",
 }  # fmt: skip
 ROOMS = ("wear/curve", "wear/compare", "wear/graded", "study/wear")
 CODES = [code for codes in MAKERS.values() for code in codes]
