@@ -9,9 +9,9 @@ import streamlit as st
 from edgetest.app.drawn_figures import Drawing, drawn_anew
 from edgetest.app.kept_fields import kept_choice
 from edgetest.app.verbatim import verbatim
-from edgetest.report.documents.frame import settings_of
 from edgetest.report.figures.plot_style import png_bytes, svg_bytes
 from edgetest.report.figures.screen_style import on_screen
+from edgetest.store.document_wishes import settings_of
 from edgetest.store.export import csv_to_take_away, xlsx_bytes
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"

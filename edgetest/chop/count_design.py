@@ -71,14 +71,17 @@ class Billets:
 
 @dataclass(frozen=True)
 class Severed:
-    """Billets as arrays, checked: one element each, `exposure` in 100 cm² cut."""
+    """Billets as arrays, checked: one element each, `exposure` in 100 cm² cut.
+
+    `given_up` names the blades with billets that did not fall.
+    """
 
     blade: np.ndarray
     chops: np.ndarray
     area_cm2: np.ndarray
     exposure: np.ndarray
     standing: np.ndarray
-    given_up: bool
+    given_up: tuple[str, ...]
     hardness_n: np.ndarray | None
     chops_before: np.ndarray | None
     board: tuple[str, ...]
@@ -135,7 +138,7 @@ def check_billets(billets):
         area_cm2=area,
         exposure=area * cut / 100,
         standing=~severed,
-        given_up=bool(np.any(cut < 1) or not severed.all()),
+        given_up=tuple(dict.fromkeys(map(str, blade[(cut < 1) | ~severed]))),
         hardness_n=_column(billets.hardness_n, n, "hardness_n"),
         chops_before=_column(billets.chops_before, n, "chops_before", minimum=0),
         board=tuple(map(str, _labels(billets.board, n, "board"))),

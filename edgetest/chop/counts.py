@@ -196,8 +196,8 @@ def _doubts(result, billets, reference_hardness_n):
     loss = result.dulling_pct_per_100_chops
     if loss and loss.low > 0:
         yield doubt("dulling_seen", where=Where(value=loss.value))
-    if billets.given_up:
-        yield doubt("given_up")
+    for blade in billets.given_up:
+        yield doubt("given_up", where=Where(blade=blade))
 
 
 def _wood_doubts(billets, reference_hardness_n):

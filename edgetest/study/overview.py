@@ -3,7 +3,8 @@
 from collections import defaultdict
 from dataclasses import dataclass
 
-from edgetest.errors import each_fact_once
+from edgetest.errors import ManyFaults, each_fact_once
+from edgetest.store.document_wishes import settings_of
 from edgetest.store.logs import LIFE
 from edgetest.study.asked_about import asked_about, missing_photographs
 from edgetest.study.chop.chop_departures import chop_departures
@@ -110,7 +111,8 @@ def overview(source):
     study = source.study
     alone = steel_alone(source)
     wrong = (
-        *source.faults, *needle_faults(source), *_chop_faults(chops, study), *steel_faults(study)
+        *source.faults, *needle_faults(source), *_chop_faults(chops, study), *steel_faults(study),
+        *_document_faults(study),
     )  # fmt: skip
     faults = _listed(each_fact_once(wrong))
     return Overview(
@@ -177,6 +179,16 @@ def overview_of_faults(path, faults):
 def _listed(faults):
     """Faults or questions as plain values."""
     return tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in faults)
+
+
+def _document_faults(study):
+    """Faults of what the study wishes for its document."""
+    try:
+        if study is not None:
+            settings_of(study)
+    except ManyFaults as many:
+        return many.faults
+    return ()
 
 
 def _chop_faults(chops, study):

@@ -117,8 +117,8 @@ def side_views():
 def choppers():
     """Strokes board by board beside depths; the tool with its marks; its sheet."""
     from edgetest.report.documents.chopper_sheet import sheet_contents
-    from edgetest.report.documents.frame import settings_of
     from edgetest.report.documents.typeset import page_pictures
+    from edgetest.store.document_wishes import settings_of
     from edgetest.study.chop.chop_analysis import analyse_chops
     from edgetest.study.sources import open_chops
 
@@ -138,9 +138,9 @@ def keep_page(page, name):
 
 def found_steel(folder):
     """Verdicts on tines and disc, what each heat probably was, and the case of a pack."""
-    from edgetest.report.documents.frame import settings_of
     from edgetest.report.documents.steel_sheet import steel_contents
     from edgetest.report.documents.typeset import page_pictures
+    from edgetest.store.document_wishes import settings_of
     from edgetest.study.steel.judge_steel import judge_steel
 
     for run in ("harrow_tine_study", "plough_disc_study"):

@@ -63,9 +63,9 @@ def story(folder):
 def from_the_story(folder):
     """Curves and first page of the story; its plan's sheet with sealed names."""
     from edgetest.report.documents.comparison_document import comparison_contents
-    from edgetest.report.documents.frame import settings_of
     from edgetest.report.documents.typeset import page_pictures
     from edgetest.report.figures.wear_figures import plot_wear_panel
+    from edgetest.store.document_wishes import settings_of
 
     study = story(folder)
     answer = et.compare(study)

@@ -110,7 +110,9 @@ def _alike(one, two):
 
 def _mean(one):
     value, interval = strokes_words(one)
-    return f"{value} ({interval})" if interval else value
+    stood = one.standing
+    words = f"{value} ({interval})" if interval else value
+    return f"{words}, {stood} still stood" if stood and interval else words
 
 
 def _each(one):

@@ -18,7 +18,12 @@ from edgetest.report.documents.care_words import care_lines
 from edgetest.report.documents.chopped_pieces import log_section, main_figure, pieces_table
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
 from edgetest.report.documents.chopper_numbers import OF_THE_SWING, figure_rows, three
-from edgetest.report.documents.chopper_words import beside, tool_doubts, tool_sentences, trial_rows
+from edgetest.report.documents.chopper_words import (
+    beside,
+    first_doubts,
+    tool_sentences,
+    trial_rows,
+)
 from edgetest.report.documents.departures_section import departures_in_lines
 from edgetest.report.documents.drawn_pictures import put_figure
 from edgetest.report.documents.frame import (
@@ -41,7 +46,6 @@ from edgetest.study.words import counted
 
 PAGE_IN, SHARED_IN, ALONE_IN = 7.2, 4.2, (3.4, 1.9)
 PICTURE_SHARES, NUMBER_SHARES, DEPARTED_SHARES = (1.55, 1.0), (1.55, 1.0), (1.0, 1.35)
-MOST_DOUBTS = 2  # on the first page, unless more decide
 SAFETY = (
     "An edge guard on it whenever it is not in the cut; eyes covered, a free swing, nobody in its"
     " plane.",
@@ -176,26 +180,18 @@ def _tool_rows(result, tested, units):
     return [(term, typed_in_units(words, units)) for term, words in rows]
 
 
-def first_doubts(result, blade):
-    """Doubts for the first page, and those that the second tells: what decides comes first."""
-    decide = tool_doubts(result, blade, gravities=("decides",))
-    others = tool_doubts(result, blade, gravities=("limits",))
-    room = max(0, MOST_DOUBTS - len(decide))
-    notes = tool_doubts(result, blade, gravities=("notes",))
-    return decide + others[:room], others[room:] + notes
-
-
 def _method_section(result, blade):
     """How the figures came about, and what else to bear in mind."""
-    mine = [one for one in result.as_chopped if one.blade == blade]
+    main = main_figure(result, blade)
     level = f"{100 * result.report.level:g} %"
     words = []
-    if mine:
+    if main is not None:
         boards = {piece.board for piece in result.pieces if piece.blade == blade} - {""}
         here = f" ({counted(len(boards), 'board')} here)" if boards else ""
         words.append(
-            f"Strokes for a piece: {mine[0].strokes_per_piece.method}; each interval holds the mean"
-            f" of pieces like these from boards like these in {level} of such tests{here}."
+            f"Strokes for a piece: {main.strokes_per_piece.method}; each interval"
+            f" holds the mean of pieces like these from boards like these in {level} of such"
+            f" tests{here}."
         )
     if result.tool(blade) is not None:
         words.append(

@@ -1,5 +1,6 @@
 """What a chop test says of one tool, in sentences and in rows of figures."""
 
+import re
 from math import inf
 
 from edgetest.doubts import GRAVITIES
@@ -27,6 +28,11 @@ SAID_ELSEWHERE = {
     "wood_far_from_reference", "hardness_exponent_assumed", "not_proportional_to_area",
     "wood_by_name_only", "green_hardness_assumed",
 }  # fmt: skip
+
+MOST_DOUBTS = 2  # on the first page, unless more decide
+# A sentence of a doubt that begins so tells the maker what to do.
+ADVICE = {"Add", "Check", "Chop", "Count", "Give", "Let", "Log", "Look", "Measure", "Note", "Test",
+          "Time", "Weigh", "Write"}  # fmt: skip
 
 
 def tool_sentences(result, blade, units="metric"):
@@ -95,13 +101,10 @@ def _against_words(result, blade):
 
 
 def _interval_words(result, main, value, interval):
-    """The mean with its interval, how that came about, and what it rests on."""
+    """The mean with its interval, and what it rests on."""
     on = f", {counted(main.boards, 'board')}" if main.boards else ""
     level = f"{100 * result.report.level:g} % interval"
-    return (
-        f"Mean {value} strokes ({interval}), {level} by {main.strokes_per_piece.method}; "
-        f"{counted(main.pieces, 'piece')}{on}."
-    )
+    return f"Mean {value} strokes ({interval}), {level}; {counted(main.pieces, 'piece')}{on}."
 
 
 def _article(wood):
@@ -243,15 +246,38 @@ def tool_doubts(result, blade, gravities=GRAVITIES):
     What stands elsewhere on the sheet, or only touches how an interval was made, is not
     said again.
     """
-    own = [
-        one for one in result.doubts
-        if one.where.blade in (None, blade) and one.gravity in gravities
-    ]  # fmt: skip
+    graves = [one for one in result.doubts if one.gravity in gravities]
+    own = [one for one in graves if one.where.blade in (None, blade)]
     lines = doubt_lines(own, said=SAID_ELSEWHERE)
+    for other in beside(result, blade)[1:]:  # its strokes stand beside the tool's own
+        theirs = [one for one in graves if (one.code, one.where.blade) == ("given_up", other)]
+        lines += [f"{other}: {line}" for line in doubt_lines(theirs)]
     rows = [row for row in result.log.rows if row.exclude and row.blade == blade]
     left = "; ".join(f"{row.kind} in row {row.line}: {row.exclude}" for row in rows[:3])
     more = f"; and {len(rows) - 3} more" if len(rows) > 3 else ""
     return [*lines, f"Left out, {left}{more}."] if rows and "limits" in gravities else lines
+
+
+def first_doubts(result, blade):
+    """Doubts for the first page, and those that the second tells: what decides comes first.
+
+    The first is the customer's: what the maker can do about a doubt stands on the second.
+    """
+    decide = tool_doubts(result, blade, gravities=("decides",))
+    others = tool_doubts(result, blade, gravities=("limits",))
+    room = max(0, MOST_DOUBTS - len(decide))
+    notes = tool_doubts(result, blade, gravities=("notes",))
+    first = decide + others[:room]
+    facts = [without_advice(line) for line in first]
+    whole = [line for line, fact in zip(first, facts, strict=True) if line != fact]
+    return facts, whole + others[room:] + notes
+
+
+def without_advice(line):
+    """A doubt's sentence for the customer: what is so, without what the maker can do about it."""
+    told = re.split(r"(?<=[.!?]) (?=[A-Z])", line)
+    facts = [one for one in told if one.split(" ", 1)[0] not in ADVICE]
+    return " ".join(facts) or line
 
 
 def _trial_words(one):

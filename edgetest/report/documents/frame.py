@@ -16,18 +16,11 @@ from edgetest.report.documents.blocks import (
 )
 from edgetest.report.documents.typeset import KINDS, check_wishes, write_document
 from edgetest.report.wording import UNIT_CHOICES
-from edgetest.store.checking import validate
-from edgetest.store.records import Study
-from edgetest.store.study_sections import Settings
+from edgetest.store.document_wishes import settings_of
 
 INVENTED = "Invented data, for demonstration"
 MARK_KINDS = (".png", ".jpg", ".jpeg", ".svg")
 _BESIDE_PHOTOS = ("study.toml", "log.csv", "log.xlsx", "chops.csv", "chops.xlsx")
-
-
-def settings_of(study):
-    """The study's wishes for its document; every fault names the key."""
-    return validate(Settings, dict(study.document or {}), "study.toml, document", root=Study)
 
 
 def settings_for(study, *, kinds=KINDS, paper=None, units=None, photograph_table=None):

@@ -20,7 +20,7 @@ KNOWN = [
         rf"Counted: {N} strokes through {N} pieces?.*\.",
         rf"One piece of .+ still stood after {N} strokes?\.",
         rf"After {N} (?:chops|strokes): .+\.", rf"Its edge was touched up after {N} strokes?\.",
-        rf"Mean {N} strokes \({N} (?:to {N}|or more)\), {N} % interval by .+\.",
+        rf"Mean {N} strokes \({N} (?:to {N}|or more)\), {N} % interval; .+\.",
         rf"(?:Mean )?over {N} strokes.*\.", rf"Seeing no chip there still allows {N} per {N} (?:cm|in)\.",
         rf"That is {N} % of the strokes that .+ took .+\.", r"Reckoned: .+\.",
         r"Chopper's sheet, tool \S+(?: · 20\d\d-\d\d-\d\d)?(?: · for .+)?",

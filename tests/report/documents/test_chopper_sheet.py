@@ -14,7 +14,6 @@ from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
 from edgetest.report.documents.chopper_numbers import figure_rows, side_by_side_rows
 from edgetest.report.documents.chopper_sheet import build_sheets, sheet_contents
 from edgetest.report.documents.chopper_words import tool_doubts, tool_sentences, trial_rows
-from edgetest.report.documents.frame import settings_of
 from edgetest.report.figures.chop_figures import (
     plot_balance,
     plot_chops,
@@ -23,6 +22,7 @@ from edgetest.report.figures.chop_figures import (
 from edgetest.report.figures.plot_style import ACCENT
 from edgetest.report.figures.swing_figures import plot_kick, plot_ringing
 from edgetest.report.wording import interval_words
+from edgetest.store.document_wishes import settings_of
 from edgetest.store.places import shipped
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops

@@ -10,10 +10,11 @@ from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.comparison_document import comparison_contents
 from edgetest.report.documents.document import build_document
-from edgetest.report.documents.frame import data_checksum, settings_of
+from edgetest.report.documents.frame import data_checksum
 from edgetest.report.documents.photo_pages import width_words
 from edgetest.report.figures.plot_style import new_axes
 from edgetest.report.wording import interval_words, life_interval
+from edgetest.store.document_wishes import settings_of
 from edgetest.study.wear.wear_result import Compared
 from tests.report.accessible import broken_rules
 from tests.report.stand_ins import TREATMENTS, comparison, curve, photo, study_result

@@ -12,7 +12,6 @@ import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.drawn_pictures import on_paper
-from edgetest.report.documents.frame import settings_of
 from edgetest.report.documents.steel_sheet import build_steel_document, steel_contents
 from edgetest.report.figures.plot_style import svg_bytes
 from edgetest.report.figures.steel_figures import (
@@ -23,6 +22,7 @@ from edgetest.report.figures.steel_figures import (
     plot_verdict,
 )
 from edgetest.report.wording import chance_words
+from edgetest.store.document_wishes import settings_of
 from edgetest.store.places import shipped
 from edgetest.store.workspace import change_study, new_steel_study
 from edgetest.study.steel.evidence_edit import add_row

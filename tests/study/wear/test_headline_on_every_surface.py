@@ -19,7 +19,8 @@ from edgetest.app.verbatim import APART
 from edgetest.cli.root import edgetest
 from edgetest.doubts import Where, catalogue, doubt
 from edgetest.report.documents.comparison_document import comparison_contents
-from edgetest.report.documents.frame import INVENTED, settings_of
+from edgetest.report.documents.frame import INVENTED
+from edgetest.store.document_wishes import settings_of
 from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
 from edgetest.study.wear import analysis, lives_analysis, treatments_compared, wear_answer

@@ -1,0 +1,41 @@
+"""`check` tells every fault of the [document] section, as the report does."""
+
+import pytest
+from click.testing import CliRunner
+
+from edgetest.cli.root import edgetest
+
+STUDY = """
+title = "Hatchet (invented)"
+protocol = "billet_chop"
+blades = [{id = "H1"}]
+[document]
+care = "Oil it"
+unit = "inch"
+"""
+
+
+@pytest.fixture
+def folder(tmp_path):
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    (tmp_path / "chops.csv").write_text(
+        "blade,kind,order,chops,width_mm,thickness_mm,species,moisture_pct\n"
+        "H1,billet,1,20,50,50,white ash,12\nH1,billet,2,22,50,50,white ash,12\n",
+        encoding="utf-8",
+    )
+    return tmp_path
+
+
+def test_check_tells_both_faults_of_the_document_section(folder):
+    done = CliRunner().invoke(edgetest, ["check", str(folder)])
+    assert "2 faults" in done.output
+    for key in ("document, care", "document, unit"):
+        assert key in done.output, key
+
+
+def test_without_the_faults_nothing_is_told(folder):
+    study = folder / "study.toml"
+    text = study.read_text(encoding="utf-8").replace('"Oil it"', '["Oil it"]')
+    study.write_text(text.replace('unit = "inch"', 'units = "inch"'), encoding="utf-8")
+    done = CliRunner().invoke(edgetest, ["check", str(folder)])
+    assert "No fault found." in done.output
