@@ -211,7 +211,9 @@ def find_species(name, own: Iterable[Species] = ()):
     near = _near(key, mine)
     offer = f"did you mean {' or '.join(_said(row) for row in near)}? Or " if near else ""
     what = f'"{name}" is not in the table of woods'
-    raise UnusableInput(what, "species", offer + _way_out(name, "hardwood"))
+    raise UnusableInput(
+        what, "species", offer + _way_out(name, near[0].kind if near else "hardwood")
+    )
 
 
 def taken_as(name):

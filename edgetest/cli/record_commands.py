@@ -10,7 +10,8 @@ from edgetest.cli import root
 @root.command(
     "enter",
     "edgetest enter my_study blade=H1 block='roll 1' cuts=50 station_mm=20 edge_width_um=7.1\n"
-    "  edgetest enter my_hatchet blade=H1 kind=billet order=4 chops=23 near_misses=1\n"
+    "  edgetest enter my_hatchet blade=H1 kind=billet order=1 chops=23 width_mm=50 "
+    "thickness_mm=50\n"
     "  edgetest enter my_discs --evidence heats piece='disc A' coupon=A1 medium=oil heat_c=820",
 )
 @root.path_argument("study")

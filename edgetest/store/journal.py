@@ -25,7 +25,11 @@ NO_ROW = (
     "no row waits for it: check blade, cuts, station and block; a stage that was forgotten "
     "is a row to put into the file, in its place above the later cuts"
 )
-AGAIN = "correct that row if it is wrong; number a reading taken again with check_no=2"
+AGAIN = {
+    "log": "correct that row if it is wrong; number a reading taken again with check_no=2",
+    "chops": "correct that row if it is wrong (was it entered last? `edgetest undo`, then enter it "
+    "again); a further piece has an order of its own",
+}
 
 
 def append_reading(
@@ -176,7 +180,7 @@ def fill_row(
             what = "; ".join(
                 f'{n} says "{old}" already, "{cell}" was not written' for n, old, cell in both
             )
-            raise UnusableInput(what, f"{table}.csv, row {row}", AGAIN)
+            raise UnusableInput(what, f"{table}.csv, row {row}", AGAIN[table])
         sheet.add_columns(new)
         sheet.fill(row, new)
         _refuse_out_of_turn(folder, sheet, row, table)
@@ -285,10 +289,13 @@ def _refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
     there = sheet.cells(number)
     both = [(name, there[name], cells[name]) for name in sheet.answers(cells, KEYS[table])
             if name in there]  # fmt: skip
+    told = {name for name, _, _ in both}
+    both += [(name, there[name], cell) for name, cell in cells.items()
+             if name not in told and there.get(name, cell) != cell]  # fmt: skip
     what = "; ".join(
         f'{name} says "{old}" already, "{new}" was not written' for name, old, new in both
     )
-    raise UnusableInput(what, f"{table}.csv, row {number}", AGAIN)
+    raise UnusableInput(what, f"{table}.csv, row {number}", AGAIN[table])
 
 
 def _refuse_out_of_turn(

@@ -34,6 +34,15 @@ USUAL = {
     "thickness_behind_edge_mm": (0.05, 10.0),
     "mass_g": (1.0, 20_000.0),
 }
+# Of a piece that is chopped through: inches typed where mm are asked for leave it.
+USUAL_PIECE = {
+    "width_mm": (10.0, 600.0),
+    "thickness_mm": (10.0, 600.0),
+    "diameter_mm": (10.0, 600.0),
+}
+# Of a tool that chops, under [handling]; a mass in kilograms leaves it.
+USUAL_TOOL_G = (100.0, 20_000.0)
+LEAST_BALANCE = 0.1  # of the tool's length from the butt, or of the place it strikes with
 # Steel melts from about 1400 °C; a temper leaves nothing hard above 760 °C. Common practice.
 HOTTEST_C = {"temper": 760.0}
 HOTTEST_STEP_C = 1_300.0

@@ -11,11 +11,13 @@ from typing import Any
 
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import Reading
+from edgetest.store.chop_log import SEVERED
 from edgetest.store.journal import last_change
-from edgetest.store.plausible import HOTTEST_C, HOTTEST_STEP_C, USUAL
+from edgetest.store.plausible import HOTTEST_C, HOTTEST_STEP_C, USUAL, USUAL_PIECE
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.store.table_faults import cell_fault
 from edgetest.study.sources import Source
+from edgetest.units import MM_PER_INCH
 
 LABELS = ("block", "batch", "operator", "board", "day", "species")
 LETTERS_ALIKE = str.maketrans({"l": "1", "i": "1", "o": "0"})
@@ -47,7 +49,7 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
         found += list(_sizes(name, rows))[:MOST_TOLD]
     if source.chops:
         found += _fewer_chips(source.chops.name, source.chops.rows)
-    return (*found, *(_facts(source.study) if source.study else ()))
+    return (*found, *_of_study(source.study)) if source.study else tuple(found)
 
 
 def asked_of_last(source: Source, *, table: str = "log") -> tuple[UnusableInput, ...]:
@@ -175,6 +177,8 @@ def _sizes(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
         for column, number in cells.items():
             number = number.value if isinstance(number, Reading) else number
             low, high = USUAL.get(column, (-inf, inf))
+            if getattr(row, "kind", "") in SEVERED:
+                low, high = USUAL_PIECE.get(column, (low, high))
             if number is not None and not low <= number <= high:
                 yield cell_fault(name, row.line, column, *_unusual(column, number, low, high))
 
@@ -183,6 +187,8 @@ def _unusual(column: str, number: Any, low: float, high: float) -> tuple[str, st
     unit = column.rpartition("_")[2].replace("um", "µm")
     typed = getattr(number, "typed", f"{number:g}")
     what = f"{typed} is unusual: {low:g} to {high:g} {unit} is what is met"
+    if unit == "mm" and number < low <= number * MM_PER_INCH:
+        unit = f"{unit}; {number:g} in are {number * MM_PER_INCH:g} mm"
     return what, f"check the number and its unit ({unit}); if it is right, leave it"
 
 
@@ -202,6 +208,15 @@ def _fewer_chips(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
                 mend = "count those on the whole edge, in all; after sharpening add a touch-up row"
                 yield cell_fault(name, row.line, column, what, mend)
             last[row.blade, column] = row
+
+
+def _of_study(study: Study) -> Iterator[UnusableInput]:
+    """Questions about study.toml; where no tool is weighed, its room is not imported."""
+    yield from _facts(study)
+    if study.handling:
+        from edgetest.study.chop.asked_of_handling import asked_of_handling
+
+        yield from asked_of_handling(study)
 
 
 def _facts(study: Study) -> Iterator[UnusableInput]:

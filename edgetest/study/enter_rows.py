@@ -1,5 +1,6 @@
 """How does what is typed at the prompt get into a study, and back out again?"""
 
+from dataclasses import replace
 from shlex import quote
 
 from edgetest.errors import UnusableInput, nearest
@@ -136,11 +137,23 @@ def change_told(folder, change) -> str:
 
 
 def asked_of(folder, change) -> tuple[str, ...]:
-    """What can hardly be meant in a row that was entered, a question a line."""
+    """What is wrong or can hardly be meant in a row that was entered, a line each."""
     if change.table not in TABLES:
         return ()
-    found = asked_about(open_source(folder))
-    return tuple(f"asked: {one}" for one in found if getattr(one, "row", None) == change.row)
+    source = open_source(folder)
+    asked = [one for one in asked_about(source) if getattr(one, "row", None) == change.row]
+    return (*_faults_of_piece(source, change), *(f"asked: {one}" for one in asked))
+
+
+def _faults_of_piece(source, change):
+    """What is wrong with the wood or size of a piece that was entered, as `check` tells it."""
+    if change.table != "chops" or source.chops is None:
+        return
+    from edgetest.study.chop.piece_woods import wood_faults
+
+    mine = tuple(row for row in source.chops.rows if row.line == change.row)
+    for fault in wood_faults(replace(source.chops, rows=mine), source.study):
+        yield f"fault: {fault}"
 
 
 def history_of(folder):

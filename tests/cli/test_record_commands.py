@@ -141,3 +141,42 @@ def test_no_is_a_word_where_the_guide_has_it_as_one(run, discs):
     assert run("enter", discs, "--evidence", "pieces", *words)[0] == 0
     kept = tomllib.loads((discs / "study.toml").read_text("utf-8"))["evidence"]["pieces"][-1]
     assert (kept["lead"], kept["loaded_spring"]) == ("no", False)
+
+
+@pytest.fixture
+def hatchet(run, tmp_path):
+    folder = tmp_path / "my_hatchet"
+    run("new", folder, "--protocol", "billet_chop", "--blade", "H1")
+    return folder
+
+
+def test_the_chopper_example_of_the_help_works_on_a_new_study(run, hatchet):
+    helped = run("enter", "--help")[1]
+    (example,) = [line for line in helped.splitlines() if "enter my_hatchet" in line]
+    cells = example.split("my_hatchet", 1)[1].split()
+    code, out, err = run("enter", hatchet, *cells)
+    assert (code, err) == (0, "")
+    assert "H1, billet 1" in out
+    assert "fault:" not in out
+
+
+def test_a_piece_given_twice_is_told_to_be_undone_with_all_that_differs(run, hatchet):
+    piece = ("blade=H1", "kind=billet", "order=1", "chops=23", "width_mm=50", "thickness_mm=50")
+    run("enter", hatchet, *piece, "species=European ash")
+    code, _, err = run("enter", hatchet, *piece, "species=Scots pine")
+    assert code == 2
+    assert 'species says "European ash" already, "Scots pine" was not written' in err
+    assert "edgetest undo" in err
+    assert "check_no" not in err
+
+
+@pytest.mark.parametrize(
+    ("wood", "words"),
+    [("pine", '"pine" means several woods'), ("Scotch pine", '"Scotch pine (softwood)"')],
+)
+def test_a_wood_that_check_refuses_is_told_at_once(run, hatchet, wood, words):
+    piece = ("blade=H1", "kind=billet", "order=1", "chops=23", "width_mm=50", "thickness_mm=50")
+    _, out, _ = run("enter", hatchet, *piece, f"species={wood}")
+    fault = next(line for line in out.splitlines() if line.startswith("fault:"))
+    assert words in fault
+    assert fault in run("check", hatchet)[1]

@@ -1,0 +1,61 @@
+"""What in `[handling]` can hardly be meant as it is written, though it can be read?"""
+
+from collections.abc import Iterator
+
+from edgetest.errors import UnusableInput
+from edgetest.store.plausible import LEAST_BALANCE, USUAL_TOOL_G
+from edgetest.store.records import STUDY_FILE, Study
+from edgetest.study.chop.handling import Handling, handling_of
+
+
+def asked_of_handling(study: Study) -> Iterator[UnusableInput]:
+    """Questions about weight and balance point of every tool; none where they cannot be read.
+
+    Parameters
+    ----------
+    study : Study
+
+    Yields
+    ------
+    UnusableInput
+        Told, not raised: a study with questions is answered as it stands.
+    """
+    try:
+        tools = handling_of(study)
+    except UnusableInput:
+        return  # `check` tells these faults themselves
+    for name, tool in tools.items():
+        where = f"{STUDY_FILE}, handling.{name}"
+        yield from _mass(tool, f"{where}, mass_g")
+        yield from _balance(tool, f"{where}, balance_mm")
+
+
+def _mass(tool: Handling, where: str) -> Iterator[UnusableInput]:
+    """A mass that no chopper has; of kilograms typed for grams, the grams."""
+    mass, (low, high) = tool.mass_g, USUAL_TOOL_G
+    if mass is None or low <= mass <= high:
+        return
+    mend = "check the number and its unit (g)"
+    if mass < low <= 1000 * mass <= high:
+        mend += f"; if it was kg, write {1000 * mass:g}"
+    yield UnusableInput(
+        f"{mass:g} g is unusual: {low:g} to {high:g} g is what is met", where,
+        f"{mend}; if it is right, leave it",
+    )  # fmt: skip
+
+
+def _balance(tool: Handling, where: str) -> Iterator[UnusableInput]:
+    """A balance point outside the tool, or in its first tenth."""
+    place, least = tool.balance_mm, LEAST_BALANCE * (tool.length_mm or tool.strike_mm)
+    if place is None:
+        return
+    mend = "measure it from the butt, in mm; if it is right, leave it"
+    if tool.length_mm is not None and place >= tool.length_mm:
+        what = f"{place:g} mm lies outside the tool, which is {tool.length_mm:g} mm long"
+        yield UnusableInput(what, where, mend)
+    elif tool.length_mm is None and place >= tool.strike_mm:
+        what = f"{place:g} mm lies beyond the strike point, {tool.strike_mm:g} mm"
+        yield UnusableInput(what, where, mend)
+    elif place < least:
+        what = f"{place:g} mm is unusual: the first tenth of a tool holds no balance point"
+        yield UnusableInput(what, where, mend)

@@ -1,0 +1,50 @@
+"""A slip of the unit in a tool's weight or balance point, or in a piece's size, is asked about."""
+
+import pytest
+
+from edgetest.study.asked_about import asked_about
+from edgetest.study.sources import open_source
+
+STUDY = """
+title = "Camp hatchet (invented)"
+protocol = "billet_chop"
+blades = [{{id = "H7"}}]
+[handling.H7]
+grip_mm = 60
+strike_mm = 310
+{facts}
+"""
+
+
+def asked(folder, facts, size="50"):
+    (folder / "study.toml").write_text(STUDY.format(facts=facts), encoding="utf-8")
+    heading = "blade,kind,order,chops,width_mm,thickness_mm,species,moisture_pct\n"
+    row = f"H7,billet,1,20,{size},{size},white ash,12\n"
+    (folder / "chops.csv").write_text(heading + row, encoding="utf-8")
+    return [str(one) for one in asked_about(open_source(folder))]
+
+
+@pytest.mark.parametrize(
+    ("facts", "words"),
+    [
+        ("mass_g = 0.69", "if it was kg, write 690"),
+        ("mass_g = 690\nbalance_mm = 20.5", "first tenth"),
+        ("mass_g = 690\nbalance_mm = 20.5\nlength_mm = 310", "first tenth"),
+        ("balance_mm = 330\nlength_mm = 320", "outside the tool, which is 320 mm long"),
+        ("balance_mm = 330", "beyond the strike point, 310 mm"),
+    ],
+)
+def test_a_slip_of_weight_or_balance_is_asked_about(tmp_path, facts, words):
+    (told,) = asked(tmp_path, facts)
+    assert words in told
+    assert "study.toml, handling.H7" in told
+
+
+def test_what_is_usual_is_not_asked_about(tmp_path):
+    assert asked(tmp_path, "mass_g = 690\nbalance_mm = 205\nlength_mm = 320") == []
+
+
+def test_inches_typed_for_the_mm_of_a_piece_are_asked_about(tmp_path):
+    told = asked(tmp_path, "mass_g = 690", size="2")
+    assert len(told) == 2
+    assert all("2 in are 50.8 mm" in one for one in told)
