@@ -27,6 +27,7 @@ FIGURES = {
 # Standard uncertainty of the middle of a hand, and of the middle of the blows, found by eye and
 # read from a rule: no source.
 HAND_U_MM = 3.0
+FAR = 1.5  # of the strike point: so far no tool reaches beyond it; common practice, no source
 
 
 @dataclass(frozen=True)
@@ -75,7 +76,8 @@ class Balance:
     """Balance, inertia, percussion centre and effective masses, measured or predicted.
 
     `effective_mass_free_g` is what a target feels of the tool flying free at the strike
-    point; `effective_mass_gripped_g` of the tool turning about the grip.
+    point; `effective_mass_gripped_g` of the tool turning about the grip. `percussion_off` says
+    where the percussion centre lies if that is no place on the tool: then nothing shows it.
     """
 
     source: str
@@ -92,6 +94,7 @@ class Balance:
     handle_front_mm: float | None
     doubts: tuple[Doubt, ...]
     draws: np.ndarray = field(repr=False, compare=False)
+    percussion_off: str = ""
 
     @property
     def balance_from_handle_mm(self):
@@ -115,10 +118,12 @@ class Balance:
         """The swing in a sentence."""
         ahead = self.balance_from_handle_mm
         where = f"{ahead.summary()} ahead of the handle" if ahead else self.balance_mm.summary()
+        kick = f"no kick when it strikes at {self.percussion_mm.summary()} from the butt"
+        if self.percussion_off:
+            kick = f"a kick wherever it strikes (percussion centre {self.percussion_off})"
         return (
             f"{self.source}: {self.mass_g.summary()}, balance {where}, inertia about the grip"
-            f" {self.inertia_grip_kg_cm2.summary()}, no kick when it strikes at"
-            f" {self.percussion_mm.summary()} from the butt; the blow at {self.strike_mm:.0f} mm"
+            f" {self.inertia_grip_kg_cm2.summary()}, {kick}; the blow at {self.strike_mm:.0f} mm"
             f" has {self.effective_mass_free_g.summary()} behind it"
         )
 
@@ -162,9 +167,10 @@ def balance_of(best, draws, hold, *, source, level=0.95, doubts=()):
         for name, unit in FIGURES.items()
     }
     end, said = hold.length_mm, list(doubts)
-    if end is not None and estimates["percussion_mm"].low > end:
-        beyond = Where(value=estimates["percussion_mm"].value)
-        said.append(doubt("no_kickless_point", where=beyond))
+    off = _off_the_tool(estimates["percussion_mm"], hold)
+    if off:
+        met = Where(value=estimates["percussion_mm"].value)
+        said.append(doubt("no_kickless_point", place=off, where=met))
     if end is None:
         end = max(hold.strike_mm, 2 * best[1] * 1000)
     stations = np.linspace(hold.grip_mm, end, 41)
@@ -180,7 +186,18 @@ def balance_of(best, draws, hold, *, source, level=0.95, doubts=()):
         handle_front_mm=hold.handle_front_mm,
         doubts=tuple(said),
         draws=draws,
+        percussion_off=off,
     )
+
+
+def _off_the_tool(percussion, hold):
+    """Where a percussion centre lies that is no place on the tool; "" where it may be one."""
+    if percussion.value < 0:
+        return "behind the butt"
+    far = percussion.value > FAR * (hold.length_mm or hold.strike_mm)
+    if hold.length_mm is not None:
+        return "beyond the tip" if far or percussion.low > hold.length_mm else ""
+    return "far beyond the strike point" if far else ""
 
 
 def figures(body, grip_m, strike_m):

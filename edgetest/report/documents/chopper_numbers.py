@@ -54,7 +54,11 @@ def _tool_figures(tool):
     return [
         ("Mass", balance.mass_g, "g"),
         place,
-        ("Percussion centre from the butt: no kick there", balance.percussion_mm, "mm"),
+        (
+            "Percussion centre from the butt: no kick there",
+            balance.percussion_off or balance.percussion_mm,
+            "mm",
+        ),
         ("Mass behind the blow, as the wood feels it", balance.effective_mass_free_g, "g"),
         *inertia,
         (OF_THE_SWING[2], tool.blow.energy_j, "J"),
@@ -64,6 +68,8 @@ def _tool_figures(tool):
 
 def _shown(one, unit, units):
     """Value with its unit, and interval, in the units asked for."""
+    if isinstance(one, str):
+        return [f"nowhere: {one}", ""]
     numbers = three(one)
     if unit == "share":
         numbers, unit = tuple(100 * number for number in numbers), "%"

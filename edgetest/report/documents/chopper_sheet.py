@@ -242,7 +242,7 @@ def _balance_blocks(result, blade, pictures, width_in, *, inch=False):
         narrow=lambda: plot_balance(result, blade, width_in=NARROW_IN, inch=inch).figure,
     )  # fmt: skip
     caption = "Drawn to scale. " if blade in result.outlines else "Not to scale. "
-    if tool is not None:
+    if tool is not None and not tool.balance.percussion_off:
         caption += (
             "Strike at the percussion centre (bar: where it may lie), and the hand feels no kick."
         )

@@ -44,8 +44,9 @@ def tool_sentences(result, blade, units="metric"):
     elif depth := depth_line(result, blade):
         said.append(_depth_sentence(depth, units))
     said += _edge_sentences(result, blade, units)
-    if not said and result.tool(blade) is not None:
-        one = result.tool(blade).balance.percussion_mm
+    tool = result.tool(blade)
+    if not said and tool is not None and not tool.balance.percussion_off:
+        one = tool.balance.percussion_mm
         value, interval = interval_words(*three(one))
         words = f"It strikes without kick at {value} mm from the butt ({interval})."
         said.append(in_units(words, units))

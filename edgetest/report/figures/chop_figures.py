@@ -125,6 +125,8 @@ def _marks(tool, hold):
             ("balance", balance.balance_mm, "balance point"),
             ("percussion", balance.percussion_mm, "percussion centre"),
         ):
+            if kind == "percussion" and balance.percussion_off:
+                continue
             value = interval_words(one.value, one.low, one.high)[0]
             found.append((kind, one.value, one.low, one.high, f"{words} {value} mm"))
     elif hold.balance_mm is not None:

@@ -29,9 +29,10 @@ def plot_kick(tool, *, ax=None):
     ax.axhline(0, color=GREY, lw=0.8)
     ax.fill_between(kick.x_mm, kick.low, kick.high, color=KICK, alpha=0.25, lw=0)
     ax.plot(kick.x_mm, kick.value, color=KICK)
-    ax.plot(tool.balance.percussion_mm.value, 0, "D", color=ACCENT, ms=6)
-    ax.annotate("no kick", (tool.balance.percussion_mm.value, 0), (0, 9), ha="center",
-                textcoords="offset points", color=ACCENT, fontsize=8.5)  # fmt: skip
+    if not tool.balance.percussion_off:
+        ax.plot(tool.balance.percussion_mm.value, 0, "D", color=ACCENT, ms=6)
+        ax.annotate("no kick", (tool.balance.percussion_mm.value, 0), (0, 9), ha="center",
+                    textcoords="offset points", color=ACCENT, fontsize=8.5)  # fmt: skip
     ax.axvline(tool.balance.strike_mm, color=INK, lw=0.8, ls=(0, (2, 2)))
     ax.annotate("strikes here", (tool.balance.strike_mm, kick.value.min()), (-4, 0), ha="right",
                 textcoords="offset points", fontsize=8.5)  # fmt: skip

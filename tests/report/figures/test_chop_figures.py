@@ -3,6 +3,7 @@
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 
+from edgetest.report.documents.chopper_numbers import figure_rows
 from edgetest.report.figures.chop_figures import plot_balance
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
@@ -22,13 +23,35 @@ seconds = [20.9, 21.0, 20.8]
 """
 
 
-@pytest.fixture
-def no_outline(tmp_path):
-    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+def tool_of(tmp_path, study):
+    (tmp_path / "study.toml").write_text(study, encoding="utf-8")
     heading = "blade,kind,order,chops,width_mm,thickness_mm,species,moisture_pct,board\n"
     rows = "".join(f"H7,billet,{n},{20 + n},50,50,white ash,12,b{n}\n" for n in (1, 2, 3))
     (tmp_path / "chops.csv").write_text(heading + rows, encoding="utf-8")
     return analyse_chops(open_chops(tmp_path))
+
+
+@pytest.fixture
+def no_outline(tmp_path):
+    return tool_of(tmp_path, STUDY)
+
+
+@pytest.mark.parametrize(
+    ("slip", "place"),
+    [
+        (("swings = 20", "swings = 10"), "far beyond the strike point"),
+        (("swings = 20", "swings = 10\nlength_mm = 320"), "beyond the tip"),
+        (("balance_mm = 205", "balance_mm = 55"), "behind the butt"),
+    ],
+)
+def test_a_percussion_centre_off_the_tool_is_withheld_with_its_reason(tmp_path, slip, place):
+    result = tool_of(tmp_path, STUDY.replace(*slip))
+    rows = {name: value for name, value, _ in figure_rows(result, "H7")}
+    assert rows["Percussion centre from the butt: no kick there"] == f"nowhere: {place}"
+    labels = [text.get_text() for text in plot_balance(result, "H7").texts]
+    assert not any("percussion" in label for label in labels)
+    assert any(f"percussion lies {place}" in one.text for one in result.doubts)
+    assert f"percussion centre {place}" in result.tool("H7").balance.summary()
 
 
 @pytest.mark.parametrize("inch", [False, True])
