@@ -250,9 +250,7 @@ def tool_doubts(result, blade, gravities=GRAVITIES):
     graves = [one for one in result.doubts if one.gravity in gravities]
     own = [one for one in graves if one.where.blade in (None, blade)]
     lines = doubt_lines(own, said=SAID_ELSEWHERE)
-    for other in beside(result, blade)[1:]:  # its strokes stand beside the tool's own
-        theirs = [one for one in graves if (one.code, one.where.blade) == ("given_up", other)]
-        lines += [f"{other}: {line}" for line in doubt_lines(theirs)]
+    lines += _given_up_beside(result, blade, graves)
     rows = [row for row in result.log.rows if row.exclude and row.blade == blade]
     left = "; ".join(f"{row.kind} in row {row.line}: {row.exclude}" for row in rows[:3])
     more = f"; and {len(rows) - 3} more" if len(rows) > 3 else ""
@@ -279,6 +277,13 @@ def without_advice(line):
     told = re.split(r"(?<=[.!?]) (?=[A-Z])", line)
     facts = [one for one in told if one.split(" ", 1)[0] not in ADVICE]
     return " ".join(facts) or line
+
+
+def _given_up_beside(result, blade, doubts):
+    """Pieces that the tools beside gave up, whose strokes stand beside the tool's own."""
+    for other in beside(result, blade)[1:]:
+        theirs = [one for one in doubts if (one.code, one.where.blade) == ("given_up", other)]
+        yield from (f"{other}: {line}" for line in doubt_lines(theirs))
 
 
 def _trial_words(one):
