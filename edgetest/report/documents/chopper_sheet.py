@@ -199,8 +199,10 @@ def _method_section(result, blade):
             " centre; the shape predicts the same where it is known."
         )
     asked = f"The protocol {result.protocol.title} asks for: {describe(result.protocol)}"
-    doubts = first_doubts(result, blade)[1]
+    _, doubts, advice = first_doubts(result, blade)
     words.append(asked)
+    if advice:
+        words[0] += f" To the maker: {' '.join(advice)}"
     parts = [section("Method", *(text(one) for one in words))]
     return parts + ([section("Also to bear in mind", bullets(doubts))] if doubts else [])
 

@@ -258,9 +258,10 @@ def tool_doubts(result, blade, gravities=GRAVITIES):
 
 
 def first_doubts(result, blade):
-    """Doubts for the first page, and those that the second tells: what decides comes first.
+    """Doubts for the first page, and what the second tells: other doubts, and advice.
 
-    The first is the customer's: what the maker can do about a doubt stands on the second.
+    What decides comes first. The first page is the customer's: what the maker can do about its
+    doubts stands on the second.
     """
     decide = tool_doubts(result, blade, gravities=("decides",))
     others = tool_doubts(result, blade, gravities=("limits",))
@@ -268,15 +269,15 @@ def first_doubts(result, blade):
     notes = tool_doubts(result, blade, gravities=("notes",))
     first = decide + others[:room]
     facts = [without_advice(line) for line in first]
-    whole = [line for line, fact in zip(first, facts, strict=True) if line != fact]
-    return facts, whole + others[room:] + notes
+    advice = [line.removeprefix(fact).strip() for line, fact in zip(first, facts, strict=True)]
+    return facts, others[room:] + notes, [one for one in advice if one]
 
 
 def without_advice(line):
     """A doubt's sentence for the customer: what is so, without what the maker can do about it."""
     told = re.split(r"(?<=[.!?]) (?=[A-Z])", line)
-    facts = [one for one in told if one.split(" ", 1)[0] not in ADVICE]
-    return " ".join(facts) or line
+    ends = (k for k, one in enumerate(told) if k and one.split(" ", 1)[0] in ADVICE)
+    return " ".join(told[: next(ends, len(told))])
 
 
 def _given_up_beside(result, blade, doubts):
