@@ -304,17 +304,14 @@ def _refuse_out_of_turn(
     """Refuse a row that is at fault where it would stand, as a stage behind the last one."""
     log = _read(sheet.to_bytes(), load_study(folder), table)
     faults = [fault for fault in log.faults if fault.row == number and fault.what != NO_READING]
-    if faults and new:
-        raise ManyFaults(
-            UnusableInput(
-                f.what,
-                f"{table}.csv, new row" + (f", {f.column}" if f.column else ""),
-                NO_ROW if f.column == "cuts" else f.mend,
-            )
-            for f in faults
-        )
-    if faults:
+    if not faults:
+        return
+    if not new:
         raise ManyFaults(faults)
+    where = {f: ", ".join(filter(None, (f"{table}.csv, new row", f.column))) for f in faults}
+    raise ManyFaults(
+        UnusableInput(f.what, where[f], NO_ROW if f.column == "cuts" else f.mend) for f in faults
+    )
 
 
 def _words(change: Change) -> str:
@@ -325,11 +322,9 @@ def _words(change: Change) -> str:
 
 
 def _cell(value: Any) -> str:
-    if value is None:
-        return ""
     if isinstance(value, float):
         return plain_number(value)
-    return " ".join(str(value).split())
+    return "" if value is None else " ".join(str(value).split())
 
 
 def _commit(
@@ -344,10 +339,9 @@ def _commit(
     """The log first: a change stands when the log holds it, and the history follows."""
     moment = (when or datetime.now(UTC)).isoformat(timespec="milliseconds")
     change = Change(what, sheet.path.stem, row, before, after, moment)
-    table = sheet.path.stem
-    notice_under_lock(folder, table, when)
+    notice_under_lock(folder, change.table, when)
     data = sheet.to_bytes()
     write_atomic(sheet.path, data)
     append_json_line(folder / HISTORY_FILE, vars(change))
-    keep_as_known(folder, table, data)
+    keep_as_known(folder, change.table, data)
     return change

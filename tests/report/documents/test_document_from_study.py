@@ -133,5 +133,5 @@ def test_blades_stopped_far_too_early_have_no_middle_between_open_ends(tmp_path)
 def test_powers_of_the_law_go_by_the_titles_of_their_heat_treatments(two):
     _, words = two
     assert re.search(
-        r"one for each heat treatment: Soak short \d\.\d+ .*; Soak long \d\.\d+", words
+        r"one for each heat treatment: Soak short: \d\.\d+ .*; Soak long: \d\.\d+", words
     )
