@@ -22,6 +22,11 @@ OWN = "as measured by the maker (study.toml)"
 # Share of letters that a misspelt name must have in common with the one offered: "hornbeem" to
 # "hornbeam" is 0.88, "blackthorn" to "black locust" 0.55, "ironbark" to "ironwood" 0.50.
 ALIKE = 0.8
+# Words that a maker writes for wood and that name no species: no name is near them.
+NO_SPECIES = {
+    *("firewood", "wood", "timber", "lumber", "log", "logs", "branch", "kindling", "pallet"),
+    *("scrap", "scrap wood", "hardwood", "softwood", "green wood", "driftwood", "plywood"),
+}
 
 
 @dataclass(frozen=True)
@@ -208,12 +213,10 @@ def find_species(name, own: Iterable[Species] = ()):
     if key in UNTABLED:
         what = f'no published density of "{name}" was found'
         raise UnusableInput(what, "species", _way_out(name, UNTABLED[key]))
-    near = _near(key, mine)
+    near = [] if key in NO_SPECIES else _near(key, mine)
     offer = f"did you mean {' or '.join(_said(row) for row in near)}? Or " if near else ""
     what = f'"{name}" is not in the table of woods'
-    raise UnusableInput(
-        what, "species", offer + _way_out(name, near[0].kind if near else "hardwood")
-    )
+    raise UnusableInput(what, "species", offer + _way_out(name, *{row.kind: None for row in near}))
 
 
 def taken_as(name):
@@ -265,10 +268,11 @@ def _said(row):
     return f'"{which} {group}"' if which else f'"{group}"'
 
 
-def _way_out(name, kind):
-    """How to go on with a wood that has no figures."""
+def _way_out(name, *kinds):
+    """How to go on with a wood that has no figures; both kinds where none of them is known."""
+    forms = " or ".join(f'"{name} ({kind})"' for kind in kinds or ("hardwood", "softwood"))
     return (
-        f'weigh it: write "{name} ({kind})" and give density_kg_m3 (or mass_g and length_mm) of'
+        f"weigh it: write {forms} and give density_kg_m3 (or mass_g and length_mm) of"
         f" the piece, or its density once under [[woods]] of study.toml"
     )
 
