@@ -133,7 +133,7 @@ def show_question(question):
     """What was saved and can hardly be meant, as a sentence: what, where, what to do about it."""
     where, what = verbatim(question.where), verbatim(question.what)
     st.warning(
-        f"Saved, but is it meant? **{where}**: {what}. {verbatim(capital(question.mend))}.",
+        f"Saved, but did you mean it? **{where}**: {what}. {verbatim(capital(question.mend))}.",
         icon=":material/help:",
     )
 

@@ -62,15 +62,15 @@ def chop_command(study, question, level, json_):
     An estimate is {value, low, high, unit, level, method, warnings}; what was not
     done is null or empty.
       as_chopped[]      {blade, wood, width_mm, thickness_mm or diameter_mm, orientation,
-                        pieces, standing, strokes_per_piece, strokes[]}
+                        pieces, standing, strokes_per_piece, strokes[]};
       counts.blades[]   {blade, billets, chops, area_cm2, chops_per_100_cm2,
-                        fresh_chops_per_100_cm2}; counts.ratios[] {first, second, ratio, ...}
-      depths.blades[]   {name, fresh_mm, midway_mm, loss_pct_per_100_chops}
+                        fresh_chops_per_100_cm2}; counts.ratios[] {first, second, ratio, ...};
+      depths.blades[]   {name, fresh_mm, midway_mm, loss_pct_per_100_chops};
       damage[]          {when: before | after | during, kind: chips | rolls, blades[], ...};
-                        "during" is what was not there before
+                        "during" is what was not there before;
       tools[]           {blade, measured, predicted, compared, blow, depth_per_joule,
-                        joules_per_cm2}
-      looks[]           {blade, chops, when, from_log, from_photographs, used}
+                        joules_per_cm2};
+      looks[]           {blade, chops, when, from_log, from_photographs, used}.
     `edgetest schema chop` prints the whole of it.
     """  # noqa: D301 - click wants the real \b
     from edgetest.study.answers import CHOPPER, answer_of

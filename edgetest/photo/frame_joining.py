@@ -136,7 +136,7 @@ def _unlaid(laid, first, second):
         return UnusableInput(
             "two neighbouring frames do not overlap",
             where=where,
-            mend="photograph the edge with at least a fifth of overlap, in order",
+            mend="photograph the edge in order, each frame sharing a third with the one before",
         )
     return UnusableInput(
         "the texture repeats itself, so that two neighbouring frames fit in more than one place",

@@ -93,7 +93,8 @@ def tone_of_steps(stored, light):
 
     References
     ----------
-    .. [1] F. N. Fritsch and R. E. Carlson, SIAM J. Numer. Anal. 17 (1980) 238-246 (from memory).
+    .. [1] F. N. Fritsch and R. E. Carlson, "Monotone piecewise cubic interpolation", SIAM J.
+       Numer. Anal. 17 (1980) 238-246 (from memory).
     """
     stored, light = np.asarray(stored, dtype=float), known_light(light)
     if stored.shape != light.shape:

@@ -92,11 +92,13 @@ def agreement(first, second, *, time=None, unit="", level=0.95):
 
     Notes
     -----
-    Bias and slope have Student's interval with n - 1 and n - 2 degrees of freedom; a limit of
-    agreement the standard error s sqrt(1/n + z^2 / (2 (n - 1))) [2]_; the standard deviation of
-    one look that of chi-square with n degrees of freedom, which holds where the bias is small.
-    Where scatter has heavy tails the last two hold the truth less often: about 85 % in place of
-    95 % (tests/benchmarks/agreement_coverage.py).
+    Of n pairs whose differences have the mean b (the bias) and the standard deviation s, the
+    limits of agreement are b ± z s, with z = 1.96 for 95 % [1]_. Bias and slope have Student's
+    interval with n - 1 and n - 2 degrees of freedom. A limit of agreement has the standard error
+    s sqrt(1/n + z^2 / (2 (n - 1))) [2]_. The standard deviation of one look has the interval of
+    chi-square with n degrees of freedom, which holds where the bias is small. Where scatter has
+    heavy tails these last two intervals hold the truth less often: about 85 % in place of 95 %
+    (tests/benchmarks/agreement_coverage.py).
 
     References
     ----------

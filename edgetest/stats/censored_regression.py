@@ -1,10 +1,10 @@
 """Contrast of a normal linear model whose values are exact or known to an interval.
 
-The profile likelihood of the contrast on Student's scale: where it has fallen by
-n/2·log(1 + t²/df) from its greatest value, the contrast lies t standard errors away. With
-values that are all exact this is the t interval of least squares, to the last digit. Groups
-with a scatter each are joined by the distances of their own limits (MOVER [1]_), which gives
-Welch's t with values that are all exact.
+The profile log-likelihood of the contrast is read on Student's scale: where it has fallen by
+n/2·log(1 + t²/df) from its greatest value, with n values and df degrees of freedom, the contrast
+lies t standard errors away. Where all values are exact this is the t interval of least squares,
+to the last digit. Groups with a scatter each are joined by the distances of their own limits
+(MOVER [1]_), which gives Welch's t where all values are exact.
 
 References
 ----------

@@ -1,8 +1,9 @@
 """Likelihood of lives under censoring: log life on a line, z = g·log(t) − h of its group.
 
-With g = 1/σ and h = µ/σ the log-likelihood of the normal and of the smallest extreme value
-law is concave [1]_, whatever the censoring, and a fixed median or a fixed ratio is a linear
-constraint. Newton's method then cannot miss the maximum.
+Here t is a life, µ and σ are place and scale of its group's log lives, g = 1/σ and h = µ/σ. In
+g and h the log-likelihood of the normal and of the smallest extreme value law is concave [1]_,
+whatever the censoring, and a fixed median or a fixed ratio is a linear constraint. Newton's
+method then cannot miss the maximum.
 
 References
 ----------

@@ -93,8 +93,9 @@ def held_references(value, low, high, reference, reference_u, *, unit=""):
 
     Notes
     -----
-    A reference is held where |E_n| <= 1: the difference lies within the root of the sum of the
-    squares of both expanded uncertainties, that of the stated value to the reference's side.
+    A reference is held where E_n = (stated - reference) / sqrt(U1^2 + U2^2) lies from -1 to 1.
+    U2 is the expanded uncertainty of the reference, U1 the distance from the stated value to
+    that end of its interval which lies towards the reference.
 
     References
     ----------

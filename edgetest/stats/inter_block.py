@@ -1,10 +1,10 @@
 """Contrasts of treatments in incomplete blocks: recovery of inter-block information.
 
-Results y = treatment + block + e, the blocks' effects normal with SD B, a blade's own part with
-SD S. A control has a treatment's effect of its own and scatters by an SD of its own, C: its runs
-tell of the blocks and never of how much blades scatter. For known S, B and C the treatments'
-effects are those of generalised least squares (Yates [1]_); what is not known of the three is
-averaged out, which is what makes the degrees of freedom honest (Box and Tiao [2]_).
+A result is y = treatment + block + e; the blocks' effects are normal with SD B, and e, a blade's
+own part, with SD S. A control has a treatment's effect of its own and scatters by an SD of its
+own, C: its runs say something of the blocks and never of how much blades scatter. For known S, B
+and C the treatments' effects are those of generalised least squares (Yates [1]_); what is not known
+of the three is averaged out, which is what makes the degrees of freedom honest (Box and Tiao [2]_).
 
 References
 ----------

@@ -1,7 +1,8 @@
 """Likelihood of a normal linear model whose values are known exactly or to an interval.
 
-With g = 1/σ and γ = β/σ the log-likelihood is concave [1]_ whatever is censored, so Newton's
-method finds its maximum; many sets of values with one design are climbed together.
+The values have the means Xβ (X the design) and the standard deviation σ. In g = 1/σ and
+γ = β/σ the log-likelihood is concave [1]_, whatever is censored, so Newton's method finds its
+maximum; many sets of values with one design are solved together.
 
 References
 ----------

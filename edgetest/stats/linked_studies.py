@@ -191,12 +191,13 @@ class LinkedStudies:
 def linked_studies(studies, anchor=None, steady=(), ahead=NOTHING_AHEAD):
     """Pool linked studies: Paule-Mandel random effects, Hartung-Knapp-Sidik-Jonkman intervals.
 
-    Each study gives effects of its arms against its first one. An arm's true effect differs
-    from study to study; what two arms differ by has the variance between studies that makes
-    the weighted sum of squares what chance leads to expect [1]_. The mean's variance is
-    stretched by that sum over its degrees of freedom, never shrunk (the modified method [3]_),
-    and never less than the studies show that bear on it: one arm may be done less evenly [6]_.
-    Two arms in all give the textbook's two-arm case [2]_; more are linked by what they share [4]_.
+    Each study gives effects of its arms (heat treatments) against its first one. An arm's true
+    effect differs from study to study. The difference of two arms has that variance between
+    studies which makes the weighted sum of squares what chance leads to expect [1]_. The mean's
+    variance is stretched by that sum over its degrees of freedom, never shrunk (the modified
+    method [3]_), and is never less than the studies that bear on it show: one arm may be done
+    less evenly [6]_. Two arms in all give the textbook's two-arm case [2]_; more are linked by
+    what they share [4]_. The range of a next study is a prediction interval [5]_.
 
     Parameters
     ----------
@@ -227,12 +228,12 @@ def linked_studies(studies, anchor=None, steady=(), ahead=NOTHING_AHEAD):
     .. [3] C. Röver, G. Knapp, T. Friede, "Hartung-Knapp-Sidik-Jonkman approach and its
        modification for random-effects meta-analysis with few studies", BMC Med. Res. Methodol.
        15 (2015) 99.
+    .. [4] G. Lu, A. E. Ades, "Combination of direct and indirect evidence in mixed treatment
+       comparisons", Stat. Med. 23 (2004) 3105.
     .. [5] K. Nagashima, H. Noma, T. A. Furukawa, "Prediction intervals for random-effects
        meta-analysis: a confidence distribution approach", Stat. Methods Med. Res. 28 (2019) 1689.
     .. [6] L. V. Hedges, E. Tipton, M. C. Johnson, "Robust variance estimation in meta-regression
        with dependent effect size estimates", Res. Synth. Methods 1 (2010) 39.
-    .. [4] G. Lu, A. E. Ades, "Combination of direct and indirect evidence in mixed treatment
-       comparisons", Stat. Med. 23 (2004) 3105.
     """
     studies = tuple(studies)
     _refuse(studies)

@@ -121,6 +121,10 @@ class GroupMeans:
 def group_means(value, cov, group, usual, *, df=np.inf):
     """Means of groups of replicates whose scatter has a prior: y ~ N(X m, f V + t² I).
 
+    Here y are the replicates' estimates, V their covariance, known up to a factor f; X says
+    which replicate belongs to which group, m are the groups' means, and t is the standard
+    deviation between replicates of a group.
+
     Parameters
     ----------
     value : array_like, shape (n,)

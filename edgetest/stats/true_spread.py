@@ -91,9 +91,10 @@ def _believed():
 def learnt_spread(studies):
     """What studies teach of how far heat treatments differ: normal model, half-normal prior.
 
-    A true log ratio has a part that lasts and one of its study; an arm that several studies had
-    is one arm. The marginal likelihood of both parts [1]_, over a grid of the SD of a difference
-    and of the part that lasts, times the prior.
+    A true log ratio has a part that lasts and a part of its own in each study; an arm (heat
+    treatment) that several studies had is one arm. Over a grid of the SD of a difference, and of
+    the share of it that lasts, the marginal likelihood of both parts is multiplied by the
+    prior [1]_.
 
     Parameters
     ----------

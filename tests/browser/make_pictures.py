@@ -16,6 +16,7 @@ from edgetest.cli.demo import RUN, run_demo
 from tests.browser import edge_pictures
 from tests.browser.app_pictures import make_app_pictures
 from tests.browser.conftest import BROWSER, FLAGS, Server, go
+from tests.browser.drawn_pictures import make_drawn_pictures
 from tests.browser.kept_pictures import PICTURES, keep
 from tests.browser.wear_pictures import make_wear_pictures
 
@@ -53,6 +54,7 @@ def main():
         edge_pictures.make_all(Path(folder))
         from_the_app(Path(folder))
     make_wear_pictures()
+    make_drawn_pictures()
     make_app_pictures()
     for path in sorted(PICTURES.iterdir()):
         print(path.name, f"{path.stat().st_size / 1000:.0f} kB")

@@ -52,12 +52,12 @@ def show():
             _section(answer, source.path)
 
 
-@st.cache_data(max_entries=8, show_spinner="Letting the carbon wander")
+@st.cache_data(max_entries=8, show_spinner="Working out how far the carbon goes")
 def _study(folder, version):
     return cases_of_study(folder)
 
 
-@st.cache_data(max_entries=32, show_spinner="Letting the carbon wander")
+@st.cache_data(max_entries=32, show_spinner="Working out how far the carbon goes")
 def _planned(pack, **options):
     return plan_case(pack, **options)
 
@@ -79,7 +79,7 @@ def _plan(folder):
         min_value=0.0, max_value=0.3, step=0.01,
     )  # fmt: skip
     hard = form.field(
-        left.number_input, "Hard from, HRC after the temper", WANTED_HRC, "hard",
+        left.number_input, "Counts as hard from, HRC after the temper", WANTED_HRC, "hard",
         min_value=40.0, max_value=65.0, step=0.5,
     )  # fmt: skip
     kind = form.field(
@@ -89,7 +89,7 @@ def _plan(folder):
     with st.expander("Faces, later heats, a coupon, the thermometer", icon=":material/tune:"):
         more = _more(form, off)
     if None in (thickness_mm, degrees, hours):
-        st.info("A plan wants the section, the heat of the pack and the hours.")
+        st.info("Give the section, the heat of the pack and the hours.")
         return ()
     heat = {"name": "pack", "surface": "carburising", "temperature_c": degrees, "hours": hours,
             "surface_pct": more["surface_pct"], "faces": more["faces"]}  # fmt: skip
@@ -133,11 +133,11 @@ def _more(form, off):
     one_face = form.field(left.toggle, "Only one face sees the pack", False, "one_face")
     pack: dict[str, Any] = {
         "thermometer_u_c": form.field(
-            left.number_input, "The thermometer is good to ± °C", USUAL_PACK.thermometer_u_c,
+            left.number_input, "The thermometer may be off by, ± °C", USUAL_PACK.thermometer_u_c,
             "thermometer", min_value=0.0, max_value=60.0, step=1.0,
         ),
         "surface_u_pct": form.field(
-            right.number_input, "Carbon of the pack, ± standard, %", None, "surface_u",
+            right.number_input, "Standard uncertainty of that carbon, %", None, "surface_u",
             min_value=0.0, max_value=0.5, step=0.01, placeholder="as usual",
             help="Blank: 0.10 where the carbon is stated, else 0.15.",
         ),

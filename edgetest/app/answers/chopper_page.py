@@ -129,7 +129,7 @@ def _options(source):
             format_func=lambda name: name or "as the study says",
         )  # fmt: skip
         wood = form.field(
-            right.selectbox, "Wood at 12 % moisture to state chops in", "", "wood",
+            right.selectbox, "Wood that chops are stated for, at 12 % moisture", "", "wood",
             options=["", *woods], format_func=lambda name: woods.get(name, "coast Douglas-fir"),
             help="The guide's page *Woods* says where each figure is from.",
         )  # fmt: skip
@@ -238,7 +238,7 @@ def _swing(source, result, blade, name):
     tool = result.tool(blade)
     if tool is None:
         st.info(
-            "Neither swung nor drawn: type its balance and its pendulum, or its outline, on the"
+            "How it swings is not known. Type its balance and timed swings, or its outline, on the"
             " page **Blades**; the guide's page *Time the swing* shows how."
         )
         link("blades", "Type it", icon=":material/hardware:")
@@ -268,7 +268,7 @@ def _thinner(source, result, blade, name):
     """What a thinner tip would do, before it is ground."""
     shape = result.outlines.get(blade)
     if shape is None or blade not in result.handling:
-        st.info("This wants the tool's shape and its grip: type them on the page **Blades**.")
+        st.info("To try this, type the tool's shape and grip on the page **Blades**.")
         link("blades", "Type them", icon=":material/hardware:")
         return
     first, last = float(shape.x_mm[0]), float(shape.x_mm[-1])

@@ -162,7 +162,7 @@ def _strip(numbers, chances):
             help=verbatim(f"{numbers['second']} : {numbers['first']}"),
         )  # fmt: skip
         for words, chance in chances.items():
-            st.metric(verbatim(words), verbatim(chance), width=190, help="The chance of it.")
+            st.metric(verbatim(words), verbatim(chance), width=190, help="How likely this is.")
     table = [
         {
             "heat treatment": group["treatment"],
@@ -191,7 +191,7 @@ def _pairs(numbers):
                 "ratio": value,
                 "interval": interval,
                 "verdict": pair["verdict"].replace("_", " "),
-                "held together over": pair["family"],
+                "the intervals hold together for": pair["family"],
             }
         )
     st.header("Every two of them")

@@ -22,7 +22,7 @@ def _offered(folder, version):
 
 def earlier_form(source):
     """A button for each, with what it would add."""
-    st.caption("Nothing is taken unasked. What you add counts beside the habits of the trade.")
+    st.caption("Nothing is added unasked. What you add counts beside the habits of the trade.")
     for number, one in enumerate(offered(source)):
         st.markdown(verbatim(f"{one.summary()}."))
         st.button(

@@ -137,7 +137,7 @@ def rows_form(source, table, *, started=None, mend=False):
     fields, name = ROWS[table]
     rows = rows_in(source, table)
     if mend and rows:
-        st.caption(f"Write it into the {name} that it was seen of.")
+        st.caption(f"Write what you saw into the {name} that it belongs to.")
     for number, row in enumerate(rows):
         last = mend and number == len(rows) - 1
         with st.expander(verbatim(_row_words(row)), icon=":material/check_circle:", expanded=last):

@@ -81,7 +81,7 @@ def _grade(form, source, reading):
     """The grade whose leaving ends a life; None where the study says it, or there is none."""
     if reading == LIFE or len(ladder_of(source, reading)) == 2:
         return None
-    return _among(form, "Grade whose leaving ends a blade's life", "grade",
+    return _among(form, "Grade that ends a blade's life once it is lost", "grade",
                   ladder_of(source, reading)[:-1], str)  # fmt: skip
 
 

@@ -40,8 +40,8 @@ def show():
     show_kept_faults()
     st.markdown(
         "Is it the blade or the measuring? Read **one and the same edge** again and again: take "
-        "the blade out, put it back, focus anew. Better still, let a second person do it too. A "
-        "difference between blades smaller than this is no difference."
+        "the blade out, put it back, focus anew. Better still, let a second person do it too. Two "
+        "blades that differ by less than two readings of one edge may differ in the reading alone."
     )
     way = kept_choice(
         workspace(), st.segmented_control, "Readings", "Type them", "repeatability way",

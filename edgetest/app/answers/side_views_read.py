@@ -50,9 +50,7 @@ def read_or_ask(source):
     if len(waiting) <= AT_ONCE:
         return True
     words = counted(len(waiting), "side view")
-    st.info(
-        f"{words} to read: new, or set right since. It can be stopped, and goes on where it was."
-    )
+    st.info(f"{words} to read: new, or set right since. You can stop; it goes on from there.")
     st.button(f"Read {words}", type="primary", key="chopper.read", on_click=_read,
               args=(key, waiting))  # fmt: skip
     return False

@@ -86,7 +86,7 @@ def _tried(folder, result):
         )  # fmt: skip
         st.caption(
             f"Does it stand where the tables are wrong? {MANY_TRIALS}, each with one number of the "
-            "tables half as large again or a third smaller: some seconds, and it can be stopped."
+            "tables half as large again or a third smaller. It takes some seconds; you can stop it."
         )
         return result
     says = "Trying the headline under every number of the tables"

@@ -241,4 +241,4 @@ def _history(source):
             f"- {verbatim(moment)} UTC · {verbatim(change_words(change, names, source.protocol))}"
         )
     if len(history) > HISTORY_SHOWN:
-        st.caption(f"{len(history)} changes in all; the file history.jsonl has every one.")
+        st.caption(f"{len(history)} changes in all; the file history.jsonl keeps them.")

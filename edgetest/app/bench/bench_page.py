@@ -40,8 +40,8 @@ def show():
         st.title("Bench", anchor=False)
         count = len(source.faults)
         st.error(
-            f"The log has {count} fault{'s' * (count > 1)}, so it cannot be told what is next. "
-            "Mend them on the page **Log**, then go on here."
+            f"The log has {count} fault{'s' * (count > 1)}, so nobody can say what is next. "
+            "Mend the log on the page **Log**, then go on here."
         )
         show_fault(source.faults[0])
     elif not source.study.blades:

@@ -17,7 +17,7 @@ from edgetest.app.verbatim import capital, unbroken
 from edgetest.errors import UnusableInput
 from edgetest.study.bench.shots import look_at_frame
 
-NO_WORDS = ("Look yourself", "For light from two sectors there are no words.")
+NO_WORDS = ("Look yourself", "In light from two sectors the page gives no advice.")
 
 SCALE_WORDS = ("Sharp, and across the picture",
                "Same objective, zoom and camera as for the edges.")  # fmt: skip

@@ -127,7 +127,7 @@ def _take_blade(source, blade):
         return
     number = [each.id for each in source.study.blades].index(blade)
     st.button(
-        verbatim(f"Take {blade} away: nothing is logged of it"), key="facts_take_blade",
+        verbatim(f"Take {blade} away: it has no row in the log"), key="facts_take_blade",
         on_click=kept_or_told, args=(take_entry, source.path, ("blades",), number),
     )  # fmt: skip
 

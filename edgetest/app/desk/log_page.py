@@ -64,7 +64,7 @@ def _faults(source, cells, *, read):
         st.info(f"{counted(waiting, 'row')} planned, nothing read yet.")
         return
     if not count:
-        planned = f", {waiting} more wait to be read" if waiting else ""
+        planned = f", {waiting} more still to read" if waiting else ""
         st.success(f"{counted(read, 'row')} read, no fault found{planned}.")
         return
     them = "it is" if count == 1 else "they are"
@@ -234,7 +234,7 @@ def _upload(source):
                 f"- **{verbatim(each.where)}**: {verbatim(each.what)}. *{verbatim(each.mend)}.*"
             )
         if log.faults:
-            st.error("The study keeps its log. Mend the file and give it again.")
+            st.error("The study keeps the log it has. Mend the file and bring it in again.")
             return
         data = _with_its_rolls(source.study, log, file)
         if st.button("Use this log", type="primary"):
@@ -251,7 +251,7 @@ def _with_its_rolls(study, log, file):
     st.warning(verbatim(missing.summary()))
     fillable = {row.blade for row in log.rows if not row.block} & missing.known.keys()
     if is_xlsx(file.getvalue()) or not fillable:
-        st.markdown("Name the rolls in the column `block` of the file and give it again.")
+        st.markdown("Name the rolls in the column `block` of the file and bring it in again.")
         return file.getvalue()
     if st.toggle("Fill in each blade's roll from the plan", True, key="log.rolls"):
         return with_rolls(file.getvalue(), missing)

@@ -110,7 +110,7 @@ def _wishes(source):
     history = form.field(
         st.multiselect, "Earlier studies that show the scatter between your blades", [], "history",
         options=[name for name, _ in earlier], format_func=dict(earlier).__getitem__,
-        help=f"{counted(others, 'study', 'studies')} here cannot tell it yet." if others else None,
+        help=f"{counted(others, 'study', 'studies')} cannot show it yet." if others else None,
     )  # fmt: skip
     shop = shop_choice(form, source)
     life, fresh, limit, cv, sd = _thought(form, source)
@@ -243,7 +243,7 @@ def _order(source, made):
         help="In study, log, sheet and bench. A word that another person keeps opens them again.",
     )  # fmt: skip
     if blinded:
-        st.caption("The order is then drawn anew, and nobody can repeat the draw.")
+        st.caption("The order is then drawn anew, in a way that nobody can repeat.")
         words = word_twice("plan")
     else:
         words = None
@@ -252,7 +252,7 @@ def _order(source, made):
                 for run in made.runs]  # fmt: skip
         show_rows(pd.DataFrame(rows).rename(columns=ORDER), "runs in their order")
     if begun:
-        st.caption("The log holds readings: it stays as it is, and only what is left is reordered.")
+        st.caption("The log holds readings: they stay, and only what is left gets a new order.")
     if not blinded:
         _to_print(source, made, made.need.in_short())
     if st.button(

@@ -26,7 +26,7 @@ def crest_asked(form):
     direction = form.field(
         left.selectbox, "Lamps", next(iter(LIGHTS)), "lamps", options=list(LIGHTS),
         format_func=LIGHTS.__getitem__,
-        help="An open ring gives only 'at least'. The guide shows how to tape it.",
+        help="An open ring gives only a least size. The guide shows how to tape it.",
     )  # fmt: skip
     angle = form.field(
         right.number_input, "Lamps from the axis of the lens, °", None, "lamp_angle",

@@ -37,7 +37,7 @@ ASKS = {
     "Edge width": (1, "One apex view or several: light along the axis, the worn land a bright "
                       "band between dark bevels. Bring a picture in, or choose one of the study."),
     "Whole edge": (2, "Two pictures or more along one edge, each to the right of the one before "
-                      "and overlapping it by a tenth at least. Name them in their order, heel "
+                      "and sharing a third of it at least. Name them in their order, heel "
                       "first."),
     "Focus stack": (2, "Two pictures or more of one place, each focused at another height, camera "
                        "and blade unmoved between them."),

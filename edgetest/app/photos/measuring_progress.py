@@ -45,8 +45,8 @@ def offer(source, waiting):
         return
     words = counted(len(waiting), "photograph")
     st.info(
-        f"{words} to measure: new, or with another scale than before. It can be stopped, and goes "
-        "on where it was."
+        f"{words} to measure: new, or with another scale than before. You can stop; it goes on "
+        "from there."
     )
     st.button(
         f"Measure {words}",
@@ -64,7 +64,7 @@ def offer_again(source):
     st.button(
         "Measure all of them again", key="measuring.again", icon=":material/refresh:",
         on_click=begin_measuring, args=(source,), kwargs={"again": True},
-        help="Only for a doubt: what has not changed gives the same numbers.",
+        help="Only if you doubt a number: what has not changed gives the same one.",
     )  # fmt: skip
 
 

@@ -16,7 +16,7 @@ from edgetest.study.photos.measure_photos import pictures_in
 from edgetest.study.study_edit import put_scale
 
 HOW = (
-    "Two lines tell a size only beside those of a needle of known thickness, photographed in the "
+    "Two lines give a size only beside those of a needle of known thickness, photographed in the "
     "same light, zoom and focus. Take it again whenever lamps, zoom or focus were touched, and "
     "give that day at the bench a scale of its own."
 )
@@ -90,7 +90,7 @@ def _told(form, rule):
     angle = form.field(
         left.number_input, "Lamps from the axis of the lens, °", rule.lamp_angle_deg, "angle",
         min_value=30.0, max_value=90.0, step=1.0, placeholder="not noted",
-        help="Not needed: needle and scale tell it.",
+        help="Not needed: needle and scale give it.",
     )  # fmt: skip
     off = TURNED_DEG if rule.lamps_turned_deg is None else rule.lamps_turned_deg
     turned = form.field(

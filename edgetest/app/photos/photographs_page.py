@@ -90,7 +90,7 @@ def _measured(source):
         tasks, waiting, missing = photographs_of(source)
     except UnusableInput as fault:
         show_fault(fault)
-        st.markdown("Set the scale right under **Scale** above.")
+        st.markdown("Mend the scale under **Scale** above.")
         return None
     if missing:
         names = ", ".join(missing[:6]) + (" …" if len(missing) > 6 else "")
@@ -142,7 +142,7 @@ def _grid(source, results):
     """All photographs, small, with what was measured; choose one to look at it closely."""
     shown = _filtered(source, results)
     if not shown:
-        st.success("None is left with this choice.")
+        st.success("No photograph fits this choice.")
         return
     pages = (len(shown) - 1) // SHOWN + 1
     page = 1

@@ -162,7 +162,7 @@ def _ruling(source):
     shown = ruled(path)
     alt = f"photograph {name} with the lines drawn on it: {shown.words}"
     picture.image(shown.jpeg, width="stretch", alt=alt)
-    st.caption(verbatim(f"{shown.words}, drawn on the picture: look whether they lie on yours."))
+    st.caption(verbatim(f"{shown.words}, drawn on the picture: check that they lie on yours."))
     return taken
 
 
@@ -295,7 +295,7 @@ def _number(source):
     )  # fmt: skip
     share = form.field(
         st.number_input, "How sure, ± %", 1.0, "share", min_value=0.0, max_value=20.0, step=0.1,
-        help="Standard uncertainty. Toy microscopes have been seen 7 % off.",
+        help="Standard uncertainty. What a maker states may be several per cent off.",
     )  # fmt: skip
     if not value:
         st.info("Write the scale, or better: take it from a stage micrometer.")

@@ -32,8 +32,8 @@ from edgetest.study.words import counted
 
 LEAD = (
     "Set both sides of the bright line by eye, picture after picture in a random order. Where the "
-    "names are hidden, neither blade, stage nor heat treatment can guide your hand. One picture of "
-    f"{EVERY} is an old one: so you see whether your eye still reads as it did."
+    "names are hidden, neither blade, stage nor heat treatment can guide your hand. One picture "
+    f"in {EVERY} comes twice, so you see whether your eye still reads as it did."
 )
 
 
@@ -82,7 +82,7 @@ def show_eye(source):
         st.markdown(verbatim(line))
     st.caption("Limits of agreement after Bland and Altman (1986, 1999), intervals of 95 %.")
     if looks.open_row is not None and looks.open_row.blind:
-        st.info("The widths stand here when the row that is under way has been opened.")
+        st.info("The widths stand here once you have ended this row and seen the names.")
         return
     widths = eye_widths(source.path)
     names = shown_names(source)
@@ -106,7 +106,7 @@ def show_eye(source):
     )  # fmt: skip
     written = st.session_state.pop("sorting.written", None)
     if written is not None:
-        st.success(f"{counted(written, 'width')} written; the bench's undo takes each back.")
+        st.success(f"{counted(written, 'width')} written; **Undo** on the bench takes each back.")
 
 
 def _focus(source):

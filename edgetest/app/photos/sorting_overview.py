@@ -29,9 +29,9 @@ def show_plan(source, tray, places):
         st.header("As planned")
         over = len(tray.waiting) - len(pairs)
         st.markdown(
-            "The first picture goes to the first place that is free, and so on. Look whether "
+            "The first picture goes to the first place that is free, and so on. Check that "
             "picture and place agree, then say yes."
-            + (f" **{counted(over, 'picture')} more than free places: the last stay.**" if over
+            + (f" **{counted(over, 'picture')} will find no place and stay here.**" if over
                else "")
         )  # fmt: skip
         with st.container(horizontal=True):

@@ -40,7 +40,7 @@ NOISE_ROWS, NOISE_PIXELS = 100, 20000  # as many tell the noise to a hundredth
 
 
 def pixel_noise(grey):
-    """Standard deviation of noise that does not know its neighbours.
+    """Standard deviation of the noise that differs from pixel to pixel.
 
     Parameters
     ----------
@@ -49,9 +49,12 @@ def pixel_noise(grey):
     Returns
     -------
     float
-        From the differences that a plane does not leave (J. Immerkaer, "Fast noise
-        variance estimation", Computer Vision and Image Understanding 64 (1996) 300-302),
-        by their median.
+        By the median of those differences of neighbours in which a plane leaves nothing [1]_.
+
+    References
+    ----------
+    .. [1] J. Immerkaer, "Fast noise variance estimation", Computer Vision and Image
+       Understanding 64 (1996) 300-302.
     """
     part = grey[:: max(1, grey.shape[0] // NOISE_ROWS)]
     some = slice(None, None, max(1, part.size // NOISE_PIXELS))

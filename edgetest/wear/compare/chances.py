@@ -161,9 +161,10 @@ def shrunk_chances(evidence, *, margin=0.10, level=0.95, history=None):
 
     Notes
     -----
-    The prior of the difference has the density ``K0(|d| / s) / (pi s)``, that of a product of
-    two normals [1]_, s = 0.25, where no spread is learnt; the scatter's is the scaled inverse
-    chi-square of the history.
+    Where no spread is learnt, the prior of a difference d of log lives has the density
+    ``K0(|d| / s) / (pi s)``, that of a product of two normals [1]_, with s = 0.25 and K0 the
+    modified Bessel function. The prior of the scatter is the scaled inverse chi-square of the
+    history.
 
     References
     ----------

@@ -3,7 +3,8 @@
 Every law is written as reading(n) = scale × shape(n; psi) with shape(0) = 1, so that the scale
 (the fresh reading) is a plain mean on the log scale, and a limit L is reached at the cuts where
 log shape = log(L / scale). `psi` are unbounded numbers (logs or logits), the derived parameters
-are the ones a maker reads. Arrays: `n` (..., S) cuts, `psi` (..., k).
+are the ones a maker reads. Arrays: `n` (..., S) cuts, `psi` (..., k). In the formulas w0 and y0
+are the fresh readings; p, K, G, t, b, c and the final reading f are fitted.
 
     wedge (width, worn area)         w = (w0^p + K n)^(1/p)
     saturating (severing force)      y = y0 (1 + G (1 - exp(-n / t)))

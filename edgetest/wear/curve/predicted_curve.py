@@ -1,13 +1,14 @@
 """A blade's curve as its readings bear it out: the law, and its departure from it (kriging).
 
-The log reading of a blade's mean edge at n cuts is f(n) = x(n) β + q(n) γ + B(n): the law in its
-own parameters and the log power of its heat treatment, and a Brownian path B from 0 at the fresh
-edge. From stage means y of covariance V (the path's part in it) and k(n) = cov(B(n), y):
+The log reading of a blade's mean edge at n cuts is f(n) = x(n) β + q(n) γ + B(n): the law, linear
+in the blade's own parameters β and the log power γ of its heat treatment, and a Brownian path B
+of variance σ² n from 0 at the fresh edge. From stage means y, their covariance V (the path's part
+in it), X = x at the stages, and k(n) = cov(B(n), y):
 
     f̂(n) = law(n) + k' V⁻¹ (y - law),   g = x(n) - X' V⁻¹ k,   C = (X' V⁻¹ X)⁻¹
     V(f̂ - f) = σ² n - k' V⁻¹ k + g' C g + (d f̂ / d γ)² V(γ)
 
-the best linear unbiased prediction. Near the readings it leans on them, far off on the law.
+It is the best linear unbiased prediction. Near the readings it leans on them, far off on the law.
 Source: N. Cressie, Statistics for Spatial Data (1993), section 3.4 (universal kriging).
 """
 

@@ -56,8 +56,8 @@ def estimate_scatter(
 ):
     """Restricted maximum likelihood of the variances, by Fisher scoring.
 
-    A path's SD has a prior that keeps it off nothing [2]_: readings of few stages hardly tell a
-    path from scatter, and with an SD estimated at nothing the interval would be the law's.
+    A path's SD has a prior that keeps it away from zero [2]_: readings of few stages hardly tell
+    a path from scatter, and with an SD estimated at zero the interval would be the law's.
 
     Parameters
     ----------

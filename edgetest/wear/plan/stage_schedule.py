@@ -121,10 +121,9 @@ class Schedule:
 def handy(cuts):
     """The nearest numbers of cuts that are easily counted to: 7, 45, 70, 300, 320, 1500.
 
-    Whole below 10, by fives below 100, by tens below 1000 and so on. What
-    it costs: with 4 to 9 stages up to 50 to 2000 cuts and lives of 0.4 to 1.2 of the last stage,
-    the standard error of a log life grew by 2 % at most, by 6 % where 8 or 9 stages crowd
-    within 50 cuts.
+    Whole below 10, by fives below 100, by tens below 1,000 and so on. It costs little: with 4 to
+    9 stages up to 50 to 2,000 cuts and lives of 0.4 to 1.2 of the last stage, the standard error
+    of a log life grew by 2 % at most, by 6 % where 8 or 9 stages crowd within 50 cuts.
 
     Parameters
     ----------

@@ -42,7 +42,7 @@ def counterbalanced(blocks, rng, *, apart=None):
 
     A block is cut in rounds that hold each thing at most once. Rounds follow the rows of
     Williams' squares, drawn by lot: the next block, and the next round, each begin one row further.
-    Of `DRAWS` orders drawn so, the most even one is taken (restricted randomization [1]_): by how
+    Of `DRAWS` orders drawn so, the most even one is taken (restricted randomisation [1]_): by how
     often each thing is first, then by its mean place, then by how often it has each place.
 
     Parameters

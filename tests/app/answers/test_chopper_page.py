@@ -20,7 +20,7 @@ def page(folder):
     chopper.show()
 
 
-WOOD = "Wood at 12 % moisture to state chops in"
+WOOD = "Wood that chops are stated for, at 12 % moisture"
 
 
 def field(fields, label):
