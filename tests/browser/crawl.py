@@ -4,6 +4,7 @@ import re
 import time
 from urllib.parse import urlsplit
 
+from edgetest.app.taken_zips import PLACE as TAKEN_AWAY
 from tests.browser.conftest import go, settle
 from tests.browser.page_faults import (
     TARGET_PX,
@@ -105,9 +106,11 @@ class Crawl:
         self._resize(PHONE)
 
     def _ours(self, href):
-        """Whether a link leads to a page of the app and not to a place on this page."""
+        """Whether a link leads to a page of the app: no place on this page, no download."""
         place = urlsplit(href)
-        return not href.startswith("#") and place.netloc in ("", urlsplit(self.server.url).netloc)
+        if href.startswith("#") or _path(href).startswith(f"{TAKEN_AWAY}/"):
+            return False
+        return place.netloc in ("", urlsplit(self.server.url).netloc)
 
     def _open(self, href):
         """By the menu on a phone, as a thumb would; by its address where the menu has it not."""

@@ -136,7 +136,7 @@ def test_pictures_that_cannot_be_joined_are_told_in_a_sentence(
 ):
     paths = [shot(edge[0][:, c : c + 400], 1.2, tmp_path / f"{c}.png") for c in (0, 900)]
     measured(page, served, folder, "Whole edge", paths)
-    page.get_by_text("no common part").wait_for()
+    page.get_by_text("do not overlap").wait_for()
     no_fault(page)
 
 

@@ -149,7 +149,7 @@ def test_is_this_steel_worth_forging(hand, tmp_path):
     hand.type("Hardness below the skin", "skates all", within=box)
     hand.choose("Grain of the break", "fine", within=box)
     hand.tap("Save the heat")
-    hand.sees("tempers in steps")
+    hand.sees("in steps of about")
     box = hand.page.locator(".st-key-verdict-open-tempers")
     hand.type("Temper, °C", "205", within=box)
     hand.type("Hardness after it", "58; 58.5", within=box)

@@ -118,7 +118,7 @@ def test_the_work_step_by_step_from_nothing(server, page, artefacts):
     assert "Save the heat" not in words  # and nothing is asked before it is needed
     assert not re.search(r"\d+ %", words)
 
-    page.get_by_label("Name of the piece").fill("leaf")
+    page.get_by_role("textbox", name="Name of the piece").fill("leaf")
     choose(page, "What it was", "leaf spring")
     choose(page, "Coating", "none")
     choose(page, "Lead in or on it", "no")
@@ -136,7 +136,7 @@ def test_the_work_step_by_step_from_nothing(server, page, artefacts):
     box.get_by_label("Heat of the steel, °C").fill("1525 °F")
     box.get_by_role("textbox", name="Hardness below the skin").fill("skates all")
     choose(page, "Grain of the break", "fine", within=box)
-    save(page, "Save the heat", "tempers in steps")
+    save(page, "Save the heat", "in steps of about")
     assert "Never temper in a bath of hot oil" in body(page)
 
     box = page.locator(".st-key-verdict-open-tempers")
@@ -170,7 +170,7 @@ def test_the_work_step_by_step_from_nothing(server, page, artefacts):
 
 def test_a_coated_piece_stops_the_work(server, page):
     begun(page, server)
-    page.get_by_label("Name of the piece").fill("hinge")
+    page.get_by_role("textbox", name="Name of the piece").fill("hinge")
     choose(page, "Coating", "galvanised")
     save(page, "Save the piece", "Stop: do not heat or grind it yet")
     assert "Save the heat" not in body(page)
