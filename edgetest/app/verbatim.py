@@ -36,6 +36,8 @@ _SIGNS = re.compile(
     """,
     re.VERBOSE | re.IGNORECASE,
 )
+# A command of the program in one of its sentences: set as code, in which nothing has a meaning.
+_COMMAND = re.compile(r"((?<!`)`edgetest(?: [\w.-]+)+`(?!`))")
 _BEGINNING = re.compile(r"^(\s?(?:\d{1,9}(?=[.)](?:\s|$)))?)([-+=>.)])")  # lists, quotations
 
 
@@ -51,14 +53,21 @@ def verbatim(text):
     -------
     str
         Markdown. A letter that is not seen is shown by its number. Most texts come back as they
-        are: a field's label is read aloud as it stands here, marks and all.
+        are: a field's label is read aloud as it stands here, marks and all. Only the program's
+        own commands between backticks are code.
     """
     text = re.sub(r"\s*[\n\r]+\s*", " ", shown_whole(str(text)))
     text = re.sub(r"^\s+(?=\S)", " ", text)  # four spaces would make it code
+    plain_and_code = enumerate(_COMMAND.split(text))
+    marked = "".join(part if at % 2 else _without_meaning(part) for at, part in plain_and_code)
+    return unbroken(_BEGINNING.sub(r"\1\\\2", marked))
+
+
+def _without_meaning(text):
+    """Markdown in which no letter has a meaning, wherever it stands in a line."""
     places = [0, *(met.start() for met in _SIGNS.finditer(text)), len(text)]
     parts = [text[begin:end] for begin, end in pairwise(places)]
-    marked = APART.join(_MARKS.sub(r"\\\g<0>", part) for part in parts)
-    return unbroken(_BEGINNING.sub(r"\1\\\2", marked))
+    return APART.join(_MARKS.sub(r"\\\g<0>", part) for part in parts)
 
 
 def verbatim_lines(text):

@@ -59,3 +59,12 @@ def test_lines_stay_lines_only_where_they_may():
     assert verbatim("a\n\n# b") == "a # b".replace("#", "\\#")
     assert verbatim_lines("a\n# b") == "a  \n\\# b"
     assert verbatim_list(["a", "- b"]) == "- a\n- \\- b"
+
+
+def test_a_command_of_the_program_is_code_and_nothing_else_is():
+    assert verbatim("Or *use* `edgetest tone STUDY --json`.") == (
+        "Or \\*use\\* `edgetest tone STUDY --json`."
+    )
+    for text in ("`edgetest x$y$`", "``edgetest tone``", "`edgetest ![x](a)`", "`rm edgetest`"):
+        assert read(verbatim(text)) == text
+        assert "\\`" in verbatim(text)

@@ -82,7 +82,7 @@ def test_every_step_of_a_cut_test(served, page, artefacts):
     fits(page, "shot_beside_the_last", artefacts)
     tap(page, "Keep this picture")
     said(page, "Blade K1, read at 10 cuts: 3 due")
-    page.get_by_text(re.compile("Station 10 mm: .* µm")).wait_for()
+    page.get_by_text(re.compile(r"Station 10 mm: .*\sµm")).wait_for()
     assert page.locator("[data-testid=stMain] img").count() == 0  # folded away, not drawn twice
     fits(page, "number", artefacts)
     page.get_by_text("Done so far").click()
