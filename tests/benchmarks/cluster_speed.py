@@ -9,7 +9,6 @@ have found the same. `--size 1200 900` takes larger pictures.
 """
 
 import argparse
-import csv
 import re
 import signal
 import subprocess
@@ -28,7 +27,7 @@ from edgetest.study.photos.measured_table import MEASURED_FILE, read_measured
 
 RENDERED = 24
 EDGETEST = [sys.executable, "-m", "edgetest.cli"]
-LOOK_S = 0.5
+LOOK_S = 1.0
 MB = 1e6
 
 
@@ -93,10 +92,10 @@ def measured(photos, kept, count, total):
                    "--on", address]  # fmt: skip
         start = time.perf_counter()
         client = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-        quarters, peak = [], [0.0, 0.0]
+        quarters, peak, table = [], [0.0, 0.0], Kept(kept)
         while client.poll() is None:
             peak = [max(pair) for pair in zip(peak, held_now(client, started), strict=True)]
-            if rows_kept(kept) >= total * (len(quarters) + 1) / 4:
+            if table.rows() >= total * (len(quarters) + 1) / 4:
                 quarters.append(peak)
                 peak = [0.0, 0.0]
             time.sleep(LOOK_S)
@@ -117,13 +116,20 @@ def held_now(client, started):
     return found[0], max(found[1:], default=0.0)
 
 
-def rows_kept(kept):
-    """How many results are kept so far."""
-    path = kept / MEASURED_FILE
-    if not path.is_file():
-        return 0
-    with open(path, encoding="utf-8", newline="") as file:
-        return sum(1 for _ in csv.reader(file)) - 1
+class Kept:
+    """How many results are kept so far; only what was added is read."""
+
+    def __init__(self, folder):
+        self.path, self.at, self.lines = folder / MEASURED_FILE, 0, 0
+
+    def rows(self):
+        """Lines of the table behind its head; a result is one line."""
+        if self.path.is_file():
+            with open(self.path, "rb") as file:
+                file.seek(self.at)
+                added = file.read()
+            self.at, self.lines = self.at + len(added), self.lines + added.count(b"\n")
+        return self.lines - 1
 
 
 if __name__ == "__main__":
