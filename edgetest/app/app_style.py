@@ -33,6 +33,8 @@ CSS = """
   min-height: 44px; align-items: center;
 }
 [role=slider] { min-width: 24px; min-height: 24px; }
+/* A link that stands in a list of links is as high as its line. */
+[data-testid=stMarkdownContainer] li a { padding-block: 2px; }
 /* A thumb finds the mark of a help; headings need no link to themselves. */
 [data-testid=stTooltipHoverTarget] button:not([data-testid^=stBaseButton]) {
   min-width: 24px; min-height: 24px; position: relative;

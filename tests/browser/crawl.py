@@ -32,13 +32,13 @@ HREFS = "(links) => links.map((link) => link.getAttribute('href'))"
 class Crawl:
     """Findings of a walk through the app: (page, width, scheme, what, where)."""
 
-    def __init__(self, browser, server, study):
+    def __init__(self, browser, server, study, widths=WIDTHS):
         self.page = browser.new_page(
             viewport={"width": PHONE, "height": HIGH_PX}, reduced_motion="reduce"
         )
         self.page.set_default_timeout(120_000)
         self.page.on("request", self._asked)
-        self.server, self.study = server, study
+        self.server, self.study, self.widths = server, study, widths
         self.found, self.visited, self.words = [], [], set()
 
     def _asked(self, request):
@@ -178,7 +178,7 @@ class Crawl:
         self._rest()
         self._note("light", failed(self.page))
         target = TARGET_PX if urlsplit(self.page.url).path == GLOVED else LEAST_PX
-        for width in WIDTHS if whole else (PHONE, DESK):
+        for width in self.widths if whole else (PHONE, DESK):
             self._resize(width)
             self._note("light", self._steady(target))
             if width == DESK:

@@ -8,7 +8,7 @@ from edgetest.app.navigation import PAGES
 from edgetest.store.guide_pages import guide_pages
 from edgetest.store.places import shipped
 from edgetest.study.facts.study_drafts import JOBS
-from tests.browser.crawl import Crawl, timed, told
+from tests.browser.crawl import DESK, PHONE, WIDTHS, Crawl, timed, told
 from tests.browser.test_desk import billhooks
 
 pytestmark = pytest.mark.browser
@@ -16,17 +16,25 @@ ALL = {path for members in PAGES.values() for _, _, path, _ in members}
 CHOPPER, STEEL = "camp_hatchet_study", "harrow_tine_study"
 
 
-# Two of the three, minutes each, are walked by `pytest -m slow`.
+# All widths, and the other two runs, minutes each, are walked by `pytest -m slow`.
 @pytest.mark.parametrize(
-    "study", ["wear", *(pytest.param(name, marks=pytest.mark.slow) for name in (CHOPPER, STEEL))]
+    ("study", "widths"),
+    [
+        pytest.param("wear", (PHONE, DESK), id="wear on a phone and a desk"),
+        *(
+            pytest.param(name, WIDTHS, id=name, marks=pytest.mark.slow)
+            for name in ("wear", CHOPPER, STEEL)
+        ),
+    ],
 )
-def test_every_page_can_be_read_and_tapped(study, served, browser):
+def test_every_page_can_be_read_and_tapped(study, widths, served, browser):
     """A server on one sample run; the wear study with few of its photographs."""
+    shutil.rmtree(served.workspace / study, ignore_errors=True)
     if study == "wear":
         billhooks(served.workspace, study)
     else:
         shutil.copytree(shipped("sample_runs") / study, served.workspace / study)
-    crawl = Crawl(browser, served, study)
+    crawl = Crawl(browser, served, study, widths)
     found = timed(crawl, known=set())
     assert {path.strip("/") or "study" for path in crawl.visited} >= ALL
     assert told(found) == []
