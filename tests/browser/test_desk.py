@@ -207,6 +207,17 @@ def test_a_study_goes_out_and_comes_in_the_same_to_the_letter(page, served, fold
             and p.name != ".lock"} == files  # fmt: skip
     with zipfile.ZipFile(tmp_path / "study.zip") as archive:
         assert archive.testzip() is None
+    shutil.copyfile(tmp_path / "study.zip", served.workspace / "lies_here.zip")
+    desk(page, served, "study", folder)
+    page.get_by_text("Bring a study in, or take one away").click()
+    page.get_by_label("Name of its folder here").fill("from_the_folder")
+    page.get_by_label("Name of its folder here").press("Enter")
+    page.get_by_role("button", name="Bring in lies_here.zip").click()
+    page.get_by_text("· from_the_folder").wait_for()
+    lies = served.workspace / "from_the_folder"
+    assert {p.relative_to(lies): p.read_bytes() for p in lies.rglob("*") if p.is_file()
+            and p.name != ".lock"} == files  # fmt: skip
+    (served.workspace / "lies_here.zip").unlink()
     no_fault(page)
 
 
