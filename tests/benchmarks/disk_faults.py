@@ -165,14 +165,24 @@ def wrong_after(action, ref, root, outcome):
         if data in (old, new):
             continue
         if name.endswith(".jsonl"):
-            if not data.startswith((old or b"").rstrip(b"\n")):
-                yield f"{name} lost a line"
+            yield from _lines_lost(ref, now, name)
         elif name in ref.alike or not is_whole(name, data):
             yield f"{name} is neither old nor new"
     if outcome == "done":
         yield from (f"{name} is not there, and it was told as done" for name in ref.alike
                     if now.get(name) != ref.after[name] and "known_" not in name)  # fmt: skip
     yield from _wrong_in_use(action, ref, root)
+
+
+def _lines_lost(ref, now, name):
+    """Lines of a history that are gone; sealing takes some away, after the study's own file."""
+    old, new = (set(files.get(name, b"").splitlines()) for files in (ref.before, ref.after))
+    lost = old - set(now[name].splitlines())
+    if lost & new:
+        yield f"{name} lost a line"
+    study = f"{name.rpartition('/')[0]}/study.toml"
+    if lost and now.get(study) == ref.before.get(study):
+        yield f"{name} lost a line that the study is not done with"
 
 
 def _wrong_in_use(action, ref, root):
