@@ -136,3 +136,15 @@ def test_chips_and_rulings_do_not_hang_on_the_tone():
         scale_from_ruling(linear_light(picture, tone), 10.0).um_per_px for tone in ("unknown", 1.8)
     ]
     assert scales == pytest.approx([truth["um_per_px"]] * 2, rel=2e-4)
+
+
+@pytest.mark.parametrize("tone", ["srgb", "linear"])
+def test_one_tint_is_measured_by_its_luma_at_full_fineness(tone):
+    """Rec. 601: luma 0.299 R + 0.587 G + 0.114 B; a tint is a constant times its light."""
+    ramp = np.tile(np.linspace(20, 200, 300), (40, 1))
+    rgb = np.rint(np.stack([ramp, 0.97 * ramp, 0.9 * ramp], axis=-1)).astype(np.uint8)
+    light = linear_light(rgb, tone)
+    luma = (rgb @ [0.299, 0.587, 0.114]) / 255
+    expected = srgb_decode(luma) if tone == "srgb" else luma
+    # OpenCV rounds 256 times the luma to whole numbers.
+    np.testing.assert_allclose(light.grey, expected, atol=1.2e-4)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from edgetest.photo.smooth import local_line, robust_line, running_median, runs
+from edgetest.photo.smooth import FINEST_PX, local_line, robust_line, running_median, runs
 
 
 def test_a_straight_line_stays_itself_to_its_ends():
@@ -48,3 +48,17 @@ def test_runs_are_counted_from_their_first_to_past_their_last():
     assert runs([0, 1, 1, 0, 1]).tolist() == [[1, 3], [4, 5]]
     assert runs([1, 1]).tolist() == [[0, 2]]
     assert runs([0, 0]).tolist() == []
+
+
+def test_the_robust_line_is_tukey_s_where_it_has_settled():
+    """Weights (1 - (off / 6 sd)²)², sd 1.4826 times the median off: from the line before."""
+    rng = np.random.default_rng(4)
+    values = 2 + 0.1 * np.arange(120.0) + 0.3 * rng.standard_normal(120)
+    values[30:34] += 1.2
+    before, _ = robust_line(values, 8.0, rounds=39)
+    line, trust = robust_line(values, 8.0, rounds=40)
+    off = np.abs(values - before)
+    sd = 1.4826 * np.median(off) + FINEST_PX
+    expected = np.clip(1 - (off / (6 * sd)) ** 2, 0, 1) ** 2
+    assert_allclose(trust, expected, atol=0.02)
+    assert_allclose(line, local_line(values, 8.0, weight=expected), atol=0.01)

@@ -67,7 +67,7 @@ def ridges(small):
     Returns
     -------
     bright, dark : list of ndarray, shape (rows, cols), float32
-        One a scale; a bar of contrast C and matching width answers with about 0.48 C.
+        One a scale; a bar of contrast C and matching width answers with about 0.35 C.
     sigmas : list of float
         The scales, pixels of `small`.
     """

@@ -3,8 +3,10 @@
 import cv2
 import numpy as np
 import pytest
+from scipy.special import ndtr
 
 from edgetest.photo.apex.edge_width import measure_apex
+from edgetest.photo.apex.refusal_reasons import pixel_noise, steepest_step
 from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.apex_scene import render_apex
 from tests.photo.light import linear
@@ -83,3 +85,27 @@ def test_ruling_is_told_however_its_lines_shine(dark_lines):
 def test_bright_borders_of_a_dark_land_are_two_bands():
     borders = edge(width_um=30.0) - 0.9 * edge(width_um=18.0)
     assert reason(np.clip(borders + 0.05, 0, 1)) == "two_bands"
+
+
+@pytest.mark.parametrize("sd", [0.004, 0.05])
+def test_noise_is_told_beside_slopes_of_light(sd):
+    y, x = np.mgrid[0:300, 0:400]
+    plane = 0.2 + 0.001 * x + 0.0004 * y
+    noise = sd * np.random.default_rng(1).standard_normal(plane.shape)
+    assert pixel_noise(plane + noise) == pytest.approx(sd, rel=0.03)
+    assert pixel_noise(plane) < 1e-9
+
+
+@pytest.mark.parametrize("blur", [2.0, 5.0])
+def test_the_steepest_step_tells_the_blur_of_a_border(blur):
+    """A step behind a Gaussian rises by its height over sqrt(2 pi) blurs, smoothed by 1.5 px."""
+    x = np.arange(300.0)
+    light = np.tile(0.1 + 0.6 * ndtr((x - 150) / blur), (200, 1)).astype(np.float32)
+    assert steepest_step(light, 1) == pytest.approx(np.hypot(blur, 1.5), rel=0.05)
+    assert steepest_step(light, 3) == pytest.approx(3 * np.hypot(blur, 1.5), rel=0.05)
+
+
+@pytest.mark.parametrize("offset", [-110.0, 110.0])
+def test_overexposed_is_told_by_the_line_wherever_it_runs(offset):
+    light = edge(land=0.8, width_um=30.0, offset_px=offset)
+    assert reason(lit_within_a_halo(light)) == "saturated"

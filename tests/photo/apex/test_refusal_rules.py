@@ -6,6 +6,8 @@ import pytest
 
 from edgetest.doubts import catalogue
 from edgetest.photo.apex.edge_width import measure_apex
+from edgetest.photo.apex.first_guess import Context
+from edgetest.photo.apex.refusal_rules import bands_beside, is_ruled
 from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.apex_scene import render_apex
 from tests.photo.light import linear
@@ -139,3 +141,54 @@ def test_specks_without_any_noise_are_refused():
 @pytest.mark.parametrize("bevel", [0.4, 0.5])
 def test_bevels_that_shine_like_the_land_are_no_contrast(bevel):
     assert codes(edge(land=0.6, bevels=(bevel, bevel))) == ["no_contrast"]
+
+
+def context(bands, *, spread=1e-3, elsewhere=0.0, beside=0.0):
+    """A profile with the land from -8 to 8 px on a ground of 0.1, and (place, height) beside."""
+    x = np.arange(-150.0, 151)
+    profile = 0.1 + 0.6 * (np.abs(x) <= 8)
+    for place, height in bands:
+        profile = np.maximum(profile, 0.1 + 0.6 * height * (np.abs(x - place) <= 4))
+    return Context(x, profile, np.ones(x.size), -8.5, 8.5, 0.7, 0.1, 0.1,
+                   np.full(x.size, spread), elsewhere, beside)  # fmt: skip
+
+
+def test_bands_beside_are_told_with_their_place_and_height():
+    found = bands_beside(context([(-60, 0.5), (40, 0.8), (90, 0.2), (120, 0.1)]))
+    assert [round(height, 2) for _, height in found] == [0.5, 0.8, 0.2]  # a tenth is too faint
+    np.testing.assert_allclose([place for place, _ in found], [-60, 40, 90], atol=4.1)
+    # One within the land's own width, a slope of light, and what is lost in the scatter: none.
+    assert bands_beside(context([(11, 0.5)])) == []
+    assert bands_beside(context([(40, 0.4)], spread=0.06)) == []
+    rough = context([(40, 0.4)])
+    rough.spread[rough.x > 20] = 0.06
+    assert bands_beside(rough) == []
+    assert len(bands_beside(rough, wandering=True)) == 1
+    wide = context([])
+    wide.profile[wide.x > 45] = 0.4
+    assert bands_beside(wide) == []
+
+
+@pytest.mark.parametrize(
+    ("beside", "ruled"),
+    [
+        ([(-40, 0.9), (40, 0.5), (80, 0.7), (120, 0.9)], True),  # even
+        ([(-40, 0.6), (25, 0.6), (95, 0.62), (140, 0.6)], True),  # alike
+        ([(-40, 0.9), (25, 0.5), (95, 0.7), (140, 0.4)], False),
+        ([(-40, 0.6), (40, 0.6)], False),  # two do not make a ruling
+    ],
+)
+def test_a_ruling_is_even_or_alike(beside, ruled):
+    assert is_ruled(beside) == ruled
+
+
+def test_faint_lines_beside_a_land_are_no_ruling():
+    """Scratches along the edge, evenly spaced and a fifth as bright as the land, hide nothing."""
+    light = edge(width_um=18.0, bevel_grain=0.05, noise=0.004)
+    rows = np.arange(light.shape[0])[:, None] - light.shape[0] // 2
+    scratch = np.isin(np.abs(rows), [r + k for r in (60, 100, 140) for k in (0, 1, 2, 3)])
+    land = float(np.quantile(light, 0.995))
+    scratched = light + 0.2 * land * cv2.GaussianBlur(scratch.astype(np.float32), (0, 0), 1.2)
+    result = measure_apex(linear(scratched.astype(np.float32)), 1.0)
+    assert result.status == "measured", [one.code for one in result.reasons]
+    assert result.width_um.mean == pytest.approx(18.0, abs=0.3)

@@ -89,3 +89,12 @@ def test_the_factor_is_student_s():
     assert two_sided_t(7) == pytest.approx(student.ppf(0.975, 7))
     assert two_sided_t(3, 0.9) == pytest.approx(student.ppf(0.95, 3))
     assert_allclose(two_sided_t(1e7), 1.959964, rtol=1e-5)
+
+
+def test_lines_that_tell_nothing_of_the_lens_keep_their_degrees_of_freedom():
+    """Seven lines near the middle, their lean told: 7 - 2, less a part of one for lens and tilt."""
+    rng = np.random.default_rng(4)
+    lines = ruling(20.0, lines=7, shift=0.3 * rng.standard_normal(7), lean=0.05)
+    found = fit_pitch(lines, SHAPE)
+    assert found.df == 4
+    assert found.rotation_deg == pytest.approx(-np.degrees(np.arctan(0.05)), abs=1e-3)
