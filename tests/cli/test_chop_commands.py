@@ -151,3 +151,16 @@ def test_check_lists_the_faults_that_chop_sends_it_for(capsys, tmp_path, heading
     assert code == 2
     assert f"fault: {first}" in out
     assert f"{int(more.split()[0]) + 1} faults." in out
+
+
+def test_a_mishap_whose_row_counts_is_told(answer, run, sample_run):
+    folder = sample_run("camp_hatchet_study")
+    log = folder / "chops.csv"
+    lines = log.read_text(encoding="utf-8").splitlines()
+    column = lines[0].split(",").index("mishap")
+    cells = lines[5].split(",")
+    cells[column] = "the billet rolled"
+    log.write_text("\n".join([*lines[:5], ",".join(cells), *lines[6:]]) + "\n", encoding="utf-8")
+    told = [one for one in answer("chop", folder)["doubts"] if one["code"] == "mishap_kept"]
+    assert [f"{cells[0]} (row 6): the billet rolled" in one["text"] for one in told] == [True]
+    assert "the billet rolled" in run("chop", folder)[1]

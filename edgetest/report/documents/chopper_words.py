@@ -22,7 +22,8 @@ SAID_ELSEWHERE = {
     # for the maker alone
     "edge_length_missing", "side_view_refused", "side_view_missing", "no_grip", "few_depths_in_all",
     # said in other words, or only of how an interval was made
-    "invented", "excluded_rows", "damage_from_both", "zero_seen", "assumed_swing", "underdispersed",
+    "invented", "excluded_rows", "mishap_kept", "damage_from_both", "zero_seen", "assumed_swing",
+    "underdispersed",
     "overdispersed", "blades_differ_in_damage", "dulling_seen", "near_misses_not_counted",
     # of the figures in a reference wood, which the sheet does not give
     "wood_far_from_reference", "hardness_exponent_assumed", "not_proportional_to_area",

@@ -35,6 +35,7 @@ from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_o
 from edgetest.study.chop.other_pieces import with_reckoned
 from edgetest.study.chop.piece_woods import own_woods, wood_faults
 from edgetest.study.chop.treatment_mixing import mixing_doubts
+from edgetest.study.wear.left_out_rows import by_blade
 from edgetest.study.words import were
 
 SEED = 20261125  # of the Monte Carlo of the swing: the same study gives the same figures
@@ -295,3 +296,5 @@ def _doubts(source, pieces, found, grown, tools):
     excluded = sum(bool(row.exclude) for row in source.chops.rows)
     if excluded:
         yield doubt("excluded_rows", readings=were(excluded, "row"))
+    if mishaps := by_blade(source.chops.rows, "mishap", kept=True):
+        yield doubt("mishap_kept", which="; ".join(mishaps))
