@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from edgetest.photo.apex.edge_width import measure_apex
+from edgetest.photo.apex.narrow_band import narrow_width, pool_profile
 from edgetest.photo.linear_light import srgb_decode
 from edgetest.photo.render.apex_scene import render_apex
 from edgetest.store.images import read_picture
@@ -66,3 +67,22 @@ def test_soft_picture_of_a_narrow_band_gives_an_upper_limit_only():
     assert result.width_um is None
     assert result.below_um > 10.0
     assert "soft_or_round" in [one.code for one in result.doubts]
+
+
+def test_an_interval_that_is_told_well_lies_evenly_about_its_width():
+    """Near its lowest place a likelihood is a parabola: both ends are as far away."""
+    light, _ = photograph(2, width_um=7.0, blur_px=1.0, noise=0.004, tilt_deg=6.0)
+    rows, cols = light.shape
+    column = np.arange(cols, dtype=float)
+    row = rows / 2 - 0.5 + np.tan(np.deg2rad(6.0)) * (column - cols / 2 + 0.5)
+    line = np.stack([row, column], axis=1)
+    pooled = pool_profile(light, line, np.ones(cols, bool), False, 14.0)
+    found = narrow_width(pooled, blur_px=float(np.sqrt(1 + 1 / 12)))
+    assert found.resolved
+    assert found.low_px < 7.0 < found.high_px
+    below, above = found.width_px - found.low_px, found.high_px - found.width_px
+    assert below == pytest.approx(above, rel=0.35)
+    turned = pool_profile(
+        np.ascontiguousarray(light.T), line[:, ::-1], np.ones(cols, bool), True, 14.0
+    )
+    np.testing.assert_allclose(turned.value, pooled.value, atol=1e-6)

@@ -45,3 +45,18 @@ def test_round_corners_and_a_mask_are_told_apart(corner, amount):
     assert found.width_px == pytest.approx(20.0, abs=0.15)
     assert found.u_px < 0.1
     assert (found.amount > 0.3) == (amount > 0)
+
+
+def test_widths_scatter_as_their_uncertainty_says():
+    """Noise of 0.0015 of the contrast on a plain land; the mask that is looked for widens it."""
+    t, value, sd = profile_of(20.0, 1e-3)
+    rng = np.random.default_rng(1)
+    misses, told = [], []
+    for _ in range(8):
+        noisy = t, value + sd * rng.standard_normal(value.size), sd
+        found = undo_sharpening(noisy, (0.08, 0.47), (20.0, 1.3, 2.5), curve_of("srgb"))
+        misses.append(found.width_px - 20.0)
+        told.append(found.u_px)
+    assert np.sqrt(np.mean(np.square(misses))) < 2 * np.mean(told)
+    assert np.std(misses) > 0.15 * np.mean(told)
+    assert np.ptp(told) < 0.7 * np.mean(told)
