@@ -115,3 +115,12 @@ def test_blades_that_the_billets_do_not_tell_apart_are_refused():
         fit_rate(np.ones((3, 2)), [3, 4, 5], np.ones(3))
     with pytest.raises(UnusableInput, match="nothing to estimate the spread from"):
         fit_rate(np.ones((1, 1)), [3], [1.0], spread="estimated")
+
+
+def test_a_contrast_has_the_variance_of_its_fit_and_what_is_added():
+    weights, cov = np.array([1.0, -1.0]), np.array([[0.04, 0.01], [0.01, 0.09]])
+    own = log_contrast(weights, np.array([0.5, 0.2]), cov, 8.0)
+    assert own.value == pytest.approx(0.3)
+    assert own.stderr == pytest.approx(np.sqrt(0.04 + 0.09 - 2 * 0.01))
+    more = log_contrast(weights, np.array([0.5, 0.2]), cov, 8.0, extra_variance=0.14)
+    assert more.stderr == pytest.approx(0.5)

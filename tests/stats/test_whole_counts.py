@@ -84,3 +84,28 @@ def test_columns_that_say_the_same_are_refused():
     free = NormalPrior(np.zeros(2), np.full(2, np.inf))
     with pytest.raises(UnusableInput, match="do not tell the blades"):
         fit([20, 22, 19], [0, 1, 2], design=np.ones((3, 2)), prior=free)
+
+
+def test_a_count_of_one_is_anything_below_one_and_a_half():
+    """Its likelihood is the normal law up to log 1.5; no count lies below nothing."""
+    got = fit([1, 2, 3], [0, 1, 2])
+    sd = np.hypot(0.2, 0.15)
+    m = np.linspace(-2, 3, 20_001)
+    chances = [
+        norm.cdf((np.log(high) - m) / sd) - (norm.cdf((np.log(low) - m) / sd) if low else 0)
+        for low, high in ((0, 1.5), (1.5, 2.5), (2.5, 3.5))
+    ]
+    density = np.prod(chances, axis=0)
+    assert got.params[0, 0] == pytest.approx(m[np.argmax(density)], abs=0.01)
+
+
+def test_what_the_data_know_nothing_of_widens_a_mean_count():
+    """Large counts: the mean is exp(m + spread² / 2), m known to the root of both variances."""
+    got = fit([400, 420, 390, 410], [0, 0, 1, 1])
+    spread, own = np.hypot(0.2, 0.15), np.sqrt(got.cov[0, 0, 0])
+    for extra in (0.0, 0.3):
+        told = got.mean_count([1.0], extra_sd=extra)
+        half = norm.ppf(0.975) * np.hypot(own, extra)
+        middle = got.params[0, 0] + spread**2 / 2
+        ends = np.log([told.value, told.low, told.high])
+        assert ends == pytest.approx([middle, middle - half, middle + half], abs=0.01)
