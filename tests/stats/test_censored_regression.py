@@ -6,8 +6,9 @@ from numpy.testing import assert_allclose
 from scipy.optimize import minimize
 from scipy.special import stdtrit
 from scipy.stats import norm
+from scipy.stats import t as student
 
-from edgetest.stats.censored_regression import censored_contrast
+from edgetest.stats.censored_regression import CensoredContrast, T, censored_contrast
 from edgetest.stats.contrast import guarded_t, pooled_t, welch_t
 from edgetest.stats.interval_likelihood import highest
 from edgetest.stats.multiple_comparisons import Family
@@ -187,3 +188,17 @@ def test_bounds_alone_are_not_widened_and_tell_no_chance():
     assert found.probability_above() == 0.5
     assert found.widened(0.04) is found
     assert found.stderr == np.inf
+
+
+def test_an_end_is_told_as_far_as_the_last_place_that_is_known():
+    """Shifts known up to one place of the grid: a level just short of it has an end, one past it
+    none.
+    """
+    last = T.size - 30
+    shift = np.where(np.arange(T.size) <= last, 0.2 + 0.05 * T, np.inf)
+    told = CensoredContrast(0.2, 8.0, shift, "test")
+    for t in (0.4 * T[last - 1] + 0.6 * T[last], T[last] * 1.01):
+        level = 2 * student.cdf(t, 8.0) - 1
+        low, high = told.limits(level, SINGLE)
+        assert_allclose(low, 0.2 - 0.05 * t, rtol=1e-6)
+        assert_allclose(high, 0.2 + 0.05 * t if t < T[last] else np.inf, rtol=1e-6)

@@ -140,3 +140,17 @@ def test_a_scatter_held_or_beyond_belief_stays_where_it_is_put():
     assert 1 / wild.theta[0] == pytest.approx(LARGEST_SCATTER)
     assert wild.at_bound
     assert wild.theta[1] / wild.theta[0] == pytest.approx(x.mean())
+
+
+@pytest.mark.parametrize("name", LAWS)
+@pytest.mark.parametrize("spread", [1e-9, 1000.0])
+def test_at_the_end_of_its_scatter_the_medians_still_climb(name, spread):
+    """Three lives a group, unevenly weighed, spread less or more than any scatter believed."""
+    away = spread * np.array([-1.0, 0.2, 1.1])
+    log_lives = np.r_[2.0 + away, 5.0 + away]
+    lives = Lives(log_lives, log_lives, np.repeat([0, 1], 3), np.array([1.0, 3, 2, 2, 1, 1]))
+    found = fit_line(LAWS[name], lives, 2)
+    assert found.at_bound
+    _, gradient, _ = log_likelihood(LAWS[name], lives, found.theta)
+    assert gradient[1:] == pytest.approx([0, 0], abs=1e-3)
+    assert (gradient[0] > 0) == (spread < 1)  # it would go further than it may
