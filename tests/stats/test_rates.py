@@ -49,3 +49,15 @@ def test_the_ratio_of_rates_is_a_share_of_the_sum():
     ratio, part = poisson_ratio(11, 2.0, 21, 5.0), binomtest(11, 32).proportion_ci()
     ends = [5.0 / 2.0 * end / (1 - end) for end in (part.low, part.high)]
     assert [ratio.low, ratio.high] == pytest.approx(ends, rel=1e-9)
+
+
+@pytest.mark.parametrize("exposure", [0, -3.0, np.inf, np.nan])
+def test_an_exposure_that_is_none_is_refused(exposure):
+    with pytest.raises(UnusableInput, match="above zero"):
+        poisson_rate(3, exposure)
+
+
+@pytest.mark.parametrize("count", [-1, 2.5, np.inf, np.nan])
+def test_a_count_that_is_none_is_refused(count):
+    with pytest.raises(UnusableInput, match="whole number"):
+        poisson_rate(count, 10.0)
