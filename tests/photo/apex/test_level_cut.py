@@ -43,3 +43,17 @@ def test_a_scrap_holds_no_edge():
 
 def test_a_black_picture_is_cut_all_the_same():
     assert level_cut(np.zeros((100, 200), np.float32), 95).grey.shape == (600, 900)
+
+
+def test_the_cut_s_middle_is_where_it_says():
+    """A level line at row 140 of a picture 300 by 500: the cut's middle lies on it, half way."""
+    row = np.arange(300.0)[:, None] + np.zeros(500)
+    grey = 0.1 + 0.8 * np.exp(-0.5 * ((row - 140) / 4) ** 2)
+    cut = level_cut(grey, 100, shown_px=(200, 300))
+    assert cut.times == 2
+    assert cut.middle_rc == pytest.approx((140, 250), abs=2)
+    place = cut.middle_rc[0] + (rows_of(cut.grey).mean() - 99.5) / 2
+    assert place == pytest.approx(140, abs=0.5)
+    beside = level_cut(grey * (np.arange(500) != 270), 100, shown_px=(200, 300)).grey.mean(axis=0)
+    dark = int(np.argmin(beside))
+    assert cut.middle_rc[1] + (dark - 149.5) / 2 == pytest.approx(270, abs=1)

@@ -126,3 +126,17 @@ def test_an_overexposed_land_is_measured_by_its_flanks():
     found = measure_apex(linear(land(24.0, levels=(0.1, 1.25, 0.1))), 1.0)
     assert found.width_um.low < 24.0 < found.width_um.high
     assert found.width_um.high - found.width_um.low < 4
+
+
+@pytest.mark.parametrize("levels", [(0.1, 1.25, 0.25), (0.25, 1.25, 0.1), (0.1, 0.7, 0.2)])
+@pytest.mark.parametrize("width", [16.0, 24.0])
+def test_a_picture_stood_upright_measures_the_same(levels, width):
+    grey = land(width, levels=levels, slope=0.1)
+    level, upright = (
+        measure_apex(linear(np.ascontiguousarray(one)), 1.0) for one in (grey, grey.T)
+    )
+    assert upright.width_um.mean == pytest.approx(level.width_um.mean, abs=0.02)
+    assert upright.width_um.low == pytest.approx(level.width_um.low, abs=0.1)
+    assert upright.width_um.high == pytest.approx(level.width_um.high, abs=0.1)
+    assert level.width_um.mean == pytest.approx(width, abs=0.25)
+    assert doubts(upright) == doubts(level)
