@@ -202,3 +202,10 @@ def test_an_end_is_told_as_far_as_the_last_place_that_is_known():
         low, high = told.limits(level, SINGLE)
         assert_allclose(low, 0.2 - 0.05 * t, rtol=1e-6)
         assert_allclose(high, 0.2 + 0.05 * t if t < T[last] else np.inf, rtol=1e-6)
+
+
+def test_without_a_degree_of_freedom_the_chance_is_a_half():
+    told = CensoredContrast(0.2, 0.0, 0.2 + 0.05 * T, "test")
+    assert told.probability_above(0.0) == 0.5
+    assert told.limits(0.95, SINGLE) == (-np.inf, np.inf)
+    assert told.stderr == np.inf

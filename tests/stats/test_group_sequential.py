@@ -88,3 +88,15 @@ def test_about_ten_blades_do_where_the_ratio_is_1_5_instead_of_sixteen():
 def test_refuses_looks_that_cannot_be(sizes, layout):
     with pytest.raises(UnusableInput, match="looks"):
         look_bounds(sizes, layout=layout)
+
+
+@pytest.mark.parametrize("size", [2, 5, 9])
+def test_degrees_of_freedom_lie_between_one_group_s_and_both(size):
+    """Welch's: n - 1 where one scatter is all, 2 (n - 1) where both are alike."""
+    _, df = growing_studies([size], 4000, np.random.default_rng(5))
+    assert size - 1 <= df.min() < size - 1 + 0.6 * size
+    assert df.max() == pytest.approx(2 * (size - 1), rel=1e-3)
+    _, one = growing_studies([size], 50, np.random.default_rng(6), scatter=(1.0, 1e-6))
+    np.testing.assert_allclose(one[0], size - 1, rtol=1e-5)
+    _, blocks = growing_studies([size], 50, np.random.default_rng(7), layout="blocks")
+    np.testing.assert_allclose(blocks[0], size - 1)

@@ -65,3 +65,15 @@ def test_a_common_factor_is_found_where_no_single_value_shows_it():
 def test_no_reference_is_refused():
     with pytest.raises(UnusableInput, match="no reference"):
         held_references([], [], [], [], [])
+
+
+@pytest.mark.parametrize("n", [1, 4, 9])
+def test_a_common_ratio_is_as_sure_as_its_parts_and_what_they_share(n):
+    """Halves of 5 % at 1.96 standard uncertainties, references to 1 %, 2 % shared by all."""
+    reference = np.linspace(5, 20, n)
+    ratio = common_ratio(1.1 * reference, 0.055 * reference, reference, 0.01 * reference, 0.02)
+    own = (0.05 / 1.959964) ** 2 - 0.02**2 + 0.01**2
+    reach = 1.959964 * np.sqrt(own / n + 0.02**2)
+    assert np.log([ratio.low, ratio.value, ratio.high]) == pytest.approx(
+        np.log(1.1) + np.array([-reach, 0, reach]), abs=1e-6
+    )
