@@ -9,9 +9,11 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, field_validator, model_validator
 
 from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.no_numbers import shortened
 from edgetest.store.checking import Record, read_toml, refuse, validate
 from edgetest.store.field_kinds import Degrees, MillimetresFromZero
 from edgetest.store.places import shipped
+from edgetest.store.study_paths import LONGEST_NAME
 from edgetest.units import SHOWN, UNITS, as_typed
 
 Text = Annotated[str, Field(min_length=1)]
@@ -235,6 +237,9 @@ def load_protocol(name: str | Path, folder: str | Path | None = None) -> Protoco
         If there is none of that name, or naming file, key and mend for every fault in it.
     """
     text = str(name)
+    if len(text.encode()) > LONGEST_NAME:
+        what = f'"{shortened(text)}" is longer than the name of a file may be'
+        raise UnusableInput(what, "protocol", "shorten it; `edgetest protocols` lists those known")
     if text.endswith(".toml"):
         path = Path(folder) / text if folder is not None else Path(text)
     else:

@@ -9,9 +9,12 @@ from typing import Annotated
 from pydantic import AfterValidator
 
 from edgetest.errors import UnusableInput
+from edgetest.no_numbers import shortened
 from edgetest.store.checking import refuse
 from edgetest.store.unseen import MEND, first_unseen, shown_whole
 from edgetest.units import Unreadable
+
+LONGEST_NAME = 255  # bytes of one name, on the usual disks
 
 
 def path_within(text: str, folder: str = "") -> str:
@@ -27,7 +30,7 @@ def path_within(text: str, folder: str = "") -> str:
     Raises
     ------
     Unreadable
-        If it leads outside the study, or is written in a way that only one system reads.
+        If it leads outside the study, is written in a way that only one system reads, or too long.
     """
     path = PurePosixPath(text.replace("\\", "/"))
     inside = f"the study's folder {folder}" if folder else "the study's folder"
@@ -42,6 +45,8 @@ def path_within(text: str, folder: str = "") -> str:
         raise Unreadable(f'"{text}" holds a backslash', f"write {path}")
     if number := first_unseen(text):
         raise Unreadable(f"{shown_whole(text)!r} holds a letter that is not seen ({number})", MEND)
+    if any(len(part.encode()) > LONGEST_NAME for part in path.parts):
+        raise Unreadable(f'"{shortened(text)}" is longer than a file\'s name may be', "shorten it")
     return str(path) if text else ""
 
 

@@ -154,6 +154,12 @@ def test_a_fault_names_file_key_and_mend(tmp_path, old, new, message):
     assert message in fault_of(tmp_path, SOURCE.replace(old, new, 1))
 
 
+@pytest.mark.parametrize("name", ["a" * 300, "a" * 300 + ".toml", "ß" * 130 + ".toml"])
+def test_a_name_longer_than_a_file_may_have(name, tmp_path):
+    with pytest.raises(UnusableInput, match="is longer than the name of a file may be"):
+        load_protocol(name, tmp_path)
+
+
 def test_a_protocol_that_is_not_there(tmp_path):
     with pytest.raises(UnusableInput, match="there is no such file"):
         load_protocol("mine.toml", tmp_path)

@@ -8,7 +8,9 @@ import zipfile
 import pytest
 
 from edgetest.errors import UnusableInput
+from edgetest.store.study_paths import path_within
 from edgetest.store.study_zip import import_study
+from edgetest.units import Unreadable
 
 STUDY = """\
 title = "Paths"
@@ -108,3 +110,9 @@ def test_a_correction_of_a_file_outside_or_of_no_number_is_refused(line, study, 
     line = line.replace("}", ', "before": null, "who": "m", "when": "2026-11-27"}')
     (study / "corrections.jsonl").write_text(line + "\n")
     refused(run, study, "measure", says="corrections.jsonl")
+
+
+def test_a_name_longer_than_a_file_may_have_is_told():
+    with pytest.raises(Unreadable, match="is longer than a file's name may be"):
+        path_within("photos/" + "b" * 300 + ".jpg")
+    assert path_within("/".join(["b" * 200] * 3))
