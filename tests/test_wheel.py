@@ -25,7 +25,8 @@ def test_protocols_sample_runs_and_guide_travel(wheel):
     for wanted in (
         "edgetest/protocols/sisal_rope.toml",
         "edgetest/sample_runs/billhook_temper_study/study.toml",
-        "edgetest/sample_runs/billhook_temper_study/photos/micrometer.jpg",
+        "edgetest/sample_runs/billhook_temper_study/truth.json",
+        "edgetest/sample_runs/camp_hatchet_study/photos/H1_after_heel.jpg",
         "edgetest/guide/how_to/photograph_the_edge.md",
         "edgetest/report/templates/document.typ",
         "edgetest/doubts.toml",
@@ -37,6 +38,10 @@ def test_protocols_sample_runs_and_guide_travel(wheel):
     ):
         assert wanted in names
     assert not [name for name in names if name.startswith(("tests/", "protocols/"))]
+
+
+def test_the_wheel_is_small(wheel):
+    assert wheel.stat().st_size < 4e6
 
 
 def test_demo_runs_from_the_wheel_in_an_empty_folder(wheel, tmp_path):
@@ -60,6 +65,10 @@ def test_demo_runs_from_the_wheel_in_an_empty_folder(wheel, tmp_path):
     assert done.returncode == 0, done.stderr
     answer = json.loads(done.stdout)
     assert answer["comparison"]["ratio"]["low"] > 1
+    made = empty / "edgetest_demo" / "billhook_temper_study" / "photos"
+    kept = ROOT / "sample_runs" / "billhook_temper_study" / "photos"
+    assert {path.name for path in made.iterdir()} == {path.name for path in kept.iterdir()}
+    assert not list(site.rglob("billhook_temper_study/photos"))
     for file in answer["files"]:
         assert (empty / file).is_file()
     assert str(ROOT) not in done.stdout

@@ -7,6 +7,7 @@ from pathlib import Path
 import streamlit as st
 
 from edgetest.app.remember import answered
+from edgetest.app.sample_runs_come import bring_sample_run
 from edgetest.app.serve import WORKSPACE_VARIABLE
 from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import capital, verbatim
@@ -14,7 +15,7 @@ from edgetest.errors import UnusableInput
 from edgetest.store.files import disk_fault
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.study_list import list_studies
-from edgetest.store.workspace import copy_sample_run, sample_runs
+from edgetest.store.workspace import sample_runs
 from edgetest.study.photos.measured_table import MEASURED_FILE
 
 WATCHED = ("study.toml", "log.csv", "log.xlsx", "chops.csv", "chops.xlsx", "corrections.jsonl")
@@ -28,7 +29,7 @@ def workspace():
         empty = next(inside, None) is None
     if empty:
         for entry in sample_runs():
-            copy_sample_run(entry.folder.name, folder / entry.folder.name)
+            bring_sample_run(entry, folder)
     return folder
 
 

@@ -57,12 +57,15 @@ class Demo:
 def run_demo(folder, *, workers=2, progress=None):
     """Copy the sample run to `folder`, analyse it, and write figures and the document there.
 
+    In an installed copy the run's photographs are rendered first.
+
     Parameters
     ----------
     folder : str or Path
         Made anew each time; refused where it holds something the demo did not make.
     workers : int
     progress : callable(done, total), optional
+        Counts the photographs rendered, then those measured.
 
     Returns
     -------
@@ -71,8 +74,9 @@ def run_demo(folder, *, workers=2, progress=None):
     start = time.perf_counter()
     folder = Path(folder)
     _clear(folder)
-    study = copy_sample_run(RUN, folder / RUN)
+    folder.mkdir(parents=True, exist_ok=True)
     (folder / MARK).touch()
+    study = copy_sample_run(RUN, folder / RUN, workers=workers, progress=progress)
     result = analyse(open_source(study), workers=workers, progress=progress)
     return Demo(result, tuple(_pictures(result, folder)), time.perf_counter() - start)
 

@@ -13,6 +13,7 @@ from edgetest.store.log_templates import empty_table
 from edgetest.store.places import shipped
 from edgetest.store.protocol import Protocol, load_protocol
 from edgetest.store.records import STUDY_FILE, Study, load_study, study_of
+from edgetest.store.sample_photographs import photographs_to_render, render_photographs
 from edgetest.store.study_hints import (
     BLADE_HINT,
     HEADER,
@@ -233,8 +234,30 @@ def sample_runs() -> tuple[StudyEntry, ...]:
     return list_studies(shipped("sample_runs"))
 
 
-def copy_sample_run(name: str, destination: str | Path) -> Path:
+def must_be_rendered(name: str) -> bool:
+    """Whether photographs of a sample run are rendered when it is copied, which takes a while."""
+    return bool(photographs_to_render(shipped("sample_runs") / name))
+
+
+def copy_sample_run(
+    name: str,
+    destination: str | Path,
+    *,
+    workers: int = 2,
+    progress: Callable[[int, int], None] | None = None,
+) -> Path:
     """Copy a sample run into a folder of one's own; the folder must not exist yet.
+
+    Photographs that do not travel with an installed program are rendered; half a run never stands.
+
+    Parameters
+    ----------
+    name : str
+    destination : str or Path
+    workers : int
+        Processes that render.
+    progress : callable(done, total), optional
+        Counts the photographs that are rendered; what it raises leaves nothing there.
 
     Raises
     ------
@@ -255,6 +278,8 @@ def copy_sample_run(name: str, destination: str | Path) -> Path:
                 copy.mkdir()
             elif path.name != ".lock" and path.suffix != ".tmp":
                 shutil.copyfile(path, copy)
+        if truths := photographs_to_render(source):
+            render_photographs(truths, inside / PHOTOS, workers=workers, progress=progress)
     return destination
 
 

@@ -11,11 +11,12 @@ from edgetest.app import taken_zips
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.long_work import show_running, start_work, take, work_of
 from edgetest.app.open_study import choose, faults_kept, faults_shown, workspace
+from edgetest.app.sample_runs_come import bring_sample_run, coming
 from edgetest.app.serve import LARGEST_UPLOAD_MB
 from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import verbatim
 from edgetest.store.study_zip import import_study
-from edgetest.store.workspace import copy_sample_run, sample_runs
+from edgetest.store.workspace import sample_runs
 
 SAID = "studies.said"  # what the page says once
 
@@ -41,12 +42,13 @@ def show(folder):
     st.caption(verbatim(f"Put a larger zip into the folder {workspace()}; it is listed here then."))
     for path in sorted(workspace().glob("*.zip")):
         _one_that_lies_here(path, form)
-    missing = [e for e in sample_runs() if not (workspace() / e.folder.name).exists()]
-    for entry in missing:
+    for entry in sample_runs():
+        if (workspace() / entry.folder.name).exists() or coming(entry, workspace()):
+            continue
         st.button(
             verbatim(f"Get the sample run “{entry.title}” again"),
             key=f"studies.sample.{entry.folder.name}",
-            on_click=_sample, args=(entry.folder.name,),
+            on_click=_sample, args=(entry,),
         )  # fmt: skip
 
 
@@ -98,6 +100,6 @@ def _is_here(folder):
 
 
 @uncut
-def _sample(name):
-    copy_sample_run(name, workspace() / name)
-    choose(name)
+def _sample(entry):
+    if bring_sample_run(entry, workspace()):
+        choose(entry.folder.name)

@@ -19,6 +19,7 @@ from edgetest.app.open_study import (
     worked_on,
     workspace,
 )
+from edgetest.app.sample_runs_come import show_coming
 from edgetest.app.verbatim import verbatim, verbatim_lines
 from edgetest.store.study_list import list_studies
 from edgetest.study.facts.study_drafts import JOBS, copy_blades
@@ -43,6 +44,8 @@ def show():
     for said in st.session_state.pop("studies.said", ()):
         st.toast(verbatim(said))
     new_study.doors()
+    with faults_shown():
+        show_coming(workspace())
     entries = sorted(list_studies(workspace()), key=lambda entry: entry.title.casefold())
     folder = open_folder()
     own = [entry for entry in entries if not entry.invented]
