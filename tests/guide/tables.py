@@ -1,6 +1,7 @@
 """Make a table of the guide again: run the command that it names, take the table of its head.
 
 Run: python -m tests.guide.tables            (lists every table with its command and date)
+     python -m tests.guide.tables --names    (only the names of those that a command makes alone)
      python -m tests.guide.tables NAME ...   (runs the commands and writes the tables anew)
 """
 
@@ -16,6 +17,7 @@ TOPICS = ("wear", "planning", "photographs", "side views", "chopping", "steel", 
 FRONT_NAMES = ("title", "topic", "command", "date", "commit")
 MARKDOWN_TABLE = re.compile(r"^\|.*\n\|[ :|-]+\|\n(?:\|.*(?:\n|\Z))*", re.MULTILINE)
 ASIDE = " ; "  # between two commands of one table
+PLACEHOLDER = re.compile(r"[A-Z]{2,}")  # FOLDER: a word that whoever runs the command replaces
 
 
 def tables():
@@ -30,6 +32,14 @@ def tables():
 def commands(page):
     """The commands that made a table, in their order, as they are typed."""
     return page.front["command"].split(ASIDE)
+
+
+def needs_a_hand(page):
+    """Why a table's commands do not make it alone as they are printed; "" where they do."""
+    words = [word for command in commands(page) for word in shlex.split(command)]
+    if asked := [word for word in words if PLACEHOLDER.fullmatch(word)]:
+        return f"put something for {', '.join(asked)}"
+    return "the tests print no table" if "pytest" in words else ""
 
 
 def head_of(table):
@@ -68,29 +78,45 @@ def run(command):
 
 
 def main(names):
-    """List the tables, or make some again."""
+    """List the tables, or make some again; one that fails does not keep the others from it."""
     known = tables()
     if not names:
         for name, page in known.items():
-            print(f"{page.front['date']}  {name:28} {page.front['command']}")
+            hand = f"  ({needs_a_hand(page)})" if needs_a_hand(page) else ""
+            print(f"{page.front['date']}  {name:28} {page.front['command']}{hand}")
+        return
+    if names == ["--names"]:
+        print("\n".join(name for name, page in known.items() if not needs_a_hand(page)))
         return
     if unknown := set(names) - set(known):
         sys.exit(f"no such table: {', '.join(sorted(unknown))}")
+    if faults := list(filter(None, made_again([known[name] for name in names]))):
+        sys.exit("\n".join(faults))
+
+
+def made_again(pages):
+    """Make tables again; yields for each what went wrong, or ""."""
     commit = subprocess.run(
         ["git", "rev-parse", "--short=9", "HEAD"], check=True, stdout=subprocess.PIPE, text=True
     ).stdout.strip()
     printed = {}
-    for name in names:
-        page = known[name]
-        for command in commands(page):
-            if command not in printed:
-                printed[command] = run(command)
-        output = "\n".join(printed[command] for command in commands(page))
+    for page in pages:
+        name = page.name.removeprefix("tables/")
+        if hand := needs_a_hand(page):
+            yield f"{name}: {hand}"
+            continue
+        output = ""
         try:
+            for command in commands(page):
+                if command not in printed:
+                    printed[command] = run(command)
+            output = "\n".join(printed[command] for command in commands(page))
             text = renewed(page.text, output, datetime.date.today().isoformat(), commit)
-        except ValueError as fault:
-            sys.exit(f"{name}: {fault}\n{output}")
+        except (ValueError, subprocess.CalledProcessError) as fault:
+            yield f"{name}: {fault}\n{output}"
+            continue
         (FOLDER / f"{page.name}.md").write_text(text, encoding="utf-8")
+        yield ""
 
 
 if __name__ == "__main__":
