@@ -35,3 +35,11 @@ def test_a_value_that_the_others_cannot_foretell_has_none():
     assert np.isnan(t[3])
     assert np.isnan(p[3])
     assert np.isfinite(t[:3]).all()
+
+
+def test_three_values_of_a_line_leave_nothing_to_judge_one_by():
+    """The other two tell the line whole, and no scatter: neither a t nor a value is told."""
+    design = np.column_stack([np.ones(3), [0.0, 1.0, 2.0]])
+    t, _, expected = studentised_residuals(design, np.array([1.0, 2.5, 2.0]))
+    assert np.isnan(t).all()
+    assert np.isnan(expected).all()
