@@ -137,3 +137,12 @@ def test_a_chip_too_shallow_to_count_before_is_not_called_new():
         assert low <= depth * UM <= high
     assert words == ["unknown", "new"]
     assert doubts == [["dented_before"], []]
+
+
+def test_the_overlap_is_the_edge_that_both_show(sound, damaged):
+    """Frames of 800 px of which the second begins 56 px further left: 744 px are on both."""
+    found = follow(sound, damaged)
+    assert found.overlap_um == pytest.approx((WIDE - 56) * UM, rel=0.02)
+    assert found.to_dict()["overlap_um"] == pytest.approx(found.overlap_um)
+    back = follow(damaged, sound)
+    assert back.overlap_um == pytest.approx(found.overlap_um, abs=4)
