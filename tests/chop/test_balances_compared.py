@@ -25,3 +25,14 @@ def test_a_change_is_known_better_than_either_tool():
     ]
     assert width[0] < 0.1 * width[1]
     assert (paired.first, paired.second, codes(paired)) == ("before", "after", [])
+
+
+def test_a_change_s_interval_is_that_of_the_draws_and_holds_the_difference():
+    """A balance point 2 mm further out on every draw: the interval lies about those 2 mm."""
+    paired = before_after(drawn("predicted"), drawn("predicted", 0.002))
+    row = next(row for row in paired.rows if row["figure"] == "balance_mm")
+    assert row["difference"] == pytest.approx(2.0, abs=1e-6)
+    assert row["low"] == pytest.approx(2.0, abs=0.05)
+    assert row["high"] == pytest.approx(2.0, abs=0.05)
+    assert row["low"] <= row["difference"] <= row["high"] + 1e-9
+    assert not row["agree"]

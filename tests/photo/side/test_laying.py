@@ -101,3 +101,4 @@ def test_stretches_hold_one_and_are_so_close_that_the_ends_slip_by_less_than_a_p
     assert 1.0 in tried
     assert tried[0] <= 0.97
     assert tried[-1] >= 1.03
+    np.testing.assert_allclose(tried - 1, (1 - tried)[::-1], atol=1e-12)  # as far either way
