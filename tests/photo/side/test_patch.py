@@ -69,6 +69,21 @@ def test_a_patch_holds_the_pixels_that_the_form_can_reach():
     assert out.rows[-1] == np.trunc(near.max() + 9 + reach + 25) - 25 + 1
 
 
+def test_a_patch_is_blurred_as_its_picture_is():
+    """Along the edge the samples are weighed by the blur; under 0.3 px none is believed."""
+    for blur, held in ((0.7, 0.7), (2.0, 2.0), (0.1, 0.3)):
+        patch = cut_patch(strip(), LINE, 60, 104, -9.0, blur, 0.01, COVARIANCE)
+        assert patch.blur == held
+        step = np.clip(0.4 * blur, 0.3, 1.0)
+        assert_allclose(np.diff(patch.samples), step)
+        assert patch.samples[0] == pytest.approx(60 - 3.5 * blur - 1)
+        left = 104 + 3.5 * blur + 1 - patch.samples[-1]
+        assert -1e-9 < left < step + 1e-9
+        if blur > 0.5:
+            spread = patch.weight[20] @ (patch.samples - patch.columns[20]) ** 2
+            assert spread == pytest.approx(blur**2, rel=0.02)
+
+
 def test_a_covariance_of_no_process_is_lifted_until_it_is_one():
     odd = np.array([1.0, 0.9, -0.5, 0.9])
     patch = cut_patch(strip(), LINE, 60, 104, -9.0, BLUR, 0.01, odd)
