@@ -209,3 +209,10 @@ def test_without_a_degree_of_freedom_the_chance_is_a_half():
     assert told.probability_above(0.0) == 0.5
     assert told.limits(0.95, SINGLE) == (-np.inf, np.inf)
     assert told.stderr == np.inf
+
+
+def test_fewer_values_than_effects_tell_a_difference_and_no_limits():
+    y = np.log([400.0, 520.0])
+    found = censored_contrast(np.eye(3)[:2], y, y, [-1, 1, 0])
+    assert found.difference == pytest.approx(y[1] - y[0])
+    assert found.limits(0.95, SINGLE) == (-np.inf, np.inf)
