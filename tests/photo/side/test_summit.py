@@ -47,6 +47,7 @@ def test_a_form_that_fits_badly_gives_way_to_the_summit_seen():
     # The form lost 8.5 - 8 to the blur; of the summit 5 % and 0.2 px are the most believed.
     assert found["depth"] == pytest.approx(seen + min(8.5 - SHOWN.max(), 0.05 * seen + 0.2))
     assert found["depth_u"] == pytest.approx(np.hypot(0.2, 1.0))
+    assert judged(0.45)["depth"] > 8.5  # 1.4 times what misfit and roughness let expect
     rough = judged(1.0, spread=1.0)
     assert rough["depth"] == 8.5  # so rough an edge explains as much
 
