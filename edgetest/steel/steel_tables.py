@@ -3,13 +3,14 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import isfinite
 
 import numpy as np
 
 from edgetest.errors import UnusableInput
+from edgetest.no_numbers import shortened
 
 MIXED = "mixed_lot"  # a property of several coupons, not of one steel
+GREATEST = 1e12  # number of a table: far above all that a table can mean
 STEELS = (
     "plain_low", "plain_medium", "plain_high", "low_alloy_medium", "low_alloy_high",
     "air_hardening", "stainless_hardening", "stainless_not_hardening", "cast_iron",
@@ -159,12 +160,14 @@ def _check_known(known, section, row, words, at):
 def _checked(section, words, at):
     """The row as floats."""
     for word, value in words.items():
-        fine = isinstance(value, int | float) and not isinstance(value, bool) and isfinite(value)
+        fine = isinstance(value, int | float) and not isinstance(value, bool)
+        fine = fine and abs(value) <= GREATEST
         below = section in WEIGHTS and fine and value < 0
         above = word == "chance" and fine and not 0 <= value <= 1
         if not fine or below or above:
-            mend = "give a chance of 0 to 1" if above else "give a number, not below zero"
-            raise UnusableInput(f"{word} = {value!r}", at, mend)
+            mend = f"give a number, not below zero and at most {GREATEST:.0e}"
+            mend = "give a chance of 0 to 1" if above else mend
+            raise UnusableInput(f"{word} = {shortened(str(value))}", at, mend)
     if section in WEIGHTS and sum(words.values()) <= 0:
         raise UnusableInput("weights sum to nothing", at, "give one above zero")
     return {word: float(value) for word, value in words.items()}

@@ -64,7 +64,7 @@ def import_study(
     """
     root = Path(root)
     with _opened(source) as archive:
-        entries = [entry for entry in archive.infolist() if not entry.is_dir()]
+        entries = _files_of(archive)
         top = _top_of(entries)
         name = name or top.name or "imported_study"
         if fault := _name_fault(name):
@@ -104,7 +104,7 @@ def import_studies(
     """
     root = Path(root)
     with _opened(source) as archive:
-        entries = [entry for entry in archive.infolist() if not entry.is_dir()]
+        entries = _files_of(archive)
         tops = _tops_of(entries)
         if not tops:
             raise UnusableInput(f"holds no {STUDY_FILE}", _ZIP, "give a zip of studies")
@@ -129,6 +129,14 @@ def _opened(source: bytes | str | Path) -> zipfile.ZipFile:
     except _DAMAGED:
         mend = "export the study again, or copy the file again"
         raise UnusableInput("is not a whole zip file", _ZIP, mend) from None
+
+
+def _files_of(archive: zipfile.ZipFile) -> list[zipfile.ZipInfo]:
+    """What a zip holds but its folders."""
+    entries = archive.infolist()
+    if not all(entry.filename for entry in entries):
+        raise UnusableInput("holds a file without a name", _ZIP, "export the study again")
+    return [entry for entry in entries if not entry.is_dir()]
 
 
 def _unpack_study(

@@ -78,6 +78,13 @@ def test_names_that_are_not_what_they_seem_are_refused(entries, message, tmp_pat
     assert not any((tmp_path / "w").rglob("*"))
 
 
+def test_a_file_without_a_name_is_refused(tmp_path):
+    data = of_entries(STUDY, ("#", "x")).replace(b"#", b"\0")  # a name ends at such a letter
+    with pytest.raises(UnusableInput, match="a file without a name"):
+        import_study(data, tmp_path / "w")
+    assert not any((tmp_path / "w").rglob("*"))
+
+
 def test_any_damage_of_a_zip_is_told_and_leaves_nothing(tmp_path):
     study = new_study(tmp_path / "one", "sisal_rope", "Damage")
     (study.folder / "photos" / "a.jpg").write_bytes(random.Random(1).randbytes(300))

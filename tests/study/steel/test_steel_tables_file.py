@@ -70,6 +70,8 @@ def test_an_own_file_replaces_its_rows_alone(tmp_path):
         ('[prior]\nspoon = { plain_high = 9, source = "my own log" }', "no such row"),
         ('[prior]\nrail = { gold = 9, source = "my own log" }', "gold"),
         ('[prior]\nrail = { plain_high = -1, source = "my own log" }', "-1"),
+        (f'[prior]\nrail = {{ plain_high = {"9" * 400}, source = "my own log" }}', "at most 1e.12"),
+        ('[prior]\nrail = { plain_high = nan, source = "my own log" }', "plain_high = nan"),
         ('[prior]\nrail = { plain_high = 0, source = "my own log" }', "nothing"),
         ('[mixed]\nlot = { chance = 2, source = "my own log" }', "chance"),
         ('[sparks]\nplain_low = { between = 2, source = "my own log" }', "left out"),
