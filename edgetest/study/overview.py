@@ -15,6 +15,11 @@ from edgetest.study.wear.protocol_departures import departures_of
 from edgetest.study.wear.study_photos import needle_faults
 from edgetest.study.words import counted
 
+CHOPS_WAIT = (
+    "what departs from the protocol in the chopping is told here once every row of it is filled"
+    " in; `edgetest chop` tells it of the rows so far"
+)
+
 
 @dataclass(frozen=True)
 class Overview:
@@ -38,6 +43,7 @@ class Overview:
     left_out: tuple[str, ...] = ()  # `excluded` in words, once a blade and reason
     mishaps: tuple[str, ...] = ()  # of rows that count, once a blade and wording
     steel_alone: bool = False  # a study of found steel with no row of cutting or chopping
+    departures_wait: bool = False  # those of a chop test are told once no row of it waits
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -61,6 +67,7 @@ class Overview:
             f"{each['of']}: the protocol asks for {each['asked']}; {each['done']}"
             for each in self.departures
         ]
+        lines += [CHOPS_WAIT] * self.departures_wait
         lines += [f"doubt: {words}" for words in self.same_pictures]
         lines += [f"asked: {each['where']}: {each['what']}; {each['mend']}" for each in self.asked]
         lines += [f"fault: {each['where']}: {each['what']}; {each['mend']}" for each in self.faults]
@@ -134,6 +141,7 @@ def overview(source):
         left_out=tuple(by_blade(rows, "exclude", kept=False)),
         mishaps=tuple(by_blade(rows, "mishap", kept=True)),
         steel_alone=alone,
+        departures_wait=bool(_done(chops)) and _waits(chops) and source.protocol is not None,
     )
 
 
@@ -143,9 +151,14 @@ def _departed(source):
     if any(not row.waiting for row in source.log.rows):
         found = departures_of(source.study, source.protocol, source.log)
     chops = source.chops
-    if chops and chops.rows and not any(row.waiting for row in chops.rows):
+    if chops and chops.rows and not _waits(chops):
         found = (*found, *chop_departures(source.study, source.protocol, chops))
     return tuple(each.to_dict() for each in found)
+
+
+def _waits(chops):
+    """Whether a row of the chop test is still to be filled in."""
+    return any(row.waiting for row in chops.rows)
 
 
 def _same_pictures(source):

@@ -64,7 +64,9 @@ def test_a_thinner_tip_is_tried_on_the_page(served, study, page):
     field.wait_for()
     field.fill("4")
     field.press("Enter")
-    page.get_by_text("H1, tapered from 170 mm to 4 mm at the tip").wait_for()
+    page.get_by_text(
+        "H1, if it tapered from 170 mm from the butt to a thickness of 4 mm"
+    ).wait_for()
     no_fault(page)
 
 

@@ -77,7 +77,10 @@ def test_text_says_the_figures_and_the_doubts(folder, capsys):
     code, out, _ = run(capsys, "chop", folder, "--thinner", "H1", "250", "4 mm")
     assert code == 0
     assert "chops per 100 cm² of coast Douglas-fir" in out
-    assert "H1, tapered from 250 mm to 4 mm at the tip" in out
+    assert (
+        "H1, if it tapered from 250 mm from the butt to a thickness of 4 mm at the tip: mass "
+        in out
+    )
     assert "not tested: flex, bend, nail, bone" in out
 
 
@@ -164,3 +167,21 @@ def test_a_mishap_whose_row_counts_is_told(answer, run, sample_run):
     told = [one for one in answer("chop", folder)["doubts"] if one["code"] == "mishap_kept"]
     assert [f"{cells[0]} (row 6): the billet rolled" in one["text"] for one in told] == [True]
     assert "the billet rolled" in run("chop", folder)[1]
+
+
+def test_check_says_that_departures_are_held_back_while_rows_wait(small, tmp_path, capsys):
+    place = shutil.copytree(small, tmp_path / "begun")
+    code, out, _ = run(capsys, "check", place, "--json")
+    known = json.loads(out)
+    assert code == 0
+    assert known["departures"]
+    assert known["departures_wait"] is False
+    with (place / "chops.csv").open("a", encoding="utf-8") as log:
+        log.write("K1,billet,3,,,,,\n")
+    code, out, _ = run(capsys, "check", place, "--json")
+    known = json.loads(out)
+    assert code == 0
+    assert known["departures"] == []
+    assert known["departures_wait"] is True
+    assert "once every row of it is filled in" in run(capsys, "check", place)[1]
+    assert json.loads(run(capsys, "chop", place, "--json")[1])["departures"]

@@ -335,3 +335,15 @@ def test_scale_tells_its_doubts_in_the_text_too(run, tmp_path):
     assert code == 0
     assert out.startswith("1 pixel = ")
     assert "Fewer than ten lines" in out
+
+
+def test_exactly_straight_and_exactly_flat_readings_are_not_called_far_off(tmp_path, run):
+    stages = (0, 10, 20, 30, 40, 50)
+    rows = [f"{blade},{n},{1 + n // 10}" for blade in "AB" for n in stages]
+    rows += [f"{blade},{n},2" for blade in "CD" for n in stages]
+    log = tmp_path / "log.csv"
+    log.write_text("blade,cuts,edge_width_um\n" + "\n".join(rows) + "\n", "utf-8")
+    code, out, err = run("fit", log, "--limit", "5")
+    assert (code, err) == (0, "")
+    assert "C: more than 50 cuts" in out
+    assert "It reads" not in out

@@ -39,14 +39,25 @@ class Thinning:
     def summary(self):
         """The change in a sentence."""
         rows = {row["figure"]: row for row in self.compared.rows}
-        mass, balance = rows["mass_g"], rows["balance_mm"]
-        inertia, centre = rows["inertia_grip_kg_cm2"], rows["percussion_mm"]
+        inertia = rows["inertia_grip_kg_cm2"]
+        of_first = {
+            "difference": 100 * inertia["difference"] / inertia["first"],
+            "low": 100 * inertia["low"] / inertia["first"],
+            "high": 100 * inertia["high"] / inertia["first"],
+        }
         return (
-            f"{self.blade}, tapered from {self.from_mm:g} mm to {self.tip_mm:g} mm at the tip:"
-            f" {mass['difference']:+.0f} g, balance {balance['difference']:+.1f} mm,"
-            f" inertia about the grip {100 * inertia['difference'] / inertia['first']:+.0f} %,"
-            f" percussion centre {centre['difference']:+.1f} mm"
+            f"{self.blade}, if it tapered from {self.from_mm:g} mm from the butt"
+            f" to a thickness of {self.tip_mm:g} mm at the tip:"
+            f" mass {_by(rows['mass_g'], 'g', 0)}, balance {_by(rows['balance_mm'], 'mm', 1)},"
+            f" inertia about the grip {_by(of_first, '%', 0)},"
+            f" percussion centre {_by(rows['percussion_mm'], 'mm', 1)}"
         )
+
+
+def _by(row, unit, places):
+    """A change with its interval: -32 (-35 to -30) g."""
+    value, low, high = (f"{row[name]:+.{places}f}" for name in ("difference", "low", "high"))
+    return f"{value} ({low} to {high}) {unit}"
 
 
 CAUTIONS = (

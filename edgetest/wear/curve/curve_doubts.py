@@ -13,6 +13,8 @@ from edgetest.wear.curve.lack_of_fit import (
     stands_out,
 )
 
+SAME = 0.005  # of a reading: half a step of its third figure, to which the expectation is told
+
 
 def study_doubts(fitted, parts, robust):
     """Doubts of the study and of each blade, and the readings that stand out.
@@ -99,7 +101,7 @@ def _standing_out(fitted, i, part, effects, sd, df, readings, robust):
     repeat_var = b.repeat_ss / b.repeat_df if b.repeat_df else 0.0
     expected = fitted.log_scale[i] + fitted.law.log_shape(part.cuts, fitted.psi[i]) + effect
     left = np.log(part.value) - expected
-    known = np.isfinite(left) & np.isfinite(spread)
+    known = np.isfinite(left) & np.isfinite(spread) & (np.abs(left) > SAME)
     rows = np.flatnonzero(known)
     sd_all = np.hypot(spread[rows], np.sqrt(repeat_var))
     far = rows[stands_out(left[rows], sd_all, df, readings, robust=robust)]
