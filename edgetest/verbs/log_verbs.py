@@ -241,7 +241,6 @@ def plan(
     blocks: str | Iterable[str] = ("roll 1",),
     seed: int = 1,
     save: bool = False,
-    anew: bool = False,
     **more: Unpack[Beliefs],
 ) -> Plan:
     """Plan a study: blades needed, stages, order of runs, codes.
@@ -263,8 +262,6 @@ def plan(
         The same seed gives the same order.
     save : bool
         Write the plan and the empty log into the study.
-    anew : bool
-        With `save`: change the order of a log that holds readings.
     life : float, optional
         Cuts that you expect a blade to last.
     fresh : float, optional
@@ -291,9 +288,8 @@ def plan(
     Raises
     ------
     UnusableInput
-        For a log without a study, an earlier study that tells nothing of the scatter, a
-        reading of which neither fresh value nor limit is known, or another order than that of
-        a log that holds readings.
+        For a log without a study, an earlier study that tells nothing of the scatter, or a
+        reading of which neither fresh value nor limit is known.
 
     Examples
     --------
@@ -309,7 +305,7 @@ def plan(
     earlier = tuple(Path(each) for each in several(history))
     options = PlanOptions(ratio, sd_blades, earlier, several(blocks), seed, **more)
     made = make_plan(source, options)
-    return replace(made, files=tuple(save_plan(source, made, anew=anew))) if save else made
+    return replace(made, files=tuple(save_plan(source, made))) if save else made
 
 
 def sample_run(name: str, folder: PathLike | None = None) -> Path:

@@ -1,7 +1,6 @@
 """Every verb gives the numbers of the command of its name, to the last digit."""
 
 import json
-import tomllib
 
 import cv2
 import numpy as np
@@ -117,19 +116,6 @@ def test_plan_is_written_only_where_that_is_asked(sample_run):
     assert et.plan(folder).files == ()
     assert (folder / "study.toml").read_text("utf-8") == before
     assert {path.name for path in et.plan(folder, save=True).files} == {"study.toml"}
-
-
-def test_the_order_of_a_log_under_way_changes_only_where_that_is_asked(sample_run):
-    folder = sample_run("billhook_temper_study")
-    et.plan(folder, seed=1, save=True)
-    before = (folder / "study.toml").read_text("utf-8")
-    with pytest.raises(et.UnusableInput, match="in the order drawn before"):
-        et.plan(folder, seed=2, save=True)
-    assert (folder / "study.toml").read_text("utf-8") == before
-    made = et.plan(folder, seed=2, save=True, anew=True)
-    kept = tomllib.loads((folder / "study.toml").read_text("utf-8"))["plan"]
-    assert kept["order"] == [[run.block, run.blade] for run in made.runs]
-    assert kept["seed"] == 2
 
 
 def test_chop(answer):
