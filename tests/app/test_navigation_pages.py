@@ -151,8 +151,8 @@ def graded(name):
     run = page(name).run()
     next(box for box in run.selectbox if box.label == "Reading").select("grade")
     run.run()
-    assert "nothing says which grade's leaving" in run.error[0].value
-    next(box for box in run.selectbox if box.label.startswith("Grade whose")).select("shaves")
+    assert "nothing says which grade ends" in run.error[0].value
+    next(box for box in run.selectbox if box.label.startswith("Grade that ends")).select("shaves")
     run.run()
     assert not run.exception
     assert not run.error

@@ -63,7 +63,7 @@ def grade_taken(source, reading, asked=None):
     if limit not in ladder:
         choices = ", ".join(f'"{grade}"' for grade in ladder[:-1])
         raise UnusableInput(
-            "nothing says which grade's leaving ends a blade's life",
+            "nothing says which grade ends a blade's life once it is lost",
             where=f"{source.title}, limit",
             mend=f"name it (--limit, or limit in study.toml): one of {choices}",
         )

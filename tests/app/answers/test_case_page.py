@@ -60,7 +60,7 @@ def test_what_cannot_be_is_told_on_the_page(plan, fields, words):
 
 def test_a_blank_field_is_asked_for(plan):
     shown(plan, heat="")
-    assert "wants the section" in plan.info[0].value
+    assert "Give the section" in plan.info[0].value
 
 
 def test_the_page_tells_hardness_after_the_temper_and_every_caution(plan):
