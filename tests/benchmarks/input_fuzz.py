@@ -295,22 +295,29 @@ def main():
     words = parser.parse_args()
     cases, seed, first, kind = words.cases, words.seed, words.first, words.kind
     most = MOST_BYTES
-    met, wrong, slowest, start = Counter(), Counter(), (0.0, ""), time.perf_counter()
+    met, bad, wrong = Counter(), Counter(), Counter()
+    slowest, start = (0.0, ""), time.perf_counter()
     for number in range(first, first + cases):
         what, code, said, seconds = one_case(seed, number, kind)
-        met[what, code if code in (0, 2) else "raised"] += 1
+        ended = code if code in (0, 2) else "raised"
+        met[what, ended] += 1
         slowest = max(slowest, (seconds, f"{what} --seed {seed} --first {number}"))
         if peak_bytes() > most:
             code, most = f"{peak_bytes() >> 20} MiB", peak_bytes()
         if code not in (0, 2) or seconds > LONGEST_S:
             told = said.strip()[:300] or f"{code}, {seconds:.1f} s"
             wrong[told] += 1
+            bad[what, ended] += 1
             if wrong[told] == 1:
                 print(f"{what} --seed {seed} --first {number}: {told}", flush=True)
-    print(f"{cases} cases, seed {seed}, {time.perf_counter() - start:.0f} s")
+    print(f"{cases} cases, seed {seed}, {time.perf_counter() - start:.0f} s\n")
+    print("| changed | answered | one error told | traceback, exit 1, over 10 s or 1 GiB |")
+    print("| --- | ---: | ---: | ---: |")
     for name in KINDS:
-        told = {str(code): count for (what, code), count in met.items() if what == name}
-        print(f"{name:11s}", ", ".join(f"{code}: {told[code]}" for code in sorted(told)))
+        told = sum(count for (what, _), count in met.items() if what == name)
+        ends = [met[name, code] - bad[name, code] for code in (0, 2)]
+        print(f"| {name} | {ends[0]} | {ends[1]} | {told - sum(ends)} |")
+    print()
     print(f"slowest {slowest[0]:.1f} s ({slowest[1]}); most memory {peak_bytes() / 2**20:.0f} MiB")
     print(f"wrong: {sum(wrong.values())} at {len(wrong)} places")
 
