@@ -28,6 +28,7 @@ ALLOWED = {
     ("store/study_zip.py", "zipfile.ZipFile"): "read",
     ("store/workbook.py", "zipfile.ZipFile"): "read",
     ("store/workspace.py", "shutil.copyfile"): "into a hidden folder, renamed at the end",
+    ("store/sample_photographs.py", "write_bytes"): "into a hidden folder, renamed at the end",
     ("report/documents/typeset.py", "write_bytes"): "into a folder of its own that is removed",
     ("report/documents/typeset.py", "write_text"): "into a folder of its own that is removed",
     ("report/documents/typeset.py", "shutil.copyfile"): "into a folder of its own that is removed",
