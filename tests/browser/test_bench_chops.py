@@ -32,7 +32,7 @@ def sound(page, blade, after=""):
     button(page, "No damage seen").click()
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.slow)])
 def test_billets_are_severed_in_turn_and_the_server_may_die(tmp_path, browser, scheme, artefacts):
     folder = chop_study(tmp_path / "studies")
     server = Server(tmp_path / "studies", tmp_path / "server.log").start()

@@ -122,7 +122,7 @@ def test_the_work_step_by_step_from_nothing(server, page, artefacts):
     choose(page, "What it was", "leaf spring")
     choose(page, "Coating", "none")
     choose(page, "Lead in or on it", "no")
-    page.get_by_label("Blades it would make").fill("12")
+    page.get_by_role("textbox", name="Blades it would make").fill("12")
     save(page, "Save the piece", "Before any heat")
 
     choose(page, "Magnet, cold", "strong")
@@ -133,14 +133,14 @@ def test_the_work_step_by_step_from_nothing(server, page, artefacts):
     assert "What it may serve for" not in words or "chance" in words
 
     box = page.locator(".st-key-verdict-open-heats")
-    box.get_by_label("Heat of the steel, °C").fill("1525 °F")
+    box.get_by_role("textbox", name="Heat of the steel, °C").fill("1525 °F")
     box.get_by_role("textbox", name="Hardness below the skin").fill("skates all")
     choose(page, "Grain of the break", "fine", within=box)
     save(page, "Save the heat", "in steps of about")
     assert "Never temper in a bath of hot oil" in body(page)
 
     box = page.locator(".st-key-verdict-open-tempers")
-    box.get_by_label("Temper, °C").fill("400 °F")
+    box.get_by_role("textbox", name="Temper, °C").fill("400 °F")
     box.get_by_role("textbox", name="Hardness after it").fill("58; 58,5")
     save(page, "Save the temper", "Write down a trial")
     page.screenshot(path=artefacts / "verdict_open.png", full_page=True)
