@@ -16,15 +16,13 @@ ALL = {path for members in PAGES.values() for _, _, path, _ in members}
 CHOPPER, STEEL = "camp_hatchet_study", "harrow_tine_study"
 
 
-# All widths, and the other two runs, minutes each, are walked by `pytest -m slow`.
+# Minutes each: by `pytest -m slow`.
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("study", "widths"),
     [
         pytest.param("wear", (PHONE, DESK), id="wear on a phone and a desk"),
-        *(
-            pytest.param(name, WIDTHS, id=name, marks=pytest.mark.slow)
-            for name in ("wear", CHOPPER, STEEL)
-        ),
+        *(pytest.param(name, WIDTHS, id=name) for name in ("wear", CHOPPER, STEEL)),
     ],
 )
 def test_every_page_can_be_read_and_tapped(study, widths, served, browser):
