@@ -144,7 +144,7 @@ def test_a_gap_is_bridged_from_its_sides_and_an_end_by_a_mean():
 
 
 def test_what_is_guessed_over_a_gap_is_as_doubtful_as_the_edge_varies():
-    """Independent values, a gap of g places of n: g known to the variance, the mean to g/n of it."""
+    """By its slow variance over what of it is independent, and its own noise over two ends."""
     rng = np.random.default_rng(3)
     filled = 5 + rng.standard_normal(400)
     used = np.ones(400, bool)

@@ -1,4 +1,4 @@
-"""The disc that is laid over a roll's pixels: found again where one was drawn, told at its limits."""
+"""The disc that is laid over a roll's pixels: found where one was drawn, told at its limits."""
 
 from types import SimpleNamespace
 
@@ -52,7 +52,7 @@ def test_light_is_half_on_the_line_and_falls_as_a_blurred_step():
                                   (80.4, 6.0, np.log(3.5), 1.0)])  # fmt: skip
 @pytest.mark.parametrize("line", [0.0, 2.0])
 def test_a_disc_comes_back(disc, line):
-    disc = np.array(disc) + [0, line, 0, 0]
+    disc = np.array(disc) + np.array([0, line, 0, 0])
     patch, bare = drawn(disc, line=line)
     theta = WIDE.copy()
     theta[3] = np.log(disc[1] - line + np.exp(disc[2]))
@@ -105,7 +105,8 @@ def test_only_what_lies_above_the_edge_and_near_the_roll_is_asked(monkeypatch):
     def kind_with(row, column):
         patch = patch_of(noise=0.1)
         patch.cover = _light(patch, patch.line)
-        patch.cover[COLUMNS == column, ROWS == row] += 1.0  # misfit 100 of the roll's
+        at = np.flatnonzero(column == COLUMNS), np.flatnonzero(row == ROWS)
+        patch.cover[at] += 1.0  # misfit 100 of the roll's
         monkeypatch.setattr(speck, "form_slopes", lambda samples, theta: (0 * samples, None))
         found = np.array([80.4, 0.0, np.log(5.0), 0.5])
         monkeypatch.setattr(speck, "_fit_disc", lambda *_: (found, 75.0))
