@@ -12,19 +12,27 @@ from edgetest.cli import root
     "edgetest enter my_study blade=H1 block='roll 1' cuts=50 station_mm=20 edge_width_um=7.1\n"
     "  edgetest enter my_hatchet blade=H1 kind=billet order=1 chops=23 width_mm=50 "
     "thickness_mm=50\n"
-    "  edgetest enter my_discs --evidence heats piece='disc A' coupon=A1 medium=oil heat_c=820",
+    "  edgetest enter my_discs --evidence heats piece='disc A' coupon=A1 medium=oil heat_c=820\n"
+    "  edgetest enter my_discs --evidence known known_low='mild bar' known_high='an old file'",
 )
 @root.path_argument("study")
 @click.argument("cells", nargs=-1, required=True, metavar="COLUMN=VALUE...")
-@click.option("--evidence", type=click.Choice(["pieces", "heats", "tempers", "trials"]),
-              help="The row belongs to the evidence of a steel, not to a log.")  # fmt: skip
+@click.option(
+    "--evidence",
+    type=click.Choice(["pieces", "heats", "tempers", "trials", "known"]),
+    help="The row belongs to the evidence of a steel, not to a log; known: the two "
+    "steels sparked beside it (known_low, known_high) and your files (files_hrc).",
+)
+@click.option("--replace", is_flag=True,
+              help="Put a value in the place of what a piece, or known, says already.")  # fmt: skip
 @root.as_json
-def enter_command(study, cells, evidence, json_):
+def enter_command(study, cells, evidence, replace, json_):
     """Put one row into a study: a reading, a chopped piece, or what was seen of a steel.
 
-    A row of the log that waits for exactly this stage is filled in; else one is added. What
-    stands there already is not overwritten. JSON: {change: {what, table, row, before, after,
-    when, in_the_program}, summary}.
+    A row of the log that waits for exactly this stage, or a piece that was noted already, is
+    filled in; else a row is added. What stands there already is not overwritten. JSON:
+    {change: {what, table, row, before, after, when, in_the_program}, summary}; change is null
+    where all of it stood there.
     """
     from edgetest.study.enter_rows import (
         asked_of,
@@ -34,11 +42,11 @@ def enter_command(study, cells, evidence, json_):
         enter,
     )
 
-    change = enter(study, cells_of(cells), evidence=evidence)
+    change = enter(study, cells_of(cells), evidence=evidence, replace=replace)
     words = "\n".join([change_told(study, change), *asked_of(study, change)])
-    undo = f"Take it back with:  edgetest undo {shlex.quote(str(study))}"
+    undo = f"\nTake it back with:  edgetest undo {shlex.quote(str(study))}" if change else ""
     document = {"change": change_document(change), "summary": words}
-    root.say(document, f"{words}\n{undo}", json_)
+    root.say(document, f"{words}{undo}", json_)
 
 
 @root.command("undo", "edgetest undo my_study --dry-run")

@@ -7,6 +7,7 @@ from itertools import combinations
 import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt
+from edgetest.steel.bare_heats import if_fahrenheit, typed_bare
 from edgetest.steel.rule_cures import COATED, COATED_CURE, cure_left
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import (
@@ -163,7 +164,17 @@ def _hard_after_high_temper(seen):
                 continue
             if all(low_of(one) - (0 if one.by_files else 2 * one.u_hrc) > kept for one in readings):
                 words = {"temper": f"{temper.temperature_c:g}", "kept": f"{kept:.0f}"}
-                yield _found("hard_after_high_temper", heat.piece, heat, **words)
+                found = _found("hard_after_high_temper", heat.piece, heat, **words)
+                yield _asked_in_f(found, temper.temperature_c)
+
+
+def _asked_in_f(found: Contradiction, temperature_c) -> Contradiction:
+    """The same, asking whether °F was meant where the temper was typed as a number alone."""
+    if not typed_bare(temperature_c):
+        return found
+    in_f, mend = if_fahrenheit(temperature_c)
+    text = f"{found.doubt.text} But {in_f}: {mend}."
+    return replace(found, doubt=replace(found.doubt, text=text))
 
 
 def _skin_differs(seen):

@@ -36,6 +36,12 @@ def _column(scale):
     return _TABLES[scale]
 
 
+def table_ends(scale):
+    """The least and the greatest number of a scale that the table turns into Rockwell C."""
+    _, other = _column(scale)
+    return float(other[0]), float(other[-1])
+
+
 def _interpolate(value, x, y, name):
     """Linear between table points; a value beyond the table is an error, never extrapolated."""
     value = np.asarray(value, dtype=float)

@@ -7,6 +7,7 @@ from pydantic import AfterValidator, BeforeValidator, Field
 
 from edgetest.store.checking import Quantity, bracket, refuse
 from edgetest.store.unseen import MEND, first_unseen, name_fault, shown_whole
+from edgetest.units import Unreadable
 
 
 def _what_it_seems(name: str) -> str:
@@ -19,6 +20,24 @@ def _seen(title: str) -> str:
     if number := first_unseen(title):
         raise refuse(f'"{shown_whole(title)}" holds a letter that is not seen ({number})', MEND)
     return title
+
+
+def _rockwell(written: Any) -> Any:
+    """A hardness with "HRC" behind it, as in "58 HRC" of "HRC58"; one of another scale is told."""
+    if not isinstance(written, str) or not any(letter.isalpha() for letter in written):
+        return written
+    from edgetest.steel.scaled_hardness import in_hrc, own_scale
+
+    scale, rest = own_scale(written)
+    if scale is None:
+        return written
+    if scale == "HRC":
+        return f"{rest} HRC"
+    try:
+        hrc = in_hrc(rest, scale)
+    except Unreadable as fault:
+        raise refuse(fault.what, fault.mend) from None
+    raise refuse(f"{rest} {scale} is not in HRC", f"write {hrc:.0f}, what ASTM E140 turns it into")
 
 
 Name = Annotated[
@@ -37,8 +56,8 @@ DegreesFromZero = Annotated[float, Quantity("deg", least=0)]
 Grams = Annotated[float, Quantity("g", above=0)]
 Celsius = Annotated[float, Quantity("c", above=-273.15)]
 Minutes = Annotated[float, Quantity("min", least=0)]
-Hardness = Annotated[float, Quantity("hrc", above=0)]
-HardnessRange = Annotated[tuple[float, float], bracket("hrc")]
+Hardness = Annotated[float, Quantity("hrc", above=0), BeforeValidator(_rockwell)]
+HardnessRange = Annotated[tuple[float, float], bracket("hrc"), BeforeValidator(_rockwell)]
 Day = Annotated[
     str, BeforeValidator(lambda day: day.isoformat() if isinstance(day, datetime.date) else day)
 ]

@@ -213,6 +213,10 @@ def _fewer_chips(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
 def _of_study(study: Study) -> Iterator[UnusableInput]:
     """Questions about study.toml; where no tool is weighed, its room is not imported."""
     yield from _facts(study)
+    if study.evidence:
+        from edgetest.study.steel.asked_of_steel import asked_of_steel
+
+        yield from asked_of_steel(study)
     if study.handling:
         from edgetest.study.chop.asked_of_handling import asked_of_handling
 

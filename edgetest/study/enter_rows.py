@@ -1,23 +1,17 @@
 """How does what is typed at the prompt get into a study, and back out again?"""
 
 from dataclasses import replace
-from shlex import quote
 
-from edgetest.errors import UnusableInput, nearest
+from edgetest.errors import UnusableInput
 from edgetest.store.history import IN_THE_FILE, TABLES, Change, last_standing, read_history
 from edgetest.store.journal import append_reading, undo_last
 from edgetest.store.records import STUDY_FILE, load_study
 from edgetest.study.asked_about import asked_about
 from edgetest.study.bench.bench_entry import change_words
-from edgetest.study.facts.set_facts import add_entry, facts_in_words, last_facts, undo_facts
+from edgetest.study.facts.set_facts import facts_in_words, last_facts, undo_facts
 from edgetest.study.sources import open_source
-from edgetest.study.steel.steel_rows import steel_rows_of
-
-EVIDENCE = ("pieces", "heats", "tempers", "trials")
-TRUTHS = {"yes": True, "no": False}
-WORDED = {"coating", "lead", "magnet"}  # there "no" is one of the words
-NAMES = ("id", "piece", "coupon", "blade", "lot", "note")  # text, also where they look like numbers
-LISTS = ("hardness", "hardness_skin", "hardness_below")
+from edgetest.study.steel.asked_of_steel import asked_of_steel
+from edgetest.study.steel.enter_evidence import EVIDENCE, enter_evidence
 
 
 def cells_of(words) -> dict[str, str]:
@@ -42,7 +36,7 @@ def cells_of(words) -> dict[str, str]:
     return cells
 
 
-def enter(folder, cells, *, evidence=None) -> Change:
+def enter(folder, cells, *, evidence=None, replace=False) -> Change | None:
     """Put one row into the log of a study, or into its evidence; on disk on return.
 
     Parameters
@@ -50,8 +44,15 @@ def enter(folder, cells, *, evidence=None) -> Change:
     folder : str or Path
     cells : dict of str to str
         By column (of evidence: by key of study.toml), as typed.
-    evidence : {"pieces", "heats", "tempers", "trials"}, optional
+    evidence : {"pieces", "heats", "tempers", "trials", "known"}, optional
         The table of evidence; a row of the log, if not given.
+    replace : bool
+        Whether a cell of evidence that says something else may be replaced.
+
+    Returns
+    -------
+    Change or None
+        None where all of it stands there already.
 
     Raises
     ------
@@ -59,11 +60,14 @@ def enter(folder, cells, *, evidence=None) -> Change:
         If the row cannot be read, or says otherwise than what stands there; nothing is
         written then.
     """
-    study = load_study(folder)
     if evidence is not None:
-        row = {key: _typed(key, text) for key, text in cells.items() if text}
-        _refuse_unknown_piece(folder, study, evidence, row)
-        return add_entry(folder, ("evidence", evidence), row, check=steel_rows_of)
+        return enter_evidence(folder, evidence, cells, replace=replace)
+    study = load_study(folder)
+    if replace:
+        raise UnusableInput(
+            "a reading of a log is not replaced", "edgetest enter, --replace",
+            "take it back with edgetest undo, or mend it on the bench or in the log's file",
+        )  # fmt: skip
     if study.of_steel and not study.blades:
         raise UnusableInput(
             "this study has no log, it is of a steel", str(folder),
@@ -71,26 +75,6 @@ def enter(folder, cells, *, evidence=None) -> Change:
         )  # fmt: skip
     table = "chops" if study.rules.log == "chops" else "log"
     return append_reading(folder, cells, table=table, doubled="refused")
-
-
-def _refuse_unknown_piece(folder, study, evidence, row):
-    """Refuse evidence on a piece that nobody noted: a slip of the name would be a piece of its own.
-
-    Raises
-    ------
-    UnusableInput
-    """
-    noted = [piece.id for piece in steel_rows_of(study).pieces]
-    piece = row.get("piece")
-    if evidence == "pieces" or piece is None or piece in noted:
-        return
-    near = nearest(piece, noted)
-    known = f'did you mean "{near}"? ' if near else f"known: {', '.join(noted)}; " if noted else ""
-    note = f"edgetest enter {quote(str(folder))} --evidence pieces id={quote(piece)}"
-    raise UnusableInput(
-        f'the piece "{piece}" was not noted yet', "edgetest enter, piece",
-        f"{known}note a new one first: {note}",
-    )  # fmt: skip
 
 
 def last_of_all(folder) -> Change | None:
@@ -130,6 +114,8 @@ def undo_row(folder) -> Change:
 
 def change_told(folder, change) -> str:
     """A change in one line: where it stands, and what became of it."""
+    if change is None:
+        return "all of it stands there already: nothing was changed"
     if change.table not in TABLES:
         return f"{STUDY_FILE}: {facts_in_words(change)}"
     told = change_words(change, {}, load_study(folder).rules)
@@ -138,11 +124,26 @@ def change_told(folder, change) -> str:
 
 def asked_of(folder, change) -> tuple[str, ...]:
     """What is wrong or can hardly be meant in a row that was entered, a line each."""
-    if change.table not in TABLES:
+    if change is None:
         return ()
+    if change.table not in TABLES:
+        return tuple(f"asked: {one}" for one in _asked_of_evidence(folder, change))
     source = open_source(folder)
     asked = [one for one in asked_about(source) if getattr(one, "row", None) == change.row]
     return (*_faults_of_piece(source, change), *(f"asked: {one}" for one in asked))
+
+
+def _asked_of_evidence(folder, change):
+    """Questions about the rows of evidence that came with a change."""
+    study = load_study(folder)
+    for place, after in (change.after or {}).items():
+        before = (change.before or {}).get(place) or ()
+        table, _, of = place.partition(", ")
+        if table == "evidence" and isinstance(after, list):
+            new = [f", {of} {k}," for k in range(len(before) + 1, len(after) + 1)]
+            for one in asked_of_steel(study):
+                if any(mark in f"{one.where}," for mark in new):
+                    yield one
 
 
 def _faults_of_piece(source, change):
@@ -172,34 +173,11 @@ def history_of(folder):
     return told
 
 
-def change_document(change) -> dict:
-    """A change for JSON."""
-    return {**vars(change), "in_the_program": change.what != IN_THE_FILE}
+def change_document(change) -> dict | None:
+    """A change for JSON; None of none."""
+    return change and {**vars(change), "in_the_program": change.what != IN_THE_FILE}
 
 
 def _place(history, change) -> int:
     """Where a change stands in the history; of two alike the last."""
     return max(k for k, each in enumerate(history) if each == change)
-
-
-def _typed(key, text):
-    """A value as study.toml holds it: yes or no, a number, several, else the text as typed."""
-    if key in NAMES:
-        return text
-    if text.casefold() in TRUTHS and key not in WORDED:
-        return TRUTHS[text.casefold()]
-    if key in LISTS:
-        return [_number(part.strip()) for part in text.split(";") if part.strip()]
-    return _number(text)
-
-
-def _number(text):
-    """A number, whole where it is written so; else the text."""
-    try:
-        return int(text)
-    except ValueError:
-        pass
-    try:
-        return float(text.replace(",", "."))
-    except ValueError:
-        return text

@@ -4,6 +4,7 @@ A change starts from what stands on disk. What another device changed meanwhile 
 both changed the same fact, the later one is refused with both versions.
 """
 
+import re
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from copy import deepcopy
@@ -19,6 +20,7 @@ from edgetest.store.records import STUDY_FILE, Study, study_of
 from edgetest.store.toml_edit import edited
 from edgetest.study.chop.handling import handling_of, shapes_of
 
+_NUMBER = re.compile("0|[1-9][0-9]*")
 TABLE = "study"  # of these changes in the history
 Card = tuple[str | int, ...]  # where a table stands: ("blades", "K1"), ("handling", "H1")
 
@@ -28,7 +30,14 @@ def facts_at(folder: str | Path, card: Card) -> dict[str, Any]:
     return _flat(_reach(_tables(_text(folder)), card) or {})
 
 
-def set_facts(folder: str | Path, card: Card, was: Mapping[str, Any], wishes: Mapping[str, Any]):
+def set_facts(
+    folder: str | Path,
+    card: Card,
+    was: Mapping[str, Any],
+    wishes: Mapping[str, Any],
+    *,
+    check: Callable[[Study], object] | None = None,
+) -> Change | None:
     """Put facts in the place of those shown; on disk, and in the history, when this returns.
 
     Parameters
@@ -38,6 +47,13 @@ def set_facts(folder: str | Path, card: Card, was: Mapping[str, Any], wishes: Ma
         Where their table stands: names, ids of list entries, or numbers of entries without id.
     was, wishes : mapping
         By key: as the page showed them, and as they shall be; None takes one out.
+    check : callable, optional
+        Looks at the study as it would be; what it raises leaves the file alone.
+
+    Returns
+    -------
+    Change or None
+        As the history keeps it; None where all of it stands there already.
 
     Raises
     ------
@@ -51,7 +67,7 @@ def set_facts(folder: str | Path, card: Card, was: Mapping[str, Any], wishes: Ma
         now = _flat(_reach(old, card) or {})
         wishes = {key: value for key, value in wishes.items() if now.get(key) != value}
         if not wishes:
-            return
+            return None
         twice = [key for key in wishes if now.get(key) != was.get(key)]
         if twice:
             raise UnusableInput(
@@ -65,7 +81,9 @@ def set_facts(folder: str | Path, card: Card, was: Mapping[str, Any], wishes: Ma
         for key, value in wishes.items():
             _put(new, (*card, *key.split(".")), value)
         before = {key: now.get(key) for key in wishes}
-        _write(folder, text, old, new, _change(card, before, wishes))
+        change = _change(card, before, wishes)
+        _write(folder, text, old, new, change, check)
+        return change
 
 
 def add_entry(
@@ -170,9 +188,18 @@ def _became(place: str, old: Any, new: Any) -> str:
     entries = [each for side in (old, new) if isinstance(side, list) for each in side]
     if not entries or not all(isinstance(each, dict) for each in entries):
         return f"{place}: {_said(new)}"
-    came = [f"new: {_row(each)}" for each in new or () if each not in (old or ())]
-    went = [f"gone: {_row(each)}" for each in old or () if each not in (new or ())]
-    return f"{place}: {'; '.join(came + went)}"
+    return f"{place}: {'; '.join(_came_and_went(old or (), new or ())) or _again(entries[-1])}"
+
+
+def _came_and_went(old: Iterable[Any], new: Iterable[Any]) -> list[str]:
+    """Entries of a list that came and those that went, in words."""
+    came = [f"new: {_row(each)}" for each in new if each not in old]
+    return came + [f"gone: {_row(each)}" for each in old if each not in new]
+
+
+def _again(entry: Mapping[str, Any]) -> str:
+    """An entry that stood there already, word for word, and stands once more."""
+    return f"once more: {_row(entry)}"
 
 
 def _row(entry: Mapping[str, Any]) -> str:
@@ -224,7 +251,8 @@ def _name(card: Card) -> str:
 
 
 def _way(name: str) -> Card:
-    return tuple(int(part) if part.isdigit() else part for part in name.split(", "))
+    # An id such as "007" stays the id that it is.
+    return tuple(int(p) if _NUMBER.fullmatch(p) else p for p in name.split(", "))
 
 
 def _flat(table: Mapping[str, Any]) -> dict[str, Any]:

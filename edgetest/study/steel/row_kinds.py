@@ -10,7 +10,8 @@ from pydantic_core import core_schema
 
 from edgetest.errors import nearest
 from edgetest.steel import steel_seen as words
-from edgetest.steel.conversion import CONVERSION_SD_HRC, to_hrc
+from edgetest.steel.conversion import CONVERSION_SD_HRC
+from edgetest.steel.scaled_hardness import in_hrc, own_scale
 from edgetest.store.cells import Reading, parse_reading
 from edgetest.store.checking import Quantity, refuse
 from edgetest.store.field_kinds import Celsius
@@ -64,12 +65,13 @@ def spaced(word: str) -> str:
 
 
 def hardness_cell(written: float | str, files_hrc: tuple[float, ...] = FILES_HRC) -> Reading:
-    """One hardness as a maker writes it.
+    """One hardness as a maker writes it, in Rockwell C.
 
     Parameters
     ----------
     written : float or str
-        `61`, `"60-65"` (file 60 skated, 65 bit), `">65"`, `"<40"`, `"skates all"`, `"bites all"`.
+        `61`, `"60-65"` (file 60 skated, 65 bit), `">65"`, `"<40"`, `"skates all"`, `"bites all"`;
+        a number may name its scale, as `"58 HRC"`, `"HRC58"`, `"700 HV"` and `"500 HBW"` do.
     files_hrc : tuple of float
         Rated hardness of the set of files, HRC.
 
@@ -78,7 +80,11 @@ def hardness_cell(written: float | str, files_hrc: tuple[float, ...] = FILES_HRC
     Unreadable
         Saying what is wrong with the cell and how to mend it.
     """
-    text = normal(str(written)).casefold()
+    scale, text = own_scale(written)
+    if scale not in (None, "HRC"):
+        hrc = in_hrc(text, scale)
+        return Reading(hrc, None, None, "number")
+    text = text.casefold()
     if text in _ALL_SKATE:
         text = f">{max(files_hrc):g}"
     elif text in _ALL_BITE:
@@ -97,13 +103,14 @@ def hardness_seen(
 
     Raises
     ------
-    UnusableInput
+    Unreadable
         If a number lies outside the table that turns Vickers or Brinell into Rockwell C.
     """
     found = []
     for cell in cells:
-        if scale != "HRC":
-            hrc = to_hrc(float(cell), scale)
+        own, number = own_scale(cell)
+        if (own or scale) != "HRC":
+            hrc = in_hrc(number, own or scale)
             found.append(words.HardnessSeen(hrc, hrc, where, False, CONVERTED_U_HRC))
             continue
         read = hardness_cell(cell, files_hrc)
@@ -166,6 +173,8 @@ def _cells(value: Any) -> tuple[float | str, ...]:
         except Unreadable as fault:
             words = isinstance(cell, str) and not any(sign.isdigit() for sign in cell)
             mend = CELLS if words else fault.mend
+            if mend == "known here: HRC":
+                mend = f"known here: {', '.join(SCALES)}"
             raise refuse(f'"{cell}" is not a hardness' if words else fault.what, mend) from None
         if read.kind == "missing":
             raise refuse("this hardness is blank", "leave the key out where nothing was read")

@@ -5,6 +5,7 @@ from typing import Annotated, Any
 from pydantic import Field, model_validator
 
 from edgetest.errors import UnusableInput
+from edgetest.steel.scaled_hardness import in_hrc, own_scale
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.store.checking import Quantity, Record, refuse, validate
 from edgetest.store.field_kinds import (
@@ -18,6 +19,7 @@ from edgetest.store.field_kinds import (
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel import row_kinds as kinds
 from edgetest.study.steel.pack_records import Pack
+from edgetest.units import Unreadable
 
 IN_EVIDENCE, IN_VERDICT = f"{STUDY_FILE}, evidence", f"{STUDY_FILE}, verdict"
 ONLY_PIECE = "1"
@@ -72,8 +74,14 @@ class _Read(Record):
     @model_validator(mode="after")
     def _numbers_where_converted(self) -> "_Read":
         cells = (*self.hardness_skin, *self.hardness_below, *self.hardness)
-        if self.scale != "HRC" and any(isinstance(cell, str) for cell in cells):
+        bare = [cell for cell in cells if own_scale(cell)[0] is None]
+        if self.scale != "HRC" and any(isinstance(cell, str) for cell in bare):
             raise refuse(f"a bracket in {self.scale}", "files are rated in HRC: leave scale out")
+        try:
+            for cell in bare if self.scale != "HRC" else ():
+                in_hrc(cell, self.scale)
+        except Unreadable as fault:
+            raise refuse(fault.what, fault.mend) from None
         return self
 
 
@@ -192,18 +200,23 @@ class CouponTrial(_OfCoupon):
         return self
 
 
-class SteelRows(Record):
-    """All that was seen of the steel, in the order of the work."""
+class KnownSteels(Record):
+    """What every piece is held against: two known steels, a set of files; and a note on all."""
 
     known_low: str = ""
     known_high: str = ""
     files_hrc: Annotated[tuple[Positive, ...], Field(min_length=1)] = kinds.FILES_HRC
+    note: str = ""
+
+
+class SteelRows(KnownSteels):
+    """All that was seen of the steel, in the order of the work."""
+
     pieces: tuple[FoundPiece, ...] = ()
     heats: tuple[CouponHeat, ...] = ()
     tempers: tuple[CouponTemper, ...] = ()
     trials: tuple[CouponTrial, ...] = ()
     pack: Pack | None = None
-    note: str = ""
 
     @model_validator(mode="before")
     @classmethod

@@ -96,7 +96,7 @@ def test_vickers_goes_through_the_table_and_is_less_sure():
     (reading,) = seen_in('[[evidence.heats]]\nhardness = 720\nscale = "HV"').seen.heats[0].hardness
     assert reading.low_hrc == reading.high_hrc == pytest.approx(61.0, abs=0.1)
     assert reading.u_hrc > 1.0
-    with pytest.raises(UnusableInput, match="1200 HV lies outside the conversion table"):
+    with pytest.raises(UnusableInput, match="1200 HV lies above the table that turns HV into HRC"):
         seen_in('[[evidence.heats]]\nhardness = 1200\nscale = "HV"')
 
 

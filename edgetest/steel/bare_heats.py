@@ -1,0 +1,21 @@
+"""Was a temperature typed without its unit, and what would it be in °F?"""
+
+from edgetest.units import Typed, fahrenheit_to_celsius
+
+
+def typed_bare(number):
+    """Whether a temperature in °C was typed as a number alone; one never typed was not."""
+    if not isinstance(number, Typed):
+        return False
+    return isinstance(number.typed, int | float) or not any(
+        letter.isalpha() for letter in number.typed.casefold().replace("e", "")
+    )
+
+
+def if_fahrenheit(number):
+    """What a bare number would be in °F, and how to write which it was."""
+    met = f"{number:g}"
+    return (
+        f"{met} °F is {fahrenheit_to_celsius(float(number)):.0f} °C",
+        f'if it was °F, write "{met} °F"; if it was °C, write "{met} °C"',
+    )

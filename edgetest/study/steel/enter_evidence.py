@@ -1,0 +1,206 @@
+"""How does a row of evidence get in from the prompt: new, or into the blanks of a piece?"""
+
+from collections.abc import Mapping
+from shlex import quote
+from typing import Any
+
+from pydantic import ValidationError
+
+from edgetest.errors import ManyFaults, UnusableInput, nearest
+from edgetest.store.checking import validate
+from edgetest.store.history import Change
+from edgetest.store.records import Study, load_study
+from edgetest.study.facts.set_facts import add_entry, facts_at, set_facts
+from edgetest.study.steel.row_kinds import spaced
+from edgetest.study.steel.steel_rows import (
+    IN_EVIDENCE,
+    FoundPiece,
+    KnownSteels,
+    steel_rows_of,
+)
+
+EVIDENCE = ("pieces", "heats", "tempers", "trials")
+KNOWN = "known"  # the steels and files that are of all pieces: keys of [evidence] itself
+TRUTHS = {"yes": True, "no": False}
+WORDED = {"coating", "lead", "magnet"}  # there "no" is one of the words
+# Text, also where it looks like a number.
+NAMES = ("id", "piece", "coupon", "blade", "lot", "note", "known_low", "known_high")
+HARDNESSES = ("hardness", "hardness_skin", "hardness_below")
+LISTS = (*HARDNESSES, "files_hrc")
+
+
+def enter_evidence(
+    folder, table: str, cells: Mapping[str, str], *, replace: bool = False
+) -> Change | None:
+    """Put one row into the evidence of a steel; on disk on return.
+
+    Parameters
+    ----------
+    folder : str or Path
+    table : {"pieces", "heats", "tempers", "trials", "known"}
+        Of a piece that was noted already, the blanks are filled; so are those of `known`, the
+        known steels and the files. Else the row is added.
+    cells : mapping of str to str
+        By key of study.toml, as typed.
+    replace : bool
+        Whether what a cell says already may be replaced; the history keeps it.
+
+    Returns
+    -------
+    Change or None
+        None where all of it stands there already.
+
+    Raises
+    ------
+    UnusableInput
+        If the row cannot be read, or says otherwise than what stands there; nothing is
+        written then.
+    """
+    study = load_study(folder)
+    row = {key: _typed(key, text) for key, text in cells.items() if text}
+    if table == KNOWN:
+        validate(KnownSteels, row, IN_EVIDENCE)
+        now = study.evidence or {}
+        wishes = _wishes(now, row, IN_EVIDENCE, KnownSteels, replace=replace)
+        return _set(folder, ("evidence",), wishes)
+    _refuse_of_all(folder, row)
+    _refuse_unknown_piece(folder, study, table, row)
+    if table == "pieces":
+        for number, there in enumerate((study.evidence or {}).get("pieces", ()), 1):
+            if there.get("id") == row.get("id"):
+                where = f"{IN_EVIDENCE}, pieces {number} ({there['id']})"
+                validate(FoundPiece, row, where)
+                wishes = _wishes(there, row, where, FoundPiece, replace=replace)
+                return _set(folder, ("evidence", "pieces", there["id"]), wishes)
+    if replace:
+        raise UnusableInput(
+            "there is no row to replace a cell of", "edgetest enter, --replace",
+            "it goes with --evidence pieces and the id of a piece that was noted; "
+            "edgetest undo takes the last row back",
+        )  # fmt: skip
+    return add_entry(folder, ("evidence", table), row, check=steel_rows_of)
+
+
+def _set(folder, card, wishes) -> Change | None:
+    return set_facts(folder, card, facts_at(folder, card), wishes, check=steel_rows_of)
+
+
+def _wishes(there, row, where, record, *, replace) -> dict[str, Any]:
+    """The cells that are blank there, or may be replaced.
+
+    Raises
+    ------
+    UnusableInput
+        Of each cell that says something else and may not be replaced.
+    """
+    faults = []
+    wishes = {}
+    for key, value in row.items():
+        now = there.get(key)
+        if key == "scale" and now is None and any(there.get(name) for name in HARDNESSES):
+            now = "HRC"  # a scale typed later would turn the readings that stand there
+        if now in (None, "", []):
+            wishes[key] = value
+        elif not _same(record, key, now, value):
+            wishes[key] = value
+            if not replace and not _holds_all(now, value):
+                faults.append(_says_else(where, key, now, value))
+    if faults:
+        raise ManyFaults(faults)
+    return wishes
+
+
+def _holds_all(now, value) -> bool:
+    """Whether a list holds each reading that stood there, so that none is lost."""
+    return isinstance(value, list) and all(each in value for each in _listed(now))
+
+
+def _listed(value) -> list:
+    return list(value) if isinstance(value, list | tuple) else [value]
+
+
+def _same(record, key, now, value) -> bool:
+    """Whether two ways to write a cell say the same, as "like low" and "like_low" do."""
+    if now == value:
+        return True
+    name = {"id": "1"} if "id" in record.model_fields else {}
+    try:
+        first, second = (record.model_validate({**name, key: each}) for each in (now, value))
+    except ValidationError:
+        return False
+    return getattr(first, key) == getattr(second, key)
+
+
+def _says_else(where, key, now, value) -> UnusableInput:
+    """A cell that says something else already, with both and how to go on."""
+    was, new = (_as_text(each) for each in (now, value))
+    mend = "add --replace to put it in its place; the history keeps what it said"
+    if key in LISTS:
+        mend = f"to keep both, give all: {key}={quote(f'{was}; {new}')}; else {mend}"
+    return UnusableInput(
+        f'it says "{was}" already, "{new}" was not written', f"{where}, {key}", mend
+    )
+
+
+def _refuse_of_all(folder, row):
+    """Refuse the known steels in a row of one piece: they stand beside every piece.
+
+    Raises
+    ------
+    UnusableInput
+    """
+    of_all = [key for key in ("known_low", "known_high", "files_hrc") if key in row]
+    if of_all:
+        told = " ".join(f"{key}={quote(_as_text(row[key]))}" for key in of_all)
+        raise UnusableInput(
+            f"{' and '.join(map(spaced, of_all))} stands beside every piece, not in one row",
+            "edgetest enter",
+            f"enter it by itself: edgetest enter {quote(str(folder))} --evidence {KNOWN} {told}",
+        )
+
+
+def _as_text(value) -> str:
+    return "; ".join(map(str, _listed(value)))
+
+
+def _refuse_unknown_piece(folder, study: Study, table, row):
+    """Refuse evidence on a piece that nobody noted: a slip of the name would be a piece of its own.
+
+    Raises
+    ------
+    UnusableInput
+    """
+    noted = [piece.id for piece in steel_rows_of(study).pieces]
+    piece = row.get("piece")
+    if table == "pieces" or piece is None or piece in noted:
+        return
+    near = nearest(piece, noted)
+    known = f'did you mean "{near}"? ' if near else f"known: {', '.join(noted)}; " if noted else ""
+    note = f"edgetest enter {quote(str(folder))} --evidence pieces id={quote(piece)}"
+    raise UnusableInput(
+        f'the piece "{piece}" was not noted yet', "edgetest enter, piece",
+        f"{known}note a new one first: {note}",
+    )  # fmt: skip
+
+
+def _typed(key, text):
+    """A value as study.toml holds it: yes or no, a number, several, else the text as typed."""
+    if key in NAMES:
+        return text
+    if text.casefold() in TRUTHS and key not in WORDED:
+        return TRUTHS[text.casefold()]
+    if key in LISTS:
+        return [_number(part.strip()) for part in text.split(";") if part.strip()]
+    return _number(text)
+
+
+def _number(text):
+    """A number, whole where it is written so; else the text."""
+    try:
+        return int(text)
+    except ValueError:
+        pass
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        return text

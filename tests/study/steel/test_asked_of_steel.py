@@ -1,0 +1,50 @@
+"""Bare temperatures that may be °F are asked about; those with a unit, and usual ones, are not."""
+
+import pytest
+
+from edgetest.store.records import study_of
+from edgetest.study.steel.asked_of_steel import asked_of_steel
+
+
+def asked(tmp_path, **evidence):
+    return [
+        str(one) for one in asked_of_steel(study_of({"title": "x", "evidence": evidence}, tmp_path))
+    ]
+
+
+PACK = {
+    "core_pct": 0.2, "heats": [{"temperature_c": 900, "hours": 4, "surface": "carburising"}],
+    "sections": [{"thickness_mm": 1}],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("evidence", "place", "said"),
+    [
+        ({"tempers": [{"temperature_c": 400}]}, "tempers 1, temperature_c", "400 °F is 204 °C"),
+        ({"heats": [{"medium": "oil", "medium_c": 140}]}, "heats 1, medium_c", "140 °F is 60 °C"),
+        ({"heats": [{"medium": "warm water", "medium_c": 100}]}, "heats 1, medium_c", "38 °C"),
+        ({"heats": [{"heat_c": 1200}]}, "heats 1, heat_c", "1200 °F is 649 °C"),
+        ({"pack": {**PACK, "temper": {"temperature_c": 320}}}, "pack, temper", "160 °C"),
+    ],
+)
+def test_a_bare_number_beyond_the_usual_is_asked_about(tmp_path, evidence, place, said):
+    (one,) = asked(tmp_path, **evidence)
+    assert place in one
+    assert said in one
+    assert "\n" not in one
+
+
+@pytest.mark.parametrize(
+    "evidence",
+    [
+        {"tempers": [{"temperature_c": "400 °C"}, {"temperature_f": 400}, {"temperature_c": 200}]},
+        {"heats": [{"medium": "oil", "medium_c": "140 °F", "heat_c": "1500F"}]},
+        {"heats": [{"medium": "oil", "medium_c": 60, "heat_c": 880}, {"medium_c": 400}]},
+        {"pack": {**PACK, "temper": "none"}},
+        {"pack": PACK},
+        {},
+    ],
+)
+def test_a_unit_or_a_usual_number_is_not_asked_about(tmp_path, evidence):
+    assert asked(tmp_path, **evidence) == []
