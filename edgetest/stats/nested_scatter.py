@@ -31,7 +31,7 @@ class NestedScatter:
     df_between: int
 
 
-def nested_scatter(sizes, squares, left, df, level=0.95, *, fewer=1.0):
+def nested_scatter(sizes, squares, left, df, level=0.95, *, fewer=1.0, fewer_within=None):
     """Variance components of groups and of what lies within them, unequal groups allowed.
 
     Parameters
@@ -48,6 +48,8 @@ def nested_scatter(sizes, squares, left, df, level=0.95, *, fewer=1.0):
     level : float
     fewer : float
         Share of the degrees of freedom that tails heavier than the normal's leave to the limits.
+    fewer_within : float, optional
+        The same of what lies within groups; `fewer` if not given.
 
     Returns
     -------
@@ -68,8 +70,9 @@ def nested_scatter(sizes, squares, left, df, level=0.95, *, fewer=1.0):
         return None
     tail = (1 - level) / 2
     within = left / df
-    low, high = left * fewer / chi2.ppf((1 - tail, tail), df * fewer)
-    drawn = left * fewer / chi2.ppf(SHARES, df * fewer)
+    own = fewer if fewer_within is None else fewer_within
+    low, high = left * own / chi2.ppf((1 - tail, tail), df * own)
+    drawn = left * own / chi2.ppf(SHARES, df * own)
     between = _where(sizes, squares, np.array([within]), np.array([float(n)]))[0, 0]
     pivots = _where(sizes, squares, drawn, chi2.ppf(SHARES, n * fewer) / fewer)
     ends = np.quantile(pivots, (tail, 1 - tail), method="hazen")  # each stands for its middle

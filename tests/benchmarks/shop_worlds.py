@@ -236,10 +236,10 @@ def held(what, low, high, truth):
     return {f"{what} given": True, f"{what} held": inside, f"{what} width": high / low}
 
 
-def ran(kind, half, count):
-    """Rows of all shops of a kind by number of studies."""
+def ran(kind, half, count, first=0):
+    """Rows of all shops of a kind by number of studies; seeds from `first` on."""
     rows = {many: [] for many in COUNTS}
-    for seed in range(half == "report", 2 * count, 2):
+    for seed in range(first + (half == "report"), first + 2 * count, 2):
         history = history_of(kind, seed)
         for many in COUNTS:
             rows[many].append(judged(history, many))
@@ -314,9 +314,12 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--half", choices=("look", "report"), default="look")
     parser.add_argument("--count", type=int, default=200, help="shops of each kind")
+    parser.add_argument("--first", type=int, default=0, help="first seed, even: fresh ones")
     parser.add_argument("--kinds", default=",".join(KINDS))
     asked = parser.parse_args()
-    found = {kind: ran(kind, asked.half, asked.count) for kind in asked.kinds.split(",")}
+    found = {
+        kind: ran(kind, asked.half, asked.count, asked.first) for kind in asked.kinds.split(",")
+    }
     for what in ("mean", "next"):
         table(found, what)
     more(found)

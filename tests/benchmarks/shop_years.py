@@ -22,7 +22,7 @@ from tests.benchmarks.shop_worlds import (
     studied,
 )
 
-AT = (3, 6, 12)
+AT = (3, 4, 6, 12)
 BEFORE = 4
 
 
@@ -68,11 +68,13 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--half", choices=("look", "report"), default="look")
     parser.add_argument("--count", type=int, default=60, help="shops of each kind")
+    parser.add_argument("--first", type=int, default=0, help="first seed, even: fresh ones")
     asked = parser.parse_args()
-    seeds = range(asked.half == "look", 2 * asked.count, 2)
+    first = asked.first + (asked.half == "look")
+    seeds = range(first, asked.first + 2 * asked.count, 2)
     print("| kind | yearly change | " + " | ".join(f"held at {n}" for n in AT)
-          + " | told at 12 | width at 12 |")  # fmt: skip
-    print("| --- " * (len(AT) + 4) + "|")
+          + " | told at 4 | told at 12 | width at 12 |")  # fmt: skip
+    print("| --- " * (len(AT) + 5) + "|")
     for kind in ("plain", "drifting rope and control", "heavy tails", "no control blade"):
         all_rows = [slopes(kind, seed) for seed in seeds]
         for name in ("medium", "control"):
@@ -82,9 +84,9 @@ def main():
                 continue
             held = [f"{100 * np.nanmean(each[:, 0]):.1f}" if not np.isnan(each).all() else "–"
                     for each in by]  # fmt: skip
-            told = 100 * np.mean(~np.isnan(by[-1][:, 0]))
+            told = " | ".join(f"{100 * np.mean(~np.isnan(by[n][:, 0])):.0f}" for n in (1, -1))
             width = f"{100 * np.nanmedian(by[-1][:, 1]):.0f} points"
-            print(f"| {kind} | {name} | " + " | ".join(held) + f" | {told:.0f} | {width} |")
+            print(f"| {kind} | {name} | " + " | ".join(held) + f" | {told} | {width} |")
     print("\n| place | times | settled, said | settled | standard error |")
     print("| --- " * 5 + "|")
     found = [row for kind in KINDS for seed in seeds for row in next_ropes(kind, seed)]

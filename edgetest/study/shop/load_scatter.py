@@ -46,7 +46,7 @@ def load_scatter(studies, ratio, level=0.95):
         What arms and rolls explain is taken out of each study by least squares; loads are told
         from blades where a study has a heat treatment in two loads, one of them of two blades.
     """
-    sizes, squares, left, df, noted = [], [], 0.0, 0, 0
+    sizes, squares, left, df, noted, tails = [], [], 0.0, 0, 0, np.zeros(4)
     for lives, control in studies:
         parts = _parts(lives, control, ratio)
         if parts is None:
@@ -54,13 +54,13 @@ def load_scatter(studies, ratio, level=0.95):
         noted += 1
         sizes.append(parts[0])
         squares.append(parts[1])
-        left, df = left + parts[2], df + parts[3]
+        left, df, tails = left + parts[2], df + parts[3], tails + parts[4]
     if not noted:
         return LoadScatter(None, "no study names the batch of each blade")
     if sum(map(len, sizes)) < LEAST_CONTRASTS:
         return LoadScatter(None, "too few heat treatments came out of two batches in one study")
     found = nested_scatter(np.concatenate(sizes), np.concatenate(squares), left, df, level,
-                           fewer=FEWER)  # fmt: skip
+                           fewer=FEWER, fewer_within=_fewer(left, df, tails))  # fmt: skip
     if found is None:
         return LoadScatter(None, "each blade came out of a batch of its own")
     if found.between_high > WIDEST:
@@ -85,9 +85,31 @@ def _parts(lives, control, ratio):
     turned, sizes, _ = np.linalg.svd(beyond @ (loads * scale[:, None]))
     kept = sizes > TINY
     along = turned[:, : len(sizes)][:, kept].T @ y
-    left = float(y @ beyond @ y - along @ along)
+    within = beyond - turned[:, : len(sizes)][:, kept] @ turned[:, : len(sizes)][:, kept].T
+    rest, own = within @ y, np.diag(within)
     df = round(float(weight.sum())) - np.linalg.matrix_rank(fixed) - int(kept.sum())
-    return sizes[kept] ** 2, along**2, max(left, 0.0) if df > 0 else 0.0, max(df, 0)
+    if df < 1:
+        return sizes[kept] ** 2, along**2, 0.0, 0, np.zeros(4)
+    tails = np.array([(rest**4).sum(), (own**2).sum(), (within**4).sum(), own.sum()])
+    return sizes[kept] ** 2, along**2, float(rest @ rest), df, tails
+
+
+def _fewer(left, df, tails):
+    """Share of the degrees of freedom that the tails of what is left within loads leave.
+
+    A dud among the blades makes the sum of squares as unsure as fewer blades would: its variance
+    is that of a quadratic form [1]_, with the excess kurtosis that makes the fourth powers what
+    they are. Never more than `FEWER`, for few blades hardly show their tails.
+
+    References
+    ----------
+    .. [1] G. A. F. Seber, A. J. Lee, Linear Regression Analysis (2003), theorem 1.6.
+    """
+    if df < 1 or left <= 0:
+        return FEWER
+    fourth, squares, all_fourths, trace = tails
+    excess = (fourth / (left / trace) ** 2 - 3 * squares) / all_fourths
+    return min(FEWER, 1 / (1 + max(excess, 0.0) * squares / (2 * trace)))
 
 
 def _columns(values, names):

@@ -80,3 +80,12 @@ def test_three_days_tell_nothing_of_a_year():
     close = [StudyLives(**vars(s) | {"date": f"2024-05-1{n}"}) for n, s in enumerate(found)]
     told = drifts(close, K)
     assert told.medium is told.control is told.together is None
+
+
+@pytest.mark.parametrize(("count", "told"), [(3, False), (4, True)])
+def test_how_even_the_lives_came_out_does_not_decide_what_is_told(count, told):
+    """Four studies, one a year, tell what the medium does and three do not, whatever the luck."""
+    for seed in range(15):
+        rng = np.random.default_rng(seed)
+        found = drifts(studies(rng, count=count, arms="ab", rope=0.3 * (seed % 3)), K)
+        assert (found.medium is not None) is told

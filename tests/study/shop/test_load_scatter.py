@@ -2,7 +2,9 @@
 
 import numpy as np
 import pytest
+from scipy.stats import chi2
 
+from edgetest.stats.between_studies import FEWER
 from edgetest.study.shop.load_scatter import load_scatter
 from edgetest.study.shop.shop_book import shop_book
 from edgetest.study.shop.study_effects import effects_of, within_study
@@ -73,3 +75,24 @@ def test_the_book_tells_three_levels_apart():
     (pool,) = shop_book(bare).pools
     assert pool.batch_sd is None
     assert "no study names the batch" in pool.summary()
+
+
+def test_a_dud_among_the_blades_leaves_their_scatter_less_sure():
+    """Its square alone is half of what is left over, so the lower limit falls well below."""
+    rng = np.random.default_rng(6)
+    plain = [runs(rng, blades=3) for _ in range(8)]
+    first = plain[0][0]
+    dud = ArmLife(first.arm, first.blade, first.block, first.log_life - 1.2, 0.02, first.batch)
+    even = load_scatter([(lives, "") for lives in plain], 1.0).found
+    odd = load_scatter([([dud, *plain[0][1:]], ""), *((each, "") for each in plain[1:])], 1.0).found
+    assert even.within_low < BLADE < even.within_high
+    assert odd.within > 1.3 * BLADE
+    assert odd.within_high / odd.within_low > 1.5 * even.within_high / even.within_low
+
+
+def test_blades_of_even_tails_keep_half_of_their_degrees_of_freedom():
+    rng = np.random.default_rng(7)
+    found = load_scatter([(runs(rng), "") for _ in range(40)], 1.0).found
+    few = found.df_within * FEWER
+    ends = found.within * np.sqrt(few / chi2.ppf((0.975, 0.025), few))
+    assert (found.within_low, found.within_high) == pytest.approx(tuple(ends))
