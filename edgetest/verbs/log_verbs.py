@@ -46,6 +46,7 @@ class Beliefs(TypedDict, total=False):
     level: float
     looks: bool
     most: int | None
+    anew: bool
 
 
 def read_log(log: LogLike) -> Source:
@@ -231,7 +232,7 @@ def compare(
 
 
 @offers(Beliefs, life=None, fresh=None, limit=None, reading_cv=None, runs=1, power=0.8, level=0.95,
-        looks=False, most=None)  # fmt: skip
+        looks=False, most=None, anew=False)  # fmt: skip
 def plan(
     study: LogLike,
     *,
@@ -279,6 +280,8 @@ def plan(
         Fix looks before the test: it may then be read at every blade a side, and end early.
     most : int, optional
         Greatest number of blades a side that the looks go to, 8 if not given.
+    anew : bool
+        Change the order of a log that holds readings; without it `save` refuses that.
 
     Returns
     -------
@@ -301,11 +304,11 @@ def plan(
     from edgetest.study.wear.planning import PlanOptions, make_plan
     from edgetest.study.wear.saved_plan import save_plan
 
-    source = given_log(study)
+    source, anew = given_log(study), more.pop("anew", False)
     earlier = tuple(Path(each) for each in several(history))
     options = PlanOptions(ratio, sd_blades, earlier, several(blocks), seed, **more)
     made = make_plan(source, options)
-    return replace(made, files=tuple(save_plan(source, made))) if save else made
+    return replace(made, files=tuple(save_plan(source, made, anew=anew))) if save else made
 
 
 def sample_run(name: str, folder: PathLike | None = None) -> Path:

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 import edgetest as et
+from edgetest.errors import UnusableInput
 from edgetest.store.places import shipped
 
 WORDS = {"seconds", "files"}
@@ -116,6 +117,17 @@ def test_plan_is_written_only_where_that_is_asked(sample_run):
     assert et.plan(folder).files == ()
     assert (folder / "study.toml").read_text("utf-8") == before
     assert {path.name for path in et.plan(folder, save=True).files} == {"study.toml"}
+
+
+def test_another_order_of_a_begun_log_is_saved_only_anew(sample_run):
+    folder = sample_run("billhook_temper_study")
+    et.plan(folder, seed=1, save=True)
+    before = (folder / "study.toml").read_text("utf-8")
+    with pytest.raises(UnusableInput, match="order"):
+        et.plan(folder, seed=2, save=True)
+    assert (folder / "study.toml").read_text("utf-8") == before
+    assert et.plan(folder, seed=2, save=True, anew=True).files
+    assert (folder / "study.toml").read_text("utf-8") != before
 
 
 def test_chop(answer):

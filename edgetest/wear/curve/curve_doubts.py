@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from edgetest.doubts import Where, doubt, doubts_of
+from edgetest.doubts import Doubt, Where, doubt
 from edgetest.wear.curve.lack_of_fit import (
     ALARM,
     common_pattern,
@@ -44,8 +44,10 @@ def study_doubts(fitted, parts, robust):
     codes = []
     left = [_by_stage(b, r) for b, r in zip(blades, residuals, strict=True)]
     stages = [_by_stage(b, b.cuts) for b in blades]
-    pattern = common_pattern(stages, left, 1 + len(fitted.own))
-    if runs_probability(left) < ALARM / 2 or pattern < ALARM / 2:
+    even = float(np.sqrt(np.concatenate(residuals) @ np.concatenate(residuals) / df))
+    if even < SAME:  # what is left over then is rounding: it says nothing of the law
+        codes.append(doubt("readings_too_even", share=f"{100 * even:.1g} %"))
+    elif _bends_otherwise(stages, left, 1 + len(fitted.own)):
         codes.append("law_misfits")
     errors = [pure_error(b, r, len(fitted.own)) for b, r in zip(blades, residuals, strict=True)]
     if lack_of_fit(errors) < ALARM:
@@ -67,7 +69,14 @@ def study_doubts(fitted, parts, robust):
             doubts.append(doubt("reading_falls_back", where=Where(blade=b.blade)))
         of_blades.append(tuple(doubts))
         outlying.append(tuple(int(row) for row in part.position[far]))
-    return doubts_of(codes), of_blades, outlying
+    told = tuple(one if isinstance(one, Doubt) else doubt(one) for one in codes)
+    return told, of_blades, outlying
+
+
+def _bends_otherwise(stages, left, parameters):
+    """Whether the stages' means lie on one side of their curves for longer than by chance."""
+    pattern = common_pattern(stages, left, parameters)
+    return runs_probability(left) < ALARM / 2 or pattern < ALARM / 2
 
 
 def _outlying(part, i, expected):

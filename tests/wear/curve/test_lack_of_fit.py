@@ -16,6 +16,7 @@ from edgetest.wear.curve.lack_of_fit import (
     stands_out,
 )
 from tests.wear.columns import codes, fit_study
+from tests.wear.curve.exact_study import study
 
 
 @pytest.mark.parametrize(("above", "below"), [(5, 5), (3, 6), (1, 4), (4, 0)])
@@ -130,3 +131,18 @@ def test_standing_out_is_the_externally_studentised_residual_by_its_definition(n
 
 def test_a_reading_that_is_all_of_the_scatter_stands_out():
     assert stands_out(np.array([0.5, 0.0]), np.array([0.1, 0.1]), 3.0, 100)[0]
+
+
+@pytest.mark.parametrize(("power", "cv"), [(2.0, 0.0), (1.3, 0.001)])
+def test_readings_that_no_bench_reads_are_told_and_not_taken_for_a_misfit(power, cv):
+    columns = study(power=power, cv=cv, fresh=2.0)
+    columns["value"] = np.round(columns["value"], 2)
+    found = codes(fit_study(**columns, limit=10.0, power=power))
+    assert "readings_too_even" in found
+    assert "law_misfits" not in found
+
+
+def test_readings_of_a_bench_are_not_too_even():
+    for seed in range(10):
+        found = codes(fit_study(**study(cv=0.012, seed=seed), limit=10.0))
+        assert "readings_too_even" not in found
