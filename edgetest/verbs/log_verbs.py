@@ -304,9 +304,10 @@ def plan(
     from edgetest.study.wear.planning import PlanOptions, make_plan
     from edgetest.study.wear.saved_plan import save_plan
 
-    source, anew = given_log(study), more.pop("anew", False)
+    beliefs: dict[str, Any] = {**more}
+    source, anew = given_log(study), beliefs.pop("anew", False)
     earlier = tuple(Path(each) for each in several(history))
-    options = PlanOptions(ratio, sd_blades, earlier, several(blocks), seed, **more)
+    options = PlanOptions(ratio, sd_blades, earlier, several(blocks), seed, **beliefs)
     made = make_plan(source, options)
     return replace(made, files=tuple(save_plan(source, made, anew=anew))) if save else made
 

@@ -138,11 +138,11 @@ def _with_pictures(task: Task, shared: bool) -> Task:
     return replace(task, path=picture, lamps=lamps)
 
 
-def measure_parcel(parcel: bytes, checksum: str) -> PhotoResult | NoResult:
-    """Measure one photograph for the program of a checksum; runs in a worker."""
+def measure_parcels(parcels: list[bytes], checksum: str) -> list[PhotoResult] | NoResult:
+    """Measure photographs for the program of a checksum; runs in a worker."""
     if checksum != program_checksum():
         return NoResult(OtherProgram(this_program()))
     try:
-        return replace(bare(pickle.loads(parcel)), task=None, path=None)
+        return [replace(bare(pickle.loads(each)), task=None, path=None) for each in parcels]
     except NotShared as fault:
         return NoResult(fault)

@@ -19,6 +19,12 @@ _ADDRESS = re.compile(r"(tcp|tls)://(\[[0-9a-fA-F:.]+\]|[\w.-]+):(\d{1,5})", re.
 _PARCEL_WARNED_MB = 1000  # Dask warns of 10 MB by itself; a photograph may well be larger
 # Dask keeps the last 1,000 messages for a look at faults; each may hold a photograph.
 FEW_KEPT = {"distributed.admin.low-level-log-length": 8}
+# Dask looks at its own loops 50 times a second and at memory ten times: a tenth of a core in all.
+SELDOM = {
+    "distributed.admin.tick.interval": "1s",
+    "distributed.admin.system-monitor.interval": "5s",
+    "distributed.worker.memory.monitor-interval": "1s",
+}
 WHO_ARE_YOU = this_program  # runs in each worker
 _OTHERS = "install the same edgetest on every machine, and start its workers again"
 
@@ -57,7 +63,11 @@ def reached(cluster: Cluster) -> Iterator[Any]:
     dask, distributed = needed_packages()
     logging.getLogger("distributed").setLevel(logging.CRITICAL)  # what matters is told here
     with dask.config.set(
-        {"distributed.admin.large-graph-warning-threshold": f"{_PARCEL_WARNED_MB}MB", **FEW_KEPT}
+        {
+            "distributed.admin.large-graph-warning-threshold": f"{_PARCEL_WARNED_MB}MB",
+            **FEW_KEPT,
+            **SELDOM,
+        }
     ):
         client = _client(distributed, cluster.address)
         try:

@@ -11,6 +11,7 @@ from typing import Any
 from edgetest.errors import UnusableInput
 from edgetest.study.cluster.reach import (
     FEW_KEPT,
+    SELDOM,
     ask_scheduler,
     check_address,
     needed_packages,
@@ -67,7 +68,11 @@ def serve_workers(workers: Workers, ready: Callable[[str], Any]) -> None:
         "distributed.scheduler.http.routes": [],  # no pages are served
         "distributed.worker.http.routes": [],
         "distributed.worker.profile.enabled": False,
+        # Nothing is moved from worker to worker: each asks for little, and gives it back at once.
+        "distributed.scheduler.work-stealing": False,
+        "distributed.scheduler.active-memory-manager.start": False,
         **FEW_KEPT,
+        **SELDOM,
     }
     with dask.config.set(settings), suppress(KeyboardInterrupt, asyncio.CancelledError):
         asyncio.run(_serve(workers, ready))

@@ -41,7 +41,7 @@ def study_doubts(fitted, parts, robust):
     ]
     numbers = sum(int((~b.bounded).sum()) for b in blades)
     df = max(numbers - len(blades) * (1 + len(fitted.own)), 1)
-    codes = []
+    codes: list[Doubt | str] = []
     left = [_by_stage(b, r) for b, r in zip(blades, residuals, strict=True)]
     stages = [_by_stage(b, b.cuts) for b in blades]
     even = float(np.sqrt(np.concatenate(residuals) @ np.concatenate(residuals) / df))
