@@ -90,7 +90,9 @@ def history_command(study, last, json_):
     notice_edits(study)
     told = history_of(study)[-last if last else None :]
     document = {
-        "changes": [change_document(change) | {"summary": words} for _, change, words in told]
+        "changes": [
+            {**(change_document(change) or {}), "summary": words} for _, change, words in told
+        ]
     }
     lines = [f"{moment} UTC  {words}" for moment, _, words in told]
     root.say(document, "\n".join(lines) or "Nothing was changed yet.", json_)

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from edgetest.doubts import Doubt, Where, doubt
+from edgetest.doubts import Where, doubt, doubts_of
 from edgetest.wear.curve.lack_of_fit import (
     ALARM,
     common_pattern,
@@ -41,17 +41,8 @@ def study_doubts(fitted, parts, robust):
     ]
     numbers = sum(int((~b.bounded).sum()) for b in blades)
     df = max(numbers - len(blades) * (1 + len(fitted.own)), 1)
-    codes: list[Doubt | str] = []
     left = [_by_stage(b, r) for b, r in zip(blades, residuals, strict=True)]
-    stages = [_by_stage(b, b.cuts) for b in blades]
-    even = float(np.sqrt(np.concatenate(residuals) @ np.concatenate(residuals) / df))
-    if even < SAME:  # what is left over then is rounding: it says nothing of the law
-        codes.append(doubt("readings_too_even", share=f"{100 * even:.1g} %"))
-    elif _bends_otherwise(stages, left, 1 + len(fitted.own)):
-        codes.append("law_misfits")
-    errors = [pure_error(b, r, len(fitted.own)) for b, r in zip(blades, residuals, strict=True)]
-    if lack_of_fit(errors) < ALARM:
-        codes.append("stages_scatter")
+    of_study = _of_study(blades, residuals, left, df, 1 + len(fitted.own))
     noisy = _noisy(residuals, blades, len(fitted.own) + 1)
     readings = sum(int(np.isfinite(p.value).sum()) for p in parts)
     typical = 1.4826 * float(
@@ -69,14 +60,23 @@ def study_doubts(fitted, parts, robust):
             doubts.append(doubt("reading_falls_back", where=Where(blade=b.blade)))
         of_blades.append(tuple(doubts))
         outlying.append(tuple(int(row) for row in part.position[far]))
-    told = tuple(one if isinstance(one, Doubt) else doubt(one) for one in codes)
-    return told, of_blades, outlying
+    return of_study, of_blades, outlying
 
 
-def _bends_otherwise(stages, left, parameters):
-    """Whether the stages' means lie on one side of their curves for longer than by chance."""
-    pattern = common_pattern(stages, left, parameters)
-    return runs_probability(left) < ALARM / 2 or pattern < ALARM / 2
+def _of_study(blades, residuals, left, df, parameters):
+    """What all blades together say against their curves."""
+    all_of_them = np.concatenate(residuals)
+    even = float(np.sqrt(all_of_them @ all_of_them / df))
+    if even < SAME:  # what is left over then is rounding: it says nothing of law or stages
+        return (doubt("readings_too_even", share=f"{100 * even:.1g} %"),)
+    codes = []
+    pattern = common_pattern([_by_stage(b, b.cuts) for b in blades], left, parameters)
+    if runs_probability(left) < ALARM / 2 or pattern < ALARM / 2:
+        codes.append("law_misfits")
+    errors = [pure_error(b, r, parameters - 1) for b, r in zip(blades, residuals, strict=True)]
+    if lack_of_fit(errors) < ALARM:
+        codes.append("stages_scatter")
+    return doubts_of(codes)
 
 
 def _outlying(part, i, expected):
