@@ -181,6 +181,8 @@ def drift(strip, profile, middle, reach, sd_px, turn):
     pattern = np.ascontiguousarray(pattern[None], dtype=np.float32)
     score = cv2.matchTemplate(smooth, pattern, cv2.TM_CCOEFF)
     best = np.argmax(score, axis=1)
+    if score.shape[1] < 3:  # what shows the lines fills the strip: hardly a place to move to
+        return best - float(where[0] - low)
     inner = np.clip(best, 1, score.shape[1] - 2)
     rows = np.arange(len(best))
     before, here, after = (score[rows, inner + k] for k in (-1, 0, 1))
