@@ -45,7 +45,7 @@ def enter_command(study, cells, evidence, replace, json_):
     change = enter(study, cells_of(cells), evidence=evidence, replace=replace)
     words = "\n".join([change_told(study, change), *asked_of(study, change)])
     undo = f"\nTake it back with:  edgetest undo {shlex.quote(str(study))}" if change else ""
-    document = {"change": change_document(change), "summary": words}
+    document = {"change": change and change_document(change), "summary": words}
     root.say(document, f"{words}{undo}", json_)
 
 

@@ -20,7 +20,9 @@ def verdict_command(study, piece, workers, json_):
 
     Reads [evidence] and [verdict] of the study's study.toml and, where there are blades, its
     edge-retention log against the reference blade. With nothing entered it names the first
-    step. The page to keep is written by `edgetest report`.
+    step. The page to keep is written by `edgetest report`. For a chopper or a hedging tool no
+    pack is proposed before a packed blade stood: a thin hard case over a soft core cracks under
+    blows (common practice, no source).
 
     \b
     JSON: study, piece, use, wanted_hrc, action (first_step, safety_stop, go_on,
@@ -28,11 +30,12 @@ def verdict_command(study, piece, workers, json_):
     buy_known), way, title, summary, family, families [{code, title, chance}],
     explanations [{code, title, chance}], before {origin, source, explanations}, heats
     [{piece, coupon, heat, chances {right, too_cold, too_hot, too_short}}], contradictions
-    [{code, text, cure, where}], next {code, title, why, hours, cautions}, chance_fit,
-    reasons, survives {turned, reversed, of, by}, cautions, pieces [{piece, action, way,
-    title, family, chance_fit}], lives, core, cases, hours, warnings [{code, text}], doubts
-    [{code, text, gravity, where}], could_be_added [{study, pieces, row {origin, turned_out,
-    count, lot}}] of earlier studies beside this one.
+    [{code, text, cure, where}], remarks [the same, of what differs as it should], next {code,
+    title, why, hours, cautions}, chance_fit, reasons, survives {turned, reversed, of,
+    by}, cautions, pieces [{piece, action, way, title, family, chance_fit}], lives, core, cases,
+    hours, warnings [{code, text}], doubts [{code, text, gravity, where}],
+    could_be_added [{study, pieces, row {origin, turned_out, count, lot}}] of earlier
+    studies beside this one.
     """  # noqa: D301 - click wants the real \b
     from edgetest.study.steel.judge_steel import judge_steel
     from edgetest.study.steel.settled_pieces import offered_words, settled_pieces

@@ -144,11 +144,12 @@ def _new_steel(folder, title, use, dry_run, json_):
     """A study of a steel: what it is wanted for, and room for what is seen."""
     from edgetest.store.records import STUDY_FILE
     from edgetest.store.workspace import new_steel_study
+    from edgetest.study.steel.row_kinds import spaced
     from edgetest.study.steel.steel_rows import checked_wishes
 
     wishes = checked_wishes({"use": use}, "--steel-for")
     place = shlex.quote(str(folder))
-    words = f"would make {place} for a steel for: {wishes.use}"
+    words = f"would make {place} for a steel for: {spaced(wishes.use or '')}"
     if not dry_run:
         new_steel_study(folder, title, use=use)
         words = (

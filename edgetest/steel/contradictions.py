@@ -187,7 +187,10 @@ def _skin_differs(seen):
             if all_harder(top, inner):
                 how = "harder" if top is skin else "softer"
                 found = _found("skin_differs", piece, heat, how=how)
-                yield replace(found, remark=top is below and hard_inside(below))
+                if top is below and hard_inside(below):
+                    note = replace(found.doubt, gravity="notes")
+                    found = replace(found, remark=True, doubt=note)
+                yield found
 
 
 def differs_within(readings):

@@ -45,6 +45,11 @@ class SteelDecision:
         return tuple(one for one in self.contradictions if not one.remark)
 
     @property
+    def remarks(self):
+        """What differs as it should, and is told with how to go on."""
+        return tuple(one for one in self.contradictions if one.remark)
+
+    @property
     def title(self):
         """The headline: what to do, and that toughness was never tried where it was not."""
         said = ACTIONS[self.action]
@@ -113,7 +118,8 @@ class SteelDecision:
             "family": self.family,
             "chance_fit": self.chance_fit,
             "fit_between": self.between(),
-            "contradictions": [one.to_dict() for one in self.contradictions],
+            "contradictions": [one.to_dict() for one in self.unmended],
+            "remarks": [one.to_dict() for one in self.remarks],
             "next": self.next_test.to_dict() if self.next_test else None,
             "reasons": list(self.reasons),
             "cautions": list(self.cautions),

@@ -6,25 +6,28 @@ from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelDecision, SteelLosses
 from edgetest.steel.steel_seen import SteelSeen
 from edgetest.steel.steel_tables import SteelTables
+from edgetest.steel.table_words import number_said
 from edgetest.steel.weigh_steel import weigh_steel
 
 FACTORS = (1.5, 1 / 1.5)
 # Sections that bear on the chance of being fit alone: it counts where blades or trials are told.
 OF_FITNESS = ("tough", "forge", "life")
 FOR, AGAINST = ("reuse", "reuse_trial", "light_use"), ("leave", "carburise", "buy_known")
+MOST_SAID = 4  # numbers named in the sentence; JSON has all
 
 
 @dataclass(frozen=True)
 class Survival:
     """In how many trials of the numbers the headline turned, and by which numbers.
 
-    `turned` counts trials with another action, `reversed_` those from reuse to leave or back.
+    `turned` counts trials with another action, `reversed_` those from reuse to leave or back;
+    `by` names section, row and word of each number as the file of the tables has them.
     """
 
     turned: int
     reversed_: int
     of: int
-    by: tuple[str, ...]
+    by: tuple[tuple[str, str, str], ...]
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -32,7 +35,7 @@ class Survival:
             "turned": self.turned,
             "reversed": self.reversed_,
             "of": self.of,
-            "by": list(self.by),
+            "by": [" ".join(place).replace("_", " ") for place in self.by],
         }
 
     def summary(self):
@@ -42,9 +45,14 @@ class Survival:
         tried = f"each of {self.of // len(FACTORS)} numbers behind it"
         if not self.turned:
             return f"The headline stands with {tried} half as large again, then a third smaller."
+        said = list(dict.fromkeys(number_said(*place) for place in self.by))
+        these = "this number" if len(said) == 1 else "these numbers"
+        more = len(said) - MOST_SAID
+        rest = f"; and {more} more" if more > 0 else ""
         return (
             f"With {tried} half as large again, then a third smaller, the headline changes in "
-            f"{self.turned} of {self.of} trials, by these rows of the tables: {', '.join(self.by)}."
+            f"{self.turned} of {self.of} trials, by {these} of the tables: "
+            f"{'; '.join(said[:MOST_SAID])}{rest}."
         )
 
 
@@ -95,11 +103,11 @@ def survives(
     """Try the headline under each number of the tables alone, times 1.5 and divided by 1.5."""
     first: SteelDecision = decide(seen, weigh_steel(seen, tables, piece=piece), tables, losses)
     turned, reversed_, of = 0, 0, 0
-    by: dict[str, None] = {}
+    by: dict[tuple[str, str, str], None] = {}
     for place, _, found in variants(seen, tables, losses, piece, progress):
         of += 1
         if found.action != first.action:
             turned += 1
             reversed_ += is_reversed(found.action, first.action)
-            by[" ".join(place).replace("_", " ")] = None
+            by[place] = None
     return Survival(turned, reversed_, of, tuple(by))

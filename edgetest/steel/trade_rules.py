@@ -13,6 +13,7 @@ from edgetest.steel.cure_first import (
 )
 from edgetest.steel.done_before import done_before
 from edgetest.steel.hardened_rules import (
+    STRUCK,
     blade_stood,
     case_unseen,
     edge_gave_out,
@@ -39,6 +40,10 @@ MACHINED = ("unknown", "axle_or_shaft", "gear", "hand_tool", "structural")
 LEAD_UNKNOWN = (
     "Nobody knows whether it holds lead, as bar does that turns to short, crumbling chips: ask who "
     "turned it, or have it analysed; where you cannot know, leave it."
+)
+NO_PACK = (
+    "Packing it with carbon is not proposed for a {use}: a thin hard case over a soft core cracks "
+    "or caves in under blows, and sharpening wears through it (common practice, no source)."
 )
 DECISIVE = 0.75  # chance from which cast iron and the like end the matter; our choice
 MOST_HIGH_ALLOY = 0.2  # above one in five nothing goes into water; common practice
@@ -135,6 +140,8 @@ def _case_or_leave(at, reason):
         return TradeStep(
             "carburise", None, f"{reason} A pack may pay, worked out before the grind."
         )
+    if at.seen.use in STRUCK:
+        reason = f"{reason} {NO_PACK.format(use=at.seen.use.replace('_', ' '))}"
     return TradeStep("leave", None, reason)
 
 

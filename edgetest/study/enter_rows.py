@@ -173,9 +173,9 @@ def history_of(folder):
     return told
 
 
-def change_document(change) -> dict | None:
-    """A change for JSON; None of none."""
-    return change and {**vars(change), "in_the_program": change.what != IN_THE_FILE}
+def change_document(change) -> dict:
+    """A change for JSON."""
+    return {**vars(change), "in_the_program": change.what != IN_THE_FILE}
 
 
 def _place(history, change) -> int:

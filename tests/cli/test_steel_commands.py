@@ -233,3 +233,55 @@ def test_fit_of_found_steel_alone_sends_to_the_verdict(run, tmp_path):
     assert (code, err.count("\n")) == (2, 1)
     assert "found steel with no blade cut yet" in err
     assert "edgetest verdict" in err
+
+
+def steel(run, folder, use, *rows):
+    """A study of a steel for a use with the rows of evidence typed at the prompt."""
+    run("new", folder, "--steel-for", use)
+    for table, *cells in rows:
+        code, _, err = run("enter", folder, "--evidence", table, *cells)
+        assert code == 0, err
+    return folder
+
+
+AS_FOUND = ("coating=none", "lead=no", "magnet=strong")
+
+
+def test_a_soft_skin_over_a_hard_inside_is_a_remark_and_no_contradiction(run, answer, tmp_path):
+    heat = ("heats", "piece=A", "coupon=1", "medium=oil", "heat_c=820", "grain=fine")
+    found = answer("verdict", steel(
+        run, tmp_path / "soft", "knife",
+        ("pieces", "id=A", "origin=leaf spring", "loaded_spring=no", "sparks=like high", *AS_FOUND),
+        (*heat, "hardness_skin=<40", "hardness_below=60-65"),
+    ))  # fmt: skip
+    assert found["contradictions"] == []
+    (remark,) = found["remarks"]
+    assert remark["code"] == "skin_differs"
+    assert "grind the skin off" in remark["cure"]
+    assert [one["gravity"] for one in found["doubts"] if one["code"] == "skin_differs"] == ["notes"]
+    case = answer("verdict", steel(
+        run, tmp_path / "case", "knife",
+        ("pieces", "id=A", "origin=gear", "sparks=like low", *AS_FOUND),
+        (*heat, "hardness_skin=60-65", "hardness_below=<40"),
+    ))  # fmt: skip
+    assert "skin_differs" in [one["code"] for one in case["contradictions"]]
+    assert case["remarks"] == []
+
+
+@pytest.mark.parametrize(
+    ("use", "said"), [("hedging tool", "a hedging tool"), ("chopper", "a chopper")]
+)
+def test_why_no_pack_is_proposed_for_a_struck_tool_is_said(run, answer, tmp_path, use, said):
+    soft = ("piece=A", "heat_c=900", "magnet=lets go", "soak_min=10", "hardness_below=<40")
+    folder = steel(
+        run, tmp_path / "disc", use,
+        ("pieces", "id=A", "origin=structural", "sparks=like low", "stream=straw no forks",
+         "makes_blades=20", *AS_FOUND),
+        ("heats", "coupon=1", "medium=oil", *soft),
+        ("heats", "coupon=2", "medium=water", *soft),
+    )  # fmt: skip
+    found = answer("verdict", folder)
+    assert found["action"] == "leave"
+    (why,) = [reason for reason in found["reasons"] if "Packing it with carbon" in reason]
+    assert f"is not proposed for {said}: " in why
+    assert why in run("verdict", folder)[1]

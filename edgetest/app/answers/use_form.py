@@ -56,7 +56,7 @@ def wishes_form(source):
     )  # fmt: skip
     without = form.field(
         st.multiselect, "Tests that this shop cannot do", list(wishes.no_test), "no_test",
-        options=list(TESTS_BY_CODE), format_func=spaced,
+        options=list(TESTS_BY_CODE), format_func=lambda code: TESTS_BY_CODE[code].title,
     )  # fmt: skip
     if not form.save("Save what is wanted", primary=False):
         return

@@ -16,7 +16,7 @@ from edgetest.report.figures.plot_style import (
     series,
 )
 from edgetest.report.letters import shorten
-from edgetest.study.steel.steel_titles import DONE_TITLES
+from edgetest.steel.steel_titles import DONE_TITLES
 
 _HATCHES = ("", "//", "..", "xx")  # told apart in a photocopy too
 STACKED_IN = 5.0  # two rows of names beside their bars need more

@@ -9,6 +9,7 @@ from typing import Any
 from edgetest.errors import UnusableInput
 from edgetest.store.records import Study
 from edgetest.store.workspace import change_study
+from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import IN_EVIDENCE, steel_rows_of, verdict_wishes_of
 
 
@@ -86,7 +87,8 @@ def _replaced(table, was, row):
         if was not in rows:
             same = ("id",) if table == "pieces" else ("piece", "coupon", "blade", "heat")
             alike = (r for r in rows if all(r.get(key) == was.get(key) for key in same))
-            raise _stale(f"the row is now {next(alike, 'gone')}, not {was}")
+            now = next(map(_said, alike), "gone")
+            raise _stale(f"the row is now {now}; it was {_said(was)}")
         rows[rows.index(was)] = _filled(row)
         return {**data, table: rows}
 
@@ -157,6 +159,15 @@ def _change(folder, change) -> Study:
 def _filled(row: dict[str, Any]) -> dict[str, Any]:
     """The entries that hold something; 0 and False do."""
     return {key: value for key, value in row.items() if value not in (None, "", [], {}, ())}
+
+
+def _said(row: dict[str, Any]) -> str:
+    """A row in words: "piece A, medium oil"."""
+    plain = {True: "yes", False: "no"}
+    cells = (
+        (key, plain[value] if isinstance(value, bool) else value) for key, value in row.items()
+    )
+    return ", ".join(f"{spaced(key)} {spaced(str(value))}" for key, value in cells)
 
 
 def _stale(what):

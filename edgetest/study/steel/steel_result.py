@@ -9,6 +9,7 @@ from edgetest.steel.hours_through import PackHours
 from edgetest.steel.steel_cautions import cautions_at, cautions_of_piece
 from edgetest.steel.steel_decision import SteelDecision
 from edgetest.steel.steel_seen import SteelSeen
+from edgetest.steel.steel_titles import DONE_TITLES, EXPLANATION_TITLES, FAMILY_TITLES
 from edgetest.steel.survives import Survival
 from edgetest.steel.weigh_steel import SteelBelief
 from edgetest.store.protocol import Protocol
@@ -17,7 +18,6 @@ from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
 from edgetest.study.steel.steel_pack import Core
 from edgetest.study.steel.steel_rows import SteelRows, VerdictWishes
-from edgetest.study.steel.steel_titles import DONE_TITLES, EXPLANATION_TITLES, FAMILY_TITLES
 from edgetest.study.wear.wear_result import StudyResult
 from edgetest.study.words import listed
 
@@ -162,7 +162,8 @@ class SteelResult:
             "explanations": _listed(self.explanations()),
             "before": self.before.to_dict() if self.before and self.weighed else None,
             "heats": [heat.to_dict() for heat in self.heats()],
-            "contradictions": [one.to_dict() for one in decision.contradictions],
+            "contradictions": [one.to_dict() for one in decision.unmended],
+            "remarks": [one.to_dict() for one in decision.remarks],
             "next": decision.next_test.to_dict() if decision.next_test else None,
             "chance_fit": decision.chance_fit if self.weighed else None,
             "fit_between": decision.between(),

@@ -234,7 +234,8 @@ class SteelRows(KnownSteels):
                 raise refuse(f'"{row.piece}" is not a piece', f"known: {', '.join(names)}")
             if row.piece is None and row.blade is None and len(names) > 1:
                 raise refuse(
-                    "a row does not say which piece it belongs to", f"add piece = one of {names}"
+                    "a row does not say which piece it belongs to",
+                    f"add piece = one of: {', '.join(names)}",
                 )
         return self
 

@@ -38,7 +38,7 @@ def test_two_devices_lose_no_row_and_a_stale_one_is_refused(tmp_path):
     add_row(folder, "heats", {"medium": "air", "hardness": ["<40"]})
     assert [r["medium"] for r in load_study(folder).evidence["heats"]] == ["oil", "air"]
     put_row(folder, "pieces", shown, shown | {"coating": "removed"})
-    with pytest.raises(UnusableInput, match=r"row is now .*removed.*, not .*none"):
+    with pytest.raises(UnusableInput, match=r"row is now .*removed.*; it was .*none"):
         put_row(folder, "pieces", shown, shown | {"coating": "painted"})
     assert load_study(folder).evidence["pieces"][0]["coating"] == "removed"
     row = load_study(folder).evidence["heats"][0]
