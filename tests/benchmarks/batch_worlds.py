@@ -18,7 +18,8 @@ Some makers do not note them at all. All ranges are common practice, no source.
 
 Truths: the long-run ratio of two heat treatments; the ratio in the next study, made in loads as
 this shop makes them (a load a blade: what a load does is then each blade's own); the standard
-deviations of a load, of a study and, within a load, of a blade, with the duds that there were.
+deviations of a load, of a study and, within a load, of a blade, with the duds that there were;
+where loads are not told apart, what they add to the blades of one heat treatment is the blades'.
 """
 
 import argparse
@@ -188,6 +189,25 @@ def loads_among(kind):
     return 1 if kind in ("one load", "left over") else 2
 
 
+def loads_among_blades(studies):
+    """Share of the variance of loads in what rolls and heat treatments leave over of blades."""
+    from_loads, own = 0.0, 0.0
+    for runs in studies:
+        of_rolls, of_arms = (
+            np.array([[float(each == name) for name in sorted(set(values))] for each in values])
+            for values in ([r.block for r in runs], [r.arm for r in runs])
+        )
+        fixed = np.hstack([of_rolls, of_arms])
+        left = np.eye(len(runs)) - fixed @ np.linalg.pinv(fixed)
+        blades = np.array([r.arm != HELD_CONTROL for r in runs])
+        names = sorted({r.batch for r in runs if r.arm != HELD_CONTROL})
+        loads = np.array([[float(r.batch == name and b) for name in names]
+                          for r, b in zip(runs, blades, strict=True)])  # fmt: skip
+        from_loads += ((left @ loads)[blades] ** 2).sum()
+        own += (left[np.ix_(blades, blades)] ** 2).sum()
+    return from_loads / own if own else 0.0
+
+
 def scatters_told(pool, told, count, row):
     """Whether batches and studies were told apart, and each interval held the truth."""
     oven, (duds, blades) = told.oven, np.sum(told.duds[:count], axis=0)
@@ -203,7 +223,9 @@ def scatters_told(pool, told, count, row):
     )
     truth = np.sqrt(2) * np.hypot(oven.study, loads)
     blade = pool["blade_sd"]
-    among = 0.0 if batch or oven.kind != "a load a blade" else oven.load
+    among = 0.0
+    if oven.kind != "not noted" and not batch:
+        among = oven.load * np.sqrt(loads_among_blades([s.runs for s in told.lives[:count]]))
     if oven.kind != "not noted":
         own = np.sqrt(oven.blade**2 + among**2 + oven.reading**2
                       + duds / blades * (DUD_SQUARES - duds / blades * DUD_LOG**2))  # fmt: skip

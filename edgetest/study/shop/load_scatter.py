@@ -6,7 +6,13 @@ import numpy as np
 
 from edgetest.stats.between_studies import FEWER
 from edgetest.stats.nested_scatter import NestedScatter, nested_scatter
-from edgetest.study.shop.study_effects import batches_of, run_weights, shared_by
+from edgetest.study.shop.study_effects import (
+    batches_of,
+    fewer_df,
+    run_weights,
+    shared_by,
+    tails_of,
+)
 
 LEAST_CONTRASTS = 2  # of loads; one alone leaves the interval open by powers of ten
 WIDEST = 1.0  # upper end of a standard deviation of log life that still tells something
@@ -60,7 +66,7 @@ def load_scatter(studies, ratio, level=0.95):
     if sum(map(len, sizes)) < LEAST_CONTRASTS:
         return LoadScatter(None, "too few heat treatments came out of two batches in one study")
     found = nested_scatter(np.concatenate(sizes), np.concatenate(squares), left, df, level,
-                           fewer=FEWER, fewer_within=_fewer(left, df, tails))  # fmt: skip
+                           fewer=FEWER, fewer_within=fewer_df(left, tails))  # fmt: skip
     if found is None:
         return LoadScatter(None, "each blade came out of a batch of its own")
     if found.between_high > WIDEST:
@@ -86,30 +92,11 @@ def _parts(lives, control, ratio):
     kept = sizes > TINY
     along = turned[:, : len(sizes)][:, kept].T @ y
     within = beyond - turned[:, : len(sizes)][:, kept] @ turned[:, : len(sizes)][:, kept].T
-    rest, own = within @ y, np.diag(within)
+    rest = within @ y
     df = round(float(weight.sum())) - np.linalg.matrix_rank(fixed) - int(kept.sum())
     if df < 1:
         return sizes[kept] ** 2, along**2, 0.0, 0, np.zeros(4)
-    tails = np.array([(rest**4).sum(), (own**2).sum(), (within**4).sum(), own.sum()])
-    return sizes[kept] ** 2, along**2, float(rest @ rest), df, tails
-
-
-def _fewer(left, df, tails):
-    """Share of the degrees of freedom that the tails of what is left within loads leave.
-
-    A dud among the blades makes the sum of squares as unsure as fewer blades would: its variance
-    is that of a quadratic form [1]_, with the excess kurtosis that makes the fourth powers what
-    they are. Never more than `FEWER`, for few blades hardly show their tails.
-
-    References
-    ----------
-    .. [1] G. A. F. Seber, A. J. Lee, Linear Regression Analysis (2003), theorem 1.6.
-    """
-    if df < 1 or left <= 0:
-        return FEWER
-    fourth, squares, all_fourths, trace = tails
-    excess = (fourth / (left / trace) ** 2 - 3 * squares) / all_fourths
-    return min(FEWER, 1 / (1 + max(excess, 0.0) * squares / (2 * trace)))
+    return sizes[kept] ** 2, along**2, float(rest @ rest), df, tails_of(rest, within)
 
 
 def _columns(values, names):

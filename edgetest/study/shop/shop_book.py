@@ -22,7 +22,7 @@ from edgetest.study.shop.shop_result import (
     Pool,
     ShopBook,
 )
-from edgetest.study.shop.study_effects import effects_of, scatters_of, within_study
+from edgetest.study.shop.study_effects import effects_of, fewer_df, scatters_of, within_study
 from edgetest.study.shop.study_lives import CONTROL, StudyLives
 
 YEARLY = 0.02  # of log life, by which a control blade may change a year; own choice
@@ -88,10 +88,14 @@ def _kept(remembered, invented):
 
 @dataclass(frozen=True)
 class ShopScatter:
-    """Of log life: between blades and the control's runs, with their df; between oven loads."""
+    """Of log life: between blades and the control's runs, with their df; between oven loads.
+
+    `fewer` is the share of the degrees of freedom that the blades' tails leave.
+    """
 
     sds: tuple[float, float]
     df: int
+    fewer: float
     loads: LoadScatter
 
     def blades(self, level):
@@ -102,7 +106,7 @@ class ShopScatter:
             return Estimate(*ends, "", level, f"{told} within batches, chi-square")
         sd = self.sds[0]
         low, high = 0.0, inf
-        if few := self.df * FEWER:
+        if few := self.df * self.fewer:
             low, high = (sd * (few / chi2.ppf(0.5 + side * level / 2, few)) ** 0.5
                          for side in (1, -1))  # fmt: skip
         return Estimate(sd, low, high, "", level, f"{told}, chi-square")
@@ -120,12 +124,14 @@ def _scatter(members, level):
     """The scatter of all studies of a protocol together."""
     blades, control, df = scatters_of([found for _, found in members])
     if not df:
-        return ShopScatter((blades, control), 0, LoadScatter(None, ""))
+        return ShopScatter((blades, control), 0, FEWER, LoadScatter(None, ""))
     runs = [(study.read_runs, study.control) for study, _ in members]
     loads = load_scatter(runs, blades / control, level)
     if loads.found:
         blades = loads.found.within
-    return ShopScatter((blades, control), df, loads)
+    left = sum(float(found.squares[0]) for _, found in members)
+    fewer = fewer_df(left, sum(found.tails for _, found in members))
+    return ShopScatter((blades, control), df, fewer, loads)
 
 
 @dataclass(frozen=True)

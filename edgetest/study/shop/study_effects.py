@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from edgetest.stats.between_studies import FEWER
 from edgetest.stats.linked_studies import StudyEffects
 
 PRIOR = 2.0  # runs' worth of the scatter of both that each of the two is drawn to; own choice
@@ -27,6 +28,8 @@ class WithinStudy:
     expected : ndarray, shape (2, 2)
         What each variance (columns) gives to `squares` (rows).
     df : int
+    tails : ndarray, shape (4,)
+        Of the blades, from `tails_of`.
     reading_se : float
         Root mean square uncertainty of a log life from its own readings.
     """
@@ -37,6 +40,7 @@ class WithinStudy:
     squares: np.ndarray
     expected: np.ndarray
     df: int
+    tails: np.ndarray
     reading_se: float
 
 
@@ -70,7 +74,8 @@ def within_study(lives, control=""):
     effects, residual = gain[n:], np.eye(len(y)) - design @ gain
     of_control = np.array([each.arm == control for each in lives])
     groups = (~of_control, of_control)
-    left = (residual @ (y * root)) ** 2
+    rest = residual @ (y * root)
+    left = rest**2
     units = round(float(weight.sum()))
     return WithinStudy(
         tuple(arms), effects @ (y * root),
@@ -79,8 +84,54 @@ def within_study(lives, control=""):
         np.array([left[group].sum() for group in groups]),
         np.array([[(residual[np.ix_(i, j)] ** 2).sum() for j in groups] for i in groups]),
         max(units - design.shape[1], 0),
+        tails_of(rest[~of_control], residual[~of_control][:, ~of_control]),
         float(np.sqrt(np.mean([each.log_life_se**2 for each in lives]))),
     )  # fmt: skip
+
+
+def tails_of(rest, residual):
+    """What tells the tails of what is left over: sums that add up over studies.
+
+    Parameters
+    ----------
+    rest : ndarray, shape (n,)
+        Left over of each run.
+    residual : ndarray, shape (n, n)
+        What makes them of the runs.
+
+    Returns
+    -------
+    ndarray, shape (4,)
+        Of `rest`'s fourth powers, the squares of the diagonal of `residual`, the fourth powers
+        of all of it, and its diagonal.
+    """
+    own = np.diag(residual)
+    return np.array([(rest**4).sum(), (own**2).sum(), (residual**4).sum(), own.sum()])
+
+
+def fewer_df(left, tails):
+    """Share of the degrees of freedom that the tails of what is left over leave.
+
+    A dud among the blades makes the sum of squares as unsure as fewer blades would: its variance
+    is that of a quadratic form [1]_, with the excess kurtosis that makes the fourth powers what
+    they are. Never more than `FEWER`, for few blades hardly show their tails.
+
+    Parameters
+    ----------
+    left : float
+        Sum of squares that is left over.
+    tails : ndarray, shape (4,)
+        Summed over studies.
+
+    References
+    ----------
+    .. [1] G. A. F. Seber, A. J. Lee, Linear Regression Analysis (2003), theorem 1.6.
+    """
+    fourth, squares, all_fourths, trace = tails
+    if left <= 0 or all_fourths <= 0:
+        return FEWER
+    excess = (fourth / (left / trace) ** 2 - 3 * squares) / all_fourths
+    return min(FEWER, 1 / (1 + max(excess, 0.0) * squares / (2 * trace)))
 
 
 def run_weights(lives, control):
