@@ -22,6 +22,7 @@ SOURCES = {
     "E": "European Wood initiative, species page, density at 12 %",
     "F": "a timber merchant's data page (frey-amon), density at 12 %",
     "L": "woodswatch, library page of the wood (lbf), as converted",
+    "O": "Oregon State University, table of working and physical properties (lbf), as converted",
     "Z": "Zeidler 2012, Journal of Forest Science 58, 145-151, basic density",
 }
 
@@ -187,10 +188,10 @@ Douglas-fir, coast|Pseudotsuga menziesii|0.48g H|3200 H|2200|24
 Douglas-fir, interior west||0.50g H|2900 H||24
 fir, balsam|Abies balsamea|0.35g H|1700 H|1300
 fir, California red|Abies magnifica|432k W|2224 W
-fir, grand|Abies grandis|0.35b G
-fir, noble|Abies procera|0.37b G
-fir, Pacific silver|Abies amabilis|0.40b G
-fir, subalpine|Abies lasiocarpa|0.31b G
+fir, grand|Abies grandis|0.39g O|2180 O
+fir, noble|Abies procera|0.39g O|1824 O
+fir, Pacific silver|Abies amabilis|0.43g O|1913 O
+fir, subalpine|Abies lasiocarpa|0.32g O|1557 O
 fir, white|Abies concolor|0.39g H|2100 H|1500
 hemlock, eastern|Tsuga canadensis|0.40g H|2200 H|1800
 hemlock, mountain|Tsuga mertensiana|0.42b G

@@ -113,7 +113,7 @@ def test_the_relation_holds_for_woods_that_it_was_not_made_from():
             for row in rows
         ]
     )
-    assert len(rows) == 45
+    assert len(rows) == 49
     assert abs(logs.mean()) < 0.06
     assert logs.std() < 0.20
     assert np.mean(np.abs(logs) < 1.96 * SD_LOG_RECKONED) >= 0.95
