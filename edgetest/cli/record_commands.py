@@ -24,15 +24,16 @@ from edgetest.cli import root
     "steels sparked beside it (known_low, known_high) and your files (files_hrc).",
 )
 @click.option("--replace", is_flag=True,
-              help="Put a value in the place of what a piece, or known, says already.")  # fmt: skip
+              help="Put a value in the place of what a piece, a heat or known says "
+              "already.")  # fmt: skip
 @root.as_json
 def enter_command(study, cells, evidence, replace, json_):
     """Put one row into a study: a reading, a chopped piece, or what was seen of a steel.
 
-    A row of the log that waits for exactly this stage, or a piece that was noted already, is
-    filled in; else a row is added. What stands there already is not overwritten. JSON:
-    {change: {what, table, row, before, after, when, in_the_program}, summary}; change is null
-    where all of it stood there.
+    A row of the log that waits for exactly this stage, a piece that was noted already, or a
+    heat= of a coupon, is filled in; else a row is added. What stands there already is not
+    overwritten. JSON: {change: {what, table, row, before, after, when, in_the_program},
+    summary}; change is null where all of it stood there.
     """
     from edgetest.study.enter_rows import (
         asked_of,

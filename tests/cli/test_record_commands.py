@@ -331,3 +331,32 @@ def test_a_row_typed_twice_is_told_as_such(run, discs):
     run("enter", discs, "--evidence", "heats", *words)
     _, out, _ = run("enter", discs, "--evidence", "heats", *words)
     assert "evidence, heats: once more: piece 1, coupon A1, medium oil" in out
+
+
+def test_what_the_break_shows_goes_into_the_heat_that_is_named(run, answer, discs):
+    heat = ("piece=1", "coupon=A1")
+    run("enter", discs, "--evidence", "heats", *heat, "medium=oil", "hardness_below=60-65")
+    code, _, err = run("enter", discs, "--evidence", "heats", *heat, "heat=1", "grain=fine")
+    assert code == 0, err
+    heats = tomllib.loads((discs / "study.toml").read_text("utf-8"))["evidence"]["heats"]
+    assert [(row["medium"], row["grain"]) for row in heats] == [("oil", "fine")]
+    code, _, err = run("enter", discs, "--evidence", "heats", *heat, "heat=1", "medium=water")
+    assert (code, err.count("\n")) == (2, 1)
+    assert 'heats 1, medium: it says "oil" already' in err
+    assert "--replace" in err
+    words = (*heat, "heat=1", "medium=water", "--replace")
+    assert run("enter", discs, "--evidence", "heats", *words)[0] == 0
+    assert answer("undo", discs)["undone"]
+    heats = tomllib.loads((discs / "study.toml").read_text("utf-8"))["evidence"]["heats"]
+    assert [row["medium"] for row in heats] == ["oil"]
+    run("enter", discs, "--evidence", "heats", *heat, "heat=2", "medium=water")
+    heats = tomllib.loads((discs / "study.toml").read_text("utf-8"))["evidence"]["heats"]
+    assert [row["medium"] for row in heats] == ["oil", "water"]
+
+
+def test_a_piece_that_differs_in_capitals_alone_is_asked_about(run, discs):
+    run("enter", discs, "--evidence", "pieces", "id=disc A")
+    code, _, err = run("enter", discs, "--evidence", "pieces", "id=Disc a", "sparks=like low")
+    assert (code, err.count("\n")) == (2, 1)
+    assert "write id='disc A' if it is the same" in err
+    assert [piece["id"] for piece in pieces_of(discs)] == ["1", "disc A"]

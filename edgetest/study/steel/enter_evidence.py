@@ -7,13 +7,14 @@ from typing import Any
 from pydantic import ValidationError
 
 from edgetest.errors import ManyFaults, UnusableInput, nearest
-from edgetest.store.checking import validate
+from edgetest.store.checking import Record, validate
 from edgetest.store.history import Change
 from edgetest.store.records import Study, load_study
 from edgetest.study.facts.set_facts import add_entry, facts_at, set_facts
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
+    CouponHeat,
     FoundPiece,
     KnownSteels,
     steel_rows_of,
@@ -26,6 +27,7 @@ WORDED = {"coating", "lead", "magnet"}  # there "no" is one of the words
 # Text, also where it looks like a number.
 NAMES = ("id", "piece", "coupon", "blade", "lot", "note", "known_low", "known_high")
 HARDNESSES = ("hardness", "hardness_skin", "hardness_below")
+RECORDS: dict[str, type[Record]] = {"pieces": FoundPiece, "heats": CouponHeat}
 LISTS = (*HARDNESSES, "files_hrc")
 
 
@@ -38,8 +40,9 @@ def enter_evidence(
     ----------
     folder : str or Path
     table : {"pieces", "heats", "tempers", "trials", "known"}
-        Of a piece that was noted already, the blanks are filled; so are those of `known`, the
-        known steels and the files. Else the row is added.
+        Of a piece that was noted already, and of a heat that is given its number, the blanks
+        are filled; so are those of `known`, the known steels and the files. Else the row is
+        added.
     cells : mapping of str to str
         By key of study.toml, as typed.
     replace : bool
@@ -65,20 +68,65 @@ def enter_evidence(
         return _set(folder, ("evidence",), wishes)
     _refuse_of_all(folder, row)
     _refuse_unknown_piece(folder, study, table, row)
-    if table == "pieces":
-        for number, there in enumerate((study.evidence or {}).get("pieces", ()), 1):
-            if there.get("id") == row.get("id"):
-                where = f"{IN_EVIDENCE}, pieces {number} ({there['id']})"
-                validate(FoundPiece, row, where)
-                wishes = _wishes(there, row, where, FoundPiece, replace=replace)
-                return _set(folder, ("evidence", "pieces", there["id"]), wishes)
+    rows = (study.evidence or {}).get(table, ())
+    at = _standing(table, rows, row)
+    if at is not None:
+        there, record = rows[at], RECORDS[table]
+        named = f" ({there['id']})" if "id" in there else ""
+        where = f"{IN_EVIDENCE}, {table} {at + 1}{named}"
+        validate(record, row, where)
+        wishes = _wishes(there, row, where, record, replace=replace)
+        return _set(folder, ("evidence", table, there.get("id", at)), wishes)
     if replace:
         raise UnusableInput(
             "there is no row to replace a cell of", "edgetest enter, --replace",
-            "it goes with --evidence pieces and the id of a piece that was noted; "
+            "it goes with the id of a piece that was noted, or the number of a coupon's heat; "
             "edgetest undo takes the last row back",
         )  # fmt: skip
     return add_entry(folder, ("evidence", table), row, check=steel_rows_of)
+
+
+def _standing(table, rows, row) -> int | None:
+    """Where a row stands already: a piece of this id, or this heat of a coupon or blade."""
+    if table == "pieces":
+        return _standing_piece(rows, row.get("id", ""))
+    if table != "heats" or not isinstance(row.get("heat"), int):
+        return None
+    alike = [k for k, there in enumerate(rows) if _of(there) == _of(row)]
+    if len(alike) > 1 and not all("heat" in rows[k] for k in alike):
+        return None  # the order tells their numbers: which one is meant is not sure
+    numbered = [k for k in alike if rows[k].get("heat", 1) == row["heat"]]
+    return numbered[0] if len(numbered) == 1 else None
+
+
+def _standing_piece(rows, name) -> int | None:
+    """Where a piece stands that was noted already.
+
+    Raises
+    ------
+    UnusableInput
+        Of an id that differs from another's in capitals and blanks alone.
+    """
+    ids = [str(there.get("id", "")) for there in rows]
+    if name in ids:
+        return ids.index(name)
+    near = {_plain(each): each for each in ids}.get(_plain(name))
+    if near:
+        raise UnusableInput(
+            f'"{name}" is nearly the piece "{near}", which was noted already',
+            "edgetest enter, id",
+            f"write id={quote(near)} if it is the same; another piece needs another name",
+        )
+    return None
+
+
+def _of(row) -> tuple[str, ...]:
+    """The coupon or blade that a row of a heat is of."""
+    return tuple(str(row.get(key, "")) for key in ("piece", "coupon", "blade"))
+
+
+def _plain(name: str) -> str:
+    return "".join(name.casefold().split())
 
 
 def _set(folder, card, wishes) -> Change | None:
@@ -135,6 +183,8 @@ def _says_else(where, key, now, value) -> UnusableInput:
     """A cell that says something else already, with both and how to go on."""
     was, new = (_as_text(each) for each in (now, value))
     mend = "add --replace to put it in its place; the history keeps what it said"
+    if ", heats " in where:
+        mend = f"{mend}; another heat has a number of its own, or none"
     if key in LISTS:
         mend = f"to keep both, give all: {key}={quote(f'{was}; {new}')}; else {mend}"
     return UnusableInput(
