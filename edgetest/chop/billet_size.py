@@ -5,8 +5,8 @@ from math import pi
 
 from edgetest.errors import UnusableInput
 
-# Dressed sizes of softwood lumber after PS 20, inches: nominal -> (dry, green). Dry 2 and 4
-# were read in a page that cites PS 20; the others are from memory.
+# Minimum dressed sizes of softwood lumber, PS 20, inches: nominal -> (dry, green). Read in a copy
+# of the standard's table (engineeringtoolbox.com, softwood lumber); the standard was not seen.
 DRESSED_IN = {
     1: (0.75, 0.78125),
     2: (1.5, 1.5625),

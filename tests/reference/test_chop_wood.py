@@ -10,7 +10,6 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from edgetest.chop.billet_size import lumber_mm
 from edgetest.chop.species import SPECIES, find_species
 from edgetest.chop.wood import wood_by_weight, wood_of_species
 from edgetest.chop.wood_relations import (
@@ -111,7 +110,3 @@ def test_unknown_wood_by_weight_meets_williams_hardwoods():
     # Venables' line, as a check of the copied figures: residual sd 183.06 lbf.
     line = np.polyfit(pounds, lbf, 1)
     assert_allclose(line, [57.507, -1160.50], rtol=1e-4)
-
-
-def test_dressed_2x4():
-    assert_allclose(lumber_mm("2x4"), (38.1, 88.9))

@@ -1,29 +1,15 @@
-"""Hardness and tempering against published tables and formulas.
+"""As-quenched hardness and tempering against published tables and formulas.
 
-Sources: ASTM E140 Table 1 (read in two reproductions of the table, identical); ASTM A255
-as-quenched hardness polynomials and the six 50 % martensite points of SAE J406 Table A5
-quoting Hodge and Orehoski (both read in public code that names them); Hollomon and Jaffe
-1945 for the form of the tempering parameter.
+Sources: ASTM A255 as-quenched hardness polynomials and the six 50 % martensite points of SAE J406
+Table A5 quoting Hodge and Orehoski (both read in public code that names them); Hollomon and Jaffe
+1945 for the form of the tempering parameter. The hardness conversion stands in test_tables_steel.
 """
 
-import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from edgetest.steel.conversion import to_hrc
 from edgetest.steel.martensite import as_quenched_hrc
 from edgetest.steel.temper import equivalent_hours, tempering_parameter
-
-E140_HV = {68: 940, 65: 832, 60: 697, 55: 595, 50: 513, 45: 446, 40: 392, 35: 345, 30: 302,
-           25: 266, 20: 238}  # fmt: skip
-E140_HB = {59: 634, 58: 615, 55: 560, 50: 481, 45: 421, 40: 371, 35: 327, 30: 286, 25: 253,
-           20: 226}  # fmt: skip
-
-
-@pytest.mark.parametrize(("scale", "points"), [("HV", E140_HV), ("HB", E140_HB)])
-def test_conversion_table_points(scale, points):
-    hrc, other = np.array(list(points), dtype=float), np.array(list(points.values()), dtype=float)
-    assert_allclose(to_hrc(other, scale), hrc, rtol=1e-12)
 
 
 @pytest.mark.parametrize(
