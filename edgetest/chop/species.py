@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from edgetest.chop.wood_relations import hardness_from_gravity_n, specific_gravity_at
-from edgetest.chop.wood_table import BLOCKS, SOURCES
+from edgetest.chop.wood_table import BLOCKS, GREEN_FROM_MEMORY, SOURCES
 from edgetest.errors import UnusableInput
 
 RECKONED = (
@@ -47,6 +47,7 @@ class Species:
     region: str = "own"
     density_source: str = OWN
     hardness_source: str = OWN
+    green_source: str = OWN
 
     @property
     def reckoned(self) -> bool:
@@ -76,6 +77,7 @@ def _rows(region, kind, text):
         value, source = density.split()
         gravity = _gravity_12(value)
         hardness, green, intersection = (*rest, "", "", "")[:3]
+        green, _, green_told = green.partition(" ")
         if hardness:
             number, told = hardness.split()
             hardness_n, hardness_source = float(number), SOURCES[told]
@@ -92,6 +94,7 @@ def _rows(region, kind, text):
             region,
             SOURCES[source],
             hardness_source,
+            SOURCES.get(green_told, GREEN_FROM_MEMORY),
         )
 
 

@@ -195,6 +195,8 @@ def wood_of_species(name, *, moisture_pct=None, density_kg_m3=None, own=(), leve
     if green is None:
         green = row.side_hardness_12_n / usual_dry_to_green(row.kind)
         doubts += (doubt("green_hardness_assumed", where=Where(value=row.name)),)
+    elif water.pct != 12:
+        source += f"; green side hardness: {row.green_source}"
     dry = row.side_hardness_12_n
     value = ratio * hardness_at_n(water.pct, dry, green, row.intersection_pct)
     sd_log = _sd_log(row, density_kg_m3 is not None)

@@ -6,10 +6,12 @@ specific gravity at 12 % (0.60g: oven-dry mass on the volume at 12 %), basic spe
 (0.56b: on the green volume) or kg/m³ at 12 % (680k). A wood without hardness has it reckoned.
 
 Green hardness and the last column (handbook Table 5-13, 25 % where a wood is not listed) are
-from memory of the Wood Handbook, unverified, except sugar maple's green hardness (970 lbf),
-which a flooring association's data page repeats.
+from memory of the Wood Handbook, except green hardness with a letter, which was read; sugar
+maple's (970 lbf) a flooring association's data page repeats. Western white pine is the inch
+table's 0.38: the metric one prints 0.35, less than its own green value.
 """
 
+GREEN_FROM_MEMORY = "Wood Handbook, from memory"
 SOURCES = {
     "H": "Wood Handbook (FPL-GTR-190, 2010), Table 5-3a, read in copies of the table",
     "S": "Wood Handbook, strength table in inch units, read in a copy that leaves hardness out",
@@ -202,15 +204,15 @@ pine, jack|Pinus banksiana|0.43g H|2500 H|1800
 pine, loblolly|Pinus taeda|0.51g H|3100 H|2000|21
 pine, lodgepole|Pinus contorta|0.41g H|2100 H|1500
 pine, longleaf|Pinus palustris|0.59g H|3900 H|2600|21
-pine, ponderosa|Pinus ponderosa|0.40g H|2000 H|1400
-pine, red|Pinus resinosa|0.46g H|2500 H|1500|24
-pine, shortleaf|Pinus echinata|0.51g H|3100 H|2000
-pine, sugar|Pinus lambertiana|0.36g H|1700 H|1200
-pine, western white|Pinus monticola|0.35g H|1900 H|1200
+pine, ponderosa|Pinus ponderosa|0.40g H|2000 H|1400 H
+pine, red|Pinus resinosa|0.46g H|2500 H|1500 H|24
+pine, shortleaf|Pinus echinata|0.51g H|3100 H|2000 H
+pine, sugar|Pinus lambertiana|0.36g H|1700 H|1200 H
+pine, western white|Pinus monticola|0.38g H|1900 H|1200 H
 redcedar, eastern|Juniperus virginiana|0.47g H|4000 H|2900
 redcedar, western|Thuja plicata|0.32g H|1600 H|1200
-redwood, old-growth|Sequoia sempervirens|0.40g H|2100 H|1800|21
-redwood, young-growth||0.35g H|1900 H|1600|21
+redwood, old-growth|Sequoia sempervirens|0.40g H|2100 H|1800 H|21
+redwood, young-growth||0.35g H|1900 H|1600 H|21
 spruce, black|Picea mariana|0.42g H|2400 H
 spruce, Engelmann|Picea engelmannii|0.35g H|1750 H|1150
 spruce, red|Picea rubens|0.40g H|2200 H|1600|27

@@ -11,8 +11,8 @@ from edgetest.units import as_typed
 HOTTEST_CASE_TEMPER_C = 340.0  # where the charts end
 # Two charts for plain steel of 0.95 % carbon, oil quenched to 66 HRC, read on public pages of a
 # kiln maker (rockbladekilns.com: two tempers of 40 min) and of a knife maker (noonsknives: time
-# not said, taken as two hours): °C, and the middle of the hardness printed. A steel of 0.45 %
-# loses about as much (from memory).
+# not said, taken as two hours): °C, and the middle of the hardness printed. Neither page was
+# found for a second reading. A steel of 0.45 % loses about as much (from memory).
 AS_QUENCHED_HRC = 66.0
 CHARTS = (
     (80.0, ((150, 65), (180, 63.5), (200, 60.5), (230, 57.5), (260, 55.5), (290, 53.5),
