@@ -83,3 +83,13 @@ def test_damage_and_what_is_not_seen_show_no_specks():
 def test_noise_alone_is_no_dust():
     assert dust(noise=0.02).expected == 0
     assert dust([(100, 30, 3.0, 0.12)], noise=0.1).expected == 0
+
+
+@pytest.mark.parametrize(("height", "seen"), [(0.118, False), (0.145, True)])
+def test_what_is_as_broad_as_the_ground_s_own_unevenness_is_taken_away(height, seen):
+    """Of a bump of 10 px a Gaussian of 8 px leaves 1 - 100 / 164: 0.39, a twentieth of 0.128."""
+    border = border_of(noise=0.002)
+    y, x = np.mgrid[0:COUNT, 0:WIDE]
+    border.bright[:] += height * np.exp(-0.5 * ((y - 200) ** 2 + (x - MIDDLE - 37) ** 2) / 100)
+    found = dust_beside((border, border_of(noise=0.002, seed=2)), BLUR)
+    assert (found.expected > 0) == seen
