@@ -105,6 +105,15 @@ def test_chips_and_what_is_not_shown_are_no_part_of_the_mean():
     found = width_of(sides_of(width, contrast=contrast), used=used)
     assert found.mean_px == pytest.approx(20)
     assert found.u_px == pytest.approx(0.004, rel=1e-3)
+    # On a slope the mean ends where the edge does, and is led on where it shows unmeasured.
+    slope = 20 + 0.02 * np.arange(COUNT)
+    ended = width_of(sides_of(slope, contrast=contrast), used=used)
+    assert ended.mean_px == pytest.approx(20 + 0.02 * 74.5)
+    led_on = width_of(sides_of(slope, contrast=np.where(used, 0.5, 0.26)), used=used)
+    last = 20 + 0.02 * 143.5  # of the twelve places before it
+    assert led_on.mean_px == pytest.approx((150 * (20 + 0.02 * 74.5) + 50 * last) / 200)
+    just = width_of(sides_of(slope, contrast=np.where(used, 0.5, 0.25)), used=used)
+    assert just.mean_px == pytest.approx(ended.mean_px)
     # More than half the usual contrast shows an edge that was not measured there.
     still = sides_of(width, contrast=np.where(used, 0.5, 0.26))
     assert width_of(still, used=used).mean_px == pytest.approx(20)
