@@ -164,3 +164,14 @@ def test_a_pooled_profile_holds_the_light_over_its_own_ground(ground):
     if ground[0] == ground[1]:
         assert np.trapezoid(found.value, found.distance) == pytest.approx(1, rel=0.01)
     assert pool_profile(1 - grey, line, np.ones(120, bool), False, 12.0) is None
+
+
+def test_a_bin_that_few_stretches_see_scatters_by_their_own_number():
+    """Four of sixteen, 0.1 either way: the mean of four is known to 0.1 / sqrt(3)."""
+    distance = np.tile(-2 + 0.25 * np.arange(16) + 0.1, (64, 1))
+    value = np.full((64, 16), 1.0) + np.where(np.arange(64) // 4 % 2, 0.1, -0.1)[:, None]
+    distance[16:, 0] = 9.0
+    found = _binned(distance, value, 2.0, 1.0, 0.0)
+    usual = 0.01 / 15 * 64 / 0.9  # of all bins, of one pixel
+    expected = 0.5 * 0.01 / 3 + 0.5 * usual / 16
+    assert found.sd[0] == pytest.approx(np.sqrt(expected + (0.0015 * found.value.max()) ** 2))

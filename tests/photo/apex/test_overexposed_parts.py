@@ -170,3 +170,116 @@ def test_a_flank_is_read_outward_from_its_own_side(upright, side, backwards):
     assert found.distance.max() == pytest.approx(6, abs=0.6)
     assert found.mixed[found.distance < 5.5].max() == 0
     assert found.mixed[found.distance > 5.5].min() > 0
+
+
+@pytest.mark.parametrize(
+    ("apart", "blur", "low", "high"),
+    [(30.0, 2.0, 22.0, 32.0), (8.0, 2.0, 1.6, 10.0), (30.0, 0.3, 28.0, 30.5),
+     (100.0, 2.0, 52.0, 62.0)],
+)  # fmt: skip
+def test_widths_are_tried_from_four_blurs_narrower_to_one_wider(
+    monkeypatch, apart, blur, low, high
+):
+    """A fifth of the clipped picture's width at least; sides 60 px apart do not feel each other."""
+    tried = []
+
+    def likely(model, widths, starts, free):
+        tried.append((widths, starts, free))
+        chi2 = 1e9 + np.zeros(widths.size)
+        return SimpleNamespace(widths=widths, chi2=chi2, lens=None, one=1.0)
+
+    near = []
+    monkeypatch.setattr(
+        overexposed, "_Model",
+        lambda flanks, at: near.append(at) or SimpleNamespace(y=np.zeros(40)),
+    )  # fmt: skip
+    monkeypatch.setattr(overexposed, "_likely", likely)
+    assert overexposed.fit_flanks([None, None], apart, blur) is None
+    assert near == [min(apart, 60.0)]
+    for widths, _, _ in tried:
+        assert (widths[0], widths[-1], widths.size) == (pytest.approx(low), pytest.approx(high), 20)
+    assert tried[0][2] == (0, 1, 2)
+    assert_allclose(
+        tried[0][1],
+        max(blur, 0.5) * np.array([[2.7, 0.5, 0.25], [1.4, 1.6, 0.25], [1.2, 0.6, 0.8]]),
+    )
+    assert tried[1][2] == (2,)  # a Gaussian alone
+    assert_allclose(tried[1][1], [[0.05, 0.05, max(blur, 0.5)]])
+
+
+def likelihood(chi2, *, one=1.0, widths=None, lens=None):
+    widths = np.linspace(20.0, 29.5, 20) if widths is None else widths
+    lens = np.tile([0.0, 0.0, 1.5], (20, 1)) if lens is None else lens
+    return SimpleNamespace(widths=widths, chi2=np.asarray(chi2, dtype=float), lens=lens, one=one)
+
+
+def fitted(monkeypatch, every, plain, *, apart=30.0, land=1.4, size=41):
+    left = [every, plain]
+
+    def solved(widths, lens):
+        return None, np.array([land])
+
+    model = SimpleNamespace(y=np.zeros(size), solved=solved)
+    monkeypatch.setattr(overexposed, "_Model", lambda flanks, near: model)
+    monkeypatch.setattr(overexposed, "_likely", lambda *_: left.pop(0))
+    return overexposed.fit_flanks([None, None], apart, 1.5)
+
+
+PLACES = np.linspace(20.0, 29.5, 20)
+
+
+def bell(middle, sd, floor=10.0):
+    return floor + ((PLACES - middle) / sd) ** 2
+
+
+def test_a_width_is_the_mean_of_its_likelihood(monkeypatch):
+    """Of a Gaussian lens 2.5 times as wary, of any lens five times: sqrt(5) of its deviation."""
+    worse = likelihood(bell(26.0, 1.0, 20.0))
+    found = fitted(monkeypatch, likelihood(bell(25.0, 0.5)), worse)
+    assert found.width_px == pytest.approx(25.0, abs=0.01)
+    half_step = 0.5**2 / 12
+    spread = np.sqrt(5 * 0.25 + half_step)
+    assert found.u_px == pytest.approx(np.hypot(spread, 0.16 * 5), rel=0.02)
+    assert (found.land, found.chi2) == (1.4, 10.0)
+    assert found.blur_px == pytest.approx(np.hypot(1.5, np.sqrt(1 / 12)))
+    # A Gaussian that leaves less than four independent values more is believed.
+    simple = fitted(monkeypatch, likelihood(bell(25.0, 0.5)), likelihood(bell(26.0, 0.5, 13.9)))
+    assert simple.width_px == pytest.approx(26.0, abs=0.01)
+    spread = np.sqrt(2.5 * 0.25 + half_step)
+    assert simple.u_px == pytest.approx(np.hypot(spread, 0.03 * 4), rel=0.02)
+    other = fitted(monkeypatch, likelihood(bell(25.0, 0.5)), likelihood(bell(26.0, 0.5, 14.1)))
+    assert other.width_px == pytest.approx(25.0, abs=0.01)
+    # Where more values count as one, more of them are left.
+    loose = likelihood(bell(25.0, 0.5), one=2.0)
+    assert fitted(monkeypatch, loose, likelihood(bell(26.0, 0.5, 17.9), one=2.0)).width_px > 25.9
+
+
+def test_sides_far_apart_move_by_as_much(monkeypatch):
+    found = fitted(
+        monkeypatch, likelihood(bell(25.0, 0.5)), likelihood(bell(26.0, 1.0, 20.0)), apart=100.0
+    )
+    assert found.width_px == pytest.approx(25.0 + 40.0, abs=0.01)
+
+
+@pytest.mark.parametrize(("floor", "kept"), [(163.0, True), (165.0, False)])
+def test_no_lens_explains_flanks_four_times_as_far_off(monkeypatch, floor, kept):
+    """Of 41 values: a misfit of 164."""
+    found = fitted(monkeypatch, likelihood(bell(25.0, 0.5, floor)), likelihood(bell(26, 1, 999.0)))
+    assert (found is not None) == kept
+
+
+@pytest.mark.parametrize(("land", "kept"), [(2.5, True), (2.51, False)])
+def test_a_land_of_more_than_two_and_a_half_full_scales_is_none(monkeypatch, land, kept):
+    found = fitted(
+        monkeypatch, likelihood(bell(25.0, 0.5)), likelihood(bell(26, 1, 99.0)), land=land
+    )
+    assert (found is not None) == kept
+
+
+@pytest.mark.parametrize(("first", "kept"), [(0.09, True), (0.11, False)])
+def test_a_likelihood_ends_within_the_widths_that_are_tried(monkeypatch, first, kept):
+    """A tenth of the greatest at the narrowest."""
+    chi2 = bell(25.0, 0.5)
+    chi2[0] = 10 - 2 * 5 * np.log(first)
+    found = fitted(monkeypatch, likelihood(chi2), likelihood(bell(26, 1, 99.0)))
+    assert (found is not None) == kept
