@@ -1,9 +1,9 @@
 """Every value of ASTM E140 table 1, and laws of carbon and quench, against copies of them.
 
-HRC and HV were read in three copies that agree in every row: phase2plus.com (hardness conversion
-charts), mikipulley.co.jp (technical data, table 20) and encoremetals.com (every row from 43 HRC
-up, every second one below). HBW (10 mm carbide ball, 3000 kgf) was read at phase2plus.com; the
-rows of 44 to 58 HRC also at mikipulley.co.jp. The standard itself was not seen. Brinell in
+All rows were read at phase2plus.com (hardness conversion charts): HV, and HBW of the 10 mm carbide
+ball at 3000 kgf. Two more copies agree: mikipulley.co.jp (technical data, table 20) from 68 to 44
+HRC, HBW from 58 HRC on, and encoremetals.com in HV (68 to 44 HRC, then every second row).
+The standard itself was not seen. Brinell in
 parentheses, which the standard prints beyond normal use, is held to be absent.
 """
 
