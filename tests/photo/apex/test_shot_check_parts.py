@@ -1,5 +1,7 @@
 """What a shot is told, rule by rule, at the limits from both sides."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
@@ -9,8 +11,10 @@ from edgetest.photo.apex.shot_check import (
     _light,
     _off_share,
     _place_and_light,
+    _seen,
     _sharpness_and_size,
 )
+from edgetest.photo.linear_light import Light
 
 
 @pytest.mark.parametrize(
@@ -123,3 +127,51 @@ def test_values_and_what_decides_stand_where_they_belong():
     for (large, below), one in zip(ShotCheck(doubts=tuple(found)).words(), found, strict=True):
         assert one.text.startswith(large)
         assert one.text.endswith(below)
+
+
+@pytest.mark.parametrize("upright", [False, True])
+def test_figures_of_a_land_are_read_beside_it(upright):
+    """20 px of light 0.8, a quarter of it full; ground of 0.1 and 0.2 for 32 px, 0.5 beyond.
+
+    The ground's light is that within one and a half widths of the middle.
+    """
+    off = np.arange(200)[:, None] - 99.5 + 0 * np.arange(300)
+    grey = np.where(np.abs(off) < 10, 0.8, np.where(off < 0, 0.1, 0.2))
+    grey = np.where(np.abs(off) < 32, grey, 0.5)
+    full = np.zeros(grey.shape, bool)
+    full[90:110, :75] = True
+    path = np.stack([np.full(300, 99.5), np.arange(300.0)], axis=1)
+    if upright:
+        grey, full, path = grey.T, full.T, path[:, ::-1]
+    grey = np.ascontiguousarray(grey, dtype=np.float32)
+    light = Light(grey, np.ascontiguousarray(full), "linear", True)
+    band = SimpleNamespace(centre_rc=path, upright=upright)
+    context = SimpleNamespace(left=-10.0, right=10.0)
+    figures, bevels = _seen(light, grey, band, context)
+    assert figures["width_px"] == pytest.approx(20, abs=0.3)
+    assert figures["land_light"] == pytest.approx(0.8, abs=0.01)
+    assert sorted(bevels) == pytest.approx([0.125, 0.25], abs=0.01)
+    assert figures["clipped"] == pytest.approx(0.25, abs=0.02)
+    assert figures["angle_deg"] == pytest.approx(0, abs=0.1)
+    assert (figures["shown"], figures["off"]) == (1.0, 0.0)
+    assert figures["blur_px"] == pytest.approx(1.0, abs=0.4)  # of the smoothing alone
+    dim = np.array(grey)
+    if upright:
+        dim[200:] = 0.1
+    else:
+        dim[:, 200:] = 0.1
+    part, _ = _seen(Light(dim, None, "linear", True), dim, band, context)
+    assert part["shown"] == pytest.approx(2 / 3, abs=0.03)
+    assert part["clipped"] == 0
+
+
+def test_a_path_of_eight_blocks_is_needed():
+    grey = np.full((60, 60), 0.1, np.float32)
+    grey[20:40] = 0.8
+    context = SimpleNamespace(left=-10.0, right=10.0)
+    for cols, seen in ((33, True), (31, False)):
+        part = np.ascontiguousarray(grey[:, :cols])
+        path = np.stack([np.full(cols, 29.5), np.arange(float(cols))], axis=1)
+        band = SimpleNamespace(centre_rc=path, upright=False)
+        found = _seen(Light(part, None, "linear", True), part, band, context)
+        assert (found is not None) == seen
