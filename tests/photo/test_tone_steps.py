@@ -86,3 +86,22 @@ def test_a_sheet_has_one_level_and_an_edge_has_none():
     assert even_level(np.full((90, 120), 0.4, dtype=np.float32)) == pytest.approx(0.4)
     with pytest.raises(UnusableInput, match="one even surface"):
         even_level(wedge(srgb_encode))
+
+
+@pytest.mark.parametrize("backwards", [False, True])
+@pytest.mark.parametrize(("off", "seen"), [(0.0, True), (0.007, True), (0.008, False)])
+def test_a_patch_is_as_even_as_its_nearer_neighbour_is_far(backwards, off, seen):
+    """Halves may differ by 0.15 of the lesser step beside them, here 0.05 of full scale."""
+    values = np.array([0.1, 0.15, 0.5, 0.7, 0.9])
+    row = np.repeat(values, 60)
+    row[60:90] -= off / 2
+    row[90:120] += off / 2
+    row = row[::-1] if backwards else row
+    picture = np.tile(row, (100, 1)).astype(np.float32)
+    expected = values[::-1] if backwards else values
+    for turned in (picture, picture.T):
+        if seen:
+            np.testing.assert_allclose(patches_in(turned, 5), expected, atol=1e-5)
+        else:
+            with pytest.raises(UnusableInput, match="no row of 5 even patches"):
+                patches_in(turned, 5)
