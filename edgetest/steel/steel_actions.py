@@ -71,9 +71,13 @@ def _family(at, step):
 
 
 def _about(at):
-    """The lot where a sister was quenched and is the same steel, else the piece."""
-    alike = at.sisters_quenched and at.chance("mixed_lot") <= MIXED_LIKELY
-    return f"lot {at.piece.lot}" if alike else f"piece {at.piece.id}"
+    """The lot, or those pieces of it of which a coupon was quenched, if alike; else the piece."""
+    if not at.sisters_quenched or at.chance("mixed_lot") > MIXED_LIKELY:
+        return f"piece {at.piece.id}"
+    if at.sisters_quenched == at.sisters:
+        return f"lot {at.piece.lot}"
+    *first, last = (p.id for p in at.seen.pieces if p.id in {at.piece.id, *at.sisters_quenched})
+    return f"pieces {', '.join(first)} and {last} of lot {at.piece.lot}"
 
 
 def _apart(at):

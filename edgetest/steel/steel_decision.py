@@ -58,7 +58,7 @@ class SteelDecision:
         if self.action in ("go_on", "safety_stop") and self.next_test:
             said = f"{said}: {self.next_test.title}"
         if self.action == "reuse" and self.about:
-            said = f"{said}: {self.about}"
+            said = f"{said} ({self.about})"
         if self.of is not None:
             said = f"{said} (coupon {self.of[0]}, heat {self.of[1]})"
         untried = self.action in ("reuse_trial", "light_use") and not self.tough_tried

@@ -119,10 +119,18 @@ def test_a_lot_is_sampled_before_the_rest_of_it_is_made(quenched, expected):
     assert (found.action, found.way, found.about) == expected
 
 
+def test_a_lot_is_not_spoken_for_by_two_of_three():
+    pieces = tuple(PieceSeen(name, lot="saws", **PIECE) for name in "ABC")
+    stood = (TrialSeen("A", "rope", "same", "sound"),)
+    what = SteelSeen("knife", pieces, (IN_RANGE, sister("B", BELOW)), stood)
+    found = decide(what, weigh_steel(what, TABLES), TABLES, SteelLosses())
+    assert (found.action, found.about) == ("reuse", "pieces A and B of lot saws")
+
+
 def test_the_headline_of_reuse_names_the_piece_and_no_sister_that_nobody_quenched():
     stood = (TrialSeen("A", "rope", "same", "sound"),)
     found = told(IN_RANGE, trials=stood, lot="saws")
-    assert (found.action, found.title) == ("reuse", "Reuse it: piece A")
+    assert (found.action, found.title) == ("reuse", "Reuse it (piece A)")
     assert "not of its sisters" in found.reasons[0]
 
 

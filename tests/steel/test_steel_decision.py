@@ -21,7 +21,7 @@ def test_the_headline_names_what_way_where_and_what_was_not_tried():
         replace(PLAIN, action="go_on", next_test=test).title == f"{ACTIONS['go_on']}: {test.title}"
     )
     assert replace(PLAIN, action="leave", next_test=test).title == ACTIONS["leave"]
-    assert replace(PLAIN, about="both springs").title == f"{ACTIONS['reuse']}: both springs"
+    assert replace(PLAIN, about="both springs").title == f"{ACTIONS['reuse']} (both springs)"
     for action in ("reuse_trial", "light_use"):
         untried = replace(PLAIN, action=action, tough_tried=False)
         assert untried.title == f"{ACTIONS[action]}; its toughness was not tried"

@@ -1,6 +1,6 @@
 """How do the rows of a study become plain observations, each coupon and heat counted once?"""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from edgetest.doubts import Doubt, Where, doubt
@@ -83,12 +83,24 @@ def steel_seen_of(
     seen = SteelSeen(
         wishes.use, _pieces(rows), tuple(heats.found.values()), trials, wishes.hardness_hrc
     )
-    doubts = list(heats.doubts)
+    doubts = [*heats.doubts, *_lots_of_several_kinds(rows)]
     if study and (left := homeless(study, homes)):
         names = ", ".join(left)
         at = Where(STUDY_FILE, blade=names)
         doubts.append(doubt("blade_without_piece", where=at, blades=names))
     return SeenOfStudy(seen, homes, tuple(doubts))
+
+
+def _lots_of_several_kinds(rows: SteelRows) -> Iterator[Doubt]:
+    """A doubt for each lot of which the pieces are of several kinds of part."""
+    kinds: dict[str, dict[str, None]] = {}
+    for piece in rows.pieces:
+        if piece.lot and piece.origin != "unknown":
+            kinds.setdefault(piece.lot, {})[piece.origin.replace("_", " ")] = None
+    for lot, origins in kinds.items():
+        if len(origins) > 1:
+            at = Where(STUDY_FILE, value=lot)
+            yield doubt("lot_of_several_kinds", where=at, lot=lot, kinds=" and ".join(origins))
 
 
 def _pieces(rows: SteelRows) -> tuple[PieceSeen, ...]:
@@ -173,6 +185,9 @@ class _Heats:
             _hardness(row, self.rows.files_hrc), row.for_use,
         )  # fmt: skip
         heat = self.found.get(key) or HeatSeen(*key, blade=row.blade)
+        if not heat.tempers and key not in self.found:
+            at = Where(STUDY_FILE, value=f"{piece}, {coupon}")
+            self.doubts.append(doubt("temper_without_quench", where=at, piece=piece, coupon=coupon))
         if temper in heat.tempers:
             self._twice(key)
             return

@@ -251,6 +251,8 @@ class SteelResult:
         lines = ["This does not fit together:", *lines, ""] if broken else []
         lines += [self.summary(), "", *(f"- {line}" for line in self.further_reasons())]
         lines += [f"- {line}" for line in (*self.likely_words(), *self.heat_words())]
+        low, high = self.wanted_hrc
+        lines += [f"- Hardness wanted after the temper: {low:g} to {high:g} HRC."] * self.begun
         lines += [f"- {self.survival.summary()}"] if self.survival else []
         lines += [f"- {line}" for line in self.others_in_words()]
         lines += [f"- {name}: {case.summary()}" for name, case in self.cases]

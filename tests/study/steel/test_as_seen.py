@@ -77,6 +77,38 @@ def test_a_temper_entered_twice_counts_once():
     assert codes(found.doubts) == ("entered_twice",)
 
 
+LOT = """
+[[evidence.pieces]]
+id = "A"
+origin = "plough disc"
+lot = "sale"
+
+[[evidence.pieces]]
+id = "B"
+origin = "{}"
+lot = "{}"
+"""
+
+
+@pytest.mark.parametrize(
+    ("origin", "lot", "told"),
+    [("harrow tine", "sale", 1), ("plough disc", "sale", 0), ("harrow tine", "other", 0),
+     ("unknown", "sale", 0)],
+)  # fmt: skip
+def test_a_lot_of_several_kinds_of_part_is_told(origin, lot, told):
+    doubts = seen_in(LOT.format(origin, lot)).doubts
+    assert [one.code for one in doubts] == ["lot_of_several_kinds"] * told
+    assert all("plough disc and harrow tine" in one.text for one in doubts)
+
+
+def test_a_temper_of_a_coupon_that_was_never_quenched_is_told():
+    quench = '[[evidence.heats]]\ncoupon = "A1"\nmedium = "oil"\n'
+    temper = '[[evidence.tempers]]\ncoupon = "{}"\ntemperature_c = 205\ntime_min = 60\n'
+    for coupon, told in (("A1", []), ("A2", ["temper_without_quench"])):
+        doubts = seen_in(quench + temper.format(coupon)).doubts
+        assert [one.code for one in doubts] == told
+
+
 def test_heats_without_a_number_are_counted_in_their_order():
     found = seen_in(ONE + ONE.replace("oil", "water") + '[[evidence.tempers]]\ncoupon = "A1"\n'
                     "temperature_c = 180\nhardness = 58\n")  # fmt: skip
