@@ -178,7 +178,10 @@ def truth_of(told, count, arm, against):
             return np.array([oven.control, oven.control])
         at = names.index(name)
         mean = oven.means[at] + 0.02 * DUD_LOG
-        loads = 0.0 if oven.kind == "a load a blade" else told.next_loads[at]
+        # Of as many loads as the shop makes of a heat treatment, their mean.
+        loads = told.next_loads[at] / np.sqrt(loads_among(oven.kind))
+        if oven.kind == "a load a blade":
+            loads = 0.0
         return np.array([mean, mean + told.studies[count, at] + loads])
 
     return mean_and_next(arm) - mean_and_next(against)
