@@ -37,13 +37,18 @@ def verdict_command(study, piece, workers, json_):
     could_be_added [{study, pieces, row {origin, turned_out, count, lot}}] of earlier
     studies beside this one.
     """  # noqa: D301 - click wants the real \b
-    from edgetest.study.steel.judge_steel import judge_steel
+    from edgetest.study.steel.entry_hint import entry_hint
+    from edgetest.study.steel.judge_steel import judge_steel, with_numbers_tried
     from edgetest.study.steel.settled_pieces import offered_words, settled_pieces
 
-    found = judge_steel(
-        study, piece=piece, workers=workers, progress=None if json_ else root.Bar("measuring")
+    measuring, trying = (
+        None if json_ else root.Bar(label)
+        for label in ("measuring", "trying the numbers behind it")
     )
+    found = judge_steel(study, piece=piece, workers=workers, progress=measuring, try_numbers=False)
+    found = with_numbers_tried(found, progress=trying)
     document, lines, offered = found.to_dict(), [found.words()], settled_pieces(study)
+    lines += [hint] if (hint := entry_hint(found, study)) else []
     document["could_be_added"] = [one.to_dict() for one in offered]
     lines += ["", offered_words(offered)] if offered else []
     root.say(document, "\n".join(lines), json_)

@@ -22,7 +22,7 @@ from edgetest.study.steel.steel_rows import (
 
 EVIDENCE = ("pieces", "heats", "tempers", "trials")
 KNOWN = "known"  # the steels and files that are of all pieces: keys of [evidence] itself
-TRUTHS = {"yes": True, "no": False}
+TRUTHS = {"yes": True, "no": False, "true": True, "false": False}
 WORDED = {"coating", "lead", "magnet"}  # there "no" is one of the words
 # Text, also where it looks like a number.
 NAMES = ("id", "piece", "coupon", "blade", "lot", "note", "known_low", "known_high")

@@ -69,6 +69,7 @@ def _heated(heat: HeatSeen) -> str:
     """From what heat it was quenched, and into what."""
     at = _sized(heat.medium_c, "c", " at ")
     parts = [
+        _sized(heat.section_mm, "mm", "section "),
         _sized(heat.heat_c, "c"),
         spaced(heat.colour or ""),
         f"the magnet {spaced(heat.magnet)}" if heat.magnet else "",
@@ -101,7 +102,8 @@ def trial_line(trial: TrialSeen) -> str:
     lasted = ""
     if trial.life_ratio is not None:
         ratio = trial.ratio_typed or ratio_words(trial.life_ratio, trial.life_ratio_log_u)
-        lasted = f"lasted {ratio} of the known blade's life"
+        open_ = ", how sure not said" if trial.life_ratio_log_u is None else ""
+        lasted = f"lasted {ratio} of the known blade's life{open_}"
     return _joined(
         "packed with carbon" if trial.carburised else "",
         spaced(trial.result or ""),

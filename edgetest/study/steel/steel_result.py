@@ -257,7 +257,12 @@ class SteelResult:
         lines += [f"- {line}" for line in self.others_in_words()]
         lines += [f"- {name}: {case.summary()}" for name, case in self.cases]
         said = {one.doubt for one in broken}
-        lines += [f"- {one.text}" for one in self.all_doubts() if one not in said]
+        seen_in = {one.doubt: one.doubt.where.blade for one in self.asked.decision.remarks}
+        lines += [
+            f"- {one.text}" + (f" Seen in: {seen_in[one]}." if seen_in.get(one) else "")
+            for one in self.all_doubts()
+            if one not in said
+        ]
         lines += ["", *filter(None, [self.next_words()])]
         lines += [f"Mind: {caution}" for caution in self.cautions()]
         return "\n".join(lines)

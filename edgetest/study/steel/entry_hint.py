@@ -1,0 +1,62 @@
+"""How is the next test written down at the prompt, once it is done?"""
+
+from shlex import quote
+
+from edgetest.study.steel.steel_result import SteelResult
+
+# By test: the table, and cells as somebody may have found them.
+_OF_PIECE = {
+    "magnet": "magnet=strong",
+    "sparks": "sparks=between stream='bright forked'",
+    "file_as_found": "hardness_skin='45-50' hardness_below='45-50'",
+    "look_at_coating": "coating=none lead=no",
+    "laboratory": "carbon_pct=0.62",
+}
+_QUENCHED = "magnet='lets go' soak_min=5 section_mm=6 hardness_below='60-65' grain=fine " \
+    "fracture='snapped clean'"  # fmt: skip
+_NEW_COUPON = {
+    "coupon_oil": "oil",
+    "coupon_water": "warm_water",
+    "coupon_air": "air",
+    "quench_hotter": "oil",
+    "normalise_and_quench": "oil",
+    "second_piece": "oil",
+}
+_OF_HEAT = {
+    "grind_and_file": "hardness_below='60-65'",
+    "break_coupon": "fracture='snapped clean' grain=fine",
+}
+_TRIAL = {
+    "brass_rod": "test='brass rod' edge=sound",
+    "bend": "test=bend edge=sound",
+    "trial_blade": "test=rope result=same edge=sound life_ratio='0.9 (0.7 to 1.1)'",
+    "sharpen_again": "test=rope result=same edge=sound life_ratio='0.9 (0.7 to 1.1)'",
+}
+
+
+def entry_hint(result: SteelResult, folder) -> str:
+    """The command that writes down the next test, its finds an example; "" where none is next."""
+    test = result.asked.decision.next_test
+    row = _row(test.code, result) if test else ""
+    if not row:
+        return ""
+    return f"Then write down what you found, such as: edgetest enter {quote(str(folder))} " \
+        f"--evidence {row}"  # fmt: skip
+
+
+def _row(code, result) -> str:
+    """Table and cells of a test; "" for one that is written down otherwise."""
+    piece = quote(result.asked.piece)
+    coupon, heat = result.asked.decision.of or ("1", 1)
+    here = f"piece={piece} coupon={quote(coupon)}"
+    if code in _OF_PIECE:
+        return f"pieces id={piece} {_OF_PIECE[code]}"
+    if code in _NEW_COUPON:
+        if code == "second_piece":
+            here = "piece=OTHER coupon=1"
+        return f"heats {here} medium={_NEW_COUPON[code]} {_QUENCHED}"
+    if code in _OF_HEAT:
+        return f"heats {here} heat={heat} {_OF_HEAT[code]}"
+    if code == "temper_ladder":
+        return f"tempers {here} temperature_c=205 time_min=60 hardness='55-60'"
+    return f"trials piece={piece} {_TRIAL[code]}" if code in _TRIAL else ""

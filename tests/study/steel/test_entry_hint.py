@@ -1,0 +1,45 @@
+"""The command that the verdict names for the next test is one that the prompt takes."""
+
+import shlex
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.steel.steel_words import TESTS_BY_CODE
+from edgetest.study.steel.entry_hint import entry_hint
+
+STUDY = """
+title = "two pieces"
+[[evidence.pieces]]
+id = "disc A"
+[[evidence.pieces]]
+id = "OTHER"
+[[evidence.heats]]
+piece = "disc A"
+coupon = "7"
+medium = "oil"
+"""
+
+
+def result_with(code, of=None):
+    decision = SimpleNamespace(next_test=TESTS_BY_CODE.get(code), of=of)
+    return SimpleNamespace(asked=SimpleNamespace(piece="disc A", decision=decision))
+
+
+@pytest.mark.parametrize("code", sorted(TESTS_BY_CODE))
+def test_the_prompt_takes_it_as_it_stands(code, tmp_path, run):
+    folder = tmp_path / "my discs"
+    folder.mkdir()
+    (folder / "study.toml").write_text(STUDY, encoding="utf-8")
+    on_coupon = code in {"temper_ladder", "grind_and_file", "break_coupon"}
+    said = entry_hint(result_with(code, ("7", 1) if on_coupon else None), folder)
+    words = shlex.split(said.partition("edgetest ")[2])
+    assert words[0] == "enter"
+    status, _, told = run(*words)
+    assert (status, told) == (0, "")
+    now = (folder / "study.toml").read_text(encoding="utf-8")
+    assert all(f"{cell.partition('=')[0]} = " in now for cell in words[4:])
+
+
+def test_where_nothing_is_next_nothing_is_named(tmp_path):
+    assert entry_hint(result_with(""), tmp_path) == ""
