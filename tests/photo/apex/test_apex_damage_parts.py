@@ -85,6 +85,16 @@ def test_the_side_that_moved_is_the_one_whose_going_leaves_least(own, other, who
     assert _whose(departure(), off, opposite) == whose
 
 
+def test_the_first_places_of_an_edge_are_its_beginning():
+    """Damage whose middle half begins before the picture: what is there of it counts."""
+    off, opposite = np.zeros(COUNT), np.zeros(COUNT)
+    off[:8], opposite[:8] = 0.5, 3.0
+    assert _whose(departure(centre=2.0), off, opposite) == "other"
+    follows = np.full(COUNT, -9.0)
+    follows[:8] = 3.0
+    assert _perhaps_roll(departure(centre=2.0), border_of(follows))["kind"] == "roll"
+
+
 def test_dust_is_no_longer_than_the_specks_beside():
     """1.3 of the largest and 2 px, where a quarter of a speck must lie on the borders."""
     dust = Dust(0.25, 10.0)

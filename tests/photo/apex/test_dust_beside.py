@@ -93,3 +93,11 @@ def test_what_is_as_broad_as_the_ground_s_own_unevenness_is_taken_away(height, s
     border.bright[:] += height * np.exp(-0.5 * ((y - 200) ** 2 + (x - MIDDLE - 37) ** 2) / 100)
     found = dust_beside((border, border_of(noise=0.002, seed=2)), BLUR)
     assert (found.expected > 0) == seen
+
+
+def test_a_round_speck_is_as_broad_as_long():
+    """By the area of its disc, which is no broader than its longer side, and hardly narrower."""
+    found = dust([(100, 36, 8.0, 0.4)])
+    area = 2 * COUNT * (WIDE - MIDDLE - 16) + COUNT * 9
+    breadth = found.expected * area / (2 * COUNT)
+    assert 0.9 * found.largest_px < breadth <= found.largest_px

@@ -43,3 +43,11 @@ def test_one_ray_that_no_lens_explains_does_not_decide():
     rays.power[3] = np.exp(-0.5 * (FREQUENCY / 0.012) ** 2) + 1e-6 / FREQUENCY  # a smooth speck
     again = likelihoods(rays, lenses)
     assert again[0] - again[1] > 0.6 * (sharp - soft)
+
+
+@pytest.mark.parametrize("light", [1e-6, 1e3])
+def test_a_direction_does_not_depend_on_the_light(light):
+    level = np.ones(SECTORS)
+    level[2] = 2.0
+    rays, other = (rays_of(np.ones(STEPS), level * times) for times in (1.0, light))
+    assert directed(other, 0.05) == pytest.approx(directed(rays, 0.05))

@@ -283,3 +283,11 @@ def test_a_likelihood_ends_within_the_widths_that_are_tried(monkeypatch, first, 
     chi2[0] = 10 - 2 * 5 * np.log(first)
     found = fitted(monkeypatch, likelihood(chi2), likelihood(bell(26, 1, 99.0)))
     assert (found is not None) == kept
+
+
+def test_a_stretch_of_one_pixel_scatters_as_one_of_many():
+    """Sixteen pixels to a bin, one a stretch, 0.1 either way: 0.1 / sqrt(15) again."""
+    distance, value = grid(lambda d: 0.4, rows=16, per_bin=1)
+    brighter = (np.arange(16) % 2)[:, None] * 0.2
+    found = pooled(distance, value + brighter)
+    assert_allclose(found.sd, np.hypot(0.1 / np.sqrt(15), 0.0015), rtol=1e-6)

@@ -119,3 +119,13 @@ def test_only_what_lies_above_the_edge_and_near_the_roll_is_asked(monkeypatch):
     assert kind_with(5, 71) == "roll"  # 9.4 px from the middle
     assert kind_with(5, 89) == "speck"
     assert kind_with(5, 90) == "roll"
+
+
+def test_no_disc_is_brighter_than_the_ground():
+    """Light that asks for a disc of less than no darkness leaves a twentieth, where it lies."""
+    patch, bare = drawn((80.4, 5.0, np.log(5.0), 0.5))
+    patch.cover = 2 * bare - patch.cover
+    start = np.array([80.4, 5.0, np.log(5.0), 0.1])
+    found, miss = speck._descend(patch, start, np.ones_like(bare, dtype=bool), bare)
+    assert found[3] >= 0.05
+    assert miss > 100
