@@ -105,3 +105,15 @@ def test_a_patch_is_as_even_as_its_nearer_neighbour_is_far(backwards, off, seen)
         else:
             with pytest.raises(UnusableInput, match="no row of 5 even patches"):
                 patches_in(turned, 5)
+
+
+def test_patches_are_read_from_the_middle_of_the_row():
+    """Four tenths of its height: what lies above and below them is not the wedge's."""
+    values = np.array([0.1, 0.3, 0.5, 0.7, 0.9])
+    picture = np.tile(np.repeat(values, 60), (100, 1)).astype(np.float32)
+    rng = np.random.default_rng(1)
+    picture[:30], picture[70:] = rng.random((30, 300)), rng.random((30, 300))
+    np.testing.assert_allclose(patches_in(picture, 5), values, atol=1e-5)
+    picture[30:34] = 1 - picture[30:34]
+    with pytest.raises(UnusableInput, match="no row of 5 even patches"):
+        patches_in(picture, 5)

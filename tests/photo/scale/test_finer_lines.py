@@ -80,3 +80,10 @@ def test_the_step_is_told_from_either_end():
     assert not grey_beyond(profiles, along, np.full(24, 10), columns, 0.4, -1)
     # Few gaps between lines tell nothing.
     assert not grey_beyond(profiles, along, held, columns[:, :2], 0.4, -1)
+
+
+@pytest.mark.parametrize(("pitch", "parts"), [(20.6, 10), (20.4, 1)])
+def test_finer_lines_are_sought_down_to_two_pixels_and_a_twentieth(pitch, parts):
+    fine = 0.05 * np.cos(2 * np.pi * X / (pitch / 10))
+    flat = np.stack([lines(pitch, 4.0) + fine] * 6)
+    assert finer_parts(flat, np.full(6, 0.003), pitch, 0.4) == parts

@@ -46,6 +46,7 @@ def test_places_lead_there_and_back_through_a_stretch():
     assert (laid.shift_um, laid.shift_u_um) == (100.0, 2.0)
     nothing = LaidTogether("nothing", None)
     assert (nothing.shift_um, nothing.shift_u_um, nothing.likeness) == (None, 0.0, None)
+    assert (nothing.chance, nothing.odds, nothing.lead) == (1.0, -inf, 0.0)
     assert LaidTogether("maker", place(likeness=float("nan"))).likeness is None
 
 
