@@ -51,3 +51,15 @@ def test_a_direction_does_not_depend_on_the_light(light):
     level[2] = 2.0
     rays, other = (rays_of(np.ones(STEPS), level * times) for times in (1.0, light))
     assert directed(other, 0.05) == pytest.approx(directed(rays, 0.05))
+
+
+def test_a_ray_of_less_than_one_value_counts_for_as_much():
+    level = np.ones(SECTORS)
+    level[2] = 2.0
+    rays = rays_of(np.ones(STEPS), level)
+    whole = directed(rays, 0.05)
+    rays.count[5] = 0.0
+    rays.count[5, 12] = 0.4
+    assert directed(rays, 0.05) == pytest.approx(whole, rel=0.2)
+    rays.count[5] = 0.0
+    assert directed(rays, 0.05) == pytest.approx(whole, rel=0.2)
