@@ -1,8 +1,11 @@
 """How is what was seen of a steel read out: a piece, a heat, a temper, a trial in a line?"""
 
+from collections.abc import Iterable
+
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.study.steel.row_kinds import ratio_words, spaced
 from edgetest.study.steel.steel_rows import FoundPiece, SteelRows
+from edgetest.study.words import listed
 from edgetest.units import as_typed
 
 PLACES = {"skin": "on the skin", "below": "below the skin", "not_stated": ""}
@@ -95,6 +98,46 @@ def temper_line(temper: TemperSeen) -> str:
     long = _sized(temper.time_min, "min", ", ")
     read = f": {hardness_words(temper.hardness)}" if temper.hardness else ""
     return f"temper {times}{at}{long}{' (for use)' * temper.for_use}{read}"
+
+
+def nearest_temper(heats: Iterable[HeatSeen], wanted_hrc: tuple[float, float]) -> str:
+    """Which of the tempers read came nearest to the hardness wanted; "" where none came into it.
+
+    Where one was written down as that for use and reads beside what is wanted, that is said too.
+    """
+    read = {
+        (temper.temperature_c, temper.repeats, temper.time_min): (temper, ends)
+        for heat in heats if not heat.carburised
+        for temper in heat.tempers
+        if temper.temperature_c is not None and (ends := _ends(temper.hardness)) is not None
+    }.values()  # fmt: skip
+    low, high = wanted_hrc
+    if not any(ends[0] <= high and ends[1] >= low for _, ends in read):
+        return ""
+    off = [abs((ends[0] + ends[1]) - (low + high)) / 2 for _, ends in read]
+    best = [each for each, far in zip(read, off, strict=True) if far <= min(off) + 0.5]
+    told = listed([f"{_sized(t.temperature_c, 'c')} ({_hrc(ends)})" for t, ends in best])
+    found = f"Of the tempers read, {told} came nearest to the {low:g} to {high:g} HRC wanted."
+    for temper, ends in read:
+        if temper.for_use and (ends[0] < low or ends[1] > high):
+            at = _sized(temper.temperature_c, "c")
+            partly = "partly " * (ends[0] <= high and ends[1] >= low)
+            found += f" The one for use, {at}, read {_hrc(ends)}: {partly}beside it."
+    return found
+
+
+def _ends(readings: tuple[HardnessSeen, ...]) -> tuple[float, float] | None:
+    """Lowest and highest of readings that have both ends, below the skin where there are such."""
+    both = [one for one in readings if one.low_hrc is not None and one.high_hrc is not None]
+    both = [one for one in both if one.where == "below"] or both
+    lows = [one.low_hrc for one in both if one.low_hrc is not None]
+    highs = [one.high_hrc for one in both if one.high_hrc is not None]
+    return (min(lows), max(highs)) if both else None
+
+
+def _hrc(ends: tuple[float, float]) -> str:
+    low, high = ends
+    return f"{low:g} HRC" if low == high else f"{low:g} to {high:g} HRC"
 
 
 def trial_line(trial: TrialSeen) -> str:

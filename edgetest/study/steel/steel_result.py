@@ -14,6 +14,7 @@ from edgetest.steel.survives import Survival
 from edgetest.steel.weigh_steel import SteelBelief
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
+from edgetest.study.steel.evidence_words import nearest_temper
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
 from edgetest.study.steel.steel_pack import Core
@@ -190,9 +191,11 @@ class SteelResult:
         return f"{about}{said[:1].lower()}{said[1:]}" if about else said
 
     def reasons(self):
-        """Why, and what the trial blades showed."""
+        """Why, what the trial blades showed, and which temper came nearest to what is wanted."""
         lives = [life_against_reference(ratio) for ratio in self.lives]
-        return (*self.asked.decision.reasons, *lives)
+        own = (heat for heat in self.seen.heats if heat.piece == self.asked.piece)
+        tempers = "" if self.asked.decision.unmended else nearest_temper(own, self.wanted_hrc)
+        return (*self.asked.decision.reasons, *lives, *filter(None, [tempers]))
 
     def further_reasons(self):
         """The reasons that the headline does not tell itself."""
