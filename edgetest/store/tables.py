@@ -198,10 +198,10 @@ def _shape(name: str, records: list[list[str]], delimiter: str) -> Table:
     for i, record in enumerate(cleaned[first + 1 :], first + 2):
         if not any(record):
             continue
-        if fault := _ragged(name, i, record, len(columns), delimiter):
+        beyond = max(0, len(record) - len(cleaned[first]))
+        if fault := _ragged(name, i, record, len(columns), delimiter, beyond=beyond):
             faults.append(fault)
             continue
-        beyond = max(0, len(record) - len(cleaned[first]))
         rows.append(TableRow(i, dict(zip(columns, record, strict=False)), beyond))
     kept = tuple(tuple(record) for record in records)
     return Table(name, columns, tuple(rows), tuple(faults), delimiter, first + 1, kept)
@@ -234,12 +234,18 @@ def _heading_faults(name: str, columns: tuple[str, ...], line: int) -> list[Cell
 
 
 def _ragged(
-    name: str, line: int, record: list[str], width: int, delimiter: str
+    name: str, line: int, record: list[str], width: int, delimiter: str, *, beyond: int
 ) -> CellFault | None:
-    """The fault of a row with too many or too few cells; blank cells too many are no fault."""
-    if len(record) == width or (len(record) > width and not any(record[width:])):
+    """The fault of a row with too many or too few cells.
+
+    Blank cells too many are none, unless a decimal comma may have made them: it parts a number
+    in two, and every cell behind it, to a blank one at the end, stands one column too far.
+    """
+    parted = beyond and delimiter == ","
+    if len(record) == width or (len(record) > width and not any(record[width:]) and not parted):
         return None
     what = f"the row has {len(record)} cells, the heading {width}"
     if len(record) < width:
         return cell_fault(name, line, None, what, "keep the separators of blank cells")
-    return cell_fault(name, line, None, what, _separator_mend(delimiter))
+    last = "" if record[-1] else "; else take out the comma at the end"
+    return cell_fault(name, line, None, what, _separator_mend(delimiter) + last)

@@ -177,7 +177,9 @@ def _ratio_sentence(result, blade, ratio):
     if blade == ratio.second:
         value, low, high, other = 1 / value, 1 / high, 1 / low, ratio.first
     shown, interval = interval_words(100 * value, 100 * low, 100 * high)
-    boards = " on the same boards" if all(piece.board for piece in result.pieces) else ""
+    mine, theirs = ({piece.board for piece in result.pieces if piece.blade == each}
+                    for each in (blade, other))  # fmt: skip
+    boards = " on the same boards" if mine == theirs and "" not in mine else ""
     turns = f" in turn{boards}" if result.design == "in_turn" else ""
     verdict = "; the two cannot be told apart"
     if low > 1 or high < 1:

@@ -20,6 +20,8 @@ def limit_verdicts(study, found, grown):
         met, words = _met(rule, look, chips)
         if met is None:
             continue
+        rolls = next((x.new for x in grown if (x.blade, x.kind) == (look.blade, "rolls")), None)
+        words += f", and {rolls} new roll{'s' * (rolls != 1)} beside" if rolls else ""
         verdict = "reached" if met >= limit else "not reached"
         yield {
             "blade": look.blade,

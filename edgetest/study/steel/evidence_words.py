@@ -1,6 +1,7 @@
 """How is what was seen of a steel read out: a piece, a heat, a temper, a trial in a line?"""
 
 from collections.abc import Iterable
+from typing import Any
 
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.study.steel.row_kinds import ratio_words, spaced
@@ -105,12 +106,7 @@ def nearest_temper(heats: Iterable[HeatSeen], wanted_hrc: tuple[float, float]) -
 
     Where one was written down as that for use and reads beside what is wanted, that is said too.
     """
-    read = {
-        (temper.temperature_c, temper.repeats, temper.time_min): (temper, ends)
-        for heat in heats if not heat.carburised
-        for temper in heat.tempers
-        if temper.temperature_c is not None and (ends := _ends(temper.hardness)) is not None
-    }.values()  # fmt: skip
+    read = _tempers_read(heats)
     low, high = wanted_hrc
     if not any(ends[0] <= high and ends[1] >= low for _, ends in read):
         return ""
@@ -124,6 +120,18 @@ def nearest_temper(heats: Iterable[HeatSeen], wanted_hrc: tuple[float, float]) -
             partly = "partly " * (ends[0] <= high and ends[1] >= low)
             found += f" The one for use, {at}, read {_hrc(ends)}: {partly}beside it."
     return found
+
+
+def _tempers_read(heats: Iterable[HeatSeen]) -> list[tuple[TemperSeen, tuple[float, float]]]:
+    """Each temper of the steel as it is, with the ends of what was read after it."""
+    found: dict[tuple[Any, ...], tuple[TemperSeen, tuple[float, float]]] = {}
+    for heat in heats:
+        for temper in () if heat.carburised else heat.tempers:
+            ends = _ends(temper.hardness)
+            if temper.temperature_c is not None and ends is not None:
+                key = (temper.temperature_c, temper.repeats, temper.time_min)
+                found[key] = temper, ends
+    return list(found.values())
 
 
 def _ends(readings: tuple[HardnessSeen, ...]) -> tuple[float, float] | None:

@@ -75,3 +75,12 @@ def test_looks_before_and_other_limits_have_no_verdict():
 def test_another_blades_chips_are_not_held_against_this_one():
     other = Growth("H2", "chips", 5, 0, 80.0, 20, "photographs", 5, 5)
     assert verdict("chips_count", 1, look(), [other]) == []
+
+
+@pytest.mark.parametrize(
+    ("rolls", "told"), [(0, "0 new chips; "), (2, "0 new chips, and 2 new rolls beside; ")]
+)
+def test_new_rolls_are_told_beside_a_limit_on_chips(rolls, told):
+    rolled = Growth("H1", "rolls", rolls, 0, 80.0, 20, "photographs", rolls, rolls)
+    (one,) = verdict("chips_count", 1, look(), [chips(0, 0), rolled])
+    assert one["text"].startswith(told)
