@@ -20,8 +20,7 @@ def limit_verdicts(study, found, grown):
         met, words = _met(rule, look, chips)
         if met is None:
             continue
-        rolls = next((x.new for x in grown if (x.blade, x.kind) == (look.blade, "rolls")), None)
-        words += f", and {rolls} new roll{'s' * (rolls != 1)} beside" if rolls else ""
+        words += _rolls_beside(look.blade, grown)
         verdict = "reached" if met >= limit else "not reached"
         yield {
             "blade": look.blade,
@@ -31,6 +30,12 @@ def limit_verdicts(study, found, grown):
             "verdict": verdict.replace(" ", "_"),
             "text": f"{met:.3g} {words}; the protocol's limit of {limit:g} is {verdict}",
         }
+
+
+def _rolls_beside(blade, grown):
+    """The blade's new rolls in words, beside what the limit is on; "" where there are none."""
+    new = next((x.new for x in grown if (x.blade, x.kind) == (blade, "rolls")), None)
+    return f", and {new} new roll{'s' * (new != 1)} beside" if new else ""
 
 
 def _in_bounds(blade, chips, limit):
