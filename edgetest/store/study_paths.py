@@ -45,9 +45,15 @@ def path_within(text: str, folder: str = "") -> str:
         raise Unreadable(f'"{text}" holds a backslash', f"write {path}")
     if number := first_unseen(text):
         raise Unreadable(f"{shown_whole(text)!r} holds a letter that is not seen ({number})", MEND)
-    if any(len(part.encode()) > LONGEST_NAME for part in path.parts):
+    if not nameable(path):
         raise Unreadable(f'"{shortened(text)}" is longer than a file\'s name may be', "shorten it")
     return str(path) if text else ""
+
+
+def nameable(path: str | PurePosixPath) -> bool:
+    """Whether no part of a path is longer than a disk takes, which raises where it is asked for."""
+    return all(len(part.encode(errors="replace")) <= LONGEST_NAME
+               for part in PurePosixPath(path).parts)  # fmt: skip
 
 
 def _in_study(text: str) -> str:

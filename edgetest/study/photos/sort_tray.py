@@ -16,6 +16,7 @@ from pathlib import Path
 from edgetest.errors import UnusableInput
 from edgetest.store.files import append_json_line, locked, read_json_lines, write_atomic
 from edgetest.store.picture_times import name_order, picture_time
+from edgetest.store.study_paths import nameable
 
 FOLDER = "unsorted"
 SHOWN = "shown"
@@ -256,14 +257,16 @@ def _noted(folder):
         sha, what = str(entry.get("sha256", "")), entry.get("what")
         if what == "in" and _NAMED.fullmatch(sha):
             name, taken, pixels = (str(entry.get(key, "")) for key in ("name", "taken", "pixels"))
+            if not nameable(f"{sha}{Path(name).suffix}"):
+                continue  # no program wrote this line: no disk holds such a name
             path = folder / FOLDER / f"{sha}{Path(name).suffix.lower()}"
             found.setdefault(sha, Unsorted(sha, name, path, taken, pixels))
         elif what == "aside" and sha in found:
             found[sha] = replace(found[sha], aside=bool(entry.get("is")))
         elif what == "second" and sha in found:
             found[sha] = replace(found[sha], second_of=str(entry.get("of", "")))
-        elif what == "put" and sha in found:
-            put[sha] = str(entry.get("photo", ""))
+        elif what == "put" and sha in found and nameable(photo := str(entry.get("photo", ""))):
+            put[sha] = photo
     return found, put
 
 

@@ -1,6 +1,7 @@
 """Pictures without a place: in the order taken, each once, never lost between two steps."""
 
 import io
+import json
 
 import pytest
 from PIL import Image
@@ -129,3 +130,16 @@ def test_what_shows_no_station_is_laid_aside_and_taken_back(folder):
     undo_act(folder, last_act(open_source(folder)))
     assert len(tray(folder).waiting) == 2
     assert last_act(open_source(folder)) is None
+
+
+def test_a_line_with_a_name_that_no_disk_holds_is_passed_over(folder):
+    drop(folder, [("a.jpg", shot(1))])
+    file, kept = folder / sort_tray.TRAY_FILE, names(folder)
+    sha = json.loads(file.read_text("utf-8").splitlines()[0])["sha256"]
+    lines = [
+        {"what": "in", "sha256": "ab" * 32, "name": f"b.{'1' * 400}jpg", "pixels": "c"},
+        {"what": "put", "sha256": sha, "photo": "x" * 300 + ".jpg"},
+    ]
+    with file.open("a", encoding="utf-8") as more:
+        more.writelines(json.dumps(line) + "\n" for line in lines)
+    assert names(folder) == kept == ["a.jpg"]
