@@ -74,7 +74,7 @@ def parse_cell(column: Column, text: str, marks: str) -> Any:
         case "reason":
             return parse_reason(text)
         case "whole":
-            return parse_whole(text, marks, least=int(column.least or 0))
+            return _whole(column, text, marks)
         case "number":
             return _number(column, text, marks)
         case "number or word" if not any(letter.isdigit() for letter in text):
@@ -82,6 +82,12 @@ def parse_cell(column: Column, text: str, marks: str) -> Any:
         case "number or word":
             return _number(column, text, marks)
     return parse_choice(text, column.choices)
+
+
+def _whole(column: Column, text: str, marks: str) -> int:
+    if column.name in COUNTED and text.strip().casefold() in ("none", "nil", "no"):
+        raise Unreadable(f'"{text}" is not a number', SEEN_OR_NOT)
+    return parse_whole(text, marks, least=int(column.least or 0))
 
 
 def _word(column: Column, text: str) -> str:
@@ -105,13 +111,21 @@ def _number(column: Column, text: str, marks: str) -> float:
     return Typed(number, " ".join(text.split())) if column.unit else number
 
 
+COUNTED = ("chips_count", "rolls_count")  # on the edge: none seen is not the same as not looked at
+SEEN_OR_NOT = "write 0 if you looked and saw none; leave it blank if nobody looked"
+# What makers call a column of a chop log, and what the nearest name in letters would not be.
+CALLED = {"chips": "chips_count", "rolls": "rolls_count", "strokes": "chops", "blows": "chops",
+          "missed": "near_misses", "misses": "near_misses"}  # fmt: skip
+
+
 def unknown_columns(table: Table, known: Iterable[str]) -> list[CellFault]:
     """A fault for every column that nobody knows, with the nearest one that is known."""
     names = sorted(known)
     faults = []
     for column in dict.fromkeys(table.columns):
         if column and column not in names:
-            near = nearest(column, names)
+            meant = CALLED.get(column.strip().casefold().replace(" ", "_"), "")
+            near = meant if meant in names else nearest(column, names)
             mend = f'did you mean "{near}"?' if near else f"known: {', '.join(names)}"
             mend = _in_other_unit(column, names) or mend
             what = f'the column "{column}" is not known'

@@ -1,5 +1,7 @@
 """Which runs are compared: by heat treatment or blade, with batches and blocks that all have."""
 
+from dataclasses import replace
+
 import pytest
 
 from edgetest.study.sources import open_source
@@ -40,6 +42,14 @@ def test_a_control_is_no_side_and_counts_only_where_it_has_a_life(tmp_path):
     assert runs.control_among(["a", "b"], options).control is None
     with pytest.raises(NoComparison, match="no heat treatment is named for K"):
         runs_of(tmp_path, text)
+
+
+def test_a_control_without_a_batch_hides_none_of_the_others(tmp_path):
+    runs = runs_of(tmp_path, "blade,heat_treatment,life\na,x,100\nb,y,200\nK,,150\n", "K")
+    noted = replace(runs, batch={"a": "2 May", "b": "3 May", "K": None})
+    assert noted.columns(["a", "b", "K"])["batch"] == ["2 May", "3 May", "K"]
+    unknown = replace(runs, batch={"a": "2 May", "b": None, "K": None})
+    assert unknown.columns(["a", "b", "K"])["batch"] is None
 
 
 def test_one_heat_treatment_is_no_comparison(tmp_path):
