@@ -58,7 +58,7 @@ class NextTest:
         return f"Next: {self.title} ({cost}). {self.why}"
 
 
-# Hours of work are common practice, no source.
+# Hours of work, and the range and steps of the tempers, are common practice, no source.
 TESTS_BY_CODE = {
     test.code: test
     for test in (
