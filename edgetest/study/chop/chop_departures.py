@@ -14,6 +14,7 @@ from edgetest.study.words import counted, listed
 
 CHOPS_LOOKED_AT = (
     "pieces",
+    "kind of piece",
     "wood",
     "boards",
     "control blade",
@@ -58,6 +59,7 @@ def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture,
         return ()
     found = (
         *_numbers_of(protocol, tools),
+        *_kinds(protocol, tools),
         *_sizes(protocol, tools),
         *_woods(protocol, tools),
         *_boards(protocol, tools),
@@ -74,8 +76,9 @@ def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture,
 
 
 def _asked(protocol, rows):
-    """The rows of the pieces or chops that the protocol asks for."""
-    return [row for row in rows if row.kind in protocol.chop_kinds]
+    """The rows of the pieces or chops that the protocol asks for; another kind of piece is one."""
+    kinds = SEVERED if _severs(protocol) else protocol.chop_kinds
+    return [row for row in rows if row.kind in kinds]
 
 
 def _severs(protocol):
@@ -107,6 +110,19 @@ def _numbers_of(protocol, tools):
             left = [str(stage) for stage in protocol.stages if stage not in read]
             missing += [(tool, f"not of {', '.join(left)}")] if left else []
         yield from _alike("pieces", asked, missing, "Between them the curve of depths is drawn.")
+
+
+def _kinds(protocol, tools):
+    """Pieces of another kind than the protocol's: a 2x4 is no billet."""
+    if not _severs(protocol):
+        return
+    own = [kind for kind in protocol.chop_kinds if kind in SEVERED]
+    found = []
+    for tool, rows in tools.items():
+        others = Counter(row.kind for row in _asked(protocol, rows) if row.kind not in own)
+        found += [(tool, f"{n} of kind {kind}") for kind, n in others.items()]
+    yield from _alike("kind of piece", listed(own), found,
+                      "Other pieces take other strokes: choose the protocol of those.")  # fmt: skip
 
 
 def _sizes(protocol, tools):

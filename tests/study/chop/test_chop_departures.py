@@ -48,6 +48,8 @@ def test_nothing_departs_where_all_was_done_as_asked(departures):
     ("rows", "known", "told"),
     [
         (whole(pieces=2), {}, ("pieces", "2 severed or tried: H1 and H2")),
+        ([row.replace(",billet,", ",lumber,") for row in whole()], {},
+         ("kind of piece", "3 of kind lumber: H1 and H2")),
         (whole(size=60), {}, ("size", "60 mm × 60 mm in 3 of 3 pieces: H1 and H2")),
         (whole(misses=""), {}, ("near misses", "not noted for 3 of 3 pieces: H1 and H2")),
         (whole(board=""), {}, ("boards", "not noted in 3 of 3 rows: H1 and H2")),
