@@ -44,6 +44,7 @@ def test_the_wheel_is_small(wheel):
     assert wheel.stat().st_size < 4e6
 
 
+@pytest.mark.slow
 def test_demo_runs_from_the_wheel_in_an_empty_folder(wheel, tmp_path):
     # Only the package itself is installed; what it depends on is lent by this environment.
     home = tmp_path / "venv"

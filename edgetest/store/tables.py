@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -233,15 +234,19 @@ def _heading_faults(name: str, columns: tuple[str, ...], line: int) -> list[Cell
     return faults
 
 
+_WHOLE, _DIGITS = re.compile(r"[<>~]?\d+"), re.compile(r"\d+(?![\d.,])")
+
+
 def _ragged(
     name: str, line: int, record: list[str], width: int, delimiter: str, *, beyond: int
 ) -> CellFault | None:
     """The fault of a row with too many or too few cells.
 
-    Blank cells too many are none, unless a decimal comma may have made them: it parts a number
+    Blank cells too many are none, unless decimal commas may have made them: each parts a number
     in two, and every cell behind it, to a blank one at the end, stands one column too far.
     """
-    parted = beyond and delimiter == ","
+    halves = sum(bool(_WHOLE.fullmatch(a) and _DIGITS.match(b)) for a, b in pairwise(record))
+    parted = delimiter == "," and 0 < beyond <= halves
     if len(record) == width or (len(record) > width and not any(record[width:]) and not parted):
         return None
     what = f"the row has {len(record)} cells, the heading {width}"

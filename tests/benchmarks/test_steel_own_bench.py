@@ -21,6 +21,7 @@ def test_every_test_that_the_advice_may_ask_for_shows_something(code):
     assert bench.seen() != before
 
 
+@pytest.mark.slow
 def test_the_chance_at_the_end_of_the_advice_is_the_share_truly_fit():
     claimed, true = [], []
     for number in range(300):

@@ -26,6 +26,7 @@ def written(picture, path):
     return path
 
 
+@pytest.mark.slow
 def test_ordinary_photographs_are_neither_ruling_nor_blade(tmp_path, run, answer):
     paths = [written(getattr(data, name)(), tmp_path / f"{name}.png") for name in ORDINARY]
     for path in paths:

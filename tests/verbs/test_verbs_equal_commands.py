@@ -147,6 +147,7 @@ def test_case(sample_run, answer):
     assert same(sections, answer("case", folder)["sections"])
 
 
+@pytest.mark.slow
 def test_verdict(sample_run, answer):
     folder = sample_run("plough_disc_study")
     told = answer("verdict", folder)

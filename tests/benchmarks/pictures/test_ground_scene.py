@@ -15,6 +15,7 @@ from tests.benchmarks.pictures.surface import Apex, Burr, Damage, Edge
 FRAME = Frame(200, 300, 0.5, 2)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("group", closed_forms.GROUPS, ids=lambda group: group.__name__)
 def test_nothing_is_far_from_its_closed_form(group):
     rows = list(group())

@@ -97,6 +97,7 @@ def test_a_disc_holds_its_light_and_its_radius():
         assert spread == pytest.approx(radius**2 / 4 + 1 / 12, rel=0.03)
 
 
+@pytest.mark.slow
 def test_the_frame_told_to_be_sharp_is_the_sharpest():
     rows, columns = (size + 2 * MARGIN for size in STACK_FRAME)
     depth = np.tile(np.linspace(0, 1, columns * SS, dtype=np.float32), (rows * SS, 1))

@@ -192,6 +192,7 @@ def coin(rng):
     return cv2.GaussianBlur(light, (0, 0), 1.2)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("subject", [blobs, coin])
 def test_patches_and_discs_are_no_edges(subject):
     rng = np.random.default_rng(1)

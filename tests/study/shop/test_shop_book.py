@@ -209,6 +209,7 @@ def test_a_folder_without_a_study_like_this_one_is_refused(larger_shop, tmp_path
     assert "no other study here compares heat treatments by this protocol" in err
 
 
+@pytest.mark.slow
 def test_the_chance_to_settle_comes_true_for_one_more_study():
     """Two arms alike in scatter; said of the book of three, then asked of the book of four."""
     rng = np.random.default_rng(11)

@@ -162,6 +162,7 @@ def test_the_result_is_plain_for_json_and_names_no_alloy(discs, tines):
         assert "odds" not in result.words().casefold()
 
 
+@pytest.mark.slow
 def test_the_same_evidence_gives_the_same_figures(discs):
     result, _ = discs
     again = judge_steel(result.study.folder, workers=1)

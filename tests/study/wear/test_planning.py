@@ -197,6 +197,7 @@ def test_another_order_takes_the_place_of_one_that_was_begun_only_when_asked(emp
     assert open_source(folder).study.plan["seed"] == 8
 
 
+@pytest.mark.slow
 def test_blades_that_do_not_divide_over_the_rolls_are_told(empty_study):
     source = open_source(empty_study.folder)
 

@@ -83,6 +83,7 @@ DESIGNS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DESIGNS)
 def test_the_chance_told_is_the_share_of_studies_that_show_it(name):
     runs, seen, how = DESIGNS[name]
