@@ -243,6 +243,7 @@ def test_a_plan_is_saved_and_its_sheet_printed(page, served, folder, tmp_path):
     page.get_by_text("blades of each heat treatment").first.wait_for()
     with page.expect_download() as waiting:
         page.get_by_role("button", name="Bench sheet to print").click()
+    settle(page)  # the page is drawn anew after a download
     waiting.value.save_as(tmp_path / "sheet.pdf")
     text = "".join(sheet.extract_text() for sheet in PdfReader(tmp_path / "sheet.pdf").pages)
     page.get_by_role("button", name="Use this plan").click()
