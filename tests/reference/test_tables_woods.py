@@ -1,4 +1,4 @@
-"""Every number of the table of woods against a transcription of other copies of it.
+"""Every number of the table of woods against what other copies of it print.
 
 A line of `wood_numbers.csv` is a wood, a column of the table, what was printed, its unit and where
 it was read: never this program. Only secondary copies were seen, named in the last column:

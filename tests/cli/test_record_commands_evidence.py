@@ -1,0 +1,200 @@
+"""Evidence of a steel at the prompt: blanks filled, nothing overwritten unasked, units as typed."""
+
+import tomllib
+
+import pytest
+
+
+@pytest.fixture
+def rope(run, tmp_path):
+    folder = tmp_path / "my study"
+    run("new", folder, "--protocol", "sisal_rope", "--blade", "H1", "--blade", "S1")
+    return folder
+
+
+@pytest.fixture
+def discs(run, tmp_path):
+    folder = tmp_path / "discs"
+    run("new", folder, "--steel-for", "knife")
+    run("enter", folder, "--evidence", "pieces", "id=1", "origin=plough disc")
+    return folder
+
+
+def pieces_of(folder):
+    return tomllib.loads((folder / "study.toml").read_text("utf-8"))["evidence"]["pieces"]
+
+
+def test_a_piece_that_was_noted_is_filled_in_and_not_noted_twice(run, answer, discs):
+    words = ("id=1", "coating=none", "sparks=like low", "hardness=61")
+    code, out, err = run("enter", discs, "--evidence", "pieces", *words)
+    assert (code, err) == (0, "")
+    assert 'evidence, pieces, 1, sparks: "like low"' in out
+    filled = [{"id": "1", "origin": "plough disc", "coating": "none", "sparks": "like low",
+               "hardness": [61]}]  # fmt: skip
+    assert pieces_of(discs) == filled
+    code, out, _ = run("enter", discs, "--evidence", "pieces", "id=1", "sparks=like_low")
+    assert code == 0
+    assert "nothing was changed" in out
+    assert "undo" not in out
+    assert answer("enter", discs, "--evidence", "pieces", "id=1", "coating=no")["change"] is None
+    assert pieces_of(discs) == filled
+    assert answer("undo", discs)["undone"]
+    assert pieces_of(discs) == [{"id": "1", "origin": "plough disc"}]
+
+
+def test_a_cell_that_says_something_else_is_asked_about_and_replaced_on_word(run, answer, discs):
+    run("enter", discs, "--evidence", "pieces", "id=1", "sparks=like low", "hardness=61")
+    before = (discs / "study.toml").read_text("utf-8")
+    words = ("id=1", "sparks=like high", "magnet=strong", "hardness=55")
+    code, out, err = run("enter", discs, "--evidence", "pieces", *words)
+    assert (code, out) == (2, "")
+    sparks, hardness = err.splitlines()
+    assert 'pieces 1 (1), sparks: it says "like low" already, "like high" was not written' in sparks
+    assert "--replace" in sparks
+    assert "hardness='61; 55'" in hardness  # both may be kept
+    assert (discs / "study.toml").read_text("utf-8") == before
+    code, _, err = run("enter", discs, "--evidence", "pieces", "id=1", "hardness=61;55")
+    assert code == 0, err  # no reading is lost, so nothing is asked
+    words = ("id=1", "sparks=like high", "--replace")
+    code, _, err = run("enter", discs, "--evidence", "pieces", *words)
+    assert code == 0, err
+    assert pieces_of(discs)[0]["sparks"] == "like high"
+    assert answer("undo", discs)["undone"]
+    assert pieces_of(discs)[0]["sparks"] == "like low"
+    assert pieces_of(discs)[0]["hardness"] == [61, 55]
+
+
+def test_a_scale_typed_later_does_not_turn_readings_that_stand_there(run, discs):
+    run("enter", discs, "--evidence", "pieces", "id=1", "hardness=60")
+    code, _, err = run("enter", discs, "--evidence", "pieces", "id=1", "scale=HV")
+    assert code == 2
+    assert 'scale: it says "HRC" already' in err
+
+
+def test_a_piece_whose_id_begins_with_noughts_is_taken_back(run, answer, discs):
+    run("enter", discs, "--evidence", "pieces", "id=007", "sparks=like low")
+    run("enter", discs, "--evidence", "pieces", "id=007", "magnet=strong")
+    assert answer("undo", discs)["undone"]
+    assert pieces_of(discs)[1] == {"id": "007", "sparks": "like low"}
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("--evidence", "heats", "piece=1", "medium=oil", "--replace"), ("cuts=1", "--replace")],
+)
+def test_replace_without_anything_to_replace_says_what_goes_instead(run, discs, rope, words):
+    folder = discs if "--evidence" in words else rope
+    code, _, err = run("enter", folder, *words)
+    assert (code, err.count("\n")) == (2, 1)
+    assert "--replace" in err
+    assert "edgetest undo" in err
+
+
+def test_the_known_steels_are_told_by_a_command(run, answer, discs):
+    steels = ("known_low=mild bar, 0.18 %", "known_high=an old file", "files_hrc=40;50;60")
+    code, out, err = run("enter", discs, "--evidence", "known", *steels)
+    assert (code, err) == (0, "")
+    assert 'known_low: "mild bar, 0.18 %"' in out
+    kept = tomllib.loads((discs / "study.toml").read_text("utf-8"))["evidence"]
+    assert (kept["known_low"], kept["known_high"]) == ("mild bar, 0.18 %", "an old file")
+    assert kept["files_hrc"] == [40, 50, 60]
+    code, _, err = run("enter", discs, "--evidence", "known", "known_low=a nail")
+    assert (code, err.count("\n")) == (2, 1)
+    assert "--replace" in err
+    code, _, err = run("enter", discs, "--evidence", "known", "known_lo=a nail")
+    assert (code, "did you mean known_low" in err) == (2, True)
+    code, _, err = run("enter", discs, "--evidence", "pieces", "id=2", "known_low=a nail")
+    assert (code, err.count("\n")) == (2, 1)
+    assert "--evidence known known_low='a nail'" in err
+    assert answer("undo", discs)["undone"]
+    assert "known_low" not in tomllib.loads((discs / "study.toml").read_text("utf-8"))["evidence"]
+
+
+def test_a_bare_temper_that_may_be_fahrenheit_is_asked_about_and_told_in_check(run, answer, discs):
+    run("enter", discs, "--evidence", "heats", "piece=1", "coupon=A", "medium=oil", "heat_c=1500F")
+    words = ("piece=1", "coupon=A", "hardness_below=60", "temperature_c=400")
+    code, out, _ = run("enter", discs, "--evidence", "tempers", *words)
+    assert code == 0
+    assert "asked: study.toml, evidence, tempers 1, temperature_c: " in out
+    assert '400 °F is 204 °C; if it was °F, write "400 °F"' in out
+    assert '"400 °F"' in run("check", discs)[1]
+    (broken,) = answer("verdict", discs)["contradictions"]
+    assert broken["code"] == "hard_after_high_temper"
+    assert "400 °F is 204 °C" in broken["text"]
+    run("undo", discs)
+    code, out, _ = run("enter", discs, "--evidence", "tempers", *words[:-1], "temperature_c=400 F")
+    assert code == 0
+    assert "asked" not in out
+    assert "asked" not in run("check", discs)[1]
+    assert answer("verdict", discs)["contradictions"] == []
+    code, _, err = run("enter", discs, "--evidence", "heats", "piece=1", "heat_c=1500")
+    assert (code, err.count("\n")) == (2, 1)
+    assert 'write "1500 °F" if °F was meant' in err
+
+
+def test_a_hardness_may_name_its_scale_and_is_turned_by_the_table(run, answer, discs):
+    words = ("piece=1", "coupon=A", "medium=oil", "hardness_below=697 HV;HRC60;HV 697;60 HRC")
+    code, _, err = run("enter", discs, "--evidence", "heats", *words)
+    assert code == 0, err
+    kept = tomllib.loads((discs / "study.toml").read_text("utf-8"))["evidence"]["heats"]
+    assert kept[0]["hardness_below"] == ["697 HV", "HRC60", "HV 697", "60 HRC"]  # as typed
+    assert answer("verdict", discs)["contradictions"] == []  # all four are 60 HRC
+
+
+@pytest.mark.parametrize(
+    ("cell", "said"),
+    [
+        ("58.5 HV", "write 58.5 HRC"),
+        ("1000 HV", "lies above the table"),
+        ("650-700 HV", "write one number in HV"),
+        ("90 HRB", "known here: HRC, HV, HB"),
+    ],
+)
+def test_a_hardness_that_no_table_turns_is_refused_in_a_line(run, discs, cell, said):
+    code, out, err = run("enter", discs, "--evidence", "heats", "piece=1", f"hardness={cell}")
+    assert (code, out, err.count("\n")) == (2, "", 1)
+    assert "heats 1, hardness: " in err
+    assert said in err
+
+
+def test_a_scale_of_its_own_key_reaches_no_further_than_the_table(run, discs):
+    words = ("piece=1", "hardness=58.5", "scale=HV")
+    code, _, err = run("enter", discs, "--evidence", "heats", *words)
+    assert (code, err.count("\n")) == (2, 1)
+    assert "write 58.5 HRC" in err
+
+
+def test_a_row_typed_twice_is_told_as_such(run, discs):
+    words = ("piece=1", "coupon=A1", "medium=oil")
+    run("enter", discs, "--evidence", "heats", *words)
+    _, out, _ = run("enter", discs, "--evidence", "heats", *words)
+    assert "evidence, heats: once more: piece 1, coupon A1, medium oil" in out
+
+
+def test_what_the_break_shows_goes_into_the_heat_that_is_named(run, answer, discs):
+    heat = ("piece=1", "coupon=A1")
+    run("enter", discs, "--evidence", "heats", *heat, "medium=oil", "hardness_below=60-65")
+    code, _, err = run("enter", discs, "--evidence", "heats", *heat, "heat=1", "grain=fine")
+    assert code == 0, err
+    heats = tomllib.loads((discs / "study.toml").read_text("utf-8"))["evidence"]["heats"]
+    assert [(row["medium"], row["grain"]) for row in heats] == [("oil", "fine")]
+    code, _, err = run("enter", discs, "--evidence", "heats", *heat, "heat=1", "medium=water")
+    assert (code, err.count("\n")) == (2, 1)
+    assert 'heats 1, medium: it says "oil" already' in err
+    assert "--replace" in err
+    words = (*heat, "heat=1", "medium=water", "--replace")
+    assert run("enter", discs, "--evidence", "heats", *words)[0] == 0
+    assert answer("undo", discs)["undone"]
+    heats = tomllib.loads((discs / "study.toml").read_text("utf-8"))["evidence"]["heats"]
+    assert [row["medium"] for row in heats] == ["oil"]
+    run("enter", discs, "--evidence", "heats", *heat, "heat=2", "medium=water")
+    heats = tomllib.loads((discs / "study.toml").read_text("utf-8"))["evidence"]["heats"]
+    assert [row["medium"] for row in heats] == ["oil", "water"]
+
+
+def test_a_piece_that_differs_in_capitals_alone_is_asked_about(run, discs):
+    run("enter", discs, "--evidence", "pieces", "id=disc A")
+    code, _, err = run("enter", discs, "--evidence", "pieces", "id=Disc a", "sparks=like low")
+    assert (code, err.count("\n")) == (2, 1)
+    assert "write id='disc A' if it is the same" in err
+    assert [piece["id"] for piece in pieces_of(discs)] == ["1", "disc A"]
