@@ -1,10 +1,10 @@
-"""Was a temperature typed without its unit, and what would it be in °F?"""
+"""Was a temperature or a time typed without its unit, and what would it be in another?"""
 
 from edgetest.units import Typed, fahrenheit_to_celsius
 
 
 def typed_bare(number):
-    """Whether a temperature in °C was typed as a number alone; one never typed was not."""
+    """Whether a quantity was typed as a number alone; one never typed was not."""
     if not isinstance(number, Typed):
         return False
     return isinstance(number.typed, int | float) or not any(
@@ -19,3 +19,9 @@ def if_fahrenheit(number):
         f"{met} °F is {fahrenheit_to_celsius(float(number)):.0f} °C",
         f'if it was °F, write "{met} °F"; if it was °C, write "{met} °C"',
     )
+
+
+def if_hours(number):
+    """How to write whether a bare number of minutes was minutes or hours."""
+    met = f"{number:g}"
+    return f'if it was hours, write "{met} h"; if it was minutes, write "{met} min"'

@@ -46,3 +46,7 @@ LEAST_BALANCE = 0.1  # of the tool's length from the butt, or of the place it st
 # Steel melts from about 1400 °C; a temper leaves nothing hard above 760 °C. Common practice.
 HOTTEST_C = {"temper": 760.0}
 HOTTEST_STEP_C = 1_300.0
+# Minutes below which a bare number is asked about, for hours may be meant: a temper is held half an
+# hour to two, a pack for hours, thin steel is soaked for minutes. Common practice, no source.
+LEAST_MIN = {"temper": 15.0, "carburise": 30.0}
+LEAST_SOAK_MIN = 2.0

@@ -10,10 +10,19 @@ from pathlib import Path, PurePosixPath
 from typing import Any
 
 from edgetest.errors import UnusableInput
+from edgetest.steel.bare_heats import if_hours, typed_bare
 from edgetest.store.cells import Reading
 from edgetest.store.chop_log import SEVERED
+from edgetest.store.heat_treatments import Step
 from edgetest.store.journal import last_change
-from edgetest.store.plausible import HOTTEST_C, HOTTEST_STEP_C, USUAL, USUAL_PIECE
+from edgetest.store.plausible import (
+    HOTTEST_C,
+    HOTTEST_STEP_C,
+    LEAST_MIN,
+    LEAST_SOAK_MIN,
+    USUAL,
+    USUAL_PIECE,
+)
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.store.table_faults import cell_fault
 from edgetest.study.sources import Source
@@ -234,10 +243,20 @@ def _facts(study: Study) -> Iterator[UnusableInput]:
                 yield UnusableInput(what, where, mend)
     for k, treatment in enumerate(study.heat_treatments, 1):
         for j, step in enumerate(treatment.steps, 1):
+            where = f"{STUDY_FILE}, heat_treatments {k} ({treatment.id}), steps {j}"
+            yield from _short(step, where)
             hottest = HOTTEST_C.get(step.kind, HOTTEST_STEP_C)
             if step.temperature_c is not None and step.temperature_c > hottest:
-                where = f"{STUDY_FILE}, heat_treatments {k} ({treatment.id}), steps {j}"
                 typed = getattr(step.temperature_c, "typed", f"{step.temperature_c:g}")
                 what = f"{typed} is hotter than a {step.kind} goes ({hottest:g} °C)"
                 mend = f'if it was °F, write temperature_f or "{step.temperature_c:g} °F"'
                 yield UnusableInput(what, f"{where}, temperature_c", mend)
+
+
+def _short(step: Step, where: str) -> Iterator[UnusableInput]:
+    """A step of some minutes where hours are usual, typed as a number alone."""
+    held = "time_min", step.time_min, LEAST_MIN.get(step.kind, 0.0)
+    for key, number, least in (held, ("soak_min", step.soak_min, LEAST_SOAK_MIN)):
+        if number and number < least and typed_bare(number):
+            what = f"{step.kind} for {number:g} min is unusually short"
+            yield UnusableInput(what, f"{where}, {key}", if_hours(number))

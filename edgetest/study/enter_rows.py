@@ -10,8 +10,8 @@ from edgetest.study.asked_about import asked_about
 from edgetest.study.bench.bench_entry import change_words
 from edgetest.study.facts.set_facts import facts_in_words, last_facts, undo_facts
 from edgetest.study.sources import open_source
-from edgetest.study.steel.asked_of_steel import asked_of_steel
 from edgetest.study.steel.enter_evidence import EVIDENCE, enter_evidence
+from edgetest.study.steel.told_at_entry import rows_changed, told_of_rows
 
 
 def cells_of(words) -> dict[str, str]:
@@ -127,23 +127,10 @@ def asked_of(folder, change) -> tuple[str, ...]:
     if change is None:
         return ()
     if change.table not in TABLES:
-        return tuple(f"asked: {one}" for one in _asked_of_evidence(folder, change))
+        return told_of_rows(load_study(folder), rows_changed(change))
     source = open_source(folder)
     asked = [one for one in asked_about(source) if getattr(one, "row", None) == change.row]
     return (*_faults_of_piece(source, change), *(f"asked: {one}" for one in asked))
-
-
-def _asked_of_evidence(folder, change):
-    """Questions about the rows of evidence that came with a change."""
-    study = load_study(folder)
-    for place, after in (change.after or {}).items():
-        before = (change.before or {}).get(place) or ()
-        table, _, of = place.partition(", ")
-        if table == "evidence" and isinstance(after, list):
-            new = [f", {of} {k}," for k in range(len(before) + 1, len(after) + 1)]
-            for one in asked_of_steel(study):
-                if any(mark in f"{one.where}," for mark in new):
-                    yield one
 
 
 def _faults_of_piece(source, change):

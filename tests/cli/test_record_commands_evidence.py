@@ -153,7 +153,7 @@ def test_a_hardness_may_name_its_scale_and_is_turned_by_the_table(run, answer, d
 def test_a_hardness_that_no_table_turns_is_refused_in_a_line(run, discs, cell, said):
     code, out, err = run("enter", discs, "--evidence", "heats", "piece=1", f"hardness={cell}")
     assert (code, out, err.count("\n")) == (2, "", 1)
-    assert "heats 1, hardness: " in err
+    assert "the new row of heats, hardness: " in err
     assert said in err
 
 

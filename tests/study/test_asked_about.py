@@ -63,3 +63,26 @@ def test_an_unusual_width_is_asked_about(width, asked, tmp_path):
 )
 def test_nothing_is_asked_of_the_sample_runs(run):
     assert asked_about(open_source(shipped("sample_runs") / run)) == ()
+
+
+@pytest.mark.parametrize(
+    ("step", "asked"),
+    [
+        ('kind = "temper", temperature_c = 200, time_min = 1', "temper for 1 min"),
+        ('kind = "carburise", temperature_c = 900, time_min = 4', "carburise for 4 min"),
+        ('kind = "austenitise", temperature_c = 800, soak_min = 1', "austenitise for 1 min"),
+        ('kind = "temper", temperature_c = 200, time_min = "1 h"', ""),
+        ('kind = "temper", temperature_c = 200, time_min = "1 min"', ""),
+        ('kind = "austenitise", temperature_c = 800, soak_min = 5', ""),
+    ],
+)
+def test_a_step_of_so_few_minutes_that_hours_may_be_meant(tmp_path, run, step, asked):
+    folder = tmp_path / "s"
+    run("new", folder, "--protocol", "sisal_rope", "--blade", "H1=hard")
+    text = (folder / "study.toml").read_text("utf-8")
+    head, mark, tail = text.partition('id = "hard"')
+    assert mark
+    (folder / "study.toml").write_text(f"{head}{mark}\nsteps = [{{ {step} }}]{tail}", "utf-8")
+    _, out, _ = run("check", folder)
+    assert ("unusually short" in out) == bool(asked)
+    assert asked in out

@@ -21,6 +21,7 @@ from edgetest.store.toml_edit import edited
 from edgetest.study.chop.handling import handling_of, shapes_of
 
 _NUMBER = re.compile("0|[1-9][0-9]*")
+_BY_NUMBER = re.compile(r"\b(heats|tempers|trials|steps), (0|[1-9][0-9]*)(?=,|$)")  # have no id
 TABLE = "study"  # of these changes in the history
 Card = tuple[str | int, ...]  # where a table stands: ("blades", "K1"), ("handling", "H1")
 
@@ -74,7 +75,7 @@ def set_facts(
                 "; ".join(
                     f"{key} is now {_said(now.get(key))}, not {_said(wishes[key])}" for key in twice
                 ),
-                f"{STUDY_FILE}, {_name(card)}",
+                f"{STUDY_FILE}, {_counted(_name(card))}",
                 "look at it as it is now, then type it again",
             )
         new = deepcopy(old)
@@ -186,9 +187,10 @@ def facts_in_words(change: Change) -> str:
 def _became(place: str, old: Any, new: Any) -> str:
     """One fact with what it was; of a list of tables only what came and what went."""
     entries = [each for side in (old, new) if isinstance(side, list) for each in side]
+    where = _counted(place)
     if not entries or not all(isinstance(each, dict) for each in entries):
-        return f"{place}: {_said(new)}"
-    return f"{place}: {'; '.join(_came_and_went(old or (), new or ())) or _again(entries[-1])}"
+        return f"{where}: {_said(new)}"
+    return f"{where}: {'; '.join(_came_and_went(old or (), new or ())) or _again(entries[-1])}"
 
 
 def _came_and_went(old: Iterable[Any], new: Iterable[Any]) -> list[str]:
@@ -243,6 +245,11 @@ def _change(card: Card, before: Mapping[str, Any], after: Mapping[str, Any]) -> 
 
 def _keys(key: str) -> Iterable[str]:
     return key.split(".") if key else ()
+
+
+def _counted(place: str) -> str:
+    """A place as people read it: entries without an id counted from 1, in the file's order."""
+    return _BY_NUMBER.sub(lambda met: f"{met[1]} {int(met[2]) + 1}", place)
 
 
 def _name(card: Card) -> str:

@@ -139,12 +139,14 @@ class _Heats:
         self.found: dict[_Key, HeatSeen] = {}
         self.doubts: list[Doubt] = []
         self._of_blades: set[_Key] = set()
+        self._of_treatment: dict[_Key, tuple[TemperSeen, ...]] = {}
 
     def fill(self, heat: HeatSeen) -> None:
         """What a blade's heat treatment tells; a row of the same blade says it better."""
         key = (heat.piece, heat.coupon, heat.heat)
         self.found[key] = heat
         self._of_blades.add(key)
+        self._of_treatment[key] = heat.tempers
 
     def add(self, row: CouponHeat) -> None:
         """One row of a heat: a new heat, or more on one that stands there already."""
@@ -191,6 +193,12 @@ class _Heats:
         if temper in heat.tempers:
             self._twice(key)
             return
+        of_treatment = self._of_treatment.get(key, ())
+        for k, told in enumerate(heat.tempers):
+            if told in of_treatment and _one_temper(told, temper):
+                both = (*heat.tempers[:k], _told_by_both(told, temper), *heat.tempers[k + 1 :])
+                self.found[key] = replace(heat, tempers=both)
+                return
         self.found[key] = replace(heat, tempers=(*heat.tempers, temper))
 
     def _place(self, row: CouponHeat | CouponTemper) -> tuple[str, str, Home]:
@@ -233,6 +241,24 @@ def home_of(
 def _same(one: HeatSeen, other: HeatSeen) -> bool:
     """Whether two heats are told in the same words, whatever their numbers and tempers."""
     return replace(one, heat=other.heat, tempers=other.tempers) == other
+
+
+def _one_temper(told: TemperSeen, row: TemperSeen) -> bool:
+    """Whether a row may be the temper that the blade's heat treatment tells: no figure differs."""
+    at = (told.temperature_c, row.temperature_c), (told.time_min, row.time_min)
+    times = row.repeats in (1, told.repeats)  # 1 stands where nobody wrote how often
+    return times and all(None in pair or pair[0] == pair[1] for pair in at)
+
+
+def _told_by_both(told: TemperSeen, row: TemperSeen) -> TemperSeen:
+    """One temper of what the heat treatment and a row tell of it; each reading once."""
+    return TemperSeen(
+        row.temperature_c if told.temperature_c is None else told.temperature_c,
+        row.time_min if told.time_min is None else told.time_min,
+        told.repeats,
+        tuple(dict.fromkeys((*told.hardness, *row.hardness))),
+        told.for_use or row.for_use,
+    )
 
 
 def _filled_from(heat: HeatSeen, other: HeatSeen) -> HeatSeen:

@@ -1,12 +1,21 @@
-"""Which temperatures of a steel's evidence may be °F, typed where °C is asked for?"""
+"""What of a steel's evidence may be meant otherwise: °F for °C, hours for minutes, which blade?"""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from edgetest.errors import UnusableInput
-from edgetest.steel.bare_heats import if_fahrenheit, typed_bare
+from edgetest.steel.bare_heats import if_fahrenheit, if_hours, typed_bare
+from edgetest.store.plausible import LEAST_MIN, LEAST_SOAK_MIN
 from edgetest.store.records import Study
-from edgetest.study.steel.steel_rows import IN_EVIDENCE, steel_rows_of
+from edgetest.study.steel.as_seen import ONLY_COUPON
+from edgetest.study.steel.steel_rows import (
+    IN_EVIDENCE,
+    CouponHeat,
+    CouponTemper,
+    CouponTrial,
+    SteelRows,
+    steel_rows_of,
+)
 
 # From here a bare number is asked about; all of it is common practice, no source. The tempers of
 # edges, 150 to 260 °C, are 300 to 500 °F; warm quenching oil, 40 to 70 °C, is 100 to 160 °F.
@@ -16,7 +25,7 @@ TANK_C = {"oil": 90.0, "warm_water": 80.0, "water": 60.0, "brine": 60.0}
 
 
 def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
-    """Questions about bare temperatures that read as well, or better, in °F.
+    """Questions about bare numbers of another unit, and trials whose heat nobody wrote down.
 
     A number that was typed with its unit is never asked about.
 
@@ -36,6 +45,9 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     for k, temper in enumerate(rows.tempers, 1):
         where = f"{IN_EVIDENCE}, tempers {k}, temperature_c"
         yield from _asked(temper.temperature_c, TEMPER_C, where, "a temper at")
+    yield from _times(rows)
+    for k, trial in enumerate(rows.trials, 1):
+        yield from _heat_of(trial, rows, f"{IN_EVIDENCE}, trials {k}")
     packed = rows.pack.temper if rows.pack else None
     if packed is not None and not isinstance(packed, str):
         where = f"{IN_EVIDENCE}, pack, temper, temperature_c"
@@ -48,3 +60,46 @@ def _asked(number: Any, usual_c: float, where: str, said: str) -> Iterator[Unusa
         return
     in_f, mend = if_fahrenheit(number)
     yield UnusableInput(f"{said} {number:g} °C is unusually hot; {in_f}", where, mend)
+
+
+def _times(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions about soaks and tempers of so few minutes that hours may be meant."""
+    soaks = (("heats", "soak_min", heat.soak_min, LEAST_SOAK_MIN) for heat in rows.heats)
+    tempers = (("tempers", "time_min", one.time_min, LEAST_MIN["temper"]) for one in rows.tempers)
+    for held in (soaks, tempers):
+        for k, (table, key, number, least) in enumerate(held, 1):
+            if number and number < least and typed_bare(number):
+                what = f"{'a soak' if table == 'heats' else 'a temper'} of {number:g} min is short"
+                yield UnusableInput(what, f"{IN_EVIDENCE}, {table} {k}, {key}", if_hours(number))
+
+
+def _heat_of(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[UnusableInput]:
+    """The question which heat and temper a trial piece had, where the evidence does not tell."""
+    if trial.blade is not None:  # its heat treatment may stand with the blade
+        return
+    piece = trial.piece or rows.piece_names[0]
+    coupons = _coupons(rows.heats, rows, piece)
+    coupon = trial.coupon or (next(iter(coupons)) if len(coupons) == 1 else None)
+    if coupon is None:
+        none = "the piece has several" if coupons else "no heat of this piece is written down"
+        what = f"which coupon or blade was tried is not said, and {none}"
+        mend = "add coupon = its own name, and give its heat and temper under that name"
+        yield UnusableInput(what, where, f"{mend}: a trial tells of the heat that it went through")
+    elif coupon not in coupons:
+        what = f"coupon {coupon} has no heat: what it was quenched from, and into, is not known"
+        yield UnusableInput(what, where, f"add a heat with coupon = {coupon}, and its temper")
+    elif coupon not in _coupons(rows.tempers, rows, piece):
+        what = f"coupon {coupon} has no temper: a blade is judged by the temper that it had"
+        yield UnusableInput(what, where, f"add a temper with coupon = {coupon}")
+
+
+def _coupons(told: Iterable[CouponHeat | CouponTemper], rows: SteelRows, piece: str) -> set[str]:
+    """Coupons of a piece that some rows speak of; one that a row leaves out is the only one."""
+    mine = [row for row in told if _of_piece(row, rows, piece)]
+    found = {row.coupon or ONLY_COUPON for row in mine}
+    only = {row.coupon or ONLY_COUPON for row in rows.heats if _of_piece(row, rows, piece)}
+    return found | only if any(row.coupon is None for row in mine) and len(only) == 1 else found
+
+
+def _of_piece(row: CouponHeat | CouponTemper, rows: SteelRows, piece: str) -> bool:
+    return row.blade is None and (row.piece or rows.piece_names[0]) == piece

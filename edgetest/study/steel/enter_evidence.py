@@ -11,6 +11,7 @@ from edgetest.store.checking import Record, validate
 from edgetest.store.history import Change
 from edgetest.store.records import Study, load_study
 from edgetest.study.facts.set_facts import add_entry, facts_at, set_facts
+from edgetest.study.steel.new_row import told_of_new_row
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
@@ -83,7 +84,8 @@ def enter_evidence(
             "it goes with the id of a piece that was noted, or the number of a coupon's heat; "
             "edgetest undo takes the last row back",
         )  # fmt: skip
-    return add_entry(folder, ("evidence", table), row, check=steel_rows_of)
+    with told_of_new_row(folder, table):
+        return add_entry(folder, ("evidence", table), row, check=steel_rows_of)
 
 
 def _standing(table, rows, row) -> int | None:

@@ -33,15 +33,34 @@ _TRIAL = {
     "sharpen_again": "test=rope result=same edge=sound life_ratio='0.9 (0.7 to 1.1)'",
 }
 
+BLADE = "blade1"
+MADE = (
+    "Write down its heat and its temper as you make it, for the blade is judged by them; then what "
+    "it did. Such as:"
+)
+
 
 def entry_hint(result: SteelResult, folder) -> str:
     """The command that writes down the next test, its finds an example; "" where none is next."""
     test = result.asked.decision.next_test
-    row = _row(test.code, result) if test else ""
-    if not row:
-        return ""
-    return f"Then write down what you found, such as: edgetest enter {quote(str(folder))} " \
-        f"--evidence {row}"  # fmt: skip
+    rows = _rows(test.code, result) if test else ()
+    told = [f"edgetest enter {quote(str(folder))} --evidence {row}" for row in rows]
+    if len(told) < 2:
+        return f"Then write down what you found, such as: {told[0]}" if told else ""
+    return "\n  ".join((MADE, *told))
+
+
+def _rows(code, result) -> tuple[str, ...]:
+    """Tables and cells of a test in the order of the work; none of one written down otherwise."""
+    row = _row(code, result)
+    if code != "trial_blade":
+        return (row,) if row else ()
+    here = f"piece={quote(result.asked.piece)} coupon={BLADE}"
+    return (
+        f"heats {here} medium=oil heat_c='810 °C' soak_min=5 section_mm=4",
+        f"tempers {here} temperature_c=205 time_min=60 repeats=2",
+        row.replace("trials piece=", f"trials coupon={BLADE} piece=", 1),
+    )
 
 
 def _row(code, result) -> str:
@@ -59,4 +78,6 @@ def _row(code, result) -> str:
         return f"heats {here} heat={heat} {_OF_HEAT[code]}"
     if code == "temper_ladder":
         return f"tempers {here} temperature_c=205 time_min=60 hardness='55-60'"
+    if code in _TRIAL and result.asked.decision.of:
+        return f"trials {here} heat={heat} {_TRIAL[code]}"
     return f"trials piece={piece} {_TRIAL[code]}" if code in _TRIAL else ""

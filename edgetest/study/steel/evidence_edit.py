@@ -9,6 +9,7 @@ from typing import Any
 from edgetest.errors import UnusableInput
 from edgetest.store.records import Study
 from edgetest.store.workspace import change_study
+from edgetest.study.steel.new_row import told_of_new_row
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import IN_EVIDENCE, steel_rows_of, verdict_wishes_of
 
@@ -28,7 +29,8 @@ def add_row(folder, table, row) -> Study:
     UnusableInput
         Naming what is wrong with the row; nothing is written then.
     """
-    return _change(folder, _added(table, row))
+    with told_of_new_row(folder, table):
+        return _change(folder, _added(table, row))
 
 
 def take_out(folder, table, row) -> Study:

@@ -48,6 +48,17 @@ VERDICT_NOW = {
 }  # fmt: skip
 
 
+# Temperatures of a heat under a name that it has not: what was meant, by its own key.
+HEAT_KEYS = {
+    "temperature_f": ("heat_c", " °F"),
+    "temperature_c": ("heat_c", " °C"),
+    "heat_f": ("heat_c", " °F"),
+    "medium_f": ("medium_c", " °F"),
+}
+KEPT_IN = {
+    "heat_c": "heat_c is the steel just before the quench, medium_c the tank",
+    "medium_c": "medium_c is the tank",
+}
 NO_KEY = {
     "carbon_where": "take carbon_pct from chips of below the skin alone; say in note where "
     "they were drilled",
@@ -155,7 +166,13 @@ class CouponHeat(_OfCoupon):
 
     @model_validator(mode="before")
     @classmethod
-    def _colour_in_its_key(cls, data: Any) -> Any:
+    def _temperature_in_its_key(cls, data: Any) -> Any:
+        for typed, (key, unit) in HEAT_KEYS.items():
+            if isinstance(data, dict) and typed in data:
+                met = str(data[typed])
+                said = met if any(letter.isalpha() for letter in met) else met + unit
+                mend = f'write {key} = "{said}": {KEPT_IN[key]}'
+                raise refuse(f'"{typed}" is not a key of a heat', mend)
         heat = data.get("heat_c") if isinstance(data, dict) else None
         if isinstance(heat, str) and not any(letter.isdigit() for letter in heat):
             mend = f'write colour = "{heat}", or degrees, as in heat_c = 800'

@@ -179,3 +179,27 @@ def test_a_blade_of_no_piece_is_left_out_and_said(tmp_path):
     found = steel_seen_of(steel_rows_of(study), VerdictWishes(), study=study)
     assert found.seen.heats == ()
     assert codes(found.doubts) == ("blade_without_piece",)
+
+
+@pytest.mark.parametrize(
+    ("row", "tempers"),
+    [
+        ("temperature_c = 200\ntime_min = 60\nrepeats = 2\nhardness = 58", 1),
+        ("temperature_c = 200\nhardness = 58", 1),  # what it leaves out is as the treatment says
+        ('temperature_c = "392 °F"\ntime_min = "1 h"\nhardness = 58', 1),
+        ("temperature_c = 230\ntime_min = 60\nhardness = 58", 2),
+        ("temperature_c = 200\ntime_min = 90\nhardness = 58", 2),
+        ("temperature_c = 200\ntime_min = 60\nrepeats = 3\nhardness = 58", 2),
+    ],
+)
+def test_a_temper_told_by_heat_treatment_and_row_counts_once(tmp_path, row, tempers):
+    folder = make_study(
+        tmp_path / "s", {"U1": 90},
+        blades='piece = "disc"\nheat_treatment = "hard"',
+        evidence=f'{BLADES}[[evidence.tempers]]\nblade = "U1"\n{row}\n',
+    )  # fmt: skip
+    study = load_study(folder)
+    (heat,) = steel_seen_of(steel_rows_of(study), VerdictWishes(), study=study).seen.heats
+    assert len(heat.tempers) == tempers
+    assert heat.tempers[0].repeats == 2
+    assert heat.tempers[-1].hardness == (HardnessSeen(58, 58, by_files=False),)

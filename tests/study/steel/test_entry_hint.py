@@ -33,12 +33,24 @@ def test_the_prompt_takes_it_as_it_stands(code, tmp_path, run):
     (folder / "study.toml").write_text(STUDY, encoding="utf-8")
     on_coupon = code in {"temper_ladder", "grind_and_file", "break_coupon"}
     said = entry_hint(result_with(code, ("7", 1) if on_coupon else None), folder)
-    words = shlex.split(said.partition("edgetest ")[2])
-    assert words[0] == "enter"
-    status, _, told = run(*words)
-    assert (status, told) == (0, "")
-    now = (folder / "study.toml").read_text(encoding="utf-8")
-    assert all(f"{cell.partition('=')[0]} = " in now for cell in words[4:])
+    _, *commands = said.split("edgetest ")
+    assert commands
+    for command in commands:
+        words = shlex.split(command)
+        assert words[0] == "enter"
+        status, out, told = run(*words)
+        assert (status, told) == (0, "")
+        # What the program itself proposes raises no question; the study's coupon has no temper.
+        assert code in {"bend", "brass_rod", "sharpen_again"} or "asked: " not in out
+        now = (folder / "study.toml").read_text(encoding="utf-8")
+        assert all(f"{cell.partition('=')[0]} = " in now for cell in words[4:])
+
+
+def test_a_trial_blade_is_written_down_with_its_heat_and_temper(tmp_path):
+    said = entry_hint(result_with("trial_blade"), tmp_path)
+    tables = [line.split("--evidence ")[1].split()[0] for line in said.splitlines()[1:]]
+    assert tables == ["heats", "tempers", "trials"]
+    assert said.count("coupon=blade1") == 3
 
 
 def test_where_nothing_is_next_nothing_is_named(tmp_path):

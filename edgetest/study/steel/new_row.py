@@ -1,0 +1,34 @@
+"""Where is a fault of a row that is typed just now, and stands in no file yet?"""
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.store.records import load_study
+from edgetest.study.steel.steel_rows import IN_EVIDENCE
+
+
+@contextmanager
+def told_of_new_row(folder, table: str) -> Iterator[None]:
+    """Tell the faults of a row put behind those of a table as the new row's, not by a number.
+
+    Rows of the evidence are counted from 1 in the order of study.toml; the new one is not in
+    it, so a number one past the last would send the reader to a row that is not there.
+
+    Raises
+    ------
+    UnusableInput
+        Each fault raised inside, at its place.
+    """
+    last = len((load_study(folder).evidence or {}).get(table, ())) + 1
+    its = re.compile(rf"{re.escape(IN_EVIDENCE)}, {table} {last}(?: \([^)]*\))?(?=,|$)")
+    try:
+        yield
+    except UnusableInput as fault:
+        raise ManyFaults(
+            UnusableInput(
+                each.what, its.sub(f"{IN_EVIDENCE}, the new row of {table}", each.where), each.mend
+            )
+            for each in getattr(fault, "faults", (fault,))
+        ) from None

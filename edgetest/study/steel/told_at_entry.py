@@ -1,0 +1,90 @@
+"""What is a row of evidence told when it is entered: how a size was read, and a soft skin?"""
+
+from collections.abc import Iterator
+
+from edgetest.errors import UnusableInput
+from edgetest.steel.bare_heats import typed_bare
+from edgetest.steel.surely import is_soft
+from edgetest.store.records import Study
+from edgetest.study.steel.asked_of_steel import asked_of_steel
+from edgetest.study.steel.row_kinds import hardness_seen
+from edgetest.study.steel.steel_rows import IN_EVIDENCE, CouponHeat, steel_rows_of
+from edgetest.units import SHOWN, Typed
+
+SKIN = (
+    "a file bit, but not below the skin: fire takes carbon from the skin, and a hard steel may be "
+    "soft there"
+)
+SKIN_MEND = "grind 0.3 mm off, file again, and enter hardness_below"
+ROWS = ("heats", "tempers", "trials")
+
+
+def told_of_rows(study: Study, places: set[str]) -> tuple[str, ...]:
+    """What is read otherwise than typed, asked, and to be minded of some rows, a line each.
+
+    Parameters
+    ----------
+    study : Study
+        With the rows in it.
+    places : set of str
+        "heats 2" for the second heat, counted from 1 as in study.toml.
+    """
+    where = tuple(f"{IN_EVIDENCE}, {place}" for place in places)
+
+    def of_rows(one: UnusableInput) -> bool:
+        return any(f"{one.where},".startswith(f"{at},") for at in where)
+
+    asked = (f"asked: {one}" for one in asked_of_steel(study) if of_rows(one))
+    return (*_read(study, places), *asked, *_skins(study, places))
+
+
+def rows_changed(change) -> set[str]:
+    """The rows of evidence that a change added or filled, as "heats 2"."""
+    found = set()
+    for place, after in (change.after or {}).items():
+        parts = place.split(", ")
+        if parts[0] != "evidence" or len(parts) < 2 or parts[1] not in ROWS:
+            continue
+        if isinstance(after, list) and len(parts) == 2:
+            before = (change.before or {}).get(place) or ()
+            found |= {f"{parts[1]} {k}" for k in range(len(before) + 1, len(after) + 1)}
+        elif len(parts) > 2:
+            found.add(f"{parts[1]} {int(parts[2]) + 1}")
+    return found
+
+
+def _each(study: Study, places: set[str]):
+    """The rows at some places, each with its place."""
+    rows = steel_rows_of(study)
+    for table in ROWS:
+        for k, row in enumerate(getattr(rows, table), 1):
+            if f"{table} {k}" in places:
+                yield f"{table} {k}", row
+
+
+def _read(study: Study, places: set[str]) -> Iterator[str]:
+    """Sizes typed in another unit than the key's, with what they are in it."""
+    for place, row in _each(study, places):
+        for key in type(row).model_fields:
+            number, unit = getattr(row, key), key.rpartition("_")[2]
+            if not isinstance(number, Typed) or typed_bare(number):
+                continue
+            size = f"{number:.0f}" if unit == "c" else f"{number:.4g}"
+            if f"{number:g}" not in str(number.typed).replace(
+                ",", "."
+            ):  # 6.35 mm was read as it stands
+                told = f"{number.typed} is {size} {SHOWN.get(unit, unit)}"
+                yield f"read: {IN_EVIDENCE}, {place}, {key}: {told}"
+
+
+def _skins(study: Study, places: set[str]) -> Iterator[str]:
+    """That a skin may be soft, where a soft reading was not made below it."""
+    files = steel_rows_of(study).files_hrc
+    for place, row in _each(study, places):
+        if not isinstance(row, CouponHeat) or row.hardness_below:
+            continue
+        cells = (*row.hardness_skin, *row.hardness)
+        seen = hardness_seen(cells, "skin", scale=row.scale, files_hrc=files)
+        if any(map(is_soft, seen)):
+            fault = UnusableInput(SKIN, f"{IN_EVIDENCE}, {place}", SKIN_MEND)
+            yield f"mind: {fault}"

@@ -1,0 +1,58 @@
+"""A fault of a row typed just now is told of the new row; one of the file by its number there."""
+
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.study.steel.evidence_edit import add_row
+
+FOUR = "".join(f'[[evidence.pieces]]\nid = "{k}"\n' for k in "abcd")
+
+
+@pytest.fixture
+def four(tmp_path):
+    folder = tmp_path / "four"
+    folder.mkdir()
+    (folder / "study.toml").write_text('title = "four"\n' + FOUR, encoding="utf-8")
+    return folder
+
+
+def test_a_fault_of_a_new_row_counts_no_row_that_is_not_there(run, four):
+    code, _, err = run("enter", four, "--evidence", "pieces", "id=e", "origin=leafspring")
+    assert code == 2
+    assert err.startswith("study.toml, evidence, the new row of pieces, origin: ")
+    assert "pieces 5" not in err
+    code, _, err = run("enter", four, "--evidence", "heats", "piece=a", "medium=oyl")
+    assert code == 2
+    assert err.startswith("study.toml, evidence, the new row of heats, medium: ")
+
+
+def test_a_fault_of_the_file_is_told_by_its_row_there(run, four):
+    text = (four / "study.toml").read_text("utf-8")
+    (four / "study.toml").write_text(
+        text.replace('id = "c"', 'id = "c"\nmagnet = "a bit"'), "utf-8"
+    )
+    code, out, err = run("check", four)
+    assert code == 2
+    assert "evidence, pieces 3 (c), magnet: " in out + err
+
+
+def test_the_page_tells_it_alike(four):
+    with pytest.raises(UnusableInput) as met:
+        add_row(four, "pieces", {"id": "e", "magnet": "a bit"})
+    assert met.value.where == "study.toml, evidence, the new row of pieces, magnet"
+
+
+@pytest.mark.parametrize(
+    ("cell", "mend"),
+    [
+        ("temperature_f=1475", 'write heat_c = "1475 °F"'),
+        ("heat_f=1475", 'write heat_c = "1475 °F"'),
+        ("temperature_f=1475 F", 'write heat_c = "1475 F"'),
+        ("temperature_c=802", 'write heat_c = "802 °C"'),
+        ("medium_f=140", 'write medium_c = "140 °F"'),
+    ],
+)
+def test_a_temperature_of_a_heat_under_another_name_is_told_its_own(run, four, cell, mend):
+    code, _, err = run("enter", four, "--evidence", "heats", "piece=a", cell)
+    assert code == 2
+    assert mend in err

@@ -1,0 +1,115 @@
+"""What a maker is told on entering a row of evidence: how a size was read, and a soft skin."""
+
+import pytest
+
+PIECE = ("id=A", "origin=leaf spring", "coating=none", "lead=no", "magnet=strong")
+
+
+@pytest.fixture
+def entered(run, tmp_path):
+    """Enter one row into a study of one piece; the lines it answers with."""
+    folder = tmp_path / "spring"
+    run("new", folder, "--steel-for", "chopper")
+    run("enter", folder, "--evidence", "pieces", *PIECE)
+
+    def enter(table, *cells):
+        code, out, err = run("enter", folder, "--evidence", table, *cells)
+        assert code == 0, err
+        return out.splitlines()
+
+    return enter
+
+
+def told(lines, kind):
+    return [line for line in lines if line.startswith(f"{kind}: ")]
+
+
+def test_a_size_in_another_unit_is_said_in_the_keys_own(entered):
+    cells = ("piece=A", "coupon=1", "heat_c=1475 °F", "section_mm=1/4 in", "soak_min=5 min")
+    heat, section = told(entered("heats", *cells), "read")
+    assert heat == "read: study.toml, evidence, heats 1, heat_c: 1475 °F is 802 °C"
+    assert section.endswith("section_mm: 1/4 in is 6.35 mm")
+    (temper,) = told(entered("tempers", "piece=A", "coupon=1", "temperature_f=400"), "read")
+    assert temper.endswith("tempers 1, temperature_c: 400 °F is 204 °C")
+
+
+def test_what_stood_in_the_keys_own_unit_is_not_read_out(entered):
+    lines = entered("heats", "piece=A", "heat_c=820 °C", "section_mm=6,5 mm", "medium_c=60")
+    assert told(lines, "read") == []
+
+
+@pytest.mark.parametrize("cell", ["hardness_skin=<40", "hardness=bites all", "hardness=45"])
+def test_a_soft_reading_of_no_ground_surface_tells_of_the_skin(entered, cell):
+    (mind,) = told(entered("heats", "piece=A", "coupon=1", "heat=1", cell), "mind")
+    assert "evidence, heats 1: " in mind
+    assert "carbon from the skin" in mind
+    assert "hardness_below" in mind
+    lines = entered("heats", "piece=A", "coupon=1", "heat=1", "hardness_below=60-65")
+    assert told(lines, "mind") == []
+
+
+@pytest.mark.parametrize("cell", ["hardness_skin=60-65", "hardness=>65", "hardness_below=<40"])
+def test_a_hard_reading_or_one_below_the_skin_tells_nothing_of_it(entered, cell):
+    assert told(entered("heats", "piece=A", cell), "mind") == []
+
+
+def test_a_heat_that_is_filled_in_is_asked_about_as_a_new_one_is(entered):
+    entered("heats", "piece=A", "coupon=1", "medium=oil")
+    lines = entered("heats", "piece=A", "coupon=1", "heat=1", "medium_c=140")
+    assert "evidence, heats 1, medium_c: 140" in lines[0]  # counted from 1, as in the question
+    (asked,) = told(lines, "asked")
+    assert "evidence, heats 1, medium_c: a tank of oil at 140 °C" in asked
+
+
+def test_questions_of_other_rows_are_not_asked_again(entered):
+    assert told(entered("heats", "piece=A", "coupon=1", "heat_c=1200"), "asked")
+    assert told(entered("heats", "piece=A", "coupon=2", "heat_c=820"), "asked") == []
+
+
+@pytest.mark.parametrize(
+    ("table", "cells", "said"),
+    [
+        ("heats", ("soak_min=1",), "a soak of 1 min"),
+        ("tempers", ("temperature_c=200", "time_min=1"), "a temper of 1 min"),
+        ("tempers", ("temperature_c=200", "time_min=2"), "a temper of 2 min"),
+    ],
+)
+def test_so_few_minutes_that_hours_may_be_meant_are_asked_about(entered, table, cells, said):
+    (asked,) = told(entered(table, "piece=A", "coupon=1", *cells), "asked")
+    assert said in asked
+    assert 'h"; if it was minutes, write "' in asked
+
+
+def test_minutes_with_their_unit_are_not_asked_about(entered):
+    assert told(entered("heats", "piece=A", "coupon=1", "soak_min=1 min"), "asked") == []
+    cells = ("piece=A", "coupon=1", "temperature_c=200", "time_min=1 h")
+    assert told(entered("tempers", *cells), "asked") == []
+
+
+def test_a_trial_whose_heat_or_temper_is_not_written_down_is_asked_about(entered):
+    trial = ("piece=A", "coupon=K", "test=rope", "result=same")
+    (asked,) = told(entered("trials", *trial), "asked")
+    assert "trials 1: coupon K has no heat" in asked
+    entered("heats", "piece=A", "coupon=K", "medium=oil", "heat_c=820")
+    (asked,) = told(entered("trials", *trial[:-1], "result=better"), "asked")
+    assert "trials 2: coupon K has no temper" in asked
+    entered("tempers", "piece=A", "coupon=K", "temperature_c=200", "time_min=60")
+    assert told(entered("trials", *trial[:-1], "result=worse"), "asked") == []
+
+
+def test_a_trial_that_names_no_coupon_is_asked_about_where_there_are_several(entered):
+    for coupon in "12":
+        entered("heats", "piece=A", f"coupon={coupon}", "medium=oil", "heat_c=820")
+        entered("tempers", "piece=A", f"coupon={coupon}", "temperature_c=200")
+    (asked,) = told(entered("trials", "piece=A", "test=chop", "edge=sound"), "asked")
+    assert "which coupon or blade was tried is not said" in asked
+
+
+def test_a_temper_that_names_no_coupon_is_of_the_only_one_of_its_piece(entered):
+    entered("pieces", "id=B")
+    for piece, coupon in (("A", "K"), ("B", "M")):
+        entered("heats", f"piece={piece}", f"coupon={coupon}", "medium=oil", "heat_c=820")
+    entered("tempers", "piece=A", "temperature_c=200", "time_min=60")
+    assert told(entered("trials", "piece=A", "test=rope", "result=same"), "asked") == []
+    (asked,) = told(entered("trials", "piece=B", "test=rope", "result=same"), "asked")
+    assert "coupon M has no temper" in asked
